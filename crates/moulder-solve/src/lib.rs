@@ -1,0 +1,2 @@
+//! Marches a compiled bed through time.
+#![no_std]

@@ -1,0 +1,107 @@
+//! A bed that has been read and checked: SI units, names resolved, nothing left to doubt.
+
+use jiff::civil::Date;
+use moulder_core::shape::Shape;
+
+use crate::material::Material;
+use crate::notice::{DefaultUsed, Notice};
+use crate::station::Climate;
+
+/// A checked bed.
+///
+/// It is only made by reading a document (or checking one that a program built),
+/// so every figure in it lies within its stated range.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Bed {
+    /// What the owner calls it.
+    pub name: String,
+    /// The day it was filled: day zero of every forecast.
+    pub filled: Date,
+    /// The climate it stands in.
+    pub climate: Climate,
+    /// The units the owner thinks in.
+    pub units: Units,
+    /// Its outline.
+    pub shape: Shape,
+    /// Height of the rim above the ground; m. A mound has none.
+    pub rim_m: Option<f64>,
+    /// Depth of the trench the bed starts in; m, 0 on level ground.
+    pub trench_m: f64,
+    /// Layers from the ground up.
+    pub layers: Vec<Layer>,
+    /// What was assumed where the document is silent.
+    pub defaults: Vec<DefaultUsed>,
+    /// What a reader should know about the document.
+    pub notices: Vec<Notice>,
+}
+
+/// The units an owner thinks in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Units {
+    /// Centimetres, litres, kilograms.
+    #[default]
+    Metric,
+    /// Inches, cubic feet and yards, pounds.
+    Us,
+    /// Inches for heights, litres and kilograms for the rest.
+    UkGarden,
+}
+
+/// One layer as filled.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layer {
+    /// What the owner calls it.
+    pub name: String,
+    /// Whether roots live here.
+    pub grows: bool,
+    /// What was put in, all of it mixed.
+    pub put: Vec<Ingredient>,
+    /// Whether the layer was trodden once it was in.
+    pub trodden: bool,
+    /// Whether the layer was watered through once it was in.
+    pub watered: bool,
+}
+
+/// One material in a layer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ingredient {
+    /// The material, with all its numbers.
+    pub material: Material,
+    /// How much.
+    pub amount: Amount,
+    /// In which state the amount was measured.
+    pub measured: Measured,
+    /// Size of a piece across its shorter way; m.
+    pub across_m: f64,
+    /// Water on arrival, share of the wet mass.
+    pub moisture_wet: f64,
+    /// Share of the carbon already gone on arrival.
+    pub rotten: f64,
+}
+
+/// An amount as measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Amount {
+    /// Bulk volume, gaps included; m3.
+    Volume(f64),
+    /// Thickness over the whole bed; m.
+    Thickness(f64),
+    /// Mass as it arrived, water included; kg.
+    WetMass(f64),
+    /// Oven-dry mass; kg.
+    DryMass(f64),
+}
+
+/// The state in which a volume or a thickness was measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Measured {
+    /// Loose, as tipped.
+    #[default]
+    Tipped,
+    /// After treading.
+    Trodden,
+    /// After a thorough watering.
+    Watered,
+}

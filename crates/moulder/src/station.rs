@@ -1,0 +1,67 @@
+//! A climate: twelve months of normals, of a station or of the user's own.
+
+use serde::{Deserialize, Serialize};
+
+/// Twelve months of normals, January first.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Climate {
+    /// Name of the place.
+    pub name: String,
+    /// Latitude, degrees, south negative.
+    pub latitude_deg: f64,
+    /// Mean daily high of each month; degC.
+    pub high_c: [f64; 12],
+    /// Mean daily low of each month; degC.
+    pub low_c: [f64; 12],
+    /// Rain of each month; mm.
+    pub rain_mm: [f64; 12],
+}
+
+/// A climate that ships with the library, with where it comes from.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Station {
+    /// The normals.
+    pub climate: Climate,
+    /// Longitude, degrees, west negative.
+    pub longitude_deg: f64,
+    /// Height above sea level; m.
+    pub elevation_m: f64,
+    /// In a few words ("temperate maritime, dry").
+    pub about: String,
+    /// Years that went into the normals.
+    pub years: String,
+    /// Who measured, and where the records were read.
+    pub source: String,
+    /// The licence, and the credit line it asks for.
+    pub licence: String,
+}
+
+/// The stations that a bed file may name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stations {
+    stations: Vec<Station>,
+}
+
+impl Stations {
+    /// A list of the given stations.
+    #[must_use]
+    pub fn new(stations: Vec<Station>) -> Self {
+        Self { stations }
+    }
+
+    /// The stations in the order of the file.
+    pub fn iter(&self) -> impl Iterator<Item = &Station> {
+        self.stations.iter()
+    }
+
+    /// The station of that name, whatever the case.
+    #[must_use]
+    pub fn find(&self, name: &str) -> Option<&Station> {
+        let wanted = name.trim().to_lowercase();
+        self.stations
+            .iter()
+            .find(|station| station.climate.name.to_lowercase() == wanted)
+    }
+}

@@ -1,0 +1,3 @@
+//! How far does a bed sink?
+
+fn main() {}
