@@ -3,6 +3,8 @@
 pub mod bed;
 pub mod catalogue;
 pub mod fault;
+mod inspect;
 pub mod material;
+mod nearest;
 pub mod notice;
 pub mod station;
