@@ -111,15 +111,21 @@ impl<const L: usize> HumusStep<L> {
         }
     }
 
+    /// The humus there will be, from the pools fed so far; kg.
+    #[inline]
+    #[must_use]
+    pub fn humus_kg(&self, before_kg: &[f64; L]) -> [f64; L] {
+        core::array::from_fn(|lane| before_kg[lane] * self.kept[lane] + self.gained[lane])
+    }
+
     /// Brings humus to the end of the step and counts the carbon given off.
     #[inline]
     pub fn finish(self, humus_kg: &mut [f64; L], released_kg: &mut [f64; L]) {
+        let after = self.humus_kg(humus_kg);
         for lane in 0..L {
-            let before = humus_kg[lane];
-            let after = before * self.kept[lane] + self.gained[lane];
-            released_kg[lane] += self.rotted[lane] + (before - after);
-            humus_kg[lane] = after;
+            released_kg[lane] += self.rotted[lane] + (humus_kg[lane] - after[lane]);
         }
+        *humus_kg = after;
     }
 }
 

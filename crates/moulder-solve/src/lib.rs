@@ -1,2 +1,18 @@
-//! Marches a compiled bed through time.
+//! Marches a bed through time.
+//!
+//! [`march`] is the fast path: symmetric (Strang) splitting into the processes rot,
+//! sifting and settling, each advanced by an exact or second-order step, graded as
+//! [`schedule`] says. What the bed looks like on a day is a [`snapshot`]; what each
+//! process did to its height is its [`split`].
+//!
+//! With the feature `reference` the module `reference` integrates the same laws as
+//! one system of differential equations to tight tolerances: the judge of the fast
+//! path, and far slower.
 #![no_std]
+
+extern crate alloc;
+
+pub mod march;
+pub mod schedule;
+pub mod snapshot;
+pub mod split;
