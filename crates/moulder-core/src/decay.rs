@@ -14,7 +14,7 @@ use crate::elementary::{exp, mean_decay_given};
 use crate::value::{Spread, Status, Value};
 
 /// Decay rate of humus at 10 degC, moist and aired.
-pub const HUMUS_RATE: Value = Value::new(
+pub static HUMUS_RATE: Value = Value::new(
     0.02,
     Spread::new(0.01, 0.04),
     "1/yr",

@@ -9,7 +9,7 @@ use crate::season::Season;
 use crate::value::{Spread, Status, Value};
 
 /// Depth at which the daily swing has fallen to 37 %.
-pub const DAILY_DAMPING: Value = Value::new(
+pub static DAILY_DAMPING: Value = Value::new(
     0.10,
     Spread::new(0.08, 0.12),
     "m",
@@ -18,7 +18,7 @@ pub const DAILY_DAMPING: Value = Value::new(
 );
 
 /// Thermal diffusivity of the fill.
-pub const DIFFUSIVITY: Value = Value::new(
+pub static DIFFUSIVITY: Value = Value::new(
     0.25e-6,
     Spread::new(0.12e-6, 0.45e-6),
     "m2/s",

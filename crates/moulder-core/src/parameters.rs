@@ -3,7 +3,7 @@
 use crate::value::{Spread, Status, Value};
 
 /// Void ratio of humus, which lies as a fine of its own.
-pub const HUMUS_VOID_RATIO: Value = Value::new(
+pub static HUMUS_VOID_RATIO: Value = Value::new(
     2.0,
     Spread::new(1.0, 4.0),
     "1",
@@ -18,7 +18,7 @@ pub const HUMUS_DENSITY_KG_M3: f64 = 1500.0;
 pub const HUMUS_WATER: f64 = 1.0;
 
 /// How much a bag has left to bulge, as a share of the way from square to round.
-pub const BULGE_LEFT: Value = Value::new(
+pub static BULGE_LEFT: Value = Value::new(
     0.2,
     Spread::new(0.0, 0.4),
     "1",

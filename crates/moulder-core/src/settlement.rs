@@ -19,7 +19,7 @@ use crate::smooth::softplus;
 use crate::value::{Spread, Status, Value};
 
 /// Time in which effective stress follows the load.
-pub const STRESS_DAYS: Value = Value::new(
+pub static STRESS_DAYS: Value = Value::new(
     10.0,
     Spread::new(3.0, 30.0),
     "d",
@@ -28,7 +28,7 @@ pub const STRESS_DAYS: Value = Value::new(
 );
 
 /// Creep over compression, `C_alpha/C_c`.
-pub const CREEP_RATIO: Value = Value::new(
+pub static CREEP_RATIO: Value = Value::new(
     0.06,
     Spread::new(0.035, 0.10),
     "1",
@@ -37,7 +37,7 @@ pub const CREEP_RATIO: Value = Value::new(
 );
 
 /// Time that creep is counted from.
-pub const CREEP_START_DAYS: Value = Value::new(
+pub static CREEP_START_DAYS: Value = Value::new(
     30.0,
     Spread::new(15.0, 60.0),
     "d",
@@ -46,7 +46,7 @@ pub const CREEP_START_DAYS: Value = Value::new(
 );
 
 /// Time in which rain first wets a layer through.
-pub const WETTING_DAYS: Value = Value::new(
+pub static WETTING_DAYS: Value = Value::new(
     25.0,
     Spread::new(10.0, 60.0),
     "d",
@@ -55,7 +55,7 @@ pub const WETTING_DAYS: Value = Value::new(
 );
 
 /// Time in which a thorough watering collapses a layer.
-pub const WATERED_DAYS: Value = Value::new(
+pub static WATERED_DAYS: Value = Value::new(
     2.0,
     Spread::new(1.0, 5.0),
     "d",
@@ -64,7 +64,7 @@ pub const WATERED_DAYS: Value = Value::new(
 );
 
 /// Pressure under a foot.
-pub const FOOT_KPA: Value = Value::new(
+pub static FOOT_KPA: Value = Value::new(
     30.0,
     Spread::new(20.0, 40.0),
     "kPa",
@@ -73,7 +73,7 @@ pub const FOOT_KPA: Value = Value::new(
 );
 
 /// Radius of a sole as a circle.
-pub const FOOT_RADIUS_M: Value = Value::new(
+pub static FOOT_RADIUS_M: Value = Value::new(
     0.14,
     Spread::new(0.10, 0.18),
     "m",
@@ -82,7 +82,7 @@ pub const FOOT_RADIUS_M: Value = Value::new(
 );
 
 /// Share of treading that lasts.
-pub const TREADING_SHARE: Value = Value::new(
+pub static TREADING_SHARE: Value = Value::new(
     0.5,
     Spread::new(0.3, 0.8),
     "1",

@@ -18,7 +18,7 @@ use crate::smooth::softplus;
 use crate::value::{Spread, Status, Value};
 
 /// Time in which open gaps below a store of fines fill.
-pub const SIFTING_DAYS: Value = Value::new(
+pub static SIFTING_DAYS: Value = Value::new(
     120.0,
     Spread::new(60.0, 240.0),
     "d",

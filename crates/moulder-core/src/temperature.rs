@@ -13,7 +13,7 @@ use crate::value::{Spread, Status, Value};
 pub const REFERENCE_C: f64 = 10.0;
 
 /// Q10 of wood.
-pub const Q10_WOOD: Value = Value::new(
+pub static Q10_WOOD: Value = Value::new(
     2.53,
     Spread::new(1.6, 2.6),
     "1",

@@ -2,9 +2,12 @@
 
 pub mod bed;
 pub mod catalogue;
+pub mod compile;
+pub mod draw;
 pub mod fault;
 mod inspect;
 pub mod material;
 mod nearest;
 pub mod notice;
+pub mod rate;
 pub mod station;
