@@ -51,9 +51,10 @@ impl Shape {
     #[must_use]
     pub fn area_m2(&self) -> f64 {
         match *self {
-            Self::Box { width_m, length_m } | Self::Mound { width_m, length_m, .. } => {
-                width_m * length_m
-            }
+            Self::Box { width_m, length_m }
+            | Self::Mound {
+                width_m, length_m, ..
+            } => width_m * length_m,
             Self::Round { across_m } => core::f64::consts::FRAC_PI_4 * across_m * across_m,
             Self::Bag {
                 width_m,
@@ -88,7 +89,8 @@ impl Shape {
         };
         // Integral of (w - 2rz)(l - 2rz).
         let up_to = |z: f64| {
-            z * (width_m * length_m - run * (width_m + length_m) * z + 4.0 / 3.0 * run * run * z * z)
+            z * (width_m * length_m - run * (width_m + length_m) * z
+                + 4.0 / 3.0 * run * run * z * z)
         };
         up_to(to_m) - up_to(from_m)
     }
