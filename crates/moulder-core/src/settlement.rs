@@ -9,7 +9,7 @@
 //! ```
 //!
 //! where S is the largest effective stress felt, m the share wetted for the first
-//! time, and t the time since filling. Decay: McDougall & Pyrah 2004, Geotechnique
+//! time, and t the time since filling. Decay: `McDougall` & Pyrah 2004, Geotechnique
 //! 54:487-493, `dV_void = Lambda dV_solid` with `Lambda = alpha e`. Load and creep:
 //! the laws of `log10` of stress and of time (Sowers 1973; UFC 3-220-10, eq. 5-18),
 //! in the power form that never closes more than there is. Wetting: our own closure.
@@ -103,7 +103,7 @@ pub fn closing_exponent(compression: f64, void_ratio: f64, least_void_ratio: f64
     compression * (1.0 + void_ratio) / (core::f64::consts::LN_10 * (void_ratio - least_void_ratio))
 }
 
-/// Exponent w_c that makes a tipped layer lose `strain` of its height on wetting.
+/// Exponent `w_c` that makes a tipped layer lose `strain` of its height on wetting.
 ///
 /// A strain that would close more than the excess gap is held just below it.
 #[must_use]
@@ -254,7 +254,7 @@ mod tests {
     /// Spruce chips, 162 kg/m3 and 9.9e-5 per Pa (Mueller, Karaj & Meissner 2012,
     /// abstract): a loose column of 1 m settles to 0.9253 m under its own weight by
     /// the exponential law. Self-consistency: the height is derived. Our law with
-    /// C = 0.20 and the sigma_c that matches the first slope stays within 1 cm.
+    /// C = 0.20 and the `sigma_c` that matches the first slope stays within 1 cm.
     #[test]
     fn spruce_chip_column() {
         let (density, per_kpa) = (162.0, 0.099);

@@ -13,6 +13,14 @@
 extern crate alloc;
 
 pub mod march;
+#[cfg(feature = "reference")]
+pub mod reference;
 pub mod schedule;
 pub mod snapshot;
 pub mod split;
+#[cfg(test)]
+#[cfg_attr(
+    not(feature = "reference"),
+    allow(dead_code, reason = "some beds serve the reference path alone")
+)]
+mod test_bed;

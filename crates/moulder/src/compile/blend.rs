@@ -56,12 +56,11 @@ impl Blend {
                 .iter()
                 .any(|ingredient| ingredient.measured == Measured::Trodden);
         let stress_kpa = if trodden { trodden_kpa(draw) } else { 0.0 };
-        let all = weights(&recipes, trodden, |_| true);
+        let all = weights(recipes.iter(), trodden);
         let wetted = all.watered_m3 / all.bulk_m3;
 
         let frames: Vec<&Recipe<'_>> = recipes.iter().filter(|r| r.has_frame()).collect();
-        let (gap, gap_m3, excess_gap_m3) =
-            frame_gap(&frames, &recipes, trodden, stress_kpa, wetted, draw);
+        let (gap, gap_m3, excess_gap_m3) = frame_gap(&frames, trodden, stress_kpa, wetted, draw);
         let envelope_m3: f64 = frames.iter().map(|r| r.envelope_m3()).sum();
 
         let mut pieces = Vec::new();
@@ -150,9 +149,9 @@ impl Blend {
     }
 }
 
-fn weights(recipes: &[Recipe<'_>], trodden: bool, of: impl Fn(&Recipe<'_>) -> bool) -> Weights {
+fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> Weights {
     let mut sum = Weights::default();
-    for recipe in recipes.iter().filter(|recipe| of(recipe)) {
+    for recipe in recipes {
         let envelope_m3 = recipe.envelope_m3() + recipe.grains_m3();
         let void_ratio = recipe.number(|m| &m.void_ratio);
         let bulk_m3 = envelope_m3 * (1.0 + void_ratio);
@@ -181,7 +180,6 @@ fn weights(recipes: &[Recipe<'_>], trodden: bool, of: impl Fn(&Recipe<'_>) -> bo
 /// ingredients have less of it, and their least void ratio shrinks in proportion.
 fn frame_gap(
     frames: &[&Recipe<'_>],
-    recipes: &[Recipe<'_>],
     trodden: bool,
     stress_kpa: f64,
     wetted: f64,
@@ -208,7 +206,7 @@ fn frame_gap(
         .collect();
     let envelope_m3: f64 = components.iter().map(|c| c.envelope_m3).sum();
     let void_ratio = mixed_volume_m3(&components) / envelope_m3 - 1.0;
-    let sum = weights(recipes, trodden, |recipe| recipe.has_frame());
+    let sum = weights(frames.iter().copied(), trodden);
     let least =
         sum.least_void_ratio / sum.envelope_m3 * (void_ratio * sum.envelope_m3 / sum.void_ratio);
     let exponent = closing_exponent(sum.compression / sum.bulk_m3, void_ratio, least);
