@@ -26,7 +26,10 @@ impl Catalogue {
         let wanted = name.trim().to_lowercase();
         self.materials.iter().find(|material| {
             material.name.to_lowercase() == wanted
-                || material.also.iter().any(|other| other.to_lowercase() == wanted)
+                || material
+                    .also
+                    .iter()
+                    .any(|other| other.to_lowercase() == wanted)
         })
     }
 }
