@@ -3,11 +3,16 @@
 pub mod bed;
 pub mod catalogue;
 pub mod fault;
+pub mod field;
 pub mod limit;
 pub mod material;
 mod nearest;
 pub mod notice;
 pub mod quantity;
+pub mod read;
 pub mod station;
+#[cfg(test)]
+mod support;
 pub mod text;
+mod tree;
 pub mod unit;

@@ -110,6 +110,11 @@ impl Measures {
             .or_else(|| phrase.strip_suffix("es").and_then(named))
     }
 
+    /// Whether the file itself names such a measure.
+    pub(crate) fn holds(&self, name: &str) -> bool {
+        self.own.contains_key(&one_spaced(name))
+    }
+
     /// What a measure holds when the file does not say; m3.
     pub(crate) fn usual(&self, name: &str) -> Option<f64> {
         if self.own.contains_key(name) {
@@ -191,10 +196,13 @@ fn number<'t>(input: &mut &'t str) -> Parsed<Number<'t>> {
     .parse_next(input)
 }
 
+/// Signs that a unit may begin with, besides letters.
+const UNIT_SIGNS: &str = "%°\"'″”′’";
+
 /// Words up to the next number or the end.
 fn unit_words<'t>(input: &mut &'t str) -> Parsed<&'t str> {
     let word = (
-        one_of(|c: char| !c.is_ascii_digit() && !c.is_whitespace()),
+        one_of(|c: char| c.is_alphabetic() || UNIT_SIGNS.contains(c)),
         take_till(0.., char::is_whitespace),
     );
     repeat::<_, _, (), _, _>(1.., preceded(multispace0, word))
@@ -619,7 +627,7 @@ mod tests {
             ("2 tons", AmbiguousUnit, "2 t"),
             ("10\"", AmbiguousUnit, "10 in"),
             ("2'", AmbiguousUnit, "2 ft"),
-            ("25 cmm", UnknownUnit, "25 cm"),
+            ("25 cmn", UnknownUnit, "25 cm"),
             ("3 barow", UnknownUnit, "3 barrow"),
             ("½ cu yd", BadQuantity, "1/2 cu yd"),
             ("2½ ft", BadQuantity, "2 1/2 ft"),
