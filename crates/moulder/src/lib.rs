@@ -2,6 +2,7 @@
 
 pub mod bed;
 pub mod catalogue;
+pub mod document;
 pub mod fault;
 pub mod field;
 pub mod limit;

@@ -9,13 +9,8 @@ use crate::field::{ADDED, READING};
 use crate::notice::Severity;
 
 impl Walk<'_> {
-    /// Every tape reading; `rim` is the rim of a bed whose outline could be read.
-    pub(super) fn readings(
-        &mut self,
-        file: &Fields<'_>,
-        filled: Option<Date>,
-        rim: Option<Option<f64>>,
-    ) {
+    /// Every tape reading.
+    pub(super) fn readings(&mut self, file: &Fields<'_>, filled: Option<Date>, mound: bool) {
         let Some(given) = file.get("reading") else {
             return;
         };
@@ -33,7 +28,7 @@ impl Walk<'_> {
             if let Some(given) = fields.get("note") {
                 self.text(&given);
             }
-            self.one_height(&fields, rim);
+            self.one_height(&fields, mound);
         }
         if !nodes.is_empty() {
             let count = vec![("count", nodes.len().to_string())];
@@ -42,14 +37,14 @@ impl Walk<'_> {
     }
 
     /// A reading gives one height, and a mound has no rim to measure from.
-    fn one_height(&mut self, fields: &Fields<'_>, rim: Option<Option<f64>>) {
+    fn one_height(&mut self, fields: &Fields<'_>, mound: bool) {
         match (fields.get("below-rim"), fields.get("height")) {
             (None, None) => {
                 if let Some(field) = READING.field("below-rim") {
                     self.missing(fields, field);
                 }
             }
-            (Some(below), None) if rim == Some(None) => self.fault(
+            (Some(below), None) if mound => self.fault(
                 FaultCode::DoesNotFit,
                 &below,
                 "a mound has no rim to measure from".to_owned(),

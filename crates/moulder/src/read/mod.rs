@@ -14,13 +14,15 @@ mod walk;
 #[cfg(test)]
 mod tests;
 
+use moulder_core::shape::Shape;
+
 use crate::bed::{Bed, Units};
 use crate::catalogue::Catalogue;
 use crate::fault::{FaultCode, Faults};
 use crate::field::{self, FILE};
 use crate::limit;
 use crate::station::Stations;
-use crate::tree::{self, Found, Places, Tree, without_mark};
+use crate::tree::{self, Places, Tree, Unplaced, without_mark};
 use walk::Walk;
 
 /// Reads a bed file in TOML.
@@ -45,7 +47,7 @@ pub fn read_json(text: &str, catalogue: &Catalogue, stations: &Stations) -> Resu
     fits(text)?;
     match tree::read_json(text) {
         Ok(tree) => check(tree, catalogue, stations),
-        Err((found, places)) => Err(Faults::one(places.tell(found))),
+        Err(found) => Err(Faults::one(Places::Lines(text).tell(*found))),
     }
 }
 
@@ -54,7 +56,7 @@ fn fits(text: &str) -> Result<(), Faults> {
     if text.len() <= limit::FILE_BYTES {
         return Ok(());
     }
-    Err(Faults::one(Places::Lines(text).tell(Found {
+    Err(Faults::one(Places::Lines(text).tell(Unplaced {
         code: FaultCode::TooBig,
         at: 0,
         path: String::new(),
@@ -80,27 +82,25 @@ pub(crate) fn check(
         ..
     } = walk;
     let faults = in_file_order(tree.faults, faults);
-    match (bed, faults.is_empty()) {
-        (Some(bed), true) => Ok(Bed {
+    if let (Some(bed), true) = (bed, faults.is_empty()) {
+        return Ok(Bed {
             defaults,
             notices,
             ..bed
-        }),
-        _ => {
-            let over = faults.len().saturating_sub(limit::FAULTS_LISTED);
-            let listed = faults
-                .into_iter()
-                .take(limit::FAULTS_LISTED)
-                .map(|found| tree.places.tell(found))
-                .collect();
-            Err(Faults::of(listed, over + unlisted)
-                .expect("a part of the bed is only missing when a fault was raised for it"))
-        }
+        });
     }
+    let over = faults.len().saturating_sub(limit::FAULTS_LISTED);
+    let listed = faults
+        .into_iter()
+        .take(limit::FAULTS_LISTED)
+        .map(|found| tree.places.tell(found))
+        .collect();
+    Err(Faults::of(listed, over + unlisted)
+        .expect("a part of the bed is only missing when a fault was raised for it"))
 }
 
 /// Faults of syntax and of content together, without those that only follow from others.
-fn in_file_order(syntax: Vec<Found>, content: Vec<Found>) -> Vec<Found> {
+fn in_file_order(syntax: Vec<Unplaced>, content: Vec<Unplaced>) -> Vec<Unplaced> {
     // What could not be read may well be what seems to be missing.
     let unread = syntax
         .iter()
@@ -134,9 +134,7 @@ impl Walk<'_> {
             None => Some("unnamed bed".to_owned()),
         };
         let filled = fields.get("filled").and_then(|given| self.date(&given));
-        let climate = fields
-            .get("climate")
-            .and_then(|given| self.climate(&given));
+        let climate = fields.get("climate").and_then(|given| self.climate(&given));
         let units = match fields.get("units") {
             Some(given) => self.word(&given).map(|word| match word {
                 "us" => Units::Us,
@@ -147,8 +145,11 @@ impl Walk<'_> {
         };
         let outline = fields.get("bed").and_then(|given| self.outline(&given));
         let layers = fields.get("layer").and_then(|given| self.layers(&given));
-        let rim = outline.as_ref().map(|outline| outline.rim_m);
-        self.readings(&fields, filled, rim);
+        let mound = matches!(
+            &outline,
+            Some(outline) if matches!(outline.shape, Shape::Mound { .. })
+        );
+        self.readings(&fields, filled, mound);
         self.additions(&fields, filled);
         let (outline, layers) = (outline?, layers?);
         Some(Bed {

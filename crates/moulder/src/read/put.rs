@@ -34,23 +34,21 @@ impl Walk<'_> {
         let measured = self.measured(&fields, amount);
         let across = fields.get("across").map(|given| self.quantity(&given));
         let moisture = fields.get("moisture").map(|given| self.moisture(&given));
-        let rotten = match fields.get("arrived") {
-            Some(given) => self.arrival(&given),
-            None => {
-                self.assume(fields.path_of("arrived"), "sound", FORM);
-                Some(0.0)
-            }
+        let rotten = if let Some(given) = fields.get("arrived") {
+            self.arrival(&given)
+        } else {
+            self.assume(fields.path_of("arrived"), "sound", FORM);
+            Some(0.0)
         };
         // Without the material nothing is known of its size and its water.
         let material = material?;
-        let across_m = match across {
-            Some(read) => read?,
-            None => {
-                let shelf = &material.across;
-                let path = fields.path_of("across");
-                self.assume(path, in_cm_or_mm(shelf.best), &shelf.source);
-                shelf.best
-            }
+        let across_m = if let Some(read) = across {
+            read?
+        } else {
+            let shelf = &material.across;
+            let path = fields.path_of("across");
+            self.assume(path, in_cm_or_mm(shelf.best), &shelf.source);
+            shelf.best
         };
         let moisture_wet = match moisture {
             Some(read) => self.water(&fields, read?, &material),
@@ -193,9 +191,7 @@ impl Walk<'_> {
                 None => text,
             };
             let quantity = self.quantity_from(given, share, &[Dimension::Share])?;
-            return self
-                .in_range(given, quantity.value, range)
-                .map(Said::Share);
+            return self.in_range(given, quantity.value, range).map(Said::Share);
         }
         self.unknown_word(given, given.node.at, text, words);
         None
@@ -236,6 +232,7 @@ enum Said {
 }
 
 /// What is said of the water on arrival.
+#[derive(Clone, Copy)]
 enum Water {
     Unsaid,
     Fresh,

@@ -13,7 +13,7 @@ use crate::notice::{DefaultUsed, Notice, Severity};
 use crate::quantity::{self, Measures, Quantity, Refusal, USUAL_MEASURES_SOURCE};
 use crate::station::Stations;
 use crate::text::is_hidden;
-use crate::tree::{Found, Node, Value, step};
+use crate::tree::{Node, Unplaced, Value, step};
 use crate::unit::Dimension;
 
 /// What is said of a default that the form itself sets.
@@ -29,7 +29,7 @@ pub(super) struct Walk<'a> {
     pub(super) measures: Measures,
     pub(super) defaults: Vec<DefaultUsed>,
     pub(super) notices: Vec<Notice>,
-    pub(super) faults: Vec<Found>,
+    pub(super) faults: Vec<Unplaced>,
     pub(super) unlisted: usize,
 }
 
@@ -135,7 +135,7 @@ impl<'a> Walk<'a> {
             self.unlisted += 1;
             return;
         }
-        self.faults.push(Found {
+        self.faults.push(Unplaced {
             code,
             at,
             path: path.to_owned(),
@@ -582,17 +582,17 @@ impl<'a> Walk<'a> {
                 node: &entry.node,
                 path: step(&given.path, &entry.key),
             };
-            let held = self
-                .quantity_of(&name, &[dimension])
-                .and_then(|quantity| match quantity.measure {
-                    None => self.in_range(&name, quantity.value, range),
-                    Some(other) => {
-                        let found = format!("\"{other}\" is itself a measure");
-                        let expected = "a measure must be given in units";
-                        self.fault(FaultCode::DoesNotFit, &name, found, expected, Vec::new());
-                        None
-                    }
-                });
+            let held =
+                self.quantity_of(&name, &[dimension])
+                    .and_then(|quantity| match quantity.measure {
+                        None => self.in_range(&name, quantity.value, range),
+                        Some(other) => {
+                            let found = format!("\"{other}\" is itself a measure");
+                            let expected = "a measure must be given in units";
+                            self.fault(FaultCode::DoesNotFit, &name, found, expected, Vec::new());
+                            None
+                        }
+                    });
             // A measure whose value is faulty is still known by name, or every use of it
             // would be a fault as well; such a file is refused in any case.
             if own.holds(&entry.key) {
@@ -641,10 +641,5 @@ fn plain_date(text: &str) -> Option<Date> {
     if parts.next().is_some() {
         return None;
     }
-    Date::new(
-        year.parse().ok()?,
-        month.parse().ok()?,
-        day.parse().ok()?,
-    )
-    .ok()
+    Date::new(year.parse().ok()?, month.parse().ok()?, day.parse().ok()?).ok()
 }

@@ -5,11 +5,11 @@ use std::fmt;
 
 use serde::de::{DeserializeSeed, Deserializer, MapAccess, SeqAccess, Visitor};
 
-use super::{Entry, Found, Node, Places, Tree, Value};
+use super::{Entry, Node, Places, Tree, Unplaced, Value};
 use crate::fault::FaultCode;
 
 /// Reads JSON. A syntax fault ends the reading: what follows it means nothing.
-pub(crate) fn read_json(text: &str) -> Result<Tree<'_>, (Found, Places<'_>)> {
+pub(crate) fn read_json(text: &str) -> Result<Tree<'_>, Box<Unplaced>> {
     let count = Cell::new(0);
     let mut deserializer = serde_json::Deserializer::from_str(text);
     let root = NodeSeed { count: &count }
@@ -21,7 +21,7 @@ pub(crate) fn read_json(text: &str) -> Result<Tree<'_>, (Found, Places<'_>)> {
             faults: Vec::new(),
             places: Places::Pointers,
         }),
-        Err(error) => Err((syntax(text, &error), Places::Lines(text))),
+        Err(error) => Err(Box::new(syntax(text, &error))),
     }
 }
 
@@ -41,7 +41,7 @@ pub(crate) fn read_value(value: &serde_json::Value) -> Tree<'static> {
     }
 }
 
-fn syntax(text: &str, error: &serde_json::Error) -> Found {
+fn syntax(text: &str, error: &serde_json::Error) -> Unplaced {
     let line_start = text
         .split_inclusive('\n')
         .take(error.line().saturating_sub(1))
@@ -79,7 +79,7 @@ fn syntax(text: &str, error: &serde_json::Error) -> Found {
     } else {
         (FaultCode::BadSyntax, "this is not JSON")
     };
-    Found {
+    Unplaced {
         code,
         // The column of serde_json counts bytes from 1 and is 0 at the start of a line.
         at: line_start + error.column().saturating_sub(1),
@@ -174,8 +174,8 @@ mod tests {
     use crate::fault::Place;
 
     fn place(text: &str) -> (usize, usize, String) {
-        let (found, places) = read_json(text).unwrap_err();
-        let fault = places.tell(found);
+        let found = *read_json(text).unwrap_err();
+        let fault = Places::Lines(text).tell(found);
         match fault.place {
             Place::Line { line, column } => (line, column, fault.expected),
             Place::Pointer { .. } => unreachable!("syntax has lines"),
@@ -207,7 +207,7 @@ mod tests {
 
     #[test]
     fn deep_nesting_is_refused() {
-        let (found, _) = read_json(&"[".repeat(100_000)).unwrap_err();
+        let found = read_json(&"[".repeat(100_000)).unwrap_err();
         assert_eq!(found.code, FaultCode::TooDeep);
     }
 }

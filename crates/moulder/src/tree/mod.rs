@@ -65,7 +65,7 @@ pub(crate) struct Entry {
 
 /// A fault whose place is not yet worked out.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Found {
+pub(crate) struct Unplaced {
     pub(crate) code: FaultCode,
     pub(crate) at: usize,
     pub(crate) path: String,
@@ -78,7 +78,7 @@ pub(crate) struct Found {
 #[derive(Debug)]
 pub(crate) struct Tree<'t> {
     pub(crate) root: Node,
-    pub(crate) faults: Vec<Found>,
+    pub(crate) faults: Vec<Unplaced>,
     pub(crate) places: Places<'t>,
 }
 
@@ -93,7 +93,7 @@ pub(crate) enum Places<'t> {
 
 impl Places<'_> {
     /// The fault with its place.
-    pub(crate) fn tell(self, found: Found) -> Fault {
+    pub(crate) fn tell(self, found: Unplaced) -> Fault {
         let place = match self {
             Self::Lines(text) => line_and_column(text, found.at),
             Self::Pointers => Place::Pointer {

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use toml::de::{DeTable, DeValue};
 use toml_parser::lexer::TokenKind;
 
-use super::{Entry, Found, Node, Places, Tree, Value};
+use super::{Entry, Node, Places, Tree, Unplaced, Value};
 use crate::fault::FaultCode;
 use crate::limit;
 
@@ -73,8 +73,8 @@ fn broken(at: usize) -> Node {
     }
 }
 
-fn syntax(code: FaultCode, at: usize, found: &str, expected: &str, help: Option<&str>) -> Found {
-    Found {
+fn syntax(code: FaultCode, at: usize, found: &str, expected: &str, help: Option<&str>) -> Unplaced {
+    Unplaced {
         code,
         at,
         path: String::new(),
@@ -115,7 +115,7 @@ fn long_key(text: &str) -> Option<usize> {
 /// The first line that the parser cannot get past: a name without `=`. It is reported.
 ///
 /// The parser drops everything after such a line, so the line is blanked and the rest read again.
-fn stopping_line(readable: &str, faults: &mut Vec<Found>) -> Option<Range<usize>> {
+fn stopping_line(readable: &str, faults: &mut Vec<Unplaced>) -> Option<Range<usize>> {
     let (_, errors) = DeTable::parse_recoverable(readable);
     let at = errors
         .iter()
@@ -137,7 +137,7 @@ fn stopping_line(readable: &str, faults: &mut Vec<Found>) -> Option<Range<usize>
     Some(start..start + line.len())
 }
 
-fn no_value(at: usize, line: &str) -> Found {
+fn no_value(at: usize, line: &str) -> Unplaced {
     match line.split_once('=') {
         Some((name, value)) if !name.trim().contains(['"', '\'']) => {
             let help = format!("\"{}\" ={value}", name.trim());
@@ -178,8 +178,92 @@ fn trusted_until(errors: &[(Range<usize>, &str)]) -> usize {
         .map_or(usize::MAX, |(span, _)| span.start)
 }
 
+/// How a complaint begins, and what to say instead.
+const WORDS: &[(&str, &str)] = &[
+    (
+        "string values must be quoted",
+        "a text must stand in quotes",
+    ),
+    (
+        "invalid basic string",
+        "a text must end with a quote on the same line",
+    ),
+    (
+        "invalid literal string",
+        "a text must end with a quote on the same line",
+    ),
+    (
+        "invalid multi-line",
+        "a text of several lines must end with three quotes",
+    ),
+    (
+        "unexpected key or value",
+        "only one value may stand after =",
+    ),
+    ("missing value", "a value is missing after ="),
+    ("extra `=`", "one = is enough"),
+    ("unquoted keys cannot be empty", "a name is missing"),
+    (
+        "invalid unquoted key",
+        "a name may hold letters without accents, digits, - and _; others must stand in quotes",
+    ),
+    (
+        "missing comma",
+        "a comma or a closing bracket is missing before this place",
+    ),
+    ("extra comma", "one comma is enough"),
+    ("unclosed array table", "]] is missing"),
+    ("unclosed table", "] is missing"),
+    ("unclosed array", "] is missing"),
+    ("unclosed inline table", "} is missing"),
+    (
+        "unexpected `=` in array",
+        "a list holds values without names; a { may be missing",
+    ),
+    ("missing inline table opening", "{ is missing"),
+    ("missing array opening", "[ is missing"),
+    ("missing table open", "[ is missing"),
+    ("missing key", "a name is missing"),
+    (
+        "missing assignment",
+        "= is missing between a name and its value",
+    ),
+    (
+        "invalid boolean",
+        "true and false are written in small letters, in full",
+    ),
+    (
+        "unexpected leading zero",
+        "a number may not begin with a zero",
+    ),
+    (
+        "invalid integer",
+        "this is not a number; a text must stand in quotes",
+    ),
+    (
+        "invalid float",
+        "this is not a number; a text must stand in quotes",
+    ),
+    (
+        "cannot extend value",
+        "this name already has a value, and cannot be a table as well",
+    ),
+    (
+        "carriage return",
+        "this line ends in a sign that cannot be read",
+    ),
+    (
+        "invalid comment character",
+        "a remark may not hold control signs",
+    ),
+    (
+        "missing escaped value",
+        "a backslash in a text must be written twice",
+    ),
+];
+
 /// The parser's complaint in words of our own.
-fn fault(text: &str, span: &Range<usize>, message: &str) -> Found {
+fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     let start = text.floor_char_boundary(span.start);
     let end = text.ceil_char_boundary(span.end).max(start);
     let found = &text[start..end];
@@ -192,89 +276,6 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Found {
     if message.starts_with("invalid date") || looks_like_a_date(found) {
         return syntax(FaultCode::NotADate, start, found, "", None);
     }
-    /// How a complaint begins, and what to say instead.
-    const WORDS: &[(&str, &str)] = &[
-        (
-            "string values must be quoted",
-            "a text must stand in quotes",
-        ),
-        (
-            "invalid basic string",
-            "a text must end with a quote on the same line",
-        ),
-        (
-            "invalid literal string",
-            "a text must end with a quote on the same line",
-        ),
-        (
-            "invalid multi-line",
-            "a text of several lines must end with three quotes",
-        ),
-        (
-            "unexpected key or value",
-            "only one value may stand after =",
-        ),
-        ("missing value", "a value is missing after ="),
-        ("extra `=`", "one = is enough"),
-        ("unquoted keys cannot be empty", "a name is missing"),
-        (
-            "invalid unquoted key",
-            "a name may hold letters without accents, digits, - and _; others must stand in quotes",
-        ),
-        (
-            "missing comma",
-            "a comma or a closing bracket is missing before this place",
-        ),
-        ("extra comma", "one comma is enough"),
-        ("unclosed array table", "]] is missing"),
-        ("unclosed table", "] is missing"),
-        ("unclosed array", "] is missing"),
-        ("unclosed inline table", "} is missing"),
-        (
-            "unexpected `=` in array",
-            "a list holds values without names; a { may be missing",
-        ),
-        ("missing inline table opening", "{ is missing"),
-        ("missing array opening", "[ is missing"),
-        ("missing table open", "[ is missing"),
-        ("missing key", "a name is missing"),
-        (
-            "missing assignment",
-            "= is missing between a name and its value",
-        ),
-        (
-            "invalid boolean",
-            "true and false are written in small letters, in full",
-        ),
-        (
-            "unexpected leading zero",
-            "a number may not begin with a zero",
-        ),
-        (
-            "invalid integer",
-            "this is not a number; a text must stand in quotes",
-        ),
-        (
-            "invalid float",
-            "this is not a number; a text must stand in quotes",
-        ),
-        (
-            "cannot extend value",
-            "this name already has a value, and cannot be a table as well",
-        ),
-        (
-            "carriage return",
-            "this line ends in a sign that cannot be read",
-        ),
-        (
-            "invalid comment character",
-            "a remark may not hold control signs",
-        ),
-        (
-            "missing escaped value",
-            "a backslash in a text must be written twice",
-        ),
-    ];
     let words = WORDS.iter().find(|(begin, _)| message.starts_with(begin));
     let expected = words.map_or(
         "this does not follow the form of a bed file",
