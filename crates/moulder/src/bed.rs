@@ -105,7 +105,18 @@ pub enum Amount {
 }
 
 /// The state in which a volume or a thickness was measured.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    serde::Serialize,
+    serde::Deserialize,
+    schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
 pub enum Measured {
     /// Loose, as tipped.
     #[default]

@@ -2,7 +2,7 @@
 
 use crate::inspect;
 use crate::material::Material;
-use crate::nearest::nearest;
+use crate::nearest::nearest_entries;
 use serde::Deserialize;
 
 /// The shelf that ships with the library.
@@ -52,7 +52,7 @@ impl Catalogue {
     /// Up to three names of materials most like `name`, best first.
     #[must_use]
     pub fn nearest(&self, name: &str) -> Vec<&str> {
-        nearest(
+        nearest_entries(
             name,
             self.materials
                 .iter()

@@ -11,15 +11,32 @@ const WORD: f64 = 0.9;
 /// How many names are offered.
 const OFFERED: usize = 3;
 
+/// Beyond this many characters nothing is near, and comparing costs too much.
+const LONGEST: usize = 60;
+
+/// Up to three of the candidates most like `wanted`, best first.
+pub(crate) fn nearest<'a>(
+    wanted: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+) -> Vec<String> {
+    nearest_entries(wanted, candidates.into_iter().map(|name| (name, &[][..])))
+        .into_iter()
+        .map(str::to_owned)
+        .collect()
+}
+
 /// Up to three names most like `wanted`, best first.
 ///
 /// Each entry is a name and its other names; an entry is offered once, by its
 /// name, however many of its names are alike. Ties keep the order given.
-pub(crate) fn nearest<'a, I>(wanted: &str, entries: I) -> Vec<&'a str>
+pub(crate) fn nearest_entries<'a, I>(wanted: &str, entries: I) -> Vec<&'a str>
 where
     I: IntoIterator<Item = (&'a str, &'a [String])>,
 {
     let wanted = wanted.trim().to_lowercase();
+    if wanted.is_empty() || wanted.chars().count() > LONGEST {
+        return Vec::new();
+    }
     let mut alike: Vec<(f64, &str)> = entries
         .into_iter()
         .map(|(name, also)| {
@@ -44,9 +61,10 @@ where
 fn likeness(wanted: &str, candidate: &str) -> f64 {
     let word = candidate
         .split_whitespace()
-        // Short words ("UK", "log") are like too much by chance.
-        .filter(|word| word.chars().count() > 3)
-        .filter(|word| osa_distance(wanted, word) <= 2)
+        // Short words ("UK", "log") are like too much by chance, unless they are meant.
+        .filter(|word| {
+            *word == wanted || (word.chars().count() > 3 && osa_distance(wanted, word) <= 2)
+        })
         .map(|word| WORD * normalized_damerau_levenshtein(wanted, word))
         .fold(0.0, f64::max);
     normalized_damerau_levenshtein(wanted, candidate).max(word)
@@ -54,7 +72,7 @@ fn likeness(wanted: &str, candidate: &str) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::nearest;
+    use super::{nearest, nearest_entries};
 
     fn entries() -> Vec<(&'static str, Vec<String>)> {
         vec![
@@ -72,7 +90,7 @@ mod tests {
             .map(|(name, also)| (*name, also.as_slice()))
             .collect();
         // The names outlive the list of other names.
-        let found = nearest(wanted, lent);
+        let found = nearest_entries(wanted, lent);
         found
             .into_iter()
             .map(|name| entries.iter().find(|entry| entry.0 == name).unwrap().0)
@@ -102,5 +120,12 @@ mod tests {
     fn nothing_is_offered_for_something_else() {
         assert_eq!(offered("polystyrene"), Vec::<&str>::new());
         assert_eq!(offered(""), Vec::<&str>::new());
+    }
+    #[test]
+    fn one_word_finds_the_names_that_hold_it() {
+        let shelf = ["grass clippings", "birch log", "beech log"];
+        assert_eq!(nearest("log", shelf), ["birch log", "beech log"]);
+        assert_eq!(nearest("grass cliping", shelf), ["grass clippings"]);
+        assert!(nearest(&"log".repeat(100), shelf).is_empty());
     }
 }

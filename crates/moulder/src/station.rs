@@ -1,6 +1,6 @@
 //! A climate: twelve months of normals, of a station or of the user's own.
 
-use crate::nearest::nearest;
+use crate::nearest::nearest_entries;
 use serde::{Deserialize, Serialize};
 
 /// The stations that ship with the library.
@@ -77,7 +77,7 @@ impl Stations {
     /// Up to three names of stations most like `name`, best first.
     #[must_use]
     pub fn nearest(&self, name: &str) -> Vec<&str> {
-        nearest(
+        nearest_entries(
             name,
             self.stations
                 .iter()

@@ -1,0 +1,26 @@
+//! How much a reader takes, so that no document can stall or exhaust a program.
+
+/// Size of a document; bytes.
+pub const FILE_BYTES: usize = 256 * 1024;
+/// Layers in a bed.
+pub const LAYERS: usize = 40;
+/// Materials in one layer.
+pub const MATERIALS_A_LAYER: usize = 20;
+/// Tape readings.
+pub const READINGS: usize = 100;
+/// Later additions.
+pub const ADDED: usize = 100;
+/// A user's own measures.
+pub const MEASURES: usize = 50;
+/// Length of a name; characters.
+pub const NAME_CHARACTERS: usize = 200;
+/// Length of a note; characters.
+pub const NOTE_CHARACTERS: usize = 2000;
+/// Length of a quantity; characters.
+pub const QUANTITY_CHARACTERS: usize = 60;
+/// Names joined by dots in one key of a TOML file; a bed file needs two.
+pub const DOTTED_NAMES: usize = 8;
+/// Faults that are listed; the rest are only counted.
+pub const FAULTS_LISTED: usize = 200;
+/// Thickness of all layers together that the file may ask for; m.
+pub const HEAP_M: f64 = 10.0;

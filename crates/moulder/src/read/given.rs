@@ -1,0 +1,62 @@
+//! The fields that a section gives.
+
+use std::collections::BTreeMap;
+
+use crate::field::{Field, Section};
+use crate::tree::{Entry, Node, step};
+
+/// A section that has been opened: its known fields by name.
+pub(super) struct Fields<'n> {
+    pub(super) at: usize,
+    pub(super) path: String,
+    pub(super) section: &'static Section,
+    entries: BTreeMap<&'n str, &'n Entry>,
+}
+
+/// A field that is given.
+pub(super) struct Given<'n> {
+    pub(super) field: &'static Field,
+    pub(super) node: &'n Node,
+    pub(super) path: String,
+}
+
+impl<'n> Fields<'n> {
+    pub(super) fn new(section: &'static Section, at: usize, path: &str) -> Self {
+        Self {
+            at,
+            path: path.to_owned(),
+            section,
+            entries: BTreeMap::new(),
+        }
+    }
+
+    /// Keeps the first entry of a name; false when there is one already.
+    pub(super) fn keep(&mut self, entry: &'n Entry) -> bool {
+        let key = entry.key.as_str();
+        if self.entries.contains_key(key) {
+            return false;
+        }
+        self.entries.insert(key, entry);
+        true
+    }
+
+    /// Whether the field is given, readable or not.
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.entries.contains_key(name)
+    }
+
+    /// The field, when it is given.
+    pub(super) fn get(&self, name: &str) -> Option<Given<'n>> {
+        let field = self.section.field(name)?;
+        self.entries.get(name).map(|entry| Given {
+            field,
+            node: &entry.node,
+            path: step(&self.path, name),
+        })
+    }
+
+    /// Where a field would stand.
+    pub(super) fn path_of(&self, name: &str) -> String {
+        step(&self.path, name)
+    }
+}

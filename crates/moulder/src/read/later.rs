@@ -1,0 +1,113 @@
+//! Readings and additions: checked in full, not used yet.
+
+use jiff::civil::Date;
+
+use super::given::{Fields, Given};
+use super::walk::Walk;
+use crate::fault::FaultCode;
+use crate::field::{ADDED, READING};
+use crate::notice::Severity;
+
+impl Walk<'_> {
+    /// Every tape reading.
+    pub(super) fn readings(&mut self, file: &Fields<'_>, filled: Option<Date>, mound: bool) {
+        let Some(given) = file.get("reading") else {
+            return;
+        };
+        let nodes = self.list(&given);
+        for (node, path) in &nodes {
+            let Some(fields) = self.open(&READING, node, path) else {
+                continue;
+            };
+            self.since(&fields, filled);
+            for name in ["below-rim", "height", "give-or-take"] {
+                if let Some(given) = fields.get(name) {
+                    self.quantity(&given);
+                }
+            }
+            if let Some(given) = fields.get("note") {
+                self.text(&given);
+            }
+            self.one_height(&fields, mound);
+        }
+        if !nodes.is_empty() {
+            let count = vec![("count", nodes.len().to_string())];
+            self.note("readings-not-used-yet", Severity::Note, None, count);
+        }
+    }
+
+    /// A reading gives one height, and a mound has no rim to measure from.
+    fn one_height(&mut self, fields: &Fields<'_>, mound: bool) {
+        match (fields.get("below-rim"), fields.get("height")) {
+            (None, None) => {
+                if let Some(field) = READING.field("below-rim") {
+                    self.missing(fields, field);
+                }
+            }
+            (Some(below), None) if mound => self.fault(
+                FaultCode::DoesNotFit,
+                &below,
+                "a mound has no rim to measure from".to_owned(),
+                "give \"height\" instead",
+                Vec::new(),
+            ),
+            (Some(_), Some(height)) => self.fault(
+                FaultCode::DoesNotFit,
+                &height,
+                "\"below-rim\" and \"height\" are both given".to_owned(),
+                "keep the one that was measured",
+                Vec::new(),
+            ),
+            _ => {}
+        }
+    }
+
+    /// Every later addition.
+    pub(super) fn additions(&mut self, file: &Fields<'_>, filled: Option<Date>) {
+        let Some(given) = file.get("added") else {
+            return;
+        };
+        let nodes = self.list(&given);
+        for (node, path) in &nodes {
+            let Some(fields) = self.open(&ADDED, node, path) else {
+                continue;
+            };
+            self.since(&fields, filled);
+            if let Some(given) = fields.get("material") {
+                self.material(&given);
+            }
+            if let Some(given) = fields.get("amount") {
+                self.amount(&given);
+            }
+            if let Some(given) = fields.get("note") {
+                self.text(&given);
+            }
+        }
+        if !nodes.is_empty() {
+            let count = vec![("count", nodes.len().to_string())];
+            self.note("added-not-used-yet", Severity::Note, None, count);
+        }
+    }
+
+    /// A day that is not before the filling.
+    fn since(&mut self, fields: &Fields<'_>, filled: Option<Date>) {
+        let Some(given) = fields.get("on") else {
+            return;
+        };
+        if let (Some(on), Some(filled)) = (self.date(&given), filled)
+            && on < filled
+        {
+            self.before(&given, on, filled);
+        }
+    }
+
+    fn before(&mut self, given: &Given<'_>, on: Date, filled: Date) {
+        self.fault(
+            FaultCode::BeforeFilling,
+            given,
+            on.to_string(),
+            filled.to_string(),
+            Vec::new(),
+        );
+    }
+}

@@ -1,0 +1,122 @@
+//! The `[[layer]]` sections.
+
+use super::given::Given;
+use super::walk::{FORM, Walk};
+use crate::bed::{Amount, Layer};
+use crate::fault::FaultCode;
+use crate::field::LAYER;
+use crate::limit;
+use crate::material::Class;
+use crate::notice::Severity;
+use crate::tree::{Node, step};
+
+/// A layer as read, before it is known which one roots live in.
+struct Read {
+    layer: Layer,
+    says_grows: bool,
+}
+
+impl Walk<'_> {
+    /// All layers from the ground up.
+    pub(super) fn layers(&mut self, given: &Given<'_>) -> Option<Vec<Layer>> {
+        let nodes = self.list(given);
+        let read: Vec<Option<Read>> = nodes
+            .iter()
+            .enumerate()
+            .map(|(index, (node, path))| self.layer(index, node, path))
+            .collect();
+        let mut read: Vec<Read> = read.into_iter().collect::<Option<_>>()?;
+        let any_grows = read.iter().any(|read| read.layer.grows);
+        let top = read.len().checked_sub(1)?;
+        for (index, read) in read.iter_mut().enumerate() {
+            if !read.says_grows {
+                read.layer.grows = index == top && !any_grows;
+                let path = step(&step(&given.path, &index.to_string()), "grows");
+                self.assume(path, read.layer.grows.to_string(), FORM);
+            }
+        }
+        let layers: Vec<Layer> = read.into_iter().map(|read| read.layer).collect();
+        self.believable(given, &layers);
+        self.upside_down(&layers);
+        Some(layers)
+    }
+
+    fn layer(&mut self, index: usize, node: &Node, path: &str) -> Option<Read> {
+        let fields = self.open(&LAYER, node, path)?;
+        let name = match fields.get("name") {
+            Some(given) => self.text(&given),
+            None => Some(format!("layer {}", index + 1)),
+        };
+        let says_grows = fields.has("grows");
+        let grows = match fields.get("grows") {
+            Some(given) => self.yes_no(&given),
+            None => Some(false),
+        };
+        let then = fields
+            .get("then")
+            .map_or_else(Vec::new, |given| self.words(&given));
+        let put = fields.get("put").map_or_else(Vec::new, |given| {
+            self.list(&given)
+                .into_iter()
+                .map(|(node, path)| self.ingredient(node, &path))
+                .collect()
+        });
+        let put: Option<Vec<_>> = put.into_iter().collect();
+        Some(Read {
+            layer: Layer {
+                name: name?,
+                grows: grows?,
+                put: put?,
+                trodden: then.contains(&"trodden"),
+                watered: then.contains(&"watered"),
+            },
+            says_grows,
+        })
+    }
+
+    /// Refuses a pile of thicknesses that no bed could hold.
+    fn believable(&mut self, given: &Given<'_>, layers: &[Layer]) {
+        let thick: f64 = layers
+            .iter()
+            .flat_map(|layer| &layer.put)
+            .map(|ingredient| match ingredient.amount {
+                Amount::Thickness(m) => m,
+                _ => 0.0,
+            })
+            .sum();
+        if thick > limit::HEAP_M {
+            self.fault(
+                FaultCode::OutOfRange,
+                given,
+                format!("{thick:.1} m of layers"),
+                format!("at most {} m thick altogether", limit::HEAP_M),
+                Vec::new(),
+            );
+        }
+    }
+
+    /// Soil wholly below wood, with wood on top, looks like a list from the top down.
+    fn upside_down(&mut self, layers: &[Layer]) {
+        let all = |layer: &Layer, class: Class| {
+            layer
+                .put
+                .iter()
+                .all(|ingredient| ingredient.material.class == class)
+        };
+        let Some((top, below)) = layers.split_last() else {
+            return;
+        };
+        if !all(top, Class::Wood) {
+            return;
+        }
+        let soil = below.iter().position(|layer| all(layer, Class::Soil));
+        if let Some(index) = soil {
+            self.note(
+                "layers-upside-down",
+                Severity::Warning,
+                Some(index),
+                vec![("name", layers[index].name.clone())],
+            );
+        }
+    }
+}

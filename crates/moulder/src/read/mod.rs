@@ -1,0 +1,183 @@
+//! Reading a bed file: text, then a tree with places, then a walk that checks every field.
+//!
+//! A reading never stops at the first fault. It gives either a checked [`Bed`] with its notices
+//! and the defaults it used, or every [`Fault`](crate::fault::Fault) in file order.
+
+mod given;
+mod later;
+mod layer;
+mod month;
+mod outline;
+mod put;
+mod walk;
+
+#[cfg(test)]
+mod tests;
+
+use moulder_core::shape::Shape;
+
+use crate::bed::{Bed, Units};
+use crate::catalogue::Catalogue;
+use crate::fault::{FaultCode, Faults};
+use crate::field::{self, FILE};
+use crate::limit;
+use crate::station::Stations;
+use crate::tree::{self, Places, Tree, Unplaced, without_mark};
+use walk::Walk;
+
+/// Reads a bed file in TOML.
+///
+/// # Errors
+///
+/// Every fault, placed by line and column.
+pub fn read_toml(text: &str, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
+    let text = without_mark(text);
+    fits(text)?;
+    check(tree::read_toml(text), catalogue, stations)
+}
+
+/// Reads a bed file in JSON.
+///
+/// # Errors
+///
+/// Every fault, placed by JSON Pointer; a text that is no JSON gives one fault, placed by line
+/// and column.
+pub fn read_json(text: &str, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
+    let text = without_mark(text);
+    fits(text)?;
+    match tree::read_json(text) {
+        Ok(tree) => check(tree, catalogue, stations),
+        Err(found) => Err(Faults::one(Places::Lines(text).tell(*found))),
+    }
+}
+
+/// Refuses a text that is too large, before anything looks at it.
+fn fits(text: &str) -> Result<(), Faults> {
+    if text.len() <= limit::FILE_BYTES {
+        return Ok(());
+    }
+    Err(Faults::one(Places::Lines(text).tell(Unplaced {
+        code: FaultCode::TooBig,
+        at: 0,
+        path: String::new(),
+        found: format!("{} kB", text.len().div_ceil(1024)),
+        expected: format!("at most {} kB", limit::FILE_BYTES / 1024),
+        help: Vec::new(),
+    })))
+}
+
+/// Checks a tree, wherever it came from.
+pub(crate) fn check(
+    tree: Tree<'_>,
+    catalogue: &Catalogue,
+    stations: &Stations,
+) -> Result<Bed, Faults> {
+    let mut walk = Walk::new(catalogue, stations);
+    let bed = walk.file(&tree.root);
+    let Walk {
+        faults,
+        unlisted,
+        defaults,
+        notices,
+        ..
+    } = walk;
+    let faults = in_file_order(tree.faults, faults);
+    if let (Some(bed), true) = (bed, faults.is_empty()) {
+        return Ok(Bed {
+            defaults,
+            notices,
+            ..bed
+        });
+    }
+    let over = faults.len().saturating_sub(limit::FAULTS_LISTED);
+    let listed = faults
+        .into_iter()
+        .take(limit::FAULTS_LISTED)
+        .map(|found| tree.places.tell(found))
+        .collect();
+    Err(Faults::of(listed, over + unlisted)
+        .expect("a part of the bed is only missing when a fault was raised for it"))
+}
+
+/// Faults of syntax and of content together, without those that only follow from others.
+fn in_file_order(syntax: Vec<Unplaced>, content: Vec<Unplaced>) -> Vec<Unplaced> {
+    // What could not be read may well be what seems to be missing.
+    let unread = syntax
+        .iter()
+        .any(|found| matches!(found.code, FaultCode::BadSyntax | FaultCode::TooDeep));
+    // A later form may have fields that this version has never heard of.
+    let later = content
+        .iter()
+        .any(|found| found.code == FaultCode::UnknownFormat);
+    let mut faults = syntax;
+    faults.extend(content.into_iter().filter(|found| match found.code {
+        FaultCode::MissingField => !unread,
+        FaultCode::UnknownField => !later,
+        _ => true,
+    }));
+    faults.sort_by_key(|found| found.at);
+    faults
+}
+
+impl Walk<'_> {
+    /// The whole file.
+    fn file(&mut self, root: &tree::Node) -> Option<Bed> {
+        let fields = self.open(&FILE, root, "")?;
+        if let Some(given) = fields.get("format") {
+            self.format(&given);
+        }
+        if let Some(given) = fields.get("measures") {
+            self.own_measures(&given);
+        }
+        let name = match fields.get("name") {
+            Some(given) => self.text(&given),
+            None => Some("unnamed bed".to_owned()),
+        };
+        let filled = fields.get("filled").and_then(|given| self.date(&given));
+        let climate = fields.get("climate").and_then(|given| self.climate(&given));
+        let units = match fields.get("units") {
+            Some(given) => self.word(&given).map(|word| match word {
+                "us" => Units::Us,
+                "uk-garden" => Units::UkGarden,
+                _ => Units::Metric,
+            }),
+            None => Some(Units::default()),
+        };
+        let outline = fields.get("bed").and_then(|given| self.outline(&given));
+        let layers = fields.get("layer").and_then(|given| self.layers(&given));
+        let mound = matches!(
+            &outline,
+            Some(outline) if matches!(outline.shape, Shape::Mound { .. })
+        );
+        self.readings(&fields, filled, mound);
+        self.additions(&fields, filled);
+        let (outline, layers) = (outline?, layers?);
+        Some(Bed {
+            name: name?,
+            filled: filled?,
+            climate: climate?,
+            units: units?,
+            shape: outline.shape,
+            rim_m: outline.rim_m,
+            trench_m: outline.trench_m,
+            layers,
+            defaults: Vec::new(),
+            notices: Vec::new(),
+        })
+    }
+
+    /// The form number.
+    fn format(&mut self, given: &given::Given<'_>) {
+        match &given.node.value {
+            tree::Value::Whole(field::FORMAT) | tree::Value::Broken => {}
+            tree::Value::Whole(other) => self.fault(
+                FaultCode::UnknownFormat,
+                given,
+                other.to_string(),
+                format!("form {}", field::FORMAT),
+                vec![given.field.example.to_owned()],
+            ),
+            _ => self.wrong_kind(given, "a whole number"),
+        }
+    }
+}

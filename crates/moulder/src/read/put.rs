@@ -1,0 +1,266 @@
+//! One material of a layer.
+
+use moulder_core::value::Value as Sourced;
+
+use super::given::{Fields, Given};
+use super::walk::{FORM, Walk, one_of};
+use crate::bed::{Amount, Ingredient, Measured};
+use crate::fault::FaultCode;
+use crate::field::{Kind, MASS, PUT, THICKNESS, VOLUME};
+use crate::material::{Class, Material};
+use crate::tree::{Node, Value};
+use crate::unit::Dimension;
+
+/// What words such as "dry" are taken to mean.
+const WORDS_SOURCE: &str = "common practice, no source";
+/// Water of air-dry wood, share of the wet mass; common practice, no source.
+const AIR_DRY_WOOD: f64 = 0.15;
+/// Water of anything else air-dry, share of the wet mass; common practice, no source.
+const AIR_DRY_REST: f64 = 0.12;
+/// How much wetter than fresh "wet" is, and where that ends; our own closure.
+const WETTER: f64 = 1.25;
+const WETTEST: f64 = 0.9;
+/// Share of the carbon gone from what is half-rotten: the word itself.
+const HALF: f64 = 0.5;
+
+impl Walk<'_> {
+    /// One material that was put in.
+    pub(super) fn ingredient(&mut self, node: &Node, path: &str) -> Option<Ingredient> {
+        let fields = self.open(&PUT, node, path)?;
+        let material = fields
+            .get("material")
+            .and_then(|given| self.material(&given));
+        let amount = fields.get("amount").and_then(|given| self.amount(&given));
+        let measured = self.measured(&fields, amount);
+        let across = fields.get("across").map(|given| self.quantity(&given));
+        let moisture = fields.get("moisture").map(|given| self.moisture(&given));
+        let rotten = if let Some(given) = fields.get("arrived") {
+            self.arrival(&given)
+        } else {
+            self.assume(fields.path_of("arrived"), "sound", FORM);
+            Some(0.0)
+        };
+        // Without the material nothing is known of its size and its water.
+        let material = material?;
+        let across_m = if let Some(read) = across {
+            read?
+        } else {
+            let shelf = &material.across;
+            let path = fields.path_of("across");
+            self.assume(path, in_cm_or_mm(shelf.best), &shelf.source);
+            shelf.best
+        };
+        let moisture_wet = match moisture {
+            Some(read) => self.water(&fields, read?, &material),
+            None => self.water(&fields, Water::Unsaid, &material),
+        };
+        Some(Ingredient {
+            amount: amount?,
+            measured: measured?,
+            across_m,
+            moisture_wet,
+            rotten: rotten?,
+            material,
+        })
+    }
+
+    /// A volume, a thickness, or a weight.
+    pub(super) fn amount(&mut self, given: &Given<'_>) -> Option<Amount> {
+        let wanted = [Dimension::Length, Dimension::Volume, Dimension::Mass];
+        let quantity = self.quantity_of(given, &wanted)?;
+        let value = quantity.value;
+        match quantity.dimension {
+            Dimension::Length if self.is_in_yards(given, value) => None,
+            Dimension::Length => self
+                .in_range(given, value, THICKNESS)
+                .map(Amount::Thickness),
+            Dimension::Volume => self.in_range(given, value, VOLUME).map(Amount::Volume),
+            _ if quantity.dry => self.in_range(given, value, MASS).map(Amount::DryMass),
+            _ => self.in_range(given, value, MASS).map(Amount::WetMass),
+        }
+    }
+
+    /// "2 yards of soil" means cubic yards, as a length it would be a thickness: refused.
+    fn is_in_yards(&mut self, given: &Given<'_>, metres: f64) -> bool {
+        let Value::Text(text) = &given.node.value else {
+            return false;
+        };
+        let small = text.trim().to_lowercase();
+        let Some(unit) = ["yards", "yard", "yd"]
+            .into_iter()
+            .find(|unit| small.ends_with(unit))
+        else {
+            return false;
+        };
+        let number = small.trim_end_matches(unit).trim_end().to_owned();
+        // Twelve inches a foot, 0.3048 m a foot: exact.
+        let feet = metres / 0.3048;
+        let help = vec![format!("{number} cu yd"), format!("{feet} ft")];
+        self.fault(
+            FaultCode::AmbiguousUnit,
+            given,
+            unit.to_owned(),
+            "cubic yards or a thickness",
+            help,
+        );
+        true
+    }
+
+    /// The state in which a volume or thickness was measured; a weight has none.
+    fn measured(&mut self, fields: &Fields<'_>, amount: Option<Amount>) -> Option<Measured> {
+        let weighed = matches!(amount, Some(Amount::WetMass(_) | Amount::DryMass(_)));
+        let Some(given) = fields.get("as") else {
+            if !weighed {
+                self.assume(fields.path_of("as"), "tipped", FORM);
+            }
+            return Some(Measured::default());
+        };
+        let word = self.word(&given)?;
+        if weighed {
+            self.fault(
+                FaultCode::DoesNotFit,
+                &given,
+                format!("\"as\" says \"{word}\" of a weight"),
+                "a weight is the same in every state; leave \"as\" out",
+                Vec::new(),
+            );
+            return None;
+        }
+        Some(match word {
+            "trodden" => Measured::Trodden,
+            "watered" => Measured::Watered,
+            _ => Measured::Tipped,
+        })
+    }
+
+    /// Water on arrival, as said.
+    fn moisture(&mut self, given: &Given<'_>) -> Option<Water> {
+        self.word_or_share(given).map(|said| match said {
+            Said::Word("dry") => Water::Dry,
+            Said::Word("wet") => Water::Wet,
+            Said::Word(_) => Water::Fresh,
+            Said::Share(share) => Water::Share(share),
+        })
+    }
+
+    /// Share of the carbon gone on arrival.
+    fn arrival(&mut self, given: &Given<'_>) -> Option<f64> {
+        match self.word_or_share(given)? {
+            Said::Word("half-rotten") => {
+                self.assume(given.path.clone(), "50 % rotten", WORDS_SOURCE);
+                Some(HALF)
+            }
+            Said::Word(_) => Some(0.0),
+            Said::Share(share) => Some(share),
+        }
+    }
+
+    /// A word of the field, or a share in its range.
+    fn word_or_share(&mut self, given: &Given<'_>) -> Option<Said> {
+        let Kind::WordOrShare(words, range, after) = given.field.kind else {
+            return None;
+        };
+        let text = match &given.node.value {
+            Value::Text(text) => text.trim(),
+            Value::Whole(_) | Value::Number(_) => {
+                // Only for the fault: a bare number has no sign for percent.
+                self.quantity_of(given, &[Dimension::Share])?;
+                return None;
+            }
+            _ => {
+                self.wrong_kind(given, &format!("{} or a percentage", one_of(words)));
+                return None;
+            }
+        };
+        if let Some(word) = words.iter().copied().find(|word| *word == text) {
+            return Some(Said::Word(word));
+        }
+        if text.starts_with(|sign: char| sign.is_ascii_digit() || "-−".contains(sign)) {
+            let share = match after.and_then(|after| text.strip_suffix(after)) {
+                Some(share) => share.trim_end(),
+                None if after.is_some() => {
+                    self.fault(
+                        FaultCode::UnknownWord,
+                        given,
+                        text.to_owned(),
+                        format!("{} or a share such as \"30 % rotten\"", one_of(words)),
+                        Vec::new(),
+                    );
+                    return None;
+                }
+                None => text,
+            };
+            let quantity = self.quantity_from(given, share, &[Dimension::Share])?;
+            return self.in_range(given, quantity.value, range).map(Said::Share);
+        }
+        self.unknown_word(given, given.node.at, text, words);
+        None
+    }
+
+    /// Water on arrival, share of the wet mass; what a word means is named as a default.
+    fn water(&mut self, fields: &Fields<'_>, said: Water, material: &Material) -> f64 {
+        let fresh = wet_share(&material.moisture);
+        let path = fields.path_of("moisture");
+        match said {
+            Water::Share(share) => share,
+            Water::Fresh => fresh,
+            Water::Unsaid => {
+                self.assume(path, "fresh", &material.moisture.source);
+                fresh
+            }
+            Water::Dry => {
+                let dry = match material.class {
+                    Class::Wood => AIR_DRY_WOOD,
+                    Class::Plant | Class::Soil => AIR_DRY_REST,
+                };
+                self.assume(path, percent(dry), WORDS_SOURCE);
+                dry
+            }
+            Water::Wet => {
+                let wet = (fresh * WETTER).min(WETTEST);
+                self.assume(path, percent(wet), "our own closure");
+                wet
+            }
+        }
+    }
+}
+
+/// What stands in a field of words or a share.
+enum Said {
+    Word(&'static str),
+    Share(f64),
+}
+
+/// What is said of the water on arrival.
+#[derive(Clone, Copy)]
+enum Water {
+    Unsaid,
+    Fresh,
+    Dry,
+    Wet,
+    Share(f64),
+}
+
+/// A moisture of the shelf as a share of the wet mass, whatever it counts.
+fn wet_share(moisture: &Sourced) -> f64 {
+    if moisture.unit == "kg/kg dry" {
+        moisture.best / (1.0 + moisture.best)
+    } else {
+        moisture.best
+    }
+}
+
+/// A share as a file would say it.
+fn percent(share: f64) -> String {
+    // Rounded to a tenth: 0.15 * 100 is not quite 15 in binary.
+    format!("{} %", (share * 1000.0).round() / 10.0)
+}
+
+/// A length as a file would say it.
+fn in_cm_or_mm(metres: f64) -> String {
+    if metres >= 0.01 {
+        format!("{} cm", (metres * 1e4).round() / 1e2)
+    } else {
+        format!("{} mm", (metres * 1e5).round() / 1e2)
+    }
+}

@@ -1,0 +1,278 @@
+//! The words: faults and notices in plain sentences, kept apart from their data.
+
+use crate::fault::{Fault, FaultCode, Faults, Place};
+use crate::notice::Notice;
+
+/// Longest piece of a document that is shown in a sentence; characters.
+const SHOWN: usize = 80;
+
+/// A fault in words: where, what was found, what would do.
+#[must_use]
+pub fn fault(fault: &Fault) -> String {
+    format!("{}: {}", place(&fault.place), sentence(fault))
+}
+
+/// All faults, one a line.
+#[must_use]
+pub fn faults(faults: &Faults) -> String {
+    let mut lines: Vec<String> = faults.iter().map(fault).collect();
+    if faults.unlisted() > 0 {
+        lines.push(format!("and {} more", faults.unlisted()));
+    }
+    lines.join("\n")
+}
+
+/// A place in words.
+#[must_use]
+pub fn place(place: &Place) -> String {
+    match place {
+        Place::Line { line, column } => format!("line {line}, column {column}"),
+        Place::Pointer { pointer } if pointer.is_empty() => "in the document".to_owned(),
+        Place::Pointer { pointer } => format!("at {}", shown(pointer)),
+    }
+}
+
+/// A notice in words. A code without a text of its own shows its figures.
+#[must_use]
+pub fn notice(notice: &Notice) -> String {
+    let value = |name: &str| {
+        let found = notice.values.iter().find(|(key, _)| *key == name);
+        found.map_or("", |(_, value)| value.as_str())
+    };
+    match notice.code {
+        "readings-not-used-yet" => format!(
+            "The {} tape readings were checked and are not used yet: the forecast knows nothing of them.",
+            value("count")
+        ),
+        "added-not-used-yet" => format!(
+            "The {} later additions were checked and are not used yet: the forecast knows nothing of them.",
+            value("count")
+        ),
+        "layers-upside-down" => format!(
+            "The soil of {} lies under wood, and wood lies on top. Layers go from the ground up: is the list upside down?",
+            quoted(value("name"))
+        ),
+        code => {
+            let figures: Vec<String> = notice
+                .values
+                .iter()
+                .map(|(name, value)| format!("{name} {value}"))
+                .collect();
+            format!("{}: {}", code.replace('-', " "), figures.join(", "))
+        }
+    }
+}
+
+fn sentence(fault: &Fault) -> String {
+    let found = quoted(&fault.found);
+    let bare = shown(&fault.found);
+    let expected = shown(&fault.expected);
+    let field = quoted(name(&fault.path));
+    let said = match fault.code {
+        FaultCode::BadSyntax => format!("this cannot be read: {expected}."),
+        FaultCode::TooDeep => {
+            "lists and tables are nested too deep here. A bed file needs no more than four levels."
+                .to_owned()
+        }
+        FaultCode::TooBig => format!("the file holds {bare}; {expected} can be read."),
+        FaultCode::RepeatedKey => format!("{found} is given twice. Keep one of them."),
+        FaultCode::UnknownField => format!("{found} is not a field of {expected}."),
+        FaultCode::OtherShape => {
+            format!("{found} is only for {expected}. Leave it out, or change the shape.")
+        }
+        FaultCode::MissingField => format!("{bare} needs {}.", quoted(&fault.expected)),
+        FaultCode::UnknownFormat => {
+            format!("this file says form {bare}, and this version reads {expected}.")
+        }
+        FaultCode::WrongKind => format!("{field} must be {expected}, not {bare}."),
+        FaultCode::UnknownWord => format!("{field} cannot be {found}. It can be {expected}."),
+        FaultCode::BadText => format!("{found} will not do here: it must be {expected}."),
+        FaultCode::TooLong => format!("{field} is too long: {bare}, and {expected} can be read."),
+        FaultCode::BadQuantity => format!("{found} cannot be read as {expected}."),
+        FaultCode::MissingUnit => format!("{found} has no unit; {field} must be {expected}."),
+        FaultCode::UnknownUnit => {
+            format!("{found} is not a unit that can stand here; {field} must be {expected}.")
+        }
+        FaultCode::AmbiguousUnit => format!("the unit {found} is not clear enough."),
+        FaultCode::WrongMeasure => format!("{found} will not do here: {field} must be {expected}."),
+        FaultCode::DecimalComma => {
+            format!("{found} has a comma where a decimal point must stand.")
+        }
+        FaultCode::ThousandsSeparator => {
+            format!("{found} breaks the number up; digits must stand together.")
+        }
+        FaultCode::OutOfRange => format!("{found} is out of range: {field} must be {expected}."),
+        FaultCode::WrongLength => format!("{field} holds {bare}; it must hold {expected}."),
+        FaultCode::UnknownMaterial => format!("{found} is not a material on the shelf."),
+        FaultCode::UnknownClimate => format!("{found} is not a place on the list."),
+        FaultCode::TooMany => format!("there are {bare}, and {expected} can be read."),
+        FaultCode::TooFew => format!("{field} is empty; it needs {expected}."),
+        FaultCode::NotADate => format!("{found} is not a day of the calendar."),
+        FaultCode::BeforeFilling => {
+            format!("{bare} is before the bed was filled, on {expected}.")
+        }
+        FaultCode::DoesNotFit => format!("{bare}; {expected}."),
+    };
+    match advice(fault) {
+        Some(advice) => format!("{said} {advice}"),
+        None => said,
+    }
+}
+
+/// The sentence that shows what would do, when there is something to show.
+fn advice(fault: &Fault) -> Option<String> {
+    if fault.help.is_empty() {
+        return match fault.code {
+            FaultCode::UnknownClimate => {
+                Some("Give twelve months of your own under [climate].".to_owned())
+            }
+            FaultCode::NotADate => Some("Write the year first, as in 2026-03-14.".to_owned()),
+            _ => None,
+        };
+    }
+    let quoted_help: Vec<String> = fault.help.iter().map(|text| quoted(text)).collect();
+    let plain_help: Vec<String> = fault.help.iter().map(|text| shown(text)).collect();
+    Some(match fault.code {
+        FaultCode::UnknownField
+        | FaultCode::UnknownWord
+        | FaultCode::UnknownMaterial
+        | FaultCode::UnknownClimate
+        | FaultCode::UnknownUnit => format!("Did you mean {}?", or(&quoted_help)),
+        // These show a whole line of a file, which has quotes of its own.
+        FaultCode::MissingField | FaultCode::WrongKind | FaultCode::BadSyntax => {
+            format!("Write for example: {}", or(&plain_help))
+        }
+        _ => format!("Write {}.", or(&quoted_help)),
+    })
+}
+
+/// The field's own name: the last part of a path that is no number.
+fn name(path: &str) -> &str {
+    path.rsplit('/')
+        .find(|part| !part.is_empty() && part.parse::<usize>().is_err())
+        .unwrap_or("the document")
+}
+
+fn or(texts: &[String]) -> String {
+    match texts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+    }
+}
+
+fn quoted(text: &str) -> String {
+    format!("\"{}\"", shown(text))
+}
+
+/// A piece of a document that is safe to print: shortened, and without control signs.
+fn shown(text: &str) -> String {
+    let mut safe = String::new();
+    for (count, sign) in text.chars().enumerate() {
+        if count == SHOWN {
+            safe.push('…');
+            break;
+        }
+        if is_hidden(sign) {
+            safe.extend(sign.escape_unicode());
+        } else {
+            safe.push(sign);
+        }
+    }
+    safe
+}
+
+/// Signs that steer a screen instead of showing on it: controls, and the marks that turn
+/// the direction of writing around. Letters of any script are not among them.
+pub(crate) fn is_hidden(sign: char) -> bool {
+    sign.is_control()
+        || matches!(sign, '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::notice::Severity;
+
+    fn example(code: FaultCode, found: &str, expected: &str, help: &[&str]) -> Fault {
+        Fault {
+            code,
+            place: Place::Line {
+                line: 14,
+                column: 12,
+            },
+            path: "/layer/1/put/0/material".into(),
+            found: found.into(),
+            expected: expected.into(),
+            help: help.iter().map(|text| (*text).to_owned()).collect(),
+        }
+    }
+
+    #[test]
+    fn a_misspelt_material() {
+        let fault = example(
+            FaultCode::UnknownMaterial,
+            "grass cliping",
+            "",
+            &["grass clippings"],
+        );
+        assert_eq!(
+            fault.to_string(),
+            "line 14, column 12: \"grass cliping\" is not a material on the shelf. Did you mean \"grass clippings\"?"
+        );
+    }
+
+    #[test]
+    fn several_suggestions() {
+        let fault = example(
+            FaultCode::AmbiguousUnit,
+            "gal",
+            "",
+            &["5 US gal", "5 UK gal"],
+        );
+        assert_eq!(
+            sentence(&fault),
+            "the unit \"gal\" is not clear enough. Write \"5 US gal\" or \"5 UK gal\"."
+        );
+    }
+
+    #[test]
+    fn no_sentence_looks_like_a_compiler_or_breaks_the_line() {
+        for &code in FaultCode::ALL {
+            let text = fault(&example(code, "a\nb\u{202e}c", "a thing", &["x\u{1b}[1m"]));
+            assert!(!text.contains(char::is_control), "{text}");
+            assert!(!text.contains('\u{202e}'), "{text}");
+            assert!(!text.contains("-->") && !text.contains("error"), "{text}");
+            assert!(text.starts_with("line 14, column 12: "), "{text}");
+            assert!(text.contains("x\\u{1b}[1m"), "{code:?} hides its help");
+        }
+    }
+
+    #[test]
+    fn long_pieces_are_cut() {
+        let text = sentence(&example(
+            FaultCode::UnknownMaterial,
+            &"log".repeat(1000),
+            "",
+            &[],
+        ));
+        assert!(text.chars().count() < 150);
+        assert!(text.contains('…'));
+    }
+
+    #[test]
+    fn notices_have_words() {
+        let notice = Notice {
+            code: "readings-not-used-yet",
+            severity: Severity::Note,
+            layer: None,
+            values: vec![("count", "2".into())],
+        };
+        assert!(super::notice(&notice).starts_with("The 2 tape readings were checked"));
+        let unknown = Notice {
+            code: "thin-soil",
+            ..notice
+        };
+        assert_eq!(super::notice(&unknown), "thin soil: count 2");
+    }
+}

@@ -1,0 +1,482 @@
+//! TOML documents. The parser recovers from faults, so that one reading finds them all.
+
+use std::ops::Range;
+
+use jiff::civil::Date;
+use toml::de::{DeTable, DeValue};
+use toml_parser::lexer::TokenKind;
+
+use super::{Entry, Node, Places, Tree, Unplaced, Value};
+use crate::fault::FaultCode;
+use crate::limit;
+
+/// How often the parser is started again after a line that it cannot get past.
+const RESTARTS: usize = 32;
+
+/// Reads TOML. What cannot be read is reported and left out of the tree.
+pub(crate) fn read_toml(text: &str) -> Tree<'_> {
+    let places = Places::Lines(text);
+    if let Some(at) = long_key(text) {
+        return Tree {
+            root: broken(at),
+            faults: vec![syntax(FaultCode::TooDeep, at, "", "", None)],
+            places,
+        };
+    }
+    let mut readable = text.to_owned();
+    let mut faults = Vec::new();
+    for _ in 0..RESTARTS {
+        let Some(line) = stopping_line(&readable, &mut faults) else {
+            break;
+        };
+        readable.replace_range(line.clone(), &" ".repeat(line.len()));
+    }
+    let (root, errors) = DeTable::parse_recoverable(&readable);
+    let mut spans: Vec<Range<usize>> = Vec::new();
+    let mut errors: Vec<(Range<usize>, &str)> = errors
+        .iter()
+        .map(|error| (error.span().unwrap_or_default(), error.message()))
+        .collect();
+    errors.sort_by_key(|(span, _)| span.start);
+    let trusted = trusted_until(&errors);
+    for (span, message) in errors {
+        if span.start > trusted {
+            break;
+        }
+        spans.push(span.clone());
+        faults.push(fault(&readable, &span, message));
+    }
+    faults.sort_by_key(|fault| fault.at);
+    // One fault a line: a slip makes the parser stumble more than once.
+    faults.dedup_by(|later, earlier| {
+        later.code == FaultCode::BadSyntax
+            && earlier.code == FaultCode::BadSyntax
+            && !text[earlier.at.min(text.len())..later.at.min(text.len())].contains('\n')
+    });
+    let grafter = Grafter {
+        spans,
+        trusted,
+        text: &readable,
+    };
+    let root = grafter.table(0, root.get_ref());
+    Tree {
+        root,
+        faults,
+        places,
+    }
+}
+
+fn broken(at: usize) -> Node {
+    Node {
+        at,
+        value: Value::Broken,
+    }
+}
+
+fn syntax(code: FaultCode, at: usize, found: &str, expected: &str, help: Option<&str>) -> Unplaced {
+    Unplaced {
+        code,
+        at,
+        path: String::new(),
+        found: found.to_owned(),
+        expected: expected.to_owned(),
+        help: help.map(str::to_owned).into_iter().collect(),
+    }
+}
+
+/// Where a key of too many dotted names stands.
+///
+/// The parser bounds each key alone, so that keys in tables within tables still nest thousands
+/// deep, and freeing such a tree overflows the stack. Its own lexer is asked, because only that
+/// agrees with it on what is a text.
+fn long_key(text: &str) -> Option<usize> {
+    let mut dots = 0;
+    for token in toml_parser::Source::new(text).lex() {
+        match token.kind() {
+            TokenKind::Dot => {
+                dots += 1;
+                if dots >= limit::DOTTED_NAMES {
+                    return Some(token.span().start());
+                }
+            }
+            TokenKind::Equals
+            | TokenKind::Comma
+            | TokenKind::LeftSquareBracket
+            | TokenKind::RightSquareBracket
+            | TokenKind::LeftCurlyBracket
+            | TokenKind::RightCurlyBracket
+            | TokenKind::Newline => dots = 0,
+            _ => {}
+        }
+    }
+    None
+}
+
+/// The first line that the parser cannot get past: a name without `=`. It is reported.
+///
+/// The parser drops everything after such a line, so the line is blanked and the rest read again.
+fn stopping_line(readable: &str, faults: &mut Vec<Unplaced>) -> Option<Range<usize>> {
+    let (_, errors) = DeTable::parse_recoverable(readable);
+    let at = errors
+        .iter()
+        .filter(|error| error.message().starts_with("key with no value"))
+        .filter_map(toml::de::Error::span)
+        .map(|span| readable.floor_char_boundary(span.start))
+        .min()?;
+    let start = readable[..at].rfind('\n').map_or(0, |newline| newline + 1);
+    let end = readable[at..]
+        .find('\n')
+        .map_or(readable.len(), |newline| at + newline);
+    let line = readable[start..end].trim_end();
+    if line.is_empty() {
+        return None;
+    }
+    let indent = line.len() - line.trim_start().len();
+    faults.push(no_value(start + indent, line.trim_start()));
+    // The line end, which may be two bytes, stays.
+    Some(start..start + line.len())
+}
+
+fn no_value(at: usize, line: &str) -> Unplaced {
+    match line.split_once('=') {
+        Some((name, value)) if !name.trim().contains(['"', '\'']) => {
+            let help = format!("\"{}\" ={value}", name.trim());
+            syntax(
+                FaultCode::BadSyntax,
+                at,
+                line,
+                "a name with blanks in it must stand in quotes",
+                Some(&help),
+            )
+        }
+        _ => syntax(
+            FaultCode::BadSyntax,
+            at,
+            line,
+            "a name needs = and a value after it",
+            None,
+        ),
+    }
+}
+
+/// Up to which byte the tree can be believed: a list or table that is never closed swallows
+/// what follows it, and the first missing comma shows where.
+fn trusted_until(errors: &[(Range<usize>, &str)]) -> usize {
+    let unclosed = |message: &str| {
+        message.starts_with("unclosed array") || message.starts_with("unclosed inline table")
+    };
+    // "unclosed array table" is a header without its brackets, and costs one line only.
+    if !errors
+        .iter()
+        .any(|(_, message)| unclosed(message) && !message.starts_with("unclosed array table"))
+    {
+        return usize::MAX;
+    }
+    errors
+        .iter()
+        .find(|(_, message)| message.starts_with("missing comma") || unclosed(message))
+        .map_or(usize::MAX, |(span, _)| span.start)
+}
+
+/// How a complaint begins, and what to say instead.
+const WORDS: &[(&str, &str)] = &[
+    (
+        "string values must be quoted",
+        "a text must stand in quotes",
+    ),
+    (
+        "invalid basic string",
+        "a text must end with a quote on the same line",
+    ),
+    (
+        "invalid literal string",
+        "a text must end with a quote on the same line",
+    ),
+    (
+        "invalid multi-line",
+        "a text of several lines must end with three quotes",
+    ),
+    (
+        "unexpected key or value",
+        "only one value may stand after =",
+    ),
+    ("missing value", "a value is missing after ="),
+    ("extra `=`", "one = is enough"),
+    ("unquoted keys cannot be empty", "a name is missing"),
+    (
+        "invalid unquoted key",
+        "a name may hold letters without accents, digits, - and _; others must stand in quotes",
+    ),
+    (
+        "missing comma",
+        "a comma or a closing bracket is missing before this place",
+    ),
+    ("extra comma", "one comma is enough"),
+    ("unclosed array table", "]] is missing"),
+    ("unclosed table", "] is missing"),
+    ("unclosed array", "] is missing"),
+    ("unclosed inline table", "} is missing"),
+    (
+        "unexpected `=` in array",
+        "a list holds values without names; a { may be missing",
+    ),
+    ("missing inline table opening", "{ is missing"),
+    ("missing array opening", "[ is missing"),
+    ("missing table open", "[ is missing"),
+    ("missing key", "a name is missing"),
+    (
+        "missing assignment",
+        "= is missing between a name and its value",
+    ),
+    (
+        "invalid boolean",
+        "true and false are written in small letters, in full",
+    ),
+    (
+        "unexpected leading zero",
+        "a number may not begin with a zero",
+    ),
+    (
+        "invalid integer",
+        "this is not a number; a text must stand in quotes",
+    ),
+    (
+        "invalid float",
+        "this is not a number; a text must stand in quotes",
+    ),
+    (
+        "cannot extend value",
+        "this name already has a value, and cannot be a table as well",
+    ),
+    (
+        "carriage return",
+        "this line ends in a sign that cannot be read",
+    ),
+    (
+        "invalid comment character",
+        "a remark may not hold control signs",
+    ),
+    (
+        "missing escaped value",
+        "a backslash in a text must be written twice",
+    ),
+];
+
+/// The parser's complaint in words of our own.
+fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
+    let start = text.floor_char_boundary(span.start);
+    let end = text.ceil_char_boundary(span.end).max(start);
+    let found = &text[start..end];
+    if message == "duplicate key" {
+        return syntax(FaultCode::RepeatedKey, start, found, "", None);
+    }
+    if message.starts_with("cannot recurse") {
+        return syntax(FaultCode::TooDeep, start, "", "", None);
+    }
+    if message.starts_with("invalid date") || looks_like_a_date(found) {
+        return syntax(FaultCode::NotADate, start, found, "", None);
+    }
+    let words = WORDS.iter().find(|(begin, _)| message.starts_with(begin));
+    let expected = words.map_or(
+        "this does not follow the form of a bed file",
+        |(_, said)| said,
+    );
+    let help = if message.starts_with("string values must be quoted") && !found.trim().is_empty() {
+        Some(format!("\"{}\"", found.trim()))
+    } else {
+        None
+    };
+    syntax(
+        FaultCode::BadSyntax,
+        start,
+        found,
+        expected,
+        help.as_deref(),
+    )
+}
+
+/// Four digits and a hyphen, then digits and hyphens only.
+fn looks_like_a_date(found: &str) -> bool {
+    let bytes = found.as_bytes();
+    bytes.len() >= 6
+        && bytes[..4].iter().all(u8::is_ascii_digit)
+        && bytes[4] == b'-'
+        && bytes[5..]
+            .iter()
+            .all(|byte| byte.is_ascii_digit() || *byte == b'-')
+}
+
+/// Turns the parser's tree into ours, in file order, leaving out what is already reported.
+struct Grafter<'a> {
+    spans: Vec<Range<usize>>,
+    trusted: usize,
+    text: &'a str,
+}
+
+impl Grafter<'_> {
+    fn table(&self, at: usize, table: &DeTable<'_>) -> Node {
+        let mut entries: Vec<Entry> = table
+            .iter()
+            .filter(|(key, _)| key.span().start <= self.trusted)
+            .map(|(key, value)| Entry {
+                key: key.get_ref().to_string(),
+                at: key.span().start,
+                node: self.node(value.span(), value.get_ref()),
+            })
+            .collect();
+        entries.sort_by_key(|entry| entry.at);
+        Node {
+            at,
+            value: Value::Table(entries),
+        }
+    }
+
+    fn node(&self, span: Range<usize>, value: &DeValue<'_>) -> Node {
+        let at = span.start;
+        let value = match value {
+            DeValue::Table(table) => return self.table(at, table),
+            DeValue::Array(list) => Value::List(
+                list.iter()
+                    .filter(|item| item.span().start <= self.trusted)
+                    .map(|item| self.node(item.span(), item.get_ref()))
+                    .collect(),
+            ),
+            _ if self.is_reported(&span) => Value::Broken,
+            DeValue::String(text) => Value::Text(text.to_string()),
+            DeValue::Boolean(truth) => Value::YesNo(*truth),
+            DeValue::Integer(number) => {
+                match i64::from_str_radix(number.as_str(), number.radix()) {
+                    Ok(whole) => Value::Whole(whole),
+                    Err(_) => Value::Number(number.as_str().parse().unwrap_or(f64::INFINITY)),
+                }
+            }
+            DeValue::Float(number) => Value::Number(number.as_str().parse().unwrap_or(f64::NAN)),
+            DeValue::Datetime(when) => {
+                let written = self.text.get(span).unwrap_or_default().to_owned();
+                match (when.date, when.time, when.offset) {
+                    (Some(date), None, None) => day(date).map_or(Value::Time(written), Value::Date),
+                    _ => Value::Time(written),
+                }
+            }
+        };
+        Node { at, value }
+    }
+
+    /// Whether a fault stands in or right beside a value, or the parser made the value up.
+    fn is_reported(&self, span: &Range<usize>) -> bool {
+        span.is_empty()
+            || self
+                .spans
+                .iter()
+                .any(|fault| fault.start <= span.end && span.start <= fault.end)
+    }
+}
+
+fn day(date: toml::value::Date) -> Option<Date> {
+    let year = i16::try_from(date.year).ok()?;
+    let month = i8::try_from(date.month).ok()?;
+    let day = i8::try_from(date.day).ok()?;
+    Date::new(year, month, day).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn codes(text: &str) -> Vec<(FaultCode, usize)> {
+        let tree = read_toml(text);
+        tree.faults
+            .iter()
+            .map(|fault| (fault.code, fault.at))
+            .collect()
+    }
+
+    fn keys(text: &str) -> Vec<String> {
+        match read_toml(text).root.value {
+            Value::Table(entries) => entries.into_iter().map(|entry| entry.key).collect(),
+            _ => Vec::new(),
+        }
+    }
+
+    #[test]
+    fn entries_come_in_file_order() {
+        assert_eq!(keys("b = 1\na = 2\n[d]\n[c]\n"), ["b", "a", "d", "c"]);
+    }
+
+    #[test]
+    fn the_rest_is_read_after_a_line_without_a_value() {
+        let text = "a = 1\r\nbulk bag = \"3 L\"\r\nb = 2\r\nwidth \"9\"\r\nc = 3\r\n";
+        assert_eq!(keys(text), ["a", "b", "c"]);
+        let faults = read_toml(text).faults;
+        assert_eq!(faults.len(), 2);
+        assert_eq!(faults[0].help, ["\"bulk bag\" = \"3 L\""]);
+        assert_eq!(faults[0].at, 7);
+    }
+
+    #[test]
+    fn syntax_faults_are_found_together() {
+        let text = "a = Bag 3\nb = 2026-13-45\nc = \"x\nd = 1\nd = 2\n";
+        assert_eq!(
+            codes(text),
+            [
+                (FaultCode::BadSyntax, 4),
+                (FaultCode::NotADate, 14),
+                (FaultCode::BadSyntax, 31),
+                (FaultCode::RepeatedKey, 38),
+            ]
+        );
+        assert_eq!(keys(text), ["a", "b", "c", "d"]);
+    }
+
+    #[test]
+    fn an_unclosed_list_is_one_fault() {
+        let text = "a = 1\nb = [1, 2\nc = 2\n[d]\ne = 3\n";
+        assert_eq!(codes(text), [(FaultCode::BadSyntax, 16)]);
+        assert_eq!(keys(text), ["a", "b"]);
+    }
+
+    #[test]
+    fn long_keys_are_refused_and_texts_are_not() {
+        for deep in [
+            format!("{}a = 1", "a.".repeat(100_000)),
+            format!("{}a = 1", "\"=\" . ".repeat(20_000)),
+            // A text that ends late, to hide the key behind it.
+            format!(
+                "b = \"\"\" \\\"\"\" ''' \"\"\"\nc = {{ {}a = 1 }}",
+                "a.".repeat(50)
+            ),
+            format!("x={}1", format!("{{{}a=", "a.".repeat(78)).repeat(79)),
+        ] {
+            let found = codes(&deep);
+            assert_eq!(found.len(), 1, "{deep:.60}");
+            assert_eq!(found[0].0, FaultCode::TooDeep, "{deep:.60}");
+        }
+        let text = "# ..............\na = \"..............\"\nb = '..............'\nc = \"\"\"\n............\"\"\"\nd = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0]\n";
+        assert_eq!(codes(text), []);
+        assert_eq!(keys(text), ["a", "b", "c", "d"]);
+    }
+
+    #[test]
+    fn brackets_do_not_exhaust_it() {
+        for text in [
+            "[".repeat(limit::FILE_BYTES),
+            format!("a={}", "[".repeat(limit::FILE_BYTES - 2)),
+            "a={b=".repeat(limit::FILE_BYTES / 5),
+            "a=[".repeat(limit::FILE_BYTES / 3),
+        ] {
+            assert!(!read_toml(&text).faults.is_empty());
+        }
+    }
+
+    #[test]
+    fn numbers_out_of_bounds_are_numbers() {
+        let tree = read_toml("a = 99999999999999999999999\nb = 1e999\nc = nan\nd = 0x1F\n");
+        assert!(tree.faults.is_empty());
+        let Value::Table(entries) = tree.root.value else {
+            unreachable!("a file is a table")
+        };
+        assert_eq!(entries[0].node.value, Value::Number(1e23));
+        assert_eq!(entries[1].node.value, Value::Number(f64::INFINITY));
+        assert_eq!(entries[3].node.value, Value::Whole(31));
+    }
+}
