@@ -3,7 +3,9 @@
 use alloc::vec::Vec;
 
 use crate::measure::{SliceMeasure, piece_left};
-use crate::sifting::{capacity_m3, demand_m3_per_day, open_past_sheets, passing_share};
+use crate::sifting::{
+    capacity_m3, demand_m3_per_day, frame_resistance, sheet_resistance, way_open,
+};
 use crate::stack::Stack;
 use crate::state::State;
 
@@ -55,9 +57,11 @@ impl<const L: usize> Stack<L> {
             let capacity = capacity_m3(taker.gap_m3, across_m / taker.pore_m);
             let demand = demand_m3_per_day(capacity, taker.fines_m3, days);
             let per_store = demand / (store_m3 + LAST_OF_STORE_M * slice.area_m2[lane]);
-            let mut open = 1.0;
+            let into = self.resistance(state, taker, to, across_m, lane);
+            let mut between = 0.0;
             for (from, giver) in measures.iter().enumerate().skip(to + 1) {
-                let m3_per_day = per_store * open * loose_m3(giver);
+                let own = self.resistance(state, giver, from, across_m, lane);
+                let m3_per_day = per_store * loose_m3(giver) * way_open(own, between, into);
                 if m3_per_day > 0.0 {
                     out.push(Flow {
                         from,
@@ -65,13 +69,13 @@ impl<const L: usize> Stack<L> {
                         m3_per_day,
                     });
                 }
-                open *= self.way_through(state, giver, from, across_m, lane);
+                between += own;
             }
         }
     }
 
-    /// Share of fines that get through a slice from above.
-    fn way_through(
+    /// How much a slice holds fines of that size back.
+    fn resistance(
         &self,
         state: &State<L>,
         measure: &SliceMeasure,
@@ -81,17 +85,15 @@ impl<const L: usize> Stack<L> {
     ) -> f64 {
         let slice = &self.slices[index];
         if slice.pieces.is_empty() {
-            return 1.0;
+            return 0.0;
         }
         let frame_m = (measure.frame_m3 + measure.gap_m3) / slice.area_m2[lane];
-        let mut open = passing_share(across_m / measure.pore_m, frame_m);
-        for piece in &slice.pieces {
-            if piece.sheets[lane] > 0.0 {
-                let left = piece_left(piece, state, lane);
-                open *= open_past_sheets(piece.cover[lane], left, piece.sheets[lane]);
-            }
-        }
-        open
+        let frame = frame_resistance(across_m / measure.pore_m, frame_m);
+        let sheets = slice.pieces.iter().map(|piece| {
+            let left = piece_left(piece, state, lane);
+            sheet_resistance(piece.cover[lane], left, piece.sheets[lane])
+        });
+        frame + sheets.sum::<f64>()
     }
 }
 

@@ -53,6 +53,7 @@ pub mod stack;
 pub mod state;
 pub mod temperature;
 pub mod value;
+mod weave;
 
 /// Mean length of a year of the civil calendar; days.
 pub const DAYS_PER_YEAR: f64 = 365.2425;

@@ -12,7 +12,7 @@
 //! share u and what holds fines back on their way are our own closures. All are
 //! written so that cutting a layer in two changes nothing.
 
-use crate::elementary::pow;
+use crate::elementary::{exp, ln, mean_decay};
 use crate::packing::{open_share, packing_ratio, usable_share, vanishing_share};
 use crate::smooth::softplus;
 use crate::value::{Spread, Status, Value};
@@ -54,24 +54,57 @@ pub fn demand_m3_per_day(capacity_m3: f64, held_m3: f64, sifting_days: f64) -> f
     softplus(capacity_m3 - held_m3, width) / sifting_days
 }
 
-/// Share of fines that get through a frame on their way: the open share of its
-/// pores once for every 10 cm of frame.
-#[inline]
-#[must_use]
-pub fn passing_share(relative_size: f64, frame_m: f64) -> f64 {
-    pow(open_share(relative_size), frame_m / FILTER_M)
-}
-
-/// Share of the way that a stack of `sheets` leaves open, each covering `cover` of
-/// the area in proportion to what is `left` of it.
+/// How much a frame holds fines back on their way, as the negative logarithm of the
+/// share that gets through: the open share of its pores once for every 10 cm.
 ///
 /// ```
-/// use moulder_core::sifting::open_past_sheets;
-/// assert!((open_past_sheets(0.95, 1.0, 1.0) - 0.05).abs() < 1e-12);
-/// assert_eq!(open_past_sheets(0.95, 0.0, 3.0), 1.0);
+/// use moulder_core::sifting::frame_resistance;
+/// // Pores half open to them: half gets through 10 cm, a quarter through 20 cm.
+/// let one = frame_resistance(0.35, 0.10);
+/// assert!((one - core::f64::consts::LN_2).abs() < 1e-12);
+/// assert!((frame_resistance(0.35, 0.20) - 2.0 * one).abs() < 1e-12);
 /// ```
 #[inline]
 #[must_use]
-pub fn open_past_sheets(cover: f64, left: f64, sheets: f64) -> f64 {
-    pow(1.0 - cover * left.min(1.0), sheets)
+pub fn frame_resistance(relative_size: f64, frame_m: f64) -> f64 {
+    -ln(open_share(relative_size)) * frame_m / FILTER_M
+}
+
+/// How much `sheets` hold fines back, each covering `cover` of the area in
+/// proportion to what is `left` of it; as [`frame_resistance`].
+///
+/// ```
+/// use moulder_core::sifting::sheet_resistance;
+/// assert!((sheet_resistance(0.95, 1.0, 1.0) - 20.0_f64.ln()).abs() < 1e-12);
+/// assert!(sheet_resistance(0.95, 0.0, 3.0).abs() < 1e-15);
+/// ```
+#[inline]
+#[must_use]
+pub fn sheet_resistance(cover: f64, left: f64, sheets: f64) -> f64 {
+    -ln(1.0 - cover * left.min(1.0)) * sheets
+}
+
+/// Share of fines that get from one slice to another: past the resistances `between`
+/// them whole, and past their own on the average over where in them a grain sets
+/// out and comes to lie.
+#[inline]
+#[must_use]
+pub fn way_open(from: f64, between: f64, to: f64) -> f64 {
+    mean_decay(from) * exp(-between) * mean_decay(to)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::way_open;
+
+    /// A slice cut in two gives as much as before: its halves' shares average to its own.
+    #[test]
+    fn cutting_a_giver_changes_nothing() {
+        for resistance in [0.0, 0.3, 4.0] {
+            let whole = way_open(resistance, 0.7, 0.0);
+            let half = 0.5 * resistance;
+            let halves = 0.5 * (way_open(half, 0.7, 0.0) + way_open(half, 0.7 + half, 0.0));
+            assert!((whole - halves).abs() < 1e-14);
+        }
+    }
 }

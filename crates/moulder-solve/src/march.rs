@@ -332,3 +332,54 @@ enum Target {
     Midway,
     Next,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::March;
+    use crate::schedule::Schedule;
+    use crate::test_bed::{RottingBed, month_ends, sinking_bed};
+    use moulder_core::stack::Stack;
+
+    /// Pools and humus under one temperature are a linear system: the fast path must
+    /// be its matrix exponential, whatever the steps.
+    #[test]
+    fn random_beds_follow_the_matrix_exponential() {
+        for seed in 0..50 {
+            let bed = RottingBed::random(seed);
+            let mut march = March::start(&bed.stack, bed.start.clone(), Schedule::default());
+            for day in month_ends(24) {
+                march.advance_to(day);
+                let off = bed.off_by(march.state(), day);
+                assert!(off < 1e-9, "seed {seed}, day {day}: {off:e}");
+            }
+        }
+    }
+
+    /// Four beds side by side give, to the bit, what each gives alone.
+    #[test]
+    fn lanes_do_not_touch() {
+        let (stack, state) = sinking_bed();
+        let beds: [_; 4] = core::array::from_fn(|i| {
+            let mut bed = stack.clone();
+            let factor = 1.0 + 0.1 * f64::from(u8::try_from(i).expect("four lanes"));
+            bed.parameters.stress_days[0] *= factor;
+            bed.parameters.sifting_days[0] /= factor;
+            bed.slices[0].pieces[0].pools[0].rate_per_day[0] *= factor;
+            bed
+        });
+        let (woven, start) =
+            Stack::weave(beds.each_ref(), [&state; 4]).expect("the beds are of one structure");
+        let mut together = March::start(&woven, start, Schedule::default());
+        together.advance_to(400.0);
+        for (lane, bed) in beds.iter().enumerate() {
+            let mut alone = March::start(bed, state.clone(), Schedule::default());
+            alone.advance_to(400.0);
+            assert_eq!(alone.snapshot(0), together.snapshot(lane), "lane {lane}");
+            for (row, rows) in alone.state().rows.iter().zip(&together.state().rows) {
+                assert_eq!(row[0].to_bits(), rows[lane].to_bits());
+            }
+        }
+        let heights = [together.snapshot(0).height_m, together.snapshot(3).height_m];
+        assert!((heights[0] - heights[1]).abs() > 1e-5, "the beds differ: {heights:?}");
+    }
+}

@@ -1,0 +1,54 @@
+//! Does the middle forecast agree with what the trade sees?
+//!
+//! The bounds are common practice without a source, told for beds of this kind; no
+//! number of the model was set to meet them. The shares by process are printed.
+
+mod support;
+
+use moulder::bed::Bed;
+use moulder::forecast::{MonthRow, forecast};
+use moulder::watcher::Unwatched;
+use support::{demo_bag, demo_box};
+
+fn rows(bed: &Bed) -> Vec<MonthRow> {
+    let months = forecast(bed, 12, &mut Unwatched).unwrap().months;
+    for row in [&months[6], &months[12]] {
+        let share = |fall_m: f64| fall_m / row.sunk_m * 100.0;
+        println!(
+            "{}, month {}: sunk {:.1} cm of {:.1}; settling {:.0} %, sifting {:.0} %, soft stuff {:.0} %, wood {:.0} %",
+            bed.name,
+            row.month,
+            row.sunk_m * 100.0,
+            months[0].height_m * 100.0,
+            share(row.split.settling_m),
+            share(row.split.sifting_m),
+            share(row.split.soft_rot_m),
+            share(row.split.wood_rot_m),
+        );
+    }
+    months
+}
+
+/// Common practice: a fabric bag of 0.9 m, filled loosely with logs, brush and green
+/// waste, turf and soil, and watered, is about half full after half a year.
+#[test]
+fn the_bag_has_lost_a_third_to_a_half_after_six_months() {
+    let bed = demo_bag();
+    let rows = rows(&bed);
+    let layers: Vec<f64> = rows[0].layers.iter().map(|layer| layer.thickness_m).collect();
+    for (thickness_m, about_m) in layers.iter().zip([0.28, 0.40, 0.15, 0.10]) {
+        assert!((thickness_m - about_m).abs() < 0.02, "filled as described: {layers:?}");
+    }
+    let share = rows[6].sunk_m / rows[0].height_m;
+    assert!((0.33..=0.52).contains(&share), "{share}");
+}
+
+/// Common practice: a framed box, a third of it logs, sinks 10-20 cm in its first year.
+#[test]
+fn the_box_sinks_ten_to_twenty_centimetres_in_its_first_year() {
+    let bed = demo_box();
+    let rows = rows(&bed);
+    let logs = rows[0].layers[0].thickness_m / rows[0].height_m;
+    assert!((0.28..=0.40).contains(&logs), "a third of logs: {logs}");
+    assert!((0.10..=0.20).contains(&rows[12].sunk_m), "{} m", rows[12].sunk_m);
+}
