@@ -24,7 +24,7 @@ pub(crate) fn nearest<'a>(
         let allowed = (length.max(plain.chars().count()) / 3).max(1);
         if apart <= allowed {
             near.push((apart, candidate));
-        } else if length > 2 && plain.split(' ').any(|word| word == wanted) {
+        } else if holds(&plain, &wanted) || holds(&wanted, &plain) {
             near.push((allowed + apart, candidate));
         }
     }
@@ -36,6 +36,13 @@ pub(crate) fn nearest<'a>(
         }
     }
     shown
+}
+
+/// Whether a name holds another as one of its words, or anywhere when it is long enough to tell.
+fn holds(name: &str, other: &str) -> bool {
+    let length = other.chars().count();
+    (length > 2 && name.split([' ', '-']).any(|word| word == other))
+        || (length > 4 && name.contains(other))
 }
 
 #[cfg(test)]
@@ -53,6 +60,8 @@ mod tests {
     #[test]
     fn one_word_finds_names_that_hold_it() {
         assert_eq!(nearest("log", SHELF), ["birch log", "beech log"]);
+        assert_eq!(nearest("clippings", SHELF), ["grass clippings"]);
+        assert_eq!(nearest("wheelbarrows", ["barrow", "bucket"]), ["barrow"]);
     }
 
     #[test]

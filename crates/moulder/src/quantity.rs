@@ -56,11 +56,13 @@ pub const USUAL_MEASURES_SOURCE: &str = "common practice, no source";
 /// What a user's own measures hold.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Measures {
-    own: BTreeMap<String, f64>,
+    /// By [`Measures::key`]: the name as given, and m3.
+    own: BTreeMap<String, (String, f64)>,
 }
 
 impl Measures {
-    /// Adds a measure of the given volume, m3. Names are compared in small letters.
+    /// Adds a measure of the given volume, m3. Names are compared in small letters, and a
+    /// hyphen in them is as good as a blank.
     ///
     /// # Errors
     ///
@@ -90,44 +92,52 @@ impl Measures {
                 help: Vec::new(),
             });
         }
-        self.own.insert(phrase, volume_m3);
+        let entry = (name.trim().to_owned(), volume_m3);
+        self.own.insert(Self::key(name), entry);
         Ok(())
+    }
+
+    fn key(name: &str) -> String {
+        one_spaced(&name.replace('-', " "))
     }
 
     /// The measure of that name or plural, with what it holds in m3.
     fn find(&self, phrase: &str) -> Option<(&str, f64)> {
+        let key = Self::key(phrase);
         let named = |wanted: &str| {
-            let own = self.own.get_key_value(wanted);
-            own.map(|(name, held)| (name.as_str(), *held)).or_else(|| {
-                USUAL_MEASURES
-                    .iter()
-                    .copied()
-                    .find(|(name, _)| *name == wanted)
-            })
+            let own = self.own.get(wanted);
+            own.map(|(name, held)| (name.as_str(), *held))
+                .or_else(|| usual(wanted))
         };
-        named(phrase)
-            .or_else(|| phrase.strip_suffix('s').and_then(named))
-            .or_else(|| phrase.strip_suffix("es").and_then(named))
+        named(&key)
+            .or_else(|| key.strip_suffix('s').and_then(named))
+            .or_else(|| key.strip_suffix("es").and_then(named))
     }
 
     /// Whether the file itself names such a measure.
     pub(crate) fn holds(&self, name: &str) -> bool {
-        self.own.contains_key(&one_spaced(name))
+        self.own.contains_key(&Self::key(name))
     }
 
     /// What a measure holds when the file does not say; m3.
     pub(crate) fn usual(&self, name: &str) -> Option<f64> {
-        if self.own.contains_key(name) {
+        if self.holds(name) {
             return None;
         }
-        let usual = USUAL_MEASURES.iter().find(|(usual, _)| *usual == name);
-        usual.map(|(_, held)| *held)
+        usual(&Self::key(name)).map(|(_, held)| held)
     }
 
     fn names(&self) -> impl Iterator<Item = &str> {
         let usual = USUAL_MEASURES.iter().map(|(name, _)| *name);
-        self.own.keys().map(String::as_str).chain(usual)
+        let own = self.own.values().map(|(name, _)| name.as_str());
+        own.chain(usual)
     }
+}
+
+/// The usual measure of that key.
+fn usual(key: &str) -> Option<(&'static str, f64)> {
+    let mut usual = USUAL_MEASURES.iter().copied();
+    usual.find(|(name, _)| Measures::key(name) == key)
 }
 
 /// Reads a quantity of one of the wanted dimensions.
@@ -562,6 +572,8 @@ mod tests {
             ("3 barrow", Volume, 0.24),
             ("3 Barrows", Volume, 0.24),
             ("0.2 bulk-bag", Volume, 0.146),
+            ("2 bulk bags", Volume, 1.46),
+            ("2 trailer-loads", Volume, 2.4),
             ("2 buckets", Volume, 0.028),
             ("1/2 trailer load", Volume, 0.6),
             ("2 trailer loads", Volume, 2.4),
@@ -629,6 +641,7 @@ mod tests {
             ("2'", AmbiguousUnit, "2 ft"),
             ("25 cmn", UnknownUnit, "25 cm"),
             ("3 barow", UnknownUnit, "3 barrow"),
+            ("3 wheelbarrows", UnknownUnit, "3 barrow"),
             ("½ cu yd", BadQuantity, "1/2 cu yd"),
             ("2½ ft", BadQuantity, "2 1/2 ft"),
             ("-3 cm", OutOfRange, ""),

@@ -77,6 +77,7 @@ impl<'a> Walk<'a> {
                 } else {
                     nearest(&entry.key, section.fields.iter().map(|field| field.name))
                 };
+                fields.meant.extend(help.first().cloned());
                 self.found(
                     FaultCode::UnknownField,
                     entry.at,
@@ -106,6 +107,9 @@ impl<'a> Walk<'a> {
 
     /// A field that must be given is not.
     pub(super) fn missing(&mut self, fields: &Fields<'_>, field: &Field) {
+        if fields.meant.iter().any(|meant| meant == field.name) {
+            return;
+        }
         self.found(
             FaultCode::MissingField,
             fields.at,
@@ -411,8 +415,14 @@ impl<'a> Walk<'a> {
         let Kind::Quantity(dimension, range) = given.field.kind else {
             return None;
         };
-        let quantity = self.quantity_of(given, &[dimension])?;
-        self.in_range(given, quantity.value, range)
+        let last = self.faults.len();
+        let quantity = self.quantity_of(given, &[dimension]);
+        if let Some(fault) = self.faults.get_mut(last)
+            && fault.code == FaultCode::MissingUnit
+        {
+            likely(&mut fault.help, dimension, range);
+        }
+        self.in_range(given, quantity?.value, range)
     }
 
     /// A quantity of one of the given dimensions, of any size.
@@ -617,6 +627,27 @@ impl<'a> Walk<'a> {
             }
         }
         self.measures = own;
+    }
+}
+
+/// Of a length without a unit: the number with each unit that the field's range believes.
+fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range) {
+    let number = help
+        .first()
+        .and_then(|shown| shown.strip_suffix(dimension.usual_unit()));
+    let (Some(number), Dimension::Length) = (number, dimension) else {
+        return;
+    };
+    let believed: Vec<String> = ["cm", "m", "in", "ft"]
+        .into_iter()
+        .map(|unit| format!("{number}{unit}"))
+        .filter(|text| {
+            quantity::parse(text, &[dimension], &Measures::default())
+                .is_ok_and(|quantity| range.holds(quantity.value))
+        })
+        .collect();
+    if !believed.is_empty() {
+        *help = believed;
     }
 }
 
