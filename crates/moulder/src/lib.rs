@@ -7,6 +7,7 @@ pub mod fault;
 pub mod field;
 pub mod limit;
 pub mod material;
+pub mod measure;
 mod nearest;
 pub mod notice;
 pub mod quantity;

@@ -3,11 +3,13 @@
 //! A reading never stops at the first fault. It gives either a checked [`Bed`] with its notices
 //! and the defaults it used, or every [`Fault`](crate::fault::Fault) in file order.
 
+mod amount;
 mod given;
 mod later;
 mod layer;
 mod month;
 mod outline;
+mod plain;
 mod put;
 mod walk;
 
