@@ -1,7 +1,58 @@
-//! Nouns and laws of a sinking garden bed.
+//! Nouns and laws of a sinking garden bed, and nothing else: no input, no output,
+//! no clock, no threads, `no_std`.
+//!
+//! A bed is a [`stack::Stack`] of slices. What changes in time is a
+//! [`state::State`]; what it looks like at an instant (heights, loads, pores) is
+//! measured by [`measure`]; how it changes is said once, by the laws:
+//!
+//! | law | file |
+//! | --- | --- |
+//! | carbon pools and humus | [`decay`] |
+//! | warmth and frost | [`temperature`], with [`season`] and [`ground`] |
+//! | dryness and wetness | [`moisture`] |
+//! | how pieces lie and pack | [`packing`] |
+//! | how rotting pieces shrink | [`envelope`] |
+//! | how gaps close | [`settlement`] |
+//! | how fines trickle | [`sifting`] |
+//!
+//! [`rates`] puts them together as one system of ordinary differential equations.
+//! Marching it through time is the business of the crate `moulder-solve`.
+//!
+//! Units inside: m, m2, m3, kg (dry unless said), degC, kPa, days.
+//!
+//! # Lanes
+//!
+//! Parameters and state hold `L` beds of one structure side by side, as
+//! `[quantity][lane]`; a lone bed is `L = 1`.
+//!
+//! # Same bytes everywhere
+//!
+//! Elementary functions come from [`elementary`] or `libm`, never from the
+//! platform, and nothing is fused: the same input gives the same bytes on every
+//! machine.
 #![no_std]
 
 extern crate alloc;
 
+pub mod decay;
+pub mod elementary;
+pub mod envelope;
+pub mod flow;
+pub mod ground;
+pub mod measure;
+pub mod moisture;
+pub mod packing;
+pub mod parameters;
+pub mod rates;
+pub mod season;
+pub mod settlement;
 pub mod shape;
+pub mod sifting;
+pub mod smooth;
+pub mod stack;
+pub mod state;
+pub mod temperature;
 pub mod value;
+
+/// Mean length of a year of the civil calendar; days.
+pub const DAYS_PER_YEAR: f64 = 365.2425;

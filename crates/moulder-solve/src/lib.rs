@@ -1,2 +1,26 @@
-//! Marches a compiled bed through time.
+//! Marches a bed through time.
+//!
+//! [`march`] is the fast path: symmetric (Strang) splitting into the processes rot,
+//! sifting and settling, each advanced by an exact or second-order step, graded as
+//! [`schedule`] says. What the bed looks like on a day is a [`snapshot`]; what each
+//! process did to its height is its [`split`].
+//!
+//! With the feature `reference` the module `reference` integrates the same laws as
+//! one system of differential equations to tight tolerances: the judge of the fast
+//! path, and far slower.
 #![no_std]
+
+extern crate alloc;
+
+pub mod march;
+#[cfg(feature = "reference")]
+pub mod reference;
+pub mod schedule;
+pub mod snapshot;
+pub mod split;
+#[cfg(test)]
+#[cfg_attr(
+    not(feature = "reference"),
+    allow(dead_code, reason = "some beds serve the reference path alone")
+)]
+mod test_bed;

@@ -104,6 +104,10 @@ pub struct Pool {
     pub humified: Value,
     /// What the rates count.
     pub counts: Counts,
+    /// True when this carbon lies in soil that the other pools hold together as a mat:
+    /// with the material's mineral matter it comes loose as the mat rots (turf).
+    #[serde(default)]
+    pub in_soil: bool,
     /// Measured rates; the geometric mean of their reference rates is used.
     pub rates: Vec<Rate>,
 }

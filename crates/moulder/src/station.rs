@@ -1,6 +1,17 @@
 //! A climate: twelve months of normals, of a station or of the user's own.
 
+use crate::nearest::nearest_entries;
 use serde::{Deserialize, Serialize};
+
+/// The stations that ship with the library.
+const BUILT_IN: &str = include_str!("../data/stations.toml");
+
+/// The file of stations.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Register {
+    station: Vec<Station>,
+}
 
 /// Twelve months of normals, January first.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -51,6 +62,29 @@ impl Stations {
         Self { stations }
     }
 
+    /// The stations that ship with the library, in the order of their file.
+    ///
+    /// # Panics
+    /// Never in a released library: the file is part of the program, and a test
+    /// reads it whole.
+    #[must_use]
+    pub fn built_in() -> Self {
+        let register: Register = toml::from_str(BUILT_IN)
+            .expect("the file of stations is part of the program and read by a test");
+        Self::new(register.station)
+    }
+
+    /// Up to three names of stations most like `name`, best first.
+    #[must_use]
+    pub fn nearest(&self, name: &str) -> Vec<&str> {
+        nearest_entries(
+            name,
+            self.stations
+                .iter()
+                .map(|station| (station.climate.name.as_str(), [].as_slice())),
+        )
+    }
+
     /// The stations in the order of the file.
     pub fn iter(&self) -> impl Iterator<Item = &Station> {
         self.stations.iter()
@@ -63,5 +97,25 @@ impl Stations {
         self.stations
             .iter()
             .find(|station| station.climate.name.to_lowercase() == wanted)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Stations;
+
+    #[test]
+    fn a_slip_or_half_a_name_is_answered_with_the_station() {
+        let stations = Stations::built_in();
+        assert_eq!(stations.nearest("Cambrige UK")[0], "Cambridge UK");
+        assert_eq!(stations.nearest("hobart")[0], "Hobart AU");
+        assert!(stations.nearest("Reykjavik").is_empty());
+    }
+
+    #[test]
+    fn a_station_is_found_whatever_the_case() {
+        let stations = Stations::built_in();
+        let found = stations.find(" lebanon nh us ").map(|s| s.elevation_m);
+        assert_eq!(found, Some(182.3));
     }
 }

@@ -48,6 +48,7 @@ pub(crate) fn material(
         sheet: None,
         sifts: false,
         pools: vec![Pool {
+            in_soil: false,
             name: "all".to_owned(),
             share: value(1.0, "kg/kg"),
             humified: value(0.1, "kg/kg"),

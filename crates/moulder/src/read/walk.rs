@@ -242,14 +242,8 @@ impl<'a> Walk<'a> {
         let help = if self.is_full() {
             Vec::new()
         } else {
-            let shelf = self.catalogue.iter();
-            nearest(
-                &name,
-                shelf.flat_map(|material| {
-                    std::iter::once(material.name.as_str())
-                        .chain(material.also.iter().map(String::as_str))
-                }),
-            )
+            let near = self.catalogue.nearest(&name);
+            near.into_iter().map(str::to_owned).collect()
         };
         self.fault(
             FaultCode::UnknownMaterial,

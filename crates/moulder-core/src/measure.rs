@@ -1,0 +1,196 @@
+//! What a state looks like at an instant: volumes, pores, heights, loads.
+
+use alloc::vec::Vec;
+
+use crate::decay::HUMUS_CARBON_SHARE;
+use crate::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
+use crate::packing::{filled_volume, mean_across_m, packing_ratio, pore_width_m};
+use crate::parameters::{HUMUS_DENSITY_KG_M3, HUMUS_WATER};
+use crate::settlement::GRAVITY_KPA_M2_PER_KG;
+use crate::stack::{FineSlots, Piece, Slice, Stack};
+use crate::state::State;
+
+/// Size of humus crumbs; m (our own closure).
+const HUMUS_ACROSS_M: f64 = 0.002;
+
+/// A slice of one bed at an instant.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SliceMeasure {
+    /// Envelope of the frame's pieces; m3.
+    pub frame_m3: f64,
+    /// Gap between them; m3.
+    pub gap_m3: f64,
+    /// Width of the frame's pores; m. Without a frame, next to nothing.
+    pub pore_m: f64,
+    /// Envelope of the fines, humus apart; m3.
+    pub grains_m3: f64,
+    /// Least gap of those fines; m3.
+    pub least_fine_gap_m3: f64,
+    /// Gap between those fines; m3.
+    pub fine_gap_m3: f64,
+    /// Share of the grains that may trickle on.
+    pub mobile_share: f64,
+    /// Bulk volume of all fines, humus included; m3.
+    pub fines_m3: f64,
+    /// Mean size of the fines that may trickle on; m, 0 where there are none.
+    pub mobile_across_m: f64,
+    /// Volume of the whole slice; m3.
+    pub volume_m3: f64,
+    /// Thickness; m.
+    pub thickness_m: f64,
+    /// Mass, water included; kg.
+    pub wet_kg: f64,
+    /// Depth of the middle below the surface; m.
+    pub depth_m: f64,
+    /// Stress in the middle; kPa.
+    pub load_kpa: f64,
+}
+
+/// Carbon of a piece; kg.
+#[inline]
+#[must_use]
+pub fn piece_carbon_kg<const L: usize>(piece: &Piece<L>, state: &State<L>, lane: usize) -> f64 {
+    (piece.first_pool..piece.first_pool + piece.pools.len())
+        .map(|slot| state.rows[slot][lane])
+        .sum()
+}
+
+/// Share of a piece's fresh carbon that is left.
+#[inline]
+#[must_use]
+pub fn piece_left<const L: usize>(piece: &Piece<L>, state: &State<L>, lane: usize) -> f64 {
+    (piece_carbon_kg(piece, state, lane) / piece.fresh_carbon_kg[lane]).min(1.0)
+}
+
+/// Envelope of a piece, of which the share `left` of its carbon is left; m3.
+#[inline]
+#[must_use]
+pub fn piece_envelope_m3<const L: usize>(piece: &Piece<L>, left: f64, lane: usize) -> f64 {
+    piece.mineral_kg[lane] / MINERAL_DENSITY_KG_M3
+        + piece.fresh_envelope_m3[lane] * volume_left(left, piece.lag[lane])
+}
+
+/// Carbon of a kind of fines in a slice; kg.
+#[inline]
+#[must_use]
+pub fn fine_carbon_kg<const L: usize>(
+    slots: &FineSlots,
+    pools: usize,
+    state: &State<L>,
+    lane: usize,
+) -> f64 {
+    (slots.first_pool..slots.first_pool + pools)
+        .map(|slot| state.rows[slot][lane])
+        .sum()
+}
+
+/// Share of a kind of fines that no mat holds.
+#[inline]
+#[must_use]
+pub fn mobility<const L: usize>(
+    slice: &Slice<L>,
+    slots: &FineSlots,
+    state: &State<L>,
+    lane: usize,
+) -> f64 {
+    slots.held_by.map_or(1.0, |piece| {
+        1.0 - piece_left(&slice.pieces[piece], state, lane)
+    })
+}
+
+impl<const L: usize> Stack<L> {
+    /// Measures every slice of one lane `days` after filling, bottom first.
+    pub fn measure(&self, state: &State<L>, days: f64, lane: usize, out: &mut Vec<SliceMeasure>) {
+        out.clear();
+        let swelling = self.swelling(days, lane);
+        for slice in &self.slices {
+            let mut measure = self.measure_slice(slice, state, lane);
+            measure.thickness_m = measure.volume_m3 / (slice.area_m2[lane] * swelling);
+            out.push(measure);
+        }
+        let (mut depth_m, mut above_kg) = (0.0, 0.0);
+        for (slice, measure) in self.slices.iter().zip(out.iter_mut()).rev() {
+            measure.depth_m = depth_m + 0.5 * measure.thickness_m;
+            depth_m += measure.thickness_m;
+            let area_m2 = slice.area_m2[lane] * swelling;
+            measure.load_kpa = GRAVITY_KPA_M2_PER_KG * (above_kg + 0.5 * measure.wet_kg) / area_m2;
+            above_kg += measure.wet_kg;
+        }
+    }
+
+    fn measure_slice(&self, slice: &Slice<L>, state: &State<L>, lane: usize) -> SliceMeasure {
+        let slots = &slice.slots;
+        let mut frame_m3 = 0.0;
+        let mut frame_by_across = 0.0;
+        let mut rods_m3 = 0.0;
+        let mut wet_kg = 0.0;
+        for piece in &slice.pieces {
+            let left = piece_left(piece, state, lane);
+            let envelope = piece_envelope_m3(piece, left, lane);
+            frame_m3 += envelope;
+            frame_by_across += envelope / piece.across_m[lane];
+            rods_m3 += envelope * piece.rod_share;
+            let organic_kg = left * piece.fresh_carbon_kg[lane] * piece.organic_per_carbon[lane];
+            wet_kg += (piece.mineral_kg[lane] + organic_kg) * (1.0 + piece.water_per_dry[lane]);
+        }
+        let mut grains_m3 = 0.0;
+        let mut least_fine_gap_m3 = 0.0;
+        let mut fines_by_across = 0.0;
+        let mut mobile_m3 = 0.0;
+        let mut mobile_by_across = 0.0;
+        for (fine, fine_slots) in self.fines.iter().zip(&slots.fines) {
+            let mineral_kg = state.rows[fine_slots.mineral][lane];
+            let organic_kg = fine_carbon_kg(fine_slots, fine.pools.len(), state, lane)
+                * fine.organic_per_carbon[lane];
+            let grains =
+                mineral_kg / MINERAL_DENSITY_KG_M3 + organic_kg / fine.organic_density_kg_m3[lane];
+            let mobile = grains * mobility(slice, fine_slots, state, lane);
+            grains_m3 += grains;
+            least_fine_gap_m3 += grains * fine.gap.least_void_ratio[lane];
+            fines_by_across += grains / fine.across_m[lane];
+            mobile_m3 += mobile;
+            mobile_by_across += mobile / fine.across_m[lane];
+            wet_kg += (mineral_kg + organic_kg) * (1.0 + fine.water_per_dry[lane]);
+        }
+        let humus_kg = state.rows[slots.humus][lane] / HUMUS_CARBON_SHARE;
+        let humus_m3 = humus_kg / HUMUS_DENSITY_KG_M3;
+        wet_kg += humus_kg * (1.0 + HUMUS_WATER);
+
+        let gap_m3 = slice.gap.least_void_ratio[lane] * frame_m3 + state.rows[slots.gap][lane];
+        let fine_gap_m3 = least_fine_gap_m3 + state.rows[slots.fine_gap][lane];
+        let fines_m3 =
+            grains_m3 + fine_gap_m3 + humus_m3 * (1.0 + self.parameters.humus_void_ratio[lane]);
+        let frame_floor = frame_m3.max(f64::MIN_POSITIVE);
+        let pore_m = pore_width_m(
+            mean_across_m(frame_m3, frame_by_across),
+            gap_m3 / frame_floor,
+            rods_m3 / frame_floor,
+        )
+        .max(1e-9);
+        let fine_across_m = mean_across_m(
+            grains_m3 + humus_m3,
+            fines_by_across + humus_m3 / HUMUS_ACROSS_M,
+        );
+        let ratio = packing_ratio(fine_across_m / pore_m);
+        SliceMeasure {
+            frame_m3,
+            gap_m3,
+            pore_m,
+            grains_m3,
+            least_fine_gap_m3,
+            fine_gap_m3,
+            mobile_share: mobile_m3 / grains_m3.max(f64::MIN_POSITIVE),
+            fines_m3,
+            mobile_across_m: mean_across_m(mobile_m3, mobile_by_across),
+            volume_m3: filled_volume(frame_m3, gap_m3, fines_m3, ratio),
+            wet_kg,
+            ..SliceMeasure::default()
+        }
+    }
+}
+
+/// Height of a measured bed; m.
+#[must_use]
+pub fn height_m(slices: &[SliceMeasure]) -> f64 {
+    slices.iter().map(|slice| slice.thickness_m).sum()
+}

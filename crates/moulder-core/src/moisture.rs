@@ -1,0 +1,114 @@
+//! How decay depends on water and on the air that water leaves.
+//!
+//! Until water is a state of its own, each material stands in the bed at one
+//! stated moisture, and these laws are evaluated once, when the bed is compiled.
+
+use crate::elementary::{exp, pow};
+use crate::smooth::{smooth_min, smoothstep};
+
+/// Floor of the wet side for soft matter: decay without air goes on at a tenth
+/// (our own closure, within recalled anaerobic to aerobic ratios of 0.1-0.5).
+pub const SOFT_FLOOR: f64 = 0.1;
+/// Floor of the wet side for wood, whose lignin hardly decays without air.
+pub const WOOD_FLOOR: f64 = 0.02;
+/// Density of the cell wall over that of water (Wood Handbook ch. 4).
+pub const CELL_WALL_GRAVITY: f64 = 1.54;
+
+/// Dry side of plant matter at `moisture` kg water per kg wet mass: Haug 1993,
+/// `1/(1 + exp(7.0622 - 17.684 m))` (from memory), scaled to 1 at 0.60.
+///
+/// ```
+/// use moulder_core::moisture::plant_dry_factor;
+/// assert!((plant_dry_factor(0.60) - 1.0).abs() < 1e-12);
+/// assert!(plant_dry_factor(0.30) < 0.16);
+/// ```
+#[must_use]
+pub fn plant_dry_factor(moisture: f64) -> f64 {
+    haug(moisture) / haug(0.60)
+}
+
+fn haug(moisture: f64) -> f64 {
+    1.0 / (1.0 + exp(7.0622 - 17.684 * moisture))
+}
+
+/// Dry side of wood at `moisture` kg water per kg dry wood: from nothing at 20 %
+/// to full at 50 % (fibre saturation is near 30 %, Wood Handbook ch. 4; below 43 %
+/// moisture limits respiration, Bond-Lamberty et al. 2003; corners are judgement).
+#[must_use]
+pub fn wood_dry_factor(moisture: f64) -> f64 {
+    smoothstep(0.20, 0.50, moisture)
+}
+
+/// Wet side of wood of basic specific gravity `gravity`: air left in the cell
+/// cavities over 0.20 of the volume, held to 1 (our own closure).
+#[must_use]
+pub fn wood_wet_factor(gravity: f64, moisture: f64) -> f64 {
+    let air = 1.0 - gravity * (1.0 / CELL_WALL_GRAVITY + moisture);
+    held(air / 0.20, WOOD_FLOOR)
+}
+
+/// Dry side of soil at `filled` water-filled share of its pores:
+/// `s/(s + 0.25)` scaled to 1 at 0.60 (optimum: Linn & Doran 1984).
+#[must_use]
+pub fn soil_dry_factor(filled: f64) -> f64 {
+    (filled / (filled + 0.25)) / (0.60 / 0.85)
+}
+
+/// Wet side of soil: `((1 - s)/0.40)^(4/3)`, held to 1 (form of Skopp et al. 1990).
+#[must_use]
+pub fn soil_wet_factor(filled: f64) -> f64 {
+    held(pow((1.0 - filled).max(0.0) / 0.40, 4.0 / 3.0), SOFT_FLOOR)
+}
+
+fn held(x: f64, floor: f64) -> f64 {
+    floor + (1.0 - floor) * smooth_min(x.max(0.0), 1.0)
+}
+
+/// Largest moisture of wood of basic specific gravity `gravity`, kg water per kg
+/// dry wood: `(1.54 - G)/(1.54 G)` (Wood Handbook ch. 4).
+#[must_use]
+pub fn wood_saturation(gravity: f64) -> f64 {
+    (CELL_WALL_GRAVITY - gravity) / (CELL_WALL_GRAVITY * gravity)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Haug's factor at five moistures (from memory; points recomputed), against
+    /// the read limits "much reduced below 35-40 %, all but stopped below 30 %"
+    /// (Richard & Trautmann, Cornell).
+    #[test]
+    fn haug_points() {
+        for (moisture, want) in [
+            (0.20, 0.0286),
+            (0.30, 0.1472),
+            (0.40, 0.5028),
+            (0.50, 0.8557),
+            (0.60, 0.9720),
+        ] {
+            assert!((haug(moisture) - want).abs() < 1e-4, "{moisture}");
+        }
+    }
+
+    /// Linn & Doran 1984, Soil Sci. Soc. Am. J. 48:1267-1272: most activity at 60 %
+    /// water-filled pores.
+    #[test]
+    fn soil_is_best_near_sixty_percent() {
+        let product = |s: f64| soil_dry_factor(s) * soil_wet_factor(s);
+        let best = (1..100)
+            .map(|i| f64::from(i) / 100.0)
+            .max_by(|a, b| product(*a).total_cmp(&product(*b)));
+        assert!((0.52..0.66).contains(&best.unwrap()), "{best:?}");
+        assert!(product(0.95) < 0.3 * product(0.6));
+    }
+
+    /// Wood Handbook ch. 4: a basic gravity of 0.50 holds at most 135 % of its dry mass.
+    #[test]
+    fn wood_holds_what_the_handbook_says() {
+        assert!((wood_saturation(0.50) - 1.35).abs() < 0.005);
+        assert!(wood_wet_factor(0.5, 0.6) > 0.98);
+        assert!(wood_wet_factor(0.5, wood_saturation(0.5)) < 0.03);
+        assert!(wood_dry_factor(0.2).abs() < 1e-15);
+    }
+}

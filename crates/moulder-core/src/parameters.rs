@@ -1,0 +1,75 @@
+//! What holds for the whole bed, one bed a lane.
+
+use crate::value::{Spread, Status, Value};
+
+/// Void ratio of humus, which lies as a fine of its own.
+pub static HUMUS_VOID_RATIO: Value = Value::new(
+    2.0,
+    Spread::new(1.0, 4.0),
+    "1",
+    "our own closure",
+    Status::Judgement,
+);
+
+/// Density of humus particles; kg/m3 (organic solids 1300-1550, general literature).
+pub const HUMUS_DENSITY_KG_M3: f64 = 1500.0;
+
+/// Water that humus holds; kg per kg dry (our own closure, used for its weight only).
+pub const HUMUS_WATER: f64 = 1.0;
+
+/// How much a bag has left to bulge, as a share of the way from square to round.
+pub static BULGE_LEFT: Value = Value::new(
+    0.2,
+    Spread::new(0.0, 0.4),
+    "1",
+    "our own closure; geometry bounds it",
+    Status::Judgement,
+);
+
+/// The numbers of the laws that are the same in every slice.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Parameters<const L: usize> {
+    /// Q10 of wood.
+    pub q10_wood: [f64; L],
+    /// Depth at which the yearly wave has fallen to 37 %; m.
+    pub yearly_damping_m: [f64; L],
+    /// Depth at which the daily swing has fallen to 37 %; m.
+    pub daily_damping_m: [f64; L],
+    /// Decay rate of humus at 10 degC; 1/d.
+    pub humus_rate_per_day: [f64; L],
+    /// Void ratio of humus.
+    pub humus_void_ratio: [f64; L],
+    /// Time in which effective stress follows the load; d.
+    pub stress_days: [f64; L],
+    /// Time that creep is counted from; d.
+    pub creep_start_days: [f64; L],
+    /// Time in which open gaps fill with fines; d.
+    pub sifting_days: [f64; L],
+    /// Share by which the area grows in the end as the bag bulges; 0 for walls.
+    pub swell: [f64; L],
+}
+
+impl Parameters<1> {
+    /// The middle of every spread, for a bed whose walls stand.
+    ///
+    /// ```
+    /// use moulder_core::parameters::Parameters;
+    /// assert_eq!(Parameters::middle().swell, [0.0]);
+    /// ```
+    #[must_use]
+    pub fn middle() -> Self {
+        Self {
+            q10_wood: [crate::temperature::Q10_WOOD.best],
+            yearly_damping_m: [crate::ground::yearly_damping_m(
+                crate::ground::DIFFUSIVITY.best,
+            )],
+            daily_damping_m: [crate::ground::DAILY_DAMPING.best],
+            humus_rate_per_day: [crate::decay::HUMUS_RATE.best / crate::DAYS_PER_YEAR],
+            humus_void_ratio: [HUMUS_VOID_RATIO.best],
+            stress_days: [crate::settlement::STRESS_DAYS.best],
+            creep_start_days: [crate::settlement::CREEP_START_DAYS.best],
+            sifting_days: [crate::sifting::SIFTING_DAYS.best],
+            swell: [0.0],
+        }
+    }
+}

@@ -1,0 +1,310 @@
+//! A bed ready to run: a stack of slices, bottom first, with their laws' numbers
+//! and the slots of their quantities in the [`State`].
+
+use alloc::vec::Vec;
+
+use crate::decay::Pool;
+use crate::ground::Air;
+use crate::parameters::Parameters;
+use crate::state::State;
+
+/// The slot that counts the carbon given off; kg.
+pub const RELEASED: usize = 0;
+
+/// A bed ready to run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stack<const L: usize> {
+    /// Slices, bottom first.
+    pub slices: Vec<Slice<L>>,
+    /// Kinds of fines that may lie in any slice.
+    pub fines: Vec<Fine<L>>,
+    /// What holds for the whole bed.
+    pub parameters: Parameters<L>,
+    /// The air above it.
+    pub air: Air,
+    /// Days from the start of the civil year to the filling.
+    pub filled_on_day: f64,
+    /// How many quantities its state has.
+    pub quantities: usize,
+}
+
+/// What the sink is booked to when a piece rots.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rot {
+    /// Soft stuff: leaves, grass, card, turf, compost.
+    Soft,
+    /// Wood of any size.
+    Wood,
+}
+
+/// One ingredient of a slice's frame: pieces that stay where they are.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Piece<const L: usize> {
+    /// What its rotting is booked to.
+    pub rot: Rot,
+    /// Carbon it had when it was sound; kg.
+    pub fresh_carbon_kg: [f64; L],
+    /// Envelope of its organic part when it was sound; m3.
+    pub fresh_envelope_m3: [f64; L],
+    /// Mineral matter, which stays; kg.
+    pub mineral_kg: [f64; L],
+    /// Dry organic mass per carbon; kg/kg.
+    pub organic_per_carbon: [f64; L],
+    /// Water it holds; kg per kg dry.
+    pub water_per_dry: [f64; L],
+    /// Exponent by which volume trails mass.
+    pub lag: [f64; L],
+    /// Exponent by which gaps follow its volume.
+    pub void_closure: [f64; L],
+    /// Size across the shorter way; m.
+    pub across_m: [f64; L],
+    /// 1 for rods, 0 for lumps.
+    pub rod_share: f64,
+    /// How many whole sheets it amounts to, and the share of the area one covers.
+    pub sheets: [f64; L],
+    /// Share of the area that a whole sheet covers.
+    pub cover: [f64; L],
+    /// Its carbon pools.
+    pub pools: Vec<Pool<L>>,
+    /// Slot of its first pool.
+    pub first_pool: usize,
+}
+
+/// A kind of fines: grains that trickle, wherever they now lie.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fine<const L: usize> {
+    /// Dry organic mass per volume of organic grains; kg/m3.
+    pub organic_density_kg_m3: [f64; L],
+    /// Dry organic mass per carbon; kg/kg.
+    pub organic_per_carbon: [f64; L],
+    /// Water it holds; kg per kg dry.
+    pub water_per_dry: [f64; L],
+    /// Exponent by which gaps follow its volume.
+    pub void_closure: [f64; L],
+    /// Size of its crumbs; m.
+    pub across_m: [f64; L],
+    /// How its own gaps close.
+    pub gap: Gap<L>,
+    /// Its carbon pools.
+    pub pools: Vec<Pool<L>>,
+}
+
+/// How gaps close; see [`crate::settlement`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Gap<const L: usize> {
+    /// Void ratio that nothing closes.
+    pub least_void_ratio: [f64; L],
+    /// Exponent b of load.
+    pub load_exponent: [f64; L],
+    /// Stress at which the law of load bends; kPa.
+    pub reference_kpa: [f64; L],
+    /// Exponent of first wetting.
+    pub collapse: [f64; L],
+    /// Exponent of creep.
+    pub creep_exponent: [f64; L],
+}
+
+/// A slice of a layer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Slice<const L: usize> {
+    /// The layer it was cut from, counted from the ground.
+    pub layer: usize,
+    /// Plan area before any bulging; m2.
+    pub area_m2: [f64; L],
+    /// Time in which first wetting goes on; d.
+    pub wetting_days: [f64; L],
+    /// How the frame's gaps close.
+    pub gap: Gap<L>,
+    /// The frame; empty in a layer of soil.
+    pub pieces: Vec<Piece<L>>,
+    /// Where its quantities stand in the state.
+    pub slots: Slots,
+}
+
+/// Where a slice's quantities stand in the state.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Slots {
+    /// Carbon in humus; kg.
+    pub humus: usize,
+    /// Excess gap of the frame; m3.
+    pub gap: usize,
+    /// Excess gap of the fines; m3.
+    pub fine_gap: usize,
+    /// Largest effective stress felt; kPa.
+    pub stress: usize,
+    /// Share wetted for the first time.
+    pub wetted: usize,
+    /// One entry a kind of fines.
+    pub fines: Vec<FineSlots>,
+}
+
+/// Where a kind of fines stands in a slice.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FineSlots {
+    /// Mineral matter; kg.
+    pub mineral: usize,
+    /// First carbon pool; kg.
+    pub first_pool: usize,
+    /// The piece of this slice whose mat holds these fines until it rots.
+    pub held_by: Option<usize>,
+}
+
+/// What a slice is filled with, before it is given its slots.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SliceFill<const L: usize> {
+    /// The layer it was cut from.
+    pub layer: usize,
+    /// Plan area; m2.
+    pub area_m2: [f64; L],
+    /// Time in which first wetting goes on; d.
+    pub wetting_days: [f64; L],
+    /// How the frame's gaps close.
+    pub gap: Gap<L>,
+    /// The frame's pieces with the carbon in each pool; kg.
+    pub pieces: Vec<(Piece<L>, Vec<[f64; L]>)>,
+    /// The fines it starts with.
+    pub fines: Vec<FineFill<L>>,
+    /// Excess gap of the frame; m3.
+    pub excess_gap_m3: [f64; L],
+    /// Excess gap of the fines; m3.
+    pub excess_fine_gap_m3: [f64; L],
+    /// Stress felt already (treading); kPa.
+    pub stress_kpa: [f64; L],
+    /// Share wetted already.
+    pub wetted: [f64; L],
+}
+
+/// Fines that a slice starts with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FineFill<const L: usize> {
+    /// Which kind, by its place in [`Stack::fines`].
+    pub kind: usize,
+    /// Mineral matter; kg.
+    pub mineral_kg: [f64; L],
+    /// Carbon in each pool; kg.
+    pub carbon_kg: Vec<[f64; L]>,
+    /// The piece whose mat holds them.
+    pub held_by: Option<usize>,
+}
+
+impl<const L: usize> Stack<L> {
+    /// Puts slices together, bottom first, and lays out their state.
+    #[must_use]
+    pub fn assemble(
+        fills: Vec<SliceFill<L>>,
+        fines: Vec<Fine<L>>,
+        parameters: Parameters<L>,
+        air: Air,
+        filled_on_day: f64,
+    ) -> (Self, State<L>) {
+        let mut rows: Vec<[f64; L]> = alloc::vec![[0.0; L]];
+        let mut slot = |value: [f64; L]| {
+            rows.push(value);
+            rows.len() - 1
+        };
+        let mut slices = Vec::with_capacity(fills.len());
+        for fill in fills {
+            let mut pieces = Vec::with_capacity(fill.pieces.len());
+            for (mut piece, carbon_kg) in fill.pieces {
+                for (i, carbon) in carbon_kg.into_iter().enumerate() {
+                    let at = slot(carbon);
+                    if i == 0 {
+                        piece.first_pool = at;
+                    }
+                }
+                pieces.push(piece);
+            }
+            let mut fine_slots = Vec::with_capacity(fines.len());
+            for (kind, fine) in fines.iter().enumerate() {
+                let held = fill.fines.iter().find(|fill| fill.kind == kind);
+                let mineral = slot(held.map_or([0.0; L], |fill| fill.mineral_kg));
+                for pool in 0..fine.pools.len() {
+                    slot(held.map_or([0.0; L], |fill| fill.carbon_kg[pool]));
+                }
+                fine_slots.push(FineSlots {
+                    mineral,
+                    first_pool: mineral + 1,
+                    held_by: held.and_then(|fill| fill.held_by),
+                });
+            }
+            let slots = Slots {
+                humus: slot([0.0; L]),
+                gap: slot(fill.excess_gap_m3),
+                fine_gap: slot(fill.excess_fine_gap_m3),
+                stress: slot(fill.stress_kpa),
+                wetted: slot(fill.wetted),
+                fines: fine_slots,
+            };
+            slices.push(Slice {
+                layer: fill.layer,
+                area_m2: fill.area_m2,
+                wetting_days: fill.wetting_days,
+                gap: fill.gap,
+                pieces,
+                slots,
+            });
+        }
+        let stack = Self {
+            slices,
+            fines,
+            parameters,
+            air,
+            filled_on_day,
+            quantities: rows.len(),
+        };
+        (stack, State { rows })
+    }
+
+    /// How much the area has grown `days` after filling, as a factor.
+    ///
+    /// A bag bulges as the fill settles, with the time constant of effective stress.
+    #[inline]
+    #[must_use]
+    pub fn swelling(&self, days: f64, lane: usize) -> f64 {
+        let parameters = &self.parameters;
+        1.0 + parameters.swell[lane]
+            * (1.0 - crate::elementary::exp(-days / parameters.stress_days[lane]))
+    }
+
+    /// All carbon of a state, what was given off included; kg.
+    #[must_use]
+    pub fn carbon_kg(&self, state: &State<L>, lane: usize) -> f64 {
+        let mut sum = state.rows[RELEASED][lane];
+        for slice in &self.slices {
+            sum += self.slice_carbon_kg(slice, state, lane);
+        }
+        sum
+    }
+
+    /// The carbon in a slice; kg.
+    #[must_use]
+    pub fn slice_carbon_kg(&self, slice: &Slice<L>, state: &State<L>, lane: usize) -> f64 {
+        let mut sum = state.rows[slice.slots.humus][lane];
+        for piece in &slice.pieces {
+            for pool in 0..piece.pools.len() {
+                sum += state.rows[piece.first_pool + pool][lane];
+            }
+        }
+        for (fine, slots) in self.fines.iter().zip(&slice.slots.fines) {
+            for pool in 0..fine.pools.len() {
+                sum += state.rows[slots.first_pool + pool][lane];
+            }
+        }
+        sum
+    }
+
+    /// All mineral matter of a state; kg.
+    #[must_use]
+    pub fn mineral_kg(&self, state: &State<L>, lane: usize) -> f64 {
+        let mut sum = 0.0;
+        for slice in &self.slices {
+            for piece in &slice.pieces {
+                sum += piece.mineral_kg[lane];
+            }
+            for slots in &slice.slots.fines {
+                sum += state.rows[slots.mineral][lane];
+            }
+        }
+        sum
+    }
+}

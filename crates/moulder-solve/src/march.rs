@@ -1,0 +1,334 @@
+//! The fast path.
+//!
+//! A step of `dt` is symmetric: rot for `dt/2`, sifting for `dt/2`, settling for
+//! `dt`, sifting for `dt/2`, rot for `dt/2` (Strang 1968), so that its error falls
+//! with the square of `dt`. Rot is exact for its exposure; settling is exact for the
+//! stress felt; sifting is an exponential midpoint step that cannot overdraw.
+
+use alloc::vec::Vec;
+
+use moulder_core::decay::{Exposure, HumusStep};
+use moulder_core::elementary::exp;
+use moulder_core::envelope::MINERAL_DENSITY_KG_M3;
+use moulder_core::flow::{Flow, loose_m3};
+use moulder_core::measure::{
+    SliceMeasure, fine_carbon_kg, height_m, piece_envelope_m3, piece_left,
+};
+use moulder_core::settlement::{
+    left_after_creep, left_after_load, left_after_rot, left_after_wetting, stress_after,
+};
+use moulder_core::stack::{RELEASED, Rot, Slice, Stack};
+use moulder_core::state::State;
+
+use crate::schedule::Schedule;
+use crate::snapshot::Snapshot;
+use crate::split::{Process, Split};
+
+/// A bed on its way through time.
+///
+/// Lanes march in step and never touch: each gives what it would give alone.
+#[derive(Debug, Clone)]
+pub struct March<'stack, const L: usize> {
+    stack: &'stack Stack<L>,
+    schedule: Schedule,
+    state: State<L>,
+    days: f64,
+    split: Split<L>,
+    heights_m: [f64; L],
+    measures: Vec<SliceMeasure>,
+    flows: Vec<Flow>,
+    midway: State<L>,
+    next: State<L>,
+}
+
+impl<'stack, const L: usize> March<'stack, L> {
+    /// A bed on the day it was filled.
+    #[must_use]
+    pub fn start(stack: &'stack Stack<L>, state: State<L>, schedule: Schedule) -> Self {
+        let mut march = Self {
+            stack,
+            schedule,
+            midway: state.clone(),
+            next: state.clone(),
+            state,
+            days: 0.0,
+            split: Split::default(),
+            heights_m: [0.0; L],
+            measures: Vec::new(),
+            flows: Vec::new(),
+        };
+        for lane in 0..L {
+            march.heights_m[lane] = march.measure_m(lane);
+        }
+        march
+    }
+
+    /// Days since filling.
+    #[must_use]
+    pub fn days(&self) -> f64 {
+        self.days
+    }
+
+    /// The state as it stands.
+    #[must_use]
+    pub fn state(&self) -> &State<L> {
+        &self.state
+    }
+
+    /// What one lane looks like now.
+    #[must_use]
+    pub fn snapshot(&self, lane: usize) -> Snapshot {
+        Snapshot::take(self.stack, &self.state, &self.split, self.days, lane)
+    }
+
+    /// Marches on to `days` after filling; does nothing when that is past.
+    pub fn advance_to(&mut self, days: f64) {
+        while self.days < days {
+            let rest = days - self.days;
+            let longest = self.schedule.step_days(self.days);
+            if rest <= longest * (1.0 + 1e-9) {
+                self.step(rest);
+                self.days = days;
+            } else {
+                self.step(rest / libm::ceil(rest / longest));
+            }
+        }
+    }
+
+    fn step(&mut self, dt: f64) {
+        let (start, half) = (self.days, 0.5 * dt);
+        self.rot(start + 0.5 * half, half);
+        self.sift(half);
+        self.settle(dt);
+        self.days = start + dt;
+        self.sift(half);
+        self.rot(start + 1.5 * half, half);
+    }
+
+    /// Measures a lane as it stands and gives its height.
+    fn measure_m(&mut self, lane: usize) -> f64 {
+        self.stack
+            .measure(&self.state, self.days, lane, &mut self.measures);
+        height_m(&self.measures)
+    }
+
+    /// The fall of each lane's surface since the last booking.
+    fn fallen_m(&mut self) -> [f64; L] {
+        core::array::from_fn(|lane| {
+            let height = self.measure_m(lane);
+            let fallen = self.heights_m[lane] - height;
+            self.heights_m[lane] = height;
+            fallen
+        })
+    }
+
+    /// Rots every pool for `dt` at the temperatures of the time `middle`.
+    ///
+    /// Soft stuff goes first and wood second, so that each can be booked; humus is
+    /// exact for both together.
+    fn rot(&mut self, middle: f64, dt: f64) {
+        let stack = self.stack;
+        let count = stack.slices.len();
+        let mut exposures =
+            alloc::vec![Exposure { wood_days: [0.0; L], soft_days: [0.0; L] }; count];
+        for lane in 0..L {
+            self.measure_m(lane);
+            for (exposure, measure) in exposures.iter_mut().zip(&self.measures) {
+                let warmth = stack.warmth(middle, measure.depth_m, lane);
+                exposure.wood_days[lane] = warmth.wood * dt;
+                exposure.soft_days[lane] = warmth.soft * dt;
+            }
+        }
+        let mut humus: Vec<(HumusStep<L>, [f64; L])> = Vec::with_capacity(count);
+        for (slice, exposure) in stack.slices.iter().zip(&exposures) {
+            let mut step =
+                HumusStep::begin(&stack.parameters.humus_rate_per_day, &exposure.soft_days);
+            let before = self.state.rows[slice.slots.humus];
+            self.rot_pieces(slice, Rot::Soft, exposure, &mut step);
+            self.rot_fines(slice, exposure, &mut step);
+            self.state.rows[slice.slots.humus] = step.humus_kg(&before);
+            humus.push((step, before));
+        }
+        let fallen = self.fallen_m();
+        self.split.book(Process::SoftRot, fallen);
+        for ((slice, exposure), (mut step, before)) in
+            stack.slices.iter().zip(&exposures).zip(humus)
+        {
+            self.rot_pieces(slice, Rot::Wood, exposure, &mut step);
+            let mut after = before;
+            step.finish(&mut after, &mut self.state.rows[RELEASED]);
+            self.state.rows[slice.slots.humus] = after;
+        }
+        let fallen = self.fallen_m();
+        self.split.book(Process::WoodRot, fallen);
+    }
+
+    fn rot_pieces(
+        &mut self,
+        slice: &Slice<L>,
+        rot: Rot,
+        exposure: &Exposure<L>,
+        humus: &mut HumusStep<L>,
+    ) {
+        let envelope = |state: &State<L>| -> [f64; L] {
+            core::array::from_fn(|lane| {
+                let pieces = slice.pieces.iter();
+                pieces
+                    .map(|piece| piece_envelope_m3(piece, piece_left(piece, state, lane), lane))
+                    .sum()
+            })
+        };
+        let before = envelope(&self.state);
+        let mut after = before;
+        let mut weighted = [0.0; L];
+        for piece in slice.pieces.iter().filter(|piece| piece.rot == rot) {
+            let own: [f64; L] = core::array::from_fn(|lane| {
+                piece_envelope_m3(piece, piece_left(piece, &self.state, lane), lane)
+            });
+            for (row, pool) in (piece.first_pool..).zip(&piece.pools) {
+                humus.feed(&mut self.state.rows[row], pool, exposure.by(pool.law));
+            }
+            for lane in 0..L {
+                let left = piece_left(piece, &self.state, lane);
+                let change = piece_envelope_m3(piece, left, lane) - own[lane];
+                after[lane] += change;
+                weighted[lane] += piece.void_closure[lane] * change;
+            }
+        }
+        let gap = &mut self.state.rows[slice.slots.gap];
+        for lane in 0..L {
+            gap[lane] *= left_after_rot(before[lane], after[lane], weighted[lane]);
+        }
+    }
+
+    fn rot_fines(&mut self, slice: &Slice<L>, exposure: &Exposure<L>, humus: &mut HumusStep<L>) {
+        let mut before = [0.0; L];
+        let mut change = [0.0; L];
+        let mut weighted = [0.0; L];
+        for (fine, slots) in self.stack.fines.iter().zip(&slice.slots.fines) {
+            let pools = fine.pools.len();
+            let grains = |state: &State<L>, lane: usize| {
+                fine_carbon_kg(slots, pools, state, lane) * fine.organic_per_carbon[lane]
+                    / fine.organic_density_kg_m3[lane]
+            };
+            let own: [f64; L] = core::array::from_fn(|lane| grains(&self.state, lane));
+            for (row, pool) in (slots.first_pool..).zip(&fine.pools) {
+                humus.feed(&mut self.state.rows[row], pool, exposure.by(pool.law));
+            }
+            for lane in 0..L {
+                before[lane] +=
+                    own[lane] + self.state.rows[slots.mineral][lane] / MINERAL_DENSITY_KG_M3;
+                let lost = grains(&self.state, lane) - own[lane];
+                change[lane] += lost;
+                weighted[lane] += fine.void_closure[lane] * lost;
+            }
+        }
+        let gap = &mut self.state.rows[slice.slots.fine_gap];
+        for lane in 0..L {
+            gap[lane] *= left_after_rot(before[lane], before[lane] + change[lane], weighted[lane]);
+        }
+    }
+
+    /// Settles every gap from the present day to `dt` later.
+    fn settle(&mut self, dt: f64) {
+        let stack = self.stack;
+        let parameters = &stack.parameters;
+        for lane in 0..L {
+            self.measure_m(lane);
+            let creep_start = parameters.creep_start_days[lane];
+            for (index, slice) in stack.slices.iter().enumerate() {
+                let slots = &slice.slots;
+                let mixed = stack.mixed_gap(&self.state, index, lane);
+                let rows = &mut self.state.rows;
+                let felt = rows[slots.stress][lane];
+                let load = self.measures[index].load_kpa;
+                let feels = stress_after(load, felt, parameters.stress_days[lane], dt);
+                let wetted = rows[slots.wetted][lane];
+                let wets = 1.0 - (1.0 - wetted) * exp(-dt / slice.wetting_days[lane]);
+                let left = |load_exponent, reference_kpa, collapse, creep_exponent| {
+                    left_after_load(load_exponent, reference_kpa, felt, feels)
+                        * left_after_wetting(collapse, wetted, wets)
+                        * left_after_creep(creep_exponent, creep_start, self.days, self.days + dt)
+                };
+                let gap = &slice.gap;
+                rows[slots.gap][lane] *= left(
+                    gap.load_exponent[lane],
+                    gap.reference_kpa[lane],
+                    gap.collapse[lane],
+                    gap.creep_exponent[lane],
+                );
+                rows[slots.fine_gap][lane] *= left(
+                    mixed.load_exponent,
+                    mixed.reference_kpa,
+                    mixed.collapse,
+                    mixed.creep_exponent,
+                );
+                rows[slots.stress][lane] = feels;
+                rows[slots.wetted][lane] = wets;
+            }
+        }
+        // Settling ends where the step ends, so that bulging is booked with it.
+        let start = self.days;
+        self.days = start + dt;
+        let fallen = self.fallen_m();
+        self.split.book(Process::Settling, fallen);
+        self.days = start;
+    }
+
+    /// Lets fines trickle for `dt`: the rates at the start carry to the middle, the
+    /// rates of the middle over the whole.
+    fn sift(&mut self, dt: f64) {
+        let stack = self.stack;
+        if stack.fines.is_empty() {
+            return;
+        }
+        self.midway.rows.clone_from(&self.state.rows);
+        self.next.rows.clone_from(&self.state.rows);
+        for lane in 0..L {
+            stack.measure(&self.state, self.days, lane, &mut self.measures);
+            stack.flows(&self.state, &self.measures, lane, &mut self.flows);
+            self.trickle(0.5 * dt, lane, Target::Midway);
+            stack.measure(&self.midway, self.days, lane, &mut self.measures);
+            stack.flows(&self.midway, &self.measures, lane, &mut self.flows);
+            self.trickle(dt, lane, Target::Next);
+        }
+        core::mem::swap(&mut self.state, &mut self.next);
+        let fallen = self.fallen_m();
+        self.split.book(Process::Sifting, fallen);
+    }
+
+    /// Moves along the measured flows for `dt`, from the present state into a target
+    /// that starts as its copy. A store falls exponentially, so none is overdrawn.
+    fn trickle(&mut self, dt: f64, lane: usize, target: Target) {
+        let stack = self.stack;
+        let out = match target {
+            Target::Midway => &mut self.midway,
+            Target::Next => &mut self.next,
+        };
+        for flow in &self.flows {
+            let giver = &self.measures[flow.from];
+            let leaving: f64 = self
+                .flows
+                .iter()
+                .filter(|other| other.from == flow.from)
+                .map(|other| other.m3_per_day)
+                .sum();
+            let rate = leaving / loose_m3(giver);
+            let part = flow.m3_per_day / leaving;
+            let share = |mobility: f64| part * (1.0 - exp(-rate * mobility * dt));
+            stack.move_fines(&self.state, flow.from, flow.to, out, lane, share);
+            let from = stack.slices[flow.from].slots.fine_gap;
+            let to = stack.slices[flow.to].slots.fine_gap;
+            let gap = share(giver.mobile_share) * self.state.rows[from][lane];
+            out.rows[from][lane] -= gap;
+            out.rows[to][lane] += gap;
+        }
+    }
+}
+
+/// Where a trickle is written.
+#[derive(Clone, Copy)]
+enum Target {
+    Midway,
+    Next,
+}

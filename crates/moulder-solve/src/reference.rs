@@ -1,0 +1,524 @@
+//! The reference path: all rates at once, by an adaptive method of high order.
+//!
+//! Nothing is split and nothing is frozen over a month, so what it is off by is set
+//! by its tolerance alone; every faster path is judged by it. The method is the
+//! pair of Dormand & Prince 1980 (J. Comput. Appl. Math. 6:19-26) as the library
+//! `ode_solvers` has it, begun anew at each month end.
+//!
+//! The step control takes powers from the platform: unlike the laws, this path
+//! agrees between machines to its tolerance, not to the byte.
+
+use alloc::vec::Vec;
+use core::cell::RefCell;
+use core::fmt;
+
+use moulder_core::rates::Scratch;
+use moulder_core::stack::Stack;
+use moulder_core::state::State;
+use nalgebra::DVector;
+use ode_solvers::dop_shared::{IntegrationError, OutputType, Stats};
+use ode_solvers::{Dopri5, System};
+
+/// Least magnitude that a kind of quantity is measured by, in its own unit.
+const LEAST_SCALE: f64 = 1e-6;
+/// Steps after which a single month is given up.
+const MOST_STEPS: u32 = 100_000;
+
+/// How far each step may be off.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tolerance {
+    /// As a share of each quantity.
+    pub relative: f64,
+    /// As a share of the largest quantity of the same kind at the start: carbon,
+    /// minerals, gaps, stress. Keeps what has all but vanished from setting the step.
+    pub absolute: f64,
+}
+
+impl Tolerance {
+    /// A share of each quantity, and a hundredth of it of its kind.
+    ///
+    /// ```
+    /// use moulder_solve::reference::Tolerance;
+    /// assert!((Tolerance::of(1e-6).absolute - 1e-8).abs() < 1e-20);
+    /// ```
+    #[must_use]
+    pub const fn of(relative: f64) -> Self {
+        Self {
+            relative,
+            absolute: 0.01 * relative,
+        }
+    }
+}
+
+impl Default for Tolerance {
+    /// A share of 1e-9: two years of decay come out within 1e-9 of all carbon (tested).
+    fn default() -> Self {
+        Self::of(1e-9)
+    }
+}
+
+/// A bed at the end of each month, and the work that this took.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reference {
+    /// One state a month end.
+    pub states: Vec<State<1>>,
+    /// The work over all months.
+    pub effort: Effort,
+}
+
+/// How much work an integration took.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Effort {
+    /// Steps taken.
+    pub steps: u64,
+    /// Steps tried and thrown away.
+    pub rejected: u64,
+    /// Times that the rates were worked out.
+    pub evaluations: u64,
+}
+
+impl Effort {
+    fn add(&mut self, stats: Stats) {
+        self.steps += u64::from(stats.accepted_steps);
+        self.rejected += u64::from(stats.rejected_steps);
+        self.evaluations += u64::from(stats.num_eval);
+    }
+}
+
+/// Why a bed could not be integrated.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
+pub enum ReferenceError {
+    /// A month end is no number, or comes before the one before it.
+    Calendar {
+        /// The month end; days after filling.
+        day: f64,
+    },
+    /// The state to start from has another number of quantities than the bed.
+    Layout {
+        /// How many the bed has.
+        expected: usize,
+        /// How many the state has.
+        found: usize,
+    },
+    /// A quantity of the state to start from is no finite number.
+    Start {
+        /// Its row in the state.
+        row: usize,
+    },
+    /// A tolerance is not a number above zero.
+    Tolerance {
+        /// The tolerance as given.
+        tolerance: Tolerance,
+    },
+    /// One month took more steps than are allowed.
+    TooManySteps {
+        /// How far it came; days after filling.
+        day: f64,
+    },
+    /// Steps became too small to move time on: the rates are no numbers there, or jump.
+    StepVanished {
+        /// How far it came; days after filling.
+        day: f64,
+    },
+    /// Some process is so fast that this method only creeps.
+    Stiff {
+        /// How far it came; days after filling.
+        day: f64,
+    },
+}
+
+impl fmt::Display for ReferenceError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Calendar { day } => {
+                write!(
+                    f,
+                    "the month end at day {day} does not follow the one before it"
+                )
+            }
+            Self::Layout { expected, found } => write!(
+                f,
+                "the bed has {expected} quantities, but the state to start from has {found}"
+            ),
+            Self::Start { row } => write!(
+                f,
+                "quantity {row} of the state to start from is not a finite number"
+            ),
+            Self::Tolerance { tolerance } => write!(
+                f,
+                "tolerances must be above zero, not {} and {}",
+                tolerance.relative, tolerance.absolute
+            ),
+            Self::TooManySteps { day } => write!(
+                f,
+                "more than {MOST_STEPS} steps in one month, at day {day}; try a looser tolerance"
+            ),
+            Self::StepVanished { day } => write!(
+                f,
+                "steps became too small at day {day}: a rate there jumps or is not a number"
+            ),
+            Self::Stiff { day } => write!(
+                f,
+                "a process at day {day} is too fast for the reference path"
+            ),
+        }
+    }
+}
+
+impl core::error::Error for ReferenceError {}
+
+impl From<IntegrationError> for ReferenceError {
+    fn from(error: IntegrationError) -> Self {
+        match error {
+            IntegrationError::MaxNumStepReached { x, .. } => Self::TooManySteps { day: x },
+            IntegrationError::StepSizeUnderflow { x } => Self::StepVanished { day: x },
+            IntegrationError::StiffnessDetected { x } => Self::Stiff { day: x },
+        }
+    }
+}
+
+/// Integrates a bed from its filling to each of `month_days`, days after filling.
+///
+/// # Errors
+///
+/// When month ends do not ascend from 0, the state does not fit the bed or holds
+/// something else than finite numbers, a tolerance is not above zero, or the
+/// method gives up on the way.
+pub fn integrate(
+    stack: &Stack<1>,
+    start: &State<1>,
+    month_days: &[f64],
+    tolerance: Tolerance,
+) -> Result<Reference, ReferenceError> {
+    check(stack, start, month_days, tolerance)?;
+    let scales = scales(stack, start);
+    let mut at = DVector::from_iterator(
+        scales.len(),
+        start
+            .rows
+            .iter()
+            .zip(&scales)
+            .map(|(row, scale)| row[0] / scale),
+    );
+    let mut states = Vec::with_capacity(month_days.len());
+    let mut effort = Effort::default();
+    let mut begin = 0.0;
+    for &end in month_days {
+        if end > begin {
+            at = advance(
+                Scaled::new(stack, &scales),
+                begin,
+                end,
+                at,
+                tolerance,
+                &mut effort,
+            )?;
+        }
+        let mut state = State::zeros(scales.len());
+        unscale(&at, &scales, &mut state);
+        states.push(state);
+        begin = end;
+    }
+    Ok(Reference { states, effort })
+}
+
+fn check(
+    stack: &Stack<1>,
+    start: &State<1>,
+    month_days: &[f64],
+    tolerance: Tolerance,
+) -> Result<(), ReferenceError> {
+    let is_fit = |share: f64| share.is_finite() && share > 0.0;
+    if !is_fit(tolerance.relative) || !is_fit(tolerance.absolute) {
+        return Err(ReferenceError::Tolerance { tolerance });
+    }
+    if start.rows.len() != stack.quantities {
+        return Err(ReferenceError::Layout {
+            expected: stack.quantities,
+            found: start.rows.len(),
+        });
+    }
+    if let Some(row) = start.rows.iter().position(|row| !row[0].is_finite()) {
+        return Err(ReferenceError::Start { row });
+    }
+    let mut before = 0.0;
+    for &day in month_days {
+        if !day.is_finite() || day < before {
+            return Err(ReferenceError::Calendar { day });
+        }
+        before = day;
+    }
+    Ok(())
+}
+
+/// One month by `ode_solvers`, whose positional arguments stay in here.
+fn advance(
+    rates: Scaled<'_>,
+    begin: f64,
+    end: f64,
+    at: DVector<f64>,
+    tolerance: Tolerance,
+    effort: &mut Effort,
+) -> Result<DVector<f64>, ReferenceError> {
+    const SAFETY: f64 = 0.9;
+    const BETA: f64 = 0.04;
+    const LEAST_GROWTH: f64 = 0.2;
+    const MOST_GROWTH: f64 = 10.0;
+    const GUESS_FIRST_STEP: f64 = 0.0;
+    const STIFFNESS_TEST_EVERY: u32 = 1000;
+    let span = end - begin;
+    let mut stepper = Dopri5::from_param(
+        rates,
+        begin,
+        end,
+        span,
+        at.clone(),
+        tolerance.relative,
+        tolerance.absolute,
+        SAFETY,
+        BETA,
+        LEAST_GROWTH,
+        MOST_GROWTH,
+        span,
+        GUESS_FIRST_STEP,
+        MOST_STEPS,
+        STIFFNESS_TEST_EVERY,
+        // Its dense output extrapolates the last point from an early step when few
+        // points are asked for; sparse output is the accepted steps themselves.
+        OutputType::Sparse,
+    );
+    effort.add(stepper.integrate()?);
+    Ok(stepper.y_out().last().cloned().unwrap_or(at))
+}
+
+/// The rates of a bed whose quantities are measured by the scale of their kind, so
+/// that one absolute tolerance serves all.
+struct Scaled<'a> {
+    stack: &'a Stack<1>,
+    scales: &'a [f64],
+    room: RefCell<Room>,
+}
+
+/// Room to work in: the library lends the system out for reading only.
+struct Room {
+    state: State<1>,
+    rates: State<1>,
+    scratch: Scratch,
+}
+
+impl<'a> Scaled<'a> {
+    fn new(stack: &'a Stack<1>, scales: &'a [f64]) -> Self {
+        Self {
+            stack,
+            scales,
+            room: RefCell::new(Room {
+                state: State::zeros(scales.len()),
+                rates: State::zeros(scales.len()),
+                scratch: Scratch::default(),
+            }),
+        }
+    }
+}
+
+impl System<f64, DVector<f64>> for Scaled<'_> {
+    fn system(&self, days: f64, at: &DVector<f64>, out: &mut DVector<f64>) {
+        let Room {
+            state,
+            rates,
+            scratch,
+        } = &mut *self.room.borrow_mut();
+        unscale(at, self.scales, state);
+        self.stack.rates(state, days, rates, scratch);
+        for ((out, rate), scale) in out.iter_mut().zip(&rates.rows).zip(self.scales) {
+            *out = rate[0] / scale;
+        }
+    }
+}
+
+fn unscale(at: &DVector<f64>, scales: &[f64], state: &mut State<1>) {
+    for ((row, at), scale) in state.rows.iter_mut().zip(at.iter()).zip(scales) {
+        row[0] = at * scale;
+    }
+}
+
+/// The scale of each row: the largest of its kind at the start. Stress, which
+/// starts at nothing, also looks at the load it will grow to; shares have 1.
+fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
+    let (mut minerals, mut gaps, mut stresses, mut shares) =
+        (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    for slice in &stack.slices {
+        minerals.extend(slice.slots.fines.iter().map(|slots| slots.mineral));
+        gaps.extend([slice.slots.gap, slice.slots.fine_gap]);
+        stresses.push(slice.slots.stress);
+        shares.push(slice.slots.wetted);
+    }
+    let mut measures = Vec::new();
+    stack.measure(start, 0.0, 0, &mut measures);
+    let load_kpa = measures.iter().map(|m| m.load_kpa).fold(0.0, f64::max);
+    let largest = |rows: &mut dyn Iterator<Item = usize>| {
+        rows.map(|row| start.rows[row][0].abs())
+            .fold(LEAST_SCALE, f64::max)
+    };
+    let carbon_kg = largest(&mut (0..stack.quantities).filter(|row| {
+        ![&minerals, &gaps, &stresses, &shares]
+            .iter()
+            .any(|kind| kind.contains(row))
+    }));
+    let mut scales = alloc::vec![carbon_kg; stack.quantities];
+    for (rows, least) in [
+        (&minerals, 0.0),
+        (&gaps, 0.0),
+        (&stresses, load_kpa),
+        (&shares, 1.0),
+    ] {
+        let scale = largest(&mut rows.iter().copied()).max(least);
+        for &row in rows {
+            scales[row] = scale;
+        }
+    }
+    scales
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::test_bed::{RottingBed, month_ends, seasonal_bed, sinking_bed};
+    use moulder_core::stack::RELEASED;
+    use moulder_core::temperature::{day_mean, soft_factor};
+
+    fn largest_difference(a: &State<1>, b: &State<1>, scales: &[f64]) -> f64 {
+        let difference = |row: usize| (a.rows[row][0] - b.rows[row][0]).abs() / scales[row];
+        (0..scales.len()).map(difference).fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn random_beds_follow_the_matrix_exponential() {
+        let months = month_ends(24);
+        for seed in 0..50 {
+            let bed = RottingBed::random(seed);
+            let reference =
+                integrate(&bed.stack, &bed.start, &months, Tolerance::default()).unwrap();
+            for (state, &day) in reference.states.iter().zip(&months) {
+                let off = bed.off_by(state, day);
+                assert!(off < 1e-9, "seed {seed}, day {day}: {off:e}");
+            }
+        }
+    }
+
+    /// With a wave that no depth damps, a pool's carbon is exp(-k X), X by a fine sum.
+    #[test]
+    fn a_pool_follows_the_season() {
+        let (stack, start) = seasonal_bed();
+        let pool = stack.slices[0].pieces[0].first_pool;
+        let rate = stack.slices[0].pieces[0].pools[0].rate_per_day[0];
+        let months = month_ends(12);
+        let reference = integrate(&stack, &start, &months, Tolerance::default()).unwrap();
+        for (state, &day) in reference.states.iter().zip(&months) {
+            let points = 2000;
+            let width = day / f64::from(points);
+            // Midpoints, corrected by the ends' slope: fourth order.
+            let factor = |t: f64| {
+                let (mean_c, half_c) = stack.air.below(stack.filled_on_day + t, 0.0, 1.0, 1.0);
+                day_mean(mean_c, half_c, soft_factor)
+            };
+            let slope = |t: f64| (factor(t + 0.01) - factor(t - 0.01)) / 0.02;
+            let exposure: f64 = (0..points)
+                .map(|i| width * factor(width * (f64::from(i) + 0.5)))
+                .sum::<f64>()
+                + width * width / 24.0 * (slope(day) - slope(0.0));
+            let want = start.rows[pool][0] * libm::exp(-rate * exposure);
+            let got = state.rows[pool][0];
+            assert!((got / want - 1.0).abs() < 1e-8, "day {day}: {got} {want}");
+        }
+    }
+
+    #[test]
+    fn a_sinking_bed_converges_and_keeps_its_carbon() {
+        let (stack, start) = sinking_bed();
+        let months = month_ends(18);
+        let scales = scales(&stack, &start);
+        let run = |tolerance| {
+            let reference = integrate(&stack, &start, &months, tolerance).unwrap();
+            let end = reference.states[months.len() - 1].clone();
+            (end, reference.effort)
+        };
+        let (best, _) = run(Tolerance::of(1e-12));
+        let mut before = f64::INFINITY;
+        let mut steps_before = 0;
+        for (relative, bound) in [(1e-5, 1e-4), (1e-7, 1e-6), (1e-9, 1e-8)] {
+            let (end, effort) = run(Tolerance::of(relative));
+            let off = largest_difference(&end, &best, &scales);
+            assert!(off < bound && off < 0.1 * before, "{relative:e}: {off:e}");
+            assert!(effort.steps > steps_before && effort.evaluations >= 6 * effort.steps);
+            (before, steps_before) = (off, effort.steps);
+            let carbon = stack.carbon_kg(&end, 0) / stack.carbon_kg(&start, 0);
+            assert!((carbon - 1.0).abs() < 1e-12, "{carbon}");
+        }
+        assert!(best.rows[RELEASED][0] > 1.0, "the bed has rotted");
+    }
+
+    #[test]
+    fn where_the_months_are_cut_does_not_matter() {
+        let (stack, start) = sinking_bed();
+        let whole = integrate(&stack, &start, &[200.0], Tolerance::default()).unwrap();
+        let cut = integrate(
+            &stack,
+            &start,
+            &[0.0, 17.0, 17.0, 200.0],
+            Tolerance::default(),
+        )
+        .unwrap();
+        let scales = scales(&stack, &start);
+        let off = largest_difference(&whole.states[0], &cut.states[3], &scales);
+        assert!(off < 1e-8, "{off:e}");
+        assert!(largest_difference(&cut.states[0], &start, &scales) < 1e-15);
+        assert_eq!(cut.states[1], cut.states[2]);
+    }
+
+    #[test]
+    fn what_cannot_be_integrated_is_refused() {
+        let (stack, start) = sinking_bed();
+        let refusal = |start: &State<1>, months: &[f64], tolerance| {
+            integrate(&stack, start, months, tolerance).unwrap_err()
+        };
+        let tight = Tolerance::default();
+        assert_eq!(
+            refusal(&start, &[30.0, 20.0], tight),
+            ReferenceError::Calendar { day: 20.0 }
+        );
+        assert!(matches!(
+            refusal(&start, &[f64::NAN], tight),
+            ReferenceError::Calendar { .. }
+        ));
+        assert!(matches!(
+            refusal(&start, &[30.0], Tolerance::of(0.0)),
+            ReferenceError::Tolerance { .. }
+        ));
+        assert_eq!(
+            refusal(&State::zeros(3), &[30.0], tight),
+            ReferenceError::Layout {
+                expected: stack.quantities,
+                found: 3
+            }
+        );
+        let mut broken = start.clone();
+        broken.rows[2][0] = f64::INFINITY;
+        assert_eq!(
+            refusal(&broken, &[30.0], tight),
+            ReferenceError::Start { row: 2 }
+        );
+    }
+
+    #[test]
+    fn too_fast_a_process_is_an_error_with_its_day() {
+        let (mut stack, start) = sinking_bed();
+        stack.slices[1].pieces[0].pools[0].rate_per_day = [1e5];
+        let error = integrate(&stack, &start, &[40.0], Tolerance::default()).unwrap_err();
+        let day = match error {
+            ReferenceError::Stiff { day } | ReferenceError::TooManySteps { day } => day,
+            other => panic!("{other}"),
+        };
+        assert!((0.0..40.0).contains(&day));
+    }
+}

@@ -1,0 +1,82 @@
+//! What a bed looks like on a day.
+
+use alloc::vec::Vec;
+
+use moulder_core::measure::{SliceMeasure, height_m};
+use moulder_core::stack::{RELEASED, Stack};
+use moulder_core::state::State;
+
+use crate::split::Split;
+
+/// One bed on a day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Snapshot {
+    /// Days since filling.
+    pub days: f64,
+    /// Height of the fill over the foot of its lowest layer; m.
+    pub height_m: f64,
+    /// Fall of the surface since filling, by process; m.
+    pub split: Split<1>,
+    /// Carbon given off since filling; kg.
+    pub released_kg: f64,
+    /// Layers from the ground up.
+    pub layers: Vec<LayerSnapshot>,
+}
+
+/// One layer on a day.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct LayerSnapshot {
+    /// Thickness; m.
+    pub thickness_m: f64,
+    /// Carbon in it; kg.
+    pub carbon_kg: f64,
+    /// Mass, water included; kg.
+    pub wet_kg: f64,
+}
+
+impl Snapshot {
+    /// Takes a snapshot of one lane.
+    #[must_use]
+    pub fn take<const L: usize>(
+        stack: &Stack<L>,
+        state: &State<L>,
+        split: &Split<L>,
+        days: f64,
+        lane: usize,
+    ) -> Self {
+        let mut measures: Vec<SliceMeasure> = Vec::new();
+        stack.measure(state, days, lane, &mut measures);
+        let count = stack.slices.iter().map(|slice| slice.layer + 1).max();
+        let mut layers = alloc::vec![LayerSnapshot::default(); count.unwrap_or(0)];
+        for (slice, measure) in stack.slices.iter().zip(&measures) {
+            let layer = &mut layers[slice.layer];
+            layer.thickness_m += measure.thickness_m;
+            layer.wet_kg += measure.wet_kg;
+            layer.carbon_kg += stack.slice_carbon_kg(slice, state, lane);
+        }
+        Self {
+            days,
+            height_m: height_m(&measures),
+            split: Split {
+                settling_m: [split.settling_m[lane]],
+                sifting_m: [split.sifting_m[lane]],
+                soft_rot_m: [split.soft_rot_m[lane]],
+                wood_rot_m: [split.wood_rot_m[lane]],
+            },
+            released_kg: state.rows[RELEASED][lane],
+            layers,
+        }
+    }
+
+    /// Carbon left in the bed; kg.
+    #[must_use]
+    pub fn carbon_kg(&self) -> f64 {
+        self.layers.iter().map(|layer| layer.carbon_kg).sum()
+    }
+
+    /// Mass of the bed, water included; kg.
+    #[must_use]
+    pub fn wet_kg(&self) -> f64 {
+        self.layers.iter().map(|layer| layer.wet_kg).sum()
+    }
+}

@@ -1,0 +1,314 @@
+//! Beds for tests, built by hand: one that only rots, with its exact course by a
+//! matrix exponential, and one in which everything happens.
+
+use alloc::vec::Vec;
+
+use moulder_core::DAYS_PER_YEAR;
+use moulder_core::decay::{Law, Pool};
+use moulder_core::ground::Air;
+use moulder_core::parameters::Parameters;
+use moulder_core::season::Season;
+use moulder_core::stack::{Fine, FineFill, Gap, Piece, RELEASED, Rot, SliceFill, Stack};
+use moulder_core::state::State;
+use moulder_core::temperature::{Q10_WOOD, soft_factor, wood_factor};
+use nalgebra::{DMatrix, DVector};
+
+/// Ends of equal months, days after filling.
+pub(crate) fn month_ends(months: u32) -> Vec<f64> {
+    (1..=months)
+        .map(|month| f64::from(month) * DAYS_PER_YEAR / 12.0)
+        .collect()
+}
+
+/// A seeded course of numbers from 0 to 1 (Knuth's 64-bit congruential constants).
+pub(crate) struct Dice(u64);
+
+impl Dice {
+    pub(crate) fn new(seed: u64) -> Self {
+        let mut dice = Self(seed);
+        dice.roll();
+        dice
+    }
+
+    pub(crate) fn roll(&mut self) -> f64 {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        let top = u32::try_from(self.0 >> 32).expect("32 bits are left");
+        f64::from(top) / f64::from(u32::MAX)
+    }
+
+    /// Between two positive numbers, evenly on a log scale.
+    pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
+        low * libm::pow(high / low, self.roll())
+    }
+}
+
+/// A single slice at 10 degC all year: its carbon obeys a linear system.
+pub(crate) struct RottingBed {
+    pub(crate) stack: Stack<1>,
+    pub(crate) start: State<1>,
+    carbon_rows: Vec<usize>,
+    /// Rates of change of all rows by all rows; 1/d. Rows that hold no carbon stay.
+    matrix: DMatrix<f64>,
+}
+
+impl RottingBed {
+    /// Pools of either law, in a piece and in fines, from days to centuries.
+    pub(crate) fn random(seed: u64) -> Self {
+        let mut dice = Dice::new(seed);
+        let mut pools = |count: u32| -> (Vec<Pool<1>>, Vec<[f64; 1]>) {
+            (0..count)
+                .map(|_| {
+                    let pool = Pool {
+                        rate_per_day: [dice.between(2e-6, 0.1)],
+                        humified: [0.6 * dice.roll()],
+                        law: if dice.roll() < 0.5 {
+                            Law::Wood
+                        } else {
+                            Law::Soft
+                        },
+                    };
+                    (pool, [dice.between(0.01, 50.0)])
+                })
+                .unzip()
+        };
+        let (piece_pools, piece_carbon) = pools(3);
+        let (fine_pools, fine_carbon) = pools(2);
+        let mut parameters = Parameters::middle();
+        parameters.humus_rate_per_day = [dice.between(1e-6, 1e-2)];
+
+        let mut fill = bare_slice(0);
+        fill.pieces
+            .push((piece(piece_pools, &piece_carbon), piece_carbon));
+        fill.fines.push(FineFill {
+            kind: 0,
+            mineral_kg: [20.0],
+            carbon_kg: fine_carbon,
+            held_by: None,
+        });
+        let air = Air {
+            mean_c: Season::sinusoid(10.0, 0.0),
+            half_swing_c: Season::sinusoid(0.0, 0.0),
+        };
+        let (stack, start) = Stack::assemble(
+            alloc::vec![fill],
+            alloc::vec![fine(fine_pools)],
+            parameters,
+            air,
+            0.0,
+        );
+        Self::of(stack, start)
+    }
+
+    fn of(stack: Stack<1>, start: State<1>) -> Self {
+        let slice = &stack.slices[0];
+        let humus = slice.slots.humus;
+        let mut matrix = DMatrix::zeros(stack.quantities, stack.quantities);
+        let mut carbon_rows = alloc::vec![RELEASED, humus];
+        let humus_rate = stack.parameters.humus_rate_per_day[0] * soft_factor(10.0);
+        matrix[(humus, humus)] = -humus_rate;
+        matrix[(RELEASED, humus)] = humus_rate;
+        let pools = slice.pieces[0]
+            .pools
+            .iter()
+            .zip(slice.pieces[0].first_pool..);
+        let fine_pools = stack.fines[0]
+            .pools
+            .iter()
+            .zip(slice.slots.fines[0].first_pool..);
+        for (pool, row) in pools.chain(fine_pools) {
+            let factor = match pool.law {
+                Law::Wood => wood_factor(Q10_WOOD.best, 10.0),
+                Law::Soft => soft_factor(10.0),
+            };
+            let rate = pool.rate_per_day[0] * factor;
+            matrix[(row, row)] = -rate;
+            matrix[(humus, row)] = pool.humified[0] * rate;
+            matrix[(RELEASED, row)] = (1.0 - pool.humified[0]) * rate;
+            carbon_rows.push(row);
+        }
+        Self {
+            stack,
+            start,
+            carbon_rows,
+            matrix,
+        }
+    }
+
+    /// The largest distance of a state's carbon from the exact one after `days`, as
+    /// a share of all carbon.
+    pub(crate) fn off_by(&self, state: &State<1>, days: f64) -> f64 {
+        let start = DVector::from_iterator(
+            self.stack.quantities,
+            self.start.rows.iter().map(|row| row[0]),
+        );
+        let exact = (&self.matrix * days).exp() * start;
+        self.carbon_rows
+            .iter()
+            .map(|&row| (state.rows[row][0] - exact[row]).abs())
+            .fold(0.0, f64::max)
+            / self.stack.carbon_kg(&self.start, 0)
+    }
+}
+
+/// One pool under a yearly wave that no depth damps.
+pub(crate) fn seasonal_bed() -> (Stack<1>, State<1>) {
+    let mut parameters = Parameters::middle();
+    parameters.yearly_damping_m = [1e12];
+    parameters.daily_damping_m = [1e12];
+    let mut fill = bare_slice(0);
+    let carbon = alloc::vec![[5.0]];
+    fill.pieces.push((
+        piece(alloc::vec![pool(3e-3, 0.2, Law::Soft)], &carbon),
+        carbon,
+    ));
+    Stack::assemble(alloc::vec![fill], Vec::new(), parameters, air(), 90.0)
+}
+
+/// Logs, green waste and soil, one over the other: all laws at work.
+pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
+    let logs = alloc::vec![[20.0]];
+    let mut bottom = bare_slice(0);
+    bottom.excess_gap_m3 = [0.08];
+    bottom.pieces.push((
+        Piece {
+            rot: Rot::Wood,
+            fresh_envelope_m3: [0.1],
+            lag: [3.0],
+            across_m: [0.12],
+            rod_share: 1.0,
+            ..piece(alloc::vec![pool(2e-4, 0.1, Law::Wood)], &logs)
+        },
+        logs,
+    ));
+    let green = alloc::vec![[6.0], [3.0]];
+    let mut middle = bare_slice(1);
+    middle.excess_gap_m3 = [0.15];
+    let green_pools = alloc::vec![pool(0.02, 0.2, Law::Soft), pool(1e-3, 0.2, Law::Soft)];
+    middle.pieces.push((piece(green_pools, &green), green));
+    let mut top = bare_slice(2);
+    top.excess_fine_gap_m3 = [0.03];
+    top.fines.push(FineFill {
+        kind: 0,
+        mineral_kg: [200.0],
+        carbon_kg: alloc::vec![[4.0]],
+        held_by: None,
+    });
+    let soil = fine(alloc::vec![pool(1e-4, 0.1, Law::Soft)]);
+    Stack::assemble(
+        alloc::vec![bottom, middle, top],
+        alloc::vec![soil],
+        Parameters::middle(),
+        air(),
+        90.0,
+    )
+}
+
+fn air() -> Air {
+    Air {
+        mean_c: Season::sinusoid(10.0, 7.0),
+        half_swing_c: Season::sinusoid(4.5, 1.0),
+    }
+}
+
+fn pool(rate_per_day: f64, humified: f64, law: Law) -> Pool<1> {
+    Pool {
+        rate_per_day: [rate_per_day],
+        humified: [humified],
+        law,
+    }
+}
+
+fn gap() -> Gap<1> {
+    Gap {
+        least_void_ratio: [0.5],
+        load_exponent: [0.5],
+        reference_kpa: [2.0],
+        collapse: [0.3],
+        creep_exponent: [0.05],
+    }
+}
+
+fn piece(pools: Vec<Pool<1>>, carbon_kg: &[[f64; 1]]) -> Piece<1> {
+    Piece {
+        rot: Rot::Soft,
+        fresh_carbon_kg: [carbon_kg.iter().map(|pool| pool[0]).sum()],
+        fresh_envelope_m3: [0.05],
+        mineral_kg: [0.5],
+        organic_per_carbon: [2.0],
+        water_per_dry: [1.5],
+        lag: [1.0],
+        void_closure: [1.0],
+        across_m: [0.02],
+        rod_share: 0.0,
+        sheets: [0.0],
+        cover: [0.0],
+        pools,
+        first_pool: 0,
+    }
+}
+
+fn fine(pools: Vec<Pool<1>>) -> Fine<1> {
+    Fine {
+        organic_density_kg_m3: [1400.0],
+        organic_per_carbon: [1.72],
+        water_per_dry: [0.3],
+        void_closure: [1.0],
+        across_m: [0.004],
+        gap: gap(),
+        pools,
+    }
+}
+
+fn bare_slice(layer: usize) -> SliceFill<1> {
+    SliceFill {
+        layer,
+        area_m2: [1.0],
+        wetting_days: [25.0],
+        gap: gap(),
+        pieces: Vec::new(),
+        fines: Vec::new(),
+        excess_gap_m3: [0.0],
+        excess_fine_gap_m3: [0.0],
+        stress_kpa: [0.0],
+        wetted: [0.0],
+    }
+}
+
+/// One step of [`moulder_core::decay::HumusStep`] is exact for any length of step.
+#[test]
+fn one_step_of_humus_is_the_matrix_exponential() {
+    use moulder_core::decay::HumusStep;
+
+    for seed in 0..50 {
+        let bed = RottingBed::random(seed);
+        for days in [0.5, 30.4, 365.0, 7305.0] {
+            let mut state = bed.start.clone();
+            let slice = &bed.stack.slices[0];
+            let by = |law: Law| match law {
+                Law::Wood => [days * wood_factor(Q10_WOOD.best, 10.0)],
+                Law::Soft => [days * soft_factor(10.0)],
+            };
+            let mut step =
+                HumusStep::begin(&bed.stack.parameters.humus_rate_per_day, &by(Law::Soft));
+            let pools = slice.pieces[0]
+                .pools
+                .iter()
+                .zip(slice.pieces[0].first_pool..);
+            let fine_pools = bed.stack.fines[0]
+                .pools
+                .iter()
+                .zip(slice.slots.fines[0].first_pool..);
+            for (pool, row) in pools.chain(fine_pools) {
+                step.feed(&mut state.rows[row], pool, &by(pool.law));
+            }
+            let mut released = state.rows[RELEASED];
+            step.finish(&mut state.rows[slice.slots.humus], &mut released);
+            state.rows[RELEASED] = released;
+            let off = bed.off_by(&state, days);
+            assert!(off < 1e-9, "seed {seed}, {days} d: {off:e}");
+        }
+    }
+}

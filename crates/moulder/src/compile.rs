@@ -1,0 +1,124 @@
+//! From a checked bed and one draw to a stack that runs.
+//!
+//! ```text
+//! Bed -> Recipe (an ingredient's masses and volumes)
+//!     -> Blend  (a layer: how its ingredients lie together)
+//!     -> slices of at most 15 cm -> Stack and State
+//! ```
+
+mod blend;
+mod recipe;
+
+use moulder_core::decay::HUMUS_RATE;
+use moulder_core::ground::{Air, DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
+use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
+use moulder_core::settlement::{CREEP_START_DAYS, STRESS_DAYS};
+use moulder_core::sifting::SIFTING_DAYS;
+use moulder_core::stack::{FineFill, Stack};
+use moulder_core::state::State;
+use moulder_core::temperature::Q10_WOOD;
+
+use crate::bed::Bed;
+use crate::compile::blend::Blend;
+use crate::draw::Draw;
+
+/// Layers thicker than this are sliced; m.
+pub const SLICE_M: f64 = 0.15;
+
+/// A bed ready to run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Compiled {
+    /// The laws' numbers, slice by slice.
+    pub stack: Stack<1>,
+    /// The bed on the day it was filled.
+    pub state: State<1>,
+}
+
+/// A mound whose sides meet before a layer is in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NoRoom {
+    /// The layer that finds no room, counted from the ground.
+    pub layer: usize,
+}
+
+impl core::fmt::Display for NoRoom {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(
+            f,
+            "the sides of the mound meet before layer {} is in",
+            self.layer + 1
+        )
+    }
+}
+
+impl core::error::Error for NoRoom {}
+
+/// Compiles a bed under one draw.
+///
+/// # Errors
+///
+/// A mound whose sides meet before all of its layers are in.
+pub fn compile(bed: &Bed, draw: Draw) -> Result<Compiled, NoRoom> {
+    let mut fills = Vec::new();
+    let mut fines = Vec::new();
+    let mut top_m = 0.0;
+    for (index, layer) in bed.layers.iter().enumerate() {
+        let blend = Blend::of_layer(layer, &bed.shape, top_m, draw);
+        let thickness_m = bed
+            .shape
+            .thickness_m(top_m, blend.volume_m3)
+            .ok_or(NoRoom { layer: index })?;
+        let kinds = fines.len();
+        fines.extend(blend.fines.iter().map(|(fine, _)| fine.clone()));
+        let count = slice_count(thickness_m);
+        let mut slice_top_m = top_m;
+        for _ in 0..count {
+            let volume_m3 = blend.volume_m3 / f64::from(count);
+            let slice_m = bed
+                .shape
+                .thickness_m(slice_top_m, volume_m3)
+                .ok_or(NoRoom { layer: index })?;
+            let mut fill = blend.slice(index, volume_m3 / slice_m, 1.0 / f64::from(count));
+            for (kind, fill_of) in (kinds..).zip(&blend.fines) {
+                fill.fines.push(FineFill {
+                    kind,
+                    ..fill_of.1.clone()
+                });
+            }
+            for held in &mut fill.fines {
+                for amount in core::iter::once(&mut held.mineral_kg).chain(&mut held.carbon_kg) {
+                    amount[0] /= f64::from(count);
+                }
+            }
+            fills.push(fill);
+            slice_top_m += slice_m;
+        }
+        top_m += thickness_m;
+    }
+    let air = Air::from_months(&bed.climate.high_c, &bed.climate.low_c);
+    let filled_on_day = f64::from(bed.filled.day_of_year()) - 1.0;
+    let (stack, state) = Stack::assemble(fills, fines, parameters(bed, draw), air, filled_on_day);
+    Ok(Compiled { stack, state })
+}
+
+fn slice_count(thickness_m: f64) -> u32 {
+    let mut count = 1;
+    while thickness_m > SLICE_M * f64::from(count) * (1.0 + 1e-9) {
+        count += 1;
+    }
+    count
+}
+
+fn parameters(bed: &Bed, draw: Draw) -> Parameters<1> {
+    Parameters {
+        q10_wood: [draw.of(&Q10_WOOD)],
+        yearly_damping_m: [yearly_damping_m(draw.of(&DIFFUSIVITY))],
+        daily_damping_m: [draw.of(&DAILY_DAMPING)],
+        humus_rate_per_day: [draw.of(&HUMUS_RATE) / moulder_core::DAYS_PER_YEAR],
+        humus_void_ratio: [draw.of(&HUMUS_VOID_RATIO)],
+        stress_days: [draw.of(&STRESS_DAYS)],
+        creep_start_days: [draw.of(&CREEP_START_DAYS)],
+        sifting_days: [draw.of(&SIFTING_DAYS)],
+        swell: [bed.shape.swell(draw.of(&BULGE_LEFT))],
+    }
+}

@@ -1,0 +1,94 @@
+//! A forecast in a plain sentence.
+
+use jiff::civil::Date;
+
+use crate::bed::Units;
+use crate::forecast::{Forecast, MonthRow};
+use crate::tape::reading;
+
+/// What to say of a middle line that has no band.
+pub const NO_BAND: &str = "No band yet: printed advice differs by a factor of three, \
+so take this as the middle of a wide range.";
+
+/// Falls below this are not worth a word; m.
+const WORTH_A_WORD_M: f64 = 0.005;
+
+/// The sentence for a month: how far the soil has fallen by then and why.
+///
+/// Two sentences and a remark, without line breaks. Six months are used where the
+/// forecast reaches so far, else its last month. Nothing when it has day zero only.
+#[must_use]
+pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
+    let row = forecast
+        .months
+        .iter()
+        .take_while(|row| row.month <= 6)
+        .last()
+        .filter(|row| row.month > 0)?;
+    let units = forecast.units;
+    let fallen = if row.sunk_m.abs() < WORTH_A_WORD_M {
+        "where it is, give or take half a tape mark".to_owned()
+    } else if row.sunk_m > 0.0 {
+        format!("about {} lower", reading(row.sunk_m, units))
+    } else {
+        format!("about {} higher", reading(-row.sunk_m, units))
+    };
+    let against_rim = row.below_rim_m.map_or_else(
+        || format!(", {} high", reading(row.height_m, units)),
+        |below| match below {
+            below if below.abs() < WORTH_A_WORD_M => ", level with the rim".to_owned(),
+            below if below > 0.0 => format!(", {} below the rim", reading(below, units)),
+            below => format!(", still {} above the rim", reading(-below, units)),
+        },
+    );
+    let day = spoken_date(&row.date);
+    let mut text = format!("By {day} expect the soil {fallen}{against_rim}.");
+    if let Some(causes) = causes(row, units) {
+        text.push(' ');
+        text.push_str(&causes);
+    }
+    Some(text)
+}
+
+fn causes(row: &MonthRow, units: Units) -> Option<String> {
+    if row.sunk_m < WORTH_A_WORD_M {
+        return None;
+    }
+    let split = &row.split;
+    let mut named: Vec<(f64, &str)> = vec![
+        (split.settling_m, "settling"),
+        (split.sifting_m, "soil sifting down"),
+        (split.soft_rot_m, "soft stuff rotting"),
+        (split.wood_rot_m, "wood rotting"),
+    ];
+    let wood_waits = split.wood_rot_m < WORTH_A_WORD_M;
+    named.retain(|(fall_m, _)| *fall_m >= WORTH_A_WORD_M);
+    named.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let parts: Vec<String> = named
+        .iter()
+        .map(|(fall_m, cause)| format!("{} is {cause}", reading(*fall_m, units)))
+        .collect();
+    let listed = match parts.as_slice() {
+        [] => return None,
+        [only] => only.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    };
+    let wood = if wood_waits {
+        "; wood has hardly begun to go"
+    } else {
+        ""
+    };
+    Some(format!("Of that, {listed}{wood}."))
+}
+
+/// A date as it is spoken: "14 Sep 2026". What is no date stays as it is.
+fn spoken_date(date: &str) -> String {
+    const MONTHS: [&str; 12] = [
+        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+    ];
+    let spoken = date.parse::<Date>().ok().and_then(|date| {
+        let month = MONTHS.get(usize::try_from(date.month()).ok()?.checked_sub(1)?)?;
+        Some(format!("{} {month} {}", date.day(), date.year()))
+    });
+    spoken.unwrap_or_else(|| date.to_owned())
+}

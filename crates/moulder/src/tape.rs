@@ -1,0 +1,77 @@
+//! Heights as a tape reads them, in the owner's units.
+
+use crate::bed::Units;
+
+/// Metres in an inch (exact: international inch, NIST Handbook 44, appendix C).
+const INCH_M: f64 = 0.0254;
+
+/// A height as a tape reads it: whole centimetres, or half inches.
+///
+/// ```
+/// use moulder::bed::Units;
+/// use moulder::tape::reading;
+///
+/// assert_eq!(reading(0.3149, Units::Metric), "31 cm");
+/// assert_eq!(reading(0.3149, Units::Us), "12 1/2 in");
+/// assert_eq!(reading(-0.05, Units::UkGarden), "-2 in");
+/// ```
+#[must_use]
+pub fn reading(height_m: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} cm", whole(height_m * 100.0)),
+        Units::Us | Units::UkGarden => {
+            let halves = whole(height_m / INCH_M * 2.0);
+            let sign = if halves < 0 { "-" } else { "" };
+            let (inches, half) = (halves.abs() / 2, halves.abs() % 2 == 1);
+            match (inches, half) {
+                (0, true) => format!("{sign}1/2 in"),
+                (_, true) => format!("{sign}{inches} 1/2 in"),
+                (_, false) => format!("{sign}{inches} in"),
+            }
+        }
+    }
+}
+
+/// A height as a bare number for a column: tenths of a centimetre or of an inch.
+///
+/// ```
+/// use moulder::bed::Units;
+/// use moulder::tape::{figure, unit};
+///
+/// assert_eq!(figure(0.3149, Units::Metric), "31.5");
+/// assert_eq!(unit(Units::Metric), "cm");
+/// ```
+#[must_use]
+pub fn figure(height_m: f64, units: Units) -> String {
+    let value = match units {
+        Units::Metric => height_m * 100.0,
+        Units::Us | Units::UkGarden => height_m / INCH_M,
+    };
+    // A rounded nothing is written without a sign.
+    let text = format!("{value:.1}");
+    if text == "-0.0" {
+        "0.0".to_owned()
+    } else {
+        text
+    }
+}
+
+/// The unit of [`figure`].
+#[must_use]
+pub fn unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "cm",
+        Units::Us | Units::UkGarden => "in",
+    }
+}
+
+/// The nearest whole number, halves away from zero.
+fn whole(value: f64) -> i64 {
+    // Heights of a bed are far inside the range; anything else is held to it.
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "held to a range that an i64 can hold"
+    )]
+    let rounded = value.clamp(-1e9, 1e9).round() as i64;
+    rounded
+}

@@ -1,0 +1,79 @@
+//! Is the fast path right? Against the reference path, which integrates the same laws
+//! as one system of differential equations, and against itself with halved steps.
+
+mod support;
+
+use moulder::bed::Bed;
+use moulder::compile::compile;
+use moulder::draw::Draw;
+use moulder::forecast::{days_to_month, forecast_with};
+use moulder::watcher::Unwatched;
+use moulder_solve::march::March;
+use moulder_solve::reference::{Tolerance, integrate};
+use moulder_solve::schedule::Schedule;
+use moulder_solve::snapshot::Snapshot;
+use moulder_solve::split::Split;
+use support::{demo_bag, demo_box};
+
+const MONTHS: u32 = 120;
+
+/// Fast path within 1 mm of height and 0.1 % of carbon, every month for ten years.
+fn hold_to_reference(bed: &Bed) {
+    let compiled = compile(bed, Draw::Middle).unwrap();
+    let days: Vec<f64> = (1..=MONTHS).map(|month| days_to_month(bed.filled, month)).collect();
+    let reference = integrate(&compiled.stack, &compiled.state, &days, Tolerance::of(1e-7)).unwrap();
+    let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
+    let (mut worst_m, mut worst_carbon) = (0.0_f64, 0.0_f64);
+    for (day, state) in days.iter().zip(&reference.states) {
+        march.advance_to(*day);
+        let fast = march.snapshot(0);
+        let exact = Snapshot::take(&compiled.stack, state, &Split::default(), *day, 0);
+        worst_m = worst_m.max((fast.height_m - exact.height_m).abs());
+        worst_carbon = worst_carbon.max((fast.carbon_kg() / exact.carbon_kg() - 1.0).abs());
+    }
+    println!(
+        "{}: worst {:.3} mm, {:.4} % carbon; reference {:?}",
+        bed.name,
+        worst_m * 1e3,
+        worst_carbon * 1e2,
+        reference.effort
+    );
+    assert!(worst_m < 1e-3, "{worst_m} m");
+    assert!(worst_carbon < 1e-3, "{worst_carbon}");
+}
+
+#[test]
+fn the_bag_follows_the_reference() {
+    hold_to_reference(&demo_bag());
+}
+
+#[test]
+fn the_box_follows_the_reference() {
+    hold_to_reference(&demo_box());
+}
+
+/// Halving the steps moves no month by 0.3 mm, and no share of the split by 2 % of
+/// the sink.
+#[test]
+fn halving_the_steps_hardly_moves_a_month() {
+    for bed in [demo_bag(), demo_box()] {
+        let coarse = forecast_with(&bed, MONTHS, Schedule::default(), &mut Unwatched).unwrap();
+        let fine = forecast_with(&bed, MONTHS, Schedule::default().halved(), &mut Unwatched).unwrap();
+        let (mut worst_m, mut worst_share) = (0.0_f64, 0.0_f64);
+        for (a, b) in coarse.months.iter().zip(&fine.months).skip(1) {
+            worst_m = worst_m.max((a.height_m - b.height_m).abs());
+            let pairs = [
+                (a.split.settling_m, b.split.settling_m),
+                (a.split.sifting_m, b.split.sifting_m),
+                (a.split.soft_rot_m, b.split.soft_rot_m),
+                (a.split.wood_rot_m, b.split.wood_rot_m),
+            ];
+            for (one, other) in pairs {
+                worst_share = worst_share.max((one - other).abs() / b.sunk_m);
+            }
+        }
+        println!("{}: halving moves {:.3} mm, {:.3} % of the sink", bed.name, worst_m * 1e3, worst_share * 1e2);
+        assert!(worst_m < 3e-4, "{}: {worst_m} m", bed.name);
+        assert!(worst_share < 0.02, "{}: {worst_share}", bed.name);
+    }
+}
