@@ -212,7 +212,7 @@ impl BedDocument {
         // Texts, numbers and lists under text keys always make JSON; were it otherwise, the
         // null that stands in would be refused for not being a table.
         let value = serde_json::to_value(self).unwrap_or_default();
-        read::check(tree::read_value(&value), catalogue, stations)
+        read::check(&tree::read_value(&value), catalogue, stations)
     }
 }
 

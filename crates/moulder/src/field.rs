@@ -506,3 +506,26 @@ pub static ADDED: Section = Section {
 
 /// Every section, in the order of the manual.
 pub static SECTIONS: &[&Section] = &[&FILE, &CLIMATE, &BED, &LAYER, &PUT, &READING, &ADDED];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn examples_are_lines_of_toml_that_set_the_field() {
+        for section in SECTIONS {
+            for field in section.fields {
+                let table: toml::Table = field.example.parse().unwrap();
+                let keys: Vec<&str> = table.keys().map(String::as_str).collect();
+                assert_eq!(keys, [field.name], "{}", section.in_words);
+                assert!(field.meaning.ends_with('.'), "{}", field.name);
+            }
+        }
+    }
+
+    #[test]
+    fn ranges_hold_no_nonsense() {
+        assert!(RIM.holds(0.05) && RIM.holds(5.0));
+        assert!(!RIM.holds(0.0499) && !RIM.holds(f64::NAN) && !RIM.holds(f64::INFINITY));
+    }
+}

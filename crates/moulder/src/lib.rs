@@ -11,6 +11,7 @@ pub mod forecast;
 mod inspect;
 pub mod limit;
 pub mod material;
+pub mod measure;
 mod nearest;
 pub mod notice;
 pub mod quantity;

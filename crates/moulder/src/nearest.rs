@@ -8,6 +8,9 @@ const ALIKE: f64 = 0.5;
 /// How much a match of one word of a name counts against a match of all of it.
 const WORD: f64 = 0.9;
 
+/// Likeness of a name that is held whole by what was written ("wheelbarrows", "barrow").
+const HELD: f64 = 0.6;
+
 /// How many names are offered.
 const OFFERED: usize = 3;
 
@@ -67,7 +70,15 @@ fn likeness(wanted: &str, candidate: &str) -> f64 {
         })
         .map(|word| WORD * normalized_damerau_levenshtein(wanted, word))
         .fold(0.0, f64::max);
-    normalized_damerau_levenshtein(wanted, candidate).max(word)
+    // Short names are held by chance.
+    let held = if candidate.chars().count() > 4 && wanted.contains(candidate) {
+        HELD
+    } else {
+        0.0
+    };
+    normalized_damerau_levenshtein(wanted, candidate)
+        .max(word)
+        .max(held)
 }
 
 #[cfg(test)]
@@ -121,6 +132,14 @@ mod tests {
         assert_eq!(offered("polystyrene"), Vec::<&str>::new());
         assert_eq!(offered(""), Vec::<&str>::new());
     }
+
+    #[test]
+    fn a_longer_word_finds_the_name_it_holds() {
+        assert_eq!(nearest("wheelbarrows", ["barrow", "bucket"]), ["barrow"]);
+        // "Sods" is too short to be more than chance.
+        assert_eq!(nearest("sodsworthy", ["sods"]), Vec::<String>::new());
+    }
+
     #[test]
     fn one_word_finds_the_names_that_hold_it() {
         let shelf = ["grass clippings", "birch log", "beech log"];

@@ -9,8 +9,6 @@
 //!
 //! Several parts must be of one dimension, each smaller than the one before.
 
-use std::collections::BTreeMap;
-
 use winnow::Parser;
 use winnow::ascii::{digit1, multispace0, multispace1};
 use winnow::combinator::{alt, delimited, not, peek, preceded, repeat, separated_pair, terminated};
@@ -19,6 +17,7 @@ use winnow::token::{one_of, take_till, take_while};
 
 use crate::fault::FaultCode;
 use crate::limit;
+use crate::measure::{Measures, one_spaced};
 use crate::nearest::nearest;
 use crate::unit::{self, Dimension, UNITS};
 
@@ -48,92 +47,11 @@ pub struct Refusal {
     pub help: Vec<String>,
 }
 
-/// Measures that a file may use without saying what they hold; m3.
-pub const USUAL_MEASURES: &[(&str, f64)] = &[("barrow", 0.08), ("bulk-bag", 0.73)];
-/// Where [`USUAL_MEASURES`] come from.
-pub const USUAL_MEASURES_SOURCE: &str = "common practice, no source";
-
-/// What a user's own measures hold.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Measures {
-    own: BTreeMap<String, f64>,
-}
-
-impl Measures {
-    /// Adds a measure of the given volume, m3. Names are compared in small letters.
-    ///
-    /// # Errors
-    ///
-    /// A name that is a unit, that ends in "dry", or that a quantity could not hold.
-    pub fn add(&mut self, name: &str, volume_m3: f64) -> Result<(), Refusal> {
-        let phrase = one_spaced(name);
-        let readable = phrase
-            .chars()
-            .all(|c| c.is_alphanumeric() || c == ' ' || c == '-' || c == '_')
-            && phrase
-                .split(' ')
-                .all(|word| word.chars().next().is_some_and(char::is_alphabetic))
-            && phrase.split(' ').next_back() != Some("dry");
-        if !readable {
-            return Err(Refusal {
-                code: FaultCode::BadText,
-                found: name.to_owned(),
-                expected: "a name of letters, digits and hyphens that begins with a letter and does not end in \"dry\"".into(),
-                help: Vec::new(),
-            });
-        }
-        if unit::unit(&phrase).is_some() || unit::meanings(&phrase).is_some() {
-            return Err(Refusal {
-                code: FaultCode::DoesNotFit,
-                found: format!("\"{name}\" is the name of a unit"),
-                expected: "a measure needs a name of its own".into(),
-                help: Vec::new(),
-            });
-        }
-        self.own.insert(phrase, volume_m3);
-        Ok(())
-    }
-
-    /// The measure of that name or plural, with what it holds in m3.
-    fn find(&self, phrase: &str) -> Option<(&str, f64)> {
-        let named = |wanted: &str| {
-            let own = self.own.get_key_value(wanted);
-            own.map(|(name, held)| (name.as_str(), *held)).or_else(|| {
-                USUAL_MEASURES
-                    .iter()
-                    .copied()
-                    .find(|(name, _)| *name == wanted)
-            })
-        };
-        named(phrase)
-            .or_else(|| phrase.strip_suffix('s').and_then(named))
-            .or_else(|| phrase.strip_suffix("es").and_then(named))
-    }
-
-    /// Whether the file itself names such a measure.
-    pub(crate) fn holds(&self, name: &str) -> bool {
-        self.own.contains_key(&one_spaced(name))
-    }
-
-    /// What a measure holds when the file does not say; m3.
-    pub(crate) fn usual(&self, name: &str) -> Option<f64> {
-        if self.own.contains_key(name) {
-            return None;
-        }
-        let usual = USUAL_MEASURES.iter().find(|(usual, _)| *usual == name);
-        usual.map(|(_, held)| *held)
-    }
-
-    fn names(&self) -> impl Iterator<Item = &str> {
-        let usual = USUAL_MEASURES.iter().map(|(name, _)| *name);
-        self.own.keys().map(String::as_str).chain(usual)
-    }
-}
-
 /// Reads a quantity of one of the wanted dimensions.
 ///
 /// ```
-/// use moulder::quantity::{Measures, parse};
+/// use moulder::measure::Measures;
+/// use moulder::quantity::parse;
 /// use moulder::unit::Dimension;
 ///
 /// let height = parse("2 ft 6 in", &[Dimension::Length], &Measures::default())?;
@@ -508,12 +426,6 @@ fn written(number: Number<'_>) -> String {
     }
 }
 
-/// Small letters, single blanks, none at the ends.
-fn one_spaced(phrase: &str) -> String {
-    let words: Vec<String> = phrase.split_whitespace().map(str::to_lowercase).collect();
-    words.join(" ")
-}
-
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
@@ -562,6 +474,8 @@ mod tests {
             ("3 barrow", Volume, 0.24),
             ("3 Barrows", Volume, 0.24),
             ("0.2 bulk-bag", Volume, 0.146),
+            ("2 bulk bags", Volume, 1.46),
+            ("2 trailer-loads", Volume, 2.4),
             ("2 buckets", Volume, 0.028),
             ("1/2 trailer load", Volume, 0.6),
             ("2 trailer loads", Volume, 2.4),
@@ -629,6 +543,7 @@ mod tests {
             ("2'", AmbiguousUnit, "2 ft"),
             ("25 cmn", UnknownUnit, "25 cm"),
             ("3 barow", UnknownUnit, "3 barrow"),
+            ("3 wheelbarrows", UnknownUnit, "3 barrow"),
             ("½ cu yd", BadQuantity, "1/2 cu yd"),
             ("2½ ft", BadQuantity, "2 1/2 ft"),
             ("-3 cm", OutOfRange, ""),
@@ -688,20 +603,6 @@ mod tests {
         let refusal = parse("25 L", &[Dimension::Length], &measures()).unwrap_err();
         assert_eq!(refusal.code, FaultCode::WrongMeasure);
         assert_eq!(refusal.expected, "a length");
-    }
-
-    #[test]
-    fn measures_need_names_of_their_own() {
-        let mut measures = Measures::default();
-        assert_eq!(
-            measures.add("litre", 1.0).unwrap_err().code,
-            FaultCode::DoesNotFit
-        );
-        for name in ["", "3 bags", "bag,big", "sack dry", "a\"b"] {
-            let refusal = measures.add(name, 1.0).expect_err(name);
-            assert_eq!(refusal.code, FaultCode::BadText, "{name}");
-        }
-        measures.add("sack", 0.05).unwrap();
     }
 
     proptest! {

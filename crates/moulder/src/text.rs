@@ -41,11 +41,11 @@ pub fn notice(notice: &Notice) -> String {
     };
     match notice.code {
         "readings-not-used-yet" => format!(
-            "The {} tape readings were checked and are not used yet: the forecast knows nothing of them.",
+            "Tape readings in the file: {}. They were checked and are not used yet.",
             value("count")
         ),
         "added-not-used-yet" => format!(
-            "The {} later additions were checked and are not used yet: the forecast knows nothing of them.",
+            "Later additions in the file: {}. They were checked and are not used yet.",
             value("count")
         ),
         "layers-upside-down" => format!(
@@ -268,7 +268,7 @@ mod tests {
             layer: None,
             values: vec![("count", "2".into())],
         };
-        assert!(super::notice(&notice).starts_with("The 2 tape readings were checked"));
+        assert!(super::notice(&notice).starts_with("Tape readings in the file: 2."));
         let unknown = Notice {
             code: "thin-soil",
             ..notice

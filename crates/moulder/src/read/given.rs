@@ -11,6 +11,8 @@ pub(super) struct Fields<'n> {
     pub(super) path: String,
     pub(super) section: &'static Section,
     entries: BTreeMap<&'n str, &'n Entry>,
+    /// Fields that an unknown name was probably meant for; these are not missing as well.
+    pub(super) meant: Vec<String>,
 }
 
 /// A field that is given.
@@ -27,6 +29,7 @@ impl<'n> Fields<'n> {
             path: path.to_owned(),
             section,
             entries: BTreeMap::new(),
+            meant: Vec::new(),
         }
     }
 

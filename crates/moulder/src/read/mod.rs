@@ -3,11 +3,13 @@
 //! A reading never stops at the first fault. It gives either a checked [`Bed`] with its notices
 //! and the defaults it used, or every [`Fault`](crate::fault::Fault) in file order.
 
+mod amount;
 mod given;
 mod later;
 mod layer;
 mod month;
 mod outline;
+mod plain;
 mod put;
 mod walk;
 
@@ -33,7 +35,7 @@ use walk::Walk;
 pub fn read_toml(text: &str, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
     let text = without_mark(text);
     fits(text)?;
-    check(tree::read_toml(text), catalogue, stations)
+    check(&tree::read_toml(text), catalogue, stations)
 }
 
 /// Reads a bed file in JSON.
@@ -46,7 +48,7 @@ pub fn read_json(text: &str, catalogue: &Catalogue, stations: &Stations) -> Resu
     let text = without_mark(text);
     fits(text)?;
     match tree::read_json(text) {
-        Ok(tree) => check(tree, catalogue, stations),
+        Ok(tree) => check(&tree, catalogue, stations),
         Err(found) => Err(Faults::one(Places::Lines(text).tell(*found))),
     }
 }
@@ -68,7 +70,7 @@ fn fits(text: &str) -> Result<(), Faults> {
 
 /// Checks a tree, wherever it came from.
 pub(crate) fn check(
-    tree: Tree<'_>,
+    tree: &Tree<'_>,
     catalogue: &Catalogue,
     stations: &Stations,
 ) -> Result<Bed, Faults> {
@@ -81,7 +83,7 @@ pub(crate) fn check(
         notices,
         ..
     } = walk;
-    let faults = in_file_order(tree.faults, faults);
+    let faults = in_file_order(tree.places, &tree.faults, &faults);
     if let (Some(bed), true) = (bed, faults.is_empty()) {
         return Ok(Bed {
             defaults,
@@ -100,7 +102,7 @@ pub(crate) fn check(
 }
 
 /// Faults of syntax and of content together, without those that only follow from others.
-fn in_file_order(syntax: Vec<Unplaced>, content: Vec<Unplaced>) -> Vec<Unplaced> {
+fn in_file_order(places: Places<'_>, syntax: &[Unplaced], content: &[Unplaced]) -> Vec<Unplaced> {
     // What could not be read may well be what seems to be missing.
     let unread = syntax
         .iter()
@@ -109,12 +111,27 @@ fn in_file_order(syntax: Vec<Unplaced>, content: Vec<Unplaced>) -> Vec<Unplaced>
     let later = content
         .iter()
         .any(|found| found.code == FaultCode::UnknownFormat);
-    let mut faults = syntax;
-    faults.extend(content.into_iter().filter(|found| match found.code {
+    // A line that could not be read says nothing certain about names and kinds.
+    let unreadable = |found: &Unplaced| {
+        let mut bad = syntax.iter().filter(|bad| bad.code == FaultCode::BadSyntax);
+        bad.any(|bad| places.same_line(bad.at, found.at))
+    };
+    // `[layer]` for `[[layer]]` is one slip, however many layers repeat it.
+    let no_lists: Vec<&str> = content
+        .iter()
+        .filter(|found| found.code == FaultCode::WrongKind)
+        .filter_map(|found| found.path.strip_prefix('/'))
+        .collect();
+    let told = syntax.iter().filter(|found| {
+        found.code != FaultCode::RepeatedKey || !no_lists.contains(&found.found.as_str())
+    });
+    let told = told.chain(content.iter().filter(|found| match found.code {
         FaultCode::MissingField => !unread,
-        FaultCode::UnknownField => !later,
+        FaultCode::UnknownField => !later && !unreadable(found),
+        FaultCode::WrongKind => !unreadable(found),
         _ => true,
     }));
+    let mut faults: Vec<Unplaced> = told.cloned().collect();
     faults.sort_by_key(|found| found.at);
     faults
 }

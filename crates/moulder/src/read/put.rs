@@ -3,7 +3,8 @@
 use moulder_core::value::Value as Sourced;
 
 use super::given::{Fields, Given};
-use super::walk::{FORM, Walk, one_of};
+use super::plain::one_of;
+use super::walk::{FORM, Walk};
 use crate::bed::{Amount, Ingredient, Measured};
 use crate::fault::FaultCode;
 use crate::field::{Kind, MASS, PUT, THICKNESS, VOLUME};

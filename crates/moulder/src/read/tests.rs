@@ -268,6 +268,80 @@ fn what_is_not_read_is_not_said_to_be_missing() {
     assert!(!codes(&text).contains(&FaultCode::MissingField));
 }
 
+/// One slip is one fault, with the thing to write.
+#[test]
+fn common_slips() {
+    let table = [
+        ("\"1.2 m\"", "1,2", FaultCode::DecimalComma, "1.2"),
+        ("\"1.2 m\"", "1.2 m", FaultCode::BadSyntax, "\"1.2 m\""),
+        ("\"1.2 m\"", "“1.2 m”", FaultCode::BadSyntax, "\"1.2 m\""),
+        ("\"1.2 m\"", "1.2", FaultCode::MissingUnit, "1.2 m"),
+        ("\"1.2 m\"", "90", FaultCode::MissingUnit, "90 cm"),
+        ("width  =", "widht  =", FaultCode::UnknownField, "width"),
+        (
+            "put  = [{ material = \"birch",
+            "putt = [{ material = \"birch",
+            FaultCode::UnknownField,
+            "put",
+        ),
+        (
+            "[[layer]]\nname",
+            "[layer]\nname",
+            FaultCode::WrongKind,
+            "[[layer]]",
+        ),
+        (
+            "[[layer]]\nname",
+            "[[layer]\nname",
+            FaultCode::BadSyntax,
+            "",
+        ),
+        (
+            "\"half-rotten\" }]",
+            "\"half-rotten\" }",
+            FaultCode::BadSyntax,
+            "",
+        ),
+        (
+            "\"half-rotten\" }]",
+            "\"half-rotten\" ]",
+            FaultCode::BadSyntax,
+            "",
+        ),
+        (
+            "\"birch log\", ",
+            "\"birch log\" ",
+            FaultCode::BadSyntax,
+            "",
+        ),
+        ("\"birch log\", ", "\"birch log, ", FaultCode::BadSyntax, ""),
+        ("2026-03-14", "14.3.2026", FaultCode::NotADate, ""),
+        ("2026-03-14", "2026/03/14", FaultCode::NotADate, ""),
+        ("# Long box", "// Long box", FaultCode::BadSyntax, ""),
+        (
+            "\"3 barrow\"",
+            "\"3 wheelbarrows\"",
+            FaultCode::UnknownUnit,
+            "3 barrow",
+        ),
+        (
+            "shape  = \"box\"",
+            "shape  = \"Box\"",
+            FaultCode::UnknownWord,
+            "box",
+        ),
+    ];
+    for (right, slip, code, help) in table {
+        let (fault, ..) = one(&changed(right, slip));
+        assert_eq!(fault.code, code, "{slip}: {fault}");
+        assert_eq!(
+            fault.help.first().map_or("", String::as_str),
+            help,
+            "{slip}"
+        );
+    }
+}
+
 /// One text or more for every code, with the path and a piece of the words it must give.
 #[test]
 #[expect(clippy::too_many_lines, reason = "one table, a row for every fault")]
@@ -736,6 +810,8 @@ fn hostile_texts_are_refused_and_no_more() {
         format!("format = {}", "9".repeat(1000)),
         "\r\r\r".to_owned(),
         "key\n".repeat(full / 4),
+        format!("a=[{}", "x,".repeat(full / 2 - 3)),
+        format!("a={}", "x,".repeat(full / 2 - 3)),
         "a = 'x\n".repeat(full / 7),
         ORCHARD.replace("25 cm", &"9".repeat(400)),
     ] {

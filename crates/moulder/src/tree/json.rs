@@ -74,6 +74,8 @@ fn syntax(text: &str, error: &serde_json::Error) -> Unplaced {
         )
     } else if said.starts_with("key must be") {
         (FaultCode::BadSyntax, "names must stand in double quotes")
+    } else if said.starts_with("expected `:`") {
+        (FaultCode::BadSyntax, "a colon is missing after a name")
     } else if said.starts_with("expected `,`") {
         (FaultCode::BadSyntax, "a comma or a closing sign is missing")
     } else {
@@ -196,7 +198,7 @@ mod tests {
     fn syntax_has_lines_and_columns() {
         assert_eq!(
             place("{\"é\": 1,\n \"é\" 2}"),
-            (2, 6, "this is not JSON".into())
+            (2, 6, "a colon is missing after a name".into())
         );
         assert_eq!(place("").0, 1);
         assert!(place("{").2.contains("too early"));

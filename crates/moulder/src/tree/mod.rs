@@ -92,6 +92,18 @@ pub(crate) enum Places<'t> {
 }
 
 impl Places<'_> {
+    /// Whether two places stand on one line; places without lines never do.
+    pub(crate) fn same_line(self, one: usize, other: usize) -> bool {
+        match self {
+            Self::Lines(text) => {
+                let (from, to) = (one.min(other), one.max(other).min(text.len()));
+                let between = text.as_bytes().get(from..to);
+                between.is_none_or(|between| !between.contains(&b'\n'))
+            }
+            Self::Pointers => false,
+        }
+    }
+
     /// The fault with its place.
     pub(crate) fn tell(self, found: Unplaced) -> Fault {
         let place = match self {

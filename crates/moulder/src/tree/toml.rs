@@ -32,7 +32,7 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
         readable.replace_range(line.clone(), &" ".repeat(line.len()));
     }
     let (root, errors) = DeTable::parse_recoverable(&readable);
-    let mut spans: Vec<Range<usize>> = Vec::new();
+    let mut reported: Vec<(usize, usize)> = Vec::new();
     let mut errors: Vec<(Range<usize>, &str)> = errors
         .iter()
         .map(|error| (error.span().unwrap_or_default(), error.message()))
@@ -43,7 +43,8 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
         if span.start > trusted {
             break;
         }
-        spans.push(span.clone());
+        let furthest = reported.last().map_or(0, |(_, end)| *end);
+        reported.push((span.start, span.end.max(furthest)));
         faults.push(fault(&readable, &span, message));
     }
     faults.sort_by_key(|fault| fault.at);
@@ -54,7 +55,7 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
             && !text[earlier.at.min(text.len())..later.at.min(text.len())].contains('\n')
     });
     let grafter = Grafter {
-        spans,
+        reported,
         trusted,
         text: &readable,
     };
@@ -138,6 +139,10 @@ fn stopping_line(readable: &str, faults: &mut Vec<Unplaced>) -> Option<Range<usi
 }
 
 fn no_value(at: usize, line: &str) -> Unplaced {
+    if line.starts_with("//") || line.starts_with("--") || line.starts_with(';') {
+        let expected = "a remark begins with #";
+        return syntax(FaultCode::BadSyntax, at, line, expected, None);
+    }
     match line.split_once('=') {
         Some((name, value)) if !name.trim().contains(['"', '\'']) => {
             let help = format!("\"{}\" ={value}", name.trim());
@@ -162,21 +167,32 @@ fn no_value(at: usize, line: &str) -> Unplaced {
 /// Up to which byte the tree can be believed: a list or table that is never closed swallows
 /// what follows it, and the first missing comma shows where.
 fn trusted_until(errors: &[(Range<usize>, &str)]) -> usize {
+    // A header without its brackets ("unclosed array table") costs one line only.
     let unclosed = |message: &str| {
-        message.starts_with("unclosed array") || message.starts_with("unclosed inline table")
+        (message.starts_with("unclosed array") && !message.starts_with("unclosed array table"))
+            || message.starts_with("unclosed inline table")
     };
-    // "unclosed array table" is a header without its brackets, and costs one line only.
-    if !errors
-        .iter()
-        .any(|(_, message)| unclosed(message) && !message.starts_with("unclosed array table"))
-    {
+    if !errors.iter().any(|(_, message)| unclosed(message)) {
         return usize::MAX;
     }
     errors
         .iter()
-        .find(|(_, message)| message.starts_with("missing comma") || unclosed(message))
+        .find(|(_, message)| STRUCTURE.iter().any(|begin| message.starts_with(begin)))
         .map_or(usize::MAX, |(span, _)| span.start)
 }
+
+/// Complaints that come of a bracket or a comma that is missing or too many.
+const STRUCTURE: &[&str] = &[
+    "missing comma",
+    "missing key for inline",
+    "missing array opening",
+    "missing inline table opening",
+    "missing assignment",
+    "invalid inline table element",
+    "unexpected `=` in array",
+    "extra comma",
+    "unclosed",
+];
 
 /// How a complaint begins, and what to say instead.
 const WORDS: &[(&str, &str)] = &[
@@ -206,6 +222,15 @@ const WORDS: &[(&str, &str)] = &[
     (
         "invalid unquoted key",
         "a name may hold letters without accents, digits, - and _; others must stand in quotes",
+    ),
+    (
+        "invalid inline table element",
+        "a comma or a closing } is missing before this place",
+    ),
+    ("invalid mantissa", "a number must begin with a digit"),
+    (
+        "missing key for inline",
+        "a name is missing; a list stands between [ and ]",
     ),
     (
         "missing comma",
@@ -273,19 +298,27 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     if message.starts_with("cannot recurse") {
         return syntax(FaultCode::TooDeep, start, "", "", None);
     }
-    if message.starts_with("invalid date") || looks_like_a_date(found) {
-        return syntax(FaultCode::NotADate, start, found, "", None);
+    let scalar = around(text, start);
+    if message.starts_with("invalid date") || looks_like_a_date(scalar) {
+        return syntax(FaultCode::NotADate, start, scalar, "", None);
+    }
+    if let Some((whole, decimals)) = scalar.split_once(',')
+        && are_digits(whole)
+        && are_digits(decimals)
+        && message.starts_with("unexpected key or value")
+    {
+        let help = format!("{whole}.{decimals}");
+        return syntax(FaultCode::DecimalComma, start, scalar, "", Some(&help));
     }
     let words = WORDS.iter().find(|(begin, _)| message.starts_with(begin));
     let expected = words.map_or(
         "this does not follow the form of a bed file",
         |(_, said)| said,
     );
-    let help = if message.starts_with("string values must be quoted") && !found.trim().is_empty() {
-        Some(format!("\"{}\"", found.trim()))
-    } else {
-        None
-    };
+    // Typographic quotes come of word processors, and are no quotes to a parser.
+    let bare = found.trim().trim_matches(['“', '”', '„', '‘', '’', '"']);
+    let help = (message.starts_with("string values must be quoted") && !bare.is_empty())
+        .then(|| format!("\"{bare}\""));
     syntax(
         FaultCode::BadSyntax,
         start,
@@ -295,20 +328,38 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     )
 }
 
-/// Four digits and a hyphen, then digits and hyphens only.
-fn looks_like_a_date(found: &str) -> bool {
-    let bytes = found.as_bytes();
-    bytes.len() >= 6
-        && bytes[..4].iter().all(u8::is_ascii_digit)
-        && bytes[4] == b'-'
-        && bytes[5..]
-            .iter()
-            .all(|byte| byte.is_ascii_digit() || *byte == b'-')
+/// The unbroken run of letters, digits and the signs of numbers and dates around a place,
+/// no more than a date needs.
+fn around(text: &str, at: usize) -> &str {
+    const REACH: usize = 24;
+    let part = |sign: &char| sign.is_alphanumeric() || "-./:,".contains(*sign);
+    let (before, after) = text.split_at(at);
+    let length = |signs: &mut dyn Iterator<Item = char>| -> usize {
+        signs.take(REACH).take_while(part).map(char::len_utf8).sum()
+    };
+    let start = at - length(&mut before.chars().rev());
+    let end = at + length(&mut after.chars());
+    &text[start..end]
+}
+
+fn are_digits(text: &str) -> bool {
+    !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// Three numbers, one of them of four digits, with the same hyphen, point or slash between.
+fn looks_like_a_date(scalar: &str) -> bool {
+    ['-', '.', '/'].into_iter().any(|sign| {
+        let parts: Vec<&str> = scalar.split(sign).collect();
+        parts.len() == 3
+            && parts.iter().all(|part| are_digits(part))
+            && parts.iter().any(|part| part.len() == 4)
+    })
 }
 
 /// Turns the parser's tree into ours, in file order, leaving out what is already reported.
 struct Grafter<'a> {
-    spans: Vec<Range<usize>>,
+    /// Where faults begin, in file order, each with the furthest end of those up to it.
+    reported: Vec<(usize, usize)>,
     trusted: usize,
     text: &'a str,
 }
@@ -317,7 +368,7 @@ impl Grafter<'_> {
     fn table(&self, at: usize, table: &DeTable<'_>) -> Node {
         let mut entries: Vec<Entry> = table
             .iter()
-            .filter(|(key, _)| key.span().start <= self.trusted)
+            .filter(|(key, _)| key.span().start < self.trusted)
             .map(|(key, value)| Entry {
                 key: key.get_ref().to_string(),
                 at: key.span().start,
@@ -337,7 +388,7 @@ impl Grafter<'_> {
             DeValue::Table(table) => return self.table(at, table),
             DeValue::Array(list) => Value::List(
                 list.iter()
-                    .filter(|item| item.span().start <= self.trusted)
+                    .filter(|item| item.span().start < self.trusted)
                     .map(|item| self.node(item.span(), item.get_ref()))
                     .collect(),
             ),
@@ -364,11 +415,11 @@ impl Grafter<'_> {
 
     /// Whether a fault stands in or right beside a value, or the parser made the value up.
     fn is_reported(&self, span: &Range<usize>) -> bool {
-        span.is_empty()
-            || self
-                .spans
-                .iter()
-                .any(|fault| fault.start <= span.end && span.start <= fault.end)
+        let before = self
+            .reported
+            .partition_point(|(start, _)| *start <= span.end);
+        let furthest = before.checked_sub(1).map(|last| self.reported[last].1);
+        span.is_empty() || furthest.is_some_and(|end| end >= span.start)
     }
 }
 

@@ -1,0 +1,187 @@
+//! Quantities, and the user's own measures.
+
+use super::given::Given;
+use super::walk::Walk;
+use crate::fault::FaultCode;
+use crate::field::{Kind, Range};
+use crate::measure::{Measures, USUAL_MEASURES_SOURCE};
+use crate::quantity::{self, Quantity, Refusal};
+use crate::tree::{Value, step};
+use crate::unit::Dimension;
+
+impl Walk<'_> {
+    /// A quantity of the field's dimension and range.
+    pub(super) fn quantity(&mut self, given: &Given<'_>) -> Option<f64> {
+        let Kind::Quantity(dimension, range) = given.field.kind else {
+            return None;
+        };
+        let last = self.faults.len();
+        let quantity = self.quantity_of(given, &[dimension]);
+        if let Some(fault) = self.faults.get_mut(last)
+            && fault.code == FaultCode::MissingUnit
+        {
+            likely(&mut fault.help, dimension, range);
+        }
+        self.in_range(given, quantity?.value, range)
+    }
+
+    /// A quantity of one of the given dimensions, of any size.
+    pub(super) fn quantity_of(
+        &mut self,
+        given: &Given<'_>,
+        wanted: &[Dimension],
+    ) -> Option<Quantity> {
+        match &given.node.value {
+            Value::Text(text) => self.quantity_from(given, text, wanted),
+            // The grammar says what is wrong with a number that has no unit.
+            Value::Whole(number) => self.quantity_from(given, &number.to_string(), wanted),
+            Value::Number(number) => self.quantity_from(given, &number.to_string(), wanted),
+            _ => {
+                let words: Vec<&str> = wanted.iter().map(|kind| kind.in_words()).collect();
+                self.wrong_kind(given, &words.join(" or "));
+                None
+            }
+        }
+    }
+
+    /// A quantity in some text of a field.
+    pub(super) fn quantity_from(
+        &mut self,
+        given: &Given<'_>,
+        text: &str,
+        wanted: &[Dimension],
+    ) -> Option<Quantity> {
+        match quantity::parse(text, wanted, &self.measures) {
+            Ok(quantity) => {
+                if let Some(name) = &quantity.measure
+                    && let Some(held) = self.measures.usual(name)
+                {
+                    let path = step("/measures", name);
+                    if !self.defaults.iter().any(|default| default.path == path) {
+                        let litres = format!("{} L", held * 1000.0);
+                        self.assume(path, litres, USUAL_MEASURES_SOURCE);
+                    }
+                }
+                Some(quantity)
+            }
+            Err(refusal) => {
+                self.refuse(given, refusal);
+                None
+            }
+        }
+    }
+
+    /// A refusal of the grammar, as a fault of the field.
+    pub(super) fn refuse(&mut self, given: &Given<'_>, refusal: Refusal) {
+        self.fault(
+            refusal.code,
+            given,
+            refusal.found,
+            refusal.expected,
+            refusal.help,
+        );
+    }
+
+    /// The value, when the range holds it.
+    pub(super) fn in_range(&mut self, given: &Given<'_>, value: f64, range: Range) -> Option<f64> {
+        if range.holds(value) {
+            return Some(value);
+        }
+        let written = match &given.node.value {
+            Value::Text(text) => text.clone(),
+            other => other.in_words(),
+        };
+        self.fault(
+            FaultCode::OutOfRange,
+            given,
+            written,
+            range.in_words,
+            Vec::new(),
+        );
+        None
+    }
+
+    /// The user's own measures.
+    pub(super) fn own_measures(&mut self, given: &Given<'_>) {
+        let Kind::Own(dimension, range, most) = given.field.kind else {
+            return;
+        };
+        let Value::Table(entries) = &given.node.value else {
+            self.wrong_kind(given, "a table of names, each with a volume");
+            return;
+        };
+        if let Some(first_over) = entries.get(most) {
+            self.found(
+                FaultCode::TooMany,
+                first_over.at,
+                &given.path,
+                format!("{} measures", entries.len()),
+                &format!("at most {most}"),
+                Vec::new(),
+            );
+        }
+        let mut own = Measures::default();
+        for entry in entries.iter().take(most) {
+            let name = Given {
+                field: given.field,
+                node: &entry.node,
+                path: step(&given.path, &entry.key),
+            };
+            let held =
+                self.quantity_of(&name, &[dimension])
+                    .and_then(|quantity| match quantity.measure {
+                        None => self.in_range(&name, quantity.value, range),
+                        Some(other) => {
+                            let found = format!("\"{other}\" is itself a measure");
+                            let expected = "a measure must be given in units";
+                            self.fault(FaultCode::DoesNotFit, &name, found, expected, Vec::new());
+                            None
+                        }
+                    });
+            // A measure whose value is faulty is still known by name, or every use of it
+            // would be a fault as well; such a file is refused in any case.
+            if own.holds(&entry.key) {
+                let found = entry.key.clone();
+                self.found(
+                    FaultCode::RepeatedKey,
+                    entry.at,
+                    &name.path,
+                    found,
+                    "",
+                    Vec::new(),
+                );
+            } else if let Err(refusal) = own.add(&entry.key, held.unwrap_or(range.low)) {
+                self.found(
+                    refusal.code,
+                    entry.at,
+                    &name.path,
+                    refusal.found,
+                    &refusal.expected,
+                    refusal.help,
+                );
+            }
+        }
+        self.measures = own;
+    }
+}
+
+/// Of a length without a unit: the number with each unit that the field's range believes.
+fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range) {
+    let number = help
+        .first()
+        .and_then(|shown| shown.strip_suffix(dimension.usual_unit()));
+    let (Some(number), Dimension::Length) = (number, dimension) else {
+        return;
+    };
+    let believed: Vec<String> = ["cm", "m", "in", "ft"]
+        .into_iter()
+        .map(|unit| format!("{number}{unit}"))
+        .filter(|text| {
+            quantity::parse(text, &[dimension], &Measures::default())
+                .is_ok_and(|quantity| range.holds(quantity.value))
+        })
+        .collect();
+    if !believed.is_empty() {
+        *help = believed;
+    }
+}

@@ -1,0 +1,248 @@
+//! Values that are no quantities: texts, words, days, yes or no, plain numbers.
+
+use jiff::civil::Date;
+
+use super::given::Given;
+use super::walk::Walk;
+use crate::fault::FaultCode;
+use crate::field::{Kind, Range};
+use crate::limit;
+use crate::nearest::nearest;
+use crate::text::is_hidden;
+use crate::tree::{Node, Value};
+
+/// Years a bed may be filled in.
+const YEARS: std::ops::RangeInclusive<i16> = 1900..=2200;
+
+impl Walk<'_> {
+    /// A text.
+    pub(super) fn text(&mut self, given: &Given<'_>) -> Option<String> {
+        let Kind::Text(most) = given.field.kind else {
+            return None;
+        };
+        let Value::Text(text) = &given.node.value else {
+            self.wrong_kind(given, "a text");
+            return None;
+        };
+        self.plain(given, text, most)
+    }
+
+    /// A text that can be shown and is not too long.
+    pub(super) fn plain(&mut self, given: &Given<'_>, text: &str, most: usize) -> Option<String> {
+        let length = text.chars().count();
+        if length > most {
+            self.fault(
+                FaultCode::TooLong,
+                given,
+                format!("{length} characters"),
+                format!("at most {most} characters"),
+                Vec::new(),
+            );
+            return None;
+        }
+        // A note may run over several lines; a name may not.
+        let lines = most > limit::NAME_CHARACTERS;
+        let hidden = text
+            .chars()
+            .any(|sign| is_hidden(sign) && !(lines && matches!(sign, '\n' | '\r' | '\t')));
+        if hidden || text.trim().is_empty() {
+            let expected = "a text with something to read in it, and no control signs";
+            self.fault(
+                FaultCode::BadText,
+                given,
+                text.to_owned(),
+                expected,
+                Vec::new(),
+            );
+            return None;
+        }
+        Some(text.trim().to_owned())
+    }
+
+    /// One of a few words.
+    pub(super) fn word(&mut self, given: &Given<'_>) -> Option<&'static str> {
+        let Kind::Word(words) = given.field.kind else {
+            return None;
+        };
+        let Value::Text(text) = &given.node.value else {
+            self.wrong_kind(given, &one_of(words));
+            return None;
+        };
+        let known = words.iter().copied().find(|word| *word == text.as_str());
+        if known.is_none() {
+            self.unknown_word(given, given.node.at, text, words);
+        }
+        known
+    }
+
+    /// Some of a few words.
+    pub(super) fn words(&mut self, given: &Given<'_>) -> Vec<&'static str> {
+        let Kind::Words(words) = given.field.kind else {
+            return Vec::new();
+        };
+        let expected = format!("a list of {}", one_of(words));
+        let Value::List(nodes) = &given.node.value else {
+            self.wrong_kind(given, &expected);
+            return Vec::new();
+        };
+        let mut known = Vec::new();
+        for node in nodes {
+            match &node.value {
+                Value::Text(text) => {
+                    match words.iter().copied().find(|word| *word == text.as_str()) {
+                        Some(word) if known.contains(&word) => self.found(
+                            FaultCode::RepeatedKey,
+                            node.at,
+                            &given.path,
+                            word.to_owned(),
+                            "",
+                            Vec::new(),
+                        ),
+                        Some(word) => known.push(word),
+                        None => self.unknown_word(given, node.at, text, words),
+                    }
+                }
+                Value::Broken => {}
+                other => self.found(
+                    FaultCode::WrongKind,
+                    node.at,
+                    &given.path,
+                    other.in_words(),
+                    &expected,
+                    vec![given.field.example.to_owned()],
+                ),
+            }
+        }
+        known
+    }
+
+    /// A word that is not one of the few.
+    pub(super) fn unknown_word(
+        &mut self,
+        given: &Given<'_>,
+        at: usize,
+        text: &str,
+        words: &[&str],
+    ) {
+        let help = if self.is_full() {
+            Vec::new()
+        } else {
+            nearest(text, words.iter().copied())
+        };
+        self.found(
+            FaultCode::UnknownWord,
+            at,
+            &given.path,
+            text.to_owned(),
+            &one_of(words),
+            help,
+        );
+    }
+
+    /// True or false.
+    pub(super) fn yes_no(&mut self, given: &Given<'_>) -> Option<bool> {
+        if let Value::YesNo(truth) = given.node.value {
+            return Some(truth);
+        }
+        self.wrong_kind(given, "true or false");
+        None
+    }
+
+    /// A day.
+    pub(super) fn date(&mut self, given: &Given<'_>) -> Option<Date> {
+        let (date, written) = match &given.node.value {
+            Value::Date(date) => (Some(*date), date.to_string()),
+            Value::Text(text) => (plain_date(text), text.clone()),
+            Value::Time(text) => (None, text.clone()),
+            _ => {
+                self.wrong_kind(given, "a date");
+                return None;
+            }
+        };
+        match date {
+            None => {
+                self.fault(FaultCode::NotADate, given, written, "", Vec::new());
+                None
+            }
+            Some(date) if !YEARS.contains(&date.year()) => {
+                let expected = "a date from 1900 to 2200";
+                self.fault(FaultCode::OutOfRange, given, written, expected, Vec::new());
+                None
+            }
+            date => date,
+        }
+    }
+
+    /// A plain number of the field's range.
+    pub(super) fn number(&mut self, given: &Given<'_>) -> Option<f64> {
+        let Kind::Number(range) = given.field.kind else {
+            return None;
+        };
+        self.number_in(given, given.node, range)
+    }
+
+    /// A plain number at some node of a field.
+    pub(super) fn number_in(
+        &mut self,
+        given: &Given<'_>,
+        node: &Node,
+        range: Range,
+    ) -> Option<f64> {
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "a number that large is out of every range"
+        )]
+        let number = match &node.value {
+            Value::Whole(number) => *number as f64,
+            Value::Number(number) => *number,
+            Value::Broken => return None,
+            other => {
+                self.found(
+                    FaultCode::WrongKind,
+                    node.at,
+                    &given.path,
+                    other.in_words(),
+                    range.in_words,
+                    vec![given.field.example.to_owned()],
+                );
+                return None;
+            }
+        };
+        if range.holds(number) {
+            return Some(number);
+        }
+        self.found(
+            FaultCode::OutOfRange,
+            node.at,
+            &given.path,
+            number.to_string(),
+            range.in_words,
+            Vec::new(),
+        );
+        None
+    }
+}
+
+/// The words with "or" before the last.
+pub(super) fn one_of(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => format!("\"{one}\""),
+        [first @ .., last] => format!("\"{}\" or \"{last}\"", first.join("\", \"")),
+    }
+}
+
+/// Year, month and day with hyphens, and nothing else.
+fn plain_date(text: &str) -> Option<Date> {
+    let mut parts = text.split('-');
+    let mut part = |digits: usize| {
+        parts
+            .next()
+            .filter(|part| part.len() == digits && part.bytes().all(|byte| byte.is_ascii_digit()))
+    };
+    let (year, month, day) = (part(4)?, part(2)?, part(2)?);
+    if parts.next().is_some() {
+        return None;
+    }
+    Date::new(year.parse().ok()?, month.parse().ok()?, day.parse().ok()?).ok()
+}
