@@ -118,7 +118,9 @@ proptest! {
         prop_assert!(start.height_m > 0.0);
         for month in 1..=48 {
             march.advance_to(days_to_month(bed.filled, month));
-            prop_assert!(march.state().rows.iter().all(|row| row[0] >= 0.0 && row[0].is_finite()));
+            for (i, row) in march.state().rows.iter().enumerate() {
+                prop_assert!(row[0] >= 0.0 && row[0].is_finite(), "row {i}: {}", row[0]);
+            }
             let now = march.snapshot(0);
             prop_assert!((stack.carbon_kg(march.state(), 0) / carbon - 1.0).abs() < 1e-9);
             prop_assert!((stack.mineral_kg(march.state(), 0) / mineral - 1.0).abs() < 1e-9);
@@ -177,7 +179,8 @@ fn a_layer_may_be_cut_in_two() {
     for cut in 0..whole.len() {
         let mut pieces = whole.to_vec();
         let (material, cm) = [("birch log", 24), ("woody prunings", 20), ("turf", 10), ("loamy topsoil", 12)][cut];
-        pieces.splice(cut..=cut, [plain(material, cm / 2), plain(material, cm / 2)]);
+        let lower = cm / 3;
+        pieces.splice(cut..=cut, [plain(material, lower), plain(material, cm - lower)]);
         let steady_cut = run(&steady_bed(12.0, &pieces), 36);
         let seasons_cut = run(&read(&bed_text(BOX, CAMBRIDGE, &pieces)), 36);
         let worst = |a: &Forecast, b: &Forecast| {
@@ -189,7 +192,6 @@ fn a_layer_may_be_cut_in_two() {
             worst(&steady_whole, &steady_cut) * 1e3,
             worst(&seasons_whole, &seasons_cut) * 1e3
         );
-        if std::env::var("DBG").is_ok() { for (a,b) in steady_whole.months.iter().zip(&steady_cut.months) { println!("{} {:.3} {:.3} {:.3} {:.3} {:.3} | {:?} {:?}", a.month, 1e3*(b.height_m-a.height_m), 1e3*(b.split.settling_m-a.split.settling_m), 1e3*(b.split.sifting_m-a.split.sifting_m), 1e3*(b.split.soft_rot_m-a.split.soft_rot_m),1e3*(b.split.wood_rot_m-a.split.wood_rot_m), a.layers.iter().map(|l| l.thickness_m).collect::<Vec<_>>(), b.layers.iter().map(|l| l.thickness_m).collect::<Vec<_>>()); } continue; }
         for (whole, cut) in steady_whole.months.iter().zip(&steady_cut.months) {
             assert_close(cut.carbon_kg, whole.carbon_kg, 1e-9, 0.0);
             assert_close(cut.height_m, whole.height_m, 0.0, 3e-4);

@@ -2,7 +2,7 @@
 
 use alloc::vec::Vec;
 
-use crate::measure::{SliceMeasure, piece_left};
+use crate::measure::{SliceMeasure, mobility, piece_left};
 use crate::sifting::{
     capacity_m3, demand_m3_per_day, frame_resistance, sheet_resistance, way_open,
 };
@@ -72,6 +72,69 @@ impl<const L: usize> Stack<L> {
                 between += own;
             }
         }
+    }
+
+    /// Adds to one slice a share of the fines of another, each kind by its mobility,
+    /// and of the gap between them by the mobility of all.
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "who, whence, whither and how much"
+    )]
+    pub fn add_fines(
+        &self,
+        state: &State<L>,
+        from: usize,
+        to: usize,
+        giver: &SliceMeasure,
+        out: &mut State<L>,
+        lane: usize,
+        share: impl Fn(f64) -> f64,
+    ) {
+        for (given, taken, mobility) in self.fine_rows(state, from, to, giver, lane) {
+            out.rows[taken][lane] += share(mobility) * state.rows[given][lane];
+        }
+    }
+
+    /// Leaves in a slice a share of the fines it had, each kind by its mobility; what
+    /// has come to it meanwhile stays. Never below zero, whatever the rounding.
+    pub fn keep_fines(
+        &self,
+        state: &State<L>,
+        from: usize,
+        giver: &SliceMeasure,
+        out: &mut State<L>,
+        lane: usize,
+        share: impl Fn(f64) -> f64,
+    ) {
+        for (row, _, mobility) in self.fine_rows(state, from, from, giver, lane) {
+            let had = state.rows[row][lane];
+            let come = out.rows[row][lane] - had;
+            out.rows[row][lane] = come + share(mobility) * had;
+        }
+    }
+
+    /// Rows of the fines of one slice beside those of another, with their mobility.
+    fn fine_rows(
+        &self,
+        state: &State<L>,
+        from: usize,
+        to: usize,
+        giver: &SliceMeasure,
+        lane: usize,
+    ) -> impl Iterator<Item = (usize, usize, f64)> {
+        let (from, to) = (&self.slices[from], &self.slices[to]);
+        let kinds = self
+            .fines
+            .iter()
+            .zip(&from.slots.fines)
+            .zip(&to.slots.fines);
+        let grains = kinds.flat_map(move |((fine, given), taken)| {
+            let mobility = mobility(from, given, state, lane);
+            (0..=fine.pools.len())
+                .map(move |row| (given.mineral + row, taken.mineral + row, mobility))
+        });
+        let gap = (from.slots.fine_gap, to.slots.fine_gap, giver.mobile_share);
+        grains.chain(core::iter::once(gap))
     }
 
     /// How much a slice holds fines of that size back.

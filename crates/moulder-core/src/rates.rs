@@ -9,7 +9,7 @@ use alloc::vec::Vec;
 use crate::decay::{Law, Pool};
 use crate::envelope::{MINERAL_DENSITY_KG_M3, volume_left_slope};
 use crate::flow::{Flow, loose_m3};
-use crate::measure::{SliceMeasure, mobility, piece_left};
+use crate::measure::{SliceMeasure, piece_left};
 use crate::settlement::stress_rate;
 use crate::stack::{Gap, RELEASED, Stack};
 use crate::state::State;
@@ -120,18 +120,11 @@ impl<const L: usize> Stack<L> {
             }
             self.flows(state, &scratch.measures, lane, &mut scratch.flows);
             for flow in &scratch.flows {
-                let share = flow.m3_per_day / loose_m3(&scratch.measures[flow.from]);
-                self.move_fines(state, flow.from, flow.to, out, lane, |mobility| {
-                    share * mobility
-                });
-                let mobile = scratch.measures[flow.from].mobile_share;
-                let (from, to) = (
-                    self.slices[flow.from].slots.fine_gap,
-                    self.slices[flow.to].slots.fine_gap,
-                );
-                let gap = share * mobile * state.rows[from][lane];
-                out.rows[from][lane] -= gap;
-                out.rows[to][lane] += gap;
+                let giver = &scratch.measures[flow.from];
+                let share = flow.m3_per_day / loose_m3(giver);
+                let gone = |mobility: f64| share * mobility;
+                self.add_fines(state, flow.from, flow.to, giver, out, lane, gone);
+                self.add_fines(state, flow.from, flow.from, giver, out, lane, |m| -gone(m));
             }
         }
     }
@@ -216,30 +209,5 @@ impl<const L: usize> Stack<L> {
             * (mixed.load_exponent * stress / (mixed.reference_kpa + felt_kpa)
                 + mixed.collapse * wetting
                 + mixed.creep_exponent * creep);
-    }
-
-    /// Moves a share of each kind of fines, which depends on its mobility, from one
-    /// slice to another; `out` may be the state itself or its rates.
-    pub fn move_fines(
-        &self,
-        state: &State<L>,
-        from: usize,
-        to: usize,
-        out: &mut State<L>,
-        lane: usize,
-        share: impl Fn(f64) -> f64,
-    ) {
-        let giver = &self.slices[from];
-        let taker = &self.slices[to];
-        for (kind, fine) in self.fines.iter().enumerate() {
-            let given = &giver.slots.fines[kind];
-            let taken = &taker.slots.fines[kind];
-            let share = share(mobility(giver, given, state, lane));
-            for row in 0..=fine.pools.len() {
-                let amount = share * state.rows[given.mineral + row][lane];
-                out.rows[given.mineral + row][lane] -= amount;
-                out.rows[taken.mineral + row][lane] += amount;
-            }
-        }
     }
 }

@@ -24,9 +24,10 @@ impl<const L: usize> Stack<L> {
     #[must_use]
     pub fn weave(beds: [&Stack<1>; L], states: [&State<1>; L]) -> Option<(Self, State<L>)> {
         let first = *beds.first()?;
-        let alike = beds.iter().zip(&states).all(|(bed, state)| {
-            is_alike(first, bed) && state.rows.len() == first.quantities
-        });
+        let alike = beds
+            .iter()
+            .zip(&states)
+            .all(|(bed, state)| is_alike(first, bed) && state.rows.len() == first.quantities);
         if !alike {
             return None;
         }

@@ -305,23 +305,20 @@ impl<'stack, const L: usize> March<'stack, L> {
             Target::Midway => &mut self.midway,
             Target::Next => &mut self.next,
         };
-        for flow in &self.flows {
-            let giver = &self.measures[flow.from];
-            let leaving: f64 = self
-                .flows
-                .iter()
-                .filter(|other| other.from == flow.from)
-                .map(|other| other.m3_per_day)
-                .sum();
-            let rate = leaving / loose_m3(giver);
-            let part = flow.m3_per_day / leaving;
-            let share = |mobility: f64| part * (1.0 - exp(-rate * mobility * dt));
-            stack.move_fines(&self.state, flow.from, flow.to, out, lane, share);
-            let from = stack.slices[flow.from].slots.fine_gap;
-            let to = stack.slices[flow.to].slots.fine_gap;
-            let gap = share(giver.mobile_share) * self.state.rows[from][lane];
-            out.rows[from][lane] -= gap;
-            out.rows[to][lane] += gap;
+        for (from, giver) in self.measures.iter().enumerate() {
+            let leaving = self.flows.iter().filter(|flow| flow.from == from);
+            let total: f64 = leaving.clone().map(|flow| flow.m3_per_day).sum();
+            if total <= 0.0 {
+                continue;
+            }
+            let rate = total / loose_m3(giver);
+            let kept = |mobility: f64| exp(-rate * mobility * dt);
+            for flow in leaving {
+                let part = flow.m3_per_day / total;
+                let gone = |mobility: f64| part * (1.0 - kept(mobility));
+                stack.add_fines(&self.state, from, flow.to, giver, out, lane, gone);
+            }
+            stack.keep_fines(&self.state, from, giver, out, lane, kept);
         }
     }
 }
@@ -380,6 +377,9 @@ mod tests {
             }
         }
         let heights = [together.snapshot(0).height_m, together.snapshot(3).height_m];
-        assert!((heights[0] - heights[1]).abs() > 1e-5, "the beds differ: {heights:?}");
+        assert!(
+            (heights[0] - heights[1]).abs() > 1e-5,
+            "the beds differ: {heights:?}"
+        );
     }
 }

@@ -24,6 +24,9 @@ use crate::draw::Draw;
 
 /// Layers thicker than this are sliced; m.
 pub const SLICE_M: f64 = 0.15;
+/// Layers of sheets that hold fines back are sliced finer, since what lies low in
+/// them comes loose first; m.
+pub const SHEET_SLICE_M: f64 = 0.03;
 
 /// A bed ready to run.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,7 +73,7 @@ pub fn compile(bed: &Bed, draw: Draw) -> Result<Compiled, NoRoom> {
             .ok_or(NoRoom { layer: index })?;
         let kinds = fines.len();
         fines.extend(blend.fines.iter().map(|(fine, _)| fine.clone()));
-        let count = slice_count(thickness_m);
+        let count = slice_count(thickness_m, &blend);
         let mut slice_top_m = top_m;
         for _ in 0..count {
             let volume_m3 = blend.volume_m3 / f64::from(count);
@@ -101,9 +104,14 @@ pub fn compile(bed: &Bed, draw: Draw) -> Result<Compiled, NoRoom> {
     Ok(Compiled { stack, state })
 }
 
-fn slice_count(thickness_m: f64) -> u32 {
+fn slice_count(thickness_m: f64, blend: &Blend) -> u32 {
+    let slice_m = if blend.is_sheeted() {
+        SHEET_SLICE_M
+    } else {
+        SLICE_M
+    };
     let mut count = 1;
-    while thickness_m > SLICE_M * f64::from(count) * (1.0 + 1e-9) {
+    while thickness_m > slice_m * f64::from(count) * (1.0 + 1e-9) {
         count += 1;
     }
     count
