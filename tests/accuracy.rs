@@ -1,5 +1,10 @@
 //! Is the fast path right? Against the reference path, which integrates the same laws
 //! as one system of differential equations, and against itself with halved steps.
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    reason = "a test fails by panicking and prints what it measured"
+)]
 
 mod support;
 
@@ -20,8 +25,11 @@ const MONTHS: u32 = 120;
 /// Fast path within 1 mm of height and 0.1 % of carbon, every month for ten years.
 fn hold_to_reference(bed: &Bed) {
     let compiled = compile(bed, Draw::Middle).unwrap();
-    let days: Vec<f64> = (1..=MONTHS).map(|month| days_to_month(bed.filled, month)).collect();
-    let reference = integrate(&compiled.stack, &compiled.state, &days, Tolerance::of(1e-7)).unwrap();
+    let days: Vec<f64> = (1..=MONTHS)
+        .map(|month| days_to_month(bed.filled, month))
+        .collect();
+    let reference =
+        integrate(&compiled.stack, &compiled.state, &days, Tolerance::of(1e-7)).unwrap();
     let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
     let (mut worst_m, mut worst_carbon) = (0.0_f64, 0.0_f64);
     for (day, state) in days.iter().zip(&reference.states) {
@@ -58,7 +66,8 @@ fn the_box_follows_the_reference() {
 fn halving_the_steps_hardly_moves_a_month() {
     for bed in [demo_bag(), demo_box()] {
         let coarse = forecast_with(&bed, MONTHS, Schedule::default(), &mut Unwatched).unwrap();
-        let fine = forecast_with(&bed, MONTHS, Schedule::default().halved(), &mut Unwatched).unwrap();
+        let fine =
+            forecast_with(&bed, MONTHS, Schedule::default().halved(), &mut Unwatched).unwrap();
         let (mut worst_m, mut worst_share) = (0.0_f64, 0.0_f64);
         for (a, b) in coarse.months.iter().zip(&fine.months).skip(1) {
             worst_m = worst_m.max((a.height_m - b.height_m).abs());
@@ -72,7 +81,12 @@ fn halving_the_steps_hardly_moves_a_month() {
                 worst_share = worst_share.max((one - other).abs() / b.sunk_m);
             }
         }
-        println!("{}: halving moves {:.3} mm, {:.3} % of the sink", bed.name, worst_m * 1e3, worst_share * 1e2);
+        println!(
+            "{}: halving moves {:.3} mm, {:.3} % of the sink",
+            bed.name,
+            worst_m * 1e3,
+            worst_share * 1e2
+        );
         assert!(worst_m < 3e-4, "{}: {worst_m} m", bed.name);
         assert!(worst_share < 0.02, "{}: {worst_share}", bed.name);
     }

@@ -1,4 +1,9 @@
 //! Laws that every bed must obey, whatever is in it.
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    reason = "a test fails by panicking and prints what it measured"
+)]
 
 mod support;
 
@@ -47,13 +52,15 @@ fn layer() -> impl Strategy<Value = String> {
             )
         });
     let done = select(["", "\"trodden\"", "\"watered\"", "\"trodden\", \"watered\""].as_slice());
-    (prop::collection::vec(ingredient, 1..4), done).prop_map(|(put, done)| {
-        format!("[[layer]]\nput = [{}]\nthen = [{done}]\n", put.join(", "))
-    })
+    (prop::collection::vec(ingredient, 1..4), done)
+        .prop_map(|(put, done)| format!("[[layer]]\nput = [{}]\nthen = [{done}]\n", put.join(", ")))
 }
 
 fn bed_text(shape: &str, climate: &str, layers: &[String]) -> String {
-    format!("format = 1\nfilled = 2026-03-14\n{climate}\n[bed]\n{shape}\n{}", layers.concat())
+    format!(
+        "format = 1\nfilled = 2026-03-14\n{climate}\n[bed]\n{shape}\n{}",
+        layers.concat()
+    )
 }
 
 const CAMBRIDGE: &str = "climate = \"Cambridge UK\"";
@@ -101,7 +108,7 @@ fn compiled(bed: &Bed) -> Compiled {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: Some(Box::new(proptest::test_runner::FileFailurePersistence::Direct("tests/laws.regressions"))), ..ProptestConfig::default() })]
 
     /// Carbon and mineral matter are kept to 1e-9, nothing is negative or no number,
     /// and the split adds up to the sink, month by month for four years.
@@ -178,14 +185,24 @@ fn a_layer_may_be_cut_in_two() {
     let seasons_whole = run(&read(&bed_text(BOX, CAMBRIDGE, &whole)), 36);
     for cut in 0..whole.len() {
         let mut pieces = whole.to_vec();
-        let (material, cm) = [("birch log", 24), ("woody prunings", 20), ("turf", 10), ("loamy topsoil", 12)][cut];
+        let (material, cm) = [
+            ("birch log", 24),
+            ("woody prunings", 20),
+            ("turf", 10),
+            ("loamy topsoil", 12),
+        ][cut];
         let lower = cm / 3;
-        pieces.splice(cut..=cut, [plain(material, lower), plain(material, cm - lower)]);
+        pieces.splice(
+            cut..=cut,
+            [plain(material, lower), plain(material, cm - lower)],
+        );
         let steady_cut = run(&steady_bed(12.0, &pieces), 36);
         let seasons_cut = run(&read(&bed_text(BOX, CAMBRIDGE, &pieces)), 36);
         let worst = |a: &Forecast, b: &Forecast| {
             let months = a.months.iter().zip(&b.months);
-            months.map(|(a, b)| (a.height_m - b.height_m).abs()).fold(0.0, f64::max)
+            months
+                .map(|(a, b)| (a.height_m - b.height_m).abs())
+                .fold(0.0, f64::max)
         };
         println!(
             "{material} cut: {:.3} mm steady, {:.3} mm with seasons",

@@ -10,7 +10,7 @@
 //! `b = k_h X_h`, humus gains `sum g_p a C_p e^-b phi(a - b)`,
 //! `phi(y) = (1 - e^-y)/y`. Nothing cancels at `a = b`.
 
-use crate::elementary::{exp, mean_decay_given};
+use crate::elementary::{decay_and_mean, exp};
 use crate::value::{Spread, Status, Value};
 
 /// Decay rate of humus at 10 degC, moist and aired.
@@ -78,7 +78,8 @@ pub struct HumusStep<const L: usize> {
 }
 
 impl<const L: usize> HumusStep<L> {
-    /// A step in which humus at `rate_per_day` is exposed for `soft_days`.
+    /// A step in which humus at `rate_per_day` is exposed for `soft_days`; their
+    /// product must stay below 700, or some 10,000 years.
     #[inline]
     #[must_use]
     pub fn begin(rate_per_day: &[f64; L], soft_days: &[f64; L]) -> Self {
@@ -100,12 +101,12 @@ impl<const L: usize> HumusStep<L> {
     pub fn feed(&mut self, carbon_kg: &mut [f64; L], pool: &Pool<L>, days: &[f64; L]) {
         for lane in 0..L {
             let a = pool.rate_per_day[lane] * days[lane];
-            let left = exp(-a);
+            // e^-a = e^-b e^-(a-b): one exponential serves the pool and its humus.
+            let (left, mean) = decay_and_mean(a - self.loss[lane]);
             let before = carbon_kg[lane];
-            let after = before * left;
-            // e^-(a-b) is at hand as the quotient of the two exponentials.
-            let mean = mean_decay_given(a - self.loss[lane], left / self.kept[lane]);
-            self.gained[lane] += pool.humified[lane] * a * before * self.kept[lane] * mean;
+            let kept = before * self.kept[lane];
+            let after = kept * left;
+            self.gained[lane] += pool.humified[lane] * a * kept * mean;
             self.rotted[lane] += before - after;
             carbon_kg[lane] = after;
         }

@@ -119,7 +119,11 @@ impl Blend {
     /// Whether its frame is sheets for the most part, which hold fines back.
     pub(super) fn is_sheeted(&self) -> bool {
         let envelope_m3 = |piece: &Piece<1>| piece.fresh_envelope_m3[0];
-        let all: f64 = self.pieces.iter().map(|(piece, _)| envelope_m3(piece)).sum();
+        let all: f64 = self
+            .pieces
+            .iter()
+            .map(|(piece, _)| envelope_m3(piece))
+            .sum();
         self.pieces
             .iter()
             .any(|(piece, _)| piece.sheets[0] > 0.0 && 2.0 * envelope_m3(piece) > all)

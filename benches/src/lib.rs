@@ -1,1 +1,0 @@
-//! Benchmarks live beside this file.
