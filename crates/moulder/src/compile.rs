@@ -13,12 +13,13 @@ use moulder_core::decay::HUMUS_RATE;
 use moulder_core::ground::{Air, DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
 use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
 use moulder_core::settlement::{CREEP_START_DAYS, STRESS_DAYS};
+use moulder_core::shape::Shape;
 use moulder_core::sifting::SIFTING_DAYS;
 use moulder_core::stack::{FineFill, Stack};
 use moulder_core::state::State;
 use moulder_core::temperature::Q10_WOOD;
 
-use crate::bed::Bed;
+use crate::bed::{Amount, Bed, Layer};
 use crate::compile::blend::Blend;
 use crate::draw::Draw;
 
@@ -66,6 +67,9 @@ pub fn compile(bed: &Bed, draw: Draw) -> Result<Compiled, NoRoom> {
     let mut fines = Vec::new();
     let mut top_m = 0.0;
     for (index, layer) in bed.layers.iter().enumerate() {
+        if reaches_past_peak(layer, &bed.shape, top_m) {
+            return Err(NoRoom { layer: index });
+        }
         let blend = Blend::of_layer(layer, &bed.shape, top_m, draw);
         let thickness_m = bed
             .shape
@@ -102,6 +106,17 @@ pub fn compile(bed: &Bed, draw: Draw) -> Result<Compiled, NoRoom> {
     let filled_on_day = f64::from(bed.filled.day_of_year()) - 1.0;
     let (stack, state) = Stack::assemble(fills, fines, parameters(bed, draw), air, filled_on_day);
     Ok(Compiled { stack, state })
+}
+
+/// Whether a stated thickness ends above the point where a mound's sides meet.
+fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
+    let Some(peak_m) = shape.peak_m() else {
+        return false;
+    };
+    layer
+        .put
+        .iter()
+        .any(|ingredient| matches!(ingredient.amount, Amount::Thickness(m) if top_m + m > peak_m))
 }
 
 fn slice_count(thickness_m: f64, blend: &Blend) -> u32 {

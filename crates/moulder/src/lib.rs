@@ -1,4 +1,53 @@
-//! Forecasts how a filled garden bed sinks.
+//! Forecasts how a deep garden bed filled with logs, prunings, green waste, card,
+//! turf and topsoil sinks as it settles and rots.
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, forecast::forecast, read::read_toml};
+//! use moulder::{station::Stations, watcher::Unwatched};
+//!
+//! let text = r#"
+//! format = 1
+//! filled = 2026-03-14
+//! climate = "Cambridge UK"
+//! [bed]
+//! shape = "round"
+//! across = "1.2 m"
+//! rim = "50 cm"
+//! [[layer]]
+//! put = [{ material = "woody prunings", amount = "300 L" }]
+//! [[layer]]
+//! put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! "#;
+//! let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+//! let forecast = forecast(&bed, 24, &mut Unwatched)?;
+//! assert!(forecast.months[24].height_m < forecast.months[0].height_m);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! # The ideas, in the order met
+//!
+//! - A document is text, or a [`document::BedDocument`] that a program built. Reading
+//!   it ([`read`]) gives a checked [`bed::Bed`], or [`fault::Faults`]: all of them.
+//! - Materials come from a [`catalogue::Catalogue`], climates from
+//!   [`station::Stations`]; both ship with the crate and can be your own.
+//! - [`forecast::forecast`] compiles the bed ([`compile`]) and marches it month by
+//!   month. The result is plain data: numbers in SI, notices and defaults by code.
+//! - Words live apart: [`sentence`], [`text`], [`tape`].
+//! - A [`watcher::Watcher`] sees how far a task is and may stop it.
+//!
+//! # Units
+//!
+//! SI with the unit in every name. Documents hold quantities as text with a unit.
+//!
+//! # What it does not do
+//!
+//! It gives a middle line without a band; it does not compute water, air,
+//! self-heating or nitrogen yet; it reads no file, clock or environment.
+//!
+//! # Features
+//!
+//! - `reference`: the tight-tolerance path by which the fast one is judged; slow,
+//!   meant for tests.
 
 pub mod bed;
 pub mod catalogue;
@@ -26,3 +75,8 @@ pub mod text;
 mod tree;
 pub mod unit;
 pub mod watcher;
+
+/// Runs the code blocks of the top-level `README.md` as tests.
+#[cfg(doctest)]
+#[doc = include_str!("../../../README.md")]
+pub struct ReadmeDoctests;
