@@ -34,11 +34,13 @@
 
 extern crate alloc;
 
+pub mod air;
 pub mod decay;
 pub mod elementary;
 pub mod envelope;
 pub mod flow;
 pub mod ground;
+pub mod heat;
 pub mod measure;
 pub mod moisture;
 pub mod packing;
@@ -52,7 +54,9 @@ pub mod smooth;
 pub mod stack;
 pub mod state;
 pub mod temperature;
+pub mod tridiagonal;
 pub mod value;
+pub mod water;
 mod weave;
 
 /// Mean length of a year of the civil calendar; days.
