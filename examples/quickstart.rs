@@ -17,7 +17,12 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     for month in &year.months {
         let (high, sunk) = (month.height_m, month.sunk_m);
         let units = year.units;
-        println!("{}  {} high, {} lower than filled", month.date, reading(high, units), reading(sunk, units));
+        println!(
+            "{}  {} high, {} lower than filled",
+            month.date,
+            reading(high, units),
+            reading(sunk, units)
+        );
     }
     Ok(())
 }

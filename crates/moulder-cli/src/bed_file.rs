@@ -40,19 +40,19 @@ impl BedFile {
             File::open(path).and_then(whole)
         };
         let bytes = bytes.map_err(|error| {
-            Trouble::CannotDo(format!("{name} cannot be read: {}.\n", reason(&error)))
+            Trouble::cannot(&format!("{name} cannot be read: {}.", reason(&error)))
         })?;
         if bytes.len() > FILE_BYTES {
-            return Err(Trouble::BadInput(format!(
-                "{name} is larger than {} kB, which is more than any bed needs.\n",
+            return Err(Trouble::bad_input(&format!(
+                "{name} is larger than {} kB, which is more than any bed needs.",
                 FILE_BYTES / 1024
             )));
         }
         let text = String::from_utf8(bytes).map_err(|wrong| {
             let before = &wrong.as_bytes()[..wrong.utf8_error().valid_up_to()];
             let line = before.split(|byte| *byte == b'\n').count();
-            Trouble::BadInput(format!(
-                "{name} is no plain text from line {line} on. Save it as text in UTF-8.\n"
+            Trouble::bad_input(&format!(
+                "{name} is no plain text from line {line} on. Save it as text in UTF-8."
             ))
         })?;
         let ending = path

@@ -41,7 +41,7 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let filled = forecast
         .months
         .first()
-        .ok_or_else(|| Trouble::CannotDo(format!("{} gives no day of filling.\n", file.name)))?;
+        .ok_or_else(|| Trouble::cannot(&format!("{} gives no day of filling.", file.name)))?;
     let amounts = file.amounts();
     if asked.json {
         let answer = json!({

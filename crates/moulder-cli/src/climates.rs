@@ -56,7 +56,7 @@ fn unknown(name: &str, nearest: &[&str]) -> Trouble {
     said.push_str(
         " moulder climates lists them all, and a bed file may hold twelve months of your own.",
     );
-    Trouble::BadInput(wrapped(&said, TextWidth::PLAIN))
+    Trouble::bad_input(&said)
 }
 
 fn list(stations: &[&Station], look: Look) -> String {

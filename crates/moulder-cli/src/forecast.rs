@@ -1,9 +1,9 @@
 //! `moulder forecast`: a bed month by month.
 
-use moulder::bed::Bed;
+use moulder::bed::{Bed, Units};
 use moulder::forecast::{Forecast, ForecastError, MonthRow, forecast};
 use moulder::sentence::{NO_BAND, in_a_sentence};
-use moulder::tape::{figure, unit};
+use moulder::tape::figure;
 use moulder::watcher::Unwatched;
 
 use crate::arguments::{ForecastArguments, Look};
@@ -40,10 +40,10 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
 /// The forecast of a bed that was read from the file of that name.
 pub(crate) fn of(bed: &Bed, months: u32, name: &str) -> Result<Forecast, Trouble> {
     forecast(bed, months, &mut Unwatched).map_err(|error| {
-        let said = wrapped(&format!("{name}: {error}."), TextWidth::PLAIN);
+        let said = format!("{name}: {error}.");
         match error {
-            ForecastError::Stopped => Trouble::CannotDo(said),
-            _ => Trouble::BadInput(said),
+            ForecastError::Stopped => Trouble::cannot(&said),
+            _ => Trouble::bad_input(&said),
         }
     })
 }
@@ -66,8 +66,9 @@ fn in_words(
     let mut said = String::new();
     if let Some(sentence) = in_a_sentence(forecast) {
         said.push_str(&wrapped(&sentence, TextWidth::PLAIN));
+        said.push_str(&wrapped(NO_BAND, TextWidth::PLAIN));
+        said.push('\n');
     }
-    said.push_str(&wrapped(NO_BAND, TextWidth::PLAIN));
     said.push_str(&months(forecast, rows, asked.look));
     if asked.layers {
         said.push_str(&layers(forecast, rows, asked.look));
@@ -90,12 +91,13 @@ fn months(forecast: &Forecast, rows: &[&MonthRow], look: Look) -> String {
     );
     let mut heading = format!(
         "Heights in {}. The last four columns are where it went: they add up to what has sunk.",
-        unit(units)
+        unit_in_words(units)
     );
-    if rows
-        .iter()
-        .any(|row| row.below_rim_m.is_some_and(|below| below < 0.0))
-    {
+    let minus = |row: &&MonthRow| {
+        row.below_rim_m
+            .is_some_and(|below_m| figure(below_m, units).starts_with('-'))
+    };
+    if rows.iter().any(minus) {
         heading.push_str(" Below the rim, a minus means above it.");
     }
     let mut columns = vec![
@@ -128,11 +130,19 @@ fn months(forecast: &Forecast, rows: &[&MonthRow], look: Look) -> String {
         })
         .collect();
     format!(
-        "\n{}{}\n{}",
+        "{}{}\n{}",
         wrapped(&title, TextWidth::PLAIN),
         wrapped(&heading, TextWidth::PLAIN),
         table(&columns, rows, look)
     )
+}
+
+/// The unit of a heading ("in in" would be a riddle).
+const fn unit_in_words(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "cm",
+        Units::Us | Units::UkGarden => "inches",
+    }
 }
 
 /// The tables of layers: side by side as many as the screen holds, then the next ones.
@@ -140,7 +150,7 @@ fn layers(forecast: &Forecast, rows: &[&MonthRow], look: Look) -> String {
     let units = forecast.units;
     let mut said = format!(
         "\nThickness of the layers in {}, numbered from the ground up.\n",
-        unit(units)
+        unit_in_words(units)
     );
     for (index, name) in forecast.layers.iter().enumerate() {
         let name = format!("{}. {name}", index + 1);
@@ -228,7 +238,7 @@ fn csv(forecast: &Forecast, rows: &[&MonthRow], layers: bool) -> Result<String, 
         .map_err(|error| error.to_string())
         .and_then(|()| writer.into_inner().map_err(|error| error.to_string()))
         .and_then(|bytes| String::from_utf8(bytes).map_err(|error| error.to_string()))
-        .map_err(|error| Trouble::CannotDo(format!("The table cannot be written: {error}.\n")))
+        .map_err(|error| Trouble::cannot(&format!("The table cannot be written: {error}.")))
 }
 
 /// A number to five places: a hundredth of a millimetre, of a gram, of a thousandth part.

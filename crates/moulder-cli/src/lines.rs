@@ -29,7 +29,7 @@ pub(crate) fn wrapped(text: &str, set: TextWidth) -> String {
     let mut line = " ".repeat(set.first);
     let mut width = set.first;
     let mut bare = true;
-    for word in text.split_whitespace() {
+    for word in unbroken(text) {
         let mut left: Vec<char> = word.chars().collect();
         if !bare && width + 1 + left.len() > WIDTH {
             end(&mut done, &mut line, &mut width, set.rest);
@@ -51,6 +51,26 @@ pub(crate) fn wrapped(text: &str, set: TextWidth) -> String {
     }
     end(&mut done, &mut line, &mut width, set.rest);
     done
+}
+
+/// The words of a text, a number and its unit taken as one.
+fn unbroken(text: &str) -> Vec<String> {
+    const UNITS: [&str; 8] = ["cm", "mm", "m", "in", "kg", "lb", "L", "%"];
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let is_unit = UNITS.contains(&word.trim_end_matches([',', '.', ';', ':', ')']));
+        let is_half = word == "1/2";
+        match words.last_mut() {
+            Some(last)
+                if (is_unit || is_half) && last.ends_with(|end: char| end.is_ascii_digit()) =>
+            {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
 }
 
 fn end(done: &mut String, line: &mut String, width: &mut usize, rest: usize) {
@@ -119,6 +139,15 @@ mod tests {
         assert_eq!(wrapped(&text, TextWidth::PLAIN), format!("{text}\n"));
         let text = format!("{text}b");
         assert_eq!(wrapped(&text, TextWidth::PLAIN).lines().count(), 2);
+    }
+
+    #[test]
+    fn a_number_stays_with_its_unit() {
+        let set = wrapped(
+            &format!("{} 12 1/2 in, deep", "x".repeat(71)),
+            TextWidth::PLAIN,
+        );
+        assert!(set.ends_with("x\n12 1/2 in, deep\n"), "{set}");
     }
 
     #[test]

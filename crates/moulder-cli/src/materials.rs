@@ -46,7 +46,7 @@ fn unknown(name: &str, nearest: &[&str]) -> Trouble {
         let _ = write!(said, " Did you mean {}?", joined(&names, "or"));
     }
     said.push_str(" moulder materials lists all there is.");
-    Trouble::BadInput(wrapped(&said, TextWidth::PLAIN))
+    Trouble::bad_input(&said)
 }
 
 fn list(materials: &[&Material], look: Look) -> String {

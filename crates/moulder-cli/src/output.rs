@@ -36,16 +36,16 @@ impl Output {
             return Ok(output);
         };
         if !there.is_file() {
-            return Err(Trouble::CannotDo(format!(
-                "{name} is no plain file and cannot be written to.\n"
+            return Err(Trouble::cannot(&format!(
+                "{name} is no plain file and cannot be written to."
             )));
         }
         if let Some(read) = read
             && let (Ok(read), Ok(write)) = (fs::canonicalize(read), fs::canonicalize(path))
             && read == write
         {
-            return Err(Trouble::CannotDo(format!(
-                "{name} is the bed file itself. Write the answer to another file.\n"
+            return Err(Trouble::cannot(&format!(
+                "{name} is the bed file itself. Write the answer to another file."
             )));
         }
         if !output.force {
@@ -69,7 +69,7 @@ impl Output {
     fn write(&self, path: &Path, text: &str) -> Result<(), Trouble> {
         let name = file_name(path);
         let cannot = |error: &io::Error| {
-            Trouble::CannotDo(format!("{name} cannot be written: {}.\n", reason(error)))
+            Trouble::cannot(&format!("{name} cannot be written: {}.", reason(error)))
         };
         let folder = match path.parent() {
             Some(folder) if !folder.as_os_str().is_empty() => folder,
@@ -117,8 +117,8 @@ fn permit(builder: &mut tempfile::Builder<'_, '_>, path: &Path) {
 fn permit(_builder: &mut tempfile::Builder<'_, '_>, _path: &Path) {}
 
 fn exists(name: &str) -> Trouble {
-    Trouble::CannotDo(format!(
-        "{name} is there already, and stays as it is. Add --force to replace it.\n"
+    Trouble::cannot(&format!(
+        "{name} is there already, and stays as it is. Add --force to replace it."
     ))
 }
 
@@ -129,8 +129,8 @@ pub(crate) fn screen(text: &str) -> Result<(), Trouble> {
         .write_all(text.as_bytes())
         .and_then(|()| screen.flush())
     {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(Trouble::CannotDo(format!(
-            "The answer cannot be printed: {}.\n",
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(Trouble::cannot(&format!(
+            "The answer cannot be printed: {}.",
             reason(&error)
         ))),
         _ => Ok(()),

@@ -66,6 +66,7 @@ fn refused(refusal: &clap::Error) -> Result<(), Trouble> {
         _ => {
             // The parser's own heading is a word for programmers.
             let text = text.strip_prefix("error: ").unwrap_or(&text);
+            let text = text.replace("subcommand", "command");
             let lines = text.lines().map(|line| {
                 let blanks = line.len() - line.trim_start().len();
                 wrapped(line, TextWidth::hanging(blanks, blanks))

@@ -1,5 +1,7 @@
 //! Why a command gave no answer, and with which code it ends.
 
+use crate::lines::{TextWidth, wrapped};
+
 /// Why a command gave no answer.
 #[derive(Debug)]
 pub(crate) enum Trouble {
@@ -12,6 +14,16 @@ pub(crate) enum Trouble {
 }
 
 impl Trouble {
+    /// It could not be done, in a sentence.
+    pub(crate) fn cannot(said: &str) -> Self {
+        Self::CannotDo(wrapped(said, TextWidth::PLAIN))
+    }
+
+    /// The input will not do, in a sentence.
+    pub(crate) fn bad_input(said: &str) -> Self {
+        Self::BadInput(wrapped(said, TextWidth::PLAIN))
+    }
+
     /// The code the program ends with.
     pub(crate) const fn exit_code(&self) -> u8 {
         match self {
