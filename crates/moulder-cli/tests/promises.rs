@@ -232,3 +232,12 @@ fn a_file_appears_whole_and_is_not_replaced_unasked() {
     );
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
 }
+
+/// The README shows what its own first command prints.
+#[test]
+fn the_readme_shows_what_is_printed() {
+    let readme = std::fs::read_to_string("../../README.md").unwrap();
+    let bed = "../../examples/beds/bulk-bag.toml";
+    let printed = answer(&["forecast", bed, "--every", "3"]);
+    assert!(readme.contains(printed.trim_end()), "{printed}");
+}
