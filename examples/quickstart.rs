@@ -1,3 +1,28 @@
-//! How far does a bed sink?
+//! How far does a bed sink? A bulk bag, a year ahead, a line a month.
 
-fn main() {}
+#![allow(clippy::print_stdout, reason = "an example shows its answer")]
+use moulder::catalogue::Catalogue;
+use moulder::forecast::forecast;
+use moulder::read::read_toml;
+use moulder::sentence::in_a_sentence;
+use moulder::station::Stations;
+use moulder::tape::reading;
+use moulder::watcher::Unwatched;
+
+fn main() -> Result<(), Box<dyn std::error::Error>> {
+    let file = include_str!("beds/bulk-bag.toml");
+    let bed = read_toml(file, &Catalogue::built_in(), &Stations::built_in())?;
+    let year = forecast(&bed, 12, &mut Unwatched)?;
+    println!("{}", in_a_sentence(&year).unwrap_or_default());
+    for month in &year.months {
+        let (high, sunk) = (month.height_m, month.sunk_m);
+        let units = year.units;
+        println!(
+            "{}  {} high, {} lower than filled",
+            month.date,
+            reading(high, units),
+            reading(sunk, units)
+        );
+    }
+    Ok(())
+}

@@ -1,3 +1,21 @@
-//! The command line.
+//! The command line of `moulder`.
 
-fn main() {}
+mod arguments;
+mod assumed;
+mod bed_file;
+mod check;
+mod climates;
+mod faults;
+mod forecast;
+mod lines;
+mod materials;
+mod new;
+mod notices;
+mod output;
+mod run;
+mod table;
+mod trouble;
+
+fn main() -> std::process::ExitCode {
+    run::run()
+}

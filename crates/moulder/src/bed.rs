@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use moulder_core::shape::Shape;
 
-use crate::material::Material;
+use crate::material::{Class, Material};
 use crate::notice::{DefaultUsed, Notice};
 use crate::station::Climate;
 
@@ -34,6 +34,15 @@ pub struct Bed {
     pub defaults: Vec<DefaultUsed>,
     /// What a reader should know about the document.
     pub notices: Vec<Notice>,
+}
+
+impl Bed {
+    /// Whether there is any wood in it.
+    #[must_use]
+    pub fn has_wood(&self) -> bool {
+        let mut put = self.layers.iter().flat_map(|layer| &layer.put);
+        put.any(|ingredient| ingredient.material.class == Class::Wood)
+    }
 }
 
 /// The units an owner thinks in.

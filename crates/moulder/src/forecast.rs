@@ -11,7 +11,8 @@ use serde::Serialize;
 use crate::bed::{Bed, Units};
 use crate::compile::{NoRoom, compile};
 use crate::draw::Draw;
-use crate::notice::{DefaultUsed, Notice};
+use crate::notice::{DefaultUsed, Notice, Severity};
+use crate::tape::reading;
 use crate::watcher::{Go, Watcher};
 
 /// Longest forecast: a hundred years.
@@ -47,6 +48,8 @@ pub struct Forecast {
     pub rim_m: Option<f64>,
     /// Names of the layers, from the ground up.
     pub layers: Vec<String>,
+    /// Whether there is any wood in the bed.
+    pub has_wood: bool,
     /// Rows, day zero first.
     pub months: Vec<MonthRow>,
     /// What was assumed where the document is silent.
@@ -222,9 +225,41 @@ pub fn forecast_with(
         units: bed.units,
         rim_m: bed.rim_m,
         layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
-        months: rows,
+        has_wood: bed.has_wood(),
         defaults: bed.defaults.clone(),
-        notices: bed.notices.clone(),
+        notices: bed
+            .notices
+            .iter()
+            .cloned()
+            .chain(thin_soil(bed, &rows))
+            .collect(),
+        months: rows,
+    })
+}
+
+/// Growing soil thinner than this starves and dries; m (six inches are the least that
+/// gardeners ask for over wood; a third of that is little: common practice, no source).
+const THIN_SOIL_M: f64 = 0.05;
+
+/// A warning for a growing layer that runs thin, most often because its soil trickles
+/// into the gaps below.
+fn thin_soil(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
+    let index = bed.layers.iter().rposition(|layer| layer.grows)?;
+    let thickness_m = |row: &MonthRow| row.layers.get(index).map(|layer| layer.thickness_m);
+    let start_m = thickness_m(rows.first()?)?;
+    let thin = rows
+        .iter()
+        .find(|row| thickness_m(row).is_some_and(|m| m < THIN_SOIL_M))?;
+    let now_m = thickness_m(thin)?;
+    (start_m >= THIN_SOIL_M).then(|| Notice {
+        code: "growing-soil-runs-thin",
+        severity: Severity::Warning,
+        layer: Some(index),
+        values: vec![
+            ("month", thin.month.to_string()),
+            ("thickness", reading(now_m, bed.units)),
+            ("at-first", reading(start_m, bed.units)),
+        ],
     })
 }
 

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 /// Something a reader should know about a bed or a forecast.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Notice {
     /// Stable word code, and the key of its text ("thin-soil").
@@ -30,6 +31,7 @@ pub enum Severity {
 
 /// A value assumed because the document is silent.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct DefaultUsed {
     /// Where it would stand in the document (a JSON Pointer).

@@ -10,9 +10,6 @@ use crate::tape::reading;
 pub const NO_BAND: &str = "No band yet: printed advice differs by a factor of three, \
 so take this as the middle of a wide range.";
 
-/// Falls below this are not worth a word; m.
-const WORTH_A_WORD_M: f64 = 0.005;
-
 /// The sentence for a month: how far the soil has fallen by then and why.
 ///
 /// Two sentences and a remark, without line breaks. Six months are used where the
@@ -26,8 +23,8 @@ pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
         .last()
         .filter(|row| row.month > 0)?;
     let units = forecast.units;
-    let fallen = if row.sunk_m.abs() < WORTH_A_WORD_M {
-        "where it is, give or take half a tape mark".to_owned()
+    let fallen = if reads_as_nothing(row.sunk_m, units) {
+        "where it is now".to_owned()
     } else if row.sunk_m > 0.0 {
         format!("about {} lower", reading(row.sunk_m, units))
     } else {
@@ -36,22 +33,22 @@ pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
     let against_rim = row.below_rim_m.map_or_else(
         || format!(", {} high", reading(row.height_m, units)),
         |below| match below {
-            below if below.abs() < WORTH_A_WORD_M => ", level with the rim".to_owned(),
+            below if reads_as_nothing(below, units) => ", level with the rim".to_owned(),
             below if below > 0.0 => format!(", {} below the rim", reading(below, units)),
             below => format!(", still {} above the rim", reading(-below, units)),
         },
     );
     let day = spoken_date(&row.date);
     let mut text = format!("By {day} expect the soil {fallen}{against_rim}.");
-    if let Some(causes) = causes(row, units) {
+    if let Some(causes) = causes(row, units, forecast.has_wood) {
         text.push(' ');
         text.push_str(&causes);
     }
     Some(text)
 }
 
-fn causes(row: &MonthRow, units: Units) -> Option<String> {
-    if row.sunk_m < WORTH_A_WORD_M {
+fn causes(row: &MonthRow, units: Units, has_wood: bool) -> Option<String> {
+    if reads_as_nothing(row.sunk_m, units) || row.sunk_m < 0.0 {
         return None;
     }
     let split = &row.split;
@@ -61,8 +58,8 @@ fn causes(row: &MonthRow, units: Units) -> Option<String> {
         (split.soft_rot_m, "soft stuff rotting"),
         (split.wood_rot_m, "wood rotting"),
     ];
-    let wood_waits = split.wood_rot_m < WORTH_A_WORD_M;
-    named.retain(|(fall_m, _)| *fall_m >= WORTH_A_WORD_M);
+    let wood_waits = reads_as_nothing(split.wood_rot_m, units);
+    named.retain(|(fall_m, _)| *fall_m > 0.0 && !reads_as_nothing(*fall_m, units));
     named.sort_by(|a, b| b.0.total_cmp(&a.0));
     let parts: Vec<String> = named
         .iter()
@@ -73,12 +70,18 @@ fn causes(row: &MonthRow, units: Units) -> Option<String> {
         [only] => only.clone(),
         [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     };
-    let wood = if wood_waits {
+    let wood = if wood_waits && has_wood {
         "; wood has hardly begun to go"
     } else {
         ""
     };
     Some(format!("Of that, {listed}{wood}."))
+}
+
+/// Whether a tape would show nothing of it.
+fn reads_as_nothing(height_m: f64, units: Units) -> bool {
+    let text = reading(height_m, units);
+    text.starts_with("0 ") || text.starts_with("-0 ")
 }
 
 /// A date as it is spoken: "14 Sep 2026". What is no date stays as it is.

@@ -48,6 +48,14 @@ pub fn notice(notice: &Notice) -> String {
             "Later additions in the file: {}. They were checked and are not used yet.",
             value("count")
         ),
+        "growing-soil-runs-thin" => format!(
+            "The growing soil runs thin: of {} there are {} left by month {}, most of it \
+             trickled into the gaps below. Keep soil back for topping up, or lay turf grass \
+             side down or whole card under the soil to hold it.",
+            value("at-first"),
+            value("thickness"),
+            value("month")
+        ),
         "layers-upside-down" => format!(
             "The soil of {} lies under wood, and wood lies on top. Layers go from the ground up: is the list upside down?",
             quoted(value("name"))

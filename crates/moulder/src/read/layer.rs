@@ -32,7 +32,10 @@ impl Walk<'_> {
             if !read.says_grows {
                 read.layer.grows = index == top && !any_grows;
                 let path = step(&step(&given.path, &index.to_string()), "grows");
-                self.assume(path, read.layer.grows.to_string(), FORM);
+                // Only the layer that is taken to grow is worth a word.
+                if read.layer.grows {
+                    self.assume(path, true.to_string(), FORM);
+                }
             }
         }
         let layers: Vec<Layer> = read.into_iter().map(|read| read.layer).collect();

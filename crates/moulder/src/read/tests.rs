@@ -140,7 +140,6 @@ fn every_default_is_named_with_its_source() {
         ("/layer/1/put/1/across", "4 mm"),
         ("/layer/2/put/0/moisture", "25 %"),
         ("/layer/2/grows", "true"),
-        ("/layer/0/grows", "false"),
     ] {
         assert!(used.contains(&expected), "{expected:?} in {used:#?}");
     }

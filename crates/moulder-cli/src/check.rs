@@ -1,0 +1,343 @@
+//! `moulder check`: a bed file read back in words.
+
+use std::fmt::Write;
+
+use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Units};
+use moulder::forecast::{LayerRow, MonthRow};
+use moulder::tape::reading;
+use moulder_core::shape::Shape;
+use serde_json::{Value, json};
+
+use crate::arguments::CheckArguments;
+use crate::bed_file::BedFile;
+use crate::lines::{TextWidth, joined, wrapped};
+use crate::output::pretty;
+use crate::trouble::Trouble;
+use crate::{assumed, faults, forecast, notices};
+
+/// Wet weight from which the caution about decks is given; kg/m2.
+///
+/// Our own judgement: about the 2 kN/m2 that floors of dwellings are planned for
+/// (EN 1991-1-1, table 6.2; memory), and below the 60 lb/ft2 (293 kg/m2) that a deck
+/// is often planned for (ASCE 7; memory).
+const HEAVY_KG_PER_M2: f64 = 200.0;
+
+/// Kilograms in a pound (exact: NIST Handbook 44, appendix C; memory).
+const POUND_KG: f64 = 0.453_592_37;
+/// Cubic metres in a cubic foot (exact: the foot of 0.3048 m, cubed).
+const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
+    let file = BedFile::open(&asked.bed)?;
+    let bed = match file.read() {
+        Ok(bed) => bed,
+        Err(wrong) if asked.json => {
+            return Err(Trouble::BadInputAnswered(pretty(&wrong.as_slice())));
+        }
+        Err(wrong) => return Err(Trouble::BadInput(faults::told(&file, &wrong))),
+    };
+    let forecast = forecast::of(&bed, 0, &file.name)?;
+    let filled = forecast
+        .months
+        .first()
+        .ok_or_else(|| Trouble::cannot(&format!("{} gives no day of filling.", file.name)))?;
+    let amounts = file.amounts();
+    if asked.json {
+        let answer = json!({
+            "bed": as_json(&bed, filled, &amounts),
+            "notices": bed.notices,
+            "defaults": bed.defaults,
+        });
+        return Ok(pretty(&answer));
+    }
+    let mut said = in_words(&bed, filled, &amounts);
+    said.push_str(&notices::told(&bed.notices, &forecast.layers));
+    said.push_str(&assumed::listed(&bed, asked.defaults));
+    if !asked.defaults && !bed.defaults.is_empty() {
+        said.push_str("Where these come from: add --defaults.\n");
+    }
+    Ok(said)
+}
+
+fn in_words(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> String {
+    let units = bed.units;
+    let mut said = wrapped(&bed.name, TextWidth::PLAIN);
+    let latitude = bed.climate.latitude_deg;
+    let side = if latitude < 0.0 { "south" } else { "north" };
+    let stands = format!(
+        "Filled on {}, in the climate of {}, {:.1} degrees {side}. {}",
+        bed.filled,
+        bed.climate.name,
+        latitude.abs(),
+        outline(bed)
+    );
+    said.push_str(&wrapped(&stands, TextWidth::PLAIN));
+    said.push_str("\nFrom the ground up:\n");
+    for (index, (layer, row)) in bed.layers.iter().zip(&filled.layers).enumerate() {
+        let head = format!(
+            "{}. {}: {} thick, {}",
+            index + 1,
+            layer.name,
+            reading(row.thickness_m, units),
+            weight(row.wet_kg, units)
+        );
+        said.push_str(&wrapped(&head, TextWidth::hanging(0, 3)));
+        let empty = Vec::new();
+        let written = amounts.get(index).unwrap_or(&empty);
+        for (place, put) in layer.put.iter().enumerate() {
+            let written = written.get(place).map_or("", String::as_str);
+            let text = ingredient(put, written, units);
+            said.push_str(&wrapped(&text, TextWidth::hanging(3, 6)));
+        }
+        if let Some(treated) = treated(layer) {
+            said.push_str(&wrapped(&treated, TextWidth::hanging(3, 6)));
+        }
+    }
+    said.push('\n');
+    said.push_str(&wrapped(&height(filled, units), TextWidth::PLAIN));
+    said.push_str(&wrapped(&load(bed, filled), TextWidth::PLAIN));
+    said
+}
+
+/// What holds the filling, with its measures.
+fn outline(bed: &Bed) -> String {
+    let units = bed.units;
+    let long = |height_m: f64| reading(height_m, units);
+    let mut said = match bed.shape {
+        Shape::Box { width_m, length_m } => {
+            format!(
+                "A box, {} wide and {} long inside",
+                long(width_m),
+                long(length_m)
+            )
+        }
+        Shape::Round { across_m } => format!("A round bed, {} across inside", long(across_m)),
+        Shape::Bag {
+            width_m,
+            length_m,
+            bulged,
+        } => {
+            let bulge = if bulged <= 0.0 {
+                "not bulged yet".to_owned()
+            } else {
+                format!("bulged {:.0} % of the way to round", bulged * 100.0)
+            };
+            format!(
+                "A bag, {} wide and {} long, {bulge}",
+                long(width_m),
+                long(length_m)
+            )
+        }
+        Shape::Mound {
+            width_m,
+            length_m,
+            slope_deg,
+        } => format!(
+            "A mound, {} wide and {} long at the foot, its sides at {slope_deg:.0} degrees",
+            long(width_m),
+            long(length_m)
+        ),
+    };
+    if bed.trench_m > 0.0 {
+        let _ = write!(said, ", in a trench {} deep", long(bed.trench_m));
+    }
+    if let Some(rim_m) = bed.rim_m {
+        let _ = write!(said, ", its rim {} above the ground", long(rim_m));
+    }
+    said.push('.');
+    said
+}
+
+/// One material: how much, in the words of the file and as understood.
+fn ingredient(put: &Ingredient, written: &str, units: Units) -> String {
+    let understood = amount(put.amount, units);
+    let amount = if written.is_empty() || written == understood {
+        understood
+    } else {
+        format!("{written} ({understood})")
+    };
+    let mut said = format!("{}, {amount}", put.material.name);
+    if matches!(put.amount, Amount::Volume(_) | Amount::Thickness(_)) {
+        said.push_str(match put.measured {
+            Measured::Tipped => " as tipped",
+            Measured::Trodden => " as trodden",
+            Measured::Watered => " as watered",
+        });
+    }
+    if put.rotten > 0.0 {
+        let _ = write!(said, ", {:.0} % rotten already", put.rotten * 100.0);
+    }
+    said
+}
+
+fn amount(amount: Amount, units: Units) -> String {
+    match amount {
+        Amount::Volume(m3) if units == Units::Us => format!("{:.1} cu ft", m3 / CUBIC_FOOT_M3),
+        Amount::Volume(m3) => format!("{:.0} L", m3 * 1000.0),
+        Amount::Thickness(thickness_m) => reading(thickness_m, units),
+        Amount::WetMass(kg) => weight_alone(kg, units),
+        Amount::DryMass(kg) => format!("{} dry", weight_alone(kg, units)),
+    }
+}
+
+fn weight_alone(kg: f64, units: Units) -> String {
+    match units {
+        Units::Us => format!("{:.0} lb", kg / POUND_KG),
+        Units::Metric | Units::UkGarden => format!("{kg:.0} kg"),
+    }
+}
+
+/// A weight in kilograms, for an owner who thinks in pounds with these as well.
+fn weight(kg: f64, units: Units) -> String {
+    match units {
+        Units::Us => format!("{kg:.0} kg ({:.0} lb) wet", kg / POUND_KG),
+        Units::Metric | Units::UkGarden => format!("{kg:.0} kg wet"),
+    }
+}
+
+/// What was done to a layer, and whether roots live there.
+fn treated(layer: &Layer) -> Option<String> {
+    let mut parts = Vec::new();
+    if layer.trodden {
+        parts.push("trodden".to_owned());
+    }
+    if layer.watered {
+        parts.push("watered".to_owned());
+    }
+    let done = (!parts.is_empty()).then(|| format!("then {}", joined(&parts, "and")));
+    let roots = layer.grows.then(|| "roots live here".to_owned());
+    let said: Vec<String> = done.into_iter().chain(roots).collect();
+    (!said.is_empty()).then(|| said.join("; "))
+}
+
+/// The height of the whole, against the rim.
+fn height(filled: &MonthRow, units: Units) -> String {
+    /// Less than this is level to the eye; m.
+    const LEVEL_M: f64 = 0.005;
+    let all = reading(filled.height_m, units);
+    match filled.below_rim_m {
+        None => format!("In all it stands {all} above the ground."),
+        Some(below) if below.abs() < LEVEL_M => {
+            format!("In all it stands {all} above the ground, level with the rim.")
+        }
+        Some(below) if below > 0.0 => format!(
+            "In all it stands {all} above the ground, with {} of room to the rim.",
+            reading(below, units)
+        ),
+        Some(below) => format!(
+            "In all it stands {all} above the ground, heaped {} above the rim.",
+            reading(-below, units)
+        ),
+    }
+}
+
+/// The weight of the whole, with the caution that goes with it.
+fn load(bed: &Bed, filled: &MonthRow) -> String {
+    let area_m2 = bed.shape.area_m2();
+    let kg_per_m2 = filled.wet_kg / area_m2;
+    let square = match bed.units {
+        Units::Us => {
+            // A square foot is 0.3048 m squared.
+            let pounds = kg_per_m2 * 0.3048 * 0.3048 / POUND_KG;
+            format!("{kg_per_m2:.0} kg on each square metre ({pounds:.0} lb on a square foot)")
+        }
+        Units::Metric | Units::UkGarden => format!("{kg_per_m2:.0} kg on each square metre"),
+    };
+    let mut said = format!(
+        "It weighs {}, about {square}.",
+        weight(filled.wet_kg, bed.units)
+    );
+    if kg_per_m2 > HEAVY_KG_PER_M2 {
+        said.push_str(
+            " On a deck, a balcony or a roof, ask a structural engineer before you fill, \
+             and follow your local building code.",
+        );
+    }
+    said
+}
+
+/// The bed as understood, in metres and kilograms.
+fn as_json(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> Value {
+    let layers: Vec<Value> = bed
+        .layers
+        .iter()
+        .zip(&filled.layers)
+        .enumerate()
+        .map(|(index, (layer, row))| {
+            layer_as_json(layer, row, amounts.get(index).map_or(&[], Vec::as_slice))
+        })
+        .collect();
+    json!({
+        "name": bed.name,
+        "filled": bed.filled.to_string(),
+        "climate": bed.climate,
+        "units": bed.units,
+        "shape": shape_as_json(&bed.shape),
+        "area-m2": bed.shape.area_m2(),
+        "rim-m": bed.rim_m,
+        "trench-m": bed.trench_m,
+        "height-m": filled.height_m,
+        "below-rim-m": filled.below_rim_m,
+        "wet-kg": filled.wet_kg,
+        "wet-kg-per-m2": filled.wet_kg / bed.shape.area_m2(),
+        "layers": layers,
+    })
+}
+
+fn shape_as_json(shape: &Shape) -> Value {
+    match *shape {
+        Shape::Box { width_m, length_m } => {
+            json!({ "shape": "box", "width-m": width_m, "length-m": length_m })
+        }
+        Shape::Round { across_m } => json!({ "shape": "round", "across-m": across_m }),
+        Shape::Bag {
+            width_m,
+            length_m,
+            bulged,
+        } => {
+            json!({ "shape": "bag", "width-m": width_m, "length-m": length_m, "bulged": bulged })
+        }
+        Shape::Mound {
+            width_m,
+            length_m,
+            slope_deg,
+        } => json!({
+            "shape": "mound", "width-m": width_m, "length-m": length_m, "slope-deg": slope_deg,
+        }),
+    }
+}
+
+fn layer_as_json(layer: &Layer, row: &LayerRow, written: &[String]) -> Value {
+    let put: Vec<Value> = layer
+        .put
+        .iter()
+        .enumerate()
+        .map(|(index, put)| {
+            let (measure, value) = match put.amount {
+                Amount::Volume(m3) => ("volume-m3", m3),
+                Amount::Thickness(thickness_m) => ("thickness-m", thickness_m),
+                Amount::WetMass(kg) => ("wet-kg", kg),
+                Amount::DryMass(kg) => ("dry-kg", kg),
+            };
+            json!({
+                "material": put.material.name,
+                "written": written.get(index),
+                "amount": { measure: value },
+                "as": put.measured,
+                "across-m": put.across_m,
+                "moisture-wet": put.moisture_wet,
+                "rotten": put.rotten,
+            })
+        })
+        .collect();
+    json!({
+        "name": layer.name,
+        "grows": layer.grows,
+        "trodden": layer.trodden,
+        "watered": layer.watered,
+        "thickness-m": row.thickness_m,
+        "wet-kg": row.wet_kg,
+        "put": put,
+    })
+}

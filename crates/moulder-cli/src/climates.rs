@@ -1,0 +1,146 @@
+//! `moulder climates`: the climates that ship with the library.
+
+use std::fmt::Write;
+
+use moulder::station::{Climate, Station, Stations};
+
+use crate::arguments::{ClimatesArguments, Look};
+use crate::lines::{TextWidth, joined, safe, wrapped};
+use crate::output::pretty;
+use crate::table::{Column, Stand, table};
+use crate::trouble::Trouble;
+
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &ClimatesArguments) -> Result<String, Trouble> {
+    let stations = Stations::built_in();
+    if asked.name.is_empty() {
+        let all: Vec<&Station> = stations.iter().collect();
+        return Ok(if asked.json {
+            pretty(&all)
+        } else {
+            list(&all, asked.look)
+        });
+    }
+    let name = asked.name.join(" ");
+    let Some(station) = stations.find(&name) else {
+        return Err(unknown(&name, &stations.nearest(&name)));
+    };
+    Ok(if asked.json {
+        pretty(station)
+    } else {
+        months(station, asked.look)
+    })
+}
+
+fn unknown(name: &str, nearest: &[&str]) -> Trouble {
+    let mut said = format!("There is no climate \"{}\" on the list.", safe(name));
+    if !nearest.is_empty() {
+        let names: Vec<String> = nearest.iter().map(|near| format!("\"{near}\"")).collect();
+        let _ = write!(said, " Did you mean {}?", joined(&names, "or"));
+    }
+    said.push_str(
+        " moulder climates lists them all, and a bed file may hold twelve months of your own.",
+    );
+    Trouble::bad_input(&said)
+}
+
+fn list(stations: &[&Station], look: Look) -> String {
+    let columns = [
+        Column::new("climate", Stand::Left),
+        Column::new("latitude", Stand::Right),
+        Column::new("mean\ndeg C", Stand::Right),
+        Column::new("rain a year\nmm", Stand::Right),
+        Column::new("in a few words", Stand::Wrapped),
+    ];
+    let rows = stations
+        .iter()
+        .map(|station| {
+            let climate = &station.climate;
+            vec![
+                climate.name.clone(),
+                latitude(climate),
+                format!("{:.1}", mean_c(climate)),
+                format!("{:.0}", climate.rain_mm.iter().sum::<f64>()),
+                station.about.clone(),
+            ]
+        })
+        .collect();
+    let mut said = table(&columns, rows, look);
+    said.push_str("\nThe measurements are from:\n");
+    for station in stations {
+        let credit = format!("{}: {}", station.climate.name, station.licence);
+        said.push_str(&wrapped(&credit, TextWidth::hanging(2, 4)));
+    }
+    said
+}
+
+fn months(station: &Station, look: Look) -> String {
+    let climate = &station.climate;
+    let head = format!(
+        "{}: {}. {}, {:.0} m above the sea; means of {}.",
+        climate.name,
+        station.about,
+        latitude(climate),
+        station.elevation_m,
+        station.years
+    );
+    let columns = [
+        Column::new("month", Stand::Left),
+        Column::new("daily high\ndeg C", Stand::Right),
+        Column::new("daily low\ndeg C", Stand::Right),
+        Column::new("rain\nmm", Stand::Right),
+    ];
+    let highs = climate.high_c.iter();
+    let rows = MONTHS
+        .iter()
+        .zip(highs.zip(&climate.low_c).zip(&climate.rain_mm))
+        .map(|(month, ((high, low), rain))| {
+            let name = (*month).to_owned();
+            vec![
+                name,
+                format!("{high:.1}"),
+                format!("{low:.1}"),
+                format!("{rain:.0}"),
+            ]
+        })
+        .collect();
+    format!(
+        "{}\n{}\n{}{}",
+        wrapped(&head, TextWidth::PLAIN),
+        table(&columns, rows, look),
+        wrapped(
+            &format!("Source: {}.", station.source),
+            TextWidth::hanging(0, 2)
+        ),
+        wrapped(
+            &format!("Licence: {}", station.licence),
+            TextWidth::hanging(0, 2)
+        )
+    )
+}
+
+fn latitude(climate: &Climate) -> String {
+    let side = if climate.latitude_deg < 0.0 { "S" } else { "N" };
+    format!("{:.1} {side}", climate.latitude_deg.abs())
+}
+
+/// Mean over the year, each month as the middle of its high and low; degC.
+fn mean_c(climate: &Climate) -> f64 {
+    let months = climate.high_c.iter().zip(&climate.low_c);
+    months.map(|(high, low)| 0.5 * (high + low)).sum::<f64>() / 12.0
+}

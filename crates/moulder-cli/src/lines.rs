@@ -1,0 +1,157 @@
+//! Lines of text, none wider than the screen.
+
+/// Width of the screen that everything is written for; characters.
+pub(crate) const WIDTH: usize = 80;
+
+/// How a paragraph is set.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct TextWidth {
+    /// Blanks before the first line.
+    pub(crate) first: usize,
+    /// Blanks before the lines after it.
+    pub(crate) rest: usize,
+}
+
+impl TextWidth {
+    /// From edge to edge.
+    pub(crate) const PLAIN: Self = Self { first: 0, rest: 0 };
+
+    /// The first line stands out to the left.
+    pub(crate) const fn hanging(first: usize, rest: usize) -> Self {
+        Self { first, rest }
+    }
+}
+
+/// A paragraph broken into lines of at most [`WIDTH`] characters, each with its line end.
+/// A word longer than a line is broken where the line ends.
+pub(crate) fn wrapped(text: &str, set: TextWidth) -> String {
+    let mut done = String::new();
+    let mut line = " ".repeat(set.first);
+    let mut width = set.first;
+    let mut bare = true;
+    for word in unbroken(text) {
+        let mut left: Vec<char> = word.chars().collect();
+        if !bare && width + 1 + left.len() > WIDTH {
+            end(&mut done, &mut line, &mut width, set.rest);
+            bare = true;
+        }
+        if !bare {
+            line.push(' ');
+            width += 1;
+        }
+        while width + left.len() > WIDTH {
+            let rest = left.split_off(WIDTH - width);
+            line.extend(left);
+            left = rest;
+            end(&mut done, &mut line, &mut width, set.rest);
+        }
+        width += left.len();
+        line.extend(left);
+        bare = false;
+    }
+    end(&mut done, &mut line, &mut width, set.rest);
+    done
+}
+
+/// The words of a text, a number and its unit taken as one.
+fn unbroken(text: &str) -> Vec<String> {
+    const UNITS: [&str; 8] = ["cm", "mm", "m", "in", "kg", "lb", "L", "%"];
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let is_unit = UNITS.contains(&word.trim_end_matches([',', '.', ';', ':', ')']));
+        let is_half = word == "1/2";
+        match words.last_mut() {
+            Some(last)
+                if (is_unit || is_half) && last.ends_with(|end: char| end.is_ascii_digit()) =>
+            {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
+fn end(done: &mut String, line: &mut String, width: &mut usize, rest: usize) {
+    done.push_str(line.trim_end());
+    done.push('\n');
+    *line = " ".repeat(rest);
+    *width = rest;
+}
+
+/// With one line end at the end.
+pub(crate) fn ended(mut text: String) -> String {
+    text.truncate(text.trim_end().len());
+    text.push('\n');
+    text
+}
+
+/// The text with a blank for every sign that would steer the screen or turn the direction
+/// of writing around, so that each character keeps its place.
+pub(crate) fn safe(text: &str) -> String {
+    text.chars()
+        .map(|sign| if steers(sign) { ' ' } else { sign })
+        .collect()
+}
+
+fn steers(sign: char) -> bool {
+    sign.is_control()
+        || matches!(sign, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+}
+
+/// "1 fault", "3 faults".
+pub(crate) fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+/// "a, b and c", with that word before the last.
+pub(crate) fn joined(parts: &[String], word: &str) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} {word} {last}", rest.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_line_is_wider_than_the_screen() {
+        let text = format!("{} {} end", "leaf ".repeat(40), "x".repeat(300));
+        let set = wrapped(&text, TextWidth::hanging(2, 6));
+        assert!(
+            set.lines().all(|line| line.chars().count() <= WIDTH),
+            "{set}"
+        );
+        assert!(set.starts_with("  leaf"));
+        assert!(set.lines().skip(1).all(|line| line.starts_with("      ")));
+        let kept: String = set.split_whitespace().collect();
+        let given: String = text.split_whitespace().collect();
+        assert_eq!(kept, given);
+    }
+
+    #[test]
+    fn a_line_may_be_full_to_the_last_place() {
+        let text = format!("{} {}", "a".repeat(39), "b".repeat(40));
+        assert_eq!(wrapped(&text, TextWidth::PLAIN), format!("{text}\n"));
+        let text = format!("{text}b");
+        assert_eq!(wrapped(&text, TextWidth::PLAIN).lines().count(), 2);
+    }
+
+    #[test]
+    fn a_number_stays_with_its_unit() {
+        let set = wrapped(
+            &format!("{} 12 1/2 in, deep", "x".repeat(71)),
+            TextWidth::PLAIN,
+        );
+        assert!(set.ends_with("x\n12 1/2 in, deep\n"), "{set}");
+    }
+
+    #[test]
+    fn a_sign_that_steers_keeps_its_place() {
+        assert_eq!(safe("a\u{1b}[1m\u{202e}b"), "a [1m b");
+    }
+}

@@ -1,0 +1,210 @@
+//! `moulder materials`: what a bed can be filled with.
+
+use std::fmt::Write;
+
+use moulder::catalogue::Catalogue;
+use moulder::material::{Class, Counts, Form, Material, Pool};
+use moulder_core::value::{Status, Value};
+
+use crate::arguments::{Look, MaterialsArguments};
+use crate::lines::{TextWidth, joined, safe, wrapped};
+use crate::output::pretty;
+use crate::table::{Column, Stand, table};
+use crate::trouble::Trouble;
+
+/// How to read the numbers of a material.
+const KEY: &str = "In brackets: where four in five true values are held to lie. \
+read: the source was read. memory: recalled, not read again. \
+judgement: our own, no source gives it.";
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &MaterialsArguments) -> Result<String, Trouble> {
+    let shelf = Catalogue::built_in();
+    if asked.name.is_empty() {
+        let all: Vec<&Material> = shelf.iter().collect();
+        return Ok(if asked.json {
+            pretty(&all)
+        } else {
+            list(&all, asked.look)
+        });
+    }
+    let name = asked.name.join(" ");
+    let Some(material) = shelf.find(&name) else {
+        return Err(unknown(&name, &shelf.nearest(&name)));
+    };
+    Ok(if asked.json {
+        pretty(material)
+    } else {
+        numbers(material)
+    })
+}
+
+fn unknown(name: &str, nearest: &[&str]) -> Trouble {
+    let mut said = format!("There is no \"{}\" on the shelf.", safe(name));
+    if !nearest.is_empty() {
+        let names: Vec<String> = nearest.iter().map(|near| format!("\"{near}\"")).collect();
+        let _ = write!(said, " Did you mean {}?", joined(&names, "or"));
+    }
+    said.push_str(" moulder materials lists all there is.");
+    Trouble::bad_input(&said)
+}
+
+fn list(materials: &[&Material], look: Look) -> String {
+    let columns = [
+        Column::new("material", Stand::Left),
+        Column::new("kind", Stand::Left),
+        Column::new("about", Stand::Wrapped),
+    ];
+    let rows = materials
+        .iter()
+        .map(|material| {
+            let kind = kind(material.class).to_owned();
+            vec![material.name.clone(), kind, material.about.clone()]
+        })
+        .collect();
+    let mut said = table(&columns, rows, look);
+    said.push_str("\nAll numbers of one, with their sources: moulder materials NAME\n");
+    said
+}
+
+const fn kind(class: Class) -> &'static str {
+    match class {
+        Class::Wood => "wood",
+        Class::Plant => "soft stuff",
+        Class::Soil => "soil",
+    }
+}
+
+/// One material with all its numbers.
+fn numbers(material: &Material) -> String {
+    let mut said = wrapped(&material.name, TextWidth::PLAIN);
+    let mut head = material.about.clone();
+    if !material.also.is_empty() {
+        let _ = write!(head, " Also called {}.", material.also.join(", "));
+    }
+    let _ = write!(head, " It rots as {}", kind(material.class));
+    head.push_str(match material.form {
+        Form::Rods => " and lies as long pieces.",
+        Form::Lumps => " and lies as pieces about as long as wide.",
+    });
+    if material.sifts {
+        head.push_str(" Its grains trickle into gaps below.");
+    }
+    said.push_str(&wrapped(&head, TextWidth::PLAIN));
+    said.push('\n');
+    said.push_str(&wrapped(KEY, TextWidth::PLAIN));
+    said.push_str("\nWhat it is made of\n");
+    for (label, value) in [
+        ("mineral share of the dry weight", &material.mineral_share),
+        ("carbon in the part that can rot", &material.carbon_share),
+        ("carbon to nitrogen", &material.carbon_to_nitrogen),
+        ("water on arrival", &material.moisture),
+        ("water in the bed", &material.moisture_in_bed),
+        (
+            "dry weight of the pieces, less minerals",
+            &material.organic_density,
+        ),
+        ("size of a piece, across", &material.across),
+    ] {
+        said.push_str(&number(label, value));
+    }
+    said.push_str("\nHow it lies and settles\n");
+    for (label, value) in [
+        ("gaps per solid, as tipped", &material.void_ratio),
+        ("gaps per solid, at the least", &material.least_void_ratio),
+        ("settling per tenfold load", &material.compression),
+        ("load at which settling begins", &material.reference_stress),
+        (
+            "settling on first watering, tipped",
+            &material.collapse_tipped,
+        ),
+        (
+            "settling on first watering, trodden",
+            &material.collapse_trodden,
+        ),
+        (
+            "how far gaps close as pieces rot (1: in step)",
+            &material.void_closure,
+        ),
+        (
+            "how far volume lags behind weight (1: no lag)",
+            &material.lag,
+        ),
+        (
+            "how rotting goes with size (0: not)",
+            &material.size_exponent,
+        ),
+    ] {
+        said.push_str(&number(label, value));
+    }
+    if let Some(sheet) = &material.sheet {
+        said.push_str("\nAs a sheet, which holds soil back while it lasts\n");
+        said.push_str(&number("area that one sheet covers", &sheet.cover));
+        said.push_str(&number("thickness of a sheet", &sheet.thickness));
+    }
+    for part in &material.pools {
+        said.push_str(&rotting(part));
+    }
+    said
+}
+
+/// How one part of a material rots.
+fn rotting(part: &Pool) -> String {
+    let mut said = format!(
+        "\n{}",
+        wrapped(&format!("How it rots: {}", part.name), TextWidth::PLAIN)
+    );
+    said.push_str(&number("share of the carbon", &part.share));
+    said.push_str(&number(
+        "share of what rots that stays as humus",
+        &part.humified,
+    ));
+    if part.in_soil {
+        said.push_str("  This carbon lies in soil that the rest holds together.\n");
+    }
+    let counts = match part.counts {
+        Counts::PieceLeft => "rate, of the piece that is left",
+        Counts::AllCarbonLeft => "rate, of all carbon that is left",
+    };
+    for rate in &part.rates {
+        said.push_str(&number(counts, &rate.rate));
+        let size = rate.across_m.map_or_else(String::new, |across_m| {
+            format!(", pieces {across_m} m across")
+        });
+        let site = match &rate.site {
+            Some(site) => format!(
+                "measured at {} (mean {} deg C, half range {} deg C, {} of the moist and aired \
+                 rate){size}; {}",
+                site.place, site.mean_c, site.half_range_c, site.moisture_factor, site.source
+            ),
+            None => format!("as it would be at 10 deg C, moist and aired{size}"),
+        };
+        said.push_str(&wrapped(&site, TextWidth::hanging(6, 6)));
+    }
+    said
+}
+
+/// One number with its spread, unit, status and source.
+fn number(label: &str, value: &Value) -> String {
+    let unit = match value.unit.as_ref() {
+        "1" => "",
+        unit => unit,
+    };
+    let figure = format!(
+        "{label}: {} ({} to {}) {unit}",
+        value.best, value.spread.low, value.spread.high
+    );
+    let status = match value.status {
+        Status::Read => "read",
+        Status::Memory => "memory",
+        Status::Judgement => "judgement",
+    };
+    let source = value.source.as_ref();
+    let source = match value.status {
+        // Said once is enough.
+        Status::Judgement => source.strip_prefix("our own judgement: ").unwrap_or(source),
+        Status::Read | Status::Memory => source,
+    };
+    let source = format!("{status}: {source}");
+    wrapped(&figure, TextWidth::hanging(2, 6)) + &wrapped(&source, TextWidth::hanging(6, 6))
+}

@@ -1,0 +1,170 @@
+//! Where text goes: the screen, or a file that appears whole or not at all.
+//!
+//! All printing of the program passes through here. There is no colour, so there is
+//! none to turn off.
+
+use std::fs;
+use std::io::{self, ErrorKind, Write};
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+use crate::arguments::Destination;
+use crate::lines::{TextWidth, ended, safe, wrapped};
+use crate::trouble::Trouble;
+
+/// Where an answer goes.
+#[derive(Debug)]
+pub(crate) struct Output {
+    file: Option<PathBuf>,
+    force: bool,
+}
+
+impl Output {
+    /// Checks where the answer shall go before any work is done. `read` is a file that
+    /// is read for the answer and must outlive it.
+    pub(crate) fn open(asked: &Destination, read: Option<&Path>) -> Result<Self, Trouble> {
+        let output = Self {
+            file: asked.output.clone().filter(|path| path.as_os_str() != "-"),
+            force: asked.force,
+        };
+        let Some(path) = &output.file else {
+            return Ok(output);
+        };
+        let name = file_name(path);
+        let Ok(there) = fs::metadata(path) else {
+            return Ok(output);
+        };
+        if !there.is_file() {
+            return Err(Trouble::cannot(&format!(
+                "{name} is no plain file and cannot be written to."
+            )));
+        }
+        if let Some(read) = read
+            && let (Ok(read), Ok(write)) = (fs::canonicalize(read), fs::canonicalize(path))
+            && read == write
+        {
+            return Err(Trouble::cannot(&format!(
+                "{name} is the bed file itself. Write the answer to another file."
+            )));
+        }
+        if !output.force {
+            return Err(exists(&name));
+        }
+        Ok(output)
+    }
+
+    /// Puts the answer where it belongs. After a file is written, the screen says so,
+    /// with a hint on what to do next.
+    pub(crate) fn put(&self, text: &str, hint: &str) -> Result<(), Trouble> {
+        let Some(path) = &self.file else {
+            return screen(text);
+        };
+        self.write(path, text)?;
+        let said = format!("{} is written. {hint}", file_name(path));
+        screen(&wrapped(&said, TextWidth::PLAIN))
+    }
+
+    /// Writes to a file of another name beside it first, so that nobody ever sees half.
+    fn write(&self, path: &Path, text: &str) -> Result<(), Trouble> {
+        let name = file_name(path);
+        let cannot = |error: &io::Error| {
+            Trouble::cannot(&format!("{name} cannot be written: {}.", reason(error)))
+        };
+        let folder = match path.parent() {
+            Some(folder) if !folder.as_os_str().is_empty() => folder,
+            _ => Path::new("."),
+        };
+        let mut builder = tempfile::Builder::new();
+        permit(&mut builder, path);
+        let mut file = builder
+            .tempfile_in(folder)
+            .map_err(|error| cannot(&error))?;
+        file.write_all(text.as_bytes())
+            .and_then(|()| file.as_file().sync_all())
+            .map_err(|error| cannot(&error))?;
+        if self.force {
+            file.persist(path).map_err(|lost| cannot(&lost.error))?;
+        } else {
+            file.persist_noclobber(path).map_err(|lost| {
+                // Somebody else may have written it since we looked.
+                if lost.error.kind() == ErrorKind::AlreadyExists {
+                    exists(&name)
+                } else {
+                    cannot(&lost.error)
+                }
+            })?;
+        }
+        Ok(())
+    }
+}
+
+/// Says who may read the new file: as the one it replaces, else as any new file.
+#[cfg(unix)]
+fn permit(builder: &mut tempfile::Builder<'_, '_>, path: &Path) {
+    use std::fs::Permissions;
+    use std::os::unix::fs::PermissionsExt;
+    /// Everybody may read and write, less what the user's own mask takes away.
+    const ANY_NEW_FILE: u32 = 0o666;
+    let permissions = fs::metadata(path).map_or_else(
+        |_| Permissions::from_mode(ANY_NEW_FILE),
+        |replaced| replaced.permissions(),
+    );
+    builder.permissions(permissions);
+}
+
+#[cfg(not(unix))]
+fn permit(_builder: &mut tempfile::Builder<'_, '_>, _path: &Path) {}
+
+fn exists(name: &str) -> Trouble {
+    Trouble::cannot(&format!(
+        "{name} is there already, and stays as it is. Add --force to replace it."
+    ))
+}
+
+/// Prints an answer. A reader who has seen enough (`| head`) is no trouble.
+pub(crate) fn screen(text: &str) -> Result<(), Trouble> {
+    let mut screen = io::stdout().lock();
+    match screen
+        .write_all(text.as_bytes())
+        .and_then(|()| screen.flush())
+    {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(Trouble::cannot(&format!(
+            "The answer cannot be printed: {}.",
+            reason(&error)
+        ))),
+        _ => Ok(()),
+    }
+}
+
+/// Says why there is no answer.
+pub(crate) fn complain(text: &str) {
+    // When even this fails, the exit code is all that is left to tell.
+    let _ = io::stderr()
+        .lock()
+        .write_all(ended(text.to_owned()).as_bytes());
+}
+
+/// A value as JSON for people and programs.
+pub(crate) fn pretty<T: Serialize>(value: &T) -> String {
+    let text = serde_json::to_string_pretty(value)
+        .expect("numbers, texts and lists under text keys always make JSON");
+    ended(text)
+}
+
+/// A file's name as it was typed, safe to print.
+pub(crate) fn file_name(path: &Path) -> String {
+    safe(&path.to_string_lossy())
+}
+
+/// Why a file could not be read or written, without the system's numbers.
+pub(crate) fn reason(error: &io::Error) -> String {
+    match error.kind() {
+        ErrorKind::NotFound => "there is no such file or folder".to_owned(),
+        ErrorKind::PermissionDenied => "you are not allowed to".to_owned(),
+        ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        ErrorKind::NotADirectory => "a part of its path is no folder".to_owned(),
+        ErrorKind::StorageFull => "the disk is full".to_owned(),
+        kind => kind.to_string(),
+    }
+}

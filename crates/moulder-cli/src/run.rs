@@ -1,0 +1,77 @@
+//! One run of the program: what was typed in, an answer and an exit code out.
+
+use std::process::ExitCode;
+
+use clap::Parser;
+use clap::error::ErrorKind;
+
+use crate::arguments::{Arguments, Command};
+use crate::lines::{TextWidth, wrapped};
+use crate::output::{self, Output};
+use crate::trouble::Trouble;
+use crate::{check, climates, forecast, materials, new};
+
+/// What `moulder` alone says.
+const FIRST_STEPS: &str = "\
+moulder forecasts how a deep bed filled with logs and green waste sinks.
+Get a bed file to make your own:  moulder new box -o bed.toml
+Then ask how far it will sink:    moulder forecast bed.toml
+";
+
+/// Runs the program.
+pub(crate) fn run() -> ExitCode {
+    let done = match Arguments::try_parse() {
+        Ok(arguments) => answer(arguments.command),
+        Err(refusal) => refused(&refusal),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(trouble) => {
+            match &trouble {
+                Trouble::CannotDo(text) | Trouble::BadInput(text) => output::complain(text),
+                // The code says it all when even this cannot be printed.
+                Trouble::BadInputAnswered(text) => output::screen(text).unwrap_or(()),
+            }
+            ExitCode::from(trouble.exit_code())
+        }
+    }
+}
+
+fn answer(command: Option<Command>) -> Result<(), Trouble> {
+    match command {
+        None => output::screen(FIRST_STEPS),
+        Some(Command::Forecast(asked)) => {
+            let output = Output::open(&asked.destination, Some(&asked.bed))?;
+            output.put(&forecast::answer(&asked)?, "")
+        }
+        Some(Command::Check(asked)) => output::screen(&check::answer(&asked)?),
+        Some(Command::Materials(asked)) => output::screen(&materials::answer(&asked)?),
+        Some(Command::Climates(asked)) => output::screen(&climates::answer(&asked)?),
+        Some(Command::New(asked)) => {
+            let output = Output::open(&asked.destination, None)?;
+            output.put(
+                new::starter(asked.shape),
+                "Make it your own in any text editor, then look at it with moulder check.",
+            )
+        }
+        Some(Command::Schema) => output::screen(&output::pretty(&moulder::document::schema())),
+    }
+}
+
+/// Help and version are answers; anything else that does not parse is bad input.
+fn refused(refusal: &clap::Error) -> Result<(), Trouble> {
+    let text = refusal.render().to_string();
+    match refusal.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => output::screen(&text),
+        _ => {
+            // The parser's own heading is a word for programmers.
+            let text = text.strip_prefix("error: ").unwrap_or(&text);
+            let text = text.replace("subcommand", "command");
+            let lines = text.lines().map(|line| {
+                let blanks = line.len() - line.trim_start().len();
+                wrapped(line, TextWidth::hanging(blanks, blanks))
+            });
+            Err(Trouble::BadInput(lines.collect()))
+        }
+    }
+}

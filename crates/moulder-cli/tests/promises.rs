@@ -1,0 +1,243 @@
+//! What holds for every answer, whatever its numbers.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+use std::io::{Read, Write};
+use std::process::{Command, Output, Stdio};
+
+const BEDS: [&str; 4] = [
+    "../../examples/beds/bulk-bag.toml",
+    "../../examples/beds/log-box.toml",
+    "tests/beds/forty-layers.toml",
+    "tests/beds/inches.toml",
+];
+
+fn moulder(words: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_moulder"))
+        .args(words)
+        .stdin(Stdio::null())
+        .output()
+        .unwrap()
+}
+
+/// The answer to a question that must be answered.
+fn answer(words: &[&str]) -> String {
+    let output = moulder(words);
+    let complaint = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(0), "{words:?}: {complaint}");
+    assert_eq!(complaint, "", "{words:?}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// Everything that speaks in words rather than in JSON or CSV.
+fn spoken() -> Vec<Vec<&'static str>> {
+    let mut all = vec![
+        vec![],
+        vec!["--help"],
+        vec!["forecast", "--help"],
+        vec!["new", "--help"],
+        vec!["materials"],
+        vec!["climates"],
+        vec!["climates", "Lebanon NH US"],
+    ];
+    for bed in BEDS {
+        all.push(vec!["forecast", bed]);
+        all.push(vec![
+            "forecast", bed, "--months", "120", "--every", "25", "--layers",
+        ]);
+        all.push(vec!["forecast", bed, "--months", "2", "--defaults"]);
+        all.push(vec!["check", bed]);
+        all.push(vec!["check", bed, "--defaults"]);
+    }
+    all
+}
+
+#[test]
+fn no_line_is_wider_than_the_screen() {
+    let mut answers: Vec<String> = spoken().iter().map(|words| answer(words)).collect();
+    let shelf: serde_json::Value = serde_json::from_str(&answer(&["materials", "--json"])).unwrap();
+    for material in shelf.as_array().unwrap() {
+        answers.push(answer(&["materials", material["name"].as_str().unwrap()]));
+    }
+    for words in [
+        ["check", "tests/beds/five-faults.toml"],
+        ["check", "tests/beds/steep-mound.toml"],
+        ["materials", "beach log"],
+    ] {
+        let output = moulder(&words);
+        assert_eq!(output.status.code(), Some(2));
+        answers.push(String::from_utf8(output.stderr).unwrap());
+    }
+    assert!(answers.len() > 40);
+    for text in answers {
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{line}");
+            assert_eq!(line.trim_end(), line, "blanks at the end");
+        }
+    }
+}
+
+#[test]
+fn plain_is_ascii() {
+    for bed in BEDS {
+        let text = answer(&["forecast", bed, "--layers", "--defaults", "--plain"]);
+        assert!(text.is_ascii(), "{text}");
+        assert!(!answer(&["forecast", bed]).is_ascii());
+    }
+    assert!(answer(&["materials", "--plain"]).is_ascii());
+    assert!(answer(&["climates", "--plain"]).is_ascii());
+}
+
+#[test]
+fn no_complaint_looks_like_a_compiler() {
+    let text =
+        String::from_utf8(moulder(&["check", "tests/beds/five-faults.toml"]).stderr).unwrap();
+    assert!(
+        text.starts_with("tests/beds/five-faults.toml has 5 faults:\n"),
+        "{text}"
+    );
+    for frame in ["-->", "error", "|", "^"] {
+        assert!(!text.contains(frame), "{frame}: {text}");
+    }
+}
+
+#[test]
+fn a_forecast_as_json_is_whole_whatever_is_shown() {
+    for bed in BEDS {
+        let text = answer(&["forecast", bed, "--months", "24", "--every", "12", "--json"]);
+        let value: serde_json::Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(value["months"].as_array().unwrap().len(), 25);
+        assert!(value["months"][24]["sunk-m"].as_f64().unwrap() > 0.0);
+    }
+}
+
+#[test]
+fn a_table_for_a_spreadsheet_has_its_columns() {
+    let text = answer(&[
+        "forecast", BEDS[0], "--months", "7", "--every", "3", "--csv",
+    ]);
+    let mut lines = text.lines();
+    assert_eq!(
+        lines.next(),
+        Some(
+            "month,date,height_m,below_rim_m,sunk_m,settling_m,sifting_m,soft_rot_m,\
+             wood_rot_m,carbon_kg,carbon_left,carbon_released_kg,wet_kg"
+        )
+    );
+    let months: Vec<&str> = lines.map(|line| line.split(',').next().unwrap()).collect();
+    assert_eq!(months, ["0", "3", "6", "7"]);
+    let with_layers = answer(&["forecast", BEDS[0], "--csv", "--layers"]);
+    let heading = with_layers.lines().next().unwrap();
+    assert!(
+        heading.ends_with("layer_3_thickness_m,layer_4_thickness_m"),
+        "{heading}"
+    );
+}
+
+#[test]
+fn a_check_as_json_holds_bed_notices_and_defaults_or_the_faults() {
+    let value: serde_json::Value =
+        serde_json::from_str(&answer(&["check", "tests/beds/inches.toml", "--json"])).unwrap();
+    assert_eq!(value["bed"]["layers"][1]["put"][0]["written"], "1/2 cu yd");
+    assert_eq!(value["notices"][0]["code"], "readings-not-used-yet");
+    assert!(!value["defaults"].as_array().unwrap().is_empty());
+
+    let output = moulder(&["check", "tests/beds/five-faults.toml", "--json"]);
+    assert_eq!(output.status.code(), Some(2));
+    let faults: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(faults.as_array().unwrap().len(), 5);
+}
+
+#[test]
+fn the_schema_is_json_and_speaks_of_layers() {
+    let value: serde_json::Value = serde_json::from_str(&answer(&["schema"])).unwrap();
+    assert!(value["properties"]["layer"].is_object());
+}
+
+/// Runs `check -` with a text piped in.
+fn piped(text: &[u8]) -> Output {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_moulder"))
+        .args(["check", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // A program that has seen too much stops reading.
+    let _ = child.stdin.take().unwrap().write_all(text);
+    child.wait_with_output().unwrap()
+}
+
+#[test]
+fn what_is_piped_in_is_toml_or_json() {
+    let toml = std::fs::read(BEDS[0]).unwrap();
+    let json = std::fs::read("tests/beds/one-layer.json").unwrap();
+    for text in [toml, json] {
+        assert_eq!(piped(&text).status.code(), Some(0));
+    }
+}
+
+#[test]
+fn what_is_no_bed_file_is_refused_in_words() {
+    for (text, said) in [
+        (vec![b'#'; 300_000], "larger than 256 kB"),
+        (b"format = 1\nname = \"caf\xe9\"\n".to_vec(), "line 2"),
+        (b"".to_vec(), "has"),
+    ] {
+        let output = piped(&text);
+        assert_eq!(output.status.code(), Some(2));
+        let complaint = String::from_utf8(output.stderr).unwrap();
+        assert!(complaint.contains(said), "{complaint}");
+        assert!(output.stdout.is_empty());
+    }
+}
+
+#[test]
+fn a_reader_who_has_seen_enough_is_no_trouble() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_moulder"))
+        .args(["forecast", BEDS[2], "--months", "120", "--json"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // Far more than a pipe holds is still to come when it is closed.
+    let mut first = [0; 10];
+    child.stdout.take().unwrap().read_exact(&mut first).unwrap();
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(String::from_utf8(output.stderr).unwrap(), "");
+    assert_eq!(output.status.code(), Some(0));
+}
+
+#[test]
+fn a_file_appears_whole_and_is_not_replaced_unasked() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bed.toml");
+    let path = path.to_str().unwrap();
+    let held = || std::fs::read_to_string(path).unwrap();
+
+    answer(&["new", "bag", "-o", path]);
+    assert_eq!(held(), answer(&["new", "bag"]));
+    assert_eq!(moulder(&["new", "box", "-o", path]).status.code(), Some(1));
+    assert_eq!(held(), answer(&["new", "bag"]));
+    answer(&["new", "box", "-o", path, "--force"]);
+    assert_eq!(held(), answer(&["new", "box"]));
+
+    // A bed that cannot be read leaves nothing behind, nor does anything else.
+    let faulty = "tests/beds/five-faults.toml";
+    let year = folder.path().join("year.csv");
+    let year = year.to_str().unwrap();
+    assert_eq!(
+        moulder(&["forecast", faulty, "-o", year]).status.code(),
+        Some(2)
+    );
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+}
+
+/// The README shows what its own first command prints.
+#[test]
+fn the_readme_shows_what_is_printed() {
+    let readme = std::fs::read_to_string("../../README.md").unwrap();
+    let bed = "../../examples/beds/bulk-bag.toml";
+    let printed = answer(&["forecast", bed, "--every", "3"]);
+    assert!(readme.contains(printed.trim_end()), "{printed}");
+}
