@@ -14,6 +14,7 @@
 //! | how rotting pieces shrink | [`envelope`] |
 //! | how gaps close | [`settlement`] |
 //! | how fines trickle | [`sifting`] |
+//! | what the sky takes and gives | [`evapotranspiration`], [`weather`] |
 //!
 //! [`rates`] puts them together as one system of ordinary differential equations.
 //! Marching it through time is the business of the crate `moulder-solve`.
@@ -37,6 +38,7 @@ extern crate alloc;
 pub mod decay;
 pub mod elementary;
 pub mod envelope;
+pub mod evapotranspiration;
 pub mod flow;
 pub mod ground;
 pub mod measure;
@@ -53,6 +55,7 @@ pub mod stack;
 pub mod state;
 pub mod temperature;
 pub mod value;
+pub mod weather;
 mod weave;
 
 /// Mean length of a year of the civil calendar; days.
