@@ -14,6 +14,7 @@
 //! | how rotting pieces shrink | [`envelope`] |
 //! | how gaps close | [`settlement`] |
 //! | how fines trickle | [`sifting`] |
+//! | what the sky takes and gives | [`evapotranspiration`], [`weather`] |
 //!
 //! [`rates`] puts them together as one system of ordinary differential equations.
 //! Marching it through time is the business of the crate `moulder-solve`.
@@ -35,9 +36,11 @@
 extern crate alloc;
 
 pub mod air;
+pub mod conditions;
 pub mod decay;
 pub mod elementary;
 pub mod envelope;
+pub mod evapotranspiration;
 pub mod flow;
 pub mod ground;
 pub mod heat;
@@ -53,10 +56,13 @@ pub mod sifting;
 pub mod smooth;
 pub mod stack;
 pub mod state;
+pub mod store;
 pub mod temperature;
 pub mod tridiagonal;
 pub mod value;
+pub mod warmth;
 pub mod water;
+pub mod weather;
 mod weave;
 
 /// Mean length of a year of the civil calendar; days.

@@ -5,11 +5,16 @@ use alloc::vec::Vec;
 use crate::decay::HUMUS_CARBON_SHARE;
 use crate::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
 use crate::packing::{filled_volume, mean_across_m, packing_ratio, pore_width_m};
-use crate::parameters::{HUMUS_DENSITY_KG_M3, HUMUS_WATER};
+use crate::heat::{MINERAL_KJ_PER_KG_K, ORGANIC_KJ_PER_KG_K};
+use crate::moisture::Matter;
+use crate::parameters::{HUMUS_DENSITY_KG_M3, HUMUS_HOLDS};
 use crate::settlement::GRAVITY_KPA_M2_PER_KG;
 use crate::stack::{FineSlots, Piece, Slice, Stack};
 use crate::state::State;
+use crate::water::FILM_M;
 
+/// Density of organic solids without any pores; kg/m3 (cell wall, Wood Handbook ch. 4).
+const ORGANIC_SOLID_KG_M3: f64 = 1500.0;
 /// Size of humus crumbs; m (our own closure).
 const HUMUS_ACROSS_M: f64 = 0.002;
 
@@ -36,10 +41,28 @@ pub struct SliceMeasure {
     pub mobile_across_m: f64,
     /// Volume of the whole slice; m3.
     pub volume_m3: f64,
+    /// Plan area, bulged as it is; m2.
+    pub area_m2: f64,
     /// Thickness; m.
     pub thickness_m: f64,
+    /// Dry mass; kg.
+    pub dry_kg: f64,
     /// Mass, water included; kg.
     pub wet_kg: f64,
+    /// Water that soft matter, soil and films hold against drainage; kg.
+    pub field_kg: f64,
+    /// Dry mass of wood; kg.
+    pub wood_kg: f64,
+    /// Mass of wood over that of as much water as its envelope would hold.
+    pub wood_gravity: f64,
+    /// Pores inside soft pieces; m3.
+    pub inner_pore_m3: f64,
+    /// Gaps between everything; m3.
+    pub pore_m3: f64,
+    /// Mineral matter; m3.
+    pub mineral_m3: f64,
+    /// Heat stored by dry matter; kJ/K.
+    pub dry_kj_per_k: f64,
     /// Depth of the middle below the surface; m.
     pub depth_m: f64,
     /// Stress in the middle; kPa.
@@ -105,7 +128,8 @@ impl<const L: usize> Stack<L> {
         let swelling = self.swelling(days, lane);
         for slice in &self.slices {
             let mut measure = self.measure_slice(slice, state, lane);
-            measure.thickness_m = measure.volume_m3 / (slice.area_m2[lane] * swelling);
+            measure.area_m2 = slice.area_m2[lane] * swelling;
+            measure.thickness_m = measure.volume_m3 / measure.area_m2;
             out.push(measure);
         }
         let (mut depth_m, mut above_kg) = (0.0, 0.0);
@@ -123,7 +147,7 @@ impl<const L: usize> Stack<L> {
         let mut frame_m3 = 0.0;
         let mut frame_by_across = 0.0;
         let mut rods_m3 = 0.0;
-        let mut wet_kg = 0.0;
+        let mut water = WaterSums::default();
         for piece in &slice.pieces {
             let left = piece_left(piece, state, lane);
             let envelope = piece_envelope_m3(piece, left, lane);
@@ -131,7 +155,18 @@ impl<const L: usize> Stack<L> {
             frame_by_across += envelope / piece.across_m[lane];
             rods_m3 += envelope * piece.rod_share;
             let organic_kg = left * piece.fresh_carbon_kg[lane] * piece.organic_per_carbon[lane];
-            wet_kg += (piece.mineral_kg[lane] + organic_kg) * (1.0 + piece.water_per_dry[lane]);
+            let mineral_kg = piece.mineral_kg[lane];
+            water.add_dry(mineral_kg, organic_kg);
+            water.film_m2 += 4.0 * envelope / piece.across_m[lane];
+            if piece.matter == Matter::Wood {
+                water.wood_kg += mineral_kg + organic_kg;
+                water.wood_m3 += envelope;
+            } else {
+                water.field_kg += (mineral_kg + organic_kg) * piece.holds[lane];
+                water.inner_m3 += envelope
+                    - mineral_kg / MINERAL_DENSITY_KG_M3
+                    - organic_kg / ORGANIC_SOLID_KG_M3;
+            }
         }
         let mut grains_m3 = 0.0;
         let mut least_fine_gap_m3 = 0.0;
@@ -150,11 +185,15 @@ impl<const L: usize> Stack<L> {
             fines_by_across += grains / fine.across_m[lane];
             mobile_m3 += mobile;
             mobile_by_across += mobile / fine.across_m[lane];
-            wet_kg += (mineral_kg + organic_kg) * (1.0 + fine.water_per_dry[lane]);
+            water.add_dry(mineral_kg, organic_kg);
+            water.field_kg += (mineral_kg + organic_kg) * fine.holds[lane];
+            water.inner_m3 += organic_kg
+                * (1.0 / fine.organic_density_kg_m3[lane] - 1.0 / ORGANIC_SOLID_KG_M3).max(0.0);
         }
         let humus_kg = state.rows[slots.humus][lane] / HUMUS_CARBON_SHARE;
         let humus_m3 = humus_kg / HUMUS_DENSITY_KG_M3;
-        wet_kg += humus_kg * (1.0 + HUMUS_WATER);
+        water.add_dry(0.0, humus_kg);
+        water.field_kg += humus_kg * HUMUS_HOLDS + water.film_m2 * FILM_M * 1000.0;
 
         let gap_m3 = slice.gap.least_void_ratio[lane] * frame_m3 + state.rows[slots.gap][lane];
         let fine_gap_m3 = least_fine_gap_m3 + state.rows[slots.fine_gap][lane];
@@ -172,6 +211,8 @@ impl<const L: usize> Stack<L> {
             fines_by_across + humus_m3 / HUMUS_ACROSS_M,
         );
         let ratio = packing_ratio(fine_across_m / pore_m);
+        let volume_m3 = filled_volume(frame_m3, gap_m3, fines_m3, ratio);
+        let held_kg = state.rows[slots.water][lane] + state.rows[slots.wood_water][lane];
         SliceMeasure {
             frame_m3,
             gap_m3,
@@ -182,10 +223,38 @@ impl<const L: usize> Stack<L> {
             mobile_share: mobile_m3 / grains_m3.max(f64::MIN_POSITIVE),
             fines_m3,
             mobile_across_m: mean_across_m(mobile_m3, mobile_by_across),
-            volume_m3: filled_volume(frame_m3, gap_m3, fines_m3, ratio),
-            wet_kg,
+            volume_m3,
+            dry_kg: water.mineral_kg + water.organic_kg,
+            wet_kg: water.mineral_kg + water.organic_kg + held_kg,
+            field_kg: water.field_kg,
+            wood_kg: water.wood_kg,
+            wood_gravity: water.wood_kg / (1000.0 * water.wood_m3.max(f64::MIN_POSITIVE)),
+            inner_pore_m3: water.inner_m3.max(0.0),
+            pore_m3: (volume_m3 - frame_m3 - grains_m3 - humus_m3).max(1e-3 * volume_m3),
+            mineral_m3: water.mineral_kg / MINERAL_DENSITY_KG_M3,
+            dry_kj_per_k: water.mineral_kg * MINERAL_KJ_PER_KG_K
+                + water.organic_kg * ORGANIC_KJ_PER_KG_K,
             ..SliceMeasure::default()
         }
+    }
+}
+
+/// What bears on water and heat, summed over a slice's ingredients.
+#[derive(Default)]
+struct WaterSums {
+    mineral_kg: f64,
+    organic_kg: f64,
+    wood_kg: f64,
+    wood_m3: f64,
+    field_kg: f64,
+    film_m2: f64,
+    inner_m3: f64,
+}
+
+impl WaterSums {
+    fn add_dry(&mut self, mineral_kg: f64, organic_kg: f64) {
+        self.mineral_kg += mineral_kg;
+        self.organic_kg += organic_kg;
     }
 }
 

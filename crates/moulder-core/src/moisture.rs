@@ -1,10 +1,29 @@
 //! How decay depends on water and on the air that water leaves.
 //!
-//! Until water is a state of its own, each material stands in the bed at one
-//! stated moisture, and these laws are evaluated once, when the bed is compiled.
+//! Each kind of matter has its own measure of wetness: plant matter its moisture by
+//! wet mass, wood by dry mass, soil the share of its pores that is filled.
 
 use crate::elementary::{exp, pow};
 use crate::smooth::{smooth_min, smoothstep};
+
+/// Which laws of temperature and moisture a material rots by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Matter {
+    /// Logs, branches, chips.
+    Wood,
+    /// Leaves, grass, card, turf.
+    Plant,
+    /// Soil, compost, humus.
+    Soil,
+}
+
+/// The share of the rate that too much water or too little oxygen leaves, joined by a
+/// smooth minimum, with the floor that goes on without air.
+#[inline]
+#[must_use]
+pub fn aired_factor(wet_side: f64, oxygen: f64, floor: f64) -> f64 {
+    floor + (1.0 - floor) * smooth_min(smooth_min(wet_side.max(0.0), oxygen.max(0.0)), 1.0)
+}
 
 /// Floor of the wet side for soft matter: decay without air goes on at a tenth
 /// (our own closure, within recalled anaerobic to aerobic ratios of 0.1-0.5).
@@ -40,11 +59,10 @@ pub fn wood_dry_factor(moisture: f64) -> f64 {
 }
 
 /// Wet side of wood of basic specific gravity `gravity`: air left in the cell
-/// cavities over 0.20 of the volume, held to 1 (our own closure).
+/// cavities over 0.20 of the volume (our own closure); above 1 where there is plenty.
 #[must_use]
-pub fn wood_wet_factor(gravity: f64, moisture: f64) -> f64 {
-    let air = 1.0 - gravity * (1.0 / CELL_WALL_GRAVITY + moisture);
-    held(air / 0.20, WOOD_FLOOR)
+pub fn wood_wet_side(gravity: f64, moisture: f64) -> f64 {
+    (1.0 - gravity * (1.0 / CELL_WALL_GRAVITY + moisture)) / 0.20
 }
 
 /// Dry side of soil at `filled` water-filled share of its pores:
@@ -54,14 +72,11 @@ pub fn soil_dry_factor(filled: f64) -> f64 {
     (filled / (filled + 0.25)) / (0.60 / 0.85)
 }
 
-/// Wet side of soil: `((1 - s)/0.40)^(4/3)`, held to 1 (form of Skopp et al. 1990).
+/// Wet side of soil: `((1 - s)/0.40)^(4/3)` (form of Skopp et al. 1990); above 1 where
+/// there is plenty of air.
 #[must_use]
-pub fn soil_wet_factor(filled: f64) -> f64 {
-    held(pow((1.0 - filled).max(0.0) / 0.40, 4.0 / 3.0), SOFT_FLOOR)
-}
-
-fn held(x: f64, floor: f64) -> f64 {
-    floor + (1.0 - floor) * smooth_min(x.max(0.0), 1.0)
+pub fn soil_wet_side(filled: f64) -> f64 {
+    pow((1.0 - filled).max(0.0) / 0.40, 4.0 / 3.0)
 }
 
 /// Largest moisture of wood of basic specific gravity `gravity`, kg water per kg
@@ -95,7 +110,7 @@ mod tests {
     /// water-filled pores.
     #[test]
     fn soil_is_best_near_sixty_percent() {
-        let product = |s: f64| soil_dry_factor(s) * soil_wet_factor(s);
+        let product = |s: f64| soil_dry_factor(s) * aired_factor(soil_wet_side(s), 1e6, SOFT_FLOOR);
         let best = (1..100)
             .map(|i| f64::from(i) / 100.0)
             .max_by(|a, b| product(*a).total_cmp(&product(*b)));
@@ -107,8 +122,8 @@ mod tests {
     #[test]
     fn wood_holds_what_the_handbook_says() {
         assert!((wood_saturation(0.50) - 1.35).abs() < 0.005);
-        assert!(wood_wet_factor(0.5, 0.6) > 0.98);
-        assert!(wood_wet_factor(0.5, wood_saturation(0.5)) < 0.03);
+        assert!(wood_wet_side(0.5, 0.6) > 1.5);
+        assert!(wood_wet_side(0.5, wood_saturation(0.5)).abs() < 1e-12);
         assert!(wood_dry_factor(0.2).abs() < 1e-15);
     }
 }

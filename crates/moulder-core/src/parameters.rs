@@ -14,8 +14,8 @@ pub static HUMUS_VOID_RATIO: Value = Value::new(
 /// Density of humus particles; kg/m3 (organic solids 1300-1550, general literature).
 pub const HUMUS_DENSITY_KG_M3: f64 = 1500.0;
 
-/// Water that humus holds; kg per kg dry (our own closure, used for its weight only).
-pub const HUMUS_WATER: f64 = 1.0;
+/// Water that humus holds against drainage; kg per kg dry (our own closure).
+pub const HUMUS_HOLDS: f64 = 1.5;
 
 /// How much a bag has left to bulge, as a share of the way from square to round.
 pub static BULGE_LEFT: Value = Value::new(
@@ -47,6 +47,20 @@ pub struct Parameters<const L: usize> {
     pub sifting_days: [f64; L],
     /// Share by which the area grows in the end as the bag bulges; 0 for walls.
     pub swell: [f64; L],
+    /// Evapotranspiration over the reference value.
+    pub crop_factor: [f64; L],
+    /// Depth over which roots take water falls to 37 %; m.
+    pub rooting_m: [f64; L],
+    /// Time in which water above field capacity runs off; d.
+    pub drainage_days: [f64; L],
+    /// Share of field capacity below which nothing is taken.
+    pub least_share: [f64; L],
+    /// Water that wets a layer for the first time, over what it holds.
+    pub wetting_share: [f64; L],
+    /// Share of its largest moisture that wood holds.
+    pub wood_held: [f64; L],
+    /// Share of the heat of rot that evaporates water.
+    pub latent_share: [f64; L],
 }
 
 impl Parameters<1> {
@@ -70,6 +84,13 @@ impl Parameters<1> {
             creep_start_days: [crate::settlement::CREEP_START_DAYS.best],
             sifting_days: [crate::sifting::SIFTING_DAYS.best],
             swell: [0.0],
+            crop_factor: [crate::water::CROP_FACTOR.best],
+            rooting_m: [crate::water::ROOTING_DEPTH.best],
+            drainage_days: [crate::water::DRAINAGE_DAYS.best],
+            least_share: [crate::water::LEAST_SHARE.best],
+            wetting_share: [crate::water::WETTING_SHARE.best],
+            wood_held: [crate::water::WOOD_HELD.best],
+            latent_share: [crate::heat::LATENT_SHARE.best],
         }
     }
 }

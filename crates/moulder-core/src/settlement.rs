@@ -45,15 +45,6 @@ pub static CREEP_START_DAYS: Value = Value::new(
     Status::Read,
 );
 
-/// Time in which rain first wets a layer through.
-pub static WETTING_DAYS: Value = Value::new(
-    25.0,
-    Spread::new(10.0, 60.0),
-    "d",
-    "our own closure, until water is computed",
-    Status::Judgement,
-);
-
 /// Time in which a thorough watering collapses a layer.
 pub static WATERED_DAYS: Value = Value::new(
     2.0,

@@ -4,12 +4,22 @@
 use alloc::vec::Vec;
 
 use crate::decay::Pool;
-use crate::ground::Air;
+use crate::moisture::Matter;
 use crate::parameters::Parameters;
+use crate::season::Season;
 use crate::state::State;
+use crate::weather::Weather;
 
-/// The slot that counts the carbon given off; kg.
+/// The row that counts the carbon given off; kg.
 pub const RELEASED: usize = 0;
+/// The row that counts the water that came to the bed since filling; kg.
+pub const WATERED: usize = 1;
+/// The row that counts the water that left it downwards; kg.
+pub const DRAINED: usize = 2;
+/// The row that counts the water that left it upwards; kg.
+pub const EVAPORATED: usize = 3;
+/// How many accounts stand before the slices.
+const ACCOUNTS: usize = 4;
 
 /// A bed ready to run.
 #[derive(Debug, Clone, PartialEq)]
@@ -20,8 +30,10 @@ pub struct Stack<const L: usize> {
     pub fines: Vec<Fine<L>>,
     /// What holds for the whole bed.
     pub parameters: Parameters<L>,
-    /// The air above it.
-    pub air: Air,
+    /// The weather above it, from the day of filling.
+    pub weather: Weather,
+    /// The year's course of temperature in the open ground beside it; degC.
+    pub ground: Season,
     /// Days from the start of the civil year to the filling.
     pub filled_on_day: f64,
     /// How many quantities its state has.
@@ -42,6 +54,8 @@ pub enum Rot {
 pub struct Piece<const L: usize> {
     /// What its rotting is booked to.
     pub rot: Rot,
+    /// Which laws of temperature and moisture it rots by.
+    pub matter: Matter,
     /// Carbon it had when it was sound; kg.
     pub fresh_carbon_kg: [f64; L],
     /// Envelope of its organic part when it was sound; m3.
@@ -50,8 +64,8 @@ pub struct Piece<const L: usize> {
     pub mineral_kg: [f64; L],
     /// Dry organic mass per carbon; kg/kg.
     pub organic_per_carbon: [f64; L],
-    /// Water it holds; kg per kg dry.
-    pub water_per_dry: [f64; L],
+    /// Water it holds against drainage; kg per kg dry. Not used for wood.
+    pub holds: [f64; L],
     /// Exponent by which volume trails mass.
     pub lag: [f64; L],
     /// Exponent by which gaps follow its volume.
@@ -77,8 +91,8 @@ pub struct Fine<const L: usize> {
     pub organic_density_kg_m3: [f64; L],
     /// Dry organic mass per carbon; kg/kg.
     pub organic_per_carbon: [f64; L],
-    /// Water it holds; kg per kg dry.
-    pub water_per_dry: [f64; L],
+    /// Water it holds against drainage; kg per kg dry.
+    pub holds: [f64; L],
     /// Exponent by which gaps follow its volume.
     pub void_closure: [f64; L],
     /// Size of its crumbs; m.
@@ -111,6 +125,18 @@ pub struct Slice<const L: usize> {
     pub layer: usize,
     /// Plan area before any bulging; m2.
     pub area_m2: [f64; L],
+    /// Outer boundary of the slice; m.
+    pub perimeter_m: [f64; L],
+    /// Share of its sides that stands above the ground.
+    pub side_share: [f64; L],
+    /// Thickness of its wall; m, 0 for cloth or none.
+    pub wall_m: [f64; L],
+    /// Whether its sides let air through: 1 cloth or open, 0 boards.
+    pub side_open: [f64; L],
+    /// Quarter of its width, the way of heat to the side; m.
+    pub quarter_width_m: [f64; L],
+    /// Time in which its wood drinks; d.
+    pub drinking_days: [f64; L],
     /// Time in which first wetting goes on; d.
     pub wetting_days: [f64; L],
     /// How the frame's gaps close.
@@ -134,6 +160,12 @@ pub struct Slots {
     pub stress: usize,
     /// Share wetted for the first time.
     pub wetted: usize,
+    /// Water in soft matter, soil and films; kg.
+    pub water: usize,
+    /// Water in wood; kg.
+    pub wood_water: usize,
+    /// Temperature; degC.
+    pub temperature: usize,
     /// One entry a kind of fines.
     pub fines: Vec<FineSlots>,
 }
@@ -156,8 +188,26 @@ pub struct SliceFill<const L: usize> {
     pub layer: usize,
     /// Plan area; m2.
     pub area_m2: [f64; L],
+    /// Outer boundary of the slice; m.
+    pub perimeter_m: [f64; L],
+    /// Share of its sides that stands above the ground.
+    pub side_share: [f64; L],
+    /// Thickness of its wall; m, 0 for cloth or none.
+    pub wall_m: [f64; L],
+    /// Whether its sides let air through: 1 cloth or open, 0 boards.
+    pub side_open: [f64; L],
+    /// Quarter of its width, the way of heat to the side; m.
+    pub quarter_width_m: [f64; L],
+    /// Time in which its wood drinks; d.
+    pub drinking_days: [f64; L],
     /// Time in which first wetting goes on; d.
     pub wetting_days: [f64; L],
+    /// Water in soft matter and soil; kg.
+    pub water_kg: [f64; L],
+    /// Water in wood; kg.
+    pub wood_water_kg: [f64; L],
+    /// Temperature; degC.
+    pub temperature_c: [f64; L],
     /// How the frame's gaps close.
     pub gap: Gap<L>,
     /// The frame's pieces with the carbon in each pool; kg.
@@ -194,10 +244,11 @@ impl<const L: usize> Stack<L> {
         fills: Vec<SliceFill<L>>,
         fines: Vec<Fine<L>>,
         parameters: Parameters<L>,
-        air: Air,
+        weather: Weather,
+        ground: Season,
         filled_on_day: f64,
     ) -> (Self, State<L>) {
-        let mut rows: Vec<[f64; L]> = alloc::vec![[0.0; L]];
+        let mut rows: Vec<[f64; L]> = alloc::vec![[0.0; L]; ACCOUNTS];
         let mut slot = |value: [f64; L]| {
             rows.push(value);
             rows.len() - 1
@@ -233,11 +284,20 @@ impl<const L: usize> Stack<L> {
                 fine_gap: slot(fill.excess_fine_gap_m3),
                 stress: slot(fill.stress_kpa),
                 wetted: slot(fill.wetted),
+                water: slot(fill.water_kg),
+                wood_water: slot(fill.wood_water_kg),
+                temperature: slot(fill.temperature_c),
                 fines: fine_slots,
             };
             slices.push(Slice {
                 layer: fill.layer,
                 area_m2: fill.area_m2,
+                perimeter_m: fill.perimeter_m,
+                side_share: fill.side_share,
+                wall_m: fill.wall_m,
+                side_open: fill.side_open,
+                quarter_width_m: fill.quarter_width_m,
+                drinking_days: fill.drinking_days,
                 wetting_days: fill.wetting_days,
                 gap: fill.gap,
                 pieces,
@@ -248,7 +308,8 @@ impl<const L: usize> Stack<L> {
             slices,
             fines,
             parameters,
-            air,
+            weather,
+            ground,
             filled_on_day,
             quantities: rows.len(),
         };
@@ -289,6 +350,17 @@ impl<const L: usize> Stack<L> {
             for pool in 0..fine.pools.len() {
                 sum += state.rows[slots.first_pool + pool][lane];
             }
+        }
+        sum
+    }
+
+    /// All water of a state, less what came and plus what left; kg. It never changes.
+    #[must_use]
+    pub fn water_kg(&self, state: &State<L>, lane: usize) -> f64 {
+        let rows = &state.rows;
+        let mut sum = rows[DRAINED][lane] + rows[EVAPORATED][lane] - rows[WATERED][lane];
+        for slice in &self.slices {
+            sum += rows[slice.slots.water][lane] + rows[slice.slots.wood_water][lane];
         }
         sum
     }

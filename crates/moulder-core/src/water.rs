@@ -60,6 +60,24 @@ pub static WOOD_HELD: Value = Value::new(
     Status::Judgement,
 );
 
+/// Share of field capacity below which plants and air take no more.
+pub static LEAST_SHARE: Value = Value::new(
+    0.35,
+    Spread::new(0.2, 0.5),
+    "1",
+    "FAO-56 Table 19: wilting point over field capacity 0.35-0.55 in loams; peat 0.2-0.3",
+    Status::Memory,
+);
+
+/// Water that wets a layer for the first time, over what it holds.
+pub static WETTING_SHARE: Value = Value::new(
+    0.7,
+    Spread::new(0.3, 1.5),
+    "1",
+    "our own closure: rain finds its ways, and wets a dry layer through only in part",
+    Status::Judgement,
+);
+
 /// Thickness of the water film on pieces; m (our own closure: 0.2 mm).
 pub const FILM_M: f64 = 0.2e-3;
 /// Moisture of wood in moist air; kg per kg dry (fibre saturation averages 30 %,

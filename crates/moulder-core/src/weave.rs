@@ -15,11 +15,16 @@ impl<const L: usize> Stack<L> {
     ///
     /// ```
     /// use moulder_core::stack::Stack;
-    /// # use moulder_core::{ground::Air, parameters::Parameters};
-    /// # let air = Air::from_months(&[14.0; 12], &[6.0; 12]);
-    /// # let (bed, state) = Stack::assemble(vec![], vec![], Parameters::middle(), air, 0.0);
+    /// # use moulder_core::{parameters::Parameters, season::Season};
+    /// # use moulder_core::weather::{Day, EtoMethod, Weather};
+    /// # let day = Day { mean_c: 10.0, half_swing_c: 4.0, rain_mm: 2.0, eto_mm: 2.0 };
+    /// # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("a day")?;
+    /// # let ground = Season::from_months(&[10.0; 12]);
+    /// # let (bed, state) =
+    /// #     Stack::assemble(vec![], vec![], Parameters::middle(), weather, ground, 0.0);
     /// let woven = Stack::<4>::weave([&bed; 4], [&state; 4]);
     /// assert!(woven.is_some());
+    /// # Ok::<(), &str>(())
     /// ```
     #[must_use]
     pub fn weave(beds: [&Stack<1>; L], states: [&State<1>; L]) -> Option<(Self, State<L>)> {
@@ -44,7 +49,8 @@ impl<const L: usize> Stack<L> {
             slices,
             fines,
             parameters: parameters(&beds.map(|bed| &bed.parameters)),
-            air: first.air,
+            weather: first.weather.clone(),
+            ground: first.ground,
             filled_on_day: first.filled_on_day,
             quantities: first.quantities,
         };
@@ -56,7 +62,8 @@ fn is_alike(a: &Stack<1>, b: &Stack<1>) -> bool {
     let same_pools = |a: &[Pool<1>], b: &[Pool<1>]| {
         a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.law == b.law)
     };
-    a.air == b.air
+    a.weather == b.weather
+        && a.ground == b.ground
         && a.filled_on_day.to_bits() == b.filled_on_day.to_bits()
         && a.quantities == b.quantities
         && a.fines.len() == b.fines.len()
@@ -71,6 +78,7 @@ fn is_alike(a: &Stack<1>, b: &Stack<1>) -> bool {
                 && a.pieces.len() == b.pieces.len()
                 && a.pieces.iter().zip(&b.pieces).all(|(a, b)| {
                     a.rot == b.rot
+                        && a.matter == b.matter
                         && a.rod_share.to_bits() == b.rod_share.to_bits()
                         && a.first_pool == b.first_pool
                         && same_pools(&a.pools, &b.pools)
@@ -86,6 +94,12 @@ fn slice<const L: usize>(of: &[&Slice<1>; L]) -> Slice<L> {
     Slice {
         layer: of[0].layer,
         area_m2: each(of, |one| one.area_m2),
+        perimeter_m: each(of, |one| one.perimeter_m),
+        side_share: each(of, |one| one.side_share),
+        wall_m: each(of, |one| one.wall_m),
+        side_open: each(of, |one| one.side_open),
+        quarter_width_m: each(of, |one| one.quarter_width_m),
+        drinking_days: each(of, |one| one.drinking_days),
         wetting_days: each(of, |one| one.wetting_days),
         gap: gap(&of.map(|one| &one.gap)),
         pieces: (0..of[0].pieces.len())
@@ -98,11 +112,12 @@ fn slice<const L: usize>(of: &[&Slice<1>; L]) -> Slice<L> {
 fn piece<const L: usize>(of: &[&Piece<1>; L]) -> Piece<L> {
     Piece {
         rot: of[0].rot,
+        matter: of[0].matter,
         fresh_carbon_kg: each(of, |one| one.fresh_carbon_kg),
         fresh_envelope_m3: each(of, |one| one.fresh_envelope_m3),
         mineral_kg: each(of, |one| one.mineral_kg),
         organic_per_carbon: each(of, |one| one.organic_per_carbon),
-        water_per_dry: each(of, |one| one.water_per_dry),
+        holds: each(of, |one| one.holds),
         lag: each(of, |one| one.lag),
         void_closure: each(of, |one| one.void_closure),
         across_m: each(of, |one| one.across_m),
@@ -118,7 +133,7 @@ fn fine<const L: usize>(of: &[&Fine<1>; L]) -> Fine<L> {
     Fine {
         organic_density_kg_m3: each(of, |one| one.organic_density_kg_m3),
         organic_per_carbon: each(of, |one| one.organic_per_carbon),
-        water_per_dry: each(of, |one| one.water_per_dry),
+        holds: each(of, |one| one.holds),
         void_closure: each(of, |one| one.void_closure),
         across_m: each(of, |one| one.across_m),
         gap: gap(&of.map(|one| &one.gap)),
@@ -160,5 +175,12 @@ fn parameters<const L: usize>(of: &[&Parameters<1>; L]) -> Parameters<L> {
         creep_start_days: each(of, |one| one.creep_start_days),
         sifting_days: each(of, |one| one.sifting_days),
         swell: each(of, |one| one.swell),
+        crop_factor: each(of, |one| one.crop_factor),
+        rooting_m: each(of, |one| one.rooting_m),
+        drainage_days: each(of, |one| one.drainage_days),
+        least_share: each(of, |one| one.least_share),
+        wetting_share: each(of, |one| one.wetting_share),
+        wood_held: each(of, |one| one.wood_held),
+        latent_share: each(of, |one| one.latent_share),
     }
 }

@@ -1,0 +1,260 @@
+//! What temperature, moisture and air leave of the rates, ingredient by ingredient.
+//!
+//! `xi = f_T f_dry min(f_wet, f_O)`: oxygen limits once, by a smooth minimum with the
+//! wet side. Oxygen is found from what rot would use if it had enough.
+
+use alloc::vec::Vec;
+
+use crate::air::{
+    OXYGEN_KG_PER_M3, OXYGEN_PER_CARBON, Pores, diffusivity_m2_per_day, oxygen_factor, profile,
+};
+use crate::decay::Pool;
+use crate::elementary::exp;
+use crate::heat::HEAT_KJ_PER_KG_CARBON;
+use crate::measure::SliceMeasure;
+use crate::moisture::{
+    Matter, SOFT_FLOOR, WOOD_FLOOR, aired_factor, plant_dry_factor, soil_dry_factor,
+    soil_wet_side, wood_dry_factor, wood_wet_side,
+};
+use crate::smooth::{smooth_min, softplus};
+use crate::stack::{Slice, Stack};
+use crate::state::State;
+use crate::temperature::{day_mean, soft_factor, wood_factor};
+use crate::tridiagonal::Tridiagonal;
+use crate::weather::Day;
+
+/// Water-filled share of the pores of humus at field capacity (our own closure: the
+/// optimum of Linn & Doran 1984).
+const HUMUS_FILLED: f64 = 0.6;
+/// Share of a slice that holds air even when it is soaked (our own closure).
+const TRAPPED_AIR: f64 = 0.003;
+
+/// A slice as rot finds it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SliceConditions {
+    /// Water in soft matter and soil over field capacity.
+    pub wetness: f64,
+    /// Moisture of its wood; kg per kg dry, 0 without wood.
+    pub wood_moisture: f64,
+    /// Share of its volume that is pores with air.
+    pub air_share: f64,
+    /// Oxygen in them; volume per cent.
+    pub oxygen_percent: f64,
+    /// Carbon given off; kg/d.
+    pub released_kg_per_day: f64,
+}
+
+impl SliceConditions {
+    /// Heat of its rot; kJ/d.
+    #[must_use]
+    pub fn heat_kj_per_day(&self) -> f64 {
+        HEAT_KJ_PER_KG_CARBON * self.released_kg_per_day
+    }
+}
+
+/// How one ingredient stands before air is reckoned with.
+#[derive(Debug, Clone, Copy, Default)]
+struct Standing {
+    /// Temperature and dry side.
+    rate: f64,
+    /// Wet side.
+    wet: f64,
+    /// What goes on without air.
+    floor: f64,
+}
+
+/// The conditions of a whole bed, and room to work them out.
+#[derive(Debug, Clone, Default)]
+pub struct Conditions {
+    /// Slice by slice, bottom first.
+    pub slices: Vec<SliceConditions>,
+    /// The factor on every rate: for each slice its pieces, its fines, its humus.
+    pub factors: Vec<f64>,
+    standings: Vec<Standing>,
+    pores: Vec<Pores>,
+    percent: Vec<f64>,
+    system: Tridiagonal,
+}
+
+impl<const L: usize> Stack<L> {
+    /// How many factors the conditions of a slice have.
+    #[must_use]
+    pub fn factors_of(&self, slice: &Slice<L>) -> usize {
+        slice.pieces.len() + self.fines.len() + 1
+    }
+
+    /// Works out the conditions of one lane under a day's weather.
+    ///
+    /// Volumes and what layers hold are taken as measured; water and temperature from
+    /// the state.
+    pub fn conditions(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        day: &Day,
+        lane: usize,
+        out: &mut Conditions,
+    ) {
+        out.slices.clear();
+        out.standings.clear();
+        out.pores.clear();
+        for (slice, measure) in self.slices.iter().zip(measures) {
+            let conditions = self.wetness(slice, state, measure, lane);
+            self.stand(slice, state, measure, &conditions, day, lane, &mut out.standings);
+            out.slices.push(conditions);
+        }
+        self.breathe(state, measures, lane, out);
+    }
+
+    fn wetness(
+        &self,
+        slice: &Slice<L>,
+        state: &State<L>,
+        measure: &SliceMeasure,
+        lane: usize,
+    ) -> SliceConditions {
+        let water_m3 = state.rows[slice.slots.water][lane] / 1000.0;
+        let width = 0.02 * measure.pore_m3;
+        let free_m3 = softplus(water_m3 - measure.inner_pore_m3, width);
+        let air_m3 = softplus(measure.pore_m3 - free_m3, width);
+        SliceConditions {
+            wetness: state.rows[slice.slots.water][lane] / measure.field_kg.max(1e-9),
+            wood_moisture: state.rows[slice.slots.wood_water][lane]
+                / measure.wood_kg.max(f64::MIN_POSITIVE),
+            air_share: air_m3 / measure.volume_m3 + TRAPPED_AIR,
+            ..SliceConditions::default()
+        }
+    }
+
+    /// Temperature, dry side and wet side of every ingredient of a slice.
+    #[allow(clippy::too_many_arguments, reason = "one slice with all that bears on it")]
+    fn stand(
+        &self,
+        slice: &Slice<L>,
+        state: &State<L>,
+        measure: &SliceMeasure,
+        conditions: &SliceConditions,
+        day: &Day,
+        lane: usize,
+        out: &mut Vec<Standing>,
+    ) {
+        let mean_c = state.rows[slice.slots.temperature][lane];
+        let swing_c =
+            day.half_swing_c * exp(-measure.depth_m / self.parameters.daily_damping_m[lane]);
+        let soft = day_mean(mean_c, swing_c, soft_factor);
+        let q10 = self.parameters.q10_wood[lane];
+        for piece in &slice.pieces {
+            out.push(match piece.matter {
+                Matter::Wood => Standing {
+                    rate: day_mean(mean_c, swing_c, |t| wood_factor(q10, t))
+                        * wood_dry_factor(conditions.wood_moisture),
+                    wet: wood_wet_side(measure.wood_gravity, conditions.wood_moisture),
+                    floor: WOOD_FLOOR,
+                },
+                Matter::Plant | Matter::Soil => {
+                    let dry_basis = conditions.wetness * piece.holds[lane];
+                    Standing {
+                        rate: soft * plant_dry_factor(dry_basis / (1.0 + dry_basis)),
+                        wet: 1e6,
+                        floor: SOFT_FLOOR,
+                    }
+                }
+            });
+        }
+        let soil = |filled: f64| {
+            let filled = smooth_min(filled.max(1e-6), 1.0);
+            Standing {
+                rate: soft * soil_dry_factor(filled),
+                wet: soil_wet_side(filled),
+                floor: SOFT_FLOOR,
+            }
+        };
+        let pore_per_grain = measure.fine_gap_m3 / measure.grains_m3.max(f64::MIN_POSITIVE);
+        for (fine, slots) in self.fines.iter().zip(&slice.slots.fines) {
+            let mineral_kg = state.rows[slots.mineral][lane];
+            let organic_kg = crate::measure::fine_carbon_kg(slots, fine.pools.len(), state, lane)
+                * fine.organic_per_carbon[lane];
+            let grains_m3 = mineral_kg / crate::envelope::MINERAL_DENSITY_KG_M3
+                + organic_kg / fine.organic_density_kg_m3[lane];
+            let water_m3 =
+                (mineral_kg + organic_kg) * fine.holds[lane] * conditions.wetness / 1000.0;
+            let pores_m3 = (grains_m3 * pore_per_grain).max(1e-12);
+            out.push(soil(water_m3 / pores_m3));
+        }
+        out.push(soil(HUMUS_FILLED * conditions.wetness));
+    }
+
+    /// Oxygen, and with it the factors.
+    fn breathe(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        lane: usize,
+        out: &mut Conditions,
+    ) {
+        out.factors.clear();
+        out.factors
+            .extend(out.standings.iter().map(|s| s.rate * aired_factor(s.wet, 1e6, s.floor)));
+        self.release(state, lane, out);
+        let resistance = |i: usize| {
+            let (measure, conditions): (&SliceMeasure, _) = (&measures[i], &out.slices[i]);
+            let pore_share = (measure.pore_m3 / measure.volume_m3).max(conditions.air_share);
+            let diffusivity = diffusivity_m2_per_day(conditions.air_share, pore_share);
+            (0.5 * measure.thickness_m / diffusivity, diffusivity)
+        };
+        for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate() {
+            let (own, diffusivity) = resistance(i);
+            let above = if i + 1 < measures.len() { resistance(i + 1).0 } else { 0.0 };
+            let side_m2 =
+                slice.perimeter_m[lane] * measure.thickness_m * slice.side_share[lane] * slice.side_open[lane];
+            out.pores.push(Pores {
+                up_m3_per_day: measure.area_m2 / (own + above),
+                side_m3_per_day: side_m2 * diffusivity / slice.quarter_width_m[lane],
+                demand_m3_per_day: out.slices[i].released_kg_per_day * OXYGEN_PER_CARBON
+                    / OXYGEN_KG_PER_M3,
+            });
+        }
+        profile(&out.pores, &mut out.system, &mut out.percent);
+        let mut at = 0;
+        for (i, slice) in self.slices.iter().enumerate() {
+            out.slices[i].oxygen_percent = out.percent[i];
+            let oxygen = oxygen_factor(out.percent[i]);
+            for _ in 0..self.factors_of(slice) {
+                let standing = out.standings[at];
+                out.factors[at] =
+                    standing.rate * aired_factor(standing.wet, oxygen, standing.floor);
+                at += 1;
+            }
+        }
+        self.release(state, lane, out);
+    }
+
+    /// Carbon given off under the factors as they stand.
+    fn release(&self, state: &State<L>, lane: usize, out: &mut Conditions) {
+        let mut at = 0;
+        for (slice, conditions) in self.slices.iter().zip(&mut out.slices) {
+            let mut sum = 0.0;
+            let mut add = |pools: &[Pool<L>], first: usize, factor: f64| {
+                for (row, pool) in (first..).zip(pools) {
+                    sum += (1.0 - pool.humified[lane])
+                        * pool.rate_per_day[lane]
+                        * factor
+                        * state.rows[row][lane];
+                }
+            };
+            for piece in &slice.pieces {
+                add(&piece.pools, piece.first_pool, out.factors[at]);
+                at += 1;
+            }
+            for (fine, slots) in self.fines.iter().zip(&slice.slots.fines) {
+                add(&fine.pools, slots.first_pool, out.factors[at]);
+                at += 1;
+            }
+            sum += self.parameters.humus_rate_per_day[lane]
+                * out.factors[at]
+                * state.rows[slice.slots.humus][lane];
+            at += 1;
+            conditions.released_kg_per_day = sum;
+        }
+    }
+}

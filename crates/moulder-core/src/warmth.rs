@@ -1,0 +1,71 @@
+//! Ways of heat: how slices exchange it with their neighbours, the air and the ground.
+
+use alloc::vec::Vec;
+
+use crate::heat::{
+    FILM_W_M2_K, GROUND_DEPTH_M, GROUND_W_M_K, KJ_PER_DAY_W, WATER_KJ_PER_KG_K,
+    conductivity_w_m_k, side_w_m2_k,
+};
+use crate::ground::yearly_damping_m;
+use crate::measure::SliceMeasure;
+use crate::stack::Stack;
+use crate::state::State;
+
+/// A slice as heat sees it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct HeatWays {
+    /// What it stores; kJ/K.
+    pub stores_kj_per_k: f64,
+    /// To the slice above, or from the top one to the air; kJ/(d K).
+    pub up_kj_per_day_k: f64,
+    /// To the air at its sides; kJ/(d K).
+    pub side_kj_per_day_k: f64,
+    /// To the ground below, for the lowest slice; kJ/(d K).
+    pub ground_kj_per_day_k: f64,
+}
+
+impl<const L: usize> Stack<L> {
+    /// The ways of heat of one lane, bottom first.
+    pub fn heat_ways(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        lane: usize,
+        out: &mut Vec<HeatWays>,
+    ) {
+        let conductivity = |i: usize| {
+            let slots = &self.slices[i].slots;
+            let water_kg = state.rows[slots.water][lane] + state.rows[slots.wood_water][lane];
+            let volume_m3 = measures[i].volume_m3;
+            conductivity_w_m_k(water_kg / 1000.0 / volume_m3, measures[i].mineral_m3 / volume_m3)
+        };
+        let half = |i: usize| 0.5 * measures[i].thickness_m / conductivity(i);
+        out.clear();
+        for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate() {
+            let water_kg =
+                state.rows[slice.slots.water][lane] + state.rows[slice.slots.wood_water][lane];
+            let outward = if i + 1 < measures.len() { half(i + 1) } else { 1.0 / FILM_W_M2_K };
+            let side_m2 = slice.perimeter_m[lane] * measure.thickness_m * slice.side_share[lane];
+            let side = side_w_m2_k(slice.wall_m[lane], slice.quarter_width_m[lane], conductivity(i));
+            let ground = if i == 0 {
+                measure.area_m2 / (half(0) + GROUND_DEPTH_M / GROUND_W_M_K)
+            } else {
+                0.0
+            };
+            out.push(HeatWays {
+                stores_kj_per_k: measure.dry_kj_per_k + WATER_KJ_PER_KG_K * water_kg + 1e-6,
+                up_kj_per_day_k: KJ_PER_DAY_W * measure.area_m2 / (half(i) + outward),
+                side_kj_per_day_k: KJ_PER_DAY_W * side * side_m2,
+                ground_kj_per_day_k: KJ_PER_DAY_W * ground,
+            });
+        }
+    }
+
+    /// Temperature of the point in the ground that the bottom meets; degC.
+    #[must_use]
+    pub fn ground_c(&self, days: f64) -> f64 {
+        let damping_m = yearly_damping_m(crate::ground::DIFFUSIVITY_OF_GROUND);
+        self.ground
+            .damped(self.filled_on_day + days, GROUND_DEPTH_M / damping_m)
+    }
+}

@@ -1,0 +1,247 @@
+//! Weather day by day, from the day a bed is filled.
+
+use alloc::vec::Vec;
+
+/// The weather of one day, or the mean day of a span.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Day {
+    /// Mean of the air; degC.
+    pub mean_c: f64,
+    /// Half the difference of high and low; degC.
+    pub half_swing_c: f64,
+    /// Rain and melted snow; mm/d.
+    pub rain_mm: f64,
+    /// Reference evapotranspiration; mm/d.
+    pub eto_mm: f64,
+}
+
+impl Day {
+    const NOTHING: Self = Self {
+        mean_c: 0.0,
+        half_swing_c: 0.0,
+        rain_mm: 0.0,
+        eto_mm: 0.0,
+    };
+
+    /// This and `share` times another, figure by figure.
+    fn plus(&self, share: f64, other: &Self) -> Self {
+        Self {
+            mean_c: self.mean_c + share * other.mean_c,
+            half_swing_c: self.half_swing_c + share * other.half_swing_c,
+            rain_mm: self.rain_mm + share * other.rain_mm,
+            eto_mm: self.eto_mm + share * other.eto_mm,
+        }
+    }
+}
+
+/// How reference evapotranspiration was worked out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum EtoMethod {
+    /// From temperature, humidity, wind and sunshine.
+    PenmanMonteith,
+    /// From daily high and low.
+    Hargreaves,
+    /// From monthly means.
+    Thornthwaite,
+}
+
+impl EtoMethod {
+    /// Its name, for people.
+    ///
+    /// ```
+    /// use moulder_core::weather::EtoMethod;
+    ///
+    /// assert_eq!(EtoMethod::Hargreaves.name(), "Hargreaves");
+    /// ```
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::PenmanMonteith => "FAO-56 Penman-Monteith",
+            Self::Hargreaves => "Hargreaves",
+            Self::Thornthwaite => "Thornthwaite",
+        }
+    }
+}
+
+/// Weather, one row a day; row 0 is the day of filling.
+///
+/// Before the first day the first holds, after the last day the last.
+///
+/// ```
+/// use moulder_core::weather::{Day, EtoMethod, Weather};
+///
+/// let dry = Day { mean_c: 10.0, half_swing_c: 4.0, rain_mm: 0.0, eto_mm: 2.0 };
+/// let wet = Day { rain_mm: 8.0, ..dry };
+/// let weather = Weather::new(vec![dry, wet], EtoMethod::Hargreaves).unwrap();
+/// assert_eq!(weather.day(1.9), &wet);
+/// assert_eq!(weather.mean_over(0.5, 1.5).rain_mm, 4.0);
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Weather {
+    days: Vec<Day>,
+    /// Sum of the days before each day, and of all.
+    sums: Vec<Day>,
+    eto_by: EtoMethod,
+}
+
+impl Weather {
+    /// Of one row a day, day of filling first; none where there is no row.
+    #[must_use]
+    pub fn new(days: Vec<Day>, eto_by: EtoMethod) -> Option<Self> {
+        if days.is_empty() {
+            return None;
+        }
+        let mut sums = Vec::with_capacity(days.len() + 1);
+        let mut sum = Day::NOTHING;
+        sums.push(sum);
+        for day in &days {
+            sum = sum.plus(1.0, day);
+            sums.push(sum);
+        }
+        Some(Self { days, sums, eto_by })
+    }
+
+    /// The rows, day of filling first; at least one.
+    #[must_use]
+    pub fn days(&self) -> &[Day] {
+        &self.days
+    }
+
+    /// How evapotranspiration was worked out.
+    #[must_use]
+    pub fn eto_by(&self) -> EtoMethod {
+        self.eto_by
+    }
+
+    /// The weather of the day that holds the time `days` after filling.
+    #[must_use]
+    pub fn day(&self, days: f64) -> &Day {
+        &self.days[self.row(days)]
+    }
+
+    /// The mean day of a span, parts of days by their share; the weather of
+    /// [`Weather::day`] where the span has no length.
+    ///
+    /// Costs the same however long the span. Differs from the sum over the rows by
+    /// rounding alone: below 1e-9 for spans of a day and more within a hundred
+    /// years (tested).
+    #[must_use]
+    pub fn mean_over(&self, from_days: f64, to_days: f64) -> Day {
+        let length = to_days - from_days;
+        let (first, last) = (self.row(from_days), self.row(to_days));
+        // Within a row nothing is summed, so nothing is lost to rounding. That no
+        // length goes here too keeps what is not a number out of the division.
+        if first == last || length.is_nan() || length <= 0.0 {
+            return self.days[first];
+        }
+        let whole = self.sums[last].plus(-1.0, &self.sums[first]);
+        let sum = whole
+            .plus(-(from_days - row_days(first)), &self.days[first])
+            .plus(to_days - row_days(last), &self.days[last]);
+        Day::NOTHING.plus(1.0 / length, &sum)
+    }
+
+    /// The row that holds a time, held to those there are.
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "the cast saturates, and what is not a number becomes 0"
+    )]
+    fn row(&self, days: f64) -> usize {
+        (libm::floor(days) as usize).min(self.days.len() - 1)
+    }
+}
+
+/// The time at which a row begins; days.
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "rows are days: far fewer than 2^53"
+)]
+fn row_days(row: usize) -> f64 {
+    row as f64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Day, EtoMethod, Weather};
+    use alloc::vec;
+    use alloc::vec::Vec;
+
+    fn day(number: u32) -> Day {
+        let x = f64::from(number);
+        Day {
+            mean_c: libm::sin(x) * 20.0,
+            half_swing_c: 4.0 + libm::cos(x),
+            rain_mm: (x * 7.3) % 11.0,
+            eto_mm: (x * 0.31) % 6.0,
+        }
+    }
+
+    fn weather(days: u32) -> Weather {
+        Weather::new((0..days).map(day).collect(), EtoMethod::Hargreaves).unwrap()
+    }
+
+    #[test]
+    fn a_time_belongs_to_its_day_and_to_the_ends_beyond_them() {
+        let weather = weather(3);
+        assert_eq!(weather.day(0.999), &day(0));
+        assert_eq!(weather.day(1.0), &day(1));
+        assert_eq!(weather.day(-5.0), &day(0));
+        assert_eq!(weather.day(f64::NAN), &day(0));
+        assert_eq!(weather.day(1e300), &day(2));
+        assert!(Weather::new(Vec::new(), EtoMethod::Hargreaves).is_none());
+    }
+
+    #[test]
+    fn means_are_those_of_the_days() {
+        let weather = weather(36_525);
+        for (from, to) in [(0_u32, 1_u32), (36_500, 36_507), (10, 10_000), (0, 36_525)] {
+            let mean = weather.mean_over(f64::from(from), f64::from(to));
+            let count = f64::from(to - from);
+            let rain_mm = (from..to).map(|n| day(n).rain_mm).sum::<f64>() / count;
+            let mean_c = (from..to).map(|n| day(n).mean_c).sum::<f64>() / count;
+            let eto_mm = (from..to).map(|n| day(n).eto_mm).sum::<f64>() / count;
+            assert!((mean.rain_mm - rain_mm).abs() < 1e-9, "{from} {to}");
+            assert!((mean.mean_c - mean_c).abs() < 1e-9, "{from} {to}");
+            assert!((mean.eto_mm - eto_mm).abs() < 1e-9, "{from} {to}");
+        }
+    }
+
+    /// A span cut in two has the mean of its parts, also across both ends.
+    #[test]
+    fn spans_add_up() {
+        let weather = weather(50);
+        for (from, cut, to) in [(0.25, 0.5, 7.75), (-3.0, 2.5, 4.0), (40.5, 49.2, 70.0)] {
+            let whole = weather.mean_over(from, to).rain_mm * (to - from);
+            let parts = weather.mean_over(from, cut).rain_mm * (cut - from)
+                + weather.mean_over(cut, to).rain_mm * (to - cut);
+            assert!((whole - parts).abs() < 1e-11, "{from}: {whole} {parts}");
+        }
+    }
+
+    #[test]
+    fn a_span_without_length_or_within_a_day_is_that_day() {
+        let weather = weather(5);
+        assert_eq!(weather.mean_over(2.25, 2.5), day(2));
+        assert_eq!(weather.mean_over(2.0, 2.0), day(2));
+        assert_eq!(weather.mean_over(3.0, 1.0), day(3));
+        assert_eq!(weather.mean_over(f64::NAN, 2.0), day(0));
+        let alone = Weather::new(vec![day(7)], EtoMethod::Thornthwaite).unwrap();
+        assert_eq!(alone.mean_over(-9.0, 9.0), day(7));
+    }
+
+    #[test]
+    fn methods_have_their_names() {
+        let names = [
+            EtoMethod::PenmanMonteith,
+            EtoMethod::Hargreaves,
+            EtoMethod::Thornthwaite,
+        ]
+        .map(EtoMethod::name);
+        assert_eq!(
+            names,
+            ["FAO-56 Penman-Monteith", "Hargreaves", "Thornthwaite"]
+        );
+    }
+}
