@@ -33,6 +33,7 @@
 //! - [`forecast::forecast`] compiles the bed ([`compile`]) and marches it month by
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
 //! - Words live apart: [`sentence`], [`text`], [`tape`].
+//! - [`sky`] turns a climate, or a daily series, into weather day by day.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
 //!
 //! # Units
@@ -67,6 +68,7 @@ pub mod quantity;
 pub mod rate;
 pub mod read;
 pub mod sentence;
+pub mod sky;
 pub mod station;
 #[cfg(test)]
 mod support;
