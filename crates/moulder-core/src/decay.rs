@@ -25,45 +25,13 @@ pub static HUMUS_RATE: Value = Value::new(
 /// Carbon in humus; kg per kg dry.
 pub const HUMUS_CARBON_SHARE: f64 = 0.58;
 
-/// Which law of temperature a pool rots by.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Law {
-    /// Q10, with wood's limits.
-    Wood,
-    /// Lloyd & Taylor, with the limits of soft matter.
-    Soft,
-}
-
 /// A carbon pool: how fast it rots and what becomes of it, one bed a lane.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pool<const L: usize> {
-    /// Rate at 10 degC for its size and moisture; 1/d.
+    /// Rate at 10 degC, moist and aired, for its size; 1/d.
     pub rate_per_day: [f64; L],
     /// Share of what decays that becomes humus, 0..1.
     pub humified: [f64; L],
-    /// Its law of temperature.
-    pub law: Law,
-}
-
-/// The integral of the temperature factor over a step; days at 10 degC.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Exposure<const L: usize> {
-    /// By the law of wood.
-    pub wood_days: [f64; L],
-    /// By the law of soft matter.
-    pub soft_days: [f64; L],
-}
-
-impl<const L: usize> Exposure<L> {
-    /// The part that a pool's law asks for.
-    #[inline]
-    #[must_use]
-    pub fn by(&self, law: Law) -> &[f64; L] {
-        match law {
-            Law::Wood => &self.wood_days,
-            Law::Soft => &self.soft_days,
-        }
-    }
 }
 
 /// The humus of a slice over one step: what is kept, gained and released.
@@ -153,7 +121,6 @@ mod tests {
         let pool = Pool {
             rate_per_day: [a],
             humified: [humified],
-            law: Law::Soft,
         };
         let mut released = [0.0];
         let mut humus_step = HumusStep::begin(&[b], &[1.0]);

@@ -1,11 +1,7 @@
-//! Temperature below the surface of the bed.
-//!
-//! Until heat is a state of its own, a slice has the temperature of the open
-//! ground at its depth: the air's yearly and half-yearly waves and its daily
-//! swing, damped and late (van Wijk & de Vries 1963, the damped wave).
+//! Temperature of the open ground: the air's yearly and half-yearly waves, damped and
+//! late with depth (van Wijk & de Vries 1963, the damped wave).
 
-use crate::elementary::{exp, sqrt};
-use crate::season::Season;
+use crate::elementary::sqrt;
 use crate::value::{Spread, Status, Value};
 
 /// Depth at which the daily swing has fallen to 37 %.
@@ -17,7 +13,7 @@ pub static DAILY_DAMPING: Value = Value::new(
     Status::Memory,
 );
 
-/// Thermal diffusivity of the fill.
+/// Thermal diffusivity of the open ground.
 pub static DIFFUSIVITY: Value = Value::new(
     0.25e-6,
     Spread::new(0.12e-6, 0.45e-6),
@@ -39,60 +35,8 @@ pub fn yearly_damping_m(diffusivity_m2_per_s: f64) -> f64 {
     sqrt(2.0 * diffusivity_m2_per_s / omega_per_s)
 }
 
-/// The air over the bed: daily mean, and half of the daily swing, over the year.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Air {
-    /// Daily mean; degC.
-    pub mean_c: Season,
-    /// Half the difference of daily high and low; degC.
-    pub half_swing_c: Season,
-}
-
-impl Air {
-    /// The air of twelve months of mean daily highs and lows, January first; degC.
-    ///
-    /// ```
-    /// use moulder_core::ground::Air;
-    ///
-    /// let air = Air::from_months(&[14.0; 12], &[6.0; 12]);
-    /// assert!((air.mean_c.mean - 10.0).abs() < 1e-12);
-    /// assert!((air.half_swing_c.mean - 4.0).abs() < 1e-12);
-    /// ```
-    #[must_use]
-    pub fn from_months(high_c: &[f64; 12], low_c: &[f64; 12]) -> Self {
-        let mut mean = [0.0; 12];
-        let mut half_swing = [0.0; 12];
-        for month in 0..12 {
-            mean[month] = 0.5 * (high_c[month] + low_c[month]);
-            half_swing[month] = 0.5 * (high_c[month] - low_c[month]);
-        }
-        Self {
-            mean_c: Season::from_months(&mean),
-            half_swing_c: Season::from_months(&half_swing),
-        }
-    }
-
-    /// Daily mean and half swing `depth_m` below the surface, `day` days after
-    /// the start of a civil year; degC.
-    #[inline]
-    #[must_use]
-    pub fn below(
-        &self,
-        day: f64,
-        depth_m: f64,
-        yearly_damping_m: f64,
-        daily_damping_m: f64,
-    ) -> (f64, f64) {
-        (
-            self.mean_c.damped(day, depth_m / yearly_damping_m),
-            self.half_swing_c.at(day) * exp(-depth_m / daily_damping_m),
-        )
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::Air;
     use crate::season::Season;
 
     /// The damped wave at four days and four depths, computed from the formula of
@@ -105,10 +49,6 @@ mod tests {
             mean: 10.0,
             waves: [[-8.0 * libm::cos(lag), -8.0 * libm::sin(lag)], [0.0; 2]],
         };
-        let air = Air {
-            mean_c: season,
-            half_swing_c: Season::sinusoid(0.0, 0.0),
-        };
         let table = [
             (0.0, [2.030, 9.141, 17.950, 10.791]),
             (0.3, [4.218, 7.774, 15.726, 12.176]),
@@ -119,7 +59,7 @@ mod tests {
             for (day, want) in [15.0, 105.0, 196.0, 288.0].into_iter().zip(row) {
                 // The table's year has 365 days, ours a little more.
                 let day = day * crate::DAYS_PER_YEAR / 365.0;
-                let (mean_c, _) = air.below(day, depth_m, 1.142, 0.1);
+                let mean_c = season.damped(day, depth_m / 1.142);
                 assert!(
                     (mean_c - want).abs() < 0.01,
                     "{depth_m} m, day {day}: {mean_c} against {want}"

@@ -6,35 +6,18 @@
 
 use alloc::vec::Vec;
 
-use crate::decay::{Law, Pool};
+use crate::conditions::Conditions;
+use crate::decay::Pool;
 use crate::envelope::{MINERAL_DENSITY_KG_M3, volume_left_slope};
 use crate::flow::{Flow, loose_m3};
+use crate::heat::LATENT_KJ_PER_KG;
 use crate::measure::{SliceMeasure, piece_left};
 use crate::settlement::stress_rate;
-use crate::stack::{Gap, RELEASED, Stack};
+use crate::stack::{DRAINED, EVAPORATED, Gap, RELEASED, Stack, WATERED};
 use crate::state::State;
-use crate::temperature::{day_mean, soft_factor, wood_factor};
-
-/// Temperature factors of a slice at an instant.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Warmth {
-    /// For wood.
-    pub wood: f64,
-    /// For soft matter, soil and humus.
-    pub soft: f64,
-}
-
-impl Warmth {
-    /// The factor that a pool's law asks for.
-    #[inline]
-    #[must_use]
-    pub fn by(self, law: Law) -> f64 {
-        match law {
-            Law::Wood => self.wood,
-            Law::Soft => self.soft,
-        }
-    }
-}
+use crate::store::Store;
+use crate::warmth::HeatWays;
+use crate::weather::Day;
 
 /// The numbers of the fines' gaps in a slice, weighted by the grains of each kind.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -54,27 +37,12 @@ pub struct MixedGap {
 pub struct Scratch {
     measures: Vec<SliceMeasure>,
     flows: Vec<Flow>,
+    conditions: Conditions,
+    stores: Vec<Store>,
+    ways: Vec<HeatWays>,
 }
 
 impl<const L: usize> Stack<L> {
-    /// Temperature factors `depth_m` below the surface, `days` after filling.
-    #[inline]
-    #[must_use]
-    pub fn warmth(&self, days: f64, depth_m: f64, lane: usize) -> Warmth {
-        let parameters = &self.parameters;
-        let (mean_c, half_swing_c) = self.air.below(
-            self.filled_on_day + days,
-            depth_m,
-            parameters.yearly_damping_m[lane],
-            parameters.daily_damping_m[lane],
-        );
-        let q10 = parameters.q10_wood[lane];
-        Warmth {
-            wood: day_mean(mean_c, half_swing_c, |t| wood_factor(q10, t)),
-            soft: day_mean(mean_c, half_swing_c, soft_factor),
-        }
-    }
-
     /// The mixed numbers of the fines' gaps in slice `index`.
     #[must_use]
     pub fn mixed_gap(&self, state: &State<L>, index: usize, lane: usize) -> MixedGap {
@@ -108,19 +76,42 @@ impl<const L: usize> Stack<L> {
     }
 
     /// The rates of change of every quantity, per day, `days` after filling.
-    pub fn rates(&self, state: &State<L>, days: f64, out: &mut State<L>, scratch: &mut Scratch) {
+    ///
+    /// The weather is that of the day in which `days` lies; `day_starts` says which,
+    /// so that a step which ends at midnight belongs to the day before.
+    pub fn rates(
+        &self,
+        state: &State<L>,
+        days: f64,
+        day_starts: f64,
+        out: &mut State<L>,
+        scratch: &mut Scratch,
+    ) {
+        let day = *self.weather.day(day_starts);
         for row in &mut out.rows {
             *row = [0.0; L];
         }
+        let Scratch {
+            measures,
+            flows,
+            conditions,
+            stores,
+            ways,
+        } = scratch;
         for lane in 0..L {
-            self.measure(state, days, lane, &mut scratch.measures);
-            for index in 0..self.slices.len() {
-                self.rot_rates(state, days, index, &scratch.measures[index], out, lane);
-                self.settling_rates(state, days, index, &scratch.measures[index], out, lane);
+            self.measure(state, days, lane, measures);
+            self.conditions(state, measures, &day, lane, conditions);
+            self.rot_rates(state, measures, &conditions.factors, out, lane);
+            self.stores(measures, &day, lane, stores);
+            self.water_rates(state, measures, stores, out, lane);
+            self.heat_ways(state, measures, lane, ways);
+            self.heat_rates(state, days, &day, conditions, stores, ways, out, lane);
+            for (index, measure) in measures.iter().enumerate() {
+                self.settling_rates(state, days, index, measure, out, lane);
             }
-            self.flows(state, &scratch.measures, lane, &mut scratch.flows);
-            for flow in &scratch.flows {
-                let giver = &scratch.measures[flow.from];
+            self.flows(state, measures, lane, flows);
+            for flow in flows.iter() {
+                let giver = &measures[flow.from];
                 let share = flow.m3_per_day / loose_m3(giver);
                 let gone = |mobility: f64| share * mobility;
                 self.add_fines(state, flow.from, flow.to, giver, out, lane, gone);
@@ -132,53 +123,133 @@ impl<const L: usize> Stack<L> {
     fn rot_rates(
         &self,
         state: &State<L>,
-        days: f64,
-        index: usize,
-        measure: &SliceMeasure,
+        measures: &[SliceMeasure],
+        factors: &[f64],
         out: &mut State<L>,
         lane: usize,
     ) {
-        let slice = &self.slices[index];
-        let slots = &slice.slots;
-        let warmth = self.warmth(days, measure.depth_m, lane);
-        let humus_loss =
-            self.parameters.humus_rate_per_day[lane] * warmth.soft * state.rows[slots.humus][lane];
-        let mut humus = -humus_loss;
-        let mut released = humus_loss;
-        let mut rot = |pool: &Pool<L>, slot: usize, out: &mut State<L>| {
-            let loss = pool.rate_per_day[lane] * warmth.by(pool.law) * state.rows[slot][lane];
-            out.rows[slot][lane] -= loss;
-            humus += pool.humified[lane] * loss;
-            released += (1.0 - pool.humified[lane]) * loss;
-            loss
-        };
-        let mut weighted = 0.0;
-        for piece in &slice.pieces {
-            let mut loss = 0.0;
-            for (i, pool) in piece.pools.iter().enumerate() {
-                loss += rot(pool, piece.first_pool + i, out);
-            }
-            let left = piece_left(piece, state, lane);
-            let shrinking =
-                piece.fresh_envelope_m3[lane] * volume_left_slope(left, piece.lag[lane]) * loss
+        let mut at = 0;
+        for (slice, measure) in self.slices.iter().zip(measures) {
+            let slots = &slice.slots;
+            let mut humus = 0.0;
+            let mut released = 0.0;
+            let mut rot = |pool: &Pool<L>, slot: usize, factor: f64, out: &mut State<L>| {
+                let loss = pool.rate_per_day[lane] * factor * state.rows[slot][lane];
+                out.rows[slot][lane] -= loss;
+                humus += pool.humified[lane] * loss;
+                released += (1.0 - pool.humified[lane]) * loss;
+                loss
+            };
+            let mut weighted = 0.0;
+            for piece in &slice.pieces {
+                let mut loss = 0.0;
+                for (i, pool) in piece.pools.iter().enumerate() {
+                    loss += rot(pool, piece.first_pool + i, factors[at], out);
+                }
+                at += 1;
+                let left = piece_left(piece, state, lane);
+                let shrinking = piece.fresh_envelope_m3[lane]
+                    * volume_left_slope(left, piece.lag[lane])
+                    * loss
                     / piece.fresh_carbon_kg[lane];
-            weighted += piece.void_closure[lane] * shrinking;
-        }
-        out.rows[slots.gap][lane] -=
-            state.rows[slots.gap][lane] * weighted / measure.frame_m3.max(f64::MIN_POSITIVE);
-        let mut fine_weighted = 0.0;
-        for (fine, fine_slots) in self.fines.iter().zip(&slots.fines) {
-            let mut loss = 0.0;
-            for (i, pool) in fine.pools.iter().enumerate() {
-                loss += rot(pool, fine_slots.first_pool + i, out);
+                weighted += piece.void_closure[lane] * shrinking;
             }
-            fine_weighted += fine.void_closure[lane] * loss * fine.organic_per_carbon[lane]
-                / fine.organic_density_kg_m3[lane];
+            out.rows[slots.gap][lane] -=
+                state.rows[slots.gap][lane] * weighted / measure.frame_m3.max(f64::MIN_POSITIVE);
+            let mut fine_weighted = 0.0;
+            for (fine, fine_slots) in self.fines.iter().zip(&slots.fines) {
+                let mut loss = 0.0;
+                for (i, pool) in fine.pools.iter().enumerate() {
+                    loss += rot(pool, fine_slots.first_pool + i, factors[at], out);
+                }
+                at += 1;
+                fine_weighted += fine.void_closure[lane] * loss * fine.organic_per_carbon[lane]
+                    / fine.organic_density_kg_m3[lane];
+            }
+            out.rows[slots.fine_gap][lane] -= state.rows[slots.fine_gap][lane] * fine_weighted
+                / measure.grains_m3.max(f64::MIN_POSITIVE);
+            let humus_loss = self.parameters.humus_rate_per_day[lane]
+                * factors[at]
+                * state.rows[slots.humus][lane];
+            at += 1;
+            out.rows[slots.humus][lane] += humus - humus_loss;
+            out.rows[RELEASED][lane] += released + humus_loss;
         }
-        out.rows[slots.fine_gap][lane] -= state.rows[slots.fine_gap][lane] * fine_weighted
-            / measure.grains_m3.max(f64::MIN_POSITIVE);
-        out.rows[slots.humus][lane] += humus;
-        out.rows[RELEASED][lane] += released;
+    }
+
+    fn water_rates(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        stores: &[Store],
+        out: &mut State<L>,
+        lane: usize,
+    ) {
+        let mut from_above = 0.0;
+        for (index, (store, measure)) in stores.iter().zip(measures).enumerate().rev() {
+            let (water_kg, wood_water_kg) = self.held_kg(state, index, lane);
+            let flux = store.flux(water_kg, wood_water_kg);
+            let slots = &self.slices[index].slots;
+            let come = store.rain_kg_per_day + from_above;
+            out.rows[slots.water][lane] += come - flux.drained - flux.taken - flux.drunk;
+            out.rows[slots.wood_water][lane] += flux.drunk;
+            out.rows[WATERED][lane] += store.rain_kg_per_day;
+            out.rows[EVAPORATED][lane] += flux.taken;
+            out.rows[slots.wetted][lane] += (1.0 - state.rows[slots.wetted][lane])
+                * self.wetting_per_day(index, measure, come, lane);
+            from_above = flux.drained;
+        }
+        out.rows[DRAINED][lane] += from_above;
+    }
+
+    /// How fast what is still dry in a slice is wetted for the first time, as
+    /// `come_kg_per_day` run into it; 1/d.
+    #[must_use]
+    pub fn wetting_per_day(
+        &self,
+        index: usize,
+        measure: &SliceMeasure,
+        come_kg_per_day: f64,
+        lane: usize,
+    ) -> f64 {
+        let whole_kg = self.parameters.wetting_share[lane] * measure.field_kg.max(1e-9);
+        come_kg_per_day / whole_kg + 1.0 / self.slices[index].wetting_days[lane]
+    }
+
+    /// Heat of rot, what of it evaporates water, and conduction.
+    #[allow(clippy::too_many_arguments, reason = "heat meets everything")]
+    fn heat_rates(
+        &self,
+        state: &State<L>,
+        days: f64,
+        day: &Day,
+        conditions: &Conditions,
+        stores: &[Store],
+        ways: &[HeatWays],
+        out: &mut State<L>,
+        lane: usize,
+    ) {
+        let at = |index: usize| state.rows[self.slices[index].slots.temperature][lane];
+        let ground_c = self.ground_c(days, lane);
+        for (index, slice) in self.slices.iter().enumerate() {
+            let own = at(index);
+            let way = &ways[index];
+            let above_c = if index + 1 < ways.len() { at(index + 1) } else { day.mean_c };
+            let mut heat = way.up_kj_per_day_k * (above_c - own)
+                + way.side_kj_per_day_k * (day.mean_c - own)
+                + way.ground_kj_per_day_k * (ground_c - own);
+            if index > 0 {
+                heat += ways[index - 1].up_kj_per_day_k * (at(index - 1) - own);
+            }
+            let made = conditions.slices[index].heat_kj_per_day();
+            let water_kg = state.rows[slice.slots.water][lane];
+            let latent = made * self.parameters.latent_share[lane] * stores[index].giving(water_kg);
+            heat += made - latent;
+            let evaporated = latent / LATENT_KJ_PER_KG;
+            out.rows[slice.slots.water][lane] -= evaporated;
+            out.rows[EVAPORATED][lane] += evaporated;
+            out.rows[slice.slots.temperature][lane] += heat / way.stores_kj_per_k;
+        }
     }
 
     fn settling_rates(
@@ -195,10 +266,10 @@ impl<const L: usize> Stack<L> {
         let parameters = &self.parameters;
         let felt_kpa = state.rows[slots.stress][lane];
         let stress = stress_rate(measure.load_kpa, felt_kpa, parameters.stress_days[lane]);
-        let wetting = (1.0 - state.rows[slots.wetted][lane]) / slice.wetting_days[lane];
+        // Water was dealt with before: its rate of wetting is at hand.
+        let wetting = out.rows[slots.wetted][lane];
         let creep = 1.0 / (days + parameters.creep_start_days[lane]);
         out.rows[slots.stress][lane] += stress;
-        out.rows[slots.wetted][lane] += wetting;
         let gap = &slice.gap;
         out.rows[slots.gap][lane] -= state.rows[slots.gap][lane]
             * (gap.load_exponent[lane] * stress / (gap.reference_kpa[lane] + felt_kpa)

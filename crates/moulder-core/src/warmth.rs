@@ -6,7 +6,6 @@ use crate::heat::{
     FILM_W_M2_K, GROUND_DEPTH_M, GROUND_W_M_K, KJ_PER_DAY_W, WATER_KJ_PER_KG_K,
     conductivity_w_m_k, side_w_m2_k,
 };
-use crate::ground::yearly_damping_m;
 use crate::measure::SliceMeasure;
 use crate::stack::Stack;
 use crate::state::State;
@@ -63,9 +62,9 @@ impl<const L: usize> Stack<L> {
 
     /// Temperature of the point in the ground that the bottom meets; degC.
     #[must_use]
-    pub fn ground_c(&self, days: f64) -> f64 {
-        let damping_m = yearly_damping_m(crate::ground::DIFFUSIVITY_OF_GROUND);
+    pub fn ground_c(&self, days: f64, lane: usize) -> f64 {
+        let relative_depth = GROUND_DEPTH_M / self.parameters.yearly_damping_m[lane];
         self.ground
-            .damped(self.filled_on_day + days, GROUND_DEPTH_M / damping_m)
+            .damped(self.filled_on_day + days, relative_depth)
     }
 }

@@ -59,9 +59,7 @@ impl<const L: usize> Stack<L> {
 }
 
 fn is_alike(a: &Stack<1>, b: &Stack<1>) -> bool {
-    let same_pools = |a: &[Pool<1>], b: &[Pool<1>]| {
-        a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.law == b.law)
-    };
+    let same_pools = |a: &[Pool<1>], b: &[Pool<1>]| a.len() == b.len();
     a.weather == b.weather
         && a.ground == b.ground
         && a.filled_on_day.to_bits() == b.filled_on_day.to_bits()
@@ -148,7 +146,6 @@ fn pools<const L: usize>(of: &[&[Pool<1>]; L]) -> Vec<Pool<L>> {
             Pool {
                 rate_per_day: each(&lanes, |one| one.rate_per_day),
                 humified: each(&lanes, |one| one.humified),
-                law: lanes[0].law,
             }
         })
         .collect()

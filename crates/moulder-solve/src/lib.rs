@@ -16,6 +16,7 @@ pub mod march;
 #[cfg(feature = "reference")]
 pub mod reference;
 pub mod schedule;
+mod sky;
 pub mod snapshot;
 pub mod split;
 #[cfg(test)]

@@ -1,13 +1,14 @@
 //! The fast path.
 //!
-//! A step of `dt` is symmetric: rot for `dt/2`, sifting for `dt/2`, settling for
-//! `dt`, sifting for `dt/2`, rot for `dt/2` (Strang 1968), so that its error falls
-//! with the square of `dt`. Rot is exact for its exposure; settling is exact for the
+//! A step begins with the weather: water and heat go through it day by day while
+//! volumes stand still, and what each ingredient is exposed to is gathered. The rest
+//! is symmetric: rot for half, sifting for half, settling for the whole, sifting, rot
+//! (Strang 1968). Rot is exact for its exposure; settling is exact for the
 //! stress felt; sifting is an exponential midpoint step that cannot overdraw.
 
 use alloc::vec::Vec;
 
-use moulder_core::decay::{Exposure, HumusStep};
+use moulder_core::decay::HumusStep;
 use moulder_core::elementary::exp;
 use moulder_core::envelope::MINERAL_DENSITY_KG_M3;
 use moulder_core::flow::{Flow, loose_m3};
@@ -21,6 +22,7 @@ use moulder_core::stack::{RELEASED, Rot, Slice, Stack};
 use moulder_core::state::State;
 
 use crate::schedule::Schedule;
+use crate::sky::{Room, Sky};
 use crate::snapshot::Snapshot;
 use crate::split::{Process, Split};
 
@@ -39,6 +41,11 @@ pub struct March<'stack, const L: usize> {
     flows: Vec<Flow>,
     midway: State<L>,
     next: State<L>,
+    /// Days at full rate that each ingredient has in half a step.
+    exposures: Vec<[f64; L]>,
+    /// How much of what was dry each slice has had of wetting in a step.
+    soaking: Vec<[f64; L]>,
+    room: Room,
 }
 
 impl<'stack, const L: usize> March<'stack, L> {
@@ -56,6 +63,12 @@ impl<'stack, const L: usize> March<'stack, L> {
             heights_m: [0.0; L],
             measures: Vec::new(),
             flows: Vec::new(),
+            exposures: alloc::vec![
+                [0.0; L];
+                stack.slices.iter().map(|slice| stack.factors_of(slice)).sum()
+            ],
+            soaking: alloc::vec![[0.0; L]; stack.slices.len()],
+            room: Room::default(),
         };
         for lane in 0..L {
             march.heights_m[lane] = march.measure_m(lane);
@@ -84,25 +97,59 @@ impl<'stack, const L: usize> March<'stack, L> {
     /// Marches on to `days` after filling; does nothing when that is past.
     pub fn advance_to(&mut self, days: f64) {
         while self.days < days {
+            // Whole steps first and what is left last, so that steps keep to days.
             let rest = days - self.days;
-            let longest = self.schedule.step_days(self.days);
-            if rest <= longest * (1.0 + 1e-9) {
-                self.step(rest);
+            self.step(rest.min(self.schedule.step_days(self.days)));
+            if days - self.days < 1e-9 {
                 self.days = days;
-            } else {
-                self.step(rest / libm::ceil(rest / longest));
             }
         }
     }
 
     fn step(&mut self, dt: f64) {
-        let (start, half) = (self.days, 0.5 * dt);
-        self.rot(start + 0.5 * half, half);
+        let half = 0.5 * dt;
+        self.weather(dt);
+        self.rot();
         self.sift(half);
         self.settle(dt);
-        self.days = start + dt;
+        self.days += dt;
         self.sift(half);
-        self.rot(start + 1.5 * half, half);
+        self.rot();
+    }
+
+    /// Brings water and heat on by `dt`, day by day, and gathers what rot and wetting
+    /// are exposed to meanwhile; volumes stand still.
+    fn weather(&mut self, dt: f64) {
+        let stack = self.stack;
+        for exposure in self.exposures.iter_mut().chain(&mut self.soaking) {
+            *exposure = [0.0; L];
+        }
+        for lane in 0..L {
+            self.measure_m(lane);
+            let mut sky = Sky {
+                stack,
+                measures: &self.measures,
+                room: &mut self.room,
+                lane,
+            };
+            let (mut from, to) = (self.days, self.days + dt);
+            while from < to {
+                let midnight = libm::floor(from + 1e-9) + 1.0;
+                let until = midnight.min(to);
+                sky.pass(
+                    &mut self.state,
+                    from,
+                    until - from,
+                    &mut self.exposures,
+                    &mut self.soaking,
+                );
+                from = until;
+            }
+        }
+        // Each half of the step rots under the mean of the whole.
+        for exposure in self.exposures.iter_mut().flatten() {
+            *exposure *= 0.5;
+        }
     }
 
     /// Measures a lane as it stands and gives its height.
@@ -122,52 +169,47 @@ impl<'stack, const L: usize> March<'stack, L> {
         })
     }
 
-    /// Rots every pool for `dt` at the temperatures of the time `middle`.
+    /// Rots every pool for half a step, under the exposures gathered.
     ///
     /// Soft stuff goes first and wood second, so that each can be booked; humus is
     /// exact for both together.
-    fn rot(&mut self, middle: f64, dt: f64) {
+    fn rot(&mut self) {
         let stack = self.stack;
-        let count = stack.slices.len();
-        let mut exposures =
-            alloc::vec![Exposure { wood_days: [0.0; L], soft_days: [0.0; L] }; count];
-        for lane in 0..L {
-            self.measure_m(lane);
-            for (exposure, measure) in exposures.iter_mut().zip(&self.measures) {
-                let warmth = stack.warmth(middle, measure.depth_m, lane);
-                exposure.wood_days[lane] = warmth.wood * dt;
-                exposure.soft_days[lane] = warmth.soft * dt;
-            }
-        }
-        let mut humus: Vec<(HumusStep<L>, [f64; L])> = Vec::with_capacity(count);
-        for (slice, exposure) in stack.slices.iter().zip(&exposures) {
+        let exposures = core::mem::take(&mut self.exposures);
+        let mut humus: Vec<(HumusStep<L>, [f64; L])> = Vec::with_capacity(stack.slices.len());
+        let mut rest = exposures.as_slice();
+        for slice in &stack.slices {
+            let (own, others) = rest.split_at(stack.factors_of(slice));
+            rest = others;
             let mut step =
-                HumusStep::begin(&stack.parameters.humus_rate_per_day, &exposure.soft_days);
+                HumusStep::begin(&stack.parameters.humus_rate_per_day, &own[own.len() - 1]);
             let before = self.state.rows[slice.slots.humus];
-            self.rot_pieces(slice, Rot::Soft, exposure, &mut step);
-            self.rot_fines(slice, exposure, &mut step);
+            self.rot_pieces(slice, Rot::Soft, own, &mut step);
+            self.rot_fines(slice, &own[slice.pieces.len()..], &mut step);
             self.state.rows[slice.slots.humus] = step.humus_kg(&before);
             humus.push((step, before));
         }
         let fallen = self.fallen_m();
         self.split.book(Process::SoftRot, fallen);
-        for ((slice, exposure), (mut step, before)) in
-            stack.slices.iter().zip(&exposures).zip(humus)
-        {
-            self.rot_pieces(slice, Rot::Wood, exposure, &mut step);
+        let mut rest = exposures.as_slice();
+        for (slice, (mut step, before)) in stack.slices.iter().zip(humus) {
+            let (own, others) = rest.split_at(stack.factors_of(slice));
+            rest = others;
+            self.rot_pieces(slice, Rot::Wood, own, &mut step);
             let mut after = before;
             step.finish(&mut after, &mut self.state.rows[RELEASED]);
             self.state.rows[slice.slots.humus] = after;
         }
         let fallen = self.fallen_m();
         self.split.book(Process::WoodRot, fallen);
+        self.exposures = exposures;
     }
 
     fn rot_pieces(
         &mut self,
         slice: &Slice<L>,
         rot: Rot,
-        exposure: &Exposure<L>,
+        exposures: &[[f64; L]],
         humus: &mut HumusStep<L>,
     ) {
         let envelope = |state: &State<L>| -> [f64; L] {
@@ -181,12 +223,13 @@ impl<'stack, const L: usize> March<'stack, L> {
         let before = envelope(&self.state);
         let mut after = before;
         let mut weighted = [0.0; L];
-        for piece in slice.pieces.iter().filter(|piece| piece.rot == rot) {
+        let pieces = slice.pieces.iter().zip(exposures);
+        for (piece, days) in pieces.filter(|(piece, _)| piece.rot == rot) {
             let own: [f64; L] = core::array::from_fn(|lane| {
                 piece_envelope_m3(piece, piece_left(piece, &self.state, lane), lane)
             });
             for (row, pool) in (piece.first_pool..).zip(&piece.pools) {
-                humus.feed(&mut self.state.rows[row], pool, exposure.by(pool.law));
+                humus.feed(&mut self.state.rows[row], pool, days);
             }
             for lane in 0..L {
                 let left = piece_left(piece, &self.state, lane);
@@ -201,11 +244,12 @@ impl<'stack, const L: usize> March<'stack, L> {
         }
     }
 
-    fn rot_fines(&mut self, slice: &Slice<L>, exposure: &Exposure<L>, humus: &mut HumusStep<L>) {
+    fn rot_fines(&mut self, slice: &Slice<L>, exposures: &[[f64; L]], humus: &mut HumusStep<L>) {
         let mut before = [0.0; L];
         let mut change = [0.0; L];
         let mut weighted = [0.0; L];
-        for (fine, slots) in self.stack.fines.iter().zip(&slice.slots.fines) {
+        let fines = self.stack.fines.iter().zip(&slice.slots.fines);
+        for ((fine, slots), days) in fines.zip(exposures) {
             let pools = fine.pools.len();
             let grains = |state: &State<L>, lane: usize| {
                 fine_carbon_kg(slots, pools, state, lane) * fine.organic_per_carbon[lane]
@@ -213,7 +257,7 @@ impl<'stack, const L: usize> March<'stack, L> {
             };
             let own: [f64; L] = core::array::from_fn(|lane| grains(&self.state, lane));
             for (row, pool) in (slots.first_pool..).zip(&fine.pools) {
-                humus.feed(&mut self.state.rows[row], pool, exposure.by(pool.law));
+                humus.feed(&mut self.state.rows[row], pool, days);
             }
             for lane in 0..L {
                 before[lane] +=
@@ -244,7 +288,7 @@ impl<'stack, const L: usize> March<'stack, L> {
                 let load = self.measures[index].load_kpa;
                 let feels = stress_after(load, felt, parameters.stress_days[lane], dt);
                 let wetted = rows[slots.wetted][lane];
-                let wets = 1.0 - (1.0 - wetted) * exp(-dt / slice.wetting_days[lane]);
+                let wets = 1.0 - (1.0 - wetted) * exp(-self.soaking[index][lane]);
                 let left = |load_exponent, reference_kpa, collapse, creep_exponent| {
                     left_after_load(load_exponent, reference_kpa, felt, feels)
                         * left_after_wetting(collapse, wetted, wets)
@@ -334,6 +378,7 @@ enum Target {
 mod tests {
     use super::March;
     use crate::schedule::Schedule;
+use crate::sky::{Room, Sky};
     use crate::test_bed::{RottingBed, month_ends, sinking_bed};
     use moulder_core::stack::Stack;
 

@@ -20,7 +20,7 @@ use ode_solvers::dop_shared::{IntegrationError, OutputType, Stats};
 use ode_solvers::{Dopri5, System};
 
 /// Least magnitude that a kind of quantity is measured by, in its own unit.
-const LEAST_SCALE: f64 = 1e-6;
+const LEAST_SCALE: f64 = 1e-15;
 /// Steps after which a single month is given up.
 const MOST_STEPS: u32 = 100_000;
 
@@ -205,15 +205,13 @@ pub fn integrate(
     let mut effort = Effort::default();
     let mut begin = 0.0;
     for &end in month_days {
-        if end > begin {
-            at = advance(
-                Scaled::new(stack, &scales),
-                begin,
-                end,
-                at,
-                tolerance,
-                &mut effort,
-            )?;
+        // The weather changes at midnight, so every day is begun anew.
+        let mut from = begin;
+        while from < end {
+            let until = (libm::floor(from) + 1.0).min(end);
+            let rates = Scaled::new(stack, &scales, from);
+            at = advance(rates, from, until, at, tolerance, &mut effort)?;
+            from = until;
         }
         let mut state = State::zeros(scales.len());
         unscale(&at, &scales, &mut state);
@@ -297,6 +295,7 @@ fn advance(
 struct Scaled<'a> {
     stack: &'a Stack<1>,
     scales: &'a [f64],
+    day_starts: f64,
     room: RefCell<Room>,
 }
 
@@ -308,10 +307,11 @@ struct Room {
 }
 
 impl<'a> Scaled<'a> {
-    fn new(stack: &'a Stack<1>, scales: &'a [f64]) -> Self {
+    fn new(stack: &'a Stack<1>, scales: &'a [f64], day_starts: f64) -> Self {
         Self {
             stack,
             scales,
+            day_starts,
             room: RefCell::new(Room {
                 state: State::zeros(scales.len()),
                 rates: State::zeros(scales.len()),
@@ -329,7 +329,7 @@ impl System<f64, DVector<f64>> for Scaled<'_> {
             scratch,
         } = &mut *self.room.borrow_mut();
         unscale(at, self.scales, state);
-        self.stack.rates(state, days, rates, scratch);
+        self.stack.rates(state, days, self.day_starts, rates, scratch);
         for ((out, rate), scale) in out.iter_mut().zip(&rates.rows).zip(self.scales) {
             *out = rate[0] / scale;
         }

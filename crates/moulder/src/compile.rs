@@ -10,7 +10,8 @@ mod blend;
 mod recipe;
 
 use moulder_core::decay::HUMUS_RATE;
-use moulder_core::ground::{Air, DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
+use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
+use moulder_core::heat::LATENT_SHARE;
 use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
 use moulder_core::settlement::{CREEP_START_DAYS, STRESS_DAYS};
 use moulder_core::shape::Shape;
@@ -18,6 +19,11 @@ use moulder_core::sifting::SIFTING_DAYS;
 use moulder_core::stack::{FineFill, Stack};
 use moulder_core::state::State;
 use moulder_core::temperature::Q10_WOOD;
+use moulder_core::season::Season;
+use moulder_core::water::{
+    CROP_FACTOR, DRAINAGE_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
+};
+use moulder_core::weather::Weather;
 
 use crate::bed::{Amount, Bed, Layer};
 use crate::compile::blend::Blend;
@@ -28,6 +34,9 @@ pub const SLICE_M: f64 = 0.15;
 /// Layers of sheets that hold fines back are sliced finer, since what lies low in
 /// them comes loose first; m.
 pub const SHEET_SLICE_M: f64 = 0.03;
+
+/// Thickness of the boards of a box or a round bed; m (common practice, no source).
+const WALL_M: f64 = 0.025;
 
 /// A bed ready to run.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,12 +66,12 @@ impl core::fmt::Display for NoRoom {
 
 impl core::error::Error for NoRoom {}
 
-/// Compiles a bed under one draw.
+/// Compiles a bed under a weather and one draw.
 ///
 /// # Errors
 ///
 /// A mound whose sides meet before all of its layers are in.
-pub fn compile(bed: &Bed, draw: Draw) -> Result<Compiled, NoRoom> {
+pub fn compile(bed: &Bed, weather: Weather, draw: Draw) -> Result<Compiled, NoRoom> {
     let mut fills = Vec::new();
     let mut fines = Vec::new();
     let mut top_m = 0.0;
@@ -85,7 +94,10 @@ pub fn compile(bed: &Bed, draw: Draw) -> Result<Compiled, NoRoom> {
                 .shape
                 .thickness_m(slice_top_m, volume_m3)
                 .ok_or(NoRoom { layer: index })?;
-            let mut fill = blend.slice(index, volume_m3 / slice_m, 1.0 / f64::from(count));
+            let sides = Sides::of(bed, slice_top_m, slice_m);
+            let share = 1.0 / f64::from(count);
+            let mut fill = blend.slice(index, volume_m3 / slice_m, share, &sides);
+            fill.temperature_c = [weather.day(0.0).mean_c];
             for (kind, fill_of) in (kinds..).zip(&blend.fines) {
                 fill.fines.push(FineFill {
                     kind,
@@ -102,10 +114,47 @@ pub fn compile(bed: &Bed, draw: Draw) -> Result<Compiled, NoRoom> {
         }
         top_m += thickness_m;
     }
-    let air = Air::from_months(&bed.climate.high_c, &bed.climate.low_c);
+    let ground = ground(bed);
     let filled_on_day = f64::from(bed.filled.day_of_year()) - 1.0;
-    let (stack, state) = Stack::assemble(fills, fines, parameters(bed, draw), air, filled_on_day);
+    let parameters = parameters(bed, draw);
+    let (stack, state) = Stack::assemble(fills, fines, parameters, weather, ground, filled_on_day);
     Ok(Compiled { stack, state })
+}
+
+/// The year's course of the open ground: that of the air's daily mean.
+fn ground(bed: &Bed) -> Season {
+    let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
+    Season::from_months(&core::array::from_fn(|month| 0.5 * (high[month] + low[month])))
+}
+
+/// The sides of a slice: how it meets the air around the bed.
+struct Sides {
+    perimeter_m: f64,
+    side_share: f64,
+    wall_m: f64,
+    side_open: f64,
+    quarter_width_m: f64,
+}
+
+impl Sides {
+    /// The sides of what lies from `bottom_m` up by `thickness_m`.
+    fn of(bed: &Bed, bottom_m: f64, thickness_m: f64) -> Self {
+        let (width_m, length_m) = bed.shape.section_m(bottom_m + 0.5 * thickness_m);
+        let round = matches!(bed.shape, Shape::Round { .. });
+        let is_boarded = matches!(bed.shape, Shape::Box { .. } | Shape::Round { .. });
+        let above_m = (bottom_m + thickness_m - bed.trench_m).clamp(0.0, thickness_m);
+        Self {
+            perimeter_m: if round {
+                core::f64::consts::PI * width_m
+            } else {
+                2.0 * (width_m + length_m)
+            },
+            side_share: above_m / thickness_m,
+            wall_m: if is_boarded { WALL_M } else { 0.0 },
+            side_open: if is_boarded { 0.0 } else { 1.0 },
+            quarter_width_m: 0.25 * width_m.min(length_m),
+        }
+    }
 }
 
 /// Whether a stated thickness ends above the point where a mound's sides meet.
@@ -143,5 +192,12 @@ fn parameters(bed: &Bed, draw: Draw) -> Parameters<1> {
         creep_start_days: [draw.of(&CREEP_START_DAYS)],
         sifting_days: [draw.of(&SIFTING_DAYS)],
         swell: [bed.shape.swell(draw.of(&BULGE_LEFT))],
+        crop_factor: [draw.of(&CROP_FACTOR)],
+        rooting_m: [draw.of(&ROOTING_DEPTH)],
+        drainage_days: [draw.of(&DRAINAGE_DAYS)],
+        least_share: [draw.of(&LEAST_SHARE)],
+        wetting_share: [draw.of(&WETTING_SHARE)],
+        wood_held: [draw.of(&WOOD_HELD)],
+        latent_share: [draw.of(&LATENT_SHARE)],
     }
 }

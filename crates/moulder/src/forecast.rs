@@ -2,6 +2,7 @@
 
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
+use moulder_core::weather::Weather;
 use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;
@@ -12,6 +13,7 @@ use crate::bed::{Bed, Units};
 use crate::compile::{NoRoom, compile};
 use crate::draw::Draw;
 use crate::notice::{DefaultUsed, Notice, Severity};
+use crate::sky::{DAYS_LIMIT, lay_out};
 use crate::tape::reading;
 use crate::watcher::{Go, Watcher};
 
@@ -20,6 +22,9 @@ pub const MONTHS_LIMIT: u32 = 1200;
 
 /// Version of the form in which a forecast is written as JSON.
 pub const SCHEMA_VERSION: u32 = 1;
+
+/// Seed of the days on which the normals' rain falls.
+const WEATHER_SEED: u64 = 1;
 
 /// A bed month by month, with all it takes to make the same forecast again.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
@@ -202,7 +207,9 @@ pub fn forecast_with(
     if months > MONTHS_LIMIT {
         return Err(ForecastError::TooManyMonths { asked: months });
     }
-    let compiled = compile(bed, Draw::Middle)?;
+    let days = days_to_month(bed.filled, months);
+    let weather = weather_for(bed, days);
+    let compiled = compile(bed, weather, Draw::Middle)?;
     let mut march = March::start(&compiled.stack, compiled.state, schedule);
     let start = march.snapshot(0);
     let mut rows = vec![row(bed, 0, &start, &start)];
@@ -277,6 +284,18 @@ pub fn days_to_month(filled: Date, month: u32) -> f64 {
         .until(month_day(filled, month))
         .map_or(0, |span| span.get_days());
     f64::from(days)
+}
+
+/// The weather of a forecast of `days`: normals laid out on days, once.
+#[must_use]
+pub fn weather_for(bed: &Bed, days: f64) -> Weather {
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "at most a hundred years of days"
+    )]
+    let count = days.clamp(1.0, 40_000.0) as u32 + 1;
+    lay_out(&bed.climate, bed.filled, count.min(DAYS_LIMIT), WEATHER_SEED)
 }
 
 fn row(bed: &Bed, month: u32, start: &Snapshot, now: &Snapshot) -> MonthRow {

@@ -5,31 +5,22 @@
 //! what our own laws say of that site, so that no number needs an edit when a law
 //! changes.
 
-use moulder_core::decay::{Law, size_factor};
+use moulder_core::decay::size_factor;
 use moulder_core::elementary::{exp, ln};
 use moulder_core::temperature::{soft_factor, wood_factor, year_mean};
 
 use crate::draw::Draw;
 use crate::material::{Class, Material, Pool, Rate, Site};
 
-/// The law of temperature that a class of material rots by.
-#[must_use]
-pub fn law(class: Class) -> Law {
-    match class {
-        Class::Wood => Law::Wood,
-        Class::Plant | Class::Soil => Law::Soft,
-    }
-}
-
 /// How fast a site lets things rot, against 10 degC, moist and aired.
 ///
 /// The mean of the temperature factor over the site's year, times its share for
 /// moisture and air.
 #[must_use]
-pub fn site_factor(site: &Site, law: Law, q10_wood: f64) -> f64 {
-    let warmth = match law {
-        Law::Wood => year_mean(site.mean_c, site.half_range_c, |t| wood_factor(q10_wood, t)),
-        Law::Soft => year_mean(site.mean_c, site.half_range_c, soft_factor),
+pub fn site_factor(site: &Site, class: Class, q10_wood: f64) -> f64 {
+    let warmth = match class {
+        Class::Wood => year_mean(site.mean_c, site.half_range_c, |t| wood_factor(q10_wood, t)),
+        Class::Plant | Class::Soil => year_mean(site.mean_c, site.half_range_c, soft_factor),
     };
     warmth * site.moisture_factor
 }
@@ -46,7 +37,7 @@ pub fn reference_rate_per_year(
     let at_site = rate
         .site
         .as_ref()
-        .map_or(1.0, |site| site_factor(site, law(material.class), q10_wood));
+        .map_or(1.0, |site| site_factor(site, material.class, q10_wood));
     let size = rate.across_m.map_or(1.0, |measured_m| {
         size_factor(across_m, measured_m, draw.of(&material.size_exponent))
     });
@@ -102,7 +93,7 @@ mod tests {
                 let across_m = rate.across_m.unwrap_or(material.across.best);
                 let reference =
                     reference_rate_per_year(rate, material, across_m, Draw::Middle, 2.53);
-                let back = reference * site_factor(site, law(material.class), 2.53);
+                let back = reference * site_factor(site, material.class, 2.53);
                 assert!(
                     (back / rate.rate.best - 1.0).abs() < 1e-12,
                     "{}",
@@ -134,7 +125,7 @@ mod tests {
                     source: "assumed".to_owned(),
                 };
                 pool_rate_per_year(&material.pools[0], material, 0.25, Draw::Middle, 2.53)
-                    * site_factor(&site, Law::Wood, 2.53)
+                    * site_factor(&site, Class::Wood, 2.53)
             };
             assert!(
                 at(6.0) < high && at(14.0) > low,

@@ -10,7 +10,7 @@ mod series;
 use jiff::civil::Date;
 use moulder_core::evapotranspiration::hargreaves::evapotranspiration_mm;
 use moulder_core::evapotranspiration::sun::Sun;
-use moulder_core::ground::Air;
+use moulder_core::season::Season;
 use moulder_core::weather::{Day, EtoMethod, Weather};
 
 use crate::station::Climate;
@@ -50,15 +50,17 @@ pub const DAYS_LIMIT: u32 = 36_600;
 /// ```
 #[must_use]
 pub fn lay_out(climate: &Climate, filled: Date, days: u32, seed: u64) -> Weather {
-    let air = Air::from_months(&climate.high_c, &climate.low_c);
+    let (high, low) = (&climate.high_c, &climate.low_c);
+    let half = |sign: f64| core::array::from_fn(|month| 0.5 * (high[month] + sign * low[month]));
+    let (mean, half_swing) = (Season::from_months(&half(1.0)), Season::from_months(&half(-1.0)));
     // Noon of the day of filling, on the clock of the ground's waves.
     let noon = f64::from(filled.day_of_year()) - 0.5;
     let rain = rain::Rain::of(climate, filled, seed);
     laid_out(filled, days, rain, |index, date, rain_mm| {
         let on_day = noon + f64::from(index);
-        let mean_c = air.mean_c.at(on_day);
+        let mean_c = mean.at(on_day);
         // Two waves through steep normals may dip below nothing.
-        let half_swing_c = air.half_swing_c.at(on_day).max(0.0);
+        let half_swing_c = half_swing.at(on_day).max(0.0);
         under_sun(climate.latitude_deg, date, mean_c, half_swing_c, rain_mm)
     })
 }

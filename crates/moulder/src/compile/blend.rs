@@ -3,13 +3,16 @@
 use moulder_core::packing::{Component, filled_volume, mixed_volume_m3};
 use moulder_core::packing::{mean_across_m, packing_ratio, pore_width_m};
 use moulder_core::settlement::{
-    CREEP_RATIO, WATERED_DAYS, WETTING_DAYS, closing_exponent, collapse_exponent, left_after_load,
+    CREEP_RATIO, WATERED_DAYS, closing_exponent, collapse_exponent, left_after_load,
     left_after_wetting,
 };
+use moulder_core::moisture::Matter;
 use moulder_core::shape::Shape;
+use moulder_core::water::{DRINKING_DAYS, drinking_days};
 use moulder_core::stack::{Fine, FineFill, Gap, Piece, Rot, SliceFill};
 
 use crate::bed::{Layer, Measured};
+use crate::compile::Sides;
 use crate::compile::recipe::{Recipe, trodden_kpa};
 use crate::draw::Draw;
 use crate::material::Class;
@@ -27,6 +30,9 @@ pub(super) struct Blend {
     stress_kpa: f64,
     wetted: f64,
     wetting_days: f64,
+    water_kg: f64,
+    wood_water_kg: f64,
+    drinking_days: f64,
 }
 
 /// Sums over the ingredients of a layer, weighted by their loose bulk volume.
@@ -108,11 +114,14 @@ impl Blend {
             excess_fine_gap_m3,
             stress_kpa,
             wetted,
-            wetting_days: draw.of(if layer.watered {
-                &WATERED_DAYS
+            wetting_days: if layer.watered {
+                draw.of(&WATERED_DAYS)
             } else {
-                &WETTING_DAYS
-            }),
+                f64::INFINITY
+            },
+            water_kg: water_kg(&recipes, layer.watered),
+            wood_water_kg: wood(&recipes).map(Recipe::water_on_arrival_kg).sum(),
+            drinking_days: drinking(&recipes, draw),
         }
     }
 
@@ -131,7 +140,13 @@ impl Blend {
 
     /// A slice with `share` of the layer, on `area_m2`; its fines are added by the
     /// caller, who numbers their kinds.
-    pub(super) fn slice(&self, layer: usize, area_m2: f64, share: f64) -> SliceFill<1> {
+    pub(super) fn slice(
+        &self,
+        layer: usize,
+        area_m2: f64,
+        share: f64,
+        sides: &Sides,
+    ) -> SliceFill<1> {
         let pieces = self
             .pieces
             .iter()
@@ -150,7 +165,16 @@ impl Blend {
         SliceFill {
             layer,
             area_m2: [area_m2],
+            perimeter_m: [sides.perimeter_m],
+            side_share: [sides.side_share],
+            wall_m: [sides.wall_m],
+            side_open: [sides.side_open],
+            quarter_width_m: [sides.quarter_width_m],
+            drinking_days: [self.drinking_days],
             wetting_days: [self.wetting_days],
+            water_kg: [self.water_kg * share],
+            wood_water_kg: [self.wood_water_kg * share],
+            temperature_c: [0.0],
             gap: self.gap,
             pieces,
             fines: Vec::new(),
@@ -160,6 +184,37 @@ impl Blend {
             wetted: [self.wetted],
         }
     }
+}
+
+fn wood<'a>(recipes: &'a [Recipe<'a>]) -> impl Iterator<Item = &'a Recipe<'a>> {
+    recipes.iter().filter(|recipe| recipe.matter() == Matter::Wood)
+}
+
+/// Water of soft matter and soil: what it came with, or all that it holds where the
+/// layer was watered through; kg.
+fn water_kg(recipes: &[Recipe<'_>], watered: bool) -> f64 {
+    let soft = recipes.iter().filter(|recipe| recipe.matter() != Matter::Wood);
+    soft.map(|recipe| {
+        let came_kg = recipe.water_on_arrival_kg();
+        if watered {
+            came_kg.max(recipe.dry_kg() * recipe.holds())
+        } else {
+            came_kg
+        }
+    })
+    .sum()
+}
+
+/// Time in which a layer's wood drinks: the mean over its pieces; d.
+fn drinking(recipes: &[Recipe<'_>], draw: Draw) -> f64 {
+    let at_10_cm = draw.of(&DRINKING_DAYS);
+    let (mut sum, mut weights) = (0.0, 0.0);
+    for recipe in wood(recipes) {
+        let weight = recipe.dry_kg();
+        sum += weight * drinking_days(recipe.ingredient.across_m, at_10_cm);
+        weights += weight;
+    }
+    if weights > 0.0 { sum / weights } else { at_10_cm }
 }
 
 fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> Weights {
@@ -255,6 +310,7 @@ fn piece(
         (sheets, draw.of(&sheet.cover))
     });
     let piece = Piece {
+        matter: recipe.matter(),
         rot: match material.class {
             Class::Wood => Rot::Wood,
             Class::Plant | Class::Soil => Rot::Soft,
@@ -263,7 +319,7 @@ fn piece(
         fresh_envelope_m3: [recipe.fresh_envelope_m3()],
         mineral_kg: [recipe.frame_mineral_kg],
         organic_per_carbon: [1.0 / recipe.carbon_share()],
-        water_per_dry: [recipe.water_per_dry()],
+        holds: [recipe.holds()],
         lag: [recipe.number(|m| &m.lag)],
         void_closure: [recipe.number(|m| &m.void_closure)],
         across_m: [recipe.ingredient.across_m],
@@ -296,7 +352,7 @@ fn fine(
     let fine = Fine {
         organic_density_kg_m3: [recipe.number(|m| &m.organic_density)],
         organic_per_carbon: [1.0 / recipe.carbon_share()],
-        water_per_dry: [recipe.water_per_dry()],
+        holds: [recipe.holds()],
         void_closure: [recipe.number(|m| &m.void_closure)],
         across_m: [recipe.ingredient.across_m],
         gap: Gap {

@@ -3,9 +3,7 @@
 
 use moulder_core::decay::Pool;
 use moulder_core::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
-use moulder_core::moisture::{
-    plant_dry_factor, soil_dry_factor, soil_wet_factor, wood_dry_factor, wood_wet_factor,
-};
+use moulder_core::moisture::Matter;
 use moulder_core::packing::{filled_volume, packing_ratio, pore_width_m};
 use moulder_core::settlement::{
     FOOT_KPA, FOOT_RADIUS_M, TREADING_SHARE, closing_exponent, collapse_exponent, left_after_load,
@@ -17,7 +15,7 @@ use moulder_core::temperature::Q10_WOOD;
 use crate::bed::{Amount, Ingredient, Measured};
 use crate::draw::Draw;
 use crate::material::{Class, Form, Material};
-use crate::rate::{law, pool_rate_per_year};
+use crate::rate::pool_rate_per_year;
 
 /// Depth in a lift at which treading is reckoned: the middle of 15 cm; m.
 const TREADING_DEPTH_M: f64 = 0.075;
@@ -96,7 +94,8 @@ impl<'a> Recipe<'a> {
         self.draw.of(of(self.material()))
     }
 
-    fn dry_kg(&self) -> f64 {
+    /// Dry mass; kg.
+    pub(super) fn dry_kg(&self) -> f64 {
         self.fresh_organic_kg * (1.0 - self.ingredient.rotten)
             + self.frame_mineral_kg
             + self.fine_organic_kg
@@ -203,8 +202,8 @@ impl<'a> Recipe<'a> {
         self.bulk_m3(Measured::Tipped)
     }
 
-    /// Water held in the bed; kg per kg dry.
-    pub(super) fn water_per_dry(&self) -> f64 {
+    /// Water it holds against drainage; kg per kg dry.
+    pub(super) fn holds(&self) -> f64 {
         let value = &self.material().moisture_in_bed;
         let water = self.draw.of(value);
         if value.unit == "kg/kg wet" {
@@ -214,29 +213,24 @@ impl<'a> Recipe<'a> {
         }
     }
 
+    /// Water it arrives with; kg.
+    pub(super) fn water_on_arrival_kg(&self) -> f64 {
+        let wet = self.ingredient.moisture_wet;
+        self.dry_kg() * wet / (1.0 - wet)
+    }
+
+    /// Which laws it rots by.
+    pub(super) fn matter(&self) -> Matter {
+        match self.material().class {
+            Class::Wood => Matter::Wood,
+            Class::Plant => Matter::Plant,
+            Class::Soil => Matter::Soil,
+        }
+    }
+
     /// Carbon per organic dry mass; kg/kg.
     pub(super) fn carbon_share(&self) -> f64 {
         self.number(|m| &m.carbon_share)
-    }
-
-    /// Share of the moist, aired rate that its stated moisture allows.
-    fn moisture_factor(&self) -> f64 {
-        let dry_basis = self.water_per_dry();
-        match self.material().class {
-            Class::Wood => {
-                let gravity = self.number(|m| &m.organic_density) / 1000.0;
-                wood_dry_factor(dry_basis) * wood_wet_factor(gravity, dry_basis)
-            }
-            Class::Plant => plant_dry_factor(dry_basis / (1.0 + dry_basis)),
-            Class::Soil => {
-                let mineral = self.number(|m| &m.mineral_share);
-                let grains_m3 = mineral / MINERAL_DENSITY_KG_M3
-                    + (1.0 - mineral) / self.number(|m| &m.organic_density);
-                let water_m3 = dry_basis / 1000.0;
-                let filled = water_m3 / (grains_m3 * self.number(|m| &m.void_ratio));
-                soil_dry_factor(filled) * soil_wet_factor(filled)
-            }
-        }
     }
 
     /// The carbon pools of the frame (`in_fines` false) or of the fines, with the
@@ -260,14 +254,12 @@ impl<'a> Recipe<'a> {
             .into_iter()
             .map(|pool| {
                 let per_year =
-                    pool_rate_per_year(pool, material, self.ingredient.across_m, draw, q10_wood)
-                        * self.moisture_factor();
+                    pool_rate_per_year(pool, material, self.ingredient.across_m, draw, q10_wood);
                 let carbon_kg = organic_kg * self.carbon_share() * draw.of(&pool.share) / shares;
                 (
                     Pool {
                         rate_per_day: [per_year / moulder_core::DAYS_PER_YEAR],
                         humified: [draw.of(&pool.humified)],
-                        law: law(material.class),
                     },
                     [carbon_kg],
                 )
