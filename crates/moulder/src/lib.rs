@@ -67,6 +67,8 @@ pub mod quantity;
 pub mod rate;
 pub mod read;
 pub mod sentence;
+pub mod shelf_fault;
+mod shelf_form;
 pub mod station;
 #[cfg(test)]
 mod support;

@@ -2,6 +2,10 @@
 
 /// Size of a document; bytes.
 pub const FILE_BYTES: usize = 256 * 1024;
+/// Size of a user's own file of materials; bytes.
+pub const SHELF_BYTES: usize = 1024 * 1024;
+/// Materials in a user's own file of materials.
+pub const SHELF_MATERIALS: usize = 500;
 /// Layers in a bed.
 pub const LAYERS: usize = 40;
 /// Materials in one layer.

@@ -71,7 +71,8 @@ pub fn notice(notice: &Notice) -> String {
     }
 }
 
-fn sentence(fault: &Fault) -> String {
+/// A fault in words without its place.
+pub(crate) fn sentence(fault: &Fault) -> String {
     let found = quoted(&fault.found);
     let bare = shown(&fault.found);
     let expected = shown(&fault.expected);
@@ -161,7 +162,8 @@ fn name(path: &str) -> &str {
         .unwrap_or("the document")
 }
 
-fn or(texts: &[String]) -> String {
+/// Texts in a row, the last after "or".
+pub(crate) fn or(texts: &[String]) -> String {
     match texts {
         [] => String::new(),
         [one] => one.clone(),
@@ -169,7 +171,8 @@ fn or(texts: &[String]) -> String {
     }
 }
 
-fn quoted(text: &str) -> String {
+/// A piece of a document in quotes, safe to print.
+pub(crate) fn quoted(text: &str) -> String {
     format!("\"{}\"", shown(text))
 }
 
