@@ -26,3 +26,4 @@ pub mod text;
 mod tree;
 pub mod unit;
 pub mod watcher;
+pub mod weather;
