@@ -12,6 +12,7 @@ mod inspect;
 pub mod limit;
 pub mod material;
 pub mod measure;
+pub mod nearby;
 mod nearest;
 pub mod notice;
 pub mod quantity;
