@@ -61,6 +61,7 @@ mod inspect;
 pub mod limit;
 pub mod material;
 pub mod measure;
+pub mod nearby;
 mod nearest;
 pub mod notice;
 pub mod quantity;
@@ -77,6 +78,7 @@ pub mod text;
 mod tree;
 pub mod unit;
 pub mod watcher;
+pub mod weather;
 
 /// Runs the code blocks of the top-level `README.md` as tests.
 #[cfg(doctest)]

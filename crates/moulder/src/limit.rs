@@ -26,5 +26,9 @@ pub const QUANTITY_CHARACTERS: usize = 60;
 pub const DOTTED_NAMES: usize = 8;
 /// Faults that are listed; the rest are only counted.
 pub const FAULTS_LISTED: usize = 200;
+/// Size of a file of weather; bytes.
+pub const WEATHER_BYTES: usize = 4 * 1024 * 1024;
+/// Rows of a file of weather: a century of days.
+pub const WEATHER_ROWS: usize = 40_000;
 /// Thickness of all layers together that the file may ask for; m.
 pub const HEAP_M: f64 = 10.0;
