@@ -22,26 +22,16 @@ use proptest::prelude::*;
 use proptest::sample::select;
 use support::{assert_close, read};
 
-const MATERIALS: [&str; 13] = [
-    "beech log",
-    "oak log",
-    "birch log",
-    "spruce log",
-    "hardwood log",
-    "softwood log",
-    "woody prunings",
-    "deciduous leaves",
-    "grass clippings",
-    "brown card",
-    "turf",
-    "loamy topsoil",
-    "garden compost",
-];
+/// The names of all materials on the shelf.
+fn materials() -> Vec<String> {
+    let shelf = Catalogue::built_in();
+    shelf.iter().map(|material| material.name.clone()).collect()
+}
 
 /// One layer of a random bed, as it stands in a file.
 fn layer() -> impl Strategy<Value = String> {
     let ingredient = (
-        select(MATERIALS.as_slice()),
+        select(materials()),
         2_u32..30,
         select(["tipped", "trodden", "watered"].as_slice()),
         select(["sound", "half-rotten", "20 % rotten"].as_slice()),

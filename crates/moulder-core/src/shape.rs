@@ -148,11 +148,16 @@ impl Shape {
     #[must_use]
     pub fn section_m(&self, height_m: f64) -> (f64, f64) {
         match *self {
-            Self::Box { width_m, length_m } | Self::Bag { width_m, length_m, .. } => {
-                (width_m, length_m)
-            }
+            Self::Box { width_m, length_m }
+            | Self::Bag {
+                width_m, length_m, ..
+            } => (width_m, length_m),
             Self::Round { across_m } => (across_m, across_m),
-            Self::Mound { width_m, length_m, slope_deg } => {
+            Self::Mound {
+                width_m,
+                length_m,
+                slope_deg,
+            } => {
                 let run = 2.0 * height_m / libm::tan(slope_deg.to_radians());
                 ((width_m - run).max(0.01), (length_m - run).max(0.01))
             }

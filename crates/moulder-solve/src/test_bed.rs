@@ -4,13 +4,14 @@
 use alloc::vec::Vec;
 
 use moulder_core::DAYS_PER_YEAR;
-use moulder_core::decay::{Law, Pool};
-use moulder_core::ground::Air;
+use moulder_core::conditions::Conditions;
+use moulder_core::decay::Pool;
+use moulder_core::moisture::Matter;
 use moulder_core::parameters::Parameters;
 use moulder_core::season::Season;
 use moulder_core::stack::{Fine, FineFill, Gap, Piece, RELEASED, Rot, SliceFill, Stack};
 use moulder_core::state::State;
-use moulder_core::temperature::{Q10_WOOD, soft_factor, wood_factor};
+use moulder_core::weather::{Day, EtoMethod, Weather};
 use nalgebra::{DMatrix, DVector};
 
 /// Ends of equal months, days after filling.
@@ -45,17 +46,23 @@ impl Dice {
     }
 }
 
-/// A single slice at 10 degC all year: its carbon obeys a linear system.
+/// A single dry slice at 10 degC all year, with next to no carbon, so that no rot warms
+/// it and no water comes or goes: its carbon obeys a linear system.
 pub(crate) struct RottingBed {
     pub(crate) stack: Stack<1>,
     pub(crate) start: State<1>,
     carbon_rows: Vec<usize>,
     /// Rates of change of all rows by all rows; 1/d. Rows that hold no carbon stay.
     matrix: DMatrix<f64>,
+    /// What its conditions leave of the rates: of the piece, the fines, the humus.
+    factors: [f64; 3],
 }
 
+/// Next to nothing; kg.
+const TRACE_KG: f64 = 1e-12;
+
 impl RottingBed {
-    /// Pools of either law, in a piece and in fines, from days to centuries.
+    /// Pools in a piece and in fines, from days to centuries.
     pub(crate) fn random(seed: u64) -> Self {
         let mut dice = Dice::new(seed);
         let mut pools = |count: u32| -> (Vec<Pool<1>>, Vec<[f64; 1]>) {
@@ -64,13 +71,8 @@ impl RottingBed {
                     let pool = Pool {
                         rate_per_day: [dice.between(2e-6, 0.1)],
                         humified: [0.6 * dice.roll()],
-                        law: if dice.roll() < 0.5 {
-                            Law::Wood
-                        } else {
-                            Law::Soft
-                        },
                     };
-                    (pool, [dice.between(0.01, 50.0)])
+                    (pool, [TRACE_KG * dice.between(0.01, 50.0)])
                 })
                 .unzip()
         };
@@ -86,54 +88,60 @@ impl RottingBed {
             kind: 0,
             mineral_kg: [20.0],
             carbon_kg: fine_carbon,
+            loose: [1.0],
             held_by: None,
         });
-        let air = Air {
-            mean_c: Season::sinusoid(10.0, 0.0),
-            half_swing_c: Season::sinusoid(0.0, 0.0),
-        };
-        let (stack, start) = Stack::assemble(
+        let (mut stack, start) = Stack::assemble(
             alloc::vec![fill],
             alloc::vec![fine(fine_pools)],
             parameters,
-            air,
+            steady_weather(),
+            Season::sinusoid(10.0, 0.0),
             0.0,
         );
-        Self::of(stack, start)
+        // A dry bed hardly rots: the rates are raised by what dryness takes.
+        let mut measures = Vec::new();
+        stack.measure(&start, 0.0, 0, &mut measures);
+        let mut conditions = Conditions::default();
+        let day = *stack.weather.day(0.0);
+        stack.conditions(&start, &measures, &day, 0, &mut conditions);
+        let factors = [0, 1, 2].map(|at| conditions.factors[at]);
+        for pool in &mut stack.slices[0].pieces[0].pools {
+            pool.rate_per_day[0] /= factors[0];
+        }
+        for pool in &mut stack.fines[0].pools {
+            pool.rate_per_day[0] /= factors[1];
+        }
+        stack.parameters.humus_rate_per_day[0] /= factors[2];
+        Self::of(stack, start, factors)
     }
 
-    fn of(stack: Stack<1>, start: State<1>) -> Self {
+    fn of(stack: Stack<1>, start: State<1>, factors: [f64; 3]) -> Self {
         let slice = &stack.slices[0];
         let humus = slice.slots.humus;
         let mut matrix = DMatrix::zeros(stack.quantities, stack.quantities);
         let mut carbon_rows = alloc::vec![RELEASED, humus];
-        let humus_rate = stack.parameters.humus_rate_per_day[0] * soft_factor(10.0);
+        let humus_rate = stack.parameters.humus_rate_per_day[0] * factors[2];
         matrix[(humus, humus)] = -humus_rate;
         matrix[(RELEASED, humus)] = humus_rate;
-        let pools = slice.pieces[0]
-            .pools
-            .iter()
-            .zip(slice.pieces[0].first_pool..);
-        let fine_pools = stack.fines[0]
-            .pools
-            .iter()
-            .zip(slice.slots.fines[0].first_pool..);
-        for (pool, row) in pools.chain(fine_pools) {
-            let factor = match pool.law {
-                Law::Wood => wood_factor(Q10_WOOD.best, 10.0),
-                Law::Soft => soft_factor(10.0),
-            };
-            let rate = pool.rate_per_day[0] * factor;
-            matrix[(row, row)] = -rate;
-            matrix[(humus, row)] = pool.humified[0] * rate;
-            matrix[(RELEASED, row)] = (1.0 - pool.humified[0]) * rate;
-            carbon_rows.push(row);
+        for (pools, first, factor) in [
+            (&slice.pieces[0].pools, slice.pieces[0].first_pool, factors[0]),
+            (&stack.fines[0].pools, slice.slots.fines[0].first_pool, factors[1]),
+        ] {
+            for (row, pool) in (first..).zip(pools) {
+                let rate = pool.rate_per_day[0] * factor;
+                matrix[(row, row)] = -rate;
+                matrix[(humus, row)] = pool.humified[0] * rate;
+                matrix[(RELEASED, row)] = (1.0 - pool.humified[0]) * rate;
+                carbon_rows.push(row);
+            }
         }
         Self {
             stack,
             start,
             carbon_rows,
             matrix,
+            factors,
         }
     }
 
@@ -142,9 +150,9 @@ impl RottingBed {
     pub(crate) fn off_by(&self, state: &State<1>, days: f64) -> f64 {
         let start = DVector::from_iterator(
             self.stack.quantities,
-            self.start.rows.iter().map(|row| row[0]),
+            self.start.rows.iter().map(|row| row[0] / TRACE_KG),
         );
-        let exact = (&self.matrix * days).exp() * start;
+        let exact = (&self.matrix * days).exp() * start * TRACE_KG;
         self.carbon_rows
             .iter()
             .map(|&row| (state.rows[row][0] - exact[row]).abs())
@@ -153,71 +161,82 @@ impl RottingBed {
     }
 }
 
-/// One pool under a yearly wave that no depth damps.
-pub(crate) fn seasonal_bed() -> (Stack<1>, State<1>) {
-    let mut parameters = Parameters::middle();
-    parameters.yearly_damping_m = [1e12];
-    parameters.daily_damping_m = [1e12];
-    let mut fill = bare_slice(0);
-    let carbon = alloc::vec![[5.0]];
-    fill.pieces.push((
-        piece(alloc::vec![pool(3e-3, 0.2, Law::Soft)], &carbon),
-        carbon,
-    ));
-    Stack::assemble(alloc::vec![fill], Vec::new(), parameters, air(), 90.0)
+fn steady_weather() -> Weather {
+    let day = Day {
+        mean_c: 10.0,
+        half_swing_c: 0.0,
+        rain_mm: 0.0,
+        eto_mm: 0.0,
+    };
+    Weather::new(alloc::vec![day], EtoMethod::Hargreaves).expect("one day is weather")
+}
+
+/// Two years with seasons and a wet day in three.
+fn seasonal_weather() -> Weather {
+    let days = (0..800_u32)
+        .map(|day| {
+            let year = core::f64::consts::TAU * (f64::from(day) + 90.0) / DAYS_PER_YEAR;
+            Day {
+                mean_c: 10.0 - 7.0 * libm::cos(year),
+                half_swing_c: 4.5 - libm::cos(year),
+                rain_mm: if day % 3 == 0 { 5.0 } else { 0.0 },
+                eto_mm: 2.0 - 1.5 * libm::cos(year),
+            }
+        })
+        .collect();
+    Weather::new(days, EtoMethod::Hargreaves).expect("800 days are weather")
 }
 
 /// Logs, green waste and soil, one over the other: all laws at work.
 pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
     let logs = alloc::vec![[20.0]];
     let mut bottom = bare_slice(0);
+    bottom.wood_water_kg = [20.0];
     bottom.excess_gap_m3 = [0.08];
     bottom.pieces.push((
         Piece {
             rot: Rot::Wood,
+            matter: Matter::Wood,
             fresh_envelope_m3: [0.1],
             lag: [3.0],
             across_m: [0.12],
             rod_share: 1.0,
-            ..piece(alloc::vec![pool(2e-4, 0.1, Law::Wood)], &logs)
+            ..piece(alloc::vec![pool(2e-4, 0.1)], &logs)
         },
         logs,
     ));
     let green = alloc::vec![[6.0], [3.0]];
     let mut middle = bare_slice(1);
+    middle.water_kg = [25.0];
+    middle.wetting_days = [2.0];
     middle.excess_gap_m3 = [0.15];
-    let green_pools = alloc::vec![pool(0.02, 0.2, Law::Soft), pool(1e-3, 0.2, Law::Soft)];
+    let green_pools = alloc::vec![pool(0.02, 0.2), pool(1e-3, 0.2)];
     middle.pieces.push((piece(green_pools, &green), green));
     let mut top = bare_slice(2);
+    top.water_kg = [30.0];
     top.excess_fine_gap_m3 = [0.03];
     top.fines.push(FineFill {
         kind: 0,
         mineral_kg: [200.0],
         carbon_kg: alloc::vec![[4.0]],
+        loose: [0.4],
         held_by: None,
     });
-    let soil = fine(alloc::vec![pool(1e-4, 0.1, Law::Soft)]);
+    let soil = fine(alloc::vec![pool(1e-4, 0.1)]);
     Stack::assemble(
         alloc::vec![bottom, middle, top],
         alloc::vec![soil],
         Parameters::middle(),
-        air(),
+        seasonal_weather(),
+        Season::sinusoid(10.0, 7.0),
         90.0,
     )
 }
 
-fn air() -> Air {
-    Air {
-        mean_c: Season::sinusoid(10.0, 7.0),
-        half_swing_c: Season::sinusoid(4.5, 1.0),
-    }
-}
-
-fn pool(rate_per_day: f64, humified: f64, law: Law) -> Pool<1> {
+fn pool(rate_per_day: f64, humified: f64) -> Pool<1> {
     Pool {
         rate_per_day: [rate_per_day],
         humified: [humified],
-        law,
     }
 }
 
@@ -234,11 +253,12 @@ fn gap() -> Gap<1> {
 fn piece(pools: Vec<Pool<1>>, carbon_kg: &[[f64; 1]]) -> Piece<1> {
     Piece {
         rot: Rot::Soft,
+        matter: Matter::Plant,
         fresh_carbon_kg: [carbon_kg.iter().map(|pool| pool[0]).sum()],
         fresh_envelope_m3: [0.05],
         mineral_kg: [0.5],
         organic_per_carbon: [2.0],
-        water_per_dry: [1.5],
+        holds: [1.5],
         lag: [1.0],
         void_closure: [1.0],
         across_m: [0.02],
@@ -254,7 +274,7 @@ fn fine(pools: Vec<Pool<1>>) -> Fine<1> {
     Fine {
         organic_density_kg_m3: [1400.0],
         organic_per_carbon: [1.72],
-        water_per_dry: [0.3],
+        holds: [0.3],
         void_closure: [1.0],
         across_m: [0.004],
         gap: gap(),
@@ -266,7 +286,16 @@ fn bare_slice(layer: usize) -> SliceFill<1> {
     SliceFill {
         layer,
         area_m2: [1.0],
-        wetting_days: [25.0],
+        perimeter_m: [4.0],
+        side_share: [1.0],
+        wall_m: [0.02],
+        side_open: [1.0],
+        quarter_width_m: [0.25],
+        drinking_days: [200.0],
+        wetting_days: [f64::INFINITY],
+        water_kg: [0.0],
+        wood_water_kg: [0.0],
+        temperature_c: [10.0],
         gap: gap(),
         pieces: Vec::new(),
         fines: Vec::new(),
@@ -287,22 +316,16 @@ fn one_step_of_humus_is_the_matrix_exponential() {
         for days in [0.5, 30.4, 365.0, 7305.0] {
             let mut state = bed.start.clone();
             let slice = &bed.stack.slices[0];
-            let by = |law: Law| match law {
-                Law::Wood => [days * wood_factor(Q10_WOOD.best, 10.0)],
-                Law::Soft => [days * soft_factor(10.0)],
-            };
+            let by = bed.factors.map(|factor| [days * factor]);
             let mut step =
-                HumusStep::begin(&bed.stack.parameters.humus_rate_per_day, &by(Law::Soft));
-            let pools = slice.pieces[0]
-                .pools
-                .iter()
-                .zip(slice.pieces[0].first_pool..);
-            let fine_pools = bed.stack.fines[0]
-                .pools
-                .iter()
-                .zip(slice.slots.fines[0].first_pool..);
-            for (pool, row) in pools.chain(fine_pools) {
-                step.feed(&mut state.rows[row], pool, &by(pool.law));
+                HumusStep::begin(&bed.stack.parameters.humus_rate_per_day, &by[2]);
+            for (pools, first, days) in [
+                (&slice.pieces[0].pools, slice.pieces[0].first_pool, &by[0]),
+                (&bed.stack.fines[0].pools, slice.slots.fines[0].first_pool, &by[1]),
+            ] {
+                for (row, pool) in (first..).zip(pools) {
+                    step.feed(&mut state.rows[row], pool, days);
+                }
             }
             let mut released = state.rows[RELEASED];
             step.finish(&mut state.rows[slice.slots.humus], &mut released);

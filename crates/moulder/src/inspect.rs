@@ -1,6 +1,7 @@
 //! What every material must satisfy before it may stand on the shelf.
 
 use crate::material::{Class, Counts, Material, Pool, Rate};
+use crate::text::quoted;
 use moulder_core::value::Value;
 use std::collections::BTreeMap;
 
@@ -16,28 +17,27 @@ const WATER: &[&str] = &["kg/kg wet", "kg/kg dry"];
 /// Unit of a pure number.
 const NUMBER: &[&str] = &["1"];
 
-/// What is wrong with the materials, one plain sentence each; empty when all is well.
-pub(crate) fn faults(materials: &[Material]) -> Vec<String> {
+/// What is wrong with the materials, each with the number of the material it
+/// belongs to, in one plain sentence; empty when all is well.
+pub(crate) fn faults(materials: &[Material]) -> Vec<(usize, String)> {
     let mut faults = Vec::new();
     let mut named: BTreeMap<String, &str> = BTreeMap::new();
-    for material in materials {
+    for (i, material) in materials.iter().enumerate() {
+        let mut own = Vec::new();
         for name in core::iter::once(&material.name).chain(&material.also) {
             if name.trim().is_empty() {
-                faults.push(format!("{}: a name is empty.", material.name));
+                own.push("a name is empty.".to_owned());
             }
             if let Some(first) = named.insert(name.trim().to_lowercase(), &material.name) {
-                faults.push(format!(
-                    "{}: the name \"{name}\" is already taken by {first}.",
-                    material.name
+                own.push(format!(
+                    "the name {} is already taken by {}.",
+                    quoted(name),
+                    quoted(first)
                 ));
             }
         }
-        let mut own = Vec::new();
         in_material(material, &mut own);
-        faults.extend(
-            own.into_iter()
-                .map(|fault| format!("{}: {fault}", material.name)),
-        );
+        faults.extend(own.into_iter().map(|fault| (i, fault)));
     }
     faults
 }
@@ -66,6 +66,12 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
             faults,
         );
     }
+    if let Some(loose) = &material.loose {
+        in_value("share that trickles", loose, NUMBER, (0.0, 1.0), faults);
+    }
+    if material.loose.is_none() && material.pools.iter().any(|pool| pool.in_soil) {
+        faults.push("it holds soil and does not say how much of that trickles.".to_owned());
+    }
     for water in [&material.moisture, &material.moisture_in_bed] {
         if water.unit == "kg/kg wet" && water.spread.high >= 1.0 {
             faults.push("water of 1 kg/kg wet or more leaves nothing dry.".to_owned());
@@ -81,7 +87,8 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
     let (low, high) = match material.class {
         Class::Wood => (50.0, 500.0),
         Class::Plant => (25.0, 1000.0),
-        Class::Soil => (250.0, 1300.0),
+        // The low end is leaf mould and mixes with much peat or fibre.
+        Class::Soil => (100.0, 1300.0),
     };
     if !(low..=high).contains(&loose) {
         faults.push(format!(
@@ -97,16 +104,16 @@ fn in_pools(pools: &[Pool], faults: &mut Vec<String>) {
         faults.push(format!("the shares of its pools sum to {sum}, not to 1."));
     }
     for pool in pools {
-        let name = &pool.name;
+        let name = quoted(&pool.name);
         in_value(
-            &format!("share of \"{name}\""),
+            &format!("share of {name}"),
             &pool.share,
             NUMBER,
             (1e-6, 1.0),
             faults,
         );
         in_value(
-            &format!("humified share of \"{name}\""),
+            &format!("humified share of {name}"),
             &pool.humified,
             NUMBER,
             (0.0, 0.9),
@@ -114,21 +121,21 @@ fn in_pools(pools: &[Pool], faults: &mut Vec<String>) {
         );
         if pool.counts == Counts::AllCarbonLeft && pool.humified.best > 0.0 {
             faults.push(format!(
-                "\"{name}\" counts all carbon left and makes humus: humus is counted twice."
+                "{name} counts all carbon left and makes humus: humus is counted twice."
             ));
         }
         if pool.rates.is_empty() {
-            faults.push(format!("\"{name}\" has no rate."));
+            faults.push(format!("{name} has no rate."));
         }
         for rate in &pool.rates {
-            in_rate(name, rate, faults);
+            in_rate(&name, rate, faults);
         }
     }
 }
 
 fn in_rate(pool: &str, rate: &Rate, faults: &mut Vec<String>) {
     in_value(
-        &format!("rate of \"{pool}\""),
+        &format!("rate of {pool}"),
         &rate.rate,
         &["1/yr"],
         (1e-4, 30.0),
@@ -139,7 +146,7 @@ fn in_rate(pool: &str, rate: &Rate, faults: &mut Vec<String>) {
         .is_some_and(|across| !(0.0005..=2.0).contains(&across))
     {
         faults.push(format!(
-            "a rate of \"{pool}\" was measured on pieces of no likely size."
+            "a rate of {pool} was measured on pieces of no likely size."
         ));
     }
     if let Some(site) = &rate.site {
@@ -148,10 +155,10 @@ fn in_rate(pool: &str, rate: &Rate, faults: &mut Vec<String>) {
             && site.moisture_factor > 0.0
             && site.moisture_factor <= 1.0;
         if !likely {
-            faults.push(format!("a site of \"{pool}\" has no likely climate."));
+            faults.push(format!("a site of {pool} has no likely climate."));
         }
         if site.place.trim().is_empty() || site.source.trim().is_empty() {
-            faults.push(format!("a site of \"{pool}\" has no place or no source."));
+            faults.push(format!("a site of {pool} has no place or no source."));
         }
     }
 }
@@ -166,7 +173,9 @@ fn in_value(
     let (low, high) = (value.spread.low, value.spread.high);
     // Also false when any of the three is not a number.
     let bracketed = low <= value.best && value.best <= high;
-    if !bracketed {
+    if low > high {
+        faults.push(format!("the spread of its {name} is the wrong way round."));
+    } else if !bracketed {
         faults.push(format!(
             "the spread of its {name} does not hold the best value."
         ));
@@ -179,8 +188,8 @@ fn in_value(
     }
     if !units.contains(&value.unit.as_ref()) {
         faults.push(format!(
-            "its {name} is in \"{}\", not in \"{}\".",
-            value.unit,
+            "its {name} is in {}, not in \"{}\".",
+            quoted(&value.unit),
             units.join("\" or \"")
         ));
     }
@@ -266,7 +275,7 @@ mod tests {
     fn after(change: impl FnOnce(&mut Material)) -> Vec<String> {
         let mut beech = Catalogue::built_in().find("beech log").unwrap().clone();
         change(&mut beech);
-        faults(&[beech])
+        faults(&[beech]).into_iter().map(|(_, said)| said).collect()
     }
 
     #[test]
@@ -295,6 +304,10 @@ mod tests {
                 "kg dry a cubic metre",
             ),
             (after(|m| m.also.push("Beech Log".into())), "already taken"),
+            (
+                after(|m| m.lag.spread = Spread::new(4.0, 2.0)),
+                "the wrong way round",
+            ),
         ];
         for (found, part) in damaged {
             assert!(

@@ -62,6 +62,7 @@ mod inspect;
 pub mod limit;
 pub mod material;
 pub mod measure;
+pub mod nearby;
 mod nearest;
 pub mod notice;
 pub mod quantity;
@@ -69,6 +70,8 @@ pub mod rate;
 pub mod read;
 pub mod sentence;
 pub mod sky;
+pub mod shelf_fault;
+mod shelf_form;
 pub mod station;
 #[cfg(test)]
 mod support;
@@ -77,6 +80,7 @@ pub mod text;
 mod tree;
 pub mod unit;
 pub mod watcher;
+pub mod weather;
 
 /// Runs the code blocks of the top-level `README.md` as tests.
 #[cfg(doctest)]

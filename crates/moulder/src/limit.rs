@@ -2,6 +2,10 @@
 
 /// Size of a document; bytes.
 pub const FILE_BYTES: usize = 256 * 1024;
+/// Size of a user's own file of materials; bytes.
+pub const SHELF_BYTES: usize = 1024 * 1024;
+/// Materials in a user's own file of materials.
+pub const SHELF_MATERIALS: usize = 500;
 /// Layers in a bed.
 pub const LAYERS: usize = 40;
 /// Materials in one layer.
@@ -22,5 +26,9 @@ pub const QUANTITY_CHARACTERS: usize = 60;
 pub const DOTTED_NAMES: usize = 8;
 /// Faults that are listed; the rest are only counted.
 pub const FAULTS_LISTED: usize = 200;
+/// Size of a file of weather; bytes.
+pub const WEATHER_BYTES: usize = 4 * 1024 * 1024;
+/// Rows of a file of weather: a century of days.
+pub const WEATHER_ROWS: usize = 40_000;
 /// Thickness of all layers together that the file may ask for; m.
 pub const HEAP_M: f64 = 10.0;

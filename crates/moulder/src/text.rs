@@ -49,12 +49,19 @@ pub fn notice(notice: &Notice) -> String {
             value("count")
         ),
         "growing-soil-runs-thin" => format!(
-            "The growing soil runs thin: of {} there are {} left by month {}, most of it \
-             trickled into the gaps below. Keep soil back for topping up, or lay turf grass \
-             side down or whole card under the soil to hold it.",
+            "The growing soil runs thin: of {} there are {} left by month {} and {} at the \
+             end. What is missing has settled and trickled into the gaps below. Keep soil \
+             back for topping up, or hold it with turf, grass side down, or whole card.",
             value("at-first"),
             value("thickness"),
-            value("month")
+            value("month"),
+            value("at-last")
+        ),
+        "heap-will-not-stay" => format!(
+            "The fill would stand {} above the rim. Loose stuff slides off beyond about {} \
+             on a bed of this width: check the amounts, or fill in two goes.",
+            value("heaped"),
+            value("most")
         ),
         "layers-upside-down" => format!(
             "The soil of {} lies under wood, and wood lies on top. Layers go from the ground up: is the list upside down?",
@@ -71,7 +78,8 @@ pub fn notice(notice: &Notice) -> String {
     }
 }
 
-fn sentence(fault: &Fault) -> String {
+/// A fault in words without its place.
+pub(crate) fn sentence(fault: &Fault) -> String {
     let found = quoted(&fault.found);
     let bare = shown(&fault.found);
     let expected = shown(&fault.expected);
@@ -161,7 +169,8 @@ fn name(path: &str) -> &str {
         .unwrap_or("the document")
 }
 
-fn or(texts: &[String]) -> String {
+/// Texts in a row, the last after "or".
+pub(crate) fn or(texts: &[String]) -> String {
     match texts {
         [] => String::new(),
         [one] => one.clone(),
@@ -169,7 +178,8 @@ fn or(texts: &[String]) -> String {
     }
 }
 
-fn quoted(text: &str) -> String {
+/// A piece of a document in quotes, safe to print.
+pub(crate) fn quoted(text: &str) -> String {
     format!("\"{}\"", shown(text))
 }
 

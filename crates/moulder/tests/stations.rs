@@ -1,10 +1,86 @@
 //! The shipped stations, worked out again from their records.
 
-use moulder::station::{Station, Stations};
+use std::ops::RangeInclusive;
 
-const CAMBRIDGE: &str = include_str!("data/climate/cambridge_uk.csv");
-const LEBANON: &str = include_str!("data/climate/lebanon_nh_us.csv");
-const HOBART: &str = include_str!("data/climate/hobart_au.csv");
+use moulder::station::{Climate, Station, Stations};
+use moulder_core::season::Season;
+
+/// A record by years and months: whose, which years are averaged, and how many
+/// figures its poorest month has.
+type Yearly = (&'static str, &'static str, RangeInclusive<f64>, usize);
+
+macro_rules! record {
+    ($file:literal) => {
+        include_str!(concat!("data/climate/", $file, ".csv"))
+    };
+}
+
+const CAMBRIDGE: &str = record!("cambridge_uk");
+
+const YEARLY: &[Yearly] = &[
+    ("Cambridge UK", CAMBRIDGE, 1991.0..=2020.0, 30),
+    ("Aberporth UK", record!("aberporth_uk"), 1991.0..=2020.0, 30),
+    ("Lowestoft UK", record!("lowestoft_uk"), 1991.0..=2020.0, 27),
+    ("Nairn UK", record!("nairn_uk"), 1991.0..=2020.0, 27),
+    ("Ringway UK", record!("ringway_uk"), 1971.0..=2000.0, 30),
+    ("Ann Arbor US", record!("ann_arbor_us"), 1991.0..=2020.0, 29),
+    (
+        "Los Angeles US",
+        record!("los_angeles_us"),
+        1991.0..=2020.0,
+        30,
+    ),
+    ("Wichita US", record!("wichita_us"), 1981.0..=2011.0, 30),
+    ("Adelaide AU", record!("adelaide_au"), 2007.0..=2017.0, 8),
+    (
+        "Alice Springs AU",
+        record!("alice_springs_au"),
+        2007.0..=2017.0,
+        8,
+    ),
+    ("Brisbane AU", record!("brisbane_au"), 2007.0..=2017.0, 8),
+    ("Canberra AU", record!("canberra_au"), 2007.0..=2017.0, 9),
+    ("Darwin AU", record!("darwin_au"), 2007.0..=2017.0, 8),
+    ("Hobart AU", record!("hobart_au"), 2007.0..=2017.0, 8),
+    ("Mildura AU", record!("mildura_au"), 2007.0..=2017.0, 7),
+    ("Perth AU", record!("perth_au"), 2007.0..=2017.0, 8),
+    ("Sydney AU", record!("sydney_au"), 2007.0..=2017.0, 8),
+];
+
+/// Records that are normals already, in degF and inches.
+const PUBLISHED: &[(&str, &str)] = &[
+    ("Lebanon NH US", record!("lebanon_nh_us")),
+    ("Richmond VA US", record!("richmond_va_us")),
+];
+
+/// The only record by days.
+const SEATTLE: &str = record!("seattle_us");
+
+/// Annual mean in degC and rain in mm, worked out apart from us when the records
+/// were gathered; Lebanon's from the normals of 1981-2010. Ringway has none there:
+/// its rain is the Met Office's for 1971-2000, from memory.
+const REFERENCE: &[(&str, Option<f64>, f64)] = &[
+    ("Cambridge UK", Some(10.73), 563.0),
+    ("Aberporth UK", Some(10.19), 930.8),
+    ("Lowestoft UK", Some(10.74), 627.7),
+    ("Nairn UK", Some(8.86), 665.2),
+    ("Ringway UK", None, 806.6),
+    ("Ann Arbor US", Some(9.99), 971.9),
+    ("Lebanon NH US", Some(7.78), 966.0),
+    ("Los Angeles US", Some(19.08), 362.3),
+    ("Richmond VA US", Some(14.90), 1107.5),
+    ("Seattle US", Some(12.31), 1106.4),
+    ("Wichita US", Some(13.89), 820.0),
+    ("Adelaide AU", Some(17.90), 573.1),
+    ("Alice Springs AU", Some(21.24), 323.4),
+    ("Brisbane AU", Some(21.54), 1159.5),
+    ("Canberra AU", Some(13.88), 635.7),
+    ("Darwin AU", Some(27.90), 1907.0),
+    ("Hobart AU", Some(13.55), 586.5),
+    ("Mildura AU", Some(17.86), 347.3),
+    ("Perth AU", Some(19.11), 686.5),
+    ("Sydney AU", Some(19.01), 1203.2),
+];
 
 /// Half of the last digit that the station file shows, and room for binary fractions.
 const ROUNDING: f64 = 0.05 + 1e-9;
@@ -39,7 +115,7 @@ impl Record {
 
     /// Mean of a column by month over some years, and how many figures the
     /// poorest month had.
-    fn normals(&self, column: &str, years: std::ops::RangeInclusive<f64>) -> ([f64; 12], usize) {
+    fn normals(&self, column: &str, years: RangeInclusive<f64>) -> ([f64; 12], usize) {
         let (column, year) = (self.column(column), self.column("year"));
         let month = self.column("month");
         let mut means = [0.0; 12];
@@ -79,6 +155,20 @@ fn mean_of(figures: &[f64]) -> f64 {
     figures.iter().sum::<f64>() / f64::from(count)
 }
 
+/// The columns of a record, with the normals worked out from each.
+fn columns(climate: &Climate) -> [(&'static str, &[f64; 12]); 3] {
+    [
+        ("high_c", &climate.high_c),
+        ("low_c", &climate.low_c),
+        ("rain_mm", &climate.rain_mm),
+    ]
+}
+
+/// Mean temperature of each month; degC.
+fn middles(climate: &Climate) -> [f64; 12] {
+    std::array::from_fn(|month| f64::midpoint(climate.high_c[month], climate.low_c[month]))
+}
+
 fn station(name: &str) -> Station {
     Stations::built_in().find(name).expect("shipped").clone()
 }
@@ -94,16 +184,27 @@ fn same(what: &str, shipped: &[f64; 12], rebuilt: &[f64; 12], within: f64) {
 }
 
 #[test]
-fn cambridge_is_the_mean_of_thirty_years() {
-    let (climate, record) = (station("Cambridge UK").climate, Record::read(CAMBRIDGE));
-    for (column, shipped) in [
-        ("high_c", &climate.high_c),
-        ("low_c", &climate.low_c),
-        ("rain_mm", &climate.rain_mm),
-    ] {
-        let (rebuilt, fewest) = record.normals(column, 1991.0..=2020.0);
-        assert_eq!(fewest, 30, "{column}");
-        same(column, shipped, &rebuilt, ROUNDING);
+fn records_by_years_give_what_is_shipped() {
+    for (name, text, years, poorest) in YEARLY {
+        let (climate, record) = (station(name).climate, Record::read(text));
+        let mut fewest = usize::MAX;
+        for (column, shipped) in columns(&climate) {
+            let (rebuilt, figures) = record.normals(column, years.clone());
+            fewest = fewest.min(figures);
+            same(&format!("{name}, {column}"), shipped, &rebuilt, ROUNDING);
+        }
+        assert_eq!(fewest, *poorest, "{name}");
+    }
+}
+
+/// The record of every day is read the way a user's own would be.
+#[test]
+fn the_record_by_days_gives_what_is_shipped() {
+    let shipped = station("Seattle US").climate;
+    let latitude_deg = shipped.latitude_deg;
+    let rebuilt = moulder::weather::read_csv(SEATTLE, &shipped.name, latitude_deg).unwrap();
+    for ((column, shipped), (_, rebuilt)) in columns(&shipped).into_iter().zip(columns(&rebuilt)) {
+        same(column, shipped, rebuilt, ROUNDING);
     }
 }
 
@@ -132,32 +233,67 @@ fn the_sums_give_the_met_office_normals_of_an_older_period() {
 }
 
 #[test]
-fn lebanon_is_the_published_normals_in_other_units() {
-    let (climate, record) = (station("Lebanon NH US").climate, Record::read(LEBANON));
+fn published_normals_are_shipped_in_other_units() {
     let celsius = |fahrenheit: f64| (fahrenheit - 32.0) / 1.8;
-    let high = record.months("high_f", celsius);
-    let low = record.months("low_f", celsius);
-    let rain = record.months("rain_in", |inches| inches * 25.4);
-    same("high", &climate.high_c, &high, ROUNDING);
-    same("low", &climate.low_c, &low, ROUNDING);
-    same("rain", &climate.rain_mm, &rain, ROUNDING);
-    // NCEI prints the mean of high and low as well.
-    let printed = record.months("mean_f", celsius);
-    let middle = std::array::from_fn(|month| f64::midpoint(high[month], low[month]));
-    same("mean", &printed, &middle, 0.1);
+    for (name, text) in PUBLISHED {
+        let (climate, record) = (station(name).climate, Record::read(text));
+        let high = record.months("high_f", celsius);
+        let low = record.months("low_f", celsius);
+        let rain = record.months("rain_in", |inches| inches * 25.4);
+        same(name, &climate.high_c, &high, ROUNDING);
+        same(name, &climate.low_c, &low, ROUNDING);
+        same(name, &climate.rain_mm, &rain, ROUNDING);
+        // NCEI prints the mean of high and low as well.
+        let printed = record.months("mean_f", celsius);
+        let middle = std::array::from_fn(|month| f64::midpoint(high[month], low[month]));
+        same(name, &printed, &middle, 0.1);
+    }
 }
 
 #[test]
-fn hobart_is_the_mean_of_nearly_nine_years() {
-    let (climate, record) = (station("Hobart AU").climate, Record::read(HOBART));
-    for (column, shipped) in [
-        ("high_c", &climate.high_c),
-        ("low_c", &climate.low_c),
-        ("rain_mm", &climate.rain_mm),
+fn years_are_as_warm_and_wet_as_worked_out_elsewhere() {
+    for (name, mean_c, rain_mm) in REFERENCE {
+        let climate = station(name).climate;
+        let mean = mean_of(&middles(&climate));
+        if let Some(mean_c) = mean_c {
+            assert!((mean - mean_c).abs() <= 0.3, "{name}: {mean} degC");
+        }
+        let rain: f64 = climate.rain_mm.iter().sum();
+        assert!((rain / rain_mm - 1.0).abs() <= 0.03, "{name}: {rain} mm");
+    }
+}
+
+/// How far the course of a year through some normals is from them in the middle of a month.
+fn furthest_off(normals: impl Fn(&Climate) -> [f64; 12]) -> (f64, String) {
+    let mut furthest = (0.0, String::new());
+    for station in Stations::built_in().iter() {
+        let normals = normals(&station.climate);
+        let season = Season::from_months(&normals);
+        for (month, normal) in (0_u32..).zip(normals) {
+            let day = (f64::from(month) + 0.5) * moulder_core::DAYS_PER_YEAR / 12.0;
+            let off = (season.at(day) - normal).abs();
+            if off > furthest.0 {
+                furthest = (
+                    off,
+                    format!("{}, month {}", station.climate.name, month + 1),
+                );
+            }
+        }
+    }
+    furthest
+}
+
+/// The bounds that the documentation of [`Season`] states.
+#[test]
+fn two_harmonics_follow_every_station() {
+    for (bound_c, furthest) in [
+        (0.7, furthest_off(middles)),
+        (1.1, furthest_off(|climate| climate.high_c)),
+        (1.1, furthest_off(|climate| climate.low_c)),
     ] {
-        let (rebuilt, fewest) = record.normals(column, 2008.0..=2017.0);
-        assert!(fewest >= 8, "{column}: {fewest}");
-        same(column, shipped, &rebuilt, ROUNDING);
+        assert!(furthest.0 <= bound_c, "{furthest:?}");
+        // A bound far above what is found would say nothing.
+        assert!(furthest.0 > 0.75 * bound_c, "{furthest:?}");
     }
 }
 
@@ -174,13 +310,24 @@ fn hobart_is_near_the_figures_the_bureau_gives() {
 #[test]
 fn every_station_is_whole() {
     let stations = Stations::built_in();
-    assert_eq!(stations.iter().count(), 3);
+    // Every one of them is rebuilt and compared above.
+    let mut shipped: Vec<&str> = stations.iter().map(|s| s.climate.name.as_str()).collect();
+    let mut rebuilt: Vec<&str> = YEARLY.iter().map(|record| record.0).collect();
+    rebuilt.extend(PUBLISHED.iter().map(|record| record.0));
+    rebuilt.push("Seattle US");
+    let mut compared: Vec<&str> = REFERENCE.iter().map(|reference| reference.0).collect();
+    for names in [&mut shipped, &mut rebuilt, &mut compared] {
+        names.sort_unstable();
+    }
+    assert_eq!(shipped, rebuilt);
+    assert_eq!(shipped, compared);
     for station in stations.iter() {
         let climate = &station.climate;
         let name = &climate.name;
         for month in 0..12 {
             assert!(climate.low_c[month] < climate.high_c[month], "{name}");
-            assert!(climate.rain_mm[month] > 0.0, "{name}");
+            // A dry season of the tropics has months without any.
+            assert!(climate.rain_mm[month] >= 0.0, "{name}");
         }
         let january_warmer = climate.high_c[0] > climate.high_c[6];
         assert_eq!(january_warmer, climate.latitude_deg < 0.0, "{name}");

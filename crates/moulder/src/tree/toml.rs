@@ -312,7 +312,7 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     }
     let words = WORDS.iter().find(|(begin, _)| message.starts_with(begin));
     let expected = words.map_or(
-        "this does not follow the form of a bed file",
+        "this does not follow the form of such a file",
         |(_, said)| said,
     );
     // Typographic quotes come of word processors, and are no quotes to a parser.
