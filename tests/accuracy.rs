@@ -11,7 +11,7 @@ mod support;
 use moulder::bed::Bed;
 use moulder::compile::compile;
 use moulder::draw::Draw;
-use moulder::forecast::{days_to_month, forecast_with};
+use moulder::forecast::{days_to_month, forecast_with, weather_for};
 use moulder::watcher::Unwatched;
 use moulder_solve::march::March;
 use moulder_solve::reference::{Tolerance, integrate};
@@ -22,9 +22,11 @@ use support::{demo_bag, demo_box};
 
 const MONTHS: u32 = 120;
 
-/// Fast path within 1 mm of height and 0.1 % of carbon, every month for ten years.
+/// Fast path within 1 mm of height, 0.1 % of carbon, 0.2 degC in every layer and 1 % of
+/// water, every month for ten years.
 fn hold_to_reference(bed: &Bed) {
-    let compiled = compile(bed, Draw::Middle).unwrap();
+    let last = days_to_month(bed.filled, MONTHS);
+    let compiled = compile(bed, weather_for(bed, last), Draw::Middle).unwrap();
     let days: Vec<f64> = (1..=MONTHS)
         .map(|month| days_to_month(bed.filled, month))
         .collect();
@@ -32,22 +34,31 @@ fn hold_to_reference(bed: &Bed) {
         integrate(&compiled.stack, &compiled.state, &days, Tolerance::of(1e-7)).unwrap();
     let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
     let (mut worst_m, mut worst_carbon) = (0.0_f64, 0.0_f64);
+    let (mut worst_c, mut worst_water) = (0.0_f64, 0.0_f64);
     for (day, state) in days.iter().zip(&reference.states) {
         march.advance_to(*day);
         let fast = march.snapshot(0);
         let exact = Snapshot::take(&compiled.stack, state, &Split::default(), *day, 0);
         worst_m = worst_m.max((fast.height_m - exact.height_m).abs());
         worst_carbon = worst_carbon.max((fast.carbon_kg() / exact.carbon_kg() - 1.0).abs());
+        worst_water = worst_water.max((fast.water_kg() / exact.water_kg() - 1.0).abs());
+        for (one, other) in fast.layers.iter().zip(&exact.layers) {
+            worst_c = worst_c.max((one.temperature_c - other.temperature_c).abs());
+        }
     }
     println!(
-        "{}: worst {:.3} mm, {:.4} % carbon; reference {:?}",
+        "{}: worst {:.3} mm, {:.4} % carbon, {:.3} degC, {:.3} % water; reference {:?}",
         bed.name,
         worst_m * 1e3,
         worst_carbon * 1e2,
+        worst_c,
+        worst_water * 1e2,
         reference.effort
     );
     assert!(worst_m < 1e-3, "{worst_m} m");
     assert!(worst_carbon < 1e-3, "{worst_carbon}");
+    assert!(worst_c < 0.2, "{worst_c} degC");
+    assert!(worst_water < 0.01, "{worst_water}");
 }
 
 #[test]

@@ -11,7 +11,7 @@ use moulder::bed::Bed;
 use moulder::catalogue::Catalogue;
 use moulder::compile::{Compiled, compile};
 use moulder::draw::Draw;
-use moulder::forecast::{Forecast, days_to_month, forecast};
+use moulder::forecast::{Forecast, days_to_month, forecast, weather_for};
 use moulder::read::read_toml;
 use moulder::station::Stations;
 use moulder::watcher::Unwatched;
@@ -94,7 +94,8 @@ fn run(bed: &Bed, months: u32) -> Forecast {
 }
 
 fn compiled(bed: &Bed) -> Compiled {
-    compile(bed, Draw::Middle).unwrap()
+    let days = days_to_month(bed.filled, 48);
+    compile(bed, weather_for(bed, days), Draw::Middle).unwrap()
 }
 
 proptest! {
@@ -110,14 +111,22 @@ proptest! {
         let bed = read(&bed_text(shape, CAMBRIDGE, &layers));
         let Compiled { stack, state } = compiled(&bed);
         let (carbon, mineral) = (stack.carbon_kg(&state, 0), stack.mineral_kg(&state, 0));
+        let water = stack.water_kg(&state, 0);
         let mut march = March::start(&stack, state, Schedule::default());
         let start = march.snapshot(0);
         prop_assert!(start.height_m > 0.0);
         for month in 1..=48 {
             march.advance_to(days_to_month(bed.filled, month));
-            for (i, row) in march.state().rows.iter().enumerate() {
-                prop_assert!(row[0] >= 0.0 && row[0].is_finite(), "row {i}: {}", row[0]);
+            let rows = &march.state().rows;
+            let warm: Vec<usize> = stack.slices.iter().map(|s| s.slots.temperature).collect();
+            for (i, row) in rows.iter().enumerate() {
+                let may_be_negative = warm.contains(&i);
+                prop_assert!(may_be_negative || row[0] >= 0.0, "row {i}: {}", row[0]);
+                prop_assert!(row[0].is_finite(), "row {i}: {}", row[0]);
             }
+            let moved = rows[moulder_core::stack::WATERED][0] + water.abs();
+            let kept = stack.water_kg(march.state(), 0);
+            prop_assert!((kept - water).abs() < 1e-9 * moved, "water {kept} {water}");
             let now = march.snapshot(0);
             prop_assert!((stack.carbon_kg(march.state(), 0) / carbon - 1.0).abs() < 1e-9);
             prop_assert!((stack.mineral_kg(march.state(), 0) / mineral - 1.0).abs() < 1e-9);

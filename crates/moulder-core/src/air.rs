@@ -78,16 +78,19 @@ pub fn profile(slices: &[Pores], system: &mut Tridiagonal, percent: &mut Vec<f64
         system.clear();
         for (i, slice) in slices.iter().enumerate() {
             let up = slice.up_m3_per_day;
-            let down = if i == 0 { 0.0 } else { slices[i - 1].up_m3_per_day };
+            let down = if i == 0 {
+                0.0
+            } else {
+                slices[i - 1].up_m3_per_day
+            };
             let air = slice.side_m3_per_day + if i == last { up } else { 0.0 };
             // Demand in per cent: X/(X + 2) of what 23/21 of the demand would be.
-            let most = 100.0
-                * slice.demand_m3_per_day
-                * (AIR_PERCENT + HALF_RATE_PERCENT)
-                / AIR_PERCENT;
+            let most =
+                100.0 * slice.demand_m3_per_day * (AIR_PERCENT + HALF_RATE_PERCENT) / AIR_PERCENT;
             let x = percent[i];
             let used = most * x / (x + HALF_RATE_PERCENT);
-            let slope = most * HALF_RATE_PERCENT / ((x + HALF_RATE_PERCENT) * (x + HALF_RATE_PERCENT));
+            let slope =
+                most * HALF_RATE_PERCENT / ((x + HALF_RATE_PERCENT) * (x + HALF_RATE_PERCENT));
             system.push(
                 -down,
                 up + down + slice.side_m3_per_day + slope,
@@ -140,20 +143,37 @@ mod tests {
         let (mut system, mut percent) = (Tridiagonal::default(), Vec::new());
         profile(&slices, &mut system, &mut percent);
         assert!(percent.iter().all(|x| (0.0..=AIR_PERCENT).contains(x)));
-        assert!(percent.windows(2).all(|pair| pair[0] <= pair[1]), "rises to the top");
+        assert!(
+            percent.windows(2).all(|pair| pair[0] <= pair[1]),
+            "rises to the top"
+        );
         let reach = percent.iter().filter(|x| **x > 0.1 * AIR_PERCENT).count();
         let depth_m = f64::from(u32::try_from(reach).unwrap()) * thickness_m;
-        let closed = penetration_m(diffusivity / 86_400.0, 0.2787, 100.0 * 1.185 / (365.0 * 86_400.0));
-        assert!((0.6..1.4).contains(&(depth_m / closed)), "{depth_m} m against {closed}");
+        let closed = penetration_m(
+            diffusivity / 86_400.0,
+            0.2787,
+            100.0 * 1.185 / (365.0 * 86_400.0),
+        );
+        assert!(
+            (0.6..1.4).contains(&(depth_m / closed)),
+            "{depth_m} m against {closed}"
+        );
     }
 
     #[test]
     fn a_slimy_layer_runs_out_of_air() {
-        let tight = Pores { up_m3_per_day: 1e-5, side_m3_per_day: 0.0, demand_m3_per_day: 0.5 };
+        let tight = Pores {
+            up_m3_per_day: 1e-5,
+            side_m3_per_day: 0.0,
+            demand_m3_per_day: 0.5,
+        };
         let (mut system, mut percent) = (Tridiagonal::default(), Vec::new());
         profile(&[tight; 3], &mut system, &mut percent);
         assert!(oxygen_factor(percent[0]) < 0.01);
-        let idle = Pores { demand_m3_per_day: 0.0, ..tight };
+        let idle = Pores {
+            demand_m3_per_day: 0.0,
+            ..tight
+        };
         profile(&[idle; 3], &mut system, &mut percent);
         assert!(percent.iter().all(|x| (x - AIR_PERCENT).abs() < 1e-9));
     }

@@ -13,8 +13,8 @@ use crate::elementary::exp;
 use crate::heat::HEAT_KJ_PER_KG_CARBON;
 use crate::measure::SliceMeasure;
 use crate::moisture::{
-    Matter, SOFT_FLOOR, WOOD_FLOOR, aired_factor, plant_dry_factor, soil_dry_factor,
-    soil_wet_side, wood_dry_factor, wood_wet_side,
+    Matter, SOFT_FLOOR, WOOD_FLOOR, aired_factor, plant_dry_factor, soil_dry_factor, soil_wet_side,
+    wood_dry_factor, wood_wet_side,
 };
 use crate::smooth::{smooth_min, softplus};
 use crate::stack::{Slice, Stack};
@@ -100,7 +100,15 @@ impl<const L: usize> Stack<L> {
         out.pores.clear();
         for (slice, measure) in self.slices.iter().zip(measures) {
             let conditions = self.wetness(slice, state, measure, lane);
-            self.stand(slice, state, measure, &conditions, day, lane, &mut out.standings);
+            self.stand(
+                slice,
+                state,
+                measure,
+                &conditions,
+                day,
+                lane,
+                &mut out.standings,
+            );
             out.slices.push(conditions);
         }
         self.breathe(state, measures, lane, out);
@@ -127,7 +135,10 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Temperature, dry side and wet side of every ingredient of a slice.
-    #[allow(clippy::too_many_arguments, reason = "one slice with all that bears on it")]
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "one slice with all that bears on it"
+    )]
     fn stand(
         &self,
         slice: &Slice<L>,
@@ -193,8 +204,11 @@ impl<const L: usize> Stack<L> {
         out: &mut Conditions,
     ) {
         out.factors.clear();
-        out.factors
-            .extend(out.standings.iter().map(|s| s.rate * aired_factor(s.wet, 1e6, s.floor)));
+        out.factors.extend(
+            out.standings
+                .iter()
+                .map(|s| s.rate * aired_factor(s.wet, 1e6, s.floor)),
+        );
         self.release(state, lane, out);
         let resistance = |i: usize| {
             let (measure, conditions): (&SliceMeasure, _) = (&measures[i], &out.slices[i]);
@@ -204,9 +218,15 @@ impl<const L: usize> Stack<L> {
         };
         for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate() {
             let (own, diffusivity) = resistance(i);
-            let above = if i + 1 < measures.len() { resistance(i + 1).0 } else { 0.0 };
-            let side_m2 =
-                slice.perimeter_m[lane] * measure.thickness_m * slice.side_share[lane] * slice.side_open[lane];
+            let above = if i + 1 < measures.len() {
+                resistance(i + 1).0
+            } else {
+                0.0
+            };
+            let side_m2 = slice.perimeter_m[lane]
+                * measure.thickness_m
+                * slice.side_share[lane]
+                * slice.side_open[lane];
             out.pores.push(Pores {
                 up_m3_per_day: measure.area_m2 / (own + above),
                 side_m3_per_day: side_m2 * diffusivity / slice.quarter_width_m[lane],

@@ -34,6 +34,11 @@ pub const GROUND_DEPTH_M: f64 = 1.0;
 /// Conductivity of a board across the grain; W/(m K) (Wood Handbook ch. 4: 0.10-0.14).
 pub const BOARD_W_M_K: f64 = 0.12;
 
+/// Least heat that a slice stores; kJ/(m2 K). Two millimetres of water: a sheet that has
+/// all but rotted must not set the pace of the whole bed (our own closure; it moves
+/// nothing that a thermometer would show).
+pub const LEAST_STORE_KJ_M2_K: f64 = 8.0;
+
 /// Share of the heat of rot that goes into evaporating water.
 pub static LATENT_SHARE: Value = Value::new(
     0.5,

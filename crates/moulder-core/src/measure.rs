@@ -4,9 +4,9 @@ use alloc::vec::Vec;
 
 use crate::decay::HUMUS_CARBON_SHARE;
 use crate::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
-use crate::packing::{filled_volume, mean_across_m, packing_ratio, pore_width_m};
 use crate::heat::{MINERAL_KJ_PER_KG_K, ORGANIC_KJ_PER_KG_K};
 use crate::moisture::Matter;
+use crate::packing::{filled_volume, mean_across_m, packing_ratio, pore_width_m};
 use crate::parameters::{HUMUS_DENSITY_KG_M3, HUMUS_HOLDS};
 use crate::settlement::GRAVITY_KPA_M2_PER_KG;
 use crate::sifting::loose_share;

@@ -148,10 +148,9 @@ impl<const L: usize> Stack<L> {
                 }
                 at += 1;
                 let left = piece_left(piece, state, lane);
-                let shrinking = piece.fresh_envelope_m3[lane]
-                    * volume_left_slope(left, piece.lag[lane])
-                    * loss
-                    / piece.fresh_carbon_kg[lane];
+                let shrinking =
+                    piece.fresh_envelope_m3[lane] * volume_left_slope(left, piece.lag[lane]) * loss
+                        / piece.fresh_carbon_kg[lane];
                 weighted += piece.void_closure[lane] * shrinking;
             }
             out.rows[slots.gap][lane] -=
@@ -234,7 +233,11 @@ impl<const L: usize> Stack<L> {
         for (index, slice) in self.slices.iter().enumerate() {
             let own = at(index);
             let way = &ways[index];
-            let above_c = if index + 1 < ways.len() { at(index + 1) } else { day.mean_c };
+            let above_c = if index + 1 < ways.len() {
+                at(index + 1)
+            } else {
+                day.mean_c
+            };
             let mut heat = way.up_kj_per_day_k * (above_c - own)
                 + way.side_kj_per_day_k * (day.mean_c - own)
                 + way.ground_kj_per_day_k * (ground_c - own);

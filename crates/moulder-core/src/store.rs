@@ -73,13 +73,7 @@ impl Store {
 
 impl<const L: usize> Stack<L> {
     /// The stores of one lane under a day's weather, bottom first.
-    pub fn stores(
-        &self,
-        measures: &[SliceMeasure],
-        day: &Day,
-        lane: usize,
-        out: &mut Vec<Store>,
-    ) {
+    pub fn stores(&self, measures: &[SliceMeasure], day: &Day, lane: usize, out: &mut Vec<Store>) {
         let parameters = &self.parameters;
         out.clear();
         for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate() {

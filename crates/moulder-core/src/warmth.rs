@@ -3,8 +3,8 @@
 use alloc::vec::Vec;
 
 use crate::heat::{
-    FILM_W_M2_K, GROUND_DEPTH_M, GROUND_W_M_K, KJ_PER_DAY_W, WATER_KJ_PER_KG_K,
-    conductivity_w_m_k, side_w_m2_k,
+    FILM_W_M2_K, GROUND_DEPTH_M, GROUND_W_M_K, KJ_PER_DAY_W, LEAST_STORE_KJ_M2_K,
+    WATER_KJ_PER_KG_K, conductivity_w_m_k, side_w_m2_k,
 };
 use crate::measure::SliceMeasure;
 use crate::stack::Stack;
@@ -36,23 +36,36 @@ impl<const L: usize> Stack<L> {
             let slots = &self.slices[i].slots;
             let water_kg = state.rows[slots.water][lane] + state.rows[slots.wood_water][lane];
             let volume_m3 = measures[i].volume_m3;
-            conductivity_w_m_k(water_kg / 1000.0 / volume_m3, measures[i].mineral_m3 / volume_m3)
+            conductivity_w_m_k(
+                water_kg / 1000.0 / volume_m3,
+                measures[i].mineral_m3 / volume_m3,
+            )
         };
         let half = |i: usize| 0.5 * measures[i].thickness_m / conductivity(i);
         out.clear();
         for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate() {
             let water_kg =
                 state.rows[slice.slots.water][lane] + state.rows[slice.slots.wood_water][lane];
-            let outward = if i + 1 < measures.len() { half(i + 1) } else { 1.0 / FILM_W_M2_K };
+            let outward = if i + 1 < measures.len() {
+                half(i + 1)
+            } else {
+                1.0 / FILM_W_M2_K
+            };
             let side_m2 = slice.perimeter_m[lane] * measure.thickness_m * slice.side_share[lane];
-            let side = side_w_m2_k(slice.wall_m[lane], slice.quarter_width_m[lane], conductivity(i));
+            let side = side_w_m2_k(
+                slice.wall_m[lane],
+                slice.quarter_width_m[lane],
+                conductivity(i),
+            );
             let ground = if i == 0 {
                 measure.area_m2 / (half(0) + GROUND_DEPTH_M / GROUND_W_M_K)
             } else {
                 0.0
             };
             out.push(HeatWays {
-                stores_kj_per_k: measure.dry_kj_per_k + WATER_KJ_PER_KG_K * water_kg + 1e-6,
+                stores_kj_per_k: measure.dry_kj_per_k
+                    + WATER_KJ_PER_KG_K * water_kg
+                    + LEAST_STORE_KJ_M2_K * measure.area_m2,
                 up_kj_per_day_k: KJ_PER_DAY_W * measure.area_m2 / (half(i) + outward),
                 side_kj_per_day_k: KJ_PER_DAY_W * side * side_m2,
                 ground_kj_per_day_k: KJ_PER_DAY_W * ground,

@@ -116,7 +116,9 @@ pub fn giving(available_share: f64) -> f64 {
     let x2 = x * x;
     let x4 = x2 * x2;
     // x for small, 1 for large: an eighth power mean.
-    x / crate::elementary::sqrt(crate::elementary::sqrt(crate::elementary::sqrt(1.0 + x4 * x4)))
+    x / crate::elementary::sqrt(crate::elementary::sqrt(crate::elementary::sqrt(
+        1.0 + x4 * x4,
+    )))
 }
 
 /// Weight of a slice in sharing out evapotranspiration: the part of an exponential

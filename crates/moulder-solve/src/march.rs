@@ -48,6 +48,9 @@ pub struct March<'stack, const L: usize> {
     room: Room,
 }
 
+/// Passes of water and heat in a day: rain comes and goes, and with it the air.
+const PASSES_A_DAY: f64 = 2.0;
+
 impl<'stack, const L: usize> March<'stack, L> {
     /// A bed on the day it was filled.
     #[must_use]
@@ -134,8 +137,8 @@ impl<'stack, const L: usize> March<'stack, L> {
             };
             let (mut from, to) = (self.days, self.days + dt);
             while from < to {
-                let midnight = libm::floor(from + 1e-9) + 1.0;
-                let until = midnight.min(to);
+                let until = (libm::floor(from * PASSES_A_DAY + 1e-9) + 1.0) / PASSES_A_DAY;
+                let until = until.min(to);
                 sky.pass(
                     &mut self.state,
                     from,
@@ -378,7 +381,7 @@ enum Target {
 mod tests {
     use super::March;
     use crate::schedule::Schedule;
-use crate::sky::{Room, Sky};
+    use crate::sky::{Room, Sky};
     use crate::test_bed::{RottingBed, month_ends, sinking_bed};
     use moulder_core::stack::Stack;
 

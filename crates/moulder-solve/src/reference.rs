@@ -329,7 +329,8 @@ impl System<f64, DVector<f64>> for Scaled<'_> {
             scratch,
         } = &mut *self.room.borrow_mut();
         unscale(at, self.scales, state);
-        self.stack.rates(state, days, self.day_starts, rates, scratch);
+        self.stack
+            .rates(state, days, self.day_starts, rates, scratch);
         for ((out, rate), scale) in out.iter_mut().zip(&rates.rows).zip(self.scales) {
             *out = rate[0] / scale;
         }
@@ -360,7 +361,9 @@ fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
     for slice in &stack.slices {
         let slots = &slice.slots;
         let [minerals, gaps, stresses, shares, waters, temperatures] = &mut kinds;
-        minerals.0.extend(slots.fines.iter().map(|slots| slots.mineral));
+        minerals
+            .0
+            .extend(slots.fines.iter().map(|slots| slots.mineral));
         gaps.0.extend([slots.gap, slots.fine_gap]);
         stresses.0.push(slots.stress);
         shares.0.push(slots.wetted);
@@ -372,8 +375,7 @@ fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
             .fold(LEAST_SCALE, f64::max)
     };
     let carbon_kg = largest(
-        &mut (0..stack.quantities)
-            .filter(|row| !kinds.iter().any(|(rows, _)| rows.contains(row))),
+        &mut (0..stack.quantities).filter(|row| !kinds.iter().any(|(rows, _)| rows.contains(row))),
     );
     let mut scales = alloc::vec![carbon_kg; stack.quantities];
     for (rows, least) in &kinds {

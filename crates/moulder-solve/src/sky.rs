@@ -12,8 +12,8 @@ use moulder_core::tridiagonal::Tridiagonal;
 use moulder_core::warmth::HeatWays;
 use moulder_core::weather::Day;
 
-/// Parts of a day in which water is brought on.
-const WATER_PARTS: u32 = 4;
+/// Parts of a pass in which water is brought on.
+const WATER_PARTS: u32 = 2;
 /// The stage of an L-stable two-stage method of second order: `1 - 1/sqrt 2`.
 const STAGE: f64 = 1.0 - core::f64::consts::FRAC_1_SQRT_2;
 
@@ -57,7 +57,12 @@ impl<const L: usize> Sky<'_, L> {
         self.heat(state, from, dt, &day);
         // The conditions at the end: with those at the start they give the mean.
         stack.conditions(state, self.measures, &day, lane, &mut self.room.conditions);
-        let factors = self.room.before.factors.iter().zip(&self.room.conditions.factors);
+        let factors = self
+            .room
+            .before
+            .factors
+            .iter()
+            .zip(&self.room.conditions.factors);
         for (exposure, (before, after)) in exposures.iter_mut().zip(factors) {
             exposure[lane] += 0.5 * (before + after) * dt;
         }
@@ -83,10 +88,7 @@ impl<const L: usize> Sky<'_, L> {
                 mean(first.taken, second.taken),
                 mean(first.drunk, second.drunk),
             );
-            let (drained, came) = (
-                mean(first.drained, second.drained),
-                mean(come[0], come[1]),
-            );
+            let (drained, came) = (mean(first.drained, second.drained), mean(come[0], come[1]));
             rows[slots.water][lane] = water + came - drained - taken - drunk;
             rows[slots.wood_water][lane] = wood + drunk;
             rows[WATERED][lane] += store.rain_kg_per_day * dt;
@@ -112,10 +114,20 @@ impl<const L: usize> Sky<'_, L> {
             .map(|slice| state.rows[slice.slots.temperature][lane])
             .collect();
         let made_before: Vec<f64> = self.made(true);
-        let latent_share = stack.parameters.latent_share[lane];
+        // Share of the heat that evaporates water, by what each store still gives.
+        let latent_shares: Vec<f64> = stack
+            .slices
+            .iter()
+            .zip(&self.room.stores)
+            .map(|(slice, store)| {
+                let water_kg = state.rows[slice.slots.water][lane];
+                stack.parameters.latent_share[lane] * store.giving(water_kg)
+            })
+            .collect();
         let kept_before: Vec<f64> = made_before
             .iter()
-            .map(|made| made * (1.0 - latent_share))
+            .zip(&latent_shares)
+            .map(|(made, latent)| made * (1.0 - latent))
             .collect();
         let predicted = self.conduct(&start, &kept_before, from, dt, day);
         for (slice, warm) in stack.slices.iter().zip(&predicted) {
@@ -130,9 +142,7 @@ impl<const L: usize> Sky<'_, L> {
         let mut kept = made.clone();
         for (index, slice) in stack.slices.iter().enumerate() {
             let water_kg = state.rows[slice.slots.water][lane];
-            let latent = made[index]
-                * latent_share
-                * self.room.stores[index].giving(water_kg);
+            let latent = made[index] * latent_shares[index];
             let evaporated = (latent * dt / LATENT_KJ_PER_KG).min(0.5 * water_kg);
             state.rows[slice.slots.water][lane] -= evaporated;
             state.rows[EVAPORATED][lane] += evaporated;
@@ -146,7 +156,11 @@ impl<const L: usize> Sky<'_, L> {
 
     /// Heat of rot of each slice under the conditions before or after; kJ/d.
     fn made(&self, before: bool) -> Vec<f64> {
-        let conditions = if before { &self.room.before } else { &self.room.conditions };
+        let conditions = if before {
+            &self.room.before
+        } else {
+            &self.room.conditions
+        };
         conditions
             .slices
             .iter()
@@ -168,16 +182,26 @@ impl<const L: usize> Sky<'_, L> {
     /// One implicit Euler step of conduction with a steady gain.
     fn implicit(&mut self, start: &[f64], gain: &[f64], at: f64, dt: f64, day: &Day) -> Vec<f64> {
         let ground_c = self.stack.ground_c(at, self.lane);
-        let Room { ways, system, warm, .. } = &mut *self.room;
+        let Room {
+            ways, system, warm, ..
+        } = &mut *self.room;
         system.clear();
         let last = ways.len().saturating_sub(1);
         for (i, way) in ways.iter().enumerate() {
             let stores = way.stores_kj_per_k / dt;
-            let below = if i == 0 { 0.0 } else { ways[i - 1].up_kj_per_day_k };
+            let below = if i == 0 {
+                0.0
+            } else {
+                ways[i - 1].up_kj_per_day_k
+            };
             let to_air = way.side_kj_per_day_k + if i == last { way.up_kj_per_day_k } else { 0.0 };
             system.push(
                 -below,
-                stores + below + way.up_kj_per_day_k + way.side_kj_per_day_k + way.ground_kj_per_day_k,
+                stores
+                    + below
+                    + way.up_kj_per_day_k
+                    + way.side_kj_per_day_k
+                    + way.ground_kj_per_day_k,
                 if i == last { 0.0 } else { -way.up_kj_per_day_k },
                 stores * start[i]
                     + gain[i]

@@ -2,6 +2,7 @@
 
 use alloc::vec::Vec;
 
+use moulder_core::conditions::Conditions;
 use moulder_core::measure::{SliceMeasure, height_m};
 use moulder_core::stack::{RELEASED, Stack};
 use moulder_core::state::State;
@@ -32,6 +33,14 @@ pub struct LayerSnapshot {
     pub carbon_kg: f64,
     /// Mass, water included; kg.
     pub wet_kg: f64,
+    /// Water in soft matter and soil; kg.
+    pub water_kg: f64,
+    /// Water in wood; kg.
+    pub wood_water_kg: f64,
+    /// Mean temperature; degC.
+    pub temperature_c: f64,
+    /// Oxygen in its pores, the least of its slices; volume per cent.
+    pub oxygen_percent: f64,
 }
 
 impl Snapshot {
@@ -48,11 +57,28 @@ impl Snapshot {
         stack.measure(state, days, lane, &mut measures);
         let count = stack.slices.iter().map(|slice| slice.layer + 1).max();
         let mut layers = alloc::vec![LayerSnapshot::default(); count.unwrap_or(0)];
-        for (slice, measure) in stack.slices.iter().zip(&measures) {
+        let mut conditions = Conditions::default();
+        // The weather of the day that ends now.
+        let day = *stack.weather.day((days - 0.5).max(0.0));
+        stack.conditions(state, &measures, &day, lane, &mut conditions);
+        let slices = stack.slices.iter().zip(&measures).zip(&conditions.slices);
+        for ((slice, measure), conditions) in slices {
             let layer = &mut layers[slice.layer];
+            let temperature_c = state.rows[slice.slots.temperature][lane];
+            layer.temperature_c += temperature_c * measure.thickness_m;
+            layer.oxygen_percent = if layer.thickness_m > 0.0 {
+                layer.oxygen_percent.min(conditions.oxygen_percent)
+            } else {
+                conditions.oxygen_percent
+            };
+            layer.water_kg += state.rows[slice.slots.water][lane];
+            layer.wood_water_kg += state.rows[slice.slots.wood_water][lane];
             layer.thickness_m += measure.thickness_m;
             layer.wet_kg += measure.wet_kg;
             layer.carbon_kg += stack.slice_carbon_kg(slice, state, lane);
+        }
+        for layer in &mut layers {
+            layer.temperature_c /= layer.thickness_m.max(f64::MIN_POSITIVE);
         }
         Self {
             days,
@@ -72,6 +98,15 @@ impl Snapshot {
     #[must_use]
     pub fn carbon_kg(&self) -> f64 {
         self.layers.iter().map(|layer| layer.carbon_kg).sum()
+    }
+
+    /// Water in the bed; kg.
+    #[must_use]
+    pub fn water_kg(&self) -> f64 {
+        self.layers
+            .iter()
+            .map(|layer| layer.water_kg + layer.wood_water_kg)
+            .sum()
     }
 
     /// Mass of the bed, water included; kg.

@@ -125,8 +125,16 @@ impl RottingBed {
         matrix[(humus, humus)] = -humus_rate;
         matrix[(RELEASED, humus)] = humus_rate;
         for (pools, first, factor) in [
-            (&slice.pieces[0].pools, slice.pieces[0].first_pool, factors[0]),
-            (&stack.fines[0].pools, slice.slots.fines[0].first_pool, factors[1]),
+            (
+                &slice.pieces[0].pools,
+                slice.pieces[0].first_pool,
+                factors[0],
+            ),
+            (
+                &stack.fines[0].pools,
+                slice.slots.fines[0].first_pool,
+                factors[1],
+            ),
         ] {
             for (row, pool) in (first..).zip(pools) {
                 let rate = pool.rate_per_day[0] * factor;
@@ -317,11 +325,14 @@ fn one_step_of_humus_is_the_matrix_exponential() {
             let mut state = bed.start.clone();
             let slice = &bed.stack.slices[0];
             let by = bed.factors.map(|factor| [days * factor]);
-            let mut step =
-                HumusStep::begin(&bed.stack.parameters.humus_rate_per_day, &by[2]);
+            let mut step = HumusStep::begin(&bed.stack.parameters.humus_rate_per_day, &by[2]);
             for (pools, first, days) in [
                 (&slice.pieces[0].pools, slice.pieces[0].first_pool, &by[0]),
-                (&bed.stack.fines[0].pools, slice.slots.fines[0].first_pool, &by[1]),
+                (
+                    &bed.stack.fines[0].pools,
+                    slice.slots.fines[0].first_pool,
+                    &by[1],
+                ),
             ] {
                 for (row, pool) in (first..).zip(pools) {
                     step.feed(&mut state.rows[row], pool, days);

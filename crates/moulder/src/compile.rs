@@ -13,13 +13,13 @@ use moulder_core::decay::HUMUS_RATE;
 use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
 use moulder_core::heat::LATENT_SHARE;
 use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
+use moulder_core::season::Season;
 use moulder_core::settlement::{CREEP_START_DAYS, STRESS_DAYS};
 use moulder_core::shape::Shape;
 use moulder_core::sifting::SIFTING_DAYS;
 use moulder_core::stack::{FineFill, Stack};
 use moulder_core::state::State;
 use moulder_core::temperature::Q10_WOOD;
-use moulder_core::season::Season;
 use moulder_core::water::{
     CROP_FACTOR, DRAINAGE_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
 };
@@ -124,7 +124,9 @@ pub fn compile(bed: &Bed, weather: Weather, draw: Draw) -> Result<Compiled, NoRo
 /// The year's course of the open ground: that of the air's daily mean.
 fn ground(bed: &Bed) -> Season {
     let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
-    Season::from_months(&core::array::from_fn(|month| 0.5 * (high[month] + low[month])))
+    Season::from_months(&core::array::from_fn(|month| {
+        0.5 * (high[month] + low[month])
+    }))
 }
 
 /// The sides of a slice: how it meets the air around the bed.

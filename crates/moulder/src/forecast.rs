@@ -324,7 +324,12 @@ pub fn weather_for(bed: &Bed, days: f64) -> Weather {
         reason = "at most a hundred years of days"
     )]
     let count = days.clamp(1.0, 40_000.0) as u32 + 1;
-    lay_out(&bed.climate, bed.filled, count.min(DAYS_LIMIT), WEATHER_SEED)
+    lay_out(
+        &bed.climate,
+        bed.filled,
+        count.min(DAYS_LIMIT),
+        WEATHER_SEED,
+    )
 }
 
 fn row(bed: &Bed, month: u32, start: &Snapshot, now: &Snapshot) -> MonthRow {

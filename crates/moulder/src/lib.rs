@@ -69,9 +69,9 @@ pub mod quantity;
 pub mod rate;
 pub mod read;
 pub mod sentence;
-pub mod sky;
 pub mod shelf_fault;
 mod shelf_form;
+pub mod sky;
 pub mod station;
 #[cfg(test)]
 mod support;

@@ -52,7 +52,10 @@ pub const DAYS_LIMIT: u32 = 36_600;
 pub fn lay_out(climate: &Climate, filled: Date, days: u32, seed: u64) -> Weather {
     let (high, low) = (&climate.high_c, &climate.low_c);
     let half = |sign: f64| core::array::from_fn(|month| 0.5 * (high[month] + sign * low[month]));
-    let (mean, half_swing) = (Season::from_months(&half(1.0)), Season::from_months(&half(-1.0)));
+    let (mean, half_swing) = (
+        Season::from_months(&half(1.0)),
+        Season::from_months(&half(-1.0)),
+    );
     // Noon of the day of filling, on the clock of the ground's waves.
     let noon = f64::from(filled.day_of_year()) - 0.5;
     let rain = rain::Rain::of(climate, filled, seed);

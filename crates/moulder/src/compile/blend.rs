@@ -1,15 +1,15 @@
 //! One layer: how its ingredients lie together, and what a slice of it holds.
 
+use moulder_core::moisture::Matter;
 use moulder_core::packing::{Component, filled_volume, mixed_volume_m3};
 use moulder_core::packing::{mean_across_m, packing_ratio, pore_width_m};
 use moulder_core::settlement::{
     CREEP_RATIO, WATERED_DAYS, closing_exponent, collapse_exponent, left_after_load,
     left_after_wetting,
 };
-use moulder_core::moisture::Matter;
 use moulder_core::shape::Shape;
-use moulder_core::water::{DRINKING_DAYS, drinking_days};
 use moulder_core::stack::{Fine, FineFill, Gap, Piece, Rot, SliceFill};
+use moulder_core::water::{DRINKING_DAYS, drinking_days};
 
 use crate::bed::{Layer, Measured};
 use crate::compile::Sides;
@@ -187,13 +187,17 @@ impl Blend {
 }
 
 fn wood<'a>(recipes: &'a [Recipe<'a>]) -> impl Iterator<Item = &'a Recipe<'a>> {
-    recipes.iter().filter(|recipe| recipe.matter() == Matter::Wood)
+    recipes
+        .iter()
+        .filter(|recipe| recipe.matter() == Matter::Wood)
 }
 
 /// Water of soft matter and soil: what it came with, or all that it holds where the
 /// layer was watered through; kg.
 fn water_kg(recipes: &[Recipe<'_>], watered: bool) -> f64 {
-    let soft = recipes.iter().filter(|recipe| recipe.matter() != Matter::Wood);
+    let soft = recipes
+        .iter()
+        .filter(|recipe| recipe.matter() != Matter::Wood);
     soft.map(|recipe| {
         let came_kg = recipe.water_on_arrival_kg();
         if watered {
@@ -214,7 +218,11 @@ fn drinking(recipes: &[Recipe<'_>], draw: Draw) -> f64 {
         sum += weight * drinking_days(recipe.ingredient.across_m, at_10_cm);
         weights += weight;
     }
-    if weights > 0.0 { sum / weights } else { at_10_cm }
+    if weights > 0.0 {
+        sum / weights
+    } else {
+        at_10_cm
+    }
 }
 
 fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> Weights {
