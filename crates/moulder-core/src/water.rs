@@ -96,7 +96,7 @@ const FIELD_WIDTH: f64 = 0.02;
 #[inline]
 #[must_use]
 pub fn drainage_kg_per_day(held_kg: f64, field_kg: f64, days: f64) -> f64 {
-    let width = FIELD_WIDTH * field_kg + 1e-6;
+    let width = FIELD_WIDTH * field_kg.max(f64::MIN_POSITIVE);
     softplus(held_kg - field_kg, width) / days
 }
 

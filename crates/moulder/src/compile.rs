@@ -31,6 +31,9 @@ use crate::draw::Draw;
 
 /// Layers thicker than this are sliced; m.
 pub const SLICE_M: f64 = 0.15;
+/// Layers near the surface are sliced finer, since there water and warmth change most
+/// with depth; m.
+pub const SURFACE_SLICE_M: f64 = 0.05;
 /// Layers of sheets that hold fines back are sliced finer, since what lies low in
 /// them comes loose first; m.
 pub const SHEET_SLICE_M: f64 = 0.03;
@@ -72,8 +75,56 @@ impl core::error::Error for NoRoom {}
 ///
 /// A mound whose sides meet before all of its layers are in.
 pub fn compile(bed: &Bed, weather: Weather, draw: Draw) -> Result<Compiled, NoRoom> {
+    let placed = place(bed, draw)?;
+    let top_m: f64 = placed.iter().map(|layer| layer.thickness_m).sum();
     let mut fills = Vec::new();
     let mut fines = Vec::new();
+    for (index, layer) in placed.iter().enumerate() {
+        let kinds = fines.len();
+        fines.extend(layer.blend.fines.iter().map(|(fine, _)| fine.clone()));
+        let depth_m = top_m - layer.bottom_m - layer.thickness_m;
+        let count = slice_count(layer, depth_m);
+        let share = 1.0 / f64::from(count);
+        let mut bottom_m = layer.bottom_m;
+        for _ in 0..count {
+            let volume_m3 = layer.blend.volume_m3 * share;
+            let slice_m = bed
+                .shape
+                .thickness_m(bottom_m, volume_m3)
+                .ok_or(NoRoom { layer: index })?;
+            let sides = Sides::of(bed, bottom_m, slice_m);
+            let mut fill = layer.blend.slice(index, volume_m3 / slice_m, share, &sides);
+            fill.temperature_c = [weather.day(0.0).mean_c];
+            for (kind, (_, whole)) in (kinds..).zip(&layer.blend.fines) {
+                let part = |amount: [f64; 1]| [amount[0] * share];
+                fill.fines.push(FineFill {
+                    kind,
+                    mineral_kg: part(whole.mineral_kg),
+                    carbon_kg: whole.carbon_kg.iter().map(|kg| part(*kg)).collect(),
+                    ..*whole
+                });
+            }
+            fills.push(fill);
+            bottom_m += slice_m;
+        }
+    }
+    let ground = ground(bed);
+    let filled_on_day = f64::from(bed.filled.day_of_year()) - 1.0;
+    let parameters = parameters(bed, draw);
+    let (stack, state) = Stack::assemble(fills, fines, parameters, weather, ground, filled_on_day);
+    Ok(Compiled { stack, state })
+}
+
+/// A layer in its place.
+struct Placed {
+    blend: Blend,
+    bottom_m: f64,
+    thickness_m: f64,
+}
+
+/// Puts the layers on each other, from the ground up.
+fn place(bed: &Bed, draw: Draw) -> Result<Vec<Placed>, NoRoom> {
+    let mut placed = Vec::with_capacity(bed.layers.len());
     let mut top_m = 0.0;
     for (index, layer) in bed.layers.iter().enumerate() {
         if reaches_past_peak(layer, &bed.shape, top_m) {
@@ -84,41 +135,14 @@ pub fn compile(bed: &Bed, weather: Weather, draw: Draw) -> Result<Compiled, NoRo
             .shape
             .thickness_m(top_m, blend.volume_m3)
             .ok_or(NoRoom { layer: index })?;
-        let kinds = fines.len();
-        fines.extend(blend.fines.iter().map(|(fine, _)| fine.clone()));
-        let count = slice_count(thickness_m, &blend);
-        let mut slice_top_m = top_m;
-        for _ in 0..count {
-            let volume_m3 = blend.volume_m3 / f64::from(count);
-            let slice_m = bed
-                .shape
-                .thickness_m(slice_top_m, volume_m3)
-                .ok_or(NoRoom { layer: index })?;
-            let sides = Sides::of(bed, slice_top_m, slice_m);
-            let share = 1.0 / f64::from(count);
-            let mut fill = blend.slice(index, volume_m3 / slice_m, share, &sides);
-            fill.temperature_c = [weather.day(0.0).mean_c];
-            for (kind, fill_of) in (kinds..).zip(&blend.fines) {
-                fill.fines.push(FineFill {
-                    kind,
-                    ..fill_of.1.clone()
-                });
-            }
-            for held in &mut fill.fines {
-                for amount in core::iter::once(&mut held.mineral_kg).chain(&mut held.carbon_kg) {
-                    amount[0] /= f64::from(count);
-                }
-            }
-            fills.push(fill);
-            slice_top_m += slice_m;
-        }
+        placed.push(Placed {
+            blend,
+            bottom_m: top_m,
+            thickness_m,
+        });
         top_m += thickness_m;
     }
-    let ground = ground(bed);
-    let filled_on_day = f64::from(bed.filled.day_of_year()) - 1.0;
-    let parameters = parameters(bed, draw);
-    let (stack, state) = Stack::assemble(fills, fines, parameters, weather, ground, filled_on_day);
-    Ok(Compiled { stack, state })
+    Ok(placed)
 }
 
 /// The year's course of the open ground: that of the air's daily mean.
@@ -170,14 +194,16 @@ fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
         .any(|ingredient| matches!(ingredient.amount, Amount::Thickness(m) if top_m + m > peak_m))
 }
 
-fn slice_count(thickness_m: f64, blend: &Blend) -> u32 {
-    let slice_m = if blend.is_sheeted() {
+fn slice_count(layer: &Placed, depth_m: f64) -> u32 {
+    let slice_m = if layer.blend.is_sheeted() {
         SHEET_SLICE_M
+    } else if depth_m < SLICE_M {
+        SURFACE_SLICE_M
     } else {
         SLICE_M
     };
     let mut count = 1;
-    while thickness_m > slice_m * f64::from(count) * (1.0 + 1e-9) {
+    while layer.thickness_m > slice_m * f64::from(count) * (1.0 + 1e-9) {
         count += 1;
     }
     count
