@@ -99,7 +99,6 @@ fn numbers(material: &Material) -> String {
         ("carbon in the part that can rot", &material.carbon_share),
         ("carbon to nitrogen", &material.carbon_to_nitrogen),
         ("water on arrival", &material.moisture),
-        ("water in the bed", &material.moisture_in_bed),
         (
             "dry weight of the pieces, less minerals",
             &material.organic_density,

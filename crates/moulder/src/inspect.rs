@@ -66,16 +66,19 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
             faults,
         );
     }
+    match &material.holds {
+        Some(holds) => in_value("water it holds", holds, &["kg/kg dry"], (0.01, 8.0), faults),
+        None if material.class == Class::Wood => {}
+        None => faults.push("it does not say how much water it holds.".to_owned()),
+    }
     if let Some(loose) = &material.loose {
         in_value("share that trickles", loose, NUMBER, (0.0, 1.0), faults);
     }
     if material.loose.is_none() && material.pools.iter().any(|pool| pool.in_soil) {
         faults.push("it holds soil and does not say how much of that trickles.".to_owned());
     }
-    for water in [&material.moisture, &material.moisture_in_bed] {
-        if water.unit == "kg/kg wet" && water.spread.high >= 1.0 {
-            faults.push("water of 1 kg/kg wet or more leaves nothing dry.".to_owned());
-        }
+    if material.moisture.unit == "kg/kg wet" && material.moisture.spread.high >= 1.0 {
+        faults.push("water of 1 kg/kg wet or more leaves nothing dry.".to_owned());
     }
     if material.least_void_ratio.best >= material.void_ratio.best {
         faults.push("the gaps that stay are no smaller than the gaps it starts with.".to_owned());
@@ -231,7 +234,6 @@ fn fields(material: &Material) -> Vec<Field<'_>> {
             2000.0,
         ),
         field("moisture", &m.moisture, WATER, 0.0, 4.0),
-        field("moisture in the bed", &m.moisture_in_bed, WATER, 0.0, 4.0),
         field(
             "organic density",
             &m.organic_density,

@@ -26,8 +26,10 @@ pub struct Material {
     pub carbon_to_nitrogen: Value,
     /// Water on arrival; its unit says "kg/kg wet" or "kg/kg dry".
     pub moisture: Value,
-    /// Water held in the bed, a stated constant until water is computed; unit as above.
-    pub moisture_in_bed: Value,
+    /// Water it holds against drainage; kg/kg dry. Absent for wood, whose store follows
+    /// from its density.
+    #[serde(default)]
+    pub holds: Option<Value>,
     /// Dry organic mass per volume of the pieces themselves, their own pores included; kg/m3.
     pub organic_density: Value,
     /// Size of a piece across its shorter way; m.

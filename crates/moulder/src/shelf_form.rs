@@ -110,7 +110,7 @@ static MATERIAL: Form = Form {
         figure("carbon-share"),
         figure("carbon-to-nitrogen"),
         figure("moisture"),
-        figure("moisture-in-bed"),
+        may_have("holds", Kind::Table(&FIGURE)),
         figure("organic-density"),
         figure("across"),
         figure("void-ratio"),

@@ -33,7 +33,7 @@ pub(crate) fn material(
         carbon_share: value(0.5, "kg/kg organic dry"),
         carbon_to_nitrogen: value(50.0, "kg/kg"),
         moisture: value(moisture, per),
-        moisture_in_bed: value(moisture, per),
+        holds: Some(value(2.0, "kg/kg dry")),
         organic_density: value(400.0, "kg/m3"),
         across: value(across_m, "m"),
         void_ratio: value(1.0, "m3/m3"),

@@ -201,7 +201,7 @@ fn water_kg(recipes: &[Recipe<'_>], watered: bool) -> f64 {
     soft.map(|recipe| {
         let came_kg = recipe.water_on_arrival_kg();
         if watered {
-            came_kg.max(recipe.dry_kg() * recipe.holds())
+            came_kg.max(recipe.held_kg())
         } else {
             came_kg
         }
@@ -327,7 +327,7 @@ fn piece(
         fresh_envelope_m3: [recipe.fresh_envelope_m3()],
         mineral_kg: [recipe.frame_mineral_kg],
         organic_per_carbon: [1.0 / recipe.carbon_share()],
-        holds: [recipe.holds()],
+        holds: [recipe.holds().0],
         lag: [recipe.number(|m| &m.lag)],
         void_closure: [recipe.number(|m| &m.void_closure)],
         across_m: [recipe.ingredient.across_m],
@@ -360,7 +360,7 @@ fn fine(
     let fine = Fine {
         organic_density_kg_m3: [recipe.number(|m| &m.organic_density)],
         organic_per_carbon: [1.0 / recipe.carbon_share()],
-        holds: [recipe.holds()],
+        holds: [recipe.holds().1],
         void_closure: [recipe.number(|m| &m.void_closure)],
         across_m: [recipe.ingredient.across_m],
         gap: Gap {

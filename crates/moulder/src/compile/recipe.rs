@@ -20,6 +20,9 @@ use crate::rate::pool_rate_per_year;
 /// Depth in a lift at which treading is reckoned: the middle of 15 cm; m.
 const TREADING_DEPTH_M: f64 = 0.075;
 
+/// Water that litter holds; kg per kg dry (Zagyvai-Kiss et al. 2019, abstract).
+const LITTER_HOLDS: f64 = 2.0;
+
 /// The stress that treading leaves; kPa.
 pub(super) fn trodden_kpa(draw: Draw) -> f64 {
     treading_kpa(
@@ -202,15 +205,31 @@ impl<'a> Recipe<'a> {
         self.bulk_m3(Measured::Tipped)
     }
 
-    /// Water it holds against drainage; kg per kg dry.
-    pub(super) fn holds(&self) -> f64 {
-        let value = &self.material().moisture_in_bed;
-        let water = self.draw.of(value);
-        if value.unit == "kg/kg wet" {
-            water / (1.0 - water)
-        } else {
-            water
+    /// Water that its frame and its fines hold against drainage; kg per kg dry. Wood has
+    /// a store of its own and holds nothing here.
+    ///
+    /// A mat that holds soil is plant matter: it holds like litter, and the soil the rest.
+    pub(super) fn holds(&self) -> (f64, f64) {
+        let Some(holds) = &self.material().holds else {
+            return (0.0, 0.0);
+        };
+        let whole = self.draw.of(holds);
+        if !(self.has_frame() && self.has_fines()) {
+            return (whole, whole);
         }
+        let frame_kg =
+            self.fresh_organic_kg * (1.0 - self.ingredient.rotten) + self.frame_mineral_kg;
+        let fine_kg = self.fine_organic_kg + self.fine_mineral_kg;
+        let rest = (whole * (frame_kg + fine_kg) - LITTER_HOLDS * frame_kg) / fine_kg;
+        (LITTER_HOLDS, rest.max(0.5 * whole))
+    }
+
+    /// Water that all of it holds against drainage; kg.
+    pub(super) fn held_kg(&self) -> f64 {
+        let (frame, fines) = self.holds();
+        let frame_kg =
+            self.fresh_organic_kg * (1.0 - self.ingredient.rotten) + self.frame_mineral_kg;
+        frame * frame_kg + fines * (self.fine_organic_kg + self.fine_mineral_kg)
     }
 
     /// Water it arrives with; kg.
