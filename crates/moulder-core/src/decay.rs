@@ -92,7 +92,8 @@ impl<const L: usize> HumusStep<L> {
     pub fn finish(self, humus_kg: &mut [f64; L], released_kg: &mut [f64; L]) {
         let after = self.humus_kg(humus_kg);
         for lane in 0..L {
-            released_kg[lane] += self.rotted[lane] + (humus_kg[lane] - after[lane]);
+            // Less than nothing is rounding alone.
+            released_kg[lane] += (self.rotted[lane] + (humus_kg[lane] - after[lane])).max(0.0);
         }
         *humus_kg = after;
     }

@@ -26,9 +26,8 @@ pub struct Flow {
 impl<const L: usize> Stack<L> {
     /// All flows of one lane of a measured state.
     ///
-    /// A slice with a frame asks for what its gaps can still take; the stores above
-    /// share in giving it by their loose volume, each held back by the frames and
-    /// sheets in between.
+    /// A slice with a frame asks for what its gaps can still take. The stores above give
+    /// it, the lowest first; frames and sheets in between hold it back.
     pub fn flows(
         &self,
         state: &State<L>,
@@ -42,26 +41,34 @@ impl<const L: usize> Stack<L> {
             if slice.pieces.is_empty() {
                 continue;
             }
-            let above = &measures[to + 1..];
-            let store_m3: f64 = above.iter().map(loose_m3).sum();
+            // The lowest store goes first: soil in between keeps higher soil from it.
+            let mut soil_between = 0.0;
+            let (mut store_m3, mut by_across) = (0.0, 0.0);
+            for (from, giver) in measures.iter().enumerate().skip(to + 1) {
+                let soil = self.soil_resistance(giver, from);
+                let first_m3 = loose_m3(giver) * way_open(soil, soil_between, 0.0);
+                store_m3 += first_m3;
+                if giver.mobile_across_m > 0.0 {
+                    by_across += first_m3 / giver.mobile_across_m;
+                }
+                soil_between += soil;
+            }
             if store_m3 <= 0.0 {
                 continue;
             }
-            let grains_m3: f64 = above.iter().map(mobile_grains_m3).sum();
-            let by_across: f64 = above
-                .iter()
-                .filter(|giver| giver.mobile_across_m > 0.0)
-                .map(|giver| mobile_grains_m3(giver) / giver.mobile_across_m)
-                .sum();
-            let across_m = crate::packing::mean_across_m(grains_m3, by_across);
+            let across_m = crate::packing::mean_across_m(store_m3, by_across);
             let capacity = capacity_m3(taker.gap_m3, across_m / taker.pore_m);
             let demand = demand_m3_per_day(capacity, taker.fines_m3, days);
             let per_store = demand / (store_m3 + LAST_OF_STORE_M * slice.area_m2[lane]);
             let into = self.resistance(state, taker, to, across_m, lane);
-            let mut between = 0.0;
+            let (mut between, mut soil_between) = (0.0, 0.0);
             for (from, giver) in measures.iter().enumerate().skip(to + 1) {
                 let own = self.resistance(state, giver, from, across_m, lane);
-                let m3_per_day = per_store * loose_m3(giver) * way_open(own, between, into);
+                let soil = self.soil_resistance(giver, from);
+                let m3_per_day = per_store
+                    * loose_m3(giver)
+                    * way_open(soil, soil_between, 0.0)
+                    * way_open(own, between, into);
                 if m3_per_day > 0.0 {
                     out.push(Flow {
                         from,
@@ -70,7 +77,20 @@ impl<const L: usize> Stack<L> {
                     });
                 }
                 between += own;
+                soil_between += soil;
             }
+        }
+    }
+
+    /// How far the soil of a slice comes before the soil above it: the thickness of a
+    /// slice of soil over that through which crumbs hardly pass (our own closure: 2 cm).
+    /// Fines in the gaps of a frame let others by.
+    fn soil_resistance(&self, measure: &SliceMeasure, index: usize) -> f64 {
+        const SOIL_FILTER_M: f64 = 0.02;
+        if self.slices[index].pieces.is_empty() {
+            measure.thickness_m / SOIL_FILTER_M
+        } else {
+            0.0
         }
     }
 
@@ -165,8 +185,4 @@ impl<const L: usize> Stack<L> {
 #[must_use]
 pub fn loose_m3(measure: &SliceMeasure) -> f64 {
     (measure.grains_m3 + measure.fine_gap_m3) * measure.mobile_share
-}
-
-fn mobile_grains_m3(measure: &SliceMeasure) -> f64 {
-    measure.grains_m3 * measure.mobile_share
 }

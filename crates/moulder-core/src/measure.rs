@@ -30,8 +30,6 @@ pub struct SliceMeasure {
     pub pore_m: f64,
     /// Envelope of the fines, humus apart; m3.
     pub grains_m3: f64,
-    /// Least gap of those fines; m3.
-    pub least_fine_gap_m3: f64,
     /// Gap between those fines; m3.
     pub fine_gap_m3: f64,
     /// Share of the grains that may trickle on.
@@ -83,7 +81,8 @@ pub fn piece_carbon_kg<const L: usize>(piece: &Piece<L>, state: &State<L>, lane:
 #[inline]
 #[must_use]
 pub fn piece_left<const L: usize>(piece: &Piece<L>, state: &State<L>, lane: usize) -> f64 {
-    (piece_carbon_kg(piece, state, lane) / piece.fresh_carbon_kg[lane]).min(1.0)
+    let fresh_kg = piece.fresh_carbon_kg[lane].max(f64::MIN_POSITIVE);
+    (piece_carbon_kg(piece, state, lane) / fresh_kg).clamp(0.0, 1.0)
 }
 
 /// Envelope of a piece, of which the share `left` of its carbon is left; m3.
@@ -103,12 +102,14 @@ pub fn fine_carbon_kg<const L: usize>(
     state: &State<L>,
     lane: usize,
 ) -> f64 {
-    (slots.first_pool..slots.first_pool + pools)
+    let carbon: f64 = (slots.first_pool..slots.first_pool + pools)
         .map(|slot| state.rows[slot][lane])
-        .sum()
+        .sum();
+    carbon.max(0.0)
 }
 
-/// Share of a kind of fines that may trickle on: loose, and held by no mat.
+/// Share of a kind of fines that may trickle on: where it was filled in, loose, and held
+/// by no mat. What has come to rest in a gap stays there.
 #[inline]
 #[must_use]
 pub fn mobility<const L: usize>(
@@ -118,6 +119,9 @@ pub fn mobility<const L: usize>(
     lane: usize,
 ) -> f64 {
     let slots = &slice.slots.fines[kind];
+    if !slots.at_home {
+        return 0.0;
+    }
     let loose = loose_share(state.rows[slots.mineral][lane], slice.bound_kg[kind][lane]);
     let free = slots.held_by.map_or(1.0, |piece| {
         1.0 - piece_left(&slice.pieces[piece], state, lane)
@@ -178,7 +182,8 @@ impl<const L: usize> Stack<L> {
         let mut mobile_m3 = 0.0;
         let mut mobile_by_across = 0.0;
         for (kind, (fine, fine_slots)) in self.fines.iter().zip(&slots.fines).enumerate() {
-            let mineral_kg = state.rows[fine_slots.mineral][lane];
+            // An integrator may try a little less than nothing.
+            let mineral_kg = state.rows[fine_slots.mineral][lane].max(0.0);
             let organic_kg = fine_carbon_kg(fine_slots, fine.pools.len(), state, lane)
                 * fine.organic_per_carbon[lane];
             let grains =
@@ -222,7 +227,6 @@ impl<const L: usize> Stack<L> {
             gap_m3,
             pore_m,
             grains_m3,
-            least_fine_gap_m3,
             fine_gap_m3,
             mobile_share: mobile_m3 / grains_m3.max(f64::MIN_POSITIVE),
             fines_m3,

@@ -52,7 +52,7 @@ impl<const L: usize> Stack<L> {
         for (fine, fine_slots) in self.fines.iter().zip(&slots.fines) {
             let carbon_kg =
                 crate::measure::fine_carbon_kg(fine_slots, fine.pools.len(), state, lane);
-            let weight = state.rows[fine_slots.mineral][lane] / MINERAL_DENSITY_KG_M3
+            let weight = state.rows[fine_slots.mineral][lane].max(0.0) / MINERAL_DENSITY_KG_M3
                 + carbon_kg * fine.organic_per_carbon[lane] / fine.organic_density_kg_m3[lane];
             let Gap {
                 load_exponent,
@@ -150,7 +150,7 @@ impl<const L: usize> Stack<L> {
                 let left = piece_left(piece, state, lane);
                 let shrinking =
                     piece.fresh_envelope_m3[lane] * volume_left_slope(left, piece.lag[lane]) * loss
-                        / piece.fresh_carbon_kg[lane];
+                        / piece.fresh_carbon_kg[lane].max(f64::MIN_POSITIVE);
                 weighted += piece.void_closure[lane] * shrinking;
             }
             out.rows[slots.gap][lane] -=

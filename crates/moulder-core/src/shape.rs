@@ -119,7 +119,8 @@ impl Shape {
         let Some(peak_m) = self.peak_m() else {
             return Some(volume_m3 / self.area_m2());
         };
-        if self.volume_m3(from_m, peak_m) < volume_m3 {
+        // A layer that ends at the very peak has room, whatever the rounding.
+        if self.volume_m3(from_m, peak_m) * (1.0 + 1e-9) < volume_m3 {
             return None;
         }
         // Volume grows with height, so halving the interval always finds it.

@@ -179,6 +179,8 @@ pub struct FineSlots {
     pub mineral: usize,
     /// First carbon pool; kg.
     pub first_pool: usize,
+    /// Whether it was filled in here: what has trickled in from above has come to rest.
+    pub at_home: bool,
     /// The piece of this slice whose mat holds these fines until it rots.
     pub held_by: Option<usize>,
 }
@@ -283,6 +285,7 @@ impl<const L: usize> Stack<L> {
                 fine_slots.push(FineSlots {
                     mineral,
                     first_pool: mineral + 1,
+                    at_home: held.is_some(),
                     held_by: held.and_then(|fill| fill.held_by),
                 });
             }

@@ -2,11 +2,10 @@
 //!
 //! The factor is `F(T) H(T) I(T)`: the rise with warmth, the limit of heat, the
 //! limit of frost. `F` is 1 at 10 degC. Wood rises by a Q10, soft matter and soil
-//! by Lloyd & Taylor. Two further published laws stand here as alternatives to
+//! by Lloyd & Taylor. Three further published laws stand here as alternatives to
 //! test against.
 
 use crate::elementary::{exp, pow};
-use crate::season::Season;
 use crate::value::{Spread, Status, Value};
 
 /// Temperature at which every rise is 1; degC.
@@ -180,17 +179,6 @@ pub fn year_mean(mean_c: f64, half_range_c: f64, law: impl Fn(f64) -> f64) -> f6
         sum += law(mean_c + half_range_c * libm::cos(angle));
     }
     sum / f64::from(NODES)
-}
-
-/// The course of one year of a season, as seen by a law: 48 times of the year.
-#[must_use]
-pub fn season_mean(season: &Season, law: impl Fn(f64) -> f64) -> f64 {
-    const TIMES: u32 = 48;
-    let mut sum = 0.0;
-    for k in 0..TIMES {
-        sum += law(season.at(crate::DAYS_PER_YEAR * (f64::from(k) + 0.5) / f64::from(TIMES)));
-    }
-    sum / f64::from(TIMES)
 }
 
 #[cfg(test)]

@@ -188,10 +188,9 @@ fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
     let Some(peak_m) = shape.peak_m() else {
         return false;
     };
-    layer
-        .put
-        .iter()
-        .any(|ingredient| matches!(ingredient.amount, Amount::Thickness(m) if top_m + m > peak_m))
+    layer.put.iter().any(
+        |ingredient| matches!(ingredient.amount, Amount::Thickness(m) if top_m + m > peak_m + 1e-9),
+    )
 }
 
 fn slice_count(layer: &Placed, depth_m: f64) -> u32 {

@@ -2,11 +2,9 @@
 
 use crate::material::{Class, Counts, Material, Pool, Rate};
 use crate::text::quoted;
+use moulder_core::envelope::MINERAL_DENSITY_KG_M3;
 use moulder_core::value::Value;
 use std::collections::BTreeMap;
-
-/// Density of mineral grains; kg/m3 (model, section 8).
-const MINERAL_DENSITY: f64 = 2650.0;
 
 /// How far the shares of the pools may sum from one.
 const SHARES_OFF: f64 = 1e-9;
@@ -45,7 +43,8 @@ pub(crate) fn faults(materials: &[Material]) -> Vec<(usize, String)> {
 /// Dry mass per bulk volume as loosely tipped; kg/m3.
 pub(crate) fn loose_dry_density(material: &Material) -> f64 {
     let mineral = material.mineral_share.best;
-    let envelope = mineral / MINERAL_DENSITY + (1.0 - mineral) / material.organic_density.best;
+    let envelope =
+        mineral / MINERAL_DENSITY_KG_M3 + (1.0 - mineral) / material.organic_density.best;
     1.0 / (envelope * (1.0 + material.void_ratio.best))
 }
 

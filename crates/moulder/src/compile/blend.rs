@@ -46,6 +46,7 @@ struct Weights {
     compression: f64,
     reference_kpa: f64,
     collapse: f64,
+    tipped_collapse: f64,
 }
 
 impl Blend {
@@ -69,6 +70,8 @@ impl Blend {
         let (gap, gap_m3, excess_gap_m3) = frame_gap(&frames, trodden, stress_kpa, wetted, draw);
         let envelope_m3: f64 = frames.iter().map(|r| r.envelope_m3()).sum();
 
+        let (width_m, length_m) = shape.section_m(top_m);
+        let area_m2 = shape.area_m2().min(width_m * length_m);
         let mut pieces = Vec::new();
         let mut fines = Vec::new();
         let mut fine_gap_m3 = 0.0;
@@ -76,7 +79,7 @@ impl Blend {
         for recipe in &recipes {
             let held_by = recipe.has_frame().then_some(pieces.len());
             if recipe.has_frame() {
-                pieces.push(piece(recipe, envelope_m3, shape.area_m2(), draw));
+                pieces.push(piece(recipe, envelope_m3, area_m2, draw));
             }
             if recipe.has_fines() {
                 let (fine, fill) = fine(recipe, trodden, held_by, draw);
@@ -90,7 +93,7 @@ impl Blend {
                         0.0,
                         stress_kpa,
                     )
-                    * left_after_wetting(fine.gap.collapse[0], 0.0, wetted);
+                    * recipe.left_as_measured_wet(wetted);
                 fine_gap_m3 += grains_m3 * least + excess;
                 excess_fine_gap_m3 += excess;
                 fines.push((fine, fill));
@@ -246,6 +249,7 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> 
         sum.compression += bulk_m3 * recipe.number(|m| &m.compression);
         sum.reference_kpa += bulk_m3 * recipe.number(|m| &m.reference_stress);
         sum.collapse += bulk_m3 * collapse;
+        sum.tipped_collapse += bulk_m3 * recipe.number(|m| &m.collapse_tipped);
     }
     sum
 }
@@ -290,8 +294,10 @@ fn frame_gap(
     let squeezed = left_after_load(exponent, reference_kpa, 0.0, stress_kpa);
     let trodden_ratio = least + (void_ratio - least) * squeezed;
     let collapse = collapse_exponent(sum.collapse / sum.bulk_m3, trodden_ratio, least);
+    // What was measured after watering had collapsed from the tipped state.
+    let tipped = collapse_exponent(sum.tipped_collapse / sum.bulk_m3, void_ratio, least);
     let excess_m3 =
-        envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(collapse, 0.0, wetted);
+        envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(tipped, 0.0, wetted);
     let gap = Gap {
         least_void_ratio: [least],
         load_exponent: [exponent],
@@ -347,10 +353,12 @@ fn fine(
     draw: Draw,
 ) -> (Fine<1>, FineFill<1>) {
     let (pools, carbon_kg) = recipe.pools(true);
-    let (void_ratio, least) = (
-        recipe.number(|m| &m.void_ratio),
-        recipe.number(|m| &m.least_void_ratio),
-    );
+    let least = recipe.number(|m| &m.least_void_ratio);
+    let state_ratio = recipe.void_ratio(if trodden {
+        Measured::Trodden
+    } else {
+        Measured::Tipped
+    });
     let collapse = if trodden {
         recipe.number(|m| &m.collapse_trodden)
     } else {
@@ -362,12 +370,12 @@ fn fine(
         organic_per_carbon: [1.0 / recipe.carbon_share()],
         holds: [recipe.holds().1],
         void_closure: [recipe.number(|m| &m.void_closure)],
-        across_m: [recipe.ingredient.across_m],
+        across_m: [recipe.crumb_m()],
         gap: Gap {
             least_void_ratio: [least],
             load_exponent: [exponent],
             reference_kpa: [recipe.number(|m| &m.reference_stress)],
-            collapse: [collapse_exponent(collapse, void_ratio, least)],
+            collapse: [collapse_exponent(collapse, state_ratio, least)],
             creep_exponent: [draw.of(&CREEP_RATIO) * exponent],
         },
         pools,
@@ -391,7 +399,7 @@ fn fine_across_m(recipes: &[Recipe<'_>]) -> f64 {
     let grains: f64 = recipes.iter().map(Recipe::grains_m3).sum();
     let by_across: f64 = recipes
         .iter()
-        .map(|recipe| recipe.grains_m3() / recipe.ingredient.across_m)
+        .map(|recipe| recipe.grains_m3() / recipe.crumb_m())
         .sum();
     mean_across_m(grains, by_across)
 }

@@ -2,6 +2,7 @@
 //! amount was measured.
 
 use moulder_core::decay::Pool;
+use moulder_core::elementary::exp;
 use moulder_core::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
 use moulder_core::moisture::Matter;
 use moulder_core::packing::{filled_volume, packing_ratio, pore_width_m};
@@ -20,6 +21,8 @@ use crate::rate::pool_rate_per_year;
 /// Depth in a lift at which treading is reckoned: the middle of 15 cm; m.
 const TREADING_DEPTH_M: f64 = 0.075;
 
+/// Crumbs of the soil that a mat holds; m (loamy topsoil, see the catalogue).
+const CRUMB_M: f64 = 0.003;
 /// Water that litter holds; kg per kg dry (Zagyvai-Kiss et al. 2019, abstract).
 const LITTER_HOLDS: f64 = 2.0;
 
@@ -107,7 +110,7 @@ impl<'a> Recipe<'a> {
 
     /// Whether any of it stays in place.
     pub(super) fn has_frame(&self) -> bool {
-        self.fresh_organic_kg > 0.0
+        self.fresh_organic_kg + self.frame_mineral_kg > 0.0
     }
 
     /// Whether any of it may trickle.
@@ -171,6 +174,21 @@ impl<'a> Recipe<'a> {
         }
     }
 
+    /// Share of the tipped excess gap left where the share `wetted` was measured wet.
+    pub(super) fn left_as_measured_wet(&self, wetted: f64) -> f64 {
+        let whole = self.excess_left(Measured::Watered);
+        moulder_core::elementary::pow(whole, wetted)
+    }
+
+    /// Size of its crumbs: of grains their own, of soil in a mat that of loam; m.
+    pub(super) fn crumb_m(&self) -> f64 {
+        if self.has_frame() {
+            self.ingredient.across_m.min(CRUMB_M)
+        } else {
+            self.ingredient.across_m
+        }
+    }
+
     /// Void ratio in a state.
     pub(super) fn void_ratio(&self, measured: Measured) -> f64 {
         let (tipped, least) = (
@@ -190,13 +208,12 @@ impl<'a> Recipe<'a> {
         if !self.has_frame() {
             return grains * (1.0 + void_ratio);
         }
-        let across_m = self.ingredient.across_m;
-        let pore_m = pore_width_m(across_m, void_ratio, self.rod_share());
+        let pore_m = pore_width_m(self.ingredient.across_m, void_ratio, self.rod_share());
         filled_volume(
             envelope,
             envelope * void_ratio,
             grains * (1.0 + void_ratio),
-            packing_ratio(across_m / pore_m),
+            packing_ratio(self.crumb_m() / pore_m),
         )
     }
 
@@ -268,23 +285,54 @@ impl<'a> Recipe<'a> {
             .iter()
             .filter(|pool| (pool.in_soil || material.is_grains()) == in_fines)
             .collect();
-        let shares: f64 = chosen.iter().map(|pool| draw.of(&pool.share)).sum();
+        let rates: Vec<f64> = chosen
+            .iter()
+            .map(|pool| {
+                pool_rate_per_year(pool, material, self.ingredient.across_m, draw, q10_wood)
+            })
+            .collect();
+        let shares: Vec<f64> = chosen.iter().map(|pool| draw.of(&pool.share)).collect();
+        let shares = aged(&shares, &rates, 1.0 - self.ingredient.rotten);
         chosen
             .into_iter()
-            .map(|pool| {
-                let per_year =
-                    pool_rate_per_year(pool, material, self.ingredient.across_m, draw, q10_wood);
-                let carbon_kg = organic_kg * self.carbon_share() * draw.of(&pool.share) / shares;
+            .zip(rates)
+            .zip(shares)
+            .map(|((pool, per_year), share)| {
                 (
                     Pool {
                         rate_per_day: [per_year / moulder_core::DAYS_PER_YEAR],
                         humified: [draw.of(&pool.humified)],
                     },
-                    [carbon_kg],
+                    [organic_kg * self.carbon_share() * share],
                 )
             })
             .unzip()
     }
+}
+
+/// Shares of the carbon in each pool once only the share `left` of all is left: every
+/// pool has had the same exposure, so that the quick ones have lost most. They sum to 1.
+fn aged(shares: &[f64], rates: &[f64], left: f64) -> Vec<f64> {
+    let all: f64 = shares.iter().sum();
+    let after = |years: f64| -> Vec<f64> {
+        let pools = shares.iter().zip(rates);
+        pools
+            .map(|(share, rate)| share / all * exp(-rate * years))
+            .collect()
+    };
+    // What is left falls with time, so halving the interval always finds it.
+    let (mut young, mut old) = (0.0, 1e4);
+    for _ in 0..100 {
+        let middle = 0.5 * (young + old);
+        if after(middle).iter().sum::<f64>() > left {
+            young = middle;
+        } else {
+            old = middle;
+        }
+    }
+    let pools = after(if left < 1.0 { old } else { 0.0 });
+    let sum: f64 = pools.iter().sum();
+    pools.into_iter().map(|pool| pool / sum).collect()
 }
 
 /// Share of a material's carbon that lies in fines.
