@@ -12,6 +12,7 @@
 
 extern crate alloc;
 
+pub mod diary;
 pub mod march;
 #[cfg(feature = "reference")]
 pub mod reference;

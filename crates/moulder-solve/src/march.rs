@@ -21,6 +21,7 @@ use moulder_core::settlement::{
 use moulder_core::stack::{RELEASED, Rot, Slice, Stack};
 use moulder_core::state::State;
 
+use crate::diary::{LayerDiary, SliceDiary};
 use crate::schedule::Schedule;
 use crate::sky::{Room, Sky};
 use crate::snapshot::Snapshot;
@@ -45,6 +46,7 @@ pub struct March<'stack, const L: usize> {
     exposures: Vec<[f64; L]>,
     /// How much of what was dry each slice has had of wetting in a step.
     soaking: Vec<[f64; L]>,
+    diary: Vec<SliceDiary<L>>,
     room: Room,
 }
 
@@ -71,6 +73,7 @@ impl<'stack, const L: usize> March<'stack, L> {
                 stack.slices.iter().map(|slice| stack.factors_of(slice)).sum()
             ],
             soaking: alloc::vec![[0.0; L]; stack.slices.len()],
+            diary: alloc::vec![SliceDiary::default(); stack.slices.len()],
             room: Room::default(),
         };
         for lane in 0..L {
@@ -95,6 +98,37 @@ impl<'stack, const L: usize> March<'stack, L> {
     #[must_use]
     pub fn snapshot(&self, lane: usize) -> Snapshot {
         Snapshot::take(self.stack, &self.state, &self.split, self.days, lane)
+    }
+
+    /// Reads what happened in each layer of a lane since the diary was last begun.
+    #[must_use]
+    pub fn diary(&self, lane: usize) -> Vec<LayerDiary> {
+        let count = self.stack.slices.iter().map(|slice| slice.layer + 1).max();
+        let mut layers = alloc::vec![LayerDiary::default(); count.unwrap_or(0)];
+        let mut slices = alloc::vec![0.0; layers.len()];
+        for (slice, diary) in self.stack.slices.iter().zip(&self.diary) {
+            let now_c = self.state.rows[slice.slots.temperature][lane];
+            let days = diary.days[lane];
+            let layer = &mut layers[slice.layer];
+            layer.mean_c += if days > 0.0 {
+                diary.degree_days[lane] / days
+            } else {
+                now_c
+            };
+            layer.airless_days = layer.airless_days.max(diary.airless_days[lane]);
+            layer.warm_days += diary.warm_days[lane];
+            slices[slice.layer] += 1.0;
+        }
+        for (layer, count) in layers.iter_mut().zip(slices) {
+            layer.mean_c /= count;
+            layer.warm_days /= count;
+        }
+        layers
+    }
+
+    /// Begins the diary anew.
+    pub fn begin_diary(&mut self) {
+        self.diary.fill(SliceDiary::default());
     }
 
     /// Marches on to `days` after filling; does nothing when that is past.
@@ -145,6 +179,7 @@ impl<'stack, const L: usize> March<'stack, L> {
                     until - from,
                     &mut self.exposures,
                     &mut self.soaking,
+                    &mut self.diary,
                 );
                 from = until;
             }

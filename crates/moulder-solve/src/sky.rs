@@ -12,6 +12,8 @@ use moulder_core::tridiagonal::Tridiagonal;
 use moulder_core::warmth::HeatWays;
 use moulder_core::weather::Day;
 
+use crate::diary::SliceDiary;
+
 /// Parts of a pass in which water is brought on.
 const WATER_PARTS: u32 = 2;
 /// The stage of an L-stable two-stage method of second order: `1 - 1/sqrt 2`.
@@ -45,6 +47,7 @@ impl<const L: usize> Sky<'_, L> {
         dt: f64,
         exposures: &mut [[f64; L]],
         soaking: &mut [[f64; L]],
+        diary: &mut [SliceDiary<L>],
     ) {
         let (stack, lane) = (self.stack, self.lane);
         let day = *stack.weather.day(from + 0.5 * dt);
@@ -57,6 +60,11 @@ impl<const L: usize> Sky<'_, L> {
         self.heat(state, from, dt, &day);
         // The conditions at the end: with those at the start they give the mean.
         stack.conditions(state, self.measures, &day, lane, &mut self.room.conditions);
+        let slices = stack.slices.iter().zip(&self.room.conditions.slices);
+        for ((slice, conditions), diary) in slices.zip(diary) {
+            let temperature_c = state.rows[slice.slots.temperature][lane];
+            diary.note(lane, temperature_c, conditions.oxygen_percent, dt);
+        }
         let factors = self
             .room
             .before

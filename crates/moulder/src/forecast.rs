@@ -2,7 +2,11 @@
 
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
+use moulder_core::ground::{DIFFUSIVITY, yearly_damping_m};
+use moulder_core::season::Season;
+use moulder_core::settlement::GRAVITY_KPA_M2_PER_KG;
 use moulder_core::weather::Weather;
+use moulder_solve::diary::{LayerDiary, SOWING_C};
 use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;
@@ -57,6 +61,8 @@ pub struct Forecast {
     pub has_wood: bool,
     /// Rows, day zero first.
     pub months: Vec<MonthRow>,
+    /// How reference evapotranspiration was worked out.
+    pub evapotranspiration_by: &'static str,
     /// What was assumed where the document is silent.
     pub defaults: Vec<DefaultUsed>,
     /// What a reader should know.
@@ -98,6 +104,20 @@ pub struct MonthRow {
     pub carbon_released_kg: f64,
     /// Mass of the fill, water included; kg.
     pub wet_kg: f64,
+    /// What the fill weighs on the ground below it; kN/m2.
+    pub load_kpa: f64,
+    /// Water in the fill; litres.
+    pub water_l: f64,
+    /// Share of that water which is in wood.
+    pub water_in_wood: f64,
+    /// Mean temperature of the growing layer over the month; degC.
+    pub root_zone_c: f64,
+    /// How much warmer that is than open ground at the same depth; degC.
+    pub root_zone_lift_c: f64,
+    /// Days of the month on which the growing layer is warm enough to sow (over 10 degC).
+    pub warm_days: f64,
+    /// Days of the month on which open ground is.
+    pub warm_days_open_ground: f64,
     /// Layers from the ground up.
     pub layers: Vec<LayerRow>,
 }
@@ -134,6 +154,12 @@ pub struct LayerRow {
     pub carbon_kg: f64,
     /// Mass, water included; kg.
     pub wet_kg: f64,
+    /// Water in it; litres.
+    pub water_l: f64,
+    /// Mean temperature over the month; degC.
+    pub temperature_c: f64,
+    /// Days of the month on which part of it had too little oxygen to rot well.
+    pub airless_days: f64,
 }
 
 /// Why there is no forecast.
@@ -210,12 +236,21 @@ pub fn forecast_with(
     let days = days_to_month(bed.filled, months);
     let weather = weather_for(bed, days);
     let compiled = compile(bed, weather, Draw::Middle)?;
-    let mut march = March::start(&compiled.stack, compiled.state, schedule);
+    let mut march = March::start(&compiled.stack, compiled.state.clone(), schedule);
     let start = march.snapshot(0);
-    let mut rows = vec![row(bed, 0, &start, &start)];
+    let ground = OpenGround::of(bed);
+    let mut rows = vec![row(bed, 0, &start, &start, &march.diary(0), &ground)];
     for month in 1..=months {
+        march.begin_diary();
         march.advance_to(days_to_month(bed.filled, month));
-        rows.push(row(bed, month, &start, &march.snapshot(0)));
+        rows.push(row(
+            bed,
+            month,
+            &start,
+            &march.snapshot(0),
+            &march.diary(0),
+            &ground,
+        ));
         if watcher.done(month, months) == Go::Stop {
             return Err(ForecastError::Stopped);
         }
@@ -233,6 +268,7 @@ pub fn forecast_with(
         rim_m: bed.rim_m,
         layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
         has_wood: bed.has_wood(),
+        evapotranspiration_by: compiled.stack.weather.eto_by().name(),
         defaults: bed.defaults.clone(),
         notices: bed
             .notices
@@ -240,6 +276,7 @@ pub fn forecast_with(
             .cloned()
             .chain(thin_soil(bed, &rows))
             .chain(steep_heap(bed, &rows))
+            .chain(airless_layers(&rows))
             .collect(),
         months: rows,
     })
@@ -277,6 +314,30 @@ fn thin_soil(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
             ("at-last", reading(end_m, bed.units)),
         ],
     })
+}
+
+/// Airless for more days of a month than this, a layer is worth a word.
+const AIRLESS_DAYS: f64 = 14.0;
+
+/// A note for each layer that is airless for weeks, with its months.
+fn airless_layers(rows: &[MonthRow]) -> Vec<Notice> {
+    let count = rows.first().map_or(0, |row| row.layers.len());
+    (0..count)
+        .filter_map(|layer| {
+            let airless = |row: &&MonthRow| row.layers[layer].airless_days > AIRLESS_DAYS;
+            let first = rows.iter().find(airless)?;
+            Some(Notice {
+                code: "airless-layer",
+                severity: Severity::Note,
+                layer: Some(layer),
+                values: vec![
+                    ("first", first.month.to_string()),
+                    ("months", rows.iter().filter(airless).count().to_string()),
+                    ("of", rows.len().saturating_sub(1).to_string()),
+                ],
+            })
+        })
+        .collect()
 }
 
 /// Steepest slope that loose soil and green waste keep; rise per run (soil rests at
@@ -332,9 +393,71 @@ pub fn weather_for(bed: &Bed, days: f64) -> Weather {
     )
 }
 
-fn row(bed: &Bed, month: u32, start: &Snapshot, now: &Snapshot) -> MonthRow {
+/// The layer in which roots live: the highest that grows, else the top one.
+fn growing_layer(bed: &Bed) -> usize {
+    let grows = bed.layers.iter().rposition(|layer| layer.grows);
+    grows.unwrap_or(bed.layers.len().saturating_sub(1))
+}
+
+/// The open ground beside the bed.
+struct OpenGround {
+    season: Season,
+    damping_m: f64,
+}
+
+impl OpenGround {
+    fn of(bed: &Bed) -> Self {
+        let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
+        let mean = core::array::from_fn(|month| 0.5 * (high[month] + low[month]));
+        Self {
+            season: Season::from_months(&mean),
+            damping_m: yearly_damping_m(DIFFUSIVITY.best),
+        }
+    }
+
+    /// Its month at a depth: the mean, and the days warm enough to sow. On day zero, the day.
+    fn month(&self, bed: &Bed, month: u32, depth_m: f64) -> LayerDiary {
+        let first = f64::from(bed.filled.day_of_year()) - 1.0;
+        let to = days_to_month(bed.filled, month);
+        let mut day = days_to_month(bed.filled, month.saturating_sub(1))
+            .min(to - 1.0)
+            .max(0.0);
+        let mut sum = LayerDiary::default();
+        let mut days = 0.0;
+        while day < to.max(1.0) {
+            let warm_c = self
+                .season
+                .damped(first + day + 0.5, depth_m / self.damping_m);
+            sum.mean_c += warm_c;
+            if warm_c > SOWING_C {
+                sum.warm_days += 1.0;
+            }
+            days += 1.0;
+            day += 1.0;
+        }
+        sum.mean_c /= days;
+        if month == 0 {
+            sum.warm_days = 0.0;
+        }
+        sum
+    }
+}
+
+fn row(
+    bed: &Bed,
+    month: u32,
+    start: &Snapshot,
+    now: &Snapshot,
+    diary: &[LayerDiary],
+    ground: &OpenGround,
+) -> MonthRow {
     let height_m = now.height_m - bed.trench_m;
     let split = &now.split;
+    let growing = growing_layer(bed);
+    let (root, root_m) = (diary[growing], now.layers[growing].thickness_m);
+    let open = ground.month(bed, month, 0.5 * root_m);
+    let water_kg = now.water_kg();
+    let wood_water_kg: f64 = now.layers.iter().map(|layer| layer.wood_water_kg).sum();
     MonthRow {
         month,
         date: month_day(bed.filled, month).to_string(),
@@ -351,13 +474,24 @@ fn row(bed: &Bed, month: u32, start: &Snapshot, now: &Snapshot) -> MonthRow {
         carbon_left: now.carbon_kg() / start.carbon_kg().max(f64::MIN_POSITIVE),
         carbon_released_kg: now.released_kg,
         wet_kg: now.wet_kg(),
+        load_kpa: GRAVITY_KPA_M2_PER_KG * now.wet_kg() / bed.shape.area_m2(),
+        water_l: water_kg,
+        water_in_wood: wood_water_kg / water_kg.max(f64::MIN_POSITIVE),
+        root_zone_c: root.mean_c,
+        root_zone_lift_c: root.mean_c - open.mean_c,
+        warm_days: root.warm_days,
+        warm_days_open_ground: open.warm_days,
         layers: now
             .layers
             .iter()
-            .map(|layer| LayerRow {
+            .zip(diary)
+            .map(|(layer, diary)| LayerRow {
                 thickness_m: layer.thickness_m,
                 carbon_kg: layer.carbon_kg,
                 wet_kg: layer.wet_kg,
+                water_l: layer.water_kg + layer.wood_water_kg,
+                temperature_c: diary.mean_c,
+                airless_days: diary.airless_days,
             })
             .collect(),
     }

@@ -57,6 +57,14 @@ pub fn notice(notice: &Notice) -> String {
             value("month"),
             value("at-last")
         ),
+        "airless-layer" => format!(
+            "Air hardly gets in for weeks on end (from month {} on, in {} of {} months): wet \
+             stuff there turns slimy, smells and rots slowly. Mix in twigs, lay greens \
+             thinner, or let the bed drain better.",
+            value("first"),
+            value("months"),
+            value("of")
+        ),
         "heap-will-not-stay" => format!(
             "The fill would stand {} above the rim. Loose stuff slides off beyond about {} \
              on a bed of this width: check the amounts, or fill in two goes.",

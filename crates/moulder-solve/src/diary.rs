@@ -1,0 +1,58 @@
+//! What happened between two snapshots: mean warmth, days without air.
+
+/// Oxygen below which a layer counts as airless; volume per cent (half the rate is lost
+/// at 2, Haug 1993; compost is called aerobic above 5).
+pub const AIRLESS_PERCENT: f64 = 2.0;
+
+/// Temperature above which the soil is warm enough to sow most vegetables; degC (common
+/// practice, no source).
+pub const SOWING_C: f64 = 10.0;
+
+/// What happened in a slice, one bed a lane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SliceDiary<const L: usize> {
+    /// Days noted.
+    pub days: [f64; L],
+    /// Sum of temperature over them; degC d.
+    pub degree_days: [f64; L],
+    /// Days with too little oxygen.
+    pub airless_days: [f64; L],
+    /// Days warmer than [`SOWING_C`].
+    pub warm_days: [f64; L],
+}
+
+impl<const L: usize> Default for SliceDiary<L> {
+    fn default() -> Self {
+        Self {
+            days: [0.0; L],
+            degree_days: [0.0; L],
+            airless_days: [0.0; L],
+            warm_days: [0.0; L],
+        }
+    }
+}
+
+impl<const L: usize> SliceDiary<L> {
+    /// Notes a part of a day.
+    pub(crate) fn note(&mut self, lane: usize, temperature_c: f64, oxygen_percent: f64, dt: f64) {
+        self.days[lane] += dt;
+        self.degree_days[lane] += temperature_c * dt;
+        if oxygen_percent < AIRLESS_PERCENT {
+            self.airless_days[lane] += dt;
+        }
+        if temperature_c > SOWING_C {
+            self.warm_days[lane] += dt;
+        }
+    }
+}
+
+/// What happened in a layer of one bed since the diary was last read.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct LayerDiary {
+    /// Mean temperature; degC. On day zero, that of the day.
+    pub mean_c: f64,
+    /// Days on which some part of it had too little oxygen.
+    pub airless_days: f64,
+    /// Days warmer than [`SOWING_C`], a mean over its slices.
+    pub warm_days: f64,
+}
