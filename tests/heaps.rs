@@ -23,8 +23,14 @@ fn warmest(bed: &Bed, days: u32) -> Vec<(f64, f64)> {
         .map(|day| {
             march.advance_to(f64::from(day));
             let layers = march.snapshot(0).layers;
-            let warmest = layers.iter().map(|layer| layer.temperature_c).fold(f64::MIN, f64::max);
-            (warmest, compiled.stack.weather.day(f64::from(day) - 0.5).mean_c)
+            let warmest = layers
+                .iter()
+                .map(|layer| layer.temperature_c)
+                .fold(f64::MIN, f64::max);
+            (
+                warmest,
+                compiled.stack.weather.day(f64::from(day) - 0.5).mean_c,
+            )
         })
         .collect()
 }
@@ -40,7 +46,10 @@ fn garden_waste_in_autumn_stays_cool() {
              [[layer]]\nput = [{{ material = \"mixed green waste\", amount = \"{height}\" }}]\n"
         ));
         let days = warmest(&bed, 60);
-        let lift = days.iter().map(|(warm, air)| warm - air).fold(f64::MIN, f64::max);
+        let lift = days
+            .iter()
+            .map(|(warm, air)| warm - air)
+            .fold(f64::MIN, f64::max);
         println!("garden waste, {side}: at most {lift:.1} degC above the air");
         assert!((0.5..10.0).contains(&lift), "{lift}");
     }

@@ -68,3 +68,24 @@ fn the_box_sinks_ten_to_twenty_centimetres_in_its_first_year() {
         rows[12].sunk_m
     );
 }
+
+/// Where it is as warm and dry, a bed rots clearly slower than where it is as warm and wet:
+/// otherwise a forecast would be the same in a desert and in a rain forest.
+#[test]
+fn dry_places_rot_slower_than_wet_ones() {
+    let stations = moulder::station::Stations::built_in();
+    let released = |name: &str| {
+        let mut bed = demo_box();
+        bed.climate = stations.find(name).unwrap().climate.clone();
+        let rows = forecast(&bed, 36, &mut Unwatched).unwrap().months;
+        1.0 - rows[36].carbon_left
+    };
+    for (dry, wet) in [
+        ("Alice Springs AU", "Brisbane AU"),
+        ("Mildura AU", "Sydney AU"),
+    ] {
+        let (in_dry, in_wet) = (released(dry), released(wet));
+        println!("{dry} {in_dry:.3}, {wet} {in_wet:.3} of the carbon gone in three years");
+        assert!(in_dry < 0.85 * in_wet, "{dry} {in_dry}, {wet} {in_wet}");
+    }
+}

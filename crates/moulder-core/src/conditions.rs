@@ -6,7 +6,8 @@
 use alloc::vec::Vec;
 
 use crate::air::{
-    OXYGEN_KG_PER_M3, OXYGEN_PER_CARBON, Pores, diffusivity_m2_per_day, oxygen_factor, profile,
+    OXYGEN_KG_PER_M3, OXYGEN_PER_CARBON, Pores, channel_diffusivity_m2_per_day,
+    diffusivity_m2_per_day, oxygen_factor, profile,
 };
 use crate::decay::Pool;
 use crate::elementary::exp;
@@ -172,10 +173,11 @@ impl<const L: usize> Stack<L> {
                 }
             });
         }
+        let dry = soil_dry_factor(conditions.wetness);
         let soil = |filled: f64| {
             let filled = smooth_min(filled.max(1e-6), 1.0);
             Standing {
-                rate: soft * soil_dry_factor(filled),
+                rate: soft * dry,
                 wet: soil_wet_side(filled),
                 floor: SOFT_FLOOR,
             }
@@ -213,7 +215,11 @@ impl<const L: usize> Stack<L> {
         let resistance = |i: usize| {
             let (measure, conditions): (&SliceMeasure, _) = (&measures[i], &out.slices[i]);
             let pore_share = (measure.pore_m3 / measure.volume_m3).max(conditions.air_share);
-            let diffusivity = diffusivity_m2_per_day(conditions.air_share, pore_share);
+            // Channels run through soil, not through a mat of leaves.
+            let soil_share = measure.fines_m3 / measure.volume_m3;
+            let channels = channel_diffusivity_m2_per_day(self.parameters.channel_share[lane]);
+            let diffusivity = diffusivity_m2_per_day(conditions.air_share, pore_share)
+                + channels * soil_share.min(1.0);
             (0.5 * measure.thickness_m / diffusivity, diffusivity)
         };
         for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate() {

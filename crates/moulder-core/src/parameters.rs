@@ -61,6 +61,8 @@ pub struct Parameters<const L: usize> {
     pub wood_held: [f64; L],
     /// Share of the heat of rot that evaporates water.
     pub latent_share: [f64; L],
+    /// Share of a section of soil that is open channels.
+    pub channel_share: [f64; L],
 }
 
 impl Parameters<1> {
@@ -91,6 +93,7 @@ impl Parameters<1> {
             wetting_share: [crate::water::WETTING_SHARE.best],
             wood_held: [crate::water::WOOD_HELD.best],
             latent_share: [crate::heat::LATENT_SHARE.best],
+            channel_share: [crate::air::CHANNEL_SHARE.best],
         }
     }
 }

@@ -62,10 +62,10 @@ pub static WOOD_HELD: Value = Value::new(
 
 /// Share of field capacity below which plants and air take no more.
 pub static LEAST_SHARE: Value = Value::new(
-    0.35,
-    Spread::new(0.2, 0.5),
+    0.2,
+    Spread::new(0.1, 0.3),
     "1",
-    "FAO-56 Table 19: wilting point over field capacity 0.35-0.55 in loams; peat 0.2-0.3",
+    "FAO-56 eq. 73: air dries a surface to half of the wilting point, which is 0.35-0.55 of field capacity in loams",
     Status::Memory,
 );
 

@@ -182,5 +182,6 @@ fn parameters<const L: usize>(of: &[&Parameters<1>; L]) -> Parameters<L> {
         wetting_share: each(of, |one| one.wetting_share),
         wood_held: each(of, |one| one.wood_held),
         latent_share: each(of, |one| one.latent_share),
+        channel_share: each(of, |one| one.channel_share),
     }
 }

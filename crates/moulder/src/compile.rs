@@ -9,6 +9,7 @@
 mod blend;
 mod recipe;
 
+use moulder_core::air::CHANNEL_SHARE;
 use moulder_core::decay::HUMUS_RATE;
 use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
 use moulder_core::heat::LATENT_SHARE;
@@ -226,5 +227,6 @@ fn parameters(bed: &Bed, draw: Draw) -> Parameters<1> {
         wetting_share: [draw.of(&WETTING_SHARE)],
         wood_held: [draw.of(&WOOD_HELD)],
         latent_share: [draw.of(&LATENT_SHARE)],
+        channel_share: [draw.of(&CHANNEL_SHARE)],
     }
 }

@@ -15,7 +15,7 @@ use moulder_core::weather::{Day, EtoMethod, Weather};
 
 use crate::station::Climate;
 
-pub use rain::WET_DAY_MM;
+pub use rain::HALF_WET_MM;
 pub use series::{SeriesDay, SkyError, from_series};
 
 /// Longest weather: a hundred years and a little; days. More is not laid out, and
@@ -29,7 +29,7 @@ pub const DAYS_LIMIT: u32 = 36_600;
 ///   course that the ground under the bed follows as well.
 /// - Rain of a civil month falls on wet days drawn by `seed` and adds up to the
 ///   normal; of the month of filling the rest of the month has its share by days.
-///   How many days are wet: [`WET_DAY_MM`].
+///   How many days are wet: [`HALF_WET_MM`].
 /// - Evapotranspiration is Hargreaves's, which runs high in damp climates: by about a
 ///   sixth in eastern England. Wet days are not made duller than dry ones.
 ///
