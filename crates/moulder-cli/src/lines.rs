@@ -55,14 +55,14 @@ pub(crate) fn wrapped(text: &str, set: TextWidth) -> String {
 
 /// The words of a text, a number and its unit taken as one.
 fn unbroken(text: &str) -> Vec<String> {
-    const UNITS: [&str; 8] = ["cm", "mm", "m", "in", "kg", "lb", "L", "%"];
+    const UNITS: [&str; 10] = ["cm", "mm", "m", "m3", "in", "kg", "lb", "L", "cu", "%"];
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let is_unit = UNITS.contains(&word.trim_end_matches([',', '.', ';', ':', ')']));
-        let is_half = word == "1/2";
+        let is_part = word.as_bytes().get(1) == Some(&b'/') && word.len() == 3;
         match words.last_mut() {
             Some(last)
-                if (is_unit || is_half) && last.ends_with(|end: char| end.is_ascii_digit()) =>
+                if (is_unit || is_part) && last.ends_with(|end: char| end.is_ascii_digit()) =>
             {
                 last.push(' ');
                 last.push_str(word);

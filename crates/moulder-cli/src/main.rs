@@ -13,7 +13,9 @@ mod new;
 mod notices;
 mod output;
 mod run;
+mod shelf;
 mod table;
+mod text_file;
 mod trouble;
 
 fn main() -> std::process::ExitCode {

@@ -41,14 +41,14 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
     match command {
         None => output::screen(FIRST_STEPS),
         Some(Command::Forecast(asked)) => {
-            let output = Output::open(&asked.destination, Some(&asked.bed))?;
+            let output = Output::open(&asked.destination, &asked.bed.paths())?;
             output.put(&forecast::answer(&asked)?, "")
         }
         Some(Command::Check(asked)) => output::screen(&check::answer(&asked)?),
         Some(Command::Materials(asked)) => output::screen(&materials::answer(&asked)?),
         Some(Command::Climates(asked)) => output::screen(&climates::answer(&asked)?),
         Some(Command::New(asked)) => {
-            let output = Output::open(&asked.destination, None)?;
+            let output = Output::open(&asked.destination, &[])?;
             output.put(
                 new::starter(asked.shape),
                 "Make it your own in any text editor, then look at it with moulder check.",

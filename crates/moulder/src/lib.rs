@@ -32,7 +32,7 @@
 //!   [`station::Stations`]; both ship with the crate and can be your own.
 //! - [`forecast::forecast`] compiles the bed ([`compile`]) and marches it month by
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
-//! - Words live apart: [`sentence`], [`text`], [`tape`].
+//! - Words live apart: [`sentence`], [`text`], [`tape`], [`amount_text`].
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
 //!
 //! # Units
@@ -49,6 +49,7 @@
 //! - `reference`: the tight-tolerance path by which the fast one is judged; slow,
 //!   meant for tests.
 
+pub mod amount_text;
 pub mod bed;
 pub mod catalogue;
 pub mod compile;

@@ -135,6 +135,9 @@ fn advice(fault: &Fault) -> Option<String> {
             FaultCode::UnknownClimate => {
                 Some("Give twelve months of your own under [climate].".to_owned())
             }
+            FaultCode::UnknownMaterial => {
+                Some("Look at the list of materials, or describe your own in a file.".to_owned())
+            }
             FaultCode::NotADate => Some("Write the year first, as in 2026-03-14.".to_owned()),
             _ => None,
         };
