@@ -36,6 +36,8 @@ pub(crate) enum Command {
     Climates(ClimatesArguments),
     /// A bed file to start from, with notes, ready to be made your own
     New(NewArguments),
+    /// What the codes of faults and notices mean, and what to do; one with an example
+    Codes(CodesArguments),
     /// The JSON Schema of a bed file, for those who write bed files by program
     Schema,
 }
@@ -196,6 +198,16 @@ pub(crate) struct ClimatesArguments {
 
     #[command(flatten)]
     pub(crate) look: Look,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CodesArguments {
+    /// One code, to see its cause, its cure and an example; without it, the list of all
+    pub(crate) code: Option<String>,
+
+    /// Answer in JSON, for programs
+    #[arg(long)]
+    pub(crate) json: bool,
 }
 
 #[derive(Debug, Args)]

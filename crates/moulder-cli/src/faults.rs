@@ -78,6 +78,11 @@ impl Complaint {
         }
     }
 
+    /// The complaint in words.
+    pub(crate) fn words(self) -> String {
+        self.words
+    }
+
     /// All complaints, one file after the other.
     pub(crate) fn all(complaints: Vec<Self>, for_programs: bool) -> Trouble {
         if for_programs {

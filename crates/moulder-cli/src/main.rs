@@ -5,6 +5,7 @@ mod assumed;
 mod bed_file;
 mod check;
 mod climates;
+mod codes;
 mod faults;
 mod forecast;
 mod lines;

@@ -7,7 +7,7 @@ use moulder_core::value::{Status, Value};
 
 use crate::arguments::MaterialsArguments;
 use crate::faults::Complaint;
-use crate::lines::{TextWidth, joined, safe, wrapped};
+use crate::lines::{TextWidth, joined, listed, safe, wrapped};
 use crate::output::pretty;
 use crate::shelf;
 use crate::trouble::Trouble;
@@ -85,14 +85,7 @@ fn list(materials: &[&Material]) -> String {
         }
         let _ = writeln!(said, "{heading}");
         for material in here {
-            let about = wrapped(&material.about, TextWidth::hanging(ABOUT, ABOUT));
-            let name = wrapped(&material.name, TextWidth::hanging(2, 4));
-            if name.trim_end().chars().count() + 2 <= ABOUT {
-                let _ = write!(said, "{:ABOUT$}{}", name.trim_end(), about.trim_start());
-            } else {
-                said.push_str(&name);
-                said.push_str(&about);
-            }
+            said.push_str(&listed(&material.name, &material.about, ABOUT));
         }
         said.push('\n');
     }

@@ -9,7 +9,7 @@ use crate::arguments::{Arguments, Command};
 use crate::lines::{TextWidth, wrapped};
 use crate::output::{self, Output};
 use crate::trouble::Trouble;
-use crate::{check, climates, forecast, materials, new};
+use crate::{check, climates, codes, forecast, materials, new};
 
 /// What `moulder` alone says.
 const FIRST_STEPS: &str = "\
@@ -47,6 +47,7 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
         Some(Command::Check(asked)) => output::screen(&check::answer(&asked)?),
         Some(Command::Materials(asked)) => output::screen(&materials::answer(&asked)?),
         Some(Command::Climates(asked)) => output::screen(&climates::answer(&asked)?),
+        Some(Command::Codes(asked)) => output::screen(&codes::answer(&asked)?),
         Some(Command::New(asked)) => {
             let output = Output::open(&asked.destination, &[])?;
             output.put(

@@ -40,6 +40,8 @@ fn spoken() -> Vec<Vec<&'static str>> {
         vec!["climates"],
         vec!["climates", "Lebanon NH US"],
         vec!["climates", "--help"],
+        vec!["codes"],
+        vec!["codes", "--help"],
         vec!["check", "--help"],
         vec!["climates", "--near", "52.6,1.3"],
         vec!["climates", "--near", "-42,147.3", "--elevation", "400 m"],
@@ -76,7 +78,16 @@ fn no_line_is_wider_than_the_screen() {
     for material in shelf.as_array().unwrap() {
         answers.push(answer(&["materials", material["name"].as_str().unwrap()]));
     }
+    let codes: serde_json::Value = serde_json::from_str(&answer(&["codes", "--json"])).unwrap();
+    assert!(codes.as_array().unwrap().len() > 30);
+    for code in codes.as_array().unwrap() {
+        let said = answer(&["codes", code["code"].as_str().unwrap()]);
+        let example = code["example"].is_string();
+        assert_eq!(said.contains("\nFor example:\n\n"), example, "{said}");
+        answers.push(said);
+    }
     for words in [
+        vec!["codes", "no-such-code"],
         vec!["check", "tests/beds/five-faults.toml"],
         vec!["check", "tests/beds/steep-mound.toml"],
         vec!["materials", "beach log"],

@@ -308,6 +308,10 @@ impl Reading<'_> {
         }
         if let Some(clear) = unit::meanings(&spelt) {
             let expected = "a unit with one meaning";
+            if unit::is_mark(&spelt) {
+                let help = vec![self.marks_spelt()];
+                return Err(self.refusal(FaultCode::AmbiguousUnit, phrase.trim(), expected, help));
+            }
             return Err(self.refusal(
                 FaultCode::AmbiguousUnit,
                 phrase.trim(),
@@ -324,6 +328,24 @@ impl Reading<'_> {
         let help = with(&near.iter().map(String::as_str).collect::<Vec<_>>());
         let expected = self.wanted_in_words();
         Err(self.refusal(FaultCode::UnknownUnit, phrase.trim(), &expected, help))
+    }
+
+    /// The whole text with "ft" and "in" for the marks.
+    fn marks_spelt(&self) -> String {
+        let mut spelt = String::new();
+        // Two single marks are a mark for inches.
+        for sign in self.text.replace("''", "\"").chars() {
+            match unit::meanings(&sign.to_string()) {
+                Some([clear]) => {
+                    spelt.push(' ');
+                    spelt.push_str(clear);
+                    spelt.push(' ');
+                }
+                _ => spelt.push(sign),
+            }
+        }
+        let words: Vec<&str> = spelt.split_whitespace().collect();
+        words.join(" ")
     }
 
     fn wanted_in_words(&self) -> String {
@@ -541,6 +563,9 @@ mod tests {
             ("2 tons", AmbiguousUnit, "2 t"),
             ("10\"", AmbiguousUnit, "10 in"),
             ("2'", AmbiguousUnit, "2 ft"),
+            ("6' 6\"", AmbiguousUnit, "6 ft 6 in"),
+            ("6''", AmbiguousUnit, "6 in"),
+            ("2′ 6 1/2″", AmbiguousUnit, "2 ft 6 1/2 in"),
             ("25 cmn", UnknownUnit, "25 cm"),
             ("3 barow", UnknownUnit, "3 barrow"),
             ("3 wheelbarrows", UnknownUnit, "3 barrow"),

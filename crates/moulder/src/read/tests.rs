@@ -290,6 +290,12 @@ fn common_slips() {
             "[[layer]]",
         ),
         (
+            "\"1.2 m\"",
+            "\"4' 2\\\"\"",
+            FaultCode::AmbiguousUnit,
+            "4 ft 2 in",
+        ),
+        (
             "[[layer]]\nname",
             "[[layer]\nname",
             FaultCode::BadSyntax,
@@ -339,6 +345,18 @@ fn common_slips() {
             "{slip}"
         );
     }
+}
+
+#[test]
+fn every_layer_in_single_brackets_is_one_slip() {
+    let (fault, ..) = one(&ORCHARD.replace("[[layer]]", "[layer]"));
+    assert_eq!(fault.code, FaultCode::WrongKind);
+    assert!(
+        fault
+            .to_string()
+            .contains("double brackets over every entry"),
+        "{fault}"
+    );
 }
 
 /// One text or more for every code, with the path and a piece of the words it must give.

@@ -202,7 +202,14 @@ impl<'a> Walk<'a> {
             return Vec::new();
         };
         let Value::List(nodes) = &given.node.value else {
-            self.wrong_kind(given, "a list");
+            // The layers, readings and additions of a file have a heading each.
+            let headed = given.field.example.starts_with("[[");
+            let expected = if headed {
+                "a list with double brackets over every entry"
+            } else {
+                "a list"
+            };
+            self.wrong_kind(given, expected);
             return Vec::new();
         };
         if nodes.is_empty() && given.field.need == Need::Required {
