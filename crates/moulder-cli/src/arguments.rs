@@ -216,6 +216,14 @@ pub(crate) struct NewArguments {
     #[arg(value_enum)]
     pub(crate) shape: StarterShape,
 
+    /// The units it is written in
+    #[arg(long, value_enum, value_name = "UNITS", default_value = "metric")]
+    pub(crate) units: UnitsName,
+
+    /// Where on earth: decides the day of filling and the climate
+    #[arg(long, value_enum, value_name = "HALF", default_value = "north")]
+    pub(crate) hemisphere: Hemisphere,
+
     #[command(flatten)]
     pub(crate) destination: Destination,
 }
@@ -231,6 +239,15 @@ pub(crate) enum StarterShape {
     Bag,
     /// A heap with sloping sides and no walls
     Mound,
+}
+
+/// Halves of the earth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Hemisphere {
+    /// North of the equator
+    North,
+    /// South of the equator, where spring begins in September
+    South,
 }
 
 /// How tables are drawn.

@@ -54,6 +54,12 @@ impl Output {
         Ok(output)
     }
 
+    /// What the file is called in which the answer will stand, safe to print.
+    pub(crate) fn name(&self) -> Option<String> {
+        let path = self.file.as_ref()?;
+        path.file_name().map(|name| safe(&name.to_string_lossy()))
+    }
+
     /// Puts the answer where it belongs. After a file is written, the screen says so,
     /// with a hint on what to do next.
     pub(crate) fn put(&self, text: &str, hint: &str) -> Result<(), Trouble> {

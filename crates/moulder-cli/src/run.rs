@@ -8,8 +8,9 @@ use clap::error::ErrorKind;
 use crate::arguments::{Arguments, Command};
 use crate::lines::{TextWidth, wrapped};
 use crate::output::{self, Output};
+use crate::starter::starter;
 use crate::trouble::Trouble;
-use crate::{check, climates, codes, forecast, materials, new};
+use crate::{check, climates, codes, forecast, materials};
 
 /// What `moulder` alone says.
 const FIRST_STEPS: &str = "\
@@ -50,8 +51,9 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
         Some(Command::Codes(asked)) => output::screen(&codes::answer(&asked)?),
         Some(Command::New(asked)) => {
             let output = Output::open(&asked.destination, &[])?;
+            let file = output.name().unwrap_or_else(|| "bed.toml".to_owned());
             output.put(
-                new::starter(asked.shape),
+                &starter(asked.shape, asked.units, asked.hemisphere, &file),
                 "Make it your own in any text editor, then look at it with moulder check.",
             )
         }
