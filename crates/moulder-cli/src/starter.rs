@@ -12,7 +12,7 @@ const ALL: &[Row] = &[
         "or_units",
         [
             "or \"us\", or \"uk-garden\": inches and litres",
-            "or \"metric\", or \"uk-garden\": inches and litres",
+            "or \"metric\", \"uk-garden\": inches and litres",
             "or \"metric\", or \"us\"",
         ],
     ),
@@ -232,8 +232,8 @@ mod tests {
             assert!(text.contains("moulder forecast bed.toml"), "{name}");
             let inches = text.contains(" in\"");
             assert_eq!(inches, units != UnitsName::Metric, "{name}");
-            let feet = text.contains("cu ft") && !text.contains("cm\"");
-            assert_eq!(feet, units == UnitsName::Us, "{name}");
+            let cubic = text.contains(" cu ") && !text.contains(" L\"");
+            assert_eq!(cubic, units == UnitsName::Us, "{name}");
         }
     }
 }

@@ -85,12 +85,11 @@ fn section_text(section: &Section) -> String {
 fn what(field: &Field) -> String {
     match &field.kind {
         Kind::Format => "1".to_owned(),
-        Kind::Number(range) => range.in_words.to_owned(),
         Kind::Months(range) => format!("twelve values, each {}", range.in_words),
         Kind::Text(most) => format!("a text of at most {most} characters"),
         Kind::Date => "a day, as 2026-03-14".to_owned(),
         Kind::YesNo => "true or false".to_owned(),
-        Kind::Quantity(_, range) => range.in_words.to_owned(),
+        Kind::Number(range) | Kind::Quantity(_, range) => range.in_words.to_owned(),
         Kind::Amount => "a volume, a thickness or a weight".to_owned(),
         Kind::Word(words) => words_text(words),
         Kind::Words(words) => format!("a list of {}", words_text(words)),

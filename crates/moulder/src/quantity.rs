@@ -324,7 +324,14 @@ impl Reading<'_> {
             .filter(|unit| self.wanted.contains(&unit.dimension))
             .map(|unit| unit.name);
         let spellings = units.chain(self.measures.names());
-        let near = nearest(&spelt, spellings);
+        let mut near = nearest(&spelt, spellings);
+        // "8 cm thick", "30 L of leaves": the unit is there, and a remark after it.
+        if let Some((first, _)) = spelt.split_once(' ')
+            && let Some(unit) = unit::unit(first)
+            && self.wanted.contains(&unit.dimension)
+        {
+            near = vec![unit.name.to_owned()];
+        }
         let help = with(&near.iter().map(String::as_str).collect::<Vec<_>>());
         let expected = self.wanted_in_words();
         Err(self.refusal(FaultCode::UnknownUnit, phrase.trim(), &expected, help))
@@ -563,6 +570,7 @@ mod tests {
             ("2 tons", AmbiguousUnit, "2 t"),
             ("10\"", AmbiguousUnit, "10 in"),
             ("2'", AmbiguousUnit, "2 ft"),
+            ("8cm thick", UnknownUnit, "8 cm"),
             ("6' 6\"", AmbiguousUnit, "6 ft 6 in"),
             ("6''", AmbiguousUnit, "6 in"),
             ("2′ 6 1/2″", AmbiguousUnit, "2 ft 6 1/2 in"),

@@ -136,9 +136,11 @@ pub(crate) fn sentence(fault: &Fault) -> String {
 fn advice(fault: &Fault) -> Option<String> {
     if fault.help.is_empty() {
         return match fault.code {
-            FaultCode::UnknownClimate => {
-                Some("Give twelve months of your own under [climate].".to_owned())
-            }
+            FaultCode::UnknownClimate => Some(
+                "Take a place of the list that lies near yours, or give twelve months of your \
+                 own under [climate]."
+                    .to_owned(),
+            ),
             FaultCode::UnknownMaterial => {
                 Some("See the list of materials, or describe your own in a file.".to_owned())
             }

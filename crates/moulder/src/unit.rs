@@ -243,7 +243,7 @@ pub fn unit(phrase: &str) -> Option<&'static Unit> {
 pub(crate) fn is_mark(phrase: &str) -> bool {
     let marks = AMBIGUOUS
         .iter()
-        .filter(|(_, clear)| matches!(clear, ["in"] | ["ft"]));
+        .filter(|(_, clear)| matches!(clear, ["in" | "ft"]));
     marks
         .flat_map(|(spellings, _)| *spellings)
         .any(|mark| *mark == phrase)

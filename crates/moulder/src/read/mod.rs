@@ -153,6 +153,15 @@ impl Walk<'_> {
         if let Some(given) = fields.get("format") {
             self.format(&given);
         }
+        let units = match fields.get("units") {
+            Some(given) => self.word(&given).map(|word| match word {
+                "us" => Units::Us,
+                "uk-garden" => Units::UkGarden,
+                _ => Units::Metric,
+            }),
+            None => Some(Units::default()),
+        };
+        self.units = units.unwrap_or_default();
         if let Some(given) = fields.get("measures") {
             self.own_measures(&given);
         }
@@ -162,14 +171,6 @@ impl Walk<'_> {
         };
         let filled = fields.get("filled").and_then(|given| self.date(&given));
         let climate = fields.get("climate").and_then(|given| self.climate(&given));
-        let units = match fields.get("units") {
-            Some(given) => self.word(&given).map(|word| match word {
-                "us" => Units::Us,
-                "uk-garden" => Units::UkGarden,
-                _ => Units::Metric,
-            }),
-            None => Some(Units::default()),
-        };
         let outline = fields.get("bed").and_then(|given| self.outline(&given));
         let layers = fields.get("layer").and_then(|given| self.layers(&given));
         let mound = matches!(
