@@ -65,7 +65,11 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
 fn refused(refusal: &clap::Error) -> Result<(), Trouble> {
     let text = refusal.render().to_string();
     match refusal.kind() {
-        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => output::screen(&text),
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
+            // The parser leaves blanks where it leaves a line empty.
+            let lines = text.lines().map(|line| line.trim_end().to_owned() + "\n");
+            output::screen(&lines.collect::<String>())
+        }
         _ => {
             // The parser's own heading is a word for programmers.
             let text = text.strip_prefix("error: ").unwrap_or(&text);
