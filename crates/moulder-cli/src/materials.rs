@@ -113,7 +113,7 @@ fn numbers(material: &Material) -> String {
         Form::Rods => " and lies as long pieces.",
         Form::Lumps => " and lies as pieces about as long as wide.",
     });
-    if material.sifts {
+    if material.is_grains() {
         head.push_str(" Its grains trickle into gaps below.");
     }
     said.push_str(&wrapped(&head, TextWidth::PLAIN));

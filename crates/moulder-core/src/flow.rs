@@ -127,9 +127,10 @@ impl<const L: usize> Stack<L> {
             .fines
             .iter()
             .zip(&from.slots.fines)
-            .zip(&to.slots.fines);
-        let grains = kinds.flat_map(move |((fine, given), taken)| {
-            let mobility = mobility(from, given, state, lane);
+            .zip(&to.slots.fines)
+            .enumerate();
+        let grains = kinds.flat_map(move |(kind, ((fine, given), taken))| {
+            let mobility = mobility(from, kind, state, lane);
             (0..=fine.pools.len())
                 .map(move |row| (given.mineral + row, taken.mineral + row, mobility))
         });

@@ -7,6 +7,7 @@ use crate::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
 use crate::packing::{filled_volume, mean_across_m, packing_ratio, pore_width_m};
 use crate::parameters::{HUMUS_DENSITY_KG_M3, HUMUS_WATER};
 use crate::settlement::GRAVITY_KPA_M2_PER_KG;
+use crate::sifting::loose_share;
 use crate::stack::{FineSlots, Piece, Slice, Stack};
 use crate::state::State;
 
@@ -84,18 +85,21 @@ pub fn fine_carbon_kg<const L: usize>(
         .sum()
 }
 
-/// Share of a kind of fines that no mat holds.
+/// Share of a kind of fines that may trickle on: loose, and held by no mat.
 #[inline]
 #[must_use]
 pub fn mobility<const L: usize>(
     slice: &Slice<L>,
-    slots: &FineSlots,
+    kind: usize,
     state: &State<L>,
     lane: usize,
 ) -> f64 {
-    slots.held_by.map_or(1.0, |piece| {
+    let slots = &slice.slots.fines[kind];
+    let loose = loose_share(state.rows[slots.mineral][lane], slice.bound_kg[kind][lane]);
+    let free = slots.held_by.map_or(1.0, |piece| {
         1.0 - piece_left(&slice.pieces[piece], state, lane)
-    })
+    });
+    loose * free
 }
 
 impl<const L: usize> Stack<L> {
@@ -138,13 +142,13 @@ impl<const L: usize> Stack<L> {
         let mut fines_by_across = 0.0;
         let mut mobile_m3 = 0.0;
         let mut mobile_by_across = 0.0;
-        for (fine, fine_slots) in self.fines.iter().zip(&slots.fines) {
+        for (kind, (fine, fine_slots)) in self.fines.iter().zip(&slots.fines).enumerate() {
             let mineral_kg = state.rows[fine_slots.mineral][lane];
             let organic_kg = fine_carbon_kg(fine_slots, fine.pools.len(), state, lane)
                 * fine.organic_per_carbon[lane];
             let grains =
                 mineral_kg / MINERAL_DENSITY_KG_M3 + organic_kg / fine.organic_density_kg_m3[lane];
-            let mobile = grains * mobility(slice, fine_slots, state, lane);
+            let mobile = grains * mobility(slice, kind, state, lane);
             grains_m3 += grains;
             least_fine_gap_m3 += grains * fine.gap.least_void_ratio[lane];
             fines_by_across += grains / fine.across_m[lane];

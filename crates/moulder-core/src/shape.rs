@@ -135,6 +135,35 @@ impl Shape {
         Some(0.5 * (low + high) - from_m)
     }
 
+    /// Width and length of the section at a height above the foot; m. Walls are the
+    /// same all the way up; a round bed has its diameter for both.
+    ///
+    /// ```
+    /// use moulder_core::shape::Shape;
+    ///
+    /// let mound = Shape::Mound { width_m: 2.0, length_m: 4.0, slope_deg: 45.0 };
+    /// let (width_m, length_m) = mound.section_m(0.5);
+    /// assert!((width_m - 1.0).abs() < 1e-12 && (length_m - 3.0).abs() < 1e-12);
+    /// ```
+    #[must_use]
+    pub fn section_m(&self, height_m: f64) -> (f64, f64) {
+        match *self {
+            Self::Box { width_m, length_m }
+            | Self::Bag {
+                width_m, length_m, ..
+            } => (width_m, length_m),
+            Self::Round { across_m } => (across_m, across_m),
+            Self::Mound {
+                width_m,
+                length_m,
+                slope_deg,
+            } => {
+                let run = 2.0 * height_m / libm::tan(slope_deg.to_radians());
+                ((width_m - run).max(0.01), (length_m - run).max(0.01))
+            }
+        }
+    }
+
     /// Width, length, and run per rise of a mound's sides.
     fn slopes(&self) -> Option<(f64, f64, f64)> {
         match *self {

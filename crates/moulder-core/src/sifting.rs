@@ -84,6 +84,30 @@ pub fn sheet_resistance(cover: f64, left: f64, sheets: f64) -> f64 {
     -ln(1.0 - cover * left.min(1.0)) * sheets
 }
 
+/// Share of grains of `mineral_kg` that may trickle on where `bound_kg` of them are
+/// held by cohesion and roots.
+///
+/// Moist crumbs bridge openings up to twice their cohesion over their weight (arching,
+/// Jenike 1964, from memory); how much of a soil runs all the same is our own closure.
+///
+/// ```
+/// use moulder_core::sifting::loose_share;
+/// assert!((loose_share(100.0, 65.0) - 0.35).abs() < 1e-9);
+/// assert!(loose_share(60.0, 65.0) < 1e-4);
+/// assert!((loose_share(5.0, 0.0) - 1.0).abs() < 1e-12);
+/// ```
+#[inline]
+#[must_use]
+pub fn loose_share(mineral_kg: f64, bound_kg: f64) -> f64 {
+    if bound_kg <= 0.0 {
+        return 1.0;
+    }
+    let width = 0.01 * bound_kg;
+    // Less the ramp at nothing, so that no grains means no loose ones.
+    let ramp = softplus(mineral_kg - bound_kg, width) - softplus(-bound_kg, width);
+    ramp / mineral_kg.max(f64::MIN_POSITIVE)
+}
+
 /// Share of fines that get from one slice to another: past the resistances `between`
 /// them whole, and past their own on the average over where in them a grain sets
 /// out and comes to lie.

@@ -117,6 +117,8 @@ pub struct Slice<const L: usize> {
     pub gap: Gap<L>,
     /// The frame; empty in a layer of soil.
     pub pieces: Vec<Piece<L>>,
+    /// Mineral matter of each kind of fines that cohesion and roots hold here; kg.
+    pub bound_kg: Vec<[f64; L]>,
     /// Where its quantities stand in the state.
     pub slots: Slots,
 }
@@ -183,6 +185,8 @@ pub struct FineFill<const L: usize> {
     pub mineral_kg: [f64; L],
     /// Carbon in each pool; kg.
     pub carbon_kg: Vec<[f64; L]>,
+    /// Share that may trickle on; the rest is held by cohesion and roots.
+    pub loose: [f64; L],
     /// The piece whose mat holds them.
     pub held_by: Option<usize>,
 }
@@ -215,9 +219,13 @@ impl<const L: usize> Stack<L> {
                 pieces.push(piece);
             }
             let mut fine_slots = Vec::with_capacity(fines.len());
+            let mut bound_kg = Vec::with_capacity(fines.len());
             for (kind, fine) in fines.iter().enumerate() {
                 let held = fill.fines.iter().find(|fill| fill.kind == kind);
                 let mineral = slot(held.map_or([0.0; L], |fill| fill.mineral_kg));
+                bound_kg.push(held.map_or([0.0; L], |fill| {
+                    core::array::from_fn(|lane| fill.mineral_kg[lane] * (1.0 - fill.loose[lane]))
+                }));
                 for pool in 0..fine.pools.len() {
                     slot(held.map_or([0.0; L], |fill| fill.carbon_kg[pool]));
                 }
@@ -241,6 +249,7 @@ impl<const L: usize> Stack<L> {
                 wetting_days: fill.wetting_days,
                 gap: fill.gap,
                 pieces,
+                bound_kg,
                 slots,
             });
         }

@@ -91,6 +91,9 @@ fn slice<const L: usize>(of: &[&Slice<1>; L]) -> Slice<L> {
         pieces: (0..of[0].pieces.len())
             .map(|i| piece(&of.map(|one| &one.pieces[i])))
             .collect(),
+        bound_kg: (0..of[0].bound_kg.len())
+            .map(|kind| each(of, |one| one.bound_kg[kind]))
+            .collect(),
         slots: of[0].slots.clone(),
     }
 }

@@ -86,6 +86,7 @@ impl RottingBed {
             kind: 0,
             mineral_kg: [20.0],
             carbon_kg: fine_carbon,
+            loose: [1.0],
             held_by: None,
         });
         let air = Air {
@@ -194,6 +195,7 @@ pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
         kind: 0,
         mineral_kg: [200.0],
         carbon_kg: alloc::vec![[4.0]],
+        loose: [0.4],
         held_by: None,
     });
     let soil = fine(alloc::vec![pool(1e-4, 0.1, Law::Soft)]);

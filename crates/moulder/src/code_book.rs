@@ -216,6 +216,11 @@ pub static NOTICES: &[Entry] = &[
         "The layer that roots live in gets thinner than plants can do with, most often because fine soil trickles into the gaps below.",
         "Keep soil back for topping up, or lay turf grass side down or whole card under the soil."
     ),
+    entry!(
+        "heap-will-not-stay",
+        "All that is tipped in would stand so far over the rim that loose stuff slides off.",
+        "Check the amounts and their units, or fill in two goes and let the first one settle."
+    ),
 ];
 
 /// Every entry: faults, then notices.

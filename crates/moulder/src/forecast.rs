@@ -232,14 +232,17 @@ pub fn forecast_with(
             .iter()
             .cloned()
             .chain(thin_soil(bed, &rows))
+            .chain(steep_heap(bed, &rows))
             .collect(),
         months: rows,
     })
 }
 
-/// Growing soil thinner than this starves and dries; m (six inches are the least that
-/// gardeners ask for over wood; a third of that is little: common practice, no source).
+/// Growing soil thinner than this starves and dries; m (gardeners ask for six inches
+/// over wood at the least; a third of that is little: common practice, no source).
 const THIN_SOIL_M: f64 = 0.05;
+/// Growing soil that has lost more than this share of its thickness is worth a word.
+const LOST_SHARE: f64 = 0.5;
 
 /// A warning for a growing layer that runs thin, most often because its soil trickles
 /// into the gaps below.
@@ -247,18 +250,44 @@ fn thin_soil(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
     let index = bed.layers.iter().rposition(|layer| layer.grows)?;
     let thickness_m = |row: &MonthRow| row.layers.get(index).map(|layer| layer.thickness_m);
     let start_m = thickness_m(rows.first()?)?;
+    let least_m = if start_m < THIN_SOIL_M {
+        (1.0 - LOST_SHARE) * start_m
+    } else {
+        THIN_SOIL_M.max((1.0 - LOST_SHARE) * start_m)
+    };
     let thin = rows
         .iter()
-        .find(|row| thickness_m(row).is_some_and(|m| m < THIN_SOIL_M))?;
-    let now_m = thickness_m(thin)?;
-    (start_m >= THIN_SOIL_M).then(|| Notice {
+        .find(|row| thickness_m(row).is_some_and(|m| m < least_m))?;
+    let (then_m, end_m) = (thickness_m(thin)?, thickness_m(rows.last()?)?);
+    Some(Notice {
         code: "growing-soil-runs-thin",
         severity: Severity::Warning,
         layer: Some(index),
         values: vec![
             ("month", thin.month.to_string()),
-            ("thickness", reading(now_m, bed.units)),
+            ("thickness", reading(then_m, bed.units)),
             ("at-first", reading(start_m, bed.units)),
+            ("at-last", reading(end_m, bed.units)),
+        ],
+    })
+}
+
+/// Steepest slope that loose soil and green waste keep; rise per run (soil rests at
+/// 30-45 degrees, general literature; the middle of that).
+const REST_SLOPE: f64 = 0.75;
+
+/// A warning for a heap over the rim that is steeper than loose stuff lies.
+fn steep_heap(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
+    let heaped_m = -rows.first()?.below_rim_m?;
+    let (width_m, length_m) = bed.shape.section_m(0.0);
+    let most_m = 0.5 * width_m.min(length_m) * REST_SLOPE;
+    (heaped_m > most_m).then(|| Notice {
+        code: "heap-will-not-stay",
+        severity: Severity::Warning,
+        layer: None,
+        values: vec![
+            ("heaped", reading(heaped_m, bed.units)),
+            ("most", reading(most_m, bed.units)),
         ],
     })
 }

@@ -66,6 +66,12 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
             faults,
         );
     }
+    if let Some(loose) = &material.loose {
+        in_value("share that trickles", loose, NUMBER, (0.0, 1.0), faults);
+    }
+    if material.loose.is_none() && material.pools.iter().any(|pool| pool.in_soil) {
+        faults.push("it holds soil and does not say how much of that trickles.".to_owned());
+    }
     for water in [&material.moisture, &material.moisture_in_bed] {
         if water.unit == "kg/kg wet" && water.spread.high >= 1.0 {
             faults.push("water of 1 kg/kg wet or more leaves nothing dry.".to_owned());

@@ -53,11 +53,20 @@ pub struct Material {
     /// Set for whole sheets that hold fines back while they last.
     #[serde(default)]
     pub sheet: Option<Sheet>,
-    /// True when its grains trickle into gaps below.
+    /// Share of its grains that trickles into open gaps below; the rest is held by
+    /// cohesion and roots. Absent where nothing trickles.
     #[serde(default)]
-    pub sifts: bool,
+    pub loose: Option<Value>,
     /// Carbon pools; their shares sum to one.
     pub pools: Vec<Pool>,
+}
+
+impl Material {
+    /// Whether all of it lies as grains, like soil or compost; turf only in part.
+    #[must_use]
+    pub fn is_grains(&self) -> bool {
+        self.loose.is_some() && !self.pools.iter().any(|pool| pool.in_soil)
+    }
 }
 
 /// Which laws of temperature and moisture a material rots by.

@@ -21,6 +21,8 @@ notice_codes! {
     LAYERS_UPSIDE_DOWN = "layers-upside-down",
     /// The layer that roots live in runs thin.
     GROWING_SOIL_RUNS_THIN = "growing-soil-runs-thin",
+    /// The fill would stand over the rim, steeper than loose stuff lies.
+    HEAP_WILL_NOT_STAY = "heap-will-not-stay",
 }
 
 /// Something a reader should know about a bed or a forecast.

@@ -10,10 +10,10 @@ use crate::tape::reading;
 pub const NO_BAND: &str = "No band yet: printed advice differs by a factor of three, \
 so take this as the middle of a wide range.";
 
-/// The sentence for a month: how far the soil has fallen by then and why.
+/// What a forecast says: how far the soil has fallen after six months and why, and how
+/// far at its end where that is later.
 ///
-/// Two sentences and a remark, without line breaks. Six months are used where the
-/// forecast reaches so far, else its last month. Nothing when it has day zero only.
+/// Sentences without line breaks. Nothing when the forecast has day zero only.
 #[must_use]
 pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
     let row = forecast
@@ -22,29 +22,40 @@ pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
         .take_while(|row| row.month <= 6)
         .last()
         .filter(|row| row.month > 0)?;
+    let mut text = by_then(forecast, row);
+    if let Some(causes) = causes(row, forecast.units, forecast.has_wood) {
+        text.push(' ');
+        text.push_str(&causes);
+    }
+    let last = forecast.months.last()?;
+    if last.month > row.month {
+        text.push(' ');
+        text.push_str(&by_then(forecast, last));
+    }
+    Some(text)
+}
+
+/// How far the surface has moved by a day, and how it stands to the rim.
+fn by_then(forecast: &Forecast, row: &MonthRow) -> String {
     let units = forecast.units;
     let fallen = if reads_as_nothing(row.sunk_m, units) {
-        "where it is now".to_owned()
+        "where it was".to_owned()
     } else if row.sunk_m > 0.0 {
         format!("about {} lower", reading(row.sunk_m, units))
     } else {
         format!("about {} higher", reading(-row.sunk_m, units))
     };
-    let against_rim = row.below_rim_m.map_or_else(
-        || format!(", {} high", reading(row.height_m, units)),
-        |below| match below {
-            below if reads_as_nothing(below, units) => ", level with the rim".to_owned(),
-            below if below > 0.0 => format!(", {} below the rim", reading(below, units)),
-            below => format!(", still {} above the rim", reading(-below, units)),
-        },
-    );
+    let stands = match row.below_rim_m {
+        Some(below) if reads_as_nothing(below, units) => "level with the rim".to_owned(),
+        Some(below) if below > 0.0 => format!("{} below the rim", reading(below, units)),
+        Some(below) => format!("still {} above the rim", reading(-below, units)),
+        None if row.height_m < 0.0 => {
+            format!("{} below the ground", reading(-row.height_m, units))
+        }
+        None => format!("{} high", reading(row.height_m, units)),
+    };
     let day = spoken_date(&row.date);
-    let mut text = format!("By {day} expect the soil {fallen}{against_rim}.");
-    if let Some(causes) = causes(row, units, forecast.has_wood) {
-        text.push(' ');
-        text.push_str(&causes);
-    }
-    Some(text)
+    format!("By {day} expect the surface {fallen}, {stands}.")
 }
 
 fn causes(row: &MonthRow, units: Units, has_wood: bool) -> Option<String> {

@@ -123,7 +123,7 @@ static MATERIAL: Form = Form {
         figure("lag"),
         figure("size-exponent"),
         may_have("sheet", Kind::Table(&SHEET)),
-        may_have("sifts", Kind::YesNo),
+        may_have("loose", Kind::Table(&FIGURE)),
         needs("pools", Kind::Tables(&POOL, "pool")),
     ],
 };

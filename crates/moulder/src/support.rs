@@ -46,7 +46,7 @@ pub(crate) fn material(
         lag: value(1.5, "1"),
         size_exponent: value(-0.5, "1"),
         sheet: None,
-        sifts: false,
+        loose: None,
         pools: vec![Pool {
             in_soil: false,
             name: "all".to_owned(),

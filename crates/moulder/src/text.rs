@@ -50,12 +50,19 @@ pub fn notice(notice: &Notice) -> String {
             value("count")
         ),
         notice::GROWING_SOIL_RUNS_THIN => format!(
-            "The growing soil runs thin: of {} there are {} left by month {}, most of it \
-             trickled into the gaps below. Keep soil back for topping up, or lay turf grass \
-             side down or whole card under the soil to hold it.",
+            "The growing soil runs thin: of {} there are {} left by month {} and {} at the \
+             end. What is missing has settled and trickled into the gaps below. Keep soil \
+             back for topping up, or hold it with turf, grass side down, or whole card.",
             value("at-first"),
             value("thickness"),
-            value("month")
+            value("month"),
+            value("at-last")
+        ),
+        notice::HEAP_WILL_NOT_STAY => format!(
+            "The fill would stand {} above the rim. Loose stuff slides off beyond about {} \
+             on a bed of this width: check the amounts, or fill in two goes.",
+            value("heaped"),
+            value("most")
         ),
         notice::LAYERS_UPSIDE_DOWN => format!(
             "The soil of {} lies under wood, and wood lies on top. Layers go from the ground up: is the list upside down?",

@@ -312,6 +312,12 @@ fn fine(
         kind: 0,
         mineral_kg: [recipe.fine_mineral_kg],
         carbon_kg,
+        loose: [recipe
+            .ingredient
+            .material
+            .loose
+            .as_ref()
+            .map_or(1.0, |loose| draw.of(loose))],
         held_by,
     };
     (fine, fill)

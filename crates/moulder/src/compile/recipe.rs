@@ -253,7 +253,7 @@ impl<'a> Recipe<'a> {
         let chosen: Vec<_> = material
             .pools
             .iter()
-            .filter(|pool| (pool.in_soil || material.sifts) == in_fines)
+            .filter(|pool| (pool.in_soil || material.is_grains()) == in_fines)
             .collect();
         let shares: f64 = chosen.iter().map(|pool| draw.of(&pool.share)).sum();
         chosen
@@ -278,7 +278,7 @@ impl<'a> Recipe<'a> {
 
 /// Share of a material's carbon that lies in fines.
 fn fine_carbon_share(material: &Material, draw: Draw) -> f64 {
-    if material.sifts {
+    if material.is_grains() {
         return 1.0;
     }
     material
