@@ -3,7 +3,11 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use moulder::bed::Units;
 use moulder::forecast::MONTHS_LIMIT;
+use moulder::measure::Measures;
+use moulder::quantity;
+use moulder::unit::Dimension;
 
 /// Forecasts how a deep garden bed filled with logs, prunings, green waste, turf and
 /// topsoil sinks as it rots.
@@ -32,6 +36,8 @@ pub(crate) enum Command {
     Climates(ClimatesArguments),
     /// A bed file to start from, with notes, ready to be made your own
     New(NewArguments),
+    /// What the codes of faults and notices mean, and what to do; one with an example
+    Codes(CodesArguments),
     /// The JSON Schema of a bed file, for those who write bed files by program
     Schema,
 }
@@ -42,8 +48,8 @@ pub(crate) enum Command {
     reason = "each is a switch that can be typed on its own"
 )]
 pub(crate) struct ForecastArguments {
-    /// The bed file: TOML, or JSON if it ends in .json; "-" reads what is piped in
-    pub(crate) bed: PathBuf,
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
 
     /// How many months to look ahead, at most 1200 (a hundred years)
     #[arg(long, value_name = "N", default_value = "12", value_parser = months)]
@@ -76,10 +82,69 @@ pub(crate) struct ForecastArguments {
     pub(crate) destination: Destination,
 }
 
+/// A bed, with what lies in other files.
 #[derive(Debug, Args)]
-pub(crate) struct CheckArguments {
+pub(crate) struct BedArguments {
     /// The bed file: TOML, or JSON if it ends in .json; "-" reads what is piped in
     pub(crate) bed: PathBuf,
+
+    #[command(flatten)]
+    pub(crate) shelf: ShelfArguments,
+
+    /// A CSV file of months or days of your own weather, to use instead of the bed's climate
+    #[arg(long, value_name = "FILE")]
+    pub(crate) weather: Option<PathBuf>,
+
+    /// Where that weather was measured, in degrees, south negative; needed unless the bed file
+    /// holds a climate of its own
+    #[arg(long, value_name = "DEGREES", requires = "weather", allow_negative_numbers = true,
+          value_parser = latitude)]
+    pub(crate) latitude: Option<f64>,
+
+    /// The units of the answer, whatever the bed file says
+    #[arg(
+        long,
+        value_enum,
+        value_name = "UNITS",
+        hide_possible_values = true,
+        help = "The units of the answer, whatever the bed file says: metric, us or uk-garden"
+    )]
+    pub(crate) units: Option<UnitsName>,
+}
+
+/// Materials of one's own.
+#[derive(Debug, Args)]
+pub(crate) struct ShelfArguments {
+    /// A TOML file of your own materials, laid over ours; may be given again for more
+    #[arg(long, value_name = "FILE")]
+    pub(crate) shelf: Vec<PathBuf>,
+}
+
+/// The units an owner thinks in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum UnitsName {
+    /// Centimetres, litres, kilograms
+    Metric,
+    /// Inches, cubic feet and yards, pounds
+    Us,
+    /// Inches for heights, litres and kilograms for the rest
+    UkGarden,
+}
+
+impl From<UnitsName> for Units {
+    fn from(name: UnitsName) -> Self {
+        match name {
+            UnitsName::Metric => Self::Metric,
+            UnitsName::Us => Self::Us,
+            UnitsName::UkGarden => Self::UkGarden,
+        }
+    }
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CheckArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
 
     /// Give the source of every value that was assumed
     #[arg(long)]
@@ -99,6 +164,9 @@ pub(crate) struct MaterialsArguments {
     #[arg(num_args = 0..)]
     pub(crate) name: Vec<String>,
 
+    #[command(flatten)]
+    pub(crate) shelf: ShelfArguments,
+
     /// Answer in JSON, for programs
     #[arg(long)]
     pub(crate) json: bool,
@@ -113,6 +181,17 @@ pub(crate) struct ClimatesArguments {
     #[arg(num_args = 0..)]
     pub(crate) name: Vec<String>,
 
+    /// The climates nearest to a place, in degrees; south and west are negative, as in
+    /// 52.6,1.3 or -42.9,147.3
+    #[arg(long, value_name = "LAT,LON", conflicts_with = "name", allow_hyphen_values = true,
+          value_parser = spot)]
+    pub(crate) near: Option<Spot>,
+
+    /// How high that place lies above the sea, as in "120 m" or "400 ft"
+    #[arg(long, value_name = "HEIGHT", requires = "near", allow_hyphen_values = true,
+          value_parser = elevation)]
+    pub(crate) elevation: Option<f64>,
+
     /// Answer in JSON, for programs
     #[arg(long)]
     pub(crate) json: bool,
@@ -122,10 +201,28 @@ pub(crate) struct ClimatesArguments {
 }
 
 #[derive(Debug, Args)]
+pub(crate) struct CodesArguments {
+    /// One code, to see its cause, its cure and an example; without it, the list of all
+    pub(crate) code: Option<String>,
+
+    /// Answer in JSON, for programs
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
 pub(crate) struct NewArguments {
     /// What holds the filling
     #[arg(value_enum)]
     pub(crate) shape: StarterShape,
+
+    /// The units it is written in
+    #[arg(long, value_enum, value_name = "UNITS", default_value = "metric")]
+    pub(crate) units: UnitsName,
+
+    /// Where on earth: decides the day of filling and the climate
+    #[arg(long, value_enum, value_name = "HALF", default_value = "north")]
+    pub(crate) hemisphere: Hemisphere,
 
     #[command(flatten)]
     pub(crate) destination: Destination,
@@ -142,6 +239,15 @@ pub(crate) enum StarterShape {
     Bag,
     /// A heap with sloping sides and no walls
     Mound,
+}
+
+/// Halves of the earth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Hemisphere {
+    /// North of the equator
+    North,
+    /// South of the equator, where spring begins in September
+    South,
 }
 
 /// How tables are drawn.
@@ -171,6 +277,52 @@ fn months(text: &str) -> Result<u32, String> {
         .ok_or_else(|| {
             format!("a forecast looks 0 to {MONTHS_LIMIT} whole months ahead, a hundred years")
         })
+}
+
+/// A place on the map; degrees, south and west negative.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Spot {
+    pub(crate) latitude_deg: f64,
+    pub(crate) longitude_deg: f64,
+}
+
+fn spot(text: &str) -> Result<Spot, String> {
+    let place = text.split_once(',').and_then(|(latitude, longitude)| {
+        let latitude_deg = latitude.trim().parse().ok()?;
+        let longitude_deg = longitude.trim().parse().ok()?;
+        let likely =
+            (-90.0..=90.0).contains(&latitude_deg) && (-180.0..=180.0).contains(&longitude_deg);
+        likely.then_some(Spot {
+            latitude_deg,
+            longitude_deg,
+        })
+    });
+    place.ok_or_else(|| {
+        "write latitude and longitude in degrees with a comma between and no blank, as in \
+         52.6,1.3 (south and west are negative)"
+            .to_owned()
+    })
+}
+
+fn latitude(text: &str) -> Result<f64, String> {
+    text.parse()
+        .ok()
+        .filter(|latitude_deg| (-90.0..=90.0).contains(latitude_deg))
+        .ok_or_else(|| {
+            "it must be a number of degrees from -90 to 90, south negative, as in 52.6".to_owned()
+        })
+}
+
+/// A height above the sea; m. Polders lie below it.
+fn elevation(text: &str) -> Result<f64, String> {
+    let (sign, height) = match text.trim().strip_prefix('-') {
+        Some(below) => (-1.0, below.trim_start()),
+        None => (1.0, text),
+    };
+    match quantity::parse(height, &[Dimension::Length], &Measures::default()) {
+        Ok(height) if height.value < 9_000.0 => Ok(sign * height.value),
+        _ => Err("it must be a length with its unit, as in \"120 m\" or \"400 ft\"".to_owned()),
+    }
 }
 
 fn every(text: &str) -> Result<u32, String> {

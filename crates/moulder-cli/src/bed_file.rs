@@ -1,98 +1,141 @@
-//! A bed file: found, read whole, and checked.
+//! A bed file with the files that go with it: found, read whole, and checked.
 
-use std::fs::File;
-use std::io::{self, Read};
 use std::path::Path;
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
-use moulder::fault::Faults;
-use moulder::limit::FILE_BYTES;
+use moulder::limit::{FILE_BYTES, WEATHER_BYTES};
 use moulder::read::{read_json, read_toml};
 use moulder::station::Stations;
+use moulder::weather::read_csv;
+use serde_json::Value;
 
-use crate::output::{file_name, reason};
+use crate::arguments::BedArguments;
+use crate::faults::Complaint;
+use crate::output::safe_stem;
+use crate::shelf;
+use crate::text_file::TextFile;
 use crate::trouble::Trouble;
+
+impl BedArguments {
+    /// The files that are read.
+    pub(crate) fn paths(&self) -> Vec<&Path> {
+        let others = self.shelf.shelf.iter().chain(&self.weather);
+        std::iter::once(&self.bed)
+            .chain(others)
+            .map(AsRef::as_ref)
+            .collect()
+    }
+}
 
 /// A bed file as text.
 #[derive(Debug)]
 pub(crate) struct BedFile {
-    /// What to call it when speaking of it.
-    pub(crate) name: String,
-    /// What it says.
-    pub(crate) text: String,
+    /// Its name and what it says.
+    pub(crate) file: TextFile,
     /// Whether it is JSON; else it is TOML.
-    pub(crate) json: bool,
+    json: bool,
 }
 
 impl BedFile {
     /// Reads a file, or what is piped in for "-".
     pub(crate) fn open(path: &Path) -> Result<Self, Trouble> {
-        let piped = path.as_os_str() == "-";
-        let name = if piped {
-            "what was piped in".to_owned()
+        let file = if path.as_os_str() == "-" {
+            TextFile::piped(FILE_BYTES)?
         } else {
-            file_name(path)
+            TextFile::open(path, FILE_BYTES)?
         };
-        let bytes = if piped {
-            whole(io::stdin().lock())
-        } else {
-            File::open(path).and_then(whole)
-        };
-        let bytes = bytes.map_err(|error| {
-            Trouble::cannot(&format!("{name} cannot be read: {}.", reason(&error)))
-        })?;
-        if bytes.len() > FILE_BYTES {
-            return Err(Trouble::bad_input(&format!(
-                "{name} is larger than {} kB, which is more than any bed needs.",
-                FILE_BYTES / 1024
-            )));
-        }
-        let text = String::from_utf8(bytes).map_err(|wrong| {
-            let before = &wrong.as_bytes()[..wrong.utf8_error().valid_up_to()];
-            let line = before.split(|byte| *byte == b'\n').count();
-            Trouble::bad_input(&format!(
-                "{name} is no plain text from line {line} on. Save it as text in UTF-8."
-            ))
-        })?;
         let ending = path
             .extension()
             .map(|ending| ending.to_string_lossy().to_lowercase());
         let json = match ending.as_deref() {
             Some("toml") => false,
             Some("json") => true,
-            _ => text
+            _ => file
+                .text
                 .trim_start_matches(['\u{feff}', ' ', '\t', '\r', '\n'])
                 .starts_with('{'),
         };
-        Ok(Self { name, text, json })
+        Ok(Self { file, json })
     }
 
-    /// Checks the bed that the file describes.
-    pub(crate) fn read(&self) -> Result<Bed, Faults> {
-        let (catalogue, stations) = (Catalogue::built_in(), Stations::built_in());
-        if self.json {
-            read_json(&self.text, &catalogue, &stations)
+    /// Checks the bed that the file describes, with the user's materials and weather. What
+    /// is wrong with any of the files is told together, in words or for programs.
+    pub(crate) fn read(&self, asked: &BedArguments, for_programs: bool) -> Result<Bed, Trouble> {
+        let (shelf, mut complaints) = shelf::with_own(&asked.shelf)?;
+        let weather = match &asked.weather {
+            Some(path) => Some((safe_stem(path), TextFile::open(path, WEATHER_BYTES)?)),
+            None => None,
+        };
+        // Without a whole shelf a bed's materials cannot be told from slips.
+        let bed = if complaints.is_empty() {
+            let stations = Stations::built_in();
+            let read = if self.json { read_json } else { read_toml };
+            match read(&self.file.text, &shelf, &stations) {
+                Ok(bed) => Some(bed),
+                Err(faults) => {
+                    complaints.push(Complaint::of_text(&self.file, &faults));
+                    None
+                }
+            }
         } else {
-            read_toml(&self.text, &catalogue, &stations)
+            None
+        };
+        let climate = match weather {
+            Some((name, file)) => {
+                let own = bed.as_ref().filter(|_| self.has_own_climate());
+                let latitude = asked.latitude.or(own.map(|bed| bed.climate.latitude_deg));
+                if latitude.is_none() && bed.is_some() {
+                    return Err(Trouble::bad_input(&format!(
+                        "{} says what the weather is, not where: add --latitude, as in \
+                         --latitude 52.6 (south is negative).",
+                        file.name
+                    )));
+                }
+                // Its slips are the same wherever it was measured.
+                match read_csv(&file.text, &name, latitude.unwrap_or(0.0)) {
+                    Ok(climate) => Some(climate),
+                    Err(faults) => {
+                        complaints.push(Complaint::of_text(&file, &faults));
+                        None
+                    }
+                }
+            }
+            None => None,
+        };
+        let Some(mut bed) = bed.filter(|_| complaints.is_empty()) else {
+            return Err(Complaint::all(complaints, for_programs));
+        };
+        if let Some(climate) = climate {
+            bed.climate = climate;
         }
+        if let Some(units) = asked.units {
+            bed.units = units.into();
+        }
+        Ok(bed)
+    }
+
+    /// The file as a value, where it is one.
+    fn value(&self) -> Option<Value> {
+        let text = self.file.text.trim_start_matches('\u{feff}');
+        if self.json {
+            serde_json::from_str(text).ok()
+        } else {
+            toml::from_str(text).ok()
+        }
+    }
+
+    /// Whether the bed brings months of its own, and so says where it lies.
+    fn has_own_climate(&self) -> bool {
+        self.value()
+            .is_some_and(|file| file.get("climate").is_some_and(Value::is_object))
     }
 
     /// The amounts in the words of the file, by layer and material; empty where they
     /// cannot be found.
     pub(crate) fn amounts(&self) -> Vec<Vec<String>> {
-        let text = self.text.trim_start_matches('\u{feff}');
-        let file: Option<serde_json::Value> = if self.json {
-            serde_json::from_str(text).ok()
-        } else {
-            toml::from_str(text).ok()
-        };
-        let list = |value: Option<&serde_json::Value>| {
-            value
-                .and_then(serde_json::Value::as_array)
-                .cloned()
-                .unwrap_or_default()
-        };
+        let file = self.value();
+        let list =
+            |value: Option<&Value>| value.and_then(Value::as_array).cloned().unwrap_or_default();
         list(file.as_ref().and_then(|file| file.get("layer")))
             .iter()
             .map(|layer| {
@@ -104,12 +147,4 @@ impl BedFile {
             })
             .collect()
     }
-}
-
-/// All of it, but no more than shows that it is too much.
-fn whole(from: impl Read) -> io::Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    let most = u64::try_from(FILE_BYTES).unwrap_or(u64::MAX);
-    from.take(most.saturating_add(1)).read_to_end(&mut bytes)?;
-    Ok(bytes)
 }

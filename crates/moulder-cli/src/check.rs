@@ -2,9 +2,11 @@
 
 use std::fmt::Write;
 
+use moulder::amount_text::{load, volume, weight};
 use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Units};
 use moulder::forecast::{LayerRow, MonthRow};
-use moulder::tape::reading;
+use moulder::material::Class;
+use moulder::tape::{reading, size};
 use moulder_core::shape::Shape;
 use serde_json::{Value, json};
 
@@ -13,7 +15,7 @@ use crate::bed_file::BedFile;
 use crate::lines::{TextWidth, joined, wrapped};
 use crate::output::pretty;
 use crate::trouble::Trouble;
-use crate::{assumed, faults, forecast, notices};
+use crate::{assumed, forecast, notices};
 
 /// Wet weight from which the caution about decks is given; kg/m2.
 ///
@@ -22,26 +24,15 @@ use crate::{assumed, faults, forecast, notices};
 /// is often planned for (ASCE 7; memory).
 const HEAVY_KG_PER_M2: f64 = 200.0;
 
-/// Kilograms in a pound (exact: NIST Handbook 44, appendix C; memory).
-const POUND_KG: f64 = 0.453_592_37;
-/// Cubic metres in a cubic foot (exact: the foot of 0.3048 m, cubed).
-const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
-
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
-    let file = BedFile::open(&asked.bed)?;
-    let bed = match file.read() {
-        Ok(bed) => bed,
-        Err(wrong) if asked.json => {
-            return Err(Trouble::BadInputAnswered(pretty(&wrong.as_slice())));
-        }
-        Err(wrong) => return Err(Trouble::BadInput(faults::told(&file, &wrong))),
-    };
-    let forecast = forecast::of(&bed, 0, &file.name)?;
+    let file = BedFile::open(&asked.bed.bed)?;
+    let bed = file.read(&asked.bed, asked.json)?;
+    let forecast = forecast::of(&bed, 0, &file.file.name)?;
     let filled = forecast
         .months
         .first()
-        .ok_or_else(|| Trouble::cannot(&format!("{} gives no day of filling.", file.name)))?;
+        .ok_or_else(|| Trouble::cannot(&format!("{} gives no day of filling.", file.file.name)))?;
     let amounts = file.amounts();
     if asked.json {
         let answer = json!({
@@ -73,16 +64,29 @@ fn in_words(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> String {
         outline(bed)
     );
     said.push_str(&wrapped(&stands, TextWidth::PLAIN));
-    said.push_str("\nFrom the ground up:\n");
+    let start = if bed.trench_m > 0.0 {
+        "From the bottom of the trench up: layer 1 lies lowest."
+    } else {
+        "From the ground up: layer 1 lies lowest."
+    };
+    said.push('\n');
+    let start = format!("{start} Forecasts use the same numbers and names.");
+    said.push_str(&wrapped(&start, TextWidth::PLAIN));
+    let mut top_m = 0.0;
     for (index, (layer, row)) in bed.layers.iter().zip(&filled.layers).enumerate() {
-        let head = format!(
-            "{}. {}: {} thick, {}",
-            index + 1,
-            layer.name,
+        let head = format!("{}. {}", index + 1, layer.name);
+        let volume_m3 = bed.shape.volume_m3(top_m, top_m + row.thickness_m);
+        top_m += row.thickness_m;
+        let lies = format!(
+            "{} thick, its top {}; {}, {} wet",
             reading(row.thickness_m, units),
+            against_ground(top_m - bed.trench_m, units),
+            volume(volume_m3, units),
             weight(row.wet_kg, units)
         );
+        said.push('\n');
         said.push_str(&wrapped(&head, TextWidth::hanging(0, 3)));
+        said.push_str(&wrapped(&lies, TextWidth::hanging(3, 6)));
         let empty = Vec::new();
         let written = amounts.get(index).unwrap_or(&empty);
         for (place, put) in layer.put.iter().enumerate() {
@@ -96,8 +100,20 @@ fn in_words(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> String {
     }
     said.push('\n');
     said.push_str(&wrapped(&height(filled, units), TextWidth::PLAIN));
-    said.push_str(&wrapped(&load(bed, filled), TextWidth::PLAIN));
+    said.push_str(&wrapped(&whole(bed, filled, top_m), TextWidth::PLAIN));
     said
+}
+
+/// A height against the ground beside the bed.
+fn against_ground(height_m: f64, units: Units) -> String {
+    let text = reading(height_m.abs(), units);
+    if text.starts_with("0 ") {
+        "level with the ground".to_owned()
+    } else if height_m > 0.0 {
+        format!("{text} above the ground")
+    } else {
+        format!("{text} below the ground")
+    }
 }
 
 /// What holds the filling, with its measures.
@@ -165,6 +181,11 @@ fn ingredient(put: &Ingredient, written: &str, units: Units) -> String {
             Measured::Watered => " as watered",
         });
     }
+    let pieces = match put.material.class {
+        Class::Soil => "crumbs",
+        Class::Wood | Class::Plant => "pieces",
+    };
+    let _ = write!(said, ", {pieces} {} across", size(put.across_m, units));
     if put.rotten > 0.0 {
         let _ = write!(said, ", {:.0} % rotten already", put.rotten * 100.0);
     }
@@ -173,26 +194,10 @@ fn ingredient(put: &Ingredient, written: &str, units: Units) -> String {
 
 fn amount(amount: Amount, units: Units) -> String {
     match amount {
-        Amount::Volume(m3) if units == Units::Us => format!("{:.1} cu ft", m3 / CUBIC_FOOT_M3),
-        Amount::Volume(m3) => format!("{:.0} L", m3 * 1000.0),
+        Amount::Volume(m3) => volume(m3, units),
         Amount::Thickness(thickness_m) => reading(thickness_m, units),
-        Amount::WetMass(kg) => weight_alone(kg, units),
-        Amount::DryMass(kg) => format!("{} dry", weight_alone(kg, units)),
-    }
-}
-
-fn weight_alone(kg: f64, units: Units) -> String {
-    match units {
-        Units::Us => format!("{:.0} lb", kg / POUND_KG),
-        Units::Metric | Units::UkGarden => format!("{kg:.0} kg"),
-    }
-}
-
-/// A weight in kilograms, for an owner who thinks in pounds with these as well.
-fn weight(kg: f64, units: Units) -> String {
-    match units {
-        Units::Us => format!("{kg:.0} kg ({:.0} lb) wet", kg / POUND_KG),
-        Units::Metric | Units::UkGarden => format!("{kg:.0} kg wet"),
+        Amount::WetMass(kg) => weight(kg, units),
+        Amount::DryMass(kg) => format!("{} dry", weight(kg, units)),
     }
 }
 
@@ -232,21 +237,15 @@ fn height(filled: &MonthRow, units: Units) -> String {
     }
 }
 
-/// The weight of the whole, with the caution that goes with it.
-fn load(bed: &Bed, filled: &MonthRow) -> String {
-    let area_m2 = bed.shape.area_m2();
-    let kg_per_m2 = filled.wet_kg / area_m2;
-    let square = match bed.units {
-        Units::Us => {
-            // A square foot is 0.3048 m squared.
-            let pounds = kg_per_m2 * 0.3048 * 0.3048 / POUND_KG;
-            format!("{kg_per_m2:.0} kg on each square metre ({pounds:.0} lb on a square foot)")
-        }
-        Units::Metric | Units::UkGarden => format!("{kg_per_m2:.0} kg on each square metre"),
-    };
+/// Volume and weight of the whole, with the caution that goes with it.
+fn whole(bed: &Bed, filled: &MonthRow, top_m: f64) -> String {
+    let units = bed.units;
+    let kg_per_m2 = filled.wet_kg / bed.shape.area_m2();
     let mut said = format!(
-        "It weighs {}, about {square}.",
-        weight(filled.wet_kg, bed.units)
+        "It holds {} and weighs {} wet, about {}.",
+        volume(bed.shape.volume_m3(0.0, top_m), units),
+        weight(filled.wet_kg, units),
+        load(kg_per_m2, units)
     );
     if kg_per_m2 > HEAVY_KG_PER_M2 {
         said.push_str(
@@ -259,13 +258,17 @@ fn load(bed: &Bed, filled: &MonthRow) -> String {
 
 /// The bed as understood, in metres and kilograms.
 fn as_json(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> Value {
+    let mut top_m = 0.0;
     let layers: Vec<Value> = bed
         .layers
         .iter()
         .zip(&filled.layers)
         .enumerate()
         .map(|(index, (layer, row))| {
-            layer_as_json(layer, row, amounts.get(index).map_or(&[], Vec::as_slice))
+            let volume_m3 = bed.shape.volume_m3(top_m, top_m + row.thickness_m);
+            top_m += row.thickness_m;
+            let written = amounts.get(index).map_or(&[][..], Vec::as_slice);
+            layer_as_json(layer, row, volume_m3, written)
         })
         .collect();
     json!({
@@ -308,7 +311,7 @@ fn shape_as_json(shape: &Shape) -> Value {
     }
 }
 
-fn layer_as_json(layer: &Layer, row: &LayerRow, written: &[String]) -> Value {
+fn layer_as_json(layer: &Layer, row: &LayerRow, volume_m3: f64, written: &[String]) -> Value {
     let put: Vec<Value> = layer
         .put
         .iter()
@@ -337,6 +340,7 @@ fn layer_as_json(layer: &Layer, row: &LayerRow, written: &[String]) -> Value {
         "trodden": layer.trodden,
         "watered": layer.watered,
         "thickness-m": row.thickness_m,
+        "volume-m3": volume_m3,
         "wet-kg": row.wet_kg,
         "put": put,
     })

@@ -2,9 +2,11 @@
 
 use std::fmt::Write;
 
+use moulder::nearby;
 use moulder::station::{Climate, Station, Stations};
+use serde_json::{Value, json};
 
-use crate::arguments::{ClimatesArguments, Look};
+use crate::arguments::{ClimatesArguments, Look, Spot};
 use crate::lines::{TextWidth, joined, safe, wrapped};
 use crate::output::pretty;
 use crate::table::{Column, Stand, table};
@@ -28,6 +30,9 @@ const MONTHS: [&str; 12] = [
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &ClimatesArguments) -> Result<String, Trouble> {
     let stations = Stations::built_in();
+    if let Some(spot) = asked.near {
+        return Ok(near(&stations, spot, asked));
+    }
     if asked.name.is_empty() {
         let all: Vec<&Station> = stations.iter().collect();
         return Ok(if asked.json {
@@ -88,6 +93,65 @@ fn list(stations: &[&Station], look: Look) -> String {
     }
     said
 }
+
+/// How many stations near a place are listed.
+const NEAREST: usize = 5;
+/// Kilometres in a mile (exact: international mile of 5280 ft; memory: NIST Handbook 44,
+/// appendix C).
+const MILE_KM: f64 = 1.609_344;
+
+/// The stations nearest to a place, and whether the first will do.
+fn near(stations: &Stations, spot: Spot, asked: &ClimatesArguments) -> String {
+    let mut found = stations.near(spot.latitude_deg, spot.longitude_deg);
+    found.truncate(NEAREST);
+    if asked.json {
+        let found: Vec<Value> = found
+            .iter()
+            .map(|(km, station)| {
+                json!({
+                    "km": km,
+                    "in-words": nearby::in_words(*km, station, asked.elevation),
+                    "station": station,
+                })
+            })
+            .collect();
+        return pretty(&found);
+    }
+    let mut said = String::new();
+    if let Some((km, station)) = found.first() {
+        let words = nearby::in_words(*km, station, asked.elevation);
+        said.push_str(&wrapped(&words, TextWidth::PLAIN));
+        said.push('\n');
+    }
+    let columns = [
+        Column::new("climate", Stand::Left),
+        Column::new("away\nkm", Stand::Right),
+        Column::new("away\nmiles", Stand::Right),
+        Column::new("above the sea\nm", Stand::Right),
+        Column::new("in a few words", Stand::Wrapped),
+    ];
+    let rows = found
+        .iter()
+        .map(|(km, station)| {
+            vec![
+                station.climate.name.clone(),
+                format!("{km:.0}"),
+                format!("{:.0}", km / MILE_KM),
+                format!("{:.0}", station.elevation_m),
+                station.about.clone(),
+            ]
+        })
+        .collect();
+    said.push_str(&table(&columns, rows, asked.look));
+    said.push('\n');
+    said.push_str(&wrapped(OWN_WEATHER, TextWidth::PLAIN));
+    said
+}
+
+/// How to do without a station.
+const OWN_WEATHER: &str = "Numbers of your own: a CSV file with the heading \
+month,high_c,low_c,rain_mm and twelve rows, given as --weather FILE.csv --latitude DEGREES \
+with forecast or check.";
 
 fn months(station: &Station, look: Look) -> String {
     let climate = &station.climate;

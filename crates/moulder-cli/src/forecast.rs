@@ -12,7 +12,7 @@ use crate::lines::{TextWidth, WIDTH, wrapped};
 use crate::output::pretty;
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
-use crate::{assumed, faults, notices};
+use crate::{assumed, notices};
 
 /// Width of the month column and of a column of thicknesses, gaps included; characters.
 const MONTH_COLUMN: usize = 5;
@@ -22,11 +22,9 @@ const THICKNESS: usize = 6;
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
-    let file = BedFile::open(&asked.bed)?;
-    let bed = file
-        .read()
-        .map_err(|wrong| Trouble::BadInput(faults::told(&file, &wrong)))?;
-    let forecast = of(&bed, asked.months, &file.name)?;
+    let file = BedFile::open(&asked.bed.bed)?;
+    let bed = file.read(&asked.bed, false)?;
+    let forecast = of(&bed, asked.months, &file.file.name)?;
     if asked.json {
         return Ok(pretty(&forecast));
     }

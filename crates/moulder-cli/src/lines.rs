@@ -53,16 +53,29 @@ pub(crate) fn wrapped(text: &str, set: TextWidth) -> String {
     done
 }
 
+/// A name and what is said of it, which begins at that column; a name that does not fit
+/// before it has lines of its own.
+pub(crate) fn listed(name: &str, about: &str, column: usize) -> String {
+    let about = wrapped(about, TextWidth::hanging(column, column));
+    let name = wrapped(name, TextWidth::hanging(2, 4));
+    let first = name.trim_end();
+    if first.lines().count() == 1 && first.chars().count() + 2 <= column {
+        format!("{first:column$}{}", about.trim_start())
+    } else {
+        name + &about
+    }
+}
+
 /// The words of a text, a number and its unit taken as one.
 fn unbroken(text: &str) -> Vec<String> {
-    const UNITS: [&str; 8] = ["cm", "mm", "m", "in", "kg", "lb", "L", "%"];
+    const UNITS: [&str; 10] = ["cm", "mm", "m", "m3", "in", "kg", "lb", "L", "cu", "%"];
     let mut words: Vec<String> = Vec::new();
     for word in text.split_whitespace() {
         let is_unit = UNITS.contains(&word.trim_end_matches([',', '.', ';', ':', ')']));
-        let is_half = word == "1/2";
+        let is_part = word.as_bytes().get(1) == Some(&b'/') && word.len() == 3;
         match words.last_mut() {
             Some(last)
-                if (is_unit || is_half) && last.ends_with(|end: char| end.is_ascii_digit()) =>
+                if (is_unit || is_part) && last.ends_with(|end: char| end.is_ascii_digit()) =>
             {
                 last.push(' ');
                 last.push_str(word);
@@ -139,6 +152,18 @@ mod tests {
         assert_eq!(wrapped(&text, TextWidth::PLAIN), format!("{text}\n"));
         let text = format!("{text}b");
         assert_eq!(wrapped(&text, TextWidth::PLAIN).lines().count(), 2);
+    }
+
+    #[test]
+    fn a_long_name_has_a_line_of_its_own() {
+        assert_eq!(listed("turf", "sods", 10), "  turf    sods\n");
+        assert_eq!(
+            listed("old turf", "sods", 10),
+            "  old turf\n          sods\n"
+        );
+        let name = "turf from the far meadow ".repeat(5);
+        let lines = listed(&name, "sods", 10);
+        assert!(lines.lines().all(|line| line.chars().count() <= WIDTH));
     }
 
     #[test]

@@ -2,14 +2,14 @@
 
 use std::fmt::Write;
 
-use moulder::catalogue::Catalogue;
 use moulder::material::{Class, Counts, Form, Material, Pool};
 use moulder_core::value::{Status, Value};
 
-use crate::arguments::{Look, MaterialsArguments};
-use crate::lines::{TextWidth, joined, safe, wrapped};
+use crate::arguments::MaterialsArguments;
+use crate::faults::Complaint;
+use crate::lines::{TextWidth, joined, listed, safe, wrapped};
 use crate::output::pretty;
-use crate::table::{Column, Stand, table};
+use crate::shelf;
 use crate::trouble::Trouble;
 
 /// How to read the numbers of a material.
@@ -19,14 +19,13 @@ judgement: our own, no source gives it.";
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &MaterialsArguments) -> Result<String, Trouble> {
-    let shelf = Catalogue::built_in();
+    let (shelf, complaints) = shelf::with_own(&asked.shelf)?;
+    if !complaints.is_empty() {
+        return Err(Complaint::all(complaints, asked.json));
+    }
     if asked.name.is_empty() {
         let all: Vec<&Material> = shelf.iter().collect();
-        return Ok(if asked.json {
-            pretty(&all)
-        } else {
-            list(&all, asked.look)
-        });
+        return Ok(if asked.json { pretty(&all) } else { list(&all) });
     }
     let name = asked.name.join(" ");
     let Some(material) = shelf.find(&name) else {
@@ -49,21 +48,48 @@ fn unknown(name: &str, nearest: &[&str]) -> Trouble {
     Trouble::bad_input(&said)
 }
 
-fn list(materials: &[&Material], look: Look) -> String {
-    let columns = [
-        Column::new("material", Stand::Left),
-        Column::new("kind", Stand::Left),
-        Column::new("about", Stand::Wrapped),
-    ];
-    let rows = materials
-        .iter()
-        .map(|material| {
-            let kind = kind(material.class).to_owned();
-            vec![material.name.clone(), kind, material.about.clone()]
-        })
-        .collect();
-    let mut said = table(&columns, rows, look);
-    said.push_str("\nAll numbers of one, with their sources: moulder materials NAME\n");
+/// Pieces as thick as this are logs; m. Firewood begins about there: our judgement.
+const LOG_M: f64 = 0.05;
+
+/// The groups of the list, in its order.
+const GROUPS: [&str; 4] = [
+    "Logs",
+    "Other wood",
+    "Leaves, greens and other soft stuff",
+    "Soils and composts",
+];
+
+/// Which of [`GROUPS`] a material belongs to.
+fn group(material: &Material) -> usize {
+    let thick = material.form == Form::Rods && material.across.best >= LOG_M;
+    match material.class {
+        Class::Wood if thick => 0,
+        Class::Wood => 1,
+        Class::Plant => 2,
+        Class::Soil => 3,
+    }
+}
+
+/// All materials by group, a name and a line about it.
+fn list(materials: &[&Material]) -> String {
+    /// Where the lines about the materials begin; characters.
+    const ABOUT: usize = 28;
+    let mut said = String::new();
+    for (number, heading) in GROUPS.iter().enumerate() {
+        let mut here = materials
+            .iter()
+            .filter(|material| group(material) == number)
+            .peekable();
+        if here.peek().is_none() {
+            continue;
+        }
+        let _ = writeln!(said, "{heading}");
+        for material in here {
+            said.push_str(&listed(&material.name, &material.about, ABOUT));
+        }
+        said.push('\n');
+    }
+    said.push_str("All numbers of one, with their sources: moulder materials NAME\n");
     said
 }
 

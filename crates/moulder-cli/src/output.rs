@@ -21,9 +21,9 @@ pub(crate) struct Output {
 }
 
 impl Output {
-    /// Checks where the answer shall go before any work is done. `read` is a file that
-    /// is read for the answer and must outlive it.
-    pub(crate) fn open(asked: &Destination, read: Option<&Path>) -> Result<Self, Trouble> {
+    /// Checks where the answer shall go before any work is done. `read` are the files
+    /// that are read for the answer and must outlive it.
+    pub(crate) fn open(asked: &Destination, read: &[&Path]) -> Result<Self, Trouble> {
         let output = Self {
             file: asked.output.clone().filter(|path| path.as_os_str() != "-"),
             force: asked.force,
@@ -40,18 +40,24 @@ impl Output {
                 "{name} is no plain file and cannot be written to."
             )));
         }
-        if let Some(read) = read
-            && let (Ok(read), Ok(write)) = (fs::canonicalize(read), fs::canonicalize(path))
-            && read == write
-        {
-            return Err(Trouble::cannot(&format!(
-                "{name} is the bed file itself. Write the answer to another file."
-            )));
+        if let Ok(write) = fs::canonicalize(path) {
+            let mut read = read.iter().flat_map(fs::canonicalize);
+            if read.any(|read| read == write) {
+                return Err(Trouble::cannot(&format!(
+                    "{name} is read for this answer. Write the answer to another file."
+                )));
+            }
         }
         if !output.force {
             return Err(exists(&name));
         }
         Ok(output)
+    }
+
+    /// What the file is called in which the answer will stand, safe to print.
+    pub(crate) fn name(&self) -> Option<String> {
+        let path = self.file.as_ref()?;
+        path.file_name().map(|name| safe(&name.to_string_lossy()))
     }
 
     /// Puts the answer where it belongs. After a file is written, the screen says so,
@@ -155,6 +161,12 @@ pub(crate) fn pretty<T: Serialize>(value: &T) -> String {
 /// A file's name as it was typed, safe to print.
 pub(crate) fn file_name(path: &Path) -> String {
     safe(&path.to_string_lossy())
+}
+
+/// A file's name without folder and ending, safe to print.
+pub(crate) fn safe_stem(path: &Path) -> String {
+    let stem = path.file_stem().unwrap_or_default();
+    safe(&stem.to_string_lossy())
 }
 
 /// Why a file could not be read or written, without the system's numbers.

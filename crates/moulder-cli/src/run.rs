@@ -8,8 +8,9 @@ use clap::error::ErrorKind;
 use crate::arguments::{Arguments, Command};
 use crate::lines::{TextWidth, wrapped};
 use crate::output::{self, Output};
+use crate::starter::starter;
 use crate::trouble::Trouble;
-use crate::{check, climates, forecast, materials, new};
+use crate::{check, climates, codes, forecast, materials};
 
 /// What `moulder` alone says.
 const FIRST_STEPS: &str = "\
@@ -41,16 +42,18 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
     match command {
         None => output::screen(FIRST_STEPS),
         Some(Command::Forecast(asked)) => {
-            let output = Output::open(&asked.destination, Some(&asked.bed))?;
+            let output = Output::open(&asked.destination, &asked.bed.paths())?;
             output.put(&forecast::answer(&asked)?, "")
         }
         Some(Command::Check(asked)) => output::screen(&check::answer(&asked)?),
         Some(Command::Materials(asked)) => output::screen(&materials::answer(&asked)?),
         Some(Command::Climates(asked)) => output::screen(&climates::answer(&asked)?),
+        Some(Command::Codes(asked)) => output::screen(&codes::answer(&asked)?),
         Some(Command::New(asked)) => {
-            let output = Output::open(&asked.destination, None)?;
+            let output = Output::open(&asked.destination, &[])?;
+            let file = output.name().unwrap_or_else(|| "bed.toml".to_owned());
             output.put(
-                new::starter(asked.shape),
+                &starter(asked.shape, asked.units, asked.hemisphere, &file),
                 "Make it your own in any text editor, then look at it with moulder check.",
             )
         }
@@ -62,7 +65,11 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
 fn refused(refusal: &clap::Error) -> Result<(), Trouble> {
     let text = refusal.render().to_string();
     match refusal.kind() {
-        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => output::screen(&text),
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
+            // The parser leaves blanks where it leaves a line empty.
+            let lines = text.lines().map(|line| line.trim_end().to_owned() + "\n");
+            output::screen(&lines.collect::<String>())
+        }
         _ => {
             // The parser's own heading is a word for programmers.
             let text = text.strip_prefix("error: ").unwrap_or(&text);

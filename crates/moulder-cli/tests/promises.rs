@@ -39,7 +39,26 @@ fn spoken() -> Vec<Vec<&'static str>> {
         vec!["materials"],
         vec!["climates"],
         vec!["climates", "Lebanon NH US"],
+        vec!["climates", "--help"],
+        vec!["codes"],
+        vec!["codes", "--help"],
+        vec!["check", "--help"],
+        vec!["climates", "--near", "52.6,1.3"],
+        vec!["climates", "--near", "-42,147.3", "--elevation", "400 m"],
+        vec!["materials", "--shelf", "tests/shelves/coppice.toml"],
+        vec![
+            "check",
+            "tests/beds/coppice.toml",
+            "--shelf",
+            "tests/shelves/coppice.toml",
+            "--defaults",
+        ],
     ];
+    for units in ["metric", "us", "uk-garden"] {
+        all.push(vec!["check", BEDS[0], "--units", units]);
+        all.push(vec!["check", BEDS[2], "--units", units]);
+        all.push(vec!["forecast", BEDS[3], "--units", units]);
+    }
     for bed in BEDS {
         all.push(vec!["forecast", bed]);
         all.push(vec![
@@ -59,10 +78,30 @@ fn no_line_is_wider_than_the_screen() {
     for material in shelf.as_array().unwrap() {
         answers.push(answer(&["materials", material["name"].as_str().unwrap()]));
     }
+    let codes: serde_json::Value = serde_json::from_str(&answer(&["codes", "--json"])).unwrap();
+    assert!(codes.as_array().unwrap().len() > 30);
+    for code in codes.as_array().unwrap() {
+        let said = answer(&["codes", code["code"].as_str().unwrap()]);
+        let example = code["example"].is_string();
+        assert_eq!(said.contains("\nFor example:\n\n"), example, "{said}");
+        answers.push(said);
+    }
     for words in [
-        ["check", "tests/beds/five-faults.toml"],
-        ["check", "tests/beds/steep-mound.toml"],
-        ["materials", "beach log"],
+        vec!["codes", "no-such-code"],
+        vec!["check", "tests/beds/five-faults.toml"],
+        vec!["check", "tests/beds/steep-mound.toml"],
+        vec!["materials", "beach log"],
+        vec!["materials", "--shelf", "tests/shelves/slips.toml"],
+        vec![
+            "check",
+            BEDS[0],
+            "--weather",
+            "tests/weather/slips.csv",
+            "--latitude",
+            "52",
+        ],
+        vec!["check", BEDS[0], "--weather", "tests/weather/hill-farm.csv"],
+        vec!["climates", "--near", "north"],
     ] {
         let output = moulder(&words);
         assert_eq!(output.status.code(), Some(2));
@@ -146,6 +185,71 @@ fn a_check_as_json_holds_bed_notices_and_defaults_or_the_faults() {
     assert_eq!(output.status.code(), Some(2));
     let faults: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
     assert_eq!(faults.as_array().unwrap().len(), 5);
+    for fault in faults.as_array().unwrap() {
+        assert_eq!(fault["file"], "tests/beds/five-faults.toml");
+    }
+}
+
+/// Slips in a file of materials and in one of weather come together, each with its file.
+#[test]
+fn faults_of_other_files_are_told_to_programs_as_well() {
+    let output = moulder(&[
+        "check",
+        BEDS[0],
+        "--json",
+        "--shelf",
+        "tests/shelves/slips.toml",
+        "--weather",
+        "tests/weather/slips.csv",
+    ]);
+    assert_eq!(output.status.code(), Some(2));
+    let faults: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let files: Vec<&str> = faults
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|fault| fault["file"].as_str().unwrap())
+        .collect();
+    let (shelf, weather) = ("tests/shelves/slips.toml", "tests/weather/slips.csv");
+    assert_eq!(files, [shelf, shelf, shelf, weather, weather]);
+    assert_eq!(faults[1]["place"]["line"], 6);
+}
+
+/// The answer of `check` as JSON.
+fn checked(words: &[&str]) -> serde_json::Value {
+    let words: Vec<&str> = ["check", "--json"].iter().chain(words).copied().collect();
+    serde_json::from_str(&answer(&words)).unwrap()
+}
+
+#[test]
+fn own_weather_and_units_replace_those_of_the_bed() {
+    let weather = ["--weather", "tests/weather/hill-farm.csv"];
+    let own = checked(&[&["tests/beds/own-months.toml"], &weather[..]].concat());
+    assert_eq!(own["bed"]["climate"]["name"], "hill-farm");
+    // The bed's own table says where it lies, unless the words do.
+    assert_eq!(own["bed"]["climate"]["latitude-deg"], 51.4);
+    let south = checked(&[&[BEDS[0], "--latitude", "-41.5"], &weather[..]].concat());
+    assert_eq!(south["bed"]["climate"]["latitude-deg"], -41.5);
+    assert_eq!(south["bed"]["climate"]["rain-mm"][0], 88.0);
+    let us = checked(&[BEDS[0], "--units", "us"]);
+    assert_eq!(us["bed"]["units"], "us");
+    assert_eq!(us["bed"]["layers"], checked(&[BEDS[0]])["bed"]["layers"]);
+}
+
+#[test]
+fn the_volumes_of_the_layers_fill_the_bed() {
+    for bed in [BEDS[0], BEDS[2], BEDS[3]] {
+        let bed = &checked(&[bed])["bed"];
+        let sum: f64 = bed["layers"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|layer| layer["volume-m3"].as_f64().unwrap())
+            .sum();
+        let stands = bed["height-m"].as_f64().unwrap() + bed["trench-m"].as_f64().unwrap();
+        let whole = stands * bed["area-m2"].as_f64().unwrap();
+        assert!((sum / whole - 1.0).abs() < 1e-9, "{sum} {whole}");
+    }
 }
 
 #[test]

@@ -16,7 +16,7 @@ use serde::Serialize;
 use crate::bed::{Bed, Units};
 use crate::compile::{NoRoom, compile};
 use crate::draw::Draw;
-use crate::notice::{DefaultUsed, Notice, Severity};
+use crate::notice::{self, DefaultUsed, Notice, Severity};
 use crate::sky::{DAYS_LIMIT, lay_out};
 use crate::tape::reading;
 use crate::watcher::{Go, Watcher};
@@ -304,7 +304,7 @@ fn thin_soil(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
         .find(|row| thickness_m(row).is_some_and(|m| m < least_m))?;
     let (then_m, end_m) = (thickness_m(thin)?, thickness_m(rows.last()?)?);
     Some(Notice {
-        code: "growing-soil-runs-thin",
+        code: notice::GROWING_SOIL_RUNS_THIN,
         severity: Severity::Warning,
         layer: Some(index),
         values: vec![
@@ -327,7 +327,7 @@ fn airless_layers(rows: &[MonthRow]) -> Vec<Notice> {
             let airless = |row: &&MonthRow| row.layers[layer].airless_days > AIRLESS_DAYS;
             let first = rows.iter().find(airless)?;
             Some(Notice {
-                code: "airless-layer",
+                code: notice::AIRLESS_LAYER,
                 severity: Severity::Note,
                 layer: Some(layer),
                 values: vec![
@@ -350,7 +350,7 @@ fn steep_heap(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
     let (width_m, length_m) = bed.shape.section_m(0.0);
     let most_m = 0.5 * width_m.min(length_m) * REST_SLOPE;
     (heaped_m > most_m).then(|| Notice {
-        code: "heap-will-not-stay",
+        code: notice::HEAP_WILL_NOT_STAY,
         severity: Severity::Warning,
         layer: None,
         values: vec![

@@ -32,8 +32,10 @@
 //!   [`station::Stations`]; both ship with the crate and can be your own.
 //! - [`forecast::forecast`] compiles the bed ([`compile`]) and marches it month by
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
-//! - Words live apart: [`sentence`], [`text`], [`tape`].
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
+//! - Words live apart: [`sentence`], [`text`], [`tape`], [`amount_text`].
+//! - What a code means and what to do about it stands in the [`code_book`]; the pages of
+//!   the [`manual`] are made from it and from the table of fields.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
 //!
 //! # Units
@@ -50,8 +52,10 @@
 //! - `reference`: the tight-tolerance path by which the fast one is judged; slow,
 //!   meant for tests.
 
+pub mod amount_text;
 pub mod bed;
 pub mod catalogue;
+pub mod code_book;
 pub mod compile;
 pub mod document;
 pub mod draw;
@@ -60,6 +64,7 @@ pub mod field;
 pub mod forecast;
 mod inspect;
 pub mod limit;
+pub mod manual;
 pub mod material;
 pub mod measure;
 pub mod nearby;

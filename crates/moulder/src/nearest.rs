@@ -70,8 +70,9 @@ fn likeness(wanted: &str, candidate: &str) -> f64 {
         })
         .map(|word| WORD * normalized_damerau_levenshtein(wanted, word))
         .fold(0.0, f64::max);
-    // Short names are held by chance.
-    let held = if candidate.chars().count() > 4 && wanted.contains(candidate) {
+    // Short names are held by chance, unless they stand as a word of their own.
+    let a_word = wanted.split_whitespace().any(|word| word == candidate);
+    let held = if a_word || (candidate.chars().count() > 4 && wanted.contains(candidate)) {
         HELD
     } else {
         0.0
@@ -136,6 +137,7 @@ mod tests {
     #[test]
     fn a_longer_word_finds_the_name_it_holds() {
         assert_eq!(nearest("wheelbarrows", ["barrow", "bucket"]), ["barrow"]);
+        assert_eq!(nearest("bulk bag", ["box", "bag"]), ["bag"]);
         // "Sods" is too short to be more than chance.
         assert_eq!(nearest("sodsworthy", ["sods"]), Vec::<String>::new());
     }

@@ -308,6 +308,10 @@ impl Reading<'_> {
         }
         if let Some(clear) = unit::meanings(&spelt) {
             let expected = "a unit with one meaning";
+            if unit::is_mark(&spelt) {
+                let help = vec![self.marks_spelt()];
+                return Err(self.refusal(FaultCode::AmbiguousUnit, phrase.trim(), expected, help));
+            }
             return Err(self.refusal(
                 FaultCode::AmbiguousUnit,
                 phrase.trim(),
@@ -320,10 +324,35 @@ impl Reading<'_> {
             .filter(|unit| self.wanted.contains(&unit.dimension))
             .map(|unit| unit.name);
         let spellings = units.chain(self.measures.names());
-        let near = nearest(&spelt, spellings);
+        let mut near = nearest(&spelt, spellings);
+        // "8 cm thick", "30 L of leaves": the unit is there, and a remark after it.
+        if let Some((first, _)) = spelt.split_once(' ')
+            && let Some(unit) = unit::unit(first)
+            && self.wanted.contains(&unit.dimension)
+        {
+            near = vec![unit.name.to_owned()];
+        }
         let help = with(&near.iter().map(String::as_str).collect::<Vec<_>>());
         let expected = self.wanted_in_words();
         Err(self.refusal(FaultCode::UnknownUnit, phrase.trim(), &expected, help))
+    }
+
+    /// The whole text with "ft" and "in" for the marks.
+    fn marks_spelt(&self) -> String {
+        let mut spelt = String::new();
+        // Two single marks are a mark for inches.
+        for sign in self.text.replace("''", "\"").chars() {
+            match unit::meanings(&sign.to_string()) {
+                Some([clear]) => {
+                    spelt.push(' ');
+                    spelt.push_str(clear);
+                    spelt.push(' ');
+                }
+                _ => spelt.push(sign),
+            }
+        }
+        let words: Vec<&str> = spelt.split_whitespace().collect();
+        words.join(" ")
     }
 
     fn wanted_in_words(&self) -> String {
@@ -541,6 +570,10 @@ mod tests {
             ("2 tons", AmbiguousUnit, "2 t"),
             ("10\"", AmbiguousUnit, "10 in"),
             ("2'", AmbiguousUnit, "2 ft"),
+            ("8cm thick", UnknownUnit, "8 cm"),
+            ("6' 6\"", AmbiguousUnit, "6 ft 6 in"),
+            ("6''", AmbiguousUnit, "6 in"),
+            ("2′ 6 1/2″", AmbiguousUnit, "2 ft 6 1/2 in"),
             ("25 cmn", UnknownUnit, "25 cm"),
             ("3 barow", UnknownUnit, "3 barrow"),
             ("3 wheelbarrows", UnknownUnit, "3 barrow"),

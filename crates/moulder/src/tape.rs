@@ -65,6 +65,58 @@ pub fn unit(units: Units) -> &'static str {
     }
 }
 
+/// The size of a piece: millimetres and centimetres, or inches to a quarter and below
+/// an inch to an eighth.
+///
+/// ```
+/// use moulder::bed::Units;
+/// use moulder::tape::size;
+///
+/// assert_eq!(size(0.12, Units::Metric), "12 cm");
+/// assert_eq!(size(0.003, Units::Metric), "3 mm");
+/// assert_eq!(size(0.12, Units::Us), "4 3/4 in");
+/// assert_eq!(size(0.001, Units::Us), "under 1/8 in");
+/// ```
+#[must_use]
+pub fn size(across_m: f64, units: Units) -> String {
+    match units {
+        Units::Metric if across_m < 0.0095 => {
+            let halves = whole(across_m * 2000.0);
+            format!(
+                "{}{} mm",
+                halves / 2,
+                if halves % 2 == 1 { ".5" } else { "" }
+            )
+        }
+        Units::Metric => format!("{} cm", whole(across_m * 100.0)),
+        Units::Us | Units::UkGarden => {
+            let inches = across_m / INCH_M;
+            // Eighths, but a whole inch and more to the quarter.
+            let eighths = if inches < 1.0 {
+                whole(inches * 8.0)
+            } else {
+                whole(inches * 4.0) * 2
+            };
+            let part = match eighths % 8 {
+                0 => "",
+                1 => "1/8",
+                2 => "1/4",
+                3 => "3/8",
+                4 => "1/2",
+                5 => "5/8",
+                6 => "3/4",
+                _ => "7/8",
+            };
+            match (eighths / 8, part) {
+                (0, "") => "under 1/8 in".to_owned(),
+                (0, part) => format!("{part} in"),
+                (inches, "") => format!("{inches} in"),
+                (inches, part) => format!("{inches} {part} in"),
+            }
+        }
+    }
+}
+
 /// The nearest whole number, halves away from zero.
 fn whole(value: f64) -> i64 {
     // Heights of a bed are far inside the range; anything else is held to it.

@@ -1,7 +1,8 @@
 //! The words: faults and notices in plain sentences, kept apart from their data.
 
 use crate::fault::{Fault, FaultCode, Faults, Place};
-use crate::notice::Notice;
+use crate::notice::{self, Notice};
+use crate::unit;
 
 /// Longest piece of a document that is shown in a sentence; characters.
 const SHOWN: usize = 80;
@@ -40,15 +41,15 @@ pub fn notice(notice: &Notice) -> String {
         found.map_or("", |(_, value)| value.as_str())
     };
     match notice.code {
-        "readings-not-used-yet" => format!(
+        notice::READINGS_NOT_USED_YET => format!(
             "Tape readings in the file: {}. They were checked and are not used yet.",
             value("count")
         ),
-        "added-not-used-yet" => format!(
+        notice::ADDED_NOT_USED_YET => format!(
             "Later additions in the file: {}. They were checked and are not used yet.",
             value("count")
         ),
-        "growing-soil-runs-thin" => format!(
+        notice::GROWING_SOIL_RUNS_THIN => format!(
             "The growing soil runs thin: of {} there are {} left by month {} and {} at the \
              end. What is missing has settled and trickled into the gaps below. Keep soil \
              back for topping up, or hold it with turf, grass side down, or whole card.",
@@ -57,7 +58,7 @@ pub fn notice(notice: &Notice) -> String {
             value("month"),
             value("at-last")
         ),
-        "airless-layer" => format!(
+        notice::AIRLESS_LAYER => format!(
             "Air hardly gets in for weeks on end (from month {} on, in {} of {} months): wet \
              stuff there turns slimy, smells and rots slowly. Mix in twigs, lay greens \
              thinner, or let the bed drain better.",
@@ -65,13 +66,13 @@ pub fn notice(notice: &Notice) -> String {
             value("months"),
             value("of")
         ),
-        "heap-will-not-stay" => format!(
+        notice::HEAP_WILL_NOT_STAY => format!(
             "The fill would stand {} above the rim. Loose stuff slides off beyond about {} \
              on a bed of this width: check the amounts, or fill in two goes.",
             value("heaped"),
             value("most")
         ),
-        "layers-upside-down" => format!(
+        notice::LAYERS_UPSIDE_DOWN => format!(
             "The soil of {} lies under wood, and wood lies on top. Layers go from the ground up: is the list upside down?",
             quoted(value("name"))
         ),
@@ -117,6 +118,9 @@ pub(crate) fn sentence(fault: &Fault) -> String {
         FaultCode::UnknownUnit => {
             format!("{found} is not a unit that can stand here; {field} must be {expected}.")
         }
+        FaultCode::AmbiguousUnit if unit::is_mark(&fault.found) => {
+            "marks for feet and inches are too easily misread.".to_owned()
+        }
         FaultCode::AmbiguousUnit => format!("the unit {found} is not clear enough."),
         FaultCode::WrongMeasure => format!("{found} will not do here: {field} must be {expected}."),
         FaultCode::DecimalComma => {
@@ -147,8 +151,24 @@ pub(crate) fn sentence(fault: &Fault) -> String {
 fn advice(fault: &Fault) -> Option<String> {
     if fault.help.is_empty() {
         return match fault.code {
-            FaultCode::UnknownClimate => {
-                Some("Give twelve months of your own under [climate].".to_owned())
+            FaultCode::UnknownClimate => Some(
+                "Take a place of the list that lies near yours, or give twelve months of your \
+                 own under [climate]."
+                    .to_owned(),
+            ),
+            FaultCode::UnknownMaterial => {
+                Some("See the list of materials, or describe your own in a file.".to_owned())
+            }
+            FaultCode::BadQuantity => written_so(&fault.expected)
+                .map(|example| format!("Write a number and a unit, as in \"{example}\".")),
+            FaultCode::UnknownUnit
+                if fault.expected.contains("a volume") && !fault.found.contains(' ') =>
+            {
+                Some(format!(
+                    "If it is a measure of your own, say what it holds under [measures], as in {} = \
+                 \"12 L\".",
+                    shown(fault.found.trim_end_matches('s'))
+                ))
             }
             FaultCode::NotADate => Some("Write the year first, as in 2026-03-14.".to_owned()),
             _ => None,
@@ -168,6 +188,20 @@ fn advice(fault: &Fault) -> Option<String> {
         }
         _ => format!("Write {}.", or(&quoted_help)),
     })
+}
+
+/// A quantity of what is expected, as it is written.
+fn written_so(expected: &str) -> Option<&'static str> {
+    [
+        ("a length", "25 cm"),
+        ("a volume", "80 L"),
+        ("a weight", "40 kg"),
+        ("a percentage", "30 %"),
+        ("an angle", "40 deg"),
+    ]
+    .into_iter()
+    .find(|(kind, _)| expected.starts_with(kind))
+    .map(|(_, example)| example)
 }
 
 /// The field's own name: the last part of a path that is no number.
@@ -282,7 +316,7 @@ mod tests {
             "",
             &[],
         ));
-        assert!(text.chars().count() < 150);
+        assert!(text.chars().count() < 200);
         assert!(text.contains('…'));
     }
 

@@ -239,6 +239,16 @@ pub fn unit(phrase: &str) -> Option<&'static Unit> {
     UNITS.iter().find(|unit| unit.is_spelt(phrase))
 }
 
+/// Whether it is a mark for feet or inches rather than a word.
+pub(crate) fn is_mark(phrase: &str) -> bool {
+    let marks = AMBIGUOUS
+        .iter()
+        .filter(|(_, clear)| matches!(clear, ["in" | "ft"]));
+    marks
+        .flat_map(|(spellings, _)| *spellings)
+        .any(|mark| *mark == phrase)
+}
+
 /// The clear units for a spelling that means several.
 pub(crate) fn meanings(phrase: &str) -> Option<&'static [&'static str]> {
     AMBIGUOUS

@@ -2,6 +2,7 @@
 
 use super::given::Given;
 use super::walk::Walk;
+use crate::bed::Units;
 use crate::fault::FaultCode;
 use crate::field::{Kind, Range};
 use crate::measure::{Measures, USUAL_MEASURES_SOURCE};
@@ -20,7 +21,7 @@ impl Walk<'_> {
         if let Some(fault) = self.faults.get_mut(last)
             && fault.code == FaultCode::MissingUnit
         {
-            likely(&mut fault.help, dimension, range);
+            likely(&mut fault.help, dimension, range, self.units);
         }
         self.in_range(given, quantity?.value, range)
     }
@@ -64,7 +65,10 @@ impl Walk<'_> {
                 }
                 Some(quantity)
             }
-            Err(refusal) => {
+            Err(mut refusal) => {
+                if refusal.code == FaultCode::MissingUnit && wanted.len() > 1 {
+                    in_own_units(&mut refusal.help, self.units);
+                }
                 self.refuse(given, refusal);
                 None
             }
@@ -165,15 +169,32 @@ impl Walk<'_> {
     }
 }
 
+/// Of an amount without a unit: the number with the units that the owner thinks in.
+fn in_own_units(help: &mut Vec<String>, units: Units) {
+    let own = match units {
+        Units::Metric => return,
+        Units::Us => ["in", "cu ft", "lb"],
+        Units::UkGarden => ["in", "L", "kg"],
+    };
+    let number = help.first().and_then(|shown| shown.strip_suffix("cm"));
+    if let Some(number) = number {
+        *help = own.map(|unit| format!("{number}{unit}")).to_vec();
+    }
+}
+
 /// Of a length without a unit: the number with each unit that the field's range believes.
-fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range) {
+fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range, units: Units) {
     let number = help
         .first()
         .and_then(|shown| shown.strip_suffix(dimension.usual_unit()));
     let (Some(number), Dimension::Length) = (number, dimension) else {
         return;
     };
-    let believed: Vec<String> = ["cm", "m", "in", "ft"]
+    let lengths = match units {
+        Units::Metric => ["cm", "m", "in", "ft"],
+        Units::Us | Units::UkGarden => ["in", "ft", "cm", "m"],
+    };
+    let believed: Vec<String> = lengths
         .into_iter()
         .map(|unit| format!("{number}{unit}"))
         .filter(|text| {

@@ -6,7 +6,7 @@ use super::given::{Fields, Given};
 use super::walk::Walk;
 use crate::fault::FaultCode;
 use crate::field::{ADDED, READING};
-use crate::notice::Severity;
+use crate::notice::{self, Severity};
 
 impl Walk<'_> {
     /// Every tape reading.
@@ -32,7 +32,7 @@ impl Walk<'_> {
         }
         if !nodes.is_empty() {
             let count = vec![("count", nodes.len().to_string())];
-            self.note("readings-not-used-yet", Severity::Note, None, count);
+            self.note(notice::READINGS_NOT_USED_YET, Severity::Note, None, count);
         }
     }
 
@@ -40,8 +40,25 @@ impl Walk<'_> {
     fn one_height(&mut self, fields: &Fields<'_>, mound: bool) {
         match (fields.get("below-rim"), fields.get("height")) {
             (None, None) => {
-                if let Some(field) = READING.field("below-rim") {
-                    self.missing(fields, field);
+                let either = ["below-rim", "height"].map(|name| READING.field(name));
+                let examples = either.iter().flatten().filter(|field| {
+                    // A mound has no rim.
+                    !(mound && field.name == "below-rim")
+                });
+                let help: Vec<String> = examples.map(|field| field.example.to_owned()).collect();
+                let meant = fields
+                    .meant
+                    .iter()
+                    .any(|name| name == "below-rim" || name == "height");
+                if !meant {
+                    self.found(
+                        FaultCode::MissingField,
+                        fields.at,
+                        &fields.path_of("below-rim"),
+                        fields.section.in_words.to_owned(),
+                        if mound { "height" } else { "below-rim" },
+                        help,
+                    );
                 }
             }
             (Some(below), None) if mound => self.fault(
@@ -85,7 +102,7 @@ impl Walk<'_> {
         }
         if !nodes.is_empty() {
             let count = vec![("count", nodes.len().to_string())];
-            self.note("added-not-used-yet", Severity::Note, None, count);
+            self.note(notice::ADDED_NOT_USED_YET, Severity::Note, None, count);
         }
     }
 

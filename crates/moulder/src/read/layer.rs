@@ -7,7 +7,7 @@ use crate::fault::FaultCode;
 use crate::field::LAYER;
 use crate::limit;
 use crate::material::Class;
-use crate::notice::Severity;
+use crate::notice::{self, Severity};
 use crate::tree::{Node, step};
 
 /// A layer as read, before it is known which one roots live in.
@@ -115,7 +115,7 @@ impl Walk<'_> {
         let soil = below.iter().position(|layer| all(layer, Class::Soil));
         if let Some(index) = soil {
             self.note(
-                "layers-upside-down",
+                notice::LAYERS_UPSIDE_DOWN,
                 Severity::Warning,
                 Some(index),
                 vec![("name", layers[index].name.clone())],

@@ -116,15 +116,25 @@ fn in_file_order(places: Places<'_>, syntax: &[Unplaced], content: &[Unplaced]) 
         let mut bad = syntax.iter().filter(|bad| bad.code == FaultCode::BadSyntax);
         bad.any(|bad| places.same_line(bad.at, found.at))
     };
-    // `[layer]` for `[[layer]]` is one slip, however many layers repeat it.
-    let no_lists: Vec<&str> = content
+    // `[layer]` for `[[layer]]` is one slip, however many layers repeat it and its fields.
+    let no_lists: Vec<(&str, &field::Section)> = content
         .iter()
         .filter(|found| found.code == FaultCode::WrongKind)
-        .filter_map(|found| found.path.strip_prefix('/'))
+        .filter_map(|found| {
+            let name = found.path.strip_prefix('/')?;
+            match FILE.field(name)?.kind {
+                field::Kind::Sections(section, _) => Some((name, section)),
+                _ => None,
+            }
+        })
         .collect();
-    let told = syntax.iter().filter(|found| {
-        found.code != FaultCode::RepeatedKey || !no_lists.contains(&found.found.as_str())
-    });
+    let follows = |name: &str| {
+        let mut no_lists = no_lists.iter();
+        no_lists.any(|(list, section)| *list == name || section.field(name).is_some())
+    };
+    let told = syntax
+        .iter()
+        .filter(|found| found.code != FaultCode::RepeatedKey || !follows(&found.found));
     let told = told.chain(content.iter().filter(|found| match found.code {
         FaultCode::MissingField => !unread,
         FaultCode::UnknownField => !later && !unreadable(found),
@@ -143,6 +153,15 @@ impl Walk<'_> {
         if let Some(given) = fields.get("format") {
             self.format(&given);
         }
+        let units = match fields.get("units") {
+            Some(given) => self.word(&given).map(|word| match word {
+                "us" => Units::Us,
+                "uk-garden" => Units::UkGarden,
+                _ => Units::Metric,
+            }),
+            None => Some(Units::default()),
+        };
+        self.units = units.unwrap_or_default();
         if let Some(given) = fields.get("measures") {
             self.own_measures(&given);
         }
@@ -152,14 +171,6 @@ impl Walk<'_> {
         };
         let filled = fields.get("filled").and_then(|given| self.date(&given));
         let climate = fields.get("climate").and_then(|given| self.climate(&given));
-        let units = match fields.get("units") {
-            Some(given) => self.word(&given).map(|word| match word {
-                "us" => Units::Us,
-                "uk-garden" => Units::UkGarden,
-                _ => Units::Metric,
-            }),
-            None => Some(Units::default()),
-        };
         let outline = fields.get("bed").and_then(|given| self.outline(&given));
         let layers = fields.get("layer").and_then(|given| self.layers(&given));
         let mound = matches!(

@@ -290,6 +290,12 @@ fn common_slips() {
             "[[layer]]",
         ),
         (
+            "\"1.2 m\"",
+            "\"4' 2\\\"\"",
+            FaultCode::AmbiguousUnit,
+            "4 ft 2 in",
+        ),
+        (
             "[[layer]]\nname",
             "[[layer]\nname",
             FaultCode::BadSyntax,
@@ -339,6 +345,37 @@ fn common_slips() {
             "{slip}"
         );
     }
+}
+
+#[test]
+fn every_layer_in_single_brackets_is_one_slip() {
+    let (fault, ..) = one(&ORCHARD.replace("[[layer]]", "[layer]"));
+    assert_eq!(fault.code, FaultCode::WrongKind);
+    assert!(
+        fault
+            .to_string()
+            .contains("double brackets over every entry"),
+        "{fault}"
+    );
+}
+
+#[test]
+fn suggestions_come_in_the_units_of_the_file() {
+    let us = changed("[bed]", "units = \"us\"\n[bed]");
+    let without = us.replace("\"25 cm\"", "\"10\"").replace("\"1.2 m\"", "48");
+    let found = faults(&without);
+    assert_eq!(found[0].help, ["48 in", "48 ft", "48 cm", "48 m"]);
+    assert_eq!(found[1].help, ["10 in", "10 cu ft", "10 lb"]);
+}
+
+#[test]
+fn a_day_in_words_and_a_plain_yes_are_known_for_what_they_are() {
+    for day in ["14 March 2026", "12 Sept 2026", "4th of May 2026"] {
+        let (fault, ..) = one(&changed("2026-03-14", day));
+        assert_eq!(fault.code, FaultCode::NotADate, "{day}");
+    }
+    let (fault, ..) = one(&changed("then = [\"trodden\"]", "grows = yes"));
+    assert_eq!(fault.help, ["true"]);
 }
 
 /// One text or more for every code, with the path and a piece of the words it must give.

@@ -1,6 +1,7 @@
 //! The walk over a tree: opening sections and lists, and noting what is found.
 
 use super::given::{Fields, Given};
+use crate::bed::Units;
 use crate::catalogue::Catalogue;
 use crate::fault::FaultCode;
 use crate::field::{Field, Kind, Need, Section};
@@ -20,6 +21,8 @@ pub(super) struct Walk<'a> {
     pub(super) catalogue: &'a Catalogue,
     pub(super) stations: &'a Stations,
     pub(super) measures: Measures,
+    /// What the owner thinks in, once it has been read: suggestions come in it.
+    pub(super) units: Units,
     pub(super) defaults: Vec<DefaultUsed>,
     pub(super) notices: Vec<Notice>,
     pub(super) faults: Vec<Unplaced>,
@@ -32,6 +35,7 @@ impl<'a> Walk<'a> {
             catalogue,
             stations,
             measures: Measures::default(),
+            units: Units::default(),
             defaults: Vec::new(),
             notices: Vec::new(),
             faults: Vec::new(),
@@ -202,7 +206,14 @@ impl<'a> Walk<'a> {
             return Vec::new();
         };
         let Value::List(nodes) = &given.node.value else {
-            self.wrong_kind(given, "a list");
+            // The layers, readings and additions of a file have a heading each.
+            let headed = given.field.example.starts_with("[[");
+            let expected = if headed {
+                "a list with double brackets over every entry"
+            } else {
+                "a list"
+            };
+            self.wrong_kind(given, expected);
             return Vec::new();
         };
         if nodes.is_empty() && given.field.need == Need::Required {

@@ -317,8 +317,15 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     );
     // Typographic quotes come of word processors, and are no quotes to a parser.
     let bare = found.trim().trim_matches(['“', '”', '„', '‘', '’', '"']);
-    let help = (message.starts_with("string values must be quoted") && !bare.is_empty())
-        .then(|| format!("\"{bare}\""));
+    let unquoted = message.starts_with("string values must be quoted");
+    if unquoted && is_a_date_in_words(bare) {
+        return syntax(FaultCode::NotADate, start, bare, "", None);
+    }
+    if unquoted && let Some(truth) = truth(bare) {
+        let expected = "yes and no are written as true and false";
+        return syntax(FaultCode::BadSyntax, start, found, expected, Some(truth));
+    }
+    let help = (unquoted && !bare.is_empty()).then(|| format!("\"{bare}\""));
     syntax(
         FaultCode::BadSyntax,
         start,
@@ -354,6 +361,31 @@ fn looks_like_a_date(scalar: &str) -> bool {
             && parts.iter().all(|part| are_digits(part))
             && parts.iter().any(|part| part.len() == 4)
     })
+}
+
+/// What stands for yes and no in a file.
+fn truth(bare: &str) -> Option<&'static str> {
+    match bare.to_lowercase().as_str() {
+        "yes" | "y" | "on" | "true" => Some("true"),
+        "no" | "n" | "off" | "false" => Some("false"),
+        _ => None,
+    }
+}
+
+/// A few words, among them a month and a year: "4 April 2026", "12 Sept 2026".
+fn is_a_date_in_words(bare: &str) -> bool {
+    const MONTHS: [&str; 12] = [
+        "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
+    ];
+    let words: Vec<String> = bare
+        .split(|sign: char| !sign.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_lowercase)
+        .collect();
+    let month = |word: &String| MONTHS.iter().any(|month| word.starts_with(month));
+    (2..=4).contains(&words.len())
+        && words.iter().any(month)
+        && words.iter().any(|word| word.len() == 4 && are_digits(word))
 }
 
 /// Turns the parser's tree into ours, in file order, leaving out what is already reported.

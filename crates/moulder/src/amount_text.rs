@@ -1,0 +1,151 @@
+//! Volumes, weights and loads for people, in the owner's units.
+
+use crate::bed::Units;
+
+/// Cubic metres in a cubic foot (exact: the foot of 0.3048 m, cubed; memory: NIST
+/// Handbook 44, appendix C).
+const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
+/// Cubic feet in a cubic yard (exact: three feet, cubed).
+const CUBIC_YARD_FT3: f64 = 27.0;
+/// Kilograms in a pound (exact; memory: NIST Handbook 44, appendix C).
+const POUND_KG: f64 = 0.453_592_37;
+/// Square metres in a square foot (exact: the foot of 0.3048 m, squared).
+const SQUARE_FOOT_M2: f64 = 0.092_903_04;
+/// From here on a volume is told in cubic metres; L.
+const MANY_LITRES: f64 = 10_000.0;
+
+/// A volume in m3 as people say it: litres, or cubic feet, and from a cubic yard on
+/// cubic yards.
+///
+/// ```
+/// use moulder::amount_text::volume;
+/// use moulder::bed::Units;
+///
+/// assert_eq!(volume(0.28, Units::Metric), "280 L");
+/// assert_eq!(volume(0.28, Units::Us), "9.9 cu ft");
+/// assert_eq!(volume(1.53, Units::Us), "2 cu yd");
+/// assert_eq!(volume(1.53, Units::UkGarden), "1530 L");
+/// ```
+#[must_use]
+pub fn volume(m3: f64, units: Units) -> String {
+    match units {
+        Units::Metric | Units::UkGarden => {
+            let litres = m3 * 1000.0;
+            if litres < MANY_LITRES {
+                format!("{} L", figure(litres))
+            } else {
+                format!("{} m3", tenths(m3))
+            }
+        }
+        Units::Us => {
+            let feet = m3 / CUBIC_FOOT_M3;
+            // What would be rounded to a cubic yard is one.
+            if feet < CUBIC_YARD_FT3 - 0.05 {
+                format!("{} cu ft", tenths(feet))
+            } else {
+                format!("{} cu yd", tenths(feet / CUBIC_YARD_FT3))
+            }
+        }
+    }
+}
+
+/// A weight in kg as people say it: kilograms or pounds.
+///
+/// ```
+/// use moulder::amount_text::weight;
+/// use moulder::bed::Units;
+///
+/// assert_eq!(weight(121.4, Units::Metric), "121 kg");
+/// assert_eq!(weight(121.4, Units::Us), "268 lb");
+/// assert_eq!(weight(3.27, Units::UkGarden), "3.3 kg");
+/// ```
+#[must_use]
+pub fn weight(kg: f64, units: Units) -> String {
+    match units {
+        Units::Metric | Units::UkGarden => format!("{} kg", figure(kg)),
+        Units::Us => format!("{} lb", figure(kg / POUND_KG)),
+    }
+}
+
+/// A load in kg/m2 as people say it.
+///
+/// ```
+/// use moulder::amount_text::load;
+/// use moulder::bed::Units;
+///
+/// assert_eq!(load(541.3, Units::Metric), "541 kg on each square metre");
+/// assert_eq!(load(541.3, Units::Us), "111 lb on each square foot");
+/// ```
+#[must_use]
+pub fn load(kg_per_m2: f64, units: Units) -> String {
+    match units {
+        Units::Metric | Units::UkGarden => {
+            format!("{} kg on each square metre", figure(kg_per_m2))
+        }
+        Units::Us => format!(
+            "{} lb on each square foot",
+            figure(kg_per_m2 * SQUARE_FOOT_M2 / POUND_KG)
+        ),
+    }
+}
+
+/// Whole numbers from ten on, tenths below.
+fn figure(value: f64) -> String {
+    if value < 9.95 {
+        tenths(value)
+    } else {
+        format!("{value:.0}")
+    }
+}
+
+/// To a tenth, which is left away when it is nothing.
+fn tenths(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::unit::unit;
+
+    /// NIST SP 811 (2008), appendix B.8, seven digits; memory.
+    #[test]
+    fn conversions_are_those_of_the_printed_tables() {
+        let cubic_yard = CUBIC_FOOT_M3 * CUBIC_YARD_FT3;
+        for (ours, printed) in [
+            (CUBIC_FOOT_M3, 2.831_685e-2),
+            (cubic_yard, 7.645_549e-1),
+            (POUND_KG, 4.535_924e-1),
+            (SQUARE_FOOT_M2, 9.290_304e-2),
+            (POUND_KG / SQUARE_FOOT_M2, 4.882_428),
+        ] {
+            assert!((ours / printed - 1.0).abs() < 2e-7, "{ours} {printed}");
+        }
+    }
+
+    #[test]
+    fn what_is_read_and_what_is_said_are_the_same_units() {
+        for (ours, name) in [
+            (CUBIC_FOOT_M3, "cu ft"),
+            (CUBIC_FOOT_M3 * CUBIC_YARD_FT3, "cu yd"),
+            (POUND_KG, "lb"),
+        ] {
+            let read = unit(name).unwrap().convert(1.0);
+            assert!((ours / read - 1.0).abs() < 1e-15, "{name}");
+        }
+    }
+
+    #[test]
+    fn figures_stay_short_and_steps_do_not_show() {
+        let foot = CUBIC_FOOT_M3;
+        assert_eq!(volume(26.94 * foot, Units::Us), "26.9 cu ft");
+        assert_eq!(volume(26.96 * foot, Units::Us), "1 cu yd");
+        assert_eq!(volume(9.9994, Units::Metric), "9999 L");
+        assert_eq!(volume(12.34, Units::UkGarden), "12.3 m3");
+        assert_eq!(weight(9.94, Units::Metric), "9.9 kg");
+        assert_eq!(weight(9.96, Units::Metric), "10 kg");
+        assert_eq!(weight(0.0, Units::Us), "0 lb");
+        assert_eq!(load(43.4, Units::UkGarden), "43 kg on each square metre");
+    }
+}

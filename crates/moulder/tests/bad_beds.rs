@@ -1,0 +1,64 @@
+//! Bed files with something wrong in them, and what is said of each: one snapshot.
+//!
+//! Renew it with `INSTA_UPDATE=always cargo test -p moulder --test bad_beds`, and read the
+//! difference.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+use std::collections::BTreeSet;
+use std::fmt::Write;
+use std::fs;
+use std::path::Path;
+
+use moulder::catalogue::Catalogue;
+use moulder::fault::FaultCode;
+use moulder::read::read_toml;
+use moulder::station::Stations;
+use moulder::text;
+
+/// Every file with its name, in the order of the names.
+fn files() -> Vec<(String, String)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/bad-beds");
+    let mut files: Vec<(String, String)> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| {
+            let path = entry.unwrap().path();
+            let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+            (name, fs::read_to_string(path).unwrap())
+        })
+        .collect();
+    files.sort();
+    files
+}
+
+#[test]
+fn what_is_said_of_bad_beds() {
+    let (catalogue, stations) = (Catalogue::built_in(), Stations::built_in());
+    let files = files();
+    assert!(files.len() >= 30, "{}", files.len());
+    let mut said = String::new();
+    let mut raised = BTreeSet::from([FaultCode::TooBig]);
+    for (name, text) in files {
+        let about = text.lines().next().unwrap();
+        writeln!(said, "{name}: {}", about.trim_start_matches("# ")).unwrap();
+        match read_toml(&text, &catalogue, &stations) {
+            Ok(bed) => {
+                for notice in &bed.notices {
+                    writeln!(said, "  notice: {}", text::notice(notice)).unwrap();
+                }
+            }
+            Err(faults) => {
+                raised.extend(faults.iter().map(|fault| fault.code));
+                for fault in &faults {
+                    writeln!(said, "  {fault}").unwrap();
+                }
+            }
+        }
+        said.push('\n');
+    }
+    for sign in ["-->", "error", "E0", "^"] {
+        assert!(!said.contains(sign), "{sign}");
+    }
+    assert_eq!(raised, FaultCode::ALL.iter().copied().collect());
+    insta::assert_snapshot!(said);
+}

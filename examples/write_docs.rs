@@ -1,0 +1,17 @@
+//! Writes the pages under `docs/` from the tables they are made of. A test holds them to it.
+
+#![allow(clippy::print_stdout, reason = "an example shows what it did")]
+
+use std::path::Path;
+
+use moulder::manual::{bed_file_page, codes_page};
+
+fn main() -> std::io::Result<()> {
+    let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");
+    std::fs::create_dir_all(&docs)?;
+    for (name, page) in [("bed-file.md", bed_file_page()), ("codes.md", codes_page())] {
+        std::fs::write(docs.join(name), page)?;
+        println!("docs/{name} is written.");
+    }
+    Ok(())
+}
