@@ -416,7 +416,6 @@ enum Target {
 mod tests {
     use super::March;
     use crate::schedule::Schedule;
-    use crate::sky::{Room, Sky};
     use crate::test_bed::{RottingBed, month_ends, sinking_bed};
     use moulder_core::stack::Stack;
 

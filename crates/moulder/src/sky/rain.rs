@@ -148,10 +148,11 @@ mod tests {
             (-2.0, 31, 0),
             (f64::NAN, 31, 0),
             (0.2, 31, 1),
-            (7.4, 31, 1),
+            (5.0, 31, 1),
             (7.5, 31, 2),
-            (48.6, 31, 10),
-            (400.0, 30, 30),
+            (48.6, 31, 9),
+            (110.0, 30, 15),
+            (400.0, 30, 24),
             (f64::INFINITY, 28, 0),
             (3.0, 1, 1),
         ] {
@@ -163,13 +164,13 @@ mod tests {
     fn as_many_days_are_wet_as_should_be() {
         for seed in 0..200 {
             let laid = amounts(48.6, 31, &mut numbers(seed));
-            assert_eq!(laid.iter().filter(|mm| **mm > 0.0).count(), 10);
+            assert_eq!(laid.iter().filter(|mm| **mm > 0.0).count(), 9);
             assert!((laid.iter().sum::<f64>() - 48.6).abs() < 1e-9);
         }
     }
 
-    /// Over many months every day of the month is wet about as often. 10 of 31 days
-    /// in 4000 months: 1290 each, standard deviation 30.
+    /// Over many months every day of the month is wet about as often. 9 of 31 days
+    /// in 4000 months: 1161 each, standard deviation 29.
     #[test]
     fn no_day_of_the_month_is_favoured() {
         let mut counts = [0_u32; 31];
@@ -179,7 +180,7 @@ mod tests {
             }
         }
         assert!(
-            counts.iter().all(|count| (1140..1440).contains(count)),
+            counts.iter().all(|count| (1040..1290).contains(count)),
             "{counts:?}"
         );
     }
