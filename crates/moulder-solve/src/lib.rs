@@ -12,6 +12,8 @@
 
 extern crate alloc;
 
+#[cfg(feature = "reference")]
+pub mod judge;
 pub mod march;
 #[cfg(feature = "reference")]
 pub mod reference;
