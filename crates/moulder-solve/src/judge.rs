@@ -70,6 +70,7 @@ pub fn integrate(
         rates: Scaled::new(stack, &scales, 0.0),
         tolerance,
         jacobian: None,
+        is_stale: false,
         factored: None,
         effort: Effort::default(),
     };
@@ -96,6 +97,8 @@ struct Judge<'a> {
     rates: Scaled<'a>,
     tolerance: Tolerance,
     jacobian: Option<DMatrix<f64>>,
+    /// Whether it still serves, but slowly.
+    is_stale: bool,
     /// The matrix of Newton's method, with the step that it is for.
     factored: Option<(f64, LU<f64, Dyn, Dyn>)>,
     effort: Effort,
@@ -169,6 +172,9 @@ impl Judge<'_> {
 
     /// Tries a step; none when Newton's method does not find a stage.
     fn try_step(&mut self, at: &DVector<f64>, day: f64, step: f64) -> Option<Tried> {
+        if core::mem::take(&mut self.is_stale) {
+            self.jacobian = None;
+        }
         let mut slopes: Vec<DVector<f64>> = Vec::with_capacity(STAGES);
         let mut end = at.clone();
         for stage in 0..STAGES {
@@ -214,8 +220,8 @@ impl Judge<'_> {
             }
             self.factor(step);
             let mut value = guess.clone();
-            let mut before = f64::INFINITY;
-            let mut found = false;
+            let mut before = None;
+            let (mut found, mut is_slow) = (false, false);
             for _ in 0..MOST_ROUNDS {
                 let rates = self.rates_at(days, &value);
                 let rest = base - &value + rates * reach;
@@ -223,25 +229,20 @@ impl Judge<'_> {
                 let change = matrix.solve(&rest)?;
                 value += &change;
                 let moved = self.measured(&change, at);
-                let shrinks = moved / before;
-                if moved < 1e-3 * CLOSE || (shrinks < 1.0 && moved * shrinks < CLOSE) {
+                // Unknown after the first round, which may be luck.
+                let shrinks = before.map_or(1.0, |before| moved / before);
+                if moved < 1e-3 * CLOSE || moved * shrinks < CLOSE {
                     found = true;
-                }
-                if found || !moved.is_finite() || shrinks >= 1.0 {
-                    if shrinks > SLOW && before.is_finite() && !is_fresh {
-                        self.jacobian = None;
-                        self.factored = None;
-                        if found {
-                            // Good for this stage; the next begins with a fresh one.
-                            self.differentiate(at, day);
-                            self.factor(step);
-                        }
-                    }
+                    is_slow = before.is_some() && shrinks > SLOW;
                     break;
                 }
-                before = moved;
+                if !moved.is_finite() || (before.is_some() && shrinks >= 1.0) {
+                    break;
+                }
+                before = Some(moved);
             }
             if found {
+                self.is_stale |= is_slow;
                 return Some(value);
             }
             if is_fresh {

@@ -18,7 +18,7 @@ use moulder_core::measure::{
 use moulder_core::settlement::{
     left_after_creep, left_after_load, left_after_rot, left_after_wetting, stress_after,
 };
-use moulder_core::stack::{RELEASED, Rot, Slice, Stack};
+use moulder_core::stack::{DRAINED, EVAPORATED, RELEASED, Rot, Slice, Stack, WATERED};
 use moulder_core::state::State;
 
 use crate::schedule::Schedule;
@@ -45,7 +45,7 @@ pub struct March<'stack, const L: usize> {
     exposures: Vec<[f64; L]>,
     /// How much of what was dry each slice has had of wetting in a step.
     soaking: Vec<[f64; L]>,
-    room: Room,
+    room: Room<L>,
 }
 
 /// Passes of water and heat in a day: rain comes and goes, and with it the air.
@@ -135,18 +135,28 @@ impl<'stack, const L: usize> March<'stack, L> {
                 room: &mut self.room,
                 lane,
             };
+            self.midway.rows.clone_from(&self.state.rows);
+            sky.begin(self.exposures.len());
             let (mut from, to) = (self.days, self.days + dt);
             while from < to {
                 let until = (libm::floor(from * PASSES_A_DAY + 1e-9) + 1.0) / PASSES_A_DAY;
                 let until = until.min(to);
                 sky.pass(
-                    &mut self.state,
+                    &mut self.midway,
                     from,
                     until - from,
                     &mut self.exposures,
                     &mut self.soaking,
                 );
                 from = until;
+            }
+            let accounts = [WATERED, DRAINED, EVAPORATED].into_iter();
+            let slices = stack.slices.iter().flat_map(|slice| {
+                let slots = &slice.slots;
+                [slots.water, slots.wood_water, slots.temperature]
+            });
+            for row in accounts.chain(slices) {
+                self.state.rows[row][lane] = self.midway.rows[row][lane];
             }
         }
         // Each half of the step rots under the mean of the whole.
