@@ -41,6 +41,9 @@ pub struct March<'stack, const L: usize> {
     flows: Vec<Flow>,
     midway: State<L>,
     next: State<L>,
+    /// The state a step ago, and how long that step was; 0 before the first.
+    behind: State<L>,
+    behind_days: f64,
     /// Days at full rate that each ingredient has in half a step.
     exposures: Vec<[f64; L]>,
     /// How much of what was dry each slice has had of wetting in a step.
@@ -60,6 +63,8 @@ impl<'stack, const L: usize> March<'stack, L> {
             schedule,
             midway: state.clone(),
             next: state.clone(),
+            behind: state.clone(),
+            behind_days: 0.0,
             state,
             days: 0.0,
             split: Split::default(),
@@ -121,14 +126,20 @@ impl<'stack, const L: usize> March<'stack, L> {
     }
 
     /// Brings water and heat on by `dt`, day by day, and gathers what rot and wetting
-    /// are exposed to meanwhile; volumes stand still.
+    /// are exposed to meanwhile; volumes are those of the middle.
     fn weather(&mut self, dt: f64) {
         let stack = self.stack;
         for exposure in self.exposures.iter_mut().chain(&mut self.soaking) {
             *exposure = [0.0; L];
         }
+        self.look_ahead(0.5 * dt);
         for lane in 0..L {
-            self.measure_m(lane);
+            stack.measure(
+                &self.next,
+                self.days + 0.5 * dt,
+                lane,
+                &mut self.measures,
+            );
             let mut sky = Sky {
                 stack,
                 measures: &self.measures,
@@ -163,6 +174,24 @@ impl<'stack, const L: usize> March<'stack, L> {
         for exposure in self.exposures.iter_mut().flatten() {
             *exposure *= 0.5;
         }
+    }
+
+    /// Puts into `next` the state `dt` on, as far as the last step tells, so that the
+    /// weather meets the volumes of the middle of its step. Every quantity that bears
+    /// on volumes is positive.
+    fn look_ahead(&mut self, dt: f64) {
+        self.next.rows.clone_from(&self.state.rows);
+        if self.behind_days > 0.0 {
+            let share = dt / self.behind_days;
+            for (ahead, behind) in self.next.rows.iter_mut().zip(&self.behind.rows) {
+                for (ahead, behind) in ahead.iter_mut().zip(behind) {
+                    // A quantity at most halves, however fast it has fallen.
+                    *ahead = (*ahead + share * (*ahead - behind)).max(0.5 * *ahead);
+                }
+            }
+        }
+        self.behind.rows.clone_from(&self.state.rows);
+        self.behind_days = 2.0 * dt;
     }
 
     /// Measures a lane as it stands and gives its height.
