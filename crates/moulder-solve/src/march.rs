@@ -51,8 +51,12 @@ pub struct March<'stack, const L: usize> {
     room: Room<L>,
 }
 
-/// Passes of water and heat in a day: rain comes and goes, and with it the air.
+/// Passes of water and heat in a day.
 const PASSES_A_DAY: f64 = 2.0;
+/// Passes in a day of rain, which comes and goes, and with it the air.
+const PASSES_A_WET_DAY: f64 = 4.0;
+/// Rain that makes a day wet; mm.
+const WET_MM: f64 = 2.0;
 
 impl<'stack, const L: usize> March<'stack, L> {
     /// A bed on the day it was filled.
@@ -150,7 +154,12 @@ impl<'stack, const L: usize> March<'stack, L> {
             sky.begin(self.exposures.len());
             let (mut from, to) = (self.days, self.days + dt);
             while from < to {
-                let until = (libm::floor(from * PASSES_A_DAY + 1e-9) + 1.0) / PASSES_A_DAY;
+                let passes = if stack.weather.day(from + 1e-9).rain_mm > WET_MM {
+                    PASSES_A_WET_DAY
+                } else {
+                    PASSES_A_DAY
+                };
+                let until = (libm::floor(from * passes + 1e-9) + 1.0) / passes;
                 let until = until.min(to);
                 sky.pass(
                     &mut self.midway,
