@@ -61,9 +61,10 @@ impl Outcome {
             .iter()
             .zip(&self.found)
             .filter_map(|(limit, found)| {
-                // What is no number is outside too.
                 let off = (*found)?;
-                (!(off <= limit.most)).then(|| format!("{} {off:.4}", limit.name))
+                let is_within = off <= limit.most;
+                // What is no number is outside too.
+                (!is_within).then(|| format!("{} {off:.4}", limit.name))
             })
             .chain(self.gave_up.clone())
             .collect();

@@ -177,16 +177,16 @@ impl Judge<'_> {
         }
         let mut slopes: Vec<DVector<f64>> = Vec::with_capacity(STAGES);
         let mut end = at.clone();
-        for stage in 0..STAGES {
+        for (weights, share) in BEFORE.iter().zip(AT) {
             let mut base = at.clone();
-            for (slope, weight) in slopes.iter().zip(BEFORE[stage]) {
+            for (slope, weight) in slopes.iter().zip(weights) {
                 base.axpy(step * weight, slope, 1.0);
             }
             let mut guess = base.clone();
             if let Some(slope) = slopes.last() {
                 guess.axpy(step * DIAGONAL, slope, 1.0);
             }
-            end = self.stage(at, day, step, stage, &base, guess)?;
+            end = self.stage(at, day, share, step, &base, &guess)?;
             slopes.push((&end - &base) / (step * DIAGONAL));
         }
         let mut difference = DVector::zeros(at.len());
@@ -200,17 +200,17 @@ impl Judge<'_> {
         off.is_finite().then_some(Tried { end, off })
     }
 
-    /// The value at a stage: `base + step/4 f(value)`.
+    /// The value at a stage, which is at a share of the step: `base + step/4 f(value)`.
     fn stage(
         &mut self,
         at: &DVector<f64>,
         day: f64,
+        share: f64,
         step: f64,
-        stage: usize,
         base: &DVector<f64>,
-        guess: DVector<f64>,
+        guess: &DVector<f64>,
     ) -> Option<DVector<f64>> {
-        let days = day + AT[stage] * step;
+        let days = day + share * step;
         let reach = step * DIAGONAL;
         let mut is_fresh = false;
         loop {

@@ -1,8 +1,8 @@
 //! The fast path.
 //!
-//! A step begins with the weather: water and heat go through it day by day while
-//! volumes stand still, and what each ingredient is exposed to is gathered. The rest
-//! is symmetric: rot for half, sifting for half, settling for the whole, sifting, rot
+//! A step begins with the weather: water and heat go through it in passes of half a
+//! day or less while volumes stand still as they will be in its middle, and what each
+//! ingredient is exposed to is gathered. The rest is symmetric: rot for half, sifting for half, settling for the whole, sifting, rot
 //! (Strang 1968). Rot is exact for its exposure; settling is exact for the
 //! stress felt; sifting is an exponential midpoint step that cannot overdraw.
 
@@ -138,12 +138,7 @@ impl<'stack, const L: usize> March<'stack, L> {
         }
         self.look_ahead(0.5 * dt);
         for lane in 0..L {
-            stack.measure(
-                &self.next,
-                self.days + 0.5 * dt,
-                lane,
-                &mut self.measures,
-            );
+            stack.measure(&self.next, self.days + 0.5 * dt, lane, &mut self.measures);
             let mut sky = Sky {
                 stack,
                 measures: &self.measures,
@@ -429,7 +424,6 @@ enum Target {
 mod tests {
     use super::March;
     use crate::schedule::Schedule;
-    use crate::sky::{Room, Sky};
     use crate::test_bed::{RottingBed, month_ends, sinking_bed};
     use moulder_core::stack::Stack;
 

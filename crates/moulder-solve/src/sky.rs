@@ -29,13 +29,16 @@ pub(crate) struct Room<const L: usize> {
     made: Vec<f64>,
     /// Water that crop, air and rot took of each store in a pass; kg.
     taken_kg: Vec<f64>,
+    /// Share of the heat of rot that evaporated water in a pass.
+    latent_shares: Vec<f64>,
     /// How the heat of rot changed in the pass before; kJ/d2. Kept between steps.
     trends: Vec<[f64; L]>,
     /// Heat that stays in each slice; kJ/d.
     kept: Vec<f64>,
     start_c: Vec<f64>,
+    coarse_c: Vec<f64>,
     half_c: Vec<f64>,
-    whole_c: Vec<f64>,
+    fine_c: Vec<f64>,
     /// The exposures that the pools of the state have been through already.
     faded: Vec<f64>,
 }
@@ -62,7 +65,7 @@ impl<const L: usize> Sky<'_, L> {
     ) {
         let (stack, lane) = (self.stack, self.lane);
         let day = *stack.weather.day(from + 0.5 * dt);
-        self.fade(state, |at| exposures[at][lane]);
+        self.fade(state, exposures, 0.0);
         stack.stores(self.measures, &day, lane, &mut self.room.stores);
         stack.conditions(state, self.measures, &day, lane, &mut self.room.before);
         self.ask_for_latent_heat();
@@ -85,14 +88,17 @@ impl<const L: usize> Sky<'_, L> {
         self.room.trends.resize(self.stack.slices.len(), [0.0; L]);
     }
 
-    /// Rots the pools of a state up to the exposures given, ingredient by ingredient.
-    /// What of it turns to humus matters to no heat and is left out.
-    fn fade(&mut self, state: &mut State<L>, exposure: impl Fn(usize) -> f64) {
+    /// Rots the pools of a state up to the exposures given and `dt` on, at the pace of
+    /// the start of the pass. What of it turns to humus gives little heat in a step and
+    /// is left out.
+    fn fade(&mut self, state: &mut State<L>, exposures: &[[f64; L]], dt: f64) {
         let (stack, lane) = (self.stack, self.lane);
-        let faded = &mut self.room.faded;
+        let Room { faded, before, .. } = &mut *self.room;
         let mut at = 0;
         let mut fade = |pools: &[Pool<L>], first: usize| {
-            let days = exposure(at) - faded[at];
+            // Before the first pass there is no pace.
+            let pace = before.factors.get(at).copied().unwrap_or_default();
+            let days = exposures[at][lane] + pace * dt - faded[at];
             faded[at] += days;
             at += 1;
             for (row, pool) in (first..).zip(pools) {
@@ -116,7 +122,8 @@ impl<const L: usize> Sky<'_, L> {
         let room = &mut *self.room;
         let slices = room.before.slices.iter();
         room.made.clear();
-        room.made.extend(slices.map(SliceConditions::heat_kj_per_day));
+        room.made
+            .extend(slices.map(SliceConditions::heat_kj_per_day));
         room.taken_kg.clear();
         room.taken_kg.resize(room.made.len(), 0.0);
         for (store, made) in room.stores.iter_mut().zip(&room.made) {
@@ -177,26 +184,26 @@ impl<const L: usize> Sky<'_, L> {
         room.start_c.clear();
         room.start_c
             .extend(temperatures.map(|row| state.rows[row][lane]));
-        // From here `taken_kg` is the share of what was asked for that was given.
         room.kept.clear();
-        let stores = room.taken_kg.iter_mut().zip(&room.stores);
+        room.latent_shares.clear();
+        let stores = room.taken_kg.iter().zip(&room.stores);
         for ((taken_kg, store), (made, trend)) in stores.zip(room.made.iter().zip(&room.trends)) {
-            let asked_kg = store.wanted_kg_per_day * dt;
-            *taken_kg = if asked_kg > 0.0 { *taken_kg / asked_kg } else { 0.0 };
+            let asked_kg = (store.wanted_kg_per_day * dt).max(f64::MIN_POSITIVE);
+            let latent_share = share * taken_kg / asked_kg;
             // A guess at the middle: the trend goes on, within reason.
             let middle = made + (0.5 * dt * trend[lane]).clamp(-0.5 * made, 0.5 * made);
-            room.kept.push(middle * (1.0 - share * *taken_kg));
+            room.kept.push(middle * (1.0 - latent_share));
+            room.latent_shares.push(latent_share);
         }
         self.conduct(state, from, dt, day);
-        let at_start = self.room.before.factors.clone();
-        self.fade(state, |at| exposures[at][lane] + at_start[at] * dt);
+        self.fade(state, exposures, dt);
         stack.conditions(state, self.measures, day, lane, &mut self.room.conditions);
         let room = &mut *self.room;
         for (index, slice) in stack.slices.iter().enumerate() {
             let made = room.made[index];
             let change = 0.5 * (room.conditions.slices[index].heat_kj_per_day() - made);
             room.trends[index][lane] = 2.0 * change / dt;
-            let latent_share = share * room.taken_kg[index];
+            let latent_share = room.latent_shares[index];
             room.kept[index] = (made + change) * (1.0 - latent_share);
             // The heat at the start has been reckoned with in the water's own step.
             let rows = &mut state.rows;
@@ -211,28 +218,19 @@ impl<const L: usize> Sky<'_, L> {
     /// Conduction from the temperatures at the start, with the heat kept, into a state.
     fn conduct(&mut self, state: &mut State<L>, from: f64, dt: f64, day: &Day) {
         let (stack, lane) = (self.stack, self.lane);
-        let ground_c = |at: f64| stack.ground_c(at, lane);
         let room = &mut *self.room;
         let mut implicit = |start: &[f64], at: f64, dt: f64, into: &mut Vec<f64>| {
-            conduct_implicitly(
-                &room.ways,
-                &mut room.system,
-                start,
-                &room.kept,
-                [day.mean_c, ground_c(at)],
-                dt,
-                into,
-            );
+            let around_c = [day.mean_c, stack.ground_c(at, lane)];
+            let (ways, system) = (&room.ways, &mut room.system);
+            conduct_implicitly(ways, system, start, &room.kept, around_c, dt, into);
         };
-        implicit(&room.start_c, from + dt, dt, &mut room.whole_c);
+        implicit(&room.start_c, from + dt, dt, &mut room.coarse_c);
         implicit(&room.start_c, from + 0.5 * dt, 0.5 * dt, &mut room.half_c);
-        let half_c = core::mem::take(&mut room.half_c);
-        let mut halves_c = Vec::new();
-        implicit(&half_c, from + dt, 0.5 * dt, &mut halves_c);
-        for ((slice, fine), coarse) in stack.slices.iter().zip(&halves_c).zip(&room.whole_c) {
+        implicit(&room.half_c, from + dt, 0.5 * dt, &mut room.fine_c);
+        let ends = room.fine_c.iter().zip(&room.coarse_c);
+        for (slice, (fine, coarse)) in stack.slices.iter().zip(ends) {
             state.rows[slice.slots.temperature][lane] = 2.0 * fine - coarse;
         }
-        room.half_c = halves_c;
     }
 }
 
@@ -259,11 +257,7 @@ fn conduct_implicitly(
         let to_air = way.side_kj_per_day_k + if i == last { way.up_kj_per_day_k } else { 0.0 };
         system.push(
             -below,
-            stores
-                + below
-                + way.up_kj_per_day_k
-                + way.side_kj_per_day_k
-                + way.ground_kj_per_day_k,
+            stores + below + way.up_kj_per_day_k + way.side_kj_per_day_k + way.ground_kj_per_day_k,
             if i == last { 0.0 } else { -way.up_kj_per_day_k },
             stores * start[i] + gain[i] + to_air * air_c + way.ground_kj_per_day_k * ground_c,
         );
@@ -277,10 +271,7 @@ fn conduct_implicitly(
 /// difference quotient; the right side falls with w, so there is one root.
 fn settle_store(store: &Store, water: f64, wood: f64, come: f64, dt: f64) -> Flux {
     const MOST_ROUNDS: u32 = 50;
-    let flux_at = |w: f64| {
-        let wood_end = wood;
-        store.flux(w, wood_end)
-    };
+    let flux_at = |w: f64| store.flux(w, wood);
     let excess = |w: f64| {
         let flux = flux_at(w);
         w - water - dt * (come - flux.drained - flux.taken - flux.drunk)
