@@ -77,6 +77,7 @@ pub struct Conditions {
     system: Tridiagonal,
 }
 
+/// How wet a slice is, and how much air that leaves.
 fn wetness<const L: usize>(
     slice: &Slice<L>,
     state: &State<L>,
