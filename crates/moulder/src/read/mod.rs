@@ -1,7 +1,7 @@
 //! Reading a bed file: text, then a tree with places, then a walk that checks every field.
 //!
 //! A reading never stops at the first fault. It gives either a checked [`Bed`] with its notices
-//! and the defaults it used, or every [`Fault`](crate::fault::Fault) in file order.
+//! and the defaults it used, or every [`Fault`] in file order.
 
 mod amount;
 mod given;
