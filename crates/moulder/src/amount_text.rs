@@ -191,7 +191,7 @@ mod tests {
             (CUBIC_FOOT_M3, "cu ft"),
             (CUBIC_FOOT_M3 * CUBIC_YARD_FT3, "cu yd"),
             (POUND_KG, "lb"),
-            (US_GALLON_L / 1000.0, "US gal"),
+            (US_GALLON_L / 1000.0, "us gal"),
         ] {
             let read = unit(name).unwrap().convert(1.0);
             assert!((ours / read - 1.0).abs() < 1e-15, "{name}");

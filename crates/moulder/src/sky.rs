@@ -217,7 +217,7 @@ mod tests {
                 fold = fold.wrapping_mul(0x9E37_79B9_7F4A_7C15);
             }
         }
-        assert_eq!(fold, 12_379_617_342_311_239_117);
+        assert_eq!(fold, 6_074_126_714_622_707_089);
     }
 
     #[test]
