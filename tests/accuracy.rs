@@ -1,5 +1,6 @@
 //! Is the fast path right? Against the reference path, which integrates the same laws
-//! as one system of differential equations, and against itself with halved steps.
+//! as one system of differential equations, and against itself with halved steps. Ten
+//! years and a hundred random beds in all climates: `examples/accuracy`.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
@@ -20,10 +21,17 @@ use moulder_solve::snapshot::Snapshot;
 use moulder_solve::split::Split;
 use support::{demo_bag, demo_box};
 
-const MONTHS: u32 = 120;
+/// Compared with the reference path, which is slow; weather, rot and settling at their
+/// liveliest, and a year of the longest steps.
+const MONTHS: u32 = 24;
+/// Compared with halved steps.
+const HALVED_MONTHS: u32 = 120;
+
+/// Layers thinner than this have no temperature worth comparing; m.
+const THIN_M: f64 = 0.01;
 
 /// Fast path within 1 mm of height, 0.1 % of carbon, 0.2 degC in every layer and 1 % of
-/// water, every month for ten years.
+/// water, every month for two years.
 fn hold_to_reference(bed: &Bed) {
     let last = days_to_month(bed.filled, MONTHS);
     let compiled = compile(bed, weather_for(bed, last), Draw::Middle).unwrap();
@@ -42,7 +50,8 @@ fn hold_to_reference(bed: &Bed) {
         worst_m = worst_m.max((fast.height_m - exact.height_m).abs());
         worst_carbon = worst_carbon.max((fast.carbon_kg() / exact.carbon_kg() - 1.0).abs());
         worst_water = worst_water.max((fast.water_kg() / exact.water_kg() - 1.0).abs());
-        for (one, other) in fast.layers.iter().zip(&exact.layers) {
+        let layers = fast.layers.iter().zip(&exact.layers);
+        for (one, other) in layers.filter(|(_, exact)| exact.thickness_m > THIN_M) {
             worst_c = worst_c.max((one.temperature_c - other.temperature_c).abs());
         }
     }
@@ -76,9 +85,15 @@ fn the_box_follows_the_reference() {
 #[test]
 fn halving_the_steps_hardly_moves_a_month() {
     for bed in [demo_bag(), demo_box()] {
-        let coarse = forecast_with(&bed, MONTHS, Schedule::default(), &mut Unwatched).unwrap();
-        let fine =
-            forecast_with(&bed, MONTHS, Schedule::default().halved(), &mut Unwatched).unwrap();
+        let coarse =
+            forecast_with(&bed, HALVED_MONTHS, Schedule::default(), &mut Unwatched).unwrap();
+        let fine = forecast_with(
+            &bed,
+            HALVED_MONTHS,
+            Schedule::default().halved(),
+            &mut Unwatched,
+        )
+        .unwrap();
         let (mut worst_m, mut worst_share) = (0.0_f64, 0.0_f64);
         for (a, b) in coarse.months.iter().zip(&fine.months).skip(1) {
             worst_m = worst_m.max((a.height_m - b.height_m).abs());

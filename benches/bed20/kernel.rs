@@ -2,7 +2,7 @@
 //! step of pools and humus of `moulder_core`, with `L` draws side by side.
 
 use moulder_core::DAYS_PER_YEAR;
-use moulder_core::decay::{HumusStep, Law, Pool};
+use moulder_core::decay::{HumusStep, Pool};
 use moulder_core::elementary::{exp, ln};
 
 use crate::problem::{Draw, LAYERS, MONTH_YEARS, MONTHS, POOLS, REFERENCE_C, carbon_kg, wave};
@@ -50,7 +50,6 @@ impl Kernel {
             let pools: [Pool<L>; POOLS] = core::array::from_fn(|pool| Pool {
                 rate_per_day: draws.map(|draw| draw.rate_per_year(layer, pool) / DAYS_PER_YEAR),
                 humified: draws.map(|draw| draw.humified),
-                law: Law::Soft,
             });
             let mut carbon: [[f64; L]; POOLS] =
                 core::array::from_fn(|pool| [carbon_kg(layer, pool); L]);

@@ -97,6 +97,11 @@ fn in_words(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> String {
             let text = ingredient(put, written, units);
             said.push_str(&wrapped(&text, TextWidth::hanging(3, 6)));
         }
+        if layer.put.len() > 1 {
+            let mixed = "mixed: what is fine lies in the gaps of what is coarse, so they take \
+                         less room together";
+            said.push_str(&wrapped(mixed, TextWidth::hanging(3, 6)));
+        }
         if let Some(treated) = treated(layer) {
             said.push_str(&wrapped(&treated, TextWidth::hanging(3, 6)));
         }
@@ -259,20 +264,18 @@ fn treated(layer: &Layer) -> Option<String> {
 fn height(filled: &MonthRow, units: Units) -> String {
     /// Less than this is level to the eye; m.
     const LEVEL_M: f64 = 0.005;
-    let all = reading(filled.height_m, units);
+    let stands = format!(
+        "In all its top is {}",
+        against_ground(filled.height_m, units)
+    );
     match filled.below_rim_m {
-        None => format!("In all it stands {all} above the ground."),
-        Some(below) if below.abs() < LEVEL_M => {
-            format!("In all it stands {all} above the ground, level with the rim.")
-        }
+        None => format!("{stands}."),
+        Some(below) if below.abs() < LEVEL_M => format!("{stands}, level with the rim."),
         Some(below) if below > 0.0 => format!(
-            "In all it stands {all} above the ground, with {} of room to the rim.",
+            "{stands}, with {} of room to the rim.",
             reading(below, units)
         ),
-        Some(below) => format!(
-            "In all it stands {all} above the ground, heaped {} above the rim.",
-            reading(-below, units)
-        ),
+        Some(below) => format!("{stands}, heaped {} above the rim.", reading(-below, units)),
     }
 }
 

@@ -88,7 +88,13 @@ fn list(stations: &[&Station], look: Look) -> String {
     let mut said = table(&columns, rows, look);
     said.push_str("\nThe measurements are from:\n");
     for station in stations {
-        let credit = format!("{}: {}", station.climate.name, station.licence);
+        // The whole licence stands with the climate itself.
+        let owner = station
+            .licence
+            .split_inclusive(". ")
+            .next()
+            .unwrap_or_default();
+        let credit = format!("{}: {}", station.climate.name, owner.trim_end());
         said.push_str(&wrapped(&credit, TextWidth::hanging(2, 4)));
     }
     said

@@ -19,6 +19,7 @@ mod starter;
 mod table;
 mod text_file;
 mod trouble;
+mod usage;
 
 fn main() -> std::process::ExitCode {
     run::run()

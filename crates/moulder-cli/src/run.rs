@@ -2,15 +2,14 @@
 
 use std::process::ExitCode;
 
-use clap::Parser;
-use clap::error::ErrorKind;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{CommandFactory, Parser};
 
 use crate::arguments::{Arguments, Command};
-use crate::lines::{TextWidth, wrapped};
 use crate::output::{self, Output};
 use crate::starter::starter;
 use crate::trouble::Trouble;
-use crate::{check, climates, codes, forecast, materials};
+use crate::{check, climates, codes, forecast, materials, usage};
 
 /// What `moulder` alone says.
 const FIRST_STEPS: &str = "\
@@ -61,24 +60,17 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
     }
 }
 
-/// Help and version are answers; anything else that does not parse is bad input.
+/// Help and version are answers, and so is "moulder help"; anything else that does not
+/// parse is bad input.
 fn refused(refusal: &clap::Error) -> Result<(), Trouble> {
-    let text = refusal.render().to_string();
-    match refusal.kind() {
-        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
-            // The parser leaves blanks where it leaves a line empty.
-            let lines = text.lines().map(|line| line.trim_end().to_owned() + "\n");
-            output::screen(&lines.collect::<String>())
-        }
-        _ => {
-            // The parser's own heading is a word for programmers.
-            let text = text.strip_prefix("error: ").unwrap_or(&text);
-            let text = text.replace("subcommand", "command");
-            let lines = text.lines().map(|line| {
-                let blanks = line.len() - line.trim_start().len();
-                wrapped(line, TextWidth::hanging(blanks, blanks))
-            });
-            Err(Trouble::BadInput(lines.collect()))
-        }
-    }
+    let asks_help = refusal.get(ContextKind::InvalidSubcommand)
+        == Some(&ContextValue::String("help".to_owned()));
+    let text = match refusal.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => refusal.render().to_string(),
+        _ if asks_help => Arguments::command().render_help().to_string(),
+        _ => return Err(Trouble::BadInput(usage::in_words(refusal))),
+    };
+    // The parser leaves blanks where it leaves a line empty.
+    let lines = text.lines().map(|line| line.trim_end().to_owned() + "\n");
+    output::screen(&lines.collect::<String>())
 }

@@ -77,6 +77,26 @@ pub struct Conditions {
     system: Tridiagonal,
 }
 
+/// How wet a slice is, and how much air that leaves.
+fn wetness<const L: usize>(
+    slice: &Slice<L>,
+    state: &State<L>,
+    measure: &SliceMeasure,
+    lane: usize,
+) -> SliceConditions {
+    let water_m3 = state.rows[slice.slots.water][lane] / 1000.0;
+    let width = 0.02 * measure.pore_m3;
+    let free_m3 = softplus(water_m3 - measure.inner_pore_m3, width);
+    let air_m3 = softplus(measure.pore_m3 - free_m3, width);
+    SliceConditions {
+        wetness: state.rows[slice.slots.water][lane] / measure.field_kg.max(1e-9),
+        wood_moisture: state.rows[slice.slots.wood_water][lane]
+            / measure.wood_kg.max(f64::MIN_POSITIVE),
+        air_share: air_m3 / measure.volume_m3 + TRAPPED_AIR,
+        ..SliceConditions::default()
+    }
+}
+
 impl<const L: usize> Stack<L> {
     /// How many factors the conditions of a slice have.
     #[must_use]
@@ -100,7 +120,7 @@ impl<const L: usize> Stack<L> {
         out.standings.clear();
         out.pores.clear();
         for (slice, measure) in self.slices.iter().zip(measures) {
-            let conditions = self.wetness(slice, state, measure, lane);
+            let conditions = wetness(slice, state, measure, lane);
             self.stand(
                 slice,
                 state,
@@ -113,26 +133,6 @@ impl<const L: usize> Stack<L> {
             out.slices.push(conditions);
         }
         self.breathe(state, measures, lane, out);
-    }
-
-    fn wetness(
-        &self,
-        slice: &Slice<L>,
-        state: &State<L>,
-        measure: &SliceMeasure,
-        lane: usize,
-    ) -> SliceConditions {
-        let water_m3 = state.rows[slice.slots.water][lane] / 1000.0;
-        let width = 0.02 * measure.pore_m3;
-        let free_m3 = softplus(water_m3 - measure.inner_pore_m3, width);
-        let air_m3 = softplus(measure.pore_m3 - free_m3, width);
-        SliceConditions {
-            wetness: state.rows[slice.slots.water][lane] / measure.field_kg.max(1e-9),
-            wood_moisture: state.rows[slice.slots.wood_water][lane]
-                / measure.wood_kg.max(f64::MIN_POSITIVE),
-            air_share: air_m3 / measure.volume_m3 + TRAPPED_AIR,
-            ..SliceConditions::default()
-        }
     }
 
     /// Temperature, dry side and wet side of every ingredient of a slice.

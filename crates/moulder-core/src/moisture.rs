@@ -69,7 +69,7 @@ pub fn wood_wet_side(gravity: f64, moisture: f64) -> f64 {
 /// capacity, 0.3 at the wilting point, nothing at a quarter.
 ///
 /// `1 - ln(psi/psi_f)/ln(psi_0/psi_f)`: respiration falls with the logarithm of the
-/// water potential, from field capacity (-0.03 MPa) to -14 MPa, where it ceases
+/// water potential, from field capacity (-30 kPa) to -14,000 kPa, where it ceases
 /// (Manzoni, Schimel & Porporato 2012, Ecology 93:930-938, thresholds from memory), with
 /// Campbell's `psi = psi_f wetness^-b`, b = 4.5 of a loam. It takes the place of
 /// `s/(s + 0.25)` in the water-filled share of pores, which left a soil at its wilting

@@ -7,12 +7,15 @@
 //!
 //! With the feature `reference` the module `reference` integrates the same laws as
 //! one system of differential equations to tight tolerances: the judge of the fast
-//! path, and far slower.
+//! path, and far slower. The module `judge` does so by a method of another kind, so that
+//! the reference is judged too.
 #![no_std]
 
 extern crate alloc;
 
 pub mod diary;
+#[cfg(feature = "reference")]
+pub mod judge;
 pub mod march;
 #[cfg(feature = "reference")]
 pub mod reference;

@@ -1,8 +1,8 @@
 //! The fast path.
 //!
-//! A step begins with the weather: water and heat go through it day by day while
-//! volumes stand still, and what each ingredient is exposed to is gathered. The rest
-//! is symmetric: rot for half, sifting for half, settling for the whole, sifting, rot
+//! A step begins with the weather: water and heat go through it in passes of half a
+//! day or less while volumes stand still as they will be in its middle, and what each
+//! ingredient is exposed to is gathered. The rest is symmetric: rot for half, sifting for half, settling for the whole, sifting, rot
 //! (Strang 1968). Rot is exact for its exposure; settling is exact for the
 //! stress felt; sifting is an exponential midpoint step that cannot overdraw.
 
@@ -18,7 +18,7 @@ use moulder_core::measure::{
 use moulder_core::settlement::{
     left_after_creep, left_after_load, left_after_rot, left_after_wetting, stress_after,
 };
-use moulder_core::stack::{RELEASED, Rot, Slice, Stack};
+use moulder_core::stack::{DRAINED, EVAPORATED, RELEASED, Rot, Slice, Stack, WATERED};
 use moulder_core::state::State;
 
 use crate::diary::{LayerDiary, SliceDiary};
@@ -42,16 +42,23 @@ pub struct March<'stack, const L: usize> {
     flows: Vec<Flow>,
     midway: State<L>,
     next: State<L>,
+    /// The state a step ago, and how long that step was; 0 before the first.
+    behind: State<L>,
+    behind_days: f64,
     /// Days at full rate that each ingredient has in half a step.
     exposures: Vec<[f64; L]>,
     /// How much of what was dry each slice has had of wetting in a step.
     soaking: Vec<[f64; L]>,
     diary: Vec<SliceDiary<L>>,
-    room: Room,
+    room: Room<L>,
 }
 
-/// Passes of water and heat in a day: rain comes and goes, and with it the air.
+/// Passes of water and heat in a day.
 const PASSES_A_DAY: f64 = 2.0;
+/// Passes in a day of rain, which comes and goes, and with it the air.
+const PASSES_A_WET_DAY: f64 = 4.0;
+/// Rain that makes a day wet; mm.
+const WET_MM: f64 = 2.0;
 
 impl<'stack, const L: usize> March<'stack, L> {
     /// A bed on the day it was filled.
@@ -62,6 +69,8 @@ impl<'stack, const L: usize> March<'stack, L> {
             schedule,
             midway: state.clone(),
             next: state.clone(),
+            behind: state.clone(),
+            behind_days: 0.0,
             state,
             days: 0.0,
             split: Split::default(),
@@ -155,26 +164,34 @@ impl<'stack, const L: usize> March<'stack, L> {
     }
 
     /// Brings water and heat on by `dt`, day by day, and gathers what rot and wetting
-    /// are exposed to meanwhile; volumes stand still.
+    /// are exposed to meanwhile; volumes are those of the middle.
     fn weather(&mut self, dt: f64) {
         let stack = self.stack;
         for exposure in self.exposures.iter_mut().chain(&mut self.soaking) {
             *exposure = [0.0; L];
         }
+        self.look_ahead(0.5 * dt);
         for lane in 0..L {
-            self.measure_m(lane);
+            stack.measure(&self.next, self.days + 0.5 * dt, lane, &mut self.measures);
             let mut sky = Sky {
                 stack,
                 measures: &self.measures,
                 room: &mut self.room,
                 lane,
             };
+            self.midway.rows.clone_from(&self.state.rows);
+            sky.begin(self.exposures.len());
             let (mut from, to) = (self.days, self.days + dt);
             while from < to {
-                let until = (libm::floor(from * PASSES_A_DAY + 1e-9) + 1.0) / PASSES_A_DAY;
+                let passes = if stack.weather.day(from + 1e-9).rain_mm > WET_MM {
+                    PASSES_A_WET_DAY
+                } else {
+                    PASSES_A_DAY
+                };
+                let until = (libm::floor(from * passes + 1e-9) + 1.0) / passes;
                 let until = until.min(to);
                 sky.pass(
-                    &mut self.state,
+                    &mut self.midway,
                     from,
                     until - from,
                     &mut self.exposures,
@@ -183,11 +200,37 @@ impl<'stack, const L: usize> March<'stack, L> {
                 );
                 from = until;
             }
+            let accounts = [WATERED, DRAINED, EVAPORATED].into_iter();
+            let slices = stack.slices.iter().flat_map(|slice| {
+                let slots = &slice.slots;
+                [slots.water, slots.wood_water, slots.temperature]
+            });
+            for row in accounts.chain(slices) {
+                self.state.rows[row][lane] = self.midway.rows[row][lane];
+            }
         }
         // Each half of the step rots under the mean of the whole.
         for exposure in self.exposures.iter_mut().flatten() {
             *exposure *= 0.5;
         }
+    }
+
+    /// Puts into `next` the state `dt` on, as far as the last step tells, so that the
+    /// weather meets the volumes of the middle of its step. Every quantity that bears
+    /// on volumes is positive.
+    fn look_ahead(&mut self, dt: f64) {
+        self.next.rows.clone_from(&self.state.rows);
+        if self.behind_days > 0.0 {
+            let share = dt / self.behind_days;
+            for (ahead, behind) in self.next.rows.iter_mut().zip(&self.behind.rows) {
+                for (ahead, behind) in ahead.iter_mut().zip(behind) {
+                    // A quantity at most halves, however fast it has fallen.
+                    *ahead = (*ahead + share * (*ahead - behind)).max(0.5 * *ahead);
+                }
+            }
+        }
+        self.behind.rows.clone_from(&self.state.rows);
+        self.behind_days = 2.0 * dt;
     }
 
     /// Measures a lane as it stands and gives its height.
@@ -416,7 +459,6 @@ enum Target {
 mod tests {
     use super::March;
     use crate::schedule::Schedule;
-    use crate::sky::{Room, Sky};
     use crate::test_bed::{RottingBed, month_ends, sinking_bed};
     use moulder_core::stack::Stack;
 

@@ -22,7 +22,7 @@ use ode_solvers::{Dopri5, System};
 /// Least magnitude that a kind of quantity is measured by, in its own unit.
 const LEAST_SCALE: f64 = 1e-15;
 /// Steps after which a single month is given up.
-const MOST_STEPS: u32 = 100_000;
+pub(crate) const MOST_STEPS: u32 = 100_000;
 
 /// How far each step may be off.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -221,7 +221,7 @@ pub fn integrate(
     Ok(Reference { states, effort })
 }
 
-fn check(
+pub(crate) fn check(
     stack: &Stack<1>,
     start: &State<1>,
     month_days: &[f64],
@@ -292,7 +292,7 @@ fn advance(
 
 /// The rates of a bed whose quantities are measured by the scale of their kind, so
 /// that one absolute tolerance serves all.
-struct Scaled<'a> {
+pub(crate) struct Scaled<'a> {
     stack: &'a Stack<1>,
     scales: &'a [f64],
     day_starts: f64,
@@ -307,7 +307,7 @@ struct Room {
 }
 
 impl<'a> Scaled<'a> {
-    fn new(stack: &'a Stack<1>, scales: &'a [f64], day_starts: f64) -> Self {
+    pub(crate) fn new(stack: &'a Stack<1>, scales: &'a [f64], day_starts: f64) -> Self {
         Self {
             stack,
             scales,
@@ -319,10 +319,14 @@ impl<'a> Scaled<'a> {
             }),
         }
     }
-}
 
-impl System<f64, DVector<f64>> for Scaled<'_> {
-    fn system(&self, days: f64, at: &DVector<f64>, out: &mut DVector<f64>) {
+    /// Goes on to the weather of another day.
+    pub(crate) fn begin_day(&mut self, day_starts: f64) {
+        self.day_starts = day_starts;
+    }
+
+    /// The scaled rates of scaled quantities, `days` after filling.
+    pub(crate) fn rates(&self, days: f64, at: &DVector<f64>, out: &mut DVector<f64>) {
         let Room {
             state,
             rates,
@@ -337,7 +341,13 @@ impl System<f64, DVector<f64>> for Scaled<'_> {
     }
 }
 
-fn unscale(at: &DVector<f64>, scales: &[f64], state: &mut State<1>) {
+impl System<f64, DVector<f64>> for Scaled<'_> {
+    fn system(&self, days: f64, at: &DVector<f64>, out: &mut DVector<f64>) {
+        self.rates(days, at, out);
+    }
+}
+
+pub(crate) fn unscale(at: &DVector<f64>, scales: &[f64], state: &mut State<1>) {
     for ((row, at), scale) in state.rows.iter_mut().zip(at.iter()).zip(scales) {
         row[0] = at * scale;
     }
@@ -345,7 +355,7 @@ fn unscale(at: &DVector<f64>, scales: &[f64], state: &mut State<1>) {
 
 /// The scale of each row: the largest of its kind at the start. Stress, which
 /// starts at nothing, also looks at the load it will grow to; shares have 1.
-fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
+pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
     let mut measures = Vec::new();
     stack.measure(start, 0.0, 0, &mut measures);
     let load_kpa = measures.iter().map(|m| m.load_kpa).fold(0.0, f64::max);

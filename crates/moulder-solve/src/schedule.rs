@@ -29,11 +29,13 @@ impl Schedule {
         }
     }
 
-    /// Longest step at `days` after filling: half a day for two weeks, a day for two
-    /// months, two days for a year, then a week.
+    /// Longest step at `days` after filling: three hours for a day, half a day for two
+    /// weeks, a day for two months, two days for a year, then a week.
     #[must_use]
     pub fn step_days(&self, days: f64) -> f64 {
-        let graded = if days < 14.0 {
+        let graded = if days < 1.0 {
+            0.125
+        } else if days < 14.0 {
             0.5
         } else if days < 60.0 {
             1.0

@@ -2,7 +2,9 @@
 
 use alloc::vec::Vec;
 
-use moulder_core::conditions::Conditions;
+use moulder_core::conditions::{Conditions, SliceConditions};
+use moulder_core::decay::Pool;
+use moulder_core::elementary::exp;
 use moulder_core::heat::LATENT_KJ_PER_KG;
 use moulder_core::measure::SliceMeasure;
 use moulder_core::stack::{DRAINED, EVAPORATED, Stack, WATERED};
@@ -14,32 +16,47 @@ use moulder_core::weather::Day;
 
 use crate::diary::SliceDiary;
 
-/// Parts of a pass in which water is brought on.
-const WATER_PARTS: u32 = 2;
 /// The stage of an L-stable two-stage method of second order: `1 - 1/sqrt 2`.
 const STAGE: f64 = 1.0 - core::f64::consts::FRAC_1_SQRT_2;
 
 /// Room to work in, kept between passes.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Room {
+pub(crate) struct Room<const L: usize> {
     conditions: Conditions,
     before: Conditions,
     stores: Vec<Store>,
     ways: Vec<HeatWays>,
     system: Tridiagonal,
-    warm: Vec<f64>,
+    /// Heat of rot under the conditions at the start of a pass; kJ/d.
+    made: Vec<f64>,
+    /// Water that crop, air and rot took of each store in a pass; kg.
+    taken_kg: Vec<f64>,
+    /// Share of the heat of rot that evaporated water in a pass.
+    latent_shares: Vec<f64>,
+    /// How the heat of rot changed in the pass before; kJ/d2. Kept between steps.
+    trends: Vec<[f64; L]>,
+    /// Heat that stays in each slice; kJ/d.
+    kept: Vec<f64>,
+    start_c: Vec<f64>,
+    coarse_c: Vec<f64>,
+    half_c: Vec<f64>,
+    fine_c: Vec<f64>,
+    /// The exposures that the pools of the state have been through already.
+    faded: Vec<f64>,
 }
 
 /// One lane under the sky.
 pub(crate) struct Sky<'a, const L: usize> {
     pub(crate) stack: &'a Stack<L>,
     pub(crate) measures: &'a [SliceMeasure],
-    pub(crate) room: &'a mut Room,
+    pub(crate) room: &'a mut Room<L>,
     pub(crate) lane: usize,
 }
 
 impl<const L: usize> Sky<'_, L> {
     /// Brings water and heat on from `from` by `dt` of one day, and adds to the exposures.
+    ///
+    /// Pools fade in `state` as the exposures grow, since their heat does.
     pub(crate) fn pass(
         &mut self,
         state: &mut State<L>,
@@ -51,28 +68,74 @@ impl<const L: usize> Sky<'_, L> {
     ) {
         let (stack, lane) = (self.stack, self.lane);
         let day = *stack.weather.day(from + 0.5 * dt);
+        self.fade(state, exposures, 0.0);
         stack.stores(self.measures, &day, lane, &mut self.room.stores);
         stack.conditions(state, self.measures, &day, lane, &mut self.room.before);
-        let part = dt / f64::from(WATER_PARTS);
-        for _ in 0..WATER_PARTS {
-            self.water(state, part, soaking);
-        }
-        self.heat(state, from, dt, &day);
-        // The conditions at the end: with those at the start they give the mean.
-        stack.conditions(state, self.measures, &day, lane, &mut self.room.conditions);
+        self.ask_for_latent_heat();
+        self.water(state, 0.5 * dt, soaking);
+        // With the water of the middle.
+        stack.heat_ways(state, self.measures, lane, &mut self.room.ways);
+        self.water(state, 0.5 * dt, soaking);
+        self.heat(state, from, dt, &day, exposures);
         let slices = stack.slices.iter().zip(&self.room.conditions.slices);
         for ((slice, conditions), diary) in slices.zip(diary) {
             let temperature_c = state.rows[slice.slots.temperature][lane];
             diary.note(lane, temperature_c, conditions.oxygen_percent, dt);
         }
-        let factors = self
-            .room
-            .before
-            .factors
-            .iter()
-            .zip(&self.room.conditions.factors);
+        let before = self.room.before.factors.iter();
+        let factors = before.zip(&self.room.conditions.factors);
         for (exposure, (before, after)) in exposures.iter_mut().zip(factors) {
             exposure[lane] += 0.5 * (before + after) * dt;
+        }
+    }
+
+    /// Forgets what pools have been through: a step begins.
+    pub(crate) fn begin(&mut self, ingredients: usize) {
+        self.room.faded.clear();
+        self.room.faded.resize(ingredients, 0.0);
+        self.room.trends.resize(self.stack.slices.len(), [0.0; L]);
+    }
+
+    /// Rots the pools of a state up to the exposures given and `dt` on, at the pace of
+    /// the start of the pass. What of it turns to humus gives little heat in a step and
+    /// is left out.
+    fn fade(&mut self, state: &mut State<L>, exposures: &[[f64; L]], dt: f64) {
+        let (stack, lane) = (self.stack, self.lane);
+        let Room { faded, before, .. } = &mut *self.room;
+        let mut at = 0;
+        let mut fade = |pools: &[Pool<L>], first: usize| {
+            // Before the first pass there is no pace.
+            let pace = before.factors.get(at).copied().unwrap_or_default();
+            let days = exposures[at][lane] + pace * dt - faded[at];
+            faded[at] += days;
+            at += 1;
+            for (row, pool) in (first..).zip(pools) {
+                state.rows[row][lane] *= exp(-pool.rate_per_day[lane] * days);
+            }
+        };
+        for slice in &stack.slices {
+            for piece in &slice.pieces {
+                fade(&piece.pools, piece.first_pool);
+            }
+            for (fine, slots) in stack.fines.iter().zip(&slice.slots.fines) {
+                fade(&fine.pools, slots.first_pool);
+            }
+            fade(&[], 0);
+        }
+    }
+
+    /// Lets each store be asked for the water that the heat of rot evaporates.
+    fn ask_for_latent_heat(&mut self) {
+        let share = self.stack.parameters.latent_share[self.lane];
+        let room = &mut *self.room;
+        let slices = room.before.slices.iter();
+        room.made.clear();
+        room.made
+            .extend(slices.map(SliceConditions::heat_kj_per_day));
+        room.taken_kg.clear();
+        room.taken_kg.resize(room.made.len(), 0.0);
+        for (store, made) in room.stores.iter_mut().zip(&room.made) {
+            store.wanted_kg_per_day += made * share / LATENT_KJ_PER_KG;
         }
     }
 
@@ -101,6 +164,7 @@ impl<const L: usize> Sky<'_, L> {
             rows[slots.wood_water][lane] = wood + drunk;
             rows[WATERED][lane] += store.rain_kg_per_day * dt;
             rows[EVAPORATED][lane] += taken;
+            self.room.taken_kg[index] += taken;
             if index == 0 {
                 rows[DRAINED][lane] += drained;
             }
@@ -110,117 +174,104 @@ impl<const L: usize> Sky<'_, L> {
         }
     }
 
-    /// Heat: the heat of rot by a trapezium over the step, conduction by two half steps
-    /// of the implicit Euler method against one whole (Richardson), which stays smooth
+    /// Heat: that of rot by a trapezium over the pass, conduction by two half steps of
+    /// the implicit Euler method against one whole (Richardson), which stays smooth
     /// between thin slices.
-    fn heat(&mut self, state: &mut State<L>, from: f64, dt: f64, day: &Day) {
+    fn heat(
+        &mut self,
+        state: &mut State<L>,
+        from: f64,
+        dt: f64,
+        day: &Day,
+        exposures: &[[f64; L]],
+    ) {
         let (stack, lane) = (self.stack, self.lane);
-        stack.heat_ways(state, self.measures, lane, &mut self.room.ways);
-        let start: Vec<f64> = stack
-            .slices
-            .iter()
-            .map(|slice| state.rows[slice.slots.temperature][lane])
-            .collect();
-        let made_before: Vec<f64> = self.made(true);
-        // Share of the heat that evaporates water, by what each store still gives.
-        let latent_shares: Vec<f64> = stack
-            .slices
-            .iter()
-            .zip(&self.room.stores)
-            .map(|(slice, store)| {
-                let water_kg = state.rows[slice.slots.water][lane];
-                stack.parameters.latent_share[lane] * store.giving(water_kg)
-            })
-            .collect();
-        let kept_before: Vec<f64> = made_before
-            .iter()
-            .zip(&latent_shares)
-            .map(|(made, latent)| made * (1.0 - latent))
-            .collect();
-        let predicted = self.conduct(&start, &kept_before, from, dt, day);
-        for (slice, warm) in stack.slices.iter().zip(&predicted) {
-            state.rows[slice.slots.temperature][lane] = *warm;
+        let share = stack.parameters.latent_share[lane];
+        let temperatures = stack.slices.iter().map(|slice| slice.slots.temperature);
+        let room = &mut *self.room;
+        room.start_c.clear();
+        room.start_c
+            .extend(temperatures.map(|row| state.rows[row][lane]));
+        room.kept.clear();
+        room.latent_shares.clear();
+        let stores = room.taken_kg.iter().zip(&room.stores);
+        for ((taken_kg, store), (made, trend)) in stores.zip(room.made.iter().zip(&room.trends)) {
+            let asked_kg = (store.wanted_kg_per_day * dt).max(f64::MIN_POSITIVE);
+            let latent_share = share * taken_kg / asked_kg;
+            // A guess at the middle: the trend goes on, within reason.
+            let middle = made + (0.5 * dt * trend[lane]).clamp(-0.5 * made, 0.5 * made);
+            room.kept.push(middle * (1.0 - latent_share));
+            room.latent_shares.push(latent_share);
         }
+        self.conduct(state, from, dt, day);
+        self.fade(state, exposures, dt);
         stack.conditions(state, self.measures, day, lane, &mut self.room.conditions);
-        let made: Vec<f64> = made_before
-            .iter()
-            .zip(self.made(false))
-            .map(|(before, after)| 0.5 * (before + after))
-            .collect();
-        let mut kept = made.clone();
+        let room = &mut *self.room;
         for (index, slice) in stack.slices.iter().enumerate() {
-            let water_kg = state.rows[slice.slots.water][lane];
-            let latent = made[index] * latent_shares[index];
-            let evaporated = (latent * dt / LATENT_KJ_PER_KG).min(0.5 * water_kg);
-            state.rows[slice.slots.water][lane] -= evaporated;
-            state.rows[EVAPORATED][lane] += evaporated;
-            kept[index] -= evaporated * LATENT_KJ_PER_KG / dt;
+            let made = room.made[index];
+            let change = 0.5 * (room.conditions.slices[index].heat_kj_per_day() - made);
+            room.trends[index][lane] = 2.0 * change / dt;
+            let latent_share = room.latent_shares[index];
+            room.kept[index] = (made + change) * (1.0 - latent_share);
+            // The heat at the start has been reckoned with in the water's own step.
+            let rows = &mut state.rows;
+            let more_kg = (change * latent_share * dt / LATENT_KJ_PER_KG)
+                .min(0.5 * rows[slice.slots.water][lane]);
+            rows[slice.slots.water][lane] -= more_kg;
+            rows[EVAPORATED][lane] += more_kg;
         }
-        let warm = self.conduct(&start, &kept, from, dt, day);
-        for (slice, warm) in stack.slices.iter().zip(warm) {
-            state.rows[slice.slots.temperature][lane] = warm;
-        }
+        self.conduct(state, from, dt, day);
     }
 
-    /// Heat of rot of each slice under the conditions before or after; kJ/d.
-    fn made(&self, before: bool) -> Vec<f64> {
-        let conditions = if before {
-            &self.room.before
-        } else {
-            &self.room.conditions
+    /// Conduction from the temperatures at the start, with the heat kept, into a state.
+    fn conduct(&mut self, state: &mut State<L>, from: f64, dt: f64, day: &Day) {
+        let (stack, lane) = (self.stack, self.lane);
+        let room = &mut *self.room;
+        let mut implicit = |start: &[f64], at: f64, dt: f64, into: &mut Vec<f64>| {
+            let around_c = [day.mean_c, stack.ground_c(at, lane)];
+            let (ways, system) = (&room.ways, &mut room.system);
+            conduct_implicitly(ways, system, start, &room.kept, around_c, dt, into);
         };
-        conditions
-            .slices
-            .iter()
-            .map(moulder_core::conditions::SliceConditions::heat_kj_per_day)
-            .collect()
-    }
-
-    fn conduct(&mut self, start: &[f64], gain: &[f64], from: f64, dt: f64, day: &Day) -> Vec<f64> {
-        let whole = self.implicit(start, gain, from + dt, dt, day);
-        let half = self.implicit(start, gain, from + 0.5 * dt, 0.5 * dt, day);
-        let halves = self.implicit(&half, gain, from + dt, 0.5 * dt, day);
-        halves
-            .iter()
-            .zip(&whole)
-            .map(|(fine, coarse)| 2.0 * fine - coarse)
-            .collect()
-    }
-
-    /// One implicit Euler step of conduction with a steady gain.
-    fn implicit(&mut self, start: &[f64], gain: &[f64], at: f64, dt: f64, day: &Day) -> Vec<f64> {
-        let ground_c = self.stack.ground_c(at, self.lane);
-        let Room {
-            ways, system, warm, ..
-        } = &mut *self.room;
-        system.clear();
-        let last = ways.len().saturating_sub(1);
-        for (i, way) in ways.iter().enumerate() {
-            let stores = way.stores_kj_per_k / dt;
-            let below = if i == 0 {
-                0.0
-            } else {
-                ways[i - 1].up_kj_per_day_k
-            };
-            let to_air = way.side_kj_per_day_k + if i == last { way.up_kj_per_day_k } else { 0.0 };
-            system.push(
-                -below,
-                stores
-                    + below
-                    + way.up_kj_per_day_k
-                    + way.side_kj_per_day_k
-                    + way.ground_kj_per_day_k,
-                if i == last { 0.0 } else { -way.up_kj_per_day_k },
-                stores * start[i]
-                    + gain[i]
-                    + to_air * day.mean_c
-                    + way.ground_kj_per_day_k * ground_c,
-            );
+        implicit(&room.start_c, from + dt, dt, &mut room.coarse_c);
+        implicit(&room.start_c, from + 0.5 * dt, 0.5 * dt, &mut room.half_c);
+        implicit(&room.half_c, from + dt, 0.5 * dt, &mut room.fine_c);
+        let ends = room.fine_c.iter().zip(&room.coarse_c);
+        for (slice, (fine, coarse)) in stack.slices.iter().zip(ends) {
+            state.rows[slice.slots.temperature][lane] = 2.0 * fine - coarse;
         }
-        warm.clear();
-        warm.extend_from_slice(system.solve());
-        warm.clone()
     }
+}
+
+/// One implicit Euler step of conduction with a steady gain, under the temperatures of
+/// air and ground.
+fn conduct_implicitly(
+    ways: &[HeatWays],
+    system: &mut Tridiagonal,
+    start: &[f64],
+    gain: &[f64],
+    [air_c, ground_c]: [f64; 2],
+    dt: f64,
+    into: &mut Vec<f64>,
+) {
+    system.clear();
+    let last = ways.len().saturating_sub(1);
+    for (i, way) in ways.iter().enumerate() {
+        let stores = way.stores_kj_per_k / dt;
+        let below = if i == 0 {
+            0.0
+        } else {
+            ways[i - 1].up_kj_per_day_k
+        };
+        let to_air = way.side_kj_per_day_k + if i == last { way.up_kj_per_day_k } else { 0.0 };
+        system.push(
+            -below,
+            stores + below + way.up_kj_per_day_k + way.side_kj_per_day_k + way.ground_kj_per_day_k,
+            if i == last { 0.0 } else { -way.up_kj_per_day_k },
+            stores * start[i] + gain[i] + to_air * air_c + way.ground_kj_per_day_k * ground_c,
+        );
+    }
+    into.clear();
+    into.extend_from_slice(system.solve());
 }
 
 /// Where water goes at the end of an implicit stage of `dt` that starts from `water`:
@@ -228,10 +279,7 @@ impl<const L: usize> Sky<'_, L> {
 /// difference quotient; the right side falls with w, so there is one root.
 fn settle_store(store: &Store, water: f64, wood: f64, come: f64, dt: f64) -> Flux {
     const MOST_ROUNDS: u32 = 50;
-    let flux_at = |w: f64| {
-        let wood_end = wood;
-        store.flux(w, wood_end)
-    };
+    let flux_at = |w: f64| store.flux(w, wood);
     let excess = |w: f64| {
         let flux = flux_at(w);
         w - water - dt * (come - flux.drained - flux.taken - flux.drunk)

@@ -46,8 +46,9 @@ impl Dice {
     }
 }
 
-/// A single dry slice at 10 degC all year, with next to no carbon, so that no rot warms
-/// it and no water comes or goes: its carbon obeys a linear system.
+/// A single slice at 10 degC all year, drowned in water that never drains and with next to
+/// no carbon, so that nothing warms it and nothing is short of water or of the little air
+/// it wants: its carbon obeys a linear system.
 pub(crate) struct RottingBed {
     pub(crate) stack: Stack<1>,
     pub(crate) start: State<1>,
@@ -80,8 +81,11 @@ impl RottingBed {
         let (fine_pools, fine_carbon) = pools(2);
         let mut parameters = Parameters::middle();
         parameters.humus_rate_per_day = [dice.between(1e-6, 1e-2)];
+        parameters.drainage_days = [1e30];
 
         let mut fill = bare_slice(0);
+        fill.water_kg = [1e6];
+        fill.quarter_width_m = [1e-9];
         fill.pieces
             .push((piece(piece_pools, &piece_carbon), piece_carbon));
         fill.fines.push(FineFill {
@@ -99,7 +103,7 @@ impl RottingBed {
             Season::sinusoid(10.0, 0.0),
             0.0,
         );
-        // A dry bed hardly rots: the rates are raised by what dryness takes.
+        // A drowned bed rots slowly: the rates are raised by what the water takes.
         let mut measures = Vec::new();
         stack.measure(&start, 0.0, 0, &mut measures);
         let mut conditions = Conditions::default();

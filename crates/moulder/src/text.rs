@@ -170,7 +170,7 @@ fn advice(fault: &Fault) -> Option<String> {
                     shown(fault.found.trim_end_matches('s'))
                 ))
             }
-            FaultCode::NotADate => Some("Write the year first, as in 2026-03-14.".to_owned()),
+            FaultCode::NotADate => Some(date_advice(&fault.found).to_owned()),
             _ => None,
         };
     }
@@ -188,6 +188,20 @@ fn advice(fault: &Fault) -> Option<String> {
         }
         _ => format!("Write {}.", or(&quoted_help)),
     })
+}
+
+/// How to write a date, by what is wrong with it.
+fn date_advice(found: &str) -> &'static str {
+    let parts: Vec<&str> = found.trim_matches('"').split('-').collect();
+    match parts.as_slice() {
+        [year, month, day] if year.len() == 4 && (month.len() == 1 || day.len() == 1) => {
+            "Write month and day with two digits, as in 2026-03-04."
+        }
+        [year, month, _] if year.len() == 4 && month.len() == 2 => {
+            "There is no such day in that month, or no such month."
+        }
+        _ => "Write the year first, as in 2026-03-14.",
+    }
 }
 
 /// A quantity of what is expected, as it is written.

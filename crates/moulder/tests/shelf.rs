@@ -363,3 +363,19 @@ fn a_figure_says_where_it_comes_from() {
         );
     }
 }
+
+/// Leaf litter holds 2.0-3.4 kg of water per kg dry: 2.0-2.1 in the field (Zagyvai-Kiss et
+/// al. 2019, Agric. For. Meteorol. 278:107656, abstract), up to 3.4 by interception
+/// (preprint authorea 584393); needles 1.8 by the latter.
+#[test]
+fn litter_holds_what_was_measured() {
+    let shelf = Catalogue::built_in();
+    for (name, low, high) in [
+        ("deciduous leaves", 2.0, 3.4),
+        ("chopped deciduous leaves", 2.0, 3.4),
+        ("needles", 1.5, 2.1),
+    ] {
+        let holds = shelf.find(name).unwrap().holds.clone().unwrap();
+        assert!((low..=high).contains(&holds.best), "{name}: {}", holds.best);
+    }
+}

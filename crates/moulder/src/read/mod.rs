@@ -21,7 +21,7 @@ use moulder_core::shape::Shape;
 
 use crate::bed::{Bed, Units};
 use crate::catalogue::Catalogue;
-use crate::fault::{FaultCode, Faults};
+use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::field::{self, FILE};
 use crate::limit;
 use crate::station::Stations;
@@ -36,6 +36,7 @@ use walk::Walk;
 pub fn read_toml(text: &str, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
     let text = without_mark(text);
     fits(text)?;
+    is_written(text)?;
     check(&tree::read_toml(text), catalogue, stations)
 }
 
@@ -52,6 +53,21 @@ pub fn read_json(text: &str, catalogue: &Catalogue, stations: &Stations) -> Resu
         Ok(tree) => check(&tree, catalogue, stations),
         Err(found) => Err(Faults::one(Places::Lines(text).tell(*found))),
     }
+}
+
+/// Refuses a text with nothing in it by one fault instead of one for each missing field.
+fn is_written(text: &str) -> Result<(), Faults> {
+    if !text.trim().is_empty() {
+        return Ok(());
+    }
+    Err(Faults::one(Fault {
+        code: FaultCode::BadSyntax,
+        place: Place::Line { line: 1, column: 1 },
+        path: String::new(),
+        found: "an empty file".to_owned(),
+        expected: "the file is empty; \"moulder new box\" shows what a bed file holds".to_owned(),
+        help: Vec::new(),
+    }))
 }
 
 /// Refuses a text that is too large, before anything looks at it.

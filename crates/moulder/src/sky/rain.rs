@@ -148,13 +148,11 @@ mod tests {
             (-2.0, 31, 0),
             (f64::NAN, 31, 0),
             (0.2, 31, 1),
-            // By hand: 31 rain/(rain + 110) is 1.5 at 5.593 mm.
-            (5.59, 31, 1),
-            (5.60, 31, 2),
-            (47.0, 31, 9),
-            (160.0, 31, 18),
+            (5.0, 31, 1),
+            (7.5, 31, 2),
+            (48.6, 31, 9),
+            (110.0, 30, 15),
             (400.0, 30, 24),
-            (1e6, 30, 30),
             (f64::INFINITY, 28, 0),
             (3.0, 1, 1),
         ] {
@@ -165,9 +163,9 @@ mod tests {
     #[test]
     fn as_many_days_are_wet_as_should_be() {
         for seed in 0..200 {
-            let laid = amounts(47.0, 31, &mut numbers(seed));
+            let laid = amounts(48.6, 31, &mut numbers(seed));
             assert_eq!(laid.iter().filter(|mm| **mm > 0.0).count(), 9);
-            assert!((laid.iter().sum::<f64>() - 47.0).abs() < 1e-9);
+            assert!((laid.iter().sum::<f64>() - 48.6).abs() < 1e-9);
         }
     }
 
@@ -177,12 +175,12 @@ mod tests {
     fn no_day_of_the_month_is_favoured() {
         let mut counts = [0_u32; 31];
         for seed in 0..4000 {
-            for (count, mm) in counts.iter_mut().zip(amounts(47.0, 31, &mut numbers(seed))) {
+            for (count, mm) in counts.iter_mut().zip(amounts(48.6, 31, &mut numbers(seed))) {
                 *count += u32::from(mm > 0.0);
             }
         }
         assert!(
-            counts.iter().all(|count| (1015..1307).contains(count)),
+            counts.iter().all(|count| (1040..1290).contains(count)),
             "{counts:?}"
         );
     }

@@ -1,0 +1,92 @@
+//! What was typed and could not be understood, in plain words.
+
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+
+use crate::lines::{TextWidth, wrapped};
+
+/// What to say of a command line that does not parse.
+pub(crate) fn in_words(refusal: &clap::Error) -> String {
+    let told = |kind| refusal.get(kind).map(words).unwrap_or_default();
+    let what = told(ContextKind::InvalidArg);
+    let value = told(ContextKind::InvalidValue);
+    let text = match refusal.kind() {
+        ErrorKind::MissingRequiredArgument => missing(&what),
+        ErrorKind::InvalidSubcommand => {
+            let near = told(ContextKind::SuggestedSubcommand);
+            let hint = if near.is_empty() {
+                String::new()
+            } else {
+                format!(" Did you mean {near}?")
+            };
+            format!(
+                "There is no command {}.{hint} \"moulder --help\" lists the commands.",
+                told(ContextKind::InvalidSubcommand)
+            )
+        }
+        ErrorKind::InvalidValue if value.is_empty() => {
+            format!("{} needs a value after it.", plain(&what))
+        }
+        ErrorKind::InvalidValue => format!(
+            "{} cannot be \"{value}\". It can be {}.",
+            plain(&what),
+            told(ContextKind::ValidValue)
+        ),
+        ErrorKind::ValueValidation => {
+            let why = std::error::Error::source(refusal).map(ToString::to_string);
+            format!(
+                "{} cannot be \"{value}\": {}.",
+                plain(&what),
+                why.unwrap_or_else(|| "it is not a number it can take".to_owned())
+            )
+        }
+        ErrorKind::UnknownArgument => {
+            let near = told(ContextKind::SuggestedArg);
+            let hint = if near.is_empty() {
+                String::new()
+            } else {
+                format!(" Did you mean {near}?")
+            };
+            format!(
+                "\"{what}\" is not understood here.{hint} Add --help to see what can be \
+                 typed; a number after an option cannot be negative."
+            )
+        }
+        ErrorKind::ArgumentConflict => format!(
+            "{} and {} do not go together: leave one out.",
+            plain(&what),
+            plain(&told(ContextKind::PriorArg))
+        ),
+        _ => refusal.render().to_string().replace("error: ", ""),
+    };
+    wrapped(&text, TextWidth::PLAIN)
+}
+
+/// What is missing, with how it would be typed.
+fn missing(what: &str) -> String {
+    if what.contains("<BED>") {
+        "Put the bed file after it, as in: moulder forecast my-bed.toml. \"moulder new box -o \
+         my-bed.toml\" writes one to start from."
+            .to_owned()
+    } else if what.contains("<SHAPE>") {
+        "Say which shape, as in: moulder new box. It can be box, round, bag or mound.".to_owned()
+    } else {
+        format!("{} is missing.", plain(what))
+    }
+}
+
+/// An argument without the marks of its placeholder: `--months <N>` is "--months".
+fn plain(argument: &str) -> String {
+    match argument {
+        "<SHAPE>" => "The shape".to_owned(),
+        "<BED>" => "The bed file".to_owned(),
+        other => other.split(' ').next().unwrap_or(other).to_owned(),
+    }
+}
+
+fn words(value: &ContextValue) -> String {
+    match value {
+        ContextValue::String(text) => text.clone(),
+        ContextValue::Strings(texts) => texts.join(", "),
+        other => other.to_string(),
+    }
+}

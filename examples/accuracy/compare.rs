@@ -1,0 +1,181 @@
+//! One bed on both paths, with halved steps, and before the second judge.
+
+use std::time::Instant;
+
+use moulder::compile::compile;
+use moulder::draw::Draw;
+use moulder::forecast::{days_to_month, weather_for};
+use moulder_core::stack::Stack;
+use moulder_core::state::State;
+use moulder_solve::judge;
+use moulder_solve::march::March;
+use moulder_solve::reference::{Tolerance, integrate};
+use moulder_solve::schedule::Schedule;
+use moulder_solve::snapshot::Snapshot;
+use moulder_solve::split::Split;
+
+use crate::beds::Case;
+
+/// What a deviation is held to.
+pub(crate) struct Limit {
+    pub(crate) name: &'static str,
+    pub(crate) most: f64,
+}
+
+const fn limit(name: &'static str, most: f64) -> Limit {
+    Limit { name, most }
+}
+
+/// What is compared, in the order of [`Outcome::found`].
+pub(crate) const LIMITS: [Limit; 9] = [
+    limit("height, mm", 1.0),
+    limit("carbon, %", 0.1),
+    limit("temperature of layers, degC", 0.2),
+    limit("water, %", 1.0),
+    limit("height, halved steps, mm", 0.3),
+    limit("judges: height, mm", 0.1),
+    limit("judges: carbon, %", 0.01),
+    limit("judges: temperature, degC", 0.02),
+    limit("judges: water, %", 0.1),
+];
+
+/// Layers thinner than this have no temperature worth comparing; m.
+const THIN_M: f64 = 0.01;
+
+/// How a bed fared.
+#[derive(Clone)]
+pub(crate) struct Outcome {
+    /// The largest deviation over all months, by the order of [`LIMITS`].
+    pub(crate) found: [Option<f64>; LIMITS.len()],
+    /// Why a path gave up, if one did.
+    gave_up: Option<String>,
+    pub(crate) years: f64,
+    pub(crate) fast_seconds: f64,
+    pub(crate) reference_seconds: f64,
+}
+
+impl Outcome {
+    /// What is outside, if anything is.
+    pub(crate) fn complaint(&self) -> Option<String> {
+        let outside: Vec<String> = LIMITS
+            .iter()
+            .zip(&self.found)
+            .filter_map(|(limit, found)| {
+                let off = (*found)?;
+                let is_within = off <= limit.most;
+                // What is no number is outside too.
+                (!is_within).then(|| format!("{} {off:.4}", limit.name))
+            })
+            .chain(self.gave_up.clone())
+            .collect();
+        (!outside.is_empty()).then(|| outside.join("; "))
+    }
+}
+
+/// Compares one bed.
+pub(crate) fn compare(case: &Case) -> Outcome {
+    let day_of = |month| days_to_month(case.bed.filled, month);
+    let days: Vec<f64> = (1..=case.months).map(day_of).collect();
+    let mut outcome = Outcome {
+        found: [None; LIMITS.len()],
+        gave_up: None,
+        years: f64::from(case.months) / 12.0,
+        fast_seconds: 0.0,
+        reference_seconds: 0.0,
+    };
+    let weather = weather_for(&case.bed, day_of(case.months));
+    let compiled = match compile(&case.bed, weather, Draw::Middle) {
+        Ok(compiled) => compiled,
+        Err(no_room) => {
+            outcome.gave_up = Some(no_room.to_string());
+            return outcome;
+        }
+    };
+    let (stack, start) = (&compiled.stack, &compiled.state);
+    let begun = Instant::now();
+    let fast = marched(stack, start, &days, Schedule::default());
+    outcome.fast_seconds = begun.elapsed().as_secs_f64();
+    let halved = marched(stack, start, &days, Schedule::default().halved());
+    let begun = Instant::now();
+    let reference = match integrate(stack, start, &days, Tolerance::of(1e-7)) {
+        Ok(reference) => snapshots(stack, &days, &reference.states),
+        Err(error) => {
+            outcome.gave_up = Some(error.to_string());
+            return outcome;
+        }
+    };
+    outcome.reference_seconds = begun.elapsed().as_secs_f64();
+    for (month, ((fast, halved), exact)) in fast.iter().zip(&halved).zip(&reference).enumerate() {
+        let off = deviations(fast, exact);
+        if case.is_shown {
+            println!("month {:3}: {off:.4?}", month + 1);
+        }
+        for (index, off) in off.into_iter().enumerate() {
+            outcome.raise(index, off);
+        }
+        outcome.raise(4, 1e3 * (fast.height_m - halved.height_m).abs());
+    }
+    if case.judged_months > 0 {
+        let days = &days[..days.len().min(case.judged_months as usize)];
+        match judge::integrate(stack, start, days, Tolerance::of(1e-6)) {
+            Ok(judged) => {
+                let judged = snapshots(stack, days, &judged.states);
+                for (judged, exact) in judged.iter().zip(&reference) {
+                    for (index, off) in deviations(judged, exact).into_iter().enumerate() {
+                        outcome.raise(5 + index, off);
+                    }
+                }
+            }
+            Err(error) => outcome.gave_up = Some(format!("the second judge: {error}")),
+        }
+    }
+    outcome
+}
+
+impl Outcome {
+    fn raise(&mut self, index: usize, off: f64) {
+        let before = self.found[index].unwrap_or(0.0);
+        self.found[index] = Some(if off > before || off.is_nan() {
+            off
+        } else {
+            before
+        });
+    }
+}
+
+fn marched(stack: &Stack<1>, start: &State<1>, days: &[f64], schedule: Schedule) -> Vec<Snapshot> {
+    let mut march = March::start(stack, start.clone(), schedule);
+    let months = days.iter().map(|day| {
+        march.advance_to(*day);
+        march.snapshot(0)
+    });
+    months.collect()
+}
+
+fn snapshots(stack: &Stack<1>, days: &[f64], states: &[State<1>]) -> Vec<Snapshot> {
+    let at =
+        |(day, state): (&f64, &State<1>)| Snapshot::take(stack, state, &Split::default(), *day, 0);
+    days.iter().zip(states).map(at).collect()
+}
+
+/// Height in mm, carbon in %, temperature of layers in degC, water in %.
+fn deviations(one: &Snapshot, exact: &Snapshot) -> [f64; 4] {
+    let percent = |one: f64, exact: f64| 100.0 * (one / exact.max(1e-9) - 1.0).abs();
+    let layers = one.layers.iter().zip(&exact.layers);
+    let temperature_c = layers
+        .filter(|(_, exact)| exact.thickness_m > THIN_M)
+        .map(|(one, exact)| (one.temperature_c - exact.temperature_c).abs())
+        .fold(0.0, |most, off| {
+            if off > most || off.is_nan() {
+                off
+            } else {
+                most
+            }
+        });
+    [
+        1e3 * (one.height_m - exact.height_m).abs(),
+        percent(one.carbon_kg(), exact.carbon_kg()),
+        temperature_c,
+        percent(one.water_kg(), exact.water_kg()),
+    ]
+}

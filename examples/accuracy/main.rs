@@ -1,0 +1,167 @@
+//! Is the fast path right on any bed? Random beds and the demo beds, month by month
+//! against the reference path; the reference path against a second judge.
+//!
+//! ```text
+//! cargo run --release --example accuracy -- [--sample] [BEDS [YEARS]] [--only BED]
+//! ```
+//!
+//! BEDS random beds (100) over YEARS years (2), each in one of the built-in climates;
+//! both demo beds in every climate over YEARS, and over ten years in their own. Limits:
+//! 1 mm of height, 0.1 % of carbon, 0.2 degC in every layer thicker than 1 cm, 1 % of
+//! water; halved steps move no month by 0.3 mm; the two judges agree ten times closer.
+//! Ends with 1 where any bed is outside.
+//!
+//! Time limit: 15 minutes on two cores, 3 minutes with `--sample` (8 random beds and the
+//! demo beds in two climates; takes about one). What is not done by then counts as
+//! outside. `--only BED` shows one bed of the list month by month.
+#![allow(clippy::print_stdout, reason = "an example shows its answer")]
+
+mod beds;
+mod compare;
+
+use std::process::ExitCode;
+use std::sync::Mutex;
+use std::time::{Duration, Instant};
+
+use beds::{Case, cases};
+use compare::{LIMITS, Outcome, compare};
+
+/// What was asked for.
+pub(crate) struct Asked {
+    pub(crate) is_sample: bool,
+    pub(crate) beds: u32,
+    pub(crate) years: u32,
+    pub(crate) only: Option<usize>,
+}
+
+impl Asked {
+    fn read(mut words: impl Iterator<Item = String>) -> Option<Self> {
+        let mut asked = Self {
+            is_sample: false,
+            beds: 100,
+            years: 2,
+            only: None,
+        };
+        let mut numbers = Vec::new();
+        while let Some(word) = words.next() {
+            match word.as_str() {
+                "--sample" => asked.is_sample = true,
+                "--only" => asked.only = Some(words.next()?.parse().ok()?),
+                number => numbers.push(number.parse().ok()?),
+            }
+        }
+        if asked.is_sample {
+            asked.beds = 8;
+        }
+        match numbers.as_slice() {
+            [] => {}
+            [beds] => asked.beds = *beds,
+            [beds, years] => (asked.beds, asked.years) = (*beds, *years),
+            _ => return None,
+        }
+        Some(asked)
+    }
+
+    fn limit(&self) -> Duration {
+        Duration::from_secs(if self.is_sample { 180 } else { 900 })
+    }
+}
+
+fn main() -> ExitCode {
+    let Some(asked) = Asked::read(std::env::args().skip(1)) else {
+        println!("usage: accuracy [--sample] [BEDS [YEARS]] [--only BED]");
+        return ExitCode::from(2);
+    };
+    let begun = Instant::now();
+    let mut cases: Vec<Case> = cases(&asked)
+        .into_iter()
+        .enumerate()
+        .map(Case::numbered)
+        .collect();
+    if let Some(only) = asked.only {
+        cases.retain(|case| case.number == only);
+        for case in &mut cases {
+            case.is_shown = true;
+            println!("{}", case.text);
+        }
+    }
+    let outcomes = run(&cases, begun, asked.limit());
+    let are_within = report(&cases, &outcomes);
+    println!("{:.0} s", begun.elapsed().as_secs_f64());
+    if are_within {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::FAILURE
+    }
+}
+
+/// Runs the cases on all cores, longest first; none where time ran out.
+fn run(cases: &[Case], begun: Instant, limit: Duration) -> Vec<Option<Outcome>> {
+    let mut order: Vec<usize> = (0..cases.len()).collect();
+    order.sort_by_key(|index| core::cmp::Reverse(cases[*index].months));
+    let queue = Mutex::new(order.into_iter());
+    let outcomes = Mutex::new(vec![None; cases.len()]);
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    std::thread::scope(|scope| {
+        for _ in 0..cores {
+            scope.spawn(|| {
+                loop {
+                    let next = queue.lock().ok().and_then(|mut queue| queue.next());
+                    let Some(index) = next else { break };
+                    if begun.elapsed() > limit {
+                        break;
+                    }
+                    let outcome = compare(&cases[index]);
+                    if let Ok(mut outcomes) = outcomes.lock() {
+                        outcomes[index] = Some(outcome);
+                    }
+                }
+            });
+        }
+    });
+    outcomes.into_inner().unwrap_or_default()
+}
+
+/// Prints every bed that is outside and what all come to; whether all are within.
+fn report(cases: &[Case], outcomes: &[Option<Outcome>]) -> bool {
+    let mut are_within = true;
+    for (case, outcome) in cases.iter().zip(outcomes) {
+        let complaint = match outcome {
+            None => Some("no time was left".to_owned()),
+            Some(outcome) => outcome.complaint(),
+        };
+        if let Some(complaint) = complaint {
+            are_within = false;
+            println!("{}: {complaint}", case.name);
+        }
+    }
+    let done: Vec<&Outcome> = outcomes.iter().flatten().collect();
+    println!("{:34} {:>9} {:>9}  within", "", "worst", "median");
+    for (index, limit) in LIMITS.iter().enumerate() {
+        let mut found: Vec<f64> = done
+            .iter()
+            .filter_map(|outcome| outcome.found[index])
+            .collect();
+        found.sort_by(f64::total_cmp);
+        let (Some(worst), Some(median)) = (found.last(), found.get(found.len() / 2)) else {
+            continue;
+        };
+        let within = found.iter().filter(|off| **off <= limit.most).count();
+        println!(
+            "{:34} {worst:9.5} {median:9.5}  {within} of {} within {}",
+            limit.name,
+            found.len(),
+            limit.most
+        );
+    }
+    let years: f64 = done.iter().map(|outcome| outcome.years).sum();
+    let cost = |seconds: fn(&Outcome) -> f64| {
+        1e4 * done.iter().map(|outcome| seconds(outcome)).sum::<f64>() / years
+    };
+    println!(
+        "ten years take {:.0} ms on the fast path, {:.0} ms on the reference path",
+        cost(|outcome| outcome.fast_seconds),
+        cost(|outcome| outcome.reference_seconds)
+    );
+    are_within
+}
