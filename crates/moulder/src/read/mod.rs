@@ -191,7 +191,12 @@ impl Walk<'_> {
         let outline = fields.get("bed").and_then(|given| self.outline(&given));
         let layers = fields.get("layer").and_then(|given| self.layers(&given));
         let latitude = climate.as_ref().map(|climate| climate.latitude_deg);
-        let watering = self.watering(&fields, latitude);
+        let watering = if let Some(given) = fields.get("water") {
+            self.watering(&given, latitude).map(Some)
+        } else {
+            self.assume(fields.path_of("water"), "rain alone", walk::FORM);
+            Some(None)
+        };
         let mound = matches!(
             &outline,
             Some(outline) if matches!(outline.shape, Shape::Mound { .. })

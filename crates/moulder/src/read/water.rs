@@ -19,61 +19,52 @@ const FLEECE: f64 = 0.7;
 const SHEET: f64 = 0.05;
 
 impl Walk<'_> {
-    /// The watering, or none where rain alone falls; nothing where a fault stands.
+    /// The watering; nothing where a fault stands.
     pub(super) fn watering(
         &mut self,
-        file: &Fields<'_>,
+        given: &Given<'_>,
         latitude_deg: Option<f64>,
-    ) -> Option<Option<Watering>> {
-        let Some(given) = file.get("water") else {
-            self.assume(file.path_of("water"), "rain alone", FORM);
-            return Some(None);
-        };
+    ) -> Option<Watering> {
         let fields = self.open(&WATER, given.node, &given.path)?;
-        let irrigation = fields.get("irrigation");
-        let read_m3 = irrigation.as_ref().and_then(|given| self.quantity(given));
-        let from = fields.get("from").map(|given| self.month(&given));
-        let to = fields.get("to").map(|given| self.month(&given));
-        let rain_share = match fields.get("cover") {
-            Some(given) => self.word(&given).map(|word| match word {
+        let volume_m3 = if let Some(given) = fields.get("irrigation") {
+            self.quantity(&given)
+        } else {
+            self.assume(fields.path_of("irrigation"), "0 L", FORM);
+            self.season_for_nothing(&fields);
+            Some(0.0)
+        };
+        // Without a climate there is a fault already, and either half of the earth will do.
+        let season = SEASONS[usize::from(latitude_deg.unwrap_or(0.0) < 0.0)];
+        let from = self.month_or(&fields, "from", season.0);
+        let to = self.month_or(&fields, "to", season.1);
+        let rain_share = if let Some(given) = fields.get("cover") {
+            self.word(&given).map(|word| match word {
                 "fleece" => FLEECE,
                 "sheet" => SHEET,
                 _ => 1.0,
-            }),
-            None => {
-                self.assume(fields.path_of("cover"), "open", FORM);
-                Some(1.0)
-            }
-        };
-        if irrigation.is_none() {
-            self.assume(fields.path_of("irrigation"), "0 L", FORM);
-            self.season_for_nothing(&fields);
-        }
-        // Without a climate there is a fault already, and either half of the earth will do.
-        let season = SEASONS[usize::from(latitude_deg.unwrap_or(0.0) < 0.0)];
-        let mut or_usual = |month: Option<Option<u8>>, name: &str, usual: u8| match month {
-            Some(month) => month,
-            None => {
-                // Where nothing is watered the season says nothing.
-                if irrigation.is_some() {
-                    self.assume(fields.path_of(name), usual.to_string(), SEASON_SOURCE);
-                }
-                Some(usual)
-            }
-        };
-        let from = or_usual(from, "from", season.0);
-        let to = or_usual(to, "to", season.1);
-        let volume_m3 = if irrigation.is_some() {
-            read_m3
+            })
         } else {
-            Some(0.0)
+            self.assume(fields.path_of("cover"), "open", FORM);
+            Some(1.0)
         };
-        Some(Some(Watering {
+        Some(Watering {
             litres_per_week: volume_m3? * 1000.0,
             from: from?,
             to: to?,
             rain_share: rain_share?,
-        }))
+        })
+    }
+
+    /// A month of the season, or the usual one.
+    fn month_or(&mut self, fields: &Fields<'_>, name: &str, usual: u8) -> Option<u8> {
+        if let Some(given) = fields.get(name) {
+            return self.month(&given);
+        }
+        // Where nothing is watered the season says nothing.
+        if fields.has("irrigation") {
+            self.assume(fields.path_of(name), usual.to_string(), SEASON_SOURCE);
+        }
+        Some(usual)
     }
 
     /// Months of watering without any water are a slip.

@@ -27,7 +27,8 @@ pub fn watered(weather: &Weather, filled: Date, watering: &Watering, area_m2: f6
             }
         })
         .collect();
-    Weather::new(days, weather.eto_by()).expect("as many days as before, one at least")
+    // As many days as before: there is always one.
+    Weather::new(days, weather.eto_by()).unwrap_or_else(|| weather.clone())
 }
 
 #[cfg(test)]
