@@ -53,11 +53,13 @@ pub const fn degrees(units: Units) -> &'static str {
 }
 
 /// How much warmer than open ground the root zone is: in its first two months, in the
-/// rest of the first year, and later, as far as the forecast goes.
+/// rest of the first year, and later, as far as the forecast goes; spans that are alike
+/// are told together.
 ///
 /// Each is the largest difference of a month's means. None for day zero alone.
 #[must_use]
 pub fn warmth_in_a_sentence(forecast: &Forecast) -> Option<String> {
+    let last = forecast.months.last()?.month;
     let stands = |after: u32, to: u32| {
         let rows = forecast.months.iter();
         let lifts_c: Vec<f64> = rows
@@ -66,19 +68,32 @@ pub fn warmth_in_a_sentence(forecast: &Forecast) -> Option<String> {
             .collect();
         (!lifts_c.is_empty()).then(|| against_open_ground(&lifts_c, forecast.units))
     };
-    let (how, joined) = stands(0, 2)?;
-    let when = match forecast.months.last()?.month {
-        1 => "month",
-        _ => "two months",
+    let first = stands(0, 2)?;
+    let (second, third) = (stands(2, 12), stands(12, u32::MAX));
+    let like_first = |span: &Option<_>| span.as_ref().is_none_or(|span| *span == first);
+    let (when, rest) = if like_first(&second) && like_first(&third) {
+        (whole(last), Vec::new())
+    } else if like_first(&second) {
+        ("In its first year".to_owned(), vec![("later", third)])
+    } else {
+        let rest = if last <= 12 {
+            let when = if last == 12 {
+                "in the rest of the first year"
+            } else {
+                "in the months after"
+            };
+            vec![(when, second)]
+        } else if second == third {
+            vec![("after that", third)]
+        } else {
+            vec![("in the rest of the first year", second), ("later", third)]
+        };
+        ("In its first two months".to_owned(), rest)
     };
-    let mut said = format!(
-        "In its first {when} the root zone is {how} {joined} open ground at the same depth"
-    );
-    for (after, to, when) in [
-        (2, 12, "in the rest of the first year"),
-        (12, u32::MAX, "later"),
-    ] {
-        if let Some((how, _)) = stands(after, to) {
+    let (how, joined) = first;
+    let mut said = format!("{when} the root zone is {how} {joined} open ground at the same depth");
+    for (when, span) in rest {
+        if let Some((how, _)) = span {
             let _ = write!(said, ", {when} {how}");
         }
     }
@@ -86,18 +101,29 @@ pub fn warmth_in_a_sentence(forecast: &Forecast) -> Option<String> {
     Some(said)
 }
 
+/// The whole of a forecast of that many months.
+fn whole(months: u32) -> String {
+    match months {
+        1 => "In its first month".to_owned(),
+        2 => "In its first two months".to_owned(),
+        12 => "In its first year".to_owned(),
+        months => format!("In all {months} months"),
+    }
+}
+
 /// How the root zone stands to open ground, and the word that joins the two: "about as
-/// warm" and "as", "up to 0.5 degC warmer" and "than".
+/// warm" and "as", "up to about 0.5 degC warmer" and "than".
 fn against_open_ground(lifts_c: &[f64], units: Units) -> (String, &'static str) {
     let most = lifts_c.iter().copied().fold(0.0, f64::max);
     let least = lifts_c.iter().copied().fold(0.0, f64::min);
     match (halves(most, units), halves(-least, units)) {
         (None, None) => ("about as warm".to_owned(), "as"),
-        (Some(warmer), None) => (format!("up to {warmer} warmer"), "than"),
-        (None, Some(colder)) => (format!("up to {colder} colder"), "than"),
-        (Some(warmer), Some(colder)) => {
-            (format!("up to {warmer} warmer and {colder} colder"), "than")
-        }
+        (Some(warmer), None) => (format!("up to about {warmer} warmer"), "than"),
+        (None, Some(colder)) => (format!("up to about {colder} colder"), "than"),
+        (Some(warmer), Some(colder)) => (
+            format!("up to about {warmer} warmer and {colder} colder"),
+            "than",
+        ),
     }
 }
 
@@ -129,12 +155,15 @@ mod tests {
     fn both_sides_of_open_ground_are_told() {
         let told = |lifts_c: &[f64], units| against_open_ground(lifts_c, units).0;
         assert_eq!(told(&[0.24, -0.2], Units::Metric), "about as warm");
-        assert_eq!(told(&[0.3, 1.1], Units::UkGarden), "up to 1 degC warmer");
-        assert_eq!(told(&[0.3, 1.1], Units::Us), "up to 2 degF warmer");
-        assert_eq!(told(&[-0.8], Units::Metric), "up to 1 degC colder");
+        assert_eq!(
+            told(&[0.3, 1.1], Units::UkGarden),
+            "up to about 1 degC warmer"
+        );
+        assert_eq!(told(&[0.3, 1.1], Units::Us), "up to about 2 degF warmer");
+        assert_eq!(told(&[-0.8], Units::Metric), "up to about 1 degC colder");
         assert_eq!(
             told(&[1.4, -0.6], Units::Metric),
-            "up to 1.5 degC warmer and 0.5 degC colder"
+            "up to about 1.5 degC warmer and 0.5 degC colder"
         );
     }
 

@@ -46,7 +46,7 @@ pub fn water_in_a_sentence(forecast: &Forecast) -> Option<String> {
 #[must_use]
 pub fn weather_in_a_sentence(forecast: &Forecast) -> String {
     format!(
-        "The weather is an average year laid out on days; what the air would take from a \
+        "The weather is that of the climate's twelve months, laid out on days; what the air would take from a \
          lawn (reference evapotranspiration) is {}'s.",
         forecast.evapotranspiration_by
     )
