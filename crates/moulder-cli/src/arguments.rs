@@ -9,6 +9,8 @@ use moulder::measure::Measures;
 use moulder::quantity;
 use moulder::unit::Dimension;
 
+use crate::columns::{ColumnNames, Columns};
+
 /// Forecasts how a deep garden bed filled with logs, prunings, green waste, turf and
 /// topsoil sinks as it rots.
 #[derive(Debug, Parser)]
@@ -59,9 +61,28 @@ pub(crate) struct ForecastArguments {
     #[arg(long, value_name = "N", default_value = "1", value_parser = every, hide_default_value = true)]
     pub(crate) every: u32,
 
+    /// The columns of the table, with commas between, as in sunk,water,warmth; "help" lists
+    /// them all
+    #[arg(long, value_name = "NAMES", value_parser = ColumnNames,
+          conflicts_with_all = ["json", "csv"])]
+    pub(crate) columns: Option<Columns>,
+
     /// Show how thick each layer is as well
     #[arg(long)]
     pub(crate) layers: bool,
+
+    /// What to show of each layer instead of its thickness
+    #[arg(
+        long,
+        value_enum,
+        value_name = "WHAT",
+        requires = "layers",
+        default_value = "thickness",
+        hide_possible_values = true,
+        hide_default_value = true,
+        help = "What to show of each layer: thickness (if not given), warmth, water or airless"
+    )]
+    pub(crate) layers_show: LayersShow,
 
     /// List every value that was assumed because the bed file is silent, with its source
     #[arg(long)]
@@ -80,6 +101,19 @@ pub(crate) struct ForecastArguments {
 
     #[command(flatten)]
     pub(crate) destination: Destination,
+}
+
+/// What can be shown of each layer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum LayersShow {
+    /// How thick it is
+    Thickness,
+    /// Its mean temperature over the month
+    Warmth,
+    /// The water in it
+    Water,
+    /// Days of the month on which it had too little air
+    Airless,
 }
 
 /// A bed, with what lies in other files.

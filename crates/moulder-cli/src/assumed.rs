@@ -83,6 +83,7 @@ fn place(bed: &Bed, path: &str) -> ((usize, usize), String) {
     let name = match steps.first() {
         Some(&"bed") => "the bed",
         Some(&"measures") => "the measures",
+        Some(&"water") if steps.len() > 1 => "the watering",
         _ => "the file",
     };
     ((0, 0), name.to_owned())

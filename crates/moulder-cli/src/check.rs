@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use moulder::amount_text::{load, volume, weight};
-use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Units};
+use moulder::amount_text::{load, volume, water, weight};
+use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Units, Watering};
 use moulder::forecast::{LayerRow, MonthRow};
 use moulder::material::Class;
 use moulder::tape::{reading, size};
@@ -64,6 +64,9 @@ fn in_words(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> String {
         outline(bed)
     );
     said.push_str(&wrapped(&stands, TextWidth::PLAIN));
+    if let Some(watering) = &bed.watering {
+        said.push_str(&wrapped(&watered(watering, units), TextWidth::PLAIN));
+    }
     let start = if bed.trench_m > 0.0 {
         "From the bottom of the trench up: layer 1 lies lowest."
     } else {
@@ -107,6 +110,42 @@ fn in_words(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> String {
     said.push_str(&wrapped(&height(filled, units), TextWidth::PLAIN));
     said.push_str(&wrapped(&whole(bed, filled, top_m), TextWidth::PLAIN));
     said
+}
+
+/// The watering and what is kept off.
+fn watered(watering: &Watering, units: Units) -> String {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let month = |number: u8| {
+        let index = usize::from(number).saturating_sub(1);
+        MONTHS.get(index).copied().unwrap_or_default()
+    };
+    let given = if watering.litres_per_week > 0.0 {
+        format!(
+            "Watered with {} a week from {} to {}",
+            water(watering.litres_per_week, units),
+            month(watering.from),
+            month(watering.to)
+        )
+    } else {
+        "Not watered by hand".to_owned()
+    };
+    format!(
+        "{given}; {:.0} % of the rain gets in.",
+        watering.rain_share * 100.0
+    )
 }
 
 /// A height against the ground beside the bed.
@@ -283,6 +322,7 @@ fn as_json(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> Value {
         "area-m2": bed.shape.area_m2(),
         "rim-m": bed.rim_m,
         "trench-m": bed.trench_m,
+        "watering": bed.watering,
         "height-m": filled.height_m,
         "below-rim-m": filled.below_rim_m,
         "wet-kg": filled.wet_kg,

@@ -1,24 +1,30 @@
 //! `moulder forecast`: a bed month by month.
 
+use moulder::amount_text::{water_figure, water_unit};
 use moulder::bed::{Bed, Units};
-use moulder::forecast::{Forecast, ForecastError, MonthRow, forecast};
+use moulder::forecast::{Forecast, ForecastError, LayerRow, MonthRow, forecast};
 use moulder::sentence::{NO_BAND, in_a_sentence};
 use moulder::tape::figure;
+use moulder::warmth_text::{degrees, temperature_figure, warmth_in_a_sentence};
 use moulder::watcher::Unwatched;
+use moulder::water_text::{water_in_a_sentence, weather_in_a_sentence};
 
-use crate::arguments::{ForecastArguments, Look};
+use crate::arguments::{ForecastArguments, LayersShow};
 use crate::bed_file::BedFile;
+use crate::columns::{ALL, Columns, Kind, Named};
 use crate::lines::{TextWidth, WIDTH, wrapped};
 use crate::output::pretty;
-use crate::table::{Column, Stand, table};
+use crate::table::{Column, Stand, table, width};
 use crate::trouble::Trouble;
 use crate::{assumed, notices};
 
-/// Width of the month column and of a column of thicknesses, gaps included; characters.
+/// Columns shown when none are named: the first of all.
+const USUAL: usize = 7;
+/// Width of the month column and of the gap before a column; characters.
 const MONTH_COLUMN: usize = 5;
 const GAP: usize = 2;
-/// The widest thickness there can be ("1000.0", ten metres).
-const THICKNESS: usize = 6;
+/// The widest figure of a layer ("1000.0", a thickness of ten metres).
+const FIGURE: usize = 6;
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
@@ -30,9 +36,9 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
     }
     let rows = shown(&forecast.months, asked.every);
     if asked.csv {
-        return csv(&forecast, &rows, asked.layers);
+        return csv(&forecast, &rows, asked.layers.then_some(asked.layers_show));
     }
-    Ok(in_words(&bed, &forecast, &rows, asked))
+    in_words(&bed, &forecast, &rows, asked)
 }
 
 /// The forecast of a bed that was read from the file of that name.
@@ -60,79 +66,117 @@ fn in_words(
     forecast: &Forecast,
     rows: &[&MonthRow],
     asked: &ForecastArguments,
-) -> String {
+) -> Result<String, Trouble> {
     let mut said = String::new();
     if let Some(sentence) = in_a_sentence(forecast) {
         said.push_str(&wrapped(&sentence, TextWidth::PLAIN));
         said.push_str(&wrapped(NO_BAND, TextWidth::PLAIN));
         said.push('\n');
     }
-    said.push_str(&months(forecast, rows, asked.look));
+    said.push_str(&months(forecast, rows, asked)?);
     if asked.layers {
-        said.push_str(&layers(forecast, rows, asked.look));
+        said.push_str(&layers(forecast, rows, asked));
     }
+    said.push_str(&weather_told(forecast));
     said.push_str(&notices::told(&forecast.notices, &forecast.layers));
     if asked.defaults {
         said.push_str(&assumed::listed(bed, true));
     } else {
         said.push_str(&assumed::in_short(bed));
     }
-    said
+    Ok(said)
+}
+
+/// Warmth and water in a paragraph; nothing for day zero alone.
+fn weather_told(forecast: &Forecast) -> String {
+    let (Some(warmth), Some(water)) = (
+        warmth_in_a_sentence(forecast),
+        water_in_a_sentence(forecast),
+    ) else {
+        return String::new();
+    };
+    let weather = weather_in_a_sentence(forecast);
+    let said = format!("{warmth} {water} {weather}");
+    format!("\n{}", wrapped(&said, TextWidth::PLAIN))
 }
 
 /// The table of months under its heading.
-fn months(forecast: &Forecast, rows: &[&MonthRow], look: Look) -> String {
+fn months(
+    forecast: &Forecast,
+    rows: &[&MonthRow],
+    asked: &ForecastArguments,
+) -> Result<String, Trouble> {
     let units = forecast.units;
     let title = format!(
         "{}, filled {}, {}",
         forecast.name, forecast.filled, forecast.climate
     );
-    let mut heading = format!(
-        "Heights in {}. The last four columns are where it went: they add up to what has sunk.",
-        unit_in_words(units)
-    );
+    let shown: Vec<&Named> = match &asked.columns {
+        Some(Columns(named)) => named.clone(),
+        // A mound has no rim to be below.
+        None => ALL[..USUAL]
+            .iter()
+            .filter(|column| column.name != "below-rim" || forecast.rim_m.is_some())
+            .collect(),
+    };
+    let mut columns = vec![
+        Column::new("month", Stand::Right),
+        Column::new("date", Stand::Left),
+    ];
+    let headings = shown.iter().map(|column| column.heading(units));
+    columns.extend(headings.map(|heading| Column::new(heading, Stand::Right)));
+    let cells: Vec<Vec<String>> = rows
+        .iter()
+        .map(|row| {
+            let figures = shown.iter().map(|column| column.cell(row, units));
+            [row.month.to_string(), row.date.clone()]
+                .into_iter()
+                .chain(figures)
+                .collect()
+        })
+        .collect();
+    let wide = width(&columns, &cells);
+    if wide > WIDTH {
+        return Err(Trouble::bad_input(&format!(
+            "These columns make a table {wide} characters wide, and {WIDTH} are shown. Leave \
+             some out, or take --csv, which has them all."
+        )));
+    }
+    let heading = heading(&shown, rows, units);
+    Ok(format!(
+        "{}{}\n{}",
+        wrapped(&title, TextWidth::PLAIN),
+        if heading.is_empty() {
+            heading
+        } else {
+            wrapped(&heading, TextWidth::PLAIN)
+        },
+        table(&columns, cells, asked.look)
+    ))
+}
+
+/// What is said of the columns before the table; nothing where there is no height.
+fn heading(shown: &[&Named], rows: &[&MonthRow], units: Units) -> String {
+    let has = |name: &str| shown.iter().any(|column| column.name == name);
+    let heights = shown
+        .iter()
+        .any(|column| matches!(column.kind, Kind::Height(_)));
+    if !heights {
+        return String::new();
+    }
+    let mut said = format!("Heights in {}.", unit_in_words(units));
+    let causes = ["settling", "sifting", "soft", "wood"];
+    if shown.len() >= causes.len() && shown[shown.len() - 4..].iter().map(|c| c.name).eq(causes) {
+        said.push_str(" The last four columns are where it went: they add up to what has sunk.");
+    }
     let minus = |row: &&MonthRow| {
         row.below_rim_m
             .is_some_and(|below_m| figure(below_m, units).starts_with('-'))
     };
-    if rows.iter().any(minus) {
-        heading.push_str(" Below the rim, a minus means above it.");
+    if has("below-rim") && rows.iter().any(minus) {
+        said.push_str(" Below the rim, a minus means above it.");
     }
-    let mut columns = vec![
-        Column::new("month", Stand::Right),
-        Column::new("date", Stand::Left),
-        Column::new("height", Stand::Right),
-        Column::new("sunk", Stand::Right),
-    ];
-    if forecast.rim_m.is_some() {
-        columns.push(Column::new("below\nthe rim", Stand::Right));
-    }
-    for cause in ["settling", "sifting", "soft\nstuff", "wood"] {
-        columns.push(Column::new(cause, Stand::Right));
-    }
-    let rows = rows
-        .iter()
-        .map(|row| {
-            let mut cells = vec![row.month.to_string(), row.date.clone()];
-            let split = &row.split;
-            let heights = [Some(row.height_m), Some(row.sunk_m), row.below_rim_m];
-            let causes = [
-                split.settling_m,
-                split.sifting_m,
-                split.soft_rot_m,
-                split.wood_rot_m,
-            ];
-            let all = heights.into_iter().flatten().chain(causes);
-            cells.extend(all.map(|height_m| figure(height_m, units)));
-            cells
-        })
-        .collect();
-    format!(
-        "{}{}\n{}",
-        wrapped(&title, TextWidth::PLAIN),
-        wrapped(&heading, TextWidth::PLAIN),
-        table(&columns, rows, look)
-    )
+    said
 }
 
 /// The unit of a heading ("in in" would be a riddle).
@@ -143,18 +187,31 @@ const fn unit_in_words(units: Units) -> &'static str {
     }
 }
 
+/// What is shown of a layer, in the owner's units.
+fn layer_cell(layer: &LayerRow, show: LayersShow, units: Units) -> String {
+    match show {
+        LayersShow::Thickness => figure(layer.thickness_m, units),
+        LayersShow::Warmth => temperature_figure(layer.temperature_c, units),
+        LayersShow::Water => water_figure(layer.water_l, units),
+        LayersShow::Airless => format!("{:.0}", layer.airless_days),
+    }
+}
+
 /// The tables of layers: side by side as many as the screen holds, then the next ones.
-fn layers(forecast: &Forecast, rows: &[&MonthRow], look: Look) -> String {
-    let units = forecast.units;
-    let mut said = format!(
-        "\nThickness of the layers in {}, numbered from the ground up.\n",
-        unit_in_words(units)
-    );
+fn layers(forecast: &Forecast, rows: &[&MonthRow], asked: &ForecastArguments) -> String {
+    let (units, show) = (forecast.units, asked.layers_show);
+    let what = match show {
+        LayersShow::Thickness => format!("Thickness of the layers in {}", unit_in_words(units)),
+        LayersShow::Warmth => format!("Mean temperature of the layers in {}", degrees(units)),
+        LayersShow::Water => format!("Water in the layers in {}", water_unit(units)),
+        LayersShow::Airless => "Days of the month without enough air in the layers".to_owned(),
+    };
+    let mut said = format!("\n{what}, numbered from the ground up.\n");
     for (index, name) in forecast.layers.iter().enumerate() {
         let name = format!("{}. {name}", index + 1);
         said.push_str(&wrapped(&name, TextWidth::hanging(2, 5)));
     }
-    let abreast = (WIDTH - MONTH_COLUMN) / (THICKNESS + GAP);
+    let abreast = (WIDTH - MONTH_COLUMN) / (FIGURE + GAP);
     let numbers: Vec<usize> = (0..forecast.layers.len()).collect();
     for block in numbers.chunks(abreast) {
         let mut columns = vec![Column::new("month", Stand::Right)];
@@ -164,21 +221,26 @@ fn layers(forecast: &Forecast, rows: &[&MonthRow], look: Look) -> String {
         let rows = rows
             .iter()
             .map(|row| {
-                let thicknesses = block.iter().filter_map(|index| row.layers.get(*index));
-                let cells = thicknesses.map(|layer| figure(layer.thickness_m, units));
+                let here = block.iter().filter_map(|index| row.layers.get(*index));
+                let cells = here.map(|layer| layer_cell(layer, show, units));
                 std::iter::once(row.month.to_string())
                     .chain(cells)
                     .collect()
             })
             .collect();
         said.push('\n');
-        said.push_str(&table(&columns, rows, look));
+        said.push_str(&table(&columns, rows, asked.look));
     }
     said
 }
 
-/// The months for a spreadsheet: metres and kilograms whatever the owner's units.
-fn csv(forecast: &Forecast, rows: &[&MonthRow], layers: bool) -> Result<String, Trouble> {
+/// The months for a spreadsheet: metres, kilograms, litres and degrees Celsius whatever
+/// the owner's units; of each layer what was asked for.
+fn csv(
+    forecast: &Forecast,
+    rows: &[&MonthRow],
+    layers: Option<LayersShow>,
+) -> Result<String, Trouble> {
     let mut heading: Vec<String> = [
         "month",
         "date",
@@ -193,11 +255,24 @@ fn csv(forecast: &Forecast, rows: &[&MonthRow], layers: bool) -> Result<String, 
         "carbon_left",
         "carbon_released_kg",
         "wet_kg",
+        "load_kpa",
+        "water_l",
+        "water_in_wood",
+        "root_zone_c",
+        "root_zone_lift_c",
+        "warm_days",
+        "warm_days_open_ground",
     ]
     .map(str::to_owned)
     .to_vec();
-    if layers {
-        heading.extend((1..=forecast.layers.len()).map(|n| format!("layer_{n}_thickness_m")));
+    if let Some(show) = layers {
+        let what = match show {
+            LayersShow::Thickness => "thickness_m",
+            LayersShow::Warmth => "temperature_c",
+            LayersShow::Water => "water_l",
+            LayersShow::Airless => "airless_days",
+        };
+        heading.extend((1..=forecast.layers.len()).map(|n| format!("layer_{n}_{what}")));
     }
     let mut writer = csv::Writer::from_writer(Vec::new());
     let mut record = writer.write_record(&heading);
@@ -205,38 +280,56 @@ fn csv(forecast: &Forecast, rows: &[&MonthRow], layers: bool) -> Result<String, 
         if record.is_err() {
             break;
         }
-        let split = &row.split;
-        let mut cells = vec![
-            row.month.to_string(),
-            row.date.clone(),
-            places(row.height_m),
-        ];
-        // A mound has no rim, and its cells stay empty.
-        cells.push(row.below_rim_m.map_or_else(String::new, places));
-        cells.extend(
-            [
-                row.sunk_m,
-                split.settling_m,
-                split.sifting_m,
-                split.soft_rot_m,
-                split.wood_rot_m,
-                row.carbon_kg,
-                row.carbon_left,
-                row.carbon_released_kg,
-                row.wet_kg,
-            ]
-            .map(places),
-        );
-        if layers {
-            cells.extend(row.layers.iter().map(|layer| places(layer.thickness_m)));
-        }
-        record = writer.write_record(&cells);
+        record = writer.write_record(record_of(row, layers));
     }
     record
         .map_err(|error| error.to_string())
         .and_then(|()| writer.into_inner().map_err(|error| error.to_string()))
         .and_then(|bytes| String::from_utf8(bytes).map_err(|error| error.to_string()))
         .map_err(|error| Trouble::cannot(&format!("The table cannot be written: {error}.")))
+}
+
+/// A row for a spreadsheet.
+fn record_of(row: &MonthRow, layers: Option<LayersShow>) -> Vec<String> {
+    let split = &row.split;
+    let mut cells = vec![
+        row.month.to_string(),
+        row.date.clone(),
+        places(row.height_m),
+    ];
+    // A mound has no rim, and its cells stay empty.
+    cells.push(row.below_rim_m.map_or_else(String::new, places));
+    cells.extend(
+        [
+            row.sunk_m,
+            split.settling_m,
+            split.sifting_m,
+            split.soft_rot_m,
+            split.wood_rot_m,
+            row.carbon_kg,
+            row.carbon_left,
+            row.carbon_released_kg,
+            row.wet_kg,
+            row.load_kpa,
+            row.water_l,
+            row.water_in_wood,
+            row.root_zone_c,
+            row.root_zone_lift_c,
+            row.warm_days,
+            row.warm_days_open_ground,
+        ]
+        .map(places),
+    );
+    if let Some(show) = layers {
+        let of = |layer: &LayerRow| match show {
+            LayersShow::Thickness => layer.thickness_m,
+            LayersShow::Warmth => layer.temperature_c,
+            LayersShow::Water => layer.water_l,
+            LayersShow::Airless => layer.airless_days,
+        };
+        cells.extend(row.layers.iter().map(|layer| places(of(layer))));
+    }
+    cells
 }
 
 /// A number to five places: a hundredth of a millimetre, of a gram, of a thousandth part.

@@ -6,6 +6,7 @@ mod bed_file;
 mod check;
 mod climates;
 mod codes;
+mod columns;
 mod faults;
 mod forecast;
 mod lines;

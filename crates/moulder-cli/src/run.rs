@@ -70,6 +70,8 @@ fn refused(refusal: &clap::Error) -> Result<(), Trouble> {
         _ if asks_help => Arguments::command().render_help().to_string(),
         _ => return Err(Trouble::BadInput(usage::in_words(refusal))),
     };
+    // A list that is asked for by a value comes with the heading of a refusal.
+    let text = text.strip_prefix("error: ").unwrap_or(&text);
     // The parser leaves blanks where it leaves a line empty.
     let lines = text.lines().map(|line| line.trim_end().to_owned() + "\n");
     output::screen(&lines.collect::<String>())

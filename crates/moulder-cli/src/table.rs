@@ -7,6 +7,9 @@ use comfy_table::{
 use crate::arguments::Look;
 use crate::lines::{WIDTH, ended};
 
+/// Blanks between two columns.
+const GAP: usize = 2;
+
 /// How a column stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Stand {
@@ -60,6 +63,18 @@ pub(crate) fn table(columns: &[Column], rows: Vec<Vec<String>>, look: Look) -> S
     ended(table.trim_fmt())
 }
 
+/// The width of such a table, none of its columns wrapped; characters.
+pub(crate) fn width(columns: &[Column], rows: &[Vec<String>]) -> usize {
+    let wide = |text: &str| text.lines().map(|line| line.chars().count()).max();
+    let widest = |(index, column): (usize, &Column)| {
+        let cells = rows.iter().filter_map(|row| row.get(index));
+        let texts = cells.chain(std::iter::once(&column.heading));
+        texts.filter_map(|text| wide(text)).max().unwrap_or(0)
+    };
+    let text: usize = columns.iter().enumerate().map(widest).sum();
+    text + GAP * columns.len().saturating_sub(1)
+}
+
 /// Headings that end on the same line, just over the rule.
 fn headings(columns: &[Column]) -> Vec<String> {
     let lines = |column: &Column| column.heading.matches('\n').count();
@@ -90,6 +105,9 @@ mod tests {
         assert!(lines[3].starts_with("turf    9.5  sod"), "{text}");
         assert!(lines.len() > 4);
         assert!(text.is_ascii());
+        let narrow = [columns[0].clone(), columns[1].clone()];
+        let rows = vec![vec!["turf".to_owned(), "9.5".to_owned()]];
+        assert_eq!(width(&narrow, &rows), "name  thick".len());
         assert!(lines.iter().all(|line| line.len() <= WIDTH), "{text}");
     }
 }

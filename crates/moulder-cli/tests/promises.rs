@@ -160,7 +160,8 @@ fn a_table_for_a_spreadsheet_has_its_columns() {
         lines.next(),
         Some(
             "month,date,height_m,below_rim_m,sunk_m,settling_m,sifting_m,soft_rot_m,\
-             wood_rot_m,carbon_kg,carbon_left,carbon_released_kg,wet_kg"
+             wood_rot_m,carbon_kg,carbon_left,carbon_released_kg,wet_kg,load_kpa,water_l,\
+             water_in_wood,root_zone_c,root_zone_lift_c,warm_days,warm_days_open_ground"
         )
     );
     let months: Vec<&str> = lines.map(|line| line.split(',').next().unwrap()).collect();
@@ -171,6 +172,10 @@ fn a_table_for_a_spreadsheet_has_its_columns() {
         heading.ends_with("layer_3_thickness_m,layer_4_thickness_m"),
         "{heading}"
     );
+    let show = ["--csv", "--layers", "--layers-show", "warmth"];
+    let warmth = answer(&[&["forecast", BEDS[0]], &show[..]].concat());
+    let heading = warmth.lines().next().unwrap();
+    assert!(heading.ends_with(",layer_4_temperature_c"), "{heading}");
 }
 
 #[test]
@@ -335,6 +340,41 @@ fn a_file_appears_whole_and_is_not_replaced_unasked() {
         Some(2)
     );
     assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 1);
+}
+
+/// Every column can be asked for, in all units, and what is too wide is refused with its
+/// width.
+#[test]
+fn columns_are_shown_or_refused_by_name() {
+    let help = answer(&["forecast", "--columns", "help"]);
+    let names: Vec<&str> = help
+        .lines()
+        .skip(1)
+        .map(|line| line.split_whitespace().next().unwrap())
+        .collect();
+    assert_eq!(names.len(), 18);
+    for name in &names {
+        for units in ["metric", "us", "uk-garden"] {
+            let words = ["forecast", BEDS[0], "--months", "1", "--units", units];
+            let said = answer(&[&words[..], &["--columns", name]].concat());
+            let row = said
+                .lines()
+                .find(|line| line.starts_with("    1  2026-04-14"));
+            let cells = row.unwrap().split_whitespace().count();
+            assert_eq!(cells, 3, "{name}: {said}");
+            assert!(
+                said.lines().all(|line| line.chars().count() <= 80),
+                "{said}"
+            );
+        }
+    }
+    let all = moulder(&["forecast", BEDS[0], "--columns", &names.join(",")]);
+    assert_eq!(all.status.code(), Some(2));
+    let complaint = String::from_utf8(all.stderr).unwrap();
+    assert!(
+        complaint.contains("characters wide, and 80 are shown"),
+        "{complaint}"
+    );
 }
 
 /// The README shows what its own first command prints.

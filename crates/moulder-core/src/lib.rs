@@ -8,8 +8,13 @@
 //! | law | file |
 //! | --- | --- |
 //! | carbon pools and humus | [`decay`] |
-//! | warmth and frost | [`temperature`], with [`season`] and [`ground`] |
-//! | dryness and wetness | [`moisture`] |
+//! | how rot goes with warmth and frost | [`temperature`] |
+//! | how rot goes with dryness and wetness | [`moisture`] |
+//! | what both, and air, leave of the rates | [`conditions`] |
+//! | what layers hold, drain, lose and drink | [`water`], by the day in [`store`] |
+//! | what rot warms and what draws heat away | [`heat`], along the ways of [`warmth`] |
+//! | oxygen in the pores | [`air`] |
+//! | the open ground | [`ground`], with [`season`] |
 //! | how pieces lie and pack | [`packing`] |
 //! | how rotting pieces shrink | [`envelope`] |
 //! | how gaps close | [`settlement`] |

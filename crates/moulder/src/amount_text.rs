@@ -9,6 +9,8 @@ const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
 const CUBIC_YARD_FT3: f64 = 27.0;
 /// Kilograms in a pound (exact; memory: NIST Handbook 44, appendix C).
 const POUND_KG: f64 = 0.453_592_37;
+/// Litres in a US gallon (exact: 231 cubic inches; memory: NIST Handbook 44, appendix C).
+const US_GALLON_L: f64 = 3.785_411_784;
 /// Square metres in a square foot (exact: the foot of 0.3048 m, squared).
 const SQUARE_FOOT_M2: f64 = 0.092_903_04;
 /// From here on a volume is told in cubic metres; L.
@@ -67,6 +69,64 @@ pub fn weight(kg: f64, units: Units) -> String {
     }
 }
 
+/// Water in litres as people say it: litres or US gallons.
+///
+/// ```
+/// use moulder::amount_text::water;
+/// use moulder::bed::Units;
+///
+/// assert_eq!(water(175.0, Units::UkGarden), "175 L");
+/// assert_eq!(water(20.0, Units::Us), "5.3 US gal");
+/// ```
+#[must_use]
+pub fn water(litres: f64, units: Units) -> String {
+    format!("{} {}", water_figure(litres, units), water_unit(units))
+}
+
+/// Water in litres as a bare number for a column, in [`water_unit`].
+#[must_use]
+pub fn water_figure(litres: f64, units: Units) -> String {
+    figure(match units {
+        Units::Metric | Units::UkGarden => litres,
+        Units::Us => litres / US_GALLON_L,
+    })
+}
+
+/// The unit of [`water_figure`].
+#[must_use]
+pub const fn water_unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric | Units::UkGarden => "L",
+        Units::Us => "US gal",
+    }
+}
+
+/// A weight in kg as a bare number for a column: whole kilograms or pounds.
+///
+/// ```
+/// use moulder::amount_text::weight_figure;
+/// use moulder::bed::Units;
+///
+/// assert_eq!(weight_figure(3.27, Units::Metric), "3");
+/// assert_eq!(weight_figure(121.4, Units::Us), "268");
+/// ```
+#[must_use]
+pub fn weight_figure(kg: f64, units: Units) -> String {
+    match units {
+        Units::Metric | Units::UkGarden => format!("{kg:.0}"),
+        Units::Us => format!("{:.0}", kg / POUND_KG),
+    }
+}
+
+/// The unit of [`weight_figure`].
+#[must_use]
+pub const fn weight_unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric | Units::UkGarden => "kg",
+        Units::Us => "lb",
+    }
+}
+
 /// A load in kg/m2 as people say it.
 ///
 /// ```
@@ -117,6 +177,7 @@ mod tests {
             (CUBIC_FOOT_M3, 2.831_685e-2),
             (cubic_yard, 7.645_549e-1),
             (POUND_KG, 4.535_924e-1),
+            (US_GALLON_L, 3.785_412),
             (SQUARE_FOOT_M2, 9.290_304e-2),
             (POUND_KG / SQUARE_FOOT_M2, 4.882_428),
         ] {
@@ -130,6 +191,7 @@ mod tests {
             (CUBIC_FOOT_M3, "cu ft"),
             (CUBIC_FOOT_M3 * CUBIC_YARD_FT3, "cu yd"),
             (POUND_KG, "lb"),
+            (US_GALLON_L / 1000.0, "us gal"),
         ] {
             let read = unit(name).unwrap().convert(1.0);
             assert!((ours / read - 1.0).abs() < 1e-15, "{name}");

@@ -30,6 +30,8 @@ pub struct Bed {
     pub trench_m: f64,
     /// Layers from the ground up.
     pub layers: Vec<Layer>,
+    /// What the owner waters and what is laid over it; none where rain alone falls on it.
+    pub watering: Option<Watering>,
     /// What was assumed where the document is silent.
     pub defaults: Vec<DefaultUsed>,
     /// What a reader should know about the document.
@@ -42,6 +44,40 @@ impl Bed {
     pub fn has_wood(&self) -> bool {
         let mut put = self.layers.iter().flat_map(|layer| &layer.put);
         put.any(|ingredient| ingredient.material.class == Class::Wood)
+    }
+}
+
+/// Water from the owner's hand, and how much rain a cover lets through.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Watering {
+    /// Water given in a week of the season, spread over the whole bed; L.
+    pub litres_per_week: f64,
+    /// First month of the season, 1 to 12.
+    pub from: u8,
+    /// Last month of the season, 1 to 12; before the first, the season runs over the
+    /// turn of the year.
+    pub to: u8,
+    /// Share of the rain that reaches the bed, all year; 0 to 1.
+    pub rain_share: f64,
+}
+
+impl Watering {
+    /// Whether a month (1 to 12) is in the season.
+    ///
+    /// ```
+    /// use moulder::bed::Watering;
+    ///
+    /// let south = Watering { litres_per_week: 20.0, from: 11, to: 3, rain_share: 1.0 };
+    /// assert!(south.is_season(12) && south.is_season(3) && !south.is_season(4));
+    /// ```
+    #[must_use]
+    pub const fn is_season(&self, month: u8) -> bool {
+        if self.from <= self.to {
+            self.from <= month && month <= self.to
+        } else {
+            self.from <= month || month <= self.to
+        }
     }
 }
 

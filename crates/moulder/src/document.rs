@@ -39,6 +39,9 @@ pub struct BedDocument {
     pub measures: BTreeMap<String, String>,
     /// The layers from the ground up.
     pub layer: Vec<LayerDocument>,
+    /// Watering and cover; rain alone when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub water: Option<WaterDocument>,
     /// What a tape said later.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub reading: Vec<ReadingDocument>,
@@ -167,6 +170,39 @@ pub struct PutDocument {
     pub arrived: Option<String>,
 }
 
+/// Watering and cover.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct WaterDocument {
+    /// Water given in a week of the season ("20 L"); nothing when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub irrigation: Option<String>,
+    /// First month of watering; May in the north, November in the south when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 1, max = 12))]
+    pub from: Option<u8>,
+    /// Last month of watering, which may lie before the first; September in the north,
+    /// March in the south when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(range(min = 1, max = 12))]
+    pub to: Option<u8>,
+    /// What lies over the bed all year; open when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cover: Option<Cover>,
+}
+
+/// What lies over a bed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Cover {
+    /// Nothing.
+    Open,
+    /// Garden fleece, which lets most of the rain through.
+    Fleece,
+    /// A sheet, which lets hardly any through.
+    Sheet,
+}
+
 /// One tape reading.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
@@ -271,6 +307,12 @@ mod tests {
                 }],
                 then: vec![Then::Trodden, Then::Watered],
             }],
+            water: Some(WaterDocument {
+                irrigation: Some("1 bucket".into()),
+                from: Some(4),
+                to: Some(10),
+                cover: Some(Cover::Fleece),
+            }),
             reading: vec![ReadingDocument {
                 on: "2026-06-14".into(),
                 below_rim: Some("17 cm".into()),
@@ -306,6 +348,9 @@ mod tests {
             (0.12, 0.4, 0.5)
         );
         assert!(bed.layers[0].trodden && bed.layers[0].watered);
+        let watering = bed.watering.unwrap();
+        assert_eq!((watering.from, watering.to), (4, 10));
+        assert_eq!((watering.litres_per_week, watering.rain_share), (14.0, 0.7));
     }
 
     #[test]
@@ -350,6 +395,7 @@ mod tests {
                 "bed" => schema["$defs"]["OutlineDocument"].clone(),
                 "layer" => schema["$defs"]["LayerDocument"].clone(),
                 "put" => schema["$defs"]["PutDocument"].clone(),
+                "water" => schema["$defs"]["WaterDocument"].clone(),
                 "reading" => schema["$defs"]["ReadingDocument"].clone(),
                 "added" => schema["$defs"]["AddedDocument"].clone(),
                 other => unreachable!("no section {other}"),
@@ -367,8 +413,8 @@ mod tests {
             assert_eq!(described, walked, "{}", section.in_words);
             let needed: BTreeSet<&str> = object["required"]
                 .as_array()
-                .unwrap()
-                .iter()
+                .into_iter()
+                .flatten()
                 .map(|name| name.as_str().unwrap())
                 .collect();
             let required: BTreeSet<&str> = section

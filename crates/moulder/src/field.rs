@@ -133,6 +133,8 @@ const MEASURE: Range = Range::new(1e-5, 100.0, "a volume from 10 ml to 100 m3");
 const DEGREES: Range = Range::new(-90.0, 90.0, "a number of degrees from -90 to 90");
 const WARMTH: Range = Range::new(-60.0, 60.0, "a temperature from -60 to 60 degrees Celsius");
 const RAIN: Range = Range::new(0.0, 3000.0, "a number of millimetres from 0 to 3000");
+const WEEKLY: Range = Range::new(0.0, 10.0, "a volume a week from 0 L to 10 m3");
+const MONTH: Range = Range::new(1.0, 12.0, "a month as a whole number from 1 to 12");
 const BELOW: Range = Range::new(0.0, 7.0, "a length from 0 cm to 7 m");
 const GIVE: Range = Range::new(0.0, 0.5, "a length from 0 cm to 50 cm");
 
@@ -237,6 +239,13 @@ pub static FILE: Section = Section {
             Kind::Sections(&LAYER, limit::LAYERS),
             "The layers from the ground up.",
             "[[layer]]",
+        ),
+        optional(
+            "water",
+            Kind::Section(&WATER),
+            "rain alone",
+            "What you water, and what is laid over the bed.",
+            "[water]",
         ),
         optional(
             "reading",
@@ -436,6 +445,42 @@ pub static PUT: Section = Section {
     ],
 };
 
+/// Watering and cover.
+pub static WATER: Section = Section {
+    name: "water",
+    in_words: "the watering",
+    fields: &[
+        optional(
+            "irrigation",
+            Kind::Quantity(Dimension::Volume, WEEKLY),
+            "0 L",
+            "Water given in a week of the season, over the whole bed.",
+            "irrigation = \"20 L\"",
+        ),
+        optional(
+            "from",
+            Kind::Number(MONTH),
+            "5 in the north, 11 in the south",
+            "First month of watering, January is 1.",
+            "from = 5",
+        ),
+        optional(
+            "to",
+            Kind::Number(MONTH),
+            "9 in the north, 3 in the south",
+            "Last month of watering; it may lie before the first, over the turn of the year.",
+            "to = 9",
+        ),
+        optional(
+            "cover",
+            Kind::Word(&["open", "fleece", "sheet"]),
+            "open",
+            "What lies over the bed all year: fleece lets 70 % of the rain through, a sheet 5 % (both our own closure). What a cover keeps from drying is not counted.",
+            "cover = \"open\"",
+        ),
+    ],
+};
+
 /// One tape reading.
 pub static READING: Section = Section {
     name: "reading",
@@ -505,7 +550,9 @@ pub static ADDED: Section = Section {
 };
 
 /// Every section, in the order of the manual.
-pub static SECTIONS: &[&Section] = &[&FILE, &CLIMATE, &BED, &LAYER, &PUT, &READING, &ADDED];
+pub static SECTIONS: &[&Section] = &[
+    &FILE, &CLIMATE, &BED, &LAYER, &PUT, &WATER, &READING, &ADDED,
+];
 
 #[cfg(test)]
 mod tests {

@@ -17,7 +17,7 @@ use crate::bed::{Bed, Units};
 use crate::compile::{NoRoom, compile};
 use crate::draw::Draw;
 use crate::notice::{self, DefaultUsed, Notice, Severity};
-use crate::sky::{DAYS_LIMIT, lay_out};
+use crate::sky::{DAYS_LIMIT, lay_out, watered};
 use crate::tape::reading;
 use crate::watcher::{Go, Watcher};
 
@@ -376,7 +376,8 @@ pub fn days_to_month(filled: Date, month: u32) -> f64 {
     f64::from(days)
 }
 
-/// The weather of a forecast of `days`: normals laid out on days, once.
+/// The weather of a forecast of `days`: normals laid out on days, once, with what the
+/// owner waters and covers.
 #[must_use]
 pub fn weather_for(bed: &Bed, days: f64) -> Weather {
     #[allow(
@@ -385,12 +386,16 @@ pub fn weather_for(bed: &Bed, days: f64) -> Weather {
         reason = "at most a hundred years of days"
     )]
     let count = days.clamp(1.0, 40_000.0) as u32 + 1;
-    lay_out(
+    let open = lay_out(
         &bed.climate,
         bed.filled,
         count.min(DAYS_LIMIT),
         WEATHER_SEED,
-    )
+    );
+    match &bed.watering {
+        Some(watering) => watered(&open, bed.filled, watering, bed.shape.area_m2()),
+        None => open,
+    }
 }
 
 /// The layer in which roots live: the highest that grows, else the top one.

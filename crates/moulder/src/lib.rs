@@ -33,7 +33,8 @@
 //! - [`forecast::forecast`] compiles the bed ([`compile`]) and marches it month by
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
-//! - Words live apart: [`sentence`], [`text`], [`tape`], [`amount_text`].
+//! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`text`],
+//!   [`tape`], [`amount_text`].
 //! - What a code means and what to do about it stands in the [`code_book`]; the pages of
 //!   the [`manual`] are made from it and from the table of fields.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
@@ -44,8 +45,8 @@
 //!
 //! # What it does not do
 //!
-//! It gives a middle line without a band; it does not compute water, air,
-//! self-heating or nitrogen yet; it reads no file, clock or environment.
+//! It gives a middle line without a band; it does not compute nitrogen yet; it reads no
+//! file, clock or environment.
 //!
 //! # Features
 //!
@@ -84,7 +85,9 @@ pub mod tape;
 pub mod text;
 mod tree;
 pub mod unit;
+pub mod warmth_text;
 pub mod watcher;
+pub mod water_text;
 pub mod weather;
 
 /// Runs the code blocks of the top-level `README.md` as tests.

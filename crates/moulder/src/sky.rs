@@ -6,6 +6,7 @@
 
 mod rain;
 mod series;
+mod watering;
 
 use jiff::civil::Date;
 use moulder_core::evapotranspiration::hargreaves::evapotranspiration_mm;
@@ -17,6 +18,7 @@ use crate::station::Climate;
 
 pub use rain::HALF_WET_MM;
 pub use series::{SeriesDay, SkyError, from_series};
+pub use watering::watered;
 
 /// Longest weather: a hundred years and a little; days. More is not laid out, and
 /// [`Weather`] goes on with its last day.

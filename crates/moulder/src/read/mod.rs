@@ -12,6 +12,7 @@ mod outline;
 mod plain;
 mod put;
 mod walk;
+mod water;
 
 #[cfg(test)]
 mod tests;
@@ -189,6 +190,13 @@ impl Walk<'_> {
         let climate = fields.get("climate").and_then(|given| self.climate(&given));
         let outline = fields.get("bed").and_then(|given| self.outline(&given));
         let layers = fields.get("layer").and_then(|given| self.layers(&given));
+        let latitude = climate.as_ref().map(|climate| climate.latitude_deg);
+        let watering = if let Some(given) = fields.get("water") {
+            self.watering(&given, latitude).map(Some)
+        } else {
+            self.assume(fields.path_of("water"), "rain alone", walk::FORM);
+            Some(None)
+        };
         let mound = matches!(
             &outline,
             Some(outline) if matches!(outline.shape, Shape::Mound { .. })
@@ -205,6 +213,7 @@ impl Walk<'_> {
             rim_m: outline.rim_m,
             trench_m: outline.trench_m,
             layers,
+            watering: watering?,
             defaults: Vec::new(),
             notices: Vec::new(),
         })
