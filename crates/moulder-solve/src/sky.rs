@@ -279,23 +279,25 @@ fn conduct_implicitly(
 /// difference quotient; the right side falls with w, so there is one root.
 fn settle_store(store: &Store, water: f64, wood: f64, come: f64, dt: f64) -> Flux {
     const MOST_ROUNDS: u32 = 50;
-    let flux_at = |w: f64| store.flux(w, wood);
-    let excess = |w: f64| {
-        let flux = flux_at(w);
-        w - water - dt * (come - flux.drained - flux.taken - flux.drunk)
-    };
+    /// Newton's method squares the distance: what moved by this is 1e-12 off.
+    const CLOSE: f64 = 1e-7;
+    let excess =
+        |w: f64, flux: &Flux| w - water - dt * (come - flux.drained - flux.taken - flux.drunk);
     let scale = store.field_kg.max(1e-6);
     let step = 1e-7 * scale;
     let mut w = water.max(0.0);
+    let mut flux = store.flux(w, wood);
     for _ in 0..MOST_ROUNDS {
-        let value = excess(w);
-        let slope = ((excess(w + step) - value) / step).max(1.0);
+        let value = excess(w, &flux);
+        let beside = excess(w + step, &store.flux(w + step, wood));
+        let slope = ((beside - value) / step).max(1.0);
         let next = (w - value / slope).max(0.0);
         let moved = (next - w).abs();
         w = next;
-        if moved < 1e-12 * scale {
+        flux = store.flux(w, wood);
+        if moved < CLOSE * scale {
             break;
         }
     }
-    flux_at(w)
+    flux
 }
