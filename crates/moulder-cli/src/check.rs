@@ -6,6 +6,7 @@ use moulder::amount_text::{load, volume, water, weight};
 use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Units, Watering};
 use moulder::forecast::{LayerRow, MonthRow};
 use moulder::material::Class;
+use moulder::month::MONTHS;
 use moulder::tape::{reading, size};
 use moulder_core::shape::Shape;
 use serde_json::{Value, json};
@@ -114,20 +115,6 @@ fn in_words(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> String {
 
 /// The watering and what is kept off.
 fn watered(watering: &Watering, units: Units) -> String {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
     let month = |number: u8| {
         let index = usize::from(number).saturating_sub(1);
         MONTHS.get(index).copied().unwrap_or_default()

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use moulder::month::MONTHS;
 use moulder::nearby;
 use moulder::station::{Climate, Station, Stations};
 use serde_json::{Value, json};
@@ -11,21 +12,6 @@ use crate::lines::{TextWidth, joined, safe, wrapped};
 use crate::output::pretty;
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
-
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &ClimatesArguments) -> Result<String, Trouble> {

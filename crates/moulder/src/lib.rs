@@ -68,6 +68,7 @@ pub mod limit;
 pub mod manual;
 pub mod material;
 pub mod measure;
+pub mod month;
 pub mod nearby;
 mod nearest;
 pub mod notice;

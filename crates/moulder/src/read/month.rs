@@ -5,6 +5,7 @@ use super::walk::Walk;
 use crate::fault::FaultCode;
 use crate::field::{CLIMATE, Kind};
 use crate::limit;
+use crate::month::MONTHS;
 use crate::nearest::nearest;
 use crate::station::Climate;
 use crate::tree::Value;
@@ -91,24 +92,10 @@ impl Walk<'_> {
     }
 
     fn highs_above_lows(&mut self, low_field: &Given<'_>, high: &[f64; 12], low: &[f64; 12]) {
-        const NAMES: [&str; 12] = [
-            "January",
-            "February",
-            "March",
-            "April",
-            "May",
-            "June",
-            "July",
-            "August",
-            "September",
-            "October",
-            "November",
-            "December",
-        ];
         let Value::List(nodes) = &low_field.node.value else {
             return;
         };
-        for (((node, name), high), low) in nodes.iter().zip(NAMES).zip(high).zip(low) {
+        for (((node, name), high), low) in nodes.iter().zip(MONTHS).zip(high).zip(low) {
             if low > high {
                 self.found(
                     FaultCode::DoesNotFit,

@@ -4,12 +4,13 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
+use super::Normals;
 use super::figure::{Figure, read_row};
 use super::findings::Findings;
 use super::heading::{Column, Heading};
 use super::table::Table;
-use super::{MONTHS, Normals};
 use crate::fault::FaultCode;
+use crate::month::MONTHS;
 
 /// Days from the first to the last that a series must hold.
 const LEAST_DAYS: u32 = 365;

@@ -30,22 +30,6 @@ use table::Table;
 /// Degrees of latitude on this earth.
 const LATITUDES: std::ops::RangeInclusive<f64> = -90.0..=90.0;
 
-/// Names of the months, January first.
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
-
 /// Twelve months of high, low and rain; degC and mm.
 type Normals = [[f64; 12]; 3];
 

@@ -1,11 +1,12 @@
 //! A file of months: the normals themselves.
 
+use super::Normals;
 use super::figure::{Figure, read_row};
 use super::findings::Findings;
 use super::heading::Heading;
 use super::table::Table;
-use super::{MONTHS, Normals};
 use crate::fault::FaultCode;
+use crate::month::MONTHS;
 
 /// How many missing months are named.
 const NAMED: usize = 4;
