@@ -94,9 +94,9 @@ fn held_still(bed: &Bed, mean_c: f64) -> Compiled {
     compiled.stack.parameters.latent_share = [0.0];
     compiled.stack.parameters.drainage_days = [1e12];
     for slice in &mut compiled.stack.slices {
-        slice.perimeter_m = [1e12];
-        slice.side_share = [1.0];
-        slice.side_open = [1.0];
+        slice.sides.perimeter_m = [1e12];
+        slice.sides.share = [1.0];
+        slice.sides.open = [1.0];
         slice.drinking_days = [1e12];
     }
     compiled
@@ -183,7 +183,7 @@ proptest! {
         let ends = [BOX, &double].map(|shape| {
             let mut bed = compiled(&read(&bed_text(shape, CAMBRIDGE, &layers)));
             for slice in &mut bed.stack.slices {
-                slice.side_share = [0.0];
+                slice.sides.share = [0.0];
             }
             let mut march = March::start(&bed.stack, bed.state.clone(), Schedule::default());
             march.advance_to(365.0);

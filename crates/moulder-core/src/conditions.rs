@@ -229,13 +229,13 @@ impl<const L: usize> Stack<L> {
             } else {
                 0.0
             };
-            let side_m2 = slice.perimeter_m[lane]
+            let side_m2 = slice.sides.perimeter_m[lane]
                 * measure.thickness_m
-                * slice.side_share[lane]
-                * slice.side_open[lane];
+                * slice.sides.share[lane]
+                * slice.sides.open[lane];
             out.pores.push(Pores {
                 up_m3_per_day: measure.area_m2 / (own + above),
-                side_m3_per_day: side_m2 * diffusivity / slice.quarter_width_m[lane],
+                side_m3_per_day: side_m2 * diffusivity / slice.sides.quarter_width_m[lane],
                 demand_m3_per_day: out.slices[i].released_kg_per_day * OXYGEN_PER_CARBON
                     / OXYGEN_KG_PER_M3,
             });

@@ -118,6 +118,21 @@ pub struct Gap<const L: usize> {
     pub creep_exponent: [f64; L],
 }
 
+/// The sides of a slice: how it meets the air around the bed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sides<const L: usize> {
+    /// Outer boundary; m.
+    pub perimeter_m: [f64; L],
+    /// Share of it that stands above the ground.
+    pub share: [f64; L],
+    /// Thickness of the wall; m, 0 for cloth or none.
+    pub wall_m: [f64; L],
+    /// Whether it lets air through: 1 cloth or open, 0 boards.
+    pub open: [f64; L],
+    /// A quarter of the width: the way of heat and air to the side; m.
+    pub quarter_width_m: [f64; L],
+}
+
 /// A slice of a layer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Slice<const L: usize> {
@@ -125,16 +140,8 @@ pub struct Slice<const L: usize> {
     pub layer: usize,
     /// Plan area before any bulging; m2.
     pub area_m2: [f64; L],
-    /// Outer boundary of the slice; m.
-    pub perimeter_m: [f64; L],
-    /// Share of its sides that stands above the ground.
-    pub side_share: [f64; L],
-    /// Thickness of its wall; m, 0 for cloth or none.
-    pub wall_m: [f64; L],
-    /// Whether its sides let air through: 1 cloth or open, 0 boards.
-    pub side_open: [f64; L],
-    /// Quarter of its width, the way of heat to the side; m.
-    pub quarter_width_m: [f64; L],
+    /// How it meets the air around the bed.
+    pub sides: Sides<L>,
     /// Time in which its wood drinks; d.
     pub drinking_days: [f64; L],
     /// Time in which first wetting goes on; d.
@@ -192,16 +199,8 @@ pub struct SliceFill<const L: usize> {
     pub layer: usize,
     /// Plan area; m2.
     pub area_m2: [f64; L],
-    /// Outer boundary of the slice; m.
-    pub perimeter_m: [f64; L],
-    /// Share of its sides that stands above the ground.
-    pub side_share: [f64; L],
-    /// Thickness of its wall; m, 0 for cloth or none.
-    pub wall_m: [f64; L],
-    /// Whether its sides let air through: 1 cloth or open, 0 boards.
-    pub side_open: [f64; L],
-    /// Quarter of its width, the way of heat to the side; m.
-    pub quarter_width_m: [f64; L],
+    /// How it meets the air around the bed.
+    pub sides: Sides<L>,
     /// Time in which its wood drinks; d.
     pub drinking_days: [f64; L],
     /// Time in which first wetting goes on; d.
@@ -303,11 +302,7 @@ impl<const L: usize> Stack<L> {
             slices.push(Slice {
                 layer: fill.layer,
                 area_m2: fill.area_m2,
-                perimeter_m: fill.perimeter_m,
-                side_share: fill.side_share,
-                wall_m: fill.wall_m,
-                side_open: fill.side_open,
-                quarter_width_m: fill.quarter_width_m,
+                sides: fill.sides,
                 drinking_days: fill.drinking_days,
                 wetting_days: fill.wetting_days,
                 gap: fill.gap,

@@ -51,10 +51,11 @@ impl<const L: usize> Stack<L> {
             } else {
                 1.0 / FILM_W_M2_K
             };
-            let side_m2 = slice.perimeter_m[lane] * measure.thickness_m * slice.side_share[lane];
+            let side_m2 =
+                slice.sides.perimeter_m[lane] * measure.thickness_m * slice.sides.share[lane];
             let side = side_w_m2_k(
-                slice.wall_m[lane],
-                slice.quarter_width_m[lane],
+                slice.sides.wall_m[lane],
+                slice.sides.quarter_width_m[lane],
                 conductivity(i),
             );
             let ground = if i == 0 {

@@ -4,7 +4,7 @@ use alloc::vec::Vec;
 
 use crate::decay::Pool;
 use crate::parameters::Parameters;
-use crate::stack::{Fine, Gap, Piece, Slice, Stack};
+use crate::stack::{Fine, Gap, Piece, Sides, Slice, Stack};
 use crate::state::State;
 
 impl<const L: usize> Stack<L> {
@@ -92,11 +92,7 @@ fn slice<const L: usize>(of: &[&Slice<1>; L]) -> Slice<L> {
     Slice {
         layer: of[0].layer,
         area_m2: each(of, |one| one.area_m2),
-        perimeter_m: each(of, |one| one.perimeter_m),
-        side_share: each(of, |one| one.side_share),
-        wall_m: each(of, |one| one.wall_m),
-        side_open: each(of, |one| one.side_open),
-        quarter_width_m: each(of, |one| one.quarter_width_m),
+        sides: sides(&of.map(|one| &one.sides)),
         drinking_days: each(of, |one| one.drinking_days),
         wetting_days: each(of, |one| one.wetting_days),
         gap: gap(&of.map(|one| &one.gap)),
@@ -152,6 +148,16 @@ fn pools<const L: usize>(of: &[&[Pool<1>]; L]) -> Vec<Pool<L>> {
             }
         })
         .collect()
+}
+
+fn sides<const L: usize>(of: &[&Sides<1>; L]) -> Sides<L> {
+    Sides {
+        perimeter_m: each(of, |one| one.perimeter_m),
+        share: each(of, |one| one.share),
+        wall_m: each(of, |one| one.wall_m),
+        open: each(of, |one| one.open),
+        quarter_width_m: each(of, |one| one.quarter_width_m),
+    }
 }
 
 fn gap<const L: usize>(of: &[&Gap<1>; L]) -> Gap<L> {

@@ -9,7 +9,7 @@ use moulder_core::decay::Pool;
 use moulder_core::moisture::Matter;
 use moulder_core::parameters::Parameters;
 use moulder_core::season::Season;
-use moulder_core::stack::{Fine, FineFill, Gap, Piece, RELEASED, Rot, SliceFill, Stack};
+use moulder_core::stack::{Fine, FineFill, Gap, Piece, RELEASED, Rot, Sides, SliceFill, Stack};
 use moulder_core::state::State;
 use moulder_core::weather::{Day, EtoMethod, Weather};
 use nalgebra::{DMatrix, DVector};
@@ -85,7 +85,7 @@ impl RottingBed {
 
         let mut fill = bare_slice(0);
         fill.water_kg = [1e6];
-        fill.quarter_width_m = [1e-9];
+        fill.sides.quarter_width_m = [1e-9];
         fill.pieces
             .push((piece(piece_pools, &piece_carbon), piece_carbon));
         fill.fines.push(FineFill {
@@ -298,11 +298,13 @@ fn bare_slice(layer: usize) -> SliceFill<1> {
     SliceFill {
         layer,
         area_m2: [1.0],
-        perimeter_m: [4.0],
-        side_share: [1.0],
-        wall_m: [0.02],
-        side_open: [1.0],
-        quarter_width_m: [0.25],
+        sides: Sides {
+            perimeter_m: [4.0],
+            share: [1.0],
+            wall_m: [0.02],
+            open: [1.0],
+            quarter_width_m: [0.25],
+        },
         drinking_days: [200.0],
         wetting_days: [f64::INFINITY],
         water_kg: [0.0],

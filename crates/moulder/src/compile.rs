@@ -18,7 +18,7 @@ use moulder_core::season::Season;
 use moulder_core::settlement::{CREEP_START_DAYS, STRESS_DAYS};
 use moulder_core::shape::Shape;
 use moulder_core::sifting::SIFTING_DAYS;
-use moulder_core::stack::{FineFill, Stack};
+use moulder_core::stack::{FineFill, Sides, Stack};
 use moulder_core::state::State;
 use moulder_core::temperature::Q10_WOOD;
 use moulder_core::water::{
@@ -93,8 +93,8 @@ pub fn compile(bed: &Bed, weather: Weather, draw: Draw) -> Result<Compiled, NoRo
                 .shape
                 .thickness_m(bottom_m, volume_m3)
                 .ok_or(NoRoom { layer: index })?;
-            let sides = Sides::of(bed, bottom_m, slice_m);
-            let mut fill = layer.blend.slice(index, volume_m3 / slice_m, share, &sides);
+            let sides = sides(bed, bottom_m, slice_m);
+            let mut fill = layer.blend.slice(index, volume_m3 / slice_m, share, sides);
             fill.temperature_c = [weather.day(0.0).mean_c];
             for (kind, (_, whole)) in (kinds..).zip(&layer.blend.fines) {
                 let part = |amount: [f64; 1]| [amount[0] * share];
@@ -154,33 +154,28 @@ fn ground(bed: &Bed) -> Season {
     }))
 }
 
-/// The sides of a slice: how it meets the air around the bed.
-struct Sides {
-    perimeter_m: f64,
-    side_share: f64,
-    wall_m: f64,
-    side_open: f64,
-    quarter_width_m: f64,
-}
-
-impl Sides {
-    /// The sides of what lies from `bottom_m` up by `thickness_m`.
-    fn of(bed: &Bed, bottom_m: f64, thickness_m: f64) -> Self {
-        let (width_m, length_m) = bed.shape.section_m(bottom_m + 0.5 * thickness_m);
-        let round = matches!(bed.shape, Shape::Round { .. });
-        let is_boarded = matches!(bed.shape, Shape::Box { .. } | Shape::Round { .. });
-        let above_m = (bottom_m + thickness_m - bed.trench_m).clamp(0.0, thickness_m);
-        Self {
-            perimeter_m: if round {
-                core::f64::consts::PI * width_m
-            } else {
-                2.0 * (width_m + length_m)
-            },
-            side_share: above_m / thickness_m,
-            wall_m: if is_boarded { WALL_M } else { 0.0 },
-            side_open: if is_boarded { 0.0 } else { 1.0 },
-            quarter_width_m: 0.25 * width_m.min(length_m),
-        }
+/// The sides of what lies from `bottom_m` up by `thickness_m`.
+fn sides(bed: &Bed, bottom_m: f64, thickness_m: f64) -> Sides<1> {
+    let (width_m, length_m) = bed.shape.section_m(bottom_m + 0.5 * thickness_m);
+    let round = matches!(bed.shape, Shape::Round { .. });
+    let is_boarded = matches!(bed.shape, Shape::Box { .. } | Shape::Round { .. });
+    let above_m = (bottom_m + thickness_m - bed.trench_m).clamp(0.0, thickness_m);
+    let perimeter_m = if round {
+        core::f64::consts::PI * width_m
+    } else {
+        2.0 * (width_m + length_m)
+    };
+    let (wall_m, open) = if is_boarded {
+        (WALL_M, 0.0)
+    } else {
+        (0.0, 1.0)
+    };
+    Sides {
+        perimeter_m: [perimeter_m],
+        share: [above_m / thickness_m],
+        wall_m: [wall_m],
+        open: [open],
+        quarter_width_m: [0.25 * width_m.min(length_m)],
     }
 }
 

@@ -8,11 +8,10 @@ use moulder_core::settlement::{
     left_after_wetting,
 };
 use moulder_core::shape::Shape;
-use moulder_core::stack::{Fine, FineFill, Gap, Piece, Rot, SliceFill};
+use moulder_core::stack::{Fine, FineFill, Gap, Piece, Rot, Sides, SliceFill};
 use moulder_core::water::{DRINKING_DAYS, drinking_days};
 
 use crate::bed::{Layer, Measured};
-use crate::compile::Sides;
 use crate::compile::recipe::{Recipe, trodden_kpa};
 use crate::draw::Draw;
 use crate::material::Class;
@@ -148,7 +147,7 @@ impl Blend {
         layer: usize,
         area_m2: f64,
         share: f64,
-        sides: &Sides,
+        sides: Sides<1>,
     ) -> SliceFill<1> {
         let pieces = self
             .pieces
@@ -168,11 +167,7 @@ impl Blend {
         SliceFill {
             layer,
             area_m2: [area_m2],
-            perimeter_m: [sides.perimeter_m],
-            side_share: [sides.side_share],
-            wall_m: [sides.wall_m],
-            side_open: [sides.side_open],
-            quarter_width_m: [sides.quarter_width_m],
+            sides,
             drinking_days: [self.drinking_days],
             wetting_days: [self.wetting_days],
             water_kg: [self.water_kg * share],
