@@ -1,0 +1,23 @@
+//! Half of the sites to fit, the other half to be predicted.
+
+use rand_pcg::Pcg64;
+use rand_pcg::rand_core::Rng as _;
+
+/// The generator's customary second parameter, as its authors give it.
+const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf96;
+
+/// Whether each site, coldest first, is of the half that is fitted.
+///
+/// Sites are taken in pairs of neighbours in temperature, and a coin decides which of a
+/// pair is fitted, so that both halves reach from the arctic to the tropics. All that
+/// lies at a site, of whatever species, goes with it.
+pub(crate) fn is_fitted(sites: usize, seed: u32) -> Vec<bool> {
+    let mut coin = Pcg64::new(u128::from(seed), STREAM);
+    let mut fitted = Vec::with_capacity(sites + 1);
+    while fitted.len() < sites {
+        let is_first = coin.next_u32() >> 31 == 1;
+        fitted.extend([is_first, !is_first]);
+    }
+    fitted.truncate(sites);
+    fitted
+}
