@@ -41,6 +41,7 @@
 extern crate alloc;
 
 pub mod air;
+pub mod carbon;
 pub mod conditions;
 pub mod decay;
 pub mod elementary;

@@ -2,6 +2,7 @@
 
 use alloc::vec::Vec;
 
+use moulder_core::carbon::CarbonKinds;
 use moulder_core::conditions::Conditions;
 use moulder_core::measure::{SliceMeasure, height_m};
 use moulder_core::stack::{RELEASED, Stack};
@@ -41,6 +42,8 @@ pub struct LayerSnapshot {
     pub temperature_c: f64,
     /// Oxygen in its pores, the least of its slices; volume per cent.
     pub oxygen_percent: f64,
+    /// Its carbon by what it lies in; adds up to `carbon_kg`.
+    pub carbon_kinds: CarbonKinds,
 }
 
 impl Snapshot {
@@ -64,6 +67,8 @@ impl Snapshot {
         let slices = stack.slices.iter().zip(&measures).zip(&conditions.slices);
         for ((slice, measure), conditions) in slices {
             let layer = &mut layers[slice.layer];
+            let kinds = stack.slice_carbon_kinds(slice, state, lane);
+            layer.carbon_kinds = layer.carbon_kinds.plus(&kinds);
             let temperature_c = state.rows[slice.slots.temperature][lane];
             layer.temperature_c += temperature_c * measure.thickness_m;
             layer.oxygen_percent = if layer.thickness_m > 0.0 {
