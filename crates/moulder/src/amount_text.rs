@@ -118,6 +118,23 @@ pub fn weight_figure(kg: f64, units: Units) -> String {
     }
 }
 
+/// A weight in kg as a bare number for a column, to a tenth, in [`weight_unit`].
+///
+/// ```
+/// use moulder::amount_text::weight_figure_to_a_tenth;
+/// use moulder::bed::Units;
+///
+/// assert_eq!(weight_figure_to_a_tenth(3.27, Units::Metric), "3.3");
+/// assert_eq!(weight_figure_to_a_tenth(121.4, Units::Us), "267.6");
+/// ```
+#[must_use]
+pub fn weight_figure_to_a_tenth(kg: f64, units: Units) -> String {
+    match units {
+        Units::Metric | Units::UkGarden => format!("{kg:.1}"),
+        Units::Us => format!("{:.1}", kg / POUND_KG),
+    }
+}
+
 /// The unit of [`weight_figure`].
 #[must_use]
 pub const fn weight_unit(units: Units) -> &'static str {

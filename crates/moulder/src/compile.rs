@@ -6,6 +6,7 @@
 //!     -> slices of at most 15 cm -> Stack and State
 //! ```
 
+mod arrival;
 mod blend;
 mod recipe;
 
@@ -27,6 +28,7 @@ use moulder_core::water::{
 use moulder_core::weather::Weather;
 
 use crate::bed::{Amount, Bed, Layer};
+pub use crate::compile::arrival::{Arrival, arrivals};
 use crate::compile::blend::Blend;
 use crate::draw::Draw;
 

@@ -32,9 +32,11 @@
 //!   [`station::Stations`]; both ship with the crate and can be your own.
 //! - [`forecast::forecast`] compiles the bed ([`compile`]) and marches it month by
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
+//! - [`ledger::ledger`] keeps a bed's carbon year by year, against burning its wood and with
+//!   a screen for other [`gases`]; [`mixture`] says what materials come to together.
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
 //! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`text`],
-//!   [`tape`], [`amount_text`].
+//!   [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`].
 //! - What a code means and what to do about it stands in the [`code_book`]; the pages of
 //!   the [`manual`] are made from it and from the table of fields.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
@@ -63,16 +65,22 @@ pub mod draw;
 pub mod fault;
 pub mod field;
 pub mod forecast;
+pub mod gases;
 mod inspect;
+pub mod ledger;
+pub mod ledger_text;
 pub mod limit;
 pub mod manual;
 pub mod material;
 pub mod measure;
+pub mod mixture;
+pub mod mixture_text;
 pub mod month;
 pub mod nearby;
 mod nearest;
 pub mod notice;
 pub mod quantity;
+pub mod range;
 pub mod rate;
 pub mod read;
 pub mod sentence;

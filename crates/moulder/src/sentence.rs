@@ -96,7 +96,7 @@ fn reads_as_nothing(height_m: f64, units: Units) -> bool {
 }
 
 /// A date as it is spoken: "14 Sep 2026". What is no date stays as it is.
-fn spoken_date(date: &str) -> String {
+pub(crate) fn spoken_date(date: &str) -> String {
     const MONTHS: [&str; 12] = [
         "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
     ];

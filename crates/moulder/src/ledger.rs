@@ -1,0 +1,217 @@
+//! The carbon of a bed as a ledger: what is left, in what, and what was given off.
+
+use moulder_core::carbon::CarbonKinds;
+use moulder_solve::march::March;
+use moulder_solve::schedule::Schedule;
+use moulder_solve::snapshot::Snapshot;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::{Bed, Units};
+use crate::compile::{Arrival, arrivals, compile};
+use crate::draw::Draw;
+use crate::forecast::{ForecastError, MONTHS_LIMIT, days_to_month, month_day, weather_for};
+use crate::gases::{Burning, GasScreen, co2_kg};
+use crate::material::Class;
+use crate::notice::DefaultUsed;
+use crate::watcher::{Go, Watcher};
+
+/// Version of the form in which a ledger is written as JSON.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// Months from one row to the next.
+const ROW_MONTHS: u32 = 12;
+
+/// The carbon of a bed year by year.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct Ledger {
+    /// Version of the engine.
+    pub engine: &'static str,
+    /// Version of this form.
+    pub schema: u32,
+    /// What the owner calls the bed.
+    pub name: String,
+    /// Day zero, year-month-day.
+    pub filled: String,
+    /// The climate it stands in.
+    pub climate: String,
+    /// The units the owner thinks in; figures here are SI whatever they are.
+    pub units: Units,
+    /// Names of the layers, from the ground up.
+    pub layers: Vec<String>,
+    /// What burning its wood on the day of filling would have given off. None without wood.
+    pub burning: Option<Burning>,
+    /// An upper screen for methane and nitrous oxide, which is no forecast. None without
+    /// soft stuff.
+    pub screen: Option<GasScreen>,
+    /// Rows: day zero, each whole year after it, and the last month asked for.
+    pub rows: Vec<LedgerRow>,
+    /// What was assumed where the document is silent.
+    pub defaults: Vec<DefaultUsed>,
+}
+
+/// The carbon of a bed on one day.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct LedgerRow {
+    /// Months since filling.
+    pub month: u32,
+    /// The day, year-month-day.
+    pub date: String,
+    /// Carbon left in the whole bed, by what it lies in.
+    pub left: CarbonLeft,
+    /// Share of the carbon of day zero that is left.
+    pub left_share: f64,
+    /// Share of the wood's carbon of day zero that is still in the wood. Humus that came of
+    /// it is not counted: the ledger keeps humus as one, whatever it was made of. None
+    /// without wood.
+    pub wood_share: Option<f64>,
+    /// Carbon given off since filling; kg.
+    pub released_kg: f64,
+    /// The same as carbon dioxide; kg.
+    pub released_co2_kg: f64,
+    /// Carbon left, layer by layer from the ground up. What trickles into another layer is
+    /// counted where it lies.
+    pub layers: Vec<CarbonLeft>,
+}
+
+/// Carbon left, by what it lies in; kg.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct CarbonLeft {
+    /// In wood of any size; kg.
+    pub wood_kg: f64,
+    /// In leaves, grass, card, the mat of turf and the like; kg.
+    pub soft_kg: f64,
+    /// In soil and compost that came with the fill, the soil of turf included; kg.
+    pub soil_kg: f64,
+    /// In humus made in the bed since filling; kg.
+    pub humus_kg: f64,
+    /// All of it; kg.
+    pub all_kg: f64,
+}
+
+impl From<CarbonKinds> for CarbonLeft {
+    fn from(kinds: CarbonKinds) -> Self {
+        Self {
+            wood_kg: kinds.wood_kg,
+            soft_kg: kinds.soft_kg,
+            soil_kg: kinds.soil_kg,
+            humus_kg: kinds.humus_kg,
+            all_kg: kinds.sum_kg(),
+        }
+    }
+}
+
+/// Keeps the ledger of a bed for `months` months.
+///
+/// The bed is marched month by month as [`forecast`](crate::forecast::forecast) does, so
+/// that both tell of the same carbon. The figures are a middle line.
+///
+/// # Errors
+///
+/// Too many months, a mound without room for its layers, or a watcher that stops it.
+///
+/// # Examples
+///
+/// ```
+/// use moulder::{catalogue::Catalogue, ledger::ledger, read::read_toml};
+/// use moulder::{station::Stations, watcher::Unwatched};
+///
+/// let text = r#"
+/// format = 1
+/// filled = 2026-03-14
+/// climate = "Cambridge UK"
+/// [bed]
+/// shape = "round"
+/// across = "1.2 m"
+/// rim = "50 cm"
+/// [[layer]]
+/// put = [{ material = "woody prunings", amount = "300 L" }]
+/// [[layer]]
+/// put = [{ material = "loamy topsoil", amount = "25 cm" }]
+/// "#;
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let ledger = ledger(&bed, 24, &mut Unwatched)?;
+/// assert_eq!(ledger.rows.len(), 3);
+/// assert!(ledger.rows[2].left.wood_kg < ledger.rows[0].left.wood_kg);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledger, ForecastError> {
+    if months > MONTHS_LIMIT {
+        return Err(ForecastError::TooManyMonths { asked: months });
+    }
+    let weather = weather_for(bed, days_to_month(bed.filled, months));
+    let compiled = compile(bed, weather, Draw::Middle)?;
+    let put = arrivals(bed, Draw::Middle)?.concat();
+    let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
+    let start = march.snapshot(0);
+    let mut rows = vec![row(bed, 0, &start, &start)];
+    for month in 1..=months {
+        march.advance_to(days_to_month(bed.filled, month));
+        if month % ROW_MONTHS == 0 || month == months {
+            rows.push(row(bed, month, &start, &march.snapshot(0)));
+        }
+        if watcher.done(month, months) == Go::Stop {
+            return Err(ForecastError::Stopped);
+        }
+    }
+    Ok(Ledger {
+        engine: env!("CARGO_PKG_VERSION"),
+        schema: SCHEMA_VERSION,
+        name: bed.name.clone(),
+        filled: bed.filled.to_string(),
+        climate: bed.climate.name.clone(),
+        units: bed.units,
+        layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
+        burning: burning(&put, &rows),
+        screen: screen(&put),
+        rows,
+        defaults: bed.defaults.clone(),
+    })
+}
+
+fn row(bed: &Bed, month: u32, start: &Snapshot, now: &Snapshot) -> LedgerRow {
+    let kinds = |snapshot: &Snapshot| {
+        let layers = snapshot.layers.iter().map(|layer| layer.carbon_kinds);
+        layers.fold(CarbonKinds::default(), |sum, layer| sum.plus(&layer))
+    };
+    let (filled, left) = (kinds(start), kinds(now));
+    LedgerRow {
+        month,
+        date: month_day(bed.filled, month).to_string(),
+        left: left.into(),
+        left_share: left.sum_kg() / filled.sum_kg(),
+        wood_share: (filled.wood_kg > 0.0).then(|| left.wood_kg / filled.wood_kg),
+        released_kg: now.released_kg,
+        released_co2_kg: co2_kg(now.released_kg),
+        layers: now
+            .layers
+            .iter()
+            .map(|layer| layer.carbon_kinds.into())
+            .collect(),
+    }
+}
+
+fn burning(put: &[Arrival<'_>], rows: &[LedgerRow]) -> Option<Burning> {
+    let dry_kg = of_class(put, Class::Wood)
+        .map(|arrival| arrival.pieces_dry_kg)
+        .sum();
+    let carbon_kg = rows.first()?.left.wood_kg;
+    (carbon_kg > 0.0).then(|| Burning::of(dry_kg, carbon_kg))
+}
+
+fn screen(put: &[Arrival<'_>]) -> Option<GasScreen> {
+    let wet_kg: f64 = of_class(put, Class::Plant)
+        .map(Arrival::pieces_wet_kg)
+        .sum();
+    (wet_kg > 0.0).then(|| GasScreen::of(wet_kg))
+}
+
+fn of_class<'a>(put: &'a [Arrival<'a>], class: Class) -> impl Iterator<Item = &'a Arrival<'a>> {
+    put.iter()
+        .filter(move |arrival| arrival.ingredient.material.class == class)
+}

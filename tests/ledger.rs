@@ -1,0 +1,202 @@
+//! The carbon ledger: nothing is lost, and it tells of the same carbon as the forecast.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod support;
+
+use moulder::compile::arrivals;
+use moulder::draw::Draw;
+use moulder::forecast::{ForecastError, MONTHS_LIMIT, forecast};
+use moulder::gases::co2_kg;
+use moulder::ledger::{CarbonLeft, Ledger, ledger};
+use moulder::ledger_text::{burning_in_sentences, carbon_in_sentences, gases_in_sentences};
+use moulder::material::Class;
+use moulder::watcher::{Go, Unwatched, Watcher};
+use support::{assert_close, demo_bag, demo_box, read};
+
+/// Compost alone: neither wood nor soft stuff.
+const COMPOST: &str = r#"
+format = 1
+filled = 2026-05-02
+climate = "Hobart AU"
+[bed]
+shape = "round"
+across = "80 cm"
+rim = "45 cm"
+[[layer]]
+put = [{ material = "garden compost", amount = "30 cm" }]
+"#;
+
+/// A stack with every kind of carbon: turf, which is soft stuff and soil at once, and logs
+/// that had rotted before.
+const MIXED: &str = r#"
+format = 1
+filled = 2026-10-31
+climate = "Cambridge UK"
+[bed]
+shape = "mound"
+width = "1.5 m"
+length = "3 m"
+slope = "45 deg"
+[[layer]]
+put = [
+  { material = "oak log", amount = "150 kg", arrived = "half-rotten" },
+  { material = "turf clods", amount = "100 L" },
+  { material = "wood chips", amount = "60 L" },
+]
+[[layer]]
+put = [{ material = "mixed green waste", amount = "200 L" }, { material = "leaf mould", amount = "80 L" }]
+[[layer]]
+put = [{ material = "loamy topsoil", amount = "10 cm" }]
+"#;
+
+fn sum_kg(left: &CarbonLeft) -> f64 {
+    left.wood_kg + left.soft_kg + left.soil_kg + left.humus_kg
+}
+
+/// Kinds add up to layers, layers to the bed, what is left and given off to what was put
+/// in; and all of it is the forecast's, month for month.
+#[test]
+fn nothing_is_lost_and_the_forecast_agrees() {
+    for bed in [demo_bag(), demo_box(), read(COMPOST), read(MIXED)] {
+        let kept = ledger(&bed, 30, &mut Unwatched).unwrap();
+        let told = forecast(&bed, 30, &mut Unwatched).unwrap();
+        let months: Vec<u32> = kept.rows.iter().map(|row| row.month).collect();
+        assert_eq!(months, [0, 12, 24, 30]);
+        let put_in_kg = kept.rows[0].left.all_kg;
+        for row in &kept.rows {
+            let month = &told.months[usize::try_from(row.month).unwrap()];
+            assert_eq!(row.date, month.date);
+            assert_close(row.left.all_kg, month.carbon_kg, 1e-9, 0.0);
+            assert_close(row.left.all_kg, sum_kg(&row.left), 1e-9, 0.0);
+            assert_close(row.released_kg, month.carbon_released_kg, 1e-9, 0.0);
+            assert_close(row.left.all_kg + row.released_kg, put_in_kg, 1e-9, 0.0);
+            assert_close(row.left_share, month.carbon_left, 1e-9, 0.0);
+            assert_close(
+                row.released_co2_kg,
+                row.released_kg * 44.0 / 12.0,
+                1e-12,
+                0.0,
+            );
+            for (layer, in_forecast) in row.layers.iter().zip(&month.layers) {
+                assert_close(layer.all_kg, in_forecast.carbon_kg, 1e-9, 1e-12);
+                assert_close(layer.all_kg, sum_kg(layer), 1e-9, 1e-12);
+            }
+            let layers = row.layers.iter().map(|layer| layer.all_kg);
+            assert_close(layers.sum(), row.left.all_kg, 1e-9, 0.0);
+        }
+    }
+}
+
+/// Day zero is what was put in, kind by kind, and holds no humus of the bed's own.
+#[test]
+fn day_zero_is_what_was_put_in() {
+    for bed in [demo_bag(), demo_box(), read(COMPOST), read(MIXED)] {
+        let kept = ledger(&bed, 0, &mut Unwatched).unwrap();
+        assert_eq!(kept.rows.len(), 1);
+        let first = &kept.rows[0].left;
+        let put = arrivals(&bed, Draw::Middle).unwrap().concat();
+        let of = |class: Class| -> f64 {
+            let class = put
+                .iter()
+                .filter(|arrival| arrival.ingredient.material.class == class);
+            class.map(|arrival| arrival.carbon_kg).sum()
+        };
+        assert_close(first.wood_kg, of(Class::Wood), 1e-9, 0.0);
+        // Turf is a plant by its class and brings soil of its own.
+        let rest_kg = of(Class::Plant) + of(Class::Soil);
+        assert_close(first.soft_kg + first.soil_kg, rest_kg, 1e-9, 0.0);
+        assert!(first.soil_kg >= of(Class::Soil));
+        assert!(first.humus_kg.abs() < f64::MIN_POSITIVE);
+        let wet_kg: f64 = put.iter().map(|arrival| arrival.wet_kg()).sum();
+        let told = forecast(&bed, 0, &mut Unwatched).unwrap();
+        // Watering once the layers are in adds to what came.
+        assert!(wet_kg <= told.months[0].wet_kg * (1.0 + 1e-9));
+    }
+}
+
+/// Wood and soft stuff only ever grow less, and humus is made of them.
+#[test]
+fn wood_and_soft_stuff_dwindle_and_humus_is_made() {
+    for bed in [demo_bag(), demo_box(), read(MIXED)] {
+        let kept = ledger(&bed, 60, &mut Unwatched).unwrap();
+        for pair in kept.rows.windows(2) {
+            let (before, after) = (&pair[0].left, &pair[1].left);
+            assert!(after.wood_kg < before.wood_kg);
+            assert!(after.soft_kg < before.soft_kg);
+            assert!(after.humus_kg > before.humus_kg);
+            assert!(pair[1].released_kg > pair[0].released_kg);
+            assert!(pair[1].wood_share < pair[0].wood_share);
+        }
+    }
+}
+
+/// Burning gives off all of the wood's carbon; the screen counts soft stuff alone.
+#[test]
+fn burning_counts_wood_and_the_screen_soft_stuff() {
+    let bed = read(MIXED);
+    let kept = ledger(&bed, 12, &mut Unwatched).unwrap();
+    let burning = kept.burning.unwrap();
+    assert_close(
+        burning.co2_kg,
+        co2_kg(kept.rows[0].left.wood_kg),
+        1e-12,
+        0.0,
+    );
+    let put = arrivals(&bed, Draw::Middle).unwrap().concat();
+    let named = |name: &str| {
+        let mut put = put.iter();
+        *put.find(|arrival| arrival.ingredient.material.name == name)
+            .unwrap()
+    };
+    let wood_kg = named("oak log").dry_kg + named("wood chips").dry_kg;
+    assert_close(burning.wood_dry_kg, wood_kg, 1e-12, 0.0);
+    let (turf, green) = (named("turf clods"), named("mixed green waste"));
+    // The mat of turf is a small part of it.
+    assert!(turf.pieces_wet_kg() < 0.2 * turf.wet_kg());
+    assert_close(green.pieces_wet_kg(), green.wet_kg(), 1e-12, 0.0);
+    let screen = kept.screen.unwrap();
+    let soft_kg = green.wet_kg() + turf.pieces_wet_kg();
+    assert_close(screen.soft_wet_kg, soft_kg, 1e-12, 0.0);
+
+    let compost = ledger(&read(COMPOST), 12, &mut Unwatched).unwrap();
+    assert_eq!(compost.burning, None);
+    assert_eq!(compost.screen, None);
+    assert_eq!(compost.rows[1].wood_share, None);
+    assert!(burning_in_sentences(&compost).is_none() && gases_in_sentences(&compost).is_none());
+    let said = carbon_in_sentences(&compost).unwrap();
+    assert!(!said.contains("in wood"), "{said}");
+}
+
+#[test]
+fn a_ledger_follows_its_schema() {
+    let schema = serde_json::to_value(schemars::schema_for!(Ledger)).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    for bed in [demo_bag(), read(COMPOST)] {
+        let kept = ledger(&bed, 12, &mut Unwatched).unwrap();
+        let value = serde_json::to_value(&kept).unwrap();
+        if let Err(error) = validator.validate(&value) {
+            panic!("{error}");
+        }
+        assert_eq!(value["rows"][0]["month"], 0);
+        assert!(value["rows"][1]["left"]["all-kg"].is_f64());
+    }
+}
+
+struct Hasty;
+
+impl Watcher for Hasty {
+    fn done(&mut self, _so_far: u32, _of: u32) -> Go {
+        Go::Stop
+    }
+}
+
+#[test]
+fn a_ledger_can_be_refused_or_stopped() {
+    let bed = demo_bag();
+    let asked = MONTHS_LIMIT + 1;
+    assert_eq!(
+        ledger(&bed, asked, &mut Unwatched),
+        Err(ForecastError::TooManyMonths { asked })
+    );
+    assert_eq!(ledger(&bed, 12, &mut Hasty), Err(ForecastError::Stopped));
+}
