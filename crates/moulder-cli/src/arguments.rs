@@ -11,6 +11,9 @@ use moulder::unit::Dimension;
 
 use crate::columns::{ColumnNames, Columns};
 
+/// Months in a year.
+const MONTHS_A_YEAR: u32 = 12;
+
 /// Forecasts how a deep garden bed filled with logs, prunings, green waste, turf and
 /// topsoil sinks as it rots.
 #[derive(Debug, Parser)]
@@ -30,6 +33,8 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// How far a bed sinks, month by month, and why
     Forecast(ForecastArguments),
+    /// Where the carbon of a bed goes, year by year, and against burning its wood
+    Ledger(LedgerArguments),
     /// Read a bed file back to you in words: layers, height, weight, what was assumed
     Check(CheckArguments),
     /// The materials you can fill a bed with; all numbers of one, with their sources
@@ -101,6 +106,54 @@ pub(crate) struct ForecastArguments {
 
     #[command(flatten)]
     pub(crate) destination: Destination,
+}
+
+#[derive(Debug, Args)]
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch that can be typed on its own"
+)]
+pub(crate) struct LedgerArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// How many years to look ahead, at most 100
+    #[arg(long, value_name = "N", default_value = "10", value_parser = years,
+          conflicts_with = "months")]
+    pub(crate) years: u32,
+
+    /// How many months to look ahead instead, at most 1200
+    #[arg(long, value_name = "N", value_parser = months)]
+    pub(crate) months: Option<u32>,
+
+    /// Show the carbon of each layer as well
+    #[arg(long)]
+    pub(crate) layers: bool,
+
+    /// List every value that was assumed because the bed file is silent, with its source
+    #[arg(long)]
+    pub(crate) defaults: bool,
+
+    /// Write the whole ledger as JSON, for programs: all layers, in kilograms
+    #[arg(long, conflicts_with = "csv")]
+    pub(crate) json: bool,
+
+    /// Write the years as CSV, for a spreadsheet: in kilograms
+    #[arg(long)]
+    pub(crate) csv: bool,
+
+    #[command(flatten)]
+    pub(crate) look: Look,
+
+    #[command(flatten)]
+    pub(crate) destination: Destination,
+}
+
+impl LedgerArguments {
+    /// How many months to look ahead.
+    pub(crate) fn months(&self) -> u32 {
+        self.months.unwrap_or(self.years * MONTHS_A_YEAR)
+    }
 }
 
 /// What can be shown of each layer.
@@ -311,6 +364,14 @@ fn months(text: &str) -> Result<u32, String> {
         .ok_or_else(|| {
             format!("a forecast looks 0 to {MONTHS_LIMIT} whole months ahead, a hundred years")
         })
+}
+
+fn years(text: &str) -> Result<u32, String> {
+    let limit = MONTHS_LIMIT / MONTHS_A_YEAR;
+    text.parse()
+        .ok()
+        .filter(|years| (1..=limit).contains(years))
+        .ok_or_else(|| format!("a ledger looks 1 to {limit} whole years ahead"))
 }
 
 /// A place on the map; degrees, south and west negative.

@@ -6,6 +6,8 @@ use moulder::amount_text::{load, volume, water, weight};
 use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Units, Watering};
 use moulder::forecast::{LayerRow, MonthRow};
 use moulder::material::Class;
+use moulder::mixture::{Mixture, Mixtures};
+use moulder::mixture_text::{fill_in_sentences, in_a_phrase};
 use moulder::month::MONTHS;
 use moulder::tape::{reading, size};
 use moulder_core::shape::Shape;
@@ -34,16 +36,18 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
         .months
         .first()
         .ok_or_else(|| Trouble::cannot(&format!("{} gives no day of filling.", file.file.name)))?;
+    let mixtures =
+        Mixtures::of(&bed).map_err(|no_room| forecast::refused(&file.file.name, no_room.into()))?;
     let amounts = file.amounts();
     if asked.json {
         let answer = json!({
-            "bed": as_json(&bed, filled, &amounts),
+            "bed": as_json(&bed, filled, &mixtures, &amounts),
             "notices": bed.notices,
             "defaults": bed.defaults,
         });
         return Ok(pretty(&answer));
     }
-    let mut said = in_words(&bed, filled, &amounts);
+    let mut said = in_words(&bed, filled, &mixtures, &amounts);
     said.push_str(&notices::told(&bed.notices, &forecast.layers));
     said.push_str(&assumed::listed(&bed, asked.defaults));
     if !asked.defaults && !bed.defaults.is_empty() {
@@ -52,7 +56,7 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     Ok(said)
 }
 
-fn in_words(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> String {
+fn in_words(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<String>]) -> String {
     let units = bed.units;
     let mut said = wrapped(&bed.name, TextWidth::PLAIN);
     let latitude = bed.climate.latitude_deg;
@@ -103,6 +107,9 @@ fn in_words(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> String {
                          less room together";
             said.push_str(&wrapped(mixed, TextWidth::hanging(3, 6)));
         }
+        if let Some(mixture) = mixtures.layers.get(index) {
+            said.push_str(&wrapped(&in_a_phrase(mixture), TextWidth::hanging(3, 6)));
+        }
         if let Some(treated) = treated(layer) {
             said.push_str(&wrapped(&treated, TextWidth::hanging(3, 6)));
         }
@@ -110,6 +117,9 @@ fn in_words(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> String {
     said.push('\n');
     said.push_str(&wrapped(&height(filled, units), TextWidth::PLAIN));
     said.push_str(&wrapped(&whole(bed, filled, top_m), TextWidth::PLAIN));
+    if let Some(fill) = fill_in_sentences(bed, mixtures) {
+        said.push_str(&wrapped(&fill, TextWidth::PLAIN));
+    }
     said
 }
 
@@ -286,7 +296,7 @@ fn whole(bed: &Bed, filled: &MonthRow, top_m: f64) -> String {
 }
 
 /// The bed as understood, in metres and kilograms.
-fn as_json(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> Value {
+fn as_json(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<String>]) -> Value {
     let mut top_m = 0.0;
     let layers: Vec<Value> = bed
         .layers
@@ -297,7 +307,7 @@ fn as_json(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> Value {
             let volume_m3 = bed.shape.volume_m3(top_m, top_m + row.thickness_m);
             top_m += row.thickness_m;
             let written = amounts.get(index).map_or(&[][..], Vec::as_slice);
-            layer_as_json(layer, row, volume_m3, written)
+            layer_as_json(layer, row, mixtures.layers.get(index), volume_m3, written)
         })
         .collect();
     json!({
@@ -314,6 +324,7 @@ fn as_json(bed: &Bed, filled: &MonthRow, amounts: &[Vec<String>]) -> Value {
         "below-rim-m": filled.below_rim_m,
         "wet-kg": filled.wet_kg,
         "wet-kg-per-m2": filled.wet_kg / bed.shape.area_m2(),
+        "mixture": mixtures.fill,
         "layers": layers,
     })
 }
@@ -341,7 +352,13 @@ fn shape_as_json(shape: &Shape) -> Value {
     }
 }
 
-fn layer_as_json(layer: &Layer, row: &LayerRow, volume_m3: f64, written: &[String]) -> Value {
+fn layer_as_json(
+    layer: &Layer,
+    row: &LayerRow,
+    mixture: Option<&Mixture>,
+    volume_m3: f64,
+    written: &[String],
+) -> Value {
     let put: Vec<Value> = layer
         .put
         .iter()
@@ -372,6 +389,7 @@ fn layer_as_json(layer: &Layer, row: &LayerRow, volume_m3: f64, written: &[Strin
         "thickness-m": row.thickness_m,
         "volume-m3": volume_m3,
         "wet-kg": row.wet_kg,
+        "mixture": mixture,
         "put": put,
     })
 }

@@ -9,22 +9,19 @@ use moulder::warmth_text::{degrees, temperature_figure, warmth_in_a_sentence};
 use moulder::watcher::Unwatched;
 use moulder::water_text::{water_in_a_sentence, weather_in_a_sentence};
 
+use crate::abreast::layers_abreast;
 use crate::arguments::{ForecastArguments, LayersShow};
 use crate::bed_file::BedFile;
 use crate::columns::{ALL, Columns, Kind, Named};
 use crate::lines::{TextWidth, WIDTH, wrapped};
 use crate::output::pretty;
+use crate::spreadsheet::{self, places};
 use crate::table::{Column, Stand, table, width};
 use crate::trouble::Trouble;
 use crate::{assumed, notices};
 
 /// Columns shown when none are named: the first of all.
 const USUAL: usize = 7;
-/// Width of the month column and of the gap before a column; characters.
-const MONTH_COLUMN: usize = 5;
-const GAP: usize = 2;
-/// The widest figure of a layer ("1000.0", a thickness of ten metres).
-const FIGURE: usize = 6;
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
@@ -43,13 +40,16 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
 
 /// The forecast of a bed that was read from the file of that name.
 pub(crate) fn of(bed: &Bed, months: u32, name: &str) -> Result<Forecast, Trouble> {
-    forecast(bed, months, &mut Unwatched).map_err(|error| {
-        let said = format!("{name}: {error}.");
-        match error {
-            ForecastError::Stopped => Trouble::cannot(&said),
-            _ => Trouble::bad_input(&said),
-        }
-    })
+    forecast(bed, months, &mut Unwatched).map_err(|error| refused(name, error))
+}
+
+/// Why there is no forecast of the bed that was read from the file of that name.
+pub(crate) fn refused(name: &str, error: ForecastError) -> Trouble {
+    let said = format!("{name}: {error}.");
+    match error {
+        ForecastError::Stopped => Trouble::cannot(&said),
+        _ => Trouble::bad_input(&said),
+    }
 }
 
 /// Every Nth month, and the last.
@@ -197,7 +197,7 @@ fn layer_cell(layer: &LayerRow, show: LayersShow, units: Units) -> String {
     }
 }
 
-/// The tables of layers: side by side as many as the screen holds, then the next ones.
+/// The tables of layers.
 fn layers(forecast: &Forecast, rows: &[&MonthRow], asked: &ForecastArguments) -> String {
     let (units, show) = (forecast.units, asked.layers_show);
     let what = match show {
@@ -206,32 +206,15 @@ fn layers(forecast: &Forecast, rows: &[&MonthRow], asked: &ForecastArguments) ->
         LayersShow::Water => format!("Water in the layers in {}", water_unit(units)),
         LayersShow::Airless => "Days of the month without enough air in the layers".to_owned(),
     };
-    let mut said = format!("\n{what}, numbered from the ground up.\n");
-    for (index, name) in forecast.layers.iter().enumerate() {
-        let name = format!("{}. {name}", index + 1);
-        said.push_str(&wrapped(&name, TextWidth::hanging(2, 5)));
-    }
-    let abreast = (WIDTH - MONTH_COLUMN) / (FIGURE + GAP);
-    let numbers: Vec<usize> = (0..forecast.layers.len()).collect();
-    for block in numbers.chunks(abreast) {
-        let mut columns = vec![Column::new("month", Stand::Right)];
-        for index in block {
-            columns.push(Column::new((index + 1).to_string(), Stand::Right));
-        }
-        let rows = rows
-            .iter()
-            .map(|row| {
-                let here = block.iter().filter_map(|index| row.layers.get(*index));
-                let cells = here.map(|layer| layer_cell(layer, show, units));
-                std::iter::once(row.month.to_string())
-                    .chain(cells)
-                    .collect()
-            })
-            .collect();
-        said.push('\n');
-        said.push_str(&table(&columns, rows, asked.look));
-    }
-    said
+    let rows: Vec<(String, Vec<String>)> = rows
+        .iter()
+        .map(|row| {
+            let cells = row.layers.iter();
+            let cells = cells.map(|layer| layer_cell(layer, show, units)).collect();
+            (row.month.to_string(), cells)
+        })
+        .collect();
+    layers_abreast(&what, &forecast.layers, "month", &rows, asked.look)
 }
 
 /// The months for a spreadsheet: metres, kilograms, litres and degrees Celsius whatever
@@ -274,19 +257,8 @@ fn csv(
         };
         heading.extend((1..=forecast.layers.len()).map(|n| format!("layer_{n}_{what}")));
     }
-    let mut writer = csv::Writer::from_writer(Vec::new());
-    let mut record = writer.write_record(&heading);
-    for row in rows {
-        if record.is_err() {
-            break;
-        }
-        record = writer.write_record(record_of(row, layers));
-    }
-    record
-        .map_err(|error| error.to_string())
-        .and_then(|()| writer.into_inner().map_err(|error| error.to_string()))
-        .and_then(|bytes| String::from_utf8(bytes).map_err(|error| error.to_string()))
-        .map_err(|error| Trouble::cannot(&format!("The table cannot be written: {error}.")))
+    let records = rows.iter().map(|row| record_of(row, layers));
+    spreadsheet::csv(&heading, records)
 }
 
 /// A row for a spreadsheet.
@@ -330,14 +302,4 @@ fn record_of(row: &MonthRow, layers: Option<LayersShow>) -> Vec<String> {
         cells.extend(row.layers.iter().map(|layer| places(of(layer))));
     }
     cells
-}
-
-/// A number to five places: a hundredth of a millimetre, of a gram, of a thousandth part.
-fn places(value: f64) -> String {
-    let text = format!("{value:.5}");
-    if text == "-0.00000" {
-        "0.00000".to_owned()
-    } else {
-        text
-    }
 }

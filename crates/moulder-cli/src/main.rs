@@ -1,5 +1,6 @@
 //! The command line of `moulder`.
 
+mod abreast;
 mod arguments;
 mod assumed;
 mod bed_file;
@@ -9,12 +10,14 @@ mod codes;
 mod columns;
 mod faults;
 mod forecast;
+mod ledger;
 mod lines;
 mod materials;
 mod notices;
 mod output;
 mod run;
 mod shelf;
+mod spreadsheet;
 mod starter;
 mod table;
 mod text_file;

@@ -43,6 +43,7 @@ fn spoken() -> Vec<Vec<&'static str>> {
         vec!["codes"],
         vec!["codes", "--help"],
         vec!["check", "--help"],
+        vec!["ledger", "--help"],
         vec!["climates", "--near", "52.6,1.3"],
         vec!["climates", "--near", "-42,147.3", "--elevation", "400 m"],
         vec!["materials", "--shelf", "tests/shelves/coppice.toml"],
@@ -57,6 +58,9 @@ fn spoken() -> Vec<Vec<&'static str>> {
     for units in ["metric", "us", "uk-garden"] {
         all.push(vec!["check", BEDS[0], "--units", units]);
         all.push(vec!["check", BEDS[2], "--units", units]);
+        all.push(vec![
+            "ledger", BEDS[2], "--units", units, "--layers", "--years", "1",
+        ]);
         all.push(vec!["forecast", BEDS[3], "--units", units]);
     }
     for bed in BEDS {
@@ -67,6 +71,7 @@ fn spoken() -> Vec<Vec<&'static str>> {
         all.push(vec!["forecast", bed, "--months", "2", "--defaults"]);
         all.push(vec!["check", bed]);
         all.push(vec!["check", bed, "--defaults"]);
+        all.push(vec!["ledger", bed, "--years", "2", "--defaults"]);
     }
     all
 }
@@ -122,6 +127,8 @@ fn plain_is_ascii() {
         let text = answer(&["forecast", bed, "--layers", "--defaults", "--plain"]);
         assert!(text.is_ascii(), "{text}");
         assert!(!answer(&["forecast", bed]).is_ascii());
+        let text = answer(&["ledger", bed, "--years", "1", "--layers", "--plain"]);
+        assert!(text.is_ascii(), "{text}");
     }
     assert!(answer(&["materials", "--plain"]).is_ascii());
     assert!(answer(&["climates", "--plain"]).is_ascii());
@@ -176,6 +183,59 @@ fn a_table_for_a_spreadsheet_has_its_columns() {
     let warmth = answer(&[&["forecast", BEDS[0]], &show[..]].concat());
     let heading = warmth.lines().next().unwrap();
     assert!(heading.ends_with(",layer_4_temperature_c"), "{heading}");
+}
+
+/// The ledger's table, its JSON and its spreadsheet tell of the same rows.
+#[test]
+fn a_ledger_says_the_same_to_people_and_programs() {
+    for (asked, months) in [
+        (["--years", "2"], ["0", "12", "24"]),
+        (["--months", "17"], ["0", "12", "17"]),
+    ] {
+        let words = [&["ledger", BEDS[0]], &asked[..]].concat();
+        let json = answer(&[&words[..], &["--json"]].concat());
+        let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+        let csv = answer(&[&words[..], &["--csv", "--layers"]].concat());
+        let mut lines = csv.lines();
+        let heading: Vec<&str> = lines.next().unwrap().split(',').collect();
+        let released = heading
+            .iter()
+            .position(|name| *name == "co2_released_kg")
+            .unwrap();
+        assert_eq!(heading.last(), Some(&"layer_4_carbon_kg"));
+        let said = answer(&words);
+        for ((line, month), row) in lines.zip(months).zip(json["rows"].as_array().unwrap()) {
+            let cells: Vec<&str> = line.split(',').collect();
+            assert_eq!(cells.len(), heading.len());
+            assert_eq!(cells[0], month);
+            assert_eq!(row["month"].to_string(), month);
+            let co2_kg = row["released-co2-kg"].as_f64().unwrap();
+            assert_eq!(cells[released], format!("{co2_kg:.5}"));
+            let shown = said
+                .lines()
+                .find(|line| line.contains(cells[1]) && !line.contains("filled"))
+                .unwrap();
+            assert!(shown.contains(&format!("  {co2_kg:.1}  ")), "{shown}");
+        }
+        assert_eq!(json["rows"].as_array().unwrap().len(), months.len());
+        assert_eq!(csv.lines().count(), months.len() + 1);
+    }
+}
+
+/// The mixture of a bed of one layer is that layer's, with a range around it.
+#[test]
+fn a_check_tells_programs_of_mixtures() {
+    let one = &checked(&["tests/beds/one-layer.json"])["bed"];
+    assert_eq!(one["mixture"], one["layers"][0]["mixture"]);
+    let bag = &checked(&[BEDS[0]])["bed"];
+    for layer in bag["layers"].as_array().unwrap() {
+        let of = |end: &str| {
+            layer["mixture"]["carbon-to-nitrogen"][end]
+                .as_f64()
+                .unwrap()
+        };
+        assert!(of("low") < of("best") && of("best") < of("high"), "{layer}");
+    }
 }
 
 #[test]

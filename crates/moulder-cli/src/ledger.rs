@@ -1,0 +1,183 @@
+//! `moulder ledger`: the carbon of a bed year by year.
+
+use moulder::amount_text::{weight_figure_to_a_tenth, weight_unit};
+use moulder::bed::{Bed, Units};
+use moulder::ledger::{CarbonLeft, Ledger, LedgerRow, ledger};
+use moulder::ledger_text::{burning_in_sentences, carbon_in_sentences, gases_in_sentences};
+use moulder::watcher::Unwatched;
+
+use crate::abreast::layers_abreast;
+use crate::arguments::{LedgerArguments, Look};
+use crate::bed_file::BedFile;
+use crate::lines::{TextWidth, wrapped};
+use crate::output::pretty;
+use crate::spreadsheet::{self, places};
+use crate::table::{Column, Stand, table};
+use crate::trouble::Trouble;
+use crate::{assumed, forecast};
+
+/// What to say of a middle line that has no band.
+const NO_BAND: &str = "No band yet: take these figures as the middle of a wide range.";
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
+    let file = BedFile::open(&asked.bed.bed)?;
+    let bed = file.read(&asked.bed, false)?;
+    let ledger = ledger(&bed, asked.months(), &mut Unwatched)
+        .map_err(|error| forecast::refused(&file.file.name, error))?;
+    if asked.json {
+        return Ok(pretty(&ledger));
+    }
+    if asked.csv {
+        return csv(&ledger, asked.layers);
+    }
+    Ok(in_words(&bed, &ledger, asked))
+}
+
+fn in_words(bed: &Bed, ledger: &Ledger, asked: &LedgerArguments) -> String {
+    let mut said = String::new();
+    if let Some(carbon) = carbon_in_sentences(ledger) {
+        said.push_str(&wrapped(&carbon, TextWidth::PLAIN));
+        said.push_str(&wrapped(NO_BAND, TextWidth::PLAIN));
+        said.push('\n');
+    }
+    said.push_str(&years(ledger, asked.look));
+    if asked.layers {
+        said.push_str(&layers(ledger, asked.look));
+    }
+    let after = [burning_in_sentences(ledger), gases_in_sentences(ledger)];
+    for paragraph in after.into_iter().flatten() {
+        said.push('\n');
+        said.push_str(&wrapped(&paragraph, TextWidth::PLAIN));
+    }
+    if asked.defaults {
+        said.push_str(&assumed::listed(bed, true));
+    } else {
+        said.push_str(&assumed::in_short(bed));
+    }
+    said
+}
+
+/// What the rows are named by: years, or months where one of them is no whole year.
+fn first_column(ledger: &Ledger) -> (&'static str, u32) {
+    if ledger.rows.iter().all(|row| row.month % 12 == 0) {
+        ("year", 12)
+    } else {
+        ("month", 1)
+    }
+}
+
+/// The table of years under its heading.
+fn years(ledger: &Ledger, look: Look) -> String {
+    let units = ledger.units;
+    let title = format!(
+        "{}, filled {}, {}",
+        ledger.name, ledger.filled, ledger.climate
+    );
+    let heading = format!(
+        "Carbon left in {unit}, by what it lies in. The last two columns: {unit} of carbon \
+         dioxide given off since filling, and how much of the wood's carbon is still wood.",
+        unit = weight_unit(units)
+    );
+    let (first, months) = first_column(ledger);
+    let columns = [
+        Column::new(first, Stand::Right),
+        Column::new("date", Stand::Left),
+        Column::new("wood", Stand::Right),
+        Column::new("soft\nstuff", Stand::Right),
+        Column::new("soil,\ncompost", Stand::Right),
+        Column::new("humus\nmade", Stand::Right),
+        Column::new("all", Stand::Right),
+        Column::new("CO2\noff", Stand::Right),
+        Column::new("wood\nheld", Stand::Right),
+    ];
+    let rows = ledger
+        .rows
+        .iter()
+        .map(|row| {
+            let mut cells = vec![(row.month / months).to_string(), row.date.clone()];
+            let weights = weights(&row.left).into_iter().chain([row.released_co2_kg]);
+            cells.extend(weights.map(|kg| weight_figure_to_a_tenth(kg, units)));
+            cells.push(
+                row.wood_share
+                    .map_or_else(|| "-".to_owned(), |share| format!("{:.0} %", share * 100.0)),
+            );
+            cells
+        })
+        .collect();
+    format!(
+        "{}{}\n{}",
+        wrapped(&title, TextWidth::PLAIN),
+        wrapped(&heading, TextWidth::PLAIN),
+        table(&columns, rows, look)
+    )
+}
+
+/// The tables of layers.
+fn layers(ledger: &Ledger, look: Look) -> String {
+    let units: Units = ledger.units;
+    let (first, months) = first_column(ledger);
+    let rows: Vec<(String, Vec<String>)> = ledger
+        .rows
+        .iter()
+        .map(|row| {
+            let layers = row.layers.iter();
+            let cells = layers.map(|layer| weight_figure_to_a_tenth(layer.all_kg, units));
+            ((row.month / months).to_string(), cells.collect())
+        })
+        .collect();
+    let what = format!(
+        "Carbon left in the layers in {}, where it lies now that some soil has trickled down",
+        weight_unit(units)
+    );
+    layers_abreast(&what, &ledger.layers, first, &rows, look)
+}
+
+/// Carbon by what it lies in, and all of it.
+const fn weights(left: &CarbonLeft) -> [f64; 5] {
+    [
+        left.wood_kg,
+        left.soft_kg,
+        left.soil_kg,
+        left.humus_kg,
+        left.all_kg,
+    ]
+}
+
+/// What [`weights`] are called in a spreadsheet.
+const WEIGHTS: [&str; 5] = ["wood_kg", "soft_kg", "soil_kg", "humus_kg", "carbon_kg"];
+
+/// The years for a spreadsheet: kilograms of carbon whatever the owner's units.
+fn csv(ledger: &Ledger, with_layers: bool) -> Result<String, Trouble> {
+    let mut heading = vec!["month".to_owned(), "date".to_owned()];
+    heading.extend(WEIGHTS.map(str::to_owned));
+    let shares = [
+        "carbon_left",
+        "wood_left",
+        "carbon_released_kg",
+        "co2_released_kg",
+    ];
+    heading.extend(shares.map(str::to_owned));
+    if with_layers {
+        for number in 1..=ledger.layers.len() {
+            heading.extend(WEIGHTS.map(|weight| format!("layer_{number}_{weight}")));
+        }
+    }
+    let records = ledger.rows.iter().map(|row| record_of(row, with_layers));
+    spreadsheet::csv(&heading, records)
+}
+
+/// A row for a spreadsheet.
+fn record_of(row: &LedgerRow, with_layers: bool) -> Vec<String> {
+    let mut cells = vec![row.month.to_string(), row.date.clone()];
+    cells.extend(weights(&row.left).map(places));
+    cells.push(places(row.left_share));
+    // Without wood there is none to be left, and the cell stays empty.
+    cells.push(row.wood_share.map_or_else(String::new, places));
+    cells.extend([row.released_kg, row.released_co2_kg].map(places));
+    if with_layers {
+        let layers = row.layers.iter();
+        cells.extend(layers.flat_map(|layer| weights(layer).map(places)));
+    }
+    cells
+}
