@@ -3,7 +3,7 @@
 
 mod support;
 
-use moulder::compile::arrivals;
+use moulder::compile::{Arrival, arrivals};
 use moulder::draw::Draw;
 use moulder::forecast::{ForecastError, MONTHS_LIMIT, forecast};
 use moulder::gases::co2_kg;
@@ -107,7 +107,7 @@ fn day_zero_is_what_was_put_in() {
         assert_close(first.soft_kg + first.soil_kg, rest_kg, 1e-9, 0.0);
         assert!(first.soil_kg >= of(Class::Soil));
         assert!(first.humus_kg.abs() < f64::MIN_POSITIVE);
-        let wet_kg: f64 = put.iter().map(|arrival| arrival.wet_kg()).sum();
+        let wet_kg: f64 = put.iter().map(Arrival::wet_kg).sum();
         let told = forecast(&bed, 0, &mut Unwatched).unwrap();
         // Watering once the layers are in adds to what came.
         assert!(wet_kg <= told.months[0].wet_kg * (1.0 + 1e-9));

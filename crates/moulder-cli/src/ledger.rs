@@ -60,7 +60,7 @@ fn in_words(bed: &Bed, ledger: &Ledger, asked: &LedgerArguments) -> String {
 
 /// What the rows are named by: years, or months where one of them is no whole year.
 fn first_column(ledger: &Ledger) -> (&'static str, u32) {
-    if ledger.rows.iter().all(|row| row.month % 12 == 0) {
+    if ledger.rows.iter().all(|row| row.month.is_multiple_of(12)) {
         ("year", 12)
     } else {
         ("month", 1)

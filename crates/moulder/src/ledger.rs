@@ -152,7 +152,7 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
     let mut rows = vec![row(bed, 0, &start, &start)];
     for month in 1..=months {
         march.advance_to(days_to_month(bed.filled, month));
-        if month % ROW_MONTHS == 0 || month == months {
+        if month.is_multiple_of(ROW_MONTHS) || month == months {
             rows.push(row(bed, month, &start, &march.snapshot(0)));
         }
         if watcher.done(month, months) == Go::Stop {

@@ -96,7 +96,7 @@ fn percent(share: f64) -> String {
 
 /// "1 year", "10 years", "7 months".
 fn time(months: u32) -> String {
-    let (count, unit) = if months % 12 == 0 {
+    let (count, unit) = if months.is_multiple_of(12) {
         (months / 12, "year")
     } else {
         (months, "month")

@@ -125,7 +125,7 @@ fn nitrogen_kg(parts: &[Part]) -> f64 {
 #[non_exhaustive]
 pub struct Mixture {
     /// Carbon to nitrogen by mass, with the range in which four in five such mixtures are
-    /// held to lie.
+    /// held to lie, were the amounts exact.
     ///
     /// The range: each material's ratio by itself is moved to its lower and to its upper
     /// tenth; the shifts of the mixture's ratio, in logarithms, are added as independent
