@@ -123,10 +123,11 @@ fn a_goal_out_of_reach_has_no_amount() {
 
 /// A box of one square metre with these layers.
 fn bed(layers: &[&str]) -> Bed {
-    let layers: String = layers
+    let layers: Vec<String> = layers
         .iter()
         .map(|put| format!("[[layer]]\nput = [{put}]\n"))
         .collect();
+    let layers = layers.concat();
     let text = format!(
         "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"box\"\n\
          width = \"1 m\"\nlength = \"1 m\"\nrim = \"90 cm\"\n{layers}"
