@@ -1,0 +1,192 @@
+//! What the model says of a case: its sink over all that the case leaves open.
+
+use moulder::bed::{Amount, Bed};
+use moulder::compile::{NoRoom, compile};
+use moulder::draw::Draw;
+use moulder::forecast::weather_for;
+use moulder_core::shape::Shape;
+use moulder_solve::march::March;
+use moulder_solve::schedule::Schedule;
+use moulder_solve::snapshot::Snapshot;
+
+use crate::files::CaseBed;
+use crate::observed::{Case, Reading, Unit};
+use crate::range::Range;
+
+/// Days of a mean month of the Gregorian calendar.
+const MONTH_DAYS: f64 = 365.2425 / 12.0;
+
+/// The class whose readings are the thickness of the top layer.
+const TOP_LAYER_CLASS: &str = "surface_layer";
+
+/// The forecast of one reading, in the unit of the reading.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Told {
+    /// From the least to the most over variants, heights and months of the case.
+    pub(crate) sink: Range,
+    /// The bed without a variant at the middle height and month.
+    pub(crate) middle: f64,
+    /// Shares of settling, sifting, soft rot and wood rot in the middle's sink.
+    pub(crate) shares: [f64; 4],
+}
+
+/// How high the beds of a case are on the day of filling, its top layer where that is
+/// what was read: the middle one, and from the lowest to the highest; cm.
+///
+/// # Errors
+///
+/// A mound without room for its layers.
+pub(crate) fn heights_cm(case: &Case, beds: &[CaseBed]) -> Result<(f64, Range), NoRoom> {
+    let mut heights_cm = Vec::new();
+    for bed in beds.iter().filter(|bed| bed.id == case.id) {
+        for scale in scales(case.height_cm) {
+            let bed = scaled(&bed.bed, scale, is_top_layer_read(case));
+            let compiled = compile(&bed, weather_for(&bed, 1.0), Draw::Middle)?;
+            let march = March::start(&compiled.stack, compiled.state, Schedule::default());
+            heights_cm.push(100.0 * height_m(case, &march.snapshot(0)));
+        }
+    }
+    let range = Range {
+        low: heights_cm.iter().copied().fold(f64::INFINITY, f64::min),
+        high: heights_cm.iter().copied().fold(0.0, f64::max),
+    };
+    Ok((heights_cm.first().copied().unwrap_or_default(), range))
+}
+
+/// Forecasts the readings of a case, in their order. Its middle bed is the first one.
+///
+/// # Errors
+///
+/// A mound without room for its layers.
+pub(crate) fn told(case: &Case, beds: &[CaseBed]) -> Result<Vec<Told>, NoRoom> {
+    let mut told = vec![None; case.readings.len()];
+    // The middle comes first, of the beds as of the heights.
+    for bed in beds.iter().filter(|bed| bed.id == case.id) {
+        for scale in scales(case.height_cm) {
+            let bed = scaled(&bed.bed, scale, is_top_layer_read(case));
+            for (told, sinks) in told.iter_mut().zip(sinks(case, &bed)?) {
+                let [middle, low, high] = sinks;
+                let told = told.get_or_insert_with(|| Told {
+                    sink: Range {
+                        low: middle.sink,
+                        high: middle.sink,
+                    },
+                    middle: middle.sink,
+                    shares: middle.shares,
+                });
+                for Sink { sink, .. } in [middle, low, high] {
+                    told.sink.low = told.sink.low.min(sink);
+                    told.sink.high = told.sink.high.max(sink);
+                }
+            }
+        }
+    }
+    Ok(told.into_iter().flatten().collect())
+}
+
+/// The heights to try, as multiples of the bed's own, which is their middle.
+fn scales(height_cm: Option<Range>) -> Vec<f64> {
+    match height_cm {
+        Some(cm) if !cm.is_one_figure() => vec![1.0, cm.low / cm.middle(), cm.high / cm.middle()],
+        _ => vec![1.0],
+    }
+}
+
+/// The same bed `scale` times as high; a mound is as much wider and longer too. Where
+/// the top layer alone is read, it alone grows.
+fn scaled(bed: &Bed, scale: f64, is_top_layer: bool) -> Bed {
+    let mut bed = bed.clone();
+    let mut foot = 1.0;
+    if let Shape::Mound {
+        width_m, length_m, ..
+    } = &mut bed.shape
+    {
+        *width_m *= scale;
+        *length_m *= scale;
+        foot = scale * scale;
+    }
+    let first = if is_top_layer {
+        bed.layers.len() - 1
+    } else {
+        0
+    };
+    for ingredient in bed.layers[first..].iter_mut().flat_map(|l| &mut l.put) {
+        match &mut ingredient.amount {
+            Amount::Thickness(m) => *m *= scale,
+            Amount::Volume(much) | Amount::WetMass(much) | Amount::DryMass(much) => {
+                *much *= scale * foot;
+            }
+        }
+    }
+    bed
+}
+
+/// A sink on a day, and what it is made of.
+#[derive(Debug, Clone, Copy)]
+struct Sink {
+    sink: f64,
+    shares: [f64; 4],
+}
+
+/// The sinks of one bed at the middle, low and high month of each reading.
+fn sinks(case: &Case, bed: &Bed) -> Result<Vec<[Sink; 3]>, NoRoom> {
+    let months: Vec<f64> = case
+        .readings
+        .iter()
+        .flat_map(|reading| {
+            [
+                reading.months.middle(),
+                reading.months.low,
+                reading.months.high,
+            ]
+        })
+        .collect();
+    let last = months.iter().copied().fold(0.0, f64::max);
+    let compiled = compile(bed, weather_for(bed, last * MONTH_DAYS), Draw::Middle)?;
+    let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
+    let start = march.snapshot(0);
+    let mut order: Vec<usize> = (0..months.len()).collect();
+    order.sort_by(|a, b| months[*a].total_cmp(&months[*b]));
+    let mut days = vec![start.clone(); months.len()];
+    for index in order {
+        march.advance_to(months[index] * MONTH_DAYS);
+        days[index] = march.snapshot(0);
+    }
+    let triples = case.readings.iter().zip(days.chunks_exact(3));
+    Ok(triples
+        .map(|(reading, days)| {
+            core::array::from_fn(|index| sink(case, reading, &start, &days[index]))
+        })
+        .collect())
+}
+
+fn sink(case: &Case, reading: &Reading, start: &Snapshot, now: &Snapshot) -> Sink {
+    let start_m = height_m(case, start);
+    let sunk_m = start_m - height_m(case, now);
+    let split = &now.split;
+    let parts = [
+        split.settling_m[0],
+        split.sifting_m[0],
+        split.soft_rot_m[0],
+        split.wood_rot_m[0],
+    ];
+    Sink {
+        sink: match reading.unit {
+            Unit::Cm => 100.0 * sunk_m,
+            Unit::Percent => 100.0 * sunk_m / start_m,
+        },
+        shares: parts.map(|part_m| part_m / split.sum_m(0)),
+    }
+}
+
+fn is_top_layer_read(case: &Case) -> bool {
+    case.class == TOP_LAYER_CLASS
+}
+
+/// The height that a case reads.
+fn height_m(case: &Case, day: &Snapshot) -> f64 {
+    match day.layers.last() {
+        Some(top) if is_top_layer_read(case) => top.thickness_m,
+        _ => day.height_m,
+    }
+}

@@ -1,0 +1,65 @@
+//! How do the forecasts compare with what people saw? The open observed cases, by class.
+//!
+//! ```text
+//! cargo run --release --example cases
+//! ```
+//!
+//! `open.json` holds the cases with their sources; `beds/` one bed a case, written from
+//! its description before any forecast of it was run, with what was chosen where the
+//! description is silent, and a few named variants of that. It is a report and judges
+//! nothing: it ends with 1 only where a bed file cannot be read or built, or a case has
+//! no bed, or a bed no case.
+#![allow(clippy::print_stdout, reason = "an example shows its answer")]
+
+mod files;
+mod forecasts;
+mod observed;
+mod range;
+mod report;
+mod score;
+
+use std::process::ExitCode;
+
+use report::Row;
+
+fn main() -> ExitCode {
+    match run() {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(faults) => {
+            for fault in faults {
+                println!("{fault}");
+            }
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run() -> Result<(), Vec<String>> {
+    let path = files::folder().join("open.json");
+    let text = std::fs::read_to_string(path).map_err(|error| vec![error.to_string()])?;
+    let cases = observed::cases(&text).map_err(|fault| vec![format!("open.json: {fault}")])?;
+    let beds = files::beds()?;
+    let misfits = files::misfits(&cases, &beds);
+    if !misfits.is_empty() {
+        return Err(misfits);
+    }
+    let mut rows = Vec::new();
+    for case in &cases {
+        let no_room = |error| vec![format!("{}: {error}", case.id)];
+        let (height_cm, heights_cm) = forecasts::heights_cm(case, &beds).map_err(no_room)?;
+        let told = forecasts::told(case, &beds).map_err(no_room)?;
+        for (reading, told) in case.readings.iter().zip(told) {
+            let score = score::score(reading, &told);
+            rows.push(Row {
+                case,
+                reading,
+                height_cm,
+                heights_cm,
+                told,
+                score,
+            });
+        }
+    }
+    report::print(&cases, &rows);
+    Ok(())
+}

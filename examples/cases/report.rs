@@ -1,0 +1,187 @@
+//! What is printed: a table for each class, then the classes beside each other.
+
+use crate::files::{OUT_OF_SCOPE, PENDING};
+use crate::forecasts::Told;
+use crate::observed::{Case, Reading};
+use crate::range::Range;
+use crate::score::Score;
+
+/// A reading with its forecast and score.
+pub(crate) struct Row<'a> {
+    pub(crate) case: &'a Case,
+    pub(crate) reading: &'a Reading,
+    /// Height of the middle bed on the day of filling; cm.
+    pub(crate) height_cm: f64,
+    /// Those of all beds of the case; cm.
+    pub(crate) heights_cm: Range,
+    pub(crate) told: Told,
+    pub(crate) score: Score,
+}
+
+/// Prints the report.
+pub(crate) fn print(cases: &[Case], rows: &[Row<'_>]) {
+    println!("What moulder forecasts of the open observed cases, whose sources are in");
+    println!("examples/cases/open.json. A report: nothing here passes or fails.");
+    println!();
+    println!("low, high   over what the case leaves open: months, height, fill");
+    println!("mid         the bed as chosen, at the middle height and month");
+    println!("set ... wo  settling, sifting, soft rot, wood rot: per cent of mid;");
+    println!("            of the whole bed even where a layer alone was read");
+    println!("score       interval score (Gneiting & Raftery 2007, eq. 43, alpha 0.2)");
+    println!("            against the middle of the observed range; then in per cent of");
+    println!("            it. The forecast is no 80 % band: there are no bands yet.");
+    println!("in, ov      mid inside the observed range (- where that is one figure);");
+    println!("            ranges overlap");
+    let classes = classes(cases);
+    for class in &classes {
+        println!();
+        println!("{class}{}", pending(class));
+        println!(
+            "{:9}{:>8} {:2}{:>7}{:>6}{:>6}{:>6}{:>4}{:>4}{:>4}{:>4}{:>6}{:>5}{:>4}{:>4}",
+            "case",
+            "months",
+            "",
+            "seen",
+            "low",
+            "mid",
+            "high",
+            "set",
+            "sif",
+            "so",
+            "wo",
+            "score",
+            "%",
+            "in",
+            "ov"
+        );
+        for row in rows.iter().filter(|row| row.case.class == *class) {
+            print_row(row);
+        }
+        for case in cases.iter().filter(|case| case.class == *class) {
+            let row = rows.iter().find(|row| row.case.id == case.id);
+            if let (Some(row), None) = (row, case.height_cm) {
+                println!(
+                    "{}: no height given; chosen {:.0} cm, from {:.0} to {:.0}",
+                    case.id, row.height_cm, row.heights_cm.low, row.heights_cm.high
+                );
+            }
+        }
+        for (id, reason) in OUT_OF_SCOPE {
+            if cases
+                .iter()
+                .any(|case| case.id == id && case.class == *class)
+            {
+                println!("{}", wrapped(&format!("{id}: out of scope: {reason}")));
+            }
+        }
+    }
+    println!();
+    println!("By class. No mean over classes is a verdict: \"all\" is there for its counts.");
+    println!(
+        "{:22}{:>8}{:>10}{:>10}{:>10}{:>9}{:>9}",
+        "", "readings", "inside", "overlap", "score %", "error %", "|error|"
+    );
+    for class in &classes {
+        let of_class = rows.iter().filter(|row| row.case.class == *class);
+        print_sum(class, &of_class.collect::<Vec<_>>());
+    }
+    let all: Vec<&Row<'_>> = rows.iter().collect();
+    print_sum("all", &all);
+    let ready: Vec<&Row<'_>> = rows
+        .iter()
+        .filter(|row| pending(&row.case.class).is_empty())
+        .collect();
+    print_sum("all but pending", &ready);
+}
+
+fn print_row(row: &Row<'_>) {
+    let Row {
+        case,
+        reading,
+        told,
+        score,
+        ..
+    } = row;
+    let share = |index: usize| format!("{:.0}", 100.0 * told.shares[index]);
+    println!(
+        "{:9}{:>8} {:2}{:>7}{:>6.1}{:>6.1}{:>6.1}{:>4}{:>4}{:>4}{:>4}{:>6.0}{:>5.0}{:>4}{:>4}",
+        case.id,
+        reading.months,
+        reading.unit.sign(),
+        reading.sink,
+        told.sink.low,
+        told.middle,
+        told.sink.high,
+        share(0),
+        share(1),
+        share(2),
+        share(3),
+        score.interval,
+        100.0 * score.relative,
+        score.is_inside.map_or("-", yes_no),
+        yes_no(score.overlaps)
+    );
+}
+
+/// One line for many rows: counts, and means as per cent of what was observed.
+fn print_sum(name: &str, rows: &[&Row<'_>]) {
+    if rows.is_empty() {
+        println!("{name:22}{:>8}", 0);
+        return;
+    }
+    let mean = |of: fn(&Score) -> f64| {
+        let count = f64::from(u32::try_from(rows.len()).unwrap_or(u32::MAX));
+        100.0 * rows.iter().map(|row| of(&row.score)).sum::<f64>() / count
+    };
+    let of_range: Vec<bool> = rows.iter().filter_map(|row| row.score.is_inside).collect();
+    let inside = of_range.iter().filter(|is_inside| **is_inside).count();
+    let overlaps = rows.iter().filter(|row| row.score.overlaps).count();
+    println!(
+        "{name:22}{:>8}{:>10}{:>10}{:>10.0}{:>+9.0}{:>9.0}",
+        rows.len(),
+        format!("{inside} of {}", of_range.len()),
+        format!("{overlaps} of {}", rows.len()),
+        mean(|score| score.relative),
+        mean(|score| score.error),
+        mean(|score| score.error.abs())
+    );
+}
+
+/// The classes, in the order of the cases.
+fn classes(cases: &[Case]) -> Vec<&str> {
+    let mut classes: Vec<&str> = Vec::new();
+    for case in cases {
+        if !classes.contains(&case.class.as_str()) {
+            classes.push(&case.class);
+        }
+    }
+    classes
+}
+
+/// What a class waits for, as a remark.
+fn pending(class: &str) -> String {
+    let found = PENDING.iter().find(|(pending, _)| *pending == class);
+    found.map_or_else(String::new, |(_, law)| format!(" (pending: {law})"))
+}
+
+fn yes_no(yes: bool) -> &'static str {
+    if yes { "yes" } else { "no" }
+}
+
+/// A text on lines of at most 80 columns.
+fn wrapped(text: &str) -> String {
+    let mut lines = String::new();
+    let mut column = 0;
+    for word in text.split(' ') {
+        if column > 0 && column + 1 + word.len() > 80 {
+            lines.push_str("\n  ");
+            column = 2;
+        } else if column > 0 {
+            lines.push(' ');
+            column += 1;
+        }
+        lines.push_str(word);
+        column += word.len();
+    }
+    lines
+}

@@ -1,0 +1,148 @@
+//! The observed cases: is each told by a bed that reads, and is the score the one that
+//! is published? What the forecasts come to is a report (`examples/cases`), and no test.
+#![allow(
+    dead_code,
+    clippy::unwrap_used,
+    reason = "the report uses the rest; a test fails by panicking"
+)]
+
+#[path = "../examples/cases/files.rs"]
+mod files;
+#[path = "../examples/cases/forecasts.rs"]
+mod forecasts;
+#[path = "../examples/cases/observed.rs"]
+mod observed;
+#[path = "../examples/cases/range.rs"]
+mod range;
+#[path = "../examples/cases/score.rs"]
+mod score;
+mod support;
+
+use files::CaseBed;
+use observed::{Case, Unit};
+use range::Range;
+use support::assert_close;
+
+fn all() -> (Vec<Case>, Vec<CaseBed>) {
+    let text = include_str!("../examples/cases/open.json");
+    let beds = files::beds().unwrap_or_else(|faults| panic!("{}", faults.join("\n")));
+    (observed::cases(text).unwrap(), beds)
+}
+
+fn range(low: f64, high: f64) -> Range {
+    Range { low, high }
+}
+
+/// Every bed file reads without a fault, and every case has a bed or a stated reason.
+#[test]
+fn every_case_has_a_bed_or_a_reason() {
+    let (cases, beds) = all();
+    assert_eq!(files::misfits(&cases, &beds), Vec::<String>::new());
+    assert!(beds.iter().any(|bed| bed.variant.is_some()));
+}
+
+/// The middle bed of a case stands before its variants, since the middle of a forecast is
+/// that of the first.
+#[test]
+fn the_middle_bed_comes_first() {
+    let (cases, beds) = all();
+    for case in cases {
+        let first = beds.iter().find(|bed| bed.id == case.id);
+        if let Some(first) = first {
+            assert_eq!(first.variant, None, "{}", case.id);
+        }
+    }
+}
+
+/// A bed that is missing, a case that is missing, and a reason beside a bed are told.
+#[test]
+fn misfits_are_told() {
+    let (cases, beds) = all();
+    let told = |cases: &[Case], beds: &[CaseBed]| files::misfits(cases, beds).join("; ");
+    let without: Vec<CaseBed> = beds.iter().filter(|b| b.id != "bed-03").cloned().collect();
+    assert_eq!(
+        told(&cases, &without),
+        "bed-03: neither a bed nor a reason for none"
+    );
+    let fewer: Vec<Case> = cases
+        .iter()
+        .filter(|case| case.id != "wood-02")
+        .cloned()
+        .collect();
+    assert!(told(&fewer, &beds).contains("wood-02: no such case"));
+    let mut more = beds.clone();
+    more.push(CaseBed {
+        id: "peat-02".to_owned(),
+        ..beds[0].clone()
+    });
+    more.last_mut().unwrap().variant = None;
+    assert_eq!(told(&cases, &more), "peat-02: a bed, and a reason for none");
+}
+
+/// Where a case gives a height, its beds have it: the middle bed its middle, and all
+/// together no more than its range, within 1 cm.
+#[test]
+fn beds_are_as_high_as_the_case_says() {
+    let (cases, beds) = all();
+    let mut compared = 0;
+    for case in &cases {
+        let Some(given) = case.height_cm else {
+            continue;
+        };
+        if files::out_of_scope(&case.id).is_some() {
+            continue;
+        }
+        let (middle_cm, all_cm) = forecasts::heights_cm(case, &beds).unwrap();
+        assert_close(middle_cm, given.middle(), 0.0, 1.0);
+        assert_close(all_cm.low, given.low, 0.0, 1.0);
+        assert_close(all_cm.high, given.high, 0.0, 1.0);
+        compared += 1;
+    }
+    assert!(compared > 0);
+}
+
+/// Cases are read in their own unit, with all of their points.
+#[test]
+fn readings_are_read_as_they_stand() {
+    let (cases, _) = all();
+    let readings = |id: &str| {
+        let case = cases.iter().find(|case| case.id == id);
+        case.unwrap().readings.clone()
+    };
+    let bed = readings("bed-03");
+    assert_eq!((bed.len(), bed[0].unit), (1, Unit::Cm));
+    assert_eq!(bed[0].sink, range(20.0, 30.0));
+    let heap = readings("heap-01");
+    assert_eq!((heap.len(), heap[1].unit), (2, Unit::Percent));
+    assert!(heap[0].sink.is_one_figure() && heap[0].sink.holds(33.0));
+    assert_eq!(heap[1].months, range(6.0, 7.0));
+}
+
+/// The interval score is Gneiting & Raftery 2007, eq. 43: at alpha 0.2 the width, and
+/// ten for each unit outside (worked by hand).
+#[test]
+fn the_interval_score_is_the_published_one() {
+    let told = range(2.0, 5.0);
+    for (truth, expected) in [(3.0, 3.0), (2.0, 3.0), (1.0, 13.0), (7.0, 23.0)] {
+        let score = score::interval_score(told, truth, score::ALPHA);
+        assert_close(score, expected, 1e-12, 0.0);
+    }
+}
+
+/// The forecast of a case holds its own middle, is wider where the case leaves the
+/// months open, and its causes are shares of the whole.
+#[test]
+fn a_forecast_spans_what_the_case_leaves_open() {
+    let (mut cases, beds) = all();
+    let case = cases.iter_mut().find(|case| case.id == "soil-01").unwrap();
+    let open = forecasts::told(case, &beds).unwrap()[0];
+    assert!(open.sink.holds(open.middle));
+    assert_close(open.shares.iter().sum(), 1.0, 1e-9, 0.0);
+    let middle = case.readings[0].months.middle();
+    case.readings[0].months = range(middle, middle);
+    let fixed = forecasts::told(case, &beds).unwrap()[0];
+    assert!(fixed.sink.low > open.sink.low, "{fixed:?} in {open:?}");
+    // It stops at other days, so that its steps are not the same: 0.1 mm of 20 cm.
+    assert_close(fixed.middle, open.middle, 0.0, 0.05);
+    assert!(open.sink.overlaps(fixed.sink));
+}
