@@ -88,6 +88,7 @@ fn held_still(bed: &Bed, mean_c: f64) -> Compiled {
         half_swing_c: 0.0,
         rain_mm: 0.0,
         eto_mm: 0.0,
+        nitrogen_kg_m2: 0.0,
     };
     let weather = Weather::new(vec![day], EtoMethod::Hargreaves).unwrap();
     let mut compiled = compile(bed, weather, Draw::Middle).unwrap();
@@ -125,7 +126,7 @@ fn factors_at(compiled: &Compiled, temperature_c: f64) -> Vec<f64> {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 32, failure_persistence: Some(Box::new(proptest::test_runner::FileFailurePersistence::Direct("tests/laws.regressions"))), ..ProptestConfig::default() })]
 
-    /// Carbon and mineral matter are kept to 1e-9, nothing is negative or no number,
+    /// Carbon, nitrogen, water and mineral matter are kept to 1e-9, nothing is negative or no number,
     /// and the split adds up to the sink, month by month for four years.
     #[test]
     fn what_is_put_in_is_accounted_for(
@@ -136,6 +137,7 @@ proptest! {
         let Compiled { stack, state } = compiled(&bed);
         let (carbon, mineral) = (stack.carbon_kg(&state, 0), stack.mineral_kg(&state, 0));
         let water = stack.water_kg(&state, 0);
+        let nitrogen = stack.nitrogen_kg(&state, 0);
         let mut march = March::start(&stack, state, Schedule::default());
         let start = march.snapshot(0);
         prop_assert!(start.height_m > 0.0);
@@ -152,6 +154,9 @@ proptest! {
             let kept = stack.water_kg(march.state(), 0);
             prop_assert!((kept - water).abs() < 1e-9 * moved, "water {kept} {water}");
             let now = march.snapshot(0);
+            let held = stack.nitrogen_kg(march.state(), 0);
+            let moved = nitrogen + now.nitrogen_fed_kg;
+            prop_assert!((held - nitrogen).abs() < 1e-9 * moved, "nitrogen {held} {nitrogen}");
             prop_assert!((stack.carbon_kg(march.state(), 0) / carbon - 1.0).abs() < 1e-9);
             prop_assert!((stack.mineral_kg(march.state(), 0) / mineral - 1.0).abs() < 1e-9);
             prop_assert!(now.layers.iter().all(|layer| layer.thickness_m >= 0.0));

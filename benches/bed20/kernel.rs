@@ -50,6 +50,7 @@ impl Kernel {
             let pools: [Pool<L>; POOLS] = core::array::from_fn(|pool| Pool {
                 rate_per_day: draws.map(|draw| draw.rate_per_year(layer, pool) / DAYS_PER_YEAR),
                 humified: draws.map(|draw| draw.humified),
+                kept: [0.0; L],
             });
             let mut carbon: [[f64; L]; POOLS] =
                 core::array::from_fn(|pool| [carbon_kg(layer, pool); L]);

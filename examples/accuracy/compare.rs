@@ -27,17 +27,26 @@ const fn limit(name: &'static str, most: f64) -> Limit {
 }
 
 /// What is compared, in the order of [`Outcome::found`].
-pub(crate) const LIMITS: [Limit; 9] = [
+pub(crate) const LIMITS: [Limit; 13] = [
     limit("height, mm", 1.0),
     limit("carbon, %", 0.1),
     limit("temperature of layers, degC", 0.2),
     limit("water, %", 1.0),
+    limit("nitrogen, % of all", 0.5),
+    limit("nitrogen the crop took, %", 3.0),
     limit("height, halved steps, mm", 0.3),
     limit("judges: height, mm", 0.1),
     limit("judges: carbon, %", 0.01),
     limit("judges: temperature, degC", 0.02),
     limit("judges: water, %", 0.1),
+    limit("judges: nitrogen, % of all", 0.05),
+    limit("judges: nitrogen the crop took, %", 0.3),
 ];
+
+/// How many of them come of one pair of snapshots.
+const DEVIATIONS: usize = 6;
+/// The place of halved steps among them; the judges come after it.
+const HALVED: usize = DEVIATIONS;
 
 /// Layers thinner than this have no temperature worth comparing; m.
 const THIN_M: f64 = 0.01;
@@ -113,7 +122,7 @@ pub(crate) fn compare(case: &Case) -> Outcome {
         for (index, off) in off.into_iter().enumerate() {
             outcome.raise(index, off);
         }
-        outcome.raise(4, 1e3 * (fast.height_m - halved.height_m).abs());
+        outcome.raise(HALVED, 1e3 * (fast.height_m - halved.height_m).abs());
     }
     if case.judged_months > 0 {
         let days = &days[..days.len().min(case.judged_months as usize)];
@@ -122,7 +131,7 @@ pub(crate) fn compare(case: &Case) -> Outcome {
                 let judged = snapshots(stack, days, &judged.states);
                 for (judged, exact) in judged.iter().zip(&reference) {
                     for (index, off) in deviations(judged, exact).into_iter().enumerate() {
-                        outcome.raise(5 + index, off);
+                        outcome.raise(HALVED + 1 + index, off);
                     }
                 }
             }
@@ -169,24 +178,39 @@ fn snapshots(stack: &Stack<1>, days: &[f64], states: &[State<1>]) -> Vec<Snapsho
     days.iter().zip(states).map(at).collect()
 }
 
-/// Height in mm, carbon in %, temperature of layers in degC, water in %.
-fn deviations(one: &Snapshot, exact: &Snapshot) -> [f64; 4] {
+/// Height in mm, carbon in %, temperature of layers in degC, water in %, nitrogen wherever
+/// it is in % of all of it, nitrogen that the crop took in %.
+fn deviations(one: &Snapshot, exact: &Snapshot) -> [f64; DEVIATIONS] {
     let percent = |one: f64, exact: f64| 100.0 * (one / exact.max(1e-9) - 1.0).abs();
     let layers = one.layers.iter().zip(&exact.layers);
     let temperature_c = layers
         .filter(|(_, exact)| exact.thickness_m > THIN_M)
-        .map(|(one, exact)| (one.temperature_c - exact.temperature_c).abs())
-        .fold(0.0, |most, off| {
-            if off > most || off.is_nan() {
-                off
-            } else {
-                most
-            }
-        });
+        .map(|(one, exact)| (one.temperature_c - exact.temperature_c).abs());
+    let temperature_c = largest(&temperature_c.collect::<Vec<f64>>());
+    let places: [fn(&Snapshot) -> f64; 4] = [
+        Snapshot::organic_nitrogen_kg,
+        Snapshot::mineral_nitrogen_kg,
+        |snapshot| snapshot.nitrogen_leached_kg,
+        |snapshot| snapshot.nitrogen_cropped_kg,
+    ];
+    let all_kg: f64 = places.iter().map(|of| of(exact)).sum();
     [
         1e3 * (one.height_m - exact.height_m).abs(),
         percent(one.carbon_kg(), exact.carbon_kg()),
         temperature_c,
         percent(one.water_kg(), exact.water_kg()),
+        largest(&places.map(|of| 100.0 * (of(one) - of(exact)).abs() / all_kg)),
+        percent(one.nitrogen_cropped_kg, exact.nitrogen_cropped_kg),
     ]
+}
+
+/// The largest of some deviations; what is no number is larger than any.
+fn largest(offs: &[f64]) -> f64 {
+    offs.iter().fold(0.0, |most, &off| {
+        if off > most || off.is_nan() {
+            off
+        } else {
+            most
+        }
+    })
 }

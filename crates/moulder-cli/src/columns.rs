@@ -90,7 +90,7 @@ const fn other(
 }
 
 /// Every column there is.
-pub(crate) static ALL: [Named; 18] = [
+pub(crate) static ALL: [Named; 23] = [
     height(
         "height",
         "height",
@@ -201,10 +201,55 @@ pub(crate) static ALL: [Named; 18] = [
         |_| "days",
         |row, _| days(row.warm_days_open_ground),
     ),
+    other(
+        "nitrogen",
+        "mineral\nN",
+        "mineral nitrogen in the growing layer, g/m2",
+        |_| "g/m2",
+        |row, _| signed_tenths(row.nitrogen.root_zone_g_m2),
+    ),
+    other(
+        "nitrogen-freed",
+        "freed\nN",
+        "nitrogen that rot set free there in the month, less what it bound, g/m2",
+        |_| "g/m2",
+        |row, _| signed_tenths(row.nitrogen.freed_g_m2),
+    ),
+    other(
+        "nitrogen-wanted",
+        "wanted\nN",
+        "nitrogen that the crop wanted in the month, g/m2",
+        |_| "g/m2",
+        |row, _| signed_tenths(row.nitrogen.wanted_g_m2),
+    ),
+    other(
+        "nitrogen-taken",
+        "taken\nN",
+        "nitrogen that the crop found in the month, g/m2",
+        |_| "g/m2",
+        |row, _| signed_tenths(row.nitrogen.taken_g_m2),
+    ),
+    other(
+        "nitrogen-leached",
+        "leached\nN",
+        "nitrogen that ran out of the bed with water in the month, g/m2",
+        |_| "g/m2",
+        |row, _| signed_tenths(row.nitrogen.leached_g_m2),
+    ),
 ];
 
 fn tenths(value: f64) -> String {
     format!("{value:.1}")
+}
+
+/// To a tenth; a rounded nothing has no sign.
+fn signed_tenths(value: f64) -> String {
+    let text = tenths(value);
+    if text == "-0.0" {
+        "0.0".to_owned()
+    } else {
+        text
+    }
 }
 
 fn percent(share: f64) -> String {

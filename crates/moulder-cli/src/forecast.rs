@@ -3,6 +3,7 @@
 use moulder::amount_text::{water_figure, water_unit};
 use moulder::bed::{Bed, Units};
 use moulder::forecast::{Forecast, ForecastError, LayerRow, MonthRow, forecast};
+use moulder::nitrogen_text::nitrogen_in_a_sentence;
 use moulder::sentence::{NO_BAND, in_a_sentence};
 use moulder::tape::figure;
 use moulder::warmth_text::{degrees, temperature_figure, warmth_in_a_sentence};
@@ -97,7 +98,15 @@ fn weather_told(forecast: &Forecast) -> String {
     };
     let weather = weather_in_a_sentence(forecast);
     let said = format!("{warmth} {water} {weather}");
-    format!("\n{}", wrapped(&said, TextWidth::PLAIN))
+    let nitrogen = nitrogen_in_a_sentence(forecast);
+    format!(
+        "\n{}{}",
+        wrapped(&said, TextWidth::PLAIN),
+        nitrogen.map_or_else(String::new, |said| format!(
+            "\n{}",
+            wrapped(&said, TextWidth::PLAIN)
+        ))
+    )
 }
 
 /// The table of months under its heading.
@@ -245,6 +254,13 @@ fn csv(
         "root_zone_lift_c",
         "warm_days",
         "warm_days_open_ground",
+        "nitrogen_organic_kg",
+        "nitrogen_mineral_kg",
+        "nitrogen_root_zone_g_m2",
+        "nitrogen_freed_g_m2",
+        "nitrogen_wanted_g_m2",
+        "nitrogen_taken_g_m2",
+        "nitrogen_leached_g_m2",
     ]
     .map(str::to_owned)
     .to_vec();
@@ -289,6 +305,13 @@ fn record_of(row: &MonthRow, layers: Option<LayersShow>) -> Vec<String> {
             row.root_zone_lift_c,
             row.warm_days,
             row.warm_days_open_ground,
+            row.nitrogen.organic_kg,
+            row.nitrogen.mineral_kg,
+            row.nitrogen.root_zone_g_m2,
+            row.nitrogen.freed_g_m2,
+            row.nitrogen.wanted_g_m2,
+            row.nitrogen.taken_g_m2,
+            row.nitrogen.leached_g_m2,
         ]
         .map(places),
     );

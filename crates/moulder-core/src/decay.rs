@@ -32,6 +32,9 @@ pub struct Pool<const L: usize> {
     pub rate_per_day: [f64; L],
     /// Share of what decays that becomes humus, 0..1.
     pub humified: [f64; L],
+    /// Share of what is broken down that stays in the pool, 0..1: where the rate counts
+    /// all carbon left, it is what is lost on the whole. See [`crate::nitrogen`].
+    pub kept: [f64; L],
 }
 
 /// The humus of a slice over one step: what is kept, gained and released.
@@ -122,6 +125,7 @@ mod tests {
         let pool = Pool {
             rate_per_day: [a],
             humified: [humified],
+            kept: [0.0],
         };
         let mut released = [0.0];
         let mut humus_step = HumusStep::begin(&[b], &[1.0]);

@@ -151,7 +151,8 @@ impl<const L: usize> Stack<L> {
             .enumerate();
         let grains = kinds.flat_map(move |(kind, ((fine, given), taken))| {
             let mobility = mobility(from, kind, state, lane);
-            (0..=fine.pools.len())
+            // Mineral matter, pools, nitrogen.
+            (0..fine.pools.len() + 2)
                 .map(move |row| (given.mineral + row, taken.mineral + row, mobility))
         });
         let gap = (from.slots.fine_gap, to.slots.fine_gap, giver.mobile_share);

@@ -19,6 +19,8 @@
 //! | how rotting pieces shrink | [`envelope`] |
 //! | how gaps close | [`settlement`] |
 //! | how fines trickle | [`sifting`] |
+//! | how soil animals carry humus about | [`mixing`] |
+//! | what becomes of nitrogen | [`nitrogen`] |
 //! | what the sky takes and gives | [`evapotranspiration`], [`weather`] |
 //!
 //! [`rates`] puts them together as one system of ordinary differential equations.
@@ -51,7 +53,9 @@ pub mod flow;
 pub mod ground;
 pub mod heat;
 pub mod measure;
+pub mod mixing;
 pub mod moisture;
+pub mod nitrogen;
 pub mod packing;
 pub mod parameters;
 pub mod rates;

@@ -63,6 +63,20 @@ pub struct Parameters<const L: usize> {
     pub latent_share: [f64; L],
     /// Share of a section of soil that is open channels.
     pub channel_share: [f64; L],
+    /// Carbon to nitrogen of decomposers and of what they leave; kg/kg.
+    pub decomposer_ratio: [f64; L],
+    /// Mineral nitrogen at which decomposers get half of what they want; kg/m3.
+    pub half_supply_kg_m3: [f64; L],
+    /// Mineral nitrogen at which roots get half of what they want; kg/m3.
+    pub crop_half_supply_kg_m3: [f64; L],
+    /// Nitrogen in draining water over that of the water in a slice.
+    pub leached_share: [f64; L],
+    /// How fast dissolved nitrogen spreads; m2/d.
+    pub nitrate_m2_per_day: [f64; L],
+    /// Nitrogen that the crop would take; kg per m2 and degree day.
+    pub crop_kg_m2_per_k_day: [f64; L],
+    /// Mixing of humus by soil animals at full rate; m2/d.
+    pub mixing_m2_per_day: [f64; L],
 }
 
 impl Parameters<1> {
@@ -94,6 +108,13 @@ impl Parameters<1> {
             wood_held: [crate::water::WOOD_HELD.best],
             latent_share: [crate::heat::LATENT_SHARE.best],
             channel_share: [crate::air::CHANNEL_SHARE.best],
+            decomposer_ratio: [crate::nitrogen::DECOMPOSER_CARBON_TO_NITROGEN.best],
+            half_supply_kg_m3: [crate::nitrogen::HALF_SUPPLY.best],
+            crop_half_supply_kg_m3: [crate::nitrogen::CROP_HALF_SUPPLY.best],
+            leached_share: [crate::nitrogen::LEACHED_SHARE.best],
+            nitrate_m2_per_day: [crate::nitrogen::NITRATE_DIFFUSIVITY.best / crate::DAYS_PER_YEAR],
+            crop_kg_m2_per_k_day: [0.0],
+            mixing_m2_per_day: [crate::mixing::MIXING.best / crate::DAYS_PER_YEAR],
         }
     }
 }

@@ -12,8 +12,9 @@ use crate::envelope::{MINERAL_DENSITY_KG_M3, volume_left_slope};
 use crate::flow::{Flow, loose_m3};
 use crate::heat::LATENT_KJ_PER_KG;
 use crate::measure::{SliceMeasure, piece_left};
+use crate::nitrogen::{NitrogenStore, Turnover, bound_at_once, supply};
 use crate::settlement::stress_rate;
-use crate::stack::{DRAINED, EVAPORATED, Gap, RELEASED, Stack, WATERED};
+use crate::stack::{CROPPED, DRAINED, EVAPORATED, FED, Gap, LEACHED, RELEASED, Stack, WATERED};
 use crate::state::State;
 use crate::store::Store;
 use crate::warmth::HeatWays;
@@ -40,6 +41,8 @@ pub struct Scratch {
     conditions: Conditions,
     stores: Vec<Store>,
     ways: Vec<HeatWays>,
+    nitrogen: Vec<NitrogenStore>,
+    turnovers: Vec<Turnover>,
 }
 
 impl<const L: usize> Stack<L> {
@@ -97,6 +100,8 @@ impl<const L: usize> Stack<L> {
             conditions,
             stores,
             ways,
+            nitrogen,
+            turnovers,
         } = scratch;
         for lane in 0..L {
             self.measure(state, days, lane, measures);
@@ -104,6 +109,17 @@ impl<const L: usize> Stack<L> {
             self.rot_rates(state, measures, &conditions.factors, out, lane);
             self.stores(measures, &day, lane, stores);
             self.water_rates(state, measures, stores, out, lane);
+            self.nitrogen_stores(state, measures, stores, &day, lane, nitrogen);
+            self.nitrogen_rates(
+                state,
+                &conditions.factors,
+                stores,
+                nitrogen,
+                turnovers,
+                out,
+                lane,
+            );
+            self.mixing_rates(state, measures, &conditions.factors, out, lane);
             self.heat_ways(state, measures, lane, ways);
             self.heat_rates(state, days, &day, conditions, stores, ways, out, lane);
             for (index, measure) in measures.iter().enumerate() {
@@ -213,6 +229,85 @@ impl<const L: usize> Stack<L> {
     ) -> f64 {
         let whole_kg = self.parameters.wetting_share[lane] * measure.field_kg.max(1e-9);
         come_kg_per_day / whole_kg + 1.0 / self.slices[index].wetting_days[lane]
+    }
+
+    /// What rot frees and binds, what the crop takes, and what moves with water.
+    #[allow(clippy::too_many_arguments, reason = "nitrogen meets rot and water")]
+    fn nitrogen_rates(
+        &self,
+        state: &State<L>,
+        factors: &[f64],
+        stores: &[Store],
+        nitrogen: &[NitrogenStore],
+        turnovers: &mut Vec<Turnover>,
+        out: &mut State<L>,
+        lane: usize,
+    ) {
+        let held = |index: usize| state.rows[self.slices[index].slots.mineral_nitrogen][lane];
+        let mut factors = factors;
+        for (index, (slice, store)) in self.slices.iter().zip(nitrogen).enumerate() {
+            let (own, others) = factors.split_at(self.factors_of(slice));
+            factors = others;
+            let row = slice.slots.mineral_nitrogen;
+            let mineral_kg = held(index);
+            let share = supply(mineral_kg, store.half_kg);
+            self.turnovers(slice, state, own, lane, turnovers);
+            for turnover in turnovers.iter() {
+                let wanted = turnover.wanted_kg_per_day;
+                let freed = turnover.freed_per_day * state.rows[turnover.row][lane];
+                let own = bound_at_once(freed, wanted);
+                let bound = own + share * (wanted - own);
+                out.rows[turnover.row][lane] -= freed;
+                out.rows[turnover.into][lane] += bound;
+                out.rows[row][lane] += freed - bound;
+            }
+            let taken = store.crop_kg_per_day * supply(mineral_kg, store.crop_half_kg);
+            let (water_kg, wood_water_kg) = self.held_kg(state, index, lane);
+            let drained = stores[index].flux(water_kg, wood_water_kg).drained;
+            let leached = mineral_kg * store.leached_per_kg * drained;
+            out.rows[row][lane] += store.came_kg_per_day - taken - leached;
+            out.rows[FED][lane] += store.came_kg_per_day;
+            out.rows[CROPPED][lane] += taken;
+            match index.checked_sub(1) {
+                Some(below) => {
+                    let up = nitrogen[below].up_m3_per_day
+                        * (held(below) / nitrogen[below].volume_m3 - mineral_kg / store.volume_m3);
+                    let row_below = self.slices[below].slots.mineral_nitrogen;
+                    out.rows[row_below][lane] += leached - up;
+                    out.rows[row][lane] += up;
+                }
+                None => out.rows[LEACHED][lane] += leached,
+            }
+        }
+    }
+
+    /// Humus carried between neighbouring slices.
+    fn mixing_rates(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        factors: &[f64],
+        out: &mut State<L>,
+        lane: usize,
+    ) {
+        let mut end = 0;
+        let mut work_below = None;
+        for (index, slice) in self.slices.iter().enumerate() {
+            end += self.factors_of(slice);
+            let work = factors[end - 1];
+            if let (Some(below), Some(work_below)) = (index.checked_sub(1), work_below) {
+                let exchange =
+                    self.exchange_m3_per_day(measures, below, lane) * 0.5 * (work + work_below);
+                for (lower, upper) in self.humus_rows(below) {
+                    let up = exchange
+                        * (state.rows[lower][lane] / measures[below].volume_m3
+                            - state.rows[upper][lane] / measures[index].volume_m3);
+                    out.rows[lower][lane] -= up;
+                    out.rows[upper][lane] += up;
+                }
+            }
+            work_below = Some(work);
+        }
     }
 
     /// Heat of rot, what of it evaporates water, and conduction.

@@ -18,8 +18,14 @@ pub const WATERED: usize = 1;
 pub const DRAINED: usize = 2;
 /// The row that counts the water that left it upwards; kg.
 pub const EVAPORATED: usize = 3;
+/// The row that counts the nitrogen that rain and feeding brought; kg.
+pub const FED: usize = 4;
+/// The row that counts the nitrogen that left it with draining water; kg.
+pub const LEACHED: usize = 5;
+/// The row that counts the nitrogen that the crop took; kg.
+pub const CROPPED: usize = 6;
 /// How many accounts stand before the slices.
-const ACCOUNTS: usize = 4;
+const ACCOUNTS: usize = 7;
 
 /// A bed ready to run.
 #[derive(Debug, Clone, PartialEq)]
@@ -82,6 +88,8 @@ pub struct Piece<const L: usize> {
     pub pools: Vec<Pool<L>>,
     /// Slot of its first pool.
     pub first_pool: usize,
+    /// Slot of its nitrogen.
+    pub nitrogen: usize,
 }
 
 /// A kind of fines: grains that trickle, wherever they now lie.
@@ -175,6 +183,10 @@ pub struct Slots {
     pub wood_water: usize,
     /// Temperature; degC.
     pub temperature: usize,
+    /// Nitrogen in humus; kg.
+    pub humus_nitrogen: usize,
+    /// Mineral nitrogen; kg.
+    pub mineral_nitrogen: usize,
     /// One entry a kind of fines.
     pub fines: Vec<FineSlots>,
 }
@@ -186,6 +198,8 @@ pub struct FineSlots {
     pub mineral: usize,
     /// First carbon pool; kg.
     pub first_pool: usize,
+    /// Nitrogen, which follows the pools; kg.
+    pub nitrogen: usize,
     /// Whether it was filled in here: what has trickled in from above has come to rest.
     pub at_home: bool,
     /// The piece of this slice whose mat holds these fines until it rots.
@@ -213,8 +227,10 @@ pub struct SliceFill<const L: usize> {
     pub temperature_c: [f64; L],
     /// How the frame's gaps close.
     pub gap: Gap<L>,
-    /// The frame's pieces with the carbon in each pool; kg.
-    pub pieces: Vec<(Piece<L>, Vec<[f64; L]>)>,
+    /// Mineral nitrogen; kg.
+    pub mineral_nitrogen_kg: [f64; L],
+    /// The frame's pieces.
+    pub pieces: Vec<PieceFill<L>>,
     /// The fines it starts with.
     pub fines: Vec<FineFill<L>>,
     /// Excess gap of the frame; m3.
@@ -227,6 +243,17 @@ pub struct SliceFill<const L: usize> {
     pub wetted: [f64; L],
 }
 
+/// A piece that a slice starts with.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PieceFill<const L: usize> {
+    /// The piece, not yet given its slots.
+    pub piece: Piece<L>,
+    /// Carbon in each pool; kg.
+    pub carbon_kg: Vec<[f64; L]>,
+    /// Nitrogen; kg.
+    pub nitrogen_kg: [f64; L],
+}
+
 /// Fines that a slice starts with.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FineFill<const L: usize> {
@@ -236,6 +263,8 @@ pub struct FineFill<const L: usize> {
     pub mineral_kg: [f64; L],
     /// Carbon in each pool; kg.
     pub carbon_kg: Vec<[f64; L]>,
+    /// Nitrogen, apart from what is mineral; kg.
+    pub nitrogen_kg: [f64; L],
     /// Share that may trickle on; the rest is held by cohesion and roots.
     pub loose: [f64; L],
     /// The piece whose mat holds them.
@@ -261,13 +290,15 @@ impl<const L: usize> Stack<L> {
         let mut slices = Vec::with_capacity(fills.len());
         for fill in fills {
             let mut pieces = Vec::with_capacity(fill.pieces.len());
-            for (mut piece, carbon_kg) in fill.pieces {
-                for (i, carbon) in carbon_kg.into_iter().enumerate() {
+            for given in fill.pieces {
+                let mut piece = given.piece;
+                for (i, carbon) in given.carbon_kg.into_iter().enumerate() {
                     let at = slot(carbon);
                     if i == 0 {
                         piece.first_pool = at;
                     }
                 }
+                piece.nitrogen = slot(given.nitrogen_kg);
                 pieces.push(piece);
             }
             let mut fine_slots = Vec::with_capacity(fines.len());
@@ -281,9 +312,11 @@ impl<const L: usize> Stack<L> {
                 for pool in 0..fine.pools.len() {
                     slot(held.map_or([0.0; L], |fill| fill.carbon_kg[pool]));
                 }
+                let nitrogen = slot(held.map_or([0.0; L], |fill| fill.nitrogen_kg));
                 fine_slots.push(FineSlots {
                     mineral,
                     first_pool: mineral + 1,
+                    nitrogen,
                     at_home: held.is_some(),
                     held_by: held.and_then(|fill| fill.held_by),
                 });
@@ -297,6 +330,8 @@ impl<const L: usize> Stack<L> {
                 water: slot(fill.water_kg),
                 wood_water: slot(fill.wood_water_kg),
                 temperature: slot(fill.temperature_c),
+                humus_nitrogen: slot([0.0; L]),
+                mineral_nitrogen: slot(fill.mineral_nitrogen_kg),
                 fines: fine_slots,
             };
             slices.push(Slice {
@@ -370,6 +405,30 @@ impl<const L: usize> Stack<L> {
             sum += rows[slice.slots.water][lane] + rows[slice.slots.wood_water][lane];
         }
         sum
+    }
+
+    /// All nitrogen of a state, less what came and plus what left; kg. It never changes.
+    #[must_use]
+    pub fn nitrogen_kg(&self, state: &State<L>, lane: usize) -> f64 {
+        let rows = &state.rows;
+        let mut sum = rows[LEACHED][lane] + rows[CROPPED][lane] - rows[FED][lane];
+        for slice in &self.slices {
+            sum += self.organic_nitrogen_kg(slice, state, lane)
+                + rows[slice.slots.mineral_nitrogen][lane];
+        }
+        sum
+    }
+
+    /// The nitrogen in the organic matter of a slice; kg.
+    #[must_use]
+    pub fn organic_nitrogen_kg(&self, slice: &Slice<L>, state: &State<L>, lane: usize) -> f64 {
+        let pieces = slice.pieces.iter().map(|piece| piece.nitrogen);
+        let fines = slice.slots.fines.iter().map(|slots| slots.nitrogen);
+        pieces
+            .chain(fines)
+            .chain([slice.slots.humus_nitrogen])
+            .map(|row| state.rows[row][lane])
+            .sum()
     }
 
     /// All mineral matter of a state; kg.

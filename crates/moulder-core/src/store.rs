@@ -17,6 +17,10 @@ pub struct Store {
     pub least_kg: f64,
     /// Rain that falls on it; kg/d.
     pub rain_kg_per_day: f64,
+    /// Area that sees the sky; m2.
+    pub open_m2: f64,
+    /// Share of the crop's roots.
+    pub roots: f64,
     /// What crop and air would take; kg/d.
     pub wanted_kg_per_day: f64,
     /// Time of drainage; d.
@@ -90,6 +94,8 @@ impl<const L: usize> Stack<L> {
                 field_kg: measure.field_kg,
                 least_kg: parameters.least_share[lane] * measure.field_kg,
                 rain_kg_per_day: day.rain_mm * open_m2,
+                open_m2,
+                roots,
                 wanted_kg_per_day: parameters.crop_factor[lane]
                     * day.eto_mm
                     * measure.area_m2

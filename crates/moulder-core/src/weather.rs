@@ -13,6 +13,8 @@ pub struct Day {
     pub rain_mm: f64,
     /// Reference evapotranspiration; mm/d.
     pub eto_mm: f64,
+    /// Mineral nitrogen that rain and feeding bring; kg/m2/d.
+    pub nitrogen_kg_m2: f64,
 }
 
 impl Day {
@@ -21,6 +23,7 @@ impl Day {
         half_swing_c: 0.0,
         rain_mm: 0.0,
         eto_mm: 0.0,
+        nitrogen_kg_m2: 0.0,
     };
 
     /// This and `share` times another, figure by figure.
@@ -30,6 +33,7 @@ impl Day {
             half_swing_c: self.half_swing_c + share * other.half_swing_c,
             rain_mm: self.rain_mm + share * other.rain_mm,
             eto_mm: self.eto_mm + share * other.eto_mm,
+            nitrogen_kg_m2: self.nitrogen_kg_m2 + share * other.nitrogen_kg_m2,
         }
     }
 }
@@ -71,7 +75,13 @@ impl EtoMethod {
 /// ```
 /// use moulder_core::weather::{Day, EtoMethod, Weather};
 ///
-/// let dry = Day { mean_c: 10.0, half_swing_c: 4.0, rain_mm: 0.0, eto_mm: 2.0 };
+/// let dry = Day {
+///     mean_c: 10.0,
+///     half_swing_c: 4.0,
+///     rain_mm: 0.0,
+///     eto_mm: 2.0,
+///     nitrogen_kg_m2: 0.0,
+/// };
 /// let wet = Day { rain_mm: 8.0, ..dry };
 /// let weather = Weather::new(vec![dry, wet], EtoMethod::Hargreaves).unwrap();
 /// assert_eq!(weather.day(1.9), &wet);
@@ -175,6 +185,7 @@ mod tests {
             half_swing_c: 4.0 + libm::cos(x),
             rain_mm: (x * 7.3) % 11.0,
             eto_mm: (x * 0.31) % 6.0,
+            nitrogen_kg_m2: 0.0,
         }
     }
 

@@ -17,7 +17,8 @@ impl<const L: usize> Stack<L> {
     /// use moulder_core::stack::Stack;
     /// # use moulder_core::{parameters::Parameters, season::Season};
     /// # use moulder_core::weather::{Day, EtoMethod, Weather};
-    /// # let day = Day { mean_c: 10.0, half_swing_c: 4.0, rain_mm: 2.0, eto_mm: 2.0 };
+    /// # let day =
+    /// #     Day { mean_c: 10.0, half_swing_c: 4.0, rain_mm: 2.0, eto_mm: 2.0, nitrogen_kg_m2: 0.0 };
     /// # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("a day")?;
     /// # let ground = Season::from_months(&[10.0; 12]);
     /// # let (bed, state) =
@@ -79,6 +80,7 @@ fn is_alike(a: &Stack<1>, b: &Stack<1>) -> bool {
                         && a.matter == b.matter
                         && a.rod_share.to_bits() == b.rod_share.to_bits()
                         && a.first_pool == b.first_pool
+                        && a.nitrogen == b.nitrogen
                         && same_pools(&a.pools, &b.pools)
                 })
         })
@@ -123,6 +125,7 @@ fn piece<const L: usize>(of: &[&Piece<1>; L]) -> Piece<L> {
         cover: each(of, |one| one.cover),
         pools: pools(&of.map(|one| one.pools.as_slice())),
         first_pool: of[0].first_pool,
+        nitrogen: of[0].nitrogen,
     }
 }
 
@@ -145,6 +148,7 @@ fn pools<const L: usize>(of: &[&[Pool<1>]; L]) -> Vec<Pool<L>> {
             Pool {
                 rate_per_day: each(&lanes, |one| one.rate_per_day),
                 humified: each(&lanes, |one| one.humified),
+                kept: each(&lanes, |one| one.kept),
             }
         })
         .collect()
@@ -189,5 +193,12 @@ fn parameters<const L: usize>(of: &[&Parameters<1>; L]) -> Parameters<L> {
         wood_held: each(of, |one| one.wood_held),
         latent_share: each(of, |one| one.latent_share),
         channel_share: each(of, |one| one.channel_share),
+        decomposer_ratio: each(of, |one| one.decomposer_ratio),
+        half_supply_kg_m3: each(of, |one| one.half_supply_kg_m3),
+        crop_half_supply_kg_m3: each(of, |one| one.crop_half_supply_kg_m3),
+        leached_share: each(of, |one| one.leached_share),
+        nitrate_m2_per_day: each(of, |one| one.nitrate_m2_per_day),
+        crop_kg_m2_per_k_day: each(of, |one| one.crop_kg_m2_per_k_day),
+        mixing_m2_per_day: each(of, |one| one.mixing_m2_per_day),
     }
 }

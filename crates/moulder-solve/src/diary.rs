@@ -19,6 +19,12 @@ pub struct SliceDiary<const L: usize> {
     pub airless_days: [f64; L],
     /// Days warmer than [`SOWING_C`].
     pub warm_days: [f64; L],
+    /// Nitrogen that rot freed less what it bound; kg.
+    pub net_freed_kg: [f64; L],
+    /// Nitrogen that the crop's roots here would have taken; kg.
+    pub crop_wanted_kg: [f64; L],
+    /// Nitrogen that they took; kg.
+    pub crop_taken_kg: [f64; L],
 }
 
 impl<const L: usize> Default for SliceDiary<L> {
@@ -28,11 +34,21 @@ impl<const L: usize> Default for SliceDiary<L> {
             degree_days: [0.0; L],
             airless_days: [0.0; L],
             warm_days: [0.0; L],
+            net_freed_kg: [0.0; L],
+            crop_wanted_kg: [0.0; L],
+            crop_taken_kg: [0.0; L],
         }
     }
 }
 
 impl<const L: usize> SliceDiary<L> {
+    /// Notes what became of nitrogen.
+    pub(crate) fn note_nitrogen(&mut self, lane: usize, freed: f64, wanted: f64, taken: f64) {
+        self.net_freed_kg[lane] += freed;
+        self.crop_wanted_kg[lane] += wanted;
+        self.crop_taken_kg[lane] += taken;
+    }
+
     /// Notes a part of a day.
     pub(crate) fn note(&mut self, lane: usize, temperature_c: f64, oxygen_percent: f64, dt: f64) {
         self.days[lane] += dt;
@@ -55,4 +71,10 @@ pub struct LayerDiary {
     pub airless_days: f64,
     /// Days warmer than [`SOWING_C`], a mean over its slices.
     pub warm_days: f64,
+    /// Nitrogen that rot freed less what it bound; kg.
+    pub net_freed_kg: f64,
+    /// Nitrogen that the crop's roots in it would have taken; kg.
+    pub crop_wanted_kg: f64,
+    /// Nitrogen that they took; kg.
+    pub crop_taken_kg: f64,
 }

@@ -18,7 +18,9 @@ use moulder_core::measure::{
 use moulder_core::settlement::{
     left_after_creep, left_after_load, left_after_rot, left_after_wetting, stress_after,
 };
-use moulder_core::stack::{DRAINED, EVAPORATED, RELEASED, Rot, Slice, Stack, WATERED};
+use moulder_core::stack::{
+    CROPPED, DRAINED, EVAPORATED, FED, LEACHED, RELEASED, Rot, Slice, Stack, WATERED,
+};
 use moulder_core::state::State;
 
 use crate::diary::{LayerDiary, SliceDiary};
@@ -47,6 +49,8 @@ pub struct March<'stack, const L: usize> {
     behind_days: f64,
     /// Days at full rate that each ingredient has in half a step.
     exposures: Vec<[f64; L]>,
+    /// Where in them each slice's end.
+    ends: Vec<usize>,
     /// How much of what was dry each slice has had of wetting in a step.
     soaking: Vec<[f64; L]>,
     diary: Vec<SliceDiary<L>>,
@@ -81,6 +85,14 @@ impl<'stack, const L: usize> March<'stack, L> {
                 [0.0; L];
                 stack.slices.iter().map(|slice| stack.factors_of(slice)).sum()
             ],
+            ends: stack
+                .slices
+                .iter()
+                .scan(0, |end, slice| {
+                    *end += stack.factors_of(slice);
+                    Some(*end)
+                })
+                .collect(),
             soaking: alloc::vec![[0.0; L]; stack.slices.len()],
             diary: alloc::vec![SliceDiary::default(); stack.slices.len()],
             room: Room::default(),
@@ -126,6 +138,9 @@ impl<'stack, const L: usize> March<'stack, L> {
             };
             layer.airless_days = layer.airless_days.max(diary.airless_days[lane]);
             layer.warm_days += diary.warm_days[lane];
+            layer.net_freed_kg += diary.net_freed_kg[lane];
+            layer.crop_wanted_kg += diary.crop_wanted_kg[lane];
+            layer.crop_taken_kg += diary.crop_taken_kg[lane];
             slices[slice.layer] += 1.0;
         }
         for (layer, count) in layers.iter_mut().zip(slices) {
@@ -200,10 +215,18 @@ impl<'stack, const L: usize> March<'stack, L> {
                 );
                 from = until;
             }
-            let accounts = [WATERED, DRAINED, EVAPORATED].into_iter();
+            let accounts = [WATERED, DRAINED, EVAPORATED, FED, LEACHED, CROPPED].into_iter();
             let slices = stack.slices.iter().flat_map(|slice| {
                 let slots = &slice.slots;
-                [slots.water, slots.wood_water, slots.temperature]
+                let pieces = slice.pieces.iter().map(|piece| piece.nitrogen);
+                let fines = slots.fines.iter().map(|slots| slots.nitrogen);
+                pieces.chain(fines).chain([
+                    slots.water,
+                    slots.wood_water,
+                    slots.temperature,
+                    slots.humus_nitrogen,
+                    slots.mineral_nitrogen,
+                ])
             });
             for row in accounts.chain(slices) {
                 self.state.rows[row][lane] = self.midway.rows[row][lane];
@@ -404,9 +427,6 @@ impl<'stack, const L: usize> March<'stack, L> {
     /// rates of the middle over the whole.
     fn sift(&mut self, dt: f64) {
         let stack = self.stack;
-        if stack.fines.is_empty() {
-            return;
-        }
         self.midway.rows.clone_from(&self.state.rows);
         self.next.rows.clone_from(&self.state.rows);
         for lane in 0..L {
@@ -418,8 +438,21 @@ impl<'stack, const L: usize> March<'stack, L> {
             self.trickle(dt, lane, Target::Next);
         }
         core::mem::swap(&mut self.state, &mut self.next);
+        self.mix();
         let fallen = self.fallen_m();
         self.split.book(Process::Sifting, fallen);
+    }
+
+    /// Lets soil animals mix the humus for half a step, under the exposures gathered. It is
+    /// booked with the sifting: both carry fines about.
+    fn mix(&mut self) {
+        let stack = self.stack;
+        for lane in 0..L {
+            stack.measure(&self.state, self.days, lane, &mut self.measures);
+            let (exposures, ends) = (&self.exposures, &self.ends);
+            let worked = |slice: usize| exposures[ends[slice] - 1][lane];
+            stack.mix(&mut self.state, &self.measures, worked, lane);
+        }
     }
 
     /// Moves along the measured flows for `dt`, from the present state into a target

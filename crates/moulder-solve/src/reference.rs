@@ -13,7 +13,7 @@ use core::cell::RefCell;
 use core::fmt;
 
 use moulder_core::rates::Scratch;
-use moulder_core::stack::{DRAINED, EVAPORATED, Stack, WATERED};
+use moulder_core::stack::{CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Stack, WATERED};
 use moulder_core::state::State;
 use nalgebra::DVector;
 use ode_solvers::dop_shared::{IntegrationError, OutputType, Stats};
@@ -360,17 +360,26 @@ pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
     stack.measure(start, 0.0, 0, &mut measures);
     let load_kpa = measures.iter().map(|m| m.load_kpa).fold(0.0, f64::max);
     let held_kg: f64 = measures.iter().map(|m| m.field_kg + m.wood_kg).sum();
-    let mut kinds: [(Vec<usize>, f64); 6] = [
+    let mut kinds: [(Vec<usize>, f64); 7] = [
         (Vec::new(), 0.0),
         (Vec::new(), 0.0),
         (Vec::new(), load_kpa),
         (Vec::new(), 1.0),
         (alloc::vec![WATERED, DRAINED, EVAPORATED], held_kg),
         (Vec::new(), 10.0),
+        (alloc::vec![FED, LEACHED, CROPPED], 0.0),
     ];
     for slice in &stack.slices {
         let slots = &slice.slots;
-        let [minerals, gaps, stresses, shares, waters, temperatures] = &mut kinds;
+        let [
+            minerals,
+            gaps,
+            stresses,
+            shares,
+            waters,
+            temperatures,
+            nitrogen,
+        ] = &mut kinds;
         minerals
             .0
             .extend(slots.fines.iter().map(|slots| slots.mineral));
@@ -379,6 +388,15 @@ pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
         shares.0.push(slots.wetted);
         waters.0.extend([slots.water, slots.wood_water]);
         temperatures.0.push(slots.temperature);
+        nitrogen
+            .0
+            .extend(slice.pieces.iter().map(|piece| piece.nitrogen));
+        nitrogen
+            .0
+            .extend(slots.fines.iter().map(|slots| slots.nitrogen));
+        nitrogen
+            .0
+            .extend([slots.humus_nitrogen, slots.mineral_nitrogen]);
     }
     let largest = |rows: &mut dyn Iterator<Item = usize>| {
         rows.map(|row| start.rows[row][0].abs())

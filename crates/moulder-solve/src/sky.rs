@@ -7,7 +7,10 @@ use moulder_core::decay::Pool;
 use moulder_core::elementary::exp;
 use moulder_core::heat::LATENT_KJ_PER_KG;
 use moulder_core::measure::SliceMeasure;
-use moulder_core::stack::{DRAINED, EVAPORATED, Stack, WATERED};
+use moulder_core::nitrogen::{
+    NitrogenStore, Turnover, bound_at_once, leached_share, left_after_taking, supply,
+};
+use moulder_core::stack::{CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Stack, WATERED};
 use moulder_core::state::State;
 use moulder_core::store::{Flux, Store};
 use moulder_core::tridiagonal::Tridiagonal;
@@ -31,6 +34,12 @@ pub(crate) struct Room<const L: usize> {
     made: Vec<f64>,
     /// Water that crop, air and rot took of each store in a pass; kg.
     taken_kg: Vec<f64>,
+    /// Water that ran out of each slice in a pass; kg.
+    drained_kg: Vec<f64>,
+    nitrogen: Vec<NitrogenStore>,
+    turnovers: Vec<Turnover>,
+    /// The factors of the pass.
+    factors: Vec<f64>,
     /// Share of the heat of rot that evaporated water in a pass.
     latent_shares: Vec<f64>,
     /// How the heat of rot changed in the pass before; kJ/d2. Kept between steps.
@@ -77,15 +86,20 @@ impl<const L: usize> Sky<'_, L> {
         stack.heat_ways(state, self.measures, lane, &mut self.room.ways);
         self.water(state, 0.5 * dt, soaking);
         self.heat(state, from, dt, &day, exposures);
+        let room = &mut *self.room;
+        let before = room.before.factors.iter();
+        let factors = before.zip(&room.conditions.factors);
+        room.factors.clear();
+        room.factors
+            .extend(factors.map(|(before, after)| 0.5 * (before + after)));
+        for (exposure, factor) in exposures.iter_mut().zip(&room.factors) {
+            exposure[lane] += factor * dt;
+        }
+        self.nitrogen(state, dt, &day, diary);
         let slices = stack.slices.iter().zip(&self.room.conditions.slices);
         for ((slice, conditions), diary) in slices.zip(diary) {
             let temperature_c = state.rows[slice.slots.temperature][lane];
             diary.note(lane, temperature_c, conditions.oxygen_percent, dt);
-        }
-        let before = self.room.before.factors.iter();
-        let factors = before.zip(&self.room.conditions.factors);
-        for (exposure, (before, after)) in exposures.iter_mut().zip(factors) {
-            exposure[lane] += 0.5 * (before + after) * dt;
         }
     }
 
@@ -134,6 +148,8 @@ impl<const L: usize> Sky<'_, L> {
             .extend(slices.map(SliceConditions::heat_kj_per_day));
         room.taken_kg.clear();
         room.taken_kg.resize(room.made.len(), 0.0);
+        room.drained_kg.clear();
+        room.drained_kg.resize(room.made.len(), 0.0);
         for (store, made) in room.stores.iter_mut().zip(&room.made) {
             store.wanted_kg_per_day += made * share / LATENT_KJ_PER_KG;
         }
@@ -165,12 +181,81 @@ impl<const L: usize> Sky<'_, L> {
             rows[WATERED][lane] += store.rain_kg_per_day * dt;
             rows[EVAPORATED][lane] += taken;
             self.room.taken_kg[index] += taken;
+            self.room.drained_kg[index] += drained;
             if index == 0 {
                 rows[DRAINED][lane] += drained;
             }
             soaking[index][lane] +=
                 stack.wetting_per_day(index, &self.measures[index], came / dt, lane) * dt;
             above = [first.drained, second.drained];
+        }
+    }
+
+    /// Nitrogen, from the top down: what rot frees comes to the store, decomposers and crop
+    /// share what is there, water takes of what they left, and neighbours exchange the rest.
+    fn nitrogen(&mut self, state: &mut State<L>, dt: f64, day: &Day, diary: &mut [SliceDiary<L>]) {
+        let (stack, lane) = (self.stack, self.lane);
+        let room = &mut *self.room;
+        let measures = self.measures;
+        stack.nitrogen_stores(state, measures, &room.stores, day, lane, &mut room.nitrogen);
+        let mut come_kg = 0.0;
+        let mut end = room.factors.len();
+        for (index, slice) in stack.slices.iter().enumerate().rev() {
+            let start = end - stack.factors_of(slice);
+            let factors = &room.factors[start..end];
+            end = start;
+            stack.turnovers(slice, state, factors, lane, &mut room.turnovers);
+            let store = &room.nitrogen[index];
+            let rows = &mut state.rows;
+            let mut freed_kg = 0.0;
+            let mut wanted = 0.0;
+            for turnover in &mut room.turnovers {
+                let freed = rows[turnover.row][lane] * (1.0 - exp(-turnover.freed_per_day * dt));
+                let own = bound_at_once(freed, turnover.wanted_kg_per_day * dt);
+                rows[turnover.row][lane] -= freed;
+                rows[turnover.into][lane] += own;
+                freed_kg += freed - own;
+                // What is still wanted from around.
+                turnover.wanted_kg_per_day -= own / dt;
+                wanted += turnover.wanted_kg_per_day;
+            }
+            let fed_kg = store.came_kg_per_day * dt;
+            rows[FED][lane] += fed_kg;
+            let row = slice.slots.mineral_nitrogen;
+            let there_kg = rows[row][lane] + come_kg + fed_kg + freed_kg;
+            let left_kg = left_after_taking(there_kg, wanted, store, dt);
+            let share = supply(left_kg, store.half_kg);
+            for turnover in &room.turnovers {
+                rows[turnover.into][lane] += share * turnover.wanted_kg_per_day * dt;
+            }
+            let bound_kg = share * wanted * dt;
+            let crop_kg = store.crop_kg_per_day * dt;
+            let taken_kg = crop_kg * supply(left_kg, store.crop_half_kg);
+            // What nobody took, so that nothing is lost to rounding.
+            let rest_kg = (there_kg - bound_kg - taken_kg).max(0.0);
+            let leached_kg = rest_kg * leached_share(store, room.drained_kg[index]);
+            rows[row][lane] = rest_kg - leached_kg;
+            rows[CROPPED][lane] += taken_kg;
+            if index == 0 {
+                rows[LEACHED][lane] += leached_kg;
+            }
+            come_kg = leached_kg;
+            diary[index].note_nitrogen(lane, freed_kg - bound_kg, crop_kg, taken_kg);
+        }
+        self.spread_nitrogen(state, dt);
+    }
+
+    /// Dissolved nitrogen between neighbours: each pair draws towards one density.
+    fn spread_nitrogen(&mut self, state: &mut State<L>, dt: f64) {
+        let (stack, lane) = (self.stack, self.lane);
+        for (pair, slices) in self.room.nitrogen.windows(2).zip(stack.slices.windows(2)) {
+            let [lower, upper] = [pair[0].volume_m3, pair[1].volume_m3];
+            let [below, above] = [0, 1].map(|i| slices[i].slots.mineral_nitrogen);
+            let shared_m3 = lower * upper / (lower + upper);
+            let moved_m3 = shared_m3 * (1.0 - exp(-pair[0].up_m3_per_day * dt / shared_m3));
+            let up = moved_m3 * (state.rows[below][lane] / lower - state.rows[above][lane] / upper);
+            state.rows[below][lane] -= up;
+            state.rows[above][lane] += up;
         }
     }
 

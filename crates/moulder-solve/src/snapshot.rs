@@ -5,7 +5,7 @@ use alloc::vec::Vec;
 use moulder_core::carbon::CarbonKinds;
 use moulder_core::conditions::Conditions;
 use moulder_core::measure::{SliceMeasure, height_m};
-use moulder_core::stack::{RELEASED, Stack};
+use moulder_core::stack::{CROPPED, FED, LEACHED, RELEASED, Stack};
 use moulder_core::state::State;
 
 use crate::split::Split;
@@ -21,6 +21,12 @@ pub struct Snapshot {
     pub split: Split<1>,
     /// Carbon given off since filling; kg.
     pub released_kg: f64,
+    /// Nitrogen that rain and feeding have brought since filling; kg.
+    pub nitrogen_fed_kg: f64,
+    /// Nitrogen that left with draining water since filling; kg.
+    pub nitrogen_leached_kg: f64,
+    /// Nitrogen that the crop has taken since filling; kg.
+    pub nitrogen_cropped_kg: f64,
     /// Layers from the ground up.
     pub layers: Vec<LayerSnapshot>,
 }
@@ -32,6 +38,10 @@ pub struct LayerSnapshot {
     pub thickness_m: f64,
     /// Carbon in it; kg.
     pub carbon_kg: f64,
+    /// Nitrogen in its organic matter; kg.
+    pub organic_nitrogen_kg: f64,
+    /// Mineral nitrogen; kg.
+    pub mineral_nitrogen_kg: f64,
     /// Mass, water included; kg.
     pub wet_kg: f64,
     /// Water in soft matter and soil; kg.
@@ -81,6 +91,8 @@ impl Snapshot {
             layer.thickness_m += measure.thickness_m;
             layer.wet_kg += measure.wet_kg;
             layer.carbon_kg += stack.slice_carbon_kg(slice, state, lane);
+            layer.organic_nitrogen_kg += stack.organic_nitrogen_kg(slice, state, lane);
+            layer.mineral_nitrogen_kg += state.rows[slice.slots.mineral_nitrogen][lane];
         }
         for layer in &mut layers {
             layer.temperature_c /= layer.thickness_m.max(f64::MIN_POSITIVE);
@@ -95,6 +107,9 @@ impl Snapshot {
                 wood_rot_m: [split.wood_rot_m[lane]],
             },
             released_kg: state.rows[RELEASED][lane],
+            nitrogen_fed_kg: state.rows[FED][lane],
+            nitrogen_leached_kg: state.rows[LEACHED][lane],
+            nitrogen_cropped_kg: state.rows[CROPPED][lane],
             layers,
         }
     }
@@ -111,6 +126,24 @@ impl Snapshot {
         self.layers
             .iter()
             .map(|layer| layer.water_kg + layer.wood_water_kg)
+            .sum()
+    }
+
+    /// Nitrogen in the organic matter of the bed; kg.
+    #[must_use]
+    pub fn organic_nitrogen_kg(&self) -> f64 {
+        self.layers
+            .iter()
+            .map(|layer| layer.organic_nitrogen_kg)
+            .sum()
+    }
+
+    /// Mineral nitrogen in the bed; kg.
+    #[must_use]
+    pub fn mineral_nitrogen_kg(&self) -> f64 {
+        self.layers
+            .iter()
+            .map(|layer| layer.mineral_nitrogen_kg)
             .sum()
     }
 

@@ -9,7 +9,9 @@ use moulder_core::decay::Pool;
 use moulder_core::moisture::Matter;
 use moulder_core::parameters::Parameters;
 use moulder_core::season::Season;
-use moulder_core::stack::{Fine, FineFill, Gap, Piece, RELEASED, Rot, Sides, SliceFill, Stack};
+use moulder_core::stack::{
+    Fine, FineFill, Gap, Piece, PieceFill, RELEASED, Rot, Sides, SliceFill, Stack,
+};
 use moulder_core::state::State;
 use moulder_core::weather::{Day, EtoMethod, Weather};
 use nalgebra::{DMatrix, DVector};
@@ -72,6 +74,7 @@ impl RottingBed {
                     let pool = Pool {
                         rate_per_day: [dice.between(2e-6, 0.1)],
                         humified: [0.6 * dice.roll()],
+                        kept: [0.0],
                     };
                     (pool, [TRACE_KG * dice.between(0.01, 50.0)])
                 })
@@ -86,12 +89,16 @@ impl RottingBed {
         let mut fill = bare_slice(0);
         fill.water_kg = [1e6];
         fill.sides.quarter_width_m = [1e-9];
-        fill.pieces
-            .push((piece(piece_pools, &piece_carbon), piece_carbon));
+        fill.pieces.push(filled(
+            piece(piece_pools, &piece_carbon),
+            piece_carbon,
+            40.0,
+        ));
         fill.fines.push(FineFill {
             kind: 0,
             mineral_kg: [20.0],
             carbon_kg: fine_carbon,
+            nitrogen_kg: [0.0],
             loose: [1.0],
             held_by: None,
         });
@@ -179,6 +186,7 @@ fn steady_weather() -> Weather {
         half_swing_c: 0.0,
         rain_mm: 0.0,
         eto_mm: 0.0,
+        nitrogen_kg_m2: 0.0,
     };
     Weather::new(alloc::vec![day], EtoMethod::Hargreaves).expect("one day is weather")
 }
@@ -193,6 +201,7 @@ fn seasonal_weather() -> Weather {
                 half_swing_c: 4.5 - libm::cos(year),
                 rain_mm: if day % 3 == 0 { 5.0 } else { 0.0 },
                 eto_mm: 2.0 - 1.5 * libm::cos(year),
+                nitrogen_kg_m2: if day % 3 == 0 { 5e-6 } else { 0.0 },
             }
         })
         .collect();
@@ -205,7 +214,7 @@ pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
     let mut bottom = bare_slice(0);
     bottom.wood_water_kg = [20.0];
     bottom.excess_gap_m3 = [0.08];
-    bottom.pieces.push((
+    bottom.pieces.push(filled(
         Piece {
             rot: Rot::Wood,
             matter: Matter::Wood,
@@ -216,6 +225,7 @@ pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
             ..piece(alloc::vec![pool(2e-4, 0.1)], &logs)
         },
         logs,
+        300.0,
     ));
     let green = alloc::vec![[6.0], [3.0]];
     let mut middle = bare_slice(1);
@@ -223,7 +233,9 @@ pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
     middle.wetting_days = [2.0];
     middle.excess_gap_m3 = [0.15];
     let green_pools = alloc::vec![pool(0.02, 0.2), pool(1e-3, 0.2)];
-    middle.pieces.push((piece(green_pools, &green), green));
+    middle
+        .pieces
+        .push(filled(piece(green_pools, &green), green, 20.0));
     let mut top = bare_slice(2);
     top.water_kg = [30.0];
     top.excess_fine_gap_m3 = [0.03];
@@ -231,14 +243,21 @@ pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
         kind: 0,
         mineral_kg: [200.0],
         carbon_kg: alloc::vec![[4.0]],
+        nitrogen_kg: [0.36],
         loose: [0.4],
         held_by: None,
     });
-    let soil = fine(alloc::vec![pool(1e-4, 0.1)]);
+    top.mineral_nitrogen_kg = [0.004];
+    let soil = fine(alloc::vec![Pool {
+        kept: [0.4],
+        ..pool(1e-4, 0.0)
+    }]);
+    let mut parameters = Parameters::middle();
+    parameters.crop_kg_m2_per_k_day = [1e-5];
     Stack::assemble(
         alloc::vec![bottom, middle, top],
         alloc::vec![soil],
-        Parameters::middle(),
+        parameters,
         seasonal_weather(),
         Season::sinusoid(10.0, 7.0),
         90.0,
@@ -249,6 +268,7 @@ fn pool(rate_per_day: f64, humified: f64) -> Pool<1> {
     Pool {
         rate_per_day: [rate_per_day],
         humified: [humified],
+        kept: [0.0],
     }
 }
 
@@ -259,6 +279,16 @@ fn gap() -> Gap<1> {
         reference_kpa: [2.0],
         collapse: [0.3],
         creep_exponent: [0.05],
+    }
+}
+
+/// A piece filled in, of a carbon to nitrogen ratio.
+fn filled(piece: Piece<1>, carbon_kg: Vec<[f64; 1]>, ratio: f64) -> PieceFill<1> {
+    let carbon: f64 = carbon_kg.iter().map(|pool| pool[0]).sum();
+    PieceFill {
+        piece,
+        carbon_kg,
+        nitrogen_kg: [carbon / ratio],
     }
 }
 
@@ -279,6 +309,7 @@ fn piece(pools: Vec<Pool<1>>, carbon_kg: &[[f64; 1]]) -> Piece<1> {
         cover: [0.0],
         pools,
         first_pool: 0,
+        nitrogen: 0,
     }
 }
 
@@ -310,6 +341,7 @@ fn bare_slice(layer: usize) -> SliceFill<1> {
         water_kg: [0.0],
         wood_water_kg: [0.0],
         temperature_c: [10.0],
+        mineral_nitrogen_kg: [0.0],
         gap: gap(),
         pieces: Vec::new(),
         fines: Vec::new(),

@@ -69,6 +69,27 @@ pub fn weight(kg: f64, units: Units) -> String {
     }
 }
 
+/// A small weight in kg as people say it: grams or ounces, and from a kilogram or a pound on
+/// as [`weight`].
+///
+/// ```
+/// use moulder::amount_text::light_weight;
+/// use moulder::bed::Units;
+///
+/// assert_eq!(light_weight(0.0123, Units::Metric), "12 g");
+/// assert_eq!(light_weight(0.0123, Units::Us), "0.4 oz");
+/// assert_eq!(light_weight(1.2, Units::Metric), "1.2 kg");
+/// ```
+#[must_use]
+pub fn light_weight(kg: f64, units: Units) -> String {
+    const OUNCES: f64 = 16.0;
+    match units {
+        Units::Metric | Units::UkGarden if kg < 0.9995 => format!("{} g", figure(kg * 1000.0)),
+        Units::Us if kg < POUND_KG => format!("{} oz", figure(kg / POUND_KG * OUNCES)),
+        _ => weight(kg, units),
+    }
+}
+
 /// Water in litres as people say it: litres or US gallons.
 ///
 /// ```

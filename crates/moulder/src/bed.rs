@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use moulder_core::shape::Shape;
 
+use crate::crop::Crop;
 use crate::material::{Class, Material};
 use crate::notice::{DefaultUsed, Notice};
 use crate::station::Climate;
@@ -32,6 +33,10 @@ pub struct Bed {
     pub layers: Vec<Layer>,
     /// What the owner waters and what is laid over it; none where rain alone falls on it.
     pub watering: Option<Watering>,
+    /// What grows on it.
+    pub crop: Crop,
+    /// Nitrogen given to it later, in order of date.
+    pub fed: Vec<Feed>,
     /// What was assumed where the document is silent.
     pub defaults: Vec<DefaultUsed>,
     /// What a reader should know about the document.
@@ -79,6 +84,15 @@ impl Watering {
             self.from <= month || month <= self.to
         }
     }
+}
+
+/// Nitrogen given on a day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Feed {
+    /// The day.
+    pub on: Date,
+    /// Nitrogen in it that plants can take at once; kg.
+    pub nitrogen_kg: f64,
 }
 
 /// The units an owner thinks in.

@@ -14,6 +14,11 @@ use moulder_core::air::CHANNEL_SHARE;
 use moulder_core::decay::HUMUS_RATE;
 use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
 use moulder_core::heat::LATENT_SHARE;
+use moulder_core::mixing::MIXING;
+use moulder_core::nitrogen::{
+    CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
+    NITRATE_DIFFUSIVITY, growth_k,
+};
 use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
 use moulder_core::season::Season;
 use moulder_core::settlement::{CREEP_START_DAYS, STRESS_DAYS};
@@ -103,6 +108,7 @@ pub fn compile(bed: &Bed, weather: Weather, draw: Draw) -> Result<Compiled, NoRo
                 fill.fines.push(FineFill {
                     kind,
                     mineral_kg: part(whole.mineral_kg),
+                    nitrogen_kg: part(whole.nitrogen_kg),
                     carbon_kg: whole.carbon_kg.iter().map(|kg| part(*kg)).collect(),
                     ..*whole
                 });
@@ -206,6 +212,16 @@ fn slice_count(layer: &Placed, depth_m: f64) -> u32 {
     count
 }
 
+/// How much growth a mean year of the climate allows; degree days.
+fn growth_k_days(bed: &Bed) -> f64 {
+    let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
+    let months = high.iter().zip(low);
+    let mean_k: f64 = months
+        .map(|(high, low)| growth_k(0.5 * (high + low)) / 12.0)
+        .sum();
+    mean_k * moulder_core::DAYS_PER_YEAR
+}
+
 fn parameters(bed: &Bed, draw: Draw) -> Parameters<1> {
     Parameters {
         q10_wood: [draw.of(&Q10_WOOD)],
@@ -225,5 +241,12 @@ fn parameters(bed: &Bed, draw: Draw) -> Parameters<1> {
         wood_held: [draw.of(&WOOD_HELD)],
         latent_share: [draw.of(&LATENT_SHARE)],
         channel_share: [draw.of(&CHANNEL_SHARE)],
+        decomposer_ratio: [draw.of(&DECOMPOSER_CARBON_TO_NITROGEN)],
+        half_supply_kg_m3: [draw.of(&HALF_SUPPLY)],
+        crop_half_supply_kg_m3: [draw.of(&CROP_HALF_SUPPLY)],
+        leached_share: [draw.of(&LEACHED_SHARE)],
+        nitrate_m2_per_day: [draw.of(&NITRATE_DIFFUSIVITY) / moulder_core::DAYS_PER_YEAR],
+        crop_kg_m2_per_k_day: [draw.of(bed.crop.need()) / 1000.0 / growth_k_days(bed)],
+        mixing_m2_per_day: [draw.of(&MIXING) / moulder_core::DAYS_PER_YEAR],
     }
 }

@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Measured, Units};
 use crate::catalogue::Catalogue;
+use crate::crop::Crop;
 use crate::fault::Faults;
 use crate::read;
 use crate::station::Stations;
@@ -42,6 +43,12 @@ pub struct BedDocument {
     /// Watering and cover; rain alone when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub water: Option<WaterDocument>,
+    /// What grows on it; hungry when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub crop: Option<Crop>,
+    /// Feed that was or will be given.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fed: Vec<FedDocument>,
     /// What a tape said later.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub reading: Vec<ReadingDocument>,
@@ -119,6 +126,16 @@ pub enum ShapeName {
     Bag,
     /// A heap with sloping sides.
     Mound,
+}
+
+/// Feed given on a day.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct FedDocument {
+    /// The day, as YYYY-MM-DD.
+    pub on: String,
+    /// Nitrogen in it that plants can take at once ("10 g").
+    pub nitrogen: String,
 }
 
 /// One layer.
@@ -313,6 +330,11 @@ mod tests {
                 to: Some(10),
                 cover: Some(Cover::Fleece),
             }),
+            crop: Some(Crop::Modest),
+            fed: vec![FedDocument {
+                on: "2026-05-10".into(),
+                nitrogen: "10 g".into(),
+            }],
             reading: vec![ReadingDocument {
                 on: "2026-06-14".into(),
                 below_rim: Some("17 cm".into()),
@@ -396,6 +418,7 @@ mod tests {
                 "layer" => schema["$defs"]["LayerDocument"].clone(),
                 "put" => schema["$defs"]["PutDocument"].clone(),
                 "water" => schema["$defs"]["WaterDocument"].clone(),
+                "fed" => schema["$defs"]["FedDocument"].clone(),
                 "reading" => schema["$defs"]["ReadingDocument"].clone(),
                 "added" => schema["$defs"]["AddedDocument"].clone(),
                 other => unreachable!("no section {other}"),

@@ -135,6 +135,7 @@ const WARMTH: Range = Range::new(-60.0, 60.0, "a temperature from -60 to 60 degr
 const RAIN: Range = Range::new(0.0, 3000.0, "a number of millimetres from 0 to 3000");
 const WEEKLY: Range = Range::new(0.0, 10.0, "a volume a week from 0 L to 10 m3");
 const MONTH: Range = Range::new(1.0, 12.0, "a month as a whole number from 1 to 12");
+const FEED: Range = Range::new(1e-4, 100.0, "a weight from 0.1 g to 100 kg");
 const BELOW: Range = Range::new(0.0, 7.0, "a length from 0 cm to 7 m");
 const GIVE: Range = Range::new(0.0, 0.5, "a length from 0 cm to 50 cm");
 
@@ -246,6 +247,20 @@ pub static FILE: Section = Section {
             "rain alone",
             "What you water, and what is laid over the bed.",
             "[water]",
+        ),
+        optional(
+            "crop",
+            Kind::Word(&["hungry", "modest", "none"]),
+            "hungry",
+            "What grows on it: hungry (cabbages, squash, tomatoes), modest (lettuce, carrots, onions) or none.",
+            "crop = \"hungry\"",
+        ),
+        optional(
+            "fed",
+            Kind::Sections(&FED, limit::ADDED),
+            "none",
+            "Feed that was or will be given.",
+            "[[fed]]",
         ),
         optional(
             "reading",
@@ -481,6 +496,21 @@ pub static WATER: Section = Section {
     ],
 };
 
+/// Feed given on a day.
+pub static FED: Section = Section {
+    name: "fed",
+    in_words: "a feeding",
+    fields: &[
+        required("on", Kind::Date, "The day it was given.", "on = 2026-05-10"),
+        required(
+            "nitrogen",
+            Kind::Quantity(Dimension::Mass, FEED),
+            "Nitrogen in it that plants can take at once, over the whole bed: the weight of the feed times the N on its label.",
+            "nitrogen = \"10 g\"",
+        ),
+    ],
+};
+
 /// One tape reading.
 pub static READING: Section = Section {
     name: "reading",
@@ -551,7 +581,7 @@ pub static ADDED: Section = Section {
 
 /// Every section, in the order of the manual.
 pub static SECTIONS: &[&Section] = &[
-    &FILE, &CLIMATE, &BED, &LAYER, &PUT, &WATER, &READING, &ADDED,
+    &FILE, &CLIMATE, &BED, &LAYER, &PUT, &WATER, &FED, &READING, &ADDED,
 ];
 
 #[cfg(test)]

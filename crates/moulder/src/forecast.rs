@@ -15,9 +15,11 @@ use serde::Serialize;
 
 use crate::bed::{Bed, Units};
 use crate::compile::{NoRoom, compile};
+use crate::crop::Crop;
 use crate::draw::Draw;
+use crate::nitrogen::{self, NitrogenRow, NitrogenYear};
 use crate::notice::{self, DefaultUsed, Notice, Severity};
-use crate::sky::{DAYS_LIMIT, lay_out, watered};
+use crate::sky::{DAYS_LIMIT, fed, lay_out, watered};
 use crate::tape::reading;
 use crate::watcher::{Go, Watcher};
 
@@ -61,6 +63,10 @@ pub struct Forecast {
     pub has_wood: bool,
     /// Rows, day zero first.
     pub months: Vec<MonthRow>,
+    /// What grows on it.
+    pub crop: Crop,
+    /// Nitrogen year by year, whole years only; none where nothing grows.
+    pub nitrogen_years: Vec<NitrogenYear>,
     /// How reference evapotranspiration was worked out.
     pub evapotranspiration_by: &'static str,
     /// What was assumed where the document is silent.
@@ -118,6 +124,8 @@ pub struct MonthRow {
     pub warm_days: f64,
     /// Days of the month on which open ground is.
     pub warm_days_open_ground: f64,
+    /// Nitrogen.
+    pub nitrogen: NitrogenRow,
     /// Layers from the ground up.
     pub layers: Vec<LayerRow>,
 }
@@ -239,22 +247,26 @@ pub fn forecast_with(
     let mut march = March::start(&compiled.stack, compiled.state.clone(), schedule);
     let start = march.snapshot(0);
     let ground = OpenGround::of(bed);
-    let mut rows = vec![row(bed, 0, &start, &start, &march.diary(0), &ground)];
+    let mut before = start.clone();
+    let mut rows = vec![row(
+        bed,
+        0,
+        [&start, &start, &start],
+        &march.diary(0),
+        &ground,
+    )];
     for month in 1..=months {
         march.begin_diary();
         march.advance_to(days_to_month(bed.filled, month));
-        rows.push(row(
-            bed,
-            month,
-            &start,
-            &march.snapshot(0),
-            &march.diary(0),
-            &ground,
-        ));
+        let now = march.snapshot(0);
+        let between = [&start, &before, &now];
+        rows.push(row(bed, month, between, &march.diary(0), &ground));
+        before = now;
         if watcher.done(month, months) == Go::Stop {
             return Err(ForecastError::Stopped);
         }
     }
+    let nitrogen_rows: Vec<_> = rows.iter().map(|row| (row.month, row.nitrogen)).collect();
     Ok(Forecast {
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
@@ -268,6 +280,8 @@ pub fn forecast_with(
         rim_m: bed.rim_m,
         layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
         has_wood: bed.has_wood(),
+        crop: bed.crop,
+        nitrogen_years: nitrogen::years(bed, &nitrogen_rows),
         evapotranspiration_by: compiled.stack.weather.eto_by().name(),
         defaults: bed.defaults.clone(),
         notices: bed
@@ -392,10 +406,15 @@ pub fn weather_for(bed: &Bed, days: f64) -> Weather {
         count.min(DAYS_LIMIT),
         WEATHER_SEED,
     );
-    match &bed.watering {
-        Some(watering) => watered(&open, bed.filled, watering, bed.shape.area_m2()),
+    let area_m2 = bed.shape.area_m2();
+    let under_cover = match &bed.watering {
+        Some(watering) => watered(&open, bed.filled, watering, area_m2),
         None => open,
+    };
+    if bed.fed.is_empty() {
+        return under_cover;
     }
+    fed(&under_cover, bed.filled, &bed.fed, area_m2)
 }
 
 /// The layer in which roots live: the highest that grows, else the top one.
@@ -448,11 +467,11 @@ impl OpenGround {
     }
 }
 
+/// The row of a month: how the bed stood when filled, a month ago and now.
 fn row(
     bed: &Bed,
     month: u32,
-    start: &Snapshot,
-    now: &Snapshot,
+    [start, before, now]: [&Snapshot; 3],
     diary: &[LayerDiary],
     ground: &OpenGround,
 ) -> MonthRow {
@@ -486,6 +505,7 @@ fn row(
         root_zone_lift_c: root.mean_c - open.mean_c,
         warm_days: root.warm_days,
         warm_days_open_ground: open.warm_days,
+        nitrogen: NitrogenRow::of(bed, growing, before, now, diary),
         layers: now
             .layers
             .iter()

@@ -35,8 +35,8 @@
 //! - [`ledger::ledger`] keeps a bed's carbon year by year, against burning its wood and with
 //!   a screen for other [`gases`]; [`mixture`] says what materials come to together.
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
-//! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`text`],
-//!   [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`].
+//! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`nitrogen_text`],
+//!   [`text`], [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`].
 //! - What a code means and what to do about it stands in the [`code_book`]; the pages of
 //!   the [`manual`] are made from it and from the table of fields.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
@@ -47,7 +47,7 @@
 //!
 //! # What it does not do
 //!
-//! It gives a middle line without a band; it does not compute nitrogen yet; it reads no
+//! It gives a middle line without a band; it reads no
 //! file, clock or environment.
 //!
 //! # Features
@@ -60,6 +60,7 @@ pub mod bed;
 pub mod catalogue;
 pub mod code_book;
 pub mod compile;
+pub mod crop;
 pub mod document;
 pub mod draw;
 pub mod fault;
@@ -78,6 +79,8 @@ pub mod mixture_text;
 pub mod month;
 pub mod nearby;
 mod nearest;
+pub mod nitrogen;
+pub mod nitrogen_text;
 pub mod notice;
 pub mod quantity;
 pub mod range;

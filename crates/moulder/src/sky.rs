@@ -4,6 +4,7 @@
 //! user's own by [`from_series`]. Reference evapotranspiration is Hargreaves's
 //! (FAO-56 eq. 52) in both: normals and simple series have no humidity and no wind.
 
+mod feeding;
 mod rain;
 mod series;
 mod watering;
@@ -11,11 +12,13 @@ mod watering;
 use jiff::civil::Date;
 use moulder_core::evapotranspiration::hargreaves::evapotranspiration_mm;
 use moulder_core::evapotranspiration::sun::Sun;
+use moulder_core::nitrogen::RAIN_NITROGEN;
 use moulder_core::season::Season;
 use moulder_core::weather::{Day, EtoMethod, Weather};
 
 use crate::station::Climate;
 
+pub use feeding::fed;
 pub use rain::HALF_WET_MM;
 pub use series::{SeriesDay, SkyError, from_series};
 pub use watering::watered;
@@ -90,6 +93,9 @@ fn laid_out<Given>(
         .expect("a count of one or more, and something given for every day")
 }
 
+/// A millimetre is a litre on a square metre, so that what is in mg/L comes in mg/m2.
+const KG_PER_MG: f64 = 1e-6;
+
 /// A day of known temperatures and rain, with what the sun takes.
 fn under_sun(latitude_deg: f64, date: Date, mean_c: f64, half_swing_c: f64, rain_mm: f64) -> Day {
     let sun = Sun::over(latitude_deg, date.day_of_year().unsigned_abs());
@@ -98,6 +104,7 @@ fn under_sun(latitude_deg: f64, date: Date, mean_c: f64, half_swing_c: f64, rain
         half_swing_c,
         rain_mm,
         eto_mm: evapotranspiration_mm(mean_c, 2.0 * half_swing_c, sun.extraterrestrial_mj()),
+        nitrogen_kg_m2: rain_mm * RAIN_NITROGEN.best * KG_PER_MG,
     }
 }
 

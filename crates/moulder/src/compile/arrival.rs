@@ -1,5 +1,7 @@
 //! What each ingredient brings into the bed on the day it is filled.
 
+use moulder_core::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio};
+
 use crate::bed::{Bed, Ingredient};
 use crate::compile::recipe::Recipe;
 use crate::compile::{NoRoom, place};
@@ -36,11 +38,12 @@ impl Arrival<'_> {
 
     /// Nitrogen, where sound material holds carbon to nitrogen in this ratio; kg.
     ///
-    /// Rot on the way takes carbon and leaves nitrogen, so that old leaves are richer than
-    /// fresh ones (our own closure).
+    /// See [`arrived_ratio`].
     #[must_use]
     pub fn nitrogen_kg(&self, sound_carbon_to_nitrogen: f64) -> f64 {
-        self.carbon_kg / (1.0 - self.ingredient.rotten) / sound_carbon_to_nitrogen
+        let rotten = self.ingredient.rotten;
+        let decomposers = DECOMPOSER_CARBON_TO_NITROGEN.best;
+        self.carbon_kg / arrived_ratio(sound_carbon_to_nitrogen, rotten, decomposers)
     }
 }
 

@@ -1,6 +1,7 @@
 //! One layer: how its ingredients lie together, and what a slice of it holds.
 
 use moulder_core::moisture::Matter;
+use moulder_core::nitrogen::MINERAL_ON_ARRIVAL;
 use moulder_core::packing::{Component, filled_volume, mixed_volume_m3};
 use moulder_core::packing::{mean_across_m, packing_ratio, pore_width_m};
 use moulder_core::settlement::{
@@ -8,7 +9,7 @@ use moulder_core::settlement::{
     left_after_wetting,
 };
 use moulder_core::shape::Shape;
-use moulder_core::stack::{Fine, FineFill, Gap, Piece, Rot, Sides, SliceFill};
+use moulder_core::stack::{Fine, FineFill, Gap, Piece, PieceFill, Rot, Sides, SliceFill};
 use moulder_core::water::{DRINKING_DAYS, drinking_days};
 
 use crate::bed::{Layer, Measured};
@@ -22,7 +23,8 @@ pub(super) struct Blend {
     pub(super) volume_m3: f64,
     /// Kinds of fines, each with how much of it the whole layer holds.
     pub(super) fines: Vec<(Fine<1>, FineFill<1>)>,
-    pieces: Vec<(Piece<1>, Vec<[f64; 1]>)>,
+    pieces: Vec<PieceFill<1>>,
+    mineral_nitrogen_kg: f64,
     gap: Gap<1>,
     excess_gap_m3: f64,
     excess_fine_gap_m3: f64,
@@ -75,6 +77,7 @@ impl Blend {
         let mut fines = Vec::new();
         let mut fine_gap_m3 = 0.0;
         let mut excess_fine_gap_m3 = 0.0;
+        let mut mineral_nitrogen_kg = 0.0;
         for recipe in &recipes {
             let held_by = recipe.has_frame().then_some(pieces.len());
             if recipe.has_frame() {
@@ -82,6 +85,8 @@ impl Blend {
             }
             if recipe.has_fines() {
                 let (fine, fill) = fine(recipe, trodden, held_by, draw);
+                let organic = 1.0 - draw.of(&MINERAL_ON_ARRIVAL);
+                mineral_nitrogen_kg += fill.nitrogen_kg[0] * (1.0 - organic) / organic;
                 let grains_m3 = recipe.grains_m3();
                 let least = recipe.number(|m| &m.least_void_ratio);
                 let excess = grains_m3
@@ -111,6 +116,7 @@ impl Blend {
             volume_m3,
             fines,
             pieces,
+            mineral_nitrogen_kg,
             gap,
             excess_gap_m3,
             excess_fine_gap_m3,
@@ -133,11 +139,11 @@ impl Blend {
         let all: f64 = self
             .pieces
             .iter()
-            .map(|(piece, _)| envelope_m3(piece))
+            .map(|fill| envelope_m3(&fill.piece))
             .sum();
         self.pieces
             .iter()
-            .any(|(piece, _)| piece.sheets[0] > 0.0 && 2.0 * envelope_m3(piece) > all)
+            .any(|fill| fill.piece.sheets[0] > 0.0 && 2.0 * envelope_m3(&fill.piece) > all)
     }
 
     /// A slice with `share` of the layer, on `area_m2`; its fines are added by the
@@ -152,8 +158,9 @@ impl Blend {
         let pieces = self
             .pieces
             .iter()
-            .map(|(piece, carbon_kg)| {
+            .map(|fill| {
                 let part = |whole: [f64; 1]| [whole[0] * share];
+                let piece = &fill.piece;
                 let piece = Piece {
                     fresh_carbon_kg: part(piece.fresh_carbon_kg),
                     fresh_envelope_m3: part(piece.fresh_envelope_m3),
@@ -161,7 +168,11 @@ impl Blend {
                     sheets: part(piece.sheets),
                     ..piece.clone()
                 };
-                (piece, carbon_kg.iter().map(|whole| part(*whole)).collect())
+                PieceFill {
+                    piece,
+                    carbon_kg: fill.carbon_kg.iter().map(|whole| part(*whole)).collect(),
+                    nitrogen_kg: part(fill.nitrogen_kg),
+                }
             })
             .collect();
         SliceFill {
@@ -173,6 +184,7 @@ impl Blend {
             water_kg: [self.water_kg * share],
             wood_water_kg: [self.wood_water_kg * share],
             temperature_c: [0.0],
+            mineral_nitrogen_kg: [self.mineral_nitrogen_kg * share],
             gap: self.gap,
             pieces,
             fines: Vec::new(),
@@ -303,12 +315,7 @@ fn frame_gap(
     (gap, least * envelope_m3 + excess_m3, excess_m3)
 }
 
-fn piece(
-    recipe: &Recipe<'_>,
-    frame_m3: f64,
-    area_m2: f64,
-    draw: Draw,
-) -> (Piece<1>, Vec<[f64; 1]>) {
+fn piece(recipe: &Recipe<'_>, frame_m3: f64, area_m2: f64, draw: Draw) -> PieceFill<1> {
     let material = &recipe.ingredient.material;
     let (pools, carbon_kg) = recipe.pools(false);
     let (sheets, cover) = material.sheet.as_ref().map_or((0.0, 0.0), |sheet| {
@@ -337,8 +344,13 @@ fn piece(
         cover: [cover],
         pools,
         first_pool: 0,
+        nitrogen: 0,
     };
-    (piece, carbon_kg)
+    PieceFill {
+        nitrogen_kg: [recipe.nitrogen_kg(&carbon_kg)],
+        piece,
+        carbon_kg,
+    }
 }
 
 fn fine(
@@ -375,10 +387,12 @@ fn fine(
         },
         pools,
     };
+    let nitrogen_kg = recipe.nitrogen_kg(&carbon_kg);
     let fill = FineFill {
         kind: 0,
         mineral_kg: [recipe.fine_mineral_kg],
         carbon_kg,
+        nitrogen_kg: [nitrogen_kg * (1.0 - draw.of(&MINERAL_ON_ARRIVAL))],
         loose: [recipe
             .ingredient
             .material

@@ -5,6 +5,7 @@ use moulder_core::decay::Pool;
 use moulder_core::elementary::exp;
 use moulder_core::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
 use moulder_core::moisture::Matter;
+use moulder_core::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio, kept_share};
 use moulder_core::packing::{filled_volume, packing_ratio, pore_width_m};
 use moulder_core::settlement::{
     FOOT_KPA, FOOT_RADIUS_M, TREADING_SHARE, closing_exponent, collapse_exponent, left_after_load,
@@ -15,7 +16,7 @@ use moulder_core::temperature::Q10_WOOD;
 
 use crate::bed::{Amount, Ingredient, Measured};
 use crate::draw::Draw;
-use crate::material::{Class, Form, Material};
+use crate::material::{Class, Counts, Form, Material};
 use crate::rate::pool_rate_per_year;
 
 /// Depth in a lift at which treading is reckoned: the middle of 15 cm; m.
@@ -269,6 +270,32 @@ impl<'a> Recipe<'a> {
         self.number(|m| &m.carbon_share)
     }
 
+    /// Carbon to nitrogen of what arrives.
+    fn carbon_to_nitrogen(&self) -> f64 {
+        arrived_ratio(
+            self.number(|m| &m.carbon_to_nitrogen),
+            self.ingredient.rotten,
+            self.draw.of(&DECOMPOSER_CARBON_TO_NITROGEN),
+        )
+    }
+
+    /// The nitrogen that goes with carbon of it; kg.
+    pub(super) fn nitrogen_kg(&self, carbon_kg: &[[f64; 1]]) -> f64 {
+        let carbon: f64 = carbon_kg.iter().map(|pool| pool[0]).sum();
+        carbon / self.carbon_to_nitrogen()
+    }
+
+    /// Share of what is broken down that stays in a pool.
+    fn kept_share(&self, counts: Counts) -> f64 {
+        match counts {
+            Counts::PieceLeft => 0.0,
+            Counts::AllCarbonLeft => kept_share(
+                self.carbon_to_nitrogen(),
+                self.draw.of(&DECOMPOSER_CARBON_TO_NITROGEN),
+            ),
+        }
+    }
+
     /// The carbon pools of the frame (`in_fines` false) or of the fines, with the
     /// carbon now in each; kg.
     pub(super) fn pools(&self, in_fines: bool) -> (Vec<Pool<1>>, Vec<[f64; 1]>) {
@@ -302,6 +329,7 @@ impl<'a> Recipe<'a> {
                     Pool {
                         rate_per_day: [per_year / moulder_core::DAYS_PER_YEAR],
                         humified: [draw.of(&pool.humified)],
+                        kept: [self.kept_share(pool.counts)],
                     },
                     [organic_kg * self.carbon_share() * share],
                 )

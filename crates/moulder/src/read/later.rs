@@ -106,16 +106,17 @@ impl Walk<'_> {
         }
     }
 
-    /// A day that is not before the filling.
-    fn since(&mut self, fields: &Fields<'_>, filled: Option<Date>) {
-        let Some(given) = fields.get("on") else {
-            return;
-        };
-        if let (Some(on), Some(filled)) = (self.date(&given), filled)
+    /// A day that is not before the filling; nothing where a fault stands.
+    pub(super) fn since(&mut self, fields: &Fields<'_>, filled: Option<Date>) -> Option<Date> {
+        let given = fields.get("on")?;
+        let on = self.date(&given)?;
+        if let Some(filled) = filled
             && on < filled
         {
             self.before(&given, on, filled);
+            return None;
         }
+        Some(on)
     }
 
     fn before(&mut self, given: &Given<'_>, on: Date, filled: Date) {

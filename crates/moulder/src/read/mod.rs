@@ -4,6 +4,7 @@
 //! and the defaults it used, or every [`Fault`] in file order.
 
 mod amount;
+mod feed;
 mod given;
 mod later;
 mod layer;
@@ -201,6 +202,8 @@ impl Walk<'_> {
             &outline,
             Some(outline) if matches!(outline.shape, Shape::Mound { .. })
         );
+        let crop = self.crop(&fields);
+        let fed = self.feedings(&fields, filled);
         self.readings(&fields, filled, mound);
         self.additions(&fields, filled);
         let (outline, layers) = (outline?, layers?);
@@ -214,6 +217,8 @@ impl Walk<'_> {
             trench_m: outline.trench_m,
             layers,
             watering: watering?,
+            crop: crop?,
+            fed: fed?,
             defaults: Vec::new(),
             notices: Vec::new(),
         })

@@ -23,6 +23,7 @@ pub fn watered(weather: &Weather, filled: Date, watering: &Watering, area_m2: f6
             date = date.tomorrow().unwrap_or(date);
             Day {
                 rain_mm: day.rain_mm * watering.rain_share + if season { by_hand_mm } else { 0.0 },
+                nitrogen_kg_m2: day.nitrogen_kg_m2 * watering.rain_share,
                 ..*day
             }
         })

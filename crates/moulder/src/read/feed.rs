@@ -1,0 +1,52 @@
+//! What grows on the bed, and what it is fed.
+
+use jiff::civil::Date;
+
+use super::given::Fields;
+use super::walk::{FORM, Walk};
+use crate::bed::Feed;
+use crate::crop::Crop;
+use crate::field::FED;
+
+impl Walk<'_> {
+    /// The crop; nothing where a fault stands.
+    pub(super) fn crop(&mut self, file: &Fields<'_>) -> Option<Crop> {
+        let Some(given) = file.get("crop") else {
+            self.assume(file.path_of("crop"), "hungry", FORM);
+            return Some(Crop::default());
+        };
+        self.word(&given).map(|word| match word {
+            "modest" => Crop::Modest,
+            "none" => Crop::None,
+            _ => Crop::Hungry,
+        })
+    }
+
+    /// Every feeding, in order of date; nothing where a fault stands.
+    pub(super) fn feedings(
+        &mut self,
+        file: &Fields<'_>,
+        filled: Option<Date>,
+    ) -> Option<Vec<Feed>> {
+        let Some(given) = file.get("fed") else {
+            return Some(Vec::new());
+        };
+        let mut fed: Vec<Option<Feed>> = Vec::new();
+        for (node, path) in &self.list(&given) {
+            let Some(fields) = self.open(&FED, node, path) else {
+                continue;
+            };
+            let on = self.since(&fields, filled);
+            let nitrogen_kg = fields
+                .get("nitrogen")
+                .and_then(|given| self.quantity(&given));
+            fed.push(
+                on.zip(nitrogen_kg)
+                    .map(|(on, nitrogen_kg)| Feed { on, nitrogen_kg }),
+            );
+        }
+        let mut fed: Vec<Feed> = fed.into_iter().collect::<Option<_>>()?;
+        fed.sort_by_key(|feed| feed.on);
+        Some(fed)
+    }
+}
