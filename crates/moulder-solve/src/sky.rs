@@ -84,6 +84,9 @@ impl<const L: usize> Sky<'_, L> {
         self.water(state, 0.5 * dt, soaking);
         // With the water of the middle.
         stack.heat_ways(state, self.measures, lane, &mut self.room.ways);
+        let room = &mut *self.room;
+        let (stores, nitrogen) = (&room.stores, &mut room.nitrogen);
+        stack.nitrogen_stores(state, self.measures, stores, &day, lane, nitrogen);
         self.water(state, 0.5 * dt, soaking);
         self.heat(state, from, dt, &day, exposures);
         let room = &mut *self.room;
@@ -95,7 +98,7 @@ impl<const L: usize> Sky<'_, L> {
         for (exposure, factor) in exposures.iter_mut().zip(&room.factors) {
             exposure[lane] += factor * dt;
         }
-        self.nitrogen(state, dt, &day, diary);
+        self.nitrogen(state, dt, diary);
         let slices = stack.slices.iter().zip(&self.room.conditions.slices);
         for ((slice, conditions), diary) in slices.zip(diary) {
             let temperature_c = state.rows[slice.slots.temperature][lane];
@@ -191,14 +194,38 @@ impl<const L: usize> Sky<'_, L> {
         }
     }
 
-    /// Nitrogen, from the top down: what rot frees comes to the store, decomposers and crop
-    /// share what is there, water takes of what they left, and neighbours exchange the rest.
-    fn nitrogen(&mut self, state: &mut State<L>, dt: f64, day: &Day, diary: &mut [SliceDiary<L>]) {
+    /// Nitrogen: leaching from the top down for half the pass, what rot, decomposers and
+    /// crop do, spreading, and leaching again in the other order, so that the whole is
+    /// symmetric.
+    fn nitrogen(&mut self, state: &mut State<L>, dt: f64, diary: &mut [SliceDiary<L>]) {
+        let slices = self.stack.slices.len();
+        for index in (0..slices).rev() {
+            self.leach(state, index);
+        }
+        self.spread_nitrogen(state, 0.5 * dt);
+        self.turn_nitrogen_over(state, dt, diary);
+        self.spread_nitrogen(state, 0.5 * dt);
+        for index in 0..slices {
+            self.leach(state, index);
+        }
+    }
+
+    /// Takes along what half the water that drains from a slice in a pass dissolves.
+    fn leach(&mut self, state: &mut State<L>, index: usize) {
+        let (stack, lane) = (self.stack, self.lane);
+        let row_of = |index: usize| stack.slices[index].slots.mineral_nitrogen;
+        let to = index.checked_sub(1).map_or(LEACHED, row_of);
+        let drained_kg = 0.5 * self.room.drained_kg[index];
+        let share = leached_share(&self.room.nitrogen[index], drained_kg);
+        let gone_kg = state.rows[row_of(index)][lane] * share;
+        state.rows[row_of(index)][lane] -= gone_kg;
+        state.rows[to][lane] += gone_kg;
+    }
+
+    /// What rot frees comes to the store; decomposers and crop share what is there.
+    fn turn_nitrogen_over(&mut self, state: &mut State<L>, dt: f64, diary: &mut [SliceDiary<L>]) {
         let (stack, lane) = (self.stack, self.lane);
         let room = &mut *self.room;
-        let measures = self.measures;
-        stack.nitrogen_stores(state, measures, &room.stores, day, lane, &mut room.nitrogen);
-        let mut come_kg = 0.0;
         let mut end = room.factors.len();
         for (index, slice) in stack.slices.iter().enumerate().rev() {
             let start = end - stack.factors_of(slice);
@@ -222,7 +249,7 @@ impl<const L: usize> Sky<'_, L> {
             let fed_kg = store.came_kg_per_day * dt;
             rows[FED][lane] += fed_kg;
             let row = slice.slots.mineral_nitrogen;
-            let there_kg = rows[row][lane] + come_kg + fed_kg + freed_kg;
+            let there_kg = rows[row][lane] + fed_kg + freed_kg;
             let left_kg = left_after_taking(there_kg, wanted, store, dt);
             let share = supply(left_kg, store.half_kg);
             for turnover in &room.turnovers {
@@ -232,17 +259,10 @@ impl<const L: usize> Sky<'_, L> {
             let crop_kg = store.crop_kg_per_day * dt;
             let taken_kg = crop_kg * supply(left_kg, store.crop_half_kg);
             // What nobody took, so that nothing is lost to rounding.
-            let rest_kg = (there_kg - bound_kg - taken_kg).max(0.0);
-            let leached_kg = rest_kg * leached_share(store, room.drained_kg[index]);
-            rows[row][lane] = rest_kg - leached_kg;
+            rows[row][lane] = (there_kg - bound_kg - taken_kg).max(0.0);
             rows[CROPPED][lane] += taken_kg;
-            if index == 0 {
-                rows[LEACHED][lane] += leached_kg;
-            }
-            come_kg = leached_kg;
             diary[index].note_nitrogen(lane, freed_kg - bound_kg, crop_kg, taken_kg);
         }
-        self.spread_nitrogen(state, dt);
     }
 
     /// Dissolved nitrogen between neighbours: each pair draws towards one density.
