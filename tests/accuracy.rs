@@ -9,7 +9,7 @@
 
 mod support;
 
-use moulder::bed::Bed;
+use moulder::bed::{Bed, Watering};
 use moulder::compile::compile;
 use moulder::draw::Draw;
 use moulder::forecast::{days_to_month, forecast_with, weather_for};
@@ -19,7 +19,7 @@ use moulder_solve::reference::{Tolerance, integrate};
 use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;
 use moulder_solve::split::Split;
-use support::{demo_bag, demo_box};
+use support::{demo_bag, demo_box, read};
 
 /// Compared with the reference path, which is slow; weather, rot and settling at their
 /// liveliest, and a year of the longest steps.
@@ -78,6 +78,33 @@ fn the_bag_follows_the_reference() {
 #[test]
 fn the_box_follows_the_reference() {
     hold_to_reference(&demo_box());
+}
+
+/// Green logs drying in the wind, under a roof.
+#[test]
+fn a_drying_stack_follows_the_reference() {
+    let mut bed = read(
+        r#"
+        format = 1
+        name = "a stack"
+        filled = 2026-03-14
+        climate = "Cambridge UK"
+        [bed]
+        shape = "bag"
+        width = "1 m"
+        length = "4 m"
+        rim = "1 m"
+        [[layer]]
+        put = [{ material = "oak log", amount = "60 cm", across = "8 cm" }]
+        "#,
+    );
+    bed.watering = Some(Watering {
+        litres_per_week: 0.0,
+        from: 5,
+        to: 9,
+        rain_share: 0.0,
+    });
+    hold_to_reference(&bed);
 }
 
 /// Halving the steps moves no month by 0.3 mm, and no share of the split by 2 % of

@@ -7,15 +7,17 @@
 
 mod support;
 
-use moulder::bed::Bed;
+use moulder::bed::{Bed, Watering};
 use moulder::catalogue::Catalogue;
 use moulder::compile::{Compiled, compile};
 use moulder::draw::Draw;
 use moulder::forecast::{Forecast, days_to_month, forecast, weather_for};
+use moulder::material::Class;
 use moulder::read::read_toml;
 use moulder::station::Stations;
 use moulder::watcher::Unwatched;
 use moulder_core::conditions::Conditions;
+use moulder_core::measure::height_m;
 use moulder_core::value::{Spread, Value};
 use moulder_core::weather::{Day, EtoMethod, Weather};
 use moulder_solve::march::March;
@@ -180,6 +182,35 @@ proptest! {
         }
     }
 
+    /// Wood that is drier never stands higher, and wet wood does not shrink.
+    #[test]
+    fn drier_wood_never_stands_higher(layers in prop::collection::vec(layer(), 1..4)) {
+        let Compiled { stack, state } = compiled(&read(&bed_text(BOX, CAMBRIDGE, &layers)));
+        let mut measures = Vec::new();
+        stack.measure(&state, 0.0, 0, &mut measures);
+        let wood_kg: Vec<f64> = measures.iter().map(|slice| slice.wood_kg).collect();
+        let mut heights = Vec::new();
+        for percent in (0..=120).step_by(4) {
+            let mut state = state.clone();
+            for (slice, wood_kg) in stack.slices.iter().zip(&wood_kg) {
+                state.rows[slice.slots.wood_water] = [wood_kg * f64::from(percent) / 100.0];
+            }
+            stack.measure(&state, 0.0, 0, &mut measures);
+            for slice in &measures {
+                let all_m3 = [slice.frame_m3, slice.gap_m3, slice.pore_m3, slice.pore_m];
+                prop_assert!(all_m3.iter().all(|m3| *m3 >= 0.0), "{slice:?}");
+            }
+            heights.push(height_m(&measures));
+        }
+        for (drier, wetter) in heights.iter().zip(&heights[1..]) {
+            prop_assert!(*drier <= wetter * (1.0 + 1e-12), "{heights:?}");
+        }
+        // From 48 per cent up.
+        for wet in &heights[12..] {
+            prop_assert!((wet / heights[30] - 1.0).abs() < 1e-5, "{heights:?}");
+        }
+    }
+
     /// With no loss of heat at the sides, twice the area holds twice the mass at the same
     /// heights.
     #[test]
@@ -335,5 +366,94 @@ fn moist_stuff_rots_at_its_stated_rate() {
         for factor in &factors[..pieces + bed.stack.fines.len()] {
             assert!((0.5..1.33).contains(factor), "{}: {factor}", material.name);
         }
+    }
+}
+
+/// What the owner measured is what lies there on the first day, whether the wood came
+/// dry or green; dry wood in the same heap is more wood.
+#[test]
+fn wood_lies_as_high_as_it_was_measured() {
+    let shelf = Catalogue::built_in();
+    for material in shelf
+        .iter()
+        .filter(|material| material.class == Class::Wood)
+    {
+        let mut dry_kg = Vec::new();
+        for moisture in ["wet", "fresh", "25 %", "15 %", "dry"] {
+            let layer = format!(
+                "[[layer]]\nput = [{{ material = \"{}\", amount = \"30 cm\", moisture = \"{moisture}\" }}]\n",
+                material.name
+            );
+            let Compiled { stack, state } = compiled(&read(&bed_text(BOX, CAMBRIDGE, &[layer])));
+            let mut measures = Vec::new();
+            stack.measure(&state, 0.0, 0, &mut measures);
+            let height_m = height_m(&measures);
+            assert!(
+                (height_m - 0.30).abs() < 1e-4,
+                "{} {moisture}: {height_m}",
+                material.name
+            );
+            dry_kg.push(measures.iter().map(|slice| slice.dry_kg).sum::<f64>());
+        }
+        assert!(
+            dry_kg[4] > 1.015 * dry_kg[0],
+            "{}: {dry_kg:?}",
+            material.name
+        );
+    }
+}
+
+/// A stack under a roof: open sides, no rain.
+fn roofed_stack(layers: &[String], years: u32) -> (Vec<f64>, Vec<f64>) {
+    const OPEN: &str =
+        "shape = \"bag\"\nwidth = \"1 m\"\nlength = \"4 m\"\nrim = \"1.5 m\"\nbulged = \"100 %\"";
+    let mut bed = read(&bed_text(OPEN, CAMBRIDGE, layers));
+    bed.watering = Some(Watering {
+        litres_per_week: 0.0,
+        from: 5,
+        to: 9,
+        rain_share: 0.0,
+    });
+    let weather = weather_for(&bed, days_to_month(bed.filled, 12 * years));
+    let Compiled { stack, state } = compile(&bed, weather, Draw::Middle).unwrap();
+    let mut march = March::start(&stack, state, Schedule::default());
+    let heights = (0..=years).map(|year| {
+        march.advance_to(days_to_month(bed.filled, 12 * year));
+        march.snapshot(0).height_m
+    });
+    let heights = heights.collect();
+    let mut measures = Vec::new();
+    stack.measure(march.state(), march.days(), 0, &mut measures);
+    let logs = stack.slices.iter().zip(&measures);
+    let moistures = logs
+        .filter(|(_, measure)| measure.wood_kg > 0.0)
+        .map(|(slice, measure)| march.state().rows[slice.slots.wood_water][0] / measure.wood_kg);
+    (heights, moistures.collect())
+}
+
+/// Firewood stacked green in the open, under a roof, dries all through to 12-20 % (common
+/// practice: two to three years for oak). It sinks by what it narrows, most of it after its
+/// first year, since wood above fibre saturation keeps its size. Soil thrown on top keeps
+/// the wind out.
+#[test]
+fn an_open_stack_dries_all_through_and_sinks() {
+    let (heights, moistures) = roofed_stack(&[plain("oak log", 120)], 3);
+    println!("heights {heights:?}, moistures {moistures:?}");
+    assert!(
+        moistures
+            .iter()
+            .all(|moisture| (0.12..0.20).contains(moisture))
+    );
+    let later = 1.0 - heights[3] / heights[1];
+    assert!((0.015..0.04).contains(&later), "{later}");
+    let soiled = [plain("oak log", 120), plain("loamy topsoil", 15)];
+    let (_, kept) = roofed_stack(&soiled, 3);
+    println!("under soil {kept:?}");
+    let wettest = moistures.iter().copied().fold(0.0, f64::max);
+    assert!(kept.iter().all(|moisture| *moisture > wettest + 0.05));
+    let cut = [plain("oak log", 50), plain("oak log", 70)];
+    let (cut_m, _) = roofed_stack(&cut, 3);
+    for (cut, whole) in cut_m.iter().zip(&heights) {
+        assert!((cut - whole).abs() < 1e-3, "{cut} {whole}");
     }
 }

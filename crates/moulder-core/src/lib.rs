@@ -12,11 +12,13 @@
 //! | how rot goes with dryness and wetness | [`moisture`] |
 //! | what both, and air, leave of the rates | [`conditions`] |
 //! | what layers hold, drain, lose and drink | [`water`], by the day in [`store`] |
+//! | how far wind dries a stack | [`draught`] |
 //! | what rot warms and what draws heat away | [`heat`], along the ways of [`warmth`] |
 //! | oxygen in the pores | [`air`] |
 //! | the open ground | [`ground`], with [`season`] |
 //! | how pieces lie and pack | [`packing`] |
 //! | how rotting pieces shrink | [`envelope`] |
+//! | how drying wood shrinks | [`shrinkage`] |
 //! | how gaps close | [`settlement`] |
 //! | how fines trickle | [`sifting`] |
 //! | how soil animals carry humus about | [`mixing`] |
@@ -46,6 +48,7 @@ pub mod air;
 pub mod carbon;
 pub mod conditions;
 pub mod decay;
+pub mod draught;
 pub mod elementary;
 pub mod envelope;
 pub mod evapotranspiration;
@@ -62,6 +65,7 @@ pub mod rates;
 pub mod season;
 pub mod settlement;
 pub mod shape;
+pub mod shrinkage;
 pub mod sifting;
 pub mod smooth;
 pub mod stack;

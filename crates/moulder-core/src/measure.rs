@@ -9,6 +9,7 @@ use crate::moisture::Matter;
 use crate::packing::{filled_volume, mean_across_m, packing_ratio, pore_width_m};
 use crate::parameters::{HUMUS_DENSITY_KG_M3, HUMUS_HOLDS};
 use crate::settlement::GRAVITY_KPA_M2_PER_KG;
+use crate::shrinkage::{Frame, shrunk, width_lost};
 use crate::sifting::loose_share;
 use crate::stack::{FineSlots, Piece, Slice, Stack};
 use crate::state::State;
@@ -24,6 +25,8 @@ const HUMUS_ACROSS_M: f64 = 0.002;
 pub struct SliceMeasure {
     /// Envelope of the frame's pieces; m3.
     pub frame_m3: f64,
+    /// The same with all wood swollen: what rot takes and closes is reckoned by it; m3.
+    pub swollen_frame_m3: f64,
     /// Gap between them; m3.
     pub gap_m3: f64,
     /// Width of the frame's pores; m. Without a frame, next to nothing.
@@ -52,7 +55,7 @@ pub struct SliceMeasure {
     pub field_kg: f64,
     /// Dry mass of wood; kg.
     pub wood_kg: f64,
-    /// Mass of wood over that of as much water as its envelope would hold.
+    /// Mass of wood over that of as much water as its swollen envelope would hold.
     pub wood_gravity: f64,
     /// Pores inside soft pieces; m3.
     pub inner_pore_m3: f64,
@@ -85,7 +88,8 @@ pub fn piece_left<const L: usize>(piece: &Piece<L>, state: &State<L>, lane: usiz
     (piece_carbon_kg(piece, state, lane) / fresh_kg).clamp(0.0, 1.0)
 }
 
-/// Envelope of a piece, of which the share `left` of its carbon is left; m3.
+/// Envelope of a piece with its wood swollen, of which the share `left` of its carbon is
+/// left; m3.
 #[inline]
 #[must_use]
 pub fn piece_envelope_m3<const L: usize>(piece: &Piece<L>, left: f64, lane: usize) -> f64 {
@@ -152,14 +156,14 @@ impl<const L: usize> Stack<L> {
 
     fn measure_slice(&self, slice: &Slice<L>, state: &State<L>, lane: usize) -> SliceMeasure {
         let slots = &slice.slots;
-        let mut frame_m3 = 0.0;
+        let mut swollen_frame_m3 = 0.0;
         let mut frame_by_across = 0.0;
         let mut rods_m3 = 0.0;
         let mut water = WaterSums::default();
         for piece in &slice.pieces {
             let left = piece_left(piece, state, lane);
             let envelope = piece_envelope_m3(piece, left, lane);
-            frame_m3 += envelope;
+            swollen_frame_m3 += envelope;
             frame_by_across += envelope / piece.across_m[lane];
             rods_m3 += envelope * piece.rod_share;
             let organic_kg = left * piece.fresh_carbon_kg[lane] * piece.organic_per_carbon[lane];
@@ -204,15 +208,23 @@ impl<const L: usize> Stack<L> {
         water.add_dry(0.0, humus_kg);
         water.field_kg += humus_kg * HUMUS_HOLDS + water.film_m2 * FILM_M * 1000.0;
 
-        let gap_m3 = slice.gap.least_void_ratio[lane] * frame_m3 + state.rows[slots.gap][lane];
+        let swollen = Frame {
+            envelope_m3: swollen_frame_m3,
+            gap_m3: slice.gap.least_void_ratio[lane] * swollen_frame_m3
+                + state.rows[slots.gap][lane],
+        };
+        let moisture = state.rows[slots.wood_water][lane] / water.wood_kg.max(f64::MIN_POSITIVE);
+        let lost = width_lost(moisture, self.parameters.wood_shrinkage[lane]);
+        let frame = shrunk(swollen, water.wood_m3, lost);
+        let (frame_m3, gap_m3) = (frame.envelope_m3, frame.gap_m3);
         let fine_gap_m3 = least_fine_gap_m3 + state.rows[slots.fine_gap][lane];
         let fines_m3 =
             grains_m3 + fine_gap_m3 + humus_m3 * (1.0 + self.parameters.humus_void_ratio[lane]);
         let frame_floor = frame_m3.max(f64::MIN_POSITIVE);
         let pore_m = pore_width_m(
-            mean_across_m(frame_m3, frame_by_across),
+            mean_across_m(swollen_frame_m3, frame_by_across),
             gap_m3 / frame_floor,
-            rods_m3 / frame_floor,
+            rods_m3 / swollen_frame_m3.max(f64::MIN_POSITIVE),
         )
         .max(1e-9);
         let fine_across_m = mean_across_m(
@@ -224,6 +236,7 @@ impl<const L: usize> Stack<L> {
         let held_kg = state.rows[slots.water][lane] + state.rows[slots.wood_water][lane];
         SliceMeasure {
             frame_m3,
+            swollen_frame_m3,
             gap_m3,
             pore_m,
             grains_m3,

@@ -49,6 +49,8 @@ pub struct Parameters<const L: usize> {
     pub swell: [f64; L],
     /// Evapotranspiration over the reference value.
     pub crop_factor: [f64; L],
+    /// What an open side gives to the wind, over the reference evapotranspiration.
+    pub side_factor: [f64; L],
     /// Depth over which roots take water falls to 37 %; m.
     pub rooting_m: [f64; L],
     /// Time in which water above field capacity runs off; d.
@@ -59,6 +61,8 @@ pub struct Parameters<const L: usize> {
     pub wetting_share: [f64; L],
     /// Share of its largest moisture that wood holds.
     pub wood_held: [f64; L],
+    /// Share of its width that green wood loses until it is oven dry.
+    pub wood_shrinkage: [f64; L],
     /// Share of the heat of rot that evaporates water.
     pub latent_share: [f64; L],
     /// Share of a section of soil that is open channels.
@@ -101,11 +105,13 @@ impl Parameters<1> {
             sifting_days: [crate::sifting::SIFTING_DAYS.best],
             swell: [0.0],
             crop_factor: [crate::water::CROP_FACTOR.best],
+            side_factor: [crate::draught::SIDE_FACTOR.best],
             rooting_m: [crate::water::ROOTING_DEPTH.best],
             drainage_days: [crate::water::DRAINAGE_DAYS.best],
             least_share: [crate::water::LEAST_SHARE.best],
             wetting_share: [crate::water::WETTING_SHARE.best],
             wood_held: [crate::water::WOOD_HELD.best],
+            wood_shrinkage: [crate::shrinkage::WOOD_SHRINKAGE.best],
             latent_share: [crate::heat::LATENT_SHARE.best],
             channel_share: [crate::air::CHANNEL_SHARE.best],
             decomposer_ratio: [crate::nitrogen::DECOMPOSER_CARBON_TO_NITROGEN.best],

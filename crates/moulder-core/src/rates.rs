@@ -169,8 +169,8 @@ impl<const L: usize> Stack<L> {
                         / piece.fresh_carbon_kg[lane].max(f64::MIN_POSITIVE);
                 weighted += piece.void_closure[lane] * shrinking;
             }
-            out.rows[slots.gap][lane] -=
-                state.rows[slots.gap][lane] * weighted / measure.frame_m3.max(f64::MIN_POSITIVE);
+            out.rows[slots.gap][lane] -= state.rows[slots.gap][lane] * weighted
+                / measure.swollen_frame_m3.max(f64::MIN_POSITIVE);
             let mut fine_weighted = 0.0;
             for (fine, fine_slots) in self.fines.iter().zip(&slots.fines) {
                 let mut loss = 0.0;

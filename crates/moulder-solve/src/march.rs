@@ -170,6 +170,9 @@ impl<'stack, const L: usize> March<'stack, L> {
     fn step(&mut self, dt: f64) {
         let half = 0.5 * dt;
         self.weather(dt);
+        // Wood has dried or drunk.
+        let fallen = self.fallen_m();
+        self.split.book(Process::Settling, fallen);
         self.rot();
         self.sift(half);
         self.settle(dt);

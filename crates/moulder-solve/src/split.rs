@@ -2,13 +2,14 @@
 //!
 //! The rule: at every step of a run each process is advanced by itself; the fall of
 //! the surface between just before and just after it is booked to that process. The
-//! sums add up to the whole sink. Settling is own weight, first wetting, creep and
-//! the bulging of a bag; a swelling by humus counts against the rot that made it.
+//! sums add up to the whole sink. Settling is own weight, first wetting, creep, the
+//! drying of wood (less its swelling) and the bulging of a bag; a swelling by humus
+//! counts against the rot that made it.
 
 /// What lowers a surface.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Process {
-    /// Own weight, wetting, creep, bulging.
+    /// Own weight, wetting, creep, drying wood, bulging.
     Settling,
     /// Fines trickling into gaps.
     Sifting,
@@ -21,7 +22,7 @@ pub enum Process {
 /// Fall of the surface by process since filling, one bed a lane; m.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Split<const L: usize> {
-    /// Own weight, wetting, creep, bulging.
+    /// Own weight, wetting, creep, drying wood, bulging.
     pub settling_m: [f64; L],
     /// Fines trickling into gaps.
     pub sifting_m: [f64; L],

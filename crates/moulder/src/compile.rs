@@ -12,6 +12,7 @@ mod recipe;
 
 use moulder_core::air::CHANNEL_SHARE;
 use moulder_core::decay::HUMUS_RATE;
+use moulder_core::draught::SIDE_FACTOR;
 use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
 use moulder_core::heat::LATENT_SHARE;
 use moulder_core::mixing::MIXING;
@@ -23,6 +24,7 @@ use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
 use moulder_core::season::Season;
 use moulder_core::settlement::{CREEP_START_DAYS, STRESS_DAYS};
 use moulder_core::shape::Shape;
+use moulder_core::shrinkage::WOOD_SHRINKAGE;
 use moulder_core::sifting::SIFTING_DAYS;
 use moulder_core::stack::{FineFill, Sides, Stack};
 use moulder_core::state::State;
@@ -234,11 +236,13 @@ fn parameters(bed: &Bed, draw: Draw) -> Parameters<1> {
         sifting_days: [draw.of(&SIFTING_DAYS)],
         swell: [bed.shape.swell(draw.of(&BULGE_LEFT))],
         crop_factor: [draw.of(&CROP_FACTOR)],
+        side_factor: [draw.of(&SIDE_FACTOR)],
         rooting_m: [draw.of(&ROOTING_DEPTH)],
         drainage_days: [draw.of(&DRAINAGE_DAYS)],
         least_share: [draw.of(&LEAST_SHARE)],
         wetting_share: [draw.of(&WETTING_SHARE)],
         wood_held: [draw.of(&WOOD_HELD)],
+        wood_shrinkage: [draw.of(&WOOD_SHRINKAGE)],
         latent_share: [draw.of(&LATENT_SHARE)],
         channel_share: [draw.of(&CHANNEL_SHARE)],
         decomposer_ratio: [draw.of(&DECOMPOSER_CARBON_TO_NITROGEN)],

@@ -134,7 +134,8 @@ pub struct MonthRow {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub struct SinkSplit {
-    /// Own weight, first wetting, creep, and a bag's bulging.
+    /// Own weight, first wetting, creep, the drying of wood less its swelling, and a
+    /// bag's bulging.
     pub settling_m: f64,
     /// Soil and compost trickling into gaps below.
     pub sifting_m: f64,

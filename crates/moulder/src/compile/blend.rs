@@ -9,11 +9,12 @@ use moulder_core::settlement::{
     left_after_wetting,
 };
 use moulder_core::shape::Shape;
+use moulder_core::shrinkage::Frame;
 use moulder_core::stack::{Fine, FineFill, Gap, Piece, PieceFill, Rot, Sides, SliceFill};
 use moulder_core::water::{DRINKING_DAYS, drinking_days};
 
 use crate::bed::{Layer, Measured};
-use crate::compile::recipe::{Recipe, trodden_kpa};
+use crate::compile::recipe::{Recipe, arrived, trodden_kpa};
 use crate::draw::Draw;
 use crate::material::Class;
 
@@ -69,7 +70,12 @@ impl Blend {
 
         let frames: Vec<&Recipe<'_>> = recipes.iter().filter(|r| r.has_frame()).collect();
         let (gap, gap_m3, excess_gap_m3) = frame_gap(&frames, trodden, stress_kpa, wetted, draw);
-        let envelope_m3: f64 = frames.iter().map(|r| r.envelope_m3()).sum();
+        let swollen_m3: f64 = frames.iter().map(|r| r.envelope_m3()).sum();
+        let swollen = Frame {
+            envelope_m3: swollen_m3,
+            gap_m3,
+        };
+        let frame = arrived(swollen, frames.iter().copied(), draw);
 
         let (width_m, length_m) = shape.section_m(top_m);
         let area_m2 = shape.area_m2().min(width_m * length_m);
@@ -81,7 +87,7 @@ impl Blend {
         for recipe in &recipes {
             let held_by = recipe.has_frame().then_some(pieces.len());
             if recipe.has_frame() {
-                pieces.push(piece(recipe, envelope_m3, area_m2, draw));
+                pieces.push(piece(recipe, swollen_m3, area_m2, draw));
             }
             if recipe.has_fines() {
                 let (fine, fill) = fine(recipe, trodden, held_by, draw);
@@ -105,12 +111,13 @@ impl Blend {
         }
         let fines_m3: f64 = recipes.iter().map(Recipe::grains_m3).sum::<f64>() + fine_gap_m3;
         let volume_m3 = if fines.is_empty() {
-            envelope_m3 + gap_m3
+            frame.envelope_m3 + frame.gap_m3
         } else if pieces.is_empty() {
             fines_m3
         } else {
-            let ratio = packing_ratio(fine_across_m(&recipes) / pore_m(&frames, gap_m3));
-            filled_volume(envelope_m3, gap_m3, fines_m3, ratio)
+            let pore_m = pore_m(&frames, frame.gap_m3 / frame.envelope_m3);
+            let ratio = packing_ratio(fine_across_m(&recipes) / pore_m);
+            filled_volume(frame.envelope_m3, frame.gap_m3, fines_m3, ratio)
         };
         Self {
             volume_m3,
@@ -413,7 +420,7 @@ fn fine_across_m(recipes: &[Recipe<'_>]) -> f64 {
     mean_across_m(grains, by_across)
 }
 
-fn pore_m(frames: &[&Recipe<'_>], gap_m3: f64) -> f64 {
+fn pore_m(frames: &[&Recipe<'_>], void_ratio: f64) -> f64 {
     let (mut envelope, mut by_across, mut rods) = (0.0, 0.0, 0.0);
     for recipe in frames {
         let own = recipe.envelope_m3();
@@ -423,7 +430,7 @@ fn pore_m(frames: &[&Recipe<'_>], gap_m3: f64) -> f64 {
     }
     pore_width_m(
         mean_across_m(envelope, by_across),
-        gap_m3 / envelope,
+        void_ratio,
         rods / envelope,
     )
 }

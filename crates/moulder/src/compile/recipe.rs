@@ -12,6 +12,7 @@ use moulder_core::settlement::{
     left_after_wetting, treading_kpa,
 };
 use moulder_core::shape::Shape;
+use moulder_core::shrinkage::{Frame, WOOD_SHRINKAGE, shrunk, width_lost};
 use moulder_core::temperature::Q10_WOOD;
 
 use crate::bed::{Amount, Ingredient, Measured};
@@ -124,7 +125,7 @@ impl<'a> Recipe<'a> {
         self.fresh_organic_kg / self.number(|m| &m.organic_density)
     }
 
-    /// Envelope of the frame as it lies; m3.
+    /// Envelope of the frame as it lies, its wood swollen; m3.
     pub(super) fn envelope_m3(&self) -> f64 {
         self.fresh_envelope_m3() * self.envelope_left
             + self.frame_mineral_kg / MINERAL_DENSITY_KG_M3
@@ -199,12 +200,17 @@ impl<'a> Recipe<'a> {
         least + (tipped - least) * self.excess_left(measured)
     }
 
-    /// Bulk volume of this ingredient alone in a state; m3.
+    /// Bulk volume of this ingredient alone in a state, its wood as dry as it came; m3.
     fn bulk_m3(&self, measured: Measured) -> f64 {
         let void_ratio = self.void_ratio(measured);
         let (envelope, grains) = (self.envelope_m3(), self.grains_m3());
         if !self.has_fines() {
-            return envelope * (1.0 + void_ratio);
+            let swollen = Frame {
+                envelope_m3: envelope,
+                gap_m3: envelope * void_ratio,
+            };
+            let came = arrived(swollen, core::iter::once(self), self.draw);
+            return came.envelope_m3 + came.gap_m3;
         }
         if !self.has_frame() {
             return grains * (1.0 + void_ratio);
@@ -336,6 +342,26 @@ impl<'a> Recipe<'a> {
             })
             .unzip()
     }
+}
+
+/// A swollen frame of some ingredients as it lies on the day of filling: its wood as dry
+/// as it came.
+pub(super) fn arrived<'a>(
+    swollen: Frame,
+    frames: impl Iterator<Item = &'a Recipe<'a>>,
+    draw: Draw,
+) -> Frame {
+    let (mut wood_m3, mut dry_kg, mut water_kg) = (0.0, 0.0, 0.0);
+    for recipe in frames.filter(|recipe| recipe.matter() == Matter::Wood) {
+        wood_m3 += recipe.envelope_m3();
+        dry_kg += recipe.dry_kg();
+        water_kg += recipe.water_on_arrival_kg();
+    }
+    if dry_kg <= 0.0 {
+        return swollen;
+    }
+    let lost = width_lost(water_kg / dry_kg, draw.of(&WOOD_SHRINKAGE));
+    shrunk(swollen, wood_m3, lost)
 }
 
 /// Shares of the carbon in each pool once only the share `left` of all is left: every
