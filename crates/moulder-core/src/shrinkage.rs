@@ -4,8 +4,8 @@
 //! S(M) = S0 (Mf - M)/Mf below fibre saturation Mf, nothing above it
 //! ```
 //!
-//! Wood Handbook (FPL-GTR-282, ch. 4): across the grain, in proportion to the moisture
-//! below fibre saturation. Along the grain hardly anything (0.1-0.2 %), which is left
+//! Wood Handbook (ch. 4, the equation from memory): across the grain, in proportion to the
+//! moisture below fibre saturation. Along the grain hardly anything (0.1-0.2 %), which is left
 //! out. Pieces lie flat, so a stack loses `S` of its height. A piece is narrowed both
 //! ways and loses `1 - (1 - S)^2` of its own volume; over the fixed plan of a bed the gaps
 //! beside it widen by what the height does not take. Chips that lie any way, and rotten
@@ -25,7 +25,8 @@ pub static WOOD_SHRINKAGE: Value = Value::new(
 );
 
 /// Rounding at fibre saturation, as a share of it. A drying piece begins to shrink a
-/// little above: its rim is drier than its heart (Peck 1947, FPL Report R1650).
+/// little above: its rim is drier than its heart (Teesdale 1942, FPL No. 1424; the width of it is
+/// our own closure).
 const ROUNDING: f64 = 0.05;
 
 /// Share of its width that wood has lost at `moisture` kg per kg dry, when it loses
