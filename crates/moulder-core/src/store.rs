@@ -10,6 +10,9 @@ use crate::state::State;
 use crate::water::{drainage_kg_per_day, giving, rooting_share, wood_tends_to};
 use crate::weather::Day;
 
+/// Share of field capacity below which wood finds little to drink (our own closure).
+const LAST_SHARE: f64 = 0.001;
+
 /// A slice's store of water under one day's weather.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Store {
@@ -91,7 +94,14 @@ impl Store {
         }
         let wetness = water_kg / self.field_kg.max(1e-9);
         let tends_kg = self.wood_kg * wood_tends_to(self.wood_gravity, wetness, self.wood_held);
-        (tends_kg - wood_water_kg) / self.drinking_days
+        let drunk = (tends_kg - wood_water_kg) / self.drinking_days;
+        if drunk > 0.0 {
+            // Nothing is drunk from a store that has run dry.
+            let there = water_kg.max(0.0) / (LAST_SHARE * self.field_kg.max(1e-9));
+            drunk * there / (1.0 + there)
+        } else {
+            drunk
+        }
     }
 }
 

@@ -174,11 +174,11 @@ impl<const L: usize> Sky<'_, L> {
             let mean = |one: f64, other: f64| ((1.0 - STAGE) * one + STAGE * other) * dt;
             let slots = &stack.slices[index].slots;
             let rows = &mut state.rows;
-            let (taken, drunk) = (
-                mean(first.taken, second.taken),
-                mean(first.drunk, second.drunk),
-            );
+            let drunk = mean(first.drunk, second.drunk);
             let (drained, came) = (mean(first.drained, second.drained), mean(come[0], come[1]));
+            // The mean of two stages may take a little more than there is.
+            let there = (water + came - drained - drunk).max(0.0);
+            let taken = mean(first.taken, second.taken).min(there);
             rows[slots.water][lane] = water + came - drained - taken - drunk;
             rows[slots.wood_water][lane] = wood + drunk;
             rows[WATERED][lane] += store.rain_kg_per_day * dt;
