@@ -176,6 +176,8 @@ mod tests {
     /// A slice of a stack of logs on a day in summer.
     const STACK: Store = Store {
         field_kg: 1.0,
+        open_m2: 0.0,
+        roots: 0.0,
         least_kg: 0.0,
         rain_kg_per_day: 0.0,
         wanted_kg_per_day: 0.5,
