@@ -17,10 +17,10 @@ pub(crate) const OUT_OF_SCOPE: [(&str, &str); 1] = [(
      the model, and most of it lies below any bed",
 )];
 
-/// Classes that wait for a law, and which.
-pub(crate) const PENDING: [(&str, &str); 1] = [(
+/// Classes that sink by more than the model knows, and by what.
+pub(crate) const PARTLY: [(&str, &str); 1] = [(
     "stacked_wood",
-    "drying shrinkage of wood is not in the model yet",
+    "a stack also shifts, leans and loses bark, which the model does not know",
 )];
 
 /// A bed file of a case.

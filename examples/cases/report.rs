@@ -1,6 +1,6 @@
 //! What is printed: a table for each class, then the classes beside each other.
 
-use crate::files::{OUT_OF_SCOPE, PENDING};
+use crate::files::{OUT_OF_SCOPE, PARTLY};
 use crate::forecasts::Told;
 use crate::observed::{Case, Reading};
 use crate::range::Range;
@@ -35,7 +35,7 @@ pub(crate) fn print(cases: &[Case], rows: &[Row<'_>]) {
     let classes = classes(cases);
     for class in &classes {
         println!();
-        println!("{class}{}", pending(class));
+        println!("{class}{}", partly(class));
         println!(
             "{:9}{:>8} {:2}{:>7}{:>6}{:>6}{:>6}{:>4}{:>4}{:>4}{:>4}{:>6}{:>5}{:>4}{:>4}",
             "case",
@@ -89,9 +89,9 @@ pub(crate) fn print(cases: &[Case], rows: &[Row<'_>]) {
     print_sum("all", &all);
     let ready: Vec<&Row<'_>> = rows
         .iter()
-        .filter(|row| pending(&row.case.class).is_empty())
+        .filter(|row| partly(&row.case.class).is_empty())
         .collect();
-    print_sum("all but pending", &ready);
+    print_sum("all but stacked wood", &ready);
 }
 
 fn print_row(row: &Row<'_>) {
@@ -158,10 +158,10 @@ fn classes(cases: &[Case]) -> Vec<&str> {
     classes
 }
 
-/// What a class waits for, as a remark.
-fn pending(class: &str) -> String {
-    let found = PENDING.iter().find(|(pending, _)| *pending == class);
-    found.map_or_else(String::new, |(_, law)| format!(" (pending: {law})"))
+/// What the model does not know of a class, as a remark.
+fn partly(class: &str) -> String {
+    let found = PARTLY.iter().find(|(partly, _)| *partly == class);
+    found.map_or_else(String::new, |(_, why)| format!(" ({why})"))
 }
 
 fn yes_no(yes: bool) -> &'static str {

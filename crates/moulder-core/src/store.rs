@@ -129,7 +129,9 @@ impl<const L: usize> Stack<L> {
             let mut draught = 0.0;
             if side_m2 > 0.0 {
                 let filled = measure.fines_m3 / measure.gap_m3.max(f64::MIN_POSITIVE);
-                let open = openness(measure.pore_m, filled);
+                // Leaves and clippings lie in mats, however wide their pores on the whole.
+                let woody = measure.wood_kg / measure.dry_kg.max(f64::MIN_POSITIVE);
+                let open = woody * openness(measure.pore_m, filled);
                 draught = open * wind;
                 wind *= left_below(open, measure.thickness_m);
             }
