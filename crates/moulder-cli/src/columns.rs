@@ -211,7 +211,7 @@ pub(crate) static ALL: [Named; 23] = [
     other(
         "nitrogen-freed",
         "freed\nN",
-        "nitrogen set free there in the month, less what was bound, g/m2",
+        "N set free there in the month, less what is bound, g/m2",
         |_| "g/m2",
         |row, _| signed_tenths(row.nitrogen.freed_g_m2),
     ),
@@ -232,7 +232,7 @@ pub(crate) static ALL: [Named; 23] = [
     other(
         "nitrogen-leached",
         "leached\nN",
-        "nitrogen that ran out with water in the month, g/m2",
+        "nitrogen that ran out with water, g/m2",
         |_| "g/m2",
         |row, _| signed_tenths(row.nitrogen.leached_g_m2),
     ),
