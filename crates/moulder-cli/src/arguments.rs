@@ -237,6 +237,10 @@ pub(crate) struct CheckArguments {
     #[arg(long)]
     pub(crate) defaults: bool,
 
+    /// End with 3 when a caution or a warning stands that the bed file does not acknowledge
+    #[arg(long)]
+    pub(crate) strict: bool,
+
     /// Answer in JSON, for programs: the bed as understood, or a list of what is wrong with it
     #[arg(long)]
     pub(crate) json: bool,

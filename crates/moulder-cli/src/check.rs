@@ -9,6 +9,7 @@ use moulder::material::Class;
 use moulder::mixture::{Mixture, Mixtures};
 use moulder::mixture_text::{fill_in_sentences, in_a_phrase};
 use moulder::month::MONTHS;
+use moulder::notice::Notice;
 use moulder::tape::{reading, size};
 use moulder_core::shape::Shape;
 use serde_json::{Value, json};
@@ -19,13 +20,6 @@ use crate::lines::{TextWidth, joined, wrapped};
 use crate::output::pretty;
 use crate::trouble::Trouble;
 use crate::{assumed, forecast, notices};
-
-/// Wet weight from which the caution about decks is given; kg/m2.
-///
-/// Our own judgement: about the 2 kN/m2 that floors of dwellings are planned for
-/// (EN 1991-1-1, table 6.2; memory), and below the 60 lb/ft2 (293 kg/m2) that a deck
-/// is often planned for (ASCE 7; memory).
-const HEAVY_KG_PER_M2: f64 = 200.0;
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
@@ -42,16 +36,27 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     if asked.json {
         let answer = json!({
             "bed": as_json(&bed, filled, &mixtures, &amounts),
-            "notices": bed.notices,
+            "notices": forecast.notices,
             "defaults": bed.defaults,
         });
-        return Ok(pretty(&answer));
+        return ended(pretty(&answer), asked, &forecast.notices);
     }
     let mut said = in_words(&bed, filled, &mixtures, &amounts);
-    said.push_str(&notices::told(&bed.notices, &forecast.layers));
+    said.push_str(&notices::told(&forecast.notices, &forecast.layers));
     said.push_str(&assumed::listed(&bed, asked.defaults));
     if !asked.defaults && !bed.defaults.is_empty() {
         said.push_str("Where these come from: add --defaults.\n");
+    }
+    if asked.strict {
+        said.push_str(&notices::standing(&forecast.notices));
+    }
+    ended(said, asked, &forecast.notices)
+}
+
+/// The answer, or the same as trouble where warnings stand and nobody may pass them over.
+fn ended(said: String, asked: &CheckArguments, notices: &[Notice]) -> Result<String, Trouble> {
+    if asked.strict && notices.iter().any(Notice::stands) {
+        return Err(Trouble::NoticesStand(said));
     }
     Ok(said)
 }
@@ -276,23 +281,15 @@ fn height(filled: &MonthRow, units: Units) -> String {
     }
 }
 
-/// Volume and weight of the whole, with the caution that goes with it.
+/// Volume and weight of the whole.
 fn whole(bed: &Bed, filled: &MonthRow, top_m: f64) -> String {
     let units = bed.units;
-    let kg_per_m2 = filled.wet_kg / bed.shape.area_m2();
-    let mut said = format!(
+    format!(
         "It holds {} and weighs {} wet, about {}.",
         volume(bed.shape.volume_m3(0.0, top_m), units),
         weight(filled.wet_kg, units),
-        load(kg_per_m2, units)
-    );
-    if kg_per_m2 > HEAVY_KG_PER_M2 {
-        said.push_str(
-            " On a deck, a balcony or a roof, ask a structural engineer before you fill, \
-             and follow your local building code.",
-        );
-    }
-    said
+        load(filled.wet_kg / bed.shape.area_m2(), units)
+    )
 }
 
 /// The bed as understood, in metres and kilograms.
@@ -319,6 +316,9 @@ fn as_json(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<Str
         "area-m2": bed.shape.area_m2(),
         "rim-m": bed.rim_m,
         "trench-m": bed.trench_m,
+        "stands-on": bed.stands_on,
+        "near-wall": bed.near_wall,
+        "boards": bed.boards,
         "watering": bed.watering,
         "height-m": filled.height_m,
         "below-rim-m": filled.below_rim_m,

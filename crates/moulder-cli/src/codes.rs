@@ -5,7 +5,7 @@ use std::fmt::Write;
 use moulder::bed::Bed;
 use moulder::catalogue::Catalogue;
 use moulder::code_book::{self, Entry, Example, FAULTS, NOTICES};
-use moulder::notice::Notice;
+use moulder::notice::{Notice, Severity, severity};
 use moulder::read::read_toml;
 use moulder::station::Stations;
 use serde_json::{Value, json};
@@ -36,6 +36,10 @@ pub(crate) fn answer(asked: &CodesArguments) -> Result<String, Trouble> {
     let mut said = format!("{}, {}\n\n", entry.code, kind(entry));
     for (word, text) in [("Cause", entry.cause), ("Cure", entry.cure)] {
         let text = format!("{word}: {text}");
+        said.push_str(&wrapped(&text, TextWidth::hanging(0, 2)));
+    }
+    if let Some(source) = entry.source {
+        let text = format!("Source: {source}.");
         said.push_str(&wrapped(&text, TextWidth::hanging(0, 2)));
     }
     if let Some(example) = entry.example {
@@ -81,9 +85,12 @@ fn is_fault(entry: &Entry) -> bool {
 
 fn kind(entry: &Entry) -> &'static str {
     if is_fault(entry) {
-        "a fault: the file is not read until it is mended"
-    } else {
-        "a notice: the file is read all the same"
+        return "a fault: the file is not read until it is mended";
+    }
+    match severity(entry.code) {
+        Severity::Note => "a note: the file is read all the same",
+        Severity::Warning => "a warning: the file is read, and something may be spoilt",
+        Severity::Danger => "a danger: the file is read, and someone may be hurt",
     }
 }
 
@@ -93,6 +100,8 @@ fn as_json(entry: &Entry) -> Value {
         "kind": if is_fault(entry) { "fault" } else { "notice" },
         "cause": entry.cause,
         "cure": entry.cure,
+        "severity": (!is_fault(entry)).then(|| severity(entry.code)),
+        "source": entry.source,
         "example": entry.example.map(|example| example.text),
     })
 }
@@ -122,6 +131,5 @@ fn noticed(entry: &Entry, bed: &Bed, name: &str) -> Result<String, Trouble> {
         .into_iter()
         .filter(|notice| notice.code == entry.code)
         .collect();
-    let told = notices::told(&own, &year.layers);
-    Ok(told.trim_start().to_owned())
+    Ok(notices::plain(&own, &year.layers))
 }

@@ -79,7 +79,7 @@ fn in_words(
         said.push_str(&layers(forecast, rows, asked));
     }
     said.push_str(&weather_told(forecast));
-    said.push_str(&notices::told(&forecast.notices, &forecast.layers));
+    said.push_str(&notices::in_short(&forecast.notices, &forecast.layers));
     if asked.defaults {
         said.push_str(&assumed::listed(bed, true));
     } else {

@@ -1,28 +1,194 @@
-//! Notices in words.
+//! Notices in words: dangers first, then warnings, then what is good to know.
 
-use moulder::notice::{Notice, Severity};
+use moulder::notice::{Notice, Severity, Topic, topic};
 use moulder::text;
 
-use crate::lines::{TextWidth, wrapped};
+use crate::lines::{TextWidth, joined, listed, wrapped};
 
-/// All notices, a paragraph each; nothing when there are none.
+/// Where the texts of a list begin; characters.
+const TEXT: usize = 19;
+
+/// All notices: those that warn in a paragraph each, the rest in lists. Nothing when there
+/// are none.
 pub(crate) fn told(notices: &[Notice], layers: &[String]) -> String {
+    let (seen, open) = parted(notices);
     let mut said = String::new();
-    for notice in notices {
-        let weight = match notice.severity {
-            Severity::Note => "Note",
-            Severity::Warning => "Take care",
-            Severity::Danger => "Danger",
-        };
-        let layer = notice
-            .layer
-            .and_then(|index| Some((index + 1, layers.get(index)?)))
-            .map_or_else(String::new, |(number, name)| {
-                format!(", layer {number} ({name})")
-            });
-        let text = format!("{weight}{layer}: {}", text::notice(notice));
+    for notice in warnings(&open).chain(notes(&open, Topic::Course)) {
         said.push('\n');
-        said.push_str(&wrapped(&text, TextWidth::hanging(0, 2)));
+        said.push_str(&paragraph(notice, layers));
+    }
+    let lists = [
+        (Topic::Bed, "Good to know:"),
+        (
+            Topic::BeforeFilling,
+            "Before you fill, where it applies; local codes and experts have the last word:",
+        ),
+    ];
+    for (topic, heading) in lists {
+        let mut rows = notes(&open, topic).peekable();
+        if rows.peek().is_some() {
+            said.push('\n');
+            said.push_str(&wrapped(heading, TextWidth::PLAIN));
+            for notice in rows {
+                said.push_str(&listed(notice.code, &row(notice), TEXT));
+            }
+        }
+    }
+    let mut last = acknowledged(&seen);
+    let mut cautions = open
+        .iter()
+        .filter(|notice| topic(notice.code) != Topic::Course);
+    if let Some(least) = cautions.next_back() {
+        let more = format!(
+            "Why, and who says so: moulder codes WORD. Seen to it? Put its word into the file, \
+             above [bed], as in seen = [\"{}\"].",
+            least.code
+        );
+        last.push_str(&wrapped(&more, TextWidth::PLAIN));
+    }
+    if !last.is_empty() {
+        said.push('\n');
+        said.push_str(&last);
     }
     said
+}
+
+/// What a forecast says of them: its own notices and dangers in full, the cautions of the
+/// bed by their words.
+pub(crate) fn in_short(notices: &[Notice], layers: &[String]) -> String {
+    let (seen, open) = parted(notices);
+    let in_full = |notice: &&Notice| {
+        topic(notice.code) == Topic::Course || notice.severity == Severity::Danger
+    };
+    let course = notes(&open, Topic::Course);
+    let mut said = String::new();
+    for notice in warnings(&open).filter(in_full).chain(course) {
+        said.push('\n');
+        said.push_str(&paragraph(notice, layers));
+    }
+    let rest: Vec<&Notice> = open
+        .iter()
+        .copied()
+        .filter(|notice| !in_full(notice))
+        .collect();
+    if !rest.is_empty() {
+        said.push('\n');
+        let words = words(warnings(&rest));
+        let notes = of(&rest, Severity::Note).count();
+        let notes = match notes {
+            0 => None,
+            1 => Some("1 note".to_owned()),
+            notes => Some(format!("{notes} notes")),
+        };
+        let weight = if words.is_empty() {
+            "Note"
+        } else {
+            "Take care"
+        };
+        let all: Vec<String> = words.into_iter().chain(notes).collect();
+        let text = format!(
+            "{weight}, on the fill: {}; moulder check says what to do.",
+            joined(&all, "and")
+        );
+        said.push_str(&wrapped(&text, TextWidth::hanging(0, 2)));
+    }
+    if !seen.is_empty() {
+        said.push('\n');
+    }
+    said.push_str(&acknowledged(&seen));
+    said
+}
+
+/// A paragraph for each, whatever it speaks of.
+pub(crate) fn plain(notices: &[Notice], layers: &[String]) -> String {
+    let told: Vec<String> = notices
+        .iter()
+        .map(|notice| paragraph(notice, layers))
+        .collect();
+    told.join("\n")
+}
+
+/// Which notices keep a strict check from passing.
+pub(crate) fn standing(notices: &[Notice]) -> String {
+    let standing = notices.iter().filter(|notice| notice.stands());
+    let text = match words(standing) {
+        words if words.is_empty() => "Strict: nothing stands in the way.".to_owned(),
+        words => format!(
+            "Strict: {} must be mended, or acknowledged in the file under seen.",
+            joined(&words, "and")
+        ),
+    };
+    format!("\n{}", wrapped(&text, TextWidth::PLAIN))
+}
+
+/// Those that are acknowledged, and those that are not.
+fn parted(notices: &[Notice]) -> (Vec<&Notice>, Vec<&Notice>) {
+    notices.iter().partition(|notice| notice.acknowledged)
+}
+
+/// Dangers, then warnings.
+fn warnings<'a>(notices: &'a [&'a Notice]) -> impl Iterator<Item = &'a Notice> {
+    [Severity::Danger, Severity::Warning]
+        .into_iter()
+        .flat_map(|severity| of(notices, severity))
+}
+
+/// Notes on that topic.
+fn notes<'a>(notices: &'a [&'a Notice], on: Topic) -> impl Iterator<Item = &'a Notice> {
+    of(notices, Severity::Note).filter(move |notice| topic(notice.code) == on)
+}
+
+fn of<'a>(notices: &'a [&'a Notice], severity: Severity) -> impl Iterator<Item = &'a Notice> {
+    let all = notices.iter().copied();
+    all.filter(move |notice| notice.severity == severity)
+}
+
+/// Their words, each once.
+fn words<'a>(notices: impl Iterator<Item = &'a Notice>) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for notice in notices {
+        if words.iter().all(|word| word != notice.code) {
+            words.push(notice.code.to_owned());
+        }
+    }
+    words
+}
+
+/// Those that the file acknowledges, in a line.
+fn acknowledged(seen: &[&Notice]) -> String {
+    let words = words(seen.iter().copied());
+    if words.is_empty() {
+        return String::new();
+    }
+    let text = format!("Acknowledged in the file: {}.", words.join(", "));
+    wrapped(&text, TextWidth::hanging(0, 2))
+}
+
+fn paragraph(notice: &Notice, layers: &[String]) -> String {
+    let weight = match notice.severity {
+        Severity::Note => "Note",
+        Severity::Warning => "Take care",
+        Severity::Danger => "Danger",
+    };
+    let layer = notice
+        .layer
+        .and_then(|index| Some((index + 1, layers.get(index)?)))
+        .map_or_else(String::new, |(number, name)| {
+            format!(", layer {number} ({name})")
+        });
+    let text = format!(
+        "{weight}{layer}: {} ({})",
+        text::notice(notice),
+        notice.code
+    );
+    wrapped(&text, TextWidth::hanging(0, 2))
+}
+
+/// A text for a list, with the number of its layer.
+fn row(notice: &Notice) -> String {
+    let text = text::notice(notice);
+    match notice.layer {
+        Some(index) => format!("Layer {}: {text}", index + 1),
+        None => text,
+    }
 }

@@ -30,7 +30,9 @@ pub(crate) fn run() -> ExitCode {
             match &trouble {
                 Trouble::CannotDo(text) | Trouble::BadInput(text) => output::complain(text),
                 // The code says it all when even this cannot be printed.
-                Trouble::BadInputAnswered(text) => output::screen(text).unwrap_or(()),
+                Trouble::BadInputAnswered(text) | Trouble::NoticesStand(text) => {
+                    output::screen(text).unwrap_or(())
+                }
             }
             ExitCode::from(trouble.exit_code())
         }

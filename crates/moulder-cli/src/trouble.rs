@@ -11,6 +11,8 @@ pub(crate) enum Trouble {
     BadInput(String),
     /// As `BadInput`, but a program asked, and its answer is what is wrong. Ends with 2.
     BadInputAnswered(String),
+    /// The answer, where `--strict` was asked for and a warning stands. Ends with 3.
+    NoticesStand(String),
 }
 
 impl Trouble {
@@ -29,6 +31,7 @@ impl Trouble {
         match self {
             Self::CannotDo(_) => 1,
             Self::BadInput(_) | Self::BadInputAnswered(_) => 2,
+            Self::NoticesStand(_) => 3,
         }
     }
 }

@@ -29,6 +29,12 @@ pub struct Bed {
     pub rim_m: Option<f64>,
     /// Depth of the trench the bed starts in; m, 0 on level ground.
     pub trench_m: f64,
+    /// What is below it, where the document says so.
+    pub stands_on: Option<StandsOn>,
+    /// Whether it stands against the wall of a building, where the document says so.
+    pub near_wall: Option<bool>,
+    /// What its boards are, where the document says so.
+    pub boards: Option<Boards>,
     /// Layers from the ground up.
     pub layers: Vec<Layer>,
     /// What the owner waters and what is laid over it; none where rain alone falls on it.
@@ -39,6 +45,8 @@ pub struct Bed {
     pub fed: Vec<Feed>,
     /// What was assumed where the document is silent.
     pub defaults: Vec<DefaultUsed>,
+    /// Codes of the notices that the owner has seen to.
+    pub seen: Vec<&'static str>,
     /// What a reader should know about the document.
     pub notices: Vec<Notice>,
 }
@@ -93,6 +101,42 @@ pub struct Feed {
     pub on: Date,
     /// Nitrogen in it that plants can take at once; kg.
     pub nitrogen_kg: f64,
+}
+
+/// What is below a bed.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum StandsOn {
+    /// Open ground.
+    Ground,
+    /// Slabs, concrete or tar on the ground.
+    Paving,
+    /// A deck of timber.
+    Deck,
+    /// A balcony.
+    Balcony,
+    /// A roof, or the ceiling of a cellar.
+    Roof,
+}
+
+/// What the boards of a bed are.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Boards {
+    /// Bare timber.
+    Untreated,
+    /// Timber treated against rot, of whatever age.
+    Treated,
+    /// Painted or varnished timber.
+    Painted,
+    /// Tarred timber, as old railway sleepers are.
+    Tarred,
+    /// No timber: bricks, stone, metal.
+    None,
 }
 
 /// The units an owner thinks in.

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use schemars::{JsonSchema, Schema};
 use serde::{Deserialize, Serialize};
 
-use crate::bed::{Bed, Measured, Units};
+use crate::bed::{Bed, Boards, Measured, StandsOn, Units};
 use crate::catalogue::Catalogue;
 use crate::crop::Crop;
 use crate::fault::Faults;
@@ -49,6 +49,9 @@ pub struct BedDocument {
     /// Feed that was or will be given.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub fed: Vec<FedDocument>,
+    /// Codes of the notices that the owner has seen to.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub seen: Vec<String>,
     /// What a tape said later.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub reading: Vec<ReadingDocument>,
@@ -111,6 +114,15 @@ pub struct OutlineDocument {
     /// Slope of a mound's sides ("40 deg").
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub slope: Option<String>,
+    /// What is below the bed; cautions ask for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stands_on: Option<StandsOn>,
+    /// Whether it stands against the wall of a building; cautions ask for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub near_wall: Option<bool>,
+    /// What its boards are; not for a bag or a mound. Cautions ask for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub boards: Option<Boards>,
 }
 
 /// What holds the filling.
@@ -308,6 +320,8 @@ mod tests {
                 rim: Some("90 cm".into()),
                 trench: Some("10 cm".into()),
                 bulged: Some("30 %".into()),
+                stands_on: Some(StandsOn::Paving),
+                near_wall: Some(true),
                 ..OutlineDocument::default()
             },
             measures: [("bucket".to_owned(), "14 L".to_owned())].into(),
@@ -335,6 +349,7 @@ mod tests {
                 on: "2026-05-10".into(),
                 nitrogen: "10 g".into(),
             }],
+            seen: vec!["wall-contact".into()],
             reading: vec![ReadingDocument {
                 on: "2026-06-14".into(),
                 below_rim: Some("17 cm".into()),
@@ -362,6 +377,9 @@ mod tests {
         assert_eq!(bed.climate.name, "Our valley");
         assert_eq!(bed.units, Units::UkGarden);
         assert_eq!(bed.trench_m, 0.1);
+        assert_eq!(bed.stands_on, Some(StandsOn::Paving));
+        assert_eq!((bed.near_wall, bed.boards), (Some(true), None));
+        assert_eq!(bed.seen, ["wall-contact"]);
         let put = &bed.layers[0].put[0];
         assert_eq!(put.amount, Amount::Volume(3.0 * 0.014));
         assert_eq!(put.measured, Measured::Trodden);

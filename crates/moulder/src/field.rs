@@ -72,6 +72,8 @@ pub enum Kind {
     Amount,
     /// One of these words.
     Word(&'static [&'static str]),
+    /// A list of words that notices bear.
+    NoticeCodes,
     /// A list of these words.
     Words(&'static [&'static str]),
     /// One of these words, or a share, perhaps followed by the last word given.
@@ -263,6 +265,13 @@ pub static FILE: Section = Section {
             "[[fed]]",
         ),
         optional(
+            "seen",
+            Kind::NoticeCodes,
+            "none",
+            "The cautions you have seen to, by their words; they are then listed in one line.",
+            "seen = [\"lifting\", \"plain-card\"]",
+        ),
+        optional(
             "reading",
             Kind::Sections(&READING, limit::READINGS),
             "none",
@@ -373,6 +382,27 @@ pub static BED: Section = Section {
             "40 deg",
             "Slope of a mound's sides, from level.",
             "slope = \"40 deg\"",
+        ),
+        optional(
+            "stands-on",
+            Kind::Word(&["ground", "paving", "deck", "balcony", "roof"]),
+            "not known; cautions speak of all",
+            "What is below the bed. Only cautions ask for it.",
+            "stands-on = \"ground\"",
+        ),
+        optional(
+            "near-wall",
+            Kind::YesNo,
+            "not known; cautions speak of it",
+            "Whether the bed stands against the wall of a building. Only cautions ask for it.",
+            "near-wall = false",
+        ),
+        optional(
+            "boards",
+            Kind::Word(&["untreated", "treated", "painted", "tarred", "none"]),
+            "not known; cautions speak of it",
+            "What the boards of a box or a round bed are; none where its sides are no timber. Only cautions ask for it.",
+            "boards = \"untreated\"",
         ),
     ],
 };

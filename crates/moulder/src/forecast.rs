@@ -14,11 +14,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::{Bed, Units};
+use crate::caution::cautions;
 use crate::compile::{NoRoom, compile};
 use crate::crop::Crop;
 use crate::draw::Draw;
 use crate::nitrogen::{self, NitrogenRow, NitrogenYear};
-use crate::notice::{self, DefaultUsed, Notice, Severity};
+use crate::notice::{self, DefaultUsed, Notice};
 use crate::sky::{DAYS_LIMIT, fed, lay_out, watered};
 use crate::tape::reading;
 use crate::watcher::{Go, Watcher};
@@ -292,6 +293,8 @@ pub fn forecast_with(
             .chain(thin_soil(bed, &rows))
             .chain(steep_heap(bed, &rows))
             .chain(airless_layers(&rows))
+            .chain(cautions(bed, &rows))
+            .map(|notice| notice.unless_seen(&bed.seen))
             .collect(),
         months: rows,
     })
@@ -318,17 +321,16 @@ fn thin_soil(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
         .iter()
         .find(|row| thickness_m(row).is_some_and(|m| m < least_m))?;
     let (then_m, end_m) = (thickness_m(thin)?, thickness_m(rows.last()?)?);
-    Some(Notice {
-        code: notice::GROWING_SOIL_RUNS_THIN,
-        severity: Severity::Warning,
-        layer: Some(index),
-        values: vec![
+    Some(Notice::new(
+        notice::GROWING_SOIL_RUNS_THIN,
+        Some(index),
+        vec![
             ("month", thin.month.to_string()),
             ("thickness", reading(then_m, bed.units)),
             ("at-first", reading(start_m, bed.units)),
             ("at-last", reading(end_m, bed.units)),
         ],
-    })
+    ))
 }
 
 /// Airless for more days of a month than this, a layer is worth a word.
@@ -341,16 +343,15 @@ fn airless_layers(rows: &[MonthRow]) -> Vec<Notice> {
         .filter_map(|layer| {
             let airless = |row: &&MonthRow| row.layers[layer].airless_days > AIRLESS_DAYS;
             let first = rows.iter().find(airless)?;
-            Some(Notice {
-                code: notice::AIRLESS_LAYER,
-                severity: Severity::Note,
-                layer: Some(layer),
-                values: vec![
+            Some(Notice::new(
+                notice::AIRLESS_LAYER,
+                Some(layer),
+                vec![
                     ("first", first.month.to_string()),
                     ("months", rows.iter().filter(airless).count().to_string()),
                     ("of", rows.len().saturating_sub(1).to_string()),
                 ],
-            })
+            ))
         })
         .collect()
 }
@@ -364,14 +365,15 @@ fn steep_heap(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
     let heaped_m = -rows.first()?.below_rim_m?;
     let (width_m, length_m) = bed.shape.section_m(0.0);
     let most_m = 0.5 * width_m.min(length_m) * REST_SLOPE;
-    (heaped_m > most_m).then(|| Notice {
-        code: notice::HEAP_WILL_NOT_STAY,
-        severity: Severity::Warning,
-        layer: None,
-        values: vec![
-            ("heaped", reading(heaped_m, bed.units)),
-            ("most", reading(most_m, bed.units)),
-        ],
+    (heaped_m > most_m).then(|| {
+        Notice::new(
+            notice::HEAP_WILL_NOT_STAY,
+            None,
+            vec![
+                ("heaped", reading(heaped_m, bed.units)),
+                ("most", reading(most_m, bed.units)),
+            ],
+        )
     })
 }
 

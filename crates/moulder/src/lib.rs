@@ -58,6 +58,8 @@
 pub mod amount_text;
 pub mod bed;
 pub mod catalogue;
+mod caution;
+mod caution_text;
 pub mod code_book;
 pub mod compile;
 pub mod crop;

@@ -10,6 +10,7 @@ use crate::code_book::{Entry, Example, FAULTS, NOTICES};
 use crate::field::{Field, Kind, Need, Range, SECTIONS, Section};
 use crate::limit;
 use crate::measure::{USUAL_MEASURES, USUAL_MEASURES_SOURCE};
+use crate::notice::{Severity, severity};
 use crate::read::read_toml;
 use crate::station::Stations;
 use crate::text::{notice, or};
@@ -92,6 +93,7 @@ fn what(field: &Field) -> String {
         Kind::Number(range) | Kind::Quantity(_, range) => range.in_words.to_owned(),
         Kind::Amount => "a volume, a thickness or a weight".to_owned(),
         Kind::Word(words) => words_text(words),
+        Kind::NoticeCodes => "a list of codes of notices, as `moulder codes` lists them".to_owned(),
         Kind::Words(words) => format!("a list of {}", words_text(words)),
         Kind::WordOrShare(words, range, after) => share_text(words, *range, *after),
         Kind::NameOr(section) => format!("a name, or the table `[{}]`", section.name),
@@ -176,7 +178,10 @@ pub fn codes_page() -> String {
         "{MADE}\n\n# Codes\n\n\
          Everything that can be said of a file bears a code: a word that programs may rely on \
          and that never changes its meaning. `moulder codes` lists them, `moulder codes CODE` \
-         explains one. A fault keeps a file from being read; a notice does not.\n\n## Faults\n"
+         explains one. A fault keeps a file from being read; a notice does not. A notice is a \
+         note, a warning (something may be spoilt) or a danger (someone may be hurt); the list \
+         `seen` of a bed file acknowledges it by its word. No notice stands in for the local \
+         code or for licensed people.\n\n## Faults\n"
     );
     for entry in FAULTS {
         page.push_str(&entry_text(entry));
@@ -193,6 +198,14 @@ fn entry_text(entry: &Entry) -> String {
         "\n### `{}`\n\n- Cause: {}\n- Cure: {}\n",
         entry.code, entry.cause, entry.cure
     );
+    if let Some(source) = entry.source {
+        let weight = match severity(entry.code) {
+            Severity::Note => "note",
+            Severity::Warning => "warning",
+            Severity::Danger => "danger",
+        };
+        let _ = writeln!(text, "- Weight: {weight}\n- Source: {source}.");
+    }
     if let Some(example) = &entry.example {
         let _ = writeln!(text, "- Example: [{0}]({EXAMPLES}/{0})", example.name);
         for said in said_of(example) {

@@ -1,5 +1,6 @@
 //! The words: faults and notices in plain sentences, kept apart from their data.
 
+use crate::caution_text::caution;
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::notice::{self, Notice};
 use crate::unit;
@@ -36,10 +37,7 @@ pub fn place(place: &Place) -> String {
 /// A notice in words. A code without a text of its own shows its figures.
 #[must_use]
 pub fn notice(notice: &Notice) -> String {
-    let value = |name: &str| {
-        let found = notice.values.iter().find(|(key, _)| *key == name);
-        found.map_or("", |(_, value)| value.as_str())
-    };
+    let value = |name: &str| notice.value(name);
     match notice.code {
         notice::READINGS_NOT_USED_YET => format!(
             "Tape readings in the file: {}. They were checked and are not used yet.",
@@ -76,14 +74,14 @@ pub fn notice(notice: &Notice) -> String {
             "The soil of {} lies under wood, and wood lies on top. Layers go from the ground up: is the list upside down?",
             quoted(value("name"))
         ),
-        code => {
+        code => caution(notice).unwrap_or_else(|| {
             let figures: Vec<String> = notice
                 .values
                 .iter()
                 .map(|(name, value)| format!("{name} {value}"))
                 .collect();
             format!("{}: {}", code.replace('-', " "), figures.join(", "))
-        }
+        }),
     }
 }
 
@@ -266,7 +264,6 @@ pub(crate) fn is_hidden(sign: char) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::notice::Severity;
 
     fn example(code: FaultCode, found: &str, expected: &str, help: &[&str]) -> Fault {
         Fault {
@@ -336,17 +333,10 @@ mod tests {
 
     #[test]
     fn notices_have_words() {
-        let notice = Notice {
-            code: "readings-not-used-yet",
-            severity: Severity::Note,
-            layer: None,
-            values: vec![("count", "2".into())],
-        };
+        let values = || vec![("count", "2".into())];
+        let notice = Notice::new("readings-not-used-yet", None, values());
         assert!(super::notice(&notice).starts_with("Tape readings in the file: 2."));
-        let unknown = Notice {
-            code: "thin-soil",
-            ..notice
-        };
-        assert_eq!(super::notice(&unknown), "thin soil: count 2");
+        let unknown = Notice::new("no-such-code", None, values());
+        assert_eq!(super::notice(&unknown), "no such code: count 2");
     }
 }

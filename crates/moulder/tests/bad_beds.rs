@@ -12,9 +12,12 @@ use std::path::Path;
 
 use moulder::catalogue::Catalogue;
 use moulder::fault::FaultCode;
+use moulder::forecast::forecast;
+use moulder::notice::{Topic, topic};
 use moulder::read::read_toml;
 use moulder::station::Stations;
 use moulder::text;
+use moulder::watcher::Unwatched;
 
 /// Every file with its name, in the order of the names.
 fn files() -> Vec<(String, String)> {
@@ -43,8 +46,18 @@ fn what_is_said_of_bad_beds() {
         writeln!(said, "{name}: {}", about.trim_start_matches("# ")).unwrap();
         match read_toml(&text, &catalogue, &stations) {
             Ok(bed) => {
-                for notice in &bed.notices {
-                    writeln!(said, "  notice: {}", text::notice(notice)).unwrap();
+                // What applies to most beds is told by its words alone.
+                let mut before = Vec::new();
+                for notice in forecast(&bed, 0, &mut Unwatched).unwrap().notices {
+                    if topic(notice.code) == Topic::BeforeFilling {
+                        before.push(notice.code);
+                    } else {
+                        let (weight, text) = (notice.severity, text::notice(&notice));
+                        writeln!(said, "  {weight:?}: {text}").unwrap();
+                    }
+                }
+                if !before.is_empty() {
+                    writeln!(said, "  before filling: {}", before.join(", ")).unwrap();
                 }
             }
             Err(faults) => {

@@ -6,7 +6,7 @@ use super::given::{Fields, Given};
 use super::walk::Walk;
 use crate::fault::FaultCode;
 use crate::field::{ADDED, READING};
-use crate::notice::{self, Severity};
+use crate::notice;
 
 impl Walk<'_> {
     /// Every tape reading.
@@ -32,7 +32,7 @@ impl Walk<'_> {
         }
         if !nodes.is_empty() {
             let count = vec![("count", nodes.len().to_string())];
-            self.note(notice::READINGS_NOT_USED_YET, Severity::Note, None, count);
+            self.note(notice::READINGS_NOT_USED_YET, None, count);
         }
     }
 
@@ -102,7 +102,7 @@ impl Walk<'_> {
         }
         if !nodes.is_empty() {
             let count = vec![("count", nodes.len().to_string())];
-            self.note(notice::ADDED_NOT_USED_YET, Severity::Note, None, count);
+            self.note(notice::ADDED_NOT_USED_YET, None, count);
         }
     }
 

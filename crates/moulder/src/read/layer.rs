@@ -7,7 +7,7 @@ use crate::fault::FaultCode;
 use crate::field::LAYER;
 use crate::limit;
 use crate::material::Class;
-use crate::notice::{self, Severity};
+use crate::notice;
 use crate::tree::{Node, step};
 
 /// A layer as read, before it is known which one roots live in.
@@ -116,7 +116,6 @@ impl Walk<'_> {
         if let Some(index) = soil {
             self.note(
                 notice::LAYERS_UPSIDE_DOWN,
-                Severity::Warning,
                 Some(index),
                 vec![("name", layers[index].name.clone())],
             );

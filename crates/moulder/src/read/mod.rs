@@ -12,6 +12,7 @@ mod month;
 mod outline;
 mod plain;
 mod put;
+mod seen;
 mod walk;
 mod water;
 
@@ -103,9 +104,12 @@ pub(crate) fn check(
     } = walk;
     let faults = in_file_order(tree.places, &tree.faults, &faults);
     if let (Some(bed), true) = (bed, faults.is_empty()) {
+        let notices = notices.into_iter();
         return Ok(Bed {
             defaults,
-            notices,
+            notices: notices
+                .map(|notice| notice.unless_seen(&bed.seen))
+                .collect(),
             ..bed
         });
     }
@@ -204,6 +208,9 @@ impl Walk<'_> {
         );
         let crop = self.crop(&fields);
         let fed = self.feedings(&fields, filled);
+        let seen = fields
+            .get("seen")
+            .map_or_else(Vec::new, |given| self.seen(&given));
         self.readings(&fields, filled, mound);
         self.additions(&fields, filled);
         let (outline, layers) = (outline?, layers?);
@@ -215,11 +222,15 @@ impl Walk<'_> {
             shape: outline.shape,
             rim_m: outline.rim_m,
             trench_m: outline.trench_m,
+            stands_on: outline.stands_on,
+            near_wall: outline.near_wall,
+            boards: outline.boards,
             layers,
             watering: watering?,
             crop: crop?,
             fed: fed?,
             defaults: Vec::new(),
+            seen,
             notices: Vec::new(),
         })
     }

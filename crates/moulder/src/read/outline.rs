@@ -4,6 +4,7 @@ use moulder_core::shape::Shape;
 
 use super::given::{Fields, Given};
 use super::walk::{FORM, Walk};
+use crate::bed::{Boards, StandsOn};
 use crate::fault::FaultCode;
 use crate::field::BED;
 
@@ -12,6 +13,9 @@ pub(super) struct Outline {
     pub(super) shape: Shape,
     pub(super) rim_m: Option<f64>,
     pub(super) trench_m: f64,
+    pub(super) stands_on: Option<StandsOn>,
+    pub(super) near_wall: Option<bool>,
+    pub(super) boards: Option<Boards>,
 }
 
 /// Which shapes have a field, in words and in names, and whether these need it.
@@ -37,6 +41,7 @@ const BELONGS: &[(&str, &str, &[&str], bool)] = &[
     ),
     ("bulged", "a bag", &["bag"], false),
     ("slope", "a mound", &["mound"], false),
+    ("boards", "a box or a round bed", &["box", "round"], false),
 ];
 
 /// Our own closure: between the slope of loose earth and the 45 degrees beyond which sides slide.
@@ -58,6 +63,11 @@ impl Walk<'_> {
         let bulged = self.given_quantity(&fields, "bulged");
         let slope = self.given_quantity(&fields, "slope");
         let trench = self.given_quantity(&fields, "trench");
+        let stands_on = fields.get("stands-on").and_then(|given| self.stand(&given));
+        let near_wall = fields
+            .get("near-wall")
+            .and_then(|given| self.yes_no(&given));
+        let boards = fields.get("boards").and_then(|given| self.boards(&given));
         let trench_m = self.or_assumed(&fields, "trench", trench, (0.0, "0 cm"), FORM)?;
         let shape = match shape? {
             "box" => Shape::Box {
@@ -86,6 +96,31 @@ impl Walk<'_> {
             shape,
             rim_m,
             trench_m,
+            stands_on,
+            near_wall,
+            boards,
+        })
+    }
+
+    /// What is below the bed.
+    fn stand(&mut self, given: &Given<'_>) -> Option<StandsOn> {
+        self.word(given).map(|word| match word {
+            "paving" => StandsOn::Paving,
+            "deck" => StandsOn::Deck,
+            "balcony" => StandsOn::Balcony,
+            "roof" => StandsOn::Roof,
+            _ => StandsOn::Ground,
+        })
+    }
+
+    /// What the boards are.
+    fn boards(&mut self, given: &Given<'_>) -> Option<Boards> {
+        self.word(given).map(|word| match word {
+            "treated" => Boards::Treated,
+            "painted" => Boards::Painted,
+            "tarred" => Boards::Tarred,
+            "none" => Boards::None,
+            _ => Boards::Untreated,
         })
     }
 

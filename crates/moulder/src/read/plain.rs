@@ -80,7 +80,17 @@ impl Walk<'_> {
         let Kind::Words(words) = given.field.kind else {
             return Vec::new();
         };
-        let expected = format!("a list of {}", one_of(words));
+        self.words_of(given, words, &one_of(words))
+    }
+
+    /// Some of those words, which are described so.
+    pub(super) fn words_of(
+        &mut self,
+        given: &Given<'_>,
+        words: &'static [&'static str],
+        described: &str,
+    ) -> Vec<&'static str> {
+        let expected = format!("a list of {described}");
         let Value::List(nodes) = &given.node.value else {
             self.wrong_kind(given, &expected);
             return Vec::new();
@@ -99,7 +109,7 @@ impl Walk<'_> {
                             Vec::new(),
                         ),
                         Some(word) => known.push(word),
-                        None => self.unknown_word(given, node.at, text, words),
+                        None => self.stranger(given, node.at, text, words, described),
                     }
                 }
                 Value::Broken => {}
@@ -124,6 +134,18 @@ impl Walk<'_> {
         text: &str,
         words: &[&str],
     ) {
+        self.stranger(given, at, text, words, &one_of(words));
+    }
+
+    /// A word that is not one of those, which are described so.
+    fn stranger(
+        &mut self,
+        given: &Given<'_>,
+        at: usize,
+        text: &str,
+        words: &[&str],
+        described: &str,
+    ) {
         let help = if self.is_full() {
             Vec::new()
         } else {
@@ -134,7 +156,7 @@ impl Walk<'_> {
             at,
             &given.path,
             text.to_owned(),
-            &one_of(words),
+            described,
             help,
         );
     }

@@ -9,7 +9,7 @@ use crate::limit;
 use crate::material::Material;
 use crate::measure::Measures;
 use crate::nearest::nearest;
-use crate::notice::{DefaultUsed, Notice, Severity};
+use crate::notice::{DefaultUsed, Notice};
 use crate::station::Stations;
 use crate::tree::{Node, Unplaced, Value, step};
 
@@ -188,16 +188,10 @@ impl<'a> Walk<'a> {
     pub(super) fn note(
         &mut self,
         code: &'static str,
-        severity: Severity,
         layer: Option<usize>,
         values: Vec<(&'static str, String)>,
     ) {
-        self.notices.push(Notice {
-            code,
-            severity,
-            layer,
-            values,
-        });
+        self.notices.push(Notice::new(code, layer, values));
     }
 
     /// A list of sections, no longer than the field allows, each with its path.
