@@ -237,7 +237,7 @@ pub(crate) struct CheckArguments {
     #[arg(long)]
     pub(crate) defaults: bool,
 
-    /// End with 3 when a caution or a warning stands that the bed file does not acknowledge
+    /// End with 3 when a warning or a danger stands that the bed file does not acknowledge
     #[arg(long)]
     pub(crate) strict: bool,
 

@@ -80,16 +80,14 @@ pub(crate) fn in_short(notices: &[Notice], layers: &[String]) -> String {
             1 => Some("1 note".to_owned()),
             notes => Some(format!("{notes} notes")),
         };
-        let weight = if words.is_empty() {
-            "Note"
-        } else {
-            "Take care"
+        let more = "moulder check says what to do";
+        let text = match (words.is_empty(), notes) {
+            (true, notes) => format!("{} on the fill: {more}.", notes.unwrap_or_default()),
+            (false, notes) => {
+                let all: Vec<String> = words.into_iter().chain(notes).collect();
+                format!("Take care, on the fill: {}; {more}.", joined(&all, "and"))
+            }
         };
-        let all: Vec<String> = words.into_iter().chain(notes).collect();
-        let text = format!(
-            "{weight}, on the fill: {}; moulder check says what to do.",
-            joined(&all, "and")
-        );
         said.push_str(&wrapped(&text, TextWidth::hanging(0, 2)));
     }
     if !seen.is_empty() {

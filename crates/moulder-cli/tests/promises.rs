@@ -255,6 +255,45 @@ fn a_check_as_json_holds_bed_notices_and_defaults_or_the_faults() {
     }
 }
 
+/// A program learns from the exit code whether a warning stands, and from each notice
+/// whether it was acknowledged.
+#[test]
+fn a_strict_check_ends_with_3_while_a_warning_stands() {
+    let deck = "tests/beds/deck-box.toml";
+    let output = moulder(&["check", deck, "--strict", "--json"]);
+    assert_eq!(output.status.code(), Some(3));
+    let value: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let notices = value["notices"].as_array().unwrap();
+    let told = |code: &str| notices.iter().find(|told| told["code"] == code).unwrap();
+    assert_eq!(told("wet-weight")["severity"], "danger");
+    assert_eq!(told("wet-weight")["acknowledged"], false);
+    assert_eq!(told("wall-contact")["severity"], "warning");
+    assert_eq!(told("wall-contact")["acknowledged"], true);
+    assert_eq!(told("weedkiller-carry-over")["layer"], 1);
+    assert_eq!(value["bed"]["stands-on"], "deck");
+    // Without being strict the same is no trouble, nor are notes alone.
+    assert_eq!(moulder(&["check", deck, "--json"]).status.code(), Some(0));
+    let notes = moulder(&["check", BEDS[1], "--strict"]);
+    assert_eq!(notes.status.code(), Some(0));
+    // All warnings acknowledged, it passes.
+    let text = std::fs::read_to_string(deck).unwrap();
+    let seen = text.replace(
+        "[\"wall-contact\"",
+        "[\"wall-contact\", \"wet-weight\", \"weedkiller-carry-over\"",
+    );
+    assert_ne!(seen, text);
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("seen.toml");
+    std::fs::write(&path, seen).unwrap();
+    let output = moulder(&["check", path.to_str().unwrap(), "--strict"]);
+    assert_eq!(output.status.code(), Some(0));
+    let said = String::from_utf8(output.stdout).unwrap();
+    assert!(
+        said.contains("Acknowledged in the file: wet-weight, "),
+        "{said}"
+    );
+}
+
 /// Slips in a file of materials and in one of weather come together, each with its file.
 #[test]
 fn faults_of_other_files_are_told_to_programs_as_well() {

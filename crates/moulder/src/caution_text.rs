@@ -63,9 +63,8 @@ fn outside(notice: &Notice) -> String {
             value("width")
         ),
         _ => format!(
-            "Sides of {} bow out: tie or stake them every {}.",
-            value("length"),
-            value("every")
+            "Sides of {} bow out: tie them across, or stake them.",
+            value("length")
         ),
     }
 }

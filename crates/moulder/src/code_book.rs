@@ -352,7 +352,7 @@ pub static NOTICES: &[Entry] = &[
     ),
     entry!(
         "no-nitrogen",
-        "Soft stuff and wood thinner than 5 cm hold more than 40 of carbon to 1 of nitrogen and lie under less than 30 cm of soil, so that rot takes nitrogen from where roots are. Growers report both failed crops and no shortage.",
+        "Soft stuff and wood thinner than 5 cm hold more than 40 of carbon to 1 of nitrogen, with hardly any greens or manure, and lie under less than 30 cm of soil, so that rot takes nitrogen from where roots are. Growers report both failed crops and no shortage.",
         "Add grass, manure or kitchen greens to those layers, keep chips away from the roots, or feed in the first two years; test the soil.",
         "Manzoni and Porporato 2009, Soil Biology and Biochemistry 41:1355, equation from memory"
     ),

@@ -14,8 +14,6 @@ const STEEPEST_DEG: f64 = 45.0;
 const UNTIED_M: f64 = 2.0;
 /// Boards lower than this hardly bow; m (our own closure).
 const LOW_M: f64 = 0.4;
-/// How far apart ties stand; m (owners' reports, as above).
-const TIE_M: f64 = 1.5;
 /// Words for timber that was treated.
 const TREATED: &[&str] = &[
     "treated",
@@ -91,10 +89,7 @@ fn long(fill: &Fill<'_>) -> Option<Notice> {
     let bows =
         fill.bed.boards != Some(Boards::None) && fill.bed.rim_m? >= LOW_M && longest_m > UNTIED_M;
     bows.then(|| {
-        let values = vec![
-            ("length", reading(longest_m, fill.bed.units)),
-            ("every", reading(TIE_M, fill.bed.units)),
-        ];
+        let values = vec![("length", reading(longest_m, fill.bed.units))];
         Notice::new(LONG_BOARDS, None, values)
     })
 }

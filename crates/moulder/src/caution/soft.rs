@@ -16,6 +16,9 @@ use crate::notice::{
 /// of the carbon is kept (Manzoni and Porporato 2009, Soil Biol. Biochem. 41:1355; the
 /// equation from memory, the share at the low end for wood).
 const HUNGRY: f64 = 40.0;
+/// Greens and manure over this share of the dry mass of soft stuff and small wood feed it
+/// (our own closure).
+const FEEDS: f64 = 0.05;
 /// Most roots of vegetables keep to this depth; m (common practice, no source).
 const ROOTS_M: f64 = 0.3;
 /// Greens over this share of a layer's wet mass mat together (our own closure).
@@ -122,7 +125,9 @@ fn is_small(put: &Ingredient) -> bool {
 /// Soft stuff and small wood together, where roots reach them. Logs rot from outside and
 /// take up little in a year.
 fn no_nitrogen(fill: &Fill<'_>) -> Option<Notice> {
-    if soil_over_m(fill, is_small) >= ROOTS_M - 1e-3 {
+    let is_fed = |put: &Ingredient| is_green(put) || is_manure(put);
+    let is_deep = soil_over_m(fill, is_small) >= ROOTS_M - 1e-3;
+    if is_deep || fill.dry_kg(is_fed) >= FEEDS * fill.dry_kg(is_small) {
         return None;
     }
     let (mut carbon_kg, mut nitrogen_kg) = (0.0, 0.0);

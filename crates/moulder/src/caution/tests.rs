@@ -79,6 +79,11 @@ const NEAR_MISSES: &[(&str, &str, &str)] = &[
     ("no-nitrogen", "amount = \"25 cm\"", "amount = \"30 cm\""),
     ("no-nitrogen", "\"wood chips\"", "\"birch log\""),
     (
+        "no-nitrogen",
+        "amount = \"20 cm\" }",
+        "amount = \"20 cm\" }, { material = \"horse manure\", amount = \"10 cm\" }",
+    ),
+    (
         "dry-fill",
         "amount = \"15 cm\" }]",
         "amount = \"15 cm\" }]\nthen = [\"watered\"]",
