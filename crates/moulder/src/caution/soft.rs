@@ -5,6 +5,7 @@ use crate::caution::fill::{
     Fill, answers_to, is_card, is_green, is_log, is_manure, is_turf, is_wood,
 };
 use crate::compile::Arrival;
+use crate::crop::Crop;
 use crate::draw::Draw;
 use crate::material::Class;
 use crate::notice::{
@@ -127,6 +128,10 @@ fn is_small(put: &Ingredient) -> bool {
 fn no_nitrogen(fill: &Fill<'_>) -> Option<Notice> {
     let is_fed = |put: &Ingredient| is_green(put) || is_manure(put);
     let is_deep = soil_over_m(fill, is_small) >= ROOTS_M - 1e-3;
+    // Where nothing grows nobody goes hungry, and who feeds has seen to it.
+    if fill.bed.crop == Crop::None || !fill.bed.fed.is_empty() {
+        return None;
+    }
     if is_deep || fill.dry_kg(is_fed) >= FEEDS * fill.dry_kg(is_small) {
         return None;
     }

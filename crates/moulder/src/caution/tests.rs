@@ -78,6 +78,12 @@ const NEAR_MISSES: &[(&str, &str, &str)] = &[
     ),
     ("no-nitrogen", "amount = \"25 cm\"", "amount = \"30 cm\""),
     ("no-nitrogen", "\"wood chips\"", "\"birch log\""),
+    ("no-nitrogen", "[bed]", "crop = \"none\"\n[bed]"),
+    (
+        "no-nitrogen",
+        "[bed]",
+        "fed = [{ on = 2027-04-10, nitrogen = \"10 g\" }]\n[bed]",
+    ),
     (
         "no-nitrogen",
         "amount = \"20 cm\" }",
@@ -225,17 +231,28 @@ fn dangers_defer_to_those_who_know() {
     }
 }
 
-/// Short enough to be read: a note is a line or two of its list, a warning two or three.
+/// "Before you fill" is a list that is read to its end.
+#[test]
+fn the_list_before_filling_holds_eight_lines_at_most() {
+    let before = CODES
+        .iter()
+        .filter(|code| topic(code) == Topic::BeforeFilling);
+    assert!(before.clone().count() <= 8);
+    assert!(before.clone().all(|code| severity(code) == Severity::Note));
+}
+
+/// Short enough to be read: a note is one line of its list, beside its word; a warning two
+/// or three.
 #[test]
 fn cautions_are_short_and_have_words_of_their_own() {
     for (code, ..) in NEAR_MISSES {
         let told = notices(example(code), 0);
         let notice = told.iter().find(|notice| notice.code == *code).unwrap();
         let said = text::notice(notice);
-        let most = if notice.severity == Severity::Note {
-            64
-        } else {
-            190
+        let most = match (notice.severity, notice.layer) {
+            (Severity::Note, None) => 61,
+            (Severity::Note, Some(_)) => 61 - "Layer 1: ".len(),
+            _ => 190,
         };
         assert!(said.chars().count() <= most, "{code}: {said}");
         assert!(said.ends_with('.'), "{said}");
