@@ -31,7 +31,7 @@ pub(crate) fn run() -> ExitCode {
                 Trouble::CannotDo(text) | Trouble::BadInput(text) => output::complain(text),
                 // The code says it all when even this cannot be printed.
                 Trouble::BadInputAnswered(text) | Trouble::NoticesStand(text) => {
-                    output::screen(text).unwrap_or(())
+                    output::screen(text).unwrap_or(());
                 }
             }
             ExitCode::from(trouble.exit_code())

@@ -6,6 +6,10 @@ use crate::caution::fill::Fill;
 use crate::notice::{BURIED_SERVICES, Notice, WALL_CONTACT, WET_WEIGHT};
 use crate::tape::reading;
 
+/// The gap to a house wall that gardeners and builders advise in public forums; m.
+const NEAREST_M: f64 = 0.2;
+const FARTHEST_M: f64 = 0.6;
+
 pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
     [wet_weight(fill), buried_services(fill), wall_contact(fill)]
         .into_iter()
@@ -43,7 +47,3 @@ fn wall_contact(fill: &Fill<'_>) -> Option<Notice> {
         Notice::new(WALL_CONTACT, None, values)
     })
 }
-
-/// The gap to a house wall that gardeners and builders advise in public forums; m.
-const NEAREST_M: f64 = 0.2;
-const FARTHEST_M: f64 = 0.6;

@@ -38,6 +38,8 @@ const NEAR_MISSES: &[(&str, &str, &str)] = &[
         "rim    = \"80 cm\"",
     ),
     ("long-boards", "300 cm", "200 cm"),
+    ("long-boards", "rim ", "boards = \"none\"\nrim "),
+    ("long-boards", "60 cm", "35 cm"),
     (
         "live-wood",
         "amount = \"20 cm\"",
@@ -181,6 +183,47 @@ fn the_day_of_filling_is_no_forecast() {
     assert!(!is_raised(text, "not-a-promise"));
     let month = notices(text, 1);
     assert!(month.iter().any(|notice| notice.code == "not-a-promise"));
+}
+
+/// Of the place only that is asked for which the document does not say; the ground below
+/// only where the bed is heavy.
+#[test]
+fn the_place_is_asked_for_as_far_as_it_is_not_said() {
+    let unsaid = |said: &str, soil: &str| {
+        let text = example("where-it-stands").replace("rim ", &format!("{said}\nrim "));
+        let told = notices(&text.replace("25 cm", soil), 0);
+        let place = told.iter().find(|notice| notice.code == "where-it-stands");
+        place.map(|notice| notice.value("unsaid").to_owned())
+    };
+    let none = String::new;
+    let beside = "near-wall = true";
+    let below = "stands-on = \"paving\"";
+    assert_eq!(unsaid("", "25 cm").unwrap_or_else(none), "both");
+    assert_eq!(unsaid(beside, "25 cm").unwrap_or_else(none), "stands-on");
+    assert_eq!(unsaid(below, "25 cm").unwrap_or_else(none), "near-wall");
+    assert_eq!(unsaid("", "2 cm").unwrap_or_else(none), "near-wall");
+    assert_eq!(unsaid(beside, "2 cm"), None);
+}
+
+/// Greens alone warm a layer as well; where they mat, that says it.
+#[test]
+fn greens_heat_or_mat_and_are_spoken_of_once() {
+    let green = |litres: &str| {
+        let text = example("too-much-green").replace(
+            "{ material = \"grass clippings\", amount = \"20 cm\" }",
+            &format!(
+                "{{ material = \"grass clippings\", amount = \"{litres}\" }}, \
+                 {{ material = \"woody prunings\", amount = \"25 cm\" }}"
+            ),
+        );
+        let told = notices(&text, 0);
+        let codes = told.iter().map(|notice| notice.code);
+        let codes = codes.filter(|code| ["heats-up", "too-much-green"].contains(code));
+        codes.collect::<Vec<_>>()
+    };
+    assert_eq!(green("10 L"), [""; 0]);
+    assert_eq!(green("100 L"), ["heats-up"]);
+    assert_eq!(green("400 L"), ["too-much-green"]);
 }
 
 /// The names that a document uses count: all that a material of the shelf answers to.

@@ -141,8 +141,8 @@ fn thin_soil(fill: &Fill<'_>) -> Option<Notice> {
 fn sticks_out(fill: &Fill<'_>) -> Option<Notice> {
     let (top, below) = fill.bed.layers.split_last()?;
     let rod = |put: &Ingredient| is_wood(put) && put.material.form == Form::Rods;
-    let told = fill.bed.notices.iter();
-    let is_told = told.clone().any(|told| told.code == LAYERS_UPSIDE_DOWN);
+    let mut told = fill.bed.notices.iter();
+    let is_told = told.any(|told| told.code == LAYERS_UPSIDE_DOWN);
     (top.put.iter().any(rod) && !is_told).then(|| {
         let values = vec![("least", reading(LEAST_SOIL_M, fill.bed.units))];
         Notice::new(STICKS_OUT, Some(below.len()), values)
