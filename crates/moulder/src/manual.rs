@@ -199,12 +199,12 @@ fn entry_text(entry: &Entry) -> String {
         entry.code, entry.cause, entry.cure
     );
     if let Some(source) = entry.source {
-        let weight = match severity(entry.code) {
+        let severity = match severity(entry.code) {
             Severity::Note => "note",
             Severity::Warning => "warning",
             Severity::Danger => "danger",
         };
-        let _ = writeln!(text, "- Weight: {weight}\n- Source: {source}.");
+        let _ = writeln!(text, "- Severity: {severity}\n- Source: {source}.");
     }
     if let Some(example) = &entry.example {
         let _ = writeln!(text, "- Example: [{0}]({EXAMPLES}/{0})", example.name);
