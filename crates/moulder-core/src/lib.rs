@@ -45,6 +45,8 @@
 extern crate alloc;
 
 pub mod air;
+pub mod air;
+mod assembly;
 pub mod carbon;
 pub mod conditions;
 pub mod decay;

@@ -366,7 +366,7 @@ impl<const L: usize> Stack<L> {
         let stress = stress_rate(measure.load_kpa, felt_kpa, parameters.stress_days[lane]);
         // Water was dealt with before: its rate of wetting is at hand.
         let wetting = out.rows[slots.wetted][lane];
-        let creep = 1.0 / (days + parameters.creep_start_days[lane]);
+        let creep = 1.0 / (days - slice.laid_days + parameters.creep_start_days[lane]);
         out.rows[slots.stress][lane] += stress;
         let gap = &slice.gap;
         out.rows[slots.gap][lane] -= state.rows[slots.gap][lane]

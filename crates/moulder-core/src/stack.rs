@@ -25,7 +25,7 @@ pub const LEACHED: usize = 5;
 /// The row that counts the nitrogen that the crop took; kg.
 pub const CROPPED: usize = 6;
 /// How many accounts stand before the slices.
-const ACCOUNTS: usize = 7;
+pub(crate) const ACCOUNTS: usize = 7;
 
 /// A bed ready to run.
 #[derive(Debug, Clone, PartialEq)]
@@ -146,6 +146,8 @@ pub struct Sides<const L: usize> {
 pub struct Slice<const L: usize> {
     /// The layer it was cut from, counted from the ground.
     pub layer: usize,
+    /// The day it was laid; days after filling.
+    pub laid_days: f64,
     /// Plan area before any bulging; m2.
     pub area_m2: [f64; L],
     /// How it meets the air around the bed.
@@ -272,92 +274,6 @@ pub struct FineFill<const L: usize> {
 }
 
 impl<const L: usize> Stack<L> {
-    /// Puts slices together, bottom first, and lays out their state.
-    #[must_use]
-    pub fn assemble(
-        fills: Vec<SliceFill<L>>,
-        fines: Vec<Fine<L>>,
-        parameters: Parameters<L>,
-        weather: Weather,
-        ground: Season,
-        filled_on_day: f64,
-    ) -> (Self, State<L>) {
-        let mut rows: Vec<[f64; L]> = alloc::vec![[0.0; L]; ACCOUNTS];
-        let mut slot = |value: [f64; L]| {
-            rows.push(value);
-            rows.len() - 1
-        };
-        let mut slices = Vec::with_capacity(fills.len());
-        for fill in fills {
-            let mut pieces = Vec::with_capacity(fill.pieces.len());
-            for given in fill.pieces {
-                let mut piece = given.piece;
-                for (i, carbon) in given.carbon_kg.into_iter().enumerate() {
-                    let at = slot(carbon);
-                    if i == 0 {
-                        piece.first_pool = at;
-                    }
-                }
-                piece.nitrogen = slot(given.nitrogen_kg);
-                pieces.push(piece);
-            }
-            let mut fine_slots = Vec::with_capacity(fines.len());
-            let mut bound_kg = Vec::with_capacity(fines.len());
-            for (kind, fine) in fines.iter().enumerate() {
-                let held = fill.fines.iter().find(|fill| fill.kind == kind);
-                let mineral = slot(held.map_or([0.0; L], |fill| fill.mineral_kg));
-                bound_kg.push(held.map_or([0.0; L], |fill| {
-                    core::array::from_fn(|lane| fill.mineral_kg[lane] * (1.0 - fill.loose[lane]))
-                }));
-                for pool in 0..fine.pools.len() {
-                    slot(held.map_or([0.0; L], |fill| fill.carbon_kg[pool]));
-                }
-                let nitrogen = slot(held.map_or([0.0; L], |fill| fill.nitrogen_kg));
-                fine_slots.push(FineSlots {
-                    mineral,
-                    first_pool: mineral + 1,
-                    nitrogen,
-                    at_home: held.is_some(),
-                    held_by: held.and_then(|fill| fill.held_by),
-                });
-            }
-            let slots = Slots {
-                humus: slot([0.0; L]),
-                gap: slot(fill.excess_gap_m3),
-                fine_gap: slot(fill.excess_fine_gap_m3),
-                stress: slot(fill.stress_kpa),
-                wetted: slot(fill.wetted),
-                water: slot(fill.water_kg),
-                wood_water: slot(fill.wood_water_kg),
-                temperature: slot(fill.temperature_c),
-                humus_nitrogen: slot([0.0; L]),
-                mineral_nitrogen: slot(fill.mineral_nitrogen_kg),
-                fines: fine_slots,
-            };
-            slices.push(Slice {
-                layer: fill.layer,
-                area_m2: fill.area_m2,
-                sides: fill.sides,
-                drinking_days: fill.drinking_days,
-                wetting_days: fill.wetting_days,
-                gap: fill.gap,
-                pieces,
-                bound_kg,
-                slots,
-            });
-        }
-        let stack = Self {
-            slices,
-            fines,
-            parameters,
-            weather,
-            ground,
-            filled_on_day,
-            quantities: rows.len(),
-        };
-        (stack, State { rows })
-    }
-
     /// How much the area has grown `days` after filling, as a factor.
     ///
     /// A bag bulges as the fill settles, with the time constant of effective stress.

@@ -73,6 +73,7 @@ fn is_alike(a: &Stack<1>, b: &Stack<1>) -> bool {
             .all(|(a, b)| same_pools(&a.pools, &b.pools))
         && a.slices.iter().zip(&b.slices).all(|(a, b)| {
             a.layer == b.layer
+                && a.laid_days.to_bits() == b.laid_days.to_bits()
                 && a.slots == b.slots
                 && a.pieces.len() == b.pieces.len()
                 && a.pieces.iter().zip(&b.pieces).all(|(a, b)| {
@@ -93,6 +94,7 @@ fn each<T, const L: usize>(of: &[&T; L], number: impl Fn(&T) -> [f64; 1]) -> [f6
 fn slice<const L: usize>(of: &[&Slice<1>; L]) -> Slice<L> {
     Slice {
         layer: of[0].layer,
+        laid_days: of[0].laid_days,
         area_m2: each(of, |one| one.area_m2),
         sides: sides(&of.map(|one| &one.sides)),
         drinking_days: each(of, |one| one.drinking_days),

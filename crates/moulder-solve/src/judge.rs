@@ -62,7 +62,7 @@ pub fn integrate(
     month_days: &[f64],
     tolerance: Tolerance,
 ) -> Result<Reference, ReferenceError> {
-    check(stack, start, month_days, tolerance)?;
+    check(stack, start, 0.0, month_days, tolerance)?;
     let scales = scales(stack, start);
     let rows = start.rows.iter().zip(&scales);
     let mut at = DVector::from_iterator(scales.len(), rows.map(|(row, scale)| row[0] / scale));

@@ -38,6 +38,8 @@ pub struct March<'stack, const L: usize> {
     schedule: Schedule,
     state: State<L>,
     days: f64,
+    /// When something was last laid on it, or it was filled.
+    fresh_days: f64,
     split: Split<L>,
     heights_m: [f64; L],
     measures: Vec<SliceMeasure>,
@@ -55,6 +57,18 @@ pub struct March<'stack, const L: usize> {
     soaking: Vec<[f64; L]>,
     diary: Vec<SliceDiary<L>>,
     room: Room<L>,
+}
+
+/// A march that has halted: all it takes to go on, but the bed.
+#[derive(Debug, Clone)]
+pub struct Halt<const L: usize> {
+    schedule: Schedule,
+    /// The state as it stands, to be replaced by that of the bed with something laid on.
+    pub state: State<L>,
+    /// Days since filling.
+    pub days: f64,
+    split: Split<L>,
+    diary: Vec<SliceDiary<L>>,
 }
 
 /// Passes of water and heat in a day.
@@ -77,6 +91,7 @@ impl<'stack, const L: usize> March<'stack, L> {
             behind_days: 0.0,
             state,
             days: 0.0,
+            fresh_days: 0.0,
             split: Split::default(),
             heights_m: [0.0; L],
             measures: Vec::new(),
@@ -101,6 +116,41 @@ impl<'stack, const L: usize> March<'stack, L> {
             march.heights_m[lane] = march.measure_m(lane);
         }
         march
+    }
+
+    /// Stops here, to have something laid on the bed ([`Stack::with_laid_on`]).
+    #[must_use]
+    pub fn halt(self) -> Halt<L> {
+        Halt {
+            schedule: self.schedule,
+            state: self.state,
+            days: self.days,
+            split: self.split,
+            diary: self.diary,
+        }
+    }
+
+    /// Goes on from a halt with what was laid on: the stack that has it, and the halt with its
+    /// state. Steps are short again, and the rise of the surface is booked to no process.
+    #[must_use]
+    pub fn go_on(stack: &'stack Stack<L>, halt: Halt<L>) -> Self {
+        let mut march = March::start(stack, halt.state, halt.schedule);
+        march.days = halt.days;
+        march.fresh_days = halt.days;
+        march.split = halt.split;
+        for (new, old) in march.diary.iter_mut().zip(halt.diary) {
+            *new = old;
+        }
+        for lane in 0..L {
+            march.heights_m[lane] = march.measure_m(lane);
+        }
+        march
+    }
+
+    /// Height of a lane's fill over the foot of its lowest layer; m.
+    #[must_use]
+    pub fn height_m(&self, lane: usize) -> f64 {
+        self.heights_m[lane]
     }
 
     /// Days since filling.
@@ -160,7 +210,7 @@ impl<'stack, const L: usize> March<'stack, L> {
         while self.days < days {
             // Whole steps first and what is left last, so that steps keep to days.
             let rest = days - self.days;
-            self.step(rest.min(self.schedule.step_days(self.days)));
+            self.step(rest.min(self.schedule.step_days(self.days - self.fresh_days)));
             if days - self.days < 1e-9 {
                 self.days = days;
             }
@@ -396,10 +446,11 @@ impl<'stack, const L: usize> March<'stack, L> {
                 let feels = stress_after(load, felt, parameters.stress_days[lane], dt);
                 let wetted = rows[slots.wetted][lane];
                 let wets = 1.0 - (1.0 - wetted) * exp(-self.soaking[index][lane]);
+                let since = self.days - slice.laid_days;
                 let left = |load_exponent, reference_kpa, collapse, creep_exponent| {
                     left_after_load(load_exponent, reference_kpa, felt, feels)
                         * left_after_wetting(collapse, wetted, wets)
-                        * left_after_creep(creep_exponent, creep_start, self.days, self.days + dt)
+                        * left_after_creep(creep_exponent, creep_start, since, since + dt)
                 };
                 let gap = &slice.gap;
                 rows[slots.gap][lane] *= left(

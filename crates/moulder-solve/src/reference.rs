@@ -191,7 +191,22 @@ pub fn integrate(
     month_days: &[f64],
     tolerance: Tolerance,
 ) -> Result<Reference, ReferenceError> {
-    check(stack, start, month_days, tolerance)?;
+    integrate_from(stack, start, 0.0, month_days, tolerance)
+}
+
+/// [`integrate`], from a state that stands `begin` days after filling.
+///
+/// # Errors
+///
+/// As [`integrate`]; month ends must ascend from `begin`.
+pub fn integrate_from(
+    stack: &Stack<1>,
+    start: &State<1>,
+    begin: f64,
+    month_days: &[f64],
+    tolerance: Tolerance,
+) -> Result<Reference, ReferenceError> {
+    check(stack, start, begin, month_days, tolerance)?;
     let scales = scales(stack, start);
     let mut at = DVector::from_iterator(
         scales.len(),
@@ -203,7 +218,7 @@ pub fn integrate(
     );
     let mut states = Vec::with_capacity(month_days.len());
     let mut effort = Effort::default();
-    let mut begin = 0.0;
+    let mut begin = begin;
     for &end in month_days {
         // The weather changes at midnight, so every day is begun anew.
         let mut from = begin;
@@ -224,6 +239,7 @@ pub fn integrate(
 pub(crate) fn check(
     stack: &Stack<1>,
     start: &State<1>,
+    begin: f64,
     month_days: &[f64],
     tolerance: Tolerance,
 ) -> Result<(), ReferenceError> {
@@ -240,7 +256,7 @@ pub(crate) fn check(
     if let Some(row) = start.rows.iter().position(|row| !row[0].is_finite()) {
         return Err(ReferenceError::Start { row });
     }
-    let mut before = 0.0;
+    let mut before = begin;
     for &day in month_days {
         if !day.is_finite() || day < before {
             return Err(ReferenceError::Calendar { day });

@@ -43,6 +43,8 @@ pub struct Bed {
     pub crop: Crop,
     /// Nitrogen given to it later, in order of date.
     pub fed: Vec<Feed>,
+    /// What was laid on it later, in order of date; of one day, in the order of the file.
+    pub added: Vec<Added>,
     /// What was assumed where the document is silent.
     pub defaults: Vec<DefaultUsed>,
     /// Codes of the notices that the owner has seen to.
@@ -90,6 +92,29 @@ impl Watering {
             self.from <= month && month <= self.to
         } else {
             self.from <= month || month <= self.to
+        }
+    }
+}
+
+/// What was laid on a bed on a day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Added {
+    /// The day.
+    pub on: Date,
+    /// What it was.
+    pub ingredient: Ingredient,
+}
+
+impl Added {
+    /// The layer it makes: roots go on living in it where it is soil.
+    #[must_use]
+    pub fn layer(&self) -> Layer {
+        Layer {
+            name: format!("{}, added {}", self.ingredient.material.name, self.on),
+            grows: self.ingredient.material.class == Class::Soil,
+            put: vec![self.ingredient.clone()],
+            trodden: false,
+            watered: false,
         }
     }
 }

@@ -213,12 +213,6 @@ pub static NOTICES: &[Entry] = &[
         "what the file says"
     ),
     entry!(
-        "added-not-used-yet",
-        "The file holds later additions. They are checked, and the forecast does not use them yet.",
-        "Nothing: keep them for a later version, and know that the forecast is for the bed as it was filled.",
-        "what the file says"
-    ),
-    entry!(
         "layers-upside-down",
         "Soil lies under wood and wood lies on top, as if the list ran from the top down.",
         "Write the layers in the order they were tipped in, the lowest first.",

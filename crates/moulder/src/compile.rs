@@ -15,6 +15,7 @@ use moulder_core::decay::HUMUS_RATE;
 use moulder_core::draught::SIDE_FACTOR;
 use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
 use moulder_core::heat::LATENT_SHARE;
+use moulder_core::measure::height_m;
 use moulder_core::mixing::MIXING;
 use moulder_core::nitrogen::{
     CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
@@ -26,7 +27,7 @@ use moulder_core::settlement::{CREEP_START_DAYS, STRESS_DAYS};
 use moulder_core::shape::Shape;
 use moulder_core::shrinkage::WOOD_SHRINKAGE;
 use moulder_core::sifting::SIFTING_DAYS;
-use moulder_core::stack::{FineFill, Sides, Stack};
+use moulder_core::stack::{Fine, FineFill, Sides, SliceFill, Stack};
 use moulder_core::state::State;
 use moulder_core::temperature::Q10_WOOD;
 use moulder_core::water::{
@@ -88,42 +89,96 @@ pub fn compile(bed: &Bed, weather: Weather, draw: Draw) -> Result<Compiled, NoRo
     let placed = place(bed, draw)?;
     let top_m: f64 = placed.iter().map(|layer| layer.thickness_m).sum();
     let mut fills = Vec::new();
-    let mut fines = Vec::new();
+    let mut fines: Vec<Fine<1>> = Vec::new();
     for (index, layer) in placed.iter().enumerate() {
         let kinds = fines.len();
         fines.extend(layer.blend.fines.iter().map(|(fine, _)| fine.clone()));
         let depth_m = top_m - layer.bottom_m - layer.thickness_m;
-        let count = slice_count(layer, depth_m);
-        let share = 1.0 / f64::from(count);
-        let mut bottom_m = layer.bottom_m;
-        for _ in 0..count {
-            let volume_m3 = layer.blend.volume_m3 * share;
-            let slice_m = bed
-                .shape
-                .thickness_m(bottom_m, volume_m3)
-                .ok_or(NoRoom { layer: index })?;
-            let sides = sides(bed, bottom_m, slice_m);
-            let mut fill = layer.blend.slice(index, volume_m3 / slice_m, share, sides);
-            fill.temperature_c = [weather.day(0.0).mean_c];
-            for (kind, (_, whole)) in (kinds..).zip(&layer.blend.fines) {
-                let part = |amount: [f64; 1]| [amount[0] * share];
-                fill.fines.push(FineFill {
-                    kind,
-                    mineral_kg: part(whole.mineral_kg),
-                    nitrogen_kg: part(whole.nitrogen_kg),
-                    carbon_kg: whole.carbon_kg.iter().map(|kg| part(*kg)).collect(),
-                    ..*whole
-                });
-            }
-            fills.push(fill);
-            bottom_m += slice_m;
-        }
+        let air_c = weather.day(0.0).mean_c;
+        fills.extend(slices(bed, layer, index, depth_m, kinds, air_c)?);
     }
     let ground = ground(bed);
     let filled_on_day = f64::from(bed.filled.day_of_year()) - 1.0;
     let parameters = parameters(bed, draw);
     let (stack, state) = Stack::assemble(fills, fines, parameters, weather, ground, filled_on_day);
     Ok(Compiled { stack, state })
+}
+
+/// Lays one more layer on a bed that stands `days` after filling, as number `index` from
+/// the ground.
+///
+/// # Errors
+///
+/// A mound whose sides meet before it is in.
+pub fn lay_on(
+    bed: &Bed,
+    stack: &Stack<1>,
+    state: &State<1>,
+    days: f64,
+    layer: &Layer,
+    index: usize,
+    draw: Draw,
+) -> Result<Compiled, NoRoom> {
+    let mut measures = Vec::new();
+    stack.measure(state, days, 0, &mut measures);
+    let bottom_m = height_m(&measures);
+    let no_room = NoRoom { layer: index };
+    if reaches_past_peak(layer, &bed.shape, bottom_m) {
+        return Err(no_room);
+    }
+    let blend = Blend::of_layer(layer, &bed.shape, bottom_m, draw);
+    let thickness_m = bed
+        .shape
+        .thickness_m(bottom_m, blend.volume_m3)
+        .ok_or(no_room)?;
+    let placed = Placed {
+        blend,
+        bottom_m,
+        thickness_m,
+    };
+    let air_c = stack.weather.day(days).mean_c;
+    let fills = slices(bed, &placed, index, 0.0, stack.fines.len(), air_c)?;
+    let fines = placed.blend.fines.into_iter().map(|(fine, _)| fine);
+    let (stack, state) = stack.with_laid_on(state, fills, fines.collect(), days);
+    Ok(Compiled { stack, state })
+}
+
+/// The slices of a layer, bottom first, whose kinds of fines are counted on from `kinds`.
+fn slices(
+    bed: &Bed,
+    layer: &Placed,
+    index: usize,
+    depth_m: f64,
+    kinds: usize,
+    air_c: f64,
+) -> Result<Vec<SliceFill<1>>, NoRoom> {
+    let count = slice_count(layer, depth_m);
+    let share = 1.0 / f64::from(count);
+    let mut bottom_m = layer.bottom_m;
+    let mut fills = Vec::new();
+    for _ in 0..count {
+        let volume_m3 = layer.blend.volume_m3 * share;
+        let slice_m = bed
+            .shape
+            .thickness_m(bottom_m, volume_m3)
+            .ok_or(NoRoom { layer: index })?;
+        let sides = sides(bed, bottom_m, slice_m);
+        let mut fill = layer.blend.slice(index, volume_m3 / slice_m, share, sides);
+        fill.temperature_c = [air_c];
+        for (kind, (_, whole)) in (kinds..).zip(&layer.blend.fines) {
+            let part = |amount: [f64; 1]| [amount[0] * share];
+            fill.fines.push(FineFill {
+                kind,
+                mineral_kg: part(whole.mineral_kg),
+                nitrogen_kg: part(whole.nitrogen_kg),
+                carbon_kg: whole.carbon_kg.iter().map(|kg| part(*kg)).collect(),
+                ..*whole
+            });
+        }
+        fills.push(fill);
+        bottom_m += slice_m;
+    }
+    Ok(fills)
 }
 
 /// A layer in its place.

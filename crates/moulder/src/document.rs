@@ -262,6 +262,18 @@ pub struct AddedDocument {
     pub material: String,
     /// How much, as for a layer.
     pub amount: String,
+    /// The state in which a volume or thickness was measured; tipped when not given.
+    #[serde(default, rename = "as", skip_serializing_if = "Option::is_none")]
+    pub measured: Option<Measured>,
+    /// Size of a piece across its shorter way; that on the shelf when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub across: Option<String>,
+    /// Water on arrival: fresh, dry, wet, or a percentage of the wet weight.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub moisture: Option<String>,
+    /// How far it had rotted before: sound, half-rotten, or "30 % rotten".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub arrived: Option<String>,
     /// Anything worth remembering.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
@@ -361,6 +373,10 @@ mod tests {
                 on: "2026-09-20".into(),
                 material: "turf".into(),
                 amount: "60 L".into(),
+                measured: Some(Measured::Tipped),
+                across: Some("8 cm".into()),
+                moisture: Some("fresh".into()),
+                arrived: Some("sound".into()),
                 note: Some("bagged".into()),
             }],
         }

@@ -43,10 +43,6 @@ pub fn notice(notice: &Notice) -> String {
             "Tape readings in the file: {}. They were checked and are not used yet.",
             value("count")
         ),
-        notice::ADDED_NOT_USED_YET => format!(
-            "Later additions in the file: {}. They were checked and are not used yet.",
-            value("count")
-        ),
         notice::GROWING_SOIL_RUNS_THIN => format!(
             "The growing soil runs thin: of {} there are {} left by month {} and {} at the \
              end. What is missing has settled and trickled into the gaps below. Keep soil \

@@ -1,9 +1,10 @@
-//! Readings and additions: checked in full, not used yet.
+//! Readings, checked in full and not used yet, and additions.
 
 use jiff::civil::Date;
 
 use super::given::{Fields, Given};
 use super::walk::Walk;
+use crate::bed::Added;
 use crate::fault::FaultCode;
 use crate::field::{ADDED, READING};
 use crate::notice;
@@ -79,31 +80,31 @@ impl Walk<'_> {
         }
     }
 
-    /// Every later addition.
-    pub(super) fn additions(&mut self, file: &Fields<'_>, filled: Option<Date>) {
+    /// Every later addition, in order of date; nothing where a fault stands.
+    pub(super) fn additions(
+        &mut self,
+        file: &Fields<'_>,
+        filled: Option<Date>,
+    ) -> Option<Vec<Added>> {
         let Some(given) = file.get("added") else {
-            return;
+            return Some(Vec::new());
         };
-        let nodes = self.list(&given);
-        for (node, path) in &nodes {
+        let mut added: Vec<Option<Added>> = Vec::new();
+        for (node, path) in &self.list(&given) {
             let Some(fields) = self.open(&ADDED, node, path) else {
                 continue;
             };
-            self.since(&fields, filled);
-            if let Some(given) = fields.get("material") {
-                self.material(&given);
-            }
-            if let Some(given) = fields.get("amount") {
-                self.amount(&given);
-            }
+            let on = self.since(&fields, filled);
+            let ingredient = self.ingredient_of(&fields);
             if let Some(given) = fields.get("note") {
                 self.text(&given);
             }
+            let both = on.zip(ingredient);
+            added.push(both.map(|(on, ingredient)| Added { on, ingredient }));
         }
-        if !nodes.is_empty() {
-            let count = vec![("count", nodes.len().to_string())];
-            self.note(notice::ADDED_NOT_USED_YET, None, count);
-        }
+        let mut added: Vec<Added> = added.into_iter().collect::<Option<_>>()?;
+        added.sort_by_key(|added| added.on);
+        Some(added)
     }
 
     /// A day that is not before the filling; nothing where a fault stands.

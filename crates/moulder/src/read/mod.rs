@@ -212,7 +212,7 @@ impl Walk<'_> {
             .get("seen")
             .map_or_else(Vec::new, |given| self.seen(&given));
         self.readings(&fields, filled, mound);
-        self.additions(&fields, filled);
+        let added = self.additions(&fields, filled);
         let (outline, layers) = (outline?, layers?);
         Some(Bed {
             name: name?,
@@ -229,6 +229,7 @@ impl Walk<'_> {
             watering: watering?,
             crop: crop?,
             fed: fed?,
+            added: added?,
             defaults: Vec::new(),
             seen,
             notices: Vec::new(),

@@ -28,11 +28,16 @@ impl Walk<'_> {
     /// One material that was put in.
     pub(super) fn ingredient(&mut self, node: &Node, path: &str) -> Option<Ingredient> {
         let fields = self.open(&PUT, node, path)?;
+        self.ingredient_of(&fields)
+    }
+
+    /// The material that the fields of a section tell.
+    pub(super) fn ingredient_of(&mut self, fields: &Fields<'_>) -> Option<Ingredient> {
         let material = fields
             .get("material")
             .and_then(|given| self.material(&given));
         let amount = fields.get("amount").and_then(|given| self.amount(&given));
-        let measured = self.measured(&fields, amount);
+        let measured = self.measured(fields, amount);
         let across = fields.get("across").map(|given| self.quantity(&given));
         let moisture = fields.get("moisture").map(|given| self.moisture(&given));
         let rotten = if let Some(given) = fields.get("arrived") {
@@ -52,8 +57,8 @@ impl Walk<'_> {
             shelf.best
         };
         let moisture_wet = match moisture {
-            Some(read) => self.water(&fields, read?, &material),
-            None => self.water(&fields, Water::Unsaid, &material),
+            Some(read) => self.water(fields, read?, &material),
+            None => self.water(fields, Water::Unsaid, &material),
         };
         Some(Ingredient {
             amount: amount?,
