@@ -45,7 +45,6 @@
 extern crate alloc;
 
 pub mod air;
-pub mod air;
 mod assembly;
 pub mod carbon;
 pub mod conditions;

@@ -7,21 +7,19 @@ use moulder_core::season::Season;
 use moulder_core::settlement::GRAVITY_KPA_M2_PER_KG;
 use moulder_core::weather::Weather;
 use moulder_solve::diary::{LayerDiary, SOWING_C};
-use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::bed::{Bed, Units};
-use crate::caution::cautions;
-use crate::compile::{NoRoom, compile};
+use crate::bed::{Bed, Layer, Units};
+use crate::compile::NoRoom;
+use crate::course::{self, Follower, Laid, Stand};
 use crate::crop::Crop;
-use crate::draw::Draw;
+use crate::forecast_notice;
 use crate::nitrogen::{self, NitrogenRow, NitrogenYear};
-use crate::notice::{self, DefaultUsed, Notice};
+use crate::notice::{DefaultUsed, Notice};
 use crate::sky::{DAYS_LIMIT, fed, lay_out, watered};
-use crate::tape::reading;
 use crate::watcher::{Go, Watcher};
 
 /// Longest forecast: a hundred years.
@@ -58,7 +56,7 @@ pub struct Forecast {
     pub units: Units,
     /// Height of the rim above the ground; m.
     pub rim_m: Option<f64>,
-    /// Names of the layers, from the ground up.
+    /// Names of the layers, from the ground up; those laid on later come last.
     pub layers: Vec<String>,
     /// Whether there is any wood in the bed.
     pub has_wood: bool,
@@ -99,8 +97,10 @@ pub struct MonthRow {
     pub height_m: f64,
     /// How far the surface lies below the rim, negative above it; m.
     pub below_rim_m: Option<f64>,
-    /// Fall of the surface since filling; m.
+    /// Fall of the surface since filling, without what was laid on; m.
     pub sunk_m: f64,
+    /// By how much what was laid on has raised the surface since filling; m.
+    pub added_m: f64,
     /// What the fall is made of; adds up to it.
     pub split: SinkSplit,
     /// Carbon left in the bed; kg.
@@ -155,7 +155,7 @@ impl SinkSplit {
 }
 
 /// One layer on one day.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub struct LayerRow {
     /// Thickness; m.
@@ -243,32 +243,28 @@ pub fn forecast_with(
     if months > MONTHS_LIMIT {
         return Err(ForecastError::TooManyMonths { asked: months });
     }
-    let days = days_to_month(bed.filled, months);
-    let weather = weather_for(bed, days);
-    let compiled = compile(bed, weather, Draw::Middle)?;
-    let mut march = March::start(&compiled.stack, compiled.state.clone(), schedule);
-    let start = march.snapshot(0);
-    let ground = OpenGround::of(bed);
-    let mut before = start.clone();
-    let mut rows = vec![row(
+    let weather = weather_for(bed, days_to_month(bed.filled, months));
+    let evapotranspiration_by = weather.eto_by().name();
+    let mut rows = Rows {
         bed,
-        0,
-        [&start, &start, &start],
-        &march.diary(0),
-        &ground,
-    )];
-    for month in 1..=months {
-        march.begin_diary();
-        march.advance_to(days_to_month(bed.filled, month));
-        let now = march.snapshot(0);
-        let between = [&start, &before, &now];
-        rows.push(row(bed, month, between, &march.diary(0), &ground));
-        before = now;
-        if watcher.done(month, months) == Go::Stop {
-            return Err(ForecastError::Stopped);
-        }
+        ground: OpenGround::of(bed),
+        layers: bed.layers.clone(),
+        start: None,
+        before: None,
+        months: Vec::new(),
+        asked: months,
+        watcher,
+    };
+    course::run(bed, weather, months, schedule, &mut rows)?;
+    let Rows {
+        layers, mut months, ..
+    } = rows;
+    for row in &mut months {
+        // What is laid on later is not there yet.
+        row.layers.resize(layers.len(), LayerRow::default());
     }
-    let nitrogen_rows: Vec<_> = rows.iter().map(|row| (row.month, row.nitrogen)).collect();
+    let nitrogen_rows: Vec<_> = months.iter().map(|row| (row.month, row.nitrogen)).collect();
+    let notices = forecast_notice::of(bed, &layers, &months);
     Ok(Forecast {
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
@@ -280,101 +276,63 @@ pub fn forecast_with(
         climate: bed.climate.name.clone(),
         units: bed.units,
         rim_m: bed.rim_m,
-        layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
         has_wood: bed.has_wood(),
+        layers: layers.into_iter().map(|layer| layer.name).collect(),
         crop: bed.crop,
         nitrogen_years: nitrogen::years(bed, &nitrogen_rows),
-        evapotranspiration_by: compiled.stack.weather.eto_by().name(),
+        evapotranspiration_by,
         defaults: bed.defaults.clone(),
         notices: bed
             .notices
             .iter()
             .cloned()
-            .chain(thin_soil(bed, &rows))
-            .chain(steep_heap(bed, &rows))
-            .chain(airless_layers(&rows))
-            .chain(cautions(bed, &rows))
+            .chain(notices)
             .map(|notice| notice.unless_seen(&bed.seen))
             .collect(),
-        months: rows,
+        months,
     })
 }
 
-/// Growing soil thinner than this starves and dries; m (gardeners ask for six inches
-/// over wood at the least; a third of that is little: common practice, no source).
-const THIN_SOIL_M: f64 = 0.05;
-/// Growing soil that has lost more than this share of its thickness is worth a word.
-const LOST_SHARE: f64 = 0.5;
-
-/// A warning for a growing layer that runs thin, most often because its soil trickles
-/// into the gaps below.
-fn thin_soil(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
-    let index = bed.layers.iter().rposition(|layer| layer.grows)?;
-    let thickness_m = |row: &MonthRow| row.layers.get(index).map(|layer| layer.thickness_m);
-    let start_m = thickness_m(rows.first()?)?;
-    let least_m = if start_m < THIN_SOIL_M {
-        (1.0 - LOST_SHARE) * start_m
-    } else {
-        THIN_SOIL_M.max((1.0 - LOST_SHARE) * start_m)
-    };
-    let thin = rows
-        .iter()
-        .find(|row| thickness_m(row).is_some_and(|m| m < least_m))?;
-    let (then_m, end_m) = (thickness_m(thin)?, thickness_m(rows.last()?)?);
-    Some(Notice::new(
-        notice::GROWING_SOIL_RUNS_THIN,
-        Some(index),
-        vec![
-            ("month", thin.month.to_string()),
-            ("thickness", reading(then_m, bed.units)),
-            ("at-first", reading(start_m, bed.units)),
-            ("at-last", reading(end_m, bed.units)),
-        ],
-    ))
+/// The rows of a forecast as they come in.
+struct Rows<'a> {
+    bed: &'a Bed,
+    ground: OpenGround,
+    /// Those of the document, and what was laid on.
+    layers: Vec<Layer>,
+    start: Option<Snapshot>,
+    before: Option<Snapshot>,
+    months: Vec<MonthRow>,
+    asked: u32,
+    watcher: &'a mut dyn Watcher,
 }
 
-/// Airless for more days of a month than this, a layer is worth a word.
-const AIRLESS_DAYS: f64 = 14.0;
+impl Follower for Rows<'_> {
+    fn due(&mut self, _month: u32, _now: &Snapshot) -> Vec<Layer> {
+        Vec::new()
+    }
 
-/// A note for each layer that is airless for weeks, with its months.
-fn airless_layers(rows: &[MonthRow]) -> Vec<Notice> {
-    let count = rows.first().map_or(0, |row| row.layers.len());
-    (0..count)
-        .filter_map(|layer| {
-            let airless = |row: &&MonthRow| row.layers[layer].airless_days > AIRLESS_DAYS;
-            let first = rows.iter().find(airless)?;
-            Some(Notice::new(
-                notice::AIRLESS_LAYER,
-                Some(layer),
-                vec![
-                    ("first", first.month.to_string()),
-                    ("months", rows.iter().filter(airless).count().to_string()),
-                    ("of", rows.len().saturating_sub(1).to_string()),
-                ],
-            ))
-        })
-        .collect()
-}
+    fn laid(&mut self, _on: Date, layer: &Layer, _laid: &Laid) {
+        self.layers.push(layer.clone());
+    }
 
-/// Steepest slope that loose soil and green waste keep; rise per run (soil rests at
-/// 30-45 degrees, general literature; the middle of that).
-const REST_SLOPE: f64 = 0.75;
-
-/// A warning for a heap over the rim that is steeper than loose stuff lies.
-fn steep_heap(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
-    let heaped_m = -rows.first()?.below_rim_m?;
-    let (width_m, length_m) = bed.shape.section_m(0.0);
-    let most_m = 0.5 * width_m.min(length_m) * REST_SLOPE;
-    (heaped_m > most_m).then(|| {
-        Notice::new(
-            notice::HEAP_WILL_NOT_STAY,
-            None,
-            vec![
-                ("heaped", reading(heaped_m, bed.units)),
-                ("most", reading(most_m, bed.units)),
-            ],
-        )
-    })
+    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
+        let start = self.start.get_or_insert_with(|| stand.now.clone());
+        let before = self.before.as_ref().unwrap_or(start);
+        let row = row(
+            self.bed,
+            &self.layers,
+            [start, before],
+            &stand,
+            &self.ground,
+        );
+        self.months.push(row);
+        let is_stopped = stand.month > 0 && self.watcher.done(stand.month, self.asked) == Go::Stop;
+        self.before = Some(stand.now);
+        if is_stopped {
+            return Err(ForecastError::Stopped);
+        }
+        Ok(())
+    }
 }
 
 /// The same day `month` months later, held to the month's end.
@@ -420,10 +378,17 @@ pub fn weather_for(bed: &Bed, days: f64) -> Weather {
     fed(&under_cover, bed.filled, &bed.fed, area_m2)
 }
 
-/// The layer in which roots live: the highest that grows, else the top one.
-fn growing_layer(bed: &Bed) -> usize {
-    let grows = bed.layers.iter().rposition(|layer| layer.grows);
-    grows.unwrap_or(bed.layers.len().saturating_sub(1))
+/// The layers in which roots live, among those there are: the highest that grows with what
+/// was laid on it since, else the top one.
+pub(crate) fn growing_layers(layers: &[Layer]) -> Vec<usize> {
+    let top = layers.len().saturating_sub(1);
+    let last = layers.iter().rposition(|layer| layer.grows).unwrap_or(top);
+    let first = layers[..last]
+        .iter()
+        .rposition(|layer| !layer.grows)
+        .map_or(0, |below| below + 1);
+    // A layer the owner named is one of its own; what was added makes one with it.
+    (first..=last).collect()
 }
 
 /// The open ground beside the bed.
@@ -473,24 +438,37 @@ impl OpenGround {
 /// The row of a month: how the bed stood when filled, a month ago and now.
 fn row(
     bed: &Bed,
-    month: u32,
-    [start, before, now]: [&Snapshot; 3],
-    diary: &[LayerDiary],
+    laid: &[Layer],
+    [start, before]: [&Snapshot; 2],
+    stand: &Stand,
     ground: &OpenGround,
 ) -> MonthRow {
+    let Stand {
+        month,
+        now,
+        diary,
+        raised_m,
+    } = stand;
     let height_m = now.height_m - bed.trench_m;
     let split = &now.split;
-    let growing = growing_layer(bed);
-    let (root, root_m) = (diary[growing], now.layers[growing].thickness_m);
-    let open = ground.month(bed, month, 0.5 * root_m);
+    let roots = growing_layers(laid);
+    let thickness_m = |index: &usize| now.layers[*index].thickness_m;
+    let root_m: f64 = roots.iter().map(thickness_m).sum();
+    let over_roots = |of: fn(&LayerDiary) -> f64| -> f64 {
+        let weighted = roots.iter().map(|i| thickness_m(i) * of(&diary[*i]));
+        weighted.sum::<f64>() / root_m.max(f64::MIN_POSITIVE)
+    };
+    let root_zone_c = over_roots(|diary| diary.mean_c);
+    let open = ground.month(bed, *month, 0.5 * root_m);
     let water_kg = now.water_kg();
     let wood_water_kg: f64 = now.layers.iter().map(|layer| layer.wood_water_kg).sum();
     MonthRow {
-        month,
-        date: month_day(bed.filled, month).to_string(),
+        month: *month,
+        date: month_day(bed.filled, *month).to_string(),
         height_m,
         below_rim_m: bed.rim_m.map(|rim_m| rim_m - height_m),
-        sunk_m: start.height_m - now.height_m,
+        sunk_m: start.height_m + raised_m - now.height_m,
+        added_m: *raised_m,
         split: SinkSplit {
             settling_m: split.settling_m[0],
             sifting_m: split.sifting_m[0],
@@ -504,11 +482,11 @@ fn row(
         load_kpa: GRAVITY_KPA_M2_PER_KG * now.wet_kg() / bed.shape.area_m2(),
         water_l: water_kg,
         water_in_wood: wood_water_kg / water_kg.max(f64::MIN_POSITIVE),
-        root_zone_c: root.mean_c,
-        root_zone_lift_c: root.mean_c - open.mean_c,
-        warm_days: root.warm_days,
+        root_zone_c,
+        root_zone_lift_c: root_zone_c - open.mean_c,
+        warm_days: over_roots(|diary| diary.warm_days),
         warm_days_open_ground: open.warm_days,
-        nitrogen: NitrogenRow::of(bed, growing, before, now, diary),
+        nitrogen: NitrogenRow::of(bed, &roots, before, now, diary),
         layers: now
             .layers
             .iter()

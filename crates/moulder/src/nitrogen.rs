@@ -63,20 +63,23 @@ impl NitrogenRow {
     /// The row of a month that began with `before` and ended with `now`.
     pub(crate) fn of(
         bed: &Bed,
-        growing: usize,
+        roots: &[usize],
         before: &Snapshot,
         now: &Snapshot,
         diary: &[LayerDiary],
     ) -> Self {
         let per_m2 = GRAMS / bed.shape.area_m2();
         let sum = |of: fn(&LayerDiary) -> f64| diary.iter().map(of).sum::<f64>() * per_m2;
+        let in_roots = |of: &dyn Fn(usize) -> f64| -> f64 {
+            roots.iter().map(|layer| of(*layer)).sum::<f64>() * per_m2
+        };
         let wanted_g_m2 = sum(|layer| layer.crop_wanted_kg);
         let taken_g_m2 = sum(|layer| layer.crop_taken_kg);
         Self {
             organic_kg: now.organic_nitrogen_kg(),
             mineral_kg: now.mineral_nitrogen_kg(),
-            root_zone_g_m2: now.layers[growing].mineral_nitrogen_kg * per_m2,
-            freed_g_m2: diary[growing].net_freed_kg * per_m2,
+            root_zone_g_m2: in_roots(&|layer| now.layers[layer].mineral_nitrogen_kg),
+            freed_g_m2: in_roots(&|layer| diary[layer].net_freed_kg),
             wanted_g_m2,
             taken_g_m2,
             leached_g_m2: (now.nitrogen_leached_kg - before.nitrogen_leached_kg) * per_m2,

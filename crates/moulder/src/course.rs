@@ -1,0 +1,196 @@
+//! The course of a bed: marched to the end of each month, with what is laid on it on the way.
+
+use jiff::civil::Date;
+use moulder_core::weather::Weather;
+use moulder_solve::diary::LayerDiary;
+use moulder_solve::march::March;
+use moulder_solve::schedule::Schedule;
+use moulder_solve::snapshot::Snapshot;
+
+use crate::bed::{Bed, Layer};
+use crate::compile::{compile, lay_on};
+use crate::draw::Draw;
+use crate::forecast::{ForecastError, days_to_month, month_day};
+
+/// How a bed stands at the end of a month.
+pub(crate) struct Stand {
+    /// Months since filling.
+    pub(crate) month: u32,
+    /// The bed, after all that was laid on it that day.
+    pub(crate) now: Snapshot,
+    /// What happened in each layer over the month.
+    pub(crate) diary: Vec<LayerDiary>,
+    /// By how much the surface has been raised since filling by what was laid on; m.
+    pub(crate) raised_m: f64,
+}
+
+/// Something that was laid on a bed.
+pub(crate) struct Laid {
+    /// The layer it made, counted from the ground.
+    pub(crate) index: usize,
+    /// The bed just before; heights in m.
+    pub(crate) before_m: f64,
+    /// The bed just after.
+    pub(crate) after_m: f64,
+}
+
+/// Who follows the course of a bed.
+pub(crate) trait Follower {
+    /// What to lay on the bed at the end of a month, in this order; each comes before what
+    /// the document adds on that day.
+    fn due(&mut self, month: u32, now: &Snapshot) -> Vec<Layer>;
+
+    /// Told of everything that is laid on.
+    fn laid(&mut self, on: Date, layer: &Layer, laid: &Laid);
+
+    /// Told how the bed stands: on day zero and at the end of each month.
+    ///
+    /// # Errors
+    ///
+    /// Those that end the course.
+    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError>;
+}
+
+/// A day on which something happens.
+struct Stop {
+    days: f64,
+    on: Date,
+    /// The month that ends on it.
+    month: Option<u32>,
+    /// What the document adds on it.
+    added: Vec<Layer>,
+}
+
+/// All stops of so many months, in order of date.
+fn stops(bed: &Bed, months: u32) -> Vec<Stop> {
+    let mut stops: Vec<Stop> = (0..=months)
+        .map(|month| Stop {
+            days: days_to_month(bed.filled, month),
+            on: month_day(bed.filled, month),
+            month: Some(month),
+            added: Vec::new(),
+        })
+        .collect();
+    let last = month_day(bed.filled, months);
+    for added in bed.added.iter().filter(|added| added.on <= last) {
+        let at = stops.partition_point(|stop| stop.on < added.on);
+        if stops.get(at).is_none_or(|stop| stop.on != added.on) {
+            let days = bed.filled.until(added.on).map_or(0, |span| span.get_days());
+            stops.insert(
+                at,
+                Stop {
+                    days: f64::from(days),
+                    on: added.on,
+                    month: None,
+                    added: Vec::new(),
+                },
+            );
+        }
+        if let Some(stop) = stops.get_mut(at) {
+            stop.added.push(added.layer());
+        }
+    }
+    stops
+}
+
+/// Marches a bed for so many months under that weather.
+///
+/// On a day on which several things happen, the follower's additions come first, then
+/// the document's in the order of the file, then the row.
+///
+/// # Errors
+///
+/// A mound whose sides meet before a layer is in, or what the follower ends it with.
+pub(crate) fn run(
+    bed: &Bed,
+    weather: Weather,
+    months: u32,
+    schedule: Schedule,
+    follower: &mut dyn Follower,
+) -> Result<(), ForecastError> {
+    let compiled = compile(bed, weather, Draw::Middle)?;
+    let mut stack = compiled.stack;
+    let mut halt = March::start(&stack, compiled.state, schedule).halt();
+    let mut layers = bed.layers.len();
+    let mut raised_m = 0.0;
+    let stops = stops(bed, months);
+    let mut rest = stops.as_slice();
+    let mut is_done = false;
+    while !is_done {
+        let mut march = March::go_on(&stack, halt);
+        // On the way until something has to be laid on, which makes another stack.
+        let mut lay: Vec<Layer> = Vec::new();
+        let mut stop = None;
+        while let Some((next, others)) = rest.split_first() {
+            march.advance_to(next.days);
+            if let Some(month) = next.month {
+                lay = follower.due(month, &march.snapshot(0));
+            }
+            lay.extend(next.added.iter().cloned());
+            rest = others;
+            if lay.is_empty() {
+                if let Some(month) = next.month {
+                    stand(&mut march, month, raised_m, follower)?;
+                }
+            } else {
+                stop = Some(next);
+                break;
+            }
+        }
+        let Some(stop) = stop else {
+            is_done = true;
+            halt = march.halt();
+            continue;
+        };
+        halt = march.halt();
+        for layer in &lay {
+            let before_m = March::go_on(&stack, halt.clone()).height_m(0);
+            let done = lay_on(
+                bed,
+                &stack,
+                &halt.state,
+                halt.days,
+                layer,
+                layers,
+                Draw::Middle,
+            )?;
+            stack = done.stack;
+            halt.state = done.state;
+            let after_m = March::go_on(&stack, halt.clone()).height_m(0);
+            raised_m += after_m - before_m;
+            follower.laid(
+                stop.on,
+                layer,
+                &Laid {
+                    index: layers,
+                    before_m,
+                    after_m,
+                },
+            );
+            layers += 1;
+        }
+        if let Some(month) = stop.month {
+            let mut march = March::go_on(&stack, halt);
+            stand(&mut march, month, raised_m, follower)?;
+            halt = march.halt();
+        }
+    }
+    Ok(())
+}
+
+/// Tells the follower how the bed stands, and begins the next month.
+fn stand(
+    march: &mut March<'_, 1>,
+    month: u32,
+    raised_m: f64,
+    follower: &mut dyn Follower,
+) -> Result<(), ForecastError> {
+    follower.stands(Stand {
+        month,
+        now: march.snapshot(0),
+        diary: march.diary(0),
+        raised_m,
+    })?;
+    march.begin_diary();
+    Ok(())
+}
