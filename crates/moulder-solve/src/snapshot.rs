@@ -15,6 +15,8 @@ use crate::split::Split;
 pub struct Snapshot {
     /// Days since filling.
     pub days: f64,
+    /// How much the area has grown since filling, as a factor: bags bulge.
+    pub swelling: f64,
     /// Height of the fill over the foot of its lowest layer; m.
     pub height_m: f64,
     /// Fall of the surface since filling, by process; m.
@@ -99,6 +101,7 @@ impl Snapshot {
         }
         Self {
             days,
+            swelling: stack.swelling(days, lane),
             height_m: height_m(&measures),
             split: Split {
                 settling_m: [split.settling_m[lane]],

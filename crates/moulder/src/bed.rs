@@ -23,6 +23,8 @@ pub struct Bed {
     pub climate: Climate,
     /// The units the owner thinks in.
     pub units: Units,
+    /// How many beds like it there are.
+    pub count: u32,
     /// Its outline.
     pub shape: Shape,
     /// Height of the rim above the ground; m. A mound has none.

@@ -22,6 +22,8 @@ pub(crate) struct Stand {
     pub(crate) diary: Vec<LayerDiary>,
     /// By how much the surface has been raised since filling by what was laid on; m.
     pub(crate) raised_m: f64,
+    /// Carbon that was laid on since filling; kg.
+    pub(crate) brought_kg: f64,
 }
 
 /// Something that was laid on a bed.
@@ -32,16 +34,20 @@ pub(crate) struct Laid {
     pub(crate) before_m: f64,
     /// The bed just after.
     pub(crate) after_m: f64,
+    /// Its mass, water included; kg.
+    pub(crate) wet_kg: f64,
 }
 
 /// Who follows the course of a bed.
 pub(crate) trait Follower {
     /// What to lay on the bed at the end of a month, in this order; each comes before what
     /// the document adds on that day.
-    fn due(&mut self, month: u32, now: &Snapshot) -> Vec<Layer>;
+    fn due(&mut self, _month: u32, _now: &Snapshot) -> Vec<Layer> {
+        Vec::new()
+    }
 
     /// Told of everything that is laid on.
-    fn laid(&mut self, on: Date, layer: &Layer, laid: &Laid);
+    fn laid(&mut self, _on: Date, _layer: &Layer, _laid: &Laid) {}
 
     /// Told how the bed stands: on day zero and at the end of each month.
     ///
@@ -113,6 +119,7 @@ pub(crate) fn run(
     let mut halt = March::start(&stack, compiled.state, schedule).halt();
     let mut layers = bed.layers.len();
     let mut raised_m = 0.0;
+    let mut brought_kg = 0.0;
     let stops = stops(bed, months);
     let mut rest = stops.as_slice();
     let mut is_done = false;
@@ -130,7 +137,7 @@ pub(crate) fn run(
             rest = others;
             if lay.is_empty() {
                 if let Some(month) = next.month {
-                    stand(&mut march, month, raised_m, follower)?;
+                    stand(&mut march, month, [raised_m, brought_kg], follower)?;
                 }
             } else {
                 stop = Some(next);
@@ -144,7 +151,7 @@ pub(crate) fn run(
         };
         halt = march.halt();
         for layer in &lay {
-            let before_m = March::go_on(&stack, halt.clone()).height_m(0);
+            let before = March::go_on(&stack, halt.clone()).snapshot(0);
             let done = lay_on(
                 bed,
                 &stack,
@@ -156,22 +163,24 @@ pub(crate) fn run(
             )?;
             stack = done.stack;
             halt.state = done.state;
-            let after_m = March::go_on(&stack, halt.clone()).height_m(0);
-            raised_m += after_m - before_m;
+            let after = March::go_on(&stack, halt.clone()).snapshot(0);
+            raised_m += after.height_m - before.height_m;
+            brought_kg += after.carbon_kg() - before.carbon_kg();
             follower.laid(
                 stop.on,
                 layer,
                 &Laid {
                     index: layers,
-                    before_m,
-                    after_m,
+                    before_m: before.height_m,
+                    after_m: after.height_m,
+                    wet_kg: after.wet_kg() - before.wet_kg(),
                 },
             );
             layers += 1;
         }
         if let Some(month) = stop.month {
             let mut march = March::go_on(&stack, halt);
-            stand(&mut march, month, raised_m, follower)?;
+            stand(&mut march, month, [raised_m, brought_kg], follower)?;
             halt = march.halt();
         }
     }
@@ -182,7 +191,7 @@ pub(crate) fn run(
 fn stand(
     march: &mut March<'_, 1>,
     month: u32,
-    raised_m: f64,
+    [raised_m, brought_kg]: [f64; 2],
     follower: &mut dyn Follower,
 ) -> Result<(), ForecastError> {
     follower.stands(Stand {
@@ -190,6 +199,7 @@ fn stand(
         now: march.snapshot(0),
         diary: march.diary(0),
         raised_m,
+        brought_kg,
     })?;
     march.begin_diary();
     Ok(())

@@ -33,6 +33,9 @@ pub struct BedDocument {
     /// The units that answers come in; metric when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub units: Option<Units>,
+    /// How many beds like it there are; one when not given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub count: Option<u32>,
     /// The outline.
     pub bed: OutlineDocument,
     /// What the owner's own measures hold: a volume by name.
@@ -325,6 +328,7 @@ mod tests {
                 rain: vec![50.0; 12],
             }),
             units: Some(Units::UkGarden),
+            count: Some(3),
             bed: OutlineDocument {
                 shape: ShapeName::Bag,
                 width: Some("90 cm".into()),

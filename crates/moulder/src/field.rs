@@ -137,6 +137,7 @@ const WARMTH: Range = Range::new(-60.0, 60.0, "a temperature from -60 to 60 degr
 const RAIN: Range = Range::new(0.0, 3000.0, "a number of millimetres from 0 to 3000");
 const WEEKLY: Range = Range::new(0.0, 10.0, "a volume a week from 0 L to 10 m3");
 const MONTH: Range = Range::new(1.0, 12.0, "a month as a whole number from 1 to 12");
+const COUNT: Range = Range::new(1.0, 10_000.0, "a whole number from 1 to 10000");
 const FEED: Range = Range::new(1e-4, 100.0, "a weight from 0.1 g to 100 kg");
 const BELOW: Range = Range::new(0.0, 7.0, "a length from 0 cm to 7 m");
 const GIVE: Range = Range::new(0.0, 0.5, "a length from 0 cm to 50 cm");
@@ -223,6 +224,13 @@ pub static FILE: Section = Section {
             "metric",
             "The units that answers come in.",
             "units = \"metric\"",
+        ),
+        optional(
+            "count",
+            Kind::Number(COUNT),
+            "1",
+            "How many beds like it there are; top-ups are added up over them.",
+            "count = 30",
         ),
         required(
             "bed",

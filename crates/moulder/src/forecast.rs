@@ -105,7 +105,7 @@ pub struct MonthRow {
     pub split: SinkSplit,
     /// Carbon left in the bed; kg.
     pub carbon_kg: f64,
-    /// Share of the carbon of day zero that is left.
+    /// Share of the carbon put in so far that is left.
     pub carbon_left: f64,
     /// Carbon given off as carbon dioxide since filling; kg.
     pub carbon_released_kg: f64,
@@ -307,10 +307,6 @@ struct Rows<'a> {
 }
 
 impl Follower for Rows<'_> {
-    fn due(&mut self, _month: u32, _now: &Snapshot) -> Vec<Layer> {
-        Vec::new()
-    }
-
     fn laid(&mut self, _on: Date, layer: &Layer, _laid: &Laid) {
         self.layers.push(layer.clone());
     }
@@ -448,6 +444,7 @@ fn row(
         now,
         diary,
         raised_m,
+        brought_kg,
     } = stand;
     let height_m = now.height_m - bed.trench_m;
     let split = &now.split;
@@ -476,7 +473,7 @@ fn row(
             wood_rot_m: split.wood_rot_m[0],
         },
         carbon_kg: now.carbon_kg(),
-        carbon_left: now.carbon_kg() / start.carbon_kg().max(f64::MIN_POSITIVE),
+        carbon_left: now.carbon_kg() / (start.carbon_kg() + brought_kg).max(f64::MIN_POSITIVE),
         carbon_released_kg: now.released_kg,
         wet_kg: now.wet_kg(),
         load_kpa: GRAVITY_KPA_M2_PER_KG * now.wet_kg() / bed.shape.area_m2(),

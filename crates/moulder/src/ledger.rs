@@ -1,14 +1,15 @@
 //! The carbon of a bed as a ledger: what is left, in what, and what was given off.
 
+use jiff::civil::Date;
 use moulder_core::carbon::CarbonKinds;
-use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::bed::{Bed, Units};
-use crate::compile::{Arrival, arrivals, compile};
+use crate::bed::{Bed, Layer, Units};
+use crate::compile::{Arrival, arrivals};
+use crate::course::{self, Follower, Laid, Stand};
 use crate::draw::Draw;
 use crate::forecast::{ForecastError, MONTHS_LIMIT, days_to_month, month_day, weather_for};
 use crate::gases::{Burning, GasScreen, co2_kg};
@@ -63,8 +64,10 @@ pub struct LedgerRow {
     pub date: String,
     /// Carbon left in the whole bed, by what it lies in.
     pub left: CarbonLeft,
-    /// Share of the carbon of day zero that is left.
+    /// Share of the carbon put in so far that is left.
     pub left_share: f64,
+    /// Carbon in what was laid on since filling; kg.
+    pub brought_kg: f64,
     /// Share of the wood's carbon of day zero that is still in the wood. Humus that came of
     /// it is not counted: the ledger keeps humus as one, whatever it was made of. None
     /// without wood.
@@ -79,7 +82,7 @@ pub struct LedgerRow {
 }
 
 /// Carbon left, by what it lies in; kg.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub struct CarbonLeft {
     /// In wood of any size; kg.
@@ -145,19 +148,22 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
         return Err(ForecastError::TooManyMonths { asked: months });
     }
     let weather = weather_for(bed, days_to_month(bed.filled, months));
-    let compiled = compile(bed, weather, Draw::Middle)?;
     let put = arrivals(bed, Draw::Middle)?.concat();
-    let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
-    let start = march.snapshot(0);
-    let mut rows = vec![row(bed, 0, &start, &start)];
-    for month in 1..=months {
-        march.advance_to(days_to_month(bed.filled, month));
-        if month.is_multiple_of(ROW_MONTHS) || month == months {
-            rows.push(row(bed, month, &start, &march.snapshot(0)));
-        }
-        if watcher.done(month, months) == Go::Stop {
-            return Err(ForecastError::Stopped);
-        }
+    let mut book = Book {
+        bed,
+        asked: months,
+        start: None,
+        layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
+        rows: Vec::new(),
+        watcher,
+    };
+    course::run(bed, weather, months, Schedule::default(), &mut book)?;
+    let Book {
+        layers, mut rows, ..
+    } = book;
+    for row in &mut rows {
+        // What is laid on later is not there yet.
+        row.layers.resize(layers.len(), CarbonLeft::default());
     }
     Ok(Ledger {
         engine: env!("CARGO_PKG_VERSION"),
@@ -166,7 +172,7 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
         filled: bed.filled.to_string(),
         climate: bed.climate.name.clone(),
         units: bed.units,
-        layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
+        layers,
         burning: burning(&put, &rows),
         screen: screen(&put),
         rows,
@@ -174,7 +180,36 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
     })
 }
 
-fn row(bed: &Bed, month: u32, start: &Snapshot, now: &Snapshot) -> LedgerRow {
+/// The rows of a ledger as they come in.
+struct Book<'a> {
+    bed: &'a Bed,
+    asked: u32,
+    start: Option<Snapshot>,
+    layers: Vec<String>,
+    rows: Vec<LedgerRow>,
+    watcher: &'a mut dyn Watcher,
+}
+
+impl Follower for Book<'_> {
+    fn laid(&mut self, _on: Date, layer: &Layer, _laid: &Laid) {
+        self.layers.push(layer.name.clone());
+    }
+
+    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
+        let month = stand.month;
+        let start = self.start.get_or_insert_with(|| stand.now.clone());
+        if month.is_multiple_of(ROW_MONTHS) || month == self.asked {
+            self.rows.push(row(self.bed, start, &stand));
+        }
+        if month > 0 && self.watcher.done(month, self.asked) == Go::Stop {
+            return Err(ForecastError::Stopped);
+        }
+        Ok(())
+    }
+}
+
+fn row(bed: &Bed, start: &Snapshot, stand: &Stand) -> LedgerRow {
+    let (month, now) = (stand.month, &stand.now);
     let kinds = |snapshot: &Snapshot| {
         let layers = snapshot.layers.iter().map(|layer| layer.carbon_kinds);
         layers.fold(CarbonKinds::default(), |sum, layer| sum.plus(&layer))
@@ -184,7 +219,8 @@ fn row(bed: &Bed, month: u32, start: &Snapshot, now: &Snapshot) -> LedgerRow {
         month,
         date: month_day(bed.filled, month).to_string(),
         left: left.into(),
-        left_share: left.sum_kg() / filled.sum_kg(),
+        left_share: left.sum_kg() / (filled.sum_kg() + stand.brought_kg),
+        brought_kg: stand.brought_kg,
         wood_share: (filled.wood_kg > 0.0).then(|| left.wood_kg / filled.wood_kg),
         released_kg: now.released_kg,
         released_co2_kg: co2_kg(now.released_kg),

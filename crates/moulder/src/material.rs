@@ -71,6 +71,26 @@ impl Material {
     }
 }
 
+/// Water on arrival as a share of the wet mass, whichever way it is given.
+///
+/// ```
+/// use moulder::catalogue::Catalogue;
+/// use moulder::material::wet_share;
+///
+/// let catalogue = Catalogue::built_in();
+/// let soil = catalogue.find("loamy topsoil").ok_or("no topsoil")?;
+/// assert!((0.1..0.3).contains(&wet_share(&soil.moisture)));
+/// # Ok::<(), &str>(())
+/// ```
+#[must_use]
+pub fn wet_share(moisture: &Value) -> f64 {
+    if moisture.unit == "kg/kg dry" {
+        moisture.best / (1.0 + moisture.best)
+    } else {
+        moisture.best
+    }
+}
+
 /// Which laws of temperature and moisture a material rots by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]

@@ -19,6 +19,8 @@ pub struct Arrival<'a> {
     pub pieces_dry_kg: f64,
     /// Water; kg.
     pub water_kg: f64,
+    /// Volume by itself, loose as tipped; m3.
+    pub loose_m3: f64,
     /// Carbon; kg. What had rotted before is gone.
     pub carbon_kg: f64,
 }
@@ -71,6 +73,7 @@ fn arrival<'a>(recipe: &Recipe<'a>) -> Arrival<'a> {
         dry_kg: recipe.dry_kg(),
         pieces_dry_kg: pieces_organic_kg + recipe.frame_mineral_kg,
         water_kg: recipe.water_on_arrival_kg(),
+        loose_m3: recipe.alone_m3(),
         carbon_kg: (pieces_organic_kg + recipe.fine_organic_kg) * recipe.carbon_share(),
     }
 }

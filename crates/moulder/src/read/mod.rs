@@ -191,6 +191,10 @@ impl Walk<'_> {
             Some(given) => self.text(&given),
             None => Some("unnamed bed".to_owned()),
         };
+        let count = match fields.get("count") {
+            Some(given) => self.whole_number(&given),
+            None => Some(1),
+        };
         let filled = fields.get("filled").and_then(|given| self.date(&given));
         let climate = fields.get("climate").and_then(|given| self.climate(&given));
         let outline = fields.get("bed").and_then(|given| self.outline(&given));
@@ -219,6 +223,7 @@ impl Walk<'_> {
             filled: filled?,
             climate: climate?,
             units: units?,
+            count: count?,
             shape: outline.shape,
             rim_m: outline.rim_m,
             trench_m: outline.trench_m,

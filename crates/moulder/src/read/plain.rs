@@ -15,6 +15,30 @@ use crate::tree::{Node, Value};
 const YEARS: std::ops::RangeInclusive<i16> = 1900..=2200;
 
 impl Walk<'_> {
+    /// A whole number of the field's range.
+    pub(super) fn whole_number(&mut self, given: &Given<'_>) -> Option<u32> {
+        let number = self.number(given)?;
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "what is cut off is found by comparing"
+        )]
+        let whole = number as u32;
+        if (f64::from(whole) - number).abs() < 1e-9 {
+            return Some(whole);
+        }
+        if let Kind::Number(range) = &given.field.kind {
+            self.fault(
+                FaultCode::OutOfRange,
+                given,
+                number.to_string(),
+                range.in_words,
+                Vec::new(),
+            );
+        }
+        None
+    }
+
     /// A text.
     pub(super) fn text(&mut self, given: &Given<'_>) -> Option<String> {
         let Kind::Text(most) = given.field.kind else {

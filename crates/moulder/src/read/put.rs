@@ -1,14 +1,12 @@
 //! One material of a layer.
 
-use moulder_core::value::Value as Sourced;
-
 use super::given::{Fields, Given};
 use super::plain::one_of;
 use super::walk::{FORM, Walk};
 use crate::bed::{Amount, Ingredient, Measured};
 use crate::fault::FaultCode;
 use crate::field::{Kind, MASS, PUT, THICKNESS, VOLUME};
-use crate::material::{Class, Material};
+use crate::material::{Class, Material, wet_share};
 use crate::tree::{Node, Value};
 use crate::unit::Dimension;
 
@@ -245,15 +243,6 @@ enum Water {
     Dry,
     Wet,
     Share(f64),
-}
-
-/// A moisture of the shelf as a share of the wet mass, whatever it counts.
-fn wet_share(moisture: &Sourced) -> f64 {
-    if moisture.unit == "kg/kg dry" {
-        moisture.best / (1.0 + moisture.best)
-    } else {
-        moisture.best
-    }
 }
 
 /// A share as a file would say it.

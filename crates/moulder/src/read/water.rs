@@ -4,7 +4,7 @@ use super::given::{Fields, Given};
 use super::walk::{FORM, Walk};
 use crate::bed::Watering;
 use crate::fault::FaultCode;
-use crate::field::{Kind, WATER};
+use crate::field::WATER;
 
 /// Season of watering north and south of the equator, first month and last: gardeners'
 /// common practice, no source.
@@ -84,17 +84,7 @@ impl Walk<'_> {
 
     /// A month by its number.
     fn month(&mut self, given: &Given<'_>) -> Option<u8> {
-        let number = self.number(given)?;
-        let month = (1..=12_u8).find(|month| (f64::from(*month) - number).abs() < 1e-9);
-        if let (None, Kind::Number(range)) = (month, &given.field.kind) {
-            self.fault(
-                FaultCode::OutOfRange,
-                given,
-                number.to_string(),
-                range.in_words,
-                Vec::new(),
-            );
-        }
-        month
+        self.whole_number(given)
+            .and_then(|month| u8::try_from(month).ok())
     }
 }

@@ -1,0 +1,77 @@
+//! What filling a bed with wood and garden waste saves against filling it with bought mix.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::Bed;
+use crate::compile::{NoRoom, arrivals};
+use crate::draw::Draw;
+use crate::material::Class;
+use crate::topup::TopUps;
+
+/// Loose volume that a car's trailer takes; m3 (common practice, no source).
+const TRAILER_M3: f64 = 1.0;
+/// Weight that it takes; kg (common practice, no source).
+const TRAILER_KG: f64 = 500.0;
+
+/// What the fill saves, for one bed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Saving {
+    /// Loose mix it would take to fill the room that wood and garden waste take; m3.
+    pub mix_m3: f64,
+    /// What its top-ups take; m3.
+    pub topups_m3: f64,
+    /// The mix saved less the top-ups; m3.
+    pub net_m3: f64,
+    /// The same in money; none where the price is not known.
+    pub net_money: Option<f64>,
+    /// Wood and garden waste kept on the site, loose; m3.
+    pub kept_m3: f64,
+    /// Their weight, water included; kg.
+    pub kept_kg: f64,
+    /// Trips with a car's trailer that it would have taken to bring them away.
+    pub trips: u32,
+}
+
+/// What the fill of a bed saves, with the top-ups planned for it.
+///
+/// The mix is reckoned at the price and in the units of what the top-ups use. That bought mix
+/// sinks as well is not counted: what is saved is the least.
+///
+/// # Errors
+///
+/// A mound whose sides meet before all of its layers are in.
+pub fn saving(bed: &Bed, topups: &TopUps) -> Result<Saving, NoRoom> {
+    let put = arrivals(bed, Draw::Middle)?.concat();
+    let waste = put
+        .iter()
+        .filter(|arrival| arrival.ingredient.material.class != Class::Soil);
+    let (mut kept_m3, mut kept_kg) = (0.0, 0.0);
+    for arrival in waste {
+        kept_m3 += arrival.loose_m3;
+        kept_kg += arrival.wet_kg();
+    }
+    let mix_m3 = kept_m3;
+    let topups_m3 = topups.laid_m3();
+    let sold = &topups.sold;
+    let net_money = sold.price.zip(topups.cost()).map(|(price, cost)| {
+        (mix_m3 / sold.volume_m3 - 1e-9).ceil().max(0.0) * price + sold.delivery - cost
+    });
+    let trips = (kept_m3 / TRAILER_M3).max(kept_kg / TRAILER_KG).ceil();
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "held to the range"
+    )]
+    let trips = trips.clamp(0.0, 1e6) as u32;
+    Ok(Saving {
+        mix_m3,
+        topups_m3,
+        net_m3: mix_m3 - topups_m3,
+        net_money,
+        kept_m3,
+        kept_kg,
+        trips,
+    })
+}

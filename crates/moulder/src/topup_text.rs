@@ -1,0 +1,219 @@
+//! Top-ups in words, in the owner's units.
+
+use crate::amount_text::{volume, weight};
+use crate::bed::Units;
+use crate::month::MONTHS;
+use crate::overfill::{Allowance, Overfill};
+use crate::saving::Saving;
+use crate::sentence::spoken_date;
+use crate::tape::reading;
+use crate::topup::{Policy, REFILL_ROOM_M, TopUps};
+
+/// When it is topped up, and with what.
+#[must_use]
+pub fn policy_in_words(topups: &TopUps) -> String {
+    let units = topups.units;
+    let mark = mark(topups);
+    let when = match &topups.policy {
+        Policy::Months(months) => {
+            let names: Vec<&str> = months
+                .iter()
+                .filter_map(|month| MONTHS.get(usize::from(*month).checked_sub(1)?).copied())
+                .collect();
+            format!("each {}, up to {mark}", listed(&names))
+        }
+        Policy::Below(below_m) => format!(
+            "whenever it has sunk more than {} below {mark}, up to {mark}",
+            reading(*below_m, units)
+        ),
+        Policy::Soil(soil_m) => format!(
+            "whenever the growing soil is thinner than {}, up to that",
+            reading(*soil_m, units)
+        ),
+    };
+    let sold = &topups.sold;
+    format!(
+        "Topped up {when}, with {} in {} of {}.",
+        topups.material,
+        plural(&sold.name, 2),
+        volume(sold.volume_m3, units)
+    )
+}
+
+/// What it comes to: how much over all, what it costs, and how it stands in the end.
+#[must_use]
+pub fn sum_in_words(topups: &TopUps) -> String {
+    let units = topups.units;
+    let years = time(topups.months);
+    let mark = mark(topups);
+    let end = stands(topups.below_at_end_m, mark, units);
+    let without = stands(topups.below_without_m, mark, units);
+    let Some(first) = topups.list.first() else {
+        return format!("Within {years} no top-up is due: by then it stands {end}.");
+    };
+    let kg: f64 = topups.list.iter().map(|topup| topup.laid_kg).sum();
+    let cost = topups
+        .cost()
+        .map_or_else(String::new, |cost| format!(", {} in all", money(cost)));
+    let times = match topups.list.len() {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        count => format!("{count} times"),
+    };
+    format!(
+        "Within {years} it is topped up {times}, first on {}: {} laid on, about {}; {} {} to \
+         buy{cost}. In the end it stands {end}; without any it would stand {without}.",
+        spoken_date(&first.date),
+        volume(topups.laid_m3(), units),
+        weight(kg, units),
+        topups.bought(),
+        plural(&topups.sold.name, topups.bought()),
+    )
+}
+
+/// Where what was laid on has gone. None where nothing was.
+#[must_use]
+pub fn restored_in_words(topups: &TopUps) -> Option<String> {
+    let units = topups.units;
+    let restored = &topups.restored;
+    if topups.list.is_empty() {
+        return None;
+    }
+    let below = if restored.loss_below_m >= 0.0 {
+        format!(
+            "{} because it presses on what lies below",
+            reading(restored.loss_below_m, units)
+        )
+    } else {
+        format!(
+            "{} less lost below, where some of it has sifted in",
+            reading(-restored.loss_below_m, units)
+        )
+    };
+    Some(format!(
+        "Of the {} it was raised by, {} is left in the end: {} is lost in the top-ups \
+         themselves, by settling, sifting down and rot, and {below}.",
+        reading(restored.raised_m, units),
+        reading(restored.restored_m, units),
+        reading(restored.own_loss_m, units),
+    ))
+}
+
+/// From when a refill is worth thinking of. None where that is not within the months.
+#[must_use]
+pub fn refill_in_words(topups: &TopUps) -> Option<String> {
+    let from = topups.refill_from.as_ref()?;
+    Some(format!(
+        "From {} on, had it not been topped up, there would be {} of room: enough to lift the \
+         soil off, put a new layer of wood and greens under it, and buy no soil that year.",
+        spoken_date(from),
+        reading(REFILL_ROOM_M, topups.units)
+    ))
+}
+
+/// How high to heap it.
+#[must_use]
+pub fn overfill_in_words(overfill: &Overfill, units: Units) -> String {
+    format!(
+        "To be level with the rim after {}, lay on {} more when you fill it ({}): it then \
+         stands {} the rim at the start.",
+        time(overfill.months),
+        reading(overfill.more_m, units),
+        volume(overfill.more_m3, units),
+        if overfill.above_rim_m >= 0.0 {
+            format!("{} above", reading(overfill.above_rim_m, units))
+        } else {
+            format!("{} below", reading(-overfill.above_rim_m, units))
+        }
+    )
+}
+
+/// What to order beyond the room there is.
+#[must_use]
+pub fn allowance_in_words(allowance: &Allowance, months: u32, units: Units) -> String {
+    let all_m3 = allowance.tipping_m3 + allowance.first_season_m3 + allowance.later_m3;
+    format!(
+        "As filled it loses {} within {}: {} in the first month, {} in the rest of the first \
+         eight, {} later. That is the allowance to order beyond the room there is.",
+        volume(all_m3.max(0.0), units),
+        time(months),
+        volume(allowance.tipping_m3.max(0.0), units),
+        volume(allowance.first_season_m3.max(0.0), units),
+        volume(allowance.later_m3.max(0.0), units),
+    )
+}
+
+/// What the fill saves.
+#[must_use]
+pub fn saving_in_words(saving: &Saving, months: u32, units: Units) -> String {
+    let money = saving
+        .net_money
+        .map_or_else(String::new, |net| format!(", or {}", money(net)));
+    let trips = match saving.trips {
+        1 => "one trip".to_owned(),
+        trips => format!("{trips} trips"),
+    };
+    format!(
+        "Its wood and garden waste take the room of {} of bought mix. Less the top-ups of {} \
+         that saves {}{money}. {} of waste ({}) stay on the site, some {trips} with a trailer.",
+        volume(saving.mix_m3, units),
+        time(months),
+        volume(saving.net_m3.max(0.0), units),
+        volume(saving.kept_m3, units),
+        weight(saving.kept_kg, units),
+    )
+}
+
+/// Money to the hundredth.
+#[must_use]
+pub fn money(amount: f64) -> String {
+    format!("{amount:.2}")
+}
+
+/// A name for so many of them ("bags").
+#[must_use]
+pub fn plural(name: &str, count: u32) -> String {
+    if count == 1 {
+        name.to_owned()
+    } else {
+        format!("{name}s")
+    }
+}
+
+/// What heights come back to.
+fn mark(topups: &TopUps) -> &'static str {
+    if topups.has_rim {
+        "the rim"
+    } else {
+        "its first height"
+    }
+}
+
+fn stands(below_m: f64, mark: &str, units: Units) -> String {
+    let text = reading(below_m.abs(), units);
+    if text.starts_with("0 ") {
+        format!("level with {mark}")
+    } else if below_m > 0.0 {
+        format!("{text} below {mark}")
+    } else {
+        format!("{text} above {mark}")
+    }
+}
+
+fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [only] => (*only).to_owned(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// "a year", "3 years", "7 months".
+fn time(months: u32) -> String {
+    match (months, months % 12) {
+        (12, _) => "a year".to_owned(),
+        (1, _) => "a month".to_owned(),
+        (_, 0) => format!("{} years", months / 12),
+        _ => format!("{months} months"),
+    }
+}
