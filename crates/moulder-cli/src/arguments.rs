@@ -35,6 +35,8 @@ pub(crate) enum Command {
     Forecast(ForecastArguments),
     /// Where the carbon of a bed goes, year by year, and against burning its wood
     Ledger(LedgerArguments),
+    /// When to top beds up, with how much, and what to buy for it
+    Topup(Box<TopupArguments>),
     /// Read a bed file back to you in words: layers, height, weight, what was assumed
     Check(CheckArguments),
     /// The materials you can fill a bed with; all numbers of one, with their sources
@@ -156,6 +158,89 @@ impl LedgerArguments {
     }
 }
 
+#[derive(Debug, Args)]
+pub(crate) struct TopupArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// More bed files; a folder stands for all bed files in it
+    #[arg(value_name = "MORE")]
+    pub(crate) more: Vec<PathBuf>,
+
+    /// How many years to look ahead, at most 20
+    #[arg(long, value_name = "N", default_value = "3", value_parser = topup_years)]
+    pub(crate) years: u32,
+
+    /// Top up in these months of each year, as in 3,10; the month before spring planting
+    /// (March, or September in the south) if nothing is said
+    #[arg(long = "in", value_name = "MONTHS", value_parser = month_list,
+          conflicts_with_all = ["below", "soil"])]
+    pub(crate) months: Option<MonthList>,
+
+    /// Top up as soon as the soil lies this far below the rim, as in "5 cm"
+    #[arg(long, value_name = "HEIGHT", value_parser = height, conflicts_with = "soil")]
+    pub(crate) below: Option<f64>,
+
+    /// Top up as soon as the growing soil is thinner than this, as in "15 cm"
+    #[arg(long, value_name = "HEIGHT", value_parser = height)]
+    pub(crate) soil: Option<f64>,
+
+    /// What to top up with
+    #[arg(long, value_name = "MATERIAL", default_value = "loamy topsoil")]
+    pub(crate) with: String,
+
+    /// What it is sold in
+    #[arg(long, value_name = "VOLUME", default_value = "40 L", value_parser = volume)]
+    pub(crate) sold_in: f64,
+
+    /// What one of these is called
+    #[arg(long, value_name = "NAME", default_value = "bag")]
+    pub(crate) called: String,
+
+    /// What one of these costs, in your money
+    #[arg(long, value_name = "MONEY", value_parser = money)]
+    pub(crate) price: Option<f64>,
+
+    /// What each delivery costs on top
+    #[arg(long, value_name = "MONEY", requires = "price", value_parser = money)]
+    pub(crate) delivery: Option<f64>,
+
+    /// How many days before it is needed an order must be made
+    #[arg(long, value_name = "N", default_value = "0", value_parser = lead,
+          hide_default_value = true)]
+    pub(crate) lead_days: u32,
+
+    /// Spend no more than this on a bed in a calendar year
+    #[arg(long, value_name = "MONEY", requires = "price", value_parser = money)]
+    pub(crate) budget: Option<f64>,
+
+    /// Lay on no more than this at once, so that the crowns of plants stand, as in "5 cm"
+    #[arg(long, value_name = "HEIGHT", value_parser = height)]
+    pub(crate) at_most: Option<f64>,
+
+    /// Also say how high to heap the bed at the start to be level after N months
+    #[arg(long, value_name = "N", value_parser = overfill_months)]
+    pub(crate) overfill: Option<u32>,
+
+    /// Write all of it as JSON, for programs: a bed each, in metres and kilograms
+    #[arg(long, conflicts_with = "csv")]
+    pub(crate) json: bool,
+
+    /// Write the list as CSV, for a spreadsheet
+    #[arg(long)]
+    pub(crate) csv: bool,
+
+    #[command(flatten)]
+    pub(crate) look: Look,
+
+    #[command(flatten)]
+    pub(crate) destination: Destination,
+}
+
+/// Months of the year, 1 to 12.
+#[derive(Debug, Clone)]
+pub(crate) struct MonthList(pub(crate) Vec<u8>);
+
 /// What can be shown of each layer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum LayersShow {
@@ -170,7 +255,7 @@ pub(crate) enum LayersShow {
 }
 
 /// A bed, with what lies in other files.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub(crate) struct BedArguments {
     /// The bed file: TOML, or JSON if it ends in .json; "-" reads what is piped in
     pub(crate) bed: PathBuf,
@@ -200,7 +285,7 @@ pub(crate) struct BedArguments {
 }
 
 /// Materials of one's own.
-#[derive(Debug, Args)]
+#[derive(Debug, Clone, Args)]
 pub(crate) struct ShelfArguments {
     /// A TOML file of your own materials, laid over ours; may be given again for more
     #[arg(long, value_name = "FILE")]
@@ -422,6 +507,69 @@ fn elevation(text: &str) -> Result<f64, String> {
         Ok(height) if height.value < 9_000.0 => Ok(sign * height.value),
         _ => Err("it must be a length with its unit, as in \"120 m\" or \"400 ft\"".to_owned()),
     }
+}
+
+/// A height or thickness above zero; m.
+fn height(text: &str) -> Result<f64, String> {
+    match quantity::parse(text, &[Dimension::Length], &Measures::default()) {
+        Ok(height) if height.value > 0.0 && height.value <= 5.0 => Ok(height.value),
+        _ => Err("it must be a height with its unit, as in \"5 cm\" or \"2 in\"".to_owned()),
+    }
+}
+
+/// A volume above zero; m3.
+fn volume(text: &str) -> Result<f64, String> {
+    match quantity::parse(text, &[Dimension::Volume], &Measures::default()) {
+        Ok(volume) if volume.value >= 1e-3 && volume.value <= 100.0 => Ok(volume.value),
+        _ => Err(
+            "it must be a volume with its unit, as in \"40 L\", \"1 bulk-bag\" or \"1 cu yd\""
+                .to_owned(),
+        ),
+    }
+}
+
+/// Money, without a sign of any currency.
+fn money(text: &str) -> Result<f64, String> {
+    text.parse()
+        .ok()
+        .filter(|money| (0.0..=1e9).contains(money))
+        .ok_or_else(|| "it must be a number, 0 or more, as in 4.50".to_owned())
+}
+
+/// Months by number, comma between.
+fn month_list(text: &str) -> Result<MonthList, String> {
+    let months: Option<Vec<u8>> = text
+        .split(',')
+        .map(|month| {
+            let month: u8 = month.trim().parse().ok()?;
+            (1..=12).contains(&month).then_some(month)
+        })
+        .collect();
+    let mut months = months.ok_or_else(|| {
+        "write months as numbers from 1 to 12 with commas between, as in 3,10".to_owned()
+    })?;
+    months.sort_unstable();
+    months.dedup();
+    Ok(MonthList(months))
+}
+
+fn topup_years(text: &str) -> Result<u32, String> {
+    within(text, 1, 20)
+}
+
+fn lead(text: &str) -> Result<u32, String> {
+    within(text, 0, 730)
+}
+
+fn overfill_months(text: &str) -> Result<u32, String> {
+    within(text, 1, 60)
+}
+
+fn within(text: &str, least: u32, most: u32) -> Result<u32, String> {
+    text.parse()
+        .ok()
+        .filter(|number| (least..=most).contains(number))
+        .ok_or_else(|| format!("it must be a whole number from {least} to {most}"))
 }
 
 fn every(text: &str) -> Result<u32, String> {

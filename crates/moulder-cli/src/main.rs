@@ -21,6 +21,7 @@ mod spreadsheet;
 mod starter;
 mod table;
 mod text_file;
+mod topup;
 mod trouble;
 mod usage;
 

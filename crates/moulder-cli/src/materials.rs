@@ -7,7 +7,7 @@ use moulder_core::value::{Status, Value};
 
 use crate::arguments::MaterialsArguments;
 use crate::faults::Complaint;
-use crate::lines::{TextWidth, joined, listed, safe, wrapped};
+use crate::lines::{TextWidth, listed, wrapped};
 use crate::output::pretty;
 use crate::shelf;
 use crate::trouble::Trouble;
@@ -28,24 +28,12 @@ pub(crate) fn answer(asked: &MaterialsArguments) -> Result<String, Trouble> {
         return Ok(if asked.json { pretty(&all) } else { list(&all) });
     }
     let name = asked.name.join(" ");
-    let Some(material) = shelf.find(&name) else {
-        return Err(unknown(&name, &shelf.nearest(&name)));
-    };
+    let material = shelf::named(&shelf, &name)?;
     Ok(if asked.json {
         pretty(material)
     } else {
         numbers(material)
     })
-}
-
-fn unknown(name: &str, nearest: &[&str]) -> Trouble {
-    let mut said = format!("There is no \"{}\" on the shelf.", safe(name));
-    if !nearest.is_empty() {
-        let names: Vec<String> = nearest.iter().map(|near| format!("\"{near}\"")).collect();
-        let _ = write!(said, " Did you mean {}?", joined(&names, "or"));
-    }
-    said.push_str(" moulder materials lists all there is.");
-    Trouble::bad_input(&said)
 }
 
 /// Pieces as thick as this are logs; m. Firewood begins about there: our judgement.

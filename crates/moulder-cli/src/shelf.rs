@@ -1,10 +1,14 @@
 //! The shelf that ships with the program, with the user's own files laid over it.
 
+use std::fmt::Write;
+
 use moulder::catalogue::Catalogue;
 use moulder::limit::SHELF_BYTES;
+use moulder::material::Material;
 
 use crate::arguments::ShelfArguments;
 use crate::faults::Complaint;
+use crate::lines::{joined, safe};
 use crate::text_file::TextFile;
 use crate::trouble::Trouble;
 
@@ -20,4 +24,19 @@ pub(crate) fn with_own(asked: &ShelfArguments) -> Result<(Catalogue, Vec<Complai
         }
     }
     Ok((shelf, complaints))
+}
+
+/// The material of a name, or what is nearest to it.
+pub(crate) fn named<'a>(shelf: &'a Catalogue, name: &str) -> Result<&'a Material, Trouble> {
+    let Some(material) = shelf.find(name) else {
+        let mut said = format!("There is no \"{}\" on the shelf.", safe(name));
+        let nearest = shelf.nearest(name);
+        if !nearest.is_empty() {
+            let names: Vec<String> = nearest.iter().map(|near| format!("\"{near}\"")).collect();
+            let _ = write!(said, " Did you mean {}?", joined(&names, "or"));
+        }
+        said.push_str(" moulder materials lists all there is.");
+        return Err(Trouble::bad_input(&said));
+    };
+    Ok(material)
 }

@@ -51,6 +51,32 @@ pub fn volume(m3: f64, units: Units) -> String {
     }
 }
 
+/// A volume in m3 as a bare number for a column, in [`volume_unit`].
+///
+/// ```
+/// use moulder::amount_text::volume_figure;
+/// use moulder::bed::Units;
+///
+/// assert_eq!(volume_figure(0.28, Units::Metric), "280");
+/// assert_eq!(volume_figure(0.28, Units::Us), "9.9");
+/// ```
+#[must_use]
+pub fn volume_figure(m3: f64, units: Units) -> String {
+    figure(match units {
+        Units::Metric | Units::UkGarden => m3 * 1000.0,
+        Units::Us => m3 / CUBIC_FOOT_M3,
+    })
+}
+
+/// The unit of [`volume_figure`].
+#[must_use]
+pub const fn volume_unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric | Units::UkGarden => "L",
+        Units::Us => "cu ft",
+    }
+}
+
 /// A weight in kg as people say it: kilograms or pounds.
 ///
 /// ```

@@ -293,13 +293,20 @@ pub fn forecast_with(
     })
 }
 
+/// A bed as it was filled.
+#[derive(Clone, Copy)]
+struct Start {
+    height_m: f64,
+    carbon_kg: f64,
+}
+
 /// The rows of a forecast as they come in.
 struct Rows<'a> {
     bed: &'a Bed,
     ground: OpenGround,
     /// Those of the document, and what was laid on.
     layers: Vec<Layer>,
-    start: Option<Snapshot>,
+    start: Option<Start>,
     before: Option<Snapshot>,
     months: Vec<MonthRow>,
     asked: u32,
@@ -312,15 +319,13 @@ impl Follower for Rows<'_> {
     }
 
     fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
-        let start = self.start.get_or_insert_with(|| stand.now.clone());
-        let before = self.before.as_ref().unwrap_or(start);
-        let row = row(
-            self.bed,
-            &self.layers,
-            [start, before],
-            &stand,
-            &self.ground,
-        );
+        // What is laid on later that day comes on top.
+        let start = *self.start.get_or_insert_with(|| Start {
+            height_m: stand.now.height_m - stand.raised_m,
+            carbon_kg: stand.now.carbon_kg() - stand.brought_kg,
+        });
+        let before = self.before.as_ref().unwrap_or(&stand.now);
+        let row = row(self.bed, &self.layers, start, before, &stand, &self.ground);
         self.months.push(row);
         let is_stopped = stand.month > 0 && self.watcher.done(stand.month, self.asked) == Go::Stop;
         self.before = Some(stand.now);
@@ -435,7 +440,8 @@ impl OpenGround {
 fn row(
     bed: &Bed,
     laid: &[Layer],
-    [start, before]: [&Snapshot; 2],
+    start: Start,
+    before: &Snapshot,
     stand: &Stand,
     ground: &OpenGround,
 ) -> MonthRow {
@@ -473,7 +479,7 @@ fn row(
             wood_rot_m: split.wood_rot_m[0],
         },
         carbon_kg: now.carbon_kg(),
-        carbon_left: now.carbon_kg() / (start.carbon_kg() + brought_kg).max(f64::MIN_POSITIVE),
+        carbon_left: now.carbon_kg() / (start.carbon_kg + brought_kg).max(f64::MIN_POSITIVE),
         carbon_released_kg: now.released_kg,
         wet_kg: now.wet_kg(),
         load_kpa: GRAVITY_KPA_M2_PER_KG * now.wet_kg() / bed.shape.area_m2(),

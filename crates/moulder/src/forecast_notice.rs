@@ -81,11 +81,16 @@ fn airless_layers(rows: &[MonthRow]) -> Vec<Notice> {
 /// 30-45 degrees, general literature; the middle of that).
 const REST_SLOPE: f64 = 0.75;
 
+/// How high over a rim loose stuff stays on a bed; m.
+pub(crate) fn heap_stays_m(bed: &Bed) -> f64 {
+    let (width_m, length_m) = bed.shape.section_m(0.0);
+    0.5 * width_m.min(length_m) * REST_SLOPE
+}
+
 /// A warning for a heap over the rim that is steeper than loose stuff lies.
 fn steep_heap(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
     let heaped_m = -rows.first()?.below_rim_m?;
-    let (width_m, length_m) = bed.shape.section_m(0.0);
-    let most_m = 0.5 * width_m.min(length_m) * REST_SLOPE;
+    let most_m = heap_stays_m(bed);
     (heaped_m > most_m).then(|| {
         Notice::new(
             notice::HEAP_WILL_NOT_STAY,

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::bed::{Added, Amount, Bed, Ingredient, Measured};
 use crate::forecast::{Forecast, ForecastError, forecast};
+use crate::forecast_notice::heap_stays_m;
 use crate::material::{Material, wet_share};
 use crate::watcher::Unwatched;
 
@@ -29,6 +30,8 @@ pub struct Overfill {
     pub more_m3: f64,
     /// How far it then stands above the rim at the start; m, negative below it.
     pub above_rim_m: f64,
+    /// The most that loose stuff stays above the rim of a bed as wide; m.
+    pub most_above_rim_m: f64,
 }
 
 /// What to order beyond the room there is, by when it is lost.
@@ -105,6 +108,7 @@ pub fn overfill(
         more_m: start_m - first_m,
         more_m3,
         above_rim_m: -first_m,
+        most_above_rim_m: heap_stays_m(bed),
     }))
 }
 

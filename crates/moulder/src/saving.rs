@@ -4,8 +4,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::Bed;
-use crate::compile::{NoRoom, arrivals};
+use crate::compile::{Arrival, NoRoom, arrivals};
 use crate::draw::Draw;
+use crate::forecast::Forecast;
 use crate::material::Class;
 use crate::topup::TopUps;
 
@@ -34,7 +35,7 @@ pub struct Saving {
     pub trips: u32,
 }
 
-/// What the fill of a bed saves, with the top-ups planned for it.
+/// What the fill of a bed saves, from its forecast and the top-ups planned for it.
 ///
 /// The mix is reckoned at the price and in the units of what the top-ups use. That bought mix
 /// sinks as well is not counted: what is saved is the least.
@@ -42,17 +43,23 @@ pub struct Saving {
 /// # Errors
 ///
 /// A mound whose sides meet before all of its layers are in.
-pub fn saving(bed: &Bed, topups: &TopUps) -> Result<Saving, NoRoom> {
-    let put = arrivals(bed, Draw::Middle)?.concat();
-    let waste = put
-        .iter()
-        .filter(|arrival| arrival.ingredient.material.class != Class::Soil);
-    let (mut kept_m3, mut kept_kg) = (0.0, 0.0);
-    for arrival in waste {
-        kept_m3 += arrival.loose_m3;
-        kept_kg += arrival.wet_kg();
+pub fn saving(bed: &Bed, as_filled: &Forecast, topups: &TopUps) -> Result<Saving, NoRoom> {
+    let (mut kept_m3, mut kept_kg, mut mix_m3) = (0.0, 0.0, 0.0);
+    let thick = as_filled.months.first().into_iter();
+    let thick = thick.flat_map(|row| &row.layers);
+    for (layer, row) in arrivals(bed, Draw::Middle)?.iter().zip(thick) {
+        let is_waste = |put: &&Arrival<'_>| put.ingredient.material.class != Class::Soil;
+        let all_m3: f64 = layer.iter().map(|put| put.loose_m3).sum();
+        let waste_m3: f64 = layer.iter().filter(is_waste).map(|put| put.loose_m3).sum();
+        kept_m3 += waste_m3;
+        kept_kg += layer
+            .iter()
+            .filter(is_waste)
+            .map(Arrival::wet_kg)
+            .sum::<f64>();
+        // What lies mixed takes less room than by itself.
+        mix_m3 += row.thickness_m * bed.shape.area_m2() * waste_m3 / all_m3;
     }
-    let mix_m3 = kept_m3;
     let topups_m3 = topups.laid_m3();
     let sold = &topups.sold;
     let net_money = sold.price.zip(topups.cost()).map(|(price, cost)| {

@@ -79,20 +79,17 @@ pub fn restored_in_words(topups: &TopUps) -> Option<String> {
     if topups.list.is_empty() {
         return None;
     }
-    let below = if restored.loss_below_m >= 0.0 {
-        format!(
-            "{} because it presses on what lies below",
-            reading(restored.loss_below_m, units)
-        )
+    let below_told = reading(restored.loss_below_m.abs(), units);
+    let below = if below_told.starts_with("0 ") {
+        String::new()
+    } else if restored.loss_below_m > 0.0 {
+        format!(", and {below_told} because they press on what lies below")
     } else {
-        format!(
-            "{} less lost below, where some of it has sifted in",
-            reading(-restored.loss_below_m, units)
-        )
+        format!(", of which {below_told} lie below now, where some has sifted in")
     };
     Some(format!(
-        "Of the {} it was raised by, {} is left in the end: {} is lost in the top-ups \
-         themselves, by settling, sifting down and rot, and {below}.",
+        "Of the {} it was raised by, {} are left in the end: {} are lost in the top-ups \
+         themselves, by settling, sifting down and rot{below}.",
         reading(restored.raised_m, units),
         reading(restored.restored_m, units),
         reading(restored.own_loss_m, units),
@@ -114,9 +111,18 @@ pub fn refill_in_words(topups: &TopUps) -> Option<String> {
 /// How high to heap it.
 #[must_use]
 pub fn overfill_in_words(overfill: &Overfill, units: Units) -> String {
+    let slides = if overfill.above_rim_m > overfill.most_above_rim_m {
+        format!(
+            " Loose stuff does not stay there: on a bed as wide it slides off beyond about {} \
+             above the rim. Heap what stays, and top up later.",
+            reading(overfill.most_above_rim_m, units)
+        )
+    } else {
+        String::new()
+    };
     format!(
         "To be level with the rim after {}, lay on {} more when you fill it ({}): it then \
-         stands {} the rim at the start.",
+         stands {} the rim at the start.{slides}",
         time(overfill.months),
         reading(overfill.more_m, units),
         volume(overfill.more_m3, units),
@@ -146,16 +152,19 @@ pub fn allowance_in_words(allowance: &Allowance, months: u32, units: Units) -> S
 /// What the fill saves.
 #[must_use]
 pub fn saving_in_words(saving: &Saving, months: u32, units: Units) -> String {
-    let money = saving
-        .net_money
-        .map_or_else(String::new, |net| format!(", or {}", money(net)));
+    let money = match saving.net_money {
+        None => String::new(),
+        Some(net) if net >= 0.0 => format!(", {} in money", money(net)),
+        Some(net) => format!(", though at these prices it costs {} more", money(-net)),
+    };
     let trips = match saving.trips {
-        1 => "one trip".to_owned(),
+        1 => "a trip".to_owned(),
         trips => format!("{trips} trips"),
     };
     format!(
         "Its wood and garden waste take the room of {} of bought mix. Less the top-ups of {} \
-         that saves {}{money}. {} of waste ({}) stay on the site, some {trips} with a trailer.",
+         that saves {} of it{money}. {} of loose waste ({}) stay on the site, about {trips} \
+         with a trailer.",
         volume(saving.mix_m3, units),
         time(months),
         volume(saving.net_m3.max(0.0), units),

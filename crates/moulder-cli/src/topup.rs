@@ -1,0 +1,406 @@
+//! `moulder topup`: when to top beds up, with how much, and what to buy.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use moulder::amount_text::{volume, volume_figure, volume_unit, weight_figure, weight_unit};
+use moulder::bed::{Bed, Units};
+use moulder::forecast::forecast as forecast_of;
+use moulder::material::Material;
+use moulder::overfill::{Allowance, Overfill, allowance, overfill};
+use moulder::saving::{Saving, saving};
+use moulder::tape::{figure, unit};
+use moulder::topup::{Policy, Sold, TopUps, Wish, plan_topups};
+use moulder::topup_text::{
+    allowance_in_words, money, overfill_in_words, plural, policy_in_words, refill_in_words,
+    restored_in_words, saving_in_words, sum_in_words,
+};
+use moulder::watcher::Unwatched;
+use serde::Serialize;
+
+use crate::arguments::{BedArguments, TopupArguments};
+use crate::bed_file::BedFile;
+use crate::lines::{TextWidth, wrapped};
+use crate::output::pretty;
+use crate::spreadsheet::{self, places};
+use crate::table::{Column, Stand, table};
+use crate::trouble::Trouble;
+use crate::{assumed, forecast, shelf};
+
+/// Most beds at once.
+const MOST_BEDS: usize = 500;
+/// Months in a year.
+const YEAR: u32 = 12;
+/// What to say of a middle line that has no band.
+const NO_BAND: &str = "No band yet: take these figures as the middle of a wide range, and \
+                       order again by the tape.";
+
+/// All that is told of a bed.
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct Told {
+    #[serde(flatten)]
+    topups: TopUps,
+    overfill: Option<Overfill>,
+    allowance: Allowance,
+    saving: Saving,
+}
+
+impl TopupArguments {
+    /// The files that are read, as they were typed.
+    pub(crate) fn paths(&self) -> Vec<&Path> {
+        let more = self.more.iter().map(AsRef::as_ref);
+        self.bed.paths().into_iter().chain(more).collect()
+    }
+}
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
+    let mut beds = Vec::new();
+    let mut refused = String::new();
+    for path in bed_paths(asked)? {
+        let own = BedArguments {
+            bed: path,
+            ..asked.bed.clone()
+        };
+        let read = BedFile::open(&own.bed).and_then(|file| Ok((file.read(&own, false)?, file)));
+        match read {
+            Ok((bed, file)) => beds.push((bed, file.file.name)),
+            Err(Trouble::BadInput(said)) => refused.push_str(&said),
+            Err(trouble) => return Err(trouble),
+        }
+    }
+    if !refused.is_empty() {
+        return Err(Trouble::BadInput(refused));
+    }
+    let material = material(asked)?;
+    let told = beds
+        .iter()
+        .map(|(bed, name)| Ok((bed, of_bed(asked, bed, &material, name)?)))
+        .collect::<Result<Vec<(&Bed, Told)>, Trouble>>()?;
+    if asked.json {
+        let all: Vec<&Told> = told.iter().map(|(_, told)| told).collect();
+        return Ok(match all.as_slice() {
+            [only] => pretty(only),
+            all => pretty(&all),
+        });
+    }
+    if asked.csv {
+        return csv(&told);
+    }
+    let mut said = String::new();
+    for (index, (bed, told)) in told.iter().enumerate() {
+        if index > 0 {
+            said.push('\n');
+        }
+        said.push_str(&in_words(asked, bed, told));
+    }
+    if told.len() > 1 || told.iter().any(|(_, told)| told.topups.beds > 1) {
+        said.push_str(&totals(asked, &told));
+    }
+    said.push('\n');
+    said.push_str(&wrapped(NO_BAND, TextWidth::PLAIN));
+    if let [(bed, _)] = told.as_slice() {
+        said.push_str(&assumed::in_short(bed));
+    }
+    Ok(said)
+}
+
+/// Every bed file that was asked for, those of folders by name.
+fn bed_paths(asked: &TopupArguments) -> Result<Vec<PathBuf>, Trouble> {
+    let mut paths = Vec::new();
+    for path in std::iter::once(&asked.bed.bed).chain(&asked.more) {
+        if !path.is_dir() {
+            paths.push(path.clone());
+            continue;
+        }
+        let shown = path.display();
+        let unread = |error: std::io::Error| {
+            Trouble::cannot(&format!("The folder {shown} cannot be read: {error}."))
+        };
+        let mut found = Vec::new();
+        for entry in fs::read_dir(path).map_err(unread)? {
+            let file = entry.map_err(unread)?.path();
+            let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase());
+            if matches!(ending.as_deref(), Some("toml" | "json")) {
+                found.push(file);
+            }
+        }
+        if found.is_empty() {
+            return Err(Trouble::bad_input(&format!(
+                "There is no bed file (.toml or .json) in the folder {shown}."
+            )));
+        }
+        found.sort();
+        paths.extend(found);
+    }
+    if paths.len() > MOST_BEDS {
+        return Err(Trouble::bad_input(&format!(
+            "{} bed files are more than the {MOST_BEDS} that are planned at once.",
+            paths.len()
+        )));
+    }
+    Ok(paths)
+}
+
+/// What to top up with.
+fn material(asked: &TopupArguments) -> Result<Material, Trouble> {
+    let (catalogue, complaints) = shelf::with_own(&asked.bed.shelf)?;
+    if !complaints.is_empty() {
+        return Err(crate::faults::Complaint::all(complaints, false));
+    }
+    shelf::named(&catalogue, &asked.with).cloned()
+}
+
+fn of_bed(
+    asked: &TopupArguments,
+    bed: &Bed,
+    material: &Material,
+    name: &str,
+) -> Result<Told, Trouble> {
+    let policy = match (asked.below, asked.soil, &asked.months) {
+        (Some(below_m), _, _) => Policy::Below(below_m),
+        (_, Some(soil_m), _) => Policy::Soil(soil_m),
+        (_, _, Some(months)) => Policy::Months(months.0.clone()),
+        // March, or September in the south.
+        _ => Policy::Months(vec![if bed.climate.latitude_deg < 0.0 { 9 } else { 3 }]),
+    };
+    let months = asked.years * YEAR;
+    let wish = Wish {
+        policy,
+        material: material.clone(),
+        sold: Sold {
+            name: asked.called.clone(),
+            volume_m3: asked.sold_in,
+            price: asked.price,
+            delivery: asked.delivery.unwrap_or(0.0),
+            lead_days: asked.lead_days,
+        },
+        most_m: asked.at_most,
+        yearly_budget: asked.budget,
+        months,
+    };
+    let refused = |error| forecast::refused(name, error);
+    let topups = plan_topups(bed, &wish, &mut Unwatched).map_err(refused)?;
+    let as_filled = forecast_of(bed, months, &mut Unwatched).map_err(refused)?;
+    let overfill = match asked.overfill {
+        Some(months) => overfill(bed, material, months).map_err(refused)?,
+        None => None,
+    };
+    Ok(Told {
+        overfill,
+        allowance: allowance(bed, &as_filled),
+        saving: saving(bed, &as_filled, &topups).map_err(|no_room| refused(no_room.into()))?,
+        topups,
+    })
+}
+
+/// One bed, for people.
+fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
+    let topups = &told.topups;
+    let units = topups.units;
+    let mut said = wrapped(
+        &format!(
+            "{}, filled {}, {}",
+            topups.name, topups.filled, bed.climate.name
+        ),
+        TextWidth::PLAIN,
+    );
+    said.push_str(&wrapped(&policy_in_words(topups), TextWidth::PLAIN));
+    said.push('\n');
+    said.push_str(&wrapped(&sum_in_words(topups), TextWidth::PLAIN));
+    if !topups.list.is_empty() {
+        said.push('\n');
+        said.push_str(&list(asked, topups));
+        if topups.list.iter().any(|topup| topup.is_held_back) {
+            said.push_str(&wrapped(
+                "* held back: more was wanted than the budget or --at-most allowed.",
+                TextWidth::PLAIN,
+            ));
+        }
+    }
+    let months = topups.months;
+    let paragraphs = [
+        restored_in_words(topups),
+        refill_in_words(topups),
+        told.overfill
+            .as_ref()
+            .map(|overfill| overfill_in_words(overfill, units)),
+        asked
+            .overfill
+            .filter(|_| told.overfill.is_none())
+            .map(|_| "It needs no heaping: it is not below a rim by then.".to_owned()),
+        Some(allowance_in_words(&told.allowance, months, units)),
+        (told.saving.kept_m3 > 0.0).then(|| saving_in_words(&told.saving, months, units)),
+    ];
+    for paragraph in paragraphs.into_iter().flatten() {
+        said.push('\n');
+        said.push_str(&wrapped(&paragraph, TextWidth::PLAIN));
+    }
+    said
+}
+
+/// The shopping list of one bed.
+fn list(asked: &TopupArguments, topups: &TopUps) -> String {
+    let units = topups.units;
+    let has_lead = topups.sold.lead_days > 0;
+    let has_price = topups.sold.price.is_some();
+    let mut columns = vec![Column::new("date", Stand::Left)];
+    if has_lead {
+        columns.push(Column::new("order by", Stand::Left));
+    }
+    columns.extend([
+        Column::new(format!("below\n{}", unit(units)), Stand::Right),
+        Column::new(format!("after\n{}", unit(units)), Stand::Right),
+        Column::new(format!("lay on\n{}", volume_unit(units)), Stand::Right),
+        Column::new(format!("weight\n{}", weight_unit(units)), Stand::Right),
+        Column::new(
+            format!("buy\n{}", plural(&topups.sold.name, 2)),
+            Stand::Right,
+        ),
+        Column::new(format!("left over\n{}", volume_unit(units)), Stand::Right),
+    ]);
+    if has_price {
+        columns.push(Column::new("cost", Stand::Right));
+    }
+    let rows = topups
+        .list
+        .iter()
+        .map(|topup| {
+            let mark = if topup.is_held_back { "*" } else { "" };
+            let mut cells = vec![format!("{}{mark}", topup.date)];
+            if has_lead {
+                cells.push(topup.order_by.clone().unwrap_or_else(|| "-".to_owned()));
+            }
+            cells.extend([
+                figure(topup.below_before_m, units),
+                figure(topup.below_after_m, units),
+                volume_figure(topup.laid_m3, units),
+                weight_figure(topup.laid_kg, units),
+                topup.bought.to_string(),
+                volume_figure(topup.left_over_m3, units),
+            ]);
+            if has_price {
+                cells.push(topup.cost.map_or_else(|| "-".to_owned(), money));
+            }
+            cells
+        })
+        .collect();
+    table(&columns, rows, asked.look)
+}
+
+/// What all beds come to, by month of order and material.
+fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
+    #[derive(Default)]
+    struct Total {
+        beds: u32,
+        bought: u64,
+        laid_m3: f64,
+        cost: Option<f64>,
+    }
+    let mut by_order: BTreeMap<(String, String), Total> = BTreeMap::new();
+    for (_, told) in told {
+        let topups = &told.topups;
+        for topup in &topups.list {
+            let day = topup.order_by.as_ref().unwrap_or(&topup.date);
+            let month = day.get(..7).unwrap_or(day).to_owned();
+            let total = by_order
+                .entry((month, topups.material.clone()))
+                .or_default();
+            total.beds += topups.beds;
+            total.bought += u64::from(topup.bought) * u64::from(topups.beds);
+            total.laid_m3 += topup.laid_m3 * f64::from(topups.beds);
+            if let Some(cost) = topup.cost {
+                *total.cost.get_or_insert(0.0) += cost * f64::from(topups.beds);
+            }
+        }
+    }
+    let units = told
+        .first()
+        .map_or(Units::Metric, |(_, told)| told.topups.units);
+    let beds: u32 = told.iter().map(|(_, told)| told.topups.beds).sum();
+    let mut columns = vec![
+        Column::new("order in", Stand::Left),
+        Column::new("material", Stand::Left),
+        Column::new("beds", Stand::Right),
+        Column::new(plural(&asked.called, 2), Stand::Right),
+        Column::new("lay on", Stand::Right),
+    ];
+    if asked.price.is_some() {
+        columns.push(Column::new("cost", Stand::Right));
+    }
+    let rows = by_order
+        .iter()
+        .map(|((month, material), total)| {
+            let mut cells = vec![
+                month.clone(),
+                material.clone(),
+                total.beds.to_string(),
+                total.bought.to_string(),
+                volume(total.laid_m3, units),
+            ];
+            if asked.price.is_some() {
+                cells.push(total.cost.map_or_else(|| "-".to_owned(), money));
+            }
+            cells
+        })
+        .collect();
+    format!(
+        "\nAll {beds} beds together, each buying for itself\n{}",
+        table(&columns, rows, asked.look)
+    )
+}
+
+/// The lists of all beds for a spreadsheet.
+fn csv(told: &[(&Bed, Told)]) -> Result<String, Trouble> {
+    let heading = [
+        "bed",
+        "beds",
+        "date",
+        "order_by",
+        "material",
+        "below_before_m",
+        "below_after_m",
+        "laid_m3",
+        "laid_kg",
+        "sold_in",
+        "bought",
+        "bought_for_all_beds",
+        "left_over_m3",
+        "cost",
+        "cost_of_all_beds",
+        "held_back",
+    ]
+    .map(str::to_owned);
+    let rows = told.iter().flat_map(|(_, told)| {
+        let topups = &told.topups;
+        topups.list.iter().map(move |topup| {
+            let beds = f64::from(topups.beds);
+            let cost = |times: f64| {
+                topup
+                    .cost
+                    .map_or_else(String::new, |cost| money(cost * times))
+            };
+            vec![
+                topups.name.clone(),
+                topups.beds.to_string(),
+                topup.date.clone(),
+                topup.order_by.clone().unwrap_or_default(),
+                topups.material.clone(),
+                places(topup.below_before_m),
+                places(topup.below_after_m),
+                places(topup.laid_m3),
+                places(topup.laid_kg),
+                topups.sold.name.clone(),
+                topup.bought.to_string(),
+                (u64::from(topup.bought) * u64::from(topups.beds)).to_string(),
+                places(topup.left_over_m3),
+                cost(1.0),
+                cost(beds),
+                if topup.is_held_back { "yes" } else { "no" }.to_owned(),
+            ]
+        })
+    });
+    spreadsheet::csv(&heading, rows)
+}
