@@ -90,7 +90,7 @@ const fn other(
 }
 
 /// Every column there is.
-pub(crate) static ALL: [Named; 23] = [
+pub(crate) static ALL: [Named; 24] = [
     height(
         "height",
         "height",
@@ -124,6 +124,12 @@ pub(crate) static ALL: [Named; 23] = [
     height("wood", "wood", "what of that is wood rotting", |row| {
         Some(row.split.wood_rot_m)
     }),
+    height(
+        "added",
+        "added",
+        "how much what was laid on later has raised it",
+        |row| Some(row.added_m),
+    ),
     other(
         "carbon",
         "carbon",

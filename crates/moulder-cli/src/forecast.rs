@@ -239,6 +239,7 @@ fn csv(
         "height_m",
         "below_rim_m",
         "sunk_m",
+        "added_m",
         "settling_m",
         "sifting_m",
         "soft_rot_m",
@@ -290,6 +291,7 @@ fn record_of(row: &MonthRow, layers: Option<LayersShow>) -> Vec<String> {
     cells.extend(
         [
             row.sunk_m,
+            row.added_m,
             split.settling_m,
             split.sifting_m,
             split.soft_rot_m,

@@ -166,9 +166,11 @@ fn a_table_for_a_spreadsheet_has_its_columns() {
     assert_eq!(
         lines.next(),
         Some(
-            "month,date,height_m,below_rim_m,sunk_m,settling_m,sifting_m,soft_rot_m,\
+            "month,date,height_m,below_rim_m,sunk_m,added_m,settling_m,sifting_m,soft_rot_m,\
              wood_rot_m,carbon_kg,carbon_left,carbon_released_kg,wet_kg,load_kpa,water_l,\
-             water_in_wood,root_zone_c,root_zone_lift_c,warm_days,warm_days_open_ground"
+             water_in_wood,root_zone_c,root_zone_lift_c,warm_days,warm_days_open_ground,\
+             nitrogen_organic_kg,nitrogen_mineral_kg,nitrogen_root_zone_g_m2,\
+             nitrogen_freed_g_m2,nitrogen_wanted_g_m2,nitrogen_taken_g_m2,nitrogen_leached_g_m2"
         )
     );
     let months: Vec<&str> = lines.map(|line| line.split(',').next().unwrap()).collect();
@@ -451,7 +453,7 @@ fn columns_are_shown_or_refused_by_name() {
         .skip(1)
         .map(|line| line.split_whitespace().next().unwrap())
         .collect();
-    assert_eq!(names.len(), 18);
+    assert_eq!(names.len(), 24);
     for name in &names {
         for units in ["metric", "us", "uk-garden"] {
             let words = ["forecast", BEDS[0], "--months", "1", "--units", units];

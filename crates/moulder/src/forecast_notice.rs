@@ -38,9 +38,7 @@ fn thin_soil(bed: &Bed, layers: &[Layer], rows: &[MonthRow]) -> Option<Notice> {
     } else {
         THIN_SOIL_M.max((1.0 - LOST_SHARE) * start_m)
     };
-    let thin = rows
-        .iter()
-        .find(|row| thickness_m(row) < least_m)?;
+    let thin = rows.iter().find(|row| thickness_m(row) < least_m)?;
     let (then_m, end_m) = (thickness_m(thin), thickness_m(rows.last()?));
     Some(Notice::new(
         notice::GROWING_SOIL_RUNS_THIN,
