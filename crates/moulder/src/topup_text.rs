@@ -83,13 +83,13 @@ pub fn restored_in_words(topups: &TopUps) -> Option<String> {
     let below = if below_told.starts_with("0 ") {
         String::new()
     } else if restored.loss_below_m > 0.0 {
-        format!(", and {below_told} because they press on what lies below")
+        format!("; what lies below lost {below_told} more, for they press on it")
     } else {
-        format!(", of which {below_told} lie below now, where some has sifted in")
+        format!("; {below_told} of that lies below now, where some has sifted in")
     };
     Some(format!(
-        "Of the {} it was raised by, {} are left in the end: {} are lost in the top-ups \
-         themselves, by settling, sifting down and rot{below}.",
+        "Of the {} it was raised by, {} remain in the end. The top-ups themselves lost {} by \
+         settling, sifting down and rot{below}.",
         reading(restored.raised_m, units),
         reading(restored.restored_m, units),
         reading(restored.own_loss_m, units),
@@ -152,22 +152,31 @@ pub fn allowance_in_words(allowance: &Allowance, months: u32, units: Units) -> S
 /// What the fill saves.
 #[must_use]
 pub fn saving_in_words(saving: &Saving, months: u32, units: Units) -> String {
-    let money = match saving.net_money {
-        None => String::new(),
-        Some(net) if net >= 0.0 => format!(", {} in money", money(net)),
-        Some(net) => format!(", though at these prices it costs {} more", money(-net)),
+    let saved = match saving.net_money {
+        _ if saving.net_m3 <= 0.0 => "as much or more, so that no soil is saved".to_owned(),
+        None => format!("less: {} saved", volume(saving.net_m3, units)),
+        Some(net) if net >= 0.0 => {
+            format!(
+                "less: {} saved, {} in money",
+                volume(saving.net_m3, units),
+                money(net)
+            )
+        }
+        Some(net) => format!(
+            "less: {} saved, though at these prices it costs {} more",
+            volume(saving.net_m3, units),
+            money(-net)
+        ),
     };
     let trips = match saving.trips {
         1 => "a trip".to_owned(),
         trips => format!("{trips} trips"),
     };
     format!(
-        "Its wood and garden waste take the room of {} of bought mix. Less the top-ups of {} \
-         that saves {} of it{money}. {} of loose waste ({}) stay on the site, about {trips} \
-         with a trailer.",
+        "Its wood and garden waste take the room of {} of bought mix; the top-ups of {} take \
+         {saved}. {} of loose waste ({}) stay on the site, about {trips} with a trailer.",
         volume(saving.mix_m3, units),
         time(months),
-        volume(saving.net_m3.max(0.0), units),
         volume(saving.kept_m3, units),
         weight(saving.kept_kg, units),
     )
