@@ -13,6 +13,7 @@ use moulder::catalogue::Catalogue;
 use moulder::compile::{compile, lay_on};
 use moulder::draw::Draw;
 use moulder::forecast::{forecast, weather_for};
+use moulder::ledger::ledger;
 use moulder::material::{Material, wet_share};
 use moulder::overfill::{allowance, overfill};
 use moulder::saving::saving;
@@ -258,7 +259,9 @@ fn allowances_and_savings_are_within_the_bed() {
     assert_close(all_m3, as_filled.months[36].sunk_m * 0.81, 0.0, 1e-12);
     assert!(allowed.tipping_m3 > allowed.later_m3 && all_m3 < 0.753);
     let topups = planned(&bed, &wish(Policy::Months(vec![3])));
-    let saved = saving(&bed, &as_filled, &topups).unwrap();
+    let book = ledger(&bed, 36, &mut Unwatched).unwrap();
+    let saved = saving(&bed, &as_filled, &book, &topups).unwrap();
+    assert!(saved.held_co2_kg > 0.0 && saved.held_co2_kg < saved.burnt_co2_kg);
     assert_close(saved.net_m3, saved.mix_m3 - topups.laid_m3(), 0.0, 1e-12);
     assert!(saved.mix_m3 < 0.729 && saved.kept_m3 > saved.mix_m3 && saved.trips > 0);
 }

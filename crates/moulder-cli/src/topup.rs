@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use moulder::amount_text::{volume, volume_figure, volume_unit, weight_figure, weight_unit};
 use moulder::bed::{Bed, Units};
 use moulder::forecast::forecast as forecast_of;
+use moulder::ledger::ledger as ledger_of;
 use moulder::material::Material;
 use moulder::overfill::{Allowance, Overfill, allowance, overfill};
 use moulder::saving::{Saving, saving};
@@ -184,6 +185,7 @@ fn of_bed(
     let refused = |error| forecast::refused(name, error);
     let topups = plan_topups(bed, &wish, &mut Unwatched).map_err(refused)?;
     let as_filled = forecast_of(bed, months, &mut Unwatched).map_err(refused)?;
+    let ledger = ledger_of(bed, months, &mut Unwatched).map_err(refused)?;
     let overfill = match asked.overfill {
         Some(months) => overfill(bed, material, months).map_err(refused)?,
         None => None,
@@ -191,7 +193,8 @@ fn of_bed(
     Ok(Told {
         overfill,
         allowance: allowance(bed, &as_filled),
-        saving: saving(bed, &as_filled, &topups).map_err(|no_room| refused(no_room.into()))?,
+        saving: saving(bed, &as_filled, &ledger, &topups)
+            .map_err(|no_room| refused(no_room.into()))?,
         topups,
     })
 }

@@ -7,6 +7,7 @@ use crate::bed::Bed;
 use crate::compile::{Arrival, NoRoom, arrivals};
 use crate::draw::Draw;
 use crate::forecast::Forecast;
+use crate::ledger::Ledger;
 use crate::material::Class;
 use crate::topup::TopUps;
 
@@ -33,9 +34,14 @@ pub struct Saving {
     pub kept_kg: f64,
     /// Trips with a car's trailer that it would have taken to bring them away.
     pub trips: u32,
+    /// What burning its wood on the day of filling would have given off, as carbon dioxide;
+    /// kg.
+    pub burnt_co2_kg: f64,
+    /// What of that its wood still holds in the end; kg.
+    pub held_co2_kg: f64,
 }
 
-/// What the fill of a bed saves, from its forecast and the top-ups planned for it.
+/// What the fill of a bed saves, from its forecast, its ledger and the top-ups planned for it.
 ///
 /// The mix is reckoned at the price and in the units of what the top-ups use. That bought mix
 /// sinks as well is not counted: what is saved is the least.
@@ -43,7 +49,12 @@ pub struct Saving {
 /// # Errors
 ///
 /// A mound whose sides meet before all of its layers are in.
-pub fn saving(bed: &Bed, as_filled: &Forecast, topups: &TopUps) -> Result<Saving, NoRoom> {
+pub fn saving(
+    bed: &Bed,
+    as_filled: &Forecast,
+    ledger: &Ledger,
+    topups: &TopUps,
+) -> Result<Saving, NoRoom> {
     let (mut kept_m3, mut kept_kg, mut mix_m3) = (0.0, 0.0, 0.0);
     let thick = as_filled.months.first().into_iter();
     let thick = thick.flat_map(|row| &row.layers);
@@ -72,6 +83,15 @@ pub fn saving(bed: &Bed, as_filled: &Forecast, topups: &TopUps) -> Result<Saving
         reason = "held to the range"
     )]
     let trips = trips.clamp(0.0, 1e6) as u32;
+    let burnt_co2_kg = ledger
+        .burning
+        .as_ref()
+        .map_or(0.0, |burning| burning.co2_kg);
+    let wood_share = ledger
+        .rows
+        .last()
+        .and_then(|row| row.wood_share)
+        .unwrap_or(0.0);
     Ok(Saving {
         mix_m3,
         topups_m3,
@@ -80,5 +100,7 @@ pub fn saving(bed: &Bed, as_filled: &Forecast, topups: &TopUps) -> Result<Saving
         kept_m3,
         kept_kg,
         trips,
+        burnt_co2_kg,
+        held_co2_kg: burnt_co2_kg * wood_share,
     })
 }

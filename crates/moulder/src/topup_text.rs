@@ -172,9 +172,20 @@ pub fn saving_in_words(saving: &Saving, months: u32, units: Units) -> String {
         1 => "a trip".to_owned(),
         trips => format!("{trips} trips"),
     };
+    let burnt = if saving.burnt_co2_kg > 0.0 {
+        format!(
+            " Of the {} of carbon dioxide that burning its wood would have given off, {} are \
+             still held in it after {}.",
+            weight(saving.burnt_co2_kg, units),
+            weight(saving.held_co2_kg, units),
+            time(months)
+        )
+    } else {
+        String::new()
+    };
     format!(
         "Its wood and garden waste take the room of {} of bought mix; the top-ups of {} take \
-         {saved}. {} of loose waste ({}) stay on the site, about {trips} with a trailer.",
+         {saved}. {} of loose waste ({}) stay on the site, about {trips} with a trailer.{burnt}",
         volume(saving.mix_m3, units),
         time(months),
         volume(saving.kept_m3, units),
