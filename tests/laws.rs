@@ -457,24 +457,3 @@ fn an_open_stack_dries_all_through_and_sinks() {
         assert!((cut - whole).abs() < 1e-3, "{cut} {whole}");
     }
 }
-
-/// On a mound, two ingredients of one layer given by thickness hold what one of both
-/// thicknesses would, however steep the sides.
-#[test]
-fn thicknesses_on_a_mound_add_up() {
-    let mound = |put: &str| {
-        let bed = read(&bed_text(
-            "shape = \"mound\"\nwidth = \"1.5 m\"\nlength = \"4 m\"\nslope = \"45 deg\"",
-            CAMBRIDGE,
-            &[format!("[[layer]]\nput = [{put}]\n")],
-        ));
-        let Compiled { stack, state } = compiled(&bed);
-        March::start(&stack, state, Schedule::default()).snapshot(0)
-    };
-    let chips = |cm: u32| format!("{{ material = \"wood chips\", amount = \"{cm} cm\" }}");
-    let one = mound(&chips(30));
-    let two = mound(&format!("{}, {}", chips(20), chips(10)));
-    assert!((one.height_m - 0.30).abs() < 2e-4);
-    assert!((two.wet_kg() / one.wet_kg() - 1.0).abs() < 1e-9);
-    assert!((two.height_m - one.height_m).abs() < 1e-3);
-}

@@ -244,33 +244,14 @@ fn sides(bed: &Bed, bottom_m: f64, thickness_m: f64) -> Sides<1> {
     }
 }
 
-/// Whether stated thicknesses end above the point where a mound's sides meet.
+/// Whether a stated thickness ends above the point where a mound's sides meet.
 fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
     let Some(peak_m) = shape.peak_m() else {
         return false;
     };
-    let thick_m = stated_thickness_m(layer);
-    thick_m > 0.0 && top_m + thick_m > peak_m + 1e-9
-}
-
-/// The thicknesses of a layer's ingredients, one on the other; m.
-fn stated_thickness_m(layer: &Layer) -> f64 {
-    let thick = layer.put.iter().map(|ingredient| match ingredient.amount {
-        Amount::Thickness(m) => m,
-        _ => 0.0,
-    });
-    thick.sum()
-}
-
-/// What a metre of stated thickness holds in a layer on what reaches up to `top_m`; m3. On
-/// a mound that is the mean over all that is stated by thickness, since it lies mixed.
-fn volume_per_thickness_m3(layer: &Layer, shape: &Shape, top_m: f64) -> f64 {
-    let thick_m = stated_thickness_m(layer);
-    if thick_m > 0.0 {
-        shape.volume_m3(top_m, top_m + thick_m) / thick_m
-    } else {
-        shape.area_m2()
-    }
+    layer.put.iter().any(
+        |ingredient| matches!(ingredient.amount, Amount::Thickness(m) if top_m + m > peak_m + 1e-9),
+    )
 }
 
 fn slice_count(layer: &Placed, depth_m: f64) -> u32 {

@@ -4,7 +4,7 @@ use moulder_core::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio};
 
 use crate::bed::{Bed, Ingredient};
 use crate::compile::recipe::Recipe;
-use crate::compile::{NoRoom, place, volume_per_thickness_m3};
+use crate::compile::{NoRoom, place};
 use crate::draw::Draw;
 
 /// One ingredient by mass, as it arrives.
@@ -60,8 +60,7 @@ pub fn arrivals(bed: &Bed, draw: Draw) -> Result<Vec<Vec<Arrival<'_>>>, NoRoom> 
     Ok(layers
         .map(|(layer, at)| {
             let put = layer.put.iter();
-            let m3_per_m = volume_per_thickness_m3(layer, &bed.shape, at.bottom_m);
-            put.map(|ingredient| arrival(&Recipe::of(ingredient, m3_per_m, draw)))
+            put.map(|ingredient| arrival(&Recipe::of(ingredient, &bed.shape, at.bottom_m, draw)))
                 .collect()
         })
         .collect())

@@ -15,7 +15,6 @@ use moulder_core::water::{DRINKING_DAYS, drinking_days};
 
 use crate::bed::{Layer, Measured};
 use crate::compile::recipe::{Recipe, arrived, trodden_kpa};
-use crate::compile::volume_per_thickness_m3;
 use crate::draw::Draw;
 use crate::material::Class;
 
@@ -55,11 +54,10 @@ struct Weights {
 impl Blend {
     /// The layer as put on what reaches up to `top_m`.
     pub(super) fn of_layer(layer: &Layer, shape: &Shape, top_m: f64, draw: Draw) -> Self {
-        let m3_per_m = volume_per_thickness_m3(layer, shape, top_m);
         let recipes: Vec<Recipe<'_>> = layer
             .put
             .iter()
-            .map(|ingredient| Recipe::of(ingredient, m3_per_m, draw))
+            .map(|ingredient| Recipe::of(ingredient, shape, top_m, draw))
             .collect();
         let trodden = layer.trodden
             || layer

@@ -11,6 +11,7 @@ use moulder_core::settlement::{
     FOOT_KPA, FOOT_RADIUS_M, TREADING_SHARE, closing_exponent, collapse_exponent, left_after_load,
     left_after_wetting, treading_kpa,
 };
+use moulder_core::shape::Shape;
 use moulder_core::shrinkage::{Frame, WOOD_SHRINKAGE, shrunk, width_lost};
 use moulder_core::temperature::Q10_WOOD;
 
@@ -58,8 +59,8 @@ pub(super) struct Recipe<'a> {
 }
 
 impl<'a> Recipe<'a> {
-    /// The ingredient of a layer of which a metre of thickness holds `m3_per_m`.
-    pub(super) fn of(ingredient: &'a Ingredient, m3_per_m: f64, draw: Draw) -> Self {
+    /// The ingredient as put on what reaches up to `top_m`.
+    pub(super) fn of(ingredient: &'a Ingredient, shape: &Shape, top_m: f64, draw: Draw) -> Self {
         let material = &ingredient.material;
         let mineral = draw.of(&material.mineral_share);
         // For 1 kg of dry sound material first, then as much as there is.
@@ -79,7 +80,9 @@ impl<'a> Recipe<'a> {
             Amount::DryMass(kg) => kg / one_kg.dry_kg(),
             Amount::WetMass(kg) => kg * (1.0 - ingredient.moisture_wet) / one_kg.dry_kg(),
             Amount::Volume(m3) => m3 / one_kg.bulk_m3(ingredient.measured),
-            Amount::Thickness(m) => m * m3_per_m / one_kg.bulk_m3(ingredient.measured),
+            Amount::Thickness(m) => {
+                shape.volume_m3(top_m, top_m + m) / one_kg.bulk_m3(ingredient.measured)
+            }
         };
         Self {
             fresh_organic_kg: scale * one_kg.fresh_organic_kg,
