@@ -4,12 +4,16 @@
 
 use std::path::Path;
 
-use moulder::manual::{bed_file_page, codes_page};
+use moulder::manual::{bed_file_page, codes_page, plan_file_page};
 
 fn main() -> std::io::Result<()> {
     let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");
     std::fs::create_dir_all(&docs)?;
-    for (name, page) in [("bed-file.md", bed_file_page()), ("codes.md", codes_page())] {
+    for (name, page) in [
+        ("bed-file.md", bed_file_page()),
+        ("plan-file.md", plan_file_page()),
+        ("codes.md", codes_page()),
+    ] {
         std::fs::write(docs.join(name), page)?;
         println!("docs/{name} is written.");
     }

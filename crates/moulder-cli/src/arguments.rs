@@ -37,6 +37,8 @@ pub(crate) enum Command {
     Ledger(LedgerArguments),
     /// When to top beds up, with how much, and what to buy for it
     Topup(Box<TopupArguments>),
+    /// How much of what to fill a bed with, so that it stands right once it has settled
+    Plan(PlanArguments),
     /// Read a bed file back to you in words: layers, height, weight, what was assumed
     Check(CheckArguments),
     /// The materials you can fill a bed with; all numbers of one, with their sources
@@ -229,6 +231,34 @@ pub(crate) struct TopupArguments {
     /// Write the list as CSV, for a spreadsheet
     #[arg(long)]
     pub(crate) csv: bool,
+pub(crate) struct PlanArguments {
+    /// The plan file: TOML, or JSON if it ends in .json; "-" reads what is piped in
+    pub(crate) plan: PathBuf,
+
+    #[command(flatten)]
+    pub(crate) shelf: ShelfArguments,
+
+    /// The units of the answer, whatever the plan file says
+    #[arg(
+        long,
+        value_enum,
+        value_name = "UNITS",
+        hide_possible_values = true,
+        help = "The units of the answer, whatever the plan file says: metric, us or uk-garden"
+    )]
+    pub(crate) units: Option<UnitsName>,
+
+    /// Write fill number N as a bed file, which forecast and check read
+    #[arg(long, value_name = "N", conflicts_with = "json")]
+    pub(crate) write_bed: Option<usize>,
+
+    /// List every value that was assumed because the plan file is silent, with its source
+    #[arg(long)]
+    pub(crate) defaults: bool,
+
+    /// Write the whole answer as JSON, for programs: in metres and kilograms
+    #[arg(long)]
+    pub(crate) json: bool,
 
     #[command(flatten)]
     pub(crate) look: Look,

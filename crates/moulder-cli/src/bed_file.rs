@@ -58,6 +58,11 @@ impl BedFile {
         Ok(Self { file, json })
     }
 
+    /// Whether it is JSON.
+    pub(crate) const fn is_json(&self) -> bool {
+        self.json
+    }
+
     /// Checks the bed that the file describes, with the user's materials and weather. What
     /// is wrong with any of the files is told together, in words or for programs.
     pub(crate) fn read(&self, asked: &BedArguments, for_programs: bool) -> Result<Bed, Trouble> {

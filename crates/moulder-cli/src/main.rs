@@ -15,6 +15,7 @@ mod lines;
 mod materials;
 mod notices;
 mod output;
+mod plan;
 mod run;
 mod shelf;
 mod spreadsheet;

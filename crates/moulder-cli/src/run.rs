@@ -9,7 +9,7 @@ use crate::arguments::{Arguments, Command};
 use crate::output::{self, Output};
 use crate::starter::starter;
 use crate::trouble::Trouble;
-use crate::{check, climates, codes, forecast, ledger, materials, topup, usage};
+use crate::{check, climates, codes, forecast, ledger, materials, plan, topup, usage};
 
 /// What `moulder` alone says.
 const FIRST_STEPS: &str = "\
@@ -53,6 +53,15 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
         Some(Command::Topup(asked)) => {
             let output = Output::open(&asked.destination, &asked.paths())?;
             output.put(&topup::answer(&asked)?, "")
+        }
+        Some(Command::Plan(asked)) => {
+            let output = Output::open(&asked.destination, &asked.paths())?;
+            let hint = if asked.write_bed.is_some() {
+                "Look at it with moulder check, or ask moulder forecast how it sinks."
+            } else {
+                ""
+            };
+            output.put(&plan::answer(&asked)?, hint)
         }
         Some(Command::Check(asked)) => output::screen(&check::answer(&asked)?),
         Some(Command::Materials(asked)) => output::screen(&materials::answer(&asked)?),

@@ -70,6 +70,8 @@ pub enum Kind {
     Quantity(Dimension, Range),
     /// A volume, a thickness or a weight.
     Amount,
+    /// A volume or a weight, or one of these words.
+    Supply(&'static [&'static str]),
     /// One of these words.
     Word(&'static [&'static str]),
     /// A list of words that notices bear.
@@ -100,7 +102,7 @@ pub struct Range {
 }
 
 impl Range {
-    const fn new(low: f64, high: f64, in_words: &'static str) -> Self {
+    pub(crate) const fn new(low: f64, high: f64, in_words: &'static str) -> Self {
         Self {
             low,
             high,
@@ -124,14 +126,14 @@ pub const MASS: Range = Range::new(1e-4, 5e6, "a weight above zero and up to 500
 
 const WIDTH: Range = Range::new(0.1, 50.0, "a length from 10 cm to 50 m");
 const LENGTH: Range = Range::new(0.1, 200.0, "a length from 10 cm to 200 m");
-const RIM: Range = Range::new(0.05, 5.0, "a length from 5 cm to 5 m");
+pub(crate) const RIM: Range = Range::new(0.05, 5.0, "a length from 5 cm to 5 m");
 const TRENCH: Range = Range::new(0.0, 2.0, "a length from 0 cm to 2 m");
 const SLOPE: Range = Range::new(10.0, 80.0, "an angle from 10 deg to 80 deg");
-const WHOLE: Range = Range::new(0.0, 1.0, "a percentage from 0 % to 100 %");
-const WET: Range = Range::new(0.0, 0.95, "a percentage from 0 % to 95 %");
-const ROTTEN: Range = Range::new(0.0, 0.9, "a percentage from 0 % to 90 %");
-const PIECE: Range = Range::new(5e-4, 2.0, "a length from 0.5 mm to 2 m");
-const MEASURE: Range = Range::new(1e-5, 100.0, "a volume from 10 ml to 100 m3");
+pub(crate) const WHOLE: Range = Range::new(0.0, 1.0, "a percentage from 0 % to 100 %");
+pub(crate) const WET: Range = Range::new(0.0, 0.95, "a percentage from 0 % to 95 %");
+pub(crate) const ROTTEN: Range = Range::new(0.0, 0.9, "a percentage from 0 % to 90 %");
+pub(crate) const PIECE: Range = Range::new(5e-4, 2.0, "a length from 0.5 mm to 2 m");
+pub(crate) const MEASURE: Range = Range::new(1e-5, 100.0, "a volume from 10 ml to 100 m3");
 const DEGREES: Range = Range::new(-90.0, 90.0, "a number of degrees from -90 to 90");
 const WARMTH: Range = Range::new(-60.0, 60.0, "a temperature from -60 to 60 degrees Celsius");
 const RAIN: Range = Range::new(0.0, 3000.0, "a number of millimetres from 0 to 3000");
@@ -142,7 +144,7 @@ const FEED: Range = Range::new(1e-4, 100.0, "a weight from 0.1 g to 100 kg");
 const BELOW: Range = Range::new(0.0, 7.0, "a length from 0 cm to 7 m");
 const GIVE: Range = Range::new(0.0, 0.5, "a length from 0 cm to 50 cm");
 
-const fn required(
+pub(crate) const fn required(
     name: &'static str,
     kind: Kind,
     meaning: &'static str,
@@ -157,7 +159,7 @@ const fn required(
     }
 }
 
-const fn sometimes(
+pub(crate) const fn sometimes(
     name: &'static str,
     kind: Kind,
     meaning: &'static str,
@@ -172,7 +174,7 @@ const fn sometimes(
     }
 }
 
-const fn optional(
+pub(crate) const fn optional(
     name: &'static str,
     kind: Kind,
     assumed: &'static str,

@@ -34,9 +34,10 @@
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
 //! - [`ledger::ledger`] keeps a bed's carbon year by year, against burning its wood and with
 //!   a screen for other [`gases`]; [`mixture`] says what materials come to together.
+//! - [`plan::plan`] goes from what is at hand to fills, ranked; it reads a plan file.
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
 //! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`nitrogen_text`],
-//!   [`text`], [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`].
+//!   [`text`], [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`], [`plan_text`].
 //! - What a code means and what to do about it stands in the [`code_book`]; the pages of
 //!   the [`manual`] are made from it and from the table of fields.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
@@ -87,6 +88,8 @@ pub mod nitrogen;
 pub mod nitrogen_text;
 pub mod notice;
 pub mod overfill;
+pub mod plan;
+pub mod plan_text;
 pub mod quantity;
 pub mod range;
 pub mod rate;

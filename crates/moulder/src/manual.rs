@@ -11,6 +11,7 @@ use crate::field::{Field, Kind, Need, Range, SECTIONS, Section};
 use crate::limit;
 use crate::measure::{USUAL_MEASURES, USUAL_MEASURES_SOURCE};
 use crate::notice::{Severity, severity};
+use crate::plan::form::SECTIONS as PLAN_SECTIONS;
 use crate::read::read_toml;
 use crate::station::Stations;
 use crate::text::{notice, or};
@@ -35,14 +36,43 @@ pub fn bed_file_page() -> String {
          its line.\n"
     );
     for section in SECTIONS {
-        page.push_str(&section_text(section));
+        page.push_str(&section_text(section, SECTIONS));
     }
     page.push_str(&units_text());
     page
 }
 
+/// The page on the plan file: its own parts, and where the rest stands.
+#[must_use]
+pub fn plan_file_page() -> String {
+    let mut page = format!(
+        "{MADE}\n\n# The plan file\n\n\
+         A plan file says what bed shall be filled, how it shall stand once it has settled, \
+         and what there is to fill it with; `moulder plan` answers with amounts, layer by \
+         layer. It is TOML or JSON, written as [a bed file](bed-file.md) is: `[bed]`, \
+         `[climate]`, `[measures]` and the units are those of a bed file. Everything that is \
+         wrong is told at once.\n"
+    );
+    for section in PLAN_SECTIONS {
+        page.push_str(&section_text(section, PLAN_SECTIONS));
+    }
+    page.push_str(
+        "\n## How the answer is found\n\n\
+         What each material keeps of its loose volume until the day asked for is taken from a \
+         forecast of it alone; with these shares the amounts are a linear programme. Each \
+         fill it gives is then forecast as the bed it makes; where that stands higher or \
+         lower than was thought, the shares of its layers are corrected and the amounts \
+         sought again, until the forecast is within 1 cm of what is wanted. Prices count by \
+         the pack, whole ones, in what is compared, and in proportion in what is sought: a \
+         cheaper fill by some packs may exist. The limits of good practice (coarse wood, card, \
+         greens, compost, depth of soil) are common practice and have no source; they give \
+         way, and are named, where nothing else would do.\n",
+    );
+    page
+}
+
 /// A part of the file.
-fn section_text(section: &Section) -> String {
+fn section_text(section: &Section, all: &[&Section]) -> String {
     let (heading, lead) = match section.name {
         "" => ("The file itself".to_owned(), String::new()),
         "put" => (
@@ -50,7 +80,7 @@ fn section_text(section: &Section) -> String {
             "An entry of the list `put` of a layer.\n\n".to_owned(),
         ),
         name => {
-            let list = SECTIONS.iter().any(|outer| {
+            let list = all.iter().any(|outer| {
                 outer
                     .fields
                     .iter()
@@ -92,6 +122,8 @@ fn what(field: &Field) -> String {
         Kind::YesNo => "true or false".to_owned(),
         Kind::Number(range) | Kind::Quantity(_, range) => range.in_words.to_owned(),
         Kind::Amount => "a volume, a thickness or a weight".to_owned(),
+        Kind::Supply([]) => "a volume or a weight".to_owned(),
+        Kind::Supply(words) => format!("a volume or a weight, or {}", words_text(words)),
         Kind::Word(words) => words_text(words),
         Kind::NoticeCodes => "a list of codes of notices, as `moulder codes` lists them".to_owned(),
         Kind::Words(words) => format!("a list of {}", words_text(words)),

@@ -11,6 +11,7 @@ mod layer;
 mod month;
 mod outline;
 mod plain;
+mod plan;
 mod put;
 mod seen;
 mod walk;
@@ -24,10 +25,12 @@ use moulder_core::shape::Shape;
 use crate::bed::{Bed, Units};
 use crate::catalogue::Catalogue;
 use crate::fault::{Fault, FaultCode, Faults, Place};
-use crate::field::{self, FILE};
+use crate::field::{self, FILE, Section};
 use crate::limit;
+use crate::notice::{DefaultUsed, Notice};
 use crate::station::Stations;
 use crate::tree::{self, Places, Tree, Unplaced, without_mark};
+pub use plan::{read_plan_json, read_plan_toml};
 use walk::Walk;
 
 /// Reads a bed file in TOML.
@@ -38,7 +41,10 @@ use walk::Walk;
 pub fn read_toml(text: &str, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
     let text = without_mark(text);
     fits(text)?;
-    is_written(text)?;
+    is_written(
+        text,
+        "the file is empty; \"moulder new box\" shows what a bed file holds",
+    )?;
     check(&tree::read_toml(text), catalogue, stations)
 }
 
@@ -58,7 +64,7 @@ pub fn read_json(text: &str, catalogue: &Catalogue, stations: &Stations) -> Resu
 }
 
 /// Refuses a text with nothing in it by one fault instead of one for each missing field.
-fn is_written(text: &str) -> Result<(), Faults> {
+fn is_written(text: &str, expected: &str) -> Result<(), Faults> {
     if !text.trim().is_empty() {
         return Ok(());
     }
@@ -67,7 +73,7 @@ fn is_written(text: &str) -> Result<(), Faults> {
         place: Place::Line { line: 1, column: 1 },
         path: String::new(),
         found: "an empty file".to_owned(),
-        expected: "the file is empty; \"moulder new box\" shows what a bed file holds".to_owned(),
+        expected: expected.to_owned(),
         help: Vec::new(),
     }))
 }
@@ -95,6 +101,24 @@ pub(crate) fn check(
 ) -> Result<Bed, Faults> {
     let mut walk = Walk::new(catalogue, stations);
     let bed = walk.file(&tree.root);
+    let (bed, defaults, notices) = settle(tree, walk, bed, &FILE)?;
+    let notices = notices.into_iter();
+    Ok(Bed {
+        defaults,
+        notices: notices
+            .map(|notice| notice.unless_seen(&bed.seen))
+            .collect(),
+        ..bed
+    })
+}
+
+/// What a walk came to: the whole, with what was assumed and noticed, or every fault.
+fn settle<T>(
+    tree: &Tree<'_>,
+    walk: Walk<'_>,
+    whole: Option<T>,
+    root: &'static Section,
+) -> Result<(T, Vec<DefaultUsed>, Vec<Notice>), Faults> {
     let Walk {
         faults,
         unlisted,
@@ -102,16 +126,9 @@ pub(crate) fn check(
         notices,
         ..
     } = walk;
-    let faults = in_file_order(tree.places, &tree.faults, &faults);
-    if let (Some(bed), true) = (bed, faults.is_empty()) {
-        let notices = notices.into_iter();
-        return Ok(Bed {
-            defaults,
-            notices: notices
-                .map(|notice| notice.unless_seen(&bed.seen))
-                .collect(),
-            ..bed
-        });
+    let faults = in_file_order(tree.places, &tree.faults, &faults, root);
+    if let (Some(whole), true) = (whole, faults.is_empty()) {
+        return Ok((whole, defaults, notices));
     }
     let over = faults.len().saturating_sub(limit::FAULTS_LISTED);
     let listed = faults
@@ -124,7 +141,12 @@ pub(crate) fn check(
 }
 
 /// Faults of syntax and of content together, without those that only follow from others.
-fn in_file_order(places: Places<'_>, syntax: &[Unplaced], content: &[Unplaced]) -> Vec<Unplaced> {
+fn in_file_order(
+    places: Places<'_>,
+    syntax: &[Unplaced],
+    content: &[Unplaced],
+    root: &'static Section,
+) -> Vec<Unplaced> {
     // What could not be read may well be what seems to be missing.
     let unread = syntax
         .iter()
@@ -139,12 +161,12 @@ fn in_file_order(places: Places<'_>, syntax: &[Unplaced], content: &[Unplaced]) 
         bad.any(|bad| places.same_line(bad.at, found.at))
     };
     // `[layer]` for `[[layer]]` is one slip, however many layers repeat it and its fields.
-    let no_lists: Vec<(&str, &field::Section)> = content
+    let no_lists: Vec<(&str, &Section)> = content
         .iter()
         .filter(|found| found.code == FaultCode::WrongKind)
         .filter_map(|found| {
             let name = found.path.strip_prefix('/')?;
-            match FILE.field(name)?.kind {
+            match root.field(name)?.kind {
                 field::Kind::Sections(section, _) => Some((name, section)),
                 _ => None,
             }
@@ -175,15 +197,7 @@ impl Walk<'_> {
         if let Some(given) = fields.get("format") {
             self.format(&given);
         }
-        let units = match fields.get("units") {
-            Some(given) => self.word(&given).map(|word| match word {
-                "us" => Units::Us,
-                "uk-garden" => Units::UkGarden,
-                _ => Units::Metric,
-            }),
-            None => Some(Units::default()),
-        };
-        self.units = units.unwrap_or_default();
+        let units = self.own_units(&fields);
         if let Some(given) = fields.get("measures") {
             self.own_measures(&given);
         }
@@ -239,6 +253,20 @@ impl Walk<'_> {
             seen,
             notices: Vec::new(),
         })
+    }
+
+    /// The units the owner thinks in; suggestions come in them from here on.
+    fn own_units(&mut self, fields: &given::Fields<'_>) -> Option<Units> {
+        let units = match fields.get("units") {
+            Some(given) => self.word(&given).map(|word| match word {
+                "us" => Units::Us,
+                "uk-garden" => Units::UkGarden,
+                _ => Units::Metric,
+            }),
+            None => Some(Units::default()),
+        };
+        self.units = units.unwrap_or_default();
+        units
     }
 
     /// The form number.

@@ -36,17 +36,42 @@ impl Walk<'_> {
             .and_then(|given| self.material(&given));
         let amount = fields.get("amount").and_then(|given| self.amount(&given));
         let measured = self.measured(fields, amount);
-        let across = fields.get("across").map(|given| self.quantity(&given));
-        let moisture = fields.get("moisture").map(|given| self.moisture(&given));
-        let rotten = if let Some(given) = fields.get("arrived") {
-            self.arrival(&given)
-        } else {
-            self.assume(fields.path_of("arrived"), "sound", FORM);
-            Some(0.0)
-        };
+        let state = self.arrives(fields);
         // Without the material nothing is known of its size and its water.
         let material = material?;
-        let across_m = if let Some(read) = across {
+        let (across_m, moisture_wet, rotten) = self.arrived(fields, state, &material)?;
+        Some(Ingredient {
+            amount: amount?,
+            measured: measured?,
+            across_m,
+            moisture_wet,
+            rotten,
+            material,
+        })
+    }
+
+    /// What is said of the state in which a material arrives, whatever the material.
+    pub(super) fn arrives(&mut self, fields: &Fields<'_>) -> Arrives {
+        Arrives {
+            across: fields.get("across").map(|given| self.quantity(&given)),
+            moisture: fields.get("moisture").map(|given| self.moisture(&given)),
+            rotten: if let Some(given) = fields.get("arrived") {
+                self.arrival(&given)
+            } else {
+                self.assume(fields.path_of("arrived"), "sound", FORM);
+                Some(0.0)
+            },
+        }
+    }
+
+    /// Size of a piece in m, water as a share of the wet mass and share of the carbon gone.
+    pub(super) fn arrived(
+        &mut self,
+        fields: &Fields<'_>,
+        state: Arrives,
+        material: &Material,
+    ) -> Option<(f64, f64, f64)> {
+        let across_m = if let Some(read) = state.across {
             read?
         } else {
             let shelf = &material.across;
@@ -54,18 +79,11 @@ impl Walk<'_> {
             self.assume(path, in_cm_or_mm(shelf.best), &shelf.source);
             shelf.best
         };
-        let moisture_wet = match moisture {
-            Some(read) => self.water(fields, read?, &material),
-            None => self.water(fields, Water::Unsaid, &material),
+        let moisture_wet = match state.moisture {
+            Some(read) => self.water(fields, read?, material),
+            None => self.water(fields, Water::Unsaid, material),
         };
-        Some(Ingredient {
-            amount: amount?,
-            measured: measured?,
-            across_m,
-            moisture_wet,
-            rotten: rotten?,
-            material,
-        })
+        Some((across_m, moisture_wet, state.rotten?))
     }
 
     /// A volume, a thickness, or a weight.
@@ -233,6 +251,13 @@ impl Walk<'_> {
 enum Said {
     Word(&'static str),
     Share(f64),
+}
+
+/// The state in which a material arrives, as said; inside, nothing where a fault stands.
+pub(super) struct Arrives {
+    across: Option<Option<f64>>,
+    moisture: Option<Option<Water>>,
+    rotten: Option<f64>,
 }
 
 /// What is said of the water on arrival.

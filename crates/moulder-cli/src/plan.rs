@@ -1,0 +1,228 @@
+//! `moulder plan`: how much of what to fill a bed with.
+
+use std::path::Path;
+
+use moulder::amount_text::weight;
+use moulder::plan::answer::{Answer, Fill, PlanError};
+use moulder::plan::{Plan, plan};
+use moulder::plan_text;
+use moulder::read::{read_plan_json, read_plan_toml};
+use moulder::station::Stations;
+use moulder::tape::{figure, unit};
+use moulder::watcher::Unwatched;
+
+use crate::arguments::{Look, PlanArguments};
+use crate::bed_file::BedFile;
+use crate::faults::Complaint;
+use crate::lines::{TextWidth, counted, wrapped};
+use crate::output::pretty;
+use crate::table::{Column, Stand, table};
+use crate::trouble::Trouble;
+use crate::{forecast, notices, shelf};
+
+/// What to say of a middle line that has no band.
+const NO_BAND: &str = "No band yet: take the heights as the middle of a wide range.";
+
+impl PlanArguments {
+    /// The files that are read.
+    pub(crate) fn paths(&self) -> Vec<&Path> {
+        let others = self.shelf.shelf.iter();
+        std::iter::once(&self.plan)
+            .chain(others)
+            .map(AsRef::as_ref)
+            .collect()
+    }
+}
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &PlanArguments) -> Result<String, Trouble> {
+    let file = BedFile::open(&asked.plan)?;
+    let wanted = read(&file, asked)?;
+    let name = &file.file.name;
+    let answer = plan(&wanted, &mut Unwatched).map_err(|error| match error {
+        PlanError::Forecast(error) => forecast::refused(name, error),
+        other => Trouble::bad_input(&format!("{name}: {other}.")),
+    })?;
+    if let Some(number) = asked.write_bed {
+        return bed_text(name, &answer, number);
+    }
+    if asked.json {
+        return Ok(pretty(&answer));
+    }
+    Ok(in_words(&answer, asked))
+}
+
+/// The plan that the file holds; what is wrong with any of the files is told together.
+fn read(file: &BedFile, asked: &PlanArguments) -> Result<Plan, Trouble> {
+    let (shelf, mut complaints) = shelf::with_own(&asked.shelf)?;
+    // Without a whole shelf a plan's materials cannot be told from slips.
+    if complaints.is_empty() {
+        let read = if file.is_json() {
+            read_plan_json
+        } else {
+            read_plan_toml
+        };
+        match read(&file.file.text, &shelf, &Stations::built_in()) {
+            Ok(mut plan) => {
+                if let Some(units) = asked.units {
+                    plan.units = units.into();
+                }
+                return Ok(plan);
+            }
+            Err(faults) => complaints.push(Complaint::of_text(&file.file, &faults)),
+        }
+    }
+    Err(Complaint::all(complaints, asked.json))
+}
+
+fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
+    let mut said = wrapped(
+        &format!(
+            "{}, filled {}, {}",
+            answer.name, answer.filled, answer.climate
+        ),
+        TextWidth::PLAIN,
+    );
+    said.push_str(&wrapped(
+        &plan_text::wanted(answer, &answer.settled),
+        TextWidth::PLAIN,
+    ));
+    if let Some(short) = &answer.short {
+        said.push('\n');
+        said.push_str(&wrapped(&plan_text::short(answer, short), TextWidth::PLAIN));
+    } else {
+        said.push_str(&wrapped(NO_BAND, TextWidth::PLAIN));
+        said.push('\n');
+        said.push_str(&overview(answer, asked.look));
+        for (index, fill) in answer.fills.iter().enumerate() {
+            said.push_str(&one_fill(answer, index, fill, asked.look));
+        }
+        said.push('\n');
+        said.push_str(&wrapped(plan_text::grounds(), TextWidth::PLAIN));
+    }
+    said.push_str(&assumed(answer, asked.defaults));
+    said
+}
+
+/// The fills side by side.
+fn overview(answer: &Answer, look: Look) -> String {
+    let units = answer.units;
+    let height = unit(units);
+    let columns = [
+        Column::new("fill", Stand::Right),
+        Column::new("the best at", Stand::Left),
+        Column::new(format!("tipped\n{height}"), Stand::Right),
+        Column::new(format!("settled\n{height}"), Stand::Right),
+        Column::new(format!("soil\n{height}"), Stand::Right),
+        Column::new("weight\nwet", Stand::Right),
+        Column::new("cost", Stand::Right),
+    ];
+    let rows = answer.fills.iter().enumerate().map(|(index, fill)| {
+        vec![
+            (index + 1).to_string(),
+            plan_text::aims(&fill.aims),
+            figure(fill.tipped_m, units),
+            figure(fill.stands_m, units),
+            figure(fill.soil_stands_m, units),
+            weight(fill.wet_kg, units),
+            plan_text::money(fill.cost, &answer.money),
+        ]
+    });
+    table(&columns, rows.collect(), look)
+}
+
+/// One fill, from the ground up, and all that is to be said of it.
+fn one_fill(answer: &Answer, index: usize, fill: &Fill, look: Look) -> String {
+    let units = answer.units;
+    let mut head = format!("Fill {}: {}.", index + 1, plan_text::aims(&fill.aims));
+    if let Some(trade_off) = plan_text::trade_off(answer, index) {
+        head.push(' ');
+        head.push_str(&trade_off);
+    }
+    let height = unit(units);
+    let columns = [
+        Column::new("from the ground up", Stand::Left),
+        Column::new(format!("tipped\n{height}"), Stand::Right),
+        Column::new(format!("settled\n{height}"), Stand::Right),
+        Column::new("put in", Stand::Wrapped),
+    ];
+    let mut rows = Vec::new();
+    for layer in &fill.layers {
+        for (number, put) in layer.put.iter().enumerate() {
+            let first = |text: String| if number == 0 { text } else { String::new() };
+            rows.push(vec![
+                first(layer.role.layer_name().to_owned()),
+                first(figure(layer.tipped_m, units)),
+                first(figure(layer.stands_m, units)),
+                plan_text::put(put),
+            ]);
+        }
+    }
+    let mut said = format!(
+        "\n{}\n{}",
+        wrapped(&head, TextWidth::PLAIN),
+        table(&columns, rows, look)
+    );
+    said.push('\n');
+    for paragraph in plan_text::about(answer, fill) {
+        said.push_str(&wrapped(&paragraph, TextWidth::hanging(0, 2)));
+    }
+    let names: Vec<String> = fill
+        .layers
+        .iter()
+        .map(|layer| layer.role.layer_name().to_owned())
+        .collect();
+    said.push_str(&notices::told(&fill.notices, &names));
+    said
+}
+
+/// What was assumed where the plan file is silent.
+fn assumed(answer: &Answer, listed: bool) -> String {
+    if !listed {
+        let count = counted(answer.defaults.len(), "value was", "values were");
+        let text = format!("{count} assumed where the plan file is silent; --defaults lists them.");
+        return format!("\n{}", wrapped(&text, TextWidth::PLAIN));
+    }
+    let mut said = String::from("\nAssumed where the plan file is silent:\n");
+    for assumed in &answer.defaults {
+        let steps: Vec<&str> = assumed.path.split('/').skip(1).collect();
+        let place = match steps.as_slice() {
+            ["hand", index, field] => index
+                .parse::<usize>()
+                .ok()
+                .and_then(|index| answer.materials.get(index))
+                .map_or_else(
+                    || (*field).to_owned(),
+                    |alone| format!("{}: {field}", alone.material),
+                ),
+            steps => steps.join(" "),
+        };
+        let text = format!("{place} = {}, from: {}", assumed.value, assumed.source);
+        said.push_str(&wrapped(&text, TextWidth::hanging(2, 6)));
+    }
+    said
+}
+
+/// A fill as a bed file.
+fn bed_text(name: &str, answer: &Answer, number: usize) -> Result<String, Trouble> {
+    if let Some(short) = &answer.short {
+        let said = plan_text::short(answer, short);
+        return Err(Trouble::bad_input(&format!("{name}: {said}")));
+    }
+    let fill = number
+        .checked_sub(1)
+        .and_then(|index| answer.fills.get(index))
+        .ok_or_else(|| {
+            let count = answer.fills.len();
+            Trouble::bad_input(&format!(
+                "There is no fill {number}: the answer has {}, numbered from 1.",
+                counted(count, "fill", "fills")
+            ))
+        })?;
+    let bed = toml::to_string(&fill.bed)
+        .map_err(|error| Trouble::cannot(&format!("The bed file cannot be written: {error}.")))?;
+    Ok(format!(
+        "# Fill {number} of a plan: {}. Amounts are loose, as tipped.\n{bed}",
+        plan_text::aims(&fill.aims)
+    ))
+}

@@ -1,0 +1,117 @@
+//! What a cubic metre of each material weighs, and how much of its room it keeps.
+
+use moulder_core::shape::Shape;
+
+use super::{Hand, Plan};
+use crate::bed::{Amount, Bed, Ingredient, Layer};
+use crate::compile::arrivals;
+use crate::crop::Crop;
+use crate::draw::Draw;
+use crate::forecast::{ForecastError, forecast};
+use crate::watcher::Unwatched;
+
+/// Depth of the column by which a material is judged alone; m. Our own choice: about what
+/// a layer of a deep bed measures.
+const COLUMN_M: f64 = 0.3;
+
+/// A cubic metre of one material, loose as tipped.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Keeping {
+    /// Mass, water included; kg/m3.
+    pub(super) wet_kg: f64,
+    /// Oven-dry mass; kg/m3.
+    pub(super) dry_kg: f64,
+    /// Carbon; kg/m3.
+    pub(super) carbon_kg: f64,
+    /// Nitrogen; kg/m3.
+    pub(super) nitrogen_kg: f64,
+    /// Share of its loose volume that it keeps until the day asked for, by itself.
+    pub(super) kept: f64,
+}
+
+impl Keeping {
+    /// Of one material, by its masses and a forecast of it alone in this climate.
+    pub(super) fn of(plan: &Plan, hand: &Hand) -> Result<Self, ForecastError> {
+        let bed = column(plan, &hand.sample);
+        let arrived = arrivals(&bed, Draw::Middle)?;
+        let ratio = Draw::Middle.of(&hand.sample.material.carbon_to_nitrogen);
+        let mut keeping = Self {
+            wet_kg: 0.0,
+            dry_kg: 0.0,
+            carbon_kg: 0.0,
+            nitrogen_kg: 0.0,
+            kept: 0.0,
+        };
+        for arrival in arrived.iter().flatten() {
+            keeping.wet_kg += arrival.wet_kg() / COLUMN_M;
+            keeping.dry_kg += arrival.dry_kg / COLUMN_M;
+            keeping.carbon_kg += arrival.carbon_kg / COLUMN_M;
+            keeping.nitrogen_kg += arrival.nitrogen_kg(ratio) / COLUMN_M;
+        }
+        let told = forecast(&bed, plan.after_months, &mut Unwatched)?;
+        let end_m = told.months.last().map_or(0.0, |row| row.height_m);
+        keeping.kept = end_m / COLUMN_M;
+        Ok(keeping)
+    }
+
+    /// The loose volume of an amount; m3.
+    pub(super) fn volume_m3(&self, amount: Amount) -> f64 {
+        match amount {
+            Amount::Volume(m3) => m3,
+            Amount::WetMass(kg) => kg / self.wet_kg,
+            Amount::DryMass(kg) => kg / self.dry_kg,
+            // No plan gives a thickness: over a square metre, as in the column.
+            Amount::Thickness(m) => m,
+        }
+    }
+}
+
+/// A square metre of one material in a box.
+fn column(plan: &Plan, sample: &Ingredient) -> Bed {
+    let put = Ingredient {
+        amount: Amount::Volume(COLUMN_M),
+        ..sample.clone()
+    };
+    let layer = Layer {
+        name: String::new(),
+        grows: true,
+        put: vec![put],
+        trodden: false,
+        watered: true,
+    };
+    let shape = Shape::Box {
+        width_m: 1.0,
+        length_m: 1.0,
+    };
+    Bed {
+        shape,
+        rim_m: Some(COLUMN_M),
+        trench_m: 0.0,
+        ..plain_bed(plan, vec![layer])
+    }
+}
+
+/// A bed of the plan with these layers, under rain alone.
+pub(super) fn plain_bed(plan: &Plan, layers: Vec<Layer>) -> Bed {
+    Bed {
+        name: plan.name.clone(),
+        filled: plan.filled,
+        climate: plan.climate.clone(),
+        units: plan.units,
+        count: 1,
+        shape: plan.shape,
+        rim_m: plan.rim_m,
+        trench_m: plan.trench_m,
+        stands_on: plan.stands_on,
+        near_wall: plan.near_wall,
+        boards: plan.boards,
+        layers,
+        watering: None,
+        crop: Crop::default(),
+        fed: Vec::new(),
+        added: Vec::new(),
+        seen: Vec::new(),
+        defaults: Vec::new(),
+        notices: Vec::new(),
+    }
+}

@@ -1,0 +1,488 @@
+//! The amounts as a linear programme, solved by a library.
+//!
+//! With x the loose depth of each material over the whole bed and s the share of it that
+//! stands on the day asked for,
+//!
+//! ```text
+//! sum(s x) = height                      it ends where it is wanted
+//! sum(s x of the soils) >= soil          deep enough for roots
+//! 0 <= x <= what there is
+//! least sum(x) <= x <= most sum(x)       the user's own shares
+//! ```
+//!
+//! and the rules of good practice ([`Rule`]), which give way one by one, the last first,
+//! where nothing else would do. None of these has a published source.
+
+use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
+use serde::Serialize;
+
+use super::role::Role;
+
+/// Coarse wood takes up at most so much of the loose fill (a base of half the depth is
+/// the most that school-garden and gardeners' recipes print: common practice, no source).
+const COARSE_MOST: f64 = 0.5;
+/// Compost is at most so much of the growing soil, as more sinks and may be too rich
+/// (common practice, no source).
+const COMPOST_MOST: f64 = 0.5;
+/// Carbon to nitrogen below which a mixture turns to slime and loses nitrogen to the air
+/// (common practice of composting, no source).
+const GREENEST: f64 = 20.0;
+/// Carbon to nitrogen from which a mixture takes nitrogen up rather than giving it off
+/// (common practice of composting, no source).
+const NEUTRAL: f64 = 30.0;
+/// Card lies in a few sheets: at most so deep; m (common practice, no source).
+const CARD_MOST_M: f64 = 0.02;
+/// Card or turf, where there is any, lies at least so deep over what is loose, so that the
+/// soil does not run into the gaps at once; m (common practice, no source).
+const COVER_LEAST_M: f64 = 0.01;
+/// Growing soil is at most so many times as deep as asked for, so that a fill is no bed of
+/// bare soil: our own choice.
+const SOIL_MOST: f64 = 1.5;
+/// Weight of what only decides between equals.
+const TIE: f64 = 1e-3;
+
+/// One material of the programme; depths are loose ones over the base of the bed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Part {
+    pub(super) role: Role,
+    /// Whether it is compost rather than soil.
+    pub(super) compost: bool,
+    /// Share of its loose depth that stands on the day asked for.
+    pub(super) stands: f64,
+    /// What there is of it; m.
+    pub(super) most_m: f64,
+    /// Its share of the whole fill, from and to.
+    pub(super) shares: (f64, f64),
+    /// Money for a metre of it, none where it lies about.
+    pub(super) price_per_m: Option<f64>,
+    /// Carbon and nitrogen in a metre of it; kg/m2.
+    pub(super) carbon_kg: f64,
+    pub(super) nitrogen_kg: f64,
+}
+
+impl Part {
+    /// Nitrogen that a metre of it gives off while it rots, in the mixed layer; below zero
+    /// where it takes some up; kg/m2.
+    pub(super) fn gives_kg(&self) -> f64 {
+        if self.role == Role::Mixed {
+            self.nitrogen_kg - self.carbon_kg / NEUTRAL
+        } else {
+            0.0
+        }
+    }
+}
+
+/// What a fill aims at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Aim {
+    /// To cost least.
+    Cheapest,
+    /// To sink least.
+    SinksLeast,
+    /// To give most nitrogen out of the mixed layer: N - C/30 is largest.
+    FeedsBest,
+    /// To use up most of what costs nothing.
+    UsesMost,
+}
+
+impl Aim {
+    /// All of them, in the order in which equals are told.
+    pub const ALL: [Self; 4] = [
+        Self::Cheapest,
+        Self::SinksLeast,
+        Self::FeedsBest,
+        Self::UsesMost,
+    ];
+}
+
+/// A rule of good practice that gives way where nothing else would do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Rule {
+    /// At most half of the loose fill is coarse wood.
+    CoarseWoodAtMostHalf,
+    /// Card is at most 2 cm deep.
+    CardInAFewSheets,
+    /// Where there is card or turf, 1 cm or more of it lies under the soil.
+    CoveredUnderTheSoil,
+    /// The mixed layer has a carbon to nitrogen of 20 or more.
+    NotTooGreen,
+    /// At most half of the growing soil is compost, where there is soil.
+    CompostAtMostHalf,
+    /// The growing soil is at most half as deep again as asked for.
+    SoilNotMuchDeeper,
+}
+
+impl Rule {
+    /// All of them; the last gives way first.
+    pub const ALL: [Self; 6] = [
+        Self::CoarseWoodAtMostHalf,
+        Self::CardInAFewSheets,
+        Self::CoveredUnderTheSoil,
+        Self::NotTooGreen,
+        Self::CompostAtMostHalf,
+        Self::SoilNotMuchDeeper,
+    ];
+}
+
+/// What the bed shall be; m.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Goal {
+    /// Height over the floor of the bed.
+    pub(super) height_m: f64,
+    /// Depth of the growing soil.
+    pub(super) soil_m: f64,
+}
+
+/// Depths that meet the goal.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Optimum {
+    /// Loose depth of each part; m.
+    pub(super) depths_m: Vec<f64>,
+    /// Rules that had to give way.
+    pub(super) bent: Vec<Rule>,
+}
+
+/// What is lacking where no depths meet the goal; m as it stands on the day asked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Lack {
+    /// Growing soil.
+    pub(super) soil_m: f64,
+    /// Anything besides.
+    pub(super) fill_m: f64,
+}
+
+/// The best depths for an aim; none where even without the rules nothing meets the goal.
+pub(super) fn best(parts: &[Part], goal: Goal, aim: Aim) -> Option<Optimum> {
+    (0..=Rule::ALL.len()).find_map(|bent| {
+        let (kept, bent) = Rule::ALL.split_at(Rule::ALL.len() - bent);
+        let depths_m = solve(parts, goal, aim, kept)?;
+        // A rule that was let go may hold all the same.
+        let bent = bent.iter().copied();
+        let bent = bent
+            .filter(|rule| breaks(parts, goal, &depths_m, *rule))
+            .collect();
+        Some(Optimum { depths_m, bent })
+    })
+}
+
+/// The rules as sums of depths that must not be above a limit.
+fn rule_row(parts: &[Part], goal: Goal, rule: Rule) -> Option<(Vec<f64>, f64)> {
+    let each = |of: &dyn Fn(&Part) -> f64| parts.iter().map(of).collect::<Vec<f64>>();
+    let share = |is: bool, most: f64| if is { 1.0 - most } else { -most };
+    Some(match rule {
+        Rule::CoarseWoodAtMostHalf => (
+            each(&|part| share(part.role == Role::CoarseWood, COARSE_MOST)),
+            0.0,
+        ),
+        Rule::CardInAFewSheets => (
+            each(&|part| f64::from(u8::from(part.role == Role::Card))),
+            CARD_MOST_M,
+        ),
+        Rule::CoveredUnderTheSoil => {
+            let covers = |part: &Part| matches!(part.role, Role::Card | Role::Turf);
+            let there = parts.iter().filter(|part| covers(part));
+            let there_m: f64 = there.map(|part| part.most_m).sum();
+            (
+                each(&|part| -f64::from(u8::from(covers(part)))),
+                -there_m.min(COVER_LEAST_M),
+            )
+        }
+        Rule::NotTooGreen => (
+            each(&|part| {
+                if part.role == Role::Mixed {
+                    GREENEST * part.nitrogen_kg - part.carbon_kg
+                } else {
+                    0.0
+                }
+            }),
+            0.0,
+        ),
+        Rule::CompostAtMostHalf => {
+            let soil = |part: &Part| part.role == Role::Soil;
+            if !parts.iter().any(|part| soil(part) && !part.compost) {
+                return None;
+            }
+            let row = each(&|part| {
+                if soil(part) {
+                    share(part.compost, COMPOST_MOST)
+                } else {
+                    0.0
+                }
+            });
+            (row, 0.0)
+        }
+        Rule::SoilNotMuchDeeper => (each(&|part| stands_as_soil(part)), SOIL_MOST * goal.soil_m),
+    })
+}
+
+fn breaks(parts: &[Part], goal: Goal, depths_m: &[f64], rule: Rule) -> bool {
+    rule_row(parts, goal, rule).is_some_and(|(row, most)| {
+        let sum: f64 = row.iter().zip(depths_m).map(|(a, x)| a * x).sum();
+        sum > most + 1e-6
+    })
+}
+
+fn stands_as_soil(part: &Part) -> f64 {
+    if part.role == Role::Soil {
+        part.stands
+    } else {
+        0.0
+    }
+}
+
+/// What each metre of a part costs an aim.
+fn weight(parts: &[Part], part: &Part, aim: Aim) -> f64 {
+    let dearest = parts
+        .iter()
+        .filter_map(|part| part.price_per_m)
+        .fold(0.0, f64::max);
+    let cost = if dearest > 0.0 {
+        part.price_per_m.unwrap_or(0.0) / dearest
+    } else {
+        0.0
+    };
+    let gives = |part: &Part| part.gives_kg();
+    let richest = parts.iter().map(|part| gives(part).abs());
+    let richest = richest.fold(f64::MIN_POSITIVE, f64::max);
+    match aim {
+        Aim::Cheapest => cost + TIE,
+        Aim::SinksLeast => 1.0 + TIE * cost,
+        Aim::FeedsBest => -gives(part) / richest + TIE * (cost + 1.0),
+        Aim::UsesMost if part.price_per_m.is_none() => -1.0,
+        Aim::UsesMost => TIE * cost,
+    }
+}
+
+fn solve(parts: &[Part], goal: Goal, aim: Aim, rules: &[Rule]) -> Option<Vec<f64>> {
+    let mut problem = Problem::new(OptimizationDirection::Minimize);
+    let vars: Vec<Variable> = parts
+        .iter()
+        .map(|part| problem.add_var(weight(parts, part, aim), (0.0, part.most_m)))
+        .collect();
+    let height: Vec<f64> = parts.iter().map(|part| part.stands).collect();
+    add(
+        &mut problem,
+        &vars,
+        &height,
+        ComparisonOp::Eq,
+        goal.height_m,
+    );
+    let soil: Vec<f64> = parts.iter().map(stands_as_soil).collect();
+    add(&mut problem, &vars, &soil, ComparisonOp::Ge, goal.soil_m);
+    add_shares(&mut problem, &vars, parts);
+    for rule in rules {
+        if let Some((row, most)) = rule_row(parts, goal, *rule) {
+            add(&mut problem, &vars, &row, ComparisonOp::Le, most);
+        }
+    }
+    let solution = problem.solve().ok()?.into_solution().ok()?;
+    let depths = vars.iter().map(|var| solution.var_value(*var).max(0.0));
+    Some(depths.collect())
+}
+
+/// What is lacking: as little as will do, the rules of good practice left aside.
+pub(super) fn lack(parts: &[Part], goal: Goal) -> Option<Lack> {
+    let mut problem = Problem::new(OptimizationDirection::Minimize);
+    let vars: Vec<Variable> = parts
+        .iter()
+        .map(|part| problem.add_var(0.0, (0.0, part.most_m)))
+        .collect();
+    // No more soil than roots need is called for where anything would do.
+    let soil = problem.add_var(1.0 + TIE, (0.0, f64::INFINITY));
+    let fill = problem.add_var(1.0, (0.0, f64::INFINITY));
+    let mut height: Vec<(Variable, f64)> = vars
+        .iter()
+        .zip(parts)
+        .map(|(var, part)| (*var, part.stands))
+        .collect();
+    height.extend([(soil, 1.0), (fill, 1.0)]);
+    problem.add_constraint(&height[..], ComparisonOp::Eq, goal.height_m);
+    let mut deep: Vec<(Variable, f64)> = vars
+        .iter()
+        .zip(parts)
+        .map(|(var, part)| (*var, stands_as_soil(part)))
+        .collect();
+    deep.push((soil, 1.0));
+    problem.add_constraint(&deep[..], ComparisonOp::Ge, goal.soil_m);
+    add_shares(&mut problem, &vars, parts);
+    let solution = problem.solve().ok()?.into_solution().ok()?;
+    Some(Lack {
+        soil_m: solution.var_value(soil).max(0.0),
+        fill_m: solution.var_value(fill).max(0.0),
+    })
+}
+
+fn add_shares(problem: &mut Problem, vars: &[Variable], parts: &[Part]) {
+    for (index, part) in parts.iter().enumerate() {
+        let (least, most) = part.shares;
+        let row = |share: f64| -> Vec<f64> {
+            (0..parts.len())
+                .map(|other| f64::from(u8::from(other == index)) - share)
+                .collect()
+        };
+        if least > 0.0 {
+            add(problem, vars, &row(least), ComparisonOp::Ge, 0.0);
+        }
+        if most < 1.0 {
+            add(problem, vars, &row(most), ComparisonOp::Le, 0.0);
+        }
+    }
+}
+
+fn add(problem: &mut Problem, vars: &[Variable], row: &[f64], op: ComparisonOp, side: f64) {
+    let terms: Vec<(Variable, f64)> = vars.iter().copied().zip(row.iter().copied()).collect();
+    problem.add_constraint(&terms[..], op, side);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const GOAL: Goal = Goal {
+        height_m: 0.6,
+        soil_m: 0.2,
+    };
+    /// Steps of the grid that a fill is sought on by trying them all; m.
+    const STEP_M: f64 = 0.005;
+
+    fn part(role: Role, stands: f64, most_m: f64, price_per_m: Option<f64>) -> Part {
+        Part {
+            role,
+            compost: false,
+            stands,
+            most_m,
+            shares: (0.0, 1.0),
+            price_per_m,
+            carbon_kg: 20.0,
+            nitrogen_kg: 0.5,
+        }
+    }
+
+    /// Logs, brush and bought soil.
+    fn three() -> Vec<Part> {
+        vec![
+            part(Role::CoarseWood, 0.95, 0.4, None),
+            part(Role::Mixed, 0.5, 0.5, None),
+            part(Role::Soil, 0.9, 2.0, Some(120.0)),
+        ]
+    }
+
+    /// Every rule and bound written out anew, by hand rather than by rows.
+    fn meets(parts: &[Part], x: &[f64]) -> bool {
+        let sum = |is: &dyn Fn(&Part) -> bool, of: &dyn Fn(&Part) -> f64| -> f64 {
+            let both = parts.iter().zip(x).filter(|(part, _)| is(part));
+            both.map(|(part, x)| of(part) * x).sum()
+        };
+        let all = |_: &Part| true;
+        let loose_m = sum(&all, &|_| 1.0);
+        let is = |role: Role| move |part: &Part| part.role == role;
+        let soil_m = sum(&is(Role::Soil), &|part| part.stands);
+        let slack = 1e-6;
+        let mixed = is(Role::Mixed);
+        parts.iter().zip(x).all(|(part, x)| {
+            let shares = (part.shares.0 * loose_m, part.shares.1 * loose_m);
+            (-slack..=part.most_m + slack).contains(x)
+                && (shares.0 - slack..=shares.1 + slack).contains(x)
+        }) && soil_m >= GOAL.soil_m - slack
+            && soil_m <= 1.5 * GOAL.soil_m + slack
+            && sum(&is(Role::CoarseWood), &|_| 1.0) <= 0.5 * loose_m + slack
+            && sum(&mixed, &|part| part.carbon_kg)
+                >= 20.0 * sum(&mixed, &|part| part.nitrogen_kg) - slack
+            && (sum(&all, &|part| part.stands) - GOAL.height_m).abs() < slack
+    }
+
+    fn worth(parts: &[Part], x: &[f64], aim: Aim) -> f64 {
+        let each = parts.iter().zip(x);
+        each.map(|(part, x)| weight(parts, part, aim) * x).sum()
+    }
+
+    /// The least worth of all fills on a grid; the last part makes up the height.
+    fn by_trying(parts: &[Part], aim: Aim) -> f64 {
+        let (last, others) = parts.split_last().unwrap();
+        let mut least = f64::INFINITY;
+        let mut x = vec![0.0; others.len()];
+        loop {
+            let stands: f64 = others.iter().zip(&x).map(|(part, x)| part.stands * x).sum();
+            let mut whole = x.clone();
+            whole.push((GOAL.height_m - stands) / last.stands);
+            if meets(parts, &whole) {
+                least = least.min(worth(parts, &whole, aim));
+            }
+            let Some(next) = x
+                .iter()
+                .zip(others)
+                .position(|(x, part)| x + STEP_M <= part.most_m)
+            else {
+                return least;
+            };
+            x[next] += STEP_M;
+            x[..next].fill(0.0);
+        }
+    }
+
+    /// The solver beats every fill of the grid, and by no more than a step of it is worth.
+    fn is_best(parts: &[Part]) {
+        for aim in Aim::ALL {
+            let found = best(parts, GOAL, aim).unwrap();
+            assert_eq!(found.bent, [], "{aim:?}");
+            assert!(meets(parts, &found.depths_m), "{aim:?} {found:?}");
+            let (solved, tried) = (worth(parts, &found.depths_m, aim), by_trying(parts, aim));
+            assert!(solved <= tried + 1e-6, "{aim:?}: {solved} {tried}");
+            let last = parts.last().unwrap();
+            let step: f64 = parts
+                .iter()
+                .map(|part| {
+                    let swap = weight(parts, last, aim) * part.stands / last.stands;
+                    STEP_M * (weight(parts, part, aim).abs() + swap.abs())
+                })
+                .sum();
+            assert!(solved >= tried - 2.0 * step, "{aim:?}: {solved} {tried}");
+        }
+    }
+
+    #[test]
+    fn two_and_three_materials_as_by_trying_all() {
+        is_best(&[
+            part(Role::Mixed, 0.5, 1.5, None),
+            part(Role::Soil, 0.9, 2.0, Some(120.0)),
+        ]);
+        is_best(&three());
+        let mut greens = three();
+        greens[1].nitrogen_kg = 0.9;
+        greens[1].shares = (0.1, 0.3);
+        is_best(&greens);
+        let mut bought = three();
+        bought[0].price_per_m = Some(30.0);
+        bought[1].most_m = 0.7;
+        is_best(&bought);
+    }
+
+    #[test]
+    fn rules_give_way_one_by_one_and_are_named() {
+        // Nothing but soil: it must be deeper than good practice has it.
+        let only = [part(Role::Soil, 0.9, 2.0, None)];
+        let found = best(&only, GOAL, Aim::SinksLeast).unwrap();
+        assert_eq!(found.bent, [Rule::SoilNotMuchDeeper]);
+        assert!((found.depths_m[0] * 0.9 - 0.6).abs() < 1e-6);
+        // Card is laid where there is some, though it sinks.
+        let mut parts = three();
+        parts.push(part(Role::Card, 0.4, 0.05, None));
+        let found = best(&parts, GOAL, Aim::SinksLeast).unwrap();
+        assert!((found.depths_m[3] - 0.01).abs() < 1e-6, "{found:?}");
+    }
+
+    #[test]
+    fn what_is_lacking_is_what_would_do() {
+        let mut parts = three();
+        parts[2].most_m = 0.1;
+        assert_eq!(best(&parts, GOAL, Aim::Cheapest), None);
+        let lack = lack(&parts, GOAL).unwrap();
+        // 0.09 m of soil of 0.2 m; logs 0.38 and brush 0.25 m stand higher than the rest.
+        assert!((lack.soil_m - 0.11).abs() < 1e-6, "{lack:?}");
+        assert!(lack.fill_m < 1e-6, "{lack:?}");
+        parts[2].most_m += lack.soil_m / parts[2].stands + 1e-6;
+        assert!(best(&parts, GOAL, Aim::Cheapest).is_some());
+    }
+}

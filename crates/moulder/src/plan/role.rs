@@ -1,0 +1,87 @@
+//! Where in a bed a material goes: common practice, no source.
+
+use serde::Serialize;
+
+use crate::bed::Ingredient;
+use crate::material::{Class, Form};
+
+/// From this size on long wood is laid at the bottom; m. Brush as cut runs to about 4 cm.
+const COARSE_M: f64 = 0.05;
+
+/// A layer of a bed, from the ground up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Role {
+    /// Logs and thick branches, at the bottom.
+    CoarseWood,
+    /// Brush with soft stuff between.
+    Mixed,
+    /// Card, laid over what is loose.
+    Card,
+    /// Turf, grass side down.
+    Turf,
+    /// Soil and compost, in which roots live.
+    Soil,
+}
+
+impl Role {
+    /// All of them, from the ground up.
+    pub const ALL: [Self; 5] = [
+        Self::CoarseWood,
+        Self::Mixed,
+        Self::Card,
+        Self::Turf,
+        Self::Soil,
+    ];
+
+    /// Where a material goes.
+    ///
+    /// ```
+    /// use moulder::{catalogue::Catalogue, plan::role::Role, read::read_plan_toml};
+    /// use moulder::station::Stations;
+    ///
+    /// let text = r#"
+    /// format = 1
+    /// filled = 2026-03-14
+    /// climate = "Cambridge UK"
+    /// [bed]
+    /// shape = "round"
+    /// across = "1.2 m"
+    /// rim = "50 cm"
+    /// [[hand]]
+    /// material = "birch log"
+    /// amount = "plenty"
+    /// "#;
+    /// let plan = read_plan_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+    /// assert_eq!(Role::of(&plan.hands[0].sample), Role::CoarseWood);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn of(ingredient: &Ingredient) -> Self {
+        let material = &ingredient.material;
+        let coarse = material.form == Form::Rods && ingredient.across_m >= COARSE_M;
+        if material.pools.iter().any(|pool| pool.in_soil) {
+            Self::Turf
+        } else if material.sheet.is_some() {
+            Self::Card
+        } else if material.class == Class::Soil || material.is_grains() {
+            Self::Soil
+        } else if material.class == Class::Wood && coarse {
+            Self::CoarseWood
+        } else {
+            Self::Mixed
+        }
+    }
+
+    /// What its layer is called in a bed file.
+    #[must_use]
+    pub const fn layer_name(self) -> &'static str {
+        match self {
+            Self::CoarseWood => "logs",
+            Self::Mixed => "brush and soft stuff",
+            Self::Card => "card",
+            Self::Turf => "turf",
+            Self::Soil => "growing soil",
+        }
+    }
+}

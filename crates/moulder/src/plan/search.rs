@@ -1,0 +1,545 @@
+//! The search: linear amounts, a whole forecast, correction, again.
+
+use super::answer::{Alone, Answer, Buy, Fill, FillLayer, Left, PlanError, Put, Short};
+use super::answer::{SCHEMA_VERSION, WET_SHARE};
+use super::keeping::Keeping;
+use super::optimum::{self, Aim, Goal, Optimum, Part};
+use super::role::Role;
+use super::trial::{Measured, Trial};
+use super::{Hand, Plan, Supply, Told};
+use crate::bed::Bed;
+use crate::compile::arrivals;
+use crate::draw::Draw;
+use crate::forecast::{Forecast, ForecastError, forecast, month_day};
+use crate::mixture::{Mixtures, Part as Mixed, amount_for_moisture, mixed_moisture};
+use crate::watcher::{Go, Unwatched, Watcher};
+
+/// How near a forecast must come to what is wanted; m: what a tape can see.
+const NEAR_M: f64 = 0.01;
+/// How near the search tries to come, so that rounding leaves it near enough; m.
+const AIM_M: f64 = 0.003;
+/// Forecasts that a fill may take.
+const FORECASTS: u32 = 14;
+/// From this one on corrections are taken by half, which ends a search that swings between
+/// two sets of materials.
+const CALM_FROM: u32 = 6;
+/// By how much a correction may change a layer's share at once.
+const MOST_CHANGE: f64 = 2.0;
+/// Plenty is so many times what would fill the bed by itself.
+const PLENTY: f64 = 2.0;
+/// Mineral share of the dry mass below which what is laid on top is compost (our own
+/// choice: between composts and bought mixes).
+const COMPOST_MINERAL: f64 = 0.7;
+/// Fills whose amounts differ by no more than this share of the whole are the same.
+const SAME: f64 = 0.02;
+/// Left-overs below this share of what there was are not worth a word.
+const CRUMBS: f64 = 0.05;
+
+/// Fills for a plan, or what is short.
+///
+/// # Errors
+///
+/// [`PlanError`]: the watcher stopped it, a mound has no room, or the figures are beyond
+/// what can be solved.
+///
+/// ```
+/// use moulder::{catalogue::Catalogue, plan::plan, read::read_plan_toml};
+/// use moulder::{station::Stations, watcher::Unwatched};
+///
+/// let text = r#"
+/// format = 1
+/// filled = 2026-03-14
+/// climate = "Cambridge UK"
+/// [bed]
+/// shape = "round"
+/// across = "1.2 m"
+/// rim = "40 cm"
+/// [wanted]
+/// after = 6
+/// [[hand]]
+/// material = "birch log"
+/// amount = "200 L"
+/// [[hand]]
+/// material = "loamy topsoil"
+/// amount = "plenty"
+/// "#;
+/// let asked = read_plan_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let answer = plan(&asked, &mut Unwatched)?;
+/// assert!((answer.fills[0].stands_m - 0.40).abs() < 0.01);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn plan(plan: &Plan, watcher: &mut dyn Watcher) -> Result<Answer, PlanError> {
+    let aims: Vec<Aim> = Aim::ALL
+        .into_iter()
+        .filter(|aim| is_worth(plan, *aim))
+        .collect();
+    let of = u32::try_from(2 * aims.len() + plan.hands.len()).unwrap_or(u32::MAX);
+    let mut so_far = 0;
+    let mut go_on = || {
+        so_far += 1;
+        if watcher.done(so_far, of) == Go::Stop {
+            Err(PlanError::Forecast(ForecastError::Stopped))
+        } else {
+            Ok(())
+        }
+    };
+    let mut keepings: Vec<Keeping> = Vec::new();
+    for hand in &plan.hands {
+        keepings.push(Keeping::of(plan, hand)?);
+        go_on()?;
+    }
+    let mut answer = Answer {
+        engine: env!("CARGO_PKG_VERSION"),
+        schema: SCHEMA_VERSION,
+        name: plan.name.clone(),
+        filled: plan.filled.to_string(),
+        settled: month_day(plan.filled, plan.after_months).to_string(),
+        after_months: plan.after_months,
+        climate: plan.climate.name.clone(),
+        units: plan.units,
+        money: plan.money.clone(),
+        base_m2: plan.shape.area_m2(),
+        rim_m: plan.rim_m,
+        height_m: plan.height_m,
+        soil_m: plan.soil_m,
+        materials: plan
+            .hands
+            .iter()
+            .zip(&keepings)
+            .map(|(hand, keeping)| Alone {
+                material: hand.sample.material.name.clone(),
+                layer: Role::of(&hand.sample),
+                kept: keeping.kept,
+            })
+            .collect(),
+        fills: Vec::new(),
+        short: None,
+        defaults: plan.defaults.clone(),
+    };
+    let mut tried: Vec<Tried> = Vec::new();
+    for aim in &aims {
+        match search(plan, &keepings, *aim, [1.0; Role::ALL.len()])? {
+            Ok(found) => tried.extend(found),
+            Err(short) => {
+                answer.short = Some(short);
+                return Ok(answer);
+            }
+        }
+        go_on()?;
+    }
+    for aim in &aims {
+        // Another fill may show what the layers do where they lie otherwise.
+        let start = best(plan, &tried, *aim).ok_or(PlanError::Unsolved)?;
+        if start.aim != *aim {
+            let layers = start.layers;
+            let found = search(plan, &keepings, *aim, layers)?;
+            tried.extend(found.unwrap_or_default());
+        }
+        let best = best(plan, &tried, *aim).ok_or(PlanError::Unsolved)?;
+        take_in(&mut answer.fills, told_of(plan, &keepings, *aim, best)?);
+        go_on()?;
+    }
+    // Those that hit the mark come first, then the cheaper, then the one that sinks less.
+    answer.fills.sort_by(|one, other| {
+        let sinks_m = |fill: &Fill| fill.tipped_m - fill.stands_m;
+        other
+            .on_the_mark
+            .cmp(&one.on_the_mark)
+            .then(one.cost.total_cmp(&other.cost))
+            .then(sinks_m(one).total_cmp(&sinks_m(other)))
+    });
+    Ok(answer)
+}
+
+/// Whether an aim says anything of a plan: without prices there is no cheapest.
+fn is_worth(plan: &Plan, aim: Aim) -> bool {
+    let priced = |hand: &Hand| hand.price.as_ref().is_some_and(|price| price.money > 0.0);
+    match aim {
+        Aim::Cheapest => plan.hands.iter().any(priced),
+        Aim::SinksLeast => true,
+        Aim::FeedsBest => {
+            let mut hands = plan.hands.iter();
+            hands.any(|hand| Role::of(&hand.sample) == Role::Mixed)
+        }
+        Aim::UsesMost => plan.hands.iter().any(|hand| hand.price.is_none()),
+    }
+}
+
+/// Adds a fill, or its aims to the one it is the same as.
+fn take_in(fills: &mut Vec<Fill>, fill: Fill) {
+    let volumes = |fill: &Fill| -> Vec<(usize, f64)> {
+        let put = fill.layers.iter().flat_map(|layer| &layer.put);
+        put.map(|put| (put.hand, put.volume_m3)).collect()
+    };
+    let new = volumes(&fill);
+    let whole: f64 = new.iter().map(|(_, m3)| m3).sum();
+    let same = fills.iter_mut().find(|known| {
+        let old = volumes(known);
+        let of = |list: &[(usize, f64)], hand: usize| {
+            let found = list.iter().find(|(index, _)| *index == hand);
+            found.map_or(0.0, |(_, m3)| *m3)
+        };
+        let hands = new.iter().chain(&old).map(|(hand, _)| *hand);
+        hands
+            .into_iter()
+            .all(|hand| (of(&new, hand) - of(&old, hand)).abs() <= SAME * whole)
+    });
+    match same {
+        Some(known) => known.aims.extend(fill.aims),
+        None => fills.push(fill),
+    }
+}
+
+/// A fill that was forecast.
+struct Tried {
+    aim: Aim,
+    trial: Trial,
+    bed: Bed,
+    forecast: Forecast,
+    optimum: Optimum,
+    /// How far it is off what is wanted; m.
+    off_m: f64,
+    /// By how much each layer stands higher or lower than its materials by themselves.
+    layers: Layers,
+    /// How many forecasts it took.
+    forecasts: u32,
+    /// What its packs cost.
+    cost: f64,
+    /// Nitrogen that its mixed layer gives off; kg/m2.
+    gives_kg: f64,
+}
+
+/// A figure for each layer that a bed may have.
+type Layers = [f64; Role::ALL.len()];
+
+/// The best for an aim of all that were forecast, by the forecast and by whole packs: of
+/// those near enough, else the nearest. None where there is none.
+fn best<'t>(plan: &Plan, tried: &'t [Tried], aim: Aim) -> Option<&'t Tried> {
+    let near = |tried: &&Tried| tried.off_m <= NEAR_M;
+    let rules = tried
+        .iter()
+        .filter(near)
+        .map(|t| t.optimum.bent.len())
+        .min();
+    let Some(rules) = rules else {
+        let own = tried.iter().filter(|tried| tried.aim == aim);
+        return own.min_by(|one, other| one.off_m.total_cmp(&other.off_m));
+    };
+    let good = tried.iter().filter(near);
+    let good = good.filter(|tried| tried.optimum.bent.len() == rules);
+    good.min_by(|one, other| {
+        let merit = |tried: &Tried| merit(plan, tried, aim);
+        merit(one)
+            .total_cmp(&merit(other))
+            .then(sinks_m(one).total_cmp(&sinks_m(other)))
+    })
+}
+
+/// How good a fill is for an aim; the less the better.
+fn merit(plan: &Plan, tried: &Tried, aim: Aim) -> f64 {
+    match aim {
+        Aim::Cheapest => tried.cost,
+        Aim::SinksLeast => sinks_m(tried),
+        Aim::FeedsBest => -tried.gives_kg,
+        Aim::UsesMost => {
+            let put = tried.trial.layers.iter().flat_map(|(_, put)| put);
+            let free = put.filter(|put| plan.hands[put.hand].price.is_none());
+            -free.map(|put| put.volume_m3).sum::<f64>()
+        }
+    }
+}
+
+fn sinks_m(tried: &Tried) -> f64 {
+    tried.forecast.months.last().map_or(0.0, |row| row.sunk_m)
+}
+
+/// All fills that were forecast on the way to an aim, or what is short.
+fn search(
+    plan: &Plan,
+    keepings: &[Keeping],
+    aim: Aim,
+    mut layers: Layers,
+) -> Result<Result<Vec<Tried>, Short>, PlanError> {
+    let goal = Goal {
+        height_m: plan.height_m + plan.trench_m,
+        soil_m: plan.soil_m,
+    };
+    let mut all: Vec<Tried> = Vec::new();
+    for forecasts in 1..=FORECASTS {
+        let parts = parts(plan, keepings, &layers, goal);
+        let Some(optimum) = optimum::best(&parts, goal, aim) else {
+            // Only what is short from the first is short: later it is a matter of
+            // corrections, of which the nearest is told.
+            if !all.is_empty() {
+                break;
+            }
+            let lack = optimum::lack(&parts, goal).ok_or(PlanError::Unsolved)?;
+            return Ok(Err(short(plan, goal, lack)));
+        };
+        let trial = Trial::of(plan, keepings, &optimum.depths_m);
+        let bed = trial.bed(plan);
+        let told = match forecast(&bed, plan.after_months, &mut Unwatched) {
+            Ok(told) => told,
+            // Too much for a mound: ask for less of everything.
+            Err(ForecastError::NoRoom(_)) if forecasts < FORECASTS => {
+                layers.iter_mut().for_each(|share| *share *= 1.2);
+                continue;
+            }
+            Err(ForecastError::NoRoom(_)) if !all.is_empty() => break,
+            Err(error) => return Err(error.into()),
+        };
+        let off_m = off(plan, &trial, &told);
+        correct(
+            &mut layers,
+            &parts,
+            &optimum.depths_m,
+            &trial,
+            &told,
+            forecasts,
+        );
+        let gives = parts.iter().zip(&optimum.depths_m);
+        all.push(Tried {
+            aim,
+            cost: buy(plan, keepings, &trial).iter().map(|buy| buy.cost).sum(),
+            gives_kg: gives.map(|(part, depth_m)| part.gives_kg() * depth_m).sum(),
+            trial,
+            bed,
+            forecast: told,
+            optimum,
+            off_m,
+            layers,
+            forecasts,
+        });
+        if off_m <= AIM_M {
+            break;
+        }
+    }
+    Ok(Ok(all))
+}
+
+/// How far a forecast is off what is wanted; m. More soil than asked for is no fault.
+fn off(plan: &Plan, trial: &Trial, told: &Forecast) -> f64 {
+    let Some(end) = told.months.last() else {
+        return f64::INFINITY;
+    };
+    let soil_m = plan.soil_m - soil_m(trial, told);
+    (end.height_m - plan.height_m).abs().max(soil_m)
+}
+
+/// Depth of the growing soil at the end; m.
+fn soil_m(trial: &Trial, told: &Forecast) -> f64 {
+    let layers = trial.layers.iter();
+    let soil = layers.map(|(role, _)| *role).position(|r| r == Role::Soil);
+    let end = soil.and_then(|index| told.months.last()?.layers.get(index));
+    end.map_or(0.0, |layer| layer.thickness_m)
+}
+
+/// The parts of the linear programme.
+fn parts(plan: &Plan, keepings: &[Keeping], layers: &[f64], goal: Goal) -> Vec<Part> {
+    let area_m2 = plan.shape.area_m2();
+    let hands = plan.hands.iter().zip(keepings);
+    hands
+        .map(|(hand, keeping)| {
+            let role = Role::of(&hand.sample);
+            let stands = keeping.kept * layers[role as usize];
+            let plenty_m = PLENTY * goal.height_m / stands;
+            let there_m = match hand.supply {
+                Supply::Plenty => plenty_m,
+                Supply::Of(amount) => (keeping.volume_m3(amount) / area_m2).min(plenty_m),
+            };
+            Part {
+                role,
+                compost: hand.sample.material.mineral_share.best < COMPOST_MINERAL,
+                stands,
+                most_m: there_m,
+                shares: (hand.least, hand.most),
+                price_per_m: hand
+                    .price
+                    .as_ref()
+                    .map(|price| price.money * area_m2 / keeping.volume_m3(price.per)),
+                carbon_kg: keeping.carbon_kg,
+                nitrogen_kg: keeping.nitrogen_kg,
+            }
+        })
+        .collect()
+}
+
+/// Corrects each layer by what the forecast says of it.
+fn correct(
+    layers: &mut [f64],
+    parts: &[Part],
+    depths_m: &[f64],
+    trial: &Trial,
+    told: &Forecast,
+    forecasts: u32,
+) {
+    let Some(end) = told.months.last() else {
+        return;
+    };
+    for ((role, _), row) in trial.layers.iter().zip(&end.layers) {
+        let here = parts.iter().zip(depths_m);
+        let thought_m: f64 = here
+            .filter(|(part, _)| part.role == *role)
+            .map(|(part, depth_m)| part.stands * depth_m)
+            .sum();
+        let ratio = (row.thickness_m / thought_m).clamp(1.0 / MOST_CHANGE, MOST_CHANGE);
+        if ratio.is_finite() {
+            let half = forecasts >= CALM_FROM;
+            layers[*role as usize] *= if half { 0.5 + 0.5 * ratio } else { ratio };
+        }
+    }
+}
+
+/// What is short, in volumes.
+fn short(plan: &Plan, goal: Goal, lack: optimum::Lack) -> Short {
+    // A mound's soil lies where it is narrower; the base is the most it takes.
+    let area_m2 = plan.shape.area_m2();
+    Short {
+        soil_m3: lack.soil_m * area_m2,
+        soil_m: lack.soil_m,
+        fill_m3: lack.fill_m * area_m2,
+        fill_m: lack.fill_m,
+        reached_m: (goal.height_m - lack.soil_m - lack.fill_m - plan.trench_m).max(0.0),
+    }
+}
+
+/// A fill with all that is said of it.
+fn told_of(plan: &Plan, keepings: &[Keeping], aim: Aim, tried: &Tried) -> Result<Fill, PlanError> {
+    let months = &tried.forecast.months;
+    let (Some(start), Some(end)) = (months.first(), months.last()) else {
+        return Err(PlanError::Unsolved);
+    };
+    let mixtures = Mixtures::of(&tried.bed)?;
+    let layers: Vec<FillLayer> = tried
+        .trial
+        .layers
+        .iter()
+        .enumerate()
+        .map(|(index, (role, put))| FillLayer {
+            role: *role,
+            put: put
+                .iter()
+                .map(|put| told_put(plan, keepings, put))
+                .collect(),
+            tipped_m: start.layers[index].thickness_m,
+            stands_m: end.layers[index].thickness_m,
+            mixture: mixtures.layers[index],
+        })
+        .collect();
+    let buy = buy(plan, keepings, &tried.trial);
+    Ok(Fill {
+        aims: vec![aim],
+        tipped_m: start.height_m,
+        stands_m: end.height_m,
+        soil_stands_m: soil_m(&tried.trial, &tried.forecast),
+        on_the_mark: tried.off_m <= NEAR_M,
+        forecasts: tried.forecasts,
+        feeding: layers.iter().rposition(|layer| layer.role == Role::Mixed),
+        water_l: water_l(&tried.bed, &tried.trial)?,
+        wet_kg: months.iter().map(|row| row.wet_kg).fold(0.0, f64::max),
+        cost: buy.iter().map(|buy| buy.cost).sum(),
+        buy,
+        left: left(plan, keepings, &tried.trial),
+        bent: tried.optimum.bent.clone(),
+        notices: tried.forecast.notices.clone(),
+        bed: tried.trial.document(plan),
+        layers,
+    })
+}
+
+fn told_put(plan: &Plan, keepings: &[Keeping], put: &Measured) -> Put {
+    let hand = &plan.hands[put.hand];
+    Put {
+        hand: put.hand,
+        material: hand.sample.material.name.clone(),
+        amount: put.text.clone(),
+        volume_m3: put.volume_m3,
+        wet_kg: put.volume_m3 * keepings[put.hand].wet_kg,
+        measures: match &hand.told {
+            Told::Measure(name, held_m3) => Some((put.volume_m3 / held_m3, name.clone())),
+            Told::Volume | Told::Weight => None,
+        },
+        bought: hand.price.is_some(),
+    }
+}
+
+/// Water to pour on while filling; L.
+fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, PlanError> {
+    let water = Mixed {
+        wet_kg: 1.0,
+        moisture_wet: 1.0,
+        carbon: 0.0,
+        nitrogen: 0.0,
+    };
+    let arrived = arrivals(bed, Draw::Middle)?;
+    let layers = trial.layers.iter().zip(&arrived);
+    let dry = layers.filter(|((role, _), _)| matches!(role, Role::Mixed | Role::Card));
+    let pour = dry.map(|(_, put)| {
+        let parts: Vec<Mixed> = put
+            .iter()
+            .map(|arrival| Mixed {
+                wet_kg: arrival.wet_kg(),
+                moisture_wet: arrival.ingredient.moisture_wet,
+                carbon: 0.0,
+                nitrogen: 0.0,
+            })
+            .collect();
+        let mixed = Mixed {
+            wet_kg: parts.iter().map(|part| part.wet_kg).sum(),
+            moisture_wet: mixed_moisture(&parts).unwrap_or(WET_SHARE),
+            ..water
+        };
+        // What is wetter than that needs none. A litre of water weighs a kilogram.
+        if mixed.moisture_wet < WET_SHARE {
+            amount_for_moisture(&mixed, &water, WET_SHARE).unwrap_or(0.0)
+        } else {
+            0.0
+        }
+    });
+    Ok(pour.sum())
+}
+
+/// What is to be bought, in whole packs.
+fn buy(plan: &Plan, keepings: &[Keeping], trial: &Trial) -> Vec<Buy> {
+    let put = trial.layers.iter().flat_map(|(_, put)| put);
+    put.filter_map(|put| {
+        let hand = &plan.hands[put.hand];
+        let price = hand.price.as_ref()?;
+        let per_m3 = keepings[put.hand].volume_m3(price.per);
+        let packs = (put.volume_m3 / per_m3 - 1e-6).ceil().max(1.0);
+        Some(Buy {
+            material: hand.sample.material.name.clone(),
+            packs,
+            per: price.per_text.clone(),
+            cost: packs * price.money,
+            spare_m3: (packs * per_m3 - put.volume_m3).max(0.0),
+        })
+    })
+    .collect()
+}
+
+/// What lies about and is not used.
+fn left(plan: &Plan, keepings: &[Keeping], trial: &Trial) -> Vec<Left> {
+    let used = |index: usize| -> f64 {
+        let put = trial.layers.iter().flat_map(|(_, put)| put);
+        put.filter(|put| put.hand == index)
+            .map(|put| put.volume_m3)
+            .sum()
+    };
+    let hands = plan.hands.iter().zip(keepings).enumerate();
+    hands
+        .filter_map(|(index, (hand, keeping))| {
+            let Supply::Of(amount) = hand.supply else {
+                return None;
+            };
+            let there_m3 = keeping.volume_m3(amount);
+            let volume_m3 = there_m3 - used(index);
+            (hand.price.is_none() && volume_m3 > CRUMBS * there_m3).then(|| Left {
+                material: hand.sample.material.name.clone(),
+                volume_m3,
+                wet_kg: volume_m3 * keeping.wet_kg,
+                by_weight: hand.told == Told::Weight,
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,203 @@
+//! From depths to amounts that can be measured out, and the bed that these make.
+
+use super::keeping::{Keeping, plain_bed};
+use super::role::Role;
+use super::{Hand, Plan, Supply, Told};
+use crate::bed::{Amount, Bed, Ingredient, Layer, Units};
+use crate::document::{BedDocument, LayerDocument, PutDocument, Then};
+use crate::measure::Measures;
+use crate::quantity;
+use crate::unit::Dimension;
+
+/// m3 in a cubic foot, kg in a pound (exact; see `amount_text.rs`).
+const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
+const POUND_KG: f64 = 0.453_592_37;
+/// What can be measured out by eye of small amounts: a tenth of the unit; of others, one.
+const TENTHS_BELOW: f64 = 10.0;
+
+/// One material as it is measured out.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Measured {
+    /// Which of the plan's hands it comes from.
+    pub(super) hand: usize,
+    /// The amount as a bed file has it.
+    pub(super) text: String,
+    /// The same, as read back.
+    pub(super) amount: Amount,
+    /// Loose volume; m3.
+    pub(super) volume_m3: f64,
+}
+
+/// A fill that is being tried: layers from the ground up.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Trial {
+    pub(super) layers: Vec<(Role, Vec<Measured>)>,
+}
+
+impl Trial {
+    /// Rounds depths (loose ones over the base; m) to what can be measured out, never to
+    /// more than there is.
+    pub(super) fn of(plan: &Plan, keepings: &[Keeping], depths_m: &[f64]) -> Self {
+        let area_m2 = plan.shape.area_m2();
+        let mut layers: Vec<(Role, Vec<Measured>)> = Vec::new();
+        for role in Role::ALL {
+            let put: Vec<Measured> = plan
+                .hands
+                .iter()
+                .zip(keepings)
+                .zip(depths_m)
+                .enumerate()
+                .filter(|(_, ((hand, _), _))| Role::of(&hand.sample) == role)
+                .filter_map(|(index, ((hand, keeping), depth_m))| {
+                    measured(plan.units, index, hand, keeping, depth_m * area_m2)
+                })
+                .collect();
+            if !put.is_empty() {
+                layers.push((role, put));
+            }
+        }
+        Self { layers }
+    }
+
+    /// The bed it makes.
+    pub(super) fn bed(&self, plan: &Plan) -> Bed {
+        let layers = self.layers.iter().map(|(role, put)| Layer {
+            name: role.layer_name().to_owned(),
+            grows: *role == self.top(),
+            put: put
+                .iter()
+                .map(|measured| Ingredient {
+                    amount: measured.amount,
+                    ..plan.hands[measured.hand].sample.clone()
+                })
+                .collect(),
+            trodden: false,
+            watered: true,
+        });
+        plain_bed(plan, layers.collect())
+    }
+
+    /// The same as a bed file.
+    pub(super) fn document(&self, plan: &Plan) -> BedDocument {
+        let layer = self.layers.iter().map(|(role, put)| LayerDocument {
+            name: Some(role.layer_name().to_owned()),
+            grows: (*role == self.top()).then_some(true),
+            put: put
+                .iter()
+                .map(|measured| {
+                    let hand = &plan.hands[measured.hand];
+                    PutDocument {
+                        material: hand.sample.material.name.clone(),
+                        amount: measured.text.clone(),
+                        measured: None,
+                        across: hand.given.across.clone(),
+                        moisture: hand.given.moisture.clone(),
+                        arrived: hand.given.arrived.clone(),
+                    }
+                })
+                .collect(),
+            then: vec![Then::Watered],
+        });
+        BedDocument {
+            format: 1,
+            name: Some(plan.name.clone()),
+            filled: plan.filled.to_string(),
+            climate: plan.climate_given.clone(),
+            units: Some(plan.units),
+            count: None,
+            bed: plan.outline.clone(),
+            measures: std::collections::BTreeMap::new(),
+            layer: layer.collect(),
+            water: None,
+            crop: None,
+            fed: Vec::new(),
+            seen: Vec::new(),
+            reading: Vec::new(),
+            added: Vec::new(),
+        }
+    }
+
+    /// The layer in which roots live: the highest.
+    fn top(&self) -> Role {
+        self.layers.last().map_or(Role::Soil, |(role, _)| *role)
+    }
+}
+
+fn measured(
+    units: Units,
+    index: usize,
+    hand: &Hand,
+    keeping: &Keeping,
+    volume_m3: f64,
+) -> Option<Measured> {
+    let us = units == Units::Us;
+    let (value, one, unit) = match (&hand.told, us) {
+        (Told::Weight, false) => (volume_m3 * keeping.wet_kg, 1.0, "kg"),
+        (Told::Weight, true) => (volume_m3 * keeping.wet_kg, POUND_KG, "lb"),
+        (_, false) => (volume_m3, 1e-3, "L"),
+        (_, true) => (volume_m3, CUBIC_FOOT_M3, "cu ft"),
+    };
+    let there = match hand.supply {
+        Supply::Plenty => f64::INFINITY,
+        Supply::Of(amount) => {
+            let m3 = keeping.volume_m3(amount);
+            if hand.told == Told::Weight {
+                m3 * keeping.wet_kg / one
+            } else {
+                m3 / one
+            }
+        }
+    };
+    let text = format!("{} {unit}", rounded(value / one, there, us)?);
+    let wanted = [Dimension::Volume, Dimension::Mass];
+    let read = quantity::parse(&text, &wanted, &Measures::default()).ok()?;
+    let amount = if read.dimension == Dimension::Volume {
+        Amount::Volume(read.value)
+    } else {
+        Amount::WetMass(read.value)
+    };
+    Some(Measured {
+        hand: index,
+        text,
+        volume_m3: keeping.volume_m3(amount),
+        amount,
+    })
+}
+
+/// Whole numbers, or tenths of what is small or in cubic feet; none where nothing is left.
+fn rounded(value: f64, there: f64, tenths: bool) -> Option<String> {
+    let (step, places) = if tenths || value < TENTHS_BELOW {
+        (10.0, 1)
+    } else {
+        (1.0, 0)
+    };
+    let mut count = (value * step).round();
+    if count / step > there * (1.0 + 1e-9) {
+        count = (there * step * (1.0 + 1e-9)).floor();
+    }
+    if !(1.0..1e12).contains(&count) {
+        return None;
+    }
+    let text = format!("{:.places$}", count / step);
+    Some(match text.strip_suffix(".0") {
+        Some(whole) => whole.to_owned(),
+        None => text,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::rounded;
+
+    #[test]
+    fn amounts_are_rounded_and_never_above_what_there_is() {
+        let text = |value, there, tenths| rounded(value, there, tenths);
+        assert_eq!(text(123.4, 200.0, false).unwrap(), "123");
+        assert_eq!(text(123.6, 123.7, false).unwrap(), "123");
+        assert_eq!(text(2.34, 200.0, false).unwrap(), "2.3");
+        assert_eq!(text(12.04, 200.0, true).unwrap(), "12");
+        assert_eq!(text(0.04, 200.0, false), None);
+        assert_eq!(text(f64::NAN, 200.0, false), None);
+        assert_eq!(text(f64::INFINITY, f64::INFINITY, false), None);
+    }
+}

@@ -1,0 +1,417 @@
+//! Reading a plan file, by the walk that reads bed files.
+
+use super::given::{Fields, Given};
+use super::outline::Outline;
+use super::walk::{FORM, Walk};
+use super::{fits, is_written, settle};
+use crate::bed::{Amount, Ingredient, Measured};
+use crate::catalogue::Catalogue;
+use crate::document::{ClimateDocument, OutlineDocument, OwnClimateDocument};
+use crate::fault::{FaultCode, Faults};
+use crate::field::{MASS, VOLUME};
+use crate::plan::form::{AFTER_MONTHS, HAND, PLAN, SOIL_M, WANTED};
+use crate::plan::hand::Given as Said;
+use crate::plan::{Hand, Plan, Price, Supply, Told};
+use crate::station::{Climate, Stations};
+use crate::tree::{self, Node, Places, Tree, Value, without_mark};
+use crate::unit::Dimension;
+
+/// What the shares of the user may add up to; a little more than one for rounding.
+const WHOLE: f64 = 1.0 + 1e-9;
+
+/// Reads a plan file in TOML.
+///
+/// # Errors
+///
+/// Every fault, placed by line and column.
+pub fn read_plan_toml(
+    text: &str,
+    catalogue: &Catalogue,
+    stations: &Stations,
+) -> Result<Plan, Faults> {
+    let text = without_mark(text);
+    fits(text)?;
+    is_written(
+        text,
+        "the file is empty; a plan file says what bed it is for and what is at hand",
+    )?;
+    check_plan(&tree::read_toml(text), catalogue, stations)
+}
+
+/// Reads a plan file in JSON.
+///
+/// # Errors
+///
+/// Every fault, placed by JSON Pointer; a text that is no JSON gives one fault, placed by line
+/// and column.
+pub fn read_plan_json(
+    text: &str,
+    catalogue: &Catalogue,
+    stations: &Stations,
+) -> Result<Plan, Faults> {
+    let text = without_mark(text);
+    fits(text)?;
+    match tree::read_json(text) {
+        Ok(tree) => check_plan(&tree, catalogue, stations),
+        Err(found) => Err(Faults::one(Places::Lines(text).tell(*found))),
+    }
+}
+
+fn check_plan(tree: &Tree<'_>, catalogue: &Catalogue, stations: &Stations) -> Result<Plan, Faults> {
+    let mut walk = Walk::new(catalogue, stations);
+    let plan = walk.plan_file(&tree.root);
+    let (plan, defaults, _) = settle(tree, walk, plan, &PLAN)?;
+    Ok(Plan { defaults, ..plan })
+}
+
+/// How the bed shall stand.
+struct Wanted {
+    height_m: Option<f64>,
+    after_months: u32,
+    soil_m: f64,
+}
+
+impl Walk<'_> {
+    /// The whole file.
+    fn plan_file(&mut self, root: &Node) -> Option<Plan> {
+        let fields = self.open(&PLAN, root, "")?;
+        if let Some(given) = fields.get("format") {
+            self.format(&given);
+        }
+        let units = self.own_units(&fields);
+        if let Some(given) = fields.get("measures") {
+            self.own_measures(&given);
+        }
+        let name = match fields.get("name") {
+            Some(given) => self.text(&given),
+            None => Some("unnamed bed".to_owned()),
+        };
+        let money = match fields.get("money") {
+            Some(given) => self.text(&given),
+            None => Some(String::new()),
+        };
+        let filled = fields.get("filled").and_then(|given| self.date(&given));
+        let climate = fields.get("climate").and_then(|given| self.climate(&given));
+        let outline = fields.get("bed").and_then(|given| self.outline(&given));
+        let wanted = self.wanted(&fields, outline.as_ref());
+        let hands = fields.get("hand").and_then(|given| self.hands(&given));
+        let (outline, climate, wanted) = (outline?, climate?, wanted?);
+        Some(Plan {
+            name: name?,
+            filled: filled?,
+            climate_given: climate_given(fields.get("climate")?.node, &climate),
+            climate,
+            units: units?,
+            outline: outline_given(fields.get("bed")?.node),
+            shape: outline.shape,
+            rim_m: outline.rim_m,
+            trench_m: outline.trench_m,
+            stands_on: outline.stands_on,
+            near_wall: outline.near_wall,
+            boards: outline.boards,
+            height_m: wanted.height_m?,
+            after_months: wanted.after_months,
+            soil_m: wanted.soil_m,
+            money: money?,
+            hands: hands?,
+            defaults: Vec::new(),
+        })
+    }
+
+    /// How the bed shall stand; the height is that of the rim where nothing is said.
+    fn wanted(&mut self, fields: &Fields<'_>, outline: Option<&Outline>) -> Option<Wanted> {
+        let wanted = match fields.get("wanted") {
+            Some(given) => Some(self.open(&WANTED, given.node, &given.path)?),
+            None => None,
+        };
+        let get = |name: &str| wanted.as_ref().and_then(|wanted| wanted.get(name));
+        let path = |name: &str| tree::step("/wanted", name);
+        let height_m = if let Some(given) = get("height") {
+            let height_m = self.quantity(&given)?;
+            let peak_m = outline.and_then(|outline| Some((outline.shape.peak_m()?, outline)));
+            if let Some((peak_m, outline)) = peak_m
+                && height_m + outline.trench_m >= peak_m
+            {
+                self.fault(
+                    FaultCode::DoesNotFit,
+                    &given,
+                    "a height that this mound cannot have".to_owned(),
+                    format!(
+                        "its sides meet {:.0} cm above the ground",
+                        (peak_m - outline.trench_m) * 100.0
+                    ),
+                    Vec::new(),
+                );
+                return None;
+            }
+            Some(height_m)
+        } else {
+            let rim_m = outline.and_then(|outline| outline.rim_m);
+            if rim_m.is_some() {
+                self.assume(path("height"), "the rim", FORM);
+            } else if outline.is_some() {
+                self.found(
+                    FaultCode::MissingField,
+                    wanted.as_ref().map_or(fields.at, |wanted| wanted.at),
+                    &path("height"),
+                    WANTED.in_words.to_owned(),
+                    "height",
+                    vec!["height = \"60 cm\"".to_owned()],
+                );
+            }
+            rim_m
+        };
+        let after_months = match get("after") {
+            Some(given) => self.whole_months(&given),
+            None => {
+                self.assume(path("after"), AFTER_MONTHS.1, FORM);
+                Some(AFTER_MONTHS.0)
+            }
+        };
+        let soil_m = match get("soil") {
+            Some(given) => self.quantity(&given),
+            None => {
+                self.assume(path("soil"), SOIL_M.1, FORM);
+                Some(SOIL_M.0)
+            }
+        };
+        let soil_m = soil_m?;
+        let deepest_m = height_m
+            .zip(outline)
+            .map(|(m, outline)| m + outline.trench_m);
+        if let Some(deepest_m) = deepest_m
+            && soil_m > deepest_m
+        {
+            let at = wanted.as_ref().map_or(fields.at, |wanted| wanted.at);
+            self.found(
+                FaultCode::DoesNotFit,
+                get("soil").map_or(at, |given| given.node.at),
+                &path("soil"),
+                format!("{:.0} cm of growing soil", soil_m * 100.0),
+                &format!(
+                    "at most the {:.0} cm that the bed is deep",
+                    deepest_m * 100.0
+                ),
+                vec!["soil = \"10 cm\"".to_owned()],
+            );
+            return None;
+        }
+        Some(Wanted {
+            height_m,
+            after_months: after_months?,
+            soil_m,
+        })
+    }
+
+    fn whole_months(&mut self, given: &Given<'_>) -> Option<u32> {
+        let months = self.number(given)?;
+        if months.fract() == 0.0 {
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a whole number from 1 to 120"
+            )]
+            return Some(months as u32);
+        }
+        let expected = "a whole number of months";
+        self.fault(
+            FaultCode::OutOfRange,
+            given,
+            months.to_string(),
+            expected,
+            Vec::new(),
+        );
+        None
+    }
+
+    /// All that is at hand.
+    fn hands(&mut self, given: &Given<'_>) -> Option<Vec<Hand>> {
+        let nodes = self.list(given);
+        let read: Vec<Option<Hand>> = nodes
+            .iter()
+            .map(|(node, path)| self.hand(node, path))
+            .collect();
+        let hands: Vec<Hand> = read.into_iter().collect::<Option<_>>()?;
+        let least: f64 = hands.iter().map(|hand| hand.least).sum();
+        if least > WHOLE {
+            self.fault(
+                FaultCode::DoesNotFit,
+                given,
+                format!("least shares of {:.0} % together", least * 100.0),
+                "at most 100 % together",
+                Vec::new(),
+            );
+            return None;
+        }
+        (!hands.is_empty()).then_some(hands)
+    }
+
+    /// One thing at hand. Every field is read even when another is faulty.
+    fn hand(&mut self, node: &Node, path: &str) -> Option<Hand> {
+        let fields = self.open(&HAND, node, path)?;
+        let material = fields
+            .get("material")
+            .and_then(|given| self.material(&given));
+        let amount = fields.get("amount").and_then(|given| self.supply(&given));
+        let price = self.price(&fields);
+        let least = match fields.get("least") {
+            Some(given) => self.quantity(&given),
+            None => Some(0.0),
+        };
+        let most = match fields.get("most") {
+            Some(given) => self.quantity(&given),
+            None => Some(1.0),
+        };
+        if let (Some(least), Some(most), Some(given)) = (least, most, fields.get("least"))
+            && least > most
+        {
+            let found = format!("least {:.0} %, most {:.0} %", least * 100.0, most * 100.0);
+            let expected = "the least share must not be above the largest";
+            self.fault(FaultCode::DoesNotFit, &given, found, expected, Vec::new());
+            return None;
+        }
+        let state = self.arrives(&fields);
+        let material = material?;
+        let (across_m, moisture_wet, rotten) = self.arrived(&fields, state, &material)?;
+        let (supply, told) = amount?;
+        let price = price?;
+        let told = match (&told, &price) {
+            (Told::Volume, Some((_, per))) if supply == Supply::Plenty => per.clone(),
+            _ => told,
+        };
+        Some(Hand {
+            sample: Ingredient {
+                material,
+                amount: Amount::Volume(1.0),
+                measured: Measured::Tipped,
+                across_m,
+                moisture_wet,
+                rotten,
+            },
+            supply,
+            told,
+            price: price.map(|(price, _)| price),
+            least: least?,
+            most: most?,
+            given: Said {
+                across: text_of(&fields, "across"),
+                moisture: text_of(&fields, "moisture"),
+                arrived: text_of(&fields, "arrived"),
+            },
+        })
+    }
+
+    /// How much there is, and in which words it was said.
+    fn supply(&mut self, given: &Given<'_>) -> Option<(Supply, Told)> {
+        if matches!(&given.node.value, Value::Text(text) if text.trim() == "plenty") {
+            return Some((Supply::Plenty, Told::Volume));
+        }
+        let (amount, told) = self.heap(given)?;
+        Some((Supply::Of(amount), told))
+    }
+
+    /// A volume or a weight.
+    fn heap(&mut self, given: &Given<'_>) -> Option<(Amount, Told)> {
+        let quantity = self.quantity_of(given, &[Dimension::Volume, Dimension::Mass])?;
+        let value = quantity.value;
+        if quantity.dimension == Dimension::Volume {
+            let told = match quantity.measure {
+                Some(name) => {
+                    let held = self.measures.find(&name).map(|(_, m3)| m3)?;
+                    Told::Measure(name, held)
+                }
+                None => Told::Volume,
+            };
+            let volume = self.in_range(given, value, VOLUME)?;
+            return Some((Amount::Volume(volume), told));
+        }
+        let mass = self.in_range(given, value, MASS)?;
+        let amount = if quantity.dry {
+            Amount::DryMass(mass)
+        } else {
+            Amount::WetMass(mass)
+        };
+        Some((amount, Told::Weight))
+    }
+
+    /// What a pack costs; nothing inside where it costs nothing.
+    #[allow(
+        clippy::option_option,
+        reason = "outside: whether it could be read; inside: whether it has a price"
+    )]
+    fn price(&mut self, fields: &Fields<'_>) -> Option<Option<(Price, Told)>> {
+        let money = fields.get("price").map(|given| self.number(&given));
+        let per = fields.get("per").map(|given| self.heap(&given));
+        match (money, per, fields.get("per")) {
+            (None, None, _) => Some(None),
+            (Some(money), Some(per), Some(given)) => {
+                let (per, told) = per?;
+                let per_text = match &given.node.value {
+                    Value::Text(text) => text.trim().to_owned(),
+                    other => other.in_words(),
+                };
+                let price = Price {
+                    money: money?,
+                    per,
+                    per_text,
+                };
+                Some(Some((price, told)))
+            }
+            (Some(_), _, _) => {
+                self.needs(fields, "per");
+                None
+            }
+            (None, _, _) => {
+                self.needs(fields, "price");
+                None
+            }
+        }
+    }
+
+    /// A field that another one needs is missing.
+    fn needs(&mut self, fields: &Fields<'_>, name: &str) {
+        if let Some(field) = HAND.field(name) {
+            self.missing(fields, field);
+        }
+    }
+}
+
+/// A text as the file has it.
+fn text_of(fields: &Fields<'_>, name: &str) -> Option<String> {
+    match &fields.get(name)?.node.value {
+        Value::Text(text) => Some(text.clone()),
+        _ => None,
+    }
+}
+
+/// The outline in the words of the file.
+fn outline_given(node: &Node) -> OutlineDocument {
+    let Value::Table(entries) = &node.value else {
+        return OutlineDocument::default();
+    };
+    let fields = entries.iter().filter_map(|entry| {
+        let value = match &entry.node.value {
+            Value::Text(text) => text.clone().into(),
+            Value::YesNo(truth) => (*truth).into(),
+            _ => return None,
+        };
+        Some((entry.key.clone(), value))
+    });
+    // A checked outline has these fields and no others.
+    let fields: serde_json::Map<String, serde_json::Value> = fields.collect();
+    serde_json::from_value(fields.into()).unwrap_or_default()
+}
+
+/// The climate in the words of the file.
+fn climate_given(node: &Node, climate: &Climate) -> ClimateDocument {
+    match &node.value {
+        Value::Text(name) => ClimateDocument::Place(name.clone()),
+        _ => ClimateDocument::Own(OwnClimateDocument {
+            name: Some(climate.name.clone()),
+            latitude: climate.latitude_deg,
+            high: climate.high_c.to_vec(),
+            low: climate.low_c.to_vec(),
+            rain: climate.rain_mm.to_vec(),
+        }),
+    }
+}

@@ -1,0 +1,319 @@
+//! Plans: what is read, what is found, and that every fill is the bed it says it is.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+use moulder::catalogue::Catalogue;
+use moulder::fault::FaultCode;
+use moulder::forecast::forecast;
+use moulder::plan::answer::{Answer, PlanError};
+use moulder::plan::{Plan, plan};
+use moulder::read::{read_plan_json, read_plan_toml, read_toml};
+use moulder::station::Stations;
+use moulder::watcher::{Go, Unwatched, Watcher};
+use proptest::prelude::*;
+
+const DEMO: &str = include_str!("../../../examples/plans/long-box.toml");
+
+fn read(text: &str) -> Plan {
+    let read = read_plan_toml(text, &Catalogue::built_in(), &Stations::built_in());
+    read.unwrap_or_else(|faults| panic!("{faults}\n{text}"))
+}
+
+fn answer(text: &str) -> Answer {
+    plan(&read(text), &mut Unwatched).unwrap()
+}
+
+/// A box of 60 cm with that at hand.
+fn boxed(wanted: &str, hands: &[(&str, &str)]) -> String {
+    let mut text = format!(
+        "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"box\"\n\
+         width = \"1 m\"\nlength = \"2 m\"\nrim = \"60 cm\"\n{wanted}\n"
+    );
+    for (material, rest) in hands {
+        text += &format!("[[hand]]\nmaterial = \"{material}\"\n{rest}\n");
+    }
+    text
+}
+
+/// Each fill, read back from its bed file, stands as high as was said, to the last bit.
+fn are_their_beds(asked: &Plan, answer: &Answer) {
+    for fill in &answer.fills {
+        let text = toml::to_string(&fill.bed).unwrap();
+        let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in());
+        let bed = bed.unwrap_or_else(|faults| panic!("{faults}\n{text}"));
+        let told = forecast(&bed, asked.after_months, &mut Unwatched).unwrap();
+        let (start, end) = (told.months.first().unwrap(), told.months.last().unwrap());
+        assert_eq!(start.height_m.to_bits(), fill.tipped_m.to_bits(), "{text}");
+        assert_eq!(end.height_m.to_bits(), fill.stands_m.to_bits(), "{text}");
+        let off_m = (fill.stands_m - asked.height_m).abs();
+        let thin_m = asked.soil_m - fill.soil_stands_m;
+        assert_eq!(fill.on_the_mark, off_m <= 0.01 && thin_m <= 0.01, "{text}");
+    }
+}
+
+#[test]
+fn the_demo_plan_comes_to_the_mark() {
+    let asked = read(DEMO);
+    let answer = plan(&asked, &mut Unwatched).unwrap();
+    assert_eq!(answer.short, None);
+    assert!(answer.fills.len() >= 3, "{}", answer.fills.len());
+    are_their_beds(&asked, &answer);
+    for fill in &answer.fills {
+        assert!(fill.on_the_mark, "{:?}", fill.aims);
+        assert_eq!(fill.bent, [], "{:?}", fill.aims);
+        assert!(fill.forecasts <= 8, "{:?} {}", fill.aims, fill.forecasts);
+        let mut roles: Vec<_> = fill.layers.iter().map(|layer| layer.role).collect();
+        assert_eq!(roles.len(), fill.bed.layer.len());
+        roles.dedup();
+        assert!(roles.is_sorted(), "{roles:?}");
+    }
+    // Each is what it says it is among them.
+    let costs: Vec<f64> = answer.fills.iter().map(|fill| fill.cost).collect();
+    assert!(costs.is_sorted(), "{costs:?}");
+    let sinks: Vec<f64> = answer
+        .fills
+        .iter()
+        .map(|fill| fill.tipped_m - fill.stands_m)
+        .collect();
+    let least = answer
+        .fills
+        .iter()
+        .position(|fill| fill.aims.contains(&moulder::plan::answer::Aim::SinksLeast))
+        .unwrap();
+    assert!(sinks.iter().all(|sink| *sink >= sinks[least]), "{sinks:?}");
+}
+
+#[test]
+fn amounts_stay_within_what_there_is_and_packs_are_whole() {
+    let asked = read(DEMO);
+    let answer = plan(&asked, &mut Unwatched).unwrap();
+    // As the file says: 700 L of logs, 10 and 6 barrows, 60 kg, 60 L, 3 barrows.
+    let there = [0.7, 0.8, 0.48, f64::INFINITY, 0.06, 0.24];
+    for fill in &answer.fills {
+        for put in fill.layers.iter().flat_map(|layer| &layer.put) {
+            let most = there.get(put.hand).copied().unwrap_or(f64::INFINITY);
+            assert!(put.volume_m3 <= most * (1.0 + 1e-9), "{put:?}");
+            assert!(put.hand != 3 || put.wet_kg <= 60.0 + 1e-9, "{put:?}");
+        }
+        for buy in &fill.buy {
+            assert!(buy.packs >= 1.0 && buy.packs.fract() == 0.0, "{buy:?}");
+        }
+        let costs: f64 = fill.buy.iter().map(|buy| buy.cost).sum();
+        assert!((costs - fill.cost).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn what_is_short_is_told_and_would_do() {
+    let little = [
+        ("birch log", "amount = \"300 L\""),
+        ("loamy topsoil", "amount = \"100 L\""),
+    ];
+    let short = answer(&boxed("", &little)).short.unwrap();
+    // Of 20 cm over 2 m2 at most 5 cm are there.
+    assert!(short.soil_m >= 0.15 && short.soil_m < 0.20, "{short:?}");
+    assert!((short.soil_m3 - 2.0 * short.soil_m).abs() < 1e-12);
+    assert!(short.fill_m > 0.1, "{short:?}");
+    let whole = short.soil_m + short.fill_m + short.reached_m;
+    assert!((whole - 0.6).abs() < 1e-9, "{short:?}");
+
+    let text = moulder::plan_text::short(&answer(&boxed("", &little)), &short);
+    assert!(text.contains("growing soil"), "{text}");
+
+    let enough = [
+        ("birch log", "amount = \"300 L\""),
+        ("loamy topsoil", "amount = \"100 L\""),
+        (
+            "loamy topsoil",
+            "amount = \"plenty\"\nprice = 3\nper = \"40 L\"",
+        ),
+        ("woody prunings", "amount = \"plenty\""),
+    ];
+    let asked = read(&boxed("", &enough));
+    let done = plan(&asked, &mut Unwatched).unwrap();
+    assert_eq!(done.short, None);
+    assert!(done.fills.iter().all(|fill| fill.on_the_mark));
+    are_their_beds(&asked, &done);
+}
+
+#[test]
+fn without_any_soil_all_of_it_is_short() {
+    let hands = [("woody prunings", "amount = \"plenty\"")];
+    let short = answer(&boxed("", &hands)).short.unwrap();
+    assert!((short.soil_m - 0.20).abs() < 1e-6, "{short:?}");
+    assert!(short.fill_m < 1e-6, "{short:?}");
+}
+
+#[test]
+fn all_faults_come_together() {
+    let text = "format = 1\nfilled = \"14/03/2026\"\nclimate = \"Cambrige UK\"\nmonny = \"GBP\"\n\
+        [bed]\nshape = \"box\"\nwidth = \"1 m\"\nlength = \"2\"\nrim = \"60 cm\"\n\
+        [wanted]\nafter = 2.5\nsoil = \"2 m\"\n\
+        [[hand]]\nmaterial = \"brich log\"\namount = \"some\"\nprice = -1\n\
+        [[hand]]\nmaterial = \"turf\"\namount = \"10 cm\"\nper = \"40 L\"\nleast = \"60 %\"\n\
+        most = \"50 %\"\n";
+    let faults = read_plan_toml(text, &Catalogue::built_in(), &Stations::built_in());
+    let faults = faults.unwrap_err();
+    let codes: Vec<FaultCode> = faults.iter().map(|fault| fault.code).collect();
+    for code in [
+        FaultCode::NotADate,
+        FaultCode::UnknownClimate,
+        FaultCode::UnknownField,
+        FaultCode::MissingUnit,
+        FaultCode::UnknownMaterial,
+        FaultCode::BadQuantity,
+        FaultCode::OutOfRange,
+        FaultCode::MissingField,
+        FaultCode::WrongMeasure,
+        FaultCode::DoesNotFit,
+    ] {
+        assert!(codes.contains(&code), "{code:?} in {codes:?}");
+    }
+    assert!(codes.len() >= 13, "{codes:?}");
+}
+
+#[test]
+fn a_plan_reads_the_same_from_json() {
+    let value: toml::Value = toml::from_str(&DEMO.replace("2026-03-14", "\"2026-03-14\"")).unwrap();
+    let json = serde_json::to_string(&value).unwrap();
+    let read_back = read_plan_json(&json, &Catalogue::built_in(), &Stations::built_in());
+    assert_eq!(read_back.unwrap(), read(DEMO));
+}
+
+#[test]
+fn a_mound_a_bag_and_a_trench_come_to_the_mark() {
+    let hands = "[[hand]]\nmaterial = \"birch log\"\namount = \"400 L\"\n\
+        [[hand]]\nmaterial = \"woody prunings\"\namount = \"plenty\"\n\
+        [[hand]]\nmaterial = \"turf\"\namount = \"100 L\"\n\
+        [[hand]]\nmaterial = \"loamy topsoil\"\namount = \"plenty\"\n";
+    let head = "format = 1\nfilled = 2026-10-14\nclimate = \"Hobart AU\"\nunits = \"us\"\n";
+    for bed in [
+        "[bed]\nshape = \"mound\"\nwidth = \"3 m\"\nlength = \"4 m\"\ntrench = \"20 cm\"\n\
+         [wanted]\nheight = \"50 cm\"\nafter = 24\nsoil = \"10 cm\"\n",
+        "[bed]\nshape = \"bag\"\nwidth = \"90 cm\"\nlength = \"90 cm\"\nrim = \"80 cm\"\n\
+         bulged = \"30 %\"\n[wanted]\nafter = 6\n",
+        "[bed]\nshape = \"round\"\nacross = \"4 ft\"\nrim = \"20 in\"\ntrench = \"6 in\"\n",
+    ] {
+        let asked = read(&format!("{head}{bed}{hands}"));
+        let answer = plan(&asked, &mut Unwatched).unwrap();
+        assert!(!answer.fills.is_empty(), "{bed}");
+        are_their_beds(&asked, &answer);
+        for fill in &answer.fills {
+            assert!(fill.on_the_mark, "{bed}: {:?} {}", fill.aims, fill.stands_m);
+        }
+    }
+}
+
+/// Loose, such a mound is wider than its slopes allow: what comes nearest is told.
+#[test]
+fn a_mound_that_cannot_be_heaped_so_high_is_told_to_be_off_the_mark() {
+    let asked = read(
+        "format = 1\nfilled = 2026-10-14\nclimate = \"Hobart AU\"\n[bed]\nshape = \"mound\"\n\
+         width = \"2 m\"\nlength = \"4 m\"\ntrench = \"20 cm\"\n[wanted]\nheight = \"60 cm\"\n\
+         after = 24\nsoil = \"10 cm\"\n[[hand]]\nmaterial = \"woody prunings\"\n\
+         amount = \"plenty\"\n[[hand]]\nmaterial = \"loamy topsoil\"\namount = \"plenty\"\n\
+         most = \"20 %\"\n",
+    );
+    let answer = plan(&asked, &mut Unwatched).unwrap();
+    are_their_beds(&asked, &answer);
+    assert!(!answer.fills.is_empty());
+    for fill in &answer.fills {
+        assert!(
+            !fill.on_the_mark && fill.stands_m < 0.6,
+            "{}",
+            fill.stands_m
+        );
+        let said = moulder::plan_text::about(&answer, fill).join(" ");
+        assert!(said.contains("off the mark"), "{said}");
+    }
+}
+
+struct Impatient;
+
+impl Watcher for Impatient {
+    fn done(&mut self, _so_far: u32, _of: u32) -> Go {
+        Go::Stop
+    }
+}
+
+#[test]
+fn a_plan_can_be_stopped() {
+    let stopped = plan(&read(DEMO), &mut Impatient).unwrap_err();
+    assert!(matches!(stopped, PlanError::Forecast(_)), "{stopped:?}");
+}
+
+/// From a grain to a mountain, for next to nothing or all the money there is.
+fn amount() -> impl Strategy<Value = &'static str> {
+    prop::sample::select(vec![
+        "plenty",
+        "plenty",
+        "0.2 ml",
+        "1 L",
+        "80 L",
+        "400 L",
+        "2 m3",
+        "5000 m3",
+        "1 g",
+        "50 kg",
+        "5000 t",
+        "12 kg dry",
+    ])
+}
+
+fn hand() -> impl Strategy<Value = (&'static str, String)> {
+    let material = prop::sample::select(vec![
+        "birch log",
+        "oak log",
+        "woody prunings",
+        "grass clippings",
+        "sawdust",
+        "brown card",
+        "turf",
+        "turf clods",
+        "leaf mould",
+        "garden compost",
+        "loamy topsoil",
+        "raised-bed mix",
+    ]);
+    let price = prop::sample::select(vec![
+        "",
+        "price = 0\nper = \"40 L\"",
+        "price = 3.5\nper = \"25 kg\"",
+        "price = 1000000\nper = \"1 ml\"",
+    ]);
+    let share = prop::sample::select(vec![
+        "",
+        "",
+        "",
+        "most = \"0 %\"",
+        "most = \"30 %\"",
+        "least = \"10 %\"",
+    ]);
+    (material, amount(), price, share).prop_map(|(m, amount, price, share)| {
+        (m, format!("amount = \"{amount}\"\n{price}\n{share}"))
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_numbers_however_odd_upset_it(
+        hands in prop::collection::vec(hand(), 1..6),
+        wanted in prop::sample::select(vec![
+            "", "[wanted]\nheight = \"5 cm\"\nsoil = \"0 cm\"", "[wanted]\nafter = 1\nsoil = \"60 cm\"",
+            "[wanted]\nheight = \"3 m\"\nafter = 3", "[wanted]\nafter = 7\nsoil = \"1 mm\"",
+        ]),
+    ) {
+        let hands: Vec<(&str, &str)> = hands.iter().map(|(m, rest)| (*m, rest.as_str())).collect();
+        let asked = read(&boxed(wanted, &hands));
+        if let Ok(answer) = plan(&asked, &mut Unwatched) {
+            prop_assert!(answer.fills.is_empty() == answer.short.is_some());
+            are_their_beds(&asked, &answer);
+            for fill in &answer.fills {
+                prop_assert!(fill.cost.is_finite() && fill.water_l.is_finite());
+                prop_assert!(fill.wet_kg.is_finite() && fill.wet_kg > 0.0);
+            }
+        }
+    }
+}
