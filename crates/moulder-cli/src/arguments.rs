@@ -231,6 +231,19 @@ pub(crate) struct TopupArguments {
     /// Write the list as CSV, for a spreadsheet
     #[arg(long)]
     pub(crate) csv: bool,
+
+    #[command(flatten)]
+    pub(crate) look: Look,
+
+    #[command(flatten)]
+    pub(crate) destination: Destination,
+}
+
+/// Months of the year, 1 to 12.
+#[derive(Debug, Clone)]
+pub(crate) struct MonthList(pub(crate) Vec<u8>);
+
+#[derive(Debug, Args)]
 pub(crate) struct PlanArguments {
     /// The plan file: TOML, or JSON if it ends in .json; "-" reads what is piped in
     pub(crate) plan: PathBuf,
@@ -266,10 +279,6 @@ pub(crate) struct PlanArguments {
     #[command(flatten)]
     pub(crate) destination: Destination,
 }
-
-/// Months of the year, 1 to 12.
-#[derive(Debug, Clone)]
-pub(crate) struct MonthList(pub(crate) Vec<u8>);
 
 /// What can be shown of each layer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -99,6 +99,11 @@ fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
         }
         said.push('\n');
         said.push_str(&wrapped(plan_text::grounds(), TextWidth::PLAIN));
+        said.push_str(&wrapped(
+            "--write-bed N -o FILE keeps fill N as a bed file, which moulder check and \
+             moulder forecast read.",
+            TextWidth::PLAIN,
+        ));
     }
     said.push_str(&assumed(answer, asked.defaults));
     said
@@ -172,7 +177,7 @@ fn one_fill(answer: &Answer, index: usize, fill: &Fill, look: Look) -> String {
         .iter()
         .map(|layer| layer.role.layer_name().to_owned())
         .collect();
-    said.push_str(&notices::told(&fill.notices, &names));
+    said.push_str(&notices::in_short(&fill.notices, &names));
     said
 }
 

@@ -12,6 +12,8 @@ const BEDS: [&str; 4] = [
     "tests/beds/inches.toml",
 ];
 
+const PLAN: &str = "../../examples/plans/long-box.toml";
+
 fn moulder(words: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_moulder"))
         .args(words)
@@ -44,6 +46,10 @@ fn spoken() -> Vec<Vec<&'static str>> {
         vec!["codes", "--help"],
         vec!["check", "--help"],
         vec!["ledger", "--help"],
+        vec!["plan", "--help"],
+        vec!["plan", PLAN, "--defaults"],
+        vec!["plan", PLAN, "--units", "us"],
+        vec!["plan", "tests/plans/too-little.toml"],
         vec!["climates", "--near", "52.6,1.3"],
         vec!["climates", "--near", "-42,147.3", "--elevation", "400 m"],
         vec!["materials", "--shelf", "tests/shelves/coppice.toml"],
@@ -107,6 +113,8 @@ fn no_line_is_wider_than_the_screen() {
         ],
         vec!["check", BEDS[0], "--weather", "tests/weather/hill-farm.csv"],
         vec!["climates", "--near", "north"],
+        vec!["plan", "tests/plans/slips.toml"],
+        vec!["plan", PLAN, "--write-bed", "9"],
     ] {
         let output = moulder(&words);
         assert_eq!(output.status.code(), Some(2));
@@ -485,4 +493,32 @@ fn the_readme_shows_what_is_printed() {
     let bed = "../../examples/beds/bulk-bag.toml";
     let printed = answer(&["forecast", bed, "--every", "3"]);
     assert!(readme.contains(printed.trim_end()), "{printed}");
+}
+
+/// A fill that is written as a bed file stands, by its forecast, as high as the plan said.
+#[test]
+fn a_fill_kept_as_a_bed_file_is_the_bed_that_was_planned() {
+    let folder = tempfile::tempdir().unwrap();
+    let plan: serde_json::Value = serde_json::from_str(&answer(&["plan", PLAN, "--json"])).unwrap();
+    let fills = plan["fills"].as_array().unwrap();
+    assert!(fills.len() >= 3);
+    for (index, fill) in fills.iter().enumerate() {
+        let number = (index + 1).to_string();
+        let path = folder.path().join(format!("fill-{number}.toml"));
+        let path = path.to_str().unwrap();
+        let keep = ["plan", PLAN, "--write-bed", &number, "-o", path];
+        assert!(answer(&keep).contains("is written"));
+        let told = answer(&["forecast", path, "--json"]);
+        let told: serde_json::Value = serde_json::from_str(&told).unwrap();
+        assert_eq!(told["months"][0]["height-m"], fill["tipped-m"]);
+        assert_eq!(told["months"][12]["height-m"], fill["stands-m"]);
+        // Not again unasked.
+        assert_eq!(moulder(&keep).status.code(), Some(1));
+    }
+}
+
+/// Plain tables are plain for plans as well.
+#[test]
+fn a_plain_plan_is_ascii() {
+    assert!(answer(&["plan", PLAN, "--plain"]).is_ascii());
 }

@@ -82,6 +82,13 @@ pub static PLAN: Section = Section {
             "How the bed shall stand once it has settled.",
             "[wanted]",
         ),
+        optional(
+            "seen",
+            Kind::NoticeCodes,
+            "none",
+            "The cautions you have seen to, by their words; they are then listed in one line.",
+            "seen = [\"lifting\", \"plain-card\"]",
+        ),
         required(
             "hand",
             Kind::Sections(&HAND, limit::LAYERS),

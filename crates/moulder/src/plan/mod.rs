@@ -66,6 +66,8 @@ pub struct Plan {
     pub soil_m: f64,
     /// What stands before a price; may be empty.
     pub money: String,
+    /// Codes of the notices that the owner has seen to.
+    pub seen: Vec<&'static str>,
     /// What is at hand or can be bought, in the order of the file.
     pub hands: Vec<Hand>,
     /// The outline in the words of the file.

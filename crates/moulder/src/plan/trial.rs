@@ -111,7 +111,7 @@ impl Trial {
             water: None,
             crop: None,
             fed: Vec::new(),
-            seen: Vec::new(),
+            seen: plan.seen.iter().map(|code| (*code).to_owned()).collect(),
             reading: Vec::new(),
             added: Vec::new(),
         }

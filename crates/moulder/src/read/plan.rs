@@ -94,6 +94,9 @@ impl Walk<'_> {
         let climate = fields.get("climate").and_then(|given| self.climate(&given));
         let outline = fields.get("bed").and_then(|given| self.outline(&given));
         let wanted = self.wanted(&fields, outline.as_ref());
+        let seen = fields
+            .get("seen")
+            .map_or_else(Vec::new, |given| self.seen(&given));
         let hands = fields.get("hand").and_then(|given| self.hands(&given));
         let (outline, climate, wanted) = (outline?, climate?, wanted?);
         Some(Plan {
@@ -113,6 +116,7 @@ impl Walk<'_> {
             after_months: wanted.after_months,
             soil_m: wanted.soil_m,
             money: money?,
+            seen,
             hands: hands?,
             defaults: Vec::new(),
         })
