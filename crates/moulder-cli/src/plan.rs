@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use moulder::amount_text::weight;
+use moulder::notice::Notice;
 use moulder::plan::answer::{Answer, Fill, PlanError};
 use moulder::plan::{Plan, plan};
 use moulder::plan_text;
@@ -97,6 +98,13 @@ fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
         for (index, fill) in answer.fills.iter().enumerate() {
             said.push_str(&one_fill(answer, index, fill, asked.look));
         }
+        let first = answer.fills.iter().take(1).flat_map(|fill| &fill.notices);
+        let common = first.filter(|notice| is_common(answer, notice));
+        let common: Vec<Notice> = common.cloned().collect();
+        if !common.is_empty() {
+            said.push_str("\nOf every fill:\n");
+            said.push_str(notices::in_short(&common, &[]).trim_start_matches('\n'));
+        }
         said.push('\n');
         said.push_str(&wrapped(plan_text::grounds(), TextWidth::PLAIN));
         said.push_str(&wrapped(
@@ -177,8 +185,19 @@ fn one_fill(answer: &Answer, index: usize, fill: &Fill, look: Look) -> String {
         .iter()
         .map(|layer| layer.role.layer_name().to_owned())
         .collect();
-    said.push_str(&notices::in_short(&fill.notices, &names));
+    let own = fill
+        .notices
+        .iter()
+        .filter(|notice| !is_common(answer, notice));
+    let own: Vec<Notice> = own.cloned().collect();
+    said.push_str(&notices::in_short(&own, &names));
     said
+}
+
+/// Whether a notice is raised by every fill, of no layer.
+fn is_common(answer: &Answer, notice: &Notice) -> bool {
+    let mut fills = answer.fills.iter();
+    notice.layer.is_none() && fills.all(|fill| fill.notices.contains(notice))
 }
 
 /// What was assumed where the plan file is silent.

@@ -175,10 +175,15 @@ pub fn about(answer: &Answer, fill: &Fill) -> Vec<String> {
     ));
     if !fill.on_the_mark {
         said.push(format!(
-            "Mind: the search ended off the mark. By the forecast it stands {} high under {} \
-             of soil.",
+            "Mind: the search ended off the mark. By the forecast it stands {} high with {} \
+             of soil on top.{}",
             reading(fill.stands_m, units),
-            reading(fill.soil_stands_m, units)
+            reading(fill.soil_stands_m, units),
+            if answer.rim_m.is_none() {
+                " Loose, more may not fit within the slopes of the mound."
+            } else {
+                ""
+            }
         ));
     }
     said.extend(fill.bent.iter().map(|rule| bent(*rule).to_owned()));
@@ -316,8 +321,8 @@ pub fn short(answer: &Answer, short: &Short) -> String {
     format!(
         "There is too little: short of about {}, as it lies once settled, so more has to be \
          tipped in. With all there is the bed would stand about {} high. Add a [[hand]] of what \
-         you can get or buy (amount = \"plenty\" if it can be had), let more of a share be \
-         used, or ask for less under [wanted].",
+         you can get or buy (amount = \"plenty\" if it can be had), raise the \
+         shares you set, or ask for less under [wanted].",
         list.join(" and "),
         reading(short.reached_m, units)
     )

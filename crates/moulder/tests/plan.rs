@@ -189,7 +189,7 @@ fn a_mound_a_bag_and_a_trench_come_to_the_mark() {
     let head = "format = 1\nfilled = 2026-10-14\nclimate = \"Hobart AU\"\nunits = \"us\"\n";
     for bed in [
         "[bed]\nshape = \"mound\"\nwidth = \"3 m\"\nlength = \"4 m\"\ntrench = \"20 cm\"\n\
-         [wanted]\nheight = \"50 cm\"\nafter = 24\nsoil = \"10 cm\"\n",
+         [wanted]\nheight = \"35 cm\"\nafter = 24\nsoil = \"10 cm\"\n",
         "[bed]\nshape = \"bag\"\nwidth = \"90 cm\"\nlength = \"90 cm\"\nrim = \"80 cm\"\n\
          bulged = \"30 %\"\n[wanted]\nafter = 6\n",
         "[bed]\nshape = \"round\"\nacross = \"4 ft\"\nrim = \"20 in\"\ntrench = \"6 in\"\n",

@@ -19,10 +19,16 @@ const NEAR_M: f64 = 0.01;
 /// How near the search tries to come, so that rounding leaves it near enough; m.
 const AIM_M: f64 = 0.003;
 /// Forecasts that a fill may take.
-const FORECASTS: u32 = 14;
+const FORECASTS: u32 = 20;
 /// From this one on corrections are taken by half, which ends a search that swings between
 /// two sets of materials.
 const CALM_FROM: u32 = 6;
+/// By how much less of everything is tried where a mound has no room.
+const LESS: f64 = 1.1;
+/// How many times its settled height a bed is taken to stand when tipped, and at which
+/// share of that its layers lie, from the ground up: only where a search begins.
+const LOOSE: f64 = 1.3;
+const LIES_AT: Layers = [0.15, 0.45, 0.7, 0.75, 0.9];
 /// By how much a correction may change a layer's share at once.
 const MOST_CHANGE: f64 = 2.0;
 /// Plenty is so many times what would fill the bed by itself.
@@ -118,7 +124,7 @@ pub fn plan(plan: &Plan, watcher: &mut dyn Watcher) -> Result<Answer, PlanError>
     };
     let mut tried: Vec<Tried> = Vec::new();
     for aim in &aims {
-        match search(plan, &keepings, *aim, [1.0; Role::ALL.len()])? {
+        match search(plan, &keepings, *aim, narrowing(plan))? {
             Ok(found) => tried.extend(found),
             Err(short) => {
                 answer.short = Some(short);
@@ -253,6 +259,18 @@ fn sinks_m(tried: &Tried) -> f64 {
     tried.forecast.months.last().map_or(0.0, |row| row.sunk_m)
 }
 
+/// How much thicker than over the base a volume lies in each layer of a mound; 1 for beds
+/// with upright sides.
+fn narrowing(plan: &Plan) -> Layers {
+    let height_m = plan.height_m + plan.trench_m;
+    let loose_m = (LOOSE * height_m).min(plan.shape.peak_m().unwrap_or(f64::INFINITY));
+    let area_m2 = |height_m: f64| {
+        let (width_m, length_m) = plan.shape.section_m(height_m);
+        width_m * length_m
+    };
+    LIES_AT.map(|share| area_m2(0.0) / area_m2(share * loose_m))
+}
+
 /// All fills that were forecast on the way to an aim, or what is short.
 fn search(
     plan: &Plan,
@@ -265,6 +283,7 @@ fn search(
         soil_m: plan.soil_m,
     };
     let mut all: Vec<Tried> = Vec::new();
+    let mut calm = false;
     for forecasts in 1..=FORECASTS {
         let parts = parts(plan, keepings, &layers, goal);
         let Some(optimum) = optimum::best(&parts, goal, aim) else {
@@ -282,7 +301,8 @@ fn search(
             Ok(told) => told,
             // Too much for a mound: ask for less of everything.
             Err(ForecastError::NoRoom(_)) if forecasts < FORECASTS => {
-                layers.iter_mut().for_each(|share| *share *= 1.2);
+                layers.iter_mut().for_each(|share| *share *= LESS);
+                calm = true;
                 continue;
             }
             Err(ForecastError::NoRoom(_)) if !all.is_empty() => break,
@@ -295,7 +315,7 @@ fn search(
             &optimum.depths_m,
             &trial,
             &told,
-            forecasts,
+            calm || forecasts >= CALM_FROM,
         );
         let gives = parts.iter().zip(&optimum.depths_m);
         all.push(Tried {
@@ -371,7 +391,7 @@ fn correct(
     depths_m: &[f64],
     trial: &Trial,
     told: &Forecast,
-    forecasts: u32,
+    calm: bool,
 ) {
     let Some(end) = told.months.last() else {
         return;
@@ -384,8 +404,7 @@ fn correct(
             .sum();
         let ratio = (row.thickness_m / thought_m).clamp(1.0 / MOST_CHANGE, MOST_CHANGE);
         if ratio.is_finite() {
-            let half = forecasts >= CALM_FROM;
-            layers[*role as usize] *= if half { 0.5 + 0.5 * ratio } else { ratio };
+            layers[*role as usize] *= if calm { 0.5 + 0.5 * ratio } else { ratio };
         }
     }
 }

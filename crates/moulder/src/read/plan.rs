@@ -196,7 +196,7 @@ impl Walk<'_> {
                     "at most the {:.0} cm that the bed is deep",
                     deepest_m * 100.0
                 ),
-                vec!["soil = \"10 cm\"".to_owned()],
+                vec!["10 cm".to_owned()],
             );
             return None;
         }
