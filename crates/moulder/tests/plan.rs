@@ -30,7 +30,9 @@ fn boxed(wanted: &str, hands: &[(&str, &str)]) -> String {
          width = \"1 m\"\nlength = \"2 m\"\nrim = \"60 cm\"\n{wanted}\n"
     );
     for (material, rest) in hands {
-        text += &format!("[[hand]]\nmaterial = \"{material}\"\n{rest}\n");
+        for line in ["[[hand]]\nmaterial = \"", material, "\"\n", rest, "\n"] {
+            text.push_str(line);
+        }
     }
     text
 }

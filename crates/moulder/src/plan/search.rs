@@ -301,7 +301,9 @@ fn search(
             Ok(told) => told,
             // Too much for a mound: ask for less of everything.
             Err(ForecastError::NoRoom(_)) if forecasts < FORECASTS => {
-                layers.iter_mut().for_each(|share| *share *= LESS);
+                for share in &mut layers {
+                    *share *= LESS;
+                }
                 calm = true;
                 continue;
             }

@@ -165,19 +165,17 @@ impl Walk<'_> {
             }
             rim_m
         };
-        let after_months = match get("after") {
-            Some(given) => self.whole_months(&given),
-            None => {
-                self.assume(path("after"), AFTER_MONTHS.1, FORM);
-                Some(AFTER_MONTHS.0)
-            }
+        let after_months = if let Some(given) = get("after") {
+            self.whole_months(&given)
+        } else {
+            self.assume(path("after"), AFTER_MONTHS.1, FORM);
+            Some(AFTER_MONTHS.0)
         };
-        let soil_m = match get("soil") {
-            Some(given) => self.quantity(&given),
-            None => {
-                self.assume(path("soil"), SOIL_M.1, FORM);
-                Some(SOIL_M.0)
-            }
+        let soil_m = if let Some(given) = get("soil") {
+            self.quantity(&given)
+        } else {
+            self.assume(path("soil"), SOIL_M.1, FORM);
+            Some(SOIL_M.0)
         };
         let soil_m = soil_m?;
         let deepest_m = height_m

@@ -254,6 +254,11 @@ enum Said {
 }
 
 /// The state in which a material arrives, as said; inside, nothing where a fault stands.
+#[allow(
+    clippy::option_option,
+    reason = "outside: whether it is given; inside: whether it could be read"
+)]
+#[derive(Clone, Copy)]
 pub(super) struct Arrives {
     across: Option<Option<f64>>,
     moisture: Option<Option<Water>>,
