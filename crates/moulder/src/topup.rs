@@ -227,7 +227,7 @@ impl TopUps {
 /// };
 /// let topups = plan_topups(&bed, &wish, &mut Unwatched)?;
 /// assert_eq!(topups.list.len(), 2);
-/// assert!(topups.list[0].below_after_m.abs() < 1e-9);
+/// assert!(topups.list[0].below_after_m.abs() < 1e-6);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn plan_topups(
