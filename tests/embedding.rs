@@ -144,7 +144,7 @@ fn what_cannot_be_forecast_is_an_error() {
 /// the catalogue moves, and only then.
 #[test]
 fn same_input_same_bytes() {
-    const DIGESTS: [u64; 2] = [0xa454_d46f_75aa_6b89, 0x4961_2ca5_beea_b6ff];
+    const DIGESTS: [u64; 2] = [0x949b_2c62_0e9e_4deb, 0x145e_10af_7872_a293];
     for (bed, digest) in [demo_bag(), demo_box()].iter().zip(DIGESTS) {
         let months = forecast(bed, 24, &mut Unwatched).unwrap().months;
         // FNV-1a over the bits of height and carbon.

@@ -39,7 +39,7 @@ fn wood_binds_no_more_nitrogen_than_was_measured() {
         "[[layer]]\nput = [{ material = \"softwood chips\", amount = \"100 kg dry\" }]\nthen = [\"watered\"]\n",
         "crop = \"none\"",
     );
-    // Ten grams on each day for five years: far more than is bound.
+    // Three hundred grams a month for five years: far more than is bound.
     bed.fed = (0..60)
         .map(|month| Feed {
             on: month_day(bed.filled, month),
@@ -194,4 +194,50 @@ fn a_bare_bed_feeds_nobody() {
     };
     let grown = forecast_of(&bed, 12);
     assert!(leached(&bare) > leached(&grown));
+}
+
+/// What is fed and watered comes to the bed, whole, on every shape: boards, a round bed, a
+/// bag that bulges, a mound, and a mound with something laid on.
+#[test]
+fn what_is_given_comes_to_every_shape() {
+    let shapes = [
+        "shape = \"box\"\nwidth = \"1 m\"\nlength = \"1.5 m\"\nrim = \"60 cm\"",
+        "shape = \"round\"\nacross = \"1.4 m\"\nrim = \"60 cm\"",
+        "shape = \"bag\"\nwidth = \"90 cm\"\nlength = \"90 cm\"\nrim = \"90 cm\"",
+        "shape = \"mound\"\nwidth = \"1.5 m\"\nlength = \"3 m\"\nslope = \"45 deg\"",
+    ];
+    let added = "[[added]]\non = 2026-06-01\nmaterial = \"loamy topsoil\"\namount = \"150 L\"\n";
+    for (shape, later) in shapes
+        .into_iter()
+        .flat_map(|shape| [(shape, ""), (shape, added)])
+    {
+        let bed = |fed: &str| {
+            let bed = read(&format!(
+                "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\ncrop = \"none\"\n[bed]\n{shape}\n\
+                 [[layer]]\nput = [{{ material = \"woody prunings\", amount = \"20 cm\" }}]\n\
+                 [[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"20 cm\" }}]\n{later}{fed}"
+            ));
+            let last = forecast_of(&bed, 9);
+            let area_m2 = bed.shape.area_m2();
+            let rows = &last.months;
+            let leached: f64 = rows.iter().map(|row| row.nitrogen.leached_g_m2).sum();
+            let end = &rows[9].nitrogen;
+            end.organic_kg + end.mineral_kg + leached * area_m2 / 1000.0
+        };
+        let fed = "[[fed]]\non = 2026-07-10\nnitrogen = \"1 kg\"\n";
+        let came = bed(fed) - bed("");
+        assert!((came - 1.0).abs() < 1e-9, "{shape} {later}: {came}");
+    }
+}
+
+/// A modest crop that finds all it wants is told to be fed, on a thin bed as well.
+#[test]
+fn a_fed_bed_is_not_called_hungry() {
+    let bed = box_with(
+        "[[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"15 cm\" }]\n",
+        "crop = \"modest\"\n[[fed]]\non = 2026-04-01\nnitrogen = \"600 g\"\n",
+    );
+    let year = &forecast_of(&bed, 12).nitrogen_years[0];
+    assert_ne!(year.suits, Suits::Peas);
+    assert!(year.feed_g >= 0.0 && year.feed_g.is_sign_positive());
 }

@@ -13,7 +13,7 @@ use moulder::catalogue::Catalogue;
 use moulder::compile::{compile, lay_on};
 use moulder::draw::Draw;
 use moulder::forecast::{forecast, weather_for};
-use moulder::ledger::ledger;
+use moulder::ledger::{Ledger, ledger};
 use moulder::material::{Material, wet_share};
 use moulder::overfill::{allowance, overfill};
 use moulder::saving::saving;
@@ -197,7 +197,7 @@ fn a_plan_carried_out_is_as_it_was_planned() {
 }
 
 /// Of one day, things are laid on in the order of the file; one load or two halves of it is
-/// the same to a tenth of a millimetre, and what is put on before the first row counts as
+/// the same to a third of a millimetre, and what is put on before the first row counts as
 /// filled.
 #[test]
 fn the_order_of_a_day_is_that_of_the_file() {
@@ -325,4 +325,70 @@ fn an_addition_is_as_the_reference_has_it() {
     assert!(off_mm < 1.0 && off_carbon < 1e-3);
     let nitrogen = |now: &Snapshot| now.organic_nitrogen_kg() + now.mineral_nitrogen_kg();
     assert_close(nitrogen(&fast), nitrogen(&exact), 1e-3, 0.0);
+}
+
+/// A budget that does not pay for the lorry buys nothing, and says so; soil is not made of
+/// chips; a mulch hides no soil; a mound is topped up to its peak at most.
+#[test]
+fn the_edges_of_a_wish_hold() {
+    let bed = demo_box();
+    for price in [0.0, 5.0] {
+        let mut poor = wish(Policy::Months(vec![3]));
+        poor.sold.price = Some(price);
+        poor.sold.delivery = 50.0;
+        poor.yearly_budget = Some(10.0);
+        let topups = planned(&bed, &poor);
+        assert_eq!(topups.bought(), 0);
+        assert!(topups.list.len() == 3 && topups.list.iter().all(|topup| topup.is_held_back));
+        assert_close(topups.below_at_end_m, topups.below_without_m, 0.0, 1e-12);
+    }
+    let mut chips = wish(Policy::Soil(0.2));
+    chips.material = material("wood chips");
+    let refused = plan_topups(&bed, &chips, &mut Unwatched).unwrap_err();
+    assert!(refused.to_string().contains("soil"));
+
+    let mut mulched = demo_box();
+    mulched.added = vec![added("2026-03-01", &material("wood chips"), 0.15)];
+    let soil = planned(&mulched, &wish(Policy::Soil(0.19)));
+    let most_m3 = soil
+        .list
+        .iter()
+        .map(|topup| topup.laid_m3)
+        .fold(0.0, f64::max);
+    assert!(most_m3 < 0.15, "{most_m3}");
+
+    let mound = read(
+        "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"mound\"\n\
+         width = \"1.5 m\"\nlength = \"3 m\"\nslope = \"45 deg\"\n\
+         [[layer]]\nput = [{ material = \"deciduous leaves\", amount = \"30 cm\" }]\n\
+         [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"15 cm\" }]\n",
+    );
+    let high = planned(&mound, &wish(Policy::Soil(2.0)));
+    assert!(high.list.iter().all(|topup| topup.is_held_back));
+    let level = planned(&mound, &wish(Policy::Months(vec![3])));
+    let as_filled = forecast(&mound, 36, &mut Unwatched).unwrap();
+    let book = ledger(&mound, 36, &mut Unwatched).unwrap();
+    let saved = saving(&mound, &as_filled, &book, &level).unwrap();
+    assert!(saved.mix_m3 <= 1.001 * saved.kept_m3, "{saved:?}");
+    let allowed = allowance(&mound, &as_filled);
+    let filled_m3 = mound.shape.volume_m3(0.0, as_filled.months[0].height_m);
+    assert!(allowed.tipping_m3 + allowed.first_season_m3 + allowed.later_m3 < filled_m3);
+}
+
+/// A ledger with additions counts each once, and holds no more wood than was put in.
+#[test]
+fn a_ledger_counts_what_is_laid_on_once() {
+    let mut bed = demo_box();
+    let (log, soil) = (material("birch log"), material("loamy topsoil"));
+    let on = bed.filled.to_string();
+    bed.added = vec![added(&on, &soil, 0.1), added("2026-06-01", &log, 0.3)];
+    let book = ledger(&bed, 24, &mut Unwatched).unwrap();
+    let bare = ledger(&demo_box(), 24, &mut Unwatched).unwrap();
+    assert!(book.rows[0].put_in_kg > bare.rows[0].put_in_kg);
+    for row in &book.rows {
+        assert_close(row.put_in_kg, row.left.all_kg + row.released_kg, 1e-9, 0.0);
+        assert!(row.wood_share.unwrap() <= 1.0);
+    }
+    let dry_kg = |book: Ledger| book.burning.unwrap().wood_dry_kg;
+    assert_close(dry_kg(book), dry_kg(bare), 0.0, 1e-12);
 }

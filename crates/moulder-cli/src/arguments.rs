@@ -196,7 +196,7 @@ pub(crate) struct TopupArguments {
     pub(crate) sold_in: f64,
 
     /// What one of these is called
-    #[arg(long, value_name = "NAME", default_value = "bag")]
+    #[arg(long, value_name = "NAME", default_value = "bag", value_parser = pack_name)]
     pub(crate) called: String,
 
     /// What one of these costs, in your money
@@ -552,7 +552,9 @@ fn elevation(text: &str) -> Result<f64, String> {
 fn height(text: &str) -> Result<f64, String> {
     match quantity::parse(text, &[Dimension::Length], &Measures::default()) {
         Ok(height) if height.value > 0.0 && height.value <= 5.0 => Ok(height.value),
-        _ => Err("it must be a height with its unit, as in \"5 cm\" or \"2 in\"".to_owned()),
+        _ => Err(
+            "it must be a height with its unit, up to 5 m, as in \"5 cm\" or \"2 in\"".to_owned(),
+        ),
     }
 }
 
@@ -561,10 +563,22 @@ fn volume(text: &str) -> Result<f64, String> {
     match quantity::parse(text, &[Dimension::Volume], &Measures::default()) {
         Ok(volume) if volume.value >= 1e-3 && volume.value <= 100.0 => Ok(volume.value),
         _ => Err(
-            "it must be a volume with its unit, as in \"40 L\", \"1 bulk-bag\" or \"1 cu yd\""
+            "it must be a volume with its unit, from 1 L to 100 m3, as in \"40 L\", \"1 bulk-bag\" or \"1 cu yd\""
                 .to_owned(),
         ),
     }
+}
+
+/// What a pack is called.
+fn pack_name(text: &str) -> Result<String, String> {
+    let name = text.trim();
+    let is_name = name
+        .chars()
+        .all(|c| c.is_alphanumeric() || c == ' ' || c == '-');
+    if name.is_empty() || !is_name || name.chars().count() > 20 {
+        return Err("it must be a short name of letters, as in bag".to_owned());
+    }
+    Ok(name.to_owned())
 }
 
 /// Money, without a sign of any currency.

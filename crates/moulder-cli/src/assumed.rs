@@ -80,6 +80,14 @@ fn place(bed: &Bed, path: &str) -> ((usize, usize), String) {
             ),
         };
     }
+    if steps.first() == Some(&"added")
+        && let Some(index) = number(1)
+    {
+        return (
+            (usize::MAX, index),
+            format!("addition {} of the file", index + 1),
+        );
+    }
     let name = match steps.first() {
         Some(&"bed") => "the bed",
         Some(&"measures") => "the measures",

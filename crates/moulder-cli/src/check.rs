@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use moulder::amount_text::{load, volume, water, weight};
+use moulder::amount_text::{light_weight, load, volume, water, weight};
 use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Units, Watering};
 use moulder::forecast::{LayerRow, MonthRow};
 use moulder::material::Class;
@@ -25,7 +25,10 @@ use crate::{assumed, forecast, notices};
 pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed, asked.json)?;
-    let forecast = forecast::of(&bed, 0, &file.file.name)?;
+    // What is laid on later that day is told apart.
+    let mut as_filled = bed.clone();
+    as_filled.added.clear();
+    let forecast = forecast::of(&as_filled, 0, &file.file.name)?;
     let filled = forecast
         .months
         .first()
@@ -124,6 +127,41 @@ fn in_words(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<St
     said.push_str(&wrapped(&whole(bed, filled, top_m), TextWidth::PLAIN));
     if let Some(fill) = fill_in_sentences(bed, mixtures) {
         said.push_str(&wrapped(&fill, TextWidth::PLAIN));
+    }
+    said.push_str(&later(bed));
+    said
+}
+
+/// What is laid on the bed and fed to it after it is filled, and how many beds there are.
+fn later(bed: &Bed) -> String {
+    let units = bed.units;
+    let laid = bed.added.iter().map(|added| {
+        let put = &added.ingredient;
+        let much = amount(put.amount, units);
+        (added.on, format!("{much} of {} laid on", put.material.name))
+    });
+    let fed = bed.fed.iter().map(|feed| {
+        let much = light_weight(feed.nitrogen_kg, units);
+        (feed.on, format!("{much} of nitrogen fed"))
+    });
+    let mut events: Vec<_> = laid.chain(fed).collect();
+    events.sort_by_key(|(on, _)| *on);
+    let mut said = String::new();
+    if bed.count > 1 {
+        let many = format!(
+            "There are {} beds like it; all figures are for one.",
+            bed.count
+        );
+        said.push_str(&wrapped(&many, TextWidth::PLAIN));
+    }
+    if !events.is_empty() {
+        said.push_str("\nLater:\n");
+    }
+    for (on, what) in events {
+        said.push_str(&wrapped(
+            &format!("{on}  {what}"),
+            TextWidth::hanging(2, 14),
+        ));
     }
     said
 }
@@ -326,6 +364,16 @@ fn as_json(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<Str
         "wet-kg-per-m2": filled.wet_kg / bed.shape.area_m2(),
         "mixture": mixtures.fill,
         "layers": layers,
+        "count": bed.count,
+        "crop": bed.crop,
+        "added": bed.added.iter().map(|added| json!({
+            "on": added.on.to_string(),
+            "material": added.ingredient.material.name,
+        })).collect::<Vec<_>>(),
+        "fed": bed.fed.iter().map(|feed| json!({
+            "on": feed.on.to_string(),
+            "nitrogen-kg": feed.nitrogen_kg,
+        })).collect::<Vec<_>>(),
     })
 }
 

@@ -184,7 +184,9 @@ fn of_bed(
     };
     let refused = |error| forecast::refused(name, error);
     let topups = plan_topups(bed, &wish, &mut Unwatched).map_err(refused)?;
-    let as_filled = forecast_of(bed, months, &mut Unwatched).map_err(refused)?;
+    let mut untouched = bed.clone();
+    untouched.added.clear();
+    let as_filled = forecast_of(&untouched, months, &mut Unwatched).map_err(refused)?;
     let ledger = ledger_of(bed, months, &mut Unwatched).map_err(refused)?;
     let overfill = match asked.overfill {
         Some(months) => overfill(bed, material, months).map_err(refused)?,
@@ -297,7 +299,7 @@ fn list(asked: &TopupArguments, topups: &TopUps) -> String {
 fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
     #[derive(Default)]
     struct Total {
-        beds: u32,
+        orders: u32,
         bought: u64,
         laid_m3: f64,
         cost: Option<f64>,
@@ -305,13 +307,13 @@ fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
     let mut by_order: BTreeMap<(String, String), Total> = BTreeMap::new();
     for (_, told) in told {
         let topups = &told.topups;
-        for topup in &topups.list {
+        for topup in topups.list.iter().filter(|topup| topup.bought > 0) {
             let day = topup.order_by.as_ref().unwrap_or(&topup.date);
             let month = day.get(..7).unwrap_or(day).to_owned();
             let total = by_order
                 .entry((month, topups.material.clone()))
                 .or_default();
-            total.beds += topups.beds;
+            total.orders += topups.beds;
             total.bought += u64::from(topup.bought) * u64::from(topups.beds);
             total.laid_m3 += topup.laid_m3 * f64::from(topups.beds);
             if let Some(cost) = topup.cost {
@@ -326,7 +328,7 @@ fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
     let mut columns = vec![
         Column::new("order in", Stand::Left),
         Column::new("material", Stand::Left),
-        Column::new("beds", Stand::Right),
+        Column::new("orders", Stand::Right),
         Column::new(plural(&asked.called, 2), Stand::Right),
         Column::new("lay on", Stand::Right),
     ];
@@ -339,7 +341,7 @@ fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
             let mut cells = vec![
                 month.clone(),
                 material.clone(),
-                total.beds.to_string(),
+                total.orders.to_string(),
                 total.bought.to_string(),
                 volume(total.laid_m3, units),
             ];

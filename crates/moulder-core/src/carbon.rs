@@ -30,6 +30,17 @@ impl CarbonKinds {
         self.wood_kg + self.soft_kg + self.soil_kg + self.humus_kg
     }
 
+    /// This less the other.
+    #[must_use]
+    pub fn less(&self, other: &Self) -> Self {
+        Self {
+            wood_kg: self.wood_kg - other.wood_kg,
+            soft_kg: self.soft_kg - other.soft_kg,
+            soil_kg: self.soil_kg - other.soil_kg,
+            humus_kg: self.humus_kg - other.humus_kg,
+        }
+    }
+
     /// Both together.
     #[must_use]
     pub fn plus(&self, other: &Self) -> Self {

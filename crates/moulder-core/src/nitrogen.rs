@@ -22,6 +22,9 @@
 //! that nitrogen given to litter does not speed its rot on the whole is the finding of
 //! Knorr, Frey & Curtis 2005 (Ecology 86:3252-3257, abstract); a factor on the rate would
 //! moreover count the shortage twice, since rates of wood were measured with it.
+//!
+//! What escapes as gas (ammonia off hot greens, nitrogen and nitrous oxide where air is
+//! short) is not computed: what a green bed leaches is an upper bound by that much.
 
 use alloc::vec::Vec;
 

@@ -81,10 +81,12 @@ pub struct Parameters<const L: usize> {
     pub crop_kg_m2_per_k_day: [f64; L],
     /// Mixing of humus by soil animals at full rate; m2/d.
     pub mixing_m2_per_day: [f64; L],
+    /// Area that rain, cans and feed fall on, whatever the bed's shape becomes; m2.
+    pub catch_m2: [f64; L],
 }
 
 impl Parameters<1> {
-    /// The middle of every spread, for a bed whose walls stand.
+    /// The middle of every spread, for a square metre of bed whose walls stand.
     ///
     /// ```
     /// use moulder_core::parameters::Parameters;
@@ -121,6 +123,7 @@ impl Parameters<1> {
             nitrate_m2_per_day: [crate::nitrogen::NITRATE_DIFFUSIVITY.best / crate::DAYS_PER_YEAR],
             crop_kg_m2_per_k_day: [0.0],
             mixing_m2_per_day: [crate::mixing::MIXING.best / crate::DAYS_PER_YEAR],
+            catch_m2: [1.0],
         }
     }
 }

@@ -112,10 +112,11 @@ impl<const L: usize> Stack<L> {
         out.clear();
         // From the top down, with what of the wind is left.
         let mut wind = 1.0;
-        for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate().rev() {
+        let mut widest_m2 = 0.0_f64;
+        for (slice, measure) in self.slices.iter().zip(measures).rev() {
             // On a mound rain also falls on the ring that no slice covers.
-            let covered_m2 = measures.get(i + 1).map_or(0.0, |above| above.area_m2);
-            let open_m2 = (measure.area_m2 - covered_m2).max(0.0);
+            let open_m2 = (measure.area_m2 - widest_m2).max(0.0);
+            widest_m2 = widest_m2.max(measure.area_m2);
             let half_m = 0.5 * measure.thickness_m;
             let roots = rooting_share(
                 measure.depth_m - half_m,
@@ -156,6 +157,12 @@ impl<const L: usize> Stack<L> {
                 wood_held: parameters.wood_held[lane],
                 drinking_days: slice.drinking_days[lane],
             });
+        }
+        // What falls on the bed is what falls on its outline, no more and no less.
+        let caught = parameters.catch_m2[lane] / widest_m2.max(f64::MIN_POSITIVE);
+        for store in out.iter_mut() {
+            store.open_m2 *= caught;
+            store.rain_kg_per_day *= caught;
         }
         out.reverse();
     }

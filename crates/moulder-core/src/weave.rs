@@ -204,5 +204,6 @@ fn parameters<const L: usize>(of: &[&Parameters<1>; L]) -> Parameters<L> {
         nitrate_m2_per_day: each(of, |one| one.nitrate_m2_per_day),
         crop_kg_m2_per_k_day: each(of, |one| one.crop_kg_m2_per_k_day),
         mixing_m2_per_day: each(of, |one| one.mixing_m2_per_day),
+        catch_m2: each(of, |one| one.catch_m2),
     }
 }

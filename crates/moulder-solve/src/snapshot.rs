@@ -132,6 +132,13 @@ impl Snapshot {
             .sum()
     }
 
+    /// Carbon left in the bed by what it lies in.
+    #[must_use]
+    pub fn carbon_kinds(&self) -> CarbonKinds {
+        let layers = self.layers.iter().map(|layer| layer.carbon_kinds);
+        layers.fold(CarbonKinds::default(), |sum, layer| sum.plus(&layer))
+    }
+
     /// Nitrogen in the organic matter of the bed; kg.
     #[must_use]
     pub fn organic_nitrogen_kg(&self) -> f64 {

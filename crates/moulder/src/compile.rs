@@ -307,5 +307,6 @@ fn parameters(bed: &Bed, draw: Draw) -> Parameters<1> {
         nitrate_m2_per_day: [draw.of(&NITRATE_DIFFUSIVITY) / moulder_core::DAYS_PER_YEAR],
         crop_kg_m2_per_k_day: [draw.of(bed.crop.need()) / 1000.0 / growth_k_days(bed)],
         mixing_m2_per_day: [draw.of(&MIXING) / moulder_core::DAYS_PER_YEAR],
+        catch_m2: [bed.shape.area_m2()],
     }
 }

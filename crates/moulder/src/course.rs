@@ -1,6 +1,7 @@
 //! The course of a bed: marched to the end of each month, with what is laid on it on the way.
 
 use jiff::civil::Date;
+use moulder_core::carbon::CarbonKinds;
 use moulder_core::weather::Weather;
 use moulder_solve::diary::LayerDiary;
 use moulder_solve::march::March;
@@ -22,8 +23,8 @@ pub(crate) struct Stand {
     pub(crate) diary: Vec<LayerDiary>,
     /// By how much the surface has been raised since filling by what was laid on; m.
     pub(crate) raised_m: f64,
-    /// Carbon that was laid on since filling; kg.
-    pub(crate) brought_kg: f64,
+    /// Carbon that was laid on since filling.
+    pub(crate) brought: CarbonKinds,
 }
 
 /// Something that was laid on a bed.
@@ -119,7 +120,7 @@ pub(crate) fn run(
     let mut halt = March::start(&stack, compiled.state, schedule).halt();
     let mut layers = bed.layers.len();
     let mut raised_m = 0.0;
-    let mut brought_kg = 0.0;
+    let mut brought = CarbonKinds::default();
     let stops = stops(bed, months);
     let mut rest = stops.as_slice();
     let mut is_done = false;
@@ -137,7 +138,7 @@ pub(crate) fn run(
             rest = others;
             if lay.is_empty() {
                 if let Some(month) = next.month {
-                    stand(&mut march, month, [raised_m, brought_kg], follower)?;
+                    stand(&mut march, month, (raised_m, brought), follower)?;
                 }
             } else {
                 stop = Some(next);
@@ -165,7 +166,8 @@ pub(crate) fn run(
             halt.state = done.state;
             let after = March::go_on(&stack, halt.clone()).snapshot(0);
             raised_m += after.height_m - before.height_m;
-            brought_kg += after.carbon_kg() - before.carbon_kg();
+            let more = after.carbon_kinds().less(&before.carbon_kinds());
+            brought = brought.plus(&more);
             follower.laid(
                 stop.on,
                 layer,
@@ -180,7 +182,7 @@ pub(crate) fn run(
         }
         if let Some(month) = stop.month {
             let mut march = March::go_on(&stack, halt);
-            stand(&mut march, month, [raised_m, brought_kg], follower)?;
+            stand(&mut march, month, (raised_m, brought), follower)?;
             halt = march.halt();
         }
     }
@@ -191,7 +193,7 @@ pub(crate) fn run(
 fn stand(
     march: &mut March<'_, 1>,
     month: u32,
-    [raised_m, brought_kg]: [f64; 2],
+    (raised_m, brought): (f64, CarbonKinds),
     follower: &mut dyn Follower,
 ) -> Result<(), ForecastError> {
     follower.stands(Stand {
@@ -199,7 +201,7 @@ fn stand(
         now: march.snapshot(0),
         diary: march.diary(0),
         raised_m,
-        brought_kg,
+        brought,
     })?;
     march.begin_diary();
     Ok(())

@@ -183,6 +183,8 @@ pub enum ForecastError {
     },
     /// A mound whose sides meet before a layer is in.
     NoRoom(NoRoom),
+    /// The depth of growing soil was to be kept with something that is no soil.
+    NoSoil,
     /// The watcher stopped it.
     Stopped,
 }
@@ -195,6 +197,9 @@ impl core::fmt::Display for ForecastError {
                 "a forecast covers at most {MONTHS_LIMIT} months, and {asked} were asked for"
             ),
             Self::NoRoom(no_room) => write!(f, "{no_room}; use less, or a wider foot"),
+            Self::NoSoil => f.write_str(
+                "only soil or compost makes the growing soil thicker; top up with one of these",
+            ),
             Self::Stopped => f.write_str("the forecast was stopped before it was done"),
         }
     }
@@ -322,7 +327,7 @@ impl Follower for Rows<'_> {
         // What is laid on later that day comes on top.
         let start = *self.start.get_or_insert_with(|| Start {
             height_m: stand.now.height_m - stand.raised_m,
-            carbon_kg: stand.now.carbon_kg() - stand.brought_kg,
+            carbon_kg: stand.now.carbon_kg() - stand.brought.sum_kg(),
         });
         let before = self.before.as_ref().unwrap_or(&stand.now);
         let row = row(self.bed, &self.layers, start, before, &stand, &self.ground);
@@ -381,15 +386,19 @@ pub fn weather_for(bed: &Bed, days: f64) -> Weather {
 
 /// The layers in which roots live, among those there are: the highest that grows with what
 /// was laid on it since, else the top one.
-pub(crate) fn growing_layers(layers: &[Layer]) -> Vec<usize> {
-    let top = layers.len().saturating_sub(1);
-    let last = layers.iter().rposition(|layer| layer.grows).unwrap_or(top);
-    let first = layers[..last]
+///
+/// The first `filled` layers are those of the day of filling. What does not grow and was
+/// laid over soil, as a mulch of chips, is passed over.
+pub(crate) fn growing_layers(layers: &[Layer], filled: usize) -> Vec<usize> {
+    let own = &layers[..filled.min(layers.len())];
+    let top = own.len().saturating_sub(1);
+    let last = own.iter().rposition(|layer| layer.grows).unwrap_or(top);
+    let first = own[..last]
         .iter()
         .rposition(|layer| !layer.grows)
         .map_or(0, |below| below + 1);
-    // A layer the owner named is one of its own; what was added makes one with it.
-    (first..=last).collect()
+    let later = (own.len()..layers.len()).filter(|index| layers[*index].grows);
+    (first..=last).chain(later).collect()
 }
 
 /// The open ground beside the bed.
@@ -450,11 +459,11 @@ fn row(
         now,
         diary,
         raised_m,
-        brought_kg,
+        brought,
     } = stand;
     let height_m = now.height_m - bed.trench_m;
     let split = &now.split;
-    let roots = growing_layers(laid);
+    let roots = growing_layers(laid, bed.layers.len());
     let thickness_m = |index: &usize| now.layers[*index].thickness_m;
     let root_m: f64 = roots.iter().map(thickness_m).sum();
     let over_roots = |of: fn(&LayerDiary) -> f64| -> f64 {
@@ -479,7 +488,7 @@ fn row(
             wood_rot_m: split.wood_rot_m[0],
         },
         carbon_kg: now.carbon_kg(),
-        carbon_left: now.carbon_kg() / (start.carbon_kg + brought_kg).max(f64::MIN_POSITIVE),
+        carbon_left: now.carbon_kg() / (start.carbon_kg + brought.sum_kg()).max(f64::MIN_POSITIVE),
         carbon_released_kg: now.released_kg,
         wet_kg: now.wet_kg(),
         load_kpa: GRAVITY_KPA_M2_PER_KG * now.wet_kg() / bed.shape.area_m2(),

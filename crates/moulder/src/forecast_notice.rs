@@ -27,7 +27,7 @@ const LOST_SHARE: f64 = 0.5;
 /// into the gaps below.
 fn thin_soil(bed: &Bed, layers: &[Layer], rows: &[MonthRow]) -> Option<Notice> {
     let index = bed.layers.iter().rposition(|layer| layer.grows)?;
-    let roots = growing_layers(layers);
+    let roots = growing_layers(layers, bed.layers.len());
     let thickness_m = |row: &MonthRow| -> f64 {
         let layers = roots.iter().filter_map(|index| row.layers.get(*index));
         layers.map(|layer| layer.thickness_m).sum()

@@ -3,7 +3,6 @@
 use jiff::civil::Date;
 use moulder_core::carbon::CarbonKinds;
 use moulder_solve::schedule::Schedule;
-use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -64,11 +63,11 @@ pub struct LedgerRow {
     pub date: String,
     /// Carbon left in the whole bed, by what it lies in.
     pub left: CarbonLeft,
-    /// Share of the carbon put in so far that is left.
+    /// Carbon put in so far, what was laid on later included; kg.
+    pub put_in_kg: f64,
+    /// Share of it that is left.
     pub left_share: f64,
-    /// Carbon in what was laid on since filling; kg.
-    pub brought_kg: f64,
-    /// Share of the wood's carbon of day zero that is still in the wood. Humus that came of
+    /// Share of the carbon of all wood put in so far that is still in the wood. Humus that came of
     /// it is not counted: the ledger keeps humus as one, whatever it was made of. None
     /// without wood.
     pub wood_share: Option<f64>,
@@ -152,7 +151,7 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
     let mut book = Book {
         bed,
         asked: months,
-        start: None,
+        filled: None,
         layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
         rows: Vec::new(),
         watcher,
@@ -173,7 +172,7 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
         climate: bed.climate.name.clone(),
         units: bed.units,
         layers,
-        burning: burning(&put, &rows),
+        burning: burning(&put),
         screen: screen(&put),
         rows,
         defaults: bed.defaults.clone(),
@@ -184,7 +183,8 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
 struct Book<'a> {
     bed: &'a Bed,
     asked: u32,
-    start: Option<Snapshot>,
+    /// What it was filled with.
+    filled: Option<CarbonKinds>,
     layers: Vec<String>,
     rows: Vec<LedgerRow>,
     watcher: &'a mut dyn Watcher,
@@ -197,9 +197,10 @@ impl Follower for Book<'_> {
 
     fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
         let month = stand.month;
-        let start = self.start.get_or_insert_with(|| stand.now.clone());
+        let now = stand.now.carbon_kinds();
+        let filled = *self.filled.get_or_insert_with(|| now.less(&stand.brought));
         if month.is_multiple_of(ROW_MONTHS) || month == self.asked {
-            self.rows.push(row(self.bed, start, &stand));
+            self.rows.push(row(self.bed, &filled, &stand));
         }
         if month > 0 && self.watcher.done(month, self.asked) == Go::Stop {
             return Err(ForecastError::Stopped);
@@ -208,20 +209,17 @@ impl Follower for Book<'_> {
     }
 }
 
-fn row(bed: &Bed, start: &Snapshot, stand: &Stand) -> LedgerRow {
+fn row(bed: &Bed, filled: &CarbonKinds, stand: &Stand) -> LedgerRow {
     let (month, now) = (stand.month, &stand.now);
-    let kinds = |snapshot: &Snapshot| {
-        let layers = snapshot.layers.iter().map(|layer| layer.carbon_kinds);
-        layers.fold(CarbonKinds::default(), |sum, layer| sum.plus(&layer))
-    };
-    let (filled, left) = (kinds(start), kinds(now));
+    let put = filled.plus(&stand.brought);
+    let left = now.carbon_kinds();
     LedgerRow {
         month,
         date: month_day(bed.filled, month).to_string(),
         left: left.into(),
-        left_share: left.sum_kg() / (filled.sum_kg() + stand.brought_kg),
-        brought_kg: stand.brought_kg,
-        wood_share: (filled.wood_kg > 0.0).then(|| left.wood_kg / filled.wood_kg),
+        put_in_kg: put.sum_kg(),
+        left_share: left.sum_kg() / put.sum_kg(),
+        wood_share: (put.wood_kg > 0.0).then(|| left.wood_kg / put.wood_kg),
         released_kg: now.released_kg,
         released_co2_kg: co2_kg(now.released_kg),
         layers: now
@@ -232,11 +230,13 @@ fn row(bed: &Bed, start: &Snapshot, stand: &Stand) -> LedgerRow {
     }
 }
 
-fn burning(put: &[Arrival<'_>], rows: &[LedgerRow]) -> Option<Burning> {
-    let dry_kg = of_class(put, Class::Wood)
-        .map(|arrival| arrival.pieces_dry_kg)
-        .sum();
-    let carbon_kg = rows.first()?.left.wood_kg;
+/// Of the wood in the bed as it was filled.
+fn burning(put: &[Arrival<'_>]) -> Option<Burning> {
+    let (mut dry_kg, mut carbon_kg) = (0.0, 0.0);
+    for wood in of_class(put, Class::Wood) {
+        dry_kg += wood.pieces_dry_kg;
+        carbon_kg += wood.carbon_kg;
+    }
     (carbon_kg > 0.0).then(|| Burning::of(dry_kg, carbon_kg))
 }
 

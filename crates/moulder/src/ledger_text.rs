@@ -8,7 +8,7 @@ use crate::sentence::spoken_date;
 /// zero alone.
 #[must_use]
 pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
-    let (first, last) = (ledger.rows.first()?, last_row(ledger)?);
+    let last = last_row(ledger)?;
     let units = ledger.units;
     let left = &last.left;
     let parts: Vec<String> = [
@@ -30,7 +30,7 @@ pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
          been given off.",
         spoken_date(&last.date),
         percent(last.left_share),
-        weight(first.left.all_kg, units),
+        weight(last.put_in_kg, units),
         weight(last.released_co2_kg, units)
     ))
 }

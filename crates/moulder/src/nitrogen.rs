@@ -129,29 +129,35 @@ pub(crate) fn years(bed: &Bed, rows: &[(u32, NitrogenRow)]) -> Vec<NitrogenYear>
     (1..)
         .zip(whole)
         .map(|(year, months)| {
-            let sum = |of: fn(&NitrogenRow) -> f64| months.iter().map(|(_, row)| of(row)).sum();
-            let wanted_g_m2: f64 = sum(|row| row.wanted_g_m2);
-            let taken_g_m2: f64 = sum(|row| row.taken_g_m2);
+            let sum = |of: fn(&NitrogenRow) -> f64| -> f64 {
+                months.iter().map(|(_, row)| of(row)).sum()
+            };
+            let wanted_g_m2 = sum(|row| row.wanted_g_m2);
+            let taken_g_m2 = sum(|row| row.taken_g_m2);
             let short = months.iter().filter(|(_, row)| row.is_short);
-            let lacking_g_m2: f64 = short
-                .clone()
-                .map(|(_, row)| row.wanted_g_m2 - row.taken_g_m2)
-                .sum();
+            // From a positive nothing: an empty sum is a negative one.
+            let lacking_g_m2 = short.clone().fold(0.0, |sum, (_, row)| {
+                sum + (row.wanted_g_m2 - row.taken_g_m2)
+            });
             NitrogenYear {
                 year,
                 wanted_g_m2,
                 taken_g_m2,
                 short_months: short.map(|(month, _)| *month).collect(),
                 feed_g: lacking_g_m2 * bed.shape.area_m2() / FEED_FOUND.best,
-                suits: suits(taken_g_m2),
+                suits: suits(bed.crop, wanted_g_m2, taken_g_m2),
             }
         })
         .collect()
 }
 
 /// Which crops live on what was found; g/m2 in a year.
-fn suits(taken_g_m2: f64) -> Suits {
-    let feeds = |crop: Crop| taken_g_m2 >= ENOUGH.best * crop.need().best;
+///
+/// A crop wants less than its full need where its roots find no bed, as on a thin one or on
+/// the slopes of a mound: other crops would want less in the same proportion.
+fn suits(crop: Crop, wanted_g_m2: f64, taken_g_m2: f64) -> Suits {
+    let reach = wanted_g_m2 / crop.need().best;
+    let feeds = |crop: Crop| taken_g_m2 >= ENOUGH.best * reach * crop.need().best;
     if feeds(Crop::Hungry) {
         Suits::Hungry
     } else if feeds(Crop::Modest) {

@@ -138,11 +138,12 @@ fn heaped(bed: &Bed, material: &Material, more_m3: f64) -> Bed {
 /// What a forecast loses, by when; m3 of loose fill.
 #[must_use]
 pub fn allowance(bed: &Bed, forecast: &Forecast) -> Allowance {
-    let area_m2 = bed.shape.area_m2();
     let last = forecast.months.len().saturating_sub(1);
+    let start_m = forecast.months.first().map_or(0.0, |row| row.height_m) + bed.trench_m;
     let sunk_m3 = |month: usize| {
         let row = forecast.months.get(month.min(last));
-        area_m2 * row.map_or(0.0, |row| row.sunk_m)
+        let sunk_m = row.map_or(0.0, |row| row.sunk_m);
+        bed.shape.volume_m3(start_m - sunk_m, start_m)
     };
     Allowance {
         tipping_m3: sunk_m3(TIPPING_MONTHS),

@@ -56,6 +56,7 @@ pub fn saving(
     topups: &TopUps,
 ) -> Result<Saving, NoRoom> {
     let (mut kept_m3, mut kept_kg, mut mix_m3) = (0.0, 0.0, 0.0);
+    let mut bottom_m = 0.0;
     let thick = as_filled.months.first().into_iter();
     let thick = thick.flat_map(|row| &row.layers);
     for (layer, row) in arrivals(bed, Draw::Middle)?.iter().zip(thick) {
@@ -69,7 +70,9 @@ pub fn saving(
             .map(Arrival::wet_kg)
             .sum::<f64>();
         // What lies mixed takes less room than by itself.
-        mix_m3 += row.thickness_m * bed.shape.area_m2() * waste_m3 / all_m3;
+        let top_m = bottom_m + row.thickness_m;
+        mix_m3 += bed.shape.volume_m3(bottom_m, top_m) * waste_m3 / all_m3;
+        bottom_m = top_m;
     }
     let topups_m3 = topups.laid_m3();
     let sold = &topups.sold;

@@ -1,5 +1,7 @@
 //! A forecast in a plain sentence.
 
+use std::fmt::Write;
+
 use jiff::civil::Date;
 
 use crate::bed::Units;
@@ -38,13 +40,25 @@ pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
 /// How far the surface has moved by a day, and how it stands to the rim.
 fn by_then(forecast: &Forecast, row: &MonthRow) -> String {
     let units = forecast.units;
-    let fallen = if reads_as_nothing(row.sunk_m, units) {
+    // What was laid on the day it was filled is there at the start.
+    let at_start_m = forecast.months.first().map_or(0.0, |row| row.added_m);
+    let added_m = row.added_m - at_start_m;
+    let fallen_m = row.sunk_m - added_m;
+    let mut fallen = if reads_as_nothing(fallen_m, units) {
         "where it was".to_owned()
-    } else if row.sunk_m > 0.0 {
-        format!("about {} lower", reading(row.sunk_m, units))
+    } else if fallen_m > 0.0 {
+        format!("about {} lower", reading(fallen_m, units))
     } else {
-        format!("about {} higher", reading(-row.sunk_m, units))
+        format!("about {} higher", reading(-fallen_m, units))
     };
+    if !reads_as_nothing(added_m, units) {
+        let _ = write!(
+            fallen,
+            " ({} sunk, {} laid on since)",
+            reading(row.sunk_m, units),
+            reading(added_m, units)
+        );
+    }
     let stands = match row.below_rim_m {
         Some(below) if reads_as_nothing(below, units) => "level with the rim".to_owned(),
         Some(below) if below > 0.0 => format!("{} below the rim", reading(below, units)),

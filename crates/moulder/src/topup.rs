@@ -238,6 +238,9 @@ pub fn plan_topups(
     if wish.months > MONTHS_LIMIT {
         return Err(ForecastError::TooManyMonths { asked: wish.months });
     }
+    if matches!(wish.policy, Policy::Soil(_)) && wish.material.class != Class::Soil {
+        return Err(ForecastError::NoSoil);
+    }
     let weather = weather_for(bed, days_to_month(bed.filled, wish.months));
     let mut without = Heights::default();
     course::run(
@@ -395,7 +398,7 @@ impl Planner<'_> {
                 }
             }
             Policy::Soil(least_m) => {
-                let roots = growing_layers(&self.layers);
+                let roots = growing_layers(&self.layers, self.bed.layers.len());
                 let soil_m: f64 = roots.iter().map(|i| now.layers[*i].thickness_m).sum();
                 least_m - soil_m
             }
@@ -407,10 +410,11 @@ impl Planner<'_> {
     /// What is laid on and bought for a rise of so much.
     fn decide(&mut self, month: u32, wanted_m: f64, now: &Snapshot) -> Due {
         let sold = &self.wish.sold;
-        let at_once_m = self
-            .wish
-            .most_m
-            .map_or(wanted_m, |most_m| wanted_m.min(most_m));
+        let most_m = self.wish.most_m.unwrap_or(wanted_m);
+        // On a mound, to just below the point where its sides meet.
+        let peak_m = self.bed.shape.peak_m();
+        let room_m = peak_m.map_or(wanted_m, |peak_m| (0.99 * peak_m - now.height_m).max(0.0));
+        let at_once_m = wanted_m.min(most_m).min(room_m);
         let needed_m3 = self
             .bed
             .shape
@@ -424,7 +428,10 @@ impl Planner<'_> {
         let mut bought = whole_units(missing_m3 / sold.volume_m3);
         if let (Some(budget), Some(price)) = (self.wish.yearly_budget, sold.price) {
             let left = budget - self.spent.money - sold.delivery;
-            let affordable = if price > 0.0 {
+            // Free soil is not free where each delivery costs.
+            let affordable = if left < 0.0 {
+                0
+            } else if price > 0.0 {
                 whole_units_below(left / price)
             } else {
                 u32::MAX
@@ -461,6 +468,21 @@ impl Follower for Planner<'_> {
         }
         let due = self.decide(month, wanted_m, now);
         if due.laid_m3 <= 0.0 {
+            // Nothing could be had: that is worth a line as well.
+            let below_m = self.target_m - now.height_m;
+            self.list.push(TopUp {
+                month,
+                date: month_day(self.bed.filled, month).to_string(),
+                order_by: None,
+                below_before_m: below_m,
+                below_after_m: below_m,
+                laid_m3: 0.0,
+                laid_kg: 0.0,
+                bought: 0,
+                left_over_m3: self.stock_m3,
+                cost: due.cost,
+                is_held_back: true,
+            });
             return Vec::new();
         }
         let layer = laid_layer(&self.wish.material, due.laid_m3);
