@@ -1,11 +1,11 @@
 //! From the size of a bed and what is at hand to fills, ranked, each with what it trades.
 //!
 //! What is linear: the share of its loose volume that each material keeps until the day
-//! asked for, taken from a forecast of that material alone ([`keeping`]); with these, the
-//! amounts are a linear programme ([`optimum`]). What is checked: every fill is a bed, and
+//! asked for, taken from a forecast of that material alone (`keeping`); with these, the
+//! amounts are a linear programme (`optimum`). What is checked: every fill is a bed, and
 //! the whole forecast of that bed, with its layers mixed, loaded and sifting into each
 //! other, says how high it stands. Where the two differ, each layer's share is corrected
-//! and the amounts are sought again ([`search`]), until the forecast lies within 1 cm of
+//! and the amounts are sought again (`search`), until the forecast lies within 1 cm of
 //! what is wanted.
 //!
 //! The rules of layering ([`role`]) are common practice and have no source: coarse wood at
