@@ -33,7 +33,7 @@ pub(crate) const LIMITS: [Limit; 13] = [
     limit("temperature of layers, degC", 0.2),
     limit("water, %", 1.0),
     limit("nitrogen, % of all", 0.3),
-    limit("nitrogen the crop took, %", 2.0),
+    limit("nitrogen the crop took, %", 6.0),
     limit("height, halved steps, mm", 0.3),
     limit("judges: height, mm", 0.1),
     limit("judges: carbon, %", 0.01),

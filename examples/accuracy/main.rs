@@ -8,7 +8,7 @@
 //! BEDS random beds (100) over YEARS years (2), each in one of the built-in climates;
 //! both demo beds in every climate over YEARS, and over ten years in their own. Limits:
 //! 1 mm of height, 0.1 % of carbon, 0.2 degC in every layer thicker than 1 cm, 1 % of
-//! water, 0.3 % of all nitrogen wherever it is, 2 % of what the crop took; halved steps move no month by 0.3 mm; the two judges agree ten times closer.
+//! water, 0.3 % of all nitrogen wherever it is, 6 % of what the crop took (little at first); halved steps move no month by 0.3 mm; the two judges agree ten times closer.
 //! Ends with 1 where any bed is outside.
 //!
 //! Time limit: an hour on two cores, 15 minutes with `--sample` (8 random beds and the
