@@ -7,6 +7,7 @@ use moulder::bed::Units;
 use moulder::forecast::MONTHS_LIMIT;
 use moulder::measure::Measures;
 use moulder::quantity;
+use moulder::sample::SAMPLES_LIMIT;
 use moulder::unit::Dimension;
 
 use crate::columns::{ColumnNames, Columns};
@@ -69,6 +70,18 @@ pub(crate) struct ForecastArguments {
     /// Show only every Nth month, and the last
     #[arg(long, value_name = "N", default_value = "1", value_parser = every, hide_default_value = true)]
     pub(crate) every: u32,
+
+    /// How many draws the range rests on; 0 for the middle line alone, which is quick
+    #[arg(long, value_name = "N", default_value = "100", value_parser = draws)]
+    pub(crate) draws: u32,
+
+    /// Seed of the draws: the same seed gives the same range
+    #[arg(long, value_name = "N", default_value = "1")]
+    pub(crate) seed: u64,
+
+    /// Tell the chance that it lies deeper below the rim than this, as in "30 cm"
+    #[arg(long, value_name = "HEIGHT", value_parser = height)]
+    pub(crate) deeper_than: Option<f64>,
 
     /// The columns of the table, with commas between, as in sunk,water,warmth; "help" lists
     /// them all
@@ -623,6 +636,10 @@ fn within(text: &str, least: u32, most: u32) -> Result<u32, String> {
         .ok()
         .filter(|number| (least..=most).contains(number))
         .ok_or_else(|| format!("it must be a whole number from {least} to {most}"))
+}
+
+fn draws(text: &str) -> Result<u32, String> {
+    within(text, 0, SAMPLES_LIMIT)
 }
 
 fn every(text: &str) -> Result<u32, String> {

@@ -5,9 +5,10 @@ use std::ffi::OsStr;
 use clap::builder::TypedValueParser;
 use clap::error::ErrorKind;
 use moulder::amount_text::{water_figure, water_unit, weight_figure, weight_unit};
+use moulder::bands::{Band, MonthBands};
 use moulder::bed::Units;
 use moulder::forecast::MonthRow;
-use moulder::tape::figure;
+use moulder::tape::{figure, rough_figure};
 use moulder::warmth_text::{degrees, lift_figure, temperature_figure};
 
 use crate::lines::{listed, safe};
@@ -17,6 +18,8 @@ use crate::lines::{listed, safe};
 pub(crate) enum Kind {
     /// A height in the units of the tape; its unit is said once over the table.
     Height(fn(&MonthRow) -> Option<f64>),
+    /// An end of the band of what lies below the rim or, where there is none, of the height.
+    End(fn(Band) -> f64),
     /// Anything else, with the unit its heading ends in.
     Other {
         /// The unit; empty where the name says it.
@@ -50,8 +53,12 @@ impl Named {
     }
 
     /// What stands in a row; a hyphen where there is nothing to say.
-    pub(crate) fn cell(&self, row: &MonthRow, units: Units) -> String {
+    pub(crate) fn cell(&self, row: &MonthRow, bands: Option<&MonthBands>, units: Units) -> String {
         match self.kind {
+            Kind::End(end) => bands.map_or_else(
+                || "-".to_owned(),
+                |bands| rough_figure(end(bands.below_rim_m.unwrap_or(bands.height_m)), units),
+            ),
             Kind::Height(height) => {
                 height(row).map_or_else(|| "-".to_owned(), |height_m| figure(height_m, units))
             }
@@ -74,6 +81,15 @@ const fn height(
     }
 }
 
+const fn end(name: &'static str, about: &'static str, end: fn(Band) -> f64) -> Named {
+    Named {
+        name,
+        heading: name,
+        about,
+        kind: Kind::End(end),
+    }
+}
+
 const fn other(
     name: &'static str,
     heading: &'static str,
@@ -90,7 +106,7 @@ const fn other(
 }
 
 /// Every column there is.
-pub(crate) static ALL: [Named; 24] = [
+pub(crate) static ALL: [Named; 26] = [
     height(
         "height",
         "height",
@@ -102,16 +118,26 @@ pub(crate) static ALL: [Named; 24] = [
     }),
     height(
         "below-rim",
-        "below\nthe rim",
+        "below\nrim",
         "how far it lies below the rim",
         |row| row.below_rim_m,
     ),
-    height("settling", "settling", "what of that is settling", |row| {
+    end(
+        "low",
+        "in one draw of ten it lies less below the rim",
+        |band| band.low,
+    ),
+    end(
+        "high",
+        "in one draw of ten it lies more below the rim",
+        |band| band.high,
+    ),
+    height("settling", "settled", "what of that is settling", |row| {
         Some(row.split.settling_m)
     }),
     height(
         "sifting",
-        "sifting",
+        "sifted",
         "what of that is soil sifting down",
         |row| Some(row.split.sifting_m),
     ),

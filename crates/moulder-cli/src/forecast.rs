@@ -1,11 +1,13 @@
 //! `moulder forecast`: a bed month by month.
 
 use moulder::amount_text::{water_figure, water_unit};
+use moulder::bands::{Band, MonthBands};
 use moulder::bed::{Bed, Units};
 use moulder::forecast::{Forecast, ForecastError, LayerRow, MonthRow, forecast};
 use moulder::nitrogen_text::nitrogen_in_a_sentence;
-use moulder::sentence::{NO_BAND, in_a_sentence};
+use moulder::sentence::{chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder::tape::figure;
+use moulder::uncertain::{Draws, forecast_with_bands};
 use moulder::warmth_text::{degrees, temperature_figure, warmth_in_a_sentence};
 use moulder::watcher::Unwatched;
 use moulder::water_text::{water_in_a_sentence, weather_in_a_sentence};
@@ -16,19 +18,36 @@ use crate::bed_file::BedFile;
 use crate::columns::{ALL, Columns, Kind, Named};
 use crate::lines::{TextWidth, WIDTH, wrapped};
 use crate::output::pretty;
+use crate::progress::Progress;
 use crate::spreadsheet::{self, places};
 use crate::table::{Column, Stand, table, width};
 use crate::trouble::Trouble;
 use crate::{assumed, notices};
 
 /// Columns shown when none are named: the first of all.
-const USUAL: usize = 7;
+const USUAL: usize = 9;
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed, false)?;
-    let forecast = of(&bed, asked.months, &file.file.name)?;
+    if asked.deeper_than.is_some() && bed.rim_m.is_none() {
+        return Err(Trouble::bad_input(
+            "A bed without a rim lies below none: leave --deeper-than out.",
+        ));
+    }
+    if asked.deeper_than.is_some() && asked.draws == 0 {
+        return Err(Trouble::bad_input(
+            "The middle line alone tells no chance: leave --draws 0 out.",
+        ));
+    }
+    let draws = Draws {
+        count: asked.draws,
+        seed: asked.seed,
+        deeper_than_m: asked.deeper_than,
+    };
+    let forecast = forecast_with_bands(&bed, asked.months, draws, &mut Progress::of(asked.look))
+        .map_err(|error| refused(&file.file.name, error))?;
     if asked.json {
         return Ok(pretty(&forecast));
     }
@@ -71,7 +90,10 @@ fn in_words(
     let mut said = String::new();
     if let Some(sentence) = in_a_sentence(forecast) {
         said.push_str(&wrapped(&sentence, TextWidth::PLAIN));
-        said.push_str(&wrapped(NO_BAND, TextWidth::PLAIN));
+        if let Some(chance) = chance_in_a_sentence(forecast) {
+            said.push_str(&wrapped(&chance, TextWidth::PLAIN));
+        }
+        said.push_str(&wrapped(&how_sure(forecast), TextWidth::PLAIN));
         said.push('\n');
     }
     said.push_str(&months(forecast, rows, asked)?);
@@ -115,35 +137,27 @@ fn months(
     rows: &[&MonthRow],
     asked: &ForecastArguments,
 ) -> Result<String, Trouble> {
-    let units = forecast.units;
     let title = format!(
         "{}, filled {}, {}",
         forecast.name, forecast.filled, forecast.climate
     );
-    let shown: Vec<&Named> = match &asked.columns {
+    let mut shown: Vec<&Named> = match &asked.columns {
         Some(Columns(named)) => named.clone(),
-        // A mound has no rim to be below.
         None => ALL[..USUAL]
             .iter()
-            .filter(|column| column.name != "below-rim" || forecast.rim_m.is_some())
+            .filter(|column| match column.kind {
+                Kind::End(_) => !forecast.bands.is_empty(),
+                // A mound has no rim to be below.
+                _ => column.name != "below-rim" || forecast.rim_m.is_some(),
+            })
             .collect(),
     };
-    let mut columns = vec![
-        Column::new("month", Stand::Right),
-        Column::new("date", Stand::Left),
-    ];
-    let headings = shown.iter().map(|column| column.heading(units));
-    columns.extend(headings.map(|heading| Column::new(heading, Stand::Right)));
-    let cells: Vec<Vec<String>> = rows
-        .iter()
-        .map(|row| {
-            let figures = shown.iter().map(|column| column.cell(row, units));
-            [row.month.to_string(), row.date.clone()]
-                .into_iter()
-                .chain(figures)
-                .collect()
-        })
-        .collect();
+    let (mut columns, mut cells) = laid_out(forecast, &shown, rows);
+    if asked.columns.is_none() && width(&columns, &cells) > WIDTH {
+        // The last four columns add up to it.
+        shown.retain(|column| column.name != "sunk");
+        (columns, cells) = laid_out(forecast, &shown, rows);
+    }
     let wide = width(&columns, &cells);
     if wide > WIDTH {
         return Err(Trouble::bad_input(&format!(
@@ -151,7 +165,7 @@ fn months(
              some out, or take --csv, which has them all."
         )));
     }
-    let heading = heading(&shown, rows, units);
+    let heading = heading(forecast, &shown, rows);
     Ok(format!(
         "{}{}\n{}",
         wrapped(&title, TextWidth::PLAIN),
@@ -164,12 +178,45 @@ fn months(
     ))
 }
 
+/// The columns of a table and its cells.
+fn laid_out(
+    forecast: &Forecast,
+    shown: &[&Named],
+    rows: &[&MonthRow],
+) -> (Vec<Column>, Vec<Vec<String>>) {
+    let units = forecast.units;
+    let mut columns = vec![
+        Column::new("month", Stand::Right),
+        Column::new("date", Stand::Left),
+    ];
+    let headings = shown.iter().map(|column| column.heading(units));
+    columns.extend(headings.map(|heading| Column::new(heading, Stand::Right)));
+    let cells = rows
+        .iter()
+        .map(|row| {
+            let bands = bands_of(forecast, row);
+            let figures = shown.iter().map(|column| column.cell(row, bands, units));
+            [row.month.to_string(), row.date.clone()]
+                .into_iter()
+                .chain(figures)
+                .collect()
+        })
+        .collect();
+    (columns, cells)
+}
+
+/// The bands of a row; none for the middle line alone.
+fn bands_of<'a>(forecast: &'a Forecast, row: &MonthRow) -> Option<&'a MonthBands> {
+    forecast.bands.iter().find(|bands| bands.month == row.month)
+}
+
 /// What is said of the columns before the table; nothing where there is no height.
-fn heading(shown: &[&Named], rows: &[&MonthRow], units: Units) -> String {
+fn heading(forecast: &Forecast, shown: &[&Named], rows: &[&MonthRow]) -> String {
+    let units = forecast.units;
     let has = |name: &str| shown.iter().any(|column| column.name == name);
     let heights = shown
         .iter()
-        .any(|column| matches!(column.kind, Kind::Height(_)));
+        .any(|column| matches!(column.kind, Kind::Height(_) | Kind::End(_)));
     if !heights {
         return String::new();
     }
@@ -178,9 +225,17 @@ fn heading(shown: &[&Named], rows: &[&MonthRow], units: Units) -> String {
     if shown.len() >= causes.len() && shown[shown.len() - 4..].iter().map(|c| c.name).eq(causes) {
         said.push_str(" The last four columns are where it went: they add up to what has sunk.");
     }
+    if has("low") && has("high") && !forecast.bands.is_empty() {
+        said.push_str(if forecast.rim_m.is_some() {
+            " Four times in five it lies between low and high below the rim."
+        } else {
+            " Four times in five it stands between low and high."
+        });
+    }
     let minus = |row: &&MonthRow| {
-        row.below_rim_m
-            .is_some_and(|below_m| figure(below_m, units).starts_with('-'))
+        let low_m = bands_of(forecast, row).and_then(|bands| bands.below_rim_m);
+        let lowest_m = low_m.map(|band| band.low).or(row.below_rim_m);
+        lowest_m.is_some_and(|below_m| figure(below_m, units).starts_with('-'))
     };
     if has("below-rim") && rows.iter().any(minus) {
         said.push_str(" Below the rim, a minus means above it.");
@@ -226,6 +281,15 @@ fn layers(forecast: &Forecast, rows: &[&MonthRow], asked: &ForecastArguments) ->
     layers_abreast(&what, &forecast.layers, "month", &rows, asked.look)
 }
 
+/// Figures whose bands a spreadsheet has: name, unit, and where they stand.
+type Banded = (&'static str, &'static str, fn(&MonthBands) -> Option<Band>);
+static BANDED: [Banded; 4] = [
+    ("height", "m", |bands| Some(bands.height_m)),
+    ("below_rim", "m", |bands| bands.below_rim_m),
+    ("sunk", "m", |bands| Some(bands.sunk_m)),
+    ("carbon", "kg", |bands| Some(bands.carbon_kg)),
+];
+
 /// The months for a spreadsheet: metres, kilograms, litres and degrees Celsius whatever
 /// the owner's units; of each layer what was asked for.
 fn csv(
@@ -265,6 +329,14 @@ fn csv(
     ]
     .map(str::to_owned)
     .to_vec();
+    if !forecast.bands.is_empty() {
+        for (figure, unit, _) in BANDED {
+            heading.extend(["low", "high"].map(|end| format!("{figure}_{end}_{unit}")));
+        }
+        if forecast.deeper_than_m.is_some() {
+            heading.push("chance_deeper".to_owned());
+        }
+    }
     if let Some(show) = layers {
         let what = match show {
             LayersShow::Thickness => "thickness_m",
@@ -274,12 +346,18 @@ fn csv(
         };
         heading.extend((1..=forecast.layers.len()).map(|n| format!("layer_{n}_{what}")));
     }
-    let records = rows.iter().map(|row| record_of(row, layers));
+    let records = rows
+        .iter()
+        .map(|row| record_of(row, bands_of(forecast, row), layers));
     spreadsheet::csv(&heading, records)
 }
 
 /// A row for a spreadsheet.
-fn record_of(row: &MonthRow, layers: Option<LayersShow>) -> Vec<String> {
+fn record_of(
+    row: &MonthRow,
+    bands: Option<&MonthBands>,
+    layers: Option<LayersShow>,
+) -> Vec<String> {
     let split = &row.split;
     let mut cells = vec![
         row.month.to_string(),
@@ -317,6 +395,13 @@ fn record_of(row: &MonthRow, layers: Option<LayersShow>) -> Vec<String> {
         ]
         .map(places),
     );
+    if let Some(bands) = bands {
+        for (_, _, band) in BANDED {
+            let ends = band(bands).map(|band| [band.low, band.high]);
+            cells.extend(ends.map_or_else(Default::default, |ends| ends.map(places)));
+        }
+        cells.extend(bands.chance_deeper.map(places));
+    }
     if let Some(show) = layers {
         let of = |layer: &LayerRow| match show {
             LayersShow::Thickness => layer.thickness_m,

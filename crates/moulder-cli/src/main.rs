@@ -16,6 +16,7 @@ mod materials;
 mod notices;
 mod output;
 mod plan;
+mod progress;
 mod run;
 mod shelf;
 mod spreadsheet;

@@ -14,9 +14,14 @@ const BEDS: [&str; 4] = [
 
 const PLAN: &str = "../../examples/plans/long-box.toml";
 
+/// Runs the program; a forecast is of its middle line alone, which is quick, unless draws
+/// are asked for.
 fn moulder(words: &[&str]) -> Output {
+    let is_plain = words.first() == Some(&"forecast") && !words.contains(&"--draws");
+    let quick: &[&str] = if is_plain { &["--draws", "0"] } else { &[] };
     Command::new(env!("CARGO_BIN_EXE_moulder"))
         .args(words)
+        .args(quick)
         .stdin(Stdio::null())
         .output()
         .unwrap()
@@ -71,6 +76,7 @@ fn spoken() -> Vec<Vec<&'static str>> {
     }
     for bed in BEDS {
         all.push(vec!["forecast", bed]);
+        all.push(vec!["forecast", bed, "--draws", "10", "--every", "6"]);
         all.push(vec![
             "forecast", bed, "--months", "120", "--every", "25", "--layers",
         ]);
@@ -193,6 +199,50 @@ fn a_table_for_a_spreadsheet_has_its_columns() {
     let warmth = answer(&[&["forecast", BEDS[0]], &show[..]].concat());
     let heading = warmth.lines().next().unwrap();
     assert!(heading.ends_with(",layer_4_temperature_c"), "{heading}");
+}
+
+/// The bands of the table, the spreadsheet and the JSON are the same, and the chance is
+/// that of the bands.
+#[test]
+fn bands_say_the_same_to_people_and_programs() {
+    let asked = ["forecast", BEDS[0], "--draws", "12", "--every", "12"];
+    let asked = [&asked[..], &["--deeper-than", "30 cm"]].concat();
+    let json = answer(&[&asked[..], &["--json"]].concat());
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(
+        (json["draws"].as_u64(), json["seed"].as_u64()),
+        (Some(12), Some(1))
+    );
+    let last = &json["bands"][12];
+    let below = |end: &str| last["below-rim-m"][end].as_f64().unwrap();
+    let csv = answer(&[&asked[..], &["--csv"]].concat());
+    let heading: Vec<&str> = csv.lines().next().unwrap().split(',').collect();
+    let cells: Vec<&str> = csv.lines().last().unwrap().split(',').collect();
+    let cell = |name: &str| cells[heading.iter().position(|head| *head == name).unwrap()];
+    assert_eq!(cell("below_rim_low_m"), format!("{:.5}", below("low")));
+    assert_eq!(cell("below_rim_high_m"), format!("{:.5}", below("high")));
+    let chance = last["chance-deeper"].as_f64().unwrap();
+    assert_eq!(cell("chance_deeper"), format!("{chance:.5}"));
+    let said = answer(&asked);
+    assert!(
+        said.contains(&format!("{:.0} % by 14 Mar 2027", chance * 100.0)),
+        "{said}"
+    );
+    let row = said
+        .lines()
+        .find(|line| line.starts_with("   12  "))
+        .unwrap();
+    let ends = format!(
+        "{:.0}    {:.0} ",
+        below("low") * 100.0,
+        below("high") * 100.0
+    );
+    assert!(row.contains(&ends), "{row}: {ends}");
+    // The middle line is what it is without draws.
+    let alone = answer(&["forecast", BEDS[0], "--json"]);
+    let alone: serde_json::Value = serde_json::from_str(&alone).unwrap();
+    assert_eq!(json["months"], alone["months"]);
+    assert_eq!(alone["bands"].as_array().map(Vec::len), Some(0));
 }
 
 /// The ledger's table, its JSON and its spreadsheet tell of the same rows.
@@ -414,6 +464,7 @@ fn what_is_no_bed_file_is_refused_in_words() {
 fn a_reader_who_has_seen_enough_is_no_trouble() {
     let mut child = Command::new(env!("CARGO_BIN_EXE_moulder"))
         .args(["forecast", BEDS[2], "--months", "120", "--json"])
+        .args(["--draws", "0"])
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
         .spawn()
@@ -461,7 +512,7 @@ fn columns_are_shown_or_refused_by_name() {
         .skip(1)
         .map(|line| line.split_whitespace().next().unwrap())
         .collect();
-    assert_eq!(names.len(), 24);
+    assert_eq!(names.len(), 26);
     for name in &names {
         for units in ["metric", "us", "uk-garden"] {
             let words = ["forecast", BEDS[0], "--months", "1", "--units", units];
@@ -491,7 +542,7 @@ fn columns_are_shown_or_refused_by_name() {
 fn the_readme_shows_what_is_printed() {
     let readme = std::fs::read_to_string("../../README.md").unwrap();
     let bed = "../../examples/beds/bulk-bag.toml";
-    let printed = answer(&["forecast", bed, "--every", "3"]);
+    let printed = answer(&["forecast", bed, "--every", "3", "--draws", "100"]);
     assert!(readme.contains(printed.trim_end()), "{printed}");
 }
 

@@ -304,7 +304,9 @@ impl<const L: usize> Sky<'_, L> {
             let asked_kg = (store.wanted_kg_per_day * dt).max(f64::MIN_POSITIVE);
             let latent_share = share * taken_kg / asked_kg;
             // A guess at the middle: the trend goes on, within reason.
-            let middle = made + (0.5 * dt * trend[lane]).clamp(-0.5 * made, 0.5 * made);
+            // Where nothing rots, what is made may be a rounding below nothing.
+            let reach = 0.5 * made.abs();
+            let middle = made + (0.5 * dt * trend[lane]).clamp(-reach, reach);
             room.kept.push(middle * (1.0 - latent_share));
             room.latent_shares.push(latent_share);
         }

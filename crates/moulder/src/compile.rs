@@ -85,7 +85,7 @@ impl core::error::Error for NoRoom {}
 /// # Errors
 ///
 /// A mound whose sides meet before all of its layers are in.
-pub fn compile(bed: &Bed, weather: Weather, draw: Draw) -> Result<Compiled, NoRoom> {
+pub fn compile(bed: &Bed, weather: Weather, draw: Draw<'_>) -> Result<Compiled, NoRoom> {
     let placed = place(bed, draw)?;
     let top_m: f64 = placed.iter().map(|layer| layer.thickness_m).sum();
     let mut fills = Vec::new();
@@ -117,7 +117,7 @@ pub fn lay_on(
     days: f64,
     layer: &Layer,
     index: usize,
-    draw: Draw,
+    draw: Draw<'_>,
 ) -> Result<Compiled, NoRoom> {
     let mut measures = Vec::new();
     stack.measure(state, days, 0, &mut measures);
@@ -189,7 +189,7 @@ struct Placed {
 }
 
 /// Puts the layers on each other, from the ground up.
-fn place(bed: &Bed, draw: Draw) -> Result<Vec<Placed>, NoRoom> {
+fn place(bed: &Bed, draw: Draw<'_>) -> Result<Vec<Placed>, NoRoom> {
     let mut placed = Vec::with_capacity(bed.layers.len());
     let mut top_m = 0.0;
     for (index, layer) in bed.layers.iter().enumerate() {
@@ -209,6 +209,16 @@ fn place(bed: &Bed, draw: Draw) -> Result<Vec<Placed>, NoRoom> {
         top_m += thickness_m;
     }
     Ok(placed)
+}
+
+/// Height of all layers on the day they are filled, the trench included; m.
+///
+/// # Errors
+///
+/// A mound whose sides meet before all of its layers are in.
+pub(crate) fn height_filled_m(bed: &Bed, draw: Draw<'_>) -> Result<f64, NoRoom> {
+    let placed = place(bed, draw)?;
+    Ok(placed.iter().map(|layer| layer.thickness_m).sum())
 }
 
 /// The year's course of the open ground: that of the air's daily mean.
@@ -279,7 +289,7 @@ fn growth_k_days(bed: &Bed) -> f64 {
     mean_k * moulder_core::DAYS_PER_YEAR
 }
 
-fn parameters(bed: &Bed, draw: Draw) -> Parameters<1> {
+fn parameters(bed: &Bed, draw: Draw<'_>) -> Parameters<1> {
     Parameters {
         q10_wood: [draw.of(&Q10_WOOD)],
         yearly_damping_m: [yearly_damping_m(draw.of(&DIFFUSIVITY))],

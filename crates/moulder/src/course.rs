@@ -100,7 +100,7 @@ fn stops(bed: &Bed, months: u32) -> Vec<Stop> {
     stops
 }
 
-/// Marches a bed for so many months under that weather.
+/// Marches a bed for so many months under that weather, with a draw's numbers.
 ///
 /// On a day on which several things happen, the follower's additions come first, then
 /// the document's in the order of the file, then the row.
@@ -111,11 +111,12 @@ fn stops(bed: &Bed, months: u32) -> Vec<Stop> {
 pub(crate) fn run(
     bed: &Bed,
     weather: Weather,
+    draw: Draw<'_>,
     months: u32,
     schedule: Schedule,
     follower: &mut dyn Follower,
 ) -> Result<(), ForecastError> {
-    let compiled = compile(bed, weather, Draw::Middle)?;
+    let compiled = compile(bed, weather, draw)?;
     let mut stack = compiled.stack;
     let mut halt = March::start(&stack, compiled.state, schedule).halt();
     let mut layers = bed.layers.len();
@@ -153,15 +154,7 @@ pub(crate) fn run(
         halt = march.halt();
         for layer in &lay {
             let before = March::go_on(&stack, halt.clone()).snapshot(0);
-            let done = lay_on(
-                bed,
-                &stack,
-                &halt.state,
-                halt.days,
-                layer,
-                layers,
-                Draw::Middle,
-            )?;
+            let done = lay_on(bed, &stack, &halt.state, halt.days, layer, layers, draw)?;
             stack = done.stack;
             halt.state = done.state;
             let after = March::go_on(&stack, halt.clone()).snapshot(0);

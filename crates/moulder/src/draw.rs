@@ -2,18 +2,20 @@
 
 use moulder_core::value::Value;
 
+use crate::sample::Sample;
+
 /// Picks a number within each value's spread.
-///
-/// So far there is one draw, the middle of everything; draws from the spreads come
-/// with the bands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
-pub enum Draw {
+pub enum Draw<'a> {
     /// The best value of everything.
     Middle,
+    /// What a sample holds for the figures of the laws; it comes with a bed of its own,
+    /// whose materials hold definite numbers already.
+    Of(&'a Sample),
 }
 
-impl Draw {
+impl Draw<'_> {
     /// The number that this draw has for a value.
     ///
     /// ```
@@ -26,6 +28,7 @@ impl Draw {
     pub fn of(self, value: &Value) -> f64 {
         match self {
             Self::Middle => value.best,
+            Self::Of(sample) => sample.law(value),
         }
     }
 }

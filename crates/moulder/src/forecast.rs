@@ -12,21 +12,27 @@ use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::bands::MonthBands;
 use crate::bed::{Bed, Layer, Units};
 use crate::compile::NoRoom;
 use crate::course::{self, Follower, Laid, Stand};
 use crate::crop::Crop;
+use crate::draw::Draw;
 use crate::forecast_notice;
 use crate::nitrogen::{self, NitrogenRow, NitrogenYear};
 use crate::notice::{DefaultUsed, Notice};
-use crate::sky::{DAYS_LIMIT, fed, lay_out, watered};
-use crate::watcher::{Go, Watcher};
+use crate::sample::{SAMPLES_LIMIT, Sample};
+use crate::sky::{DAYS_LIMIT, fed, lay_out, lay_out_drawn, watered};
+use crate::watcher::{Go, Unwatched, Watcher};
 
 /// Longest forecast: a hundred years.
 pub const MONTHS_LIMIT: u32 = 1200;
 
 /// Version of the form in which a forecast is written as JSON.
 pub const SCHEMA_VERSION: u32 = 1;
+
+/// How often a draw that finds no room in a mound is tried with a twentieth less.
+const LESS_LIMIT: u32 = 40;
 
 /// Seed of the days on which the normals' rain falls.
 const WEATHER_SEED: u64 = 1;
@@ -40,7 +46,7 @@ pub struct Forecast {
     pub engine: &'static str,
     /// Version of this form.
     pub schema: u32,
-    /// Seed of the draws; none while there is only the middle one.
+    /// Seed of the draws; none where there is only the middle line.
     pub seed: Option<u64>,
     /// How many draws the bands rest on; 0 for the middle line alone.
     pub draws: u32,
@@ -60,8 +66,12 @@ pub struct Forecast {
     pub layers: Vec<String>,
     /// Whether there is any wood in the bed.
     pub has_wood: bool,
-    /// Rows, day zero first.
+    /// The middle line: the best figure of everything, in normal years. Day zero first.
     pub months: Vec<MonthRow>,
+    /// Where four in five draws lie, month by month; empty for the middle line alone.
+    pub bands: Vec<MonthBands>,
+    /// The depth below the rim whose chance the bands tell, where one was asked about; m.
+    pub deeper_than_m: Option<f64>,
     /// What grows on it.
     pub crop: Crop,
     /// Nitrogen year by year, whole years only; none where nothing grows.
@@ -185,6 +195,11 @@ pub enum ForecastError {
     NoRoom(NoRoom),
     /// The depth of growing soil was to be kept with something that is no soil.
     NoSoil,
+    /// More draws were asked for than there are.
+    TooManyDraws {
+        /// How many were asked for.
+        asked: u32,
+    },
     /// The watcher stopped it.
     Stopped,
 }
@@ -195,6 +210,10 @@ impl core::fmt::Display for ForecastError {
             Self::TooManyMonths { asked } => write!(
                 f,
                 "a forecast covers at most {MONTHS_LIMIT} months, and {asked} were asked for"
+            ),
+            Self::TooManyDraws { asked } => write!(
+                f,
+                "bands rest on at most {SAMPLES_LIMIT} draws, and {asked} were asked for"
             ),
             Self::NoRoom(no_room) => write!(f, "{no_room}; use less, or a wider foot"),
             Self::NoSoil => f.write_str(
@@ -217,7 +236,7 @@ impl From<NoRoom> for ForecastError {
 ///
 /// Fast path accuracy: within 1 mm of height and 0.1 % of carbon of the reference
 /// path at every month (tested on the demo beds over ten years). The figures are a
-/// middle line: there is no band yet.
+/// middle line: [`forecast_with_bands`] says how far off they may be.
 ///
 /// # Errors
 ///
@@ -245,29 +264,8 @@ pub fn forecast_with(
     schedule: Schedule,
     watcher: &mut dyn Watcher,
 ) -> Result<Forecast, ForecastError> {
-    if months > MONTHS_LIMIT {
-        return Err(ForecastError::TooManyMonths { asked: months });
-    }
-    let weather = weather_for(bed, days_to_month(bed.filled, months));
-    let evapotranspiration_by = weather.eto_by().name();
-    let mut rows = Rows {
-        bed,
-        ground: OpenGround::of(bed),
-        layers: bed.layers.clone(),
-        start: None,
-        before: None,
-        months: Vec::new(),
-        asked: months,
-        watcher,
-    };
-    course::run(bed, weather, months, schedule, &mut rows)?;
-    let Rows {
-        layers, mut months, ..
-    } = rows;
-    for row in &mut months {
-        // What is laid on later is not there yet.
-        row.layers.resize(layers.len(), LayerRow::default());
-    }
+    let (months, layers, evapotranspiration_by) =
+        rows(bed, Draw::Middle, months, schedule, watcher)?;
     let nitrogen_rows: Vec<_> = months.iter().map(|row| (row.month, row.nitrogen)).collect();
     let notices = forecast_notice::of(bed, &layers, &months);
     Ok(Forecast {
@@ -295,7 +293,68 @@ pub fn forecast_with(
             .map(|notice| notice.unless_seen(&bed.seen))
             .collect(),
         months,
+        bands: Vec::new(),
+        deeper_than_m: None,
     })
+}
+
+/// Months of a bed with a draw's numbers, what it is made of in the end, and by which
+/// method the air takes water.
+fn rows(
+    bed: &Bed,
+    draw: Draw<'_>,
+    months: u32,
+    schedule: Schedule,
+    watcher: &mut dyn Watcher,
+) -> Result<(Vec<MonthRow>, Vec<Layer>, &'static str), ForecastError> {
+    if months > MONTHS_LIMIT {
+        return Err(ForecastError::TooManyMonths { asked: months });
+    }
+    let weather = weather_of(bed, days_to_month(bed.filled, months), draw);
+    let evapotranspiration_by = weather.eto_by().name();
+    let mut rows = Rows {
+        bed,
+        ground: OpenGround::of(bed, draw),
+        layers: bed.layers.clone(),
+        start: None,
+        before: None,
+        months: Vec::new(),
+        asked: months,
+        watcher,
+    };
+    course::run(bed, weather, draw, months, schedule, &mut rows)?;
+    let Rows {
+        layers, mut months, ..
+    } = rows;
+    for row in &mut months {
+        // What is laid on later is not there yet.
+        row.layers.resize(layers.len(), LayerRow::default());
+    }
+    Ok((months, layers, evapotranspiration_by))
+}
+
+/// Months of one possible truth about a bed: a sample of it, under its own years.
+///
+/// # Errors
+///
+/// Too many months, or a mound without room for its layers even with little of each.
+pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<MonthRow>, ForecastError> {
+    let run = |sample: &Sample| {
+        let draw = Draw::Of(sample);
+        let schedule = Schedule::default();
+        rows(sample.bed(), draw, months, schedule, &mut Unwatched).map(|(months, _, _)| months)
+    };
+    let mut done = run(sample);
+    let mut less = None;
+    for _ in 0..LESS_LIMIT {
+        if !matches!(done, Err(ForecastError::NoRoom(_))) {
+            break;
+        }
+        let next = less.unwrap_or_else(|| sample.clone()).with_less();
+        done = run(&next);
+        less = Some(next);
+    }
+    done
 }
 
 /// A bed as it was filled.
@@ -361,18 +420,21 @@ pub fn days_to_month(filled: Date, month: u32) -> f64 {
 /// owner waters and covers.
 #[must_use]
 pub fn weather_for(bed: &Bed, days: f64) -> Weather {
+    weather_of(bed, days, Draw::Middle)
+}
+
+/// The weather of a draw: normal years for the middle, years of its own for a sample.
+fn weather_of(bed: &Bed, days: f64, draw: Draw<'_>) -> Weather {
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
         reason = "at most a hundred years of days"
     )]
-    let count = days.clamp(1.0, 40_000.0) as u32 + 1;
-    let open = lay_out(
-        &bed.climate,
-        bed.filled,
-        count.min(DAYS_LIMIT),
-        WEATHER_SEED,
-    );
+    let count = (days.clamp(1.0, 40_000.0) as u32 + 1).min(DAYS_LIMIT);
+    let open = match draw {
+        Draw::Middle => lay_out(&bed.climate, bed.filled, count, WEATHER_SEED),
+        Draw::Of(sample) => lay_out_drawn(&bed.climate, bed.filled, count, sample),
+    };
     let area_m2 = bed.shape.area_m2();
     let under_cover = match &bed.watering {
         Some(watering) => watered(&open, bed.filled, watering, area_m2),
@@ -408,12 +470,12 @@ struct OpenGround {
 }
 
 impl OpenGround {
-    fn of(bed: &Bed) -> Self {
+    fn of(bed: &Bed, draw: Draw<'_>) -> Self {
         let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
         let mean = core::array::from_fn(|month| 0.5 * (high[month] + low[month]));
         Self {
             season: Season::from_months(&mean),
-            damping_m: yearly_damping_m(DIFFUSIVITY.best),
+            damping_m: yearly_damping_m(draw.of(&DIFFUSIVITY)),
         }
     }
 

@@ -156,7 +156,14 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
         rows: Vec::new(),
         watcher,
     };
-    course::run(bed, weather, months, Schedule::default(), &mut book)?;
+    course::run(
+        bed,
+        weather,
+        Draw::Middle,
+        months,
+        Schedule::default(),
+        &mut book,
+    )?;
     let Book {
         layers, mut rows, ..
     } = book;

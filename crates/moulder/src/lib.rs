@@ -32,6 +32,8 @@
 //!   [`station::Stations`]; both ship with the crate and can be your own.
 //! - [`forecast::forecast`] compiles the bed ([`compile`]) and marches it month by
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
+//! - [`uncertain::forecast_with_bands`] does so for many a [`sample`] of all that is not
+//!   known ([`unknowns`], [`prior`]), and tells the [`bands`] that four in five lie in.
 //! - [`ledger::ledger`] keeps a bed's carbon year by year, against burning its wood and with
 //!   a screen for other [`gases`]; [`mixture`] says what materials come to together.
 //! - [`plan::plan`] goes from what is at hand to fills, ranked; it reads a plan file.
@@ -48,15 +50,17 @@
 //!
 //! # What it does not do
 //!
-//! It gives a middle line without a band; it reads no
-//! file, clock or environment.
+//! It reads no file, clock or environment. Its bands do not say whether its laws hold.
 //!
 //! # Features
 //!
+//! - `parallel`: draws of a band side by side, in the threads of the rayon pool that
+//!   calls; the same bytes as without.
 //! - `reference`: the tight-tolerance path by which the fast one is judged; slow,
 //!   meant for tests.
 
 pub mod amount_text;
+pub mod bands;
 pub mod bed;
 pub mod catalogue;
 mod caution;
@@ -86,14 +90,18 @@ pub mod nearby;
 mod nearest;
 pub mod nitrogen;
 pub mod nitrogen_text;
+pub mod normal;
 pub mod notice;
 pub mod overfill;
 pub mod plan;
 pub mod plan_text;
+pub mod prior;
+pub mod quantile;
 pub mod quantity;
 pub mod range;
 pub mod rate;
 pub mod read;
+pub mod sample;
 pub mod saving;
 pub mod sentence;
 pub mod shelf_fault;
@@ -102,12 +110,15 @@ pub mod sky;
 pub mod station;
 #[cfg(test)]
 mod support;
+mod tally;
 pub mod tape;
 pub mod text;
 pub mod topup;
 pub mod topup_text;
 mod tree;
+pub mod uncertain;
 pub mod unit;
+pub mod unknowns;
 pub mod warmth_text;
 pub mod watcher;
 pub mod water_text;

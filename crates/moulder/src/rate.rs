@@ -31,7 +31,7 @@ pub fn reference_rate_per_year(
     rate: &Rate,
     material: &Material,
     across_m: f64,
-    draw: Draw,
+    draw: Draw<'_>,
     q10_wood: f64,
 ) -> f64 {
     let at_site = rate
@@ -62,7 +62,7 @@ pub fn pool_rate_per_year(
     pool: &Pool,
     material: &Material,
     across_m: f64,
-    draw: Draw,
+    draw: Draw<'_>,
     q10_wood: f64,
 ) -> f64 {
     let mut sum = 0.0;

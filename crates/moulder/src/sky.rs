@@ -8,6 +8,7 @@ mod feeding;
 mod rain;
 mod series;
 mod watering;
+mod years;
 
 use jiff::civil::Date;
 use moulder_core::evapotranspiration::hargreaves::evapotranspiration_mm;
@@ -16,12 +17,16 @@ use moulder_core::nitrogen::RAIN_NITROGEN;
 use moulder_core::season::Season;
 use moulder_core::weather::{Day, EtoMethod, Weather};
 
+use crate::draw::Draw;
+use crate::sample::Sample;
 use crate::station::Climate;
 
 pub use feeding::fed;
 pub use rain::HALF_WET_MM;
 pub use series::{SeriesDay, SkyError, from_series};
 pub use watering::watered;
+use years::Years;
+pub use years::{MONTH_RAIN, MONTH_WARMTH};
 
 /// Longest weather: a hundred years and a little; days. More is not laid out, and
 /// [`Weather`] goes on with its last day.
@@ -55,6 +60,27 @@ pub const DAYS_LIMIT: u32 = 36_600;
 /// ```
 #[must_use]
 pub fn lay_out(climate: &Climate, filled: Date, days: u32, seed: u64) -> Weather {
+    lay(climate, filled, days, seed, None, Draw::Middle)
+}
+
+/// Lays drawn years out on days: as [`lay_out`], but each civil month is warmer or colder
+/// ([`MONTH_WARMTH`]), wetter or drier ([`MONTH_RAIN`]) than its normal, by the sample's
+/// own seed; over many samples the normals are kept.
+#[must_use]
+pub fn lay_out_drawn(climate: &Climate, filled: Date, days: u32, sample: &Sample) -> Weather {
+    let seed = sample.sky_seed();
+    let years = Years::of(seed);
+    lay(climate, filled, days, seed, Some(&years), Draw::Of(sample))
+}
+
+fn lay(
+    climate: &Climate,
+    filled: Date,
+    days: u32,
+    seed: u64,
+    years: Option<&Years>,
+    draw: Draw<'_>,
+) -> Weather {
     let (high, low) = (&climate.high_c, &climate.low_c);
     let half = |sign: f64| core::array::from_fn(|month| 0.5 * (high[month] + sign * low[month]));
     let (mean, half_swing) = (
@@ -63,13 +89,19 @@ pub fn lay_out(climate: &Climate, filled: Date, days: u32, seed: u64) -> Weather
     );
     // Noon of the day of filling, on the clock of the ground's waves.
     let noon = f64::from(filled.day_of_year()) - 0.5;
-    let rain = rain::Rain::of(climate, filled, seed);
+    let rain = rain::Rain::of(climate, filled, seed, years, draw.of(&HALF_WET_MM));
+    let rain_nitrogen = draw.of(&RAIN_NITROGEN);
     laid_out(filled, days, rain, |index, date, rain_mm| {
         let on_day = noon + f64::from(index);
-        let mean_c = mean.at(on_day);
+        let warmer_k = years.map_or(0.0, |years| years.month(date).0);
+        let mean_c = mean.at(on_day) + warmer_k;
         // Two waves through steep normals may dip below nothing.
         let half_swing_c = half_swing.at(on_day).max(0.0);
-        under_sun(climate.latitude_deg, date, mean_c, half_swing_c, rain_mm)
+        let day = under_sun(climate.latitude_deg, date, mean_c, half_swing_c, rain_mm);
+        Day {
+            nitrogen_kg_m2: rain_mm * rain_nitrogen * KG_PER_MG,
+            ..day
+        }
     })
 }
 

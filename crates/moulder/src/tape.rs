@@ -32,6 +32,26 @@ pub fn reading(height_m: f64, units: Units) -> String {
     }
 }
 
+/// Two heights as a tape reads them, the lower first; one where they read the same.
+///
+/// ```
+/// use moulder::bed::Units;
+/// use moulder::tape::span;
+///
+/// assert_eq!(span(0.261, 0.384, Units::Metric), "26 to 38 cm");
+/// assert_eq!(span(0.261, 0.384, Units::Us), "10 1/2 to 15 in");
+/// assert_eq!(span(0.261, 0.264, Units::Metric), "26 cm");
+/// ```
+#[must_use]
+pub fn span(low_m: f64, high_m: f64, units: Units) -> String {
+    let (low, high) = (reading(low_m, units), reading(high_m, units));
+    if low == high {
+        return high;
+    }
+    let bare = low.trim_end_matches(unit(units)).trim_end();
+    format!("{bare} to {high}")
+}
+
 /// A height as a bare number for a column: tenths of a centimetre or of an inch.
 ///
 /// ```
@@ -53,6 +73,28 @@ pub fn figure(height_m: f64, units: Units) -> String {
         "0.0".to_owned()
     } else {
         text
+    }
+}
+
+/// A height as a bare number no finer than a tape reads: whole centimetres or half inches.
+///
+/// ```
+/// use moulder::bed::Units;
+/// use moulder::tape::rough_figure;
+///
+/// assert_eq!(rough_figure(0.3149, Units::Metric), "31");
+/// assert_eq!(rough_figure(0.3149, Units::Us), "12.5");
+/// ```
+#[must_use]
+pub fn rough_figure(height_m: f64, units: Units) -> String {
+    match units {
+        Units::Metric => whole(height_m * 100.0).to_string(),
+        Units::Us | Units::UkGarden => {
+            let halves = whole(height_m / INCH_M * 2.0);
+            let sign = if halves < 0 { "-" } else { "" };
+            let half = if halves % 2 == 0 { "0" } else { "5" };
+            format!("{sign}{}.{half}", halves.abs() / 2)
+        }
     }
 }
 

@@ -14,6 +14,7 @@ use serde::Serialize;
 
 use crate::bed::{Amount, Bed, Ingredient, Layer, Measured, Units};
 use crate::course::{self, Follower, Laid, Stand};
+use crate::draw::Draw;
 use crate::forecast::{
     ForecastError, MONTHS_LIMIT, days_to_month, growing_layers, month_day, weather_for,
 };
@@ -246,6 +247,7 @@ pub fn plan_topups(
     course::run(
         bed,
         weather.clone(),
+        Draw::Middle,
         wish.months,
         Schedule::default(),
         &mut without,
@@ -267,7 +269,14 @@ pub fn plan_topups(
         heights: Heights::default(),
         watcher,
     };
-    course::run(bed, weather, wish.months, Schedule::default(), &mut planner)?;
+    course::run(
+        bed,
+        weather,
+        Draw::Middle,
+        wish.months,
+        Schedule::default(),
+        &mut planner,
+    )?;
     let own_m: f64 = planner
         .own
         .iter()

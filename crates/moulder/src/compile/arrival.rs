@@ -54,7 +54,7 @@ impl Arrival<'_> {
 /// # Errors
 ///
 /// A mound whose sides meet before all of its layers are in.
-pub fn arrivals(bed: &Bed, draw: Draw) -> Result<Vec<Vec<Arrival<'_>>>, NoRoom> {
+pub fn arrivals<'a>(bed: &'a Bed, draw: Draw<'a>) -> Result<Vec<Vec<Arrival<'a>>>, NoRoom> {
     let placed = place(bed, draw)?;
     let layers = bed.layers.iter().zip(&placed);
     Ok(layers

@@ -53,7 +53,7 @@ struct Weights {
 
 impl Blend {
     /// The layer as put on what reaches up to `top_m`.
-    pub(super) fn of_layer(layer: &Layer, shape: &Shape, top_m: f64, draw: Draw) -> Self {
+    pub(super) fn of_layer(layer: &Layer, shape: &Shape, top_m: f64, draw: Draw<'_>) -> Self {
         let recipes: Vec<Recipe<'_>> = layer
             .put
             .iter()
@@ -227,7 +227,7 @@ fn water_kg(recipes: &[Recipe<'_>], watered: bool) -> f64 {
 }
 
 /// Time in which a layer's wood drinks: the mean over its pieces; d.
-fn drinking(recipes: &[Recipe<'_>], draw: Draw) -> f64 {
+fn drinking(recipes: &[Recipe<'_>], draw: Draw<'_>) -> f64 {
     let at_10_cm = draw.of(&DRINKING_DAYS);
     let (mut sum, mut weights) = (0.0, 0.0);
     for recipe in wood(recipes) {
@@ -277,7 +277,7 @@ fn frame_gap(
     trodden: bool,
     stress_kpa: f64,
     wetted: f64,
-    draw: Draw,
+    draw: Draw<'_>,
 ) -> (Gap<1>, f64, f64) {
     if frames.is_empty() {
         let none = Gap {
@@ -322,7 +322,7 @@ fn frame_gap(
     (gap, least * envelope_m3 + excess_m3, excess_m3)
 }
 
-fn piece(recipe: &Recipe<'_>, frame_m3: f64, area_m2: f64, draw: Draw) -> PieceFill<1> {
+fn piece(recipe: &Recipe<'_>, frame_m3: f64, area_m2: f64, draw: Draw<'_>) -> PieceFill<1> {
     let material = &recipe.ingredient.material;
     let (pools, carbon_kg) = recipe.pools(false);
     let (sheets, cover) = material.sheet.as_ref().map_or((0.0, 0.0), |sheet| {
@@ -364,7 +364,7 @@ fn fine(
     recipe: &Recipe<'_>,
     trodden: bool,
     held_by: Option<usize>,
-    draw: Draw,
+    draw: Draw<'_>,
 ) -> (Fine<1>, FineFill<1>) {
     let (pools, carbon_kg) = recipe.pools(true);
     let least = recipe.number(|m| &m.least_void_ratio);

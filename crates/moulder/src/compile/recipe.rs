@@ -29,7 +29,7 @@ const CRUMB_M: f64 = 0.003;
 const LITTER_HOLDS: f64 = 2.0;
 
 /// The stress that treading leaves; kPa.
-pub(super) fn trodden_kpa(draw: Draw) -> f64 {
+pub(super) fn trodden_kpa(draw: Draw<'_>) -> f64 {
     treading_kpa(
         draw.of(&TREADING_SHARE),
         draw.of(&FOOT_KPA),
@@ -55,12 +55,17 @@ pub(super) struct Recipe<'a> {
     pub(super) fine_mineral_kg: f64,
     /// Share of the frame's envelope that is left after what had rotted on arrival.
     envelope_left: f64,
-    draw: Draw,
+    draw: Draw<'a>,
 }
 
 impl<'a> Recipe<'a> {
     /// The ingredient as put on what reaches up to `top_m`.
-    pub(super) fn of(ingredient: &'a Ingredient, shape: &Shape, top_m: f64, draw: Draw) -> Self {
+    pub(super) fn of(
+        ingredient: &'a Ingredient,
+        shape: &Shape,
+        top_m: f64,
+        draw: Draw<'a>,
+    ) -> Self {
         let material = &ingredient.material;
         let mineral = draw.of(&material.mineral_share);
         // For 1 kg of dry sound material first, then as much as there is.
@@ -349,7 +354,7 @@ impl<'a> Recipe<'a> {
 pub(super) fn arrived<'a>(
     swollen: Frame,
     frames: impl Iterator<Item = &'a Recipe<'a>>,
-    draw: Draw,
+    draw: Draw<'_>,
 ) -> Frame {
     let (mut wood_m3, mut dry_kg, mut water_kg) = (0.0, 0.0, 0.0);
     for recipe in frames.filter(|recipe| recipe.matter() == Matter::Wood) {
@@ -390,7 +395,7 @@ fn aged(shares: &[f64], rates: &[f64], left: f64) -> Vec<f64> {
 }
 
 /// Share of a material's carbon that lies in fines.
-fn fine_carbon_share(material: &Material, draw: Draw) -> f64 {
+fn fine_carbon_share(material: &Material, draw: Draw<'_>) -> f64 {
     if material.is_grains() {
         return 1.0;
     }

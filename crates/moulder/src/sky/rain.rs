@@ -6,6 +6,7 @@ use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;
 
+use super::years::Years;
 use crate::station::Climate;
 
 /// Rain of a month in which half of its days are wet: the share of wet days is
@@ -29,6 +30,10 @@ const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf96;
 /// Rain day by day from the day of filling, without end.
 pub(super) struct Rain<'a> {
     climate: &'a Climate,
+    /// Years that differ; none where every year is normal.
+    years: Option<&'a Years>,
+    /// See [`HALF_WET_MM`].
+    half_wet_mm: f64,
     /// The seeded sequence at its beginning.
     sequence: Pcg64,
     /// The first day that has not been given yet.
@@ -38,9 +43,17 @@ pub(super) struct Rain<'a> {
 }
 
 impl<'a> Rain<'a> {
-    pub(super) fn of(climate: &'a Climate, filled: Date, seed: u64) -> Self {
+    pub(super) fn of(
+        climate: &'a Climate,
+        filled: Date,
+        seed: u64,
+        years: Option<&'a Years>,
+        half_wet_mm: f64,
+    ) -> Self {
         Self {
             climate,
+            years,
+            half_wet_mm,
             sequence: Pcg64::new(u128::from(seed), STREAM),
             next: filled,
             in_hand: Vec::new(),
@@ -53,7 +66,9 @@ impl<'a> Rain<'a> {
         let days = of_month + 1 - u32::from(self.next.day().unsigned_abs());
         let month = usize::from(self.next.month().unsigned_abs()) - 1;
         let rain_mm = self.climate.rain_mm[month] * f64::from(days) / f64::from(of_month);
-        amounts(rain_mm, days, &mut self.numbers_of_month())
+        let factor = self.years.map_or(1.0, |years| years.month(self.next).1);
+        let mut numbers = self.numbers_of_month();
+        amounts(rain_mm * factor, days, self.half_wet_mm, &mut numbers)
     }
 
     /// The stretch of the sequence that belongs to the civil month of `self.next`,
@@ -81,10 +96,10 @@ impl Iterator for Rain<'_> {
 }
 
 /// `rain_mm` laid on `days` days. No rain, or no figure, leaves them dry.
-fn amounts(rain_mm: f64, days: u32, numbers: &mut Pcg64) -> Vec<f64> {
+fn amounts(rain_mm: f64, days: u32, half_wet_mm: f64, numbers: &mut Pcg64) -> Vec<f64> {
     let mut amounts = Vec::new();
     let mut sum = 0.0;
-    let mut to_place = wet_days(rain_mm, days);
+    let mut to_place = wet_days(rain_mm, days, half_wet_mm);
     for left in (1..=days).rev() {
         // Each choice of that many days out of the rest is as likely as any other.
         let is_wet = below(left, numbers) < to_place;
@@ -102,11 +117,11 @@ fn amounts(rain_mm: f64, days: u32, numbers: &mut Pcg64) -> Vec<f64> {
 }
 
 /// How many of `days` days are wet.
-fn wet_days(rain_mm: f64, days: u32) -> u32 {
+fn wet_days(rain_mm: f64, days: u32, half_wet_mm: f64) -> u32 {
     if !rain_mm.is_finite() || rain_mm <= 0.0 {
         return 0;
     }
-    let share = rain_mm / (rain_mm + HALF_WET_MM.best);
+    let share = rain_mm / (rain_mm + half_wet_mm);
     // Counted up rather than cast: exact, and held to the days there are.
     let mut wet = 1;
     while wet < days && share * f64::from(days) >= f64::from(wet) + 0.5 {
@@ -135,7 +150,7 @@ fn exponential(numbers: &mut Pcg64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Pcg64, STREAM, amounts, below, exponential, wet_days};
+    use super::{HALF_WET_MM, Pcg64, STREAM, amounts, below, exponential, wet_days};
 
     fn numbers(seed: u128) -> Pcg64 {
         Pcg64::new(seed, STREAM)
@@ -156,14 +171,14 @@ mod tests {
             (f64::INFINITY, 28, 0),
             (3.0, 1, 1),
         ] {
-            assert_eq!(wet_days(rain_mm, days), want, "{rain_mm}");
+            assert_eq!(wet_days(rain_mm, days, HALF_WET_MM.best), want, "{rain_mm}");
         }
     }
 
     #[test]
     fn as_many_days_are_wet_as_should_be() {
         for seed in 0..200 {
-            let laid = amounts(48.6, 31, &mut numbers(seed));
+            let laid = amounts(48.6, 31, HALF_WET_MM.best, &mut numbers(seed));
             assert_eq!(laid.iter().filter(|mm| **mm > 0.0).count(), 9);
             assert!((laid.iter().sum::<f64>() - 48.6).abs() < 1e-9);
         }
@@ -175,7 +190,11 @@ mod tests {
     fn no_day_of_the_month_is_favoured() {
         let mut counts = [0_u32; 31];
         for seed in 0..4000 {
-            for (count, mm) in counts.iter_mut().zip(amounts(48.6, 31, &mut numbers(seed))) {
+            for (count, mm) in
+                counts
+                    .iter_mut()
+                    .zip(amounts(48.6, 31, HALF_WET_MM.best, &mut numbers(seed)))
+            {
                 *count += u32::from(mm > 0.0);
             }
         }

@@ -1,0 +1,144 @@
+//! The forecast with its uncertainty: many draws side by side.
+
+use crate::bands::MonthTally;
+use crate::bed::Bed;
+use crate::forecast::{Forecast, ForecastError, MonthRow, forecast, months_of_sample};
+use crate::sample::{SAMPLES_LIMIT, Sample};
+use crate::unknowns::Unknowns;
+use crate::watcher::{Go, Unwatched, Watcher};
+
+/// Draws worked at between two looks at the watcher.
+const BLOCK: u32 = 16;
+
+/// Which draws to make, and what to ask of them.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Draws {
+    /// How many; 0 for the middle line alone, at most [`SAMPLES_LIMIT`].
+    pub count: u32,
+    /// Seed of the draws: the same seed, the same draws.
+    pub seed: u64,
+    /// A depth below the rim to tell the chance of; m.
+    pub deeper_than_m: Option<f64>,
+}
+
+impl Default for Draws {
+    /// A hundred draws, whose points lie within about a tenth of the band's width of
+    /// those of very many.
+    fn default() -> Self {
+        Self {
+            count: 100,
+            seed: 1,
+            deeper_than_m: None,
+        }
+    }
+}
+
+/// Forecasts a bed for `months` months with bands: the middle line of
+/// [`forecast`], and where four in five draws lie.
+///
+/// Every uncertain figure is drawn from what is believed of it ([`crate::prior`]): those
+/// of laws and materials from their spreads, what the owner told from how well that is
+/// told, and years of weather. Whether the laws themselves hold is not in it.
+///
+/// Up to 1000 draws the points are exact (see [`crate::quantile`]); above, figures are
+/// counted in bins (heights in tenths of a millimetre). The same draws give the same
+/// bytes on every machine and with any number of threads; with the feature `parallel`
+/// they are worked at in the threads of the pool that calls.
+///
+/// The watcher is told how many draws are done, block by block.
+///
+/// # Errors
+///
+/// As [`forecast`], and too many draws.
+///
+/// # Examples
+///
+/// ```
+/// # let text = r#"
+/// # format = 1
+/// # filled = 2026-03-14
+/// # climate = "Cambridge UK"
+/// # [bed]
+/// # shape = "round"
+/// # across = "1.2 m"
+/// # rim = "50 cm"
+/// # [[layer]]
+/// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
+/// # "#;
+/// use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+/// use moulder::uncertain::{Draws, forecast_with_bands};
+/// use moulder::watcher::Unwatched;
+///
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let draws = Draws { count: 20, ..Draws::default() };
+/// let forecast = forecast_with_bands(&bed, 6, draws, &mut Unwatched)?;
+/// let band = forecast.bands[6].height_m;
+/// assert!(band.low < band.middle && band.middle < band.high);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn forecast_with_bands(
+    bed: &Bed,
+    months: u32,
+    draws: Draws,
+    watcher: &mut dyn Watcher,
+) -> Result<Forecast, ForecastError> {
+    if draws.count == 0 {
+        return forecast(bed, months, watcher);
+    }
+    if draws.count > SAMPLES_LIMIT {
+        return Err(ForecastError::TooManyDraws { asked: draws.count });
+    }
+    let mut forecast = forecast(bed, months, &mut Unwatched)?;
+    let unknowns = Unknowns::of(bed);
+    let is_deeper = |row: &MonthRow| {
+        let pair = row.below_rim_m.zip(draws.deeper_than_m);
+        pair.is_some_and(|(below_m, asked_m)| below_m > asked_m)
+    };
+    let mut tallies = vec![MonthTally::of(draws.count); forecast.months.len()];
+    let mut done = 0;
+    while done < draws.count {
+        if watcher.done(done, draws.count) == Go::Stop {
+            return Err(ForecastError::Stopped);
+        }
+        let next = draws.count.min(done + BLOCK);
+        for rows in block(done..next, &|number| {
+            months_of_sample(&Sample::of(bed, &unknowns, draws.seed, number), months)
+        }) {
+            for (tally, row) in tallies.iter_mut().zip(&rows?) {
+                tally.add(row, is_deeper(row));
+            }
+        }
+        done = next;
+    }
+    watcher.done(done, draws.count);
+    forecast.seed = Some(draws.seed);
+    forecast.draws = draws.count;
+    forecast.deeper_than_m = draws.deeper_than_m.filter(|_| bed.rim_m.is_some());
+    let asks = forecast.deeper_than_m.is_some();
+    let months = forecast.months.iter().zip(&tallies);
+    forecast.bands = months
+        .map(|(row, tally)| tally.bands(row, bed.rim_m, asks))
+        .collect();
+    Ok(forecast)
+}
+
+/// The rows of some draws, in order of their numbers.
+type Done = Vec<Result<Vec<MonthRow>, ForecastError>>;
+
+#[cfg(feature = "parallel")]
+fn block(
+    numbers: core::ops::Range<u32>,
+    run: &(dyn Fn(u32) -> Result<Vec<MonthRow>, ForecastError> + Sync),
+) -> Done {
+    use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
+
+    numbers.into_par_iter().map(run).collect()
+}
+
+#[cfg(not(feature = "parallel"))]
+fn block(
+    numbers: core::ops::Range<u32>,
+    run: &dyn Fn(u32) -> Result<Vec<MonthRow>, ForecastError>,
+) -> Done {
+    numbers.map(run).collect()
+}
