@@ -36,6 +36,8 @@ pub(crate) enum Command {
     Forecast(ForecastArguments),
     /// Where the carbon of a bed goes, year by year, and against burning its wood
     Ledger(LedgerArguments),
+    /// Two designs or more side by side, under the same draws
+    Compare(CompareArguments),
     /// When to top beds up, with how much, and what to buy for it
     Topup(Box<TopupArguments>),
     /// How much of what to fill a bed with, so that it stands right once it has settled
@@ -244,6 +246,38 @@ pub(crate) struct TopupArguments {
     /// Write the list as CSV, for a spreadsheet
     #[arg(long)]
     pub(crate) csv: bool,
+
+    #[command(flatten)]
+    pub(crate) look: Look,
+
+    #[command(flatten)]
+    pub(crate) destination: Destination,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CompareArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// The beds to compare it with
+    #[arg(value_name = "OTHER", required = true)]
+    pub(crate) others: Vec<PathBuf>,
+
+    /// How many months after filling they are compared
+    #[arg(long, value_name = "N", default_value = "60", value_parser = months)]
+    pub(crate) months: u32,
+
+    /// How many draws the ranges rest on
+    #[arg(long, value_name = "N", default_value = "100", value_parser = some_draws)]
+    pub(crate) draws: u32,
+
+    /// Seed of the draws: the same seed gives the same ranges
+    #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
+    pub(crate) seed: u64,
+
+    /// Write all of it as JSON, for programs: in metres and kilograms
+    #[arg(long)]
+    pub(crate) json: bool,
 
     #[command(flatten)]
     pub(crate) look: Look,
@@ -636,6 +670,11 @@ fn within(text: &str, least: u32, most: u32) -> Result<u32, String> {
         .ok()
         .filter(|number| (least..=most).contains(number))
         .ok_or_else(|| format!("it must be a whole number from {least} to {most}"))
+}
+
+fn some_draws(text: &str) -> Result<u32, String> {
+    draws(text)?;
+    within(text, 2, 10_000)
 }
 
 fn draws(text: &str) -> Result<u32, String> {

@@ -8,6 +8,7 @@ mod check;
 mod climates;
 mod codes;
 mod columns;
+mod compare;
 mod faults;
 mod forecast;
 mod ledger;

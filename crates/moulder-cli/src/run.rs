@@ -9,7 +9,7 @@ use crate::arguments::{Arguments, Command};
 use crate::output::{self, Output};
 use crate::starter::starter;
 use crate::trouble::Trouble;
-use crate::{check, climates, codes, forecast, ledger, materials, plan, topup, usage};
+use crate::{check, climates, codes, compare, forecast, ledger, materials, plan, topup, usage};
 
 /// What `moulder` alone says.
 const FIRST_STEPS: &str = "\
@@ -49,6 +49,10 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
         Some(Command::Ledger(asked)) => {
             let output = Output::open(&asked.destination, &asked.bed.paths())?;
             output.put(&ledger::answer(&asked)?, "")
+        }
+        Some(Command::Compare(asked)) => {
+            let output = Output::open(&asked.destination, &asked.paths())?;
+            output.put(&compare::answer(&asked)?, "")
         }
         Some(Command::Topup(asked)) => {
             let output = Output::open(&asked.destination, &asked.paths())?;

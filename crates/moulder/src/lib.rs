@@ -66,6 +66,8 @@ pub mod catalogue;
 mod caution;
 mod caution_text;
 pub mod code_book;
+pub mod compare;
+pub mod compare_text;
 pub mod compile;
 mod course;
 pub mod crop;

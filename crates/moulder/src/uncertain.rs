@@ -101,7 +101,7 @@ pub fn forecast_with_bands(
             return Err(ForecastError::Stopped);
         }
         let next = draws.count.min(done + BLOCK);
-        for rows in block(done..next, &|number| {
+        for rows in in_order(done..next, &|number| {
             months_of_sample(&Sample::of(bed, &unknowns, draws.seed, number), months)
         }) {
             for (tally, row) in tallies.iter_mut().zip(&rows?) {
@@ -122,23 +122,19 @@ pub fn forecast_with_bands(
     Ok(forecast)
 }
 
-/// The rows of some draws, in order of their numbers.
-type Done = Vec<Result<Vec<MonthRow>, ForecastError>>;
-
+/// What comes of some draws, in order of their numbers.
 #[cfg(feature = "parallel")]
-fn block(
+pub(crate) fn in_order<T: Send>(
     numbers: core::ops::Range<u32>,
-    run: &(dyn Fn(u32) -> Result<Vec<MonthRow>, ForecastError> + Sync),
-) -> Done {
+    run: &(dyn Fn(u32) -> T + Sync),
+) -> Vec<T> {
     use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 
     numbers.into_par_iter().map(run).collect()
 }
 
+/// What comes of some draws, in order of their numbers.
 #[cfg(not(feature = "parallel"))]
-fn block(
-    numbers: core::ops::Range<u32>,
-    run: &dyn Fn(u32) -> Result<Vec<MonthRow>, ForecastError>,
-) -> Done {
+pub(crate) fn in_order<T>(numbers: core::ops::Range<u32>, run: &dyn Fn(u32) -> T) -> Vec<T> {
     numbers.map(run).collect()
 }

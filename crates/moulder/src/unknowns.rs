@@ -196,6 +196,28 @@ impl Unknowns {
         all
     }
 
+    /// Those of several beds: of the first in its own order, then what only later ones have.
+    /// What two beds share is one unknown, and so are what was told of the same place in
+    /// both.
+    #[must_use]
+    pub fn of_all(beds: &[Bed]) -> Self {
+        let mut all = Self {
+            places: BTreeMap::new(),
+        };
+        for bed in beds {
+            let mut own: Vec<(usize, Unknown)> = Self::of(bed)
+                .places
+                .into_iter()
+                .map(|(unknown, place)| (place, unknown))
+                .collect();
+            own.sort_by_key(|(place, _)| *place);
+            for (_, unknown) in own {
+                all.list(unknown);
+            }
+        }
+        all
+    }
+
     /// How many there are.
     #[must_use]
     pub fn count(&self) -> usize {

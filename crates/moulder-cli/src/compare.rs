@@ -1,0 +1,119 @@
+//! `moulder compare`: designs side by side.
+
+use std::path::Path;
+
+use moulder::amount_text::{weight_figure_to_a_tenth, weight_unit};
+use moulder::bands::Band;
+use moulder::bed::Bed;
+use moulder::compare::{Comparison, compare};
+use moulder::compare_text::{against_the_first, draws_in_words};
+use moulder::tape::{figure, unit};
+use moulder::uncertain::Draws;
+
+use crate::arguments::{BedArguments, CompareArguments};
+use crate::bed_file::BedFile;
+use crate::forecast;
+use crate::lines::{TextWidth, wrapped};
+use crate::output::pretty;
+use crate::progress::Progress;
+use crate::table::{Column, Stand, table};
+use crate::trouble::Trouble;
+
+impl CompareArguments {
+    /// The files that are read.
+    pub(crate) fn paths(&self) -> Vec<&Path> {
+        let others = self.others.iter().map(AsRef::as_ref);
+        self.bed.paths().into_iter().chain(others).collect()
+    }
+}
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
+    let mut beds: Vec<Bed> = Vec::new();
+    let mut refused = String::new();
+    let first = asked.bed.bed.display().to_string();
+    for path in std::iter::once(&asked.bed.bed).chain(&asked.others) {
+        let own = BedArguments {
+            bed: path.clone(),
+            ..asked.bed.clone()
+        };
+        match BedFile::open(&own.bed).and_then(|file| file.read(&own, false)) {
+            Ok(bed) => beds.push(bed),
+            Err(Trouble::BadInput(said)) => refused.push_str(&said),
+            Err(trouble) => return Err(trouble),
+        }
+    }
+    if !refused.is_empty() {
+        return Err(Trouble::BadInput(refused));
+    }
+    let draws = Draws {
+        count: asked.draws,
+        seed: asked.seed,
+        ..Draws::default()
+    };
+    let comparison = compare(&beds, asked.months, draws, &mut Progress::of(asked.look))
+        .map_err(|error| forecast::refused(&first, error))?;
+    if asked.json {
+        return Ok(pretty(&comparison));
+    }
+    Ok(in_words(asked, &comparison))
+}
+
+fn in_words(asked: &CompareArguments, comparison: &Comparison) -> String {
+    let units = comparison.units;
+    let mut said = String::new();
+    for design in &comparison.designs {
+        if let Some(told) = against_the_first(comparison, design) {
+            said.push_str(&wrapped(&told, TextWidth::PLAIN));
+        }
+    }
+    said.push_str(&wrapped(&draws_in_words(comparison), TextWidth::PLAIN));
+    said.push('\n');
+    let heading = format!(
+        "Sunk, in {}, and carbon left, in {}, {} months after filling; months of the first \
+         year in which a crop is short of nitrogen.",
+        unit(units),
+        weight_unit(units),
+        comparison.months
+    );
+    said.push_str(&wrapped(&heading, TextWidth::PLAIN));
+    for (number, design) in (1..).zip(&comparison.designs) {
+        let line = format!(
+            "{number}. {}, {} {} high at first",
+            design.name,
+            figure(design.height_m, units),
+            unit(units)
+        );
+        said.push_str(&wrapped(&line, TextWidth::hanging(2, 5)));
+    }
+    said.push('\n');
+    let columns = [
+        Column::new("design", Stand::Left),
+        Column::new("sunk\nlow", Stand::Right),
+        Column::new("\nmiddle", Stand::Right),
+        Column::new("\nhigh", Stand::Right),
+        Column::new("carbon\nlow", Stand::Right),
+        Column::new("\nmiddle", Stand::Right),
+        Column::new("\nhigh", Stand::Right),
+        Column::new("months\nshort", Stand::Right),
+    ];
+    let heights = |band: &Band| [band.low, band.middle, band.high].map(|m| figure(m, units));
+    let weights = |band: &Band| {
+        [band.low, band.middle, band.high].map(|kg| weight_figure_to_a_tenth(kg, units))
+    };
+    let mut rows = Vec::new();
+    for (number, design) in (1..).zip(&comparison.designs) {
+        let less = design.less_the_first.as_ref();
+        let own = (number.to_string(), &design.is);
+        let less = less.map(|less| (format!("{number} less 1"), less));
+        for (name, compared) in std::iter::once(own).chain(less) {
+            let mut cells = vec![name];
+            cells.extend(heights(&compared.sunk_m));
+            cells.extend(weights(&compared.carbon_kg));
+            cells.push(format!("{:.0}", compared.short_months.middle));
+            rows.push(cells);
+        }
+    }
+    said.push_str(&table(&columns, rows, asked.look));
+    said
+}

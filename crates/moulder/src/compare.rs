@@ -1,0 +1,207 @@
+//! Designs side by side, under the same draws.
+//!
+//! Where two beds hold the same uncertain figure, a draw gives it the same number in both,
+//! and both stand under the same sky: what they share falls out of the difference, whose
+//! band is narrower than those of the beds.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bands::Band;
+use crate::bed::{Bed, Units};
+use crate::forecast::{ForecastError, MONTHS_LIMIT, MonthRow, forecast, months_of_sample};
+use crate::sample::{SAMPLES_LIMIT, Sample};
+use crate::tally::Tally;
+use crate::uncertain::{Draws, in_order};
+use crate::unknowns::Unknowns;
+use crate::watcher::{Go, Unwatched, Watcher};
+
+/// Version of the form in which a comparison is written as JSON.
+pub const SCHEMA_VERSION: u32 = 1;
+/// Draws worked at between two looks at the watcher.
+const BLOCK: u32 = 16;
+/// Widths of the bins in which many draws are counted: m, kg, months.
+const BINS: [f64; 3] = [1e-4, 1e-3, 1e-2];
+
+/// What is compared of each bed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Compared {
+    /// How far its surface has fallen by the end; m.
+    pub sunk_m: Band,
+    /// Carbon left in it by the end; kg.
+    pub carbon_kg: Band,
+    /// Months of its first year in which its crop is short of nitrogen.
+    pub short_months: Band,
+}
+
+/// One design.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct Design {
+    /// What the owner calls the bed.
+    pub name: String,
+    /// The day by which it is compared, year-month-day.
+    pub by: String,
+    /// Height on the day of filling, on the middle line; m.
+    pub height_m: f64,
+    /// Fall of the surface by the end, on the middle line; m.
+    pub sunk_middle_m: f64,
+    /// Where four in five draws lie.
+    pub is: Compared,
+    /// The same less that of the first design, draw by draw; none for the first.
+    pub less_the_first: Option<Compared>,
+    /// Share of the draws in which it sinks less than the first design; none for the first.
+    pub chance_it_sinks_less: Option<f64>,
+}
+
+/// Designs side by side.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct Comparison {
+    /// Version of the engine.
+    pub engine: &'static str,
+    /// Version of this form.
+    pub schema: u32,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// How many draws it rests on.
+    pub draws: u32,
+    /// Months from each bed's filling to the day it is compared by.
+    pub months: u32,
+    /// The units of the first bed's owner; figures here are SI whatever they are.
+    pub units: Units,
+    /// The designs, in the order given.
+    pub designs: Vec<Design>,
+}
+
+/// What one draw makes of one bed: sunk, carbon, months short.
+type Figures = [f64; 3];
+
+/// Compares beds `months` after the filling of each.
+///
+/// # Errors
+///
+/// Too many months or draws, no draw at all, a mound without room for its layers, or a
+/// watcher that stops it.
+///
+/// # Examples
+///
+/// ```
+/// use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+/// use moulder::{compare::compare, uncertain::Draws, watcher::Unwatched};
+///
+/// let of = |logs: &str| {
+///     let text = format!(
+///         "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"round\"\n\
+///          across = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
+///          put = [{{ material = \"{logs}\", amount = \"30 cm\" }}]\n"
+///     );
+///     read_toml(&text, &Catalogue::built_in(), &Stations::built_in())
+/// };
+/// let beds = [of("oak log")?, of("birch log")?];
+/// let draws = Draws { count: 16, ..Draws::default() };
+/// let compared = compare(&beds, 12, draws, &mut Unwatched)?;
+/// assert_eq!(compared.designs.len(), 2);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn compare(
+    beds: &[Bed],
+    months: u32,
+    draws: Draws,
+    watcher: &mut dyn Watcher,
+) -> Result<Comparison, ForecastError> {
+    if months > MONTHS_LIMIT {
+        return Err(ForecastError::TooManyMonths { asked: months });
+    }
+    if draws.count == 0 || draws.count > SAMPLES_LIMIT {
+        return Err(ForecastError::TooManyDraws { asked: draws.count });
+    }
+    let unknowns = Unknowns::of_all(beds);
+    let tallies = || BINS.map(|width| Tally::of(draws.count, width));
+    let mut own: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
+    let mut less: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
+    let mut sinks_less = vec![0_u32; beds.len()];
+    let mut done = 0;
+    while done < draws.count {
+        if watcher.done(done, draws.count) == Go::Stop {
+            return Err(ForecastError::Stopped);
+        }
+        let next = draws.count.min(done + BLOCK);
+        let block = in_order(
+            done..next,
+            &|number| -> Result<Vec<Figures>, ForecastError> {
+                beds.iter()
+                    .map(|bed| {
+                        let sample = Sample::of(bed, &unknowns, draws.seed, number);
+                        months_of_sample(&sample, months).map(|rows| figures(&rows))
+                    })
+                    .collect()
+            },
+        );
+        for draw in block {
+            let draw = draw?;
+            let Some(first) = draw.first().copied() else {
+                continue;
+            };
+            for (index, figures) in draw.iter().enumerate() {
+                for (place, figure) in figures.iter().enumerate() {
+                    own[index][place].add(*figure);
+                    less[index][place].add(figure - first[place]);
+                }
+                sinks_less[index] += u32::from(figures[0] < first[0]);
+            }
+        }
+        done = next;
+    }
+    watcher.done(done, draws.count);
+    let designs = beds
+        .iter()
+        .enumerate()
+        .map(|(index, bed)| {
+            let middle = forecast(bed, months, &mut Unwatched)?.months;
+            let (start, end) = (middle.first(), middle.last());
+            Ok(Design {
+                name: bed.name.clone(),
+                by: end.map_or_else(String::new, |row| row.date.clone()),
+                height_m: start.map_or(0.0, |row| row.height_m),
+                sunk_middle_m: end.map_or(0.0, |row| row.sunk_m),
+                is: bands(&own[index]),
+                less_the_first: (index > 0).then(|| bands(&less[index])),
+                chance_it_sinks_less: (index > 0)
+                    .then(|| f64::from(sinks_less[index]) / f64::from(draws.count)),
+            })
+        })
+        .collect::<Result<Vec<Design>, ForecastError>>()?;
+    Ok(Comparison {
+        engine: env!("CARGO_PKG_VERSION"),
+        schema: SCHEMA_VERSION,
+        seed: draws.seed,
+        draws: draws.count,
+        months,
+        units: beds.first().map_or(Units::Metric, |bed| bed.units),
+        designs,
+    })
+}
+
+fn figures(rows: &[MonthRow]) -> Figures {
+    let short = rows.iter().filter(|row| row.month <= 12);
+    let short = short.map(|row| f64::from(u8::from(row.nitrogen.is_short)));
+    let last = rows.last();
+    [
+        last.map_or(0.0, |row| row.sunk_m),
+        last.map_or(0.0, |row| row.carbon_kg),
+        short.sum(),
+    ]
+}
+
+fn bands(tallies: &[Tally; 3]) -> Compared {
+    let [sunk_m, carbon_kg, short_months] = tallies;
+    Compared {
+        sunk_m: sunk_m.band(),
+        carbon_kg: carbon_kg.band(),
+        short_months: short_months.band(),
+    }
+}
