@@ -206,3 +206,20 @@ pub(crate) fn spoken_date(date: &str) -> String {
     });
     spoken.unwrap_or_else(|| date.to_owned())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::between;
+    use crate::bed::Units;
+
+    #[test]
+    fn a_range_says_its_direction_once() {
+        let metric = |low_m, high_m| between(low_m, high_m, Units::Metric);
+        assert_eq!(metric(0.291, 0.408), "29 to 41 cm lower");
+        assert_eq!(metric(0.291, 0.293), "29 cm lower");
+        assert_eq!(metric(0.001, 0.05), "0 to 5 cm lower");
+        assert_eq!(metric(-0.05, -0.02), "2 to 5 cm higher");
+        assert_eq!(metric(-0.05, 0.02), "between 5 cm higher and 2 cm lower");
+        assert_eq!(metric(-0.002, 0.002), "where it was");
+    }
+}
