@@ -236,7 +236,8 @@ impl From<NoRoom> for ForecastError {
 ///
 /// Fast path accuracy: within 1 mm of height and 0.1 % of carbon of the reference
 /// path at every month (tested on the demo beds over ten years). The figures are a
-/// middle line: [`forecast_with_bands`](crate::uncertain::forecast_with_bands) says how far off they may be.
+/// middle line: [`forecast_with_bands`](crate::uncertain::forecast_with_bands) says how far
+/// off they may be.
 ///
 /// # Errors
 ///
