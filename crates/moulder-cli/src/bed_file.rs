@@ -1,6 +1,6 @@
 //! A bed file with the files that go with it: found, read whole, and checked.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use moulder::bed::Bed;
 use moulder::limit::{FILE_BYTES, WEATHER_BYTES};
@@ -151,5 +151,32 @@ impl BedFile {
                     .collect()
             })
             .collect()
+    }
+}
+
+/// Several beds, each with the name of its file, under the same shelf, weather and units.
+/// What is wrong with any of them is told together.
+pub(crate) fn read_all(
+    asked: &BedArguments,
+    paths: impl IntoIterator<Item = PathBuf>,
+) -> Result<Vec<(Bed, String)>, Trouble> {
+    let mut beds = Vec::new();
+    let mut refused = String::new();
+    for path in paths {
+        let own = BedArguments {
+            bed: path,
+            ..asked.clone()
+        };
+        let read = BedFile::open(&own.bed).and_then(|file| Ok((file.read(&own, false)?, file)));
+        match read {
+            Ok((bed, file)) => beds.push((bed, file.file.name)),
+            Err(Trouble::BadInput(said)) => refused.push_str(&said),
+            Err(trouble) => return Err(trouble),
+        }
+    }
+    if refused.is_empty() {
+        Ok(beds)
+    } else {
+        Err(Trouble::BadInput(refused))
     }
 }

@@ -10,8 +10,8 @@ use moulder::compare_text::{against_the_first, draws_in_words};
 use moulder::tape::{figure, unit};
 use moulder::uncertain::Draws;
 
-use crate::arguments::{BedArguments, CompareArguments};
-use crate::bed_file::BedFile;
+use crate::arguments::CompareArguments;
+use crate::bed_file::read_all;
 use crate::forecast;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
@@ -29,30 +29,17 @@ impl CompareArguments {
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
-    let mut beds: Vec<Bed> = Vec::new();
-    let mut refused = String::new();
-    let first = asked.bed.bed.display().to_string();
-    for path in std::iter::once(&asked.bed.bed).chain(&asked.others) {
-        let own = BedArguments {
-            bed: path.clone(),
-            ..asked.bed.clone()
-        };
-        match BedFile::open(&own.bed).and_then(|file| file.read(&own, false)) {
-            Ok(bed) => beds.push(bed),
-            Err(Trouble::BadInput(said)) => refused.push_str(&said),
-            Err(trouble) => return Err(trouble),
-        }
-    }
-    if !refused.is_empty() {
-        return Err(Trouble::BadInput(refused));
-    }
+    let paths = std::iter::once(&asked.bed.bed).chain(&asked.others);
+    let read = read_all(&asked.bed, paths.cloned())?;
+    let (beds, names): (Vec<Bed>, Vec<String>) = read.into_iter().unzip();
+    let first = names.first().map_or("", String::as_str);
     let draws = Draws {
         count: asked.draws,
         seed: asked.seed,
         ..Draws::default()
     };
     let comparison = compare(&beds, asked.months, draws, &mut Progress::of(asked.look))
-        .map_err(|error| forecast::refused(&first, error))?;
+        .map_err(|error| forecast::refused(first, error))?;
     if asked.json {
         return Ok(pretty(&comparison));
     }

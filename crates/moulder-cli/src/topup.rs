@@ -20,8 +20,8 @@ use moulder::topup_text::{
 use moulder::watcher::Unwatched;
 use serde::Serialize;
 
-use crate::arguments::{BedArguments, TopupArguments};
-use crate::bed_file::BedFile;
+use crate::arguments::TopupArguments;
+use crate::bed_file::read_all;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
 use crate::spreadsheet::{self, places};
@@ -58,23 +58,7 @@ impl TopupArguments {
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
-    let mut beds = Vec::new();
-    let mut refused = String::new();
-    for path in bed_paths(asked)? {
-        let own = BedArguments {
-            bed: path,
-            ..asked.bed.clone()
-        };
-        let read = BedFile::open(&own.bed).and_then(|file| Ok((file.read(&own, false)?, file)));
-        match read {
-            Ok((bed, file)) => beds.push((bed, file.file.name)),
-            Err(Trouble::BadInput(said)) => refused.push_str(&said),
-            Err(trouble) => return Err(trouble),
-        }
-    }
-    if !refused.is_empty() {
-        return Err(Trouble::BadInput(refused));
-    }
+    let beds = read_all(&asked.bed, bed_paths(asked)?)?;
     let material = material(asked)?;
     let told = beds
         .iter()
