@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use moulder::bed::Units;
 use moulder::forecast::MONTHS_LIMIT;
@@ -9,6 +10,8 @@ use moulder::measure::Measures;
 use moulder::quantity;
 use moulder::sample::SAMPLES_LIMIT;
 use moulder::unit::Dimension;
+use moulder_chart::kind::Kind;
+use moulder_chart::look::Look as ChartLook;
 
 use crate::columns::{ColumnNames, Columns};
 
@@ -36,6 +39,8 @@ pub(crate) enum Command {
     Forecast(ForecastArguments),
     /// Where the carbon of a bed goes, year by year, and against burning its wood
     Ledger(LedgerArguments),
+    /// Draw a bed's forecast as a picture: SVG, or PNG by the file's ending
+    Chart(ChartArguments),
     /// Two designs or more side by side, under the same draws
     Compare(CompareArguments),
     /// When to top beds up, with how much, and what to buy for it
@@ -284,6 +289,51 @@ pub(crate) struct CompareArguments {
 
     #[command(flatten)]
     pub(crate) destination: Destination,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ChartArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// What to draw
+    #[arg(long, value_name = "KIND", default_value = Kind::Height.word(), value_parser = kinds())]
+    pub(crate) kind: Kind,
+
+    /// How many months to look ahead, at most 1200 (a hundred years)
+    #[arg(long, value_name = "N", default_value = "24", value_parser = months)]
+    pub(crate) months: u32,
+
+    /// How many draws the range rests on; 0 for the middle line alone, which is quick
+    #[arg(long, value_name = "N", default_value = "100", value_parser = draws)]
+    pub(crate) draws: u32,
+
+    /// Seed of the draws: the same seed gives the same range
+    #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
+    pub(crate) seed: u64,
+
+    /// Width of the picture, from 320 (a telephone) to 4000; a PNG has twice as many dots
+    #[arg(long, value_name = "PIXELS", default_value = "800", value_parser = width)]
+    pub(crate) width: u32,
+
+    #[command(flatten)]
+    pub(crate) look: Look,
+
+    #[command(flatten)]
+    pub(crate) destination: Destination,
+}
+
+/// The kinds of charts, with what each shows.
+fn kinds() -> impl TypedValueParser<Value = Kind> {
+    let listed = Kind::ALL
+        .iter()
+        .map(|kind| PossibleValue::new(kind.word()).help(kind.about()));
+    PossibleValuesParser::new(listed)
+        .map(|word| Kind::named(&word).expect("the parser lets only listed kinds through"))
+}
+
+fn width(text: &str) -> Result<u32, String> {
+    within(text, ChartLook::NARROWEST, ChartLook::WIDEST)
 }
 
 /// Months of the year, 1 to 12.

@@ -4,6 +4,7 @@ mod abreast;
 mod arguments;
 mod assumed;
 mod bed_file;
+mod chart;
 mod check;
 mod climates;
 mod codes;

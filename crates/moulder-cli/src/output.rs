@@ -54,6 +54,12 @@ impl Output {
         Ok(output)
     }
 
+    /// The file's ending in small letters; none for the screen or a name without one.
+    pub(crate) fn ending(&self) -> Option<String> {
+        let ending = self.file.as_ref()?.extension()?;
+        Some(ending.to_string_lossy().to_lowercase())
+    }
+
     /// What the file is called in which the answer will stand, safe to print.
     pub(crate) fn name(&self) -> Option<String> {
         let path = self.file.as_ref()?;
@@ -63,16 +69,24 @@ impl Output {
     /// Puts the answer where it belongs. After a file is written, the screen says so,
     /// with a hint on what to do next.
     pub(crate) fn put(&self, text: &str, hint: &str) -> Result<(), Trouble> {
-        let Some(path) = &self.file else {
+        if self.file.is_none() {
             return screen(text);
+        }
+        self.put_bytes(text.as_bytes(), hint)
+    }
+
+    /// As [`put`](Self::put), for what is no text and is never shown on the screen.
+    pub(crate) fn put_bytes(&self, bytes: &[u8], hint: &str) -> Result<(), Trouble> {
+        let Some(path) = &self.file else {
+            return Ok(());
         };
-        self.write(path, text)?;
+        self.write(path, bytes)?;
         let said = format!("{} is written. {hint}", file_name(path));
         screen(&wrapped(&said, TextWidth::PLAIN))
     }
 
     /// Writes to a file of another name beside it first, so that nobody ever sees half.
-    fn write(&self, path: &Path, text: &str) -> Result<(), Trouble> {
+    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
         let name = file_name(path);
         let cannot = |error: &io::Error| {
             Trouble::cannot(&format!("{name} cannot be written: {}.", reason(error)))
@@ -86,7 +100,7 @@ impl Output {
         let mut file = builder
             .tempfile_in(folder)
             .map_err(|error| cannot(&error))?;
-        file.write_all(text.as_bytes())
+        file.write_all(bytes)
             .and_then(|()| file.as_file().sync_all())
             .map_err(|error| cannot(&error))?;
         if self.force {

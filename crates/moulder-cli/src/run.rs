@@ -9,7 +9,7 @@ use crate::arguments::{Arguments, Command};
 use crate::output::{self, Output};
 use crate::starter::starter;
 use crate::trouble::Trouble;
-use crate::{check, climates, codes, compare, forecast, ledger, materials, plan, topup, usage};
+use crate::{chart, check, climates, codes, compare, forecast, ledger, materials, plan, topup, usage};
 
 /// What `moulder` alone says.
 const FIRST_STEPS: &str = "\
@@ -50,6 +50,7 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
             let output = Output::open(&asked.destination, &asked.bed.paths())?;
             output.put(&ledger::answer(&asked)?, "")
         }
+        Some(Command::Chart(asked)) => chart::answer(&asked),
         Some(Command::Compare(asked)) => {
             let output = Output::open(&asked.destination, &asked.paths())?;
             output.put(&compare::answer(&asked)?, "")

@@ -26,11 +26,19 @@ pub(crate) fn in_words(refusal: &clap::Error) -> String {
         ErrorKind::InvalidValue if value.is_empty() => {
             format!("{} needs a value after it.", plain(&what))
         }
-        ErrorKind::InvalidValue => format!(
-            "{} cannot be \"{value}\". It can be {}.",
-            plain(&what),
-            told(ContextKind::ValidValue)
-        ),
+        ErrorKind::InvalidValue => {
+            let near = told(ContextKind::SuggestedValue);
+            let hint = if near.is_empty() {
+                String::new()
+            } else {
+                format!(" Did you mean {near}?")
+            };
+            format!(
+                "{} cannot be \"{value}\".{hint} It can be {}.",
+                plain(&what),
+                told(ContextKind::ValidValue)
+            )
+        }
         ErrorKind::ValueValidation => {
             let why = std::error::Error::source(refusal).map(ToString::to_string);
             format!(

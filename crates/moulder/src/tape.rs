@@ -52,6 +52,23 @@ pub fn span(low_m: f64, high_m: f64, units: Units) -> String {
     format!("{bare} to {high}")
 }
 
+/// A height in the owner's unit, as exact as it came: centimetres or inches.
+///
+/// ```
+/// use moulder::bed::Units;
+/// use moulder::tape::{in_unit, unit};
+///
+/// assert!((in_unit(0.254, Units::Us) - 10.0).abs() < 1e-12);
+/// assert_eq!(unit(Units::Us), "in");
+/// ```
+#[must_use]
+pub fn in_unit(height_m: f64, units: Units) -> f64 {
+    match units {
+        Units::Metric => height_m * 100.0,
+        Units::Us | Units::UkGarden => height_m / INCH_M,
+    }
+}
+
 /// A height as a bare number for a column: tenths of a centimetre or of an inch.
 ///
 /// ```
@@ -63,10 +80,7 @@ pub fn span(low_m: f64, high_m: f64, units: Units) -> String {
 /// ```
 #[must_use]
 pub fn figure(height_m: f64, units: Units) -> String {
-    let value = match units {
-        Units::Metric => height_m * 100.0,
-        Units::Us | Units::UkGarden => height_m / INCH_M,
-    };
+    let value = in_unit(height_m, units);
     // A rounded nothing is written without a sign.
     let text = format!("{value:.1}");
     if text == "-0.0" {

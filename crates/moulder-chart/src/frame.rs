@@ -1,0 +1,359 @@
+//! The frame of a chart over time: heading, value axes, calendar.
+
+use core::cell::{RefCell, RefMut};
+
+use plotters::coord::Shift;
+use plotters::coord::cartesian::Cartesian2d;
+use plotters::coord::types::RangedCoordf64;
+use plotters::drawing::{DrawingArea, IntoDrawingArea};
+use plotters::element::{PathElement, Polygon};
+
+use crate::backend::{Backend, dots};
+use crate::calendar::{Calendar, Season, Stretch};
+use crate::ink::Ink;
+use crate::look::{Look, Margins};
+use crate::scale::Scale;
+use crate::svg::{Anchor, Room, Svg, TextSize, Words};
+
+/// Between the edge and what is drawn; px.
+pub const EDGE: f64 = 12.0;
+
+/// From one line of small words to the next; px.
+pub const LINE: f64 = 17.0;
+
+/// Room under the plot for months, seasons and years; px.
+const CALENDAR: f64 = 3.0 * LINE + EDGE;
+
+/// Why plotters can always draw.
+const NEVER: &str = "our backend never fails, and nobody else draws meanwhile";
+
+/// What a frame is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Plan<'a> {
+    /// What the document is called, for those who do not see it.
+    pub title: &'a str,
+    /// What it shows, for them.
+    pub about: &'a str,
+    /// The heading.
+    pub heading: &'a str,
+    /// Below it: what is drawn and how to read it.
+    pub below: &'a str,
+    /// What the left axis counts, over its figures.
+    pub left: &'a str,
+    /// What the right axis counts, over its figures; empty without one.
+    pub right: &'a str,
+    /// The last month since filling.
+    pub last: f64,
+    /// The values.
+    pub scale: Scale,
+    /// Room around the plot.
+    pub margins: Margins,
+}
+
+/// A frame over months since filling.
+#[derive(Debug)]
+pub struct Frame {
+    svg: RefCell<Svg>,
+    plot: Room,
+    months_end: f64,
+    last: f64,
+    scale: Scale,
+}
+
+type Plotted<'a> = DrawingArea<Backend<'a>, Cartesian2d<RangedCoordf64, RangedCoordf64>>;
+
+impl Frame {
+    /// A frame with its heading written.
+    #[must_use]
+    pub fn new(look: &Look, plan: &Plan<'_>) -> Self {
+        // The room of the heading is known once its lines are broken.
+        let sketch = Svg::new(look.id(), look.width_px(), 1.0, "", "");
+        let lines = sketch.font().wrapped(
+            plan.below,
+            TextSize::Body.px(),
+            look.width_px() - 2.0 * EDGE,
+        );
+        let mut top = EDGE + TextSize::Heading.px();
+        let heads: Vec<f64> = lines
+            .iter()
+            .map(|_| {
+                top += LINE + 2.0;
+                top
+            })
+            .collect();
+        let axes = top + LINE + 10.0;
+        let (plot, months_end) = plan.margins.plot(look, axes + 10.0);
+        let mut svg = Svg::new(
+            look.id(),
+            look.width_px(),
+            plot.bottom + CALENDAR,
+            plan.title,
+            plan.about,
+        );
+        let heading = svg.font().fitted(
+            plan.heading,
+            TextSize::Heading.px(),
+            look.width_px() - 2.0 * EDGE,
+        );
+        let words = |text, x, y, size, anchor, quiet| Words {
+            text,
+            x,
+            y,
+            size,
+            anchor,
+            quiet,
+        };
+        let start = Anchor::Start;
+        let heading_at = EDGE + TextSize::Heading.px() - 2.0;
+        svg.open("head", None);
+        svg.write(
+            &words(&heading, EDGE, heading_at, TextSize::Heading, start, false),
+            false,
+        );
+        for (line, y) in lines.iter().zip(heads) {
+            svg.write(&words(line, EDGE, y, TextSize::Body, start, true), false);
+        }
+        svg.write(
+            &words(plan.left, EDGE, axes, TextSize::Small, start, true),
+            false,
+        );
+        if !plan.right.is_empty() {
+            let edge = look.width_px() - EDGE;
+            svg.write(
+                &words(plan.right, edge, axes, TextSize::Small, Anchor::End, true),
+                false,
+            );
+        }
+        svg.close();
+        Self {
+            svg: RefCell::new(svg),
+            plot,
+            months_end,
+            // A forecast of day zero alone still has a width.
+            last: plan.last.max(1.0),
+            scale: plan.scale,
+        }
+    }
+
+    /// The drawing, to draw on by hand. Give it back before the next call of the frame.
+    pub fn svg(&self) -> RefMut<'_, Svg> {
+        self.svg.borrow_mut()
+    }
+
+    /// The plot.
+    #[must_use]
+    pub const fn plot(&self) -> Room {
+        self.plot
+    }
+
+    /// Where the last month stands, from the left; px. Labels may stand right of it.
+    #[must_use]
+    pub const fn months_end(&self) -> f64 {
+        self.months_end
+    }
+
+    /// Where a month since filling stands, from the left; px.
+    #[must_use]
+    pub fn x(&self, month: f64) -> f64 {
+        self.plot.left + (self.months_end - self.plot.left) * month / self.last
+    }
+
+    /// Where a value stands, from the top; px.
+    #[must_use]
+    pub fn y(&self, value: f64) -> f64 {
+        let share = (value - self.scale.low) / (self.scale.high - self.scale.low);
+        self.plot.bottom - (self.plot.bottom - self.plot.top) * share
+    }
+
+    /// A line through (month, value).
+    pub fn line(&self, ink: Ink, points: &[(f64, f64)]) {
+        let element = PathElement::new(points.to_vec(), ink.style());
+        self.plotted().draw(&element).expect(NEVER);
+    }
+
+    /// The area between a lower and an upper line of (month, value).
+    pub fn between(&self, ink: Ink, low: &[(f64, f64)], high: &[(f64, f64)]) {
+        let around: Vec<_> = low.iter().chain(high.iter().rev()).copied().collect();
+        let element = Polygon::new(around, ink.style());
+        self.plotted().draw(&element).expect(NEVER);
+    }
+
+    /// The values on the left, each with a faint line across.
+    pub fn left_axis(&self) {
+        self.svg().open("values", None);
+        for tick in self.scale.ticks() {
+            let y = self.y(tick);
+            let (left, right) = (self.plot.left, self.months_end);
+            let mut svg = self.svg();
+            svg.line(Ink::Grid, &[(left, y), (right, y)]);
+            svg.write(
+                &Words {
+                    text: &self.scale.written(tick),
+                    x: left - 6.0,
+                    y: y + 4.0,
+                    size: TextSize::Small,
+                    anchor: Anchor::End,
+                    quiet: true,
+                },
+                false,
+            );
+        }
+        self.svg().close();
+    }
+
+    /// Figures on the right, each at a value of the left.
+    pub fn right_axis(&self, ticks: &[(f64, String)]) {
+        self.svg().open("values-right", None);
+        for (value, text) in ticks {
+            let (x, y) = (self.plot.right, self.y(*value));
+            let words = Words {
+                text,
+                x: x + 9.0,
+                y: y + 4.0,
+                size: TextSize::Small,
+                anchor: Anchor::Start,
+                quiet: true,
+            };
+            let mut svg = self.svg();
+            if svg.has_room(&words.room(svg.font())) {
+                svg.line(Ink::Axis, &[(x, y), (x + 5.0, y)]);
+                svg.write(&words, false);
+            }
+        }
+        self.svg().close();
+    }
+
+    /// Months, seasons and years below the plot, as far as they fit.
+    pub fn calendar(&self, calendar: &Calendar) {
+        let bottom = self.plot.bottom;
+        self.svg().open("calendar", None);
+        let ends = [(self.plot.left, bottom), (self.months_end, bottom)];
+        self.svg().line(Ink::Axis, &ends);
+        self.months(&calendar.month_starts(self.last));
+        self.seasons(&calendar.seasons(self.last));
+        self.years(&calendar.years(self.last));
+        self.svg().close();
+    }
+
+    /// A row of the calendar: the line its letters stand on; px.
+    fn row(&self, row: f64) -> f64 {
+        self.plot.bottom + 4.0 + LINE * row
+    }
+
+    fn tick(&self, month: f64, length: f64) {
+        let (x, y) = (self.x(month), self.plot.bottom);
+        self.svg().line(Ink::Axis, &[(x, y), (x, y + length)]);
+    }
+
+    /// Writes small words in the calendar where there is room.
+    fn note(&self, text: &str, x: f64, row: f64, anchor: Anchor) {
+        let words = Words {
+            text,
+            x,
+            y: self.row(row),
+            size: TextSize::Small,
+            anchor,
+            quiet: true,
+        };
+        let mut svg = self.svg();
+        if svg.has_room(&words.room(svg.font())) {
+            svg.write(&words, false);
+        }
+    }
+
+    /// The names of months: all, or those in which seasons begin.
+    fn months(&self, starts: &[(f64, &'static str)]) {
+        /// Room that the name of a month needs, with air; px.
+        const ROOM: f64 = 32.0;
+        let month = self.x(1.0) - self.x(0.0);
+        let named: &[&str] = if month >= ROOM {
+            &[]
+        } else if 3.0 * month >= ROOM {
+            &["Mar", "Jun", "Sep", "Dec"]
+        } else if 6.0 * month >= ROOM {
+            &["Mar", "Sep"]
+        } else {
+            return;
+        };
+        for (at, name) in starts {
+            if named.is_empty() || named.contains(name) {
+                self.tick(*at, 5.0);
+                self.note(name, self.x(*at), 0.85, Anchor::Middle);
+            }
+        }
+    }
+
+    /// The names of seasons; where they do not fit, the winters as strokes.
+    fn seasons(&self, seasons: &[Stretch<Season>]) {
+        /// The longest of their names needs this much, with air; px.
+        const ROOM: f64 = 56.0;
+        /// The shortest stroke that is seen; px.
+        const STROKE: f64 = 3.0;
+        let quarter = self.x(3.0) - self.x(0.0);
+        if quarter >= ROOM {
+            for season in seasons {
+                let (from, to) = (self.x(season.from), self.x(season.to));
+                let name = season.what.name();
+                let width = self.svg().font().width(name, TextSize::Small.px());
+                if to - from >= width + 2.0 {
+                    self.note(name, 0.5 * (from + to), 1.8, Anchor::Middle);
+                }
+            }
+        } else if quarter >= STROKE {
+            let y = self.row(1.8) - 4.0;
+            let winters = seasons.iter().filter(|season| season.what == Season::Winter);
+            for winter in winters {
+                let ends = [(self.x(winter.from), y), (self.x(winter.to), y)];
+                self.svg().line(Ink::Winter, &ends);
+            }
+            if !seasons.is_empty() {
+                self.note("winters", self.months_end + 8.0, 1.8, Anchor::Start);
+            }
+        }
+    }
+
+    /// The years, at the first of January or on the day of filling.
+    fn years(&self, years: &[Stretch<i16>]) {
+        /// Room that a year needs, with air; px.
+        const ROOM: f64 = 44.0;
+        let year = self.x(12.0) - self.x(0.0);
+        let every = [1_i16, 2, 5, 10, 20, 50]
+            .into_iter()
+            .find(|every| year * f64::from(*every) >= ROOM)
+            .unwrap_or(100);
+        for stretch in years {
+            let x = self.x(stretch.from);
+            let text = stretch.what.to_string();
+            if every == 1 {
+                if stretch.from > 0.0 {
+                    self.tick(stretch.from, 3.0 * LINE + 4.0);
+                }
+                let width = self.svg().font().width(&text, TextSize::Small.px());
+                if self.x(stretch.to) - x >= width + 4.0 {
+                    self.note(&text, x + 4.0, 2.8, Anchor::Start);
+                }
+            } else if stretch.what % every == 0 && stretch.from > 0.0 {
+                self.tick(stretch.from, 5.0);
+                self.note(&text, x, 0.85, Anchor::Middle);
+            }
+        }
+    }
+
+    /// The finished drawing.
+    #[must_use]
+    pub fn done(self) -> Svg {
+        self.svg.into_inner()
+    }
+
+    /// The plot as plotters sees it.
+    fn plotted(&self) -> Plotted<'_> {
+        let area: DrawingArea<_, Shift> = Backend::on(&self.svg).into_drawing_area();
+        let across = dots(self.plot.left)..dots(self.months_end);
+        let up = dots(self.plot.bottom)..dots(self.plot.top);
+        area.apply_coord_spec(Cartesian2d::new(
+            0.0..self.last,
+            self.scale.low..self.scale.high,
+            (across, up),
+        ))
+    }
+}

@@ -1,0 +1,131 @@
+//! Hatch patterns, our own: what lies in a bed told apart without colour.
+//!
+//! Each has a stroke of its own kind, not only a slant, so that it is known in a small
+//! patch, in print and from across a shed.
+
+/// A hatch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Hatch {
+    /// Logs and thick branches: long grain with a knot.
+    Wood,
+    /// Prunings and twigs: crossing sticks.
+    Brush,
+    /// Chips: short strokes every way.
+    Chips,
+    /// Leaves, grass, straw, kitchen waste: small waves.
+    Soft,
+    /// Card and paper: close level lines.
+    Card,
+    /// Turf: tufts.
+    Turf,
+    /// Compost and manure: rings.
+    Compost,
+    /// Soil: dots.
+    Soil,
+    /// Sand, grit, stones: open grains.
+    Grit,
+}
+
+impl Hatch {
+    /// All there are.
+    pub const ALL: [Self; 9] = [
+        Self::Wood,
+        Self::Brush,
+        Self::Chips,
+        Self::Soft,
+        Self::Card,
+        Self::Turf,
+        Self::Compost,
+        Self::Soil,
+        Self::Grit,
+    ];
+
+    /// Its name, as in ids of an SVG document.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Wood => "wood",
+            Self::Brush => "brush",
+            Self::Chips => "chips",
+            Self::Soft => "soft",
+            Self::Card => "card",
+            Self::Turf => "turf",
+            Self::Compost => "compost",
+            Self::Soil => "soil",
+            Self::Grit => "grit",
+        }
+    }
+
+    /// Width and height of the tile that repeats; px.
+    const fn tile(self) -> (u32, u32) {
+        match self {
+            Self::Wood => (40, 16),
+            Self::Brush => (18, 18),
+            Self::Chips => (20, 20),
+            Self::Soft => (20, 12),
+            Self::Card => (16, 4),
+            Self::Turf => (18, 18),
+            Self::Compost => (14, 14),
+            Self::Soil => (10, 10),
+            Self::Grit => (22, 20),
+        }
+    }
+
+    /// Strokes of the tile: path and width; none for an empty path.
+    const fn strokes(self) -> (&'static str, &'static str) {
+        match self {
+            Self::Wood => (
+                "M0 3H40M0 8H13Q19 4 25 8H40M13 8Q19 12 25 8M0 13H40",
+                "1.1",
+            ),
+            Self::Brush => ("M0 18L18 0M3 0L15 18M0 6L18 11", "1"),
+            Self::Chips => ("M3 4L8 6M13 2L12 8M17 12L12 14M4 11L6 16M9 18L14 18", "1.7"),
+            Self::Soft => ("M0 4Q5 0 10 4T20 4M0 10Q5 6 10 10T20 10", "1"),
+            Self::Card => ("M0 2H16", "1.2"),
+            Self::Turf => ("M9 16V6M9 16Q8 11 4 8M9 16Q10 11 14 8M0 17H18", "1.1"),
+            Self::Compost => (
+                "M1.5 4.5A3 3 0 0 1 7.5 4.5A3 3 0 0 1 1.5 4.5M8.5 11A2.4 2.4 0 0 1 13.3 11A2.4 \
+                 2.4 0 0 1 8.5 11",
+                "1",
+            ),
+            Self::Soil => ("", "1"),
+            Self::Grit => ("M3 3L10 2L12 8L5 10ZM13 13L19 11L21 17L15 19Z", "1"),
+        }
+    }
+
+    /// Filled dots of the tile: middle and radius.
+    const fn dots(self) -> &'static [(&'static str, &'static str, &'static str)] {
+        match self {
+            Self::Soil => &[
+                ("2", "2", "0.9"),
+                ("7", "3.5", "0.7"),
+                ("4.5", "7", "0.9"),
+                ("9", "8.5", "0.7"),
+            ],
+            _ => &[],
+        }
+    }
+
+    /// The pattern, under that id.
+    pub(crate) fn pattern(self, id: &str) -> String {
+        let (width, height) = self.tile();
+        let mut drawn = format!(
+            "<pattern id=\"{id}\" width=\"{width}\" height=\"{height}\" \
+             patternUnits=\"userSpaceOnUse\"><rect class=\"hatched\" width=\"{width}\" \
+             height=\"{height}\"/>"
+        );
+        let (path, stroke) = self.strokes();
+        if !path.is_empty() {
+            drawn.push_str(&format!(
+                "<path class=\"hatch-line\" stroke-width=\"{stroke}\" d=\"{path}\"/>"
+            ));
+        }
+        for (x, y, radius) in self.dots() {
+            drawn.push_str(&format!(
+                "<circle class=\"hatch-dot\" cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/>"
+            ));
+        }
+        drawn.push_str("</pattern>\n");
+        drawn
+    }
+}

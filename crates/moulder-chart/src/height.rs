@@ -1,0 +1,365 @@
+//! The height of the surface over time: middle line, range, rim, what was laid on, tape.
+
+use jiff::civil::Date;
+use moulder::bed::Units;
+use moulder::forecast::MonthRow;
+use moulder::sentence::{how_sure, in_a_sentence};
+use moulder::tape::{in_unit, reading, unit};
+
+use crate::calendar::Calendar;
+use crate::escape::named;
+use crate::frame::{EDGE, Frame, Plan};
+use crate::ink::Ink;
+use crate::kind::Subject;
+use crate::label::{self, Label};
+use crate::look::{Look, Margins};
+use crate::reading::Reading;
+use crate::scale::{Counting, Scale};
+use crate::svg::{Anchor, Svg, TextSize, Words};
+
+/// Most characters of a bed's name in a chart's title.
+const NAME_LIMIT: usize = 120;
+
+/// Height of the plot that a step of the axis takes at least; px.
+const STEP_PX: f64 = 44.0;
+
+/// Draws the chart.
+#[must_use]
+pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let calendar = Calendar::new(subject.bed.filled, subject.bed.climate.latitude_deg);
+    let steps = steps(subject, &calendar);
+    let lines = Lines::of(subject, &steps);
+    let labels = labels(subject);
+    let name = named(&forecast.name, NAME_LIMIT);
+    let last = forecast.months.last().map_or(0.0, |row| f64::from(row.month));
+    let margins = Margins {
+        left: EDGE + 34.0,
+        right: EDGE + if forecast.rim_m.is_some() { 36.0 } else { 0.0 },
+        gutter: label::gutter(&labels),
+    };
+    let plan = Plan {
+        title: &format!("{name}: height of the surface"),
+        about: &about(subject),
+        heading: &name,
+        below: &below(subject, &steps),
+        left: &format!("{} above the ground", unit(units)),
+        right: &forecast
+            .rim_m
+            .map_or_else(String::new, |_| format!("{} below the rim", unit(units))),
+        last,
+        scale: scale(subject, &lines, look),
+        margins,
+    };
+    let frame = Frame::new(look, &plan);
+    frame.left_axis();
+    range(&frame, &lines);
+    frame.calendar(&calendar);
+    still_lines(&frame, subject);
+    frame.svg().open("height", Some("The likeliest height"));
+    frame.line(Ink::First, &lines.middle);
+    frame.svg().close();
+    label::write(&frame, &labels);
+    laid_on(&frame, &steps, units);
+    tape(&frame, subject.readings, units);
+    frame.done()
+}
+
+/// What was laid on, and when.
+struct Step {
+    /// Months since filling.
+    month: f64,
+    /// The surface before and after, on the middle line; m.
+    from_m: f64,
+    to_m: f64,
+}
+
+/// Where the surface was raised. A forecast knows how high it stood at the turn of the
+/// months only: between them it sinks evenly but for the step on its day.
+fn steps(subject: &Subject<'_>, calendar: &Calendar) -> Vec<Step> {
+    let mut steps = Vec::new();
+    for pair in subject.forecast.months.windows(2) {
+        let (before, after) = (&pair[0], &pair[1]);
+        let rise_m = after.added_m - before.added_m;
+        if rise_m == 0.0 {
+            continue;
+        }
+        let (from, to) = (f64::from(before.month), f64::from(after.month));
+        let days = subject.bed.added.iter().map(|added| added.on);
+        let month = days
+            .map(|day: Date| calendar.months_to(day))
+            .find(|month| from < *month && *month <= to)
+            .unwrap_or(to);
+        let from_m = sunk(before.height_m, after.height_m, rise_m, month - from);
+        steps.push(Step {
+            month,
+            from_m,
+            to_m: from_m + rise_m,
+        });
+    }
+    steps
+}
+
+/// The height just before a step in a month, `share` of it gone; m.
+fn sunk(before_m: f64, after_m: f64, rise_m: f64, share: f64) -> f64 {
+    before_m + (after_m - rise_m - before_m) * share
+}
+
+/// The lines of the chart: (month, height in the owner's unit).
+struct Lines {
+    middle: Vec<(f64, f64)>,
+    low: Vec<(f64, f64)>,
+    high: Vec<(f64, f64)>,
+}
+
+impl Lines {
+    fn of(subject: &Subject<'_>, steps: &[Step]) -> Self {
+        let forecast = subject.forecast;
+        let units = forecast.units;
+        let line = |heights: &mut dyn Iterator<Item = (u32, f64)>| {
+            let heights: Vec<(f64, f64)> = heights
+                .map(|(month, height_m)| (f64::from(month), height_m))
+                .collect();
+            stepped(&heights, steps)
+                .into_iter()
+                .map(|(month, height_m)| (month, in_unit(height_m, units)))
+                .collect()
+        };
+        let row = |row: &MonthRow| (row.month, row.height_m);
+        let bands = &forecast.bands;
+        Self {
+            middle: line(&mut forecast.months.iter().map(row)),
+            low: line(&mut bands.iter().map(|band| (band.month, band.height_m.low))),
+            high: line(&mut bands.iter().map(|band| (band.month, band.height_m.high))),
+        }
+    }
+}
+
+/// A line through month ends with the steps between them.
+fn stepped(heights: &[(f64, f64)], steps: &[Step]) -> Vec<(f64, f64)> {
+    let mut line: Vec<(f64, f64)> = heights.first().copied().into_iter().collect();
+    for pair in heights.windows(2) {
+        let ((from, before_m), (to, after_m)) = (pair[0], pair[1]);
+        let within = |step: &&Step| from < step.month && step.month <= to;
+        if let Some(step) = steps.iter().find(within) {
+            let rise_m = step.to_m - step.from_m;
+            let share = (step.month - from) / (to - from);
+            let foot_m = sunk(before_m, after_m, rise_m, share);
+            line.push((step.month, foot_m));
+            line.push((step.month, foot_m + rise_m));
+        }
+        line.push((to, after_m));
+    }
+    line
+}
+
+/// From the ground, or what lies lower, to the highest of all that is drawn.
+fn scale(subject: &Subject<'_>, lines: &Lines, look: &Look) -> Scale {
+    let units = subject.forecast.units;
+    let drawn = [&lines.middle, &lines.low, &lines.high];
+    let drawn = drawn.into_iter().flatten().map(|(_, height)| *height);
+    let rim = subject.forecast.rim_m.map(|rim_m| in_unit(rim_m, units));
+    let read = subject.readings.iter().flat_map(|reading| {
+        [-1.0, 1.0].map(|way| in_unit(reading.height_m + way * reading.plus_minus_m, units))
+    });
+    let (low, high) = drawn
+        .chain(rim)
+        .chain(read)
+        .fold((0.0, 0.0), |(low, high): (f64, f64), height| {
+            (low.min(height), high.max(height))
+        });
+    let most = look.plot_height_px() / STEP_PX;
+    Scale::around(low, high, most, counting(units))
+}
+
+const fn counting(units: Units) -> Counting {
+    match units {
+        Units::Metric => Counting::Tens,
+        Units::Us | Units::UkGarden => Counting::Inches,
+    }
+}
+
+/// What stands beside the ends of the lines.
+fn labels(subject: &Subject<'_>) -> Vec<Label> {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let label = |height_m: f64, text: String, quiet| Label {
+        value: in_unit(height_m, units),
+        text,
+        quiet,
+    };
+    let mut labels = vec![label(0.0, "ground".to_owned(), true)];
+    if let Some(rim_m) = forecast.rim_m {
+        labels.push(label(rim_m, format!("rim {}", reading(rim_m, units)), true));
+    }
+    let Some(row) = forecast.months.last() else {
+        return labels;
+    };
+    let middle = reading(row.height_m, units);
+    if let Some(band) = forecast.bands.last() {
+        let (low_m, high_m) = (band.height_m.low, band.height_m.high);
+        let (low, high) = (reading(low_m, units), reading(high_m, units));
+        // A range narrower than a tape reads has no ends to tell.
+        if high != middle {
+            labels.push(label(high_m, format!("high {high}"), true));
+        }
+        if low != middle {
+            labels.push(label(low_m, format!("low {low}"), true));
+        }
+    }
+    labels.push(label(row.height_m, format!("likely {middle}"), false));
+    labels
+}
+
+/// Where four in five lie.
+fn range(frame: &Frame, lines: &Lines) {
+    if lines.low.is_empty() {
+        return;
+    }
+    let label = "Where the height lies four times in five";
+    frame.svg().open("range", Some(label));
+    frame.between(Ink::Band, &lines.low, &lines.high);
+    frame.line(Ink::BandEdge, &lines.low);
+    frame.line(Ink::BandEdge, &lines.high);
+    frame.svg().close();
+}
+
+/// The ground and the rim, with depths below it on the right.
+fn still_lines(frame: &Frame, subject: &Subject<'_>) {
+    let units = subject.forecast.units;
+    let (left, right) = (frame.plot().left, frame.months_end());
+    let across = |ink, class: &str, label, height: f64| {
+        let y = frame.y(height);
+        let mut svg = frame.svg();
+        svg.open(class, Some(label));
+        svg.line(ink, &[(left, y), (right, y)]);
+        svg.close();
+    };
+    across(Ink::Ground, "ground-line", "The ground", 0.0);
+    let Some(rim_m) = subject.forecast.rim_m else {
+        return;
+    };
+    let rim = in_unit(rim_m, units);
+    across(Ink::Rim, "rim-line", "The rim", rim);
+    let depths = Scale::around(
+        0.0,
+        rim,
+        frame.plot().height() / STEP_PX,
+        counting(units),
+    );
+    let ticks: Vec<_> = depths
+        .ticks()
+        .into_iter()
+        .filter(|depth| *depth <= rim)
+        .map(|depth| (rim - depth, depths.written(depth)))
+        .collect();
+    frame.right_axis(&ticks);
+}
+
+/// An arrow up where something was laid on.
+fn laid_on(frame: &Frame, steps: &[Step], units: Units) {
+    if steps.is_empty() {
+        return;
+    }
+    frame.svg().open("laid-on", Some("Laid on"));
+    for step in steps {
+        let x = frame.x(step.month);
+        let (foot, head) = (
+            frame.y(in_unit(step.from_m, units)),
+            frame.y(in_unit(step.to_m, units)),
+        );
+        let mut svg = frame.svg();
+        svg.line(Ink::Step, &[(x, foot), (x, head)]);
+        let barb = (0.5 * (foot - head).abs()).min(5.0);
+        if foot - head > 2.0 {
+            let tips = [(x - barb, head + barb), (x, head), (x + barb, head + barb)];
+            svg.line(Ink::Step, &tips);
+        }
+        let text = format!("+{}", reading(step.to_m - step.from_m, units));
+        note(&mut svg, &text, x, head - 8.0);
+    }
+    frame.svg().close();
+}
+
+/// Readings with a tape: a dot, and how far off they may be.
+fn tape(frame: &Frame, readings: &[Reading], units: Units) {
+    if readings.is_empty() {
+        return;
+    }
+    /// Half the width of the ends of a bar; px.
+    const END: f64 = 4.0;
+    frame.svg().open("tape", Some("Measured with a tape"));
+    for read in readings {
+        let x = frame.x(read.month);
+        let at = |height_m| frame.y(in_unit(height_m, units));
+        let (top, bottom) = (
+            at(read.height_m + read.plus_minus_m),
+            at(read.height_m - read.plus_minus_m),
+        );
+        let mut svg = frame.svg();
+        svg.line(Ink::Reading, &[(x, top), (x, bottom)]);
+        for y in [top, bottom] {
+            svg.line(Ink::Reading, &[(x - END, y), (x + END, y)]);
+        }
+        svg.circle(Ink::SecondArea, (x, at(read.height_m)), 4.0);
+        note(&mut svg, &reading(read.height_m, units), x, bottom + 17.0);
+    }
+    frame.svg().close();
+}
+
+/// Small words over lines, where there is room for them.
+fn note(svg: &mut Svg, text: &str, x: f64, y: f64) {
+    let words = Words {
+        text,
+        x,
+        y,
+        size: TextSize::Small,
+        anchor: Anchor::Middle,
+        quiet: false,
+    };
+    if svg.has_room(&words.room(svg.font())) {
+        svg.write(&words, true);
+    }
+}
+
+/// How to read the chart, in a line or two.
+fn below(subject: &Subject<'_>, steps: &[Step]) -> String {
+    let forecast = subject.forecast;
+    let mut text = "How high the surface stands: the line is the likeliest".to_owned();
+    if forecast.bands.is_empty() {
+        text.push_str(", and no range was asked for.");
+    } else {
+        text.push_str(", and four times in five it lies in the shade.");
+    }
+    if !steps.is_empty() {
+        text.push_str(" Arrows: laid on.");
+    }
+    if !subject.readings.is_empty() {
+        text.push_str(" Dots: measured with a tape.");
+    }
+    text
+}
+
+/// What the chart shows, for those who do not see it.
+fn about(subject: &Subject<'_>) -> String {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let mut text = format!("Filled {}.", forecast.filled);
+    if let Some(rim_m) = forecast.rim_m {
+        text.push_str(&format!(
+            " The rim is {} above the ground.",
+            reading(rim_m, units)
+        ));
+    }
+    if let Some(first) = forecast.months.first() {
+        text.push_str(&format!(
+            " At first the surface stands {} above the ground.",
+            reading(first.height_m, units)
+        ));
+    }
+    if let Some(sentence) = in_a_sentence(forecast) {
+        text.push_str(&format!(" {sentence} {}", how_sure(forecast)));
+    }
+    text
+}

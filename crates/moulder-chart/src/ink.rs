@@ -1,0 +1,121 @@
+//! What lines and areas are drawn with: classes of the style sheet, not colours.
+
+use plotters::style::{Color, ShapeStyle};
+use plotters_backend::BackendColor;
+
+use crate::palette::{ACCENTS, BAND, BAND_EDGE, GRID, PAPER, QUIET, TEXT, Tone};
+
+/// How an ink is laid on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Pen {
+    /// A line of that width, px, with dashes as SVG writes them; empty for a whole line.
+    Line(f64, &'static str),
+    /// An area.
+    Area,
+}
+
+/// Declares the inks: name, class in the sheet, tone, pen.
+macro_rules! inks {
+    ($($(#[doc = $doc:literal])+ $name:ident, $class:literal, $tone:expr, $pen:expr;)+) => {
+        /// A pen of one colour, known to the style sheet by its class.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        pub enum Ink {
+            $($(#[doc = $doc])+ $name,)+
+        }
+
+        impl Ink {
+            /// All there are.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)+];
+
+            /// The class of what is drawn with it.
+            #[must_use]
+            pub const fn class(self) -> &'static str {
+                match self { $(Self::$name => $class,)+ }
+            }
+
+            /// Its colours.
+            #[must_use]
+            pub const fn tone(self) -> Tone {
+                match self { $(Self::$name => $tone,)+ }
+            }
+
+            /// How it is laid on.
+            #[must_use]
+            pub const fn pen(self) -> Pen {
+                match self { $(Self::$name => $pen,)+ }
+            }
+        }
+    };
+}
+
+inks! {
+    /// The page itself.
+    Paper, "paper", PAPER, Pen::Area;
+    /// Axes and their ticks.
+    Axis, "axis", QUIET, Pen::Line(1.0, "");
+    /// Lines that help the eye across.
+    Grid, "grid", GRID, Pen::Line(1.0, "");
+    /// From a label to what it names.
+    Leader, "leader", QUIET, Pen::Line(0.8, "");
+    /// The ground beside the bed.
+    Ground, "ground", TEXT, Pen::Line(2.0, "");
+    /// The rim of the bed.
+    Rim, "rim", TEXT, Pen::Line(1.4, "7 4");
+    /// Nothing gained and nothing lost.
+    Zero, "zero", TEXT, Pen::Line(1.2, "");
+    /// Where four in five lie.
+    Band, "band", BAND, Pen::Area;
+    /// The two edges of it.
+    BandEdge, "band-edge", BAND_EDGE, Pen::Line(0.9, "");
+    /// The line that a chart is about.
+    First, "first", ACCENTS[0], Pen::Line(2.4, "");
+    /// A second line beside it.
+    Second, "second", ACCENTS[1], Pen::Line(2.2, "9 3");
+    /// A third.
+    Third, "third", ACCENTS[2], Pen::Line(2.2, "3 3");
+    /// A fourth.
+    Fourth, "fourth", ACCENTS[3], Pen::Line(2.2, "10 3 2 3");
+    /// What was laid on.
+    Step, "step", ACCENTS[1], Pen::Line(2.0, "");
+    /// Readings with a tape.
+    Reading, "reading", ACCENTS[1], Pen::Line(1.6, "");
+    /// The winters along an axis.
+    Winter, "winter", QUIET, Pen::Line(4.0, "");
+    /// A filled dot or bar of the first accent.
+    FirstArea, "first-area", ACCENTS[0], Pen::Area;
+    /// Of the second.
+    SecondArea, "second-area", ACCENTS[1], Pen::Area;
+    /// Of the third.
+    ThirdArea, "third-area", ACCENTS[2], Pen::Area;
+    /// Of the fourth.
+    FourthArea, "fourth-area", ACCENTS[3], Pen::Area;
+}
+
+/// Plotters hands colours on to its backend: an ink goes as one that says which it is.
+impl Color for Ink {
+    fn to_backend_color(&self) -> BackendColor {
+        #[allow(clippy::cast_possible_truncation, reason = "there are fewer than 256 inks")]
+        let number = *self as u8;
+        BackendColor {
+            alpha: 1.0,
+            rgb: (number, 0, 0),
+        }
+    }
+}
+
+impl Ink {
+    /// The ink that came as that colour.
+    pub(crate) fn of(colour: BackendColor) -> Self {
+        let number = usize::from(colour.rgb.0);
+        Self::ALL.get(number).copied().unwrap_or(Self::Axis)
+    }
+
+    /// As a style of plotters: an area is filled.
+    #[must_use]
+    pub fn style(self) -> ShapeStyle {
+        match self.pen() {
+            Pen::Area => self.filled(),
+            Pen::Line(..) => ShapeStyle::from(self),
+        }
+    }
+}

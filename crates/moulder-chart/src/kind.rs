@@ -1,0 +1,67 @@
+//! The kinds of charts there are of one bed.
+
+use moulder::bed::Bed;
+use moulder::forecast::Forecast;
+
+use crate::height;
+use crate::look::Look;
+use crate::reading::Reading;
+use crate::svg::Svg;
+
+/// What charts of one bed are drawn from.
+#[derive(Debug, Clone, Copy)]
+pub struct Subject<'a> {
+    /// The bed.
+    pub bed: &'a Bed,
+    /// Its forecast.
+    pub forecast: &'a Forecast,
+    /// Readings with a tape, in any order.
+    pub readings: &'a [Reading],
+}
+
+/// Declares the kinds: name in the program, word people type, what it shows, what draws it.
+macro_rules! kinds {
+    ($($name:ident, $word:literal, $about:literal, $draw:path;)+) => {
+        /// A kind of chart.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        #[non_exhaustive]
+        pub enum Kind {
+            $(#[doc = $about] $name,)+
+        }
+
+        impl Kind {
+            /// All there are.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)+];
+
+            /// The word it is asked for by.
+            #[must_use]
+            pub const fn word(self) -> &'static str {
+                match self { $(Self::$name => $word,)+ }
+            }
+
+            /// What it shows, in a few words.
+            #[must_use]
+            pub const fn about(self) -> &'static str {
+                match self { $(Self::$name => $about,)+ }
+            }
+        }
+
+        /// Draws a chart of that kind.
+        #[must_use]
+        pub fn draw(kind: Kind, subject: &Subject<'_>, look: &Look) -> Svg {
+            match kind { $(Kind::$name => $draw(subject, look),)+ }
+        }
+    };
+}
+
+kinds! {
+    Height, "height", "how high the surface stands over time", height::draw;
+}
+
+impl Kind {
+    /// The kind of that word.
+    #[must_use]
+    pub fn named(word: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|kind| kind.word() == word)
+    }
+}

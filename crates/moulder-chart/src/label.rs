@@ -1,0 +1,110 @@
+//! Labels beside the ends of lines, kept apart.
+
+use crate::frame::Frame;
+use crate::ink::Ink;
+use crate::svg::{Anchor, TextSize, Words};
+
+/// From one label to the next; px.
+const APART: f64 = 16.0;
+
+/// Between the end of a line and its label; px.
+const AWAY: f64 = 14.0;
+
+/// A label of a line's end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Label {
+    /// The value at which the line ends.
+    pub value: f64,
+    /// What it says.
+    pub text: String,
+    /// Whether it stands back.
+    pub quiet: bool,
+}
+
+/// Room that labels need right of the last month; px.
+#[must_use]
+pub fn gutter(labels: &[Label]) -> f64 {
+    let font = crate::font::Font::shipped();
+    let width = |label: &Label| font.width(&label.text, TextSize::Body.px());
+    AWAY + labels.iter().map(width).fold(0.0, f64::max) + 8.0
+}
+
+/// Writes the labels in the gutter, each as near its line as the others let it.
+pub fn write(frame: &Frame, labels: &[Label]) {
+    let mut labels: Vec<&Label> = labels.iter().collect();
+    labels.sort_by(|one, other| other.value.total_cmp(&one.value));
+    let wanted: Vec<f64> = labels.iter().map(|label| frame.y(label.value)).collect();
+    let plot = frame.plot();
+    let places = spread(&wanted, APART, plot.top, plot.bottom);
+    frame.svg().open("labels", None);
+    for ((label, wanted), y) in labels.iter().zip(wanted).zip(places) {
+        let x = frame.months_end();
+        let mut svg = frame.svg();
+        if (y - wanted).abs() > 2.0 {
+            svg.line(Ink::Leader, &[(x + 2.0, wanted), (x + AWAY - 3.0, y)]);
+        }
+        let words = Words {
+            text: &label.text,
+            x: x + AWAY,
+            y: y + 4.5,
+            size: TextSize::Body,
+            anchor: Anchor::Start,
+            quiet: label.quiet,
+        };
+        svg.write(&words, true);
+    }
+    frame.svg().close();
+}
+
+/// Places in order from the top, each at least `apart` from the next and as near what was
+/// wanted as goes; within `top` and `bottom` if there is room.
+fn spread(wanted: &[f64], apart: f64, top: f64, bottom: f64) -> Vec<f64> {
+    // Heaps of labels that touch: where the first stands, and how many there are. A heap
+    // stands where its labels are off by the least in the mean.
+    let mut heaps: Vec<(f64, Vec<f64>)> = Vec::new();
+    for (at, place) in wanted.iter().enumerate() {
+        // Less their own distances, labels that touch want the same place.
+        #[allow(clippy::cast_precision_loss, reason = "a chart has a few labels")]
+        let own = place - apart * at as f64;
+        let mut heap = vec![own];
+        while let Some((above, _)) = heaps.last()
+            && *above > mean(&heap)
+        {
+            let (_, mut joined) = heaps.pop().unwrap_or_default();
+            joined.append(&mut heap);
+            heap = joined;
+        }
+        heaps.push((mean(&heap), heap));
+    }
+    let own = heaps
+        .iter()
+        .flat_map(|(place, heap)| std::iter::repeat_n(*place, heap.len()));
+    #[allow(clippy::cast_precision_loss, reason = "a chart has a few labels")]
+    let last = wanted.len().saturating_sub(1) as f64;
+    let lowest = (bottom - apart * last).max(top);
+    #[allow(clippy::cast_precision_loss, reason = "a chart has a few labels")]
+    own.enumerate()
+        .map(|(at, own)| own.clamp(top, lowest) + apart * at as f64)
+        .collect()
+}
+
+fn mean(values: &[f64]) -> f64 {
+    #[allow(clippy::cast_precision_loss, reason = "a chart has a few labels")]
+    let count = values.len().max(1) as f64;
+    values.iter().sum::<f64>() / count
+}
+
+#[cfg(test)]
+mod tests {
+    use super::spread;
+
+    #[test]
+    fn labels_stay_apart_and_near() {
+        assert_eq!(spread(&[10.0, 50.0], 16.0, 0.0, 100.0), [10.0, 50.0]);
+        assert_eq!(spread(&[50.0, 50.0], 16.0, 0.0, 100.0), [42.0, 58.0]);
+        assert_eq!(spread(&[99.0, 100.0], 16.0, 0.0, 100.0), [84.0, 100.0]);
+        let many = spread(&[40.0, 41.0, 60.0, 61.0, 62.0], 16.0, 0.0, 100.0);
+        assert!(many.windows(2).all(|pair| pair[1] - pair[0] >= 16.0 - 1e-9), "{many:?}");
+        assert!(many[0] >= 0.0 && many[4] <= 100.0);
+    }
+}

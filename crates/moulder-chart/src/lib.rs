@@ -1,0 +1,66 @@
+//! Charts of [`moulder`]'s forecasts, as SVG and PNG.
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, forecast::forecast, read::read_toml};
+//! use moulder::{station::Stations, watcher::Unwatched};
+//! use moulder_chart::kind::{Kind, Subject, draw};
+//! use moulder_chart::look::Look;
+//!
+//! let text = r#"
+//! format = 1
+//! filled = 2026-03-14
+//! climate = "Cambridge UK"
+//! [bed]
+//! shape = "box"
+//! width = "1.2 m"
+//! length = "2.4 m"
+//! rim = "60 cm"
+//! [[layer]]
+//! put = [{ material = "loamy topsoil", amount = "30 cm" }]
+//! "#;
+//! let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+//! let forecast = forecast(&bed, 12, &mut Unwatched)?;
+//! let subject = Subject { bed: &bed, forecast: &forecast, readings: &[] };
+//! let chart = draw(Kind::Height, &subject, &Look::default());
+//! assert!(chart.file().starts_with("<?xml"));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! # Ideas
+//!
+//! - A chart is a function from plain values and a [`look::Look`] to an [`svg::Svg`]:
+//!   strings and bytes out, no file, clock or environment. The same values give the same
+//!   bytes of SVG everywhere.
+//! - [`kind`] lists the charts of one bed. Each stands in a file of its own ([`height`]).
+//! - [`frame::Frame`] is what charts over time share: heading, axes, [`calendar`].
+//!   [`backend`] lets plotters draw onto the SVG; [`label`] keeps labels apart.
+//! - Things are told apart by dashes and [`hatch`]es, never by colour alone. An
+//!   [`ink::Ink`] is a class of the [`sheet`]; its colours stand in [`palette`].
+//! - A drawing has a title and a description for those who do not see it, turns dark
+//!   where the reader prefers it and light in print. [`svg::Svg::inline`] with one
+//!   [`sheet::style_sheet`] puts many into one page.
+//! - Words are measured by the shipped [`font`], among the widest there are, and
+//!   [`escape`] makes names harmless.
+//!
+//! # Features
+//!
+//! - `png` (on unless turned off): [`raster`].
+
+pub mod backend;
+pub mod calendar;
+pub mod escape;
+pub mod font;
+pub mod frame;
+pub mod hatch;
+pub mod height;
+pub mod ink;
+pub mod kind;
+pub mod label;
+pub mod look;
+pub mod palette;
+#[cfg(feature = "png")]
+pub mod raster;
+pub mod reading;
+pub mod scale;
+pub mod sheet;
+pub mod svg;
