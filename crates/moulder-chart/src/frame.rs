@@ -201,9 +201,12 @@ impl Frame {
         self.svg().close();
     }
 
-    /// Figures on the right, each at a value of the left.
+    /// Figures on the right, each at a value of the left, along a line of their own.
     pub fn right_axis(&self, ticks: &[(f64, String)]) {
         self.svg().open("values-right", None);
+        let ends = ticks.iter().map(|(value, _)| (self.plot.right, self.y(*value)));
+        let ends: Vec<_> = ends.collect();
+        self.svg().line(Ink::Axis, &ends);
         for (value, text) in ticks {
             let (x, y) = (self.plot.right, self.y(*value));
             let words = Words {
@@ -326,7 +329,8 @@ impl Frame {
             let text = stretch.what.to_string();
             if every == 1 {
                 if stretch.from > 0.0 {
-                    self.tick(stretch.from, 3.0 * LINE + 4.0);
+                    let ends = [(x, self.row(1.95)), (x, self.row(2.9))];
+                    self.svg().line(Ink::Axis, &ends);
                 }
                 let width = self.svg().font().width(&text, TextSize::Small.px());
                 if self.x(stretch.to) - x >= width + 4.0 {

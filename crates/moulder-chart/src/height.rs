@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use moulder::bed::Units;
 use moulder::forecast::MonthRow;
 use moulder::sentence::{how_sure, in_a_sentence};
-use moulder::tape::{in_unit, reading, unit};
+use moulder::tape::{in_unit, reading};
 
 use crate::calendar::Calendar;
 use crate::escape::named;
@@ -44,10 +44,10 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
         about: &about(subject),
         heading: &name,
         below: &below(subject, &steps),
-        left: &format!("{} above the ground", unit(units)),
+        left: &format!("{} above the ground", spelt(units)),
         right: &forecast
             .rim_m
-            .map_or_else(String::new, |_| format!("{} below the rim", unit(units))),
+            .map_or_else(String::new, |_| format!("{} below the rim", spelt(units))),
         last,
         scale: scale(subject, &lines, look),
         margins,
@@ -177,6 +177,14 @@ const fn counting(units: Units) -> Counting {
     match units {
         Units::Metric => Counting::Tens,
         Units::Us | Units::UkGarden => Counting::Inches,
+    }
+}
+
+/// The unit of heights, where it begins a phrase.
+const fn spelt(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "cm",
+        Units::Us | Units::UkGarden => "inches",
     }
 }
 
@@ -330,7 +338,7 @@ fn below(subject: &Subject<'_>, steps: &[Step]) -> String {
     if forecast.bands.is_empty() {
         text.push_str(", and no range was asked for.");
     } else {
-        text.push_str(", and four times in five it lies in the shade.");
+        text.push_str(", and four times in five it lies in the shaded band.");
     }
     if !steps.is_empty() {
         text.push_str(" Arrows: laid on.");

@@ -1,0 +1,93 @@
+//! Beds to draw, and what holds of every drawing.
+#![allow(dead_code, reason = "not every test uses all of it")]
+
+use moulder::bed::Bed;
+use moulder::catalogue::Catalogue;
+use moulder::forecast::Forecast;
+use moulder::read::read_toml;
+use moulder::station::Stations;
+use moulder::uncertain::{Draws, forecast_with_bands};
+use moulder::watcher::Unwatched;
+use moulder_chart::svg::Svg;
+
+/// The demo bag.
+pub(crate) const BAG: &str = include_str!("../../../../examples/beds/bulk-bag.toml");
+
+/// The demo box.
+pub(crate) const LOG_BOX: &str = include_str!("../../../../examples/beds/log-box.toml");
+
+/// A bed of one layer: `shape` ("box" with a rim, or "mound"), and what else is said of it.
+pub(crate) fn small(shape: &str, climate: &str, more: &str) -> String {
+    let edge = match shape {
+        "box" => "rim = \"60 cm\"",
+        _ => "slope = \"30 deg\"",
+    };
+    format!(
+        r#"
+format = 1
+name = "Small {shape}, Brickyard Lane"
+filled = 2026-03-14
+climate = "{climate}"
+[bed]
+shape = "{shape}"
+width = "2 m"
+length = "2 m"
+{edge}
+[[layer]]
+grows = true
+put = [{{ material = "loamy topsoil", amount = "600 L" }}]
+{more}
+"#
+    )
+}
+
+/// A bed from its document.
+pub(crate) fn bed(text: &str) -> Bed {
+    read_toml(text, &Catalogue::built_in(), &Stations::built_in())
+        .unwrap_or_else(|faults| panic!("{faults}"))
+}
+
+/// Its forecast.
+pub(crate) fn forecast(bed: &Bed, months: u32, draws: u32) -> Forecast {
+    let draws = Draws {
+        count: draws,
+        ..Draws::default()
+    };
+    forecast_with_bands(bed, months, draws, &mut Unwatched).unwrap()
+}
+
+/// Holds a drawing to what every drawing keeps: well-formed, named, self-contained, its
+/// words within it and clear of each other.
+pub(crate) fn sound(svg: &Svg) {
+    for text in [svg.file(), svg.inline()] {
+        let document = roxmltree::Document::parse(&text).unwrap();
+        let root = document.root_element();
+        assert_eq!(root.attribute("role"), Some("img"));
+        let labels = root.attribute("aria-labelledby").unwrap();
+        for id in labels.split(' ') {
+            let named = |node: &roxmltree::Node<'_, '_>| node.attribute("id") == Some(id);
+            let label = document.descendants().find(named).unwrap();
+            assert!(!label.text().unwrap_or_default().is_empty(), "{id}");
+        }
+        for node in document.descendants().filter(roxmltree::Node::is_element) {
+            let tag = node.tag_name().name();
+            assert!(!["script", "image", "a", "foreignObject"].contains(&tag));
+            for attribute in node.attributes() {
+                assert!(!attribute.name().starts_with("on"), "{attribute:?}");
+                assert!(!attribute.value().contains("NaN"), "{attribute:?}");
+                assert!(!attribute.value().contains("inf"), "{attribute:?}");
+            }
+        }
+        let drawn = document.descendants().filter(|node| node.has_tag_name("text"));
+        let drawn = drawn
+            .filter(|node| node.tag_name().namespace() == Some("http://www.w3.org/2000/svg"))
+            .count();
+        assert_eq!(drawn, svg.texts().len());
+    }
+    for (at, room) in svg.texts().iter().enumerate() {
+        assert!(svg.room().holds(room), "outside: {room:?}");
+        for other in &svg.texts()[..at] {
+            assert!(!room.meets(other), "{room:?} on {other:?}\n{}", svg.inline());
+        }
+    }
+}
