@@ -95,7 +95,9 @@ impl DrawingBackend for Backend<'_> {
             right,
             bottom,
         };
-        self.svg.borrow_mut().rectangle(Ink::of(style.color()), room);
+        self.svg
+            .borrow_mut()
+            .rectangle(Ink::of(style.color()), room);
         Ok(())
     }
 
@@ -134,12 +136,7 @@ impl DrawingBackend for Backend<'_> {
     }
 
     /// In the small size whatever is asked: sizes are those of the style sheet.
-    fn draw_text<T: BackendTextStyle>(
-        &mut self,
-        text: &str,
-        style: &T,
-        pos: BackendCoord,
-    ) -> Done {
+    fn draw_text<T: BackendTextStyle>(&mut self, text: &str, style: &T, pos: BackendCoord) -> Done {
         let (x, y) = px(pos);
         let anchor = match style.anchor().h_pos {
             HPos::Left => Anchor::Start,

@@ -104,13 +104,22 @@ impl Calendar {
         if self.latitude_deg.abs() < TROPIC_DEG {
             return Vec::new();
         }
-        let north = [Season::Winter, Season::Spring, Season::Summer, Season::Autumn];
+        let north = [
+            Season::Winter,
+            Season::Spring,
+            Season::Summer,
+            Season::Autumn,
+        ];
         let mut seasons = Vec::new();
         // The quarter of the year that holds the day of filling begins in the third
         // month of some quarter: December, March, June, September.
         let (mut year, mut month) = quarter(self.filled);
         loop {
-            let next = if month == 12 { (year + 1, 3) } else { (year, month + 3) };
+            let next = if month == 12 {
+                (year + 1, 3)
+            } else {
+                (year, month + 3)
+            };
             let (Some(begin), Some(end)) = (first_of(year, month), first_of(next.0, next.1)) else {
                 return seasons;
             };
@@ -168,7 +177,11 @@ impl Calendar {
                 let name = usize::try_from(month - 1).ok().and_then(|at| NAMES.get(at));
                 starts.push((at, name.copied().unwrap_or_default()));
             }
-            (year, month) = if month == 12 { (year + 1, 1) } else { (year, month + 1) };
+            (year, month) = if month == 12 {
+                (year + 1, 1)
+            } else {
+                (year, month + 1)
+            };
         }
         starts
     }
@@ -192,7 +205,8 @@ fn quarter(day: Date) -> (i16, i8) {
 
 #[cfg(test)]
 mod tests {
-    use super::{Calendar, Season};
+    use super::Calendar;
+    use super::Season::{Autumn, Spring, Summer, Winter};
     use jiff::civil::date;
 
     #[test]
@@ -202,7 +216,6 @@ mod tests {
             let seasons = Calendar::new(filled, latitude).seasons(12.0);
             seasons.iter().map(|season| season.what).collect::<Vec<_>>()
         };
-        use Season::{Autumn, Spring, Summer, Winter};
         assert_eq!(names(52.0), [Winter, Spring, Summer, Autumn, Winter]);
         assert_eq!(names(-37.0), [Summer, Autumn, Winter, Spring, Summer]);
         assert!(names(1.3).is_empty());

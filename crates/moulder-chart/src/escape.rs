@@ -59,15 +59,8 @@ fn steers(sign: char) -> bool {
     (sign.is_control() && !matches!(sign, '\n' | '\t' | '\r'))
         || matches!(
             sign,
-            '\u{61c}'
-                | '\u{200e}'
-                | '\u{200f}'
-                | '\u{2028}'..='\u{202e}'
-                | '\u{2066}'
-                | '\u{2067}'
-                | '\u{feff}'
-                | '\u{fffe}'
-                | '\u{ffff}'
+            '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'
+                ..='\u{202e}' | '\u{2066}' | '\u{2067}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}'
         )
 }
 
@@ -93,6 +86,9 @@ mod tests {
         assert_eq!(named("a\u{202e}b\u{0}\n c", 50), "ab c");
         assert_eq!(named("\u{5d0}\u{2069}", 50), "\u{2068}\u{5d0}\u{2069}");
         assert_eq!(named("logs and more", 5), "logs…");
-        assert_eq!(escaped(&named("</title><script>", 50)), "&lt;/title&gt;&lt;script&gt;");
+        assert_eq!(
+            escaped(&named("</title><script>", 50)),
+            "&lt;/title&gt;&lt;script&gt;"
+        );
     }
 }

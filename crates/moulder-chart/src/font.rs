@@ -1,6 +1,6 @@
 //! The shipped font, and how wide it sets a text.
 //!
-//! DejaVu Sans is among the widest of the fonts a browser may put in its place, so that
+//! `DejaVu` Sans is among the widest of the fonts a browser may put in its place, so that
 //! labels kept apart by its widths stay apart in others.
 
 use skrifa::instance::{LocationRef, Size};

@@ -166,12 +166,18 @@ impl Frame {
     }
 
     /// A line through (month, value).
+    ///
+    /// # Panics
+    /// While the drawing is held that [`svg`](Self::svg) lends.
     pub fn line(&self, ink: Ink, points: &[(f64, f64)]) {
         let element = PathElement::new(points.to_vec(), ink.style());
         self.plotted().draw(&element).expect(NEVER);
     }
 
     /// The area between a lower and an upper line of (month, value).
+    ///
+    /// # Panics
+    /// While the drawing is held that [`svg`](Self::svg) lends.
     pub fn between(&self, ink: Ink, low: &[(f64, f64)], high: &[(f64, f64)]) {
         let around: Vec<_> = low.iter().chain(high.iter().rev()).copied().collect();
         let element = Polygon::new(around, ink.style());
@@ -204,7 +210,9 @@ impl Frame {
     /// Figures on the right, each at a value of the left, along a line of their own.
     pub fn right_axis(&self, ticks: &[(f64, String)]) {
         self.svg().open("values-right", None);
-        let ends = ticks.iter().map(|(value, _)| (self.plot.right, self.y(*value)));
+        let ends = ticks
+            .iter()
+            .map(|(value, _)| (self.plot.right, self.y(*value)));
         let ends: Vec<_> = ends.collect();
         self.svg().line(Ink::Axis, &ends);
         for (value, text) in ticks {
@@ -304,7 +312,9 @@ impl Frame {
             }
         } else if quarter >= STROKE {
             let y = self.row(1.8) - 4.0;
-            let winters = seasons.iter().filter(|season| season.what == Season::Winter);
+            let winters = seasons
+                .iter()
+                .filter(|season| season.what == Season::Winter);
             for winter in winters {
                 let ends = [(self.x(winter.from), y), (self.x(winter.to), y)];
                 self.svg().line(Ink::Winter, &ends);

@@ -59,8 +59,8 @@ impl Hatch {
     /// Width and height of the tile that repeats; px.
     const fn tile(self) -> (u32, u32) {
         match self {
-            Self::Wood => (40, 16),
-            Self::Brush => (18, 18),
+            Self::Wood => (44, 28),
+            Self::Brush => (22, 22),
             Self::Chips => (20, 20),
             Self::Soft => (20, 12),
             Self::Card => (16, 4),
@@ -75,12 +75,13 @@ impl Hatch {
     const fn strokes(self) -> (&'static str, &'static str) {
         match self {
             Self::Wood => (
-                "M0 3H40M0 8H13Q19 4 25 8H40M13 8Q19 12 25 8M0 13H40",
+                "M0 1H44M0 7.5H10Q16 3.5 22 7.5H44M10 7.5Q16 11.5 22 7.5M0 14.5H44M0 21.5H32Q38 \
+                 17.5 44 21.5M0 21.5H32Q38 25.5 44 21.5",
                 "1.1",
             ),
-            Self::Brush => ("M0 18L18 0M3 0L15 18M0 6L18 11", "1"),
+            Self::Brush => ("M0 22L22 0M4 2L19 13M2 10L12 21", "1.2"),
             Self::Chips => ("M3 4L8 6M13 2L12 8M17 12L12 14M4 11L6 16M9 18L14 18", "1.7"),
-            Self::Soft => ("M0 4Q5 0 10 4T20 4M0 10Q5 6 10 10T20 10", "1"),
+            Self::Soft => ("M0 3Q5 -1 10 3T20 3M0 9Q5 5 10 9T20 9", "1"),
             Self::Card => ("M0 2H16", "1.2"),
             Self::Turf => ("M9 16V6M9 16Q8 11 4 8M9 16Q10 11 14 8M0 17H18", "1.1"),
             Self::Compost => (
@@ -109,23 +110,20 @@ impl Hatch {
     /// The pattern, under that id.
     pub(crate) fn pattern(self, id: &str) -> String {
         let (width, height) = self.tile();
-        let mut drawn = format!(
+        let (path, stroke) = self.strokes();
+        let strokes = if path.is_empty() {
+            String::new()
+        } else {
+            format!("<path class=\"hatch-line\" stroke-width=\"{stroke}\" d=\"{path}\"/>")
+        };
+        let dot = |(x, y, radius): &(&str, &str, &str)| {
+            format!("<circle class=\"hatch-dot\" cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/>")
+        };
+        let dots: String = self.dots().iter().map(dot).collect();
+        format!(
             "<pattern id=\"{id}\" width=\"{width}\" height=\"{height}\" \
              patternUnits=\"userSpaceOnUse\"><rect class=\"hatched\" width=\"{width}\" \
-             height=\"{height}\"/>"
-        );
-        let (path, stroke) = self.strokes();
-        if !path.is_empty() {
-            drawn.push_str(&format!(
-                "<path class=\"hatch-line\" stroke-width=\"{stroke}\" d=\"{path}\"/>"
-            ));
-        }
-        for (x, y, radius) in self.dots() {
-            drawn.push_str(&format!(
-                "<circle class=\"hatch-dot\" cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/>"
-            ));
-        }
-        drawn.push_str("</pattern>\n");
-        drawn
+             height=\"{height}\"/>{strokes}{dots}</pattern>\n"
+        )
     }
 }

@@ -15,13 +15,16 @@ use crate::label::{self, Label};
 use crate::look::{Look, Margins};
 use crate::reading::Reading;
 use crate::scale::{Counting, Scale};
-use crate::svg::{Anchor, Svg, TextSize, Words};
+use crate::svg::{Anchor, Room, Svg, TextSize, Words};
 
 /// Most characters of a bed's name in a chart's title.
 const NAME_LIMIT: usize = 120;
 
 /// Height of the plot that a step of the axis takes at least; px.
 const STEP_PX: f64 = 44.0;
+
+/// Half the width of the ends of a bar of error; px.
+const END: f64 = 4.0;
 
 /// Draws the chart.
 #[must_use]
@@ -33,7 +36,10 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let lines = Lines::of(subject, &steps);
     let labels = labels(subject);
     let name = named(&forecast.name, NAME_LIMIT);
-    let last = forecast.months.last().map_or(0.0, |row| f64::from(row.month));
+    let last = forecast
+        .months
+        .last()
+        .map_or(0.0, |row| f64::from(row.month));
     let margins = Margins {
         left: EDGE + 34.0,
         right: EDGE + if forecast.rim_m.is_some() { 36.0 } else { 0.0 },
@@ -41,7 +47,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     };
     let plan = Plan {
         title: &format!("{name}: height of the surface"),
-        about: &about(subject),
+        about: &about(subject, &steps),
         heading: &name,
         below: &below(subject, &steps),
         left: &format!("{} above the ground", spelt(units)),
@@ -61,7 +67,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.line(Ink::First, &lines.middle);
     frame.svg().close();
     label::write(&frame, &labels);
-    laid_on(&frame, &steps, units);
+    laid_on(&frame, &steps, &lines.high, units);
     tape(&frame, subject.readings, units);
     frame.done()
 }
@@ -250,12 +256,7 @@ fn still_lines(frame: &Frame, subject: &Subject<'_>) {
     };
     let rim = in_unit(rim_m, units);
     across(Ink::Rim, "rim-line", "The rim", rim);
-    let depths = Scale::around(
-        0.0,
-        rim,
-        frame.plot().height() / STEP_PX,
-        counting(units),
-    );
+    let depths = Scale::around(0.0, rim, frame.plot().height() / STEP_PX, counting(units));
     let ticks: Vec<_> = depths
         .ticks()
         .into_iter()
@@ -266,7 +267,7 @@ fn still_lines(frame: &Frame, subject: &Subject<'_>) {
 }
 
 /// An arrow up where something was laid on.
-fn laid_on(frame: &Frame, steps: &[Step], units: Units) {
+fn laid_on(frame: &Frame, steps: &[Step], high: &[(f64, f64)], units: Units) {
     if steps.is_empty() {
         return;
     }
@@ -285,7 +286,14 @@ fn laid_on(frame: &Frame, steps: &[Step], units: Units) {
             svg.line(Ink::Step, &tips);
         }
         let text = format!("+{}", reading(step.to_m - step.from_m, units));
-        note(&mut svg, &text, x, head - 8.0);
+        // Clear of the range above the arrow.
+        let on_the_day = |(month, _): &&(f64, f64)| (month - step.month).abs() < 1e-9;
+        let range = high
+            .iter()
+            .filter(on_the_day)
+            .map(|(_, high)| frame.y(*high));
+        let y = range.fold(head, f64::min) - 8.0;
+        note(&mut svg, frame.plot(), &text, x, y);
     }
     frame.svg().close();
 }
@@ -295,8 +303,6 @@ fn tape(frame: &Frame, readings: &[Reading], units: Units) {
     if readings.is_empty() {
         return;
     }
-    /// Half the width of the ends of a bar; px.
-    const END: f64 = 4.0;
     frame.svg().open("tape", Some("Measured with a tape"));
     for read in readings {
         let x = frame.x(read.month);
@@ -311,13 +317,19 @@ fn tape(frame: &Frame, readings: &[Reading], units: Units) {
             svg.line(Ink::Reading, &[(x - END, y), (x + END, y)]);
         }
         svg.circle(Ink::SecondArea, (x, at(read.height_m)), 4.0);
-        note(&mut svg, &reading(read.height_m, units), x, bottom + 17.0);
+        note(
+            &mut svg,
+            frame.plot(),
+            &reading(read.height_m, units),
+            x,
+            bottom + 17.0,
+        );
     }
     frame.svg().close();
 }
 
-/// Small words over lines, where there is room for them.
-fn note(svg: &mut Svg, text: &str, x: f64, y: f64) {
+/// Small words over lines, where there is room for them in the plot.
+fn note(svg: &mut Svg, plot: Room, text: &str, x: f64, y: f64) {
     let words = Words {
         text,
         x,
@@ -326,7 +338,8 @@ fn note(svg: &mut Svg, text: &str, x: f64, y: f64) {
         anchor: Anchor::Middle,
         quiet: false,
     };
-    if svg.has_room(&words.room(svg.font())) {
+    let room = words.room(svg.font());
+    if plot.holds(&room) && svg.has_room(&room) {
         svg.write(&words, true);
     }
 }
@@ -350,24 +363,50 @@ fn below(subject: &Subject<'_>, steps: &[Step]) -> String {
 }
 
 /// What the chart shows, for those who do not see it.
-fn about(subject: &Subject<'_>) -> String {
+fn about(subject: &Subject<'_>, steps: &[Step]) -> String {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let mut text = format!("Filled {}.", forecast.filled);
+    let mut said = vec![format!("Filled {}.", forecast.filled)];
     if let Some(rim_m) = forecast.rim_m {
-        text.push_str(&format!(
-            " The rim is {} above the ground.",
-            reading(rim_m, units)
-        ));
+        let rim = reading(rim_m, units);
+        said.push(format!("The rim is {rim} above the ground."));
     }
     if let Some(first) = forecast.months.first() {
-        text.push_str(&format!(
-            " At first the surface stands {} above the ground.",
-            reading(first.height_m, units)
+        let height = reading(first.height_m, units);
+        said.push(format!(
+            "At first the surface stands {height} above the ground."
         ));
     }
     if let Some(sentence) = in_a_sentence(forecast) {
-        text.push_str(&format!(" {sentence} {}", how_sure(forecast)));
+        said.extend([sentence, how_sure(forecast)]);
     }
-    text
+    if let [.., last] = steps {
+        let all_m: f64 = steps.iter().map(|step| step.to_m - step.from_m).sum();
+        said.push(format!(
+            "Laid on {}, {} in all, the last in month {:.1}.",
+            times(steps.len()),
+            reading(all_m, units),
+            last.month
+        ));
+    }
+    let readings = subject.readings;
+    let later = |one: &&Reading, other: &&Reading| one.month.total_cmp(&other.month);
+    if let Some(last) = readings.iter().max_by(later) {
+        said.push(format!(
+            "Measured with a tape {}; the last, in month {:.1}, read {}, give or take {}.",
+            times(readings.len()),
+            last.month,
+            reading(last.height_m, units),
+            reading(last.plus_minus_m, units)
+        ));
+    }
+    said.join(" ")
+}
+
+/// "once", "3 times".
+fn times(count: usize) -> String {
+    match count {
+        1 => "once".to_owned(),
+        _ => format!("{count} times"),
+    }
 }

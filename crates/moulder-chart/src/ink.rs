@@ -94,7 +94,10 @@ inks! {
 /// Plotters hands colours on to its backend: an ink goes as one that says which it is.
 impl Color for Ink {
     fn to_backend_color(&self) -> BackendColor {
-        #[allow(clippy::cast_possible_truncation, reason = "there are fewer than 256 inks")]
+        #[allow(
+            clippy::cast_possible_truncation,
+            reason = "there are fewer than 256 inks"
+        )]
         let number = *self as u8;
         BackendColor {
             alpha: 1.0,

@@ -104,7 +104,10 @@ mod tests {
         assert_eq!(spread(&[50.0, 50.0], 16.0, 0.0, 100.0), [42.0, 58.0]);
         assert_eq!(spread(&[99.0, 100.0], 16.0, 0.0, 100.0), [84.0, 100.0]);
         let many = spread(&[40.0, 41.0, 60.0, 61.0, 62.0], 16.0, 0.0, 100.0);
-        assert!(many.windows(2).all(|pair| pair[1] - pair[0] >= 16.0 - 1e-9), "{many:?}");
+        assert!(
+            many.windows(2).all(|pair| pair[1] - pair[0] >= 16.0 - 1e-9),
+            "{many:?}"
+        );
         assert!(many[0] >= 0.0 && many[4] <= 100.0);
     }
 }

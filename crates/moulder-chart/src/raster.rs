@@ -73,6 +73,12 @@ pub fn png(svg: &Svg, scale: f64) -> Result<Vec<u8>, RasterError> {
         .ok_or_else(|| fault("no memory".to_owned()))?;
     #[allow(clippy::cast_possible_truncation, reason = "a scale is a small number")]
     let scale = scale as f32;
-    resvg::render(&tree, Transform::from_scale(scale, scale), &mut picture.as_mut());
-    picture.encode_png().map_err(|error| fault(error.to_string()))
+    resvg::render(
+        &tree,
+        Transform::from_scale(scale, scale),
+        &mut picture.as_mut(),
+    );
+    picture
+        .encode_png()
+        .map_err(|error| fault(error.to_string()))
 }

@@ -80,7 +80,11 @@ impl Scale {
             .position(|unit| self.step >= *unit - 1e-12)
             .unwrap_or(3);
         let text = format!("{tick:.places$}");
-        if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') {
+        if text
+            .trim_start_matches('-')
+            .chars()
+            .all(|c| c == '0' || c == '.')
+        {
             "0".to_owned()
         } else {
             text
@@ -99,7 +103,11 @@ mod tests {
         let scale = Scale::around(0.0, 36.6, 6.0, Counting::Inches);
         assert_eq!(scale.ticks(), [0.0, 12.0, 24.0, 36.0, 48.0]);
         let scale = Scale::around(-0.2, 0.1, 4.0, Counting::Tens);
-        let written: Vec<_> = scale.ticks().iter().map(|tick| scale.written(*tick)).collect();
+        let written: Vec<_> = scale
+            .ticks()
+            .iter()
+            .map(|tick| scale.written(*tick))
+            .collect();
         assert_eq!(written, ["-0.2", "-0.1", "0", "0.1"]);
     }
 

@@ -43,7 +43,10 @@ pub fn style_sheet() -> String {
         &mut sheet,
         &format!(".{ROOT} .halo{{stroke-width:3.5;stroke-linejoin:round;paint-order:stroke}}"),
     );
-    line(&mut sheet, &format!(".{ROOT} .hatch-edge{{stroke-width:1.2}}"));
+    line(
+        &mut sheet,
+        &format!(".{ROOT} .hatch-edge{{stroke-width:1.2}}"),
+    );
     colours(&mut sheet, |tone| tone.light);
     sheet.push_str("@media screen and (prefers-color-scheme:dark){\n");
     colours(&mut sheet, |tone| tone.dark);

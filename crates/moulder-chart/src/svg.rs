@@ -164,7 +164,9 @@ impl Svg {
     /// says what it shows to those who do not see it.
     #[must_use]
     pub fn new(id: &str, width: f64, height: f64, title: &str, about: &str) -> Self {
-        let kept = id.chars().filter(|sign| sign.is_ascii_alphanumeric() || *sign == '-');
+        let kept = id
+            .chars()
+            .filter(|sign| sign.is_ascii_alphanumeric() || *sign == '-');
         Self {
             // An id must not begin with a figure.
             id: format!("m{}", kept.take(ID_LIMIT).collect::<String>()),
@@ -255,7 +257,9 @@ impl Svg {
     /// A circle.
     pub fn circle(&mut self, ink: Ink, (x, y): (f64, f64), radius: f64) {
         let (class, x, y, radius) = (class_of(ink), px(x), px(y), px(radius));
-        self.push(&format!("<circle{class} cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/>\n"));
+        self.push(&format!(
+            "<circle{class} cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/>\n"
+        ));
     }
 
     /// A rectangle.
@@ -280,14 +284,19 @@ impl Svg {
         let (x, y, size) = (px(words.x), px(words.y), words.size.class());
         let place = format!("text-anchor=\"{anchor}\" x=\"{x}\" y=\"{y}\"");
         let text = escaped(words.text);
-        self.push(&format!("<text class=\"{size}{quiet}{halo}\" {place}>{text}</text>\n"));
+        self.push(&format!(
+            "<text class=\"{size}{quiet}{halo}\" {place}>{text}</text>\n"
+        ));
     }
 
     /// The drawing as a file of its own.
     #[must_use]
     pub fn file(&self) -> String {
         let sheet = format!("<style>\n{}</style>\n", style_sheet());
-        format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{}", self.document(&sheet))
+        format!(
+            "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{}",
+            self.document(&sheet)
+        )
     }
 
     /// The drawing to stand within a page that carries the [`style_sheet`] itself.
@@ -339,7 +348,11 @@ fn class_of(ink: Ink) -> String {
 fn px(length: f64) -> String {
     let text = format!("{length:.2}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
 }
 
 #[cfg(test)]

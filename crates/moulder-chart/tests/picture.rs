@@ -1,4 +1,5 @@
 //! Drawings in dots, and whether hatches are told apart in them.
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 #![cfg(feature = "png")]
 
 use moulder_chart::hatch::Hatch;
@@ -13,33 +14,48 @@ const SIDE: u32 = 120;
 fn grey(picture: &Pixmap, x: u32, y: u32) -> f64 {
     let dot = picture.pixel(x, y).unwrap();
     // Weights of WCAG 2, on the bytes: enough to compare.
-    (0.2126 * f64::from(dot.red()) + 0.7152 * f64::from(dot.green())
+    (0.2126 * f64::from(dot.red())
+        + 0.7152 * f64::from(dot.green())
         + 0.0722 * f64::from(dot.blue()))
         / 255.0
 }
 
-/// The mean darkness of a patch, and how much it changes from dot to dot across, down and
-/// along both slants.
-fn look_of(picture: &Pixmap, left: u32) -> [f64; 5] {
-    let mut sums = [0.0; 5];
-    let (inner, last) = (4, SIDE - 4);
-    for y in inner..last {
-        for x in left + inner..left + last {
-            let here = grey(picture, x, y);
-            let change = |x, y| (here - grey(picture, x, y)).abs();
-            let changes = [
-                1.0 - here,
-                change(x + 1, y),
-                change(x, y + 1),
-                change(x + 1, y + 1),
-                change(x + 1, y - 1),
-            ];
-            for (sum, change) in sums.iter_mut().zip(changes) {
-                *sum += change;
+/// Dots of a patch that are compared, either way.
+const COMPARED: usize = 72;
+
+/// Furthest that one patch is shifted over another: more than a tile.
+const SHIFT: usize = 46;
+
+/// How dark each dot of a patch is, row by row.
+fn darkness(picture: &Pixmap, left: u32) -> Vec<Vec<f64>> {
+    let row = |y| {
+        (left..left + SIDE)
+            .map(|x| 1.0 - grey(picture, x, y))
+            .collect()
+    };
+    (0..SIDE).map(row).collect()
+}
+
+/// The share of the darkness of two patches that does not lie on the other's, with one
+/// shifted to where they are most alike: 0 for the same hatch.
+fn apart(one: &[Vec<f64>], other: &[Vec<f64>]) -> f64 {
+    let mut least = f64::INFINITY;
+    // The outline, 2 px, is left out.
+    let first = 2;
+    for down in 0..SHIFT {
+        for across in 0..SHIFT {
+            let (mut differs, mut all) = (0.0, 0.0);
+            for y in (first..first + COMPARED).step_by(2) {
+                for x in first..first + COMPARED {
+                    let (a, b) = (one[y][x], other[y + down][x + across]);
+                    differs += (a - b).abs();
+                    all += a.max(b);
+                }
             }
+            least = f64::min(least, differs / all);
         }
     }
-    sums.map(|sum| sum / f64::from((last - inner) * (last - inner)))
+    least
 }
 
 #[test]
@@ -48,18 +64,26 @@ fn hatches_are_told_apart_in_grey() {
     let mut svg = Svg::new("h", f64::from(SIDE * count), f64::from(SIDE), "t", "a");
     for (at, hatch) in (0..).zip(Hatch::ALL) {
         let (left, side) = (f64::from(SIDE * at), f64::from(SIDE));
-        let corners = [(left, 0.0), (left + side, 0.0), (left + side, side), (left, side)];
+        let corners = [
+            (left, 0.0),
+            (left + side, 0.0),
+            (left + side, side),
+            (left, side),
+        ];
         svg.hatched(hatch, &corners);
     }
     let picture = Pixmap::decode_png(&png(&svg, 1.0).unwrap()).unwrap();
-    let looks: Vec<_> = (0..count).map(|at| look_of(&picture, SIDE * at)).collect();
-    for (at, one) in looks.iter().enumerate() {
-        assert!(one[0] > 0.08, "{:?} is too faint: {one:?}", Hatch::ALL[at]);
-        for (other_at, other) in looks[..at].iter().enumerate() {
-            let apart = one.iter().zip(other).map(|(a, b)| (a - b).abs() / a.max(*b));
-            let apart = apart.fold(0.0, f64::max);
+    let patches: Vec<_> = (0..count).map(|at| darkness(&picture, SIDE * at)).collect();
+    for (at, one) in patches.iter().enumerate() {
+        let all: f64 = one.iter().flatten().sum();
+        let mean = all / f64::from(SIDE * SIDE);
+        assert!(mean > 0.08, "{:?} is too faint: {mean}", Hatch::ALL[at]);
+        assert!(apart(one, one) < 1e-9);
+        for (other_at, other) in patches[..at].iter().enumerate() {
+            let apart = apart(one, other);
             let pair = (Hatch::ALL[at], Hatch::ALL[other_at]);
-            assert!(apart > 0.2, "{pair:?} look alike: {one:?} {other:?}");
+            println!("{pair:?}: {apart:.2} apart");
+            assert!(apart > 0.4, "{pair:?} look alike: {apart}");
         }
     }
 }
@@ -106,7 +130,10 @@ fn the_light_scheme_is_drawn() {
 fn a_picture_too_large_is_refused() {
     let svg = Svg::new("b", 4000.0, 100.0, "t", "a");
     for scale in [0.0, 5.0, f64::NAN, f64::INFINITY] {
-        assert!(matches!(png(&svg, scale), Err(RasterError::Size { .. })), "{scale}");
+        assert!(
+            matches!(png(&svg, scale), Err(RasterError::Size { .. })),
+            "{scale}"
+        );
     }
     let most = f64::from(DOTS_LIMIT) / 4000.0;
     assert!(png(&svg, most).is_ok());

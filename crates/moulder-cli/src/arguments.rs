@@ -10,7 +10,7 @@ use moulder::measure::Measures;
 use moulder::quantity;
 use moulder::sample::SAMPLES_LIMIT;
 use moulder::unit::Dimension;
-use moulder_chart::kind::Kind;
+use moulder_chart::kind::Kind as ChartKind;
 use moulder_chart::look::Look as ChartLook;
 
 use crate::columns::{ColumnNames, Columns};
@@ -297,8 +297,8 @@ pub(crate) struct ChartArguments {
     pub(crate) bed: BedArguments,
 
     /// What to draw
-    #[arg(long, value_name = "KIND", default_value = Kind::Height.word(), value_parser = kinds())]
-    pub(crate) kind: Kind,
+    #[arg(long, value_name = "KIND", default_value = ChartKind::Height.word(), value_parser = kinds())]
+    pub(crate) kind: ChartKind,
 
     /// How many months to look ahead, at most 1200 (a hundred years)
     #[arg(long, value_name = "N", default_value = "24", value_parser = months)]
@@ -324,12 +324,12 @@ pub(crate) struct ChartArguments {
 }
 
 /// The kinds of charts, with what each shows.
-fn kinds() -> impl TypedValueParser<Value = Kind> {
-    let listed = Kind::ALL
+fn kinds() -> impl TypedValueParser<Value = ChartKind> {
+    let listed = ChartKind::ALL
         .iter()
         .map(|kind| PossibleValue::new(kind.word()).help(kind.about()));
     PossibleValuesParser::new(listed)
-        .map(|word| Kind::named(&word).expect("the parser lets only listed kinds through"))
+        .map(|word| ChartKind::named(&word).expect("the parser lets only listed kinds through"))
 }
 
 fn width(text: &str) -> Result<u32, String> {

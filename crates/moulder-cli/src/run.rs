@@ -9,7 +9,9 @@ use crate::arguments::{Arguments, Command};
 use crate::output::{self, Output};
 use crate::starter::starter;
 use crate::trouble::Trouble;
-use crate::{chart, check, climates, codes, compare, forecast, ledger, materials, plan, topup, usage};
+use crate::{
+    chart, check, climates, codes, compare, forecast, ledger, materials, plan, topup, usage,
+};
 
 /// What `moulder` alone says.
 const FIRST_STEPS: &str = "\

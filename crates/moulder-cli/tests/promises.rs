@@ -49,6 +49,7 @@ fn spoken() -> Vec<Vec<&'static str>> {
         vec!["climates", "--help"],
         vec!["codes"],
         vec!["codes", "--help"],
+        vec!["chart", "--help"],
         vec!["check", "--help"],
         vec!["ledger", "--help"],
         vec!["plan", "--help"],

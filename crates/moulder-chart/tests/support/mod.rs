@@ -1,4 +1,5 @@
 //! Beds to draw, and what holds of every drawing.
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 #![allow(dead_code, reason = "not every test uses all of it")]
 
 use moulder::bed::Bed;
@@ -78,7 +79,9 @@ pub(crate) fn sound(svg: &Svg) {
                 assert!(!attribute.value().contains("inf"), "{attribute:?}");
             }
         }
-        let drawn = document.descendants().filter(|node| node.has_tag_name("text"));
+        let drawn = document
+            .descendants()
+            .filter(|node| node.has_tag_name("text"));
         let drawn = drawn
             .filter(|node| node.tag_name().namespace() == Some("http://www.w3.org/2000/svg"))
             .count();
@@ -87,7 +90,11 @@ pub(crate) fn sound(svg: &Svg) {
     for (at, room) in svg.texts().iter().enumerate() {
         assert!(svg.room().holds(room), "outside: {room:?}");
         for other in &svg.texts()[..at] {
-            assert!(!room.meets(other), "{room:?} on {other:?}\n{}", svg.inline());
+            assert!(
+                !room.meets(other),
+                "{room:?} on {other:?}\n{}",
+                svg.inline()
+            );
         }
     }
 }
