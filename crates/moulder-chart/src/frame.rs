@@ -10,16 +10,11 @@ use plotters::element::{PathElement, Polygon};
 
 use crate::backend::{Backend, dots};
 use crate::calendar::{Calendar, Season, Stretch};
+use crate::head::{EDGE, Head, LINE};
 use crate::ink::Ink;
 use crate::look::{Look, Margins};
 use crate::scale::Scale;
 use crate::svg::{Anchor, Room, Svg, TextSize, Words};
-
-/// Between the edge and what is drawn; px.
-pub const EDGE: f64 = 12.0;
-
-/// From one line of small words to the next; px.
-pub const LINE: f64 = 17.0;
 
 /// Room under the plot for months, seasons and years; px.
 const CALENDAR: f64 = 3.0 * LINE + EDGE;
@@ -66,22 +61,8 @@ impl Frame {
     /// A frame with its heading written.
     #[must_use]
     pub fn new(look: &Look, plan: &Plan<'_>) -> Self {
-        // The room of the heading is known once its lines are broken.
-        let sketch = Svg::new(look.id(), look.width_px(), 1.0, "", "");
-        let lines = sketch.font().wrapped(
-            plan.below,
-            TextSize::Body.px(),
-            look.width_px() - 2.0 * EDGE,
-        );
-        let mut top = EDGE + TextSize::Heading.px();
-        let heads: Vec<f64> = lines
-            .iter()
-            .map(|_| {
-                top += LINE + 2.0;
-                top
-            })
-            .collect();
-        let axes = top + LINE + 10.0;
+        let head = Head::new(look, plan.heading, plan.below);
+        let axes = head.bottom() + LINE + 10.0;
         let (plot, months_end) = plan.margins.plot(look, axes + 10.0);
         let mut svg = Svg::new(
             look.id(),
@@ -90,41 +71,25 @@ impl Frame {
             plan.title,
             plan.about,
         );
-        let heading = svg.font().fitted(
-            plan.heading,
-            TextSize::Heading.px(),
-            look.width_px() - 2.0 * EDGE,
-        );
-        let words = |text, x, y, size, anchor, quiet| Words {
-            text,
-            x,
-            y,
-            size,
-            anchor,
-            quiet,
-        };
-        let start = Anchor::Start;
-        let heading_at = EDGE + TextSize::Heading.px() - 2.0;
-        svg.open("head", None);
-        svg.write(
-            &words(&heading, EDGE, heading_at, TextSize::Heading, start, false),
-            false,
-        );
-        for (line, y) in lines.iter().zip(heads) {
-            svg.write(&words(line, EDGE, y, TextSize::Body, start, true), false);
+        head.write(&mut svg);
+        let right_edge = look.width_px() - EDGE;
+        let sides = [
+            (plan.left, EDGE, Anchor::Start),
+            (plan.right, right_edge, Anchor::End),
+        ];
+        for (text, x, anchor) in sides {
+            if !text.is_empty() {
+                let words = Words {
+                    text,
+                    x,
+                    y: axes,
+                    size: TextSize::Small,
+                    anchor,
+                    quiet: true,
+                };
+                svg.write(&words, false);
+            }
         }
-        svg.write(
-            &words(plan.left, EDGE, axes, TextSize::Small, start, true),
-            false,
-        );
-        if !plan.right.is_empty() {
-            let edge = look.width_px() - EDGE;
-            svg.write(
-                &words(plan.right, edge, axes, TextSize::Small, Anchor::End, true),
-                false,
-            );
-        }
-        svg.close();
         Self {
             svg: RefCell::new(svg),
             plot,
@@ -240,15 +205,17 @@ impl Frame {
         self.svg().open("calendar", None);
         let ends = [(self.plot.left, bottom), (self.months_end, bottom)];
         self.svg().line(Ink::Axis, &ends);
-        self.months(&calendar.month_starts(self.last));
-        self.seasons(&calendar.seasons(self.last));
-        self.years(&calendar.years(self.last));
+        let mut row = 0;
+        row += usize::from(self.months(&calendar.month_starts(self.last)));
+        row += usize::from(self.seasons(row, &calendar.seasons(self.last)));
+        self.years(row, &calendar.years(self.last));
         self.svg().close();
     }
 
-    /// A row of the calendar: the line its letters stand on; px.
-    fn row(&self, row: f64) -> f64 {
-        self.plot.bottom + 4.0 + LINE * row
+    /// A row of the calendar, of three: the line its letters stand on; px.
+    fn row(&self, row: usize) -> f64 {
+        let lines = [0.85, 1.8, 2.8];
+        self.plot.bottom + 4.0 + LINE * lines.get(row).unwrap_or(&lines[2])
     }
 
     fn tick(&self, month: f64, length: f64) {
@@ -256,8 +223,8 @@ impl Frame {
         self.svg().line(Ink::Axis, &[(x, y), (x, y + length)]);
     }
 
-    /// Writes small words in the calendar where there is room.
-    fn note(&self, text: &str, x: f64, row: f64, anchor: Anchor) {
+    /// Writes small words in the calendar where there is room; whether there was.
+    fn note(&self, text: &str, x: f64, row: usize, anchor: Anchor) -> bool {
         let words = Words {
             text,
             x,
@@ -267,66 +234,74 @@ impl Frame {
             quiet: true,
         };
         let mut svg = self.svg();
-        if svg.has_room(&words.room(svg.font())) {
+        let has_room = svg.has_room(&words.room(svg.font()));
+        if has_room {
             svg.write(&words, false);
         }
+        has_room
     }
 
-    /// The names of months: all, or those in which seasons begin.
-    fn months(&self, starts: &[(f64, &'static str)]) {
+    /// The names of months: all, or those in which seasons begin; whether any fit.
+    fn months(&self, starts: &[(f64, &'static str)]) -> bool {
         /// Room that the name of a month needs, with air; px.
         const ROOM: f64 = 32.0;
+        /// Room for names of two months a year, which would be many on a long axis; px.
+        const ROOM_FOR_HALVES: f64 = 48.0;
         let month = self.x(1.0) - self.x(0.0);
         let named: &[&str] = if month >= ROOM {
             &[]
         } else if 3.0 * month >= ROOM {
             &["Mar", "Jun", "Sep", "Dec"]
-        } else if 6.0 * month >= ROOM {
+        } else if 6.0 * month >= ROOM_FOR_HALVES {
             &["Mar", "Sep"]
         } else {
-            return;
+            return false;
         };
         for (at, name) in starts {
-            if named.is_empty() || named.contains(name) {
+            if (named.is_empty() || named.contains(name))
+                && self.note(name, self.x(*at), 0, Anchor::Middle)
+            {
                 self.tick(*at, 5.0);
-                self.note(name, self.x(*at), 0.85, Anchor::Middle);
             }
         }
+        true
     }
 
-    /// The names of seasons; where they do not fit, the winters as strokes.
-    fn seasons(&self, seasons: &[Stretch<Season>]) {
+    /// The names of seasons; where they do not fit, the winters as strokes. Whether either
+    /// fits.
+    fn seasons(&self, row: usize, seasons: &[Stretch<Season>]) -> bool {
         /// The longest of their names needs this much, with air; px.
         const ROOM: f64 = 56.0;
         /// The shortest stroke that is seen; px.
         const STROKE: f64 = 3.0;
         let quarter = self.x(3.0) - self.x(0.0);
+        if seasons.is_empty() || quarter < STROKE {
+            return false;
+        }
         if quarter >= ROOM {
             for season in seasons {
                 let (from, to) = (self.x(season.from), self.x(season.to));
                 let name = season.what.name();
                 let width = self.svg().font().width(name, TextSize::Small.px());
                 if to - from >= width + 2.0 {
-                    self.note(name, 0.5 * (from + to), 1.8, Anchor::Middle);
+                    self.note(name, 0.5 * (from + to), row, Anchor::Middle);
                 }
             }
-        } else if quarter >= STROKE {
-            let y = self.row(1.8) - 4.0;
-            let winters = seasons
-                .iter()
-                .filter(|season| season.what == Season::Winter);
-            for winter in winters {
+            return true;
+        }
+        let y = self.row(row) - 4.0;
+        for winter in seasons {
+            if winter.what == Season::Winter {
                 let ends = [(self.x(winter.from), y), (self.x(winter.to), y)];
                 self.svg().line(Ink::Winter, &ends);
             }
-            if !seasons.is_empty() {
-                self.note("winters", self.months_end + 8.0, 1.8, Anchor::Start);
-            }
         }
+        self.note("winters", self.months_end + 8.0, row, Anchor::Start);
+        true
     }
 
     /// The years, at the first of January or on the day of filling.
-    fn years(&self, years: &[Stretch<i16>]) {
+    fn years(&self, row: usize, years: &[Stretch<i16>]) {
         /// Room that a year needs, with air; px.
         const ROOM: f64 = 44.0;
         let year = self.x(12.0) - self.x(0.0);
@@ -334,21 +309,21 @@ impl Frame {
             .into_iter()
             .find(|every| year * f64::from(*every) >= ROOM)
             .unwrap_or(100);
+        let (above, below) = (self.row(row) - 14.0, self.row(row) + 2.0);
         for stretch in years {
             let x = self.x(stretch.from);
             let text = stretch.what.to_string();
             if every == 1 {
-                if stretch.from > 0.0 {
-                    let ends = [(x, self.row(1.95)), (x, self.row(2.9))];
-                    self.svg().line(Ink::Axis, &ends);
-                }
                 let width = self.svg().font().width(&text, TextSize::Small.px());
-                if self.x(stretch.to) - x >= width + 4.0 {
-                    self.note(&text, x + 4.0, 2.8, Anchor::Start);
+                let fits = self.x(stretch.to) - x >= width + 4.0;
+                if fits && self.note(&text, x + 4.0, row, Anchor::Start) && stretch.from > 0.0 {
+                    self.svg().line(Ink::Axis, &[(x, above), (x, below)]);
                 }
-            } else if stretch.what % every == 0 && stretch.from > 0.0 {
+            } else if stretch.what % every == 0
+                && stretch.from > 0.0
+                && self.note(&text, x, row, Anchor::Middle)
+            {
                 self.tick(stretch.from, 5.0);
-                self.note(&text, x, 0.85, Anchor::Middle);
             }
         }
     }

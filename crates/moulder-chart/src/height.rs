@@ -8,7 +8,8 @@ use moulder::tape::{in_unit, reading};
 
 use crate::calendar::Calendar;
 use crate::escape::named;
-use crate::frame::{EDGE, Frame, Plan};
+use crate::frame::{Frame, Plan};
+use crate::head::EDGE;
 use crate::ink::Ink;
 use crate::kind::Subject;
 use crate::label::{self, Label};
@@ -68,7 +69,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.svg().close();
     label::write(&frame, &labels);
     laid_on(&frame, &steps, &lines.high, units);
-    tape(&frame, subject.readings, units);
+    tape(&frame, subject.readings, &steps, units);
     frame.done()
 }
 
@@ -299,7 +300,7 @@ fn laid_on(frame: &Frame, steps: &[Step], high: &[(f64, f64)], units: Units) {
 }
 
 /// Readings with a tape: a dot, and how far off they may be.
-fn tape(frame: &Frame, readings: &[Reading], units: Units) {
+fn tape(frame: &Frame, readings: &[Reading], steps: &[Step], units: Units) {
     if readings.is_empty() {
         return;
     }
@@ -317,13 +318,13 @@ fn tape(frame: &Frame, readings: &[Reading], units: Units) {
             svg.line(Ink::Reading, &[(x - END, y), (x + END, y)]);
         }
         svg.circle(Ink::SecondArea, (x, at(read.height_m)), 4.0);
-        note(
-            &mut svg,
-            frame.plot(),
-            &reading(read.height_m, units),
-            x,
-            bottom + 17.0,
-        );
+        // A figure must not hide an arrow.
+        let text = reading(read.height_m, units);
+        let reach = 0.5 * svg.font().width(&text, TextSize::Small.px()) + 4.0;
+        let mut arrows = steps.iter().map(|step| frame.x(step.month));
+        if arrows.all(|arrow| (arrow - x).abs() > reach) {
+            note(&mut svg, frame.plot(), &text, x, bottom + 17.0);
+        }
     }
     frame.svg().close();
 }

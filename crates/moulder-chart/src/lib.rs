@@ -32,7 +32,8 @@
 //!   strings and bytes out, no file, clock or environment. The same values give the same
 //!   bytes of SVG everywhere.
 //! - [`kind`] lists the charts of one bed. Each stands in a file of its own ([`height`]).
-//! - [`frame::Frame`] is what charts over time share: heading, axes, [`calendar`].
+//! - Each begins with a [`head::Head`]. [`frame::Frame`] is what charts over time share:
+//!   head, axes, [`calendar`].
 //!   [`backend`] lets plotters draw onto the SVG; [`label`] keeps labels apart.
 //! - Things are told apart by dashes and [`hatch`]es, never by colour alone. An
 //!   [`ink::Ink`] is a class of the [`sheet`]; its colours stand in [`palette`].
@@ -52,6 +53,7 @@ pub mod escape;
 pub mod font;
 pub mod frame;
 pub mod hatch;
+pub mod head;
 pub mod height;
 pub mod ink;
 pub mod kind;
