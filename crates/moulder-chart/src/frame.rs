@@ -246,7 +246,7 @@ impl Frame {
         /// Room that the name of a month needs, with air; px.
         const ROOM: f64 = 32.0;
         /// Room for names of two months a year, which would be many on a long axis; px.
-        const ROOM_FOR_HALVES: f64 = 48.0;
+        const ROOM_FOR_HALVES: f64 = 40.0;
         let month = self.x(1.0) - self.x(0.0);
         let named: &[&str] = if month >= ROOM {
             &[]

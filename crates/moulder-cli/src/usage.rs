@@ -28,7 +28,8 @@ pub(crate) fn in_words(refusal: &clap::Error) -> String {
         }
         ErrorKind::InvalidValue => {
             let near = told(ContextKind::SuggestedValue);
-            let hint = if near.is_empty() {
+            // What was meant is about as long as what was typed.
+            let hint = if near.is_empty() || near.len().abs_diff(value.len()) > 2 {
                 String::new()
             } else {
                 format!(" Did you mean {near}?")
