@@ -200,6 +200,15 @@ pub enum ForecastError {
         /// How many were asked for.
         asked: u32,
     },
+    /// Fewer draws were asked for than tell anything.
+    TooFewDraws {
+        /// How many were asked for.
+        asked: u32,
+        /// How many it takes.
+        least: u32,
+    },
+    /// The day of filling was asked about, when nothing has sunk yet.
+    NothingSunkYet,
     /// The watcher stopped it.
     Stopped,
 }
@@ -215,6 +224,12 @@ impl core::fmt::Display for ForecastError {
                 f,
                 "bands rest on at most {SAMPLES_LIMIT} draws, and {asked} were asked for"
             ),
+            Self::TooFewDraws { asked, least } => {
+                write!(f, "this takes at least {least} draws, and {asked} were asked for")
+            }
+            Self::NothingSunkYet => {
+                f.write_str("on the day of filling nothing has sunk yet; ask for a month after it")
+            }
             Self::NoRoom(no_room) => write!(f, "{no_room}; use less, or a wider foot"),
             Self::NoSoil => f.write_str(
                 "only soil or compost makes the growing soil thicker; top up with one of these",

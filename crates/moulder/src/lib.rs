@@ -105,6 +105,7 @@ pub mod rate;
 pub mod read;
 pub mod sample;
 pub mod saving;
+pub mod sensitivity;
 pub mod sentence;
 pub mod shelf_fault;
 mod shelf_form;

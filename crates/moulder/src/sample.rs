@@ -135,18 +135,14 @@ impl Sample {
     /// ```
     #[must_use]
     pub fn of(bed: &Bed, unknowns: &Unknowns, seed: u64, number: u32) -> Self {
-        let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-        let sky_seed = numbers.next_u64();
-        let z: Vec<f64> = (0..unknowns.count())
-            .map(|place| {
-                let share = if place < EVEN {
-                    even(seed, number, place)
-                } else {
-                    part(&mut numbers)
-                };
-                quantile(share)
-            })
-            .collect();
+        let (z, sky_seed) = numbers(unknowns, seed, number);
+        Self::with(bed, unknowns, z, sky_seed)
+    }
+
+    /// The sample in which each unknown, in their order, lies so many standard deviations
+    /// from its middle, under the weather of that seed.
+    #[must_use]
+    pub(crate) fn with(bed: &Bed, unknowns: &Unknowns, z: Vec<f64>, sky_seed: u64) -> Self {
         let strays = Strays { unknowns, z };
         let mut settled = bed.clone();
         let layers = settled.layers.iter_mut();
@@ -220,6 +216,22 @@ impl Sample {
     }
 }
 
+/// How far each unknown lies from its middle in the sample of that number, in standard
+/// deviations and in the order of the unknowns; and the seed of its weather.
+pub(crate) fn numbers(unknowns: &Unknowns, seed: u64, number: u32) -> (Vec<f64>, u64) {
+    let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
+    let sky_seed = numbers.next_u64();
+    let z = (0..unknowns.count()).map(|place| {
+        let share = if place < EVEN {
+            even(seed, number, place)
+        } else {
+            part(&mut numbers)
+        };
+        quantile(share)
+    });
+    (z.collect(), sky_seed)
+}
+
 /// The generator's second parameter for samples: the customary one is that of rain.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf97;
 
@@ -229,7 +241,7 @@ const HALF_STEP: f64 = 1.0 / 33_554_432.0;
 /// A share of the even sequence of a seed, inside 0..1.
 ///
 /// Half of its finest step keeps it off 0 and 1.
-fn even(seed: u64, number: u32, place: usize) -> f64 {
+pub(crate) fn even(seed: u64, number: u32, place: usize) -> f64 {
     // A seed of 64 bits is folded to the 32 that the sequence takes.
     let [high, low] = [seed >> 32, seed & 0xffff_ffff];
     let seed = u32::try_from(high ^ low).unwrap_or(0);

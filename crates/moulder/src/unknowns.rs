@@ -114,6 +114,11 @@ impl Figure {
         }
     }
 
+    /// Which figure of a material it is, "rates" for how fast a pool rots, or "law".
+    pub(crate) fn name(&self) -> &'static str {
+        self.of
+    }
+
     /// A figure of a law.
     pub(crate) fn of_law(value: &Value) -> Unknown {
         Unknown::Figure(Self::new("law", value))
@@ -205,14 +210,8 @@ impl Unknowns {
             places: BTreeMap::new(),
         };
         for bed in beds {
-            let mut own: Vec<(usize, Unknown)> = Self::of(bed)
-                .places
-                .into_iter()
-                .map(|(unknown, place)| (place, unknown))
-                .collect();
-            own.sort_by_key(|(place, _)| *place);
-            for (_, unknown) in own {
-                all.list(unknown);
+            for unknown in Self::of(bed).in_order() {
+                all.list(unknown.clone());
             }
         }
         all
@@ -229,6 +228,17 @@ impl Unknowns {
         self.places.get(unknown).copied()
     }
 
+    /// All of them in their order.
+    pub(crate) fn in_order(&self) -> Vec<&Unknown> {
+        let mut all: Vec<(usize, &Unknown)> = self
+            .places
+            .iter()
+            .map(|(unknown, place)| (*place, unknown))
+            .collect();
+        all.sort_by_key(|(place, _)| *place);
+        all.into_iter().map(|(_, unknown)| unknown).collect()
+    }
+
     fn list(&mut self, unknown: Unknown) {
         let next = self.places.len();
         self.places.entry(unknown).or_insert(next);
@@ -242,7 +252,7 @@ const FIRST_LAWS: usize = 5;
 
 /// All ingredients with their layer and their place in it; each that was laid on later is
 /// a layer of its own.
-fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
+pub(crate) fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
     let filled = bed.layers.iter().map(|layer| layer.put.as_slice());
     let added = bed.added.iter();
     let added = added.map(|added| core::slice::from_ref(&added.ingredient));
