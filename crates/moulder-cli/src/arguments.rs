@@ -6,9 +6,11 @@ use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use moulder::bed::Units;
 use moulder::forecast::MONTHS_LIMIT;
+use moulder::influence::USUAL_ROWS;
 use moulder::measure::Measures;
 use moulder::quantity;
 use moulder::sample::SAMPLES_LIMIT;
+use moulder::sensitivity::LEAST_ROWS;
 use moulder::unit::Dimension;
 use moulder_chart::kind::Kind as ChartKind;
 use moulder_chart::look::Look as ChartLook;
@@ -43,6 +45,8 @@ pub(crate) enum Command {
     Chart(ChartArguments),
     /// Two designs or more side by side, under the same draws
     Compare(CompareArguments),
+    /// What makes the range of a forecast wide, and what to measure to narrow it
+    Unknowns(UnknownsArguments),
     /// When to top beds up, with how much, and what to buy for it
     Topup(Box<TopupArguments>),
     /// How much of what to fill a bed with, so that it stands right once it has settled
@@ -334,6 +338,35 @@ fn kinds() -> impl TypedValueParser<Value = ChartKind> {
 
 fn width(text: &str) -> Result<u32, String> {
     within(text, ChartLook::NARROWEST, ChartLook::WIDEST)
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct UnknownsArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// How many months after filling
+    #[arg(long, value_name = "N", default_value = "6", value_parser = some_months)]
+    pub(crate) at: u32,
+
+    /// How many draws the shares rest on; each takes a forecast for every line of the
+    /// answer and two more
+    #[arg(long, value_name = "N", default_value_t = USUAL_ROWS, value_parser = rows)]
+    pub(crate) draws: u32,
+
+    /// Seed of the draws: the same seed gives the same shares
+    #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
+    pub(crate) seed: u64,
+
+    /// Write all of it as JSON, for programs: in metres and shares of 1
+    #[arg(long)]
+    pub(crate) json: bool,
+
+    #[command(flatten)]
+    pub(crate) look: Look,
+
+    #[command(flatten)]
+    pub(crate) destination: Destination,
 }
 
 /// Months of the year, 1 to 12.
@@ -725,6 +758,18 @@ fn within(text: &str, least: u32, most: u32) -> Result<u32, String> {
 fn some_draws(text: &str) -> Result<u32, String> {
     draws(text)?;
     within(text, 2, 10_000)
+}
+
+fn some_months(text: &str) -> Result<u32, String> {
+    months(text)?;
+    match within(text, 1, MONTHS_LIMIT) {
+        Err(_) => Err("on the day of filling nothing has sunk yet; ask for 1 or more".to_owned()),
+        asked => asked,
+    }
+}
+
+fn rows(text: &str) -> Result<u32, String> {
+    within(text, LEAST_ROWS, 10_000)
 }
 
 fn draws(text: &str) -> Result<u32, String> {

@@ -114,11 +114,6 @@ impl Figure {
         }
     }
 
-    /// Which figure of a material it is, "rates" for how fast a pool rots, or "law".
-    pub(crate) fn name(&self) -> &'static str {
-        self.of
-    }
-
     /// A figure of a law.
     pub(crate) fn of_law(value: &Value) -> Unknown {
         Unknown::Figure(Self::new("law", value))
