@@ -117,7 +117,8 @@ pub(crate) struct ForecastArguments {
     )]
     pub(crate) layers_show: LayersShow,
 
-    /// List every value that was assumed because the bed file is silent, with its source
+    /// List every value that was assumed because the bed file is silent, with its source and
+    /// how wide it makes the sink by the last month; takes two forecasts each
     #[arg(long)]
     pub(crate) defaults: bool,
 
@@ -487,7 +488,8 @@ pub(crate) struct CheckArguments {
     #[command(flatten)]
     pub(crate) bed: BedArguments,
 
-    /// Give the source of every value that was assumed
+    /// Give the source of every value that was assumed, and how wide it makes the sink by
+    /// month 6; takes two forecasts each
     #[arg(long)]
     pub(crate) defaults: bool,
 

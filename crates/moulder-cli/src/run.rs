@@ -10,7 +10,8 @@ use crate::output::{self, Output};
 use crate::starter::starter;
 use crate::trouble::Trouble;
 use crate::{
-    chart, check, climates, codes, compare, forecast, ledger, materials, plan, topup, unknowns, usage,
+    chart, check, climates, codes, compare, forecast, ledger, materials, plan, topup, unknowns,
+    usage,
 };
 
 /// What `moulder` alone says.

@@ -8,8 +8,12 @@ use crate::material::wet_share;
 use crate::notice::DefaultUsed;
 use crate::prior::TENTH_Z;
 use crate::sample::Sample;
+use crate::uncertain::in_order;
 use crate::unknowns::{Figure, Stated, Unknown, Unknowns};
 use crate::watcher::{Go, Unwatched, Watcher};
+
+/// Figures worked at between two looks at the watcher.
+const BLOCK: usize = 8;
 
 /// The defaults of a bed, in their order, each with the width it adds to the sink by
 /// `month`: the sink with the one figure behind it at its low point less that with it at
@@ -17,7 +21,8 @@ use crate::watcher::{Go, Unwatched, Watcher};
 ///
 /// A figure that several things take from one source is one unknown: each default that
 /// rests on it has the width of all together. A default that is no uncertain figure (a
-/// word, a name, a date, a size that is never drawn) has none.
+/// word, a name, a date, a size that is never drawn) has none, nor has one of what was laid
+/// on after filling.
 ///
 /// It takes two forecasts for each figure; the watcher is told how many figures are done.
 ///
@@ -65,26 +70,35 @@ pub fn defaults_with_widths(
         .iter()
         .map(|default| unknown_behind(bed, &default.path))
         .collect();
-    let mut widths: BTreeMap<&Unknown, f64> = BTreeMap::new();
-    let each = behind.iter().flatten();
-    let each: BTreeMap<&Unknown, usize> = each
+    let places = behind.iter().flatten();
+    let places: BTreeMap<&Unknown, usize> = places
         .filter_map(|unknown| Some((unknown, unknowns.place(unknown)?)))
         .collect();
+    let each: Vec<(&Unknown, usize)> = places.into_iter().collect();
+    let sunk_m = |place: usize, z: f64| -> Result<f64, ForecastError> {
+        let mut all_z = vec![0.0; unknowns.count()];
+        all_z[place] = z;
+        let sample = Sample::with(bed, &unknowns, all_z, 0);
+        // The laws are at their best in either, and the years are normal ones.
+        let months = forecast(sample.bed(), month, &mut Unwatched)?.months;
+        Ok(months.last().map_or(0.0, |row| row.sunk_m))
+    };
     let all = u32::try_from(each.len()).unwrap_or(u32::MAX);
-    for (done, (unknown, place)) in (0..).zip(each) {
+    let mut widths: BTreeMap<&Unknown, f64> = BTreeMap::new();
+    let mut done = 0;
+    for block in each.chunks(BLOCK) {
         if watcher.done(done, all) == Go::Stop {
             return Err(ForecastError::Stopped);
         }
-        let sunk_m = |z: f64| -> Result<f64, ForecastError> {
-            let mut all_z = vec![0.0; unknowns.count()];
-            all_z[place] = z;
-            let sample = Sample::with(bed, &unknowns, all_z, 0);
-            // The laws are at their best in either, and so are the normal years.
-            let months = forecast(sample.bed(), month, &mut Unwatched)?.months;
-            Ok(months.last().map_or(0.0, |row| row.sunk_m))
-        };
-        let width_m = (sunk_m(TENTH_Z)? - sunk_m(-TENTH_Z)?).abs();
-        widths.insert(unknown, width_m);
+        let count = u32::try_from(block.len()).unwrap_or(u32::MAX);
+        let found = in_order(0..count, &|number| -> Result<f64, ForecastError> {
+            let (_, place) = block[usize::try_from(number).unwrap_or(0)];
+            Ok((sunk_m(place, TENTH_Z)? - sunk_m(place, -TENTH_Z)?).abs())
+        });
+        for ((unknown, _), width_m) in block.iter().zip(found) {
+            widths.insert(unknown, width_m?);
+        }
+        done += count;
     }
     watcher.done(all, all);
     let defaults = bed.defaults.iter().zip(&behind);
@@ -155,10 +169,8 @@ mod tests {
     /// With every unknown at its middle a sample is the bed as told.
     #[test]
     fn the_middle_sample_is_the_middle_line() {
-        let bed = bed(
-            "{ material = \"woody prunings\", amount = \"200 L\" }, \
-             { material = \"grass clippings\", amount = \"200 L\" }",
-        );
+        let bed = bed("{ material = \"woody prunings\", amount = \"200 L\" }, \
+             { material = \"grass clippings\", amount = \"200 L\" }");
         let unknowns = Unknowns::of(&bed);
         let middle = Sample::with(&bed, &unknowns, vec![0.0; unknowns.count()], 0);
         let (got, want) = (sunk_m(middle.bed()), sunk_m(&bed));
@@ -171,7 +183,7 @@ mod tests {
     fn a_width_is_that_of_both_ends_told() {
         let told = |across: &str| {
             bed(&format!(
-                "{{ material = \"birch log\", amount = \"60 cm\"{across} }}"
+                "{{ material = \"woody prunings\", amount = \"60 cm\"{across} }}"
             ))
         };
         let silent = told("");
@@ -191,7 +203,8 @@ mod tests {
 
     #[test]
     fn only_figures_have_widths() {
-        let bed = bed("{ material = \"birch log\", amount = \"60 cm\", arrived = \"half-rotten\" }");
+        let bed =
+            bed("{ material = \"birch log\", amount = \"60 cm\", arrived = \"half-rotten\" }");
         let defaults = defaults_with_widths(&bed, 2, &mut Unwatched).unwrap();
         assert_eq!(defaults.len(), bed.defaults.len());
         for (default, before) in defaults.iter().zip(&bed.defaults) {

@@ -225,7 +225,10 @@ impl core::fmt::Display for ForecastError {
                 "bands rest on at most {SAMPLES_LIMIT} draws, and {asked} were asked for"
             ),
             Self::TooFewDraws { asked, least } => {
-                write!(f, "this takes at least {least} draws, and {asked} were asked for")
+                write!(
+                    f,
+                    "this takes at least {least} draws, and {asked} were asked for"
+                )
             }
             Self::NothingSunkYet => {
                 f.write_str("on the day of filling nothing has sunk yet; ask for a month after it")

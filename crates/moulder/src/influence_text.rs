@@ -100,10 +100,7 @@ pub fn most_in_a_sentence(found: &Influences) -> String {
     };
     let doubt = match to_measure.as_slice() {
         [one, other, ..] if best.is_some() && !is_told_apart(one, other) => {
-            format!(
-                " On these draws, {} may do as much.",
-                what(other.group)
-            )
+            format!(" On these draws, {} may do as much.", what(other.group))
         }
         _ => String::new(),
     };

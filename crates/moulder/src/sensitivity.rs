@@ -155,7 +155,10 @@ fn pair(seed: u64, number: u32, columns: usize) -> [Vec<f64>; 2] {
 /// The indices from the figures: of each row A, B, and A with each group from B.
 fn estimated(figures: &[f64], count: usize) -> Sensitivity {
     let rows = || figures.chunks_exact(count + 2);
-    let both: Vec<f64> = rows().map(|row| row[0]).chain(rows().map(|row| row[1])).collect();
+    let both: Vec<f64> = rows()
+        .map(|row| row[0])
+        .chain(rows().map(|row| row[1]))
+        .collect();
     let middle = mean(both.iter().copied());
     let spread: Vec<f64> = rows()
         .map(|row| 0.5 * (square(row[0] - middle) + square(row[1] - middle)))

@@ -252,7 +252,9 @@ fn laws(bed: &Bed) -> BTreeMap<Unknown, UnknownGroup> {
         UnknownGroup::SettlingLaws
     };
     let crops = [Crop::Hungry, Crop::Modest, Crop::None].map(Crop::need);
-    let settling = SETTLING.iter().map(|law| (*law, UnknownGroup::SettlingLaws));
+    let settling = SETTLING
+        .iter()
+        .map(|law| (*law, UnknownGroup::SettlingLaws));
     let water = WATER.iter().map(|law| (*law, UnknownGroup::WaterLaws));
     let crops = crops.into_iter().map(|law| (law, UnknownGroup::WaterLaws));
     let rest: [(&Value, UnknownGroup); 4] = [
@@ -262,7 +264,8 @@ fn laws(bed: &Bed) -> BTreeMap<Unknown, UnknownGroup> {
         (&HALF_WET_MM, UnknownGroup::Weather),
     ];
     let all = settling.chain(water).chain(crops).chain(rest);
-    all.map(|(law, group)| (Figure::of_law(law), group)).collect()
+    all.map(|(law, group)| (Figure::of_law(law), group))
+        .collect()
 }
 
 /// The group of a material's figure by its name.
@@ -271,10 +274,7 @@ fn of_figure(name: &str, kind: Kind) -> Option<UnknownGroup> {
         "void ratio" | "loose share" | "cover of a sheet" | "thickness of a sheet" => {
             Some(kind.looseness())
         }
-        "collapse, tipped"
-        | "collapse, trodden"
-        | "compression"
-        | "reference stress"
+        "collapse, tipped" | "collapse, trodden" | "compression" | "reference stress"
         | "least void ratio" => Some(UnknownGroup::Giving),
         "moisture" => Some(UnknownGroup::Moisture),
         "across" => Some(kind.pieces()),
