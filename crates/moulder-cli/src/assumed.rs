@@ -3,10 +3,10 @@
 use moulder::bed::Bed;
 use moulder::default_width::defaults_with_widths;
 use moulder::notice::DefaultUsed;
-use moulder::tape::{figure, unit};
+use moulder::tape::figure;
 
 use crate::arguments::Look;
-use crate::forecast::refused;
+use crate::forecast::{refused, unit_in_words};
 use crate::lines::{TextWidth, counted, wrapped};
 use crate::progress::Progress;
 use crate::trouble::Trouble;

@@ -126,3 +126,109 @@ pub fn rows_in_words(found: &Influences) -> String {
         found.rows.saturating_mul(4)
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{how_to_measure, most_in_a_sentence, what};
+    use crate::bands::Band;
+    use crate::bed::Units;
+    use crate::influence::{Influence, Influences};
+    use crate::sensitivity::Estimate;
+    use crate::unknown_group::UnknownGroup;
+
+    fn one(group: UnknownGroup, alone: f64, in_all: f64, width_if_known_m: f64) -> Influence {
+        let estimate = |share: f64| Estimate {
+            share,
+            standard_error: 0.05,
+        };
+        Influence {
+            group,
+            measurable: group.is_measurable(),
+            unknowns: 1,
+            alone: estimate(alone),
+            in_all: estimate(in_all),
+            width_if_known_m,
+        }
+    }
+
+    fn said(groups: Vec<Influence>, high_m: f64) -> String {
+        most_in_a_sentence(&Influences {
+            engine: "test",
+            schema: 1,
+            name: "bed".to_owned(),
+            units: Units::Metric,
+            month: 6,
+            by: "2026-09-14".to_owned(),
+            seed: 1,
+            rows: 64,
+            forecasts: 640,
+            sunk_m: Band {
+                low: 0.26,
+                middle: 0.31,
+                high: high_m,
+            },
+            standard_deviation_m: 0.05,
+            groups,
+        })
+    }
+
+    #[test]
+    fn what_matters_most_is_what_to_measure() {
+        let brush = one(UnknownGroup::LooseBrush, 0.5, 0.6, 0.08);
+        let start = one(UnknownGroup::StartHeight, 0.1, 0.1, 0.11);
+        assert_eq!(
+            said(vec![brush, start], 0.38),
+            "By 14 Sep 2026 it will have sunk 26 to 38 cm, four times in five. Measuring how \
+             loosely the brush went in would narrow that range most: from 12 cm to about 8 cm."
+        );
+    }
+
+    #[test]
+    fn what_matters_most_cannot_be_measured() {
+        let rot = one(UnknownGroup::WoodRot, 0.5, 0.6, 0.08);
+        let logs = one(UnknownGroup::LooseLogs, 0.2, 0.22, 0.105);
+        let amounts = one(UnknownGroup::Amounts, 0.18, 0.2, 0.11);
+        assert_eq!(
+            said(vec![rot, logs, amounts], 0.38),
+            "By 14 Sep 2026 it will have sunk 26 to 38 cm, four times in five. What moves it \
+             most is how fast wood rots, which nobody can measure as the bed is filled. Of \
+             what can be measured, how loosely the logs lay would narrow the range most: from \
+             12 cm to about 11 cm. On these draws, how much of each thing went in may do as \
+             much."
+        );
+    }
+
+    #[test]
+    fn company_and_nothing_to_measure() {
+        let pieces = one(UnknownGroup::Wood, 0.05, 0.4, 0.117);
+        let giving = one(UnknownGroup::Giving, 0.3, 0.32, 0.1);
+        let told = said(vec![pieces, giving], 0.38);
+        assert!(
+            told.contains("in company with all else, is how thick"),
+            "{told}"
+        );
+        assert!(told.contains("under load and water alone would"), "{told}");
+        let little = one(UnknownGroup::Giving, 0.01, 0.02, 0.119);
+        let weather = one(UnknownGroup::Weather, 0.9, 0.95, 0.04);
+        let told = said(vec![weather, little], 0.38);
+        assert!(told.ends_with("by as much as a tape reads."), "{told}");
+        let still = one(UnknownGroup::Giving, 0.0, 0.0, 0.0);
+        assert!(said(vec![still], 0.38).ends_with("makes a difference."));
+        assert!(said(vec![giving], 0.263).ends_with("nothing to measure."));
+    }
+
+    /// Each has words of its own.
+    #[test]
+    fn every_group_has_words() {
+        let mut words: Vec<&str> = UnknownGroup::ALL.into_iter().map(what).collect();
+        words.sort_unstable();
+        words.dedup();
+        assert_eq!(words.len(), UnknownGroup::ALL.len());
+        for group in UnknownGroup::ALL {
+            let how = how_to_measure(group);
+            let cannot = ["not beforehand", "only in", "nobody can"];
+            let cannot = cannot.iter().any(|start| how.starts_with(start));
+            assert_ne!(cannot, group.is_measurable(), "{how}");
+        }
+    }
+}

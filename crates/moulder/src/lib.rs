@@ -34,12 +34,16 @@
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
 //! - [`uncertain::forecast_with_bands`] does so for many a [`sample`] of all that is not
 //!   known ([`unknowns`], [`prior`]), and tells the [`bands`] that four in five lie in.
+//! - [`influence::influences`] puts the unknowns into groups ([`unknown_group`]) and says
+//!   which make the range wide ([`sensitivity`]); [`default_width`] does so default by
+//!   default.
 //! - [`ledger::ledger`] keeps a bed's carbon year by year, against burning its wood and with
 //!   a screen for other [`gases`]; [`mixture`] says what materials come to together.
 //! - [`plan::plan`] goes from what is at hand to fills, ranked; it reads a plan file.
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
 //! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`nitrogen_text`],
-//!   [`text`], [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`], [`plan_text`].
+//!   [`text`], [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`], [`plan_text`],
+//!   [`influence_text`].
 //! - What a code means and what to do about it stands in the [`code_book`]; the pages of
 //!   the [`manual`] are made from it and from the table of fields.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
