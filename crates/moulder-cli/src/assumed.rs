@@ -74,7 +74,7 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
         "Assumed where the bed file is silent, what moves the surface most first. Each number \
          says, in {}, by how much the sink after {} differs between the low and the high end \
          of what is believed of it, all else at its middle.",
-        unit(bed.units),
+        unit_in_words(bed.units),
         counted(
             usize::try_from(month).unwrap_or(usize::MAX),
             "month",
@@ -100,8 +100,8 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
         let (field, value) = (field(&assumed.path), &assumed.value);
         let text = format!("{name}: {field} = {value}, from: {}", assumed.source);
         let text = wrapped(&text, TextWidth::hanging(COLUMN, COLUMN + 2));
-        said.push_str(&format!("{width:>7}  "));
-        said.push_str(text.trim_start());
+        // The number stands before the first line.
+        said.extend([format!("{width:>7}  ").as_str(), text.trim_start()]);
     }
     if all
         .iter()
