@@ -358,11 +358,22 @@ fn rows(
 ///
 /// Too many months, or a mound without room for its layers even with little of each.
 pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<MonthRow>, ForecastError> {
-    let run = |sample: &Sample| {
+    until_it_fits(sample, &|sample| {
         let draw = Draw::Of(sample);
         let schedule = Schedule::default();
         rows(sample.bed(), draw, months, schedule, &mut Unwatched).map(|(months, _, _)| months)
-    };
+    })
+}
+
+/// What comes of a sample, with ever less of everything as long as it finds no room.
+///
+/// # Errors
+///
+/// Those of the run, and that it finds no room even with little of each.
+pub(crate) fn until_it_fits<T>(
+    sample: &Sample,
+    run: &dyn Fn(&Sample) -> Result<T, ForecastError>,
+) -> Result<T, ForecastError> {
     let mut done = run(sample);
     let mut less = None;
     for _ in 0..LESS_LIMIT {
@@ -443,7 +454,7 @@ pub fn weather_for(bed: &Bed, days: f64) -> Weather {
 }
 
 /// The weather of a draw: normal years for the middle, years of its own for a sample.
-fn weather_of(bed: &Bed, days: f64, draw: Draw<'_>) -> Weather {
+pub(crate) fn weather_of(bed: &Bed, days: f64, draw: Draw<'_>) -> Weather {
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,

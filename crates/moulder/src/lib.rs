@@ -66,6 +66,7 @@
 pub mod amount_text;
 pub mod bands;
 pub mod bed;
+mod blocks;
 pub mod catalogue;
 mod caution;
 mod caution_text;

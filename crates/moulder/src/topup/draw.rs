@@ -1,0 +1,82 @@
+//! The top-ups of one possible truth about a bed.
+
+use moulder_solve::schedule::Schedule;
+
+use super::planner::{Heights, Topped, laid_layer, target_m, top_up};
+use super::{TopUp, Wish};
+use crate::bed::Bed;
+use crate::course;
+use crate::draw::Draw;
+use crate::forecast::{ForecastError, days_to_month, until_it_fits, weather_of};
+use crate::material::Material;
+use crate::sample::Sample;
+use crate::unknowns::Unknowns;
+use crate::watcher::Unwatched;
+
+/// What a draw makes of the top-ups of a bed.
+pub(crate) struct Drawn {
+    /// The top-ups, in order of date.
+    pub(crate) list: Vec<TopUp>,
+    /// How far the bed stands below the rim in the end, or below its first height; m.
+    pub(crate) below_at_end_m: f64,
+}
+
+/// The unknowns of beds and of what they are topped up with: those of the beds in their
+/// own order, then what only the materials have.
+pub(crate) fn unknowns(beds: &[Bed], materials: &[&Material]) -> Unknowns {
+    let stocks = beds.iter().zip(materials);
+    let stocks = stocks.map(|(bed, material)| stock(bed, material));
+    let all: Vec<Bed> = beds.iter().cloned().chain(stocks).collect();
+    Unknowns::of_all(&all)
+}
+
+/// The material as it may have been in a draw. Where the bed holds the same, it is the
+/// same.
+pub(crate) fn drawn_material(
+    bed: &Bed,
+    material: &Material,
+    unknowns: &Unknowns,
+    seed: u64,
+    number: u32,
+) -> Material {
+    let sample = Sample::of(&stock(bed, material), unknowns, seed, number);
+    let put = sample.bed().layers.iter().flat_map(|layer| &layer.put);
+    let drawn = put.map(|ingredient| &ingredient.material).next();
+    drawn.unwrap_or(material).clone()
+}
+
+/// A bed of nothing but the material: a draw of it says what the material may be like.
+fn stock(bed: &Bed, material: &Material) -> Bed {
+    /// As much as a bag holds; m3. Any volume would do.
+    const HANDY_M3: f64 = 0.04;
+    let mut stock = bed.clone();
+    stock.layers = vec![laid_layer(material, HANDY_M3)];
+    stock.added.clear();
+    stock
+}
+
+/// Tops a sample of a bed up, under its own years.
+///
+/// A mound comes back to the height it had on the day of filling in this draw.
+///
+/// # Errors
+///
+/// A mound without room for its layers even with little of each.
+pub(crate) fn topped(sample: &Sample, wish: &Wish) -> Result<Drawn, ForecastError> {
+    until_it_fits(sample, &|sample| {
+        let (bed, draw) = (sample.bed(), Draw::Of(sample));
+        let weather = weather_of(bed, days_to_month(bed.filled, wish.months), draw);
+        let mut first = Heights::default();
+        if bed.rim_m.is_none() {
+            let schedule = Schedule::default();
+            course::run(bed, weather.clone(), draw, 0, schedule, &mut first)?;
+        }
+        let target_m = target_m(bed, &first);
+        let Topped { list, end_m, .. } =
+            top_up(bed, wish, target_m, weather, draw, &mut Unwatched)?;
+        Ok(Drawn {
+            list,
+            below_at_end_m: target_m - end_m,
+        })
+    })
+}

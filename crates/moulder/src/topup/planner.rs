@@ -1,0 +1,336 @@
+//! Decides month by month what is laid on a bed, and keeps the list.
+
+use jiff::civil::Date;
+use jiff::{Span, ToSpan};
+use moulder_core::weather::Weather;
+use moulder_solve::schedule::Schedule;
+use moulder_solve::snapshot::Snapshot;
+
+use super::{Policy, TopUp, Wish};
+use crate::bed::{Amount, Bed, Ingredient, Layer, Measured};
+use crate::course::{self, Follower, Laid, Stand};
+use crate::draw::Draw;
+use crate::forecast::{ForecastError, growing_layers, month_day};
+use crate::material::{Class, Material, wet_share};
+use crate::watcher::{Go, Watcher};
+
+/// Less than this is not worth a barrow; m (a tape reads no finer).
+const LEAST_M: f64 = 0.01;
+
+/// What came of a bed that was topped up.
+pub(super) struct Topped {
+    /// The top-ups, in order of date.
+    pub(super) list: Vec<TopUp>,
+    /// By how much they raised the surface on their days; m.
+    pub(super) raised_m: f64,
+    /// How thick the layers they made are in the end; m.
+    pub(super) own_m: f64,
+    /// How high the bed stands over its foot in the end; m.
+    pub(super) end_m: f64,
+}
+
+/// Tops a bed up as is wished, with a draw's numbers, to come back to a height over its
+/// foot.
+pub(super) fn top_up(
+    bed: &Bed,
+    wish: &Wish,
+    target_m: f64,
+    weather: Weather,
+    draw: Draw<'_>,
+    watcher: &mut dyn Watcher,
+) -> Result<Topped, ForecastError> {
+    let mut planner = Planner {
+        bed,
+        wish,
+        target_m,
+        layers: bed.layers.clone(),
+        stock_m3: 0.0,
+        spent: Spent::default(),
+        due: None,
+        list: Vec::new(),
+        own: Vec::new(),
+        raised_m: 0.0,
+        heights: Heights::default(),
+        watcher,
+    };
+    course::run(
+        bed,
+        weather,
+        draw,
+        wish.months,
+        Schedule::default(),
+        &mut planner,
+    )?;
+    let own_m = planner
+        .own
+        .iter()
+        .map(|(index, _)| planner.heights.last_layer_m(*index))
+        .sum();
+    Ok(Topped {
+        end_m: planner.heights.end_m(),
+        own_m,
+        raised_m: planner.raised_m,
+        list: planner.list,
+    })
+}
+
+/// The height over its foot that a bed comes back to: the rim, or the height on the day
+/// of filling; m.
+pub(super) fn target_m(bed: &Bed, heights: &Heights) -> f64 {
+    bed.rim_m
+        .map_or_else(|| heights.start_m(), |rim_m| rim_m + bed.trench_m)
+}
+
+/// Heights of a bed by month, and its layers in the end.
+#[derive(Default)]
+pub(crate) struct Heights {
+    /// Over its foot, day zero first; m.
+    pub(crate) months: Vec<f64>,
+    layers_m: Vec<f64>,
+}
+
+impl Heights {
+    fn note(&mut self, now: &Snapshot) {
+        self.months.push(now.height_m);
+        self.layers_m = now.layers.iter().map(|layer| layer.thickness_m).collect();
+    }
+
+    pub(crate) fn start_m(&self) -> f64 {
+        self.months.first().copied().unwrap_or_default()
+    }
+
+    pub(crate) fn end_m(&self) -> f64 {
+        self.months.last().copied().unwrap_or_default()
+    }
+
+    fn last_layer_m(&self, index: usize) -> f64 {
+        self.layers_m.get(index).copied().unwrap_or_default()
+    }
+}
+
+impl Follower for Heights {
+    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
+        self.note(&stand.now);
+        Ok(())
+    }
+}
+
+/// Money spent in a calendar year.
+#[derive(Default)]
+struct Spent {
+    year: i16,
+    money: f64,
+}
+
+/// A top-up on its way: what was decided before it is laid on.
+struct Due {
+    month: u32,
+    wanted_m: f64,
+    laid_m3: f64,
+    bought: u32,
+    cost: Option<f64>,
+    is_held_back: bool,
+}
+
+/// Decides month by month, and keeps the list.
+struct Planner<'a> {
+    bed: &'a Bed,
+    wish: &'a Wish,
+    /// Height over the foot to come back to; m.
+    target_m: f64,
+    layers: Vec<Layer>,
+    /// Loose material left over; m3.
+    stock_m3: f64,
+    spent: Spent,
+    due: Option<Due>,
+    list: Vec<TopUp>,
+    /// The layers that the top-ups made, and how thick they were laid; m.
+    own: Vec<(usize, f64)>,
+    raised_m: f64,
+    heights: Heights,
+    watcher: &'a mut dyn Watcher,
+}
+
+impl Planner<'_> {
+    /// By how much the surface should rise now; m.
+    fn wanted_m(&self, month: u32, now: &Snapshot) -> f64 {
+        let below_m = self.target_m - now.height_m;
+        let wanted_m = match &self.wish.policy {
+            Policy::Months(months) => {
+                let number = month_day(self.bed.filled, month).month().unsigned_abs();
+                if months.contains(&number) {
+                    below_m
+                } else {
+                    0.0
+                }
+            }
+            Policy::Below(most_m) => {
+                if below_m > *most_m {
+                    below_m
+                } else {
+                    0.0
+                }
+            }
+            Policy::Soil(least_m) => {
+                let roots = growing_layers(&self.layers, self.bed.layers.len());
+                let soil_m: f64 = roots.iter().map(|i| now.layers[*i].thickness_m).sum();
+                least_m - soil_m
+            }
+        };
+        // On the day of filling nothing is due yet.
+        if month == 0 { 0.0 } else { wanted_m }
+    }
+
+    /// What is laid on and bought for a rise of so much.
+    fn decide(&mut self, month: u32, wanted_m: f64, now: &Snapshot) -> Due {
+        let sold = &self.wish.sold;
+        let most_m = self.wish.most_m.unwrap_or(wanted_m);
+        // On a mound, to just below the point where its sides meet.
+        let peak_m = self.bed.shape.peak_m();
+        let room_m = peak_m.map_or(wanted_m, |peak_m| (0.99 * peak_m - now.height_m).max(0.0));
+        let at_once_m = wanted_m.min(most_m).min(room_m);
+        let needed_m3 = self
+            .bed
+            .shape
+            .volume_m3(now.height_m, now.height_m + at_once_m)
+            * now.swelling;
+        let year = month_day(self.bed.filled, month).year();
+        if self.spent.year != year {
+            self.spent = Spent { year, money: 0.0 };
+        }
+        let missing_m3 = (needed_m3 - self.stock_m3).max(0.0);
+        let mut bought = whole_units(missing_m3 / sold.volume_m3);
+        if let (Some(budget), Some(price)) = (self.wish.yearly_budget, sold.price) {
+            let left = budget - self.spent.money - sold.delivery;
+            // Free soil is not free where each delivery costs.
+            let affordable = if left < 0.0 {
+                0
+            } else if price > 0.0 {
+                whole_units_below(left / price)
+            } else {
+                u32::MAX
+            };
+            bought = bought.min(affordable);
+        }
+        let cost = sold.price.map(|price| {
+            if bought == 0 {
+                0.0
+            } else {
+                f64::from(bought) * price + sold.delivery
+            }
+        });
+        let there_m3 = self.stock_m3 + f64::from(bought) * sold.volume_m3;
+        let laid_m3 = needed_m3.min(there_m3);
+        self.spent.money += cost.unwrap_or(0.0);
+        self.stock_m3 = there_m3 - laid_m3;
+        Due {
+            month,
+            wanted_m,
+            laid_m3,
+            bought,
+            cost,
+            is_held_back: at_once_m < wanted_m || laid_m3 < needed_m3,
+        }
+    }
+}
+
+impl Follower for Planner<'_> {
+    fn due(&mut self, month: u32, now: &Snapshot) -> Vec<Layer> {
+        let wanted_m = self.wanted_m(month, now);
+        if wanted_m < LEAST_M {
+            return Vec::new();
+        }
+        let due = self.decide(month, wanted_m, now);
+        if due.laid_m3 <= 0.0 {
+            // Nothing could be had: that is worth a line as well.
+            let below_m = self.target_m - now.height_m;
+            self.list.push(TopUp {
+                month,
+                date: month_day(self.bed.filled, month).to_string(),
+                order_by: None,
+                below_before_m: below_m,
+                below_after_m: below_m,
+                laid_m3: 0.0,
+                laid_kg: 0.0,
+                bought: 0,
+                left_over_m3: self.stock_m3,
+                cost: due.cost,
+                is_held_back: true,
+            });
+            return Vec::new();
+        }
+        let layer = laid_layer(&self.wish.material, due.laid_m3);
+        self.due = Some(due);
+        vec![layer]
+    }
+
+    fn laid(&mut self, on: Date, layer: &Layer, laid: &Laid) {
+        self.layers.push(layer.clone());
+        // What the document adds is laid on after it, and is none of ours.
+        let Some(due) = self.due.take() else {
+            return;
+        };
+        let raised_m = laid.after_m - laid.before_m;
+        self.raised_m += raised_m;
+        self.own.push((laid.index, raised_m));
+        let lead: Span = i64::from(self.wish.sold.lead_days).days();
+        self.list.push(TopUp {
+            month: due.month,
+            date: on.to_string(),
+            order_by: (due.bought > 0).then(|| on.saturating_sub(lead).to_string()),
+            below_before_m: self.target_m - laid.before_m,
+            below_after_m: self.target_m - laid.after_m,
+            laid_m3: due.laid_m3,
+            laid_kg: laid.wet_kg,
+            bought: due.bought,
+            left_over_m3: self.stock_m3,
+            cost: due.cost,
+            is_held_back: due.is_held_back && raised_m < due.wanted_m - 1e-9,
+        });
+    }
+
+    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
+        self.heights.note(&stand.now);
+        if stand.month > 0 && self.watcher.done(stand.month, self.wish.months) == Go::Stop {
+            return Err(ForecastError::Stopped);
+        }
+        Ok(())
+    }
+}
+
+/// The least whole number of units that holds `units`, but for rounding.
+fn whole_units(units: f64) -> u32 {
+    whole((units - 1e-9).ceil())
+}
+
+/// The largest whole number of units within `units`, but for rounding.
+fn whole_units_below(units: f64) -> u32 {
+    whole((units + 1e-9).floor())
+}
+
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "held to the range"
+)]
+fn whole(units: f64) -> u32 {
+    units.clamp(0.0, f64::from(u32::MAX)) as u32
+}
+
+/// The layer that so much of a material makes, loose.
+pub(super) fn laid_layer(material: &Material, volume_m3: f64) -> Layer {
+    Layer {
+        name: format!("top-up of {}", material.name),
+        grows: material.class == Class::Soil,
+        put: vec![Ingredient {
+            amount: Amount::Volume(volume_m3),
+            measured: Measured::Tipped,
+            across_m: material.across.best,
+            moisture_wet: wet_share(&material.moisture),
+            rotten: 0.0,
+            material: material.clone(),
+        }],
+        trodden: false,
+        watered: false,
+    }
+}

@@ -1,0 +1,267 @@
+//! Top-ups of many draws, counted until their bands are asked for.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use jiff::{Span, ToSpan};
+
+use super::bands::{DateBand, Sums, Together, TopUpBand, TopUpBands, YearOfTopUps};
+use super::draw::Drawn;
+use super::{Policy, TopUp, Wish};
+use crate::bed::Bed;
+use crate::forecast::month_day;
+use crate::tally::Tally;
+use crate::uncertain::Draws;
+
+/// Widths of the bins in which many draws are counted.
+const BIN_M: f64 = 1e-4;
+const BIN_M3: f64 = 1e-5;
+const BIN_KG: f64 = 1e-2;
+const BIN_MONEY: f64 = 1e-2;
+const BIN_WHOLE: f64 = 1.0;
+
+/// What one draw comes to.
+#[derive(Debug, Clone, Copy, Default)]
+struct Sum {
+    laid_m3: f64,
+    laid_kg: f64,
+    bought: f64,
+    cost: f64,
+}
+
+impl Sum {
+    /// With a top-up of so many beds.
+    fn plus(self, topup: &TopUp, beds: u32) -> Self {
+        let beds = f64::from(beds);
+        Self {
+            laid_m3: self.laid_m3 + topup.laid_m3 * beds,
+            laid_kg: self.laid_kg + topup.laid_kg * beds,
+            bought: self.bought + f64::from(topup.bought) * beds,
+            cost: self.cost + topup.cost.unwrap_or(0.0) * beds,
+        }
+    }
+}
+
+/// What many draws come to.
+#[derive(Debug, Clone)]
+struct SumTally {
+    laid_m3: Tally,
+    laid_kg: Tally,
+    bought: Tally,
+    cost: Tally,
+}
+
+impl SumTally {
+    fn of(draws: u32) -> Self {
+        Self {
+            laid_m3: Tally::of(draws, BIN_M3),
+            laid_kg: Tally::of(draws, BIN_KG),
+            bought: Tally::of(draws, BIN_WHOLE),
+            cost: Tally::of(draws, BIN_MONEY),
+        }
+    }
+
+    fn add(&mut self, sum: Sum) {
+        self.laid_m3.add(sum.laid_m3);
+        self.laid_kg.add(sum.laid_kg);
+        self.bought.add(sum.bought);
+        self.cost.add(sum.cost);
+    }
+
+    fn sums(&self, has_price: bool) -> Sums {
+        Sums {
+            laid_m3: self.laid_m3.band(),
+            laid_kg: self.laid_kg.band(),
+            bought: self.bought.band(),
+            cost: has_price.then(|| self.cost.band()),
+        }
+    }
+}
+
+/// Sums by calendar year, and over all.
+pub(super) struct YearsTally {
+    years: BTreeMap<i16, SumTally>,
+    /// Years with a top-up in any draw.
+    used: Vec<i16>,
+    all: SumTally,
+    has_price: bool,
+}
+
+impl YearsTally {
+    pub(super) fn of<'a>(
+        beds: impl Iterator<Item = (&'a Bed, &'a Wish)>,
+        draws: u32,
+    ) -> Self {
+        let mut tally = Self {
+            years: BTreeMap::new(),
+            used: Vec::new(),
+            all: SumTally::of(draws),
+            has_price: true,
+        };
+        for (bed, wish) in beds {
+            let last = month_day(bed.filled, wish.months).year();
+            for year in bed.filled.year()..=last {
+                tally
+                    .years
+                    .entry(year)
+                    .or_insert_with(|| SumTally::of(draws));
+            }
+            tally.has_price &= wish.sold.price.is_some();
+        }
+        tally
+    }
+
+    /// Takes in a draw: the top-ups of each bed, and how many beds there are like it.
+    pub(super) fn add<'a>(&mut self, beds: impl Iterator<Item = (u32, &'a [TopUp])>) {
+        let mut by_year: BTreeMap<i16, Sum> = BTreeMap::new();
+        let mut all = Sum::default();
+        for (count, list) in beds {
+            for topup in list {
+                let year = topup.date.parse::<Date>().map_or(0, Date::year);
+                let sum = by_year.entry(year).or_default();
+                *sum = sum.plus(topup, count);
+                all = all.plus(topup, count);
+            }
+        }
+        for (year, tally) in &mut self.years {
+            let sum = by_year.get(year).copied();
+            if sum.is_some() && !self.used.contains(year) {
+                self.used.push(*year);
+            }
+            tally.add(sum.unwrap_or_default());
+        }
+        self.all.add(all);
+    }
+
+    pub(super) fn years(&self) -> Vec<YearOfTopUps> {
+        let years = self.years.iter();
+        years
+            .filter(|(year, _)| self.used.contains(year))
+            .map(|(year, tally)| YearOfTopUps {
+                year: *year,
+                sums: tally.sums(self.has_price),
+            })
+            .collect()
+    }
+
+    pub(super) fn all(&self) -> Sums {
+        self.all.sums(self.has_price)
+    }
+}
+
+/// One top-up of a list.
+struct Line {
+    comes: u32,
+    held_back: u32,
+    month: Tally,
+    below_before_m: Tally,
+    sum: SumTally,
+}
+
+/// The top-ups of one bed.
+pub(super) struct BedTally {
+    filled: Date,
+    lead: Span,
+    /// Whether a top-up is known by its month; else by its turn.
+    by_month: bool,
+    draws: u32,
+    lines: BTreeMap<u32, Line>,
+    times: Tally,
+    years: YearsTally,
+    below_at_end_m: Tally,
+}
+
+impl BedTally {
+    pub(super) fn of(bed: &Bed, wish: &Wish, draws: u32) -> Self {
+        Self {
+            filled: bed.filled,
+            lead: i64::from(wish.sold.lead_days).days(),
+            by_month: matches!(wish.policy, Policy::Months(_)),
+            draws,
+            lines: BTreeMap::new(),
+            times: Tally::of(draws, BIN_WHOLE),
+            years: YearsTally::of(core::iter::once((bed, wish)), draws),
+            below_at_end_m: Tally::of(draws, BIN_M),
+        }
+    }
+
+    pub(super) fn add(&mut self, drawn: &Drawn) {
+        let draws = self.draws;
+        let mut times = 0;
+        for topup in &drawn.list {
+            let key = if self.by_month { topup.month } else { times };
+            times += 1;
+            let line = self.lines.entry(key).or_insert_with(|| Line {
+                comes: 0,
+                held_back: 0,
+                month: Tally::of(draws, BIN_WHOLE),
+                below_before_m: Tally::of(draws, BIN_M),
+                sum: SumTally::of(draws),
+            });
+            line.comes += 1;
+            line.held_back += u32::from(topup.is_held_back);
+            line.month.add(f64::from(topup.month));
+            line.below_before_m.add(topup.below_before_m);
+            line.sum.add(Sum::default().plus(topup, 1));
+        }
+        self.times.add(f64::from(times));
+        self.years
+            .add(core::iter::once((1, drawn.list.as_slice())));
+        self.below_at_end_m.add(drawn.below_at_end_m);
+    }
+
+    pub(super) fn bands(&self, draws: Draws, together: &Together) -> TopUpBands {
+        let list = (1..).zip(self.lines.values());
+        let list = list.map(|(number, line)| self.line(number, line)).collect();
+        TopUpBands {
+            seed: draws.seed,
+            draws: draws.count,
+            list,
+            times: self.times.band(),
+            years: self.years.years(),
+            all: self.years.all(),
+            below_at_end_m: self.below_at_end_m.band(),
+            together: together.clone(),
+        }
+    }
+
+    fn line(&self, number: u32, line: &Line) -> TopUpBand {
+        let share = |count: u32| f64::from(count) / f64::from(self.draws);
+        let months = line.month.band();
+        let dates = |earlier: Span| DateBand {
+            low: self.day(months.low, earlier),
+            middle: self.day(months.middle, earlier),
+            high: self.day(months.high, earlier),
+        };
+        let Sums {
+            laid_m3,
+            laid_kg,
+            bought,
+            cost,
+        } = line.sum.sums(self.years.has_price);
+        TopUpBand {
+            number,
+            chance: share(line.comes),
+            chance_held_back: share(line.held_back),
+            date: dates(Span::new()),
+            order_by: dates(self.lead),
+            below_before_m: line.below_before_m.band(),
+            laid_m3,
+            laid_kg,
+            bought,
+            cost,
+        }
+    }
+
+    /// The end of the nearest whole month, so many days earlier.
+    fn day(&self, month: f64, earlier: Span) -> String {
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "months of a forecast, far below 2^32"
+        )]
+        let month = month.round().max(0.0) as u32;
+        let day = month_day(self.filled, month);
+        day.saturating_sub(earlier).to_string()
+    }
+}
