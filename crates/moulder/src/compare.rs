@@ -4,6 +4,8 @@
 //! and both stand under the same sky: what they share falls out of the difference, whose
 //! band is narrower than those of the beds.
 
+mod topups;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -12,9 +14,14 @@ use crate::bed::{Bed, Units};
 use crate::forecast::{ForecastError, MONTHS_LIMIT, MonthRow, forecast, months_of_sample};
 use crate::sample::{SAMPLES_LIMIT, Sample};
 use crate::tally::Tally;
+use crate::topup::Wish;
+use crate::topup::draw::{drawn_material, topped, unknowns as unknowns_with};
 use crate::uncertain::{Draws, in_order};
 use crate::unknowns::Unknowns;
 use crate::watcher::{Go, Unwatched, Watcher};
+use topups::{Taken, TakenTally, taken};
+
+pub use topups::{ComparedTopUps, ToppedUpWith};
 
 /// Version of the form in which a comparison is written as JSON.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -33,6 +40,9 @@ pub struct Compared {
     pub carbon_kg: Band,
     /// Months of its first year in which its crop is short of nitrogen.
     pub short_months: Band,
+    /// What topping it up takes over the months compared; none where that was not asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub topups: Option<ComparedTopUps>,
 }
 
 /// One design.
@@ -73,6 +83,9 @@ pub struct Comparison {
     pub months: u32,
     /// The units of the first bed's owner; figures here are SI whatever they are.
     pub units: Units,
+    /// With what they are topped up; none where that was not asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub topped_up_with: Option<ToppedUpWith>,
     /// The designs, in the order given.
     pub designs: Vec<Design>,
 }
@@ -113,16 +126,42 @@ pub fn compare(
     draws: Draws,
     watcher: &mut dyn Watcher,
 ) -> Result<Comparison, ForecastError> {
+    compare_with_topups(beds, months, &[], draws, watcher)
+}
+
+/// [`compare`], with what topping up takes over those months: a wish for each bed, whose own
+/// months are left aside; none to leave top-ups out.
+///
+/// The beds are topped up beside the comparison: how far they sink, and the rest, is told of
+/// beds on which nothing was laid.
+///
+/// # Errors
+///
+/// As [`compare`].
+pub fn compare_with_topups(
+    beds: &[Bed],
+    months: u32,
+    wishes: &[Wish],
+    draws: Draws,
+    watcher: &mut dyn Watcher,
+) -> Result<Comparison, ForecastError> {
     if months > MONTHS_LIMIT {
         return Err(ForecastError::TooManyMonths { asked: months });
     }
     if draws.count == 0 || draws.count > SAMPLES_LIMIT {
         return Err(ForecastError::TooManyDraws { asked: draws.count });
     }
-    let unknowns = Unknowns::of_all(beds);
+    let materials: Vec<_> = wishes.iter().map(|wish| &wish.material).collect();
+    let unknowns = if wishes.is_empty() {
+        Unknowns::of_all(beds)
+    } else {
+        unknowns_with(beds, &materials)
+    };
     let tallies = || BINS.map(|width| Tally::of(draws.count, width));
     let mut own: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
     let mut less: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
+    let mut own_taken: Vec<TakenTally> = wishes.iter().map(|_| TakenTally::of(draws.count)).collect();
+    let mut less_taken = own_taken.clone();
     let mut sinks_less = vec![0_u32; beds.len()];
     let mut done = 0;
     while done < draws.count {
@@ -132,21 +171,40 @@ pub fn compare(
         let next = draws.count.min(done + BLOCK);
         let block = in_order(
             done..next,
-            &|number| -> Result<Vec<Figures>, ForecastError> {
+            &|number| -> Result<Vec<(Figures, Taken)>, ForecastError> {
                 beds.iter()
-                    .map(|bed| {
+                    .enumerate()
+                    .map(|(index, bed)| {
                         let sample = Sample::of(bed, &unknowns, draws.seed, number);
-                        months_of_sample(&sample, months).map(|rows| figures(&rows))
+                        let rows = months_of_sample(&sample, months)?;
+                        let mut takes = Taken::default();
+                        if let Some(wish) = wishes.get(index) {
+                            let mut wish = wish.clone();
+                            wish.months = months;
+                            wish.material = drawn_material(
+                                bed,
+                                &wish.material,
+                                &unknowns,
+                                draws.seed,
+                                number,
+                            );
+                            takes = taken(&topped(&sample, &wish)?.list);
+                        }
+                        Ok((figures(&rows), takes))
                     })
                     .collect()
             },
         );
         for draw in block {
             let draw = draw?;
-            let Some(first) = draw.first().copied() else {
+            let Some((first, first_takes)) = draw.first().copied() else {
                 continue;
             };
-            for (index, figures) in draw.iter().enumerate() {
+            for (index, (figures, takes)) in draw.iter().enumerate() {
+                if let Some((own, less)) = own_taken.get_mut(index).zip(less_taken.get_mut(index)) {
+                    own.add(*takes, Taken::default());
+                    less.add(*takes, first_takes);
+                }
                 for (place, figure) in figures.iter().enumerate() {
                     own[index][place].add(*figure);
                     less[index][place].add(figure - first[place]);
@@ -157,6 +215,11 @@ pub fn compare(
         done = next;
     }
     watcher.done(done, draws.count);
+    let has_price = wishes.iter().all(|wish| wish.sold.price.is_some());
+    let topups = |tallies: &[TakenTally], index: usize| {
+        let tally = tallies.get(index);
+        tally.map(|tally| tally.bands(has_price))
+    };
     let designs = beds
         .iter()
         .enumerate()
@@ -168,8 +231,9 @@ pub fn compare(
                 by: end.map_or_else(String::new, |row| row.date.clone()),
                 height_m: start.map_or(0.0, |row| row.height_m),
                 sunk_middle_m: end.map_or(0.0, |row| row.sunk_m),
-                is: bands(&own[index]),
-                less_the_first: (index > 0).then(|| bands(&less[index])),
+                is: bands(&own[index], topups(&own_taken, index)),
+                less_the_first: (index > 0)
+                    .then(|| bands(&less[index], topups(&less_taken, index))),
                 chance_it_sinks_less: (index > 0)
                     .then(|| f64::from(sinks_less[index]) / f64::from(draws.count)),
             })
@@ -182,6 +246,10 @@ pub fn compare(
         draws: draws.count,
         months,
         units: beds.first().map_or(Units::Metric, |bed| bed.units),
+        topped_up_with: wishes.first().map(|wish| ToppedUpWith {
+            material: wish.material.name.clone(),
+            sold: wish.sold.clone(),
+        }),
         designs,
     })
 }
@@ -197,11 +265,12 @@ fn figures(rows: &[MonthRow]) -> Figures {
     ]
 }
 
-fn bands(tallies: &[Tally; 3]) -> Compared {
+fn bands(tallies: &[Tally; 3], topups: Option<ComparedTopUps>) -> Compared {
     let [sunk_m, carbon_kg, short_months] = tallies;
     Compared {
         sunk_m: sunk_m.band(),
         carbon_kg: carbon_kg.band(),
         short_months: short_months.band(),
+        topups,
     }
 }

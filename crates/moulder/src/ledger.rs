@@ -1,5 +1,7 @@
 //! The carbon of a bed as a ledger: what is left, in what, and what was given off.
 
+mod bands;
+
 use jiff::civil::Date;
 use moulder_core::carbon::CarbonKinds;
 use moulder_solve::schedule::Schedule;
@@ -10,11 +12,13 @@ use crate::bed::{Bed, Layer, Units};
 use crate::compile::{Arrival, arrivals};
 use crate::course::{self, Follower, Laid, Stand};
 use crate::draw::Draw;
-use crate::forecast::{ForecastError, MONTHS_LIMIT, days_to_month, month_day, weather_for};
+use crate::forecast::{ForecastError, MONTHS_LIMIT, days_to_month, month_day, weather_of};
 use crate::gases::{Burning, GasScreen, co2_kg};
 use crate::material::Class;
 use crate::notice::DefaultUsed;
 use crate::watcher::{Go, Watcher};
+
+pub use bands::{BurningBands, LedgerBands, LedgerRowBands, ledger_with_bands};
 
 /// Version of the form in which a ledger is written as JSON.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -50,6 +54,9 @@ pub struct Ledger {
     pub rows: Vec<LedgerRow>,
     /// What was assumed where the document is silent.
     pub defaults: Vec<DefaultUsed>,
+    /// Where four in five draws lie; none for the middle line alone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bands: Option<LedgerBands>,
 }
 
 /// The carbon of a bed on one day.
@@ -111,7 +118,8 @@ impl From<CarbonKinds> for CarbonLeft {
 /// Keeps the ledger of a bed for `months` months.
 ///
 /// The bed is marched month by month as [`forecast`](crate::forecast::forecast) does, so
-/// that both tell of the same carbon. The figures are a middle line.
+/// that both tell of the same carbon. The figures are a middle line: [`ledger_with_bands`]
+/// says how far off they may be.
 ///
 /// # Errors
 ///
@@ -146,27 +154,12 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
     if months > MONTHS_LIMIT {
         return Err(ForecastError::TooManyMonths { asked: months });
     }
-    let weather = weather_for(bed, days_to_month(bed.filled, months));
-    let put = arrivals(bed, Draw::Middle)?.concat();
-    let mut book = Book {
-        bed,
-        asked: months,
-        filled: None,
-        layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
-        rows: Vec::new(),
-        watcher,
-    };
-    course::run(
-        bed,
-        weather,
-        Draw::Middle,
-        months,
-        Schedule::default(),
-        &mut book,
-    )?;
-    let Book {
-        layers, mut rows, ..
-    } = book;
+    let Kept {
+        burning,
+        screen,
+        layers,
+        mut rows,
+    } = kept(bed, Draw::Middle, months, watcher)?;
     for row in &mut rows {
         // What is laid on later is not there yet.
         row.layers.resize(layers.len(), CarbonLeft::default());
@@ -179,10 +172,45 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
         climate: bed.climate.name.clone(),
         units: bed.units,
         layers,
-        burning: burning(&put),
-        screen: screen(&put),
+        burning,
+        screen,
         rows,
         defaults: bed.defaults.clone(),
+        bands: None,
+    })
+}
+
+/// What is kept of a bed.
+struct Kept {
+    burning: Option<Burning>,
+    screen: Option<GasScreen>,
+    layers: Vec<String>,
+    rows: Vec<LedgerRow>,
+}
+
+/// Keeps the book of a bed with a draw's numbers.
+fn kept(
+    bed: &Bed,
+    draw: Draw<'_>,
+    months: u32,
+    watcher: &mut dyn Watcher,
+) -> Result<Kept, ForecastError> {
+    let weather = weather_of(bed, days_to_month(bed.filled, months), draw);
+    let put = arrivals(bed, draw)?.concat();
+    let mut book = Book {
+        bed,
+        asked: months,
+        filled: None,
+        layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
+        rows: Vec::new(),
+        watcher,
+    };
+    course::run(bed, weather, draw, months, Schedule::default(), &mut book)?;
+    Ok(Kept {
+        burning: burning(&put),
+        screen: screen(&put),
+        layers: book.layers,
+        rows: book.rows,
     })
 }
 

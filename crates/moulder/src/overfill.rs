@@ -1,5 +1,7 @@
 //! How high to heap a bed at the start, and how much to order for what it will lose.
 
+mod bands;
+
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -8,6 +10,8 @@ use crate::forecast::{Forecast, ForecastError, forecast};
 use crate::forecast_notice::heap_stays_m;
 use crate::material::{Material, wet_share};
 use crate::watcher::Unwatched;
+
+pub use bands::{OverfillBands, overfill_bands};
 
 /// How close to level is level; m.
 const LEVEL_M: f64 = 5e-4;

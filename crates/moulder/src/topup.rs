@@ -49,6 +49,14 @@ pub enum Policy {
     Soil(f64),
 }
 
+impl Policy {
+    /// In the month before spring planting of each year: March, or September in the south.
+    #[must_use]
+    pub fn before_spring(latitude_deg: f64) -> Self {
+        Self::Months(vec![if latitude_deg < 0.0 { 9 } else { 3 }])
+    }
+}
+
 /// How the material is sold.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]

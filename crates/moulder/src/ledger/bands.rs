@@ -1,0 +1,211 @@
+//! Where the carbon of many draws lies.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use super::{Kept, Ledger, LedgerRow, kept, ledger};
+use crate::bands::Band;
+use crate::bed::Bed;
+use crate::blocks::in_blocks;
+use crate::draw::Draw;
+use crate::forecast::{ForecastError, until_it_fits};
+use crate::gases::Burning;
+use crate::sample::Sample;
+use crate::tally::Tally;
+use crate::uncertain::Draws;
+use crate::unknowns::Unknowns;
+use crate::watcher::{Unwatched, Watcher};
+
+/// Widths of the bins in which many draws are counted.
+const BIN_KG: f64 = 1e-3;
+const BIN_SHARE: f64 = 1e-4;
+
+/// Where four in five draws lie. Each figure has its own band: they are not of one draw,
+/// and the kinds do not add up to all.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct LedgerBands {
+    /// Seed of the draws.
+    pub seed: u64,
+    /// How many draws.
+    pub draws: u32,
+    /// What burning its wood on the day of filling would have given off. None without wood.
+    pub burning: Option<BurningBands>,
+    /// The rows, as those of the middle line.
+    pub rows: Vec<LedgerRowBands>,
+}
+
+/// Where that which burning the wood would have given off lies. The wood is drawn; what a
+/// fire makes of it is not.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct BurningBands {
+    /// Carbon dioxide; kg.
+    pub co2_kg: Band,
+    /// Methane and nitrous oxide of the smoke, as carbon dioxide; kg.
+    pub smoke_co2e_kg: Band,
+}
+
+/// Declares the figures of a row that have a band: their names, in which bins they are
+/// counted, and where they stand in a row.
+macro_rules! figures {
+    ($($(#[doc = $doc:literal])+ $name:ident, $width:expr, $of:expr;)+) => {
+        /// Where the carbon of one day lies.
+        #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+        #[serde(rename_all = "kebab-case")]
+        #[non_exhaustive]
+        pub struct LedgerRowBands {
+            /// Months since filling.
+            pub month: u32,
+            /// The day, year-month-day.
+            pub date: String,
+            /// Share of the carbon of all wood put in so far that is still in the wood. None
+            /// without wood.
+            pub wood_share: Option<Band>,
+            $($(#[doc = $doc])+ pub $name: Band,)+
+        }
+
+        /// The figures of a row from many draws.
+        #[derive(Debug, Clone)]
+        struct RowTally {
+            wood_share: Tally,
+            $($name: Tally,)+
+        }
+
+        impl RowTally {
+            fn of(draws: u32) -> Self {
+                Self {
+                    wood_share: Tally::of(draws, BIN_SHARE),
+                    $($name: Tally::of(draws, $width),)+
+                }
+            }
+
+            fn add(&mut self, row: &LedgerRow) {
+                if let Some(share) = row.wood_share {
+                    self.wood_share.add(share);
+                }
+                $({
+                    let of: fn(&LedgerRow) -> f64 = $of;
+                    self.$name.add(of(row));
+                })+
+            }
+
+            /// The bands of the draws taken in, of the day of that row.
+            fn bands(&self, row: &LedgerRow) -> LedgerRowBands {
+                LedgerRowBands {
+                    month: row.month,
+                    date: row.date.clone(),
+                    wood_share: row.wood_share.map(|_| self.wood_share.band()),
+                    $($name: self.$name.band(),)+
+                }
+            }
+        }
+    };
+}
+
+figures! {
+    /// Carbon left in wood of any size; kg.
+    wood_kg, BIN_KG, |row| row.left.wood_kg;
+    /// In leaves, grass, card, the mat of turf and the like; kg.
+    soft_kg, BIN_KG, |row| row.left.soft_kg;
+    /// In soil and compost that came with the fill; kg.
+    soil_kg, BIN_KG, |row| row.left.soil_kg;
+    /// In humus made in the bed since filling; kg.
+    humus_kg, BIN_KG, |row| row.left.humus_kg;
+    /// All that is left; kg.
+    all_kg, BIN_KG, |row| row.left.all_kg;
+    /// Carbon put in so far; kg.
+    put_in_kg, BIN_KG, |row| row.put_in_kg;
+    /// Share of it that is left.
+    left_share, BIN_SHARE, |row| row.left_share;
+    /// Carbon given off since filling; kg.
+    released_kg, BIN_KG, |row| row.released_kg;
+    /// The same as carbon dioxide; kg.
+    released_co2_kg, BIN_KG, |row| row.released_co2_kg;
+}
+
+/// Keeps the ledger of a bed with bands: the middle line of [`ledger`], and where four in
+/// five draws lie. The screen for methane and nitrous oxide keeps the range of its factors.
+///
+/// # Errors
+///
+/// As [`ledger`], and too many draws.
+///
+/// # Examples
+///
+/// ```
+/// # let text = r#"
+/// # format = 1
+/// # filled = 2026-03-14
+/// # climate = "Cambridge UK"
+/// # [bed]
+/// # shape = "round"
+/// # across = "1.2 m"
+/// # rim = "50 cm"
+/// # [[layer]]
+/// # put = [{ material = "woody prunings", amount = "300 L" }]
+/// # "#;
+/// use moulder::{catalogue::Catalogue, ledger::ledger_with_bands, read::read_toml};
+/// use moulder::{station::Stations, uncertain::Draws, watcher::Unwatched};
+///
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let draws = Draws { count: 16, ..Draws::default() };
+/// let ledger = ledger_with_bands(&bed, 12, draws, &mut Unwatched)?;
+/// let left = ledger.bands.ok_or("draws")?.rows[1].left_share;
+/// assert!(left.low < left.middle && left.high < 1.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn ledger_with_bands(
+    bed: &Bed,
+    months: u32,
+    draws: Draws,
+    watcher: &mut dyn Watcher,
+) -> Result<Ledger, ForecastError> {
+    if draws.count == 0 {
+        return ledger(bed, months, watcher);
+    }
+    let mut ledger = ledger(bed, months, &mut Unwatched)?;
+    let unknowns = Unknowns::of(bed);
+    let mut rows = vec![RowTally::of(draws.count); ledger.rows.len()];
+    let mut fire = [Tally::of(draws.count, BIN_KG), Tally::of(draws.count, BIN_KG)];
+    in_blocks(
+        draws,
+        watcher,
+        &|number| {
+            let sample = Sample::of(bed, &unknowns, draws.seed, number);
+            until_it_fits(&sample, &|sample| {
+                kept(sample.bed(), Draw::Of(sample), months, &mut Unwatched)
+            })
+        },
+        &mut |kept: &Kept| {
+            for (tally, row) in rows.iter_mut().zip(&kept.rows) {
+                tally.add(row);
+            }
+            if let Some(Burning {
+                co2_kg,
+                smoke_co2e_kg,
+                ..
+            }) = kept.burning
+            {
+                fire[0].add(co2_kg);
+                fire[1].add(smoke_co2e_kg);
+            }
+        },
+    )?;
+    let [co2_kg, smoke_co2e_kg] = fire;
+    ledger.bands = Some(LedgerBands {
+        seed: draws.seed,
+        draws: draws.count,
+        burning: ledger.burning.map(|_| BurningBands {
+            co2_kg: co2_kg.band(),
+            smoke_co2e_kg: smoke_co2e_kg.band(),
+        }),
+        rows: rows
+            .iter()
+            .zip(&ledger.rows)
+            .map(|(tally, row)| tally.bands(row))
+            .collect(),
+    });
+    Ok(ledger)
+}
