@@ -155,6 +155,14 @@ pub(crate) struct LedgerArguments {
     #[arg(long, value_name = "N", value_parser = months)]
     pub(crate) months: Option<u32>,
 
+    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick
+    #[arg(long, value_name = "N", default_value = "40", value_parser = draws)]
+    pub(crate) draws: u32,
+
+    /// Seed of the draws: the same seed gives the same ranges
+    #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
+    pub(crate) seed: u64,
+
     /// Show the carbon of each layer as well
     #[arg(long)]
     pub(crate) layers: bool,
@@ -249,6 +257,14 @@ pub(crate) struct TopupArguments {
     #[arg(long, value_name = "N", value_parser = overfill_months)]
     pub(crate) overfill: Option<u32>,
 
+    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick
+    #[arg(long, value_name = "N", default_value = "40", value_parser = draws)]
+    pub(crate) draws: u32,
+
+    /// Seed of the draws: the same seed gives the same ranges
+    #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
+    pub(crate) seed: u64,
+
     /// Write all of it as JSON, for programs: a bed each, in metres and kilograms
     #[arg(long, conflicts_with = "csv")]
     pub(crate) json: bool,
@@ -278,12 +294,28 @@ pub(crate) struct CompareArguments {
     pub(crate) months: u32,
 
     /// How many draws the ranges rest on
-    #[arg(long, value_name = "N", default_value = "100", value_parser = some_draws)]
+    #[arg(long, value_name = "N", default_value = "60", value_parser = some_draws)]
     pub(crate) draws: u32,
 
     /// Seed of the draws: the same seed gives the same ranges
     #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
     pub(crate) seed: u64,
+
+    /// What they are topped up with
+    #[arg(long, value_name = "MATERIAL", default_value = "loamy topsoil")]
+    pub(crate) with: String,
+
+    /// What it is sold in
+    #[arg(long, value_name = "VOLUME", default_value = "40 L", value_parser = volume)]
+    pub(crate) sold_in: f64,
+
+    /// What one of these is called
+    #[arg(long, value_name = "NAME", default_value = "bag", value_parser = pack_name)]
+    pub(crate) called: String,
+
+    /// What one of these costs, in your money
+    #[arg(long, value_name = "MONEY", value_parser = money)]
+    pub(crate) price: Option<f64>,
 
     /// Write all of it as JSON, for programs: in metres and kilograms
     #[arg(long)]

@@ -2,22 +2,24 @@
 
 use std::path::Path;
 
-use moulder::amount_text::{weight_figure_to_a_tenth, weight_unit};
+use moulder::amount_text::{volume_figure, volume_unit, weight_figure_to_a_tenth, weight_unit};
 use moulder::bands::Band;
 use moulder::bed::Bed;
-use moulder::compare::{Comparison, compare};
-use moulder::compare_text::{against_the_first, draws_in_words};
+use moulder::compare::{Comparison, compare_with_topups};
+use moulder::compare_text::{against_the_first, draws_in_words, topped_up_in_words};
 use moulder::tape::{figure, unit};
+use moulder::topup::{Policy, Sold, Wish};
+use moulder::topup_text::{money, plural};
 use moulder::uncertain::Draws;
 
 use crate::arguments::CompareArguments;
 use crate::bed_file::read_all;
-use crate::forecast;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
 use crate::progress::Progress;
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
+use crate::{forecast, shelf};
 
 impl CompareArguments {
     /// The files that are read.
@@ -38,12 +40,34 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
         seed: asked.seed,
         ..Draws::default()
     };
-    let comparison = compare(&beds, asked.months, draws, &mut Progress::of(asked.look))
+    let wishes = wishes(asked, &beds)?;
+    let mut progress = Progress::of(asked.look);
+    let comparison = compare_with_topups(&beds, asked.months, &wishes, draws, &mut progress)
         .map_err(|error| forecast::refused(first, error))?;
     if asked.json {
         return Ok(pretty(&comparison));
     }
     Ok(in_words(asked, &comparison))
+}
+
+/// What each bed is topped up with: in the month before spring, up to the rim.
+fn wishes(asked: &CompareArguments, beds: &[Bed]) -> Result<Vec<Wish>, Trouble> {
+    let material = shelf::one(&asked.bed.shelf, &asked.with)?;
+    let wishes = beds.iter().map(|bed| Wish {
+        policy: Policy::before_spring(bed.climate.latitude_deg),
+        material: material.clone(),
+        sold: Sold {
+            name: asked.called.clone(),
+            volume_m3: asked.sold_in,
+            price: asked.price,
+            delivery: 0.0,
+            lead_days: 0,
+        },
+        most_m: None,
+        yearly_budget: None,
+        months: asked.months,
+    });
+    Ok(wishes.collect())
 }
 
 fn in_words(asked: &CompareArguments, comparison: &Comparison) -> String {
@@ -102,5 +126,53 @@ fn in_words(asked: &CompareArguments, comparison: &Comparison) -> String {
         }
     }
     said.push_str(&table(&columns, rows, asked.look));
+    said.push_str(&topups(asked, comparison));
     said
+}
+
+/// The table of top-ups under its heading.
+fn topups(asked: &CompareArguments, comparison: &Comparison) -> String {
+    let units = comparison.units;
+    let Some(heading) = topped_up_in_words(comparison) else {
+        return String::new();
+    };
+    let mut columns = vec![
+        Column::new("design", Stand::Left),
+        Column::new(format!("{}\nlow", volume_unit(units)), Stand::Right),
+        Column::new("\nmiddle", Stand::Right),
+        Column::new("\nhigh", Stand::Right),
+        Column::new(format!("{}\nlow", plural(&asked.called, 2)), Stand::Right),
+        Column::new("\nmiddle", Stand::Right),
+        Column::new("\nhigh", Stand::Right),
+    ];
+    if asked.price.is_some() {
+        let ends = ["cost\nlow", "\nmiddle", "\nhigh"];
+        columns.extend(ends.map(|end| Column::new(end, Stand::Right)));
+    }
+    let points = |band: &Band| [band.low, band.middle, band.high];
+    let signed = |m3: f64| {
+        let sign = if m3 < -5e-5 { "-" } else { "" };
+        format!("{sign}{}", volume_figure(m3.abs(), units))
+    };
+    let mut rows = Vec::new();
+    for (number, design) in (1..).zip(&comparison.designs) {
+        let less = design.less_the_first.as_ref();
+        let own = (number.to_string(), design.is);
+        let less = less.map(|less| (format!("{number} less 1"), *less));
+        for (name, compared) in std::iter::once(own).chain(less) {
+            let Some(taken) = compared.topups else {
+                continue;
+            };
+            let mut cells = vec![name];
+            cells.extend(points(&taken.laid_m3).map(signed));
+            cells.extend(points(&taken.bought).map(|count| format!("{:.0}", count + 0.0)));
+            cells.extend(taken.cost.iter().flat_map(points).map(money));
+            rows.push(cells);
+        }
+    }
+    format!(
+        "\n{}\n{}",
+        wrapped(&heading, TextWidth::PLAIN),
+        table(&columns, rows, asked.look)
+    )
 }

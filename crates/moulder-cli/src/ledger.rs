@@ -1,29 +1,36 @@
 //! `moulder ledger`: the carbon of a bed year by year.
 
-use moulder::amount_text::{weight_figure_to_a_tenth, weight_unit};
+use moulder::amount_text::{weight_figure, weight_figure_to_a_tenth, weight_unit};
+use moulder::bands::Band;
 use moulder::bed::{Bed, Units};
-use moulder::ledger::{CarbonLeft, Ledger, LedgerRow, ledger};
-use moulder::ledger_text::{burning_in_sentences, carbon_in_sentences, gases_in_sentences};
-use moulder::watcher::Unwatched;
+use moulder::ledger::{CarbonLeft, Ledger, LedgerRow, LedgerRowBands, ledger_with_bands};
+use moulder::ledger_text::{
+    burning_in_sentences, carbon_in_sentences, gases_in_sentences, how_sure,
+};
+use moulder::uncertain::Draws;
 
 use crate::abreast::layers_abreast;
 use crate::arguments::{LedgerArguments, Look};
 use crate::bed_file::BedFile;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
+use crate::progress::Progress;
 use crate::spreadsheet::{self, places};
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
 use crate::{assumed, forecast};
 
-/// What to say of a middle line that has no band.
-const NO_BAND: &str = "No band yet: take these figures as the middle of a wide range.";
-
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed, false)?;
-    let ledger = ledger(&bed, asked.months(), &mut Unwatched)
+    let draws = Draws {
+        count: asked.draws,
+        seed: asked.seed,
+        ..Draws::default()
+    };
+    let mut progress = Progress::of(asked.look);
+    let ledger = ledger_with_bands(&bed, asked.months(), draws, &mut progress)
         .map_err(|error| forecast::refused(&file.file.name, error))?;
     if asked.json {
         return Ok(pretty(&ledger));
@@ -38,7 +45,7 @@ fn in_words(bed: &Bed, ledger: &Ledger, asked: &LedgerArguments) -> String {
     let mut said = String::new();
     if let Some(carbon) = carbon_in_sentences(ledger) {
         said.push_str(&wrapped(&carbon, TextWidth::PLAIN));
-        said.push_str(&wrapped(NO_BAND, TextWidth::PLAIN));
+        said.push_str(&wrapped(&how_sure(ledger), TextWidth::PLAIN));
         said.push('\n');
     }
     said.push_str(&years(ledger, asked.look));
@@ -76,11 +83,16 @@ fn years(ledger: &Ledger, look: Look) -> String {
     );
     let heading = format!(
         "Carbon left in {unit}, by what it lies in. The last two columns: {unit} of carbon \
-         dioxide given off since filling, and how much of the wood's carbon is still wood.",
+         dioxide given off since filling, and how much of the wood's carbon is still wood.{}",
+        if ledger.bands.is_some() {
+            " Four times in five all of it lies between low and high."
+        } else {
+            ""
+        },
         unit = weight_unit(units)
     );
     let (first, months) = first_column(ledger);
-    let columns = [
+    let mut columns = vec![
         Column::new(first, Stand::Right),
         Column::new("date", Stand::Left),
         Column::new("wood", Stand::Right),
@@ -88,16 +100,24 @@ fn years(ledger: &Ledger, look: Look) -> String {
         Column::new("soil,\ncompost", Stand::Right),
         Column::new("humus\nmade", Stand::Right),
         Column::new("all", Stand::Right),
+    ];
+    if ledger.bands.is_some() {
+        columns.extend(["low", "high"].map(|end| Column::new(end, Stand::Right)));
+    }
+    columns.extend([
         Column::new("CO2\noff", Stand::Right),
         Column::new("wood\nheld", Stand::Right),
-    ];
+    ]);
     let rows = ledger
         .rows
         .iter()
         .map(|row| {
             let mut cells = vec![(row.month / months).to_string(), row.date.clone()];
-            let weights = weights(&row.left).into_iter().chain([row.released_co2_kg]);
-            cells.extend(weights.map(|kg| weight_figure_to_a_tenth(kg, units)));
+            cells.extend(weights(&row.left).map(|kg| weight_figure_to_a_tenth(kg, units)));
+            if let Some(Band { low, high, .. }) = bands_of(ledger, row).map(|bands| bands.all_kg) {
+                cells.extend([low, high].map(|kg| weight_figure(kg, units)));
+            }
+            cells.push(weight_figure_to_a_tenth(row.released_co2_kg, units));
             cells.push(
                 row.wood_share
                     .map_or_else(|| "-".to_owned(), |share| format!("{:.0} %", share * 100.0)),
@@ -111,6 +131,12 @@ fn years(ledger: &Ledger, look: Look) -> String {
         wrapped(&heading, TextWidth::PLAIN),
         table(&columns, rows, look)
     )
+}
+
+/// The bands of a row; none for the middle line alone.
+fn bands_of<'a>(ledger: &'a Ledger, row: &LedgerRow) -> Option<&'a LedgerRowBands> {
+    let rows = &ledger.bands.as_ref()?.rows;
+    rows.iter().find(|bands| bands.month == row.month)
 }
 
 /// The tables of layers.
@@ -147,6 +173,15 @@ const fn weights(left: &CarbonLeft) -> [f64; 5] {
 /// What [`weights`] are called in a spreadsheet.
 const WEIGHTS: [&str; 5] = ["wood_kg", "soft_kg", "soil_kg", "humus_kg", "carbon_kg"];
 
+/// What has a low and a high end in a spreadsheet.
+const BANDED: [&str; 5] = [
+    "wood_kg",
+    "carbon_kg",
+    "carbon_left",
+    "wood_left",
+    "co2_released_kg",
+];
+
 /// The years for a spreadsheet: kilograms of carbon whatever the owner's units.
 fn csv(ledger: &Ledger, with_layers: bool) -> Result<String, Trouble> {
     let mut heading = vec!["month".to_owned(), "date".to_owned()];
@@ -158,23 +193,44 @@ fn csv(ledger: &Ledger, with_layers: bool) -> Result<String, Trouble> {
         "co2_released_kg",
     ];
     heading.extend(shares.map(str::to_owned));
+    if ledger.bands.is_some() {
+        let ends = BANDED.map(|name| ["low", "high"].map(|end| format!("{name}_{end}")));
+        heading.extend(ends.into_iter().flatten());
+    }
     if with_layers {
         for number in 1..=ledger.layers.len() {
             heading.extend(WEIGHTS.map(|weight| format!("layer_{number}_{weight}")));
         }
     }
-    let records = ledger.rows.iter().map(|row| record_of(row, with_layers));
+    let rows = ledger.rows.iter();
+    let records = rows.map(|row| record_of(row, bands_of(ledger, row), with_layers));
     spreadsheet::csv(&heading, records)
 }
 
 /// A row for a spreadsheet.
-fn record_of(row: &LedgerRow, with_layers: bool) -> Vec<String> {
+fn record_of(row: &LedgerRow, bands: Option<&LedgerRowBands>, with_layers: bool) -> Vec<String> {
     let mut cells = vec![row.month.to_string(), row.date.clone()];
     cells.extend(weights(&row.left).map(places));
     cells.push(places(row.left_share));
     // Without wood there is none to be left, and the cell stays empty.
     cells.push(row.wood_share.map_or_else(String::new, places));
     cells.extend([row.released_kg, row.released_co2_kg].map(places));
+    if let Some(bands) = bands {
+        let banded = [
+            Some(bands.wood_kg),
+            Some(bands.all_kg),
+            Some(bands.left_share),
+            bands.wood_share,
+            Some(bands.released_co2_kg),
+        ];
+        for band in banded {
+            let end = |end: fn(&Band) -> f64| {
+                let band = band.as_ref();
+                band.map_or_else(String::new, |band| places(end(band)))
+            };
+            cells.extend([end(|band| band.low), end(|band| band.high)]);
+        }
+    }
     if with_layers {
         let layers = row.layers.iter();
         cells.extend(layers.flat_map(|layer| weights(layer).map(places)));

@@ -40,3 +40,12 @@ pub(crate) fn named<'a>(shelf: &'a Catalogue, name: &str) -> Result<&'a Material
     };
     Ok(material)
 }
+
+/// The material of a name, on our shelf with the user's files laid over it.
+pub(crate) fn one(asked: &ShelfArguments, name: &str) -> Result<Material, Trouble> {
+    let (shelf, complaints) = with_own(asked)?;
+    if !complaints.is_empty() {
+        return Err(Complaint::all(complaints, false));
+    }
+    named(&shelf, name).cloned()
+}

@@ -1,5 +1,7 @@
 //! `moulder topup`: when to top beds up, with how much, and what to buy.
 
+mod ranges;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -9,14 +11,18 @@ use moulder::bed::{Bed, Units};
 use moulder::forecast::forecast as forecast_of;
 use moulder::ledger::ledger as ledger_of;
 use moulder::material::Material;
-use moulder::overfill::{Allowance, Overfill, allowance, overfill};
+use moulder::overfill::{Allowance, Overfill, OverfillBands, allowance, overfill, overfill_bands};
 use moulder::saving::{Saving, saving};
 use moulder::tape::{figure, unit};
-use moulder::topup::{Policy, Sold, TopUps, Wish, plan_topups};
+use moulder::topup::{Policy, Sold, TopUps, Wish, bands_of_all, plan_topups};
+use moulder::topup_range_text::{
+    draws_in_words, overfill_in_ranges, sum_in_ranges, years_in_words,
+};
 use moulder::topup_text::{
     allowance_in_words, money, overfill_in_words, plural, policy_in_words, refill_in_words,
     restored_in_words, saving_in_words, sum_in_words,
 };
+use moulder::uncertain::Draws;
 use moulder::watcher::Unwatched;
 use serde::Serialize;
 
@@ -24,6 +30,7 @@ use crate::arguments::TopupArguments;
 use crate::bed_file::read_all;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
+use crate::progress::Progress;
 use crate::spreadsheet::{self, places};
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
@@ -34,8 +41,8 @@ const MOST_BEDS: usize = 500;
 /// Months in a year.
 const YEAR: u32 = 12;
 /// What to say of a middle line that has no band.
-const NO_BAND: &str = "No band yet: take these figures as the middle of a wide range, and \
-                       order again by the tape.";
+const NO_BAND: &str = "No band: take these figures as the middle of a wide range, and order \
+                       again by the tape.";
 
 /// All that is told of a bed.
 #[derive(Serialize)]
@@ -44,6 +51,8 @@ struct Told {
     #[serde(flatten)]
     topups: TopUps,
     overfill: Option<Overfill>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    overfill_bands: Option<OverfillBands>,
     allowance: Allowance,
     saving: Saving,
 }
@@ -58,12 +67,23 @@ impl TopupArguments {
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
-    let beds = read_all(&asked.bed, bed_paths(asked)?)?;
-    let material = material(asked)?;
-    let told = beds
-        .iter()
-        .map(|(bed, name)| Ok((bed, of_bed(asked, bed, &material, name)?)))
-        .collect::<Result<Vec<(&Bed, Told)>, Trouble>>()?;
+    let read = read_all(&asked.bed, bed_paths(asked)?)?;
+    let (beds, names): (Vec<Bed>, Vec<String>) = read.into_iter().unzip();
+    let material = shelf::one(&asked.bed.shelf, &asked.with)?;
+    let wishes: Vec<Wish> = beds.iter().map(|bed| wish(asked, bed, &material)).collect();
+    let mut told = Vec::new();
+    for ((bed, wish), name) in beds.iter().zip(&wishes).zip(&names) {
+        told.push((bed, of_bed(asked, bed, wish, name)?));
+    }
+    if asked.draws > 0 {
+        let first = names.first().map_or("", String::as_str);
+        let mut progress = Progress::of(asked.look);
+        let bands = bands_of_all(&beds, &wishes, draws(asked), &mut progress)
+            .map_err(|error| forecast::refused(first, error))?;
+        for ((_, told), bands) in told.iter_mut().zip(bands) {
+            told.topups.bands = Some(bands);
+        }
+    }
     if asked.json {
         let all: Vec<&Told> = told.iter().map(|(_, told)| told).collect();
         return Ok(match all.as_slice() {
@@ -72,7 +92,11 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         });
     }
     if asked.csv {
-        return csv(&told);
+        return if asked.draws > 0 {
+            ranges::csv(told.iter().map(|(_, told)| &told.topups))
+        } else {
+            csv(&told)
+        };
     }
     let mut said = String::new();
     for (index, (bed, told)) in told.iter().enumerate() {
@@ -82,10 +106,19 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         said.push_str(&in_words(asked, bed, told));
     }
     if told.len() > 1 || told.iter().any(|(_, told)| told.topups.beds > 1) {
-        said.push_str(&totals(asked, &told));
+        let ranges = told
+            .first()
+            .and_then(|(_, told)| ranges::totals(asked, &told.topups));
+        said.push_str(&ranges.unwrap_or_else(|| totals(asked, &told)));
     }
     said.push('\n');
-    said.push_str(&wrapped(NO_BAND, TextWidth::PLAIN));
+    let sure = told
+        .first()
+        .and_then(|(_, told)| draws_in_words(&told.topups));
+    said.push_str(&wrapped(
+        sure.as_deref().unwrap_or(NO_BAND),
+        TextWidth::PLAIN,
+    ));
     if let [(bed, _)] = told.as_slice() {
         said.push_str(&assumed::in_short(bed));
     }
@@ -129,30 +162,24 @@ fn bed_paths(asked: &TopupArguments) -> Result<Vec<PathBuf>, Trouble> {
     Ok(paths)
 }
 
-/// What to top up with.
-fn material(asked: &TopupArguments) -> Result<Material, Trouble> {
-    let (catalogue, complaints) = shelf::with_own(&asked.bed.shelf)?;
-    if !complaints.is_empty() {
-        return Err(crate::faults::Complaint::all(complaints, false));
+/// The draws that were asked for.
+fn draws(asked: &TopupArguments) -> Draws {
+    Draws {
+        count: asked.draws,
+        seed: asked.seed,
+        ..Draws::default()
     }
-    shelf::named(&catalogue, &asked.with).cloned()
 }
 
-fn of_bed(
-    asked: &TopupArguments,
-    bed: &Bed,
-    material: &Material,
-    name: &str,
-) -> Result<Told, Trouble> {
+/// What is wished for a bed.
+fn wish(asked: &TopupArguments, bed: &Bed, material: &Material) -> Wish {
     let policy = match (asked.below, asked.soil, &asked.months) {
         (Some(below_m), _, _) => Policy::Below(below_m),
         (_, Some(soil_m), _) => Policy::Soil(soil_m),
         (_, _, Some(months)) => Policy::Months(months.0.clone()),
-        // March, or September in the south.
-        _ => Policy::Months(vec![if bed.climate.latitude_deg < 0.0 { 9 } else { 3 }]),
+        _ => Policy::before_spring(bed.climate.latitude_deg),
     };
-    let months = asked.years * YEAR;
-    let wish = Wish {
+    Wish {
         policy,
         material: material.clone(),
         sold: Sold {
@@ -164,20 +191,33 @@ fn of_bed(
         },
         most_m: asked.at_most,
         yearly_budget: asked.budget,
-        months,
-    };
+        months: asked.years * YEAR,
+    }
+}
+
+fn of_bed(asked: &TopupArguments, bed: &Bed, wish: &Wish, name: &str) -> Result<Told, Trouble> {
+    let months = wish.months;
     let refused = |error| forecast::refused(name, error);
-    let topups = plan_topups(bed, &wish, &mut Unwatched).map_err(refused)?;
+    let topups = plan_topups(bed, wish, &mut Unwatched).map_err(refused)?;
     let mut untouched = bed.clone();
     untouched.added.clear();
     let as_filled = forecast_of(&untouched, months, &mut Unwatched).map_err(refused)?;
     let ledger = ledger_of(bed, months, &mut Unwatched).map_err(refused)?;
     let overfill = match asked.overfill {
-        Some(months) => overfill(bed, material, months).map_err(refused)?,
+        Some(months) => overfill(bed, &wish.material, months).map_err(refused)?,
+        None => None,
+    };
+    let overfill_bands = match &overfill {
+        Some(middle) => {
+            let mut progress = Progress::of(asked.look);
+            overfill_bands(bed, &wish.material, middle, draws(asked), &mut progress)
+                .map_err(refused)?
+        }
         None => None,
     };
     Ok(Told {
         overfill,
+        overfill_bands,
         allowance: allowance(bed, &as_filled),
         saving: saving(bed, &as_filled, &ledger, &topups)
             .map_err(|no_room| refused(no_room.into()))?,
@@ -198,8 +238,11 @@ fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
     );
     said.push_str(&wrapped(&policy_in_words(topups), TextWidth::PLAIN));
     said.push('\n');
-    said.push_str(&wrapped(&sum_in_words(topups), TextWidth::PLAIN));
-    if !topups.list.is_empty() {
+    let sum = sum_in_ranges(topups).unwrap_or_else(|| sum_in_words(topups));
+    said.push_str(&wrapped(&sum, TextWidth::PLAIN));
+    if let Some(bands) = &topups.bands {
+        said.push_str(&ranges::list(asked, topups, bands));
+    } else if !topups.list.is_empty() {
         said.push('\n');
         said.push_str(&list(asked, topups));
         if topups.list.iter().any(|topup| topup.is_held_back) {
@@ -210,12 +253,18 @@ fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
         }
     }
     let months = topups.months;
+    let heap = told
+        .overfill
+        .as_ref()
+        .map(|overfill| match &told.overfill_bands {
+            Some(bands) => overfill_in_ranges(overfill, bands, units),
+            None => overfill_in_words(overfill, units),
+        });
     let paragraphs = [
+        years_in_words(topups),
         restored_in_words(topups),
         refill_in_words(topups),
-        told.overfill
-            .as_ref()
-            .map(|overfill| overfill_in_words(overfill, units)),
+        heap,
         asked
             .overfill
             .filter(|_| told.overfill.is_none())

@@ -78,6 +78,10 @@ fn missing(what: &str) -> String {
             .to_owned()
     } else if what.contains("<SHAPE>") {
         "Say which shape, as in: moulder new box. It can be box, round, bag or mound.".to_owned()
+    } else if what.contains("<OTHER>") {
+        "Put two bed files or more after it, as in: moulder compare my-bed.toml \
+         my-other-bed.toml. They are compared with the first."
+            .to_owned()
     } else {
         format!("{} is missing.", plain(what))
     }

@@ -160,7 +160,8 @@ pub fn compare_with_topups(
     let tallies = || BINS.map(|width| Tally::of(draws.count, width));
     let mut own: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
     let mut less: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
-    let mut own_taken: Vec<TakenTally> = wishes.iter().map(|_| TakenTally::of(draws.count)).collect();
+    let mut own_taken: Vec<TakenTally> =
+        wishes.iter().map(|_| TakenTally::of(draws.count)).collect();
     let mut less_taken = own_taken.clone();
     let mut sinks_less = vec![0_u32; beds.len()];
     let mut done = 0;
@@ -169,32 +170,27 @@ pub fn compare_with_topups(
             return Err(ForecastError::Stopped);
         }
         let next = draws.count.min(done + BLOCK);
-        let block = in_order(
-            done..next,
-            &|number| -> Result<Vec<(Figures, Taken)>, ForecastError> {
-                beds.iter()
-                    .enumerate()
-                    .map(|(index, bed)| {
-                        let sample = Sample::of(bed, &unknowns, draws.seed, number);
-                        let rows = months_of_sample(&sample, months)?;
-                        let mut takes = Taken::default();
-                        if let Some(wish) = wishes.get(index) {
-                            let mut wish = wish.clone();
-                            wish.months = months;
-                            wish.material = drawn_material(
-                                bed,
-                                &wish.material,
-                                &unknowns,
-                                draws.seed,
-                                number,
-                            );
-                            takes = taken(&topped(&sample, &wish)?.list);
-                        }
-                        Ok((figures(&rows), takes))
-                    })
-                    .collect()
-            },
-        );
+        let block = in_order(done..next, &|number| -> Result<
+            Vec<(Figures, Taken)>,
+            ForecastError,
+        > {
+            beds.iter()
+                .enumerate()
+                .map(|(index, bed)| {
+                    let sample = Sample::of(bed, &unknowns, draws.seed, number);
+                    let rows = months_of_sample(&sample, months)?;
+                    let mut takes = Taken::default();
+                    if let Some(wish) = wishes.get(index) {
+                        let mut wish = wish.clone();
+                        wish.months = months;
+                        wish.material =
+                            drawn_material(bed, &wish.material, &unknowns, draws.seed, number);
+                        takes = taken(&topped(&sample, &wish)?.list);
+                    }
+                    Ok((figures(&rows), takes))
+                })
+                .collect()
+        });
         for draw in block {
             let draw = draw?;
             let Some((first, first_takes)) = draw.first().copied() else {

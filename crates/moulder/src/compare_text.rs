@@ -1,9 +1,11 @@
 //! A comparison in words.
 
-use crate::amount_text::weight;
+use crate::amount_text::{volume, weight};
 use crate::compare::{Comparison, Design};
+use crate::range_text::{less_to_more, of_ten};
 use crate::sentence::spoken_date;
 use crate::tape::reading;
+use crate::topup_text::{money, plural, time};
 
 /// What is said of the draws.
 #[must_use]
@@ -23,47 +25,58 @@ pub fn against_the_first(comparison: &Comparison, design: &Design) -> Option<Str
     let less = design.less_the_first.as_ref()?;
     let chance = design.chance_it_sinks_less?;
     let units = comparison.units;
-    let [low, middle, high] = [less.sunk_m.low, less.sunk_m.middle, less.sunk_m.high];
-    let read = |height_m: f64| reading(height_m.abs(), units);
-    let sinks = if read(middle).starts_with("0 ") {
-        format!("sinks about as far as {}", first.name)
-    } else if middle < 0.0 {
-        format!("sinks about {} less than {}", read(middle), first.name)
-    } else {
-        format!("sinks about {} further than {}", read(middle), first.name)
-    };
-    let told = |height_m: f64| {
-        let text = read(height_m);
-        if text.starts_with("0 ") {
-            "as far".to_owned()
-        } else if height_m < 0.0 {
-            format!("{text} less")
-        } else {
-            format!("{text} further")
-        }
-    };
-    let range = if told(low) == told(high) {
+    let middle_m = less.sunk_m.middle;
+    let told = less_to_more(&less.sunk_m, "further", |height_m| reading(height_m, units));
+    let (middle, range) = told.split_once(" (").unwrap_or((&told, ""));
+    let range = if range.is_empty() {
         String::new()
     } else {
-        format!(" (from {} to {})", told(low), told(high))
+        format!(" ({range}")
     };
-    let odds = (chance * 10.0).round();
-    let odds = if odds <= 0.0 {
-        "hardly ever".to_owned()
-    } else if odds >= 10.0 {
-        "nearly always".to_owned()
+    let sinks = if middle == "the same" {
+        format!("sinks about as far as {}", first.name)
     } else {
-        format!("in {odds:.0} draws of 10")
+        format!("sinks about {middle} than {}", first.name)
     };
-    let carbon = less.carbon_kg.middle;
-    let carbon = if carbon < 0.0 {
-        format!("{} less", weight(-carbon, units))
+    let odds = if middle_m > 0.0 && middle != "the same" {
+        format!("{} it sinks further", of_ten(1.0 - chance))
     } else {
-        format!("{} more", weight(carbon, units))
+        format!("{} it sinks less", of_ten(chance))
     };
+    let topups = topups_in_words(comparison, design).map_or_else(String::new, |said| said + " ");
+    let carbon = less_to_more(&less.carbon_kg, "more", |kg| weight(kg, units));
     Some(format!(
-        "By {}, {} {sinks}{range}; {odds} it sinks less. It then holds {carbon} carbon.",
+        "By {}, {} {sinks}{range}; {odds}. {topups}Its carbon by then: {carbon}.",
         spoken_date(&design.by),
         design.name
+    ))
+}
+
+/// What topping a design up takes against the first. None where that was not asked.
+fn topups_in_words(comparison: &Comparison, design: &Design) -> Option<String> {
+    let less = design.less_the_first.as_ref()?.topups?;
+    let units = comparison.units;
+    let laid = less_to_more(&less.laid_m3, "more", |m3| volume(m3, units));
+    let cost = less.cost.map_or_else(String::new, |cost| {
+        format!(", and costs {}", less_to_more(&cost, "more", money))
+    });
+    Some(format!(
+        "Over {} topping it up takes {laid}{cost}.",
+        time(comparison.months)
+    ))
+}
+
+/// With what the designs are topped up, and when. None where that was not asked.
+#[must_use]
+pub fn topped_up_in_words(comparison: &Comparison) -> Option<String> {
+    let with = comparison.topped_up_with.as_ref()?;
+    Some(format!(
+        "Top-ups over {}: each year before spring planting up to the rim, or without one up to \
+         the first height, with {} in {} of {}. What they sink and hold is told of beds that \
+         are left alone.",
+        time(comparison.months),
+        with.material,
+        plural(&with.sold.name, 2),
+        volume(with.sold.volume_m3, comparison.units)
     ))
 }

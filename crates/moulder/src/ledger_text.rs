@@ -1,8 +1,12 @@
 //! The carbon ledger of a bed in words, in the owner's units.
 
 use crate::amount_text::weight;
-use crate::ledger::{Ledger, LedgerRow};
+use crate::ledger::{Ledger, LedgerRow, LedgerRowBands};
+use crate::range_text::{percents, weights};
 use crate::sentence::spoken_date;
+
+/// What to say of a middle line that has no band.
+const NO_BAND: &str = "No band: take these figures as the middle of a wide range.";
 
 /// How much of the carbon is left at the end, in what, and what was given off. None for day
 /// zero alone.
@@ -11,6 +15,8 @@ pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
     let last = last_row(ledger)?;
     let units = ledger.units;
     let left = &last.left;
+    let bands = bands_of(ledger, last);
+    let kinds = bands.map(|bands| [bands.wood_kg, bands.soft_kg, bands.soil_kg, bands.humus_kg]);
     let parts: Vec<String> = [
         (left.wood_kg, "in wood"),
         (left.soft_kg, "in soft stuff"),
@@ -18,13 +24,30 @@ pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
         (left.humus_kg, "in humus made in the bed"),
     ]
     .into_iter()
-    .filter(|(kg, _)| *kg > 0.0)
-    .map(|(kg, place)| format!("{} {place}", weight(kg, units)))
+    .enumerate()
+    .filter(|(_, (kg, _))| *kg > 0.0)
+    .map(|(kind, (kg, place))| {
+        let band = kinds.as_ref().and_then(|kinds| kinds.get(kind));
+        let range = band.map_or_else(String::new, |band| format!(" ({})", weights(band, units)));
+        format!("{}{range} {place}", weight(kg, units))
+    })
     .collect();
     let listed = match parts.as_slice() {
         [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
         parts => parts.concat(),
     };
+    if let Some(bands) = bands {
+        return Some(format!(
+            "By {} expect {} of the {} of carbon put in to be left, most likely {}: {listed}. \
+             By then {} of carbon dioxide will have been given off, most likely {}.",
+            spoken_date(&last.date),
+            percents(&bands.left_share),
+            weight(last.put_in_kg, units),
+            percent(last.left_share),
+            weights(&bands.released_co2_kg, units),
+            weight(last.released_co2_kg, units)
+        ));
+    }
     Some(format!(
         "By {} about {} of the {} of carbon put in is left: {listed}. {} of carbon dioxide has \
          been given off.",
@@ -50,11 +73,18 @@ pub fn burning_in_sentences(ledger: &Ledger) -> Option<String> {
         .iter()
         .filter_map(|row| {
             let share = percent(row.wood_share?);
+            let band = bands_of(ledger, row).and_then(|bands| bands.wood_share);
+            let range = band.map_or_else(String::new, |band| format!(" ({})", percents(&band)));
+            let share = share + &range;
             Some(format!("{share} after {}", time(row.month)))
         })
         .collect();
+    let fire = ledger.bands.as_ref().and_then(|bands| bands.burning);
+    let range = fire.map_or_else(String::new, |fire| {
+        format!(" ({})", weights(&fire.co2_kg, ledger.units))
+    });
     Some(format!(
-        "Burnt on the day of filling, its wood would have given off {} of carbon dioxide at \
+        "Burnt on the day of filling, its wood would have given off {}{range} of carbon dioxide at \
          once, ash and charcoal left aside. Of that carbon the wood in the bed still holds {}. \
          Humus made of it is not in that: all humus is counted as the bed's.",
         weight(burning.co2_kg, ledger.units),
@@ -69,10 +99,15 @@ pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
     let screen = ledger.screen.as_ref()?;
     let units = ledger.units;
     let co2e = &screen.co2e_kg;
+    let fire = ledger.bands.as_ref().and_then(|bands| bands.burning);
     let smoke = ledger.burning.as_ref().map_or_else(String::new, |burning| {
         format!(
-            " The smoke of burning its wood would have come to about {}.",
-            weight(burning.smoke_co2e_kg, units)
+            " The smoke of burning its wood would have come to about {}{}.",
+            weight(burning.smoke_co2e_kg, units),
+            fire.map_or_else(String::new, |fire| format!(
+                " ({})",
+                weights(&fire.smoke_co2e_kg, units)
+            ))
         )
     });
     Some(format!(
@@ -84,6 +119,24 @@ pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
         weight(co2e.low, units),
         weight(co2e.high, units)
     ))
+}
+
+/// What is said of how far a ledger may be off.
+#[must_use]
+pub fn how_sure(ledger: &Ledger) -> String {
+    match &ledger.bands {
+        None => NO_BAND.to_owned(),
+        Some(bands) => format!(
+            "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
+             figures and the weather; whether the laws themselves hold is not in them.",
+            bands.draws
+        ),
+    }
+}
+
+fn bands_of<'a>(ledger: &'a Ledger, row: &LedgerRow) -> Option<&'a LedgerRowBands> {
+    let rows = &ledger.bands.as_ref()?.rows;
+    rows.iter().find(|bands| bands.month == row.month)
 }
 
 fn last_row(ledger: &Ledger) -> Option<&LedgerRow> {

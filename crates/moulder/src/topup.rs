@@ -24,8 +24,7 @@ use crate::topup::planner::{Heights, top_up};
 use crate::watcher::Watcher;
 
 pub use bands::{
-    DateBand, Sums, Together, TopUpBand, TopUpBands, YearOfTopUps, bands_of_all,
-    topups_with_bands,
+    DateBand, Sums, Together, TopUpBand, TopUpBands, YearOfTopUps, bands_of_all, topups_with_bands,
 };
 
 /// Version of the form in which top-ups are written as JSON.

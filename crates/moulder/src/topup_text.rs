@@ -111,18 +111,9 @@ pub fn refill_in_words(topups: &TopUps) -> Option<String> {
 /// How high to heap it.
 #[must_use]
 pub fn overfill_in_words(overfill: &Overfill, units: Units) -> String {
-    let slides = if overfill.above_rim_m > overfill.most_above_rim_m {
-        format!(
-            " Loose stuff does not stay there: on a bed as wide it slides off beyond about {} \
-             above the rim. Heap what stays, and top up later.",
-            reading(overfill.most_above_rim_m, units)
-        )
-    } else {
-        String::new()
-    };
     format!(
         "To be level with the rim after {}, lay on {} more when you fill it ({}): it then \
-         stands {} the rim at the start.{slides}",
+         stands {} the rim at the start.{}",
         time(overfill.months),
         reading(overfill.more_m, units),
         volume(overfill.more_m3, units),
@@ -130,8 +121,22 @@ pub fn overfill_in_words(overfill: &Overfill, units: Units) -> String {
             format!("{} above", reading(overfill.above_rim_m, units))
         } else {
             format!("{} below", reading(-overfill.above_rim_m, units))
-        }
+        },
+        slides_in_words(overfill, units)
     )
+}
+
+/// That a heap as high does not stay; nothing where it does.
+pub(crate) fn slides_in_words(overfill: &Overfill, units: Units) -> String {
+    if overfill.above_rim_m > overfill.most_above_rim_m {
+        format!(
+            " Loose stuff does not stay there: on a bed as wide it slides off beyond about {} \
+             above the rim. Heap what stays, and top up later.",
+            reading(overfill.most_above_rim_m, units)
+        )
+    } else {
+        String::new()
+    }
 }
 
 /// What to order beyond the room there is.
@@ -210,7 +215,7 @@ pub fn plural(name: &str, count: u32) -> String {
 }
 
 /// What heights come back to.
-fn mark(topups: &TopUps) -> &'static str {
+pub(crate) fn mark(topups: &TopUps) -> &'static str {
     if topups.has_rim {
         "the rim"
     } else {
@@ -238,7 +243,7 @@ fn listed(names: &[&str]) -> String {
 }
 
 /// "a year", "3 years", "7 months".
-fn time(months: u32) -> String {
+pub(crate) fn time(months: u32) -> String {
     match (months, months % 12) {
         (12, _) => "a year".to_owned(),
         (1, _) => "a month".to_owned(),

@@ -168,7 +168,10 @@ pub fn ledger_with_bands(
     let mut ledger = ledger(bed, months, &mut Unwatched)?;
     let unknowns = Unknowns::of(bed);
     let mut rows = vec![RowTally::of(draws.count); ledger.rows.len()];
-    let mut fire = [Tally::of(draws.count, BIN_KG), Tally::of(draws.count, BIN_KG)];
+    let mut fire = [
+        Tally::of(draws.count, BIN_KG),
+        Tally::of(draws.count, BIN_KG),
+    ];
     in_blocks(
         draws,
         watcher,

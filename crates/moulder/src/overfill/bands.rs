@@ -95,7 +95,14 @@ fn heap(sample: &Sample, material: &Material, middle: &Overfill) -> Result<Heap,
         let bed = heaped(bed, material, more_m3);
         let mut heights = Heights::default();
         let schedule = Schedule::default();
-        course::run(&bed, weather.clone(), draw, middle.months, schedule, &mut heights)?;
+        course::run(
+            &bed,
+            weather.clone(),
+            draw,
+            middle.months,
+            schedule,
+            &mut heights,
+        )?;
         Ok([rim_m - heights.start_m(), rim_m - heights.end_m()])
     };
     let [start_m, end_m] = below_m(0.0)?;

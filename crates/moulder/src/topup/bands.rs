@@ -104,6 +104,8 @@ pub struct TopUpBands {
     pub draws: u32,
     /// Every top-up that comes in any of them.
     pub list: Vec<TopUpBand>,
+    /// Share of the draws in which there is any.
+    pub chance_of_any: f64,
     /// How many top-ups there are.
     pub times: Band,
     /// What a year comes to, for one bed.

@@ -88,10 +88,7 @@ pub(super) struct YearsTally {
 }
 
 impl YearsTally {
-    pub(super) fn of<'a>(
-        beds: impl Iterator<Item = (&'a Bed, &'a Wish)>,
-        draws: u32,
-    ) -> Self {
+    pub(super) fn of<'a>(beds: impl Iterator<Item = (&'a Bed, &'a Wish)>, draws: u32) -> Self {
         let mut tally = Self {
             years: BTreeMap::new(),
             used: Vec::new(),
@@ -166,6 +163,7 @@ pub(super) struct BedTally {
     by_month: bool,
     draws: u32,
     lines: BTreeMap<u32, Line>,
+    any: u32,
     times: Tally,
     years: YearsTally,
     below_at_end_m: Tally,
@@ -179,6 +177,7 @@ impl BedTally {
             by_month: matches!(wish.policy, Policy::Months(_)),
             draws,
             lines: BTreeMap::new(),
+            any: 0,
             times: Tally::of(draws, BIN_WHOLE),
             years: YearsTally::of(core::iter::once((bed, wish)), draws),
             below_at_end_m: Tally::of(draws, BIN_M),
@@ -204,9 +203,9 @@ impl BedTally {
             line.below_before_m.add(topup.below_before_m);
             line.sum.add(Sum::default().plus(topup, 1));
         }
+        self.any += u32::from(times > 0);
         self.times.add(f64::from(times));
-        self.years
-            .add(core::iter::once((1, drawn.list.as_slice())));
+        self.years.add(core::iter::once((1, drawn.list.as_slice())));
         self.below_at_end_m.add(drawn.below_at_end_m);
     }
 
@@ -217,6 +216,7 @@ impl BedTally {
             seed: draws.seed,
             draws: draws.count,
             list,
+            chance_of_any: f64::from(self.any) / f64::from(self.draws),
             times: self.times.band(),
             years: self.years.years(),
             all: self.years.all(),

@@ -1,0 +1,140 @@
+//! The bands of top-ups in words, in the owner's units.
+
+use crate::amount_text::{volume, weight};
+use crate::bed::Units;
+use crate::overfill::{Overfill, OverfillBands};
+use crate::range_text::{from_to, of_ten, on_or_between, stands, volumes, wholes};
+use crate::tape::{reading, span};
+use crate::topup::{Sums, TopUpBands, TopUps};
+use crate::topup_text::{mark, money, plural, slides_in_words, time};
+
+/// What it comes to, with its range: what to buy, when first, and how it stands in the end.
+/// None for the middle line alone.
+#[must_use]
+pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
+    let bands = topups.bands.as_ref()?;
+    let units = topups.units;
+    let years = time(topups.months);
+    let end = stands(&bands.below_at_end_m, mark(topups), units);
+    let Some(first) = bands.list.iter().find(|line| line.chance >= 0.5) else {
+        return Some(if bands.list.is_empty() {
+            format!(
+                "Within {years} no top-up is due in any of {} draws: by then it stands {end}.",
+                bands.draws
+            )
+        } else {
+            let none = 1.0 - bands.chance_of_any;
+            format!(
+                "Within {years} no top-up may be due: none is {}. By then it stands {end}.",
+                of_ten(none)
+            )
+        });
+    };
+    let all = &bands.all;
+    let cost = all.cost.map_or_else(String::new, |cost| {
+        format!(
+            ", {} in all",
+            likely(
+                &from_to(&money(cost.low), &money(cost.high)),
+                &money(cost.middle)
+            )
+        )
+    });
+    let times = wholes(&bands.times);
+    let noun = if times == "1" { "top-up" } else { "top-ups" };
+    Some(format!(
+        "Within {years} expect to buy {}{cost}, for {times} {noun}, the first {}. They take \
+         {}, about {}. In the end it stands {end}; without any it would stand about {}.",
+        bags_in_words(all, &topups.sold.name),
+        on_or_between(&first.date),
+        likely(
+            &volumes(&all.laid_m3, units),
+            &volume(all.laid_m3.middle, units)
+        ),
+        weight(all.laid_kg.middle, units),
+        stands_at(topups.below_without_m, topups),
+    ))
+}
+
+/// What each year takes. None where every year has but one top-up, which the list tells.
+#[must_use]
+pub fn years_in_words(topups: &TopUps) -> Option<String> {
+    let bands = topups.bands.as_ref()?;
+    if bands.years.len() < 2 || bands.list.len() <= bands.years.len() && !has_ranges(bands) {
+        return None;
+    }
+    let name = &topups.sold.name;
+    let years = bands.years.iter();
+    let told: Vec<String> = years
+        .map(|year| format!("{} in {}", bags_in_words(&year.sums, name), year.year))
+        .collect();
+    Some(format!("Year by year: {}.", told.join("; ")))
+}
+
+/// What is said of the draws. None for the middle line alone.
+#[must_use]
+pub fn draws_in_words(topups: &TopUps) -> Option<String> {
+    let bands = topups.bands.as_ref()?;
+    Some(format!(
+        "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
+         figures and the weather; whether the laws themselves hold is not in them. What is \
+         told without a range is the middle line. Order again by the tape.",
+        bands.draws
+    ))
+}
+
+/// How many units to buy: "3 to 5 bags, most likely 4".
+#[must_use]
+pub fn bags_in_words(sums: &Sums, name: &str) -> String {
+    let range = wholes(&sums.bought);
+    let count = if range == "1" { 1 } else { 2 };
+    likely(
+        &format!("{range} {}", plural(name, count)),
+        &format!("{:.0}", sums.bought.middle),
+    )
+}
+
+/// How high to heap it, with the range.
+#[must_use]
+pub fn overfill_in_ranges(overfill: &Overfill, bands: &OverfillBands, units: Units) -> String {
+    format!(
+        "To be level with the rim after {}, lay on {} more when you fill it, most likely {} \
+         ({}): it then stands about {} the rim at the start.{}",
+        time(overfill.months),
+        span(bands.more_m.low, bands.more_m.high, units),
+        reading(bands.more_m.middle, units),
+        volumes(&bands.more_m3, units),
+        if bands.above_rim_m.middle >= 0.0 {
+            format!("{} above", reading(bands.above_rim_m.middle, units))
+        } else {
+            format!("{} below", reading(-bands.above_rim_m.middle, units))
+        },
+        slides_in_words(overfill, units)
+    )
+}
+
+/// Whether any date is a range.
+fn has_ranges(bands: &TopUpBands) -> bool {
+    let lines = bands.list.iter();
+    lines
+        .map(|line| &line.date)
+        .any(|date| date.low != date.high)
+}
+
+/// A range with its middle, unless both read the same.
+fn likely(range: &str, middle: &str) -> String {
+    if range.split(' ').next() == Some(middle) && !range.contains(" to ") || range == middle {
+        range.to_owned()
+    } else {
+        format!("{range}, most likely {middle}")
+    }
+}
+
+fn stands_at(below_m: f64, topups: &TopUps) -> String {
+    let band = crate::bands::Band {
+        low: below_m,
+        middle: below_m,
+        high: below_m,
+    };
+    stands(&band, mark(topups), topups.units)
+}
