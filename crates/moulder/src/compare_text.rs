@@ -7,6 +7,9 @@ use crate::sentence::spoken_date;
 use crate::tape::reading;
 use crate::topup_text::{money, plural, time};
 
+/// Volumes are told to the nearest half a bucket; m3.
+const HANDY_M3: f64 = 0.005;
+
 /// What is said of the draws.
 #[must_use]
 pub fn draws_in_words(comparison: &Comparison) -> String {
@@ -25,28 +28,23 @@ pub fn against_the_first(comparison: &Comparison, design: &Design) -> Option<Str
     let less = design.less_the_first.as_ref()?;
     let chance = design.chance_it_sinks_less?;
     let units = comparison.units;
-    let middle_m = less.sunk_m.middle;
-    let told = less_to_more(&less.sunk_m, "further", |height_m| reading(height_m, units));
-    let (middle, range) = told.split_once(" (").unwrap_or((&told, ""));
-    let range = if range.is_empty() {
-        String::new()
-    } else {
-        format!(" ({range}")
-    };
-    let sinks = if middle == "the same" {
+    let (middle, range) =
+        less_to_more(&less.sunk_m, "further", |height_m| reading(height_m, units));
+    let is_same = middle == "about the same";
+    let sinks = if is_same {
         format!("sinks about as far as {}", first.name)
     } else {
-        format!("sinks about {middle} than {}", first.name)
+        format!("sinks {middle} than {}", first.name)
     };
-    let odds = if middle_m > 0.0 && middle != "the same" {
+    let odds = if less.sunk_m.middle > 0.0 && !is_same {
         format!("{} it sinks further", of_ten(1.0 - chance))
     } else {
         format!("{} it sinks less", of_ten(chance))
     };
     let topups = topups_in_words(comparison, design).map_or_else(String::new, |said| said + " ");
-    let carbon = less_to_more(&less.carbon_kg, "more", |kg| weight(kg, units));
+    let (carbon, of_carbon) = less_to_more(&less.carbon_kg, "more", |kg| weight(kg, units));
     Some(format!(
-        "By {}, {} {sinks}{range}; {odds}. {topups}Its carbon by then: {carbon}.",
+        "By {}, {} {sinks}{range}; {odds}. {topups}By then it holds {carbon} carbon{of_carbon}.",
         spoken_date(&design.by),
         design.name
     ))
@@ -56,12 +54,14 @@ pub fn against_the_first(comparison: &Comparison, design: &Design) -> Option<Str
 fn topups_in_words(comparison: &Comparison, design: &Design) -> Option<String> {
     let less = design.less_the_first.as_ref()?.topups?;
     let units = comparison.units;
-    let laid = less_to_more(&less.laid_m3, "more", |m3| volume(m3, units));
+    let handy = |m3: f64| volume((m3 / HANDY_M3).round() * HANDY_M3, units);
+    let (laid, of_laid) = less_to_more(&less.laid_m3, "more", handy);
     let cost = less.cost.map_or_else(String::new, |cost| {
-        format!(", and costs {}", less_to_more(&cost, "more", money))
+        let (cost, of_cost) = less_to_more(&cost, "more", money);
+        format!(", and costs {cost}{of_cost}")
     });
     Some(format!(
-        "Over {} topping it up takes {laid}{cost}.",
+        "Over {} topping it up takes {laid}{of_laid}{cost}.",
         time(comparison.months)
     ))
 }

@@ -6,6 +6,7 @@ use crate::bed::Units;
 use crate::sentence::spoken_date;
 use crate::tape::reading;
 use crate::topup::DateBand;
+use crate::topup_text::money;
 
 /// From one end to the other, with the unit once where both have the same; one where they
 /// read the same.
@@ -49,6 +50,26 @@ pub fn volumes(band: &Band, units: Units) -> String {
 #[must_use]
 pub fn weights(band: &Band, units: Units) -> String {
     from_to(&weight(band.low, units), &weight(band.high, units))
+}
+
+/// A band of money: without hundredths where it is much.
+///
+/// ```
+/// use moulder::{bands::Band, range_text::moneys};
+///
+/// let band = |low, high| Band { low, middle: low, high };
+/// assert_eq!(moneys(&band(4.5, 9.0)), "4.50 to 9.00");
+/// assert_eq!(moneys(&band(49.05, 63.45)), "49 to 63");
+/// ```
+#[must_use]
+pub fn moneys(band: &Band) -> String {
+    /// From here on hundredths do not matter.
+    const MUCH: f64 = 10.0;
+    if band.low >= MUCH {
+        from_to(&format!("{:.0}", band.low), &format!("{:.0}", band.high))
+    } else {
+        from_to(&money(band.low), &money(band.high))
+    }
 }
 
 /// A band of shares.
@@ -113,14 +134,18 @@ pub fn stands(band: &Band, mark: &str, units: Units) -> String {
 /// use moulder::{bands::Band, range_text::less_to_more};
 ///
 /// let band = Band { low: -4.0, middle: -1.0, high: 2.0 };
-/// let said = less_to_more(&band, "more", |figure| format!("{figure:.0} kg"));
-/// assert_eq!(said, "1 kg less (4 kg less to 2 kg more)");
+/// let (middle, range) = less_to_more(&band, "more", |figure| format!("{figure:.0} kg"));
+/// assert_eq!(middle, "about 1 kg less");
+/// assert_eq!(range, " (4 kg less to 2 kg more)");
 /// ```
+///
+/// The middle, and the ends in brackets with a blank before; no ends where they read the
+/// same.
 #[must_use]
-pub fn less_to_more(band: &Band, more: &str, tell: impl Fn(f64) -> String) -> String {
+pub fn less_to_more(band: &Band, more: &str, tell: impl Fn(f64) -> String) -> (String, String) {
     let is_nothing = |figure: f64| {
         let text = tell(figure.abs());
-        text == "0" || text.starts_with("0 ") || text.starts_with("0.0 ") || text == "0.00"
+        text == "0" || text == "0.00" || text.starts_with("0 ")
     };
     let way = |figure: f64| if figure < 0.0 { "less" } else { more };
     let told = |figure: f64| {
@@ -131,8 +156,9 @@ pub fn less_to_more(band: &Band, more: &str, tell: impl Fn(f64) -> String) -> St
         }
     };
     let (low, middle, high) = (told(band.low), told(band.middle), told(band.high));
+    let middle = format!("about {middle}");
     if low == high {
-        return middle;
+        return (middle, String::new());
     }
     // The smaller end comes first where both go the same way.
     let range = if band.high < 0.0 && !is_nothing(band.high) {
@@ -142,7 +168,7 @@ pub fn less_to_more(band: &Band, more: &str, tell: impl Fn(f64) -> String) -> St
     } else {
         format!("{low} to {high}")
     };
-    format!("{middle} ({range})")
+    (middle, format!(" ({range})"))
 }
 
 /// "14 Mar 2027", or "between Oct 2026 and Mar 2027".

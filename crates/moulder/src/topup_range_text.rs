@@ -3,7 +3,7 @@
 use crate::amount_text::{volume, weight};
 use crate::bed::Units;
 use crate::overfill::{Overfill, OverfillBands};
-use crate::range_text::{from_to, of_ten, on_or_between, stands, volumes, wholes};
+use crate::range_text::{moneys, of_ten, on_or_between, stands, volumes, wholes};
 use crate::tape::{reading, span};
 use crate::topup::{Sums, TopUpBands, TopUps};
 use crate::topup_text::{mark, money, plural, slides_in_words, time};
@@ -33,17 +33,15 @@ pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
     let all = &bands.all;
     let cost = all.cost.map_or_else(String::new, |cost| {
         format!(
-            ", {} in all",
-            likely(
-                &from_to(&money(cost.low), &money(cost.high)),
-                &money(cost.middle)
-            )
+            "cost {}, most likely {}, and ",
+            moneys(&cost),
+            money(cost.middle)
         )
     });
     let times = wholes(&bands.times);
     let noun = if times == "1" { "top-up" } else { "top-ups" };
     Some(format!(
-        "Within {years} expect to buy {}{cost}, for {times} {noun}, the first {}. They take \
+        "Within {years} expect to buy {}, for {times} {noun}, the first {}. They {cost}take \
          {}, about {}. In the end it stands {end}; without any it would stand about {}.",
         bags_in_words(all, &topups.sold.name),
         on_or_between(&first.date),

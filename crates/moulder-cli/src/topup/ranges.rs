@@ -2,7 +2,7 @@
 
 use moulder::amount_text::{volume_figure, volume_unit};
 use moulder::bands::Band;
-use moulder::range_text::{date_or_months, from_to, volumes, wholes};
+use moulder::range_text::{date_or_months, from_to, moneys, volumes, wholes};
 use moulder::tape::{rough_figure, unit};
 use moulder::topup::{Sums, TopUpBand, TopUpBands, TopUps};
 use moulder::topup_text::{money, plural};
@@ -12,9 +12,6 @@ use crate::lines::{TextWidth, WIDTH, wrapped};
 use crate::spreadsheet::{self, places};
 use crate::table::{Column, Stand, table, width};
 use crate::trouble::Trouble;
-
-/// From here on money in a table is told without hundredths.
-const MUCH: f64 = 10.0;
 
 /// A column with its cells.
 struct Filled {
@@ -117,7 +114,7 @@ fn columns(
     }));
     if topups.sold.price.is_some() {
         all.push(filled("cost".to_owned(), Stand::Right, 0, &|line| {
-            line.cost.as_ref().map_or_else(String::new, costs)
+            line.cost.as_ref().map_or_else(String::new, moneys)
         }));
     }
     if shown.iter().any(|line| tenths(line.chance) < 10.0) {
@@ -172,7 +169,7 @@ pub(super) fn totals(asked: &TopupArguments, of_any: &TopUps) -> Option<String> 
                 volumes(&sums.laid_m3, units),
             ];
             if let Some(cost) = sums.cost {
-                cells.extend([costs(&cost), money(cost.middle)]);
+                cells.extend([moneys(&cost), money(cost.middle)]);
             }
             cells
         })
@@ -249,15 +246,6 @@ fn record(topups: &TopUps, line: &TopUpBand) -> Vec<String> {
         None => cells.extend([const { String::new() }; 3]),
     }
     cells
-}
-
-/// A band of money; without hundredths where it is much.
-fn costs(band: &Band) -> String {
-    if band.low >= MUCH {
-        from_to(&format!("{:.0}", band.low), &format!("{:.0}", band.high))
-    } else {
-        from_to(&money(band.low), &money(band.high))
-    }
 }
 
 /// A share in whole tenths.
