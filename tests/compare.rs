@@ -8,8 +8,10 @@
 mod support;
 
 use moulder::bed::Bed;
-use moulder::compare::compare;
+use moulder::catalogue::Catalogue;
+use moulder::compare::{Comparison, compare, compare_with_topups};
 use moulder::forecast::forecast;
+use moulder::topup::{Policy, Sold, Wish, topups_with_bands};
 use moulder::uncertain::{Draws, forecast_with_bands};
 use moulder::watcher::Unwatched;
 use support::{assert_close, demo_box, read};
@@ -75,4 +77,60 @@ fn shared_draws_make_a_surer_difference() {
 #[test]
 fn a_comparison_without_draws_is_refused() {
     assert!(compare(&bases(), 12, draws(0), &mut Unwatched).is_err());
+}
+
+fn wish(months: u32) -> Wish {
+    let catalogue = Catalogue::built_in();
+    Wish {
+        policy: Policy::before_spring(52.0),
+        material: catalogue.find("loamy topsoil").unwrap().clone(),
+        sold: Sold {
+            name: "bag".into(),
+            volume_m3: 0.04,
+            price: Some(4.5),
+            delivery: 0.0,
+            lead_days: 0,
+        },
+        most_m: None,
+        yearly_budget: None,
+        months,
+    }
+}
+
+/// Top-ups change nothing else that is compared; the first design's are those of its own
+/// plan; a bed beside itself takes no more and no less; and all of it follows the schema.
+#[test]
+fn topups_are_compared_within_the_draws() {
+    let mut beds = bases().to_vec();
+    beds.push(beds[0].clone());
+    let wishes = vec![wish(0); 3];
+    let with = compare_with_topups(&beds, 14, &wishes, draws(12), &mut Unwatched).unwrap();
+    let without = compare(&beds, 14, draws(12), &mut Unwatched).unwrap();
+    let schema = serde_json::to_value(schemars::schema_for!(Comparison)).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    for compared in [&with, &without] {
+        assert!(validator.is_valid(&serde_json::to_value(compared).unwrap()));
+    }
+    let mut stripped = with.clone();
+    stripped.topped_up_with = None;
+    for design in &mut stripped.designs {
+        design.is.topups = None;
+        if let Some(less) = &mut design.less_the_first {
+            less.topups = None;
+        }
+    }
+    assert_eq!(stripped, without);
+    let alone = topups_with_bands(&beds[0], &wish(14), draws(12), &mut Unwatched).unwrap();
+    let alone = alone.bands.unwrap().all;
+    let first = with.designs[0].is.topups.unwrap();
+    assert_eq!((first.laid_m3, first.bought), (alone.laid_m3, alone.bought));
+    assert_eq!(first.cost, alone.cost);
+    assert!(first.laid_m3.low > 0.0);
+    let same = with.designs[2].less_the_first.unwrap().topups.unwrap();
+    for band in [same.laid_m3, same.bought, same.cost.unwrap()] {
+        assert_close(band.low, 0.0, 0.0, 0.0);
+        assert_close(band.high, 0.0, 0.0, 0.0);
+    }
+    let other = with.designs[1].less_the_first.unwrap().topups.unwrap();
+    assert!(other.laid_m3.low < other.laid_m3.high);
 }

@@ -7,9 +7,10 @@ use moulder::compile::{Arrival, arrivals};
 use moulder::draw::Draw;
 use moulder::forecast::{ForecastError, MONTHS_LIMIT, forecast};
 use moulder::gases::co2_kg;
-use moulder::ledger::{CarbonLeft, Ledger, ledger};
+use moulder::ledger::{CarbonLeft, Ledger, ledger, ledger_with_bands};
 use moulder::ledger_text::{burning_in_sentences, carbon_in_sentences, gases_in_sentences};
 use moulder::material::Class;
+use moulder::uncertain::{Draws, forecast_with_bands};
 use moulder::watcher::{Go, Unwatched, Watcher};
 use support::{assert_close, demo_bag, demo_box, read};
 
@@ -199,4 +200,81 @@ fn a_ledger_can_be_refused_or_stopped() {
         Err(ForecastError::TooManyMonths { asked })
     );
     assert_eq!(ledger(&bed, 12, &mut Hasty), Err(ForecastError::Stopped));
+}
+
+fn draws(count: u32) -> Draws {
+    Draws {
+        count,
+        ..Draws::default()
+    }
+}
+
+/// The middle line lies within the bands of the demo beds, whose carbon is that of the
+/// forecast under the same draws; without draws there is the middle line alone.
+#[test]
+fn bands_of_a_ledger_hold_the_middle_line() {
+    for bed in [demo_bag(), demo_box()] {
+        let told = ledger_with_bands(&bed, 14, draws(24), &mut Unwatched).unwrap();
+        let bands = told.bands.as_ref().unwrap();
+        let forecast = forecast_with_bands(&bed, 14, draws(24), &mut Unwatched).unwrap();
+        assert_eq!(bands.rows.len(), told.rows.len());
+        for (row, band) in told.rows.iter().zip(&bands.rows) {
+            assert_eq!((row.month, &row.date), (band.month, &band.date));
+            let month = &forecast.bands[usize::try_from(row.month).unwrap()];
+            for (ours, theirs) in [
+                (band.all_kg, month.carbon_kg),
+                (band.left_share, month.carbon_left),
+                (band.released_kg, month.carbon_released_kg),
+            ] {
+                assert_close(ours.low, theirs.low, 1e-9, 1e-12);
+                assert_close(ours.high, theirs.high, 1e-9, 1e-12);
+            }
+            for (band, figure) in [
+                (band.wood_kg, row.left.wood_kg),
+                (band.soft_kg, row.left.soft_kg),
+                (band.soil_kg, row.left.soil_kg),
+                (band.humus_kg, row.left.humus_kg),
+                (band.all_kg, row.left.all_kg),
+                (band.wood_share.unwrap(), row.wood_share.unwrap()),
+                (band.released_co2_kg, row.released_co2_kg),
+            ] {
+                assert!(band.low <= figure + 1e-9 && figure <= band.high + 1e-9, "{band:?} {figure}");
+                assert!(band.low <= band.middle && band.middle <= band.high);
+            }
+        }
+        let (fire, burning) = (bands.burning.unwrap(), told.burning.unwrap());
+        assert!(fire.co2_kg.low < burning.co2_kg && burning.co2_kg < fire.co2_kg.high);
+        let alone = ledger_with_bands(&bed, 14, draws(0), &mut Unwatched).unwrap();
+        assert_eq!(alone, ledger(&bed, 14, &mut Unwatched).unwrap());
+        assert_eq!(serde_json::to_value(&alone).unwrap().get("bands"), None);
+    }
+}
+
+/// The same bytes in any number of threads, a form that its schema allows, and a watcher
+/// that is heard.
+#[test]
+fn bands_of_a_ledger_keep_the_promises() {
+    let bed = read(COMPOST);
+    let text = |threads| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+        let told = pool
+            .build()
+            .unwrap()
+            .install(|| ledger_with_bands(&bed, 12, draws(20), &mut Unwatched).unwrap());
+        serde_json::to_string(&told).unwrap()
+    };
+    assert_eq!(text(1), text(2));
+    let schema = serde_json::to_value(schemars::schema_for!(Ledger)).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let value: serde_json::Value = serde_json::from_str(&text(2)).unwrap();
+    assert!(validator.is_valid(&value));
+    assert!(value["bands"]["burning"].is_null());
+    struct Stops;
+    impl Watcher for Stops {
+        fn done(&mut self, _so_far: u32, _of: u32) -> Go {
+            Go::Stop
+        }
+    }
+    let stopped = ledger_with_bands(&bed, 12, draws(20), &mut Stops).unwrap_err();
+    assert_eq!(stopped, ForecastError::Stopped);
 }

@@ -8,17 +8,21 @@
 mod support;
 
 use jiff::civil::Date;
+use moulder::bands::Band;
 use moulder::bed::{Added, Amount, Bed, Ingredient, Measured};
 use moulder::catalogue::Catalogue;
 use moulder::compile::{compile, lay_on};
 use moulder::draw::Draw;
-use moulder::forecast::{forecast, weather_for};
+use moulder::forecast::{ForecastError, forecast, weather_for};
 use moulder::ledger::{Ledger, ledger};
 use moulder::material::{Material, wet_share};
-use moulder::overfill::{allowance, overfill};
+use moulder::overfill::{allowance, overfill, overfill_bands};
 use moulder::saving::saving;
-use moulder::topup::{Policy, Sold, TopUps, Wish, plan_topups};
-use moulder::watcher::Unwatched;
+use moulder::topup::{
+    Policy, Sold, TopUpBands, TopUps, Wish, bands_of_all, plan_topups, topups_with_bands,
+};
+use moulder::uncertain::Draws;
+use moulder::watcher::{Go, Unwatched, Watcher};
 use moulder_core::stack::Stack;
 use moulder_core::state::State;
 use moulder_solve::march::March;
@@ -391,4 +395,196 @@ fn a_ledger_counts_what_is_laid_on_once() {
     }
     let dry_kg = |book: Ledger| book.burning.unwrap().wood_dry_kg;
     assert_close(dry_kg(book), dry_kg(bare), 0.0, 1e-12);
+}
+
+/// A bed that is quick to run.
+fn small_bed() -> Bed {
+    read(
+        "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n\
+         [bed]\nshape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n\
+         [[layer]]\nput = [{ material = \"deciduous leaves\", amount = \"300 L\" }]\n\
+         [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"20 cm\" }]\n",
+    )
+}
+
+fn draws(count: u32, seed: u64) -> Draws {
+    Draws {
+        count,
+        seed,
+        deeper_than_m: None,
+    }
+}
+
+fn bands(bed: &Bed, wish: &Wish, draws: Draws) -> TopUpBands {
+    let topups = topups_with_bands(bed, wish, draws, &mut Unwatched).unwrap();
+    topups.bands.unwrap()
+}
+
+fn holds(band: Band, figure: f64) -> bool {
+    band.low <= figure && figure <= band.high
+}
+
+/// On the demo beds the middle line lies within the bands, line by line and in sum.
+#[test]
+fn bands_of_topups_hold_the_middle_line() {
+    for bed in [demo_bag(), demo_box()] {
+        let wish = wish(Policy::Months(vec![3]));
+        let topups = topups_with_bands(&bed, &wish, draws(32, 1), &mut Unwatched).unwrap();
+        let told = topups.bands.as_ref().unwrap();
+        assert_eq!((told.draws, told.seed), (32, 1));
+        for topup in &topups.list {
+            let line = told.list.iter().find(|line| line.date.low == topup.date);
+            let line = line.unwrap();
+            assert_eq!(line.date.low, line.date.high);
+            assert_eq!(Some(&line.order_by.low), topup.order_by.as_ref());
+            assert!(holds(line.laid_m3, topup.laid_m3), "{line:?}");
+            assert!(holds(line.laid_kg, topup.laid_kg), "{line:?}");
+            assert!(line.chance > 0.5 && line.chance <= 1.0);
+        }
+        assert!(holds(told.all.laid_m3, topups.laid_m3()));
+        assert!(holds(told.all.bought, f64::from(topups.bought())));
+        assert!(holds(told.all.cost.unwrap(), topups.cost().unwrap()));
+        assert!(told.all.laid_m3.low < told.all.laid_m3.high);
+        let mut years: Vec<String> = told.years.iter().map(|y| y.year.to_string()).collect();
+        years.dedup();
+        assert_eq!(years.len(), told.years.len());
+    }
+}
+
+/// Without draws it is the middle line and nothing else, in JSON as well.
+#[test]
+fn without_draws_there_is_the_middle_line_alone() {
+    let (bed, wish) = (demo_bag(), wish(Policy::Below(0.05)));
+    let alone = topups_with_bands(&bed, &wish, draws(0, 1), &mut Unwatched).unwrap();
+    let middle = planned(&bed, &wish);
+    assert_eq!(alone, middle);
+    let mut with = topups_with_bands(&bed, &wish, draws(4, 1), &mut Unwatched).unwrap();
+    assert!(with.bands.take().is_some());
+    assert_eq!(with, middle);
+    assert_eq!(serde_json::to_value(&alone).unwrap().get("bands"), None);
+}
+
+/// A bed that is topped up when it lies deep has dates that differ between draws.
+#[test]
+fn dates_are_ranges_where_they_differ() {
+    let told = bands(&demo_box(), &wish(Policy::Below(0.05)), draws(24, 1));
+    println!("{:#?}", told.list.iter().map(|line| &line.date).collect::<Vec<_>>());
+    assert!(told.list.iter().any(|line| line.date.low < line.date.high));
+    let mut before = 1.0;
+    for (number, line) in (1..).zip(&told.list) {
+        assert_eq!(line.number, number);
+        assert!(line.date.low <= line.date.middle && line.date.middle <= line.date.high);
+        // The next turn comes in no draw in which this one did not.
+        assert!(line.chance <= before && line.chance > 0.0);
+        before = line.chance;
+    }
+    assert!(told.chance_of_any >= told.list[0].chance);
+    assert!(told.times.low <= told.times.high);
+}
+
+/// What beds come to together is their sum within the draw, each as often as there are
+/// beds like it: of a single draw every point is that draw's figure. Two beds of a kind
+/// stray together, so that both ends are twice one's.
+#[test]
+fn beds_add_up_within_a_draw() {
+    let mut first = small_bed();
+    first.count = 3;
+    let mut second = small_bed();
+    second.layers.remove(0);
+    let beds = [first, second];
+    let mut short = wish(Policy::Months(vec![3]));
+    short.months = 12;
+    let wishes = [short.clone(), short.clone()];
+    for seed in 1..6 {
+        let told = bands_of_all(&beds, &wishes, draws(1, seed), &mut Unwatched).unwrap();
+        assert_eq!(told[0].together, told[1].together);
+        let together = &told[0].together;
+        assert_eq!(together.beds, 4);
+        let sum = |of: &dyn Fn(&TopUpBands) -> f64| 3.0 * of(&told[0]) + of(&told[1]);
+        for (all, sum) in [
+            (together.all.laid_m3, sum(&|bed| bed.all.laid_m3.low)),
+            (together.all.bought, sum(&|bed| bed.all.bought.low)),
+            (together.all.cost.unwrap(), sum(&|bed| bed.all.cost.unwrap().low)),
+        ] {
+            assert!(sum > 0.0);
+            assert_close(all.low, sum, 1e-12, 0.0);
+            assert_close(all.high, sum, 1e-12, 0.0);
+        }
+    }
+    let twins = [small_bed(), small_bed()];
+    let told = bands_of_all(&twins, &wishes, draws(20, 1), &mut Unwatched).unwrap();
+    assert_eq!(told[0].all, told[1].all);
+    let (one, both) = (told[0].all.laid_m3, told[0].together.all.laid_m3);
+    assert!(one.low < one.high);
+    assert_close(both.low, 2.0 * one.low, 1e-12, 0.0);
+    assert_close(both.high, 2.0 * one.high, 1e-12, 0.0);
+}
+
+/// The ends of 40 draws are those of 200 within a third of the band: an end of 40 normal
+/// draws strays by a tenth of its width (one standard deviation).
+#[test]
+fn forty_draws_come_near_two_hundred() {
+    let bed = small_bed();
+    let mut short = wish(Policy::Months(vec![9]));
+    short.months = 6;
+    let [few, many] = [draws(40, 1), draws(200, 2)].map(|draws| bands(&bed, &short, draws));
+    let (few, many) = (few.all.laid_m3, many.all.laid_m3);
+    println!("40 draws {few:?}, 200 draws {many:?}");
+    let width = many.high - many.low;
+    for (few, many) in [
+        (few.low, many.low),
+        (few.middle, many.middle),
+        (few.high, many.high),
+    ] {
+        assert!((few - many).abs() < 0.33 * width, "{few} {many}");
+    }
+}
+
+/// The same bytes in any number of threads; what is written follows the schema; and a
+/// watcher may stop it.
+#[test]
+fn bands_of_topups_keep_the_promises() {
+    let bed = small_bed();
+    let mut short = wish(Policy::Below(0.03));
+    short.months = 6;
+    let text = |threads| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
+        let told = pool.build().unwrap().install(|| {
+            topups_with_bands(&bed, &short, draws(20, 5), &mut Unwatched).unwrap()
+        });
+        serde_json::to_string(&told).unwrap()
+    };
+    assert_eq!(text(1), text(2));
+    let schema = serde_json::to_value(schemars::schema_for!(TopUps)).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    let value: serde_json::Value = serde_json::from_str(&text(2)).unwrap();
+    if let Err(error) = validator.validate(&value) {
+        panic!("{error}");
+    }
+    let alone = serde_json::to_value(planned(&bed, &short)).unwrap();
+    assert!(validator.is_valid(&alone));
+
+    struct Stops;
+    impl Watcher for Stops {
+        fn done(&mut self, so_far: u32, _of: u32) -> Go {
+            if so_far >= 16 { Go::Stop } else { Go::On }
+        }
+    }
+    let stopped = topups_with_bands(&bed, &short, draws(40, 1), &mut Stops);
+    assert_eq!(stopped.unwrap_err(), ForecastError::Stopped);
+}
+
+/// The heap of the middle line lies within its band, and no draw heaps less than nothing.
+#[test]
+fn bands_of_a_heap_hold_the_middle_line() {
+    let (bed, soil) = (small_bed(), material("loamy topsoil"));
+    let heaped = overfill(&bed, &soil, 4).unwrap().unwrap();
+    let told = overfill_bands(&bed, &soil, &heaped, draws(24, 1), &mut Unwatched);
+    let told = told.unwrap().unwrap();
+    println!("{heaped:?} {told:?}");
+    assert!(holds(told.more_m3, heaped.more_m3) && holds(told.more_m, heaped.more_m));
+    assert!(holds(told.above_rim_m, heaped.above_rim_m));
+    assert!(told.more_m3.low >= 0.0 && told.more_m3.low < told.more_m3.high);
+    let none = overfill_bands(&bed, &soil, &heaped, draws(0, 1), &mut Unwatched);
+    assert_eq!(none.unwrap(), None);
 }

@@ -14,10 +14,13 @@ const BEDS: [&str; 4] = [
 
 const PLAN: &str = "../../examples/plans/long-box.toml";
 
-/// Runs the program; a forecast is of its middle line alone, which is quick, unless draws
+/// Runs the program; what rests on draws is of its middle line alone, which is quick, unless draws
 /// are asked for.
 fn moulder(words: &[&str]) -> Output {
-    let is_plain = words.first() == Some(&"forecast") && !words.contains(&"--draws");
+    let takes = ["forecast", "ledger", "topup"];
+    let is_plain = words.first().is_some_and(|word| takes.contains(word))
+        && !words.contains(&"--draws")
+        && !words.contains(&"--help");
     let quick: &[&str] = if is_plain { &["--draws", "0"] } else { &[] };
     Command::new(env!("CARGO_BIN_EXE_moulder"))
         .args(words)
@@ -85,6 +88,11 @@ fn spoken() -> Vec<Vec<&'static str>> {
         all.push(vec!["check", bed]);
         all.push(vec!["check", bed, "--defaults"]);
         all.push(vec!["ledger", bed, "--years", "2", "--defaults"]);
+        all.push(vec!["ledger", bed, "--years", "1", "--draws", "5"]);
+        all.push(vec![
+            "topup", bed, "--years", "1", "--draws", "5", "--below", "3 cm", "--lead-days", "30",
+            "--price", "120", "--units", "us",
+        ]);
     }
     all
 }
