@@ -238,7 +238,10 @@ fn bands_of_a_ledger_hold_the_middle_line() {
                 (band.wood_share.unwrap(), row.wood_share.unwrap()),
                 (band.released_co2_kg, row.released_co2_kg),
             ] {
-                assert!(band.low <= figure + 1e-9 && figure <= band.high + 1e-9, "{band:?} {figure}");
+                assert!(
+                    band.low <= figure + 1e-9 && figure <= band.high + 1e-9,
+                    "{band:?} {figure}"
+                );
                 assert!(band.low <= band.middle && band.middle <= band.high);
             }
         }

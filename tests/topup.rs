@@ -468,7 +468,10 @@ fn without_draws_there_is_the_middle_line_alone() {
 #[test]
 fn dates_are_ranges_where_they_differ() {
     let told = bands(&demo_box(), &wish(Policy::Below(0.05)), draws(24, 1));
-    println!("{:#?}", told.list.iter().map(|line| &line.date).collect::<Vec<_>>());
+    println!(
+        "{:#?}",
+        told.list.iter().map(|line| &line.date).collect::<Vec<_>>()
+    );
     assert!(told.list.iter().any(|line| line.date.low < line.date.high));
     let mut before = 1.0;
     for (number, line) in (1..).zip(&told.list) {
@@ -504,7 +507,10 @@ fn beds_add_up_within_a_draw() {
         for (all, sum) in [
             (together.all.laid_m3, sum(&|bed| bed.all.laid_m3.low)),
             (together.all.bought, sum(&|bed| bed.all.bought.low)),
-            (together.all.cost.unwrap(), sum(&|bed| bed.all.cost.unwrap().low)),
+            (
+                together.all.cost.unwrap(),
+                sum(&|bed| bed.all.cost.unwrap().low),
+            ),
         ] {
             assert!(sum > 0.0);
             assert_close(all.low, sum, 1e-12, 0.0);
@@ -549,9 +555,10 @@ fn bands_of_topups_keep_the_promises() {
     short.months = 6;
     let text = |threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
-        let told = pool.build().unwrap().install(|| {
-            topups_with_bands(&bed, &short, draws(20, 5), &mut Unwatched).unwrap()
-        });
+        let told = pool
+            .build()
+            .unwrap()
+            .install(|| topups_with_bands(&bed, &short, draws(20, 5), &mut Unwatched).unwrap());
         serde_json::to_string(&told).unwrap()
     };
     assert_eq!(text(1), text(2));

@@ -90,8 +90,20 @@ fn spoken() -> Vec<Vec<&'static str>> {
         all.push(vec!["ledger", bed, "--years", "2", "--defaults"]);
         all.push(vec!["ledger", bed, "--years", "1", "--draws", "5"]);
         all.push(vec![
-            "topup", bed, "--years", "1", "--draws", "5", "--below", "3 cm", "--lead-days", "30",
-            "--price", "120", "--units", "us",
+            "topup",
+            bed,
+            "--years",
+            "1",
+            "--draws",
+            "5",
+            "--below",
+            "3 cm",
+            "--lead-days",
+            "30",
+            "--price",
+            "120",
+            "--units",
+            "us",
         ]);
     }
     all
