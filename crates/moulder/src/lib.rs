@@ -39,6 +39,9 @@
 //!   default.
 //! - [`ledger::ledger`] keeps a bed's carbon year by year, against burning its wood and with
 //!   a screen for other [`gases`]; [`mixture`] says what materials come to together.
+//! - [`topup::plan_topups`] says when to top a bed up and what to buy for it,
+//!   [`compare::compare`] puts designs side by side; [`range_text`] and
+//!   [`topup_range_text`] put their bands in words.
 //! - [`plan::plan`] goes from what is at hand to fills, ranked; it reads a plan file.
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
 //! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`nitrogen_text`],

@@ -60,12 +60,13 @@ pub fn weights(band: &Band, units: Units) -> String {
 /// let band = |low, high| Band { low, middle: low, high };
 /// assert_eq!(moneys(&band(4.5, 9.0)), "4.50 to 9.00");
 /// assert_eq!(moneys(&band(49.05, 63.45)), "49 to 63");
+/// assert_eq!(moneys(&band(0.0, 302.4)), "0 to 302");
 /// ```
 #[must_use]
 pub fn moneys(band: &Band) -> String {
     /// From here on hundredths do not matter.
     const MUCH: f64 = 10.0;
-    if band.low >= MUCH {
+    if band.low >= MUCH || band.high >= 10.0 * MUCH {
         from_to(&format!("{:.0}", band.low), &format!("{:.0}", band.high))
     } else {
         from_to(&money(band.low), &money(band.high))

@@ -62,7 +62,9 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
         return None;
     }
     let name = &topups.sold.name;
+    // A year in which one is bought in fewer than one draw of ten is not worth a word.
     let years = bands.years.iter();
+    let years = years.filter(|year| year.sums.bought.high >= 1.0);
     let told: Vec<String> = years
         .map(|year| format!("{} in {}", bags_in_words(&year.sums, name), year.year))
         .collect();

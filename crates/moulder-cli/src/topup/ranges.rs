@@ -158,6 +158,7 @@ pub(super) fn totals(asked: &TopupArguments, of_any: &TopUps) -> Option<String> 
         columns.push(Column::new("likely", Stand::Right));
     }
     let years = together.years.iter();
+    let years = years.filter(|year| year.sums.bought.high >= 1.0);
     let years = years.map(|year| (year.year.to_string(), year.sums));
     let rows = years
         .chain([("all".to_owned(), together.all)])
