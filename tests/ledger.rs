@@ -257,6 +257,12 @@ fn bands_of_a_ledger_hold_the_middle_line() {
 /// that is heard.
 #[test]
 fn bands_of_a_ledger_keep_the_promises() {
+    struct Stops;
+    impl Watcher for Stops {
+        fn done(&mut self, _so_far: u32, _of: u32) -> Go {
+            Go::Stop
+        }
+    }
     let bed = read(COMPOST);
     let text = |threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
@@ -272,12 +278,6 @@ fn bands_of_a_ledger_keep_the_promises() {
     let value: serde_json::Value = serde_json::from_str(&text(2)).unwrap();
     assert!(validator.is_valid(&value));
     assert!(value["bands"]["burning"].is_null());
-    struct Stops;
-    impl Watcher for Stops {
-        fn done(&mut self, _so_far: u32, _of: u32) -> Go {
-            Go::Stop
-        }
-    }
     let stopped = ledger_with_bands(&bed, 12, draws(20), &mut Stops).unwrap_err();
     assert_eq!(stopped, ForecastError::Stopped);
 }

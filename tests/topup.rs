@@ -559,6 +559,12 @@ fn forty_draws_come_near_two_hundred() {
 /// watcher may stop it.
 #[test]
 fn bands_of_topups_keep_the_promises() {
+    struct Stops;
+    impl Watcher for Stops {
+        fn done(&mut self, so_far: u32, _of: u32) -> Go {
+            if so_far >= 16 { Go::Stop } else { Go::On }
+        }
+    }
     let bed = small_bed();
     let mut short = wish(Policy::Below(0.03));
     short.months = 6;
@@ -580,12 +586,6 @@ fn bands_of_topups_keep_the_promises() {
     let alone = serde_json::to_value(planned(&bed, &short)).unwrap();
     assert!(validator.is_valid(&alone));
 
-    struct Stops;
-    impl Watcher for Stops {
-        fn done(&mut self, so_far: u32, _of: u32) -> Go {
-            if so_far >= 16 { Go::Stop } else { Go::On }
-        }
-    }
     let stopped = topups_with_bands(&bed, &short, draws(40, 1), &mut Stops);
     assert_eq!(stopped.unwrap_err(), ForecastError::Stopped);
 }

@@ -170,26 +170,8 @@ pub fn compare_with_topups(
             return Err(ForecastError::Stopped);
         }
         let next = draws.count.min(done + BLOCK);
-        let block = in_order(done..next, &|number| -> Result<
-            Vec<(Figures, Taken)>,
-            ForecastError,
-        > {
-            beds.iter()
-                .enumerate()
-                .map(|(index, bed)| {
-                    let sample = Sample::of(bed, &unknowns, draws.seed, number);
-                    let rows = months_of_sample(&sample, months)?;
-                    let mut takes = Taken::default();
-                    if let Some(wish) = wishes.get(index) {
-                        let mut wish = wish.clone();
-                        wish.months = months;
-                        wish.material =
-                            drawn_material(bed, &wish.material, &unknowns, draws.seed, number);
-                        takes = taken(&topped(&sample, &wish)?.list);
-                    }
-                    Ok((figures(&rows), takes))
-                })
-                .collect()
+        let block = in_order(done..next, &|number| {
+            one_draw(beds, months, wishes, &unknowns, (draws.seed, number))
         });
         for draw in block {
             let draw = draw?;
@@ -248,6 +230,32 @@ pub fn compare_with_topups(
         }),
         designs,
     })
+}
+
+/// What one draw, by its seed and number, makes of each bed, and what it takes to top it
+/// up.
+fn one_draw(
+    beds: &[Bed],
+    months: u32,
+    wishes: &[Wish],
+    unknowns: &Unknowns,
+    (seed, number): (u64, u32),
+) -> Result<Vec<(Figures, Taken)>, ForecastError> {
+    beds.iter()
+        .enumerate()
+        .map(|(index, bed)| {
+            let sample = Sample::of(bed, unknowns, seed, number);
+            let rows = months_of_sample(&sample, months)?;
+            let mut takes = Taken::default();
+            if let Some(wish) = wishes.get(index) {
+                let mut wish = wish.clone();
+                wish.months = months;
+                wish.material = drawn_material(bed, &wish.material, unknowns, seed, number);
+                takes = taken(&topped(&sample, &wish)?.list);
+            }
+            Ok((figures(&rows), takes))
+        })
+        .collect()
 }
 
 fn figures(rows: &[MonthRow]) -> Figures {
