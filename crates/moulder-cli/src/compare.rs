@@ -151,8 +151,12 @@ fn topups(asked: &CompareArguments, comparison: &Comparison) -> String {
     }
     let points = |band: &Band| [band.low, band.middle, band.high];
     let signed = |m3: f64| {
-        let sign = if m3 < -5e-5 { "-" } else { "" };
-        format!("{sign}{}", volume_figure(m3.abs(), units))
+        let figure = volume_figure(m3.abs(), units);
+        if m3 < 0.0 && figure != "0" {
+            format!("-{figure}")
+        } else {
+            figure
+        }
     };
     let mut rows = Vec::new();
     for (number, design) in (1..).zip(&comparison.designs) {

@@ -20,6 +20,9 @@ use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
 use crate::{assumed, forecast};
 
+/// Below this the ends of a band are told to a tenth; kg.
+const FEW_KG: f64 = 10.0;
+
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
@@ -115,7 +118,13 @@ fn years(ledger: &Ledger, look: Look) -> String {
             let mut cells = vec![(row.month / months).to_string(), row.date.clone()];
             cells.extend(weights(&row.left).map(|kg| weight_figure_to_a_tenth(kg, units)));
             if let Some(Band { low, high, .. }) = bands_of(ledger, row).map(|bands| bands.all_kg) {
-                cells.extend([low, high].map(|kg| weight_figure(kg, units)));
+                cells.extend([low, high].map(|kg| {
+                    if kg < FEW_KG {
+                        weight_figure_to_a_tenth(kg, units)
+                    } else {
+                        weight_figure(kg, units)
+                    }
+                }));
             }
             cells.push(weight_figure_to_a_tenth(row.released_co2_kg, units));
             cells.push(
