@@ -16,17 +16,14 @@ use moulder::nitrogen::Suits;
 use moulder::watcher::Unwatched;
 use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
+use support::trial::{
+    box_with, crop_finds_beside_chips_g_m2, nitrogen_bound_by_chips_kg_per_t,
+    topsoil_sinks_cm_per_year, years_of_greens_and_of_wood,
+};
 use support::{demo_bag, demo_box, read};
 
 fn forecast_of(bed: &Bed, months: u32) -> Forecast {
     forecast(bed, months, &mut Unwatched).unwrap()
-}
-
-fn box_with(layers: &str, more: &str) -> Bed {
-    read(&format!(
-        "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n{more}\n[bed]\n\
-         shape = \"box\"\nwidth = \"1 m\"\nlength = \"1 m\"\nrim = \"60 cm\"\n{layers}"
-    ))
 }
 
 /// McKenzie 1958, Aust. J. Agric. Res. 9:664-679 (read at second hand): wood with nitrogen
@@ -35,25 +32,8 @@ fn box_with(layers: &str, more: &str) -> Bed {
 /// binds more than a few.
 #[test]
 fn wood_binds_no_more_nitrogen_than_was_measured() {
-    let mut bed = box_with(
-        "[[layer]]\nput = [{ material = \"softwood chips\", amount = \"100 kg dry\" }]\nthen = [\"watered\"]\n",
-        "crop = \"none\"",
-    );
-    // Three hundred grams a month for five years: far more than is bound.
-    bed.fed = (0..60)
-        .map(|month| Feed {
-            on: month_day(bed.filled, month),
-            nitrogen_kg: 0.3,
-        })
-        .collect();
-    let rows = forecast_of(&bed, 60).months;
-    let bound = |row: usize| rows[row].nitrogen.organic_kg - rows[0].nitrogen.organic_kg;
-    let most = (0..rows.len()).map(bound).fold(0.0, f64::max) / 0.1;
-    println!(
-        "chips: {:.1} kg N a tonne bound at most, {:.0} % of carbon left in the end",
-        most,
-        100.0 * rows[60].carbon_left
-    );
+    let most = nitrogen_bound_by_chips_kg_per_t();
+    println!("chips: {most:.1} kg N a tonne bound at most");
     assert!((1.0..16.0).contains(&most), "{most}");
 }
 
@@ -61,16 +41,7 @@ fn wood_binds_no_more_nitrogen_than_was_measured() {
 /// it they hardly do (common practice, no source).
 #[test]
 fn chips_in_the_soil_rob_the_crop_and_chips_below_do_not() {
-    let soil = "{ material = \"loamy topsoil\", amount = \"300 L\" }";
-    let chips = "{ material = \"softwood chips\", amount = \"120 L\" }";
-    let layer = |put: &str| format!("[[layer]]\nput = [{put}]\nthen = [\"watered\"]\n");
-    let taken = |layers: &str| {
-        let year = &forecast_of(&box_with(layers, ""), 12).nitrogen_years[0];
-        year.taken_g_m2
-    };
-    let plain = taken(&layer(soil));
-    let below = taken(&format!("{}{}", layer(chips), layer(soil)));
-    let mixed = taken(&layer(&format!("{soil}, {chips}")));
+    let [plain, below, mixed] = crop_finds_beside_chips_g_m2();
     println!(
         "crop finds {plain:.1} g/m2 in soil, {below:.1} over chips, {mixed:.1} in soil with chips"
     );
@@ -83,13 +54,7 @@ fn chips_in_the_soil_rob_the_crop_and_chips_below_do_not() {
 /// they were given for (common practice, no source).
 #[test]
 fn both_schools_of_advice_come_out() {
-    let year = |bed: &Bed| forecast_of(bed, 12).nitrogen_years[0].clone();
-    let green = year(&demo_bag());
-    let woody = year(&box_with(
-        "[[layer]]\nput = [{ material = \"birch log\", amount = \"30 cm\" }]\n\
-         [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"12 cm\" }, { material = \"softwood chips\", amount = \"3 cm\" }]\n",
-        "",
-    ));
+    let [green, woody] = years_of_greens_and_of_wood();
     println!(
         "greens: {:.1} of {:.1} g/m2; wood: {:.1} of {:.1} g/m2",
         green.taken_g_m2, green.wanted_g_m2, woody.taken_g_m2, woody.wanted_g_m2
@@ -162,12 +127,7 @@ fn soil_animals_bring_humus_to_the_roots() {
 /// report 3420, 2025, read at second hand): a bed of mineral soil, settled, sinks slower.
 #[test]
 fn mineral_soil_sinks_slower_than_peat() {
-    let bed = box_with(
-        "[[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"55 cm\" }]\nthen = [\"watered\"]\n",
-        "",
-    );
-    let rows = forecast_of(&bed, 120).months;
-    let cm_a_year = 100.0 * (rows[120].sunk_m - rows[60].sunk_m) / 5.0;
+    let cm_a_year = topsoil_sinks_cm_per_year();
     println!("mineral soil sinks {cm_a_year:.3} cm a year after its fifth");
     assert!(cm_a_year > 0.0 && cm_a_year < 0.2, "{cm_a_year}");
 }

@@ -30,6 +30,7 @@ use moulder_solve::reference::{Tolerance, integrate, integrate_from};
 use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;
 use moulder_solve::split::Split;
+use support::trial::loose_topsoil_settles;
 use support::{assert_close, demo_bag, demo_box, read};
 
 fn material(name: &str) -> Material {
@@ -275,13 +276,7 @@ fn allowances_and_savings_are_within_the_bed() {
 /// stays below that, rot and sifting apart.
 #[test]
 fn loose_topsoil_settles_within_its_bulking() {
-    let bed = read(
-        "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"box\"\n\
-         width = \"1 m\"\nlength = \"1 m\"\nrim = \"60 cm\"\n\
-         [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"30 cm\" }]\n",
-    );
-    let told = forecast(&bed, 12, &mut Unwatched).unwrap();
-    let share = told.months[12].split.settling_m / 0.30;
+    let share = loose_topsoil_settles();
     println!("loose topsoil settles by {:.1} %", 100.0 * share);
     assert!((0.09..0.29).contains(&share), "{share}");
 }

@@ -1,6 +1,8 @@
 //! Beds for the tests, and one way of comparing numbers.
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
+pub(crate) mod trial;
+
 use moulder::bed::Bed;
 use moulder::catalogue::Catalogue;
 use moulder::read::read_toml;

@@ -1,0 +1,178 @@
+//! One figure, held to one that was printed elsewhere.
+
+/// What the source prints.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Expected {
+    /// A figure, as printed: its last digit says how exact it is.
+    Point(String),
+    /// A range with its ends.
+    Range(String, String),
+    /// No more than this.
+    AtMost(String),
+    /// No less than this.
+    AtLeast(String),
+}
+
+/// What became of a check.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Verdict {
+    /// What was computed agrees.
+    Met,
+    /// It does not, or is no number.
+    Miss,
+}
+
+/// A tolerance beyond the last digit of the source.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Wider {
+    pub(crate) tolerance: f64,
+    /// Why the last digit is not asked for.
+    pub(crate) because: &'static str,
+}
+
+/// A computed figure beside a printed one.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Check {
+    /// What it is, with its unit.
+    pub(crate) what: String,
+    pub(crate) expected: Expected,
+    pub(crate) got: f64,
+    pub(crate) wider: Option<Wider>,
+}
+
+/// A figure that must round to the one that is printed.
+pub(crate) fn point(what: impl Into<String>, printed: impl Into<String>, got: f64) -> Check {
+    check(what, Expected::Point(printed.into()), got)
+}
+
+/// A figure that must lie in a printed range, its ends included.
+pub(crate) fn range(
+    what: impl Into<String>,
+    low: impl Into<String>,
+    high: impl Into<String>,
+    got: f64,
+) -> Check {
+    check(what, Expected::Range(low.into(), high.into()), got)
+}
+
+/// A figure that must not exceed the printed one.
+pub(crate) fn at_most(what: impl Into<String>, printed: impl Into<String>, got: f64) -> Check {
+    check(what, Expected::AtMost(printed.into()), got)
+}
+
+/// A figure that must reach the printed one.
+pub(crate) fn at_least(what: impl Into<String>, printed: impl Into<String>, got: f64) -> Check {
+    check(what, Expected::AtLeast(printed.into()), got)
+}
+
+fn check(what: impl Into<String>, expected: Expected, got: f64) -> Check {
+    Check {
+        what: what.into(),
+        expected,
+        got,
+        wider: None,
+    }
+}
+
+impl Check {
+    /// Allows more than half of the last printed digit (for a range: beyond its ends), and
+    /// says why.
+    pub(crate) fn wider(mut self, tolerance: f64, because: &'static str) -> Self {
+        self.wider = Some(Wider { tolerance, because });
+        self
+    }
+
+    /// By how much it may be off: half of the last printed digit unless told otherwise, and
+    /// nothing beyond a range.
+    pub(crate) fn tolerance(&self) -> f64 {
+        match (self.wider, &self.expected) {
+            (Some(wider), _) => wider.tolerance,
+            (None, Expected::Point(printed)) => half_of_last_digit(printed),
+            (None, _) => 0.0,
+        }
+    }
+
+    /// A figure that is no number is a miss, whatever is expected.
+    pub(crate) fn verdict(&self) -> Verdict {
+        let (low, high) = match &self.expected {
+            Expected::Point(printed) => (figure(printed), figure(printed)),
+            Expected::Range(low, high) => (figure(low), figure(high)),
+            Expected::AtMost(printed) => (f64::NEG_INFINITY, figure(printed)),
+            Expected::AtLeast(printed) => (figure(printed), f64::INFINITY),
+        };
+        // Room for binary fractions: a figure that ends in 5 rounds either way.
+        let tolerance = self.tolerance() + 1e-9 * (1.0 + self.tolerance());
+        if self.got.is_finite() && self.got >= low - tolerance && self.got <= high + tolerance {
+            Verdict::Met
+        } else {
+            Verdict::Miss
+        }
+    }
+}
+
+/// The number that a printed figure stands for; no number where it is none, which misses.
+fn figure(printed: &str) -> f64 {
+    printed.parse().unwrap_or(f64::NAN)
+}
+
+/// Digits after the point.
+pub(crate) fn decimals(printed: &str) -> usize {
+    printed.split_once('.').map_or(0, |(_, after)| after.len())
+}
+
+fn half_of_last_digit(printed: &str) -> f64 {
+    format!("5e-{}", decimals(printed) + 1)
+        .parse()
+        .unwrap_or(0.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn is_met(check: &Check) -> bool {
+        check.verdict() == Verdict::Met
+    }
+
+    #[test]
+    fn a_figure_beyond_the_last_digit_is_a_miss() {
+        assert!(is_met(&point("", "3.9", 3.94)));
+        assert!(!is_met(&point("", "3.9", 3.951)));
+        assert!(!is_met(&point("", "3.90", 3.94)));
+        assert!(!is_met(&point("", "3.9", 3.849)));
+        assert!(is_met(&point("", "26", 26.49)));
+        assert!(!is_met(&point("", "26", 26.51)));
+        assert!(is_met(&point("", "-0.5", -0.51)));
+    }
+
+    #[test]
+    fn a_wider_tolerance_has_its_end_as_well() {
+        let off_by = |off: f64| point("", "2.50", 2.5 + off).wider(0.1, "read off a curve");
+        assert!(is_met(&off_by(0.099)) && is_met(&off_by(-0.099)));
+        assert!(!is_met(&off_by(0.101)) && !is_met(&off_by(-0.101)));
+    }
+
+    #[test]
+    fn ranges_end_where_they_say() {
+        assert!(is_met(&range("", "1", "2.5", 1.0)) && is_met(&range("", "1", "2.5", 2.5)));
+        assert!(!is_met(&range("", "1", "2.5", 0.99)) && !is_met(&range("", "1", "2.5", 2.51)));
+        assert!(is_met(&at_most("", "16", -3.0)) && !is_met(&at_most("", "16", 16.01)));
+        assert!(is_met(&at_least("", "16", 17.0)) && !is_met(&at_least("", "16", 15.99)));
+    }
+
+    #[test]
+    fn what_is_no_number_is_a_miss() {
+        for got in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+            for check in [
+                point("", "1.0", got),
+                range("", "0", "9", got),
+                at_most("", "9", got),
+                at_least("", "0", got),
+                point("", "1.0", got).wider(f64::INFINITY, ""),
+            ] {
+                assert!(!is_met(&check), "{check:?}");
+            }
+        }
+        assert!(!is_met(&point("", "one", 1.0)));
+    }
+}

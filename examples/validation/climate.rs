@@ -1,0 +1,153 @@
+//! The stations that ship with the library.
+
+use moulder::station::{Climate, Stations};
+
+use crate::check::{Check, point};
+use crate::records::{
+    CAMBRIDGE, CAMBRIDGE_1971_2000, PUBLISHED, REFERENCE, Record, SEATTLE, YEARLY, mean_of,
+};
+use crate::source::{Source, memory, own, read};
+use crate::subject::Subject;
+
+/// The records and figures are those of `crates/moulder/tests/stations.rs`.
+pub(crate) fn subject() -> Subject {
+    Subject {
+        title: "Climate",
+        sources: vec![rebuilt(), older_period(), normals(), reference(), hobart()],
+    }
+}
+
+/// The furthest that any month of some normals is from others; of nothing, no number.
+fn furthest(pairs: &[(&[f64; 12], [f64; 12])]) -> f64 {
+    (pairs.iter())
+        .flat_map(|(one, other)| one.iter().zip(other))
+        .map(|(one, other)| (one - other).abs())
+        .reduce(f64::max)
+        .unwrap_or(f64::NAN)
+}
+
+/// How far the shipped normals of a station are from others, high, low and rain.
+fn off(name: &str, others: impl Fn(&Climate) -> [[f64; 12]; 3]) -> f64 {
+    Stations::built_in().find(name).map_or(f64::NAN, |station| {
+        let climate = &station.climate;
+        let [high_c, low_c, rain_mm] = others(climate);
+        furthest(&[
+            (&climate.high_c, high_c),
+            (&climate.low_c, low_c),
+            (&climate.rain_mm, rain_mm),
+        ])
+    })
+}
+
+fn rebuilt() -> Source {
+    let by_years = YEARLY.iter().map(|(name, text, years, _)| {
+        let record = Record::read(text);
+        let got = off(name, |_| {
+            ["high_c", "low_c", "rain_mm"].map(|column| record.normals(column, years.clone()).0)
+        });
+        point(format!("{name}, furthest off"), "0.0", got)
+    });
+    let by_days = off("Seattle US", |shipped| {
+        moulder::weather::read_csv(SEATTLE, &shipped.name, shipped.latitude_deg)
+            .map_or([[f64::NAN; 12]; 3], |climate| {
+                [climate.high_c, climate.low_c, climate.rain_mm]
+            })
+    });
+    let mut checks: Vec<Check> = by_years.collect();
+    checks.push(point("Seattle US, furthest off", "0.0", by_days));
+    read(
+        "Open records of the services (LICENSE-DATA): normals worked out again, the month and \
+         figure that is furthest from the shipped one; degC or mm",
+        checks,
+    )
+}
+
+fn older_period() -> Source {
+    let record = Record::read(CAMBRIDGE);
+    let checks = CAMBRIDGE_1971_2000.iter().map(|(column, published)| {
+        let (rebuilt, _) = record.normals(column, 1971.0..=2000.0);
+        point(
+            format!("{column}, furthest off"),
+            "0.0",
+            furthest(&[(published, rebuilt)]),
+        )
+        .wider(0.1, "theirs are rounded from figures we do not have")
+    });
+    read(
+        "Met Office, normals of Cambridge 1971-2000, in a copy of its table",
+        checks.collect(),
+    )
+}
+
+fn normals() -> Source {
+    let checks = PUBLISHED.iter().map(|(name, text)| {
+        let record = Record::read(text);
+        let celsius = |fahrenheit: f64| (fahrenheit - 32.0) / 1.8;
+        let got = off(name, |_| {
+            [
+                record.months("high_f", celsius),
+                record.months("low_f", celsius),
+                record.months("rain_in", |inches| inches * 25.4),
+            ]
+        });
+        point(format!("{name}, furthest off"), "0.0", got)
+    });
+    read(
+        "NCEI, normals in degF and inches, shipped in other units",
+        checks.collect(),
+    )
+}
+
+/// Mean temperature and rain of a year.
+fn year(name: &str) -> (f64, f64) {
+    let stations = Stations::built_in();
+    stations.find(name).map_or((f64::NAN, f64::NAN), |station| {
+        let climate = &station.climate;
+        let mean_c = f64::midpoint(mean_of(&climate.high_c), mean_of(&climate.low_c));
+        (mean_c, climate.rain_mm.iter().sum())
+    })
+}
+
+fn reference() -> Source {
+    let mut checks = Vec::new();
+    for (name, mean_c, rain_mm) in REFERENCE {
+        let (our_mean_c, our_rain_mm) = year(name);
+        if let Some(mean_c) = mean_c {
+            checks.push(
+                point(
+                    format!("{name}: mean, degC"),
+                    mean_c.to_string(),
+                    our_mean_c,
+                )
+                .wider(0.3, "other years"),
+            );
+        }
+        checks.push(
+            point(
+                format!("{name}: rain, mm"),
+                rain_mm.to_string(),
+                our_rain_mm,
+            )
+            .wider((0.3 * rain_mm).round() / 10.0, "other years: 3 %"),
+        );
+    }
+    own(
+        "Worked out apart from us when the records were gathered (Ringway's rain from memory)",
+        checks,
+    )
+}
+
+fn hobart() -> Source {
+    let stations = Stations::built_in();
+    let [high_c, low_c] = stations.find("Hobart AU").map_or([f64::NAN; 2], |station| {
+        [&station.climate.high_c, &station.climate.low_c].map(|months| mean_of(months))
+    });
+    memory(
+        "Bureau of Meteorology, Hobart 1991-2020; ours are nine other years",
+        vec![
+            point("mean high, degC", "17.7", high_c).wider(0.5, "other years"),
+            point("mean low, degC", "9.0", low_c).wider(0.5, "other years"),
+            point("rain, mm", "565", year("Hobart AU").1).wider(56.0, "other years: a tenth"),
+        ],
+    )
+}

@@ -1,0 +1,169 @@
+//! How gaps close under load, with time, and as pieces rot.
+
+use moulder_core::elementary::{exp, ln};
+use moulder_core::settlement::{
+    closing_exponent, left_after_creep, left_after_load, left_after_rot,
+};
+use moulder_core::shape::Shape;
+
+use crate::check::{at_most, point};
+use crate::source::{Source, memory, own, read};
+use crate::subject::Subject;
+
+/// A least void ratio far below anything: in this limit our law is the textbook's log law.
+const FAR_BELOW: f64 = -1e7;
+
+/// The figures stand as well in the tests at the foot of `moulder_core`'s `settlement.rs` and
+/// `shape.rs`.
+pub(crate) fn subject() -> Subject {
+    Subject {
+        title: "Settlement and shapes",
+        sources: vec![
+            cebu(),
+            hand(),
+            das(),
+            mueller_2012(),
+            rot_alone(),
+            geometry(),
+        ],
+    }
+}
+
+/// Settlement of a layer from one load to another, in the unit of its thickness.
+fn primary(compression: f64, void_ratio: f64, thickness: f64, from_to: [f64; 2]) -> f64 {
+    let exponent = closing_exponent(compression / (1.0 + void_ratio), void_ratio, FAR_BELOW);
+    let excess = (void_ratio - FAR_BELOW) / (1.0 + void_ratio);
+    thickness * excess * (1.0 - left_after_load(exponent, 0.0, from_to[0], from_to[1]))
+}
+
+fn cebu() -> Source {
+    read(
+        "University of Cebu, notes on settlement: normally consolidated clay, 9 m",
+        vec![point(
+            "settlement, cm",
+            "29.04",
+            primary(0.32, 1.55, 900.0, [136.20, 246.20]),
+        )],
+    )
+}
+
+/// Settlement of a layer between two times, in the unit of its thickness; `strain` is what a
+/// tenfold time adds to it.
+fn secondary(strain: f64, void_ratio: f64, thickness: f64, from_to: [f64; 2]) -> f64 {
+    let exponent =
+        strain * (1.0 + void_ratio) / (core::f64::consts::LN_10 * (void_ratio - FAR_BELOW));
+    let excess = (void_ratio - FAR_BELOW) / (1.0 + void_ratio);
+    thickness * excess * (1.0 - left_after_creep(exponent, 0.0, from_to[0], from_to[1]))
+}
+
+fn hand() -> Source {
+    read(
+        "Hand checks in a public test suite (not a textbook): a clay of 3 m",
+        vec![
+            point(
+                "primary settlement, 50 to 90 kPa, m",
+                "0.1313",
+                primary(0.36, 1.1, 3.0, [50.0, 90.0]),
+            ),
+            point(
+                "secondary settlement, 1 to 10 yr, m",
+                "0.0300",
+                secondary(0.02 / 2.0, 1.0, 3.0, [1.0, 10.0]),
+            ),
+        ],
+    )
+}
+
+fn das() -> Source {
+    let thickness_in = 8.5 * 12.0;
+    let first_in = primary(0.28, 0.8, thickness_in, [2650.0, 2650.0 + 970.0]);
+    // The book rounds C_alpha/(1 + e_p) to 0.011; creep runs from 1.5 to 5 years.
+    let later_in = secondary(0.011, 0.8 - 0.038, thickness_in, [1.5, 5.0]);
+    let because = "the book rounds on the way";
+    memory(
+        "Das, Principles of Geotechnical Engineering, example of secondary consolidation",
+        vec![
+            point("primary settlement, in", "2.15", first_in).wider(0.02, because),
+            point("secondary settlement, in", "0.59", later_in).wider(0.02, because),
+            point("both, in", "2.74", first_in + later_in).wider(0.02, because),
+        ],
+    )
+}
+
+fn mueller_2012() -> Source {
+    let (density, per_kpa) = (162.0, 0.099);
+    let weight_kpa: f64 = density * 9.81e-3;
+    let compression = 0.20;
+    let reference = compression / (core::f64::consts::LN_10 * per_kpa);
+    let (void_ratio, least) = (1.6, 0.6);
+    let exponent = closing_exponent(compression, void_ratio, least);
+    let slices = 1000;
+    let ours: f64 = (0..slices)
+        .map(|i| {
+            let load = weight_kpa * (f64::from(i) + 0.5) / f64::from(slices);
+            let excess = (void_ratio - least) * left_after_load(exponent, reference, 0.0, load);
+            (1.0 + least + excess) / (1.0 + void_ratio) / f64::from(slices)
+        })
+        .sum();
+    let exponential = (1.0 - exp(-per_kpa * weight_kpa)) / (per_kpa * weight_kpa);
+    let a = weight_kpa / reference;
+    let log_law = compression / core::f64::consts::LN_10 * ((1.0 + a) * ln(1.0 + a) - a) / a;
+    own(
+        "Spruce chips of Mueller, Karaj & Meissner 2012 (abstract: 162 kg/m3, 9.9e-5 per Pa); \
+         the height of a column of 1 m is derived",
+        vec![
+            point("height by the exponential law, m", "0.9253", exponential),
+            point("height by ours, m", "0.925", ours)
+                .wider(0.01, "another form of the same first slope"),
+            at_most("our strain over the log law's", "1", (1.0 - ours) / log_law),
+        ],
+    )
+}
+
+fn rot_alone() -> Source {
+    let height = |weight: f64| (0.5 + 3.0 * left_after_rot(1.0, 0.5, -0.5 * weight)) / 4.0;
+    own(
+        "Closed form: three parts of gaps, half of the solids gone, gaps closing with a power \
+         of what is left",
+        vec![
+            point("height left, power 0", "0.8750", height(0.0)),
+            point("height left, power 0.5", "0.6553", height(0.5)),
+            point("height left, power 1", "0.5000", height(1.0)),
+            point("height left, power 1.25", "0.4403", height(1.25)),
+        ],
+    )
+}
+
+fn geometry() -> Source {
+    let mound = Shape::Mound {
+        width_m: 2.0,
+        length_m: 2.0,
+        slope_deg: 45.0,
+    };
+    let cube = Shape::Bag {
+        width_m: 0.9,
+        length_m: 0.9,
+        bulged: 0.0,
+    };
+    let round = Shape::Bag {
+        width_m: 0.9,
+        length_m: 0.9,
+        bulged: 1.0,
+    };
+    own(
+        "School geometry: a frustum, a cube of 0.9 m, a circle as long round as a square",
+        vec![
+            point(
+                "mound 2 m wide, 0.5 m high, m3",
+                "1.167",
+                mound.volume_m3(0.0, 0.5),
+            ),
+            point("cube, L", "729", 1000.0 * cube.volume_m3(0.0, 0.9)),
+            point(
+                "circle over the square",
+                "1.273",
+                round.area_m2() / cube.area_m2(),
+            ),
+        ],
+    )
+}

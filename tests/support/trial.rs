@@ -1,0 +1,190 @@
+//! Trials that others made or tell of, and our figure for each; for the tests and for
+//! `examples/validation`.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a trial that cannot be run is a fault of its bed"
+)]
+
+use moulder::bed::{Bed, Feed, Watering};
+use moulder::compile::{Compiled, compile};
+use moulder::draw::Draw;
+use moulder::forecast::{MonthRow, days_to_month, forecast, month_day, weather_for};
+use moulder::nitrogen::NitrogenYear;
+use moulder::watcher::Unwatched;
+use moulder_solve::march::March;
+use moulder_solve::schedule::Schedule;
+
+use super::{demo_bag, demo_box, read};
+
+/// The middle line of a bed, a row a month.
+fn rows(bed: &Bed, months: u32) -> Vec<MonthRow> {
+    forecast(bed, months, &mut Unwatched).unwrap().months
+}
+
+/// A box of one square metre in Cambridge.
+pub(crate) fn box_with(layers: &str, more: &str) -> Bed {
+    read(&format!(
+        "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n{more}\n[bed]\n\
+         shape = \"box\"\nwidth = \"1 m\"\nlength = \"1 m\"\nrim = \"60 cm\"\n{layers}"
+    ))
+}
+
+/// The warmest layer of each day, and the air of that day; degC.
+fn warmest(bed: &Bed, days: u32) -> Vec<(f64, f64)> {
+    let compiled = compile(bed, weather_for(bed, f64::from(days)), Draw::Middle).unwrap();
+    let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
+    (1..=days)
+        .map(|day| {
+            march.advance_to(f64::from(day));
+            let layers = march.snapshot(0).layers;
+            let warmest = layers
+                .iter()
+                .map(|layer| layer.temperature_c)
+                .fold(f64::MIN, f64::max);
+            (
+                warmest,
+                compiled.stack.weather.day(f64::from(day) - 0.5).mean_c,
+            )
+        })
+        .collect()
+}
+
+/// The most that garden waste, tipped in autumn into a crate so wide and high, is above the air
+/// in its first sixty days; degC.
+pub(crate) fn garden_waste_lift_c(side: &str, height: &str) -> f64 {
+    let bed = read(&format!(
+        "format = 1\nfilled = 2025-10-05\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"box\"\n\
+         width = \"{side}\"\nlength = \"{side}\"\nrim = \"1 m\"\n\
+         [[layer]]\nput = [{{ material = \"mixed green waste\", amount = \"{height}\" }}]\n"
+    ));
+    warmest(&bed, 60)
+        .iter()
+        .map(|(warm, air)| warm - air)
+        .fold(f64::MIN, f64::max)
+}
+
+/// The warmest that kitchen waste and dry leaves in an open bin of 200 L get in the tropics in
+/// forty days; degC.
+pub(crate) fn kitchen_waste_hottest_c() -> f64 {
+    let months = |value: f64| format!("[{}]", vec![value.to_string(); 12].join(", "));
+    let bed = read(&format!(
+        "format = 1\nfilled = 2026-03-01\n[climate]\nname = \"tropics\"\nlatitude = 18.8\n\
+         high = {}\nlow = {}\nrain = {}\n[bed]\nshape = \"bag\"\nwidth = \"55 cm\"\n\
+         length = \"55 cm\"\nrim = \"70 cm\"\n[[layer]]\nput = [\n\
+         {{ material = \"kitchen vegetable waste\", amount = \"70 kg\" }},\n\
+         {{ material = \"chopped deciduous leaves\", amount = \"10 kg\", moisture = \"dry\" }},\n]\n",
+        months(33.0),
+        months(22.0),
+        months(90.0)
+    ));
+    warmest(&bed, 40)
+        .iter()
+        .map(|(warm, _)| *warm)
+        .fold(f64::MIN, f64::max)
+}
+
+/// The most nitrogen that softwood chips bind in five years with far more of it to spare than
+/// they can bind; kg a tonne dry.
+pub(crate) fn nitrogen_bound_by_chips_kg_per_t() -> f64 {
+    let mut bed = box_with(
+        "[[layer]]\nput = [{ material = \"softwood chips\", amount = \"100 kg dry\" }]\nthen = [\"watered\"]\n",
+        "crop = \"none\"",
+    );
+    bed.fed = (0..60)
+        .map(|month| Feed {
+            on: month_day(bed.filled, month),
+            nitrogen_kg: 0.3,
+        })
+        .collect();
+    let rows = rows(&bed, 60);
+    let bound = |row: &MonthRow| row.nitrogen.organic_kg - rows[0].nitrogen.organic_kg;
+    rows.iter().map(bound).fold(0.0, f64::max) / 0.1
+}
+
+/// What a crop finds in its first year; g/m2: in soil, in soil over chips, and in soil with the
+/// same chips dug in.
+pub(crate) fn crop_finds_beside_chips_g_m2() -> [f64; 3] {
+    let soil = "{ material = \"loamy topsoil\", amount = \"300 L\" }";
+    let chips = "{ material = \"softwood chips\", amount = \"120 L\" }";
+    let layer = |put: &str| format!("[[layer]]\nput = [{put}]\nthen = [\"watered\"]\n");
+    let beds = [
+        layer(soil),
+        format!("{}{}", layer(chips), layer(soil)),
+        layer(&format!("{soil}, {chips}")),
+    ];
+    beds.map(|layers| first_year(&box_with(&layers, "")).taken_g_m2)
+}
+
+/// The nitrogen of a crop's first year.
+fn first_year(bed: &Bed) -> NitrogenYear {
+    forecast(bed, 12, &mut Unwatched).unwrap().nitrogen_years[0].clone()
+}
+
+/// The first year of a bag full of greens, the demo bag, and of a bed that is mostly wood.
+pub(crate) fn years_of_greens_and_of_wood() -> [NitrogenYear; 2] {
+    let woody = box_with(
+        "[[layer]]\nput = [{ material = \"birch log\", amount = \"30 cm\" }]\n\
+         [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"12 cm\" }, { material = \"softwood chips\", amount = \"3 cm\" }]\n",
+        "",
+    );
+    [first_year(&demo_bag()), first_year(&woody)]
+}
+
+/// Water of the wood in a stack of green oak under a roof after three years, from the driest
+/// part to the wettest; kg/kg dry.
+pub(crate) fn roofed_oak_moisture() -> (f64, f64) {
+    let mut bed = read(
+        "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"bag\"\n\
+         width = \"1 m\"\nlength = \"4 m\"\nrim = \"1.5 m\"\nbulged = \"100 %\"\n\
+         [[layer]]\nput = [{ material = \"oak log\", amount = \"120 cm\" }]\n",
+    );
+    bed.watering = Some(Watering {
+        litres_per_week: 0.0,
+        from: 5,
+        to: 9,
+        rain_share: 0.0,
+    });
+    let days = days_to_month(bed.filled, 36);
+    let Compiled { stack, state } = compile(&bed, weather_for(&bed, days), Draw::Middle).unwrap();
+    let mut march = March::start(&stack, state, Schedule::default());
+    march.advance_to(days);
+    let mut measures = Vec::new();
+    stack.measure(march.state(), march.days(), 0, &mut measures);
+    let moistures =
+        stack.slices.iter().zip(&measures).map(|(slice, measure)| {
+            march.state().rows[slice.slots.wood_water][0] / measure.wood_kg
+        });
+    moistures.fold((f64::MAX, f64::MIN), |(least, most), moisture| {
+        (least.min(moisture), most.max(moisture))
+    })
+}
+
+/// How fast a bed of topsoil sinks from its fifth year to its tenth; cm/yr.
+pub(crate) fn topsoil_sinks_cm_per_year() -> f64 {
+    let bed = box_with(
+        "[[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"55 cm\" }]\nthen = [\"watered\"]\n",
+        "",
+    );
+    let rows = rows(&bed, 120);
+    100.0 * (rows[120].sunk_m - rows[60].sunk_m) / 5.0
+}
+
+/// What settling alone takes of loose topsoil in a year; share of its loose height.
+pub(crate) fn loose_topsoil_settles() -> f64 {
+    let bed = box_with(
+        "[[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"30 cm\" }]\n",
+        "",
+    );
+    rows(&bed, 12)[12].split.settling_m / 0.30
+}
+
+/// What the demo bulk bag loses in six months; share of its height.
+pub(crate) fn demo_bag_sinks_in_six_months() -> f64 {
+    let rows = rows(&demo_bag(), 6);
+    rows[6].sunk_m / rows[0].height_m
+}
+
+/// What the demo box loses in its first year; cm.
+pub(crate) fn demo_box_sinks_in_a_year_cm() -> f64 {
+    100.0 * rows(&demo_box(), 12)[12].sunk_m
+}
