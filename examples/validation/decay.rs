@@ -146,7 +146,10 @@ fn sydney() -> Source {
             most,
             volume_left(mass, 2.0),
         )
-        .wider(0.05, "read as means of a survey of 22 species")
+        .wider(
+            0.05,
+            "our own allowance; ours is above the bound at three of the five",
+        )
     });
     read(
         "Branches near Sydney, means of an open survey (Zanne-Lab/communityVchemistry); an upper \

@@ -53,8 +53,8 @@ const NOT_VALIDATED: &[&str] = &[
      run --release --example litter.",
     "Whether the laws that are our own closures hold (they say so where they stand): sifting, \
      treading, the wind through a stack, what roots find of nitrogen, what rain takes of it.",
-    "Settling is held to clay and to chips in a column, not to brush, turf or green waste under \
-     soil.",
+    "Settling is held to textbook clay; of chips in a column two laws differ by 2 to 3 cm in a \
+     metre and nothing measured decides; brush, turf and green waste under soil have nothing.",
     "Water and heat inside a wood-filled bed, month by month: only heaps were found.",
     "Gases: what escapes as methane or nitrous oxide is an inventory's factor, no forecast.",
     "That the fast path solves the laws it is given is another question: cargo run --release \
@@ -114,14 +114,14 @@ mod tests {
     use crate::check::Verdict;
 
     #[test]
-    fn every_check_is_met_and_every_line_fits() {
+    fn no_check_is_missed_and_every_line_fits() {
         let subjects = subjects();
         for subject in &subjects {
             assert!(!subject.sources.is_empty(), "{}", subject.title);
             for source in &subject.sources {
                 assert!(!source.checks.is_empty(), "{}", source.name);
                 for check in &source.checks {
-                    assert_eq!(check.verdict(), Verdict::Met, "{}: {check:?}", source.name);
+                    assert_ne!(check.verdict(), Verdict::Miss, "{}: {check:?}", source.name);
                 }
             }
         }

@@ -127,7 +127,7 @@ fn loose_weights() -> [Source; 2] {
     [
         read(
             "Weight loosely tipped: Oregon DEQ 2005, US EPA 530-K-92-004, Massachusetts DEP, a \
-             household and a seller (weak)",
+             household and a seller (weak); yard debris 148-380, a tenth below allowed",
             checks(Status::Read),
         ),
         memory(

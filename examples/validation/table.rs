@@ -31,16 +31,37 @@ pub(crate) fn heading() -> Vec<String> {
 fn of_source(source: &Source) -> Vec<String> {
     let name = format!("{}{}", source.kind.mark(), source.name);
     let mut lines = wrapped(&name, "  ");
-    for check in &source.checks {
+    let mut checks = source.checks.iter().peekable();
+    let mut alike = 0;
+    while let Some(check) = checks.next() {
         lines.push(of_check(check));
-        if let Some(wider) = check.wider {
-            lines.extend(wrapped(
-                &format!("(wider than printed: {})", wider.because),
-                "      ",
-            ));
+        alike += 1;
+        let remark = remark(check);
+        if checks
+            .peek()
+            .is_some_and(|next| self::remark(next) == remark)
+        {
+            continue;
         }
+        if let Some(remark) = remark {
+            let above = match alike {
+                1 => String::new(),
+                _ => format!("the {alike} above "),
+            };
+            lines.extend(wrapped(&format!("({above}{remark})"), "      "));
+        }
+        alike = 0;
     }
     lines
+}
+
+/// What is to be said of a check, if anything.
+fn remark(check: &Check) -> Option<String> {
+    match (check.known_off, check.wider) {
+        (Some(what_is_known), _) => Some(format!("known to be off: {what_is_known}")),
+        (None, Some(wider)) => Some(format!("wider than printed: {}", wider.because)),
+        (None, None) => None,
+    }
 }
 
 fn of_check(check: &Check) -> String {
@@ -57,6 +78,7 @@ fn of_check(check: &Check) -> String {
         Expected::Range(low, high) => decimals(low).max(decimals(high)),
     };
     let within = match (&check.expected, check.tolerance()) {
+        (Expected::Point(_), tolerance) if tolerance < 1e-4 => format!("{tolerance:e}"),
         (Expected::Point(_), tolerance) => format!("{tolerance}"),
         (_, tolerance) if tolerance > 0.0 => format!("{tolerance}"),
         _ => String::new(),
@@ -65,6 +87,7 @@ fn of_check(check: &Check) -> String {
     let verdict = match check.verdict() {
         Verdict::Met => "met",
         Verdict::Miss => "MISS",
+        Verdict::Off => "off",
     };
     row(
         &format!("    {}", check.what),
@@ -99,17 +122,21 @@ pub(crate) fn wrapped(text: &str, indent: &str) -> Vec<String> {
 /// The counts at the end.
 pub(crate) fn summary(subjects: &[Subject]) -> Vec<String> {
     let mut lines = vec![String::new(), "How many checks".to_uppercase()];
-    let (mut all, mut missed, mut wider) = (0, 0, 0);
+    let (mut all, mut missed, mut off, mut wider) = (0, 0, 0, 0);
     for count in counts(subjects) {
         lines.push(format!("{:5}  {}", count.checks, count.kind.in_words()));
         all += count.checks;
         missed += count.missed;
+        off += count.off;
         wider += count.wider;
     }
     lines.push(format!(
-        "{all:5}  in all; {wider} are held to less than the last digit of their source,"
+        "{all:5}  in all; {wider} of them to less than the last digit of their source or to a"
     ));
-    lines.push("       or to a widened range, each with the reason beneath".to_owned());
+    lines.push("       widened range, with the reason beneath".to_owned());
+    lines.push(format!(
+        "{off:5}  known to be off, each with what is known beneath"
+    ));
     lines.push(format!("{missed:5}  missed"));
     lines
 }

@@ -10,6 +10,8 @@ pub(crate) struct Count {
     pub(crate) kind: Kind,
     pub(crate) checks: usize,
     pub(crate) missed: usize,
+    /// Known to be off.
+    pub(crate) off: usize,
     /// Held to less than the last digit of their source.
     pub(crate) wider: usize,
 }
@@ -25,11 +27,13 @@ pub(crate) fn counts(subjects: &[Subject]) -> [Count; 4] {
             kind,
             checks: 0,
             missed: 0,
+            off: 0,
             wider: 0,
         };
         for check in of_kind {
             count.checks += 1;
             count.missed += usize::from(check.verdict() == Verdict::Miss);
+            count.off += usize::from(check.verdict() == Verdict::Off);
             count.wider += usize::from(check.wider.is_some());
         }
         count

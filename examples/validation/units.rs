@@ -11,17 +11,17 @@ pub(crate) fn subject() -> Subject {
     Subject {
         title: "Units",
         sources: vec![memory(
-            "NIST SP 811 (2008), appendix B, and NIST Handbook 44, appendix C; all exact",
+            "NIST SP 811 (2008), appendix B, and NIST Handbook 44, appendix C; exact, here to seven digits",
             vec![
                 worth("in", 1e3, "25.4"),
                 worth("yd", 1.0, "0.9144"),
-                worth("cu ft", 1e3, "28.316847"),
-                worth("cu yd", 1e3, "764.554858"),
-                worth("us gal", 1e3, "3.785412"),
-                worth("uk gal", 1e3, "4.546090"),
-                worth("lb", 1.0, "0.45359237"),
-                worth("us ton", 1.0, "907.18474"),
-                worth("uk ton", 1.0, "1016.046909"),
+                worth("cu ft", 1e3, "28.31685"),
+                worth("cu yd", 1e3, "764.5549"),
+                worth("us gal", 1e3, "3.78541"),
+                worth("uk gal", 1e3, "4.54609"),
+                worth("lb", 1.0, "0.453592"),
+                worth("us ton", 1.0, "907.1847"),
+                worth("uk ton", 1.0, "1016.0469"),
             ],
         )],
     }

@@ -43,7 +43,7 @@ fn wood_handbook() -> Source {
     // What the twelve come to, 6.11 %, is a sum over the table above.
     checks.push(
         point(
-            "our middle over the mean of the twelve",
+            "our middle over the twelve's mean",
             "1.00",
             WOOD_SHRINKAGE.best / mean,
         )
@@ -54,7 +54,7 @@ fn wood_handbook() -> Source {
         .filter(|loss| (spread.low..spread.high).contains(loss))
         .map(|_| 1.0);
     checks.push(
-        point("of the twelve within our four in five", "9.6", inside.sum())
+        point("of the twelve in our four in five", "9.6", inside.sum())
             .wider(2.0, "twelve woods are few"),
     );
     read(

@@ -80,6 +80,12 @@ pub(crate) const REFERENCE: &[(&str, Option<f64>, f64)] = &[
     ("Sydney AU", Some(19.01), 1203.2),
 ];
 
+/// How far a year may be from its reference, where missing months were counted otherwise; degC.
+pub(crate) const REFERENCE_OFF_C: f64 = 0.05;
+
+/// The same of rain, as a share.
+pub(crate) const REFERENCE_OFF_RAIN: f64 = 0.005;
+
 /// Rows of figures by column; a missing figure is `None`.
 pub(crate) struct Record {
     columns: Vec<String>,
