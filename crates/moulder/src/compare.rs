@@ -1,18 +1,18 @@
 //! Designs side by side, under the same draws.
 //!
 //! Where two beds hold the same uncertain figure, a draw gives it the same number in both,
-//! and both stand under the same sky: what they share falls out of the difference, whose
-//! band is narrower than those of the beds.
+//! both stand under the same sky, and the laws are off by the same share in both: what they
+//! share falls out of the difference, whose band is narrower than those of the beds.
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bands::Band;
 use crate::bed::{Bed, Units};
-use crate::forecast::{ForecastError, MONTHS_LIMIT, MonthRow, forecast, months_of_sample};
-use crate::sample::{SAMPLES_LIMIT, Sample};
+use crate::forecast::{ForecastError, MONTHS_LIMIT, MonthRow, forecast};
+use crate::sample::SAMPLES_LIMIT;
 use crate::tally::Tally;
-use crate::uncertain::{Draws, in_order};
+use crate::uncertain::{Draws, in_order, months_of_draw};
 use crate::unknowns::Unknowns;
 use crate::watcher::{Go, Unwatched, Watcher};
 
@@ -135,8 +135,8 @@ pub fn compare(
             &|number| -> Result<Vec<Figures>, ForecastError> {
                 beds.iter()
                     .map(|bed| {
-                        let sample = Sample::of(bed, &unknowns, draws.seed, number);
-                        months_of_sample(&sample, months).map(|rows| figures(&rows))
+                        let rows = months_of_draw(bed, &unknowns, draws.seed, number, months);
+                        rows.map(|rows| figures(&rows))
                     })
                     .collect()
             },

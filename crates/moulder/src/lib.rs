@@ -50,7 +50,8 @@
 //!
 //! # What it does not do
 //!
-//! It reads no file, clock or environment. Its bands do not say whether its laws hold.
+//! It reads no file, clock or environment. By how much its laws are off is a belief of our
+//! own ([`discrepancy`]), for want of beds that were measured.
 //!
 //! # Features
 //!
@@ -71,6 +72,7 @@ pub mod compare_text;
 pub mod compile;
 mod course;
 pub mod crop;
+pub mod discrepancy;
 pub mod document;
 pub mod draw;
 pub mod fault;
