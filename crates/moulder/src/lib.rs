@@ -66,6 +66,7 @@ pub mod bed;
 pub mod catalogue;
 mod caution;
 mod caution_text;
+mod cholesky;
 pub mod code_book;
 pub mod compare;
 pub mod compare_text;
@@ -75,6 +76,7 @@ pub mod crop;
 pub mod discrepancy;
 pub mod document;
 pub mod draw;
+pub mod ensemble;
 pub mod fault;
 pub mod field;
 pub mod forecast;
@@ -99,12 +101,14 @@ pub mod notice;
 pub mod overfill;
 pub mod plan;
 pub mod plan_text;
+pub mod posterior;
 pub mod prior;
 pub mod quantile;
 pub mod quantity;
 pub mod range;
 pub mod rate;
 pub mod read;
+pub mod reading_error;
 pub mod sample;
 pub mod saving;
 pub mod sentence;
@@ -127,6 +131,7 @@ pub mod warmth_text;
 pub mod watcher;
 pub mod water_text;
 pub mod weather;
+pub mod weights;
 
 /// Runs the code blocks of the top-level `README.md` as tests.
 #[cfg(doctest)]

@@ -135,18 +135,7 @@ impl Sample {
     /// ```
     #[must_use]
     pub fn of(bed: &Bed, unknowns: &Unknowns, seed: u64, number: u32) -> Self {
-        let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-        let sky_seed = numbers.next_u64();
-        let z: Vec<f64> = (0..unknowns.count())
-            .map(|place| {
-                let share = if place < EVEN {
-                    even(seed, number, place)
-                } else {
-                    part(&mut numbers)
-                };
-                quantile(share)
-            })
-            .collect();
+        let (z, sky_seed) = numbers(unknowns, seed, number);
         let strays = Strays { unknowns, z };
         let mut settled = bed.clone();
         let layers = settled.layers.iter_mut();
@@ -218,6 +207,22 @@ impl Sample {
         }
         self
     }
+}
+
+/// How far each unknown lies from its middle in the sample of that number, in standard
+/// deviations and in the order of the unknowns; and the seed of its weather.
+pub(crate) fn numbers(unknowns: &Unknowns, seed: u64, number: u32) -> (Vec<f64>, u64) {
+    let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
+    let sky_seed = numbers.next_u64();
+    let z = (0..unknowns.count()).map(|place| {
+        let share = if place < EVEN {
+            even(seed, number, place)
+        } else {
+            part(&mut numbers)
+        };
+        quantile(share)
+    });
+    (z.collect(), sky_seed)
 }
 
 /// The generator's second parameter for samples: the customary one is that of rain.

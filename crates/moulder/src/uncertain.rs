@@ -9,7 +9,7 @@ use crate::unknowns::Unknowns;
 use crate::watcher::{Go, Unwatched, Watcher};
 
 /// Draws worked at between two looks at the watcher.
-const BLOCK: u32 = 16;
+pub(crate) const BLOCK: u32 = 16;
 
 /// Which draws to make, and what to ask of them.
 #[derive(Debug, Clone, Copy, PartialEq)]
