@@ -10,7 +10,7 @@ use crate::output::{self, Output};
 use crate::starter::starter;
 use crate::trouble::Trouble;
 use crate::{
-    chart, check, climates, codes, compare, forecast, ledger, materials, plan, topup, usage,
+    chart, check, climates, codes, compare, fit, forecast, ledger, materials, plan, topup, usage,
 };
 
 /// What `moulder` alone says.
@@ -56,6 +56,10 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
         Some(Command::Compare(asked)) => {
             let output = Output::open(&asked.destination, &asked.paths())?;
             output.put(&compare::answer(&asked)?, "")
+        }
+        Some(Command::Fit(asked)) => {
+            let output = Output::open(&asked.destination, &asked.bed.paths())?;
+            output.put(&fit::answer(&asked)?, "")
         }
         Some(Command::Topup(asked)) => {
             let output = Output::open(&asked.destination, &asked.paths())?;

@@ -7,7 +7,7 @@ use crate::discrepancy::Discrepancy;
 use crate::forecast::{
     ForecastError, Look, MONTHS_LIMIT, MonthRow, month_day, months_with_looks,
 };
-use crate::posterior::{Posterior, Problem, posterior};
+use crate::posterior::{Posterior, Problem, posterior, prior};
 use crate::reading_error::ReadingError;
 use crate::sample::{SAMPLES_LIMIT, Sample, numbers};
 use crate::uncertain::{BLOCK, in_order};
@@ -222,6 +222,11 @@ impl Ensemble {
             self.seed,
             &self.surfaces(),
         )
+    }
+
+    /// What was believed before any reading, on the days of those.
+    pub(crate) fn prior(&self, readings: &[Reading]) -> Posterior {
+        prior(&self.problem(readings), &self.surfaces())
     }
 
     /// What the draws say of readings.

@@ -34,12 +34,14 @@
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
 //! - [`uncertain::forecast_with_bands`] does so for many a [`sample`] of all that is not
 //!   known ([`unknowns`], [`prior`]), and tells the [`bands`] that four in five lie in.
+//! - [`fit::fit`] holds a tape to these draws: an [`ensemble`] weighed by readings that may
+//!   be off ([`reading_error`]), and what they taught ([`learnt`]).
 //! - [`ledger::ledger`] keeps a bed's carbon year by year, against burning its wood and with
 //!   a screen for other [`gases`]; [`mixture`] says what materials come to together.
 //! - [`plan::plan`] goes from what is at hand to fills, ranked; it reads a plan file.
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
 //! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`nitrogen_text`],
-//!   [`text`], [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`], [`plan_text`].
+//!   [`text`], [`tape`], [`amount_text`], [`fit_text`], [`ledger_text`], [`mixture_text`], [`plan_text`].
 //! - What a code means and what to do about it stands in the [`code_book`]; the pages of
 //!   the [`manual`] are made from it and from the table of fields.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
@@ -71,18 +73,23 @@ pub mod code_book;
 pub mod compare;
 pub mod compare_text;
 pub mod compile;
+pub mod contradiction;
 mod course;
 pub mod crop;
 pub mod discrepancy;
 pub mod document;
 pub mod draw;
+mod eigen;
 pub mod ensemble;
 pub mod fault;
 pub mod field;
+pub mod fit;
+pub mod fit_text;
 pub mod forecast;
 mod forecast_notice;
 pub mod gases;
 mod inspect;
+pub mod learnt;
 pub mod ledger;
 pub mod ledger_text;
 pub mod limit;

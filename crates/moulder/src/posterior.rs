@@ -106,6 +106,26 @@ impl Posterior {
     }
 }
 
+/// What was believed before the readings of a problem.
+pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
+    let draws = problem.draws.iter();
+    let at_readings_m = draws.clone().map(|(heights_m, steps_m, off)| {
+        let each = heights_m.iter().zip(steps_m);
+        each.map(|(height_m, steps_m)| height_m - off.further_m(steps_m))
+            .collect()
+    });
+    Posterior {
+        weights: Weights::equal(problem.draws.len()),
+        at_readings_m: at_readings_m.collect(),
+        months: draws
+            .zip(months)
+            .map(|((.., off), months)| applied(off, months))
+            .collect(),
+        replicates_m: Vec::new(),
+        about_m2: Vec::new(),
+    }
+}
+
 /// What is believed after readings; with none, what was believed before.
 pub(crate) fn posterior(
     problem: &Problem,

@@ -125,7 +125,7 @@ fn by_then(forecast: &Forecast, row: &MonthRow) -> String {
 }
 
 /// From where to where the surface has moved.
-fn between(low_m: f64, high_m: f64, units: Units) -> String {
+pub(crate) fn between(low_m: f64, high_m: f64, units: Units) -> String {
     if reads_as_nothing(low_m, units) && reads_as_nothing(high_m, units) {
         "where it was".to_owned()
     } else if low_m >= 0.0 || reads_as_nothing(low_m, units) {
