@@ -234,3 +234,106 @@ fn weigh(
 pub(crate) fn dot(one: &[f64], other: &[f64]) -> f64 {
     one.iter().zip(other).map(|(one, other)| one * other).sum()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Problem, dot, posterior};
+    use crate::bed::{Reading, Units};
+    use crate::discrepancy::{Discrepancy, covariances};
+    use crate::ensemble::Surface;
+    use crate::normal::quantile;
+    use crate::reading_error::ReadingError;
+    use crate::sample::part;
+    use jiff::civil::date;
+    use rand_pcg::Pcg64;
+
+    /// What the bed sinks by the two readings and by the end, month by month; m.
+    const STEPS_M: [[f64; 3]; 3] = [[0.2, 0.0, 0.0], [0.2, 0.1, 0.0], [0.2, 0.1, 0.05]];
+    const DRAWS: u32 = 20_000;
+
+    /// One unknown, normal, that moves the surface in a straight line, and a sink that all
+    /// draws share: readings, laws and tape are jointly normal, and what is believed of the
+    /// surface two months after the last reading has a closed form. The more the unknown
+    /// moves, the fewer draws count.
+    #[test]
+    fn a_linear_problem_has_its_closed_form() {
+        let readings = [(1, 0.55), (30, 0.43)].map(|(days, height_m)| Reading {
+            on: date(2026, 4, days),
+            height_m,
+            give_or_take_m: None,
+            note: None,
+        });
+        let error = ReadingError::of(&readings, Units::Metric);
+        let taken = error.covariance();
+        let with = STEPS_M.map(|steps_m| covariances(&steps_m));
+        let off = |one: usize, other: usize| dot(&STEPS_M[one], &with[other]);
+        let mut counted = Vec::new();
+        for moves_m in [0.01, 0.05, 0.2] {
+            // How far the unknown moves the surface at the readings and at the end.
+            let moves = [0.6 * moves_m, 0.9 * moves_m, moves_m];
+            let mean = [0.5, 0.4, 0.35];
+            let mut numbers = Pcg64::new(11, 12);
+            let at: Vec<[f64; 3]> = (0..DRAWS)
+                .map(|_| {
+                    let z = quantile(part(&mut numbers));
+                    core::array::from_fn(|place| mean[place] + moves[place] * z)
+                })
+                .collect();
+            let draws = (0..DRAWS).zip(&at).map(|(number, at)| {
+                let steps = vec![STEPS_M[0].to_vec(), STEPS_M[1].to_vec()];
+                (at[..2].to_vec(), steps, Discrepancy::of(4, number, 3))
+            });
+            let problem = Problem {
+                seen_m: readings.iter().map(|reading| reading.height_m).collect(),
+                draws: draws.collect(),
+            };
+            let months: Vec<Vec<Surface>> = at
+                .iter()
+                .map(|at| {
+                    let month = |height_m, sunk_m| Surface {
+                        height_m,
+                        sunk_m,
+                        added_m: 0.0,
+                    };
+                    let early = [month(0.6, 0.0), month(at[0], 0.2), month(at[1], 0.3)];
+                    early.into_iter().chain([month(at[2], 0.35)]).collect()
+                })
+                .collect();
+            let months: Vec<&[Surface]> = months.iter().map(Vec::as_slice).collect();
+            let told = posterior(&problem, &error, 4, &months);
+            let heights: Vec<f64> = told.heights_m(3).iter().map(|(height, _)| *height).collect();
+            let (got_mean, got_variance) = told.weights().mean_and_variance(&heights);
+
+            let both = |one: usize, other: usize| moves[one] * moves[other] + off(one, other);
+            let [a, b, d] = [
+                both(0, 0) + taken[0],
+                both(0, 1) + taken[1],
+                both(1, 1) + taken[3],
+            ];
+            let (c, e) = (both(2, 0), both(2, 1));
+            let whole = a * d - b * b;
+            let gain = [(c * d - e * b) / whole, (e * a - c * b) / whole];
+            let apart = [0.55 - mean[0], 0.43 - mean[1]];
+            let want_mean = mean[2] + gain[0] * apart[0] + gain[1] * apart[1];
+            let want_variance = both(2, 2) - gain[0] * c - gain[1] * e;
+
+            let counts = told.weights().effective;
+            counted.push(counts);
+            let want_sd = want_variance.sqrt();
+            let mean_error = want_sd / counts.sqrt();
+            assert!(
+                (got_mean - want_mean).abs() < 4.0 * mean_error,
+                "{moves_m}: {got_mean} {want_mean} give or take {mean_error}"
+            );
+            let sd_error = want_sd / (2.0 * counts).sqrt();
+            assert!(
+                (got_variance.sqrt() - want_sd).abs() < 4.0 * sd_error,
+                "{moves_m}: {} {want_sd} give or take {sd_error}",
+                got_variance.sqrt()
+            );
+            // The prior is far from it: 5 or 20 cm of doubt become two or three.
+            assert!(want_variance < both(2, 2));
+        }
+        assert!(counted[0] > 2.0 * counted[2] && counted[2] > 1000.0, "{counted:?}");
+    }
+}
