@@ -25,27 +25,29 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         months: 8,
         draws: 2000,
         beds: 500,
-        error_factor: 1.0,
     };
+    let mut error_factor = 1.0;
     let mut words = std::env::args().skip(1);
     while let Some(word) = words.next() {
         let value = words.next().unwrap_or_default();
         match word.as_str() {
             "--beds" => trial.beds = value.parse()?,
             "--draws" => trial.draws = value.parse()?,
-            "--errors" => trial.error_factor = value.parse()?,
+            "--errors" => error_factor = value.parse()?,
             other => return Err(format!("{other} is not known: --beds, --draws, --errors").into()),
         }
     }
     let bed = read_toml(BED, &Catalogue::built_in(), &Stations::built_in())?;
-    let Ranks {
-        height,
-        sunk,
-        effective,
-    } = ranks(&bed, trial)?;
+    let [
+        Ranks {
+            height,
+            sunk,
+            effective,
+        },
+    ] = ranks(&bed, trial, [error_factor])?;
     println!(
-        "{} beds, {} draws of which {effective:.0} count on the mean, errors {} times as told",
-        trial.beds, trial.draws, trial.error_factor
+        "{} beds, {} draws of which {effective:.0} count on the mean, errors {error_factor} times as told",
+        trial.beds, trial.draws
     );
     for (what, ranks) in [("height at the end", height), ("sunk half way", sunk)] {
         let (far, once_in_a_thousand) = farthest(&ranks);

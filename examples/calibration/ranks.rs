@@ -19,18 +19,17 @@ pub(crate) const READ: [usize; 4] = [1, 2, 4, 4];
 /// Bins into which ranks are counted.
 pub(crate) const BINS: usize = 20;
 
-/// How far truths are from what is believed of them.
+/// How large a trial is.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Trial {
     pub(crate) months: u32,
     pub(crate) draws: u32,
     pub(crate) beds: u32,
-    /// By how much the errors of the tape are greater than what is reckoned with: 1 is right.
-    pub(crate) error_factor: f64,
 }
 
 /// The ranks of truths among their weighted draws, from 0 to 1: of the height at the end
 /// and of what was sunk half way; and how many draws counted, on the mean.
+#[derive(Debug, Default)]
 pub(crate) struct Ranks {
     pub(crate) height: Vec<f64>,
     pub(crate) sunk: Vec<f64>,
@@ -38,33 +37,32 @@ pub(crate) struct Ranks {
 }
 
 /// One ensemble, weighed anew for each truth: truths come from other seeds, so that their
-/// even sequences are scrambled anew.
-pub(crate) fn ranks(bed: &Bed, trial: Trial) -> Result<Ranks, ForecastError> {
+/// even sequences are scrambled anew. Once for each factor by which the tape is farther off
+/// than is reckoned with: 1 is right.
+pub(crate) fn ranks<const N: usize>(
+    bed: &Bed,
+    trial: Trial,
+    error_factors: [f64; N],
+) -> Result<[Ranks; N], ForecastError> {
     let days = READ.map(|month| month_day(bed.filled, u32::try_from(month).unwrap_or(0)));
     let ensemble = Ensemble::of(bed, trial.months, &days, trial.draws, 1, &mut Unwatched)?;
     let unknowns = Unknowns::of(bed);
-    let mut ranks = Ranks {
-        height: Vec::new(),
-        sunk: Vec::new(),
-        effective: 0.0,
-    };
+    let mut ranks = error_factors.map(|_| Ranks::default());
     let half = trial.months as usize / 2;
     for number in 0..trial.beds {
         let seed = 1_000_000 + u64::from(number);
         let truth = months_of_draw(bed, &unknowns, seed, 0, trial.months)?;
-        let mut numbers = Pcg64::new(u128::from(seed), 77);
-        let readings = readings(bed, &truth, trial.error_factor, &mut numbers);
-        let told = ensemble.posterior(&readings);
         let last = truth.len() - 1;
-        ranks.height.push(rank(
-            &told.heights_m(last),
-            truth[last].height_m,
-            &mut numbers,
-        ));
-        ranks
-            .sunk
-            .push(rank(&told.sunk_m(half), truth[half].sunk_m, &mut numbers));
-        ranks.effective += told.weights().effective / f64::from(trial.beds);
+        for (ranks, error_factor) in ranks.iter_mut().zip(error_factors) {
+            let mut numbers = Pcg64::new(u128::from(seed), 77);
+            let readings = readings(bed, &truth, error_factor, &mut numbers);
+            let told = ensemble.posterior(&readings);
+            let (heights, sunk) = (told.heights_m(last), told.sunk_m(half));
+            let (height_m, sunk_m) = (truth[last].height_m, truth[half].sunk_m);
+            ranks.height.push(rank(&heights, height_m, &mut numbers));
+            ranks.sunk.push(rank(&sunk, sunk_m, &mut numbers));
+            ranks.effective += told.weights().effective / f64::from(trial.beds);
+        }
     }
     Ok(ranks)
 }

@@ -141,8 +141,7 @@ pub(crate) fn laws(problem: &Problem) -> (Vec<f64>, Vec<f64>) {
     for (heights_m, ..) in &problem.draws {
         for row in 0..rows {
             for column in 0..rows {
-                let both =
-                    (heights_m[row] - mean_m[row]) * (heights_m[column] - mean_m[column]);
+                let both = (heights_m[row] - mean_m[row]) * (heights_m[column] - mean_m[column]);
                 covariance_m2[row * rows + column] += both / count;
             }
         }

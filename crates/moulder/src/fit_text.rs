@@ -3,7 +3,7 @@
 use crate::amount_text::volume;
 use crate::bands::Band;
 use crate::fit::{Fit, FitMonth};
-use crate::learnt::Moved;
+use crate::learnt::{Direction, Moved};
 use crate::sentence::{between, spoken_date};
 use crate::tape::span;
 use crate::unknowns::Group;
@@ -22,35 +22,32 @@ pub fn fit_in_a_sentence(fit: &Fit) -> Option<String> {
             stands(fit, last.below_rim_before_m, last.height_before_m)
         ));
     }
-    let (before, after) = (lowered(fit, last, false), lowered(fit, last, true));
     Some(format!(
-        "Before your {}, the surface was expected {before} by {by}. Now expect it {after}: {}.",
+        "Before your {}, the surface was expected {} by {by}. Now expect it {}: {}.",
         plural(fit.readings.len(), "reading"),
+        lowered(fit, |month| month.lowered_before_m),
+        lowered(fit, |month| month.lowered_m),
         stands(fit, last.below_rim_m, last.height_m)
     ))
 }
 
-/// How far the surface has moved by a month, before or after the readings.
-fn lowered(fit: &Fit, month: &FitMonth, after: bool) -> String {
-    let of = |month: &FitMonth| {
-        if after {
-            month.lowered_m
-        } else {
-            month.lowered_before_m
-        }
-    };
-    // What was laid on the day it was filled is there at the start.
-    let start_m = fit.months.first().map_or(0.0, |first| of(first).middle);
-    between(of(month).low - start_m, of(month).high - start_m, fit.units)
+/// How far the surface has moved by the end.
+fn lowered(fit: &Fit, of: fn(&FitMonth) -> Band) -> String {
+    let ends = fit.months.first().zip(fit.months.last());
+    ends.map_or_else(String::new, |(first, last)| {
+        // What was laid on the day it was filled is there at the start.
+        let start_m = of(first).middle;
+        let moved = of(last);
+        between(moved.low - start_m, moved.high - start_m, fit.units)
+    })
 }
 
 /// Where the surface stands.
 fn stands(fit: &Fit, below_rim_m: Option<Band>, height_m: Band) -> String {
     match below_rim_m {
-        Some(below) if below.high < 0.0 => format!(
-            "{} above the rim",
-            span(-below.high, -below.low, fit.units)
-        ),
+        Some(below) if below.high < 0.0 => {
+            format!("{} above the rim", span(-below.high, -below.low, fit.units))
+        }
         Some(below) => format!("{} below the rim", span(below.low, below.high, fit.units)),
         None => format!("{} high", span(height_m.low, height_m.high, fit.units)),
     }
@@ -69,11 +66,10 @@ fn contradiction(fit: &Fit) -> String {
         all if all.len() == fit.readings.len() => "The readings together do not".to_owned(),
         all => format!("One of the readings of {} does not", all.join(" or ")),
     };
-    let of = (1.0 / fit.agreement.share).round();
     format!(
-        "{which} fit this bed: at most one in {of} beds like it would be read so far off. So \
-         nothing was fitted. Measure again, and check that day, that height and what the bed \
-         file says of the filling and of what was laid on."
+        "{which} fit this bed: fewer than one in a hundred beds like it would be read so far \
+         off. So nothing was fitted. Measure again, and check the day, the height, and what \
+         the bed file says of the filling and of what was laid on."
     )
 }
 
@@ -104,28 +100,26 @@ pub fn draws_in_words(fit: &Fit) -> String {
 #[must_use]
 pub fn learnt_in_words(fit: &Fit) -> Option<String> {
     let learnt = fit.learnt.as_ref()?;
+    let gone = |direction: &Direction| {
+        let percent = percent(direction.contraction);
+        format!("({percent} % of the doubt is gone)")
+    };
     let mut said = Vec::new();
     match learnt.directions.as_slice() {
         [] => said.push(
-            "The readings fix next to nothing that was not known before: a tape is off by \
+            "The readings settle next to nothing that was not known before: a tape is off by \
              nearly as much as the forecast."
                 .to_owned(),
         ),
         [one] => said.push(format!(
-            "The readings fix one thing: how high the bed stands, of whose doubt they take \
-             {} %.",
-            percent(one.contraction)
+            "The readings settle one thing: how high the bed stands {}.",
+            gone(one)
         )),
         [first, second, ..] => said.push(format!(
-            "The readings fix {} things: how high the bed stands, of whose doubt they take \
-             {} %, and how its sinking is spread over time, of whose doubt they take {} %.",
-            if learnt.directions.len() == 2 {
-                "two"
-            } else {
-                "three"
-            },
-            percent(first.contraction),
-            percent(second.contraction)
+            "The readings settle two things: how high the bed stands {} and how it sinks from \
+             one reading to the next {}.",
+            gone(first),
+            gone(second)
         )),
     }
     if let Some(first) = learnt.directions.first()
@@ -137,7 +131,7 @@ pub fn learnt_in_words(fit: &Fit) -> Option<String> {
             .map(|part| format!("{} ({} %)", group(part.group), percent(part.share)))
             .collect();
         said.push(format!(
-            "How high it stands hangs on {}; a tape cannot tell these apart.",
+            "How high it stands hangs most on {}; a tape cannot tell these apart.",
             listed(&parts)
         ));
     }

@@ -21,7 +21,7 @@ use crate::weights::Weights;
 /// A direction is told when readings take away this share of its variance.
 const LEAST_CONTRACTION: f64 = 0.2;
 /// So many directions are told at most.
-const MOST_DIRECTIONS: usize = 3;
+const MOST_DIRECTIONS: usize = 2;
 /// A correlation below so many standard errors is taken for chance.
 const CHANCE_ERRORS: f64 = 4.0;
 /// A group is told as part of a direction when it makes this share of its variance.
@@ -98,9 +98,8 @@ pub(crate) fn learnt(ensemble: &Ensemble, problem: &Problem, posterior: &Posteri
         .has_wood()
         .then(|| wood_share(ensemble.truths(), weights));
     let too_early_for_wood = wood_share.is_some_and(|share| share < LEAST_WOOD_SHARE);
-    let is_told = |group: Group| {
-        group != Group::Other && !(too_early_for_wood && group == Group::Wood)
-    };
+    let is_told =
+        |group: Group| group != Group::Other && !(too_early_for_wood && group == Group::Wood);
     let mut told = Learnt {
         directions: Vec::new(),
         moved: Vec::new(),

@@ -148,7 +148,9 @@ pub(crate) fn posterior(
     }
     let at_readings_m = weighed.iter().zip(&problem.draws).map(|(draw, told)| {
         let heights_m = told.0.iter().zip(&draw.further_m);
-        heights_m.map(|(height_m, off_m)| height_m - off_m).collect()
+        heights_m
+            .map(|(height_m, off_m)| height_m - off_m)
+            .collect()
     });
     Posterior {
         weights,
@@ -301,7 +303,11 @@ mod tests {
                 .collect();
             let months: Vec<&[Surface]> = months.iter().map(Vec::as_slice).collect();
             let told = posterior(&problem, &error, 4, &months);
-            let heights: Vec<f64> = told.heights_m(3).iter().map(|(height, _)| *height).collect();
+            let heights: Vec<f64> = told
+                .heights_m(3)
+                .iter()
+                .map(|(height, _)| *height)
+                .collect();
             let (got_mean, got_variance) = told.weights().mean_and_variance(&heights);
 
             let both = |one: usize, other: usize| moves[one] * moves[other] + off(one, other);
@@ -334,6 +340,9 @@ mod tests {
             // The prior is far from it: 5 or 20 cm of doubt become two or three.
             assert!(want_variance < both(2, 2));
         }
-        assert!(counted[0] > 2.0 * counted[2] && counted[2] > 1000.0, "{counted:?}");
+        assert!(
+            counted[0] > 2.0 * counted[2] && counted[2] > 1000.0,
+            "{counted:?}"
+        );
     }
 }

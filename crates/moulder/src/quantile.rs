@@ -101,7 +101,10 @@ mod tests {
         for percent in 0..=100 {
             let share = f64::from(percent) / 100.0;
             let (plain, weighted) = (of_sorted(&sorted, share), of_weighted(&weighted, share));
-            assert!((plain - weighted).abs() < 1e-12, "{share}: {plain} {weighted}");
+            assert!(
+                (plain - weighted).abs() < 1e-12,
+                "{share}: {plain} {weighted}"
+            );
         }
     }
 
@@ -115,7 +118,13 @@ mod tests {
         assert!((of_weighted(&figures, 0.1) - 1.5).abs() < 1e-12);
         assert!((of_weighted(&figures, 1.0) - 3.0).abs() < 1e-12);
         // Figures without weight are as if they were not there.
-        let more = [(3.0, 0.5), (1.0, 0.25), (2.0, 0.25), (-99.0, 0.0), (99.0, 0.0)];
+        let more = [
+            (3.0, 0.5),
+            (1.0, 0.25),
+            (2.0, 0.25),
+            (-99.0, 0.0),
+            (99.0, 0.0),
+        ];
         assert!((of_weighted(&more, 0.5) - 2.5).abs() < 1e-12);
         assert!(of_weighted(&[], 0.5).is_nan() && of_weighted(&[(1.0, 0.0)], 0.5).is_nan());
     }

@@ -277,12 +277,8 @@ impl Group {
     fn of_figure(name: &str, class: Class) -> Self {
         match name {
             "void ratio" => Self::Filling,
-            "collapse, tipped"
-            | "collapse, trodden"
-            | "compression"
-            | "reference stress"
-            | "least void ratio"
-            | "void closure" => Self::Settling,
+            "collapse, tipped" | "collapse, trodden" | "compression" | "reference stress"
+            | "least void ratio" | "void closure" => Self::Settling,
             "loose share" | "cover of a sheet" | "thickness of a sheet" => Self::Sifting,
             "moisture" | "water held" => Self::Water,
             "carbon share" | "carbon to nitrogen" => Self::Other,
@@ -368,7 +364,10 @@ impl Unknowns {
             }
             let class = material.class;
             for (name, value) in figures_of(&mut material) {
-                put(&Figure::of_material(name, value), Group::of_figure(name, class));
+                put(
+                    &Figure::of_material(name, value),
+                    Group::of_figure(name, class),
+                );
             }
         }
         groups
