@@ -3,7 +3,7 @@
 use moulder::bands::Band;
 use moulder::fit::{Fit, Fitting, fit};
 use moulder::fit_text::{draws_in_words, fit_in_a_sentence, learnt_in_words, room_in_words};
-use moulder::tape::{figure, unit};
+use moulder::tape::figure;
 
 use crate::arguments::FitArguments;
 use crate::bed_file::BedFile;
@@ -68,7 +68,7 @@ fn in_words(fit: &Fit, layers: &[String], asked: &FitArguments) -> String {
     };
     let heading = format!(
         "{from}, in {}. Four times in five it lies between low and high.",
-        unit(fit.units)
+        forecast::unit_in_words(fit.units)
     );
     said.push_str(&wrapped(&heading, TextWidth::PLAIN));
     said.push('\n');

@@ -244,7 +244,7 @@ fn heading(forecast: &Forecast, shown: &[&Named], rows: &[&MonthRow]) -> String 
 }
 
 /// The unit of a heading ("in in" would be a riddle).
-const fn unit_in_words(units: Units) -> &'static str {
+pub(crate) const fn unit_in_words(units: Units) -> &'static str {
     match units {
         Units::Metric => "cm",
         Units::Us | Units::UkGarden => "inches",

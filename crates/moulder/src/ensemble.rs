@@ -42,6 +42,10 @@ pub(crate) struct Truth {
 
 /// The surface at the end of a month, as the laws have it.
 #[derive(Debug, Clone, Copy)]
+#[allow(
+    clippy::struct_field_names,
+    reason = "a name says its unit, and all are heights"
+)]
 pub(crate) struct Surface {
     pub(crate) height_m: f64,
     pub(crate) sunk_m: f64,

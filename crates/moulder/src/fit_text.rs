@@ -130,8 +130,13 @@ pub fn learnt_in_words(fit: &Fit) -> Option<String> {
             .iter()
             .map(|part| format!("{} ({} %)", group(part.group), percent(part.share)))
             .collect();
+        let apart = if parts.len() > 1 {
+            "; a tape cannot tell these apart"
+        } else {
+            ""
+        };
         said.push(format!(
-            "How high it stands hangs most on {}; a tape cannot tell these apart.",
+            "How high it stands hangs most on {}{apart}.",
             listed(&parts)
         ));
     }

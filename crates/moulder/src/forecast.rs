@@ -340,6 +340,10 @@ struct Told {
 
 /// How a bed stands on a day on which a tape is held to it, before anything is laid on.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[allow(
+    clippy::struct_field_names,
+    reason = "a name says its unit, and all are heights"
+)]
 pub(crate) struct Look {
     /// Height of the surface over the ground; m.
     pub(crate) height_m: f64,
