@@ -401,7 +401,8 @@ fn what_cannot_be_fitted_is_refused() {
     assert_eq!(
         refused(&bed, None, LEAST_DRAWS - 1),
         ForecastError::TooFewDraws {
-            asked: LEAST_DRAWS - 1
+            asked: LEAST_DRAWS - 1,
+            least: LEAST_DRAWS
         }
     );
     let late = small_bed(&told(&[("2199-09-14", 30.0)]));

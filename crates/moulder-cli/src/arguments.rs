@@ -7,9 +7,11 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use moulder::bed::Units;
 use moulder::ensemble::LEAST_DRAWS;
 use moulder::forecast::MONTHS_LIMIT;
+use moulder::influence::USUAL_ROWS;
 use moulder::measure::Measures;
 use moulder::quantity;
 use moulder::sample::SAMPLES_LIMIT;
+use moulder::sensitivity::LEAST_ROWS;
 use moulder::unit::Dimension;
 use moulder_chart::kind::Kind as ChartKind;
 use moulder_chart::look::Look as ChartLook;
@@ -46,6 +48,8 @@ pub(crate) enum Command {
     Fit(FitArguments),
     /// Two designs or more side by side, under the same draws
     Compare(CompareArguments),
+    /// What makes the range of a forecast wide, and what to measure to narrow it
+    Unknowns(UnknownsArguments),
     /// When to top beds up, with how much, and what to buy for it
     Topup(Box<TopupArguments>),
     /// How much of what to fill a bed with, so that it stands right once it has settled
@@ -116,7 +120,8 @@ pub(crate) struct ForecastArguments {
     )]
     pub(crate) layers_show: LayersShow,
 
-    /// List every value that was assumed because the bed file is silent, with its source
+    /// List every value that was assumed because the bed file is silent, with its source and
+    /// how wide it makes the sink by the last month; takes two forecasts each
     #[arg(long)]
     pub(crate) defaults: bool,
 
@@ -373,6 +378,35 @@ pub(crate) struct FitArguments {
     pub(crate) destination: Destination,
 }
 
+#[derive(Debug, Args)]
+pub(crate) struct UnknownsArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// How many months after filling
+    #[arg(long, value_name = "N", default_value = "6", value_parser = some_months)]
+    pub(crate) at: u32,
+
+    /// How many draws the shares rest on; each takes a forecast for every line of the
+    /// answer and two more
+    #[arg(long, value_name = "N", default_value_t = USUAL_ROWS, value_parser = rows)]
+    pub(crate) draws: u32,
+
+    /// Seed of the draws: the same seed gives the same shares
+    #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
+    pub(crate) seed: u64,
+
+    /// Write all of it as JSON, for programs: in metres and shares of 1
+    #[arg(long)]
+    pub(crate) json: bool,
+
+    #[command(flatten)]
+    pub(crate) look: Look,
+
+    #[command(flatten)]
+    pub(crate) destination: Destination,
+}
+
 /// Months of the year, 1 to 12.
 #[derive(Debug, Clone)]
 pub(crate) struct MonthList(pub(crate) Vec<u8>);
@@ -491,7 +525,8 @@ pub(crate) struct CheckArguments {
     #[command(flatten)]
     pub(crate) bed: BedArguments,
 
-    /// Give the source of every value that was assumed
+    /// Give the source of every value that was assumed, and how wide it makes the sink by
+    /// month 6; takes two forecasts each
     #[arg(long)]
     pub(crate) defaults: bool,
 
@@ -767,6 +802,18 @@ fn draws_to_weigh(text: &str) -> Result<u32, String> {
 fn some_draws(text: &str) -> Result<u32, String> {
     draws(text)?;
     within(text, 2, 10_000)
+}
+
+fn some_months(text: &str) -> Result<u32, String> {
+    months(text)?;
+    match within(text, 1, MONTHS_LIMIT) {
+        Err(_) => Err("on the day of filling nothing has sunk yet; ask for 1 or more".to_owned()),
+        asked => asked,
+    }
+}
+
+fn rows(text: &str) -> Result<u32, String> {
+    within(text, LEAST_ROWS, 10_000)
 }
 
 fn draws(text: &str) -> Result<u32, String> {

@@ -1,9 +1,18 @@
 //! What was assumed where a bed file is silent.
 
 use moulder::bed::Bed;
+use moulder::default_width::defaults_with_widths;
 use moulder::notice::DefaultUsed;
+use moulder::tape::figure;
 
+use crate::arguments::Look;
+use crate::forecast::{refused, unit_in_words};
 use crate::lines::{TextWidth, counted, wrapped};
+use crate::progress::Progress;
+use crate::trouble::Trouble;
+
+/// Where the text of a listing with widths begins.
+const COLUMN: usize = 9;
 
 /// How many values were assumed, and how to see them.
 pub(crate) fn in_short(bed: &Bed) -> String {
@@ -40,6 +49,67 @@ pub(crate) fn listed(bed: &Bed, with_sources: bool) -> String {
             let text = format!("{place}: {}", values.join(", "));
             said.push_str(&wrapped(&text, TextWidth::hanging(2, 6)));
         }
+    }
+    said
+}
+
+/// What was assumed in a bed that was read from the file of that name, with the width each
+/// adds to the sink by that month.
+pub(crate) fn widths(
+    bed: &Bed,
+    month: u32,
+    look: Look,
+    name: &str,
+) -> Result<Vec<DefaultUsed>, Trouble> {
+    defaults_with_widths(bed, month, &mut Progress::of(look)).map_err(|error| refused(name, error))
+}
+
+/// Every value that was assumed with its source, what moves the surface by that month most
+/// first; what has no width comes last, from the ground up.
+pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> String {
+    if defaults.is_empty() {
+        return in_short(bed);
+    }
+    let heading = format!(
+        "Assumed where the bed file is silent, what moves the surface most first. Each number \
+         says, in {}, by how much the sink after {} differs between the low and the high end \
+         of what is believed of it, all else at its middle.",
+        unit_in_words(bed.units),
+        counted(
+            usize::try_from(month).unwrap_or(usize::MAX),
+            "month",
+            "months"
+        )
+    );
+    let mut said = format!("\n{}\n", wrapped(&heading, TextWidth::PLAIN));
+    let mut all: Vec<((usize, usize), String, &DefaultUsed)> = defaults
+        .iter()
+        .map(|assumed| {
+            let (order, name) = place(bed, &assumed.path);
+            (order, name, assumed)
+        })
+        .collect();
+    all.sort_by(|(one, _, first), (other, _, second)| {
+        let width_m = |assumed: &DefaultUsed| assumed.width_it_adds_m.unwrap_or(-1.0);
+        let widest = width_m(second).total_cmp(&width_m(first));
+        widest.then(one.cmp(other))
+    });
+    for (_, name, assumed) in &all {
+        let width = assumed.width_it_adds_m;
+        let width = width.map_or_else(|| "-".to_owned(), |width_m| figure(width_m, bed.units));
+        let (field, value) = (field(&assumed.path), &assumed.value);
+        let text = format!("{name}: {field} = {value}, from: {}", assumed.source);
+        let text = wrapped(&text, TextWidth::hanging(COLUMN, COLUMN + 2));
+        // The number stands before the first line.
+        said.extend([format!("{width:>7}  ").as_str(), text.trim_start()]);
+    }
+    if all
+        .iter()
+        .any(|(_, _, assumed)| assumed.width_it_adds_m.is_none())
+    {
+        let foot = "A hyphen: no width, since it is a word, a choice or a size of which no \
+                    range is believed.";
+        said.push_str(&wrapped(foot, TextWidth::PLAIN));
     }
     said
 }

@@ -21,6 +21,10 @@ use crate::output::pretty;
 use crate::trouble::Trouble;
 use crate::{assumed, forecast, notices};
 
+/// Months after which the widths of what was assumed are told: most of what has settled
+/// by then, and a season of rot.
+const WIDTH_MONTHS: u32 = 6;
+
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
@@ -36,19 +40,28 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let mixtures =
         Mixtures::of(&bed).map_err(|no_room| forecast::refused(&file.file.name, no_room.into()))?;
     let amounts = file.amounts();
+    let defaults = if asked.defaults {
+        assumed::widths(&bed, WIDTH_MONTHS, asked.look, &file.file.name)?
+    } else {
+        bed.defaults.clone()
+    };
     if asked.json {
         let answer = json!({
             "bed": as_json(&bed, filled, &mixtures, &amounts),
             "notices": forecast.notices,
-            "defaults": bed.defaults,
+            "defaults": defaults,
         });
         return ended(pretty(&answer), asked, &forecast.notices);
     }
     let mut said = in_words(&bed, filled, &mixtures, &amounts);
     said.push_str(&notices::told(&forecast.notices, &forecast.layers));
-    said.push_str(&assumed::listed(&bed, asked.defaults));
-    if !asked.defaults && !bed.defaults.is_empty() {
-        said.push_str("Where these come from: add --defaults.\n");
+    if asked.defaults {
+        said.push_str(&assumed::by_width(&bed, &defaults, WIDTH_MONTHS));
+    } else {
+        said.push_str(&assumed::listed(&bed, false));
+        if !bed.defaults.is_empty() {
+            said.push_str("Where these come from: add --defaults.\n");
+        }
     }
     if asked.strict {
         said.push_str(&notices::standing(&forecast.notices));

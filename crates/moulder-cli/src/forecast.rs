@@ -46,8 +46,13 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
         seed: asked.seed,
         deeper_than_m: asked.deeper_than,
     };
-    let forecast = forecast_with_bands(&bed, asked.months, draws, &mut Progress::of(asked.look))
-        .map_err(|error| refused(&file.file.name, error))?;
+    let mut forecast =
+        forecast_with_bands(&bed, asked.months, draws, &mut Progress::of(asked.look))
+            .map_err(|error| refused(&file.file.name, error))?;
+    if asked.defaults && asked.months > 0 {
+        let (months, name) = (asked.months, &file.file.name);
+        forecast.defaults = assumed::widths(&bed, months, asked.look, name)?;
+    }
     if asked.json {
         return Ok(pretty(&forecast));
     }
@@ -102,7 +107,9 @@ fn in_words(
     }
     said.push_str(&weather_told(forecast));
     said.push_str(&notices::in_short(&forecast.notices, &forecast.layers));
-    if asked.defaults {
+    if asked.defaults && asked.months > 0 {
+        said.push_str(&assumed::by_width(bed, &forecast.defaults, asked.months));
+    } else if asked.defaults {
         said.push_str(&assumed::listed(bed, true));
     } else {
         said.push_str(&assumed::in_short(bed));

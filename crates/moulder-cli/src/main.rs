@@ -28,6 +28,7 @@ mod table;
 mod text_file;
 mod topup;
 mod trouble;
+mod unknowns;
 mod usage;
 
 fn main() -> std::process::ExitCode {

@@ -10,7 +10,8 @@ use crate::output::{self, Output};
 use crate::starter::starter;
 use crate::trouble::Trouble;
 use crate::{
-    chart, check, climates, codes, compare, fit, forecast, ledger, materials, plan, topup, usage,
+    chart, check, climates, codes, compare, fit, forecast, ledger, materials, plan, topup,
+    unknowns, usage,
 };
 
 /// What `moulder` alone says.
@@ -60,6 +61,10 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
         Some(Command::Fit(asked)) => {
             let output = Output::open(&asked.destination, &asked.bed.paths())?;
             output.put(&fit::answer(&asked)?, "")
+        }
+        Some(Command::Unknowns(asked)) => {
+            let output = Output::open(&asked.destination, &asked.bed.paths())?;
+            output.put(&unknowns::answer(&asked)?, "")
         }
         Some(Command::Topup(asked)) => {
             let output = Output::open(&asked.destination, &asked.paths())?;

@@ -154,7 +154,10 @@ impl Ensemble {
     /// As [`Self::of`].
     pub fn grow(&mut self, count: u32, watcher: &mut dyn Watcher) -> Result<(), ForecastError> {
         if count < LEAST_DRAWS {
-            return Err(ForecastError::TooFewDraws { asked: count });
+            return Err(ForecastError::TooFewDraws {
+                asked: count,
+                least: LEAST_DRAWS,
+            });
         }
         if count > SAMPLES_LIMIT {
             return Err(ForecastError::TooManyDraws { asked: count });

@@ -18,7 +18,6 @@ use crate::compile::NoRoom;
 use crate::course::{self, Follower, Laid, Stand};
 use crate::crop::Crop;
 use crate::draw::Draw;
-use crate::ensemble::LEAST_DRAWS;
 use crate::forecast_notice;
 use crate::nitrogen::{self, NitrogenRow, NitrogenYear};
 use crate::notice::{DefaultUsed, Notice};
@@ -201,11 +200,6 @@ pub enum ForecastError {
         /// How many were asked for.
         asked: u32,
     },
-    /// Fewer draws were asked for than a fit can do with.
-    TooFewDraws {
-        /// How many were asked for.
-        asked: u32,
-    },
     /// A fit was asked for, and the document holds no reading.
     NoReading,
     /// A reading was taken after the last month asked for.
@@ -215,6 +209,15 @@ pub enum ForecastError {
         /// The last day of the forecast.
         end: Date,
     },
+    /// Fewer draws were asked for than tell anything.
+    TooFewDraws {
+        /// How many were asked for.
+        asked: u32,
+        /// How many it takes.
+        least: u32,
+    },
+    /// The day of filling was asked about, when nothing has sunk yet.
+    NothingSunkYet,
     /// The watcher stopped it.
     Stopped,
 }
@@ -230,15 +233,20 @@ impl core::fmt::Display for ForecastError {
                 f,
                 "bands rest on at most {SAMPLES_LIMIT} draws, and {asked} were asked for"
             ),
-            Self::TooFewDraws { asked } => write!(
-                f,
-                "a fit takes at least {LEAST_DRAWS} draws, and {asked} were asked for"
-            ),
             Self::NoReading => f.write_str("the bed file holds no tape reading to fit to"),
             Self::ReadingAfterEnd { on, end } => write!(
                 f,
                 "the reading of {on} is after {end}, where the forecast ends; ask for more months"
             ),
+            Self::TooFewDraws { asked, least } => {
+                write!(
+                    f,
+                    "this takes at least {least} draws, and {asked} were asked for"
+                )
+            }
+            Self::NothingSunkYet => {
+                f.write_str("on the day of filling nothing has sunk yet; ask for a month after it")
+            }
             Self::NoRoom(no_room) => write!(f, "{no_room}; use less, or a wider foot"),
             Self::NoSoil => f.write_str(
                 "only soil or compost makes the growing soil thicker; top up with one of these",

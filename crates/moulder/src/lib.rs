@@ -36,12 +36,17 @@
 //!   known ([`unknowns`], [`prior`]), and tells the [`bands`] that four in five lie in.
 //! - [`fit::fit`] holds a tape to these draws: an [`ensemble`] weighed by readings that may
 //!   be off ([`reading_error`]), and what they taught ([`learnt`]).
+//! - [`influence::influences`] puts the unknowns into groups ([`unknown_group`]) and says
+//!   which make the range wide ([`sensitivity`]); [`default_width`] does so default by
+//!   default.
 //! - [`ledger::ledger`] keeps a bed's carbon year by year, against burning its wood and with
 //!   a screen for other [`gases`]; [`mixture`] says what materials come to together.
 //! - [`plan::plan`] goes from what is at hand to fills, ranked; it reads a plan file.
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
 //! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`nitrogen_text`],
 //!   [`text`], [`tape`], [`amount_text`], [`fit_text`], [`ledger_text`], [`mixture_text`], [`plan_text`].
+//!   [`text`], [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`], [`plan_text`],
+//!   [`influence_text`].
 //! - What a code means and what to do about it stands in the [`code_book`]; the pages of
 //!   the [`manual`] are made from it and from the table of fields.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
@@ -76,6 +81,7 @@ pub mod compile;
 pub mod contradiction;
 mod course;
 pub mod crop;
+pub mod default_width;
 pub mod discrepancy;
 pub mod document;
 pub mod draw;
@@ -88,6 +94,8 @@ pub mod fit_text;
 pub mod forecast;
 mod forecast_notice;
 pub mod gases;
+pub mod influence;
+pub mod influence_text;
 mod inspect;
 pub mod learnt;
 pub mod ledger;
@@ -118,6 +126,7 @@ pub mod read;
 pub mod reading_error;
 pub mod sample;
 pub mod saving;
+pub mod sensitivity;
 pub mod sentence;
 pub mod shelf_fault;
 mod shelf_form;
@@ -133,6 +142,7 @@ pub mod topup_text;
 mod tree;
 pub mod uncertain;
 pub mod unit;
+pub mod unknown_group;
 pub mod unknowns;
 pub mod warmth_text;
 pub mod watcher;

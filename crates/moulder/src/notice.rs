@@ -213,7 +213,9 @@ pub struct DefaultUsed {
     pub value: String,
     /// The source, or "our own closure".
     pub source: String,
-    /// Half-width it adds to the forecast, m; not known until bands are drawn.
+    /// By how much the sink differs between the low and the high end of what is believed of
+    /// it, all else at its middle; m. None where nobody asked
+    /// ([`crate::default_width::defaults_with_widths`]) and where it is no uncertain figure.
     pub width_it_adds_m: Option<f64>,
 }
 

@@ -136,6 +136,13 @@ impl Sample {
     #[must_use]
     pub fn of(bed: &Bed, unknowns: &Unknowns, seed: u64, number: u32) -> Self {
         let (z, sky_seed) = numbers(unknowns, seed, number);
+        Self::with(bed, unknowns, z, sky_seed)
+    }
+
+    /// The sample in which each unknown, in their order, lies so many standard deviations
+    /// from its middle, under the weather of that seed.
+    #[must_use]
+    pub(crate) fn with(bed: &Bed, unknowns: &Unknowns, z: Vec<f64>, sky_seed: u64) -> Self {
         let strays = Strays { unknowns, z };
         let mut settled = bed.clone();
         let layers = settled.layers.iter_mut();
@@ -234,7 +241,7 @@ const HALF_STEP: f64 = 1.0 / 33_554_432.0;
 /// A share of the even sequence of a seed, inside 0..1.
 ///
 /// Half of its finest step keeps it off 0 and 1.
-fn even(seed: u64, number: u32, place: usize) -> f64 {
+pub(crate) fn even(seed: u64, number: u32, place: usize) -> f64 {
     // A seed of 64 bits is folded to the 32 that the sequence takes.
     let [high, low] = [seed >> 32, seed & 0xffff_ffff];
     let seed = u32::try_from(high ^ low).unwrap_or(0);

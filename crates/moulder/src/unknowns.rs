@@ -207,14 +207,8 @@ impl Unknowns {
             places: BTreeMap::new(),
         };
         for bed in beds {
-            let mut own: Vec<(usize, Unknown)> = Self::of(bed)
-                .places
-                .into_iter()
-                .map(|(unknown, place)| (place, unknown))
-                .collect();
-            own.sort_by_key(|(place, _)| *place);
-            for (_, unknown) in own {
-                all.list(unknown);
+            for unknown in Self::of(bed).in_order() {
+                all.list(unknown.clone());
             }
         }
         all
@@ -229,6 +223,17 @@ impl Unknowns {
     /// The place of an unknown in their order.
     pub(crate) fn place(&self, unknown: &Unknown) -> Option<usize> {
         self.places.get(unknown).copied()
+    }
+
+    /// All of them in their order.
+    pub(crate) fn in_order(&self) -> Vec<&Unknown> {
+        let mut all: Vec<(usize, &Unknown)> = self
+            .places
+            .iter()
+            .map(|(unknown, place)| (*place, unknown))
+            .collect();
+        all.sort_by_key(|(place, _)| *place);
+        all.into_iter().map(|(_, unknown)| unknown).collect()
     }
 
     fn list(&mut self, unknown: Unknown) {
@@ -381,7 +386,7 @@ const FIRST_LAWS: usize = 5;
 
 /// All ingredients with their layer and their place in it; each that was laid on later is
 /// a layer of its own.
-fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
+pub(crate) fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
     let filled = bed.layers.iter().map(|layer| layer.put.as_slice());
     let added = bed.added.iter();
     let added = added.map(|added| core::slice::from_ref(&added.ingredient));

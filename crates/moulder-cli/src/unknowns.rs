@@ -1,0 +1,78 @@
+//! `moulder unknowns`: what makes the range wide, and what to measure.
+
+use moulder::influence::{Influence, Influences, influences};
+use moulder::influence_text::{how_to_measure, most_in_a_sentence, rows_in_words, what};
+
+use crate::arguments::UnknownsArguments;
+use crate::bed_file::BedFile;
+use crate::forecast;
+use crate::lines::{TextWidth, wrapped};
+use crate::output::pretty;
+use crate::progress::Progress;
+use crate::table::{Column, Stand, table};
+use crate::trouble::Trouble;
+
+/// A share of the variance below this is not worth a row.
+const SMALL: f64 = 0.03;
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &UnknownsArguments) -> Result<String, Trouble> {
+    let file = BedFile::open(&asked.bed.bed)?;
+    let bed = file.read(&asked.bed, false)?;
+    let mut progress = Progress::of(asked.look);
+    let found = influences(&bed, asked.at, asked.draws, asked.seed, &mut progress)
+        .map_err(|error| forecast::refused(&file.file.name, error))?;
+    if asked.json {
+        return Ok(pretty(&found));
+    }
+    Ok(in_words(&found, asked))
+}
+
+fn in_words(found: &Influences, asked: &UnknownsArguments) -> String {
+    let mut said = wrapped(&most_in_a_sentence(found), TextWidth::PLAIN);
+    let (large, small): (Vec<&Influence>, Vec<&Influence>) = found
+        .groups
+        .iter()
+        .partition(|one| one.in_all.share >= SMALL || one.alone.share >= SMALL);
+    if !large.is_empty() {
+        said.push('\n');
+        said.push_str(&wrapped(&rows_in_words(found), TextWidth::PLAIN));
+        said.push('\n');
+        let columns = [
+            Column::new("what is not known", Stand::Wrapped),
+            Column::new("how to measure it", Stand::Wrapped),
+            Column::new("alone", Stand::Right),
+            Column::new("give or\ntake", Stand::Right),
+            Column::new("in all", Stand::Right),
+            Column::new("give or\ntake", Stand::Right),
+        ];
+        let row = |one: &&Influence| {
+            let (alone, in_all) = (one.alone, one.in_all);
+            vec![
+                what(one.group).to_owned(),
+                how_to_measure(one.group).to_owned(),
+                percent(alone.share.max(0.0)),
+                percent(alone.standard_error),
+                percent(in_all.share),
+                percent(in_all.standard_error),
+            ]
+        };
+        let rows = large.iter().map(row).collect();
+        said.push_str(&table(&columns, rows, asked.look));
+    }
+    if !small.is_empty() && !large.is_empty() {
+        let names: Vec<&str> = small.iter().map(|one| what(one.group)).collect();
+        let rest = format!(
+            "All else, under {} each in all: {}.",
+            percent(SMALL),
+            names.join("; ")
+        );
+        said.push('\n');
+        said.push_str(&wrapped(&rest, TextWidth::PLAIN));
+    }
+    said
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share)
+}
