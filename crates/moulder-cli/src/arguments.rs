@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use moulder::bed::Units;
+use moulder::ensemble::LEAST_DRAWS;
 use moulder::forecast::MONTHS_LIMIT;
 use moulder::influence::USUAL_ROWS;
 use moulder::measure::Measures;
@@ -43,6 +44,8 @@ pub(crate) enum Command {
     Ledger(LedgerArguments),
     /// Draw a bed's forecast as a picture: SVG, or PNG by the file's ending
     Chart(ChartArguments),
+    /// A narrower forecast from what a tape said since, and what that teaches
+    Fit(FitArguments),
     /// Two designs or more side by side, under the same draws
     Compare(CompareArguments),
     /// What makes the range of a forecast wide, and what to measure to narrow it
@@ -371,6 +374,40 @@ fn kinds() -> impl TypedValueParser<Value = ChartKind> {
 
 fn width(text: &str) -> Result<u32, String> {
     within(text, ChartLook::NARROWEST, ChartLook::WIDEST)
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FitArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// How many months after filling to tell; a year beyond the last reading if nothing is
+    /// said
+    #[arg(long, value_name = "N", value_parser = months)]
+    pub(crate) months: Option<u32>,
+
+    /// Show only every Nth month, and the last
+    #[arg(long, value_name = "N", default_value = "1", value_parser = every, hide_default_value = true)]
+    pub(crate) every: u32,
+
+    /// How many draws to weigh by the readings; up to four times as many are made where too
+    /// few agree
+    #[arg(long, value_name = "N", default_value = "500", value_parser = draws_to_weigh)]
+    pub(crate) draws: u32,
+
+    /// Seed of the draws: the same seed gives the same ranges
+    #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
+    pub(crate) seed: u64,
+
+    /// Write all of it as JSON, for programs: in metres
+    #[arg(long)]
+    pub(crate) json: bool,
+
+    #[command(flatten)]
+    pub(crate) look: Look,
+
+    #[command(flatten)]
+    pub(crate) destination: Destination,
 }
 
 #[derive(Debug, Args)]
@@ -787,6 +824,11 @@ fn within(text: &str, least: u32, most: u32) -> Result<u32, String> {
         .ok()
         .filter(|number| (least..=most).contains(number))
         .ok_or_else(|| format!("it must be a whole number from {least} to {most}"))
+}
+
+fn draws_to_weigh(text: &str) -> Result<u32, String> {
+    draws(text)?;
+    within(text, LEAST_DRAWS, 10_000)
 }
 
 fn some_draws(text: &str) -> Result<u32, String> {

@@ -11,6 +11,7 @@ mod codes;
 mod columns;
 mod compare;
 mod faults;
+mod fit;
 mod forecast;
 mod ledger;
 mod lines;

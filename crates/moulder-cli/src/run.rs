@@ -10,8 +10,8 @@ use crate::output::{self, Output};
 use crate::starter::starter;
 use crate::trouble::Trouble;
 use crate::{
-    chart, check, climates, codes, compare, forecast, ledger, materials, plan, topup, unknowns,
-    usage,
+    chart, check, climates, codes, compare, fit, forecast, ledger, materials, plan, topup,
+    unknowns, usage,
 };
 
 /// What `moulder` alone says.
@@ -57,6 +57,10 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
         Some(Command::Compare(asked)) => {
             let output = Output::open(&asked.destination, &asked.paths())?;
             output.put(&compare::answer(&asked)?, "")
+        }
+        Some(Command::Fit(asked)) => {
+            let output = Output::open(&asked.destination, &asked.bed.paths())?;
+            output.put(&fit::answer(&asked)?, "")
         }
         Some(Command::Unknowns(asked)) => {
             let output = Output::open(&asked.destination, &asked.bed.paths())?;

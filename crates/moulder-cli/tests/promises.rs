@@ -324,7 +324,7 @@ fn a_check_as_json_holds_bed_notices_and_defaults_or_the_faults() {
     let value: serde_json::Value =
         serde_json::from_str(&answer(&["check", "tests/beds/inches.toml", "--json"])).unwrap();
     assert_eq!(value["bed"]["layers"][1]["put"][0]["written"], "1/2 cu yd");
-    assert_eq!(value["notices"][0]["code"], "readings-not-used-yet");
+    assert_eq!(value["notices"][0]["code"], "readings-are-for-fit");
     assert!(!value["defaults"].as_array().unwrap().is_empty());
 
     let output = moulder(&["check", "tests/beds/five-faults.toml", "--json"]);

@@ -47,6 +47,8 @@ pub struct Bed {
     pub fed: Vec<Feed>,
     /// What was laid on it later, in order of date; of one day, in the order of the file.
     pub added: Vec<Added>,
+    /// What a tape said later, in order of date; of one day, in the order of the file.
+    pub readings: Vec<Reading>,
     /// What was assumed where the document is silent.
     pub defaults: Vec<DefaultUsed>,
     /// Codes of the notices that the owner has seen to.
@@ -119,6 +121,20 @@ impl Added {
             watered: false,
         }
     }
+}
+
+/// What a tape said on a day, before anything was laid on that day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// The day.
+    pub on: Date,
+    /// Height of the surface over the ground beside the bed; m. What was read from the rim
+    /// down is told from the ground up.
+    pub height_m: f64,
+    /// How far the tape may be off, where the document says so; m.
+    pub give_or_take_m: Option<f64>,
+    /// What the owner noted.
+    pub note: Option<String>,
 }
 
 /// Nitrogen given on a day.

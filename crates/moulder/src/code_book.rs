@@ -207,9 +207,9 @@ pub static FAULTS: &[Entry] = &[
 /// The codes of notices, in the order of [`crate::notice::CODES`].
 pub static NOTICES: &[Entry] = &[
     entry!(
-        "readings-not-used-yet",
-        "The file holds tape readings. They are checked, and the forecast does not use them yet.",
-        "Nothing: keep them for a later version.",
+        "readings-are-for-fit",
+        "The file holds tape readings. Only moulder fit uses them; every other command tells the bed as if nobody had measured.",
+        "Nothing. For a range that the readings narrow, ask moulder fit.",
         "what the file says"
     ),
     entry!(

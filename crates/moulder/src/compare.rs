@@ -1,8 +1,8 @@
 //! Designs side by side, under the same draws.
 //!
 //! Where two beds hold the same uncertain figure, a draw gives it the same number in both,
-//! and both stand under the same sky: what they share falls out of the difference, whose
-//! band is narrower than those of the beds.
+//! both stand under the same sky, and the laws are off by the same share in both: what they
+//! share falls out of the difference, whose band is narrower than those of the beds.
 
 mod topups;
 
@@ -11,12 +11,12 @@ use serde::Serialize;
 
 use crate::bands::Band;
 use crate::bed::{Bed, Units};
-use crate::forecast::{ForecastError, MONTHS_LIMIT, MonthRow, forecast, months_of_sample};
+use crate::forecast::{ForecastError, MONTHS_LIMIT, MonthRow, forecast};
 use crate::sample::{SAMPLES_LIMIT, Sample};
 use crate::tally::Tally;
 use crate::topup::Wish;
 use crate::topup::draw::{drawn_material, topped, unknowns as unknowns_with};
-use crate::uncertain::{Draws, in_order};
+use crate::uncertain::{Draws, in_order, months_of_draw};
 use crate::unknowns::Unknowns;
 use crate::watcher::{Go, Unwatched, Watcher};
 use topups::{Taken, TakenTally, taken};
@@ -244,10 +244,10 @@ fn one_draw(
     beds.iter()
         .enumerate()
         .map(|(index, bed)| {
-            let sample = Sample::of(bed, unknowns, seed, number);
-            let rows = months_of_sample(&sample, months)?;
+            let rows = months_of_draw(bed, unknowns, seed, number, months)?;
             let mut takes = Taken::default();
             if let Some(wish) = wishes.get(index) {
+                let sample = Sample::of(bed, unknowns, seed, number);
                 let mut wish = wish.clone();
                 wish.months = months;
                 wish.material = drawn_material(bed, &wish.material, unknowns, seed, number);

@@ -11,7 +11,7 @@ use moulder_solve::snapshot::Snapshot;
 use crate::bed::{Bed, Layer};
 use crate::compile::{compile, lay_on};
 use crate::draw::Draw;
-use crate::forecast::{ForecastError, days_to_month, month_day};
+use crate::forecast::{ForecastError, month_day};
 
 /// How a bed stands at the end of a month.
 pub(crate) struct Stand {
@@ -47,6 +47,15 @@ pub(crate) trait Follower {
         Vec::new()
     }
 
+    /// Days on which to look at the bed on the way.
+    fn looks(&self) -> &[Date] {
+        &[]
+    }
+
+    /// Told how the bed stands on such a day, before anything is laid on that day, and by
+    /// how much what was laid on before has raised it; m.
+    fn looked(&mut self, _now: &Snapshot, _raised_m: f64) {}
+
     /// Told of everything that is laid on.
     fn laid(&mut self, _on: Date, _layer: &Layer, _laid: &Laid) {}
 
@@ -64,46 +73,60 @@ struct Stop {
     on: Date,
     /// The month that ends on it.
     month: Option<u32>,
+    /// Whether the follower looks at the bed first.
+    is_looked_at: bool,
     /// What the document adds on it.
     added: Vec<Layer>,
 }
 
+impl Stop {
+    fn on(filled: Date, on: Date) -> Self {
+        let days = filled.until(on).map_or(0, |span| span.get_days());
+        Self {
+            days: f64::from(days),
+            on,
+            month: None,
+            is_looked_at: false,
+            added: Vec::new(),
+        }
+    }
+}
+
 /// All stops of so many months, in order of date.
-fn stops(bed: &Bed, months: u32) -> Vec<Stop> {
+fn stops(bed: &Bed, months: u32, looks: &[Date]) -> Vec<Stop> {
     let mut stops: Vec<Stop> = (0..=months)
         .map(|month| Stop {
-            days: days_to_month(bed.filled, month),
-            on: month_day(bed.filled, month),
             month: Some(month),
-            added: Vec::new(),
+            ..Stop::on(bed.filled, month_day(bed.filled, month))
         })
         .collect();
     let last = month_day(bed.filled, months);
     for added in bed.added.iter().filter(|added| added.on <= last) {
-        let at = stops.partition_point(|stop| stop.on < added.on);
-        if stops.get(at).is_none_or(|stop| stop.on != added.on) {
-            let days = bed.filled.until(added.on).map_or(0, |span| span.get_days());
-            stops.insert(
-                at,
-                Stop {
-                    days: f64::from(days),
-                    on: added.on,
-                    month: None,
-                    added: Vec::new(),
-                },
-            );
-        }
-        if let Some(stop) = stops.get_mut(at) {
+        if let Some(stop) = stop_on(&mut stops, bed.filled, added.on) {
             stop.added.push(added.layer());
+        }
+    }
+    for on in looks.iter().filter(|on| **on <= last) {
+        if let Some(stop) = stop_on(&mut stops, bed.filled, *on) {
+            stop.is_looked_at = true;
         }
     }
     stops
 }
 
+/// The stop of a day; a new one where there is none yet.
+fn stop_on(stops: &mut Vec<Stop>, filled: Date, on: Date) -> Option<&mut Stop> {
+    let at = stops.partition_point(|stop| stop.on < on);
+    if stops.get(at).is_none_or(|stop| stop.on != on) {
+        stops.insert(at, Stop::on(filled, on));
+    }
+    stops.get_mut(at)
+}
+
 /// Marches a bed for so many months under that weather, with a draw's numbers.
 ///
-/// On a day on which several things happen, the follower's additions come first, then
-/// the document's in the order of the file, then the row.
+/// On a day on which several things happen, the follower looks first, then its additions
+/// come, then the document's in the order of the file, then the row.
 ///
 /// # Errors
 ///
@@ -122,7 +145,7 @@ pub(crate) fn run(
     let mut layers = bed.layers.len();
     let mut raised_m = 0.0;
     let mut brought = CarbonKinds::default();
-    let stops = stops(bed, months);
+    let stops = stops(bed, months, follower.looks());
     let mut rest = stops.as_slice();
     let mut is_done = false;
     while !is_done {
@@ -132,6 +155,9 @@ pub(crate) fn run(
         let mut stop = None;
         while let Some((next, others)) = rest.split_first() {
             march.advance_to(next.days);
+            if next.is_looked_at {
+                follower.looked(&march.snapshot(0), raised_m);
+            }
             if let Some(month) = next.month {
                 lay = follower.due(month, &march.snapshot(0));
             }

@@ -285,7 +285,7 @@ pub static FILE: Section = Section {
             "reading",
             Kind::Sections(&READING, limit::READINGS),
             "none",
-            "What a tape said later. Checked, not used yet.",
+            "What a tape said later: moulder fit uses it.",
             "[[reading]]",
         ),
         optional(
@@ -559,7 +559,7 @@ pub static READING: Section = Section {
         required(
             "on",
             Kind::Date,
-            "The day of the reading.",
+            "The day of the reading, before anything was laid on that day.",
             "on = 2026-06-14",
         ),
         sometimes(
@@ -578,7 +578,7 @@ pub static READING: Section = Section {
             "give-or-take",
             Kind::Quantity(Dimension::Length, GIVE),
             "1 cm",
-            "How far the tape may be off.",
+            "How far the tape may be off: four readings in five are closer.",
             "give-or-take = \"1 cm\"",
         ),
         optional(

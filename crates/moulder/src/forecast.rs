@@ -200,6 +200,15 @@ pub enum ForecastError {
         /// How many were asked for.
         asked: u32,
     },
+    /// A fit was asked for, and the document holds no reading.
+    NoReading,
+    /// A reading was taken after the last month asked for.
+    ReadingAfterEnd {
+        /// The day of the reading.
+        on: Date,
+        /// The last day of the forecast.
+        end: Date,
+    },
     /// Fewer draws were asked for than tell anything.
     TooFewDraws {
         /// How many were asked for.
@@ -223,6 +232,11 @@ impl core::fmt::Display for ForecastError {
             Self::TooManyDraws { asked } => write!(
                 f,
                 "bands rest on at most {SAMPLES_LIMIT} draws, and {asked} were asked for"
+            ),
+            Self::NoReading => f.write_str("the bed file holds no tape reading to fit to"),
+            Self::ReadingAfterEnd { on, end } => write!(
+                f,
+                "the reading of {on} is after {end}, where the forecast ends; ask for more months"
             ),
             Self::TooFewDraws { asked, least } => {
                 write!(
@@ -283,8 +297,12 @@ pub fn forecast_with(
     schedule: Schedule,
     watcher: &mut dyn Watcher,
 ) -> Result<Forecast, ForecastError> {
-    let (months, layers, evapotranspiration_by) =
-        rows(bed, Draw::Middle, months, schedule, watcher)?;
+    let Told {
+        months,
+        layers,
+        evapotranspiration_by,
+        ..
+    } = rows(bed, Draw::Middle, months, schedule, &[], watcher)?;
     let nitrogen_rows: Vec<_> = months.iter().map(|row| (row.month, row.nitrogen)).collect();
     let notices = forecast_notice::of(bed, &layers, &months);
     Ok(Forecast {
@@ -317,15 +335,41 @@ pub fn forecast_with(
     })
 }
 
-/// Months of a bed with a draw's numbers, what it is made of in the end, and by which
-/// method the air takes water.
+/// What is told of a bed.
+struct Told {
+    months: Vec<MonthRow>,
+    /// How it stood on the days on which it was looked at, in their order.
+    looks: Vec<Look>,
+    /// What it is made of in the end.
+    layers: Vec<Layer>,
+    /// By which method the air takes water.
+    evapotranspiration_by: &'static str,
+}
+
+/// How a bed stands on a day on which a tape is held to it, before anything is laid on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+#[allow(
+    clippy::struct_field_names,
+    reason = "a name says its unit, and all are heights"
+)]
+pub(crate) struct Look {
+    /// Height of the surface over the ground; m.
+    pub(crate) height_m: f64,
+    /// Fall of the surface since filling, without what was laid on; m.
+    pub(crate) sunk_m: f64,
+    /// What of that is wood rotting; m.
+    pub(crate) wood_m: f64,
+}
+
+/// Months of a bed with a draw's numbers, and how it stood on other days.
 fn rows(
     bed: &Bed,
     draw: Draw<'_>,
     months: u32,
     schedule: Schedule,
+    looks: &[Date],
     watcher: &mut dyn Watcher,
-) -> Result<(Vec<MonthRow>, Vec<Layer>, &'static str), ForecastError> {
+) -> Result<Told, ForecastError> {
     if months > MONTHS_LIMIT {
         return Err(ForecastError::TooManyMonths { asked: months });
     }
@@ -338,18 +382,35 @@ fn rows(
         start: None,
         before: None,
         months: Vec::new(),
+        looks,
+        looked: Vec::new(),
         asked: months,
         watcher,
     };
     course::run(bed, weather, draw, months, schedule, &mut rows)?;
     let Rows {
-        layers, mut months, ..
+        layers,
+        mut months,
+        looked,
+        start,
+        ..
     } = rows;
     for row in &mut months {
         // What is laid on later is not there yet.
         row.layers.resize(layers.len(), LayerRow::default());
     }
-    Ok((months, layers, evapotranspiration_by))
+    let start_m = start.map_or(0.0, |start| start.height_m);
+    let looks = looked.into_iter().map(|(height_m, raised_m, wood_m)| Look {
+        height_m: height_m - bed.trench_m,
+        sunk_m: start_m + raised_m - height_m,
+        wood_m,
+    });
+    Ok(Told {
+        looks: looks.collect(),
+        months,
+        layers,
+        evapotranspiration_by,
+    })
 }
 
 /// Months of one possible truth about a bed: a sample of it, under its own years.
@@ -358,10 +419,24 @@ fn rows(
 ///
 /// Too many months, or a mound without room for its layers even with little of each.
 pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<MonthRow>, ForecastError> {
+    months_with_looks(sample, months, &[]).map(|(months, _)| months)
+}
+
+/// The same, with how it stood on those days, each once and in order of date.
+///
+/// # Errors
+///
+/// As [`months_of_sample`].
+pub(crate) fn months_with_looks(
+    sample: &Sample,
+    months: u32,
+    looks: &[Date],
+) -> Result<(Vec<MonthRow>, Vec<Look>), ForecastError> {
     until_it_fits(sample, &|sample| {
         let draw = Draw::Of(sample);
         let schedule = Schedule::default();
-        rows(sample.bed(), draw, months, schedule, &mut Unwatched).map(|(months, _, _)| months)
+        rows(sample.bed(), draw, months, schedule, looks, &mut Unwatched)
+            .map(|told| (told.months, told.looks))
     })
 }
 
@@ -403,11 +478,24 @@ struct Rows<'a> {
     start: Option<Start>,
     before: Option<Snapshot>,
     months: Vec<MonthRow>,
+    /// Days on which to look at it, and what was seen: the height above the foot of the
+    /// fill, what of it was laid on later, and what wood has lost; m.
+    looks: &'a [Date],
+    looked: Vec<(f64, f64, f64)>,
     asked: u32,
     watcher: &'a mut dyn Watcher,
 }
 
 impl Follower for Rows<'_> {
+    fn looks(&self) -> &[Date] {
+        self.looks
+    }
+
+    fn looked(&mut self, now: &Snapshot, raised_m: f64) {
+        let wood_m = now.split.wood_rot_m[0];
+        self.looked.push((now.height_m, raised_m, wood_m));
+    }
+
     fn laid(&mut self, _on: Date, layer: &Layer, _laid: &Laid) {
         self.layers.push(layer.clone());
     }

@@ -34,6 +34,8 @@
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
 //! - [`uncertain::forecast_with_bands`] does so for many a [`sample`] of all that is not
 //!   known ([`unknowns`], [`prior`]), and tells the [`bands`] that four in five lie in.
+//! - [`fit::fit`] holds a tape to these draws: an [`ensemble`] weighed by readings that may
+//!   be off ([`reading_error`]), and what they taught ([`learnt`]).
 //! - [`influence::influences`] puts the unknowns into groups ([`unknown_group`]) and says
 //!   which make the range wide ([`sensitivity`]); [`default_width`] does so default by
 //!   default.
@@ -45,6 +47,7 @@
 //! - [`plan::plan`] goes from what is at hand to fills, ranked; it reads a plan file.
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
 //! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`nitrogen_text`],
+//!   [`text`], [`tape`], [`amount_text`], [`fit_text`], [`ledger_text`], [`mixture_text`], [`plan_text`].
 //!   [`text`], [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`], [`plan_text`],
 //!   [`influence_text`].
 //! - What a code means and what to do about it stands in the [`code_book`]; the pages of
@@ -57,7 +60,8 @@
 //!
 //! # What it does not do
 //!
-//! It reads no file, clock or environment. Its bands do not say whether its laws hold.
+//! It reads no file, clock or environment. By how much its laws are off is a belief of our
+//! own ([`discrepancy`]), for want of beds that were measured.
 //!
 //! # Features
 //!
@@ -73,23 +77,31 @@ mod blocks;
 pub mod catalogue;
 mod caution;
 mod caution_text;
+mod cholesky;
 pub mod code_book;
 pub mod compare;
 pub mod compare_text;
 pub mod compile;
+pub mod contradiction;
 mod course;
 pub mod crop;
 pub mod default_width;
+pub mod discrepancy;
 pub mod document;
 pub mod draw;
+mod eigen;
+pub mod ensemble;
 pub mod fault;
 pub mod field;
+pub mod fit;
+pub mod fit_text;
 pub mod forecast;
 mod forecast_notice;
 pub mod gases;
 pub mod influence;
 pub mod influence_text;
 mod inspect;
+pub mod learnt;
 pub mod ledger;
 pub mod ledger_text;
 pub mod limit;
@@ -108,6 +120,7 @@ pub mod notice;
 pub mod overfill;
 pub mod plan;
 pub mod plan_text;
+pub mod posterior;
 pub mod prior;
 pub mod quantile;
 pub mod quantity;
@@ -115,6 +128,7 @@ pub mod range;
 pub mod range_text;
 pub mod rate;
 pub mod read;
+pub mod reading_error;
 pub mod sample;
 pub mod saving;
 pub mod sensitivity;
@@ -140,6 +154,7 @@ pub mod warmth_text;
 pub mod watcher;
 pub mod water_text;
 pub mod weather;
+pub mod weights;
 
 /// Runs the code blocks of the top-level `README.md` as tests.
 #[cfg(doctest)]

@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use crate::bands::MonthBands;
 use crate::bed::Units;
+use crate::discrepancy::OFF_SHARE;
 use crate::forecast::{Forecast, MonthRow};
 use crate::tape::{reading, span};
 
@@ -42,8 +43,10 @@ pub fn how_sure(forecast: &Forecast) -> String {
     }
     format!(
         "The range holds four in five of {} draws of all that is uncertain in the fill, the \
-         figures and the weather; whether the laws themselves hold is not in it.",
-        forecast.draws
+         figures and the weather, and in the laws themselves: these are taken to be off by \
+         some {:.0} % of what sinks.",
+        forecast.draws,
+        100.0 * OFF_SHARE.best
     )
 }
 
@@ -122,7 +125,7 @@ fn by_then(forecast: &Forecast, row: &MonthRow) -> String {
 }
 
 /// From where to where the surface has moved.
-fn between(low_m: f64, high_m: f64, units: Units) -> String {
+pub(crate) fn between(low_m: f64, high_m: f64, units: Units) -> String {
     if reads_as_nothing(low_m, units) && reads_as_nothing(high_m, units) {
         "where it was".to_owned()
     } else if low_m >= 0.0 || reads_as_nothing(low_m, units) {

@@ -39,8 +39,9 @@ pub fn place(place: &Place) -> String {
 pub fn notice(notice: &Notice) -> String {
     let value = |name: &str| notice.value(name);
     match notice.code {
-        notice::READINGS_NOT_USED_YET => format!(
-            "Tape readings in the file: {}. They were checked and are not used yet.",
+        notice::READINGS_ARE_FOR_FIT => format!(
+            "Tape readings in the file: {}. Only moulder fit uses them; all else is told as if \
+             nobody had measured.",
             value("count")
         ),
         notice::GROWING_SOIL_RUNS_THIN => format!(
@@ -330,7 +331,7 @@ mod tests {
     #[test]
     fn notices_have_words() {
         let values = || vec![("count", "2".into())];
-        let notice = Notice::new("readings-not-used-yet", None, values());
+        let notice = Notice::new("readings-are-for-fit", None, values());
         assert!(super::notice(&notice).starts_with("Tape readings in the file: 2."));
         let unknown = Notice::new("no-such-code", None, values());
         assert_eq!(super::notice(&unknown), "no such code: count 2");

@@ -2,13 +2,14 @@
 
 use crate::bands::MonthTally;
 use crate::bed::Bed;
+use crate::discrepancy::Discrepancy;
 use crate::forecast::{Forecast, ForecastError, MonthRow, forecast, months_of_sample};
 use crate::sample::{SAMPLES_LIMIT, Sample};
 use crate::unknowns::Unknowns;
 use crate::watcher::{Go, Unwatched, Watcher};
 
 /// Draws worked at between two looks at the watcher.
-const BLOCK: u32 = 16;
+pub(crate) const BLOCK: u32 = 16;
 
 /// Which draws to make, and what to ask of them.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,7 +39,8 @@ impl Default for Draws {
 ///
 /// Every uncertain figure is drawn from what is believed of it ([`crate::prior`]): those
 /// of laws and materials from their spreads, what the owner told from how well that is
-/// told, and years of weather. Whether the laws themselves hold is not in it.
+/// told, and years of weather. By how much the laws themselves are off is drawn as well
+/// ([`crate::discrepancy`]): it moves the surface, and neither its causes nor the carbon.
 ///
 /// Up to 1000 draws the points are exact (see [`crate::quantile`]); above, figures are
 /// counted in bins (heights in tenths of a millimetre). The same draws give the same
@@ -102,7 +104,7 @@ pub fn forecast_with_bands(
         }
         let next = draws.count.min(done + BLOCK);
         for rows in in_order(done..next, &|number| {
-            months_of_sample(&Sample::of(bed, &unknowns, draws.seed, number), months)
+            months_of_draw(bed, &unknowns, draws.seed, number, months)
         }) {
             for (tally, row) in tallies.iter_mut().zip(&rows?) {
                 tally.add(row, is_deeper(row));
@@ -120,6 +122,25 @@ pub fn forecast_with_bands(
         .map(|(row, tally)| tally.bands(row, bed.rim_m, asks))
         .collect();
     Ok(forecast)
+}
+
+/// Months of one possible truth about a bed: a sample of it under its own years, with
+/// laws that are off.
+///
+/// # Errors
+///
+/// As [`months_of_sample`].
+pub fn months_of_draw(
+    bed: &Bed,
+    unknowns: &Unknowns,
+    seed: u64,
+    number: u32,
+    months: u32,
+) -> Result<Vec<MonthRow>, ForecastError> {
+    let sample = Sample::of(bed, unknowns, seed, number);
+    let mut rows = months_of_sample(&sample, months)?;
+    Discrepancy::of(seed, number, months).apply(&mut rows);
+    Ok(rows)
 }
 
 /// What comes of some draws, in order of their numbers.

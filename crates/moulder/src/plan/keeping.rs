@@ -110,6 +110,7 @@ pub(super) fn plain_bed(plan: &Plan, layers: Vec<Layer>) -> Bed {
         crop: Crop::default(),
         fed: Vec::new(),
         added: Vec::new(),
+        readings: Vec::new(),
         seen: plan.seen.clone(),
         defaults: Vec::new(),
         notices: Vec::new(),

@@ -1,40 +1,52 @@
-//! Readings, checked in full and not used yet, and additions.
+//! Readings and additions.
 
 use jiff::civil::Date;
 
 use super::given::{Fields, Given};
 use super::walk::Walk;
-use crate::bed::Added;
+use crate::bed::{Added, Reading};
 use crate::fault::FaultCode;
 use crate::field::{ADDED, READING};
 use crate::notice;
 
 impl Walk<'_> {
-    /// Every tape reading.
-    pub(super) fn readings(&mut self, file: &Fields<'_>, filled: Option<Date>, mound: bool) {
+    /// Every tape reading, in order of date; nothing where a fault stands.
+    pub(super) fn readings(
+        &mut self,
+        file: &Fields<'_>,
+        filled: Option<Date>,
+        rim_m: Option<f64>,
+        mound: bool,
+    ) -> Option<Vec<Reading>> {
         let Some(given) = file.get("reading") else {
-            return;
+            return Some(Vec::new());
         };
         let nodes = self.list(&given);
+        let mut readings: Vec<Option<Reading>> = Vec::new();
         for (node, path) in &nodes {
             let Some(fields) = self.open(&READING, node, path) else {
                 continue;
             };
-            self.since(&fields, filled);
-            for name in ["below-rim", "height", "give-or-take"] {
-                if let Some(given) = fields.get(name) {
-                    self.quantity(&given);
-                }
-            }
-            if let Some(given) = fields.get("note") {
-                self.text(&given);
-            }
+            let on = self.since(&fields, filled);
+            let [below_m, height_m, give_or_take_m] = ["below-rim", "height", "give-or-take"]
+                .map(|name| fields.get(name).map(|given| self.quantity(&given)));
+            let note = fields.get("note").map(|given| self.text(&given));
             self.one_height(&fields, mound);
+            let height_m = height_m.flatten().or_else(|| Some(rim_m? - below_m??));
+            readings.push(on.zip(height_m).map(|(on, height_m)| Reading {
+                on,
+                height_m,
+                give_or_take_m: give_or_take_m.flatten(),
+                note: note.flatten(),
+            }));
         }
         if !nodes.is_empty() {
             let count = vec![("count", nodes.len().to_string())];
-            self.note(notice::READINGS_NOT_USED_YET, None, count);
+            self.note(notice::READINGS_ARE_FOR_FIT, None, count);
         }
+        let mut readings: Vec<Reading> = readings.into_iter().collect::<Option<_>>()?;
+        readings.sort_by_key(|reading| reading.on);
+        Some(readings)
     }
 
     /// A reading gives one height, and a mound has no rim to measure from.

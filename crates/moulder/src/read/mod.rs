@@ -229,7 +229,8 @@ impl Walk<'_> {
         let seen = fields
             .get("seen")
             .map_or_else(Vec::new, |given| self.seen(&given));
-        self.readings(&fields, filled, mound);
+        let rim_m = outline.as_ref().and_then(|outline| outline.rim_m);
+        let readings = self.readings(&fields, filled, rim_m, mound);
         let added = self.additions(&fields, filled);
         let (outline, layers) = (outline?, layers?);
         Some(Bed {
@@ -249,6 +250,7 @@ impl Walk<'_> {
             crop: crop?,
             fed: fed?,
             added: added?,
+            readings: readings?,
             defaults: Vec::new(),
             seen,
             notices: Vec::new(),

@@ -687,13 +687,18 @@ fn how_things_arrived() {
 }
 
 #[test]
-fn reserved_sections_are_checked_and_noticed() {
+fn readings_and_additions_are_checked_and_noticed() {
     let later = "[[reading]]\non = 2026-06-14\nbelow-rim = \"17 cm\"\ngive-or-take = \"1 cm\"\n\
                  [[added]]\non = 2026-09-20\nmaterial = \"turf\"\namount = \"60 L\"\n";
     let bed = toml(&format!("{ORCHARD}{later}")).unwrap();
     let told: Vec<&str> = bed.notices.iter().map(|notice| notice.code).collect();
-    assert_eq!(told, ["readings-not-used-yet"]);
+    assert_eq!(told, ["readings-are-for-fit"]);
     assert_eq!(bed.added.len(), 1);
+    // The rim lies 2 ft 6 in over the ground.
+    let reading = &bed.readings[0];
+    assert!((reading.height_m - (0.762 - 0.17)).abs() < 1e-12);
+    assert_eq!(reading.on, jiff::civil::date(2026, 6, 14));
+    assert_eq!((reading.give_or_take_m, &reading.note), (Some(0.01), &None));
     assert!(
         bed.notices
             .iter()

@@ -1,0 +1,123 @@
+//! The Cholesky factor of a small covariance.
+//!
+//! Our own, because a library for matrices picks its inner loops by the processor it runs
+//! on, and some of these round otherwise than the others: bands must be the same bytes
+//! everywhere. There are as many rows as readings of a bed, so that speed is no matter.
+
+use libm::sqrt;
+use moulder_core::elementary::ln;
+
+/// The lower factor of a covariance: it times its transpose.
+#[derive(Debug, Clone)]
+pub(crate) struct Cholesky {
+    /// Rows one after the other; what lies above the diagonal is never read.
+    lower: Vec<f64>,
+    rows: usize,
+}
+
+impl Cholesky {
+    /// That of a symmetric matrix, row after row. None where it is no covariance of so many
+    /// figures that all differ.
+    pub(crate) fn of(matrix: &[f64], rows: usize) -> Option<Self> {
+        let mut lower = matrix.to_vec();
+        for row in 0..rows {
+            for column in 0..=row {
+                let mut left = matrix[row * rows + column];
+                for before in 0..column {
+                    left -= lower[row * rows + before] * lower[column * rows + before];
+                }
+                lower[row * rows + column] = if row == column {
+                    if !(left > 0.0 && left.is_finite()) {
+                        return None;
+                    }
+                    sqrt(left)
+                } else {
+                    left / lower[column * rows + column]
+                };
+            }
+        }
+        Some(Self { lower, rows })
+    }
+
+    /// What the factor makes of independent figures: figures of that covariance.
+    #[cfg(test)]
+    pub(crate) fn times(&self, vector: &[f64]) -> Vec<f64> {
+        let row = |row: usize| self.lower[row * self.rows..].iter().take(row + 1);
+        (0..self.rows)
+            .map(|at| row(at).zip(vector).map(|(one, other)| one * other).sum())
+            .collect()
+    }
+
+    /// Figures of that covariance made independent, each of variance one.
+    pub(crate) fn whitened(&self, vector: &[f64]) -> Vec<f64> {
+        let mut white = vector.to_vec();
+        for row in 0..self.rows {
+            for before in 0..row {
+                white[row] -= self.lower[row * self.rows + before] * white[before];
+            }
+            white[row] /= self.lower[row * self.rows + row];
+        }
+        white
+    }
+
+    /// The covariance's inverse times a vector.
+    pub(crate) fn solve(&self, vector: &[f64]) -> Vec<f64> {
+        let mut solved = self.whitened(vector);
+        for row in (0..self.rows).rev() {
+            for below in row + 1..self.rows {
+                solved[row] -= self.lower[below * self.rows + row] * solved[below];
+            }
+            solved[row] /= self.lower[row * self.rows + row];
+        }
+        solved
+    }
+
+    /// The logarithm of the covariance's determinant.
+    pub(crate) fn ln_determinant(&self) -> f64 {
+        let diagonal = (0..self.rows).map(|row| ln(self.lower[row * self.rows + row]));
+        2.0 * diagonal.sum::<f64>()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Cholesky;
+    use moulder_core::elementary::ln;
+
+    /// A worked example printed in many places (from memory): 4, 12, -16; 12, 37, -43;
+    /// -16, -43, 98 has the factor 2; 6, 1; -8, 5, 3, and thus the determinant 36.
+    const MATRIX: [f64; 9] = [4.0, 12.0, -16.0, 12.0, 37.0, -43.0, -16.0, -43.0, 98.0];
+
+    #[test]
+    fn a_worked_example() {
+        let factor = Cholesky::of(&MATRIX, 3).unwrap();
+        let column = |at: usize| {
+            let mut unit = [0.0; 3];
+            unit[at] = 1.0;
+            factor.times(&unit)
+        };
+        assert_eq!(column(0), [2.0, 6.0, -8.0]);
+        assert_eq!(column(1), [0.0, 1.0, 5.0]);
+        assert_eq!(column(2), [0.0, 0.0, 3.0]);
+        assert!((factor.ln_determinant() - ln(36.0)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn solving_turns_back_what_the_matrix_does() {
+        let factor = Cholesky::of(&MATRIX, 3).unwrap();
+        let vector = [1.0, -2.0, 3.0];
+        let row = |row: usize| (0..3).map(|at| MATRIX[3 * row + at] * vector[at]).sum();
+        let back = factor.solve(&[row(0), row(1), row(2)]);
+        for (back, vector) in back.iter().zip(vector) {
+            assert!((back - vector).abs() < 1e-9, "{back} {vector}");
+        }
+        assert_eq!(factor.whitened(&[2.0, 7.0, 0.0]), [1.0, 1.0, 1.0]);
+    }
+
+    #[test]
+    fn what_is_no_covariance_has_no_factor() {
+        assert!(Cholesky::of(&[1.0, 2.0, 2.0, 1.0], 2).is_none());
+        assert!(Cholesky::of(&[0.0], 1).is_none());
+        assert!(Cholesky::of(&[f64::NAN], 1).is_none());
+    }
+}

@@ -1,0 +1,61 @@
+//! Whether fits are as sure as they say: simulation-based calibration at large.
+//!
+//! ```sh
+//! cargo run --release --example calibration                # 500 beds
+//! cargo run --release --example calibration -- --beds 60 --errors 3
+//! ```
+//!
+//! `--errors 3` takes readings that are three times as far off as the fit reckons with,
+//! which must show.
+#![allow(clippy::print_stdout, reason = "its answer is what it prints")]
+
+mod ranks;
+
+use moulder::catalogue::Catalogue;
+use moulder::read::read_toml;
+use moulder::station::Stations;
+
+use ranks::{Ranks, Trial, chi_square_p, farthest, ranks};
+
+/// A bed that is quick to run.
+const BED: &str = include_str!("bed.toml");
+
+fn main() -> Result<(), Box<dyn std::error::Error>> {
+    let mut trial = Trial {
+        months: 8,
+        draws: 2000,
+        beds: 500,
+    };
+    let mut error_factor = 1.0;
+    let mut words = std::env::args().skip(1);
+    while let Some(word) = words.next() {
+        let value = words.next().unwrap_or_default();
+        match word.as_str() {
+            "--beds" => trial.beds = value.parse()?,
+            "--draws" => trial.draws = value.parse()?,
+            "--errors" => error_factor = value.parse()?,
+            other => return Err(format!("{other} is not known: --beds, --draws, --errors").into()),
+        }
+    }
+    let bed = read_toml(BED, &Catalogue::built_in(), &Stations::built_in())?;
+    let [
+        Ranks {
+            height,
+            sunk,
+            effective,
+        },
+    ] = ranks(&bed, trial, [error_factor])?;
+    println!(
+        "{} beds, {} draws of which {effective:.0} count on the mean, errors {error_factor} times as told",
+        trial.beds, trial.draws
+    );
+    for (what, ranks) in [("height at the end", height), ("sunk half way", sunk)] {
+        let (far, once_in_a_thousand) = farthest(&ranks);
+        println!(
+            "{what}: chi-square in {} bins p = {:.4}; ranks off by {far:.3} at most, band {once_in_a_thousand:.3}",
+            ranks::BINS,
+            chi_square_p(&ranks)
+        );
+    }
+    Ok(())
+}

@@ -1,0 +1,143 @@
+//! Simulation-based calibration (Talts, Betancourt, Simpson, Vehtari & Gelman 2018,
+//! arXiv 1804.06788): a truth that is drawn from what is believed has every rank among the
+//! draws that are left after its own readings equally often.
+
+use moulder::bed::{Bed, Reading};
+use moulder::ensemble::Ensemble;
+use moulder::forecast::{ForecastError, MonthRow, month_day};
+use moulder::normal::below;
+use moulder::reading_error::ReadingError;
+use moulder::uncertain::months_of_draw;
+use moulder::unknowns::Unknowns;
+use moulder::watcher::Unwatched;
+use moulder_core::elementary::pow;
+use rand_pcg::Pcg64;
+use rand_pcg::rand_core::Rng as _;
+
+/// Months at whose end a tape is held to the bed; twice on the last.
+pub(crate) const READ: [usize; 4] = [1, 2, 4, 4];
+/// Bins into which ranks are counted.
+pub(crate) const BINS: usize = 20;
+
+/// How large a trial is.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Trial {
+    pub(crate) months: u32,
+    pub(crate) draws: u32,
+    pub(crate) beds: u32,
+}
+
+/// The ranks of truths among their weighted draws, from 0 to 1: of the height at the end
+/// and of what was sunk half way; and how many draws counted, on the mean.
+#[derive(Debug, Default)]
+pub(crate) struct Ranks {
+    pub(crate) height: Vec<f64>,
+    pub(crate) sunk: Vec<f64>,
+    pub(crate) effective: f64,
+}
+
+/// One ensemble, weighed anew for each truth: truths come from other seeds, so that their
+/// even sequences are scrambled anew. Once for each factor by which the tape is farther off
+/// than is reckoned with: 1 is right.
+pub(crate) fn ranks<const N: usize>(
+    bed: &Bed,
+    trial: Trial,
+    error_factors: [f64; N],
+) -> Result<[Ranks; N], ForecastError> {
+    let days = READ.map(|month| month_day(bed.filled, u32::try_from(month).unwrap_or(0)));
+    let ensemble = Ensemble::of(bed, trial.months, &days, trial.draws, 1, &mut Unwatched)?;
+    let unknowns = Unknowns::of(bed);
+    let mut ranks = error_factors.map(|_| Ranks::default());
+    let half = trial.months as usize / 2;
+    for number in 0..trial.beds {
+        let seed = 1_000_000 + u64::from(number);
+        let truth = months_of_draw(bed, &unknowns, seed, 0, trial.months)?;
+        let last = truth.len() - 1;
+        for (ranks, error_factor) in ranks.iter_mut().zip(error_factors) {
+            let mut numbers = Pcg64::new(u128::from(seed), 77);
+            let readings = readings(bed, &truth, error_factor, &mut numbers);
+            let told = ensemble.posterior(&readings);
+            let (heights, sunk) = (told.heights_m(last), told.sunk_m(half));
+            let (height_m, sunk_m) = (truth[last].height_m, truth[half].sunk_m);
+            ranks.height.push(rank(&heights, height_m, &mut numbers));
+            ranks.sunk.push(rank(&sunk, sunk_m, &mut numbers));
+            ranks.effective += told.weights().effective / f64::from(trial.beds);
+        }
+    }
+    Ok(ranks)
+}
+
+/// What a tape says of a truth, with errors so many times as great as is reckoned with.
+pub(crate) fn readings(
+    bed: &Bed,
+    truth: &[MonthRow],
+    error_factor: f64,
+    numbers: &mut Pcg64,
+) -> Vec<Reading> {
+    let mut readings: Vec<Reading> = READ
+        .iter()
+        .map(|month| Reading {
+            on: month_day(bed.filled, u32::try_from(*month).unwrap_or(0)),
+            height_m: truth[*month].height_m,
+            give_or_take_m: None,
+            note: None,
+        })
+        .collect();
+    let errors_m = ReadingError::of(&readings, bed.units).drawn_m(numbers);
+    for (reading, error_m) in readings.iter_mut().zip(errors_m) {
+        reading.height_m += error_factor * error_m;
+    }
+    readings
+}
+
+/// The weighted rank of a truth, with a share of its own that is left to chance: where all
+/// draws count the same it is the randomised rank of one among them and itself.
+fn rank(draws: &[(f64, f64)], truth: f64, numbers: &mut Pcg64) -> f64 {
+    let squares: f64 = draws.iter().map(|(_, share)| share * share).sum();
+    let lower = draws.iter().filter(|(figure, _)| *figure < truth);
+    let lower: f64 = lower.map(|(_, share)| share).sum();
+    let chance = f64::from(numbers.next_u32()) / 4_294_967_296.0;
+    (lower + squares * chance) / (1.0 + squares)
+}
+
+/// How likely ranks as uneven as these are if all are equally likely: chi-square over the
+/// bins, by the cube root of Wilson & Hilferty 1931 (from memory).
+pub(crate) fn chi_square_p(ranks: &[f64]) -> f64 {
+    let mut counts = [0.0; BINS];
+    for rank in ranks {
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            clippy::cast_precision_loss,
+            reason = "a rank lies inside 0..1"
+        )]
+        let bin = ((rank * BINS as f64) as usize).min(BINS - 1);
+        counts[bin] += 1.0;
+    }
+    #[allow(clippy::cast_precision_loss, reason = "few beds")]
+    let (bins, beds) = (BINS as f64, ranks.len() as f64);
+    let each = beds / bins;
+    let chi: f64 = counts.iter().map(|n| (n - each) * (n - each) / each).sum();
+    let free = bins - 1.0;
+    let spread = 2.0 / (9.0 * free);
+    1.0 - below((pow(chi / free, 1.0 / 3.0) - (1.0 - spread)) / spread.sqrt())
+}
+
+/// How far the share of ranks below a point is from that point, at its worst; and how far
+/// it goes once in a thousand (Dvoretzky, Kiefer & Wolfowitz 1956 with the constant of
+/// Massart 1990; from memory).
+pub(crate) fn farthest(ranks: &[f64]) -> (f64, f64) {
+    let mut sorted = ranks.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    #[allow(clippy::cast_precision_loss, reason = "few beds")]
+    let count = sorted.len() as f64;
+    let mut farthest = 0.0_f64;
+    let mut below = 0.0;
+    for rank in sorted {
+        farthest = farthest.max((rank - below / count).abs());
+        below += 1.0;
+        farthest = farthest.max((rank - below / count).abs());
+    }
+    // ln(2/0.001)
+    (farthest, (7.600_902_459_542_082 / (2.0 * count)).sqrt())
+}
