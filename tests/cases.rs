@@ -6,6 +6,8 @@
     reason = "the report uses the rest; a test fails by panicking"
 )]
 
+#[path = "../examples/cases/draws.rs"]
+mod draws;
 #[path = "../examples/cases/files.rs"]
 mod files;
 #[path = "../examples/cases/forecasts.rs"]
@@ -19,6 +21,8 @@ mod score;
 mod support;
 
 use files::CaseBed;
+use moulder::uncertain::{Draws, forecast_with_bands};
+use moulder::watcher::Unwatched;
 use observed::{Case, Unit};
 use range::Range;
 use support::assert_close;
@@ -129,20 +133,46 @@ fn the_interval_score_is_the_published_one() {
     }
 }
 
-/// The forecast of a case holds its own middle, is wider where the case leaves the
-/// months open, and its causes are shares of the whole.
+/// The band of a case holds its own middle, is wider where the case leaves the months
+/// open, and the causes of the middle line are shares of the whole.
 #[test]
-fn a_forecast_spans_what_the_case_leaves_open() {
+fn a_band_spans_what_the_case_leaves_open() {
+    const DRAWS: u32 = 12;
     let (mut cases, beds) = all();
     let case = cases.iter_mut().find(|case| case.id == "soil-01").unwrap();
-    let open = forecasts::told(case, &beds).unwrap()[0];
-    assert!(open.sink.holds(open.middle));
+    let open = forecasts::told(case, &beds, DRAWS).unwrap()[0];
+    assert!(open.drawn.band.holds(open.drawn.middle), "{open:?}");
+    assert_eq!(open, forecasts::told(case, &beds, DRAWS).unwrap()[0]);
     assert_close(open.shares.iter().sum(), 1.0, 1e-9, 0.0);
     let middle = case.readings[0].months.middle();
     case.readings[0].months = range(middle, middle);
-    let fixed = forecasts::told(case, &beds).unwrap()[0];
-    assert!(fixed.sink.low > open.sink.low, "{fixed:?} in {open:?}");
-    // It stops at other days, so that its steps are not the same: 0.1 mm of 20 cm.
-    assert_close(fixed.middle, open.middle, 0.0, 0.05);
-    assert!(open.sink.overlaps(fixed.sink));
+    let fixed = forecasts::told(case, &beds, DRAWS).unwrap()[0];
+    assert_close(fixed.line, open.line, 1e-12, 0.0);
+    let (open, fixed) = (open.drawn.band, fixed.drawn.band);
+    assert!(fixed.low > open.low, "{fixed:?} in {open:?}");
+    assert!(open.overlaps(fixed));
+}
+
+/// Draws of one bed of a case whose months are whole are those of the bed's forecast.
+#[test]
+fn draws_are_those_of_the_forecast() {
+    let (mut cases, beds) = all();
+    let case = cases.iter_mut().find(|case| case.id == "bed-08").unwrap();
+    assert_eq!((case.height_cm, case.readings[0].unit), (None, Unit::Cm));
+    case.readings[0].months = range(6.0, 6.0);
+    let alone: Vec<CaseBed> = beds
+        .iter()
+        .filter(|bed| bed.id == case.id && bed.variant.is_none())
+        .cloned()
+        .collect();
+    let drawn = draws::drawn(case, &alone, 12).unwrap()[0];
+    let asked = Draws {
+        count: 12,
+        ..Draws::default()
+    };
+    let forecast = forecast_with_bands(&alone[0].bed, 6, asked, &mut Unwatched).unwrap();
+    let band = forecast.bands[6].sunk_m;
+    assert_close(drawn.band.low, 100.0 * band.low, 1e-9, 0.0);
+    assert_close(drawn.middle, 100.0 * band.middle, 1e-9, 0.0);
+    assert_close(drawn.band.high, 100.0 * band.high, 1e-9, 0.0);
 }

@@ -3,12 +3,13 @@
 use moulder::bed::{Amount, Bed};
 use moulder::compile::{NoRoom, compile};
 use moulder::draw::Draw;
-use moulder::forecast::weather_for;
+use moulder::forecast::{ForecastError, weather_for};
 use moulder_core::shape::Shape;
 use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;
 
+use crate::draws::{Drawn, drawn};
 use crate::files::CaseBed;
 use crate::observed::{Case, Reading, Unit};
 use crate::range::Range;
@@ -22,11 +23,11 @@ const TOP_LAYER_CLASS: &str = "surface_layer";
 /// The forecast of one reading, in the unit of the reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Told {
-    /// From the least to the most over variants, heights and months of the case.
-    pub(crate) sink: Range,
-    /// The bed without a variant at the middle height and month.
-    pub(crate) middle: f64,
-    /// Shares of settling, sifting, soft rot and wood rot in the middle's sink.
+    /// Where four in five draws lie, and their middle.
+    pub(crate) drawn: Drawn,
+    /// The middle line of the bed without a variant at the middle height and month.
+    pub(crate) line: f64,
+    /// Shares of settling, sifting, soft rot and wood rot in the middle line's sink.
     pub(crate) shares: [f64; 4],
 }
 
@@ -53,35 +54,27 @@ pub(crate) fn heights_cm(case: &Case, beds: &[CaseBed]) -> Result<(f64, Range), 
     Ok((heights_cm.first().copied().unwrap_or_default(), range))
 }
 
-/// Forecasts the readings of a case, in their order. Its middle bed is the first one.
+/// Forecasts the readings of a case, in their order, with so many draws of each of its
+/// beds. Its middle bed is the first one.
 ///
 /// # Errors
 ///
 /// A mound without room for its layers.
-pub(crate) fn told(case: &Case, beds: &[CaseBed]) -> Result<Vec<Told>, NoRoom> {
-    let mut told = vec![None; case.readings.len()];
-    // The middle comes first, of the beds as of the heights.
-    for bed in beds.iter().filter(|bed| bed.id == case.id) {
-        for scale in scales(case.height_cm) {
-            let bed = scaled(&bed.bed, scale, is_top_layer_read(case));
-            for (told, sinks) in told.iter_mut().zip(sinks(case, &bed)?) {
-                let [middle, low, high] = sinks;
-                let told = told.get_or_insert_with(|| Told {
-                    sink: Range {
-                        low: middle.sink,
-                        high: middle.sink,
-                    },
-                    middle: middle.sink,
-                    shares: middle.shares,
-                });
-                for Sink { sink, .. } in [middle, low, high] {
-                    told.sink.low = told.sink.low.min(sink);
-                    told.sink.high = told.sink.high.max(sink);
-                }
-            }
-        }
-    }
-    Ok(told.into_iter().flatten().collect())
+pub(crate) fn told(case: &Case, beds: &[CaseBed], draws: u32) -> Result<Vec<Told>, ForecastError> {
+    let Some(middle) = beds.iter().find(|bed| bed.id == case.id) else {
+        return Ok(Vec::new());
+    };
+    let lines = sinks(case, &middle.bed)?;
+    let drawn = drawn(case, beds, draws)?;
+    Ok(lines
+        .into_iter()
+        .zip(drawn)
+        .map(|(line, drawn)| Told {
+            drawn,
+            line: line.sink,
+            shares: line.shares,
+        })
+        .collect())
 }
 
 /// The heights to try, as multiples of the bed's own, which is their middle.
@@ -94,7 +87,7 @@ fn scales(height_cm: Option<Range>) -> Vec<f64> {
 
 /// The same bed `scale` times as high; a mound is as much wider and longer too. Where
 /// the top layer alone is read, it alone grows.
-fn scaled(bed: &Bed, scale: f64, is_top_layer: bool) -> Bed {
+pub(crate) fn scaled(bed: &Bed, scale: f64, is_top_layer: bool) -> Bed {
     let mut bed = bed.clone();
     let mut foot = 1.0;
     if let Shape::Mound {
@@ -128,18 +121,12 @@ struct Sink {
     shares: [f64; 4],
 }
 
-/// The sinks of one bed at the middle, low and high month of each reading.
-fn sinks(case: &Case, bed: &Bed) -> Result<Vec<[Sink; 3]>, NoRoom> {
+/// The sinks of one bed on the middle line, at the middle month of each reading.
+fn sinks(case: &Case, bed: &Bed) -> Result<Vec<Sink>, NoRoom> {
     let months: Vec<f64> = case
         .readings
         .iter()
-        .flat_map(|reading| {
-            [
-                reading.months.middle(),
-                reading.months.low,
-                reading.months.high,
-            ]
-        })
+        .map(|reading| reading.months.middle())
         .collect();
     let last = months.iter().copied().fold(0.0, f64::max);
     let compiled = compile(bed, weather_for(bed, last * MONTH_DAYS), Draw::Middle)?;
@@ -152,11 +139,9 @@ fn sinks(case: &Case, bed: &Bed) -> Result<Vec<[Sink; 3]>, NoRoom> {
         march.advance_to(months[index] * MONTH_DAYS);
         days[index] = march.snapshot(0);
     }
-    let triples = case.readings.iter().zip(days.chunks_exact(3));
-    Ok(triples
-        .map(|(reading, days)| {
-            core::array::from_fn(|index| sink(case, reading, &start, &days[index]))
-        })
+    let readings = case.readings.iter().zip(&days);
+    Ok(readings
+        .map(|(reading, day)| sink(case, reading, &start, day))
         .collect())
 }
 
@@ -179,7 +164,7 @@ fn sink(case: &Case, reading: &Reading, start: &Snapshot, now: &Snapshot) -> Sin
     }
 }
 
-fn is_top_layer_read(case: &Case) -> bool {
+pub(crate) fn is_top_layer_read(case: &Case) -> bool {
     case.class == TOP_LAYER_CLASS
 }
 

@@ -6,11 +6,13 @@
 //!
 //! `open.json` holds the cases with their sources; `beds/` one bed a case, written from
 //! its description before any forecast of it was run, with what was chosen where the
-//! description is silent, and a few named variants of that. It is a report and judges
+//! description is silent, and a few named variants of that. Each reading is held against
+//! the band that four in five draws of all of these lie in. It is a report and judges
 //! nothing: it ends with 1 only where a bed file cannot be read or built, or a case has
 //! no bed, or a bed no case.
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 
+mod draws;
 mod files;
 mod forecasts;
 mod observed;
@@ -20,6 +22,7 @@ mod score;
 
 use std::process::ExitCode;
 
+use moulder::forecast::ForecastError;
 use report::Row;
 
 fn main() -> ExitCode {
@@ -45,9 +48,10 @@ fn run() -> Result<(), Vec<String>> {
     }
     let mut rows = Vec::new();
     for case in &cases {
-        let no_room = |error| vec![format!("{}: {error}", case.id)];
-        let (height_cm, heights_cm) = forecasts::heights_cm(case, &beds).map_err(no_room)?;
-        let told = forecasts::told(case, &beds).map_err(no_room)?;
+        let fault = |error: ForecastError| vec![format!("{}: {error}", case.id)];
+        let heights_cm = forecasts::heights_cm(case, &beds);
+        let (height_cm, heights_cm) = heights_cm.map_err(|error| fault(error.into()))?;
+        let told = forecasts::told(case, &beds, draws::DRAWS_A_BED).map_err(fault)?;
         for (reading, told) in case.readings.iter().zip(told) {
             let score = score::score(reading, &told);
             rows.push(Row {

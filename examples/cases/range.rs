@@ -14,6 +14,11 @@ impl Range {
         0.5 * (self.low + self.high)
     }
 
+    /// The point that a share of it lies below.
+    pub(crate) fn at(self, share: f64) -> f64 {
+        self.low + share * (self.high - self.low)
+    }
+
     /// Whether it is one figure, which no forecast hits but by luck.
     pub(crate) fn is_one_figure(self) -> bool {
         self.low >= self.high

@@ -1,5 +1,8 @@
 //! What is printed: a table for each class, then the classes beside each other.
 
+use moulder::quantile::of_sorted;
+
+use crate::draws::DRAWS_A_BED;
 use crate::files::{OUT_OF_SCOPE, PARTLY};
 use crate::forecasts::Told;
 use crate::observed::{Case, Reading};
@@ -23,21 +26,25 @@ pub(crate) fn print(cases: &[Case], rows: &[Row<'_>]) {
     println!("What moulder forecasts of the open observed cases, whose sources are in");
     println!("examples/cases/open.json. A report: nothing here passes or fails.");
     println!();
-    println!("low, high   over what the case leaves open: months, height, fill");
-    println!("mid         the bed as chosen, at the middle height and month");
-    println!("set ... wo  settling, sifting, soft rot, wood rot: per cent of mid;");
+    println!("low, mid,   the band that four in five draws lie in, and the middle of the");
+    println!(
+        "high        draws: {DRAWS_A_BED} of each bed of the case, which all count alike, over"
+    );
+    println!("            all that is uncertain and the months and heights left open");
+    println!("line        the middle line of the bed as chosen, middle height and month");
+    println!("set ... wo  settling, sifting, soft rot, wood rot: per cent of line;");
     println!("            of the whole bed even where a layer alone was read");
-    println!("score       interval score (Gneiting & Raftery 2007, eq. 43, alpha 0.2)");
-    println!("            against the middle of the observed range; then in per cent of");
-    println!("            it. The forecast is no 80 % band: there are no bands yet.");
+    println!("wid         width of the band in per cent of mid");
+    println!("sc%         interval score (Gneiting & Raftery 2007, eq. 43, alpha 0.2)");
+    println!("            against the middle of the observed range, in per cent of it");
     println!("in, ov      mid inside the observed range (- where that is one figure);");
-    println!("            ranges overlap");
+    println!("            the band meets the observed range");
     let classes = classes(cases);
     for class in &classes {
         println!();
         println!("{class}{}", partly(class));
         println!(
-            "{:9}{:>8} {:2}{:>7}{:>6}{:>6}{:>6}{:>4}{:>4}{:>4}{:>4}{:>6}{:>5}{:>4}{:>4}",
+            "{:9}{:>7} {:2}{:>7}{:>6}{:>6}{:>6}{:>6}{:>4}{:>4}{:>4}{:>4}{:>4}{:>5}{:>4}{:>4}",
             "case",
             "months",
             "",
@@ -45,12 +52,13 @@ pub(crate) fn print(cases: &[Case], rows: &[Row<'_>]) {
             "low",
             "mid",
             "high",
+            "line",
             "set",
             "sif",
             "so",
             "wo",
-            "score",
-            "%",
+            "wid",
+            "sc%",
             "in",
             "ov"
         );
@@ -76,10 +84,11 @@ pub(crate) fn print(cases: &[Case], rows: &[Row<'_>]) {
         }
     }
     println!();
-    println!("By class. No mean over classes is a verdict: \"all\" is there for its counts.");
+    println!("By class; width is the median. The aim: four in five overlap, width under 40.");
+    println!("No mean over classes is a verdict: \"all\" is there for its counts.");
     println!(
-        "{:22}{:>8}{:>10}{:>10}{:>10}{:>9}{:>9}",
-        "", "readings", "inside", "overlap", "score %", "error %", "|error|"
+        "{:21}{:>8}{:>9}{:>9}{:>8}{:>8}{:>8}{:>8}",
+        "", "readings", "inside", "overlap", "width %", "score %", "error %", "|error|"
     );
     for class in &classes {
         let of_class = rows.iter().filter(|row| row.case.class == *class);
@@ -104,29 +113,31 @@ fn print_row(row: &Row<'_>) {
     } = row;
     let share = |index: usize| format!("{:.0}", 100.0 * told.shares[index]);
     println!(
-        "{:9}{:>8} {:2}{:>7}{:>6.1}{:>6.1}{:>6.1}{:>4}{:>4}{:>4}{:>4}{:>6.0}{:>5.0}{:>4}{:>4}",
+        "{:9}{:>7} {:2}{:>7}{:>6.1}{:>6.1}{:>6.1}{:>6.1}{:>4}{:>4}{:>4}{:>4}{:>4.0}{:>5.0}{:>4}{:>4}",
         case.id,
         reading.months,
         reading.unit.sign(),
         reading.sink,
-        told.sink.low,
-        told.middle,
-        told.sink.high,
+        told.drawn.band.low,
+        told.drawn.middle,
+        told.drawn.band.high,
+        told.line,
         share(0),
         share(1),
         share(2),
         share(3),
-        score.interval,
+        100.0 * score.width,
         100.0 * score.relative,
         score.is_inside.map_or("-", yes_no),
         yes_no(score.overlaps)
     );
 }
 
-/// One line for many rows: counts, and means as per cent of what was observed.
+/// One line for many rows: counts, the middle width of their bands as per cent of the
+/// middle of the draws, and means as per cent of what was observed.
 fn print_sum(name: &str, rows: &[&Row<'_>]) {
     if rows.is_empty() {
-        println!("{name:22}{:>8}", 0);
+        println!("{name:21}{:>8}", 0);
         return;
     }
     let mean = |of: fn(&Score) -> f64| {
@@ -136,11 +147,14 @@ fn print_sum(name: &str, rows: &[&Row<'_>]) {
     let of_range: Vec<bool> = rows.iter().filter_map(|row| row.score.is_inside).collect();
     let inside = of_range.iter().filter(|is_inside| **is_inside).count();
     let overlaps = rows.iter().filter(|row| row.score.overlaps).count();
+    let mut widths: Vec<f64> = rows.iter().map(|row| row.score.width).collect();
+    widths.sort_by(f64::total_cmp);
     println!(
-        "{name:22}{:>8}{:>10}{:>10}{:>10.0}{:>+9.0}{:>9.0}",
+        "{name:21}{:>8}{:>9}{:>9}{:>8.0}{:>8.0}{:>+8.0}{:>8.0}",
         rows.len(),
         format!("{inside} of {}", of_range.len()),
         format!("{overlaps} of {}", rows.len()),
+        100.0 * of_sorted(&widths, 0.5),
         mean(|score| score.relative),
         mean(|score| score.error),
         mean(|score| score.error.abs())

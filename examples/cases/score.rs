@@ -1,5 +1,6 @@
 //! How good a forecast was.
 
+use crate::draws::Drawn;
 use crate::forecasts::Told;
 use crate::observed::Reading;
 use crate::range::Range;
@@ -10,15 +11,18 @@ pub(crate) const ALPHA: f64 = 0.2;
 /// One reading and its forecast, judged.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Score {
-    /// Whether the forecast's middle lies in the observed range; nothing where that is
+    /// Whether the middle of the draws lies in the observed range; nothing where that is
     /// one figure.
     pub(crate) is_inside: Option<bool>,
+    /// Whether the band meets the observed range.
     pub(crate) overlaps: bool,
     /// Interval score against the middle of the observed range, in the reading's unit.
     pub(crate) interval: f64,
     /// The same as a share of the observed sink.
     pub(crate) relative: f64,
-    /// Middle of the forecast less that of the observed range, as a share of the latter.
+    /// Width of the band as a share of the middle of the draws.
+    pub(crate) width: f64,
+    /// Middle of the draws less that of the observed range, as a share of the latter.
     pub(crate) error: f64,
 }
 
@@ -26,13 +30,15 @@ pub(crate) struct Score {
 pub(crate) fn score(reading: &Reading, told: &Told) -> Score {
     let observed = reading.sink;
     let middle = observed.middle();
-    let interval = interval_score(told.sink, middle, ALPHA);
+    let Drawn { band, middle: told } = told.drawn;
+    let interval = interval_score(band, middle, ALPHA);
     Score {
-        is_inside: (!observed.is_one_figure()).then(|| observed.holds(told.middle)),
-        overlaps: observed.overlaps(told.sink),
+        is_inside: (!observed.is_one_figure()).then(|| observed.holds(told)),
+        overlaps: observed.overlaps(band),
         interval,
         relative: interval / middle,
-        error: told.middle / middle - 1.0,
+        width: (band.high - band.low) / told,
+        error: told / middle - 1.0,
     }
 }
 

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use moulder::amount_text::{light_weight, load, volume, water, weight};
 use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Units, Watering};
-use moulder::forecast::{LayerRow, MonthRow};
+use moulder::forecast::{LayerRow, MONTHS_LIMIT, MonthRow, month_day};
 use moulder::material::Class;
 use moulder::mixture::{Mixture, Mixtures};
 use moulder::mixture_text::{fill_in_sentences, in_a_phrase};
@@ -29,10 +29,14 @@ const WIDTH_MONTHS: u32 = 6;
 pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed, asked.json)?;
-    // What is laid on later that day is told apart.
+    // What is laid on later that day is told apart: of it cautions alone should know.
     let mut as_filled = bed.clone();
-    as_filled.added.clear();
+    let next_day = bed.filled.tomorrow().unwrap_or(bed.filled);
+    for added in &mut as_filled.added {
+        added.on = added.on.max(next_day);
+    }
     let forecast = forecast::of(&as_filled, 0, &file.file.name)?;
+    finds_room(&bed, &file.file.name)?;
     let filled = forecast
         .months
         .first()
@@ -67,6 +71,20 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
         said.push_str(&notices::standing(&forecast.notices));
     }
     ended(said, asked, &forecast.notices)
+}
+
+/// Refuses a bed in which something that is laid on later finds no room: a mound whose
+/// sides would meet. Where there are walls there is always room.
+fn finds_room(bed: &Bed, name: &str) -> Result<(), Trouble> {
+    let Some(last) = bed.added.iter().map(|added| added.on).max() else {
+        return Ok(());
+    };
+    if matches!(bed.shape, Shape::Mound { .. }) {
+        // What would be laid on after the last month there is can be told by nobody.
+        let month = (0..MONTHS_LIMIT).find(|month| month_day(bed.filled, *month) >= last);
+        forecast::of(bed, month.unwrap_or(MONTHS_LIMIT), name)?;
+    }
+    Ok(())
 }
 
 /// The answer, or the same as trouble where warnings stand and nobody may pass them over.

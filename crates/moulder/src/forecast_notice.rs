@@ -85,9 +85,11 @@ pub(crate) fn heap_stays_m(bed: &Bed) -> f64 {
     0.5 * width_m.min(length_m) * REST_SLOPE
 }
 
-/// A warning for a heap over the rim that is steeper than loose stuff lies.
+/// A warning for a heap over the rim that is steeper than loose stuff lies, on the day of
+/// filling or, after something was laid on, at the end of any month.
 fn steep_heap(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
-    let heaped_m = -rows.first()?.below_rim_m?;
+    let heights_m = rows.iter().filter_map(|row| row.below_rim_m);
+    let heaped_m = -heights_m.min_by(f64::total_cmp)?;
     let most_m = heap_stays_m(bed);
     (heaped_m > most_m).then(|| {
         Notice::new(

@@ -50,9 +50,33 @@ impl<'a> Fill<'a> {
         })
     }
 
+    /// The same, or else the first such thing that is laid on later: its layer where it is
+    /// put in, and its name, with the day where it is laid on.
+    pub(super) fn first_ever(
+        &self,
+        is: impl Fn(&Ingredient) -> bool,
+    ) -> Option<(Option<usize>, String)> {
+        let put = self.first(&is);
+        let put = put.map(|(layer, put)| (Some(layer), put.material.name.clone()));
+        put.or_else(|| self.later(is))
+    }
+
+    /// The first thing laid on later that answers to that.
+    fn later(&self, is: impl Fn(&Ingredient) -> bool) -> Option<(Option<usize>, String)> {
+        let mut added = self.bed.added.iter();
+        let added = added.find(|added| is(&added.ingredient))?;
+        Some((None, added.layer().name))
+    }
+
     /// The lowest layer whose own name, or whose materials' names, hold one of those words,
-    /// and the name that does.
-    pub(super) fn named(&self, words: &[&str]) -> Option<(usize, String)> {
+    /// and the name that does; or else what is laid on later and bears one.
+    pub(super) fn named(&self, words: &[&str]) -> Option<(Option<usize>, String)> {
+        let put = self.named_layer(words);
+        let put = put.map(|(layer, name)| (Some(layer), name));
+        put.or_else(|| self.later(|put| answers_to(&put.material, words)))
+    }
+
+    fn named_layer(&self, words: &[&str]) -> Option<(usize, String)> {
         let mut layers = self.bed.layers.iter().enumerate();
         layers.find_map(|(index, layer)| {
             let material = layer

@@ -47,11 +47,10 @@ pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
     .collect()
 }
 
-/// The lowest layer with such a thing in it, by name.
+/// The lowest layer with such a thing in it, or the day it is laid on, by name.
 fn held(fill: &Fill<'_>, code: &'static str, is: impl Fn(&Ingredient) -> bool) -> Option<Notice> {
-    let (layer, put) = fill.first(is)?;
-    let values = vec![("what", put.material.name.clone())];
-    Some(Notice::new(code, Some(layer), values))
+    let (layer, name) = fill.first_ever(is)?;
+    Some(Notice::new(code, layer, vec![("what", name)]))
 }
 
 fn carry_over(fill: &Fill<'_>) -> Option<Notice> {
@@ -74,7 +73,7 @@ fn kitchen(fill: &Fill<'_>) -> Option<Notice> {
 fn glossy(fill: &Fill<'_>) -> Option<Notice> {
     let words = ["glossy", "coated", "waxed", "laminated", "printed card"];
     let (layer, name) = fill.named(&words)?;
-    Some(Notice::new(GLOSSY_CARD, Some(layer), vec![("what", name)]))
+    Some(Notice::new(GLOSSY_CARD, layer, vec![("what", name)]))
 }
 
 /// Share of a layer's wet mass that answers to that.

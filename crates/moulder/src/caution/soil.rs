@@ -42,5 +42,5 @@ fn all_compost(fill: &Fill<'_>) -> Option<Notice> {
 
 fn blocked_base(fill: &Fill<'_>) -> Option<Notice> {
     let (layer, name) = fill.named(TIGHT)?;
-    Some(Notice::new(BLOCKED_BASE, Some(layer), vec![("what", name)]))
+    Some(Notice::new(BLOCKED_BASE, layer, vec![("what", name)]))
 }

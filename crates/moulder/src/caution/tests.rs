@@ -169,6 +169,34 @@ fn each_is_raised_by_its_example_and_not_by_its_near_miss() {
     }
 }
 
+/// What is laid on later is looked at as what is put in, long before the day; what cannot
+/// do harm on top is not.
+#[test]
+fn what_is_laid_on_later_is_looked_at() {
+    let bed = example("thin-soil");
+    let with = |material: &str| {
+        let added =
+            format!("\n[[added]]\non = 2029-04-01\nmaterial = \"{material}\"\namount = \"2 cm\"\n");
+        notices(&(bed.to_owned() + &added), 0)
+    };
+    for (material, code) in [
+        ("horse manure", "weedkiller-carry-over"),
+        ("kitchen vegetable waste", "kitchen-waste"),
+        ("yew log", "poisonous-plant"),
+    ] {
+        assert!(!is_raised(bed, code), "{code}");
+        let told = with(material);
+        let told = told.iter().find(|notice| notice.code == code);
+        let told = told.unwrap_or_else(|| panic!("{code} is not raised"));
+        assert_eq!(told.layer, None);
+        assert_eq!(told.value("what"), format!("{material}, added 2029-04-01"));
+    }
+    let harmless = with("loamy topsoil");
+    for code in ["weedkiller-carry-over", "kitchen-waste", "poisonous-plant"] {
+        assert!(harmless.iter().all(|notice| notice.code != code), "{code}");
+    }
+}
+
 #[test]
 fn no_caution_goes_without_a_near_miss() {
     for code in CODES.iter().filter(|code| topic(code) != Topic::Course) {

@@ -94,14 +94,13 @@ fn live(fill: &Fill<'_>) -> Option<Notice> {
             && put.moisture_wet > AIR_DRY
             && answers_to(&put.material, SPROUTS)
     };
-    let (layer, put) = fill.first(is_live)?;
-    let values = vec![("what", put.material.name.clone())];
-    Some(Notice::new(LIVE_WOOD, Some(layer), values))
+    let (layer, name) = fill.first_ever(is_live)?;
+    Some(Notice::new(LIVE_WOOD, layer, vec![("what", name)]))
 }
 
 fn named(fill: &Fill<'_>, words: &[&str], code: &'static str) -> Option<Notice> {
     let (layer, name) = fill.named(words)?;
-    Some(Notice::new(code, Some(layer), vec![("what", name)]))
+    Some(Notice::new(code, layer, vec![("what", name)]))
 }
 
 /// A kind of wood that makes up most of it.
