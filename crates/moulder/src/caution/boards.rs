@@ -54,7 +54,7 @@ fn treated(fill: &Fill<'_>) -> Vec<Notice> {
     });
     let filled = fill
         .named(TREATED)
-        .map(|(layer, name)| Notice::new(TREATED_TIMBER, Some(layer), vec![("what", name)]));
+        .map(|(layer, name)| Notice::new(TREATED_TIMBER, layer, vec![("what", name)]));
     boards.into_iter().chain(filled).collect()
 }
 
