@@ -472,3 +472,30 @@ fn layer_as_json(
         "put": put,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::finds_room;
+    use moulder::bed::Bed;
+    use moulder::catalogue::Catalogue;
+    use moulder::read::read_toml;
+    use moulder::station::Stations;
+
+    /// A mound 90 cm high at most, with 40 cm in it and so much laid on the year after.
+    fn mound(added: &str) -> Bed {
+        let text = format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+             shape = \"mound\"\nwidth = \"1.8 m\"\nlength = \"4 m\"\nslope = \"45 deg\"\n\
+             [[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"40 cm\" }}]\n\
+             [[added]]\non = 2027-03-01\nmaterial = \"loamy topsoil\"\namount = \"{added}\"\n"
+        );
+        let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in());
+        bed.expect("a lawful bed")
+    }
+
+    #[test]
+    fn what_is_laid_on_a_mound_must_find_room() {
+        assert!(finds_room(&mound("10 cm"), "mound.toml").is_ok());
+        assert!(finds_room(&mound("80 cm"), "mound.toml").is_err());
+    }
+}
