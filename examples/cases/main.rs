@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! cargo run --release --example cases
+//! cargo run --release --example cases -- --draws 64
 //! ```
 //!
 //! `open.json` holds the cases with their sources; `beds/` one bed a case, written from
@@ -26,7 +27,7 @@ use moulder::forecast::ForecastError;
 use report::Row;
 
 fn main() -> ExitCode {
-    match run() {
+    match asked().and_then(run) {
         Ok(()) => ExitCode::SUCCESS,
         Err(faults) => {
             for fault in faults {
@@ -37,7 +38,18 @@ fn main() -> ExitCode {
     }
 }
 
-fn run() -> Result<(), Vec<String>> {
+/// How many draws of each bed to make.
+fn asked() -> Result<u32, Vec<String>> {
+    let given: Vec<String> = std::env::args().skip(1).collect();
+    let count = match given.iter().map(String::as_str).collect::<Vec<_>>()[..] {
+        [] => Some(draws::DRAWS_A_BED),
+        ["--draws", count] => count.parse().ok().filter(|count| *count > 0),
+        _ => None,
+    };
+    count.ok_or_else(|| vec!["asked for as in: --draws 64".to_owned()])
+}
+
+fn run(draws: u32) -> Result<(), Vec<String>> {
     let path = files::folder().join("open.json");
     let text = std::fs::read_to_string(path).map_err(|error| vec![error.to_string()])?;
     let cases = observed::cases(&text).map_err(|fault| vec![format!("open.json: {fault}")])?;
@@ -51,7 +63,7 @@ fn run() -> Result<(), Vec<String>> {
         let fault = |error: ForecastError| vec![format!("{}: {error}", case.id)];
         let heights_cm = forecasts::heights_cm(case, &beds);
         let (height_cm, heights_cm) = heights_cm.map_err(|error| fault(error.into()))?;
-        let told = forecasts::told(case, &beds, draws::DRAWS_A_BED).map_err(fault)?;
+        let told = forecasts::told(case, &beds, draws).map_err(fault)?;
         for (reading, told) in case.readings.iter().zip(told) {
             let score = score::score(reading, &told);
             rows.push(Row {
@@ -64,6 +76,6 @@ fn run() -> Result<(), Vec<String>> {
             });
         }
     }
-    report::print(&cases, &rows);
+    report::print(&cases, &rows, draws);
     Ok(())
 }

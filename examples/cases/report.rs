@@ -2,7 +2,6 @@
 
 use moulder::quantile::of_sorted;
 
-use crate::draws::DRAWS_A_BED;
 use crate::files::{OUT_OF_SCOPE, PARTLY};
 use crate::forecasts::Told;
 use crate::observed::{Case, Reading};
@@ -22,14 +21,12 @@ pub(crate) struct Row<'a> {
 }
 
 /// Prints the report.
-pub(crate) fn print(cases: &[Case], rows: &[Row<'_>]) {
+pub(crate) fn print(cases: &[Case], rows: &[Row<'_>], draws: u32) {
     println!("What moulder forecasts of the open observed cases, whose sources are in");
     println!("examples/cases/open.json. A report: nothing here passes or fails.");
     println!();
     println!("low, mid,   the band that four in five draws lie in, and the middle of the");
-    println!(
-        "high        draws: {DRAWS_A_BED} of each bed of the case, which all count alike, over"
-    );
+    println!("high        draws: {draws} of each bed of the case, which all count alike, over");
     println!("            all that is uncertain and the months and heights left open");
     println!("line        the middle line of the bed as chosen, middle height and month");
     println!("set ... wo  settling, sifting, soft rot, wood rot: per cent of line;");
