@@ -26,7 +26,9 @@ pub use rain::HALF_WET_MM;
 pub use series::{SeriesDay, SkyError, from_series};
 pub use watering::watered;
 use years::Years;
-pub use years::{MONTH_RAIN, MONTH_WARMTH};
+pub use years::{
+    MONTH_RAIN, MONTH_WARMTH, RAIN_BY_DRYNESS, WARMTH_BY_RANGE, WARMTH_BY_SEASON, WARMTH_MEMORY,
+};
 
 /// Longest weather: a hundred years and a little; days. More is not laid out, and
 /// [`Weather`] goes on with its last day.
@@ -65,11 +67,13 @@ pub fn lay_out(climate: &Climate, filled: Date, days: u32, seed: u64) -> Weather
 
 /// Lays drawn years out on days: as [`lay_out`], but each civil month is warmer or colder
 /// ([`MONTH_WARMTH`]), wetter or drier ([`MONTH_RAIN`]) than its normal, by the sample's
-/// own seed; over many samples the normals are kept.
+/// own seed. Warm months tend to follow warm ones ([`WARMTH_MEMORY`]), so that whole years
+/// differ as well; over many samples the normals are kept.
 #[must_use]
 pub fn lay_out_drawn(climate: &Climate, filled: Date, days: u32, sample: &Sample) -> Weather {
     let seed = sample.sky_seed();
-    let years = Years::of(seed);
+    let count = days.clamp(1, DAYS_LIMIT);
+    let years = Years::of(climate, seed, filled, count);
     lay(climate, filled, days, seed, Some(&years), Draw::Of(sample))
 }
 
