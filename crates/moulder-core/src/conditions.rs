@@ -18,9 +18,9 @@ use crate::moisture::{
     wood_dry_factor, wood_wet_side,
 };
 use crate::smooth::{smooth_min, softplus};
-use crate::stack::{Slice, Stack};
+use crate::stack::{Piece, Slice, Stack};
 use crate::state::State;
-use crate::temperature::{day_mean, soft_factor, wood_factor};
+use crate::temperature::{day_nodes_c, soft_day_mean, wood_day_mean};
 use crate::tridiagonal::Tridiagonal;
 use crate::weather::Day;
 
@@ -153,13 +153,19 @@ impl<const L: usize> Stack<L> {
         let mean_c = state.rows[slice.slots.temperature][lane];
         let swing_c =
             day.half_swing_c * exp(-measure.depth_m / self.parameters.daily_damping_m[lane]);
-        let soft = day_mean(mean_c, swing_c, soft_factor);
-        let q10 = self.parameters.q10_wood[lane];
+        let nodes_c = day_nodes_c(mean_c, swing_c);
+        let soft = soft_day_mean(&nodes_c);
+        let is_wood = |piece: &Piece<L>| piece.matter == Matter::Wood;
+        let wood = if slice.pieces.iter().any(is_wood) {
+            wood_day_mean(self.parameters.q10_wood[lane], &nodes_c)
+                * wood_dry_factor(conditions.wood_moisture)
+        } else {
+            0.0
+        };
         for piece in &slice.pieces {
             out.push(match piece.matter {
                 Matter::Wood => Standing {
-                    rate: day_mean(mean_c, swing_c, |t| wood_factor(q10, t))
-                        * wood_dry_factor(conditions.wood_moisture),
+                    rate: wood,
                     wet: wood_wet_side(measure.wood_gravity, conditions.wood_moisture),
                     floor: WOOD_FLOOR,
                 },
@@ -212,8 +218,7 @@ impl<const L: usize> Stack<L> {
                 .map(|s| s.rate * aired_factor(s.wet, 1e6, s.floor)),
         );
         self.release(state, lane, out);
-        let resistance = |i: usize| {
-            let (measure, conditions): (&SliceMeasure, _) = (&measures[i], &out.slices[i]);
+        let resistance = |(measure, conditions): (&SliceMeasure, &SliceConditions)| {
             let pore_share = (measure.pore_m3 / measure.volume_m3).max(conditions.air_share);
             // Channels run through soil, not through a mat of leaves.
             let soil_share = measure.fines_m3 / measure.volume_m3;
@@ -222,13 +227,9 @@ impl<const L: usize> Stack<L> {
                 + channels * soil_share.min(1.0);
             (0.5 * measure.thickness_m / diffusivity, diffusivity)
         };
-        for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate() {
-            let (own, diffusivity) = resistance(i);
-            let above = if i + 1 < measures.len() {
-                resistance(i + 1).0
-            } else {
-                0.0
-            };
+        let mut above = 0.0;
+        for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate().rev() {
+            let (own, diffusivity) = resistance((measure, &out.slices[i]));
             let side_m2 = slice.sides.perimeter_m[lane]
                 * measure.thickness_m
                 * slice.sides.share[lane]
@@ -239,7 +240,9 @@ impl<const L: usize> Stack<L> {
                 demand_m3_per_day: out.slices[i].released_kg_per_day * OXYGEN_PER_CARBON
                     / OXYGEN_KG_PER_M3,
             });
+            above = own;
         }
+        out.pores.reverse();
         profile(&out.pores, &mut out.system, &mut out.percent);
         let mut at = 0;
         for (i, slice) in self.slices.iter().enumerate() {

@@ -46,10 +46,13 @@ impl<const L: usize> Stack<L> {
             let (mut store_m3, mut by_across) = (0.0, 0.0);
             for (from, giver) in measures.iter().enumerate().skip(to + 1) {
                 let soil = self.soil_resistance(giver, from);
-                let first_m3 = loose_m3(giver) * way_open(soil, soil_between, 0.0);
-                store_m3 += first_m3;
-                if giver.mobile_across_m > 0.0 {
-                    by_across += first_m3 / giver.mobile_across_m;
+                let loose_m3 = loose_m3(giver);
+                if loose_m3 > 0.0 {
+                    let first_m3 = loose_m3 * way_open(soil, soil_between, 0.0);
+                    store_m3 += first_m3;
+                    if giver.mobile_across_m > 0.0 {
+                        by_across += first_m3 / giver.mobile_across_m;
+                    }
                 }
                 soil_between += soil;
             }
@@ -65,16 +68,19 @@ impl<const L: usize> Stack<L> {
             for (from, giver) in measures.iter().enumerate().skip(to + 1) {
                 let own = self.resistance(state, giver, from, across_m, lane);
                 let soil = self.soil_resistance(giver, from);
-                let m3_per_day = per_store
-                    * loose_m3(giver)
-                    * way_open(soil, soil_between, 0.0)
-                    * way_open(own, between, into);
-                if m3_per_day > 0.0 {
-                    out.push(Flow {
-                        from,
-                        to,
-                        m3_per_day,
-                    });
+                let loose_m3 = loose_m3(giver);
+                if loose_m3 > 0.0 {
+                    let m3_per_day = per_store
+                        * loose_m3
+                        * way_open(soil, soil_between, 0.0)
+                        * way_open(own, between, into);
+                    if m3_per_day > 0.0 {
+                        out.push(Flow {
+                            from,
+                            to,
+                            m3_per_day,
+                        });
+                    }
                 }
                 between += own;
                 soil_between += soil;
@@ -94,8 +100,24 @@ impl<const L: usize> Stack<L> {
         }
     }
 
-    /// Adds to one slice a share of the fines of another, each kind by its mobility,
-    /// and of the gap between them by the mobility of all.
+    /// How mobile each kind of fines of a slice is; last, the gap between them by the
+    /// mobility of all.
+    pub fn mobilities(
+        &self,
+        state: &State<L>,
+        from: usize,
+        giver: &SliceMeasure,
+        lane: usize,
+        out: &mut Vec<f64>,
+    ) {
+        let slice = &self.slices[from];
+        out.clear();
+        out.extend((0..self.fines.len()).map(|kind| mobility(slice, kind, state, lane)));
+        out.push(giver.mobile_share);
+    }
+
+    /// Adds to one slice a part of the fines of another: of each kind, and last of the gap
+    /// between them, its share.
     #[allow(
         clippy::too_many_arguments,
         reason = "who, whence, whither and how much"
@@ -105,58 +127,52 @@ impl<const L: usize> Stack<L> {
         state: &State<L>,
         from: usize,
         to: usize,
-        giver: &SliceMeasure,
         out: &mut State<L>,
         lane: usize,
-        share: impl Fn(f64) -> f64,
+        part: f64,
+        shares: &[f64],
     ) {
-        for (given, taken, mobility) in self.fine_rows(state, from, to, giver, lane) {
-            out.rows[taken][lane] += share(mobility) * state.rows[given][lane];
+        let (from, to) = (&self.slices[from].slots, &self.slices[to].slots);
+        let kinds = from.fines.iter().zip(&to.fines).zip(&self.fines);
+        for (((given, taken), fine), share) in kinds.zip(shares) {
+            let share = part * share;
+            // What is held back, or is not there.
+            if share == 0.0 {
+                continue;
+            }
+            // Mineral matter, pools, nitrogen.
+            for row in 0..fine.pools.len() + 2 {
+                out.rows[taken.mineral + row][lane] +=
+                    share * state.rows[given.mineral + row][lane];
+            }
         }
+        let share = part * shares[self.fines.len()];
+        out.rows[to.fine_gap][lane] += share * state.rows[from.fine_gap][lane];
     }
 
-    /// Leaves in a slice a share of the fines it had, each kind by its mobility; what
-    /// has come to it meanwhile stays. Never below zero, whatever the rounding.
+    /// Leaves in a slice of the fines it had, of each kind and last of the gap between
+    /// them, its share; what has come to it meanwhile stays. Never below zero, whatever
+    /// the rounding.
     pub fn keep_fines(
         &self,
         state: &State<L>,
         from: usize,
-        giver: &SliceMeasure,
         out: &mut State<L>,
         lane: usize,
-        share: impl Fn(f64) -> f64,
+        shares: &[f64],
     ) {
-        for (row, _, mobility) in self.fine_rows(state, from, from, giver, lane) {
+        let slots = &self.slices[from].slots;
+        let mut keep = |row: usize, share: f64| {
             let had = state.rows[row][lane];
             let come = out.rows[row][lane] - had;
-            out.rows[row][lane] = come + share(mobility) * had;
+            out.rows[row][lane] = come + share * had;
+        };
+        for ((slots, fine), share) in slots.fines.iter().zip(&self.fines).zip(shares) {
+            for row in 0..fine.pools.len() + 2 {
+                keep(slots.mineral + row, *share);
+            }
         }
-    }
-
-    /// Rows of the fines of one slice beside those of another, with their mobility.
-    fn fine_rows(
-        &self,
-        state: &State<L>,
-        from: usize,
-        to: usize,
-        giver: &SliceMeasure,
-        lane: usize,
-    ) -> impl Iterator<Item = (usize, usize, f64)> {
-        let (from, to) = (&self.slices[from], &self.slices[to]);
-        let kinds = self
-            .fines
-            .iter()
-            .zip(&from.slots.fines)
-            .zip(&to.slots.fines)
-            .enumerate();
-        let grains = kinds.flat_map(move |(kind, ((fine, given), taken))| {
-            let mobility = mobility(from, kind, state, lane);
-            // Mineral matter, pools, nitrogen.
-            (0..fine.pools.len() + 2)
-                .map(move |row| (given.mineral + row, taken.mineral + row, mobility))
-        });
-        let gap = (from.slots.fine_gap, to.slots.fine_gap, giver.mobile_share);
-        grains.chain(core::iter::once(gap))
+        keep(slots.fine_gap, shares[self.fines.len()]);
     }
 
     /// How much a slice holds fines of that size back.
@@ -174,7 +190,8 @@ impl<const L: usize> Stack<L> {
         }
         let frame_m = (measure.frame_m3 + measure.gap_m3) / slice.area_m2[lane];
         let frame = frame_resistance(across_m / measure.pore_m, frame_m);
-        let sheets = slice.pieces.iter().map(|piece| {
+        let sheets = slice.pieces.iter().filter(|piece| piece.cover[lane] > 0.0);
+        let sheets = sheets.map(|piece| {
             let left = piece_left(piece, state, lane);
             sheet_resistance(piece.cover[lane], left, piece.sheets[lane])
         });

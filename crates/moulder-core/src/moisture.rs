@@ -43,7 +43,9 @@ pub const CELL_WALL_GRAVITY: f64 = 1.54;
 /// ```
 #[must_use]
 pub fn plant_dry_factor(moisture: f64) -> f64 {
-    haug(moisture) / haug(0.60)
+    /// `haug(0.60)`.
+    const AT_BEST: f64 = 0.972_028_527_451_341;
+    haug(moisture) / AT_BEST
 }
 
 fn haug(moisture: f64) -> f64 {
@@ -85,8 +87,10 @@ pub fn wood_wet_side(gravity: f64, moisture: f64) -> f64 {
 pub fn soil_dry_factor(wetness: f64) -> f64 {
     /// Campbell's exponent over the logarithm of the ratio of potentials, 4.5/ln(466).
     const SLOPE: f64 = 0.732;
+    /// `smooth_min(1.0, 1.0)`.
+    const AT_ONE: f64 = 0.917_004_043_204_671_2;
     let share = 1.0 + SLOPE * ln(wetness.max(1e-6));
-    smooth_min(softplus(share, 0.03), 1.0) / smooth_min(1.0, 1.0) * (1.0 - exp(-wetness / 0.05))
+    smooth_min(softplus(share, 0.03), 1.0) / AT_ONE * (1.0 - exp(-wetness / 0.05))
 }
 
 /// Wet side of soil: `((1 - s)/0.40)^(4/3)` (form of Skopp et al. 1990); above 1 where

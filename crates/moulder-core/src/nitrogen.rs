@@ -245,6 +245,10 @@ impl<const L: usize> Stack<L> {
                 wanted[way] += (kept / (1.0 - kept) + humified) * lost / decomposers;
             }
             for (way, into) in [row, slots.humus_nitrogen].into_iter().enumerate() {
+                // Nothing there, or nothing that goes that way.
+                if broken[way] == 0.0 {
+                    continue;
+                }
                 out.push(Turnover {
                     row,
                     into,

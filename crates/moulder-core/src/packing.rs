@@ -6,7 +6,7 @@
 
 use alloc::vec::Vec;
 
-use crate::elementary::pow;
+use crate::elementary::{exp, ln, pow};
 use crate::smooth::smooth_min;
 
 /// Size ratio above which fines cannot enter the pores of dense spheres
@@ -27,8 +27,7 @@ const LARGEST_RATIO: f64 = 0.95;
 #[inline]
 #[must_use]
 pub fn vanishing_share(ratio: f64) -> f64 {
-    let rest = 1.0 - ratio;
-    pow(rest, 3.3) + 2.8 * ratio * pow(rest, 2.7)
+    shares(ratio).0
 }
 
 /// Share of the coarse pieces' gaps that such fines can use.
@@ -39,8 +38,20 @@ pub fn vanishing_share(ratio: f64) -> f64 {
 #[inline]
 #[must_use]
 pub fn usable_share(ratio: f64) -> f64 {
+    shares(ratio).1
+}
+
+/// [`vanishing_share`] and [`usable_share`] for the price of one logarithm.
+#[inline]
+#[must_use]
+pub fn shares(ratio: f64) -> (f64, f64) {
     let rest = 1.0 - ratio;
-    rest * rest + 0.4 * ratio * pow(rest, 3.7)
+    let ln_rest = ln(rest);
+    let power = |exponent: f64| exp(exponent * ln_rest);
+    (
+        power(3.3) + 2.8 * ratio * power(2.7),
+        rest * rest + 0.4 * ratio * power(3.7),
+    )
 }
 
 /// Width of the pores between pieces `across_m` wide at void ratio `void_ratio`:
@@ -87,7 +98,7 @@ pub fn open_share(relative_size: f64) -> f64 {
 #[inline]
 #[must_use]
 pub fn filled_volume(envelope: f64, gap: f64, fines: f64, ratio: f64) -> f64 {
-    let (vanishing, usable) = (vanishing_share(ratio), usable_share(ratio));
+    let (vanishing, usable) = shares(ratio);
     let coarse_led = envelope + gap + (1.0 - vanishing) * fines;
     let fine_led = envelope + gap * (1.0 - usable) + fines;
     let width = 0.01 * (gap * usable + fines * vanishing);

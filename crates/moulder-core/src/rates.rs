@@ -38,6 +38,7 @@ pub struct MixedGap {
 pub struct Scratch {
     measures: Vec<SliceMeasure>,
     flows: Vec<Flow>,
+    mobilities: Vec<f64>,
     conditions: Conditions,
     stores: Vec<Store>,
     ways: Vec<HeatWays>,
@@ -97,6 +98,7 @@ impl<const L: usize> Stack<L> {
         let Scratch {
             measures,
             flows,
+            mobilities,
             conditions,
             stores,
             ways,
@@ -129,9 +131,9 @@ impl<const L: usize> Stack<L> {
             for flow in flows.iter() {
                 let giver = &measures[flow.from];
                 let share = flow.m3_per_day / loose_m3(giver);
-                let gone = |mobility: f64| share * mobility;
-                self.add_fines(state, flow.from, flow.to, giver, out, lane, gone);
-                self.add_fines(state, flow.from, flow.from, giver, out, lane, |m| -gone(m));
+                self.mobilities(state, flow.from, giver, lane, mobilities);
+                self.add_fines(state, flow.from, flow.to, out, lane, share, mobilities);
+                self.add_fines(state, flow.from, flow.from, out, lane, -share, mobilities);
             }
         }
     }

@@ -13,7 +13,7 @@
 //! written so that cutting a layer in two changes nothing.
 
 use crate::elementary::{exp, ln, mean_decay};
-use crate::packing::{open_share, packing_ratio, usable_share, vanishing_share};
+use crate::packing::{open_share, packing_ratio, shares};
 use crate::smooth::softplus;
 use crate::value::{Spread, Status, Value};
 
@@ -43,7 +43,8 @@ const FILTER_M: f64 = 0.10;
 #[must_use]
 pub fn capacity_m3(gap_m3: f64, relative_size: f64) -> f64 {
     let ratio = packing_ratio(relative_size);
-    open_share(relative_size) * gap_m3 * usable_share(ratio) / vanishing_share(ratio)
+    let (vanishing, usable) = shares(ratio);
+    open_share(relative_size) * gap_m3 * usable / vanishing
 }
 
 /// How fast a frame with free access takes fines; m3/d.
@@ -102,9 +103,8 @@ pub fn loose_share(mineral_kg: f64, bound_kg: f64) -> f64 {
     if bound_kg <= 0.0 {
         return 1.0;
     }
-    let width = 0.01 * bound_kg;
-    // Less the ramp at nothing, so that no grains means no loose ones.
-    let ramp = softplus(mineral_kg - bound_kg, width) - softplus(-bound_kg, width);
+    // A hundred widths below its foot the ramp is nothing: no grains, no loose ones.
+    let ramp = softplus(mineral_kg - bound_kg, 0.01 * bound_kg);
     ramp / mineral_kg.max(f64::MIN_POSITIVE)
 }
 
@@ -114,7 +114,16 @@ pub fn loose_share(mineral_kg: f64, bound_kg: f64) -> f64 {
 #[inline]
 #[must_use]
 pub fn way_open(from: f64, between: f64, to: f64) -> f64 {
-    mean_decay(from) * exp(-between) * mean_decay(to)
+    // An open way, which is common, costs nothing.
+    let half_way = |resistance: f64| {
+        if resistance == 0.0 {
+            1.0
+        } else {
+            mean_decay(resistance)
+        }
+    };
+    let past = if between == 0.0 { 1.0 } else { exp(-between) };
+    half_way(from) * past * half_way(to)
 }
 
 #[cfg(test)]

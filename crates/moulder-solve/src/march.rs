@@ -19,7 +19,7 @@ use moulder_core::settlement::{
     left_after_creep, left_after_load, left_after_rot, left_after_wetting, stress_after,
 };
 use moulder_core::stack::{
-    CROPPED, DRAINED, EVAPORATED, FED, LEACHED, RELEASED, Rot, Slice, Stack, WATERED,
+    CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Piece, RELEASED, Rot, Slice, Stack, WATERED,
 };
 use moulder_core::state::State;
 
@@ -42,8 +42,13 @@ pub struct March<'stack, const L: usize> {
     fresh_days: f64,
     split: Split<L>,
     heights_m: [f64; L],
-    measures: Vec<SliceMeasure>,
+    /// Each lane as it stood when its height was last taken: at the end of each process
+    /// that is of the state as it is, which the next one need not measure again.
+    measures: [Vec<SliceMeasure>; L],
+    /// A lane in the middle of a process.
+    middle: Vec<SliceMeasure>,
     flows: Vec<Flow>,
+    trickling: Trickling,
     midway: State<L>,
     next: State<L>,
     /// The state a step ago, and how long that step was; 0 before the first.
@@ -51,6 +56,8 @@ pub struct March<'stack, const L: usize> {
     behind_days: f64,
     /// Days at full rate that each ingredient has in half a step.
     exposures: Vec<[f64; L]>,
+    /// Envelopes of the pieces of a slice as they were.
+    envelopes: Vec<[f64; L]>,
     /// Where in them each slice's end.
     ends: Vec<usize>,
     /// How much of what was dry each slice has had of wetting in a step.
@@ -94,12 +101,15 @@ impl<'stack, const L: usize> March<'stack, L> {
             fresh_days: 0.0,
             split: Split::default(),
             heights_m: [0.0; L],
-            measures: Vec::new(),
+            measures: core::array::from_fn(|_| Vec::new()),
+            middle: Vec::new(),
+            trickling: Trickling::default(),
             flows: Vec::new(),
             exposures: alloc::vec![
                 [0.0; L];
                 stack.slices.iter().map(|slice| stack.factors_of(slice)).sum()
             ],
+            envelopes: Vec::new(),
             ends: stack
                 .slices
                 .iter()
@@ -240,10 +250,10 @@ impl<'stack, const L: usize> March<'stack, L> {
         }
         self.look_ahead(0.5 * dt);
         for lane in 0..L {
-            stack.measure(&self.next, self.days + 0.5 * dt, lane, &mut self.measures);
+            stack.measure(&self.next, self.days + 0.5 * dt, lane, &mut self.middle);
             let mut sky = Sky {
                 stack,
-                measures: &self.measures,
+                measures: &self.middle,
                 room: &mut self.room,
                 lane,
             };
@@ -312,8 +322,8 @@ impl<'stack, const L: usize> March<'stack, L> {
     /// Measures a lane as it stands and gives its height.
     fn measure_m(&mut self, lane: usize) -> f64 {
         self.stack
-            .measure(&self.state, self.days, lane, &mut self.measures);
-        height_m(&self.measures)
+            .measure(&self.state, self.days, lane, &mut self.measures[lane]);
+        height_m(&self.measures[lane])
     }
 
     /// The fall of each lane's surface since the last booking.
@@ -369,28 +379,33 @@ impl<'stack, const L: usize> March<'stack, L> {
         exposures: &[[f64; L]],
         humus: &mut HumusStep<L>,
     ) {
-        let envelope = |state: &State<L>| -> [f64; L] {
+        if slice.pieces.iter().all(|piece| piece.rot != rot) {
+            return;
+        }
+        let envelope = |piece: &Piece<L>, state: &State<L>| -> [f64; L] {
             core::array::from_fn(|lane| {
-                let pieces = slice.pieces.iter();
-                pieces
-                    .map(|piece| piece_envelope_m3(piece, piece_left(piece, state, lane), lane))
-                    .sum()
+                piece_envelope_m3(piece, piece_left(piece, state, lane), lane)
             })
         };
-        let before = envelope(&self.state);
+        self.envelopes.clear();
+        let mut before = [0.0; L];
+        for piece in &slice.pieces {
+            let own = envelope(piece, &self.state);
+            self.envelopes.push(own);
+            for lane in 0..L {
+                before[lane] += own[lane];
+            }
+        }
         let mut after = before;
         let mut weighted = [0.0; L];
-        let pieces = slice.pieces.iter().zip(exposures);
-        for (piece, days) in pieces.filter(|(piece, _)| piece.rot == rot) {
-            let own: [f64; L] = core::array::from_fn(|lane| {
-                piece_envelope_m3(piece, piece_left(piece, &self.state, lane), lane)
-            });
+        let pieces = slice.pieces.iter().zip(exposures).zip(&self.envelopes);
+        for ((piece, days), own) in pieces.filter(|((piece, _), _)| piece.rot == rot) {
             for (row, pool) in (piece.first_pool..).zip(&piece.pools) {
                 humus.feed(&mut self.state.rows[row], pool, days);
             }
+            let left = envelope(piece, &self.state);
             for lane in 0..L {
-                let left = piece_left(piece, &self.state, lane);
-                let change = piece_envelope_m3(piece, left, lane) - own[lane];
+                let change = left[lane] - own[lane];
                 after[lane] += change;
                 weighted[lane] += piece.void_closure[lane] * change;
             }
@@ -435,14 +450,13 @@ impl<'stack, const L: usize> March<'stack, L> {
         let stack = self.stack;
         let parameters = &stack.parameters;
         for lane in 0..L {
-            self.measure_m(lane);
             let creep_start = parameters.creep_start_days[lane];
             for (index, slice) in stack.slices.iter().enumerate() {
                 let slots = &slice.slots;
                 let mixed = stack.mixed_gap(&self.state, index, lane);
                 let rows = &mut self.state.rows;
                 let felt = rows[slots.stress][lane];
-                let load = self.measures[index].load_kpa;
+                let load = self.measures[lane][index].load_kpa;
                 let feels = stress_after(load, felt, parameters.stress_days[lane], dt);
                 let wetted = rows[slots.wetted][lane];
                 let wets = 1.0 - (1.0 - wetted) * exp(-self.soaking[index][lane]);
@@ -484,11 +498,10 @@ impl<'stack, const L: usize> March<'stack, L> {
         self.midway.rows.clone_from(&self.state.rows);
         self.next.rows.clone_from(&self.state.rows);
         for lane in 0..L {
-            stack.measure(&self.state, self.days, lane, &mut self.measures);
-            stack.flows(&self.state, &self.measures, lane, &mut self.flows);
+            stack.flows(&self.state, &self.measures[lane], lane, &mut self.flows);
             self.trickle(0.5 * dt, lane, Target::Midway);
-            stack.measure(&self.midway, self.days, lane, &mut self.measures);
-            stack.flows(&self.midway, &self.measures, lane, &mut self.flows);
+            stack.measure(&self.midway, self.days, lane, &mut self.middle);
+            stack.flows(&self.midway, &self.middle, lane, &mut self.flows);
             self.trickle(dt, lane, Target::Next);
         }
         core::mem::swap(&mut self.state, &mut self.next);
@@ -502,10 +515,10 @@ impl<'stack, const L: usize> March<'stack, L> {
     fn mix(&mut self) {
         let stack = self.stack;
         for lane in 0..L {
-            stack.measure(&self.state, self.days, lane, &mut self.measures);
+            stack.measure(&self.state, self.days, lane, &mut self.middle);
             let (exposures, ends) = (&self.exposures, &self.ends);
             let worked = |slice: usize| exposures[ends[slice] - 1][lane];
-            stack.mix(&mut self.state, &self.measures, worked, lane);
+            stack.mix(&mut self.state, &self.middle, worked, lane);
         }
     }
 
@@ -513,26 +526,38 @@ impl<'stack, const L: usize> March<'stack, L> {
     /// that starts as its copy. A store falls exponentially, so none is overdrawn.
     fn trickle(&mut self, dt: f64, lane: usize, target: Target) {
         let stack = self.stack;
-        let out = match target {
-            Target::Midway => &mut self.midway,
-            Target::Next => &mut self.next,
+        let (out, measures) = match target {
+            Target::Midway => (&mut self.midway, &self.measures[lane]),
+            Target::Next => (&mut self.next, &self.middle),
         };
-        for (from, giver) in self.measures.iter().enumerate() {
+        let Trickling { kept, gone } = &mut self.trickling;
+        for (from, giver) in measures.iter().enumerate() {
             let leaving = self.flows.iter().filter(|flow| flow.from == from);
             let total: f64 = leaving.clone().map(|flow| flow.m3_per_day).sum();
             if total <= 0.0 {
                 continue;
             }
             let rate = total / loose_m3(giver);
-            let kept = |mobility: f64| exp(-rate * mobility * dt);
+            stack.mobilities(&self.state, from, giver, lane, kept);
+            gone.clear();
+            for mobility in kept.iter_mut() {
+                *mobility = exp(-rate * *mobility * dt);
+                gone.push(1.0 - *mobility);
+            }
             for flow in leaving {
                 let part = flow.m3_per_day / total;
-                let gone = |mobility: f64| part * (1.0 - kept(mobility));
-                stack.add_fines(&self.state, from, flow.to, giver, out, lane, gone);
+                stack.add_fines(&self.state, from, flow.to, out, lane, part, gone);
             }
-            stack.keep_fines(&self.state, from, giver, out, lane, kept);
+            stack.keep_fines(&self.state, from, out, lane, kept);
         }
     }
+}
+
+/// What leaves a slice and what stays, by kind of fines and last for the gap.
+#[derive(Debug, Clone, Default)]
+struct Trickling {
+    kept: Vec<f64>,
+    gone: Vec<f64>,
 }
 
 /// Where a trickle is written.

@@ -127,7 +127,10 @@ impl<const L: usize> Sky<'_, L> {
             faded[at] += days;
             at += 1;
             for (row, pool) in (first..).zip(pools) {
-                state.rows[row][lane] *= exp(-pool.rate_per_day[lane] * days);
+                let carbon_kg = &mut state.rows[row][lane];
+                if *carbon_kg != 0.0 {
+                    *carbon_kg *= exp(-pool.rate_per_day[lane] * days);
+                }
             }
         };
         for slice in &stack.slices {
@@ -291,6 +294,7 @@ impl<const L: usize> Sky<'_, L> {
         exposures: &[[f64; L]],
     ) {
         let (stack, lane) = (self.stack, self.lane);
+        let ground_c = [0.5 * dt, dt].map(|on| stack.ground_c(from + on, lane));
         let share = stack.parameters.latent_share[lane];
         let temperatures = stack.slices.iter().map(|slice| slice.slots.temperature);
         let room = &mut *self.room;
@@ -310,7 +314,7 @@ impl<const L: usize> Sky<'_, L> {
             room.kept.push(middle * (1.0 - latent_share));
             room.latent_shares.push(latent_share);
         }
-        self.conduct(state, from, dt, day);
+        self.conduct(state, dt, day, ground_c);
         self.fade(state, exposures, dt);
         stack.conditions(state, self.measures, day, lane, &mut self.room.conditions);
         let room = &mut *self.room;
@@ -327,21 +331,23 @@ impl<const L: usize> Sky<'_, L> {
             rows[slice.slots.water][lane] -= more_kg;
             rows[EVAPORATED][lane] += more_kg;
         }
-        self.conduct(state, from, dt, day);
+        self.conduct(state, dt, day, ground_c);
     }
 
     /// Conduction from the temperatures at the start, with the heat kept, into a state.
-    fn conduct(&mut self, state: &mut State<L>, from: f64, dt: f64, day: &Day) {
+    fn conduct(&mut self, state: &mut State<L>, dt: f64, day: &Day, ground_c: [f64; 2]) {
         let (stack, lane) = (self.stack, self.lane);
         let room = &mut *self.room;
-        let mut implicit = |start: &[f64], at: f64, dt: f64, into: &mut Vec<f64>| {
-            let around_c = [day.mean_c, stack.ground_c(at, lane)];
+        // The ground in the middle and at the end.
+        let [half_c, end_c] = ground_c;
+        let mut implicit = |start: &[f64], ground_c: f64, dt: f64, into: &mut Vec<f64>| {
+            let around_c = [day.mean_c, ground_c];
             let (ways, system) = (&room.ways, &mut room.system);
             conduct_implicitly(ways, system, start, &room.kept, around_c, dt, into);
         };
-        implicit(&room.start_c, from + dt, dt, &mut room.coarse_c);
-        implicit(&room.start_c, from + 0.5 * dt, 0.5 * dt, &mut room.half_c);
-        implicit(&room.half_c, from + dt, 0.5 * dt, &mut room.fine_c);
+        implicit(&room.start_c, end_c, dt, &mut room.coarse_c);
+        implicit(&room.start_c, half_c, 0.5 * dt, &mut room.half_c);
+        implicit(&room.half_c, end_c, 0.5 * dt, &mut room.fine_c);
         let ends = room.fine_c.iter().zip(&room.coarse_c);
         for (slice, (fine, coarse)) in stack.slices.iter().zip(ends) {
             state.rows[slice.slots.temperature][lane] = 2.0 * fine - coarse;
