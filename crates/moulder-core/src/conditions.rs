@@ -20,7 +20,7 @@ use crate::moisture::{
 use crate::smooth::{smooth_min, softplus};
 use crate::stack::{Piece, Slice, Stack};
 use crate::state::State;
-use crate::temperature::{day_nodes_c, soft_day_mean, wood_day_mean};
+use crate::temperature::DayCourse;
 use crate::tridiagonal::Tridiagonal;
 use crate::weather::Day;
 
@@ -153,11 +153,14 @@ impl<const L: usize> Stack<L> {
         let mean_c = state.rows[slice.slots.temperature][lane];
         let swing_c =
             day.half_swing_c * exp(-measure.depth_m / self.parameters.daily_damping_m[lane]);
-        let nodes_c = day_nodes_c(mean_c, swing_c);
-        let soft = soft_day_mean(&nodes_c);
+        let course = DayCourse {
+            mean_c,
+            half_swing_c: swing_c,
+        };
+        let soft = course.soft_mean();
         let is_wood = |piece: &Piece<L>| piece.matter == Matter::Wood;
         let wood = if slice.pieces.iter().any(is_wood) {
-            wood_day_mean(self.parameters.q10_wood[lane], &nodes_c)
+            course.wood_mean(self.parameters.q10_wood[lane])
                 * wood_dry_factor(conditions.wood_moisture)
         } else {
             0.0

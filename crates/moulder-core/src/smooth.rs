@@ -19,6 +19,25 @@ pub fn softplus(x: f64, width: f64) -> f64 {
     x.max(0.0) + width * ln(1.0 + exp(-x.abs() / width))
 }
 
+/// [`softplus`] and its slope by `x`, for the price of one exponential.
+///
+/// ```
+/// use moulder_core::smooth::{softplus, softplus_and_slope};
+///
+/// let (value, slope) = softplus_and_slope(0.3, 0.2);
+/// let beside = softplus(0.3 + 1e-7, 0.2) - softplus(0.3 - 1e-7, 0.2);
+/// assert_eq!(value, softplus(0.3, 0.2));
+/// assert!((slope - beside / 2e-7).abs() < 1e-7);
+/// ```
+#[inline]
+#[must_use]
+pub fn softplus_and_slope(x: f64, width: f64) -> (f64, f64) {
+    let small = exp(-x.abs() / width);
+    let sum = 1.0 + small;
+    let larger = if x < 0.0 { small } else { 1.0 };
+    (x.max(0.0) + width * ln(sum), larger / sum)
+}
+
 /// The cubic step `3t^2 - 2t^3` from 0 at `from` to 1 at `to`.
 ///
 /// ```
@@ -53,6 +72,25 @@ pub fn smooth_min(a: f64, b: f64) -> f64 {
         fourth * fourth
     };
     least / sqrt(sqrt(sqrt(1.0 + ratio8)))
+}
+
+/// [`smooth_min`] and its slope by `a`: `(min/a)^9`.
+///
+/// ```
+/// use moulder_core::smooth::{smooth_min, smooth_min_and_slope};
+///
+/// let (value, slope) = smooth_min_and_slope(0.9, 1.0);
+/// let beside = smooth_min(0.9 + 1e-7, 1.0) - smooth_min(0.9 - 1e-7, 1.0);
+/// assert_eq!(value, smooth_min(0.9, 1.0));
+/// assert!((slope - beside / 2e-7).abs() < 1e-7);
+/// ```
+#[inline]
+#[must_use]
+pub fn smooth_min_and_slope(a: f64, b: f64) -> (f64, f64) {
+    let value = smooth_min(a, b);
+    let share = value / a.max(f64::MIN_POSITIVE);
+    let cubed = share * share * share;
+    (value, cubed * cubed * cubed)
 }
 
 /// The larger of two numbers, rounded over `width`: half of `width` above both

@@ -4,10 +4,12 @@ use alloc::vec::Vec;
 
 use crate::draught::{left_below, openness};
 use crate::measure::SliceMeasure;
-use crate::smooth::smooth_min;
+use crate::smooth::smooth_min_and_slope;
 use crate::stack::Stack;
 use crate::state::State;
-use crate::water::{drainage_kg_per_day, giving, rooting_share, wood_tends_to};
+use crate::water::{
+    drainage_and_slope, giving, giving_and_slope, rooting_share, tends_to_and_slope,
+};
 use crate::weather::Day;
 
 /// Share of field capacity below which wood finds little to drink (our own closure).
@@ -60,25 +62,45 @@ impl Store {
     #[inline]
     #[must_use]
     pub fn flux(&self, water_kg: f64, wood_water_kg: f64) -> Flux {
-        let drunk = self.drunk(water_kg, wood_water_kg);
-        let blown = self.blown(-drunk);
-        Flux {
-            drained: drainage_kg_per_day(water_kg, self.field_kg, self.drainage_days),
-            taken: blown + (self.wanted_kg_per_day - blown) * self.giving(water_kg),
+        self.flux_and_slope(water_kg, wood_water_kg).0
+    }
+
+    /// Where water goes, and how each way changes with the water in the store; kg/d and 1/d.
+    #[must_use]
+    pub fn flux_and_slope(&self, water_kg: f64, wood_water_kg: f64) -> (Flux, Flux) {
+        let (drunk, drunk_slope) = self.drunk(water_kg, wood_water_kg);
+        let (blown, blown_slope) = self.blown(-drunk, -drunk_slope);
+        let (drained, drained_slope) =
+            drainage_and_slope(water_kg, self.field_kg, self.drainage_days);
+        let over_kg = (self.field_kg - self.least_kg).max(1e-9);
+        let (giving, giving_slope) = giving_and_slope((water_kg - self.least_kg) / over_kg);
+        let wanted = self.wanted_kg_per_day - blown;
+        let flux = Flux {
+            drained,
+            taken: blown + wanted * giving,
             drunk,
-        }
+        };
+        let slope = Flux {
+            drained: drained_slope,
+            taken: blown_slope * (1.0 - giving) + wanted * giving_slope / over_kg,
+            drunk: drunk_slope,
+        };
+        (flux, slope)
     }
 
     /// What wind takes straight off of the `given` that wood gives a day, before it
     /// wets the films; kg/d. Never more than is given, nor than wind would take.
-    fn blown(&self, given: f64) -> f64 {
+    fn blown(&self, given: f64, given_slope: f64) -> (f64, f64) {
         if given <= 0.0 || self.wind_kg_per_day <= 0.0 {
-            return 0.0;
+            return (0.0, 0.0);
         }
         // Begins without a kink: a hundredth of the wood's mass in its time is little.
         let little = 0.01 * self.wood_kg / self.drinking_days;
-        let reached = self.draught * given * given / (given + little);
-        smooth_min(reached, self.wind_kg_per_day)
+        let sum = given + little;
+        let reached = self.draught * given * given / sum;
+        let reached_slope = self.draught * given * (given + 2.0 * little) / (sum * sum);
+        let (blown, slope) = smooth_min_and_slope(reached, self.wind_kg_per_day);
+        (blown, slope * reached_slope * given_slope)
     }
 
     /// Share of wanted water that it gives.
@@ -88,19 +110,27 @@ impl Store {
         giving((water_kg - self.least_kg) / (self.field_kg - self.least_kg).max(1e-9))
     }
 
-    fn drunk(&self, water_kg: f64, wood_water_kg: f64) -> f64 {
+    /// What wood drinks, and the slope of it by the water in the store.
+    fn drunk(&self, water_kg: f64, wood_water_kg: f64) -> (f64, f64) {
         if self.wood_kg <= 0.0 {
-            return 0.0;
+            return (0.0, 0.0);
         }
-        let wetness = water_kg / self.field_kg.max(1e-9);
-        let tends_kg = self.wood_kg * wood_tends_to(self.wood_gravity, wetness, self.wood_held);
-        let drunk = (tends_kg - wood_water_kg) / self.drinking_days;
+        let field_kg = self.field_kg.max(1e-9);
+        let wetness = water_kg / field_kg;
+        let (tends_to, slope) = tends_to_and_slope(self.wood_gravity, wetness, self.wood_held);
+        let drunk = (self.wood_kg * tends_to - wood_water_kg) / self.drinking_days;
+        let slope = self.wood_kg * slope / field_kg / self.drinking_days;
         if drunk > 0.0 {
             // Nothing is drunk from a store that has run dry.
-            let there = water_kg.max(0.0) / (LAST_SHARE * self.field_kg.max(1e-9));
-            drunk * there / (1.0 + there)
+            let last_kg = LAST_SHARE * field_kg;
+            let there = water_kg.max(0.0) / last_kg;
+            let left = 1.0 / (1.0 + there);
+            (
+                drunk * there * left,
+                slope * there * left + drunk * left * left / last_kg,
+            )
         } else {
-            drunk
+            (drunk, slope)
         }
     }
 }
@@ -216,6 +246,27 @@ mod tests {
             assert!(still.flux(0.0, 80.0 * moisture).taken.abs() < 1e-12);
         }
         assert!(STACK.flux(0.0, 80.0 * 0.3).taken > 0.9 * 80.0 * 0.15 / 200.0);
+    }
+
+    /// The slopes are those of the fluxes, in dry and in wet stores, with and without wind.
+    #[test]
+    fn slopes_are_those_of_the_fluxes() {
+        for moisture in [0.05, 0.2, 0.9] {
+            for water_kg in [0.01, 0.2, 0.7, 0.99, 1.05, 2.0] {
+                let at = |kg: f64| STACK.flux(kg, 80.0 * moisture);
+                let (_, slope) = STACK.flux_and_slope(water_kg, 80.0 * moisture);
+                let (less, more) = (at(water_kg - 1e-7), at(water_kg + 1e-7));
+                for (slope, less, more) in [
+                    (slope.drained, less.drained, more.drained),
+                    (slope.taken, less.taken, more.taken),
+                    (slope.drunk, less.drunk, more.drunk),
+                ] {
+                    let quotient = (more - less) / 2e-7;
+                    let off = (slope - quotient).abs();
+                    assert!(off < 1e-5 * (1.0 + quotient.abs()), "{moisture} {water_kg}");
+                }
+            }
+        }
     }
 
     /// Taking is never more than is wanted, and grows with what there is, however the

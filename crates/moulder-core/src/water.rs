@@ -10,9 +10,9 @@
 //! has one of its own. Evapotranspiration is the reference value (FAO-56) times a crop
 //! factor, taken with depth. The forms below the reference are our own closures.
 
-use crate::elementary::exp;
+use crate::elementary::{exp, sqrt};
 use crate::moisture::wood_saturation;
-use crate::smooth::{smooth_min, softplus};
+use crate::smooth::{smooth_min, smooth_min_and_slope, softplus, softplus_and_slope};
 use crate::value::{Spread, Status, Value};
 
 /// Evapotranspiration of a bed over the reference value.
@@ -96,8 +96,16 @@ const FIELD_WIDTH: f64 = 0.02;
 #[inline]
 #[must_use]
 pub fn drainage_kg_per_day(held_kg: f64, field_kg: f64, days: f64) -> f64 {
+    drainage_and_slope(held_kg, field_kg, days).0
+}
+
+/// [`drainage_kg_per_day`] and its slope by what is held; kg/d and 1/d.
+#[inline]
+#[must_use]
+pub fn drainage_and_slope(held_kg: f64, field_kg: f64, days: f64) -> (f64, f64) {
     let width = FIELD_WIDTH * field_kg.max(f64::MIN_POSITIVE);
-    softplus(held_kg - field_kg, width) / days
+    let (ramp, slope) = softplus_and_slope(held_kg - field_kg, width);
+    (ramp / days, slope / days)
 }
 
 /// Share of the wanted water that a store gives: 0 at the least it can dry to, near 1
@@ -112,13 +120,33 @@ pub fn drainage_kg_per_day(held_kg: f64, field_kg: f64, days: f64) -> f64 {
 #[inline]
 #[must_use]
 pub fn giving(available_share: f64) -> f64 {
+    giving_and_slope(available_share).0
+}
+
+/// [`giving`] and its slope.
+///
+/// ```
+/// use moulder_core::water::{giving, giving_and_slope};
+/// let beside = giving(0.4 + 1e-7) - giving(0.4 - 1e-7);
+/// assert!((giving_and_slope(0.4).1 - beside / 2e-7).abs() < 1e-6);
+/// assert_eq!(giving_and_slope(-0.1), (0.0, 0.0));
+/// ```
+#[inline]
+#[must_use]
+pub fn giving_and_slope(available_share: f64) -> (f64, f64) {
     let x = (available_share / 0.5).max(0.0);
     let x2 = x * x;
     let x4 = x2 * x2;
-    // x for small, 1 for large: an eighth power mean.
-    x / crate::elementary::sqrt(crate::elementary::sqrt(crate::elementary::sqrt(
-        1.0 + x4 * x4,
-    )))
+    let sum = 1.0 + x4 * x4;
+    // x for small, 1 for large: an eighth power mean, whose slope is its ninth power over
+    // that of x.
+    let root = sqrt(sqrt(sqrt(sum)));
+    let slope = if available_share > 0.0 {
+        2.0 / (sum * root)
+    } else {
+        0.0
+    };
+    (x / root, slope)
 }
 
 /// Weight of a slice in sharing out evapotranspiration: the part of an exponential
@@ -164,9 +192,17 @@ pub fn drinking_days(across_m: f64, days_at_10_cm: f64) -> f64 {
 #[inline]
 #[must_use]
 pub fn wood_tends_to(gravity: f64, wetness: f64, held: f64) -> f64 {
+    tends_to_and_slope(gravity, wetness, held).0
+}
+
+/// [`wood_tends_to`] and its slope by the wetness.
+#[inline]
+#[must_use]
+pub fn tends_to_and_slope(gravity: f64, wetness: f64, held: f64) -> (f64, f64) {
     let most = held * wood_saturation(gravity.max(0.02));
     let dry = 0.5 * FIBRE_SATURATION;
-    dry + (most - dry) * smooth_min(wetness, 1.0)
+    let (wet, slope) = smooth_min_and_slope(wetness, 1.0);
+    (dry + (most - dry) * wet, (most - dry) * slope)
 }
 
 #[cfg(test)]
