@@ -148,3 +148,26 @@ fn halving_the_steps_hardly_moves_a_month() {
         assert!(worst_share < 0.02, "{}: {worst_share}", bed.name);
     }
 }
+
+/// The steps of draws, which are longer, move no month by 2 mm, where draws lie centimetres
+/// apart, nor its carbon by 0.2 %.
+#[test]
+fn the_steps_of_draws_hardly_move_a_month() {
+    for bed in [demo_bag(), demo_box(), roofed_stack()] {
+        let [middle, brisk] = [Schedule::default(), Schedule::brisk()]
+            .map(|schedule| forecast_with(&bed, HALVED_MONTHS, schedule, &mut Unwatched).unwrap());
+        let (mut worst_m, mut worst_carbon) = (0.0_f64, 0.0_f64);
+        for (a, b) in brisk.months.iter().zip(&middle.months).skip(1) {
+            worst_m = worst_m.max((a.height_m - b.height_m).abs());
+            worst_carbon = worst_carbon.max((a.carbon_kg / b.carbon_kg - 1.0).abs());
+        }
+        println!(
+            "{}: the steps of draws move {:.3} mm, {:.3} % of carbon",
+            bed.name,
+            worst_m * 1e3,
+            worst_carbon * 1e2
+        );
+        assert!(worst_m < 2e-3, "{}: {worst_m} m", bed.name);
+        assert!(worst_carbon < 2e-3, "{}: {worst_carbon}", bed.name);
+    }
+}

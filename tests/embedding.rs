@@ -144,9 +144,9 @@ fn what_cannot_be_forecast_is_an_error() {
 /// the catalogue moves, and only then.
 #[test]
 fn same_input_same_bytes() {
-    const DIGESTS: [u64; 2] = [0x949b_2c62_0e9e_4deb, 0x145e_10af_7872_a293];
-    for (bed, digest) in [demo_bag(), demo_box()].iter().zip(DIGESTS) {
-        let months = forecast(bed, 24, &mut Unwatched).unwrap().months;
+    const DIGESTS: [u64; 2] = [0xe727_6514_359d_e278, 0x2d14_f338_d04f_c2c2];
+    let hashes = [demo_bag(), demo_box()].map(|bed| {
+        let months = forecast(&bed, 24, &mut Unwatched).unwrap().months;
         // FNV-1a over the bits of height and carbon.
         let mut hash = 0xcbf2_9ce4_8422_2325_u64;
         for byte in months
@@ -155,8 +155,9 @@ fn same_input_same_bytes() {
         {
             hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
         }
-        assert_eq!(hash, digest, "{}: {hash:#x}", bed.name);
-    }
+        hash
+    });
+    assert_eq!(hashes, DIGESTS, "{hashes:#x?}");
     for bed in [demo_bag(), demo_box()] {
         let one = json_of(&forecast(&bed, 24, &mut Unwatched).unwrap()).to_string();
         let two = json_of(&forecast(&bed, 24, &mut Unwatched).unwrap()).to_string();

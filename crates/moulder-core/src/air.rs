@@ -88,7 +88,8 @@ pub struct Pores {
 /// from below without overshooting, so it always converges.
 pub fn profile(slices: &[Pores], system: &mut Tridiagonal, percent: &mut Vec<f64>) {
     const MOST_ROUNDS: usize = 40;
-    const CLOSE_PERCENT: f64 = 1e-11;
+    /// Newton's method squares the distance: what moved by this is 1e-12 off.
+    const CLOSE_PERCENT: f64 = 1e-6;
     percent.clear();
     percent.resize(slices.len(), AIR_PERCENT);
     let last = slices.len().saturating_sub(1);

@@ -196,6 +196,11 @@ impl<const L: usize> Stack<L> {
             let mineral_kg = state.rows[slots.mineral][lane];
             let organic_kg = crate::measure::fine_carbon_kg(slots, fine.pools.len(), state, lane)
                 * fine.organic_per_carbon[lane];
+            if mineral_kg == 0.0 && organic_kg == 0.0 {
+                // Nothing of the kind is here to rot.
+                out.push(Standing::default());
+                continue;
+            }
             let grains_m3 = mineral_kg / crate::envelope::MINERAL_DENSITY_KG_M3
                 + organic_kg / fine.organic_density_kg_m3[lane];
             let water_m3 =
@@ -218,7 +223,7 @@ impl<const L: usize> Stack<L> {
         out.factors.extend(
             out.standings
                 .iter()
-                .map(|s| s.rate * aired_factor(s.wet, 1e6, s.floor)),
+                .map(|s| s.rate * aired_factor(s.wet, f64::MAX, s.floor)),
         );
         self.release(state, lane, out);
         let resistance = |(measure, conditions): (&SliceMeasure, &SliceConditions)| {

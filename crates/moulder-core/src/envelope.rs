@@ -22,7 +22,12 @@ pub const MINERAL_DENSITY_KG_M3: f64 = 2650.0;
 #[inline]
 #[must_use]
 pub fn volume_left(left: f64, lag: f64) -> f64 {
-    1.0 - pow((1.0 - left).max(0.0), lag)
+    // Soft matter, whose lag is 1, is spared the power.
+    if (lag - 1.0).abs() < f64::EPSILON {
+        left.min(1.0)
+    } else {
+        1.0 - pow((1.0 - left).max(0.0), lag)
+    }
 }
 
 /// Slope of [`volume_left`] by `left`.

@@ -190,6 +190,9 @@ impl<const L: usize> Stack<L> {
             let mineral_kg = state.rows[fine_slots.mineral][lane].max(0.0);
             let organic_kg = fine_carbon_kg(fine_slots, fine.pools.len(), state, lane)
                 * fine.organic_per_carbon[lane];
+            if mineral_kg == 0.0 && organic_kg == 0.0 {
+                continue;
+            }
             let grains =
                 mineral_kg / MINERAL_DENSITY_KG_M3 + organic_kg / fine.organic_density_kg_m3[lane];
             let mobile = grains * mobility(slice, kind, state, lane);
@@ -213,9 +216,13 @@ impl<const L: usize> Stack<L> {
             gap_m3: slice.gap.least_void_ratio[lane] * swollen_frame_m3
                 + state.rows[slots.gap][lane],
         };
-        let moisture = state.rows[slots.wood_water][lane] / water.wood_kg.max(f64::MIN_POSITIVE);
-        let lost = width_lost(moisture, self.parameters.wood_shrinkage[lane]);
-        let frame = shrunk(swollen, water.wood_m3, lost);
+        let frame = if water.wood_kg > 0.0 {
+            let moisture = state.rows[slots.wood_water][lane] / water.wood_kg;
+            let lost = width_lost(moisture, self.parameters.wood_shrinkage[lane]);
+            shrunk(swollen, water.wood_m3, lost)
+        } else {
+            swollen
+        };
         let (frame_m3, gap_m3) = (frame.envelope_m3, frame.gap_m3);
         let fine_gap_m3 = least_fine_gap_m3 + state.rows[slots.fine_gap][lane];
         let fines_m3 =

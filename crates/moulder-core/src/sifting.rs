@@ -13,7 +13,7 @@
 //! written so that cutting a layer in two changes nothing.
 
 use crate::elementary::{exp, ln, mean_decay};
-use crate::packing::{open_share, packing_ratio, shares};
+use crate::packing::{closing_power, open_share, packing_ratio, shares};
 use crate::smooth::softplus;
 use crate::value::{Spread, Status, Value};
 
@@ -68,7 +68,14 @@ pub fn demand_m3_per_day(capacity_m3: f64, held_m3: f64, sifting_days: f64) -> f
 #[inline]
 #[must_use]
 pub fn frame_resistance(relative_size: f64, frame_m: f64) -> f64 {
-    -ln(open_share(relative_size)) * frame_m / FILTER_M
+    // `-ln` of the open share, whose inverse is 1 and a power that is mostly tiny.
+    let closing = closing_power(relative_size);
+    let resistance = if closing < 1e-8 {
+        closing
+    } else {
+        ln(1.0 + closing)
+    };
+    resistance * frame_m / FILTER_M
 }
 
 /// How much `sheets` hold fines back, each covering `cover` of the area in

@@ -71,6 +71,10 @@ pub fn smooth_min(a: f64, b: f64) -> f64 {
         let fourth = squared * squared;
         fourth * fourth
     };
+    // Where the larger is a hundred times the smaller it adds less than a rounding.
+    if ratio8 < 1e-16 {
+        return least;
+    }
     least / sqrt(sqrt(sqrt(1.0 + ratio8)))
 }
 

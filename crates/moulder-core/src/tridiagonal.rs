@@ -18,45 +18,49 @@ use alloc::vec::Vec;
 /// ```
 #[derive(Debug, Clone, Default)]
 pub struct Tridiagonal {
-    below: Vec<f64>,
-    diagonal: Vec<f64>,
-    above: Vec<f64>,
-    right: Vec<f64>,
+    rows: Vec<Row>,
+    solution: Vec<f64>,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Row {
+    diagonal: f64,
+    above: f64,
+    right: f64,
 }
 
 impl Tridiagonal {
     /// Forgets every row.
     pub fn clear(&mut self) {
-        self.below.clear();
-        self.diagonal.clear();
-        self.above.clear();
-        self.right.clear();
+        self.rows.clear();
     }
 
     /// Adds a row: `below x[i-1] + diagonal x[i] + above x[i+1] = right`.
+    #[inline]
     pub fn push(&mut self, below: f64, diagonal: f64, above: f64, right: f64) {
-        self.below.push(below);
-        self.diagonal.push(diagonal);
-        self.above.push(above);
-        self.right.push(right);
+        let mut row = Row {
+            diagonal,
+            above,
+            right,
+        };
+        // Elimination goes on as rows come in (Thomas).
+        if let Some(last) = self.rows.last() {
+            let factor = below / last.diagonal;
+            row.diagonal -= factor * last.above;
+            row.right -= factor * last.right;
+        }
+        self.rows.push(row);
     }
 
-    /// Solves by elimination (Thomas); the rows are used up.
+    /// Solves by elimination; the rows are used up.
     pub fn solve(&mut self) -> &[f64] {
-        let count = self.right.len();
-        for i in 1..count {
-            let factor = self.below[i] / self.diagonal[i - 1];
-            self.diagonal[i] -= factor * self.above[i - 1];
-            self.right[i] -= factor * self.right[i - 1];
+        self.solution.clear();
+        self.solution.resize(self.rows.len(), 0.0);
+        let mut next = 0.0;
+        for (row, solution) in self.rows.iter().zip(&mut self.solution).rev() {
+            next = (row.right - row.above * next) / row.diagonal;
+            *solution = next;
         }
-        for i in (0..count).rev() {
-            let next = if i + 1 < count {
-                self.above[i] * self.right[i + 1]
-            } else {
-                0.0
-            };
-            self.right[i] = (self.right[i] - next) / self.diagonal[i];
-        }
-        &self.right
+        &self.solution
     }
 }

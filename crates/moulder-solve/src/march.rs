@@ -1,9 +1,9 @@
 //! The fast path.
 //!
-//! A step begins with the weather: water and heat go through it in passes of half a
-//! day or less while volumes stand still as they will be in its middle, and what each
-//! ingredient is exposed to is gathered. The rest is symmetric: rot for half, sifting for half, settling for the whole, sifting, rot
-//! (Strang 1968). Rot is exact for its exposure; settling is exact for the
+//! A step begins with the weather: water and heat go through it in passes of a day
+//! or less while volumes stand still as they will be in its middle, and what each
+//! ingredient is exposed to is gathered. The rest is symmetric: rot for half, settling for
+//! half, sifting for the whole, for it costs most, settling, rot (Strang 1968). Rot is exact for its exposure; settling is exact for the
 //! stress felt; sifting is an exponential midpoint step that cannot overdraw.
 
 use alloc::vec::Vec;
@@ -77,13 +77,6 @@ pub struct Halt<const L: usize> {
     split: Split<L>,
     diary: Vec<SliceDiary<L>>,
 }
-
-/// Passes of water and heat in a day.
-const PASSES_A_DAY: f64 = 2.0;
-/// Passes in a day of rain, which comes and goes, and with it the air.
-const PASSES_A_WET_DAY: f64 = 4.0;
-/// Rain that makes a day wet; mm.
-const WET_MM: f64 = 2.0;
 
 impl<'stack, const L: usize> March<'stack, L> {
     /// A bed on the day it was filled.
@@ -234,10 +227,9 @@ impl<'stack, const L: usize> March<'stack, L> {
         let fallen = self.fallen_m();
         self.split.book(Process::Settling, fallen);
         self.rot();
-        self.sift(half);
-        self.settle(dt);
-        self.days += dt;
-        self.sift(half);
+        self.settle(half);
+        self.sift(dt);
+        self.settle(half);
         self.rot();
     }
 
@@ -256,16 +248,15 @@ impl<'stack, const L: usize> March<'stack, L> {
                 measures: &self.middle,
                 room: &mut self.room,
                 lane,
+                is_first: true,
             };
             self.midway.rows.clone_from(&self.state.rows);
             sky.begin(self.exposures.len());
             let (mut from, to) = (self.days, self.days + dt);
             while from < to {
-                let passes = if stack.weather.day(from + 1e-9).rain_mm > WET_MM {
-                    PASSES_A_WET_DAY
-                } else {
-                    PASSES_A_DAY
-                };
+                let rain_mm = stack.weather.day(from + 1e-9).rain_mm;
+                let since = from - self.fresh_days;
+                let passes = self.schedule.passes_a_day(since, rain_mm);
                 let until = (libm::floor(from * passes + 1e-9) + 1.0) / passes;
                 let until = until.min(to);
                 sky.pass(
@@ -445,7 +436,7 @@ impl<'stack, const L: usize> March<'stack, L> {
         }
     }
 
-    /// Settles every gap from the present day to `dt` later.
+    /// Settles every gap from the present day to `dt` later, half a step, and goes there.
     fn settle(&mut self, dt: f64) {
         let stack = self.stack;
         let parameters = &stack.parameters;
@@ -459,7 +450,7 @@ impl<'stack, const L: usize> March<'stack, L> {
                 let load = self.measures[lane][index].load_kpa;
                 let feels = stress_after(load, felt, parameters.stress_days[lane], dt);
                 let wetted = rows[slots.wetted][lane];
-                let wets = 1.0 - (1.0 - wetted) * exp(-self.soaking[index][lane]);
+                let wets = 1.0 - (1.0 - wetted) * exp(-0.5 * self.soaking[index][lane]);
                 let since = self.days - slice.laid_days;
                 let left = |load_exponent, reference_kpa, collapse, creep_exponent| {
                     left_after_load(load_exponent, reference_kpa, felt, feels)
@@ -483,12 +474,10 @@ impl<'stack, const L: usize> March<'stack, L> {
                 rows[slots.wetted][lane] = wets;
             }
         }
-        // Settling ends where the step ends, so that bulging is booked with it.
-        let start = self.days;
-        self.days = start + dt;
+        // Bulging is booked with it.
+        self.days += dt;
         let fallen = self.fallen_m();
         self.split.book(Process::Settling, fallen);
-        self.days = start;
     }
 
     /// Lets fines trickle for `dt`: the rates at the start carry to the middle, the
@@ -503,23 +492,16 @@ impl<'stack, const L: usize> March<'stack, L> {
             stack.measure(&self.midway, self.days, lane, &mut self.middle);
             stack.flows(&self.midway, &self.middle, lane, &mut self.flows);
             self.trickle(dt, lane, Target::Next);
+            // Soil animals mix what has come. It is booked with the sifting: both carry
+            // fines about.
+            let (exposures, ends) = (&self.exposures, &self.ends);
+            // Exposures are those of half a step.
+            let worked = |slice: usize| 2.0 * exposures[ends[slice] - 1][lane];
+            stack.mix(&mut self.next, &self.middle, worked, lane);
         }
         core::mem::swap(&mut self.state, &mut self.next);
-        self.mix();
         let fallen = self.fallen_m();
         self.split.book(Process::Sifting, fallen);
-    }
-
-    /// Lets soil animals mix the humus for half a step, under the exposures gathered. It is
-    /// booked with the sifting: both carry fines about.
-    fn mix(&mut self) {
-        let stack = self.stack;
-        for lane in 0..L {
-            stack.measure(&self.state, self.days, lane, &mut self.middle);
-            let (exposures, ends) = (&self.exposures, &self.ends);
-            let worked = |slice: usize| exposures[ends[slice] - 1][lane];
-            stack.mix(&mut self.state, &self.middle, worked, lane);
-        }
     }
 
     /// Moves along the measured flows for `dt`, from the present state into a target

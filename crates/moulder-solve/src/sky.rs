@@ -60,6 +60,8 @@ pub(crate) struct Sky<'a, const L: usize> {
     pub(crate) measures: &'a [SliceMeasure],
     pub(crate) room: &'a mut Room<L>,
     pub(crate) lane: usize,
+    /// Whether a pass is the first of its step.
+    pub(crate) is_first: bool,
 }
 
 impl<const L: usize> Sky<'_, L> {
@@ -77,9 +79,15 @@ impl<const L: usize> Sky<'_, L> {
     ) {
         let (stack, lane) = (self.stack, self.lane);
         let day = *stack.weather.day(from + 0.5 * dt);
-        self.fade(state, exposures, 0.0);
         stack.stores(self.measures, &day, lane, &mut self.room.stores);
-        stack.conditions(state, self.measures, &day, lane, &mut self.room.before);
+        // What the last pass ended under this one begins with, but for a correction
+        // of higher order; a step begins anew, for rot and sifting came between.
+        if self.is_first {
+            stack.conditions(state, self.measures, &day, lane, &mut self.room.before);
+            self.is_first = false;
+        } else {
+            core::mem::swap(&mut self.room.before, &mut self.room.conditions);
+        }
         self.ask_for_latent_heat();
         self.water(state, 0.5 * dt, soaking);
         // With the water of the middle.
@@ -177,12 +185,13 @@ impl<const L: usize> Sky<'_, L> {
             let mean = |one: f64, other: f64| ((1.0 - STAGE) * one + STAGE * other) * dt;
             let slots = &stack.slices[index].slots;
             let rows = &mut state.rows;
-            let drunk = mean(first.drunk, second.drunk);
             let (drained, came) = (mean(first.drained, second.drained), mean(come[0], come[1]));
             // The mean of two stages may take a little more than there is.
-            let there = (water + came - drained - drunk).max(0.0);
+            let left = (water + came - drained).max(0.0);
+            let drunk = mean(first.drunk, second.drunk).min(left);
+            let there = left - drunk;
             let taken = mean(first.taken, second.taken).min(there);
-            rows[slots.water][lane] = water + came - drained - taken - drunk;
+            rows[slots.water][lane] = there - taken;
             rows[slots.wood_water][lane] = wood + drunk;
             rows[WATERED][lane] += store.rain_kg_per_day * dt;
             rows[EVAPORATED][lane] += taken;
@@ -408,8 +417,8 @@ fn settle_store(store: &Store, water: f64, wood: f64, come: f64, dt: f64) -> Flu
         w = next;
         end = flux;
         if moved.abs() < CLOSE * scale {
-            end.drained += slope.drained * moved;
-            end.taken += slope.taken * moved;
+            end.drained = (end.drained + slope.drained * moved).max(0.0);
+            end.taken = (end.taken + slope.taken * moved).max(0.0);
             end.drunk += slope.drunk * moved;
             break;
         }

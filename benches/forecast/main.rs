@@ -1,0 +1,200 @@
+//! What does a forecast cost, and a draw of its range?
+//!
+//! All through the functions that programs call, in one thread. A draw is what
+//! `forecast_with_bands` takes beyond the middle line, by the number of its draws; the
+//! ratio compares it with a lone `forecast` of the same bed, turn by turn in one run.
+//! Then the cost over years, layers, ingredients and draws, each against the row before
+//! it. `-- --smoke` is the same, short. Times are printed and never judged.
+#![allow(clippy::print_stdout, reason = "a bench prints its table")]
+
+use std::error::Error;
+use std::hint::black_box;
+use std::time::Instant;
+
+use moulder::bed::Bed;
+use moulder::catalogue::Catalogue;
+use moulder::forecast::{ForecastError, forecast};
+use moulder::read::read_toml;
+use moulder::station::Stations;
+use moulder::uncertain::{Draws, forecast_with_bands};
+use moulder::watcher::Unwatched;
+
+/// How much is run.
+struct Plan {
+    draws: u32,
+    repetitions: usize,
+}
+
+impl Plan {
+    fn from_arguments() -> Self {
+        if std::env::args().any(|argument| argument == "--smoke") {
+            Self {
+                draws: 5,
+                repetitions: 3,
+            }
+        } else {
+            Self {
+                draws: 40,
+                repetitions: 15,
+            }
+        }
+    }
+}
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let plan = Plan::from_arguments();
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build()?;
+    // What goes wrong leaves the thread as words.
+    Ok(pool.install(|| run(&plan).map_err(|error| error.to_string()))?)
+}
+
+fn run(plan: &Plan) -> Result<(), Box<dyn Error>> {
+    let demo = |text: &str| read(text);
+    let beds = [
+        (
+            "demo bag",
+            demo(include_str!("../../examples/beds/bulk-bag.toml"))?,
+        ),
+        (
+            "demo box",
+            demo(include_str!("../../examples/beds/log-box.toml"))?,
+        ),
+    ];
+    println!("A lone forecast and a draw in a batch, 12 months, one thread; milliseconds");
+    println!("{:<34}{:>10}{:>10}{:>8}", "", "median", "least", "ratio");
+    for (name, bed) in &beds {
+        draw_beside_forecast(name, bed, plan)?;
+    }
+    println!();
+    println!("What more costs; milliseconds, ratio to the row before");
+    println!("{:<34}{:>10}{:>10}{:>8}", "", "median", "least", "ratio");
+    let (_, bag) = &beds[0];
+    series(plan, [1, 2, 4, 8], "years", |years| {
+        let bag = bag.clone();
+        Ok(Box::new(move || middle(&bag, 12 * years)))
+    })?;
+    series(plan, [2, 4, 8, 16], "layers of 8 cm", |layers| {
+        let bed = layered(layers, 1)?;
+        Ok(Box::new(move || middle(&bed, 12)))
+    })?;
+    series(plan, [1, 2, 4, 8], "ingredients in each", |ingredients| {
+        let bed = layered(4, ingredients)?;
+        Ok(Box::new(move || middle(&bed, 12)))
+    })?;
+    let most = plan.draws;
+    series(plan, [most / 4, most / 2, most], "draws", |draws| {
+        let bag = bag.clone();
+        Ok(Box::new(move || banded(&bag, draws)))
+    })
+}
+
+fn read(text: &str) -> Result<Bed, Box<dyn Error>> {
+    Ok(read_toml(
+        text,
+        &Catalogue::built_in(),
+        &Stations::built_in(),
+    )?)
+}
+
+fn middle(bed: &Bed, months: u32) -> Result<(), ForecastError> {
+    black_box(forecast(black_box(bed), months, &mut Unwatched)?);
+    Ok(())
+}
+
+fn banded(bed: &Bed, count: u32) -> Result<(), ForecastError> {
+    let draws = Draws {
+        count,
+        ..Draws::default()
+    };
+    black_box(forecast_with_bands(bed, 12, draws, &mut Unwatched)?);
+    Ok(())
+}
+
+/// A bed of so many layers, each of so many ingredients.
+fn layered(layers: u32, ingredients: u32) -> Result<Bed, Box<dyn Error>> {
+    const MATERIALS: [&str; 8] = [
+        "woody prunings",
+        "deciduous leaves",
+        "grass clippings",
+        "brown card",
+        "birch log",
+        "loamy topsoil",
+        "wood chips",
+        "straw",
+    ];
+    let mut text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n\
+         [bed]\nshape = \"box\"\nwidth = \"1 m\"\nlength = \"2 m\"\nrim = \"1.5 m\"\n"
+        .to_owned();
+    let litres = 160 / ingredients;
+    for _ in 0..layers {
+        let names = MATERIALS.iter().take(usize::try_from(ingredients)?);
+        let put: Vec<String> = names
+            .map(|name| format!("{{ material = \"{name}\", amount = \"{litres} L\" }}"))
+            .collect();
+        text += &format!("[[layer]]\nput = [{}]\n", put.join(", "));
+    }
+    read(&text)
+}
+
+type Work = Box<dyn Fn() -> Result<(), ForecastError>>;
+
+/// Rows of ever more of something.
+fn series<const N: usize>(
+    plan: &Plan,
+    counts: [u32; N],
+    of: &str,
+    work: impl Fn(u32) -> Result<Work, Box<dyn Error>>,
+) -> Result<(), Box<dyn Error>> {
+    let works = counts.iter().map(|count| work(*count));
+    let works: Vec<Work> = works.collect::<Result<_, _>>()?;
+    // In turn, so that a change of the machine's pace meets all.
+    let mut times: Vec<Vec<f64>> = vec![Vec::new(); N];
+    for _ in 0..plan.repetitions {
+        for (work, times) in works.iter().zip(&mut times) {
+            times.push(milliseconds(work)?);
+        }
+    }
+    let mut before = None;
+    for (count, times) in counts.iter().zip(&times) {
+        let least = least(times);
+        let ratio = before.map_or(String::new(), |before| format!("{:.2}", least / before));
+        row(&format!("{count} {of}"), times, &ratio);
+        before = Some(least);
+    }
+    Ok(())
+}
+
+fn draw_beside_forecast(name: &str, bed: &Bed, plan: &Plan) -> Result<(), Box<dyn Error>> {
+    let (mut lone, mut each) = (Vec::new(), Vec::new());
+    for _ in 0..plan.repetitions {
+        lone.push(milliseconds(|| middle(bed, 12))?);
+        let with = milliseconds(|| banded(bed, plan.draws))?;
+        let without = milliseconds(|| middle(bed, 12))?;
+        each.push((with - without) / f64::from(plan.draws));
+    }
+    row(&format!("{name}, lone forecast"), &lone, "");
+    let ratio = format!("{:.2}", median(&each) / median(&lone));
+    row(&format!("{name}, draw in a batch"), &each, &ratio);
+    Ok(())
+}
+
+fn milliseconds(work: impl Fn() -> Result<(), ForecastError>) -> Result<f64, ForecastError> {
+    let start = Instant::now();
+    work()?;
+    Ok(1e3 * start.elapsed().as_secs_f64())
+}
+
+fn median(times: &[f64]) -> f64 {
+    let mut sorted = times.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted[sorted.len() / 2]
+}
+
+fn least(times: &[f64]) -> f64 {
+    times.iter().copied().fold(f64::INFINITY, f64::min)
+}
+
+fn row(name: &str, times: &[f64], ratio: &str) {
+    let (median, least) = (median(times), least(times));
+    println!("{name:<34}{median:>10.2}{least:>10.2}{ratio:>8}");
+}
