@@ -48,7 +48,12 @@
 //! - `png` (on unless turned off): [`raster`].
 
 pub mod backend;
+pub mod brush;
 pub mod calendar;
+pub mod chance;
+pub mod cutaway;
+pub mod earthwork;
+pub mod end_grain;
 pub mod escape;
 pub mod font;
 pub mod frame;
@@ -59,10 +64,17 @@ pub mod ink;
 pub mod kind;
 pub mod label;
 pub mod look;
+pub mod packing;
 pub mod palette;
+pub mod pane;
+pub mod polygon;
+pub mod pressed;
+pub mod profile;
 #[cfg(feature = "png")]
 pub mod raster;
 pub mod reading;
 pub mod scale;
+pub mod section;
 pub mod sheet;
+pub mod stratum;
 pub mod svg;

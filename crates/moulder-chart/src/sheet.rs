@@ -23,13 +23,25 @@ pub fn style_sheet() -> String {
         );
     }
     for ink in Ink::ALL {
-        if let Pen::Line(width, dashes) = ink.pen() {
+        let class = ink.class();
+        match ink.pen() {
+            Pen::Area => {}
+            Pen::Edged(width, _) => line(
+                &mut sheet,
+                &format!(".{ROOT} .{class}{{stroke-width:{width};stroke-linejoin:round}}"),
+            ),
+            Pen::Dots(width) => line(
+                &mut sheet,
+                &format!(
+                    ".{ROOT} .{class}{{fill:none;stroke-width:{width};stroke-linecap:round}}"
+                ),
+            ),
+            Pen::Line(width, dashes) => {
             let dashes = if dashes.is_empty() {
                 String::new()
             } else {
                 format!(";stroke-dasharray:{dashes}")
             };
-            let class = ink.class();
             line(
                 &mut sheet,
                 &format!(
@@ -37,6 +49,7 @@ pub fn style_sheet() -> String {
                      stroke-linejoin:round{dashes}}}"
                 ),
             );
+            }
         }
     }
     line(
@@ -58,10 +71,14 @@ pub fn style_sheet() -> String {
 fn colours(sheet: &mut String, of: fn(Tone) -> Colour) {
     for ink in Ink::ALL {
         let what = match ink.pen() {
-            Pen::Line(..) => "stroke",
-            Pen::Area => "fill",
+            Pen::Line(..) | Pen::Dots(_) => "stroke",
+            Pen::Area | Pen::Edged(..) => "fill",
         };
-        let rule = format!(".{ROOT} .{}{{{what}:{}}}", ink.class(), of(ink.tone()));
+        let edge = match ink.pen() {
+            Pen::Edged(_, edge) => format!(";stroke:{}", of(edge)),
+            _ => String::new(),
+        };
+        let rule = format!(".{ROOT} .{}{{{what}:{}{edge}}}", ink.class(), of(ink.tone()));
         line(sheet, &rule);
     }
     let (text, quiet, paper) = (of(TEXT), of(QUIET), of(PAPER));

@@ -191,6 +191,8 @@ pub struct LayerRow {
     pub sifted_m3: f64,
     /// Gaps between the pieces that nothing fills; m3.
     pub open_m3: f64,
+    /// Carbon in its wood: a rotting log loses it long before it shrinks; kg.
+    pub wood_carbon_kg: f64,
 }
 
 impl LayerRow {
@@ -626,6 +628,7 @@ fn row(
                 fines_m3: layer.volumes.fines_m3,
                 sifted_m3: layer.volumes.sifted_m3,
                 open_m3: layer.volumes.open_m3,
+                wood_carbon_kg: layer.carbon_kinds.wood_kg,
             })
             .collect(),
     }
