@@ -24,7 +24,11 @@ const NOTHING_M: f64 = 1e-6;
 const ROUNDS: usize = 30;
 
 /// How wide a pocket of air is; m (our own choice: what can be seen).
-const POCKET_M: f64 = 0.05;
+const POCKET_M: f64 = 0.06;
+
+/// Share of the air between soft pieces that is drawn as pockets: the rest is too fine to
+/// see, and the hatch has to be known (our own choice).
+const SEEN: f64 = 0.6;
 
 /// Places where a crumb may lie; most are taken by logs or not needed.
 const PLACES: usize = 6000;
@@ -165,7 +169,7 @@ impl Cutaway {
             strewn(&bounds, sticks.across_m, wood_m2 * sticks.share, seed + 1)
         });
         let pockets = if stratum.between.is_some() && pocket_share(&stratum, &first) > 0.0 {
-            let area_m2 = whole_m2 * pocket_share(&stratum, &first).min(0.6);
+            let area_m2 = whole_m2 * pocket_share(&stratum, &first);
             packed(&bounds, POCKET_M, area_m2, seed + 2)
         } else {
             Vec::new()
@@ -267,18 +271,19 @@ impl Carried {
         placed.collect()
     }
 
-    /// Sticks, all as thick as it takes to cover that area.
+    /// Sticks, thicker or thinner alike, so that they cover that area.
     fn sticks(&self, sticks: &[Stick], area_m2: f64, right: Line) -> Vec<Vec<Point>> {
         let placed = |place: Point| self.placed(self.moved(place));
-        let lines: Vec<(Point, Point)> = sticks
+        let lines: Vec<(Point, Point, f64)> = sticks
             .iter()
-            .map(|stick| (placed(stick.from), placed(stick.to)))
+            .map(|stick| (placed(stick.from), placed(stick.to), stick.thick_m))
             .collect();
-        let length_m: f64 = lines.iter().map(|(from, to)| distance(*from, *to)).sum();
-        let thick_m = area_m2 / length_m.max(f64::MIN_POSITIVE);
+        let area_of = |(from, to, thick_m): &(Point, Point, f64)| thick_m * distance(*from, *to);
+        let covered_m2: f64 = lines.iter().map(area_of).sum();
+        let size = area_m2 / covered_m2.max(f64::MIN_POSITIVE);
         lines
             .into_iter()
-            .map(|(from, to)| cut(&brush::area_of(from, to, thick_m), right))
+            .map(|(from, to, thick_m)| cut(&brush::area_of(from, to, size * thick_m), right))
             .collect()
     }
 }
@@ -307,7 +312,8 @@ pub fn crumbs_in(cut: &Cut, each_m2: f64) -> Vec<Point> {
 /// Whether a convex area, against the clock, holds a place.
 fn holds(points: &[Point], place: Point) -> bool {
     points.len() > 2
-        && crate::polygon::edges(points).all(|(from, to)| Line::through(from, to).beyond(place) < 0.0)
+        && crate::polygon::edges(points)
+            .all(|(from, to)| Line::through(from, to).beyond(place) < 0.0)
 }
 
 fn strata(bed: &Bed, layers: &[Layer]) -> Vec<Stratum> {
@@ -335,7 +341,8 @@ fn share(part_m3: f64, row: &LayerRow) -> f64 {
     (part_m3 / row.volume_m3().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0)
 }
 
-/// Share of what lies between the wood of a layer that is air. Wood is drawn over it.
+/// Share of what lies between the wood of a layer that is drawn as air. Wood is drawn over
+/// it.
 fn pocket_share(stratum: &Stratum, row: &LayerRow) -> f64 {
     if stratum.between.is_none() {
         return 0.0;
@@ -345,7 +352,7 @@ fn pocket_share(stratum: &Stratum, row: &LayerRow) -> f64 {
     } else {
         row.volume_m3()
     };
-    (row.open_m3 / round_m3.max(f64::MIN_POSITIVE)).clamp(0.0, 1.0)
+    SEEN * (row.open_m3 / round_m3.max(f64::MIN_POSITIVE)).clamp(0.0, 1.0)
 }
 
 /// Share of a layer that has sifted in or crumbled since it was laid.

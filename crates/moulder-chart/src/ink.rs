@@ -4,7 +4,8 @@ use plotters::style::{Color, ShapeStyle};
 use plotters_backend::BackendColor;
 
 use crate::palette::{
-    ACCENTS, BAND, BAND_EDGE, BARK, BOARD, EARTH, GRID, PAPER, QUIET, RING, TEXT, TIMBER, Tone,
+    ACCENTS, BAND, BAND_EDGE, BARK, BOARD, CRUMB, EARTH, GRID, PAPER, QUIET, RING, TEXT, TIMBER,
+    Tone,
 };
 
 /// How an ink is laid on.
@@ -102,7 +103,7 @@ inks! {
     /// A stick.
     Stick, "stick", BARK, Pen::Area;
     /// What has sifted in.
-    Crumb, "crumb", TEXT, Pen::Dots(2.0);
+    Crumb, "crumb", CRUMB, Pen::Dots(1.9);
     /// Where one layer lies on another.
     Seam, "seam", TEXT, Pen::Line(0.8, "");
     /// The surface of the bed.

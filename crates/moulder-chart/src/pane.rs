@@ -43,6 +43,9 @@ impl Pane {
     /// Places of the bed on the picture.
     #[must_use]
     pub fn all(&self, places: &[Point]) -> Vec<Point> {
-        places.iter().map(|(x, y)| (self.x(*x), self.y(*y))).collect()
+        places
+            .iter()
+            .map(|(x, y)| (self.x(*x), self.y(*y)))
+            .collect()
     }
 }

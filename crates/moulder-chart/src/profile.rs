@@ -80,7 +80,10 @@ pub fn bag_side(average_half_m: f64, top_m: f64, rim_m: f64) -> Vec<(f64, f64)> 
             let height_m = rim_m * f64::from(step) / f64::from(4 * STEPS);
             // Above the fill the cloth stands as wide as at its top.
             let filled_m = height_m.min(top_m);
-            (average_half_m * bulging(filled_m, middle_m, half_m), height_m)
+            (
+                average_half_m * bulging(filled_m, middle_m, half_m),
+                height_m,
+            )
         })
         .collect()
 }

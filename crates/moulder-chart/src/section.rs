@@ -36,8 +36,11 @@ pub const PICTURES_LIMIT: usize = 12;
 /// Most layers told by name, for those who do not see the chart.
 const TOLD: usize = 8;
 
-/// Room for the names of layers left of the first picture; px.
-const NAMES: f64 = 176.0;
+/// Most room for the names of layers left of the first picture; px.
+const NAMES: f64 = 210.0;
+
+/// Of that, for the leader; px.
+const LEADER: f64 = 26.0;
 
 /// A narrower chart has its names below; px.
 const NAMES_FROM: f64 = 640.0;
@@ -46,7 +49,7 @@ const NAMES_FROM: f64 = 640.0;
 const DEPTHS: f64 = 34.0;
 
 /// Between pictures; px.
-const GAP: f64 = 14.0;
+const GAP: f64 = 10.0;
 
 /// A row of pictures is broken in two where one would be narrower; px.
 const NARROW: f64 = 170.0;
@@ -55,7 +58,7 @@ const NARROW: f64 = 170.0;
 const NARROWEST: f64 = 100.0;
 
 /// Ground drawn beside a bed, and below it or its trench, at least; px.
-const BESIDE: f64 = 12.0;
+const BESIDE: f64 = 10.0;
 const BELOW: f64 = 16.0;
 
 /// Air above the highest of all; px.
@@ -68,7 +71,7 @@ const APART: f64 = 17.0;
 const WIDE: (f64, f64) = (2.8, 2.2);
 
 /// What a crumb covers, as it is drawn; px2.
-const CRUMB_PX2: f64 = core::f64::consts::PI;
+const CRUMB_PX2: f64 = 0.9 * core::f64::consts::PI;
 
 /// A layer drawn thinner has no line to the next; px.
 const SEAM_PX: f64 = 2.5;
@@ -185,7 +188,12 @@ impl Layout {
     fn new(subject: &Subject<'_>, look: &Look, pictures: &[Picture<'_>], cut_m: f64) -> Self {
         let bed = subject.bed;
         let has_names = look.width_px() >= NAMES_FROM;
-        let left = EDGE + if has_names { NAMES } else { 0.0 };
+        let left = EDGE
+            + if has_names {
+                names_room(subject, pictures)
+            } else {
+                0.0
+            };
         let room = look.width_px() - left - EDGE - DEPTHS;
         let cell_of = |columns: usize| {
             #[allow(clippy::cast_precision_loss, reason = "a few pictures")]
@@ -246,6 +254,32 @@ impl Layout {
             self.row() * row as f64,
         )
     }
+}
+
+/// Room that the names of layers take left of the pictures; px.
+fn names_room(subject: &Subject<'_>, pictures: &[Picture<'_>]) -> f64 {
+    let font = Font::shipped();
+    let units = subject.forecast.units;
+    let cuts = pictures.iter().flat_map(|picture| &picture.cuts);
+    let width = |cut: &Cut| {
+        let text = layer_text(subject.forecast, cut, units, f64::INFINITY);
+        font.width(&text, TextSize::Small.px())
+    };
+    (cuts.map(width).fold(110.0, f64::max) + LEADER).min(NAMES)
+}
+
+/// A layer's name, cut to a width, with its thickness.
+fn layer_text(forecast: &Forecast, cut: &Cut, units: Units, width: f64) -> String {
+    let font = Font::shipped();
+    let thick = reading(cut.lie.thickness_m(), units);
+    let own = width - font.width(&format!(", {thick}"), TextSize::Small.px());
+    let name = layer_name(forecast, cut.layer);
+    format!("{}, {thick}", font.fitted(&name, TextSize::Small.px(), own))
+}
+
+fn layer_name(forecast: &Forecast, layer: usize) -> String {
+    let name = forecast.layers.get(layer).map_or("", String::as_str);
+    named(name, LAYER_LIMIT)
 }
 
 /// What is written below a picture.
@@ -356,7 +390,11 @@ impl Drawing<'_> {
             let y = pane.y(height / metre);
             svg.line(Ink::Grid, &[(left, y), (right + 4.0, y)]);
             let words = Words {
-                text: &depths.written(depth),
+                text: &if rim.is_some() && depth.abs() < 1e-9 {
+                    "rim".to_owned()
+                } else {
+                    depths.written(depth)
+                },
                 x: right + 7.0,
                 y: y + 4.0,
                 size: TextSize::Small,
@@ -502,12 +540,16 @@ impl Drawing<'_> {
             .rev()
             .map(|cut| pane.y(0.5 * (cut.lie.bottom_m + cut.lie.top_m)))
             .collect();
-        let last = if thin.is_empty() { bottom } else { bottom - APART };
+        let last = if thin.is_empty() {
+            bottom
+        } else {
+            bottom - APART
+        };
         let places = spread(&middles, APART, top, last);
-        let width = layout.left - EDGE - 24.0;
+        let width = layout.left - EDGE - LEADER;
         svg.open("names", None);
         for ((cut, at), y) in named.iter().rev().zip(&middles).zip(places) {
-            let text = self.name_of(cut, units, width);
+            let text = layer_text(self.subject.forecast, cut, units, width);
             let words = Words {
                 text: &text,
                 x: EDGE,
@@ -518,7 +560,10 @@ impl Drawing<'_> {
             };
             let end = words.room(svg.font()).right + 4.0;
             let side = pane.x(-cut.lie.half_m(0.5)) + 7.0;
-            svg.line(Ink::Leader, &[(end, y), (layout.left - 4.0, y), (side, *at)]);
+            svg.line(
+                Ink::Leader,
+                &[(end, y), (layout.left - 4.0, y), (side, *at)],
+            );
             svg.circle(Ink::Leader, (side, *at), 1.6);
             svg.write(&words, false);
         }
@@ -536,20 +581,6 @@ impl Drawing<'_> {
         svg.close();
     }
 
-    /// A layer's name, cut to a width, with its thickness.
-    fn name_of(&self, cut: &Cut, units: Units, width: f64) -> String {
-        let font = Font::shipped();
-        let thick = reading(cut.lie.thickness_m(), units);
-        let own = width - font.width(&format!(", {thick}"), TextSize::Small.px());
-        let name = self.name(cut.layer);
-        format!("{}, {thick}", font.fitted(&name, TextSize::Small.px(), own))
-    }
-
-    fn name(&self, layer: usize) -> String {
-        let names = &self.subject.forecast.layers;
-        named(names.get(layer).map_or("", String::as_str), LAYER_LIMIT)
-    }
-
     fn scale_bar(&self, svg: &mut Svg, y: f64) {
         let units = self.subject.forecast.units;
         let metre = in_unit(1.0, units);
@@ -565,12 +596,7 @@ impl Drawing<'_> {
         svg.open("scale-bar", Some("The scale"));
         svg.line(
             Ink::Ground,
-            &[
-                (left, y - 4.0),
-                (left, y),
-                (right, y),
-                (right, y - 4.0),
-            ],
+            &[(left, y - 4.0), (left, y), (right, y), (right, y - 4.0)],
         );
         let text = format!("{}, all to one scale", reading(length / metre, units));
         let words = Words {
@@ -596,7 +622,12 @@ impl Drawing<'_> {
         let width = self.look.width_px() - 2.0 * EDGE - 40.0;
         let lines = told.into_iter().rev();
         let mut lines: Vec<(Option<Cut>, String)> = lines
-            .map(|cut| (Some(cut.clone()), self.name_of(cut, units, width)))
+            .map(|cut| {
+                (
+                    Some(cut.clone()),
+                    layer_text(self.subject.forecast, cut, units, width),
+                )
+            })
             .collect();
         if !thin.is_empty() {
             lines.push((None, gathered(&thin, units)));
@@ -641,11 +672,14 @@ impl Drawing<'_> {
         let across = reading(width_m.min(length_m), units);
         let mut text = match bed.shape {
             Shape::Round { .. } => format!("The bed cut through its middle, {across} across."),
-            _ => format!("The bed cut across its shorter way, {across} wide."),
+            _ => format!("The bed cut across its shorter side, {across} wide."),
         };
         if self.cut_m.is_finite() {
             let drawn_m = 0.5 * width_m.min(length_m) + self.cut_m;
-            text.push_str(&format!(" Only its first {} are drawn.", reading(drawn_m, units)));
+            text.push_str(&format!(
+                " Only its first {} are drawn.",
+                reading(drawn_m, units)
+            ));
         }
         let has = |of: fn(&Cut) -> bool| {
             let mut cuts = self.pictures.iter().flat_map(|picture| &picture.cuts);
@@ -691,7 +725,7 @@ impl Drawing<'_> {
                 .iter()
                 .map(|cut| {
                     let thick = reading(cut.lie.thickness_m(), units);
-                    format!("{} {thick}", self.name(cut.layer))
+                    format!("{} {thick}", layer_name(self.subject.forecast, cut.layer))
                 })
                 .collect();
             if !thin.is_empty() {
@@ -717,7 +751,11 @@ impl Picture<'_> {
             let (one, other) = (one.lie.thickness_m(), other.lie.thickness_m());
             other.total_cmp(&one)
         });
-        let told: Vec<usize> = by_thickness.iter().take(most).map(|cut| cut.layer).collect();
+        let told: Vec<usize> = by_thickness
+            .iter()
+            .take(most)
+            .map(|cut| cut.layer)
+            .collect();
         self.cuts.iter().partition(|cut| told.contains(&cut.layer))
     }
 }
@@ -750,7 +788,10 @@ fn layer(svg: &mut Svg, pane: &Pane, cut: &Cut) {
         end_grain::draw(svg, &pane.all(log), cut.sound, seed);
     }
     if cut.lie.thickness_m() * pane.scale() > SEAM_PX && area(&cut.outline) > 0.0 {
-        let top = outline.iter().map(|(_, y)| *y).fold(f64::INFINITY, f64::min);
+        let top = outline
+            .iter()
+            .map(|(_, y)| *y)
+            .fold(f64::INFINITY, f64::min);
         let ends = outline.iter().filter(|(_, y)| *y - top < 1e-6);
         let (left, right) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), end| {
             (left.min(end.0), right.max(end.0))

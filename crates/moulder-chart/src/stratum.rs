@@ -80,7 +80,12 @@ impl Stratum {
 #[must_use]
 pub fn layers(bed: &Bed, count: usize) -> Vec<Layer> {
     let later = bed.added.iter().map(moulder::bed::Added::layer);
-    bed.layers.iter().cloned().chain(later).take(count).collect()
+    bed.layers
+        .iter()
+        .cloned()
+        .chain(later)
+        .take(count)
+        .collect()
 }
 
 /// The hatch of a material in bulk.

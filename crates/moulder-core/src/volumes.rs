@@ -62,7 +62,10 @@ impl<const L: usize> Stack<L> {
         state: &State<L>,
         lane: usize,
     ) -> Volumes {
-        let others = slice.pieces.iter().filter(|piece| piece.matter != Matter::Wood);
+        let others = slice
+            .pieces
+            .iter()
+            .filter(|piece| piece.matter != Matter::Wood);
         let soft_m3: f64 = others
             .map(|piece| piece_envelope_m3(piece, piece_left(piece, state, lane), lane))
             .sum();
