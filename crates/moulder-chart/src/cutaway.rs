@@ -11,7 +11,7 @@ use moulder_core::shape::Shape;
 
 use crate::brush::{self, Stick, distance, strewn};
 use crate::chance::Chance;
-use crate::packing::{Bounds, Circle, packed, settled};
+use crate::packing::{Bounds, Circle, Fall, packed, settled};
 use crate::polygon::{Line, Point, area, cut};
 use crate::pressed::pressed;
 use crate::profile::{Lie, bulge_of, filled_half_m};
@@ -25,6 +25,9 @@ const ROUNDS: usize = 30;
 
 /// How wide a pocket of air is; m (our own choice: what can be seen).
 const POCKET_M: f64 = 0.06;
+
+/// In a thinner layer no pocket is drawn; m.
+const POCKETED_M: f64 = 0.03;
 
 /// Share of the air between soft pieces that is drawn as pockets: the rest is too fine to
 /// see, and the hatch has to be known (our own choice).
@@ -163,16 +166,22 @@ impl Cutaway {
         let wood_m2 = whole_m2 * share(first.wood_m3, &first);
         let seed = 1000 * (index as u64 + 1);
         let logs = stratum.logs.map_or_else(Vec::new, |logs| {
-            packed(&bounds, logs.across_m, wood_m2 * logs.share, seed)
+            packed(
+                &bounds,
+                logs.across_m,
+                wood_m2 * logs.share,
+                seed,
+                Fall::ComesToRest,
+            )
         });
         let sticks = stratum.sticks.map_or_else(Vec::new, |sticks| {
             strewn(&bounds, sticks.across_m, wood_m2 * sticks.share, seed + 1)
         });
-        let pockets = if stratum.between.is_some() && pocket_share(&stratum, &first) > 0.0 {
-            let area_m2 = whole_m2 * pocket_share(&stratum, &first);
-            packed(&bounds, POCKET_M, area_m2, seed + 2)
-        } else {
+        let pocket_m2 = whole_m2 * pocket_share(&stratum, &first);
+        let pockets = if bounds.height < POCKETED_M {
             Vec::new()
+        } else {
+            packed(&bounds, POCKET_M, pocket_m2, seed + 2, Fall::Stays)
         };
         LaidOut {
             stratum,
@@ -292,7 +301,13 @@ impl Carried {
 #[must_use]
 pub fn crumbs_in(cut: &Cut, each_m2: f64) -> Vec<Point> {
     let wanted = cut.crumbs * area(&cut.outline) / each_m2;
-    let right_m = cut.outline.iter().map(|(x, _)| *x).fold(0.0, f64::max);
+    let right_m = cut
+        .outline
+        .iter()
+        .map(|(x, _)| *x)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let half_m = cut.lie.half_m(0.0).max(cut.lie.half_m(0.5));
+    let most = (right_m / half_m.max(f64::MIN_POSITIVE)).min(1.0);
     let mut chance = Chance::new(cut.seed + 3);
     let mut places = Vec::new();
     for _ in 0..PLACES {
@@ -300,9 +315,9 @@ pub fn crumbs_in(cut: &Cut, each_m2: f64) -> Vec<Point> {
         if places.len() as f64 + 0.5 > wanted {
             break;
         }
-        let (across, up) = (chance.between(-1.0, 1.0), chance.share());
+        let (across, up) = (chance.between(-1.0, most), chance.share());
         let place = cut.lie.place(across, up);
-        if place.0 < right_m && !cut.logs.iter().any(|log| holds(log, place)) {
+        if !cut.logs.iter().any(|log| holds(log, place)) {
             places.push(place);
         }
     }

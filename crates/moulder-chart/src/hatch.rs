@@ -66,7 +66,7 @@ impl Hatch {
             Self::Chips => (20, 20),
             Self::Soft => (20, 12),
             Self::Card => (16, 4),
-            Self::Turf => (18, 18),
+            Self::Turf => (30, 26),
             Self::Compost => (14, 14),
             Self::Soil => (38, 38),
             Self::Grit => (22, 20),
@@ -85,7 +85,10 @@ impl Hatch {
             Self::Chips => ("M3 4L8 6M13 2L12 8M17 12L12 14M4 11L6 16M9 18L14 18", "1.7"),
             Self::Soft => ("M0 3Q5 -1 10 3T20 3M0 9Q5 5 10 9T20 9", "1"),
             Self::Card => ("M0 2H16", "1.2"),
-            Self::Turf => ("M9 16V6M9 16Q8 11 4 8M9 16Q10 11 14 8M0 17H18", "1.1"),
+            Self::Turf => (
+                "M8 12V3M8 12Q7 7 3 5M8 12Q9 7 13 5M23 25V16M23 25Q22 20 18 18M23 25Q24 20 28 18",
+                "1.1",
+            ),
             Self::Compost => (
                 "M1.5 4.5A3 3 0 0 1 7.5 4.5A3 3 0 0 1 1.5 4.5M8.5 11A2.4 2.4 0 0 1 13.3 11A2.4 \
                  2.4 0 0 1 8.5 11",

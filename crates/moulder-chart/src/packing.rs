@@ -12,7 +12,7 @@ pub const CIRCLES_LIMIT: usize = 260;
 /// How often circles that touch are pushed apart.
 const ROUNDS: usize = 240;
 
-/// How far a circle falls in a round, as a share of its radius: it comes to rest on others.
+/// How far a circle falls in a round, as a share of its radius.
 const FALL: f64 = 0.05;
 
 /// Rounds at the end in which none falls.
@@ -21,6 +21,15 @@ const REST: usize = 80;
 /// Share of a layer that circles of like size can fill without much pressing: that of
 /// circles thrown into a plane, 0.82 (known from packing studies; figure from memory).
 const LOOSE_SHARE: f64 = 0.82;
+
+/// Whether circles fall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fall {
+    /// Until they rest on others, as logs do.
+    ComesToRest,
+    /// They stay, as pockets of air do.
+    Stays,
+}
 
 /// A circle.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -83,7 +92,7 @@ impl Bounds {
 ///
 /// None is wider than the bounds are high. The same seed gives the same circles.
 #[must_use]
-pub fn packed(bounds: &Bounds, across: f64, area: f64, seed: u64) -> Vec<Circle> {
+pub fn packed(bounds: &Bounds, across: f64, area: f64, seed: u64, fall: Fall) -> Vec<Circle> {
     let mut chance = Chance::new(seed);
     let within = area.min(LOOSE_SHARE * bounds.area());
     #[allow(clippy::cast_precision_loss, reason = "a few hundred")]
@@ -102,8 +111,10 @@ pub fn packed(bounds: &Bounds, across: f64, area: f64, seed: u64) -> Vec<Circle>
         circles.push(Circle { at: (x, y), radius });
     }
     for _ in 0..ROUNDS - REST {
-        for circle in &mut circles {
-            circle.at.1 -= FALL * circle.radius;
+        if fall == Fall::ComesToRest {
+            for circle in &mut circles {
+                circle.at.1 -= FALL * circle.radius;
+            }
         }
         circles = settled(&circles, bounds, 1);
     }
@@ -157,7 +168,7 @@ fn push(one: Circle, other: Circle) -> Point {
 
 #[cfg(test)]
 mod tests {
-    use super::{Bounds, Circle, packed};
+    use super::{Bounds, Circle, Fall, packed};
 
     const LAYER: Bounds = Bounds {
         height: 0.4,
@@ -174,7 +185,7 @@ mod tests {
     fn circles_cover_what_they_should_and_lie_clear() {
         for seed in 0..20 {
             let want = 0.55 * LAYER.area();
-            let circles = packed(&LAYER, 0.08, want, seed);
+            let circles = packed(&LAYER, 0.08, want, seed, Fall::ComesToRest);
             let (largest, half) = (0.045, 0.004);
             assert!((area(&circles) - want).abs() < half, "{}", area(&circles));
             for (at, one) in circles.iter().enumerate() {
@@ -187,7 +198,7 @@ mod tests {
                     assert!(apart > 0.93 * (one.radius + other.radius), "{seed} {apart}");
                 }
             }
-            assert_eq!(circles, packed(&LAYER, 0.08, want, seed));
+            assert_eq!(circles, packed(&LAYER, 0.08, want, seed, Fall::ComesToRest));
         }
     }
 
@@ -197,13 +208,13 @@ mod tests {
             height: 0.05,
             ..LAYER
         };
-        let circles = packed(&thin, 0.2, 0.02, 1);
+        let circles = packed(&thin, 0.2, 0.02, 1, Fall::ComesToRest);
         assert!(!circles.is_empty());
         assert!(circles.iter().all(|circle| circle.radius <= 0.0251));
         let none = Bounds {
             height: 0.0,
             ..LAYER
         };
-        assert!(packed(&none, 0.2, 0.02, 1).is_empty());
+        assert!(packed(&none, 0.2, 0.02, 1, Fall::Stays).is_empty());
     }
 }

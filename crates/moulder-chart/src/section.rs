@@ -1,31 +1,32 @@
 //! The bed cut across at several dates, side by side and to one scale.
 
+mod layout;
+mod picture;
+mod words;
+
 use moulder::bed::{Bed, Units};
 use moulder::forecast::{Forecast, MonthRow};
 use moulder::sentence::spoken_date;
 use moulder::tape::{in_unit, reading};
 use moulder_core::shape::Shape;
 
-use crate::cutaway::{Cut, Cutaway, crumbs_in};
-use crate::earthwork::{self, BOARD_M, Fill};
-use crate::end_grain;
+use crate::cutaway::{Cut, Cutaway};
+use crate::earthwork::{self, Fill};
 use crate::escape::named;
-use crate::font::Font;
 use crate::head::{EDGE, Head, LINE};
 use crate::ink::Ink;
 use crate::kind::Subject;
 use crate::label::spread;
 use crate::look::Look;
 use crate::pane::Pane;
-use crate::polygon::area;
 use crate::scale::{Counting, Scale};
+use crate::section::layout::{ABOVE, LEADER, Layout, OVER};
+use crate::section::picture::{Picture, layer};
+use crate::section::words::{TOLD, about, after, below, gathered, how_to_read, layer_text};
 use crate::svg::{Anchor, Svg, TextSize, Words};
 
 /// Most characters of a bed's name in a chart's title.
 const NAME_LIMIT: usize = 120;
-
-/// Most characters of a layer's name.
-const LAYER_LIMIT: usize = 60;
 
 /// The dates that are drawn when none are asked for: months since filling.
 const USUAL: [u32; 4] = [0, 6, 12, 60];
@@ -33,51 +34,11 @@ const USUAL: [u32; 4] = [0, 6, 12, 60];
 /// Most pictures in one chart.
 pub const PICTURES_LIMIT: usize = 12;
 
-/// Most layers told by name, for those who do not see the chart.
-const TOLD: usize = 8;
-
-/// Most room for the names of layers left of the first picture; px.
-const NAMES: f64 = 210.0;
-
-/// Of that, for the leader; px.
-const LEADER: f64 = 26.0;
-
-/// A narrower chart has its names below; px.
-const NAMES_FROM: f64 = 640.0;
-
-/// Room for depths right of the last picture; px.
-const DEPTHS: f64 = 34.0;
-
-/// Between pictures; px.
-const GAP: f64 = 10.0;
-
-/// A row of pictures is broken in two where one would be narrower; px.
-const NARROW: f64 = 170.0;
-
-/// And those again; px.
-const NARROWEST: f64 = 100.0;
-
-/// Ground drawn beside a bed, and below it or its trench, at least; px.
-const BESIDE: f64 = 10.0;
-const BELOW: f64 = 16.0;
-
-/// Air above the highest of all; px.
-const ABOVE: f64 = 8.0;
-
 /// From one name to the next; px.
 const APART: f64 = 17.0;
 
 /// A bed wider than so many times its height is drawn in part, so many times as wide.
 const WIDE: (f64, f64) = (2.8, 2.2);
-
-/// What a crumb covers, as it is drawn; px2.
-const CRUMB_PX2: f64 = 0.9 * core::f64::consts::PI;
-
-/// A layer drawn thinner has no line to the next; px.
-const SEAM_PX: f64 = 2.5;
-
-/// Room for the text over a picture, and below it; px.
-const OVER: f64 = 2.0 * LINE + 8.0;
 
 /// Draws the chart at the usual dates.
 #[must_use]
@@ -126,30 +87,6 @@ pub fn draw_at(subject: &Subject<'_>, look: &Look, months: &[u32]) -> Svg {
     drawing.done()
 }
 
-/// A bed on a day.
-struct Picture<'a> {
-    row: &'a MonthRow,
-    cuts: Vec<Cut>,
-}
-
-impl Picture<'_> {
-    /// Its surface over the ground; m.
-    fn top_m(&self, trench_m: f64) -> f64 {
-        self.cuts.last().map_or(-trench_m, |cut| cut.lie.top_m)
-    }
-
-    /// Half of its width where it is widest; m.
-    fn half_m(&self) -> f64 {
-        let halves = |cut: &Cut| cut.lie.half_m(0.0).max(cut.lie.half_m(0.5));
-        self.cuts.iter().map(halves).fold(0.0, f64::max)
-    }
-
-    /// What was the width of its fill on average, for the sides of a bag; m.
-    fn straight_m(&self) -> f64 {
-        self.cuts.first().map_or(0.0, |cut| cut.lie.foot_half_m)
-    }
-}
-
 /// Where a bed that is too wide for its height is cut off; m right of its middle.
 fn cut_m(bed: &Bed, rows: &[&MonthRow]) -> f64 {
     let (width_m, length_m) = bed.shape.section_m(0.0);
@@ -167,149 +104,6 @@ fn cut_m(bed: &Bed, rows: &[&MonthRow]) -> f64 {
     part_m - 0.5 * across_m
 }
 
-/// Where the pictures go; px.
-struct Layout {
-    columns: usize,
-    cell: f64,
-    scale: f64,
-    /// The left edge of the first picture.
-    left: f64,
-    /// From the top of a picture to the ground, and on down.
-    high: f64,
-    deep: f64,
-    /// The middle of the bed in a cell.
-    middle: f64,
-    has_names: bool,
-    /// Lines of text below each picture.
-    lines: usize,
-}
-
-impl Layout {
-    fn new(subject: &Subject<'_>, look: &Look, pictures: &[Picture<'_>], cut_m: f64) -> Self {
-        let bed = subject.bed;
-        let has_names = look.width_px() >= NAMES_FROM;
-        let left = EDGE
-            + if has_names {
-                names_room(subject, pictures)
-            } else {
-                0.0
-            };
-        let room = look.width_px() - left - EDGE - DEPTHS;
-        let cell_of = |columns: usize| {
-            #[allow(clippy::cast_precision_loss, reason = "a few pictures")]
-            let columns = columns as f64;
-            (room + GAP) / columns - GAP
-        };
-        let count = pictures.len().max(1);
-        let half = count.div_ceil(2);
-        let columns = [(count, NARROW), (half.min(4), NARROW), (2, NARROWEST)]
-            .into_iter()
-            .find(|(columns, least)| cell_of(*columns) >= *least)
-            .map_or(1, |(columns, _)| columns.min(count));
-        let cell = cell_of(columns);
-        let half_m = pictures.iter().map(Picture::half_m).fold(0.01, f64::max);
-        let right_m = half_m.min(cut_m);
-        let tops = pictures.iter().map(|picture| picture.top_m(bed.trench_m));
-        let top_m = tops.fold(bed.rim_m.unwrap_or(0.0), f64::max).max(0.01);
-        let width_m = half_m + right_m + 2.0 * BOARD_M;
-        let by_width = (cell - 2.0 * BESIDE - 8.0) / width_m;
-        let by_height = look.plot_height_px() / (top_m + bed.trench_m);
-        let scale = by_width.min(by_height);
-        let spare = cell - 2.0 * BESIDE - scale * (half_m + right_m);
-        Self {
-            columns,
-            cell,
-            scale,
-            left,
-            high: scale * top_m + ABOVE,
-            deep: (scale * bed.trench_m + BESIDE).max(BELOW),
-            middle: BESIDE + 0.5 * spare + scale * half_m,
-            has_names,
-            lines: 0,
-        }
-        .with_lines(subject, pictures)
-    }
-
-    fn with_lines(mut self, subject: &Subject<'_>, pictures: &[Picture<'_>]) -> Self {
-        let lines = pictures
-            .iter()
-            .map(|picture| below(subject, picture.row, self.cell).len());
-        self.lines = lines.max().unwrap_or(0);
-        self
-    }
-
-    /// The height of a row of pictures with its texts; px.
-    fn row(&self) -> f64 {
-        #[allow(clippy::cast_precision_loss, reason = "a few lines")]
-        let lines = self.lines as f64;
-        OVER + self.high + self.deep + LINE * lines + 14.0
-    }
-
-    /// The left edge of a picture, and the top of its row below the first.
-    #[allow(clippy::cast_precision_loss, reason = "a few pictures")]
-    fn place(&self, index: usize) -> (f64, f64) {
-        let (row, column) = (index / self.columns, index % self.columns);
-        (
-            self.left + (self.cell + GAP) * column as f64,
-            self.row() * row as f64,
-        )
-    }
-}
-
-/// Room that the names of layers take left of the pictures; px.
-fn names_room(subject: &Subject<'_>, pictures: &[Picture<'_>]) -> f64 {
-    let font = Font::shipped();
-    let units = subject.forecast.units;
-    let cuts = pictures.iter().flat_map(|picture| &picture.cuts);
-    let width = |cut: &Cut| {
-        let text = layer_text(subject.forecast, cut, units, f64::INFINITY);
-        font.width(&text, TextSize::Small.px())
-    };
-    (cuts.map(width).fold(110.0, f64::max) + LEADER).min(NAMES)
-}
-
-/// A layer's name, cut to a width, with its thickness.
-fn layer_text(forecast: &Forecast, cut: &Cut, units: Units, width: f64) -> String {
-    let font = Font::shipped();
-    let thick = reading(cut.lie.thickness_m(), units);
-    let own = width - font.width(&format!(", {thick}"), TextSize::Small.px());
-    let name = layer_name(forecast, cut.layer);
-    format!("{}, {thick}", font.fitted(&name, TextSize::Small.px(), own))
-}
-
-fn layer_name(forecast: &Forecast, layer: usize) -> String {
-    let name = forecast.layers.get(layer).map_or("", String::as_str);
-    named(name, LAYER_LIMIT)
-}
-
-/// What is written below a picture.
-fn below(subject: &Subject<'_>, row: &MonthRow, width: f64) -> Vec<String> {
-    let units = subject.forecast.units;
-    let high = format!("{} high", reading(row.height_m, units));
-    let second = match row.below_rim_m {
-        Some(below_m) if below_m < 0.0 => format!("{} above the rim", reading(-below_m, units)),
-        Some(below_m) => format!("{} below the rim", reading(below_m, units)),
-        None => String::new(),
-    };
-    let font = Font::shipped();
-    let mut lines = font.wrapped(&high, TextSize::Body.px(), width);
-    if !second.is_empty() {
-        lines.extend(font.wrapped(&second, TextSize::Small.px(), width));
-    }
-    lines
-}
-
-/// How long after filling, in words.
-fn after(month: u32) -> String {
-    match (month, month / 12, month % 12) {
-        (0, ..) => "when filled".to_owned(),
-        (1, ..) => "after 1 month".to_owned(),
-        (_, 1, 0) => "after 1 year".to_owned(),
-        (_, years, 0) => format!("after {years} years"),
-        (months, ..) => format!("after {months} months"),
-    }
-}
-
 /// A chart in the making.
 struct Drawing<'a> {
     subject: &'a Subject<'a>,
@@ -323,7 +117,11 @@ impl Drawing<'_> {
     fn done(&self) -> Svg {
         let forecast = self.subject.forecast;
         let name = named(&forecast.name, NAME_LIMIT);
-        let head = Head::new(self.look, &name, &self.how_to_read());
+        let head = Head::new(
+            self.look,
+            &name,
+            &how_to_read(self.subject, &self.pictures, self.cut_m),
+        );
         let top = head.bottom() + 10.0;
         let rows = self.pictures.len().div_ceil(self.layout.columns);
         #[allow(clippy::cast_precision_loss, reason = "a few rows")]
@@ -336,7 +134,7 @@ impl Drawing<'_> {
             self.look.width_px(),
             bottom,
             &format!("{name}: the bed cut across"),
-            &self.about(),
+            &about(self.subject, &self.pictures),
         );
         head.write(&mut svg);
         for row in 0..rows {
@@ -664,139 +462,4 @@ impl Drawing<'_> {
         }
         svg.close();
     }
-
-    /// How to read the chart, in a line or two.
-    fn how_to_read(&self) -> String {
-        let (bed, units) = (self.subject.bed, self.subject.forecast.units);
-        let (width_m, length_m) = bed.shape.section_m(0.0);
-        let across = reading(width_m.min(length_m), units);
-        let mut text = match bed.shape {
-            Shape::Round { .. } => format!("The bed cut through its middle, {across} across."),
-            _ => format!("The bed cut across its shorter side, {across} wide."),
-        };
-        if self.cut_m.is_finite() {
-            let drawn_m = 0.5 * width_m.min(length_m) + self.cut_m;
-            text.push_str(&format!(
-                " Only its first {} are drawn.",
-                reading(drawn_m, units)
-            ));
-        }
-        let has = |of: fn(&Cut) -> bool| {
-            let mut cuts = self.pictures.iter().flat_map(|picture| &picture.cuts);
-            cuts.any(of)
-        };
-        if has(|cut| !cut.logs.is_empty()) {
-            text.push_str(" Logs are as thick as they are; their rings break up as they rot.");
-        }
-        if has(|cut| !cut.logs.is_empty() || !cut.sticks.is_empty() || !cut.pockets.is_empty()) {
-            text.push_str(" White is air.");
-        }
-        if has(|cut| cut.crumbs > 0.0) {
-            text.push_str(" Dots: what sifted in or crumbled.");
-        }
-        text.push_str(match bed.rim_m {
-            Some(_) => " On the right: depth below the rim",
-            None => " On the right: height above the ground",
-        });
-        text.push_str(match units {
-            Units::Metric => " in cm.",
-            Units::Us | Units::UkGarden => " in inches.",
-        });
-        text
-    }
-
-    /// What the chart shows, for those who do not see it.
-    fn about(&self) -> String {
-        let units = self.subject.forecast.units;
-        let mut said = vec![
-            "The bed cut across, drawn at several dates side by side, to one scale.".to_owned(),
-        ];
-        for picture in &self.pictures {
-            let row = picture.row;
-            let rim = match row.below_rim_m {
-                Some(below_m) if below_m < 0.0 => {
-                    format!(", {} above the rim", reading(-below_m, units))
-                }
-                Some(below_m) => format!(", {} below the rim", reading(below_m, units)),
-                None => String::new(),
-            };
-            let (told, thin) = picture.told(TOLD);
-            let mut layers: Vec<String> = told
-                .iter()
-                .map(|cut| {
-                    let thick = reading(cut.lie.thickness_m(), units);
-                    format!("{} {thick}", layer_name(self.subject.forecast, cut.layer))
-                })
-                .collect();
-            if !thin.is_empty() {
-                layers.push(gathered(&thin, units));
-            }
-            said.push(format!(
-                "On {}, {}, {} high{rim}; from the ground up: {}.",
-                spoken_date(&row.date),
-                after(row.month),
-                reading(row.height_m, units),
-                layers.join(", ")
-            ));
-        }
-        said.join(" ")
-    }
-}
-
-impl Picture<'_> {
-    /// The thickest layers, at most so many, and the others; both from the ground up.
-    fn told(&self, most: usize) -> (Vec<&Cut>, Vec<&Cut>) {
-        let mut by_thickness: Vec<&Cut> = self.cuts.iter().collect();
-        by_thickness.sort_by(|one, other| {
-            let (one, other) = (one.lie.thickness_m(), other.lie.thickness_m());
-            other.total_cmp(&one)
-        });
-        let told: Vec<usize> = by_thickness
-            .iter()
-            .take(most)
-            .map(|cut| cut.layer)
-            .collect();
-        self.cuts.iter().partition(|cut| told.contains(&cut.layer))
-    }
-}
-
-/// Layers too thin to be told one by one.
-fn gathered(thin: &[&Cut], units: Units) -> String {
-    let sum_m: f64 = thin.iter().map(|cut| cut.lie.thickness_m()).sum();
-    let thick = reading(sum_m, units);
-    match thin.len() {
-        1 => format!("1 thinner layer, {thick}"),
-        count => format!("{count} thinner layers, {thick}"),
-    }
-}
-
-/// Draws a layer.
-fn layer(svg: &mut Svg, pane: &Pane, cut: &Cut) {
-    let outline = pane.all(&cut.outline);
-    svg.open("layer", None);
-    match cut.stratum.between {
-        Some(hatch) => svg.hatched_bare(hatch, &outline),
-        None => svg.area(Ink::Paper, &outline),
-    }
-    let pockets: Vec<_> = cut.pockets.iter().map(|pocket| pane.all(pocket)).collect();
-    svg.all(Ink::Paper, &pockets, true);
-    let sticks: Vec<_> = cut.sticks.iter().map(|stick| pane.all(stick)).collect();
-    svg.all(Ink::Stick, &sticks, true);
-    let each_m2 = CRUMB_PX2 / (pane.scale() * pane.scale());
-    svg.dots(Ink::Crumb, &pane.all(&crumbs_in(cut, each_m2)));
-    for (seed, log) in (cut.seed..).zip(&cut.logs) {
-        end_grain::draw(svg, &pane.all(log), cut.sound, seed);
-    }
-    if cut.lie.thickness_m() * pane.scale() > SEAM_PX && area(&cut.outline) > 0.0 {
-        let top = outline
-            .iter()
-            .map(|(_, y)| *y)
-            .fold(f64::INFINITY, f64::min);
-        let ends = outline.iter().filter(|(_, y)| *y - top < 1e-6);
-        let (left, right) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), end| {
-            (left.min(end.0), right.max(end.0))
-        });
-        svg.line(Ink::Seam, &[(left, top), (right, top)]);
-    }
-    svg.close();
 }
