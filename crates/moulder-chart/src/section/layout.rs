@@ -10,7 +10,9 @@ use crate::kind::Subject;
 use crate::look::Look;
 use crate::svg::TextSize;
 
-/// Most room for the names of layers left of the first picture; px.
+/// Most room for the names of layers left of the first picture, as a share of the chart,
+/// and px that they have in any case.
+const NAMES_SHARE: f64 = 0.2;
 const NAMES: f64 = 210.0;
 
 /// Of that, for the leader; px.
@@ -70,7 +72,7 @@ impl Layout {
         let has_names = look.width_px() >= NAMES_FROM;
         let left = EDGE
             + if has_names {
-                names_room(subject, pictures)
+                names_room(subject, look, pictures)
             } else {
                 0.0
             };
@@ -137,7 +139,7 @@ impl Layout {
 }
 
 /// Room that the names of layers take left of the pictures; px.
-fn names_room(subject: &Subject<'_>, pictures: &[Picture<'_>]) -> f64 {
+fn names_room(subject: &Subject<'_>, look: &Look, pictures: &[Picture<'_>]) -> f64 {
     let font = Font::shipped();
     let units = subject.forecast.units;
     let cuts = pictures.iter().flat_map(|picture| &picture.cuts);
@@ -145,5 +147,5 @@ fn names_room(subject: &Subject<'_>, pictures: &[Picture<'_>]) -> f64 {
         let text = layer_text(subject.forecast, cut, units, f64::INFINITY);
         font.width(&text, TextSize::Small.px())
     };
-    (cuts.map(width).fold(110.0, f64::max) + LEADER).min(NAMES)
+    (cuts.map(width).fold(110.0, f64::max) + LEADER).min(NAMES.max(NAMES_SHARE * look.width_px()))
 }

@@ -132,14 +132,15 @@ pub(super) fn how_to_read(subject: &Subject<'_>, pictures: &[Picture<'_>], cut_m
     if has(|cut| cut.crumbs > 0.0) {
         text.push_str(" Dots: what sifted in or crumbled.");
     }
-    text.push_str(match bed.rim_m {
-        Some(_) => " On the right: depth below the rim",
-        None => " On the right: height above the ground",
-    });
-    text.push_str(match units {
-        Units::Metric => " in cm.",
-        Units::Us | Units::UkGarden => " in inches.",
-    });
+    let unit = match units {
+        Units::Metric => "cm",
+        Units::Us | Units::UkGarden => "inches",
+    };
+    let from = match bed.rim_m {
+        Some(_) => "below the rim",
+        None => "above the ground",
+    };
+    text.push_str(&format!(" On the right: {unit} {from}."));
     text
 }
 
