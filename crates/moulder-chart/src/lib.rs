@@ -31,10 +31,12 @@
 //! - A chart is a function from plain values and a [`look::Look`] to an [`svg::Svg`]:
 //!   strings and bytes out, no file, clock or environment. The same values give the same
 //!   bytes of SVG everywhere.
-//! - [`kind`] lists the charts of one bed. Each stands in a file of its own ([`height`]).
+//! - [`kind`] lists the charts of one bed. Each stands in a file of its own ([`height`],
+//!   [`section`]).
 //! - Each begins with a [`head::Head`]. [`frame::Frame`] is what charts over time share:
 //!   head, axes, [`calendar`].
 //!   [`backend`] lets plotters draw onto the SVG; [`label`] keeps labels apart.
+//! - The [`section`] draws a [`cutaway`]: what lies where in the bed, in metres, on a day.
 //! - Things are told apart by dashes and [`hatch`]es, never by colour alone. An
 //!   [`ink::Ink`] is a class of the [`sheet`]; its colours stand in [`palette`].
 //! - A drawing has a title and a description for those who do not see it, turns dark

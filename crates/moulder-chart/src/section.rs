@@ -144,7 +144,7 @@ impl Drawing<'_> {
             self.picture(&mut svg, top, index);
         }
         self.scale_bar(&mut svg, foot + 14.0);
-        self.write_key(&mut svg, foot + 44.0, &key);
+        write_key(&mut svg, foot + 44.0, &key);
         svg
     }
 
@@ -255,7 +255,7 @@ impl Drawing<'_> {
             words.quiet = at > 0;
             svg.write(&words, false);
         }
-        if layout.has_names && index % layout.columns == 0 {
+        if layout.has_names && index.is_multiple_of(layout.columns) {
             self.names(svg, &pane, picture);
         }
         svg.close();
@@ -432,34 +432,35 @@ impl Drawing<'_> {
         }
         lines
     }
+}
 
-    fn write_key(&self, svg: &mut Svg, top: f64, key: &[(Option<Cut>, String)]) {
-        if key.is_empty() {
-            return;
-        }
-        svg.open("key", None);
-        let mut y = top;
-        for (cut, text) in key {
-            if let Some(cut) = cut {
-                let corners = [
-                    (EDGE, y - 10.0),
-                    (EDGE + 28.0, y - 10.0),
-                    (EDGE + 28.0, y + 3.0),
-                    (EDGE, y + 3.0),
-                ];
-                svg.hatched(cut.stratum.hatch(), &corners);
-            }
-            let words = Words {
-                text,
-                x: EDGE + 36.0,
-                y,
-                size: TextSize::Small,
-                anchor: Anchor::Start,
-                quiet: cut.is_none(),
-            };
-            svg.write(&words, false);
-            y += LINE + 3.0;
-        }
-        svg.close();
+/// Writes the list of layers below the pictures.
+fn write_key(svg: &mut Svg, top: f64, key: &[(Option<Cut>, String)]) {
+    if key.is_empty() {
+        return;
     }
+    svg.open("key", None);
+    let mut y = top;
+    for (cut, text) in key {
+        if let Some(cut) = cut {
+            let corners = [
+                (EDGE, y - 10.0),
+                (EDGE + 28.0, y - 10.0),
+                (EDGE + 28.0, y + 3.0),
+                (EDGE, y + 3.0),
+            ];
+            svg.hatched(cut.stratum.hatch(), &corners);
+        }
+        let words = Words {
+            text,
+            x: EDGE + 36.0,
+            y,
+            size: TextSize::Small,
+            anchor: Anchor::Start,
+            quiet: cut.is_none(),
+        };
+        svg.write(&words, false);
+        y += LINE + 3.0;
+    }
+    svg.close();
 }

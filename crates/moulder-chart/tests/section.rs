@@ -86,10 +86,11 @@ fn layers(count: usize, width: &str) -> String {
     );
     for layer in 0..count {
         let material = materials[layer % materials.len()];
-        text.push_str(&format!(
+        let layer = format!(
             "[[layer]]\nname = \"{material} {layer}\"\ngrows = true\nput = [{{ material = \
              \"{material}\", amount = \"2 cm\" }}]\n"
-        ));
+        );
+        text.push_str(&layer);
     }
     text
 }

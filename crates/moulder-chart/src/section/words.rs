@@ -114,10 +114,8 @@ pub(super) fn how_to_read(subject: &Subject<'_>, pictures: &[Picture<'_>], cut_m
     };
     if cut_m.is_finite() {
         let drawn_m = 0.5 * width_m.min(length_m) + cut_m;
-        text.push_str(&format!(
-            " Only its first {} are drawn.",
-            reading(drawn_m, units)
-        ));
+        let drawn = reading(drawn_m, units);
+        text.extend([" Only its first ", drawn.as_str(), " are drawn."]);
     }
     let has = |of: fn(&Cut) -> bool| {
         let mut cuts = pictures.iter().flat_map(|picture| &picture.cuts);
@@ -140,7 +138,7 @@ pub(super) fn how_to_read(subject: &Subject<'_>, pictures: &[Picture<'_>], cut_m
         Some(_) => "below the rim",
         None => "above the ground",
     };
-    text.push_str(&format!(" On the right: {unit} {from}."));
+    text.extend([" On the right: ", unit, " ", from, "."]);
     text
 }
 
