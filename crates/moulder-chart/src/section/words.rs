@@ -109,8 +109,8 @@ pub(super) fn how_to_read(subject: &Subject<'_>, pictures: &[Picture<'_>], cut_m
     let (width_m, length_m) = bed.shape.section_m(0.0);
     let across = reading(width_m.min(length_m), units);
     let mut text = match bed.shape {
-        Shape::Round { .. } => format!("The bed cut through its middle, {across} across."),
-        _ => format!("The bed cut across its shorter side, {across} wide."),
+        Shape::Round { .. } => format!("Cut through the middle, {across} across."),
+        _ => format!("Cut across the shorter side, {across} wide."),
     };
     if cut_m.is_finite() {
         let drawn_m = 0.5 * width_m.min(length_m) + cut_m;
@@ -122,7 +122,7 @@ pub(super) fn how_to_read(subject: &Subject<'_>, pictures: &[Picture<'_>], cut_m
         cuts.any(of)
     };
     if has(|cut| !cut.logs.is_empty()) {
-        text.push_str(" Logs are as thick as they are; their rings break up as they rot.");
+        text.push_str(" Logs have their true size; their rings break up as they rot.");
     }
     if has(|cut| !cut.logs.is_empty() || !cut.sticks.is_empty() || !cut.pockets.is_empty()) {
         text.push_str(" White is air.");
