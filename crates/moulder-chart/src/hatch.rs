@@ -3,6 +3,8 @@
 //! Each has a stroke of its own kind, not only a slant, so that it is known in a small
 //! patch, in print and from across a shed.
 
+use crate::palette::{HATCH_TONES, Tone};
+
 /// A hatch.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Hatch {
@@ -64,9 +66,9 @@ impl Hatch {
             Self::Chips => (20, 20),
             Self::Soft => (20, 12),
             Self::Card => (16, 4),
-            Self::Turf => (18, 18),
+            Self::Turf => (30, 26),
             Self::Compost => (14, 14),
-            Self::Soil => (10, 10),
+            Self::Soil => (38, 38),
             Self::Grit => (22, 20),
         }
     }
@@ -83,7 +85,10 @@ impl Hatch {
             Self::Chips => ("M3 4L8 6M13 2L12 8M17 12L12 14M4 11L6 16M9 18L14 18", "1.7"),
             Self::Soft => ("M0 3Q5 -1 10 3T20 3M0 9Q5 5 10 9T20 9", "1"),
             Self::Card => ("M0 2H16", "1.2"),
-            Self::Turf => ("M9 16V6M9 16Q8 11 4 8M9 16Q10 11 14 8M0 17H18", "1.1"),
+            Self::Turf => (
+                "M8 12V3M8 12Q7 7 3 5M8 12Q9 7 13 5M23 25V16M23 25Q22 20 18 18M23 25Q24 20 28 18",
+                "1.1",
+            ),
             Self::Compost => (
                 "M1.5 4.5A3 3 0 0 1 7.5 4.5A3 3 0 0 1 1.5 4.5M8.5 11A2.4 2.4 0 0 1 13.3 11A2.4 \
                  2.4 0 0 1 8.5 11",
@@ -97,14 +102,56 @@ impl Hatch {
     /// Filled dots of the tile: middle and radius.
     const fn dots(self) -> &'static [(&'static str, &'static str, &'static str)] {
         match self {
+            // Strewn with a least distance, across the edges of the tile too.
             Self::Soil => &[
-                ("2", "2", "0.9"),
-                ("7", "3.5", "0.7"),
-                ("4.5", "7", "0.9"),
-                ("9", "8.5", "0.7"),
+                ("31.6", "0.9", "0.8"),
+                ("9.7", "2.0", "1.0"),
+                ("19.5", "2.0", "0.6"),
+                ("4.6", "3.1", "1.0"),
+                ("36.1", "4.2", "0.8"),
+                ("8.2", "7.0", "0.8"),
+                ("27.2", "6.6", "0.8"),
+                ("17.1", "7.8", "0.8"),
+                ("32.9", "8.5", "1.0"),
+                ("4.3", "11.9", "0.6"),
+                ("21.2", "12.2", "1.0"),
+                ("26.5", "12.3", "0.8"),
+                ("36.7", "12.7", "0.8"),
+                ("9.9", "14.0", "0.8"),
+                ("16.1", "14.8", "1.0"),
+                ("31.0", "14.9", "0.6"),
+                ("2.9", "16.9", "0.8"),
+                ("24.1", "17.1", "1.0"),
+                ("35.6", "18.4", "0.8"),
+                ("7.6", "19.4", "0.8"),
+                ("12.7", "18.8", "0.6"),
+                ("29.1", "20.1", "0.8"),
+                ("17.3", "21.2", "1.0"),
+                ("23.9", "22.5", "1.0"),
+                ("4.0", "24.6", "1.0"),
+                ("35.8", "24.6", "0.8"),
+                ("14.5", "26.6", "1.0"),
+                ("19.8", "26.8", "1.0"),
+                ("28.6", "27.1", "0.6"),
+                ("9.1", "29.1", "0.8"),
+                ("34.2", "29.9", "1.0"),
+                ("1.8", "30.9", "0.8"),
+                ("23.5", "31.0", "0.6"),
+                ("17.3", "31.9", "0.8"),
+                ("29.5", "32.2", "0.6"),
+                ("6.5", "33.8", "0.8"),
+                ("12.5", "33.8", "0.6"),
+                ("26.2", "36.4", "0.8"),
+                ("37.0", "36.9", "0.6"),
             ],
             _ => &[],
         }
+    }
+
+    /// The tone under its strokes, which supports them: no hatch is known by it alone.
+    #[must_use]
+    pub const fn tone(self) -> Tone {
+        HATCH_TONES[self as usize]
     }
 
     /// The pattern, under that id.
@@ -122,8 +169,9 @@ impl Hatch {
         let dots: String = self.dots().iter().map(dot).collect();
         format!(
             "<pattern id=\"{id}\" width=\"{width}\" height=\"{height}\" \
-             patternUnits=\"userSpaceOnUse\"><rect class=\"hatched\" width=\"{width}\" \
-             height=\"{height}\"/>{strokes}{dots}</pattern>\n"
+             patternUnits=\"userSpaceOnUse\"><rect class=\"hatched on-{}\" width=\"{width}\" \
+             height=\"{height}\"/>{strokes}{dots}</pattern>\n",
+            self.name()
         )
     }
 }

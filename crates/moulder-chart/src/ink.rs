@@ -3,7 +3,10 @@
 use plotters::style::{Color, ShapeStyle};
 use plotters_backend::BackendColor;
 
-use crate::palette::{ACCENTS, BAND, BAND_EDGE, GRID, PAPER, QUIET, TEXT, Tone};
+use crate::palette::{
+    ACCENTS, BAND, BAND_EDGE, BARK, BOARD, CRUMB, EARTH, GRID, PAPER, QUIET, RING, TEXT, TIMBER,
+    Tone,
+};
 
 /// How an ink is laid on.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -12,6 +15,10 @@ pub enum Pen {
     Line(f64, &'static str),
     /// An area.
     Area,
+    /// An area with an outline of that width, px, and tone.
+    Edged(f64, Tone),
+    /// Round dots of that width; px.
+    Dots(f64),
 }
 
 /// Declares the inks: name, class in the sheet, tone, pen.
@@ -89,6 +96,26 @@ inks! {
     ThirdArea, "third-area", ACCENTS[2], Pen::Area;
     /// Of the fourth.
     FourthArea, "fourth-area", ACCENTS[3], Pen::Area;
+    /// A log cut across, with its bark.
+    Log, "log", TIMBER, Pen::Edged(1.4, BARK);
+    /// Its rings.
+    Ring, "ring", RING, Pen::Line(0.7, "");
+    /// A stick.
+    Stick, "stick", BARK, Pen::Area;
+    /// What has sifted in.
+    Crumb, "crumb", CRUMB, Pen::Dots(1.9);
+    /// Where one layer lies on another.
+    Seam, "seam", TEXT, Pen::Line(0.8, "");
+    /// The surface of the bed.
+    Surface, "surface", TEXT, Pen::Line(2.6, "");
+    /// The ground that a bed stands on.
+    Earth, "earth", EARTH, Pen::Area;
+    /// Strokes in it.
+    EarthStroke, "earth-stroke", QUIET, Pen::Line(1.0, "");
+    /// The boards of a bed.
+    Board, "board", BOARD, Pen::Edged(1.2, TEXT);
+    /// The cloth of a bag.
+    Cloth, "cloth", TEXT, Pen::Line(3.0, "");
 }
 
 /// Plotters hands colours on to its backend: an ink goes as one that says which it is.
@@ -117,8 +144,8 @@ impl Ink {
     #[must_use]
     pub fn style(self) -> ShapeStyle {
         match self.pen() {
-            Pen::Area => self.filled(),
-            Pen::Line(..) => ShapeStyle::from(self),
+            Pen::Area | Pen::Edged(..) => self.filled(),
+            Pen::Line(..) | Pen::Dots(_) => ShapeStyle::from(self),
         }
     }
 }

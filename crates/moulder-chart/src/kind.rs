@@ -6,6 +6,7 @@ use moulder::forecast::Forecast;
 use crate::height;
 use crate::look::Look;
 use crate::reading::Reading;
+use crate::section;
 use crate::svg::Svg;
 
 /// What charts of one bed are drawn from.
@@ -56,6 +57,7 @@ macro_rules! kinds {
 
 kinds! {
     Height, "height", "how high the surface stands over time", height::draw;
+    Section, "section", "the bed cut across at several dates, to scale", section::draw;
 }
 
 impl Kind {

@@ -58,7 +58,8 @@ pub fn write(frame: &Frame, labels: &[Label]) {
 
 /// Places in order from the top, each at least `apart` from the next and as near what was
 /// wanted as goes; within `top` and `bottom` if there is room.
-fn spread(wanted: &[f64], apart: f64, top: f64, bottom: f64) -> Vec<f64> {
+#[must_use]
+pub fn spread(wanted: &[f64], apart: f64, top: f64, bottom: f64) -> Vec<f64> {
     // Heaps of labels that touch: where the first stands, and how many there are. A heap
     // stands where its labels are off by the least in the mean.
     let mut heaps: Vec<(f64, Vec<f64>)> = Vec::new();

@@ -31,10 +31,12 @@
 //! - A chart is a function from plain values and a [`look::Look`] to an [`svg::Svg`]:
 //!   strings and bytes out, no file, clock or environment. The same values give the same
 //!   bytes of SVG everywhere.
-//! - [`kind`] lists the charts of one bed. Each stands in a file of its own ([`height`]).
+//! - [`kind`] lists the charts of one bed. Each stands in a file of its own ([`height`],
+//!   [`section`]).
 //! - Each begins with a [`head::Head`]. [`frame::Frame`] is what charts over time share:
 //!   head, axes, [`calendar`].
 //!   [`backend`] lets plotters draw onto the SVG; [`label`] keeps labels apart.
+//! - The [`section`] draws a [`cutaway`]: what lies where in the bed, in metres, on a day.
 //! - Things are told apart by dashes and [`hatch`]es, never by colour alone. An
 //!   [`ink::Ink`] is a class of the [`sheet`]; its colours stand in [`palette`].
 //! - A drawing has a title and a description for those who do not see it, turns dark
@@ -48,7 +50,12 @@
 //! - `png` (on unless turned off): [`raster`].
 
 pub mod backend;
+pub mod brush;
 pub mod calendar;
+pub mod chance;
+pub mod cutaway;
+pub mod earthwork;
+pub mod end_grain;
 pub mod escape;
 pub mod font;
 pub mod frame;
@@ -59,10 +66,17 @@ pub mod ink;
 pub mod kind;
 pub mod label;
 pub mod look;
+pub mod packing;
 pub mod palette;
+pub mod pane;
+pub mod polygon;
+pub mod pressed;
+pub mod profile;
 #[cfg(feature = "png")]
 pub mod raster;
 pub mod reading;
 pub mod scale;
+pub mod section;
 pub mod sheet;
+pub mod stratum;
 pub mod svg;

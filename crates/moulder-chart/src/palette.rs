@@ -43,6 +43,31 @@ pub const BAND: Tone = tone((0xcf, 0xda, 0xe8), (0x33, 0x46, 0x5c));
 pub const BAND_EDGE: Tone = tone((0x8a, 0x9d, 0xb8), (0x6f, 0x86, 0xa3));
 /// The ground that hatching is drawn on.
 pub const HATCHED: Tone = tone((0xf4, 0xf1, 0xe8), (0x24, 0x28, 0x2d));
+/// The same for each hatch, in its order: wood, brush, chips, soft, card, turf, compost,
+/// soil, grit.
+pub const HATCH_TONES: [Tone; 9] = [
+    tone((0xf0, 0xdf, 0xbd), (0x46, 0x3b, 0x2a)),
+    tone((0xf2, 0xea, 0xd8), (0x33, 0x2f, 0x28)),
+    tone((0xef, 0xdc, 0xb8), (0x45, 0x38, 0x23)),
+    tone((0xea, 0xed, 0xd2), (0x2e, 0x34, 0x27)),
+    tone((0xf0, 0xe2, 0xc8), (0x40, 0x36, 0x2a)),
+    tone((0xdb, 0xe6, 0xc9), (0x2b, 0x38, 0x26)),
+    tone((0xdb, 0xc8, 0xae), (0x3f, 0x32, 0x24)),
+    tone((0xe4, 0xd2, 0xb8), (0x3a, 0x2f, 0x24)),
+    tone((0xe9, 0xe7, 0xe1), (0x34, 0x35, 0x3a)),
+];
+/// Sound wood cut across.
+pub const TIMBER: Tone = tone((0xf0, 0xdf, 0xbd), (0x5a, 0x4a, 0x32));
+/// Bark, and sticks in theirs.
+pub const BARK: Tone = tone((0x4f, 0x36, 0x1f), (0xd9, 0xba, 0x8c));
+/// Rings of a log.
+pub const RING: Tone = tone((0x96, 0x74, 0x47), (0xb3, 0x98, 0x6c));
+/// What has sifted in.
+pub const CRUMB: Tone = tone((0x5c, 0x42, 0x2a), (0xc9, 0xa9, 0x82));
+/// The boards of a bed.
+pub const BOARD: Tone = tone((0xc9, 0xb4, 0x91), (0x6b, 0x5c, 0x45));
+/// The ground beside a bed.
+pub const EARTH: Tone = tone((0xe6, 0xdf, 0xd0), (0x30, 0x2d, 0x28));
 /// Four to tell lines and bars apart, from dark to light on paper.
 pub const ACCENTS: [Tone; 4] = [
     tone((0x16, 0x30, 0x5e), (0xff, 0xdf, 0x9e)),
@@ -138,6 +163,14 @@ mod tests {
             for under in [PAPER, BAND, HATCHED] {
                 assert!(contrast(of(TEXT), of(under)) >= 7.0);
                 assert!(contrast(of(QUIET), of(under)) >= 4.5);
+            }
+            for under in HATCH_TONES {
+                assert!(contrast(of(TEXT), of(under)) >= 7.0, "{under:?}");
+            }
+            // What a cross-section is read by, on the air around it.
+            for drawn in [BARK, CRUMB] {
+                assert!(contrast(of(drawn), of(PAPER)) >= 4.5, "{drawn:?}");
+                assert!(contrast(of(drawn), of(TIMBER)) >= 3.0, "{drawn:?}");
             }
             // Lines and bars: 3 to 1 (WCAG 2.1, 1.4.11).
             for accent in ACCENTS {

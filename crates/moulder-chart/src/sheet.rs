@@ -3,6 +3,7 @@
 use core::fmt::Write as _;
 
 use crate::font::FAMILY;
+use crate::hatch::Hatch;
 use crate::ink::{Ink, Pen};
 use crate::palette::{Colour, HATCHED, PAPER, QUIET, TEXT, Tone};
 use crate::svg::TextSize;
@@ -23,20 +24,31 @@ pub fn style_sheet() -> String {
         );
     }
     for ink in Ink::ALL {
-        if let Pen::Line(width, dashes) = ink.pen() {
-            let dashes = if dashes.is_empty() {
-                String::new()
-            } else {
-                format!(";stroke-dasharray:{dashes}")
-            };
-            let class = ink.class();
-            line(
+        let class = ink.class();
+        match ink.pen() {
+            Pen::Area => {}
+            Pen::Edged(width, _) => line(
                 &mut sheet,
-                &format!(
-                    ".{ROOT} .{class}{{fill:none;stroke-width:{width};\
+                &format!(".{ROOT} .{class}{{stroke-width:{width};stroke-linejoin:round}}"),
+            ),
+            Pen::Dots(width) => line(
+                &mut sheet,
+                &format!(".{ROOT} .{class}{{fill:none;stroke-width:{width};stroke-linecap:round}}"),
+            ),
+            Pen::Line(width, dashes) => {
+                let dashes = if dashes.is_empty() {
+                    String::new()
+                } else {
+                    format!(";stroke-dasharray:{dashes}")
+                };
+                line(
+                    &mut sheet,
+                    &format!(
+                        ".{ROOT} .{class}{{fill:none;stroke-width:{width};\
                      stroke-linejoin:round{dashes}}}"
-                ),
-            );
+                    ),
+                );
+            }
         }
     }
     line(
@@ -58,10 +70,18 @@ pub fn style_sheet() -> String {
 fn colours(sheet: &mut String, of: fn(Tone) -> Colour) {
     for ink in Ink::ALL {
         let what = match ink.pen() {
-            Pen::Line(..) => "stroke",
-            Pen::Area => "fill",
+            Pen::Line(..) | Pen::Dots(_) => "stroke",
+            Pen::Area | Pen::Edged(..) => "fill",
         };
-        let rule = format!(".{ROOT} .{}{{{what}:{}}}", ink.class(), of(ink.tone()));
+        let edge = match ink.pen() {
+            Pen::Edged(_, edge) => format!(";stroke:{}", of(edge)),
+            _ => String::new(),
+        };
+        let rule = format!(
+            ".{ROOT} .{}{{{what}:{}{edge}}}",
+            ink.class(),
+            of(ink.tone())
+        );
         line(sheet, &rule);
     }
     let (text, quiet, paper) = (of(TEXT), of(QUIET), of(PAPER));
@@ -70,6 +90,10 @@ fn colours(sheet: &mut String, of: fn(Tone) -> Colour) {
     line(sheet, &format!(".{ROOT} .halo{{stroke:{paper}}}"));
     line(sheet, &format!(".{ROOT} .hatch-edge{{stroke:{text}}}"));
     line(sheet, &format!(".{ROOT} .hatched{{fill:{}}}", of(HATCHED)));
+    for hatch in Hatch::ALL {
+        let rule = format!(".{ROOT} .on-{}{{fill:{}}}", hatch.name(), of(hatch.tone()));
+        line(sheet, &rule);
+    }
     line(
         sheet,
         &format!(".{ROOT} .hatch-line{{fill:none;stroke:{text};stroke-linecap:round}}"),

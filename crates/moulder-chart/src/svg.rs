@@ -254,6 +254,39 @@ impl Svg {
         self.path(&how, points, true);
     }
 
+    /// A hatched area within points, without an outline.
+    pub fn hatched_bare(&mut self, hatch: Hatch, points: &[(f64, f64)]) {
+        self.hatches.insert(hatch);
+        let fill = format!(" fill=\"url(#{}-{})\"", self.id, hatch.name());
+        self.path(&fill, points, true);
+    }
+
+    /// Several lines, or areas, as one shape.
+    pub fn all(&mut self, ink: Ink, lines: &[Vec<(f64, f64)>], closed: bool) {
+        let mut drawn = String::new();
+        for points in lines.iter().filter(|points| !points.is_empty()) {
+            drawn.push_str(&run(points, closed));
+        }
+        if !drawn.is_empty() {
+            let class = class_of(ink);
+            self.push(&format!("<path{class} d=\"{drawn}\"/>\n"));
+        }
+    }
+
+    /// Dots, as wide as their ink has them.
+    pub fn dots(&mut self, ink: Ink, places: &[(f64, f64)]) {
+        if places.is_empty() {
+            return;
+        }
+        let mut drawn = String::new();
+        for (x, y) in places {
+            // A line of next to no length is drawn as its round end.
+            write!(drawn, "M{} {}h.01", px(*x), px(*y)).expect(WRITTEN);
+        }
+        let class = class_of(ink);
+        self.push(&format!("<path{class} d=\"{drawn}\"/>\n"));
+    }
+
     /// A circle.
     pub fn circle(&mut self, ink: Ink, (x, y): (f64, f64), radius: f64) {
         let (class, x, y, radius) = (class_of(ink), px(x), px(y), px(radius));
@@ -326,18 +359,28 @@ impl Svg {
     }
 
     fn path(&mut self, how: &str, points: &[(f64, f64)], closed: bool) {
-        let mut drawn = format!("<path{how} d=\"");
-        for (at, (x, y)) in points.iter().enumerate() {
-            let step = if at == 0 { 'M' } else { 'L' };
-            write!(drawn, "{step}{} {}", px(*x), px(*y)).expect("a string takes what is written");
-        }
-        drawn.push_str(if closed { "Z\"/>\n" } else { "\"/>\n" });
-        self.push(&drawn);
+        self.push(&format!("<path{how} d=\"{}\"/>\n", run(points, closed)));
     }
 
     fn push(&mut self, drawn: &str) {
         self.body.push_str(drawn);
     }
+}
+
+/// Why writing into a string cannot fail.
+const WRITTEN: &str = "a string takes what is written";
+
+/// The data of a path through points.
+fn run(points: &[(f64, f64)], closed: bool) -> String {
+    let mut drawn = String::new();
+    for (at, (x, y)) in points.iter().enumerate() {
+        let step = if at == 0 { 'M' } else { 'L' };
+        write!(drawn, "{step}{} {}", px(*x), px(*y)).expect(WRITTEN);
+    }
+    if closed {
+        drawn.push('Z');
+    }
+    drawn
 }
 
 fn class_of(ink: Ink) -> String {

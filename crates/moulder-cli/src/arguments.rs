@@ -340,9 +340,14 @@ pub(crate) struct ChartArguments {
     #[arg(long, value_name = "KIND", default_value = ChartKind::Height.word(), value_parser = kinds())]
     pub(crate) kind: ChartKind,
 
-    /// How many months to look ahead, at most 1200 (a hundred years)
-    #[arg(long, value_name = "N", default_value = "24", value_parser = months)]
-    pub(crate) months: u32,
+    /// How many months to look ahead, at most 1200 (a hundred years); 24 when nothing is
+    /// said, and 60 for the cross-section
+    #[arg(long, value_name = "N", value_parser = months)]
+    pub(crate) months: Option<u32>,
+
+    /// For the cross-section: the months since filling that are drawn, such as 0,12,36
+    #[arg(long, value_name = "MONTHS", value_delimiter = ',', value_parser = months)]
+    pub(crate) at: Vec<u32>,
 
     /// How many draws the range rests on; 0 for the middle line alone, which is quick
     #[arg(long, value_name = "N", default_value = "100", value_parser = draws)]

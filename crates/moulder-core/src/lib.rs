@@ -75,6 +75,7 @@ pub mod store;
 pub mod temperature;
 pub mod tridiagonal;
 pub mod value;
+pub mod volumes;
 pub mod warmth;
 pub mod water;
 pub mod weather;

@@ -7,6 +7,7 @@ use moulder_core::conditions::Conditions;
 use moulder_core::measure::{SliceMeasure, height_m};
 use moulder_core::stack::{CROPPED, FED, LEACHED, RELEASED, Stack};
 use moulder_core::state::State;
+use moulder_core::volumes::Volumes;
 
 use crate::split::Split;
 
@@ -56,6 +57,8 @@ pub struct LayerSnapshot {
     pub oxygen_percent: f64,
     /// Its carbon by what it lies in; adds up to `carbon_kg`.
     pub carbon_kinds: CarbonKinds,
+    /// Its volume by what fills it.
+    pub volumes: Volumes,
 }
 
 impl Snapshot {
@@ -81,6 +84,8 @@ impl Snapshot {
             let layer = &mut layers[slice.layer];
             let kinds = stack.slice_carbon_kinds(slice, state, lane);
             layer.carbon_kinds = layer.carbon_kinds.plus(&kinds);
+            let volumes = stack.slice_volumes(slice, measure, state, lane);
+            layer.volumes = layer.volumes.plus(&volumes);
             let temperature_c = state.rows[slice.slots.temperature][lane];
             layer.temperature_c += temperature_c * measure.thickness_m;
             layer.oxygen_percent = if layer.thickness_m > 0.0 {

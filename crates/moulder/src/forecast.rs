@@ -180,6 +180,27 @@ pub struct LayerRow {
     pub temperature_c: f64,
     /// Days of the month on which part of it had too little oxygen to rot well.
     pub airless_days: f64,
+    /// Volume of its wood: logs, prunings, chips as they lie, their bark and pores
+    /// included; m3. With `soft_m3`, `fines_m3` and `open_m3` it adds up to the layer.
+    pub wood_m3: f64,
+    /// Volume of its other pieces: leaves, straw, card, the mat of turf; m3.
+    pub soft_m3: f64,
+    /// Bulk volume of its soil, compost and humus, their own small gaps included; m3.
+    pub fines_m3: f64,
+    /// The part of `fines_m3` that has trickled in from the layers above; m3.
+    pub sifted_m3: f64,
+    /// Gaps between the pieces that nothing fills; m3.
+    pub open_m3: f64,
+    /// Carbon in its wood: a rotting log loses it long before it shrinks; kg.
+    pub wood_carbon_kg: f64,
+}
+
+impl LayerRow {
+    /// Volume of the layer; m3.
+    #[must_use]
+    pub fn volume_m3(&self) -> f64 {
+        self.wood_m3 + self.soft_m3 + self.fines_m3 + self.open_m3
+    }
 }
 
 /// Why there is no forecast.
@@ -690,6 +711,12 @@ fn row(
                 water_l: layer.water_kg + layer.wood_water_kg,
                 temperature_c: diary.mean_c,
                 airless_days: diary.airless_days,
+                wood_m3: layer.volumes.wood_m3,
+                soft_m3: layer.volumes.soft_m3,
+                fines_m3: layer.volumes.fines_m3,
+                sifted_m3: layer.volumes.sifted_m3,
+                open_m3: layer.volumes.open_m3,
+                wood_carbon_kg: layer.carbon_kinds.wood_kg,
             })
             .collect(),
     }

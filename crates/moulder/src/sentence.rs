@@ -199,7 +199,12 @@ fn reads_as_nothing(height_m: f64, units: Units) -> bool {
 }
 
 /// A date as it is spoken: "14 Sep 2026". What is no date stays as it is.
-pub(crate) fn spoken_date(date: &str) -> String {
+///
+/// ```
+/// assert_eq!(moulder::sentence::spoken_date("2026-09-14"), "14 Sep 2026");
+/// ```
+#[must_use]
+pub fn spoken_date(date: &str) -> String {
     const MONTHS: [&str; 12] = [
         "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
     ];

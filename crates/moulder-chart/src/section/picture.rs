@@ -1,0 +1,86 @@
+//! A bed on a day, and how its layers are drawn.
+
+use moulder::forecast::MonthRow;
+
+use crate::cutaway::{Cut, crumbs_in};
+use crate::end_grain;
+use crate::ink::Ink;
+use crate::pane::Pane;
+use crate::polygon::area;
+use crate::svg::Svg;
+
+/// What a crumb covers, as it is drawn; px2.
+const CRUMB_PX2: f64 = 0.9 * core::f64::consts::PI;
+
+/// A layer drawn thinner has no line to the next; px.
+const SEAM_PX: f64 = 2.5;
+
+/// A bed on a day.
+pub(super) struct Picture<'a> {
+    pub(super) row: &'a MonthRow,
+    pub(super) cuts: Vec<Cut>,
+}
+
+impl Picture<'_> {
+    /// Its surface over the ground; m.
+    pub(super) fn top_m(&self, trench_m: f64) -> f64 {
+        self.cuts.last().map_or(-trench_m, |cut| cut.lie.top_m)
+    }
+
+    /// Half of its width where it is widest; m.
+    pub(super) fn half_m(&self) -> f64 {
+        let halves = |cut: &Cut| cut.lie.half_m(0.0).max(cut.lie.half_m(0.5));
+        self.cuts.iter().map(halves).fold(0.0, f64::max)
+    }
+
+    /// What was the width of its fill on average, for the sides of a bag; m.
+    pub(super) fn straight_m(&self) -> f64 {
+        self.cuts.first().map_or(0.0, |cut| cut.lie.foot_half_m)
+    }
+
+    /// The thickest layers, at most so many, and the others; both from the ground up.
+    pub(super) fn told(&self, most: usize) -> (Vec<&Cut>, Vec<&Cut>) {
+        let mut by_thickness: Vec<&Cut> = self.cuts.iter().collect();
+        by_thickness.sort_by(|one, other| {
+            let (one, other) = (one.lie.thickness_m(), other.lie.thickness_m());
+            other.total_cmp(&one)
+        });
+        let told: Vec<usize> = by_thickness
+            .iter()
+            .take(most)
+            .map(|cut| cut.layer)
+            .collect();
+        self.cuts.iter().partition(|cut| told.contains(&cut.layer))
+    }
+}
+
+/// Draws a layer.
+pub(super) fn layer(svg: &mut Svg, pane: &Pane, cut: &Cut) {
+    let outline = pane.all(&cut.outline);
+    svg.open("layer", None);
+    match cut.stratum.between {
+        Some(hatch) => svg.hatched_bare(hatch, &outline),
+        None => svg.area(Ink::Paper, &outline),
+    }
+    let pockets: Vec<_> = cut.pockets.iter().map(|pocket| pane.all(pocket)).collect();
+    svg.all(Ink::Paper, &pockets, true);
+    let sticks: Vec<_> = cut.sticks.iter().map(|stick| pane.all(stick)).collect();
+    svg.all(Ink::Stick, &sticks, true);
+    let each_m2 = CRUMB_PX2 / (pane.scale() * pane.scale());
+    svg.dots(Ink::Crumb, &pane.all(&crumbs_in(cut, each_m2)));
+    for (seed, log) in (cut.seed..).zip(&cut.logs) {
+        end_grain::draw(svg, &pane.all(log), cut.sound, seed);
+    }
+    if cut.lie.thickness_m() * pane.scale() > SEAM_PX && area(&cut.outline) > 0.0 {
+        let top = outline
+            .iter()
+            .map(|(_, y)| *y)
+            .fold(f64::INFINITY, f64::min);
+        let ends = outline.iter().filter(|(_, y)| *y - top < 1e-6);
+        let (left, right) = ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), end| {
+            (left.min(end.0), right.max(end.0))
+        });
+        svg.line(Ink::Seam, &[(left, top), (right, top)]);
+    }
+    svg.close();
+}

@@ -1,0 +1,413 @@
+//! The cross-section: beds as they are, and beds at the ends of what there is.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+mod support;
+
+use moulder::bed::Bed;
+use moulder::forecast::Forecast;
+use moulder_chart::cutaway::{Cut, Cutaway, crumbs_in};
+use moulder_chart::kind::{Kind, Subject, draw};
+use moulder_chart::look::Look;
+use moulder_chart::polygon::{Line, area, edges, middle};
+use moulder_chart::section::{PICTURES_LIMIT, draw_at, usual_months};
+use moulder_chart::svg::Svg;
+use roxmltree::{Document, Node};
+use support::{BAG, LOG_BOX, bed, forecast, small, sound};
+
+const HARDWOOD: &str = include_str!("../../../examples/beds/hardwood-base.toml");
+const HERB_RINGS: &str = include_str!("../../../examples/beds/school/herb-rings.toml");
+
+/// A mound over a trench, with a bit of everything.
+const MOUND: &str = r#"
+format = 1
+name = "Mound, Brickyard Lane"
+filled = 2026-03-14
+climate = "Cambridge UK"
+[bed]
+shape = "mound"
+width = "2 m"
+length = "4 m"
+slope = "40 deg"
+trench = "25 cm"
+[[layer]]
+name = "beech logs"
+put = [{ material = "beech log", amount = "900 L", across = "14 cm" }]
+[[layer]]
+name = "prunings and leaves"
+put = [
+  { material = "woody prunings", amount = "500 L" },
+  { material = "deciduous leaves", amount = "300 L" },
+]
+[[layer]]
+name = "topsoil"
+grows = true
+put = [{ material = "loamy topsoil", amount = "350 L" }]
+[[added]]
+on = 2026-11-20
+material = "garden compost"
+amount = "5 cm"
+"#;
+
+fn subject<'a>(bed: &'a Bed, forecast: &'a Forecast) -> Subject<'a> {
+    Subject {
+        bed,
+        forecast,
+        readings: &[],
+    }
+}
+
+fn drawn(bed: &Bed, forecast: &Forecast, width: u32) -> Svg {
+    let look = Look::new(width, "section");
+    let svg = draw(Kind::Section, &subject(bed, forecast), &look);
+    sound(&svg);
+    svg
+}
+
+fn at_all_widths(bed: &Bed, forecast: &Forecast) {
+    for width in [320, 360, 500, 800, 1280, 4000] {
+        drawn(bed, forecast, width);
+    }
+}
+
+/// A box of that many layers by turns, as wide as told.
+fn layers(count: usize, width: &str) -> String {
+    let materials = [
+        "deciduous leaves",
+        "loamy topsoil",
+        "woody prunings",
+        "garden compost",
+        "wood chips",
+        "ash log",
+    ];
+    let mut text = format!(
+        "format = 1\nname = \"Many\"\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\nunits = \
+         \"us\"\n[bed]\nshape = \"box\"\nwidth = \"{width}\"\nlength = \"8 m\"\nrim = \"36 in\"\n"
+    );
+    for layer in 0..count {
+        let material = materials[layer % materials.len()];
+        let layer = format!(
+            "[[layer]]\nname = \"{material} {layer}\"\ngrows = true\nput = [{{ material = \
+             \"{material}\", amount = \"2 cm\" }}]\n"
+        );
+        text.push_str(&layer);
+    }
+    text
+}
+
+/// The cuts of a bed at the usual dates.
+fn cuts(bed: &Bed, forecast: &Forecast) -> Vec<(usize, Vec<Cut>)> {
+    let cutaway = Cutaway::new(bed, forecast, f64::INFINITY);
+    usual_months(forecast)
+        .into_iter()
+        .map(|month| {
+            let month = usize::try_from(month).unwrap();
+            (month, cutaway.on(&forecast.months[month]))
+        })
+        .collect()
+}
+
+#[test]
+fn the_demo_beds_look_as_they_did() {
+    for (name, text) in [("bag", BAG), ("log-box", LOG_BOX)] {
+        let bed = bed(text);
+        let forecast = forecast(&bed, 60, 0);
+        at_all_widths(&bed, &forecast);
+        let svg = drawn(&bed, &forecast, 800);
+        assert_eq!(svg.file(), drawn(&bed, &forecast, 800).file());
+        // The words alone: the drawing has thousands of figures, held by the tests below.
+        let text = svg.inline();
+        let document = Document::parse(&text).unwrap();
+        let words = document.descendants().filter(Node::is_text);
+        let words: Vec<_> = words
+            .filter_map(|node| node.text())
+            .filter(|text| !text.trim().is_empty())
+            .collect();
+        insta::assert_snapshot!(name, words.join("\n"));
+    }
+}
+
+#[test]
+fn layers_lie_on_each_other_and_reach_the_height() {
+    for text in [BAG, LOG_BOX, HARDWOOD, HERB_RINGS, MOUND] {
+        let bed = bed(text);
+        let forecast = forecast(&bed, 60, 0);
+        for (month, cuts) in cuts(&bed, &forecast) {
+            let row = &forecast.months[month];
+            let mut top_m = -bed.trench_m;
+            for cut in &cuts {
+                assert!((cut.lie.bottom_m - top_m).abs() < 1e-12);
+                let thick_m = row.layers[cut.layer].thickness_m;
+                assert!((cut.lie.thickness_m() - thick_m).abs() < 1e-12);
+                top_m = cut.lie.top_m;
+            }
+            assert!((top_m - row.height_m).abs() < 1e-9, "{top_m}");
+        }
+    }
+}
+
+#[test]
+fn what_a_layer_is_made_of_adds_up() {
+    for text in [BAG, LOG_BOX, HERB_RINGS, MOUND] {
+        let bed = bed(text);
+        for row in &forecast(&bed, 60, 0).months {
+            for layer in &row.layers {
+                let parts = [
+                    layer.wood_m3,
+                    layer.soft_m3,
+                    layer.fines_m3,
+                    layer.sifted_m3,
+                    layer.open_m3,
+                ];
+                assert!(parts.iter().all(|part| *part >= -1e-12), "{layer:?}");
+                assert!(layer.sifted_m3 <= layer.fines_m3 + 1e-12);
+                let by_area = layer.volume_m3() / layer.thickness_m.max(1e-12);
+                // A bag bulges by at most 27 % (its girth made round).
+                let foot_m2 = bed.shape.area_m2();
+                assert!(by_area <= 1.28 * foot_m2, "{by_area} {foot_m2}");
+            }
+        }
+    }
+}
+
+#[test]
+fn wood_and_crumbs_are_drawn_as_there_is_of_them() {
+    for text in [BAG, LOG_BOX, HARDWOOD, HERB_RINGS, MOUND] {
+        let bed = bed(text);
+        let forecast = forecast(&bed, 60, 0);
+        let mut logs = 0;
+        for (month, cuts) in cuts(&bed, &forecast) {
+            for cut in &cuts {
+                let row = forecast.months[month].layers[cut.layer];
+                let whole_m2 = area(&cut.outline);
+                let covered = |parts: &[Vec<(f64, f64)>]| -> f64 {
+                    let parts = parts.iter().map(|part| area(part));
+                    parts.sum::<f64>() / whole_m2
+                };
+                let wood = row.wood_m3 / row.volume_m3();
+                let want =
+                    |of: Option<moulder_chart::stratum::Wood>| of.map_or(0.0, |of| of.share) * wood;
+                let (log, stick) = (covered(&cut.logs), covered(&cut.sticks));
+                assert!((log - want(cut.stratum.logs)).abs() < 0.005, "{log}");
+                assert!((stick - want(cut.stratum.sticks)).abs() < 0.005, "{stick}");
+                logs += cut.logs.len();
+                let each_m2 = 1e-4;
+                #[allow(clippy::cast_precision_loss, reason = "a few thousand")]
+                let crumbs = crumbs_in(cut, each_m2).len() as f64 * each_m2;
+                assert!((crumbs - cut.crumbs * whole_m2).abs() <= 0.5 * each_m2 + 1e-9);
+            }
+        }
+        assert!(logs > 20, "{logs}");
+    }
+}
+
+#[test]
+fn logs_lie_in_their_layer_clear_of_each_other_and_stay() {
+    for text in [BAG, LOG_BOX, HARDWOOD, HERB_RINGS, MOUND] {
+        let bed = bed(text);
+        let forecast = forecast(&bed, 60, 0);
+        let days = cuts(&bed, &forecast);
+        for (_, cuts) in &days {
+            for cut in cuts {
+                for (at, one) in cut.logs.iter().enumerate() {
+                    for point in one {
+                        let outside = edges(&cut.outline)
+                            .any(|(from, to)| Line::through(from, to).beyond(*point) > 1e-9);
+                        assert!(!outside, "{point:?}");
+                    }
+                    for other in &cut.logs[..at] {
+                        assert!(are_apart(one, other));
+                    }
+                }
+            }
+        }
+        for pair in days.windows(2) {
+            for (before, after) in pair[0].1.iter().zip(&pair[1].1) {
+                let across_m = before.stratum.logs.map_or(0.0, |logs| logs.across_m);
+                assert_eq!(before.logs.len(), after.logs.len());
+                for (one, other) in before.logs.iter().zip(&after.logs) {
+                    let ((from, _), (to, _)) = (middle(one), middle(other));
+                    assert!((from - to).abs() < across_m, "{from} {to}");
+                }
+            }
+        }
+    }
+}
+
+/// Whether an edge of one of two convex areas has the whole of the other beyond it, but for
+/// rounding.
+fn are_apart(one: &[(f64, f64)], other: &[(f64, f64)]) -> bool {
+    let parts = |edge_of: &[(f64, f64)], points: &[(f64, f64)]| {
+        edges(edge_of).any(|(from, to)| {
+            let line = Line::through(from, to);
+            points.iter().all(|point| line.beyond(*point) > -1e-9)
+        })
+    };
+    one.is_empty() || other.is_empty() || parts(one, other) || parts(other, one)
+}
+
+/// Where the first point of the first path of a class lies, from the top.
+fn first_y(node: &Node<'_, '_>, class: &str) -> f64 {
+    let of = |node: &Node<'_, '_>| node.attribute("class") == Some(class);
+    let path = node.descendants().find(of).unwrap();
+    let data = path.attribute("d").unwrap();
+    let point = data.trim_start_matches('M').split('L').next().unwrap();
+    point.split(' ').nth(1).unwrap().parse().unwrap()
+}
+
+#[test]
+fn all_pictures_are_to_one_scale() {
+    for text in [BAG, LOG_BOX, HERB_RINGS, MOUND] {
+        let bed = bed(text);
+        let forecast = forecast(&bed, 60, 0);
+        for width in [360, 800, 1280] {
+            let svg = drawn(&bed, &forecast, width).inline();
+            let document = Document::parse(&svg).unwrap();
+            let of = |node: &Node<'_, '_>| node.attribute("class") == Some("picture");
+            let pictures: Vec<_> = document.descendants().filter(of).collect();
+            let months = usual_months(&forecast);
+            assert_eq!(pictures.len(), months.len());
+            let mut heights = pictures.iter().zip(&months).map(|(picture, month)| {
+                let row = &forecast.months[usize::try_from(*month).unwrap()];
+                let px = first_y(picture, "ground") - first_y(picture, "surface");
+                (px, row.height_m)
+            });
+            let (first_px, first_m) = heights.next().unwrap();
+            let scale = first_px / first_m;
+            assert!(scale > 20.0, "{scale}");
+            for (px, height_m) in heights {
+                // Written in hundredths of a pixel.
+                assert!((px - scale * height_m).abs() < 0.05, "{px} {height_m}");
+            }
+        }
+    }
+}
+
+#[test]
+fn dates_are_those_asked_for_and_those_there_are() {
+    let bed = bed(&small("box", "Cambridge UK", ""));
+    let mut forecast = forecast(&bed, 120, 0);
+    assert_eq!(usual_months(&forecast), [0, 6, 12, 60]);
+    let look = Look::new(1280, "section");
+    let asked: Vec<u32> = (0..200).collect();
+    let svg = draw_at(&subject(&bed, &forecast), &look, &asked);
+    sound(&svg);
+    let pictures = svg.inline().matches("class=\"picture\"").count();
+    assert_eq!(pictures, PICTURES_LIMIT);
+    let svg = draw_at(&subject(&bed, &forecast), &look, &[24, 500]);
+    sound(&svg);
+    assert!(svg.inline().contains("after 2 years") && !svg.inline().contains("when filled"));
+    sound(&draw_at(&subject(&bed, &forecast), &look, &[]));
+    for (months, usual) in [
+        (36, vec![0, 6, 12, 36]),
+        (12, vec![0, 6, 12]),
+        (8, vec![0, 6, 8]),
+        (1, vec![0, 1]),
+        (0, vec![0]),
+    ] {
+        forecast.months.truncate(months + 1);
+        assert_eq!(usual_months(&forecast), usual);
+        at_all_widths(&bed, &forecast);
+    }
+}
+
+#[test]
+fn a_hundred_years_and_a_bed_that_does_not_sink_are_drawn() {
+    let bed = bed(HARDWOOD);
+    let mut long = forecast(&bed, 1200, 0);
+    let look = Look::new(800, "section");
+    let svg = draw_at(&subject(&bed, &long), &look, &[0, 120, 600, 1200]);
+    sound(&svg);
+    assert!(svg.inline().contains("after 100 years"));
+    let first = long.months[0].clone();
+    long.months.truncate(61);
+    for row in &mut long.months {
+        row.layers.clone_from(&first.layers);
+        row.height_m = first.height_m;
+        row.below_rim_m = first.below_rim_m;
+    }
+    at_all_widths(&bed, &long);
+    let days = cuts(&bed, &long);
+    // Where nothing changes, nothing moves.
+    for pair in days.windows(2) {
+        for (before, after) in pair[0].1.iter().zip(&pair[1].1) {
+            assert_eq!(before.logs.len(), after.logs.len());
+            for (one, other) in before.logs.iter().zip(&after.logs) {
+                let ((x, y), (to_x, to_y)) = (middle(one), middle(other));
+                assert!((x - to_x).abs() < 1e-9 && (y - to_y).abs() < 1e-9);
+            }
+        }
+    }
+}
+
+#[test]
+fn one_layer_forty_and_a_wide_bed_have_room() {
+    for text in [
+        small("box", "Cambridge UK", ""),
+        small("mound", "Cambridge UK", ""),
+        layers(40, "36 in"),
+        layers(12, "3 m"),
+        layers(3, "6 m"),
+    ] {
+        let bed = bed(&text);
+        let forecast = forecast(&bed, 12, 0);
+        for width in [320, 800, 2000] {
+            drawn(&bed, &forecast, width);
+        }
+    }
+    let forty = bed(&layers(40, "36 in"));
+    let forecast = forecast(&forty, 12, 0);
+    let svg = drawn(&forty, &forecast, 1280).inline();
+    assert!(svg.contains("thinner layers, "));
+    assert!(svg.len() < 1_500_000, "{}", svg.len());
+}
+
+#[test]
+fn a_bed_drawn_in_part_says_so() {
+    let wide = bed(&layers(3, "6 m"));
+    let svg = drawn(&wide, &forecast(&wide, 12, 0), 800).inline();
+    assert!(svg.contains("are drawn."), "{svg}");
+    let usual = bed(LOG_BOX);
+    let svg = drawn(&usual, &forecast(&usual, 12, 0), 800).inline();
+    assert!(!svg.contains("are drawn."));
+}
+
+#[test]
+fn a_bed_without_layers_left_is_drawn() {
+    let bed = bed(&small("mound", "Cambridge UK", ""));
+    let mut flat = forecast(&bed, 3, 0);
+    for row in &mut flat.months {
+        row.height_m = 0.0;
+        for layer in &mut row.layers {
+            layer.thickness_m = 0.0;
+        }
+    }
+    at_all_widths(&bed, &flat);
+}
+
+#[test]
+fn names_do_no_harm() {
+    let bed = bed(LOG_BOX);
+    let mut forecast = forecast(&bed, 12, 0);
+    let names = [
+        "</title><script>alert(1)</script>".to_owned(),
+        "\" onload=\"alert(1)' & <b> &amp; ]]>".to_owned(),
+        "\u{202e}\u{2066}\u{0}\u{1b}[31m\u{fffe} box\n\n\tof mine".to_owned(),
+        "\u{5d2}\u{5d9}\u{5e0}\u{5d4} \u{2069}\u{62d}\u{62f}\u{64a}\u{642}\u{629}".to_owned(),
+        "\u{1f954}\u{1f469}\u{200d}\u{1f33e}".repeat(100),
+        "w".repeat(10_000),
+        String::new(),
+    ];
+    for name in names {
+        forecast.name.clone_from(&name);
+        for layer in &mut forecast.layers {
+            layer.clone_from(&name);
+        }
+        at_all_widths(&bed, &forecast);
+        let text = drawn(&bed, &forecast, 800).file();
+        for lost in ['\u{202e}', '\u{2066}', '\u{0}', '\u{1b}', '\u{fffe}'] {
+            assert!(!text.contains(lost));
+        }
+        assert!(!text.contains("<script"));
+    }
+}
