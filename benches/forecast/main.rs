@@ -131,7 +131,9 @@ fn layered(layers: u32, ingredients: u32) -> Result<Bed, Box<dyn Error>> {
         let put: Vec<String> = names
             .map(|name| format!("{{ material = \"{name}\", amount = \"{litres} L\" }}"))
             .collect();
-        text += &format!("[[layer]]\nput = [{}]\n", put.join(", "));
+        text += "[[layer]]\nput = [";
+        text += &put.join(", ");
+        text += "]\n";
     }
     read(&text)
 }

@@ -180,32 +180,13 @@ impl<const L: usize> Stack<L> {
                     - organic_kg / ORGANIC_SOLID_KG_M3;
             }
         }
-        let mut grains_m3 = 0.0;
-        let mut least_fine_gap_m3 = 0.0;
-        let mut fines_by_across = 0.0;
-        let mut mobile_m3 = 0.0;
-        let mut mobile_by_across = 0.0;
-        for (kind, (fine, fine_slots)) in self.fines.iter().zip(&slots.fines).enumerate() {
-            // An integrator may try a little less than nothing.
-            let mineral_kg = state.rows[fine_slots.mineral][lane].max(0.0);
-            let organic_kg = fine_carbon_kg(fine_slots, fine.pools.len(), state, lane)
-                * fine.organic_per_carbon[lane];
-            if mineral_kg == 0.0 && organic_kg == 0.0 {
-                continue;
-            }
-            let grains =
-                mineral_kg / MINERAL_DENSITY_KG_M3 + organic_kg / fine.organic_density_kg_m3[lane];
-            let mobile = grains * mobility(slice, kind, state, lane);
-            grains_m3 += grains;
-            least_fine_gap_m3 += grains * fine.gap.least_void_ratio[lane];
-            fines_by_across += grains / fine.across_m[lane];
-            mobile_m3 += mobile;
-            mobile_by_across += mobile / fine.across_m[lane];
-            water.add_dry(mineral_kg, organic_kg);
-            water.field_kg += (mineral_kg + organic_kg) * fine.holds[lane];
-            water.inner_m3 += organic_kg
-                * (1.0 / fine.organic_density_kg_m3[lane] - 1.0 / ORGANIC_SOLID_KG_M3).max(0.0);
-        }
+        let FineSums {
+            grains_m3,
+            least_gap_m3: least_fine_gap_m3,
+            by_across: fines_by_across,
+            mobile_m3,
+            mobile_by_across,
+        } = self.fine_sums(slice, state, lane, &mut water);
         let humus_kg = state.rows[slots.humus][lane] / HUMUS_CARBON_SHARE;
         let humus_m3 = humus_kg / HUMUS_DENSITY_KG_M3;
         water.add_dry(0.0, humus_kg);
@@ -265,6 +246,49 @@ impl<const L: usize> Stack<L> {
             ..SliceMeasure::default()
         }
     }
+
+    /// Sums over a slice's fines; their water goes to that of the slice.
+    fn fine_sums(
+        &self,
+        slice: &Slice<L>,
+        state: &State<L>,
+        lane: usize,
+        water: &mut WaterSums,
+    ) -> FineSums {
+        let mut sums = FineSums::default();
+        for (kind, (fine, fine_slots)) in self.fines.iter().zip(&slice.slots.fines).enumerate() {
+            // An integrator may try a little less than nothing.
+            let mineral_kg = state.rows[fine_slots.mineral][lane].max(0.0);
+            let organic_kg = fine_carbon_kg(fine_slots, fine.pools.len(), state, lane)
+                * fine.organic_per_carbon[lane];
+            if mineral_kg == 0.0 && organic_kg == 0.0 {
+                continue;
+            }
+            let grains =
+                mineral_kg / MINERAL_DENSITY_KG_M3 + organic_kg / fine.organic_density_kg_m3[lane];
+            let mobile = grains * mobility(slice, kind, state, lane);
+            sums.grains_m3 += grains;
+            sums.least_gap_m3 += grains * fine.gap.least_void_ratio[lane];
+            sums.by_across += grains / fine.across_m[lane];
+            sums.mobile_m3 += mobile;
+            sums.mobile_by_across += mobile / fine.across_m[lane];
+            water.add_dry(mineral_kg, organic_kg);
+            water.field_kg += (mineral_kg + organic_kg) * fine.holds[lane];
+            water.inner_m3 += organic_kg
+                * (1.0 / fine.organic_density_kg_m3[lane] - 1.0 / ORGANIC_SOLID_KG_M3).max(0.0);
+        }
+        sums
+    }
+}
+
+/// Fines of a slice, summed over their kinds.
+#[derive(Default)]
+struct FineSums {
+    grains_m3: f64,
+    least_gap_m3: f64,
+    by_across: f64,
+    mobile_m3: f64,
+    mobile_by_across: f64,
 }
 
 /// What bears on water and heat, summed over a slice's ingredients.

@@ -244,10 +244,7 @@ mod tests {
 
     fn local_q10(law: impl Fn(f64) -> f64, at_c: f64) -> f64 {
         let h = 1e-4;
-        exp(
-            10.0 * (crate::elementary::ln(law(at_c + h)) - crate::elementary::ln(law(at_c - h)))
-                / (2.0 * h),
-        )
+        exp(10.0 * (ln(law(at_c + h)) - ln(law(at_c - h))) / (2.0 * h))
     }
 
     /// Kirschbaum 1995, abstract: Q10 almost 8 at 0 degC, about 4.5 at 10, 2.5 at 20.
