@@ -15,7 +15,8 @@ use moulder::fit::{Fit, Fitting, fit};
 use moulder::forecast::{ForecastError, MonthRow, month_day};
 use moulder::quantile::of_weighted;
 use moulder::uncertain::{Draws, forecast_with_bands, months_of_draw};
-use moulder::unknowns::{Group, Unknowns};
+use moulder::unknown_group::Theme;
+use moulder::unknowns::Unknowns;
 use moulder::watcher::Unwatched;
 use proptest::prelude::{ProptestConfig, Strategy, any, proptest};
 use proptest::test_runner::FileFailurePersistence;
@@ -207,7 +208,7 @@ fn readings_narrow_the_range() {
     }
     let learnt = fit.learnt.unwrap();
     assert!(learnt.too_early_for_wood && learnt.wood_share.unwrap() < 0.2);
-    assert!(learnt.moved.iter().all(|moved| moved.group != Group::Wood));
+    assert!(learnt.moved.iter().all(|moved| moved.group != Theme::Wood));
     let first = &learnt.directions[0];
     assert!(
         first.contraction > 0.4 && first.contraction < 1.0,

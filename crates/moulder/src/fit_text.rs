@@ -6,7 +6,7 @@ use crate::fit::{Fit, FitMonth};
 use crate::learnt::{Direction, Moved};
 use crate::sentence::{between, spoken_date};
 use crate::tape::span;
-use crate::unknowns::Group;
+use crate::unknown_group::Theme;
 
 /// What was expected and what is expected now, by the end of the months.
 ///
@@ -169,37 +169,34 @@ pub fn room_in_words(fit: &Fit) -> Option<String> {
 }
 
 /// A group in words, as what a height hangs on.
-const fn group(group: Group) -> &'static str {
+const fn group(group: Theme) -> &'static str {
     match group {
-        Group::StartHeight => "how high it stood when filled",
-        Group::Filling => "how much went in and how loosely",
-        Group::Settling => "how far it settles under its weight and when wetted",
-        Group::Sifting => "how fast soil trickles down",
-        Group::SoftRot => "how fast the soft stuff rots",
-        Group::Wood => "how fast the wood rots and shrinks",
-        Group::Water => "how wet it is",
-        Group::Other => "other things",
+        Theme::StartHeight => "how high it stood when filled",
+        Theme::Filling => "how much went in and how loosely",
+        Theme::Settling => "how far it settles under its weight and when wetted",
+        Theme::SoftRot => "how fast the soft stuff rots",
+        Theme::Wood => "how fast the wood rots and shrinks",
+        Theme::Water => "how wet it is",
+        Theme::Other => "other things",
     }
 }
 
 fn moved_in_words(moved: &Moved) -> String {
     let higher = moved.shift > 0.0;
     let told = match (moved.group, higher) {
-        (Group::StartHeight, true) => "it stood higher when filled than told",
-        (Group::StartHeight, false) => "it stood lower when filled than told",
-        (Group::Filling, true) => "it was filled more densely than thought",
-        (Group::Filling, false) => "it was filled more loosely than thought",
-        (Group::Settling, true) => "it settles less than thought",
-        (Group::Settling, false) => "it settles more than thought",
-        (Group::Sifting, true) => "less soil trickles down than thought",
-        (Group::Sifting, false) => "more soil trickles down than thought",
-        (Group::SoftRot, true) => "the soft stuff rots more slowly than thought",
-        (Group::SoftRot, false) => "the soft stuff rots faster than thought",
-        (Group::Wood, true) => "the wood goes more slowly than thought",
-        (Group::Wood, false) => "the wood goes faster than thought",
-        (Group::Water, true) => "water lowers it less than thought",
-        (Group::Water, false) => "water lowers it more than thought",
-        (Group::Other, _) => "other things are not as thought",
+        (Theme::StartHeight, true) => "it stood higher when filled than told",
+        (Theme::StartHeight, false) => "it stood lower when filled than told",
+        (Theme::Filling, true) => "it was filled more densely than thought",
+        (Theme::Filling, false) => "it was filled more loosely than thought",
+        (Theme::Settling, true) => "it settles less than thought",
+        (Theme::Settling, false) => "it settles more than thought",
+        (Theme::SoftRot, true) => "the soft stuff rots more slowly than thought",
+        (Theme::SoftRot, false) => "the soft stuff rots faster than thought",
+        (Theme::Wood, true) => "the wood goes more slowly than thought",
+        (Theme::Wood, false) => "the wood goes faster than thought",
+        (Theme::Water, true) => "water lowers it less than thought",
+        (Theme::Water, false) => "water lowers it more than thought",
+        (Theme::Other, _) => "other things are not as thought",
     };
     told.to_owned()
 }

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::bands::Band;
 use crate::bed::{Bed, Units};
+use crate::discrepancy::Discrepancy;
 use crate::forecast::{ForecastError, MONTHS_LIMIT, month_day, months_of_sample};
 use crate::normal::quantile;
 use crate::quantile::of_sorted;
@@ -155,8 +156,8 @@ pub fn influences(
         .into_iter()
         .map(|group| group.unwrap_or(UnknownGroup::WaterLaws))
         .collect();
-    // The years of weather are the last column.
-    columns.push(UnknownGroup::Weather);
+    // The years of weather and what the laws are off by are the last columns.
+    columns.extend([UnknownGroup::Weather, UnknownGroup::Laws]);
     let mut present: Vec<UnknownGroup> = columns.clone();
     present.sort_unstable();
     present.dedup();
@@ -165,10 +166,12 @@ pub fn influences(
         .map(|group| present.binary_search(group).unwrap_or(0))
         .collect();
     let sunk_m = |row: &[f64]| {
+        let (laws, row) = row.split_last().unwrap_or((&0.5, &[]));
         let (sky, shares) = row.split_last().unwrap_or((&0.5, &[]));
         let z = shares.iter().map(|share| quantile(*share)).collect();
         let sample = Sample::with(bed, &unknowns, z, sky.to_bits());
-        let months = months_of_sample(&sample, month)?;
+        let mut months = months_of_sample(&sample, month)?;
+        Discrepancy::of(laws.to_bits(), 0, month).apply(&mut months);
         Ok(months.last().map_or(0.0, |row| row.sunk_m))
     };
     let found = sensitivity(&numbers, rows, seed, &sunk_m, watcher)?;

@@ -26,6 +26,7 @@ pub const fn what(group: UnknownGroup) -> &'static str {
         UnknownGroup::SettlingLaws => "how it creeps, sifts and shrinks",
         UnknownGroup::WaterLaws => "how water, air and warmth go through it",
         UnknownGroup::Weather => "the years' weather",
+        UnknownGroup::Laws => "whether the laws hold",
     }
 }
 
@@ -51,6 +52,7 @@ pub const fn how_to_measure(group: UnknownGroup) -> &'static str {
         UnknownGroup::Makeup => "only in a laboratory",
         UnknownGroup::SettlingLaws | UnknownGroup::WaterLaws => "nobody can, in a garden",
         UnknownGroup::Weather => "nobody can know it beforehand",
+        UnknownGroup::Laws => "only beds that were watched can tell",
     }
 }
 

@@ -15,7 +15,7 @@ use crate::contradiction::laws;
 use crate::eigen::directions;
 use crate::ensemble::{Ensemble, Truth};
 use crate::posterior::{Posterior, Problem, dot};
-use crate::unknowns::Group;
+use crate::unknown_group::{Theme, UnknownGroup, groups_of};
 use crate::weights::Weights;
 
 /// A direction is told when readings take away this share of its variance.
@@ -70,7 +70,7 @@ pub struct Direction {
 #[non_exhaustive]
 pub struct Part {
     /// The group.
-    pub group: Group,
+    pub group: Theme,
     /// Its share of the direction's variance.
     pub share: f64,
 }
@@ -81,7 +81,7 @@ pub struct Part {
 #[non_exhaustive]
 pub struct Moved {
     /// The group.
-    pub group: Group,
+    pub group: Theme,
     /// By how many standard deviations of what was believed; above zero where it now lets
     /// the surface stand higher.
     pub shift: f64,
@@ -92,14 +92,17 @@ pub struct Moved {
 /// What the readings of a problem taught.
 pub(crate) fn learnt(ensemble: &Ensemble, problem: &Problem, posterior: &Posterior) -> Learnt {
     let weights = posterior.weights();
-    let groups = ensemble.unknowns().groups(ensemble.bed());
+    let groups: Vec<Theme> = groups_of(ensemble.bed(), ensemble.unknowns())
+        .into_iter()
+        .map(|group| group.map_or(Theme::Other, UnknownGroup::theme))
+        .collect();
     let wood_share = ensemble
         .bed()
         .has_wood()
         .then(|| wood_share(ensemble.truths(), weights));
     let too_early_for_wood = wood_share.is_some_and(|share| share < LEAST_WOOD_SHARE);
     let is_told =
-        |group: Group| group != Group::Other && !(too_early_for_wood && group == Group::Wood);
+        |group: Theme| group != Theme::Other && !(too_early_for_wood && group == Theme::Wood);
     let mut told = Learnt {
         directions: Vec::new(),
         moved: Vec::new(),
@@ -112,11 +115,11 @@ pub(crate) fn learnt(ensemble: &Ensemble, problem: &Problem, posterior: &Posteri
             continue;
         }
         let with = correlations(ensemble.truths(), &figures);
-        let share = |group: Group| -> f64 {
+        let share = |group: Theme| -> f64 {
             let own = groups.iter().zip(&with).filter(|(of, _)| **of == group);
             own.map(|(_, with)| with * with).sum()
         };
-        let parts = Group::ALL.into_iter().filter(|group| is_told(*group));
+        let parts = Theme::ALL.into_iter().filter(|group| is_told(*group));
         let parts = parts.map(|group| Part {
             group,
             share: share(group),
@@ -124,7 +127,7 @@ pub(crate) fn learnt(ensemble: &Ensemble, problem: &Problem, posterior: &Posteri
         let mut made_of: Vec<Part> = parts.filter(|part| part.share >= LEAST_PART).collect();
         made_of.sort_by(|one, other| other.share.total_cmp(&one.share));
         if order == 0 {
-            let all = Group::ALL.into_iter().filter(|group| is_told(*group));
+            let all = Theme::ALL.into_iter().filter(|group| is_told(*group));
             let each = all.filter_map(|group| {
                 let own = groups.iter().zip(&with);
                 let own = own.map(|(of, with)| if *of == group { *with } else { 0.0 });
@@ -226,7 +229,7 @@ fn correlations(truths: &[Truth], figures: &[f64]) -> Vec<f64> {
 
 /// How far a group moved: its unknowns added up as they move the surface. None where that
 /// is too little to tell.
-fn moved(group: Group, truths: &[Truth], own: &[f64], weights: &Weights) -> Option<Moved> {
+fn moved(group: Theme, truths: &[Truth], own: &[f64], weights: &Weights) -> Option<Moved> {
     let figures: Vec<f64> = truths.iter().map(|truth| dot(own, &truth.z)).collect();
     let (shift, contraction) = change(&figures, weights);
     let least = LEAST_SHIFT.max(SHIFT_ERRORS / sqrt(weights.effective));

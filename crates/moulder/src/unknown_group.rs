@@ -77,11 +77,13 @@ pub enum UnknownGroup {
     WaterLaws,
     /// The years' weather.
     Weather,
+    /// Whether the laws hold.
+    Laws,
 }
 
 impl UnknownGroup {
     /// All of them, in the order of their codes here.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self::StartHeight,
         Self::Amounts,
         Self::LooseLogs,
@@ -99,6 +101,7 @@ impl UnknownGroup {
         Self::SettlingLaws,
         Self::WaterLaws,
         Self::Weather,
+        Self::Laws,
     ];
 
     /// Whether a gardener can measure it while the bed is filled (our own judgement).
@@ -121,9 +124,64 @@ impl UnknownGroup {
             | Self::Makeup
             | Self::SettlingLaws
             | Self::WaterLaws
-            | Self::Weather => false,
+            | Self::Weather
+            | Self::Laws => false,
         }
     }
+
+    /// What an owner would speak of in one breath with it.
+    #[must_use]
+    pub const fn theme(self) -> Theme {
+        match self {
+            Self::StartHeight => Theme::StartHeight,
+            Self::Amounts
+            | Self::LooseLogs
+            | Self::LooseBrush
+            | Self::LooseSoft
+            | Self::LooseSoil
+            | Self::Lumps => Theme::Filling,
+            Self::Giving | Self::Bulge | Self::SettlingLaws => Theme::Settling,
+            Self::SoftRot => Theme::SoftRot,
+            Self::Wood | Self::WoodRot => Theme::Wood,
+            Self::Moisture | Self::WaterLaws => Theme::Water,
+            Self::Makeup | Self::Weather | Self::Laws => Theme::Other,
+        }
+    }
+}
+
+/// Unknowns that an owner would speak of in one breath: a few heights cannot tell what
+/// lies finer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Theme {
+    /// How high the bed stood when filled.
+    StartHeight,
+    /// How much went in, in what pieces, and how loosely.
+    Filling,
+    /// How far it settles, under its own weight, when first wetted, and as soil trickles.
+    Settling,
+    /// How fast the soft stuff rots.
+    SoftRot,
+    /// How thick the wood is, and how fast it rots.
+    Wood,
+    /// How wet it is, by what it holds and by what air and crop take.
+    Water,
+    /// All else.
+    Other,
+}
+
+impl Theme {
+    /// All of them.
+    pub const ALL: [Self; 7] = [
+        Self::StartHeight,
+        Self::Filling,
+        Self::Settling,
+        Self::SoftRot,
+        Self::Wood,
+        Self::Water,
+        Self::Other,
+    ];
 }
 
 /// Laws of settling, sifting, shrinking and mixing.

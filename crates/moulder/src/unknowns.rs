@@ -6,6 +6,10 @@
 
 use std::collections::BTreeMap;
 
+use crate::bed::{Bed, Ingredient};
+use crate::crop::Crop;
+use crate::material::{Material, Pool};
+use crate::sky::HALF_WET_MM;
 use moulder_core::air::CHANNEL_SHARE;
 use moulder_core::decay::HUMUS_RATE;
 use moulder_core::draught::SIDE_FACTOR;
@@ -28,13 +32,6 @@ use moulder_core::value::Value;
 use moulder_core::water::{
     CROP_FACTOR, DRAINAGE_DAYS, DRINKING_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
 };
-use schemars::JsonSchema;
-use serde::Serialize;
-
-use crate::bed::{Bed, Ingredient};
-use crate::crop::Crop;
-use crate::material::{Class, Material, Pool};
-use crate::sky::HALF_WET_MM;
 
 /// The figures of the laws and of the weather, those that move the surface most first.
 pub(crate) static LAWS: [&Value; 34] = [
@@ -239,143 +236,6 @@ impl Unknowns {
     fn list(&mut self, unknown: Unknown) {
         let next = self.places.len();
         self.places.entry(unknown).or_insert(next);
-    }
-}
-
-/// Unknowns that an owner would speak of in one breath.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
-pub enum Group {
-    /// How high the bed stood when filled.
-    StartHeight,
-    /// How much went in, and how loosely.
-    Filling,
-    /// How far it gives way under its own weight and when it is first wetted.
-    Settling,
-    /// How fast soil trickles down into gaps.
-    Sifting,
-    /// How fast the soft stuff rots.
-    SoftRot,
-    /// How fast the wood rots and shrinks.
-    Wood,
-    /// How wet it is, by what it holds and by what air and crop take.
-    Water,
-    /// All else: what hardly moves the surface.
-    Other,
-}
-
-impl Group {
-    /// All of them.
-    pub const ALL: [Self; 8] = [
-        Self::StartHeight,
-        Self::Filling,
-        Self::Settling,
-        Self::Sifting,
-        Self::SoftRot,
-        Self::Wood,
-        Self::Water,
-        Self::Other,
-    ];
-
-    /// That of a figure of a material, by its name there.
-    fn of_figure(name: &str, class: Class) -> Self {
-        match name {
-            "void ratio" => Self::Filling,
-            "collapse, tipped" | "collapse, trodden" | "compression" | "reference stress"
-            | "least void ratio" | "void closure" => Self::Settling,
-            "loose share" | "cover of a sheet" | "thickness of a sheet" => Self::Sifting,
-            "moisture" | "water held" => Self::Water,
-            "carbon share" | "carbon to nitrogen" => Self::Other,
-            _ => Self::of_rot(class),
-        }
-    }
-
-    const fn of_rot(class: Class) -> Self {
-        match class {
-            Class::Wood => Self::Wood,
-            Class::Plant | Class::Soil => Self::SoftRot,
-        }
-    }
-
-    /// That of a figure of the laws.
-    fn of_law(law: &Value) -> Self {
-        let settling = [
-            &BULGE_LEFT,
-            &CREEP_RATIO,
-            &STRESS_DAYS,
-            &TREADING_SHARE,
-            &FOOT_KPA,
-            &FOOT_RADIUS_M,
-            &CREEP_START_DAYS,
-            &WATERED_DAYS,
-            &HUMUS_VOID_RATIO,
-        ];
-        let water = [
-            &WETTING_SHARE,
-            &CROP_FACTOR,
-            &DRINKING_DAYS,
-            &WOOD_HELD,
-            &LEAST_SHARE,
-            &DRAINAGE_DAYS,
-            &ROOTING_DEPTH,
-            &SIDE_FACTOR,
-            &HALF_WET_MM,
-        ];
-        let wood = [&Q10_WOOD, &WOOD_SHRINKAGE];
-        if settling.contains(&law) {
-            Self::Settling
-        } else if water.contains(&law) {
-            Self::Water
-        } else if wood.contains(&law) {
-            Self::Wood
-        } else if law == &SIFTING_DAYS {
-            Self::Sifting
-        } else {
-            Self::Other
-        }
-    }
-}
-
-impl Unknowns {
-    /// The group of each unknown of a bed, in their order.
-    pub(crate) fn groups(&self, bed: &Bed) -> Vec<Group> {
-        let mut groups = vec![Group::Other; self.count()];
-        let mut put = |unknown: &Unknown, group: Group| {
-            if let Some(own) = self.place(unknown).and_then(|place| groups.get_mut(place)) {
-                *own = group;
-            }
-        };
-        put(&Unknown::Start, Group::StartHeight);
-        put(&Unknown::AllWood, Group::Wood);
-        for law in LAWS {
-            put(&Figure::of_law(law), Group::of_law(law));
-        }
-        for (layer, place, ingredient) in ingredients(bed) {
-            let mut material = ingredient.material.clone();
-            let rot = Group::of_rot(material.class);
-            for (stated, group) in [
-                (Stated::Amount, Group::Filling),
-                (Stated::Across, rot),
-                (Stated::Moisture, Group::Water),
-                (Stated::Rotten, rot),
-            ] {
-                put(&Unknown::Stated(stated, layer, place), group);
-            }
-            for pool in &material.pools {
-                if let Some(rates) = Figure::of_rates(pool) {
-                    put(&rates, rot);
-                }
-            }
-            let class = material.class;
-            for (name, value) in figures_of(&mut material) {
-                put(
-                    &Figure::of_material(name, value),
-                    Group::of_figure(name, class),
-                );
-            }
-        }
-        groups
     }
 }
 
