@@ -52,7 +52,7 @@ pub const fn how_to_measure(group: UnknownGroup) -> &'static str {
         UnknownGroup::Makeup => "only in a laboratory",
         UnknownGroup::SettlingLaws | UnknownGroup::WaterLaws => "nobody can, in a garden",
         UnknownGroup::Weather => "nobody can know it beforehand",
-        UnknownGroup::Laws => "only beds that were watched can tell",
+        UnknownGroup::Laws => "nobody can; fit takes it into account",
     }
 }
 

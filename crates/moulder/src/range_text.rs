@@ -179,16 +179,26 @@ pub fn on_or_between(dates: &DateBand) -> String {
         return format!("on {}", spoken_date(&dates.low));
     }
     let (low, high) = (month_of(&dates.low), month_of(&dates.high));
+    if low == high {
+        return format!("in {low}");
+    }
     format!("between {low} and {high}")
 }
 
-/// "2027-03-14", or "Oct 2026 to Mar 2027": for a table.
+/// "2027-03-14", "Jul 2026", "May to Aug 2026" or "Oct 2026 to Mar 2027": for a table.
 #[must_use]
 pub fn date_or_months(dates: &DateBand) -> String {
     if dates.low == dates.high {
         return dates.low.clone();
     }
-    format!("{} to {}", month_of(&dates.low), month_of(&dates.high))
+    let (low, high) = (month_of(&dates.low), month_of(&dates.high));
+    if low == high {
+        return low;
+    }
+    match (low.split_once(' '), high.split_once(' ')) {
+        (Some((month, year)), Some((_, same))) if year == same => format!("{month} to {high}"),
+        _ => format!("{low} to {high}"),
+    }
 }
 
 /// "Mar 2027".
@@ -216,5 +226,26 @@ pub fn of_ten(share: f64) -> String {
         "in nearly all draws".to_owned()
     } else {
         format!("in {tenths:.0} draws of 10")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::date_or_months;
+    use crate::topup::DateBand;
+
+    #[test]
+    fn months_of_one_year_name_it_once() {
+        let told = |low: &str, high: &str| {
+            date_or_months(&DateBand {
+                low: low.to_owned(),
+                middle: low.to_owned(),
+                high: high.to_owned(),
+            })
+        };
+        assert_eq!(told("2027-03-14", "2027-03-14"), "2027-03-14");
+        assert_eq!(told("2027-03-01", "2027-03-14"), "Mar 2027");
+        assert_eq!(told("2026-05-14", "2026-08-14"), "May to Aug 2026");
+        assert_eq!(told("2026-10-14", "2027-03-14"), "Oct 2026 to Mar 2027");
     }
 }

@@ -84,7 +84,7 @@ fn columns(
     all.push(filled(
         format!("below\n{}", unit(units)),
         Stand::Right,
-        2,
+        3,
         &|line| {
             let [low, high] =
                 [line.below_before_m.low, line.below_before_m.high].map(|m| rough_figure(m, units));
@@ -94,13 +94,13 @@ fn columns(
     all.push(filled(
         format!("lay on\n{}", volume_unit(units)),
         Stand::Right,
-        0,
+        1,
         &|line| {
             let [low, high] = [line.laid_m3.low, line.laid_m3.high];
             from_to(&volume_figure(low, units), &volume_figure(high, units))
         },
     ));
-    all.push(filled("\nlikely".to_owned(), Stand::Right, 1, &|line| {
+    all.push(filled("\nlikely".to_owned(), Stand::Right, 2, &|line| {
         volume_figure(line.laid_m3.middle, units)
     }));
     all.push(filled(
