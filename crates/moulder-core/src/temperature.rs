@@ -326,7 +326,7 @@ mod tests {
     }
 
     /// Where a day swings a little more than so many nodes follow, the next more say the
-    /// same.
+    /// same to a millionth of the law's best; where frost sets in the law bends most.
     #[test]
     fn few_nodes_do_where_little_swings() {
         for half_swing_c in [DayCourse::FOLLOWED_BY_2_C, DayCourse::FOLLOWED_BY_4_C] {
@@ -339,8 +339,13 @@ mod tests {
                     half_swing_c: half_swing_c * (1.0 - 1e-12),
                     ..course
                 };
-                assert!((course.soft_mean() / fewer.soft_mean() - 1.0).abs() < 1e-6);
-                assert!((course.wood_mean(2.5) / fewer.wood_mean(2.5) - 1.0).abs() < 1e-6);
+                for (more, few) in [
+                    (course.soft_mean(), fewer.soft_mean()),
+                    (course.wood_mean(2.5), fewer.wood_mean(2.5)),
+                ] {
+                    let off = (more - few).abs();
+                    assert!(off < 1e-6, "{half_swing_c} about {tenths}/10: {more} {few}");
+                }
             }
         }
     }

@@ -1,6 +1,7 @@
 //! One draw: a definite number for every uncertain one.
 
 use moulder_core::value::Value;
+use moulder_solve::schedule::Schedule;
 
 use crate::sample::Sample;
 
@@ -29,6 +30,14 @@ impl Draw<'_> {
         match self {
             Self::Middle => value.best,
             Self::Of(sample) => sample.law(value),
+        }
+    }
+
+    /// The steps by which it is marched: longer ones for one of many.
+    pub(crate) fn schedule(self) -> Schedule {
+        match self {
+            Self::Middle => Schedule::default(),
+            Self::Of(_) => Schedule::brisk(),
         }
     }
 }

@@ -455,8 +455,8 @@ pub(crate) fn months_with_looks(
 ) -> Result<(Vec<MonthRow>, Vec<Look>), ForecastError> {
     until_it_fits(sample, &|sample| {
         let draw = Draw::Of(sample);
-        let schedule = Schedule::brisk();
-        rows(sample.bed(), draw, months, schedule, looks, &mut Unwatched)
+        let (bed, schedule) = (sample.bed(), draw.schedule());
+        rows(bed, draw, months, schedule, looks, &mut Unwatched)
             .map(|told| (told.months, told.looks))
     })
 }

@@ -4,7 +4,6 @@ mod bands;
 
 use jiff::civil::Date;
 use moulder_core::carbon::CarbonKinds;
-use moulder_solve::schedule::Schedule;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -205,7 +204,7 @@ fn kept(
         rows: Vec::new(),
         watcher,
     };
-    course::run(bed, weather, draw, months, Schedule::default(), &mut book)?;
+    course::run(bed, weather, draw, months, draw.schedule(), &mut book)?;
     Ok(Kept {
         burning: burning(&put),
         screen: screen(&put),

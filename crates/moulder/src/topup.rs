@@ -10,7 +10,6 @@ pub(crate) mod draw;
 pub(crate) mod planner;
 mod tallies;
 
-use moulder_solve::schedule::Schedule;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -263,7 +262,7 @@ pub fn plan_topups(
         weather.clone(),
         Draw::Middle,
         wish.months,
-        Schedule::default(),
+        Draw::Middle.schedule(),
         &mut without,
     )?;
     let target_m = planner::target_m(bed, &without);

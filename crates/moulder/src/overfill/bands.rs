@@ -1,6 +1,5 @@
 //! Where the heap that makes a bed level in time lies.
 
-use moulder_solve::schedule::Schedule;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -94,13 +93,12 @@ fn heap(sample: &Sample, material: &Material, middle: &Overfill) -> Result<Heap,
     let below_m = |more_m3: f64| -> Result<[f64; 2], ForecastError> {
         let bed = heaped(bed, material, more_m3);
         let mut heights = Heights::default();
-        let schedule = Schedule::default();
         course::run(
             &bed,
             weather.clone(),
             draw,
             middle.months,
-            schedule,
+            draw.schedule(),
             &mut heights,
         )?;
         Ok([rim_m - heights.start_m(), rim_m - heights.end_m()])

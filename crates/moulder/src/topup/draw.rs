@@ -1,7 +1,5 @@
 //! The top-ups of one possible truth about a bed.
 
-use moulder_solve::schedule::Schedule;
-
 use super::planner::{Heights, Topped, laid_layer, target_m, top_up};
 use super::{TopUp, Wish};
 use crate::bed::Bed;
@@ -68,8 +66,7 @@ pub(crate) fn topped(sample: &Sample, wish: &Wish) -> Result<Drawn, ForecastErro
         let weather = weather_of(bed, days_to_month(bed.filled, wish.months), draw);
         let mut first = Heights::default();
         if bed.rim_m.is_none() {
-            let schedule = Schedule::default();
-            course::run(bed, weather.clone(), draw, 0, schedule, &mut first)?;
+            course::run(bed, weather.clone(), draw, 0, draw.schedule(), &mut first)?;
         }
         let target_m = target_m(bed, &first);
         let Topped { list, end_m, .. } =

@@ -3,7 +3,6 @@
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
 use moulder_core::weather::Weather;
-use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;
 
 use super::{Policy, TopUp, Wish};
@@ -58,7 +57,7 @@ pub(super) fn top_up(
         weather,
         draw,
         wish.months,
-        Schedule::default(),
+        draw.schedule(),
         &mut planner,
     )?;
     let own_m = planner
