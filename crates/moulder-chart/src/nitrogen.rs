@@ -26,16 +26,29 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let wanted = Course::over_months(forecast, &|row| row.nitrogen.wanted_g_m2, &|band| {
         band.nitrogen_wanted_g_m2
     });
-    let grows = forecast.crop != Crop::None;
-    let labels = labels(&freed, &wanted, grows);
+    let taken = Course::over_months(
+        forecast,
+        &|row| row.nitrogen.taken_g_m2,
+        &|band| band.nitrogen_taken_g_m2,
+    );
+    let crop: &[_] = match forecast.crop {
+        Crop::None => &[],
+        _ => &[
+            (Ink::Second, "crop wants", &wanted.middle),
+            (Ink::Third, "crop finds", &taken.middle),
+        ],
+    };
+    let labels = labels(&freed.middle, crop);
     let (low, high) = freed.ends();
+    let most = crop.iter().flat_map(|(_, _, line)| line.iter());
+    let high = most.fold(high, |high, (_, value)| high.max(*value));
     let rows = short_months(forecast);
     let opening = Opening {
         what: "nitrogen that rot frees or binds",
         about: &about(forecast),
         below: &below(forecast, !rows.is_empty()),
         left: "g of nitrogen on a square metre, each month",
-        ends: (low, high.max(wanted.ends().1)),
+        ends: (low, high),
         counting: Counting::Tens,
         labels: &labels,
         rows: &rows,
@@ -48,9 +61,9 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let across = [(frame.plot().left, zero), (frame.months_end(), zero)];
     frame.svg().line(Ink::Zero, &across);
     freed.draw_middle(&frame);
-    if grows && !wanted.middle.is_empty() {
-        frame.svg().open("wanted", Some("What the crop wants"));
-        frame.line(Ink::Second, &wanted.middle);
+    for (ink, name, line) in crop.iter().filter(|(_, _, line)| !line.is_empty()) {
+        frame.svg().open("crop", Some(name));
+        frame.line(*ink, line);
         frame.svg().close();
     }
     month_bar::draw(&frame, &rows);
@@ -58,24 +71,19 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-fn labels(freed: &Course, wanted: &Course, grows: bool) -> Vec<Label> {
-    let label = |course: &Course, text: &str| {
-        course.middle.last().map(|(_, value)| Label {
+/// A line of (month, value).
+type Line = Vec<(f64, f64)>;
+
+fn labels(freed: &Line, crop: &[(Ink, &str, &Line)]) -> Vec<Label> {
+    let label = |line: &Line, text: &str| {
+        line.last().map(|(_, value)| Label {
             value: *value,
             text: text.to_owned(),
             quiet: false,
         })
     };
-    let mut labels: Vec<Label> = label(freed, "freed by rot").into_iter().collect();
-    if grows {
-        labels.extend(label(wanted, "crop wants"));
-    }
-    labels.push(Label {
-        value: 0.0,
-        text: "nothing".to_owned(),
-        quiet: true,
-    });
-    labels
+    let crop = crop.iter().filter_map(|(_, name, line)| label(line, name));
+    label(freed, "rot frees").into_iter().chain(crop).collect()
 }
 
 /// A row with a bar for each month in which the crop is short; none where it never is.
@@ -102,12 +110,10 @@ fn below(forecast: &Forecast, is_short: bool) -> String {
     match (forecast.crop, is_short) {
         (Crop::None, _) => text.push_str(" Nothing grows here."),
         (_, true) => text.push_str(
-            " Dashes: what the crop wants. Bars at the foot: months in which it finds less than \
-             four fifths of that.",
+            " The crop can also draw on what lay there before. Bars: months in which it finds \
+             less than four fifths of what it wants.",
         ),
-        (_, false) => {
-            text.push_str(" Dashes: what the crop wants. It finds enough in every month.");
-        }
+        (_, false) => text.push_str(" The crop finds enough in every month."),
     }
     text
 }
