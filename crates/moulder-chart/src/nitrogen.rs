@@ -26,11 +26,9 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let wanted = Course::over_months(forecast, &|row| row.nitrogen.wanted_g_m2, &|band| {
         band.nitrogen_wanted_g_m2
     });
-    let taken = Course::over_months(
-        forecast,
-        &|row| row.nitrogen.taken_g_m2,
-        &|band| band.nitrogen_taken_g_m2,
-    );
+    let taken = Course::over_months(forecast, &|row| row.nitrogen.taken_g_m2, &|band| {
+        band.nitrogen_taken_g_m2
+    });
     let crop: &[_] = match forecast.crop {
         Crop::None => &[],
         _ => &[

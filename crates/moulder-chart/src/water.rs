@@ -47,7 +47,9 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let frame = opening::frame(subject, look, &opening);
     frame.left_axis();
     all.draw_range(&frame);
-    slab::draw(&frame, &wood);
+    if forecast.has_wood {
+        slab::draw(&frame, &wood);
+    }
     frame.calendar(&calendar(subject));
     all.draw_middle(&frame);
     label::write(&frame, &labels);
@@ -94,12 +96,16 @@ fn about(subject: &Subject<'_>) -> String {
     let units = forecast.units;
     let mut said = vec![format!("Filled {}.", forecast.filled)];
     if let (Some(first), Some(last)) = (forecast.months.first(), forecast.months.last()) {
+        let wood = if forecast.has_wood {
+            format!(", {:.0} % of that in wood", 100.0 * last.water_in_wood)
+        } else {
+            String::new()
+        };
         said.push(format!(
-            "It holds {} at first and {} after {} months, {:.0} % of that in wood.",
+            "It holds {} at first and {} after {} months{wood}.",
             water(first.water_l, units),
             water(last.water_l, units),
-            last.month,
-            100.0 * last.water_in_wood
+            last.month
         ));
     }
     let rows = || forecast.months.iter();

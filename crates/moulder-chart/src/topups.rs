@@ -1,0 +1,298 @@
+//! A calendar of top-ups: a row a year, a bar over the days on which each may come due, and
+//! how much it takes.
+
+use jiff::civil::Date;
+use moulder::amount_text::volume;
+use moulder::bands::Band;
+use moulder::range_text::{of_ten, on_or_between, volumes, wholes};
+use moulder::sentence::spoken_date;
+use moulder::topup::TopUps;
+use moulder::topup_range_text::{draws_in_words, sum_in_ranges};
+use moulder::topup_text::{plural, policy_in_words, sum_in_words};
+
+use crate::escape::named;
+use crate::head::{EDGE, Head, LINE};
+use crate::ink::Ink;
+use crate::look::Look;
+use crate::opening::NAME_LIMIT;
+use crate::svg::{Anchor, Room, Svg, TextSize, Words};
+
+/// From one year to the next; px.
+const ROW: f64 = 58.0;
+
+/// Room for the years on the left; px.
+const YEARS: f64 = 42.0;
+
+/// Thickness of a bar; px.
+const BAR: f64 = 6.0;
+
+/// Most characters of what a unit is called.
+const UNIT_LIMIT: usize = 20;
+
+/// The months of a year.
+const MONTHS: [&str; 12] = [
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+];
+
+/// A top-up as it is drawn.
+struct Mark {
+    low: Date,
+    middle: Date,
+    high: Date,
+    text: String,
+    about: String,
+}
+
+/// Draws the chart.
+#[must_use]
+pub fn draw(topups: &TopUps, look: &Look) -> Svg {
+    let name = named(&topups.name, NAME_LIMIT);
+    let marks = marks(topups);
+    let head = Head::new(look, &name, &below(topups, &marks));
+    let years = years(topups, &marks);
+    let top = head.bottom() + 2.0 * LINE;
+    let grid = Room {
+        left: EDGE + YEARS,
+        top,
+        right: look.width_px() - EDGE,
+        bottom: top + years.iter().map(|_| ROW).sum::<f64>(),
+    };
+    let mut svg = Svg::new(
+        look.id(),
+        look.width_px(),
+        grid.bottom + EDGE,
+        &format!("{name}: calendar of top-ups"),
+        &about(topups, &marks),
+    );
+    head.write(&mut svg);
+    months(&mut svg, grid);
+    let mut row_top = grid.top;
+    for year in years {
+        let row = Room {
+            top: row_top,
+            bottom: row_top + ROW,
+            ..grid
+        };
+        rule(&mut svg, row, year);
+        for mark in &marks {
+            draw_mark(&mut svg, row, year, mark);
+        }
+        row_top += ROW;
+    }
+    svg
+}
+
+/// The top-ups with ranges where there are any, else those of the likeliest course.
+fn marks(topups: &TopUps) -> Vec<Mark> {
+    let units = topups.units;
+    let sold = named(&topups.sold.name, UNIT_LIMIT);
+    let day = |text: &str| text.parse::<Date>().ok();
+    let Some(bands) = &topups.bands else {
+        let mark = |topup: &moulder::topup::TopUp| {
+            let on = day(&topup.date)?;
+            let count = topup.bought;
+            let text = format!(
+                "{}, {count} {}",
+                volume(topup.laid_m3, units),
+                plural(&sold, count)
+            );
+            Some(Mark {
+                low: on,
+                middle: on,
+                high: on,
+                about: format!("On {}: {text}.", spoken_date(&topup.date)),
+                text,
+            })
+        };
+        return topups.list.iter().filter_map(mark).collect();
+    };
+    let mark = |band: &moulder::topup::TopUpBand| {
+        let bags = bags(&band.bought, &sold);
+        let text = format!("{}, {bags}", volumes(&band.laid_m3, units));
+        let (text, chance) = if band.chance < 0.95 {
+            let chance = of_ten(band.chance);
+            (format!("{text}, {chance}"), format!(", {chance}"))
+        } else {
+            (text, String::new())
+        };
+        Some(Mark {
+            low: day(&band.date.low)?,
+            middle: day(&band.date.middle)?,
+            high: day(&band.date.high)?,
+            about: format!(
+                "{}{chance}: {}, {bags}.",
+                capital(&on_or_between(&band.date)),
+                volumes(&band.laid_m3, units)
+            ),
+            text,
+        })
+    };
+    bands.list.iter().filter_map(mark).collect()
+}
+
+/// "6 to 9 bags".
+fn bags(bought: &Band, sold: &str) -> String {
+    let range = wholes(bought);
+    let count = u32::from(range != "1") + 1;
+    format!("{range} {}", plural(sold, count))
+}
+
+fn capital(text: &str) -> String {
+    let mut signs = text.chars();
+    let first = signs.next().map(|sign| sign.to_ascii_uppercase());
+    first.into_iter().chain(signs).collect()
+}
+
+/// From the year of filling to that of the last top-up or of the last month looked at.
+fn years(topups: &TopUps, marks: &[Mark]) -> Vec<i16> {
+    let Ok(filled) = topups.filled.parse::<Date>() else {
+        return Vec::new();
+    };
+    let end = moulder::forecast::month_day(filled, topups.months).year();
+    let last = marks
+        .iter()
+        .map(|mark| mark.high.year())
+        .fold(end, i16::max);
+    (filled.year()..=last).collect()
+}
+
+/// Where a day of a year stands in a row; px. Months are equally wide.
+fn x(row: Room, day: Date) -> f64 {
+    let within = (f64::from(day.day()) - 1.0) / f64::from(day.days_in_month());
+    row.left + row.width() * (f64::from(day.month()) - 1.0 + within) / 12.0
+}
+
+/// The names of the months, or of every third on a narrow chart, and lines down.
+fn months(svg: &mut Svg, grid: Room) {
+    let width = grid.width() / 12.0;
+    svg.open("months", None);
+    let mut left = grid.left;
+    for name in MONTHS {
+        let ends = [(left, grid.top - 4.0), (left, grid.bottom)];
+        svg.line(Ink::Grid, &ends);
+        let words = Words {
+            text: name,
+            x: left + 0.5 * width,
+            y: grid.top - 8.0,
+            size: TextSize::Small,
+            anchor: Anchor::Middle,
+            quiet: true,
+        };
+        let room = words.room(svg.font());
+        if svg.has_room(&Room {
+            left: room.left - 2.0,
+            ..room
+        }) {
+            svg.write(&words, false);
+        }
+        left += width;
+    }
+    svg.close();
+}
+
+/// A year and the line its marks stand on.
+fn rule(svg: &mut Svg, row: Room, year: i16) {
+    let y = line_of(row);
+    svg.line(Ink::Axis, &[(row.left, y), (row.right, y)]);
+    svg.write(
+        &Words {
+            text: &year.to_string(),
+            x: EDGE,
+            y: y + 4.0,
+            size: TextSize::Body,
+            anchor: Anchor::Start,
+            quiet: false,
+        },
+        false,
+    );
+}
+
+const fn line_of(row: Room) -> f64 {
+    row.top + 0.55 * ROW
+}
+
+/// What of a mark falls into a year.
+fn draw_mark(svg: &mut Svg, row: Room, year: i16, mark: &Mark) {
+    if year < mark.low.year() || mark.high.year() < year {
+        return;
+    }
+    let y = line_of(row);
+    let from = if mark.low.year() < year {
+        row.left
+    } else {
+        x(row, mark.low)
+    };
+    let to = if mark.high.year() > year {
+        row.right
+    } else {
+        x(row, mark.high)
+    };
+    svg.open("topup", Some(&mark.about));
+    if to > from {
+        let bar = Room {
+            left: from,
+            top: y - 0.5 * BAR,
+            right: to,
+            bottom: y + 0.5 * BAR,
+        };
+        svg.rectangle(Ink::ThirdArea, bar);
+    }
+    if mark.middle.year() == year {
+        let at = x(row, mark.middle);
+        svg.circle(Ink::FirstArea, (at, y), 5.0);
+        note(svg, row, at, &mark.text);
+    }
+    svg.close();
+}
+
+/// Words above the line or below it, as near their mark as there is room.
+fn note(svg: &mut Svg, row: Room, at: f64, text: &str) {
+    let y = line_of(row);
+    for y in [y - 10.0, y + 20.0] {
+        let mut words = Words {
+            text,
+            x: at,
+            y,
+            size: TextSize::Body,
+            anchor: Anchor::Middle,
+            quiet: false,
+        };
+        let half = 0.5 * words.room(svg.font()).width();
+        words.x = at.min(row.right - half).max(EDGE + half);
+        if svg.has_room(&words.room(svg.font())) {
+            svg.write(&words, true);
+            return;
+        }
+    }
+}
+
+fn below(topups: &TopUps, marks: &[Mark]) -> String {
+    let material = named(&topups.material, NAME_LIMIT);
+    if marks.is_empty() {
+        return format!(
+            "No top-up is due in {} months. {}",
+            topups.months,
+            policy_in_words(topups)
+        );
+    }
+    let ranges = if topups.bands.is_some() {
+        " Dots: the likeliest day. Bars: from the earliest day to the latest, four times in \
+         five; amounts likewise."
+    } else {
+        " Dots: the likeliest day. No range was asked for."
+    };
+    let each = if topups.beds > 1 {
+        " Amounts are for one bed."
+    } else {
+        ""
+    };
+    format!("When to lay on {material}, and how much of it, loose.{ranges}{each}")
+}
+
+fn about(topups: &TopUps, marks: &[Mark]) -> String {
+    let mut said = vec![policy_in_words(topups)];
+    said.push(sum_in_ranges(topups).unwrap_or_else(|| sum_in_words(topups)));
+    said.extend(marks.iter().map(|mark| mark.about.clone()));
+    said.extend(draws_in_words(topups));
+    said.join(" ")
+}
