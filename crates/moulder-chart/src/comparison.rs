@@ -3,6 +3,7 @@
 use moulder::bands::Band;
 use moulder::bed::{Bed, Units};
 use moulder::forecast::Forecast;
+use moulder::range_text::from_to;
 use moulder::tape::{in_unit, reading, span};
 
 use crate::calendar::Calendar;
@@ -74,8 +75,13 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
     let units = first_forecast.units;
     let upper = heights(beds, units);
     let lower = differences(beds, comparison.differences, units);
-    let labels = labels(&upper, look, units, first_forecast);
-    let lower_labels = lower_labels(&lower, look, units);
+    let mut upper_labels = labels(&upper, look, units, reading);
+    upper_labels.push(Label {
+        value: 0.0,
+        text: "ground".to_owned(),
+        quiet: true,
+    });
+    let lower_labels = labels(&lower, look, units, signed);
     let lower_px = LOWER * look.plot_height_px();
     let most = look.plot_height_px() / STEP_PX;
     let name = named(&first_forecast.name, NAME_LIMIT);
@@ -94,7 +100,7 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
         margins: Margins {
             left: EDGE + 34.0,
             right: EDGE,
-            gutter: label::gutter(&labels).max(label::gutter(&lower_labels)),
+            gutter: label::gutter(&upper_labels).max(label::gutter(&lower_labels)),
         },
         foot_px: APART + lower_px,
     };
@@ -104,7 +110,7 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
     let ground = frame.y(0.0);
     let across = [(frame.plot().left, ground), (frame.months_end(), ground)];
     frame.svg().line(Ink::Ground, &across);
-    label::write(&frame, &labels);
+    label::write(&frame, &upper_labels);
     frame.calendar(&Calendar::new(first.filled, first.climate.latitude_deg));
     let panel = Panel {
         frame: &frame,
@@ -201,32 +207,29 @@ fn draw_courses(frame: &Frame, lines: &[Named]) {
     }
 }
 
-fn labels(lines: &[Named], look: &Look, units: Units, first: &Forecast) -> Vec<Label> {
-    let mut labels = vec![Label {
-        value: 0.0,
-        text: "ground".to_owned(),
-        quiet: true,
-    }];
+/// How a height is told.
+type Told = fn(f64, Units) -> String;
+
+/// Labels of the ends of lines: name, value, and where it lies four times in five.
+fn labels(lines: &[Named], look: &Look, units: Units, tell: Told) -> Vec<Label> {
+    /// From this width on there is room for the range.
+    const WIDE_PX: f64 = 600.0;
     // The values are in the owner's unit; back to metres for the tape.
     let one_m = in_unit(1.0, units);
-    labels.extend(lines.iter().filter_map(|line| {
-        let (_, value) = line.course.middle.last()?;
-        Some(Label {
-            value: *value,
-            text: label::fitted(&line.name, &reading(value / one_m, first.units), look),
-            quiet: false,
-        })
-    }));
-    labels
-}
-
-fn lower_labels(lines: &[Named], look: &Look, units: Units) -> Vec<Label> {
-    let one_m = in_unit(1.0, units);
     let label = |line: &Named| {
-        let (_, value) = line.course.middle.last()?;
+        let course = &line.course;
+        let (_, value) = course.middle.last()?;
+        let said = tell(value / one_m, units);
+        let said = match course.low.last().zip(course.high.last()) {
+            Some(((_, low), (_, high))) if look.width_px() >= WIDE_PX => {
+                let (low, high) = (tell(low / one_m, units), tell(high / one_m, units));
+                format!("{said} ({})", from_to(&low, &high))
+            }
+            _ => said,
+        };
         Some(Label {
             value: *value,
-            text: label::fitted(&line.name, &signed(value / one_m, units), look),
+            text: label::fitted(&line.name, &said, look),
             quiet: false,
         })
     };
@@ -324,12 +327,12 @@ impl Panel<'_> {
     }
 }
 
-/// "Hardwood base, Softwood base".
+/// "Hardwood base beside Softwood base".
 fn heading(beds: &[(&Bed, &Forecast)]) -> String {
     let names = beds
         .iter()
         .map(|(_, forecast)| named(&forecast.name, LABEL_LIMIT));
-    names.collect::<Vec<_>>().join(" | ")
+    names.collect::<Vec<_>>().join(" beside ")
 }
 
 fn below(comparison: &Comparison<'_>) -> String {

@@ -10,6 +10,7 @@ use moulder::topup::TopUps;
 use moulder::topup_range_text::{draws_in_words, sum_in_ranges};
 use moulder::topup_text::{plural, policy_in_words, sum_in_words};
 
+use crate::calendar::Calendar;
 use crate::escape::named;
 use crate::head::{EDGE, Head, LINE};
 use crate::ink::Ink;
@@ -43,14 +44,14 @@ struct Mark {
     about: String,
 }
 
-/// Draws the chart.
+/// Draws the chart of a bed at that latitude; degrees, south negative.
 #[must_use]
-pub fn draw(topups: &TopUps, look: &Look) -> Svg {
+pub fn draw(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
     let name = named(&topups.name, NAME_LIMIT);
     let marks = marks(topups);
     let head = Head::new(look, &name, &below(topups, &marks));
     let years = years(topups, &marks);
-    let top = head.bottom() + 2.0 * LINE;
+    let top = head.bottom() + 3.0 * LINE;
     let grid = Room {
         left: EDGE + YEARS,
         top,
@@ -66,6 +67,7 @@ pub fn draw(topups: &TopUps, look: &Look) -> Svg {
     );
     head.write(&mut svg);
     months(&mut svg, grid);
+    seasons(&mut svg, grid, latitude_deg);
     let mut row_top = grid.top;
     for year in years {
         let row = Room {
@@ -74,6 +76,14 @@ pub fn draw(topups: &TopUps, look: &Look) -> Svg {
             ..grid
         };
         rule(&mut svg, row, year);
+        if let Some(filled) = filled(topups)
+            && filled.year() == year
+        {
+            let at = x(row, filled);
+            let y = line_of(row);
+            svg.line(Ink::Zero, &[(at, y - 7.0), (at, y + 7.0)]);
+            note(&mut svg, row, at, "filled");
+        }
         for mark in &marks {
             draw_mark(&mut svg, row, year, mark);
         }
@@ -143,9 +153,13 @@ fn capital(text: &str) -> String {
     first.into_iter().chain(signs).collect()
 }
 
+fn filled(topups: &TopUps) -> Option<Date> {
+    topups.filled.parse().ok()
+}
+
 /// From the year of filling to that of the last top-up or of the last month looked at.
 fn years(topups: &TopUps, marks: &[Mark]) -> Vec<i16> {
-    let Ok(filled) = topups.filled.parse::<Date>() else {
+    let Some(filled) = filled(topups) else {
         return Vec::new();
     };
     let end = moulder::forecast::month_day(filled, topups.months).year();
@@ -168,12 +182,12 @@ fn months(svg: &mut Svg, grid: Room) {
     svg.open("months", None);
     let mut left = grid.left;
     for name in MONTHS {
-        let ends = [(left, grid.top - 4.0), (left, grid.bottom)];
+        let ends = [(left, grid.top), (left, grid.bottom)];
         svg.line(Ink::Grid, &ends);
         let words = Words {
             text: name,
             x: left + 0.5 * width,
-            y: grid.top - 8.0,
+            y: grid.top - 8.0 - LINE,
             size: TextSize::Small,
             anchor: Anchor::Middle,
             quiet: true,
@@ -186,6 +200,30 @@ fn months(svg: &mut Svg, grid: Room) {
             svg.write(&words, false);
         }
         left += width;
+    }
+    svg.close();
+}
+
+/// The seasons below the months, where they fit.
+fn seasons(svg: &mut Svg, grid: Room, latitude_deg: f64) {
+    // A year without a leap day: a day is nothing at this scale.
+    let calendar = Calendar::new(Date::constant(2026, 1, 1), latitude_deg);
+    let month = grid.width() / 12.0;
+    svg.open("seasons", None);
+    for season in calendar.seasons(12.0) {
+        let words = Words {
+            text: season.what.name(),
+            x: grid.left + month * 0.5 * (season.from + season.to),
+            y: grid.top - 6.0,
+            size: TextSize::Small,
+            anchor: Anchor::Middle,
+            quiet: true,
+        };
+        let room = words.room(svg.font());
+        let fits = room.width() <= month * (season.to - season.from);
+        if fits && svg.has_room(&room) {
+            svg.write(&words, false);
+        }
     }
     svg.close();
 }

@@ -17,13 +17,13 @@ use crate::svg::{Anchor, Room, Svg, TextSize, Words};
 const SMALL: f64 = 0.03;
 
 /// From one thing to the next; px.
-const ROW: f64 = 48.0;
+const ROW: f64 = 52.0;
 
-/// Height of the bar of what a thing does in all; px.
-const BAR: f64 = 20.0;
+/// Thickness of a bar; px.
+const BAR: f64 = 9.0;
 
-/// Between the edge of that bar and the bar of what it does alone; px.
-const INSET: f64 = 5.0;
+/// Between the two bars of a thing; px.
+const GAP: f64 = 3.0;
 
 /// Half the height of the ends of a bar of error; px.
 const END: f64 = 3.0;
@@ -32,9 +32,9 @@ const END: f64 = 3.0;
 const STEP_PX: f64 = 56.0;
 
 /// What the chart is called and how to read it.
-const BELOW: &str = "How much of the doubt about the sink each thing brings in. Solid bar: what \
-                     would go if it alone were known. Open bar: what it does in company with all \
-                     else. Whiskers: give or take one standard error.";
+const BELOW: &str = "How much of the doubt about the sink each thing brings in. Open bar: what \
+                     it does in company with all else. Solid bar: what would go if it alone were \
+                     known. Whiskers: give or take one standard error.";
 
 /// Draws the chart.
 #[must_use]
@@ -127,15 +127,10 @@ impl Across {
         let name = what(one.group);
         svg.open("unknown", Some(name));
         let font = Font::shipped();
-        let text = format!("{name}: {}", percent(one.in_all.share));
-        let fits = font.width(&text, TextSize::Body.px()) <= self.plot.width();
-        let text = if fits {
-            text
-        } else {
-            let share = format!(": {}", percent(one.in_all.share));
-            let room = self.plot.width() - font.width(&share, TextSize::Body.px());
-            format!("{}{share}", font.fitted(name, TextSize::Body.px(), room))
-        };
+        let size = TextSize::Body.px();
+        let share = format!(": {} in all", percent(one.in_all.share));
+        let room = self.plot.width() - font.width(&share, size);
+        let text = format!("{}{share}", font.fitted(name, size, room));
         svg.write(
             &Words {
                 text: &text,
@@ -147,14 +142,13 @@ impl Across {
             },
             true,
         );
-        let high = top + LINE + 6.0;
-        let bar = |share: f64, inset: f64| Room {
+        let bar = |share: f64, top: f64| Room {
             left: self.x(0.0),
-            top: high + inset,
+            top,
             right: self.x(100.0 * share),
-            bottom: high + BAR - inset,
+            bottom: top + BAR,
         };
-        let in_all = bar(one.in_all.share, 0.0);
+        let in_all = bar(one.in_all.share, top + LINE + 6.0);
         svg.rectangle(Ink::Paper, in_all);
         let around = [
             (in_all.left, in_all.top),
@@ -164,9 +158,11 @@ impl Across {
             (in_all.left, in_all.top),
         ];
         svg.line(Ink::Zero, &around);
-        svg.rectangle(Ink::ThirdArea, bar(one.alone.share.max(0.0), INSET));
-        self.whisker(svg, one.in_all, high);
-        self.whisker(svg, one.alone, high + 0.5 * BAR);
+        let alone = bar(one.alone.share, in_all.bottom + GAP);
+        svg.rectangle(Ink::ThirdArea, alone);
+        for (estimate, bar) in [(one.in_all, in_all), (one.alone, alone)] {
+            self.whisker(svg, estimate, bar.top + 0.5 * BAR);
+        }
         svg.close();
     }
 

@@ -191,7 +191,8 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
             } else {
                 topups_with_bands(bed, &wish, draws, &mut progress)
             };
-            Ok(topups::draw(&topups.map_err(refused)?, look))
+            let topups = topups.map_err(refused)?;
+            Ok(topups::draw(&topups, bed.climate.latitude_deg, look))
         }
         Task::Unknowns => {
             let found = influences(bed, months, draws.count, draws.seed, &mut progress);
