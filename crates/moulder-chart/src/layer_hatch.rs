@@ -1,27 +1,18 @@
 //! Which hatch a layer is drawn with: that of what it holds most of.
 
-use moulder::bed::{Added, Amount, Bed, Ingredient, Layer};
-use moulder::material::{Class, Form, Material};
+use moulder::bed::{Amount, Bed, Ingredient, Layer};
+use moulder::material::{Class, Form};
 
 use crate::hatch::Hatch;
-
-/// From here on a piece of wood is drawn as a log; m (our own judgement: a wrist).
-const LOG_M: f64 = 0.05;
-
-/// Least mineral share of what is drawn as soil; the rest of what trickles is compost (our
-/// own judgement).
-const SOIL_MINERAL: f64 = 0.7;
+use crate::stratum::{LOG_M, hatch, layers};
 
 /// Hatches of the layers of a forecast: those of the day of filling, then what was laid on.
 #[must_use]
 pub fn hatches(bed: &Bed) -> Vec<Hatch> {
-    let later = bed.added.iter().map(Added::layer);
     let area_m2 = bed.shape.area_m2();
-    bed.layers
+    layers(bed, usize::MAX)
         .iter()
-        .cloned()
-        .chain(later)
-        .map(|layer| of(&layer, area_m2))
+        .map(|layer| of(layer, area_m2))
         .collect()
 }
 
@@ -32,20 +23,15 @@ fn of(layer: &Layer, area_m2: f64) -> Hatch {
         .put
         .iter()
         .max_by(|one, other| bulk(one).total_cmp(&bulk(other)));
-    most.map_or(Hatch::Soil, |put| of_material(&put.material, put.across_m))
+    most.map_or(Hatch::Soil, of_ingredient)
 }
 
-/// The hatch of a material in pieces of that size; m.
-fn of_material(material: &Material, across_m: f64) -> Hatch {
-    match (material.class, material.form) {
-        (Class::Wood, Form::Lumps) => Hatch::Chips,
-        (Class::Wood, Form::Rods) if across_m >= LOG_M => Hatch::Wood,
+/// The hatch of an ingredient: wood by how thick it is here, the rest by its material.
+fn of_ingredient(put: &Ingredient) -> Hatch {
+    match (put.material.class, put.material.form) {
+        (Class::Wood, Form::Rods) if put.across_m >= LOG_M => Hatch::Wood,
         (Class::Wood, Form::Rods) => Hatch::Brush,
-        (Class::Soil, _) if material.mineral_share.best < SOIL_MINERAL => Hatch::Compost,
-        (Class::Soil, _) => Hatch::Soil,
-        (Class::Plant, _) if material.pools.iter().any(|pool| pool.in_soil) => Hatch::Turf,
-        (Class::Plant, _) if material.sheet.is_some() => Hatch::Card,
-        (Class::Plant, _) => Hatch::Soft,
+        _ => hatch(&put.material),
     }
 }
 
