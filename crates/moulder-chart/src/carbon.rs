@@ -1,6 +1,8 @@
 //! The carbon left in each layer over time, and what has gone into the air: hatched slabs
 //! that add up to all that was put in.
 
+use core::fmt::Write;
+
 use moulder::amount_text::{weight, weight_in_unit, weight_unit};
 use moulder::forecast::MonthRow;
 use moulder::gases::co2_kg;
@@ -95,14 +97,15 @@ fn below(subject: &Subject<'_>, unnamed: usize) -> String {
                     has gone into the air."
         .to_owned();
     if let Some(band) = forecast.bands.last() {
-        text.push_str(&format!(
+        let _ = write!(
+            text,
             " In the end {} to {} is left, four times in five (the bar).",
             weight(band.carbon_kg.low, units),
             weight(band.carbon_kg.high, units)
-        ));
+        );
     }
     if unnamed > 0 {
-        text.push_str(&format!(" {unnamed} small parts have no room for a name."));
+        let _ = write!(text, " {unnamed} small parts have no room for a name.");
     }
     text
 }

@@ -1,6 +1,8 @@
 //! What the sink is made of over time: hatched slabs by cause, hanging from where the
 //! surface stood at first, which add up to the sink.
 
+use core::fmt::Write;
+
 use moulder::bands::{Band, MonthBands};
 use moulder::forecast::SinkSplit;
 use moulder::sentence::{how_sure, in_a_sentence};
@@ -171,10 +173,11 @@ fn below(subject: &Subject<'_>, has_rises: bool) -> String {
         text.push_str(" What swells stands above the first surface and counts against it.");
     }
     if let Some(band) = forecast.bands.last() {
-        text.push_str(&format!(
+        let _ = write!(
+            text,
             " In all {}, four times in five (the bar).",
             span(band.sunk_m.low, band.sunk_m.high, forecast.units)
-        ));
+        );
     }
     text
 }

@@ -4,7 +4,7 @@ use moulder::bands::Band;
 use moulder::bed::{Bed, Units};
 use moulder::forecast::Forecast;
 use moulder::range_text::from_to;
-use moulder::tape::{in_unit, reading, span};
+use moulder::tape::{in_unit, reading, span, unit};
 
 use crate::calendar::Calendar;
 use crate::course::Course;
@@ -132,7 +132,7 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
 }
 
 fn heights(beds: &[(&Bed, &Forecast)], units: Units) -> Vec<Named> {
-    let unit = |band: Band| Band {
+    let in_units = |band: Band| Band {
         low: in_unit(band.low, units),
         middle: in_unit(band.middle, units),
         high: in_unit(band.high, units),
@@ -141,7 +141,7 @@ fn heights(beds: &[(&Bed, &Forecast)], units: Units) -> Vec<Named> {
         ink,
         name: named(&forecast.name, LABEL_LIMIT),
         course: Course::at_turns(forecast, &|row| in_unit(row.height_m, units), &|bands| {
-            unit(bands.height_m)
+            in_units(bands.height_m)
         }),
     };
     beds.iter().zip(INKS).map(of).collect()
@@ -222,8 +222,11 @@ fn labels(lines: &[Named], look: &Look, units: Units, tell: Told) -> Vec<Label> 
         let said = tell(value / one_m, units);
         let said = match course.low.last().zip(course.high.last()) {
             Some(((_, low), (_, high))) if look.width_px() >= WIDE_PX => {
-                let (low, high) = (tell(low / one_m, units), tell(high / one_m, units));
-                format!("{said} ({})", from_to(&low, &high))
+                let bare = |value: f64| {
+                    let told = tell(value / one_m, units);
+                    told.trim_end_matches(unit(units)).trim_end().to_owned()
+                };
+                format!("{said} ({})", from_to(&bare(*low), &bare(*high)))
             }
             _ => said,
         };

@@ -1,6 +1,8 @@
 //! How thick each layer is over time: hatched slabs from the ground up, whose top is the
 //! surface.
 
+use core::fmt::Write;
+
 use moulder::forecast::MonthRow;
 use moulder::sentence::{how_sure, in_a_sentence};
 use moulder::tape::{in_unit, reading, span, unit};
@@ -155,13 +157,14 @@ fn below(subject: &Subject<'_>, unnamed: usize) -> String {
         "How thick each layer is, the likeliest course: the top is the surface.".to_owned();
     if let Some(band) = forecast.bands.last() {
         let (low, high) = (band.height_m.low, band.height_m.high);
-        text.push_str(&format!(
+        let _ = write!(
+            text,
             " In the end it stands at {}, four times in five (the bar).",
             span(low, high, forecast.units)
-        ));
+        );
     }
     if unnamed > 0 {
-        text.push_str(&format!(" {unnamed} thin layers have no room for a name."));
+        let _ = write!(text, " {unnamed} thin layers have no room for a name.");
     }
     text
 }

@@ -61,6 +61,7 @@ pub mod cutaway;
 pub mod earthwork;
 pub mod end_grain;
 pub mod escape;
+pub mod fit;
 pub mod font;
 pub mod frame;
 pub mod hatch;

@@ -176,29 +176,24 @@ fn x(row: Room, day: Date) -> f64 {
     row.left + row.width() * (f64::from(day.month()) - 1.0 + within) / 12.0
 }
 
-/// The names of the months, or of every third on a narrow chart, and lines down.
+/// The names of the months, or their first letters on a narrow chart, and lines down.
 fn months(svg: &mut Svg, grid: Room) {
+    /// Room that the longest name needs, with air; px.
+    const ROOM: f64 = 32.0;
     let width = grid.width() / 12.0;
     svg.open("months", None);
     let mut left = grid.left;
     for name in MONTHS {
-        let ends = [(left, grid.top), (left, grid.bottom)];
-        svg.line(Ink::Grid, &ends);
+        svg.line(Ink::Grid, &[(left, grid.top), (left, grid.bottom)]);
         let words = Words {
-            text: name,
+            text: if width < ROOM { &name[..1] } else { name },
             x: left + 0.5 * width,
             y: grid.top - 8.0 - LINE,
             size: TextSize::Small,
             anchor: Anchor::Middle,
             quiet: true,
         };
-        let room = words.room(svg.font());
-        if svg.has_room(&Room {
-            left: room.left - 2.0,
-            ..room
-        }) {
-            svg.write(&words, false);
-        }
+        svg.write(&words, false);
         left += width;
     }
     svg.close();
@@ -296,7 +291,7 @@ fn note(svg: &mut Svg, row: Room, at: f64, text: &str) {
             quiet: false,
         };
         let half = 0.5 * words.room(svg.font()).width();
-        words.x = at.min(row.right - half).max(EDGE + half);
+        words.x = at.min(row.right - half).max(row.left + 4.0 + half);
         if svg.has_room(&words.room(svg.font())) {
             svg.write(&words, true);
             return;
@@ -313,11 +308,15 @@ fn below(topups: &TopUps, marks: &[Mark]) -> String {
             policy_in_words(topups)
         );
     }
-    let ranges = if topups.bands.is_some() {
-        " Dots: the likeliest day. Bars: from the earliest day to the latest, four times in \
-         five; amounts likewise."
-    } else {
-        " Dots: the likeliest day. No range was asked for."
+    let ranges = match &topups.bands {
+        None => " Dots: the likeliest day. No range was asked for.",
+        Some(_) if marks.iter().all(|mark| mark.low == mark.high) => {
+            " Amounts: where they lie four times in five."
+        }
+        Some(_) => {
+            " Dots: the middle day. Bars: from the earliest day to the latest, four times in \
+             five; amounts likewise."
+        }
     };
     let each = if topups.beds > 1 {
         " Amounts are for one bed."

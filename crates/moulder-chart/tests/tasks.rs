@@ -197,7 +197,11 @@ fn differences_are_paired() {
     let beds = [bed.clone(), bed];
     let rows = height_differences(&beds, 3, draws(4), &mut Unwatched).unwrap();
     assert_eq!((rows.len(), rows[0].len()), (1, 4));
-    assert!(rows[0].iter().all(|band| band.low == 0.0 && band.high == 0.0));
+    assert!(
+        rows[0]
+            .iter()
+            .all(|band| band.low == 0.0 && band.high == 0.0)
+    );
 }
 
 #[test]

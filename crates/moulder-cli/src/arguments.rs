@@ -345,7 +345,8 @@ pub(crate) struct ChartArguments {
     pub(crate) with: Vec<PathBuf>,
 
     /// How many months to look ahead, at most 1200 (a hundred years); 24 when nothing is
-    /// said, 60 for the cross-section and a comparison, 36 for top-ups, 6 for unknowns
+    /// said, 60 for the cross-section and a comparison, 36 for top-ups, 6 for unknowns, and
+    /// for a fit a year beyond the last reading
     #[arg(long, value_name = "N", value_parser = months)]
     pub(crate) months: Option<u32>,
 
@@ -354,7 +355,7 @@ pub(crate) struct ChartArguments {
     pub(crate) at: Vec<u32>,
 
     /// How many draws the range rests on; 0 for the middle line alone, which is quick; 100
-    /// when nothing is said, 64 for unknowns, 40 for top-ups and a comparison
+    /// when nothing is said, 64 for unknowns, 40 for top-ups and a comparison, 500 for a fit
     #[arg(long, value_name = "N", value_parser = draws)]
     pub(crate) draws: Option<u32>,
 

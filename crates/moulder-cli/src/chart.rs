@@ -4,6 +4,7 @@ use std::path::Path;
 
 use moulder::bed::Bed;
 use moulder::compare::height_differences;
+use moulder::fit::{self, Fitting};
 use moulder::forecast::Forecast;
 use moulder::influence::influences;
 use moulder::topup::{Policy, Sold, Wish, plan_topups, topups_with_bands};
@@ -197,6 +198,15 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
         Task::Unknowns => {
             let found = influences(bed, months, draws.count, draws.seed, &mut progress);
             Ok(unknowns::draw(&found.map_err(refused)?, look))
+        }
+        Task::Fit => {
+            let asked = Fitting {
+                months: asked.months,
+                draws: draws.count,
+                seed: draws.seed,
+            };
+            let found = fit::fit(bed, asked, &mut progress).map_err(refused)?;
+            Ok(moulder_chart::fit::draw(bed, &found, look))
         }
         _ => {
             let mut forecasts = Vec::new();

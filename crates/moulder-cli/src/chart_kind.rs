@@ -58,6 +58,7 @@ impl ChartKind {
         match self {
             Self::Bed(_) => 100,
             Self::Task(Task::Unknowns) => moulder::influence::USUAL_ROWS,
+            Self::Task(Task::Fit) => 500,
             Self::Task(_) => 40,
         }
     }
