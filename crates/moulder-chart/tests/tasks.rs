@@ -8,6 +8,8 @@ use moulder::bands::Band;
 use moulder::bed::{Bed, Units};
 use moulder::catalogue::Catalogue;
 use moulder::compare::height_differences;
+use moulder::ensemble::LEAST_DRAWS;
+use moulder::fit::{Fitting, fit};
 use moulder::forecast::Forecast;
 use moulder::influence::{Influences, influences};
 use moulder::topup::{Policy, Sold, TopUps, Wish, plan_topups, topups_with_bands};
@@ -16,7 +18,7 @@ use moulder::watcher::Unwatched;
 use moulder_chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::look::Look;
 use moulder_chart::svg::Svg;
-use moulder_chart::{topups, unknowns};
+use moulder_chart::{fit, topups, unknowns};
 use support::{bed, forecast, small, sound};
 
 /// At the widths of a telephone, a page, a screen and a wall.
@@ -42,7 +44,7 @@ fn drawn(draw: &dyn Fn(&Look) -> Svg) -> String {
         assert_eq!(svg.file(), draw(&look).file());
     }
     let text = draw(&Look::new(360, "task")).inline();
-    assert!(text.len() < 100_000, "{}", text.len());
+    assert!(text.len() < 200_000, "{}", text.len());
     text
 }
 
@@ -228,4 +230,39 @@ fn comparisons_at_the_ends_of_what_there_is() {
     };
     compared(&beds[..2], &still, &[vec![nothing; 4]]);
     compared(&[], &[], &[]);
+}
+
+/// The demo bag that a tape was held to.
+const MEASURED: &str = include_str!("../../../examples/beds/measured-bag.toml");
+
+#[test]
+fn a_fit_has_a_dot_for_each_reading_and_a_range_before_and_after() {
+    let bed = bed(MEASURED);
+    let asked = Fitting {
+        months: Some(7),
+        draws: LEAST_DRAWS,
+        seed: 1,
+    };
+    let mut found = fit(&bed, asked, &mut Unwatched).unwrap();
+    let text = drawn(&|look| fit::draw(&bed, &found, look));
+    insta::assert_snapshot!("fit", text);
+    let dots = text.matches("<circle class=\"second-area\"").count();
+    assert_eq!(dots, bed.readings.len());
+    assert_eq!(text.matches("class=\"band\"").count(), 1);
+    assert_eq!(text.matches("class=\"third\"").count(), 2);
+    // What is doubted is a ring.
+    assert!(!text.contains("<circle class=\"paper\""));
+    found.readings[0].is_doubted = true;
+    found.agreement.contradicts = true;
+    let text = drawn(&|look| fit::draw(&bed, &found, look));
+    assert_eq!(text.matches("<circle class=\"paper\"").count(), 1);
+    for name in hostile() {
+        found.name = name;
+        found.units = Units::Us;
+        let text = drawn(&|look| fit::draw(&bed, &found, look));
+        assert!(!text.contains("<script"));
+    }
+    // Day zero alone.
+    found.months.truncate(1);
+    drawn(&|look| fit::draw(&bed, &found, look));
 }

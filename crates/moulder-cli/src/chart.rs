@@ -7,12 +7,16 @@ use moulder::compare::height_differences;
 use moulder::fit::{self, Fitting};
 use moulder::forecast::Forecast;
 use moulder::influence::influences;
+use moulder::normal::quantile;
+use moulder::reading_error::TAPE_M;
 use moulder::topup::{Policy, Sold, Wish, plan_topups, topups_with_bands};
 use moulder::uncertain::{Draws, forecast_with_bands};
+use moulder_chart::calendar::Calendar;
 use moulder_chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::kind::{Kind, Subject, draw};
 use moulder_chart::look::Look;
 use moulder_chart::raster::png;
+use moulder_chart::reading::Reading;
 use moulder_chart::svg::Svg;
 use moulder_chart::task::Task;
 use moulder_chart::{section, topups, unknowns};
@@ -154,16 +158,31 @@ fn of_bed(asked: &ChartArguments, kind: Kind, look: &Look) -> Result<Svg, Troubl
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed, false)?;
     let forecast = forecast_of(asked, &bed, &file.file.name)?;
+    let last = f64::from(asked.months());
+    let mut readings = readings(&bed);
+    readings.retain(|reading| reading.month <= last);
     let subject = Subject {
         bed: &bed,
         forecast: &forecast,
-        readings: &[],
+        readings: &readings,
     };
     Ok(if asked.at.is_empty() {
         draw(kind, &subject, look)
     } else {
         section::draw_at(&subject, look, &asked.at)
     })
+}
+
+/// What a tape said of it, with where four in five such readings lie.
+fn readings(bed: &Bed) -> Vec<Reading> {
+    let calendar = Calendar::new(bed.filled, bed.climate.latitude_deg);
+    let usual_m = quantile(0.9) * TAPE_M.best;
+    let reading = |read: &moulder::bed::Reading| Reading {
+        month: calendar.months_to(read.on),
+        height_m: read.height_m,
+        plus_minus_m: read.give_or_take_m.unwrap_or(usual_m),
+    };
+    bed.readings.iter().map(reading).collect()
 }
 
 fn forecast_of(asked: &ChartArguments, bed: &Bed, name: &str) -> Result<Forecast, Trouble> {
