@@ -6,6 +6,7 @@ use core::fmt::Write;
 use moulder::amount_text::{weight, weight_in_unit, weight_unit};
 use moulder::forecast::MonthRow;
 use moulder::gases::co2_kg;
+use moulder::range_text::weights;
 use moulder::sentence::how_sure;
 
 use crate::escape::named;
@@ -93,15 +94,14 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
 fn below(subject: &Subject<'_>, unnamed: usize) -> String {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let mut text = "The carbon left in each layer, the likeliest course; the open part on top \
-                    has gone into the air."
+    let mut text = "The carbon in each layer, with what has sifted into it, the likeliest \
+                    course; the open part on top has gone into the air."
         .to_owned();
     if let Some(band) = forecast.bands.last() {
         let _ = write!(
             text,
-            " In the end {} to {} is left, four times in five (the bar).",
-            weight(band.carbon_kg.low, units),
-            weight(band.carbon_kg.high, units)
+            " In the end {} is left, four times in five (the bar).",
+            weights(&band.carbon_kg, units)
         );
     }
     if unnamed > 0 {

@@ -47,7 +47,8 @@ struct Mark {
 /// Draws the chart of a bed at that latitude; degrees, south negative.
 #[must_use]
 pub fn draw(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
-    let name = named(&topups.name, NAME_LIMIT);
+    let topups = &harmless(topups);
+    let name = topups.name.clone();
     let marks = marks(topups);
     let head = Head::new(look, &name, &below(topups, &marks));
     let years = years(topups, &marks);
@@ -92,10 +93,19 @@ pub fn draw(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
     svg
 }
 
+/// The same with names that do no harm among our own words.
+fn harmless(topups: &TopUps) -> TopUps {
+    let mut topups = topups.clone();
+    topups.name = named(&topups.name, NAME_LIMIT);
+    topups.material = named(&topups.material, NAME_LIMIT);
+    topups.sold.name = named(&topups.sold.name, UNIT_LIMIT);
+    topups
+}
+
 /// The top-ups with ranges where there are any, else those of the likeliest course.
 fn marks(topups: &TopUps) -> Vec<Mark> {
     let units = topups.units;
-    let sold = named(&topups.sold.name, UNIT_LIMIT);
+    let sold = &topups.sold.name;
     let day = |text: &str| text.parse::<Date>().ok();
     let Some(bands) = &topups.bands else {
         let mark = |topup: &moulder::topup::TopUp| {
@@ -104,7 +114,7 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
             let text = format!(
                 "{}, {count} {}",
                 volume(topup.laid_m3, units),
-                plural(&sold, count)
+                plural(sold, count)
             );
             Some(Mark {
                 low: on,
@@ -117,7 +127,7 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
         return topups.list.iter().filter_map(mark).collect();
     };
     let mark = |band: &moulder::topup::TopUpBand| {
-        let bags = bags(&band.bought, &sold);
+        let bags = bags(&band.bought, sold);
         let text = format!("{}, {bags}", volumes(&band.laid_m3, units));
         let (text, chance) = if band.chance < 0.95 {
             let chance = of_ten(band.chance);
@@ -300,7 +310,6 @@ fn note(svg: &mut Svg, row: Room, at: f64, text: &str) {
 }
 
 fn below(topups: &TopUps, marks: &[Mark]) -> String {
-    let material = named(&topups.material, NAME_LIMIT);
     if marks.is_empty() {
         return format!(
             "No top-up is due in {} months. {}",
@@ -311,11 +320,11 @@ fn below(topups: &TopUps, marks: &[Mark]) -> String {
     let ranges = match &topups.bands {
         None => " Dots: the likeliest day. No range was asked for.",
         Some(_) if marks.iter().all(|mark| mark.low == mark.high) => {
-            " Amounts: where they lie four times in five."
+            " Amounts are of loose material, and hold four times in five."
         }
         Some(_) => {
             " Dots: the middle day. Bars: from the earliest day to the latest, four times in \
-             five; amounts likewise."
+             five. Amounts are of loose material, and hold four times in five."
         }
     };
     let each = if topups.beds > 1 {
@@ -323,7 +332,7 @@ fn below(topups: &TopUps, marks: &[Mark]) -> String {
     } else {
         ""
     };
-    format!("When to lay on {material}, and how much of it, loose.{ranges}{each}")
+    format!("{}{ranges}{each}", policy_in_words(topups))
 }
 
 fn about(topups: &TopUps, marks: &[Mark]) -> String {
