@@ -19,13 +19,20 @@ use crate::opening::NAME_LIMIT;
 use crate::svg::{Anchor, Room, Svg, TextSize, Words};
 
 /// From one year to the next; px.
-const ROW: f64 = 58.0;
+const ROW: f64 = 66.0;
 
 /// Room for the years on the left; px.
 const YEARS: f64 = 42.0;
 
 /// Thickness of a bar; px.
-const BAR: f64 = 6.0;
+const BAR: f64 = 4.0;
+
+/// Half the height of the ends of a bar; px.
+const END: f64 = 3.5;
+
+/// Where bars lie from the line of their year, in turn, so that one that comes due before
+/// the last is surely over does not run into it; px.
+const LANES: [f64; 3] = [0.0, -8.0, 8.0];
 
 /// Most characters of what a unit is called.
 const UNIT_LIMIT: usize = 20;
@@ -85,8 +92,11 @@ pub fn draw(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
             svg.line(Ink::Zero, &[(at, y - 7.0), (at, y + 7.0)]);
             note(&mut svg, row, at, "filled");
         }
-        for mark in &marks {
-            draw_mark(&mut svg, row, year, mark);
+        for (mark, y) in marks.iter().zip(lanes(&marks, line_of(row))) {
+            bar(&mut svg, row, year, mark, y);
+        }
+        for (mark, y) in marks.iter().zip(lanes(&marks, line_of(row))) {
+            dot(&mut svg, row, year, mark, y);
         }
         row_top += ROW;
     }
@@ -251,47 +261,59 @@ fn rule(svg: &mut Svg, row: Room, year: i16) {
 }
 
 const fn line_of(row: Room) -> f64 {
-    row.top + 0.55 * ROW
+    row.top + 0.5 * ROW
 }
 
-/// What of a mark falls into a year.
-fn draw_mark(svg: &mut Svg, row: Room, year: i16, mark: &Mark) {
-    if year < mark.low.year() || mark.high.year() < year {
+/// Where each mark lies, on a year's line at `line`: those of one day on it, those with bars
+/// in turn beside each other; px.
+fn lanes(marks: &[Mark], line: f64) -> Vec<f64> {
+    let mut lanes = LANES.iter().cycle();
+    let lane = |mark: &Mark| {
+        let lane = (mark.low != mark.high).then(|| lanes.next());
+        line + lane.flatten().unwrap_or(&0.0)
+    };
+    marks.iter().map(lane).collect()
+}
+
+/// What of a mark's bar falls into a year, with the ends that do.
+fn bar(svg: &mut Svg, row: Room, year: i16, mark: &Mark, y: f64) {
+    if mark.low == mark.high || year < mark.low.year() || mark.high.year() < year {
         return;
     }
-    let y = line_of(row);
-    let from = if mark.low.year() < year {
-        row.left
-    } else {
-        x(row, mark.low)
-    };
-    let to = if mark.high.year() > year {
-        row.right
-    } else {
-        x(row, mark.high)
-    };
-    svg.open("topup", Some(&mark.about));
-    if to > from {
-        let bar = Room {
-            left: from,
+    let end = |day: Date| (day.year() == year).then(|| x(row, day));
+    let (low, high) = (end(mark.low), end(mark.high));
+    svg.open("range", Some(&mark.about));
+    svg.rectangle(
+        Ink::ThirdArea,
+        Room {
+            left: low.unwrap_or(row.left),
             top: y - 0.5 * BAR,
-            right: to,
+            right: high.unwrap_or(row.right),
             bottom: y + 0.5 * BAR,
-        };
-        svg.rectangle(Ink::ThirdArea, bar);
+        },
+    );
+    for x in [low, high].into_iter().flatten() {
+        svg.line(Ink::Zero, &[(x, y - END), (x, y + END)]);
     }
-    if mark.middle.year() == year {
-        let at = x(row, mark.middle);
-        svg.circle(Ink::FirstArea, (at, y), 5.0);
-        note(svg, row, at, &mark.text);
+    svg.close();
+}
+
+/// The dot of a mark in its year, and what it takes.
+fn dot(svg: &mut Svg, row: Room, year: i16, mark: &Mark, y: f64) {
+    if mark.middle.year() != year {
+        return;
     }
+    let at = x(row, mark.middle);
+    svg.open("topup", Some(&mark.about));
+    svg.circle(Ink::FirstArea, (at, y), 4.5);
+    note(svg, row, at, &mark.text);
     svg.close();
 }
 
 /// Words above the line or below it, as near their mark as there is room.
 fn note(svg: &mut Svg, row: Room, at: f64, text: &str) {
     let y = line_of(row);
-    for y in [y - 10.0, y + 20.0] {
+    for y in [y - 16.0, y + 26.0] {
         let mut words = Words {
             text,
             x: at,

@@ -344,6 +344,11 @@ pub(crate) struct ChartArguments {
     #[arg(long, value_name = "OTHER")]
     pub(crate) with: Vec<PathBuf>,
 
+    /// For top-ups: lay on as soon as the soil lies this far below the rim, as in "5 cm"; in
+    /// the month before spring if nothing is said
+    #[arg(long, value_name = "HEIGHT", value_parser = height)]
+    pub(crate) below: Option<f64>,
+
     /// How many months to look ahead, at most 1200 (a hundred years); 24 when nothing is
     /// said, 60 for the cross-section and a comparison, 36 for top-ups, 6 for unknowns, and
     /// for a fit a year beyond the last reading

@@ -104,8 +104,13 @@ impl ChartArguments {
     }
 }
 
-/// Other beds are for a comparison, which needs them.
+/// Other beds are for a comparison, which needs them; a rule of topping up is for top-ups.
 fn check_others(asked: &ChartArguments) -> Result<(), Trouble> {
+    if asked.below.is_some() && asked.kind != ChartKind::Task(Task::Topups) {
+        return Err(Trouble::bad_input(
+            "--below says when to top up. Leave it out, or add --kind topups.",
+        ));
+    }
     let compares = asked.kind == ChartKind::Task(Task::Comparison);
     let most = BEDS_LIMIT - 1;
     let said = match asked.with.len() {
@@ -247,10 +252,14 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
     }
 }
 
-/// Topsoil in bags of 40 L in the month before spring, as `moulder topup` has it.
+/// Topsoil in bags of 40 L, in the month before spring if nothing is said, as `moulder
+/// topup` has it.
 fn usual_wish(asked: &ChartArguments, bed: &Bed) -> Result<Wish, Trouble> {
     Ok(Wish {
-        policy: Policy::before_spring(bed.climate.latitude_deg),
+        policy: asked.below.map_or_else(
+            || Policy::before_spring(bed.climate.latitude_deg),
+            Policy::Below,
+        ),
         material: shelf::one(&asked.bed.shelf, "loamy topsoil")?,
         sold: Sold {
             name: "bag".to_owned(),
