@@ -94,12 +94,15 @@ pub fn range(frame: &Frame, low: f64, high: f64) {
     svg.close();
 }
 
-/// Labels of the thickest slabs that are left in the end, at most so many, and how many
-/// slabs go without.
+/// More labels than this would stand far from their slabs.
+const LABELS_LIMIT: usize = 10;
+
+/// Labels of the thickest slabs in the end, at most so many, and how many slabs go without.
 #[must_use]
 pub fn labels(slabs: &[Slab], most: usize) -> (Vec<Label>, usize) {
     let mut left: Vec<&Slab> = slabs.iter().filter(|slab| slab.is_there()).collect();
     let all = left.len();
+    let most = most.min(LABELS_LIMIT);
     left.sort_by(|one, other| other.end().abs().total_cmp(&one.end().abs()));
     left.truncate(most);
     let labels = left.iter().map(|slab| Label {
