@@ -33,6 +33,8 @@
 //!   bytes of SVG everywhere.
 //! - [`kind`] lists the charts of one bed. Each stands in a file of its own ([`height`],
 //!   [`section`]).
+//! - [`task`] lists the charts of what other tasks find: [`topups`], [`unknowns`], [`fit`],
+//!   [`comparison`]. Each is drawn from that task's answer.
 //! - Each begins with a [`head::Head`]. [`frame::Frame`] is what charts over time share:
 //!   head, axes, [`calendar`].
 //!   [`backend`] lets plotters draw onto the SVG; [`label`] keeps labels apart.
