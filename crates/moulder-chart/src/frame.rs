@@ -43,6 +43,8 @@ pub struct Plan<'a> {
     pub scale: Scale,
     /// Room around the plot.
     pub margins: Margins,
+    /// Room for rows of months at the foot of the plot, below all values; px.
+    pub foot_px: f64,
 }
 
 /// A frame over months since filling.
@@ -50,6 +52,8 @@ pub struct Plan<'a> {
 pub struct Frame {
     svg: RefCell<Svg>,
     plot: Room,
+    /// Where the least value stands; px.
+    floor: f64,
     months_end: f64,
     last: f64,
     scale: Scale,
@@ -63,7 +67,9 @@ impl Frame {
     pub fn new(look: &Look, plan: &Plan<'_>) -> Self {
         let head = Head::new(look, plan.heading, plan.below);
         let axes = head.bottom() + LINE + 10.0;
-        let (plot, months_end) = plan.margins.plot(look, axes + 10.0);
+        let (mut plot, months_end) = plan.margins.plot(look, axes + 10.0);
+        let floor = plot.bottom;
+        plot.bottom += plan.foot_px;
         let mut svg = Svg::new(
             look.id(),
             look.width_px(),
@@ -93,6 +99,7 @@ impl Frame {
         Self {
             svg: RefCell::new(svg),
             plot,
+            floor,
             months_end,
             // A forecast of day zero alone still has a width.
             last: plan.last.max(1.0),
@@ -111,6 +118,12 @@ impl Frame {
         self.plot
     }
 
+    /// Where the least value stands, from the top; px. Rows of months lie below it.
+    #[must_use]
+    pub const fn floor(&self) -> f64 {
+        self.floor
+    }
+
     /// Where the last month stands, from the left; px. Labels may stand right of it.
     #[must_use]
     pub const fn months_end(&self) -> f64 {
@@ -127,7 +140,7 @@ impl Frame {
     #[must_use]
     pub fn y(&self, value: f64) -> f64 {
         let share = (value - self.scale.low) / (self.scale.high - self.scale.low);
-        self.plot.bottom - (self.plot.bottom - self.plot.top) * share
+        self.floor - (self.floor - self.plot.top) * share
     }
 
     /// A line through (month, value).
@@ -151,6 +164,15 @@ impl Frame {
 
     /// The values on the left, each with a faint line across.
     pub fn left_axis(&self) {
+        self.left_axis_as(&|tick| self.scale.written(tick));
+    }
+
+    /// The same with figures that grow downwards, as a depth does.
+    pub fn left_axis_down(&self) {
+        self.left_axis_as(&|tick| self.scale.written(-tick));
+    }
+
+    fn left_axis_as(&self, written: &dyn Fn(f64) -> String) {
         self.svg().open("values", None);
         for tick in self.scale.ticks() {
             let y = self.y(tick);
@@ -159,7 +181,7 @@ impl Frame {
             svg.line(Ink::Grid, &[(left, y), (right, y)]);
             svg.write(
                 &Words {
-                    text: &self.scale.written(tick),
+                    text: &written(tick),
                     x: left - 6.0,
                     y: y + 4.0,
                     size: TextSize::Small,
@@ -338,7 +360,7 @@ impl Frame {
     fn plotted(&self) -> Plotted<'_> {
         let area: DrawingArea<_, Shift> = Backend::on(&self.svg).into_drawing_area();
         let across = dots(self.plot.left)..dots(self.months_end);
-        let up = dots(self.plot.bottom)..dots(self.plot.top);
+        let up = dots(self.floor)..dots(self.plot.top);
         area.apply_coord_spec(Cartesian2d::new(
             0.0..self.last,
             self.scale.low..self.scale.high,

@@ -14,12 +14,10 @@ use crate::ink::Ink;
 use crate::kind::Subject;
 use crate::label::{self, Label};
 use crate::look::{Look, Margins};
+use crate::opening::{NAME_LIMIT, counting, spelt};
 use crate::reading::Reading;
-use crate::scale::{Counting, Scale};
+use crate::scale::Scale;
 use crate::svg::{Anchor, Room, Svg, TextSize, Words};
-
-/// Most characters of a bed's name in a chart's title.
-const NAME_LIMIT: usize = 120;
 
 /// Height of the plot that a step of the axis takes at least; px.
 const STEP_PX: f64 = 44.0;
@@ -58,6 +56,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
         last,
         scale: scale(subject, &lines, look),
         margins,
+        foot_px: 0.0,
     };
     let frame = Frame::new(look, &plan);
     frame.left_axis();
@@ -178,21 +177,6 @@ fn scale(subject: &Subject<'_>, lines: &Lines, look: &Look) -> Scale {
         });
     let most = look.plot_height_px() / STEP_PX;
     Scale::around(low, high, most, counting(units))
-}
-
-const fn counting(units: Units) -> Counting {
-    match units {
-        Units::Metric => Counting::Tens,
-        Units::Us | Units::UkGarden => Counting::Inches,
-    }
-}
-
-/// The unit of heights, where it begins a phrase.
-const fn spelt(units: Units) -> &'static str {
-    match units {
-        Units::Metric => "cm",
-        Units::Us | Units::UkGarden => "inches",
-    }
 }
 
 /// What stands beside the ends of the lines.

@@ -3,11 +3,18 @@
 use moulder::bed::Bed;
 use moulder::forecast::Forecast;
 
+use crate::carbon;
+use crate::causes;
 use crate::height;
+use crate::layers;
 use crate::look::Look;
+use crate::nitrogen;
 use crate::reading::Reading;
 use crate::section;
 use crate::svg::Svg;
+use crate::warmth;
+use crate::water;
+use crate::weight;
 
 /// What charts of one bed are drawn from.
 #[derive(Debug, Clone, Copy)]
@@ -58,6 +65,13 @@ macro_rules! kinds {
 kinds! {
     Height, "height", "how high the surface stands over time", height::draw;
     Section, "section", "the bed cut across at several dates, to scale", section::draw;
+    Layers, "layers", "how thick each layer is over time", layers::draw;
+    Causes, "causes", "what the sink is made of over time", causes::draw;
+    Carbon, "carbon", "the carbon left in each layer, and what is given off", carbon::draw;
+    Nitrogen, "nitrogen", "nitrogen that rot frees or binds, and what the crop wants", nitrogen::draw;
+    Warmth, "warmth", "how much warmer the roots are than in open ground", warmth::draw;
+    Water, "water", "the water in the bed, and how much of it wood holds", water::draw;
+    Weight, "weight", "what the bed weighs with its water", weight::draw;
 }
 
 impl Kind {

@@ -2,13 +2,14 @@
 
 use crate::frame::Frame;
 use crate::ink::Ink;
+use crate::look::Look;
 use crate::svg::{Anchor, TextSize, Words};
 
 /// From one label to the next; px.
 const APART: f64 = 16.0;
 
 /// Between the end of a line and its label; px.
-const AWAY: f64 = 14.0;
+pub const AWAY: f64 = 14.0;
 
 /// A label of a line's end.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,13 +30,39 @@ pub fn gutter(labels: &[Label]) -> f64 {
     AWAY + labels.iter().map(width).fold(0.0, f64::max) + 8.0
 }
 
+/// Most of a chart's width that labels may take.
+const SHARE: f64 = 0.4;
+
+/// A name and what is said of it, the name cut so that labels leave most of the chart to
+/// its lines.
+#[must_use]
+pub fn fitted(name: &str, said: &str, look: &Look) -> String {
+    let font = crate::font::Font::shipped();
+    let size = TextSize::Body.px();
+    let most = SHARE * look.width_px() - AWAY - 8.0 - font.width(&format!(" {said}"), size);
+    let name = font.fitted(name, size, most.max(0.0));
+    format!("{name} {said}").trim().to_owned()
+}
+
+/// How many labels find room beside a plot.
+#[must_use]
+pub fn most(look: &Look) -> usize {
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a plot is some hundred pixels high"
+    )]
+    let most = (look.plot_height_px() / APART) as usize;
+    most
+}
+
 /// Writes the labels in the gutter, each as near its line as the others let it.
 pub fn write(frame: &Frame, labels: &[Label]) {
     let mut labels: Vec<&Label> = labels.iter().collect();
     labels.sort_by(|one, other| other.value.total_cmp(&one.value));
     let wanted: Vec<f64> = labels.iter().map(|label| frame.y(label.value)).collect();
     let plot = frame.plot();
-    let places = spread(&wanted, APART, plot.top, plot.bottom);
+    let places = spread(&wanted, APART, plot.top, frame.floor());
     frame.svg().open("labels", None);
     for ((label, wanted), y) in labels.iter().zip(wanted).zip(places) {
         let x = frame.months_end();

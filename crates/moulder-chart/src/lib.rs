@@ -33,6 +33,8 @@
 //!   bytes of SVG everywhere.
 //! - [`kind`] lists the charts of one bed. Each stands in a file of its own ([`height`],
 //!   [`section`]).
+//! - [`task`] lists the charts of what other tasks find: [`topups`], [`unknowns`], [`fit`],
+//!   [`comparison`]. Each is drawn from that task's answer.
 //! - Each begins with a [`head::Head`]. [`frame::Frame`] is what charts over time share:
 //!   head, axes, [`calendar`].
 //!   [`backend`] lets plotters draw onto the SVG; [`label`] keeps labels apart.
@@ -52,11 +54,16 @@
 pub mod backend;
 pub mod brush;
 pub mod calendar;
+pub mod carbon;
+pub mod causes;
 pub mod chance;
+pub mod comparison;
+pub mod course;
 pub mod cutaway;
 pub mod earthwork;
 pub mod end_grain;
 pub mod escape;
+pub mod fit;
 pub mod font;
 pub mod frame;
 pub mod hatch;
@@ -65,7 +72,13 @@ pub mod height;
 pub mod ink;
 pub mod kind;
 pub mod label;
+pub mod layer_hatch;
+pub mod layers;
 pub mod look;
+pub mod moment;
+pub mod month_bar;
+pub mod nitrogen;
+pub mod opening;
 pub mod packing;
 pub mod palette;
 pub mod pane;
@@ -78,5 +91,12 @@ pub mod reading;
 pub mod scale;
 pub mod section;
 pub mod sheet;
+pub mod slab;
 pub mod stratum;
 pub mod svg;
+pub mod task;
+pub mod topups;
+pub mod unknowns;
+pub mod warmth;
+pub mod water;
+pub mod weight;

@@ -13,9 +13,9 @@ use moulder::quantity;
 use moulder::sample::SAMPLES_LIMIT;
 use moulder::sensitivity::LEAST_ROWS;
 use moulder::unit::Dimension;
-use moulder_chart::kind::Kind as ChartKind;
 use moulder_chart::look::Look as ChartLook;
 
+use crate::chart_kind::ChartKind;
 use crate::columns::{ColumnNames, Columns};
 
 /// Months in a year.
@@ -337,11 +337,21 @@ pub(crate) struct ChartArguments {
     pub(crate) bed: BedArguments,
 
     /// What to draw
-    #[arg(long, value_name = "KIND", default_value = ChartKind::Height.word(), value_parser = kinds())]
+    #[arg(long, value_name = "KIND", default_value = ChartKind::USUAL.word(), value_parser = kinds())]
     pub(crate) kind: ChartKind,
 
+    /// For the comparison: a bed to set beside it; may be given three times
+    #[arg(long, value_name = "OTHER")]
+    pub(crate) with: Vec<PathBuf>,
+
+    /// For top-ups: lay on as soon as the soil lies this far below the rim, as in "5 cm"; in
+    /// the month before spring if nothing is said
+    #[arg(long, value_name = "HEIGHT", value_parser = height)]
+    pub(crate) below: Option<f64>,
+
     /// How many months to look ahead, at most 1200 (a hundred years); 24 when nothing is
-    /// said, and 60 for the cross-section
+    /// said, 60 for the cross-section and a comparison, 36 for top-ups, 6 for unknowns, and
+    /// for a fit a year beyond the last reading
     #[arg(long, value_name = "N", value_parser = months)]
     pub(crate) months: Option<u32>,
 
@@ -349,9 +359,10 @@ pub(crate) struct ChartArguments {
     #[arg(long, value_name = "MONTHS", value_delimiter = ',', value_parser = months)]
     pub(crate) at: Vec<u32>,
 
-    /// How many draws the range rests on; 0 for the middle line alone, which is quick
-    #[arg(long, value_name = "N", default_value = "100", value_parser = draws)]
-    pub(crate) draws: u32,
+    /// How many draws the range rests on; 0 for the middle line alone, which is quick; 100
+    /// when nothing is said, 64 for unknowns, 40 for top-ups and a comparison, 500 for a fit
+    #[arg(long, value_name = "N", value_parser = draws)]
+    pub(crate) draws: Option<u32>,
 
     /// Seed of the draws: the same seed gives the same range
     #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
@@ -370,9 +381,7 @@ pub(crate) struct ChartArguments {
 
 /// The kinds of charts, with what each shows.
 fn kinds() -> impl TypedValueParser<Value = ChartKind> {
-    let listed = ChartKind::ALL
-        .iter()
-        .map(|kind| PossibleValue::new(kind.word()).help(kind.about()));
+    let listed = ChartKind::all().map(|kind| PossibleValue::new(kind.word()).help(kind.about()));
     PossibleValuesParser::new(listed)
         .map(|word| ChartKind::named(&word).expect("the parser lets only listed kinds through"))
 }

@@ -5,6 +5,7 @@ mod arguments;
 mod assumed;
 mod bed_file;
 mod chart;
+mod chart_kind;
 mod check;
 mod climates;
 mod codes;

@@ -77,6 +77,38 @@ pub const fn volume_unit(units: Units) -> &'static str {
     }
 }
 
+/// A weight in kg in the owner's unit, as exact as it came: [`weight_unit`].
+///
+/// ```
+/// use moulder::amount_text::weight_in_unit;
+/// use moulder::bed::Units;
+///
+/// assert!((weight_in_unit(0.453_592_37, Units::Us) - 1.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn weight_in_unit(kg: f64, units: Units) -> f64 {
+    match units {
+        Units::Metric | Units::UkGarden => kg,
+        Units::Us => kg / POUND_KG,
+    }
+}
+
+/// Water in litres in the owner's unit, as exact as it came: [`water_unit`].
+///
+/// ```
+/// use moulder::amount_text::water_in_unit;
+/// use moulder::bed::Units;
+///
+/// assert!((water_in_unit(3.785_411_784, Units::Us) - 1.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn water_in_unit(litres: f64, units: Units) -> f64 {
+    match units {
+        Units::Metric | Units::UkGarden => litres,
+        Units::Us => litres / US_GALLON_L,
+    }
+}
+
 /// A weight in kg as people say it: kilograms or pounds.
 ///
 /// ```
@@ -89,10 +121,11 @@ pub const fn volume_unit(units: Units) -> &'static str {
 /// ```
 #[must_use]
 pub fn weight(kg: f64, units: Units) -> String {
-    match units {
-        Units::Metric | Units::UkGarden => format!("{} kg", figure(kg)),
-        Units::Us => format!("{} lb", figure(kg / POUND_KG)),
-    }
+    format!(
+        "{} {}",
+        figure(weight_in_unit(kg, units)),
+        weight_unit(units)
+    )
 }
 
 /// A small weight in kg as people say it: grams or ounces, and from a kilogram or a pound on
@@ -133,10 +166,7 @@ pub fn water(litres: f64, units: Units) -> String {
 /// Water in litres as a bare number for a column, in [`water_unit`].
 #[must_use]
 pub fn water_figure(litres: f64, units: Units) -> String {
-    figure(match units {
-        Units::Metric | Units::UkGarden => litres,
-        Units::Us => litres / US_GALLON_L,
-    })
+    figure(water_in_unit(litres, units))
 }
 
 /// The unit of [`water_figure`].
@@ -159,10 +189,7 @@ pub const fn water_unit(units: Units) -> &'static str {
 /// ```
 #[must_use]
 pub fn weight_figure(kg: f64, units: Units) -> String {
-    match units {
-        Units::Metric | Units::UkGarden => format!("{kg:.0}"),
-        Units::Us => format!("{:.0}", kg / POUND_KG),
-    }
+    format!("{:.0}", weight_in_unit(kg, units))
 }
 
 /// A weight in kg as a bare number for a column, to a tenth, in [`weight_unit`].
@@ -176,10 +203,7 @@ pub fn weight_figure(kg: f64, units: Units) -> String {
 /// ```
 #[must_use]
 pub fn weight_figure_to_a_tenth(kg: f64, units: Units) -> String {
-    match units {
-        Units::Metric | Units::UkGarden => format!("{kg:.1}"),
-        Units::Us => format!("{:.1}", kg / POUND_KG),
-    }
+    format!("{:.1}", weight_in_unit(kg, units))
 }
 
 /// The unit of [`weight_figure`].

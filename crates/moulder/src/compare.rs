@@ -4,6 +4,7 @@
 //! both stand under the same sky, and the laws are off by the same share in both: what they
 //! share falls out of the difference, whose band is narrower than those of the beds.
 
+mod heights;
 mod topups;
 
 use schemars::JsonSchema;
@@ -21,6 +22,7 @@ use crate::unknowns::Unknowns;
 use crate::watcher::{Go, Unwatched, Watcher};
 use topups::{Taken, TakenTally, taken};
 
+pub use heights::height_differences;
 pub use topups::{ComparedTopUps, ToppedUpWith};
 
 /// Version of the form in which a comparison is written as JSON.

@@ -2,11 +2,21 @@
 
 use std::fmt::Write;
 
+use moulder_solve::diary::SOWING_C;
+
 use crate::bed::Units;
 use crate::forecast::Forecast;
 
-/// A difference of temperature in K, in the owner's degrees.
-fn difference(kelvin: f64, units: Units) -> f64 {
+/// A difference of temperatures in K in the owner's [`degrees`], as exact as it came.
+///
+/// ```
+/// use moulder::bed::Units;
+/// use moulder::warmth_text::difference;
+///
+/// assert!((difference(1.5, Units::Us) - 2.7).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn difference(kelvin: f64, units: Units) -> f64 {
     match units {
         Units::Metric | Units::UkGarden => kelvin,
         Units::Us => kelvin * 1.8,
@@ -41,6 +51,22 @@ pub fn temperature_figure(celsius: f64, units: Units) -> String {
 #[must_use]
 pub fn lift_figure(kelvin: f64, units: Units) -> String {
     tenths(difference(kelvin, units))
+}
+
+/// From which temperature on soil is warm enough to sow most vegetables, as people say it.
+///
+/// ```
+/// use moulder::bed::Units;
+/// use moulder::warmth_text::sowing_warmth;
+///
+/// assert_eq!(sowing_warmth(Units::Metric), "10 degC");
+/// assert_eq!(sowing_warmth(Units::Us), "50 degF");
+/// ```
+#[must_use]
+pub fn sowing_warmth(units: Units) -> String {
+    let figure = temperature_figure(SOWING_C, units);
+    let figure = figure.strip_suffix(".0").unwrap_or(&figure);
+    format!("{figure} {}", degrees(units))
 }
 
 /// The degrees of the owner.

@@ -1,0 +1,75 @@
+//! Rows of months at the foot of a chart: for each month a bar as high as a share.
+
+use crate::font::Font;
+use crate::frame::Frame;
+use crate::ink::Ink;
+use crate::label::AWAY;
+use crate::svg::{Anchor, TextSize, Words};
+
+/// Height of a row; px.
+const ROW: f64 = 26.0;
+
+/// Height of a whole bar; px.
+const BAR: f64 = 17.0;
+
+/// Between the values and the first row, and the last and the axis; px.
+const APART: f64 = 8.0;
+
+/// A row.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MonthBar {
+    /// What stands beside it.
+    pub name: String,
+    /// How high the bar of each month is, the first month first; 0 to 1.
+    pub shares: Vec<f64>,
+}
+
+/// Room that the rows need at the foot of the plot; px.
+#[must_use]
+pub fn foot_px(rows: &[MonthBar]) -> f64 {
+    if rows.is_empty() {
+        return 0.0;
+    }
+    rows.iter().map(|_| ROW).sum::<f64>() + 2.0 * APART
+}
+
+/// Room that their names need right of the last month; px.
+#[must_use]
+pub fn gutter(rows: &[MonthBar]) -> f64 {
+    let font = Font::shipped();
+    let width = |row: &MonthBar| AWAY + font.width(&row.name, TextSize::Small.px()) + 8.0;
+    rows.iter().map(width).fold(0.0, f64::max)
+}
+
+/// Draws them.
+pub fn draw(frame: &Frame, rows: &[MonthBar]) {
+    let mut foot = frame.floor() + APART;
+    for row in rows {
+        foot += ROW;
+        let mut around = vec![(frame.x(0.0), foot)];
+        let mut month = 0.0;
+        for share in &row.shares {
+            let top = foot - BAR * share.clamp(0.0, 1.0);
+            around.extend([(frame.x(month), top), (frame.x(month + 1.0), top)]);
+            month += 1.0;
+        }
+        around.push((frame.x(month), foot));
+        let mut svg = frame.svg();
+        svg.open("months", Some(&row.name));
+        svg.area(Ink::ThirdArea, &around);
+        svg.line(
+            Ink::Axis,
+            &[(frame.x(0.0), foot), (frame.months_end(), foot)],
+        );
+        let words = Words {
+            text: &row.name,
+            x: frame.months_end() + AWAY,
+            y: foot - 4.0,
+            size: TextSize::Small,
+            anchor: Anchor::Start,
+            quiet: false,
+        };
+        svg.write(&words, false);
+        svg.close();
+    }
+}
