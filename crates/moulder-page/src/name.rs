@@ -36,6 +36,13 @@ pub fn as_written(text: &str) -> String {
     safe
 }
 
+/// With a capital, where it begins with a letter that has one.
+pub(crate) fn sentence_case(text: &str) -> String {
+    let mut signs = text.chars();
+    let first = signs.next().map(|sign| sign.to_ascii_uppercase());
+    first.into_iter().chain(signs).collect()
+}
+
 /// Signs that steer a screen, turn the direction of writing or are none at all.
 fn steers(sign: char) -> bool {
     sign.is_control()

@@ -3,6 +3,8 @@
 use moulder_chart::kind::{Kind, Subject, draw};
 use moulder_chart::look::Look;
 
+use crate::name::sentence_case;
+
 /// Charts that lead, by their words; the others follow further down.
 const FIRST: [&str; 2] = ["height", "section"];
 
@@ -37,15 +39,8 @@ fn picture(kind: Kind, subject: &Subject<'_>) -> Picture {
     };
     Picture {
         word,
-        caption: sentence_case(kind.about()),
+        caption: format!("{}.", sentence_case(kind.about())),
         wide: drawn(WIDE, "wide"),
         narrow: drawn(NARROW, "narrow"),
     }
-}
-
-/// As a sentence begins and ends.
-fn sentence_case(text: &str) -> String {
-    let mut signs = text.chars();
-    let first = signs.next().map(|sign| sign.to_ascii_uppercase());
-    first.into_iter().chain(signs).chain(['.']).collect()
 }

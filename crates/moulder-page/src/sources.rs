@@ -5,7 +5,7 @@ use moulder::material::{Counts, Material, Pool};
 use moulder::material_text::{lies, made_of, sheet_of};
 use moulder_core::value::{Status, Value};
 
-use crate::name::in_a_line;
+use crate::name::{in_a_line, sentence_case};
 
 /// A material with its figures.
 pub(crate) struct Sourced {
@@ -21,8 +21,8 @@ pub(crate) struct Sourced {
 pub(crate) struct Source {
     /// How it was met, and which it is.
     pub(crate) name: String,
-    /// The figures.
-    pub(crate) figures: Vec<String>,
+    /// The figures, as a sentence.
+    pub(crate) figures: String,
 }
 
 /// The materials of a bed and what is laid on it, each once, from the ground up.
@@ -95,13 +95,16 @@ fn note(sources: &mut Vec<Source>, said: &str, value: &Value) {
         Status::Judgement => source.strip_prefix("our own judgement: ").unwrap_or(source),
         Status::Read | Status::Memory => source,
     };
-    let name = in_a_line(&format!("{met}: {source}"));
+    let name = in_a_line(&format!("{met}: {}.", source.trim_end_matches('.')));
     let said = in_a_line(said);
     match sources.iter_mut().find(|known| known.name == name) {
-        Some(known) => known.figures.push(said),
+        Some(known) => {
+            known.figures.pop();
+            known.figures.push_str(&format!("; {said}."));
+        }
         None => sources.push(Source {
             name,
-            figures: vec![said],
+            figures: format!("{}.", sentence_case(&said)),
         }),
     }
 }

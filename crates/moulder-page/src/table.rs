@@ -19,3 +19,13 @@ pub(crate) struct Row {
     /// Its figures.
     pub(crate) cells: Vec<String>,
 }
+
+impl Table {
+    /// The figures of one of its rows, each with the heading of its column.
+    pub(crate) fn labelled<'a>(
+        &'a self,
+        row: &'a Row,
+    ) -> impl Iterator<Item = (&'a String, &'a String)> {
+        self.headings.iter().skip(1).zip(&row.cells)
+    }
+}
