@@ -372,7 +372,7 @@ pub(crate) struct ChartArguments {
 
 #[derive(Debug, Args)]
 #[command(after_help = "\
-The page is one HTML file for any browser, on a phone, a screen or paper. It holds all
+The page is one HTML file for any browser, on a phone, a screen or paper. It holds all \
 it needs: nothing is fetched, and it has no script.")]
 pub(crate) struct ReportArguments {
     #[command(flatten)]
