@@ -46,7 +46,7 @@ pub(crate) enum Command {
     Chart(ChartArguments),
     /// A narrower forecast from what a tape said since, and what that teaches
     Fit(FitArguments),
-    /// One page to keep: what to expect, what to buy, cautions, pictures and sources
+    /// A page to keep or print: forecast, shopping list, cautions, charts
     Report(ReportArguments),
     /// Two designs or more side by side, under the same draws
     Compare(CompareArguments),

@@ -21,8 +21,8 @@ pub(crate) struct Sourced {
 pub(crate) struct Source {
     /// How it was met, and which it is.
     pub(crate) name: String,
-    /// The figures, as a sentence.
-    pub(crate) figures: String,
+    /// The figures; the first begins a sentence.
+    pub(crate) figures: Vec<String>,
 }
 
 /// The materials of a bed and what is laid on it, each once, from the ground up.
@@ -98,13 +98,10 @@ fn note(sources: &mut Vec<Source>, said: &str, value: &Value) {
     let name = in_a_line(&format!("{met}: {}.", source.trim_end_matches('.')));
     let said = in_a_line(said);
     match sources.iter_mut().find(|known| known.name == name) {
-        Some(known) => {
-            known.figures.pop();
-            known.figures.push_str(&format!("; {said}."));
-        }
+        Some(known) => known.figures.push(said),
         None => sources.push(Source {
             name,
-            figures: format!("{}.", sentence_case(&said)),
+            figures: vec![sentence_case(&said)],
         }),
     }
 }
