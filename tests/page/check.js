@@ -43,12 +43,20 @@ const hostile = join(scratch, "hostile.toml");
 const names = readFileSync(join(here, "hostile.toml"), "utf8");
 writeFileSync(hostile, `# ${"<x y=\"z\">".repeat(1250)}\n${names}`);
 
-// How many figures must be on the first two sheets: of a bed that calls for very many
-// cautions nothing is asked.
+// Beds at their extremes, each on one screen alone.
+const mound = join(scratch, "mound.toml");
+writeFileSync(mound, execFileSync(moulder, ["new", "mound"]));
+const extreme = (name, file, ...more) => ({ name, file, more, widths: [360], schemes: ["light"] });
+const tests = join(root, "crates/moulder-cli/tests/beds");
+
+// The pictures of both demo beds lead; who calls for very many cautions reads these first.
 const BEDS = [
   { name: "bulk-bag", file: join(root, "examples/beds/bulk-bag.toml"), leads: true },
   { name: "log-box", file: join(root, "examples/beds/log-box.toml"), leads: true },
-  { name: "hostile", file: hostile, leads: false },
+  { name: "hostile", file: hostile },
+  extreme("a-mound-for-a-century", mound, "--months", "1200", "--draws", "2"),
+  extreme("forty-layers", join(tests, "forty-layers.toml"), "--draws", "0"),
+  extreme("one-layer-one-month", join(tests, "one-layer.json"), "--months", "1", "--units", "us"),
 ];
 
 const faults = [];
@@ -136,10 +144,11 @@ async function checkPaper(page, bed, format) {
   if (!(sheets >= 2 && sheets <= MOST_SHEETS)) fault(where, `${sheets} sheets`);
   const leading = await page.locator("#pictures figcaption").allTextContents();
   if (leading.length === 0) fault(where, "no picture leads");
-  const words = printed(pdf, 1, bed.leads ? 2 : sheets);
+  const last = bed.leads ? 2 : sheets;
+  const words = printed(pdf, 1, last);
   for (const caption of leading) {
     if (!words.includes(caption.replace(/\s+/g, " "))) {
-      fault(where, `"${caption}" is not on the first two sheets`);
+      fault(where, `"${caption}" is not on the first ${last} sheets`);
     }
   }
   return `${sheets} sheets ${format}`;
@@ -148,7 +157,7 @@ async function checkPaper(page, bed, format) {
 async function checkBed(context, bed) {
   const file = join(kept ?? scratch, `${bed.name}.html`);
   const make = () =>
-    execFileSync(moulder, ["report", bed.file, "--plain", "--draws", "20"], {
+    execFileSync(moulder, ["report", bed.file, "--plain", ...(bed.more ?? ["--draws", "20"])], {
       maxBuffer: 1 << 26,
     });
   const bytes = make();
@@ -169,8 +178,8 @@ async function checkBed(context, bed) {
   let figures = 0;
   let labels = 0;
   const axe = new Map();
-  for (const width of WIDTHS) {
-    for (const scheme of SCHEMES) {
+  for (const width of bed.widths ?? WIDTHS) {
+    for (const scheme of bed.schemes ?? SCHEMES) {
       state.where = `${bed.name}, ${width} px, ${scheme}`;
       await page.setViewportSize({ width, height: 800 });
       await page.emulateMedia({ colorScheme: scheme });
