@@ -46,6 +46,8 @@ pub(crate) enum Command {
     Chart(ChartArguments),
     /// A narrower forecast from what a tape said since, and what that teaches
     Fit(FitArguments),
+    /// A page to keep or print: forecast, shopping list, cautions, charts
+    Report(ReportArguments),
     /// Two designs or more side by side, under the same draws
     Compare(CompareArguments),
     /// What makes the range of a forecast wide, and what to measure to narrow it
@@ -371,6 +373,34 @@ pub(crate) struct ChartArguments {
     /// Width of the picture, from 320 (a telephone) to 4000; a PNG has twice as many dots
     #[arg(long, value_name = "PIXELS", default_value = "800", value_parser = width)]
     pub(crate) width: u32,
+
+    #[command(flatten)]
+    pub(crate) look: Look,
+
+    #[command(flatten)]
+    pub(crate) destination: Destination,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The page is one HTML file for any browser, on a phone, a screen or paper. It holds all \
+it needs: nothing is fetched, and it has no script.")]
+pub(crate) struct ReportArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// How many months to look ahead, at most 1200 (a hundred years); the shopping list is
+    /// always of two years
+    #[arg(long, value_name = "N", default_value = "24", value_parser = some_months)]
+    pub(crate) months: u32,
+
+    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick
+    #[arg(long, value_name = "N", default_value = "100", value_parser = draws)]
+    pub(crate) draws: u32,
+
+    /// Seed of the draws: the same seed gives the same ranges
+    #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
+    pub(crate) seed: u64,
 
     #[command(flatten)]
     pub(crate) look: Look,

@@ -21,6 +21,7 @@ mod notices;
 mod output;
 mod plan;
 mod progress;
+mod report;
 mod run;
 mod shelf;
 mod spreadsheet;

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use moulder::material::{Class, Counts, Form, Material, Pool};
+use moulder::material_text::{lies, made_of, sheet_of};
 use moulder_core::value::{Status, Value};
 
 use crate::arguments::MaterialsArguments;
@@ -108,52 +109,18 @@ fn numbers(material: &Material) -> String {
     said.push('\n');
     said.push_str(&wrapped(KEY, TextWidth::PLAIN));
     said.push_str("\nWhat it is made of\n");
-    for (label, value) in [
-        ("mineral share of the dry weight", &material.mineral_share),
-        ("carbon in the part that can rot", &material.carbon_share),
-        ("carbon to nitrogen", &material.carbon_to_nitrogen),
-        ("water on arrival", &material.moisture),
-        (
-            "dry weight of the pieces, less minerals",
-            &material.organic_density,
-        ),
-        ("size of a piece, across", &material.across),
-    ] {
+    for (label, value) in made_of(material) {
         said.push_str(&number(label, value));
     }
     said.push_str("\nHow it lies and settles\n");
-    for (label, value) in [
-        ("gaps per solid, as tipped", &material.void_ratio),
-        ("gaps per solid, at the least", &material.least_void_ratio),
-        ("settling per tenfold load", &material.compression),
-        ("load at which settling begins", &material.reference_stress),
-        (
-            "settling on first watering, tipped",
-            &material.collapse_tipped,
-        ),
-        (
-            "settling on first watering, trodden",
-            &material.collapse_trodden,
-        ),
-        (
-            "how far gaps close as pieces rot (1: in step)",
-            &material.void_closure,
-        ),
-        (
-            "how far volume lags behind weight (1: no lag)",
-            &material.lag,
-        ),
-        (
-            "how rotting goes with size (0: not)",
-            &material.size_exponent,
-        ),
-    ] {
+    for (label, value) in lies(material) {
         said.push_str(&number(label, value));
     }
     if let Some(sheet) = &material.sheet {
         said.push_str("\nAs a sheet, which holds soil back while it lasts\n");
-        said.push_str(&number("area that one sheet covers", &sheet.cover));
-        said.push_str(&number("thickness of a sheet", &sheet.thickness));
+        for (label, value) in sheet_of(sheet) {
+            said.push_str(&number(label, value));
+        }
     }
     for part in &material.pools {
         said.push_str(&rotting(part));

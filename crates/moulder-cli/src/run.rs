@@ -10,7 +10,7 @@ use crate::output::{self, Output};
 use crate::starter::starter;
 use crate::trouble::Trouble;
 use crate::{
-    chart, check, climates, codes, compare, fit, forecast, ledger, materials, plan, topup,
+    chart, check, climates, codes, compare, fit, forecast, ledger, materials, plan, report, topup,
     unknowns, usage,
 };
 
@@ -54,6 +54,13 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
             output.put(&ledger::answer(&asked)?, "")
         }
         Some(Command::Chart(asked)) => chart::answer(&asked),
+        Some(Command::Report(asked)) => {
+            let output = Output::open(&asked.destination, &asked.bed.paths())?;
+            output.put(
+                &report::answer(&asked)?,
+                "Open it in any browser, or print it.",
+            )
+        }
         Some(Command::Compare(asked)) => {
             let output = Output::open(&asked.destination, &asked.paths())?;
             output.put(&compare::answer(&asked)?, "")

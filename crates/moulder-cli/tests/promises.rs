@@ -56,6 +56,7 @@ fn spoken() -> Vec<Vec<&'static str>> {
         vec!["check", "--help"],
         vec!["ledger", "--help"],
         vec!["plan", "--help"],
+        vec!["report", "--help"],
         vec!["plan", PLAN, "--defaults"],
         vec!["plan", PLAN, "--units", "us"],
         vec!["plan", "tests/plans/too-little.toml"],

@@ -49,7 +49,7 @@
 //! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`nitrogen_text`],
 //!   [`text`], [`tape`], [`amount_text`], [`fit_text`], [`ledger_text`], [`mixture_text`], [`plan_text`].
 //!   [`text`], [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`], [`plan_text`],
-//!   [`influence_text`].
+//!   [`influence_text`], [`default_text`], [`material_text`].
 //! - What a code means and what to do about it stands in the [`code_book`]; the pages of
 //!   the [`manual`] are made from it and from the table of fields.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.
@@ -85,6 +85,7 @@ pub mod compile;
 pub mod contradiction;
 mod course;
 pub mod crop;
+pub mod default_text;
 pub mod default_width;
 pub mod discrepancy;
 pub mod document;
@@ -107,6 +108,7 @@ pub mod ledger_text;
 pub mod limit;
 pub mod manual;
 pub mod material;
+pub mod material_text;
 pub mod measure;
 pub mod mixture;
 pub mod mixture_text;

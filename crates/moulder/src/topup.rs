@@ -88,6 +88,28 @@ pub struct Wish {
     pub months: u32,
 }
 
+impl Wish {
+    /// What is wished for where nothing is said: bags of 40 L of that material in the month
+    /// before spring, up to the rim, without a limit.
+    #[must_use]
+    pub fn usual(bed: &Bed, material: &Material, months: u32) -> Self {
+        Self {
+            policy: Policy::before_spring(bed.climate.latitude_deg),
+            material: material.clone(),
+            sold: Sold {
+                name: "bag".to_owned(),
+                volume_m3: 0.04,
+                price: None,
+                delivery: 0.0,
+                lead_days: 0,
+            },
+            most_m: None,
+            yearly_budget: None,
+            months,
+        }
+    }
+}
+
 /// One top-up.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]

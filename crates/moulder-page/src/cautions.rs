@@ -1,0 +1,106 @@
+//! Notices, in the order in which they matter.
+
+use moulder::code_book;
+use moulder::forecast::Forecast;
+use moulder::notice::{Notice, Severity, Topic, topic};
+use moulder::text;
+
+use crate::name::in_a_line;
+
+/// A notice in words.
+pub(crate) struct Caution {
+    /// How much it matters, in a word or two.
+    pub(crate) weight: &'static str,
+    /// Its class in the style sheet.
+    pub(crate) class: &'static str,
+    /// The layer it speaks of; empty where it is the whole bed.
+    pub(crate) layer: String,
+    /// What is so, and what to do.
+    pub(crate) text: String,
+}
+
+/// Who says so.
+pub(crate) struct Backing {
+    /// What it is about.
+    pub(crate) cause: &'static str,
+    /// The source.
+    pub(crate) source: &'static str,
+}
+
+/// The notices of a bed.
+pub(crate) struct Cautions {
+    /// What may hurt someone or spoil something: dangers, then warnings.
+    pub(crate) warnings: Vec<Caution>,
+    /// What is good to know.
+    pub(crate) notes: Vec<Caution>,
+    /// What to look to before filling, which the file cannot tell.
+    pub(crate) before: Vec<Caution>,
+    /// Codes that the file acknowledges.
+    pub(crate) seen: String,
+    /// Where all of them come from, each once.
+    pub(crate) backing: Vec<Backing>,
+}
+
+impl Cautions {
+    /// Those of a forecast.
+    pub(crate) fn of(forecast: &Forecast) -> Self {
+        let (seen, open): (Vec<&Notice>, Vec<&Notice>) = forecast
+            .notices
+            .iter()
+            .partition(|notice| notice.acknowledged);
+        let told = |wanted: &dyn Fn(&Notice) -> bool| -> Vec<Caution> {
+            let wanted = open.iter().filter(|notice| wanted(notice));
+            wanted.map(|notice| caution(notice, forecast)).collect()
+        };
+        let is_note = |notice: &Notice| notice.severity == Severity::Note;
+        let is_before = |notice: &Notice| topic(notice.code) == Topic::BeforeFilling;
+        let mut warnings = told(&|notice| notice.severity == Severity::Danger);
+        warnings.extend(told(&|notice| notice.severity == Severity::Warning));
+        Self {
+            warnings,
+            notes: told(&|notice| is_note(notice) && !is_before(notice)),
+            before: told(&|notice| is_note(notice) && is_before(notice)),
+            seen: once(&seen).join(", "),
+            backing: once(&open).into_iter().filter_map(backing).collect(),
+        }
+    }
+}
+
+fn caution(notice: &Notice, forecast: &Forecast) -> Caution {
+    let (weight, class) = match notice.severity {
+        Severity::Danger => ("Danger", "danger"),
+        Severity::Warning => ("Take care", "warning"),
+        Severity::Note => ("", "note"),
+    };
+    let layer = notice
+        .layer
+        .and_then(|index| Some((index + 1, forecast.layers.get(index)?)))
+        .map_or_else(String::new, |(number, name)| {
+            format!("layer {number}, {}", in_a_line(name))
+        });
+    Caution {
+        weight,
+        class,
+        layer,
+        text: in_a_line(&text::notice(notice)),
+    }
+}
+
+fn backing(code: &'static str) -> Option<Backing> {
+    let entry = code_book::find(code)?;
+    Some(Backing {
+        cause: entry.cause,
+        source: entry.source?,
+    })
+}
+
+/// The codes, each once, in the order in which they come.
+fn once(notices: &[&Notice]) -> Vec<&'static str> {
+    let mut codes = Vec::new();
+    for notice in notices {
+        if !codes.contains(&notice.code) {
+            codes.push(notice.code);
+        }
+    }
+    codes
+}

@@ -1,0 +1,56 @@
+//! A forecast of [`moulder`] as one HTML page to keep.
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, forecast::forecast, read::read_toml};
+//! use moulder::{station::Stations, topup::{Wish, plan_topups}, watcher::Unwatched};
+//! use moulder_page::page::{Contents, page};
+//!
+//! let text = r#"
+//! format = 1
+//! filled = 2026-03-14
+//! climate = "Cambridge UK"
+//! [bed]
+//! shape = "box"
+//! width = "1.2 m"
+//! length = "2.4 m"
+//! rim = "60 cm"
+//! [[layer]]
+//! put = [{ material = "loamy topsoil", amount = "30 cm" }]
+//! "#;
+//! let shelf = Catalogue::built_in();
+//! let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! let html = page(&Contents {
+//!     bed: &bed,
+//!     forecast: &forecast(&bed, 12, &mut Unwatched)?,
+//!     topups: &plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?,
+//!     readings: &[],
+//!     file_text: text,
+//! });
+//! assert!(html.starts_with("<!DOCTYPE html>"));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! # Ideas
+//!
+//! - Values in, a string out: no file, clock or environment. The same values give the
+//!   same bytes.
+//! - One file holds it all: style, pictures, tables. It asks for nothing from any network,
+//!   forbids itself to, and has no script.
+//! - First what to know and what to do: on paper the sentence, the shopping list, the
+//!   cautions and the two main pictures lead. Then what it rests on, to the bed file itself.
+//! - The template escapes all that it is given; [`name`] takes out of what others wrote
+//!   the signs that steer a screen.
+//! - Colours are those of the charts ([`moulder_chart::palette`]), whose contrast is tested.
+
+mod assumed;
+mod cautions;
+mod climate;
+mod months;
+pub mod name;
+pub mod page;
+mod pictures;
+mod shopping;
+mod sources;
+mod style;
+mod table;

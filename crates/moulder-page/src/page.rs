@@ -1,0 +1,126 @@
+//! The page.
+
+use askama::Template;
+use moulder::bed::Bed;
+use moulder::forecast::Forecast;
+use moulder::nitrogen_text::nitrogen_in_a_sentence;
+use moulder::sentence::{how_sure, in_a_sentence, spoken_date};
+use moulder::topup::TopUps;
+use moulder::warmth_text::warmth_in_a_sentence;
+use moulder::water_text::{water_in_a_sentence, weather_in_a_sentence};
+use moulder_chart::kind::Subject;
+use moulder_chart::reading::Reading;
+
+use crate::cautions::Cautions;
+use crate::name::{as_written, in_a_line};
+use crate::pictures::{Picture, pictures};
+use crate::shopping::Shopping;
+use crate::sources::{Sourced, sources};
+use crate::style::style;
+use crate::table::Table;
+use crate::{assumed, climate, months};
+
+/// What a page is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Contents<'a> {
+    /// The bed.
+    pub bed: &'a Bed,
+    /// Its forecast.
+    pub forecast: &'a Forecast,
+    /// Its top-ups.
+    pub topups: &'a TopUps,
+    /// Readings with a tape, in any order.
+    pub readings: &'a [Reading],
+    /// The bed file as it was written.
+    pub file_text: &'a str,
+}
+
+/// The page as HTML.
+///
+/// # Panics
+///
+/// Never: the template is checked when the library is built, and a string takes all that
+/// is written.
+#[must_use]
+pub fn page(contents: &Contents<'_>) -> String {
+    let Contents {
+        bed,
+        forecast,
+        topups,
+        readings,
+        file_text,
+    } = *contents;
+    let (first, more) = pictures(&Subject {
+        bed,
+        forecast,
+        readings,
+    });
+    let besides = [
+        warmth_in_a_sentence(forecast),
+        water_in_a_sentence(forecast),
+        nitrogen_in_a_sentence(forecast),
+        Some(weather_in_a_sentence(forecast)),
+    ];
+    let page = Page {
+        name: in_a_line(&forecast.name),
+        filled: spoken_date(&forecast.filled),
+        climate_name: in_a_line(&forecast.climate),
+        style: style(),
+        sentence: in_a_line(&in_a_sentence(forecast).unwrap_or_default()),
+        sure: how_sure(forecast),
+        shopping: Shopping::of(topups),
+        cautions: Cautions::of(forecast),
+        first,
+        more,
+        months: months::table(forecast),
+        besides: besides
+            .into_iter()
+            .flatten()
+            .map(|said| in_a_line(&said))
+            .collect(),
+        assumed: assumed::table(bed),
+        materials: sources(bed),
+        climate: climate::source(bed),
+        made: made(forecast),
+        file_text: as_written(file_text),
+    };
+    page.render()
+        .expect("the template is checked when it is built, and a string takes all")
+}
+
+/// With what it was made.
+fn made(forecast: &Forecast) -> String {
+    let months = forecast.months.last().map_or(0, |row| row.month);
+    let draws = match forecast.seed {
+        Some(seed) => format!("{} draws from seed {seed}", forecast.draws),
+        None => "the middle line alone, no draws".to_owned(),
+    };
+    format!(
+        "moulder {}, form {} of its forecasts, {months} months, {draws}. The same bed file \
+         and the same version make the same page to the letter.",
+        forecast.engine, forecast.schema
+    )
+}
+
+/// All that the template needs.
+#[derive(Template)]
+#[template(path = "page.html")]
+struct Page {
+    name: String,
+    filled: String,
+    climate_name: String,
+    style: String,
+    sentence: String,
+    sure: String,
+    shopping: Shopping,
+    cautions: Cautions,
+    first: Vec<Picture>,
+    more: Vec<Picture>,
+    months: Table,
+    besides: Vec<String>,
+    assumed: Option<Table>,
+    materials: Vec<Sourced>,
+    climate: String,
+    made: String,
+    file_text: String,
+}

@@ -1,0 +1,122 @@
+//! What to buy.
+
+use moulder::amount_text::{volume_figure, volume_unit, weight_figure, weight_unit};
+use moulder::range_text::{date_or_months, from_to, wholes};
+use moulder::sentence::spoken_date;
+use moulder::tape::{rough_figure, unit};
+use moulder::topup::{TopUp, TopUpBand, TopUps};
+use moulder::topup_range_text::{draws_in_words, sum_in_ranges};
+use moulder::topup_text::{plural, policy_in_words, refill_in_words, sum_in_words};
+
+use crate::name::in_a_line;
+use crate::table::{Row, Table};
+
+/// A top-up that comes in fewer draws than this is not worth a row.
+const RARE: f64 = 0.05;
+
+/// What to say of a middle line that has no band.
+const NO_BAND: &str = "No range: take these figures as the middle of a wide one, and order \
+                       again by the tape.";
+
+/// The shopping list.
+pub(crate) struct Shopping {
+    /// What it comes to.
+    pub(crate) sum: String,
+    /// When it is topped up, and with what.
+    pub(crate) policy: String,
+    /// How many beds like it there are, where there are more than one.
+    pub(crate) beds: Option<u32>,
+    /// Each top-up; none where none is due.
+    pub(crate) list: Option<Table>,
+    /// From when a refill is worth thinking of, and how sure all that is.
+    pub(crate) after: Vec<String>,
+}
+
+impl Shopping {
+    /// That of those top-ups.
+    pub(crate) fn of(topups: &TopUps) -> Self {
+        let rows: Vec<Row> = match &topups.bands {
+            Some(bands) => {
+                let lines = bands.list.iter();
+                let likely = lines.filter(|line| line.chance >= RARE);
+                likely.map(|line| banded(line, topups)).collect()
+            }
+            None => topups
+                .list
+                .iter()
+                .map(|line| middle(line, topups))
+                .collect(),
+        };
+        let sum = sum_in_ranges(topups).unwrap_or_else(|| sum_in_words(topups));
+        let sure = draws_in_words(topups).unwrap_or_else(|| NO_BAND.to_owned());
+        Self {
+            sum: in_a_line(&sum),
+            policy: in_a_line(&policy_in_words(topups)),
+            beds: (topups.beds > 1).then_some(topups.beds),
+            list: (!rows.is_empty()).then(|| table(topups, rows)),
+            after: refill_in_words(topups).into_iter().chain([sure]).collect(),
+        }
+    }
+}
+
+fn table(topups: &TopUps, rows: Vec<Row>) -> Table {
+    let units = topups.units;
+    let mark = if topups.has_rim {
+        "rim"
+    } else {
+        "first height"
+    };
+    let mut headings = vec![
+        "When".to_owned(),
+        format!("Below the {mark}, {}", unit(units)),
+        format!("Lay on, {}", volume_unit(units)),
+        format!("Weight, {}", weight_unit(units)),
+        in_a_line(&format!("Buy, {}", plural(&topups.sold.name, 2))),
+    ];
+    if topups.bands.is_some() {
+        headings.push("How likely".to_owned());
+    }
+    Table {
+        id: "shopping",
+        caption: in_a_line(&format!("Top-ups with {}", topups.material)),
+        headings,
+        rows,
+    }
+}
+
+/// A top-up of the middle line.
+fn middle(topup: &TopUp, topups: &TopUps) -> Row {
+    let units = topups.units;
+    Row {
+        head: spoken_date(&topup.date),
+        cells: vec![
+            rough_figure(topup.below_before_m, units),
+            volume_figure(topup.laid_m3, units),
+            weight_figure(topup.laid_kg, units),
+            topup.bought.to_string(),
+        ],
+    }
+}
+
+/// A top-up with its ranges.
+fn banded(line: &TopUpBand, topups: &TopUps) -> Row {
+    let units = topups.units;
+    let range = |band: &moulder::bands::Band, shown: &dyn Fn(f64) -> String| {
+        from_to(&shown(band.low), &shown(band.high))
+    };
+    let when = if line.date.low == line.date.high {
+        spoken_date(&line.date.low)
+    } else {
+        date_or_months(&line.date)
+    };
+    Row {
+        head: when,
+        cells: vec![
+            range(&line.below_before_m, &|m| rough_figure(m, units)),
+            range(&line.laid_m3, &|m3| volume_figure(m3, units)),
+            range(&line.laid_kg, &|kg| weight_figure(kg, units)),
+            wholes(&line.bought),
+            format!("{:.0} in 10", (line.chance * 10.0).round()),
+        ],
+    }
+}

@@ -1,0 +1,117 @@
+//! Where the figures of the materials come from.
+
+use moulder::bed::Bed;
+use moulder::material::{Counts, Material, Pool};
+use moulder::material_text::{lies, made_of, sheet_of};
+use moulder_core::value::{Status, Value};
+
+use crate::name::{in_a_line, sentence_case};
+
+/// A material with its figures.
+pub(crate) struct Sourced {
+    /// Its name.
+    pub(crate) name: String,
+    /// What it is.
+    pub(crate) about: String,
+    /// Its figures, by source.
+    pub(crate) sources: Vec<Source>,
+}
+
+/// What comes from one source.
+pub(crate) struct Source {
+    /// How it was met, and which it is.
+    pub(crate) name: String,
+    /// The figures; the first begins a sentence.
+    pub(crate) figures: Vec<String>,
+}
+
+/// The materials of a bed and what is laid on it, each once, from the ground up.
+pub(crate) fn sources(bed: &Bed) -> Vec<Sourced> {
+    let put = bed.layers.iter().flat_map(|layer| &layer.put);
+    let added = bed.added.iter().map(|added| &added.ingredient);
+    let mut materials: Vec<&Material> = Vec::new();
+    for ingredient in put.chain(added) {
+        let material = &ingredient.material;
+        if materials.iter().all(|known| known.name != material.name) {
+            materials.push(material);
+        }
+    }
+    materials.into_iter().map(sourced).collect()
+}
+
+fn sourced(material: &Material) -> Sourced {
+    let mut sources = Vec::new();
+    let sheet = material.sheet.iter().flat_map(sheet_of);
+    for (label, value) in made_of(material)
+        .into_iter()
+        .chain(lies(material))
+        .chain(sheet)
+    {
+        note(&mut sources, &figure(label, value), value);
+    }
+    for pool in &material.pools {
+        rots(&mut sources, pool);
+    }
+    Sourced {
+        name: in_a_line(&material.name),
+        about: in_a_line(&material.about),
+        sources,
+    }
+}
+
+/// How a part of it rots.
+fn rots(sources: &mut Vec<Source>, pool: &Pool) {
+    let name = &pool.name;
+    for (label, value) in [
+        ("share of the carbon", &pool.share),
+        ("share of what rots that stays as humus", &pool.humified),
+    ] {
+        note(sources, &figure(&format!("{name}, {label}"), value), value);
+    }
+    let counts = match pool.counts {
+        Counts::PieceLeft => "rate of the piece that is left",
+        Counts::AllCarbonLeft => "rate of all carbon that is left",
+    };
+    for rate in &pool.rates {
+        let site = rate.site.as_ref().map_or_else(
+            || " at 10 deg C, moist and aired".to_owned(),
+            |site| format!(" measured at {}", site.place),
+        );
+        let said = format!("{}{site}", figure(&format!("{name}, {counts}"), &rate.rate));
+        note(sources, &said, &rate.rate);
+    }
+}
+
+/// Puts a figure to its source.
+fn note(sources: &mut Vec<Source>, said: &str, value: &Value) {
+    let met = match value.status {
+        Status::Read => "Read",
+        Status::Memory => "From memory, not read again",
+        Status::Judgement => "Our own judgement, no source gives it",
+    };
+    let source = value.source.as_ref();
+    let source = match value.status {
+        // Said once is enough.
+        Status::Judgement => source.strip_prefix("our own judgement: ").unwrap_or(source),
+        Status::Read | Status::Memory => source,
+    };
+    let name = in_a_line(&format!("{met}: {}.", source.trim_end_matches('.')));
+    let said = in_a_line(said);
+    match sources.iter_mut().find(|known| known.name == name) {
+        Some(known) => known.figures.push(said),
+        None => sources.push(Source {
+            name,
+            figures: vec![sentence_case(&said)],
+        }),
+    }
+}
+
+/// "carbon to nitrogen 300 (200 to 500)".
+fn figure(label: &str, value: &Value) -> String {
+    let unit = match value.unit.as_ref() {
+        "1" => String::new(),
+        unit => format!(" {unit}"),
+    };
+    let (low, high) = (value.spread.low, value.spread.high);
+    format!("{label} {} ({low} to {high}){unit}", value.best)
+}

@@ -1,0 +1,236 @@
+// Opens pages of `moulder report` in Debian's Chromium, as people would: on a telephone,
+// a tablet and a screen, light and dark, and on paper. Says what it measured, and ends
+// with 1 where a reader would trip over something.
+//
+//   node check.js [MOULDER] [FOLDER]
+//
+// MOULDER is the program (target/release/moulder unless told); FOLDER keeps the pages,
+// pictures and PDFs for people to look at.
+
+import { execFileSync } from "node:child_process";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join, resolve } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import { AxeBuilder } from "@axe-core/playwright";
+import { chromium } from "playwright-core";
+
+const here = dirname(fileURLToPath(import.meta.url));
+const root = resolve(here, "../..");
+const moulder = resolve(process.argv[2] ?? join(root, "target/release/moulder"));
+const scratch = mkdtempSync(join(tmpdir(), "moulder-page-"));
+const kept = process.argv[3] && resolve(process.argv[3]);
+if (kept) mkdirSync(kept, { recursive: true });
+
+const WIDTHS = [360, 800, 1280];
+const SCHEMES = ["light", "dark"];
+// More than this many sheets of paper and nobody prints it.
+const MOST_SHEETS = 16;
+// One slip shows at every width; nobody reads more than these.
+const MOST_FAULTS = 40;
+const FLAGS = [
+  "--no-sandbox",
+  "--disable-gpu",
+  "--disable-quic",
+  "--no-first-run",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--disable-sync",
+];
+
+// A file of ten thousand signs in one line, on top of all that is wrong with its names.
+const hostile = join(scratch, "hostile.toml");
+const names = readFileSync(join(here, "hostile.toml"), "utf8");
+writeFileSync(hostile, `# ${"<x y=\"z\">".repeat(1250)}\n${names}`);
+
+// Beds at their extremes, each on one screen alone.
+const mound = join(scratch, "mound.toml");
+writeFileSync(mound, execFileSync(moulder, ["new", "mound"]));
+const extreme = (name, file, ...more) => ({ name, file, more, widths: [360], schemes: ["light"] });
+const tests = join(root, "crates/moulder-cli/tests/beds");
+
+// The pictures of both demo beds lead; who calls for very many cautions reads these first.
+const BEDS = [
+  { name: "bulk-bag", file: join(root, "examples/beds/bulk-bag.toml"), leads: true },
+  { name: "log-box", file: join(root, "examples/beds/log-box.toml"), leads: true },
+  { name: "hostile", file: hostile },
+  extreme("a-mound-for-a-century", mound, "--months", "1200", "--draws", "2"),
+  extreme("forty-layers", join(tests, "forty-layers.toml"), "--draws", "0"),
+  extreme("one-layer-one-month", join(tests, "one-layer.json"), "--months", "1", "--units", "us"),
+];
+
+const faults = [];
+const fault = (where, what) => faults.push(`${where}: ${what}`);
+
+// What is to be seen on a page; runs in the browser.
+function look() {
+  const wide = document.documentElement.clientWidth;
+  const found = [];
+  if (document.scrollingElement.scrollWidth > wide) {
+    found.push(`scrolls sideways: ${document.scrollingElement.scrollWidth} px on ${wide}`);
+  }
+  for (const element of document.querySelectorAll("body *")) {
+    if (element.closest(".box, svg, .skip")) continue;
+    const { right, left, width } = element.getBoundingClientRect();
+    if (width > 0 && (right > wide + 0.5 || left < -0.5)) {
+      found.push(`${element.tagName} lies outside the screen`);
+    }
+  }
+  const ids = [...document.querySelectorAll("[id]")].map((element) => element.id);
+  if (new Set(ids).size < ids.length) found.push("an id is there twice");
+  const figures = [...document.querySelectorAll("figure")];
+  let labels = 0;
+  for (const figure of figures) {
+    const shown = [...figure.querySelectorAll("svg")].filter(
+      (svg) => svg.getBoundingClientRect().width > 0,
+    );
+    if (shown.length !== 1) found.push(`${figure.id} shows ${shown.length} drawings`);
+    for (const svg of shown) {
+      const whole = svg.getBoundingClientRect();
+      if (whole.width < 300 || whole.height < 100) found.push(`${figure.id} is too small`);
+      const texts = [...svg.querySelectorAll("text")].map((text) => ({
+        words: text.textContent,
+        room: text.getBoundingClientRect(),
+        size: parseFloat(getComputedStyle(text).fontSize) * (whole.width / svg.viewBox.baseVal.width),
+      }));
+      labels += texts.length;
+      texts.forEach(({ words, room, size }, index) => {
+        if (size < 10) found.push(`${figure.id}: "${words}" is ${size.toFixed(1)} px high`);
+        if (room.left < whole.left - 1 || room.right > whole.right + 1) {
+          found.push(`${figure.id}: "${words}" leaves the drawing`);
+        }
+        for (const other of texts.slice(0, index)) {
+          const across = Math.min(room.right, other.room.right) - Math.max(room.left, other.room.left);
+          const down = Math.min(room.bottom, other.room.bottom) - Math.max(room.top, other.room.top);
+          // Boxes hold room above and below the letters that stays empty.
+          if (across > 1 && down > 0.35 * Math.min(room.height, other.room.height)) {
+            found.push(`${figure.id}: "${words}" lies on "${other.words}"`);
+          }
+        }
+      });
+    }
+  }
+  if (figures.length === 0) found.push("there is no figure");
+  const strange = document.querySelectorAll("script, img, iframe, object, embed, form, link, base");
+  if (strange.length > 0) found.push(`there is a ${strange[0].tagName}`);
+  for (const element of document.querySelectorAll("*")) {
+    for (const { name, value } of element.attributes) {
+      if (name.startsWith("on") || (name === "href" && !value.startsWith("#"))) {
+        found.push(`${element.tagName} has ${name}=${value}`);
+      }
+    }
+  }
+  if (globalThis.caught) found.push("a name was run");
+  return { found, figures: figures.length, labels };
+}
+
+// The words of some sheets of a PDF, in one line.
+function printed(pdf, first, last) {
+  const sheets = ["-f", `${first}`, "-l", `${last}`];
+  const words = execFileSync("pdftotext", [...sheets, pdf, "-"], { encoding: "utf8" });
+  return words.replace(/\s+/g, " ");
+}
+
+function sheetsOf(pdf) {
+  const told = execFileSync("pdfinfo", [pdf], { encoding: "utf8" });
+  return Number(/^Pages:\s+(\d+)$/m.exec(told)?.[1]);
+}
+
+async function checkPaper(page, bed, format) {
+  const where = `${bed.name}, ${format}`;
+  const pdf = join(kept ?? scratch, `${bed.name}-${format}.pdf`);
+  await page.pdf({ path: pdf, format, preferCSSPageSize: false });
+  const sheets = sheetsOf(pdf);
+  if (!(sheets >= 2 && sheets <= MOST_SHEETS)) fault(where, `${sheets} sheets`);
+  const leading = await page.locator("#pictures figcaption").allTextContents();
+  if (leading.length === 0) fault(where, "no picture leads");
+  const last = bed.leads ? 2 : sheets;
+  const words = printed(pdf, 1, last);
+  for (const caption of leading) {
+    if (!words.includes(caption.replace(/\s+/g, " "))) {
+      fault(where, `"${caption}" is not on the first ${last} sheets`);
+    }
+  }
+  return `${sheets} sheets ${format}`;
+}
+
+async function checkBed(context, bed) {
+  const file = join(kept ?? scratch, `${bed.name}.html`);
+  const make = () =>
+    execFileSync(moulder, ["report", bed.file, "--plain", ...(bed.more ?? ["--draws", "20"])], {
+      maxBuffer: 1 << 26,
+    });
+  const bytes = make();
+  if (!bytes.equals(make())) fault(bed.name, "two runs gave two pages");
+  writeFileSync(file, bytes);
+  const address = pathToFileURL(file).href;
+  const page = await context.newPage();
+  const state = { where: bed.name };
+  page.on("console", (said) => fault(state.where, `the console says ${said.text()}`));
+  page.on("pageerror", (error) => fault(state.where, `an error: ${error}`));
+  page.on("dialog", (dialog) => {
+    fault(state.where, "a dialog opened");
+    dialog.dismiss();
+  });
+  page.on("request", (request) => {
+    if (request.url().split("#")[0] !== address) fault(state.where, `it asks for ${request.url()}`);
+  });
+  let figures = 0;
+  let labels = 0;
+  const axe = new Map();
+  for (const width of bed.widths ?? WIDTHS) {
+    for (const scheme of bed.schemes ?? SCHEMES) {
+      state.where = `${bed.name}, ${width} px, ${scheme}`;
+      await page.setViewportSize({ width, height: 800 });
+      await page.emulateMedia({ colorScheme: scheme });
+      await page.goto(address);
+      const seen = await page.evaluate(look);
+      for (const what of seen.found) fault(state.where, what);
+      figures = seen.figures;
+      labels += seen.labels;
+      if (kept) {
+        const picture = join(kept, `${bed.name}-${width}-${scheme}.png`);
+        await page.screenshot({ path: picture, fullPage: true });
+      }
+      // Between a telephone and a screen only sizes differ.
+      if (width === WIDTHS[1]) continue;
+      const { violations } = await new AxeBuilder({ page }).analyze();
+      for (const { id, impact, help, nodes } of violations) {
+        axe.set(id, `${impact}: ${help}`);
+        if (impact === "serious" || impact === "critical") {
+          fault(state.where, `axe ${id} (${impact}): ${help}, ${nodes[0].html.slice(0, 200)}`);
+        }
+      }
+    }
+  }
+  // As one prints who prefers dark screens: paper stays light.
+  const sheets = [];
+  for (const format of ["A4", "Letter"]) sheets.push(await checkPaper(page, bed, format));
+  await page.emulateMedia({ media: "print", colorScheme: "dark" });
+  const paper = await page.evaluate(() => getComputedStyle(document.body).color);
+  if (paper !== "rgb(28, 28, 26)") fault(bed.name, `words are printed in ${paper}`);
+  await page.close();
+  const weight = (statSync(file).size / 1000).toFixed(0);
+  const rules = [...axe].map(([id, help]) => `${id} (${help})`).join("; ") || "none";
+  console.log(`${bed.name}: ${weight} kB, ${figures} figures, ${labels} labels looked at, ${sheets.join(", ")}`);
+  console.log(`  axe findings of any weight: ${rules}`);
+}
+
+const context = await chromium.launchPersistentContext(join(scratch, "profile"), {
+  executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+  headless: true,
+  args: FLAGS,
+});
+try {
+  for (const bed of BEDS) await checkBed(context, bed);
+} finally {
+  await context.close();
+  rmSync(scratch, { recursive: true, force: true });
+}
+if (faults.length > 0) {
+  const told = [...new Set(faults)];
+  console.error(`\n${told.length} faults, the first of them:`);
+  for (const one of told.slice(0, MOST_FAULTS)) console.error(`- ${one}`);
+  process.exit(1);
+}
+console.log("Nothing to trip over.");
