@@ -83,9 +83,9 @@ fn truths_have_every_rank_equally_often() {
     assert!(p < 0.001 && sunk_p < 0.001, "{p} {sunk_p}");
 }
 
-/// Truths of another law than ours: soft stuff that rots at twice the rate and hardly in
-/// winter, gaps that close half as much again, and a bed that sinks by fits and starts.
-/// The band after readings holds seven in ten of them at the least.
+/// Truths of another law than ours: soft stuff that rots at twice the rate,
+/// gaps that close half as much again, and a bed that sinks by fits and starts. The band
+/// after readings holds seven in ten of them at the least, and six in ten of each.
 #[test]
 fn truths_of_another_law_lie_within_the_band() {
     const MONTHS: u32 = 6;
@@ -147,6 +147,7 @@ fn truths_of_another_law_lie_within_the_band() {
     let all: u32 = within.iter().sum();
     // Of 120 truths 84 are seven in ten.
     assert!(all >= 84, "{within:?}");
+    assert!(within.iter().all(|held| *held >= 24), "{within:?}");
 }
 
 /// What is told before the readings is what a forecast tells of as many draws.

@@ -49,13 +49,19 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         "{} beds, {} draws of which {effective:.0} count on the mean, errors {error_factor} times as told",
         trial.beds, trial.draws
     );
+    let mut is_sure = true;
     for (what, ranks) in [("height at the end", height), ("sunk half way", sunk)] {
         let (far, once_in_a_thousand) = farthest(&ranks);
+        is_sure &= chi_square_p(&ranks) > 0.001 && far < once_in_a_thousand;
         println!(
             "{what}: chi-square in {} bins p = {:.4}; ranks off by {far:.3} at most, band {once_in_a_thousand:.3}",
             ranks::BINS,
             chi_square_p(&ranks)
         );
     }
-    Ok(())
+    if is_sure {
+        Ok(())
+    } else {
+        Err("fits are not as sure as they say".into())
+    }
 }

@@ -15,8 +15,9 @@ const HANDY_M3: f64 = 0.005;
 pub fn draws_in_words(comparison: &Comparison) -> String {
     format!(
         "Both ends hold four in five of {} draws. Each draw gives all beds the same figures \
-         where they share them, the same weather, and laws that are off alike, so that the \
-         difference is surer than either.",
+         where they share them and the same weather, so that the difference is surer than \
+         either. What sinks has laws that are off alike; what topping up takes goes by the \
+         laws as they stand.",
         comparison.draws
     )
 }

@@ -83,7 +83,8 @@ impl Ensemble {
     /// and each counts once.
     ///
     /// Draw for draw these are the draws that
-    /// [`forecast_with_bands`](crate::uncertain::forecast_with_bands) makes of the seed.
+    /// [`forecast_with_bands`](crate::uncertain::forecast_with_bands) makes of the seed, but
+    /// for steps that end on those days as well.
     ///
     /// # Errors
     ///

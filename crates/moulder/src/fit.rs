@@ -37,9 +37,9 @@ pub struct Fit {
     pub draws: u32,
     /// How many draws of equal weight would tell as much.
     pub effective_draws: f64,
-    /// The power to which the likelihood of the readings was taken so that enough draws
-    /// count; 1 where it counts in full. Below, the range after is wider than the readings
-    /// warrant.
+    /// The power to which the likelihoods that weigh the draws were taken so that enough
+    /// of them count; 1 where they count in full. Below, the unknowns stray farther than the
+    /// readings warrant; what the laws are off by is held to the readings in full.
     pub power: f64,
     /// What the owner calls the bed.
     pub name: String,
@@ -192,12 +192,15 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
     let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
     let mut ensemble = Ensemble::of(bed, months, &days, asked.draws, asked.seed, watcher)?;
     let mut after = ensemble.posterior(&bed.readings);
-    let agreement = agreement(&ensemble.problem(&bed.readings), &after);
+    let judged =
+        |ensemble: &Ensemble, after: &Posterior| agreement(&ensemble.problem(&bed.readings), after);
+    let mut agreement = judged(&ensemble, &after);
     let most = asked.draws.saturating_mul(MORE).min(SAMPLES_LIMIT);
     while !agreement.contradicts && after.weights().power < 1.0 && ensemble.count() < most {
         let next = ensemble.count().saturating_mul(2).min(most);
         ensemble.grow(next, watcher)?;
         after = ensemble.posterior(&bed.readings);
+        agreement = judged(&ensemble, &after);
     }
     let before = ensemble.prior(&bed.readings);
     let problem = ensemble.problem(&bed.readings);

@@ -112,7 +112,12 @@ pub fn learnt_in_words(fit: &Fit) -> Option<String> {
                 .to_owned(),
         ),
         [one] => said.push(format!(
-            "The readings settle one thing: how high the bed stands {}.",
+            "The readings settle one thing: {} {}.",
+            if one.number == 1 {
+                "how high the bed stands"
+            } else {
+                "how it sinks from one reading to the next"
+            },
             gone(one)
         )),
         [first, second, ..] => said.push(format!(
@@ -123,6 +128,7 @@ pub fn learnt_in_words(fit: &Fit) -> Option<String> {
         )),
     }
     if let Some(first) = learnt.directions.first()
+        && first.number == 1
         && !first.made_of.is_empty()
     {
         let parts: Vec<String> = first

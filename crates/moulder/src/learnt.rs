@@ -54,6 +54,9 @@ pub struct Learnt {
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Direction {
+    /// Its number: 1 for the one that the readings fix best, about how high the surface
+    /// stands; 2 for the next, about how it goes from one reading to the next.
+    pub number: u32,
     /// By how many standard deviations of what was believed its mean moved; above zero where
     /// the surface stands higher.
     pub shift: f64,
@@ -109,7 +112,7 @@ pub(crate) fn learnt(ensemble: &Ensemble, problem: &Problem, posterior: &Posteri
         wood_share,
         too_early_for_wood,
     };
-    for (order, figures) in features(problem, posterior).into_iter().enumerate() {
+    for (number, figures) in (1_u32..).zip(features(problem, posterior)) {
         let (shift, contraction) = change(&figures, weights);
         if contraction < LEAST_CONTRACTION {
             continue;
@@ -126,7 +129,7 @@ pub(crate) fn learnt(ensemble: &Ensemble, problem: &Problem, posterior: &Posteri
         });
         let mut made_of: Vec<Part> = parts.filter(|part| part.share >= LEAST_PART).collect();
         made_of.sort_by(|one, other| other.share.total_cmp(&one.share));
-        if order == 0 {
+        if number == 1 {
             let all = Theme::ALL.into_iter().filter(|group| is_told(*group));
             let each = all.filter_map(|group| {
                 let own = groups.iter().zip(&with);
@@ -137,6 +140,7 @@ pub(crate) fn learnt(ensemble: &Ensemble, problem: &Problem, posterior: &Posteri
             told.moved.extend(each);
         }
         told.directions.push(Direction {
+            number,
             shift,
             contraction,
             made_of,
@@ -147,6 +151,9 @@ pub(crate) fn learnt(ensemble: &Ensemble, problem: &Problem, posterior: &Posteri
     told
 }
 
+/// A sink that a tape does not show; m.
+const LEAST_SINK_M: f64 = 0.005;
+
 /// The share of the sink by the last look that is wood rotting.
 fn wood_share(truths: &[Truth], weights: &Weights) -> f64 {
     let mean = |figure: fn(&Truth) -> f64| {
@@ -155,7 +162,11 @@ fn wood_share(truths: &[Truth], weights: &Weights) -> f64 {
     };
     let wood_m = mean(|truth| truth.looks.last().map_or(0.0, |look| look.wood_m));
     let sunk_m = mean(|truth| truth.looks.last().map_or(0.0, |look| look.sunk_m));
-    wood_m / sunk_m.max(f64::MIN_POSITIVE)
+    // Of next to no sink nothing can be said.
+    if sunk_m < LEAST_SINK_M {
+        return 0.0;
+    }
+    wood_m / sunk_m
 }
 
 /// What each draw makes of each direction, the one that readings fix best first.
@@ -174,6 +185,12 @@ fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
             about.whitened(&apart)
         })
         .collect();
+    let mean: f64 = mean_m.iter().sum();
+    let higher_m: Vec<f64> = problem
+        .draws
+        .iter()
+        .map(|(heights_m, ..)| heights_m.iter().sum::<f64>() - mean)
+        .collect();
     let mut covariance = vec![0.0; rows * rows];
     for white in &white {
         for row in 0..rows {
@@ -185,9 +202,10 @@ fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
     let told = directions(&covariance, rows).into_iter();
     told.take(MOST_DIRECTIONS)
         .map(|(_, along)| {
+            let figures: Vec<f64> = white.iter().map(|white| dot(white, &along)).collect();
             // Which way a direction points says nothing: up is where heights are greater.
-            let up = along.iter().sum::<f64>().signum();
-            white.iter().map(|white| up * dot(white, &along)).collect()
+            let up = dot(&figures, &higher_m).signum();
+            figures.into_iter().map(|figure| up * figure).collect()
         })
         .collect()
 }

@@ -27,12 +27,19 @@ impl Weights {
     /// From the logarithms of likelihoods, taken to a power.
     ///
     /// The greatest is taken out first, so that nothing overflows and one draw at least
-    /// counts.
+    /// counts. Where none is likely at all, all count the same.
     #[must_use]
     pub fn of(log_likelihoods: &[f64], power: f64) -> Self {
         let greatest = log_likelihoods
             .iter()
             .fold(f64::NEG_INFINITY, |most, one| most.max(*one));
+        if greatest.is_infinite() && !log_likelihoods.is_empty() {
+            // None is likely at all: all count alike.
+            return Self {
+                power,
+                ..Self::equal(log_likelihoods.len())
+            };
+        }
         let mut shares: Vec<f64> = log_likelihoods
             .iter()
             .map(|one| exp(power * (one - greatest)))

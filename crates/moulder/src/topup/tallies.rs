@@ -189,7 +189,11 @@ impl BedTally {
         let mut times = 0;
         for topup in &drawn.list {
             let key = if self.by_month { topup.month } else { times };
-            times += 1;
+            let is_laid = topup.laid_m3 > 0.0;
+            // Where nothing could be had nothing comes; it has a line where months have.
+            if !is_laid && !self.by_month {
+                continue;
+            }
             let line = self.lines.entry(key).or_insert_with(|| Line {
                 comes: 0,
                 held_back: 0,
@@ -197,8 +201,12 @@ impl BedTally {
                 below_before_m: Tally::of(draws, BIN_M),
                 sum: SumTally::of(draws),
             });
-            line.comes += 1;
             line.held_back += u32::from(topup.is_held_back);
+            if !is_laid {
+                continue;
+            }
+            times += 1;
+            line.comes += 1;
             line.month.add(f64::from(topup.month));
             line.below_before_m.add(topup.below_before_m);
             line.sum.add(Sum::default().plus(topup, 1));
@@ -210,7 +218,8 @@ impl BedTally {
     }
 
     pub(super) fn bands(&self, draws: Draws, together: &Together) -> TopUpBands {
-        let list = (1..).zip(self.lines.values());
+        let come = self.lines.values().filter(|line| line.comes > 0);
+        let list = (1..).zip(come);
         let list = list.map(|(number, line)| self.line(number, line)).collect();
         TopUpBands {
             seed: draws.seed,
