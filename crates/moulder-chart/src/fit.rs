@@ -190,7 +190,7 @@ fn below(fit: &Fit) -> String {
     };
     format!(
         "Shaded: where the surface was thought to lie, four times in five, before it was \
-         measured. Dotted lines: where it lies now, and the middle of that. Dots: tape \
+         measured. Dotted lines: where it lies now; the line between is the middle of that. Dots: tape \
          readings{doubted}.{contradicts}"
     )
 }

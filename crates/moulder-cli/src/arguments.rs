@@ -893,6 +893,11 @@ fn rows(text: &str) -> Result<u32, String> {
 }
 
 fn draws(text: &str) -> Result<u32, String> {
+    if text.trim() == "1" {
+        return Err(
+            "one draw makes no range: ask for 2 or more, or 0 for the middle line alone".to_owned(),
+        );
+    }
     within(text, 0, SAMPLES_LIMIT)
 }
 

@@ -16,15 +16,15 @@ use crate::{forecast, notices};
 
 /// What to write into a bed file that holds no reading.
 const HOW_TO: &str = "\
-Hold a tape to the bed, from the rim straight down to the soil, and write what it
-says at the end of the bed file:
+Hold a tape to the bed, from the rim straight down to the soil, and write what
+it says at the end of the bed file:
 
 [[reading]]
 on        = 2026-06-14
 below-rim = \"17 cm\"
 
-From the ground up it is height = \"70 cm\" instead. Each day gets a [[reading]] of
-its own.
+From the ground up it is height = \"70 cm\" instead. Each look at the tape gets a
+[[reading]] of its own.
 ";
 
 /// The answer to what was asked.

@@ -257,7 +257,8 @@ impl core::fmt::Display for ForecastError {
             Self::NoReading => f.write_str("the bed file holds no tape reading to fit to"),
             Self::ReadingAfterEnd { on, end } => write!(
                 f,
-                "the reading of {on} is after {end}, where the forecast ends; ask for more months"
+                "the reading of {on} is after {end}, where the forecast ends; ask for more \
+                 months, of which there are {MONTHS_LIMIT} at most"
             ),
             Self::TooFewDraws { asked, least } => {
                 write!(

@@ -77,8 +77,9 @@ pub fn draws_in_words(topups: &TopUps) -> Option<String> {
     let bands = topups.bands.as_ref()?;
     Some(format!(
         "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
-         figures and the weather; whether the laws themselves hold is not in them. What is \
-         told without a range is the middle line. Order again by the tape.",
+         figures and the weather; whether the laws themselves hold is not in them. What \
+         stands beside a range is the middle of the draws; what is told without any is the \
+         middle line. Order again by the tape.",
         bands.draws
     ))
 }

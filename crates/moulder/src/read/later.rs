@@ -15,7 +15,7 @@ impl Walk<'_> {
         &mut self,
         file: &Fields<'_>,
         filled: Option<Date>,
-        rim_m: Option<f64>,
+        (rim_m, trench_m): (Option<f64>, f64),
         mound: bool,
     ) -> Option<Vec<Reading>> {
         let Some(given) = file.get("reading") else {
@@ -33,6 +33,17 @@ impl Walk<'_> {
             let note = fields.get("note").map(|given| self.text(&given));
             self.one_height(&fields, mound);
             let height_m = height_m.flatten().or_else(|| Some(rim_m? - below_m??));
+            if let (Some(given), Some(height_m)) = (fields.get("below-rim"), height_m)
+                && height_m < -trench_m
+            {
+                self.fault(
+                    FaultCode::DoesNotFit,
+                    &given,
+                    "deeper below the rim than the bed has room".to_owned(),
+                    "measure from the rim straight down to the soil",
+                    Vec::new(),
+                );
+            }
             readings.push(on.zip(height_m).map(|(on, height_m)| Reading {
                 on,
                 height_m,

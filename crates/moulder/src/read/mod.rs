@@ -230,7 +230,8 @@ impl Walk<'_> {
             .get("seen")
             .map_or_else(Vec::new, |given| self.seen(&given));
         let rim_m = outline.as_ref().and_then(|outline| outline.rim_m);
-        let readings = self.readings(&fields, filled, rim_m, mound);
+        let trench_m = outline.as_ref().map_or(0.0, |outline| outline.trench_m);
+        let readings = self.readings(&fields, filled, (rim_m, trench_m), mound);
         let added = self.additions(&fields, filled);
         let (outline, layers) = (outline?, layers?);
         Some(Bed {
