@@ -6,7 +6,7 @@ use crate::uncertain::{Draws, in_order};
 use crate::watcher::{Go, Watcher};
 
 /// Draws worked at between two looks at the watcher.
-const BLOCK: u32 = 16;
+pub(crate) const BLOCK: u32 = 16;
 
 /// Runs each draw and takes in what comes of it, in order of the draws' numbers. The
 /// watcher is told how many are done, block by block.

@@ -12,14 +12,15 @@ use serde::Serialize;
 
 use crate::bands::Band;
 use crate::bed::{Bed, Units};
+use crate::blocks::in_blocks;
 use crate::forecast::{ForecastError, MONTHS_LIMIT, MonthRow, forecast};
 use crate::sample::{SAMPLES_LIMIT, Sample};
 use crate::tally::Tally;
 use crate::topup::Wish;
 use crate::topup::draw::{drawn_material, topped, unknowns as unknowns_with};
-use crate::uncertain::{Draws, in_order, months_of_draw};
+use crate::uncertain::{Draws, months_of_draw};
 use crate::unknowns::Unknowns;
-use crate::watcher::{Go, Unwatched, Watcher};
+use crate::watcher::{Unwatched, Watcher};
 use topups::{Taken, TakenTally, taken};
 
 pub use heights::height_differences;
@@ -27,8 +28,6 @@ pub use topups::{ComparedTopUps, ToppedUpWith};
 
 /// Version of the form in which a comparison is written as JSON.
 pub const SCHEMA_VERSION: u32 = 1;
-/// Draws worked at between two looks at the watcher.
-const BLOCK: u32 = 16;
 /// Widths of the bins in which many draws are counted: m, kg, months.
 const BINS: [f64; 3] = [1e-4, 1e-3, 1e-2];
 
@@ -166,35 +165,23 @@ pub fn compare_with_topups(
         wishes.iter().map(|_| TakenTally::of(draws.count)).collect();
     let mut less_taken = own_taken.clone();
     let mut sinks_less = vec![0_u32; beds.len()];
-    let mut done = 0;
-    while done < draws.count {
-        if watcher.done(done, draws.count) == Go::Stop {
-            return Err(ForecastError::Stopped);
-        }
-        let next = draws.count.min(done + BLOCK);
-        let block = in_order(done..next, &|number| {
-            one_draw(beds, months, wishes, &unknowns, (draws.seed, number))
-        });
-        for draw in block {
-            let draw = draw?;
-            let Some((first, first_takes)) = draw.first().copied() else {
-                continue;
-            };
-            for (index, (figures, takes)) in draw.iter().enumerate() {
-                if let Some((own, less)) = own_taken.get_mut(index).zip(less_taken.get_mut(index)) {
-                    own.add(*takes, Taken::default());
-                    less.add(*takes, first_takes);
-                }
-                for (place, figure) in figures.iter().enumerate() {
-                    own[index][place].add(*figure);
-                    less[index][place].add(figure - first[place]);
-                }
-                sinks_less[index] += u32::from(figures[0] < first[0]);
+    let one_draw = |number| one_draw(beds, months, wishes, &unknowns, (draws.seed, number));
+    in_blocks(draws, watcher, &one_draw, &mut |draw| {
+        let Some((first, first_takes)) = draw.first().copied() else {
+            return;
+        };
+        for (index, (figures, takes)) in draw.iter().enumerate() {
+            if let Some((own, less)) = own_taken.get_mut(index).zip(less_taken.get_mut(index)) {
+                own.add(*takes, Taken::default());
+                less.add(*takes, first_takes);
             }
+            for (place, figure) in figures.iter().enumerate() {
+                own[index][place].add(*figure);
+                less[index][place].add(figure - first[place]);
+            }
+            sinks_less[index] += u32::from(figures[0] < first[0]);
         }
-        done = next;
-    }
-    watcher.done(done, draws.count);
+    })?;
     let has_price = wishes.iter().all(|wish| wish.sold.price.is_some());
     let topups = |tallies: &[TakenTally], index: usize| {
         let tally = tallies.get(index);

@@ -3,12 +3,13 @@
 use jiff::civil::Date;
 
 use crate::bed::{Bed, Reading};
+use crate::blocks::BLOCK;
 use crate::discrepancy::Discrepancy;
 use crate::forecast::{ForecastError, Look, MONTHS_LIMIT, MonthRow, month_day, months_with_looks};
 use crate::posterior::{Posterior, Problem, posterior, prior};
 use crate::reading_error::ReadingError;
 use crate::sample::{SAMPLES_LIMIT, Sample, numbers};
-use crate::uncertain::{BLOCK, in_order};
+use crate::uncertain::in_order;
 use crate::unknowns::Unknowns;
 use crate::watcher::{Go, Watcher};
 

@@ -2,14 +2,12 @@
 
 use crate::bands::MonthTally;
 use crate::bed::Bed;
+use crate::blocks::in_blocks;
 use crate::discrepancy::Discrepancy;
 use crate::forecast::{Forecast, ForecastError, MonthRow, forecast, months_of_sample};
 use crate::sample::{SAMPLES_LIMIT, Sample};
 use crate::unknowns::Unknowns;
-use crate::watcher::{Go, Unwatched, Watcher};
-
-/// Draws worked at between two looks at the watcher.
-pub(crate) const BLOCK: u32 = 16;
+use crate::watcher::{Unwatched, Watcher};
 
 /// Which draws to make, and what to ask of them.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -97,22 +95,12 @@ pub fn forecast_with_bands(
         pair.is_some_and(|(below_m, asked_m)| below_m > asked_m)
     };
     let mut tallies = vec![MonthTally::of(draws.count); forecast.months.len()];
-    let mut done = 0;
-    while done < draws.count {
-        if watcher.done(done, draws.count) == Go::Stop {
-            return Err(ForecastError::Stopped);
+    let one_draw = |number| months_of_draw(bed, &unknowns, draws.seed, number, months);
+    in_blocks(draws, watcher, &one_draw, &mut |rows| {
+        for (tally, row) in tallies.iter_mut().zip(rows) {
+            tally.add(row, is_deeper(row));
         }
-        let next = draws.count.min(done + BLOCK);
-        for rows in in_order(done..next, &|number| {
-            months_of_draw(bed, &unknowns, draws.seed, number, months)
-        }) {
-            for (tally, row) in tallies.iter_mut().zip(&rows?) {
-                tally.add(row, is_deeper(row));
-            }
-        }
-        done = next;
-    }
-    watcher.done(done, draws.count);
+    })?;
     forecast.seed = Some(draws.seed);
     forecast.draws = draws.count;
     forecast.deeper_than_m = draws.deeper_than_m.filter(|_| bed.rim_m.is_some());
