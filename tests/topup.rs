@@ -9,19 +9,21 @@ mod support;
 
 use jiff::civil::Date;
 use moulder::bands::Band;
-use moulder::bed::{Added, Amount, Bed, Ingredient, Measured};
+use moulder::bed::{Added, Amount, Bed, Ingredient, Measured, Reading};
 use moulder::catalogue::Catalogue;
 use moulder::compile::{compile, lay_on};
 use moulder::draw::Draw;
-use moulder::forecast::{ForecastError, forecast, weather_for};
+use moulder::forecast::{ForecastError, forecast, months_of_sample, weather_for};
 use moulder::ledger::{Ledger, ledger};
 use moulder::material::{Material, wet_share};
 use moulder::overfill::{allowance, overfill, overfill_bands};
+use moulder::sample::Sample;
 use moulder::saving::saving;
 use moulder::topup::{
-    Policy, Sold, TopUpBands, TopUps, Wish, bands_of_all, plan_topups, topups_with_bands,
+    Policy, Sold, TopUpBands, TopUps, Wish, plan_topups, topups_of_all, topups_with_bands,
 };
-use moulder::uncertain::Draws;
+use moulder::uncertain::{Draws, forecast_with_bands, months_of_draw};
+use moulder::unknowns::Unknowns;
 use moulder::watcher::{Go, Unwatched, Watcher};
 use moulder_core::stack::Stack;
 use moulder_core::state::State;
@@ -415,6 +417,13 @@ fn bands(bed: &Bed, wish: &Wish, draws: Draws) -> TopUpBands {
     topups.bands.unwrap()
 }
 
+fn bands_of_beds(beds: &[Bed], wishes: &[Wish], draws: Draws) -> Vec<TopUpBands> {
+    let told = topups_of_all(beds, wishes, draws, &mut Unwatched).unwrap();
+    told.into_iter()
+        .map(|topups| topups.bands.unwrap())
+        .collect()
+}
+
 fn holds(band: Band, figure: f64) -> bool {
     band.low <= figure && figure <= band.high
 }
@@ -452,6 +461,90 @@ fn bands_of_topups_hold_the_middle_line() {
         let mut years: Vec<String> = told.years.iter().map(|y| y.year.to_string()).collect();
         years.dedup();
         assert_eq!(years.len(), told.years.len());
+    }
+}
+
+/// A draw is topped up by the surface that a forecast shows of it: what the laws are off by
+/// is in it, and what is laid on brings that surface to the rim.
+#[test]
+fn draws_are_topped_up_by_the_surface_that_is_seen() {
+    let bed = small_bed();
+    let unknowns = Unknowns::of(&bed);
+    let mut strayed_m = 0.0_f64;
+    for number in 0..8 {
+        let rows = months_of_draw(&bed, &unknowns, 1, number, 12).unwrap();
+        let by_laws = months_of_sample(&Sample::of(&bed, &unknowns, 1, number), 12).unwrap();
+        strayed_m = strayed_m.max((rows[12].height_m - by_laws[12].height_m).abs());
+        if number == 0 {
+            let told = bands(&bed, &one_year(), draws(1, 1));
+            let [first] = told.list.as_slice() else {
+                panic!("one top-up a year: {told:?}");
+            };
+            let below_m = rows[12].below_rim_m.unwrap();
+            assert_close(first.below_before_m.middle, below_m, 0.0, 1e-9);
+            assert_close(told.below_at_end_m.middle, 0.0, 0.0, 1e-7);
+        }
+    }
+    // Else nothing was tested.
+    assert!(strayed_m > 0.01, "{strayed_m}");
+}
+
+/// A tape that reads low has more laid on than one that reads high, both within less than
+/// an unmeasured bed; nothing is planned before it, and what it cannot have read is passed
+/// over.
+#[test]
+fn a_tape_decides_what_is_laid_on() {
+    let read_at = |below_m: f64| {
+        let mut bed = small_bed();
+        bed.readings = vec![Reading {
+            on: "2026-10-20".parse().unwrap(),
+            height_m: bed.rim_m.unwrap() - below_m,
+            give_or_take_m: Some(0.005),
+            note: None,
+        }];
+        let wish = Wish {
+            months: 18,
+            ..wish(Policy::Months(vec![9, 3]))
+        };
+        topups_with_bands(&bed, &wish, draws(40, 1), &mut Unwatched).unwrap()
+    };
+    let expected = forecast_with_bands(&small_bed(), 7, draws(200, 1), &mut Unwatched).unwrap();
+    let below_m = expected.bands[7].below_rim_m.unwrap();
+    let plans = [below_m.low, below_m.high].map(read_at);
+    for (plan, sunk_m) in plans.iter().zip([below_m.low, below_m.high]) {
+        let told = plan.bands.as_ref().unwrap();
+        println!(
+            "{sunk_m:.3} m below of {below_m:?}: {:?}, then {:?}",
+            told.all.laid_m3, told.list[0].below_before_m
+        );
+        assert_eq!((told.readings, told.readings_contradict), (1, false));
+        // September comes before the tape.
+        assert!(
+            plan.list
+                .iter()
+                .all(|topup| topup.date.as_str() > "2026-10-20")
+        );
+        assert_eq!(told.list[0].date.low, "2027-03-14");
+        // Five months on it lies about where it was read, or a little deeper.
+        let before_m = told.list[0].below_before_m;
+        assert!(before_m.high - before_m.low < 0.7 * (below_m.high - below_m.low));
+        assert!(before_m.middle > sunk_m - 0.02 && before_m.middle < sunk_m + 0.07);
+        assert!(holds(told.all.laid_m3, plan.laid_m3()));
+    }
+    let [high, low] = plans.map(|plan| plan.bands.unwrap().all.laid_m3);
+    assert!(
+        high.middle < low.low && high.high < low.middle,
+        "{high:?} {low:?}"
+    );
+    let odd = read_at(-0.4).bands.unwrap();
+    assert_eq!((odd.readings, odd.readings_contradict), (0, true));
+}
+
+/// Once in a year, in the month it was filled.
+fn one_year() -> Wish {
+    Wish {
+        months: 12,
+        ..wish(Policy::Months(vec![3]))
     }
 }
 
@@ -503,7 +596,7 @@ fn beds_add_up_within_a_draw() {
     short.months = 12;
     let wishes = [short.clone(), short.clone()];
     for seed in 1..6 {
-        let told = bands_of_all(&beds, &wishes, draws(1, seed), &mut Unwatched).unwrap();
+        let told = bands_of_beds(&beds, &wishes, draws(1, seed));
         assert_eq!(told[0].together, told[1].together);
         let together = &told[0].together;
         assert_eq!(together.beds, 4);
@@ -522,7 +615,7 @@ fn beds_add_up_within_a_draw() {
         }
     }
     let twins = [small_bed(), small_bed()];
-    let told = bands_of_all(&twins, &wishes, draws(20, 1), &mut Unwatched).unwrap();
+    let told = bands_of_beds(&twins, &wishes, draws(20, 1));
     assert_eq!(told[0].all, told[1].all);
     let (one, both) = (told[0].all.laid_m3, told[0].together.all.laid_m3);
     assert!(one.low < one.high);

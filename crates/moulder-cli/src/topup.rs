@@ -14,7 +14,7 @@ use moulder::material::Material;
 use moulder::overfill::{Allowance, Overfill, OverfillBands, allowance, overfill, overfill_bands};
 use moulder::saving::{Saving, saving};
 use moulder::tape::{figure, unit};
-use moulder::topup::{Policy, Sold, TopUps, Wish, bands_of_all, plan_topups};
+use moulder::topup::{Policy, Sold, TopUps, Wish, topups_of_all};
 use moulder::topup_range_text::{
     draws_in_words, overfill_in_ranges, sum_in_ranges, years_in_words,
 };
@@ -71,18 +71,13 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let (beds, names): (Vec<Bed>, Vec<String>) = read.into_iter().unzip();
     let material = shelf::one(&asked.bed.shelf, &asked.with)?;
     let wishes: Vec<Wish> = beds.iter().map(|bed| wish(asked, bed, &material)).collect();
+    let first = names.first().map_or("", String::as_str);
+    let mut progress = Progress::of(asked.look);
+    let planned = topups_of_all(&beds, &wishes, draws(asked), &mut progress)
+        .map_err(|error| forecast::refused(first, error))?;
     let mut told = Vec::new();
-    for ((bed, wish), name) in beds.iter().zip(&wishes).zip(&names) {
-        told.push((bed, of_bed(asked, bed, wish, name)?));
-    }
-    if asked.draws > 0 {
-        let first = names.first().map_or("", String::as_str);
-        let mut progress = Progress::of(asked.look);
-        let bands = bands_of_all(&beds, &wishes, draws(asked), &mut progress)
-            .map_err(|error| forecast::refused(first, error))?;
-        for ((_, told), bands) in told.iter_mut().zip(bands) {
-            told.topups.bands = Some(bands);
-        }
+    for (((bed, wish), name), topups) in beds.iter().zip(&wishes).zip(&names).zip(planned) {
+        told.push((bed, of_bed(asked, bed, wish, topups, name)?));
     }
     if asked.json {
         let all: Vec<&Told> = told.iter().map(|(_, told)| told).collect();
@@ -195,10 +190,15 @@ fn wish(asked: &TopupArguments, bed: &Bed, material: &Material) -> Wish {
     }
 }
 
-fn of_bed(asked: &TopupArguments, bed: &Bed, wish: &Wish, name: &str) -> Result<Told, Trouble> {
+fn of_bed(
+    asked: &TopupArguments,
+    bed: &Bed,
+    wish: &Wish,
+    topups: TopUps,
+    name: &str,
+) -> Result<Told, Trouble> {
     let months = wish.months;
     let refused = |error| forecast::refused(name, error);
-    let topups = plan_topups(bed, wish, &mut Unwatched).map_err(refused)?;
     let mut untouched = bed.clone();
     untouched.added.clear();
     let as_filled = forecast_of(&untouched, months, &mut Unwatched).map_err(refused)?;

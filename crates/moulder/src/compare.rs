@@ -13,6 +13,7 @@ use serde::Serialize;
 use crate::bands::Band;
 use crate::bed::{Bed, Units};
 use crate::blocks::in_blocks;
+use crate::discrepancy::Discrepancy;
 use crate::forecast::{ForecastError, MONTHS_LIMIT, MonthRow, forecast};
 use crate::sample::{SAMPLES_LIMIT, Sample};
 use crate::tally::Tally;
@@ -240,7 +241,8 @@ fn one_draw(
                 let mut wish = wish.clone();
                 wish.months = months;
                 wish.material = drawn_material(bed, &wish.material, unknowns, seed, number);
-                takes = taken(&topped(&sample, &wish)?.list);
+                let off = Discrepancy::of(seed, number, months);
+                takes = taken(&topped(&sample, &wish, &off)?.list);
             }
             Ok((figures(&rows), takes))
         })

@@ -16,8 +16,7 @@ pub fn draws_in_words(comparison: &Comparison) -> String {
     format!(
         "Both ends hold four in five of {} draws. Each draw gives all beds the same figures \
          where they share them and the same weather, so that the difference is surer than \
-         either. What sinks has laws that are off alike; what topping up takes goes by the \
-         laws as they stand.",
+         either. The laws are off in each, and by the same share in all beds.",
         comparison.draws
     )
 }

@@ -7,7 +7,8 @@
 //! a day more or less at which a bed is looked at changes nothing.
 //!
 //! The surface alone is off. What was laid on is as it was told, and the causes of the
-//! sink, the carbon and the water stay those of the laws.
+//! sink, the carbon and the water stay those of the laws. Top-ups are decided by the surface
+//! that is seen, and sink as far off as the rest.
 
 use libm::sqrt;
 use moulder_core::elementary::exp;
@@ -79,6 +80,13 @@ impl Discrepancy {
         Self { by_month }
     }
 
+    /// That of laws that hold: of the middle line.
+    pub(crate) const fn none() -> Self {
+        Self {
+            by_month: Vec::new(),
+        }
+    }
+
     /// The share of each month, the first after filling first.
     #[must_use]
     pub fn by_month(&self) -> &[f64] {
@@ -102,15 +110,51 @@ impl Discrepancy {
     /// Puts the surface of a bed where it is when the laws are off: its height, how far it
     /// lies below the rim and what it has sunk.
     pub fn apply(&self, rows: &mut [MonthRow]) {
-        let mut further_m = 0.0;
-        let mut before_m = rows.first().map_or(0.0, |row| row.sunk_m);
-        for (row, share) in rows.iter_mut().skip(1).zip(&self.by_month) {
-            further_m += share * (row.sunk_m - before_m);
-            before_m = row.sunk_m;
+        let mut straying = Straying::of(self);
+        for row in rows {
+            let further_m = straying.month_end(row.sunk_m);
             row.height_m -= further_m;
             row.below_rim_m = row.below_rim_m.map(|below_m| below_m + further_m);
             row.sunk_m += further_m;
         }
+    }
+}
+
+/// How far the surface of a bed has strayed from what the laws say, followed month by month.
+#[derive(Debug, Clone)]
+pub(crate) struct Straying<'a> {
+    /// The shares of the months to come.
+    shares: core::slice::Iter<'a, f64>,
+    /// What the bed had sunk by its last month end, by the laws; none before day zero.
+    sunk_m: Option<f64>,
+    further_m: f64,
+}
+
+impl<'a> Straying<'a> {
+    /// By that discrepancy, from day zero on.
+    pub(crate) fn of(off: &'a Discrepancy) -> Self {
+        Self {
+            shares: off.by_month.iter(),
+            sunk_m: None,
+            further_m: 0.0,
+        }
+    }
+
+    /// How much further than the laws say the bed has sunk by the end of the next month, day
+    /// zero being the first, where by the laws it has sunk so much; m. Months beyond those
+    /// of the discrepancy go by the laws.
+    pub(crate) fn month_end(&mut self, sunk_m: f64) -> f64 {
+        if let Some(before_m) = self.sunk_m {
+            let share = self.shares.next().copied().unwrap_or_default();
+            self.further_m += share * (sunk_m - before_m);
+        }
+        self.sunk_m = Some(sunk_m);
+        self.further_m
+    }
+
+    /// What it was at the last month end; m.
+    pub(crate) const fn further_m(&self) -> f64 {
+        self.further_m
     }
 }
 

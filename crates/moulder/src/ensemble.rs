@@ -23,6 +23,8 @@ pub struct Ensemble {
     unknowns: Unknowns,
     seed: u64,
     months: u32,
+    /// For how many months it is told by how much the laws are off.
+    off_months: u32,
     /// Days on which the bed was looked at, each once, in order.
     looks: Vec<Date>,
     truths: Vec<Truth>,
@@ -75,7 +77,10 @@ impl Truth {
             before_m = by_m;
             step_m
         });
-        steps.collect()
+        let mut steps: Vec<f64> = steps.collect();
+        // Nothing by then of the months that were not marched: all looks come before.
+        steps.resize(self.off.by_month().len(), 0.0);
+        steps
     }
 }
 
@@ -125,6 +130,24 @@ impl Ensemble {
         seed: u64,
         watcher: &mut dyn Watcher,
     ) -> Result<Self, ForecastError> {
+        let unknowns = Unknowns::of(bed);
+        Self::of_unknowns(bed, unknowns, [months; 2], days, (count, seed), watcher)
+    }
+
+    /// The same of a bed among others, whose unknowns are among theirs: so many months of
+    /// it, and for how many to tell by how much the laws are off.
+    ///
+    /// # Errors
+    ///
+    /// As [`Self::of`].
+    pub(crate) fn of_unknowns(
+        bed: &Bed,
+        unknowns: Unknowns,
+        [months, off_months]: [u32; 2],
+        days: &[Date],
+        (count, seed): (u32, u64),
+        watcher: &mut dyn Watcher,
+    ) -> Result<Self, ForecastError> {
         if months > MONTHS_LIMIT {
             return Err(ForecastError::TooManyMonths { asked: months });
         }
@@ -138,10 +161,11 @@ impl Ensemble {
             return Err(ForecastError::ReadingAfterEnd { on, end });
         }
         let mut ensemble = Self {
-            unknowns: Unknowns::of(bed),
+            unknowns,
             bed: bed.clone(),
             seed,
             months,
+            off_months,
             looks,
             truths: Vec::new(),
         };
@@ -187,7 +211,7 @@ impl Ensemble {
             z,
             months: months.iter().map(Surface::of).collect(),
             looks,
-            off: Discrepancy::of(self.seed, number, self.months),
+            off: Discrepancy::of(self.seed, number, self.off_months),
         })
     }
 

@@ -190,18 +190,12 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
             .min(MONTHS_LIMIT),
     };
     let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
-    let mut ensemble = Ensemble::of(bed, months, &days, asked.draws, asked.seed, watcher)?;
-    let mut after = ensemble.posterior(&bed.readings);
-    let judged =
-        |ensemble: &Ensemble, after: &Posterior| agreement(&ensemble.problem(&bed.readings), after);
-    let mut agreement = judged(&ensemble, &after);
-    let most = asked.draws.saturating_mul(MORE).min(SAMPLES_LIMIT);
-    while !agreement.contradicts && after.weights().power < 1.0 && ensemble.count() < most {
-        let next = ensemble.count().saturating_mul(2).min(most);
-        ensemble.grow(next, watcher)?;
-        after = ensemble.posterior(&bed.readings);
-        agreement = judged(&ensemble, &after);
-    }
+    let ensemble = Ensemble::of(bed, months, &days, asked.draws, asked.seed, watcher)?;
+    let Weighed {
+        ensemble,
+        mut after,
+        agreement,
+    } = Weighed::of(ensemble, watcher)?;
     let before = ensemble.prior(&bed.readings);
     let problem = ensemble.problem(&bed.readings);
     let learnt = (!agreement.contradicts).then(|| learnt(&ensemble, &problem, &after));
@@ -240,8 +234,45 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
     })
 }
 
+/// Draws of a bed, weighed by its readings.
+pub(crate) struct Weighed {
+    pub(crate) ensemble: Ensemble,
+    /// What is believed after them.
+    pub(crate) after: Posterior,
+    pub(crate) agreement: Agreement,
+}
+
+impl Weighed {
+    /// Weighs draws; where too few count, more are made.
+    ///
+    /// # Errors
+    ///
+    /// As [`Ensemble::grow`].
+    pub(crate) fn of(
+        mut ensemble: Ensemble,
+        watcher: &mut dyn Watcher,
+    ) -> Result<Self, ForecastError> {
+        let most = ensemble.count().saturating_mul(MORE).min(SAMPLES_LIMIT);
+        loop {
+            let readings = &ensemble.bed().readings;
+            let after = ensemble.posterior(readings);
+            let agreement = agreement(&ensemble.problem(readings), &after);
+            let is_enough = agreement.contradicts || after.weights().power >= 1.0;
+            if is_enough || ensemble.count() >= most {
+                return Ok(Self {
+                    ensemble,
+                    after,
+                    agreement,
+                });
+            }
+            let next = ensemble.count().saturating_mul(2).min(most);
+            ensemble.grow(next, watcher)?;
+        }
+    }
+}
+
 /// The first month that ends on that day or later.
-fn months_to(filled: Date, on: Date) -> Result<u32, ForecastError> {
+pub(crate) fn months_to(filled: Date, on: Date) -> Result<u32, ForecastError> {
     let month = (0..=MONTHS_LIMIT).find(|month| month_day(filled, *month) >= on);
     month.ok_or_else(|| ForecastError::ReadingAfterEnd {
         on,

@@ -10,7 +10,7 @@
 use rand_pcg::Pcg64;
 
 use crate::cholesky::Cholesky;
-use crate::discrepancy::{Discrepancy, covariances};
+use crate::discrepancy::{Discrepancy, Straying, covariances};
 use crate::ensemble::Surface;
 use crate::reading_error::ReadingError;
 use crate::uncertain::in_order;
@@ -46,6 +46,8 @@ struct Weighed {
 #[derive(Debug, Clone)]
 pub struct Posterior {
     weights: Weights,
+    /// By how much the laws are off in each draw.
+    offs: Vec<Discrepancy>,
     /// The surface of each draw by month: height, fall and what was laid on; m.
     months: Vec<Vec<[f64; 3]>>,
     /// The surface of each draw at each reading; m.
@@ -61,6 +63,11 @@ impl Posterior {
     #[must_use]
     pub const fn weights(&self) -> &Weights {
         &self.weights
+    }
+
+    /// By how much the laws are off in each draw, given the readings.
+    pub(crate) fn offs(&self) -> &[Discrepancy] {
+        &self.offs
     }
 
     /// The height of the surface over the ground at the end of a month, draw by draw, with
@@ -116,6 +123,7 @@ pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
     });
     Posterior {
         weights: Weights::equal(problem.draws.len()),
+        offs: draws.clone().map(|(.., off)| off.clone()).collect(),
         at_readings_m: at_readings_m.collect(),
         months: draws
             .zip(months)
@@ -161,28 +169,23 @@ pub(crate) fn posterior(
             .collect(),
         at_readings_m: at_readings_m.collect(),
         about_m2,
+        offs: weighed.iter().map(|draw| draw.off.clone()).collect(),
         replicates_m: weighed.into_iter().map(|draw| draw.replicate_m).collect(),
     }
 }
 
 /// The surface where the laws are off: as [`Discrepancy::apply`].
 fn applied(off: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
-    let mut further_m = 0.0;
-    let mut before_m = months.first().map_or(0.0, |row| row.sunk_m);
-    let shares = core::iter::once(&0.0).chain(off.by_month());
-    months
-        .iter()
-        .zip(shares)
-        .map(|(row, share)| {
-            further_m += share * (row.sunk_m - before_m);
-            before_m = row.sunk_m;
-            [
-                row.height_m - further_m,
-                row.sunk_m + further_m,
-                row.added_m,
-            ]
-        })
-        .collect()
+    let mut straying = Straying::of(off);
+    let months = months.iter().map(|row| {
+        let further_m = straying.month_end(row.sunk_m);
+        [
+            row.height_m - further_m,
+            row.sunk_m + further_m,
+            row.added_m,
+        ]
+    });
+    months.collect()
 }
 
 /// Weighs one draw.

@@ -6,15 +6,18 @@
 //! what is left over waits for the next time.
 
 mod bands;
+mod believed;
 pub(crate) mod draw;
 pub(crate) mod planner;
 mod tallies;
 
+use moulder_core::weather::Weather;
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::{Bed, Units};
 use crate::course;
+use crate::discrepancy::Discrepancy;
 use crate::draw::Draw;
 use crate::forecast::{ForecastError, MONTHS_LIMIT, days_to_month, month_day, weather_for};
 use crate::material::{Class, Material};
@@ -23,7 +26,7 @@ use crate::topup::planner::{Heights, top_up};
 use crate::watcher::Watcher;
 
 pub use bands::{
-    DateBand, Sums, Together, TopUpBand, TopUpBands, YearOfTopUps, bands_of_all, topups_with_bands,
+    DateBand, Sums, Together, TopUpBand, TopUpBands, YearOfTopUps, topups_of_all, topups_with_bands,
 };
 
 /// Version of the form in which top-ups are written as JSON.
@@ -218,7 +221,8 @@ impl TopUps {
     }
 }
 
-/// Plans the top-ups of a bed. What the document says was added is laid on as well.
+/// Plans the top-ups of a bed by the middle line. What the document says was added is laid
+/// on as well; nothing is planned before its last reading.
 ///
 /// # Errors
 ///
@@ -278,17 +282,29 @@ pub fn plan_topups(
         return Err(ForecastError::NoSoil);
     }
     let weather = weather_for(bed, days_to_month(bed.filled, wish.months));
-    let mut without = Heights::default();
+    let laws_hold = Discrepancy::none();
+    plan(bed, wish, weather, (Draw::Middle, &laws_hold), watcher)
+}
+
+/// Plans top-ups under that weather, with a draw's numbers and laws that are off by that.
+fn plan(
+    bed: &Bed,
+    wish: &Wish,
+    weather: Weather,
+    (draw, off): (Draw<'_>, &Discrepancy),
+    watcher: &mut dyn Watcher,
+) -> Result<TopUps, ForecastError> {
+    let mut without = Heights::of(off);
     course::run(
         bed,
         weather.clone(),
-        Draw::Middle,
+        draw,
         wish.months,
-        Draw::Middle.schedule(),
+        draw.schedule(),
         &mut without,
     )?;
     let target_m = planner::target_m(bed, &without);
-    let topped = top_up(bed, wish, target_m, weather, Draw::Middle, watcher)?;
+    let topped = top_up(bed, wish, target_m, weather, (draw, off), watcher)?;
     let own_m = topped.own_m;
     let (end_m, end_without_m) = (topped.end_m, without.end_m());
     let below_m = (end_m - own_m) - end_without_m;
@@ -299,7 +315,7 @@ pub fn plan_topups(
         loss_below_m: -below_m,
     };
     let refill_from = without
-        .months
+        .months()
         .iter()
         .position(|height_m| target_m - height_m >= REFILL_ROOM_M)
         .and_then(|month| u32::try_from(month).ok())

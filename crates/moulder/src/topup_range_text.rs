@@ -2,6 +2,7 @@
 
 use crate::amount_text::{volume, weight};
 use crate::bed::Units;
+use crate::discrepancy::OFF_SHARE;
 use crate::overfill::{Overfill, OverfillBands};
 use crate::range_text::{moneys, of_ten, on_or_between, stands, volumes, wholes};
 use crate::tape::{reading, span};
@@ -75,13 +76,36 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
 #[must_use]
 pub fn draws_in_words(topups: &TopUps) -> Option<String> {
     let bands = topups.bands.as_ref()?;
-    Some(format!(
-        "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
-         figures and the weather; whether the laws themselves hold is not in them. What \
-         stands beside a range is the middle of the draws; what is told without any is the \
-         middle line. Order again by the tape.",
-        bands.draws
-    ))
+    let off = 100.0 * OFF_SHARE.best;
+    let off = format!("taken to be off by some {off:.0} % of what sinks");
+    let readings = match bands.readings {
+        1 => "the reading".to_owned(),
+        many => format!("the {many} readings"),
+    };
+    let mut said = if bands.readings > 0 {
+        format!(
+            "The ranges hold four in five of {} draws that agree with {readings} in the bed \
+             file; the laws themselves are {off}. Nothing is planned before the last reading. \
+             What stands beside a range is the middle of the draws; what is told without any is \
+             of the draw that takes the middle volume.",
+            bands.draws
+        )
+    } else {
+        format!(
+            "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
+             figures and the weather, and in the laws themselves, {off}. What stands beside a \
+             range is the middle of the draws; what is told without any is the middle line.",
+            bands.draws
+        )
+    };
+    if bands.readings_contradict {
+        said.push_str(
+            " The readings in the bed file contradict it and were passed over: moulder fit says \
+             which.",
+        );
+    }
+    said.push_str(" Order again by the tape.");
+    Some(said)
 }
 
 /// How many units to buy: "3 to 5 bags, most likely 4".

@@ -84,6 +84,38 @@ impl Weights {
         Self::of(log_likelihoods, low)
     }
 
+    /// So many draws that count alike and stand for all: each about as often as its share
+    /// says, less than once more or less, in order (systematic resampling: Kitagawa 1996,
+    /// J. Comput. Graph. Stat. 5:1-25; from memory).
+    ///
+    /// ```
+    /// use moulder::weights::Weights;
+    ///
+    /// let weights = Weights::of(&[0.0, f64::NEG_INFINITY, 0.0], 1.0);
+    /// assert_eq!(weights.resampled(4), [0, 0, 2, 2]);
+    /// ```
+    #[must_use]
+    pub fn resampled(&self, count: u32) -> Vec<usize> {
+        let mut draws = self.shares.iter().enumerate();
+        let mut draw = 0;
+        let mut sum = 0.0;
+        let places = (0..count).map(|place| (f64::from(place) + 0.5) / f64::from(count));
+        places
+            .map(|place| {
+                while sum < place
+                    && let Some((next, share)) = draws.next()
+                {
+                    sum += share;
+                    // Rounding may leave the sum short of the last place: one that counts.
+                    if *share > 0.0 {
+                        draw = next;
+                    }
+                }
+                draw
+            })
+            .collect()
+    }
+
     /// The mean and the variance of a figure of each draw.
     #[must_use]
     pub fn mean_and_variance(&self, figures: &[f64]) -> (f64, f64) {
@@ -116,5 +148,27 @@ mod tests {
             assert!((mean - 1.5).abs() < 1e-12 && (variance - 0.5).abs() < 1e-12);
         }
         assert!((Weights::equal(8).effective - 8.0).abs() < 1e-12);
+    }
+
+    /// Each draw comes as often as its share of them says, but for less than one.
+    #[test]
+    fn draws_come_as_often_as_they_count() {
+        let logs: Vec<f64> = (0..200_u32).map(|draw| -0.02 * f64::from(draw)).collect();
+        let weights = Weights::of(&logs, 1.0);
+        for count in [1, 7, 40, 1000] {
+            let drawn = weights.resampled(count);
+            assert_eq!(drawn.len(), count as usize);
+            for (draw, share) in weights.shares.iter().enumerate() {
+                let times = drawn.iter().filter(|one| **one == draw).count();
+                let times = f64::from(u32::try_from(times).expect("a thousand at most"));
+                let off = times - share * f64::from(count);
+                assert!(
+                    off.abs() < 1.0 + 1e-9,
+                    "{draw}: {times}, {share} of {count}"
+                );
+            }
+        }
+        let all: Vec<usize> = (0..8).collect();
+        assert_eq!(Weights::equal(8).resampled(8), all);
     }
 }

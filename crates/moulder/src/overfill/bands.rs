@@ -8,6 +8,7 @@ use crate::bands::Band;
 use crate::bed::Bed;
 use crate::blocks::in_blocks;
 use crate::course;
+use crate::discrepancy::Discrepancy;
 use crate::draw::Draw;
 use crate::forecast::{ForecastError, days_to_month, until_it_fits, weather_of};
 use crate::material::Material;
@@ -68,7 +69,8 @@ pub fn overfill_bands(
         &|number| {
             let sample = Sample::of(bed, &unknowns, draws.seed, number);
             let material = drawn_material(bed, material, &unknowns, draws.seed, number);
-            until_it_fits(&sample, &|sample| heap(sample, &material, middle))
+            let off = Discrepancy::of(draws.seed, number, middle.months);
+            until_it_fits(&sample, &|sample| heap(sample, &material, middle, &off))
         },
         &mut |heap: &Heap| {
             let figures = [heap.more_m3, heap.more_m, heap.above_rim_m];
@@ -85,14 +87,19 @@ pub fn overfill_bands(
     }))
 }
 
-/// The heap that one draw needs.
-fn heap(sample: &Sample, material: &Material, middle: &Overfill) -> Result<Heap, ForecastError> {
+/// The heap that one draw needs, with laws that are off by that.
+fn heap(
+    sample: &Sample,
+    material: &Material,
+    middle: &Overfill,
+    off: &Discrepancy,
+) -> Result<Heap, ForecastError> {
     let (bed, draw) = (sample.bed(), Draw::Of(sample));
     let rim_m = bed.rim_m.unwrap_or_default() + bed.trench_m;
     let weather = weather_of(bed, days_to_month(bed.filled, middle.months), draw);
     let below_m = |more_m3: f64| -> Result<[f64; 2], ForecastError> {
         let bed = heaped(bed, material, more_m3);
-        let mut heights = Heights::default();
+        let mut heights = Heights::of(off);
         course::run(
             &bed,
             weather.clone(),

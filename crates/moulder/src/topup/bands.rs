@@ -3,7 +3,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::draw::{Drawn, drawn_material, topped, unknowns};
+use super::believed::Believed;
+use super::draw::{Drawn, drawn_material, plan_of_draw, topped, unknowns};
 use super::tallies::{BedTally, YearsTally};
 use super::{TopUps, Wish, plan_topups};
 use crate::bands::Band;
@@ -102,6 +103,11 @@ pub struct TopUpBands {
     pub seed: u64,
     /// How many draws.
     pub draws: u32,
+    /// How many readings of the document they agree with; 0 where there are none, or where
+    /// they were passed over.
+    pub readings: u32,
+    /// Whether readings were passed over, since they contradict all that was believed.
+    pub readings_contradict: bool,
     /// Every top-up that comes in any of them.
     pub list: Vec<TopUpBand>,
     /// Share of the draws in which there is any.
@@ -119,11 +125,11 @@ pub struct TopUpBands {
 }
 
 /// Plans the top-ups of a bed with bands: the middle line of [`plan_topups`], and where
-/// four in five draws lie.
+/// four in five draws lie. For one that a tape was held to see [`topups_of_all`].
 ///
 /// # Errors
 ///
-/// As [`plan_topups`], and too many draws.
+/// As [`topups_of_all`].
 ///
 /// # Examples
 ///
@@ -175,55 +181,75 @@ pub fn topups_with_bands(
     draws: Draws,
     watcher: &mut dyn Watcher,
 ) -> Result<TopUps, ForecastError> {
-    if draws.count == 0 {
-        return plan_topups(bed, wish, watcher);
-    }
-    let mut topups = plan_topups(bed, wish, &mut Unwatched)?;
     let (beds, wishes) = (core::slice::from_ref(bed), core::slice::from_ref(wish));
-    topups.bands = bands_of_all(beds, wishes, draws, watcher)?.pop();
-    Ok(topups)
+    let mut told = topups_of_all(beds, wishes, draws, watcher)?;
+    // One bed, one plan.
+    Ok(told.swap_remove(0))
 }
 
-/// The bands of beds that are planned together, with a wish for each.
+/// The top-ups of beds that are planned together, with a wish for each, and their bands;
+/// without draws the middle line alone.
 ///
 /// A draw gives all beds the same figures where they share them, and the same weather;
 /// what they come to together is added up within each draw. Beds that are counted as
 /// alike are the same in each.
 ///
+/// Where a tape was held to a bed, its draws are those that agree with the
+/// [readings](crate::bed::Bed::readings), as in a [`fit`](crate::fit::fit), and nothing is
+/// planned before the last of them. In place of the middle line, which knows nothing of a
+/// tape, stands the draw that takes the middle volume. Such a bed shares no figures with
+/// others within a draw, for others may agree with its readings. Readings that contradict
+/// all that was believed are passed over.
+///
 /// # Errors
 ///
-/// No draw at all or too many, a mound without room for its layers, or a watcher that
-/// stops it.
-pub fn bands_of_all(
+/// Too many draws, a mound without room for its layers, or a watcher that stops it.
+pub fn topups_of_all(
     beds: &[Bed],
     wishes: &[Wish],
     draws: Draws,
     watcher: &mut dyn Watcher,
-) -> Result<Vec<TopUpBands>, ForecastError> {
+) -> Result<Vec<TopUps>, ForecastError> {
+    let each = || beds.iter().zip(wishes);
+    if draws.count == 0 {
+        return each()
+            .map(|(bed, wish)| plan_topups(bed, wish, watcher))
+            .collect();
+    }
     let materials: Vec<_> = wishes.iter().map(|wish| &wish.material).collect();
     let unknowns = unknowns(beds, &materials);
-    let each = || beds.iter().zip(wishes);
+    let believed = each()
+        .map(|(bed, wish)| Believed::of(bed, &unknowns, wish.months, draws, watcher))
+        .collect::<Result<Vec<Believed>, ForecastError>>()?;
+    // A bed and a wish for it as they may be in a draw.
+    let drawn = |bed: &Bed, wish: &Wish, number: u32| {
+        let sample = Sample::of(bed, &unknowns, draws.seed, number);
+        let mut wish = wish.clone();
+        wish.material = drawn_material(bed, &wish.material, &unknowns, draws.seed, number);
+        (sample, wish)
+    };
     let mut own: Vec<BedTally> = each()
         .map(|(bed, wish)| BedTally::of(bed, wish, draws.count))
         .collect();
+    let mut laid_m3: Vec<Vec<f64>> = beds.iter().map(|_| Vec::new()).collect();
     let mut together = YearsTally::of(each(), draws.count);
     in_blocks(
         draws,
         watcher,
-        &|number| -> Result<Vec<Drawn>, ForecastError> {
+        &|place| -> Result<Vec<Drawn>, ForecastError> {
             each()
-                .map(|(bed, wish)| {
-                    let sample = Sample::of(bed, &unknowns, draws.seed, number);
-                    let mut wish = wish.clone();
-                    wish.material =
-                        drawn_material(bed, &wish.material, &unknowns, draws.seed, number);
-                    topped(&sample, &wish)
+                .zip(&believed)
+                .filter_map(|(of, believed)| Some((of, believed.draw(place)?)))
+                .map(|((bed, wish), (number, off))| {
+                    let (sample, wish) = drawn(bed, wish, *number);
+                    topped(&sample, &wish, off)
                 })
                 .collect()
         },
         &mut |drawn| {
-            for (tally, drawn) in own.iter_mut().zip(drawn) {
+            for ((tally, laid_m3), drawn) in own.iter_mut().zip(&mut laid_m3).zip(drawn) {
                 tally.add(drawn);
+                laid_m3.push(drawn.list.iter().map(|topup| topup.laid_m3).sum());
             }
             let counts = beds.iter().map(|bed| bed.count);
             together.add(counts.zip(drawn.iter().map(|drawn| drawn.list.as_slice())));
@@ -234,8 +260,26 @@ pub fn bands_of_all(
         years: together.years(),
         all: together.all(),
     };
-    Ok(own
-        .iter()
-        .map(|tally| tally.bands(draws, &together))
-        .collect())
+    let told = each().zip(&believed).zip(own.iter().zip(&laid_m3));
+    told.map(|(((bed, wish), believed), (tally, laid_m3))| {
+        let middle = believed.draw(middle_of(laid_m3));
+        let mut topups = match middle.filter(|_| believed.readings > 0) {
+            Some((number, off)) => {
+                let (sample, wish) = drawn(bed, wish, *number);
+                plan_of_draw(&sample, &wish, off)?
+            }
+            None => plan_topups(bed, wish, &mut Unwatched)?,
+        };
+        topups.bands = Some(tally.bands(draws, believed, &together));
+        Ok(topups)
+    })
+    .collect()
+}
+
+/// The place of the figure that half of them lie below, the lower of two.
+fn middle_of(figures: &[f64]) -> u32 {
+    let mut places: Vec<usize> = (0..figures.len()).collect();
+    places.sort_by(|one, other| figures[*one].total_cmp(&figures[*other]));
+    let middle = places.get(places.len().saturating_sub(1) / 2);
+    middle.map_or(0, |place| u32::try_from(*place).unwrap_or(0))
 }

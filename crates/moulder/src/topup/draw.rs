@@ -1,9 +1,10 @@
 //! The top-ups of one possible truth about a bed.
 
 use super::planner::{Heights, Topped, laid_layer, target_m, top_up};
-use super::{TopUp, Wish};
+use super::{TopUp, TopUps, Wish, plan};
 use crate::bed::Bed;
 use crate::course;
+use crate::discrepancy::Discrepancy;
 use crate::draw::Draw;
 use crate::forecast::{ForecastError, days_to_month, until_it_fits, weather_of};
 use crate::material::Material;
@@ -53,24 +54,45 @@ fn stock(bed: &Bed, material: &Material) -> Bed {
     stock
 }
 
-/// Tops a sample of a bed up, under its own years.
+/// The whole plan of one draw, as [`super::plan_topups`] tells that of the middle line.
+///
+/// # Errors
+///
+/// As [`topped`].
+pub(crate) fn plan_of_draw(
+    sample: &Sample,
+    wish: &Wish,
+    off: &Discrepancy,
+) -> Result<TopUps, ForecastError> {
+    until_it_fits(sample, &|sample| {
+        let (bed, draw) = (sample.bed(), Draw::Of(sample));
+        let weather = weather_of(bed, days_to_month(bed.filled, wish.months), draw);
+        plan(bed, wish, weather, (draw, off), &mut Unwatched)
+    })
+}
+
+/// Tops a sample of a bed up, under its own years, with laws that are off by that.
 ///
 /// A mound comes back to the height it had on the day of filling in this draw.
 ///
 /// # Errors
 ///
 /// A mound without room for its layers even with little of each.
-pub(crate) fn topped(sample: &Sample, wish: &Wish) -> Result<Drawn, ForecastError> {
+pub(crate) fn topped(
+    sample: &Sample,
+    wish: &Wish,
+    off: &Discrepancy,
+) -> Result<Drawn, ForecastError> {
     until_it_fits(sample, &|sample| {
         let (bed, draw) = (sample.bed(), Draw::Of(sample));
         let weather = weather_of(bed, days_to_month(bed.filled, wish.months), draw);
-        let mut first = Heights::default();
+        let mut first = Heights::of(off);
         if bed.rim_m.is_none() {
             course::run(bed, weather.clone(), draw, 0, draw.schedule(), &mut first)?;
         }
         let target_m = target_m(bed, &first);
         let Topped { list, end_m, .. } =
-            top_up(bed, wish, target_m, weather, draw, &mut Unwatched)?;
+            top_up(bed, wish, target_m, weather, (draw, off), &mut Unwatched)?;
         Ok(Drawn {
             list,
             below_at_end_m: target_m - end_m,

@@ -8,6 +8,7 @@ use moulder_solve::snapshot::Snapshot;
 use super::{Policy, TopUp, Wish};
 use crate::bed::{Amount, Bed, Ingredient, Layer, Measured};
 use crate::course::{self, Follower, Laid, Stand};
+use crate::discrepancy::{Discrepancy, Straying};
 use crate::draw::Draw;
 use crate::forecast::{ForecastError, growing_layers, month_day};
 use crate::material::{Class, Material, wet_share};
@@ -35,7 +36,7 @@ pub(super) fn top_up(
     wish: &Wish,
     target_m: f64,
     weather: Weather,
-    draw: Draw<'_>,
+    (draw, off): (Draw<'_>, &Discrepancy),
     watcher: &mut dyn Watcher,
 ) -> Result<Topped, ForecastError> {
     let mut planner = Planner {
@@ -49,7 +50,7 @@ pub(super) fn top_up(
         list: Vec::new(),
         own: Vec::new(),
         raised_m: 0.0,
-        heights: Heights::default(),
+        heights: Heights::of(off),
         watcher,
     };
     course::run(
@@ -75,23 +76,59 @@ pub(super) fn top_up(
 
 /// The height over its foot that a bed comes back to: the rim, or the height on the day
 /// of filling; m.
-pub(super) fn target_m(bed: &Bed, heights: &Heights) -> f64 {
+pub(super) fn target_m(bed: &Bed, heights: &Heights<'_>) -> f64 {
     bed.rim_m
         .map_or_else(|| heights.start_m(), |rim_m| rim_m + bed.trench_m)
 }
 
-/// Heights of a bed by month, and its layers in the end.
-#[derive(Default)]
-pub(crate) struct Heights {
+/// Heights of a bed by month as they are seen, and its layers in the end.
+pub(crate) struct Heights<'a> {
+    straying: Straying<'a>,
     /// Over its foot, day zero first; m.
-    pub(crate) months: Vec<f64>,
+    months: Vec<f64>,
+    /// The height before anything was laid on, and by how much that has raised the surface,
+    /// by the laws; m.
+    first_m: Option<f64>,
+    raised_m: f64,
     layers_m: Vec<f64>,
 }
 
-impl Heights {
+impl<'a> Heights<'a> {
+    /// Of a bed whose laws are off by that.
+    pub(crate) fn of(off: &'a Discrepancy) -> Self {
+        Self {
+            straying: Straying::of(off),
+            months: Vec::new(),
+            first_m: None,
+            raised_m: 0.0,
+            layers_m: Vec::new(),
+        }
+    }
+
+    /// At the end of a month, before anything is laid on.
+    fn month_end(&mut self, now: &Snapshot) {
+        let first_m = *self.first_m.get_or_insert(now.height_m);
+        self.straying
+            .month_end(first_m + self.raised_m - now.height_m);
+    }
+
+    fn raised(&mut self, laid: &Laid) {
+        self.raised_m += laid.after_m - laid.before_m;
+    }
+
+    /// Where the surface is that the laws put there; m over the foot.
+    fn seen_m(&self, by_laws_m: f64) -> f64 {
+        by_laws_m - self.straying.further_m()
+    }
+
+    /// At the end of a month, after all that was laid on.
     fn note(&mut self, now: &Snapshot) {
-        self.months.push(now.height_m);
+        self.months.push(self.seen_m(now.height_m));
         self.layers_m = now.layers.iter().map(|layer| layer.thickness_m).collect();
+    }
+
+    pub(crate) fn months(&self) -> &[f64] {
+        &self.months
     }
 
     pub(crate) fn start_m(&self) -> f64 {
@@ -107,7 +144,16 @@ impl Heights {
     }
 }
 
-impl Follower for Heights {
+impl Follower for Heights<'_> {
+    fn due(&mut self, _month: u32, now: &Snapshot) -> Vec<Layer> {
+        self.month_end(now);
+        Vec::new()
+    }
+
+    fn laid(&mut self, _on: Date, _layer: &Layer, laid: &Laid) {
+        self.raised(laid);
+    }
+
     fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
         self.note(&stand.now);
         Ok(())
@@ -146,14 +192,14 @@ struct Planner<'a> {
     /// The layers that the top-ups made, and how thick they were laid; m.
     own: Vec<(usize, f64)>,
     raised_m: f64,
-    heights: Heights,
+    heights: Heights<'a>,
     watcher: &'a mut dyn Watcher,
 }
 
 impl Planner<'_> {
     /// By how much the surface should rise now; m.
     fn wanted_m(&self, month: u32, now: &Snapshot) -> f64 {
-        let below_m = self.target_m - now.height_m;
+        let below_m = self.target_m - self.heights.seen_m(now.height_m);
         let wanted_m = match &self.wish.policy {
             Policy::Months(months) => {
                 let number = month_day(self.bed.filled, month).month().unsigned_abs();
@@ -176,8 +222,11 @@ impl Planner<'_> {
                 least_m - soil_m
             }
         };
-        // On the day of filling nothing is due yet.
-        if month == 0 { 0.0 } else { wanted_m }
+        // On the day of filling nothing is due yet, nor before a tape was last held to it:
+        // what was laid on by then is in the document.
+        let day = month_day(self.bed.filled, month);
+        let is_past = self.bed.readings.last().is_some_and(|last| day <= last.on);
+        if month == 0 || is_past { 0.0 } else { wanted_m }
     }
 
     /// What is laid on and bought for a rise of so much.
@@ -235,6 +284,7 @@ impl Planner<'_> {
 
 impl Follower for Planner<'_> {
     fn due(&mut self, month: u32, now: &Snapshot) -> Vec<Layer> {
+        self.heights.month_end(now);
         let wanted_m = self.wanted_m(month, now);
         if wanted_m < LEAST_M {
             return Vec::new();
@@ -242,7 +292,7 @@ impl Follower for Planner<'_> {
         let due = self.decide(month, wanted_m, now);
         if due.laid_m3 <= 0.0 {
             // Nothing could be had: that is worth a line as well.
-            let below_m = self.target_m - now.height_m;
+            let below_m = self.target_m - self.heights.seen_m(now.height_m);
             self.list.push(TopUp {
                 month,
                 date: month_day(self.bed.filled, month).to_string(),
@@ -265,6 +315,7 @@ impl Follower for Planner<'_> {
 
     fn laid(&mut self, on: Date, layer: &Layer, laid: &Laid) {
         self.layers.push(layer.clone());
+        self.heights.raised(laid);
         // What the document adds is laid on after it, and is none of ours.
         let Some(due) = self.due.take() else {
             return;
@@ -277,8 +328,8 @@ impl Follower for Planner<'_> {
             month: due.month,
             date: on.to_string(),
             order_by: (due.bought > 0).then(|| on.saturating_sub(lead).to_string()),
-            below_before_m: self.target_m - laid.before_m,
-            below_after_m: self.target_m - laid.after_m,
+            below_before_m: self.target_m - self.heights.seen_m(laid.before_m),
+            below_after_m: self.target_m - self.heights.seen_m(laid.after_m),
             laid_m3: due.laid_m3,
             laid_kg: laid.wet_kg,
             bought: due.bought,

@@ -6,6 +6,7 @@ use jiff::civil::Date;
 use jiff::{Span, ToSpan};
 
 use super::bands::{DateBand, Sums, Together, TopUpBand, TopUpBands, YearOfTopUps};
+use super::believed::Believed;
 use super::draw::Drawn;
 use super::{Policy, TopUp, Wish};
 use crate::bed::Bed;
@@ -217,13 +218,20 @@ impl BedTally {
         self.below_at_end_m.add(drawn.below_at_end_m);
     }
 
-    pub(super) fn bands(&self, draws: Draws, together: &Together) -> TopUpBands {
+    pub(super) fn bands(
+        &self,
+        draws: Draws,
+        believed: &Believed,
+        together: &Together,
+    ) -> TopUpBands {
         let come = self.lines.values().filter(|line| line.comes > 0);
         let list = (1..).zip(come);
         let list = list.map(|(number, line)| self.line(number, line)).collect();
         TopUpBands {
             seed: draws.seed,
             draws: draws.count,
+            readings: believed.readings,
+            readings_contradict: believed.is_contradicted,
             list,
             chance_of_any: f64::from(self.any) / f64::from(self.draws),
             times: self.times.band(),

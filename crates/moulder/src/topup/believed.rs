@@ -1,0 +1,90 @@
+//! The draws of a bed that are believed: all alike, or those that its readings leave.
+
+use jiff::civil::Date;
+
+use crate::bed::Bed;
+use crate::discrepancy::Discrepancy;
+use crate::ensemble::Ensemble;
+use crate::fit::{Fitting, Weighed, months_to};
+use crate::forecast::ForecastError;
+use crate::uncertain::Draws;
+use crate::unknowns::Unknowns;
+use crate::watcher::Watcher;
+
+/// The draws by which a bed is planned for.
+pub(crate) struct Believed {
+    /// The number of each, and by how much its laws are off.
+    draws: Vec<(u32, Discrepancy)>,
+    /// How many readings they agree with; 0 for a bed that nobody measured.
+    pub(crate) readings: u32,
+    /// Whether readings were passed over, since they contradict what was believed.
+    pub(crate) is_contradicted: bool,
+}
+
+impl Believed {
+    /// The draws of a bed for so many months. Where a tape was held to it, many are weighed
+    /// by the readings as a [`fit`](crate::fit::fit) does, and as many as were asked for are
+    /// taken of what is left, each as often as it counts.
+    ///
+    /// # Errors
+    ///
+    /// As [`fit`](crate::fit::fit).
+    pub(crate) fn of(
+        bed: &Bed,
+        unknowns: &Unknowns,
+        months: u32,
+        draws: Draws,
+        watcher: &mut dyn Watcher,
+    ) -> Result<Self, ForecastError> {
+        let Draws { count, seed, .. } = draws;
+        let Some(last) = bed.readings.last() else {
+            return Ok(Self::unmeasured(months, draws));
+        };
+        let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
+        let until = months_to(bed.filled, last.on)?;
+        let ensemble = Ensemble::of_unknowns(
+            bed,
+            unknowns.clone(),
+            [until, months.max(until)],
+            &days,
+            (Fitting::default().draws.max(count), seed),
+            watcher,
+        )?;
+        let Weighed {
+            after, agreement, ..
+        } = Weighed::of(ensemble, watcher)?;
+        if agreement.contradicts {
+            return Ok(Self {
+                is_contradicted: true,
+                ..Self::unmeasured(months, draws)
+            });
+        }
+        let left = after.weights().resampled(count).into_iter();
+        let draws = left.filter_map(|draw| {
+            let off = after.offs().get(draw)?.clone();
+            Some((u32::try_from(draw).ok()?, off))
+        });
+        Ok(Self {
+            draws: draws.collect(),
+            readings: u32::try_from(bed.readings.len()).unwrap_or(u32::MAX),
+            is_contradicted: false,
+        })
+    }
+
+    /// The draws as they come.
+    fn unmeasured(months: u32, draws: Draws) -> Self {
+        let each = 0..draws.count;
+        Self {
+            draws: each
+                .map(|number| (number, Discrepancy::of(draws.seed, number, months)))
+                .collect(),
+            readings: 0,
+            is_contradicted: false,
+        }
+    }
+
+    /// The draw of that place: its number, and by how much its laws are off.
+    pub(crate) fn draw(&self, place: u32) -> Option<&(u32, Discrepancy)> {
+        self.draws.get(place as usize)
+    }
+}
