@@ -285,7 +285,7 @@ pub static FILE: Section = Section {
             "reading",
             Kind::Sections(&READING, limit::READINGS),
             "none",
-            "What a tape said later: moulder fit uses it.",
+            "What a tape said later: moulder fit and topup use it.",
             "[[reading]]",
         ),
         optional(
