@@ -10,6 +10,7 @@
 mod closed_form;
 mod dopri5;
 mod kernel;
+mod level;
 mod problem;
 mod quadrature;
 
@@ -19,6 +20,7 @@ use std::time::Instant;
 use closed_form::{ClosedForm, off_by};
 use dopri5::Tolerance;
 use kernel::Kernel;
+use level::Level;
 use problem::{ACCURACY, Draw, MONTHS};
 
 /// Draws side by side in a batch.
@@ -27,9 +29,8 @@ const LANES: usize = 8;
 /// How much is run.
 struct Plan {
     draws: usize,
-    repetitions: usize,
-    /// Forecasts of the one bed in each repetition.
-    forecasts: usize,
+    /// Turns for each side.
+    turns: usize,
 }
 
 impl Plan {
@@ -37,54 +38,69 @@ impl Plan {
         if std::env::args().any(|argument| argument == "--smoke") {
             Self {
                 draws: 200,
-                repetitions: 3,
-                forecasts: 20,
+                turns: 3,
             }
         } else {
             Self {
                 draws: 10_000,
-                repetitions: 9,
-                forecasts: 500,
+                turns: 120,
             }
         }
     }
 }
 
-/// Times of one side, per forecast; microseconds.
+/// Draws of a batch that the solver works out in a turn; of the one bed as many forecasts.
+const PER_TURN: usize = 200;
+/// The kernel does its turn so many times, or a turn would be too short to time.
+const AGAIN: u32 = 20;
+
+/// Times of both sides, per forecast; microseconds.
 struct Times {
-    median: f64,
-    least: f64,
+    ours: Vec<f64>,
+    theirs: Vec<f64>,
 }
 
 impl Times {
-    fn of(mut seconds: Vec<f64>, forecasts: usize) -> Self {
-        seconds.sort_by(f64::total_cmp);
-        let count = u32::try_from(forecasts).expect("a few thousand forecasts");
-        let per_forecast = |seconds: f64| 1e6 * seconds / f64::from(count);
-        Self {
-            median: per_forecast(seconds[seconds.len() / 2]),
-            least: per_forecast(seconds[0]),
-        }
+    /// The middle of how many times as long they take, turn by turn.
+    fn ratio(&self) -> f64 {
+        let pairs = self.ours.iter().zip(&self.theirs);
+        median(
+            &pairs
+                .map(|(ours, theirs)| theirs / ours)
+                .collect::<Vec<_>>(),
+        )
     }
 }
 
+fn median(times: &[f64]) -> f64 {
+    let mut sorted = times.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted[sorted.len() / 2]
+}
+
+fn least(times: &[f64]) -> f64 {
+    times.iter().copied().fold(f64::INFINITY, f64::min)
+}
+
 /// Runs both sides turn by turn, so that a change of the machine's pace meets both.
-fn race(
-    plan: &Plan,
-    forecasts: usize,
-    mut ours: impl FnMut(),
-    mut theirs: impl FnMut(),
-) -> [Times; 2] {
-    let mut seconds = [Vec::new(), Vec::new()];
-    for _ in 0..plan.repetitions {
+fn race(turns: usize, mut ours: impl FnMut(usize), mut theirs: impl FnMut(usize)) -> Times {
+    let per_forecast = |start: Instant, times: u32| {
+        let count = times * u32::try_from(PER_TURN).expect("a few hundred");
+        1e6 * start.elapsed().as_secs_f64() / f64::from(count)
+    };
+    let mut times = Times {
+        ours: Vec::new(),
+        theirs: Vec::new(),
+    };
+    for turn in 0..turns {
         let start = Instant::now();
-        ours();
-        seconds[0].push(start.elapsed().as_secs_f64());
+        (0..AGAIN).for_each(|_| ours(turn));
+        times.ours.push(per_forecast(start, AGAIN));
         let start = Instant::now();
-        theirs();
-        seconds[1].push(start.elapsed().as_secs_f64());
+        theirs(turn);
+        times.theirs.push(per_forecast(start, 1));
     }
-    seconds.map(|seconds| Times::of(seconds, forecasts))
+    times
 }
 
 fn main() {
@@ -97,38 +113,49 @@ fn main() {
         .collect();
     let kernel = Kernel::new();
 
+    // In each turn other draws of the batch, all in their time.
+    let of_turn = |turn: usize| {
+        let groups = draws.chunks_exact(PER_TURN);
+        let turn = turn % groups.len();
+        black_box(&draws[turn * PER_TURN..][..PER_TURN])
+    };
+    let nominal = draws[0];
+    let one_bed = || (0..PER_TURN).map(|_| black_box(&nominal));
+
     let (one, one_off) = loosest(&draws[..1], &exact[..1]);
-    let one_kernel_off = kernel_off::<1>(&kernel, &draws[..1], &exact[..1]);
+    let one_kernel_off = bed_off(&kernel, &nominal, &exact[0]);
     let one_times = race(
-        &plan,
-        plan.forecasts,
-        || (0..plan.forecasts).for_each(|_| forecast::<1>(&kernel, black_box(&draws[..1]))),
-        || (0..plan.forecasts).for_each(|_| solve(black_box(&draws[..1]), one)),
+        plan.turns,
+        |_| one_bed().for_each(|draw| forecast_bed(&kernel, draw)),
+        |_| one_bed().for_each(|draw| solve(&[*draw], one)),
     );
 
     let (batch, batch_off) = loosest(&draws, &exact);
-    let batch_kernel_off = kernel_off::<LANES>(&kernel, &draws, &exact);
+    let batch_kernel_off = draws_off(&kernel, &draws, &exact);
     let batch_times = race(
-        &plan,
-        plan.draws,
-        || forecast::<LANES>(&kernel, black_box(&draws)),
-        || solve(black_box(&draws), batch),
+        plan.turns,
+        |turn| forecast_draws(&kernel, Level::Best, of_turn(turn)),
+        |turn| solve(of_turn(turn), batch),
+    );
+    let plain_times = race(
+        plan.turns,
+        |turn| forecast_draws(&kernel, Level::Baseline, of_turn(turn)),
+        |turn| solve(of_turn(turn), batch),
     );
 
     println!("BED20, 20 years by months, one core; microseconds per forecast");
     println!(
-        "{:<34}{:>10}{:>10}{:>12}{:>8}",
+        "{:<42}{:>10}{:>10}{:>12}{:>8}",
         "", "median", "least", "off by", "ratio"
     );
-    print_pair("one bed", 1, &one_times, [one_kernel_off, one_off], one);
+    let side = "its layers side by side";
+    print_pair("one bed", side, &one_times, [one_kernel_off, one_off], one);
     let name = format!("batch of {}", plan.draws);
-    print_pair(
-        &name,
-        LANES,
-        &batch_times,
-        [batch_kernel_off, batch_off],
-        batch,
-    );
+    let offs = [batch_kernel_off, batch_off];
+    let side = format!("{LANES} draws side by side");
+    print_pair(&name, &side, &batch_times, offs, batch);
+    let side = format!("{LANES}, no more than any processor has");
+    print_pair(&name, &side, &plain_times, offs, batch);
 
     for off in [one_kernel_off, one_off, batch_kernel_off, batch_off] {
         assert!(
@@ -138,21 +165,18 @@ fn main() {
     }
 }
 
-fn print_pair(name: &str, lanes: usize, times: &[Times; 2], off: [f64; 2], tolerance: Tolerance) {
-    let ratio = times[1].median / times[0].median;
+fn print_pair(name: &str, side: &str, times: &Times, off: [f64; 2], tolerance: Tolerance) {
     println!("{name}");
-    let ours = format!("  moulder kernel, {lanes} side by side");
     let theirs = format!(
-        "  Dopri5, {:.0e} and {:.0e} kg",
+        "Dopri5, {:.0e} and {:.0e} kg",
         tolerance.relative, tolerance.absolute
     );
-    for ((side, times), (off, ratio)) in [ours, theirs]
-        .iter()
-        .zip(times)
-        .zip([(off[0], format!("{ratio:.1}")), (off[1], String::new())])
-    {
-        let Times { median, least } = times;
-        println!("{side:<34}{median:>10.1}{least:>10.1}{off:>12.1e}{ratio:>8}");
+    for (side, times, off, ratio) in [
+        (side, &times.ours, off[0], format!("{:.1}", times.ratio())),
+        (&theirs, &times.theirs, off[1], String::new()),
+    ] {
+        let (median, least) = (median(times), least(times));
+        println!("  {side:<40}{median:>10.2}{least:>10.2}{off:>12.1e}{ratio:>8}");
     }
 }
 
@@ -161,19 +185,31 @@ fn lanes<const L: usize>(group: &[Draw]) -> [Draw; L] {
     core::array::from_fn(|lane| group[lane.min(group.len() - 1)])
 }
 
-fn forecast<const L: usize>(kernel: &Kernel, draws: &[Draw]) {
-    let mut totals = [[0.0; L]; MONTHS];
-    for group in draws.chunks(L) {
-        kernel.totals_kg(&lanes::<L>(group), &mut totals);
+fn forecast_bed(kernel: &Kernel, draw: &Draw) {
+    let mut totals = [0.0; MONTHS];
+    kernel.totals_of_bed_kg(Level::Best, draw, &mut totals);
+    black_box(&totals);
+}
+
+fn forecast_draws(kernel: &Kernel, level: Level, draws: &[Draw]) {
+    let mut totals = [[0.0; LANES]; MONTHS];
+    for group in draws.chunks(LANES) {
+        kernel.totals_of_draws_kg(level, &lanes(group), &mut totals);
         black_box(&totals);
     }
 }
 
-fn kernel_off<const L: usize>(kernel: &Kernel, draws: &[Draw], exact: &[Vec<f64>]) -> f64 {
-    let mut totals = [[0.0; L]; MONTHS];
+fn bed_off(kernel: &Kernel, draw: &Draw, exact: &[f64]) -> f64 {
+    let mut totals = [0.0; MONTHS];
+    kernel.totals_of_bed_kg(Level::Best, draw, &mut totals);
+    off_by(&totals, exact)
+}
+
+fn draws_off(kernel: &Kernel, draws: &[Draw], exact: &[Vec<f64>]) -> f64 {
+    let mut totals = [[0.0; LANES]; MONTHS];
     let mut worst = 0.0_f64;
-    for (group, exact) in draws.chunks(L).zip(exact.chunks(L)) {
-        kernel.totals_kg(&lanes::<L>(group), &mut totals);
+    for (group, exact) in draws.chunks(LANES).zip(exact.chunks(LANES)) {
+        kernel.totals_of_draws_kg(Level::Best, &lanes(group), &mut totals);
         for (lane, exact) in exact.iter().enumerate() {
             worst = worst.max(off_by(&totals.map(|total| total[lane]), exact));
         }
