@@ -104,8 +104,8 @@ impl<const L: usize> HumusStep<L> {
             mean: [0.0; L],
             made: [0.0; L],
         };
-        for lane in 0..L {
-            let a = pool.rate_per_day[lane] * days[lane];
+        for (lane, days) in days.iter().enumerate() {
+            let a = pool.rate_per_day[lane] * days;
             // e^-a = e^-b e^-(a-b): one exponential serves the pool and its humus.
             let (left, mean) = decay_and_mean(a - self.loss[lane]);
             of_pool.left[lane] = left;
@@ -119,13 +119,13 @@ impl<const L: usize> HumusStep<L> {
     /// [`HumusStep::of_pool`] gave in a step of the same rate and days.
     #[inline(always)]
     pub fn feed_again(&mut self, carbon_kg: &mut [f64; L], pool: &PoolStep<L>) {
-        for lane in 0..L {
-            let before = carbon_kg[lane];
+        for (lane, carbon_kg) in carbon_kg.iter_mut().enumerate() {
+            let before = *carbon_kg;
             let kept = before * self.kept[lane];
             let after = kept * pool.left[lane];
             self.gained[lane] += pool.made[lane] * kept * pool.mean[lane];
             self.rotted[lane] += before - after;
-            carbon_kg[lane] = after;
+            *carbon_kg = after;
         }
     }
 
