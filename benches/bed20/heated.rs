@@ -82,7 +82,10 @@ struct Span {
     /// The yearly wave by point and layer.
     waves: [[f64; LAYERS]; POINTS],
     cut: &'static Cut,
-    ends_month: bool,
+    /// The month that it ends, if it does.
+    ends: Option<usize>,
+    /// The month of the year that it is the whole of, in years after the first whole one.
+    like: Option<usize>,
 }
 
 /// All spans of the forecast, which all draws share.
@@ -92,6 +95,7 @@ pub(crate) struct Heated {
 
 impl Heated {
     pub(crate) fn new() -> Self {
+        let [.., last] = &CUTS;
         let mut spans = Vec::new();
         let mut start = 0.0;
         for month in 0..MONTHS {
@@ -103,7 +107,8 @@ impl Heated {
                     days: years * DAYS_PER_YEAR,
                     waves: NODES.map(|node| from_fn(|layer| wave(start + years * node, layer))),
                     cut,
-                    ends_month: step == cut.steps,
+                    ends: (step == cut.steps).then_some(month),
+                    like: (month >= last.from + 12).then_some(month % 12),
                 });
                 start += years;
             }
@@ -123,11 +128,16 @@ impl Kernel for Heated {
         let mut carbon = layers.start;
         let mut released = [0.0; L];
         let mut by_heat = [1.0; L];
-        let mut month = 0;
+        // Factors of the last twelve months.
+        let mut year = [[[0.0; L]; POINTS]; 12];
         for span in &self.spans {
             let mut unheated = [[0.0; L]; POINTS];
-            for (unheated, wave) in unheated.iter_mut().zip(&span.waves) {
-                *unheated = layers.factor(&spread(wave));
+            if let Some(month) = span.like {
+                unheated = year[month];
+            } else {
+                for (unheated, wave) in unheated.iter_mut().zip(&span.waves) {
+                    *unheated = layers.factor(&spread(wave));
+                }
             }
             let days = exposure_days(layers, span, &unheated, &carbon, &mut by_heat);
             let mut step = HumusStep::begin(&layers.humus_per_day, &days);
@@ -135,9 +145,9 @@ impl Kernel for Heated {
                 step.feed(carbon, pool, &days);
             }
             step.finish(&mut carbon.humus, &mut released);
-            if span.ends_month {
+            if let Some(month) = span.ends {
+                year[month % 12] = unheated;
                 tell(month, &carbon.total_kg());
-                month += 1;
             }
         }
     }

@@ -68,7 +68,7 @@ fn heated_lanes_and_levels_give_the_same_bits() {
     assert_same_bits(&Heated::new());
 }
 
-/// And so does the judge of the other problem.
+/// And so does the judge of the other problem here.
 #[test]
 fn the_plain_kernel_keeps_to_the_closed_form() {
     let draws = Draw::batch(64);
@@ -83,7 +83,7 @@ fn the_plain_kernel_keeps_to_the_closed_form() {
     }
 }
 
-/// And its judge keeps to a method of another order.
+/// And that judge keeps to a method of another order.
 #[test]
 fn the_heated_kernel_keeps_to_a_tight_solver() {
     let draws = Draw::batch(16);

@@ -82,8 +82,8 @@ impl<const HEATS: bool> Bed<HEATS> {
             for (layer, heat) in heats.iter_mut().enumerate() {
                 let carbon = &carbon[layer * SLOTS..][..SLOTS];
                 let mut lost = 0.0;
-                for pool in 0..POOLS {
-                    lost += self.rates[layer][pool] * carbon[pool];
+                for (rate, carbon) in self.rates[layer].iter().zip(carbon) {
+                    lost += rate * carbon;
                 }
                 let given_off = (1.0 - self.humified) * lost + self.humus_per_year * carbon[POOLS];
                 *heat = HEAT_PER_CO2 * given_off * factors[layer];
