@@ -1,35 +1,45 @@
 //! How much faster is the kernel than a general solver at the same accuracy?
 //!
-//! BED20: 20 years of a bed of five layers, four pools and humus each, at every
-//! month; one bed, and a batch of 10,000 draws (200 with `-- --smoke`). Both sides
-//! run on one core in one process, turn by turn. Total carbon must stay within 1e-6
-//! of the closed form at every month of every draw, or the bench fails; times are
-//! printed and never judged.
+//! BED20: 20 years of a bed of five layers, four pools and humus each, at every month;
+//! one bed, and a batch of 10,000 draws (200 with `-- --smoke`). BED20N: the same, with
+//! layers that rot warms. Both sides run on one core in one process, turn by turn; the
+//! solver is the method and tolerance of its library that needs the fewest evaluations.
+//! Total carbon must stay within 1e-6 of the exact course at every month of every draw, or
+//! the bench fails; times are printed and never judged.
 #![allow(clippy::print_stdout, reason = "a bench prints its table")]
 
 mod closed_form;
-mod dopri5;
+mod heated;
 mod kernel;
+mod layers;
+mod level;
+mod plain;
 mod problem;
 mod quadrature;
+mod race;
+mod solver;
 
 use std::hint::black_box;
-use std::time::Instant;
 
 use closed_form::{ClosedForm, off_by};
-use dopri5::Tolerance;
+use heated::Heated;
 use kernel::Kernel;
-use problem::{ACCURACY, Draw, MONTHS};
+use level::Level;
+use plain::Plain;
+use problem::{ACCURACY, Draw, MONTHS, Problem};
+use race::{PER_TURN, Times, least, median};
+use solver::{Method, Solver};
 
 /// Draws side by side in a batch.
 const LANES: usize = 8;
+/// Draws by which a solver is chosen, before all of them judge it.
+const TRIAL: usize = 1000;
 
 /// How much is run.
 struct Plan {
     draws: usize,
-    repetitions: usize,
-    /// Forecasts of the one bed in each repetition.
-    forecasts: usize,
+    /// Turns for each side.
+    turns: usize,
 }
 
 impl Plan {
@@ -37,123 +47,115 @@ impl Plan {
         if std::env::args().any(|argument| argument == "--smoke") {
             Self {
                 draws: 200,
-                repetitions: 3,
-                forecasts: 20,
+                turns: 3,
             }
         } else {
             Self {
                 draws: 10_000,
-                repetitions: 9,
-                forecasts: 500,
+                turns: 100,
             }
         }
     }
-}
-
-/// Times of one side, per forecast; microseconds.
-struct Times {
-    median: f64,
-    least: f64,
-}
-
-impl Times {
-    fn of(mut seconds: Vec<f64>, forecasts: usize) -> Self {
-        seconds.sort_by(f64::total_cmp);
-        let count = u32::try_from(forecasts).expect("a few thousand forecasts");
-        let per_forecast = |seconds: f64| 1e6 * seconds / f64::from(count);
-        Self {
-            median: per_forecast(seconds[seconds.len() / 2]),
-            least: per_forecast(seconds[0]),
-        }
-    }
-}
-
-/// Runs both sides turn by turn, so that a change of the machine's pace meets both.
-fn race(
-    plan: &Plan,
-    forecasts: usize,
-    mut ours: impl FnMut(),
-    mut theirs: impl FnMut(),
-) -> [Times; 2] {
-    let mut seconds = [Vec::new(), Vec::new()];
-    for _ in 0..plan.repetitions {
-        let start = Instant::now();
-        ours();
-        seconds[0].push(start.elapsed().as_secs_f64());
-        let start = Instant::now();
-        theirs();
-        seconds[1].push(start.elapsed().as_secs_f64());
-    }
-    seconds.map(|seconds| Times::of(seconds, forecasts))
 }
 
 fn main() {
     let plan = Plan::from_arguments();
     let draws = Draw::batch(plan.draws);
     let closed_form = ClosedForm::new();
-    let exact: Vec<Vec<f64>> = draws
+    let exact: Vec<_> = draws
         .iter()
         .map(|draw| closed_form.totals_kg(draw))
         .collect();
-    let kernel = Kernel::new();
-
-    let (one, one_off) = loosest(&draws[..1], &exact[..1]);
-    let one_kernel_off = kernel_off::<1>(&kernel, &draws[..1], &exact[..1]);
-    let one_times = race(
-        &plan,
-        plan.forecasts,
-        || (0..plan.forecasts).for_each(|_| forecast::<1>(&kernel, black_box(&draws[..1]))),
-        || (0..plan.forecasts).for_each(|_| solve(black_box(&draws[..1]), one)),
-    );
-
-    let (batch, batch_off) = loosest(&draws, &exact);
-    let batch_kernel_off = kernel_off::<LANES>(&kernel, &draws, &exact);
-    let batch_times = race(
-        &plan,
-        plan.draws,
-        || forecast::<LANES>(&kernel, black_box(&draws)),
-        || solve(black_box(&draws), batch),
-    );
-
     println!("BED20, 20 years by months, one core; microseconds per forecast");
+    compare(&plan, Problem::Plain, &Plain::new(), &draws, &exact);
+
+    let exact: Vec<_> = draws
+        .iter()
+        .map(|draw| {
+            let mut totals = [0.0; MONTHS];
+            let done = Solver::JUDGE.totals_kg(Problem::Heated, draw, &mut totals);
+            done.expect("the judge gets through");
+            totals.to_vec()
+        })
+        .collect();
+    println!();
+    println!("BED20N, the same, warmed by what rots");
+    compare(&plan, Problem::Heated, &Heated::new(), &draws, &exact);
+}
+
+/// Prints the table of a problem, and fails if a side is not accurate.
+fn compare(
+    plan: &Plan,
+    problem: Problem,
+    kernel: &impl Kernel,
+    draws: &[Draw],
+    exact: &[Vec<f64>],
+) {
     println!(
-        "{:<34}{:>10}{:>10}{:>12}{:>8}",
+        "{:<42}{:>10}{:>10}{:>12}{:>8}",
         "", "median", "least", "off by", "ratio"
     );
-    print_pair("one bed", 1, &one_times, [one_kernel_off, one_off], one);
-    let name = format!("batch of {}", plan.draws);
-    print_pair(
-        &name,
-        LANES,
-        &batch_times,
-        [batch_kernel_off, batch_off],
-        batch,
+    let nominal = draws[0];
+    let one_bed = || (0..PER_TURN).map(|_| black_box(&nominal));
+    let (solver, solver_off) = fewest_evaluations(problem, &draws[..1], &exact[..1]);
+    let off = bed_off(kernel, &nominal, &exact[0]);
+    let times = Times::of(
+        plan.turns,
+        |_| one_bed().for_each(|draw| forecast_bed(kernel, draw)),
+        |_| one_bed().for_each(|draw| solve(problem, solver, &[*draw])),
     );
+    println!("one bed");
+    print_side("its layers side by side", &times.ours, off, times.ratio());
+    print_solver(solver, &times, solver_off);
+    judge(&[off, solver_off]);
 
-    for off in [one_kernel_off, one_off, batch_kernel_off, batch_off] {
+    // In each turn other draws of the batch, all in their time.
+    let of_turn = |turn: usize| {
+        let groups = draws.chunks_exact(PER_TURN);
+        black_box(&draws[turn % groups.len() * PER_TURN..][..PER_TURN])
+    };
+    let (solver, solver_off) = fewest_evaluations(problem, draws, exact);
+    let off = draws_off(kernel, draws, exact);
+    println!("batch of {}", draws.len());
+    for (level, name) in [
+        (Level::Best, "draws side by side"),
+        (Level::Baseline, "of them, without AVX2"),
+    ] {
+        let times = Times::of(
+            plan.turns,
+            |turn| forecast_draws(kernel, level, of_turn(turn)),
+            |turn| solve(problem, solver, of_turn(turn)),
+        );
+        let name = format!("{LANES} {name}");
+        print_side(&name, &times.ours, off, times.ratio());
+        print_solver(solver, &times, solver_off);
+    }
+    judge(&[off, solver_off]);
+}
+
+fn judge(offs: &[f64]) {
+    for off in offs {
         assert!(
-            off <= ACCURACY,
+            *off <= ACCURACY,
             "a side is off by {off:e}, more than {ACCURACY:e}"
         );
     }
 }
 
-fn print_pair(name: &str, lanes: usize, times: &[Times; 2], off: [f64; 2], tolerance: Tolerance) {
-    let ratio = times[1].median / times[0].median;
-    println!("{name}");
-    let ours = format!("  moulder kernel, {lanes} side by side");
-    let theirs = format!(
-        "  Dopri5, {:.0e} and {:.0e} kg",
-        tolerance.relative, tolerance.absolute
-    );
-    for ((side, times), (off, ratio)) in [ours, theirs]
-        .iter()
-        .zip(times)
-        .zip([(off[0], format!("{ratio:.1}")), (off[1], String::new())])
-    {
-        let Times { median, least } = times;
-        println!("{side:<34}{median:>10.1}{least:>10.1}{off:>12.1e}{ratio:>8}");
-    }
+fn print_side(side: &str, times: &[f64], off: f64, ratio: f64) {
+    let (median, least) = (median(times), least(times));
+    println!("  {side:<40}{median:>10.2}{least:>10.2}{off:>12.1e}{ratio:>8.1}");
+}
+
+fn print_solver(solver: Solver, times: &Times, off: f64) {
+    let Solver {
+        method,
+        relative,
+        absolute,
+    } = solver;
+    let side = format!("{method:?}, {relative:.0e} and {absolute:.0e} kg");
+    let (median, least) = (median(&times.theirs), least(&times.theirs));
+    println!("  {side:<40}{median:>10.2}{least:>10.2}{off:>12.1e}");
 }
 
 /// Fills the lanes of a group; a last group that is short repeats its last draw.
@@ -161,19 +163,31 @@ fn lanes<const L: usize>(group: &[Draw]) -> [Draw; L] {
     core::array::from_fn(|lane| group[lane.min(group.len() - 1)])
 }
 
-fn forecast<const L: usize>(kernel: &Kernel, draws: &[Draw]) {
-    let mut totals = [[0.0; L]; MONTHS];
-    for group in draws.chunks(L) {
-        kernel.totals_kg(&lanes::<L>(group), &mut totals);
+fn forecast_bed(kernel: &impl Kernel, draw: &Draw) {
+    let mut totals = [0.0; MONTHS];
+    kernel.totals_of_bed_kg(Level::Best, draw, &mut totals);
+    black_box(&totals);
+}
+
+fn forecast_draws(kernel: &impl Kernel, level: Level, draws: &[Draw]) {
+    let mut totals = [[0.0; LANES]; MONTHS];
+    for group in draws.chunks(LANES) {
+        kernel.totals_of_draws_kg(level, &lanes(group), &mut totals);
         black_box(&totals);
     }
 }
 
-fn kernel_off<const L: usize>(kernel: &Kernel, draws: &[Draw], exact: &[Vec<f64>]) -> f64 {
-    let mut totals = [[0.0; L]; MONTHS];
+fn bed_off(kernel: &impl Kernel, draw: &Draw, exact: &[f64]) -> f64 {
+    let mut totals = [0.0; MONTHS];
+    kernel.totals_of_bed_kg(Level::Best, draw, &mut totals);
+    off_by(&totals, exact)
+}
+
+fn draws_off(kernel: &impl Kernel, draws: &[Draw], exact: &[Vec<f64>]) -> f64 {
+    let mut totals = [[0.0; LANES]; MONTHS];
     let mut worst = 0.0_f64;
-    for (group, exact) in draws.chunks(L).zip(exact.chunks(L)) {
-        kernel.totals_kg(&lanes::<L>(group), &mut totals);
+    for (group, exact) in draws.chunks(LANES).zip(exact.chunks(LANES)) {
+        kernel.totals_of_draws_kg(Level::Best, &lanes(group), &mut totals);
         for (lane, exact) in exact.iter().enumerate() {
             worst = worst.max(off_by(&totals.map(|total| total[lane]), exact));
         }
@@ -181,20 +195,20 @@ fn kernel_off<const L: usize>(kernel: &Kernel, draws: &[Draw], exact: &[Vec<f64>
     worst
 }
 
-fn solve(draws: &[Draw], tolerance: Tolerance) {
+fn solve(problem: Problem, solver: Solver, draws: &[Draw]) {
     let mut totals = [0.0; MONTHS];
     for draw in draws {
-        black_box(dopri5::totals_kg(draw, tolerance, &mut totals));
+        black_box(solver.totals_kg(problem, draw, &mut totals));
         black_box(&totals);
     }
 }
 
 /// Worst distance over all draws and the evaluations it took; stops at a miss.
-fn solver_off(draws: &[Draw], exact: &[Vec<f64>], tolerance: Tolerance) -> (f64, u64) {
+fn solver_off(problem: Problem, solver: Solver, draws: &[Draw], exact: &[Vec<f64>]) -> (f64, u64) {
     let mut totals = [0.0; MONTHS];
     let (mut worst, mut evaluations) = (0.0_f64, 0);
     for (draw, exact) in draws.iter().zip(exact) {
-        let Some(count) = dopri5::totals_kg(draw, tolerance, &mut totals) else {
+        let Some(count) = solver.totals_kg(problem, draw, &mut totals) else {
             return (f64::INFINITY, evaluations);
         };
         evaluations += u64::from(count);
@@ -206,29 +220,42 @@ fn solver_off(draws: &[Draw], exact: &[Vec<f64>], tolerance: Tolerance) -> (f64,
     (worst, evaluations)
 }
 
-/// The tolerance that reaches the accuracy on all draws with the fewest evaluations:
-/// for each proportion of absolute to relative tolerance, the loosest of a ladder.
-fn loosest(draws: &[Draw], exact: &[Vec<f64>]) -> (Tolerance, f64) {
-    let mut best = None;
-    for kg_per_share in [0.01, 0.1, 1.0, 10.0, 100.0] {
-        let found = (0..40)
-            .map(|rung| {
-                let relative = 1e-2 * libm::pow(10.0, -0.25 * f64::from(rung));
-                Tolerance {
-                    relative,
-                    absolute: kg_per_share * relative,
-                }
-            })
-            .find_map(|tolerance| {
-                let (off, evaluations) = solver_off(draws, exact, tolerance);
-                (off <= ACCURACY).then_some((tolerance, off, evaluations))
+/// The method and tolerance that reach the accuracy with the fewest evaluations: for each
+/// method and proportion of absolute to relative tolerance, the loosest of a ladder. It is
+/// chosen by some draws and then tightened until it serves all.
+fn fewest_evaluations(problem: Problem, draws: &[Draw], exact: &[Vec<f64>]) -> (Solver, f64) {
+    let rungs = |method, kg_per_share: f64| {
+        (0..40).map(move |rung| {
+            let relative = 1e-2 * libm::pow(10.0, -0.25 * f64::from(rung));
+            Solver {
+                method,
+                relative,
+                absolute: kg_per_share * relative,
+            }
+        })
+    };
+    let trial = TRIAL.min(draws.len());
+    let mut best: Option<(Solver, f64, u64)> = None;
+    for method in [Method::Dopri5, Method::Dop853] {
+        for kg_per_share in [0.01, 0.1, 1.0, 10.0, 100.0] {
+            let found = rungs(method, kg_per_share).find_map(|solver| {
+                let (off, evaluations) =
+                    solver_off(problem, solver, &draws[..trial], &exact[..trial]);
+                (off <= ACCURACY).then_some((solver, kg_per_share, evaluations))
             });
-        if let Some(found) = found
-            && best.is_none_or(|(_, _, evaluations)| found.2 < evaluations)
-        {
-            best = Some(found);
+            if let Some(found) = found
+                && best.is_none_or(|(_, _, evaluations)| found.2 < evaluations)
+            {
+                best = Some(found);
+            }
         }
     }
-    let (tolerance, off, _) = best.expect("the ladder reaches down to 1e-12");
-    (tolerance, off)
+    let (chosen, kg_per_share, _) = best.expect("the ladder reaches down to 1e-12");
+    rungs(chosen.method, kg_per_share)
+        .skip_while(|solver| solver.relative > chosen.relative)
+        .find_map(|solver| {
+            let (off, _) = solver_off(problem, solver, draws, exact);
+            (off <= ACCURACY).then_some((solver, off))
+        })
+        .expect("the ladder reaches down to 1e-12")
 }

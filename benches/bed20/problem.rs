@@ -1,5 +1,6 @@
-//! The reference problem BED20: five layers of four pools and humus, 20 years of
-//! months, under a yearly wave of temperature. All of it is invented for timing.
+//! Two reference problems of five layers of four pools and humus, 20 years of months,
+//! under a yearly wave of temperature: BED20, and BED20N, in which what rots warms its
+//! layer. All of it is invented for timing.
 
 use core::f64::consts::TAU;
 
@@ -15,6 +16,21 @@ pub(crate) const MONTH_YEARS: f64 = 1.0 / 12.0;
 pub(crate) const ACCURACY: f64 = 1e-6;
 /// Temperature at which the factor of decay is 1; degC.
 pub(crate) const REFERENCE_C: f64 = 15.0;
+
+/// Warmth of a layer for its CO2-C, by the rates as they are unheated, while there is
+/// little; degC per kg/yr.
+pub(crate) const HEAT_PER_CO2: f64 = 12.0 / 10.0;
+/// A layer is never warmed by more; degC.
+pub(crate) const HEAT_LIMIT_C: f64 = 40.0;
+
+/// Which of the two.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Problem {
+    /// BED20, which is linear.
+    Plain,
+    /// BED20N, in which rot warms its layer.
+    Heated,
+}
 
 const DEPTH_M: [f64; LAYERS] = [0.1, 0.3, 0.5, 0.7, 0.9];
 const DAMPING_M: f64 = 1.8;

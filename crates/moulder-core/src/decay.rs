@@ -39,7 +39,8 @@ pub struct Pool<const L: usize> {
 
 /// The humus of a slice over one step: what is kept, gained and released.
 ///
-/// Begin with [`HumusStep::begin`], feed every pool, then [`HumusStep::finish`].
+/// Begin with [`HumusStep::begin`], feed every pool, then [`HumusStep::finish`]. A copy of
+/// a step that has just begun serves all steps of its rate and days.
 #[derive(Debug, Clone, Copy)]
 pub struct HumusStep<const L: usize> {
     loss: [f64; L],
@@ -48,10 +49,14 @@ pub struct HumusStep<const L: usize> {
     rotted: [f64; L],
 }
 
+#[allow(
+    clippy::inline_always,
+    reason = "loops over lanes are compiled for the processor level of who calls"
+)]
 impl<const L: usize> HumusStep<L> {
     /// A step in which humus at `rate_per_day` is exposed for `soft_days`; their
     /// product must stay below 700, or some 10,000 years.
-    #[inline]
+    #[inline(always)]
     #[must_use]
     pub fn begin(rate_per_day: &[f64; L], soft_days: &[f64; L]) -> Self {
         let mut step = Self {
@@ -68,30 +73,71 @@ impl<const L: usize> HumusStep<L> {
     }
 
     /// Rots one pool, whose carbon is `carbon_kg`, exactly.
-    #[inline]
+    #[inline(always)]
     pub fn feed(&mut self, carbon_kg: &mut [f64; L], pool: &Pool<L>, days: &[f64; L]) {
-        for lane in 0..L {
-            let a = pool.rate_per_day[lane] * days[lane];
+        self.feed_again(carbon_kg, &self.of_pool(pool, days));
+    }
+
+    /// What this step does to a pool exposed for `days`, whatever carbon it holds: all
+    /// that is dear in [`HumusStep::feed`], for steps that come again.
+    ///
+    /// ```
+    /// use moulder_core::decay::{HumusStep, Pool};
+    ///
+    /// let pool = Pool { rate_per_day: [0.01], humified: [0.2], kept: [0.0] };
+    /// let january = HumusStep::begin(&[1e-4], &[5.0]);
+    /// let leaves = january.of_pool(&pool, &[5.0]);
+    /// let (mut carbon_kg, mut humus_kg, mut released_kg) = ([2.0], [0.0], [0.0]);
+    /// for _ in 0..20 {
+    ///     let mut step = january;
+    ///     step.feed_again(&mut carbon_kg, &leaves);
+    ///     step.finish(&mut humus_kg, &mut released_kg);
+    /// }
+    /// assert!((carbon_kg[0] - 2.0 * (-1.0_f64).exp()).abs() < 1e-14);
+    /// assert!((carbon_kg[0] + humus_kg[0] + released_kg[0] - 2.0).abs() < 1e-14);
+    /// ```
+    #[inline(always)]
+    #[must_use]
+    pub fn of_pool(&self, pool: &Pool<L>, days: &[f64; L]) -> PoolStep<L> {
+        let mut of_pool = PoolStep {
+            left: [0.0; L],
+            mean: [0.0; L],
+            made: [0.0; L],
+        };
+        for (lane, days) in days.iter().enumerate() {
+            let a = pool.rate_per_day[lane] * days;
             // e^-a = e^-b e^-(a-b): one exponential serves the pool and its humus.
             let (left, mean) = decay_and_mean(a - self.loss[lane]);
-            let before = carbon_kg[lane];
+            of_pool.left[lane] = left;
+            of_pool.mean[lane] = mean;
+            of_pool.made[lane] = pool.humified[lane] * a;
+        }
+        of_pool
+    }
+
+    /// Rots one pool as [`HumusStep::feed`] does, to the bit, by what
+    /// [`HumusStep::of_pool`] gave in a step of the same rate and days.
+    #[inline(always)]
+    pub fn feed_again(&mut self, carbon_kg: &mut [f64; L], pool: &PoolStep<L>) {
+        for (lane, carbon_kg) in carbon_kg.iter_mut().enumerate() {
+            let before = *carbon_kg;
             let kept = before * self.kept[lane];
-            let after = kept * left;
-            self.gained[lane] += pool.humified[lane] * a * kept * mean;
+            let after = kept * pool.left[lane];
+            self.gained[lane] += pool.made[lane] * kept * pool.mean[lane];
             self.rotted[lane] += before - after;
-            carbon_kg[lane] = after;
+            *carbon_kg = after;
         }
     }
 
     /// The humus there will be, from the pools fed so far; kg.
-    #[inline]
+    #[inline(always)]
     #[must_use]
     pub fn humus_kg(&self, before_kg: &[f64; L]) -> [f64; L] {
         core::array::from_fn(|lane| before_kg[lane] * self.kept[lane] + self.gained[lane])
     }
 
     /// Brings humus to the end of the step and counts the carbon given off.
-    #[inline]
+    #[inline(always)]
     pub fn finish(self, humus_kg: &mut [f64; L], released_kg: &mut [f64; L]) {
         let after = self.humus_kg(humus_kg);
         for lane in 0..L {
@@ -100,6 +146,17 @@ impl<const L: usize> HumusStep<L> {
         }
         *humus_kg = after;
     }
+}
+
+/// What one step does to a pool, whatever carbon it holds; from [`HumusStep::of_pool`].
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PoolStep<const L: usize> {
+    /// Share left of what humus in its place would keep.
+    left: [f64; L],
+    /// The mean of that share over the step.
+    mean: [f64; L],
+    /// Humus that a kg would make at the rate it begins with.
+    made: [f64; L],
 }
 
 /// How the rate depends on the size of pieces: `(across/measured across)^exponent`.

@@ -106,6 +106,25 @@ mod tests {
         assert!((exact.low + 0.02).abs() < 0.01, "{exact:?}");
     }
 
+    /// What is kept goes with the range of the figures, not with how many there are.
+    #[test]
+    fn more_draws_take_no_more_bins() {
+        let count = |draws: u32| {
+            let mut numbers = Pcg64::new(7, 1);
+            let mut tally = Tally::of(draws, 1e-4);
+            for _ in 0..draws {
+                tally.add(f64::from(numbers.next_u32()) / 4_294_967_296.0 * 0.1);
+            }
+            match tally {
+                Tally::Exact(figures) => figures.len(),
+                Tally::Bins { counts, .. } => counts.len(),
+            }
+        };
+        // A tenth of a metre in tenths of a millimetre, both ends included.
+        assert_eq!(count(20_000), 1001);
+        assert_eq!(count(200_000), 1001);
+    }
+
     #[test]
     fn the_order_of_draws_does_not_matter() {
         for draws in [EXACT_DRAWS, EXACT_DRAWS + 1] {
