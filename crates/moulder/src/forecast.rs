@@ -269,7 +269,7 @@ impl core::fmt::Display for ForecastError {
             Self::NothingSunkYet => {
                 f.write_str("on the day of filling nothing has sunk yet; ask for a month after it")
             }
-            Self::NoRoom(no_room) => write!(f, "{no_room}; use less, or a wider foot"),
+            Self::NoRoom(no_room) => no_room.fmt(f),
             Self::NoSoil => f.write_str(
                 "only soil or compost makes the growing soil thicker; top up with one of these",
             ),

@@ -13,6 +13,7 @@ use crate::cholesky::Cholesky;
 use crate::discrepancy::{Discrepancy, covariances};
 use crate::ensemble::Surface;
 use crate::reading_error::ReadingError;
+use crate::sample::part;
 use crate::uncertain::in_order;
 use crate::weights::Weights;
 
@@ -203,7 +204,7 @@ fn weigh(
     let both = off_m2.iter().zip(taken_m2);
     let both: Vec<f64> = both.map(|(off_m2, taken_m2)| off_m2 + taken_m2).collect();
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-    let errors_m = error.drawn_m(&mut numbers);
+    let errors_m = error.drawn_m(|| part(&mut numbers));
     let replicate_m: Vec<f64> = (0..rows)
         .map(|at| heights_m[at] - off.further_m(&steps_m[at]) + errors_m[at])
         .collect();
