@@ -169,11 +169,11 @@ impl fmt::Display for ReferenceError {
 impl core::error::Error for ReferenceError {}
 
 /// Not by `From`, which would show the library's error to our callers.
-fn given_up(error: IntegrationError) -> ReferenceError {
+fn given_up(error: &IntegrationError) -> ReferenceError {
     match error {
-        IntegrationError::MaxNumStepReached { x, .. } => ReferenceError::TooManySteps { day: x },
-        IntegrationError::StepSizeUnderflow { x } => ReferenceError::StepVanished { day: x },
-        IntegrationError::StiffnessDetected { x } => ReferenceError::Stiff { day: x },
+        IntegrationError::MaxNumStepReached { x, .. } => ReferenceError::TooManySteps { day: *x },
+        IntegrationError::StepSizeUnderflow { x } => ReferenceError::StepVanished { day: *x },
+        IntegrationError::StiffnessDetected { x } => ReferenceError::Stiff { day: *x },
     }
 }
 
@@ -301,7 +301,7 @@ fn advance(
         // points are asked for; sparse output is the accepted steps themselves.
         OutputType::Sparse,
     );
-    effort.add(stepper.integrate().map_err(given_up)?);
+    effort.add(stepper.integrate().map_err(|error| given_up(&error))?);
     Ok(stepper.y_out().last().cloned().unwrap_or(at))
 }
 

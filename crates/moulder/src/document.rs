@@ -2,6 +2,21 @@
 //!
 //! Quantities are texts, as in a file, and nothing is checked until [`BedDocument::check`],
 //! which goes through the same walk as the readers of text.
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, document::BedDocument, station::Stations};
+//!
+//! let document: BedDocument = serde_json::from_str(
+//!     r#"{
+//!         "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
+//!         "bed": {"shape": "round", "across": "1.2 m", "rim": "50 cm"},
+//!         "layer": [{"put": [{"material": "loamy topsoil", "amount": "45 cm"}]}]
+//!     }"#,
+//! )?;
+//! let bed = document.check(&Catalogue::built_in(), &Stations::built_in())?;
+//! assert_eq!(bed.layers.len(), 1);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use std::collections::BTreeMap;
 

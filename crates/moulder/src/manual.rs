@@ -2,6 +2,12 @@
 //!
 //! They are Markdown, kept under `docs/`. The example `write_docs` writes them, and a test
 //! holds the kept ones to what these functions give.
+//!
+//! ```
+//! use moulder::manual::bed_file_page;
+//!
+//! assert!(bed_file_page().contains("filled"));
+//! ```
 
 use std::fmt::Write;
 

@@ -1,4 +1,11 @@
 //! What a reader should know: notices, and defaults used. Numbers and codes here, words elsewhere.
+//!
+//! ```
+//! use moulder::notice::{CODES, Severity, severity};
+//!
+//! assert!(CODES.contains(&"wet-weight"));
+//! assert_eq!(severity("wet-weight"), Severity::Danger);
+//! ```
 
 use serde::Serialize;
 

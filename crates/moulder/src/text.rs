@@ -1,4 +1,14 @@
 //! The words: faults and notices in plain sentences, kept apart from their data.
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, read::read_toml, station::Stations, text};
+//!
+//! let wrong = "format = 1\nclimat = \"Cambridge UK\"\n";
+//! let Err(faults) = read_toml(wrong, &Catalogue::built_in(), &Stations::built_in()) else {
+//!     panic!("no such field");
+//! };
+//! assert!(text::faults(&faults).contains("climate"));
+//! ```
 
 use crate::caution_text::caution;
 use crate::fault::{Fault, FaultCode, Faults, Place};

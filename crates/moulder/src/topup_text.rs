@@ -1,4 +1,32 @@
 //! Top-ups in words, in the owner's units.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! use moulder::topup::{Wish, plan_topups};
+//! use moulder::topup_text::{plural, sum_in_words};
+//!
+//! let topups = plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?;
+//! assert!(!sum_in_words(&topups).is_empty());
+//! assert_eq!(plural("bag", 2), "bags");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use crate::amount_text::{volume, weight};
 use crate::bed::Units;
