@@ -21,7 +21,7 @@ use syn::{
 pub(crate) struct Listing {
     /// As text, by module.
     pub text: String,
-    /// What it names of other libraries, such as "jiff::civil::Date".
+    /// What it names of other libraries, such as `jiff::civil::Date`.
     pub foreign: BTreeSet<String>,
 }
 
@@ -142,7 +142,7 @@ fn import(tree: &UseTree, path: &str, imports: &mut BTreeMap<String, String>) {
                 import(tree, path, imports);
             }
         }
-        _ => {}
+        UseTree::Glob(_) => {}
     }
 }
 

@@ -5,6 +5,7 @@
 
 mod listing;
 
+use std::fs;
 use std::path::Path;
 
 use listing::Listing;
@@ -74,5 +75,36 @@ fn no_other_library_shows_through() {
                 "{name} shows {path}"
             );
         }
+    }
+}
+
+/// Each module of the laws, the march and the facade shows how it is used, by an example
+/// that runs. Charts and pages are shown on the front of their crates.
+#[test]
+fn every_module_has_an_example() {
+    for name in ["moulder", "moulder-core", "moulder-solve"] {
+        let source = Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("crates")
+            .join(name)
+            .join("src");
+        let root = fs::read_to_string(source.join("lib.rs")).unwrap();
+        let modules = root
+            .lines()
+            .filter_map(|line| line.strip_prefix("pub mod "));
+        let mut count = 0;
+        for module in modules.map(|module| module.trim_end_matches(';')) {
+            let mut files = vec![source.join(format!("{module}.rs"))];
+            if let Ok(folder) = fs::read_dir(source.join(module)) {
+                files.extend(folder.map(|file| file.unwrap().path()));
+            }
+            let has_example = files.iter().any(|file| {
+                let text = fs::read_to_string(file).unwrap_or_default();
+                let mut lines = text.lines().map(str::trim_start);
+                lines.any(|line| line == "//! ```" || line == "/// ```")
+            });
+            assert!(has_example, "{name}::{module} has no example");
+            count += 1;
+        }
+        assert!(count > 5, "{name} has {count} modules");
     }
 }
