@@ -1,7 +1,8 @@
 //! Lists what is public in a crate, from its source alone, so that any compiler will do.
 //!
 //! Whatever is marked `pub` counts: the lint `unreachable_pub` sees to it that nothing is
-//! so marked that nobody can reach. Bodies, private fields and values are left out. What a
+//! so marked that nobody can reach. What stands in a private module is listed with the public
+//! one above it, which hands it on, so that moving it between files changes nothing. Bodies, private fields and values are left out. What a
 //! macro writes is listed as its definition says it, with what it is called with. The first
 //! lines name what of other libraries stands in all that.
 
@@ -29,40 +30,38 @@ pub(crate) struct Listing {
 pub(crate) fn of(root: &Path, name: &str) -> Listing {
     let mut modules = Vec::new();
     let folder = root.parent().unwrap();
-    walk(items_of(root), folder, name, &mut modules);
+    walk(items_of(root), folder, name, name, &mut modules);
     let types: BTreeSet<String> = modules
         .iter()
         .flat_map(|module| &module.items)
         .filter_map(type_name)
         .collect();
     // A path may begin with a module as well as with a library.
-    let own: BTreeSet<String> = modules
-        .iter()
-        .flat_map(|module| module.path.split("::"))
-        .map(str::to_owned)
-        .collect();
-    modules.sort_by(|a, b| a.path.cmp(&b.path));
+    let own: BTreeSet<String> = modules.iter().map(|module| module.name.clone()).collect();
+    let mut by_path: BTreeMap<String, Vec<String>> = BTreeMap::new();
     let mut listing = Listing {
         text: String::new(),
         foreign: BTreeSet::new(),
     };
     for module in modules {
-        let mut shown: Vec<String> = module
+        let shown: Vec<String> = module
             .items
             .into_iter()
             .filter(|item| is_of(item, &types))
             .map(written)
             .chain(module.from_macros)
             .collect();
+        let named = foreign_in(&shown.join("\n"), &module.imports);
+        let named = named
+            .into_iter()
+            .filter(|path| !own.contains(root_of(path)));
+        listing.foreign.extend(named);
+        by_path.entry(module.path).or_default().extend(shown);
+    }
+    for (path, mut shown) in by_path {
         shown.sort();
         if !shown.is_empty() {
-            let text = shown.join("\n");
-            let named = foreign_in(&text, &module.imports);
-            let named = named
-                .into_iter()
-                .filter(|path| !own.contains(root_of(path)));
-            listing.foreign.extend(named);
-            let _ = write!(listing.text, "# {}\n\n{text}\n", module.path);
+            let _ = write!(listing.text, "# {path}\n\n{}\n", shown.join("\n"));
         }
     }
     let foreign: Vec<&str> = listing.foreign.iter().map(String::as_str).collect();
@@ -76,6 +75,8 @@ pub(crate) fn of(root: &Path, name: &str) -> Listing {
 
 /// A module with what others may see of it.
 struct Module {
+    name: String,
+    /// Where what it holds is found: its own path, or that of the public one above it.
     path: String,
     items: Vec<Item>,
     from_macros: Vec<String>,
@@ -155,8 +156,10 @@ fn items_of(file: &Path) -> Vec<Item> {
 }
 
 /// Takes in a module and those below it, whose files lie in that folder.
-fn walk(items: Vec<Item>, folder: &Path, path: &str, modules: &mut Vec<Module>) {
+fn walk(items: Vec<Item>, folder: &Path, name: &str, path: &str, modules: &mut Vec<Module>) {
+    let hidden: BTreeSet<String> = items.iter().filter_map(hidden_module).collect();
     let mut module = Module {
+        name: name.to_owned(),
         path: path.to_owned(),
         items: Vec::new(),
         from_macros: Vec::new(),
@@ -171,10 +174,17 @@ fn walk(items: Vec<Item>, folder: &Path, path: &str, modules: &mut Vec<Module>) 
         }
         match item {
             Item::Mod(inner) => {
-                let path = format!("{path}::{}", inner.ident);
-                let below = folder.join(inner.ident.to_string());
-                walk(content(inner, folder), &below, &path, modules);
+                let name = inner.ident.to_string();
+                let below = folder.join(&name);
+                let path = if is_public(&inner.vis) {
+                    format!("{path}::{name}")
+                } else {
+                    path.to_owned()
+                };
+                walk(content(inner, folder), &below, &name, &path, modules);
             }
+            // What it hands on is listed with it.
+            Item::Use(used) if names_any(&used.tree, &hidden) => {}
             Item::Macro(called) => module
                 .from_macros
                 .extend(macro_text(&called.mac, called.ident.as_ref())),
@@ -182,6 +192,24 @@ fn walk(items: Vec<Item>, folder: &Path, path: &str, modules: &mut Vec<Module>) 
         }
     }
     modules.push(module);
+}
+
+fn hidden_module(item: &Item) -> Option<String> {
+    match item {
+        Item::Mod(inner) if !is_public(&inner.vis) => Some(inner.ident.to_string()),
+        _ => None,
+    }
+}
+
+/// Whether a path goes through one of these modules.
+fn names_any(tree: &UseTree, modules: &BTreeSet<String>) -> bool {
+    match tree {
+        UseTree::Path(inner) => {
+            modules.contains(&inner.ident.to_string()) || names_any(&inner.tree, modules)
+        }
+        UseTree::Group(group) => group.items.iter().any(|tree| names_any(tree, modules)),
+        _ => false,
+    }
 }
 
 /// What a module holds, in its braces or in its file.
