@@ -146,6 +146,7 @@ pub struct OutlineDocument {
 /// What holds the filling.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum ShapeName {
     /// Upright walls on a rectangle.
     #[default]
@@ -188,6 +189,7 @@ pub struct LayerDocument {
 /// What can be done to a layer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Then {
     /// Trodden down.
     Trodden,
@@ -241,6 +243,7 @@ pub struct WaterDocument {
 /// What lies over a bed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Cover {
     /// Nothing.
     Open,

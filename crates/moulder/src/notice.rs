@@ -173,7 +173,7 @@ impl Notice {
 
     /// The same, acknowledged when its code is among those.
     #[must_use]
-    pub fn unless_seen(mut self, seen: &[&str]) -> Self {
+    pub(crate) fn unless_seen(mut self, seen: &[&str]) -> Self {
         self.acknowledged = seen.contains(&self.code);
         self
     }

@@ -78,7 +78,7 @@ impl ReadingError {
 
     /// The covariance of the readings about the surface, row after row; m2.
     #[must_use]
-    pub fn covariance(&self) -> Vec<f64> {
+    pub(crate) fn covariance(&self) -> Vec<f64> {
         let each = || self.days.iter().zip(&self.tape_m).enumerate();
         each()
             .flat_map(|(row, (day, tape_m))| {

@@ -114,7 +114,7 @@ pub fn draws_in_words(topups: &TopUps) -> Option<String> {
 
 /// How many units to buy: "3 to 5 bags, most likely 4".
 #[must_use]
-pub fn bags_in_words(sums: &Sums, name: &str) -> String {
+fn bags_in_words(sums: &Sums, name: &str) -> String {
     let range = wholes(&sums.bought);
     let count = if range == "1" { 1 } else { 2 };
     likely(

@@ -39,7 +39,7 @@ impl Dimension {
 
     /// The unit that is shown when one is missing.
     #[must_use]
-    pub const fn usual_unit(self) -> &'static str {
+    pub(crate) const fn usual_unit(self) -> &'static str {
         match self {
             Self::Length => "cm",
             Self::Volume => "L",
