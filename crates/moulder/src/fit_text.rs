@@ -37,6 +37,7 @@ use crate::fit::{Fit, FitMonth};
 use crate::learnt::{Direction, Moved};
 use crate::sentence::{between, spoken_date};
 use crate::tape::span;
+use crate::text::joined;
 use crate::unknown_group::Theme;
 
 /// What was expected and what is expected now, by the end of the months.
@@ -174,12 +175,12 @@ pub fn learnt_in_words(fit: &Fit) -> Option<String> {
         };
         said.push(format!(
             "How high it stands hangs most on {}{apart}.",
-            listed(&parts)
+            joined(&parts, "and")
         ));
     }
     let moved: Vec<String> = learnt.moved.iter().take(3).map(moved_in_words).collect();
     if !moved.is_empty() {
-        said.push(format!("Most likely {}.", listed(&moved)));
+        said.push(format!("Most likely {}.", joined(&moved, "and")));
     }
     if learnt.too_early_for_wood {
         said.push(format!(
@@ -247,13 +248,5 @@ fn plural(count: usize, what: &str) -> String {
         what.to_owned()
     } else {
         format!("{count} {what}s")
-    }
-}
-
-fn listed(parts: &[String]) -> String {
-    match parts {
-        [] => String::new(),
-        [only] => only.clone(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
 }

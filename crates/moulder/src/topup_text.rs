@@ -35,6 +35,7 @@ use crate::overfill::{Allowance, Overfill};
 use crate::saving::Saving;
 use crate::sentence::spoken_date;
 use crate::tape::reading;
+use crate::text::joined;
 use crate::topup::{Policy, REFILL_ROOM_M, TopUps};
 
 /// When it is topped up, and with what.
@@ -48,7 +49,7 @@ pub fn policy_in_words(topups: &TopUps) -> String {
                 .iter()
                 .filter_map(|month| MONTHS.get(usize::from(*month).checked_sub(1)?).copied())
                 .collect();
-            format!("each {}, up to {mark}", listed(&names))
+            format!("each {}, up to {mark}", joined(&names, "and"))
         }
         Policy::Below(below_m) => format!(
             "whenever it has sunk more than {} below {mark}, up to {mark}",
@@ -259,14 +260,6 @@ fn stands(below_m: f64, mark: &str, units: Units) -> String {
         format!("{text} below {mark}")
     } else {
         format!("{text} above {mark}")
-    }
-}
-
-fn listed(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [only] => (*only).to_owned(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
 }
 
