@@ -83,11 +83,20 @@ pub(crate) fn readings(
             note: None,
         })
         .collect();
-    let errors_m = ReadingError::of(&readings, bed.units).drawn_m(numbers);
+    let errors_m = ReadingError::of(&readings, bed.units).drawn_m(|| even(numbers));
     for (reading, error_m) in readings.iter_mut().zip(errors_m) {
         reading.height_m += error_factor * error_m;
     }
     readings
+}
+
+/// The middle of one of 2^52 equal parts of 0..1.
+#[allow(
+    clippy::cast_precision_loss,
+    reason = "52 bits and a half fit a float exactly"
+)]
+fn even(numbers: &mut Pcg64) -> f64 {
+    ((numbers.next_u64() >> 12) as f64 + 0.5) / 4_503_599_627_370_496.0
 }
 
 /// The weighted rank of a truth, with a share of its own that is left to chance: where all

@@ -6,29 +6,60 @@
 use core::cell::RefCell;
 use core::convert::Infallible;
 
+use plotters::style::{Color, ShapeStyle};
 use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
     text_anchor::HPos,
 };
 
-use crate::ink::Ink;
+use crate::ink::{Ink, Pen};
 use crate::svg::{Anchor, Room, Svg, TextSize, Words};
 
 /// Dots of plotters to a pixel.
-pub const DOTS: f64 = 100.0;
+const DOTS: f64 = 100.0;
 
 /// Draws what plotters asks for.
 #[derive(Debug)]
-pub struct Backend<'a> {
+pub(crate) struct Backend<'a> {
     svg: &'a RefCell<Svg>,
 }
 
 impl<'a> Backend<'a> {
     /// Onto that drawing.
-    #[must_use]
-    pub const fn on(svg: &'a RefCell<Svg>) -> Self {
+    pub(crate) const fn on(svg: &'a RefCell<Svg>) -> Self {
         Self { svg }
     }
+}
+
+/// An ink as plotters hands colours on to its backend: the colour says which ink it is.
+struct Marked(Ink);
+
+impl Color for Marked {
+    fn to_backend_color(&self) -> BackendColor {
+        #[allow(
+            clippy::cast_possible_truncation,
+            reason = "there are fewer than 256 inks"
+        )]
+        let number = self.0 as u8;
+        BackendColor {
+            alpha: 1.0,
+            rgb: (number, 0, 0),
+        }
+    }
+}
+
+/// An ink as a style of plotters: an area is filled.
+pub(crate) fn style(ink: Ink) -> ShapeStyle {
+    match ink.pen() {
+        Pen::Area | Pen::Edged(..) => Marked(ink).filled(),
+        Pen::Line(..) | Pen::Dots(_) => ShapeStyle::from(Marked(ink)),
+    }
+}
+
+/// The ink that came as that colour.
+fn ink_of(colour: BackendColor) -> Ink {
+    let number = usize::from(colour.rgb.0);
+    Ink::ALL.get(number).copied().unwrap_or(Ink::Axis)
 }
 
 /// A length in dots.
@@ -66,7 +97,7 @@ impl DrawingBackend for Backend<'_> {
     }
 
     fn draw_pixel(&mut self, point: BackendCoord, color: BackendColor) -> Done {
-        self.svg.borrow_mut().circle(Ink::of(color), px(point), 0.5);
+        self.svg.borrow_mut().circle(ink_of(color), px(point), 0.5);
         Ok(())
     }
 
@@ -76,7 +107,7 @@ impl DrawingBackend for Backend<'_> {
         to: BackendCoord,
         style: &S,
     ) -> Done {
-        let ink = Ink::of(style.color());
+        let ink = ink_of(style.color());
         self.svg.borrow_mut().line(ink, &[px(from), px(to)]);
         Ok(())
     }
@@ -95,9 +126,7 @@ impl DrawingBackend for Backend<'_> {
             right,
             bottom,
         };
-        self.svg
-            .borrow_mut()
-            .rectangle(Ink::of(style.color()), room);
+        self.svg.borrow_mut().rectangle(ink_of(style.color()), room);
         Ok(())
     }
 
@@ -107,7 +136,7 @@ impl DrawingBackend for Backend<'_> {
         style: &S,
     ) -> Done {
         let points: Vec<_> = path.into_iter().map(px).collect();
-        self.svg.borrow_mut().line(Ink::of(style.color()), &points);
+        self.svg.borrow_mut().line(ink_of(style.color()), &points);
         Ok(())
     }
 
@@ -121,7 +150,7 @@ impl DrawingBackend for Backend<'_> {
         let radius = f64::from(radius) / DOTS;
         self.svg
             .borrow_mut()
-            .circle(Ink::of(style.color()), px(center), radius);
+            .circle(ink_of(style.color()), px(center), radius);
         Ok(())
     }
 
@@ -131,7 +160,7 @@ impl DrawingBackend for Backend<'_> {
         style: &S,
     ) -> Done {
         let points: Vec<_> = vert.into_iter().map(px).collect();
-        self.svg.borrow_mut().area(Ink::of(style.color()), &points);
+        self.svg.borrow_mut().area(ink_of(style.color()), &points);
         Ok(())
     }
 

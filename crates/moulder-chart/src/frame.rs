@@ -8,7 +8,7 @@ use plotters::coord::types::RangedCoordf64;
 use plotters::drawing::{DrawingArea, IntoDrawingArea};
 use plotters::element::{PathElement, Polygon};
 
-use crate::backend::{Backend, dots};
+use crate::backend::{Backend, dots, style};
 use crate::calendar::{Calendar, Season, Stretch};
 use crate::head::{EDGE, Head, LINE};
 use crate::ink::Ink;
@@ -148,7 +148,7 @@ impl Frame {
     /// # Panics
     /// While the drawing is held that [`svg`](Self::svg) lends.
     pub fn line(&self, ink: Ink, points: &[(f64, f64)]) {
-        let element = PathElement::new(points.to_vec(), ink.style());
+        let element = PathElement::new(points.to_vec(), style(ink));
         self.plotted().draw(&element).expect(NEVER);
     }
 
@@ -158,7 +158,7 @@ impl Frame {
     /// While the drawing is held that [`svg`](Self::svg) lends.
     pub fn between(&self, ink: Ink, low: &[(f64, f64)], high: &[(f64, f64)]) {
         let around: Vec<_> = low.iter().chain(high.iter().rev()).copied().collect();
-        let element = Polygon::new(around, ink.style());
+        let element = Polygon::new(around, style(ink));
         self.plotted().draw(&element).expect(NEVER);
     }
 

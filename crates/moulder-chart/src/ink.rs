@@ -1,8 +1,5 @@
 //! What lines and areas are drawn with: classes of the style sheet, not colours.
 
-use plotters::style::{Color, ShapeStyle};
-use plotters_backend::BackendColor;
-
 use crate::palette::{
     ACCENTS, BAND, BAND_EDGE, BARK, BOARD, CRUMB, EARTH, GRID, PAPER, QUIET, RING, TEXT, TIMBER,
     Tone,
@@ -116,36 +113,4 @@ inks! {
     Board, "board", BOARD, Pen::Edged(1.2, TEXT);
     /// The cloth of a bag.
     Cloth, "cloth", TEXT, Pen::Line(3.0, "");
-}
-
-/// Plotters hands colours on to its backend: an ink goes as one that says which it is.
-impl Color for Ink {
-    fn to_backend_color(&self) -> BackendColor {
-        #[allow(
-            clippy::cast_possible_truncation,
-            reason = "there are fewer than 256 inks"
-        )]
-        let number = *self as u8;
-        BackendColor {
-            alpha: 1.0,
-            rgb: (number, 0, 0),
-        }
-    }
-}
-
-impl Ink {
-    /// The ink that came as that colour.
-    pub(crate) fn of(colour: BackendColor) -> Self {
-        let number = usize::from(colour.rgb.0);
-        Self::ALL.get(number).copied().unwrap_or(Self::Axis)
-    }
-
-    /// As a style of plotters: an area is filled.
-    #[must_use]
-    pub fn style(self) -> ShapeStyle {
-        match self.pen() {
-            Pen::Area | Pen::Edged(..) => self.filled(),
-            Pen::Line(..) | Pen::Dots(_) => ShapeStyle::from(self),
-        }
-    }
 }

@@ -37,7 +37,7 @@
 //!   [`comparison`]. Each is drawn from that task's answer.
 //! - Each begins with a [`head::Head`]. [`frame::Frame`] is what charts over time share:
 //!   head, axes, [`calendar`].
-//!   [`backend`] lets plotters draw onto the SVG; [`label`] keeps labels apart.
+//!   [`label`] keeps labels apart.
 //! - The [`section`] draws a [`cutaway`]: what lies where in the bed, in metres, on a day.
 //! - Things are told apart by dashes and [`hatch`]es, never by colour alone. An
 //!   [`ink::Ink`] is a class of the [`sheet`]; its colours stand in [`palette`].
@@ -51,7 +51,7 @@
 //!
 //! - `png` (on unless turned off): [`raster`].
 
-pub mod backend;
+mod backend;
 pub mod brush;
 pub mod calendar;
 pub mod carbon;

@@ -11,12 +11,13 @@ use moulder::mixture_text::{fill_in_sentences, in_a_phrase};
 use moulder::month::MONTHS;
 use moulder::notice::Notice;
 use moulder::tape::{reading, size};
+use moulder::text::joined;
 use moulder_core::shape::Shape;
 use serde_json::{Value, json};
 
 use crate::arguments::CheckArguments;
 use crate::bed_file::BedFile;
-use crate::lines::{TextWidth, joined, wrapped};
+use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
 use crate::trouble::Trouble;
 use crate::{assumed, forecast, notices};

@@ -5,10 +5,11 @@ use std::fmt::Write;
 use moulder::month::MONTHS;
 use moulder::nearby;
 use moulder::station::{Climate, Station, Stations};
+use moulder::text::joined;
 use serde_json::{Value, json};
 
 use crate::arguments::{ClimatesArguments, Look, Spot};
-use crate::lines::{TextWidth, joined, safe, wrapped};
+use crate::lines::{TextWidth, safe, wrapped};
 use crate::output::pretty;
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;

@@ -8,11 +8,12 @@ use moulder::code_book::{self, Entry, Example, FAULTS, NOTICES};
 use moulder::notice::{Notice, Severity, severity};
 use moulder::read::read_toml;
 use moulder::station::Stations;
+use moulder::text::joined;
 use serde_json::{Value, json};
 
 use crate::arguments::CodesArguments;
 use crate::faults::Complaint;
-use crate::lines::{TextWidth, joined, listed, safe, wrapped};
+use crate::lines::{TextWidth, listed, safe, wrapped};
 use crate::output::pretty;
 use crate::text_file::TextFile;
 use crate::trouble::Trouble;

@@ -1,9 +1,9 @@
 //! Notices in words: dangers first, then warnings, then what is good to know.
 
 use moulder::notice::{Notice, Severity, Topic, topic};
-use moulder::text;
+use moulder::text::{self, joined};
 
-use crate::lines::{TextWidth, joined, listed, wrapped};
+use crate::lines::{TextWidth, listed, wrapped};
 
 /// Where the texts of a list begin; characters.
 const TEXT: usize = 19;

@@ -5,10 +5,11 @@ use std::fmt::Write;
 use moulder::catalogue::Catalogue;
 use moulder::limit::SHELF_BYTES;
 use moulder::material::Material;
+use moulder::text::joined;
 
 use crate::arguments::ShelfArguments;
 use crate::faults::Complaint;
-use crate::lines::{joined, safe};
+use crate::lines::safe;
 use crate::text_file::TextFile;
 use crate::trouble::Trouble;
 

@@ -444,6 +444,26 @@ fn the_schema_is_json_and_speaks_of_layers() {
     assert!(value["properties"]["layer"].is_object());
 }
 
+/// What `new` writes follows the schema that `schema` writes, in every shape and all units.
+#[test]
+fn every_starter_follows_the_schema() {
+    let schema: serde_json::Value = serde_json::from_str(&answer(&["schema"])).unwrap();
+    let validator = jsonschema::validator_for(&schema).unwrap();
+    for shape in ["box", "round", "bag", "mound"] {
+        for units in ["metric", "us", "uk-garden"] {
+            let text = answer(&["new", shape, "--units", units]);
+            let mut table: toml::Table = text.parse().unwrap();
+            // JSON has no days.
+            let filled = table["filled"].as_datetime().unwrap().to_string();
+            table.insert("filled".to_owned(), filled.into());
+            let value = serde_json::to_value(table).unwrap();
+            if let Err(error) = validator.validate(&value) {
+                panic!("{shape} in {units}: {error} at {}", error.instance_path());
+            }
+        }
+    }
+}
+
 /// Runs `check -` with a text piped in.
 fn piped(text: &[u8]) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_moulder"))

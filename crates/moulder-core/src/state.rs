@@ -1,4 +1,11 @@
 //! What changes in time, laid out as `[quantity][lane]`.
+//!
+//! ```
+//! use moulder_core::state::State;
+//!
+//! let two_beds = State::<2>::zeros(3);
+//! assert_eq!(two_beds.rows, [[0.0; 2]; 3]);
+//! ```
 
 use alloc::vec::Vec;
 

@@ -160,7 +160,7 @@ impl fmt::Display for ReferenceError {
             ),
             Self::Stiff { day } => write!(
                 f,
-                "a process at day {day} is too fast for the reference path"
+                "a process at day {day} is too fast for the reference path; the judge can follow it"
             ),
         }
     }
@@ -168,13 +168,12 @@ impl fmt::Display for ReferenceError {
 
 impl core::error::Error for ReferenceError {}
 
-impl From<IntegrationError> for ReferenceError {
-    fn from(error: IntegrationError) -> Self {
-        match error {
-            IntegrationError::MaxNumStepReached { x, .. } => Self::TooManySteps { day: x },
-            IntegrationError::StepSizeUnderflow { x } => Self::StepVanished { day: x },
-            IntegrationError::StiffnessDetected { x } => Self::Stiff { day: x },
-        }
+/// Not by `From`, which would show the library's error to our callers.
+fn given_up(error: &IntegrationError) -> ReferenceError {
+    match error {
+        IntegrationError::MaxNumStepReached { x, .. } => ReferenceError::TooManySteps { day: *x },
+        IntegrationError::StepSizeUnderflow { x } => ReferenceError::StepVanished { day: *x },
+        IntegrationError::StiffnessDetected { x } => ReferenceError::Stiff { day: *x },
     }
 }
 
@@ -302,7 +301,7 @@ fn advance(
         // points are asked for; sparse output is the accepted steps themselves.
         OutputType::Sparse,
     );
-    effort.add(stepper.integrate()?);
+    effort.add(stepper.integrate().map_err(|error| given_up(&error))?);
     Ok(stepper.y_out().last().cloned().unwrap_or(at))
 }
 

@@ -1,4 +1,31 @@
 //! Bands: where the figures of a month may lie.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::uncertain::{Draws, forecast_with_bands};
+//!
+//! let draws = Draws { count: 16, ..Draws::default() };
+//! let forecast = forecast_with_bands(&bed, 3, draws, &mut Unwatched)?;
+//! let sunk_m = forecast.bands[3].sunk_m;
+//! assert!(sunk_m.low < sunk_m.middle && sunk_m.middle < sunk_m.high);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use schemars::JsonSchema;
 use serde::Serialize;

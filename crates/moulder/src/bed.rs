@@ -151,6 +151,7 @@ pub struct Feed {
     Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum StandsOn {
     /// Open ground.
     Ground,
@@ -169,6 +170,7 @@ pub enum StandsOn {
     Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Boards {
     /// Bare timber.
     Untreated,

@@ -1,4 +1,33 @@
 //! A comparison in words.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::{compare::compare, compare_text::against_the_first, uncertain::Draws};
+//!
+//! let mut other = bed.clone();
+//! other.layers.remove(0);
+//! let draws = Draws { count: 16, ..Draws::default() };
+//! let found = compare(&[bed, other], 3, draws, &mut Unwatched)?;
+//! let words = against_the_first(&found, &found.designs[1]).ok_or("the first has no other")?;
+//! assert!(!words.is_empty());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use crate::amount_text::{volume, weight};
 use crate::compare::{Comparison, Design};

@@ -63,6 +63,7 @@ pub struct Compiled {
 
 /// A mound whose sides meet before a layer is in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct NoRoom {
     /// The layer that finds no room, counted from the ground.
     pub layer: usize,
@@ -72,7 +73,7 @@ impl core::fmt::Display for NoRoom {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         write!(
             f,
-            "the sides of the mound meet before layer {} is in",
+            "the sides of the mound meet before layer {} is in; use less, or a wider foot",
             self.layer + 1
         )
     }

@@ -1,4 +1,35 @@
 //! Whether readings contradict what was believed of a bed.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # [[reading]]
+//! # on = 2026-09-14
+//! # below-rim = "12 cm"
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::fit::{Fitting, fit};
+//!
+//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
+//! let told = fit(&bed, asked, &mut Unwatched)?;
+//! // How often readings would lie this far off or farther, were what is believed so.
+//! assert!((0.0..=1.0).contains(&told.agreement.share));
+//! assert_eq!(told.agreement.contradicts, told.learnt.is_none());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use schemars::JsonSchema;
 use serde::Serialize;

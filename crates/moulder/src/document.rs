@@ -2,6 +2,21 @@
 //!
 //! Quantities are texts, as in a file, and nothing is checked until [`BedDocument::check`],
 //! which goes through the same walk as the readers of text.
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, document::BedDocument, station::Stations};
+//!
+//! let document: BedDocument = serde_json::from_str(
+//!     r#"{
+//!         "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
+//!         "bed": {"shape": "round", "across": "1.2 m", "rim": "50 cm"},
+//!         "layer": [{"put": [{"material": "loamy topsoil", "amount": "45 cm"}]}]
+//!     }"#,
+//! )?;
+//! let bed = document.check(&Catalogue::built_in(), &Stations::built_in())?;
+//! assert_eq!(bed.layers.len(), 1);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use std::collections::BTreeMap;
 
@@ -131,6 +146,7 @@ pub struct OutlineDocument {
 /// What holds the filling.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum ShapeName {
     /// Upright walls on a rectangle.
     #[default]
@@ -173,6 +189,7 @@ pub struct LayerDocument {
 /// What can be done to a layer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Then {
     /// Trodden down.
     Trodden,
@@ -226,6 +243,7 @@ pub struct WaterDocument {
 /// What lies over a bed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Cover {
     /// Nothing.
     Open,

@@ -1,4 +1,16 @@
 //! What is wrong with a document: codes and data here, words in [`crate::text`].
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, fault::FaultCode, read::read_toml, station::Stations};
+//!
+//! let text = "format = 1\nfilled = 2026-03-14\nclimat = \"Cambridge UK\"\n";
+//! let Err(faults) = read_toml(text, &Catalogue::built_in(), &Stations::built_in()) else {
+//!     panic!("no such field");
+//! };
+//! // All that is wrong, not only the first: here there is no bed, either.
+//! assert!(faults.iter().any(|fault| fault.code == FaultCode::UnknownField));
+//! assert!(faults.iter().any(|fault| fault.code == FaultCode::MissingField));
+//! ```
 
 use std::fmt;
 

@@ -1,4 +1,10 @@
 //! The fields of a bed file, one table a section: what the reader walks by and the manual prints.
+//!
+//! ```
+//! use moulder::field::FILE;
+//!
+//! assert!(FILE.fields.iter().any(|field| field.name == "filled"));
+//! ```
 
 use crate::limit;
 use crate::unit::Dimension;

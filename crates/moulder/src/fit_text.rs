@@ -1,4 +1,35 @@
 //! A fit in plain sentences.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # [[reading]]
+//! # on = 2026-09-14
+//! # below-rim = "12 cm"
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::fit::{Fitting, fit};
+//!
+//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
+//! let told = fit(&bed, asked, &mut Unwatched)?;
+//! use moulder::fit_text::draws_in_words;
+//!
+//! assert!(draws_in_words(&told).contains("draws"));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use crate::amount_text::volume;
 use crate::bands::Band;
@@ -6,6 +37,7 @@ use crate::fit::{Fit, FitMonth};
 use crate::learnt::{Direction, Moved};
 use crate::sentence::{between, spoken_date};
 use crate::tape::span;
+use crate::text::joined;
 use crate::unknown_group::Theme;
 
 /// What was expected and what is expected now, by the end of the months.
@@ -143,12 +175,12 @@ pub fn learnt_in_words(fit: &Fit) -> Option<String> {
         };
         said.push(format!(
             "How high it stands hangs most on {}{apart}.",
-            listed(&parts)
+            joined(&parts, "and")
         ));
     }
     let moved: Vec<String> = learnt.moved.iter().take(3).map(moved_in_words).collect();
     if !moved.is_empty() {
-        said.push(format!("Most likely {}.", listed(&moved)));
+        said.push(format!("Most likely {}.", joined(&moved, "and")));
     }
     if learnt.too_early_for_wood {
         said.push(format!(
@@ -216,13 +248,5 @@ fn plural(count: usize, what: &str) -> String {
         what.to_owned()
     } else {
         format!("{count} {what}s")
-    }
-}
-
-fn listed(parts: &[String]) -> String {
-    match parts {
-        [] => String::new(),
-        [only] => only.clone(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
 }

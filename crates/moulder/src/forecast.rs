@@ -1,12 +1,22 @@
 //! The forecast: a bed month by month.
+//!
+//! See the front page of the crate for how one is made.
+//!
+//! ```
+//! use moulder::forecast::{days_to_month, month_day};
+//!
+//! let filled = jiff::civil::date(2026, 1, 31);
+//! assert_eq!(month_day(filled, 1), jiff::civil::date(2026, 2, 28));
+//! assert_eq!(days_to_month(filled, 12), 365.0);
+//! ```
+
+mod error;
+mod open_ground;
+mod row;
 
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
-use moulder_core::ground::{DIFFUSIVITY, yearly_damping_m};
-use moulder_core::season::Season;
-use moulder_core::settlement::GRAVITY_KPA_M2_PER_KG;
 use moulder_core::weather::Weather;
-use moulder_solve::diary::{LayerDiary, SOWING_C};
 use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;
@@ -14,16 +24,19 @@ use serde::Serialize;
 
 use crate::bands::MonthBands;
 use crate::bed::{Bed, Layer, Units};
-use crate::compile::NoRoom;
 use crate::course::{self, Follower, Laid, Stand};
 use crate::crop::Crop;
 use crate::draw::Draw;
 use crate::forecast_notice;
-use crate::nitrogen::{self, NitrogenRow, NitrogenYear};
+use crate::nitrogen::{self, NitrogenYear};
 use crate::notice::{DefaultUsed, Notice};
-use crate::sample::{SAMPLES_LIMIT, Sample};
+use crate::sample::Sample;
 use crate::sky::{DAYS_LIMIT, fed, lay_out, lay_out_drawn, watered};
 use crate::watcher::{Go, Unwatched, Watcher};
+pub use error::ForecastError;
+use open_ground::OpenGround;
+pub use row::{LayerRow, MonthRow, SinkSplit};
+use row::{Start, row};
 
 /// Longest forecast: a hundred years.
 pub const MONTHS_LIMIT: u32 = 1200;
@@ -91,199 +104,6 @@ pub struct Forecast {
 pub enum Ended {
     /// It covers the months asked for.
     MonthsDone,
-}
-
-/// One bed on one day.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
-pub struct MonthRow {
-    /// Months since filling.
-    pub month: u32,
-    /// The day, year-month-day: the day of filling that many months on, held to the
-    /// month's end.
-    pub date: String,
-    /// Height of the surface over the ground beside the bed; m.
-    pub height_m: f64,
-    /// How far the surface lies below the rim, negative above it; m.
-    pub below_rim_m: Option<f64>,
-    /// Fall of the surface since filling, without what was laid on; m.
-    pub sunk_m: f64,
-    /// By how much what was laid on has raised the surface since filling; m.
-    pub added_m: f64,
-    /// What the fall is made of; adds up to it.
-    pub split: SinkSplit,
-    /// Carbon left in the bed; kg.
-    pub carbon_kg: f64,
-    /// Share of the carbon put in so far that is left.
-    pub carbon_left: f64,
-    /// Carbon given off as carbon dioxide since filling; kg.
-    pub carbon_released_kg: f64,
-    /// Mass of the fill, water included; kg.
-    pub wet_kg: f64,
-    /// What the fill weighs on the ground below it; kN/m2.
-    pub load_kpa: f64,
-    /// Water in the fill; litres.
-    pub water_l: f64,
-    /// Share of that water which is in wood.
-    pub water_in_wood: f64,
-    /// Mean temperature of the growing layer over the month; degC.
-    pub root_zone_c: f64,
-    /// How much warmer that is than open ground at the same depth; degC.
-    pub root_zone_lift_c: f64,
-    /// Days of the month on which the growing layer is warm enough to sow (over 10 degC).
-    pub warm_days: f64,
-    /// Days of the month on which open ground is.
-    pub warm_days_open_ground: f64,
-    /// Nitrogen.
-    pub nitrogen: NitrogenRow,
-    /// Layers from the ground up.
-    pub layers: Vec<LayerRow>,
-}
-
-/// The fall of the surface by cause; m. See [`moulder_solve::split`] for the rule.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub struct SinkSplit {
-    /// Own weight, first wetting, creep, the drying of wood less its swelling, and a
-    /// bag's bulging.
-    pub settling_m: f64,
-    /// Soil and compost trickling into gaps below.
-    pub sifting_m: f64,
-    /// Leaves, grass, card, turf and compost rotting.
-    pub soft_rot_m: f64,
-    /// Logs and prunings rotting.
-    pub wood_rot_m: f64,
-}
-
-impl SinkSplit {
-    /// The whole fall; m.
-    #[must_use]
-    pub fn sum_m(&self) -> f64 {
-        self.settling_m + self.sifting_m + self.soft_rot_m + self.wood_rot_m
-    }
-}
-
-/// One layer on one day.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub struct LayerRow {
-    /// Thickness; m.
-    pub thickness_m: f64,
-    /// Carbon in it; kg.
-    pub carbon_kg: f64,
-    /// Mass, water included; kg.
-    pub wet_kg: f64,
-    /// Water in it; litres.
-    pub water_l: f64,
-    /// Mean temperature over the month; degC.
-    pub temperature_c: f64,
-    /// Days of the month on which part of it had too little oxygen to rot well.
-    pub airless_days: f64,
-    /// Volume of its wood: logs, prunings, chips as they lie, their bark and pores
-    /// included; m3. With `soft_m3`, `fines_m3` and `open_m3` it adds up to the layer.
-    pub wood_m3: f64,
-    /// Volume of its other pieces: leaves, straw, card, the mat of turf; m3.
-    pub soft_m3: f64,
-    /// Bulk volume of its soil, compost and humus, their own small gaps included; m3.
-    pub fines_m3: f64,
-    /// The part of `fines_m3` that has trickled in from the layers above; m3.
-    pub sifted_m3: f64,
-    /// Gaps between the pieces that nothing fills; m3.
-    pub open_m3: f64,
-    /// Carbon in its wood: a rotting log loses it long before it shrinks; kg.
-    pub wood_carbon_kg: f64,
-}
-
-impl LayerRow {
-    /// Volume of the layer; m3.
-    #[must_use]
-    pub fn volume_m3(&self) -> f64 {
-        self.wood_m3 + self.soft_m3 + self.fines_m3 + self.open_m3
-    }
-}
-
-/// Why there is no forecast.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum ForecastError {
-    /// More months were asked for than a forecast covers.
-    TooManyMonths {
-        /// How many were asked for.
-        asked: u32,
-    },
-    /// A mound whose sides meet before a layer is in.
-    NoRoom(NoRoom),
-    /// The depth of growing soil was to be kept with something that is no soil.
-    NoSoil,
-    /// More draws were asked for than there are.
-    TooManyDraws {
-        /// How many were asked for.
-        asked: u32,
-    },
-    /// A fit was asked for, and the document holds no reading.
-    NoReading,
-    /// A reading was taken after the last month asked for.
-    ReadingAfterEnd {
-        /// The day of the reading.
-        on: Date,
-        /// The last day of the forecast.
-        end: Date,
-    },
-    /// Fewer draws were asked for than tell anything.
-    TooFewDraws {
-        /// How many were asked for.
-        asked: u32,
-        /// How many it takes.
-        least: u32,
-    },
-    /// The day of filling was asked about, when nothing has sunk yet.
-    NothingSunkYet,
-    /// The watcher stopped it.
-    Stopped,
-}
-
-impl core::fmt::Display for ForecastError {
-    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        match self {
-            Self::TooManyMonths { asked } => write!(
-                f,
-                "a forecast covers at most {MONTHS_LIMIT} months, and {asked} were asked for"
-            ),
-            Self::TooManyDraws { asked } => write!(
-                f,
-                "bands rest on at most {SAMPLES_LIMIT} draws, and {asked} were asked for"
-            ),
-            Self::NoReading => f.write_str("the bed file holds no tape reading to fit to"),
-            Self::ReadingAfterEnd { on, end } => write!(
-                f,
-                "the reading of {on} is after {end}, where the forecast ends; ask for more \
-                 months, of which there are {MONTHS_LIMIT} at most"
-            ),
-            Self::TooFewDraws { asked, least } => {
-                write!(
-                    f,
-                    "this takes at least {least} draws, and {asked} were asked for"
-                )
-            }
-            Self::NothingSunkYet => {
-                f.write_str("on the day of filling nothing has sunk yet; ask for a month after it")
-            }
-            Self::NoRoom(no_room) => write!(f, "{no_room}; use less, or a wider foot"),
-            Self::NoSoil => f.write_str(
-                "only soil or compost makes the growing soil thicker; top up with one of these",
-            ),
-            Self::Stopped => f.write_str("the forecast was stopped before it was done"),
-        }
-    }
-}
-
-impl core::error::Error for ForecastError {}
-
-impl From<NoRoom> for ForecastError {
-    fn from(no_room: NoRoom) -> Self {
-        Self::NoRoom(no_room)
-    }
 }
 
 /// Forecasts a bed for `months` months.
@@ -484,13 +304,6 @@ pub(crate) fn until_it_fits<T>(
     done
 }
 
-/// A bed as it was filled.
-#[derive(Clone, Copy)]
-struct Start {
-    height_m: f64,
-    carbon_kg: f64,
-}
-
 /// The rows of a forecast as they come in.
 struct Rows<'a> {
     bed: &'a Bed,
@@ -601,126 +414,6 @@ pub(crate) fn growing_layers(layers: &[Layer], filled: usize) -> Vec<usize> {
         .map_or(0, |below| below + 1);
     let later = (own.len()..layers.len()).filter(|index| layers[*index].grows);
     (first..=last).chain(later).collect()
-}
-
-/// The open ground beside the bed.
-struct OpenGround {
-    season: Season,
-    damping_m: f64,
-}
-
-impl OpenGround {
-    fn of(bed: &Bed, draw: Draw<'_>) -> Self {
-        let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
-        let mean = core::array::from_fn(|month| 0.5 * (high[month] + low[month]));
-        Self {
-            season: Season::from_months(&mean),
-            damping_m: yearly_damping_m(draw.of(&DIFFUSIVITY)),
-        }
-    }
-
-    /// Its month at a depth: the mean, and the days warm enough to sow. On day zero, the day.
-    fn month(&self, bed: &Bed, month: u32, depth_m: f64) -> LayerDiary {
-        let first = f64::from(bed.filled.day_of_year()) - 1.0;
-        let to = days_to_month(bed.filled, month);
-        let mut day = days_to_month(bed.filled, month.saturating_sub(1))
-            .min(to - 1.0)
-            .max(0.0);
-        let mut sum = LayerDiary::default();
-        let mut days = 0.0;
-        while day < to.max(1.0) {
-            let warm_c = self
-                .season
-                .damped(first + day + 0.5, depth_m / self.damping_m);
-            sum.mean_c += warm_c;
-            if warm_c > SOWING_C {
-                sum.warm_days += 1.0;
-            }
-            days += 1.0;
-            day += 1.0;
-        }
-        sum.mean_c /= days;
-        if month == 0 {
-            sum.warm_days = 0.0;
-        }
-        sum
-    }
-}
-
-/// The row of a month: how the bed stood when filled, a month ago and now.
-fn row(
-    bed: &Bed,
-    laid: &[Layer],
-    start: Start,
-    before: &Snapshot,
-    stand: &Stand,
-    ground: &OpenGround,
-) -> MonthRow {
-    let Stand {
-        month,
-        now,
-        diary,
-        raised_m,
-        brought,
-    } = stand;
-    let height_m = now.height_m - bed.trench_m;
-    let split = &now.split;
-    let roots = growing_layers(laid, bed.layers.len());
-    let thickness_m = |index: &usize| now.layers[*index].thickness_m;
-    let root_m: f64 = roots.iter().map(thickness_m).sum();
-    let over_roots = |of: fn(&LayerDiary) -> f64| -> f64 {
-        let weighted = roots.iter().map(|i| thickness_m(i) * of(&diary[*i]));
-        weighted.sum::<f64>() / root_m.max(f64::MIN_POSITIVE)
-    };
-    let root_zone_c = over_roots(|diary| diary.mean_c);
-    let open = ground.month(bed, *month, 0.5 * root_m);
-    let water_kg = now.water_kg();
-    let wood_water_kg: f64 = now.layers.iter().map(|layer| layer.wood_water_kg).sum();
-    MonthRow {
-        month: *month,
-        date: month_day(bed.filled, *month).to_string(),
-        height_m,
-        below_rim_m: bed.rim_m.map(|rim_m| rim_m - height_m),
-        sunk_m: start.height_m + raised_m - now.height_m,
-        added_m: *raised_m,
-        split: SinkSplit {
-            settling_m: split.settling_m[0],
-            sifting_m: split.sifting_m[0],
-            soft_rot_m: split.soft_rot_m[0],
-            wood_rot_m: split.wood_rot_m[0],
-        },
-        carbon_kg: now.carbon_kg(),
-        carbon_left: now.carbon_kg() / (start.carbon_kg + brought.sum_kg()).max(f64::MIN_POSITIVE),
-        carbon_released_kg: now.released_kg,
-        wet_kg: now.wet_kg(),
-        load_kpa: GRAVITY_KPA_M2_PER_KG * now.wet_kg() / bed.shape.area_m2(),
-        water_l: water_kg,
-        water_in_wood: wood_water_kg / water_kg.max(f64::MIN_POSITIVE),
-        root_zone_c,
-        root_zone_lift_c: root_zone_c - open.mean_c,
-        warm_days: over_roots(|diary| diary.warm_days),
-        warm_days_open_ground: open.warm_days,
-        nitrogen: NitrogenRow::of(bed, &roots, before, now, diary),
-        layers: now
-            .layers
-            .iter()
-            .zip(diary)
-            .map(|(layer, diary)| LayerRow {
-                thickness_m: layer.thickness_m,
-                carbon_kg: layer.carbon_kg,
-                wet_kg: layer.wet_kg,
-                water_l: layer.water_kg + layer.wood_water_kg,
-                temperature_c: diary.mean_c,
-                airless_days: diary.airless_days,
-                wood_m3: layer.volumes.wood_m3,
-                soft_m3: layer.volumes.soft_m3,
-                fines_m3: layer.volumes.fines_m3,
-                sifted_m3: layer.volumes.sifted_m3,
-                open_m3: layer.volumes.open_m3,
-                wood_carbon_kg: layer.carbon_kinds.wood_kg,
-            })
-            .collect(),
-    }
 }
 
 #[cfg(test)]

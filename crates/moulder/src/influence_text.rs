@@ -1,4 +1,13 @@
 //! What to measure, in words.
+//!
+//! ```
+//! use moulder::influence_text::{how_to_measure, what};
+//! use moulder::unknown_group::UnknownGroup;
+//!
+//! for group in UnknownGroup::ALL {
+//!     assert!(!what(group).is_empty() && !how_to_measure(group).is_empty());
+//! }
+//! ```
 
 use crate::influence::{Influence, Influences};
 use crate::sentence::spoken_date;

@@ -5,6 +5,39 @@
 //! tape and laws are off by. In each the share of the variance that the readings take away
 //! is counted from the weighted draws, and each is traced back to the unknowns that it
 //! varies with.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # [[reading]]
+//! # on = 2026-09-14
+//! # below-rim = "12 cm"
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::fit::{Fitting, fit};
+//!
+//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
+//! let told = fit(&bed, asked, &mut Unwatched)?;
+//! if let Some(learnt) = told.learnt {
+//!     for direction in &learnt.directions {
+//!         assert!(direction.contraction <= 1.0);
+//!     }
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use libm::sqrt;
 use schemars::JsonSchema;

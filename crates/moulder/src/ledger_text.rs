@@ -1,4 +1,29 @@
 //! The carbon ledger of a bed in words, in the owner's units.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::{ledger::ledger, ledger_text::carbon_in_sentences};
+//!
+//! let ledger = ledger(&bed, 12, &mut Unwatched)?;
+//! assert!(carbon_in_sentences(&ledger).is_some_and(|words| words.contains("carbon")));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use crate::amount_text::weight;
 use crate::ledger::{Ledger, LedgerRow, LedgerRowBands};

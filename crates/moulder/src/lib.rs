@@ -47,9 +47,9 @@
 //! - [`plan::plan`] goes from what is at hand to fills, ranked; it reads a plan file.
 //! - [`sky`] turns a climate, or a daily series, into weather day by day.
 //! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`nitrogen_text`],
-//!   [`text`], [`tape`], [`amount_text`], [`fit_text`], [`ledger_text`], [`mixture_text`], [`plan_text`].
-//!   [`text`], [`tape`], [`amount_text`], [`ledger_text`], [`mixture_text`], [`plan_text`],
-//!   [`influence_text`], [`default_text`], [`material_text`].
+//!   [`text`], [`tape`], [`amount_text`], [`compare_text`], [`fit_text`], [`ledger_text`],
+//!   [`mixture_text`], [`plan_text`], [`topup_text`], [`influence_text`], [`default_text`],
+//!   [`material_text`].
 //! - What a code means and what to do about it stands in the [`code_book`]; the pages of
 //!   the [`manual`] are made from it and from the table of fields.
 //! - A [`watcher::Watcher`] sees how far a task is and may stop it.

@@ -1,4 +1,11 @@
 //! How much a reader takes, so that no document can stall or exhaust a program.
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, limit, read::read_toml, station::Stations};
+//!
+//! let endless = " ".repeat(limit::FILE_BYTES + 1);
+//! assert!(read_toml(&endless, &Catalogue::built_in(), &Stations::built_in()).is_err());
+//! ```
 
 /// Size of a document; bytes.
 pub const FILE_BYTES: usize = 256 * 1024;

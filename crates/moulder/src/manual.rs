@@ -2,6 +2,12 @@
 //!
 //! They are Markdown, kept under `docs/`. The example `write_docs` writes them, and a test
 //! holds the kept ones to what these functions give.
+//!
+//! ```
+//! use moulder::manual::bed_file_page;
+//!
+//! assert!(bed_file_page().contains("filled"));
+//! ```
 
 use std::fmt::Write;
 
@@ -14,7 +20,7 @@ use crate::notice::{Severity, severity};
 use crate::plan::form::SECTIONS as PLAN_SECTIONS;
 use crate::read::read_toml;
 use crate::station::Stations;
-use crate::text::{notice, or};
+use crate::text::{joined, notice};
 use crate::unit::{Dimension, UNITS};
 
 /// Heads every page, so that nobody mends the wrong file.
@@ -149,10 +155,8 @@ fn share_text(words: &[&str], range: Range, after: Option<&str>) -> String {
 }
 
 fn words_text(words: &[&str]) -> String {
-    or(&words
-        .iter()
-        .map(|word| format!("`{word}`"))
-        .collect::<Vec<_>>())
+    let words: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
+    joined(&words, "or")
 }
 
 fn left_out(field: &Field) -> String {

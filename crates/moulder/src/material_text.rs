@@ -1,4 +1,15 @@
 //! The figures of a material by name, for those who read.
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, material_text::made_of};
+//!
+//! let shelf = Catalogue::built_in();
+//! let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! for (name, value) in made_of(soil) {
+//!     assert!(!name.is_empty() && !value.source.is_empty());
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use moulder_core::value::Value;
 

@@ -1,4 +1,14 @@
 //! A user's own measures, and the two that need no telling.
+//!
+//! ```
+//! use moulder::{measure::Measures, quantity::parse, unit::Dimension};
+//!
+//! let mut measures = Measures::default();
+//! measures.add("trug", 0.02)?;
+//! let told = parse("3 trug", &[Dimension::Volume], &measures)?;
+//! assert!((told.value - 0.06).abs() < 1e-12);
+//! # Ok::<(), moulder::quantity::Refusal>(())
+//! ```
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,30 @@
 //! Nitrogen month by month, and what each year's crop can live on.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::forecast::forecast;
+//!
+//! let forecast = forecast(&bed, 12, &mut Unwatched)?;
+//! let nitrogen = &forecast.months[12].nitrogen;
+//! assert!(nitrogen.taken_g_m2 <= nitrogen.wanted_g_m2 + 1e-9);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use moulder_core::value::{Spread, Status, Value};
 use moulder_solve::diary::LayerDiary;

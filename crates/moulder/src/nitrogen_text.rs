@@ -1,4 +1,31 @@
 //! The nitrogen of a bed in words.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::{forecast::forecast, nitrogen_text::nitrogen_in_a_sentence};
+//!
+//! let forecast = forecast(&bed, 12, &mut Unwatched)?;
+//! if let Some(words) = nitrogen_in_a_sentence(&forecast) {
+//!     assert!(words.contains("nitrogen"));
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use jiff::civil::Date;
 

@@ -1,4 +1,11 @@
 //! What a reader should know: notices, and defaults used. Numbers and codes here, words elsewhere.
+//!
+//! ```
+//! use moulder::notice::{CODES, Severity, severity};
+//!
+//! assert!(CODES.contains(&"wet-weight"));
+//! assert_eq!(severity("wet-weight"), Severity::Danger);
+//! ```
 
 use serde::Serialize;
 
@@ -166,7 +173,7 @@ impl Notice {
 
     /// The same, acknowledged when its code is among those.
     #[must_use]
-    pub fn unless_seen(mut self, seen: &[&str]) -> Self {
+    pub(crate) fn unless_seen(mut self, seen: &[&str]) -> Self {
         self.acknowledged = seen.contains(&self.code);
         self
     }

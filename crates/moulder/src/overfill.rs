@@ -1,4 +1,32 @@
 //! How high to heap a bed at the start, and how much to order for what it will lose.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! use moulder::overfill::overfill;
+//!
+//! // Heaped so much higher, it is level with its rim a year later.
+//! if let Some(heaped) = overfill(&bed, soil, 12)? {
+//!     assert!(heaped.more_m >= 0.0 && heaped.more_m3 >= 0.0);
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 mod bands;
 

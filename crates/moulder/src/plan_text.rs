@@ -119,7 +119,7 @@ pub fn trade_off(answer: &Answer, index: usize) -> Option<String> {
 
 /// How far a fill sinks; m.
 #[must_use]
-pub fn sinks_m(fill: &Fill) -> f64 {
+fn sinks_m(fill: &Fill) -> f64 {
     fill.tipped_m - fill.stands_m
 }
 

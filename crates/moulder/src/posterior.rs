@@ -6,6 +6,37 @@
 //! anew, given the readings, by Matheron's rule: take a draw of it and of the tape's
 //! errors, see what reading these make, and correct the draw by the gain times what the
 //! real reading differs by.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # [[reading]]
+//! # on = 2026-09-14
+//! # below-rim = "12 cm"
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::ensemble::Ensemble;
+//!
+//! let days: Vec<_> = bed.readings.iter().map(|reading| reading.on).collect();
+//! let ensemble = Ensemble::of(&bed, 8, &days, 100, 1, &mut Unwatched)?;
+//! let told = ensemble.posterior(&bed.readings);
+//! let shares: f64 = told.heights_m(8).iter().map(|(_, share)| share).sum();
+//! assert!((shares - 1.0).abs() < 1e-9);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use rand_pcg::Pcg64;
 
@@ -13,6 +44,7 @@ use crate::cholesky::Cholesky;
 use crate::discrepancy::{Discrepancy, Straying, covariances};
 use crate::ensemble::Surface;
 use crate::reading_error::ReadingError;
+use crate::sample::part;
 use crate::uncertain::in_order;
 use crate::weights::Weights;
 
@@ -206,7 +238,7 @@ fn weigh(
     let both = off_m2.iter().zip(taken_m2);
     let both: Vec<f64> = both.map(|(off_m2, taken_m2)| off_m2 + taken_m2).collect();
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-    let errors_m = error.drawn_m(&mut numbers);
+    let errors_m = error.drawn_m(|| part(&mut numbers));
     let replicate_m: Vec<f64> = (0..rows)
         .map(|at| heights_m[at] - off.further_m(&steps_m[at]) + errors_m[at])
         .collect();

@@ -65,7 +65,7 @@ impl Scale {
 
 /// Whether a value has no spread.
 #[must_use]
-pub fn is_constant(value: &Value) -> bool {
+fn is_constant(value: &Value) -> bool {
     value.spread.low >= value.best && value.spread.high <= value.best
 }
 

@@ -9,6 +9,8 @@
 //!
 //! Several parts must be of one dimension, each smaller than the one before.
 
+use std::fmt;
+
 use winnow::Parser;
 use winnow::ascii::{digit1, multispace0, multispace1};
 use winnow::combinator::{alt, delimited, not, peek, preceded, repeat, separated_pair, terminated};
@@ -36,6 +38,7 @@ pub struct Quantity {
 
 /// Why a text is not a quantity.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Refusal {
     /// What kind of fault it is.
     pub code: FaultCode,
@@ -46,6 +49,22 @@ pub struct Refusal {
     /// What would do.
     pub help: Vec<String>,
 }
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "\"{}\" is not what is expected: {}",
+            self.found, self.expected
+        )?;
+        if self.help.is_empty() {
+            return Ok(());
+        }
+        write!(f, "; what would do: {}", self.help.join(", "))
+    }
+}
+
+impl std::error::Error for Refusal {}
 
 /// Reads a quantity of one of the wanted dimensions.
 ///

@@ -1,4 +1,11 @@
 //! A figure with the range it may lie in.
+//!
+//! ```
+//! use moulder::range::Range;
+//!
+//! let depth_m = Range { best: 0.1, low: 0.08, high: 0.13 };
+//! assert!(depth_m.low <= depth_m.best && depth_m.best <= depth_m.high);
+//! ```
 
 use schemars::JsonSchema;
 use serde::Serialize;

@@ -75,7 +75,7 @@ pub fn moneys(band: &Band) -> String {
 
 /// A band of shares.
 #[must_use]
-pub fn percents(band: &Band) -> String {
+pub(crate) fn percents(band: &Band) -> String {
     let percent = |share: f64| format!("{:.0} %", share * 100.0);
     from_to(&percent(band.low), &percent(band.high))
 }

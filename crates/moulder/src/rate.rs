@@ -27,7 +27,7 @@ pub fn site_factor(site: &Site, class: Class, q10_wood: f64) -> f64 {
 
 /// A rate for pieces `across_m` wide at reference conditions; 1/yr.
 #[must_use]
-pub fn reference_rate_per_year(
+fn reference_rate_per_year(
     rate: &Rate,
     material: &Material,
     across_m: f64,

@@ -6,12 +6,10 @@
 
 use libm::sqrt;
 use moulder_core::value::{Spread, Status, Value};
-use rand_pcg::Pcg64;
 
 use crate::bed::{Reading, Units};
 use crate::normal::quantile;
 use crate::prior::TENTH_Z;
-use crate::sample::part;
 use crate::tape::step_m;
 
 /// How far the mark that heights are measured from is off; one standard deviation.
@@ -80,7 +78,7 @@ impl ReadingError {
 
     /// The covariance of the readings about the surface, row after row; m2.
     #[must_use]
-    pub fn covariance(&self) -> Vec<f64> {
+    pub(crate) fn covariance(&self) -> Vec<f64> {
         let each = || self.days.iter().zip(&self.tape_m).enumerate();
         each()
             .flat_map(|(row, (day, tape_m))| {
@@ -96,9 +94,28 @@ impl ReadingError {
     }
 
     /// Errors drawn: how much too high each reading is; m.
+    ///
+    /// It asks for numbers that lie evenly between 0 and 1, without either end.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use moulder::bed::{Reading, Units};
+    /// use moulder::reading_error::ReadingError;
+    ///
+    /// let reading = Reading {
+    ///     on: jiff::civil::date(2026, 6, 1),
+    ///     height_m: 0.5,
+    ///     give_or_take_m: None,
+    ///     note: None,
+    /// };
+    /// let error = ReadingError::of(&[reading], Units::Metric);
+    /// assert!(error.drawn_m(|| 0.5)[0].abs() < 1e-12, "the middle of each error is none");
+    /// assert!(error.drawn_m(|| 0.9)[0] > 0.02);
+    /// ```
     #[must_use]
-    pub fn drawn_m(&self, numbers: &mut Pcg64) -> Vec<f64> {
-        let mut z = || quantile(part(numbers));
+    pub fn drawn_m(&self, mut even: impl FnMut() -> f64) -> Vec<f64> {
+        let mut z = || quantile(even());
         let datum_m = DATUM_M.best * z();
         let mut day = None;
         let mut surface_m = 0.0;
@@ -118,6 +135,7 @@ impl ReadingError {
 mod tests {
     use super::{DATUM_M, ReadingError, SURFACE_M, TAPE_M};
     use crate::bed::{Reading, Units};
+    use crate::sample::part;
     use jiff::civil::date;
     use rand_pcg::Pcg64;
 
@@ -161,7 +179,7 @@ mod tests {
         let mut numbers = Pcg64::new(5, 6);
         let mut sums = [0.0; 9];
         for _ in 0..20_000 {
-            let drawn = error.drawn_m(&mut numbers);
+            let drawn = error.drawn_m(|| part(&mut numbers));
             for (at, sum) in sums.iter_mut().enumerate() {
                 *sum += drawn[at / 3] * drawn[at % 3] / 20_000.0;
             }

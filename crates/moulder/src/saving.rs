@@ -1,4 +1,34 @@
 //! What filling a bed with wood and garden waste saves against filling it with bought mix.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! use moulder::topup::{Wish, plan_topups};
+//! use moulder::{forecast::forecast, ledger::ledger, saving::saving};
+//!
+//! let as_filled = forecast(&bed, 24, &mut Unwatched)?;
+//! let ledger = ledger(&bed, 24, &mut Unwatched)?;
+//! let topups = plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?;
+//! let saved = saving(&bed, &as_filled, &ledger, &topups)?;
+//! assert!((saved.net_m3 - (saved.mix_m3 - saved.topups_m3)).abs() < 1e-9);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use schemars::JsonSchema;
 use serde::Serialize;

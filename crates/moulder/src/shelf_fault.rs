@@ -1,4 +1,13 @@
 //! What is wrong with a user's own file of materials.
+//!
+//! ```
+//! use moulder::catalogue::Catalogue;
+//!
+//! let Err(faults) = Catalogue::from_toml("[[material]]\nname = \"straw\"\n") else {
+//!     panic!("a name alone is no material");
+//! };
+//! assert!(!faults.as_slice().is_empty());
+//! ```
 
 use std::fmt;
 

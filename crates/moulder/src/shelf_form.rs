@@ -5,7 +5,7 @@
 
 use crate::limit;
 use crate::nearest::nearest;
-use crate::text::{is_hidden, or, quoted};
+use crate::text::{is_hidden, joined, quoted};
 use crate::tree::{Entry, Node, Value};
 
 /// What may stand in a field.
@@ -249,7 +249,7 @@ impl Walker {
         let advice = if near.is_empty() {
             String::new()
         } else {
-            format!(" Did you mean {}?", or(&near))
+            format!(" Did you mean {}?", joined(&near, "or"))
         };
         self.slip(
             entry.at,
@@ -286,7 +286,11 @@ impl Walker {
                     let words: Vec<String> = words.iter().map(|word| quoted(word)).collect();
                     self.slip(
                         node.at,
-                        format!("{what} must be {}, not {}.", or(&words), quoted(word)),
+                        format!(
+                            "{what} must be {}, not {}.",
+                            joined(&words, "or"),
+                            quoted(word)
+                        ),
                     );
                 }
             }

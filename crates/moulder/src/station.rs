@@ -1,4 +1,14 @@
 //! A climate: twelve months of normals, of a station or of the user's own.
+//!
+//! ```
+//! use moulder::station::Stations;
+//!
+//! let stations = Stations::built_in();
+//! let cambridge = stations.find("Cambridge UK").ok_or("no such station")?;
+//! assert!(cambridge.climate.high_c[6] > cambridge.climate.high_c[0]);
+//! assert_eq!(stations.nearest("Cambrige UK")[0], "Cambridge UK");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use crate::nearest::nearest_entries;
 use serde::{Deserialize, Serialize};

@@ -1,4 +1,14 @@
 //! The words: faults and notices in plain sentences, kept apart from their data.
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, read::read_toml, station::Stations, text};
+//!
+//! let wrong = "format = 1\nclimat = \"Cambridge UK\"\n";
+//! let Err(faults) = read_toml(wrong, &Catalogue::built_in(), &Stations::built_in()) else {
+//!     panic!("no such field");
+//! };
+//! assert!(text::faults(&faults).contains("climate"));
+//! ```
 
 use crate::caution_text::caution;
 use crate::fault::{Fault, FaultCode, Faults, Place};
@@ -176,12 +186,12 @@ fn advice(fault: &Fault) -> Option<String> {
         | FaultCode::UnknownWord
         | FaultCode::UnknownMaterial
         | FaultCode::UnknownClimate
-        | FaultCode::UnknownUnit => format!("Did you mean {}?", or(&quoted_help)),
+        | FaultCode::UnknownUnit => format!("Did you mean {}?", joined(&quoted_help, "or")),
         // These show a whole line of a file, which has quotes of its own.
         FaultCode::MissingField | FaultCode::WrongKind | FaultCode::BadSyntax => {
-            format!("Write for example: {}", or(&plain_help))
+            format!("Write for example: {}", joined(&plain_help, "or"))
         }
-        _ => format!("Write {}.", or(&quoted_help)),
+        _ => format!("Write {}.", joined(&quoted_help, "or")),
     })
 }
 
@@ -220,12 +230,21 @@ fn name(path: &str) -> &str {
         .unwrap_or("the document")
 }
 
-/// Texts in a row, the last after "or".
-pub(crate) fn or(texts: &[String]) -> String {
-    match texts {
+/// Texts in a row, the last after a word.
+///
+/// ```
+/// use moulder::text::joined;
+///
+/// assert_eq!(joined(&["logs", "turf", "soil"], "and"), "logs, turf and soil");
+/// assert_eq!(joined(&["logs"], "or"), "logs");
+/// ```
+#[must_use]
+pub fn joined(texts: &[impl AsRef<str>], word: &str) -> String {
+    let texts: Vec<&str> = texts.iter().map(AsRef::as_ref).collect();
+    match &texts[..] {
         [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} or {last}", first.join(", ")),
+        [one] => (*one).to_owned(),
+        [rest @ .., last] => format!("{} {word} {last}", rest.join(", ")),
     }
 }
 

@@ -1,4 +1,32 @@
 //! The bands of top-ups in words, in the owner's units.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! use moulder::topup::{Wish, topups_with_bands};
+//! use moulder::{topup_range_text::draws_in_words, uncertain::Draws};
+//!
+//! let draws = Draws { count: 8, ..Draws::default() };
+//! let topups = topups_with_bands(&bed, &Wish::usual(&bed, soil, 12), draws, &mut Unwatched)?;
+//! assert!(draws_in_words(&topups).is_some_and(|words| words.contains("8 draws")));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use crate::amount_text::{volume, weight};
 use crate::bed::Units;
@@ -110,7 +138,7 @@ pub fn draws_in_words(topups: &TopUps) -> Option<String> {
 
 /// How many units to buy: "3 to 5 bags, most likely 4".
 #[must_use]
-pub fn bags_in_words(sums: &Sums, name: &str) -> String {
+fn bags_in_words(sums: &Sums, name: &str) -> String {
     let range = wholes(&sums.bought);
     let count = if range == "1" { 1 } else { 2 };
     likely(

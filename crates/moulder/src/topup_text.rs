@@ -1,4 +1,32 @@
 //! Top-ups in words, in the owner's units.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! use moulder::topup::{Wish, plan_topups};
+//! use moulder::topup_text::{plural, sum_in_words};
+//!
+//! let topups = plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?;
+//! assert!(!sum_in_words(&topups).is_empty());
+//! assert_eq!(plural("bag", 2), "bags");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use crate::amount_text::{volume, weight};
 use crate::bed::Units;
@@ -7,6 +35,7 @@ use crate::overfill::{Allowance, Overfill};
 use crate::saving::Saving;
 use crate::sentence::spoken_date;
 use crate::tape::reading;
+use crate::text::joined;
 use crate::topup::{Policy, REFILL_ROOM_M, TopUps};
 
 /// When it is topped up, and with what.
@@ -20,7 +49,7 @@ pub fn policy_in_words(topups: &TopUps) -> String {
                 .iter()
                 .filter_map(|month| MONTHS.get(usize::from(*month).checked_sub(1)?).copied())
                 .collect();
-            format!("each {}, up to {mark}", listed(&names))
+            format!("each {}, up to {mark}", joined(&names, "and"))
         }
         Policy::Below(below_m) => format!(
             "whenever it has sunk more than {} below {mark}, up to {mark}",
@@ -231,14 +260,6 @@ fn stands(below_m: f64, mark: &str, units: Units) -> String {
         format!("{text} below {mark}")
     } else {
         format!("{text} above {mark}")
-    }
-}
-
-fn listed(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [only] => (*only).to_owned(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
 }
 

@@ -1,4 +1,13 @@
 //! The printed list of units, and what they are worth.
+//!
+//! ```
+//! use moulder::unit::{Dimension, unit};
+//!
+//! let inch = unit("in").ok_or("no inch")?;
+//! assert_eq!(inch.dimension, Dimension::Length);
+//! assert!((inch.convert(10.0) - 0.254).abs() < 1e-12);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 /// What a quantity measures, and in which unit its value is kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -30,7 +39,7 @@ impl Dimension {
 
     /// The unit that is shown when one is missing.
     #[must_use]
-    pub const fn usual_unit(self) -> &'static str {
+    pub(crate) const fn usual_unit(self) -> &'static str {
         match self {
             Self::Length => "cm",
             Self::Volume => "L",

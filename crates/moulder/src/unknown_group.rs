@@ -1,4 +1,11 @@
 //! Unknowns put together by what a gardener can measure.
+//!
+//! ```
+//! use moulder::unknown_group::{Theme, UnknownGroup};
+//!
+//! assert_eq!(UnknownGroup::WoodRot.theme(), Theme::Wood);
+//! assert!(UnknownGroup::StartHeight.is_measurable());
+//! ```
 
 use std::collections::BTreeMap;
 

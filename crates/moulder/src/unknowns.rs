@@ -3,6 +3,32 @@
 //! Figures that agree in what they are of, in value, spread, unit and source are one
 //! unknown: two materials that take a figure from one source are wrong by it together.
 //! What an owner states (amounts, water, how rotten) is unknown for each ingredient alone.
+//!
+//! ```
+//! # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+//! # use moulder::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::unknowns::Unknowns;
+//!
+//! let one = Unknowns::of(&bed).count();
+//! assert!(one > 0);
+//! assert_eq!(Unknowns::of_all(&[bed.clone(), bed]).count(), one);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
 
 use std::collections::BTreeMap;
 

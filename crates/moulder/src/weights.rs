@@ -118,7 +118,7 @@ impl Weights {
 
     /// The mean and the variance of a figure of each draw.
     #[must_use]
-    pub fn mean_and_variance(&self, figures: &[f64]) -> (f64, f64) {
+    pub(crate) fn mean_and_variance(&self, figures: &[f64]) -> (f64, f64) {
         let each = || self.shares.iter().zip(figures);
         let mean: f64 = each().map(|(share, figure)| share * figure).sum();
         let variance = each().map(|(share, figure)| share * (figure - mean) * (figure - mean));

@@ -215,7 +215,10 @@ impl fmt::Display for PlanError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Forecast(error) => error.fmt(f),
-            Self::Unsolved => f.write_str("no amounts could be worked out from these figures"),
+            Self::Unsolved => f.write_str(
+                "no amounts could be worked out from these figures; look for one that is far too \
+                 large or too small",
+            ),
         }
     }
 }

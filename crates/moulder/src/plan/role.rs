@@ -11,6 +11,7 @@ const COARSE_M: f64 = 0.05;
 /// A layer of a bed, from the ground up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Role {
     /// Logs and thick branches, at the bottom.
     CoarseWood,

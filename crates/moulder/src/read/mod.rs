@@ -2,6 +2,19 @@
 //!
 //! A reading never stops at the first fault. It gives either a checked [`Bed`] with its notices
 //! and the defaults it used, or every [`Fault`] in file order.
+//!
+//! ```
+//! use moulder::{catalogue::Catalogue, read::read_json, station::Stations};
+//!
+//! let text = r#"{
+//!     "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
+//!     "bed": {"shape": "round", "across": "1.2 m", "rim": "50 cm"},
+//!     "layer": [{"put": [{"material": "loamy topsoil", "amount": "45 cm"}]}]
+//! }"#;
+//! let bed = read_json(text, &Catalogue::built_in(), &Stations::built_in())?;
+//! assert_eq!(bed.rim_m, Some(0.5));
+//! # Ok::<(), moulder::fault::Faults>(())
+//! ```
 
 mod amount;
 mod feed;

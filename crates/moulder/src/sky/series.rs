@@ -50,14 +50,14 @@ pub enum SkyError {
 impl core::fmt::Display for SkyError {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         match self {
-            Self::Empty => f.write_str("the weather series has no days"),
+            Self::Empty => f.write_str("the weather series has no days; give at least one"),
             Self::Missing { date } => write!(
                 f,
-                "the weather series has a gap: {date} is the first day missing"
+                "the weather series has a gap: {date} is the first day missing; fill it in"
             ),
             Self::OutOfOrder { date } => write!(
                 f,
-                "the weather series is out of order: {date} stands twice, or after a later day"
+                "the weather series is out of order: {date} stands twice, or after a later day; sort it and keep one"
             ),
             Self::NotWeather { date } => write!(
                 f,
@@ -65,7 +65,7 @@ impl core::fmt::Display for SkyError {
             ),
             Self::TooShort { date } => write!(
                 f,
-                "the weather series says nothing of {date}, and less than a whole year cannot be repeated"
+                "the weather series says nothing of {date}, and less than a whole year cannot be repeated; give more days"
             ),
         }
     }

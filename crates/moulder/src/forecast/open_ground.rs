@@ -1,0 +1,53 @@
+//! The open ground beside a bed: what its warmth is measured against.
+
+use moulder_core::ground::{DIFFUSIVITY, yearly_damping_m};
+use moulder_core::season::Season;
+use moulder_solve::diary::{LayerDiary, SOWING_C};
+
+use super::days_to_month;
+use crate::bed::Bed;
+use crate::draw::Draw;
+
+/// The open ground beside the bed.
+pub(super) struct OpenGround {
+    season: Season,
+    damping_m: f64,
+}
+
+impl OpenGround {
+    pub(super) fn of(bed: &Bed, draw: Draw<'_>) -> Self {
+        let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
+        let mean = core::array::from_fn(|month| 0.5 * (high[month] + low[month]));
+        Self {
+            season: Season::from_months(&mean),
+            damping_m: yearly_damping_m(draw.of(&DIFFUSIVITY)),
+        }
+    }
+
+    /// Its month at a depth: the mean, and the days warm enough to sow. On day zero, the day.
+    pub(super) fn month(&self, bed: &Bed, month: u32, depth_m: f64) -> LayerDiary {
+        let first = f64::from(bed.filled.day_of_year()) - 1.0;
+        let to = days_to_month(bed.filled, month);
+        let mut day = days_to_month(bed.filled, month.saturating_sub(1))
+            .min(to - 1.0)
+            .max(0.0);
+        let mut sum = LayerDiary::default();
+        let mut days = 0.0;
+        while day < to.max(1.0) {
+            let warm_c = self
+                .season
+                .damped(first + day + 0.5, depth_m / self.damping_m);
+            sum.mean_c += warm_c;
+            if warm_c > SOWING_C {
+                sum.warm_days += 1.0;
+            }
+            days += 1.0;
+            day += 1.0;
+        }
+        sum.mean_c /= days;
+        if month == 0 {
+            sum.warm_days = 0.0;
+        }
+        sum
+    }
+}
