@@ -133,6 +133,9 @@ pub struct Flux {
     pub taken: f64,
     /// Into its wood; negative when wood gives.
     pub drunk: f64,
+    /// Share of wanted water that it gives, what wind takes straight off wood apart; no
+    /// rate, but worked out with them.
+    pub given: f64,
 }
 
 impl Store {
@@ -157,11 +160,13 @@ impl Store {
             drained,
             taken: blown + wanted * giving,
             drunk,
+            given: giving,
         };
         let slope = Flux {
             drained: drained_slope,
             taken: blown_slope * (1.0 - giving) + wanted * giving_slope / over_kg,
             drunk: drunk_slope,
+            given: giving_slope / over_kg,
         };
         (flux, slope)
     }
@@ -338,6 +343,7 @@ mod tests {
                     (slope.drained, less.drained, more.drained),
                     (slope.taken, less.taken, more.taken),
                     (slope.drunk, less.drunk, more.drunk),
+                    (slope.given, less.given, more.given),
                 ] {
                     let quotient = (more - less) / 2e-7;
                     let off = (slope - quotient).abs();

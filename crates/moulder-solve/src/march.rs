@@ -328,6 +328,7 @@ impl<'stack, const L: usize> March<'stack, L> {
                 room: &mut self.room,
                 lane,
                 is_first: true,
+                meets_middle: self.schedule.meets_middle(),
             };
             self.midway.rows.clone_from(&self.state.rows);
             sky.begin(self.exposures.len());
@@ -587,9 +588,9 @@ impl<'stack, const L: usize> March<'stack, L> {
     /// that starts as its copy. A store falls exponentially, so none is overdrawn.
     fn trickle(&mut self, dt: f64, lane: usize, target: Target) {
         let stack = self.stack;
-        let (out, measures) = match target {
-            Target::Midway => (&mut self.midway, &self.measures[lane]),
-            Target::Next => (&mut self.next, &self.middle),
+        let measures = match target {
+            Target::Midway => &self.measures[lane],
+            Target::Next => &self.middle,
         };
         let Trickling { kept, gone } = &mut self.trickling;
         for (from, giver) in measures.iter().enumerate() {
@@ -599,12 +600,21 @@ impl<'stack, const L: usize> March<'stack, L> {
                 continue;
             }
             let rate = total / loose_m3(giver);
-            stack.mobilities(&self.state, from, giver, lane, kept);
+            // How mobile fines are goes with the measures, or the step is of first order.
+            let measured = match target {
+                Target::Midway => &self.state,
+                Target::Next => &self.midway,
+            };
+            stack.mobilities(measured, from, giver, lane, kept);
             gone.clear();
             for mobility in kept.iter_mut() {
                 *mobility = exp(-rate * *mobility * dt);
                 gone.push(1.0 - *mobility);
             }
+            let out = match target {
+                Target::Midway => &mut self.midway,
+                Target::Next => &mut self.next,
+            };
             for flow in leaving {
                 let part = flow.m3_per_day / total;
                 stack.add_fines(&self.state, from, flow.to, out, lane, part, gone);

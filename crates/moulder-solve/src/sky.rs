@@ -7,9 +7,7 @@ use moulder_core::decay::Pool;
 use moulder_core::elementary::exp;
 use moulder_core::heat::LATENT_KJ_PER_KG;
 use moulder_core::measure::SliceMeasure;
-use moulder_core::nitrogen::{
-    NitrogenStore, Turnover, bound_at_once, leached_share, left_after_taking, supply,
-};
+use moulder_core::nitrogen::{NitrogenStore, Turnover, bound_at_once, taken_kg};
 use moulder_core::stack::{CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Stack, WATERED};
 use moulder_core::state::State;
 use moulder_core::store::{Flux, Store};
@@ -27,15 +25,20 @@ const STAGE: f64 = 1.0 - core::f64::consts::FRAC_1_SQRT_2;
 pub(crate) struct Room<const L: usize> {
     conditions: Conditions,
     before: Conditions,
+    /// In the middle of a pass.
+    middle: Conditions,
+    /// Water, water of wood and temperature of each slice in the middle of a pass.
+    midway: Vec<[f64; 3]>,
     stores: Vec<Store>,
     ways: Vec<HeatWays>,
     system: Tridiagonal,
     /// Heat of rot under the conditions at the start of a pass; kJ/d.
     made: Vec<f64>,
-    /// Water that crop, air and rot took of each store in a pass; kg.
-    taken_kg: Vec<f64>,
-    /// Water that ran out of each slice in a pass; kg.
-    drained_kg: Vec<f64>,
+    /// Days for which each store gave all that was wanted of it in a pass.
+    given_days: Vec<f64>,
+    /// What water took along in a pass of the mineral nitrogen of each slice, as the
+    /// negative logarithm of what it left.
+    leached: Vec<f64>,
     nitrogen: Vec<NitrogenStore>,
     turnovers: Vec<Turnover>,
     /// The factors of the pass.
@@ -62,6 +65,10 @@ pub(crate) struct Sky<'a, const L: usize> {
     pub(crate) lane: usize,
     /// Whether a pass is the first of its step.
     pub(crate) is_first: bool,
+    /// Whether a pass works out the conditions in its middle too ([`Schedule`]).
+    ///
+    /// [`Schedule`]: crate::schedule::Schedule
+    pub(crate) meets_middle: bool,
 }
 
 impl<const L: usize> Sky<'_, L> {
@@ -91,6 +98,7 @@ impl<const L: usize> Sky<'_, L> {
         self.ask_for_latent_heat();
         self.water(state, 0.5 * dt, soaking);
         // With the water of the middle.
+        self.remember_water(state);
         stack.heat_ways(state, self.measures, lane, &mut self.room.ways);
         let room = &mut *self.room;
         let (stores, nitrogen) = (&room.stores, &mut room.nitrogen);
@@ -98,11 +106,16 @@ impl<const L: usize> Sky<'_, L> {
         self.water(state, 0.5 * dt, soaking);
         self.heat(state, from, dt, &day, exposures);
         let room = &mut *self.room;
-        let before = room.before.factors.iter();
-        let factors = before.zip(&room.conditions.factors);
+        let ends = room.before.factors.iter().zip(&room.conditions.factors);
         room.factors.clear();
-        room.factors
-            .extend(factors.map(|(before, after)| 0.5 * (before + after)));
+        if self.meets_middle {
+            let factors = ends.zip(&room.middle.factors);
+            room.factors
+                .extend(factors.map(|((before, after), middle)| simpson(*before, *middle, *after)));
+        } else {
+            room.factors
+                .extend(ends.map(|(before, after)| 0.5 * (before + after)));
+        }
         for (exposure, factor) in exposures.iter_mut().zip(&room.factors) {
             exposure[lane] += factor * dt;
         }
@@ -160,10 +173,10 @@ impl<const L: usize> Sky<'_, L> {
         room.made.clear();
         room.made
             .extend(slices.map(SliceConditions::heat_kj_per_day));
-        room.taken_kg.clear();
-        room.taken_kg.resize(room.made.len(), 0.0);
-        room.drained_kg.clear();
-        room.drained_kg.resize(room.made.len(), 0.0);
+        room.given_days.clear();
+        room.given_days.resize(room.made.len(), 0.0);
+        room.leached.clear();
+        room.leached.resize(room.made.len(), 0.0);
         for (store, made) in room.stores.iter_mut().zip(&room.made) {
             store.wanted_kg_per_day += made * share / LATENT_KJ_PER_KG;
         }
@@ -177,11 +190,11 @@ impl<const L: usize> Sky<'_, L> {
         for (index, store) in self.room.stores.iter().enumerate().rev() {
             let (water, wood) = stack.held_kg(state, index, lane);
             let come = above.map(|drained| store.rain_kg_per_day + drained);
-            let first = settle_store(store, water, wood, come[0], STAGE * dt);
+            let (first, first_kg) = settle_store(store, water, wood, come[0], STAGE * dt);
             let net = |come: f64, flux: &Flux| come - flux.drained - flux.taken - flux.drunk;
             let half = water + (1.0 - STAGE) * dt * net(come[0], &first);
             let wood_half = wood + (1.0 - STAGE) * dt * first.drunk;
-            let second = settle_store(store, half, wood_half, come[1], STAGE * dt);
+            let (second, second_kg) = settle_store(store, half, wood_half, come[1], STAGE * dt);
             let mean = |one: f64, other: f64| ((1.0 - STAGE) * one + STAGE * other) * dt;
             let slots = &stack.slices[index].slots;
             let rows = &mut state.rows;
@@ -195,8 +208,14 @@ impl<const L: usize> Sky<'_, L> {
             rows[slots.wood_water][lane] = wood + drunk;
             rows[WATERED][lane] += store.rain_kg_per_day * dt;
             rows[EVAPORATED][lane] += taken;
-            self.room.taken_kg[index] += taken;
-            self.room.drained_kg[index] += drained;
+            self.room.given_days[index] += mean(first.given, second.given);
+            let leached = |drained: f64, water_kg: f64| {
+                drained * stack.leached_per_kg(water_kg, store.field_kg, lane)
+            };
+            self.room.leached[index] += mean(
+                leached(first.drained, first_kg),
+                leached(second.drained, second_kg),
+            );
             if index == 0 {
                 rows[DRAINED][lane] += drained;
             }
@@ -204,6 +223,40 @@ impl<const L: usize> Sky<'_, L> {
                 stack.wetting_per_day(index, &self.measures[index], came / dt, lane) * dt;
             above = [first.drained, second.drained];
         }
+    }
+
+    /// Keeps the water of the middle of a pass, for the conditions there.
+    fn remember_water(&mut self, state: &State<L>) {
+        let lane = self.lane;
+        let midway = self.stack.slices.iter().map(|slice| {
+            let rows = [slice.slots.water, slice.slots.wood_water];
+            let [water, wood] = rows.map(|row| state.rows[row][lane]);
+            [water, wood, 0.0]
+        });
+        self.room.midway.clear();
+        self.room.midway.extend(midway);
+    }
+
+    /// Works out the conditions in the middle of a pass, for which a state at its end lends
+    /// its place.
+    fn meet_middle(&mut self, state: &mut State<L>, day: &Day) {
+        let (stack, lane) = (self.stack, self.lane);
+        let room = &mut *self.room;
+        for (midway, half_c) in room.midway.iter_mut().zip(&room.half_c) {
+            midway[2] = *half_c;
+        }
+        let mut change_places = |state: &mut State<L>| {
+            for (slice, midway) in stack.slices.iter().zip(&mut room.midway) {
+                let slots = &slice.slots;
+                let rows = [slots.water, slots.wood_water, slots.temperature];
+                for (row, midway) in rows.into_iter().zip(midway) {
+                    core::mem::swap(&mut state.rows[row][lane], midway);
+                }
+            }
+        };
+        change_places(state);
+        stack.conditions(state, self.measures, day, lane, &mut room.middle);
+        change_places(state);
     }
 
     /// Nitrogen: leaching from the top down for half the pass, what rot, decomposers and
@@ -222,13 +275,12 @@ impl<const L: usize> Sky<'_, L> {
         }
     }
 
-    /// Takes along what half the water that drains from a slice in a pass dissolves.
+    /// Takes along half of what the water that drains from a slice in a pass dissolves.
     fn leach(&mut self, state: &mut State<L>, index: usize) {
         let (stack, lane) = (self.stack, self.lane);
         let row_of = |index: usize| stack.slices[index].slots.mineral_nitrogen;
         let to = index.checked_sub(1).map_or(LEACHED, row_of);
-        let drained_kg = 0.5 * self.room.drained_kg[index];
-        let share = leached_share(&self.room.nitrogen[index], drained_kg);
+        let share = 1.0 - exp(-0.5 * self.room.leached[index]);
         let gone_kg = state.rows[row_of(index)][lane] * share;
         state.rows[row_of(index)][lane] -= gone_kg;
         state.rows[to][lane] += gone_kg;
@@ -261,19 +313,18 @@ impl<const L: usize> Sky<'_, L> {
             let fed_kg = store.came_kg_per_day * dt;
             rows[FED][lane] += fed_kg;
             let row = slice.slots.mineral_nitrogen;
-            let there_kg = rows[row][lane] + fed_kg + freed_kg;
-            let left_kg = left_after_taking(there_kg, wanted, store, dt);
-            let share = supply(left_kg, store.half_kg);
+            let held_kg = rows[row][lane];
+            let come_kg_per_day = store.came_kg_per_day + freed_kg / dt;
+            let [bound_kg, crop_kg] = taken_kg(held_kg, come_kg_per_day, wanted, store, dt);
+            let share = bound_kg / wanted.max(f64::MIN_POSITIVE);
             for turnover in &room.turnovers {
-                rows[turnover.into][lane] += share * turnover.wanted_kg_per_day * dt;
+                rows[turnover.into][lane] += share * turnover.wanted_kg_per_day;
             }
-            let bound_kg = share * wanted * dt;
-            let crop_kg = store.crop_kg_per_day * dt;
-            let taken_kg = crop_kg * supply(left_kg, store.crop_half_kg);
             // What nobody took, so that nothing is lost to rounding.
-            rows[row][lane] = (there_kg - bound_kg - taken_kg).max(0.0);
-            rows[CROPPED][lane] += taken_kg;
-            diary[index].note_nitrogen(lane, freed_kg - bound_kg, crop_kg, taken_kg);
+            rows[row][lane] = (held_kg + fed_kg + freed_kg - bound_kg - crop_kg).max(0.0);
+            rows[CROPPED][lane] += crop_kg;
+            let crop_wanted_kg = store.crop_kg_per_day * dt;
+            diary[index].note_nitrogen(lane, freed_kg - bound_kg, crop_wanted_kg, crop_kg);
         }
     }
 
@@ -291,7 +342,8 @@ impl<const L: usize> Sky<'_, L> {
         }
     }
 
-    /// Heat: that of rot by a trapezium over the pass, conduction by two half steps of
+    /// Heat: that of rot by Simpson's rule over the pass, or by a trapezium where the middle
+    /// is not met, conduction by two half steps of
     /// the implicit Euler method against one whole (Richardson), which stays smooth
     /// between thin slices.
     fn heat(
@@ -312,10 +364,9 @@ impl<const L: usize> Sky<'_, L> {
             .extend(temperatures.map(|row| state.rows[row][lane]));
         room.kept.clear();
         room.latent_shares.clear();
-        let stores = room.taken_kg.iter().zip(&room.stores);
-        for ((taken_kg, store), (made, trend)) in stores.zip(room.made.iter().zip(&room.trends)) {
-            let asked_kg = (store.wanted_kg_per_day * dt).max(f64::MIN_POSITIVE);
-            let latent_share = share * taken_kg / asked_kg;
+        let heats = room.made.iter().zip(&room.trends);
+        for (given_days, (made, trend)) in room.given_days.iter().zip(heats) {
+            let latent_share = share * given_days / dt;
             // A guess at the middle: the trend goes on, within reason.
             // Where nothing rots, what is made may be a rounding below nothing.
             let reach = 0.5 * made.abs();
@@ -324,18 +375,27 @@ impl<const L: usize> Sky<'_, L> {
             room.latent_shares.push(latent_share);
         }
         self.conduct(state, dt, day, ground_c);
+        if self.meets_middle {
+            self.fade(state, exposures, 0.5 * dt);
+            self.meet_middle(state, day);
+        }
         self.fade(state, exposures, dt);
         stack.conditions(state, self.measures, day, lane, &mut self.room.conditions);
         let room = &mut *self.room;
         for (index, slice) in stack.slices.iter().enumerate() {
             let made = room.made[index];
-            let change = 0.5 * (room.conditions.slices[index].heat_kj_per_day() - made);
-            room.trends[index][lane] = 2.0 * change / dt;
+            let end = room.conditions.slices[index].heat_kj_per_day();
+            room.trends[index][lane] = (end - made) / dt;
+            let mean = if self.meets_middle {
+                simpson(made, room.middle.slices[index].heat_kj_per_day(), end)
+            } else {
+                0.5 * (made + end)
+            };
             let latent_share = room.latent_shares[index];
-            room.kept[index] = (made + change) * (1.0 - latent_share);
+            room.kept[index] = mean * (1.0 - latent_share);
             // The heat at the start has been reckoned with in the water's own step.
             let rows = &mut state.rows;
-            let more_kg = (change * latent_share * dt / LATENT_KJ_PER_KG)
+            let more_kg = ((mean - made) * latent_share * dt / LATENT_KJ_PER_KG)
                 .min(0.5 * rows[slice.slots.water][lane]);
             rows[slice.slots.water][lane] -= more_kg;
             rows[EVAPORATED][lane] += more_kg;
@@ -362,6 +422,11 @@ impl<const L: usize> Sky<'_, L> {
             state.rows[slice.slots.temperature][lane] = 2.0 * fine - coarse;
         }
     }
+}
+
+/// The mean over a pass of what is known at its start, in its middle and at its end.
+fn simpson(start: f64, middle: f64, end: f64) -> f64 {
+    (start + 4.0 * middle + end) / 6.0
 }
 
 /// One implicit Euler step of conduction with a steady gain, under the temperatures of
@@ -398,8 +463,8 @@ fn conduct_implicitly(
 
 /// Where water goes at the end of an implicit stage of `dt` that starts from `water`:
 /// the root of `w = water + dt (come - drained - taken - drunk)`, by Newton; the right
-/// side falls with w, so there is one root.
-fn settle_store(store: &Store, water: f64, wood: f64, come: f64, dt: f64) -> Flux {
+/// side falls with w, so there is one root. Gives it too; kg.
+fn settle_store(store: &Store, water: f64, wood: f64, come: f64, dt: f64) -> (Flux, f64) {
     const MOST_ROUNDS: u32 = 50;
     /// Newton's method squares the distance: what moved by this over the rounding at field
     /// capacity is 3e-9 off, and as near is the tangent there. What goes where is booked
@@ -420,8 +485,9 @@ fn settle_store(store: &Store, water: f64, wood: f64, come: f64, dt: f64) -> Flu
             end.drained = (end.drained + slope.drained * moved).max(0.0);
             end.taken = (end.taken + slope.taken * moved).max(0.0);
             end.drunk += slope.drunk * moved;
+            end.given += slope.given * moved;
             break;
         }
     }
-    end
+    (end, w)
 }
