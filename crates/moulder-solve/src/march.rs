@@ -2,9 +2,11 @@
 //!
 //! A step begins with the weather: water and heat go through it in passes of a day
 //! or less while volumes stand still as they will be in its middle, and what each
-//! ingredient is exposed to is gathered. The rest is symmetric: rot for half, settling for
-//! half, sifting for the whole, for it costs most, settling, rot (Strang 1968). Rot is exact for its exposure; settling is exact for the
-//! stress felt; sifting is an exponential midpoint step that cannot overdraw.
+//! ingredient is exposed to is gathered, by Simpson's rule over each pass (draws: by a
+//! trapezium). The rest is symmetric: rot for half, settling for half, sifting for the
+//! whole, for it costs most, settling, rot (Strang 1968). Rot is exact for its exposure;
+//! settling is exact for the stress felt; sifting is an exponential midpoint step that
+//! cannot overdraw.
 //!
 //! ```
 //! # use moulder_core::decay::Pool;
@@ -658,6 +660,23 @@ mod tests {
                 assert!(off < 1e-9, "seed {seed}, day {day}: {off:e}");
             }
         }
+    }
+
+    /// Half the step of sifting is a quarter of the error: what it takes from its start that
+    /// belongs to its middle would make it half.
+    #[test]
+    fn sifting_is_of_second_order() {
+        let (stack, state) = sinking_bed();
+        let heights_m = [8_u32, 16, 32].map(|steps| {
+            let mut march = March::start(&stack, state.clone(), Schedule::default());
+            for _ in 0..steps {
+                march.sift(16.0 / f64::from(steps));
+            }
+            march.height_m(0)
+        });
+        let [whole_m, half_m, quarter_m] = heights_m;
+        let ratio = (whole_m - half_m) / (half_m - quarter_m);
+        assert!((3.0..6.0).contains(&ratio), "{ratio}: {heights_m:?}");
     }
 
     /// Four beds side by side give, to the bit, what each gives alone.

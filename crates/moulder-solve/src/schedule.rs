@@ -73,8 +73,8 @@ impl Schedule {
     }
 
     /// Whether each pass of water and heat works out what rot is exposed to in its middle as
-    /// well as at its ends, and takes the mean by Simpson's rule: a fifth dearer than a
-    /// trapezium, and some eight times nearer to the reference.
+    /// well as at its ends, and takes the mean by Simpson's rule: a sixth dearer than a
+    /// trapezium, and on lively beds some seven times nearer to the reference.
     ///
     /// ```
     /// use moulder_solve::schedule::Schedule;
