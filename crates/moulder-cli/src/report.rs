@@ -1,17 +1,17 @@
 //! `moulder report`: a bed's forecast as one page to keep.
 
+use moulder::day::days;
 use moulder::topup::{Wish, topups_with_bands};
 use moulder::uncertain::{Draws, forecast_with_bands};
 use moulder_page::page::{Contents, page};
 
 use crate::arguments::ReportArguments;
 use crate::bed_file::BedFile;
+use crate::packs::USUAL_MATERIAL;
 use crate::progress::Progress;
 use crate::trouble::Trouble;
-use crate::{forecast, shelf};
+use crate::{assumed, forecast, shelf};
 
-/// What beds are topped up with where nothing is said.
-const TOPPED_UP_WITH: &str = "loamy topsoil";
 /// Months that the shopping list looks ahead: two springs.
 const SHOPPING_MONTHS: u32 = 24;
 
@@ -19,7 +19,7 @@ const SHOPPING_MONTHS: u32 = 24;
 pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed, false)?;
-    let material = shelf::one(&asked.bed.shelf, TOPPED_UP_WITH)?;
+    let material = shelf::one(&asked.bed.shelf, USUAL_MATERIAL)?;
     let draws = Draws {
         count: asked.draws,
         seed: asked.seed,
@@ -27,15 +27,16 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     };
     let refused = |error| forecast::refused(&file.file.name, error);
     let mut progress = Progress::of(asked.look);
-    let forecast =
+    let mut forecast =
         forecast_with_bands(&bed, asked.months, draws, &mut progress).map_err(refused)?;
+    forecast.defaults = assumed::widths(&bed, asked.months, asked.look, &file.file.name)?;
     let wish = Wish::usual(&bed, &material, SHOPPING_MONTHS);
     let topups = topups_with_bands(&bed, &wish, draws, &mut progress).map_err(refused)?;
     Ok(page(&Contents {
         bed: &bed,
         forecast: &forecast,
         topups: &topups,
-        readings: &[],
+        days: &days(&bed).map_err(refused)?,
         file_text: &file.file.text,
     }))
 }
