@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 
 use moulder::bed::Bed;
 use moulder::catalogue::Catalogue;
+use moulder::day::days;
 use moulder::forecast::forecast;
 use moulder::read::read_toml;
 use moulder::station::Stations;
@@ -71,7 +72,7 @@ fn page_about(bed: &Bed, text: &str) -> String {
         bed,
         forecast: &forecast(bed, 6, &mut Unwatched).unwrap(),
         topups: &plan_topups(bed, &Wish::usual(bed, soil, 12), &mut Unwatched).unwrap(),
-        readings: &[],
+        days: &days(bed).unwrap(),
         file_text: text,
     })
 }
