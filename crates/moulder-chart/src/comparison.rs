@@ -154,19 +154,21 @@ fn heights(beds: &[Subject<'_>], units: Units) -> Vec<Named> {
     beds.iter().zip(INKS).map(of).collect()
 }
 
-/// Less the first: the middle lines month by month, and the range of the draws.
+/// Less the first, draw by draw: the middle month by month, and the range; the difference
+/// of the likeliest courses where there are no draws.
 fn differences(beds: &[Subject<'_>], ranges: &[Vec<Band>], units: Units) -> Vec<Named> {
     let Some((first, others)) = beds.split_first() else {
         return Vec::new();
     };
     let first = first.forecast;
     let of = |((at, bed), (ink, edge)): ((usize, &Subject<'_>), (Ink, Ink))| {
-        let pairs = bed.forecast.months.iter().zip(&first.months);
-        let middle = pairs.map(|(row, first)| {
-            let higher_m = row.height_m - first.height_m;
+        let bands = ranges.get(at).map_or(&[][..], Vec::as_slice);
+        let pairs = bed.forecast.months.iter().zip(&first.months).enumerate();
+        let middle = pairs.map(|(month, (row, first))| {
+            let likeliest_m = row.height_m - first.height_m;
+            let higher_m = bands.get(month).map_or(likeliest_m, |band| band.middle);
             (f64::from(row.month), in_unit(higher_m, units))
         });
-        let bands = ranges.get(at).map_or(&[][..], Vec::as_slice);
         let end = |of: fn(&Band) -> f64| {
             let rows = first.months.iter().zip(bands);
             rows.map(|(row, band)| (f64::from(row.month), in_unit(of(band), units)))
@@ -357,8 +359,8 @@ fn below(comparison: &Comparison<'_>) -> String {
     let range = if comparison.differences.is_empty() {
         "no range was asked for"
     } else {
-        "shaded bands, with edges drawn like the line: where each lies four times in five, \
-         under the same doubts and weather"
+        "below, the middle of the draws, in which all beds share their doubts and weather. \
+         Shaded bands, with edges drawn like the line: where each lies four times in five"
     };
     format!(
         "How high they stand, and below how much higher than the first. Lines: the likeliest; \

@@ -302,7 +302,9 @@ fn by_month(designs: &[Design<'_>], differences: &[Vec<Band>], units: Units) -> 
         let others = forecasts.iter().skip(1).enumerate();
         let less = others.map(|(other, forecast)| {
             let band = differences.get(other).and_then(|bands| bands.get(at));
-            ranged(height_m(forecast, at) - first_m, band, &figure)
+            let likeliest_m = height_m(forecast, at) - first_m;
+            let middle_m = band.map_or(likeliest_m, |band| band.middle);
+            ranged(middle_m, band, &figure)
         });
         Row {
             head: month.to_string(),
@@ -315,7 +317,8 @@ fn by_month(designs: &[Design<'_>], differences: &[Vec<Band>], units: Units) -> 
         class: "months",
         caption: format!(
             "Heights above the ground in {}, so many months after filling: the likeliest, and \
-             in brackets where each lies four times in five.",
+             in brackets where each lies four times in five; of differences the middle of the \
+             draws.",
             unit(units)
         ),
         headings: headings("Month", &names),

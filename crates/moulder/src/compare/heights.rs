@@ -3,10 +3,9 @@
 use crate::bands::Band;
 use crate::bed::Bed;
 use crate::blocks::in_blocks;
-use crate::forecast::{ForecastError, MONTHS_LIMIT, months_of_sample};
-use crate::sample::Sample;
+use crate::forecast::{ForecastError, MONTHS_LIMIT};
 use crate::tally::Tally;
-use crate::uncertain::Draws;
+use crate::uncertain::{Draws, months_of_draw};
 use crate::unknowns::Unknowns;
 use crate::watcher::Watcher;
 
@@ -17,7 +16,7 @@ const BIN_M: f64 = 1e-4;
 /// filling of each: where four in five draws lie; m. A row a bed, from day zero on.
 ///
 /// What two beds share falls out of the difference, draw by draw, so that its range is
-/// narrower than those of the beds.
+/// narrower than those of the beds; the laws are off by the same share in all of them.
 ///
 /// # Errors
 ///
@@ -54,8 +53,7 @@ pub fn height_differences(
     let mut tallies: Vec<Vec<Tally>> = (0..others).map(|_| row().collect()).collect();
     let one_draw = |number: u32| -> Result<Vec<Vec<f64>>, ForecastError> {
         let heights = beds.iter().map(|bed| {
-            let sample = Sample::of(bed, &unknowns, draws.seed, number);
-            let rows = months_of_sample(&sample, months)?;
+            let rows = months_of_draw(bed, &unknowns, draws.seed, number, months)?;
             Ok(rows.iter().map(|row| row.height_m).collect())
         });
         heights.collect()
