@@ -14,6 +14,9 @@ use crate::{assumed, forecast, shelf};
 
 /// Months that the shopping list looks ahead: two springs.
 const SHOPPING_MONTHS: u32 = 24;
+/// The month by which the widths of defaults are told, if the forecast goes as far: two
+/// forecasts each, which would take long over a century.
+const WIDTHS_MONTH: u32 = 24;
 
 /// The page.
 pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
@@ -29,12 +32,14 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let mut progress = Progress::of(asked.look);
     let mut forecast =
         forecast_with_bands(&bed, asked.months, draws, &mut progress).map_err(refused)?;
-    forecast.defaults = assumed::widths(&bed, asked.months, asked.look, &file.file.name)?;
+    let widths_month = asked.months.min(WIDTHS_MONTH);
+    forecast.defaults = assumed::widths(&bed, widths_month, asked.look, &file.file.name)?;
     let wish = Wish::usual(&bed, &material, SHOPPING_MONTHS);
     let topups = topups_with_bands(&bed, &wish, draws, &mut progress).map_err(refused)?;
     Ok(page(&Contents {
         bed: &bed,
         forecast: &forecast,
+        widths_month,
         topups: &topups,
         days: &days(&bed).map_err(refused)?,
         file_text: &file.file.text,

@@ -11,7 +11,7 @@ use crate::table::{Row, Table};
 
 /// Every default, from the ground up; where it is known by how much each moves the surface,
 /// what moves it most first. None where nothing was assumed.
-pub(crate) fn table(bed: &Bed, forecast: &Forecast, id: &str) -> Option<Table> {
+pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: u32, id: &str) -> Option<Table> {
     if forecast.defaults.is_empty() {
         return None;
     }
@@ -50,11 +50,12 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, id: &str) -> Option<Table> {
         "Write a line of your own into the bed file to replace any of these.".to_owned();
     if has_widths {
         headings.push(format!("Moves the sink by, {}", unit(units)));
-        caption.push_str(
-            " What moves the surface most comes first: the sink by the last month between the \
-             low and the high end of what is believed of it, all else at its middle. A hyphen: \
-             a word, a choice or a size of which no range is believed.",
+        let said = format!(
+            " What moves the surface most comes first: by so much the sink after {month} months \
+             differs between the low and the high end of what is believed of it, all else at \
+             its middle. A hyphen: a word, a choice or a size of which no range is believed."
         );
+        caption.push_str(&said);
     }
     headings.push("Source".to_owned());
     Some(Table {

@@ -23,6 +23,7 @@
 //! let html = page(&Contents {
 //!     bed: &bed,
 //!     forecast: &forecast(&bed, 12, &mut Unwatched)?,
+//!     widths_month: 12,
 //!     topups: &plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?,
 //!     days: &days(&bed)?,
 //!     file_text: text,

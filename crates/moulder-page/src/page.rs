@@ -26,8 +26,10 @@ use crate::{assumed, climate, months, tape};
 pub struct Contents<'a> {
     /// The bed.
     pub bed: &'a Bed,
-    /// Its forecast.
+    /// Its forecast, whose defaults may carry how wide each makes the sink.
     pub forecast: &'a Forecast,
+    /// The month by which they do ([`moulder::default_width`]).
+    pub widths_month: u32,
     /// Its top-ups.
     pub topups: &'a TopUps,
     /// Days between the turns of its months ([`moulder::day::days`]), by which what sinks
@@ -48,6 +50,7 @@ pub fn page(contents: &Contents<'_>) -> String {
     let Contents {
         bed,
         forecast,
+        widths_month,
         topups,
         days,
         file_text,
@@ -87,7 +90,7 @@ pub fn page(contents: &Contents<'_>) -> String {
             .flatten()
             .map(|said| in_a_line(&said))
             .collect(),
-        assumed: assumed::table(bed, forecast, "assumed-list"),
+        assumed: assumed::table(bed, forecast, widths_month, "assumed-list"),
         tape: tape::table(bed, forecast, days),
         materials: sources(&[bed]),
         climates: climate::sources(&[bed]),
