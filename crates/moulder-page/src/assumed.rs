@@ -9,18 +9,17 @@ use moulder::tape::{figure, unit};
 use crate::name::in_a_line;
 use crate::table::{Row, Table};
 
-/// Every default, from the ground up; where it is known by how much each moves the surface,
-/// what moves it most first. None where nothing was assumed.
-pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: u32, id: &str) -> Option<Table> {
+/// Every default, from the ground up; where it is known by how much each moves the surface
+/// by a month, what moves it most first. None where nothing was assumed.
+pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: Option<u32>, id: &str) -> Option<Table> {
     if forecast.defaults.is_empty() {
         return None;
     }
     let units = forecast.units;
-    let width_m = |assumed: &DefaultUsed| assumed.width_it_adds_m.unwrap_or(-1.0);
-    let has_widths = forecast
-        .defaults
-        .iter()
-        .any(|assumed| assumed.width_it_adds_m.is_some());
+    let of = |assumed: &DefaultUsed| assumed.width_it_adds_m;
+    // The month by which widths are told, where there are any.
+    let month = month.filter(|_| forecast.defaults.iter().any(|one| of(one).is_some()));
+    let width_m = |assumed: &DefaultUsed| month.and(of(assumed)).unwrap_or(-1.0);
     let mut all: Vec<((usize, usize), String, &DefaultUsed)> = forecast
         .defaults
         .iter()
@@ -35,9 +34,9 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: u32, id: &str) -> Opt
     });
     let rows = all.into_iter().map(|(_, place, assumed)| {
         let mut cells = vec![in_a_line(&field(&assumed.path)), in_a_line(&assumed.value)];
-        if has_widths {
-            let width = assumed.width_it_adds_m;
-            cells.push(width.map_or_else(|| "-".to_owned(), |width_m| figure(width_m, units)));
+        if month.is_some() {
+            cells
+                .push(of(assumed).map_or_else(|| "-".to_owned(), |width_m| figure(width_m, units)));
         }
         cells.push(in_a_line(&assumed.source));
         Row {
@@ -48,7 +47,7 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: u32, id: &str) -> Opt
     let mut headings = ["Where", "What", "Taken as"].map(str::to_owned).to_vec();
     let mut caption =
         "Write a line of your own into the bed file to replace any of these.".to_owned();
-    if has_widths {
+    if let Some(month) = month {
         headings.push(format!("Moves the sink by, {}", unit(units)));
         let said = format!(
             " What moves the surface most comes first: by so much the sink after {month} months \

@@ -179,7 +179,7 @@ fn told((number, design): (usize, &Design<'_>)) -> Told {
         filled: spoken_date(&forecast.filled),
         climate_name: in_a_line(&forecast.climate),
         cautions: Cautions::of(forecast),
-        assumed: assumed::table(bed, forecast, 0, &format!("assumed-{number}")),
+        assumed: assumed::table(bed, forecast, None, &format!("assumed-{number}")),
         file_text: as_written(file_text),
     }
 }

@@ -90,7 +90,7 @@ pub fn page(contents: &Contents<'_>) -> String {
             .flatten()
             .map(|said| in_a_line(&said))
             .collect(),
-        assumed: assumed::table(bed, forecast, widths_month, "assumed-list"),
+        assumed: assumed::table(bed, forecast, Some(widths_month), "assumed-list"),
         tape: tape::table(bed, forecast, days),
         materials: sources(&[bed]),
         climates: climate::sources(&[bed]),
