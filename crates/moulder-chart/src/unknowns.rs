@@ -87,7 +87,7 @@ pub fn draw(found: &Influences, look: &Look) -> Svg {
 
 /// What a thing is called and what it brings in, in as many lines as that takes.
 fn heading(one: &Influence, look: &Look) -> Vec<String> {
-    let text = format!("{}: {} in all", what(one.group), percent(one.in_all.share));
+    let text = format!("{}: {}", what(one.group), percent(one.in_all.share));
     let room = look.width_px() - 2.0 * EDGE;
     Font::shipped().wrapped(&text, TextSize::Body.px(), room)
 }
