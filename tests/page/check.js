@@ -1,4 +1,4 @@
-// Opens pages of `moulder report` in Debian's Chromium, as people would: on a telephone,
+// Opens pages of `moulder report` and `moulder compare --page` in Debian's Chromium, as people would: on a telephone,
 // a tablet and a screen, light and dark, and on paper. Says what it measured, and ends
 // with 1 where a reader would trip over something.
 //
@@ -49,6 +49,13 @@ writeFileSync(mound, execFileSync(moulder, ["new", "mound"]));
 const extreme = (name, file, ...more) => ({ name, file, more, widths: [360], schemes: ["light"] });
 const tests = join(root, "crates/moulder-cli/tests/beds");
 
+// Designs side by side, on a page of their own.
+const beside = (name, file, ...others) => ({
+  name,
+  file: resolve(root, file),
+  others: others.map((other) => resolve(root, other)),
+});
+
 // The pictures of both demo beds lead; who calls for very many cautions reads these first.
 const BEDS = [
   { name: "bulk-bag", file: join(root, "examples/beds/bulk-bag.toml"), leads: true },
@@ -57,6 +64,12 @@ const BEDS = [
   extreme("a-mound-for-a-century", mound, "--months", "1200", "--draws", "2"),
   extreme("forty-layers", join(tests, "forty-layers.toml"), "--draws", "0"),
   extreme("one-layer-one-month", join(tests, "one-layer.json"), "--months", "1", "--units", "us"),
+  { name: "measured-bag", file: join(root, "examples/beds/measured-bag.toml"), leads: true },
+  beside("two-designs", "examples/beds/hardwood-base.toml", "examples/beds/softwood-base.toml"),
+  {
+    ...beside("four-hostile", hostile, "examples/beds/log-box.toml", mound, hostile),
+    more: ["--months", "240", "--draws", "2", "--price", "4.5"],
+  },
 ];
 
 const faults = [];
@@ -156,10 +169,9 @@ async function checkPaper(page, bed, format) {
 
 async function checkBed(context, bed) {
   const file = join(kept ?? scratch, `${bed.name}.html`);
-  const make = () =>
-    execFileSync(moulder, ["report", bed.file, "--plain", ...(bed.more ?? ["--draws", "20"])], {
-      maxBuffer: 1 << 26,
-    });
+  const asked = bed.others ? ["compare", bed.file, ...bed.others, "--page"] : ["report", bed.file];
+  const more = bed.more ?? ["--draws", bed.others ? "8" : "20"];
+  const make = () => execFileSync(moulder, [...asked, "--plain", ...more], { maxBuffer: 1 << 26 });
   const bytes = make();
   if (!bytes.equals(make())) fault(bed.name, "two runs gave two pages");
   writeFileSync(file, bytes);

@@ -18,6 +18,7 @@ use crate::layer_hatch::hatches;
 use crate::look::Look;
 use crate::moment::{laid_in_months, moments};
 use crate::opening::{self, Opening, calendar};
+use crate::pace::Pace;
 use crate::scale::Counting;
 use crate::slab::{self, Part, Slab, stacked};
 use crate::svg::Svg;
@@ -33,7 +34,9 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let slabs = slabs(subject, look);
     let (labels, unnamed) = slab::labels(&slabs, label::most(look));
     let tops = slabs.iter().flat_map(|slab| &slab.high);
-    let high = tops.fold(0.0, |high: f64, (_, value)| high.max(*value));
+    let band = forecast.bands.last().map(|band| band.carbon_kg);
+    let highest = band.map_or(0.0, |band| weight_in_unit(band.high, units));
+    let high = tops.fold(highest, |high: f64, (_, value)| high.max(*value));
     let opening = Opening {
         what: "carbon left and given off",
         about: &about(subject),
@@ -54,9 +57,8 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
         frame.line(Ink::First, &gone.low);
         frame.svg().close();
     }
-    if let Some(band) = forecast.bands.last() {
-        let ends = [band.carbon_kg.low, band.carbon_kg.high];
-        let [low, high] = ends.map(|kg| weight_in_unit(kg, units));
+    if let Some(band) = band {
+        let [low, high] = [band.low, band.high].map(|kg| weight_in_unit(kg, units));
         slab::range(&frame, low, high);
     }
     label::write(&frame, &labels);
@@ -70,7 +72,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     let rows = &forecast.months;
     let laid = laid_in_months(subject);
     let filled = subject.bed.layers.len();
-    let moments = moments(rows, &laid);
+    let moments = moments(rows, &laid, &Pace::default());
     let months: Vec<f64> = moments.iter().map(|moment| moment.month).collect();
     let hatches = hatches(subject.bed);
     let part = |name: &str, hatch, of: &dyn Fn(&MonthRow) -> f64, on: Option<f64>| -> Part {

@@ -4,7 +4,7 @@
 use core::fmt::Write;
 
 use moulder::bands::{Band, MonthBands};
-use moulder::forecast::SinkSplit;
+use moulder::forecast::{MonthRow, SinkSplit};
 use moulder::sentence::{how_sure, in_a_sentence};
 use moulder::tape::{in_unit, reading, span, unit};
 
@@ -13,6 +13,7 @@ use crate::ink::Ink;
 use crate::kind::Subject;
 use crate::label::{self, Label};
 use crate::look::Look;
+use crate::moment::moments;
 use crate::opening::{self, Opening, calendar, counting};
 use crate::slab::{self, Slab, stacked};
 use crate::svg::Svg;
@@ -62,11 +63,13 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let (falls, rises) = slabs(subject, look);
     let (mut labels, _) = slab::labels(&falls, CAUSES.len());
     labels.extend(whole(subject));
-    let sunk = forecast
-        .months
+    let sunk = moments(&forecast.months, &[], &subject.pace())
         .iter()
-        .map(|row| (f64::from(row.month), -in_unit(row.sunk_m, units)));
-    let sunk: Vec<(f64, f64)> = sunk.collect();
+        .map(|moment| {
+            let sunk_m = moment.value(&forecast.months, &|row| row.sunk_m, None);
+            (moment.month, -in_unit(sunk_m, units))
+        })
+        .collect::<Vec<(f64, f64)>>();
     let band = forecast.bands.last();
     let lowest = band.map(|band| (0.0, -in_unit(band.sunk_m.high, units)));
     let ends = falls
@@ -114,15 +117,15 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
 fn slabs(subject: &Subject<'_>, look: &Look) -> (Vec<Slab>, Vec<Slab>) {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let months: Vec<f64> = forecast
-        .months
-        .iter()
-        .map(|row| f64::from(row.month))
-        .collect();
+    let moments = moments(&forecast.months, &[], &subject.pace());
+    let months: Vec<f64> = moments.iter().map(|moment| moment.month).collect();
     let parts = |of: fn(f64) -> f64| {
         let parts = CAUSES.iter().map(|cause| {
-            let falls = forecast.months.iter().map(|row| (cause.fall_m)(&row.split));
-            let thick = falls.map(|fall_m| -in_unit(of(fall_m), units)).collect();
+            let fall_m = |row: &MonthRow| of((cause.fall_m)(&row.split));
+            let falls = moments
+                .iter()
+                .map(|moment| moment.value(&forecast.months, &fall_m, None));
+            let thick = falls.map(|fall_m| -in_unit(fall_m, units)).collect();
             (cause.hatch, labelled(subject, cause, look), thick)
         });
         stacked(0.0, &months, parts.collect())
@@ -161,6 +164,7 @@ fn whole(subject: &Subject<'_>) -> Option<Label> {
         value: -in_unit(row.sunk_m, forecast.units),
         text: format!("in all {}", reading(row.sunk_m, forecast.units)),
         quiet: false,
+        ink: None,
     })
 }
 

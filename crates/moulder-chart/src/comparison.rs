@@ -1,29 +1,34 @@
 //! Two to four beds in one frame, and below it how much higher each stands than the first.
 
 use moulder::bands::Band;
-use moulder::bed::{Bed, Units};
-use moulder::forecast::Forecast;
+use moulder::bed::Units;
 use moulder::range_text::from_to;
 use moulder::tape::{in_unit, reading, span, unit};
 
-use crate::calendar::Calendar;
 use crate::course::Course;
 use crate::escape::named;
 use crate::font::Font;
 use crate::frame::{Frame, Plan};
 use crate::head::EDGE;
+use crate::height::Lines;
 use crate::ink::Ink;
-use crate::label::{self, AWAY, Label};
+use crate::kind::Subject;
+use crate::label::{self, AWAY, Label, stroke};
 use crate::look::{Look, Margins};
-use crate::opening::{NAME_LIMIT, counting, spelt};
+use crate::opening::{NAME_LIMIT, calendar, counting, spelt};
 use crate::scale::Scale;
 use crate::svg::{Anchor, Svg, TextSize, Words};
 
 /// Most beds whose lines are told apart.
 pub const BEDS_LIMIT: usize = 4;
 
-/// The lines of the beds, in their order.
-const INKS: [Ink; BEDS_LIMIT] = [Ink::First, Ink::Second, Ink::Third, Ink::Fourth];
+/// The lines of the beds, in their order, and the edges of their ranges.
+const INKS: [(Ink, Ink); BEDS_LIMIT] = [
+    (Ink::First, Ink::FirstEdge),
+    (Ink::Second, Ink::SecondEdge),
+    (Ink::Third, Ink::ThirdEdge),
+    (Ink::Fourth, Ink::FourthEdge),
+];
 
 /// Height of a step of an axis at least; px.
 const STEP_PX: f64 = 44.0;
@@ -37,15 +42,12 @@ const APART: f64 = 46.0;
 /// Between one label and the next; px.
 const LABELS: f64 = 16.0;
 
-/// Most characters of a bed's name in a label.
-const LABEL_LIMIT: usize = 40;
-
 /// Beds side by side. The units are those of the first.
 #[derive(Debug, Clone, Copy)]
 pub struct Comparison<'a> {
     /// Each bed with its forecast, over the same months; of more than [`BEDS_LIMIT`] the
-    /// first.
-    pub beds: &'a [(&'a Bed, &'a Forecast)],
+    /// first. Their readings are not drawn.
+    pub beds: &'a [Subject<'a>],
     /// How much higher each bed after the first stands than the first, by month from day
     /// zero on; m. Empty without draws.
     pub differences: &'a [Vec<Band>],
@@ -54,6 +56,7 @@ pub struct Comparison<'a> {
 /// A line with what it is drawn with and called.
 struct Named {
     ink: Ink,
+    edge: Ink,
     name: String,
     course: Course,
 }
@@ -63,7 +66,7 @@ struct Named {
 pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
     let beds = comparison.beds;
     let beds = &beds[..beds.len().min(BEDS_LIMIT)];
-    let Some((first, first_forecast)) = beds.first().copied() else {
+    let Some(first) = beds.first() else {
         return Svg::new(
             look.id(),
             look.width_px(),
@@ -72,14 +75,20 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
             "There is no bed.",
         );
     };
+    let first_forecast = first.forecast;
     let units = first_forecast.units;
     let upper = heights(beds, units);
     let lower = differences(beds, comparison.differences, units);
+    let key: Vec<(Ink, String)> = upper
+        .iter()
+        .map(|line| (line.ink, line.name.clone()))
+        .collect();
     let mut upper_labels = labels(&upper, look, units, reading);
     upper_labels.push(Label {
         value: 0.0,
         text: "ground".to_owned(),
         quiet: true,
+        ink: None,
     });
     let lower_labels = labels(&lower, look, units, signed);
     let lower_px = LOWER * look.plot_height_px();
@@ -88,7 +97,8 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
     let plan = Plan {
         title: &format!("{name}: compared with other beds"),
         about: &about(beds, &lower, units),
-        heading: &heading(beds),
+        heading: &heading(look, &upper),
+        key: &key,
         below: &below(comparison),
         left: &format!("{} above the ground", spelt(units)),
         right: "",
@@ -111,7 +121,7 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
     let across = [(frame.plot().left, ground), (frame.months_end(), ground)];
     frame.svg().line(Ink::Ground, &across);
     label::write(&frame, &upper_labels);
-    frame.calendar(&Calendar::new(first.filled, first.climate.latitude_deg));
+    frame.calendar(&calendar(first));
     let panel = Panel {
         frame: &frame,
         top: frame.floor() + APART,
@@ -122,7 +132,7 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
         &format!(
             "{} higher than {}",
             spelt(units),
-            named(&first_forecast.name, LABEL_LIMIT)
+            named(&first_forecast.name, NAME_LIMIT)
         ),
         TextSize::Small.px(),
         look.width_px() - 2.0 * EDGE,
@@ -131,34 +141,34 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-fn heights(beds: &[(&Bed, &Forecast)], units: Units) -> Vec<Named> {
-    let in_units = |band: Band| Band {
-        low: in_unit(band.low, units),
-        middle: in_unit(band.middle, units),
-        high: in_unit(band.high, units),
-    };
-    let of = |((_, forecast), ink): (&(&Bed, &Forecast), Ink)| Named {
-        ink,
-        name: named(&forecast.name, LABEL_LIMIT),
-        course: Course::at_turns(forecast, &|row| in_unit(row.height_m, units), &|bands| {
-            in_units(bands.height_m)
-        }),
+fn heights(beds: &[Subject<'_>], units: Units) -> Vec<Named> {
+    let of = |(bed, (ink, edge)): (&Subject<'_>, (Ink, Ink))| {
+        let Lines { middle, low, high } = Lines::of(bed, units);
+        Named {
+            ink,
+            edge,
+            name: named(&bed.forecast.name, NAME_LIMIT),
+            course: Course { middle, low, high },
+        }
     };
     beds.iter().zip(INKS).map(of).collect()
 }
 
-/// Less the first: the middle lines month by month, and the range of the draws.
-fn differences(beds: &[(&Bed, &Forecast)], ranges: &[Vec<Band>], units: Units) -> Vec<Named> {
-    let Some(((_, first), others)) = beds.split_first() else {
+/// Less the first, draw by draw: the middle month by month, and the range; the difference
+/// of the likeliest courses where there are no draws.
+fn differences(beds: &[Subject<'_>], ranges: &[Vec<Band>], units: Units) -> Vec<Named> {
+    let Some((first, others)) = beds.split_first() else {
         return Vec::new();
     };
-    let of = |((at, (_, forecast)), ink): ((usize, &(&Bed, &Forecast)), Ink)| {
-        let pairs = forecast.months.iter().zip(&first.months);
-        let middle = pairs.map(|(row, first)| {
-            let higher_m = row.height_m - first.height_m;
+    let first = first.forecast;
+    let of = |((at, bed), (ink, edge)): ((usize, &Subject<'_>), (Ink, Ink))| {
+        let bands = ranges.get(at).map_or(&[][..], Vec::as_slice);
+        let pairs = bed.forecast.months.iter().zip(&first.months).enumerate();
+        let middle = pairs.map(|(month, (row, first))| {
+            let likeliest_m = row.height_m - first.height_m;
+            let higher_m = bands.get(month).map_or(likeliest_m, |band| band.middle);
             (f64::from(row.month), in_unit(higher_m, units))
         });
-        let bands = ranges.get(at).map_or(&[][..], Vec::as_slice);
         let end = |of: fn(&Band) -> f64| {
             let rows = first.months.iter().zip(bands);
             rows.map(|(row, band)| (f64::from(row.month), in_unit(of(band), units)))
@@ -166,7 +176,8 @@ fn differences(beds: &[(&Bed, &Forecast)], ranges: &[Vec<Band>], units: Units) -
         };
         Named {
             ink,
-            name: named(&forecast.name, LABEL_LIMIT),
+            edge,
+            name: named(&bed.forecast.name, NAME_LIMIT),
             course: Course {
                 middle: middle.collect(),
                 low: end(|band| band.low),
@@ -196,8 +207,8 @@ fn draw_courses(frame: &Frame, lines: &[Named]) {
         frame.between(Ink::Band, &line.course.low, &line.course.high);
     }
     for line in ranged() {
-        frame.line(Ink::BandEdge, &line.course.low);
-        frame.line(Ink::BandEdge, &line.course.high);
+        frame.line(line.edge, &line.course.low);
+        frame.line(line.edge, &line.course.high);
     }
     frame.svg().close();
     for line in lines.iter().filter(|line| !line.course.middle.is_empty()) {
@@ -210,7 +221,7 @@ fn draw_courses(frame: &Frame, lines: &[Named]) {
 /// How a height is told.
 type Told = fn(f64, Units) -> String;
 
-/// Labels of the ends of lines: name, value, and where it lies four times in five.
+/// Labels of the ends of lines: value, and where it lies four times in five.
 fn labels(lines: &[Named], look: &Look, units: Units, tell: Told) -> Vec<Label> {
     /// From this width on there is room for the range.
     const WIDE_PX: f64 = 600.0;
@@ -232,8 +243,9 @@ fn labels(lines: &[Named], look: &Look, units: Units, tell: Told) -> Vec<Label> 
         };
         Some(Label {
             value: *value,
-            text: label::fitted(&line.name, &said, look),
+            text: said,
             quiet: false,
+            ink: Some(line.ink),
         })
     };
     lines.iter().filter_map(label).collect()
@@ -304,8 +316,8 @@ impl Panel<'_> {
             }
         }
         for line in lines.iter().filter(|line| !line.course.low.is_empty()) {
-            svg.line(Ink::BandEdge, &self.places(&line.course.low));
-            svg.line(Ink::BandEdge, &self.places(&line.course.high));
+            svg.line(line.edge, &self.places(&line.course.low));
+            svg.line(line.edge, &self.places(&line.course.high));
         }
         svg.line(Ink::Zero, &[(left, self.y(0.0)), (right, self.y(0.0))]);
         for line in lines {
@@ -316,9 +328,10 @@ impl Panel<'_> {
         let wanted: Vec<f64> = labels.iter().map(|label| self.y(label.value)).collect();
         let places = label::spread(&wanted, LABELS, self.top, self.bottom);
         for (label, y) in labels.into_iter().zip(places) {
+            let x = right + AWAY;
             let words = Words {
                 text: &label.text,
-                x: right + AWAY,
+                x: label.ink.map_or(x, |ink| stroke(&mut svg, ink, x, y)),
                 y: y + 4.5,
                 size: TextSize::Body,
                 anchor: Anchor::Start,
@@ -330,19 +343,24 @@ impl Panel<'_> {
     }
 }
 
-/// "Hardwood base beside Softwood base".
-fn heading(beds: &[(&Bed, &Forecast)]) -> String {
-    let names = beds
-        .iter()
-        .map(|(_, forecast)| named(&forecast.name, LABEL_LIMIT));
-    names.collect::<Vec<_>>().join(" beside ")
+/// "Hardwood base beside Softwood base"; where that is too long, how many there are.
+fn heading(look: &Look, beds: &[Named]) -> String {
+    let names: Vec<&str> = beds.iter().map(|bed| bed.name.as_str()).collect();
+    let names = names.join(" beside ");
+    let room = look.width_px() - 2.0 * EDGE;
+    if Font::shipped().width(&names, TextSize::Heading.px()) <= room {
+        return names;
+    }
+    let count = ["One bed", "Two beds", "Three beds"].get(beds.len().saturating_sub(1));
+    format!("{} side by side", count.unwrap_or(&"Four beds"))
 }
 
 fn below(comparison: &Comparison<'_>) -> String {
     let range = if comparison.differences.is_empty() {
         "no range was asked for"
     } else {
-        "shaded bands: where each lies four times in five, under the same doubts and weather"
+        "below, the middle of the draws, in which all beds share their doubts and weather. \
+         Shaded bands, with edges drawn like the line: where each lies four times in five"
     };
     format!(
         "How high they stand, and below how much higher than the first. Lines: the likeliest; \
@@ -350,9 +368,9 @@ fn below(comparison: &Comparison<'_>) -> String {
     )
 }
 
-fn about(beds: &[(&Bed, &Forecast)], lower: &[Named], units: Units) -> String {
+fn about(beds: &[Subject<'_>], lower: &[Named], units: Units) -> String {
     let mut said = Vec::new();
-    for (_, forecast) in beds {
+    for Subject { forecast, .. } in beds {
         let name = named(&forecast.name, NAME_LIMIT);
         let Some(row) = forecast.months.last() else {
             continue;

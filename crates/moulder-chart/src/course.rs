@@ -6,6 +6,10 @@ use moulder::forecast::{Forecast, MonthRow};
 use crate::frame::Frame;
 use crate::ink::Ink;
 use crate::label::Label;
+use crate::look::Look;
+
+/// Months of a year.
+const YEAR: usize = 12;
 
 /// A course, as (month, value).
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -19,9 +23,29 @@ pub struct Course {
 }
 
 impl Course {
-    /// Of a figure that is told at the turn of each month.
+    /// Of a figure that is told at the turn of each month; where these would smear, a mean
+    /// of each year.
     #[must_use]
     pub fn at_turns(
+        forecast: &Forecast,
+        look: &Look,
+        figure: &dyn Fn(&MonthRow) -> f64,
+        band: &dyn Fn(&MonthBands) -> Band,
+    ) -> Self {
+        let turns = Self::turns(forecast, figure, band);
+        if is_yearly(forecast, look) {
+            turns.each(&|line| {
+                let means = years(line).into_iter();
+                means
+                    .map(|(from, to, mean)| (0.5 * (from + to), mean))
+                    .collect()
+            })
+        } else {
+            turns
+        }
+    }
+
+    fn turns(
         forecast: &Forecast,
         figure: &dyn Fn(&MonthRow) -> f64,
         band: &dyn Fn(&MonthBands) -> Band,
@@ -34,18 +58,34 @@ impl Course {
         }
     }
 
-    /// Of a figure that is told of each whole month: level from its beginning to its end.
+    /// Of a figure that is told of each whole month: level from its beginning to its end;
+    /// where months would smear, each year at its mean.
     #[must_use]
     pub fn over_months(
         forecast: &Forecast,
+        look: &Look,
         figure: &dyn Fn(&MonthRow) -> f64,
         band: &dyn Fn(&MonthBands) -> Band,
     ) -> Self {
-        let turns = Self::at_turns(forecast, figure, band);
+        let turns = Self::turns(forecast, figure, band);
+        if is_yearly(forecast, look) {
+            turns.each(&|line| {
+                let means = years(line).into_iter();
+                means
+                    .flat_map(|(from, to, mean)| [(from, mean), (to, mean)])
+                    .collect()
+            })
+        } else {
+            turns.each(&level)
+        }
+    }
+
+    /// With each of its lines changed.
+    fn each(&self, changed: &dyn Fn(&[(f64, f64)]) -> Vec<(f64, f64)>) -> Self {
         Self {
-            middle: level(&turns.middle),
-            low: level(&turns.low),
-            high: level(&turns.high),
+            middle: changed(&self.middle),
+            low: changed(&self.low),
+            high: changed(&self.high),
         }
     }
 
@@ -93,6 +133,7 @@ impl Course {
             value: *middle,
             text: format!("likely {}", said(*middle)),
             quiet: false,
+            ink: None,
         }];
         for (name, line) in [("high", &self.high), ("low", &self.low)] {
             if let Some((_, value)) = line.last()
@@ -102,6 +143,7 @@ impl Course {
                     value: *value,
                     text: format!("{name} {}", said(*value)),
                     quiet: true,
+                    ink: None,
                 });
             }
         }
@@ -123,23 +165,56 @@ fn level(turns: &[(f64, f64)]) -> Vec<(f64, f64)> {
         .collect()
 }
 
+/// Means of years: from, to, mean. Day zero has no year; the last may have fewer months.
+fn years(turns: &[(f64, f64)]) -> Vec<(f64, f64, f64)> {
+    let months: Vec<(f64, f64)> = level(turns);
+    // Two points a month.
+    let years = months.chunks(2 * YEAR).filter_map(|year| {
+        let (from, to) = (year.first()?.0, year.last()?.0);
+        #[allow(clippy::cast_precision_loss, reason = "a year has twelve months")]
+        let count = year.len() as f64;
+        let sum: f64 = year.iter().map(|(_, value)| value).sum();
+        Some((from, to, sum / count))
+    });
+    years.collect()
+}
+
+/// Whether the months of a forecast would smear, so that means of years are drawn.
+#[must_use]
+pub fn is_yearly(forecast: &Forecast, look: &Look) -> bool {
+    let last = forecast.months.last();
+    last.is_some_and(|row| look.is_crowded(row.month))
+}
+
 /// What to say of the range below a heading.
 #[must_use]
-pub const fn range_in_words(forecast: &Forecast) -> &'static str {
-    if forecast.bands.is_empty() {
-        "the line is the likeliest, and no range was asked for."
+pub fn range_in_words(forecast: &Forecast, look: &Look) -> String {
+    let mut said = if forecast.bands.is_empty() {
+        "the line is the likeliest, and no range was asked for.".to_owned()
     } else {
-        "the line is the likeliest, and four times in five it lies in the shaded band."
+        "the line is the likeliest, and four times in five it lies in the shaded band.".to_owned()
+    };
+    if is_yearly(forecast, look) {
+        said.push_str(" Means of twelve months each.");
     }
+    said
 }
 
 #[cfg(test)]
 mod tests {
-    use super::level;
+    use super::{level, years};
 
     #[test]
     fn a_month_is_level_and_day_zero_has_none() {
         let steps = level(&[(0.0, 9.0), (1.0, 2.0), (2.0, 3.0)]);
         assert_eq!(steps, [(0.0, 2.0), (1.0, 2.0), (1.0, 3.0), (2.0, 3.0)]);
+    }
+
+    #[test]
+    fn a_year_is_its_mean() {
+        let turns: Vec<(f64, f64)> = (0..=18).map(|month| (f64::from(month), 1.0)).collect();
+        assert_eq!(years(&turns), [(0.0, 12.0, 1.0), (12.0, 18.0, 1.0)]);
+        let turns = [(0.0, 9.0), (1.0, 2.0), (2.0, 4.0)];
+        assert_eq!(years(&turns), [(0.0, 2.0, 3.0)]);
     }
 }

@@ -51,6 +51,7 @@ pub fn draw(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
             title: &format!("{name}: before and after its tape readings"),
             about: &about(fit),
             heading: &name,
+            key: &[],
             below: &below(fit),
             left: &format!("{} above the ground", spelt(units)),
             right: "",
@@ -152,11 +153,13 @@ fn labels(fit: &Fit) -> Vec<Label> {
         value: 0.0,
         text: "ground".to_owned(),
         quiet: true,
+        ink: None,
     }];
     labels.extend(fit.rim_m.map(|rim_m| Label {
         value: in_unit(rim_m, units),
         text: format!("rim {}", reading(rim_m, units)),
         quiet: true,
+        ink: None,
     }));
     let Some(month) = fit.months.last() else {
         return labels;
@@ -166,12 +169,14 @@ fn labels(fit: &Fit) -> Vec<Label> {
         value: in_unit(after.middle, units),
         text: format!("now {}", reading(after.middle, units)),
         quiet: false,
+        ink: Some(Ink::First),
     });
     for (name, band, quiet) in [("before", before, true), ("now", after, false)] {
         labels.push(Label {
             value: in_unit(if quiet { band.low } else { band.high }, units),
             text: format!("{name} {}", span(band.low, band.high, units)),
             quiet,
+            ink: (!quiet).then_some(Ink::Third),
         });
     }
     labels

@@ -31,7 +31,9 @@ pub struct Plan<'a> {
     pub about: &'a str,
     /// The heading.
     pub heading: &'a str,
-    /// Below it: what is drawn and how to read it.
+    /// Below it: which line is which, where names are too long to stand beside lines.
+    pub key: &'a [(Ink, String)],
+    /// Below that: what is drawn and how to read it.
     pub below: &'a str,
     /// What the left axis counts, over its figures.
     pub left: &'a str,
@@ -65,7 +67,7 @@ impl Frame {
     /// A frame with its heading written.
     #[must_use]
     pub fn new(look: &Look, plan: &Plan<'_>) -> Self {
-        let head = Head::new(look, plan.heading, plan.below);
+        let head = Head::with_key(look, plan.heading, plan.key, plan.below);
         let axes = head.bottom() + LINE + 10.0;
         let (mut plot, months_end) = plan.margins.plot(look, axes + 10.0);
         let floor = plot.bottom;

@@ -6,7 +6,6 @@ use moulder::forecast::MonthRow;
 use moulder::sentence::{how_sure, in_a_sentence};
 use moulder::tape::{in_unit, reading};
 
-use crate::calendar::Calendar;
 use crate::escape::named;
 use crate::frame::{Frame, Plan};
 use crate::head::EDGE;
@@ -14,7 +13,8 @@ use crate::ink::Ink;
 use crate::kind::Subject;
 use crate::label::{self, Label};
 use crate::look::{Look, Margins};
-use crate::opening::{NAME_LIMIT, counting, spelt};
+use crate::opening::{NAME_LIMIT, calendar, counting, spelt};
+use crate::pace::Pace;
 use crate::reading::Reading;
 use crate::scale::Scale;
 use crate::svg::{Anchor, Room, Svg, TextSize, Words};
@@ -30,9 +30,9 @@ const END: f64 = 4.0;
 pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let calendar = Calendar::new(subject.bed.filled, subject.bed.climate.latitude_deg);
-    let steps = steps(subject, &calendar);
-    let lines = Lines::of(subject, &steps);
+    let pace = subject.pace();
+    let steps = steps(subject, &pace);
+    let lines = Lines::of(subject, units);
     let labels = labels(subject);
     let name = named(&forecast.name, NAME_LIMIT);
     let last = forecast
@@ -48,6 +48,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
         title: &format!("{name}: height of the surface"),
         about: &about(subject, &steps),
         heading: &name,
+        key: &[],
         below: &below(subject, &steps),
         left: &format!("{} above the ground", spelt(units)),
         right: &forecast
@@ -61,14 +62,14 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let frame = Frame::new(look, &plan);
     frame.left_axis();
     range(&frame, &lines);
-    frame.calendar(&calendar);
+    frame.calendar(&calendar(subject));
     still_lines(&frame, subject);
     frame.svg().open("height", Some("The likeliest height"));
     frame.line(Ink::First, &lines.middle);
     frame.svg().close();
     label::write(&frame, &labels);
     laid_on(&frame, &steps, &lines.high, units);
-    tape(&frame, subject.readings, &steps, units);
+    tape(&frame, subject.readings, &steps, &lines.middle, units);
     frame.done()
 }
 
@@ -82,8 +83,9 @@ struct Step {
 }
 
 /// Where the surface was raised. A forecast knows how high it stood at the turn of the
-/// months only: between them it sinks evenly but for the step on its day.
-fn steps(subject: &Subject<'_>, calendar: &Calendar) -> Vec<Step> {
+/// months: between them it sinks at the bed's pace but for the step on its day.
+fn steps(subject: &Subject<'_>, pace: &Pace) -> Vec<Step> {
+    let calendar = calendar(subject);
     let mut steps = Vec::new();
     for pair in subject.forecast.months.windows(2) {
         let (before, after) = (&pair[0], &pair[1]);
@@ -97,7 +99,8 @@ fn steps(subject: &Subject<'_>, calendar: &Calendar) -> Vec<Step> {
             .map(|day: Date| calendar.months_to(day))
             .find(|month| from < *month && *month <= to)
             .unwrap_or(to);
-        let from_m = sunk(before.height_m, after.height_m, rise_m, month - from);
+        let share = pace.share(from, to, month);
+        let from_m = sunk(before.height_m, after.height_m, rise_m, share);
         steps.push(Step {
             month,
             from_m,
@@ -113,21 +116,24 @@ fn sunk(before_m: f64, after_m: f64, rise_m: f64, share: f64) -> f64 {
 }
 
 /// The lines of the chart: (month, height in the owner's unit).
-struct Lines {
-    middle: Vec<(f64, f64)>,
-    low: Vec<(f64, f64)>,
-    high: Vec<(f64, f64)>,
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Lines {
+    pub(crate) middle: Vec<(f64, f64)>,
+    pub(crate) low: Vec<(f64, f64)>,
+    pub(crate) high: Vec<(f64, f64)>,
 }
 
 impl Lines {
-    fn of(subject: &Subject<'_>, steps: &[Step]) -> Self {
+    /// In those units.
+    pub(crate) fn of(subject: &Subject<'_>, units: Units) -> Self {
         let forecast = subject.forecast;
-        let units = forecast.units;
+        let pace = subject.pace();
+        let steps = steps(subject, &pace);
         let line = |heights: &mut dyn Iterator<Item = (u32, f64)>| {
             let heights: Vec<(f64, f64)> = heights
                 .map(|(month, height_m)| (f64::from(month), height_m))
                 .collect();
-            stepped(&heights, steps)
+            stepped(&heights, &steps, &pace)
                 .into_iter()
                 .map(|(month, height_m)| (month, in_unit(height_m, units)))
                 .collect()
@@ -142,19 +148,24 @@ impl Lines {
     }
 }
 
-/// A line through month ends with the steps between them.
-fn stepped(heights: &[(f64, f64)], steps: &[Step]) -> Vec<(f64, f64)> {
+/// A line through month ends, at the bed's pace and with the steps between them.
+fn stepped(heights: &[(f64, f64)], steps: &[Step], pace: &Pace) -> Vec<(f64, f64)> {
     let mut line: Vec<(f64, f64)> = heights.first().copied().into_iter().collect();
     for pair in heights.windows(2) {
         let ((from, before_m), (to, after_m)) = (pair[0], pair[1]);
         let within = |step: &&Step| from < step.month && step.month <= to;
-        if let Some(step) = steps.iter().find(within) {
-            let rise_m = step.to_m - step.from_m;
-            let share = (step.month - from) / (to - from);
-            let foot_m = sunk(before_m, after_m, rise_m, share);
-            line.push((step.month, foot_m));
-            line.push((step.month, foot_m + rise_m));
+        let step = steps.iter().find(within);
+        let (on, rise_m) = step.map_or((to, 0.0), |step| (step.month, step.to_m - step.from_m));
+        // Before the step.
+        let low_m = |month: f64| sunk(before_m, after_m, rise_m, pace.share(from, to, month));
+        let (early, late): (Vec<f64>, Vec<f64>) =
+            pace.between(from, to).partition(|month| *month < on);
+        line.extend(early.into_iter().map(|month| (month, low_m(month))));
+        if step.is_some() {
+            line.extend([(on, low_m(on)), (on, low_m(on) + rise_m)]);
         }
+        let late = late.into_iter().filter(|month| *month > on);
+        line.extend(late.map(|month| (month, low_m(month) + rise_m)));
         line.push((to, after_m));
     }
     line
@@ -187,6 +198,7 @@ fn labels(subject: &Subject<'_>) -> Vec<Label> {
         value: in_unit(height_m, units),
         text,
         quiet,
+        ink: None,
     };
     let mut labels = vec![label(0.0, "ground".to_owned(), true)];
     if let Some(rim_m) = forecast.rim_m {
@@ -284,7 +296,7 @@ fn laid_on(frame: &Frame, steps: &[Step], high: &[(f64, f64)], units: Units) {
 }
 
 /// Readings with a tape: a dot, and how far off they may be.
-fn tape(frame: &Frame, readings: &[Reading], steps: &[Step], units: Units) {
+fn tape(frame: &Frame, readings: &[Reading], steps: &[Step], middle: &[(f64, f64)], units: Units) {
     if readings.is_empty() {
         return;
     }
@@ -307,10 +319,25 @@ fn tape(frame: &Frame, readings: &[Reading], steps: &[Step], units: Units) {
         let reach = 0.5 * svg.font().width(&text, TextSize::Small.px()) + 4.0;
         let mut arrows = steps.iter().map(|step| frame.x(step.month));
         if arrows.all(|arrow| (arrow - x).abs() > reach) {
-            note(&mut svg, frame.plot(), &text, x, bottom + 17.0);
+            // Away from the likeliest course.
+            let likely = height_at(middle, read.month);
+            let y = match likely {
+                Some(height) if in_unit(read.height_m, units) >= height => top - 8.0,
+                _ => bottom + 17.0,
+            };
+            note(&mut svg, frame.plot(), &text, x, y);
         }
     }
     frame.svg().close();
+}
+
+/// The height of a line in a month; none outside it.
+fn height_at(line: &[(f64, f64)], month: f64) -> Option<f64> {
+    let pair = line
+        .windows(2)
+        .find(|pair| pair[0].0 <= month && month <= pair[1].0 && pair[0].0 < pair[1].0)?;
+    let ((from, before), (to, after)) = (pair[0], pair[1]);
+    Some(before + (after - before) * (month - from) / (to - from))
 }
 
 /// Small words over lines, where there is room for them in the plot.

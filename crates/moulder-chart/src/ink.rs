@@ -79,6 +79,14 @@ inks! {
     Third, "third", ACCENTS[2], Pen::Line(2.2, "3 3");
     /// A fourth.
     Fourth, "fourth", ACCENTS[3], Pen::Line(2.2, "10 3 2 3");
+    /// An edge of the range of the first line, where ranges lie over each other.
+    FirstEdge, "first-edge", ACCENTS[0], Pen::Line(1.0, "");
+    /// Of the second.
+    SecondEdge, "second-edge", ACCENTS[1], Pen::Line(1.0, "6 2");
+    /// Of the third.
+    ThirdEdge, "third-edge", ACCENTS[2], Pen::Line(1.0, "2 2");
+    /// Of the fourth.
+    FourthEdge, "fourth-edge", ACCENTS[3], Pen::Line(1.0, "6 2 1 2");
     /// What was laid on.
     Step, "step", ACCENTS[1], Pen::Line(2.0, "");
     /// Readings with a tape.

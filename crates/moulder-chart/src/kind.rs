@@ -1,6 +1,7 @@
 //! The kinds of charts there are of one bed.
 
 use moulder::bed::Bed;
+use moulder::day::Day;
 use moulder::forecast::Forecast;
 
 use crate::carbon;
@@ -9,6 +10,7 @@ use crate::height;
 use crate::layers;
 use crate::look::Look;
 use crate::nitrogen;
+use crate::pace::Pace;
 use crate::reading::Reading;
 use crate::section;
 use crate::svg::Svg;
@@ -25,6 +27,17 @@ pub struct Subject<'a> {
     pub forecast: &'a Forecast,
     /// Readings with a tape, in any order.
     pub readings: &'a [Reading],
+    /// Days between the turns of months, for what a bed sinks fast: those of
+    /// [`moulder::day::days`], or none.
+    pub days: &'a [Day],
+}
+
+impl Subject<'_> {
+    /// How its sink is spread over the days of its months.
+    #[must_use]
+    pub fn pace(&self) -> Pace {
+        Pace::of(self.bed, self.forecast, self.days)
+    }
 }
 
 /// Declares the kinds: name in the program, word people type, what it shows, what draws it.

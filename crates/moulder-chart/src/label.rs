@@ -3,7 +3,7 @@
 use crate::frame::Frame;
 use crate::ink::Ink;
 use crate::look::Look;
-use crate::svg::{Anchor, TextSize, Words};
+use crate::svg::{Anchor, Svg, TextSize, Words};
 
 /// From one label to the next; px.
 const APART: f64 = 16.0;
@@ -20,13 +20,35 @@ pub struct Label {
     pub text: String,
     /// Whether it stands back.
     pub quiet: bool,
+    /// What its line is drawn with, of which a stroke stands before the words where lines
+    /// cross.
+    pub ink: Option<Ink>,
+}
+
+/// Length of a stroke before words; px.
+const STROKE: f64 = 22.0;
+
+/// The same with the gap after it; px.
+pub const STROKE_ROOM: f64 = STROKE + 5.0;
+
+impl Label {
+    /// Room before its words; px.
+    fn stroke_px(&self) -> f64 {
+        self.ink.map_or(0.0, |_| STROKE_ROOM)
+    }
+}
+
+/// A stroke of that ink before words, at their middle; where the words begin, from the left.
+pub fn stroke(svg: &mut Svg, ink: Ink, x: f64, y: f64) -> f64 {
+    svg.line(ink, &[(x, y), (x + STROKE, y)]);
+    x + STROKE_ROOM
 }
 
 /// Room that labels need right of the last month; px.
 #[must_use]
 pub fn gutter(labels: &[Label]) -> f64 {
     let font = crate::font::Font::shipped();
-    let width = |label: &Label| font.width(&label.text, TextSize::Body.px());
+    let width = |label: &Label| label.stroke_px() + font.width(&label.text, TextSize::Body.px());
     AWAY + labels.iter().map(width).fold(0.0, f64::max) + 8.0
 }
 
@@ -67,12 +89,17 @@ pub fn write(frame: &Frame, labels: &[Label]) {
     for ((label, wanted), y) in labels.iter().zip(wanted).zip(places) {
         let x = frame.months_end();
         let mut svg = frame.svg();
+        let words = x + AWAY;
         if (y - wanted).abs() > 2.0 {
             svg.line(Ink::Leader, &[(x + 2.0, wanted), (x + AWAY - 3.0, y)]);
         }
+        let words = match label.ink {
+            Some(ink) => stroke(&mut svg, ink, words, y),
+            None => words,
+        };
         let words = Words {
             text: &label.text,
-            x: x + AWAY,
+            x: words,
             y: y + 4.5,
             size: TextSize::Body,
             anchor: Anchor::Start,

@@ -85,7 +85,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     let foot = in_unit(first.height_m - whole_m, units);
     let filled = subject.bed.layers.len();
     let laid = laid_in_months(subject);
-    let moments = moments(&forecast.months, &laid);
+    let moments = moments(&forecast.months, &laid, &subject.pace());
     let months: Vec<f64> = moments.iter().map(|moment| moment.month).collect();
     let hatches = hatches(subject.bed);
     let parts = forecast.layers.iter().enumerate().map(|(at, name)| {
@@ -125,6 +125,7 @@ fn still(subject: &Subject<'_>) -> Vec<Label> {
         value: in_unit(height_m, units),
         text,
         quiet: true,
+        ink: None,
     };
     let mut labels = vec![label(0.0, "ground".to_owned())];
     if let Some(rim_m) = subject.forecast.rim_m {

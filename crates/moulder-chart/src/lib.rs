@@ -20,7 +20,7 @@
 //! "#;
 //! let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
 //! let forecast = forecast(&bed, 12, &mut Unwatched)?;
-//! let subject = Subject { bed: &bed, forecast: &forecast, readings: &[] };
+//! let subject = Subject { bed: &bed, forecast: &forecast, readings: &[], days: &[] };
 //! let chart = draw(Kind::Height, &subject, &Look::default());
 //! assert!(chart.file().starts_with("<?xml"));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
@@ -79,6 +79,7 @@ pub mod moment;
 pub mod month_bar;
 pub mod nitrogen;
 pub mod opening;
+pub mod pace;
 pub mod packing;
 pub mod palette;
 pub mod pane;

@@ -29,6 +29,21 @@ impl Look {
         }
     }
 
+    /// The same for one of several charts of a kind.
+    #[must_use]
+    pub fn numbered(&self, number: usize) -> Self {
+        Self::new(self.width_px, &format!("{}-{number}", self.id))
+    }
+
+    /// Whether a figure that goes up and down each year would smear in a chart of so many
+    /// months.
+    #[must_use]
+    pub fn is_crowded(&self, months: u32) -> bool {
+        /// A month needs this much of the chart's width; px.
+        const MONTH: f64 = 3.0;
+        MONTH * f64::from(months) > self.width_px()
+    }
+
     /// Its width; px.
     #[must_use]
     pub fn width_px(&self) -> f64 {

@@ -5,6 +5,7 @@ use moulder::forecast::MonthRow;
 
 use crate::kind::Subject;
 use crate::opening::calendar;
+use crate::pace::Pace;
 
 /// A moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -13,6 +14,8 @@ pub struct Moment {
     pub month: f64,
     /// The row at or after it.
     row: usize,
+    /// The share of what its month changes that is done by then.
+    share: f64,
     /// Whether what is laid on then lies there already.
     is_after: bool,
 }
@@ -25,27 +28,34 @@ pub fn laid_in_months(subject: &Subject<'_>) -> Vec<f64> {
     days.map(|day| calendar.months_to(day)).collect()
 }
 
-/// The moments of a forecast of those rows, with things laid on in those months.
+/// The moments of a forecast of those rows, with things laid on in those months, which
+/// change at that pace.
 #[must_use]
-pub fn moments(rows: &[MonthRow], laid: &[f64]) -> Vec<Moment> {
+pub fn moments(rows: &[MonthRow], laid: &[f64], pace: &Pace) -> Vec<Moment> {
     let mut moments = Vec::new();
     let mut from = f64::INFINITY;
     for (at, row) in rows.iter().enumerate() {
         let to = f64::from(row.month);
+        let moment = |month: f64, is_after: bool| Moment {
+            month,
+            row: at,
+            share: pace.share(from, to, month),
+            is_after,
+        };
         let mut within: Vec<f64> = laid.to_vec();
         within.retain(|month| from < *month && *month < to);
+        within.extend(pace.between(from, to));
+        within.sort_by(f64::total_cmp);
         within.dedup();
         for month in within {
-            moments.extend([false, true].map(|is_after| Moment {
-                month,
-                row: at,
-                is_after,
-            }));
+            if laid.contains(&month) {
+                moments.push(moment(month, false));
+            }
+            moments.push(moment(month, true));
         }
         moments.push(Moment {
-            month: to,
-            row: at,
-            is_after: true,
+            share: 1.0,
+            ..moment(to, true)
         });
         from = to;
     }
@@ -54,8 +64,8 @@ pub fn moments(rows: &[MonthRow], laid: &[f64]) -> Vec<Moment> {
 
 impl Moment {
     /// A figure of a layer then, of one laid on in that month, or there from the start.
-    /// Between the turns of two months it changes evenly; a layer laid on has at once what
-    /// it has at the turn that follows.
+    /// Between the turns of two months it changes at the bed's pace; a layer laid on has at
+    /// once what it has at the turn that follows.
     #[must_use]
     pub fn value(
         &self,
@@ -77,7 +87,6 @@ impl Moment {
             let is_there = laid < self.month || (self.is_after && laid <= self.month);
             return if is_there { of(after) } else { 0.0 };
         }
-        let share = (self.month - from) / (f64::from(after.month) - from);
-        of(before) + (of(after) - of(before)) * share
+        of(before) + (of(after) - of(before)) * self.share
     }
 }

@@ -15,6 +15,9 @@ const BAR: f64 = 17.0;
 /// Between the values and the first row, and the last and the axis; px.
 const APART: f64 = 8.0;
 
+/// Months of a year.
+const YEAR: usize = 12;
+
 /// A row.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MonthBar {
@@ -22,6 +25,19 @@ pub struct MonthBar {
     pub name: String,
     /// How high the bar of each month is, the first month first; 0 to 1.
     pub shares: Vec<f64>,
+}
+
+impl MonthBar {
+    /// Each month with the mean of its year, for months that would smear.
+    #[must_use]
+    pub fn by_year(mut self) -> Self {
+        for year in self.shares.chunks_mut(YEAR) {
+            #[allow(clippy::cast_precision_loss, reason = "a year has twelve months")]
+            let mean = year.iter().sum::<f64>() / year.len() as f64;
+            year.fill(mean);
+        }
+        self
+    }
 }
 
 /// Room that the rows need at the foot of the plot; px.

@@ -6,7 +6,7 @@ use moulder::forecast::Forecast;
 use moulder::nitrogen_text::nitrogen_in_a_sentence;
 use moulder::sentence::how_sure;
 
-use crate::course::{Course, range_in_words};
+use crate::course::{Course, is_yearly, range_in_words};
 use crate::ink::Ink;
 use crate::kind::Subject;
 use crate::label::{self, Label};
@@ -20,13 +20,13 @@ use crate::svg::Svg;
 #[must_use]
 pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
-    let freed = Course::over_months(forecast, &|row| row.nitrogen.freed_g_m2, &|band| {
+    let freed = Course::over_months(forecast, look, &|row| row.nitrogen.freed_g_m2, &|band| {
         band.nitrogen_freed_g_m2
     });
-    let wanted = Course::over_months(forecast, &|row| row.nitrogen.wanted_g_m2, &|band| {
+    let wanted = Course::over_months(forecast, look, &|row| row.nitrogen.wanted_g_m2, &|band| {
         band.nitrogen_wanted_g_m2
     });
-    let taken = Course::over_months(forecast, &|row| row.nitrogen.taken_g_m2, &|band| {
+    let taken = Course::over_months(forecast, look, &|row| row.nitrogen.taken_g_m2, &|band| {
         band.nitrogen_taken_g_m2
     });
     let crop: &[_] = match forecast.crop {
@@ -40,11 +40,11 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let (low, high) = freed.ends();
     let most = crop.iter().flat_map(|(_, _, line)| line.iter());
     let high = most.fold(high, |high, (_, value)| high.max(*value));
-    let rows = short_months(forecast);
+    let rows = short_months(forecast, look);
     let opening = Opening {
         what: "nitrogen that rot frees or binds",
         about: &about(forecast),
-        below: &below(forecast, !rows.is_empty()),
+        below: &below(forecast, look, !rows.is_empty()),
         left: "g of nitrogen on a square metre, each month",
         ends: (low, high),
         counting: Counting::Tens,
@@ -73,19 +73,23 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
 type Line = Vec<(f64, f64)>;
 
 fn labels(freed: &Line, crop: &[(Ink, &str, &Line)]) -> Vec<Label> {
-    let label = |line: &Line, text: &str| {
+    let label = |ink: Ink, line: &Line, text: &str| {
         line.last().map(|(_, value)| Label {
             value: *value,
             text: text.to_owned(),
             quiet: false,
+            ink: Some(ink),
         })
     };
-    let crop = crop.iter().filter_map(|(_, name, line)| label(line, name));
-    label(freed, "rot frees").into_iter().chain(crop).collect()
+    let freed = label(Ink::First, freed, "rot frees");
+    let crop = crop
+        .iter()
+        .filter_map(|(ink, name, line)| label(*ink, line, name));
+    freed.into_iter().chain(crop).collect()
 }
 
 /// A row with a bar for each month in which the crop is short; none where it never is.
-fn short_months(forecast: &Forecast) -> Vec<MonthBar> {
+fn short_months(forecast: &Forecast, look: &Look) -> Vec<MonthBar> {
     let months = forecast.months.iter().filter(|row| row.month > 0);
     let shares: Vec<f64> = months
         .map(|row| f64::from(u8::from(row.nitrogen.is_short)))
@@ -93,17 +97,22 @@ fn short_months(forecast: &Forecast) -> Vec<MonthBar> {
     if shares.iter().all(|share| *share == 0.0) {
         return Vec::new();
     }
-    vec![MonthBar {
+    let months = MonthBar {
         name: "crop is short".to_owned(),
         shares,
+    };
+    vec![if is_yearly(forecast, look) {
+        months.by_year()
+    } else {
+        months
     }]
 }
 
-fn below(forecast: &Forecast, is_short: bool) -> String {
+fn below(forecast: &Forecast, look: &Look, is_short: bool) -> String {
     let mut text = format!(
         "Nitrogen that rot frees in the growing layer each month; below the line of nothing it \
          binds some: {}",
-        range_in_words(forecast)
+        range_in_words(forecast, look)
     );
     match (forecast.crop, is_short) {
         (Crop::None, _) => text.push_str(" Nothing grows here."),

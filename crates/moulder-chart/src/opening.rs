@@ -55,6 +55,7 @@ pub fn frame(subject: &Subject<'_>, look: &Look, opening: &Opening<'_>) -> Frame
             title: &format!("{name}: {}", opening.what),
             about: opening.about,
             heading: &name,
+            key: &[],
             below: opening.below,
             left: opening.left,
             right: "",

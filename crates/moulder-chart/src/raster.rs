@@ -43,7 +43,12 @@ impl core::error::Error for RasterError {}
 
 /// The drawing as the bytes of a PNG, with `scale` dots to a pixel.
 ///
-/// The same on every run; between kinds of processors a dot may differ in its last bit.
+/// The same bytes on every run and on every processor that a program was built for: which
+/// of a processor's wide instructions are used is settled when it is built, and nothing here
+/// is drawn with one whose answer is approximate (these serve blends that no chart has);
+/// checksums alone go by the processor that runs, and are whole numbers. A build for another
+/// architecture, or for one certain processor (`target-cpu`), may round a dot's last bit
+/// another way.
 ///
 /// # Errors
 ///

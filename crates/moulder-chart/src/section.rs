@@ -13,10 +13,12 @@ use moulder_core::shape::Shape;
 use crate::cutaway::{Cut, Cutaway};
 use crate::earthwork::{self, Fill};
 use crate::escape::named;
+use crate::hatch::Hatch;
 use crate::head::{EDGE, Head, LINE};
 use crate::ink::Ink;
 use crate::kind::Subject;
 use crate::label::spread;
+use crate::layer_hatch::hatches;
 use crate::look::Look;
 use crate::pane::Pane;
 use crate::scale::{Counting, Scale};
@@ -62,6 +64,31 @@ pub fn usual_months(forecast: &Forecast) -> Vec<u32> {
 /// is left out, and what is beyond [`PICTURES_LIMIT`].
 #[must_use]
 pub fn draw_at(subject: &Subject<'_>, look: &Look, months: &[u32]) -> Svg {
+    Drawing::new(subject, look, months).done()
+}
+
+/// Draws a chart for each of several beds at those months, all of them to the scale at
+/// which the largest finds room. Ids in each begin with that of the look and its number.
+#[must_use]
+pub fn draw_to_one_scale(subjects: &[Subject<'_>], look: &Look, months: &[u32]) -> Vec<Svg> {
+    let looks: Vec<Look> = (1..=subjects.len())
+        .map(|number| look.numbered(number))
+        .collect();
+    let mut drawings: Vec<Drawing<'_>> = subjects
+        .iter()
+        .zip(&looks)
+        .map(|(subject, look)| Drawing::new(subject, look, months))
+        .collect();
+    let scales = drawings.iter().map(|drawing| drawing.layout.scale);
+    let least = scales.fold(f64::INFINITY, f64::min);
+    for drawing in &mut drawings {
+        drawing.hold_to(least);
+    }
+    drawings.iter().map(Drawing::done).collect()
+}
+
+/// The pictures of a bed in those months, and where a bed too wide is cut off.
+fn pictures<'a>(subject: &Subject<'a>, months: &[u32]) -> (Vec<Picture<'a>>, f64) {
     let forecast = subject.forecast;
     let rows: Vec<&MonthRow> = months
         .iter()
@@ -70,21 +97,11 @@ pub fn draw_at(subject: &Subject<'_>, look: &Look, months: &[u32]) -> Svg {
         .collect();
     let cut_m = cut_m(subject.bed, &rows);
     let cutaway = Cutaway::new(subject.bed, forecast, cut_m);
-    let pictures: Vec<Picture<'_>> = rows
-        .into_iter()
-        .map(|row| Picture {
-            row,
-            cuts: cutaway.on(row),
-        })
-        .collect();
-    let drawing = Drawing {
-        subject,
-        look,
-        layout: Layout::new(subject, look, &pictures, cut_m),
-        pictures,
-        cut_m,
-    };
-    drawing.done()
+    let pictures = rows.into_iter().map(|row| Picture {
+        row,
+        cuts: cutaway.on(row),
+    });
+    (pictures.collect(), cut_m)
 }
 
 /// Where a bed that is too wide for its height is cut off; m right of its middle.
@@ -113,7 +130,23 @@ struct Drawing<'a> {
     cut_m: f64,
 }
 
-impl Drawing<'_> {
+impl<'a> Drawing<'a> {
+    fn new(subject: &'a Subject<'a>, look: &'a Look, months: &[u32]) -> Self {
+        let (pictures, cut_m) = pictures(subject, months);
+        Self {
+            subject,
+            look,
+            layout: Layout::new(subject, look, &pictures, cut_m, f64::INFINITY),
+            pictures,
+            cut_m,
+        }
+    }
+
+    /// Draws it no larger than to that scale; px a metre.
+    fn hold_to(&mut self, scale: f64) {
+        self.layout = Layout::new(self.subject, self.look, &self.pictures, self.cut_m, scale);
+    }
+
     fn done(&self) -> Svg {
         let forecast = self.subject.forecast;
         let name = named(&forecast.name, NAME_LIMIT);
@@ -411,18 +444,19 @@ impl Drawing<'_> {
 
     /// Where there is no room for names beside the pictures: a list of the layers of the
     /// first picture.
-    fn key(&self) -> Vec<(Option<Cut>, String)> {
+    fn key(&self) -> Vec<(Option<Hatch>, String)> {
         let units = self.subject.forecast.units;
         let Some(first) = self.pictures.first().filter(|_| !self.layout.has_names) else {
             return Vec::new();
         };
         let (told, thin) = first.told(TOLD);
         let width = self.look.width_px() - 2.0 * EDGE - 40.0;
+        let hatches = hatches(self.subject.bed);
         let lines = told.into_iter().rev();
-        let mut lines: Vec<(Option<Cut>, String)> = lines
+        let mut lines: Vec<(Option<Hatch>, String)> = lines
             .map(|cut| {
                 (
-                    Some(cut.clone()),
+                    Some(hatches.get(cut.layer).copied().unwrap_or(Hatch::Soil)),
                     layer_text(self.subject.forecast, cut, units, width),
                 )
             })
@@ -435,21 +469,21 @@ impl Drawing<'_> {
 }
 
 /// Writes the list of layers below the pictures.
-fn write_key(svg: &mut Svg, top: f64, key: &[(Option<Cut>, String)]) {
+fn write_key(svg: &mut Svg, top: f64, key: &[(Option<Hatch>, String)]) {
     if key.is_empty() {
         return;
     }
     svg.open("key", None);
     let mut y = top;
-    for (cut, text) in key {
-        if let Some(cut) = cut {
+    for (hatch, text) in key {
+        if let Some(hatch) = hatch {
             let corners = [
                 (EDGE, y - 10.0),
                 (EDGE + 28.0, y - 10.0),
                 (EDGE + 28.0, y + 3.0),
                 (EDGE, y + 3.0),
             ];
-            svg.hatched(cut.stratum.hatch(), &corners);
+            svg.hatched(*hatch, &corners);
         }
         let words = Words {
             text,
@@ -457,7 +491,7 @@ fn write_key(svg: &mut Svg, top: f64, key: &[(Option<Cut>, String)]) {
             y,
             size: TextSize::Small,
             anchor: Anchor::Start,
-            quiet: cut.is_none(),
+            quiet: hatch.is_none(),
         };
         svg.write(&words, false);
         y += LINE + 3.0;

@@ -61,9 +61,14 @@ pub fn stacked(foot: f64, months: &[f64], parts: Vec<Part>) -> Vec<Slab> {
     slabs
 }
 
+/// A slab that is nowhere thicker has no outline, which would be all that is seen of it; px.
+const THIN: f64 = 6.0;
+
 /// Draws them.
 pub fn draw(frame: &Frame, slabs: &[Slab]) {
     for slab in slabs.iter().filter(|slab| slab.is_there()) {
+        let mut edges = slab.low.iter().zip(&slab.high);
+        let is_thin = edges.all(|(low, high)| frame.y(low.1) - frame.y(high.1) < THIN);
         let around = slab.low.iter().chain(slab.high.iter().rev());
         let around: Vec<_> = around
             .map(|(month, value)| (frame.x(*month), frame.y(*value)))
@@ -71,6 +76,7 @@ pub fn draw(frame: &Frame, slabs: &[Slab]) {
         let mut svg = frame.svg();
         svg.open("slab", Some(&slab.label));
         match slab.hatch {
+            Some(hatch) if is_thin => svg.hatched_bare(hatch, &around),
             Some(hatch) => svg.hatched(hatch, &around),
             None => svg.line(Ink::Axis, &around),
         }
@@ -109,6 +115,7 @@ pub fn labels(slabs: &[Slab], most: usize) -> (Vec<Label>, usize) {
         value: slab.middle(),
         text: slab.label.clone(),
         quiet: false,
+        ink: None,
     });
     (labels.collect(), all.saturating_sub(most))
 }

@@ -60,19 +60,6 @@ impl Stratum {
         stratum.has_fines = layer.put.iter().any(|put| put.material.is_grains());
         stratum
     }
-
-    /// What stands for it in a small patch.
-    #[must_use]
-    pub fn hatch(&self) -> Hatch {
-        match self {
-            Self { logs: Some(_), .. } => Hatch::Wood,
-            Self {
-                between: Some(hatch),
-                ..
-            } => *hatch,
-            _ => Hatch::Brush,
-        }
-    }
 }
 
 /// The layers of a forecast as they were put in: those of the day of filling, then what

@@ -16,7 +16,7 @@ use crate::svg::{Anchor, Room, Svg, TextSize, Words};
 /// A share of the variance below this gets no bar.
 const SMALL: f64 = 0.03;
 
-/// From one thing to the next; px.
+/// From one thing to the next, where its name takes one line; px.
 const ROW: f64 = 52.0;
 
 /// Thickness of a bar; px.
@@ -59,7 +59,7 @@ pub fn draw(found: &Influences, look: &Look) -> Svg {
         left: EDGE,
         top: head.bottom() + LINE,
         right: look.width_px() - EDGE - 16.0,
-        bottom: head.bottom() + LINE + large.iter().map(|_| ROW).sum::<f64>(),
+        bottom: head.bottom() + LINE + large.iter().map(|one| row_px(one, look)).sum::<f64>(),
     };
     let across = Across {
         plot,
@@ -79,10 +79,23 @@ pub fn draw(found: &Influences, look: &Look) -> Svg {
     across.axis(&mut svg);
     let mut top = plot.top;
     for one in large {
-        across.row(&mut svg, one, top);
-        top += ROW;
+        across.row(&mut svg, one, &heading(one, look), top);
+        top += row_px(one, look);
     }
     svg
+}
+
+/// What a thing is called and what it brings in, in as many lines as that takes.
+fn heading(one: &Influence, look: &Look) -> Vec<String> {
+    let text = format!("{}: {}", what(one.group), percent(one.in_all.share));
+    let room = look.width_px() - 2.0 * EDGE;
+    Font::shipped().wrapped(&text, TextSize::Body.px(), room)
+}
+
+/// The height of a thing's row; px.
+fn row_px(one: &Influence, look: &Look) -> f64 {
+    let heading = heading(one, look);
+    ROW + heading.iter().skip(1).map(|_| LINE).sum::<f64>()
 }
 
 /// Shares laid out from left to right.
@@ -123,25 +136,21 @@ impl Across {
         svg.close();
     }
 
-    fn row(&self, svg: &mut Svg, one: &Influence, top: f64) {
-        let name = what(one.group);
-        svg.open("unknown", Some(name));
-        let font = Font::shipped();
-        let size = TextSize::Body.px();
-        let share = format!(": {} in all", percent(one.in_all.share));
-        let room = self.plot.width() - font.width(&share, size);
-        let text = format!("{}{share}", font.fitted(name, size, room));
-        svg.write(
-            &Words {
-                text: &text,
+    fn row(&self, svg: &mut Svg, one: &Influence, heading: &[String], top: f64) {
+        svg.open("unknown", Some(what(one.group)));
+        let mut top = top - LINE;
+        for text in heading {
+            top += LINE;
+            let words = Words {
+                text,
                 x: self.plot.left,
                 y: top + LINE,
                 size: TextSize::Body,
                 anchor: Anchor::Start,
                 quiet: false,
-            },
-            true,
-        );
+            };
+            svg.write(&words, true);
+        }
         let bar = |share: f64, top: f64| Room {
             left: self.x(0.0),
             top,

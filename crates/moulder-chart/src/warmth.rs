@@ -4,7 +4,7 @@ use moulder::forecast::{MonthRow, days_to_month};
 use moulder::sentence::how_sure;
 use moulder::warmth_text::{degrees, difference, lift_figure, sowing_warmth, warmth_in_a_sentence};
 
-use crate::course::{Course, range_in_words};
+use crate::course::{Course, is_yearly, range_in_words};
 use crate::ink::Ink;
 use crate::kind::Subject;
 use crate::label::{self, Label};
@@ -21,6 +21,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let units = forecast.units;
     let lift = Course::over_months(
         forecast,
+        look,
         &|row| difference(row.root_zone_lift_c, units),
         &|band| {
             let mut lift = band.root_zone_lift_c;
@@ -34,6 +35,11 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
         sowing(subject, "sowing days, bed", |row| row.warm_days),
         sowing(subject, "open ground", |row| row.warm_days_open_ground),
     ];
+    let rows = if is_yearly(forecast, look) {
+        rows.map(MonthBar::by_year)
+    } else {
+        rows
+    };
     let labels = labels(&lift);
     let opening = Opening {
         what: "warmth of its roots against open ground",
@@ -42,7 +48,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
             "How much warmer the growing layer is than open ground at the same depth, each \
              month: {} Bars: the share of each month's days on which it is warm enough to sow \
              ({} and more).",
-            range_in_words(forecast),
+            range_in_words(forecast, look),
             sowing_warmth(units)
         ),
         left: &format!("{} warmer than open ground", degrees(units)),
@@ -69,11 +75,13 @@ fn labels(lift: &Course) -> Vec<Label> {
         value: 0.0,
         text: "as open ground".to_owned(),
         quiet: true,
+        ink: None,
     }];
     labels.extend(lift.middle.last().map(|(_, value)| Label {
         value: *value,
         text: "the bed".to_owned(),
         quiet: false,
+        ink: None,
     }));
     labels
 }

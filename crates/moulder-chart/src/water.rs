@@ -26,6 +26,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     };
     let all = Course::at_turns(
         forecast,
+        look,
         &|row| water_in_unit(row.water_l, units),
         &|bands| unit(bands.water_l),
     );
@@ -37,7 +38,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let opening = Opening {
         what: "water in it",
         about: &about(subject),
-        below: &below(subject),
+        below: &below(subject, look),
         left: &format!("{} of water", water_unit(units)),
         ends: all.ends(),
         counting: Counting::Tens,
@@ -82,9 +83,9 @@ fn in_wood(subject: &Subject<'_>) -> Vec<Slab> {
     )
 }
 
-fn below(subject: &Subject<'_>) -> String {
+fn below(subject: &Subject<'_>, look: &Look) -> String {
     let forecast = subject.forecast;
-    let mut text = format!("Water in the whole bed: {}", range_in_words(forecast));
+    let mut text = format!("Water in the whole bed: {}", range_in_words(forecast, look));
     if forecast.has_wood {
         text.push_str(" Hatched: what wood holds, which it gives back slowly.");
     }

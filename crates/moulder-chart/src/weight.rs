@@ -24,6 +24,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     };
     let all = Course::at_turns(
         forecast,
+        look,
         &|row| weight_in_unit(row.wet_kg, units),
         &|bands| unit(bands.wet_kg),
     );
@@ -34,7 +35,7 @@ pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
         about: &about(subject, heaviest.as_deref()),
         below: &format!(
             "What the fill weighs, water included: {} {}",
-            range_in_words(forecast),
+            range_in_words(forecast, look),
             heaviest.as_deref().unwrap_or_default()
         ),
         left: weight_unit(units),

@@ -31,6 +31,7 @@ fn drawn(kind: Kind, bed: &Bed, forecast: &Forecast, width: u32) -> Svg {
         bed,
         forecast,
         readings: &[],
+        days: &[],
     };
     let svg = draw(kind, &subject, &Look::new(width, kind.word()));
     sound(&svg);
@@ -222,6 +223,7 @@ fn the_top_layer_ends_at_the_surface() {
         bed: &bed,
         forecast: &forecast,
         readings: &[],
+        days: &[],
     };
     let height = draw(Kind::Height, &subject, &Look::new(800, "height")).inline();
     let height = points(&height, "The likeliest height");

@@ -17,6 +17,7 @@ fn drawn(bed: &Bed, forecast: &Forecast, readings: &[Reading], width: u32) -> Sv
         bed,
         forecast,
         readings,
+        days: &[],
     };
     let svg = draw(Kind::Height, &subject, &Look::new(width, "height"));
     sound(&svg);

@@ -126,6 +126,55 @@ fn the_light_scheme_is_drawn() {
     assert_eq!(dot(0, 0), (0xfd, 0xfc, 0xf8));
 }
 
+/// All that a chart is drawn with: hatches, lines with dashes, areas, dots, words.
+fn all_sorts() -> Svg {
+    let mut svg = Svg::new("s", 360.0, 200.0, "t", "a");
+    for (at, hatch) in (0..).zip(Hatch::ALL) {
+        let left = f64::from(40 * at);
+        svg.hatched(
+            hatch,
+            &[(left, 0.0), (left + 37.3, 5.0), (left + 31.0, 60.7)],
+        );
+    }
+    for (at, ink) in (0..).zip(Ink::ALL) {
+        let y = 64.0 + 3.1 * f64::from(at);
+        svg.line(*ink, &[(3.3, y), (120.0, y + 7.7), (200.0, y)]);
+        svg.circle(*ink, (250.0, y), 3.7);
+    }
+    svg.dots(Ink::Crumb, &[(300.0, 100.0), (303.3, 101.1)]);
+    let words = Words {
+        text: "Quarry Field, 14 Mar 2026",
+        x: 200.5,
+        y: 190.2,
+        size: TextSize::Body,
+        anchor: Anchor::Start,
+        quiet: true,
+    };
+    svg.write(&words, true);
+    svg
+}
+
+/// On another processor of the architecture this must come out alike; see `png`.
+#[test]
+#[cfg(target_arch = "x86_64")]
+fn a_picture_has_the_same_bytes_on_every_processor() {
+    // FNV-1a (Fowler, Noll, Vo), 64 bits.
+    let digest = |bytes: &[u8]| {
+        bytes.iter().fold(0xcbf2_9ce4_8422_2325_u64, |sum, byte| {
+            (sum ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3)
+        })
+    };
+    let file = png(&all_sorts(), 2.0).unwrap();
+    assert_eq!(file, png(&all_sorts(), 2.0).unwrap());
+    let dots = Pixmap::decode_png(&file).unwrap();
+    let digests = format!(
+        "dots {:016x}, file {:016x}",
+        digest(dots.data()),
+        digest(&file)
+    );
+    insta::assert_snapshot!("picture", digests);
+}
+
 #[test]
 fn a_picture_too_large_is_refused() {
     let svg = Svg::new("b", 4000.0, 100.0, "t", "a");

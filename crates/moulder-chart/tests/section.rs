@@ -54,6 +54,7 @@ fn subject<'a>(bed: &'a Bed, forecast: &'a Forecast) -> Subject<'a> {
         bed,
         forecast,
         readings: &[],
+        days: &[],
     }
 }
 
@@ -358,7 +359,7 @@ fn one_layer_forty_and_a_wide_bed_have_room() {
     let forty = bed(&layers(40, "36 in"));
     let forecast = forecast(&forty, 12, 0);
     let svg = drawn(&forty, &forecast, 1280).inline();
-    assert!(svg.contains("thinner layers, "));
+    assert!(svg.contains("more layers, "));
     assert!(svg.len() < 1_500_000, "{}", svg.len());
 }
 

@@ -16,6 +16,7 @@ use moulder::topup::{Policy, Sold, TopUps, Wish, plan_topups, topups_with_bands}
 use moulder::uncertain::Draws;
 use moulder::watcher::Unwatched;
 use moulder_chart::comparison::{self, BEDS_LIMIT, Comparison};
+use moulder_chart::kind::Subject;
 use moulder_chart::look::Look;
 use moulder_chart::svg::Svg;
 use moulder_chart::{fit, topups, unknowns};
@@ -175,10 +176,19 @@ fn unknowns_are_bars_with_their_errors() {
 }
 
 fn compared(beds: &[Bed], forecasts: &[Forecast], differences: &[Vec<Band>]) -> String {
-    let pairs: Vec<_> = beds.iter().zip(forecasts).collect();
+    let subjects: Vec<Subject<'_>> = beds
+        .iter()
+        .zip(forecasts)
+        .map(|(bed, forecast)| Subject {
+            bed,
+            forecast,
+            readings: &[],
+            days: &[],
+        })
+        .collect();
     drawn(&|look| {
         let comparison = Comparison {
-            beds: &pairs,
+            beds: &subjects,
             differences,
         };
         comparison::draw(&comparison, look)
@@ -194,9 +204,13 @@ fn beds_stand_in_one_frame_with_their_difference() {
     insta::assert_snapshot!("comparison", text);
     // A band each, and one for the difference.
     assert_eq!(text.matches("class=\"band\"").count(), 3);
-    // The first does not differ from itself, and has no line below.
-    assert_eq!(text.matches("class=\"second\"").count(), 2);
-    assert_eq!(text.matches("class=\"first\"").count(), 1);
+    // A line above, with a stroke in the key and one before its label. The first does not
+    // differ from itself, and has no line below.
+    assert_eq!(text.matches("class=\"first\"").count(), 3);
+    assert_eq!(text.matches("class=\"second\"").count(), 5);
+    // Edges of the ranges say whose they are.
+    assert_eq!(text.matches("class=\"first-edge\"").count(), 2);
+    assert_eq!(text.matches("class=\"second-edge\"").count(), 4);
 }
 
 #[test]
@@ -255,7 +269,8 @@ fn a_fit_has_a_dot_for_each_reading_and_a_range_before_and_after() {
     let dots = text.matches("<circle class=\"second-area\"").count();
     assert_eq!(dots, bed.readings.len());
     assert_eq!(text.matches("class=\"band\"").count(), 1);
-    assert_eq!(text.matches("class=\"third\"").count(), 2);
+    // Two edges, and a stroke before what they say.
+    assert_eq!(text.matches("class=\"third\"").count(), 3);
     // What is doubted is a ring.
     assert!(!text.contains("<circle class=\"paper\""));
     found.readings[0].is_doubted = true;

@@ -225,21 +225,8 @@ pub(crate) struct TopupArguments {
     #[arg(long, value_name = "HEIGHT", value_parser = height)]
     pub(crate) soil: Option<f64>,
 
-    /// What to top up with
-    #[arg(long, value_name = "MATERIAL", default_value = "loamy topsoil")]
-    pub(crate) with: String,
-
-    /// What it is sold in
-    #[arg(long, value_name = "VOLUME", default_value = "40 L", value_parser = volume)]
-    pub(crate) sold_in: f64,
-
-    /// What one of these is called
-    #[arg(long, value_name = "NAME", default_value = "bag", value_parser = pack_name)]
-    pub(crate) called: String,
-
-    /// What one of these costs, in your money
-    #[arg(long, value_name = "MONEY", value_parser = money)]
-    pub(crate) price: Option<f64>,
+    #[command(flatten)]
+    pub(crate) packs: PackArguments,
 
     /// What each delivery costs on top
     #[arg(long, value_name = "MONEY", requires = "price", value_parser = money)]
@@ -306,25 +293,17 @@ pub(crate) struct CompareArguments {
     #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]
     pub(crate) seed: u64,
 
-    /// What they are topped up with
-    #[arg(long, value_name = "MATERIAL", default_value = "loamy topsoil")]
-    pub(crate) with: String,
-
-    /// What it is sold in
-    #[arg(long, value_name = "VOLUME", default_value = "40 L", value_parser = volume)]
-    pub(crate) sold_in: f64,
-
-    /// What one of these is called
-    #[arg(long, value_name = "NAME", default_value = "bag", value_parser = pack_name)]
-    pub(crate) called: String,
-
-    /// What one of these costs, in your money
-    #[arg(long, value_name = "MONEY", value_parser = money)]
-    pub(crate) price: Option<f64>,
+    #[command(flatten)]
+    pub(crate) packs: PackArguments,
 
     /// Write all of it as JSON, for programs: in metres and kilograms
-    #[arg(long)]
+    #[arg(long, conflicts_with = "page")]
     pub(crate) json: bool,
+
+    /// Write one page to keep or print, with charts, cautions and sources, as moulder report
+    /// does of one bed: an HTML file that fetches nothing; at most four beds
+    #[arg(long)]
+    pub(crate) page: bool,
 
     #[command(flatten)]
     pub(crate) look: Look,
@@ -344,12 +323,15 @@ pub(crate) struct ChartArguments {
 
     /// For the comparison: a bed to set beside it; may be given three times
     #[arg(long, value_name = "OTHER")]
-    pub(crate) with: Vec<PathBuf>,
+    pub(crate) beside: Vec<PathBuf>,
 
     /// For top-ups: lay on as soon as the soil lies this far below the rim, as in "5 cm"; in
     /// the month before spring if nothing is said
     #[arg(long, value_name = "HEIGHT", value_parser = height)]
     pub(crate) below: Option<f64>,
+
+    #[command(flatten)]
+    pub(crate) packs: PackArguments,
 
     /// How many months to look ahead, at most 1200 (a hundred years); 24 when nothing is
     /// said, 60 for the cross-section and a comparison, 36 for top-ups, 6 for unknowns, and
@@ -362,7 +344,8 @@ pub(crate) struct ChartArguments {
     pub(crate) at: Vec<u32>,
 
     /// How many draws the range rests on; 0 for the middle line alone, which is quick; 100
-    /// when nothing is said, 64 for unknowns, 40 for top-ups and a comparison, 500 for a fit
+    /// when nothing is said, 40 for top-ups and a comparison, 64 and at least 8 for unknowns,
+    /// 500 and at least 100 for a fit
     #[arg(long, value_name = "N", value_parser = draws)]
     pub(crate) draws: Option<u32>,
 
@@ -573,6 +556,26 @@ pub(crate) struct ShelfArguments {
     /// A TOML file of your own materials, laid over ours; may be given again for more
     #[arg(long, value_name = "FILE")]
     pub(crate) shelf: Vec<PathBuf>,
+}
+
+/// What beds are topped up with, and how it is sold.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct PackArguments {
+    /// What to top up with; loamy topsoil if nothing is said
+    #[arg(long, value_name = "MATERIAL")]
+    pub(crate) with: Option<String>,
+
+    /// What it is sold in; "40 L" if nothing is said
+    #[arg(long, value_name = "VOLUME", value_parser = volume)]
+    pub(crate) sold_in: Option<f64>,
+
+    /// What one of these is called; bag if nothing is said
+    #[arg(long, value_name = "NAME", value_parser = pack_name)]
+    pub(crate) called: Option<String>,
+
+    /// What one of these costs, in your money
+    #[arg(long, value_name = "MONEY", value_parser = money)]
+    pub(crate) price: Option<f64>,
 }
 
 /// The units an owner thinks in.

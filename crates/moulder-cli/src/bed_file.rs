@@ -154,12 +154,12 @@ impl BedFile {
     }
 }
 
-/// Several beds, each with the name of its file, under the same shelf, weather and units.
+/// Several beds, each with its file, under the same shelf, weather and units.
 /// What is wrong with any of them is told together.
 pub(crate) fn read_all(
     asked: &BedArguments,
     paths: impl IntoIterator<Item = PathBuf>,
-) -> Result<Vec<(Bed, String)>, Trouble> {
+) -> Result<Vec<(Bed, TextFile)>, Trouble> {
     let mut beds = Vec::new();
     let mut refused = String::new();
     for path in paths {
@@ -169,7 +169,7 @@ pub(crate) fn read_all(
         };
         let read = BedFile::open(&own.bed).and_then(|file| Ok((file.read(&own, false)?, file)));
         match read {
-            Ok((bed, file)) => beds.push((bed, file.file.name)),
+            Ok((bed, file)) => beds.push((bed, file.file)),
             Err(Trouble::BadInput(said)) => refused.push_str(&said),
             Err(trouble) => return Err(trouble),
         }

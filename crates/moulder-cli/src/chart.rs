@@ -4,14 +4,12 @@ use std::path::Path;
 
 use moulder::bed::Bed;
 use moulder::compare::height_differences;
+use moulder::day::days;
 use moulder::fit::{self, Fitting};
 use moulder::forecast::Forecast;
 use moulder::influence::influences;
-use moulder::normal::quantile;
-use moulder::reading_error::TAPE_M;
-use moulder::topup::{Policy, Sold, Wish, plan_topups, topups_with_bands};
+use moulder::topup::{Policy, Wish, plan_topups, topups_with_bands};
 use moulder::uncertain::{Draws, forecast_with_bands};
-use moulder_chart::calendar::Calendar;
 use moulder_chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::kind::{Kind, Subject, draw};
 use moulder_chart::look::Look;
@@ -24,10 +22,10 @@ use moulder_chart::{section, topups, unknowns};
 use crate::arguments::ChartArguments;
 use crate::bed_file::{BedFile, read_all};
 use crate::chart_kind::ChartKind;
+use crate::forecast;
 use crate::output::Output;
 use crate::progress::Progress;
 use crate::trouble::Trouble;
-use crate::{forecast, shelf};
 
 /// Dots of a PNG to a pixel of the SVG: sharp on a good screen and in print.
 const DOTS_TO_A_PIXEL: f64 = 2.0;
@@ -80,7 +78,7 @@ pub(crate) fn answer(asked: &ChartArguments) -> Result<(), Trouble> {
 impl ChartArguments {
     /// The files that are read.
     fn paths(&self) -> Vec<&Path> {
-        let others = self.with.iter().map(AsRef::as_ref);
+        let others = self.beside.iter().map(AsRef::as_ref);
         self.bed.paths().into_iter().chain(others).collect()
     }
 
@@ -106,24 +104,32 @@ impl ChartArguments {
 
 /// Other beds are for a comparison, which needs them; a rule of topping up is for top-ups.
 fn check_others(asked: &ChartArguments) -> Result<(), Trouble> {
-    if asked.below.is_some() && asked.kind != ChartKind::Task(Task::Topups) {
-        return Err(Trouble::bad_input(
-            "--below says when to top up. Leave it out, or add --kind topups.",
-        ));
+    if asked.kind != ChartKind::Task(Task::Topups) {
+        if asked.below.is_some() {
+            return Err(Trouble::bad_input(
+                "--below says when to top up. Leave it out, or add --kind topups.",
+            ));
+        }
+        if asked.packs.is_told() {
+            return Err(Trouble::bad_input(
+                "--with, --sold-in, --called and --price say what to top up with. Leave them \
+                 out, or add --kind topups.",
+            ));
+        }
     }
     let compares = asked.kind == ChartKind::Task(Task::Comparison);
     let most = BEDS_LIMIT - 1;
-    let said = match asked.with.len() {
-        0 if compares => "A comparison needs another bed. Add --with and its bed file; up to \
+    let said = match asked.beside.len() {
+        0 if compares => "A comparison needs another bed. Add --beside and its bed file; up to \
                           three times."
             .to_owned(),
         1.. if !compares => format!(
-            "--with sets a second bed beside the first, and the chart \"{}\" is of one bed. \
+            "--beside sets a second bed by the first, and the chart \"{}\" is of one bed. \
              Leave it out, or add --kind comparison.",
             asked.kind.word()
         ),
         count if count > most => format!(
-            "--with is given {count} times, and a comparison draws at most {BEDS_LIMIT} beds. \
+            "--beside is given {count} times, and a comparison draws at most {BEDS_LIMIT} beds. \
              Leave some out."
         ),
         _ => return Ok(()),
@@ -164,30 +170,20 @@ fn of_bed(asked: &ChartArguments, kind: Kind, look: &Look) -> Result<Svg, Troubl
     let bed = file.read(&asked.bed, false)?;
     let forecast = forecast_of(asked, &bed, &file.file.name)?;
     let last = f64::from(asked.months());
-    let mut readings = readings(&bed);
+    let mut readings = Reading::all_of(&bed);
     readings.retain(|reading| reading.month <= last);
+    let days = days(&bed).map_err(|error| forecast::refused(&file.file.name, error))?;
     let subject = Subject {
         bed: &bed,
         forecast: &forecast,
         readings: &readings,
+        days: &days,
     };
     Ok(if asked.at.is_empty() {
         draw(kind, &subject, look)
     } else {
         section::draw_at(&subject, look, &asked.at)
     })
-}
-
-/// What a tape said of it, with where four in five such readings lie.
-fn readings(bed: &Bed) -> Vec<Reading> {
-    let calendar = Calendar::new(bed.filled, bed.climate.latitude_deg);
-    let usual_m = quantile(0.9) * TAPE_M.best;
-    let reading = |read: &moulder::bed::Reading| Reading {
-        month: calendar.months_to(read.on),
-        height_m: read.height_m,
-        plus_minus_m: read.give_or_take_m.unwrap_or(usual_m),
-    };
-    bed.readings.iter().map(reading).collect()
 }
 
 fn forecast_of(asked: &ChartArguments, bed: &Bed, name: &str) -> Result<Forecast, Trouble> {
@@ -199,9 +195,10 @@ fn forecast_of(asked: &ChartArguments, bed: &Bed, name: &str) -> Result<Forecast
 /// A chart of what another task finds, which is asked as its own command asks when nothing
 /// is said.
 fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Trouble> {
-    let paths = std::iter::once(&asked.bed.bed).chain(&asked.with);
+    let paths = std::iter::once(&asked.bed.bed).chain(&asked.beside);
     let read = read_all(&asked.bed, paths.cloned())?;
-    let (beds, names): (Vec<Bed>, Vec<String>) = read.into_iter().unzip();
+    let read = read.into_iter().map(|(bed, file)| (bed, file.name));
+    let (beds, names): (Vec<Bed>, Vec<String>) = read.unzip();
     let Some((bed, name)) = beds.first().zip(names.first()) else {
         return Err(Trouble::bad_input("There is no bed file."));
     };
@@ -210,7 +207,7 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
     let mut progress = Progress::of(asked.look);
     match task {
         Task::Topups => {
-            let wish = usual_wish(asked, bed)?;
+            let wish = wish(asked, bed)?;
             let topups = if draws.count == 0 {
                 plan_topups(bed, &wish, &mut progress)
             } else {
@@ -242,9 +239,21 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
             } else {
                 height_differences(&beds, months, draws, &mut progress).map_err(refused)?
             };
-            let pairs: Vec<_> = beds.iter().zip(&forecasts).collect();
+            let days = beds.iter().map(days).collect::<Result<Vec<_>, _>>();
+            let days = days.map_err(refused)?;
+            let subjects: Vec<Subject<'_>> = beds
+                .iter()
+                .zip(&forecasts)
+                .zip(&days)
+                .map(|((bed, forecast), days)| Subject {
+                    bed,
+                    forecast,
+                    readings: &[],
+                    days,
+                })
+                .collect();
             let comparison = Comparison {
-                beds: &pairs,
+                beds: &subjects,
                 differences: &differences,
             };
             Ok(comparison::draw(&comparison, look))
@@ -252,22 +261,15 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
     }
 }
 
-/// Topsoil in bags of 40 L, in the month before spring if nothing is said, as `moulder
-/// topup` has it.
-fn usual_wish(asked: &ChartArguments, bed: &Bed) -> Result<Wish, Trouble> {
+/// As `moulder topup` has it when nothing else is said: in the month before spring.
+fn wish(asked: &ChartArguments, bed: &Bed) -> Result<Wish, Trouble> {
     Ok(Wish {
         policy: asked.below.map_or_else(
             || Policy::before_spring(bed.climate.latitude_deg),
             Policy::Below,
         ),
-        material: shelf::one(&asked.bed.shelf, "loamy topsoil")?,
-        sold: Sold {
-            name: "bag".to_owned(),
-            volume_m3: 0.04,
-            price: None,
-            delivery: 0.0,
-            lead_days: 0,
-        },
+        material: asked.packs.material(&asked.bed.shelf)?,
+        sold: asked.packs.sold(),
         most_m: None,
         yearly_budget: None,
         months: asked.months(),

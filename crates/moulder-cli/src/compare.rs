@@ -5,21 +5,24 @@ use std::path::Path;
 use moulder::amount_text::{volume_figure, volume_unit, weight_figure_to_a_tenth, weight_unit};
 use moulder::bands::Band;
 use moulder::bed::Bed;
-use moulder::compare::{Comparison, compare_with_topups};
+use moulder::compare::{Comparison, compare_with_topups, height_differences};
 use moulder::compare_text::{against_the_first, draws_in_words, topped_up_in_words};
+use moulder::day::days;
 use moulder::tape::{figure, unit};
-use moulder::topup::{Policy, Sold, Wish};
+use moulder::topup::{Policy, Wish};
 use moulder::topup_text::{money, plural};
-use moulder::uncertain::Draws;
+use moulder::uncertain::{Draws, forecast_with_bands};
+use moulder_page::comparison::{Contents, DESIGNS_LIMIT, Design, page};
 
 use crate::arguments::CompareArguments;
 use crate::bed_file::read_all;
+use crate::forecast;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
 use crate::progress::Progress;
 use crate::table::{Column, Stand, table};
+use crate::text_file::TextFile;
 use crate::trouble::Trouble;
-use crate::{forecast, shelf};
 
 impl CompareArguments {
     /// The files that are read.
@@ -33,13 +36,20 @@ impl CompareArguments {
 pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
     let paths = std::iter::once(&asked.bed.bed).chain(&asked.others);
     let read = read_all(&asked.bed, paths.cloned())?;
-    let (beds, names): (Vec<Bed>, Vec<String>) = read.into_iter().unzip();
-    let first = names.first().map_or("", String::as_str);
+    let (beds, files): (Vec<Bed>, Vec<TextFile>) = read.into_iter().unzip();
+    let first = files.first().map_or("", |file| file.name.as_str());
     let draws = Draws {
         count: asked.draws,
         seed: asked.seed,
         ..Draws::default()
     };
+    if asked.page && beds.len() > DESIGNS_LIMIT {
+        return Err(Trouble::bad_input(&format!(
+            "A page sets at most {DESIGNS_LIMIT} beds side by side, and {} were asked for. Leave \
+             some out.",
+            beds.len()
+        )));
+    }
     let wishes = wishes(asked, &beds)?;
     let mut progress = Progress::of(asked.look);
     let comparison = compare_with_topups(&beds, asked.months, &wishes, draws, &mut progress)
@@ -47,27 +57,60 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
     if asked.json {
         return Ok(pretty(&comparison));
     }
+    if asked.page {
+        return page_of(&comparison, &beds, &files, draws, &mut progress);
+    }
     Ok(in_words(asked, &comparison))
 }
 
 /// What each bed is topped up with: in the month before spring, up to the rim.
 fn wishes(asked: &CompareArguments, beds: &[Bed]) -> Result<Vec<Wish>, Trouble> {
-    let material = shelf::one(&asked.bed.shelf, &asked.with)?;
+    let material = asked.packs.material(&asked.bed.shelf)?;
     let wishes = beds.iter().map(|bed| Wish {
         policy: Policy::before_spring(bed.climate.latitude_deg),
         material: material.clone(),
-        sold: Sold {
-            name: asked.called.clone(),
-            volume_m3: asked.sold_in,
-            price: asked.price,
-            delivery: 0.0,
-            lead_days: 0,
-        },
+        sold: asked.packs.sold(),
         most_m: None,
         yearly_budget: None,
         months: asked.months,
     });
     Ok(wishes.collect())
+}
+
+/// As one page.
+fn page_of(
+    comparison: &Comparison,
+    beds: &[Bed],
+    files: &[TextFile],
+    draws: Draws,
+    progress: &mut Progress,
+) -> Result<String, Trouble> {
+    let months = comparison.months;
+    let mut told = Vec::new();
+    for (bed, file) in beds.iter().zip(files) {
+        let refused = |error| forecast::refused(&file.name, error);
+        let forecast = forecast_with_bands(bed, months, draws, progress).map_err(refused)?;
+        told.push((forecast, days(bed).map_err(refused)?));
+    }
+    let first = files.first().map_or("", |file| file.name.as_str());
+    let height_differences = height_differences(beds, months, draws, progress)
+        .map_err(|error| forecast::refused(first, error))?;
+    let designs: Vec<Design<'_>> = beds
+        .iter()
+        .zip(files)
+        .zip(&told)
+        .map(|((bed, file), (forecast, days))| Design {
+            bed,
+            forecast,
+            days,
+            file_text: &file.text,
+        })
+        .collect();
+    Ok(page(&Contents {
+        designs: &designs,
+        comparison,
+        height_differences: &height_differences,
+    }))
 }
 
 fn in_words(asked: &CompareArguments, comparison: &Comparison) -> String {
@@ -141,11 +184,14 @@ fn topups(asked: &CompareArguments, comparison: &Comparison) -> String {
         Column::new(format!("{}\nlow", volume_unit(units)), Stand::Right),
         Column::new("\nmiddle", Stand::Right),
         Column::new("\nhigh", Stand::Right),
-        Column::new(format!("{}\nlow", plural(&asked.called, 2)), Stand::Right),
+        Column::new(
+            format!("{}\nlow", plural(asked.packs.called(), 2)),
+            Stand::Right,
+        ),
         Column::new("\nmiddle", Stand::Right),
         Column::new("\nhigh", Stand::Right),
     ];
-    if asked.price.is_some() {
+    if asked.packs.price.is_some() {
         let ends = ["cost\nlow", "\nmiddle", "\nhigh"];
         columns.extend(ends.map(|end| Column::new(end, Stand::Right)));
     }

@@ -19,6 +19,7 @@ mod lines;
 mod materials;
 mod notices;
 mod output;
+mod packs;
 mod plan;
 mod progress;
 mod report;

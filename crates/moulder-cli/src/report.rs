@@ -1,25 +1,28 @@
 //! `moulder report`: a bed's forecast as one page to keep.
 
+use moulder::day::days;
 use moulder::topup::{Wish, topups_with_bands};
 use moulder::uncertain::{Draws, forecast_with_bands};
 use moulder_page::page::{Contents, page};
 
 use crate::arguments::ReportArguments;
 use crate::bed_file::BedFile;
+use crate::packs::USUAL_MATERIAL;
 use crate::progress::Progress;
 use crate::trouble::Trouble;
-use crate::{forecast, shelf};
+use crate::{assumed, forecast, shelf};
 
-/// What beds are topped up with where nothing is said.
-const TOPPED_UP_WITH: &str = "loamy topsoil";
 /// Months that the shopping list looks ahead: two springs.
 const SHOPPING_MONTHS: u32 = 24;
+/// The month by which the widths of defaults are told, if the forecast goes as far: two
+/// forecasts each, which would take long over a century.
+const WIDTHS_MONTH: u32 = 24;
 
 /// The page.
 pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed, false)?;
-    let material = shelf::one(&asked.bed.shelf, TOPPED_UP_WITH)?;
+    let material = shelf::one(&asked.bed.shelf, USUAL_MATERIAL)?;
     let draws = Draws {
         count: asked.draws,
         seed: asked.seed,
@@ -27,15 +30,18 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     };
     let refused = |error| forecast::refused(&file.file.name, error);
     let mut progress = Progress::of(asked.look);
-    let forecast =
+    let mut forecast =
         forecast_with_bands(&bed, asked.months, draws, &mut progress).map_err(refused)?;
+    let widths_month = asked.months.min(WIDTHS_MONTH);
+    forecast.defaults = assumed::widths(&bed, widths_month, asked.look, &file.file.name)?;
     let wish = Wish::usual(&bed, &material, SHOPPING_MONTHS);
     let topups = topups_with_bands(&bed, &wish, draws, &mut progress).map_err(refused)?;
     Ok(page(&Contents {
         bed: &bed,
         forecast: &forecast,
+        widths_month,
         topups: &topups,
-        readings: &[],
+        days: &days(&bed).map_err(refused)?,
         file_text: &file.file.text,
     }))
 }

@@ -21,6 +21,9 @@ Get a bed file to make your own:  moulder new box -o bed.toml
 Then ask how far it will sink:    moulder forecast bed.toml
 ";
 
+/// What to do with a page.
+const PAGE_HINT: &str = "Open it in any browser, or print it.";
+
 /// Runs the program.
 pub(crate) fn run() -> ExitCode {
     let done = match Arguments::try_parse() {
@@ -56,14 +59,12 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
         Some(Command::Chart(asked)) => chart::answer(&asked),
         Some(Command::Report(asked)) => {
             let output = Output::open(&asked.destination, &asked.bed.paths())?;
-            output.put(
-                &report::answer(&asked)?,
-                "Open it in any browser, or print it.",
-            )
+            output.put(&report::answer(&asked)?, PAGE_HINT)
         }
         Some(Command::Compare(asked)) => {
             let output = Output::open(&asked.destination, &asked.paths())?;
-            output.put(&compare::answer(&asked)?, "")
+            let hint = if asked.page { PAGE_HINT } else { "" };
+            output.put(&compare::answer(&asked)?, hint)
         }
         Some(Command::Fit(asked)) => {
             let output = Output::open(&asked.destination, &asked.bed.paths())?;

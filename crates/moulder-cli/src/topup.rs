@@ -34,7 +34,7 @@ use crate::progress::Progress;
 use crate::spreadsheet::{self, places};
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
-use crate::{assumed, forecast, shelf};
+use crate::{assumed, forecast};
 
 /// Most beds at once.
 const MOST_BEDS: usize = 500;
@@ -68,8 +68,9 @@ impl TopupArguments {
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let read = read_all(&asked.bed, bed_paths(asked)?)?;
-    let (beds, names): (Vec<Bed>, Vec<String>) = read.into_iter().unzip();
-    let material = shelf::one(&asked.bed.shelf, &asked.with)?;
+    let read = read.into_iter().map(|(bed, file)| (bed, file.name));
+    let (beds, names): (Vec<Bed>, Vec<String>) = read.unzip();
+    let material = asked.packs.material(&asked.bed.shelf)?;
     let wishes: Vec<Wish> = beds.iter().map(|bed| wish(asked, bed, &material)).collect();
     let first = names.first().map_or("", String::as_str);
     let mut progress = Progress::of(asked.look);
@@ -178,11 +179,9 @@ fn wish(asked: &TopupArguments, bed: &Bed, material: &Material) -> Wish {
         policy,
         material: material.clone(),
         sold: Sold {
-            name: asked.called.clone(),
-            volume_m3: asked.sold_in,
-            price: asked.price,
             delivery: asked.delivery.unwrap_or(0.0),
             lead_days: asked.lead_days,
+            ..asked.packs.sold()
         },
         most_m: asked.at_most,
         yearly_budget: asked.budget,
@@ -362,10 +361,10 @@ fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
         Column::new("order in", Stand::Left),
         Column::new("material", Stand::Left),
         Column::new("orders", Stand::Right),
-        Column::new(plural(&asked.called, 2), Stand::Right),
+        Column::new(plural(asked.packs.called(), 2), Stand::Right),
         Column::new("lay on", Stand::Right),
     ];
-    if asked.price.is_some() {
+    if asked.packs.price.is_some() {
         columns.push(Column::new("cost", Stand::Right));
     }
     let rows = by_order
@@ -378,7 +377,7 @@ fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
                 total.bought.to_string(),
                 volume(total.laid_m3, units),
             ];
-            if asked.price.is_some() {
+            if asked.packs.price.is_some() {
                 cells.push(total.cost.map_or_else(|| "-".to_owned(), money));
             }
             cells

@@ -615,3 +615,44 @@ fn a_fill_kept_as_a_bed_file_is_the_bed_that_was_planned() {
 fn a_plain_plan_is_ascii() {
     assert!(answer(&["plan", PLAN, "--plain"]).is_ascii());
 }
+
+/// A page of designs is whole and the same each time, in the units asked for.
+#[test]
+fn designs_have_a_page() {
+    let words = [
+        "compare", BEDS[3], BEDS[1], "--months", "2", "--draws", "2", "--price", "4.5", "--page",
+        "--units", "us",
+    ];
+    let page = answer(&words);
+    assert!(page.starts_with("<!DOCTYPE html>") && page.ends_with("</html>"));
+    assert!(page.contains("Sunk after 2 months, in") && page.contains("And costs"));
+    assert_eq!(page, answer(&words));
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("compare.html");
+    let said = answer(&[&words[..], &["-o", file.to_str().unwrap()]].concat());
+    assert!(
+        said.ends_with("Open it in any browser, or print it.\n"),
+        "{said}"
+    );
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), page);
+}
+
+#[test]
+fn a_calendar_of_topups_takes_what_topup_takes() {
+    let packs = [
+        "--with",
+        "garden compost",
+        "--sold-in",
+        "50 L",
+        "--called",
+        "sack",
+        "--price",
+        "3",
+        "--draws",
+        "0",
+    ];
+    let chart = answer(&[&["chart", BEDS[0], "--kind", "topups"], &packs[..]].concat());
+    assert!(chart.contains("garden compost in sacks of 50 L"));
+    let topup = answer(&[&["topup", BEDS[0]], &packs[..]].concat());
+    assert!(topup.contains("garden compost in sacks of 50 L"));
+}

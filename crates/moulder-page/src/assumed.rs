@@ -2,17 +2,25 @@
 
 use moulder::bed::Bed;
 use moulder::default_text::{field, place};
+use moulder::forecast::Forecast;
 use moulder::notice::DefaultUsed;
+use moulder::tape::{figure, unit};
 
 use crate::name::in_a_line;
 use crate::table::{Row, Table};
 
-/// Every default, from the ground up; none where nothing was assumed.
-pub(crate) fn table(bed: &Bed) -> Option<Table> {
-    if bed.defaults.is_empty() {
+/// Every default, from the ground up; where it is known by how much each moves the surface
+/// by a month, what moves it most first. None where nothing was assumed.
+pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: Option<u32>, id: &str) -> Option<Table> {
+    if forecast.defaults.is_empty() {
         return None;
     }
-    let mut all: Vec<((usize, usize), String, &DefaultUsed)> = bed
+    let units = forecast.units;
+    let of = |assumed: &DefaultUsed| assumed.width_it_adds_m;
+    // The month by which widths are told, where there are any.
+    let month = month.filter(|_| forecast.defaults.iter().any(|one| of(one).is_some()));
+    let width_m = |assumed: &DefaultUsed| month.and(of(assumed)).unwrap_or(-1.0);
+    let mut all: Vec<((usize, usize), String, &DefaultUsed)> = forecast
         .defaults
         .iter()
         .map(|assumed| {
@@ -20,21 +28,40 @@ pub(crate) fn table(bed: &Bed) -> Option<Table> {
             (order, name, assumed)
         })
         .collect();
-    all.sort_by_key(|(order, _, _)| *order);
-    let rows = all.into_iter().map(|(_, place, assumed)| Row {
-        head: in_a_line(&place),
-        cells: vec![
-            in_a_line(&field(&assumed.path)),
-            in_a_line(&assumed.value),
-            in_a_line(&assumed.source),
-        ],
+    all.sort_by(|(one, _, first), (other, _, second)| {
+        let widest = width_m(second).total_cmp(&width_m(first));
+        widest.then(one.cmp(other))
     });
+    let rows = all.into_iter().map(|(_, place, assumed)| {
+        let mut cells = vec![in_a_line(&field(&assumed.path)), in_a_line(&assumed.value)];
+        if month.is_some() {
+            cells
+                .push(of(assumed).map_or_else(|| "-".to_owned(), |width_m| figure(width_m, units)));
+        }
+        cells.push(in_a_line(&assumed.source));
+        Row {
+            head: in_a_line(&place),
+            cells,
+        }
+    });
+    let mut headings = ["Where", "What", "Taken as"].map(str::to_owned).to_vec();
+    let mut caption =
+        "Write a line of your own into the bed file to replace any of these.".to_owned();
+    if let Some(month) = month {
+        headings.push(format!("Moves the sink by, {}", unit(units)));
+        let said = format!(
+            " What moves the surface most comes first: by so much the sink after {month} months \
+             differs between the low and the high end of what is believed of it, all else at \
+             its middle. A hyphen: a word, a choice or a size of which no range is believed."
+        );
+        caption.push_str(&said);
+    }
+    headings.push("Source".to_owned());
     Some(Table {
-        id: "assumed",
-        caption: "Write a line of your own into the bed file to replace any of these.".to_owned(),
-        headings: ["Where", "What", "Taken as", "Source"]
-            .map(str::to_owned)
-            .to_vec(),
+        id: id.to_owned(),
+        class: "assumed",
+        caption,
+        headings,
         rows: rows.collect(),
     })
 }

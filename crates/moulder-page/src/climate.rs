@@ -5,8 +5,19 @@ use moulder::station::Stations;
 
 use crate::name::in_a_line;
 
-/// Where the normals come from, in words.
-pub(crate) fn source(bed: &Bed) -> String {
+/// Where the normals of beds come from, in words, each once.
+pub(crate) fn sources(beds: &[&Bed]) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for bed in beds {
+        let said = source(bed);
+        if !all.contains(&said) {
+            all.push(said);
+        }
+    }
+    all
+}
+
+fn source(bed: &Bed) -> String {
     let stations = Stations::built_in();
     let shipped = stations
         .find(&bed.climate.name)

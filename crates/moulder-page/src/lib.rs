@@ -1,7 +1,7 @@
 //! A forecast of [`moulder`] as one HTML page to keep.
 //!
 //! ```
-//! use moulder::{catalogue::Catalogue, forecast::forecast, read::read_toml};
+//! use moulder::{catalogue::Catalogue, day::days, forecast::forecast, read::read_toml};
 //! use moulder::{station::Stations, topup::{Wish, plan_topups}, watcher::Unwatched};
 //! use moulder_page::page::{Contents, page};
 //!
@@ -23,8 +23,9 @@
 //! let html = page(&Contents {
 //!     bed: &bed,
 //!     forecast: &forecast(&bed, 12, &mut Unwatched)?,
+//!     widths_month: 12,
 //!     topups: &plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?,
-//!     readings: &[],
+//!     days: &days(&bed)?,
 //!     file_text: text,
 //! });
 //! assert!(html.starts_with("<!DOCTYPE html>"));
@@ -33,6 +34,8 @@
 //!
 //! # Ideas
 //!
+//! - [`page`] is of one bed, [`comparison`] of designs side by side; both stand in one frame,
+//!   with one style.
 //! - Values in, a string out: no file, clock or environment. The same values give the
 //!   same bytes.
 //! - One file holds it all: style, pictures, tables. It asks for nothing from any network,
@@ -46,6 +49,7 @@
 mod assumed;
 mod cautions;
 mod climate;
+pub mod comparison;
 mod months;
 pub mod name;
 pub mod page;
@@ -54,3 +58,4 @@ mod shopping;
 mod sources;
 mod style;
 mod table;
+mod tape;

@@ -52,7 +52,8 @@ pub(crate) fn table(forecast: &Forecast) -> Table {
         .iter()
         .filter(|row| row.month % step == 0 || row.month == last_month(forecast));
     Table {
-        id: "months",
+        id: "months".to_owned(),
+        class: "months",
         caption,
         headings: headings.into_iter().map(str::to_owned).collect(),
         rows: shown.map(|row| cells(row, forecast, added)).collect(),
@@ -64,7 +65,7 @@ fn last_month(forecast: &Forecast) -> u32 {
 }
 
 /// Months from one row to the next: three, or whole years where there would be too many.
-fn step(last: u32) -> u32 {
+pub(crate) fn step(last: u32) -> u32 {
     if last < USUAL_STEP * 2 {
         1
     } else if last <= USUAL_STEP * ROWS {

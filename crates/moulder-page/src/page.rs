@@ -2,6 +2,7 @@
 
 use askama::Template;
 use moulder::bed::Bed;
+use moulder::day::Day;
 use moulder::forecast::Forecast;
 use moulder::nitrogen_text::nitrogen_in_a_sentence;
 use moulder::sentence::{how_sure, in_a_sentence, spoken_date};
@@ -18,19 +19,22 @@ use crate::shopping::Shopping;
 use crate::sources::{Sourced, sources};
 use crate::style::style;
 use crate::table::Table;
-use crate::{assumed, climate, months};
+use crate::{assumed, climate, months, tape};
 
 /// What a page is made from.
 #[derive(Debug, Clone, Copy)]
 pub struct Contents<'a> {
     /// The bed.
     pub bed: &'a Bed,
-    /// Its forecast.
+    /// Its forecast, whose defaults may carry how wide each makes the sink.
     pub forecast: &'a Forecast,
+    /// The month by which they do ([`moulder::default_width`]).
+    pub widths_month: u32,
     /// Its top-ups.
     pub topups: &'a TopUps,
-    /// Readings with a tape, in any order.
-    pub readings: &'a [Reading],
+    /// Days between the turns of its months ([`moulder::day::days`]), by which what sinks
+    /// fast is drawn and readings are told beside the forecast.
+    pub days: &'a [Day],
     /// The bed file as it was written.
     pub file_text: &'a str,
 }
@@ -46,14 +50,22 @@ pub fn page(contents: &Contents<'_>) -> String {
     let Contents {
         bed,
         forecast,
+        widths_month,
         topups,
-        readings,
+        days,
         file_text,
     } = *contents;
+    let readings = Reading::all_of(bed);
+    let last = forecast.months.last().map_or(0, |row| row.month);
+    let drawn: Vec<Reading> = readings
+        .into_iter()
+        .filter(|reading| reading.month <= f64::from(last))
+        .collect();
     let (first, more) = pictures(&Subject {
         bed,
         forecast,
-        readings,
+        readings: &drawn,
+        days,
     });
     let besides = [
         warmth_in_a_sentence(forecast),
@@ -78,9 +90,10 @@ pub fn page(contents: &Contents<'_>) -> String {
             .flatten()
             .map(|said| in_a_line(&said))
             .collect(),
-        assumed: assumed::table(bed),
-        materials: sources(bed),
-        climate: climate::source(bed),
+        assumed: assumed::table(bed, forecast, Some(widths_month), "assumed-list"),
+        tape: tape::table(bed, forecast, days),
+        materials: sources(&[bed]),
+        climates: climate::sources(&[bed]),
         made: made(forecast),
         file_text: as_written(file_text),
     };
@@ -118,9 +131,10 @@ struct Page {
     more: Vec<Picture>,
     months: Table,
     besides: Vec<String>,
+    tape: Option<Table>,
     assumed: Option<Table>,
     materials: Vec<Sourced>,
-    climate: String,
+    climates: Vec<String>,
     made: String,
     file_text: String,
 }

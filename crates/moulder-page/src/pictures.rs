@@ -2,8 +2,10 @@
 
 use moulder_chart::kind::{Kind, Subject, draw};
 use moulder_chart::look::Look;
+use moulder_chart::svg::Svg;
+use moulder_chart::{comparison, section};
 
-use crate::name::sentence_case;
+use crate::name::{in_a_line, sentence_case};
 
 /// Charts that lead, by their words; the others follow further down.
 const FIRST: [&str; 2] = ["height", "section"];
@@ -16,7 +18,7 @@ const NARROW: u32 = 328;
 /// A chart.
 pub(crate) struct Picture {
     /// The word of its kind, for an id.
-    pub(crate) word: &'static str,
+    pub(crate) word: String,
     /// What it shows.
     pub(crate) caption: String,
     /// The wide drawing, whole.
@@ -28,19 +30,55 @@ pub(crate) struct Picture {
 /// Those that lead, and the others.
 pub(crate) fn pictures(subject: &Subject<'_>) -> (Vec<Picture>, Vec<Picture>) {
     let all = Kind::ALL.iter().map(|kind| picture(*kind, subject));
-    all.partition(|picture| FIRST.contains(&picture.word))
+    all.partition(|picture| FIRST.contains(&picture.word.as_str()))
 }
 
 fn picture(kind: Kind, subject: &Subject<'_>) -> Picture {
     let word = kind.word();
-    let drawn = |width, name| {
-        let look = Look::new(width, &format!("{word}-{name}"));
-        draw(kind, subject, &look).inline()
-    };
-    Picture {
-        word,
-        caption: format!("{}.", sentence_case(kind.about())),
-        wide: drawn(WIDE, "wide"),
-        narrow: drawn(NARROW, "narrow"),
+    let caption = format!("{}.", sentence_case(kind.about()));
+    Picture::of(word, caption, &|look| draw(kind, subject, look))
+}
+
+impl Picture {
+    /// A chart for a wide screen and for a telephone.
+    fn of(word: &str, caption: String, draw: &dyn Fn(&Look) -> Svg) -> Self {
+        let [wide, narrow] = looks(word).map(|look| draw(&look).inline());
+        Self {
+            word: word.to_owned(),
+            caption,
+            wide,
+            narrow,
+        }
     }
+}
+
+/// Looks for a wide screen and for a telephone.
+fn looks(word: &str) -> [Look; 2] {
+    [(WIDE, "wide"), (NARROW, "narrow")]
+        .map(|(width, name)| Look::new(width, &format!("{word}-{name}")))
+}
+
+/// Beds side by side: their heights in one frame, then each cut across, to one scale.
+pub(crate) fn beside(comparison: &comparison::Comparison<'_>) -> Vec<Picture> {
+    let caption = "How high they stand, and how much higher each than the first.".to_owned();
+    let heights = Picture::of("comparison", caption, &|look| {
+        comparison::draw(comparison, look)
+    });
+    let beds = comparison.beds;
+    let months = beds
+        .first()
+        .map_or_else(Vec::new, |bed| section::usual_months(bed.forecast));
+    let [wide, narrow] =
+        looks("section").map(|look| section::draw_to_one_scale(beds, &look, &months));
+    let sections = (1..).zip(beds).zip(wide.iter().zip(&narrow));
+    let sections = sections.map(|((number, bed), (wide, narrow))| Picture {
+        word: format!("section-{number}"),
+        caption: in_a_line(&format!(
+            "{number}. {}, cut across. All beds are drawn to one scale.",
+            bed.forecast.name
+        )),
+        wide: wide.inline(),
+        narrow: narrow.inline(),
+    });
+    std::iter::once(heights).chain(sections).collect()
 }

@@ -77,7 +77,8 @@ fn table(topups: &TopUps, rows: Vec<Row>) -> Table {
         headings.push("How likely".to_owned());
     }
     Table {
-        id: "shopping",
+        id: "shopping".to_owned(),
+        class: "shopping",
         caption: in_a_line(&format!("Top-ups with {}", topups.material)),
         headings,
         rows,

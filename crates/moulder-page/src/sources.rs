@@ -25,12 +25,14 @@ pub(crate) struct Source {
     pub(crate) figures: Vec<String>,
 }
 
-/// The materials of a bed and what is laid on it, each once, from the ground up.
-pub(crate) fn sources(bed: &Bed) -> Vec<Sourced> {
-    let put = bed.layers.iter().flat_map(|layer| &layer.put);
-    let added = bed.added.iter().map(|added| &added.ingredient);
+/// The materials of beds and what is laid on them, each once, from the ground up.
+pub(crate) fn sources(beds: &[&Bed]) -> Vec<Sourced> {
     let mut materials: Vec<&Material> = Vec::new();
-    for ingredient in put.chain(added) {
+    let ingredients = beds.iter().flat_map(|bed| {
+        let put = bed.layers.iter().flat_map(|layer| &layer.put);
+        put.chain(bed.added.iter().map(|added| &added.ingredient))
+    });
+    for ingredient in ingredients {
         let material = &ingredient.material;
         if materials.iter().all(|known| known.name != material.name) {
             materials.push(material);

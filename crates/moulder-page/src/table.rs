@@ -3,7 +3,9 @@
 /// A table: the first cell of each row heads it.
 pub(crate) struct Table {
     /// What ids in it begin with.
-    pub(crate) id: &'static str,
+    pub(crate) id: String,
+    /// Its class in the style sheet.
+    pub(crate) class: &'static str,
     /// What it shows and in which units.
     pub(crate) caption: String,
     /// The headings of its columns.

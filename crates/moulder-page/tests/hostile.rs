@@ -6,11 +6,15 @@ use std::collections::BTreeSet;
 
 use moulder::bed::Bed;
 use moulder::catalogue::Catalogue;
+use moulder::compare::{compare, height_differences};
+use moulder::day::days;
 use moulder::forecast::forecast;
 use moulder::read::read_toml;
 use moulder::station::Stations;
 use moulder::topup::{Wish, plan_topups};
+use moulder::uncertain::{Draws, forecast_with_bands};
 use moulder::watcher::Unwatched;
+use moulder_page::comparison::{self, Design};
 use moulder_page::page::{Contents, page};
 use scraper::{Html, Node, Selector};
 
@@ -54,6 +58,10 @@ put = [{{ material = "grass clippings", amount = "30 cm" }}]
 [[layer]]
 grows = true
 put = [{{ material = "loamy topsoil", amount = "10 cm" }}]
+[[reading]]
+on = 2026-05-02
+below-rim = "12 cm"
+note = "{name}"
 "#,
         comment = name.repeat(10_000 / name.len() + 1)
     )
@@ -70,9 +78,44 @@ fn page_about(bed: &Bed, text: &str) -> String {
     page(&Contents {
         bed,
         forecast: &forecast(bed, 6, &mut Unwatched).unwrap(),
+        widths_month: 6,
         topups: &plan_topups(bed, &Wish::usual(bed, soil, 12), &mut Unwatched).unwrap(),
-        readings: &[],
+        days: &days(bed).unwrap(),
         file_text: text,
+    })
+}
+
+/// The page of several beds called so.
+fn comparison_of(names: &[&str]) -> String {
+    let texts: Vec<String> = names.iter().map(|name| bed_called(name)).collect();
+    let read =
+        |text: &String| read_toml(text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+    let mut beds: Vec<Bed> = texts.iter().map(read).collect();
+    // One of them holds more than the first.
+    if let Some(last) = beds.last_mut() {
+        last.layers.remove(0);
+    }
+    let draws = Draws {
+        count: 4,
+        ..Draws::default()
+    };
+    let forecasts: Vec<_> = beds
+        .iter()
+        .map(|bed| forecast_with_bands(bed, 3, draws, &mut Unwatched).unwrap())
+        .collect();
+    let days: Vec<_> = beds.iter().map(|bed| days(bed).unwrap()).collect();
+    let designs: Vec<Design<'_>> = (0..beds.len())
+        .map(|at| Design {
+            bed: &beds[at],
+            forecast: &forecasts[at],
+            days: &days[at],
+            file_text: &texts[at],
+        })
+        .collect();
+    comparison::page(&comparison::Contents {
+        designs: &designs,
+        comparison: &compare(&beds, 3, draws, &mut Unwatched).unwrap(),
+        height_differences: &height_differences(&beds, 3, draws, &mut Unwatched).unwrap(),
     })
 }
 
@@ -120,6 +163,136 @@ fn a_name_is_only_ever_words() {
 }
 
 #[test]
+fn a_name_in_a_comparison_is_only_ever_words() {
+    let (plain, drawn) = outline(&comparison_of(&["Brickyard Lane", "Quarry Field"]));
+    assert!(plain.len() > 100 && drawn.len() > 5);
+    for name in HOSTILE {
+        let (outside, inside) = outline(&comparison_of(&[name, "Quarry Field"]));
+        assert_eq!(outside, plain, "{name}");
+        let strange: Vec<&String> = inside.difference(&drawn).collect();
+        assert!(strange.is_empty(), "{name}: {strange:?}");
+    }
+}
+
+/// What a page of designs has to say of each, and of what lies between them.
+#[test]
+fn designs_stand_side_by_side_with_their_differences() {
+    let html = comparison_of(&["Brickyard Lane", "Quarry Field", "Long Acre"]);
+    let document = Html::parse_document(&html);
+    let select = |wanted: &str| {
+        document
+            .select(&Selector::parse(wanted).unwrap())
+            .map(|node| node.text().collect::<String>())
+            .collect::<Vec<_>>()
+    };
+    // A sentence for each but the first, which they are held against.
+    assert_eq!(select(".lead").len(), 2);
+    assert!(
+        select(".lead")
+            .iter()
+            .all(|said| said.contains("Brickyard Lane"))
+    );
+    let columns = select(".sides thead th");
+    assert_eq!(columns[1], "1. Brickyard Lane");
+    assert_eq!(columns[4..], ["2 less 1", "3 less 1"]);
+    // Three beds and two differences in each row, all but the first row with ranges.
+    let cells = select(".sides tbody td");
+    assert_eq!(cells.len() % 5, 0);
+    assert!(cells[5..].iter().any(|cell| cell.contains(" to ")));
+    // Their heights in one chart, and each cut across.
+    let figure = Selector::parse("figure").unwrap();
+    let figures = document.select(&figure);
+    let figures: Vec<&str> = figures.map(|figure| figure.attr("id").unwrap()).collect();
+    let sections = ["chart-section-1", "chart-section-2", "chart-section-3"];
+    assert_eq!(figures[0], "chart-comparison");
+    assert_eq!(figures[1..], sections);
+    assert_eq!(select(".assumed").len(), 3);
+    assert_eq!(select("#care h3").len(), 4);
+    let files = select("#file pre");
+    assert!(files.len() == 3 && files[2].contains("name = \"Long Acre\""));
+    assert!(select("footer p")[0].contains("4 draws from seed 1"));
+}
+
+/// A metre is as long in the drawing of one bed as in that of the next.
+#[test]
+fn beds_side_by_side_are_cut_to_one_scale() {
+    let html = comparison_of(&["Brickyard Lane", "Quarry Field"]);
+    let document = Html::parse_document(&html);
+    let wide = Selector::parse("[id^=chart-section] .wide .scale-bar path").unwrap();
+    let length = |path: &str| {
+        let xs = path.split(['M', 'L']).filter(|place| !place.is_empty());
+        let xs = xs.map(|place| place.split_once(' ').unwrap().0.parse::<f64>().unwrap());
+        xs.clone().fold(f64::MIN, f64::max) - xs.fold(f64::MAX, f64::min)
+    };
+    let bars: Vec<f64> = document
+        .select(&wide)
+        .map(|path| length(path.attr("d").unwrap()))
+        .collect();
+    assert_eq!(bars.len(), 2);
+    assert!((bars[0] - bars[1]).abs() < 0.02, "{bars:?}");
+}
+
+#[test]
+fn readings_stand_beside_what_the_forecast_says() {
+    let text = bed_called("Brickyard Lane");
+    let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+    let cells = |html: &str| {
+        let document = Html::parse_document(html);
+        let cells = Selector::parse(".tape tbody > tr > *").unwrap();
+        document
+            .select(&cells)
+            .map(|cell| cell.text().collect::<String>())
+            .collect::<Vec<_>>()
+    };
+    let told = cells(&page_about(&bed, &text));
+    let day = days(&bed).unwrap();
+    let day = day.iter().find(|day| day.on == bed.readings[0].on).unwrap();
+    let forecast = format!("{:.0}", (0.6 - day.height_m) * 100.0);
+    assert_eq!(told, ["2 May 2026", "12", "1", &forecast, "Brickyard Lane"]);
+    // It is drawn as well.
+    let html = page_about(&bed, &text);
+    assert!(html.contains("<title>Measured with a tape</title>"));
+    // Beyond the months that are forecast it is told all the same.
+    let mut late = bed.clone();
+    late.readings[0].on = jiff::civil::date(2027, 5, 2);
+    assert_eq!(cells(&page_about(&late, &text))[3], "beyond its months");
+    late.readings.clear();
+    assert!(cells(&page_about(&late, &text)).is_empty());
+}
+
+#[test]
+fn defaults_say_how_far_they_move_the_surface() {
+    let text = bed_called("Brickyard Lane");
+    let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+    let widths = |widths: &[Option<f64>]| {
+        let mut forecast = forecast(&bed, 2, &mut Unwatched).unwrap();
+        for (default, width_m) in forecast.defaults.iter_mut().zip(widths) {
+            default.width_it_adds_m = *width_m;
+        }
+        let shelf = Catalogue::built_in();
+        let soil = shelf.find("loamy topsoil").unwrap();
+        let html = page(&Contents {
+            bed: &bed,
+            forecast: &forecast,
+            widths_month: 2,
+            topups: &plan_topups(&bed, &Wish::usual(&bed, soil, 12), &mut Unwatched).unwrap(),
+            days: &[],
+            file_text: &text,
+        });
+        let document = Html::parse_document(&html);
+        let cells = Selector::parse(".assumed td:nth-child(4)").unwrap();
+        document
+            .select(&cells)
+            .map(|cell| cell.text().collect::<String>())
+            .collect::<Vec<_>>()
+    };
+    let told = widths(&[Some(0.003), None, Some(0.021)]);
+    assert_eq!(told[..3], ["2.1", "0.3", "-"]);
+    // Without widths the column is of sources.
+    assert!(widths(&[]).iter().all(|cell| cell.len() > 4));
+}
+
+#[test]
 fn a_name_is_told_as_it_is() {
     let name = "<b>\"Logs\" & 'moss'</b>";
     let html = page_of(&bed_called(name));
@@ -140,6 +313,7 @@ fn a_name_is_told_as_it_is() {
 fn a_name_may_be_as_long_as_the_reader_lets_it() {
     let long = "W".repeat(LONGEST);
     assert!(page_of(&bed_called(&long)).contains(&long));
+    assert!(comparison_of(&[&long, "Quarry Field"]).contains(&long));
 }
 
 /// A reader refuses such signs; a program may put them into a bed all the same.
@@ -159,12 +333,21 @@ fn signs_that_turn_writing_around_are_left_out_or_written_out() {
 fn the_same_values_give_the_same_bytes() {
     let text = bed_called("Brickyard Lane");
     assert_eq!(page_of(&text), page_of(&text));
+    let names = ["Brickyard Lane", "Quarry Field"];
+    assert_eq!(comparison_of(&names), comparison_of(&names));
 }
 
 #[test]
 fn nothing_is_fetched_and_nothing_runs() {
-    let html = page_of(&bed_called("Brickyard Lane"));
-    let document = Html::parse_document(&html);
+    let of_one = page_of(&bed_called("Brickyard Lane"));
+    let of_two = comparison_of(&["Brickyard Lane", "Quarry Field"]);
+    for html in [of_one, of_two] {
+        asks_for_nothing(&html);
+    }
+}
+
+fn asks_for_nothing(html: &str) {
+    let document = Html::parse_document(html);
     let refuse = "script, img, iframe, object, embed, form, link, base, video, audio, [src]";
     assert_eq!(
         document.select(&Selector::parse(refuse).unwrap()).count(),
@@ -184,8 +367,12 @@ fn nothing_is_fetched_and_nothing_runs() {
 
 #[test]
 fn headings_come_in_order() {
-    let html = page_of(&bed_called("Brickyard Lane"));
-    let document = Html::parse_document(&html);
+    are_in_order(&page_of(&bed_called("Brickyard Lane")));
+    are_in_order(&comparison_of(&["Brickyard Lane", "Quarry Field"]));
+}
+
+fn are_in_order(html: &str) {
+    let document = Html::parse_document(html);
     let headings = Selector::parse("h1, h2, h3, h4").unwrap();
     let mut above = 0;
     for heading in document.select(&headings) {

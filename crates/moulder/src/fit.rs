@@ -8,7 +8,7 @@ use crate::bands::Band;
 use crate::bed::{Bed, Units};
 use crate::contradiction::{Agreement, agreement};
 use crate::ensemble::Ensemble;
-use crate::forecast::{ForecastError, MONTHS_LIMIT, month_day};
+use crate::forecast::{ForecastError, MONTHS_LIMIT, month_day, months_to};
 use crate::learnt::{Learnt, learnt};
 use crate::notice::{self, Notice};
 use crate::posterior::Posterior;
@@ -269,15 +269,6 @@ impl Weighed {
             ensemble.grow(next, watcher)?;
         }
     }
-}
-
-/// The first month that ends on that day or later.
-pub(crate) fn months_to(filled: Date, on: Date) -> Result<u32, ForecastError> {
-    let month = (0..=MONTHS_LIMIT).find(|month| month_day(filled, *month) >= on);
-    month.ok_or_else(|| ForecastError::ReadingAfterEnd {
-        on,
-        end: month_day(filled, MONTHS_LIMIT),
-    })
 }
 
 /// The readings beside what was expected of them.

@@ -282,6 +282,17 @@ pub(crate) fn months_with_looks(
     })
 }
 
+/// How the middle line stands on those days, each once and in order of date, within so many
+/// months.
+///
+/// # Errors
+///
+/// As [`forecast`].
+pub(crate) fn looks_on(bed: &Bed, months: u32, looks: &[Date]) -> Result<Vec<Look>, ForecastError> {
+    let schedule = Schedule::default();
+    rows(bed, Draw::Middle, months, schedule, looks, &mut Unwatched).map(|told| told.looks)
+}
+
 /// What comes of a sample, with ever less of everything as long as it finds no room.
 ///
 /// # Errors
@@ -358,6 +369,19 @@ impl Follower for Rows<'_> {
 pub fn month_day(filled: Date, month: u32) -> Date {
     let months: Span = i64::from(month).months();
     filled.saturating_add(months)
+}
+
+/// The first month that ends on that day or later.
+///
+/// # Errors
+///
+/// None of the months that a forecast covers does.
+pub(crate) fn months_to(filled: Date, on: Date) -> Result<u32, ForecastError> {
+    let month = (0..=MONTHS_LIMIT).find(|month| month_day(filled, *month) >= on);
+    month.ok_or_else(|| ForecastError::ReadingAfterEnd {
+        on,
+        end: month_day(filled, MONTHS_LIMIT),
+    })
 }
 
 /// Days from filling to the row of a month.

@@ -32,6 +32,7 @@
 //!   [`station::Stations`]; both ship with the crate and can be your own.
 //! - [`forecast::forecast`] compiles the bed ([`compile`]) and marches it month by
 //!   month. The result is plain data: numbers in SI, notices and defaults by code.
+//!   [`day`] looks at the middle line between the turns of months.
 //! - [`uncertain::forecast_with_bands`] does so for many a [`sample`] of all that is not
 //!   known ([`unknowns`], [`prior`]), and tells the [`bands`] that four in five lie in.
 //! - [`fit::fit`] holds a tape to these draws: an [`ensemble`] weighed by readings that may
@@ -85,6 +86,7 @@ pub mod compile;
 pub mod contradiction;
 mod course;
 pub mod crop;
+pub mod day;
 pub mod default_text;
 pub mod default_width;
 pub mod discrepancy;

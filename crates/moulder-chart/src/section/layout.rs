@@ -61,12 +61,13 @@ pub(super) struct Layout {
 }
 
 impl Layout {
-    /// Finds room for pictures.
+    /// Finds room for pictures, of at most `most` px a metre.
     pub(super) fn new(
         subject: &Subject<'_>,
         look: &Look,
         pictures: &[Picture<'_>],
         cut_m: f64,
+        most: f64,
     ) -> Self {
         let bed = subject.bed;
         let has_names = look.width_px() >= NAMES_FROM;
@@ -96,7 +97,7 @@ impl Layout {
         let width_m = half_m + right_m + 2.0 * BOARD_M;
         let by_width = (cell - 2.0 * BESIDE - 8.0) / width_m;
         let by_height = look.plot_height_px() / (top_m + bed.trench_m);
-        let scale = by_width.min(by_height);
+        let scale = by_width.min(by_height).min(most);
         let spare = cell - 2.0 * BESIDE - scale * (half_m + right_m);
         Self {
             columns,

@@ -98,8 +98,8 @@ pub(super) fn gathered(thin: &[&Cut], units: Units) -> String {
     let sum_m: f64 = thin.iter().map(|cut| cut.lie.thickness_m()).sum();
     let thick = thickness(sum_m, units);
     match thin.len() {
-        1 => format!("1 thinner layer, {thick}"),
-        count => format!("{count} thinner layers, {thick}"),
+        1 => format!("1 more layer, {thick}"),
+        count => format!("{count} more layers, {thick}"),
     }
 }
 
@@ -125,7 +125,7 @@ pub(super) fn how_to_read(subject: &Subject<'_>, pictures: &[Picture<'_>], cut_m
         text.push_str(" Logs have their true size; their rings break up as they rot.");
     }
     if has(|cut| !cut.logs.is_empty() || !cut.sticks.is_empty() || !cut.pockets.is_empty()) {
-        text.push_str(" White is air.");
+        text.push_str(" Left blank: air.");
     }
     if has(|cut| cut.crumbs > 0.0) {
         text.push_str(" Dots: what sifted in or crumbled.");

@@ -149,11 +149,11 @@ pub(super) fn totals(asked: &TopupArguments, of_any: &TopUps) -> Option<String> 
     let units = of_any.units;
     let mut columns = vec![
         Column::new("year", Stand::Left),
-        Column::new(plural(&asked.called, 2), Stand::Right),
+        Column::new(plural(asked.packs.called(), 2), Stand::Right),
         Column::new("likely", Stand::Right),
         Column::new("lay on", Stand::Right),
     ];
-    if asked.price.is_some() {
+    if asked.packs.price.is_some() {
         columns.push(Column::new("cost", Stand::Right));
         columns.push(Column::new("likely", Stand::Right));
     }

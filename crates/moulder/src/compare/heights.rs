@@ -16,7 +16,7 @@ const BIN_M: f64 = 1e-4;
 /// filling of each: where four in five draws lie; m. A row a bed, from day zero on.
 ///
 /// What two beds share falls out of the difference, draw by draw, so that its range is
-/// narrower than those of the beds.
+/// narrower than those of the beds; the laws are off by the same share in all of them.
 ///
 /// # Errors
 ///

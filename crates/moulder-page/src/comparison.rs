@@ -1,0 +1,410 @@
+//! The page of designs side by side.
+
+use askama::Template;
+use moulder::amount_text::{volume_figure, volume_unit, weight_figure, weight_unit};
+use moulder::bands::Band;
+use moulder::bed::{Bed, Units};
+use moulder::compare::{Compared, Comparison};
+use moulder::compare_text::{against_the_first, draws_in_words, topped_up_in_words};
+use moulder::day::Day;
+use moulder::forecast::Forecast;
+use moulder::range_text::from_to;
+use moulder::sentence::spoken_date;
+use moulder::tape::{rough_figure, unit};
+use moulder::topup_text::{money, plural};
+use moulder_chart::comparison::{BEDS_LIMIT, Comparison as Drawn};
+use moulder_chart::kind::Subject;
+
+use crate::cautions::{Backing, Caution, Cautions};
+use crate::name::{as_written, in_a_line};
+use crate::pictures::{Picture, beside};
+use crate::sources::{Sourced, sources};
+use crate::style::style;
+use crate::table::{Row, Table};
+use crate::{assumed, climate, months};
+
+/// Most designs of a page: as many as a chart tells apart.
+pub const DESIGNS_LIMIT: usize = BEDS_LIMIT;
+
+/// A design.
+#[derive(Debug, Clone, Copy)]
+pub struct Design<'a> {
+    /// The bed.
+    pub bed: &'a Bed,
+    /// Its forecast, over the months that are compared.
+    pub forecast: &'a Forecast,
+    /// Days between the turns of its months ([`moulder::day::days`]), or none.
+    pub days: &'a [Day],
+    /// The bed file as it was written.
+    pub file_text: &'a str,
+}
+
+/// What a page is made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Contents<'a> {
+    /// The designs, in the order in which they were compared; of more than
+    /// [`DESIGNS_LIMIT`] the first.
+    pub designs: &'a [Design<'a>],
+    /// How they compare.
+    pub comparison: &'a Comparison,
+    /// How much higher each stands than the first, by month
+    /// ([`moulder::compare::height_differences`]); m.
+    pub height_differences: &'a [Vec<Band>],
+}
+
+/// The page as HTML.
+///
+/// # Panics
+///
+/// Never: the template is checked when the library is built, and a string takes all that
+/// is written.
+///
+/// # Examples
+///
+/// ```
+/// use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+/// use moulder::{compare::{compare, height_differences}, forecast::forecast};
+/// use moulder::{uncertain::Draws, watcher::Unwatched};
+/// use moulder_page::comparison::{Contents, Design, page};
+///
+/// let of = |logs: &str| {
+///     format!(
+///         "format = 1\nname = \"{logs}\"\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n\
+///          [bed]\nshape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
+///          put = [{{ material = \"{logs}\", amount = \"30 cm\" }}]\n"
+///     )
+/// };
+/// let texts = [of("oak log"), of("birch log")];
+/// let mut beds = Vec::new();
+/// for text in &texts {
+///     beds.push(read_toml(text, &Catalogue::built_in(), &Stations::built_in())?);
+/// }
+/// let draws = Draws { count: 8, ..Draws::default() };
+/// let comparison = compare(&beds, 12, draws, &mut Unwatched)?;
+/// let height_differences = height_differences(&beds, 12, draws, &mut Unwatched)?;
+/// let forecasts = [
+///     forecast(&beds[0], 12, &mut Unwatched)?,
+///     forecast(&beds[1], 12, &mut Unwatched)?,
+/// ];
+/// let design = |at: usize| Design {
+///     bed: &beds[at],
+///     forecast: &forecasts[at],
+///     days: &[],
+///     file_text: &texts[at],
+/// };
+/// let html = page(&Contents {
+///     designs: &[design(0), design(1)],
+///     comparison: &comparison,
+///     height_differences: &height_differences,
+/// });
+/// assert!(html.contains("<bdi>oak log</bdi> beside <bdi>birch log</bdi>"));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[must_use]
+pub fn page(contents: &Contents<'_>) -> String {
+    let Contents {
+        designs,
+        comparison,
+        height_differences,
+    } = *contents;
+    let designs = &designs[..designs.len().min(DESIGNS_LIMIT)];
+    let subjects: Vec<Subject<'_>> = designs
+        .iter()
+        .map(|design| Subject {
+            bed: design.bed,
+            forecast: design.forecast,
+            readings: &[],
+            days: design.days,
+        })
+        .collect();
+    let beds: Vec<&Bed> = designs.iter().map(|design| design.bed).collect();
+    let sentences = comparison.designs.iter().take(designs.len());
+    let sentences = sentences.filter_map(|design| against_the_first(comparison, design));
+    let mut told: Vec<Told> = (1..).zip(designs).map(told).collect();
+    let mut before: Vec<Caution> = Vec::new();
+    let mut backing: Vec<Backing> = Vec::new();
+    for told in &mut told {
+        for caution in told.cautions.before.drain(..) {
+            if before.iter().all(|known| known.text != caution.text) {
+                before.push(caution);
+            }
+        }
+        for one in told.cautions.backing.drain(..) {
+            if backing.iter().all(|known| known.cause != one.cause) {
+                backing.push(one);
+            }
+        }
+    }
+    let page = Page {
+        style: style(),
+        designs: told,
+        sentences: sentences.map(|said| in_a_line(&said)).collect(),
+        sides: sides(comparison, designs.len()),
+        topped_up: topped_up_in_words(comparison).map(|said| in_a_line(&said)),
+        sure: draws_in_words(comparison),
+        pictures: beside(&Drawn {
+            beds: &subjects,
+            differences: height_differences,
+        }),
+        before,
+        months: by_month(designs, height_differences, comparison.units),
+        materials: sources(&beds),
+        backing,
+        climates: climate::sources(&beds),
+        made: made(comparison),
+    };
+    page.render()
+        .expect("the template is checked when it is built, and a string takes all")
+}
+
+/// What is told of one design.
+struct Told {
+    name: String,
+    filled: String,
+    climate_name: String,
+    cautions: Cautions,
+    assumed: Option<Table>,
+    file_text: String,
+}
+
+fn told((number, design): (usize, &Design<'_>)) -> Told {
+    let Design {
+        bed,
+        forecast,
+        file_text,
+        ..
+    } = *design;
+    Told {
+        name: in_a_line(&forecast.name),
+        filled: spoken_date(&forecast.filled),
+        climate_name: in_a_line(&forecast.climate),
+        cautions: Cautions::of(forecast),
+        assumed: assumed::table(bed, forecast, None, &format!("assumed-{number}")),
+        file_text: as_written(file_text),
+    }
+}
+
+/// "1. Hardwood base", and so on, then "2 less 1".
+fn headings(first: &str, names: &[String]) -> Vec<String> {
+    let own = (1..)
+        .zip(names)
+        .map(|(number, name)| in_a_line(&format!("{number}. {name}")));
+    let less = (2..=names.len()).map(|number| format!("{number} less 1"));
+    std::iter::once(first.to_owned())
+        .chain(own)
+        .chain(less)
+        .collect()
+}
+
+/// A figure that a row shows of each design.
+struct Shown<'a> {
+    head: String,
+    band: &'a dyn Fn(&Compared) -> Option<Band>,
+    figure: &'a dyn Fn(f64) -> String,
+}
+
+/// The designs side by side, and what each is less the first.
+fn sides(comparison: &Comparison, count: usize) -> Table {
+    let units = comparison.units;
+    let all = &comparison.designs[..comparison.designs.len().min(count)];
+    let names: Vec<String> = all.iter().map(|design| design.name.clone()).collect();
+    let first_m = all.first().map_or(0.0, |design| design.height_m);
+    let heights = all.iter().map(|design| design.height_m);
+    let higher = all.iter().skip(1).map(|design| design.height_m - first_m);
+    let height = Row {
+        head: format!("Height when filled, {}", unit(units)),
+        cells: heights
+            .chain(higher)
+            .map(|height_m| unsigned_nothing(rough_figure(height_m, units)))
+            .collect(),
+    };
+    let sold = comparison.topped_up_with.as_ref().map(|with| &with.sold);
+    let packs = sold.map_or_else(String::new, |sold| in_a_line(&plural(&sold.name, 2)));
+    let shown = [
+        Shown {
+            head: format!("Sunk after {} months, {}", comparison.months, unit(units)),
+            band: &|is| Some(is.sunk_m),
+            figure: &|height_m| rough_figure(height_m, units),
+        },
+        Shown {
+            head: format!("Carbon left by then, {}", weight_unit(units)),
+            band: &|is| Some(is.carbon_kg),
+            figure: &|kg| of_sign(kg, &|kg| weight_figure(kg, units)),
+        },
+        Shown {
+            head: "Months of the first year in which a crop is short of nitrogen".to_owned(),
+            band: &|is| Some(is.short_months),
+            figure: &|months| format!("{months:.0}"),
+        },
+        Shown {
+            head: format!("Topping up takes, {}", volume_unit(units)),
+            band: &|is| is.topups.map(|topups| topups.laid_m3),
+            figure: &|m3| of_sign(m3, &|m3| volume_figure(m3, units)),
+        },
+        Shown {
+            head: format!("That is, {packs}"),
+            band: &|is| is.topups.map(|topups| topups.bought),
+            figure: &|count| format!("{count:.0}"),
+        },
+        Shown {
+            head: "And costs".to_owned(),
+            band: &|is| is.topups.and_then(|topups| topups.cost),
+            figure: &|cost| of_sign(cost, &money),
+        },
+    ];
+    let own = || all.iter().map(|design| design.is);
+    let less = || all.iter().filter_map(|design| design.less_the_first);
+    let row = |shown: Shown<'_>| {
+        let bands: Option<Vec<Band>> = own().chain(less()).map(|is| (shown.band)(&is)).collect();
+        Some(Row {
+            head: shown.head,
+            cells: bands?
+                .iter()
+                .map(|band| ranged(band.middle, Some(band), shown.figure))
+                .collect(),
+        })
+    };
+    Table {
+        id: "sides".to_owned(),
+        class: "sides",
+        caption: format!(
+            "Middle figures, and in brackets where four in five of {} draws lie.",
+            comparison.draws
+        ),
+        headings: headings("What", &names),
+        rows: std::iter::once(height)
+            .chain(shown.into_iter().filter_map(row))
+            .collect(),
+    }
+}
+
+/// The heights month by month, and how much higher each stands than the first.
+fn by_month(designs: &[Design<'_>], differences: &[Vec<Band>], units: Units) -> Table {
+    let forecasts: Vec<&Forecast> = designs.iter().map(|design| design.forecast).collect();
+    let names: Vec<String> = forecasts.iter().map(|one| one.name.clone()).collect();
+    let last = forecasts
+        .first()
+        .and_then(|first| first.months.last())
+        .map_or(0, |row| row.month);
+    let step = months::step(last);
+    let figure = |height_m: f64| rough_figure(height_m, units);
+    let height_m = |forecast: &Forecast, at: usize| {
+        let row = forecast.months.get(at);
+        row.map_or(0.0, |row| row.height_m)
+    };
+    let row = |month: u32| {
+        let at = usize::try_from(month).unwrap_or(usize::MAX);
+        let own = forecasts.iter().map(|forecast| {
+            let band = forecast.bands.get(at).map(|bands| bands.height_m);
+            ranged(height_m(forecast, at), band.as_ref(), &figure)
+        });
+        let first_m = forecasts.first().map_or(0.0, |first| height_m(first, at));
+        let others = forecasts.iter().skip(1).enumerate();
+        let less = others.map(|(other, forecast)| {
+            let band = differences.get(other).and_then(|bands| bands.get(at));
+            let likeliest_m = height_m(forecast, at) - first_m;
+            let middle_m = band.map_or(likeliest_m, |band| band.middle);
+            ranged(middle_m, band, &figure)
+        });
+        Row {
+            head: month.to_string(),
+            cells: own.chain(less).collect(),
+        }
+    };
+    let shown = (0..=last).filter(|month| month % step == 0 || *month == last);
+    Table {
+        id: "months".to_owned(),
+        class: "months",
+        caption: format!(
+            "Heights above the ground in {}, so many months after filling: the likeliest, and \
+             in brackets where each lies four times in five; of differences the middle of the \
+             draws.",
+            unit(units)
+        ),
+        headings: headings("Month", &names),
+        rows: shown.map(row).collect(),
+    }
+}
+
+/// "31 (26 to 38)"; the figure alone where there is no range, or none that shows.
+fn ranged(middle: f64, band: Option<&Band>, figure: &dyn Fn(f64) -> String) -> String {
+    let figure = |value: f64| unsigned_nothing(figure(value));
+    let told = figure(middle);
+    let Some(band) = band else {
+        return told;
+    };
+    let range = from_to(&figure(band.low), &figure(band.high));
+    if range == told {
+        told
+    } else {
+        format!("{told} ({range})")
+    }
+}
+
+/// What tells figures of one sign, of either.
+fn of_sign(value: f64, figure: &dyn Fn(f64) -> String) -> String {
+    if value < 0.0 {
+        format!("-{}", figure(-value))
+    } else {
+        figure(value)
+    }
+}
+
+/// Nothing has no sign.
+fn unsigned_nothing(text: String) -> String {
+    match text.strip_prefix('-') {
+        Some(figure) if figure.chars().all(|sign| "0.".contains(sign)) => figure.to_owned(),
+        _ => text,
+    }
+}
+
+/// With what it was made.
+fn made(comparison: &Comparison) -> String {
+    format!(
+        "moulder {}, form {} of its comparisons, {} months, {} draws from seed {}. The same bed \
+         files and the same version make the same page to the letter.",
+        comparison.engine, comparison.schema, comparison.months, comparison.draws, comparison.seed
+    )
+}
+
+/// All that the template needs.
+#[derive(Template)]
+#[template(path = "comparison.html")]
+struct Page {
+    style: String,
+    designs: Vec<Told>,
+    sentences: Vec<String>,
+    sides: Table,
+    topped_up: Option<String>,
+    sure: String,
+    pictures: Vec<Picture>,
+    before: Vec<Caution>,
+    months: Table,
+    materials: Vec<Sourced>,
+    backing: Vec<Backing>,
+    climates: Vec<String>,
+    made: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{ranged, unsigned_nothing};
+    use moulder::bands::Band;
+
+    #[test]
+    fn a_range_stands_behind_its_figure() {
+        let band = |low, high| Band {
+            low,
+            middle: 0.0,
+            high,
+        };
+        let figure = |value: f64| format!("{value:.0}");
+        assert_eq!(
+            ranged(-3.0, Some(&band(-5.2, 0.9)), &figure),
+            "-3 (-5 to 1)"
+        );
+        assert_eq!(ranged(2.0, Some(&band(1.9, 2.1)), &figure), "2");
+        assert_eq!(ranged(-0.2, None, &figure), "0");
+        assert_eq!(unsigned_nothing("-0.5".to_owned()), "-0.5");
+    }
+}

@@ -1,0 +1,75 @@
+//! What a tape said, and what the forecast says of those days.
+
+use moulder::bed::Bed;
+use moulder::day::Day;
+use moulder::forecast::Forecast;
+use moulder::sentence::spoken_date;
+use moulder::tape::{rough_figure, unit};
+use moulder_chart::reading::Reading;
+
+use crate::name::in_a_line;
+use crate::table::{Row, Table};
+
+/// The readings of a bed beside its forecast; none where there are none.
+pub(crate) fn table(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Option<Table> {
+    if bed.readings.is_empty() {
+        return None;
+    }
+    let units = forecast.units;
+    let has_bands = !forecast.bands.is_empty();
+    let mut headings = vec![
+        "Date".to_owned(),
+        format!("Read, {}", unit(units)),
+        "Give or take".to_owned(),
+        "Forecast".to_owned(),
+    ];
+    if has_bands {
+        headings.extend(["from".to_owned(), "to".to_owned()]);
+    }
+    headings.push("Note".to_owned());
+    let told = |height_m: f64| {
+        let from_m = forecast.rim_m.map_or(height_m, |rim_m| rim_m - height_m);
+        rough_figure(from_m, units)
+    };
+    let readings = bed.readings.iter().zip(Reading::all_of(bed));
+    let rows = readings.map(|(read, reading)| {
+        let day = days
+            .iter()
+            .find(|day| day.on == read.on && day.in_month(bed, forecast).is_some());
+        let said = day.map_or_else(|| "beyond its months".to_owned(), |day| told(day.height_m));
+        let mut cells = vec![
+            told(read.height_m),
+            rough_figure(reading.plus_minus_m, units),
+            said,
+        ];
+        if has_bands {
+            let band = day.and_then(|day| day.band_m(bed, forecast));
+            let ends = band.map_or_else(Default::default, |band| match forecast.rim_m {
+                Some(_) => [told(band.high), told(band.low)],
+                None => [told(band.low), told(band.high)],
+            });
+            cells.extend(ends);
+        }
+        cells.push(read.note.as_deref().map(in_a_line).unwrap_or_default());
+        Row {
+            head: spoken_date(&read.on.to_string()),
+            cells,
+        }
+    });
+    let what = match forecast.rim_m {
+        Some(_) => "Depths below the rim",
+        None => "Heights above the ground",
+    };
+    let range = if has_bands {
+        " From and to: where the forecast has it four times in five."
+    } else {
+        ""
+    };
+    Some(Table {
+        id: "tape-table".to_owned(),
+        class: "tape",
+        caption: format!("{what}, in {}.{range}", unit(units)),
+        headings,
+        rows: rows.collect(),
+    })
+}
