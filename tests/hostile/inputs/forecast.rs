@@ -14,7 +14,7 @@ use super::bed_json::printed;
 use super::{SHELF, STATIONS};
 
 /// Figures that may lie below zero: heights below the rim or the ground, the parts of a sink,
-/// degrees.
+/// degrees, what rot frees less what is bound.
 const SIGNED: &[&str] = &[
     "below-rim-m",
     "height-m",
@@ -26,11 +26,12 @@ const SIGNED: &[&str] = &[
     "root-zone-c",
     "root-zone-lift-c",
     "temperature-c",
+    "freed-g-m2",
 ];
 
 pub(super) fn run(bytes: &[u8]) {
     let mut bytes = Unstructured::new(bytes);
-    let Ok(months) = bytes.int_in_range(1..=4) else {
+    let Ok(months) = bytes.choose(&[1, 1, 1, 1, 1, 2, 2, 4]).copied() else {
         return;
     };
     let Ok(draw) = bytes.int_in_range(0..=65_535) else {
@@ -49,23 +50,29 @@ pub(super) fn run(bytes: &[u8]) {
         }
     };
     any_bed::sound(&bed);
-    match forecast(&bed, months, &mut Unwatched) {
-        Ok(told) => {
-            assert_eq!(told.months.len(), months as usize + 1);
-            believable(&bed, &told);
+    if std::env::var_os("SHOW").is_some() { eprintln!("{months} {draw} {}", toml::to_string(&document).unwrap_or_default()); }
+    // One of the three at a time, for speed.
+    match draw % 3 {
+        0 => match forecast(&bed, months, &mut Unwatched) {
+            Ok(told) => {
+                assert_eq!(told.months.len(), months as usize + 1);
+                believable(&bed, &told);
+            }
+            Err(ForecastError::NoRoom(no_room)) => {
+                assert!(no_room.layer < bed.layers.len() + bed.added.len());
+            }
+            Err(error) => panic!("{error}"),
+        },
+        1 => match months_of_draw(&bed, &Unknowns::of(&bed), 1, draw, months) {
+            Ok(rows) => rows.iter().for_each(figures),
+            Err(ForecastError::NoRoom(_)) => {}
+            Err(error) => panic!("{error}"),
+        },
+        _ => {
+            if let Err(wrong) = accounted_for(&bed, months) {
+                panic!("{wrong}");
+            }
         }
-        Err(ForecastError::NoRoom(no_room)) => {
-            assert!(no_room.layer < bed.layers.len() + bed.added.len());
-        }
-        Err(error) => panic!("{error}"),
-    }
-    match months_of_draw(&bed, &Unknowns::of(&bed), 1, draw, months) {
-        Ok(rows) => rows.iter().for_each(figures),
-        Err(ForecastError::NoRoom(_)) => {}
-        Err(error) => panic!("{error}"),
-    }
-    if let Err(wrong) = accounted_for(&bed, months) {
-        panic!("{wrong}\n{document:?}");
     }
 }
 
