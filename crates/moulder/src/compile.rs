@@ -215,23 +215,14 @@ fn place(bed: &Bed, draw: Draw<'_>) -> Result<Vec<Placed>, NoRoom> {
     Ok(placed)
 }
 
-/// How thick each layer lies on the day they are filled, from the ground up; m.
-///
-/// # Errors
-///
-/// A mound whose sides meet before all of its layers are in.
-pub(crate) fn filled_m(bed: &Bed, draw: Draw<'_>) -> Result<Vec<f64>, NoRoom> {
-    let placed = place(bed, draw)?;
-    Ok(placed.iter().map(|layer| layer.thickness_m).collect())
-}
-
 /// Height of all layers on the day they are filled, the trench included; m.
 ///
 /// # Errors
 ///
 /// A mound whose sides meet before all of its layers are in.
 pub(crate) fn height_filled_m(bed: &Bed, draw: Draw<'_>) -> Result<f64, NoRoom> {
-    Ok(filled_m(bed, draw)?.into_iter().sum())
+    let placed = place(bed, draw)?;
+    Ok(placed.iter().map(|layer| layer.thickness_m).sum())
 }
 
 /// How thick a layer would lie at the foot of an outline, before it settles; m.

@@ -12,7 +12,6 @@ use crate::forecast::{ForecastError, MONTHS_LIMIT, month_day};
 use crate::learnt::{Learnt, learnt};
 use crate::notice::{self, Notice};
 use crate::posterior::Posterior;
-use crate::sample::SAMPLES_LIMIT;
 use crate::watcher::Watcher;
 
 /// Version of the form in which a fit is written as JSON.
@@ -149,7 +148,7 @@ impl Default for Fitting {
 /// # Errors
 ///
 /// As [`forecast`](crate::forecast::forecast); no reading in the document, a reading beyond
-/// the months, too few draws or too many.
+/// the months, too few draws or too many for what can be held in memory.
 ///
 /// # Examples
 ///
@@ -195,7 +194,7 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
     let judged =
         |ensemble: &Ensemble, after: &Posterior| agreement(&ensemble.problem(&bed.readings), after);
     let mut agreement = judged(&ensemble, &after);
-    let most = asked.draws.saturating_mul(MORE).min(SAMPLES_LIMIT);
+    let most = asked.draws.saturating_mul(MORE).min(ensemble.most());
     while !agreement.contradicts && after.weights().power < 1.0 && ensemble.count() < most {
         let next = ensemble.count().saturating_mul(2).min(most);
         ensemble.grow(next, watcher)?;

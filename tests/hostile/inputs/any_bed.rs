@@ -14,11 +14,17 @@ use moulder::document::{
 
 use super::{SHELF, STATIONS};
 
-static MATERIALS: LazyLock<Vec<&str>> =
-    LazyLock::new(|| SHELF.iter().map(|material| material.name.as_str()).collect());
+static MATERIALS: LazyLock<Vec<&str>> = LazyLock::new(|| {
+    SHELF
+        .iter()
+        .map(|material| material.name.as_str())
+        .collect()
+});
 static PLACES: LazyLock<Vec<&str>> = LazyLock::new(|| {
     let stations = STATIONS.iter();
-    stations.map(|station| station.climate.name.as_str()).collect()
+    stations
+        .map(|station| station.climate.name.as_str())
+        .collect()
 });
 
 /// A bed as a program would build it.
@@ -104,7 +110,11 @@ fn shown(value: impl Display) -> String {
 
 fn document(bytes: &mut Unstructured<'_>) -> Result<BedDocument> {
     let year = *bytes.choose(&[1900, 1999, 2024, 2026, 2200])?;
-    let filled = (year, bytes.int_in_range(1..=12)?, bytes.int_in_range(1..=28)?);
+    let filled = (
+        year,
+        bytes.int_in_range(1..=12)?,
+        bytes.int_in_range(1..=28)?,
+    );
     // Days after it are told by months and days of later years.
     let day = |(year, month, day): (i32, u8, u8)| format!("{year}-{month:02}-{day:02}");
     let later = move |bytes: &mut Unstructured<'_>| -> Result<String> {
@@ -130,7 +140,9 @@ fn document(bytes: &mut Unstructured<'_>) -> Result<BedDocument> {
         filled: day(filled),
         climate: climate(bytes)?,
         units: maybe(bytes, |bytes| {
-            bytes.choose(&[Units::Metric, Units::Us, Units::UkGarden]).copied()
+            bytes
+                .choose(&[Units::Metric, Units::Us, Units::UkGarden])
+                .copied()
         })?,
         count: maybe(bytes, |bytes| bytes.int_in_range(1..=10_000))?,
         bed,
@@ -138,7 +150,9 @@ fn document(bytes: &mut Unstructured<'_>) -> Result<BedDocument> {
         layer: several(bytes, 1, 40, layer)?,
         water: maybe(bytes, water)?,
         crop: maybe(bytes, |bytes| {
-            bytes.choose(&[Crop::Hungry, Crop::Modest, Crop::None]).copied()
+            bytes
+                .choose(&[Crop::Hungry, Crop::Modest, Crop::None])
+                .copied()
         })?,
         fed: several(bytes, 0, 4, |bytes| {
             Ok(FedDocument {
@@ -205,7 +219,9 @@ fn outline(bytes: &mut Unstructured<'_>, shape: ShapeName) -> Result<OutlineDocu
         near_wall: maybe(bytes, |bytes| bytes.arbitrary())?,
         boards: if is_boarded {
             maybe(bytes, |bytes| {
-                bytes.choose(&[Boards::Treated, Boards::Tarred, Boards::None]).copied()
+                bytes
+                    .choose(&[Boards::Treated, Boards::Tarred, Boards::None])
+                    .copied()
             })?
         } else {
             None
@@ -289,7 +305,9 @@ fn water(bytes: &mut Unstructured<'_>) -> Result<WaterDocument> {
         from: maybe(bytes, |bytes| bytes.int_in_range(1..=12))?,
         to: maybe(bytes, |bytes| bytes.int_in_range(1..=12))?,
         cover: maybe(bytes, |bytes| {
-            bytes.choose(&[Cover::Open, Cover::Fleece, Cover::Sheet]).copied()
+            bytes
+                .choose(&[Cover::Open, Cover::Fleece, Cover::Sheet])
+                .copied()
         })?,
     })
 }

@@ -50,7 +50,12 @@ pub(super) fn run(bytes: &[u8]) {
         }
     };
     any_bed::sound(&bed);
-    if std::env::var_os("SHOW").is_some() { eprintln!("{months} {draw} {}", toml::to_string(&document).unwrap_or_default()); }
+    if std::env::var_os("SHOW").is_some() {
+        eprintln!(
+            "{months} {draw} {}",
+            toml::to_string(&document).unwrap_or_default()
+        );
+    }
     // One of the three at a time, for speed.
     match draw % 3 {
         0 => match forecast(&bed, months, &mut Unwatched) {
@@ -79,9 +84,11 @@ pub(super) fn run(bytes: &[u8]) {
 /// Finite, not negative, and what was put in is left or given off.
 fn believable(bed: &Bed, told: &Forecast) {
     let mut known_kg = None;
-    for (row, before) in told.months.iter().zip(std::iter::once(None).chain(
-        told.months.iter().map(Some),
-    )) {
+    for (row, before) in told
+        .months
+        .iter()
+        .zip(std::iter::once(None).chain(told.months.iter().map(Some)))
+    {
         figures(row);
         let kg = row.carbon_kg + row.carbon_released_kg;
         let known_kg = known_kg.replace(kg).unwrap_or(kg);
@@ -91,9 +98,8 @@ fn believable(bed: &Bed, told: &Forecast) {
         let apart_m = (row.split.sum_m() - row.sunk_m).abs();
         assert!(apart_m <= 1e-9 * row.height_m.abs().max(1.0), "{apart_m}");
         let Some(before) = before else { continue };
-        let wood_kg = |row: &MonthRow| -> f64 {
-            row.layers.iter().map(|layer| layer.wood_carbon_kg).sum()
-        };
+        let wood_kg =
+            |row: &MonthRow| -> f64 { row.layers.iter().map(|layer| layer.wood_carbon_kg).sum() };
         assert!(row.carbon_released_kg >= before.carbon_released_kg);
         assert!(!bed.added.is_empty() || wood_kg(row) <= wood_kg(before));
     }

@@ -40,5 +40,8 @@ pub(super) fn within(place: &Place, text: &str) {
 /// A fault can be told, and what the file holds does not steer the screen.
 fn in_words(fault: &Fault) {
     let said = fault.to_string();
-    assert!(!said.is_empty() && !said.chars().any(char::is_control), "{said:?}");
+    assert!(
+        !said.is_empty() && !said.chars().any(char::is_control),
+        "{said:?}"
+    );
 }

@@ -1,13 +1,15 @@
 //! How high all that a file puts in lies, whatever it was measured by.
 
+use moulder_core::shape::Shape;
+
 use super::given::{Fields, Given};
 use super::walk::Walk;
-use crate::bed::Bed;
-use crate::compile::{filled_m, loose_m};
+use crate::bed::{Added, Amount, Bed, Ingredient, Layer};
+use crate::compile::{height_filled_m, loose_m};
 use crate::draw::Draw;
 use crate::fault::FaultCode;
 use crate::limit;
-use crate::tree::{Node, Value, step};
+use crate::tree::Value;
 
 impl Walk<'_> {
     /// Refuses a pile that no garden holds: cut into slices, a slip in a unit would be
@@ -17,19 +19,22 @@ impl Walk<'_> {
         if !self.faults.is_empty() {
             return;
         }
-        // A mound without room for its layers is told by the forecast.
-        if let (Some(given), Ok(thick_m)) = (file.get("layer"), filled_m(bed, Draw::Middle)) {
-            self.at_least(&given, &thick_m);
-            self.at_most(&given, thick_m.iter().sum(), "layers");
+        if let Some(given) = file.get("layer") {
+            for (index, layer) in bed.layers.iter().enumerate() {
+                self.at_least(&given, Some(index), layer, &bed.shape);
+            }
+            // A mound without room for its layers is told by the forecast.
+            if let Ok(height_m) = height_filled_m(bed, Draw::Middle) {
+                self.at_most(&given, height_m, "layers");
+            }
         }
         if let Some(given) = file.get("added") {
-            let added = bed.added.iter();
-            let loose_m = added.map(|added| loose_m(&bed.shape, &added.layer()));
-            let thick_m: Vec<f64> = loose_m.collect();
-            self.at_most(&given, thick_m.iter().sum(), "additions");
-            // These stand in order of date and not of the file.
-            if let Some(thin_m) = thick_m.iter().find(|thin_m| **thin_m < limit::SHEET_M) {
-                self.too_thin(given.node, &given.path, *thin_m);
+            let layers: Vec<Layer> = bed.added.iter().map(Added::layer).collect();
+            let loose_m = layers.iter().map(|layer| loose_m(&bed.shape, layer));
+            self.at_most(&given, loose_m.sum(), "additions");
+            // They come in order of date, and so the list as a whole is pointed at.
+            for layer in &layers {
+                self.at_least(&given, None, layer, &bed.shape);
             }
         }
     }
@@ -47,25 +52,27 @@ impl Walk<'_> {
         }
     }
 
-    /// Refuses each layer that is too thin to be one.
-    fn at_least(&mut self, given: &Given<'_>, thick_m: &[f64]) {
-        let Value::List(nodes) = &given.node.value else {
+    /// Refuses a layer that is too thin to be one; a thickness has bounds of its own.
+    fn at_least(&mut self, given: &Given<'_>, index: Option<usize>, layer: &Layer, shape: &Shape) {
+        let is_told = |put: &Ingredient| matches!(put.amount, Amount::Thickness(_));
+        let thick_m = loose_m(shape, layer);
+        if thick_m >= limit::SHEET_M || layer.put.iter().any(is_told) {
             return;
-        };
-        for (index, (node, thick_m)) in nodes.iter().zip(thick_m).enumerate() {
-            if *thick_m < limit::SHEET_M {
-                self.too_thin(node, &step(&given.path, &index.to_string()), *thick_m);
-            }
         }
-    }
-
-    fn too_thin(&mut self, node: &Node, path: &str, thick_m: f64) {
+        let node = match &given.node.value {
+            Value::List(nodes) => index.and_then(|index| nodes.get(index)),
+            _ => None,
+        };
         self.found(
             FaultCode::OutOfRange,
-            node.at,
-            path,
-            format!("spread over the bed, {:.1e} mm", thick_m * 1e3),
-            "at least 0.1 mm thick; mix less than that into another layer",
+            node.unwrap_or(given.node).at,
+            &given.path,
+            format!(
+                "{}, {:.1e} mm over the whole bed",
+                layer.name,
+                thick_m * 1e3
+            ),
+            "at least 0.1 mm thick; what is less can be mixed into another layer",
             Vec::new(),
         );
     }
