@@ -410,7 +410,7 @@ fn what_cannot_be_fitted_is_refused() {
     // Told at once, and not when memory runs out.
     let most = ForecastError::TooMuchToHold {
         asked: 65_536,
-        most: 6_571,
+        most: 6_570,
     };
     assert_eq!(refused(&bed, Some(1200), 65_536), most);
     assert!(most.to_string().contains("fewer months"));
