@@ -407,6 +407,13 @@ fn what_cannot_be_fitted_is_refused() {
             least: LEAST_DRAWS
         }
     );
+    // Told at once, and not when memory runs out.
+    let most = ForecastError::TooMuchToHold {
+        asked: 65_536,
+        most: 6_570,
+    };
+    assert_eq!(refused(&bed, Some(1200), 65_536), most);
+    assert!(most.to_string().contains("fewer months"));
     let late = small_bed(&told(&[("2199-09-14", 30.0)]));
     let end = date(2126, 3, 14);
     let on = date(2199, 9, 14);

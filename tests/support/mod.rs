@@ -1,6 +1,7 @@
 //! Beds for the tests, and one way of comparing numbers.
 #![allow(dead_code, reason = "each test file uses a part of it")]
 
+pub(crate) mod accounts;
 pub(crate) mod trial;
 
 use moulder::bed::Bed;

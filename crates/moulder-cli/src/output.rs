@@ -88,6 +88,7 @@ impl Output {
     /// Writes to a file of another name beside it first, so that nobody ever sees half.
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
         let name = file_name(path);
+        let path = &behind_links(path);
         let cannot = |error: &io::Error| {
             Trouble::cannot(&format!("{name} cannot be written: {}.", reason(error)))
         };
@@ -117,6 +118,21 @@ impl Output {
         }
         Ok(())
     }
+}
+
+/// The file that a link leads to, whether it is there yet or not: the link stays a link.
+fn behind_links(path: &Path) -> PathBuf {
+    /// Longer chains of links are loops, which the write itself refuses.
+    const MOST: u32 = 40;
+    let mut path = path.to_owned();
+    for _ in 0..MOST {
+        let Ok(next) = fs::read_link(&path) else {
+            break;
+        };
+        let folder = path.parent().unwrap_or(Path::new(""));
+        path = folder.join(next);
+    }
+    path
 }
 
 /// Says who may read the new file: as the one it replaces, else as any new file.

@@ -190,17 +190,25 @@ impl<const L: usize> Sky<'_, L> {
         for (index, store) in self.room.stores.iter().enumerate().rev() {
             let (water, wood) = stack.held_kg(state, index, lane);
             let come = above.map(|drained| store.rain_kg_per_day + drained);
-            let (first, first_kg) = settle_store(store, water, wood, come[0], STAGE * dt);
+            let (mut first, first_kg) = settle_store(store, water, wood, come[0], STAGE * dt);
             let net = |come: f64, flux: &Flux| come - flux.drained - flux.taken - flux.drunk;
             let half = water + (1.0 - STAGE) * dt * net(come[0], &first);
             let wood_half = wood + (1.0 - STAGE) * dt * first.drunk;
-            let (second, second_kg) = settle_store(store, half, wood_half, come[1], STAGE * dt);
+            let (mut second, second_kg) = settle_store(store, half, wood_half, come[1], STAGE * dt);
             let mean = |one: f64, other: f64| ((1.0 - STAGE) * one + STAGE * other) * dt;
             let slots = &stack.slices[index].slots;
             let rows = &mut state.rows;
-            let (drained, came) = (mean(first.drained, second.drained), mean(come[0], come[1]));
-            // The mean of two stages may take a little more than there is.
-            let left = (water + came - drained).max(0.0);
+            let came = mean(come[0], come[1]);
+            let mut drained = mean(first.drained, second.drained);
+            // The mean of two stages may take a little more than there is; the slice below
+            // must not get it either.
+            if drained > water + came {
+                let there = (water + came) / drained;
+                first.drained *= there;
+                second.drained *= there;
+                drained = water + came;
+            }
+            let left = water + came - drained;
             let drunk = mean(first.drunk, second.drunk).min(left);
             let there = left - drunk;
             let taken = mean(first.taken, second.taken).min(there);

@@ -52,6 +52,10 @@ pub const SHEET_SLICE_M: f64 = 0.03;
 /// Thickness of the boards of a box or a round bed; m (common practice, no source).
 const WALL_M: f64 = 0.025;
 
+/// Least growth that a crop's need of a year is spread over: where it is never warm, a warm
+/// day must not ask for all of it; degree days (our own closure).
+const LEAST_GROWTH_K_DAYS: f64 = 100.0;
+
 /// A bed ready to run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Compiled {
@@ -222,6 +226,11 @@ pub(crate) fn height_filled_m(bed: &Bed, draw: Draw<'_>) -> Result<f64, NoRoom> 
     Ok(placed.iter().map(|layer| layer.thickness_m).sum())
 }
 
+/// How thick a layer would lie at the foot of an outline, before it settles; m.
+pub(crate) fn loose_m(shape: &Shape, layer: &Layer) -> f64 {
+    Blend::of_layer(layer, shape, 0.0, Draw::Middle).volume_m3 / shape.area_m2()
+}
+
 /// The year's course of the open ground: that of the air's daily mean.
 fn ground(bed: &Bed) -> Season {
     let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
@@ -280,14 +289,15 @@ fn slice_count(layer: &Placed, depth_m: f64) -> u32 {
     count
 }
 
-/// How much growth a mean year of the climate allows; degree days.
+/// How much growth a mean year of the climate allows, or what is taken for it where next to
+/// nothing grows; degree days.
 fn growth_k_days(bed: &Bed) -> f64 {
     let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
     let months = high.iter().zip(low);
     let mean_k: f64 = months
         .map(|(high, low)| growth_k(0.5 * (high + low)) / 12.0)
         .sum();
-    mean_k * moulder_core::DAYS_PER_YEAR
+    (mean_k * moulder_core::DAYS_PER_YEAR).max(LEAST_GROWTH_K_DAYS)
 }
 
 fn parameters(bed: &Bed, draw: Draw<'_>) -> Parameters<1> {

@@ -16,6 +16,10 @@ use crate::watcher::{Go, Watcher};
 /// With fewer draws than this a fit would rest on a handful.
 pub const LEAST_DRAWS: u32 = 100;
 
+/// What an ensemble and what is reckoned with it may hold; bytes. A gibibyte: a garden bed
+/// read each month for ten years takes a tenth of it with 500 draws.
+pub const BYTES_LIMIT: u64 = 1 << 30;
+
 /// Many possible truths about one bed.
 #[derive(Debug, Clone)]
 pub struct Ensemble {
@@ -188,6 +192,10 @@ impl Ensemble {
         if count > SAMPLES_LIMIT {
             return Err(ForecastError::TooManyDraws { asked: count });
         }
+        let most = self.most();
+        if count > most {
+            return Err(ForecastError::TooMuchToHold { asked: count, most });
+        }
         let mut done = self.count();
         while done < count {
             if watcher.done(done, count) == Go::Stop {
@@ -213,6 +221,19 @@ impl Ensemble {
             looks,
             off: Discrepancy::of(self.seed, number, self.off_months),
         })
+    }
+
+    /// How many draws it can hold with its months and readings: within [`SAMPLES_LIMIT`]
+    /// and [`BYTES_LIMIT`].
+    #[must_use]
+    pub fn most(&self) -> u32 {
+        // Of each draw: what of the sink fell to each month, for each reading; the surface by
+        // month, what its laws are off by, before and after; covariances of readings.
+        let months = u64::from(self.off_months.max(self.months)) + 1;
+        let readings = self.bed.readings.len().max(self.looks.len()) as u64;
+        let figures = months * (readings + 16) + readings * (readings + 8);
+        let most = BYTES_LIMIT / (8 * figures);
+        u32::try_from(most).unwrap_or(u32::MAX).min(SAMPLES_LIMIT)
     }
 
     /// How many draws there are.

@@ -12,7 +12,6 @@ use crate::forecast::{ForecastError, MONTHS_LIMIT, month_day, months_to};
 use crate::learnt::{Learnt, learnt};
 use crate::notice::{self, Notice};
 use crate::posterior::Posterior;
-use crate::sample::SAMPLES_LIMIT;
 use crate::watcher::Watcher;
 
 /// Version of the form in which a fit is written as JSON.
@@ -149,7 +148,7 @@ impl Default for Fitting {
 /// # Errors
 ///
 /// As [`forecast`](crate::forecast::forecast); no reading in the document, a reading beyond
-/// the months, too few draws or too many.
+/// the months, too few draws or too many for what can be held in memory.
 ///
 /// # Examples
 ///
@@ -252,7 +251,7 @@ impl Weighed {
         mut ensemble: Ensemble,
         watcher: &mut dyn Watcher,
     ) -> Result<Self, ForecastError> {
-        let most = ensemble.count().saturating_mul(MORE).min(SAMPLES_LIMIT);
+        let most = ensemble.count().saturating_mul(MORE).min(ensemble.most());
         loop {
             let readings = &ensemble.bed().readings;
             let after = ensemble.posterior(readings);

@@ -37,5 +37,7 @@ pub const FAULTS_LISTED: usize = 200;
 pub const WEATHER_BYTES: usize = 4 * 1024 * 1024;
 /// Rows of a file of weather: a century of days.
 pub const WEATHER_ROWS: usize = 40_000;
-/// Thickness of all layers together that the file may ask for; m.
+/// Thickness of all layers together that the file may ask for, and of all later additions; m.
 pub const HEAP_M: f64 = 10.0;
+/// Least thickness of what is laid on, by whatever measure; m. A sheet of newspaper.
+pub const SHEET_M: f64 = 1e-4;

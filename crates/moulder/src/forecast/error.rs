@@ -40,6 +40,13 @@ pub enum ForecastError {
         /// How many it takes.
         least: u32,
     },
+    /// More draws were asked for than can be held with so many months and readings.
+    TooMuchToHold {
+        /// How many were asked for.
+        asked: u32,
+        /// How many can be held.
+        most: u32,
+    },
     /// The day of filling was asked about, when nothing has sunk yet.
     NothingSunkYet,
     /// The watcher stopped it.
@@ -69,6 +76,11 @@ impl core::fmt::Display for ForecastError {
                     "this takes at least {least} draws, and {asked} were asked for"
                 )
             }
+            Self::TooMuchToHold { asked, most } => write!(
+                f,
+                "with so many months and tape readings {most} draws can be held, and {asked} \
+                 were asked for; ask for fewer draws or fewer months"
+            ),
             Self::NothingSunkYet => {
                 f.write_str("on the day of filling nothing has sunk yet; ask for a month after it")
             }

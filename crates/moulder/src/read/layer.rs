@@ -3,9 +3,7 @@
 use super::given::Given;
 use super::walk::{FORM, Walk};
 use crate::bed::{Amount, Layer};
-use crate::fault::FaultCode;
 use crate::field::LAYER;
-use crate::limit;
 use crate::material::Class;
 use crate::notice;
 use crate::tree::{Node, step};
@@ -87,15 +85,7 @@ impl Walk<'_> {
                 _ => 0.0,
             })
             .sum();
-        if thick > limit::HEAP_M {
-            self.fault(
-                FaultCode::OutOfRange,
-                given,
-                format!("{thick:.1} m of layers"),
-                format!("at most {} m thick altogether", limit::HEAP_M),
-                Vec::new(),
-            );
-        }
+        self.at_most(given, thick, "layers");
     }
 
     /// Soil wholly below wood, with wood on top, looks like a list from the top down.

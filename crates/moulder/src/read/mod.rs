@@ -23,6 +23,7 @@ mod later;
 mod layer;
 mod month;
 mod outline;
+mod pile;
 mod plain;
 mod plan;
 mod put;
@@ -247,7 +248,7 @@ impl Walk<'_> {
         let readings = self.readings(&fields, filled, (rim_m, trench_m), mound);
         let added = self.additions(&fields, filled);
         let (outline, layers) = (outline?, layers?);
-        Some(Bed {
+        let bed = Bed {
             name: name?,
             filled: filled?,
             climate: climate?,
@@ -268,7 +269,9 @@ impl Walk<'_> {
             defaults: Vec::new(),
             seen,
             notices: Vec::new(),
-        })
+        };
+        self.pile(&fields, &bed);
+        Some(bed)
     }
 
     /// The units the owner thinks in; suggestions come in them from here on.

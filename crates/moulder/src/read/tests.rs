@@ -912,3 +912,31 @@ proptest! {
         let _ = json(&format!("{}{put}{}", &whole[..cut], &whole[cut..]));
     }
 }
+
+/// What is told by volume or weight is held to what a garden can hold, as thicknesses are.
+#[test]
+fn piles_and_films_are_refused_by_any_measure() {
+    let found = |piece: &str, other: &str| -> Vec<(FaultCode, String, usize)> {
+        let faults = toml(&changed(piece, other)).expect_err(other);
+        let faults = faults.iter().map(|fault| match fault.place {
+            Place::Line { line, .. } => (fault.code, fault.path.clone(), line),
+            Place::Pointer { .. } => unreachable!("a text has lines"),
+        });
+        faults.collect()
+    };
+    let layer = |line| vec![(FaultCode::OutOfRange, "/layer".to_owned(), line)];
+    // 3000 m3 on 3 m2, where the layers begin; and a film, where it stands.
+    assert_eq!(found("20 trugs", "100000 trugs"), layer(16));
+    assert_eq!(found("20 trugs", "0.2 L"), layer(27));
+    for amount in ["3000 t", "1 g"] {
+        let addition = format!(
+            "{ORCHARD}[[added]]\non = 2026-05-01\nmaterial = \"loamy topsoil\"\namount = \"{amount}\"\n"
+        );
+        let faults = toml(&addition).expect_err(amount);
+        let codes: Vec<_> = faults
+            .iter()
+            .map(|fault| (fault.code, fault.path.as_str()))
+            .collect();
+        assert_eq!(codes, [(FaultCode::OutOfRange, "/added")], "{amount}");
+    }
+}

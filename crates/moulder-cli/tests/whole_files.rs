@@ -1,0 +1,142 @@
+//! A file that is written appears whole, or the old one stays as it was: whatever command
+//! writes it, and whether the write fails or the program is stopped in the middle.
+
+#![cfg(unix)]
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+use std::fs;
+use std::os::unix::process::ExitStatusExt;
+use std::path::Path;
+use std::process::{Command, Output};
+
+const BED: &str = "../../examples/beds/bulk-bag.toml";
+const READ: &str = "../../examples/beds/measured-bag.toml";
+const OTHER: &str = "../../examples/beds/log-box.toml";
+const PLAN: &str = "../../examples/plans/long-box.toml";
+
+/// What was there before.
+const OLD: &str = "an owner's own notes\n";
+
+/// The signal that a system sends to who writes more than is allowed.
+const TOO_MUCH: i32 = 25;
+
+/// Every command that writes a file, and what the file is called.
+const WRITERS: &[(&str, &[&str])] = &[
+    ("bed.toml", &["new", "bag"]),
+    (
+        "bed.csv",
+        &["forecast", BED, "--draws", "0", "--months", "2"],
+    ),
+    (
+        "bed.json",
+        &["forecast", BED, "--draws", "4", "--months", "2", "--json"],
+    ),
+    ("carbon.csv", &["ledger", BED, "--draws", "0"]),
+    (
+        "bed.svg",
+        &["chart", BED, "--kind", "height", "--draws", "0"],
+    ),
+    (
+        "bed.png",
+        &["chart", BED, "--kind", "section", "--draws", "0"],
+    ),
+    ("bed.html", &["report", BED, "--draws", "0"]),
+    (
+        "designs.txt",
+        &["compare", BED, OTHER, "--draws", "2", "--months", "2"],
+    ),
+    ("read.txt", &["fit", READ, "--draws", "100"]),
+    ("unknowns.txt", &["unknowns", BED, "--draws", "16"]),
+    ("topup.csv", &["topup", BED, "--draws", "0"]),
+    ("fill.toml", &["plan", PLAN, "--write-bed", "1"]),
+];
+
+/// Runs the program under a shell that first does `before`, and lets it write over `file`.
+fn writes(before: &str, words: &[&str], file: &Path) -> Output {
+    let script = format!("{before}\nexec \"$@\"");
+    Command::new("sh")
+        .args(["-c", &script, "sh", env!("CARGO_BIN_EXE_moulder")])
+        .args(words)
+        .arg("--force")
+        .arg("-o")
+        .arg(file)
+        .output()
+        .unwrap()
+}
+
+/// A disk on which nothing more can be written: the old file stays, nothing else is left
+/// behind, and the program says so.
+#[test]
+fn a_write_that_fails_leaves_the_old_file() {
+    for (name, words) in WRITERS {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join(name);
+        fs::write(&file, OLD).unwrap();
+        // Without the signal the write itself fails.
+        let output = writes("trap '' XFSZ; ulimit -f 0", words, &file);
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(1), "{words:?}: {said}");
+        assert!(said.contains("cannot be written"), "{words:?}: {said}");
+        assert_eq!(fs::read_to_string(&file).unwrap(), OLD, "{words:?}");
+        assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1, "{words:?}");
+    }
+}
+
+/// Killed as it writes its first bytes.
+#[test]
+fn a_program_that_is_killed_leaves_the_old_file() {
+    for (name, words) in WRITERS {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join(name);
+        fs::write(&file, OLD).unwrap();
+        let output = writes("ulimit -f 0", words, &file);
+        assert_eq!(output.status.signal(), Some(TOO_MUCH), "{words:?}");
+        assert_eq!(fs::read_to_string(&file).unwrap(), OLD, "{words:?}");
+    }
+}
+
+/// Nobody can make a file there, whoever asks.
+#[test]
+fn where_nothing_can_be_written_it_is_said() {
+    for folder in ["/proc", "/no/such/folder"] {
+        let output = writes("true", &["new", "bag"], &Path::new(folder).join("bed.toml"));
+        assert_eq!(output.status.code(), Some(1), "{folder}");
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert!(said.contains("cannot be written"), "{folder}: {said}");
+    }
+    let output = writes("true", &["new", "bag"], Path::new("/dev/full"));
+    assert_eq!(output.status.code(), Some(1));
+    let full = writes("exec >/dev/full", &["new", "bag"], Path::new("-"));
+    assert_eq!(full.status.code(), Some(1));
+    let said = String::from_utf8(full.stderr).unwrap();
+    assert!(said.contains("the disk is full"), "{said}");
+}
+
+/// A link goes on leading to the file, which is the one that is replaced.
+#[test]
+fn a_link_stays_a_link() {
+    let folder = tempfile::tempdir().unwrap();
+    let (file, link) = (
+        folder.path().join("kept.toml"),
+        folder.path().join("bed.toml"),
+    );
+    fs::create_dir(folder.path().join("other")).unwrap();
+    std::os::unix::fs::symlink("kept.toml", &link).unwrap();
+    for old in [Some(OLD), None] {
+        let _ = fs::remove_file(&file);
+        if let Some(old) = old {
+            fs::write(&file, old).unwrap();
+            let unasked = Command::new(env!("CARGO_BIN_EXE_moulder"))
+                .args(["new", "bag", "-o"])
+                .arg(&link)
+                .output()
+                .unwrap();
+            assert_eq!(unasked.status.code(), Some(1));
+            assert_eq!(fs::read_to_string(&file).unwrap(), OLD);
+        }
+        let output = writes("true", &["new", "bag"], &link);
+        assert_eq!(output.status.code(), Some(0), "{output:?}");
+        assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+        assert!(fs::read_to_string(&file).unwrap().starts_with("# "));
+    }
+}

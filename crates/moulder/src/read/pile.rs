@@ -1,0 +1,79 @@
+//! How high all that a file puts in lies, whatever it was measured by.
+
+use moulder_core::shape::Shape;
+
+use super::given::{Fields, Given};
+use super::walk::Walk;
+use crate::bed::{Added, Amount, Bed, Ingredient, Layer};
+use crate::compile::{height_filled_m, loose_m};
+use crate::draw::Draw;
+use crate::fault::FaultCode;
+use crate::limit;
+use crate::tree::Value;
+
+impl Walk<'_> {
+    /// Refuses a pile that no garden holds: cut into slices, a slip in a unit would be
+    /// millions of them. And what would lie thinner than any sheet: it makes no layer.
+    /// Only a bed without another fault is looked at.
+    pub(super) fn pile(&mut self, file: &Fields<'_>, bed: &Bed) {
+        if !self.faults.is_empty() {
+            return;
+        }
+        if let Some(given) = file.get("layer") {
+            for (index, layer) in bed.layers.iter().enumerate() {
+                self.at_least(&given, Some(index), layer, &bed.shape);
+            }
+            // A mound without room for its layers is told by the forecast.
+            if let Ok(height_m) = height_filled_m(bed, Draw::Middle) {
+                self.at_most(&given, height_m, "layers");
+            }
+        }
+        if let Some(given) = file.get("added") {
+            let layers: Vec<Layer> = bed.added.iter().map(Added::layer).collect();
+            let loose_m = layers.iter().map(|layer| loose_m(&bed.shape, layer));
+            self.at_most(&given, loose_m.sum(), "additions");
+            // They come in order of date, and so the list as a whole is pointed at.
+            for layer in &layers {
+                self.at_least(&given, None, layer, &bed.shape);
+            }
+        }
+    }
+
+    /// Refuses what is thicker than all layers, or all additions, may be together.
+    pub(super) fn at_most(&mut self, given: &Given<'_>, thick_m: f64, of_what: &str) {
+        if thick_m > limit::HEAP_M {
+            self.fault(
+                FaultCode::OutOfRange,
+                given,
+                format!("{thick_m:.1} m of {of_what}"),
+                format!("at most {} m thick altogether", limit::HEAP_M),
+                Vec::new(),
+            );
+        }
+    }
+
+    /// Refuses a layer that is too thin to be one; a thickness has bounds of its own.
+    fn at_least(&mut self, given: &Given<'_>, index: Option<usize>, layer: &Layer, shape: &Shape) {
+        let is_told = |put: &Ingredient| matches!(put.amount, Amount::Thickness(_));
+        let thick_m = loose_m(shape, layer);
+        if thick_m >= limit::SHEET_M || layer.put.iter().any(is_told) {
+            return;
+        }
+        let node = match &given.node.value {
+            Value::List(nodes) => index.and_then(|index| nodes.get(index)),
+            _ => None,
+        };
+        self.found(
+            FaultCode::OutOfRange,
+            node.unwrap_or(given.node).at,
+            &given.path,
+            format!(
+                "{}, {:.1e} mm over the whole bed",
+                layer.name,
+                thick_m * 1e3
+            ),
+            "at least 0.1 mm thick; what is less can be mixed into another layer",
+            Vec::new(),
+        );
+    }
+}

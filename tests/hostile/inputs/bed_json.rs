@@ -1,0 +1,43 @@
+//! A bed file in JSON, and the same as a value that a program built.
+
+use moulder::document::BedDocument;
+use moulder::read::{read_json, read_toml};
+
+use super::told::told;
+use super::{SHELF, STATIONS, any_bed};
+
+pub(super) fn read(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    let read = read_json(text, &SHELF, &STATIONS);
+    match &read {
+        Ok(bed) => any_bed::sound(bed),
+        Err(faults) => told(faults, text),
+    }
+    let Ok(document) = serde_json::from_str::<BedDocument>(text) else {
+        return;
+    };
+    if let Ok(bed) = &read {
+        assert_eq!(document.check(&SHELF, &STATIONS).as_ref(), Ok(bed));
+    }
+    printed(&document);
+}
+
+/// What is written is read as what it was.
+pub(super) fn printed(document: &BedDocument) {
+    let Ok(json) = serde_json::to_string(document) else {
+        panic!("texts, numbers and lists always make JSON");
+    };
+    let again = serde_json::from_str::<BedDocument>(&json);
+    assert_eq!(again.ok().as_ref(), Some(document));
+    let checked = document.check(&SHELF, &STATIONS);
+    if json.len() > moulder::limit::FILE_BYTES {
+        return;
+    }
+    assert_eq!(read_json(&json, &SHELF, &STATIONS), checked);
+    if let (Ok(bed), Ok(toml)) = (checked, toml::to_string(document)) {
+        let again = read_toml(&toml, &SHELF, &STATIONS);
+        assert!(toml.len() > moulder::limit::FILE_BYTES || again.as_ref() == Ok(&bed));
+    }
+}

@@ -1,0 +1,127 @@
+//! A whole forecast of a bed that is valid and may be extreme.
+
+use arbitrary::Unstructured;
+use moulder::bed::Bed;
+use moulder::forecast::{Forecast, ForecastError, MonthRow, forecast};
+use moulder::uncertain::months_of_draw;
+use moulder::unknowns::Unknowns;
+use moulder::watcher::Unwatched;
+use serde_json::Value;
+
+use super::accounts::accounted_for;
+use super::any_bed::{self, AnyBed};
+use super::bed_json::printed;
+use super::{SHELF, STATIONS};
+
+/// Figures that may lie below zero: heights below the rim or the ground, the parts of a sink,
+/// degrees, what rot frees less what is bound.
+const SIGNED: &[&str] = &[
+    "below-rim-m",
+    "height-m",
+    "sunk-m",
+    "settling-m",
+    "sifting-m",
+    "soft-rot-m",
+    "wood-rot-m",
+    "root-zone-c",
+    "root-zone-lift-c",
+    "temperature-c",
+    "freed-g-m2",
+];
+
+pub(super) fn run(bytes: &[u8]) {
+    let mut bytes = Unstructured::new(bytes);
+    let Ok(months) = bytes.choose(&[1, 1, 1, 1, 1, 2, 2, 4]).copied() else {
+        return;
+    };
+    let Ok(draw) = bytes.int_in_range(0..=65_535) else {
+        return;
+    };
+    let Ok(AnyBed(document)) = bytes.arbitrary() else {
+        return;
+    };
+    printed(&document);
+    // Its figures each lie in their range; together they may still be refused.
+    let bed = match document.check(&SHELF, &STATIONS) {
+        Ok(bed) => bed,
+        Err(faults) => {
+            super::told::told(&faults, "");
+            return;
+        }
+    };
+    any_bed::sound(&bed);
+    if std::env::var_os("SHOW").is_some() {
+        eprintln!(
+            "{months} {draw} {}",
+            toml::to_string(&document).unwrap_or_default()
+        );
+    }
+    // One of the three at a time, for speed.
+    match draw % 3 {
+        0 => match forecast(&bed, months, &mut Unwatched) {
+            Ok(told) => {
+                assert_eq!(told.months.len(), months as usize + 1);
+                believable(&bed, &told);
+            }
+            Err(ForecastError::NoRoom(no_room)) => {
+                assert!(no_room.layer < bed.layers.len() + bed.added.len());
+            }
+            Err(error) => panic!("{error}"),
+        },
+        1 => match months_of_draw(&bed, &Unknowns::of(&bed), 1, draw, months) {
+            Ok(rows) => rows.iter().for_each(figures),
+            Err(ForecastError::NoRoom(_)) => {}
+            Err(error) => panic!("{error}"),
+        },
+        _ => {
+            if let Err(wrong) = accounted_for(&bed, months) {
+                panic!("{wrong}");
+            }
+        }
+    }
+}
+
+/// Finite, not negative, and what was put in is left or given off.
+fn believable(bed: &Bed, told: &Forecast) {
+    let mut known_kg = None;
+    for (row, before) in told
+        .months
+        .iter()
+        .zip(std::iter::once(None).chain(told.months.iter().map(Some)))
+    {
+        figures(row);
+        let kg = row.carbon_kg + row.carbon_released_kg;
+        let known_kg = known_kg.replace(kg).unwrap_or(kg);
+        if bed.added.is_empty() {
+            assert!((kg - known_kg).abs() <= 1e-9 * known_kg, "{kg} {known_kg}");
+        }
+        let apart_m = (row.split.sum_m() - row.sunk_m).abs();
+        assert!(apart_m <= 1e-9 * row.height_m.abs().max(1.0), "{apart_m}");
+        let Some(before) = before else { continue };
+        let wood_kg =
+            |row: &MonthRow| -> f64 { row.layers.iter().map(|layer| layer.wood_carbon_kg).sum() };
+        assert!(row.carbon_released_kg >= before.carbon_released_kg);
+        assert!(!bed.added.is_empty() || wood_kg(row) <= wood_kg(before));
+    }
+}
+
+/// Every figure of a row, as it is written for programs.
+fn figures(row: &MonthRow) {
+    let value = serde_json::to_value(row).unwrap_or_default();
+    assert!(value.is_object());
+    leaves("", &value);
+}
+
+fn leaves(name: &str, value: &Value) {
+    match value {
+        Value::Object(fields) => fields.iter().for_each(|(name, value)| leaves(name, value)),
+        Value::Array(list) => list.iter().for_each(|value| leaves(name, value)),
+        Value::Number(number) => {
+            let number = number.as_f64().unwrap_or(f64::NAN);
+            assert!(number >= 0.0 || SIGNED.contains(&name), "{name} {number}");
+        }
+        // What is no number is written as nothing; a mound has no rim.
+        Value::Null => assert_eq!(name, "below-rim-m"),
+        Value::Bool(_) | Value::String(_) => {}
+    }
+}

@@ -1,0 +1,30 @@
+//! A user's own file of materials.
+
+use moulder::catalogue::Catalogue;
+
+use super::SHELF;
+use super::told::within;
+
+pub(super) fn read(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else {
+        return;
+    };
+    match Catalogue::from_toml(text) {
+        Ok(own) => {
+            assert_eq!(own.faults(), Vec::<String>::new());
+            let names: Vec<String> = own.iter().map(|material| material.name.clone()).collect();
+            let all = SHELF.clone().overlaid(own);
+            for name in names {
+                assert!(all.find(&name).is_some(), "{name}");
+            }
+        }
+        Err(faults) => {
+            assert!(!faults.as_slice().is_empty());
+            for fault in faults.as_slice() {
+                within(&fault.place, text);
+                assert!(!fault.said.is_empty());
+            }
+            assert!(!faults.to_string().is_empty());
+        }
+    }
+}

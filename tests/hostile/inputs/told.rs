@@ -1,0 +1,47 @@
+//! Whether what is wrong with a text is told in a way that helps.
+
+use moulder::fault::{Fault, Faults, Place};
+use moulder::limit;
+
+/// Holds the faults of a text to what is promised of all faults.
+pub(super) fn told(faults: &Faults, text: &str) {
+    assert!(!faults.as_slice().is_empty());
+    assert!(faults.as_slice().len() <= limit::FAULTS_LISTED);
+    for fault in faults {
+        within(&fault.place, text);
+        in_words(fault);
+    }
+    assert!(!faults.to_string().is_empty());
+}
+
+/// A place must be one of the text.
+pub(super) fn within(place: &Place, text: &str) {
+    match place {
+        Place::Line { line, column } => {
+            // The sign at the start that some editors put there is no part of a line.
+            let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+            let found = text.split('\n').nth(line.wrapping_sub(1));
+            let Some(found) = found else {
+                panic!("line {line} of {} lines", text.split('\n').count());
+            };
+            // One beyond the end is where something is missing.
+            let most = found.chars().count() + 1;
+            assert!(
+                (1..=most).contains(column),
+                "column {column} of {most} in line {line}"
+            );
+        }
+        Place::Pointer { pointer } => {
+            assert!(pointer.is_empty() || pointer.starts_with('/'), "{pointer}");
+        }
+    }
+}
+
+/// A fault can be told, and what the file holds does not steer the screen.
+fn in_words(fault: &Fault) {
+    let said = fault.to_string();
+    assert!(
+        !said.is_empty() && !said.chars().any(char::is_control),
+        "{said:?}"
+    );
+}

@@ -1,0 +1,75 @@
+//! What every bed must keep, whatever is in it.
+
+use moulder::bed::Bed;
+use moulder::compile::compile;
+use moulder::draw::Draw;
+use moulder::forecast::{days_to_month, weather_for};
+use moulder_core::stack::WATERED;
+use moulder_solve::march::March;
+use moulder_solve::schedule::Schedule;
+
+/// Marches a bed of nothing but its layers month by month. Carbon, nitrogen, water and
+/// mineral matter are kept to 1e-9, nothing is negative or no number, the split adds up to
+/// the sink, and carbon, in wood and in all, never grows. A mound without room is no bed.
+///
+/// # Errors
+///
+/// What is not so.
+pub(crate) fn accounted_for(bed: &Bed, months: u32) -> Result<(), String> {
+    let weather = weather_for(bed, days_to_month(bed.filled, months));
+    let Ok(compiled) = compile(bed, weather, Draw::Middle) else {
+        return Ok(());
+    };
+    let (stack, state) = (compiled.stack, compiled.state);
+    let sums = |state: &_| {
+        [
+            ("carbon", stack.carbon_kg(state, 0)),
+            ("mineral matter", stack.mineral_kg(state, 0)),
+            ("nitrogen", stack.nitrogen_kg(state, 0)),
+            ("water", stack.water_kg(state, 0)),
+        ]
+    };
+    let put_in = sums(&state);
+    let is_warmth: Vec<usize> = stack.slices.iter().map(|s| s.slots.temperature).collect();
+    let mut march = March::start(&stack, state, Schedule::default());
+    let start = march.snapshot(0);
+    if start.height_m <= 0.0 {
+        return Err(format!("it begins {} m high", start.height_m));
+    }
+    let mut before = start.clone();
+    for month in 1..=months {
+        march.advance_to(days_to_month(bed.filled, month));
+        for (place, row) in march.state().rows.iter().enumerate() {
+            if !row[0].is_finite() || (row[0] < 0.0 && !is_warmth.contains(&place)) {
+                return Err(format!("month {month}, row {place}: {}", row[0]));
+            }
+        }
+        let now = march.snapshot(0);
+        let through = [
+            0.0,
+            0.0,
+            now.nitrogen_fed_kg,
+            march.state().rows[WATERED][0],
+        ];
+        let sums = sums(march.state()).into_iter().zip(put_in).zip(through);
+        for (((name, kg), (_, put_in_kg)), through_kg) in sums {
+            let moved_kg = put_in_kg.abs() + through_kg;
+            if (kg - put_in_kg).abs() > 1e-9 * moved_kg {
+                return Err(format!("month {month}: {put_in_kg} kg of {name} are {kg}"));
+            }
+        }
+        if let Some(layer) = now.layers.iter().find(|layer| layer.thickness_m < 0.0) {
+            return Err(format!("month {month}: {layer:?}"));
+        }
+        let sunk_m = start.height_m - now.height_m;
+        if (now.split.sum_m(0) - sunk_m).abs() > 1e-9 * start.height_m.max(1.0) {
+            return Err(format!("month {month}: {sunk_m} m, {:?}", now.split));
+        }
+        let (less, more) = (now.carbon_kinds(), before.carbon_kinds());
+        if less.wood_kg > more.wood_kg || now.released_kg < before.released_kg {
+            return Err(format!("month {month}: {more:?} are {less:?}"));
+        }
+        before = now;
+    }
+    Ok(())
+}
