@@ -254,7 +254,7 @@ fn readings_stand_beside_what_the_forecast_says() {
     assert!(html.contains("<title>Measured with a tape</title>"));
     // Beyond the months that are forecast it is told all the same.
     let mut late = bed.clone();
-    late.readings[0].on = jiff::civil::date(2027, 5, 2);
+    late.readings[0].on = "2027-05-02".parse().unwrap();
     assert_eq!(cells(&page_about(&late, &text))[3], "beyond its months");
     late.readings.clear();
     assert!(cells(&page_about(&late, &text)).is_empty());
