@@ -22,7 +22,7 @@ const STEEPEST: f64 = 0.75;
 
 /// A stick by its two ends; m from the middle of the layer and over its foot.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stick {
+pub(crate) struct Stick {
     /// One end.
     pub from: Point,
     /// The other.
@@ -34,7 +34,7 @@ pub struct Stick {
 /// Sticks about so far `across` that together cover `area` of a layer, m and m2. The same
 /// seed gives the same sticks.
 #[must_use]
-pub fn strewn(bounds: &Bounds, across_m: f64, area_m2: f64, seed: u64) -> Vec<Stick> {
+pub(crate) fn strewn(bounds: &Bounds, across_m: f64, area_m2: f64, seed: u64) -> Vec<Stick> {
     let mut chance = Chance::new(seed);
     let mut sticks = Vec::new();
     let mut covered_m2 = 0.0;
@@ -67,7 +67,7 @@ pub fn strewn(bounds: &Bounds, across_m: f64, area_m2: f64, seed: u64) -> Vec<St
 
 /// A stick of that thickness as an area.
 #[must_use]
-pub fn area_of(from: Point, to: Point, thick: f64) -> Vec<Point> {
+pub(crate) fn area_of(from: Point, to: Point, thick: f64) -> Vec<Point> {
     let length = distance(from, to);
     if length == 0.0 {
         return Vec::new();
@@ -86,7 +86,7 @@ pub fn area_of(from: Point, to: Point, thick: f64) -> Vec<Point> {
 
 /// How far two places are apart.
 #[must_use]
-pub fn distance(from: Point, to: Point) -> f64 {
+pub(crate) fn distance(from: Point, to: Point) -> f64 {
     let (x, y) = (to.0 - from.0, to.1 - from.1);
     (x * x + y * y).sqrt()
 }

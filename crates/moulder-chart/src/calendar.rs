@@ -9,14 +9,14 @@ const TROPIC_DEG: f64 = 23.44;
 
 /// A bed's calendar: the day it was filled, and on which half of the Earth.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Calendar {
+pub(crate) struct Calendar {
     filled: Date,
     latitude_deg: f64,
 }
 
 /// A part of the year of three whole months.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Season {
+pub(crate) enum Season {
     /// March to May in the north.
     Spring,
     /// June to August in the north.
@@ -30,7 +30,7 @@ pub enum Season {
 impl Season {
     /// Its name.
     #[must_use]
-    pub const fn name(self) -> &'static str {
+    pub(crate) const fn name(self) -> &'static str {
         match self {
             Self::Spring => "spring",
             Self::Summer => "summer",
@@ -42,7 +42,7 @@ impl Season {
 
 /// Something that lasts, in months since filling.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stretch<T> {
+pub(crate) struct Stretch<T> {
     /// What it is.
     pub what: T,
     /// When it begins.
@@ -54,32 +54,17 @@ pub struct Stretch<T> {
 impl Calendar {
     /// Of a bed filled on that day, at that latitude (degrees, south negative).
     #[must_use]
-    pub const fn new(filled: Date, latitude_deg: f64) -> Self {
+    pub(crate) const fn new(filled: Date, latitude_deg: f64) -> Self {
         Self {
             filled,
             latitude_deg,
         }
     }
 
-    /// The day it was filled.
-    #[must_use]
-    pub const fn filled(&self) -> Date {
-        self.filled
-    }
-
     /// Months from filling to a day: whole at the days of the forecast's rows, even
     /// between them; negative before.
-    ///
-    /// ```
-    /// use jiff::civil::date;
-    /// use moulder_chart::calendar::Calendar;
-    ///
-    /// let calendar = Calendar::new(date(2026, 3, 14), 52.2);
-    /// assert_eq!(calendar.months_to(date(2026, 9, 14)), 6.0);
-    /// assert_eq!(calendar.months_to(date(2026, 3, 29)), 15.0 / 31.0);
-    /// ```
     #[must_use]
-    pub fn months_to(&self, day: Date) -> f64 {
+    pub(crate) fn months_to(&self, day: Date) -> f64 {
         let years = i32::from(day.year()) - i32::from(self.filled.year());
         let count = years * 12 + i32::from(day.month()) - i32::from(self.filled.month());
         let Ok(count) = u32::try_from(count) else {
@@ -100,7 +85,7 @@ impl Calendar {
 
     /// The seasons in the months from filling to `last`, cut to these; none in the tropics.
     #[must_use]
-    pub fn seasons(&self, last: f64) -> Vec<Stretch<Season>> {
+    pub(crate) fn seasons(&self, last: f64) -> Vec<Stretch<Season>> {
         if self.latitude_deg.abs() < TROPIC_DEG {
             return Vec::new();
         }
@@ -140,7 +125,7 @@ impl Calendar {
 
     /// The calendar years from filling to `last`, cut to these.
     #[must_use]
-    pub fn years(&self, last: f64) -> Vec<Stretch<i16>> {
+    pub(crate) fn years(&self, last: f64) -> Vec<Stretch<i16>> {
         let mut years = Vec::new();
         let mut year = self.filled.year();
         loop {
@@ -162,7 +147,7 @@ impl Calendar {
 
     /// The first days of months from filling to `last`, with the month's name.
     #[must_use]
-    pub fn month_starts(&self, last: f64) -> Vec<(f64, &'static str)> {
+    pub(crate) fn month_starts(&self, last: f64) -> Vec<(f64, &'static str)> {
         const NAMES: [&str; 12] = [
             "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
         ];
@@ -208,6 +193,13 @@ mod tests {
     use super::Calendar;
     use super::Season::{Autumn, Spring, Summer, Winter};
     use jiff::civil::date;
+
+    #[test]
+    fn months_are_whole_on_the_days_of_rows_and_even_between() {
+        let calendar = Calendar::new(date(2026, 3, 14), 52.2);
+        assert!((calendar.months_to(date(2026, 9, 14)) - 6.0).abs() < 1e-12);
+        assert!((calendar.months_to(date(2026, 3, 29)) - 15.0 / 31.0).abs() < 1e-12);
+    }
 
     #[test]
     fn seasons_turn_with_the_half_of_the_earth() {

@@ -28,7 +28,7 @@ const NAME_LIMIT: usize = 40;
 
 /// Draws the chart.
 #[must_use]
-pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let slabs = slabs(subject, look);

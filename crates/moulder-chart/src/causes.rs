@@ -57,7 +57,7 @@ const CAUSES: [Cause; 4] = [
 
 /// Draws the chart.
 #[must_use]
-pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let (falls, rises) = slabs(subject, look);

@@ -4,18 +4,18 @@
 ///
 /// `SplitMix64` (Steele, Lea & Flood 2014, OOPSLA, figure 17; constants from memory).
 #[derive(Debug, Clone)]
-pub struct Chance(u64);
+pub(crate) struct Chance(u64);
 
 impl Chance {
     /// The sequence of a seed.
     #[must_use]
-    pub const fn new(seed: u64) -> Self {
+    pub(crate) const fn new(seed: u64) -> Self {
         Self(seed)
     }
 
     /// The next number, from 0 to below 1.
     #[allow(clippy::cast_precision_loss, reason = "53 bits fit")]
-    pub const fn share(&mut self) -> f64 {
+    pub(crate) const fn share(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -25,7 +25,7 @@ impl Chance {
     }
 
     /// The next number within a range.
-    pub const fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(crate) const fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.share()
     }
 }

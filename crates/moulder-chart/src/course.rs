@@ -13,7 +13,7 @@ const YEAR: usize = 12;
 
 /// A course, as (month, value).
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Course {
+pub(crate) struct Course {
     /// The likeliest.
     pub middle: Vec<(f64, f64)>,
     /// One in ten lies below this; empty without a range.
@@ -26,7 +26,7 @@ impl Course {
     /// Of a figure that is told at the turn of each month; where these would smear, a mean
     /// of each year.
     #[must_use]
-    pub fn at_turns(
+    pub(crate) fn at_turns(
         forecast: &Forecast,
         look: &Look,
         figure: &dyn Fn(&MonthRow) -> f64,
@@ -34,7 +34,7 @@ impl Course {
     ) -> Self {
         let turns = Self::turns(forecast, figure, band);
         if is_yearly(forecast, look) {
-            turns.each(&|line| {
+            turns.each(|line| {
                 let means = years(line).into_iter();
                 means
                     .map(|(from, to, mean)| (0.5 * (from + to), mean))
@@ -61,7 +61,7 @@ impl Course {
     /// Of a figure that is told of each whole month: level from its beginning to its end;
     /// where months would smear, each year at its mean.
     #[must_use]
-    pub fn over_months(
+    pub(crate) fn over_months(
         forecast: &Forecast,
         look: &Look,
         figure: &dyn Fn(&MonthRow) -> f64,
@@ -69,19 +69,19 @@ impl Course {
     ) -> Self {
         let turns = Self::turns(forecast, figure, band);
         if is_yearly(forecast, look) {
-            turns.each(&|line| {
+            turns.each(|line| {
                 let means = years(line).into_iter();
                 means
                     .flat_map(|(from, to, mean)| [(from, mean), (to, mean)])
                     .collect()
             })
         } else {
-            turns.each(&level)
+            turns.each(level)
         }
     }
 
     /// With each of its lines changed.
-    fn each(&self, changed: &dyn Fn(&[(f64, f64)]) -> Vec<(f64, f64)>) -> Self {
+    fn each(&self, changed: impl Fn(&[(f64, f64)]) -> Vec<(f64, f64)>) -> Self {
         Self {
             middle: changed(&self.middle),
             low: changed(&self.low),
@@ -91,7 +91,7 @@ impl Course {
 
     /// The least and the largest of its values and nothing.
     #[must_use]
-    pub fn ends(&self) -> (f64, f64) {
+    pub(crate) fn ends(&self) -> (f64, f64) {
         let all = [&self.middle, &self.low, &self.high];
         all.into_iter()
             .flatten()
@@ -101,7 +101,7 @@ impl Course {
     }
 
     /// Draws its range.
-    pub fn draw_range(&self, frame: &Frame) {
+    pub(crate) fn draw_range(&self, frame: &Frame) {
         if self.low.is_empty() {
             return;
         }
@@ -114,7 +114,7 @@ impl Course {
     }
 
     /// Draws its middle line.
-    pub fn draw_middle(&self, frame: &Frame) {
+    pub(crate) fn draw_middle(&self, frame: &Frame) {
         if self.middle.is_empty() {
             return;
         }
@@ -125,7 +125,7 @@ impl Course {
 
     /// Labels of its ends; of a range that reads like its middle, that alone.
     #[must_use]
-    pub fn labels(&self, said: &dyn Fn(f64) -> String) -> Vec<Label> {
+    pub(crate) fn labels(&self, said: &dyn Fn(f64) -> String) -> Vec<Label> {
         let Some((_, middle)) = self.middle.last() else {
             return Vec::new();
         };
@@ -181,14 +181,14 @@ fn years(turns: &[(f64, f64)]) -> Vec<(f64, f64, f64)> {
 
 /// Whether the months of a forecast would smear, so that means of years are drawn.
 #[must_use]
-pub fn is_yearly(forecast: &Forecast, look: &Look) -> bool {
+pub(crate) fn is_yearly(forecast: &Forecast, look: &Look) -> bool {
     let last = forecast.months.last();
     last.is_some_and(|row| look.is_crowded(row.month))
 }
 
 /// What to say of the range below a heading.
 #[must_use]
-pub fn range_in_words(forecast: &Forecast, look: &Look) -> String {
+pub(crate) fn range_in_words(forecast: &Forecast, look: &Look) -> String {
     let mut said = if forecast.bands.is_empty() {
         "the line is the likeliest, and no range was asked for.".to_owned()
     } else {

@@ -9,7 +9,7 @@ use crate::profile::bag_side;
 use crate::svg::{Room, Svg};
 
 /// Thickness of boards; m (common practice, no source).
-pub const BOARD_M: f64 = 0.025;
+pub(crate) const BOARD_M: f64 = 0.025;
 
 /// Height of one board; m (common practice, no source).
 const PLANK_M: f64 = 0.15;
@@ -21,7 +21,7 @@ const LEAST_PX: f64 = 4.0;
 const STROKES: f64 = 9.0;
 
 /// Draws the ground of a picture, down to `bottom`, px, as if no bed were there.
-pub fn ground(svg: &mut Svg, pane: &Pane, (left, right): (f64, f64), bottom: f64) {
+pub(crate) fn ground(svg: &mut Svg, pane: &Pane, (left, right): (f64, f64), bottom: f64) {
     let top = pane.y(0.0);
     svg.open("earth-below", None);
     svg.rectangle(
@@ -46,7 +46,7 @@ pub fn ground(svg: &mut Svg, pane: &Pane, (left, right): (f64, f64), bottom: f64
 }
 
 /// Draws the line of the ground on both sides of the bed, from `left` to `right`, px.
-pub fn ground_line(svg: &mut Svg, pane: &Pane, ends: (f64, f64), bed: (f64, f64)) {
+pub(crate) fn ground_line(svg: &mut Svg, pane: &Pane, ends: (f64, f64), bed: (f64, f64)) {
     let y = pane.y(0.0);
     for (from, to) in [(ends.0, bed.0), (bed.1, ends.1)] {
         if from < to {
@@ -57,7 +57,7 @@ pub fn ground_line(svg: &mut Svg, pane: &Pane, ends: (f64, f64), bed: (f64, f64)
 
 /// Draws what holds the bed: `half_m` is half its width, filled to `top_m`; the right side
 /// is left out where the picture is cut before it.
-pub fn walls(svg: &mut Svg, pane: &Pane, shape: &Shape, rim_m: f64, fill: Fill) {
+pub(crate) fn walls(svg: &mut Svg, pane: &Pane, shape: &Shape, rim_m: f64, fill: Fill) {
     svg.open("walls", None);
     match shape {
         Shape::Box { .. } | Shape::Round { .. } => {
@@ -90,7 +90,7 @@ pub fn walls(svg: &mut Svg, pane: &Pane, shape: &Shape, rim_m: f64, fill: Fill) 
 
 /// How far a bed is filled, and how wide it is there.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Fill {
+pub(crate) struct Fill {
     /// Half its width; m.
     pub half_m: f64,
     /// Height of its surface over the ground; m.

@@ -16,7 +16,7 @@ const LEAST_RADIUS: f64 = 3.0;
 const CRACKED: f64 = 9.0;
 
 /// Draws a log of that outline, px, with the share `sound` of its carbon left.
-pub fn draw(svg: &mut Svg, outline: &[Point], sound: f64, seed: u64) {
+pub(crate) fn draw(svg: &mut Svg, outline: &[Point], sound: f64, seed: u64) {
     if outline.len() < 3 {
         return;
     }

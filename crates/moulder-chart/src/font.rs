@@ -7,17 +7,17 @@ use skrifa::instance::{LocationRef, Size};
 use skrifa::{FontRef, MetadataProvider};
 
 /// The font file, `fonts/DejaVuSans.ttf`; its licence stands beside it.
-pub const FONT: &[u8] = include_bytes!("../fonts/DejaVuSans.ttf");
+pub(crate) const FONT: &[u8] = include_bytes!("../fonts/DejaVuSans.ttf");
 
 /// The name of the font's family.
-pub const FAMILY: &str = "DejaVu Sans";
+pub(crate) const FAMILY: &str = "DejaVu Sans";
 
 /// How far letters reach over the line they stand on, as a share of their size: its
 /// capitals and figures (0.73), with room for an accent.
-pub const ABOVE: f64 = 0.80;
+pub(crate) const ABOVE: f64 = 0.80;
 
 /// How far letters reach below it: its "g" and "p" (0.24).
-pub const BELOW: f64 = 0.24;
+pub(crate) const BELOW: f64 = 0.24;
 
 /// Share of the size that a sign takes which the font lacks.
 const LACKING: f64 = 1.0;
@@ -46,14 +46,6 @@ impl Font {
     }
 
     /// The width of a text set in one line at that size; in the unit of the size.
-    ///
-    /// ```
-    /// use moulder_chart::font::Font;
-    ///
-    /// let font = Font::shipped();
-    /// // Its figures are all 0.636 of the size wide.
-    /// assert!((font.width("88", 10.0) - 2.0 * font.width("1", 10.0)).abs() < 1e-9);
-    /// ```
     #[must_use]
     pub fn width(&self, text: &str, size: f64) -> f64 {
         let metrics = self

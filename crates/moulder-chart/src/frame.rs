@@ -24,7 +24,7 @@ const NEVER: &str = "our backend never fails, and nobody else draws meanwhile";
 
 /// What a frame is made from.
 #[derive(Debug, Clone, Copy)]
-pub struct Plan<'a> {
+pub(crate) struct Plan<'a> {
     /// What the document is called, for those who do not see it.
     pub title: &'a str,
     /// What it shows, for them.
@@ -51,7 +51,7 @@ pub struct Plan<'a> {
 
 /// A frame over months since filling.
 #[derive(Debug)]
-pub struct Frame {
+pub(crate) struct Frame {
     svg: RefCell<Svg>,
     plot: Room,
     /// Where the least value stands; px.
@@ -66,7 +66,7 @@ type Plotted<'a> = DrawingArea<Backend<'a>, Cartesian2d<RangedCoordf64, RangedCo
 impl Frame {
     /// A frame with its heading written.
     #[must_use]
-    pub fn new(look: &Look, plan: &Plan<'_>) -> Self {
+    pub(crate) fn new(look: &Look, plan: &Plan<'_>) -> Self {
         let head = Head::with_key(look, plan.heading, plan.key, plan.below);
         let axes = head.bottom() + LINE + 10.0;
         let (mut plot, months_end) = plan.margins.plot(look, axes + 10.0);
@@ -110,37 +110,37 @@ impl Frame {
     }
 
     /// The drawing, to draw on by hand. Give it back before the next call of the frame.
-    pub fn svg(&self) -> RefMut<'_, Svg> {
+    pub(crate) fn svg(&self) -> RefMut<'_, Svg> {
         self.svg.borrow_mut()
     }
 
     /// The plot.
     #[must_use]
-    pub const fn plot(&self) -> Room {
+    pub(crate) const fn plot(&self) -> Room {
         self.plot
     }
 
     /// Where the least value stands, from the top; px. Rows of months lie below it.
     #[must_use]
-    pub const fn floor(&self) -> f64 {
+    pub(crate) const fn floor(&self) -> f64 {
         self.floor
     }
 
     /// Where the last month stands, from the left; px. Labels may stand right of it.
     #[must_use]
-    pub const fn months_end(&self) -> f64 {
+    pub(crate) const fn months_end(&self) -> f64 {
         self.months_end
     }
 
     /// Where a month since filling stands, from the left; px.
     #[must_use]
-    pub fn x(&self, month: f64) -> f64 {
+    pub(crate) fn x(&self, month: f64) -> f64 {
         self.plot.left + (self.months_end - self.plot.left) * month / self.last
     }
 
     /// Where a value stands, from the top; px.
     #[must_use]
-    pub fn y(&self, value: f64) -> f64 {
+    pub(crate) fn y(&self, value: f64) -> f64 {
         let share = (value - self.scale.low) / (self.scale.high - self.scale.low);
         self.floor - (self.floor - self.plot.top) * share
     }
@@ -149,7 +149,7 @@ impl Frame {
     ///
     /// # Panics
     /// While the drawing is held that [`svg`](Self::svg) lends.
-    pub fn line(&self, ink: Ink, points: &[(f64, f64)]) {
+    pub(crate) fn line(&self, ink: Ink, points: &[(f64, f64)]) {
         let element = PathElement::new(points.to_vec(), style(ink));
         self.plotted().draw(&element).expect(NEVER);
     }
@@ -158,19 +158,19 @@ impl Frame {
     ///
     /// # Panics
     /// While the drawing is held that [`svg`](Self::svg) lends.
-    pub fn between(&self, ink: Ink, low: &[(f64, f64)], high: &[(f64, f64)]) {
+    pub(crate) fn between(&self, ink: Ink, low: &[(f64, f64)], high: &[(f64, f64)]) {
         let around: Vec<_> = low.iter().chain(high.iter().rev()).copied().collect();
         let element = Polygon::new(around, style(ink));
         self.plotted().draw(&element).expect(NEVER);
     }
 
     /// The values on the left, each with a faint line across.
-    pub fn left_axis(&self) {
+    pub(crate) fn left_axis(&self) {
         self.left_axis_as(&|tick| self.scale.written(tick));
     }
 
     /// The same with figures that grow downwards, as a depth does.
-    pub fn left_axis_down(&self) {
+    pub(crate) fn left_axis_down(&self) {
         self.left_axis_as(&|tick| self.scale.written(-tick));
     }
 
@@ -197,7 +197,7 @@ impl Frame {
     }
 
     /// Figures on the right, each at a value of the left, along a line of their own.
-    pub fn right_axis(&self, ticks: &[(f64, String)]) {
+    pub(crate) fn right_axis(&self, ticks: &[(f64, String)]) {
         self.svg().open("values-right", None);
         let ends = ticks
             .iter()
@@ -224,7 +224,7 @@ impl Frame {
     }
 
     /// Months, seasons and years below the plot, as far as they fit.
-    pub fn calendar(&self, calendar: &Calendar) {
+    pub(crate) fn calendar(&self, calendar: &Calendar) {
         let bottom = self.plot.bottom;
         self.svg().open("calendar", None);
         let ends = [(self.plot.left, bottom), (self.months_end, bottom)];
@@ -354,7 +354,7 @@ impl Frame {
 
     /// The finished drawing.
     #[must_use]
-    pub fn done(self) -> Svg {
+    pub(crate) fn done(self) -> Svg {
         self.svg.into_inner()
     }
 

@@ -7,10 +7,10 @@ use crate::look::Look;
 use crate::svg::{Anchor, Svg, TextSize, Words};
 
 /// Between the edge and what is drawn; px.
-pub const EDGE: f64 = 12.0;
+pub(crate) const EDGE: f64 = 12.0;
 
 /// From one line of small words to the next; px.
-pub const LINE: f64 = 17.0;
+pub(crate) const LINE: f64 = 17.0;
 
 /// From one line of the head to the next; px.
 const HEAD_LINE: f64 = LINE + 2.0;
@@ -21,7 +21,7 @@ const HEADING_LINE: f64 = 23.0;
 
 /// A head, broken into lines.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Head {
+pub(crate) struct Head {
     heading: Vec<String>,
     key: Vec<(Ink, String)>,
     lines: Vec<String>,
@@ -31,13 +31,13 @@ impl Head {
     /// A heading of at most two lines, cut where the chart ends, and below it what is drawn
     /// and how to read it, in as many lines as it needs.
     #[must_use]
-    pub fn new(look: &Look, heading: &str, below: &str) -> Self {
+    pub(crate) fn new(look: &Look, heading: &str, below: &str) -> Self {
         Self::with_key(look, heading, &[], below)
     }
 
     /// The same with a line for each thing that is drawn with an ink, below the heading.
     #[must_use]
-    pub fn with_key(look: &Look, heading: &str, key: &[(Ink, String)], below: &str) -> Self {
+    pub(crate) fn with_key(look: &Look, heading: &str, key: &[(Ink, String)], below: &str) -> Self {
         let font = Font::shipped();
         let width = look.width_px() - 2.0 * EDGE;
         let size = TextSize::Heading.px();
@@ -60,7 +60,7 @@ impl Head {
 
     /// Where it ends, from the top; px.
     #[must_use]
-    pub fn bottom(&self) -> f64 {
+    pub(crate) fn bottom(&self) -> f64 {
         #[allow(clippy::cast_precision_loss, reason = "a head has a few lines")]
         let lines = (self.key.len() + self.lines.len()) as f64;
         EDGE + self.heading_px() + HEAD_LINE * lines
@@ -74,7 +74,7 @@ impl Head {
     }
 
     /// Writes it.
-    pub fn write(&self, svg: &mut Svg) {
+    pub(crate) fn write(&self, svg: &mut Svg) {
         let mut words = Words {
             text: "",
             x: EDGE,

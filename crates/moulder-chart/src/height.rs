@@ -27,7 +27,7 @@ const END: f64 = 4.0;
 
 /// Draws the chart.
 #[must_use]
-pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let pace = subject.pace();

@@ -9,11 +9,11 @@ use crate::svg::{Anchor, Svg, TextSize, Words};
 const APART: f64 = 16.0;
 
 /// Between the end of a line and its label; px.
-pub const AWAY: f64 = 14.0;
+pub(crate) const AWAY: f64 = 14.0;
 
 /// A label of a line's end.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Label {
+pub(crate) struct Label {
     /// The value at which the line ends.
     pub value: f64,
     /// What it says.
@@ -29,7 +29,7 @@ pub struct Label {
 const STROKE: f64 = 22.0;
 
 /// The same with the gap after it; px.
-pub const STROKE_ROOM: f64 = STROKE + 5.0;
+pub(crate) const STROKE_ROOM: f64 = STROKE + 5.0;
 
 impl Label {
     /// Room before its words; px.
@@ -39,14 +39,14 @@ impl Label {
 }
 
 /// A stroke of that ink before words, at their middle; where the words begin, from the left.
-pub fn stroke(svg: &mut Svg, ink: Ink, x: f64, y: f64) -> f64 {
+pub(crate) fn stroke(svg: &mut Svg, ink: Ink, x: f64, y: f64) -> f64 {
     svg.line(ink, &[(x, y), (x + STROKE, y)]);
     x + STROKE_ROOM
 }
 
 /// Room that labels need right of the last month; px.
 #[must_use]
-pub fn gutter(labels: &[Label]) -> f64 {
+pub(crate) fn gutter(labels: &[Label]) -> f64 {
     let font = crate::font::Font::shipped();
     let width = |label: &Label| label.stroke_px() + font.width(&label.text, TextSize::Body.px());
     AWAY + labels.iter().map(width).fold(0.0, f64::max) + 8.0
@@ -58,7 +58,7 @@ const SHARE: f64 = 0.4;
 /// A name and what is said of it, the name cut so that labels leave most of the chart to
 /// its lines.
 #[must_use]
-pub fn fitted(name: &str, said: &str, look: &Look) -> String {
+pub(crate) fn fitted(name: &str, said: &str, look: &Look) -> String {
     let font = crate::font::Font::shipped();
     let size = TextSize::Body.px();
     let most = SHARE * look.width_px() - AWAY - 8.0 - font.width(&format!(" {said}"), size);
@@ -68,7 +68,7 @@ pub fn fitted(name: &str, said: &str, look: &Look) -> String {
 
 /// How many labels find room beside a plot.
 #[must_use]
-pub fn most(look: &Look) -> usize {
+pub(crate) fn most(look: &Look) -> usize {
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
@@ -79,7 +79,7 @@ pub fn most(look: &Look) -> usize {
 }
 
 /// Writes the labels in the gutter, each as near its line as the others let it.
-pub fn write(frame: &Frame, labels: &[Label]) {
+pub(crate) fn write(frame: &Frame, labels: &[Label]) {
     let mut labels: Vec<&Label> = labels.iter().collect();
     labels.sort_by(|one, other| other.value.total_cmp(&one.value));
     let wanted: Vec<f64> = labels.iter().map(|label| frame.y(label.value)).collect();
@@ -113,7 +113,7 @@ pub fn write(frame: &Frame, labels: &[Label]) {
 /// Places in order from the top, each at least `apart` from the next and as near what was
 /// wanted as goes; within `top` and `bottom` if there is room.
 #[must_use]
-pub fn spread(wanted: &[f64], apart: f64, top: f64, bottom: f64) -> Vec<f64> {
+pub(crate) fn spread(wanted: &[f64], apart: f64, top: f64, bottom: f64) -> Vec<f64> {
     // Heaps of labels that touch: where the first stands, and how many there are. A heap
     // stands where its labels are off by the least in the mean.
     let mut heaps: Vec<(f64, Vec<f64>)> = Vec::new();

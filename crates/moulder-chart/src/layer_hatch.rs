@@ -8,7 +8,7 @@ use crate::stratum::{LOG_M, hatch, layers};
 
 /// Hatches of the layers of a forecast: those of the day of filling, then what was laid on.
 #[must_use]
-pub fn hatches(bed: &Bed) -> Vec<Hatch> {
+pub(crate) fn hatches(bed: &Bed) -> Vec<Hatch> {
     let area_m2 = bed.shape.area_m2();
     layers(bed, usize::MAX)
         .iter()

@@ -28,7 +28,7 @@ const OTHERS: usize = 2;
 
 /// Draws the chart.
 #[must_use]
-pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let units = subject.forecast.units;
     let slabs = slabs(subject, look);
     let (mut labels, unnamed) = slab::labels(&slabs, label::most(look).saturating_sub(OTHERS));

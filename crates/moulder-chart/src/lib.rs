@@ -31,20 +31,17 @@
 //! - A chart is a function from plain values and a [`look::Look`] to an [`svg::Svg`]:
 //!   strings and bytes out, no file, clock or environment. The same values give the same
 //!   bytes of SVG everywhere.
-//! - [`kind`] lists the charts of one bed. Each stands in a file of its own ([`height`],
-//!   [`section`]).
+//! - [`kind`] lists the charts of one bed and draws them; the [`section`] can also be drawn
+//!   with months of one's own.
 //! - [`task`] lists the charts of what other tasks find: [`topups`], [`unknowns`], [`fit`],
 //!   [`comparison`]. Each is drawn from that task's answer.
-//! - Each begins with a [`head::Head`]. [`frame::Frame`] is what charts over time share:
-//!   head, axes, [`calendar`].
-//!   [`label`] keeps labels apart.
 //! - The [`section`] draws a [`cutaway`]: what lies where in the bed, in metres, on a day.
 //! - Things are told apart by dashes and [`hatch`]es, never by colour alone. An
 //!   [`ink::Ink`] is a class of the [`sheet`]; its colours stand in [`palette`].
 //! - A drawing has a title and a description for those who do not see it, turns dark
 //!   where the reader prefers it and light in print. [`svg::Svg::inline`] with one
 //!   [`sheet::style_sheet`] puts many into one page.
-//! - Words are measured by the shipped [`font`], among the widest there are, and
+//! - Words are measured by the shipped font, among the widest there are, and
 //!   [`escape`] makes names harmless.
 //!
 //! # Features
@@ -52,52 +49,52 @@
 //! - `png` (on unless turned off): [`raster`].
 
 mod backend;
-pub mod brush;
-pub mod calendar;
-pub mod carbon;
-pub mod causes;
-pub mod chance;
+mod brush;
+mod calendar;
+mod carbon;
+mod causes;
+mod chance;
 pub mod comparison;
-pub mod course;
+mod course;
 pub mod cutaway;
-pub mod earthwork;
-pub mod end_grain;
+mod earthwork;
+mod end_grain;
 pub mod escape;
 pub mod fit;
-pub mod font;
-pub mod frame;
+mod font;
+mod frame;
 pub mod hatch;
-pub mod head;
-pub mod height;
+mod head;
+mod height;
 pub mod ink;
 pub mod kind;
-pub mod label;
-pub mod layer_hatch;
-pub mod layers;
+mod label;
+mod layer_hatch;
+mod layers;
 pub mod look;
-pub mod moment;
-pub mod month_bar;
-pub mod nitrogen;
-pub mod opening;
-pub mod pace;
-pub mod packing;
+mod moment;
+mod month_bar;
+mod nitrogen;
+mod opening;
+mod pace;
+mod packing;
 pub mod palette;
-pub mod pane;
+mod pane;
 pub mod polygon;
-pub mod pressed;
-pub mod profile;
+mod pressed;
+mod profile;
 #[cfg(feature = "png")]
 pub mod raster;
 pub mod reading;
-pub mod scale;
+mod scale;
 pub mod section;
 pub mod sheet;
-pub mod slab;
+mod slab;
 pub mod stratum;
 pub mod svg;
 pub mod task;
 pub mod topups;
 pub mod unknowns;
-pub mod warmth;
-pub mod water;
-pub mod weight;
+mod warmth;
+mod water;
+mod weight;

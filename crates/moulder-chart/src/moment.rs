@@ -9,7 +9,7 @@ use crate::pace::Pace;
 
 /// A moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Moment {
+pub(crate) struct Moment {
     /// Months since filling.
     pub month: f64,
     /// The row at or after it.
@@ -22,7 +22,7 @@ pub struct Moment {
 
 /// Months since filling at which things were laid on, in their order.
 #[must_use]
-pub fn laid_in_months(subject: &Subject<'_>) -> Vec<f64> {
+pub(crate) fn laid_in_months(subject: &Subject<'_>) -> Vec<f64> {
     let calendar = calendar(subject);
     let days = subject.bed.added.iter().map(|added| added.on);
     days.map(|day| calendar.months_to(day)).collect()
@@ -31,7 +31,7 @@ pub fn laid_in_months(subject: &Subject<'_>) -> Vec<f64> {
 /// The moments of a forecast of those rows, with things laid on in those months, which
 /// change at that pace.
 #[must_use]
-pub fn moments(rows: &[MonthRow], laid: &[f64], pace: &Pace) -> Vec<Moment> {
+pub(crate) fn moments(rows: &[MonthRow], laid: &[f64], pace: &Pace) -> Vec<Moment> {
     let mut moments = Vec::new();
     let mut from = f64::INFINITY;
     for (at, row) in rows.iter().enumerate() {
@@ -67,7 +67,7 @@ impl Moment {
     /// Between the turns of two months it changes at the bed's pace; a layer laid on has at
     /// once what it has at the turn that follows.
     #[must_use]
-    pub fn value(
+    pub(crate) fn value(
         &self,
         rows: &[MonthRow],
         of: &dyn Fn(&MonthRow) -> f64,

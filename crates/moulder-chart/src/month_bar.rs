@@ -20,7 +20,7 @@ const YEAR: usize = 12;
 
 /// A row.
 #[derive(Debug, Clone, PartialEq)]
-pub struct MonthBar {
+pub(crate) struct MonthBar {
     /// What stands beside it.
     pub name: String,
     /// How high the bar of each month is, the first month first; 0 to 1.
@@ -30,7 +30,7 @@ pub struct MonthBar {
 impl MonthBar {
     /// Each month with the mean of its year, for months that would smear.
     #[must_use]
-    pub fn by_year(mut self) -> Self {
+    pub(crate) fn by_year(mut self) -> Self {
         for year in self.shares.chunks_mut(YEAR) {
             #[allow(clippy::cast_precision_loss, reason = "a year has twelve months")]
             let mean = year.iter().sum::<f64>() / year.len() as f64;
@@ -42,7 +42,7 @@ impl MonthBar {
 
 /// Room that the rows need at the foot of the plot; px.
 #[must_use]
-pub fn foot_px(rows: &[MonthBar]) -> f64 {
+pub(crate) fn foot_px(rows: &[MonthBar]) -> f64 {
     if rows.is_empty() {
         return 0.0;
     }
@@ -51,14 +51,14 @@ pub fn foot_px(rows: &[MonthBar]) -> f64 {
 
 /// Room that their names need right of the last month; px.
 #[must_use]
-pub fn gutter(rows: &[MonthBar]) -> f64 {
+pub(crate) fn gutter(rows: &[MonthBar]) -> f64 {
     let font = Font::shipped();
     let width = |row: &MonthBar| AWAY + font.width(&row.name, TextSize::Small.px()) + 8.0;
     rows.iter().map(width).fold(0.0, f64::max)
 }
 
 /// Draws them.
-pub fn draw(frame: &Frame, rows: &[MonthBar]) {
+pub(crate) fn draw(frame: &Frame, rows: &[MonthBar]) {
     let mut foot = frame.floor() + APART;
     for row in rows {
         foot += ROW;

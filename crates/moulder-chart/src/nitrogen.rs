@@ -18,7 +18,7 @@ use crate::svg::Svg;
 
 /// Draws the chart.
 #[must_use]
-pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let freed = Course::over_months(forecast, look, &|row| row.nitrogen.freed_g_m2, &|band| {
         band.nitrogen_freed_g_m2

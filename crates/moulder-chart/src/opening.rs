@@ -15,7 +15,7 @@ use crate::scale::{Counting, Scale};
 use crate::svg::TextSize;
 
 /// Most characters of a bed's name in a chart's title.
-pub const NAME_LIMIT: usize = 120;
+pub(crate) const NAME_LIMIT: usize = 120;
 
 /// Height of the plot that a step of the axis takes at least; px.
 const STEP_PX: f64 = 44.0;
@@ -25,7 +25,7 @@ const BESIDE: f64 = 6.0;
 
 /// What one of these charts is of.
 #[derive(Debug, Clone, Copy)]
-pub struct Opening<'a> {
+pub(crate) struct Opening<'a> {
     /// What it shows, after the bed's name in the title.
     pub what: &'a str,
     /// What it says to those who do not see it.
@@ -46,7 +46,7 @@ pub struct Opening<'a> {
 
 /// The frame, with nothing but its head written.
 #[must_use]
-pub fn frame(subject: &Subject<'_>, look: &Look, opening: &Opening<'_>) -> Frame {
+pub(crate) fn frame(subject: &Subject<'_>, look: &Look, opening: &Opening<'_>) -> Frame {
     let name = named(&subject.forecast.name, NAME_LIMIT);
     let scale = scale(look, opening);
     Frame::new(
@@ -73,7 +73,7 @@ pub fn frame(subject: &Subject<'_>, look: &Look, opening: &Opening<'_>) -> Frame
 
 /// The bed's calendar.
 #[must_use]
-pub const fn calendar(subject: &Subject<'_>) -> Calendar {
+pub(crate) const fn calendar(subject: &Subject<'_>) -> Calendar {
     Calendar::new(subject.bed.filled, subject.bed.climate.latitude_deg)
 }
 
@@ -91,7 +91,7 @@ fn last_month(subject: &Subject<'_>) -> f64 {
 
 /// What heights are counted in.
 #[must_use]
-pub const fn counting(units: Units) -> Counting {
+pub(crate) const fn counting(units: Units) -> Counting {
     match units {
         Units::Metric => Counting::Tens,
         Units::Us | Units::UkGarden => Counting::Inches,
@@ -100,7 +100,7 @@ pub const fn counting(units: Units) -> Counting {
 
 /// The unit of heights, where it begins a phrase.
 #[must_use]
-pub const fn spelt(units: Units) -> &'static str {
+pub(crate) const fn spelt(units: Units) -> &'static str {
     match units {
         Units::Metric => "cm",
         Units::Us | Units::UkGarden => "inches",

@@ -7,7 +7,7 @@ use crate::polygon::Point;
 const SIZES: (f64, f64) = (0.74, 1.14);
 
 /// Most circles in one layer: with more, each is drawn larger.
-pub const CIRCLES_LIMIT: usize = 260;
+pub(crate) const CIRCLES_LIMIT: usize = 260;
 
 /// How often circles that touch are pushed apart.
 const ROUNDS: usize = 240;
@@ -24,7 +24,7 @@ const LOOSE_SHARE: f64 = 0.82;
 
 /// Whether circles fall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Fall {
+pub(crate) enum Fall {
     /// Until they rest on others, as logs do.
     ComesToRest,
     /// They stay, as pockets of air do.
@@ -33,7 +33,7 @@ pub enum Fall {
 
 /// A circle.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Circle {
+pub(crate) struct Circle {
     /// Its middle.
     pub at: Point,
     /// Its radius.
@@ -42,7 +42,7 @@ pub struct Circle {
 
 /// A layer that circles lie in: level below and above, its sides straight.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Bounds {
+pub(crate) struct Bounds {
     /// Height of its top over its foot.
     pub height: f64,
     /// The left and right end of its foot.
@@ -54,7 +54,7 @@ pub struct Bounds {
 impl Bounds {
     /// Its left and right end, so high over its foot.
     #[must_use]
-    pub fn ends(&self, height: f64) -> (f64, f64) {
+    pub(crate) fn ends(&self, height: f64) -> (f64, f64) {
         let share = (height / self.height.max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
         let on_the_way = |foot: f64, head: f64| foot + (head - foot) * share;
         (
@@ -65,7 +65,7 @@ impl Bounds {
 
     /// Its area.
     #[must_use]
-    pub fn area(&self) -> f64 {
+    pub(crate) fn area(&self) -> f64 {
         0.5 * self.height * (self.foot.1 - self.foot.0 + self.head.1 - self.head.0)
     }
 
@@ -92,7 +92,13 @@ impl Bounds {
 ///
 /// None is wider than the bounds are high. The same seed gives the same circles.
 #[must_use]
-pub fn packed(bounds: &Bounds, across: f64, area: f64, seed: u64, fall: Fall) -> Vec<Circle> {
+pub(crate) fn packed(
+    bounds: &Bounds,
+    across: f64,
+    area: f64,
+    seed: u64,
+    fall: Fall,
+) -> Vec<Circle> {
     let mut chance = Chance::new(seed);
     let within = area.min(LOOSE_SHARE * bounds.area());
     #[allow(clippy::cast_precision_loss, reason = "a few hundred")]
@@ -123,7 +129,7 @@ pub fn packed(bounds: &Bounds, across: f64, area: f64, seed: u64, fall: Fall) ->
 
 /// Circles moved within bounds and pushed off each other, so many rounds.
 #[must_use]
-pub fn settled(circles: &[Circle], bounds: &Bounds, rounds: usize) -> Vec<Circle> {
+pub(crate) fn settled(circles: &[Circle], bounds: &Bounds, rounds: usize) -> Vec<Circle> {
     let mut circles: Vec<Circle> = circles.iter().map(|circle| bounds.held(*circle)).collect();
     for _ in 0..rounds {
         let mut touches = false;

@@ -18,7 +18,7 @@ const HALVINGS: usize = 36;
 /// so that the discs share out what the circles cover together. Where there is less room
 /// than wanted they fill it.
 #[must_use]
-pub fn pressed(circles: &[Circle], within: &[Point], wanted: f64) -> Vec<Vec<Point>> {
+pub(crate) fn pressed(circles: &[Circle], within: &[Point], wanted: f64) -> Vec<Vec<Point>> {
     if circles.is_empty() || wanted <= 0.0 {
         return vec![Vec::new(); circles.len()];
     }

@@ -73,7 +73,7 @@ fn bulging(height_m: f64, middle_m: f64, half_m: f64) -> f64 {
 /// The sides of a bag, at heights from the ground to the rim, `average_half_m` wide on
 /// average where it is filled to `top_m`; half widths.
 #[must_use]
-pub fn bag_side(average_half_m: f64, top_m: f64, rim_m: f64) -> Vec<(f64, f64)> {
+pub(crate) fn bag_side(average_half_m: f64, top_m: f64, rim_m: f64) -> Vec<(f64, f64)> {
     let (middle_m, half_m) = bulge_of(top_m);
     (0..=4 * STEPS)
         .map(|step| {
@@ -90,14 +90,14 @@ pub fn bag_side(average_half_m: f64, top_m: f64, rim_m: f64) -> Vec<(f64, f64)> 
 
 /// Where a bag filled to that height bulges most, and half the height over which it does.
 #[must_use]
-pub const fn bulge_of(top_m: f64) -> (f64, f64) {
+pub(crate) const fn bulge_of(top_m: f64) -> (f64, f64) {
     (0.5 * top_m, 0.5 * top_m)
 }
 
 /// Half the width of a bed across its shorter way, at a height over its foot when it was
 /// filled; m. For a bag, before it bulges.
 #[must_use]
-pub fn filled_half_m(shape: &Shape, over_foot_m: f64) -> f64 {
+pub(crate) fn filled_half_m(shape: &Shape, over_foot_m: f64) -> f64 {
     let (width_m, length_m) = shape.section_m(over_foot_m);
     0.5 * width_m.min(length_m)
 }

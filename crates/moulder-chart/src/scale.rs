@@ -2,7 +2,7 @@
 
 /// A range with the round numbers in it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Scale {
+pub(crate) struct Scale {
     /// Where it begins.
     pub low: f64,
     /// Where it ends.
@@ -13,7 +13,7 @@ pub struct Scale {
 
 /// Which steps people count in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Counting {
+pub(crate) enum Counting {
     /// In ones, twos and fives.
     Tens,
     /// In inches: whole feet and their parts.
@@ -47,7 +47,7 @@ impl Scale {
     /// From a round number at or below `low` to one at or above `high`, with at most about
     /// `most` steps between. A range of nothing gets one step.
     #[must_use]
-    pub fn around(low: f64, high: f64, most: f64, counting: Counting) -> Self {
+    pub(crate) fn around(low: f64, high: f64, most: f64, counting: Counting) -> Self {
         let step = counting.step((high - low).max(0.001), most);
         // A hair of rounding is no reason for a step more.
         let low = ((low / step) + 1e-9).floor() * step;
@@ -61,7 +61,7 @@ impl Scale {
 
     /// The round numbers from `low` to `high`.
     #[must_use]
-    pub fn ticks(&self) -> Vec<f64> {
+    pub(crate) fn ticks(&self) -> Vec<f64> {
         let first = (self.low / self.step - 1e-9).ceil();
         let mut ticks = Vec::new();
         let mut at = first;
@@ -74,7 +74,7 @@ impl Scale {
 
     /// A round number as it is written.
     #[must_use]
-    pub fn written(&self, tick: f64) -> String {
+    pub(crate) fn written(&self, tick: f64) -> String {
         let places = [1.0, 0.1, 0.01, 0.001]
             .iter()
             .position(|unit| self.step >= *unit - 1e-12)

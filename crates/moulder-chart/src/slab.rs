@@ -7,7 +7,7 @@ use crate::label::Label;
 
 /// A slab.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Slab {
+pub(crate) struct Slab {
     /// Its hatch; none for what is only air.
     pub hatch: Option<Hatch>,
     /// What its label says.
@@ -21,7 +21,7 @@ pub struct Slab {
 impl Slab {
     /// How thick it is in the end.
     #[must_use]
-    pub fn end(&self) -> f64 {
+    pub(crate) fn end(&self) -> f64 {
         let (low, high) = (self.low.last(), self.high.last());
         low.zip(high).map_or(0.0, |(low, high)| high.1 - low.1)
     }
@@ -39,11 +39,11 @@ impl Slab {
 }
 
 /// What a slab is made from: hatch, label, thickness at each of the months.
-pub type Part = (Option<Hatch>, String, Vec<f64>);
+pub(crate) type Part = (Option<Hatch>, String, Vec<f64>);
 
 /// Slabs one on the other from `foot` up.
 #[must_use]
-pub fn stacked(foot: f64, months: &[f64], parts: Vec<Part>) -> Vec<Slab> {
+pub(crate) fn stacked(foot: f64, months: &[f64], parts: Vec<Part>) -> Vec<Slab> {
     let mut edge: Vec<(f64, f64)> = months.iter().map(|month| (*month, foot)).collect();
     let mut slabs = Vec::new();
     for (hatch, label, thick) in parts {
@@ -65,7 +65,7 @@ pub fn stacked(foot: f64, months: &[f64], parts: Vec<Part>) -> Vec<Slab> {
 const THIN: f64 = 6.0;
 
 /// Draws them.
-pub fn draw(frame: &Frame, slabs: &[Slab]) {
+pub(crate) fn draw(frame: &Frame, slabs: &[Slab]) {
     for slab in slabs.iter().filter(|slab| slab.is_there()) {
         let mut edges = slab.low.iter().zip(&slab.high);
         let is_thin = edges.all(|(low, high)| frame.y(low.1) - frame.y(high.1) < THIN);
@@ -88,7 +88,7 @@ pub fn draw(frame: &Frame, slabs: &[Slab]) {
 const END: f64 = 3.0;
 
 /// A bar right of the last month: where four in five lie.
-pub fn range(frame: &Frame, low: f64, high: f64) {
+pub(crate) fn range(frame: &Frame, low: f64, high: f64) {
     let x = frame.months_end() + 2.0 + END;
     let (top, bottom) = (frame.y(high), frame.y(low));
     let mut svg = frame.svg();
@@ -105,7 +105,7 @@ const LABELS_LIMIT: usize = 10;
 
 /// Labels of the thickest slabs in the end, at most so many, and how many slabs go without.
 #[must_use]
-pub fn labels(slabs: &[Slab], most: usize) -> (Vec<Label>, usize) {
+pub(crate) fn labels(slabs: &[Slab], most: usize) -> (Vec<Label>, usize) {
     let mut left: Vec<&Slab> = slabs.iter().filter(|slab| slab.is_there()).collect();
     let all = left.len();
     let most = most.min(LABELS_LIMIT);
