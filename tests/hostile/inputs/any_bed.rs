@@ -98,7 +98,7 @@ fn several<'a, T>(
     most: usize,
     make: impl Fn(&mut Unstructured<'a>) -> Result<T>,
 ) -> Result<Vec<T>> {
-    let few = most.min(least + 2);
+    let few = most.min(least + 1);
     let most = if bytes.ratio(1_u8, 32)? { most } else { few };
     let count = bytes.int_in_range(least..=most)?;
     (0..count).map(|_| make(bytes)).collect()
@@ -277,7 +277,8 @@ fn put(bytes: &mut Unstructured<'_>) -> Result<PutDocument> {
         2 => (quantity(bytes, 1e-4, 5e6, "kg dry")?, true),
         3 => (quantity(bytes, 0.01, 40.0, "buckets")?, false),
         4 => (quantity(bytes, 1e-3, 3.0, "m")?, false),
-        _ => (quantity(bytes, 1.0, 50.0, "cm")?, false),
+        // Mostly thin, for speed.
+        _ => (quantity(bytes, 1.0, 12.0, "cm")?, false),
     };
     let states = [Measured::Tipped, Measured::Trodden, Measured::Watered];
     Ok(PutDocument {

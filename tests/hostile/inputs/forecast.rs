@@ -3,6 +3,7 @@
 use arbitrary::Unstructured;
 use moulder::bed::Bed;
 use moulder::forecast::{Forecast, ForecastError, MonthRow, forecast};
+use moulder::read::read_toml;
 use moulder::uncertain::months_of_draw;
 use moulder::unknowns::Unknowns;
 use moulder::watcher::Unwatched;
@@ -11,6 +12,7 @@ use serde_json::Value;
 use super::accounts::accounted_for;
 use super::any_bed::{self, AnyBed};
 use super::bed_json::printed;
+use super::told::told;
 use super::{SHELF, STATIONS};
 
 /// Figures that may lie below zero: heights below the rim or the ground, the parts of a sink,
@@ -29,52 +31,53 @@ const SIGNED: &[&str] = &[
     "freed-g-m2",
 ];
 
+/// A bed that was found once is kept as a bed file, since what other bytes mean changes
+/// with what beds are made of.
 pub(super) fn run(bytes: &[u8]) {
+    if let Ok(text) = std::str::from_utf8(bytes)
+        && text.starts_with("format")
+    {
+        return match read_toml(text, &SHELF, &STATIONS) {
+            Ok(bed) => (0..3).for_each(|draw| run_bed(&bed, 4, draw)),
+            Err(faults) => told(&faults, text),
+        };
+    }
     let mut bytes = Unstructured::new(bytes);
-    let Ok(months) = bytes.choose(&[1, 1, 1, 1, 1, 2, 2, 4]).copied() else {
-        return;
-    };
-    let Ok(draw) = bytes.int_in_range(0..=65_535) else {
-        return;
-    };
-    let Ok(AnyBed(document)) = bytes.arbitrary() else {
+    // Mostly one month, for speed.
+    let months = bytes.choose(&[1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 2, 4]).copied();
+    let draw = bytes.int_in_range(0..=65_535);
+    let (Ok(months), Ok(draw), Ok(AnyBed(document))) = (months, draw, bytes.arbitrary()) else {
         return;
     };
     printed(&document);
     // Its figures each lie in their range; together they may still be refused.
-    let bed = match document.check(&SHELF, &STATIONS) {
-        Ok(bed) => bed,
-        Err(faults) => {
-            super::told::told(&faults, "");
-            return;
-        }
-    };
-    any_bed::sound(&bed);
-    if std::env::var_os("SHOW").is_some() {
-        eprintln!(
-            "{months} {draw} {}",
-            toml::to_string(&document).unwrap_or_default()
-        );
+    match document.check(&SHELF, &STATIONS) {
+        Ok(bed) => run_bed(&bed, months, draw),
+        Err(faults) => told(&faults, ""),
     }
+}
+
+fn run_bed(bed: &Bed, months: u32, draw: u32) {
+    any_bed::sound(bed);
     // One of the three at a time, for speed.
     match draw % 3 {
-        0 => match forecast(&bed, months, &mut Unwatched) {
+        0 => match forecast(bed, months, &mut Unwatched) {
             Ok(told) => {
                 assert_eq!(told.months.len(), months as usize + 1);
-                believable(&bed, &told);
+                believable(bed, &told);
             }
             Err(ForecastError::NoRoom(no_room)) => {
                 assert!(no_room.layer < bed.layers.len() + bed.added.len());
             }
             Err(error) => panic!("{error}"),
         },
-        1 => match months_of_draw(&bed, &Unknowns::of(&bed), 1, draw, months) {
+        1 => match months_of_draw(bed, &Unknowns::of(bed), 1, draw, months) {
             Ok(rows) => rows.iter().for_each(figures),
             Err(ForecastError::NoRoom(_)) => {}
             Err(error) => panic!("{error}"),
         },
         _ => {
-            if let Err(wrong) = accounted_for(&bed, months) {
+            if let Err(wrong) = accounted_for(bed, months) {
                 panic!("{wrong}");
             }
         }
@@ -101,7 +104,9 @@ fn believable(bed: &Bed, told: &Forecast) {
         let wood_kg =
             |row: &MonthRow| -> f64 { row.layers.iter().map(|layer| layer.wood_carbon_kg).sum() };
         assert!(row.carbon_released_kg >= before.carbon_released_kg);
-        assert!(!bed.added.is_empty() || wood_kg(row) <= wood_kg(before));
+        // But for the rounding of sums.
+        let most_kg = wood_kg(before) * (1.0 + 1e-12);
+        assert!(!bed.added.is_empty() || wood_kg(row) <= most_kg);
     }
 }
 
