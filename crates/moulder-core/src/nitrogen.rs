@@ -398,8 +398,8 @@ mod tests {
                 let start = f64::from(i) * 1e-5;
                 let taken = taken_kg(start, come, 0.02, &STORE, 0.5);
                 let [bound, crop] = taken;
-                assert!(bound >= 0.0 && bound <= 0.5 * 0.02);
-                assert!(crop >= 0.0 && crop <= 0.5 * STORE.crop_kg_per_day);
+                assert!((0.0..=0.5 * 0.02).contains(&bound));
+                assert!((0.0..=0.5 * STORE.crop_kg_per_day).contains(&crop));
                 assert!(bound + crop <= start + 0.5 * come);
                 for (now, before) in taken.iter().zip(&before) {
                     assert!(*now >= *before - 1e-15 && now - before < 1.1e-5);
