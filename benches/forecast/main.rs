@@ -46,7 +46,7 @@ impl Plan {
                 draws: 40,
                 repetitions: 15,
                 threaded_draws: 1000,
-                threaded_repetitions: 5,
+                threaded_repetitions: 3,
             }
         }
     }
