@@ -174,12 +174,18 @@ fn told((number, design): (usize, &Design<'_>)) -> Told {
         file_text,
         ..
     } = *design;
+    let name = in_a_line(&forecast.name);
+    let mut assumed = assumed::table(bed, forecast, None, &format!("assumed-{number}"));
+    if let Some(table) = &mut assumed {
+        // Each table is a place on the page, and no two places have one name.
+        table.caption = format!("{number}. {name}. {}", table.caption);
+    }
     Told {
-        name: in_a_line(&forecast.name),
+        name,
         filled: spoken_date(&forecast.filled),
         climate_name: in_a_line(&forecast.climate),
         cautions: Cautions::of(forecast),
-        assumed: assumed::table(bed, forecast, None, &format!("assumed-{number}")),
+        assumed,
         file_text: as_written(file_text),
     }
 }
