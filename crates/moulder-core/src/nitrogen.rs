@@ -323,7 +323,8 @@ pub fn taken_kg(
     store: &NitrogenStore,
     dt: f64,
 ) -> [f64; 2] {
-    let wanted = [wanted_kg_per_day, store.crop_kg_per_day];
+    // What is wanted around may be a rounding below nothing.
+    let wanted = [wanted_kg_per_day.max(0.0), store.crop_kg_per_day];
     let rates = |held_kg: f64| {
         [
             wanted[0] / (held_kg + store.half_kg),
@@ -407,6 +408,17 @@ mod tests {
                 before = taken;
             }
         }
+    }
+
+    /// A want that a rounding has put below nothing takes nothing and gives nothing.
+    #[test]
+    fn a_want_below_nothing_is_none() {
+        let idle = NitrogenStore {
+            crop_kg_per_day: 0.0,
+            ..STORE
+        };
+        let [bound, crop] = taken_kg(1e-3, 0.0, -1e-22, &idle, 0.5);
+        assert!(bound.abs() + crop.abs() < 1e-300, "{bound} {crop}");
     }
 
     /// Half the step is a quarter of the error, from a start with little and with plenty.
