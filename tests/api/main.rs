@@ -99,8 +99,14 @@ fn every_module_has_an_example() {
             }
             let has_example = files.iter().any(|file| {
                 let text = fs::read_to_string(file).unwrap_or_default();
-                let mut lines = text.lines().map(str::trim_start);
-                lines.any(|line| line == "//! ```" || line == "/// ```")
+                // A fence opens where none is open; without a word it opens code that runs.
+                let mut is_inside = false;
+                text.lines().map(str::trim_start).any(|line| {
+                    let docs = ["//! ```", "/// ```"].map(|fence| line.strip_prefix(fence));
+                    let fence = docs.into_iter().flatten().next();
+                    is_inside ^= fence.is_some();
+                    is_inside && fence == Some("")
+                })
             });
             assert!(has_example, "{name}::{module} has no example");
             count += 1;

@@ -13,16 +13,14 @@ const ROUNDING: f64 = 1e-12;
 
 /// Marches a bed of nothing but its layers month by month. Carbon, nitrogen, water and
 /// mineral matter are kept to 1e-9, nothing is negative or no number, the split adds up to
-/// the sink, and carbon, in wood and in all, never grows. A mound without room is no bed.
+/// the sink, and carbon, in wood and in all, never grows.
 ///
 /// # Errors
 ///
 /// What is not so.
 pub(crate) fn accounted_for(bed: &Bed, months: u32) -> Result<(), String> {
     let weather = weather_for(bed, days_to_month(bed.filled, months));
-    let Ok(compiled) = compile(bed, weather, Draw::Middle) else {
-        return Ok(());
-    };
+    let compiled = compile(bed, weather, Draw::Middle).map_err(|no_room| no_room.to_string())?;
     let (stack, state) = (compiled.stack, compiled.state);
     let sums = |state: &_| {
         [

@@ -11,6 +11,9 @@ use crate::look::Look;
 /// Months of a year.
 const YEAR: usize = 12;
 
+/// A line of (month, value).
+type Line = Vec<(f64, f64)>;
+
 /// A course, as (month, value).
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Course {
@@ -81,7 +84,7 @@ impl Course {
     }
 
     /// With each of its lines changed.
-    fn each(&self, changed: impl Fn(&[(f64, f64)]) -> Vec<(f64, f64)>) -> Self {
+    fn each(&self, changed: impl Fn(&[(f64, f64)]) -> Line) -> Self {
         Self {
             middle: changed(&self.middle),
             low: changed(&self.low),

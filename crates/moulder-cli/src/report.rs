@@ -1,7 +1,8 @@
 //! `moulder report`: a bed's forecast as one page to keep.
 
 use moulder::day::days;
-use moulder::topup::{Wish, topups_with_bands};
+use moulder::forecast::MONTHS_LIMIT;
+use moulder::topup::{Wish, months_measured, topups_with_bands};
 use moulder::uncertain::{Draws, forecast_with_bands};
 use moulder_page::page::{Contents, page};
 
@@ -34,7 +35,11 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
         forecast_with_bands(&bed, asked.months, draws, &mut progress).map_err(refused)?;
     let widths_month = asked.months.min(WIDTHS_MONTH);
     forecast.defaults = assumed::widths(&bed, widths_month, asked.look, &file.file.name)?;
-    let wish = Wish::usual(&bed, &material, SHOPPING_MONTHS);
+    let wish = Wish::usual(
+        &bed,
+        &material,
+        (months_measured(&bed) + SHOPPING_MONTHS).min(MONTHS_LIMIT),
+    );
     let topups = topups_with_bands(&bed, &wish, draws, &mut progress).map_err(refused)?;
     Ok(page(&Contents {
         bed: &bed,

@@ -8,13 +8,13 @@ use std::path::{Path, PathBuf};
 
 use moulder::amount_text::{volume, volume_figure, volume_unit, weight_figure, weight_unit};
 use moulder::bed::{Bed, Units};
-use moulder::forecast::forecast as forecast_of;
+use moulder::forecast::{MONTHS_LIMIT, forecast as forecast_of};
 use moulder::ledger::ledger as ledger_of;
 use moulder::material::Material;
 use moulder::overfill::{Allowance, Overfill, OverfillBands, allowance, overfill, overfill_bands};
 use moulder::saving::{Saving, saving};
 use moulder::tape::{figure, unit};
-use moulder::topup::{Policy, Sold, TopUps, Wish, topups_of_all};
+use moulder::topup::{Policy, Sold, TopUps, Wish, months_measured, topups_of_all};
 use moulder::topup_range_text::{
     draws_in_words, overfill_in_ranges, sum_in_ranges, years_in_words,
 };
@@ -185,7 +185,8 @@ fn wish(asked: &TopupArguments, bed: &Bed, material: &Material) -> Wish {
         },
         most_m: asked.at_most,
         yearly_budget: asked.budget,
-        months: asked.years * YEAR,
+        // From now on: a bed was last seen when it was measured.
+        months: (months_measured(bed) + asked.years * YEAR).min(MONTHS_LIMIT),
     }
 }
 

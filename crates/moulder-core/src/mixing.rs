@@ -20,6 +20,13 @@ use crate::value::{Spread, Status, Value};
 /// Worms eat through 4-10 % of a good topsoil a year (at second hand), up to 500 t/ha in
 /// temperate grassland (Bouche 1975, at second hand): some 8 mm of soil, each carried some
 /// 5 cm (our own closure).
+///
+/// ```
+/// use moulder_core::mixing::MIXING;
+///
+/// // In ten years humus comes as far as a hand is wide.
+/// assert!((MIXING.best * 10.0).sqrt() > 0.05 && (MIXING.best * 10.0).sqrt() < 0.1);
+/// ```
 pub static MIXING: Value = Value::new(
     4e-4,
     Spread::new(1e-4, 2e-3),

@@ -5,7 +5,7 @@ use moulder_chart::look::Look;
 use moulder_chart::svg::Svg;
 use moulder_chart::{comparison, section};
 
-use crate::name::{in_a_line, sentence_case};
+use crate::name::sentence_case;
 
 /// Charts that lead, by their words; the others follow further down.
 const FIRST: [&str; 2] = ["height", "section"];
@@ -70,13 +70,10 @@ pub(crate) fn beside(comparison: &comparison::Comparison<'_>) -> Vec<Picture> {
         .map_or_else(Vec::new, |bed| section::usual_months(bed.forecast));
     let [wide, narrow] =
         looks("section").map(|look| section::draw_to_one_scale(beds, &look, &months));
-    let sections = (1..).zip(beds).zip(wide.iter().zip(&narrow));
-    let sections = sections.map(|((number, bed), (wide, narrow))| Picture {
+    let sections = (1_u32..).zip(wide.iter().zip(&narrow));
+    let sections = sections.map(|(number, (wide, narrow))| Picture {
         word: format!("section-{number}"),
-        caption: in_a_line(&format!(
-            "{number}. {}, cut across. All beds are drawn to one scale.",
-            bed.forecast.name
-        )),
+        caption: format!("Bed {number}, cut across. All beds are drawn to one scale."),
         wide: wide.inline(),
         narrow: narrow.inline(),
     });

@@ -211,12 +211,15 @@ impl<const L: usize> Sky<'_, L> {
             let left = water + came - drained;
             let drunk = mean(first.drunk, second.drunk).min(left);
             let there = left - drunk;
-            let taken = mean(first.taken, second.taken).min(there);
+            let asked = mean(first.taken, second.taken);
+            let taken = asked.min(there);
+            // What is not there gives no heat of rot away either.
+            let given = taken / asked.max(f64::MIN_POSITIVE);
             rows[slots.water][lane] = there - taken;
             rows[slots.wood_water][lane] = wood + drunk;
             rows[WATERED][lane] += store.rain_kg_per_day * dt;
             rows[EVAPORATED][lane] += taken;
-            self.room.given_days[index] += mean(first.given, second.given);
+            self.room.given_days[index] += given * mean(first.given, second.given);
             let leached = |drained: f64, water_kg: f64| {
                 drained * stack.leached_per_kg(water_kg, store.field_kg, lane)
             };

@@ -208,7 +208,7 @@ pub static FAULTS: &[Entry] = &[
 pub static NOTICES: &[Entry] = &[
     entry!(
         "readings-are-for-fit",
-        "The file holds tape readings. moulder fit and moulder topup use them; every other command tells the bed as if nobody had measured.",
+        "The file holds tape readings. moulder fit uses them, and so does what plans top-ups: topup, the shopping list of report and chart --kind topups. All else is told as if nobody had measured.",
         "Nothing. For a range that the readings narrow, ask moulder fit.",
         "what the file says"
     ),

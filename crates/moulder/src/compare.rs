@@ -242,7 +242,7 @@ fn one_draw(
                 wish.months = months;
                 wish.material = drawn_material(bed, &wish.material, unknowns, seed, number);
                 let off = Discrepancy::of(seed, number, months);
-                takes = taken(&topped(&sample, &wish, &off)?.list);
+                takes = taken(&topped(&sample, &wish, &off, None)?.list);
             }
             Ok((figures(&rows), takes))
         })

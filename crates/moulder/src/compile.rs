@@ -90,6 +90,29 @@ impl core::error::Error for NoRoom {}
 /// # Errors
 ///
 /// A mound whose sides meet before all of its layers are in.
+///
+/// # Examples
+///
+/// ```
+/// # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+/// # let text = r#"
+/// # format = 1
+/// # filled = 2026-03-14
+/// # climate = "Cambridge UK"
+/// # [bed]
+/// # shape = "round"
+/// # across = "1.2 m"
+/// # rim = "50 cm"
+/// # [[layer]]
+/// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
+/// # "#;
+/// use moulder::{compile::compile, draw::Draw, forecast::weather_for};
+///
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let compiled = compile(&bed, weather_for(&bed, 31.0), Draw::Middle)?;
+/// assert!(compiled.stack.carbon_kg(&compiled.state, 0) > 0.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn compile(bed: &Bed, weather: Weather, draw: Draw<'_>) -> Result<Compiled, NoRoom> {
     let placed = place(bed, draw)?;
     let top_m: f64 = placed.iter().map(|layer| layer.thickness_m).sum();

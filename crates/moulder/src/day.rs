@@ -74,16 +74,14 @@ pub fn days(bed: &Bed) -> Result<Vec<Day>, ForecastError> {
 impl Day {
     /// The row of a forecast that ends the month of this day, and what share of that
     /// month's sink is done by it, 0 to 1; of a month that hardly sinks, the share of its
-    /// days. None of the day of filling and of a day that the forecast does not reach.
+    /// days. None of a day that the forecast
+    /// does not reach.
     #[must_use]
     pub fn in_month(&self, bed: &Bed, forecast: &Forecast) -> Option<(usize, f64)> {
         let at = (1..forecast.months.len())
             .find(|at| month_day(bed.filled, forecast.months[*at].month) >= self.on)?;
         let (before, after) = (&forecast.months[at - 1], &forecast.months[at]);
         let from = month_day(bed.filled, before.month);
-        if self.on <= from {
-            return None;
-        }
         let sink_m = after.sunk_m - before.sunk_m;
         let share = if sink_m >= LEAST_SINK_M {
             (self.sunk_m - before.sunk_m) / sink_m

@@ -33,7 +33,7 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::bed::Bed;
+use crate::bed::{Amount, Bed};
 use crate::compile::{Arrival, NoRoom, arrivals};
 use crate::draw::Draw;
 use crate::forecast::Forecast;
@@ -71,6 +71,18 @@ pub struct Saving {
     pub held_co2_kg: f64,
 }
 
+/// The soil that the document says was laid on since; m3, loose. It had to be had as well.
+fn added_soil_m3(bed: &Bed) -> f64 {
+    let since = bed.added.iter().filter(|added| added.on > bed.filled);
+    let soil = since.filter(|added| added.ingredient.material.class == Class::Soil);
+    soil.map(|added| match added.ingredient.amount {
+        Amount::Volume(volume_m3) => volume_m3,
+        Amount::Thickness(thick_m) => thick_m * bed.shape.area_m2(),
+        _ => 0.0,
+    })
+    .sum()
+}
+
 /// What the fill of a bed saves, from its forecast, its ledger and the top-ups planned for it.
 ///
 /// The mix is reckoned at the price and in the units of what the top-ups use. That bought mix
@@ -104,7 +116,7 @@ pub fn saving(
         mix_m3 += bed.shape.volume_m3(bottom_m, top_m) * waste_m3 / all_m3;
         bottom_m = top_m;
     }
-    let topups_m3 = topups.laid_m3();
+    let topups_m3 = topups.laid_m3() + added_soil_m3(bed);
     let sold = &topups.sold;
     let net_money = sold.price.zip(topups.cost()).map(|(price, cost)| {
         (mix_m3 / sold.volume_m3 - 1e-9).ceil().max(0.0) * price + sold.delivery - cost

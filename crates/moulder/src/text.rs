@@ -50,8 +50,8 @@ pub fn notice(notice: &Notice) -> String {
     let value = |name: &str| notice.value(name);
     match notice.code {
         notice::READINGS_ARE_FOR_FIT => format!(
-            "Tape readings in the file: {}. moulder fit and topup use them; all else is told as \
-             if nobody had measured.",
+            "Tape readings in the file: {}. moulder fit and all that plans top-ups use them; all \
+             else is told as if nobody had measured.",
             value("count")
         ),
         notice::GROWING_SOIL_RUNS_THIN => format!(

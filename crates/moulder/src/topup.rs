@@ -19,10 +19,12 @@ use crate::bed::{Bed, Units};
 use crate::course;
 use crate::discrepancy::Discrepancy;
 use crate::draw::Draw;
-use crate::forecast::{ForecastError, MONTHS_LIMIT, days_to_month, month_day, weather_for};
+use crate::forecast::{
+    ForecastError, MONTHS_LIMIT, days_to_month, month_day, months_to, weather_for,
+};
 use crate::material::{Class, Material};
 use crate::notice::DefaultUsed;
-use crate::topup::planner::{Heights, top_up};
+use crate::topup::planner::{Heights, not_before, top_up};
 use crate::watcher::Watcher;
 
 pub use bands::{
@@ -58,6 +60,40 @@ impl Policy {
     }
 }
 
+/// The month that ends on the day of the last reading or later, counted from filling; 0
+/// for a bed that nobody measured. What is planned for it comes after.
+///
+/// ```
+/// # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+/// # let text = r#"
+/// # format = 1
+/// # filled = 2026-03-14
+/// # climate = "Cambridge UK"
+/// # [bed]
+/// # shape = "round"
+/// # across = "1.2 m"
+/// # rim = "50 cm"
+/// # [[layer]]
+/// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
+/// # [[reading]]
+/// # on = 2026-05-14
+/// # below-rim = "8 cm"
+/// # "#;
+/// use moulder::topup::months_measured;
+///
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// // Filled on 14 March, measured on 14 May.
+/// assert_eq!(months_measured(&bed), 2);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[must_use]
+pub fn months_measured(bed: &Bed) -> u32 {
+    let last = bed.readings.last();
+    last.map_or(0, |last| {
+        months_to(bed.filled, last.on).unwrap_or(MONTHS_LIMIT)
+    })
+}
+
 /// How the material is sold.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
@@ -87,7 +123,8 @@ pub struct Wish {
     pub most_m: Option<f64>,
     /// No more than this spent from one January to the next.
     pub yearly_budget: Option<f64>,
-    /// For how many months.
+    /// For how many months, from the day of filling on. For a bed that a tape was held to see
+    /// [`months_measured`].
     pub months: u32,
 }
 
@@ -304,7 +341,15 @@ fn plan(
         &mut without,
     )?;
     let target_m = planner::target_m(bed, &without);
-    let topped = top_up(bed, wish, target_m, weather, (draw, off), watcher)?;
+    let topped = top_up(
+        bed,
+        wish,
+        target_m,
+        weather,
+        (draw, off),
+        not_before(bed),
+        watcher,
+    )?;
     let own_m = topped.own_m;
     let (end_m, end_without_m) = (topped.end_m, without.end_m());
     let below_m = (end_m - own_m) - end_without_m;

@@ -126,6 +126,18 @@ pub fn draws_in_words(topups: &TopUps) -> Option<String> {
             bands.draws
         )
     };
+    if bands.readings_power < 1.0 {
+        said.push_str(
+            " Few draws agree with them, so that they count less than in full: moulder fit says \
+             more.",
+        );
+    }
+    if bands.readings > 0 && bands.together.beds > topups.beds {
+        said.push_str(
+            " Each measured bed is drawn for itself, so that the range of all beds together is \
+             somewhat too narrow.",
+        );
+    }
     if bands.readings_contradict {
         said.push_str(
             " The readings in the bed file contradict it and were passed over: moulder fit says \

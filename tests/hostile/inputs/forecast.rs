@@ -2,7 +2,9 @@
 
 use arbitrary::Unstructured;
 use moulder::bed::Bed;
-use moulder::forecast::{Forecast, ForecastError, MonthRow, forecast};
+use moulder::compile::compile;
+use moulder::draw::Draw;
+use moulder::forecast::{Forecast, ForecastError, MonthRow, days_to_month, forecast, weather_for};
 use moulder::read::read_toml;
 use moulder::uncertain::months_of_draw;
 use moulder::unknowns::Unknowns;
@@ -77,7 +79,11 @@ fn run_bed(bed: &Bed, months: u32, draw: u32) {
             Err(error) => panic!("{error}"),
         },
         _ => {
-            if let Err(wrong) = accounted_for(bed, months) {
+            // A mound without room is no bed.
+            let weather = weather_for(bed, days_to_month(bed.filled, 1));
+            if compile(bed, weather, Draw::Middle).is_ok()
+                && let Err(wrong) = accounted_for(bed, months)
+            {
                 panic!("{wrong}");
             }
         }

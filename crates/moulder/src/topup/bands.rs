@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::believed::Believed;
 use super::draw::{Drawn, drawn_material, plan_of_draw, topped, unknowns};
+use super::planner::not_before;
 use super::tallies::{BedTally, YearsTally};
 use super::{TopUps, Wish, plan_topups};
 use crate::bands::Band;
@@ -106,6 +107,9 @@ pub struct TopUpBands {
     /// How many readings of the document they agree with; 0 where there are none, or where
     /// they were passed over.
     pub readings: u32,
+    /// The power to which their likelihoods were taken, as in a
+    /// [`fit`](crate::fit::Fit::power); 1 where they count in full, and where there are none.
+    pub readings_power: f64,
     /// Whether readings were passed over, since they contradict all that was believed.
     pub readings_contradict: bool,
     /// Every top-up that comes in any of them.
@@ -242,7 +246,7 @@ pub fn topups_of_all(
                 .filter_map(|(of, believed)| Some((of, believed.draw(place)?)))
                 .map(|((bed, wish), (number, off))| {
                     let (sample, wish) = drawn(bed, wish, *number);
-                    topped(&sample, &wish, off)
+                    topped(&sample, &wish, off, not_before(bed))
                 })
                 .collect()
         },

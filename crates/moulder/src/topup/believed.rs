@@ -17,6 +17,8 @@ pub(crate) struct Believed {
     draws: Vec<(u32, Discrepancy)>,
     /// How many readings they agree with; 0 for a bed that nobody measured.
     pub(crate) readings: u32,
+    /// The power to which their likelihoods were taken; 1 where they count in full.
+    pub(crate) power: f64,
     /// Whether readings were passed over, since they contradict what was believed.
     pub(crate) is_contradicted: bool,
 }
@@ -66,6 +68,7 @@ impl Believed {
         });
         Ok(Self {
             draws: draws.collect(),
+            power: after.weights().power,
             readings: u32::try_from(bed.readings.len()).unwrap_or(u32::MAX),
             is_contradicted: false,
         })
@@ -79,6 +82,7 @@ impl Believed {
                 .map(|number| (number, Discrepancy::of(draws.seed, number, months)))
                 .collect(),
             readings: 0,
+            power: 1.0,
             is_contradicted: false,
         }
     }

@@ -1,5 +1,7 @@
 //! The top-ups of one possible truth about a bed.
 
+use jiff::civil::Date;
+
 use super::planner::{Heights, Topped, laid_layer, target_m, top_up};
 use super::{TopUp, TopUps, Wish, plan};
 use crate::bed::Bed;
@@ -73,7 +75,8 @@ pub(crate) fn plan_of_draw(
 
 /// Tops a sample of a bed up, under its own years, with laws that are off by that.
 ///
-/// A mound comes back to the height it had on the day of filling in this draw.
+/// A mound comes back to the height it had on the day of filling in this draw. Nothing is due
+/// before a day, where one is given.
 ///
 /// # Errors
 ///
@@ -82,6 +85,7 @@ pub(crate) fn topped(
     sample: &Sample,
     wish: &Wish,
     off: &Discrepancy,
+    not_before: Option<Date>,
 ) -> Result<Drawn, ForecastError> {
     until_it_fits(sample, &|sample| {
         let (bed, draw) = (sample.bed(), Draw::Of(sample));
@@ -91,8 +95,15 @@ pub(crate) fn topped(
             course::run(bed, weather.clone(), draw, 0, draw.schedule(), &mut first)?;
         }
         let target_m = target_m(bed, &first);
-        let Topped { list, end_m, .. } =
-            top_up(bed, wish, target_m, weather, (draw, off), &mut Unwatched)?;
+        let Topped { list, end_m, .. } = top_up(
+            bed,
+            wish,
+            target_m,
+            weather,
+            (draw, off),
+            not_before,
+            &mut Unwatched,
+        )?;
         Ok(Drawn {
             list,
             below_at_end_m: target_m - end_m,

@@ -37,12 +37,14 @@ pub(super) fn top_up(
     target_m: f64,
     weather: Weather,
     (draw, off): (Draw<'_>, &Discrepancy),
+    not_before: Option<Date>,
     watcher: &mut dyn Watcher,
 ) -> Result<Topped, ForecastError> {
     let mut planner = Planner {
         bed,
         wish,
         target_m,
+        not_before,
         layers: bed.layers.clone(),
         stock_m3: 0.0,
         spent: Spent::default(),
@@ -72,6 +74,18 @@ pub(super) fn top_up(
         raised_m: planner.raised_m,
         list: planner.list,
     })
+}
+
+/// The first day on which something may be due: that on which a tape was last held to the
+/// bed, or the day after where something was laid on then. What was laid on before is in the
+/// document.
+pub(super) fn not_before(bed: &Bed) -> Option<Date> {
+    let last = bed.readings.last()?.on;
+    if bed.added.iter().any(|added| added.on == last) {
+        last.tomorrow().ok()
+    } else {
+        Some(last)
+    }
 }
 
 /// The height over its foot that a bed comes back to: the rim, or the height on the day
@@ -183,6 +197,8 @@ struct Planner<'a> {
     wish: &'a Wish,
     /// Height over the foot to come back to; m.
     target_m: f64,
+    /// Nothing is due before this day.
+    not_before: Option<Date>,
     layers: Vec<Layer>,
     /// Loose material left over; m3.
     stock_m3: f64,
@@ -222,10 +238,9 @@ impl Planner<'_> {
                 least_m - soil_m
             }
         };
-        // On the day of filling nothing is due yet, nor before a tape was last held to it:
-        // what was laid on by then is in the document.
+        // On the day of filling nothing is due yet.
         let day = month_day(self.bed.filled, month);
-        let is_past = self.bed.readings.last().is_some_and(|last| day <= last.on);
+        let is_past = self.not_before.is_some_and(|first| day < first);
         if month == 0 || is_past { 0.0 } else { wanted_m }
     }
 

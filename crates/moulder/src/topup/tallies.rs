@@ -231,6 +231,7 @@ impl BedTally {
             seed: draws.seed,
             draws: draws.count,
             readings: believed.readings,
+            readings_power: believed.power,
             readings_contradict: believed.is_contradicted,
             list,
             chance_of_any: f64::from(self.any) / f64::from(self.draws),
