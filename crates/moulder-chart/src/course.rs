@@ -37,7 +37,7 @@ impl Course {
     ) -> Self {
         let turns = Self::turns(forecast, figure, band);
         if is_yearly(forecast, look) {
-            turns.each(&|line| {
+            turns.each(|line| {
                 let means = years(line).into_iter();
                 means
                     .map(|(from, to, mean)| (0.5 * (from + to), mean))
@@ -72,19 +72,19 @@ impl Course {
     ) -> Self {
         let turns = Self::turns(forecast, figure, band);
         if is_yearly(forecast, look) {
-            turns.each(&|line| {
+            turns.each(|line| {
                 let means = years(line).into_iter();
                 means
                     .flat_map(|(from, to, mean)| [(from, mean), (to, mean)])
                     .collect()
             })
         } else {
-            turns.each(&level)
+            turns.each(level)
         }
     }
 
     /// With each of its lines changed.
-    fn each(&self, changed: &dyn Fn(&[(f64, f64)]) -> Line) -> Self {
+    fn each(&self, changed: impl Fn(&[(f64, f64)]) -> Line) -> Self {
         Self {
             middle: changed(&self.middle),
             low: changed(&self.low),
