@@ -2,6 +2,11 @@
 //! reaches much of the code (`tests/fuzz/corpus`), read again. More is found by the targets
 //! in `tests/fuzz`.
 
+#[allow(
+    dead_code,
+    unreachable_pub,
+    reason = "the targets in tests/fuzz share it, and hold it to its limits"
+)]
 mod inputs;
 
 use std::fs;

@@ -11,6 +11,7 @@ use moulder::document::{
     OutlineDocument, OwnClimateDocument, PutDocument, ReadingDocument, ShapeName, Then,
     WaterDocument,
 };
+use moulder_core::elementary::pow;
 
 use super::{SHELF, STATIONS};
 
@@ -69,7 +70,7 @@ fn between(bytes: &mut Unstructured<'_>, low: f64, high: f64) -> Result<f64> {
         0 => low,
         1 => high,
         2 => low + share * (high - low),
-        _ if low > 0.0 => low * (high / low).powf(share),
+        _ if low > 0.0 => low * pow(high / low, share),
         _ => low + share * (high - low),
     };
     Ok(((value * 1e4).round() / 1e4).clamp(low, high))
@@ -216,7 +217,7 @@ fn outline(bytes: &mut Unstructured<'_>, shape: ShapeName) -> Result<OutlineDocu
             let all = [StandsOn::Ground, StandsOn::Deck, StandsOn::Roof];
             bytes.choose(&all).copied()
         })?,
-        near_wall: maybe(bytes, |bytes| bytes.arbitrary())?,
+        near_wall: maybe(bytes, Unstructured::arbitrary)?,
         boards: if is_boarded {
             maybe(bytes, |bytes| {
                 bytes
@@ -239,7 +240,9 @@ fn climate(bytes: &mut Unstructured<'_>) -> Result<ClimateDocument> {
     let (mut high, mut low, mut rain) = (Vec::new(), Vec::new(), Vec::new());
     for month in 0..12 {
         if is_even && month > 0 {
-            (high.push(high[0]), low.push(low[0]), rain.push(rain[0]));
+            high.push(high[0]);
+            low.push(low[0]);
+            rain.push(rain[0]);
             continue;
         }
         let pair = [between(bytes, -60.0, 60.0)?, between(bytes, -60.0, 60.0)?];
@@ -263,7 +266,7 @@ fn layer(bytes: &mut Unstructured<'_>) -> Result<LayerDocument> {
     }
     Ok(LayerDocument {
         name: None,
-        grows: maybe(bytes, |bytes| bytes.arbitrary())?,
+        grows: maybe(bytes, Unstructured::arbitrary)?,
         put: several(bytes, 1, 20, put)?,
         then,
     })

@@ -27,11 +27,12 @@ pub(super) fn read(bytes: &[u8]) {
 
 /// The climate as a file of months.
 fn printed(climate: &Climate) -> String {
-    let mut text = "month,high_c,low_c,rain_mm\n".to_owned();
-    for month in 0..12 {
+    let months = (0..12).map(|month| {
         let (high, low) = (climate.high_c[month], climate.low_c[month]);
         let rain = climate.rain_mm[month];
-        text.push_str(&format!("{},{high},{low},{rain}\n", month + 1));
-    }
-    text
+        format!("{},{high},{low},{rain}", month + 1)
+    });
+    let head = "month,high_c,low_c,rain_mm".to_owned();
+    let lines: Vec<String> = core::iter::once(head).chain(months).collect();
+    lines.join("\n") + "\n"
 }
