@@ -359,12 +359,13 @@ fn plan(
         own_loss_m: topped.raised_m - own_m,
         loss_below_m: -below_m,
     };
-    let refill_from = without
-        .months()
-        .iter()
-        .position(|height_m| target_m - height_m >= REFILL_ROOM_M)
-        .and_then(|month| u32::try_from(month).ok())
-        .map(|month| month_day(bed.filled, month).to_string());
+    let first = not_before(bed);
+    let refill_from = (0..)
+        .zip(without.months())
+        .filter(|(_, height_m)| target_m - *height_m >= REFILL_ROOM_M)
+        .map(|(month, _)| month_day(bed.filled, month))
+        .find(|day| first.is_none_or(|first| *day >= first))
+        .map(|day| day.to_string());
     Ok(TopUps {
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,

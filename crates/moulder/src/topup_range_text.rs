@@ -31,33 +31,59 @@
 use crate::amount_text::{volume, weight};
 use crate::bed::Units;
 use crate::discrepancy::OFF_SHARE;
+use crate::forecast::month_day;
 use crate::overfill::{Overfill, OverfillBands};
 use crate::range_text::{moneys, of_ten, on_or_between, stands, volumes, wholes};
+use crate::sentence::spoken_date;
 use crate::tape::{reading, span};
 use crate::topup::{Sums, TopUpBands, TopUps};
 use crate::topup_text::{mark, money, plural, slides_in_words, time};
 
-/// What it comes to, with its range: what to buy, when first, and how it stands in the end.
-/// None for the middle line alone.
+/// What it comes to, with its range: what to buy, when first, and how it stands in the end;
+/// before all that, whether readings were passed over. None for the middle line alone.
 #[must_use]
 pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
     let bands = topups.bands.as_ref()?;
+    let sum = sum(topups, bands);
+    Some(if bands.readings_contradict {
+        format!(
+            "The readings in the bed file contradict what is believed of it, and were passed \
+             over: moulder fit says which. {sum}"
+        )
+    } else {
+        sum
+    })
+}
+
+/// By when: a bed that was measured is not looked at from its filling on.
+fn by_when(topups: &TopUps, bands: &TopUpBands) -> String {
+    let end = topups
+        .filled
+        .parse()
+        .map(|filled| month_day(filled, topups.months));
+    match end {
+        Ok(end) if bands.readings > 0 => format!("By {}", spoken_date(&end.to_string())),
+        _ => format!("Within {}", time(topups.months)),
+    }
+}
+
+fn sum(topups: &TopUps, bands: &TopUpBands) -> String {
     let units = topups.units;
-    let years = time(topups.months);
+    let by_when = by_when(topups, bands);
     let end = stands(&bands.below_at_end_m, mark(topups), units);
     let Some(first) = bands.list.iter().find(|line| line.chance >= 0.5) else {
-        return Some(if bands.list.is_empty() {
+        return if bands.list.is_empty() {
             format!(
-                "Within {years} no top-up is due in any of {} draws: by then it stands {end}.",
+                "{by_when} no top-up is due in any of {} draws: by then it stands {end}.",
                 bands.draws
             )
         } else {
             let none = 1.0 - bands.chance_of_any;
             format!(
-                "Within {years} no top-up may be due: none is {}. By then it stands {end}.",
+                "{by_when} no top-up may be due: none is {}. By then it stands {end}.",
                 of_ten(none)
             )
-        });
+        };
     };
     let all = &bands.all;
     let cost = all.cost.map_or_else(String::new, |cost| {
@@ -69,8 +95,8 @@ pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
     });
     let times = wholes(&bands.times);
     let noun = if times == "1" { "top-up" } else { "top-ups" };
-    Some(format!(
-        "Within {years} expect to buy {}, for {times} {noun}, the first {}. They {cost}take \
+    format!(
+        "{by_when} expect to buy {}, for {times} {noun}, the first {}. They {cost}take \
          {}, about {}. In the end it stands {end}; without any it would stand about {}.",
         bags_in_words(all, &topups.sold.name),
         on_or_between(&first.date),
@@ -80,7 +106,7 @@ pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
         ),
         weight(all.laid_kg.middle, units),
         stands_at(topups.below_without_m, topups),
-    ))
+    )
 }
 
 /// What each year takes. None where every year has but one top-up, which the list tells.
@@ -136,12 +162,6 @@ pub fn draws_in_words(topups: &TopUps) -> Option<String> {
         said.push_str(
             " Each measured bed is drawn for itself, so that the range of all beds together is \
              somewhat too narrow.",
-        );
-    }
-    if bands.readings_contradict {
-        said.push_str(
-            " The readings in the bed file contradict it and were passed over: moulder fit says \
-             which.",
         );
     }
     said.push_str(" Order again by the tape.");
