@@ -9,7 +9,7 @@ use crate::calendar::Calendar;
 /// The height of a surface as somebody read it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading {
-    /// When: months since filling (see [`crate::calendar::Calendar::months_to`]).
+    /// When: months since filling, a day being its part of the month it lies in.
     pub month: f64,
     /// Height of the surface over the ground beside the bed; m.
     pub height_m: f64,
