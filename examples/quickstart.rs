@@ -1,13 +1,13 @@
 //! How far does a bed sink? A bulk bag, a year ahead, a line a month.
 
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
-use moulder::catalogue::Catalogue;
 use moulder::forecast::forecast;
+use moulder::forecast::watcher::Unwatched;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
+use moulder::quantity::height::reading;
 use moulder::read::read_toml;
-use moulder::sentence::in_a_sentence;
-use moulder::station::Stations;
-use moulder::tape::reading;
-use moulder::watcher::Unwatched;
+use moulder_words::forecast::in_a_sentence;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let file = include_str!("beds/bulk-bag.toml");

@@ -10,10 +10,12 @@
 mod support;
 
 use moulder::bed::{Bed, Watering};
-use moulder::compile::compile;
-use moulder::draw::Draw;
-use moulder::forecast::{days_to_month, forecast_with, weather_for};
-use moulder::watcher::Unwatched;
+use moulder::forecast::calendar::days_to_month;
+use moulder::forecast::forecast_with;
+use moulder::forecast::watcher::Unwatched;
+use moulder::model::compile::compile;
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
 use moulder_solve::march::March;
 use moulder_solve::reference::{Tolerance, integrate};
 use moulder_solve::schedule::Schedule;
@@ -34,7 +36,7 @@ const THIN_M: f64 = 0.01;
 /// water, every month for two years.
 fn hold_to_reference(bed: &Bed) {
     let last = days_to_month(bed.filled, MONTHS);
-    let compiled = compile(bed, weather_for(bed, last), Draw::Middle).unwrap();
+    let compiled = compile(bed, weather_for(bed, last), Figures::nominal()).unwrap();
     let days: Vec<f64> = (1..=MONTHS)
         .map(|month| days_to_month(bed.filled, month))
         .collect();

@@ -4,12 +4,16 @@
 mod support;
 
 use moulder::bed::Bed;
-use moulder::forecast::{Forecast, ForecastError, MonthRow, forecast, months_of_sample};
-use moulder::quantile::of_sorted;
-use moulder::sample::{SAMPLES_LIMIT, Sample};
-use moulder::uncertain::{Draws, forecast_with_bands, months_of_draw};
-use moulder::unknowns::Unknowns;
-use moulder::watcher::{Go, Unwatched, Watcher};
+use moulder::forecast::watcher::{Go, Unwatched, Watcher};
+use moulder::forecast::{Forecast, ForecastError, MonthRow, forecast};
+use moulder::numeric::quantile::of_sorted;
+use moulder::text::limit::SAMPLES_LIMIT;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::realisation::months_of_draw;
+use moulder::uncertainty::realisation::months_of_sample;
+use moulder::uncertainty::sample::Sample;
 use support::{demo_bag, demo_box, read};
 
 /// A bed that is quick to run.
@@ -48,7 +52,7 @@ fn four_truths_in_five_lie_within_the_band() {
     for seed in 1000..1200 {
         let months = months_of_draw(&bed, &unknowns, seed, 0, MONTHS).unwrap();
         let row = &months[MONTHS as usize];
-        let is_in = |band: moulder::bands::Band, figure: f64| {
+        let is_in = |band: moulder::numeric::interval::Band, figure: f64| {
             i32::from(band.low <= figure && figure <= band.high)
         };
         heights += is_in(bands.height_m, row.height_m);

@@ -21,8 +21,9 @@ mod score;
 mod support;
 
 use files::CaseBed;
-use moulder::uncertain::{Draws, forecast_with_bands};
-use moulder::watcher::Unwatched;
+use moulder::forecast::watcher::Unwatched;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
 use observed::{Case, Unit};
 use range::Range;
 use support::assert_close;

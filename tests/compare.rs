@@ -8,12 +8,13 @@
 mod support;
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
 use moulder::compare::{Comparison, compare, compare_with_topups};
 use moulder::forecast::forecast;
+use moulder::forecast::watcher::Unwatched;
+use moulder::library::materials::Catalogue;
 use moulder::topup::{Policy, Sold, Wish, topups_with_bands};
-use moulder::uncertain::{Draws, forecast_with_bands};
-use moulder::watcher::Unwatched;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
 use support::{assert_close, demo_box, read};
 
 fn draws(count: u32) -> Draws {
@@ -53,7 +54,7 @@ fn shared_draws_make_a_surer_difference() {
     let compared = compare(&beds, 24, draws(60), &mut Unwatched).unwrap();
     let alone = forecast_with_bands(&beds[0], 24, draws(60), &mut Unwatched).unwrap();
     assert_eq!(compared.designs[0].is.sunk_m, alone.bands[24].sunk_m);
-    let width = |band: moulder::bands::Band| band.high - band.low;
+    let width = |band: moulder::numeric::interval::Band| band.high - band.low;
     let [first, second] = [0, 1].map(|index| width(compared.designs[index].is.sunk_m));
     let less = width(compared.designs[1].less_the_first.unwrap().sunk_m);
     println!(

@@ -8,12 +8,13 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
-use moulder::document::schema;
+use moulder::bed::document::schema;
+use moulder::forecast::watcher::Unwatched;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::read::{read_plan_toml, read_toml};
-use moulder::station::Stations;
-use moulder::uncertain::{Draws, forecast_with_bands};
-use moulder::watcher::Unwatched;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
 use serde_json::{Map, Value};
 use support::{demo_bag, demo_box};
 
@@ -110,7 +111,11 @@ fn example_beds_are_valid_and_read() {
             panic!("{}: {error} at {}", file.display(), error.instance_path());
         }
         if let Err(faults) = read_toml(&text, &Catalogue::built_in(), &Stations::built_in()) {
-            panic!("{}: {}", file.display(), moulder::text::faults(&faults));
+            panic!(
+                "{}: {}",
+                file.display(),
+                moulder::fault::sentence::faults(&faults)
+            );
         }
     }
 }
@@ -122,7 +127,11 @@ fn example_plans_read() {
         let text = fs::read_to_string(&file).unwrap();
         let plan = read_plan_toml(&text, &Catalogue::built_in(), &Stations::built_in());
         if let Err(faults) = plan {
-            panic!("{}: {}", file.display(), moulder::text::faults(&faults));
+            panic!(
+                "{}: {}",
+                file.display(),
+                moulder::fault::sentence::faults(&faults)
+            );
         }
     }
 }

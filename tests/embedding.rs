@@ -3,13 +3,14 @@
 
 mod support;
 
-use moulder::catalogue::Catalogue;
-use moulder::document::{BedDocument, schema};
-use moulder::forecast::{Forecast, ForecastError, MONTHS_LIMIT, forecast};
+use moulder::bed::document::{BedDocument, schema};
+use moulder::forecast::watcher::{Go, Unwatched, Watcher};
+use moulder::forecast::{Forecast, ForecastError, forecast};
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::read::{read_json, read_toml};
-use moulder::sentence::in_a_sentence;
-use moulder::station::Stations;
-use moulder::watcher::{Go, Unwatched, Watcher};
+use moulder::text::limit::MONTHS_LIMIT;
+use moulder_words::forecast::in_a_sentence;
 use serde_json::Value;
 use support::{demo_bag, demo_box, read};
 
@@ -173,7 +174,7 @@ fn everything_can_cross_threads() {
     is_send_and_sync::<moulder::bed::Bed>();
     is_send_and_sync::<moulder::fault::Faults>();
     is_send_and_sync::<Forecast>();
-    is_send_and_sync::<moulder::compile::Compiled>();
+    is_send_and_sync::<moulder::model::compile::Compiled>();
 }
 
 /// The sentence names the day, the fall and the rim, in the owner's units.
@@ -189,7 +190,7 @@ fn the_sentence_is_in_the_owners_units() {
         metric.contains(" cm ") && metric.contains("rim"),
         "{metric}"
     );
-    bed.units = moulder::bed::Units::Us;
+    bed.units = moulder::quantity::units::Units::Us;
     let inches = in_a_sentence(&forecast(&bed, 12, &mut Unwatched).unwrap()).unwrap();
     assert!(
         inches.contains(" in ") && !inches.contains(" cm"),

@@ -10,14 +10,17 @@ use std::sync::OnceLock;
 
 use jiff::civil::{Date, date};
 use moulder::bed::{Bed, Reading};
-use moulder::ensemble::{Ensemble, LEAST_DRAWS};
+use moulder::fit::ensemble::{Ensemble, LEAST_DRAWS};
 use moulder::fit::{Fit, Fitting, fit};
-use moulder::forecast::{ForecastError, MonthRow, month_day};
-use moulder::quantile::of_weighted;
-use moulder::uncertain::{Draws, forecast_with_bands, months_of_draw};
-use moulder::unknown_group::Theme;
-use moulder::unknowns::Unknowns;
-use moulder::watcher::Unwatched;
+use moulder::forecast::calendar::month_day;
+use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::{ForecastError, MonthRow};
+use moulder::numeric::quantile::of_weighted;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::group::Theme;
+use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::realisation::months_of_draw;
 use proptest::prelude::{ProptestConfig, Strategy, any, proptest};
 use proptest::test_runner::FileFailurePersistence;
 use proptest::{collection, option, prop_assert};
@@ -196,7 +199,7 @@ fn before_is_the_forecast() {
 fn readings_narrow_the_range() {
     let fit = fitted(&measured_bag(), 12, 200);
     let last = fit.months.last().unwrap();
-    let width = |band: moulder::bands::Band| band.high - band.low;
+    let width = |band: moulder::numeric::interval::Band| band.high - band.low;
     println!(
         "before {:?}, after {:?}, {} of {} draws count",
         last.height_before_m, last.height_m, fit.effective_draws, fit.draws
@@ -204,7 +207,7 @@ fn readings_narrow_the_range() {
     assert!(width(last.height_m) < 0.75 * width(last.height_before_m));
     assert!(!fit.agreement.contradicts && fit.effective_draws >= 30.0);
     for reading in &fit.readings {
-        let off = |band: moulder::bands::Band| (band.middle - reading.seen_m).abs();
+        let off = |band: moulder::numeric::interval::Band| (band.middle - reading.seen_m).abs();
         assert!(off(reading.after_m) < off(reading.before_m), "{reading:?}");
     }
     let learnt = fit.learnt.unwrap();
@@ -268,7 +271,7 @@ fn a_contradiction_is_said_and_not_fitted() {
         let last = fit.months.last().unwrap();
         assert_eq!(last.height_m, last.height_before_m);
         assert_eq!(fit.draws, 200);
-        let said = moulder::fit_text::fit_in_a_sentence(fit).unwrap();
+        let said = moulder_words::fit::fit_in_a_sentence(fit).unwrap();
         assert!(said.contains("nothing was fitted"), "{said}");
     }
     // A reading alone.

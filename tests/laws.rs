@@ -8,14 +8,16 @@
 mod support;
 
 use moulder::bed::{Bed, Watering};
-use moulder::catalogue::Catalogue;
-use moulder::compile::{Compiled, compile};
-use moulder::draw::Draw;
-use moulder::forecast::{Forecast, days_to_month, forecast, weather_for};
-use moulder::material::Class;
+use moulder::forecast::calendar::days_to_month;
+use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::{Forecast, forecast};
+use moulder::library::climates::Stations;
+use moulder::library::material::Class;
+use moulder::library::materials::Catalogue;
+use moulder::model::compile::{Compiled, compile};
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
 use moulder::read::read_toml;
-use moulder::station::Stations;
-use moulder::watcher::Unwatched;
 use moulder_core::conditions::Conditions;
 use moulder_core::measure::height_m;
 use moulder_core::value::{Spread, Value};
@@ -79,7 +81,7 @@ fn run(bed: &Bed, months: u32) -> Forecast {
 
 fn compiled(bed: &Bed) -> Compiled {
     let days = days_to_month(bed.filled, 48);
-    compile(bed, weather_for(bed, days), Draw::Middle).unwrap()
+    compile(bed, weather_for(bed, days), Figures::nominal()).unwrap()
 }
 
 /// A bed under a weather that never changes, whose moisture and air stand still: no
@@ -94,7 +96,7 @@ fn held_still(bed: &Bed, mean_c: f64) -> Compiled {
         nitrogen_kg_m2: 0.0,
     };
     let weather = Weather::new(vec![day], EtoMethod::Hargreaves).unwrap();
-    let mut compiled = compile(bed, weather, Draw::Middle).unwrap();
+    let mut compiled = compile(bed, weather, Figures::nominal()).unwrap();
     compiled.stack.parameters.latent_share = [0.0];
     compiled.stack.parameters.drainage_days = [1e12];
     for slice in &mut compiled.stack.slices {
@@ -228,7 +230,7 @@ fn a_layer_may_be_cut_in_two() {
             held_still(&bed, 12.0)
         } else {
             let weather = weather_for(&bed, days_to_month(bed.filled, 36));
-            compile(&bed, weather, Draw::Middle).unwrap()
+            compile(&bed, weather, Figures::nominal()).unwrap()
         };
         let mut march = March::start(&stack, state, Schedule::default());
         let months = (1..=36).map(|month| {
@@ -387,7 +389,7 @@ fn roofed_stack(layers: &[String], years: u32) -> (Vec<f64>, Vec<f64>) {
         rain_share: 0.0,
     });
     let weather = weather_for(&bed, days_to_month(bed.filled, 12 * years));
-    let Compiled { stack, state } = compile(&bed, weather, Draw::Middle).unwrap();
+    let Compiled { stack, state } = compile(&bed, weather, Figures::nominal()).unwrap();
     let mut march = March::start(&stack, state, Schedule::default());
     let heights = (0..=years).map(|year| {
         march.advance_to(days_to_month(bed.filled, 12 * year));

@@ -3,15 +3,17 @@
 
 mod support;
 
-use moulder::compile::{Arrival, arrivals};
-use moulder::draw::Draw;
-use moulder::forecast::{ForecastError, MONTHS_LIMIT, forecast};
-use moulder::gases::co2_kg;
+use moulder::forecast::watcher::{Go, Unwatched, Watcher};
+use moulder::forecast::{ForecastError, forecast};
 use moulder::ledger::{CarbonLeft, Ledger, ledger, ledger_with_bands};
-use moulder::ledger_text::{burning_in_sentences, carbon_in_sentences, gases_in_sentences};
-use moulder::material::Class;
-use moulder::uncertain::{Draws, forecast_with_bands};
-use moulder::watcher::{Go, Unwatched, Watcher};
+use moulder::library::gas::co2_kg;
+use moulder::library::material::Class;
+use moulder::model::compile::{Arrival, arrivals};
+use moulder::model::figures::Figures;
+use moulder::text::limit::MONTHS_LIMIT;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
+use moulder_words::ledger::{burning_in_sentences, carbon_in_sentences, gases_in_sentences};
 use support::{assert_close, demo_bag, demo_box, read};
 
 /// Compost alone: neither wood nor soft stuff.
@@ -95,7 +97,7 @@ fn day_zero_is_what_was_put_in() {
         let kept = ledger(&bed, 0, &mut Unwatched).unwrap();
         assert_eq!(kept.rows.len(), 1);
         let first = &kept.rows[0].left;
-        let put = arrivals(&bed, Draw::Middle).unwrap().concat();
+        let put = arrivals(&bed, Figures::nominal()).unwrap().concat();
         let of = |class: Class| -> f64 {
             let class = put
                 .iter()
@@ -143,7 +145,7 @@ fn burning_counts_wood_and_the_screen_soft_stuff() {
         1e-12,
         0.0,
     );
-    let put = arrivals(&bed, Draw::Middle).unwrap().concat();
+    let put = arrivals(&bed, Figures::nominal()).unwrap().concat();
     let named = |name: &str| {
         let mut put = put.iter();
         *put.find(|arrival| arrival.ingredient.material.name == name)

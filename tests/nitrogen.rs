@@ -8,12 +8,14 @@
 mod support;
 
 use moulder::bed::{Bed, Feed};
-use moulder::compile::compile;
-use moulder::crop::Crop;
-use moulder::draw::Draw;
-use moulder::forecast::{Forecast, days_to_month, forecast, month_day, weather_for};
-use moulder::nitrogen::Suits;
-use moulder::watcher::Unwatched;
+use moulder::forecast::calendar::{days_to_month, month_day};
+use moulder::forecast::nitrogen::Suits;
+use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::{Forecast, forecast};
+use moulder::library::crop::Crop;
+use moulder::model::compile::compile;
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
 use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
 use support::trial::{
@@ -89,7 +91,8 @@ fn the_feed_that_is_named_covers_the_want() {
         })
         .collect();
     let fed = forecast_of(&bed, 12).nitrogen_years[0].clone();
-    let share = |year: &moulder::nitrogen::NitrogenYear| year.taken_g_m2 / year.wanted_g_m2;
+    let share =
+        |year: &moulder::forecast::nitrogen::NitrogenYear| year.taken_g_m2 / year.wanted_g_m2;
     println!(
         "{:.0} % of the want before, {:.0} % with {:.0} g",
         100.0 * share(&hungry),
@@ -107,7 +110,7 @@ fn soil_animals_bring_humus_to_the_roots() {
     let bed = demo_bag();
     let days = days_to_month(bed.filled, 60);
     let humus_of_top = |liveliness: f64| {
-        let mut compiled = compile(&bed, weather_for(&bed, days), Draw::Middle).unwrap();
+        let mut compiled = compile(&bed, weather_for(&bed, days), Figures::nominal()).unwrap();
         compiled.stack.parameters.mixing_m2_per_day[0] *= liveliness;
         let stack = &compiled.stack;
         let carbon_kg = stack.carbon_kg(&compiled.state, 0);

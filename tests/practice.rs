@@ -11,8 +11,8 @@
 mod support;
 
 use moulder::bed::{Bed, Watering};
+use moulder::forecast::watcher::Unwatched;
 use moulder::forecast::{MonthRow, forecast};
-use moulder::watcher::Unwatched;
 use support::{demo_bag, demo_box};
 
 fn rows(bed: &Bed) -> Vec<MonthRow> {
@@ -73,7 +73,7 @@ fn the_box_sinks_ten_to_twenty_centimetres_in_its_first_year() {
 /// otherwise a forecast would be the same in a desert and in a rain forest.
 #[test]
 fn dry_places_rot_slower_than_wet_ones() {
-    let stations = moulder::station::Stations::built_in();
+    let stations = moulder::library::climates::Stations::built_in();
     let released = |name: &str| {
         let mut bed = demo_box();
         bed.climate = stations.find(name).unwrap().climate.clone();
@@ -94,7 +94,7 @@ fn dry_places_rot_slower_than_wet_ones() {
 /// opposite. (Not so the demo box: what a small can gives there stays in its topsoil.)
 #[test]
 fn watering_wets_and_a_cover_dries() {
-    let stations = moulder::station::Stations::built_in();
+    let stations = moulder::library::climates::Stations::built_in();
     let grown = |watering: Option<Watering>| {
         let mut bed = demo_bag();
         bed.climate = stations.find("Alice Springs AU").unwrap().climate.clone();

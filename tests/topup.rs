@@ -8,23 +8,27 @@
 mod support;
 
 use jiff::civil::Date;
-use moulder::bands::Band;
 use moulder::bed::{Added, Amount, Bed, Ingredient, Measured, Reading};
-use moulder::catalogue::Catalogue;
-use moulder::compile::{compile, lay_on};
-use moulder::draw::Draw;
-use moulder::forecast::{ForecastError, forecast, months_of_sample, weather_for};
+use moulder::forecast::watcher::{Go, Unwatched, Watcher};
+use moulder::forecast::{ForecastError, forecast};
+use moulder::ledger::saving::saving;
 use moulder::ledger::{Ledger, ledger};
-use moulder::material::{Material, wet_share};
-use moulder::overfill::{allowance, overfill, overfill_bands};
-use moulder::sample::Sample;
-use moulder::saving::saving;
+use moulder::library::material::{Material, wet_share};
+use moulder::library::materials::Catalogue;
+use moulder::model::compile::{compile, lay_on};
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
+use moulder::numeric::interval::Band;
+use moulder::topup::overfill::{allowance, overfill, overfill_bands};
 use moulder::topup::{
     Policy, Sold, TopUpBands, TopUps, Wish, plan_topups, topups_of_all, topups_with_bands,
 };
-use moulder::uncertain::{Draws, forecast_with_bands, months_of_draw};
-use moulder::unknowns::Unknowns;
-use moulder::watcher::{Go, Unwatched, Watcher};
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::realisation::months_of_draw;
+use moulder::uncertainty::realisation::months_of_sample;
+use moulder::uncertainty::sample::Sample;
 use moulder_core::stack::Stack;
 use moulder_core::state::State;
 use moulder_solve::march::March;
@@ -290,7 +294,7 @@ fn an_addition_is_as_the_reference_has_it() {
     let bed = demo_box();
     let (on, end) = (180.0, 400.0);
     let layer = added("2026-04-16", &material("loamy topsoil"), 0.15).layer();
-    let compiled = compile(&bed, weather_for(&bed, end), Draw::Middle).unwrap();
+    let compiled = compile(&bed, weather_for(&bed, end), Figures::nominal()).unwrap();
     let laid = |state: &State<1>, stack: &Stack<1>| {
         lay_on(
             &bed,
@@ -299,7 +303,7 @@ fn an_addition_is_as_the_reference_has_it() {
             on,
             &layer,
             bed.layers.len(),
-            Draw::Middle,
+            Figures::nominal(),
         )
         .unwrap()
     };

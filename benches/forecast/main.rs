@@ -14,12 +14,13 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
+use moulder::forecast::watcher::Unwatched;
 use moulder::forecast::{ForecastError, forecast};
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
-use moulder::station::Stations;
-use moulder::uncertain::{Draws, forecast_with_bands};
-use moulder::watcher::Unwatched;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
 
 const BAG: &str = include_str!("../../examples/beds/bulk-bag.toml");
 

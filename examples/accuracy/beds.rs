@@ -1,12 +1,12 @@
 //! The beds: random ones from a seed, and the demo beds.
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
-use moulder::compile::compile;
-use moulder::draw::Draw;
-use moulder::forecast::weather_for;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
+use moulder::model::compile::compile;
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
 use moulder::read::read_toml;
-use moulder::station::Stations;
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;
 
@@ -98,7 +98,7 @@ fn random(seed: u32, shelf: &Catalogue, stations: &Stations, months: u32) -> Cas
         let Ok(bed) = read_toml(&text, shelf, stations) else {
             continue;
         };
-        if compile(&bed, weather_for(&bed, 1.0), Draw::Middle).is_ok() {
+        if compile(&bed, weather_for(&bed, 1.0), Figures::nominal()).is_ok() {
             let name = format!("random, {}", bed.climate.name);
             return Case::new(name, text, bed, months);
         }

@@ -2,9 +2,10 @@
 
 use std::time::Instant;
 
-use moulder::compile::compile;
-use moulder::draw::Draw;
-use moulder::forecast::{days_to_month, weather_for};
+use moulder::forecast::calendar::days_to_month;
+use moulder::model::compile::compile;
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
 use moulder_core::stack::Stack;
 use moulder_core::state::State;
 use moulder_solve::judge;
@@ -93,7 +94,7 @@ pub(crate) fn compare(case: &Case) -> Outcome {
         reference_seconds: 0.0,
     };
     let weather = weather_for(&case.bed, day_of(case.months));
-    let compiled = match compile(&case.bed, weather, Draw::Middle) {
+    let compiled = match compile(&case.bed, weather, Figures::nominal()) {
         Ok(compiled) => compiled,
         Err(no_room) => {
             outcome.gave_up = Some(no_room.to_string());

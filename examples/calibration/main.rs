@@ -11,9 +11,9 @@
 
 mod ranks;
 
-use moulder::catalogue::Catalogue;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
-use moulder::station::Stations;
 
 use ranks::{Ranks, Trial, chi_square_p, farthest, ranks};
 

@@ -3,13 +3,14 @@
 //! draws that are left after its own readings equally often.
 
 use moulder::bed::{Bed, Reading};
-use moulder::ensemble::Ensemble;
-use moulder::forecast::{ForecastError, MonthRow, month_day};
-use moulder::normal::below;
-use moulder::reading_error::ReadingError;
-use moulder::uncertain::months_of_draw;
-use moulder::unknowns::Unknowns;
-use moulder::watcher::Unwatched;
+use moulder::fit::ensemble::Ensemble;
+use moulder::fit::reading_error::ReadingError;
+use moulder::forecast::calendar::month_day;
+use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::{ForecastError, MonthRow};
+use moulder::numeric::normal::below;
+use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::realisation::months_of_draw;
 use moulder_core::elementary::pow;
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;

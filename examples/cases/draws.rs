@@ -2,9 +2,9 @@
 //! the case leaves open.
 
 use moulder::forecast::{ForecastError, MonthRow};
-use moulder::quantile::of_sorted;
-use moulder::uncertain::months_of_draw;
-use moulder::unknowns::Unknowns;
+use moulder::numeric::quantile::of_sorted;
+use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::realisation::months_of_draw;
 use rayon::prelude::*;
 
 use crate::files::CaseBed;

@@ -4,9 +4,9 @@
 use std::path::{Path, PathBuf};
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
-use moulder::station::Stations;
 
 use crate::observed::Case;
 

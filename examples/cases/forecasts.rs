@@ -1,9 +1,10 @@
 //! What the model says of a case: its sink over all that the case leaves open.
 
 use moulder::bed::{Amount, Bed};
-use moulder::compile::{NoRoom, compile};
-use moulder::draw::Draw;
-use moulder::forecast::{ForecastError, weather_for};
+use moulder::forecast::ForecastError;
+use moulder::model::compile::{NoRoom, compile};
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
 use moulder_core::shape::Shape;
 use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
@@ -42,7 +43,7 @@ pub(crate) fn heights_cm(case: &Case, beds: &[CaseBed]) -> Result<(f64, Range), 
     for bed in beds.iter().filter(|bed| bed.id == case.id) {
         for scale in scales(case.height_cm) {
             let bed = scaled(&bed.bed, scale, is_top_layer_read(case));
-            let compiled = compile(&bed, weather_for(&bed, 1.0), Draw::Middle)?;
+            let compiled = compile(&bed, weather_for(&bed, 1.0), Figures::nominal())?;
             let march = March::start(&compiled.stack, compiled.state, Schedule::default());
             heights_cm.push(100.0 * height_m(case, &march.snapshot(0)));
         }
@@ -129,7 +130,7 @@ fn sinks(case: &Case, bed: &Bed) -> Result<Vec<Sink>, NoRoom> {
         .map(|reading| reading.months.middle())
         .collect();
     let last = months.iter().copied().fold(0.0, f64::max);
-    let compiled = compile(bed, weather_for(bed, last * MONTH_DAYS), Draw::Middle)?;
+    let compiled = compile(bed, weather_for(bed, last * MONTH_DAYS), Figures::nominal())?;
     let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
     let start = march.snapshot(0);
     let mut order: Vec<usize> = (0..months.len()).collect();

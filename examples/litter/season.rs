@@ -1,6 +1,6 @@
 //! How far a year swings about its mean, told from the mean alone.
 
-use moulder::station::Stations;
+use moulder::library::climates::Stations;
 
 /// Half of what lies between the warmest and the coldest month, as a line of the mean
 /// of the year.

@@ -1,8 +1,8 @@
 //! The fitted rates beside those of the catalogue: a note, and no test of either.
 
-use moulder::catalogue::Catalogue;
-use moulder::draw::Draw;
-use moulder::rate::pool_rate_per_year;
+use moulder::library::materials::Catalogue;
+use moulder::model::figures::Figures;
+use moulder::model::site_rate::pool_rate_per_year;
 use moulder_core::elementary::exp;
 use moulder_core::temperature::Q10_WOOD;
 
@@ -109,7 +109,8 @@ fn print_material(name: &str) -> Result<(), String> {
     let pools: Vec<(f64, f64)> = (material.pools.iter())
         .map(|pool| {
             let across_m = material.across.best;
-            let rate = pool_rate_per_year(pool, material, across_m, Draw::Middle, Q10_WOOD.best);
+            let rate =
+                pool_rate_per_year(pool, material, across_m, Figures::nominal(), Q10_WOOD.best);
             (pool.share.best, rate)
         })
         .collect();

@@ -1,8 +1,8 @@
 //! Chances: points of distributions, and how a range is read off draws.
 
-use moulder::normal::{below, quantile};
-use moulder::prior::{FARTHEST_Z, TENTH_Z, drawn};
-use moulder::quantile::of_sorted;
+use moulder::numeric::normal::{below, quantile};
+use moulder::numeric::quantile::of_sorted;
+use moulder::uncertainty::prior::{FARTHEST_Z, TENTH_Z, drawn};
 use moulder_core::elementary::exp;
 use moulder_core::value::{Spread, Status, Value};
 

@@ -1,6 +1,6 @@
 //! The stations that ship with the library.
 
-use moulder::station::{Climate, Stations};
+use moulder::library::climates::{Climate, Stations};
 
 use crate::check::{Check, point};
 use crate::records::{
@@ -49,7 +49,7 @@ fn rebuilt() -> Source {
         point(format!("{name}, furthest off"), "0.0", got)
     });
     let by_days = off("Seattle US", |shipped| {
-        moulder::weather::read_csv(SEATTLE, &shipped.name, shipped.latitude_deg)
+        moulder::read::climate_csv::read_csv(SEATTLE, &shipped.name, shipped.latitude_deg)
             .map_or([[f64::NAN; 12]; 3], |climate| {
                 [climate.high_c, climate.low_c, climate.rain_mm]
             })

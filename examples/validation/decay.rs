@@ -1,9 +1,9 @@
 //! Rot: curves of mass and volume, and the rates of the shelf.
 
-use moulder::catalogue::Catalogue;
-use moulder::draw::Draw;
-use moulder::material::{Class, Site};
-use moulder::rate::{pool_rate_per_year, site_factor};
+use moulder::library::material::{Class, Site};
+use moulder::library::materials::Catalogue;
+use moulder::model::figures::Figures;
+use moulder::model::site_rate::{pool_rate_per_year, site_factor};
 use moulder_core::decay::{HumusStep, Pool};
 use moulder_core::envelope::volume_left;
 
@@ -99,7 +99,7 @@ fn russell_2014() -> Source {
             source: "assumed".to_owned(),
         };
         shelf.find(name).map_or(f64::NAN, |material| {
-            pool_rate_per_year(&material.pools[0], material, 0.25, Draw::Middle, 2.53)
+            pool_rate_per_year(&material.pools[0], material, 0.25, Figures::nominal(), 2.53)
                 * site_factor(&site, Class::Wood, 2.53)
         })
     };

@@ -1,7 +1,7 @@
 //! What the reference lawn gives off.
 
-use moulder::sky::lay_out;
-use moulder::station::Stations;
+use moulder::library::climates::Stations;
+use moulder::model::weather::lay_out;
 use moulder_core::evapotranspiration::MM_PER_MJ;
 use moulder_core::evapotranspiration::hargreaves::evapotranspiration_mm;
 use moulder_core::evapotranspiration::penman_monteith::{Lawn, wind_at_2_m};

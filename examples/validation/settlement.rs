@@ -1,7 +1,7 @@
 //! How gaps close under load, with time, and as pieces rot.
 
-use moulder::catalogue::Catalogue;
-use moulder::material::Material;
+use moulder::library::material::Material;
+use moulder::library::materials::Catalogue;
 use moulder_core::elementary::{exp, ln};
 use moulder_core::settlement::{
     closing_exponent, left_after_creep, left_after_load, left_after_rot,

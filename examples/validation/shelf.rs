@@ -1,7 +1,7 @@
 //! The materials of the shelf.
 
-use moulder::catalogue::Catalogue;
-use moulder::material::{Class, Material};
+use moulder::library::material::{Class, Material};
+use moulder::library::materials::Catalogue;
 use moulder_core::value::Status;
 
 use crate::check::{Check, point, range};

@@ -1,6 +1,6 @@
 //! Units that people use.
 
-use moulder::unit::unit;
+use moulder::quantity::unit::unit;
 
 use crate::check::{Check, point};
 use crate::source::memory;

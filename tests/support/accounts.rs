@@ -1,9 +1,10 @@
 //! What every bed must keep, whatever is in it.
 
 use moulder::bed::Bed;
-use moulder::compile::compile;
-use moulder::draw::Draw;
-use moulder::forecast::{days_to_month, weather_for};
+use moulder::forecast::calendar::days_to_month;
+use moulder::model::compile::compile;
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
 use moulder_core::stack::WATERED;
 use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
@@ -20,7 +21,8 @@ const ROUNDING: f64 = 1e-12;
 /// What is not so.
 pub(crate) fn accounted_for(bed: &Bed, months: u32) -> Result<(), String> {
     let weather = weather_for(bed, days_to_month(bed.filled, months));
-    let compiled = compile(bed, weather, Draw::Middle).map_err(|no_room| no_room.to_string())?;
+    let compiled =
+        compile(bed, weather, Figures::nominal()).map_err(|no_room| no_room.to_string())?;
     let (stack, state) = (compiled.stack, compiled.state);
     let sums = |state: &_| {
         [

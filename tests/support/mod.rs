@@ -5,9 +5,9 @@ pub(crate) mod accounts;
 pub(crate) mod trial;
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
-use moulder::station::Stations;
 
 /// The demo bulk bag.
 pub(crate) fn demo_bag() -> Bed {
@@ -23,7 +23,7 @@ pub(crate) fn demo_box() -> Bed {
 pub(crate) fn read(text: &str) -> Bed {
     match read_toml(text, &Catalogue::built_in(), &Stations::built_in()) {
         Ok(bed) => bed,
-        Err(faults) => panic!("{}", moulder::text::faults(&faults)),
+        Err(faults) => panic!("{}", moulder::fault::sentence::faults(&faults)),
     }
 }
 

@@ -6,11 +6,13 @@
 )]
 
 use moulder::bed::{Bed, Feed, Watering};
-use moulder::compile::{Compiled, compile};
-use moulder::draw::Draw;
-use moulder::forecast::{MonthRow, days_to_month, forecast, month_day, weather_for};
-use moulder::nitrogen::NitrogenYear;
-use moulder::watcher::Unwatched;
+use moulder::forecast::calendar::{days_to_month, month_day};
+use moulder::forecast::nitrogen::NitrogenYear;
+use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::{MonthRow, forecast};
+use moulder::model::compile::{Compiled, compile};
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
 use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
 
@@ -31,7 +33,7 @@ pub(crate) fn box_with(layers: &str, more: &str) -> Bed {
 
 /// The warmest layer of each day, and the air of that day; degC.
 fn warmest(bed: &Bed, days: u32) -> Vec<(f64, f64)> {
-    let compiled = compile(bed, weather_for(bed, f64::from(days)), Draw::Middle).unwrap();
+    let compiled = compile(bed, weather_for(bed, f64::from(days)), Figures::nominal()).unwrap();
     let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
     (1..=days)
         .map(|day| {
@@ -145,7 +147,8 @@ pub(crate) fn roofed_oak_moisture() -> (f64, f64) {
         rain_share: 0.0,
     });
     let days = days_to_month(bed.filled, 36);
-    let Compiled { stack, state } = compile(&bed, weather_for(&bed, days), Draw::Middle).unwrap();
+    let Compiled { stack, state } =
+        compile(&bed, weather_for(&bed, days), Figures::nominal()).unwrap();
     let mut march = March::start(&stack, state, Schedule::default());
     march.advance_to(days);
     let mut measures = Vec::new();

@@ -3,11 +3,11 @@
 
 use core::fmt::Write;
 
-use moulder::amount_text::{weight, weight_in_unit, weight_unit};
 use moulder::forecast::MonthRow;
-use moulder::gases::co2_kg;
-use moulder::range_text::weights;
-use moulder::sentence::how_sure;
+use moulder::library::gas::co2_kg;
+use moulder::quantity::amount::{weight, weight_in_unit, weight_unit};
+use moulder_words::forecast::how_sure;
+use moulder_words::range::weights;
 
 use crate::escape::named;
 use crate::hatch::Hatch;

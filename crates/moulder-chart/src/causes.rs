@@ -3,10 +3,11 @@
 
 use core::fmt::Write;
 
-use moulder::bands::{Band, MonthBands};
+use moulder::forecast::band::MonthBands;
 use moulder::forecast::{MonthRow, SinkSplit};
-use moulder::sentence::{how_sure, in_a_sentence};
-use moulder::tape::{in_unit, reading, span, unit};
+use moulder::numeric::interval::Band;
+use moulder::quantity::height::{in_unit, reading, span, unit};
+use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::hatch::Hatch;
 use crate::ink::Ink;

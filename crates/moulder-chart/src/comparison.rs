@@ -1,9 +1,9 @@
 //! Two to four beds in one frame, and below it how much higher each stands than the first.
 
-use moulder::bands::Band;
-use moulder::bed::Units;
-use moulder::range_text::from_to;
-use moulder::tape::{in_unit, reading, span, unit};
+use moulder::numeric::interval::Band;
+use moulder::quantity::height::{in_unit, reading, span, unit};
+use moulder::quantity::units::Units;
+use moulder_words::range::from_to;
 
 use crate::course::Course;
 use crate::escape::named;

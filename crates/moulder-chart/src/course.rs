@@ -1,7 +1,8 @@
 //! The course of a figure: middle line and range.
 
-use moulder::bands::{Band, MonthBands};
+use moulder::forecast::band::MonthBands;
 use moulder::forecast::{Forecast, MonthRow};
+use moulder::numeric::interval::Band;
 
 use crate::frame::Frame;
 use crate::ink::Ink;

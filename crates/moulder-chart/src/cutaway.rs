@@ -4,9 +4,9 @@
 //! from day to day: the same log stays where it lay and is pressed, shrinks and goes.
 
 use moulder::bed::{Bed, Layer};
-use moulder::compile::arrivals;
-use moulder::draw::Draw;
 use moulder::forecast::{Forecast, LayerRow, MonthRow};
+use moulder::model::compile::arrivals;
+use moulder::model::figures::Figures;
 use moulder_core::shape::Shape;
 
 use crate::brush::{self, Stick, distance, strewn};
@@ -333,7 +333,7 @@ fn holds(points: &[Point], place: Point) -> bool {
 
 fn strata(bed: &Bed, layers: &[Layer]) -> Vec<Stratum> {
     // A bed that has a forecast has room for its layers.
-    let arrived = arrivals(bed, Draw::Middle).unwrap_or_default();
+    let arrived = arrivals(bed, Figures::nominal()).unwrap_or_default();
     layers
         .iter()
         .enumerate()

@@ -1,11 +1,11 @@
 //! The height over time as it was believed before tape readings were taken in, and as it is
 //! after.
 
-use moulder::bands::Band;
 use moulder::bed::Bed;
 use moulder::fit::{Fit, FitMonth};
-use moulder::fit_text::{draws_in_words, fit_in_a_sentence, learnt_in_words};
-use moulder::tape::{in_unit, reading, span};
+use moulder::numeric::interval::Band;
+use moulder::quantity::height::{in_unit, reading, span};
+use moulder_words::fit::{draws_in_words, fit_in_a_sentence, learnt_in_words};
 
 use crate::calendar::Calendar;
 use crate::course::Course;

@@ -1,10 +1,10 @@
 //! The height of the surface over time: middle line, range, rim, what was laid on, tape.
 
 use jiff::civil::Date;
-use moulder::bed::Units;
 use moulder::forecast::MonthRow;
-use moulder::sentence::{how_sure, in_a_sentence};
-use moulder::tape::{in_unit, reading};
+use moulder::quantity::height::{in_unit, reading};
+use moulder::quantity::units::Units;
+use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::escape::named;
 use crate::frame::{Frame, Plan};

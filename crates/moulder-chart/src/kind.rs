@@ -1,8 +1,8 @@
 //! The kinds of charts there are of one bed.
 
 use moulder::bed::Bed;
-use moulder::day::Day;
 use moulder::forecast::Forecast;
+use moulder::forecast::day::Day;
 
 use crate::carbon;
 use crate::causes;
@@ -28,7 +28,7 @@ pub struct Subject<'a> {
     /// Readings with a tape, in any order.
     pub readings: &'a [Reading],
     /// Days between the turns of months, for what a bed sinks fast: those of
-    /// [`moulder::day::days`], or none.
+    /// [`moulder::forecast::day::days`], or none.
     pub days: &'a [Day],
 }
 

@@ -1,7 +1,7 @@
 //! Which hatch a layer is drawn with: that of what it holds most of.
 
 use moulder::bed::{Amount, Bed, Ingredient, Layer};
-use moulder::material::{Class, Form};
+use moulder::library::material::{Class, Form};
 
 use crate::hatch::Hatch;
 use crate::stratum::{LOG_M, hatch, layers};

@@ -4,8 +4,8 @@
 use core::fmt::Write;
 
 use moulder::forecast::MonthRow;
-use moulder::sentence::{how_sure, in_a_sentence};
-use moulder::tape::{in_unit, reading, span, unit};
+use moulder::quantity::height::{in_unit, reading, span, unit};
+use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::escape::named;
 use crate::frame::Frame;

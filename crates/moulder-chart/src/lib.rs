@@ -1,8 +1,11 @@
 //! Charts of [`moulder`]'s forecasts, as SVG and PNG.
 //!
 //! ```
-//! use moulder::{catalogue::Catalogue, forecast::forecast, read::read_toml};
-//! use moulder::{station::Stations, watcher::Unwatched};
+//! use moulder::library::materials::Catalogue;
+//! use moulder::forecast::forecast;
+//! use moulder::read::read_toml;
+//! use moulder::library::climates::Stations;
+//! use moulder::forecast::watcher::Unwatched;
 //! use moulder_chart::kind::{Kind, Subject, draw};
 //! use moulder_chart::look::Look;
 //!

@@ -1,10 +1,10 @@
 //! Nitrogen month by month: what rot frees in the growing layer or binds, what the crop
 //! wants, and the months in which it finds too little.
 
-use moulder::crop::Crop;
 use moulder::forecast::Forecast;
-use moulder::nitrogen_text::nitrogen_in_a_sentence;
-use moulder::sentence::how_sure;
+use moulder::library::crop::Crop;
+use moulder_words::forecast::how_sure;
+use moulder_words::nitrogen::nitrogen_in_a_sentence;
 
 use crate::course::{Course, is_yearly, range_in_words};
 use crate::ink::Ink;

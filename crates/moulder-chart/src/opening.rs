@@ -1,6 +1,6 @@
 //! How the charts of one bed over time begin: with a frame of its name and calendar.
 
-use moulder::bed::Units;
+use moulder::quantity::units::Units;
 
 use crate::calendar::Calendar;
 use crate::escape::named;

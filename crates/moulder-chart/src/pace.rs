@@ -2,8 +2,8 @@
 //! a few of them, which an even line would hide.
 
 use moulder::bed::Bed;
-use moulder::day::Day;
 use moulder::forecast::Forecast;
+use moulder::forecast::day::Day;
 
 use crate::calendar::Calendar;
 

@@ -1,8 +1,8 @@
 //! A reading with a tape.
 
 use moulder::bed::Bed;
-use moulder::normal::quantile;
-use moulder::reading_error::TAPE_M;
+use moulder::fit::reading_error::TAPE_M;
+use moulder::numeric::normal::quantile;
 
 use crate::calendar::Calendar;
 

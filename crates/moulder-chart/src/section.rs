@@ -4,11 +4,12 @@ mod layout;
 mod picture;
 mod words;
 
-use moulder::bed::{Bed, Units};
+use moulder::bed::Bed;
 use moulder::forecast::{Forecast, MonthRow};
-use moulder::sentence::spoken_date;
-use moulder::tape::{in_unit, reading};
+use moulder::quantity::height::{in_unit, reading};
+use moulder::quantity::units::Units;
 use moulder_core::shape::Shape;
+use moulder_words::forecast::spoken_date;
 
 use crate::cutaway::{Cut, Cutaway};
 use crate::earthwork::{self, Fill};

@@ -1,7 +1,7 @@
 //! What a layer is drawn as: logs, sticks, and the hatch of what lies between them.
 
 use moulder::bed::{Bed, Ingredient, Layer};
-use moulder::material::{Class, Form, Material};
+use moulder::library::material::{Class, Form, Material};
 
 use crate::hatch::Hatch;
 

@@ -2,13 +2,13 @@
 //! how much it takes.
 
 use jiff::civil::Date;
-use moulder::amount_text::volume;
-use moulder::bands::Band;
-use moulder::range_text::{of_ten, on_or_between, volumes, wholes};
-use moulder::sentence::spoken_date;
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::volume;
 use moulder::topup::TopUps;
-use moulder::topup_range_text::{draws_in_words, sum_in_ranges};
-use moulder::topup_text::{plural, policy_in_words, sum_in_words};
+use moulder_words::forecast::spoken_date;
+use moulder_words::range::{of_ten, on_or_between, volumes, wholes};
+use moulder_words::topup::{plural, policy_in_words, sum_in_words};
+use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
 
 use crate::calendar::Calendar;
 use crate::escape::named;
@@ -182,7 +182,7 @@ fn years(topups: &TopUps, marks: &[Mark]) -> Vec<i16> {
     let Some(filled) = filled(topups) else {
         return Vec::new();
     };
-    let end = moulder::forecast::month_day(filled, topups.months).year();
+    let end = moulder::forecast::calendar::month_day(filled, topups.months).year();
     let last = marks
         .iter()
         .map(|mark| mark.high.year())

@@ -1,8 +1,8 @@
 //! What makes the range of a forecast wide: a bar for each thing that is not known.
 
-use moulder::influence::{Influence, Influences};
-use moulder::influence_text::{most_in_a_sentence, rows_in_words, what};
-use moulder::sensitivity::Estimate;
+use moulder::uncertainty::sensitivity::{Influence, Influences};
+use moulder::uncertainty::sobol::Estimate;
+use moulder_words::sensitivity::{most_in_a_sentence, rows_in_words, what};
 
 use crate::escape::named;
 use crate::font::Font;

@@ -1,8 +1,11 @@
 //! How much warmer the growing layer is than open ground, and the days warm enough to sow.
 
-use moulder::forecast::{MonthRow, days_to_month};
-use moulder::sentence::how_sure;
-use moulder::warmth_text::{degrees, difference, lift_figure, sowing_warmth, warmth_in_a_sentence};
+use moulder::forecast::MonthRow;
+use moulder::forecast::calendar::days_to_month;
+use moulder_words::forecast::how_sure;
+use moulder_words::warmth::{
+    degrees, difference, lift_figure, sowing_warmth, warmth_in_a_sentence,
+};
 
 use crate::course::{Course, is_yearly, range_in_words};
 use crate::ink::Ink;

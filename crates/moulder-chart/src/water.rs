@@ -1,8 +1,8 @@
 //! The water in a bed over time, and how much of it wood holds.
 
-use moulder::amount_text::{water, water_in_unit, water_unit};
-use moulder::bands::Band;
-use moulder::sentence::how_sure;
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{water, water_in_unit, water_unit};
+use moulder_words::forecast::how_sure;
 
 use crate::course::{Course, range_in_words};
 use crate::hatch::Hatch;

@@ -1,8 +1,9 @@
 //! What a bed weighs over time, its water included.
 
-use moulder::amount_text::{load, weight, weight_in_unit, weight_unit};
-use moulder::bands::{Band, MonthBands};
-use moulder::sentence::{how_sure, spoken_date};
+use moulder::forecast::band::MonthBands;
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{load, weight, weight_in_unit, weight_unit};
+use moulder_words::forecast::{how_sure, spoken_date};
 
 use crate::course::{Course, range_in_words};
 use crate::kind::Subject;

@@ -4,9 +4,10 @@
 
 mod support;
 
-use moulder::bed::{Bed, Units};
-use moulder::crop::Crop;
+use moulder::bed::Bed;
 use moulder::forecast::Forecast;
+use moulder::library::crop::Crop;
+use moulder::quantity::units::Units;
 use moulder_chart::kind::{Kind, Subject, draw};
 use moulder_chart::look::Look;
 use moulder_chart::svg::Svg;

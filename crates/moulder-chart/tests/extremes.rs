@@ -5,8 +5,8 @@
 mod support;
 
 use moulder::bed::Bed;
-use moulder::day::days;
 use moulder::forecast::Forecast;
+use moulder::forecast::day::days;
 use moulder_chart::kind::{Kind, Subject, draw};
 use moulder_chart::look::Look;
 use moulder_chart::reading::Reading;
@@ -158,7 +158,7 @@ fn a_first_month_is_drawn_day_by_day() {
     let forecast = forecast(&bed, 6, 2);
     let days = days(&bed).unwrap();
     for kind in [Kind::Height, Kind::Layers, Kind::Causes] {
-        let points = |days: &[moulder::day::Day]| {
+        let points = |days: &[moulder::forecast::day::Day]| {
             let subject = Subject {
                 bed: &bed,
                 forecast: &forecast,

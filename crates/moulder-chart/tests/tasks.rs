@@ -4,17 +4,18 @@
 
 mod support;
 
-use moulder::bands::Band;
-use moulder::bed::{Bed, Units};
-use moulder::catalogue::Catalogue;
+use moulder::bed::Bed;
 use moulder::compare::height_differences;
-use moulder::ensemble::LEAST_DRAWS;
+use moulder::fit::ensemble::LEAST_DRAWS;
 use moulder::fit::{Fitting, fit};
 use moulder::forecast::Forecast;
-use moulder::influence::{Influences, influences};
+use moulder::forecast::watcher::Unwatched;
+use moulder::library::materials::Catalogue;
+use moulder::numeric::interval::Band;
+use moulder::quantity::units::Units;
 use moulder::topup::{Policy, Sold, TopUps, Wish, plan_topups, topups_with_bands};
-use moulder::uncertain::Draws;
-use moulder::watcher::Unwatched;
+use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::sensitivity::{Influences, influences};
 use moulder_chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::kind::Subject;
 use moulder_chart::look::Look;

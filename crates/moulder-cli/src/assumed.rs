@@ -1,10 +1,10 @@
 //! What was assumed where a bed file is silent.
 
 use moulder::bed::Bed;
-use moulder::default_text::{field, place};
-use moulder::default_width::defaults_with_widths;
-use moulder::notice::DefaultUsed;
-use moulder::tape::figure;
+use moulder::fault::notice::DefaultUsed;
+use moulder::quantity::height::figure;
+use moulder::uncertainty::default_width::defaults_with_widths;
+use moulder_words::default_value::{field, place};
 
 use crate::arguments::Look;
 use crate::forecast::{refused, unit_in_words};

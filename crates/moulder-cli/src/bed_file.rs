@@ -3,10 +3,10 @@
 use std::path::{Path, PathBuf};
 
 use moulder::bed::Bed;
-use moulder::limit::{FILE_BYTES, WEATHER_BYTES};
+use moulder::library::climates::Stations;
+use moulder::read::climate_csv::read_csv;
 use moulder::read::{read_json, read_toml};
-use moulder::station::Stations;
-use moulder::weather::read_csv;
+use moulder::text::limit::{FILE_BYTES, WEATHER_BYTES};
 use serde_json::Value;
 
 use crate::arguments::BedArguments;

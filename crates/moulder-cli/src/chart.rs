@@ -4,12 +4,13 @@ use std::path::Path;
 
 use moulder::bed::Bed;
 use moulder::compare::height_differences;
-use moulder::day::days;
 use moulder::fit::{self, Fitting};
 use moulder::forecast::Forecast;
-use moulder::influence::influences;
+use moulder::forecast::day::days;
 use moulder::topup::{Policy, Wish, plan_topups, topups_with_bands};
-use moulder::uncertain::{Draws, forecast_with_bands};
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::sensitivity::influences;
 use moulder_chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::kind::{Kind, Subject, draw};
 use moulder_chart::look::Look;

@@ -57,7 +57,7 @@ impl ChartKind {
     pub(crate) const fn usual_draws(self) -> u32 {
         match self {
             Self::Bed(_) => 100,
-            Self::Task(Task::Unknowns) => moulder::influence::USUAL_ROWS,
+            Self::Task(Task::Unknowns) => moulder::uncertainty::sensitivity::USUAL_ROWS,
             Self::Task(Task::Fit) => 500,
             Self::Task(_) => 40,
         }

@@ -2,17 +2,20 @@
 
 use std::fmt::Write;
 
-use moulder::amount_text::{light_weight, load, volume, water, weight};
-use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Units, Watering};
-use moulder::forecast::{LayerRow, MONTHS_LIMIT, MonthRow, month_day};
-use moulder::material::Class;
-use moulder::mixture::{Mixture, Mixtures};
-use moulder::mixture_text::{fill_in_sentences, in_a_phrase};
-use moulder::month::MONTHS;
-use moulder::notice::Notice;
-use moulder::tape::{reading, size};
-use moulder::text::joined;
+use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Watering};
+use moulder::fault::notice::Notice;
+use moulder::forecast::calendar::month_day;
+use moulder::forecast::{LayerRow, MonthRow};
+use moulder::library::material::Class;
+use moulder::model::mixture::{Mixture, Mixtures};
+use moulder::quantity::amount::{light_weight, load, volume, water, weight};
+use moulder::quantity::height::{reading, size};
+use moulder::quantity::units::Units;
+use moulder::text::limit::MONTHS_LIMIT;
+use moulder::text::month::MONTHS;
+use moulder::text::phrase::joined;
 use moulder_core::shape::Shape;
+use moulder_words::mixture::{fill_in_sentences, in_a_phrase};
 use serde_json::{Value, json};
 
 use crate::arguments::CheckArguments;
@@ -478,9 +481,9 @@ fn layer_as_json(
 mod tests {
     use super::finds_room;
     use moulder::bed::Bed;
-    use moulder::catalogue::Catalogue;
+    use moulder::library::climates::Stations;
+    use moulder::library::materials::Catalogue;
     use moulder::read::read_toml;
-    use moulder::station::Stations;
 
     /// A mound 90 cm high at most, with 40 cm in it and so much laid on the year after.
     fn mound(added: &str) -> Bed {

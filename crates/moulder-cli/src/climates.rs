@@ -2,10 +2,10 @@
 
 use std::fmt::Write;
 
-use moulder::month::MONTHS;
-use moulder::nearby;
-use moulder::station::{Climate, Station, Stations};
-use moulder::text::joined;
+use moulder::library::climates::{Climate, Station, Stations};
+use moulder::library::nearby;
+use moulder::text::month::MONTHS;
+use moulder::text::phrase::joined;
 use serde_json::{Value, json};
 
 use crate::arguments::{ClimatesArguments, Look, Spot};

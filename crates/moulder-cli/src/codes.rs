@@ -3,12 +3,12 @@
 use std::fmt::Write;
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
-use moulder::code_book::{self, Entry, Example, FAULTS, NOTICES};
-use moulder::notice::{Notice, Severity, severity};
+use moulder::fault::guide::{self, Entry, Example, FAULTS, NOTICES};
+use moulder::fault::notice::{Notice, Severity, severity};
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
-use moulder::station::Stations;
-use moulder::text::joined;
+use moulder::text::phrase::joined;
 use serde_json::{Value, json};
 
 use crate::arguments::CodesArguments;

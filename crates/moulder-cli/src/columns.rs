@@ -4,12 +4,13 @@ use std::ffi::OsStr;
 
 use clap::builder::TypedValueParser;
 use clap::error::ErrorKind;
-use moulder::amount_text::{water_figure, water_unit, weight_figure, weight_unit};
-use moulder::bands::{Band, MonthBands};
-use moulder::bed::Units;
 use moulder::forecast::MonthRow;
-use moulder::tape::{figure, rough_figure};
-use moulder::warmth_text::{degrees, lift_figure, temperature_figure};
+use moulder::forecast::band::MonthBands;
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{water_figure, water_unit, weight_figure, weight_unit};
+use moulder::quantity::height::{figure, rough_figure};
+use moulder::quantity::units::Units;
+use moulder_words::warmth::{degrees, lift_figure, temperature_figure};
 
 use crate::lines::{listed, safe};
 

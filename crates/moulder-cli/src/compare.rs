@@ -2,17 +2,20 @@
 
 use std::path::Path;
 
-use moulder::amount_text::{volume_figure, volume_unit, weight_figure_to_a_tenth, weight_unit};
-use moulder::bands::Band;
 use moulder::bed::Bed;
 use moulder::compare::{Comparison, compare_with_topups, height_differences};
-use moulder::compare_text::{against_the_first, draws_in_words, topped_up_in_words};
-use moulder::day::days;
-use moulder::tape::{figure, unit};
+use moulder::forecast::day::days;
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{
+    volume_figure, volume_unit, weight_figure_to_a_tenth, weight_unit,
+};
+use moulder::quantity::height::{figure, unit};
 use moulder::topup::{Policy, Wish};
-use moulder::topup_text::{money, plural};
-use moulder::uncertain::{Draws, forecast_with_bands};
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
 use moulder_page::comparison::{Contents, DESIGNS_LIMIT, Design, page};
+use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
+use moulder_words::topup::{money, plural};
 
 use crate::arguments::CompareArguments;
 use crate::bed_file::read_all;

@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
+use moulder::fault::sentence;
 use moulder::fault::{Faults, Place};
-use moulder::shelf_fault::ShelfFaults;
-use moulder::text;
+use moulder::library::file_fault::ShelfFaults;
 use serde::Serialize;
 use serde_json::Value;
 

@@ -1,9 +1,9 @@
 //! `moulder fit`: a bed's forecast after a tape was held to it.
 
-use moulder::bands::Band;
 use moulder::fit::{Fit, Fitting, fit};
-use moulder::fit_text::{draws_in_words, fit_in_a_sentence, learnt_in_words, room_in_words};
-use moulder::tape::figure;
+use moulder::numeric::interval::Band;
+use moulder::quantity::height::figure;
+use moulder_words::fit::{draws_in_words, fit_in_a_sentence, learnt_in_words, room_in_words};
 
 use crate::arguments::FitArguments;
 use crate::bed_file::BedFile;

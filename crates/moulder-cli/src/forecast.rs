@@ -1,16 +1,19 @@
 //! `moulder forecast`: a bed month by month.
 
-use moulder::amount_text::{water_figure, water_unit};
-use moulder::bands::{Band, MonthBands};
-use moulder::bed::{Bed, Units};
+use moulder::bed::Bed;
+use moulder::forecast::band::MonthBands;
+use moulder::forecast::watcher::Unwatched;
 use moulder::forecast::{Forecast, ForecastError, LayerRow, MonthRow, forecast};
-use moulder::nitrogen_text::nitrogen_in_a_sentence;
-use moulder::sentence::{chance_in_a_sentence, how_sure, in_a_sentence};
-use moulder::tape::figure;
-use moulder::uncertain::{Draws, forecast_with_bands};
-use moulder::warmth_text::{degrees, temperature_figure, warmth_in_a_sentence};
-use moulder::watcher::Unwatched;
-use moulder::water_text::{water_in_a_sentence, weather_in_a_sentence};
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{water_figure, water_unit};
+use moulder::quantity::height::figure;
+use moulder::quantity::units::Units;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
+use moulder_words::forecast::{chance_in_a_sentence, how_sure, in_a_sentence};
+use moulder_words::nitrogen::nitrogen_in_a_sentence;
+use moulder_words::warmth::{degrees, temperature_figure, warmth_in_a_sentence};
+use moulder_words::water::{water_in_a_sentence, weather_in_a_sentence};
 
 use crate::abreast::layers_abreast;
 use crate::arguments::{ForecastArguments, LayersShow};

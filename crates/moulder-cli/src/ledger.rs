@@ -1,13 +1,14 @@
 //! `moulder ledger`: the carbon of a bed year by year.
 
-use moulder::amount_text::{weight_figure, weight_figure_to_a_tenth, weight_unit};
-use moulder::bands::Band;
-use moulder::bed::{Bed, Units};
+use moulder::bed::Bed;
 use moulder::ledger::{CarbonLeft, Ledger, LedgerRow, LedgerRowBands, ledger_with_bands};
-use moulder::ledger_text::{
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{weight_figure, weight_figure_to_a_tenth, weight_unit};
+use moulder::quantity::units::Units;
+use moulder::uncertainty::draws::Draws;
+use moulder_words::ledger::{
     burning_in_sentences, carbon_in_sentences, gases_in_sentences, how_sure,
 };
-use moulder::uncertain::Draws;
 
 use crate::abreast::layers_abreast;
 use crate::arguments::{LedgerArguments, Look};

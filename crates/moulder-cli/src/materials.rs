@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
-use moulder::material::{Class, Counts, Form, Material, Pool};
-use moulder::material_text::{lies, made_of, sheet_of};
+use moulder::library::material::{Class, Counts, Form, Material, Pool};
 use moulder_core::value::{Status, Value};
+use moulder_words::material::{lies, made_of, sheet_of};
 
 use crate::arguments::MaterialsArguments;
 use crate::faults::Complaint;

@@ -1,7 +1,8 @@
 //! Notices in words: dangers first, then warnings, then what is good to know.
 
-use moulder::notice::{Notice, Severity, Topic, topic};
-use moulder::text::{self, joined};
+use moulder::fault::notice::{Notice, Severity, Topic, topic};
+use moulder::fault::sentence;
+use moulder::text::phrase::joined;
 
 use crate::lines::{TextWidth, listed, wrapped};
 

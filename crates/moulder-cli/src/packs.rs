@@ -1,6 +1,6 @@
 //! What beds are topped up with, and how it is sold.
 
-use moulder::material::Material;
+use moulder::library::material::Material;
 use moulder::topup::Sold;
 
 use crate::arguments::{PackArguments, ShelfArguments};

@@ -2,15 +2,16 @@
 
 use std::path::Path;
 
-use moulder::amount_text::weight;
-use moulder::notice::Notice;
+use moulder::bed::plan_request::Plan;
+use moulder::fault::notice::Notice;
+use moulder::forecast::watcher::Unwatched;
+use moulder::library::climates::Stations;
 use moulder::plan::answer::{Answer, Fill, PlanError};
-use moulder::plan::{Plan, plan};
-use moulder::plan_text;
+use moulder::plan::plan;
+use moulder::quantity::amount::weight;
+use moulder::quantity::height::{figure, unit};
 use moulder::read::{read_plan_json, read_plan_toml};
-use moulder::station::Stations;
-use moulder::tape::{figure, unit};
-use moulder::watcher::Unwatched;
+use moulder_words::plan;
 
 use crate::arguments::{Look, PlanArguments};
 use crate::bed_file::BedFile;

@@ -1,7 +1,7 @@
 //! How far a long task is, on a terminal.
 
 use indicatif::{ProgressBar, ProgressStyle};
-use moulder::watcher::{Go, Watcher};
+use moulder::forecast::watcher::{Go, Watcher};
 
 use crate::arguments::Look;
 

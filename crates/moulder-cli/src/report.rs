@@ -1,9 +1,10 @@
 //! `moulder report`: a bed's forecast as one page to keep.
 
-use moulder::day::days;
-use moulder::forecast::MONTHS_LIMIT;
+use moulder::forecast::day::days;
+use moulder::text::limit::MONTHS_LIMIT;
 use moulder::topup::{Wish, months_measured, topups_with_bands};
-use moulder::uncertain::{Draws, forecast_with_bands};
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
 use moulder_page::page::{Contents, page};
 
 use crate::arguments::ReportArguments;

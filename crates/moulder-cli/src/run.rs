@@ -99,7 +99,7 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
                 "Make it your own in any text editor, then look at it with moulder check.",
             )
         }
-        Some(Command::Schema) => output::screen(&output::pretty(&moulder::document::schema())),
+        Some(Command::Schema) => output::screen(&output::pretty(&moulder::bed::document::schema())),
     }
 }
 

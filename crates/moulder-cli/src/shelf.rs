@@ -2,10 +2,10 @@
 
 use std::fmt::Write;
 
-use moulder::catalogue::Catalogue;
-use moulder::limit::SHELF_BYTES;
-use moulder::material::Material;
-use moulder::text::joined;
+use moulder::library::material::Material;
+use moulder::library::materials::Catalogue;
+use moulder::text::limit::SHELF_BYTES;
+use moulder::text::phrase::joined;
 
 use crate::arguments::ShelfArguments;
 use crate::faults::Complaint;

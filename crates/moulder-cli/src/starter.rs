@@ -166,12 +166,12 @@ fn filled_in(line: &str, holes: &[(&str, &str)]) -> String {
 #[cfg(test)]
 mod tests {
     use clap::ValueEnum;
-    use moulder::bed::Units;
-    use moulder::catalogue::Catalogue;
     use moulder::forecast::forecast;
+    use moulder::forecast::watcher::Unwatched;
+    use moulder::library::climates::Stations;
+    use moulder::library::materials::Catalogue;
+    use moulder::quantity::units::Units;
     use moulder::read::read_toml;
-    use moulder::station::Stations;
-    use moulder::watcher::Unwatched;
 
     use super::*;
 

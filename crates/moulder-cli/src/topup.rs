@@ -6,24 +6,28 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use moulder::amount_text::{volume, volume_figure, volume_unit, weight_figure, weight_unit};
-use moulder::bed::{Bed, Units};
-use moulder::forecast::{MONTHS_LIMIT, forecast as forecast_of};
+use moulder::bed::Bed;
+use moulder::forecast::forecast as forecast_of;
+use moulder::forecast::watcher::Unwatched;
 use moulder::ledger::ledger as ledger_of;
-use moulder::material::Material;
-use moulder::overfill::{Allowance, Overfill, OverfillBands, allowance, overfill, overfill_bands};
-use moulder::saving::{Saving, saving};
-use moulder::tape::{figure, unit};
-use moulder::topup::{Policy, Sold, TopUps, Wish, months_measured, topups_of_all};
-use moulder::topup_range_text::{
-    draws_in_words, overfill_in_ranges, sum_in_ranges, years_in_words,
+use moulder::ledger::saving::{Saving, saving};
+use moulder::library::material::Material;
+use moulder::quantity::amount::{volume, volume_figure, volume_unit, weight_figure, weight_unit};
+use moulder::quantity::height::{figure, unit};
+use moulder::quantity::units::Units;
+use moulder::text::limit::MONTHS_LIMIT;
+use moulder::topup::overfill::{
+    Allowance, Overfill, OverfillBands, allowance, overfill, overfill_bands,
 };
-use moulder::topup_text::{
+use moulder::topup::{Policy, Sold, TopUps, Wish, months_measured, topups_of_all};
+use moulder::uncertainty::draws::Draws;
+use moulder_words::topup::{
     allowance_in_words, money, overfill_in_words, plural, policy_in_words, refill_in_words,
     restored_in_words, saving_in_words, sum_in_words,
 };
-use moulder::uncertain::Draws;
-use moulder::watcher::Unwatched;
+use moulder_words::topup_range::{
+    draws_in_words, overfill_in_ranges, sum_in_ranges, years_in_words,
+};
 use serde::Serialize;
 
 use crate::arguments::TopupArguments;

@@ -1,7 +1,7 @@
 //! `moulder unknowns`: what makes the range wide, and what to measure.
 
-use moulder::influence::{Influence, Influences, influences};
-use moulder::influence_text::{how_to_measure, most_in_a_sentence, rows_in_words, what};
+use moulder::uncertainty::sensitivity::{Influence, Influences, influences};
+use moulder_words::sensitivity::{how_to_measure, most_in_a_sentence, rows_in_words, what};
 
 use crate::arguments::UnknownsArguments;
 use crate::bed_file::BedFile;

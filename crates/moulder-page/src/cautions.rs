@@ -1,9 +1,9 @@
 //! Notices, in the order in which they matter.
 
-use moulder::code_book;
+use moulder::fault::guide;
+use moulder::fault::notice::{Notice, Severity, Topic, topic};
+use moulder::fault::sentence;
 use moulder::forecast::Forecast;
-use moulder::notice::{Notice, Severity, Topic, topic};
-use moulder::text;
 
 use crate::name::in_a_line;
 

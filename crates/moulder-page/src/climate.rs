@@ -1,7 +1,7 @@
 //! Where the climate comes from.
 
 use moulder::bed::Bed;
-use moulder::station::Stations;
+use moulder::library::climates::Stations;
 
 use crate::name::in_a_line;
 

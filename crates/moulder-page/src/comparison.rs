@@ -1,19 +1,20 @@
 //! The page of designs side by side.
 
 use askama::Template;
-use moulder::amount_text::{volume_figure, volume_unit, weight_figure, weight_unit};
-use moulder::bands::Band;
-use moulder::bed::{Bed, Units};
+use moulder::bed::Bed;
 use moulder::compare::{Compared, Comparison};
-use moulder::compare_text::{against_the_first, draws_in_words, topped_up_in_words};
-use moulder::day::Day;
 use moulder::forecast::Forecast;
-use moulder::range_text::from_to;
-use moulder::sentence::spoken_date;
-use moulder::tape::{rough_figure, unit};
-use moulder::topup_text::{money, plural};
+use moulder::forecast::day::Day;
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
+use moulder::quantity::height::{rough_figure, unit};
+use moulder::quantity::units::Units;
 use moulder_chart::comparison::{BEDS_LIMIT, Comparison as Drawn};
 use moulder_chart::kind::Subject;
+use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
+use moulder_words::forecast::spoken_date;
+use moulder_words::range::from_to;
+use moulder_words::topup::{money, plural};
 
 use crate::cautions::{Backing, Caution, Cautions};
 use crate::name::{as_written, in_a_line};
@@ -33,7 +34,7 @@ pub struct Design<'a> {
     pub bed: &'a Bed,
     /// Its forecast, over the months that are compared.
     pub forecast: &'a Forecast,
-    /// Days between the turns of its months ([`moulder::day::days`]), or none.
+    /// Days between the turns of its months ([`moulder::forecast::day::days`]), or none.
     pub days: &'a [Day],
     /// The bed file as it was written.
     pub file_text: &'a str,
@@ -62,9 +63,13 @@ pub struct Contents<'a> {
 /// # Examples
 ///
 /// ```
-/// use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
-/// use moulder::{compare::{compare, height_differences}, forecast::forecast};
-/// use moulder::{uncertain::Draws, watcher::Unwatched};
+/// use moulder::library::materials::Catalogue;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::compare::{compare, height_differences};
+/// use moulder::forecast::forecast;
+/// use moulder::uncertainty::draws::Draws;
+/// use moulder::forecast::watcher::Unwatched;
 /// use moulder_page::comparison::{Contents, Design, page};
 ///
 /// let of = |logs: &str| {
@@ -395,7 +400,7 @@ struct Page {
 #[cfg(test)]
 mod tests {
     use super::{ranged, unsigned_nothing};
-    use moulder::bands::Band;
+    use moulder::numeric::interval::Band;
 
     #[test]
     fn a_range_stands_behind_its_figure() {

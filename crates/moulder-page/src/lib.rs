@@ -1,8 +1,13 @@
 //! A forecast of [`moulder`] as one HTML page to keep.
 //!
 //! ```
-//! use moulder::{catalogue::Catalogue, day::days, forecast::forecast, read::read_toml};
-//! use moulder::{station::Stations, topup::{Wish, plan_topups}, watcher::Unwatched};
+//! use moulder::library::materials::Catalogue;
+//! use moulder::forecast::day::days;
+//! use moulder::forecast::forecast;
+//! use moulder::read::read_toml;
+//! use moulder::library::climates::Stations;
+//! use moulder::topup::{Wish, plan_topups};
+//! use moulder::forecast::watcher::Unwatched;
 //! use moulder_page::page::{Contents, page};
 //!
 //! let text = r#"

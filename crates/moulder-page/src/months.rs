@@ -1,10 +1,10 @@
 //! The bed month by month, as a table.
 
-use moulder::bands::MonthBands;
-use moulder::bed::Units;
+use moulder::forecast::band::MonthBands;
 use moulder::forecast::{Forecast, MonthRow};
-use moulder::sentence::spoken_date;
-use moulder::tape::{figure, rough_figure};
+use moulder::quantity::height::{figure, rough_figure};
+use moulder::quantity::units::Units;
+use moulder_words::forecast::spoken_date;
 
 use crate::table::{Row, Table};
 

@@ -2,15 +2,15 @@
 
 use askama::Template;
 use moulder::bed::Bed;
-use moulder::day::Day;
 use moulder::forecast::Forecast;
-use moulder::nitrogen_text::nitrogen_in_a_sentence;
-use moulder::sentence::{how_sure, in_a_sentence, spoken_date};
+use moulder::forecast::day::Day;
 use moulder::topup::TopUps;
-use moulder::warmth_text::warmth_in_a_sentence;
-use moulder::water_text::{water_in_a_sentence, weather_in_a_sentence};
 use moulder_chart::kind::Subject;
 use moulder_chart::reading::Reading;
+use moulder_words::forecast::{how_sure, in_a_sentence, spoken_date};
+use moulder_words::nitrogen::nitrogen_in_a_sentence;
+use moulder_words::warmth::warmth_in_a_sentence;
+use moulder_words::water::{water_in_a_sentence, weather_in_a_sentence};
 
 use crate::cautions::Cautions;
 use crate::name::{as_written, in_a_line};
@@ -28,11 +28,11 @@ pub struct Contents<'a> {
     pub bed: &'a Bed,
     /// Its forecast, whose defaults may carry how wide each makes the sink.
     pub forecast: &'a Forecast,
-    /// The month by which they do ([`moulder::default_width`]).
+    /// The month by which they do ([`moulder::uncertainty::default_width`]).
     pub widths_month: u32,
     /// Its top-ups.
     pub topups: &'a TopUps,
-    /// Days between the turns of its months ([`moulder::day::days`]), by which what sinks
+    /// Days between the turns of its months ([`moulder::forecast::day::days`]), by which what sinks
     /// fast is drawn and readings are told beside the forecast.
     pub days: &'a [Day],
     /// The bed file as it was written.

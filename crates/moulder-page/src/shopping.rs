@@ -1,12 +1,12 @@
 //! What to buy.
 
-use moulder::amount_text::{volume_figure, volume_unit, weight_figure, weight_unit};
-use moulder::range_text::{date_or_months, from_to, wholes};
-use moulder::sentence::spoken_date;
-use moulder::tape::{rough_figure, unit};
+use moulder::quantity::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
+use moulder::quantity::height::{rough_figure, unit};
 use moulder::topup::{TopUp, TopUpBand, TopUps};
-use moulder::topup_range_text::{draws_in_words, sum_in_ranges};
-use moulder::topup_text::{plural, policy_in_words, refill_in_words, sum_in_words};
+use moulder_words::forecast::spoken_date;
+use moulder_words::range::{date_or_months, from_to, wholes};
+use moulder_words::topup::{plural, policy_in_words, refill_in_words, sum_in_words};
+use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
 
 use crate::name::in_a_line;
 use crate::table::{Row, Table};
@@ -102,7 +102,7 @@ fn middle(topup: &TopUp, topups: &TopUps) -> Row {
 /// A top-up with its ranges.
 fn banded(line: &TopUpBand, topups: &TopUps) -> Row {
     let units = topups.units;
-    let range = |band: &moulder::bands::Band, shown: &dyn Fn(f64) -> String| {
+    let range = |band: &moulder::numeric::interval::Band, shown: &dyn Fn(f64) -> String| {
         from_to(&shown(band.low), &shown(band.high))
     };
     let when = if line.date.low == line.date.high {

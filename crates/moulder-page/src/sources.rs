@@ -1,9 +1,9 @@
 //! Where the figures of the materials come from.
 
 use moulder::bed::Bed;
-use moulder::material::{Counts, Material, Pool};
-use moulder::material_text::{lies, made_of, sheet_of};
+use moulder::library::material::{Counts, Material, Pool};
 use moulder_core::value::{Status, Value};
+use moulder_words::material::{lies, made_of, sheet_of};
 
 use crate::name::{in_a_line, sentence_case};
 

@@ -1,11 +1,11 @@
 //! What a tape said, and what the forecast says of those days.
 
 use moulder::bed::Bed;
-use moulder::day::Day;
 use moulder::forecast::Forecast;
-use moulder::sentence::spoken_date;
-use moulder::tape::{rough_figure, unit};
+use moulder::forecast::day::Day;
+use moulder::quantity::height::{rough_figure, unit};
 use moulder_chart::reading::Reading;
+use moulder_words::forecast::spoken_date;
 
 use crate::name::in_a_line;
 use crate::table::{Row, Table};

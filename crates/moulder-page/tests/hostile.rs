@@ -5,21 +5,22 @@
 use std::collections::BTreeSet;
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
 use moulder::compare::{compare, height_differences};
-use moulder::day::days;
+use moulder::forecast::day::days;
 use moulder::forecast::forecast;
+use moulder::forecast::watcher::Unwatched;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
-use moulder::station::Stations;
 use moulder::topup::{Wish, plan_topups};
-use moulder::uncertain::{Draws, forecast_with_bands};
-use moulder::watcher::Unwatched;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
 use moulder_page::comparison::{self, Design};
 use moulder_page::page::{Contents, page};
 use scraper::{Html, Node, Selector};
 
 /// The longest name there may be.
-const LONGEST: usize = moulder::limit::NAME_CHARACTERS;
+const LONGEST: usize = moulder::text::limit::NAME_CHARACTERS;
 
 const HOSTILE: [&str; 6] = [
     "</title></style><script>alert(1)</script>",

@@ -2,8 +2,11 @@
 //! turf and topsoil sinks as it settles and rots.
 //!
 //! ```
-//! use moulder::{catalogue::Catalogue, forecast::forecast, read::read_toml};
-//! use moulder::{station::Stations, watcher::Unwatched};
+//! use moulder::library::materials::Catalogue;
+//! use moulder::forecast::forecast;
+//! use moulder::read::read_toml;
+//! use moulder::library::climates::Stations;
+//! use moulder::forecast::watcher::Unwatched;
 //!
 //! let text = r#"
 //! format = 1
@@ -71,94 +74,24 @@
 //! - `reference`: the tight-tolerance path by which the fast one is judged; slow,
 //!   meant for tests.
 
-pub mod amount_text;
-pub mod bands;
 pub mod bed;
-mod blocks;
-pub mod catalogue;
-mod caution;
-mod caution_text;
-mod cholesky;
-pub mod code_book;
 pub mod compare;
-pub mod compare_text;
-pub mod compile;
-pub mod contradiction;
-mod course;
-pub mod crop;
-pub mod day;
-pub mod default_text;
-pub mod default_width;
-pub mod discrepancy;
-pub mod document;
-pub mod draw;
-mod eigen;
-pub mod ensemble;
 pub mod fault;
-pub mod field;
 pub mod fit;
-pub mod fit_text;
 pub mod forecast;
-mod forecast_notice;
-pub mod gases;
-pub mod influence;
-pub mod influence_text;
-mod inspect;
-pub mod learnt;
 pub mod ledger;
-pub mod ledger_text;
-pub mod limit;
-pub mod manual;
-pub mod material;
-pub mod material_text;
-pub mod measure;
-pub mod mixture;
-pub mod mixture_text;
-pub mod month;
-pub mod nearby;
-mod nearest;
-pub mod nitrogen;
-pub mod nitrogen_text;
-pub mod normal;
-pub mod notice;
-pub mod overfill;
+pub mod library;
+pub mod model;
+pub mod numeric;
 pub mod plan;
-pub mod plan_text;
-pub mod posterior;
-pub mod prior;
-pub mod quantile;
 pub mod quantity;
-pub mod range;
-pub mod range_text;
-pub mod rate;
 pub mod read;
-pub mod reading_error;
-pub mod sample;
-pub mod saving;
-pub mod sensitivity;
-pub mod sentence;
-pub mod shelf_fault;
-mod shelf_form;
-pub mod sky;
-pub mod station;
 #[cfg(test)]
 mod support;
-mod tally;
-pub mod tape;
 pub mod text;
 pub mod topup;
-pub mod topup_range_text;
-pub mod topup_text;
 mod tree;
-pub mod uncertain;
-pub mod unit;
-pub mod unknown_group;
-pub mod unknowns;
-pub mod warmth_text;
-pub mod watcher;
-pub mod water_text;
-pub mod weather;
-pub mod weights;
+pub mod uncertainty;
 
 /// Runs the code blocks of the top-level `README.md` as tests.
 #[cfg(doctest)]

@@ -2,9 +2,9 @@
 
 use moulder_core::value::{Spread, Status, Value};
 
-use crate::catalogue::Catalogue;
-use crate::material::{Class, Counts, Form, Material, Pool, Rate};
-use crate::station::{Climate, Station, Stations};
+use crate::library::climates::{Climate, Station, Stations};
+use crate::library::material::{Class, Counts, Form, Material, Pool, Rate};
+use crate::library::materials::Catalogue;
 
 fn value(best: f64, unit: &'static str) -> Value {
     Value::new(

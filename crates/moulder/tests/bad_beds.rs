@@ -10,14 +10,14 @@ use std::fmt::Write;
 use std::fs;
 use std::path::Path;
 
-use moulder::catalogue::Catalogue;
 use moulder::fault::FaultCode;
+use moulder::fault::notice::{Topic, topic};
+use moulder::fault::sentence;
 use moulder::forecast::forecast;
-use moulder::notice::{Topic, topic};
+use moulder::forecast::watcher::Unwatched;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
-use moulder::station::Stations;
-use moulder::text;
-use moulder::watcher::Unwatched;
 
 /// Every file with its name, in the order of the names.
 fn files() -> Vec<(String, String)> {

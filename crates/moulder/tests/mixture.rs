@@ -3,13 +3,13 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
-use moulder::mixture::{
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
+use moulder::model::mixture::{
     Mixture, Mixtures, Part, amount_for_carbon_to_nitrogen, amount_for_moisture,
     mixed_carbon_to_nitrogen, mixed_moisture, nitrogen_lacking_kg,
 };
 use moulder::read::read_toml;
-use moulder::station::Stations;
 
 /// Ten kilograms of grass (Richard and Trautmann, Cornell composting pages; its moisture
 /// read, its carbon and nitrogen from memory).

@@ -2,14 +2,15 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
-use moulder::catalogue::Catalogue;
+use moulder::bed::plan_request::Plan;
 use moulder::fault::FaultCode;
 use moulder::forecast::forecast;
+use moulder::forecast::watcher::{Go, Unwatched, Watcher};
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::plan::answer::{Answer, PlanError};
-use moulder::plan::{Plan, plan};
+use moulder::plan::plan;
 use moulder::read::{read_plan_json, read_plan_toml, read_toml};
-use moulder::station::Stations;
-use moulder::watcher::{Go, Unwatched, Watcher};
 use proptest::prelude::*;
 
 const DEMO: &str = include_str!("../../../examples/plans/long-box.toml");
@@ -119,7 +120,7 @@ fn what_is_short_is_told_and_would_do() {
     let whole = short.soil_m + short.fill_m + short.reached_m;
     assert!((whole - 0.6).abs() < 1e-9, "{short:?}");
 
-    let text = moulder::plan_text::short(&answer(&boxed("", &little)), &short);
+    let text = moulder_words::plan::short(&answer(&boxed("", &little)), &short);
     assert!(text.contains("growing soil"), "{text}");
 
     let enough = [
@@ -225,7 +226,7 @@ fn a_mound_that_cannot_be_heaped_so_high_is_told_to_be_off_the_mark() {
             "{}",
             fill.stands_m
         );
-        let said = moulder::plan_text::about(&answer, fill).join(" ");
+        let said = moulder_words::plan::about(&answer, fill).join(" ");
         assert!(said.contains("off the mark"), "{said}");
     }
 }

@@ -3,8 +3,8 @@
 
 mod printed;
 
-use moulder::catalogue::Catalogue;
-use moulder::material::{Class, Material};
+use moulder::library::material::{Class, Material};
+use moulder::library::materials::Catalogue;
 use moulder_core::value::Value;
 use printed::{
     CARBON_SHARES, CARBON_TO_NITROGEN, DRY_CHIPS, LITTER_WATER, LOG_RATES, LOOSE_WEIGHTS,

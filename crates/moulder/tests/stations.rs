@@ -2,7 +2,7 @@
 
 mod records;
 
-use moulder::station::{Climate, Station, Stations};
+use moulder::library::climates::{Climate, Station, Stations};
 use moulder_core::season::Season;
 use records::{
     CAMBRIDGE, CAMBRIDGE_1971_2000, PUBLISHED, REFERENCE, REFERENCE_OFF_C, REFERENCE_OFF_RAIN,
@@ -59,7 +59,8 @@ fn records_by_years_give_what_is_shipped() {
 fn the_record_by_days_gives_what_is_shipped() {
     let shipped = station("Seattle US").climate;
     let latitude_deg = shipped.latitude_deg;
-    let rebuilt = moulder::weather::read_csv(SEATTLE, &shipped.name, latitude_deg).unwrap();
+    let rebuilt =
+        moulder::read::climate_csv::read_csv(SEATTLE, &shipped.name, latitude_deg).unwrap();
     for ((column, shipped), (_, rebuilt)) in columns(&shipped).into_iter().zip(columns(&rebuilt)) {
         same(column, shipped, rebuilt, ROUNDING);
     }

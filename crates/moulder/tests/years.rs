@@ -10,15 +10,15 @@ mod records;
 
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
-use moulder::catalogue::Catalogue;
-use moulder::read::read_toml;
-use moulder::sample::Sample;
-use moulder::sky::{
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
+use moulder::model::weather::{
     MONTH_RAIN, MONTH_WARMTH, RAIN_BY_DRYNESS, WARMTH_BY_RANGE, WARMTH_BY_SEASON, WARMTH_MEMORY,
     lay_out, lay_out_drawn,
 };
-use moulder::station::Stations;
-use moulder::unknowns::Unknowns;
+use moulder::read::read_toml;
+use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::sample::Sample;
 use records::{Record, YEARLY, mean_of};
 
 /// A record with so many figures of its poorest month has years enough to tell how far

@@ -1,6 +1,6 @@
 //! A bed file in JSON, and the same as a value that a program built.
 
-use moulder::document::BedDocument;
+use moulder::bed::document::BedDocument;
 use moulder::read::{read_json, read_toml};
 
 use super::told::told;
@@ -32,12 +32,12 @@ pub(super) fn printed(document: &BedDocument) {
     let again = serde_json::from_str::<BedDocument>(&json);
     assert_eq!(again.ok().as_ref(), Some(document));
     let checked = document.check(&SHELF, &STATIONS);
-    if json.len() > moulder::limit::FILE_BYTES {
+    if json.len() > moulder::text::limit::FILE_BYTES {
         return;
     }
     assert_eq!(read_json(&json, &SHELF, &STATIONS), checked);
     if let (Ok(bed), Ok(toml)) = (checked, toml::to_string(document)) {
         let again = read_toml(&toml, &SHELF, &STATIONS);
-        assert!(toml.len() > moulder::limit::FILE_BYTES || again.as_ref() == Ok(&bed));
+        assert!(toml.len() > moulder::text::limit::FILE_BYTES || again.as_ref() == Ok(&bed));
     }
 }

@@ -19,7 +19,9 @@ pub(super) fn read(bytes: &[u8]) {
             if is_plain {
                 let other = format!("\u{feff}{}", text.replace('\n', "\r\n"));
                 let again = read_toml(&other, &SHELF, &STATIONS);
-                assert!(other.len() > moulder::limit::FILE_BYTES || again.as_ref() == Ok(&bed));
+                assert!(
+                    other.len() > moulder::text::limit::FILE_BYTES || again.as_ref() == Ok(&bed)
+                );
             }
         }
         Err(faults) => told(&faults, text),

@@ -2,13 +2,15 @@
 
 use arbitrary::Unstructured;
 use moulder::bed::Bed;
-use moulder::compile::compile;
-use moulder::draw::Draw;
-use moulder::forecast::{Forecast, ForecastError, MonthRow, days_to_month, forecast, weather_for};
+use moulder::forecast::calendar::days_to_month;
+use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::{Forecast, ForecastError, MonthRow, forecast};
+use moulder::model::compile::compile;
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
 use moulder::read::read_toml;
-use moulder::uncertain::months_of_draw;
-use moulder::unknowns::Unknowns;
-use moulder::watcher::Unwatched;
+use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::realisation::months_of_draw;
 use serde_json::Value;
 
 use super::accounts::accounted_for;
@@ -81,7 +83,7 @@ fn run_bed(bed: &Bed, months: u32, draw: u32) {
         _ => {
             // A mound without room is no bed.
             let weather = weather_for(bed, days_to_month(bed.filled, 1));
-            if compile(bed, weather, Draw::Middle).is_ok()
+            if compile(bed, weather, Figures::nominal()).is_ok()
                 && let Err(wrong) = accounted_for(bed, months)
             {
                 panic!("{wrong}");

@@ -15,8 +15,8 @@ mod weather_csv;
 
 use std::sync::LazyLock;
 
-use moulder::catalogue::Catalogue;
-use moulder::station::Stations;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 
 /// Something that reads bytes from outside.
 #[derive(Debug, Clone, Copy)]

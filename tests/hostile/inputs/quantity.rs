@@ -2,9 +2,9 @@
 
 use std::sync::LazyLock;
 
-use moulder::measure::Measures;
-use moulder::quantity::parse;
-use moulder::unit::Dimension;
+use moulder::quantity::measures::Measures;
+use moulder::quantity::parse::parse;
+use moulder::quantity::unit::Dimension;
 
 const DIMENSIONS: [Dimension; 5] = [
     Dimension::Length,

@@ -1,10 +1,10 @@
 //! What a cross-section says.
 
-use moulder::bed::Units;
 use moulder::forecast::{Forecast, MonthRow};
-use moulder::sentence::spoken_date;
-use moulder::tape::reading;
+use moulder::quantity::height::reading;
+use moulder::quantity::units::Units;
 use moulder_core::shape::Shape;
+use moulder_words::forecast::spoken_date;
 
 use super::picture::Picture;
 use crate::cutaway::Cut;

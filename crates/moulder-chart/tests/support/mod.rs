@@ -3,12 +3,13 @@
 #![allow(dead_code, reason = "not every test uses all of it")]
 
 use moulder::bed::Bed;
-use moulder::catalogue::Catalogue;
 use moulder::forecast::Forecast;
+use moulder::forecast::watcher::Unwatched;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
-use moulder::station::Stations;
-use moulder::uncertain::{Draws, forecast_with_bands};
-use moulder::watcher::Unwatched;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
 use moulder_chart::svg::Svg;
 
 /// The demo bag.

@@ -1,7 +1,7 @@
 //! What `moulder fit` takes.
 
 use clap::Args;
-use moulder::ensemble::LEAST_DRAWS;
+use moulder::fit::ensemble::LEAST_DRAWS;
 
 use super::bed::BedArguments;
 use super::destination::Destination;

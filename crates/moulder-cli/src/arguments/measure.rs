@@ -1,8 +1,8 @@
 //! Measures and money as they are typed.
 
-use moulder::measure::Measures;
-use moulder::quantity;
-use moulder::unit::Dimension;
+use moulder::quantity::measures::Measures;
+use moulder::quantity::parse;
+use moulder::quantity::unit::Dimension;
 
 /// A height or thickness above zero; m.
 pub(super) fn height(text: &str) -> Result<f64, String> {

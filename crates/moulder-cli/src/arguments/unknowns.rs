@@ -1,8 +1,8 @@
 //! What `moulder unknowns` takes.
 
 use clap::Args;
-use moulder::influence::USUAL_ROWS;
-use moulder::sensitivity::LEAST_ROWS;
+use moulder::uncertainty::sensitivity::USUAL_ROWS;
+use moulder::uncertainty::sobol::LEAST_ROWS;
 
 use super::bed::BedArguments;
 use super::destination::Destination;

@@ -1,11 +1,11 @@
 //! Top-ups with their ranges.
 
-use moulder::amount_text::{volume_figure, volume_unit};
-use moulder::bands::Band;
-use moulder::range_text::{date_or_months, from_to, moneys, volumes, wholes};
-use moulder::tape::{rough_figure, unit};
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{volume_figure, volume_unit};
+use moulder::quantity::height::{rough_figure, unit};
 use moulder::topup::{Sums, TopUpBand, TopUpBands, TopUps};
-use moulder::topup_text::{money, plural};
+use moulder_words::range::{date_or_months, from_to, moneys, volumes, wholes};
+use moulder_words::topup::{money, plural};
 
 use crate::arguments::TopupArguments;
 use crate::lines::{TextWidth, WIDTH, wrapped};

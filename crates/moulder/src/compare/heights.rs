@@ -1,13 +1,15 @@
 //! How much higher one design stands than another, month by month, under the same draws.
 
-use crate::bands::Band;
 use crate::bed::Bed;
-use crate::blocks::in_blocks;
-use crate::forecast::{ForecastError, MONTHS_LIMIT};
-use crate::tally::Tally;
-use crate::uncertain::{Draws, months_of_draw};
-use crate::unknowns::Unknowns;
-use crate::watcher::Watcher;
+use crate::forecast::error::ForecastError;
+use crate::forecast::watcher::Watcher;
+use crate::numeric::interval::Band;
+use crate::numeric::tally::Tally;
+use crate::text::limit::MONTHS_LIMIT;
+use crate::uncertainty::draws::Draws;
+use crate::uncertainty::draws::in_blocks;
+use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::realisation::months_of_draw;
 
 /// Width of the bins in which many draws are counted; m.
 const BIN_M: f64 = 1e-4;
@@ -25,8 +27,12 @@ const BIN_M: f64 = 1e-4;
 /// # Examples
 ///
 /// ```
-/// use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
-/// use moulder::{compare::height_differences, uncertain::Draws, watcher::Unwatched};
+/// use moulder::library::materials::Catalogue;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::compare::height_differences;
+/// use moulder::uncertainty::draws::Draws;
+/// use moulder::forecast::watcher::Unwatched;
 ///
 /// let text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
 ///             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\

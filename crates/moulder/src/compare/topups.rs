@@ -3,8 +3,8 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::bands::Band;
-use crate::tally::Tally;
+use crate::numeric::interval::Band;
+use crate::numeric::tally::Tally;
 use crate::topup::{Sold, TopUp};
 
 /// Widths of the bins in which many draws are counted: m3, units, money.

@@ -2,9 +2,8 @@
 
 use jiff::civil::Date;
 
-use super::MONTHS_LIMIT;
-use crate::compile::NoRoom;
-use crate::sample::SAMPLES_LIMIT;
+use crate::model::compile::NoRoom;
+use crate::text::limit::{MONTHS_LIMIT, SAMPLES_LIMIT};
 
 /// Why there is no forecast.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -4,9 +4,9 @@ use moulder_core::ground::{DIFFUSIVITY, yearly_damping_m};
 use moulder_core::season::Season;
 use moulder_solve::diary::{LayerDiary, SOWING_C};
 
-use super::days_to_month;
 use crate::bed::Bed;
-use crate::draw::Draw;
+use crate::forecast::calendar::days_to_month;
+use crate::model::figures::Figures;
 
 /// The open ground beside the bed.
 pub(super) struct OpenGround {
@@ -15,12 +15,12 @@ pub(super) struct OpenGround {
 }
 
 impl OpenGround {
-    pub(super) fn of(bed: &Bed, draw: Draw<'_>) -> Self {
+    pub(crate) fn of(bed: &Bed, figures: &Figures) -> Self {
         let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
         let mean = core::array::from_fn(|month| 0.5 * (high[month] + low[month]));
         Self {
             season: Season::from_months(&mean),
-            damping_m: yearly_damping_m(draw.of(&DIFFUSIVITY)),
+            damping_m: yearly_damping_m(figures.of(&DIFFUSIVITY)),
         }
     }
 

@@ -6,11 +6,12 @@ use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::open_ground::OpenGround;
-use super::{growing_layers, month_day};
 use crate::bed::{Bed, Layer};
-use crate::course::Stand;
-use crate::nitrogen::NitrogenRow;
+use crate::forecast::calendar::month_day;
+use crate::forecast::course::Stand;
+use crate::forecast::nitrogen::NitrogenRow;
+use crate::forecast::open_ground::OpenGround;
+use crate::forecast::roots::growing_layers;
 
 /// One bed on one day.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]

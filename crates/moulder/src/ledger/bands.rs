@@ -4,17 +4,17 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Kept, Ledger, LedgerRow, kept, ledger};
-use crate::bands::Band;
 use crate::bed::Bed;
-use crate::blocks::in_blocks;
-use crate::draw::Draw;
-use crate::forecast::{ForecastError, until_it_fits};
-use crate::gases::Burning;
-use crate::sample::Sample;
-use crate::tally::Tally;
-use crate::uncertain::Draws;
-use crate::unknowns::Unknowns;
-use crate::watcher::{Unwatched, Watcher};
+use crate::forecast::error::ForecastError;
+use crate::forecast::watcher::{Unwatched, Watcher};
+use crate::library::gas::Burning;
+use crate::numeric::interval::Band;
+use crate::numeric::tally::Tally;
+use crate::uncertainty::draws::Draws;
+use crate::uncertainty::draws::in_blocks;
+use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::realisation::until_it_fits;
+use crate::uncertainty::sample::Sample;
 
 /// Widths of the bins in which many draws are counted.
 const BIN_KG: f64 = 1e-3;
@@ -146,8 +146,12 @@ figures! {
 /// # [[layer]]
 /// # put = [{ material = "woody prunings", amount = "300 L" }]
 /// # "#;
-/// use moulder::{catalogue::Catalogue, ledger::ledger_with_bands, read::read_toml};
-/// use moulder::{station::Stations, uncertain::Draws, watcher::Unwatched};
+/// use moulder::library::materials::Catalogue;
+/// use moulder::ledger::ledger_with_bands;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::uncertainty::draws::Draws;
+/// use moulder::forecast::watcher::Unwatched;
 ///
 /// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
 /// let draws = Draws { count: 16, ..Draws::default() };
@@ -178,7 +182,7 @@ pub fn ledger_with_bands(
         &|number| {
             let sample = Sample::of(bed, &unknowns, draws.seed, number);
             until_it_fits(&sample, &|sample| {
-                kept(sample.bed(), Draw::Of(sample), months, &mut Unwatched)
+                kept(sample.bed(), sample.figures(), months, &mut Unwatched)
             })
         },
         &mut |kept: &Kept| {

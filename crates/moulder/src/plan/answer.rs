@@ -6,12 +6,12 @@ use serde::Serialize;
 
 pub use super::optimum::{Aim, Rule};
 use super::role::Role;
-use crate::bed::Units;
-use crate::compile::NoRoom;
-use crate::document::BedDocument;
-use crate::forecast::ForecastError;
-use crate::mixture::Mixture;
-use crate::notice::{DefaultUsed, Notice};
+use crate::bed::document::BedDocument;
+use crate::fault::notice::{DefaultUsed, Notice};
+use crate::forecast::error::ForecastError;
+use crate::model::compile::NoRoom;
+use crate::model::mixture::Mixture;
+use crate::quantity::units::Units;
 
 /// Version of the form in which an answer is written as JSON.
 pub const SCHEMA_VERSION: u32 = 1;

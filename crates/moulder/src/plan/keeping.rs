@@ -2,13 +2,14 @@
 
 use moulder_core::shape::Shape;
 
-use super::{Hand, Plan};
+use crate::bed::plan_request::{Hand, Plan};
 use crate::bed::{Amount, Bed, Ingredient, Layer};
-use crate::compile::arrivals;
-use crate::crop::Crop;
-use crate::draw::Draw;
-use crate::forecast::{ForecastError, forecast};
-use crate::watcher::Unwatched;
+use crate::forecast::error::ForecastError;
+use crate::forecast::forecast;
+use crate::forecast::watcher::Unwatched;
+use crate::library::crop::Crop;
+use crate::model::compile::arrivals;
+use crate::model::figures::Figures;
 
 /// Depth of the column by which a material is judged alone; m. Our own choice: about what
 /// a layer of a deep bed measures.
@@ -33,8 +34,8 @@ impl Keeping {
     /// Of one material, by its masses and a forecast of it alone in this climate.
     pub(super) fn of(plan: &Plan, hand: &Hand) -> Result<Self, ForecastError> {
         let bed = column(plan, &hand.sample);
-        let arrived = arrivals(&bed, Draw::Middle)?;
-        let ratio = Draw::Middle.of(&hand.sample.material.carbon_to_nitrogen);
+        let arrived = arrivals(&bed, Figures::nominal())?;
+        let ratio = Figures::nominal().of(&hand.sample.material.carbon_to_nitrogen);
         let mut keeping = Self {
             wet_kg: 0.0,
             dry_kg: 0.0,

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::bed::Ingredient;
-use crate::material::{Class, Form};
+use crate::library::material::{Class, Form};
 
 /// From this size on long wood is laid at the bottom; m. Brush as cut runs to about 4 cm.
 const COARSE_M: f64 = 0.05;
@@ -38,8 +38,10 @@ impl Role {
     /// Where a material goes.
     ///
     /// ```
-    /// use moulder::{catalogue::Catalogue, plan::role::Role, read::read_plan_toml};
-    /// use moulder::station::Stations;
+    /// use moulder::library::materials::Catalogue;
+    /// use moulder::plan::role::Role;
+    /// use moulder::read::read_plan_toml;
+    /// use moulder::library::climates::Stations;
     ///
     /// let text = r#"
     /// format = 1

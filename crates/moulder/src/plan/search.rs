@@ -6,13 +6,15 @@ use super::keeping::Keeping;
 use super::optimum::{self, Aim, Goal, Optimum, Part};
 use super::role::Role;
 use super::trial::{Measured, Trial};
-use super::{Hand, Plan, Supply, Told};
 use crate::bed::Bed;
-use crate::compile::arrivals;
-use crate::draw::Draw;
-use crate::forecast::{Forecast, ForecastError, forecast, month_day};
-use crate::mixture::{Mixtures, Part as Mixed, amount_for_moisture, mixed_moisture};
-use crate::watcher::{Go, Unwatched, Watcher};
+use crate::bed::plan_request::{Hand, Plan, Supply, Told};
+use crate::forecast::calendar::month_day;
+use crate::forecast::error::ForecastError;
+use crate::forecast::watcher::{Go, Unwatched, Watcher};
+use crate::forecast::{Forecast, forecast};
+use crate::model::compile::arrivals;
+use crate::model::figures::Figures;
+use crate::model::mixture::{Mixtures, Part as Mixed, amount_for_moisture, mixed_moisture};
 
 /// How near a forecast must come to what is wanted; m: what a tape can see.
 const NEAR_M: f64 = 0.01;
@@ -49,8 +51,11 @@ const CRUMBS: f64 = 0.05;
 /// what can be solved.
 ///
 /// ```
-/// use moulder::{catalogue::Catalogue, plan::plan, read::read_plan_toml};
-/// use moulder::{station::Stations, watcher::Unwatched};
+/// use moulder::library::materials::Catalogue;
+/// use moulder::plan::plan;
+/// use moulder::read::read_plan_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::forecast::watcher::Unwatched;
 ///
 /// let text = r#"
 /// format = 1
@@ -492,7 +497,7 @@ fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, PlanError> {
         carbon: 0.0,
         nitrogen: 0.0,
     };
-    let arrived = arrivals(bed, Draw::Middle)?;
+    let arrived = arrivals(bed, Figures::nominal())?;
     let layers = trial.layers.iter().zip(&arrived);
     let dry = layers.filter(|((role, _), _)| matches!(role, Role::Mixed | Role::Card));
     let pour = dry.map(|(_, put)| {

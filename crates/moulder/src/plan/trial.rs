@@ -2,12 +2,13 @@
 
 use super::keeping::{Keeping, plain_bed};
 use super::role::Role;
-use super::{Hand, Plan, Supply, Told};
-use crate::bed::{Amount, Bed, Ingredient, Layer, Units};
-use crate::document::{BedDocument, LayerDocument, PutDocument, Then};
-use crate::measure::Measures;
-use crate::quantity;
-use crate::unit::Dimension;
+use crate::bed::document::{BedDocument, LayerDocument, PutDocument, Then};
+use crate::bed::plan_request::{Hand, Plan, Supply, Told};
+use crate::bed::{Amount, Bed, Ingredient, Layer};
+use crate::quantity::measures::Measures;
+use crate::quantity::parse::parse;
+use crate::quantity::unit::Dimension;
+use crate::quantity::units::Units;
 
 /// m3 in a cubic foot, kg in a pound (exact; see `amount_text.rs`).
 const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
@@ -150,7 +151,7 @@ fn measured(
     };
     let text = format!("{} {unit}", rounded(value / one, there, us)?);
     let wanted = [Dimension::Volume, Dimension::Mass];
-    let read = quantity::parse(&text, &wanted, &Measures::default()).ok()?;
+    let read = parse(&text, &wanted, &Measures::default()).ok()?;
     let amount = if read.dimension == Dimension::Volume {
         Amount::Volume(read.value)
     } else {

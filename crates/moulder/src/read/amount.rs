@@ -2,13 +2,13 @@
 
 use super::given::Given;
 use super::walk::Walk;
-use crate::bed::Units;
 use crate::fault::FaultCode;
-use crate::field::{Kind, Range};
-use crate::measure::{Measures, USUAL_MEASURES_SOURCE};
-use crate::quantity::{self, Quantity, Refusal};
+use crate::quantity::measures::{Measures, USUAL_MEASURES_SOURCE};
+use crate::quantity::parse::{self, Quantity, Refusal};
+use crate::quantity::unit::Dimension;
+use crate::quantity::units::Units;
+use crate::read::field::{Kind, Range};
 use crate::tree::{Value, step};
-use crate::unit::Dimension;
 
 impl Walk<'_> {
     /// A quantity of the field's dimension and range.
@@ -52,7 +52,7 @@ impl Walk<'_> {
         text: &str,
         wanted: &[Dimension],
     ) -> Option<Quantity> {
-        match quantity::parse(text, wanted, &self.measures) {
+        match parse::parse(text, wanted, &self.measures) {
             Ok(quantity) => {
                 if let Some(name) = &quantity.measure
                     && let Some(held) = self.measures.usual(name)
@@ -198,7 +198,7 @@ fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range, units: Uni
         .into_iter()
         .map(|unit| format!("{number}{unit}"))
         .filter(|text| {
-            quantity::parse(text, &[dimension], &Measures::default())
+            parse::parse(text, &[dimension], &Measures::default())
                 .is_ok_and(|quantity| range.holds(quantity.value))
         })
         .collect();

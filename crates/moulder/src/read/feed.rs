@@ -5,8 +5,8 @@ use jiff::civil::Date;
 use super::given::Fields;
 use super::walk::{FORM, Walk};
 use crate::bed::Feed;
-use crate::crop::Crop;
-use crate::field::FED;
+use crate::library::crop::Crop;
+use crate::read::field::FED;
 
 impl Walk<'_> {
     /// The crop; nothing where a fault stands.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::field::{Field, Section};
+use crate::read::field::{Field, Section};
 use crate::tree::{Entry, Node, step};
 
 /// A section that has been opened: its known fields by name.

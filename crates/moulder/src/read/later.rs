@@ -6,8 +6,8 @@ use super::given::{Fields, Given};
 use super::walk::Walk;
 use crate::bed::{Added, Reading};
 use crate::fault::FaultCode;
-use crate::field::{ADDED, READING};
-use crate::notice;
+use crate::fault::notice;
+use crate::read::field::{ADDED, READING};
 
 impl Walk<'_> {
     /// Every tape reading, in order of date; nothing where a fault stands.

@@ -3,9 +3,9 @@
 use super::given::Given;
 use super::walk::{FORM, Walk};
 use crate::bed::{Amount, Layer};
-use crate::field::LAYER;
-use crate::material::Class;
-use crate::notice;
+use crate::fault::notice;
+use crate::library::material::Class;
+use crate::read::field::LAYER;
 use crate::tree::{Node, step};
 
 /// A layer as read, before it is known which one roots live in.

@@ -4,7 +4,9 @@
 //! and the defaults it used, or every [`Fault`] in file order.
 //!
 //! ```
-//! use moulder::{catalogue::Catalogue, read::read_json, station::Stations};
+//! use moulder::library::materials::Catalogue;
+//! use moulder::read::read_json;
+//! use moulder::library::climates::Stations;
 //!
 //! let text = r#"{
 //!     "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
@@ -15,6 +17,10 @@
 //! assert_eq!(bed.rim_m, Some(0.5));
 //! # Ok::<(), moulder::fault::Faults>(())
 //! ```
+
+pub mod climate_csv;
+pub mod field;
+pub mod manual;
 
 mod amount;
 mod feed;
@@ -36,14 +42,16 @@ mod tests;
 
 use moulder_core::shape::Shape;
 
-use crate::bed::{Bed, Units};
-use crate::catalogue::Catalogue;
+use crate::bed::Bed;
+use crate::bed::document::BedDocument;
+use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fault::{Fault, FaultCode, Faults, Place};
-use crate::field::{self, FILE, Section};
-use crate::limit;
-use crate::notice::{DefaultUsed, Notice};
-use crate::station::Stations;
+use crate::library::climates::Stations;
+use crate::library::materials::Catalogue;
+use crate::quantity::units::Units;
+use crate::text::limit;
 use crate::tree::{self, Places, Tree, Unplaced, without_mark};
+use field::{FILE, Section};
 pub use plan::{read_plan_json, read_plan_toml};
 use walk::Walk;
 
@@ -51,6 +59,20 @@ use walk::Walk;
 ///
 /// # Errors
 ///
+impl BedDocument {
+    /// Checks the document and makes a bed of it.
+    ///
+    /// # Errors
+    ///
+    /// Every fault, placed by JSON Pointer.
+    pub fn check(&self, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
+        // Texts, numbers and lists under text keys always make JSON; were it otherwise, the
+        // null that stands in would be refused for not being a table.
+        let value = serde_json::to_value(self).unwrap_or_default();
+        check(&tree::read_value(&value), catalogue, stations)
+    }
+}
+
 /// Every fault, placed by line and column.
 pub fn read_toml(text: &str, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
     let text = without_mark(text);

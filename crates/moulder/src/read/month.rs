@@ -3,11 +3,11 @@
 use super::given::{Fields, Given};
 use super::walk::Walk;
 use crate::fault::FaultCode;
-use crate::field::{CLIMATE, Kind};
-use crate::limit;
-use crate::month::MONTHS;
-use crate::nearest::nearest;
-use crate::station::Climate;
+use crate::library::climates::Climate;
+use crate::read::field::{CLIMATE, Kind};
+use crate::text::limit;
+use crate::text::month::MONTHS;
+use crate::text::suggestion::nearest;
 use crate::tree::Value;
 
 impl Walk<'_> {

@@ -6,7 +6,7 @@ use super::given::{Fields, Given};
 use super::walk::{FORM, Walk};
 use crate::bed::{Boards, StandsOn};
 use crate::fault::FaultCode;
-use crate::field::BED;
+use crate::read::field::BED;
 
 /// The outline of a bed.
 pub(super) struct Outline {

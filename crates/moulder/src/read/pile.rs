@@ -5,10 +5,10 @@ use moulder_core::shape::Shape;
 use super::given::{Fields, Given};
 use super::walk::Walk;
 use crate::bed::{Added, Amount, Bed, Ingredient, Layer};
-use crate::compile::{height_filled_m, loose_m};
-use crate::draw::Draw;
 use crate::fault::FaultCode;
-use crate::limit;
+use crate::model::compile::{height_filled_m, loose_m};
+use crate::model::figures::Figures;
+use crate::text::limit;
 use crate::tree::Value;
 
 impl Walk<'_> {
@@ -24,7 +24,7 @@ impl Walk<'_> {
                 self.at_least(&given, Some(index), layer, &bed.shape);
             }
             // A mound without room for its layers is told by the forecast.
-            if let Ok(height_m) = height_filled_m(bed, Draw::Middle) {
+            if let Ok(height_m) = height_filled_m(bed, Figures::nominal()) {
                 self.at_most(&given, height_m, "layers");
             }
         }

@@ -5,10 +5,10 @@ use jiff::civil::Date;
 use super::given::Given;
 use super::walk::Walk;
 use crate::fault::FaultCode;
-use crate::field::{Kind, Range};
-use crate::limit;
-use crate::nearest::nearest;
-use crate::text::is_hidden;
+use crate::read::field::{Kind, Range};
+use crate::text::limit;
+use crate::text::phrase::is_hidden;
+use crate::text::suggestion::nearest;
 use crate::tree::{Node, Value};
 
 /// Years a bed may be filled in.

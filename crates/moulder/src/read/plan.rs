@@ -4,17 +4,17 @@ use super::given::{Fields, Given};
 use super::outline::Outline;
 use super::walk::{FORM, Walk};
 use super::{fits, is_written, settle};
+use crate::bed::document::{ClimateDocument, OutlineDocument, OwnClimateDocument};
+use crate::bed::plan_request::Given as Said;
+use crate::bed::plan_request::{Hand, Plan, Price, Supply, Told};
 use crate::bed::{Amount, Ingredient, Measured};
-use crate::catalogue::Catalogue;
-use crate::document::{ClimateDocument, OutlineDocument, OwnClimateDocument};
 use crate::fault::{FaultCode, Faults};
-use crate::field::{MASS, VOLUME};
-use crate::plan::form::{AFTER_MONTHS, HAND, PLAN, SOIL_M, WANTED};
-use crate::plan::hand::Given as Said;
-use crate::plan::{Hand, Plan, Price, Supply, Told};
-use crate::station::{Climate, Stations};
+use crate::library::climates::{Climate, Stations};
+use crate::library::materials::Catalogue;
+use crate::quantity::unit::Dimension;
+use crate::read::field::plan::{AFTER_MONTHS, HAND, PLAN, SOIL_M, WANTED};
+use crate::read::field::{MASS, VOLUME};
 use crate::tree::{self, Node, Places, Tree, Value, without_mark};
-use crate::unit::Dimension;
 
 /// What the shares of the user may add up to; a little more than one for rounding.
 const WHOLE: f64 = 1.0 + 1e-9;

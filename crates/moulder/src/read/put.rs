@@ -5,10 +5,10 @@ use super::plain::one_of;
 use super::walk::{FORM, Walk};
 use crate::bed::{Amount, Ingredient, Measured};
 use crate::fault::FaultCode;
-use crate::field::{Kind, MASS, PUT, THICKNESS, VOLUME};
-use crate::material::{Class, Material, wet_share};
+use crate::library::material::{Class, Material, wet_share};
+use crate::quantity::unit::Dimension;
+use crate::read::field::{Kind, MASS, PUT, THICKNESS, VOLUME};
 use crate::tree::{Node, Value};
-use crate::unit::Dimension;
 
 /// What words such as "dry" are taken to mean.
 const WORDS_SOURCE: &str = "common practice, no source";

@@ -2,7 +2,7 @@
 
 use super::given::Given;
 use super::walk::Walk;
-use crate::notice::CODES;
+use crate::fault::notice::CODES;
 
 impl Walk<'_> {
     /// Codes of notices.
@@ -14,7 +14,7 @@ impl Walk<'_> {
 
 #[cfg(test)]
 mod tests {
-    use crate::document::{BedDocument, schema};
+    use crate::bed::document::{BedDocument, schema};
     use crate::fault::FaultCode;
     use crate::read::read_toml;
     use crate::support::{catalogue, stations};

@@ -13,8 +13,8 @@ use proptest::prelude::*;
 
 use super::*;
 use crate::bed::{Amount, Measured};
+use crate::fault::notice::Severity;
 use crate::fault::{Fault, Place};
-use crate::notice::Severity;
 use crate::support::{catalogue, stations};
 
 /// A whole bed by the orchard wall, in our own words.

@@ -1,16 +1,16 @@
 //! The walk over a tree: opening sections and lists, and noting what is found.
 
 use super::given::{Fields, Given};
-use crate::bed::Units;
-use crate::catalogue::Catalogue;
 use crate::fault::FaultCode;
-use crate::field::{Field, Kind, Need, Section};
-use crate::limit;
-use crate::material::Material;
-use crate::measure::Measures;
-use crate::nearest::nearest;
-use crate::notice::{DefaultUsed, Notice};
-use crate::station::Stations;
+use crate::fault::notice::{DefaultUsed, Notice};
+use crate::library::climates::Stations;
+use crate::library::material::Material;
+use crate::library::materials::Catalogue;
+use crate::quantity::measures::Measures;
+use crate::quantity::units::Units;
+use crate::read::field::{Field, Kind, Need, Section};
+use crate::text::limit;
+use crate::text::suggestion::nearest;
 use crate::tree::{Node, Unplaced, Value, step};
 
 /// What is said of a default that the form itself sets.

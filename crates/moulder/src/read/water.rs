@@ -4,7 +4,7 @@ use super::given::{Fields, Given};
 use super::walk::{FORM, Walk};
 use crate::bed::Watering;
 use crate::fault::FaultCode;
-use crate::field::WATER;
+use crate::read::field::WATER;
 
 /// Season of watering north and south of the equator, first month and last: gardeners'
 /// common practice, no source.

@@ -8,13 +8,13 @@ use super::draw::{Drawn, drawn_material, plan_of_draw, topped, unknowns};
 use super::planner::not_before;
 use super::tallies::{BedTally, YearsTally};
 use super::{TopUps, Wish, plan_topups};
-use crate::bands::Band;
 use crate::bed::Bed;
-use crate::blocks::in_blocks;
-use crate::forecast::ForecastError;
-use crate::sample::Sample;
-use crate::uncertain::Draws;
-use crate::watcher::{Unwatched, Watcher};
+use crate::forecast::error::ForecastError;
+use crate::forecast::watcher::{Unwatched, Watcher};
+use crate::numeric::interval::Band;
+use crate::uncertainty::draws::Draws;
+use crate::uncertainty::draws::in_blocks;
+use crate::uncertainty::sample::Sample;
 
 /// Where four in five dates lie, and their middle; each year-month-day.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
@@ -153,8 +153,11 @@ pub struct TopUpBands {
 /// # "#;
 /// # use moulder::topup::Sold;
 /// use moulder::topup::{Policy, Wish, topups_with_bands};
-/// use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
-/// use moulder::{uncertain::Draws, watcher::Unwatched};
+/// use moulder::library::materials::Catalogue;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::uncertainty::draws::Draws;
+/// use moulder::forecast::watcher::Unwatched;
 ///
 /// let catalogue = Catalogue::built_in();
 /// let bed = read_toml(text, &catalogue, &Stations::built_in())?;

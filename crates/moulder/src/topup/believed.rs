@@ -3,13 +3,14 @@
 use jiff::civil::Date;
 
 use crate::bed::Bed;
-use crate::discrepancy::Discrepancy;
-use crate::ensemble::Ensemble;
+use crate::fit::ensemble::Ensemble;
 use crate::fit::{Fitting, Weighed};
-use crate::forecast::{ForecastError, months_to};
-use crate::uncertain::Draws;
-use crate::unknowns::Unknowns;
-use crate::watcher::Watcher;
+use crate::forecast::calendar::months_to;
+use crate::forecast::error::ForecastError;
+use crate::forecast::watcher::Watcher;
+use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::draws::Draws;
+use crate::uncertainty::parameter::Unknowns;
 
 /// The draws by which a bed is planned for.
 pub(crate) struct Believed {

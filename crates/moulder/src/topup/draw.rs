@@ -5,14 +5,16 @@ use jiff::civil::Date;
 use super::planner::{Heights, Topped, laid_layer, target_m, top_up};
 use super::{TopUp, TopUps, Wish, plan};
 use crate::bed::Bed;
-use crate::course;
-use crate::discrepancy::Discrepancy;
-use crate::draw::Draw;
-use crate::forecast::{ForecastError, days_to_month, until_it_fits, weather_of};
-use crate::material::Material;
-use crate::sample::Sample;
-use crate::unknowns::Unknowns;
-use crate::watcher::Unwatched;
+use crate::forecast::calendar::days_to_month;
+use crate::forecast::course;
+use crate::forecast::error::ForecastError;
+use crate::forecast::watcher::Unwatched;
+use crate::library::material::Material;
+use crate::model::weather::over_a_bed;
+use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::realisation::until_it_fits;
+use crate::uncertainty::sample::Sample;
 
 /// What a draw makes of the top-ups of a bed.
 pub(crate) struct Drawn {
@@ -67,8 +69,8 @@ pub(crate) fn plan_of_draw(
     off: &Discrepancy,
 ) -> Result<TopUps, ForecastError> {
     until_it_fits(sample, &|sample| {
-        let (bed, draw) = (sample.bed(), Draw::Of(sample));
-        let weather = weather_of(bed, days_to_month(bed.filled, wish.months), draw);
+        let (bed, draw) = (sample.bed(), sample.figures());
+        let weather = over_a_bed(bed, days_to_month(bed.filled, wish.months), draw);
         plan(bed, wish, weather, (draw, off), &mut Unwatched)
     })
 }
@@ -88,8 +90,8 @@ pub(crate) fn topped(
     not_before: Option<Date>,
 ) -> Result<Drawn, ForecastError> {
     until_it_fits(sample, &|sample| {
-        let (bed, draw) = (sample.bed(), Draw::Of(sample));
-        let weather = weather_of(bed, days_to_month(bed.filled, wish.months), draw);
+        let (bed, draw) = (sample.bed(), sample.figures());
+        let weather = over_a_bed(bed, days_to_month(bed.filled, wish.months), draw);
         let mut first = Heights::of(off);
         if bed.rim_m.is_none() {
             course::run(bed, weather.clone(), draw, 0, draw.schedule(), &mut first)?;

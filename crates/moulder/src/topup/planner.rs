@@ -7,12 +7,14 @@ use moulder_solve::snapshot::Snapshot;
 
 use super::{Policy, TopUp, Wish};
 use crate::bed::{Amount, Bed, Ingredient, Layer, Measured};
-use crate::course::{self, Follower, Laid, Stand};
-use crate::discrepancy::{Discrepancy, Straying};
-use crate::draw::Draw;
-use crate::forecast::{ForecastError, growing_layers, month_day};
-use crate::material::{Class, Material, wet_share};
-use crate::watcher::{Go, Watcher};
+use crate::forecast::calendar::month_day;
+use crate::forecast::course::{self, Follower, Laid, Stand};
+use crate::forecast::error::ForecastError;
+use crate::forecast::roots::growing_layers;
+use crate::forecast::watcher::{Go, Watcher};
+use crate::library::material::{Class, Material, wet_share};
+use crate::model::figures::Figures;
+use crate::uncertainty::discrepancy::{Discrepancy, Straying};
 
 /// Less than this is not worth a barrow; m (a tape reads no finer).
 const LEAST_M: f64 = 0.01;
@@ -36,7 +38,7 @@ pub(super) fn top_up(
     wish: &Wish,
     target_m: f64,
     weather: Weather,
-    (draw, off): (Draw<'_>, &Discrepancy),
+    (draw, off): (&Figures, &Discrepancy),
     not_before: Option<Date>,
     watcher: &mut dyn Watcher,
 ) -> Result<Topped, ForecastError> {

@@ -10,9 +10,9 @@ use super::believed::Believed;
 use super::draw::Drawn;
 use super::{Policy, TopUp, Wish};
 use crate::bed::Bed;
-use crate::forecast::month_day;
-use crate::tally::Tally;
-use crate::uncertain::Draws;
+use crate::forecast::calendar::month_day;
+use crate::numeric::tally::Tally;
+use crate::uncertainty::draws::Draws;
 
 /// Widths of the bins in which many draws are counted.
 const BIN_M: f64 = 1e-4;

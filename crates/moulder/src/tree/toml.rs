@@ -8,7 +8,7 @@ use toml_parser::lexer::TokenKind;
 
 use super::{Entry, Node, Places, Tree, Unplaced, Value};
 use crate::fault::FaultCode;
-use crate::limit;
+use crate::text::limit;
 
 /// How often the parser is started again after a line that it cannot get past.
 const RESTARTS: usize = 32;

@@ -1,9 +1,9 @@
 //! What others have printed of materials, and the figure of ours that is held to it; for the
 //! tests and for `examples/validation`.
 
-use moulder::draw::Draw;
-use moulder::material::Material;
-use moulder::rate::pool_rate_per_year;
+use moulder::library::material::Material;
+use moulder::model::figures::Figures;
+use moulder::model::site_rate::pool_rate_per_year;
 use moulder_core::value::Status;
 
 /// A material and a printed range, its ends included, read or recalled.
@@ -18,7 +18,8 @@ pub(crate) fn start_rate(material: &Material, across_m: f64) -> f64 {
     let pools = material.pools.iter();
     pools
         .map(|pool| {
-            pool.share.best * pool_rate_per_year(pool, material, across_m, Draw::Middle, Q10_WOOD)
+            pool.share.best
+                * pool_rate_per_year(pool, material, across_m, Figures::nominal(), Q10_WOOD)
         })
         .sum()
 }

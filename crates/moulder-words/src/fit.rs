@@ -1,0 +1,254 @@
+//! A fit in plain sentences.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # [[reading]]
+//! # on = 2026-09-14
+//! # below-rim = "12 cm"
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::fit::{Fitting, fit};
+//!
+//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
+//! let told = fit(&bed, asked, &mut Unwatched)?;
+//! use moulder_words::fit::draws_in_words;
+//!
+//! assert!(draws_in_words(&told).contains("draws"));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use crate::forecast::{between, spoken_date};
+use moulder::fit::learnt::{Direction, Moved};
+use moulder::fit::{Fit, FitMonth};
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::volume;
+use moulder::quantity::height::span;
+use moulder::text::phrase::joined;
+use moulder::uncertainty::group::Theme;
+
+/// What was expected and what is expected now, by the end of the months.
+///
+/// Nothing for day zero alone.
+#[must_use]
+pub fn fit_in_a_sentence(fit: &Fit) -> Option<String> {
+    let last = fit.months.last().filter(|month| month.month > 0)?;
+    let by = spoken_date(&last.date);
+    if fit.agreement.contradicts {
+        return Some(format!(
+            "{} By {by} expect the surface {}, as before.",
+            contradiction(fit),
+            stands(fit, last.below_rim_before_m, last.height_before_m)
+        ));
+    }
+    Some(format!(
+        "Before your {}, the surface was expected {} by {by}. Now expect it {}: {}.",
+        plural(fit.readings.len(), "reading"),
+        lowered(fit, |month| month.lowered_before_m),
+        lowered(fit, |month| month.lowered_m),
+        stands(fit, last.below_rim_m, last.height_m)
+    ))
+}
+
+/// How far the surface has moved by the end.
+fn lowered(fit: &Fit, of: fn(&FitMonth) -> Band) -> String {
+    let ends = fit.months.first().zip(fit.months.last());
+    ends.map_or_else(String::new, |(first, last)| {
+        // What was laid on the day it was filled is there at the start.
+        let start_m = of(first).middle;
+        let moved = of(last);
+        between(moved.low - start_m, moved.high - start_m, fit.units)
+    })
+}
+
+/// Where the surface stands.
+fn stands(fit: &Fit, below_rim_m: Option<Band>, height_m: Band) -> String {
+    match below_rim_m {
+        Some(below) if below.high < 0.0 => {
+            format!("{} above the rim", span(-below.high, -below.low, fit.units))
+        }
+        Some(below) => format!("{} below the rim", span(below.low, below.high, fit.units)),
+        None => format!("{} high", span(height_m.low, height_m.high, fit.units)),
+    }
+}
+
+/// What is said of readings that contradict what was believed.
+fn contradiction(fit: &Fit) -> String {
+    let doubted = fit.readings.iter().filter(|reading| reading.is_doubted);
+    let days: Vec<String> = doubted.map(|one| spoken_date(&one.on)).collect();
+    let which = match days.as_slice() {
+        [one] if fit.readings.len() == 1 => format!("The reading of {one} does not"),
+        [one] => format!("The reading of {one} does not go with the others or does not"),
+        [one, other] if fit.readings.len() == 2 => {
+            format!("The readings of {one} and {other} together do not")
+        }
+        all if all.len() == fit.readings.len() => "The readings together do not".to_owned(),
+        all => format!("One of the readings of {} does not", all.join(" or ")),
+    };
+    format!(
+        "{which} fit this bed: fewer than one in a hundred beds like it would be read so far \
+         off. So nothing was fitted. Measure again, and check the day, the height, and what \
+         the bed file says of the filling and of what was laid on."
+    )
+}
+
+/// What the range after rests on.
+#[must_use]
+pub fn draws_in_words(fit: &Fit) -> String {
+    if fit.agreement.contradicts {
+        return format!("The range holds four in five of {} draws.", fit.draws);
+    }
+    let counted = format!(
+        "The range after holds four in five of {} draws, each counted by how well it agrees \
+         with the tape: they tell as much as {:.0} that all count the same.",
+        fit.draws, fit.effective_draws
+    );
+    if fit.power < 1.0 {
+        format!(
+            "{counted} Too few agreed, so the readings were made to count for less (to the \
+             power {:.2}), and the range is wider than they warrant.",
+            fit.power
+        )
+    } else {
+        counted
+    }
+}
+
+/// What the readings taught; sentences without line breaks, or nothing where nothing was
+/// fitted.
+#[must_use]
+pub fn learnt_in_words(fit: &Fit) -> Option<String> {
+    let learnt = fit.learnt.as_ref()?;
+    let gone = |direction: &Direction| {
+        let percent = percent(direction.contraction);
+        format!("({percent} % of the doubt is gone)")
+    };
+    let mut said = Vec::new();
+    match learnt.directions.as_slice() {
+        [] => said.push(
+            "The readings settle next to nothing that was not known before: a tape is off by \
+             nearly as much as the forecast."
+                .to_owned(),
+        ),
+        [one] => said.push(format!(
+            "The readings settle one thing: {} {}.",
+            if one.number == 1 {
+                "how high the bed stands"
+            } else {
+                "how it sinks from one reading to the next"
+            },
+            gone(one)
+        )),
+        [first, second, ..] => said.push(format!(
+            "The readings settle two things: how high the bed stands {} and how it sinks from \
+             one reading to the next {}.",
+            gone(first),
+            gone(second)
+        )),
+    }
+    if let Some(first) = learnt.directions.first()
+        && first.number == 1
+        && !first.made_of.is_empty()
+    {
+        let parts: Vec<String> = first
+            .made_of
+            .iter()
+            .map(|part| format!("{} ({} %)", group(part.group), percent(part.share)))
+            .collect();
+        let apart = if parts.len() > 1 {
+            "; a tape cannot tell these apart"
+        } else {
+            ""
+        };
+        said.push(format!(
+            "How high it stands hangs most on {}{apart}.",
+            joined(&parts, "and")
+        ));
+    }
+    let moved: Vec<String> = learnt.moved.iter().take(3).map(moved_in_words).collect();
+    if !moved.is_empty() {
+        said.push(format!("Most likely {}.", joined(&moved, "and")));
+    }
+    if learnt.too_early_for_wood {
+        said.push(format!(
+            "It is too early to learn about the wood: it makes {} % of what has sunk, and \
+             below 20 % a tape does not see it.",
+            percent(learnt.wood_share.unwrap_or(0.0).max(0.0))
+        ));
+    }
+    Some(said.join(" "))
+}
+
+/// What it takes to fill the bed up in the end; nothing for a mound, or where there is no
+/// room.
+#[must_use]
+pub fn room_in_words(fit: &Fit) -> Option<String> {
+    let room = fit.room_m3.filter(|room| room.middle > 0.0)?;
+    let last = fit.months.last()?;
+    Some(format!(
+        "Filling it up to the rim on {} takes {} to {} as it lies before it settles.",
+        spoken_date(&last.date),
+        volume(room.low, fit.units),
+        volume(room.high, fit.units)
+    ))
+}
+
+/// A group in words, as what a height hangs on.
+const fn group(group: Theme) -> &'static str {
+    match group {
+        Theme::StartHeight => "how high it stood when filled",
+        Theme::Filling => "how much went in and how loosely",
+        Theme::Settling => "how far it settles under its weight and when wetted",
+        Theme::SoftRot => "how fast the soft stuff rots",
+        Theme::Wood => "how fast the wood rots and shrinks",
+        Theme::Water => "how wet it is",
+        Theme::Other => "other things",
+    }
+}
+
+fn moved_in_words(moved: &Moved) -> String {
+    let higher = moved.shift > 0.0;
+    let told = match (moved.group, higher) {
+        (Theme::StartHeight, true) => "it stood higher when filled than told",
+        (Theme::StartHeight, false) => "it stood lower when filled than told",
+        (Theme::Filling, true) => "it was filled more densely than thought",
+        (Theme::Filling, false) => "it was filled more loosely than thought",
+        (Theme::Settling, true) => "it settles less than thought",
+        (Theme::Settling, false) => "it settles more than thought",
+        (Theme::SoftRot, true) => "the soft stuff rots more slowly than thought",
+        (Theme::SoftRot, false) => "the soft stuff rots faster than thought",
+        (Theme::Wood, true) => "the wood goes more slowly than thought",
+        (Theme::Wood, false) => "the wood goes faster than thought",
+        (Theme::Water, true) => "water lowers it less than thought",
+        (Theme::Water, false) => "water lowers it more than thought",
+        (Theme::Other, _) => "other things are not as thought",
+    };
+    told.to_owned()
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0}", 100.0 * share)
+}
+
+fn plural(count: usize, what: &str) -> String {
+    if count == 1 {
+        what.to_owned()
+    } else {
+        format!("{count} {what}s")
+    }
+}

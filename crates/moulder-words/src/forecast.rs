@@ -1,0 +1,233 @@
+//! A forecast in a plain sentence.
+
+use jiff::civil::Date;
+
+use moulder::forecast::band::MonthBands;
+use moulder::forecast::{Forecast, MonthRow};
+use moulder::quantity::height::{reading, span};
+use moulder::quantity::units::Units;
+use moulder::uncertainty::discrepancy::OFF_SHARE;
+
+/// What to say of a middle line that has no band.
+pub const NO_BAND: &str = "The middle line alone, without a band: printed advice differs by \
+a factor of three, so take this as the middle of a wide range.";
+
+/// What a forecast says: how far the soil has fallen after six months and why, and how
+/// far at its end where that is later.
+///
+/// Where there are bands, how far is told by the points that four draws in five lie
+/// between, and the middle line.
+///
+/// Sentences without line breaks. Nothing when the forecast has day zero only.
+#[must_use]
+pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
+    let row = half_year(forecast)?;
+    let mut text = by_then(forecast, row);
+    if let Some(causes) = causes(row, forecast) {
+        text.push(' ');
+        text.push_str(&causes);
+    }
+    let last = forecast.months.last()?;
+    if last.month > row.month {
+        text.push(' ');
+        text.push_str(&by_then(forecast, last));
+    }
+    Some(text)
+}
+
+/// What to say of how far a forecast may be off.
+#[must_use]
+pub fn how_sure(forecast: &Forecast) -> String {
+    if forecast.bands.is_empty() {
+        return NO_BAND.to_owned();
+    }
+    format!(
+        "The range holds four in five of {} draws of all that is uncertain in the fill, the \
+         figures and the weather, and in the laws themselves: these are taken to be off by \
+         some {:.0} % of what sinks.",
+        forecast.draws,
+        100.0 * OFF_SHARE.best
+    )
+}
+
+/// The chance that the bed lies deeper below the rim than was asked, after six months and
+/// at the end; nothing where nothing was asked, or for day zero alone.
+#[must_use]
+pub fn chance_in_a_sentence(forecast: &Forecast) -> Option<String> {
+    let asked = reading(forecast.deeper_than_m?, forecast.units);
+    let row = half_year(forecast)?;
+    let last = forecast.months.last()?;
+    let chance = |row: &MonthRow| {
+        let chance = bands_of(forecast, row)?.chance_deeper?;
+        let day = spoken_date(&row.date);
+        Some(format!("{} % by {day}", (chance * 100.0).round()))
+    };
+    let mut chances = vec![chance(row)?];
+    if last.month > row.month {
+        chances.push(chance(last)?);
+    }
+    Some(format!(
+        "The chance that it lies more than {asked} below the rim is {}.",
+        chances.join(" and ")
+    ))
+}
+
+/// The row after six months, or the last before; not day zero.
+fn half_year(forecast: &Forecast) -> Option<&MonthRow> {
+    let early = forecast.months.iter().take_while(|row| row.month <= 6);
+    early.last().filter(|row| row.month > 0)
+}
+
+fn bands_of<'a>(forecast: &'a Forecast, row: &MonthRow) -> Option<&'a MonthBands> {
+    forecast.bands.iter().find(|bands| bands.month == row.month)
+}
+
+/// How far the surface has moved by a day, and how it stands to the rim.
+fn by_then(forecast: &Forecast, row: &MonthRow) -> String {
+    let units = forecast.units;
+    // What was laid on the day it was filled is there at the start.
+    let at_start_m = forecast.months.first().map_or(0.0, |row| row.added_m);
+    let added_m = row.added_m - at_start_m;
+    let fallen_m = row.sunk_m - added_m;
+    let moved = if reads_as_nothing(fallen_m, units) {
+        "where it was".to_owned()
+    } else if fallen_m > 0.0 {
+        format!("about {} lower", reading(fallen_m, units))
+    } else {
+        format!("about {} higher", reading(-fallen_m, units))
+    };
+    let laid_on = if reads_as_nothing(added_m, units) {
+        String::new()
+    } else {
+        format!(
+            " ({} sunk, {} laid on since)",
+            reading(row.sunk_m, units),
+            reading(added_m, units)
+        )
+    };
+    let day = spoken_date(&row.date);
+    let stands = stands(row, units);
+    let Some(bands) = bands_of(forecast, row) else {
+        return format!("By {day} expect the surface {moved}{laid_on}, {stands}.");
+    };
+    let range = between(
+        bands.lowered_m.low + at_start_m,
+        bands.lowered_m.high + at_start_m,
+        units,
+    );
+    // The direction is said once where it is the same.
+    let middle = if range.ends_with(" lower") {
+        moved.strip_suffix(" lower").unwrap_or(&moved)
+    } else {
+        &moved
+    };
+    format!("By {day} expect the surface {range}, most likely {middle}{laid_on}: {stands}.")
+}
+
+/// From where to where the surface has moved.
+pub(crate) fn between(low_m: f64, high_m: f64, units: Units) -> String {
+    if reads_as_nothing(low_m, units) && reads_as_nothing(high_m, units) {
+        "where it was".to_owned()
+    } else if low_m >= 0.0 || reads_as_nothing(low_m, units) {
+        format!("{} lower", span(low_m.abs(), high_m, units))
+    } else if high_m <= 0.0 || reads_as_nothing(high_m, units) {
+        format!("{} higher", span(high_m.abs(), -low_m, units))
+    } else {
+        format!(
+            "between {} higher and {} lower",
+            reading(-low_m, units),
+            reading(high_m, units)
+        )
+    }
+}
+
+/// How the surface stands to the rim, or to the ground.
+fn stands(row: &MonthRow, units: Units) -> String {
+    match row.below_rim_m {
+        Some(below) if reads_as_nothing(below, units) => "level with the rim".to_owned(),
+        Some(below) if below > 0.0 => format!("{} below the rim", reading(below, units)),
+        Some(below) => format!("still {} above the rim", reading(-below, units)),
+        None if row.height_m < 0.0 => {
+            format!("{} below the ground", reading(-row.height_m, units))
+        }
+        None => format!("{} high", reading(row.height_m, units)),
+    }
+}
+
+fn causes(row: &MonthRow, forecast: &Forecast) -> Option<String> {
+    let (units, has_wood) = (forecast.units, forecast.has_wood);
+    if reads_as_nothing(row.sunk_m, units) || row.sunk_m < 0.0 {
+        return None;
+    }
+    let split = &row.split;
+    let mut named: Vec<(f64, &str)> = vec![
+        (split.settling_m, "settling"),
+        (split.sifting_m, "soil sifting down"),
+        (split.soft_rot_m, "soft stuff rotting"),
+        (split.wood_rot_m, "wood rotting"),
+    ];
+    let wood_waits = reads_as_nothing(split.wood_rot_m, units);
+    named.retain(|(fall_m, _)| *fall_m > 0.0 && !reads_as_nothing(*fall_m, units));
+    named.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let parts: Vec<String> = named
+        .iter()
+        .map(|(fall_m, cause)| format!("{} is {cause}", reading(*fall_m, units)))
+        .collect();
+    let listed = match parts.as_slice() {
+        [] => return None,
+        [only] => only.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    };
+    let wood = if wood_waits && has_wood {
+        "; wood has hardly begun to go"
+    } else {
+        ""
+    };
+    // Beside a range "that" would be a riddle.
+    let whole = if forecast.bands.is_empty() {
+        "that".to_owned()
+    } else {
+        format!("the {}", reading(row.sunk_m, units))
+    };
+    Some(format!("Of {whole}, {listed}{wood}."))
+}
+
+/// Whether a tape would show nothing of it.
+fn reads_as_nothing(height_m: f64, units: Units) -> bool {
+    let text = reading(height_m, units);
+    text.starts_with("0 ") || text.starts_with("-0 ")
+}
+
+/// A date as it is spoken: "14 Sep 2026". What is no date stays as it is.
+///
+/// ```
+/// assert_eq!(moulder_words::forecast::spoken_date("2026-09-14"), "14 Sep 2026");
+/// ```
+#[must_use]
+pub fn spoken_date(date: &str) -> String {
+    const MONTHS: [&str; 12] = [
+        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+    ];
+    let spoken = date.parse::<Date>().ok().and_then(|date| {
+        let month = MONTHS.get(usize::try_from(date.month()).ok()?.checked_sub(1)?)?;
+        Some(format!("{} {month} {}", date.day(), date.year()))
+    });
+    spoken.unwrap_or_else(|| date.to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::between;
+    use moulder::quantity::units::Units;
+
+    #[test]
+    fn a_range_says_its_direction_once() {
+        let metric = |low_m, high_m| between(low_m, high_m, Units::Metric);
+        assert_eq!(metric(0.291, 0.408), "29 to 41 cm lower");
+        assert_eq!(metric(0.291, 0.293), "29 cm lower");
+        assert_eq!(metric(0.001, 0.05), "0 to 5 cm lower");
+        assert_eq!(metric(-0.05, -0.02), "2 to 5 cm higher");
+        assert_eq!(metric(-0.05, 0.02), "between 5 cm higher and 2 cm lower");
+        assert_eq!(metric(-0.002, 0.002), "where it was");
+    }
+}

@@ -1,0 +1,187 @@
+//! The carbon ledger of a bed in words, in the owner's units.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::ledger::ledger;
+//! use moulder_words::ledger::carbon_in_sentences;
+//!
+//! let ledger = ledger(&bed, 12, &mut Unwatched)?;
+//! assert!(carbon_in_sentences(&ledger).is_some_and(|words| words.contains("carbon")));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use crate::forecast::spoken_date;
+use crate::range::{percents, weights};
+use moulder::ledger::{Ledger, LedgerRow, LedgerRowBands};
+use moulder::quantity::amount::weight;
+
+/// What to say of a middle line that has no band.
+const NO_BAND: &str = "No band: take these figures as the middle of a wide range.";
+
+/// How much of the carbon is left at the end, in what, and what was given off. None for day
+/// zero alone.
+#[must_use]
+pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
+    let last = last_row(ledger)?;
+    let units = ledger.units;
+    let left = &last.left;
+    let bands = bands_of(ledger, last);
+    let kinds = bands.map(|bands| [bands.wood_kg, bands.soft_kg, bands.soil_kg, bands.humus_kg]);
+    let parts: Vec<String> = [
+        (left.wood_kg, "in wood"),
+        (left.soft_kg, "in soft stuff"),
+        (left.soil_kg, "in soil and compost that came with the fill"),
+        (left.humus_kg, "in humus made in the bed"),
+    ]
+    .into_iter()
+    .enumerate()
+    .filter(|(_, (kg, _))| *kg > 0.0)
+    .map(|(kind, (kg, place))| {
+        let band = kinds.as_ref().and_then(|kinds| kinds.get(kind));
+        let range = band.map_or_else(String::new, |band| format!(" ({})", weights(band, units)));
+        format!("{}{range} {place}", weight(kg, units))
+    })
+    .collect();
+    let listed = match parts.as_slice() {
+        [rest @ .., last] if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        parts => parts.concat(),
+    };
+    if let Some(bands) = bands {
+        return Some(format!(
+            "By {} expect {} of the {} of carbon put in to be left, most likely {}: {listed}. \
+             By then {} of carbon dioxide will have been given off, most likely {}.",
+            spoken_date(&last.date),
+            percents(&bands.left_share),
+            weight(last.put_in_kg, units),
+            percent(last.left_share),
+            weights(&bands.released_co2_kg, units),
+            weight(last.released_co2_kg, units)
+        ));
+    }
+    Some(format!(
+        "By {} about {} of the {} of carbon put in is left: {listed}. {} of carbon dioxide has \
+         been given off.",
+        spoken_date(&last.date),
+        percent(last.left_share),
+        weight(last.put_in_kg, units),
+        weight(last.released_co2_kg, units)
+    ))
+}
+
+/// What burning the wood on the day of filling would have given off, and how much of its
+/// carbon the bed still holds after a year and at the end. None without wood, or for day
+/// zero alone.
+#[must_use]
+pub fn burning_in_sentences(ledger: &Ledger) -> Option<String> {
+    let burning = ledger.burning.as_ref()?;
+    let last = last_row(ledger)?;
+    let mut told: Vec<&LedgerRow> = ledger.rows.iter().filter(|row| row.month == 12).collect();
+    if last.month != 12 {
+        told.push(last);
+    }
+    let held: Vec<String> = told
+        .iter()
+        .filter_map(|row| {
+            let share = percent(row.wood_share?);
+            let band = bands_of(ledger, row).and_then(|bands| bands.wood_share);
+            let range = band.map_or_else(String::new, |band| format!(" ({})", percents(&band)));
+            let share = share + &range;
+            Some(format!("{share} after {}", time(row.month)))
+        })
+        .collect();
+    let fire = ledger.bands.as_ref().and_then(|bands| bands.burning);
+    let range = fire.map_or_else(String::new, |fire| {
+        format!(" ({})", weights(&fire.co2_kg, ledger.units))
+    });
+    Some(format!(
+        "Burnt on the day of filling, its wood would have given off {}{range} of carbon dioxide at \
+         once, ash and charcoal left aside. Of that carbon the wood in the bed still holds {}. \
+         Humus made of it is not in that: all humus is counted as the bed's.",
+        weight(burning.co2_kg, ledger.units),
+        held.join(" and ")
+    ))
+}
+
+/// The upper screen for methane and nitrous oxide, beside the smoke of burning the wood. None
+/// without soft stuff.
+#[must_use]
+pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
+    let screen = ledger.screen.as_ref()?;
+    let units = ledger.units;
+    let co2e = &screen.co2e_kg;
+    let fire = ledger.bands.as_ref().and_then(|bands| bands.burning);
+    let smoke = ledger.burning.as_ref().map_or_else(String::new, |burning| {
+        format!(
+            " The smoke of burning its wood would have come to about {}{}.",
+            weight(burning.smoke_co2e_kg, units),
+            fire.map_or_else(String::new, |fire| format!(
+                " ({})",
+                weights(&fire.smoke_co2e_kg, units)
+            ))
+        )
+    });
+    Some(format!(
+        "Methane and nitrous oxide are not forecast. An upper screen for them: had its {} of \
+         soft stuff gone through a compost works, inventories would book as much warming as \
+         about {} of carbon dioxide ({} to {}).{smoke}",
+        weight(screen.soft_wet_kg, units),
+        weight(co2e.best, units),
+        weight(co2e.low, units),
+        weight(co2e.high, units)
+    ))
+}
+
+/// What is said of how far a ledger may be off.
+#[must_use]
+pub fn how_sure(ledger: &Ledger) -> String {
+    match &ledger.bands {
+        None => NO_BAND.to_owned(),
+        Some(bands) => format!(
+            "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
+             figures and the weather; whether the laws themselves hold is not in them.",
+            bands.draws
+        ),
+    }
+}
+
+fn bands_of<'a>(ledger: &'a Ledger, row: &LedgerRow) -> Option<&'a LedgerRowBands> {
+    let rows = &ledger.bands.as_ref()?.rows;
+    rows.iter().find(|bands| bands.month == row.month)
+}
+
+fn last_row(ledger: &Ledger) -> Option<&LedgerRow> {
+    ledger.rows.last().filter(|row| row.month > 0)
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", share * 100.0)
+}
+
+/// "1 year", "10 years", "7 months".
+fn time(months: u32) -> String {
+    let (count, unit) = if months.is_multiple_of(12) {
+        (months / 12, "year")
+    } else {
+        (months, "month")
+    };
+    let many = if count == 1 { "" } else { "s" };
+    format!("{count} {unit}{many}")
+}

@@ -1,0 +1,73 @@
+//! The figures of a material by name, for those who read.
+//!
+//! ```
+//! use moulder::library::materials::Catalogue;
+//! use moulder_words::material::made_of;
+//!
+//! let shelf = Catalogue::built_in();
+//! let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! for (name, value) in made_of(soil) {
+//!     assert!(!name.is_empty() && !value.source.is_empty());
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use moulder_core::value::Value;
+
+use moulder::library::material::{Material, Sheet};
+
+/// What it is made of.
+#[must_use]
+pub fn made_of(material: &Material) -> [(&'static str, &Value); 6] {
+    [
+        ("mineral share of the dry weight", &material.mineral_share),
+        ("carbon in the part that can rot", &material.carbon_share),
+        ("carbon to nitrogen", &material.carbon_to_nitrogen),
+        ("water on arrival", &material.moisture),
+        (
+            "dry weight of the pieces, less minerals",
+            &material.organic_density,
+        ),
+        ("size of a piece, across", &material.across),
+    ]
+}
+
+/// How it lies and settles.
+#[must_use]
+pub fn lies(material: &Material) -> [(&'static str, &Value); 9] {
+    [
+        ("gaps per solid, as tipped", &material.void_ratio),
+        ("gaps per solid, at the least", &material.least_void_ratio),
+        ("settling per tenfold load", &material.compression),
+        ("load at which settling begins", &material.reference_stress),
+        (
+            "settling on first watering, tipped",
+            &material.collapse_tipped,
+        ),
+        (
+            "settling on first watering, trodden",
+            &material.collapse_trodden,
+        ),
+        (
+            "how far gaps close as pieces rot (1: in step)",
+            &material.void_closure,
+        ),
+        (
+            "how far volume lags behind weight (1: no lag)",
+            &material.lag,
+        ),
+        (
+            "how rotting goes with size (0: not)",
+            &material.size_exponent,
+        ),
+    ]
+}
+
+/// What it is as a sheet.
+#[must_use]
+pub fn sheet_of(sheet: &Sheet) -> [(&'static str, &Value); 2] {
+    [
+        ("area that one sheet covers", &sheet.cover),
+        ("thickness of a sheet", &sheet.thickness),
+    ]
+}

@@ -1,0 +1,104 @@
+//! Mixtures in words: always a range, never a verdict.
+
+use moulder::bed::Bed;
+use moulder::model::mixture::{Mixture, Mixtures};
+use moulder::quantity::range::Range;
+
+/// What a layer comes to, as a phrase.
+///
+/// ```
+/// use moulder::library::materials::Catalogue;
+/// use moulder::model::mixture::Mixtures;
+/// use moulder_words::mixture::in_a_phrase;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+///
+/// let text = r#"
+/// format = 1
+/// filled = 2026-03-14
+/// climate = "Cambridge UK"
+/// [bed]
+/// shape = "round"
+/// across = "1.2 m"
+/// rim = "50 cm"
+/// [[layer]]
+/// put = [{ material = "grass clippings", amount = "30 kg" }]
+/// "#;
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let phrase = in_a_phrase(&Mixtures::of(&bed)?.layers[0]);
+/// assert!(phrase.starts_with("carbon to nitrogen about "), "{phrase}");
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[must_use]
+pub fn in_a_phrase(mixture: &Mixture) -> String {
+    format!(
+        "carbon to nitrogen {}; arrives {} water",
+        about(&mixture.carbon_to_nitrogen),
+        percent(mixture.moisture_wet)
+    )
+}
+
+/// What the whole fill comes to, and what the layers in which roots live do, in a sentence
+/// or two. None for a bed of one layer, of which [`in_a_phrase`] says it all.
+#[must_use]
+pub fn fill_in_sentences(bed: &Bed, mixtures: &Mixtures) -> Option<String> {
+    if mixtures.layers.len() < 2 {
+        return None;
+    }
+    let layers = bed.layers.iter().zip(&mixtures.layers);
+    let rooted: Vec<String> = layers
+        .filter(|(layer, _)| layer.grows)
+        .map(|(_, mixture)| about(&mixture.carbon_to_nitrogen))
+        .collect();
+    let roots = match rooted.as_slice() {
+        [] => String::new(),
+        [only] => format!("; where roots live it is {only}"),
+        [rest @ .., top] => format!(
+            "; where roots live it is, from the ground up, {} and {top}",
+            rest.join(", ")
+        ),
+    };
+    Some(format!(
+        "The carbon to nitrogen of the whole fill is {}{roots}. The fill arrives {} water. The \
+         ranges (four in five lie within) come of the materials' nitrogen; the amounts are \
+         taken as given.",
+        about(&mixtures.fill.carbon_to_nitrogen),
+        percent(mixtures.fill.moisture_wet)
+    ))
+}
+
+/// "about 31 (24 to 40)".
+fn about(ratio: &Range) -> String {
+    format!(
+        "about {} ({} to {})",
+        figure(ratio.best),
+        figure(ratio.low),
+        figure(ratio.high)
+    )
+}
+
+/// Two figures' worth: whole numbers, from a hundred on tens.
+fn figure(ratio: f64) -> String {
+    if ratio < 99.5 {
+        format!("{ratio:.0}")
+    } else {
+        format!("{:.0}", (ratio / 10.0).round() * 10.0)
+    }
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", share * 100.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Range, about};
+
+    #[test]
+    fn a_ratio_is_said_with_its_range() {
+        let ratio = |best, low, high| about(&Range { best, low, high });
+        assert_eq!(ratio(31.2, 24.4, 39.6), "about 31 (24 to 40)");
+        assert_eq!(ratio(560.0, 451.0, 819.0), "about 560 (450 to 820)");
+        assert_eq!(ratio(99.6, 9.7, 104.9), "about 100 (10 to 100)");
+    }
+}

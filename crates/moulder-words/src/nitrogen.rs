@@ -1,0 +1,161 @@
+//! The nitrogen of a bed in words.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::forecast::forecast;
+//! use moulder_words::nitrogen::nitrogen_in_a_sentence;
+//!
+//! let forecast = forecast(&bed, 12, &mut Unwatched)?;
+//! if let Some(words) = nitrogen_in_a_sentence(&forecast) {
+//!     assert!(words.contains("nitrogen"));
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use jiff::civil::Date;
+
+use moulder::forecast::Forecast;
+use moulder::forecast::calendar::month_day;
+use moulder::forecast::nitrogen::{NitrogenYear, Suits};
+use moulder::quantity::amount::light_weight;
+use moulder::text::month::MONTHS;
+
+/// Years that are told.
+const YEARS_TOLD: usize = 3;
+/// Feed that is worth a word; g.
+const LEAST_FEED_G: f64 = 0.5;
+
+/// What the first three years have for a crop, the months in which it runs short, and the
+/// feed that would make up for it; years alike are told together. None for less than a
+/// year, or where nothing grows.
+#[must_use]
+pub fn nitrogen_in_a_sentence(forecast: &Forecast) -> Option<String> {
+    let years = &forecast.nitrogen_years;
+    let years = &years[..years.len().min(YEARS_TOLD)];
+    let told: Vec<String> = years
+        .chunk_by(|one, next| one.suits == next.suits)
+        .map(|alike| of_years(forecast, alike))
+        .collect();
+    if told.is_empty() {
+        return None;
+    }
+    Some(format!(
+        "{} Nitrogen is the least certain figure here: watch the leaves, and have the soil \
+         tested before you feed much.",
+        told.join(" ")
+    ))
+}
+
+/// Years in a row that suit the same crops.
+fn of_years(forecast: &Forecast, years: &[NitrogenYear]) -> String {
+    let (first, last) = match years {
+        [] => return String::new(),
+        [only] => (only, only),
+        [first, .., last] => (first, last),
+    };
+    let opens = match (first.year, last.year) {
+        (1, 1) => "In its first year".to_owned(),
+        (1, 2) => "In its first two years".to_owned(),
+        (1, _) => "In its first three years".to_owned(),
+        (2, 2) => "In its second year".to_owned(),
+        (2, _) => "In its second and third year".to_owned(),
+        _ => "In its third year".to_owned(),
+    };
+    let feeds = match first.suits {
+        Suits::Hungry => "the bed feeds hungry crops such as cabbages and squash",
+        Suits::Modest => "the bed feeds modest crops such as lettuce and carrots",
+        Suits::Peas => "the bed feeds little but peas and beans",
+    };
+    let feed_g = years.iter().map(|year| year.feed_g).fold(0.0, f64::max);
+    let short: Vec<u32> = years
+        .iter()
+        .flat_map(|year| year.short_months.iter().copied())
+        .collect();
+    let Some(months) = months_named(forecast, &short).filter(|_| feed_g >= LEAST_FEED_G) else {
+        return format!("{opens} {feeds}.");
+    };
+    let shares = years.iter().map(|year| year.taken_g_m2 / year.wanted_g_m2);
+    let (least, most) = shares.fold((f64::INFINITY, 0.0), |(least, most), share: f64| {
+        (share.min(least), share.max(most))
+    });
+    let (least, most) = (
+        format!("{:.0}", 100.0 * least),
+        format!("{:.0}", 100.0 * most),
+    );
+    let share = if least == most {
+        format!("{least} %")
+    } else {
+        format!("{least} to {most} %")
+    };
+    let each = if years.len() > 1 { " each year" } else { "" };
+    format!(
+        "{opens} {feeds}: {} one finds {share} of the nitrogen it wants and runs short {months}; \
+         up to {} of nitrogen in all{each} would make it good.",
+        forecast.crop.article_and_name(),
+        light_weight(feed_g / 1000.0, forecast.units)
+    )
+}
+
+/// From so many months of the year on, a shortage is told as most of it.
+const MOST_MONTHS: usize = 7;
+
+/// The months of the year in which a crop is short, by the rows it is short in: "from May
+/// to July", "in April and August", "most of the year".
+fn months_named(forecast: &Forecast, rows: &[u32]) -> Option<String> {
+    let filled: Date = forecast.filled.parse().ok()?;
+    // A row stands at the end of its month: the month is the one it began in.
+    let number = |row: u32| {
+        let month = month_day(filled, row.saturating_sub(1)).month();
+        usize::try_from(month - 1).unwrap_or(0)
+    };
+    let is_short: [bool; 12] =
+        core::array::from_fn(|month| rows.iter().any(|row| number(*row) == month));
+    let count = is_short.iter().filter(|short| **short).count();
+    if count == 0 {
+        return None;
+    }
+    if count >= MOST_MONTHS {
+        return Some("most of the year".to_owned());
+    }
+    // Runs of months, which may go over the turn of the year.
+    let begins = (0..12).filter(|&month| is_short[month] && !is_short[(month + 11) % 12]);
+    let runs: Vec<String> = begins
+        .map(|first| {
+            let length = (0..12)
+                .take_while(|step| is_short[(first + step) % 12])
+                .count();
+            match length {
+                1 => format!("in {}", MONTHS[first]),
+                2 => format!("in {} and {}", MONTHS[first], MONTHS[(first + 1) % 12]),
+                _ => format!(
+                    "from {} to {}",
+                    MONTHS[first],
+                    MONTHS[(first + length - 1) % 12]
+                ),
+            }
+        })
+        .collect();
+    match runs.as_slice() {
+        [] => None,
+        [only] => Some(only.clone()),
+        [rest @ .., last] => Some(format!("{} and {last}", rest.join(", "))),
+    }
+}

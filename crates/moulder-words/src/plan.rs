@@ -1,0 +1,336 @@
+//! Plans in words.
+
+use moulder::plan::answer::{Aim, Answer, Fill, Left, Put, Rule, Short, WET_SHARE};
+use moulder::quantity::amount::{load, volume, water, weight};
+use moulder::quantity::height::reading;
+use moulder::quantity::units::Units;
+
+/// From here on a difference in height is worth a word; m: what a tape can see.
+const SEEN_M: f64 = 0.01;
+/// From here on what is left of a pack is worth a word; m3.
+const SPARE_M3: f64 = 0.001;
+/// From here on a difference in money is worth a word.
+const SEEN_MONEY: f64 = 0.005;
+
+/// What a fill aims at.
+#[must_use]
+pub const fn aim(aim: Aim) -> &'static str {
+    match aim {
+        Aim::Cheapest => "cheapest",
+        Aim::SinksLeast => "sinks least",
+        Aim::FeedsBest => "feeds best",
+        Aim::UsesMost => "uses up most",
+    }
+}
+
+/// All that a fill is the best at.
+///
+/// ```
+/// use moulder::plan::answer::Aim;
+/// use moulder_words::plan::aims;
+///
+/// assert_eq!(aims(&[Aim::Cheapest, Aim::UsesMost]), "cheapest, uses up most");
+/// ```
+#[must_use]
+pub fn aims(aims: &[Aim]) -> String {
+    let words: Vec<&str> = aims.iter().map(|one| aim(*one)).collect();
+    words.join(", ")
+}
+
+/// Money: what stands before a price, and two decimals.
+///
+/// ```
+/// use moulder_words::plan::money;
+///
+/// assert_eq!(money(3.5, "EUR"), "EUR 3.50");
+/// assert_eq!(money(3.5, ""), "3.50");
+/// ```
+#[must_use]
+pub fn money(amount: f64, sign: &str) -> String {
+    let gap = if sign.ends_with(char::is_alphanumeric) {
+        " "
+    } else {
+        ""
+    };
+    format!("{sign}{gap}{amount:.2}")
+}
+
+/// What is wanted, in a sentence.
+#[must_use]
+pub fn wanted(answer: &Answer, settled: &str) -> String {
+    let soil = if answer.soil_m > 0.0 {
+        format!(
+            " with {} or more of growing soil on top",
+            reading(answer.soil_m, answer.units)
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "Wanted: {} high on {settled}, {} after filling,{soil}.",
+        reading(answer.height_m, answer.units),
+        months(answer.after_months)
+    )
+    .replace(",.", ".")
+}
+
+fn months(count: u32) -> String {
+    if count == 1 {
+        "1 month".to_owned()
+    } else {
+        format!("{count} months")
+    }
+}
+
+/// What a fill pays for what it is the best at, beside the others; none where nothing.
+#[must_use]
+pub fn trade_off(answer: &Answer, index: usize) -> Option<String> {
+    let fill = answer.fills.get(index)?;
+    let least = |of: &dyn Fn(&Fill) -> f64| {
+        let fills = answer.fills.iter().enumerate();
+        fills.min_by(|(_, one), (_, other)| of(one).total_cmp(&of(other)))
+    };
+    let mut pays = Vec::new();
+    let (best, cheapest) = least(&|fill| fill.cost)?;
+    let more = fill.cost - cheapest.cost;
+    if more > SEEN_MONEY {
+        let more = money(more, &answer.money);
+        pays.push(format!("costs {more} more than fill {}", best + 1));
+    }
+    let (best, firmest) = least(&|fill| sinks_m(fill))?;
+    let more = sinks_m(fill) - sinks_m(firmest);
+    if more > SEEN_M {
+        let more = reading(more, answer.units);
+        pays.push(format!("sinks {more} further than fill {}", best + 1));
+    }
+    let (best, clearest) = least(&left_m3)?;
+    let more = left_m3(fill) - left_m3(clearest);
+    if more > 0.05 * left_m3(fill) {
+        let more = volume(more, answer.units);
+        pays.push(format!("leaves {more} more lying than fill {}", best + 1));
+    }
+    let (last, rest) = pays.split_last()?;
+    Some(if rest.is_empty() {
+        format!("It {last}.")
+    } else {
+        format!("It {} and {last}.", rest.join(", "))
+    })
+}
+
+/// How far a fill sinks; m.
+#[must_use]
+fn sinks_m(fill: &Fill) -> f64 {
+    fill.tipped_m - fill.stands_m
+}
+
+fn left_m3(fill: &Fill) -> f64 {
+    fill.left.iter().map(|left| left.volume_m3).sum()
+}
+
+/// What is put in, with the measure of the file beside it ("240 L of turf (3 barrows)").
+#[must_use]
+pub fn put(put: &Put) -> String {
+    let measures = match &put.measures {
+        Some((count, name)) => format!(" ({})", counted(*count, name)),
+        None => String::new(),
+    };
+    let bought = if put.bought { ", bought" } else { "" };
+    format!("{} of {}{bought}{measures}", put.amount, put.material)
+}
+
+/// A number of measures, to a quarter.
+fn counted(count: f64, name: &str) -> String {
+    let quarters = (count * 4.0).round();
+    let whole = (quarters / 4.0).floor();
+    let part = match quarters - 4.0 * whole {
+        part if part > 2.5 => "3/4",
+        part if part > 1.5 => "1/2",
+        part if part > 0.5 => "1/4",
+        _ => "",
+    };
+    let number = match (whole >= 1.0, part) {
+        (false, "") => return format!("under 1/4 {name}"),
+        (false, part) => part.to_owned(),
+        (true, "") => format!("{whole:.0}"),
+        (true, part) => format!("{whole:.0} {part}"),
+    };
+    let many = quarters > 4.0 && !name.ends_with('s');
+    format!("{number} {name}{}", if many { "s" } else { "" })
+}
+
+/// All that is to be said of a fill besides its layers, a sentence or two each.
+#[must_use]
+pub fn about(answer: &Answer, fill: &Fill) -> Vec<String> {
+    let units = answer.units;
+    let mut said = Vec::new();
+    said.push(bought(answer, fill));
+    said.extend(left_over(fill, units));
+    said.extend(over_the_rim(fill, units, answer.rim_m));
+    said.extend(pour(fill, units));
+    said.extend(feeding(fill));
+    said.push(format!(
+        "It weighs up to {} wet, {}.",
+        weight(fill.wet_kg, units),
+        load(fill.wet_kg / answer.base_m2, units)
+    ));
+    if !fill.on_the_mark {
+        said.push(format!(
+            "Mind: the search ended off the mark. By the forecast it stands {} high with {} \
+             of soil on top.{}",
+            reading(fill.stands_m, units),
+            reading(fill.soil_stands_m, units),
+            if answer.rim_m.is_none() {
+                " Loose, more may not fit within the slopes of the mound."
+            } else {
+                ""
+            }
+        ));
+    }
+    said.extend(fill.bent.iter().map(|rule| bent(*rule).to_owned()));
+    said
+}
+
+fn bought(answer: &Answer, fill: &Fill) -> String {
+    if fill.buy.is_empty() {
+        return "Nothing has to be bought.".to_owned();
+    }
+    let list: Vec<String> = fill
+        .buy
+        .iter()
+        .map(|buy| {
+            let spare = if buy.spare_m3 >= SPARE_M3 {
+                format!(", {} to spare", volume(buy.spare_m3, answer.units))
+            } else {
+                String::new()
+            };
+            format!(
+                "{:.0} x {} of {} ({}{spare})",
+                buy.packs,
+                buy.per,
+                buy.material,
+                money(buy.cost, &answer.money)
+            )
+        })
+        .collect();
+    format!(
+        "To buy: {}. Altogether {}.",
+        list.join(", "),
+        money(fill.cost, &answer.money)
+    )
+}
+
+fn left_over(fill: &Fill, units: Units) -> Option<String> {
+    let list: Vec<String> = fill
+        .left
+        .iter()
+        .map(|left| format!("{} of {}", left_amount(left, units), left.material))
+        .collect();
+    (!list.is_empty()).then(|| format!("Left over: {}.", list.join(", ")))
+}
+
+fn left_amount(left: &Left, units: Units) -> String {
+    if left.by_weight {
+        weight(left.wet_kg, units)
+    } else {
+        volume(left.volume_m3, units)
+    }
+}
+
+fn over_the_rim(fill: &Fill, units: Units, rim_m: Option<f64>) -> Option<String> {
+    let over_m = fill.tipped_m - rim_m?;
+    (over_m > SEEN_M).then(|| {
+        format!(
+            "Loose, it reaches {} over the rim: tip in what fits, let it settle for a week or \
+             two, then add the rest.",
+            reading(over_m, units)
+        )
+    })
+}
+
+fn pour(fill: &Fill, units: Units) -> Option<String> {
+    (fill.water_l >= 0.5).then(|| {
+        format!(
+            "Pour on about {} while filling: the brush, soft stuff and card arrive too dry to \
+             rot well, and that brings them to {:.0} % water.",
+            water(fill.water_l, units),
+            WET_SHARE * 100.0
+        )
+    })
+}
+
+fn feeding(fill: &Fill) -> Option<String> {
+    let layer = fill.layers.get(fill.feeding?)?;
+    let mixture = &layer.mixture;
+    let ratio = &mixture.carbon_to_nitrogen;
+    Some(format!(
+        "The mixed layer that feeds the roots has a carbon to nitrogen of about {:.0} ({:.0} to \
+         {:.0}) and arrives {:.0} % water.",
+        ratio.best,
+        ratio.low,
+        ratio.high,
+        mixture.moisture_wet * 100.0
+    ))
+}
+
+const fn bent(rule: Rule) -> &'static str {
+    match rule {
+        Rule::CoarseWoodAtMostHalf => {
+            "Against common practice more than half of it is coarse wood: fill the hollows well."
+        }
+        Rule::CardInAFewSheets => {
+            "Against common practice it holds more card than a few sheets: water may not pass."
+        }
+        Rule::CoveredUnderTheSoil => {
+            "Against common practice no card or turf lies under the soil, which will run into \
+             the gaps."
+        }
+        Rule::NotTooGreen => {
+            "Against common practice the mixed layer is nearly all green: it may turn to slime \
+             and heat up."
+        }
+        Rule::CompostAtMostHalf => {
+            "Against common practice more than half of the growing soil is compost: it sinks \
+             more, and may be too rich for seedlings."
+        }
+        Rule::SoilNotMuchDeeper => {
+            "There is too little besides soil, so the growing soil is far deeper than asked for."
+        }
+    }
+}
+
+/// What is short where there is no fill, and what would do.
+#[must_use]
+pub fn short(answer: &Answer, short: &Short) -> String {
+    let units = answer.units;
+    let lacking = |depth_m: f64, m3: f64, what: &str| {
+        (depth_m > 0.001).then(|| {
+            format!(
+                "{} of {what} ({} over the bed)",
+                volume(m3, units),
+                reading(depth_m, units)
+            )
+        })
+    };
+    let list: Vec<String> = [
+        lacking(short.soil_m, short.soil_m3, "growing soil"),
+        lacking(short.fill_m, short.fill_m3, "anything to fill with"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    format!(
+        "There is too little: short of about {}, as it lies once settled, so more has to be \
+         tipped in. With all there is the bed would stand about {} high. Add a [[hand]] of what \
+         you can get or buy (amount = \"plenty\" if it can be had), raise the \
+         shares you set, or ask for less under [wanted].",
+        list.join(" and "),
+        reading(short.reached_m, units)
+    )
+}
+
+/// How the rules of layering and the figures came about, for whoever wants to know.
+#[must_use]
+pub fn grounds() -> &'static str {
+    "Each fill was forecast as the very bed it makes. The order of layers and the limits \
+     on coarse wood, card, greens and compost are common practice and have no source."
+}

@@ -1,0 +1,256 @@
+//! Two ends of a range in words.
+
+use crate::forecast::spoken_date;
+use crate::topup::money;
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{volume, weight};
+use moulder::quantity::height::reading;
+use moulder::quantity::units::Units;
+use moulder::topup::DateBand;
+
+/// From one end to the other, with the unit once where both have the same; one where they
+/// read the same.
+///
+/// ```
+/// use moulder_words::range::from_to;
+///
+/// assert_eq!(from_to("12 kg", "30 kg"), "12 to 30 kg");
+/// assert_eq!(from_to("12 1/2 in", "15 in"), "12 1/2 to 15 in");
+/// assert_eq!(from_to("12 kg", "12 kg"), "12 kg");
+/// assert_eq!(from_to("20 cu ft", "1.2 cu yd"), "20 cu ft to 1.2 cu yd");
+/// ```
+#[must_use]
+pub fn from_to(low: &str, high: &str) -> String {
+    if low == high {
+        return high.to_owned();
+    }
+    let (bare, unit) = parted(low);
+    if !unit.is_empty() && parted(high).1 == unit {
+        format!("{bare} to {high}")
+    } else {
+        format!("{low} to {high}")
+    }
+}
+
+/// A figure and its unit ("12 1/2", "in").
+fn parted(text: &str) -> (&str, &str) {
+    let is_figure = |c: char| c.is_ascii_digit() || " ./-".contains(c);
+    let at = text.find(|c| !is_figure(c)).unwrap_or(text.len());
+    let (figure, unit) = text.split_at(at);
+    (figure.trim_end(), unit)
+}
+
+/// A band of volumes in m3.
+#[must_use]
+pub fn volumes(band: &Band, units: Units) -> String {
+    from_to(&volume(band.low, units), &volume(band.high, units))
+}
+
+/// A band of weights in kg.
+#[must_use]
+pub fn weights(band: &Band, units: Units) -> String {
+    from_to(&weight(band.low, units), &weight(band.high, units))
+}
+
+/// A band of money: without hundredths where it is much.
+///
+/// ```
+/// use moulder::numeric::interval::Band;
+/// use moulder_words::range::moneys;
+///
+/// let band = |low, high| Band { low, middle: low, high };
+/// assert_eq!(moneys(&band(4.5, 9.0)), "4.50 to 9.00");
+/// assert_eq!(moneys(&band(49.05, 63.45)), "49 to 63");
+/// assert_eq!(moneys(&band(0.0, 302.4)), "0 to 302");
+/// ```
+#[must_use]
+pub fn moneys(band: &Band) -> String {
+    /// From here on hundredths do not matter.
+    const MUCH: f64 = 10.0;
+    if band.low >= MUCH || band.high >= 10.0 * MUCH {
+        from_to(&format!("{:.0}", band.low), &format!("{:.0}", band.high))
+    } else {
+        from_to(&money(band.low), &money(band.high))
+    }
+}
+
+/// A band of shares.
+#[must_use]
+pub(crate) fn percents(band: &Band) -> String {
+    let percent = |share: f64| format!("{:.0} %", share * 100.0);
+    from_to(&percent(band.low), &percent(band.high))
+}
+
+/// A band of whole things, its ends rounded outwards: what can be bought.
+///
+/// ```
+/// use moulder::numeric::interval::Band;
+/// use moulder_words::range::wholes;
+///
+/// let band = Band { low: 3.4, middle: 4.0, high: 5.2 };
+/// assert_eq!(wholes(&band), "3 to 6");
+/// ```
+#[must_use]
+pub fn wholes(band: &Band) -> String {
+    from_to(
+        &format!("{:.0}", (band.low + 1e-9).floor()),
+        &format!("{:.0}", (band.high - 1e-9).ceil().max(0.0)),
+    )
+}
+
+/// How far below a mark a band of heights stands; m, negative above it.
+///
+/// ```
+/// use moulder::numeric::interval::Band;
+/// use moulder::quantity::units::Units;
+/// use moulder_words::range::stands;
+///
+/// let band = |low, high| Band { low, middle: low, high };
+/// assert_eq!(stands(&band(0.02, 0.05), "the rim", Units::Metric), "2 to 5 cm below the rim");
+/// assert_eq!(stands(&band(0.0, 0.002), "the rim", Units::Metric), "level with the rim");
+/// assert_eq!(
+///     stands(&band(-0.02, 0.05), "the rim", Units::Metric),
+///     "between 2 cm above and 5 cm below the rim"
+/// );
+/// ```
+#[must_use]
+pub fn stands(band: &Band, mark: &str, units: Units) -> String {
+    let read = |height_m: f64| reading(height_m.abs(), units);
+    let is_level = |height_m: f64| read(height_m).starts_with("0 ");
+    let (low_m, high_m) = (band.low, band.high);
+    if is_level(low_m) && is_level(high_m) {
+        format!("level with {mark}")
+    } else if low_m >= 0.0 || is_level(low_m) {
+        format!("{} below {mark}", from_to(&read(low_m), &read(high_m)))
+    } else if high_m <= 0.0 || is_level(high_m) {
+        format!("{} above {mark}", from_to(&read(high_m), &read(low_m)))
+    } else {
+        format!(
+            "between {} above and {} below {mark}",
+            read(low_m),
+            read(high_m)
+        )
+    }
+}
+
+/// A difference with its ends: how much less or more than something else.
+///
+/// ```
+/// use moulder::numeric::interval::Band;
+/// use moulder_words::range::less_to_more;
+///
+/// let band = Band { low: -4.0, middle: -1.0, high: 2.0 };
+/// let (middle, range) = less_to_more(&band, "more", |figure| format!("{figure:.0} kg"));
+/// assert_eq!(middle, "about 1 kg less");
+/// assert_eq!(range, " (4 kg less to 2 kg more)");
+/// ```
+///
+/// The middle, and the ends in brackets with a blank before; no ends where they read the
+/// same.
+#[must_use]
+pub fn less_to_more(band: &Band, more: &str, tell: impl Fn(f64) -> String) -> (String, String) {
+    let is_nothing = |figure: f64| {
+        let text = tell(figure.abs());
+        text == "0" || text == "0.00" || text.starts_with("0 ")
+    };
+    let way = |figure: f64| if figure < 0.0 { "less" } else { more };
+    let told = |figure: f64| {
+        if is_nothing(figure) {
+            "the same".to_owned()
+        } else {
+            format!("{} {}", tell(figure.abs()), way(figure))
+        }
+    };
+    let (low, middle, high) = (told(band.low), told(band.middle), told(band.high));
+    let middle = format!("about {middle}");
+    if low == high {
+        return (middle, String::new());
+    }
+    // The smaller end comes first where both go the same way.
+    let range = if band.high < 0.0 && !is_nothing(band.high) {
+        from_to(&tell(-band.high), &tell(-band.low)) + " less"
+    } else if band.low > 0.0 && !is_nothing(band.low) {
+        format!("{} {more}", from_to(&tell(band.low), &tell(band.high)))
+    } else {
+        format!("{low} to {high}")
+    };
+    (middle, format!(" ({range})"))
+}
+
+/// "14 Mar 2027", or "between Oct 2026 and Mar 2027".
+#[must_use]
+pub fn on_or_between(dates: &DateBand) -> String {
+    if dates.low == dates.high {
+        return format!("on {}", spoken_date(&dates.low));
+    }
+    let (low, high) = (month_of(&dates.low), month_of(&dates.high));
+    if low == high {
+        return format!("in {low}");
+    }
+    format!("between {low} and {high}")
+}
+
+/// "2027-03-14", "Jul 2026", "May to Aug 2026" or "Oct 2026 to Mar 2027": for a table.
+#[must_use]
+pub fn date_or_months(dates: &DateBand) -> String {
+    if dates.low == dates.high {
+        return dates.low.clone();
+    }
+    let (low, high) = (month_of(&dates.low), month_of(&dates.high));
+    if low == high {
+        return low;
+    }
+    match (low.split_once(' '), high.split_once(' ')) {
+        (Some((month, year)), Some((_, same))) if year == same => format!("{month} to {high}"),
+        _ => format!("{low} to {high}"),
+    }
+}
+
+/// "Mar 2027".
+fn month_of(date: &str) -> String {
+    let spoken = spoken_date(date);
+    let month = spoken.split_once(' ').map(|(_, month)| month.to_owned());
+    month.unwrap_or(spoken)
+}
+
+/// A share of the draws: "in 7 draws of 10".
+///
+/// ```
+/// use moulder_words::range::of_ten;
+///
+/// assert_eq!(of_ten(0.72), "in 7 draws of 10");
+/// assert_eq!(of_ten(0.99), "in nearly all draws");
+/// assert_eq!(of_ten(0.01), "in hardly any draw");
+/// ```
+#[must_use]
+pub fn of_ten(share: f64) -> String {
+    let tenths = (share * 10.0).round();
+    if tenths <= 0.0 {
+        "in hardly any draw".to_owned()
+    } else if tenths >= 10.0 {
+        "in nearly all draws".to_owned()
+    } else {
+        format!("in {tenths:.0} draws of 10")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::date_or_months;
+    use moulder::topup::DateBand;
+
+    #[test]
+    fn months_of_one_year_name_it_once() {
+        let told = |low: &str, high: &str| {
+            date_or_months(&DateBand {
+                low: low.to_owned(),
+                middle: low.to_owned(),
+                high: high.to_owned(),
+            })
+        };
+        assert_eq!(told("2027-03-14", "2027-03-14"), "2027-03-14");
+        assert_eq!(told("2027-03-01", "2027-03-14"), "Mar 2027");
+        assert_eq!(told("2026-05-14", "2026-08-14"), "May to Aug 2026");
+        assert_eq!(told("2026-10-14", "2027-03-14"), "Oct 2026 to Mar 2027");
+    }
+}

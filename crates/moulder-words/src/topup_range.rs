@@ -1,0 +1,228 @@
+//! The bands of top-ups in words, in the owner's units.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! use moulder::topup::{Wish, topups_with_bands};
+//! use moulder_words::topup_range::draws_in_words;
+//! use moulder::uncertainty::draws::Draws;
+//!
+//! let draws = Draws { count: 8, ..Draws::default() };
+//! let topups = topups_with_bands(&bed, &Wish::usual(&bed, soil, 12), draws, &mut Unwatched)?;
+//! assert!(draws_in_words(&topups).is_some_and(|words| words.contains("8 draws")));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use crate::forecast::spoken_date;
+use crate::range::{moneys, of_ten, on_or_between, stands, volumes, wholes};
+use crate::topup::{mark, money, plural, slides_in_words, time};
+use moulder::forecast::calendar::month_day;
+use moulder::quantity::amount::{volume, weight};
+use moulder::quantity::height::{reading, span};
+use moulder::quantity::units::Units;
+use moulder::topup::overfill::{Overfill, OverfillBands};
+use moulder::topup::{Sums, TopUpBands, TopUps};
+use moulder::uncertainty::discrepancy::OFF_SHARE;
+
+/// What it comes to, with its range: what to buy, when first, and how it stands in the end;
+/// before all that, whether readings were passed over. None for the middle line alone.
+#[must_use]
+pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
+    let bands = topups.bands.as_ref()?;
+    let sum = sum(topups, bands);
+    Some(if bands.readings_contradict {
+        format!(
+            "The readings in the bed file contradict what is believed of it, and were passed \
+             over: moulder fit says which. {sum}"
+        )
+    } else {
+        sum
+    })
+}
+
+/// By when: a bed that was measured is not looked at from its filling on.
+fn by_when(topups: &TopUps, bands: &TopUpBands) -> String {
+    let end = topups
+        .filled
+        .parse()
+        .map(|filled| month_day(filled, topups.months));
+    match end {
+        Ok(end) if bands.readings > 0 => format!("By {}", spoken_date(&end.to_string())),
+        _ => format!("Within {}", time(topups.months)),
+    }
+}
+
+fn sum(topups: &TopUps, bands: &TopUpBands) -> String {
+    let units = topups.units;
+    let by_when = by_when(topups, bands);
+    let end = stands(&bands.below_at_end_m, mark(topups), units);
+    let Some(first) = bands.list.iter().find(|line| line.chance >= 0.5) else {
+        return if bands.list.is_empty() {
+            format!(
+                "{by_when} no top-up is due in any of {} draws: by then it stands {end}.",
+                bands.draws
+            )
+        } else {
+            let none = 1.0 - bands.chance_of_any;
+            format!(
+                "{by_when} no top-up may be due: none is {}. By then it stands {end}.",
+                of_ten(none)
+            )
+        };
+    };
+    let all = &bands.all;
+    let cost = all.cost.map_or_else(String::new, |cost| {
+        format!(
+            "cost {}, most likely {}, and ",
+            moneys(&cost),
+            money(cost.middle)
+        )
+    });
+    let times = wholes(&bands.times);
+    let noun = if times == "1" { "top-up" } else { "top-ups" };
+    format!(
+        "{by_when} expect to buy {}, for {times} {noun}, the first {}. They {cost}take \
+         {}, about {}. In the end it stands {end}; without any it would stand about {}.",
+        bags_in_words(all, &topups.sold.name),
+        on_or_between(&first.date),
+        likely(
+            &volumes(&all.laid_m3, units),
+            &volume(all.laid_m3.middle, units)
+        ),
+        weight(all.laid_kg.middle, units),
+        stands_at(topups.below_without_m, topups),
+    )
+}
+
+/// What each year takes. None where every year has but one top-up, which the list tells.
+#[must_use]
+pub fn years_in_words(topups: &TopUps) -> Option<String> {
+    let bands = topups.bands.as_ref()?;
+    if bands.years.len() < 2 || bands.list.len() <= bands.years.len() && !has_ranges(bands) {
+        return None;
+    }
+    let name = &topups.sold.name;
+    // A year in which one is bought in fewer than one draw of ten is not worth a word.
+    let years = bands.years.iter();
+    let years = years.filter(|year| year.sums.bought.high >= 1.0);
+    let told: Vec<String> = years
+        .map(|year| format!("{} in {}", bags_in_words(&year.sums, name), year.year))
+        .collect();
+    Some(format!("Year by year: {}.", told.join("; ")))
+}
+
+/// What is said of the draws. None for the middle line alone.
+#[must_use]
+pub fn draws_in_words(topups: &TopUps) -> Option<String> {
+    let bands = topups.bands.as_ref()?;
+    let off = 100.0 * OFF_SHARE.best;
+    let off = format!("taken to be off by some {off:.0} % of what sinks");
+    let readings = match bands.readings {
+        1 => "the reading".to_owned(),
+        many => format!("the {many} readings"),
+    };
+    let mut said = if bands.readings > 0 {
+        format!(
+            "The ranges hold four in five of {} draws that agree with {readings} in the bed \
+             file; the laws themselves are {off}. Nothing is planned before the last reading. \
+             What stands beside a range is the middle of the draws; what is told without any is \
+             of the draw that takes the middle volume.",
+            bands.draws
+        )
+    } else {
+        format!(
+            "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
+             figures and the weather, and in the laws themselves, {off}. What stands beside a \
+             range is the middle of the draws; what is told without any is the middle line.",
+            bands.draws
+        )
+    };
+    if bands.readings_power < 1.0 {
+        said.push_str(
+            " Few draws agree with them, so that they count less than in full: moulder fit says \
+             more.",
+        );
+    }
+    if bands.readings > 0 && bands.together.beds > topups.beds {
+        said.push_str(
+            " Each measured bed is drawn for itself, so that the range of all beds together is \
+             somewhat too narrow.",
+        );
+    }
+    said.push_str(" Order again by the tape.");
+    Some(said)
+}
+
+/// How many units to buy: "3 to 5 bags, most likely 4".
+#[must_use]
+fn bags_in_words(sums: &Sums, name: &str) -> String {
+    let range = wholes(&sums.bought);
+    let count = if range == "1" { 1 } else { 2 };
+    likely(
+        &format!("{range} {}", plural(name, count)),
+        &format!("{:.0}", sums.bought.middle),
+    )
+}
+
+/// How high to heap it, with the range.
+#[must_use]
+pub fn overfill_in_ranges(overfill: &Overfill, bands: &OverfillBands, units: Units) -> String {
+    format!(
+        "To be level with the rim after {}, lay on {} more when you fill it, most likely {} \
+         ({}): it then stands about {} the rim at the start.{}",
+        time(overfill.months),
+        span(bands.more_m.low, bands.more_m.high, units),
+        reading(bands.more_m.middle, units),
+        volumes(&bands.more_m3, units),
+        if bands.above_rim_m.middle >= 0.0 {
+            format!("{} above", reading(bands.above_rim_m.middle, units))
+        } else {
+            format!("{} below", reading(-bands.above_rim_m.middle, units))
+        },
+        slides_in_words(overfill, units)
+    )
+}
+
+/// Whether any date is a range.
+fn has_ranges(bands: &TopUpBands) -> bool {
+    let lines = bands.list.iter();
+    lines
+        .map(|line| &line.date)
+        .any(|date| date.low != date.high)
+}
+
+/// A range with its middle, unless both read the same.
+fn likely(range: &str, middle: &str) -> String {
+    if range.split(' ').next() == Some(middle) && !range.contains(" to ") || range == middle {
+        range.to_owned()
+    } else {
+        format!("{range}, most likely {middle}")
+    }
+}
+
+fn stands_at(below_m: f64, topups: &TopUps) -> String {
+    let band = moulder::numeric::interval::Band {
+        low: below_m,
+        middle: below_m,
+        high: below_m,
+    };
+    stands(&band, mark(topups), topups.units)
+}

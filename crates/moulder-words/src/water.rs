@@ -1,0 +1,116 @@
+//! The water of a bed in words, in the owner's units.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::forecast::forecast;
+//! use moulder_words::water::weather_in_a_sentence;
+//!
+//! let forecast = forecast(&bed, 12, &mut Unwatched)?;
+//! assert!(!weather_in_a_sentence(&forecast).is_empty());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use moulder::forecast::{Forecast, MonthRow};
+use moulder::quantity::amount::{water, water_figure};
+
+/// How much water the bed holds through its first year, or as far as the forecast goes,
+/// and how much of that is in wood. None for day zero alone.
+#[must_use]
+pub fn water_in_a_sentence(forecast: &Forecast) -> Option<String> {
+    let rows: Vec<&MonthRow> = forecast
+        .months
+        .iter()
+        .take_while(|row| row.month <= 12)
+        .collect();
+    let span = match rows.last()?.month {
+        0 => return None,
+        12 => "its first year".to_owned(),
+        1 => "the month".to_owned(),
+        months => format!("these {months} months"),
+    };
+    let units = forecast.units;
+    let litres = || rows.iter().map(|row| row.water_l);
+    let (least_l, most_l) = (
+        litres().fold(f64::INFINITY, f64::min),
+        litres().fold(0.0, f64::max),
+    );
+    let (low, high) = (water_figure(least_l, units), water(most_l, units));
+    let holds = if high.starts_with(&format!("{low} ")) {
+        high
+    } else {
+        format!("{low} to {high}")
+    };
+    let all_l: f64 = litres().sum();
+    let wood_l: f64 = rows.iter().map(|row| row.water_l * row.water_in_wood).sum();
+    let share = if forecast.has_wood && all_l > 0.0 {
+        format!(", {} in the wood", share_in_words(wood_l / all_l))
+    } else {
+        String::new()
+    };
+    Some(format!(
+        "Through {span} it holds {holds} of water at the turn of the months{share}."
+    ))
+}
+
+/// Which weather the figures rest on.
+#[must_use]
+pub fn weather_in_a_sentence(forecast: &Forecast) -> String {
+    format!(
+        "The weather is that of the climate's twelve months, laid out on days; what the air would take from a \
+         lawn (reference evapotranspiration) is {}'s.",
+        forecast.evapotranspiration_by
+    )
+}
+
+/// A share as people say it.
+fn share_in_words(share: f64) -> &'static str {
+    match share {
+        s if s < 0.05 => "hardly any of it",
+        s if s < 0.17 => "about a tenth of it",
+        s if s < 0.29 => "about a quarter of it",
+        s if s < 0.42 => "about a third of it",
+        s if s < 0.58 => "about half of it",
+        s if s < 0.71 => "about two thirds of it",
+        s if s < 0.85 => "about three quarters of it",
+        _ => "most of it",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::share_in_words;
+
+    #[test]
+    fn the_nearest_share_is_said() {
+        for (share, said) in [
+            (0.0, "hardly any of it"),
+            (0.1, "about a tenth of it"),
+            (0.25, "about a quarter of it"),
+            (1.0 / 3.0, "about a third of it"),
+            (0.5, "about half of it"),
+            (2.0 / 3.0, "about two thirds of it"),
+            (0.75, "about three quarters of it"),
+            (0.95, "most of it"),
+        ] {
+            assert_eq!(share_in_words(share), said);
+        }
+    }
+}

@@ -1,0 +1,257 @@
+//! A bed that has been read and checked: SI units, names resolved, nothing left to doubt.
+
+pub mod document;
+pub mod plan_request;
+
+use jiff::civil::Date;
+use moulder_core::shape::Shape;
+
+use crate::fault::notice::{DefaultUsed, Notice};
+use crate::library::climates::Climate;
+use crate::library::crop::Crop;
+use crate::library::material::{Class, Material};
+use crate::quantity::units::Units;
+
+/// A checked bed.
+///
+/// It is only made by reading a document (or checking one that a program built),
+/// so every figure in it lies within its stated range.
+#[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
+pub struct Bed {
+    /// What the owner calls it.
+    pub name: String,
+    /// The day it was filled: day zero of every forecast.
+    pub filled: Date,
+    /// The climate it stands in.
+    pub climate: Climate,
+    /// The units the owner thinks in.
+    pub units: Units,
+    /// How many beds like it there are.
+    pub count: u32,
+    /// Its outline.
+    pub shape: Shape,
+    /// Height of the rim above the ground; m. A mound has none.
+    pub rim_m: Option<f64>,
+    /// Depth of the trench the bed starts in; m, 0 on level ground.
+    pub trench_m: f64,
+    /// What is below it, where the document says so.
+    pub stands_on: Option<StandsOn>,
+    /// Whether it stands against the wall of a building, where the document says so.
+    pub near_wall: Option<bool>,
+    /// What its boards are, where the document says so.
+    pub boards: Option<Boards>,
+    /// Layers from the ground up.
+    pub layers: Vec<Layer>,
+    /// What the owner waters and what is laid over it; none where rain alone falls on it.
+    pub watering: Option<Watering>,
+    /// What grows on it.
+    pub crop: Crop,
+    /// Nitrogen given to it later, in order of date.
+    pub fed: Vec<Feed>,
+    /// What was laid on it later, in order of date; of one day, in the order of the file.
+    pub added: Vec<Added>,
+    /// What a tape said later, in order of date; of one day, in the order of the file.
+    pub readings: Vec<Reading>,
+    /// What was assumed where the document is silent.
+    pub defaults: Vec<DefaultUsed>,
+    /// Codes of the notices that the owner has seen to.
+    pub seen: Vec<&'static str>,
+    /// What a reader should know about the document.
+    pub notices: Vec<Notice>,
+}
+
+impl Bed {
+    /// Whether there is any wood in it.
+    #[must_use]
+    pub fn has_wood(&self) -> bool {
+        let mut put = self.layers.iter().flat_map(|layer| &layer.put);
+        put.any(|ingredient| ingredient.material.class == Class::Wood)
+    }
+}
+
+/// Water from the owner's hand, and how much rain a cover lets through.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct Watering {
+    /// Water given in a week of the season, spread over the whole bed; L.
+    pub litres_per_week: f64,
+    /// First month of the season, 1 to 12.
+    pub from: u8,
+    /// Last month of the season, 1 to 12; before the first, the season runs over the
+    /// turn of the year.
+    pub to: u8,
+    /// Share of the rain that reaches the bed, all year; 0 to 1.
+    pub rain_share: f64,
+}
+
+impl Watering {
+    /// Whether a month (1 to 12) is in the season.
+    ///
+    /// ```
+    /// use moulder::bed::Watering;
+    ///
+    /// let south = Watering { litres_per_week: 20.0, from: 11, to: 3, rain_share: 1.0 };
+    /// assert!(south.is_season(12) && south.is_season(3) && !south.is_season(4));
+    /// ```
+    #[must_use]
+    pub const fn is_season(&self, month: u8) -> bool {
+        if self.from <= self.to {
+            self.from <= month && month <= self.to
+        } else {
+            self.from <= month || month <= self.to
+        }
+    }
+}
+
+/// What was laid on a bed on a day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Added {
+    /// The day.
+    pub on: Date,
+    /// What it was.
+    pub ingredient: Ingredient,
+}
+
+impl Added {
+    /// The layer it makes: roots go on living in it where it is soil.
+    #[must_use]
+    pub fn layer(&self) -> Layer {
+        Layer {
+            name: format!("{}, added {}", self.ingredient.material.name, self.on),
+            grows: self.ingredient.material.class == Class::Soil,
+            put: vec![self.ingredient.clone()],
+            trodden: false,
+            watered: false,
+        }
+    }
+}
+
+/// What a tape said on a day, before anything was laid on that day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// The day.
+    pub on: Date,
+    /// Height of the surface over the ground beside the bed; m. What was read from the rim
+    /// down is told from the ground up.
+    pub height_m: f64,
+    /// How far the tape may be off, where the document says so; m.
+    pub give_or_take_m: Option<f64>,
+    /// What the owner noted.
+    pub note: Option<String>,
+}
+
+/// Nitrogen given on a day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Feed {
+    /// The day.
+    pub on: Date,
+    /// Nitrogen in it that plants can take at once; kg.
+    pub nitrogen_kg: f64,
+}
+
+/// What is below a bed.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum StandsOn {
+    /// Open ground.
+    Ground,
+    /// Slabs, concrete or tar on the ground.
+    Paving,
+    /// A deck of timber.
+    Deck,
+    /// A balcony.
+    Balcony,
+    /// A roof, or the ceiling of a cellar.
+    Roof,
+}
+
+/// What the boards of a bed are.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, serde::Serialize, serde::Deserialize, schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Boards {
+    /// Bare timber.
+    Untreated,
+    /// Timber treated against rot, of whatever age.
+    Treated,
+    /// Painted or varnished timber.
+    Painted,
+    /// Tarred timber, as old railway sleepers are.
+    Tarred,
+    /// No timber: bricks, stone, metal.
+    None,
+}
+
+/// One layer as filled.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layer {
+    /// What the owner calls it.
+    pub name: String,
+    /// Whether roots live here.
+    pub grows: bool,
+    /// What was put in, all of it mixed.
+    pub put: Vec<Ingredient>,
+    /// Whether the layer was trodden once it was in.
+    pub trodden: bool,
+    /// Whether the layer was watered through once it was in.
+    pub watered: bool,
+}
+
+/// One material in a layer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ingredient {
+    /// The material, with all its numbers.
+    pub material: Material,
+    /// How much.
+    pub amount: Amount,
+    /// In which state the amount was measured.
+    pub measured: Measured,
+    /// Size of a piece across its shorter way; m.
+    pub across_m: f64,
+    /// Water on arrival, share of the wet mass.
+    pub moisture_wet: f64,
+    /// Share of the carbon already gone on arrival.
+    pub rotten: f64,
+}
+
+/// An amount as measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Amount {
+    /// Bulk volume, gaps included; m3.
+    Volume(f64),
+    /// Thickness over the whole bed; m.
+    Thickness(f64),
+    /// Mass as it arrived, water included; kg.
+    WetMass(f64),
+    /// Oven-dry mass; kg.
+    DryMass(f64),
+}
+
+/// The state in which a volume or a thickness was measured.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    serde::Serialize,
+    serde::Deserialize,
+    schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Measured {
+    /// Loose, as tipped.
+    #[default]
+    Tipped,
+    /// After treading.
+    Trodden,
+    /// After a thorough watering.
+    Watered,
+}

@@ -1,0 +1,281 @@
+//! Designs side by side, under the same draws.
+//!
+//! Where two beds hold the same uncertain figure, a draw gives it the same number in both,
+//! both stand under the same sky, and the laws are off by the same share in both: what they
+//! share falls out of the difference, whose band is narrower than those of the beds.
+
+mod heights;
+mod topups;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::Bed;
+use crate::forecast::error::ForecastError;
+use crate::forecast::forecast;
+use crate::forecast::row::MonthRow;
+use crate::forecast::watcher::{Unwatched, Watcher};
+use crate::numeric::interval::Band;
+use crate::numeric::tally::Tally;
+use crate::quantity::units::Units;
+use crate::text::limit::MONTHS_LIMIT;
+use crate::text::limit::SAMPLES_LIMIT;
+use crate::topup::Wish;
+use crate::topup::draw::{drawn_material, topped, unknowns as unknowns_with};
+use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::draws::Draws;
+use crate::uncertainty::draws::in_blocks;
+use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::realisation::months_of_draw;
+use crate::uncertainty::sample::Sample;
+use topups::{Taken, TakenTally, taken};
+
+pub use heights::height_differences;
+pub use topups::{ComparedTopUps, ToppedUpWith};
+
+/// Version of the form in which a comparison is written as JSON.
+pub const SCHEMA_VERSION: u32 = 1;
+/// Widths of the bins in which many draws are counted: m, kg, months.
+const BINS: [f64; 3] = [1e-4, 1e-3, 1e-2];
+
+/// What is compared of each bed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Compared {
+    /// How far its surface has fallen by the end; m.
+    pub sunk_m: Band,
+    /// Carbon left in it by the end; kg.
+    pub carbon_kg: Band,
+    /// Months of its first year in which its crop is short of nitrogen.
+    pub short_months: Band,
+    /// What topping it up takes over the months compared; none where that was not asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub topups: Option<ComparedTopUps>,
+}
+
+/// One design.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct Design {
+    /// What the owner calls the bed.
+    pub name: String,
+    /// The day by which it is compared, year-month-day.
+    pub by: String,
+    /// Height on the day of filling, on the middle line; m.
+    pub height_m: f64,
+    /// Fall of the surface by the end, on the middle line; m.
+    pub sunk_middle_m: f64,
+    /// Where four in five draws lie.
+    pub is: Compared,
+    /// The same less that of the first design, draw by draw; none for the first.
+    pub less_the_first: Option<Compared>,
+    /// Share of the draws in which it sinks less than the first design; none for the first.
+    pub chance_it_sinks_less: Option<f64>,
+}
+
+/// Designs side by side.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct Comparison {
+    /// Version of the engine.
+    pub engine: &'static str,
+    /// Version of this form.
+    pub schema: u32,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// How many draws it rests on.
+    pub draws: u32,
+    /// Months from each bed's filling to the day it is compared by.
+    pub months: u32,
+    /// The units of the first bed's owner; figures here are SI whatever they are.
+    pub units: Units,
+    /// With what they are topped up; none where that was not asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub topped_up_with: Option<ToppedUpWith>,
+    /// The designs, in the order given.
+    pub designs: Vec<Design>,
+}
+
+/// What one draw makes of one bed: sunk, carbon, months short.
+type Figures = [f64; 3];
+
+/// Compares beds `months` after the filling of each.
+///
+/// # Errors
+///
+/// Too many months or draws, no draw at all, a mound without room for its layers, or a
+/// watcher that stops it.
+///
+/// # Examples
+///
+/// ```
+/// use moulder::library::materials::Catalogue;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::compare::compare;
+/// use moulder::uncertainty::draws::Draws;
+/// use moulder::forecast::watcher::Unwatched;
+///
+/// let of = |logs: &str| {
+///     let text = format!(
+///         "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"round\"\n\
+///          across = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
+///          put = [{{ material = \"{logs}\", amount = \"30 cm\" }}]\n"
+///     );
+///     read_toml(&text, &Catalogue::built_in(), &Stations::built_in())
+/// };
+/// let beds = [of("oak log")?, of("birch log")?];
+/// let draws = Draws { count: 16, ..Draws::default() };
+/// let compared = compare(&beds, 12, draws, &mut Unwatched)?;
+/// assert_eq!(compared.designs.len(), 2);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn compare(
+    beds: &[Bed],
+    months: u32,
+    draws: Draws,
+    watcher: &mut dyn Watcher,
+) -> Result<Comparison, ForecastError> {
+    compare_with_topups(beds, months, &[], draws, watcher)
+}
+
+/// [`compare`], with what topping up takes over those months: a wish for each bed, whose own
+/// months are left aside; none to leave top-ups out.
+///
+/// The beds are topped up beside the comparison: how far they sink, and the rest, is told of
+/// beds on which nothing was laid.
+///
+/// # Errors
+///
+/// As [`compare`].
+pub fn compare_with_topups(
+    beds: &[Bed],
+    months: u32,
+    wishes: &[Wish],
+    draws: Draws,
+    watcher: &mut dyn Watcher,
+) -> Result<Comparison, ForecastError> {
+    if months > MONTHS_LIMIT {
+        return Err(ForecastError::TooManyMonths { asked: months });
+    }
+    if draws.count == 0 || draws.count > SAMPLES_LIMIT {
+        return Err(ForecastError::TooManyDraws { asked: draws.count });
+    }
+    let materials: Vec<_> = wishes.iter().map(|wish| &wish.material).collect();
+    let unknowns = if wishes.is_empty() {
+        Unknowns::of_all(beds)
+    } else {
+        unknowns_with(beds, &materials)
+    };
+    let tallies = || BINS.map(|width| Tally::of(draws.count, width));
+    let mut own: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
+    let mut less: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
+    let mut own_taken: Vec<TakenTally> =
+        wishes.iter().map(|_| TakenTally::of(draws.count)).collect();
+    let mut less_taken = own_taken.clone();
+    let mut sinks_less = vec![0_u32; beds.len()];
+    let one_draw = |number| one_draw(beds, months, wishes, &unknowns, (draws.seed, number));
+    in_blocks(draws, watcher, &one_draw, &mut |draw| {
+        let Some((first, first_takes)) = draw.first().copied() else {
+            return;
+        };
+        for (index, (figures, takes)) in draw.iter().enumerate() {
+            if let Some((own, less)) = own_taken.get_mut(index).zip(less_taken.get_mut(index)) {
+                own.add(*takes, Taken::default());
+                less.add(*takes, first_takes);
+            }
+            for (place, figure) in figures.iter().enumerate() {
+                own[index][place].add(*figure);
+                less[index][place].add(figure - first[place]);
+            }
+            sinks_less[index] += u32::from(figures[0] < first[0]);
+        }
+    })?;
+    let has_price = wishes.iter().all(|wish| wish.sold.price.is_some());
+    let topups = |tallies: &[TakenTally], index: usize| {
+        let tally = tallies.get(index);
+        tally.map(|tally| tally.bands(has_price))
+    };
+    let designs = beds
+        .iter()
+        .enumerate()
+        .map(|(index, bed)| {
+            let middle = forecast(bed, months, &mut Unwatched)?.months;
+            let (start, end) = (middle.first(), middle.last());
+            Ok(Design {
+                name: bed.name.clone(),
+                by: end.map_or_else(String::new, |row| row.date.clone()),
+                height_m: start.map_or(0.0, |row| row.height_m),
+                sunk_middle_m: end.map_or(0.0, |row| row.sunk_m),
+                is: bands(&own[index], topups(&own_taken, index)),
+                less_the_first: (index > 0)
+                    .then(|| bands(&less[index], topups(&less_taken, index))),
+                chance_it_sinks_less: (index > 0)
+                    .then(|| f64::from(sinks_less[index]) / f64::from(draws.count)),
+            })
+        })
+        .collect::<Result<Vec<Design>, ForecastError>>()?;
+    Ok(Comparison {
+        engine: env!("CARGO_PKG_VERSION"),
+        schema: SCHEMA_VERSION,
+        seed: draws.seed,
+        draws: draws.count,
+        months,
+        units: beds.first().map_or(Units::Metric, |bed| bed.units),
+        topped_up_with: wishes.first().map(|wish| ToppedUpWith {
+            material: wish.material.name.clone(),
+            sold: wish.sold.clone(),
+        }),
+        designs,
+    })
+}
+
+/// What one draw, by its seed and number, makes of each bed, and what it takes to top it
+/// up.
+fn one_draw(
+    beds: &[Bed],
+    months: u32,
+    wishes: &[Wish],
+    unknowns: &Unknowns,
+    (seed, number): (u64, u32),
+) -> Result<Vec<(Figures, Taken)>, ForecastError> {
+    beds.iter()
+        .enumerate()
+        .map(|(index, bed)| {
+            let rows = months_of_draw(bed, unknowns, seed, number, months)?;
+            let mut takes = Taken::default();
+            if let Some(wish) = wishes.get(index) {
+                let sample = Sample::of(bed, unknowns, seed, number);
+                let mut wish = wish.clone();
+                wish.months = months;
+                wish.material = drawn_material(bed, &wish.material, unknowns, seed, number);
+                let off = Discrepancy::of(seed, number, months);
+                takes = taken(&topped(&sample, &wish, &off, None)?.list);
+            }
+            Ok((figures(&rows), takes))
+        })
+        .collect()
+}
+
+fn figures(rows: &[MonthRow]) -> Figures {
+    let short = rows.iter().filter(|row| row.month <= 12);
+    let short = short.map(|row| f64::from(u8::from(row.nitrogen.is_short)));
+    let last = rows.last();
+    [
+        last.map_or(0.0, |row| row.sunk_m),
+        last.map_or(0.0, |row| row.carbon_kg),
+        short.sum(),
+    ]
+}
+
+fn bands(tallies: &[Tally; 3], topups: Option<ComparedTopUps>) -> Compared {
+    let [sunk_m, carbon_kg, short_months] = tallies;
+    Compared {
+        sunk_m: sunk_m.band(),
+        carbon_kg: carbon_kg.band(),
+        short_months: short_months.band(),
+        topups,
+    }
+}

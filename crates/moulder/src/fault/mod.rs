@@ -1,0 +1,246 @@
+//! What is wrong with a document: codes and data here, words in [`crate::fault::sentence`].
+//!
+//! ```
+//! use moulder::library::materials::Catalogue;
+//! use moulder::fault::FaultCode;
+//! use moulder::read::read_toml;
+//! use moulder::library::climates::Stations;
+//!
+//! let text = "format = 1\nfilled = 2026-03-14\nclimat = \"Cambridge UK\"\n";
+//! let Err(faults) = read_toml(text, &Catalogue::built_in(), &Stations::built_in()) else {
+//!     panic!("no such field");
+//! };
+//! // All that is wrong, not only the first: here there is no bed, either.
+//! assert!(faults.iter().any(|fault| fault.code == FaultCode::UnknownField));
+//! assert!(faults.iter().any(|fault| fault.code == FaultCode::MissingField));
+//! ```
+
+pub mod guide;
+pub mod notice;
+pub(crate) mod notice_sentence;
+pub mod sentence;
+
+use std::fmt;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// Declares the codes once, with the word that programs may rely on.
+macro_rules! fault_codes {
+    ($($(#[doc = $doc:literal])+ $name:ident = $word:literal,)+) => {
+        /// What kind of fault it is.
+        ///
+        /// The word of a code never changes its meaning within a major version.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+        #[serde(rename_all = "kebab-case")]
+        #[non_exhaustive]
+        pub enum FaultCode {
+            $($(#[doc = $doc])+ $name,)+
+        }
+
+        impl FaultCode {
+            /// Every code, in the order of the documentation.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)+];
+
+            /// The stable word ("unknown-field").
+            #[must_use]
+            pub const fn word(self) -> &'static str {
+                match self {
+                    $(Self::$name => $word,)+
+                }
+            }
+        }
+    };
+}
+
+fault_codes! {
+    /// The text does not follow TOML or JSON; `expected` says what would.
+    BadSyntax = "bad-syntax",
+    /// Lists or tables are nested deeper than any bed needs.
+    TooDeep = "too-deep",
+    /// The file is larger than a reader takes.
+    TooBig = "too-big",
+    /// A name stands twice in one table.
+    RepeatedKey = "repeated-key",
+    /// A name that no part of a bed file uses; `help` holds the nearest ones.
+    UnknownField = "unknown-field",
+    /// A field that belongs to another shape of bed; `expected` names the shapes.
+    OtherShape = "other-shape",
+    /// Something that must be given is not; `help` shows how it is written.
+    MissingField = "missing-field",
+    /// A form number that this version cannot read.
+    UnknownFormat = "unknown-format",
+    /// A number where text is needed, and the like.
+    WrongKind = "wrong-kind",
+    /// A word that is not one of the few that may stand here.
+    UnknownWord = "unknown-word",
+    /// A text that is empty or holds signs that cannot be shown.
+    BadText = "bad-text",
+    /// A text longer than a reader takes.
+    TooLong = "too-long",
+    /// A quantity that cannot be read.
+    BadQuantity = "bad-quantity",
+    /// A number without a unit; `help` holds it with likely ones.
+    MissingUnit = "missing-unit",
+    /// A unit that is not on the list nor among the file's own measures.
+    UnknownUnit = "unknown-unit",
+    /// A unit that means two things; `help` holds the clear spellings.
+    AmbiguousUnit = "ambiguous-unit",
+    /// A weight where a length is needed, and the like.
+    WrongMeasure = "wrong-measure",
+    /// A comma where a decimal point must stand.
+    DecimalComma = "decimal-comma",
+    /// A number broken up into thousands.
+    ThousandsSeparator = "thousands-separator",
+    /// A value beyond what is believable.
+    OutOfRange = "out-of-range",
+    /// Not the twelve values that a year needs.
+    WrongLength = "wrong-length",
+    /// A material that is not on the shelf.
+    UnknownMaterial = "unknown-material",
+    /// A climate that is not on the list.
+    UnknownClimate = "unknown-climate",
+    /// More entries than a reader takes.
+    TooMany = "too-many",
+    /// A list that needs at least one entry.
+    TooFew = "too-few",
+    /// Not a day of the calendar.
+    NotADate = "not-a-date",
+    /// Before the bed was filled.
+    BeforeFilling = "before-filling",
+    /// Two things that contradict each other.
+    DoesNotFit = "does-not-fit",
+}
+
+/// Where something stands in a document.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Place {
+    /// In a text file; both count from 1, columns in characters.
+    Line {
+        /// The line.
+        line: usize,
+        /// The column.
+        column: usize,
+    },
+    /// In a JSON document or a value that a program built: a JSON Pointer (RFC 6901).
+    Pointer {
+        /// The pointer; empty for the whole document.
+        pointer: String,
+    },
+}
+
+/// One thing that is wrong with a document.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[non_exhaustive]
+pub struct Fault {
+    /// What kind of fault it is.
+    pub code: FaultCode,
+    /// Where it stands.
+    pub place: Place,
+    /// The field it speaks of, as a JSON Pointer; empty for the whole document.
+    pub path: String,
+    /// What was found: the text as written, or a short phrase.
+    pub found: String,
+    /// What must stand there, as a short phrase.
+    pub expected: String,
+    /// What would do, ready to be written; the likeliest first.
+    pub help: Vec<String>,
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&crate::fault::sentence::fault(self))
+    }
+}
+
+/// Everything that is wrong with a document, in file order; never empty.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Faults {
+    faults: Vec<Fault>,
+    /// Faults beyond [`crate::text::limit::FAULTS_LISTED`], which are counted and not listed.
+    unlisted: usize,
+}
+
+impl Faults {
+    /// Wraps faults that are already in file order; `None` when there are none.
+    pub(crate) fn of(faults: Vec<Fault>, unlisted: usize) -> Option<Self> {
+        (!faults.is_empty()).then_some(Self { faults, unlisted })
+    }
+
+    /// A single fault.
+    pub(crate) fn one(fault: Fault) -> Self {
+        Self {
+            faults: vec![fault],
+            unlisted: 0,
+        }
+    }
+
+    /// The faults in file order.
+    pub fn iter(&self) -> std::slice::Iter<'_, Fault> {
+        self.faults.iter()
+    }
+
+    /// The faults in file order; at least one.
+    #[must_use]
+    pub fn as_slice(&self) -> &[Fault] {
+        &self.faults
+    }
+
+    /// How many more were found than are listed.
+    #[must_use]
+    pub const fn unlisted(&self) -> usize {
+        self.unlisted
+    }
+}
+
+impl<'a> IntoIterator for &'a Faults {
+    type Item = &'a Fault;
+    type IntoIter = std::slice::Iter<'a, Fault>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.faults.iter()
+    }
+}
+
+impl fmt::Display for Faults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&crate::fault::sentence::faults(self))
+    }
+}
+
+impl std::error::Error for Faults {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_word_is_what_programs_read() {
+        for &code in FaultCode::ALL {
+            let written = serde_json::to_value(code).unwrap();
+            assert_eq!(written, code.word());
+        }
+    }
+
+    #[test]
+    fn no_faults_is_not_an_error() {
+        assert_eq!(Faults::of(Vec::new(), 0), None);
+    }
+
+    #[test]
+    fn a_place_reads_as_line_and_column_or_as_pointer() {
+        let line = Place::Line { line: 3, column: 7 };
+        let pointer = Place::Pointer {
+            pointer: "/bed/rim".into(),
+        };
+        assert_eq!(
+            serde_json::to_string(&line).unwrap(),
+            r#"{"line":3,"column":7}"#
+        );
+        assert_eq!(
+            serde_json::to_string(&pointer).unwrap(),
+            r#"{"pointer":"/bed/rim"}"#
+        );
+    }
+}

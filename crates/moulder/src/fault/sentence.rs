@@ -1,0 +1,311 @@
+//! The words: faults and notices in plain sentences, kept apart from their data.
+//!
+//! ```
+//! use moulder::library::materials::Catalogue;
+//! use moulder::read::read_toml;
+//! use moulder::library::climates::Stations;
+//! use moulder::fault::sentence;
+//!
+//! let wrong = "format = 1\nclimat = \"Cambridge UK\"\n";
+//! let Err(faults) = read_toml(wrong, &Catalogue::built_in(), &Stations::built_in()) else {
+//!     panic!("no such field");
+//! };
+//! assert!(sentence::faults(&faults).contains("climate"));
+//! ```
+
+use crate::fault::notice::{self, Notice};
+use crate::fault::notice_sentence::caution;
+use crate::fault::{Fault, FaultCode, Faults, Place};
+use crate::text::phrase::{is_mark, joined, quoted, shown};
+
+/// A fault in words: where, what was found, what would do.
+#[must_use]
+pub fn fault(fault: &Fault) -> String {
+    format!("{}: {}", place(&fault.place), sentence(fault))
+}
+
+/// All faults, one a line.
+#[must_use]
+pub fn faults(faults: &Faults) -> String {
+    let mut lines: Vec<String> = faults.iter().map(fault).collect();
+    if faults.unlisted() > 0 {
+        lines.push(format!("and {} more", faults.unlisted()));
+    }
+    lines.join("\n")
+}
+
+/// A place in words.
+#[must_use]
+pub fn place(place: &Place) -> String {
+    match place {
+        Place::Line { line, column } => format!("line {line}, column {column}"),
+        Place::Pointer { pointer } if pointer.is_empty() => "in the document".to_owned(),
+        Place::Pointer { pointer } => format!("at {}", shown(pointer)),
+    }
+}
+
+/// A notice in words. A code without a text of its own shows its figures.
+#[must_use]
+pub fn notice(notice: &Notice) -> String {
+    let value = |name: &str| notice.value(name);
+    match notice.code {
+        notice::READINGS_ARE_FOR_FIT => format!(
+            "Tape readings in the file: {}. moulder fit and all that plans top-ups use them; all \
+             else is told as if nobody had measured.",
+            value("count")
+        ),
+        notice::GROWING_SOIL_RUNS_THIN => format!(
+            "The growing soil runs thin: of {} there are {} left by month {} and {} at the \
+             end. What is missing has settled and trickled into the gaps below. Keep soil \
+             back for topping up, or hold it with turf, grass side down, or whole card.",
+            value("at-first"),
+            value("thickness"),
+            value("month"),
+            value("at-last")
+        ),
+        notice::AIRLESS_LAYER => format!(
+            "Air hardly gets in for weeks on end (from month {} on, in {} of {} months): wet \
+             stuff there turns slimy, smells and rots slowly. Mix in twigs, lay greens \
+             thinner, or let the bed drain better.",
+            value("first"),
+            value("months"),
+            value("of")
+        ),
+        notice::HEAP_WILL_NOT_STAY => format!(
+            "The fill would stand {} above the rim. Loose stuff slides off beyond about {} \
+             on a bed of this width: check the amounts, or fill in two goes.",
+            value("heaped"),
+            value("most")
+        ),
+        notice::LAYERS_UPSIDE_DOWN => format!(
+            "The soil of {} lies under wood, and wood lies on top. Layers go from the ground up: is the list upside down?",
+            quoted(value("name"))
+        ),
+        code => caution(notice).unwrap_or_else(|| {
+            let figures: Vec<String> = notice
+                .values
+                .iter()
+                .map(|(name, value)| format!("{name} {value}"))
+                .collect();
+            format!("{}: {}", code.replace('-', " "), figures.join(", "))
+        }),
+    }
+}
+
+/// A fault in words without its place.
+pub(crate) fn sentence(fault: &Fault) -> String {
+    let found = quoted(&fault.found);
+    let bare = shown(&fault.found);
+    let expected = shown(&fault.expected);
+    let field = quoted(name(&fault.path));
+    let said = match fault.code {
+        FaultCode::BadSyntax => format!("this cannot be read: {expected}."),
+        FaultCode::TooDeep => {
+            "lists and tables are nested too deep here. A bed file needs no more than four levels."
+                .to_owned()
+        }
+        FaultCode::TooBig => format!("the file holds {bare}; {expected} can be read."),
+        FaultCode::RepeatedKey => format!("{found} is given twice. Keep one of them."),
+        FaultCode::UnknownField => format!("{found} is not a field of {expected}."),
+        FaultCode::OtherShape => {
+            format!("{found} is only for {expected}. Leave it out, or change the shape.")
+        }
+        FaultCode::MissingField => format!("{bare} needs {}.", quoted(&fault.expected)),
+        FaultCode::UnknownFormat => {
+            format!("this file says form {bare}, and this version reads {expected}.")
+        }
+        FaultCode::WrongKind => format!("{field} must be {expected}, not {bare}."),
+        FaultCode::UnknownWord => format!("{field} cannot be {found}. It can be {expected}."),
+        FaultCode::BadText => format!("{found} will not do here: it must be {expected}."),
+        FaultCode::TooLong => format!("{field} is too long: {bare}, and {expected} can be read."),
+        FaultCode::BadQuantity => format!("{found} cannot be read as {expected}."),
+        FaultCode::MissingUnit => format!("{found} has no unit; {field} must be {expected}."),
+        FaultCode::UnknownUnit => {
+            format!("{found} is not a unit that can stand here; {field} must be {expected}.")
+        }
+        FaultCode::AmbiguousUnit if is_mark(&fault.found) => {
+            "marks for feet and inches are too easily misread.".to_owned()
+        }
+        FaultCode::AmbiguousUnit => format!("the unit {found} is not clear enough."),
+        FaultCode::WrongMeasure => format!("{found} will not do here: {field} must be {expected}."),
+        FaultCode::DecimalComma => {
+            format!("{found} has a comma where a decimal point must stand.")
+        }
+        FaultCode::ThousandsSeparator => {
+            format!("{found} breaks the number up; digits must stand together.")
+        }
+        FaultCode::OutOfRange => format!("{found} is out of range: {field} must be {expected}."),
+        FaultCode::WrongLength => format!("{field} holds {bare}; it must hold {expected}."),
+        FaultCode::UnknownMaterial => format!("{found} is not a material on the shelf."),
+        FaultCode::UnknownClimate => format!("{found} is not a place on the list."),
+        FaultCode::TooMany => format!("there are {bare}, and {expected} can be read."),
+        FaultCode::TooFew => format!("{field} is empty; it needs {expected}."),
+        FaultCode::NotADate => format!("{found} is not a day of the calendar."),
+        FaultCode::BeforeFilling => {
+            format!("{bare} is before the bed was filled, on {expected}.")
+        }
+        FaultCode::DoesNotFit => format!("{bare}; {expected}."),
+    };
+    match advice(fault) {
+        Some(advice) => format!("{said} {advice}"),
+        None => said,
+    }
+}
+
+/// The sentence that shows what would do, when there is something to show.
+fn advice(fault: &Fault) -> Option<String> {
+    if fault.help.is_empty() {
+        return match fault.code {
+            FaultCode::UnknownClimate => Some(
+                "Take a place of the list that lies near yours, or give twelve months of your \
+                 own under [climate]."
+                    .to_owned(),
+            ),
+            FaultCode::UnknownMaterial => {
+                Some("See the list of materials, or describe your own in a file.".to_owned())
+            }
+            FaultCode::BadQuantity => written_so(&fault.expected)
+                .map(|example| format!("Write a number and a unit, as in \"{example}\".")),
+            FaultCode::UnknownUnit
+                if fault.expected.contains("a volume") && !fault.found.contains(' ') =>
+            {
+                Some(format!(
+                    "If it is a measure of your own, say what it holds under [measures], as in {} = \
+                 \"12 L\".",
+                    shown(fault.found.trim_end_matches('s'))
+                ))
+            }
+            FaultCode::NotADate => Some(date_advice(&fault.found).to_owned()),
+            _ => None,
+        };
+    }
+    let quoted_help: Vec<String> = fault.help.iter().map(|text| quoted(text)).collect();
+    let plain_help: Vec<String> = fault.help.iter().map(|text| shown(text)).collect();
+    Some(match fault.code {
+        FaultCode::UnknownField
+        | FaultCode::UnknownWord
+        | FaultCode::UnknownMaterial
+        | FaultCode::UnknownClimate
+        | FaultCode::UnknownUnit => format!("Did you mean {}?", joined(&quoted_help, "or")),
+        // These show a whole line of a file, which has quotes of its own.
+        FaultCode::MissingField | FaultCode::WrongKind | FaultCode::BadSyntax => {
+            format!("Write for example: {}", joined(&plain_help, "or"))
+        }
+        _ => format!("Write {}.", joined(&quoted_help, "or")),
+    })
+}
+
+/// How to write a date, by what is wrong with it.
+fn date_advice(found: &str) -> &'static str {
+    let parts: Vec<&str> = found.trim_matches('"').split('-').collect();
+    match parts.as_slice() {
+        [year, month, day] if year.len() == 4 && (month.len() == 1 || day.len() == 1) => {
+            "Write month and day with two digits, as in 2026-03-04."
+        }
+        [year, month, _] if year.len() == 4 && month.len() == 2 => {
+            "There is no such day in that month, or no such month."
+        }
+        _ => "Write the year first, as in 2026-03-14.",
+    }
+}
+
+/// A quantity of what is expected, as it is written.
+fn written_so(expected: &str) -> Option<&'static str> {
+    [
+        ("a length", "25 cm"),
+        ("a volume", "80 L"),
+        ("a weight", "40 kg"),
+        ("a percentage", "30 %"),
+        ("an angle", "40 deg"),
+    ]
+    .into_iter()
+    .find(|(kind, _)| expected.starts_with(kind))
+    .map(|(_, example)| example)
+}
+
+/// The field's own name: the last part of a path that is no number.
+fn name(path: &str) -> &str {
+    path.rsplit('/')
+        .find(|part| !part.is_empty() && part.parse::<usize>().is_err())
+        .unwrap_or("the document")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn example(code: FaultCode, found: &str, expected: &str, help: &[&str]) -> Fault {
+        Fault {
+            code,
+            place: Place::Line {
+                line: 14,
+                column: 12,
+            },
+            path: "/layer/1/put/0/material".into(),
+            found: found.into(),
+            expected: expected.into(),
+            help: help.iter().map(|text| (*text).to_owned()).collect(),
+        }
+    }
+
+    #[test]
+    fn a_misspelt_material() {
+        let fault = example(
+            FaultCode::UnknownMaterial,
+            "grass cliping",
+            "",
+            &["grass clippings"],
+        );
+        assert_eq!(
+            fault.to_string(),
+            "line 14, column 12: \"grass cliping\" is not a material on the shelf. Did you mean \"grass clippings\"?"
+        );
+    }
+
+    #[test]
+    fn several_suggestions() {
+        let fault = example(
+            FaultCode::AmbiguousUnit,
+            "gal",
+            "",
+            &["5 US gal", "5 UK gal"],
+        );
+        assert_eq!(
+            sentence(&fault),
+            "the unit \"gal\" is not clear enough. Write \"5 US gal\" or \"5 UK gal\"."
+        );
+    }
+
+    #[test]
+    fn no_sentence_looks_like_a_compiler_or_breaks_the_line() {
+        for &code in FaultCode::ALL {
+            let text = fault(&example(code, "a\nb\u{202e}c", "a thing", &["x\u{1b}[1m"]));
+            assert!(!text.contains(char::is_control), "{text}");
+            assert!(!text.contains('\u{202e}'), "{text}");
+            assert!(!text.contains("-->") && !text.contains("error"), "{text}");
+            assert!(text.starts_with("line 14, column 12: "), "{text}");
+            assert!(text.contains("x\\u{1b}[1m"), "{code:?} hides its help");
+        }
+    }
+
+    #[test]
+    fn long_pieces_are_cut() {
+        let text = sentence(&example(
+            FaultCode::UnknownMaterial,
+            &"log".repeat(1000),
+            "",
+            &[],
+        ));
+        assert!(text.chars().count() < 200);
+        assert!(text.contains('…'));
+    }
+
+    #[test]
+    fn notices_have_words() {
+        let values = || vec![("count", "2".into())];
+        let notice = Notice::new("readings-are-for-fit", None, values());
+        assert!(super::notice(&notice).starts_with("Tape readings in the file: 2."));
+        let unknown = Notice::new("no-such-code", None, values());
+        assert_eq!(super::notice(&unknown), "no such code: count 2");
+    }
+}

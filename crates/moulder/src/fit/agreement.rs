@@ -1,0 +1,183 @@
+//! Whether readings contradict what was believed of a bed.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # [[reading]]
+//! # on = 2026-09-14
+//! # below-rim = "12 cm"
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::fit::{Fitting, fit};
+//!
+//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
+//! let told = fit(&bed, asked, &mut Unwatched)?;
+//! // How often readings would lie this far off or farther, were what is believed so.
+//! assert!((0.0..=1.0).contains(&told.agreement.share));
+//! assert_eq!(told.agreement.contradicts, told.learnt.is_none());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::fit::posterior::{Posterior, Problem, dot};
+use crate::numeric::cholesky::Cholesky;
+
+/// Readings farther off than all but this share of what the draws would have read are not
+/// fitted (common practice, no source: one bed in a hundred that is as was told is
+/// doubted).
+pub const LEAST_SHARE: f64 = 0.01;
+/// A reading is doubted as well when it is nearly as far off as the one that is farthest.
+const NEARLY: f64 = 0.9;
+
+/// How well readings agree with what was believed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct Agreement {
+    /// The share of the draws whose own readings, taken on the same days, would have been
+    /// as far off all together or farther.
+    pub share: f64,
+    /// Whether that is so small that the readings were not fitted.
+    pub contradicts: bool,
+    /// The readings at fault, counted from 0 in order of date: without one of them the
+    /// rest would agree, or all of them where no one alone explains it.
+    pub at_fault: Vec<usize>,
+}
+
+/// Compares readings with those that the draws would have made.
+///
+/// How far off they are is the squared distance from the mean reading, with the covariance
+/// of draws, laws and tape; how seldom that is, is told by the rank among the draws' own,
+/// so that no law of probability is assumed.
+pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
+    let all: Vec<usize> = (0..problem.seen_m.len()).collect();
+    let believed = Believed::of(problem, posterior);
+    let share = believed.share(&all);
+    let mut at_fault = Vec::new();
+    let contradicts = share < LEAST_SHARE;
+    if contradicts {
+        let off = believed.off(&all);
+        let farthest = off.iter().fold(0.0_f64, |most, off| most.max(off.abs()));
+        let doubted = all.iter().copied().filter(|reading| {
+            let rest: Vec<usize> = all.iter().copied().filter(|one| one != reading).collect();
+            off[*reading].abs() >= NEARLY * farthest && believed.share(&rest) >= LEAST_SHARE
+        });
+        at_fault.extend(doubted);
+        if at_fault.is_empty() {
+            at_fault = all;
+        }
+    }
+    Agreement {
+        share,
+        contradicts,
+        at_fault,
+    }
+}
+
+/// What was believed of the readings before they were taken.
+struct Believed<'a> {
+    seen_m: &'a [f64],
+    mean_m: Vec<f64>,
+    covariance_m2: Vec<f64>,
+    replicates_m: &'a [Vec<f64>],
+}
+
+impl<'a> Believed<'a> {
+    fn of(problem: &'a Problem, posterior: &'a Posterior) -> Self {
+        let (mean_m, mut covariance_m2) = laws(problem);
+        for (both, about_m2) in covariance_m2.iter_mut().zip(posterior.about_m2()) {
+            *both += about_m2;
+        }
+        Self {
+            seen_m: &problem.seen_m,
+            mean_m,
+            covariance_m2,
+            replicates_m: posterior.replicates_m(),
+        }
+    }
+
+    /// The covariance of some readings.
+    fn factor(&self, of: &[usize]) -> Option<Cholesky> {
+        let rows = self.mean_m.len();
+        let pairs = of
+            .iter()
+            .flat_map(|row| of.iter().map(move |column| row * rows + column));
+        let matrix: Vec<f64> = pairs.map(|at| self.covariance_m2[at]).collect();
+        Cholesky::of(&matrix, of.len())
+    }
+
+    fn apart(&self, readings_m: &[f64], of: &[usize]) -> Vec<f64> {
+        let apart = of.iter().map(|at| readings_m[*at] - self.mean_m[*at]);
+        apart.collect()
+    }
+
+    /// The share of the draws that would have read as far off.
+    fn share(&self, of: &[usize]) -> f64 {
+        let Some(factor) = self.factor(of) else {
+            return 0.0;
+        };
+        let far = |readings_m: &[f64]| {
+            let white = factor.whitened(&self.apart(readings_m, of));
+            dot(&white, &white)
+        };
+        let seen = far(self.seen_m);
+        let as_far = self.replicates_m.iter().filter(|one| far(one) >= seen);
+        #[allow(clippy::cast_precision_loss, reason = "far fewer draws than 2^52")]
+        let (as_far, all) = (as_far.count() as f64, self.replicates_m.len() as f64);
+        (as_far + 1.0) / (all + 1.0)
+    }
+
+    /// How far each is off from what the others let expect, in standard deviations.
+    fn off(&self, of: &[usize]) -> Vec<f64> {
+        let Some(factor) = self.factor(of) else {
+            return vec![0.0; of.len()];
+        };
+        let pull = factor.solve(&self.apart(self.seen_m, of));
+        let each = pull.iter().enumerate().map(|(at, pull)| {
+            let mut unit = vec![0.0; of.len()];
+            unit[at] = 1.0;
+            pull / libm::sqrt(factor.solve(&unit)[at])
+        });
+        each.collect()
+    }
+}
+
+/// The mean and the covariance of the readings by the laws of each draw.
+pub(crate) fn laws(problem: &Problem) -> (Vec<f64>, Vec<f64>) {
+    let rows = problem.seen_m.len();
+    #[allow(clippy::cast_precision_loss, reason = "far fewer draws than 2^52")]
+    let count = problem.draws.len() as f64;
+    let mut mean_m = vec![0.0; rows];
+    for (heights_m, ..) in &problem.draws {
+        for (mean_m, height_m) in mean_m.iter_mut().zip(heights_m) {
+            *mean_m += height_m / count;
+        }
+    }
+    let mut covariance_m2 = vec![0.0; rows * rows];
+    for (heights_m, ..) in &problem.draws {
+        for row in 0..rows {
+            for column in 0..rows {
+                let both = (heights_m[row] - mean_m[row]) * (heights_m[column] - mean_m[column]);
+                covariance_m2[row * rows + column] += both / count;
+            }
+        }
+    }
+    (mean_m, covariance_m2)
+}

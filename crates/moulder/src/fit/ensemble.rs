@@ -1,0 +1,293 @@
+//! An ensemble: many draws of a bed, kept so that they can be weighed by what a tape says.
+
+use jiff::civil::Date;
+
+use crate::bed::{Bed, Reading};
+use crate::fit::posterior::{Posterior, Problem, posterior, prior};
+use crate::fit::reading_error::ReadingError;
+use crate::fit::surface::Surface;
+use crate::forecast::calendar::month_day;
+use crate::forecast::error::ForecastError;
+use crate::forecast::run::Look;
+use crate::forecast::watcher::{Go, Watcher};
+use crate::text::limit::MONTHS_LIMIT;
+use crate::text::limit::SAMPLES_LIMIT;
+use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::draws::BLOCK;
+use crate::uncertainty::draws::in_order;
+use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::realisation::months_with_looks;
+use crate::uncertainty::sample::{Sample, numbers};
+
+/// With fewer draws than this a fit would rest on a handful.
+pub const LEAST_DRAWS: u32 = 100;
+
+/// What an ensemble and what is reckoned with it may hold; bytes. A gibibyte: a garden bed
+/// read each month for ten years takes a tenth of it with 500 draws.
+pub const BYTES_LIMIT: u64 = 1 << 30;
+
+/// Many possible truths about one bed.
+#[derive(Debug, Clone)]
+pub struct Ensemble {
+    bed: Bed,
+    unknowns: Unknowns,
+    seed: u64,
+    months: u32,
+    /// For how many months it is told by how much the laws are off.
+    off_months: u32,
+    /// Days on which the bed was looked at, each once, in order.
+    looks: Vec<Date>,
+    truths: Vec<Truth>,
+}
+
+/// One possible truth.
+#[derive(Debug, Clone)]
+pub(crate) struct Truth {
+    /// How far each unknown lies from its middle; standard deviations.
+    pub(crate) z: Vec<f64>,
+    /// What the laws say, by month.
+    pub(crate) months: Vec<Surface>,
+    /// What they say of the days on which the bed was looked at.
+    pub(crate) looks: Vec<Look>,
+    /// By how much they are off.
+    pub(crate) off: Discrepancy,
+}
+
+impl Truth {
+    /// What of the sink by the look of that place fell to each month; m.
+    fn steps_m(&self, filled: Date, on: Date, look: &Look) -> Vec<f64> {
+        let mut before_m = self.months.first().map_or(0.0, |row| row.sunk_m);
+        let ends = (1_u32..).zip(self.months.iter().skip(1));
+        let steps = ends.map(|(month, row)| {
+            let is_over = month_day(filled, month) <= on;
+            let by_m = if is_over { row.sunk_m } else { look.sunk_m };
+            let step_m = by_m - before_m;
+            before_m = by_m;
+            step_m
+        });
+        let mut steps: Vec<f64> = steps.collect();
+        // Nothing by then of the months that were not marched: all looks come before.
+        steps.resize(self.off.by_month().len(), 0.0);
+        steps
+    }
+}
+
+impl Ensemble {
+    /// Draws of a bed: their months, and how they stand on those days, which are sorted
+    /// and each counts once.
+    ///
+    /// Draw for draw these are the draws that
+    /// [`forecast_with_bands`](crate::uncertainty::banded::forecast_with_bands) makes of the seed, but
+    /// for steps that end on those days as well.
+    ///
+    /// # Errors
+    ///
+    /// As [`forecast`](crate::forecast::forecast), too many draws or too few, and a day
+    /// that is not within the months.
+    ///
+    /// ```
+    /// use moulder::library::materials::Catalogue;
+    /// use moulder::read::read_toml;
+    /// use moulder::library::climates::Stations;
+    /// use moulder::fit::ensemble::Ensemble;
+    /// use moulder::forecast::watcher::Unwatched;
+    ///
+    /// # let text = r#"
+    /// # format = 1
+    /// # filled = 2026-03-14
+    /// # climate = "Cambridge UK"
+    /// # [bed]
+    /// # shape = "round"
+    /// # across = "1.2 m"
+    /// # rim = "50 cm"
+    /// # [[layer]]
+    /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
+    /// # [[reading]]
+    /// # on = 2026-05-14
+    /// # below-rim = "8 cm"
+    /// # "#;
+    /// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+    /// let days: Vec<_> = bed.readings.iter().map(|reading| reading.on).collect();
+    /// let ensemble = Ensemble::of(&bed, 3, &days, 100, 1, &mut Unwatched)?;
+    /// let told = ensemble.posterior(&bed.readings);
+    /// assert!(told.weights().effective > 10.0);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn of(
+        bed: &Bed,
+        months: u32,
+        days: &[Date],
+        count: u32,
+        seed: u64,
+        watcher: &mut dyn Watcher,
+    ) -> Result<Self, ForecastError> {
+        let unknowns = Unknowns::of(bed);
+        Self::of_unknowns(bed, unknowns, [months; 2], days, (count, seed), watcher)
+    }
+
+    /// The same of a bed among others, whose unknowns are among theirs: so many months of
+    /// it, and for how many to tell by how much the laws are off.
+    ///
+    /// # Errors
+    ///
+    /// As [`Self::of`].
+    pub(crate) fn of_unknowns(
+        bed: &Bed,
+        unknowns: Unknowns,
+        [months, off_months]: [u32; 2],
+        days: &[Date],
+        (count, seed): (u32, u64),
+        watcher: &mut dyn Watcher,
+    ) -> Result<Self, ForecastError> {
+        if months > MONTHS_LIMIT {
+            return Err(ForecastError::TooManyMonths { asked: months });
+        }
+        let mut looks = days.to_vec();
+        looks.sort_unstable();
+        looks.dedup();
+        let end = month_day(bed.filled, months);
+        if let Some(on) = looks.last().copied()
+            && on > end
+        {
+            return Err(ForecastError::ReadingAfterEnd { on, end });
+        }
+        let mut ensemble = Self {
+            unknowns,
+            bed: bed.clone(),
+            seed,
+            months,
+            off_months,
+            looks,
+            truths: Vec::new(),
+        };
+        ensemble.grow(count, watcher)?;
+        Ok(ensemble)
+    }
+
+    /// Makes it as large as that; draws that are there stay.
+    ///
+    /// # Errors
+    ///
+    /// As [`Self::of`].
+    pub fn grow(&mut self, count: u32, watcher: &mut dyn Watcher) -> Result<(), ForecastError> {
+        if count < LEAST_DRAWS {
+            return Err(ForecastError::TooFewDraws {
+                asked: count,
+                least: LEAST_DRAWS,
+            });
+        }
+        if count > SAMPLES_LIMIT {
+            return Err(ForecastError::TooManyDraws { asked: count });
+        }
+        let most = self.most();
+        if count > most {
+            return Err(ForecastError::TooMuchToHold { asked: count, most });
+        }
+        let mut done = self.count();
+        while done < count {
+            if watcher.done(done, count) == Go::Stop {
+                return Err(ForecastError::Stopped);
+            }
+            let next = count.min(done + BLOCK);
+            for truth in in_order(done..next, &|number| self.truth(number)) {
+                self.truths.push(truth?);
+            }
+            done = next;
+        }
+        watcher.done(done, count);
+        Ok(())
+    }
+
+    fn truth(&self, number: u32) -> Result<Truth, ForecastError> {
+        let sample = Sample::of(&self.bed, &self.unknowns, self.seed, number);
+        let (months, looks) = months_with_looks(&sample, self.months, &self.looks)?;
+        let (z, _) = numbers(&self.unknowns, self.seed, number);
+        Ok(Truth {
+            z,
+            months: months.iter().map(Surface::of).collect(),
+            looks,
+            off: Discrepancy::of(self.seed, number, self.off_months),
+        })
+    }
+
+    /// How many draws it can hold with its months and readings: within [`SAMPLES_LIMIT`]
+    /// and [`BYTES_LIMIT`].
+    #[must_use]
+    pub fn most(&self) -> u32 {
+        // Of each draw: what of the sink fell to each month, for each reading; the surface by
+        // month, what its laws are off by, before and after; covariances of readings.
+        let months = u64::from(self.off_months.max(self.months)) + 1;
+        let readings = self.bed.readings.len().max(self.looks.len()) as u64;
+        let figures = months * (readings + 16) + readings * (readings + 8);
+        let most = BYTES_LIMIT / (8 * figures);
+        u32::try_from(most).unwrap_or(u32::MAX).min(SAMPLES_LIMIT)
+    }
+
+    /// How many draws there are.
+    #[must_use]
+    pub fn count(&self) -> u32 {
+        u32::try_from(self.truths.len()).unwrap_or(u32::MAX)
+    }
+
+    pub(crate) fn bed(&self) -> &Bed {
+        &self.bed
+    }
+
+    pub(crate) fn unknowns(&self) -> &Unknowns {
+        &self.unknowns
+    }
+
+    pub(crate) fn truths(&self) -> &[Truth] {
+        &self.truths
+    }
+
+    /// The place of a reading's day among those looked at.
+    pub(crate) fn look(&self, reading: &Reading) -> Option<usize> {
+        self.looks.binary_search(&reading.on).ok()
+    }
+
+    /// What is believed of the bed after those readings. One of a day that was not looked
+    /// at is passed over.
+    #[must_use]
+    pub fn posterior(&self, readings: &[Reading]) -> Posterior {
+        let used: Vec<Reading> = readings
+            .iter()
+            .filter(|reading| self.look(reading).is_some())
+            .cloned()
+            .collect();
+        posterior(
+            &self.problem(&used),
+            &ReadingError::of(&used, self.bed.units),
+            self.seed,
+            &self.surfaces(),
+        )
+    }
+
+    /// What was believed before any reading, on the days of those.
+    pub(crate) fn prior(&self, readings: &[Reading]) -> Posterior {
+        prior(&self.problem(readings), &self.surfaces())
+    }
+
+    /// What the draws say of readings.
+    pub(crate) fn problem(&self, readings: &[Reading]) -> Problem {
+        let of = |truth: &Truth| {
+            let looks = readings.iter().filter_map(|reading| {
+                let look = truth.looks.get(self.look(reading)?)?;
+                let steps_m = truth.steps_m(self.bed.filled, reading.on, look);
+                Some((look.height_m, steps_m))
+            });
+            let (heights_m, steps_m) = looks.unzip();
+            (heights_m, steps_m, truth.off.clone())
+        };
+        Problem {
+            seen_m: readings.iter().map(|reading| reading.height_m).collect(),
+            draws: self.truths.iter().map(of).collect(),
+        }
+    }
+
+    /// The surface by month, draw by draw.
+    pub(crate) fn surfaces(&self) -> Vec<&[Surface]> {
+        let truths = self.truths.iter();
+        truths.map(|truth| truth.months.as_slice()).collect()
+    }
+}

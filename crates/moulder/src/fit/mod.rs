@@ -1,0 +1,335 @@
+//! A fit: a bed's forecast after a tape was held to it.
+
+pub mod agreement;
+pub mod ensemble;
+pub mod learnt;
+pub mod posterior;
+pub mod reading_error;
+pub(crate) mod surface;
+
+use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::Bed;
+use crate::fault::notice::{self, Notice};
+use crate::fit::agreement::{Agreement, agreement};
+use crate::fit::ensemble::Ensemble;
+use crate::fit::learnt::{Learnt, learnt};
+use crate::fit::posterior::Posterior;
+use crate::forecast::calendar::{month_day, months_to};
+use crate::forecast::error::ForecastError;
+use crate::forecast::watcher::Watcher;
+use crate::numeric::interval::Band;
+use crate::quantity::units::Units;
+use crate::text::limit::MONTHS_LIMIT;
+
+/// Version of the form in which a fit is written as JSON.
+pub const SCHEMA_VERSION: u32 = 1;
+/// Where too few draws count, so many times as many are made.
+const MORE: u32 = 4;
+/// Months that are told beyond the last reading when nobody says how many.
+const MONTHS_BEYOND: u32 = 12;
+
+/// A bed's forecast before and after a tape was held to it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct Fit {
+    /// Version of the engine.
+    pub engine: &'static str,
+    /// Version of this form.
+    pub schema: u32,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// How many draws were made: as many as were asked for, or more where too few counted.
+    pub draws: u32,
+    /// How many draws of equal weight would tell as much.
+    pub effective_draws: f64,
+    /// The power to which the likelihoods that weigh the draws were taken so that enough
+    /// of them count; 1 where they count in full. Below, the unknowns stray farther than the
+    /// readings warrant; what the laws are off by is held to the readings in full.
+    pub power: f64,
+    /// What the owner calls the bed.
+    pub name: String,
+    /// Day zero, year-month-day.
+    pub filled: String,
+    /// The climate it stands in.
+    pub climate: String,
+    /// The units the owner thinks in; figures here are SI whatever they are.
+    pub units: Units,
+    /// Height of the rim above the ground; m.
+    pub rim_m: Option<f64>,
+    /// Whether the readings agree with what was believed. Where they do not, nothing was
+    /// fitted, and what is told as after is what was believed before.
+    pub agreement: Agreement,
+    /// The readings, in order of date.
+    pub readings: Vec<FitReading>,
+    /// What they taught; none where nothing was fitted.
+    pub learnt: Option<Learnt>,
+    /// Day zero and the end of each month.
+    pub months: Vec<FitMonth>,
+    /// What it takes to fill the bed up to its rim in the end, as it lies before it settles;
+    /// m3, of one bed. None for a mound, which has no rim.
+    pub room_m3: Option<Band>,
+    /// What a reader should know of the document.
+    pub notices: Vec<Notice>,
+}
+
+/// A reading beside what was expected.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct FitReading {
+    /// The day, year-month-day. It was read before anything was laid on that day.
+    pub on: String,
+    /// Height over the ground, as read; m.
+    pub seen_m: f64,
+    /// Where the surface was expected before the readings; m.
+    pub before_m: Band,
+    /// Where it is taken to have been after them; m.
+    pub after_m: Band,
+    /// Whether it is at fault where the readings contradict what was believed.
+    pub is_doubted: bool,
+    /// What the owner noted.
+    pub note: Option<String>,
+}
+
+/// The surface at the end of a month, before and after the readings.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct FitMonth {
+    /// Months since filling.
+    pub month: u32,
+    /// The day, year-month-day.
+    pub date: String,
+    /// Height over the ground, before; m.
+    pub height_before_m: Band,
+    /// And after; m.
+    pub height_m: Band,
+    /// How far below the rim, negative above it, before; m.
+    pub below_rim_before_m: Option<Band>,
+    /// And after; m.
+    pub below_rim_m: Option<Band>,
+    /// Fall of the surface since filling, without what was laid on, before; m.
+    pub sunk_before_m: Band,
+    /// And after; m.
+    pub sunk_m: Band,
+    /// By how much the surface lies lower than when filled, before; m.
+    pub lowered_before_m: Band,
+    /// And after; m.
+    pub lowered_m: Band,
+}
+
+/// How a fit is to be made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Fitting {
+    /// How many months to tell; none for a year beyond the last reading.
+    pub months: Option<u32>,
+    /// How many draws, at least [`LEAST_DRAWS`](crate::fit::ensemble::LEAST_DRAWS).
+    pub draws: u32,
+    /// Seed of the draws: the same seed, the same fit.
+    pub seed: u64,
+}
+
+impl Default for Fitting {
+    /// 500 draws, of which some hundred are left when readings take nine tenths of the
+    /// variance.
+    fn default() -> Self {
+        Self {
+            months: None,
+            draws: 500,
+            seed: 1,
+        }
+    }
+}
+
+/// Fits a bed to the readings in its document.
+///
+/// Draws of all that is unknown are weighed by how well they agree with the readings, which
+/// may be off by [`crate::fit::reading_error`] while the laws are off by [`crate::uncertainty::discrepancy`].
+/// Where fewer than 30 draws count, up to four times as many are made, and then likelihoods
+/// are tempered. Readings that contradict all that was believed are told and not fitted.
+///
+/// The same document, draws and seed give the same bytes everywhere and in any number of
+/// threads.
+///
+/// # Errors
+///
+/// As [`forecast`](crate::forecast::forecast); no reading in the document, a reading beyond
+/// the months, too few draws or too many for what can be held in memory.
+///
+/// # Examples
+///
+/// ```
+/// use moulder::library::materials::Catalogue;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::fit::{Fitting, fit};
+/// use moulder::forecast::watcher::Unwatched;
+///
+/// let text = r#"
+/// format = 1
+/// filled = 2026-03-14
+/// climate = "Cambridge UK"
+/// [bed]
+/// shape = "round"
+/// across = "1.2 m"
+/// rim = "50 cm"
+/// [[layer]]
+/// put = [{ material = "loamy topsoil", amount = "45 cm" }]
+/// [[reading]]
+/// on = 2026-05-14
+/// below-rim = "8 cm"
+/// "#;
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let asked = Fitting { draws: 100, ..Fitting::default() };
+/// let fit = fit(&bed, asked, &mut Unwatched)?;
+/// assert!(!fit.agreement.contradicts);
+/// let (before, after) = (fit.months[3].height_before_m, fit.months[3].height_m);
+/// assert!(after.high - after.low < before.high - before.low);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, ForecastError> {
+    let Some(last) = bed.readings.last() else {
+        return Err(ForecastError::NoReading);
+    };
+    let months = match asked.months {
+        Some(months) => months,
+        None => months_to(bed.filled, last.on)?
+            .saturating_add(MONTHS_BEYOND)
+            .min(MONTHS_LIMIT),
+    };
+    let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
+    let ensemble = Ensemble::of(bed, months, &days, asked.draws, asked.seed, watcher)?;
+    let Weighed {
+        ensemble,
+        mut after,
+        agreement,
+    } = Weighed::of(ensemble, watcher)?;
+    let before = ensemble.prior(&bed.readings);
+    let problem = ensemble.problem(&bed.readings);
+    let learnt = (!agreement.contradicts).then(|| learnt(&ensemble, &problem, &after));
+    if agreement.contradicts {
+        after = before.clone();
+    }
+    let readings = readings(bed, &agreement, &before, &after);
+    let months: Vec<FitMonth> = (0..=months)
+        .map(|month| fit_month(bed, month, &before, &after))
+        .collect();
+    let notices = bed.notices.iter();
+    Ok(Fit {
+        engine: env!("CARGO_PKG_VERSION"),
+        schema: SCHEMA_VERSION,
+        seed: asked.seed,
+        draws: ensemble.count(),
+        effective_draws: after.weights().effective,
+        power: after.weights().power,
+        name: bed.name.clone(),
+        filled: bed.filled.to_string(),
+        climate: bed.climate.name.clone(),
+        units: bed.units,
+        rim_m: bed.rim_m,
+        agreement,
+        readings,
+        learnt,
+        room_m3: bed
+            .rim_m
+            .zip(months.last())
+            .map(|(rim_m, month)| room_m3(bed, rim_m, month.height_m)),
+        months,
+        notices: notices
+            .filter(|notice| notice.code != notice::READINGS_ARE_FOR_FIT)
+            .cloned()
+            .collect(),
+    })
+}
+
+/// Draws of a bed, weighed by its readings.
+pub(crate) struct Weighed {
+    pub(crate) ensemble: Ensemble,
+    /// What is believed after them.
+    pub(crate) after: Posterior,
+    pub(crate) agreement: Agreement,
+}
+
+impl Weighed {
+    /// Weighs draws; where too few count, more are made.
+    ///
+    /// # Errors
+    ///
+    /// As [`Ensemble::grow`].
+    pub(crate) fn of(
+        mut ensemble: Ensemble,
+        watcher: &mut dyn Watcher,
+    ) -> Result<Self, ForecastError> {
+        let most = ensemble.count().saturating_mul(MORE).min(ensemble.most());
+        loop {
+            let readings = &ensemble.bed().readings;
+            let after = ensemble.posterior(readings);
+            let agreement = agreement(&ensemble.problem(readings), &after);
+            let is_enough = agreement.contradicts || after.weights().power >= 1.0;
+            if is_enough || ensemble.count() >= most {
+                return Ok(Self {
+                    ensemble,
+                    after,
+                    agreement,
+                });
+            }
+            let next = ensemble.count().saturating_mul(2).min(most);
+            ensemble.grow(next, watcher)?;
+        }
+    }
+}
+
+/// The readings beside what was expected of them.
+fn readings(
+    bed: &Bed,
+    agreement: &Agreement,
+    before: &Posterior,
+    after: &Posterior,
+) -> Vec<FitReading> {
+    let each = bed.readings.iter().enumerate();
+    each.map(|(place, reading)| FitReading {
+        on: reading.on.to_string(),
+        seen_m: reading.height_m,
+        before_m: Band::of_weighted(before.at_reading_m(place)),
+        after_m: Band::of_weighted(after.at_reading_m(place)),
+        is_doubted: agreement.at_fault.contains(&place),
+        note: reading.note.clone(),
+    })
+    .collect()
+}
+
+/// A month before and after.
+fn fit_month(bed: &Bed, month: u32, before: &Posterior, after: &Posterior) -> FitMonth {
+    let at = month as usize;
+    let height_before_m = Band::of_weighted(before.heights_m(at));
+    let height_m = Band::of_weighted(after.heights_m(at));
+    FitMonth {
+        month,
+        date: month_day(bed.filled, month).to_string(),
+        height_before_m,
+        height_m,
+        below_rim_before_m: bed.rim_m.map(|rim_m| height_before_m.below(rim_m)),
+        below_rim_m: bed.rim_m.map(|rim_m| height_m.below(rim_m)),
+        sunk_before_m: Band::of_weighted(before.sunk_m(at)),
+        sunk_m: Band::of_weighted(after.sunk_m(at)),
+        lowered_before_m: Band::of_weighted(before.lowered_m(at)),
+        lowered_m: Band::of_weighted(after.lowered_m(at)),
+    }
+}
+
+/// The room between a height and the rim; m3.
+fn room_m3(bed: &Bed, rim_m: f64, height_m: Band) -> Band {
+    let room_m3 = |height_m: f64| {
+        let low_m = height_m.min(rim_m) + bed.trench_m;
+        bed.shape.volume_m3(low_m, rim_m + bed.trench_m)
+    };
+    Band {
+        low: room_m3(height_m.high),
+        middle: room_m3(height_m.middle),
+        high: room_m3(height_m.low),
+    }
+}

@@ -1,0 +1,194 @@
+//! How far a reading may be off from where the surface is.
+//!
+//! Three errors add up. The mark that is measured from (the rim, the ground) was told once:
+//! all readings of a bed share its error. The surface is rough, and a spot was chosen: the
+//! readings of one day share that. The tape is held and read anew each time.
+
+use libm::sqrt;
+use moulder_core::value::{Spread, Status, Value};
+
+use crate::bed::Reading;
+use crate::numeric::normal::quantile;
+use crate::quantity::height::step_m;
+use crate::quantity::units::Units;
+use crate::uncertainty::prior::TENTH_Z;
+
+/// How far the mark that heights are measured from is off; one standard deviation.
+pub static DATUM_M: Value = Value::new(
+    0.02,
+    Spread::new(0.01, 0.03),
+    "m",
+    "our own closure: rims sag and bow, and the ground beside a bed is uneven",
+    Status::Judgement,
+);
+
+/// How far the spot chosen on a day is off from the mean of the surface; one standard
+/// deviation.
+pub static SURFACE_M: Value = Value::new(
+    0.015,
+    Spread::new(0.01, 0.02),
+    "m",
+    "our own closure: soil that was dug, rained on and trodden by birds",
+    Status::Judgement,
+);
+
+/// How far the tape is off where the document does not say; one standard deviation.
+pub static TAPE_M: Value = Value::new(
+    0.0075,
+    Spread::new(0.005, 0.01),
+    "m",
+    "our own closure: a tape held by hand against a rough surface",
+    Status::Judgement,
+);
+
+/// How far the readings of a bed may be off, each and together.
+#[derive(Debug, Clone)]
+pub struct ReadingError {
+    /// The day that each was taken on, counted from the first.
+    days: Vec<usize>,
+    /// The tape and its rounding; m.
+    tape_m: Vec<f64>,
+}
+
+impl ReadingError {
+    /// That of readings, in order of date, by an owner who thinks in these units.
+    ///
+    /// What a document gives or takes is where four in five readings lie. A tape is read to
+    /// the nearest whole centimetre or half inch.
+    #[must_use]
+    pub fn of(readings: &[Reading], units: Units) -> Self {
+        let mut day = 0;
+        let days = readings.iter().enumerate().map(|(at, reading)| {
+            let before = at.checked_sub(1).and_then(|before| readings.get(before));
+            day += usize::from(before.is_some_and(|before| before.on != reading.on));
+            day
+        });
+        let days = days.collect();
+        // A step is spread evenly over its width.
+        let rounded_m2 = step_m(units) * step_m(units) / 12.0;
+        let tape_m = readings.iter().map(|reading| {
+            let told_m = reading.give_or_take_m.map(|off_m| off_m / TENTH_Z);
+            let tape_m = told_m.unwrap_or(TAPE_M.best);
+            sqrt(tape_m * tape_m + rounded_m2)
+        });
+        Self {
+            tape_m: tape_m.collect(),
+            days,
+        }
+    }
+
+    /// The covariance of the readings about the surface, row after row; m2.
+    #[must_use]
+    pub(crate) fn covariance(&self) -> Vec<f64> {
+        let each = || self.days.iter().zip(&self.tape_m).enumerate();
+        each()
+            .flat_map(|(row, (day, tape_m))| {
+                each().map(move |(column, (other, _))| {
+                    let datum = DATUM_M.best * DATUM_M.best;
+                    let same_day = f64::from(u8::from(day == other));
+                    let surface = same_day * SURFACE_M.best * SURFACE_M.best;
+                    let same = f64::from(u8::from(row == column));
+                    datum + surface + same * tape_m * tape_m
+                })
+            })
+            .collect()
+    }
+
+    /// Errors drawn: how much too high each reading is; m.
+    ///
+    /// It asks for numbers that lie evenly between 0 and 1, without either end.
+    ///
+    /// # Examples
+    ///
+    /// ```
+    /// use moulder::bed::Reading;
+    /// use moulder::quantity::units::Units;
+    /// use moulder::fit::reading_error::ReadingError;
+    ///
+    /// let reading = Reading {
+    ///     on: jiff::civil::date(2026, 6, 1),
+    ///     height_m: 0.5,
+    ///     give_or_take_m: None,
+    ///     note: None,
+    /// };
+    /// let error = ReadingError::of(&[reading], Units::Metric);
+    /// assert!(error.drawn_m(|| 0.5)[0].abs() < 1e-12, "the middle of each error is none");
+    /// assert!(error.drawn_m(|| 0.9)[0] > 0.02);
+    /// ```
+    #[must_use]
+    pub fn drawn_m(&self, mut even: impl FnMut() -> f64) -> Vec<f64> {
+        let mut z = || quantile(even());
+        let datum_m = DATUM_M.best * z();
+        let mut day = None;
+        let mut surface_m = 0.0;
+        let mut drawn = Vec::with_capacity(self.days.len());
+        for (on, tape_m) in self.days.iter().zip(&self.tape_m) {
+            if day != Some(on) {
+                surface_m = SURFACE_M.best * z();
+                day = Some(on);
+            }
+            drawn.push(datum_m + surface_m + tape_m * z());
+        }
+        drawn
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{DATUM_M, ReadingError, SURFACE_M, TAPE_M};
+    use crate::bed::Reading;
+    use crate::quantity::units::Units;
+    use crate::uncertainty::sample::part;
+    use jiff::civil::date;
+    use rand_pcg::Pcg64;
+
+    fn readings() -> Vec<Reading> {
+        [(1, None), (1, Some(0.01)), (2, None)]
+            .map(|(day, give_or_take_m)| Reading {
+                on: date(2026, 6, day),
+                height_m: 0.5,
+                give_or_take_m,
+                note: None,
+            })
+            .to_vec()
+    }
+
+    #[test]
+    fn what_is_shared_and_what_is_not() {
+        let told = ReadingError::of(&readings(), Units::Metric).covariance();
+        let square = |m: f64| m * m;
+        let (datum, surface) = (square(DATUM_M.best), square(SURFACE_M.best));
+        let rounded = square(0.01) / 12.0;
+        let tape = square(TAPE_M.best) + rounded;
+        // Four in five within a centimetre: a tenth above 1.2816 standard deviations.
+        let told_tape = square(0.01 / 1.281_551_565_5) + rounded;
+        let all = datum + surface;
+        let want = [
+            [all + tape, all, datum],
+            [all, all + told_tape, datum],
+            [datum, datum, all + tape],
+        ];
+        for (told, want) in told.iter().zip(want.concat()) {
+            assert!((told - want).abs() < 1e-12, "{told} {want}");
+        }
+        let inches = ReadingError::of(&readings(), Units::Us).covariance();
+        assert!(inches[0] > told[0]);
+    }
+
+    /// 20 000 draws have that covariance; a standard error is about 1 % of it.
+    #[test]
+    fn draws_have_the_covariance() {
+        let error = ReadingError::of(&readings(), Units::Metric);
+        let mut numbers = Pcg64::new(5, 6);
+        let mut sums = [0.0; 9];
+        for _ in 0..20_000 {
+            let drawn = error.drawn_m(|| part(&mut numbers));
+            for (at, sum) in sums.iter_mut().enumerate() {
+                *sum += drawn[at / 3] * drawn[at % 3] / 20_000.0;
+            }
+        }
+        for (sum, told) in sums.iter().zip(error.covariance()) {
+            assert!((sum - told).abs() < 0.03 * 7e-4, "{sum} {told}");
+        }
+    }
+}

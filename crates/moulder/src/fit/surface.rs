@@ -1,0 +1,25 @@
+//! The surface of a realisation, month by month.
+
+use crate::forecast::row::MonthRow;
+
+/// The surface at the end of a month, as the laws have it.
+#[derive(Debug, Clone, Copy)]
+#[allow(
+    clippy::struct_field_names,
+    reason = "a name says its unit, and all are heights"
+)]
+pub(crate) struct Surface {
+    pub(crate) height_m: f64,
+    pub(crate) sunk_m: f64,
+    pub(crate) added_m: f64,
+}
+
+impl Surface {
+    pub(crate) const fn of(row: &MonthRow) -> Self {
+        Self {
+            height_m: row.height_m,
+            sunk_m: row.sunk_m,
+            added_m: row.added_m,
+        }
+    }
+}

@@ -1,0 +1,168 @@
+//! Bands: where the figures of a month may lie.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::uncertainty::draws::Draws;
+//! use moulder::uncertainty::banded::forecast_with_bands;
+//!
+//! let draws = Draws { count: 16, ..Draws::default() };
+//! let forecast = forecast_with_bands(&bed, 3, draws, &mut Unwatched)?;
+//! let sunk_m = forecast.bands[3].sunk_m;
+//! assert!(sunk_m.low < sunk_m.middle && sunk_m.middle < sunk_m.high);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::forecast::row::MonthRow;
+use crate::numeric::interval::Band;
+use crate::numeric::tally::Tally;
+
+/// Declares the figures of a month that have a band: their names, in which bins they are
+/// counted, and where they stand in a row.
+macro_rules! figures {
+    ($($(#[doc = $doc:literal])+ $name:ident, $width:literal, $of:expr;)+) => {
+        /// The bands of a month. Each figure has its own: they are not of one draw, and the
+        /// causes of the sink do not add up to it.
+        #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+        #[serde(rename_all = "kebab-case")]
+        #[non_exhaustive]
+        pub struct MonthBands {
+            /// Months since filling.
+            pub month: u32,
+            /// The day, year-month-day.
+            pub date: String,
+            /// How far the surface lies below the rim, negative above it; m.
+            pub below_rim_m: Option<Band>,
+            /// The share of the draws in which it lies deeper below the rim than was asked
+            /// about; none where nothing was asked.
+            pub chance_deeper: Option<f64>,
+            $($(#[doc = $doc])+ pub $name: Band,)+
+        }
+
+        /// The figures of a month from many draws.
+        #[derive(Debug, Clone)]
+        pub(crate) struct MonthTally {
+            $($name: Tally,)+
+            deeper: u32,
+            draws: u32,
+        }
+
+        impl MonthTally {
+            /// For so many draws.
+            pub(crate) fn of(draws: u32) -> Self {
+                Self {
+                    $($name: Tally::of(draws, $width),)+
+                    deeper: 0,
+                    draws: 0,
+                }
+            }
+
+            /// Takes in a row of one draw, which lies deeper than was asked or not.
+            pub(crate) fn add(&mut self, row: &MonthRow, is_deeper: bool) {
+                $({
+                    let of: fn(&MonthRow) -> f64 = $of;
+                    self.$name.add(of(row));
+                })+
+                self.deeper += u32::from(is_deeper);
+                self.draws += 1;
+            }
+
+            /// The bands of the draws taken in, of the month of that row.
+            pub(crate) fn bands(
+                &self,
+                row: &MonthRow,
+                rim_m: Option<f64>,
+                asks: bool,
+            ) -> MonthBands {
+                let height_m = self.height_m.band();
+                MonthBands {
+                    month: row.month,
+                    date: row.date.clone(),
+                    below_rim_m: rim_m.map(|rim_m| Band {
+                        low: rim_m - height_m.high,
+                        middle: rim_m - height_m.middle,
+                        high: rim_m - height_m.low,
+                    }),
+                    chance_deeper: asks.then(|| f64::from(self.deeper) / f64::from(self.draws)),
+                    $($name: self.$name.band(),)+
+                }
+            }
+        }
+    };
+}
+
+figures! {
+    /// Height of the surface over the ground; m.
+    height_m, 1e-4, |row| row.height_m;
+    /// Fall of the surface since filling; m.
+    sunk_m, 1e-4, |row| row.sunk_m;
+    /// By how much what was laid on has raised the surface; m.
+    added_m, 1e-4, |row| row.added_m;
+    /// By how much the surface lies lower than when filled: the fall less what was laid
+    /// on; m.
+    lowered_m, 1e-4, |row| row.sunk_m - row.added_m;
+    /// Settling; m.
+    settling_m, 1e-4, |row| row.split.settling_m;
+    /// Sifting; m.
+    sifting_m, 1e-4, |row| row.split.sifting_m;
+    /// Soft stuff rotting; m.
+    soft_rot_m, 1e-4, |row| row.split.soft_rot_m;
+    /// Wood rotting; m.
+    wood_rot_m, 1e-4, |row| row.split.wood_rot_m;
+    /// Carbon left in the bed; kg.
+    carbon_kg, 1e-3, |row| row.carbon_kg;
+    /// Share of the carbon put in that is left.
+    carbon_left, 1e-4, |row| row.carbon_left;
+    /// Carbon given off; kg.
+    carbon_released_kg, 1e-3, |row| row.carbon_released_kg;
+    /// Mass of the fill, water included; kg.
+    wet_kg, 1e-2, |row| row.wet_kg;
+    /// What the fill weighs on the ground; kN/m2.
+    load_kpa, 1e-3, |row| row.load_kpa;
+    /// Water in the fill; litres.
+    water_l, 1e-2, |row| row.water_l;
+    /// Share of that water which is in wood.
+    water_in_wood, 1e-4, |row| row.water_in_wood;
+    /// Mean temperature of the growing layer over the month; degC.
+    root_zone_c, 1e-3, |row| row.root_zone_c;
+    /// How much warmer that is than open ground in normal years; degC.
+    root_zone_lift_c, 1e-3, |row| row.root_zone_lift_c;
+    /// Days of the month warm enough to sow.
+    warm_days, 1e-2, |row| row.warm_days;
+    /// Days of the month on which open ground is, in normal years.
+    warm_days_open_ground, 1e-2, |row| row.warm_days_open_ground;
+    /// Nitrogen in the organic matter; kg.
+    nitrogen_organic_kg, 1e-5, |row| row.nitrogen.organic_kg;
+    /// Mineral nitrogen; kg.
+    nitrogen_mineral_kg, 1e-6, |row| row.nitrogen.mineral_kg;
+    /// Mineral nitrogen in the growing layer; g/m2.
+    nitrogen_root_zone_g_m2, 1e-3, |row| row.nitrogen.root_zone_g_m2;
+    /// Nitrogen set free there over the month, less what was bound; g/m2.
+    nitrogen_freed_g_m2, 1e-3, |row| row.nitrogen.freed_g_m2;
+    /// Nitrogen that the crop wanted over the month; g/m2.
+    nitrogen_wanted_g_m2, 1e-3, |row| row.nitrogen.wanted_g_m2;
+    /// Nitrogen that it took; g/m2.
+    nitrogen_taken_g_m2, 1e-3, |row| row.nitrogen.taken_g_m2;
+    /// Nitrogen that draining water took; g/m2.
+    nitrogen_leached_g_m2, 1e-3, |row| row.nitrogen.leached_g_m2;
+}

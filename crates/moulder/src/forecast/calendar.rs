@@ -1,0 +1,59 @@
+//! The months of a forecast as days of the calendar.
+//!
+//! ```
+//! use moulder::forecast::calendar::{days_to_month, month_day};
+//!
+//! let filled = jiff::civil::date(2026, 1, 31);
+//! assert_eq!(month_day(filled, 1), jiff::civil::date(2026, 2, 28));
+//! assert_eq!(days_to_month(filled, 12), 365.0);
+//! ```
+
+use jiff::civil::Date;
+use jiff::{Span, ToSpan};
+
+use crate::forecast::error::ForecastError;
+use crate::text::limit::MONTHS_LIMIT;
+
+/// The same day `month` months later, held to the month's end.
+#[must_use]
+pub fn month_day(filled: Date, month: u32) -> Date {
+    let months: Span = i64::from(month).months();
+    filled.saturating_add(months)
+}
+
+/// The first month that ends on that day or later.
+///
+/// # Errors
+///
+/// None of the months that a forecast covers does.
+pub(crate) fn months_to(filled: Date, on: Date) -> Result<u32, ForecastError> {
+    let month = (0..=MONTHS_LIMIT).find(|month| month_day(filled, *month) >= on);
+    month.ok_or_else(|| ForecastError::ReadingAfterEnd {
+        on,
+        end: month_day(filled, MONTHS_LIMIT),
+    })
+}
+
+/// Days from filling to the row of a month.
+#[must_use]
+pub fn days_to_month(filled: Date, month: u32) -> f64 {
+    let days = filled
+        .until(month_day(filled, month))
+        .map_or(0, |span| span.get_days());
+    f64::from(days)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{days_to_month, month_day};
+    use jiff::civil::date;
+
+    #[test]
+    fn months_are_held_to_their_end() {
+        let filled = date(2026, 1, 31);
+        assert_eq!(month_day(filled, 1), date(2026, 2, 28));
+        assert_eq!(month_day(filled, 2), date(2026, 3, 31));
+        assert!((days_to_month(filled, 12) - 365.0).abs() < 1e-12);
+        assert!((days_to_month(filled, 1200) - 36524.0).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,161 @@
+//! The fill of a bed as cautions look at it.
+
+use crate::bed::{Bed, Ingredient};
+use crate::forecast::caution::name::bears;
+use crate::forecast::row::MonthRow;
+use crate::library::material::{Class, Form, Material};
+use crate::model::compile::{Arrival, arrivals};
+use crate::model::figures::Figures;
+
+/// Pieces wider than this are logs, which rot from outside and leave hollows; m (our own
+/// closure: firewood and above).
+const LOG_M: f64 = 0.05;
+
+/// A bed with what each layer holds on the day it is filled.
+pub(super) struct Fill<'a> {
+    pub(super) bed: &'a Bed,
+    /// The day it is filled.
+    pub(super) filled: &'a MonthRow,
+    /// What is put in, layer by layer from the ground up.
+    pub(super) layers: Vec<Vec<Arrival<'a>>>,
+}
+
+impl<'a> Fill<'a> {
+    /// Nothing where there is no row, or no room for a layer: then there is no forecast.
+    pub(super) fn of(bed: &'a Bed, rows: &'a [MonthRow]) -> Option<Self> {
+        Some(Self {
+            bed,
+            filled: rows.first()?,
+            layers: arrivals(bed, Figures::nominal()).ok()?,
+        })
+    }
+
+    /// All that is put in.
+    pub(super) fn all(&self) -> impl Iterator<Item = &Arrival<'a>> {
+        self.layers.iter().flatten()
+    }
+
+    /// Whether anything that is put in answers to that.
+    pub(super) fn holds(&self, is: impl Fn(&Ingredient) -> bool) -> bool {
+        self.all().any(|arrival| is(arrival.ingredient))
+    }
+
+    /// The lowest layer that holds something which answers to that, and the first such thing.
+    pub(super) fn first(&self, is: impl Fn(&Ingredient) -> bool) -> Option<(usize, &Ingredient)> {
+        let mut layers = self.layers.iter().enumerate();
+        layers.find_map(|(index, layer)| {
+            let mut put = layer.iter().map(|arrival| arrival.ingredient);
+            put.find(|ingredient| is(ingredient))
+                .map(|ingredient| (index, ingredient))
+        })
+    }
+
+    /// The same, or else the first such thing that is laid on later: its layer where it is
+    /// put in, and its name, with the day where it is laid on.
+    pub(super) fn first_ever(
+        &self,
+        is: impl Fn(&Ingredient) -> bool,
+    ) -> Option<(Option<usize>, String)> {
+        let put = self.first(&is);
+        let put = put.map(|(layer, put)| (Some(layer), put.material.name.clone()));
+        put.or_else(|| self.later(is))
+    }
+
+    /// The first thing laid on later that answers to that.
+    fn later(&self, is: impl Fn(&Ingredient) -> bool) -> Option<(Option<usize>, String)> {
+        let mut added = self.bed.added.iter();
+        let added = added.find(|added| is(&added.ingredient))?;
+        Some((None, added.layer().name))
+    }
+
+    /// The lowest layer whose own name, or whose materials' names, hold one of those words,
+    /// and the name that does; or else what is laid on later and bears one.
+    pub(super) fn named(&self, words: &[&str]) -> Option<(Option<usize>, String)> {
+        let put = self.named_layer(words);
+        let put = put.map(|(layer, name)| (Some(layer), name));
+        put.or_else(|| self.later(|put| answers_to(&put.material, words)))
+    }
+
+    fn named_layer(&self, words: &[&str]) -> Option<(usize, String)> {
+        let mut layers = self.bed.layers.iter().enumerate();
+        layers.find_map(|(index, layer)| {
+            let material = layer
+                .put
+                .iter()
+                .find(|put| answers_to(&put.material, words));
+            match material {
+                Some(put) => Some((index, put.material.name.clone())),
+                None => bears(&layer.name, words).then(|| (index, layer.name.clone())),
+            }
+        })
+    }
+
+    /// Thickness of a layer on the day of filling; m.
+    pub(super) fn thickness_m(&self, layer: usize) -> f64 {
+        let layer = self.filled.layers.get(layer);
+        layer.map_or(0.0, |layer| layer.thickness_m)
+    }
+
+    /// Dry mass of what answers to that; kg.
+    pub(super) fn dry_kg(&self, is: impl Fn(&Ingredient) -> bool) -> f64 {
+        let kept = self.all().filter(|arrival| is(arrival.ingredient));
+        kept.map(|arrival| arrival.dry_kg).sum()
+    }
+
+    /// Wet weight on the ground; kg/m2.
+    pub(super) fn load_kg_per_m2(&self) -> f64 {
+        self.filled.wet_kg / self.bed.shape.area_m2()
+    }
+}
+
+/// Whether a material answers to one of those words, by any of its names.
+pub(super) fn answers_to(material: &Material, words: &[&str]) -> bool {
+    core::iter::once(&material.name)
+        .chain(&material.also)
+        .any(|name| bears(name, words))
+}
+
+pub(super) fn is_wood(put: &Ingredient) -> bool {
+    put.material.class == Class::Wood
+}
+
+/// Logs and thick branches.
+pub(super) fn is_log(put: &Ingredient) -> bool {
+    is_wood(put) && put.material.form == Form::Rods && put.across_m >= LOG_M
+}
+
+/// Turf of any kind: plant matter that holds soil.
+pub(super) fn is_turf(put: &Ingredient) -> bool {
+    put.material.pools.iter().any(|pool| pool.in_soil)
+}
+
+/// Card and the like, which comes in sheets; so does turf.
+pub(super) fn is_card(put: &Ingredient) -> bool {
+    put.material.sheet.is_some() && !is_turf(put)
+        || answers_to(&put.material, &["card", "cardboard"])
+}
+
+/// Animal manure.
+pub(super) fn is_manure(put: &Ingredient) -> bool {
+    answers_to(&put.material, &["manure", "muck", "dung"])
+}
+
+/// Compost and leaf mould; a mix with soil is not.
+pub(super) fn is_compost(put: &Ingredient) -> bool {
+    put.material.class == Class::Soil
+        && bears(
+            &put.material.name,
+            &["compost", "leaf mould", "leaf mold", "leafmould"],
+        )
+}
+
+/// Soft greens that arrive sound, which heat and mat: richer than 25 carbon to nitrogen
+/// (where mixtures begin that compost fast, 25-30; Rynk 1992, NRAES-54; memory), and more
+/// than half water.
+pub(super) fn is_green(put: &Ingredient) -> bool {
+    put.material.class == Class::Plant
+        && !is_turf(put)
+        && put.material.carbon_to_nitrogen.best <= 25.0
+        && put.moisture_wet > 0.5
+        && put.rotten < 0.5
+}

@@ -1,0 +1,228 @@
+//! The course of a bed: marched to the end of each month, with what is laid on it on the way.
+
+use jiff::civil::Date;
+use moulder_core::carbon::CarbonKinds;
+use moulder_core::weather::Weather;
+use moulder_solve::diary::LayerDiary;
+use moulder_solve::march::March;
+use moulder_solve::schedule::Schedule;
+use moulder_solve::snapshot::Snapshot;
+
+use crate::bed::{Bed, Layer};
+use crate::forecast::calendar::month_day;
+use crate::forecast::error::ForecastError;
+use crate::model::compile::{compile, lay_on};
+use crate::model::figures::Figures;
+
+/// How a bed stands at the end of a month.
+pub(crate) struct Stand {
+    /// Months since filling.
+    pub(crate) month: u32,
+    /// The bed, after all that was laid on it that day.
+    pub(crate) now: Snapshot,
+    /// What happened in each layer over the month.
+    pub(crate) diary: Vec<LayerDiary>,
+    /// By how much the surface has been raised since filling by what was laid on; m.
+    pub(crate) raised_m: f64,
+    /// Carbon that was laid on since filling.
+    pub(crate) brought: CarbonKinds,
+}
+
+/// Something that was laid on a bed.
+pub(crate) struct Laid {
+    /// The layer it made, counted from the ground.
+    pub(crate) index: usize,
+    /// The bed just before; heights in m.
+    pub(crate) before_m: f64,
+    /// The bed just after.
+    pub(crate) after_m: f64,
+    /// Its mass, water included; kg.
+    pub(crate) wet_kg: f64,
+}
+
+/// Who follows the course of a bed.
+pub(crate) trait Follower {
+    /// What to lay on the bed at the end of a month, in this order; each comes before what
+    /// the document adds on that day.
+    fn due(&mut self, _month: u32, _now: &Snapshot) -> Vec<Layer> {
+        Vec::new()
+    }
+
+    /// Days on which to look at the bed on the way.
+    fn looks(&self) -> &[Date] {
+        &[]
+    }
+
+    /// Told how the bed stands on such a day, before anything is laid on that day, and by
+    /// how much what was laid on before has raised it; m.
+    fn looked(&mut self, _now: &Snapshot, _raised_m: f64) {}
+
+    /// Told of everything that is laid on.
+    fn laid(&mut self, _on: Date, _layer: &Layer, _laid: &Laid) {}
+
+    /// Told how the bed stands: on day zero and at the end of each month.
+    ///
+    /// # Errors
+    ///
+    /// Those that end the course.
+    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError>;
+}
+
+/// A day on which something happens.
+struct Stop {
+    days: f64,
+    on: Date,
+    /// The month that ends on it.
+    month: Option<u32>,
+    /// Whether the follower looks at the bed first.
+    is_looked_at: bool,
+    /// What the document adds on it.
+    added: Vec<Layer>,
+}
+
+impl Stop {
+    fn on(filled: Date, on: Date) -> Self {
+        let days = filled.until(on).map_or(0, |span| span.get_days());
+        Self {
+            days: f64::from(days),
+            on,
+            month: None,
+            is_looked_at: false,
+            added: Vec::new(),
+        }
+    }
+}
+
+/// All stops of so many months, in order of date.
+fn stops(bed: &Bed, months: u32, looks: &[Date]) -> Vec<Stop> {
+    let mut stops: Vec<Stop> = (0..=months)
+        .map(|month| Stop {
+            month: Some(month),
+            ..Stop::on(bed.filled, month_day(bed.filled, month))
+        })
+        .collect();
+    let last = month_day(bed.filled, months);
+    for added in bed.added.iter().filter(|added| added.on <= last) {
+        if let Some(stop) = stop_on(&mut stops, bed.filled, added.on) {
+            stop.added.push(added.layer());
+        }
+    }
+    for on in looks.iter().filter(|on| **on <= last) {
+        if let Some(stop) = stop_on(&mut stops, bed.filled, *on) {
+            stop.is_looked_at = true;
+        }
+    }
+    stops
+}
+
+/// The stop of a day; a new one where there is none yet.
+fn stop_on(stops: &mut Vec<Stop>, filled: Date, on: Date) -> Option<&mut Stop> {
+    let at = stops.partition_point(|stop| stop.on < on);
+    if stops.get(at).is_none_or(|stop| stop.on != on) {
+        stops.insert(at, Stop::on(filled, on));
+    }
+    stops.get_mut(at)
+}
+
+/// Marches a bed for so many months under that weather, with the figures given.
+///
+/// On a day on which several things happen, the follower looks first, then its additions
+/// come, then the document's in the order of the file, then the row.
+///
+/// # Errors
+///
+/// A mound whose sides meet before a layer is in, or what the follower ends it with.
+pub(crate) fn run(
+    bed: &Bed,
+    weather: Weather,
+    figures: &Figures,
+    months: u32,
+    schedule: Schedule,
+    follower: &mut dyn Follower,
+) -> Result<(), ForecastError> {
+    let compiled = compile(bed, weather, figures)?;
+    let mut stack = compiled.stack;
+    let mut halt = March::start(&stack, compiled.state, schedule).halt();
+    let mut layers = bed.layers.len();
+    let mut raised_m = 0.0;
+    let mut brought = CarbonKinds::default();
+    let stops = stops(bed, months, follower.looks());
+    let mut rest = stops.as_slice();
+    let mut is_done = false;
+    while !is_done {
+        let mut march = March::go_on(&stack, halt);
+        // On the way until something has to be laid on, which makes another stack.
+        let mut lay: Vec<Layer> = Vec::new();
+        let mut stop = None;
+        while let Some((next, others)) = rest.split_first() {
+            march.advance_to(next.days);
+            if next.is_looked_at {
+                follower.looked(&march.snapshot(0), raised_m);
+            }
+            if let Some(month) = next.month {
+                lay = follower.due(month, &march.snapshot(0));
+            }
+            lay.extend(next.added.iter().cloned());
+            rest = others;
+            if lay.is_empty() {
+                if let Some(month) = next.month {
+                    stand(&mut march, month, (raised_m, brought), follower)?;
+                }
+            } else {
+                stop = Some(next);
+                break;
+            }
+        }
+        let Some(stop) = stop else {
+            is_done = true;
+            halt = march.halt();
+            continue;
+        };
+        halt = march.halt();
+        for layer in &lay {
+            let before = March::go_on(&stack, halt.clone()).snapshot(0);
+            let done = lay_on(bed, &stack, &halt.state, halt.days, layer, layers, figures)?;
+            stack = done.stack;
+            halt.state = done.state;
+            let after = March::go_on(&stack, halt.clone()).snapshot(0);
+            raised_m += after.height_m - before.height_m;
+            let more = after.carbon_kinds().less(&before.carbon_kinds());
+            brought = brought.plus(&more);
+            follower.laid(
+                stop.on,
+                layer,
+                &Laid {
+                    index: layers,
+                    before_m: before.height_m,
+                    after_m: after.height_m,
+                    wet_kg: after.wet_kg() - before.wet_kg(),
+                },
+            );
+            layers += 1;
+        }
+        if let Some(month) = stop.month {
+            let mut march = March::go_on(&stack, halt);
+            stand(&mut march, month, (raised_m, brought), follower)?;
+            halt = march.halt();
+        }
+    }
+    Ok(())
+}
+
+/// Tells the follower how the bed stands, and begins the next month.
+fn stand(
+    march: &mut March<'_, 1>,
+    month: u32,
+    (raised_m, brought): (f64, CarbonKinds),
+    follower: &mut dyn Follower,
+) -> Result<(), ForecastError> {
+    follower.stands(Stand {
+        month,
+        now: march.snapshot(0),
+        diary: march.diary(0),
+        raised_m,
+        brought,
+    })?;
+    march.begin_diary();
+    Ok(())
+}

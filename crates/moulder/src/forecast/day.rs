@@ -1,0 +1,201 @@
+//! A bed on days between the turns of its months, on the middle line: those of its first
+//! month, in which it sinks fast, and those on which a tape was held to it.
+
+use jiff::ToSpan as _;
+use jiff::civil::Date;
+
+use crate::bed::Bed;
+use crate::forecast::Forecast;
+use crate::forecast::calendar::{month_day, months_to};
+use crate::forecast::error::ForecastError;
+use crate::forecast::run::looks_on;
+use crate::numeric::interval::Band;
+
+/// Days after filling that are told of the first month: close together at first.
+const FIRST_DAYS: [i64; 9] = [1, 2, 3, 5, 7, 10, 14, 18, 23];
+/// A month that sinks less has no pace to tell; m.
+const LEAST_SINK_M: f64 = 0.005;
+
+/// A bed on a day, before anything is laid on it that day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Day {
+    /// The day.
+    pub on: Date,
+    /// Height of the surface over the ground beside the bed; m.
+    pub height_m: f64,
+    /// Fall of the surface since filling, without what was laid on; m.
+    pub sunk_m: f64,
+}
+
+/// The days of a bed's first month, and those of its readings, in order of date.
+///
+/// # Errors
+///
+/// As [`forecast`](crate::forecast::forecast); a reading a hundred years after filling.
+///
+/// # Examples
+///
+/// ```
+/// use moulder::library::materials::Catalogue;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::forecast::day::days;
+/// use moulder::forecast::forecast;
+/// use moulder::forecast::watcher::Unwatched;
+///
+/// let text = r#"
+/// format = 1
+/// filled = 2026-03-14
+/// climate = "Cambridge UK"
+/// [bed]
+/// shape = "round"
+/// across = "1.2 m"
+/// rim = "50 cm"
+/// [[layer]]
+/// put = [{ material = "mixed green waste", amount = "45 cm" }]
+/// "#;
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let days = days(&bed)?;
+/// let month = &forecast(&bed, 1, &mut Unwatched)?.months[1];
+/// // Most of what the first month sinks it sinks in its first half.
+/// let middle = days.iter().find(|day| day.on.day() == 28).expect("the 14th day");
+/// assert!(middle.sunk_m > 0.5 * month.sunk_m && middle.sunk_m < month.sunk_m);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn days(bed: &Bed) -> Result<Vec<Day>, ForecastError> {
+    let first = FIRST_DAYS.map(|day| bed.filled.saturating_add(day.days()));
+    let read = bed.readings.iter().map(|reading| reading.on);
+    let mut on: Vec<Date> = first.into_iter().chain(read).collect();
+    on.sort_unstable();
+    on.dedup();
+    let last = on.last().copied().unwrap_or(bed.filled);
+    let looks = looks_on(bed, months_to(bed.filled, last)?, &on)?;
+    let day = |(on, look): (Date, crate::forecast::run::Look)| Day {
+        on,
+        height_m: look.height_m,
+        sunk_m: look.sunk_m,
+    };
+    Ok(on.into_iter().zip(looks).map(day).collect())
+}
+
+impl Day {
+    /// The row of a forecast that ends the month of this day, and what share of that
+    /// month's sink is done by it, 0 to 1; of a month that hardly sinks, the share of its
+    /// days. None of a day that the forecast
+    /// does not reach.
+    #[must_use]
+    pub fn in_month(&self, bed: &Bed, forecast: &Forecast) -> Option<(usize, f64)> {
+        let at = (1..forecast.months.len())
+            .find(|at| month_day(bed.filled, forecast.months[*at].month) >= self.on)?;
+        let (before, after) = (&forecast.months[at - 1], &forecast.months[at]);
+        let from = month_day(bed.filled, before.month);
+        let sink_m = after.sunk_m - before.sunk_m;
+        let share = if sink_m >= LEAST_SINK_M {
+            (self.sunk_m - before.sunk_m) / sink_m
+        } else {
+            let days = |to: Date| f64::from(from.until(to).map_or(0, |span| span.get_days()));
+            days(self.on) / days(month_day(bed.filled, after.month)).max(1.0)
+        };
+        Some((at, share.clamp(0.0, 1.0)))
+    }
+
+    /// Where four in five draws have the surface on that day; m. The range widens over a
+    /// month as that month's sink is done. None without draws.
+    #[must_use]
+    pub fn band_m(&self, bed: &Bed, forecast: &Forecast) -> Option<Band> {
+        let (at, share) = self.in_month(bed, forecast)?;
+        let off = |at: usize| {
+            let (row, band) = (forecast.months.get(at)?, forecast.bands.get(at)?);
+            let ends = [band.height_m.low, band.height_m.middle, band.height_m.high];
+            Some(ends.map(|end_m| end_m - row.height_m))
+        };
+        let (before, after) = (off(at - 1)?, off(at)?);
+        let end =
+            |place: usize| self.height_m + before[place] + (after[place] - before[place]) * share;
+        Some(Band {
+            low: end(0),
+            middle: end(1),
+            high: end(2),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::days;
+    use crate::forecast::calendar::month_day;
+    use crate::forecast::forecast;
+    use crate::forecast::watcher::Unwatched;
+    use crate::library::climates::Stations;
+    use crate::library::materials::Catalogue;
+    use crate::read::read_toml;
+    use crate::uncertainty::banded::forecast_with_bands;
+    use crate::uncertainty::draws::Draws;
+
+    const BED: &str = r#"
+format = 1
+filled = 2026-03-14
+climate = "Cambridge UK"
+[bed]
+shape = "round"
+across = "1.2 m"
+rim = "90 cm"
+[[layer]]
+put = [{ material = "mixed green waste", amount = "80 cm" }]
+[[added]]
+on = 2026-04-20
+material = "loamy topsoil"
+amount = "5 cm"
+[[reading]]
+on = 2026-04-14
+below-rim = "30 cm"
+[[reading]]
+on = 2026-05-02
+below-rim = "30 cm"
+"#;
+
+    #[test]
+    fn days_lie_on_the_course_of_the_months() {
+        let bed = read_toml(BED, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+        let told = days(&bed).unwrap();
+        assert_eq!(told.len(), 11);
+        let forecast = forecast(&bed, 2, &mut Unwatched).unwrap();
+        // A look at the turn of a month sees its row.
+        let turn = told.iter().find(|day| day.on == month_day(bed.filled, 1));
+        assert!((turn.unwrap().height_m - forecast.months[1].height_m).abs() < 1e-4);
+        for pair in told.windows(2) {
+            assert!(pair[0].on < pair[1].on && pair[0].sunk_m < pair[1].sunk_m);
+        }
+        let shares: Vec<_> = told
+            .iter()
+            .map(|day| day.in_month(&bed, &forecast).unwrap())
+            .collect();
+        assert_eq!(shares[8].0, 1);
+        assert_eq!(shares[10].0, 2);
+        assert!((shares[9].1 - 1.0).abs() < 1e-3);
+        // From the first week on it is ahead of an even sink.
+        for (place, day) in [(4, 7.0), (6, 14.0), (8, 23.0)] {
+            assert!(shares[place].1 > day / 31.0, "{shares:?}");
+        }
+    }
+
+    #[test]
+    fn the_range_of_a_day_lies_between_those_of_the_turns_around_it() {
+        let bed = read_toml(BED, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+        let told = days(&bed).unwrap();
+        let draws = Draws {
+            count: 8,
+            ..Draws::default()
+        };
+        let forecast = forecast_with_bands(&bed, 1, draws, &mut Unwatched).unwrap();
+        let width = |band: crate::numeric::interval::Band| band.high - band.low;
+        let at = |place: usize| width(told[place].band_m(&bed, &forecast).unwrap());
+        let turns = [0, 1].map(|month: usize| width(forecast.bands[month].height_m));
+        assert!((at(9) - turns[1]).abs() < 1e-3);
+        for place in 0..9 {
+            assert!(turns[0] < at(place) && at(place) < turns[1]);
+        }
+        // It does not reach the second month.
+        assert!(told[10].band_m(&bed, &forecast).is_none());
+    }
+}

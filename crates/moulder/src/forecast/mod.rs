@@ -1,0 +1,164 @@
+//! The forecast: a bed month by month.
+//!
+//! See the front page of the crate for how one is made.
+
+pub mod band;
+pub mod calendar;
+pub(crate) mod caution;
+pub(crate) mod course;
+pub mod day;
+pub(crate) mod error;
+pub mod nitrogen;
+pub(crate) mod notice;
+pub(crate) mod open_ground;
+pub(crate) mod roots;
+pub(crate) mod row;
+pub(crate) mod run;
+pub mod watcher;
+
+use moulder_solve::schedule::Schedule;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::Bed;
+use crate::fault::notice::{DefaultUsed, Notice};
+use crate::library::crop::Crop;
+use crate::model::figures::Figures;
+use crate::quantity::units::Units;
+pub use band::MonthBands;
+pub use calendar::{days_to_month, month_day};
+pub use error::ForecastError;
+use nitrogen::NitrogenYear;
+pub use row::{LayerRow, MonthRow, SinkSplit};
+use run::{Told, rows};
+use watcher::Watcher;
+
+/// Version of the form in which a forecast is written as JSON.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// A bed month by month, with all it takes to make the same forecast again.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct Forecast {
+    /// Version of the engine.
+    pub engine: &'static str,
+    /// Version of this form.
+    pub schema: u32,
+    /// Seed of the draws; none where there is only the middle line.
+    pub seed: Option<u64>,
+    /// How many draws the bands rest on; 0 for the middle line alone.
+    pub draws: u32,
+    /// Why the forecast ends where it ends.
+    pub ended: Ended,
+    /// What the owner calls the bed.
+    pub name: String,
+    /// Day zero, year-month-day.
+    pub filled: String,
+    /// The climate it stands in.
+    pub climate: String,
+    /// The units the owner thinks in; figures here are SI whatever they are.
+    pub units: Units,
+    /// Height of the rim above the ground; m.
+    pub rim_m: Option<f64>,
+    /// Names of the layers, from the ground up; those laid on later come last.
+    pub layers: Vec<String>,
+    /// Whether there is any wood in the bed.
+    pub has_wood: bool,
+    /// The middle line: the best figure of everything, in normal years. Day zero first.
+    pub months: Vec<MonthRow>,
+    /// Where four in five draws lie, month by month; empty for the middle line alone.
+    pub bands: Vec<MonthBands>,
+    /// The depth below the rim whose chance the bands tell, where one was asked about; m.
+    pub deeper_than_m: Option<f64>,
+    /// What grows on it.
+    pub crop: Crop,
+    /// Nitrogen year by year, whole years only; none where nothing grows.
+    pub nitrogen_years: Vec<NitrogenYear>,
+    /// How reference evapotranspiration was worked out.
+    pub evapotranspiration_by: &'static str,
+    /// What was assumed where the document is silent.
+    pub defaults: Vec<DefaultUsed>,
+    /// What a reader should know.
+    pub notices: Vec<Notice>,
+}
+
+/// Why a forecast ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Ended {
+    /// It covers the months asked for.
+    MonthsDone,
+}
+
+/// Forecasts a bed for `months` months.
+///
+/// Fast path accuracy: within 1 mm of height and 0.1 % of carbon of the reference
+/// path at every month (tested on the demo beds over ten years). The figures are a
+/// middle line: [`forecast_with_bands`](crate::uncertainty::banded::forecast_with_bands) says how far
+/// off they may be.
+///
+/// # Errors
+///
+/// Too many months, a mound without room for its layers, or a watcher that stops it.
+///
+/// # Examples
+///
+/// See the front page of the crate.
+pub fn forecast(
+    bed: &Bed,
+    months: u32,
+    watcher: &mut dyn Watcher,
+) -> Result<Forecast, ForecastError> {
+    forecast_with(bed, months, Schedule::default(), watcher)
+}
+
+/// [`forecast`] with steps of one's own: for tests of accuracy.
+///
+/// # Errors
+///
+/// As [`forecast`].
+pub fn forecast_with(
+    bed: &Bed,
+    months: u32,
+    schedule: Schedule,
+    watcher: &mut dyn Watcher,
+) -> Result<Forecast, ForecastError> {
+    let Told {
+        months,
+        layers,
+        evapotranspiration_by,
+        ..
+    } = rows(bed, Figures::nominal(), months, schedule, &[], watcher)?;
+    let nitrogen_rows: Vec<_> = months.iter().map(|row| (row.month, row.nitrogen)).collect();
+    let notices = notice::of(bed, &layers, &months);
+    Ok(Forecast {
+        engine: env!("CARGO_PKG_VERSION"),
+        schema: SCHEMA_VERSION,
+        seed: None,
+        draws: 0,
+        ended: Ended::MonthsDone,
+        name: bed.name.clone(),
+        filled: bed.filled.to_string(),
+        climate: bed.climate.name.clone(),
+        units: bed.units,
+        rim_m: bed.rim_m,
+        has_wood: bed.has_wood(),
+        layers: layers.into_iter().map(|layer| layer.name).collect(),
+        crop: bed.crop,
+        nitrogen_years: nitrogen::years(bed, &nitrogen_rows),
+        evapotranspiration_by,
+        defaults: bed.defaults.clone(),
+        notices: bed
+            .notices
+            .iter()
+            .cloned()
+            .chain(notices)
+            .map(|notice| notice.unless_seen(&bed.seen))
+            .collect(),
+        months,
+        bands: Vec::new(),
+        deeper_than_m: None,
+    })
+}

@@ -1,0 +1,196 @@
+//! Nitrogen month by month, and what each year's crop can live on.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::forecast::forecast;
+//!
+//! let forecast = forecast(&bed, 12, &mut Unwatched)?;
+//! let nitrogen = &forecast.months[12].nitrogen;
+//! assert!(nitrogen.taken_g_m2 <= nitrogen.wanted_g_m2 + 1e-9);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use moulder_core::value::{Spread, Status, Value};
+use moulder_solve::diary::LayerDiary;
+use moulder_solve::snapshot::Snapshot;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::Bed;
+use crate::library::crop::Crop;
+
+/// Share of the nitrogen it would take below which a crop shows hunger.
+pub static ENOUGH: Value = Value::new(
+    0.8,
+    Spread::new(0.7, 0.9),
+    "1",
+    "our own closure: a crop with four fifths of its nitrogen yields nearly in full",
+    Status::Judgement,
+);
+
+/// Share of the nitrogen in a feed that a crop gets.
+pub static FEED_FOUND: Value = Value::new(
+    0.6,
+    Spread::new(0.4, 0.8),
+    "1",
+    "crops recover 40-70 % of the nitrogen of mineral feeds (general literature)",
+    Status::Memory,
+);
+
+/// A month in which the crop wants less than this is no month of hunger; g/m2.
+const NO_NEED_G_M2: f64 = 0.2;
+/// Months in a year.
+const YEAR: u32 = 12;
+/// Grams in a kilogram.
+const GRAMS: f64 = 1000.0;
+
+/// Nitrogen of a bed at the end of a month, and what became of it over the month.
+///
+/// Figures in g/m2 are over the area of the bed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct NitrogenRow {
+    /// In the organic matter of the bed; kg.
+    pub organic_kg: f64,
+    /// Mineral, in the whole bed; kg.
+    pub mineral_kg: f64,
+    /// Mineral, in the growing layer; g/m2.
+    pub root_zone_g_m2: f64,
+    /// What rot set free in the growing layer over the month, less what it bound; g/m2,
+    /// negative where it bound more.
+    pub freed_g_m2: f64,
+    /// What the crop would have taken over the month; g/m2.
+    pub wanted_g_m2: f64,
+    /// What it took; g/m2.
+    pub taken_g_m2: f64,
+    /// What draining water took out of the bed over the month; g/m2.
+    pub leached_g_m2: f64,
+    /// Whether the crop found less than four fifths of what it wanted.
+    pub is_short: bool,
+}
+
+impl NitrogenRow {
+    /// The row of a month that began with `before` and ended with `now`.
+    pub(crate) fn of(
+        bed: &Bed,
+        roots: &[usize],
+        before: &Snapshot,
+        now: &Snapshot,
+        diary: &[LayerDiary],
+    ) -> Self {
+        let per_m2 = GRAMS / bed.shape.area_m2();
+        let sum = |of: fn(&LayerDiary) -> f64| diary.iter().map(of).sum::<f64>() * per_m2;
+        let in_roots = |of: &dyn Fn(usize) -> f64| -> f64 {
+            roots.iter().map(|layer| of(*layer)).sum::<f64>() * per_m2
+        };
+        let wanted_g_m2 = sum(|layer| layer.crop_wanted_kg);
+        let taken_g_m2 = sum(|layer| layer.crop_taken_kg);
+        Self {
+            organic_kg: now.organic_nitrogen_kg(),
+            mineral_kg: now.mineral_nitrogen_kg(),
+            root_zone_g_m2: in_roots(&|layer| now.layers[layer].mineral_nitrogen_kg),
+            freed_g_m2: in_roots(&|layer| diary[layer].net_freed_kg),
+            wanted_g_m2,
+            taken_g_m2,
+            leached_g_m2: (now.nitrogen_leached_kg - before.nitrogen_leached_kg) * per_m2,
+            is_short: wanted_g_m2 > NO_NEED_G_M2 && taken_g_m2 < ENOUGH.best * wanted_g_m2,
+        }
+    }
+}
+
+/// Which crops the nitrogen of a year suits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Suits {
+    /// Hungry ones, and all others.
+    Hungry,
+    /// Modest ones.
+    Modest,
+    /// None without feed, but for peas and beans, which find their own.
+    Peas,
+}
+
+/// The nitrogen of a year of twelve months from the day of filling.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct NitrogenYear {
+    /// Which year, 1 the first.
+    pub year: u32,
+    /// What the crop would have taken; g/m2.
+    pub wanted_g_m2: f64,
+    /// What it took; g/m2.
+    pub taken_g_m2: f64,
+    /// The months, counted from filling, in which it was short.
+    pub short_months: Vec<u32>,
+    /// Nitrogen in the feed that would make up for it, over the whole bed; g.
+    pub feed_g: f64,
+    /// Which crops the year suits as it is.
+    pub suits: Suits,
+}
+
+/// Every whole year of a forecast; none where nothing grows.
+pub(crate) fn years(bed: &Bed, rows: &[(u32, NitrogenRow)]) -> Vec<NitrogenYear> {
+    if bed.crop == Crop::None {
+        return Vec::new();
+    }
+    let months = rows.iter().filter(|(month, _)| *month > 0);
+    let months: Vec<&(u32, NitrogenRow)> = months.collect();
+    let whole = months.chunks_exact(YEAR as usize);
+    (1..)
+        .zip(whole)
+        .map(|(year, months)| {
+            let sum = |of: fn(&NitrogenRow) -> f64| -> f64 {
+                months.iter().map(|(_, row)| of(row)).sum()
+            };
+            let wanted_g_m2 = sum(|row| row.wanted_g_m2);
+            let taken_g_m2 = sum(|row| row.taken_g_m2);
+            let short = months.iter().filter(|(_, row)| row.is_short);
+            // From a positive nothing: an empty sum is a negative one.
+            let lacking_g_m2 = short.clone().fold(0.0, |sum, (_, row)| {
+                sum + (row.wanted_g_m2 - row.taken_g_m2)
+            });
+            NitrogenYear {
+                year,
+                wanted_g_m2,
+                taken_g_m2,
+                short_months: short.map(|(month, _)| *month).collect(),
+                feed_g: lacking_g_m2 * bed.shape.area_m2() / FEED_FOUND.best,
+                suits: suits(bed.crop, wanted_g_m2, taken_g_m2),
+            }
+        })
+        .collect()
+}
+
+/// Which crops live on what was found; g/m2 in a year.
+///
+/// A crop wants less than its full need where its roots find no bed, as on a thin one or on
+/// the slopes of a mound: other crops would want less in the same proportion.
+fn suits(crop: Crop, wanted_g_m2: f64, taken_g_m2: f64) -> Suits {
+    let reach = wanted_g_m2 / crop.need().best;
+    let feeds = |crop: Crop| taken_g_m2 >= ENOUGH.best * reach * crop.need().best;
+    if feeds(Crop::Hungry) {
+        Suits::Hungry
+    } else if feeds(Crop::Modest) {
+        Suits::Modest
+    } else {
+        Suits::Peas
+    }
+}

@@ -1,0 +1,155 @@
+//! What filling a bed with wood and garden waste saves against filling it with bought mix.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! use moulder::topup::{Wish, plan_topups};
+//! use moulder::forecast::forecast;
+//! use moulder::ledger::ledger;
+//! use moulder::ledger::saving::saving;
+//!
+//! let as_filled = forecast(&bed, 24, &mut Unwatched)?;
+//! let ledger = ledger(&bed, 24, &mut Unwatched)?;
+//! let topups = plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?;
+//! let saved = saving(&bed, &as_filled, &ledger, &topups)?;
+//! assert!((saved.net_m3 - (saved.mix_m3 - saved.topups_m3)).abs() < 1e-9);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::{Amount, Bed};
+use crate::forecast::Forecast;
+use crate::ledger::Ledger;
+use crate::library::material::Class;
+use crate::model::compile::{Arrival, NoRoom, arrivals};
+use crate::model::figures::Figures;
+use crate::topup::TopUps;
+
+/// Loose volume that a car's trailer takes; m3 (common practice, no source).
+const TRAILER_M3: f64 = 1.0;
+/// Weight that it takes; kg (common practice, no source).
+const TRAILER_KG: f64 = 500.0;
+
+/// What the fill saves, for one bed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Saving {
+    /// Loose mix it would take to fill the room that wood and garden waste take; m3.
+    pub mix_m3: f64,
+    /// What its top-ups take; m3.
+    pub topups_m3: f64,
+    /// The mix saved less the top-ups; m3.
+    pub net_m3: f64,
+    /// The same in money; none where the price is not known.
+    pub net_money: Option<f64>,
+    /// Wood and garden waste kept on the site, loose; m3.
+    pub kept_m3: f64,
+    /// Their weight, water included; kg.
+    pub kept_kg: f64,
+    /// Trips with a car's trailer that it would have taken to bring them away.
+    pub trips: u32,
+    /// What burning its wood on the day of filling would have given off, as carbon dioxide;
+    /// kg.
+    pub burnt_co2_kg: f64,
+    /// What of that its wood still holds in the end; kg.
+    pub held_co2_kg: f64,
+}
+
+/// The soil that the document says was laid on since; m3, loose. It had to be had as well.
+fn added_soil_m3(bed: &Bed) -> f64 {
+    let since = bed.added.iter().filter(|added| added.on > bed.filled);
+    let soil = since.filter(|added| added.ingredient.material.class == Class::Soil);
+    soil.map(|added| match added.ingredient.amount {
+        Amount::Volume(volume_m3) => volume_m3,
+        Amount::Thickness(thick_m) => thick_m * bed.shape.area_m2(),
+        _ => 0.0,
+    })
+    .sum()
+}
+
+/// What the fill of a bed saves, from its forecast, its ledger and the top-ups planned for it.
+///
+/// The mix is reckoned at the price and in the units of what the top-ups use. That bought mix
+/// sinks as well is not counted: what is saved is the least.
+///
+/// # Errors
+///
+/// A mound whose sides meet before all of its layers are in.
+pub fn saving(
+    bed: &Bed,
+    as_filled: &Forecast,
+    ledger: &Ledger,
+    topups: &TopUps,
+) -> Result<Saving, NoRoom> {
+    let (mut kept_m3, mut kept_kg, mut mix_m3) = (0.0, 0.0, 0.0);
+    let mut bottom_m = 0.0;
+    let thick = as_filled.months.first().into_iter();
+    let thick = thick.flat_map(|row| &row.layers);
+    for (layer, row) in arrivals(bed, Figures::nominal())?.iter().zip(thick) {
+        let is_waste = |put: &&Arrival<'_>| put.ingredient.material.class != Class::Soil;
+        let all_m3: f64 = layer.iter().map(|put| put.loose_m3).sum();
+        let waste_m3: f64 = layer.iter().filter(is_waste).map(|put| put.loose_m3).sum();
+        kept_m3 += waste_m3;
+        kept_kg += layer
+            .iter()
+            .filter(is_waste)
+            .map(Arrival::wet_kg)
+            .sum::<f64>();
+        // What lies mixed takes less room than by itself.
+        let top_m = bottom_m + row.thickness_m;
+        mix_m3 += bed.shape.volume_m3(bottom_m, top_m) * waste_m3 / all_m3;
+        bottom_m = top_m;
+    }
+    let topups_m3 = topups.laid_m3() + added_soil_m3(bed);
+    let sold = &topups.sold;
+    let net_money = sold.price.zip(topups.cost()).map(|(price, cost)| {
+        (mix_m3 / sold.volume_m3 - 1e-9).ceil().max(0.0) * price + sold.delivery - cost
+    });
+    let trips = (kept_m3 / TRAILER_M3).max(kept_kg / TRAILER_KG).ceil();
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "held to the range"
+    )]
+    let trips = trips.clamp(0.0, 1e6) as u32;
+    let burnt_co2_kg = ledger
+        .burning
+        .as_ref()
+        .map_or(0.0, |burning| burning.co2_kg);
+    let wood_share = ledger
+        .rows
+        .last()
+        .and_then(|row| row.wood_share)
+        .unwrap_or(0.0);
+    Ok(Saving {
+        mix_m3,
+        topups_m3,
+        net_m3: mix_m3 - topups_m3,
+        net_money,
+        kept_m3,
+        kept_kg,
+        trips,
+        burnt_co2_kg,
+        held_co2_kg: burnt_co2_kg * wood_share,
+    })
+}

@@ -1,0 +1,82 @@
+//! The crop: how much nitrogen it would take in a year.
+
+use moulder_core::value::{Spread, Status, Value};
+
+/// Nitrogen that a hungry crop takes.
+static HUNGRY: Value = Value::new(
+    20.0,
+    Spread::new(15.0, 28.0),
+    "g/m2/yr",
+    "general literature: cabbages, squash, tomatoes, sweet corn take 150-280 kg/ha",
+    Status::Memory,
+);
+
+/// Nitrogen that a modest crop takes.
+static MODEST: Value = Value::new(
+    8.0,
+    Spread::new(5.0, 12.0),
+    "g/m2/yr",
+    "general literature: lettuce, carrots, onions, herbs take 50-120 kg/ha",
+    Status::Memory,
+);
+
+/// Nothing grows.
+static NONE: Value = Value::new(
+    0.0,
+    Spread::new(0.0, 0.0),
+    "g/m2/yr",
+    "nothing grows",
+    Status::Judgement,
+);
+
+/// What grows on a bed, by its hunger for nitrogen.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    serde::Serialize,
+    serde::Deserialize,
+    schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Crop {
+    /// Cabbages, squash, tomatoes, sweet corn.
+    #[default]
+    Hungry,
+    /// Lettuce, carrots, onions, herbs.
+    Modest,
+    /// Nothing.
+    None,
+}
+
+impl Crop {
+    /// Its name with the article ("a hungry").
+    #[must_use]
+    pub(crate) const fn article_and_name(self) -> &'static str {
+        match self {
+            Self::Hungry => "a hungry",
+            Self::Modest => "a modest",
+            Self::None => "no",
+        }
+    }
+
+    /// Nitrogen that it would take in a year; g/m2.
+    ///
+    /// ```
+    /// use moulder::library::crop::Crop;
+    ///
+    /// assert!(Crop::Hungry.need().best > Crop::Modest.need().best);
+    /// assert_eq!(Crop::None.need().best, 0.0);
+    /// ```
+    #[must_use]
+    pub fn need(self) -> &'static Value {
+        match self {
+            Self::Hungry => &HUNGRY,
+            Self::Modest => &MODEST,
+            Self::None => &NONE,
+        }
+    }
+}

@@ -1,0 +1,109 @@
+//! What is wrong with a user's own file of materials.
+//!
+//! ```
+//! use moulder::library::materials::Catalogue;
+//!
+//! let Err(faults) = Catalogue::from_toml("[[material]]\nname = \"straw\"\n") else {
+//!     panic!("a name alone is no material");
+//! };
+//! assert!(!faults.as_slice().is_empty());
+//! ```
+
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::fault::Place;
+use crate::fault::sentence;
+use crate::text::phrase::quoted;
+
+/// One thing that is wrong with a file of materials.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
+pub struct ShelfFault {
+    /// Where it stands: the place itself where one field is wrong, else the
+    /// beginning of its material.
+    pub place: Place,
+    /// The material it belongs to; empty when it belongs to none.
+    pub material: String,
+    /// What is wrong, in a plain sentence.
+    pub said: String,
+}
+
+impl fmt::Display for ShelfFault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&sentence::place(&self.place))?;
+        if !self.material.is_empty() {
+            write!(f, ", in {}", quoted(&self.material))?;
+        }
+        write!(f, ": {}", self.said)
+    }
+}
+
+/// Everything that is wrong with a file of materials, in file order; never empty.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ShelfFaults {
+    faults: Vec<ShelfFault>,
+    /// Faults beyond [`crate::text::limit::FAULTS_LISTED`], which are counted and not listed.
+    unlisted: usize,
+}
+
+impl ShelfFaults {
+    /// Wraps faults that are already in file order; `None` when there are none.
+    pub(crate) fn of(mut faults: Vec<ShelfFault>) -> Option<Self> {
+        let unlisted = faults
+            .len()
+            .saturating_sub(crate::text::limit::FAULTS_LISTED);
+        faults.truncate(crate::text::limit::FAULTS_LISTED);
+        (!faults.is_empty()).then_some(Self { faults, unlisted })
+    }
+
+    /// The faults in file order; at least one.
+    #[must_use]
+    pub fn as_slice(&self) -> &[ShelfFault] {
+        &self.faults
+    }
+
+    /// How many more were found than are listed.
+    #[must_use]
+    pub const fn unlisted(&self) -> usize {
+        self.unlisted
+    }
+}
+
+impl fmt::Display for ShelfFaults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, fault) in self.faults.iter().enumerate() {
+            if i > 0 {
+                f.write_str("\n")?;
+            }
+            write!(f, "{fault}")?;
+        }
+        if self.unlisted > 0 {
+            write!(f, "\nand {} more", self.unlisted)?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for ShelfFaults {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn more_than_are_listed_are_counted() {
+        assert_eq!(ShelfFaults::of(Vec::new()), None);
+        let fault = ShelfFault {
+            place: Place::Line { line: 3, column: 1 },
+            material: "rush mat".into(),
+            said: "it has no \"about\".".into(),
+        };
+        let faults = ShelfFaults::of(vec![fault; 203]).unwrap();
+        assert_eq!((faults.as_slice().len(), faults.unlisted()), (200, 3));
+        let said = faults.to_string();
+        assert!(said.starts_with("line 3, column 1, in \"rush mat\": it has no \"about\".\n"));
+        assert!(said.ends_with("\nand 3 more"));
+    }
+}

@@ -1,0 +1,485 @@
+//! The shelf of materials.
+
+use std::collections::BTreeSet;
+
+use serde::Deserialize;
+
+use crate::fault::sentence;
+use crate::fault::{FaultCode, Place};
+use crate::library::check;
+use crate::library::file::{Walked, walk};
+use crate::library::file_fault::{ShelfFault, ShelfFaults};
+use crate::library::material::Material;
+use crate::text::limit;
+use crate::text::suggestion::nearest_entries;
+use crate::tree::{Tree, Unplaced, read_toml, without_mark};
+
+/// The shelf that ships with the library, in the order it is listed.
+const BUILT_IN: [&str; 4] = [
+    include_str!("../../data/materials/logs.toml"),
+    include_str!("../../data/materials/woody.toml"),
+    include_str!("../../data/materials/soft.toml"),
+    include_str!("../../data/materials/soils.toml"),
+];
+
+/// A file of materials.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Shelf {
+    material: Vec<Material>,
+}
+
+/// All materials that a bed file may name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Catalogue {
+    materials: Vec<Material>,
+}
+
+impl Catalogue {
+    /// A catalogue of the given materials.
+    #[must_use]
+    pub fn new(materials: Vec<Material>) -> Self {
+        Self { materials }
+    }
+
+    /// The materials that ship with the library, in the order of their files.
+    ///
+    /// # Panics
+    /// Never in a released library: the files are part of the program, and a test
+    /// reads them whole.
+    #[must_use]
+    pub fn built_in() -> Self {
+        let read = |text: &&str| {
+            let shelf: Shelf = toml::from_str(text)
+                .expect("the files of materials are part of the program and read by a test");
+            shelf.material
+        };
+        Self::new(BUILT_IN.iter().flat_map(read).collect())
+    }
+
+    /// A user's own materials from a TOML file in the form of the files that ship
+    /// with the library.
+    ///
+    /// The file may hold [`limit::SHELF_BYTES`] bytes and
+    /// [`limit::SHELF_MATERIALS`] materials.
+    ///
+    /// # Errors
+    /// [`ShelfFaults`] with every slip of the file's form, each with its line; or,
+    /// where the form is right, with everything that [`Catalogue::faults`] finds.
+    ///
+    /// ```
+    /// use moulder::library::materials::Catalogue;
+    ///
+    /// let faults = Catalogue::from_toml("[[material]]\nname = \"rush mat\"\n").unwrap_err();
+    /// let first = faults.as_slice()[0].to_string();
+    /// assert_eq!(first, "line 1, column 1, in \"rush mat\": it has no \"about\".");
+    /// ```
+    pub fn from_toml(text: &str) -> Result<Self, ShelfFaults> {
+        let text = without_mark(text);
+        let (materials, faults) = read(text);
+        ShelfFaults::of(faults).map_or(Ok(Self { materials }), Err)
+    }
+
+    /// This catalogue with the materials of another laid over it.
+    ///
+    /// A material of `over` that answers to the main name of one of these, whatever
+    /// the case, takes its place and its other names as well. Where it answers to
+    /// another name of one of these, that one loses the name and stays. All further
+    /// materials of `over` follow at the end.
+    #[must_use]
+    pub fn overlaid(self, over: Self) -> Self {
+        let taken: BTreeSet<String> = over.materials.iter().flat_map(names).collect();
+        let mut over: Vec<Option<Material>> = over.materials.into_iter().map(Some).collect();
+        // Where each material of `over` came to stand.
+        let mut places: Vec<Option<usize>> = vec![None; over.len()];
+        let wanted: Vec<BTreeSet<String>> = over
+            .iter()
+            .map(|material| material.iter().flat_map(names).collect())
+            .collect();
+        let mut materials: Vec<Material> = Vec::new();
+        for mut ours in self.materials {
+            ours.also.retain(|name| !taken.contains(&key(name)));
+            let replaced_by = wanted
+                .iter()
+                .position(|names| names.contains(&key(&ours.name)));
+            let Some(i) = replaced_by else {
+                materials.push(ours);
+                continue;
+            };
+            if let Some(mut theirs) = over[i].take() {
+                theirs.also.append(&mut ours.also);
+                places[i] = Some(materials.len());
+                materials.push(theirs);
+            } else if let Some(place) = places[i] {
+                materials[place].also.append(&mut ours.also);
+            }
+        }
+        materials.extend(over.into_iter().flatten());
+        Self { materials }
+    }
+
+    /// What is wrong with the materials, one plain sentence each; empty when all is well.
+    ///
+    /// Checks names, units, sources, spreads, bounds, shares of pools, rates and
+    /// their sites, and that each material as loosely tipped has a likely weight.
+    #[must_use]
+    pub fn faults(&self) -> Vec<String> {
+        check::faults(&self.materials)
+            .into_iter()
+            .map(|(i, said)| format!("{}: {said}", self.materials[i].name))
+            .collect()
+    }
+
+    /// Up to three names of materials most like `name`, best first.
+    #[must_use]
+    pub fn nearest(&self, name: &str) -> Vec<&str> {
+        nearest_entries(
+            name,
+            self.materials
+                .iter()
+                .map(|material| (material.name.as_str(), material.also.as_slice())),
+        )
+    }
+
+    /// The materials in the order of the file.
+    pub fn iter(&self) -> impl Iterator<Item = &Material> {
+        self.materials.iter()
+    }
+
+    /// The material of that name or other name, whatever the case.
+    #[must_use]
+    pub fn find(&self, name: &str) -> Option<&Material> {
+        let wanted = key(name);
+        self.materials.iter().find(|material| {
+            key(&material.name) == wanted || material.also.iter().any(|other| key(other) == wanted)
+        })
+    }
+}
+
+/// A name as it is compared.
+fn key(name: &str) -> String {
+    name.trim().to_lowercase()
+}
+
+/// All names of a material as they are compared.
+fn names(material: &Material) -> impl Iterator<Item = String> {
+    core::iter::once(&material.name)
+        .chain(&material.also)
+        .map(|name| key(name))
+}
+
+/// The materials of a file, and what is wrong with it.
+fn read(text: &str) -> (Vec<Material>, Vec<ShelfFault>) {
+    if text.len() > limit::SHELF_BYTES {
+        let said = format!(
+            "the file holds {} bytes, and {} can be read.",
+            text.len(),
+            limit::SHELF_BYTES
+        );
+        let place = Place::Line { line: 1, column: 1 };
+        return (Vec::new(), vec![fault(place, "", said)]);
+    }
+    let tree = read_toml(text);
+    if !tree.faults.is_empty() {
+        return (Vec::new(), of_syntax(tree));
+    }
+    let Walked { slips, starts } = walk(&tree.root);
+    if !slips.is_empty() {
+        let faults = slips
+            .into_iter()
+            .map(|slip| fault(line(&tree, slip.at), &slip.material, slip.said))
+            .collect();
+        return (Vec::new(), faults);
+    }
+    match toml::from_str::<Shelf>(text) {
+        Ok(shelf) => {
+            let faults = check::faults(&shelf.material)
+                .into_iter()
+                .map(|(i, said)| {
+                    let at = starts.get(i).copied().unwrap_or_default();
+                    fault(line(&tree, at), &shelf.material[i].name, said)
+                })
+                .collect();
+            (shelf.material, faults)
+        }
+        // The walk finds all that serde would; should it ever not, the line is told.
+        Err(error) => {
+            let at = error.span().unwrap_or_default().start;
+            let said = "this does not follow the form of a file of materials.".to_owned();
+            (Vec::new(), vec![fault(line(&tree, at), "", said)])
+        }
+    }
+}
+
+fn of_syntax(tree: Tree<'_>) -> Vec<ShelfFault> {
+    let places = tree.places;
+    tree.faults
+        .into_iter()
+        .map(|found| {
+            let told = places.tell(found);
+            let said = match told.code {
+                FaultCode::TooDeep => "lists and tables are nested too deep here.".to_owned(),
+                _ => sentence::sentence(&told),
+            };
+            fault(told.place, "", said)
+        })
+        .collect()
+}
+
+fn line(tree: &Tree<'_>, at: usize) -> Place {
+    let unsaid = Unplaced {
+        code: FaultCode::BadSyntax,
+        at,
+        path: String::new(),
+        found: String::new(),
+        expected: String::new(),
+        help: Vec::new(),
+    };
+    tree.places.tell(unsaid).place
+}
+
+fn fault(place: Place, material: &str, said: String) -> ShelfFault {
+    ShelfFault {
+        place,
+        material: material.to_owned(),
+        said,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{BUILT_IN, Catalogue, Shelf};
+    use crate::library::file::walk;
+    use crate::text::limit;
+    use crate::tree::read_toml;
+
+    /// The first material of the first built-in file.
+    fn one_material() -> String {
+        let start = BUILT_IN[0].find("[[material]]").unwrap();
+        let rest = &BUILT_IN[0][start..];
+        let end = rest[1..].find("\n[[material]]").unwrap();
+        rest[..end + 2].to_owned()
+    }
+
+    fn with_line(text: &str, i: usize, change: impl Fn(&str) -> String) -> String {
+        let lines = text.lines().enumerate();
+        lines
+            .map(|(j, line)| if i == j { change(line) } else { line.to_owned() } + "\n")
+            .collect()
+    }
+
+    /// Each line of a material dropped, renamed, or given a value of another kind:
+    /// the walk and serde accept and refuse the same files.
+    #[test]
+    fn the_walk_and_serde_judge_alike() {
+        let text = one_material();
+        let mut refused = 0;
+        for (i, line) in text.lines().enumerate() {
+            let mut changed = vec![with_line(&text, i, |_| String::new())];
+            if let Some((name, _)) = line.split_once(" = ") {
+                changed.push(with_line(&text, i, |line| format!("x{line}")));
+                for value in [
+                    "3",
+                    "\"\\u00e6\"",
+                    "true",
+                    "[1.0]",
+                    "{ best = 1 }",
+                    "[\"a\"]",
+                ] {
+                    changed.push(with_line(&text, i, |_| format!("{name} = {value}")));
+                }
+            }
+            for part in [
+                "best", "spread", "unit", "source", "status", "place", "mean-c",
+            ] {
+                if line.contains(&format!("{part} = ")) {
+                    let other = format!("{part}s = ");
+                    changed.push(with_line(&text, i, |line| {
+                        line.replace(&format!("{part} = "), &other)
+                    }));
+                }
+            }
+            for text in changed {
+                let tree = read_toml(&text);
+                let walked = tree.faults.is_empty() && walk(&tree.root).slips.is_empty();
+                let by_serde = toml::from_str::<Shelf>(&text).map(|_| ());
+                assert_eq!(walked, by_serde.is_ok(), "{text}\n{by_serde:?}");
+                refused += usize::from(!walked);
+            }
+        }
+        assert!(refused > 150, "{refused}");
+    }
+
+    /// Serde takes a pair of three numbers; the walk does not.
+    #[test]
+    fn our_own_files_pass_the_walk() {
+        for text in BUILT_IN {
+            assert!(Catalogue::from_toml(text).is_ok());
+        }
+        let text = one_material().replace("[2.0, 4.0]", "[2.0, 4.0, 6.0]");
+        let said = Catalogue::from_toml(&text).unwrap_err().to_string();
+        assert!(
+            said.contains("the \"spread\" of its \"lag\" must be a pair"),
+            "{said}"
+        );
+    }
+
+    #[test]
+    fn every_slip_is_told_with_its_line_and_material() {
+        let good = one_material()
+            .replace("beech", "elm")
+            .replace("Fagus", "Ulmus");
+        assert_eq!(Catalogue::from_toml(&good).unwrap().iter().count(), 1);
+        let bad = good
+            .replace("class = \"wood\"", "class = \"timber\"")
+            .replace("lag = {", "lagg = {")
+            .replacen("across-m = 0.31", "across-m = \"31 cm\"", 1);
+        let faults = Catalogue::from_toml(&bad).unwrap_err().to_string();
+        let lines: Vec<&str> = faults.lines().collect();
+        assert_eq!(lines.len(), 4, "{faults}");
+        assert_eq!(
+            lines[0],
+            "line 1, column 1, in \"elm log\": it has no \"lag\"."
+        );
+        assert!(lines[1].starts_with("line 5, column 9, in \"elm log\": its \"class\" must be \"wood\", \"plant\" or \"soil\", not \"timber\"."));
+        assert!(
+            lines[2]
+                .ends_with("it has a field \"lagg\" that cannot be used. Did you mean \"lag\"?")
+        );
+        assert!(lines[3].ends_with(
+            "the \"across-m\" of rate 1 of its pool 1 must be a number, not the text \"31 cm\"."
+        ));
+    }
+
+    #[test]
+    fn a_file_of_right_form_is_inspected() {
+        let good = one_material();
+        let bad = good
+            .replace(
+                "spread = [2.0, 4.0], unit = \"1\"",
+                "spread = [4.0, 2.0], unit = \"1\"",
+            )
+            .replace("unit = \"kPa\"", "unit = \"psi\"");
+        let faults = Catalogue::from_toml(&format!("# Mine.\n{good}{bad}")).unwrap_err();
+        let said: Vec<&str> = faults.as_slice().iter().map(|f| f.said.as_str()).collect();
+        assert!(said.contains(&"the spread of its lag is the wrong way round."));
+        assert!(said.contains(&"its reference stress is in \"psi\", not in \"kPa\"."));
+        assert!(said.contains(&"the name \"beech log\" is already taken by \"beech log\"."));
+        let second = good.lines().count() + 2;
+        let place = format!("line {second}, column 1, in \"beech log\": ");
+        assert!(
+            faults
+                .to_string()
+                .lines()
+                .all(|line| line.starts_with(&place)),
+            "{faults}"
+        );
+    }
+
+    #[test]
+    fn what_is_no_file_of_materials_is_refused() {
+        for (text, part) in [
+            (String::new(), "the file holds no [[material]]"),
+            ("material = []".into(), "the file holds no material"),
+            ("material = 3".into(), "two pairs of brackets"),
+            ("format = 1\n[[material]]".into(), "has no place"),
+            (
+                "[[material]]\nname = elm".into(),
+                "a text must stand in quotes",
+            ),
+            ("[[material]]\n".repeat(501), "501 materials, and 500"),
+            ("#".repeat(limit::SHELF_BYTES + 1), "1048577 bytes"),
+            ("[".repeat(limit::SHELF_BYTES), "line 1"),
+            (format!("{}a = 1", "a.".repeat(100_000)), "nested too deep"),
+        ] {
+            let said = Catalogue::from_toml(&text).unwrap_err().to_string();
+            assert!(said.contains(part), "{part}: {said:.300}");
+        }
+    }
+
+    #[test]
+    fn a_users_material_lies_over_ours() {
+        let built_in = Catalogue::built_in();
+        let count = built_in.iter().count();
+        let make = |name: &str, also: &[&str]| {
+            let mut made = built_in.find("oak log").unwrap().clone();
+            made.name = name.to_owned();
+            made.also = also.iter().map(|&other| other.to_owned()).collect();
+            made.about = "mine".to_owned();
+            made
+        };
+        let over = |made| built_in.clone().overlaid(Catalogue::new(made));
+        let about = |shelf: &Catalogue, name: &str| shelf.find(name).unwrap().about.clone();
+
+        // By main name, whatever the case: its other names go with it.
+        let shelf = over(vec![make("Beech Log", &["my beech"])]);
+        assert_eq!(shelf.iter().count(), count);
+        assert_eq!(shelf.iter().next().unwrap().name, "Beech Log");
+        for name in ["beech log", "my beech", "beech"] {
+            assert_eq!(about(&shelf, name), "mine");
+        }
+        // By another name of the user's, here two of ours at once.
+        let shelf = over(vec![make("lawn", &["turf", "turf clods"])]);
+        assert_eq!(shelf.iter().count(), count - 1);
+        for name in ["lawn", "turf", "sods", "turf clods", "sod clods"] {
+            assert_eq!(about(&shelf, name), "mine");
+        }
+        // A name that was only an other name of ours is taken away from it.
+        let shelf = over(vec![make("willow log", &["plum log"])]);
+        assert_eq!(shelf.iter().count(), count + 1);
+        assert_eq!(about(&shelf, "willow log"), "mine");
+        assert_eq!(about(&shelf, "plum log"), "mine");
+        assert_eq!(
+            shelf.find("poplar log"),
+            built_in
+                .find("poplar log")
+                .map(|ours| {
+                    let mut ours = ours.clone();
+                    ours.also.retain(|name| name != "willow log");
+                    ours
+                })
+                .as_ref()
+        );
+        assert_eq!(shelf.faults(), Vec::<String>::new());
+    }
+
+    #[test]
+    fn the_built_in_shelf_has_no_fault() {
+        assert_eq!(Catalogue::built_in().faults(), Vec::<String>::new());
+    }
+
+    #[test]
+    fn a_material_answers_to_its_other_names() {
+        let shelf = Catalogue::built_in();
+        let found = |name: &str| shelf.find(name).map(|m| m.name.as_str());
+        assert_eq!(found(" Cardboard"), Some("brown card"));
+        assert_eq!(found("sods"), Some("turf"));
+        assert_eq!(found("Leylandii"), Some("cypress log"));
+        assert_eq!(found("gravel"), None);
+    }
+
+    #[test]
+    fn a_slip_is_answered_with_near_names() {
+        let shelf = Catalogue::built_in();
+        assert_eq!(shelf.nearest("beach log")[0], "beech log");
+        assert_eq!(shelf.nearest("grass cuttings")[0], "grass clippings");
+        assert!(shelf.nearest("bathtub enamel").is_empty());
+    }
+
+    /// Jenkinson 1977, abstract: about a third of ryegrass carbon is left after
+    /// one year in the field, about an eighth after ten.
+    #[test]
+    fn grass_keeps_the_shares_of_jenkinson() {
+        let shelf = Catalogue::built_in();
+        let grass = shelf.find("grass clippings").unwrap();
+        let left = |years: f64| -> f64 {
+            grass
+                .pools
+                .iter()
+                .map(|pool| pool.share.best * libm::exp(-pool.rates[0].rate.best * years))
+                .sum()
+        };
+        assert!((left(1.0) - 0.3189).abs() < 5e-5, "{}", left(1.0));
+        assert!((left(10.0) - 0.1261).abs() < 5e-5, "{}", left(10.0));
+    }
+}

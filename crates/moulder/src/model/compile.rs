@@ -1,0 +1,360 @@
+//! From a checked bed and definite figures to a stack that runs.
+//!
+//! ```text
+//! Bed -> Recipe (an ingredient's masses and volumes)
+//!     -> Blend  (a layer: how its ingredients lie together)
+//!     -> slices of at most 15 cm -> Stack and State
+//! ```
+
+mod arrival;
+mod blend;
+mod recipe;
+
+use moulder_core::air::CHANNEL_SHARE;
+use moulder_core::decay::HUMUS_RATE;
+use moulder_core::draught::SIDE_FACTOR;
+use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
+use moulder_core::heat::LATENT_SHARE;
+use moulder_core::measure::height_m;
+use moulder_core::mixing::MIXING;
+use moulder_core::nitrogen::{
+    CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
+    NITRATE_DIFFUSIVITY, growth_k,
+};
+use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
+use moulder_core::season::Season;
+use moulder_core::settlement::{CREEP_START_DAYS, STRESS_DAYS};
+use moulder_core::shape::Shape;
+use moulder_core::shrinkage::WOOD_SHRINKAGE;
+use moulder_core::sifting::SIFTING_DAYS;
+use moulder_core::stack::{Fine, FineFill, Sides, SliceFill, Stack};
+use moulder_core::state::State;
+use moulder_core::temperature::Q10_WOOD;
+use moulder_core::water::{
+    CROP_FACTOR, DRAINAGE_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
+};
+use moulder_core::weather::Weather;
+
+use crate::bed::{Amount, Bed, Layer};
+pub use crate::model::compile::arrival::{Arrival, arrivals};
+use crate::model::compile::blend::Blend;
+use crate::model::figures::Figures;
+
+/// Layers thicker than this are sliced; m.
+pub const SLICE_M: f64 = 0.15;
+/// Layers near the surface are sliced finer, since there water and warmth change most
+/// with depth; m.
+pub const SURFACE_SLICE_M: f64 = 0.05;
+/// Layers of sheets that hold fines back are sliced finer, since what lies low in
+/// them comes loose first; m.
+pub const SHEET_SLICE_M: f64 = 0.03;
+
+/// Thickness of the boards of a box or a round bed; m (common practice, no source).
+const WALL_M: f64 = 0.025;
+
+/// Least growth that a crop's need of a year is spread over: where it is never warm, a warm
+/// day must not ask for all of it; degree days (our own closure).
+const LEAST_GROWTH_K_DAYS: f64 = 100.0;
+
+/// A bed ready to run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Compiled {
+    /// The laws' numbers, slice by slice.
+    pub stack: Stack<1>,
+    /// The bed on the day it was filled.
+    pub state: State<1>,
+}
+
+/// A mound whose sides meet before a layer is in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct NoRoom {
+    /// The layer that finds no room, counted from the ground.
+    pub layer: usize,
+}
+
+impl core::fmt::Display for NoRoom {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(
+            f,
+            "the sides of the mound meet before layer {} is in; use less, or a wider foot",
+            self.layer + 1
+        )
+    }
+}
+
+impl core::error::Error for NoRoom {}
+
+/// Compiles a bed under a weather, with definite figures.
+///
+/// # Errors
+///
+/// A mound whose sides meet before all of its layers are in.
+///
+/// # Examples
+///
+/// ```
+/// # use moulder::library::materials::Catalogue;
+/// # use moulder::read::read_toml;
+/// # use moulder::library::climates::Stations;
+/// # let text = r#"
+/// # format = 1
+/// # filled = 2026-03-14
+/// # climate = "Cambridge UK"
+/// # [bed]
+/// # shape = "round"
+/// # across = "1.2 m"
+/// # rim = "50 cm"
+/// # [[layer]]
+/// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
+/// # "#;
+/// use moulder::model::compile::compile;
+/// use moulder::model::figures::Figures;
+/// use moulder::model::weather::weather_for;
+///
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let compiled = compile(&bed, weather_for(&bed, 31.0), Figures::nominal())?;
+/// assert!(compiled.stack.carbon_kg(&compiled.state, 0) > 0.0);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compiled, NoRoom> {
+    let placed = place(bed, figures)?;
+    let top_m: f64 = placed.iter().map(|layer| layer.thickness_m).sum();
+    let mut fills = Vec::new();
+    let mut fines: Vec<Fine<1>> = Vec::new();
+    for (index, layer) in placed.iter().enumerate() {
+        let kinds = fines.len();
+        fines.extend(layer.blend.fines.iter().map(|(fine, _)| fine.clone()));
+        let depth_m = top_m - layer.bottom_m - layer.thickness_m;
+        let air_c = weather.day(0.0).mean_c;
+        fills.extend(slices(bed, layer, index, depth_m, kinds, air_c)?);
+    }
+    let ground = ground(bed);
+    let filled_on_day = f64::from(bed.filled.day_of_year()) - 1.0;
+    let parameters = parameters(bed, figures);
+    let (stack, state) = Stack::assemble(fills, fines, parameters, weather, ground, filled_on_day);
+    Ok(Compiled { stack, state })
+}
+
+/// Lays one more layer on a bed that stands `days` after filling, as number `index` from
+/// the ground.
+///
+/// # Errors
+///
+/// A mound whose sides meet before it is in.
+pub fn lay_on(
+    bed: &Bed,
+    stack: &Stack<1>,
+    state: &State<1>,
+    days: f64,
+    layer: &Layer,
+    index: usize,
+    figures: &Figures,
+) -> Result<Compiled, NoRoom> {
+    let mut measures = Vec::new();
+    stack.measure(state, days, 0, &mut measures);
+    let bottom_m = height_m(&measures);
+    let no_room = NoRoom { layer: index };
+    if reaches_past_peak(layer, &bed.shape, bottom_m) {
+        return Err(no_room);
+    }
+    let blend = Blend::of_layer(layer, &bed.shape, bottom_m, figures);
+    let thickness_m = bed
+        .shape
+        .thickness_m(bottom_m, blend.volume_m3)
+        .ok_or(no_room)?;
+    let placed = Placed {
+        blend,
+        bottom_m,
+        thickness_m,
+    };
+    let air_c = stack.weather.day(days).mean_c;
+    let fills = slices(bed, &placed, index, 0.0, stack.fines.len(), air_c)?;
+    let fines = placed.blend.fines.into_iter().map(|(fine, _)| fine);
+    let (stack, state) = stack.with_laid_on(state, fills, fines.collect(), days);
+    Ok(Compiled { stack, state })
+}
+
+/// The slices of a layer, bottom first, whose kinds of fines are counted on from `kinds`.
+fn slices(
+    bed: &Bed,
+    layer: &Placed,
+    index: usize,
+    depth_m: f64,
+    kinds: usize,
+    air_c: f64,
+) -> Result<Vec<SliceFill<1>>, NoRoom> {
+    let count = slice_count(layer, depth_m);
+    let share = 1.0 / f64::from(count);
+    let mut bottom_m = layer.bottom_m;
+    let mut fills = Vec::new();
+    for _ in 0..count {
+        let volume_m3 = layer.blend.volume_m3 * share;
+        let slice_m = bed
+            .shape
+            .thickness_m(bottom_m, volume_m3)
+            .ok_or(NoRoom { layer: index })?;
+        let sides = sides(bed, bottom_m, slice_m);
+        let mut fill = layer.blend.slice(index, volume_m3 / slice_m, share, sides);
+        fill.temperature_c = [air_c];
+        for (kind, (_, whole)) in (kinds..).zip(&layer.blend.fines) {
+            let part = |amount: [f64; 1]| [amount[0] * share];
+            fill.fines.push(FineFill {
+                kind,
+                mineral_kg: part(whole.mineral_kg),
+                nitrogen_kg: part(whole.nitrogen_kg),
+                carbon_kg: whole.carbon_kg.iter().map(|kg| part(*kg)).collect(),
+                ..*whole
+            });
+        }
+        fills.push(fill);
+        bottom_m += slice_m;
+    }
+    Ok(fills)
+}
+
+/// A layer in its place.
+struct Placed {
+    blend: Blend,
+    bottom_m: f64,
+    thickness_m: f64,
+}
+
+/// Puts the layers on each other, from the ground up.
+fn place(bed: &Bed, figures: &Figures) -> Result<Vec<Placed>, NoRoom> {
+    let mut placed = Vec::with_capacity(bed.layers.len());
+    let mut top_m = 0.0;
+    for (index, layer) in bed.layers.iter().enumerate() {
+        if reaches_past_peak(layer, &bed.shape, top_m) {
+            return Err(NoRoom { layer: index });
+        }
+        let blend = Blend::of_layer(layer, &bed.shape, top_m, figures);
+        let thickness_m = bed
+            .shape
+            .thickness_m(top_m, blend.volume_m3)
+            .ok_or(NoRoom { layer: index })?;
+        placed.push(Placed {
+            blend,
+            bottom_m: top_m,
+            thickness_m,
+        });
+        top_m += thickness_m;
+    }
+    Ok(placed)
+}
+
+/// Height of all layers on the day they are filled, the trench included; m.
+///
+/// # Errors
+///
+/// A mound whose sides meet before all of its layers are in.
+pub(crate) fn height_filled_m(bed: &Bed, figures: &Figures) -> Result<f64, NoRoom> {
+    let placed = place(bed, figures)?;
+    Ok(placed.iter().map(|layer| layer.thickness_m).sum())
+}
+
+/// How thick a layer would lie at the foot of an outline, before it settles; m.
+pub(crate) fn loose_m(shape: &Shape, layer: &Layer) -> f64 {
+    Blend::of_layer(layer, shape, 0.0, Figures::nominal()).volume_m3 / shape.area_m2()
+}
+
+/// The year's course of the open ground: that of the air's daily mean.
+fn ground(bed: &Bed) -> Season {
+    let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
+    Season::from_months(&core::array::from_fn(|month| {
+        0.5 * (high[month] + low[month])
+    }))
+}
+
+/// The sides of what lies from `bottom_m` up by `thickness_m`.
+fn sides(bed: &Bed, bottom_m: f64, thickness_m: f64) -> Sides<1> {
+    let (width_m, length_m) = bed.shape.section_m(bottom_m + 0.5 * thickness_m);
+    let round = matches!(bed.shape, Shape::Round { .. });
+    let is_boarded = matches!(bed.shape, Shape::Box { .. } | Shape::Round { .. });
+    let above_m = (bottom_m + thickness_m - bed.trench_m).clamp(0.0, thickness_m);
+    let perimeter_m = if round {
+        core::f64::consts::PI * width_m
+    } else {
+        2.0 * (width_m + length_m)
+    };
+    let (wall_m, open) = if is_boarded {
+        (WALL_M, 0.0)
+    } else {
+        (0.0, 1.0)
+    };
+    Sides {
+        perimeter_m: [perimeter_m],
+        share: [above_m / thickness_m],
+        wall_m: [wall_m],
+        open: [open],
+        quarter_width_m: [0.25 * width_m.min(length_m)],
+    }
+}
+
+/// Whether a stated thickness ends above the point where a mound's sides meet.
+fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
+    let Some(peak_m) = shape.peak_m() else {
+        return false;
+    };
+    layer.put.iter().any(
+        |ingredient| matches!(ingredient.amount, Amount::Thickness(m) if top_m + m > peak_m + 1e-9),
+    )
+}
+
+fn slice_count(layer: &Placed, depth_m: f64) -> u32 {
+    let slice_m = if layer.blend.is_sheeted() {
+        SHEET_SLICE_M
+    } else if depth_m < SLICE_M {
+        SURFACE_SLICE_M
+    } else {
+        SLICE_M
+    };
+    let mut count = 1;
+    while layer.thickness_m > slice_m * f64::from(count) * (1.0 + 1e-9) {
+        count += 1;
+    }
+    count
+}
+
+/// How much growth a mean year of the climate allows, or what is taken for it where next to
+/// nothing grows; degree days.
+fn growth_k_days(bed: &Bed) -> f64 {
+    let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
+    let months = high.iter().zip(low);
+    let mean_k: f64 = months
+        .map(|(high, low)| growth_k(0.5 * (high + low)) / 12.0)
+        .sum();
+    (mean_k * moulder_core::DAYS_PER_YEAR).max(LEAST_GROWTH_K_DAYS)
+}
+
+fn parameters(bed: &Bed, figures: &Figures) -> Parameters<1> {
+    Parameters {
+        q10_wood: [figures.of(&Q10_WOOD)],
+        yearly_damping_m: [yearly_damping_m(figures.of(&DIFFUSIVITY))],
+        daily_damping_m: [figures.of(&DAILY_DAMPING)],
+        humus_rate_per_day: [figures.of(&HUMUS_RATE) / moulder_core::DAYS_PER_YEAR],
+        humus_void_ratio: [figures.of(&HUMUS_VOID_RATIO)],
+        stress_days: [figures.of(&STRESS_DAYS)],
+        creep_start_days: [figures.of(&CREEP_START_DAYS)],
+        sifting_days: [figures.of(&SIFTING_DAYS)],
+        swell: [bed.shape.swell(figures.of(&BULGE_LEFT))],
+        crop_factor: [figures.of(&CROP_FACTOR)],
+        side_factor: [figures.of(&SIDE_FACTOR)],
+        rooting_m: [figures.of(&ROOTING_DEPTH)],
+        drainage_days: [figures.of(&DRAINAGE_DAYS)],
+        least_share: [figures.of(&LEAST_SHARE)],
+        wetting_share: [figures.of(&WETTING_SHARE)],
+        wood_held: [figures.of(&WOOD_HELD)],
+        wood_shrinkage: [figures.of(&WOOD_SHRINKAGE)],
+        latent_share: [figures.of(&LATENT_SHARE)],
+        channel_share: [figures.of(&CHANNEL_SHARE)],
+        decomposer_ratio: [figures.of(&DECOMPOSER_CARBON_TO_NITROGEN)],
+        half_supply_kg_m3: [figures.of(&HALF_SUPPLY)],
+        crop_half_supply_kg_m3: [figures.of(&CROP_HALF_SUPPLY)],
+        leached_share: [figures.of(&LEACHED_SHARE)],
+        nitrate_m2_per_day: [figures.of(&NITRATE_DIFFUSIVITY) / moulder_core::DAYS_PER_YEAR],
+        crop_kg_m2_per_k_day: [figures.of(bed.crop.need()) / 1000.0 / growth_k_days(bed)],
+        mixing_m2_per_day: [figures.of(&MIXING) / moulder_core::DAYS_PER_YEAR],
+        catch_m2: [bed.shape.area_m2()],
+    }
+}

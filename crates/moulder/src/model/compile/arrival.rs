@@ -1,0 +1,79 @@
+//! What each ingredient brings into the bed on the day it is filled.
+
+use moulder_core::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio};
+
+use crate::bed::{Bed, Ingredient};
+use crate::model::compile::recipe::Recipe;
+use crate::model::compile::{NoRoom, place};
+use crate::model::figures::Figures;
+
+/// One ingredient by mass, as it arrives.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Arrival<'a> {
+    /// The ingredient.
+    pub ingredient: &'a Ingredient,
+    /// Dry mass; kg.
+    pub dry_kg: f64,
+    /// Of that, dry mass of the pieces that stay where they are, without the soil that a
+    /// mat of turf holds; kg. Nothing for soil and compost.
+    pub pieces_dry_kg: f64,
+    /// Water; kg.
+    pub water_kg: f64,
+    /// Volume by itself, loose as tipped; m3.
+    pub loose_m3: f64,
+    /// Carbon; kg. What had rotted before is gone.
+    pub carbon_kg: f64,
+}
+
+impl Arrival<'_> {
+    /// Mass, water included; kg.
+    #[must_use]
+    pub fn wet_kg(&self) -> f64 {
+        self.dry_kg + self.water_kg
+    }
+
+    /// Mass of the pieces, with their share of the water; kg.
+    #[must_use]
+    pub fn pieces_wet_kg(&self) -> f64 {
+        self.pieces_dry_kg / (1.0 - self.ingredient.moisture_wet)
+    }
+
+    /// Nitrogen, where sound material holds carbon to nitrogen in this ratio; kg.
+    ///
+    /// See [`arrived_ratio`].
+    #[must_use]
+    pub fn nitrogen_kg(&self, sound_carbon_to_nitrogen: f64) -> f64 {
+        let rotten = self.ingredient.rotten;
+        let decomposers = DECOMPOSER_CARBON_TO_NITROGEN.best;
+        self.carbon_kg / arrived_ratio(sound_carbon_to_nitrogen, rotten, decomposers)
+    }
+}
+
+/// All that is put into a bed, layer by layer from the ground up.
+///
+/// # Errors
+///
+/// A mound whose sides meet before all of its layers are in.
+pub fn arrivals<'a>(bed: &'a Bed, figures: &'a Figures) -> Result<Vec<Vec<Arrival<'a>>>, NoRoom> {
+    let placed = place(bed, figures)?;
+    let layers = bed.layers.iter().zip(&placed);
+    Ok(layers
+        .map(|(layer, at)| {
+            let put = layer.put.iter();
+            put.map(|ingredient| arrival(&Recipe::of(ingredient, &bed.shape, at.bottom_m, figures)))
+                .collect()
+        })
+        .collect())
+}
+
+fn arrival<'a>(recipe: &Recipe<'a>) -> Arrival<'a> {
+    let pieces_organic_kg = recipe.fresh_organic_kg * (1.0 - recipe.ingredient.rotten);
+    Arrival {
+        ingredient: recipe.ingredient,
+        dry_kg: recipe.dry_kg(),
+        pieces_dry_kg: pieces_organic_kg + recipe.frame_mineral_kg,
+        water_kg: recipe.water_on_arrival_kg(),
+        loose_m3: recipe.alone_m3(),
+        carbon_kg: (pieces_organic_kg + recipe.fine_organic_kg) * recipe.carbon_share(),
+    }
+}

@@ -1,0 +1,436 @@
+//! One layer: how its ingredients lie together, and what a slice of it holds.
+
+use moulder_core::moisture::Matter;
+use moulder_core::nitrogen::MINERAL_ON_ARRIVAL;
+use moulder_core::packing::{Component, filled_volume, mixed_volume_m3};
+use moulder_core::packing::{mean_across_m, packing_ratio, pore_width_m};
+use moulder_core::settlement::{
+    CREEP_RATIO, WATERED_DAYS, closing_exponent, collapse_exponent, left_after_load,
+    left_after_wetting,
+};
+use moulder_core::shape::Shape;
+use moulder_core::shrinkage::Frame;
+use moulder_core::stack::{Fine, FineFill, Gap, Piece, PieceFill, Rot, Sides, SliceFill};
+use moulder_core::water::{DRINKING_DAYS, drinking_days};
+
+use crate::bed::{Layer, Measured};
+use crate::library::material::Class;
+use crate::model::compile::recipe::{Recipe, arrived, trodden_kpa};
+use crate::model::figures::Figures;
+
+/// A layer on the day it is filled.
+pub(super) struct Blend {
+    /// Bulk volume; m3.
+    pub(super) volume_m3: f64,
+    /// Kinds of fines, each with how much of it the whole layer holds.
+    pub(super) fines: Vec<(Fine<1>, FineFill<1>)>,
+    pieces: Vec<PieceFill<1>>,
+    mineral_nitrogen_kg: f64,
+    gap: Gap<1>,
+    excess_gap_m3: f64,
+    excess_fine_gap_m3: f64,
+    stress_kpa: f64,
+    wetted: f64,
+    wetting_days: f64,
+    water_kg: f64,
+    wood_water_kg: f64,
+    drinking_days: f64,
+}
+
+/// Sums over the ingredients of a layer, weighted by their loose bulk volume.
+#[derive(Default)]
+struct Weights {
+    bulk_m3: f64,
+    watered_m3: f64,
+    envelope_m3: f64,
+    void_ratio: f64,
+    least_void_ratio: f64,
+    compression: f64,
+    reference_kpa: f64,
+    collapse: f64,
+    tipped_collapse: f64,
+}
+
+impl Blend {
+    /// The layer as put on what reaches up to `top_m`.
+    pub(super) fn of_layer(layer: &Layer, shape: &Shape, top_m: f64, figures: &Figures) -> Self {
+        let recipes: Vec<Recipe<'_>> = layer
+            .put
+            .iter()
+            .map(|ingredient| Recipe::of(ingredient, shape, top_m, figures))
+            .collect();
+        let trodden = layer.trodden
+            || layer
+                .put
+                .iter()
+                .any(|ingredient| ingredient.measured == Measured::Trodden);
+        let stress_kpa = if trodden { trodden_kpa(figures) } else { 0.0 };
+        let all = weights(recipes.iter(), trodden);
+        let wetted = all.watered_m3 / all.bulk_m3;
+
+        let frames: Vec<&Recipe<'_>> = recipes.iter().filter(|r| r.has_frame()).collect();
+        let (gap, gap_m3, excess_gap_m3) = frame_gap(&frames, trodden, stress_kpa, wetted, figures);
+        let swollen_m3: f64 = frames.iter().map(|r| r.envelope_m3()).sum();
+        let swollen = Frame {
+            envelope_m3: swollen_m3,
+            gap_m3,
+        };
+        let frame = arrived(swollen, frames.iter().copied(), figures);
+
+        let (width_m, length_m) = shape.section_m(top_m);
+        let area_m2 = shape.area_m2().min(width_m * length_m);
+        let mut pieces = Vec::new();
+        let mut fines = Vec::new();
+        let mut fine_gap_m3 = 0.0;
+        let mut excess_fine_gap_m3 = 0.0;
+        let mut mineral_nitrogen_kg = 0.0;
+        for recipe in &recipes {
+            let held_by = recipe.has_frame().then_some(pieces.len());
+            if recipe.has_frame() {
+                pieces.push(piece(recipe, swollen_m3, area_m2, figures));
+            }
+            if recipe.has_fines() {
+                let (fine, fill) = fine(recipe, trodden, held_by, figures);
+                let organic = 1.0 - figures.of(&MINERAL_ON_ARRIVAL);
+                mineral_nitrogen_kg += fill.nitrogen_kg[0] * (1.0 - organic) / organic;
+                let grains_m3 = recipe.grains_m3();
+                let least = recipe.number(|m| &m.least_void_ratio);
+                let excess = grains_m3
+                    * (recipe.number(|m| &m.void_ratio) - least)
+                    * left_after_load(
+                        fine.gap.load_exponent[0],
+                        fine.gap.reference_kpa[0],
+                        0.0,
+                        stress_kpa,
+                    )
+                    * recipe.left_as_measured_wet(wetted);
+                fine_gap_m3 += grains_m3 * least + excess;
+                excess_fine_gap_m3 += excess;
+                fines.push((fine, fill));
+            }
+        }
+        let fines_m3: f64 = recipes.iter().map(Recipe::grains_m3).sum::<f64>() + fine_gap_m3;
+        let volume_m3 = if fines.is_empty() {
+            frame.envelope_m3 + frame.gap_m3
+        } else if pieces.is_empty() {
+            fines_m3
+        } else {
+            let pore_m = pore_m(&frames, frame.gap_m3 / frame.envelope_m3);
+            let ratio = packing_ratio(fine_across_m(&recipes) / pore_m);
+            filled_volume(frame.envelope_m3, frame.gap_m3, fines_m3, ratio)
+        };
+        Self {
+            volume_m3,
+            fines,
+            pieces,
+            mineral_nitrogen_kg,
+            gap,
+            excess_gap_m3,
+            excess_fine_gap_m3,
+            stress_kpa,
+            wetted,
+            wetting_days: if layer.watered {
+                figures.of(&WATERED_DAYS)
+            } else {
+                f64::INFINITY
+            },
+            water_kg: water_kg(&recipes, layer.watered),
+            wood_water_kg: wood(&recipes).map(Recipe::water_on_arrival_kg).sum(),
+            drinking_days: drinking(&recipes, figures),
+        }
+    }
+
+    /// Whether its frame is sheets for the most part, which hold fines back.
+    pub(super) fn is_sheeted(&self) -> bool {
+        let envelope_m3 = |piece: &Piece<1>| piece.fresh_envelope_m3[0];
+        let all: f64 = self
+            .pieces
+            .iter()
+            .map(|fill| envelope_m3(&fill.piece))
+            .sum();
+        self.pieces
+            .iter()
+            .any(|fill| fill.piece.sheets[0] > 0.0 && 2.0 * envelope_m3(&fill.piece) > all)
+    }
+
+    /// A slice with `share` of the layer, on `area_m2`; its fines are added by the
+    /// caller, who numbers their kinds.
+    pub(super) fn slice(
+        &self,
+        layer: usize,
+        area_m2: f64,
+        share: f64,
+        sides: Sides<1>,
+    ) -> SliceFill<1> {
+        let pieces = self
+            .pieces
+            .iter()
+            .map(|fill| {
+                let part = |whole: [f64; 1]| [whole[0] * share];
+                let piece = &fill.piece;
+                let piece = Piece {
+                    fresh_carbon_kg: part(piece.fresh_carbon_kg),
+                    fresh_envelope_m3: part(piece.fresh_envelope_m3),
+                    mineral_kg: part(piece.mineral_kg),
+                    sheets: part(piece.sheets),
+                    ..piece.clone()
+                };
+                PieceFill {
+                    piece,
+                    carbon_kg: fill.carbon_kg.iter().map(|whole| part(*whole)).collect(),
+                    nitrogen_kg: part(fill.nitrogen_kg),
+                }
+            })
+            .collect();
+        SliceFill {
+            layer,
+            area_m2: [area_m2],
+            sides,
+            drinking_days: [self.drinking_days],
+            wetting_days: [self.wetting_days],
+            water_kg: [self.water_kg * share],
+            wood_water_kg: [self.wood_water_kg * share],
+            temperature_c: [0.0],
+            mineral_nitrogen_kg: [self.mineral_nitrogen_kg * share],
+            gap: self.gap,
+            pieces,
+            fines: Vec::new(),
+            excess_gap_m3: [self.excess_gap_m3 * share],
+            excess_fine_gap_m3: [self.excess_fine_gap_m3 * share],
+            stress_kpa: [self.stress_kpa],
+            wetted: [self.wetted],
+        }
+    }
+}
+
+fn wood<'a>(recipes: &'a [Recipe<'a>]) -> impl Iterator<Item = &'a Recipe<'a>> {
+    recipes
+        .iter()
+        .filter(|recipe| recipe.matter() == Matter::Wood)
+}
+
+/// Water of soft matter and soil: what it came with, or all that it holds where the
+/// layer was watered through; kg.
+fn water_kg(recipes: &[Recipe<'_>], watered: bool) -> f64 {
+    let soft = recipes
+        .iter()
+        .filter(|recipe| recipe.matter() != Matter::Wood);
+    soft.map(|recipe| {
+        let came_kg = recipe.water_on_arrival_kg();
+        if watered {
+            came_kg.max(recipe.held_kg())
+        } else {
+            came_kg
+        }
+    })
+    .sum()
+}
+
+/// Time in which a layer's wood drinks: the mean over its pieces; d.
+fn drinking(recipes: &[Recipe<'_>], figures: &Figures) -> f64 {
+    let at_10_cm = figures.of(&DRINKING_DAYS);
+    let (mut sum, mut weights) = (0.0, 0.0);
+    for recipe in wood(recipes) {
+        let weight = recipe.dry_kg();
+        sum += weight * drinking_days(recipe.ingredient.across_m, at_10_cm);
+        weights += weight;
+    }
+    if weights > 0.0 {
+        sum / weights
+    } else {
+        at_10_cm
+    }
+}
+
+fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> Weights {
+    let mut sum = Weights::default();
+    for recipe in recipes {
+        let envelope_m3 = recipe.envelope_m3() + recipe.grains_m3();
+        let void_ratio = recipe.number(|m| &m.void_ratio);
+        let bulk_m3 = envelope_m3 * (1.0 + void_ratio);
+        let collapse = if trodden {
+            recipe.number(|m| &m.collapse_trodden)
+        } else {
+            recipe.number(|m| &m.collapse_tipped)
+        };
+        sum.bulk_m3 += bulk_m3;
+        if recipe.ingredient.measured == Measured::Watered {
+            sum.watered_m3 += bulk_m3;
+        }
+        sum.envelope_m3 += envelope_m3;
+        sum.void_ratio += envelope_m3 * void_ratio;
+        sum.least_void_ratio += envelope_m3 * recipe.number(|m| &m.least_void_ratio);
+        sum.compression += bulk_m3 * recipe.number(|m| &m.compression);
+        sum.reference_kpa += bulk_m3 * recipe.number(|m| &m.reference_stress);
+        sum.collapse += bulk_m3 * collapse;
+        sum.tipped_collapse += bulk_m3 * recipe.number(|m| &m.collapse_tipped);
+    }
+    sum
+}
+
+/// How the gaps of a mixed frame close, the gap it has, and the excess in it; m3.
+///
+/// The gap as tipped is that of the linear packing of its ingredients; nested
+/// ingredients have less of it, and their least void ratio shrinks in proportion.
+fn frame_gap(
+    frames: &[&Recipe<'_>],
+    trodden: bool,
+    stress_kpa: f64,
+    wetted: f64,
+    figures: &Figures,
+) -> (Gap<1>, f64, f64) {
+    if frames.is_empty() {
+        let none = Gap {
+            least_void_ratio: [0.0],
+            load_exponent: [0.0],
+            reference_kpa: [1.0],
+            collapse: [0.0],
+            creep_exponent: [0.0],
+        };
+        return (none, 0.0, 0.0);
+    }
+    let components: Vec<Component> = frames
+        .iter()
+        .map(|recipe| Component {
+            envelope_m3: recipe.envelope_m3(),
+            void_ratio: recipe.number(|m| &m.void_ratio),
+            across_m: recipe.ingredient.across_m,
+            rod_share: recipe.rod_share(),
+        })
+        .collect();
+    let envelope_m3: f64 = components.iter().map(|c| c.envelope_m3).sum();
+    let void_ratio = mixed_volume_m3(&components) / envelope_m3 - 1.0;
+    let sum = weights(frames.iter().copied(), trodden);
+    let least =
+        sum.least_void_ratio / sum.envelope_m3 * (void_ratio * sum.envelope_m3 / sum.void_ratio);
+    let exponent = closing_exponent(sum.compression / sum.bulk_m3, void_ratio, least);
+    let reference_kpa = sum.reference_kpa / sum.bulk_m3;
+    let squeezed = left_after_load(exponent, reference_kpa, 0.0, stress_kpa);
+    let trodden_ratio = least + (void_ratio - least) * squeezed;
+    let collapse = collapse_exponent(sum.collapse / sum.bulk_m3, trodden_ratio, least);
+    // What was measured after watering had collapsed from the tipped state.
+    let tipped = collapse_exponent(sum.tipped_collapse / sum.bulk_m3, void_ratio, least);
+    let excess_m3 =
+        envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(tipped, 0.0, wetted);
+    let gap = Gap {
+        least_void_ratio: [least],
+        load_exponent: [exponent],
+        reference_kpa: [reference_kpa],
+        collapse: [collapse],
+        creep_exponent: [figures.of(&CREEP_RATIO) * exponent],
+    };
+    (gap, least * envelope_m3 + excess_m3, excess_m3)
+}
+
+fn piece(recipe: &Recipe<'_>, frame_m3: f64, area_m2: f64, figures: &Figures) -> PieceFill<1> {
+    let material = &recipe.ingredient.material;
+    let (pools, carbon_kg) = recipe.pools(false);
+    let (sheets, cover) = material.sheet.as_ref().map_or((0.0, 0.0), |sheet| {
+        let thickness_m = recipe.alone_m3() / area_m2;
+        // Sheets that lie among other stuff do not lap: the share counts twice.
+        let share = recipe.envelope_m3() / frame_m3;
+        let sheets = thickness_m / figures.of(&sheet.thickness) * share * share;
+        (sheets, figures.of(&sheet.cover))
+    });
+    let piece = Piece {
+        matter: recipe.matter(),
+        rot: match material.class {
+            Class::Wood => Rot::Wood,
+            Class::Plant | Class::Soil => Rot::Soft,
+        },
+        fresh_carbon_kg: [recipe.fresh_organic_kg * recipe.carbon_share()],
+        fresh_envelope_m3: [recipe.fresh_envelope_m3()],
+        mineral_kg: [recipe.frame_mineral_kg],
+        organic_per_carbon: [1.0 / recipe.carbon_share()],
+        holds: [recipe.holds().0],
+        lag: [recipe.number(|m| &m.lag)],
+        void_closure: [recipe.number(|m| &m.void_closure)],
+        across_m: [recipe.ingredient.across_m],
+        rod_share: recipe.rod_share(),
+        sheets: [sheets],
+        cover: [cover],
+        pools,
+        first_pool: 0,
+        nitrogen: 0,
+    };
+    PieceFill {
+        nitrogen_kg: [recipe.nitrogen_kg(&carbon_kg)],
+        piece,
+        carbon_kg,
+    }
+}
+
+fn fine(
+    recipe: &Recipe<'_>,
+    trodden: bool,
+    held_by: Option<usize>,
+    figures: &Figures,
+) -> (Fine<1>, FineFill<1>) {
+    let (pools, carbon_kg) = recipe.pools(true);
+    let least = recipe.number(|m| &m.least_void_ratio);
+    let state_ratio = recipe.void_ratio(if trodden {
+        Measured::Trodden
+    } else {
+        Measured::Tipped
+    });
+    let collapse = if trodden {
+        recipe.number(|m| &m.collapse_trodden)
+    } else {
+        recipe.number(|m| &m.collapse_tipped)
+    };
+    let exponent = recipe.load_exponent();
+    let fine = Fine {
+        organic_density_kg_m3: [recipe.number(|m| &m.organic_density)],
+        organic_per_carbon: [1.0 / recipe.carbon_share()],
+        holds: [recipe.holds().1],
+        void_closure: [recipe.number(|m| &m.void_closure)],
+        across_m: [recipe.crumb_m()],
+        gap: Gap {
+            least_void_ratio: [least],
+            load_exponent: [exponent],
+            reference_kpa: [recipe.number(|m| &m.reference_stress)],
+            collapse: [collapse_exponent(collapse, state_ratio, least)],
+            creep_exponent: [figures.of(&CREEP_RATIO) * exponent],
+        },
+        pools,
+    };
+    let nitrogen_kg = recipe.nitrogen_kg(&carbon_kg);
+    let fill = FineFill {
+        kind: 0,
+        mineral_kg: [recipe.fine_mineral_kg],
+        carbon_kg,
+        nitrogen_kg: [nitrogen_kg * (1.0 - figures.of(&MINERAL_ON_ARRIVAL))],
+        loose: [recipe
+            .ingredient
+            .material
+            .loose
+            .as_ref()
+            .map_or(1.0, |loose| figures.of(loose))],
+        held_by,
+    };
+    (fine, fill)
+}
+
+fn fine_across_m(recipes: &[Recipe<'_>]) -> f64 {
+    let grains: f64 = recipes.iter().map(Recipe::grains_m3).sum();
+    let by_across: f64 = recipes
+        .iter()
+        .map(|recipe| recipe.grains_m3() / recipe.crumb_m())
+        .sum();
+    mean_across_m(grains, by_across)
+}
+
+fn pore_m(frames: &[&Recipe<'_>], void_ratio: f64) -> f64 {
+    let (mut envelope, mut by_across, mut rods) = (0.0, 0.0, 0.0);
+    for recipe in frames {
+        let own = recipe.envelope_m3();
+        envelope += own;
+        by_across += own / recipe.ingredient.across_m;
+        rods += own * recipe.rod_share();
+    }
+    pore_width_m(
+        mean_across_m(envelope, by_across),
+        void_ratio,
+        rods / envelope,
+    )
+}

@@ -1,0 +1,408 @@
+//! One ingredient: how much of it there is, dry and by volume, whatever way the
+//! amount was measured.
+
+use moulder_core::decay::Pool;
+use moulder_core::elementary::exp;
+use moulder_core::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
+use moulder_core::moisture::Matter;
+use moulder_core::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio, kept_share};
+use moulder_core::packing::{filled_volume, packing_ratio, pore_width_m};
+use moulder_core::settlement::{
+    FOOT_KPA, FOOT_RADIUS_M, TREADING_SHARE, closing_exponent, collapse_exponent, left_after_load,
+    left_after_wetting, treading_kpa,
+};
+use moulder_core::shape::Shape;
+use moulder_core::shrinkage::{Frame, WOOD_SHRINKAGE, shrunk, width_lost};
+use moulder_core::temperature::Q10_WOOD;
+
+use crate::bed::{Amount, Ingredient, Measured};
+use crate::library::material::{Class, Counts, Form, Material};
+use crate::model::figures::Figures;
+use crate::model::site_rate::pool_rate_per_year;
+
+/// Depth in a lift at which treading is reckoned: the middle of 15 cm; m.
+const TREADING_DEPTH_M: f64 = 0.075;
+
+/// Crumbs of the soil that a mat holds; m (loamy topsoil, see the catalogue).
+const CRUMB_M: f64 = 0.003;
+/// Water that litter holds; kg per kg dry (Zagyvai-Kiss et al. 2019, abstract).
+const LITTER_HOLDS: f64 = 2.0;
+
+/// The stress that treading leaves; kPa.
+pub(super) fn trodden_kpa(figures: &Figures) -> f64 {
+    treading_kpa(
+        figures.of(&TREADING_SHARE),
+        figures.of(&FOOT_KPA),
+        figures.of(&FOOT_RADIUS_M),
+        TREADING_DEPTH_M,
+    )
+}
+
+/// One ingredient in numbers: what lies in the bed on the day it is filled.
+///
+/// The frame part is what stays in place, the fine part what may trickle. Leaves
+/// and logs are all frame, soil is all fine; turf is a frame (the mat) that holds
+/// fines (its soil).
+pub(super) struct Recipe<'a> {
+    pub(super) ingredient: &'a Ingredient,
+    /// Organic matter of the frame when it was sound; kg dry.
+    pub(super) fresh_organic_kg: f64,
+    /// Mineral matter in the frame; kg.
+    pub(super) frame_mineral_kg: f64,
+    /// Organic matter of the fines; kg dry.
+    pub(super) fine_organic_kg: f64,
+    /// Mineral matter of the fines; kg.
+    pub(super) fine_mineral_kg: f64,
+    /// Share of the frame's envelope that is left after what had rotted on arrival.
+    envelope_left: f64,
+    figures: &'a Figures,
+}
+
+impl<'a> Recipe<'a> {
+    /// The ingredient as put on what reaches up to `top_m`.
+    pub(super) fn of(
+        ingredient: &'a Ingredient,
+        shape: &Shape,
+        top_m: f64,
+        figures: &'a Figures,
+    ) -> Self {
+        let material = &ingredient.material;
+        let mineral = figures.of(&material.mineral_share);
+        // For 1 kg of dry sound material first, then as much as there is.
+        let fine_share = fine_carbon_share(material, figures);
+        let fines_hold_mineral = fine_share > 0.0;
+        let organic = 1.0 - mineral;
+        let one_kg = Self {
+            ingredient,
+            fresh_organic_kg: organic * (1.0 - fine_share),
+            frame_mineral_kg: if fines_hold_mineral { 0.0 } else { mineral },
+            fine_organic_kg: organic * fine_share * (1.0 - ingredient.rotten),
+            fine_mineral_kg: if fines_hold_mineral { mineral } else { 0.0 },
+            envelope_left: volume_left(1.0 - ingredient.rotten, figures.of(&material.lag)),
+            figures,
+        };
+        let scale = match ingredient.amount {
+            Amount::DryMass(kg) => kg / one_kg.dry_kg(),
+            Amount::WetMass(kg) => kg * (1.0 - ingredient.moisture_wet) / one_kg.dry_kg(),
+            Amount::Volume(m3) => m3 / one_kg.bulk_m3(ingredient.measured),
+            Amount::Thickness(m) => {
+                shape.volume_m3(top_m, top_m + m) / one_kg.bulk_m3(ingredient.measured)
+            }
+        };
+        Self {
+            fresh_organic_kg: scale * one_kg.fresh_organic_kg,
+            frame_mineral_kg: scale * one_kg.frame_mineral_kg,
+            fine_organic_kg: scale * one_kg.fine_organic_kg,
+            fine_mineral_kg: scale * one_kg.fine_mineral_kg,
+            ..one_kg
+        }
+    }
+
+    fn material(&self) -> &'a Material {
+        &self.ingredient.material
+    }
+
+    /// A number of the material under the figures.
+    pub(super) fn number(&self, of: impl Fn(&Material) -> &moulder_core::value::Value) -> f64 {
+        self.figures.of(of(self.material()))
+    }
+
+    /// Dry mass; kg.
+    pub(super) fn dry_kg(&self) -> f64 {
+        self.fresh_organic_kg * (1.0 - self.ingredient.rotten)
+            + self.frame_mineral_kg
+            + self.fine_organic_kg
+            + self.fine_mineral_kg
+    }
+
+    /// Whether any of it stays in place.
+    pub(super) fn has_frame(&self) -> bool {
+        self.fresh_organic_kg + self.frame_mineral_kg > 0.0
+    }
+
+    /// Whether any of it may trickle.
+    pub(super) fn has_fines(&self) -> bool {
+        self.fine_mineral_kg + self.fine_organic_kg > 0.0
+    }
+
+    /// Envelope of the frame's organic part when it was sound; m3.
+    pub(super) fn fresh_envelope_m3(&self) -> f64 {
+        self.fresh_organic_kg / self.number(|m| &m.organic_density)
+    }
+
+    /// Envelope of the frame as it lies, its wood swollen; m3.
+    pub(super) fn envelope_m3(&self) -> f64 {
+        self.fresh_envelope_m3() * self.envelope_left
+            + self.frame_mineral_kg / MINERAL_DENSITY_KG_M3
+    }
+
+    /// Envelope of the fines' grains; m3.
+    pub(super) fn grains_m3(&self) -> f64 {
+        self.fine_mineral_kg / MINERAL_DENSITY_KG_M3
+            + self.fine_organic_kg / self.number(|m| &m.organic_density)
+    }
+
+    /// 1 for rods, 0 for lumps.
+    pub(super) fn rod_share(&self) -> f64 {
+        match self.material().form {
+            Form::Rods => 1.0,
+            Form::Lumps => 0.0,
+        }
+    }
+
+    /// Exponent of load for this material alone.
+    pub(super) fn load_exponent(&self) -> f64 {
+        closing_exponent(
+            self.number(|m| &m.compression),
+            self.number(|m| &m.void_ratio),
+            self.number(|m| &m.least_void_ratio),
+        )
+    }
+
+    /// Share of the tipped excess gap that is left in the state it was measured in.
+    pub(super) fn excess_left(&self, measured: Measured) -> f64 {
+        match measured {
+            Measured::Tipped => 1.0,
+            Measured::Trodden => left_after_load(
+                self.load_exponent(),
+                self.number(|m| &m.reference_stress),
+                0.0,
+                trodden_kpa(self.figures),
+            ),
+            Measured::Watered => left_after_wetting(
+                collapse_exponent(
+                    self.number(|m| &m.collapse_tipped),
+                    self.number(|m| &m.void_ratio),
+                    self.number(|m| &m.least_void_ratio),
+                ),
+                0.0,
+                1.0,
+            ),
+        }
+    }
+
+    /// Share of the tipped excess gap left where the share `wetted` was measured wet.
+    pub(super) fn left_as_measured_wet(&self, wetted: f64) -> f64 {
+        let whole = self.excess_left(Measured::Watered);
+        moulder_core::elementary::pow(whole, wetted)
+    }
+
+    /// Size of its crumbs: of grains their own, of soil in a mat that of loam; m.
+    pub(super) fn crumb_m(&self) -> f64 {
+        if self.has_frame() {
+            self.ingredient.across_m.min(CRUMB_M)
+        } else {
+            self.ingredient.across_m
+        }
+    }
+
+    /// Void ratio in a state.
+    pub(super) fn void_ratio(&self, measured: Measured) -> f64 {
+        let (tipped, least) = (
+            self.number(|m| &m.void_ratio),
+            self.number(|m| &m.least_void_ratio),
+        );
+        least + (tipped - least) * self.excess_left(measured)
+    }
+
+    /// Bulk volume of this ingredient alone in a state, its wood as dry as it came; m3.
+    fn bulk_m3(&self, measured: Measured) -> f64 {
+        let void_ratio = self.void_ratio(measured);
+        let (envelope, grains) = (self.envelope_m3(), self.grains_m3());
+        if !self.has_fines() {
+            let swollen = Frame {
+                envelope_m3: envelope,
+                gap_m3: envelope * void_ratio,
+            };
+            let came = arrived(swollen, core::iter::once(self), self.figures);
+            return came.envelope_m3 + came.gap_m3;
+        }
+        if !self.has_frame() {
+            return grains * (1.0 + void_ratio);
+        }
+        let pore_m = pore_width_m(self.ingredient.across_m, void_ratio, self.rod_share());
+        filled_volume(
+            envelope,
+            envelope * void_ratio,
+            grains * (1.0 + void_ratio),
+            packing_ratio(self.crumb_m() / pore_m),
+        )
+    }
+
+    /// Loose bulk volume of this ingredient by itself; m3.
+    pub(super) fn alone_m3(&self) -> f64 {
+        self.bulk_m3(Measured::Tipped)
+    }
+
+    /// Water that its frame and its fines hold against drainage; kg per kg dry. Wood has
+    /// a store of its own and holds nothing here.
+    ///
+    /// A mat that holds soil is plant matter: it holds like litter, and the soil the rest.
+    pub(super) fn holds(&self) -> (f64, f64) {
+        let Some(holds) = &self.material().holds else {
+            return (0.0, 0.0);
+        };
+        let whole = self.figures.of(holds);
+        if !(self.has_frame() && self.has_fines()) {
+            return (whole, whole);
+        }
+        let frame_kg =
+            self.fresh_organic_kg * (1.0 - self.ingredient.rotten) + self.frame_mineral_kg;
+        let fine_kg = self.fine_organic_kg + self.fine_mineral_kg;
+        let rest = (whole * (frame_kg + fine_kg) - LITTER_HOLDS * frame_kg) / fine_kg;
+        (LITTER_HOLDS, rest.max(0.5 * whole))
+    }
+
+    /// Water that all of it holds against drainage; kg.
+    pub(super) fn held_kg(&self) -> f64 {
+        let (frame, fines) = self.holds();
+        let frame_kg =
+            self.fresh_organic_kg * (1.0 - self.ingredient.rotten) + self.frame_mineral_kg;
+        frame * frame_kg + fines * (self.fine_organic_kg + self.fine_mineral_kg)
+    }
+
+    /// Water it arrives with; kg.
+    pub(super) fn water_on_arrival_kg(&self) -> f64 {
+        let wet = self.ingredient.moisture_wet;
+        self.dry_kg() * wet / (1.0 - wet)
+    }
+
+    /// Which laws it rots by.
+    pub(super) fn matter(&self) -> Matter {
+        match self.material().class {
+            Class::Wood => Matter::Wood,
+            Class::Plant => Matter::Plant,
+            Class::Soil => Matter::Soil,
+        }
+    }
+
+    /// Carbon per organic dry mass; kg/kg.
+    pub(super) fn carbon_share(&self) -> f64 {
+        self.number(|m| &m.carbon_share)
+    }
+
+    /// Carbon to nitrogen of what arrives.
+    fn carbon_to_nitrogen(&self) -> f64 {
+        arrived_ratio(
+            self.number(|m| &m.carbon_to_nitrogen),
+            self.ingredient.rotten,
+            self.figures.of(&DECOMPOSER_CARBON_TO_NITROGEN),
+        )
+    }
+
+    /// The nitrogen that goes with carbon of it; kg.
+    pub(super) fn nitrogen_kg(&self, carbon_kg: &[[f64; 1]]) -> f64 {
+        let carbon: f64 = carbon_kg.iter().map(|pool| pool[0]).sum();
+        carbon / self.carbon_to_nitrogen()
+    }
+
+    /// Share of what is broken down that stays in a pool.
+    fn kept_share(&self, counts: Counts) -> f64 {
+        match counts {
+            Counts::PieceLeft => 0.0,
+            Counts::AllCarbonLeft => kept_share(
+                self.carbon_to_nitrogen(),
+                self.figures.of(&DECOMPOSER_CARBON_TO_NITROGEN),
+            ),
+        }
+    }
+
+    /// The carbon pools of the frame (`in_fines` false) or of the fines, with the
+    /// carbon now in each; kg.
+    pub(super) fn pools(&self, in_fines: bool) -> (Vec<Pool<1>>, Vec<[f64; 1]>) {
+        let material = self.material();
+        let figures = self.figures;
+        let q10_wood = figures.of(&Q10_WOOD);
+        let organic_kg = if in_fines {
+            self.fine_organic_kg
+        } else {
+            self.fresh_organic_kg * (1.0 - self.ingredient.rotten)
+        };
+        let chosen: Vec<_> = material
+            .pools
+            .iter()
+            .filter(|pool| (pool.in_soil || material.is_grains()) == in_fines)
+            .collect();
+        let rates: Vec<f64> = chosen
+            .iter()
+            .map(|pool| {
+                pool_rate_per_year(pool, material, self.ingredient.across_m, figures, q10_wood)
+            })
+            .collect();
+        let shares: Vec<f64> = chosen.iter().map(|pool| figures.of(&pool.share)).collect();
+        let shares = aged(&shares, &rates, 1.0 - self.ingredient.rotten);
+        chosen
+            .into_iter()
+            .zip(rates)
+            .zip(shares)
+            .map(|((pool, per_year), share)| {
+                (
+                    Pool {
+                        rate_per_day: [per_year / moulder_core::DAYS_PER_YEAR],
+                        humified: [figures.of(&pool.humified)],
+                        kept: [self.kept_share(pool.counts)],
+                    },
+                    [organic_kg * self.carbon_share() * share],
+                )
+            })
+            .unzip()
+    }
+}
+
+/// A swollen frame of some ingredients as it lies on the day of filling: its wood as dry
+/// as it came.
+pub(super) fn arrived<'a>(
+    swollen: Frame,
+    frames: impl Iterator<Item = &'a Recipe<'a>>,
+    figures: &Figures,
+) -> Frame {
+    let (mut wood_m3, mut dry_kg, mut water_kg) = (0.0, 0.0, 0.0);
+    for recipe in frames.filter(|recipe| recipe.matter() == Matter::Wood) {
+        wood_m3 += recipe.envelope_m3();
+        dry_kg += recipe.dry_kg();
+        water_kg += recipe.water_on_arrival_kg();
+    }
+    if dry_kg <= 0.0 {
+        return swollen;
+    }
+    let lost = width_lost(water_kg / dry_kg, figures.of(&WOOD_SHRINKAGE));
+    shrunk(swollen, wood_m3, lost)
+}
+
+/// Shares of the carbon in each pool once only the share `left` of all is left: every
+/// pool has had the same exposure, so that the quick ones have lost most. They sum to 1.
+fn aged(shares: &[f64], rates: &[f64], left: f64) -> Vec<f64> {
+    let all: f64 = shares.iter().sum();
+    let after = |years: f64| -> Vec<f64> {
+        let pools = shares.iter().zip(rates);
+        pools
+            .map(|(share, rate)| share / all * exp(-rate * years))
+            .collect()
+    };
+    // What is left falls with time, so halving the interval always finds it.
+    let (mut young, mut old) = (0.0, 1e4);
+    for _ in 0..100 {
+        let middle = 0.5 * (young + old);
+        if after(middle).iter().sum::<f64>() > left {
+            young = middle;
+        } else {
+            old = middle;
+        }
+    }
+    let pools = after(if left < 1.0 { old } else { 0.0 });
+    let sum: f64 = pools.iter().sum();
+    pools.into_iter().map(|pool| pool / sum).collect()
+}
+
+/// Share of a material's carbon that lies in fines.
+fn fine_carbon_share(material: &Material, figures: &Figures) -> f64 {
+    if material.is_grains() {
+        return 1.0;
+    }
+    material
+        .pools
+        .iter()
+        .filter(|pool| pool.in_soil)
+        .map(|pool| figures.of(&pool.share))
+        .sum()
+}

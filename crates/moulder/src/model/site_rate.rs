@@ -1,0 +1,138 @@
+//! From a published field rate to the rate at reference conditions.
+//!
+//! A field rate holds its site's temperature and moisture and its pieces' size
+//! inside. The catalogue keeps it as published, with its site; here it is divided by
+//! what our own laws say of that site, so that no number needs an edit when a law
+//! changes.
+
+use moulder_core::decay::size_factor;
+use moulder_core::elementary::{exp, ln};
+use moulder_core::temperature::{soft_factor, wood_factor, year_mean};
+
+use crate::library::material::{Class, Material, Pool, Rate, Site};
+use crate::model::figures::Figures;
+
+/// How fast a site lets things rot, against 10 degC, moist and aired.
+///
+/// The mean of the temperature factor over the site's year, times its share for
+/// moisture and air.
+#[must_use]
+pub fn site_factor(site: &Site, class: Class, q10_wood: f64) -> f64 {
+    let warmth = match class {
+        Class::Wood => year_mean(site.mean_c, site.half_range_c, |t| wood_factor(q10_wood, t)),
+        Class::Plant | Class::Soil => year_mean(site.mean_c, site.half_range_c, soft_factor),
+    };
+    warmth * site.moisture_factor
+}
+
+/// A rate for pieces `across_m` wide at reference conditions; 1/yr.
+#[must_use]
+fn reference_rate_per_year(
+    rate: &Rate,
+    material: &Material,
+    across_m: f64,
+    figures: &Figures,
+    q10_wood: f64,
+) -> f64 {
+    let at_site = rate
+        .site
+        .as_ref()
+        .map_or(1.0, |site| site_factor(site, material.class, q10_wood));
+    let size = rate.across_m.map_or(1.0, |measured_m| {
+        size_factor(across_m, measured_m, figures.of(&material.size_exponent))
+    });
+    figures.of(&rate.rate) / at_site * size
+}
+
+/// The geometric mean of a pool's rates at reference conditions; 1/yr.
+///
+/// ```
+/// use moulder::library::materials::Catalogue;
+/// use moulder::model::figures::Figures;
+/// use moulder::model::site_rate::pool_rate_per_year;
+///
+/// let shelf = Catalogue::built_in();
+/// let beech = shelf.find("beech log").ok_or("no beech")?;
+/// let rate = pool_rate_per_year(&beech.pools[0], beech, 0.20, Figures::nominal(), 2.53);
+/// assert!((0.04..0.15).contains(&rate));
+/// # Ok::<(), &str>(())
+/// ```
+#[must_use]
+pub fn pool_rate_per_year(
+    pool: &Pool,
+    material: &Material,
+    across_m: f64,
+    figures: &Figures,
+    q10_wood: f64,
+) -> f64 {
+    let mut sum = 0.0;
+    let mut count = 0.0;
+    for rate in &pool.rates {
+        sum += ln(reference_rate_per_year(
+            rate, material, across_m, figures, q10_wood,
+        ));
+        count += 1.0;
+    }
+    exp(sum / count)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::library::materials::Catalogue;
+
+    /// A field rate carried to reference conditions and back to its own site and
+    /// size is the published rate, for every rate on the shelf.
+    #[test]
+    fn rates_come_back_at_their_own_site() {
+        let shelf = Catalogue::built_in();
+        let mut seen = 0;
+        for material in shelf.iter() {
+            for rate in material.pools.iter().flat_map(|pool| &pool.rates) {
+                let Some(site) = &rate.site else { continue };
+                let across_m = rate.across_m.unwrap_or(material.across.best);
+                let reference =
+                    reference_rate_per_year(rate, material, across_m, Figures::nominal(), 2.53);
+                let back = reference * site_factor(site, material.class, 2.53);
+                assert!(
+                    (back / rate.rate.best - 1.0).abs() < 1e-12,
+                    "{}",
+                    material.name
+                );
+                seen += 1;
+            }
+        }
+        assert!(seen > 10, "{seen}");
+    }
+
+    /// Russell et al. 2014, Ecosystems 17:765-777 (abstract): 0.043-0.064 per year for
+    /// hardwood and 0.024-0.040 for conifer logs over the climates of the eastern
+    /// United States, here taken as 6-14 degC: a band, not a point.
+    #[test]
+    fn generic_logs_against_the_eastern_united_states() {
+        let shelf = Catalogue::built_in();
+        for (name, low, high) in [
+            ("hardwood log", 0.043, 0.064),
+            ("softwood log", 0.024, 0.040),
+        ] {
+            let material = shelf.find(name).unwrap();
+            let at = |mean_c: f64| {
+                let site = Site {
+                    place: "eastern United States".to_owned(),
+                    mean_c,
+                    half_range_c: 12.0,
+                    moisture_factor: 0.8,
+                    source: "assumed".to_owned(),
+                };
+                pool_rate_per_year(&material.pools[0], material, 0.25, Figures::nominal(), 2.53)
+                    * site_factor(&site, Class::Wood, 2.53)
+            };
+            assert!(
+                at(6.0) < high && at(14.0) > low,
+                "{name}: {} to {}",
+                at(6.0),
+                at(14.0)
+            );
+        }
+    }
+}

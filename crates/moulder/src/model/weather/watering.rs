@@ -1,0 +1,67 @@
+//! What a cover keeps off a bed and a can brings to it.
+
+use jiff::civil::Date;
+use moulder_core::weather::{Day, Weather};
+
+use crate::bed::Watering;
+
+/// Days in a week.
+const WEEK: f64 = 7.0;
+
+/// The weather as the bed gets it: a share of the rain, and in the season the week's
+/// water in seven equal parts. A litre on a square metre is a millimetre.
+#[must_use]
+pub fn watered(weather: &Weather, filled: Date, watering: &Watering, area_m2: f64) -> Weather {
+    let by_hand_mm = watering.litres_per_week / WEEK / area_m2;
+    let mut date = filled;
+    let days: Vec<Day> = weather
+        .days()
+        .iter()
+        .map(|day| {
+            let season = watering.is_season(date.month().unsigned_abs());
+            // The calendar ends with the year 9999; its last day then lasts.
+            date = date.tomorrow().unwrap_or(date);
+            Day {
+                rain_mm: day.rain_mm * watering.rain_share + if season { by_hand_mm } else { 0.0 },
+                nitrogen_kg_m2: day.nitrogen_kg_m2 * watering.rain_share,
+                ..*day
+            }
+        })
+        .collect();
+    // As many days as before: there is always one.
+    Weather::new(days, weather.eto_by()).unwrap_or_else(|| weather.clone())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::library::climates::Stations;
+    use crate::model::weather::lay_out;
+    use jiff::civil::date;
+
+    #[test]
+    fn a_season_over_new_year_has_its_water_and_no_other_month() {
+        let stations = Stations::built_in();
+        let climate = &stations.find("Hobart AU").unwrap().climate;
+        let filled = date(2026, 1, 1);
+        let open = lay_out(climate, filled, 365, 1);
+        let watering = Watering {
+            litres_per_week: 28.0,
+            from: 11,
+            to: 3,
+            rain_share: 0.7,
+        };
+        let got = watered(&open, filled, &watering, 2.0);
+        let mut by_hand_mm = 0.0;
+        for (number, (before, after)) in open.days().iter().zip(got.days()).enumerate() {
+            let given_mm = after.rain_mm - 0.7 * before.rain_mm;
+            by_hand_mm += given_mm;
+            // Of 2026 January to March are the first 90 days, November begins with the 304th.
+            let season = !(90..304).contains(&number);
+            let due_mm = if season { 2.0 } else { 0.0 };
+            assert!((given_mm - due_mm).abs() < 1e-12, "{number}: {given_mm}");
+            assert_eq!((after.mean_c, after.eto_mm), (before.mean_c, before.eto_mm));
+        }
+        assert!((by_hand_mm - 2.0 * 151.0).abs() < 1e-9, "{by_hand_mm}");
+    }
+}

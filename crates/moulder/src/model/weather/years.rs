@@ -1,0 +1,259 @@
+//! Years that differ: months warmer or colder, wetter or drier than their normals.
+//!
+//! How far a month's mean temperature strays is a straight line of the climate's yearly
+//! range and of how warm the month is for that climate; a warm month tends to follow a
+//! warm one. How far its rain strays is a straight line of how dry the climate is; months
+//! of rain do not follow each other (lag-one correlation 0.04 in the same records). Warmth
+//! and rain are drawn apart: in the records warm months are a little drier (correlation
+//! -0.1 in Britain, -0.2 to -0.4 in Australia), which is left out.
+
+use jiff::civil::Date;
+use moulder_core::elementary::{exp, ln, sqrt};
+use moulder_core::value::{Spread, Status, Value};
+use rand_pcg::Pcg64;
+
+use crate::library::climates::Climate;
+use crate::numeric::normal::quantile;
+use crate::uncertainty::sample::part;
+
+/// One standard deviation of a month's mean temperature from year to year, where the
+/// yearly range is nothing.
+pub static MONTH_WARMTH: Value = Value::new(
+    0.64,
+    Spread::new(0.45, 0.83),
+    "K",
+    "our own line through 17 station records (UK Met Office, NOAA, Australian Bureau of Meteorology), by month, weighted by years; tests/years.rs works it out again",
+    Status::Read,
+);
+
+/// How much more it strays for each kelvin between the coldest and the warmest month.
+pub static WARMTH_BY_RANGE: Value = Value::new(
+    0.048,
+    Spread::new(0.038, 0.058),
+    "K/K",
+    "the same line; 1.1 K at Aberporth (range 10 K), 2.0 K at Wichita (28 K)",
+    Status::Read,
+);
+
+/// How much less it strays for each kelvin that the month is warmer than the year.
+pub static WARMTH_BY_SEASON: Value = Value::new(
+    0.032,
+    Spread::new(0.022, 0.042),
+    "K/K",
+    "the same line; at Ann Arbor 2.6 K in winter, 1.3 K in summer",
+    Status::Read,
+);
+
+/// What is left in a month of the strayings before: of the month `n` months ago this
+/// share over `n`, for a year. It gives months next to each other the correlation 0.31.
+pub static WARMTH_MEMORY: Value = Value::new(
+    0.273,
+    Spread::new(0.17, 0.38),
+    "1",
+    "lag-one correlation of monthly temperature in the same 17 records, 0.31 (0.18 to 0.53); that it fades as 1/n is our own closure: in the long records 0.15 after two months and 0.05 to 0.1 after half a year",
+    Status::Read,
+);
+
+/// Standard deviation of a month's rain from year to year against its mean, where the
+/// climate is as wet as can be.
+pub static MONTH_RAIN: Value = Value::new(
+    0.36,
+    Spread::new(0.24, 0.48),
+    "1",
+    "our own line through the same 17 records, weighted by years",
+    Status::Read,
+);
+
+/// How much more it strays for each degree of the yearly mean in degC over the yearly rain
+/// in metres.
+pub static RAIN_BY_DRYNESS: Value = Value::new(
+    0.0121,
+    Spread::new(0.0085, 0.0157),
+    "m/K",
+    "the same line; 0.5 of the mean at Aberporth, 1.0 at Los Angeles",
+    Status::Read,
+);
+
+/// The driest of the records (Alice Springs), in degC over metres of rain: beyond it
+/// months stray no more.
+const DRIEST: f64 = 66.0;
+/// Months that a straying is felt for.
+const MEMORY_MONTHS: u32 = 12;
+/// Numbers of the seeded sequence that belong to one civil month.
+const NUMBERS_A_MONTH: u128 = 2;
+/// The generator's second parameter for years: that of rain with its last place changed.
+const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf95;
+
+/// Months of drawn years.
+#[derive(Debug, Clone)]
+pub(super) struct Years {
+    /// The civil month of the first of them, see [`civil_month`].
+    first: u32,
+    /// How much warmer than normal each is; K, and its rain against the normal.
+    months: Vec<(f64, f64)>,
+}
+
+impl Years {
+    /// The years from a day on that last so many days. A civil month is the same under one
+    /// seed whichever day they set out from.
+    pub(super) fn of(climate: &Climate, seed: u64, from: Date, days: u32) -> Self {
+        let sequence = Pcg64::new(u128::from(seed), STREAM);
+        let first = civil_month(from);
+        let count = days / 28 + 2;
+        let drawn: Vec<[f64; 2]> = (first - MEMORY_MONTHS..first + count)
+            .map(|month| {
+                let mut numbers = sequence.clone();
+                numbers.advance(u128::from(month) * NUMBERS_A_MONTH);
+                [0, 1].map(|_| quantile(part(&mut numbers)))
+            })
+            .collect();
+        let strayings = Strayings::of(climate);
+        let span = usize::try_from(MEMORY_MONTHS).unwrap_or(0) + 1;
+        let months = (first..).zip(drawn.windows(span)).map(|(month, drawn)| {
+            let of_year = usize::try_from((month + 11) % 12).unwrap_or(0);
+            let warmer_k = strayings.warmth_k[of_year] * with_memory(drawn);
+            let rain = drawn.last().map_or(0.0, |[_, rain]| *rain);
+            (warmer_k, strayings.rain(rain))
+        });
+        Self {
+            first,
+            months: months.collect(),
+        }
+    }
+
+    /// How much warmer than normal the civil month of a day is; K, and its rain against
+    /// the normal, whose mean over many years is 1. A day outside of the years is normal.
+    pub(super) fn month(&self, date: Date) -> (f64, f64) {
+        let place = civil_month(date).checked_sub(self.first);
+        let place = place.and_then(|place| usize::try_from(place).ok());
+        let month = place.and_then(|place| self.months.get(place));
+        month.copied().unwrap_or((0.0, 1.0))
+    }
+}
+
+/// Civil months since some two years before the calendar's first, so that the months a
+/// straying comes from are there as well; a multiple of 12 is a December.
+fn civil_month(date: Date) -> u32 {
+    let months = (i32::from(date.year()) + 10_001) * 12 + i32::from(date.month());
+    months.unsigned_abs()
+}
+
+/// The straying in warmth of the last of some months, with what is left of those before:
+/// a standard normal number as they are.
+fn with_memory(drawn: &[[f64; 2]]) -> f64 {
+    let (mut sum, mut squares) = (0.0, 0.0);
+    for (ago, [warmth, _]) in (0_u32..).zip(drawn.iter().rev()) {
+        let share = if ago == 0 {
+            1.0
+        } else {
+            WARMTH_MEMORY.best / f64::from(ago)
+        };
+        sum += share * warmth;
+        squares += share * share;
+    }
+    sum / sqrt(squares)
+}
+
+/// How far the months of a climate stray.
+struct Strayings {
+    /// One standard deviation of each month's mean temperature; K.
+    warmth_k: [f64; 12],
+    /// One standard deviation of the logarithm of a month's rain.
+    ln_rain: f64,
+}
+
+impl Strayings {
+    fn of(climate: &Climate) -> Self {
+        let means_c: [f64; 12] =
+            core::array::from_fn(|month| 0.5 * (climate.high_c[month] + climate.low_c[month]));
+        let year_c = means_c.iter().sum::<f64>() / 12.0;
+        let warmest_c = means_c.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let coldest_c = means_c.iter().copied().fold(f64::INFINITY, f64::min);
+        let of_year_k = MONTH_WARMTH.best + WARMTH_BY_RANGE.best * (warmest_c - coldest_c);
+        let rain_m = climate.rain_mm.iter().sum::<f64>() / 1000.0;
+        // A climate without rain, or without a figure of it, is as dry as any.
+        let dryness = if rain_m > 0.0 {
+            (year_c.max(0.0) / rain_m).min(DRIEST)
+        } else {
+            DRIEST
+        };
+        let share = MONTH_RAIN.best + RAIN_BY_DRYNESS.best * dryness;
+        Self {
+            warmth_k: means_c
+                .map(|mean_c| (of_year_k - WARMTH_BY_SEASON.best * (mean_c - year_c)).max(0.0)),
+            ln_rain: sqrt(ln(1.0 + share * share)),
+        }
+    }
+
+    /// Rain against its normal: lognormal, with a mean of 1.
+    fn rain(&self, drawn: f64) -> f64 {
+        exp(self.ln_rain * drawn - 0.5 * self.ln_rain * self.ln_rain)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Strayings, Years};
+    use crate::library::climates::{Climate, Stations};
+    use jiff::ToSpan;
+    use jiff::civil::{Date, date};
+
+    fn climate(name: &str) -> Climate {
+        Stations::built_in().find(name).unwrap().climate.clone()
+    }
+
+    /// Over 9600 months the mean is that of the normals; the mean of so many months that
+    /// hang together strays by 0.03 K and 0.005 of the rain (one standard deviation).
+    #[test]
+    fn many_years_keep_the_normals() {
+        let climate = climate("Cambridge UK");
+        let (mut warmth, mut rain, mut count) = (0.0, 0.0, 0.0);
+        for seed in 0..20 {
+            let mut on = date(2026, 1, 1);
+            let years = Years::of(&climate, seed, on, 480 * 31);
+            for _ in 0..480 {
+                let (warmer_k, factor) = years.month(on);
+                assert!(factor > 0.0 && warmer_k.abs() < 10.0);
+                assert_eq!(years.month(on.last_of_month()), (warmer_k, factor));
+                warmth += warmer_k;
+                rain += factor;
+                count += 1.0;
+                on = on.saturating_add(1.month());
+            }
+        }
+        assert!((warmth / count).abs() < 0.09, "{}", warmth / count);
+        assert!((rain / count - 1.0).abs() < 0.02, "{}", rain / count);
+    }
+
+    /// A civil month is what it is from wherever the years set out, and at both ends of
+    /// the calendar there are months.
+    #[test]
+    fn a_month_does_not_hang_on_where_the_years_set_out() {
+        let climate = climate("Wichita US");
+        let from = |on: Date| Years::of(&climate, 7, on, 900);
+        let (early, late) = (from(date(2024, 2, 29)), from(date(2026, 3, 14)));
+        for on in [date(2026, 3, 1), date(2026, 4, 30), date(2026, 7, 9)] {
+            assert_eq!(early.month(on), late.month(on));
+            assert_ne!(early.month(on), (0.0, 1.0));
+        }
+        for on in [Date::MIN, Date::MAX] {
+            assert_ne!(from(on).month(on), (0.0, 1.0));
+        }
+    }
+
+    /// Twelve months of no swing, no rain and frost stray like others.
+    #[test]
+    fn odd_climates_stray_by_lawful_figures() {
+        for (mean_c, rain_mm) in [(0.0, 0.0), (-40.0, 1.0), (40.0, 1e-9), (20.0, f64::NAN)] {
+            let strayings = Strayings::of(&Climate {
+                name: "Odd".to_owned(),
+                latitude_deg: 0.0,
+                high_c: [mean_c; 12],
+                low_c: [mean_c; 12],
+                rain_mm: [rain_mm; 12],
+            });
+            assert!(strayings.warmth_k.iter().all(|k| (0.5..1.0).contains(k)));
+            assert!((0.3..1.0).contains(&strayings.ln_rain), "{rain_mm}");
+        }
+    }
+}

@@ -1,0 +1,9 @@
+//! Numerical methods that know nothing of beds: small matrices, distributions, quantiles.
+
+pub(crate) mod cholesky;
+pub(crate) mod eigen;
+pub mod interval;
+pub mod normal;
+pub mod quantile;
+pub(crate) mod tally;
+pub mod weights;

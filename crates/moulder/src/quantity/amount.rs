@@ -1,0 +1,301 @@
+//! Volumes, weights and loads for people, in the owner's units.
+
+use crate::quantity::units::Units;
+
+/// Cubic metres in a cubic foot (exact: the foot of 0.3048 m, cubed; memory: NIST
+/// Handbook 44, appendix C).
+const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
+/// Cubic feet in a cubic yard (exact: three feet, cubed).
+const CUBIC_YARD_FT3: f64 = 27.0;
+/// Kilograms in a pound (exact; memory: NIST Handbook 44, appendix C).
+const POUND_KG: f64 = 0.453_592_37;
+/// Litres in a US gallon (exact: 231 cubic inches; memory: NIST Handbook 44, appendix C).
+const US_GALLON_L: f64 = 3.785_411_784;
+/// Square metres in a square foot (exact: the foot of 0.3048 m, squared).
+const SQUARE_FOOT_M2: f64 = 0.092_903_04;
+/// From here on a volume is told in cubic metres; L.
+const MANY_LITRES: f64 = 10_000.0;
+
+/// A volume in m3 as people say it: litres, or cubic feet, and from a cubic yard on
+/// cubic yards.
+///
+/// ```
+/// use moulder::quantity::amount::volume;
+/// use moulder::quantity::units::Units;
+///
+/// assert_eq!(volume(0.28, Units::Metric), "280 L");
+/// assert_eq!(volume(0.28, Units::Us), "9.9 cu ft");
+/// assert_eq!(volume(1.53, Units::Us), "2 cu yd");
+/// assert_eq!(volume(1.53, Units::UkGarden), "1530 L");
+/// ```
+#[must_use]
+pub fn volume(m3: f64, units: Units) -> String {
+    match units {
+        Units::Metric | Units::UkGarden => {
+            let litres = m3 * 1000.0;
+            if litres < MANY_LITRES {
+                format!("{} L", figure(litres))
+            } else {
+                format!("{} m3", tenths(m3))
+            }
+        }
+        Units::Us => {
+            let feet = m3 / CUBIC_FOOT_M3;
+            // What would be rounded to a cubic yard is one.
+            if feet < CUBIC_YARD_FT3 - 0.05 {
+                format!("{} cu ft", tenths(feet))
+            } else {
+                format!("{} cu yd", tenths(feet / CUBIC_YARD_FT3))
+            }
+        }
+    }
+}
+
+/// A volume in m3 as a bare number for a column, in [`volume_unit`].
+///
+/// ```
+/// use moulder::quantity::amount::volume_figure;
+/// use moulder::quantity::units::Units;
+///
+/// assert_eq!(volume_figure(0.28, Units::Metric), "280");
+/// assert_eq!(volume_figure(0.28, Units::Us), "9.9");
+/// ```
+#[must_use]
+pub fn volume_figure(m3: f64, units: Units) -> String {
+    figure(match units {
+        Units::Metric | Units::UkGarden => m3 * 1000.0,
+        Units::Us => m3 / CUBIC_FOOT_M3,
+    })
+}
+
+/// The unit of [`volume_figure`].
+#[must_use]
+pub const fn volume_unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric | Units::UkGarden => "L",
+        Units::Us => "cu ft",
+    }
+}
+
+/// A weight in kg in the owner's unit, as exact as it came: [`weight_unit`].
+///
+/// ```
+/// use moulder::quantity::amount::weight_in_unit;
+/// use moulder::quantity::units::Units;
+///
+/// assert!((weight_in_unit(0.453_592_37, Units::Us) - 1.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn weight_in_unit(kg: f64, units: Units) -> f64 {
+    match units {
+        Units::Metric | Units::UkGarden => kg,
+        Units::Us => kg / POUND_KG,
+    }
+}
+
+/// Water in litres in the owner's unit, as exact as it came: [`water_unit`].
+///
+/// ```
+/// use moulder::quantity::amount::water_in_unit;
+/// use moulder::quantity::units::Units;
+///
+/// assert!((water_in_unit(3.785_411_784, Units::Us) - 1.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn water_in_unit(litres: f64, units: Units) -> f64 {
+    match units {
+        Units::Metric | Units::UkGarden => litres,
+        Units::Us => litres / US_GALLON_L,
+    }
+}
+
+/// A weight in kg as people say it: kilograms or pounds.
+///
+/// ```
+/// use moulder::quantity::amount::weight;
+/// use moulder::quantity::units::Units;
+///
+/// assert_eq!(weight(121.4, Units::Metric), "121 kg");
+/// assert_eq!(weight(121.4, Units::Us), "268 lb");
+/// assert_eq!(weight(3.27, Units::UkGarden), "3.3 kg");
+/// ```
+#[must_use]
+pub fn weight(kg: f64, units: Units) -> String {
+    format!(
+        "{} {}",
+        figure(weight_in_unit(kg, units)),
+        weight_unit(units)
+    )
+}
+
+/// A small weight in kg as people say it: grams or ounces, and from a kilogram or a pound on
+/// as [`weight`].
+///
+/// ```
+/// use moulder::quantity::amount::light_weight;
+/// use moulder::quantity::units::Units;
+///
+/// assert_eq!(light_weight(0.0123, Units::Metric), "12 g");
+/// assert_eq!(light_weight(0.0123, Units::Us), "0.4 oz");
+/// assert_eq!(light_weight(1.2, Units::Metric), "1.2 kg");
+/// ```
+#[must_use]
+pub fn light_weight(kg: f64, units: Units) -> String {
+    const OUNCES: f64 = 16.0;
+    match units {
+        Units::Metric | Units::UkGarden if kg < 0.9995 => format!("{} g", figure(kg * 1000.0)),
+        Units::Us if kg < POUND_KG => format!("{} oz", figure(kg / POUND_KG * OUNCES)),
+        _ => weight(kg, units),
+    }
+}
+
+/// Water in litres as people say it: litres or US gallons.
+///
+/// ```
+/// use moulder::quantity::amount::water;
+/// use moulder::quantity::units::Units;
+///
+/// assert_eq!(water(175.0, Units::UkGarden), "175 L");
+/// assert_eq!(water(20.0, Units::Us), "5.3 US gal");
+/// ```
+#[must_use]
+pub fn water(litres: f64, units: Units) -> String {
+    format!("{} {}", water_figure(litres, units), water_unit(units))
+}
+
+/// Water in litres as a bare number for a column, in [`water_unit`].
+#[must_use]
+pub fn water_figure(litres: f64, units: Units) -> String {
+    figure(water_in_unit(litres, units))
+}
+
+/// The unit of [`water_figure`].
+#[must_use]
+pub const fn water_unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric | Units::UkGarden => "L",
+        Units::Us => "US gal",
+    }
+}
+
+/// A weight in kg as a bare number for a column: whole kilograms or pounds.
+///
+/// ```
+/// use moulder::quantity::amount::weight_figure;
+/// use moulder::quantity::units::Units;
+///
+/// assert_eq!(weight_figure(3.27, Units::Metric), "3");
+/// assert_eq!(weight_figure(121.4, Units::Us), "268");
+/// ```
+#[must_use]
+pub fn weight_figure(kg: f64, units: Units) -> String {
+    format!("{:.0}", weight_in_unit(kg, units))
+}
+
+/// A weight in kg as a bare number for a column, to a tenth, in [`weight_unit`].
+///
+/// ```
+/// use moulder::quantity::amount::weight_figure_to_a_tenth;
+/// use moulder::quantity::units::Units;
+///
+/// assert_eq!(weight_figure_to_a_tenth(3.27, Units::Metric), "3.3");
+/// assert_eq!(weight_figure_to_a_tenth(121.4, Units::Us), "267.6");
+/// ```
+#[must_use]
+pub fn weight_figure_to_a_tenth(kg: f64, units: Units) -> String {
+    format!("{:.1}", weight_in_unit(kg, units))
+}
+
+/// The unit of [`weight_figure`].
+#[must_use]
+pub const fn weight_unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric | Units::UkGarden => "kg",
+        Units::Us => "lb",
+    }
+}
+
+/// A load in kg/m2 as people say it.
+///
+/// ```
+/// use moulder::quantity::amount::load;
+/// use moulder::quantity::units::Units;
+///
+/// assert_eq!(load(541.3, Units::Metric), "541 kg on each square metre");
+/// assert_eq!(load(541.3, Units::Us), "111 lb on each square foot");
+/// ```
+#[must_use]
+pub fn load(kg_per_m2: f64, units: Units) -> String {
+    match units {
+        Units::Metric | Units::UkGarden => {
+            format!("{} kg on each square metre", figure(kg_per_m2))
+        }
+        Units::Us => format!(
+            "{} lb on each square foot",
+            figure(kg_per_m2 * SQUARE_FOOT_M2 / POUND_KG)
+        ),
+    }
+}
+
+/// Whole numbers from ten on, tenths below.
+fn figure(value: f64) -> String {
+    if value < 9.95 {
+        tenths(value)
+    } else {
+        format!("{value:.0}")
+    }
+}
+
+/// To a tenth, which is left away when it is nothing.
+fn tenths(value: f64) -> String {
+    let text = format!("{value:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::unit::unit;
+
+    /// NIST SP 811 (2008), appendix B.8, seven digits; memory.
+    #[test]
+    fn conversions_are_those_of_the_printed_tables() {
+        let cubic_yard = CUBIC_FOOT_M3 * CUBIC_YARD_FT3;
+        for (ours, printed) in [
+            (CUBIC_FOOT_M3, 2.831_685e-2),
+            (cubic_yard, 7.645_549e-1),
+            (POUND_KG, 4.535_924e-1),
+            (US_GALLON_L, 3.785_412),
+            (SQUARE_FOOT_M2, 9.290_304e-2),
+            (POUND_KG / SQUARE_FOOT_M2, 4.882_428),
+        ] {
+            assert!((ours / printed - 1.0).abs() < 2e-7, "{ours} {printed}");
+        }
+    }
+
+    #[test]
+    fn what_is_read_and_what_is_said_are_the_same_units() {
+        for (ours, name) in [
+            (CUBIC_FOOT_M3, "cu ft"),
+            (CUBIC_FOOT_M3 * CUBIC_YARD_FT3, "cu yd"),
+            (POUND_KG, "lb"),
+            (US_GALLON_L / 1000.0, "us gal"),
+        ] {
+            let read = unit(name).unwrap().convert(1.0);
+            assert!((ours / read - 1.0).abs() < 1e-15, "{name}");
+        }
+    }
+
+    #[test]
+    fn figures_stay_short_and_steps_do_not_show() {
+        let foot = CUBIC_FOOT_M3;
+        assert_eq!(volume(26.94 * foot, Units::Us), "26.9 cu ft");
+        assert_eq!(volume(26.96 * foot, Units::Us), "1 cu yd");
+        assert_eq!(volume(9.9994, Units::Metric), "9999 L");
+        assert_eq!(volume(12.34, Units::UkGarden), "12.3 m3");
+        assert_eq!(weight(9.94, Units::Metric), "9.9 kg");
+        assert_eq!(weight(9.96, Units::Metric), "10 kg");
+        assert_eq!(weight(0.0, Units::Us), "0 lb");
+        assert_eq!(load(43.4, Units::UkGarden), "43 kg on each square metre");
+    }
+}

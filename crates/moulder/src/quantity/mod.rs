@@ -1,0 +1,9 @@
+//! Quantities as gardeners write and read them: units, their own measures, heights and amounts.
+
+pub mod amount;
+pub mod height;
+pub mod measures;
+pub mod parse;
+pub mod range;
+pub mod unit;
+pub mod units;

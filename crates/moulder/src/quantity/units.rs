@@ -1,0 +1,24 @@
+//! The units an owner thinks in.
+
+/// The units an owner thinks in.
+#[derive(
+    Debug,
+    Clone,
+    Copy,
+    PartialEq,
+    Eq,
+    Default,
+    serde::Serialize,
+    serde::Deserialize,
+    schemars::JsonSchema,
+)]
+#[serde(rename_all = "kebab-case")]
+pub enum Units {
+    /// Centimetres, litres, kilograms.
+    #[default]
+    Metric,
+    /// Inches, cubic feet and yards, pounds.
+    Us,
+    /// Inches for heights, litres and kilograms for the rest.
+    UkGarden,
+}

@@ -1,0 +1,46 @@
+//! Faults as they are found.
+
+use crate::fault::{Fault, FaultCode, Faults, Place};
+use crate::text::limit;
+
+/// Faults so far, no more of them than are listed.
+#[derive(Default)]
+pub(super) struct Findings {
+    faults: Vec<Fault>,
+    unlisted: usize,
+}
+
+impl Findings {
+    /// Notes a fault.
+    pub(super) fn add(
+        &mut self,
+        code: FaultCode,
+        place: Place,
+        path: &str,
+        found: impl Into<String>,
+        expected: impl Into<String>,
+        help: Vec<String>,
+    ) {
+        if self.faults.len() >= limit::FAULTS_LISTED {
+            self.unlisted += 1;
+            return;
+        }
+        self.faults.push(Fault {
+            code,
+            place,
+            path: path.to_owned(),
+            found: found.into(),
+            expected: expected.into(),
+            help,
+        });
+    }
+
+    /// The faults in file order, those outside the file first; nothing when there are none.
+    pub(super) fn into_faults(mut self) -> Option<Faults> {
+        self.faults.sort_by_key(|fault| match fault.place {
+            Place::Pointer { .. } => (0, 0),
+            Place::Line { line, column } => (line, column),
+        });
+        Faults::of(self.faults, self.unlisted)
+    }
+}

@@ -1,0 +1,200 @@
+//! The first line: which column holds what, in which unit.
+
+use super::findings::Findings;
+use super::table::Table;
+use crate::fault::{FaultCode, Place};
+use crate::text::suggestion::nearest;
+
+/// The heading of a file of months.
+pub(super) const MONTHLY: &str = "month,high_c,low_c,rain_mm";
+/// The heading of a file of days.
+pub(super) const DAILY: &str = "date,high_c,low_c,rain_mm";
+
+/// What a row is about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Label {
+    /// A month of the year.
+    Month,
+    /// A day.
+    Date,
+}
+
+/// The unit of a column.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unit {
+    Celsius,
+    Fahrenheit,
+    Millimetres,
+    Inches,
+}
+
+/// A column of figures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Column {
+    /// Its name.
+    pub(super) name: &'static str,
+    /// Which column it is, from 0.
+    pub(super) at: usize,
+    /// Its unit.
+    pub(super) unit: Unit,
+}
+
+/// What stands where.
+pub(super) struct Heading {
+    /// What a row is about.
+    pub(super) label: Label,
+    /// The column of that, from 0.
+    pub(super) label_at: usize,
+    /// Columns of high, low and rain; one that is missing has been told.
+    pub(super) figures: [Option<Column>; 3],
+    /// How many columns there are.
+    pub(super) width: usize,
+}
+
+/// The names of the labels.
+const LABELS: [(&str, Label); 2] = [("month", Label::Month), ("date", Label::Date)];
+
+/// The names of high, low and rain, each in two units.
+const FIGURES: [[(&str, Unit); 2]; 3] = [
+    [("high_c", Unit::Celsius), ("high_f", Unit::Fahrenheit)],
+    [("low_c", Unit::Celsius), ("low_f", Unit::Fahrenheit)],
+    [("rain_mm", Unit::Millimetres), ("rain_in", Unit::Inches)],
+];
+
+/// Tells that a file has no line that names columns.
+pub(super) fn none(findings: &mut Findings, place: Place) {
+    findings.add(
+        FaultCode::BadSyntax,
+        place,
+        "",
+        "",
+        "the first line must name the columns",
+        vec![MONTHLY.to_owned(), DAILY.to_owned()],
+    );
+}
+
+impl Heading {
+    /// Reads the heading; nothing when it does not say what a row is about.
+    pub(super) fn read(findings: &mut Findings, table: &Table<'_>) -> Option<Self> {
+        let row = &table.heading;
+        let width = row.filled();
+        let names: Vec<String> = row.cells().take(width).map(str::to_lowercase).collect();
+        if !names.iter().any(|name| is_known(name)) {
+            none(findings, table.place(row, 0));
+            return None;
+        }
+        let mut meant: Vec<String> = Vec::new();
+        let mut labels: Option<(&str, Label, usize)> = None;
+        let mut figures: [Option<Column>; 3] = [None; 3];
+        for (at, name) in names.iter().enumerate() {
+            let label = LABELS.iter().find(|(label, _)| label == name);
+            let figure = figures.iter_mut().zip(FIGURES).find_map(|(slot, known)| {
+                let (name, unit) = known.into_iter().find(|(known, _)| known == name)?;
+                Some((slot, Column { name, at, unit }))
+            });
+            let earlier = match (label, figure) {
+                (Some(&(name, label)), _) => {
+                    let earlier = labels.map(|(earlier, ..)| earlier);
+                    labels = labels.or(Some((name, label, at)));
+                    earlier
+                }
+                (None, Some((slot, column))) => {
+                    let earlier = slot.map(|earlier| earlier.name);
+                    *slot = slot.or(Some(column));
+                    earlier
+                }
+                (None, None) => {
+                    meant.extend(unknown(findings, table, at, name));
+                    None
+                }
+            };
+            if let Some(earlier) = earlier {
+                twice(findings, table, at, name, earlier);
+            }
+        }
+        let not_meant = |names: &[&str]| !meant.iter().any(|name| names.contains(&name.as_str()));
+        let example = match labels {
+            Some((_, Label::Date, _)) => DAILY,
+            _ => MONTHLY,
+        };
+        let place = table.place(row, 0);
+        for (slot, known) in figures.iter().zip(FIGURES) {
+            let names = known.map(|(name, _)| name);
+            if slot.is_none() && not_meant(&names) {
+                needs(findings, place.clone(), names[0], &[example]);
+            }
+        }
+        let Some((_, label, label_at)) = labels else {
+            if not_meant(&LABELS.map(|(name, _)| name)) {
+                needs(findings, place, "month or date", &[MONTHLY, DAILY]);
+            }
+            return None;
+        };
+        Some(Self {
+            label,
+            label_at,
+            figures,
+            width,
+        })
+    }
+}
+
+fn is_known(name: &str) -> bool {
+    all_names().any(|known| known == name)
+}
+
+fn all_names() -> impl Iterator<Item = &'static str> {
+    let figures = FIGURES.into_iter().flatten().map(|(name, _)| name);
+    LABELS.into_iter().map(|(name, _)| name).chain(figures)
+}
+
+/// Tells of a column that is not known, and gives the names that may be meant.
+fn unknown(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str) -> Vec<String> {
+    let help = nearest(name, all_names());
+    let expected = if help.is_empty() {
+        "a weather file; leave that column out"
+    } else {
+        "a weather file"
+    };
+    findings.add(
+        FaultCode::UnknownField,
+        table.place(&table.heading, at),
+        "",
+        name,
+        expected,
+        help.clone(),
+    );
+    help
+}
+
+/// Tells of a column that says again, perhaps in another unit, what an earlier one says.
+fn twice(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str, earlier: &str) {
+    let place = table.place(&table.heading, at);
+    if name == earlier {
+        findings.add(FaultCode::RepeatedKey, place, "", name, "", Vec::new());
+    } else {
+        let found = format!("the first line names {earlier} and {name}");
+        let expected = "keep one of them";
+        findings.add(
+            FaultCode::DoesNotFit,
+            place,
+            "",
+            found,
+            expected,
+            Vec::new(),
+        );
+    }
+}
+
+/// Tells of a column that is missing.
+fn needs(findings: &mut Findings, place: Place, name: &str, examples: &[&str]) {
+    let help = examples.iter().map(|text| (*text).to_owned()).collect();
+    findings.add(
+        FaultCode::MissingField,
+        place,
+        "",
+        "a weather file",
+        name,
+        help,
+    );
+}

@@ -1,0 +1,293 @@
+//! A user's own climate, from a CSV file of months or of days.
+//!
+//! The first line names the columns, in any order; `#` opens a line that is passed over.
+//!
+//! - Months: `month,high_c,low_c,rain_mm` and one row for each of the twelve.
+//! - Days: `date,high_c,low_c,rain_mm`, dates as in 2026-03-14, a whole year at least. An empty
+//!   cell, `NA`, `-` or `---` is a figure that is missing, and so is a day without a row: of all
+//!   the days of one calendar month, over all years, at most one in ten may be missing. A high or
+//!   low is the mean of its days; rain is the mean of its days times the length of the month.
+//!
+//! In place of `high_c`, `low_c` and `rain_mm` there may be `high_f`, `low_f` and `rain_in`.
+//! That one day in ten may be missing, and which figures are believed, is our judgement.
+
+mod daily;
+mod figure;
+mod findings;
+mod heading;
+mod monthly;
+mod table;
+
+use crate::fault::{FaultCode, Faults, Place};
+use crate::library::climates::Climate;
+use crate::text::limit;
+use crate::text::phrase::is_hidden;
+use crate::tree::without_mark;
+use findings::Findings;
+use heading::{Heading, Label};
+use table::Table;
+
+/// Degrees of latitude on this earth.
+const LATITUDES: std::ops::RangeInclusive<f64> = -90.0..=90.0;
+
+/// Twelve months of high, low and rain; degC and mm.
+type Normals = [[f64; 12]; 3];
+
+/// Reads normals or a daily series and gives the climate of a place.
+///
+/// `name` is what the place is called, `latitude_deg` its latitude in degrees from -90 to 90,
+/// south negative. The text may begin with a byte order mark and end its lines in any way; it may
+/// hold 4 MiB ([`limit::WEATHER_BYTES`]) and 40,000 rows ([`limit::WEATHER_ROWS`]).
+///
+/// ```
+/// let text = "month,high_c,low_c,rain_mm\n".to_owned()
+///     + &(1..=12).map(|month| format!("{month},14.5,6.0,50\n")).collect::<String>();
+/// let climate = moulder::read::climate_csv::read_csv(&text, "Our hill", 51.0)?;
+/// assert_eq!(climate.rain_mm, [50.0; 12]);
+/// # Ok::<(), moulder::fault::Faults>(())
+/// ```
+///
+/// # Errors
+///
+/// Every fault, placed by line and column; a name or a latitude that will not do is placed by a
+/// pointer. Beyond [`limit::FAULTS_LISTED`] they are counted.
+///
+/// # Panics
+///
+/// Never: normals are only missing when a fault was raised.
+pub fn read_csv(text: &str, name: &str, latitude_deg: f64) -> Result<Climate, Faults> {
+    let mut findings = Findings::default();
+    check_place(&mut findings, name, latitude_deg);
+    let normals = if text.len() > limit::WEATHER_BYTES {
+        findings.add(
+            FaultCode::TooBig,
+            Place::Line { line: 1, column: 1 },
+            "",
+            format!("{} kB", text.len().div_ceil(1024)),
+            format!("at most {} kB", limit::WEATHER_BYTES / 1024),
+            Vec::new(),
+        );
+        None
+    } else {
+        read_normals(&mut findings, without_mark(text))
+    };
+    if let Some(faults) = findings.into_faults() {
+        return Err(faults);
+    }
+    let [high_c, low_c, rain_mm] =
+        normals.expect("normals are only missing when a fault was raised for it");
+    Ok(Climate {
+        name: name.trim().to_owned(),
+        latitude_deg,
+        high_c,
+        low_c,
+        rain_mm,
+    })
+}
+
+/// The normals, when nothing stands in their way.
+fn read_normals(findings: &mut Findings, text: &str) -> Option<Normals> {
+    let table = Table::read(findings, text)?;
+    let heading = Heading::read(findings, &table)?;
+    if table.has_decimal_commas(findings, &heading) {
+        return None;
+    }
+    match heading.label {
+        Label::Month => monthly::read(findings, &table, &heading),
+        Label::Date => daily::read(findings, &table, &heading),
+    }
+}
+
+/// Checks what does not stand in the file.
+fn check_place(findings: &mut Findings, name: &str, latitude_deg: f64) {
+    let pointer = |pointer: &str| Place::Pointer {
+        pointer: pointer.to_owned(),
+    };
+    let length = name.chars().count();
+    if length > limit::NAME_CHARACTERS {
+        findings.add(
+            FaultCode::TooLong,
+            pointer("/name"),
+            "/name",
+            format!("{length} characters"),
+            format!("at most {} characters", limit::NAME_CHARACTERS),
+            Vec::new(),
+        );
+    } else if name.trim().is_empty() || name.chars().any(is_hidden) {
+        findings.add(
+            FaultCode::BadText,
+            pointer("/name"),
+            "/name",
+            name.to_owned(),
+            "a text with something to read in it, and no control signs",
+            Vec::new(),
+        );
+    }
+    if !LATITUDES.contains(&latitude_deg) {
+        findings.add(
+            FaultCode::OutOfRange,
+            pointer("/latitude"),
+            "/latitude",
+            latitude_deg.to_string(),
+            "a number of degrees from -90 to 90",
+            Vec::new(),
+        );
+    }
+}
+
+#[cfg(test)]
+#[expect(
+    clippy::float_cmp,
+    reason = "figures come back as written, or by exact sums"
+)]
+mod tests {
+    use super::read_csv;
+    use crate::fault::{FaultCode, Place};
+    use crate::text::limit;
+
+    /// Twelve rows under a heading, each made of its month.
+    fn twelve(heading: &str, row: impl Fn(u8) -> String) -> String {
+        (1..=12).fold(format!("{heading}\n"), |text, month| {
+            text + &row(month) + "\n"
+        })
+    }
+
+    fn good() -> String {
+        twelve("month,high_c,low_c,rain_mm", |month| {
+            format!("{month},{}.5,-3,48.6", month + 6)
+        })
+    }
+
+    fn codes(text: &str) -> Vec<FaultCode> {
+        let faults = read_csv(text, "here", 50.0).unwrap_err();
+        faults.iter().map(|fault| fault.code).collect()
+    }
+
+    #[test]
+    fn months_are_read_in_any_order_and_by_name() {
+        let mut lines: Vec<String> = good().lines().map(str::to_owned).collect();
+        lines[1..].reverse();
+        let text = lines.join("\n").replace("\n3,", "\n mar ,");
+        let climate = read_csv(&text, " Here ", -33.0).unwrap();
+        assert_eq!(climate.name, "Here");
+        assert_eq!(climate.high_c[0], 7.5);
+        assert_eq!(climate.high_c[11], 18.5);
+        assert_eq!(climate, read_csv(&good(), "Here", -33.0).unwrap());
+    }
+
+    #[test]
+    fn other_units_and_another_order_of_columns() {
+        let text = twelve("Rain_in,low_f,high_f,month", |month| {
+            format!("2,32,50,{month}")
+        });
+        let climate = read_csv(&text, "here", 40.0).unwrap();
+        assert_eq!(climate.high_c, [10.0; 12]);
+        assert_eq!(climate.low_c, [0.0; 12]);
+        assert!((climate.rain_mm[4] - 50.8).abs() < 1e-9);
+    }
+
+    #[test]
+    fn marks_line_ends_quotes_blank_lines_notes_and_blank_cells_are_no_fault() {
+        let plain = read_csv(&good(), "here", 50.0).unwrap();
+        let crlf = format!("\u{feff}{}", good().replace('\n', "\r\n"));
+        let quoted = good().replace(",-3,", ",\"-3\",");
+        let notes = format!("# from our own gauge, \"2020\n\n{}\n,,,\n", good());
+        let blanks = good().replace('\n', ",,\n");
+        let minus = good().replace('-', "\u{2212}");
+        for text in [crlf, quoted, notes, blanks, minus] {
+            assert_eq!(read_csv(&text, "here", 50.0).unwrap(), plain, "{text}");
+        }
+    }
+
+    #[test]
+    fn places_count_lines_that_hold_nothing() {
+        let text = format!("# note\r\n\r\n{}", good().replace('\n', "\r\n\r\n"));
+        let text = text.replace("4,10.5", "4,\"x\"");
+        let faults = read_csv(&text, "here", 50.0).unwrap_err();
+        // The heading stands in line 3, and April four rows of two lines further.
+        let expected = Place::Line {
+            line: 11,
+            column: 3,
+        };
+        assert_eq!(faults.as_slice()[0].place, expected, "{faults}");
+    }
+
+    #[test]
+    fn what_stands_outside_the_file_is_checked_with_it() {
+        let text = good().replace("4,10.5", "4,x");
+        let faults = read_csv(&text, "\u{202e}", f64::NAN).unwrap_err();
+        let codes: Vec<FaultCode> = faults.iter().map(|fault| fault.code).collect();
+        assert_eq!(
+            codes,
+            [
+                FaultCode::BadText,
+                FaultCode::OutOfRange,
+                FaultCode::BadQuantity
+            ]
+        );
+        let long = "n".repeat(limit::NAME_CHARACTERS + 1);
+        let faults = read_csv(&good(), &long, -90.5).unwrap_err();
+        assert_eq!(faults.as_slice()[0].code, FaultCode::TooLong);
+        assert_eq!(faults.as_slice()[1].code, FaultCode::OutOfRange);
+    }
+
+    #[test]
+    fn what_is_too_much_is_refused() {
+        assert_eq!(
+            codes(&" ".repeat(limit::WEATHER_BYTES + 1)),
+            [FaultCode::TooBig]
+        );
+        let rows = "5,20,10,30\n".repeat(limit::WEATHER_ROWS + 1);
+        let text = format!("month,high_c,low_c,rain_mm\n{rows}");
+        let faults = read_csv(&text, "here", 50.0).unwrap_err();
+        assert_eq!(faults.as_slice().len(), limit::FAULTS_LISTED);
+        // Each row but the first repeats it, one is over, and eleven months are missing.
+        let all = faults.as_slice().len() + faults.unlisted();
+        assert_eq!(all, limit::WEATHER_ROWS - 1 + 1 + 1);
+        assert!(faults.iter().any(|fault| fault.code == FaultCode::TooMany));
+    }
+
+    #[test]
+    fn what_is_no_table_is_refused() {
+        for text in ["", "\u{feff}\u{feff}", "\n\n", "# only a note", "\u{feff}é"] {
+            assert_eq!(codes(text), [FaultCode::BadSyntax], "{text:?}");
+        }
+        assert_eq!(
+            codes("1,7.7,1.9,48.6\n2,8,2,40\n"),
+            [FaultCode::BadSyntax],
+            "no heading"
+        );
+        let open = good().replace("\n4,10.5,", "\n4,\"10.5,");
+        let faults = read_csv(&open, "here", 50.0).unwrap_err();
+        assert_eq!(faults.as_slice()[0].code, FaultCode::BadSyntax);
+        let quote = Place::Line { line: 5, column: 3 };
+        assert_eq!(faults.as_slice()[0].place, quote);
+        assert_eq!(
+            codes("sep=;\nmonth;high_c;low_c;rain_mm\n"),
+            [FaultCode::BadSyntax]
+        );
+        assert_eq!(
+            codes("month\thigh_c\tlow_c\train_mm\n"),
+            [FaultCode::BadSyntax]
+        );
+    }
+
+    /// Any cut or change of a good file gives a climate or faults that can be told.
+    #[test]
+    fn broken_files_never_stop_the_reader() {
+        let text = format!("\u{feff}{}", good().replace("10.5", "\"10,5é"));
+        for (at, _) in text.char_indices() {
+            for changed in [
+                text[..at].to_owned(),
+                text[at..].to_owned(),
+                format!("{}\"{}", &text[..at], &text[at..]),
+                format!("{}\u{feff}\n#{}", &text[..at], &text[at..]),
+                format!("{};,é\r{}", &text[..at], &text[at..]),
+            ] {
+                if let Err(faults) = read_csv(&changed, "here", 50.0) {
+                    assert!(!faults.to_string().is_empty());
+                }
+            }
+        }
+    }
+}

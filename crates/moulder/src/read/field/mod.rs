@@ -1,0 +1,684 @@
+//! The fields of a bed file, one table a section: what the reader walks by and the manual prints.
+//!
+//! ```
+//! use moulder::read::field::FILE;
+//!
+//! assert!(FILE.fields.iter().any(|field| field.name == "filled"));
+//! ```
+
+pub mod plan;
+
+use crate::quantity::unit::Dimension;
+use crate::text::limit;
+
+/// The only form number this version reads.
+pub const FORMAT: i64 = 1;
+
+/// A part of a bed file with fields of its own.
+#[derive(Debug, PartialEq)]
+pub struct Section {
+    /// Its name in the file; empty for the file itself.
+    pub name: &'static str,
+    /// In words, with the article ("a layer").
+    pub in_words: &'static str,
+    /// The fields, in the order of the manual.
+    pub fields: &'static [Field],
+}
+
+impl Section {
+    /// The field of that name.
+    #[must_use]
+    pub fn field(&self, name: &str) -> Option<&'static Field> {
+        self.fields.iter().find(|field| field.name == name)
+    }
+}
+
+/// One field.
+#[derive(Debug, PartialEq)]
+pub struct Field {
+    /// Its name in the file.
+    pub name: &'static str,
+    /// What may stand there.
+    pub kind: Kind,
+    /// Whether it must be given.
+    pub need: Need,
+    /// What it means, for the manual.
+    pub meaning: &'static str,
+    /// How it is written, as a line of TOML.
+    pub example: &'static str,
+}
+
+/// Whether a field must be given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Need {
+    /// Always.
+    Required,
+    /// When another field says so; the meaning tells when.
+    Sometimes,
+    /// Never; this is assumed instead, in words.
+    Optional(&'static str),
+}
+
+/// What may stand in a field.
+#[derive(Debug, PartialEq)]
+pub enum Kind {
+    /// The form number.
+    Format,
+    /// A number of that range.
+    Number(Range),
+    /// Twelve numbers of that range, January first.
+    Months(Range),
+    /// A text of at most so many characters.
+    Text(usize),
+    /// A day.
+    Date,
+    /// True or false.
+    YesNo,
+    /// A quantity of that dimension and range.
+    Quantity(Dimension, Range),
+    /// A volume, a thickness or a weight.
+    Amount,
+    /// A volume or a weight, or one of these words.
+    Supply(&'static [&'static str]),
+    /// One of these words.
+    Word(&'static [&'static str]),
+    /// A list of words that notices bear.
+    NoticeCodes,
+    /// A list of these words.
+    Words(&'static [&'static str]),
+    /// One of these words, or a share, perhaps followed by the last word given.
+    WordOrShare(&'static [&'static str], Range, Option<&'static str>),
+    /// The name of a place, or a section.
+    NameOr(&'static Section),
+    /// A section.
+    Section(&'static Section),
+    /// A list of sections, at most so many.
+    Sections(&'static Section, usize),
+    /// Names of the user's own, each with a quantity of that dimension and range.
+    Own(Dimension, Range, usize),
+}
+
+/// From where to where a value is believed; judgement throughout, wide enough for any garden.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// The least value, in the unit kept.
+    pub low: f64,
+    /// The largest value, in the unit kept.
+    pub high: f64,
+    /// Both, in words.
+    pub in_words: &'static str,
+}
+
+impl Range {
+    pub(crate) const fn new(low: f64, high: f64, in_words: &'static str) -> Self {
+        Self {
+            low,
+            high,
+            in_words,
+        }
+    }
+
+    /// Whether it holds the value; never so for what is not a number.
+    #[must_use]
+    pub fn holds(&self, value: f64) -> bool {
+        (self.low..=self.high).contains(&value)
+    }
+}
+
+/// Thickness of what is put in; m.
+pub const THICKNESS: Range = Range::new(1e-3, 3.0, "a thickness from 1 mm to 3 m");
+/// Volume of what is put in; m3. The least is a tenth of a millilitre.
+pub const VOLUME: Range = Range::new(1e-7, 5e3, "a volume above zero and up to 5000 m3");
+/// Mass of what is put in; kg. The least is a tenth of a gram.
+pub const MASS: Range = Range::new(1e-4, 5e6, "a weight above zero and up to 5000 t");
+
+const WIDTH: Range = Range::new(0.1, 50.0, "a length from 10 cm to 50 m");
+const LENGTH: Range = Range::new(0.1, 200.0, "a length from 10 cm to 200 m");
+pub(crate) const RIM: Range = Range::new(0.05, 5.0, "a length from 5 cm to 5 m");
+const TRENCH: Range = Range::new(0.0, 2.0, "a length from 0 cm to 2 m");
+const SLOPE: Range = Range::new(10.0, 80.0, "an angle from 10 deg to 80 deg");
+pub(crate) const WHOLE: Range = Range::new(0.0, 1.0, "a percentage from 0 % to 100 %");
+pub(crate) const WET: Range = Range::new(0.0, 0.95, "a percentage from 0 % to 95 %");
+pub(crate) const ROTTEN: Range = Range::new(0.0, 0.9, "a percentage from 0 % to 90 %");
+pub(crate) const PIECE: Range = Range::new(5e-4, 2.0, "a length from 0.5 mm to 2 m");
+pub(crate) const MEASURE: Range = Range::new(1e-5, 100.0, "a volume from 10 ml to 100 m3");
+const DEGREES: Range = Range::new(-90.0, 90.0, "a number of degrees from -90 to 90");
+const WARMTH: Range = Range::new(-60.0, 60.0, "a temperature from -60 to 60 degrees Celsius");
+const RAIN: Range = Range::new(0.0, 3000.0, "a number of millimetres from 0 to 3000");
+const WEEKLY: Range = Range::new(0.0, 10.0, "a volume a week from 0 L to 10 m3");
+const MONTH: Range = Range::new(1.0, 12.0, "a month as a whole number from 1 to 12");
+const COUNT: Range = Range::new(1.0, 10_000.0, "a whole number from 1 to 10000");
+const FEED: Range = Range::new(1e-4, 100.0, "a weight from 0.1 g to 100 kg");
+const BELOW: Range = Range::new(0.0, 7.0, "a length from 0 cm to 7 m");
+const GIVE: Range = Range::new(0.0, 0.5, "a length from 0 cm to 50 cm");
+
+pub(crate) const fn required(
+    name: &'static str,
+    kind: Kind,
+    meaning: &'static str,
+    example: &'static str,
+) -> Field {
+    Field {
+        name,
+        kind,
+        need: Need::Required,
+        meaning,
+        example,
+    }
+}
+
+pub(crate) const fn sometimes(
+    name: &'static str,
+    kind: Kind,
+    meaning: &'static str,
+    example: &'static str,
+) -> Field {
+    Field {
+        name,
+        kind,
+        need: Need::Sometimes,
+        meaning,
+        example,
+    }
+}
+
+pub(crate) const fn optional(
+    name: &'static str,
+    kind: Kind,
+    assumed: &'static str,
+    meaning: &'static str,
+    example: &'static str,
+) -> Field {
+    Field {
+        name,
+        kind,
+        need: Need::Optional(assumed),
+        meaning,
+        example,
+    }
+}
+
+/// The file itself.
+pub static FILE: Section = Section {
+    name: "",
+    in_words: "a bed file",
+    fields: &[
+        required(
+            "format",
+            Kind::Format,
+            "Version of this file form.",
+            "format = 1",
+        ),
+        optional(
+            "name",
+            Kind::Text(limit::NAME_CHARACTERS),
+            "unnamed bed",
+            "What you call the bed.",
+            "name = \"Long bed\"",
+        ),
+        required(
+            "filled",
+            Kind::Date,
+            "The day it was filled; from 1900 to 2200.",
+            "filled = 2026-03-14",
+        ),
+        required(
+            "climate",
+            Kind::NameOr(&CLIMATE),
+            "A place on the list of climates, or twelve months of your own.",
+            "climate = \"Cambridge UK\"",
+        ),
+        optional(
+            "units",
+            Kind::Word(&["metric", "us", "uk-garden"]),
+            "metric",
+            "The units that answers come in.",
+            "units = \"metric\"",
+        ),
+        optional(
+            "count",
+            Kind::Number(COUNT),
+            "1",
+            "How many beds like it there are; top-ups are added up over them.",
+            "count = 30",
+        ),
+        required(
+            "bed",
+            Kind::Section(&BED),
+            "The outline of the bed.",
+            "[bed]",
+        ),
+        optional(
+            "measures",
+            Kind::Own(Dimension::Volume, MEASURE, limit::MEASURES),
+            "barrow 80 L, bulk-bag 730 L",
+            "What your own measures hold.",
+            "[measures]",
+        ),
+        required(
+            "layer",
+            Kind::Sections(&LAYER, limit::LAYERS),
+            "The layers from the ground up.",
+            "[[layer]]",
+        ),
+        optional(
+            "water",
+            Kind::Section(&WATER),
+            "rain alone",
+            "What you water, and what is laid over the bed.",
+            "[water]",
+        ),
+        optional(
+            "crop",
+            Kind::Word(&["hungry", "modest", "none"]),
+            "hungry",
+            "What grows on it: hungry (cabbages, squash, tomatoes), modest (lettuce, carrots, onions) or none.",
+            "crop = \"hungry\"",
+        ),
+        optional(
+            "fed",
+            Kind::Sections(&FED, limit::ADDED),
+            "none",
+            "Feed that was or will be given.",
+            "[[fed]]",
+        ),
+        optional(
+            "seen",
+            Kind::NoticeCodes,
+            "none",
+            "The cautions you have seen to, by their words; they are then listed in one line.",
+            "seen = [\"lifting\", \"plain-card\"]",
+        ),
+        optional(
+            "reading",
+            Kind::Sections(&READING, limit::READINGS),
+            "none",
+            "What a tape said later: moulder fit and topup use it.",
+            "[[reading]]",
+        ),
+        optional(
+            "added",
+            Kind::Sections(&ADDED, limit::ADDED),
+            "none",
+            "What was laid on it later, or will be.",
+            "[[added]]",
+        ),
+    ],
+};
+
+/// Twelve months of the user's own.
+pub static CLIMATE: Section = Section {
+    name: "climate",
+    in_words: "a climate of your own",
+    fields: &[
+        optional(
+            "name",
+            Kind::Text(limit::NAME_CHARACTERS),
+            "own climate",
+            "Name of the place.",
+            "name = \"Our valley\"",
+        ),
+        required(
+            "latitude",
+            Kind::Number(DEGREES),
+            "Degrees north; south is negative.",
+            "latitude = 52.2",
+        ),
+        required(
+            "high",
+            Kind::Months(WARMTH),
+            "Mean daily high of each month, degrees Celsius, January first.",
+            "high = [7, 8, 11, 14, 17, 20, 23, 22, 19, 15, 10, 7]",
+        ),
+        required(
+            "low",
+            Kind::Months(WARMTH),
+            "Mean daily low of each month, degrees Celsius; never above the high.",
+            "low = [1, 1, 3, 4, 7, 10, 12, 12, 10, 7, 4, 2]",
+        ),
+        required(
+            "rain",
+            Kind::Months(RAIN),
+            "Rain of each month; mm.",
+            "rain = [48, 36, 35, 40, 45, 52, 50, 58, 52, 58, 54, 50]",
+        ),
+    ],
+};
+
+/// The outline of the bed.
+pub static BED: Section = Section {
+    name: "bed",
+    in_words: "the bed",
+    fields: &[
+        required(
+            "shape",
+            Kind::Word(&["box", "round", "bag", "mound"]),
+            "What holds the filling.",
+            "shape = \"box\"",
+        ),
+        sometimes(
+            "width",
+            Kind::Quantity(Dimension::Length, WIDTH),
+            "Inside width of a box or bag, width at the foot of a mound; required for these.",
+            "width = \"90 cm\"",
+        ),
+        sometimes(
+            "length",
+            Kind::Quantity(Dimension::Length, LENGTH),
+            "Inside length of a box or bag, length at the foot of a mound; required for these.",
+            "length = \"1.8 m\"",
+        ),
+        sometimes(
+            "across",
+            Kind::Quantity(Dimension::Length, WIDTH),
+            "Inside diameter of a round bed; required for it.",
+            "across = \"1.2 m\"",
+        ),
+        sometimes(
+            "rim",
+            Kind::Quantity(Dimension::Length, RIM),
+            "Height of the rim above the ground; required unless the bed is a mound.",
+            "rim = \"60 cm\"",
+        ),
+        optional(
+            "trench",
+            Kind::Quantity(Dimension::Length, TRENCH),
+            "0 cm",
+            "Depth dug out below the ground.",
+            "trench = \"20 cm\"",
+        ),
+        optional(
+            "bulged",
+            Kind::Quantity(Dimension::Share, WHOLE),
+            "0 %",
+            "How far a bag had bulged from square to round when heights were taken.",
+            "bulged = \"30 %\"",
+        ),
+        optional(
+            "slope",
+            Kind::Quantity(Dimension::Angle, SLOPE),
+            "40 deg",
+            "Slope of a mound's sides, from level.",
+            "slope = \"40 deg\"",
+        ),
+        optional(
+            "stands-on",
+            Kind::Word(&["ground", "paving", "deck", "balcony", "roof"]),
+            "not known; cautions speak of all",
+            "What is below the bed. Only cautions ask for it.",
+            "stands-on = \"ground\"",
+        ),
+        optional(
+            "near-wall",
+            Kind::YesNo,
+            "not known; cautions speak of it",
+            "Whether the bed stands against the wall of a building. Only cautions ask for it.",
+            "near-wall = false",
+        ),
+        optional(
+            "boards",
+            Kind::Word(&["untreated", "treated", "painted", "tarred", "none"]),
+            "not known; cautions speak of it",
+            "What the boards of a box or a round bed are; none where its sides are no timber. Only cautions ask for it.",
+            "boards = \"untreated\"",
+        ),
+    ],
+};
+
+/// One layer.
+pub static LAYER: Section = Section {
+    name: "layer",
+    in_words: "a layer",
+    fields: &[
+        optional(
+            "name",
+            Kind::Text(limit::NAME_CHARACTERS),
+            "layer and its number",
+            "What you call the layer.",
+            "name = \"log base\"",
+        ),
+        optional(
+            "grows",
+            Kind::YesNo,
+            "true for the top layer when no layer says so, else false",
+            "Whether roots live here.",
+            "grows = true",
+        ),
+        required(
+            "put",
+            Kind::Sections(&PUT, limit::MATERIALS_A_LAYER),
+            "What was put in, all of it mixed.",
+            "put = [{ material = \"birch log\", amount = \"30 cm\" }]",
+        ),
+        optional(
+            "then",
+            Kind::Words(&["trodden", "watered"]),
+            "neither",
+            "What was done to the layer once it was in.",
+            "then = [\"trodden\", \"watered\"]",
+        ),
+    ],
+};
+
+/// One material of a layer.
+pub static PUT: Section = Section {
+    name: "put",
+    in_words: "a material that is put in",
+    fields: &[
+        required(
+            "material",
+            Kind::Text(limit::NAME_CHARACTERS),
+            "A material on the shelf.",
+            "material = \"birch log\"",
+        ),
+        required(
+            "amount",
+            Kind::Amount,
+            "A volume, a thickness over the whole bed, or a weight as it arrived; \"12 kg dry\" is an oven-dry weight.",
+            "amount = \"30 cm\"",
+        ),
+        optional(
+            "as",
+            Kind::Word(&["tipped", "trodden", "watered"]),
+            "tipped",
+            "The state in which a volume or thickness was measured.",
+            "as = \"tipped\"",
+        ),
+        optional(
+            "across",
+            Kind::Quantity(Dimension::Length, PIECE),
+            "the size on the shelf",
+            "Size of a piece across its shorter way.",
+            "across = \"12 cm\"",
+        ),
+        optional(
+            "moisture",
+            Kind::WordOrShare(&["fresh", "dry", "wet"], WET, None),
+            "fresh",
+            "Water on arrival: fresh, dry (air-dry), wet, or a percentage of the wet weight.",
+            "moisture = \"60 %\"",
+        ),
+        optional(
+            "arrived",
+            Kind::WordOrShare(&["sound", "half-rotten"], ROTTEN, Some("rotten")),
+            "sound",
+            "How far it had rotted before: sound, half-rotten, or the share of its carbon gone.",
+            "arrived = \"30 % rotten\"",
+        ),
+    ],
+};
+
+/// Watering and cover.
+pub static WATER: Section = Section {
+    name: "water",
+    in_words: "the watering",
+    fields: &[
+        optional(
+            "irrigation",
+            Kind::Quantity(Dimension::Volume, WEEKLY),
+            "0 L",
+            "Water given in a week of the season, over the whole bed.",
+            "irrigation = \"20 L\"",
+        ),
+        optional(
+            "from",
+            Kind::Number(MONTH),
+            "5 in the north, 11 in the south",
+            "First month of watering, January is 1.",
+            "from = 5",
+        ),
+        optional(
+            "to",
+            Kind::Number(MONTH),
+            "9 in the north, 3 in the south",
+            "Last month of watering; it may lie before the first, over the turn of the year.",
+            "to = 9",
+        ),
+        optional(
+            "cover",
+            Kind::Word(&["open", "fleece", "sheet"]),
+            "open",
+            "What lies over the bed all year: fleece lets 70 % of the rain through, a sheet 5 % (both our own closure). What a cover keeps from drying is not counted.",
+            "cover = \"open\"",
+        ),
+    ],
+};
+
+/// Feed given on a day.
+pub static FED: Section = Section {
+    name: "fed",
+    in_words: "a feeding",
+    fields: &[
+        required("on", Kind::Date, "The day it was given.", "on = 2026-05-10"),
+        required(
+            "nitrogen",
+            Kind::Quantity(Dimension::Mass, FEED),
+            "Nitrogen in it that plants can take at once, over the whole bed: the weight of the feed times the N on its label.",
+            "nitrogen = \"10 g\"",
+        ),
+    ],
+};
+
+/// One tape reading.
+pub static READING: Section = Section {
+    name: "reading",
+    in_words: "a reading",
+    fields: &[
+        required(
+            "on",
+            Kind::Date,
+            "The day of the reading, before anything was laid on that day.",
+            "on = 2026-06-14",
+        ),
+        sometimes(
+            "below-rim",
+            Kind::Quantity(Dimension::Length, BELOW),
+            "From the rim down to the soil; this or height, and not for a mound.",
+            "below-rim = \"17 cm\"",
+        ),
+        sometimes(
+            "height",
+            Kind::Quantity(Dimension::Length, BELOW),
+            "From the ground up to the soil; this or below-rim.",
+            "height = \"70 cm\"",
+        ),
+        optional(
+            "give-or-take",
+            Kind::Quantity(Dimension::Length, GIVE),
+            "1 cm",
+            "How far the tape may be off: four readings in five are closer.",
+            "give-or-take = \"1 cm\"",
+        ),
+        optional(
+            "note",
+            Kind::Text(limit::NOTE_CHARACTERS),
+            "none",
+            "Anything worth remembering.",
+            "note = \"after heavy rain\"",
+        ),
+    ],
+};
+
+/// One later addition.
+pub static ADDED: Section = Section {
+    name: "added",
+    in_words: "an addition",
+    fields: &[
+        required("on", Kind::Date, "The day it was added.", "on = 2026-09-20"),
+        required(
+            "material",
+            Kind::Text(limit::NAME_CHARACTERS),
+            "A material on the shelf.",
+            "material = \"loamy topsoil\"",
+        ),
+        required(
+            "amount",
+            Kind::Amount,
+            "How much, as for a layer.",
+            "amount = \"60 L\"",
+        ),
+        optional(
+            "as",
+            Kind::Word(&["tipped", "trodden", "watered"]),
+            "tipped",
+            "The state in which a volume or thickness was measured.",
+            "as = \"tipped\"",
+        ),
+        optional(
+            "across",
+            Kind::Quantity(Dimension::Length, PIECE),
+            "the size on the shelf",
+            "Size of a piece across its shorter way.",
+            "across = \"12 cm\"",
+        ),
+        optional(
+            "moisture",
+            Kind::WordOrShare(&["fresh", "dry", "wet"], WET, None),
+            "fresh",
+            "Water on arrival: fresh, dry (air-dry), wet, or a percentage of the wet weight.",
+            "moisture = \"60 %\"",
+        ),
+        optional(
+            "arrived",
+            Kind::WordOrShare(&["sound", "half-rotten"], ROTTEN, Some("rotten")),
+            "sound",
+            "How far it had rotted before: sound, half-rotten, or the share of its carbon gone.",
+            "arrived = \"30 % rotten\"",
+        ),
+        optional(
+            "note",
+            Kind::Text(limit::NOTE_CHARACTERS),
+            "none",
+            "Anything worth remembering.",
+            "note = \"bagged soil\"",
+        ),
+    ],
+};
+
+/// Every section, in the order of the manual.
+pub static SECTIONS: &[&Section] = &[
+    &FILE, &CLIMATE, &BED, &LAYER, &PUT, &WATER, &FED, &READING, &ADDED,
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn examples_are_lines_of_toml_that_set_the_field() {
+        for section in SECTIONS {
+            for field in section.fields {
+                let table: toml::Table = field.example.parse().unwrap();
+                let keys: Vec<&str> = table.keys().map(String::as_str).collect();
+                assert_eq!(keys, [field.name], "{}", section.in_words);
+                assert!(field.meaning.ends_with('.'), "{}", field.name);
+            }
+        }
+    }
+
+    #[test]
+    fn ranges_hold_no_nonsense() {
+        assert!(RIM.holds(0.05) && RIM.holds(5.0));
+        assert!(!RIM.holds(0.0499) && !RIM.holds(f64::NAN) && !RIM.holds(f64::INFINITY));
+    }
+}

@@ -1,0 +1,217 @@
+//! The fields of a plan file, one table a section: what the reader walks by and the manual
+//! prints.
+
+use super::{
+    BED, CLIMATE, Field, Kind, MEASURE, Need, PIECE, RIM, ROTTEN, Range, Section, WET, WHOLE,
+    optional, required,
+};
+use crate::quantity::unit::Dimension;
+use crate::text::limit;
+
+const AFTER: Range = Range::new(1.0, 120.0, "a whole number of months from 1 to 120");
+const SOIL: Range = Range::new(0.0, 1.0, "a length from 0 cm to 1 m");
+const PRICE: Range = Range::new(0.0, 1e6, "a number from 0 to 1000000");
+
+/// Depth of growing soil over the wood, where the file asks for none; m (the least of what
+/// gardeners print for the top of such a bed: common practice, no source).
+pub(crate) const SOIL_M: (f64, &str) = (0.2, "20 cm");
+/// Months after which the height is asked for, where the file does not say: our own choice.
+pub(crate) const AFTER_MONTHS: (u32, &str) = (12, "12");
+
+/// The file itself.
+pub static PLAN: Section = Section {
+    name: "",
+    in_words: "a plan file",
+    fields: &[
+        required(
+            "format",
+            Kind::Format,
+            "Version of this file form.",
+            "format = 1",
+        ),
+        optional(
+            "name",
+            Kind::Text(limit::NAME_CHARACTERS),
+            "unnamed bed",
+            "What you call the bed.",
+            "name = \"Long bed\"",
+        ),
+        required(
+            "filled",
+            Kind::Date,
+            "The day it will be filled; from 1900 to 2200.",
+            "filled = 2026-03-14",
+        ),
+        required(
+            "climate",
+            Kind::NameOr(&CLIMATE),
+            "A place on the list of climates, or twelve months of your own.",
+            "climate = \"Cambridge UK\"",
+        ),
+        optional(
+            "units",
+            Kind::Word(&["metric", "us", "uk-garden"]),
+            "metric",
+            "The units that answers come in.",
+            "units = \"metric\"",
+        ),
+        optional(
+            "money",
+            Kind::Text(8),
+            "nothing",
+            "What stands before a price.",
+            "money = \"EUR\"",
+        ),
+        required(
+            "bed",
+            Kind::Section(&BED),
+            "The outline of the bed, as in a bed file.",
+            "[bed]",
+        ),
+        optional(
+            "measures",
+            Kind::Own(Dimension::Volume, MEASURE, limit::MEASURES),
+            "barrow 80 L, bulk-bag 730 L",
+            "What your own measures hold.",
+            "[measures]",
+        ),
+        optional(
+            "wanted",
+            Kind::Section(&WANTED),
+            "level with the rim after 12 months, under 20 cm of soil",
+            "How the bed shall stand once it has settled.",
+            "[wanted]",
+        ),
+        optional(
+            "seen",
+            Kind::NoticeCodes,
+            "none",
+            "The cautions you have seen to, by their words; they are then listed in one line.",
+            "seen = [\"lifting\", \"plain-card\"]",
+        ),
+        required(
+            "hand",
+            Kind::Sections(&HAND, limit::LAYERS),
+            "What is at hand, or can be bought.",
+            "[[hand]]",
+        ),
+    ],
+};
+
+/// How the bed shall stand once it has settled.
+pub static WANTED: Section = Section {
+    name: "wanted",
+    in_words: "what is wanted",
+    fields: &[
+        Field {
+            name: "height",
+            kind: Kind::Quantity(Dimension::Length, RIM),
+            need: Need::Optional("the rim; for a mound it must be given"),
+            meaning: "Height above the ground once the bed has settled.",
+            example: "height = \"60 cm\"",
+        },
+        optional(
+            "after",
+            Kind::Number(AFTER),
+            AFTER_MONTHS.1,
+            "How many months after filling it shall stand so.",
+            "after = 12",
+        ),
+        optional(
+            "soil",
+            Kind::Quantity(Dimension::Length, SOIL),
+            SOIL_M.1,
+            "Least depth of the growing soil on top by then.",
+            "soil = \"20 cm\"",
+        ),
+    ],
+};
+
+/// One thing that is at hand or can be bought.
+pub static HAND: Section = Section {
+    name: "hand",
+    in_words: "what is at hand",
+    fields: &[
+        required(
+            "material",
+            Kind::Text(limit::NAME_CHARACTERS),
+            "A material on the shelf.",
+            "material = \"birch log\"",
+        ),
+        required(
+            "amount",
+            Kind::Supply(&["plenty"]),
+            "How much there is, loose as tipped or by weight as it lies; plenty: as much as it takes.",
+            "amount = \"6 barrow\"",
+        ),
+        optional(
+            "price",
+            Kind::Number(PRICE),
+            "at no cost",
+            "What one pack of it costs; needs `per`.",
+            "price = 3.50",
+        ),
+        optional(
+            "per",
+            Kind::Supply(&[]),
+            "at no cost",
+            "What one pack holds; packs are bought whole.",
+            "per = \"40 L\"",
+        ),
+        optional(
+            "least",
+            Kind::Quantity(Dimension::Share, WHOLE),
+            "0 %",
+            "Least share of the whole fill by loose volume.",
+            "least = \"10 %\"",
+        ),
+        optional(
+            "most",
+            Kind::Quantity(Dimension::Share, WHOLE),
+            "100 %",
+            "Largest share of the whole fill by loose volume.",
+            "most = \"25 %\"",
+        ),
+        optional(
+            "across",
+            Kind::Quantity(Dimension::Length, PIECE),
+            "the size on the shelf",
+            "Size of a piece across its shorter way.",
+            "across = \"12 cm\"",
+        ),
+        optional(
+            "moisture",
+            Kind::WordOrShare(&["fresh", "dry", "wet"], WET, None),
+            "fresh",
+            "Water on arrival: fresh, dry (air-dry), wet, or a percentage of the wet weight.",
+            "moisture = \"60 %\"",
+        ),
+        optional(
+            "arrived",
+            Kind::WordOrShare(&["sound", "half-rotten"], ROTTEN, Some("rotten")),
+            "sound",
+            "How far it has rotted already: sound, half-rotten, or the share of its carbon gone.",
+            "arrived = \"30 % rotten\"",
+        ),
+    ],
+};
+
+/// Every section that a bed file has not, in the order of the manual.
+pub static SECTIONS: &[&Section] = &[&PLAN, &WANTED, &HAND];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn examples_are_lines_of_toml_that_set_the_field() {
+        for section in SECTIONS {
+            for field in section.fields {
+                let table: toml::Table = field.example.parse().unwrap();
+                let keys: Vec<&str> = table.keys().map(String::as_str).collect();
+                assert_eq!(keys, [field.name], "{}", section.in_words);
+                assert!(field.meaning.ends_with('.'), "{}", field.name);
+            }
+        }
+    }
+}

@@ -1,0 +1,50 @@
+//! How much a reader takes, so that no document can stall or exhaust a program.
+//!
+//! ```
+//! use moulder::library::materials::Catalogue;
+//! use moulder::text::limit;
+//! use moulder::read::read_toml;
+//! use moulder::library::climates::Stations;
+//!
+//! let endless = " ".repeat(limit::FILE_BYTES + 1);
+//! assert!(read_toml(&endless, &Catalogue::built_in(), &Stations::built_in()).is_err());
+//! ```
+
+/// Size of a document; bytes.
+pub const FILE_BYTES: usize = 256 * 1024;
+/// Size of a user's own file of materials; bytes.
+pub const SHELF_BYTES: usize = 1024 * 1024;
+/// Materials in a user's own file of materials.
+pub const SHELF_MATERIALS: usize = 500;
+/// Layers in a bed.
+pub const LAYERS: usize = 40;
+/// Materials in one layer.
+pub const MATERIALS_A_LAYER: usize = 20;
+/// Tape readings.
+pub const READINGS: usize = 100;
+/// Later additions.
+pub const ADDED: usize = 100;
+/// A user's own measures.
+pub const MEASURES: usize = 50;
+/// Length of a name; characters.
+pub const NAME_CHARACTERS: usize = 200;
+/// Length of a note; characters.
+pub const NOTE_CHARACTERS: usize = 2000;
+/// Length of a quantity; characters.
+pub const QUANTITY_CHARACTERS: usize = 60;
+/// Names joined by dots in one key of a TOML file; a bed file needs two.
+pub const DOTTED_NAMES: usize = 8;
+/// Faults that are listed; the rest are only counted.
+pub const FAULTS_LISTED: usize = 200;
+/// Size of a file of weather; bytes.
+pub const WEATHER_BYTES: usize = 4 * 1024 * 1024;
+/// Rows of a file of weather: a century of days.
+pub const WEATHER_ROWS: usize = 40_000;
+/// Thickness of all layers together that the file may ask for, and of all later additions; m.
+pub const HEAP_M: f64 = 10.0;
+/// Least thickness of what is laid on, by whatever measure; m. A sheet of newspaper.
+pub const SHEET_M: f64 = 1e-4;
+/// Longest forecast: a hundred years.
+pub const MONTHS_LIMIT: u32 = 1200;
+/// Most samples of one seed: as long as the sequence behind them is.
+pub const SAMPLES_LIMIT: u32 = 65_536;

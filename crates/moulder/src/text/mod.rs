@@ -1,0 +1,6 @@
+//! Plain text: how much of it is taken, names near a mistyped one, phrases.
+
+pub mod limit;
+pub mod month;
+pub mod phrase;
+pub(crate) mod suggestion;

@@ -1,0 +1,403 @@
+//! When to top a bed up, with how much, and what to buy for it.
+//!
+//! The bed is marched as by [`forecast`](crate::forecast::forecast); at the end of each month
+//! a [`Policy`] says whether it is due, and what is laid on then settles, weighs on what lies
+//! below and rots like everything else. Buying follows from laying: whole units are bought,
+//! what is left over waits for the next time.
+
+pub mod overfill;
+
+mod bands;
+mod believed;
+pub(crate) mod draw;
+pub(crate) mod planner;
+mod tallies;
+
+use moulder_core::weather::Weather;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::Bed;
+use crate::fault::notice::DefaultUsed;
+use crate::forecast::calendar::{days_to_month, month_day, months_to};
+use crate::forecast::course;
+use crate::forecast::error::ForecastError;
+use crate::forecast::watcher::Watcher;
+use crate::library::material::{Class, Material};
+use crate::model::figures::Figures;
+use crate::model::weather::weather_for;
+use crate::quantity::units::Units;
+use crate::text::limit::MONTHS_LIMIT;
+use crate::topup::planner::{Heights, not_before, top_up};
+use crate::uncertainty::discrepancy::Discrepancy;
+
+pub use bands::{
+    DateBand, Sums, Together, TopUpBand, TopUpBands, YearOfTopUps, topups_of_all, topups_with_bands,
+};
+
+/// Version of the form in which top-ups are written as JSON.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// Room that takes a new layer of wood and greens under the soil; m (common practice, no
+/// source).
+pub const REFILL_ROOM_M: f64 = 0.30;
+
+/// When a bed is topped up.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Policy {
+    /// In these months of every year (1 to 12), up to the rim.
+    Months(Vec<u8>),
+    /// As soon as it stands lower than this below the rim at the end of a month, up to the
+    /// rim; m.
+    Below(f64),
+    /// As soon as the soil that roots live in is thinner than this at the end of a month, up
+    /// to that; m.
+    Soil(f64),
+}
+
+impl Policy {
+    /// In the month before spring planting of each year: March, or September in the south.
+    #[must_use]
+    pub fn before_spring(latitude_deg: f64) -> Self {
+        Self::Months(vec![if latitude_deg < 0.0 { 9 } else { 3 }])
+    }
+}
+
+/// The month that ends on the day of the last reading or later, counted from filling; 0
+/// for a bed that nobody measured. What is planned for it comes after.
+///
+/// ```
+/// # use moulder::library::materials::Catalogue;
+/// # use moulder::read::read_toml;
+/// # use moulder::library::climates::Stations;
+/// # let text = r#"
+/// # format = 1
+/// # filled = 2026-03-14
+/// # climate = "Cambridge UK"
+/// # [bed]
+/// # shape = "round"
+/// # across = "1.2 m"
+/// # rim = "50 cm"
+/// # [[layer]]
+/// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
+/// # [[reading]]
+/// # on = 2026-05-14
+/// # below-rim = "8 cm"
+/// # "#;
+/// use moulder::topup::months_measured;
+///
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// // Filled on 14 March, measured on 14 May.
+/// assert_eq!(months_measured(&bed), 2);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[must_use]
+pub fn months_measured(bed: &Bed) -> u32 {
+    let last = bed.readings.last();
+    last.map_or(0, |last| {
+        months_to(bed.filled, last.on).unwrap_or(MONTHS_LIMIT)
+    })
+}
+
+/// How the material is sold.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Sold {
+    /// What one is called ("bag").
+    pub name: String,
+    /// What one holds, loose; m3.
+    pub volume_m3: f64,
+    /// What one costs, in the owner's money; none where it is not known.
+    pub price: Option<f64>,
+    /// What each order costs on top.
+    pub delivery: f64,
+    /// How long before it is needed an order must be made; d.
+    pub lead_days: u32,
+}
+
+/// What the owner wants.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wish {
+    /// When to top up.
+    pub policy: Policy,
+    /// With what.
+    pub material: Material,
+    /// How it is sold.
+    pub sold: Sold,
+    /// No more than this at once, so that crowns stand; m.
+    pub most_m: Option<f64>,
+    /// No more than this spent from one January to the next.
+    pub yearly_budget: Option<f64>,
+    /// For how many months, from the day of filling on. For a bed that a tape was held to see
+    /// [`months_measured`].
+    pub months: u32,
+}
+
+impl Wish {
+    /// What is wished for where nothing is said: bags of 40 L of that material in the month
+    /// before spring, up to the rim, without a limit.
+    #[must_use]
+    pub fn usual(bed: &Bed, material: &Material, months: u32) -> Self {
+        Self {
+            policy: Policy::before_spring(bed.climate.latitude_deg),
+            material: material.clone(),
+            sold: Sold {
+                name: "bag".to_owned(),
+                volume_m3: 0.04,
+                price: None,
+                delivery: 0.0,
+                lead_days: 0,
+            },
+            most_m: None,
+            yearly_budget: None,
+            months,
+        }
+    }
+}
+
+/// One top-up.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct TopUp {
+    /// Months since filling.
+    pub month: u32,
+    /// The day, year-month-day.
+    pub date: String,
+    /// The day on which to order, where anything has to be bought.
+    pub order_by: Option<String>,
+    /// How far the surface lay below the rim just before; m, negative above it. For a mound,
+    /// below the height it was built to.
+    pub below_before_m: f64,
+    /// How far just after; m.
+    pub below_after_m: f64,
+    /// Loose volume that is laid on; m3.
+    pub laid_m3: f64,
+    /// Its weight, water included; kg.
+    pub laid_kg: f64,
+    /// How many units to buy.
+    pub bought: u32,
+    /// Loose volume left over, for the next time; m3.
+    pub left_over_m3: f64,
+    /// What that costs, delivery included; none where the price is not known.
+    pub cost: Option<f64>,
+    /// Whether more was wanted than the budget or the crowns allowed.
+    pub is_held_back: bool,
+}
+
+/// What became of all that was laid on: `raised = restored + own loss + loss below`.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Restored {
+    /// By how much the top-ups raised the surface on their days; m.
+    pub raised_m: f64,
+    /// By how much the surface stands higher in the end than it would without them; m.
+    pub restored_m: f64,
+    /// What they have lost themselves since, by settling, sifting down and rot; m.
+    pub own_loss_m: f64,
+    /// What the fill below lies lower for their weight, less what sifted into it; m.
+    pub loss_below_m: f64,
+}
+
+/// The top-ups of a bed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct TopUps {
+    /// Version of the engine.
+    pub engine: &'static str,
+    /// Version of this form.
+    pub schema: u32,
+    /// What the owner calls the bed.
+    pub name: String,
+    /// How many beds like it there are; figures are for one.
+    pub beds: u32,
+    /// Day zero, year-month-day.
+    pub filled: String,
+    /// The units the owner thinks in; figures here are SI whatever they are.
+    pub units: Units,
+    /// Whether the height to come back to is a rim; else it is that of the day of filling.
+    pub has_rim: bool,
+    /// Months looked ahead.
+    pub months: u32,
+    /// When it is topped up.
+    pub policy: Policy,
+    /// The material.
+    pub material: String,
+    /// How it is sold.
+    pub sold: Sold,
+    /// The top-ups, in order of date.
+    pub list: Vec<TopUp>,
+    /// What became of them by the end.
+    pub restored: Restored,
+    /// How far below the rim it stands in the end; m.
+    pub below_at_end_m: f64,
+    /// How far it would stand without any; m.
+    pub below_without_m: f64,
+    /// The first day on which, without any top-up, there would be room for a new layer of
+    /// wood and greens under the soil; none within these months.
+    pub refill_from: Option<String>,
+    /// What was assumed where the document is silent.
+    pub defaults: Vec<DefaultUsed>,
+    /// Where four in five draws lie; none for the middle line alone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bands: Option<TopUpBands>,
+}
+
+impl TopUps {
+    /// All that is laid on; m3.
+    #[must_use]
+    pub fn laid_m3(&self) -> f64 {
+        self.list.iter().map(|topup| topup.laid_m3).sum()
+    }
+
+    /// All units to buy.
+    #[must_use]
+    pub fn bought(&self) -> u32 {
+        self.list.iter().map(|topup| topup.bought).sum()
+    }
+
+    /// All it costs; none where the price is not known.
+    #[must_use]
+    pub fn cost(&self) -> Option<f64> {
+        self.list.iter().map(|topup| topup.cost).sum()
+    }
+}
+
+/// Plans the top-ups of a bed by the middle line. What the document says was added is laid
+/// on as well; nothing is planned before its last reading.
+///
+/// # Errors
+///
+/// Too many months, a mound whose sides meet before a layer is in, or a watcher that stops it.
+///
+/// # Examples
+///
+/// ```
+/// use moulder::topup::{Policy, Sold, Wish, plan_topups};
+/// use moulder::library::materials::Catalogue;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::forecast::watcher::Unwatched;
+///
+/// let text = r#"
+/// format = 1
+/// filled = 2026-03-14
+/// climate = "Cambridge UK"
+/// [bed]
+/// shape = "box"
+/// width = "1.2 m"
+/// length = "2.4 m"
+/// rim = "60 cm"
+/// [[layer]]
+/// put = [{ material = "mixed green waste", amount = "30 cm" }]
+/// [[layer]]
+/// put = [{ material = "loamy topsoil", amount = "30 cm" }]
+/// "#;
+/// let catalogue = Catalogue::built_in();
+/// let bed = read_toml(text, &catalogue, &Stations::built_in())?;
+/// let wish = Wish {
+///     policy: Policy::Months(vec![3]),
+///     material: catalogue.find("loamy topsoil").ok_or("no topsoil")?.clone(),
+///     sold: Sold {
+///         name: "bag".into(),
+///         volume_m3: 0.04,
+///         price: Some(4.5),
+///         delivery: 0.0,
+///         lead_days: 0,
+///     },
+///     most_m: None,
+///     yearly_budget: None,
+///     months: 24,
+/// };
+/// let topups = plan_topups(&bed, &wish, &mut Unwatched)?;
+/// assert_eq!(topups.list.len(), 2);
+/// assert!(topups.list[0].below_after_m.abs() < 1e-6);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn plan_topups(
+    bed: &Bed,
+    wish: &Wish,
+    watcher: &mut dyn Watcher,
+) -> Result<TopUps, ForecastError> {
+    if wish.months > MONTHS_LIMIT {
+        return Err(ForecastError::TooManyMonths { asked: wish.months });
+    }
+    if matches!(wish.policy, Policy::Soil(_)) && wish.material.class != Class::Soil {
+        return Err(ForecastError::NoSoil);
+    }
+    let weather = weather_for(bed, days_to_month(bed.filled, wish.months));
+    let laws_hold = Discrepancy::none();
+    plan(
+        bed,
+        wish,
+        weather,
+        (Figures::nominal(), &laws_hold),
+        watcher,
+    )
+}
+
+/// Plans top-ups under that weather, with a draw's numbers and laws that are off by that.
+fn plan(
+    bed: &Bed,
+    wish: &Wish,
+    weather: Weather,
+    (draw, off): (&Figures, &Discrepancy),
+    watcher: &mut dyn Watcher,
+) -> Result<TopUps, ForecastError> {
+    let mut without = Heights::of(off);
+    course::run(
+        bed,
+        weather.clone(),
+        draw,
+        wish.months,
+        draw.schedule(),
+        &mut without,
+    )?;
+    let target_m = planner::target_m(bed, &without);
+    let topped = top_up(
+        bed,
+        wish,
+        target_m,
+        weather,
+        (draw, off),
+        not_before(bed),
+        watcher,
+    )?;
+    let own_m = topped.own_m;
+    let (end_m, end_without_m) = (topped.end_m, without.end_m());
+    let below_m = (end_m - own_m) - end_without_m;
+    let restored = Restored {
+        raised_m: topped.raised_m,
+        restored_m: end_m - end_without_m,
+        own_loss_m: topped.raised_m - own_m,
+        loss_below_m: -below_m,
+    };
+    let first = not_before(bed);
+    let refill_from = (0..)
+        .zip(without.months())
+        .filter(|(_, height_m)| target_m - *height_m >= REFILL_ROOM_M)
+        .map(|(month, _)| month_day(bed.filled, month))
+        .find(|day| first.is_none_or(|first| *day >= first))
+        .map(|day| day.to_string());
+    Ok(TopUps {
+        engine: env!("CARGO_PKG_VERSION"),
+        schema: SCHEMA_VERSION,
+        name: bed.name.clone(),
+        beds: bed.count,
+        filled: bed.filled.to_string(),
+        units: bed.units,
+        has_rim: bed.rim_m.is_some(),
+        months: wish.months,
+        policy: wish.policy.clone(),
+        material: wish.material.name.clone(),
+        sold: wish.sold.clone(),
+        list: topped.list,
+        restored,
+        below_at_end_m: target_m - end_m,
+        below_without_m: target_m - end_without_m,
+        refill_from,
+        defaults: bed.defaults.clone(),
+        bands: None,
+    })
+}

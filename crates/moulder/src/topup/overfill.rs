@@ -1,0 +1,188 @@
+//! How high to heap a bed at the start, and how much to order for what it will lose.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! use moulder::topup::overfill::overfill;
+//!
+//! // Heaped so much higher, it is level with its rim a year later.
+//! if let Some(heaped) = overfill(&bed, soil, 12)? {
+//!     assert!(heaped.more_m >= 0.0 && heaped.more_m3 >= 0.0);
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+mod bands;
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::{Added, Amount, Bed, Ingredient, Measured};
+use crate::forecast::error::ForecastError;
+use crate::forecast::notice::heap_stays_m;
+use crate::forecast::watcher::Unwatched;
+use crate::forecast::{Forecast, forecast};
+use crate::library::material::{Material, wet_share};
+
+pub use bands::{OverfillBands, overfill_bands};
+
+/// How close to level is level; m.
+const LEVEL_M: f64 = 5e-4;
+/// Months in which what is tipped in settles.
+const TIPPING_MONTHS: usize = 1;
+/// Months to the end of the first season.
+const SEASON_MONTHS: usize = 8;
+/// Rounds of the search; each halves what is left at the least.
+const MOST_ROUNDS: u32 = 40;
+
+/// How high to heap a bed when it is filled.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Overfill {
+    /// Months after which it is level with the rim.
+    pub months: u32,
+    /// How much more to lay on when it is filled; m.
+    pub more_m: f64,
+    /// The same as loose volume; m3.
+    pub more_m3: f64,
+    /// How far it then stands above the rim at the start; m, negative below it.
+    pub above_rim_m: f64,
+    /// The most that loose stuff stays above the rim of a bed as wide; m.
+    pub most_above_rim_m: f64,
+}
+
+/// What to order beyond the room there is, by when it is lost.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub struct Allowance {
+    /// Lost within a month of tipping; m3.
+    pub tipping_m3: f64,
+    /// Lost in the rest of the first eight months; m3.
+    pub first_season_m3: f64,
+    /// Lost later, to the end of the forecast; m3.
+    pub later_m3: f64,
+}
+
+/// How high to heap a bed with a material so that it is level with the rim after `months`.
+/// None for a mound, which has no rim, and where the bed stands above it by then anyway.
+///
+/// # Errors
+///
+/// As [`forecast`].
+pub fn overfill(
+    bed: &Bed,
+    material: &Material,
+    months: u32,
+) -> Result<Option<Overfill>, ForecastError> {
+    let below_m = |more_m3: f64| -> Result<Option<[f64; 2]>, ForecastError> {
+        let told = forecast(&heaped(bed, material, more_m3), months, &mut Unwatched)?;
+        let ends = told.months.first().zip(told.months.last());
+        Ok(ends
+            .and_then(|(first, last)| first.below_rim_m.zip(last.below_rim_m))
+            .map(|(first, last)| [first, last]))
+    };
+    let Some([start_m, end_m]) = below_m(0.0)? else {
+        return Ok(None);
+    };
+    if end_m < LEVEL_M {
+        return Ok(None);
+    }
+    let area_m2 = bed.shape.area_m2();
+    // More on top always ends higher: a bracket that holds the answer, then its halves, or
+    // less where a straight line tells better.
+    let (mut low_m3, mut low_below) = (0.0, end_m);
+    let mut high_m3 = 1.5 * end_m * area_m2;
+    let mut high_below = end_m;
+    for _ in 0..MOST_ROUNDS {
+        high_below = below_m(high_m3)?.map_or(0.0, |[_, end]| end);
+        if high_below <= 0.0 {
+            break;
+        }
+        (low_m3, low_below) = (high_m3, high_below);
+        high_m3 *= 2.0;
+    }
+    let mut more_m3 = high_m3;
+    let mut first_m = start_m;
+    for _ in 0..MOST_ROUNDS {
+        let line = low_m3 + (high_m3 - low_m3) * low_below / (low_below - high_below);
+        let margin = 0.05 * (high_m3 - low_m3);
+        more_m3 = line.clamp(low_m3 + margin, high_m3 - margin);
+        let Some([first, end]) = below_m(more_m3)? else {
+            return Ok(None);
+        };
+        first_m = first;
+        if end.abs() < LEVEL_M {
+            break;
+        }
+        if end > 0.0 {
+            (low_m3, low_below) = (more_m3, end);
+        } else {
+            (high_m3, high_below) = (more_m3, end);
+        }
+    }
+    Ok(Some(Overfill {
+        months,
+        more_m: start_m - first_m,
+        more_m3,
+        above_rim_m: -first_m,
+        most_above_rim_m: heap_stays_m(bed),
+    }))
+}
+
+/// The bed with so much more laid on it on the day it is filled.
+fn heaped(bed: &Bed, material: &Material, more_m3: f64) -> Bed {
+    let mut heaped = bed.clone();
+    if more_m3 > 0.0 {
+        let ingredient = Ingredient {
+            amount: Amount::Volume(more_m3),
+            measured: Measured::Tipped,
+            across_m: material.across.best,
+            moisture_wet: wet_share(&material.moisture),
+            rotten: 0.0,
+            material: material.clone(),
+        };
+        heaped.added.insert(
+            0,
+            Added {
+                on: bed.filled,
+                ingredient,
+            },
+        );
+    }
+    heaped
+}
+
+/// What a forecast loses, by when; m3 of loose fill.
+#[must_use]
+pub fn allowance(bed: &Bed, forecast: &Forecast) -> Allowance {
+    let last = forecast.months.len().saturating_sub(1);
+    let start_m = forecast.months.first().map_or(0.0, |row| row.height_m) + bed.trench_m;
+    let sunk_m3 = |month: usize| {
+        let row = forecast.months.get(month.min(last));
+        let sunk_m = row.map_or(0.0, |row| row.sunk_m);
+        bed.shape.volume_m3(start_m - sunk_m, start_m)
+    };
+    Allowance {
+        tipping_m3: sunk_m3(TIPPING_MONTHS),
+        first_season_m3: sunk_m3(SEASON_MONTHS) - sunk_m3(TIPPING_MONTHS),
+        later_m3: sunk_m3(last) - sunk_m3(SEASON_MONTHS),
+    }
+}

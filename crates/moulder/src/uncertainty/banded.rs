@@ -1,0 +1,95 @@
+//! The forecast with its uncertainty: many draws side by side.
+
+use crate::bed::Bed;
+use crate::forecast::band::MonthTally;
+use crate::forecast::error::ForecastError;
+use crate::forecast::row::MonthRow;
+use crate::forecast::watcher::{Unwatched, Watcher};
+use crate::forecast::{Forecast, forecast};
+use crate::text::limit::SAMPLES_LIMIT;
+use crate::uncertainty::draws::{Draws, in_blocks};
+use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::realisation::months_of_draw;
+
+/// Forecasts a bed for `months` months with bands: the middle line of
+/// [`forecast`], and where four in five draws lie.
+///
+/// Every uncertain figure is drawn from what is believed of it ([`crate::uncertainty::prior`]): those
+/// of laws and materials from their spreads, what the owner told from how well that is
+/// told, and years of weather. By how much the laws themselves are off is drawn as well
+/// ([`crate::uncertainty::discrepancy`]): it moves the surface, and neither its causes nor the carbon.
+///
+/// Up to 1000 draws the points are exact (see [`crate::numeric::quantile`]); above, figures are
+/// counted in bins (heights in tenths of a millimetre). The same draws give the same
+/// bytes on every machine and with any number of threads; with the feature `parallel`
+/// they are worked at in the threads of the pool that calls.
+///
+/// The watcher is told how many draws are done, block by block.
+///
+/// # Errors
+///
+/// As [`forecast`], and too many draws.
+///
+/// # Examples
+///
+/// ```
+/// # let text = r#"
+/// # format = 1
+/// # filled = 2026-03-14
+/// # climate = "Cambridge UK"
+/// # [bed]
+/// # shape = "round"
+/// # across = "1.2 m"
+/// # rim = "50 cm"
+/// # [[layer]]
+/// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
+/// # "#;
+/// use moulder::library::materials::Catalogue;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::uncertainty::draws::Draws;
+/// use moulder::uncertainty::banded::forecast_with_bands;
+/// use moulder::forecast::watcher::Unwatched;
+///
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let draws = Draws { count: 20, ..Draws::default() };
+/// let forecast = forecast_with_bands(&bed, 6, draws, &mut Unwatched)?;
+/// let band = forecast.bands[6].height_m;
+/// assert!(band.low < band.middle && band.middle < band.high);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn forecast_with_bands(
+    bed: &Bed,
+    months: u32,
+    draws: Draws,
+    watcher: &mut dyn Watcher,
+) -> Result<Forecast, ForecastError> {
+    if draws.count == 0 {
+        return forecast(bed, months, watcher);
+    }
+    if draws.count > SAMPLES_LIMIT {
+        return Err(ForecastError::TooManyDraws { asked: draws.count });
+    }
+    let mut forecast = forecast(bed, months, &mut Unwatched)?;
+    let unknowns = Unknowns::of(bed);
+    let is_deeper = |row: &MonthRow| {
+        let pair = row.below_rim_m.zip(draws.deeper_than_m);
+        pair.is_some_and(|(below_m, asked_m)| below_m > asked_m)
+    };
+    let mut tallies = vec![MonthTally::of(draws.count); forecast.months.len()];
+    let one_draw = |number| months_of_draw(bed, &unknowns, draws.seed, number, months);
+    in_blocks(draws, watcher, &one_draw, &mut |rows| {
+        for (tally, row) in tallies.iter_mut().zip(rows) {
+            tally.add(row, is_deeper(row));
+        }
+    })?;
+    forecast.seed = Some(draws.seed);
+    forecast.draws = draws.count;
+    forecast.deeper_than_m = draws.deeper_than_m.filter(|_| bed.rim_m.is_some());
+    let asks = forecast.deeper_than_m.is_some();
+    let months = forecast.months.iter().zip(&tallies);
+    forecast.bands = months
+        .map(|(row, tally)| tally.bands(row, bed.rim_m, asks))
+        .collect();
+    Ok(forecast)
+}

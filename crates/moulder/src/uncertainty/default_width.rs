@@ -1,0 +1,225 @@
+//! How wide each default makes the range of a sink.
+
+use std::collections::BTreeMap;
+
+use crate::bed::{Bed, Ingredient};
+use crate::fault::notice::DefaultUsed;
+use crate::forecast::error::ForecastError;
+use crate::forecast::forecast;
+use crate::forecast::watcher::{Go, Unwatched, Watcher};
+use crate::library::material::wet_share;
+use crate::uncertainty::draws::in_order;
+use crate::uncertainty::parameter::{Figure, Stated, Unknown, Unknowns};
+use crate::uncertainty::prior::TENTH_Z;
+use crate::uncertainty::sample::Sample;
+
+/// Figures worked at between two looks at the watcher.
+const BLOCK: usize = 8;
+
+/// The defaults of a bed, in their order, each with the width it adds to the sink by
+/// `month`: the sink with the one figure behind it at its low point less that with it at
+/// its high one, without sign, all else at its middle and in normal years.
+///
+/// A figure that several things take from one source is one unknown: each default that
+/// rests on it has the width of all together. A default that is no uncertain figure (a
+/// word, a name, a date, a size that is never drawn) has none, nor has one of what was laid
+/// on after filling.
+///
+/// It takes two forecasts for each figure; the watcher is told how many figures are done.
+///
+/// # Errors
+///
+/// As [`forecast`], and month 0, when nothing has sunk yet.
+///
+/// # Examples
+///
+/// ```
+/// use moulder::library::materials::Catalogue;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::uncertainty::default_width::defaults_with_widths;
+/// use moulder::forecast::watcher::Unwatched;
+///
+/// # let text = r#"
+/// # format = 1
+/// # filled = 2026-03-14
+/// # climate = "Cambridge UK"
+/// # [bed]
+/// # shape = "round"
+/// # across = "1.2 m"
+/// # rim = "50 cm"
+/// # [[layer]]
+/// # put = [{ material = "woody prunings", amount = "45 cm" }]
+/// # "#;
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let defaults = defaults_with_widths(&bed, 6, &mut Unwatched)?;
+/// let width = |field: &str| {
+///     let found = defaults.iter().find(|default| default.path.ends_with(field));
+///     found.and_then(|default| default.width_it_adds_m)
+/// };
+/// assert!(width("/across").is_some() && width("/crop").is_none());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn defaults_with_widths(
+    bed: &Bed,
+    month: u32,
+    watcher: &mut dyn Watcher,
+) -> Result<Vec<DefaultUsed>, ForecastError> {
+    if month == 0 {
+        return Err(ForecastError::NothingSunkYet);
+    }
+    let unknowns = Unknowns::of(bed);
+    let behind: Vec<Option<Unknown>> = bed
+        .defaults
+        .iter()
+        .map(|default| unknown_behind(bed, &default.path))
+        .collect();
+    let places = behind.iter().flatten();
+    let places: BTreeMap<&Unknown, usize> = places
+        .filter_map(|unknown| Some((unknown, unknowns.place(unknown)?)))
+        .collect();
+    let each: Vec<(&Unknown, usize)> = places.into_iter().collect();
+    let sunk_m = |place: usize, z: f64| -> Result<f64, ForecastError> {
+        let mut all_z = vec![0.0; unknowns.count()];
+        all_z[place] = z;
+        let sample = Sample::with(bed, &unknowns, all_z, 0);
+        // The laws are at their best in either, and the years are normal ones.
+        let months = forecast(sample.bed(), month, &mut Unwatched)?.months;
+        Ok(months.last().map_or(0.0, |row| row.sunk_m))
+    };
+    let all = u32::try_from(each.len()).unwrap_or(u32::MAX);
+    let mut widths: BTreeMap<&Unknown, f64> = BTreeMap::new();
+    let mut done = 0;
+    for block in each.chunks(BLOCK) {
+        if watcher.done(done, all) == Go::Stop {
+            return Err(ForecastError::Stopped);
+        }
+        let count = u32::try_from(block.len()).unwrap_or(u32::MAX);
+        let found = in_order(0..count, &|number| -> Result<f64, ForecastError> {
+            let (_, place) = block[usize::try_from(number).unwrap_or(0)];
+            Ok((sunk_m(place, TENTH_Z)? - sunk_m(place, -TENTH_Z)?).abs())
+        });
+        for ((unknown, _), width_m) in block.iter().zip(found) {
+            widths.insert(unknown, width_m?);
+        }
+        done += count;
+    }
+    watcher.done(all, all);
+    let defaults = bed.defaults.iter().zip(&behind);
+    let with_widths = defaults.map(|(default, unknown)| DefaultUsed {
+        width_it_adds_m: unknown.as_ref().and_then(|it| widths.get(it).copied()),
+        ..default.clone()
+    });
+    Ok(with_widths.collect())
+}
+
+/// The unknown behind the default at a JSON Pointer, where there is one.
+fn unknown_behind(bed: &Bed, path: &str) -> Option<Unknown> {
+    let steps: Vec<&str> = path.split('/').skip(1).collect();
+    let number = |step: &str| step.parse::<usize>().ok();
+    let (layer, place, put, field) = match steps.as_slice() {
+        ["layer", layer, "put", place, field] => {
+            let (layer, place) = (number(layer)?, number(place)?);
+            (layer, place, bed.layers.get(layer)?.put.get(place)?, *field)
+        }
+        _ => return None,
+    };
+    of_ingredient(put, layer, place, field)
+}
+
+/// The unknown behind an ingredient's field. As in a sample, what is as the shelf has it
+/// strays with the shelf.
+fn of_ingredient(put: &Ingredient, layer: usize, place: usize, field: &str) -> Option<Unknown> {
+    let material = &put.material;
+    let as_on_shelf = |one: f64, other: f64| one.to_bits() == other.to_bits();
+    match field {
+        "across" => Some(Figure::of_material("across", &material.across)),
+        "moisture" if as_on_shelf(put.moisture_wet, wet_share(&material.moisture)) => {
+            Some(Figure::of_material("moisture", &material.moisture))
+        }
+        "moisture" => Some(Unknown::Stated(Stated::Moisture, layer, place)),
+        // Odds of nothing stay nothing.
+        "arrived" if put.rotten > 0.0 => Some(Unknown::Stated(Stated::Rotten, layer, place)),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::defaults_with_widths;
+    use crate::bed::Bed;
+    use crate::forecast::error::ForecastError;
+    use crate::forecast::forecast;
+    use crate::forecast::watcher::Unwatched;
+    use crate::library::climates::Stations;
+    use crate::library::materials::Catalogue;
+    use crate::read::read_toml;
+    use crate::uncertainty::parameter::Unknowns;
+    use crate::uncertainty::prior::TENTH_Z;
+    use crate::uncertainty::sample::Sample;
+
+    fn bed(put: &str) -> Bed {
+        let text = format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"90 cm\"\n[[layer]]\nput = [{put}]\n"
+        );
+        read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap()
+    }
+
+    fn sunk_m(bed: &Bed) -> f64 {
+        let months = forecast(bed, 3, &mut Unwatched).unwrap().months;
+        months[3].sunk_m
+    }
+
+    /// With every unknown at its middle a sample is the bed as told.
+    #[test]
+    fn the_middle_sample_is_the_middle_line() {
+        let bed = bed("{ material = \"woody prunings\", amount = \"200 L\" }, \
+             { material = \"grass clippings\", amount = \"200 L\" }");
+        let unknowns = Unknowns::of(&bed);
+        let middle = Sample::with(&bed, &unknowns, vec![0.0; unknowns.count()], 0);
+        let (got, want) = (sunk_m(middle.bed()), sunk_m(&bed));
+        assert!((got - want).abs() < 1e-6, "{got} {want}");
+    }
+
+    /// The width of a size is what comes of writing both ends of its spread into the file
+    /// and filling up to the same height.
+    #[test]
+    fn a_width_is_that_of_both_ends_told() {
+        let told = |across: &str| {
+            bed(&format!(
+                "{{ material = \"woody prunings\", amount = \"60 cm\"{across} }}"
+            ))
+        };
+        let silent = told("");
+        let defaults = defaults_with_widths(&silent, 3, &mut Unwatched).unwrap();
+        let across = defaults
+            .iter()
+            .find(|default| default.path.ends_with("/across"));
+        let width_m = across.unwrap().width_it_adds_m.unwrap();
+        let spread = silent.layers[0].put[0].material.across.spread;
+        assert!((TENTH_Z - 1.2816).abs() < 1e-4);
+        let ends = [spread.low, spread.high];
+        let ends = ends.map(|m| sunk_m(&told(&format!(", across = \"{} mm\"", m * 1000.0))));
+        let want = (ends[0] - ends[1]).abs();
+        assert!(width_m > 1e-4, "{width_m}");
+        assert!((width_m - want).abs() < 1e-5, "{width_m} {want}");
+    }
+
+    #[test]
+    fn only_figures_have_widths() {
+        let bed =
+            bed("{ material = \"birch log\", amount = \"60 cm\", arrived = \"half-rotten\" }");
+        let defaults = defaults_with_widths(&bed, 2, &mut Unwatched).unwrap();
+        assert_eq!(defaults.len(), bed.defaults.len());
+        for (default, before) in defaults.iter().zip(&bed.defaults) {
+            let field = default.path.rsplit('/').next().unwrap();
+            let has = ["across", "moisture", "arrived"].contains(&field);
+            assert_eq!(default.width_it_adds_m.is_some(), has, "{default:?}");
+            assert_eq!(before.width_it_adds_m, None);
+            assert_eq!(before.source, default.source);
+        }
+        let none = defaults_with_widths(&bed, 0, &mut Unwatched);
+        assert_eq!(none, Err(ForecastError::NothingSunkYet));
+    }
+}

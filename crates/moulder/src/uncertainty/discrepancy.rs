@@ -1,0 +1,238 @@
+//! Whether the laws hold: by how much a bed sinks more or less than they say.
+//!
+//! What each month sinks is off by a share of its own. Half of the variance of that share
+//! lasts as long as the bed, the other half fades: from month to month it is an
+//! autoregressive series of the first order. What comes of it grows with the sink and
+//! bends slowly, as the errors of laws do. Within a month the share stays the same, so that
+//! a day more or less at which a bed is looked at changes nothing.
+//!
+//! The surface alone is off. What was laid on is as it was told, and the causes of the
+//! sink, the carbon and the water stay those of the laws. Top-ups are decided by the surface
+//! that is seen, and sink as far off as the rest.
+
+use libm::sqrt;
+use moulder_core::elementary::exp;
+use moulder_core::value::{Spread, Status, Value};
+use rand_pcg::Pcg64;
+
+use crate::forecast::row::MonthRow;
+use crate::numeric::normal::quantile;
+use crate::uncertainty::sample::part;
+
+/// By what share of the sink the laws are off: one standard deviation.
+pub static OFF_SHARE: Value = Value::new(
+    0.08,
+    Spread::new(0.05, 0.12),
+    "1",
+    "our own closure: no measured series of a whole bed was found to take it from",
+    Status::Judgement,
+);
+
+/// How long the part that fades takes to fall to 1/e.
+pub static FADING_MONTHS: Value = Value::new(
+    12.0,
+    Spread::new(6.0, 24.0),
+    "months",
+    "our own closure: a law that is wrong in one season is wrong in the next alike",
+    Status::Judgement,
+);
+
+/// The generator's second parameter for what the laws are off by.
+const STREAM: u128 = 0x6b8e_93a5_17f4_0c2d_91de_5a08_33b7_c64f;
+
+/// By what share each month sinks more than the laws say.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Discrepancy {
+    by_month: Vec<f64>,
+}
+
+impl Discrepancy {
+    /// That of the draw of a number, for so many months from filling.
+    ///
+    /// The same seed and number give the same months, however many are asked for, whatever
+    /// the bed: beds under the same draw are wrong together.
+    ///
+    /// ```
+    /// use moulder::uncertainty::discrepancy::Discrepancy;
+    ///
+    /// let (short, long) = (Discrepancy::of(1, 7, 6), Discrepancy::of(1, 7, 24));
+    /// assert_eq!(short.by_month(), &long.by_month()[..6]);
+    /// ```
+    #[must_use]
+    pub fn of(seed: u64, number: u32, months: u32) -> Self {
+        let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
+        let half = OFF_SHARE.best * core::f64::consts::FRAC_1_SQRT_2;
+        let mut z = || quantile(part(&mut numbers));
+        let lasting = half * z();
+        let kept = kept_a_month();
+        let renewed = sqrt(1.0 - kept * kept);
+        let mut fading = 0.0;
+        let by_month = (0..months)
+            .map(|month| {
+                fading = if month == 0 {
+                    z()
+                } else {
+                    kept * fading + renewed * z()
+                };
+                lasting + half * fading
+            })
+            .collect();
+        Self { by_month }
+    }
+
+    /// That of laws that hold: of the middle line.
+    pub(crate) const fn none() -> Self {
+        Self {
+            by_month: Vec::new(),
+        }
+    }
+
+    /// The share of each month, the first after filling first.
+    #[must_use]
+    pub fn by_month(&self) -> &[f64] {
+        &self.by_month
+    }
+
+    /// Less so much of each month.
+    pub(crate) fn less(&mut self, shares: &[f64]) {
+        for (share, less) in self.by_month.iter_mut().zip(shares) {
+            *share -= less;
+        }
+    }
+
+    /// How much further than the laws say a bed has sunk, of whose sink so much fell to
+    /// each month; m.
+    pub(crate) fn further_m(&self, steps_m: &[f64]) -> f64 {
+        let months = self.by_month.iter().zip(steps_m);
+        months.map(|(share, step_m)| share * step_m).sum()
+    }
+
+    /// Puts the surface of a bed where it is when the laws are off: its height, how far it
+    /// lies below the rim and what it has sunk.
+    pub fn apply(&self, rows: &mut [MonthRow]) {
+        let mut straying = Straying::of(self);
+        for row in rows {
+            let further_m = straying.month_end(row.sunk_m);
+            row.height_m -= further_m;
+            row.below_rim_m = row.below_rim_m.map(|below_m| below_m + further_m);
+            row.sunk_m += further_m;
+        }
+    }
+}
+
+/// How far the surface of a bed has strayed from what the laws say, followed month by month.
+#[derive(Debug, Clone)]
+pub(crate) struct Straying<'a> {
+    /// The shares of the months to come.
+    shares: core::slice::Iter<'a, f64>,
+    /// What the bed had sunk by its last month end, by the laws; none before day zero.
+    sunk_m: Option<f64>,
+    further_m: f64,
+}
+
+impl<'a> Straying<'a> {
+    /// By that discrepancy, from day zero on.
+    pub(crate) fn of(off: &'a Discrepancy) -> Self {
+        Self {
+            shares: off.by_month.iter(),
+            sunk_m: None,
+            further_m: 0.0,
+        }
+    }
+
+    /// How much further than the laws say the bed has sunk by the end of the next month, day
+    /// zero being the first, where by the laws it has sunk so much; m. Months beyond those
+    /// of the discrepancy go by the laws.
+    pub(crate) fn month_end(&mut self, sunk_m: f64) -> f64 {
+        if let Some(before_m) = self.sunk_m {
+            let share = self.shares.next().copied().unwrap_or_default();
+            self.further_m += share * (sunk_m - before_m);
+        }
+        self.sunk_m = Some(sunk_m);
+        self.further_m
+    }
+
+    /// What it was at the last month end; m.
+    pub(crate) const fn further_m(&self) -> f64 {
+        self.further_m
+    }
+}
+
+/// What is left after a month of the part that fades.
+fn kept_a_month() -> f64 {
+    exp(-1.0 / FADING_MONTHS.best)
+}
+
+/// How the share of each month goes with what a bed has sunk further than the laws say by
+/// some day, where so much of its sink fell to each month: their covariances; m.
+///
+/// The sums over all pairs of months, in one pass forward and one back.
+pub(crate) fn covariances(steps_m: &[f64]) -> Vec<f64> {
+    let half = 0.5 * OFF_SHARE.best * OFF_SHARE.best;
+    let kept = kept_a_month();
+    let all_m: f64 = steps_m.iter().sum();
+    let mut before_m = 0.0;
+    let mut told: Vec<f64> = steps_m
+        .iter()
+        .map(|step_m| {
+            before_m = step_m + kept * before_m;
+            all_m + before_m
+        })
+        .collect();
+    let mut after_m = 0.0;
+    for (told, step_m) in told.iter_mut().zip(steps_m).rev() {
+        *told = half * (*told + after_m);
+        after_m = kept * (step_m + after_m);
+    }
+    told
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Discrepancy, FADING_MONTHS, OFF_SHARE, covariances};
+    use moulder_core::elementary::exp;
+
+    /// A sink in four months, and what it comes to by the second and by the last.
+    const STEPS_M: [f64; 4] = [0.2, 0.05, -0.01, 0.03];
+
+    /// The covariances against their definition, pair by pair.
+    #[test]
+    fn one_pass_there_and_one_back_are_all_pairs() {
+        let told = covariances(&STEPS_M);
+        for (month, told) in (0_u32..).zip(&told) {
+            let pairs = (0_u32..).zip(STEPS_M).map(|(other, step_m)| {
+                let apart = f64::from(month.abs_diff(other));
+                let alike = 1.0 + exp(-apart / FADING_MONTHS.best);
+                0.5 * OFF_SHARE.best * OFF_SHARE.best * alike * step_m
+            });
+            let pairs: f64 = pairs.sum();
+            assert!((told - pairs).abs() < 1e-15, "{month}: {told} {pairs}");
+        }
+    }
+
+    /// 20 000 draws have the covariance that is reckoned with, and no mean; a standard error
+    /// of a variance is 1 % of it.
+    #[test]
+    fn draws_have_the_covariance() {
+        const DRAWS: u32 = 20_000;
+        let early = [STEPS_M[0], STEPS_M[1], 0.0, 0.0];
+        let (mut mean, mut own, mut both) = (0.0, 0.0, 0.0);
+        for number in 0..DRAWS {
+            let draw = Discrepancy::of(3, number, 4);
+            let (late_m, early_m) = (draw.further_m(&STEPS_M), draw.further_m(&early));
+            mean += late_m / f64::from(DRAWS);
+            own += late_m * late_m / f64::from(DRAWS);
+            both += late_m * early_m / f64::from(DRAWS);
+        }
+        let dot = |of: &[f64], steps: &[f64]| -> f64 {
+            of.iter().zip(steps).map(|(one, other)| one * other).sum()
+        };
+        let told = covariances(&STEPS_M);
+        let (own_told, both_told) = (dot(&told, &STEPS_M), dot(&told, &early));
+        assert!(mean.abs() < 4.0 * (own_told / f64::from(DRAWS)).sqrt());
+        assert!((own / own_told - 1.0).abs() < 0.04, "{own} {own_told}");
+        assert!((both / both_told - 1.0).abs() < 0.04, "{both} {both_told}");
+        // Over a few months next to nothing has faded: some 8 % of 27 cm.
+        assert!((own_told.sqrt() / (0.08 * 0.27) - 1.0).abs() < 0.05);
+    }
+}

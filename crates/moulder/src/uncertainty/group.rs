@@ -1,0 +1,438 @@
+//! Unknowns put together by what a gardener can measure.
+//!
+//! ```
+//! use moulder::uncertainty::group::{Theme, UnknownGroup};
+//!
+//! assert_eq!(UnknownGroup::WoodRot.theme(), Theme::Wood);
+//! assert!(UnknownGroup::StartHeight.is_measurable());
+//! ```
+
+use std::collections::BTreeMap;
+
+use moulder_core::air::CHANNEL_SHARE;
+use moulder_core::decay::HUMUS_RATE;
+use moulder_core::draught::SIDE_FACTOR;
+use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY};
+use moulder_core::heat::LATENT_SHARE;
+use moulder_core::mixing::MIXING;
+use moulder_core::nitrogen::{
+    CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
+    MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
+};
+use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO};
+use moulder_core::settlement::{
+    CREEP_RATIO, CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE,
+    WATERED_DAYS,
+};
+use moulder_core::shape::Shape;
+use moulder_core::shrinkage::WOOD_SHRINKAGE;
+use moulder_core::sifting::SIFTING_DAYS;
+use moulder_core::temperature::Q10_WOOD;
+use moulder_core::value::Value;
+use moulder_core::water::{
+    CROP_FACTOR, DRAINAGE_DAYS, DRINKING_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
+};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::{Bed, Ingredient};
+use crate::library::crop::Crop;
+use crate::library::material::{Class, Form};
+use crate::model::weather::HALF_WET_MM;
+use crate::uncertainty::parameter::{Figure, Stated, Unknown, Unknowns, figures_of, ingredients};
+
+/// A rod at least this thick is a log, as in the cautions.
+const LOG_M: f64 = 0.05;
+
+/// What unknowns are put together by: what would have to be measured to know them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum UnknownGroup {
+    /// How high the bed stood on the day of filling.
+    StartHeight,
+    /// How much of each thing went in, one against the other.
+    Amounts,
+    /// How loosely the logs lay: gaps against pieces.
+    LooseLogs,
+    /// How loosely brush, chips and other small wood lay.
+    LooseBrush,
+    /// How loosely leaves, grass, card, turf and the like lay, and how sheets covered.
+    LooseSoft,
+    /// How loosely soil and compost lay, and what share of it trickles.
+    LooseSoil,
+    /// How far the fill goes down under load and when first wetted.
+    Giving,
+    /// How wet it was when it went in.
+    Moisture,
+    /// How thick and how rotten the wood was.
+    Wood,
+    /// How large and how rotten the pieces of soft stuff and the crumbs of soil were, which
+    /// says what lies in the gaps of what.
+    Lumps,
+    /// How far the bag bulges.
+    Bulge,
+    /// How fast soft stuff and soil rot, and what they leave.
+    SoftRot,
+    /// How fast wood rots, each kind and all together, and how its volume follows.
+    WoodRot,
+    /// What the fill is made of: weight for its size, mineral matter, carbon, nitrogen.
+    Makeup,
+    /// Figures of the laws of settling, sifting, shrinking and mixing.
+    SettlingLaws,
+    /// Figures of the laws of water, air, warmth and nitrogen.
+    WaterLaws,
+    /// The years' weather.
+    Weather,
+    /// Whether the laws hold.
+    Laws,
+}
+
+impl UnknownGroup {
+    /// All of them, in the order of their codes here.
+    pub const ALL: [Self; 18] = [
+        Self::StartHeight,
+        Self::Amounts,
+        Self::LooseLogs,
+        Self::LooseBrush,
+        Self::LooseSoft,
+        Self::LooseSoil,
+        Self::Giving,
+        Self::Moisture,
+        Self::Wood,
+        Self::Lumps,
+        Self::Bulge,
+        Self::SoftRot,
+        Self::WoodRot,
+        Self::Makeup,
+        Self::SettlingLaws,
+        Self::WaterLaws,
+        Self::Weather,
+        Self::Laws,
+    ];
+
+    /// Whether a gardener can measure it while the bed is filled (our own judgement).
+    #[must_use]
+    pub const fn is_measurable(self) -> bool {
+        match self {
+            Self::StartHeight
+            | Self::Amounts
+            | Self::LooseLogs
+            | Self::LooseBrush
+            | Self::LooseSoft
+            | Self::LooseSoil
+            | Self::Giving
+            | Self::Moisture
+            | Self::Wood
+            | Self::Lumps
+            | Self::Bulge => true,
+            Self::SoftRot
+            | Self::WoodRot
+            | Self::Makeup
+            | Self::SettlingLaws
+            | Self::WaterLaws
+            | Self::Weather
+            | Self::Laws => false,
+        }
+    }
+
+    /// What an owner would speak of in one breath with it.
+    #[must_use]
+    pub const fn theme(self) -> Theme {
+        match self {
+            Self::StartHeight => Theme::StartHeight,
+            Self::Amounts
+            | Self::LooseLogs
+            | Self::LooseBrush
+            | Self::LooseSoft
+            | Self::LooseSoil
+            | Self::Lumps => Theme::Filling,
+            Self::Giving | Self::Bulge | Self::SettlingLaws => Theme::Settling,
+            Self::SoftRot => Theme::SoftRot,
+            Self::Wood | Self::WoodRot => Theme::Wood,
+            Self::Moisture | Self::WaterLaws => Theme::Water,
+            Self::Makeup | Self::Weather | Self::Laws => Theme::Other,
+        }
+    }
+}
+
+/// Unknowns that an owner would speak of in one breath: a few heights cannot tell what
+/// lies finer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Theme {
+    /// How high the bed stood when filled.
+    StartHeight,
+    /// How much went in, in what pieces, and how loosely.
+    Filling,
+    /// How far it settles, under its own weight, when first wetted, and as soil trickles.
+    Settling,
+    /// How fast the soft stuff rots.
+    SoftRot,
+    /// How thick the wood is, and how fast it rots.
+    Wood,
+    /// How wet it is, by what it holds and by what air and crop take.
+    Water,
+    /// All else.
+    Other,
+}
+
+impl Theme {
+    /// All of them.
+    pub const ALL: [Self; 7] = [
+        Self::StartHeight,
+        Self::Filling,
+        Self::Settling,
+        Self::SoftRot,
+        Self::Wood,
+        Self::Water,
+        Self::Other,
+    ];
+}
+
+/// Laws of settling, sifting, shrinking and mixing.
+static SETTLING: [&Value; 11] = [
+    &SIFTING_DAYS,
+    &CREEP_RATIO,
+    &STRESS_DAYS,
+    &TREADING_SHARE,
+    &FOOT_KPA,
+    &FOOT_RADIUS_M,
+    &WOOD_SHRINKAGE,
+    &HUMUS_VOID_RATIO,
+    &CREEP_START_DAYS,
+    &WATERED_DAYS,
+    &MIXING,
+];
+
+/// Laws of water, air, warmth and nitrogen.
+static WATER: [&Value; 19] = [
+    &WETTING_SHARE,
+    &CROP_FACTOR,
+    &CHANNEL_SHARE,
+    &LATENT_SHARE,
+    &DRINKING_DAYS,
+    &WOOD_HELD,
+    &LEAST_SHARE,
+    &DRAINAGE_DAYS,
+    &ROOTING_DEPTH,
+    &SIDE_FACTOR,
+    &DAILY_DAMPING,
+    &DIFFUSIVITY,
+    &DECOMPOSER_CARBON_TO_NITROGEN,
+    &HALF_SUPPLY,
+    &CROP_HALF_SUPPLY,
+    &LEACHED_SHARE,
+    &NITRATE_DIFFUSIVITY,
+    &MINERAL_ON_ARRIVAL,
+    &RAIN_NITROGEN,
+];
+
+/// What a thing counts as where it lies in a bed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Log,
+    Brush,
+    Soft,
+    Soil,
+}
+
+impl Kind {
+    fn of(put: &Ingredient) -> Self {
+        match put.material.class {
+            Class::Wood if put.material.form == Form::Rods && put.across_m >= LOG_M => Self::Log,
+            Class::Wood => Self::Brush,
+            Class::Plant => Self::Soft,
+            Class::Soil => Self::Soil,
+        }
+    }
+
+    const fn looseness(self) -> UnknownGroup {
+        match self {
+            Self::Log => UnknownGroup::LooseLogs,
+            Self::Brush => UnknownGroup::LooseBrush,
+            Self::Soft => UnknownGroup::LooseSoft,
+            Self::Soil => UnknownGroup::LooseSoil,
+        }
+    }
+
+    const fn pieces(self) -> UnknownGroup {
+        match self {
+            Self::Log | Self::Brush => UnknownGroup::Wood,
+            Self::Soft | Self::Soil => UnknownGroup::Lumps,
+        }
+    }
+
+    const fn rot(self) -> UnknownGroup {
+        match self {
+            Self::Log | Self::Brush => UnknownGroup::WoodRot,
+            Self::Soft | Self::Soil => UnknownGroup::SoftRot,
+        }
+    }
+}
+
+/// The group of each unknown of a bed, in their order. None is without one (tested for all
+/// that is on the shelf).
+///
+/// A figure that two kinds of stuff take from one source goes with what lies lower.
+pub(crate) fn groups_of(bed: &Bed, unknowns: &Unknowns) -> Vec<Option<UnknownGroup>> {
+    let mut known = laws(bed);
+    for (layer, place, put) in ingredients(bed) {
+        let kind = Kind::of(put);
+        for (stated, group) in [
+            (Stated::Amount, UnknownGroup::Amounts),
+            (Stated::Moisture, UnknownGroup::Moisture),
+            (Stated::Across, kind.pieces()),
+            (Stated::Rotten, kind.pieces()),
+        ] {
+            known.insert(Unknown::Stated(stated, layer, place), group);
+        }
+        let mut material = put.material.clone();
+        for pool in &material.pools {
+            if let Some(unknown) = Figure::of_rates(pool) {
+                known.entry(unknown).or_insert(kind.rot());
+            }
+        }
+        for (name, value) in figures_of(&mut material) {
+            if let Some(group) = of_figure(name, kind) {
+                let unknown = Figure::of_material(name, value);
+                known.entry(unknown).or_insert(group);
+            }
+        }
+    }
+    let of = |unknown: &Unknown| match unknown {
+        Unknown::Start => Some(UnknownGroup::StartHeight),
+        Unknown::AllWood => Some(UnknownGroup::WoodRot),
+        Unknown::Stated(_, _, _) | Unknown::Figure(_) => known.get(unknown).copied(),
+    };
+    unknowns.in_order().into_iter().map(of).collect()
+}
+
+/// The groups of the figures of the laws.
+fn laws(bed: &Bed) -> BTreeMap<Unknown, UnknownGroup> {
+    let bulge = if matches!(bed.shape, Shape::Bag { .. }) {
+        UnknownGroup::Bulge
+    } else {
+        UnknownGroup::SettlingLaws
+    };
+    let crops = [Crop::Hungry, Crop::Modest, Crop::None].map(Crop::need);
+    let settling = SETTLING
+        .iter()
+        .map(|law| (*law, UnknownGroup::SettlingLaws));
+    let water = WATER.iter().map(|law| (*law, UnknownGroup::WaterLaws));
+    let crops = crops.into_iter().map(|law| (law, UnknownGroup::WaterLaws));
+    let rest: [(&Value, UnknownGroup); 4] = [
+        (&BULGE_LEFT, bulge),
+        (&Q10_WOOD, UnknownGroup::WoodRot),
+        (&HUMUS_RATE, UnknownGroup::SoftRot),
+        (&HALF_WET_MM, UnknownGroup::Weather),
+    ];
+    let all = settling.chain(water).chain(crops).chain(rest);
+    all.map(|(law, group)| (Figure::of_law(law), group))
+        .collect()
+}
+
+/// The group of a material's figure by its name.
+fn of_figure(name: &str, kind: Kind) -> Option<UnknownGroup> {
+    match name {
+        "void ratio" | "loose share" | "cover of a sheet" | "thickness of a sheet" => {
+            Some(kind.looseness())
+        }
+        "collapse, tipped" | "collapse, trodden" | "compression" | "reference stress"
+        | "least void ratio" => Some(UnknownGroup::Giving),
+        "moisture" => Some(UnknownGroup::Moisture),
+        "across" => Some(kind.pieces()),
+        "void closure" | "lag" | "size exponent" | "share of a pool" | "humified share" => {
+            Some(kind.rot())
+        }
+        "organic density" | "mineral share" | "carbon share" | "carbon to nitrogen" => {
+            Some(UnknownGroup::Makeup)
+        }
+        "water held" => Some(UnknownGroup::WaterLaws),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{SETTLING, UnknownGroup, WATER, groups_of};
+    use crate::library::climates::Stations;
+    use crate::library::materials::Catalogue;
+    use crate::read::read_toml;
+    use crate::uncertainty::parameter::{LAWS, Unknowns};
+    use std::collections::BTreeSet;
+    use std::fmt::Write as _;
+
+    fn bed(shape: &str, materials: &[&str]) -> crate::bed::Bed {
+        let mut text = format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n{shape}\n\
+             rim = \"4 m\"\n"
+        );
+        for name in materials {
+            let put = format!("[{{ material = \"{name}\", amount = \"6 cm\" }}]");
+            write!(text, "[[layer]]\nput = {put}\n").unwrap();
+        }
+        read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap()
+    }
+
+    const ROUND: &str = "shape = \"round\"\nacross = \"1.2 m\"";
+    const BAG: &str = "shape = \"bag\"\nwidth = \"90 cm\"\nlength = \"90 cm\"";
+
+    /// Every unknown of every material on the shelf, in a bag and in a ring, has exactly
+    /// one group: the list is as long as that of the unknowns and has no gap.
+    #[test]
+    fn every_unknown_has_one_group() {
+        let shelf = Catalogue::built_in();
+        let mut names: Vec<&str> = shelf.iter().map(|m| m.name.as_str()).collect();
+        names.sort_unstable();
+        let mut seen = BTreeSet::new();
+        for shape in [ROUND, BAG] {
+            for names in names.chunks(20) {
+                let bed = bed(shape, names);
+                let unknowns = Unknowns::of(&bed);
+                let groups = groups_of(&bed, &unknowns);
+                assert_eq!(groups.len(), unknowns.count());
+                for (unknown, group) in unknowns.in_order().into_iter().zip(groups) {
+                    assert!(group.is_some(), "{unknown:?}");
+                    seen.extend(group);
+                }
+            }
+        }
+        // Whether the laws hold is not among a bed's figures.
+        seen.insert(UnknownGroup::Laws);
+        assert_eq!(seen, UnknownGroup::ALL.into_iter().collect());
+    }
+
+    /// No law stands in two lists, and both hold laws alone.
+    #[test]
+    fn each_law_stands_in_one_list() {
+        for law in LAWS {
+            let lists = [&SETTLING[..], &WATER[..]];
+            let times = lists.iter().flat_map(|list| list.iter());
+            let times = times.filter(|other| **other == law).count();
+            assert!(times <= 1, "{law:?}");
+        }
+        for listed in SETTLING.iter().chain(&WATER) {
+            assert!(LAWS.contains(listed), "{listed:?}");
+        }
+    }
+
+    /// A log is one by its thickness in this bed; only a bag bulges.
+    #[test]
+    fn groups_follow_the_bed() {
+        let of = |shape: &str, materials: &[&str]| -> BTreeSet<UnknownGroup> {
+            let bed = bed(shape, materials);
+            let groups = groups_of(&bed, &Unknowns::of(&bed));
+            groups.into_iter().flatten().collect()
+        };
+        let soil = of(ROUND, &["loamy topsoil"]);
+        assert!(!soil.contains(&UnknownGroup::Bulge));
+        assert!(!soil.contains(&UnknownGroup::LooseLogs));
+        assert!(soil.contains(&UnknownGroup::LooseSoil));
+        assert!(of(BAG, &["loamy topsoil"]).contains(&UnknownGroup::Bulge));
+        let wood = of(ROUND, &["birch log", "woody prunings"]);
+        assert!(wood.contains(&UnknownGroup::LooseLogs));
+        assert!(wood.contains(&UnknownGroup::LooseBrush));
+    }
+}

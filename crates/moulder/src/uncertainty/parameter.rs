@@ -1,0 +1,348 @@
+//! What is not known of a bed: every uncertain figure behind a forecast of it, by name.
+//!
+//! Figures that agree in what they are of, in value, spread, unit and source are one
+//! unknown: two materials that take a figure from one source are wrong by it together.
+//! What an owner states (amounts, water, how rotten) is unknown for each ingredient alone.
+//!
+//! ```
+//! # use moulder::library::materials::Catalogue;
+//! # use moulder::read::read_toml;
+//! # use moulder::library::climates::Stations;
+//! # use moulder::forecast::watcher::Unwatched;
+//! # let text = r#"
+//! # format = 1
+//! # filled = 2026-03-14
+//! # climate = "Cambridge UK"
+//! # [bed]
+//! # shape = "round"
+//! # across = "1.2 m"
+//! # rim = "50 cm"
+//! # [[layer]]
+//! # put = [{ material = "woody prunings", amount = "300 L" }]
+//! # [[layer]]
+//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
+//! # "#;
+//! # let shelf = Catalogue::built_in();
+//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! use moulder::uncertainty::parameter::Unknowns;
+//!
+//! let one = Unknowns::of(&bed).count();
+//! assert!(one > 0);
+//! assert_eq!(Unknowns::of_all(&[bed.clone(), bed]).count(), one);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use std::collections::BTreeMap;
+
+use crate::bed::{Bed, Ingredient};
+use crate::library::crop::Crop;
+use crate::library::material::{Material, Pool};
+use crate::model::weather::HALF_WET_MM;
+use moulder_core::air::CHANNEL_SHARE;
+use moulder_core::decay::HUMUS_RATE;
+use moulder_core::draught::SIDE_FACTOR;
+use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY};
+use moulder_core::heat::LATENT_SHARE;
+use moulder_core::mixing::MIXING;
+use moulder_core::nitrogen::{
+    CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
+    MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
+};
+use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO};
+use moulder_core::settlement::{
+    CREEP_RATIO, CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE,
+    WATERED_DAYS,
+};
+use moulder_core::shrinkage::WOOD_SHRINKAGE;
+use moulder_core::sifting::SIFTING_DAYS;
+use moulder_core::temperature::Q10_WOOD;
+use moulder_core::value::Value;
+use moulder_core::water::{
+    CROP_FACTOR, DRAINAGE_DAYS, DRINKING_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
+};
+
+/// The figures of the laws and of the weather, those that move the surface most first.
+pub(crate) static LAWS: [&Value; 34] = [
+    &BULGE_LEFT,
+    &SIFTING_DAYS,
+    &WETTING_SHARE,
+    &CREEP_RATIO,
+    &STRESS_DAYS,
+    &TREADING_SHARE,
+    &FOOT_KPA,
+    &FOOT_RADIUS_M,
+    &Q10_WOOD,
+    &WOOD_SHRINKAGE,
+    &CROP_FACTOR,
+    &CHANNEL_SHARE,
+    &LATENT_SHARE,
+    &HUMUS_VOID_RATIO,
+    &CREEP_START_DAYS,
+    &WATERED_DAYS,
+    &DRINKING_DAYS,
+    &WOOD_HELD,
+    &LEAST_SHARE,
+    &DRAINAGE_DAYS,
+    &ROOTING_DEPTH,
+    &SIDE_FACTOR,
+    &HUMUS_RATE,
+    &MIXING,
+    &DAILY_DAMPING,
+    &DIFFUSIVITY,
+    &DECOMPOSER_CARBON_TO_NITROGEN,
+    &HALF_SUPPLY,
+    &CROP_HALF_SUPPLY,
+    &LEACHED_SHARE,
+    &NITRATE_DIFFUSIVITY,
+    &MINERAL_ON_ARRIVAL,
+    &RAIN_NITROGEN,
+    &HALF_WET_MM,
+];
+
+/// What an unknown is of.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Unknown {
+    /// What the owner stated of an ingredient, by layer and place in it.
+    Stated(Stated, usize, usize),
+    /// How high the bed stood when filled.
+    Start,
+    /// What all woods have in common in how fast they rot.
+    AllWood,
+    /// A figure with its source.
+    Figure(Figure),
+}
+
+/// What an owner states.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Stated {
+    Amount,
+    Across,
+    Moisture,
+    Rotten,
+}
+
+/// A figure by its content.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Figure {
+    of: &'static str,
+    bits: [u64; 3],
+    unit: String,
+    source: String,
+}
+
+impl Figure {
+    fn new(of: &'static str, value: &Value) -> Self {
+        let spread = value.spread;
+        Self {
+            of,
+            bits: [value.best, spread.low, spread.high].map(f64::to_bits),
+            unit: value.unit.to_string(),
+            source: value.source.to_string(),
+        }
+    }
+
+    /// A figure of a law.
+    pub(crate) fn of_law(value: &Value) -> Unknown {
+        Unknown::Figure(Self::new("law", value))
+    }
+
+    /// A figure of a material, by its name there.
+    pub(crate) fn of_material(name: &'static str, value: &Value) -> Unknown {
+        Unknown::Figure(Self::new(name, value))
+    }
+
+    /// How fast a pool rots: all rates measured of it are wrong together.
+    pub(crate) fn of_rates(pool: &Pool) -> Option<Unknown> {
+        let first = pool.rates.first()?;
+        Some(Unknown::Figure(Self::new("rates", &first.rate)))
+    }
+}
+
+/// Every uncertain figure behind a forecast of a bed, each once, in an order of their own:
+/// what usually moves the surface most comes first.
+#[derive(Debug, Clone)]
+pub struct Unknowns {
+    places: BTreeMap<Unknown, usize>,
+}
+
+impl Unknowns {
+    /// Those of a bed, with what was laid on it later.
+    #[must_use]
+    pub fn of(bed: &Bed) -> Self {
+        let mut all = Self {
+            places: BTreeMap::new(),
+        };
+        let put: Vec<(usize, usize, &Ingredient)> = ingredients(bed);
+        all.list(Unknown::Start);
+        for (layer, place, _) in &put {
+            all.list(Unknown::Stated(Stated::Amount, *layer, *place));
+        }
+        let mut materials: Vec<Material> = Vec::new();
+        for (_, _, ingredient) in &put {
+            if !materials.contains(&ingredient.material) {
+                materials.push(ingredient.material.clone());
+            }
+        }
+        // What moves most in all materials comes before the rest of any.
+        let figures: Vec<Vec<Unknown>> = materials
+            .iter_mut()
+            .map(|material| {
+                let figures = figures_of(material).into_iter();
+                figures
+                    .map(|(name, value)| Figure::of_material(name, value))
+                    .collect()
+            })
+            .collect();
+        for place in 0..FIRST {
+            let each = figures.iter().filter_map(|figures| figures.get(place));
+            each.for_each(|unknown| all.list(unknown.clone()));
+        }
+        for law in &LAWS[..FIRST_LAWS] {
+            all.list(Figure::of_law(law));
+        }
+        all.list(Unknown::AllWood);
+        for pool in materials.iter().flat_map(|material| &material.pools) {
+            if let Some(unknown) = Figure::of_rates(pool) {
+                all.list(unknown);
+            }
+        }
+        for (layer, place, _) in &put {
+            for stated in [Stated::Moisture, Stated::Across, Stated::Rotten] {
+                all.list(Unknown::Stated(stated, *layer, *place));
+            }
+        }
+        for unknown in figures.into_iter().flatten() {
+            all.list(unknown);
+        }
+        for law in LAWS {
+            all.list(Figure::of_law(law));
+        }
+        for crop in [Crop::Hungry, Crop::Modest, Crop::None] {
+            all.list(Figure::of_law(crop.need()));
+        }
+        all
+    }
+
+    /// Those of several beds: of the first in its own order, then what only later ones have.
+    /// What two beds share is one unknown, and so are what was told of the same place in
+    /// both.
+    #[must_use]
+    pub fn of_all(beds: &[Bed]) -> Self {
+        let mut all = Self {
+            places: BTreeMap::new(),
+        };
+        for bed in beds {
+            for unknown in Self::of(bed).in_order() {
+                all.list(unknown.clone());
+            }
+        }
+        all
+    }
+
+    /// How many there are.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.places.len()
+    }
+
+    /// The place of an unknown in their order.
+    pub(crate) fn place(&self, unknown: &Unknown) -> Option<usize> {
+        self.places.get(unknown).copied()
+    }
+
+    /// All of them in their order.
+    pub(crate) fn in_order(&self) -> Vec<&Unknown> {
+        let mut all: Vec<(usize, &Unknown)> = self
+            .places
+            .iter()
+            .map(|(unknown, place)| (*place, unknown))
+            .collect();
+        all.sort_by_key(|(place, _)| *place);
+        all.into_iter().map(|(_, unknown)| unknown).collect()
+    }
+
+    fn list(&mut self, unknown: Unknown) {
+        let next = self.places.len();
+        self.places.entry(unknown).or_insert(next);
+    }
+}
+
+/// So many figures of each material come first.
+const FIRST: usize = 4;
+/// So many figures of the laws come before the rates.
+const FIRST_LAWS: usize = 5;
+
+/// All ingredients with their layer and their place in it; each that was laid on later is
+/// a layer of its own.
+pub(crate) fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
+    let filled = bed.layers.iter().map(|layer| layer.put.as_slice());
+    let added = bed.added.iter();
+    let added = added.map(|added| core::slice::from_ref(&added.ingredient));
+    filled
+        .chain(added)
+        .enumerate()
+        .flat_map(|(layer, put)| {
+            let put = put.iter().enumerate();
+            put.map(move |(place, ingredient)| (layer, place, ingredient))
+        })
+        .collect()
+}
+
+/// Every figure of a material but its rates, by name; what usually moves the surface most
+/// first.
+pub(crate) fn figures_of(material: &mut Material) -> Vec<(&'static str, &mut Value)> {
+    let Material {
+        name: _,
+        also: _,
+        about: _,
+        class: _,
+        form: _,
+        mineral_share,
+        carbon_share,
+        carbon_to_nitrogen,
+        moisture,
+        holds,
+        organic_density,
+        across,
+        void_ratio,
+        least_void_ratio,
+        compression,
+        reference_stress,
+        collapse_tipped,
+        collapse_trodden,
+        void_closure,
+        lag,
+        size_exponent,
+        sheet,
+        loose,
+        pools,
+    } = material;
+    let mut figures = vec![
+        ("void ratio", void_ratio),
+        ("collapse, tipped", collapse_tipped),
+        ("compression", compression),
+        ("reference stress", reference_stress),
+        ("least void ratio", least_void_ratio),
+        ("collapse, trodden", collapse_trodden),
+        ("void closure", void_closure),
+        ("moisture", moisture),
+        ("organic density", organic_density),
+        ("lag", lag),
+        ("across", across),
+        ("size exponent", size_exponent),
+        ("mineral share", mineral_share),
+        ("carbon share", carbon_share),
+        ("carbon to nitrogen", carbon_to_nitrogen),
+    ];
+    figures.extend(loose.iter_mut().map(|value| ("loose share", value)));
+    figures.extend(holds.iter_mut().map(|value| ("water held", value)));
+    if let Some(sheet) = sheet {
+        figures.push(("cover of a sheet", &mut sheet.cover));
+        figures.push(("thickness of a sheet", &mut sheet.thickness));
+    }
+    for pool in pools {
+        figures.push(("share of a pool", &mut pool.share));
+        figures.push(("humified share", &mut pool.humified));
+    }
+    figures
+}

@@ -1,0 +1,188 @@
+//! What is believed of a figure before anything is measured.
+//!
+//! A value's spread says where four in five true figures lie and its best figure is taken
+//! for the middle one. Between and beyond, a normal distribution in the scale that fits:
+//! one width below the middle, another above it, so that all three points are met.
+
+use moulder_core::elementary::{exp, ln};
+use moulder_core::value::Value;
+
+/// The 90 % point of the standard normal distribution.
+pub const TENTH_Z: f64 = 1.281_551_565_544_600_4;
+/// Nothing is drawn farther out than this: about one draw in eighty, each way one in 160,
+/// is held to it (our own closure: what lies beyond a spread is not known, and far tails
+/// of many figures at once make beds that nobody ever filled).
+pub const FARTHEST_Z: f64 = 2.5;
+/// A spread whose high end is more than this above its low one is one of ratios.
+const RATIO: f64 = 1.3;
+
+/// In which scale a figure strays evenly.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Scale {
+    /// It does not stray.
+    Constant,
+    /// As it is.
+    Plain,
+    /// Its logarithm.
+    Log,
+    /// The logarithm of its odds: a share.
+    Logit,
+}
+
+impl Scale {
+    /// The scale that fits a value: odds for shares whose spread lies inside 0..1, ratios
+    /// for other positive figures that are wide, else plain differences.
+    #[must_use]
+    pub fn of(value: &Value) -> Self {
+        let (low, high) = (value.spread.low, value.spread.high);
+        if is_constant(value) {
+            Self::Constant
+        } else if is_share(value) && low > 0.0 && high < 1.0 {
+            Self::Logit
+        } else if low > 0.0 && high > RATIO * low {
+            Self::Log
+        } else {
+            Self::Plain
+        }
+    }
+
+    fn there(self, figure: f64) -> f64 {
+        match self {
+            Self::Constant | Self::Plain => figure,
+            Self::Log => ln(figure),
+            Self::Logit => ln(figure / (1.0 - figure)),
+        }
+    }
+
+    fn back(self, figure: f64) -> f64 {
+        match self {
+            Self::Constant | Self::Plain => figure,
+            Self::Log => exp(figure),
+            Self::Logit => 1.0 / (1.0 + exp(-figure)),
+        }
+    }
+}
+
+/// Whether a value has no spread.
+#[must_use]
+fn is_constant(value: &Value) -> bool {
+    value.spread.low >= value.best && value.spread.high <= value.best
+}
+
+/// Whether a value is a share by its unit and its spread.
+fn is_share(value: &Value) -> bool {
+    let has_unit = matches!(
+        value.unit.as_ref(),
+        "1" | "kg/kg wet" | "kg/kg organic dry" | "kg/kg dry"
+    );
+    // Water by dry mass may exceed 1; what is stated near or above it does.
+    has_unit && value.spread.low >= 0.0 && value.spread.high <= 1.0
+}
+
+/// The figure that lies `z` standard deviations from the middle of what is believed.
+///
+/// Nothing that is never negative becomes so, and no share exceeds 1.
+///
+/// ```
+/// use moulder::uncertainty::prior::{TENTH_Z, drawn};
+/// use moulder_core::sifting::SIFTING_DAYS;
+///
+/// assert!((drawn(&SIFTING_DAYS, 0.0) - SIFTING_DAYS.best).abs() < 1e-9);
+/// assert!((drawn(&SIFTING_DAYS, TENTH_Z) - SIFTING_DAYS.spread.high).abs() < 1e-9);
+/// ```
+#[must_use]
+pub fn drawn(value: &Value, z: f64) -> f64 {
+    let scale = Scale::of(value);
+    if scale == Scale::Constant {
+        return value.best;
+    }
+    let z = z.clamp(-FARTHEST_Z, FARTHEST_Z);
+    let middle = scale.there(value.best);
+    let end = if z < 0.0 {
+        value.spread.low
+    } else {
+        value.spread.high
+    };
+    let figure = scale.back(middle + (scale.there(end) - middle).abs() * z / TENTH_Z);
+    let least = if value.spread.low >= 0.0 {
+        0.0
+    } else {
+        f64::NEG_INFINITY
+    };
+    let most = if is_share(value) { 1.0 } else { f64::INFINITY };
+    figure.clamp(least, most)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{FARTHEST_Z, Scale, TENTH_Z, drawn};
+    use crate::library::materials::Catalogue;
+    use crate::uncertainty::parameter::{LAWS, figures_of};
+    use moulder_core::value::{Spread, Status, Value};
+
+    fn value(best: f64, low: f64, high: f64, unit: &'static str) -> Value {
+        Value::new(
+            best,
+            Spread::new(low, high),
+            unit,
+            "a test",
+            Status::Judgement,
+        )
+    }
+
+    /// All figures of the laws and of the shelf: their three points are met, more of `z`
+    /// never means less, and none leaves what is possible.
+    #[test]
+    fn the_spread_is_met_by_every_figure_there_is() {
+        let mut all: Vec<Value> = LAWS.iter().map(|law| (*law).clone()).collect();
+        for material in Catalogue::built_in().iter() {
+            let mut material = material.clone();
+            let figures = figures_of(&mut material);
+            all.extend(figures.into_iter().map(|(_, value)| value.clone()));
+            let rates = material.pools.iter().flat_map(|pool| &pool.rates);
+            all.extend(rates.map(|rate| rate.rate.clone()));
+        }
+        assert!(all.len() > 1000, "{}", all.len());
+        for value in &all {
+            let near = |z: f64, want: f64| {
+                let got = drawn(value, z);
+                let off = (got - want).abs() / want.abs().max(1e-9);
+                assert!(off < 1e-9, "{value:?} at {z}: {got}");
+            };
+            near(0.0, value.best);
+            near(-TENTH_Z, value.spread.low);
+            near(TENTH_Z, value.spread.high);
+            let mut before = f64::NEG_INFINITY;
+            let mut z = -4.0;
+            while z < 4.0 {
+                let got = drawn(value, z);
+                assert!(got >= before && got.is_finite(), "{value:?} at {z}: {got}");
+                assert!(got >= 0.0 || value.spread.low < 0.0, "{value:?} at {z}");
+                before = got;
+                z += 0.25;
+            }
+        }
+    }
+
+    #[test]
+    fn the_scale_fits() {
+        assert_eq!(Scale::of(&value(0.3, 0.2, 0.5, "1")), Scale::Logit);
+        assert_eq!(Scale::of(&value(0.9, 0.4, 1.0, "1")), Scale::Log);
+        assert_eq!(Scale::of(&value(10.0, 5.0, 30.0, "d")), Scale::Log);
+        assert_eq!(
+            Scale::of(&value(530.0, 500.0, 600.0, "kg/m3")),
+            Scale::Plain
+        );
+        assert_eq!(Scale::of(&value(0.0, -0.2, 0.1, "1")), Scale::Plain);
+        assert_eq!(Scale::of(&value(1.0, 1.0, 1.0, "1")), Scale::Constant);
+    }
+
+    #[test]
+    fn shares_stay_shares_and_nothing_turns_negative() {
+        assert!(drawn(&value(0.9, 0.4, 1.0, "1"), 9.0) <= 1.0);
+        assert!(drawn(&value(0.01, 0.0, 0.03, "1"), -9.0) >= 0.0);
+        assert!(drawn(&value(0.0, -0.2, 0.1, "1"), -9.0) < 0.0);
+        let far = value(10.0, 5.0, 30.0, "d");
+        assert!((drawn(&far, 9.0) - drawn(&far, FARTHEST_Z)).abs() < 1e-12);
+    }
+}

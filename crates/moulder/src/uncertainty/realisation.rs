@@ -1,0 +1,83 @@
+//! What comes of one realisation of a bed.
+
+use jiff::civil::Date;
+
+use crate::bed::Bed;
+use crate::forecast::error::ForecastError;
+use crate::forecast::row::MonthRow;
+use crate::forecast::run::{Look, rows};
+use crate::forecast::watcher::Unwatched;
+use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::sample::Sample;
+
+/// How often a draw that finds no room in a mound is tried with a twentieth less.
+const LESS_LIMIT: u32 = 40;
+
+/// Months of one possible truth about a bed: a sample of it, under its own years.
+///
+/// # Errors
+///
+/// Too many months, or a mound without room for its layers even with little of each.
+pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<MonthRow>, ForecastError> {
+    months_with_looks(sample, months, &[]).map(|(months, _)| months)
+}
+
+/// The same, with how it stood on those days, each once and in order of date.
+///
+/// # Errors
+///
+/// As [`months_of_sample`].
+pub(crate) fn months_with_looks(
+    sample: &Sample,
+    months: u32,
+    looks: &[Date],
+) -> Result<(Vec<MonthRow>, Vec<Look>), ForecastError> {
+    until_it_fits(sample, &|sample| {
+        let figures = sample.figures();
+        let (bed, schedule) = (sample.bed(), figures.schedule());
+        rows(bed, figures, months, schedule, looks, &mut Unwatched)
+            .map(|told| (told.months, told.looks))
+    })
+}
+
+/// What comes of a sample, with ever less of everything as long as it finds no room.
+///
+/// # Errors
+///
+/// Those of the run, and that it finds no room even with little of each.
+pub(crate) fn until_it_fits<T>(
+    sample: &Sample,
+    run: &dyn Fn(&Sample) -> Result<T, ForecastError>,
+) -> Result<T, ForecastError> {
+    let mut done = run(sample);
+    let mut less = None;
+    for _ in 0..LESS_LIMIT {
+        if !matches!(done, Err(ForecastError::NoRoom(_))) {
+            break;
+        }
+        let next = less.unwrap_or_else(|| sample.clone()).with_less();
+        done = run(&next);
+        less = Some(next);
+    }
+    done
+}
+
+/// Months of one possible truth about a bed: a sample of it under its own years, with
+/// laws that are off.
+///
+/// # Errors
+///
+/// As [`months_of_sample`].
+pub fn months_of_draw(
+    bed: &Bed,
+    unknowns: &Unknowns,
+    seed: u64,
+    number: u32,
+    months: u32,
+) -> Result<Vec<MonthRow>, ForecastError> {
+    let sample = Sample::of(bed, unknowns, seed, number);
+    let mut rows = months_of_sample(&sample, months)?;
+    Discrepancy::of(seed, number, months).apply(&mut rows);
+    Ok(rows)
+}

@@ -1,0 +1,323 @@
+//! Which unknowns make the range of the sink wide, and which of them to measure.
+
+use schemars::JsonSchema;
+use serde::Serialize;
+
+use crate::bed::Bed;
+use crate::forecast::calendar::month_day;
+use crate::forecast::error::ForecastError;
+use crate::forecast::watcher::Watcher;
+use crate::numeric::interval::Band;
+use crate::numeric::normal::quantile;
+use crate::numeric::quantile::of_sorted;
+use crate::quantity::units::Units;
+use crate::text::limit::MONTHS_LIMIT;
+use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::group::{UnknownGroup, groups_of};
+use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::realisation::months_of_sample;
+use crate::uncertainty::sample::Sample;
+use crate::uncertainty::sobol::{Estimate, sensitivity};
+
+/// Version of the form in which influences are written as JSON.
+pub const SCHEMA_VERSION: u32 = 1;
+
+/// Rows that indices rest on when nothing else is asked: with some 15 groups a thousand
+/// forecasts, after which the standard error of a large share is about a tenth.
+pub const USUAL_ROWS: u32 = 64;
+
+/// What each group of unknowns does to the sink of a bed.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct Influences {
+    /// Version of the engine.
+    pub engine: &'static str,
+    /// Version of this form.
+    pub schema: u32,
+    /// What the owner calls the bed.
+    pub name: String,
+    /// The units the owner thinks in; figures here are SI whatever they are.
+    pub units: Units,
+    /// Months from filling to the day asked about.
+    pub month: u32,
+    /// That day, year-month-day.
+    pub by: String,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// Rows that the indices rest on.
+    pub rows: u32,
+    /// How many forecasts were made: rows times groups plus two.
+    pub forecasts: u32,
+    /// Fall of the surface by then: where four in five draws lie, of twice as many as rows.
+    pub sunk_m: Band,
+    /// Standard deviation of that fall; m.
+    pub standard_deviation_m: f64,
+    /// The groups that this bed has, by their total index, the largest first.
+    pub groups: Vec<Influence>,
+}
+
+/// What one group of unknowns does to it.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub struct Influence {
+    /// The group.
+    pub group: UnknownGroup,
+    /// Whether a gardener can measure it while the bed is filled.
+    pub measurable: bool,
+    /// How many unknowns are in it.
+    pub unknowns: u32,
+    /// Share of the variance that would go if the group alone were known: its first-order
+    /// index.
+    pub alone: Estimate,
+    /// Share that would stay if all but the group were known, so with all that it does in
+    /// company with others: its total index.
+    pub in_all: Estimate,
+    /// How wide the range of four in five would be, on average, if the group were known;
+    /// m. The present width times the square root of what is left of the variance, which
+    /// is exact only where the sink is spread normally.
+    pub width_if_known_m: f64,
+}
+
+impl Influences {
+    /// How wide the range of four in five is; m.
+    #[must_use]
+    pub fn width_m(&self) -> f64 {
+        self.sunk_m.high - self.sunk_m.low
+    }
+
+    /// The group that matters most in all; none where nothing moves the surface.
+    #[must_use]
+    pub fn most(&self) -> Option<&Influence> {
+        let most = self.groups.first();
+        most.filter(|most| most.in_all.share > 0.0)
+    }
+
+    /// The groups that can be measured, by how much of the variance would go if one alone
+    /// were known, the largest first.
+    #[must_use]
+    pub fn to_measure(&self) -> Vec<&Influence> {
+        let mut all: Vec<&Influence> = self.groups.iter().filter(|one| one.measurable).collect();
+        all.sort_by(|one, other| other.alone.share.total_cmp(&one.alone.share));
+        all
+    }
+}
+
+/// Finds which unknowns make the range of a bed's sink wide, `month` months on.
+///
+/// All that is uncertain in a forecast is put into groups ([`UnknownGroup`]) by what would
+/// have to be measured to know it; each year's weather is one of them. Of each group its
+/// first-order and total index are estimated ([`crate::uncertainty::sobol`]) from `rows` rows.
+/// Amounts are scaled together until the bed stands as high as told, which is part of the
+/// figure: how much of a thing went in is how much of it against the rest.
+///
+/// The same bed, seed and rows give the same bytes everywhere, in any number of threads.
+/// The watcher is told how many forecasts are done.
+///
+/// # Errors
+///
+/// Month 0, too many months, too few or too many rows, a mound without room for its
+/// layers, or a watcher that stops it.
+///
+/// # Examples
+///
+/// ```
+/// use moulder::library::materials::Catalogue;
+/// use moulder::read::read_toml;
+/// use moulder::library::climates::Stations;
+/// use moulder::uncertainty::sensitivity::influences;
+/// use moulder::forecast::watcher::Unwatched;
+///
+/// # let text = r#"
+/// # format = 1
+/// # filled = 2026-03-14
+/// # climate = "Cambridge UK"
+/// # [bed]
+/// # shape = "round"
+/// # across = "1.2 m"
+/// # rim = "50 cm"
+/// # [[layer]]
+/// # put = [{ material = "woody prunings", amount = "45 cm" }]
+/// # "#;
+/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let found = influences(&bed, 2, 8, 1, &mut Unwatched)?;
+/// assert!(found.groups[0].in_all.share >= found.groups[1].in_all.share);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn influences(
+    bed: &Bed,
+    month: u32,
+    rows: u32,
+    seed: u64,
+    watcher: &mut dyn Watcher,
+) -> Result<Influences, ForecastError> {
+    if month == 0 {
+        return Err(ForecastError::NothingSunkYet);
+    }
+    if month > MONTHS_LIMIT {
+        return Err(ForecastError::TooManyMonths { asked: month });
+    }
+    let unknowns = Unknowns::of(bed);
+    let mut columns: Vec<UnknownGroup> = groups_of(bed, &unknowns)
+        .into_iter()
+        .map(|group| group.unwrap_or(UnknownGroup::WaterLaws))
+        .collect();
+    // The years of weather and what the laws are off by are the last columns.
+    columns.extend([UnknownGroup::Weather, UnknownGroup::Laws]);
+    let mut present: Vec<UnknownGroup> = columns.clone();
+    present.sort_unstable();
+    present.dedup();
+    let numbers: Vec<usize> = columns
+        .iter()
+        .map(|group| present.binary_search(group).unwrap_or(0))
+        .collect();
+    let sunk_m = |row: &[f64]| {
+        let (laws, row) = row.split_last().unwrap_or((&0.5, &[]));
+        let (sky, shares) = row.split_last().unwrap_or((&0.5, &[]));
+        let z = shares.iter().map(|share| quantile(*share)).collect();
+        let sample = Sample::with(bed, &unknowns, z, sky.to_bits());
+        let mut months = months_of_sample(&sample, month)?;
+        Discrepancy::of(laws.to_bits(), 0, month).apply(&mut months);
+        Ok(months.last().map_or(0.0, |row| row.sunk_m))
+    };
+    let found = sensitivity(&numbers, rows, seed, &sunk_m, watcher)?;
+    let mut sorted = found.figures.clone();
+    sorted.sort_by(f64::total_cmp);
+    let sunk_m = Band {
+        low: of_sorted(&sorted, 0.1),
+        middle: of_sorted(&sorted, 0.5),
+        high: of_sorted(&sorted, 0.9),
+    };
+    let mut groups: Vec<Influence> = present
+        .iter()
+        .zip(&found.groups)
+        .map(|(group, indices)| {
+            let known = indices.first_order.share.clamp(0.0, 1.0);
+            let unknowns = columns.iter().filter(|other| *other == group).count();
+            Influence {
+                group: *group,
+                measurable: group.is_measurable(),
+                unknowns: u32::try_from(unknowns).unwrap_or(u32::MAX),
+                alone: indices.first_order,
+                in_all: indices.total,
+                width_if_known_m: (sunk_m.high - sunk_m.low) * libm::sqrt(1.0 - known),
+            }
+        })
+        .collect();
+    groups.sort_by(|one, other| other.in_all.share.total_cmp(&one.in_all.share));
+    let kinds = u32::try_from(present.len() + 2).unwrap_or(u32::MAX);
+    Ok(Influences {
+        engine: env!("CARGO_PKG_VERSION"),
+        schema: SCHEMA_VERSION,
+        name: bed.name.clone(),
+        units: bed.units,
+        month,
+        by: month_day(bed.filled, month).to_string(),
+        seed,
+        rows,
+        forecasts: rows.saturating_mul(kinds),
+        sunk_m,
+        standard_deviation_m: libm::sqrt(found.variance),
+        groups,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Influences, influences};
+    use crate::bed::Bed;
+    use crate::forecast::error::ForecastError;
+    use crate::forecast::watcher::{Go, Unwatched, Watcher};
+    use crate::library::climates::Stations;
+    use crate::library::materials::Catalogue;
+    use crate::read::read_toml;
+    use crate::text::limit::MONTHS_LIMIT;
+    use crate::uncertainty::banded::forecast_with_bands;
+    use crate::uncertainty::draws::Draws;
+    use crate::uncertainty::group::UnknownGroup;
+
+    fn bed(materials: &[&str]) -> Bed {
+        let mut text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+                        shape = \"round\"\nacross = \"1.2 m\"\nrim = \"90 cm\"\n"
+            .to_owned();
+        for name in materials {
+            text.push_str("[[layer]]\nput = [{ amount = \"30 cm\", material = \"");
+            text.push_str(name);
+            text.push_str("\" }]\nthen = [\"watered\"]\n");
+        }
+        read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap()
+    }
+
+    fn share(found: &Influences, group: UnknownGroup) -> f64 {
+        let found = found.groups.iter().find(|one| one.group == group);
+        found.unwrap().in_all.share
+    }
+
+    /// What a bed of soil does not hold does nothing to it; how far soil goes down when it
+    /// is watered does most of all.
+    #[test]
+    fn soil_alone() {
+        let found = influences(&bed(&["loamy topsoil"]), 1, 16, 1, &mut Unwatched).unwrap();
+        assert!(share(&found, UnknownGroup::WoodRot) == 0.0);
+        // One thing is all there is of it, however much went in.
+        assert!(share(&found, UnknownGroup::Amounts).abs() < 1e-12);
+        assert_eq!(found.most().unwrap().group, UnknownGroup::Giving);
+        assert!(found.groups.iter().map(|one| one.unknowns).sum::<u32>() > 40);
+        assert_eq!(found.forecasts as usize, 16 * (found.groups.len() + 2));
+        let in_all = found.groups.iter().map(|one| one.in_all.share);
+        assert!(in_all.is_sorted_by(|one, other| one >= other));
+    }
+
+    /// The sinks behind the indices are spread as those of a forecast with bands are: both
+    /// draw the same unknowns and weather. Of 100 and 96 draws, whose standard deviations
+    /// stray by some 10 % of each other by chance.
+    #[test]
+    fn it_draws_what_bands_draw() {
+        let bed = bed(&["woody prunings", "grass clippings"]);
+        let draws = Draws {
+            count: 100,
+            ..Draws::default()
+        };
+        let forecast = forecast_with_bands(&bed, 1, draws, &mut Unwatched).unwrap();
+        let band = forecast.bands[1].sunk_m;
+        let found = influences(&bed, 1, 48, 3, &mut Unwatched).unwrap();
+        let ratio = found.width_m() / (band.high - band.low);
+        println!("{ratio:.3} of the width, {:.4} m", found.width_m());
+        assert!((ratio - 1.0).abs() < 0.25, "{ratio}");
+        let off_m = (found.sunk_m.middle - band.middle).abs();
+        assert!(off_m < 0.15 * found.width_m(), "{off_m}");
+    }
+
+    #[test]
+    fn the_same_again_and_another_seed() {
+        let bed = bed(&["grass clippings"]);
+        let found = |seed: u64| influences(&bed, 1, 8, seed, &mut Unwatched).unwrap();
+        assert_eq!(found(1), found(1));
+        assert_ne!(found(1).sunk_m, found(2).sunk_m);
+    }
+
+    #[test]
+    fn what_cannot_be_asked_and_a_stop() {
+        struct Hasty(u32);
+        impl Watcher for Hasty {
+            fn done(&mut self, so_far: u32, _of: u32) -> Go {
+                self.0 = so_far;
+                if so_far > 0 { Go::Stop } else { Go::On }
+            }
+        }
+        let bed = bed(&["loamy topsoil"]);
+        let refused = |month: u32, rows: u32| {
+            let found = influences(&bed, month, rows, 1, &mut Unwatched);
+            found.map(|_| ()).unwrap_err()
+        };
+        assert_eq!(refused(0, 8), ForecastError::NothingSunkYet);
+        let asked = MONTHS_LIMIT + 1;
+        assert_eq!(refused(asked, 8), ForecastError::TooManyMonths { asked });
+        assert!(matches!(refused(1, 7), ForecastError::TooFewDraws { .. }));
+        let mut hasty = Hasty(0);
+        let stopped = influences(&bed, 1, 8, 1, &mut hasty);
+        assert_eq!(stopped, Err(ForecastError::Stopped));
+        assert!(hasty.0 > 0 && hasty.0 < 100, "{}", hasty.0);
+    }
+}
