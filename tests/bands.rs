@@ -222,7 +222,7 @@ fn woods_stray_together_and_years_apart() {
     let rate = |number: u32, layer: usize| {
         let sample = Sample::of(&bed, &unknowns, 11, number);
         let material = &sample.bed().layers[layer].put[0].material;
-        moulder_core::elementary::ln(material.pools[0].rates[0].rate.best)
+        moulder_core::math::elementary::ln(material.pools[0].rates[0].rate.best)
     };
     let pairs: Vec<(f64, f64)> = (0..512).map(|n| (rate(n, 0), rate(n, 1))).collect();
     let mean = |of: &dyn Fn(&(f64, f64)) -> f64| pairs.iter().map(of).sum::<f64>() / 512.0;

@@ -9,8 +9,8 @@
 use core::array::from_fn;
 
 use moulder_core::DAYS_PER_YEAR;
-use moulder_core::decay::HumusStep;
-use moulder_core::elementary::exp;
+use moulder_core::law::decay::HumusStep;
+use moulder_core::math::elementary::exp;
 
 use crate::kernel::Kernel;
 use crate::layers::{Carbon, Layers};

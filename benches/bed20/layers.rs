@@ -5,8 +5,8 @@
 )]
 
 use moulder_core::DAYS_PER_YEAR;
-use moulder_core::decay::Pool;
-use moulder_core::elementary::{exp, ln};
+use moulder_core::law::decay::Pool;
+use moulder_core::math::elementary::{exp, ln};
 
 use crate::problem::{Draw, POOLS, REFERENCE_C, carbon_kg};
 

@@ -8,7 +8,7 @@
 use core::array::from_fn;
 
 use moulder_core::DAYS_PER_YEAR;
-use moulder_core::decay::HumusStep;
+use moulder_core::law::decay::HumusStep;
 
 use crate::kernel::Kernel;
 use crate::layers::Layers;

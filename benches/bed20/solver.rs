@@ -2,7 +2,7 @@
 //! dense output at every month: the fastest ways that the library offers for these
 //! problems.
 
-use moulder_core::elementary::{exp, ln};
+use moulder_core::math::elementary::{exp, ln};
 use nalgebra::SVector;
 use ode_solvers::dop_shared::{IntegrationError, Stats};
 use ode_solvers::{Dop853, Dopri5, System};

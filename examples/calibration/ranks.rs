@@ -11,7 +11,7 @@ use moulder::forecast::{ForecastError, MonthRow};
 use moulder::numeric::normal::below;
 use moulder::uncertainty::parameter::Unknowns;
 use moulder::uncertainty::realisation::months_of_draw;
-use moulder_core::elementary::pow;
+use moulder_core::math::elementary::pow;
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;
 

@@ -5,7 +5,7 @@ use moulder::forecast::ForecastError;
 use moulder::model::compile::{NoRoom, compile};
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;

@@ -5,7 +5,7 @@
 //! by one further residual, which is what a few points cannot outvote.
 
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
-use moulder_core::elementary::exp;
+use moulder_core::math::elementary::exp;
 use nalgebra::{DMatrix, DVector, Dyn, Owned};
 
 /// How far a bag commonly lies off its curve; points of mass left. Our own judgement:

@@ -4,7 +4,7 @@
 //! `cargo run --release --example litter`, from the workspace's root.
 //!
 //! The form is that of the catalogue's soft matter: two first-order pools whose rates
-//! follow `moulder_core::temperature::soft_factor`, averaged over a year. How far the
+//! follow `moulder_core::law::temperature::soft_factor`, averaged over a year. How far the
 //! year swings is a line of its mean, taken from the library's own stations: nothing of
 //! the temperature law is fitted to litter. It has to beat the same two pools without
 //! temperature, one pool with the same temperature, and one pool whose seasons are

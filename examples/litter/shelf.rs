@@ -3,8 +3,8 @@
 use moulder::library::materials::Catalogue;
 use moulder::model::figures::Figures;
 use moulder::model::site_rate::pool_rate_per_year;
-use moulder_core::elementary::exp;
-use moulder_core::temperature::Q10_WOOD;
+use moulder_core::law::temperature::Q10_WOOD;
+use moulder_core::math::elementary::exp;
 
 use crate::season::Swing;
 use crate::series::{Part, Series};

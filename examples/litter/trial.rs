@@ -1,6 +1,6 @@
 //! One split: fits the one half, predicts the other, and keeps what is off.
 
-use moulder_core::temperature::{soft_factor, year_mean};
+use moulder_core::law::temperature::{soft_factor, year_mean};
 
 use crate::fit::{Bag, Curve, Middle, Pools, Sought, fit};
 use crate::season::Swing;

@@ -3,7 +3,7 @@
 use moulder::numeric::normal::{below, quantile};
 use moulder::numeric::quantile::of_sorted;
 use moulder::uncertainty::prior::{FARTHEST_Z, TENTH_Z, drawn};
-use moulder_core::elementary::exp;
+use moulder_core::math::elementary::exp;
 use moulder_core::value::{Spread, Status, Value};
 
 use crate::check::point;

@@ -4,8 +4,8 @@ use moulder::library::material::{Class, Site};
 use moulder::library::materials::Catalogue;
 use moulder::model::figures::Figures;
 use moulder::model::site_rate::{pool_rate_per_year, site_factor};
-use moulder_core::decay::{HumusStep, Pool};
-use moulder_core::envelope::volume_left;
+use moulder_core::law::decay::{HumusStep, Pool};
+use moulder_core::law::envelope::volume_left;
 
 use crate::check::{at_least, at_most, point};
 use crate::source::{Source, memory, read};

@@ -2,16 +2,16 @@
 
 use moulder::library::climates::Stations;
 use moulder::model::weather::lay_out;
-use moulder_core::evapotranspiration::MM_PER_MJ;
-use moulder_core::evapotranspiration::hargreaves::evapotranspiration_mm;
-use moulder_core::evapotranspiration::penman_monteith::{Lawn, wind_at_2_m};
-use moulder_core::evapotranspiration::radiation::{
+use moulder_core::law::evapotranspiration::MM_PER_MJ;
+use moulder_core::law::evapotranspiration::hargreaves::evapotranspiration_mm;
+use moulder_core::law::evapotranspiration::penman_monteith::{Lawn, wind_at_2_m};
+use moulder_core::law::evapotranspiration::radiation::{
     SWING_INLAND, Sky, by_sunshine_mj, by_swing_mj, clear_sky_mj, ground_heat_between_mj,
     ground_heat_since_mj, net_shortwave_mj,
 };
-use moulder_core::evapotranspiration::sun::Sun;
-use moulder_core::evapotranspiration::thornthwaite::{Warmth, mean_daylight_h};
-use moulder_core::evapotranspiration::vapour::{
+use moulder_core::law::evapotranspiration::sun::Sun;
+use moulder_core::law::evapotranspiration::thornthwaite::{Warmth, mean_daylight_h};
+use moulder_core::law::evapotranspiration::vapour::{
     day_saturation_kpa, day_vapour_kpa, pressure_kpa, psychrometric_kpa_per_c, saturation_kpa,
     saturation_slope_kpa_per_c,
 };
@@ -24,7 +24,7 @@ use crate::subject::Subject;
 const MONTH_DAYS: [u16; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
 /// The figures of FAO-56 stand as well in the tests at the foot of the files in
-/// `moulder_core::evapotranspiration`.
+/// `moulder_core::law::evapotranspiration`.
 pub(crate) fn subject() -> Subject {
     let mut sources = vec![example_8_and_9(), example_10(), example_13_and_14()];
     sources.push(example_17());

@@ -1,11 +1,11 @@
 //! Water in wood and soil, the air beside it, and the heat that wet fill carries.
 
-use moulder_core::air::{diffusivity_m2_per_day, penetration_m};
-use moulder_core::heat::conductivity_w_m_k;
-use moulder_core::moisture::{
+use moulder_core::law::air::{diffusivity_m2_per_day, penetration_m};
+use moulder_core::law::heat::conductivity_w_m_k;
+use moulder_core::law::moisture::{
     SOFT_FLOOR, aired_factor, plant_dry_factor, soil_dry_factor, soil_wet_side, wood_saturation,
 };
-use moulder_core::water::{DRINKING_DAYS, drinking_days};
+use moulder_core::law::water::{DRINKING_DAYS, drinking_days};
 
 use crate::check::{at_most, point, range};
 use crate::source::{Source, own, read};

@@ -1,6 +1,6 @@
 //! Nitrogen that rot frees and binds.
 
-use moulder_core::nitrogen::{bound_at_once, supply};
+use moulder_core::law::nitrogen::{bound_at_once, supply};
 
 use crate::check::{at_least, at_most, point};
 use crate::source::{Source, memory};

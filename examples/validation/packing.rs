@@ -1,6 +1,6 @@
 //! How fines fill the gaps of coarser pieces.
 
-use moulder_core::packing::{
+use moulder_core::law::packing::{
     Component, ENTRANCE_RATIO, filled_volume, mixed_volume_m3, usable_share, vanishing_share,
 };
 

@@ -2,11 +2,11 @@
 
 use moulder::library::material::Material;
 use moulder::library::materials::Catalogue;
-use moulder_core::elementary::{exp, ln};
-use moulder_core::settlement::{
+use moulder_core::bed::shape::Shape;
+use moulder_core::law::settlement::{
     closing_exponent, left_after_creep, left_after_load, left_after_rot,
 };
-use moulder_core::shape::Shape;
+use moulder_core::math::elementary::{exp, ln};
 use moulder_core::value::Value;
 
 use crate::check::{at_most, point};

@@ -1,10 +1,10 @@
 //! How rot, and the ground, follow temperature.
 
-use moulder_core::elementary::{exp, ln};
-use moulder_core::season::Season;
-use moulder_core::temperature::{
+use moulder_core::law::season::Season;
+use moulder_core::law::temperature::{
     arrhenius_rise, cardinal, kirschbaum, lloyd_taylor_rise, wood_factor,
 };
+use moulder_core::math::elementary::{exp, ln};
 
 use crate::check::{at_least, at_most, point};
 use crate::source::{Source, memory, own, read};

@@ -1,6 +1,6 @@
 //! How wood shrinks.
 
-use moulder_core::shrinkage::{Frame, WOOD_SHRINKAGE, shrunk, width_lost};
+use moulder_core::law::shrinkage::{Frame, WOOD_SHRINKAGE, shrunk, width_lost};
 
 use crate::check::{Check, point};
 use crate::source::{Source, read};

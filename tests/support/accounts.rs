@@ -5,7 +5,7 @@ use moulder::forecast::calendar::days_to_month;
 use moulder::model::compile::compile;
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
-use moulder_core::stack::WATERED;
+use moulder_core::bed::stack::WATERED;
 use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
 

@@ -1,44 +1,17 @@
 //! The kinds of charts there are of one bed.
 
-use moulder::bed::Bed;
-use moulder::forecast::Forecast;
-use moulder::forecast::day::Day;
-
-use crate::carbon;
-use crate::causes;
-use crate::height;
-use crate::layers;
-use crate::look::Look;
-use crate::nitrogen;
-use crate::pace::Pace;
-use crate::reading::Reading;
+use crate::chart::carbon;
+use crate::chart::causes;
+use crate::chart::height;
+use crate::chart::layers;
+use crate::chart::nitrogen;
+use crate::chart::warmth;
+use crate::chart::water;
+use crate::chart::weight;
+use crate::plot::look::Look;
 use crate::section;
-use crate::svg::Svg;
-use crate::warmth;
-use crate::water;
-use crate::weight;
-
-/// What charts of one bed are drawn from.
-#[derive(Debug, Clone, Copy)]
-pub struct Subject<'a> {
-    /// The bed.
-    pub bed: &'a Bed,
-    /// Its forecast.
-    pub forecast: &'a Forecast,
-    /// Readings with a tape, in any order.
-    pub readings: &'a [Reading],
-    /// Days between the turns of months, for what a bed sinks fast: those of
-    /// [`moulder::forecast::day::days`], or none.
-    pub days: &'a [Day],
-}
-
-impl Subject<'_> {
-    /// How its sink is spread over the days of its months.
-    #[must_use]
-    pub fn pace(&self) -> Pace {
-        Pace::of(self.bed, self.forecast, self.days)
-    }
-}
+use crate::subject::Subject;
+use crate::svg::document::Svg;
 
 /// Declares the kinds: name in the program, word people type, what it shows, what draws it.
 macro_rules! kinds {

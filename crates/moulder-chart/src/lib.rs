@@ -6,8 +6,9 @@
 //! use moulder::read::read_toml;
 //! use moulder::library::climates::Stations;
 //! use moulder::forecast::watcher::Unwatched;
-//! use moulder_chart::kind::{Kind, Subject, draw};
-//! use moulder_chart::look::Look;
+//! use moulder_chart::kind::{Kind, draw};
+//! use moulder_chart::subject::Subject;
+//! use moulder_chart::plot::look::Look;
 //!
 //! let text = r#"
 //! format = 1
@@ -51,53 +52,10 @@
 //!
 //! - `png` (on unless turned off): [`raster`].
 
-mod backend;
-mod brush;
-mod calendar;
-mod carbon;
-mod causes;
-mod chance;
-pub mod comparison;
-mod course;
-pub mod cutaway;
-mod earthwork;
-mod end_grain;
-pub mod escape;
-pub mod fit;
-mod font;
-mod frame;
-pub mod hatch;
-mod head;
-mod height;
-pub mod ink;
+pub mod chart;
 pub mod kind;
-mod label;
-mod layer_hatch;
-mod layers;
-pub mod look;
-mod moment;
-mod month_bar;
-mod nitrogen;
-mod opening;
-mod pace;
-mod packing;
-pub mod palette;
-mod pane;
-pub mod polygon;
-mod pressed;
-mod profile;
-#[cfg(feature = "png")]
-pub mod raster;
-pub mod reading;
-mod scale;
+pub mod plot;
 pub mod section;
-pub mod sheet;
-mod slab;
-pub mod stratum;
+pub mod subject;
 pub mod svg;
 pub mod task;
-pub mod topups;
-pub mod unknowns;
-mod warmth;
-mod water;
-mod weight;

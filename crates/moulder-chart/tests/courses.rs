@@ -8,9 +8,10 @@ use moulder::bed::Bed;
 use moulder::forecast::Forecast;
 use moulder::library::crop::Crop;
 use moulder::quantity::units::Units;
-use moulder_chart::kind::{Kind, Subject, draw};
-use moulder_chart::look::Look;
-use moulder_chart::svg::Svg;
+use moulder_chart::kind::{Kind, draw};
+use moulder_chart::plot::look::Look;
+use moulder_chart::subject::Subject;
+use moulder_chart::svg::document::Svg;
 use support::{BAG, LOG_BOX, bed, forecast, small, sound};
 
 /// The kinds that these tests are of.

@@ -7,9 +7,10 @@ mod support;
 use moulder::bed::Bed;
 use moulder::forecast::Forecast;
 use moulder::forecast::day::days;
-use moulder_chart::kind::{Kind, Subject, draw};
-use moulder_chart::look::Look;
-use moulder_chart::reading::Reading;
+use moulder_chart::kind::{Kind, draw};
+use moulder_chart::plot::look::Look;
+use moulder_chart::plot::reading::Reading;
+use moulder_chart::subject::Subject;
 use support::{bed, forecast, small, sound};
 
 /// At the widths of a telephone and a screen.

@@ -6,10 +6,11 @@ mod support;
 
 use moulder::bed::Bed;
 use moulder::forecast::Forecast;
-use moulder_chart::kind::{Kind, Subject, draw};
-use moulder_chart::look::Look;
-use moulder_chart::reading::Reading;
-use moulder_chart::svg::Svg;
+use moulder_chart::kind::{Kind, draw};
+use moulder_chart::plot::look::Look;
+use moulder_chart::plot::reading::Reading;
+use moulder_chart::subject::Subject;
+use moulder_chart::svg::document::Svg;
 use support::{BAG, LOG_BOX, bed, forecast, small, sound};
 
 fn drawn(bed: &Bed, forecast: &Forecast, readings: &[Reading], width: u32) -> Svg {

@@ -2,10 +2,10 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 #![cfg(feature = "png")]
 
-use moulder_chart::hatch::Hatch;
-use moulder_chart::ink::Ink;
-use moulder_chart::raster::{DOTS_LIMIT, RasterError, png};
-use moulder_chart::svg::{Anchor, Svg, TextSize, Words};
+use moulder_chart::svg::document::{Anchor, Svg, TextSize, Words};
+use moulder_chart::svg::hatch::Hatch;
+use moulder_chart::svg::ink::Ink;
+use moulder_chart::svg::raster::{DOTS_LIMIT, RasterError, png};
 use resvg::tiny_skia::Pixmap;
 
 /// Side of a patch of hatching; px.

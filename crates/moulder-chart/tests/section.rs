@@ -6,12 +6,13 @@ mod support;
 
 use moulder::bed::Bed;
 use moulder::forecast::Forecast;
-use moulder_chart::cutaway::{Cut, Cutaway, crumbs_in};
-use moulder_chart::kind::{Kind, Subject, draw};
-use moulder_chart::look::Look;
-use moulder_chart::polygon::{Line, area, edges, middle};
+use moulder_chart::kind::{Kind, draw};
+use moulder_chart::plot::look::Look;
+use moulder_chart::section::cutaway::{Cut, Cutaway, crumbs_in};
 use moulder_chart::section::{PICTURES_LIMIT, draw_at, usual_months};
-use moulder_chart::svg::Svg;
+use moulder_chart::subject::Subject;
+use moulder_chart::svg::document::Svg;
+use moulder_chart::svg::polygon::{Line, area, edges, middle};
 use roxmltree::{Document, Node};
 use support::{BAG, LOG_BOX, bed, forecast, small, sound};
 
@@ -186,8 +187,9 @@ fn wood_and_crumbs_are_drawn_as_there_is_of_them() {
                     parts.sum::<f64>() / whole_m2
                 };
                 let wood = row.wood_m3 / row.volume_m3();
-                let want =
-                    |of: Option<moulder_chart::stratum::Wood>| of.map_or(0.0, |of| of.share) * wood;
+                let want = |of: Option<moulder_chart::plot::stratum::Wood>| {
+                    of.map_or(0.0, |of| of.share) * wood
+                };
                 let (log, stick) = (covered(&cut.logs), covered(&cut.sticks));
                 assert!((log - want(cut.stratum.logs)).abs() < 0.005, "{log}");
                 assert!((stick - want(cut.stratum.sticks)).abs() < 0.005, "{stick}");

@@ -16,11 +16,13 @@ use moulder::quantity::units::Units;
 use moulder::topup::{Policy, Sold, TopUps, Wish, plan_topups, topups_with_bands};
 use moulder::uncertainty::draws::Draws;
 use moulder::uncertainty::sensitivity::{Influences, influences};
-use moulder_chart::comparison::{self, BEDS_LIMIT, Comparison};
-use moulder_chart::kind::Subject;
-use moulder_chart::look::Look;
-use moulder_chart::svg::Svg;
-use moulder_chart::{fit, topups, unknowns};
+use moulder_chart::chart::comparison::{self, BEDS_LIMIT, Comparison};
+use moulder_chart::chart::fit;
+use moulder_chart::chart::topups;
+use moulder_chart::chart::unknowns;
+use moulder_chart::plot::look::Look;
+use moulder_chart::subject::Subject;
+use moulder_chart::svg::document::Svg;
 use support::{bed, forecast, small, sound};
 
 /// At the widths of a telephone, a page, a screen and a wall.

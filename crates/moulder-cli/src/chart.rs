@@ -11,14 +11,17 @@ use moulder::topup::{Policy, Wish, plan_topups, topups_with_bands};
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Draws;
 use moulder::uncertainty::sensitivity::influences;
-use moulder_chart::comparison::{self, BEDS_LIMIT, Comparison};
-use moulder_chart::kind::{Kind, Subject, draw};
-use moulder_chart::look::Look;
-use moulder_chart::raster::png;
-use moulder_chart::reading::Reading;
-use moulder_chart::svg::Svg;
+use moulder_chart::chart::comparison::{self, BEDS_LIMIT, Comparison};
+use moulder_chart::chart::topups;
+use moulder_chart::chart::unknowns;
+use moulder_chart::kind::{Kind, draw};
+use moulder_chart::plot::look::Look;
+use moulder_chart::plot::reading::Reading;
+use moulder_chart::section;
+use moulder_chart::subject::Subject;
+use moulder_chart::svg::document::Svg;
+use moulder_chart::svg::raster::png;
 use moulder_chart::task::Task;
-use moulder_chart::{section, topups, unknowns};
 
 use crate::arguments::ChartArguments;
 use crate::bed_file::{BedFile, read_all};
@@ -228,7 +231,7 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
                 seed: draws.seed,
             };
             let found = fit::fit(bed, asked, &mut progress).map_err(refused)?;
-            Ok(moulder_chart::fit::draw(bed, &found, look))
+            Ok(moulder_chart::chart::fit::draw(bed, &found, look))
         }
         _ => {
             let mut forecasts = Vec::new();

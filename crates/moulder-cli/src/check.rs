@@ -14,7 +14,7 @@ use moulder::quantity::units::Units;
 use moulder::text::limit::MONTHS_LIMIT;
 use moulder::text::month::MONTHS;
 use moulder::text::phrase::joined;
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 use moulder_words::mixture::{fill_in_sentences, in_a_phrase};
 use serde_json::{Value, json};
 

@@ -49,7 +49,7 @@
 //!   cautions and the two main pictures lead. Then what it rests on, to the bed file itself.
 //! - The template escapes all that it is given; [`name`] takes out of what others wrote
 //!   the signs that steer a screen.
-//! - Colours are those of the charts ([`moulder_chart::palette`]), whose contrast is tested.
+//! - Colours are those of the charts ([`moulder_chart::svg::palette`]), whose contrast is tested.
 
 mod assumed;
 mod cautions;

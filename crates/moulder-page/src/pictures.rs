@@ -1,9 +1,11 @@
 //! The charts, each for a wide screen or paper and for a telephone.
 
-use moulder_chart::kind::{Kind, Subject, draw};
-use moulder_chart::look::Look;
-use moulder_chart::svg::Svg;
-use moulder_chart::{comparison, section};
+use moulder_chart::chart::comparison;
+use moulder_chart::kind::{Kind, draw};
+use moulder_chart::plot::look::Look;
+use moulder_chart::section;
+use moulder_chart::subject::Subject;
+use moulder_chart::svg::document::Svg;
 
 use crate::name::sentence_case;
 

@@ -4,7 +4,7 @@ use moulder::bed::Bed;
 use moulder::forecast::Forecast;
 use moulder::forecast::day::Day;
 use moulder::quantity::height::{rough_figure, unit};
-use moulder_chart::reading::Reading;
+use moulder_chart::plot::reading::Reading;
 use moulder_words::forecast::spoken_date;
 
 use crate::name::in_a_line;

@@ -1,10 +1,10 @@
 //! What happened between two snapshots: mean warmth, days without air.
 //!
 //! ```
-//! # use moulder_core::decay::Pool;
-//! # use moulder_core::parameters::Parameters;
-//! # use moulder_core::season::Season;
-//! # use moulder_core::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
+//! # use moulder_core::law::decay::Pool;
+//! # use moulder_core::bed::parameters::Parameters;
+//! # use moulder_core::law::season::Season;
+//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
 //! #     least_void_ratio: [0.5],

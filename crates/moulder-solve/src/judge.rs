@@ -12,10 +12,10 @@
 //! beds or spans on which the reference path is to be checked itself.
 //!
 //! ```
-//! # use moulder_core::decay::Pool;
-//! # use moulder_core::parameters::Parameters;
-//! # use moulder_core::season::Season;
-//! # use moulder_core::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
+//! # use moulder_core::law::decay::Pool;
+//! # use moulder_core::bed::parameters::Parameters;
+//! # use moulder_core::law::season::Season;
+//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
 //! #     least_void_ratio: [0.5],
@@ -90,8 +90,8 @@
 
 use alloc::vec::Vec;
 
-use moulder_core::stack::Stack;
-use moulder_core::state::State;
+use moulder_core::bed::stack::Stack;
+use moulder_core::bed::state::State;
 use nalgebra::{DMatrix, DVector, Dyn, LU};
 
 use crate::reference::{

@@ -9,10 +9,10 @@
 //! cannot overdraw.
 //!
 //! ```
-//! # use moulder_core::decay::Pool;
-//! # use moulder_core::parameters::Parameters;
-//! # use moulder_core::season::Season;
-//! # use moulder_core::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
+//! # use moulder_core::law::decay::Pool;
+//! # use moulder_core::bed::parameters::Parameters;
+//! # use moulder_core::law::season::Season;
+//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
 //! #     least_void_ratio: [0.5],
@@ -89,20 +89,20 @@
 
 use alloc::vec::Vec;
 
-use moulder_core::decay::HumusStep;
-use moulder_core::elementary::exp;
-use moulder_core::envelope::MINERAL_DENSITY_KG_M3;
-use moulder_core::flow::{Flow, loose_m3};
-use moulder_core::measure::{
+use moulder_core::bed::measure::{
     SliceMeasure, fine_carbon_kg, height_m, piece_envelope_m3, piece_left,
 };
-use moulder_core::settlement::{
-    left_after_creep, left_after_load, left_after_rot, left_after_wetting, stress_after,
-};
-use moulder_core::stack::{
+use moulder_core::bed::stack::{
     CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Piece, RELEASED, Rot, Slice, Stack, WATERED,
 };
-use moulder_core::state::State;
+use moulder_core::bed::state::State;
+use moulder_core::law::decay::HumusStep;
+use moulder_core::law::envelope::MINERAL_DENSITY_KG_M3;
+use moulder_core::law::settlement::{
+    left_after_creep, left_after_load, left_after_rot, left_after_wetting, stress_after,
+};
+use moulder_core::math::elementary::exp;
+use moulder_core::rate::flow::{Flow, loose_m3};
 
 use crate::diary::{LayerDiary, SliceDiary};
 use crate::schedule::Schedule;
@@ -645,7 +645,7 @@ mod tests {
     use super::March;
     use crate::schedule::Schedule;
     use crate::test_bed::{RottingBed, month_ends, sinking_bed};
-    use moulder_core::stack::Stack;
+    use moulder_core::bed::stack::Stack;
 
     /// Pools and humus under one temperature are a linear system: the fast path must
     /// be its matrix exponential, whatever the steps.

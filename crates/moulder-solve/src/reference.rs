@@ -12,9 +12,9 @@ use alloc::vec::Vec;
 use core::cell::RefCell;
 use core::fmt;
 
-use moulder_core::rates::Scratch;
-use moulder_core::stack::{CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Stack, WATERED};
-use moulder_core::state::State;
+use moulder_core::bed::stack::{CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Stack, WATERED};
+use moulder_core::bed::state::State;
+use moulder_core::rate::rates::Scratch;
 use nalgebra::DVector;
 use ode_solvers::dop_shared::{IntegrationError, OutputType, Stats};
 use ode_solvers::{Dopri5, System};
@@ -434,7 +434,7 @@ pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
 mod tests {
     use super::*;
     use crate::test_bed::{RottingBed, month_ends, sinking_bed};
-    use moulder_core::stack::RELEASED;
+    use moulder_core::bed::stack::RELEASED;
 
     fn largest_difference(a: &State<1>, b: &State<1>, scales: &[f64]) -> f64 {
         let difference = |row: usize| (a.rows[row][0] - b.rows[row][0]).abs() / scales[row];

@@ -2,17 +2,17 @@
 
 use alloc::vec::Vec;
 
-use moulder_core::conditions::{Conditions, SliceConditions};
-use moulder_core::decay::Pool;
-use moulder_core::elementary::exp;
-use moulder_core::heat::LATENT_KJ_PER_KG;
-use moulder_core::measure::SliceMeasure;
-use moulder_core::nitrogen::{NitrogenStore, Turnover, bound_at_once, taken_kg};
-use moulder_core::stack::{CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Stack, WATERED};
-use moulder_core::state::State;
-use moulder_core::store::{Flux, Store};
-use moulder_core::tridiagonal::Tridiagonal;
-use moulder_core::warmth::HeatWays;
+use moulder_core::bed::measure::SliceMeasure;
+use moulder_core::bed::stack::{CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Stack, WATERED};
+use moulder_core::bed::state::State;
+use moulder_core::law::decay::Pool;
+use moulder_core::law::heat::LATENT_KJ_PER_KG;
+use moulder_core::law::nitrogen::{NitrogenStore, Turnover, bound_at_once, taken_kg};
+use moulder_core::math::elementary::exp;
+use moulder_core::math::tridiagonal::Tridiagonal;
+use moulder_core::rate::conditions::{Conditions, SliceConditions};
+use moulder_core::rate::store::{Flux, Store};
+use moulder_core::rate::warmth::HeatWays;
 use moulder_core::weather::Day;
 
 use crate::diary::SliceDiary;

@@ -1,10 +1,10 @@
 //! What a bed looks like on a day.
 //!
 //! ```
-//! # use moulder_core::decay::Pool;
-//! # use moulder_core::parameters::Parameters;
-//! # use moulder_core::season::Season;
-//! # use moulder_core::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
+//! # use moulder_core::law::decay::Pool;
+//! # use moulder_core::bed::parameters::Parameters;
+//! # use moulder_core::law::season::Season;
+//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
 //! #     least_void_ratio: [0.5],
@@ -79,12 +79,12 @@
 
 use alloc::vec::Vec;
 
-use moulder_core::carbon::CarbonKinds;
-use moulder_core::conditions::Conditions;
-use moulder_core::measure::{SliceMeasure, height_m};
-use moulder_core::stack::{CROPPED, FED, LEACHED, RELEASED, Stack};
-use moulder_core::state::State;
-use moulder_core::volumes::Volumes;
+use moulder_core::bed::carbon::CarbonKinds;
+use moulder_core::bed::measure::{SliceMeasure, height_m};
+use moulder_core::bed::stack::{CROPPED, FED, LEACHED, RELEASED, Stack};
+use moulder_core::bed::state::State;
+use moulder_core::bed::volumes::Volumes;
+use moulder_core::rate::conditions::Conditions;
 
 use crate::split::Split;
 

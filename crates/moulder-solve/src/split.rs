@@ -7,10 +7,10 @@
 //! counts against the rot that made it.
 //!
 //! ```
-//! # use moulder_core::decay::Pool;
-//! # use moulder_core::parameters::Parameters;
-//! # use moulder_core::season::Season;
-//! # use moulder_core::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
+//! # use moulder_core::law::decay::Pool;
+//! # use moulder_core::bed::parameters::Parameters;
+//! # use moulder_core::law::season::Season;
+//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
 //! #     least_void_ratio: [0.5],

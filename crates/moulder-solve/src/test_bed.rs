@@ -4,15 +4,15 @@
 use alloc::vec::Vec;
 
 use moulder_core::DAYS_PER_YEAR;
-use moulder_core::conditions::Conditions;
-use moulder_core::decay::Pool;
-use moulder_core::moisture::Matter;
-use moulder_core::parameters::Parameters;
-use moulder_core::season::Season;
-use moulder_core::stack::{
+use moulder_core::bed::parameters::Parameters;
+use moulder_core::bed::stack::{
     Fine, FineFill, Gap, Piece, PieceFill, RELEASED, Rot, Sides, SliceFill, Stack,
 };
-use moulder_core::state::State;
+use moulder_core::bed::state::State;
+use moulder_core::law::decay::Pool;
+use moulder_core::law::moisture::Matter;
+use moulder_core::law::season::Season;
+use moulder_core::rate::conditions::Conditions;
 use moulder_core::weather::{Day, EtoMethod, Weather};
 use nalgebra::{DMatrix, DVector};
 
@@ -352,10 +352,10 @@ fn bare_slice(layer: usize) -> SliceFill<1> {
     }
 }
 
-/// One step of [`moulder_core::decay::HumusStep`] is exact for any length of step.
+/// One step of [`moulder_core::law::decay::HumusStep`] is exact for any length of step.
 #[test]
 fn one_step_of_humus_is_the_matrix_exponential() {
-    use moulder_core::decay::HumusStep;
+    use moulder_core::law::decay::HumusStep;
 
     for seed in 0..50 {
         let bed = RottingBed::random(seed);

@@ -3,7 +3,7 @@
 mod records;
 
 use moulder::library::climates::{Climate, Station, Stations};
-use moulder_core::season::Season;
+use moulder_core::law::season::Season;
 use records::{
     CAMBRIDGE, CAMBRIDGE_1971_2000, PUBLISHED, REFERENCE, REFERENCE_OFF_C, REFERENCE_OFF_RAIN,
     Record, SEATTLE, YEARLY, mean_of,

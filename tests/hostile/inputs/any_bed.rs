@@ -12,7 +12,7 @@ use moulder::bed::document::{
 use moulder::bed::{Amount, Bed, Boards, Measured, StandsOn};
 use moulder::library::crop::Crop;
 use moulder::quantity::units::Units;
-use moulder_core::elementary::pow;
+use moulder_core::math::elementary::pow;
 
 use super::{SHELF, STATIONS};
 

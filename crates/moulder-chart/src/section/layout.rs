@@ -2,13 +2,13 @@
 
 use super::picture::Picture;
 use super::words::{below, layer_text};
-use crate::cutaway::Cut;
-use crate::earthwork::BOARD_M;
-use crate::font::Font;
-use crate::head::{EDGE, LINE};
-use crate::kind::Subject;
-use crate::look::Look;
-use crate::svg::TextSize;
+use crate::plot::head::{EDGE, LINE};
+use crate::plot::look::Look;
+use crate::section::cutaway::Cut;
+use crate::section::earthwork::BOARD_M;
+use crate::subject::Subject;
+use crate::svg::document::TextSize;
+use crate::svg::font::Font;
 
 /// Most room for the names of layers left of the first picture, as a share of the chart,
 /// and px that they have in any case.

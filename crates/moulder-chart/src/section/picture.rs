@@ -2,12 +2,12 @@
 
 use moulder::forecast::MonthRow;
 
-use crate::cutaway::{Cut, crumbs_in};
-use crate::end_grain;
-use crate::ink::Ink;
-use crate::pane::Pane;
-use crate::polygon::area;
-use crate::svg::Svg;
+use crate::plot::pane::Pane;
+use crate::section::cutaway::{Cut, crumbs_in};
+use crate::section::end_grain;
+use crate::svg::document::Svg;
+use crate::svg::ink::Ink;
+use crate::svg::polygon::area;
 
 /// What a crumb covers, as it is drawn; px2.
 const CRUMB_PX2: f64 = 0.9 * core::f64::consts::PI;

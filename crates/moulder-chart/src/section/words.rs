@@ -3,15 +3,15 @@
 use moulder::forecast::{Forecast, MonthRow};
 use moulder::quantity::height::reading;
 use moulder::quantity::units::Units;
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 use moulder_words::forecast::spoken_date;
 
 use super::picture::Picture;
-use crate::cutaway::Cut;
-use crate::escape::named;
-use crate::font::Font;
-use crate::kind::Subject;
-use crate::svg::TextSize;
+use crate::section::cutaway::Cut;
+use crate::subject::Subject;
+use crate::svg::document::TextSize;
+use crate::svg::escape::named;
+use crate::svg::font::Font;
 
 /// Most characters of a layer's name.
 const LAYER_LIMIT: usize = 60;

@@ -10,7 +10,7 @@ use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Draws;
-use moulder_chart::svg::Svg;
+use moulder_chart::svg::document::Svg;
 
 /// The demo bag.
 pub(crate) const BAG: &str = include_str!("../../../../examples/beds/bulk-bag.toml");

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use moulder_chart::look::Look as ChartLook;
+use moulder_chart::plot::look::Look as ChartLook;
 
 use super::bed::BedArguments;
 use super::destination::Destination;

@@ -4,7 +4,7 @@ pub mod document;
 pub mod plan_request;
 
 use jiff::civil::Date;
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 
 use crate::fault::notice::{DefaultUsed, Notice};
 use crate::library::climates::Climate;

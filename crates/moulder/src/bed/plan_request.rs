@@ -1,7 +1,7 @@
 //! What is asked of a plan: the bed, how it shall stand, and what is at hand for it.
 
 use jiff::civil::Date;
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 
 use crate::bed::document::{ClimateDocument, OutlineDocument};
 use crate::bed::{Amount, Boards, Ingredient, StandsOn};

@@ -45,10 +45,10 @@ use rand_pcg::Pcg64;
 use crate::fit::reading_error::ReadingError;
 use crate::fit::surface::Surface;
 use crate::numeric::cholesky::Cholesky;
+use crate::numeric::uniform::part;
 use crate::numeric::weights::Weights;
 use crate::uncertainty::discrepancy::{Discrepancy, Straying, covariances};
 use crate::uncertainty::draws::in_order;
-use crate::uncertainty::sample::part;
 
 /// At least so many draws have to count, else likelihoods are tempered.
 pub const LEAST_EFFECTIVE: f64 = 30.0;
@@ -281,9 +281,9 @@ mod tests {
     use crate::fit::reading_error::ReadingError;
     use crate::fit::surface::Surface;
     use crate::numeric::normal::quantile;
+    use crate::numeric::uniform::part;
     use crate::quantity::units::Units;
     use crate::uncertainty::discrepancy::{Discrepancy, covariances};
-    use crate::uncertainty::sample::part;
     use jiff::civil::date;
     use rand_pcg::Pcg64;
 

@@ -137,8 +137,8 @@ impl ReadingError {
 mod tests {
     use super::{DATUM_M, ReadingError, SURFACE_M, TAPE_M};
     use crate::bed::Reading;
+    use crate::numeric::uniform::part;
     use crate::quantity::units::Units;
-    use crate::uncertainty::sample::part;
     use jiff::civil::date;
     use rand_pcg::Pcg64;
 

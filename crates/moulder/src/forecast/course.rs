@@ -1,7 +1,7 @@
 //! The course of a bed: marched to the end of each month, with what is laid on it on the way.
 
 use jiff::civil::Date;
-use moulder_core::carbon::CarbonKinds;
+use moulder_core::bed::carbon::CarbonKinds;
 use moulder_core::weather::Weather;
 use moulder_solve::diary::LayerDiary;
 use moulder_solve::march::March;

@@ -1,7 +1,7 @@
 //! The open ground beside a bed: what its warmth is measured against.
 
-use moulder_core::ground::{DIFFUSIVITY, yearly_damping_m};
-use moulder_core::season::Season;
+use moulder_core::law::ground::{DIFFUSIVITY, yearly_damping_m};
+use moulder_core::law::season::Season;
 use moulder_solve::diary::{LayerDiary, SOWING_C};
 
 use crate::bed::Bed;

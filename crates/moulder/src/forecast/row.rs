@@ -1,6 +1,6 @@
 //! The row of a month.
 
-use moulder_core::settlement::GRAVITY_KPA_M2_PER_KG;
+use moulder_core::law::settlement::GRAVITY_KPA_M2_PER_KG;
 use moulder_solve::diary::LayerDiary;
 use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;

@@ -5,7 +5,7 @@ pub mod saving;
 mod bands;
 
 use jiff::civil::Date;
-use moulder_core::carbon::CarbonKinds;
+use moulder_core::bed::carbon::CarbonKinds;
 use schemars::JsonSchema;
 use serde::Serialize;
 

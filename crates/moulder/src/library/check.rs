@@ -2,7 +2,7 @@
 
 use crate::library::material::{Class, Counts, Material, Pool, Rate};
 use crate::text::phrase::quoted;
-use moulder_core::envelope::MINERAL_DENSITY_KG_M3;
+use moulder_core::law::envelope::MINERAL_DENSITY_KG_M3;
 use moulder_core::value::Value;
 use std::collections::BTreeMap;
 

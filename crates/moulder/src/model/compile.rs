@@ -10,27 +10,27 @@ mod arrival;
 mod blend;
 mod recipe;
 
-use moulder_core::air::CHANNEL_SHARE;
-use moulder_core::decay::HUMUS_RATE;
-use moulder_core::draught::SIDE_FACTOR;
-use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
-use moulder_core::heat::LATENT_SHARE;
-use moulder_core::measure::height_m;
-use moulder_core::mixing::MIXING;
-use moulder_core::nitrogen::{
+use moulder_core::bed::measure::height_m;
+use moulder_core::bed::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
+use moulder_core::bed::shape::Shape;
+use moulder_core::bed::stack::{Fine, FineFill, Sides, SliceFill, Stack};
+use moulder_core::bed::state::State;
+use moulder_core::law::air::CHANNEL_SHARE;
+use moulder_core::law::decay::HUMUS_RATE;
+use moulder_core::law::draught::SIDE_FACTOR;
+use moulder_core::law::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
+use moulder_core::law::heat::LATENT_SHARE;
+use moulder_core::law::mixing::MIXING;
+use moulder_core::law::nitrogen::{
     CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
     NITRATE_DIFFUSIVITY, growth_k,
 };
-use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
-use moulder_core::season::Season;
-use moulder_core::settlement::{CREEP_START_DAYS, STRESS_DAYS};
-use moulder_core::shape::Shape;
-use moulder_core::shrinkage::WOOD_SHRINKAGE;
-use moulder_core::sifting::SIFTING_DAYS;
-use moulder_core::stack::{Fine, FineFill, Sides, SliceFill, Stack};
-use moulder_core::state::State;
-use moulder_core::temperature::Q10_WOOD;
-use moulder_core::water::{
+use moulder_core::law::season::Season;
+use moulder_core::law::settlement::{CREEP_START_DAYS, STRESS_DAYS};
+use moulder_core::law::shrinkage::WOOD_SHRINKAGE;
+use moulder_core::law::sifting::SIFTING_DAYS;
+use moulder_core::law::temperature::Q10_WOOD;
+use moulder_core::law::water::{
     CROP_FACTOR, DRAINAGE_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
 };
 use moulder_core::weather::Weather;

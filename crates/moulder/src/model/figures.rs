@@ -22,7 +22,7 @@ impl Figures {
     ///
     /// ```
     /// use moulder::model::figures::Figures;
-    /// use moulder_core::temperature::Q10_WOOD;
+    /// use moulder_core::law::temperature::Q10_WOOD;
     ///
     /// assert_eq!(Figures::nominal().of(&Q10_WOOD), Q10_WOOD.best);
     /// ```

@@ -12,7 +12,7 @@
 //! Carbon and nitrogen are added up, never ratios averaged: an average by mass is wrong
 //! whenever the materials differ in nitrogen.
 
-use moulder_core::elementary::{exp, ln, sqrt};
+use moulder_core::math::elementary::{exp, ln, sqrt};
 use serde::Serialize;
 
 use crate::bed::Bed;

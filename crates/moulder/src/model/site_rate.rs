@@ -5,9 +5,9 @@
 //! what our own laws say of that site, so that no number needs an edit when a law
 //! changes.
 
-use moulder_core::decay::size_factor;
-use moulder_core::elementary::{exp, ln};
-use moulder_core::temperature::{soft_factor, wood_factor, year_mean};
+use moulder_core::law::decay::size_factor;
+use moulder_core::law::temperature::{soft_factor, wood_factor, year_mean};
+use moulder_core::math::elementary::{exp, ln};
 
 use crate::library::material::{Class, Material, Pool, Rate, Site};
 use crate::model::figures::Figures;

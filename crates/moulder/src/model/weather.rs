@@ -11,10 +11,10 @@ mod watering;
 mod years;
 
 use jiff::civil::Date;
-use moulder_core::evapotranspiration::hargreaves::evapotranspiration_mm;
-use moulder_core::evapotranspiration::sun::Sun;
-use moulder_core::nitrogen::RAIN_NITROGEN;
-use moulder_core::season::Season;
+use moulder_core::law::evapotranspiration::hargreaves::evapotranspiration_mm;
+use moulder_core::law::evapotranspiration::sun::Sun;
+use moulder_core::law::nitrogen::RAIN_NITROGEN;
+use moulder_core::law::season::Season;
 use moulder_core::weather::{Day, EtoMethod, Weather};
 
 use crate::bed::Bed;
@@ -183,7 +183,7 @@ mod tests {
     use super::{DAYS_LIMIT, lay_out};
     use crate::library::climates::{Climate, Stations};
     use jiff::civil::{Date, date};
-    use moulder_core::evapotranspiration::thornthwaite::{Warmth, mean_daylight_h};
+    use moulder_core::law::evapotranspiration::thornthwaite::{Warmth, mean_daylight_h};
     use moulder_core::weather::{Day, EtoMethod, Weather};
 
     fn climate(name: &str) -> Climate {

@@ -5,7 +5,7 @@
 //! everywhere. There are as many rows as readings of a bed, so that speed is no matter.
 
 use libm::sqrt;
-use moulder_core::elementary::ln;
+use moulder_core::math::elementary::ln;
 
 /// The lower factor of a covariance: it times its transpose.
 #[derive(Debug, Clone)]
@@ -82,7 +82,7 @@ impl Cholesky {
 #[cfg(test)]
 mod tests {
     use super::Cholesky;
-    use moulder_core::elementary::ln;
+    use moulder_core::math::elementary::ln;
 
     /// A worked example printed in many places (from memory): 4, 12, -16; 12, 37, -43;
     /// -16, -43, 98 has the factor 2; 6, 1; -8, 5, 3, and thus the determinant 36.

@@ -6,4 +6,5 @@ pub mod interval;
 pub mod normal;
 pub mod quantile;
 pub(crate) mod tally;
+pub(crate) mod uniform;
 pub mod weights;

@@ -1,7 +1,7 @@
 //! The normal distribution: where a share of it lies below.
 
 use libm::{erfc, sqrt};
-use moulder_core::elementary::exp;
+use moulder_core::math::elementary::exp;
 
 /// The point below which the share `share` of a standard normal distribution lies.
 ///

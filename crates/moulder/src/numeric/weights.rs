@@ -1,6 +1,6 @@
 //! How much each draw counts once something was measured.
 
-use moulder_core::elementary::exp;
+use moulder_core::math::elementary::exp;
 
 /// Halvings of the power to which weights are taken.
 const HALVINGS: u32 = 60;
@@ -129,7 +129,7 @@ impl Weights {
 #[cfg(test)]
 mod tests {
     use super::Weights;
-    use moulder_core::elementary::ln;
+    use moulder_core::math::elementary::ln;
 
     /// Likelihoods of 1, 2 and 5: shares of an eighth, a quarter and five eighths, and
     /// 64/30 draws, by hand.

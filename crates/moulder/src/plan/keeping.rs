@@ -1,6 +1,6 @@
 //! What a cubic metre of each material weighs, and how much of its room it keeps.
 
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 
 use crate::bed::plan_request::{Hand, Plan};
 use crate::bed::{Amount, Bed, Ingredient, Layer};

@@ -40,7 +40,7 @@ mod water;
 #[cfg(test)]
 mod tests;
 
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 
 use crate::bed::Bed;
 use crate::bed::document::BedDocument;

@@ -1,6 +1,6 @@
 //! The `[bed]` section.
 
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 
 use super::given::{Fields, Given};
 use super::walk::{FORM, Walk};

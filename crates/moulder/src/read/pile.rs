@@ -1,6 +1,6 @@
 //! How high all that a file puts in lies, whatever it was measured by.
 
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 
 use super::given::{Fields, Given};
 use super::walk::Walk;

@@ -8,7 +8,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 use proptest::prelude::*;
 
 use super::*;

@@ -11,13 +11,13 @@
 //! that is seen, and sink as far off as the rest.
 
 use libm::sqrt;
-use moulder_core::elementary::exp;
+use moulder_core::math::elementary::exp;
 use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
 
 use crate::forecast::row::MonthRow;
 use crate::numeric::normal::quantile;
-use crate::uncertainty::sample::part;
+use crate::numeric::uniform::part;
 
 /// By what share of the sink the laws are off: one standard deviation.
 pub static OFF_SHARE: Value = Value::new(
@@ -190,7 +190,7 @@ pub(crate) fn covariances(steps_m: &[f64]) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::{Discrepancy, FADING_MONTHS, OFF_SHARE, covariances};
-    use moulder_core::elementary::exp;
+    use moulder_core::math::elementary::exp;
 
     /// A sink in four months, and what it comes to by the second and by the last.
     const STEPS_M: [f64; 4] = [0.2, 0.05, -0.01, 0.03];

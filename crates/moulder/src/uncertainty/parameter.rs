@@ -38,28 +38,28 @@ use crate::bed::{Bed, Ingredient};
 use crate::library::crop::Crop;
 use crate::library::material::{Material, Pool};
 use crate::model::weather::HALF_WET_MM;
-use moulder_core::air::CHANNEL_SHARE;
-use moulder_core::decay::HUMUS_RATE;
-use moulder_core::draught::SIDE_FACTOR;
-use moulder_core::ground::{DAILY_DAMPING, DIFFUSIVITY};
-use moulder_core::heat::LATENT_SHARE;
-use moulder_core::mixing::MIXING;
-use moulder_core::nitrogen::{
+use moulder_core::bed::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO};
+use moulder_core::law::air::CHANNEL_SHARE;
+use moulder_core::law::decay::HUMUS_RATE;
+use moulder_core::law::draught::SIDE_FACTOR;
+use moulder_core::law::ground::{DAILY_DAMPING, DIFFUSIVITY};
+use moulder_core::law::heat::LATENT_SHARE;
+use moulder_core::law::mixing::MIXING;
+use moulder_core::law::nitrogen::{
     CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
     MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
 };
-use moulder_core::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO};
-use moulder_core::settlement::{
+use moulder_core::law::settlement::{
     CREEP_RATIO, CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE,
     WATERED_DAYS,
 };
-use moulder_core::shrinkage::WOOD_SHRINKAGE;
-use moulder_core::sifting::SIFTING_DAYS;
-use moulder_core::temperature::Q10_WOOD;
-use moulder_core::value::Value;
-use moulder_core::water::{
+use moulder_core::law::shrinkage::WOOD_SHRINKAGE;
+use moulder_core::law::sifting::SIFTING_DAYS;
+use moulder_core::law::temperature::Q10_WOOD;
+use moulder_core::law::water::{
     CROP_FACTOR, DRAINAGE_DAYS, DRINKING_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
 };
+use moulder_core::value::Value;
 
 /// The figures of the laws and of the weather, those that move the surface most first.
 pub(crate) static LAWS: [&Value; 34] = [

@@ -4,7 +4,7 @@
 //! for the middle one. Between and beyond, a normal distribution in the scale that fits:
 //! one width below the middle, another above it, so that all three points are met.
 
-use moulder_core::elementary::{exp, ln};
+use moulder_core::math::elementary::{exp, ln};
 use moulder_core::value::Value;
 
 /// The 90 % point of the standard normal distribution.
@@ -85,7 +85,7 @@ fn is_share(value: &Value) -> bool {
 ///
 /// ```
 /// use moulder::uncertainty::prior::{TENTH_Z, drawn};
-/// use moulder_core::sifting::SIFTING_DAYS;
+/// use moulder_core::law::sifting::SIFTING_DAYS;
 ///
 /// assert!((drawn(&SIFTING_DAYS, 0.0) - SIFTING_DAYS.best).abs() < 1e-9);
 /// assert!((drawn(&SIFTING_DAYS, TENTH_Z) - SIFTING_DAYS.spread.high).abs() < 1e-9);

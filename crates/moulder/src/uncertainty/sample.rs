@@ -9,6 +9,7 @@ use crate::library::material::{Class, Material, wet_share};
 use crate::model::compile::height_filled_m;
 use crate::model::figures::Figures;
 use crate::numeric::normal::quantile;
+use crate::numeric::uniform::part;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::parameter::{Figure, LAWS, Stated, Unknown, Unknowns, figures_of};
 use crate::uncertainty::prior::{FARTHEST_Z, drawn};
@@ -242,15 +243,6 @@ pub(crate) fn even(seed: u64, number: u32, place: usize) -> f64 {
     (share + HALF_STEP).min(1.0 - HALF_STEP)
 }
 
-/// The middle of one of 2^52 equal parts of 0..1.
-#[allow(
-    clippy::cast_precision_loss,
-    reason = "52 bits and a half fit a float exactly"
-)]
-pub(crate) fn part(numbers: &mut Pcg64) -> f64 {
-    ((numbers.next_u64() >> 12) as f64 + 0.5) / 4_503_599_627_370_496.0
-}
-
 /// How far each unknown lies from its middle, in standard deviations.
 struct Strays<'a> {
     unknowns: &'a Unknowns,
@@ -376,7 +368,7 @@ mod tests {
     use crate::library::materials::Catalogue;
     use crate::numeric::normal::{below, quantile};
     use crate::uncertainty::prior::{FARTHEST_Z, drawn};
-    use moulder_core::elementary::exp;
+    use moulder_core::math::elementary::exp;
     use moulder_core::value::{Spread, Status, Value};
 
     /// One pool whose rate is lognormal, five years on: the mean of what is left against

@@ -17,9 +17,10 @@ use serde::Serialize;
 
 use crate::forecast::error::ForecastError;
 use crate::forecast::watcher::{Go, Watcher};
+use crate::numeric::uniform::part;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::draws::in_order;
-use crate::uncertainty::sample::{even, part};
+use crate::uncertainty::sample::even;
 
 /// So many leading columns of each matrix come from one scrambled Sobol sequence of twice
 /// as many dimensions; the rest are pseudo-random.

@@ -1,6 +1,6 @@
 //! What to look to before filling: short lines on what the document leaves open.
 
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 
 use crate::bed::Ingredient;
 use crate::fault::notice::{

@@ -1,6 +1,6 @@
 //! What holds the fill: boards, bags, and the slope of a mound.
 
-use moulder_core::shape::Shape;
+use moulder_core::bed::shape::Shape;
 
 use crate::bed::Boards;
 use crate::fault::notice::{LONG_BOARDS, Notice, STEEP_MOUND, TALLER_THAN_WIDE, TREATED_TIMBER};

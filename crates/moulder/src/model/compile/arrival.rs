@@ -1,6 +1,6 @@
 //! What each ingredient brings into the bed on the day it is filled.
 
-use moulder_core::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio};
+use moulder_core::law::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio};
 
 use crate::bed::{Bed, Ingredient};
 use crate::model::compile::recipe::Recipe;

@@ -1,17 +1,17 @@
 //! One layer: how its ingredients lie together, and what a slice of it holds.
 
-use moulder_core::moisture::Matter;
-use moulder_core::nitrogen::MINERAL_ON_ARRIVAL;
-use moulder_core::packing::{Component, filled_volume, mixed_volume_m3};
-use moulder_core::packing::{mean_across_m, packing_ratio, pore_width_m};
-use moulder_core::settlement::{
+use moulder_core::bed::shape::Shape;
+use moulder_core::bed::stack::{Fine, FineFill, Gap, Piece, PieceFill, Rot, Sides, SliceFill};
+use moulder_core::law::moisture::Matter;
+use moulder_core::law::nitrogen::MINERAL_ON_ARRIVAL;
+use moulder_core::law::packing::{Component, filled_volume, mixed_volume_m3};
+use moulder_core::law::packing::{mean_across_m, packing_ratio, pore_width_m};
+use moulder_core::law::settlement::{
     CREEP_RATIO, WATERED_DAYS, closing_exponent, collapse_exponent, left_after_load,
     left_after_wetting,
 };
-use moulder_core::shape::Shape;
-use moulder_core::shrinkage::Frame;
-use moulder_core::stack::{Fine, FineFill, Gap, Piece, PieceFill, Rot, Sides, SliceFill};
-use moulder_core::water::{DRINKING_DAYS, drinking_days};
+use moulder_core::law::shrinkage::Frame;
+use moulder_core::law::water::{DRINKING_DAYS, drinking_days};
 
 use crate::bed::{Layer, Measured};
 use crate::library::material::Class;

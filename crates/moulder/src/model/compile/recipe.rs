@@ -1,19 +1,19 @@
 //! One ingredient: how much of it there is, dry and by volume, whatever way the
 //! amount was measured.
 
-use moulder_core::decay::Pool;
-use moulder_core::elementary::exp;
-use moulder_core::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
-use moulder_core::moisture::Matter;
-use moulder_core::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio, kept_share};
-use moulder_core::packing::{filled_volume, packing_ratio, pore_width_m};
-use moulder_core::settlement::{
+use moulder_core::bed::shape::Shape;
+use moulder_core::law::decay::Pool;
+use moulder_core::law::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
+use moulder_core::law::moisture::Matter;
+use moulder_core::law::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio, kept_share};
+use moulder_core::law::packing::{filled_volume, packing_ratio, pore_width_m};
+use moulder_core::law::settlement::{
     FOOT_KPA, FOOT_RADIUS_M, TREADING_SHARE, closing_exponent, collapse_exponent, left_after_load,
     left_after_wetting, treading_kpa,
 };
-use moulder_core::shape::Shape;
-use moulder_core::shrinkage::{Frame, WOOD_SHRINKAGE, shrunk, width_lost};
-use moulder_core::temperature::Q10_WOOD;
+use moulder_core::law::shrinkage::{Frame, WOOD_SHRINKAGE, shrunk, width_lost};
+use moulder_core::law::temperature::Q10_WOOD;
+use moulder_core::math::elementary::exp;
 
 use crate::bed::{Amount, Ingredient, Measured};
 use crate::library::material::{Class, Counts, Form, Material};
@@ -184,7 +184,7 @@ impl<'a> Recipe<'a> {
     /// Share of the tipped excess gap left where the share `wetted` was measured wet.
     pub(super) fn left_as_measured_wet(&self, wetted: f64) -> f64 {
         let whole = self.excess_left(Measured::Watered);
-        moulder_core::elementary::pow(whole, wetted)
+        moulder_core::math::elementary::pow(whole, wetted)
     }
 
     /// Size of its crumbs: of grains their own, of soil in a mat that of loam; m.

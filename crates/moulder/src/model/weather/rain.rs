@@ -1,7 +1,7 @@
 //! Rain of civil months, laid on drawn days.
 
 use jiff::civil::Date;
-use moulder_core::elementary::ln;
+use moulder_core::math::elementary::ln;
 use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;

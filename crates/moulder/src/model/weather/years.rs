@@ -8,13 +8,13 @@
 //! -0.1 in Britain, -0.2 to -0.4 in Australia), which is left out.
 
 use jiff::civil::Date;
-use moulder_core::elementary::{exp, ln, sqrt};
+use moulder_core::math::elementary::{exp, ln, sqrt};
 use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
 
 use crate::library::climates::Climate;
 use crate::numeric::normal::quantile;
-use crate::uncertainty::sample::part;
+use crate::numeric::uniform::part;
 
 /// One standard deviation of a month's mean temperature from year to year, where the
 /// yearly range is nothing.

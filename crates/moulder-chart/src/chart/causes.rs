@@ -1,0 +1,208 @@
+//! What the sink is made of over time: hatched slabs by cause, hanging from where the
+//! surface stood at first, which add up to the sink.
+
+use core::fmt::Write;
+
+use moulder::forecast::band::MonthBands;
+use moulder::forecast::{MonthRow, SinkSplit};
+use moulder::numeric::interval::Band;
+use moulder::quantity::height::{in_unit, reading, span, unit};
+use moulder_words::forecast::{how_sure, in_a_sentence};
+
+use crate::plot::label::{self, Label};
+use crate::plot::look::Look;
+use crate::plot::moment::moments;
+use crate::plot::opening::{self, Opening, calendar, counting};
+use crate::plot::slab::{self, Slab, stacked};
+use crate::subject::Subject;
+use crate::svg::document::Svg;
+use crate::svg::hatch::Hatch;
+use crate::svg::ink::Ink;
+
+/// A cause of the sink.
+struct Cause {
+    name: &'static str,
+    hatch: Option<Hatch>,
+    fall_m: fn(&SinkSplit) -> f64,
+    band: fn(&MonthBands) -> Band,
+}
+
+/// In the order in which they set in, each drawn as what is lost: air, grains, soft stuff,
+/// wood.
+const CAUSES: [Cause; 4] = [
+    Cause {
+        name: "settling",
+        hatch: None,
+        fall_m: |split| split.settling_m,
+        band: |band| band.settling_m,
+    },
+    Cause {
+        name: "sifting down",
+        hatch: Some(Hatch::Soil),
+        fall_m: |split| split.sifting_m,
+        band: |band| band.sifting_m,
+    },
+    Cause {
+        name: "soft rot",
+        hatch: Some(Hatch::Soft),
+        fall_m: |split| split.soft_rot_m,
+        band: |band| band.soft_rot_m,
+    },
+    Cause {
+        name: "wood rot",
+        hatch: Some(Hatch::Wood),
+        fall_m: |split| split.wood_rot_m,
+        band: |band| band.wood_rot_m,
+    },
+];
+
+/// Draws the chart.
+#[must_use]
+pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let (falls, rises) = slabs(subject, look);
+    let (mut labels, _) = slab::labels(&falls, CAUSES.len());
+    labels.extend(whole(subject));
+    let sunk = moments(&forecast.months, &[], &subject.pace())
+        .iter()
+        .map(|moment| {
+            let sunk_m = moment.value(&forecast.months, &|row| row.sunk_m, None);
+            (moment.month, -in_unit(sunk_m, units))
+        })
+        .collect::<Vec<(f64, f64)>>();
+    let band = forecast.bands.last();
+    let lowest = band.map(|band| (0.0, -in_unit(band.sunk_m.high, units)));
+    let ends = falls
+        .iter()
+        .chain(&rises)
+        .flat_map(|slab| &slab.high)
+        .chain(&sunk)
+        .chain(&lowest)
+        .fold((0.0, 0.0), |(low, high): (f64, f64), (_, value)| {
+            (low.min(*value), high.max(*value))
+        });
+    let has_rises = rises
+        .iter()
+        .any(|slab| slab.high.iter().any(|at| at.1 > 1e-9));
+    let opening = Opening {
+        what: "what its sink is made of",
+        about: &about(subject),
+        below: &below(subject, has_rises),
+        left: &format!("{} lower than when filled", opening::spelt(units)),
+        ends,
+        counting: counting(units),
+        labels: &labels,
+        rows: &[],
+    };
+    let frame = opening::frame(subject, look, &opening);
+    frame.left_axis_down();
+    slab::draw(&frame, &falls);
+    slab::draw(&frame, &rises);
+    frame.calendar(&calendar(subject));
+    let still = frame.y(0.0);
+    let across = [(frame.plot().left, still), (frame.months_end(), still)];
+    frame.svg().line(Ink::Zero, &across);
+    frame.svg().open("sunk", Some("The whole sink"));
+    frame.line(Ink::First, &sunk);
+    frame.svg().close();
+    if let Some(band) = forecast.bands.last() {
+        let [high, low] = [band.sunk_m.low, band.sunk_m.high].map(|fall_m| -in_unit(fall_m, units));
+        slab::range(&frame, low, high);
+    }
+    label::write(&frame, &labels);
+    frame.done()
+}
+
+/// Falls hang from where the surface stood, rises (wood that swells) stand on it.
+fn slabs(subject: &Subject<'_>, look: &Look) -> (Vec<Slab>, Vec<Slab>) {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let moments = moments(&forecast.months, &[], &subject.pace());
+    let months: Vec<f64> = moments.iter().map(|moment| moment.month).collect();
+    let parts = |of: fn(f64) -> f64| {
+        let parts = CAUSES.iter().map(|cause| {
+            let fall_m = |row: &MonthRow| of((cause.fall_m)(&row.split));
+            let falls = moments
+                .iter()
+                .map(|moment| moment.value(&forecast.months, &fall_m, None));
+            let thick = falls.map(|fall_m| -in_unit(fall_m, units)).collect();
+            (cause.hatch, labelled(subject, cause, look), thick)
+        });
+        stacked(0.0, &months, parts.collect())
+    };
+    (
+        parts(|fall_m| fall_m.max(0.0)),
+        parts(|fall_m| fall_m.min(0.0)),
+    )
+}
+
+/// A cause with its part of the sink in the end, and where that lies four times in five.
+fn labelled(subject: &Subject<'_>, cause: &Cause, look: &Look) -> String {
+    /// From this width on there is room for both.
+    const WIDE_PX: f64 = 600.0;
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let Some(row) = forecast.months.last() else {
+        return cause.name.to_owned();
+    };
+    let part = reading((cause.fall_m)(&row.split), units);
+    match forecast.bands.last().map(cause.band) {
+        Some(band) if look.width_px() >= WIDE_PX => {
+            let range = span(band.low, band.high, units);
+            let range = range.trim_end_matches(unit(units)).trim_end();
+            format!("{} {part} ({range})", cause.name)
+        }
+        _ => format!("{} {part}", cause.name),
+    }
+}
+
+/// The label of the whole.
+fn whole(subject: &Subject<'_>) -> Option<Label> {
+    let forecast = subject.forecast;
+    let row = forecast.months.last()?;
+    Some(Label {
+        value: -in_unit(row.sunk_m, forecast.units),
+        text: format!("in all {}", reading(row.sunk_m, forecast.units)),
+        quiet: false,
+        ink: None,
+    })
+}
+
+fn below(subject: &Subject<'_>, has_rises: bool) -> String {
+    let forecast = subject.forecast;
+    let mut text =
+        "What the sink is made of, the likeliest course: the parts add up to the line below them."
+            .to_owned();
+    if has_rises {
+        text.push_str(" What swells stands above the first surface and counts against it.");
+    }
+    if let Some(band) = forecast.bands.last() {
+        let _ = write!(
+            text,
+            " In all {}, four times in five (the bar).",
+            span(band.sunk_m.low, band.sunk_m.high, forecast.units)
+        );
+    }
+    text
+}
+
+fn about(subject: &Subject<'_>) -> String {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let mut said = vec![format!("Filled {}.", forecast.filled)];
+    if let Some(row) = forecast.months.last() {
+        said.push(format!(
+            "After {} months it has sunk {}:",
+            row.month,
+            reading(row.sunk_m, units)
+        ));
+        for cause in &CAUSES {
+            let part = reading((cause.fall_m)(&row.split), units);
+            said.push(format!("{} {part}.", cause.name));
+        }
+    }
+    said.extend(in_a_sentence(forecast));
+    said.push(how_sure(forecast));
+    said.join(" ")
+}

@@ -1,0 +1,228 @@
+//! The height over time as it was believed before tape readings were taken in, and as it is
+//! after.
+
+use moulder::bed::Bed;
+use moulder::fit::{Fit, FitMonth};
+use moulder::numeric::interval::Band;
+use moulder::quantity::height::{in_unit, reading, span};
+use moulder_words::fit::{draws_in_words, fit_in_a_sentence, learnt_in_words};
+
+use crate::plot::calendar::Calendar;
+use crate::plot::course::Course;
+use crate::plot::frame::{Frame, Plan};
+use crate::plot::head::EDGE;
+use crate::plot::label::{self, Label};
+use crate::plot::look::{Look, Margins};
+use crate::plot::opening::{NAME_LIMIT, counting, spelt};
+use crate::plot::scale::Scale;
+use crate::svg::document::Svg;
+use crate::svg::escape::named;
+use crate::svg::ink::Ink;
+
+/// Height of a step of the axis at least; px.
+const STEP_PX: f64 = 44.0;
+
+/// Draws the chart of a bed and what was learnt of it.
+#[must_use]
+pub fn draw(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
+    let units = fit.units;
+    let before = course(fit, |month| month.height_before_m);
+    let after = course(fit, |month| month.height_m);
+    let calendar = Calendar::new(bed.filled, bed.climate.latitude_deg);
+    let seen = seen(fit, &calendar);
+    let labels = labels(fit);
+    let heights = seen.iter().map(|seen| seen.height);
+    let rim = fit.rim_m.map(|rim_m| in_unit(rim_m, units));
+    let ends = [before.ends(), after.ends()];
+    let ends = ends
+        .into_iter()
+        .chain(heights.chain(rim).map(|height| (height, height)));
+    let (low, high) = ends.fold((0.0, 0.0), |(low, high): (f64, f64), ends| {
+        (low.min(ends.0), high.max(ends.1))
+    });
+    let name = named(&fit.name, NAME_LIMIT);
+    let months = fit
+        .months
+        .last()
+        .map_or(0.0, |month| f64::from(month.month));
+    let frame = Frame::new(
+        look,
+        &Plan {
+            title: &format!("{name}: before and after its tape readings"),
+            about: &about(fit),
+            heading: &name,
+            key: &[],
+            below: &below(fit),
+            left: &format!("{} above the ground", spelt(units)),
+            right: "",
+            last: seen.iter().map(|seen| seen.month).fold(months, f64::max),
+            scale: Scale::around(low, high, look.plot_height_px() / STEP_PX, counting(units)),
+            margins: Margins {
+                left: EDGE + 34.0,
+                right: EDGE,
+                gutter: label::gutter(&labels),
+            },
+            foot_px: 0.0,
+        },
+    );
+    frame.left_axis();
+    before.draw_range(&frame);
+    frame.calendar(&calendar);
+    still_lines(&frame, rim);
+    frame.svg().open(
+        "after",
+        Some("Where the height lies after them, four times in five"),
+    );
+    for edge in [&after.low, &after.high]
+        .into_iter()
+        .filter(|edge| !edge.is_empty())
+    {
+        frame.line(Ink::Third, edge);
+    }
+    frame.svg().close();
+    after.draw_middle(&frame);
+    dots(&frame, &seen);
+    label::write(&frame, &labels);
+    frame.done()
+}
+
+/// A reading.
+struct Seen {
+    /// Months since filling.
+    month: f64,
+    /// In the owner's unit.
+    height: f64,
+    is_doubted: bool,
+}
+
+fn seen(fit: &Fit, calendar: &Calendar) -> Vec<Seen> {
+    let seen = |read: &moulder::fit::FitReading| {
+        let on = read.on.parse().ok()?;
+        Some(Seen {
+            month: calendar.months_to(on),
+            height: in_unit(read.seen_m, fit.units),
+            is_doubted: read.is_doubted,
+        })
+    };
+    fit.readings.iter().filter_map(seen).collect()
+}
+
+fn course(fit: &Fit, band: fn(&FitMonth) -> Band) -> Course {
+    let line = |of: fn(&Band) -> f64| {
+        let months = fit.months.iter();
+        months
+            .map(|month| (f64::from(month.month), in_unit(of(&band(month)), fit.units)))
+            .collect()
+    };
+    Course {
+        middle: line(|band| band.middle),
+        low: line(|band| band.low),
+        high: line(|band| band.high),
+    }
+}
+
+fn still_lines(frame: &Frame, rim: Option<f64>) {
+    let across = |height: f64| {
+        let y = frame.y(height);
+        [(frame.plot().left, y), (frame.months_end(), y)]
+    };
+    let mut svg = frame.svg();
+    svg.line(Ink::Ground, &across(0.0));
+    if let Some(rim) = rim {
+        svg.line(Ink::Rim, &across(rim));
+    }
+}
+
+/// A dot for each reading; a ring where it is doubted.
+fn dots(frame: &Frame, seen: &[Seen]) {
+    frame.svg().open("tape", Some("Measured with a tape"));
+    for seen in seen {
+        let at = (frame.x(seen.month), frame.y(seen.height));
+        let mut svg = frame.svg();
+        svg.circle(Ink::SecondArea, at, 4.5);
+        if seen.is_doubted {
+            svg.circle(Ink::Paper, at, 2.5);
+        }
+    }
+    frame.svg().close();
+}
+
+fn labels(fit: &Fit) -> Vec<Label> {
+    let units = fit.units;
+    let mut labels = vec![Label {
+        value: 0.0,
+        text: "ground".to_owned(),
+        quiet: true,
+        ink: None,
+    }];
+    labels.extend(fit.rim_m.map(|rim_m| Label {
+        value: in_unit(rim_m, units),
+        text: format!("rim {}", reading(rim_m, units)),
+        quiet: true,
+        ink: None,
+    }));
+    let Some(month) = fit.months.last() else {
+        return labels;
+    };
+    let (before, after) = (month.height_before_m, month.height_m);
+    labels.push(Label {
+        value: in_unit(after.middle, units),
+        text: format!("now {}", reading(after.middle, units)),
+        quiet: false,
+        ink: Some(Ink::First),
+    });
+    for (name, band, quiet) in [("before", before, true), ("now", after, false)] {
+        labels.push(Label {
+            value: in_unit(if quiet { band.low } else { band.high }, units),
+            text: format!("{name} {}", span(band.low, band.high, units)),
+            quiet,
+            ink: (!quiet).then_some(Ink::Third),
+        });
+    }
+    labels
+}
+
+fn below(fit: &Fit) -> String {
+    let contradicts = if fit.agreement.contradicts {
+        " The readings contradict all that was believed of the bed, and are not taken in."
+    } else {
+        ""
+    };
+    let doubted = if fit.readings.iter().any(|read| read.is_doubted) {
+        ", rings where they are doubted"
+    } else {
+        ""
+    };
+    format!(
+        "Shaded: where the surface was thought to lie, four times in five, before it was \
+         measured. Dotted lines: where it lies now; the line between is the middle of that. Dots: tape \
+         readings{doubted}.{contradicts}"
+    )
+}
+
+fn about(fit: &Fit) -> String {
+    let units = fit.units;
+    let mut said = vec![format!("Filled {}.", fit.filled)];
+    if let Some(month) = fit.months.last() {
+        let (before, after) = (month.height_before_m, month.height_m);
+        said.push(format!(
+            "After {} months the surface was thought to stand at {}, and now at {}.",
+            month.month,
+            span(before.low, before.high, units),
+            span(after.low, after.high, units)
+        ));
+    }
+    for read in &fit.readings {
+        let seen = reading(read.seen_m, units);
+        let doubted = if read.is_doubted {
+            ", which is doubted"
+        } else {
+            ""
+        };
+        said.push(format!("Measured on {}: {seen}{doubted}.", read.on));
+    }
+    said.extend(fit_in_a_sentence(fit));
+    said.extend(learnt_in_words(fit));
+    said.push(draws_in_words(fit));
+    said.join(" ")
+}

@@ -1,0 +1,193 @@
+//! How thick each layer is over time: hatched slabs from the ground up, whose top is the
+//! surface.
+
+use core::fmt::Write;
+
+use moulder::forecast::MonthRow;
+use moulder::quantity::height::{in_unit, reading, span, unit};
+use moulder_words::forecast::{how_sure, in_a_sentence};
+
+use crate::plot::frame::Frame;
+use crate::plot::label::{self, Label};
+use crate::plot::layer_hatch::hatches;
+use crate::plot::look::Look;
+use crate::plot::moment::{laid_in_months, moments};
+use crate::plot::opening::{self, Opening, calendar, counting};
+use crate::plot::slab::{self, Slab, stacked};
+use crate::subject::Subject;
+use crate::svg::document::Svg;
+use crate::svg::escape::named;
+use crate::svg::hatch::Hatch;
+use crate::svg::ink::Ink;
+
+/// Most characters of a layer's name.
+const NAME_LIMIT: usize = 40;
+
+/// Labels that are no layer's: ground and rim.
+const OTHERS: usize = 2;
+
+/// Draws the chart.
+#[must_use]
+pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+    let units = subject.forecast.units;
+    let slabs = slabs(subject, look);
+    let (mut labels, unnamed) = slab::labels(&slabs, label::most(look).saturating_sub(OTHERS));
+    labels.extend(still(subject));
+    let drawn = slabs
+        .iter()
+        .flat_map(|slab| slab.low.iter().chain(&slab.high));
+    let drawn = drawn.map(|(_, height)| *height);
+    let rim = subject.forecast.rim_m.map(|rim_m| in_unit(rim_m, units));
+    let band = subject.forecast.bands.last();
+    let highest = band.map(|band| in_unit(band.height_m.high, units));
+    let ends = drawn
+        .chain(rim)
+        .chain(highest)
+        .fold((0.0, 0.0), |(low, high): (f64, f64), height| {
+            (low.min(height), high.max(height))
+        });
+    let opening = Opening {
+        what: "thickness of its layers",
+        about: &about(subject),
+        below: &below(subject, unnamed),
+        left: &format!("{} above the ground", opening::spelt(units)),
+        ends,
+        counting: counting(units),
+        labels: &labels,
+        rows: &[],
+    };
+    let frame = opening::frame(subject, look, &opening);
+    frame.left_axis();
+    slab::draw(&frame, &slabs);
+    frame.calendar(&calendar(subject));
+    still_lines(&frame, subject);
+    if let Some(top) = slabs.last() {
+        frame.svg().open("surface", Some("The surface"));
+        frame.line(Ink::First, &top.high);
+        frame.svg().close();
+    }
+    if let Some(band) = subject.forecast.bands.last() {
+        let [low, high] = [band.height_m.low, band.height_m.high].map(|m| in_unit(m, units));
+        slab::range(&frame, low, high);
+    }
+    label::write(&frame, &labels);
+    frame.done()
+}
+
+/// The layers at the turn of each month, and just before and after something is laid on.
+fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let Some(first) = forecast.months.first() else {
+        return Vec::new();
+    };
+    let whole_m: f64 = first.layers.iter().map(|layer| layer.thickness_m).sum();
+    let foot = in_unit(first.height_m - whole_m, units);
+    let filled = subject.bed.layers.len();
+    let laid = laid_in_months(subject);
+    let moments = moments(&forecast.months, &laid, &subject.pace());
+    let months: Vec<f64> = moments.iter().map(|moment| moment.month).collect();
+    let hatches = hatches(subject.bed);
+    let parts = forecast.layers.iter().enumerate().map(|(at, name)| {
+        let on = at.checked_sub(filled).and_then(|at| laid.get(at)).copied();
+        let of = |row: &MonthRow| row.layers.get(at).map_or(0.0, |layer| layer.thickness_m);
+        let thick = moments
+            .iter()
+            .map(|moment| in_unit(moment.value(&forecast.months, &of, on), units));
+        let end = forecast.months.last().and_then(|row| row.layers.get(at));
+        let end_m = end.map_or(0.0, |layer| layer.thickness_m);
+        let name = named(name, NAME_LIMIT);
+        let label = label::fitted(&name, &thickness(end_m, subject), look);
+        let hatch = hatches.get(at).copied().unwrap_or(Hatch::Soil);
+        (Some(hatch), label, thick.collect())
+    });
+    stacked(foot, &months, parts.collect())
+}
+
+/// A thickness as a tape reads it.
+fn thickness(thick_m: f64, subject: &Subject<'_>) -> String {
+    let units = subject.forecast.units;
+    let read = reading(thick_m, units);
+    if !read.starts_with("0 ") {
+        return read;
+    }
+    let least = match unit(units) {
+        "in" => "1/2 in",
+        _ => "1 cm",
+    };
+    format!("under {least}")
+}
+
+/// The ground and the rim.
+fn still(subject: &Subject<'_>) -> Vec<Label> {
+    let units = subject.forecast.units;
+    let label = |height_m: f64, text: String| Label {
+        value: in_unit(height_m, units),
+        text,
+        quiet: true,
+        ink: None,
+    };
+    let mut labels = vec![label(0.0, "ground".to_owned())];
+    if let Some(rim_m) = subject.forecast.rim_m {
+        labels.push(label(rim_m, format!("rim {}", reading(rim_m, units))));
+    }
+    labels
+}
+
+fn still_lines(frame: &Frame, subject: &Subject<'_>) {
+    let units = subject.forecast.units;
+    let ends = |height_m: f64| {
+        let y = frame.y(in_unit(height_m, units));
+        [(frame.plot().left, y), (frame.months_end(), y)]
+    };
+    let mut svg = frame.svg();
+    svg.open(
+        "still-lines",
+        Some("The ground, and the rim if there is one"),
+    );
+    svg.line(Ink::Ground, &ends(0.0));
+    if let Some(rim_m) = subject.forecast.rim_m {
+        svg.line(Ink::Rim, &ends(rim_m));
+    }
+    svg.close();
+}
+
+fn below(subject: &Subject<'_>, unnamed: usize) -> String {
+    let forecast = subject.forecast;
+    let mut text =
+        "How thick each layer is, the likeliest course: the top is the surface.".to_owned();
+    if let Some(band) = forecast.bands.last() {
+        let (low, high) = (band.height_m.low, band.height_m.high);
+        let _ = write!(
+            text,
+            " In the end it stands at {}, four times in five (the bar).",
+            span(low, high, forecast.units)
+        );
+    }
+    if unnamed > 0 {
+        let _ = write!(text, " {unnamed} thin layers have no room for a name.");
+    }
+    text
+}
+
+fn about(subject: &Subject<'_>) -> String {
+    let forecast = subject.forecast;
+    let (Some(first), Some(last)) = (forecast.months.first(), forecast.months.last()) else {
+        return format!("Filled {}.", forecast.filled);
+    };
+    let mut said = vec![format!(
+        "Filled {}. Layers from the ground up, their thickness at first and after {} months:",
+        forecast.filled, last.month
+    )];
+    for ((name, first), last) in forecast.layers.iter().zip(&first.layers).zip(&last.layers) {
+        said.push(format!(
+            "{}: {}, then {}.",
+            named(name, NAME_LIMIT),
+            thickness(first.thickness_m, subject),
+            thickness(last.thickness_m, subject)
+        ));
+    }
+    said.extend(in_a_sentence(forecast));
+    said.push(how_sure(forecast));
+    said.join(" ")
+}

@@ -1,0 +1,208 @@
+//! What makes the range of a forecast wide: a bar for each thing that is not known.
+
+use moulder::uncertainty::sensitivity::{Influence, Influences};
+use moulder::uncertainty::sobol::Estimate;
+use moulder_words::sensitivity::{most_in_a_sentence, rows_in_words, what};
+
+use crate::plot::head::{EDGE, Head, LINE};
+use crate::plot::look::Look;
+use crate::plot::opening::NAME_LIMIT;
+use crate::plot::scale::{Counting, Scale};
+use crate::svg::document::{Anchor, Room, Svg, TextSize, Words};
+use crate::svg::escape::named;
+use crate::svg::font::Font;
+use crate::svg::ink::Ink;
+
+/// A share of the variance below this gets no bar.
+const SMALL: f64 = 0.03;
+
+/// From one thing to the next, where its name takes one line; px.
+const ROW: f64 = 52.0;
+
+/// Thickness of a bar; px.
+const BAR: f64 = 9.0;
+
+/// Between the two bars of a thing; px.
+const GAP: f64 = 3.0;
+
+/// Half the height of the ends of a bar of error; px.
+const END: f64 = 3.0;
+
+/// Width that a step of the axis takes at least; px.
+const STEP_PX: f64 = 56.0;
+
+/// What the chart is called and how to read it.
+const BELOW: &str = "How much of the doubt about the sink each thing brings in. Open bar: what \
+                     it does in company with all else. Solid bar: what would go if it alone were \
+                     known. Whiskers: give or take one standard error.";
+
+/// Draws the chart.
+#[must_use]
+pub fn draw(found: &Influences, look: &Look) -> Svg {
+    let name = named(&found.name, NAME_LIMIT);
+    let (large, small): (Vec<&Influence>, Vec<&Influence>) = found
+        .groups
+        .iter()
+        .partition(|one| one.in_all.share >= SMALL || one.alone.share >= SMALL);
+    let below = match (large.len(), small.len()) {
+        (0, _) => "Nothing that is uncertain moves the surface.".to_owned(),
+        (_, 0) => BELOW.to_owned(),
+        (_, small) => format!("{BELOW} {small} more do less than 3 % each."),
+    };
+    let head = Head::new(look, &name, &below);
+    let ends = large
+        .iter()
+        .flat_map(|one| [one.in_all, one.alone])
+        .map(|estimate| 100.0 * (estimate.share + estimate.standard_error));
+    let most = ends.fold(10.0, f64::max);
+    let plot = Room {
+        left: EDGE,
+        top: head.bottom() + LINE,
+        right: look.width_px() - EDGE - 16.0,
+        bottom: head.bottom() + LINE + large.iter().map(|one| row_px(one, look)).sum::<f64>(),
+    };
+    let across = Across {
+        plot,
+        scale: Scale::around(0.0, most, plot.width() / STEP_PX, Counting::Tens),
+    };
+    let mut svg = Svg::new(
+        look.id(),
+        look.width_px(),
+        plot.bottom + 2.0 * LINE,
+        &format!("{name}: what makes its range wide"),
+        &about(found, &large),
+    );
+    head.write(&mut svg);
+    if large.is_empty() {
+        return svg;
+    }
+    across.axis(&mut svg);
+    let mut top = plot.top;
+    for one in large {
+        across.row(&mut svg, one, &heading(one, look), top);
+        top += row_px(one, look);
+    }
+    svg
+}
+
+/// What a thing is called and what it brings in, in as many lines as that takes.
+fn heading(one: &Influence, look: &Look) -> Vec<String> {
+    let text = format!("{}: {}", what(one.group), percent(one.in_all.share));
+    let room = look.width_px() - 2.0 * EDGE;
+    Font::shipped().wrapped(&text, TextSize::Body.px(), room)
+}
+
+/// The height of a thing's row; px.
+fn row_px(one: &Influence, look: &Look) -> f64 {
+    let heading = heading(one, look);
+    ROW + heading.iter().skip(1).map(|_| LINE).sum::<f64>()
+}
+
+/// Shares laid out from left to right.
+struct Across {
+    plot: Room,
+    /// Per cent.
+    scale: Scale,
+}
+
+impl Across {
+    fn x(&self, percent: f64) -> f64 {
+        let share = percent.clamp(0.0, self.scale.high) / self.scale.high;
+        self.plot.left + self.plot.width() * share
+    }
+
+    fn axis(&self, svg: &mut Svg) {
+        svg.open("shares", None);
+        for tick in self.scale.ticks() {
+            let x = self.x(tick);
+            svg.line(Ink::Grid, &[(x, self.plot.top), (x, self.plot.bottom)]);
+            let text = format!("{} %", self.scale.written(tick));
+            let words = Words {
+                text: &text,
+                x,
+                y: self.plot.bottom + LINE,
+                size: TextSize::Small,
+                anchor: if tick == 0.0 {
+                    Anchor::Start
+                } else {
+                    Anchor::Middle
+                },
+                quiet: true,
+            };
+            if svg.has_room(&words.room(svg.font())) {
+                svg.write(&words, false);
+            }
+        }
+        svg.close();
+    }
+
+    fn row(&self, svg: &mut Svg, one: &Influence, heading: &[String], top: f64) {
+        svg.open("unknown", Some(what(one.group)));
+        let mut top = top - LINE;
+        for text in heading {
+            top += LINE;
+            let words = Words {
+                text,
+                x: self.plot.left,
+                y: top + LINE,
+                size: TextSize::Body,
+                anchor: Anchor::Start,
+                quiet: false,
+            };
+            svg.write(&words, true);
+        }
+        let bar = |share: f64, top: f64| Room {
+            left: self.x(0.0),
+            top,
+            right: self.x(100.0 * share),
+            bottom: top + BAR,
+        };
+        let in_all = bar(one.in_all.share, top + LINE + 6.0);
+        svg.rectangle(Ink::Paper, in_all);
+        let around = [
+            (in_all.left, in_all.top),
+            (in_all.right, in_all.top),
+            (in_all.right, in_all.bottom),
+            (in_all.left, in_all.bottom),
+            (in_all.left, in_all.top),
+        ];
+        svg.line(Ink::Zero, &around);
+        let alone = bar(one.alone.share, in_all.bottom + GAP);
+        svg.rectangle(Ink::ThirdArea, alone);
+        for (estimate, bar) in [(one.in_all, in_all), (one.alone, alone)] {
+            self.whisker(svg, estimate, bar.top + 0.5 * BAR);
+        }
+        svg.close();
+    }
+
+    fn whisker(&self, svg: &mut Svg, estimate: Estimate, y: f64) {
+        let ends = [-1.0, 1.0].map(|way| {
+            let end = estimate.share + way * estimate.standard_error;
+            self.x(100.0 * end)
+        });
+        svg.line(Ink::Zero, &[(ends[0], y), (ends[1], y)]);
+        for x in ends {
+            svg.line(Ink::Zero, &[(x, y - END), (x, y + END)]);
+        }
+    }
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share.max(0.0))
+}
+
+fn about(found: &Influences, large: &[&Influence]) -> String {
+    let mut said = vec![most_in_a_sentence(found)];
+    for one in large {
+        said.push(format!(
+            "{}: {} in all, give or take {}; {} alone, give or take {}.",
+            what(one.group),
+            percent(one.in_all.share),
+            percent(one.in_all.standard_error),
+            percent(one.alone.share),
+            percent(one.alone.standard_error)
+        ));
+    }
+    said.push(rows_in_words(found));
+    said.join(" ")
+}

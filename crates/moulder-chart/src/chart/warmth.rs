@@ -1,0 +1,130 @@
+//! How much warmer the growing layer is than open ground, and the days warm enough to sow.
+
+use moulder::forecast::MonthRow;
+use moulder::forecast::calendar::days_to_month;
+use moulder_words::forecast::how_sure;
+use moulder_words::warmth::{
+    degrees, difference, lift_figure, sowing_warmth, warmth_in_a_sentence,
+};
+
+use crate::plot::course::{Course, is_yearly, range_in_words};
+use crate::plot::label::{self, Label};
+use crate::plot::look::Look;
+use crate::plot::month_bar::{self, MonthBar};
+use crate::plot::opening::{self, Opening, calendar};
+use crate::plot::scale::Counting;
+use crate::subject::Subject;
+use crate::svg::document::Svg;
+use crate::svg::ink::Ink;
+
+/// Draws the chart.
+#[must_use]
+pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let lift = Course::over_months(
+        forecast,
+        look,
+        &|row| difference(row.root_zone_lift_c, units),
+        &|band| {
+            let mut lift = band.root_zone_lift_c;
+            for end in [&mut lift.low, &mut lift.middle, &mut lift.high] {
+                *end = difference(*end, units);
+            }
+            lift
+        },
+    );
+    let rows = [
+        sowing(subject, "sowing days, bed", |row| row.warm_days),
+        sowing(subject, "open ground", |row| row.warm_days_open_ground),
+    ];
+    let rows = if is_yearly(forecast, look) {
+        rows.map(MonthBar::by_year)
+    } else {
+        rows
+    };
+    let labels = labels(&lift);
+    let opening = Opening {
+        what: "warmth of its roots against open ground",
+        about: &about(subject),
+        below: &format!(
+            "How much warmer the growing layer is than open ground at the same depth, each \
+             month: {} Bars: the share of each month's days on which it is warm enough to sow \
+             ({} and more).",
+            range_in_words(forecast, look),
+            sowing_warmth(units)
+        ),
+        left: &format!("{} warmer than open ground", degrees(units)),
+        ends: lift.ends(),
+        counting: Counting::Tens,
+        labels: &labels,
+        rows: &rows,
+    };
+    let frame = opening::frame(subject, look, &opening);
+    frame.left_axis();
+    lift.draw_range(&frame);
+    frame.calendar(&calendar(subject));
+    let zero = frame.y(0.0);
+    let across = [(frame.plot().left, zero), (frame.months_end(), zero)];
+    frame.svg().line(Ink::Zero, &across);
+    lift.draw_middle(&frame);
+    month_bar::draw(&frame, &rows);
+    label::write(&frame, &labels);
+    frame.done()
+}
+
+fn labels(lift: &Course) -> Vec<Label> {
+    let mut labels = vec![Label {
+        value: 0.0,
+        text: "as open ground".to_owned(),
+        quiet: true,
+        ink: None,
+    }];
+    labels.extend(lift.middle.last().map(|(_, value)| Label {
+        value: *value,
+        text: "the bed".to_owned(),
+        quiet: false,
+        ink: None,
+    }));
+    labels
+}
+
+/// A row of the share of each month's days that are warm enough.
+fn sowing(subject: &Subject<'_>, name: &str, days: fn(&MonthRow) -> f64) -> MonthBar {
+    let filled = subject.bed.filled;
+    let months = subject.forecast.months.iter().filter(|row| row.month > 0);
+    let shares = months.map(|row| {
+        let from = days_to_month(filled, row.month.saturating_sub(1));
+        days(row) / (days_to_month(filled, row.month) - from)
+    });
+    MonthBar {
+        name: name.to_owned(),
+        shares: shares.collect(),
+    }
+}
+
+fn about(subject: &Subject<'_>) -> String {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let mut said = vec![format!("Filled {}.", forecast.filled)];
+    said.extend(warmth_in_a_sentence(forecast));
+    let months = || forecast.months.iter().filter(|row| row.month > 0);
+    let most =
+        months().max_by(|one, other| one.root_zone_lift_c.total_cmp(&other.root_zone_lift_c));
+    if let Some(row) = most {
+        said.push(format!(
+            "The difference is largest in month {}: {} {}.",
+            row.month,
+            lift_figure(row.root_zone_lift_c, units),
+            degrees(units)
+        ));
+    }
+    let days = |of: fn(&MonthRow) -> f64| months().map(of).sum::<f64>();
+    said.push(format!(
+        "Over all months {:.0} days are warm enough to sow in the bed, and {:.0} in open ground.",
+        days(|row| row.warm_days),
+        days(|row| row.warm_days_open_ground)
+    ));
+    said.push(how_sure(forecast));
+    said.join(" ")
+}

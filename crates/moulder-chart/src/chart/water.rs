@@ -1,0 +1,126 @@
+//! The water in a bed over time, and how much of it wood holds.
+
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{water, water_in_unit, water_unit};
+use moulder_words::forecast::how_sure;
+
+use crate::plot::course::{Course, range_in_words};
+use crate::plot::label::{self, Label};
+use crate::plot::look::Look;
+use crate::plot::opening::{self, Opening, calendar};
+use crate::plot::scale::Counting;
+use crate::plot::slab::{self, Slab, stacked};
+use crate::subject::Subject;
+use crate::svg::document::Svg;
+use crate::svg::hatch::Hatch;
+
+/// Draws the chart.
+#[must_use]
+pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let unit = |band: Band| Band {
+        low: water_in_unit(band.low, units),
+        middle: water_in_unit(band.middle, units),
+        high: water_in_unit(band.high, units),
+    };
+    let all = Course::at_turns(
+        forecast,
+        look,
+        &|row| water_in_unit(row.water_l, units),
+        &|bands| unit(bands.water_l),
+    );
+    let wood = in_wood(subject);
+    let mut labels = all.labels(&|value| format!("{value:.0} {}", water_unit(units)));
+    if forecast.has_wood {
+        labels.extend(slab::labels(&wood, 1).0.into_iter().map(quiet));
+    }
+    let opening = Opening {
+        what: "water in it",
+        about: &about(subject),
+        below: &below(subject, look),
+        left: &format!("{} of water", water_unit(units)),
+        ends: all.ends(),
+        counting: Counting::Tens,
+        labels: &labels,
+        rows: &[],
+    };
+    let frame = opening::frame(subject, look, &opening);
+    frame.left_axis();
+    all.draw_range(&frame);
+    if forecast.has_wood {
+        slab::draw(&frame, &wood);
+    }
+    frame.calendar(&calendar(subject));
+    all.draw_middle(&frame);
+    label::write(&frame, &labels);
+    frame.done()
+}
+
+fn quiet(label: Label) -> Label {
+    Label {
+        quiet: true,
+        ..label
+    }
+}
+
+/// The part that wood holds, from nothing up.
+fn in_wood(subject: &Subject<'_>) -> Vec<Slab> {
+    let forecast = subject.forecast;
+    let rows = &forecast.months;
+    let litres = rows.iter().map(|row| row.water_l * row.water_in_wood);
+    let litres: Vec<f64> = litres.collect();
+    let last = litres.last().copied().unwrap_or_default();
+    let label = format!("in wood {}", water(last, forecast.units));
+    let months: Vec<f64> = rows.iter().map(|row| f64::from(row.month)).collect();
+    let held = litres
+        .iter()
+        .map(|litres| water_in_unit(*litres, forecast.units));
+    stacked(
+        0.0,
+        &months,
+        vec![(Some(Hatch::Wood), label, held.collect())],
+    )
+}
+
+fn below(subject: &Subject<'_>, look: &Look) -> String {
+    let forecast = subject.forecast;
+    let mut text = format!("Water in the whole bed: {}", range_in_words(forecast, look));
+    if forecast.has_wood {
+        text.push_str(" Hatched: what wood holds, which it gives back slowly.");
+    }
+    text
+}
+
+fn about(subject: &Subject<'_>) -> String {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let mut said = vec![format!("Filled {}.", forecast.filled)];
+    if let (Some(first), Some(last)) = (forecast.months.first(), forecast.months.last()) {
+        let wood = if forecast.has_wood {
+            format!(", {:.0} % of that in wood", 100.0 * last.water_in_wood)
+        } else {
+            String::new()
+        };
+        said.push(format!(
+            "It holds {} at first and {} after {} months{wood}.",
+            water(first.water_l, units),
+            water(last.water_l, units),
+            last.month
+        ));
+    }
+    let rows = || forecast.months.iter();
+    let least = rows().min_by(|one, other| one.water_l.total_cmp(&other.water_l));
+    let most = rows().max_by(|one, other| one.water_l.total_cmp(&other.water_l));
+    if let (Some(least), Some(most)) = (least, most) {
+        said.push(format!(
+            "The least is {} in month {}, the most {} in month {}.",
+            water(least.water_l, units),
+            least.month,
+            water(most.water_l, units),
+            most.month
+        ));
+    }
+    said.push(how_sure(forecast));
+    said.join(" ")
+}

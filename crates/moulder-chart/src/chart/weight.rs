@@ -1,0 +1,98 @@
+//! What a bed weighs over time, its water included.
+
+use moulder::forecast::band::MonthBands;
+use moulder::numeric::interval::Band;
+use moulder::quantity::amount::{load, weight, weight_in_unit, weight_unit};
+use moulder_words::forecast::{how_sure, spoken_date};
+
+use crate::plot::course::{Course, range_in_words};
+use crate::plot::label;
+use crate::plot::look::Look;
+use crate::plot::opening::{self, Opening, calendar};
+use crate::plot::scale::Counting;
+use crate::subject::Subject;
+use crate::svg::document::Svg;
+
+/// Draws the chart.
+#[must_use]
+pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let unit = |band: Band| Band {
+        low: weight_in_unit(band.low, units),
+        middle: weight_in_unit(band.middle, units),
+        high: weight_in_unit(band.high, units),
+    };
+    let all = Course::at_turns(
+        forecast,
+        look,
+        &|row| weight_in_unit(row.wet_kg, units),
+        &|bands| unit(bands.wet_kg),
+    );
+    let labels = all.labels(&|value| format!("{value:.0} {}", weight_unit(units)));
+    let heaviest = heaviest(subject);
+    let opening = Opening {
+        what: "its weight, water included",
+        about: &about(subject, heaviest.as_deref()),
+        below: &format!(
+            "What the fill weighs, water included: {} {}",
+            range_in_words(forecast, look),
+            heaviest.as_deref().unwrap_or_default()
+        ),
+        left: weight_unit(units),
+        ends: all.ends(),
+        counting: Counting::Tens,
+        labels: &labels,
+        rows: &[],
+    };
+    let frame = opening::frame(subject, look, &opening);
+    frame.left_axis();
+    all.draw_range(&frame);
+    frame.calendar(&calendar(subject));
+    all.draw_middle(&frame);
+    label::write(&frame, &labels);
+    frame.done()
+}
+
+/// When it is heaviest, and what that is on the ground below it: for decks and roofs.
+fn heaviest(subject: &Subject<'_>) -> Option<String> {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let area_m2 = subject.bed.shape.area_m2();
+    let high =
+        |bands: &&MonthBands, than: &&MonthBands| bands.wet_kg.high.total_cmp(&than.wet_kg.high);
+    if let Some(bands) = forecast.bands.iter().max_by(high) {
+        let kg = bands.wet_kg.high;
+        return Some(format!(
+            "One time in ten it weighs more than {} on {}: {}.",
+            weight(kg, units),
+            spoken_date(&bands.date),
+            load(kg / area_m2, units)
+        ));
+    }
+    let months = forecast.months.iter();
+    let row = months.max_by(|one, other| one.wet_kg.total_cmp(&other.wet_kg))?;
+    Some(format!(
+        "It is heaviest on {}: {}, {}.",
+        spoken_date(&row.date),
+        weight(row.wet_kg, units),
+        load(row.wet_kg / area_m2, units)
+    ))
+}
+
+fn about(subject: &Subject<'_>, heaviest: Option<&str>) -> String {
+    let forecast = subject.forecast;
+    let units = forecast.units;
+    let mut said = vec![format!("Filled {}.", forecast.filled)];
+    if let (Some(first), Some(last)) = (forecast.months.first(), forecast.months.last()) {
+        said.push(format!(
+            "It weighs {} at first and {} after {} months.",
+            weight(first.wet_kg, units),
+            weight(last.wet_kg, units),
+            last.month
+        ));
+    }
+    said.extend(heaviest.map(str::to_owned));
+    said.push(how_sure(forecast));
+    said.join(" ")
+}

@@ -1,0 +1,224 @@
+//! The course of a figure: middle line and range.
+
+use moulder::forecast::band::MonthBands;
+use moulder::forecast::{Forecast, MonthRow};
+use moulder::numeric::interval::Band;
+
+use crate::plot::frame::Frame;
+use crate::plot::label::Label;
+use crate::plot::look::Look;
+use crate::svg::ink::Ink;
+
+/// Months of a year.
+const YEAR: usize = 12;
+
+/// A line of (month, value).
+type Line = Vec<(f64, f64)>;
+
+/// A course, as (month, value).
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Course {
+    /// The likeliest.
+    pub middle: Vec<(f64, f64)>,
+    /// One in ten lies below this; empty without a range.
+    pub low: Vec<(f64, f64)>,
+    /// One in ten lies above this.
+    pub high: Vec<(f64, f64)>,
+}
+
+impl Course {
+    /// Of a figure that is told at the turn of each month; where these would smear, a mean
+    /// of each year.
+    #[must_use]
+    pub(crate) fn at_turns(
+        forecast: &Forecast,
+        look: &Look,
+        figure: &dyn Fn(&MonthRow) -> f64,
+        band: &dyn Fn(&MonthBands) -> Band,
+    ) -> Self {
+        let turns = Self::turns(forecast, figure, band);
+        if is_yearly(forecast, look) {
+            turns.each(|line| {
+                let means = years(line).into_iter();
+                means
+                    .map(|(from, to, mean)| (0.5 * (from + to), mean))
+                    .collect()
+            })
+        } else {
+            turns
+        }
+    }
+
+    fn turns(
+        forecast: &Forecast,
+        figure: &dyn Fn(&MonthRow) -> f64,
+        band: &dyn Fn(&MonthBands) -> Band,
+    ) -> Self {
+        let bands = &forecast.bands;
+        Self {
+            middle: turns(forecast.months.iter().map(|row| (row.month, figure(row)))),
+            low: turns(bands.iter().map(|bands| (bands.month, band(bands).low))),
+            high: turns(bands.iter().map(|bands| (bands.month, band(bands).high))),
+        }
+    }
+
+    /// Of a figure that is told of each whole month: level from its beginning to its end;
+    /// where months would smear, each year at its mean.
+    #[must_use]
+    pub(crate) fn over_months(
+        forecast: &Forecast,
+        look: &Look,
+        figure: &dyn Fn(&MonthRow) -> f64,
+        band: &dyn Fn(&MonthBands) -> Band,
+    ) -> Self {
+        let turns = Self::turns(forecast, figure, band);
+        if is_yearly(forecast, look) {
+            turns.each(|line| {
+                let means = years(line).into_iter();
+                means
+                    .flat_map(|(from, to, mean)| [(from, mean), (to, mean)])
+                    .collect()
+            })
+        } else {
+            turns.each(level)
+        }
+    }
+
+    /// With each of its lines changed.
+    fn each(&self, changed: impl Fn(&[(f64, f64)]) -> Line) -> Self {
+        Self {
+            middle: changed(&self.middle),
+            low: changed(&self.low),
+            high: changed(&self.high),
+        }
+    }
+
+    /// The least and the largest of its values and nothing.
+    #[must_use]
+    pub(crate) fn ends(&self) -> (f64, f64) {
+        let all = [&self.middle, &self.low, &self.high];
+        all.into_iter()
+            .flatten()
+            .fold((0.0, 0.0), |(low, high): (f64, f64), (_, value)| {
+                (low.min(*value), high.max(*value))
+            })
+    }
+
+    /// Draws its range.
+    pub(crate) fn draw_range(&self, frame: &Frame) {
+        if self.low.is_empty() {
+            return;
+        }
+        let label = "Where it lies four times in five";
+        frame.svg().open("range", Some(label));
+        frame.between(Ink::Band, &self.low, &self.high);
+        frame.line(Ink::BandEdge, &self.low);
+        frame.line(Ink::BandEdge, &self.high);
+        frame.svg().close();
+    }
+
+    /// Draws its middle line.
+    pub(crate) fn draw_middle(&self, frame: &Frame) {
+        if self.middle.is_empty() {
+            return;
+        }
+        frame.svg().open("likeliest", Some("The likeliest course"));
+        frame.line(Ink::First, &self.middle);
+        frame.svg().close();
+    }
+
+    /// Labels of its ends; of a range that reads like its middle, that alone.
+    #[must_use]
+    pub(crate) fn labels(&self, said: &dyn Fn(f64) -> String) -> Vec<Label> {
+        let Some((_, middle)) = self.middle.last() else {
+            return Vec::new();
+        };
+        let mut labels = vec![Label {
+            value: *middle,
+            text: format!("likely {}", said(*middle)),
+            quiet: false,
+            ink: None,
+        }];
+        for (name, line) in [("high", &self.high), ("low", &self.low)] {
+            if let Some((_, value)) = line.last()
+                && said(*value) != said(*middle)
+            {
+                labels.push(Label {
+                    value: *value,
+                    text: format!("{name} {}", said(*value)),
+                    quiet: true,
+                    ink: None,
+                });
+            }
+        }
+        labels
+    }
+}
+
+fn turns(values: impl Iterator<Item = (u32, f64)>) -> Vec<(f64, f64)> {
+    values
+        .map(|(month, value)| (f64::from(month), value))
+        .collect()
+}
+
+/// Each month's value from its beginning to its end; day zero has no month.
+fn level(turns: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let months = turns.iter().filter(|(month, _)| *month > 0.0);
+    months
+        .flat_map(|(month, value)| [(month - 1.0, *value), (*month, *value)])
+        .collect()
+}
+
+/// Means of years: from, to, mean. Day zero has no year; the last may have fewer months.
+fn years(turns: &[(f64, f64)]) -> Vec<(f64, f64, f64)> {
+    let months: Vec<(f64, f64)> = level(turns);
+    // Two points a month.
+    let years = months.chunks(2 * YEAR).filter_map(|year| {
+        let (from, to) = (year.first()?.0, year.last()?.0);
+        #[allow(clippy::cast_precision_loss, reason = "a year has twelve months")]
+        let count = year.len() as f64;
+        let sum: f64 = year.iter().map(|(_, value)| value).sum();
+        Some((from, to, sum / count))
+    });
+    years.collect()
+}
+
+/// Whether the months of a forecast would smear, so that means of years are drawn.
+#[must_use]
+pub(crate) fn is_yearly(forecast: &Forecast, look: &Look) -> bool {
+    let last = forecast.months.last();
+    last.is_some_and(|row| look.is_crowded(row.month))
+}
+
+/// What to say of the range below a heading.
+#[must_use]
+pub(crate) fn range_in_words(forecast: &Forecast, look: &Look) -> String {
+    let mut said = if forecast.bands.is_empty() {
+        "the line is the likeliest, and no range was asked for.".to_owned()
+    } else {
+        "the line is the likeliest, and four times in five it lies in the shaded band.".to_owned()
+    };
+    if is_yearly(forecast, look) {
+        said.push_str(" Means of twelve months each.");
+    }
+    said
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{level, years};
+
+    #[test]
+    fn a_month_is_level_and_day_zero_has_none() {
+        let steps = level(&[(0.0, 9.0), (1.0, 2.0), (2.0, 3.0)]);
+        assert_eq!(steps, [(0.0, 2.0), (1.0, 2.0), (1.0, 3.0), (2.0, 3.0)]);
+    }
+
+    #[test]
+    fn a_year_is_its_mean() {
+        let turns: Vec<(f64, f64)> = (0..=18).map(|month| (f64::from(month), 1.0)).collect();
+        assert_eq!(years(&turns), [(0.0, 12.0, 1.0), (12.0, 18.0, 1.0)]);
+        let turns = [(0.0, 9.0), (1.0, 2.0), (2.0, 4.0)];
+        assert_eq!(years(&turns), [(0.0, 2.0, 3.0)]);
+    }
+}

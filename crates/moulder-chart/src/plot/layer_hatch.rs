@@ -1,0 +1,50 @@
+//! Which hatch a layer is drawn with: that of what it holds most of.
+
+use moulder::bed::{Amount, Bed, Ingredient, Layer};
+use moulder::library::material::{Class, Form};
+
+use crate::plot::stratum::{LOG_M, hatch, layers};
+use crate::svg::hatch::Hatch;
+
+/// Hatches of the layers of a forecast: those of the day of filling, then what was laid on.
+#[must_use]
+pub(crate) fn hatches(bed: &Bed) -> Vec<Hatch> {
+    let area_m2 = bed.shape.area_m2();
+    layers(bed, usize::MAX)
+        .iter()
+        .map(|layer| of(layer, area_m2))
+        .collect()
+}
+
+/// The hatch of a layer over that area.
+fn of(layer: &Layer, area_m2: f64) -> Hatch {
+    let bulk = |put: &&Ingredient| bulk_m3(put, area_m2);
+    let most = layer
+        .put
+        .iter()
+        .max_by(|one, other| bulk(one).total_cmp(&bulk(other)));
+    most.map_or(Hatch::Soil, of_ingredient)
+}
+
+/// The hatch of an ingredient: wood by how thick it is here, the rest by its material.
+fn of_ingredient(put: &Ingredient) -> Hatch {
+    match (put.material.class, put.material.form) {
+        (Class::Wood, Form::Rods) if put.across_m >= LOG_M => Hatch::Wood,
+        (Class::Wood, Form::Rods) => Hatch::Brush,
+        _ => hatch(&put.material),
+    }
+}
+
+/// How much room an ingredient takes by itself, near enough to tell which takes most; m3.
+fn bulk_m3(put: &Ingredient, area_m2: f64) -> f64 {
+    let dry = |dry_kg: f64| {
+        let pieces_m3 = dry_kg / put.material.organic_density.best;
+        pieces_m3 * (1.0 + put.material.void_ratio.best)
+    };
+    match put.amount {
+        Amount::Volume(m3) => m3,
+        Amount::Thickness(thick_m) => thick_m * area_m2,
+        Amount::WetMass(wet_kg) => dry(wet_kg * (1.0 - put.moisture_wet)),
+        Amount::DryMass(dry_kg) => dry(dry_kg),
+    }
+}

@@ -1,0 +1,19 @@
+//! What charts share: heads, axes, calendars, labels, lines and slabs.
+
+pub(crate) mod backend;
+pub(crate) mod calendar;
+pub(crate) mod course;
+pub(crate) mod frame;
+pub(crate) mod head;
+pub(crate) mod label;
+pub(crate) mod layer_hatch;
+pub mod look;
+pub(crate) mod moment;
+pub(crate) mod month_bar;
+pub(crate) mod opening;
+pub(crate) mod pace;
+pub(crate) mod pane;
+pub mod reading;
+pub(crate) mod scale;
+pub(crate) mod slab;
+pub mod stratum;

@@ -1,0 +1,33 @@
+//! A reading with a tape.
+
+use moulder::bed::Bed;
+use moulder::fit::reading_error::TAPE_M;
+use moulder::numeric::normal::quantile;
+
+use crate::plot::calendar::Calendar;
+
+/// The height of a surface as somebody read it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// When: months since filling, a day being its part of the month it lies in.
+    pub month: f64,
+    /// Height of the surface over the ground beside the bed; m.
+    pub height_m: f64,
+    /// How far off the reading may be; m.
+    pub plus_minus_m: f64,
+}
+
+impl Reading {
+    /// Those in a bed's document, each with where four in five such readings lie.
+    #[must_use]
+    pub fn all_of(bed: &Bed) -> Vec<Self> {
+        let calendar = Calendar::new(bed.filled, bed.climate.latitude_deg);
+        let usual_m = quantile(0.9) * TAPE_M.best;
+        let reading = |read: &moulder::bed::Reading| Self {
+            month: calendar.months_to(read.on),
+            height_m: read.height_m,
+            plus_minus_m: read.give_or_take_m.unwrap_or(usual_m),
+        };
+        bed.readings.iter().map(reading).collect()
+    }
+}

@@ -1,0 +1,380 @@
+//! A bed cut across, as it stands on several days: what lies where, in metres.
+//!
+//! What a layer holds is laid out once, on the day the layer was put in, and carried along
+//! from day to day: the same log stays where it lay and is pressed, shrinks and goes.
+
+use moulder::bed::{Bed, Layer};
+use moulder::forecast::{Forecast, LayerRow, MonthRow};
+use moulder::model::compile::arrivals;
+use moulder::model::figures::Figures;
+use moulder_core::bed::shape::Shape;
+
+use crate::plot::stratum::{self, Stratum};
+use crate::section::brush::{self, Stick, distance, strewn};
+use crate::section::chance::Chance;
+use crate::section::packing::{Bounds, Circle, Fall, packed, settled};
+use crate::section::pressed::pressed;
+use crate::section::profile::{Lie, bulge_of, filled_half_m};
+use crate::svg::polygon::{Line, Point, area, cut};
+
+/// Thinner than this a layer is not there; m.
+const NOTHING_M: f64 = 1e-6;
+
+/// How often logs are pushed apart anew as their layer sinks.
+const ROUNDS: usize = 30;
+
+/// How wide a pocket of air is; m (our own choice: what can be seen).
+const POCKET_M: f64 = 0.06;
+
+/// In a thinner layer no pocket is drawn; m.
+const POCKETED_M: f64 = 0.03;
+
+/// Share of the air between soft pieces that is drawn as pockets: the rest is too fine to
+/// see, and the hatch has to be known (our own choice).
+const SEEN: f64 = 0.6;
+
+/// Places where a crumb may lie; most are taken by logs or not needed.
+const PLACES: usize = 6000;
+
+/// A bed laid out to be cut across.
+#[derive(Debug)]
+pub struct Cutaway {
+    layers: Vec<LaidOut>,
+    shape: Shape,
+    trench_m: f64,
+    /// How far right of the middle it is drawn; m.
+    cut_m: f64,
+}
+
+/// A layer as it was put in.
+#[derive(Debug)]
+struct LaidOut {
+    stratum: Stratum,
+    first: LayerRow,
+    lie: Lie,
+    logs: Vec<Circle>,
+    sticks: Vec<Stick>,
+    pockets: Vec<Circle>,
+    seed: u64,
+}
+
+/// A layer on a day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cut {
+    /// Which layer, from the ground up.
+    pub layer: usize,
+    /// What it is drawn as.
+    pub stratum: Stratum,
+    /// How it lies.
+    pub lie: Lie,
+    /// Its outline, as far as it is drawn.
+    pub outline: Vec<Point>,
+    /// Pockets of air in what lies between its wood.
+    pub pockets: Vec<Vec<Point>>,
+    /// Its logs; empty for one that has gone. In the same order on every day.
+    pub logs: Vec<Vec<Point>>,
+    /// Share of the carbon of its wood that is left.
+    pub sound: f64,
+    /// Its sticks.
+    pub sticks: Vec<Vec<Point>>,
+    /// Share of its area that sifted in or crumbled.
+    pub crumbs: f64,
+    /// Seed of what is drawn by chance in it.
+    pub seed: u64,
+}
+
+impl Cutaway {
+    /// Lays a bed out; drawn as far as `cut_m` right of its middle.
+    #[must_use]
+    pub fn new(bed: &Bed, forecast: &Forecast, cut_m: f64) -> Self {
+        let layers = stratum::layers(bed, forecast.layers.len());
+        let strata = strata(bed, &layers);
+        let mut cutaway = Self {
+            layers: Vec::new(),
+            shape: bed.shape,
+            trench_m: bed.trench_m,
+            cut_m,
+        };
+        for (index, stratum) in strata.into_iter().enumerate() {
+            let is_there = |row: &&MonthRow| thickness_m(row, index) > NOTHING_M;
+            // A layer that is never there lies nowhere.
+            let row = forecast.months.iter().find(is_there);
+            let first = row.map_or_else(LayerRow::default, |row| row.layers[index]);
+            let bottom_m: f64 = row.map_or(0.0, |row| {
+                (0..index).map(|below| thickness_m(row, below)).sum()
+            });
+            let lie = cutaway.lie_when_laid(index, bottom_m, &first);
+            let laid = cutaway.lay_out(stratum, first, lie, index);
+            cutaway.layers.push(laid);
+        }
+        cutaway
+    }
+
+    /// The layers that are there on a day, from the ground up.
+    #[must_use]
+    pub fn on(&self, row: &MonthRow) -> Vec<Cut> {
+        let mut bottom_m = -self.trench_m;
+        let top_m: f64 = row.layers.iter().map(|layer| layer.thickness_m).sum();
+        let mut cuts = Vec::new();
+        for (index, laid) in self.layers.iter().enumerate() {
+            let thick_m = thickness_m(row, index);
+            if thick_m <= NOTHING_M {
+                continue;
+            }
+            let now = row.layers[index];
+            let mut lie = Lie {
+                bottom_m,
+                top_m: bottom_m + thick_m,
+                ..laid.lie
+            };
+            if let Shape::Bag {
+                width_m, length_m, ..
+            } = self.shape
+            {
+                let wider = (now.volume_m3() / thick_m / (width_m * length_m)).sqrt();
+                let half_m = filled_half_m(&self.shape, 0.0) * wider;
+                (lie.foot_half_m, lie.head_half_m) = (half_m, half_m);
+                lie.bulge = Some(bulge_of(top_m - self.trench_m));
+            }
+            cuts.push(self.cut(index, laid, &now, lie));
+            bottom_m += thick_m;
+        }
+        cuts
+    }
+
+    /// How a layer lies on the day it is laid, that high over the foot of the bed.
+    fn lie_when_laid(&self, index: usize, bottom_m: f64, first: &LayerRow) -> Lie {
+        let top_m = bottom_m + first.thickness_m;
+        // What is laid on a mound that has sunk reaches no further than what it lies on.
+        let below_m = index
+            .checked_sub(1)
+            .and_then(|below| self.layers.get(below))
+            .map_or(f64::INFINITY, |below| below.lie.head_half_m);
+        let foot_half_m = filled_half_m(&self.shape, bottom_m).min(below_m);
+        Lie {
+            bottom_m: bottom_m - self.trench_m,
+            top_m: top_m - self.trench_m,
+            foot_half_m,
+            head_half_m: filled_half_m(&self.shape, top_m).min(foot_half_m),
+            bulge: None,
+        }
+    }
+
+    fn lay_out(&self, stratum: Stratum, first: LayerRow, lie: Lie, index: usize) -> LaidOut {
+        let bounds = self.bounds(&lie);
+        let whole_m2 = bounds.area();
+        let wood_m2 = whole_m2 * share(first.wood_m3, &first);
+        let seed = 1000 * (index as u64 + 1);
+        let logs = stratum.logs.map_or_else(Vec::new, |logs| {
+            packed(
+                &bounds,
+                logs.across_m,
+                wood_m2 * logs.share,
+                seed,
+                Fall::ComesToRest,
+            )
+        });
+        let sticks = stratum.sticks.map_or_else(Vec::new, |sticks| {
+            strewn(&bounds, sticks.across_m, wood_m2 * sticks.share, seed + 1)
+        });
+        let pocket_m2 = whole_m2 * pocket_share(&stratum, &first);
+        let pockets = if bounds.height < POCKETED_M {
+            Vec::new()
+        } else {
+            packed(&bounds, POCKET_M, pocket_m2, seed + 2, Fall::Stays)
+        };
+        LaidOut {
+            stratum,
+            first,
+            lie,
+            logs,
+            sticks,
+            pockets,
+            seed,
+        }
+    }
+
+    /// The layer with its foot at 0, as far as it is drawn.
+    fn bounds(&self, lie: &Lie) -> Bounds {
+        let ends = |half_m: f64| (-half_m, half_m.min(self.cut_m));
+        Bounds {
+            height: lie.thickness_m(),
+            foot: ends(lie.foot_half_m),
+            head: ends(lie.head_half_m),
+        }
+    }
+
+    fn cut(&self, layer: usize, laid: &LaidOut, now: &LayerRow, lie: Lie) -> Cut {
+        let right = Line {
+            across: 1.0,
+            up: 0.0,
+            at: self.cut_m,
+        };
+        let outline = cut(&lie.outline(), right);
+        let whole_m2 = area(&outline);
+        let wood_m2 = whole_m2 * share(now.wood_m3, now);
+        let wood_left = now.wood_m3 / laid.first.wood_m3.max(f64::MIN_POSITIVE);
+        let carried = Carried {
+            from: self.bounds(&laid.lie),
+            to: self.bounds(&lie),
+            lie,
+        };
+        let log_share = laid.stratum.logs.map_or(0.0, |logs| logs.share);
+        let logs = carried.circles(&laid.logs, wood_left.sqrt());
+        let logs = pressed(&logs, &outline, wood_m2 * log_share);
+        let stick_share = laid.stratum.sticks.map_or(0.0, |sticks| sticks.share);
+        let pockets = carried.circles(&laid.pockets, 1.0);
+        let pocket_m2 = whole_m2 * pocket_share(&laid.stratum, now);
+        Cut {
+            layer,
+            stratum: laid.stratum,
+            lie,
+            pockets: pressed(&pockets, &outline, pocket_m2),
+            logs,
+            sound: now.wood_carbon_kg / laid.first.wood_carbon_kg.max(f64::MIN_POSITIVE),
+            sticks: carried.sticks(&laid.sticks, wood_m2 * stick_share, right),
+            crumbs: crumbs(laid, now),
+            outline,
+            seed: laid.seed,
+        }
+    }
+}
+
+/// Carries what lies in a layer from the day it was laid to another.
+struct Carried {
+    from: Bounds,
+    to: Bounds,
+    lie: Lie,
+}
+
+impl Carried {
+    /// A place over the foot of the layer.
+    fn moved(&self, (x, y): Point) -> Point {
+        let up = y / self.from.height.max(f64::MIN_POSITIVE);
+        let half = |bounds: &Bounds| -bounds.ends(up * bounds.height).0;
+        let wider = half(&self.to) / half(&self.from).max(f64::MIN_POSITIVE);
+        (x * wider, up * self.to.height)
+    }
+
+    /// A place over the foot of the layer, as one over the ground, out with the bulge.
+    fn placed(&self, (x, y): Point) -> Point {
+        let up = y / self.to.height.max(f64::MIN_POSITIVE);
+        let straight = -self.to.ends(y).0;
+        let bulged = self.lie.half_m(up) / straight.max(f64::MIN_POSITIVE);
+        (x * bulged, y + self.lie.bottom_m)
+    }
+
+    fn circles(&self, circles: &[Circle], size: f64) -> Vec<Circle> {
+        let moved: Vec<Circle> = circles
+            .iter()
+            .map(|circle| Circle {
+                at: self.moved(circle.at),
+                radius: circle.radius * size,
+            })
+            .collect();
+        let settled = settled(&moved, &self.to, ROUNDS);
+        let placed = settled.into_iter().map(|circle| Circle {
+            at: self.placed(circle.at),
+            ..circle
+        });
+        placed.collect()
+    }
+
+    /// Sticks, thicker or thinner alike, so that they cover that area.
+    fn sticks(&self, sticks: &[Stick], area_m2: f64, right: Line) -> Vec<Vec<Point>> {
+        let placed = |place: Point| self.placed(self.moved(place));
+        let lines: Vec<(Point, Point, f64)> = sticks
+            .iter()
+            .map(|stick| (placed(stick.from), placed(stick.to), stick.thick_m))
+            .collect();
+        let area_of = |(from, to, thick_m): &(Point, Point, f64)| thick_m * distance(*from, *to);
+        let covered_m2: f64 = lines.iter().map(area_of).sum();
+        let size = area_m2 / covered_m2.max(f64::MIN_POSITIVE);
+        lines
+            .into_iter()
+            .map(|(from, to, thick_m)| cut(&brush::area_of(from, to, size * thick_m), right))
+            .collect()
+    }
+}
+
+/// Where crumbs lie that cover so much of a layer, each covering `each_m2`: clear of logs.
+#[must_use]
+pub fn crumbs_in(cut: &Cut, each_m2: f64) -> Vec<Point> {
+    let wanted = cut.crumbs * area(&cut.outline) / each_m2;
+    let right_m = cut
+        .outline
+        .iter()
+        .map(|(x, _)| *x)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let half_m = cut.lie.half_m(0.0).max(cut.lie.half_m(0.5));
+    let most = (right_m / half_m.max(f64::MIN_POSITIVE)).min(1.0);
+    let mut chance = Chance::new(cut.seed + 3);
+    let mut places = Vec::new();
+    for _ in 0..PLACES {
+        #[allow(clippy::cast_precision_loss, reason = "a few thousand")]
+        if places.len() as f64 + 0.5 > wanted {
+            break;
+        }
+        let (across, up) = (chance.between(-1.0, most), chance.share());
+        let place = cut.lie.place(across, up);
+        if !cut.logs.iter().any(|log| holds(log, place)) {
+            places.push(place);
+        }
+    }
+    places
+}
+
+/// Whether a convex area, against the clock, holds a place.
+fn holds(points: &[Point], place: Point) -> bool {
+    points.len() > 2
+        && crate::svg::polygon::edges(points)
+            .all(|(from, to)| Line::through(from, to).beyond(place) < 0.0)
+}
+
+fn strata(bed: &Bed, layers: &[Layer]) -> Vec<Stratum> {
+    // A bed that has a forecast has room for its layers.
+    let arrived = arrivals(bed, Figures::nominal()).unwrap_or_default();
+    layers
+        .iter()
+        .enumerate()
+        .map(|(index, layer)| {
+            Stratum::of(layer, |put| {
+                // What is laid on later is of one material.
+                let layer = arrived.get(index).and_then(|layer| layer.get(put));
+                layer.map_or(1.0, |arrival| arrival.loose_m3)
+            })
+        })
+        .collect()
+}
+
+fn thickness_m(row: &MonthRow, layer: usize) -> f64 {
+    row.layers.get(layer).map_or(0.0, |layer| layer.thickness_m)
+}
+
+/// A volume as a share of the layer.
+fn share(part_m3: f64, row: &LayerRow) -> f64 {
+    (part_m3 / row.volume_m3().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0)
+}
+
+/// Share of what lies between the wood of a layer that is drawn as air. Wood is drawn over
+/// it.
+fn pocket_share(stratum: &Stratum, row: &LayerRow) -> f64 {
+    if stratum.between.is_none() {
+        return 0.0;
+    }
+    let round_m3 = if stratum.logs.is_some() || stratum.sticks.is_some() {
+        row.volume_m3() - row.wood_m3
+    } else {
+        row.volume_m3()
+    };
+    SEEN * (row.open_m3 / round_m3.max(f64::MIN_POSITIVE)).clamp(0.0, 1.0)
+}
+
+/// Share of a layer that has sifted in or crumbled since it was laid.
+fn crumbs(laid: &LaidOut, now: &LayerRow) -> f64 {
+    if laid.stratum.has_fines {
+        return 0.0;
+    }
+    let more = share(now.fines_m3, now) - share(laid.first.fines_m3, &laid.first);
+    more.max(0.0)
+}

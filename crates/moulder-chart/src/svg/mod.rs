@@ -1,0 +1,12 @@
+//! The drawing as text: elements, style, hatches, the shipped font, and dots made of it.
+
+pub mod document;
+pub mod escape;
+pub(crate) mod font;
+pub mod hatch;
+pub mod ink;
+pub mod palette;
+pub mod polygon;
+#[cfg(feature = "png")]
+pub mod raster;
+pub mod sheet;

@@ -1,0 +1,144 @@
+//! Putting slices together: on the day of filling, and on top of a bed later.
+
+use alloc::vec::Vec;
+
+use crate::bed::parameters::Parameters;
+use crate::bed::stack::{ACCOUNTS, Fine, FineFill, FineSlots, Slice, SliceFill, Slots, Stack};
+use crate::bed::state::State;
+use crate::law::season::Season;
+use crate::weather::Weather;
+
+/// Rows of a state, given out as they are needed.
+struct Rows<const L: usize>(Vec<[f64; L]>);
+
+impl<const L: usize> Rows<L> {
+    /// A new row that starts at `value`.
+    fn slot(&mut self, value: [f64; L]) -> usize {
+        self.0.push(value);
+        self.0.len() - 1
+    }
+
+    /// Rows for a kind of fines in a slice that holds `held` of it.
+    fn fine_slots(&mut self, fine: &Fine<L>, held: Option<&FineFill<L>>) -> FineSlots {
+        let mineral = self.slot(held.map_or([0.0; L], |fill| fill.mineral_kg));
+        for pool in 0..fine.pools.len() {
+            self.slot(held.map_or([0.0; L], |fill| fill.carbon_kg[pool]));
+        }
+        let nitrogen = self.slot(held.map_or([0.0; L], |fill| fill.nitrogen_kg));
+        FineSlots {
+            mineral,
+            first_pool: mineral + 1,
+            nitrogen,
+            at_home: held.is_some(),
+            held_by: held.and_then(|fill| fill.held_by),
+        }
+    }
+
+    /// A slice laid on a day, with rows for all it holds.
+    fn slice(&mut self, fill: SliceFill<L>, fines: &[Fine<L>], laid_days: f64) -> Slice<L> {
+        let mut pieces = Vec::with_capacity(fill.pieces.len());
+        for given in fill.pieces {
+            let mut piece = given.piece;
+            for (i, carbon) in given.carbon_kg.into_iter().enumerate() {
+                let at = self.slot(carbon);
+                if i == 0 {
+                    piece.first_pool = at;
+                }
+            }
+            piece.nitrogen = self.slot(given.nitrogen_kg);
+            pieces.push(piece);
+        }
+        let mut fine_slots = Vec::with_capacity(fines.len());
+        let mut bound_kg = Vec::with_capacity(fines.len());
+        for (kind, fine) in fines.iter().enumerate() {
+            let held = fill.fines.iter().find(|fill| fill.kind == kind);
+            bound_kg.push(held.map_or([0.0; L], |fill| {
+                core::array::from_fn(|lane| fill.mineral_kg[lane] * (1.0 - fill.loose[lane]))
+            }));
+            fine_slots.push(self.fine_slots(fine, held));
+        }
+        Slice {
+            layer: fill.layer,
+            laid_days,
+            area_m2: fill.area_m2,
+            sides: fill.sides,
+            drinking_days: fill.drinking_days,
+            wetting_days: fill.wetting_days,
+            gap: fill.gap,
+            pieces,
+            bound_kg,
+            slots: Slots {
+                humus: self.slot([0.0; L]),
+                gap: self.slot(fill.excess_gap_m3),
+                fine_gap: self.slot(fill.excess_fine_gap_m3),
+                stress: self.slot(fill.stress_kpa),
+                wetted: self.slot(fill.wetted),
+                water: self.slot(fill.water_kg),
+                wood_water: self.slot(fill.wood_water_kg),
+                temperature: self.slot(fill.temperature_c),
+                humus_nitrogen: self.slot([0.0; L]),
+                mineral_nitrogen: self.slot(fill.mineral_nitrogen_kg),
+                fines: fine_slots,
+            },
+        }
+    }
+}
+
+impl<const L: usize> Stack<L> {
+    /// Puts slices together, bottom first, and lays out their state.
+    #[must_use]
+    pub fn assemble(
+        fills: Vec<SliceFill<L>>,
+        fines: Vec<Fine<L>>,
+        parameters: Parameters<L>,
+        weather: Weather,
+        ground: Season,
+        filled_on_day: f64,
+    ) -> (Self, State<L>) {
+        let mut rows = Rows(alloc::vec![[0.0; L]; ACCOUNTS]);
+        let slices = fills
+            .into_iter()
+            .map(|fill| rows.slice(fill, &fines, 0.0))
+            .collect();
+        let stack = Self {
+            slices,
+            fines,
+            parameters,
+            weather,
+            ground,
+            filled_on_day,
+            quantities: rows.0.len(),
+        };
+        (stack, State { rows: rows.0 })
+    }
+
+    /// The bed with more slices laid on it `days` after filling, bottom first, and its state.
+    ///
+    /// Rows keep their places and new ones come after them. The kinds of `fines` are new
+    /// ones: the fills count them on from those there are.
+    #[must_use]
+    pub fn with_laid_on(
+        &self,
+        state: &State<L>,
+        fills: Vec<SliceFill<L>>,
+        fines: Vec<Fine<L>>,
+        days: f64,
+    ) -> (Self, State<L>) {
+        let mut stack = self.clone();
+        let mut rows = Rows(state.rows.clone());
+        // What is new may trickle into what is old.
+        for slice in &mut stack.slices {
+            for fine in &fines {
+                slice.slots.fines.push(rows.fine_slots(fine, None));
+                slice.bound_kg.push([0.0; L]);
+            }
+        }
+        stack.fines.extend(fines);
+        for fill in fills {
+            let slice = rows.slice(fill, &stack.fines, days);
+            stack.slices.push(slice);
+        }
+        stack.quantities = rows.0.len();
+        (stack, State { rows: rows.0 })
+    }
+}

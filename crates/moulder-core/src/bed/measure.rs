@@ -1,0 +1,396 @@
+//! What a state looks like at an instant: volumes, pores, heights, loads.
+//!
+//! ```
+//! # use moulder_core::law::decay::Pool;
+//! # use moulder_core::bed::parameters::Parameters;
+//! # use moulder_core::law::season::Season;
+//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
+//! # use moulder_core::weather::{Day, EtoMethod, Weather};
+//! # let gap = Gap {
+//! #     least_void_ratio: [0.5],
+//! #     load_exponent: [0.5],
+//! #     reference_kpa: [2.0],
+//! #     collapse: [0.3],
+//! #     creep_exponent: [0.05],
+//! # };
+//! # let soil = Fine {
+//! #     organic_density_kg_m3: [1400.0],
+//! #     organic_per_carbon: [1.72],
+//! #     holds: [0.3],
+//! #     void_closure: [1.0],
+//! #     across_m: [0.004],
+//! #     gap: gap.clone(),
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! # };
+//! # let fill = SliceFill {
+//! #     layer: 0,
+//! #     area_m2: [1.0],
+//! #     sides: Sides {
+//! #         perimeter_m: [4.0],
+//! #         share: [1.0],
+//! #         wall_m: [0.02],
+//! #         open: [1.0],
+//! #         quarter_width_m: [0.25],
+//! #     },
+//! #     drinking_days: [200.0],
+//! #     wetting_days: [2.0],
+//! #     water_kg: [30.0],
+//! #     wood_water_kg: [0.0],
+//! #     temperature_c: [10.0],
+//! #     gap,
+//! #     mineral_nitrogen_kg: [0.004],
+//! #     pieces: Vec::new(),
+//! #     fines: vec![FineFill {
+//! #         kind: 0,
+//! #         mineral_kg: [200.0],
+//! #         carbon_kg: vec![[4.0]],
+//! #         nitrogen_kg: [0.36],
+//! #         loose: [0.4],
+//! #         held_by: None,
+//! #     }],
+//! #     excess_gap_m3: [0.0],
+//! #     excess_fine_gap_m3: [0.03],
+//! #     stress_kpa: [0.0],
+//! #     wetted: [0.0],
+//! # };
+//! # let day = Day {
+//! #     mean_c: 10.0,
+//! #     half_swing_c: 4.0,
+//! #     rain_mm: 2.0,
+//! #     eto_mm: 1.5,
+//! #     nitrogen_kg_m2: 0.0,
+//! # };
+//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
+//! # let (stack, state) = Stack::assemble(
+//! #     vec![fill],
+//! #     vec![soil],
+//! #     Parameters::middle(),
+//! #     weather,
+//! #     Season::sinusoid(10.0, 7.0),
+//! #     90.0,
+//! # );
+//! use moulder_core::bed::measure::height_m;
+//!
+//! let mut measures = Vec::new();
+//! stack.measure(&state, 0.0, 0, &mut measures);
+//! let (height_m, wet_kg) = (height_m(&measures), measures[0].wet_kg);
+//! assert!(0.05 < height_m && height_m < 0.25);
+//! assert!(wet_kg > 230.0);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use alloc::vec::Vec;
+
+use crate::bed::parameters::{HUMUS_DENSITY_KG_M3, HUMUS_HOLDS};
+use crate::bed::stack::{FineSlots, Piece, Slice, Stack};
+use crate::bed::state::State;
+use crate::law::decay::HUMUS_CARBON_SHARE;
+use crate::law::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
+use crate::law::heat::{MINERAL_KJ_PER_KG_K, ORGANIC_KJ_PER_KG_K};
+use crate::law::moisture::Matter;
+use crate::law::packing::{filled_volume, mean_across_m, packing_ratio, pore_width_m};
+use crate::law::settlement::GRAVITY_KPA_M2_PER_KG;
+use crate::law::shrinkage::{Frame, shrunk, width_lost};
+use crate::law::sifting::loose_share;
+use crate::law::water::FILM_M;
+
+/// Density of organic solids without any pores; kg/m3 (cell wall, Wood Handbook ch. 4).
+const ORGANIC_SOLID_KG_M3: f64 = 1500.0;
+/// Size of humus crumbs; m (our own closure).
+const HUMUS_ACROSS_M: f64 = 0.002;
+
+/// A slice of one bed at an instant.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SliceMeasure {
+    /// Envelope of the frame's pieces; m3.
+    pub frame_m3: f64,
+    /// The same with all wood swollen: what rot takes and closes is reckoned by it; m3.
+    pub swollen_frame_m3: f64,
+    /// Gap between them; m3.
+    pub gap_m3: f64,
+    /// Width of the frame's pores; m. Without a frame, next to nothing.
+    pub pore_m: f64,
+    /// Envelope of the fines, humus apart; m3.
+    pub grains_m3: f64,
+    /// Gap between those fines; m3.
+    pub fine_gap_m3: f64,
+    /// Share of the grains that may trickle on.
+    pub mobile_share: f64,
+    /// Bulk volume of all fines, humus included; m3.
+    pub fines_m3: f64,
+    /// Mean size of the fines that may trickle on; m, 0 where there are none.
+    pub mobile_across_m: f64,
+    /// Volume of the whole slice; m3.
+    pub volume_m3: f64,
+    /// Plan area, bulged as it is; m2.
+    pub area_m2: f64,
+    /// Thickness; m.
+    pub thickness_m: f64,
+    /// Dry mass; kg.
+    pub dry_kg: f64,
+    /// Mass, water included; kg.
+    pub wet_kg: f64,
+    /// Water that soft matter, soil and films hold against drainage; kg.
+    pub field_kg: f64,
+    /// Dry mass of wood; kg.
+    pub wood_kg: f64,
+    /// Mass of wood over that of as much water as its swollen envelope would hold.
+    pub wood_gravity: f64,
+    /// Pores inside soft pieces; m3.
+    pub inner_pore_m3: f64,
+    /// Gaps between everything; m3.
+    pub pore_m3: f64,
+    /// Mineral matter; m3.
+    pub mineral_m3: f64,
+    /// Heat stored by dry matter; kJ/K.
+    pub dry_kj_per_k: f64,
+    /// Depth of the middle below the surface; m.
+    pub depth_m: f64,
+    /// Stress in the middle; kPa.
+    pub load_kpa: f64,
+}
+
+/// Carbon of a piece; kg.
+#[inline]
+#[must_use]
+pub fn piece_carbon_kg<const L: usize>(piece: &Piece<L>, state: &State<L>, lane: usize) -> f64 {
+    (piece.first_pool..piece.first_pool + piece.pools.len())
+        .map(|slot| state.rows[slot][lane])
+        .sum()
+}
+
+/// Share of a piece's fresh carbon that is left.
+#[inline]
+#[must_use]
+pub fn piece_left<const L: usize>(piece: &Piece<L>, state: &State<L>, lane: usize) -> f64 {
+    let fresh_kg = piece.fresh_carbon_kg[lane].max(f64::MIN_POSITIVE);
+    (piece_carbon_kg(piece, state, lane) / fresh_kg).clamp(0.0, 1.0)
+}
+
+/// Envelope of a piece with its wood swollen, of which the share `left` of its carbon is
+/// left; m3.
+#[inline]
+#[must_use]
+pub fn piece_envelope_m3<const L: usize>(piece: &Piece<L>, left: f64, lane: usize) -> f64 {
+    piece.mineral_kg[lane] / MINERAL_DENSITY_KG_M3
+        + piece.fresh_envelope_m3[lane] * volume_left(left, piece.lag[lane])
+}
+
+/// Carbon of a kind of fines in a slice; kg.
+#[inline]
+#[must_use]
+pub fn fine_carbon_kg<const L: usize>(
+    slots: &FineSlots,
+    pools: usize,
+    state: &State<L>,
+    lane: usize,
+) -> f64 {
+    let carbon: f64 = (slots.first_pool..slots.first_pool + pools)
+        .map(|slot| state.rows[slot][lane])
+        .sum();
+    carbon.max(0.0)
+}
+
+/// Share of a kind of fines that may trickle on: where it was filled in, loose, and held
+/// by no mat. What has come to rest in a gap stays there.
+#[inline]
+#[must_use]
+pub fn mobility<const L: usize>(
+    slice: &Slice<L>,
+    kind: usize,
+    state: &State<L>,
+    lane: usize,
+) -> f64 {
+    let slots = &slice.slots.fines[kind];
+    if !slots.at_home {
+        return 0.0;
+    }
+    let loose = loose_share(state.rows[slots.mineral][lane], slice.bound_kg[kind][lane]);
+    let free = slots.held_by.map_or(1.0, |piece| {
+        1.0 - piece_left(&slice.pieces[piece], state, lane)
+    });
+    loose * free
+}
+
+impl<const L: usize> Stack<L> {
+    /// Measures every slice of one lane `days` after filling, bottom first.
+    pub fn measure(&self, state: &State<L>, days: f64, lane: usize, out: &mut Vec<SliceMeasure>) {
+        out.clear();
+        let swelling = self.swelling(days, lane);
+        for slice in &self.slices {
+            let mut measure = self.measure_slice(slice, state, lane);
+            measure.area_m2 = slice.area_m2[lane] * swelling;
+            measure.thickness_m = measure.volume_m3 / measure.area_m2;
+            out.push(measure);
+        }
+        let (mut depth_m, mut above_kg) = (0.0, 0.0);
+        for (slice, measure) in self.slices.iter().zip(out.iter_mut()).rev() {
+            measure.depth_m = depth_m + 0.5 * measure.thickness_m;
+            depth_m += measure.thickness_m;
+            let area_m2 = slice.area_m2[lane] * swelling;
+            measure.load_kpa = GRAVITY_KPA_M2_PER_KG * (above_kg + 0.5 * measure.wet_kg) / area_m2;
+            above_kg += measure.wet_kg;
+        }
+    }
+
+    fn measure_slice(&self, slice: &Slice<L>, state: &State<L>, lane: usize) -> SliceMeasure {
+        let slots = &slice.slots;
+        let mut swollen_frame_m3 = 0.0;
+        let mut frame_by_across = 0.0;
+        let mut rods_m3 = 0.0;
+        let mut water = WaterSums::default();
+        for piece in &slice.pieces {
+            let left = piece_left(piece, state, lane);
+            let envelope = piece_envelope_m3(piece, left, lane);
+            swollen_frame_m3 += envelope;
+            frame_by_across += envelope / piece.across_m[lane];
+            rods_m3 += envelope * piece.rod_share;
+            let organic_kg = left * piece.fresh_carbon_kg[lane] * piece.organic_per_carbon[lane];
+            let mineral_kg = piece.mineral_kg[lane];
+            water.add_dry(mineral_kg, organic_kg);
+            water.film_m2 += 4.0 * envelope / piece.across_m[lane];
+            if piece.matter == Matter::Wood {
+                water.wood_kg += mineral_kg + organic_kg;
+                water.wood_m3 += envelope;
+            } else {
+                water.field_kg += (mineral_kg + organic_kg) * piece.holds[lane];
+                water.inner_m3 += envelope
+                    - mineral_kg / MINERAL_DENSITY_KG_M3
+                    - organic_kg / ORGANIC_SOLID_KG_M3;
+            }
+        }
+        let FineSums {
+            grains_m3,
+            least_gap_m3: least_fine_gap_m3,
+            by_across: fines_by_across,
+            mobile_m3,
+            mobile_by_across,
+        } = self.fine_sums(slice, state, lane, &mut water);
+        let humus_kg = state.rows[slots.humus][lane] / HUMUS_CARBON_SHARE;
+        let humus_m3 = humus_kg / HUMUS_DENSITY_KG_M3;
+        water.add_dry(0.0, humus_kg);
+        water.field_kg += humus_kg * HUMUS_HOLDS + water.film_m2 * FILM_M * 1000.0;
+
+        let swollen = Frame {
+            envelope_m3: swollen_frame_m3,
+            gap_m3: slice.gap.least_void_ratio[lane] * swollen_frame_m3
+                + state.rows[slots.gap][lane],
+        };
+        let frame = if water.wood_kg > 0.0 {
+            let moisture = state.rows[slots.wood_water][lane] / water.wood_kg;
+            let lost = width_lost(moisture, self.parameters.wood_shrinkage[lane]);
+            shrunk(swollen, water.wood_m3, lost)
+        } else {
+            swollen
+        };
+        let (frame_m3, gap_m3) = (frame.envelope_m3, frame.gap_m3);
+        let fine_gap_m3 = least_fine_gap_m3 + state.rows[slots.fine_gap][lane];
+        let fines_m3 =
+            grains_m3 + fine_gap_m3 + humus_m3 * (1.0 + self.parameters.humus_void_ratio[lane]);
+        let frame_floor = frame_m3.max(f64::MIN_POSITIVE);
+        let pore_m = pore_width_m(
+            mean_across_m(swollen_frame_m3, frame_by_across),
+            gap_m3 / frame_floor,
+            rods_m3 / swollen_frame_m3.max(f64::MIN_POSITIVE),
+        )
+        .max(1e-9);
+        let fine_across_m = mean_across_m(
+            grains_m3 + humus_m3,
+            fines_by_across + humus_m3 / HUMUS_ACROSS_M,
+        );
+        let ratio = packing_ratio(fine_across_m / pore_m);
+        let volume_m3 = filled_volume(frame_m3, gap_m3, fines_m3, ratio);
+        let held_kg = state.rows[slots.water][lane] + state.rows[slots.wood_water][lane];
+        SliceMeasure {
+            frame_m3,
+            swollen_frame_m3,
+            gap_m3,
+            pore_m,
+            grains_m3,
+            fine_gap_m3,
+            mobile_share: mobile_m3 / grains_m3.max(f64::MIN_POSITIVE),
+            fines_m3,
+            mobile_across_m: mean_across_m(mobile_m3, mobile_by_across),
+            volume_m3,
+            dry_kg: water.mineral_kg + water.organic_kg,
+            wet_kg: water.mineral_kg + water.organic_kg + held_kg,
+            field_kg: water.field_kg,
+            wood_kg: water.wood_kg,
+            wood_gravity: water.wood_kg / (1000.0 * water.wood_m3.max(f64::MIN_POSITIVE)),
+            inner_pore_m3: water.inner_m3.max(0.0),
+            pore_m3: (volume_m3 - frame_m3 - grains_m3 - humus_m3).max(1e-3 * volume_m3),
+            mineral_m3: water.mineral_kg / MINERAL_DENSITY_KG_M3,
+            dry_kj_per_k: water.mineral_kg * MINERAL_KJ_PER_KG_K
+                + water.organic_kg * ORGANIC_KJ_PER_KG_K,
+            ..SliceMeasure::default()
+        }
+    }
+
+    /// Sums over a slice's fines; their water goes to that of the slice.
+    fn fine_sums(
+        &self,
+        slice: &Slice<L>,
+        state: &State<L>,
+        lane: usize,
+        water: &mut WaterSums,
+    ) -> FineSums {
+        let mut sums = FineSums::default();
+        for (kind, (fine, fine_slots)) in self.fines.iter().zip(&slice.slots.fines).enumerate() {
+            // An integrator may try a little less than nothing.
+            let mineral_kg = state.rows[fine_slots.mineral][lane].max(0.0);
+            let organic_kg = fine_carbon_kg(fine_slots, fine.pools.len(), state, lane)
+                * fine.organic_per_carbon[lane];
+            if mineral_kg == 0.0 && organic_kg == 0.0 {
+                continue;
+            }
+            let grains =
+                mineral_kg / MINERAL_DENSITY_KG_M3 + organic_kg / fine.organic_density_kg_m3[lane];
+            let mobile = grains * mobility(slice, kind, state, lane);
+            sums.grains_m3 += grains;
+            sums.least_gap_m3 += grains * fine.gap.least_void_ratio[lane];
+            sums.by_across += grains / fine.across_m[lane];
+            sums.mobile_m3 += mobile;
+            sums.mobile_by_across += mobile / fine.across_m[lane];
+            water.add_dry(mineral_kg, organic_kg);
+            water.field_kg += (mineral_kg + organic_kg) * fine.holds[lane];
+            water.inner_m3 += organic_kg
+                * (1.0 / fine.organic_density_kg_m3[lane] - 1.0 / ORGANIC_SOLID_KG_M3).max(0.0);
+        }
+        sums
+    }
+}
+
+/// Fines of a slice, summed over their kinds.
+#[derive(Default)]
+struct FineSums {
+    grains_m3: f64,
+    least_gap_m3: f64,
+    by_across: f64,
+    mobile_m3: f64,
+    mobile_by_across: f64,
+}
+
+/// What bears on water and heat, summed over a slice's ingredients.
+#[derive(Default)]
+struct WaterSums {
+    mineral_kg: f64,
+    organic_kg: f64,
+    wood_kg: f64,
+    wood_m3: f64,
+    field_kg: f64,
+    film_m2: f64,
+    inner_m3: f64,
+}
+
+impl WaterSums {
+    fn add_dry(&mut self, mineral_kg: f64, organic_kg: f64) {
+        self.mineral_kg += mineral_kg;
+        self.organic_kg += organic_kg;
+    }
+}
+
+/// Height of a measured bed; m.
+#[must_use]
+pub fn height_m(slices: &[SliceMeasure]) -> f64 {
+    slices.iter().map(|slice| slice.thickness_m).sum()
+}

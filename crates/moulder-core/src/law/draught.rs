@@ -1,0 +1,85 @@
+//! Wind in a stack: how far air blows through open pieces and dries them all through.
+//!
+//! ```text
+//! take = f ET0 A_side D,    D = o exp(-sum over what lies above (1 - o) h/5 cm)
+//! ```
+//!
+//! Stacked wood dries through its open sides, not by its top alone. The form is our own
+//! closure: wind passes wide pores and no narrow ones, and where soil, leaves or
+//! clippings lie on top they hang over the sides too and keep it out. Wind takes the water
+//! that wood gives before it wets other wood, and dries all that lies in it wholly. How fast wood gives
+//! is a matter of its size ([`crate::law::water::drinking_days`]): the factor hardly counts.
+
+use crate::math::elementary::exp;
+use crate::math::smooth::smooth_min;
+use crate::value::{Spread, Status, Value};
+
+/// What an open side gives to the wind, over the reference evapotranspiration.
+pub static SIDE_FACTOR: Value = Value::new(
+    1.0,
+    Spread::new(0.5, 2.0),
+    "1",
+    "our own closure: an open side gives what a lawn of its size would; less sun, more wind",
+    Status::Judgement,
+);
+
+/// Width of pores that wind half passes; m (our own closure: it blows through stacked
+/// logs and loose brush, not through chips or leaves).
+const WIND_PORE_M: f64 = 0.03;
+/// Thickness of closed stuff that takes the wind to 37 %; m (our own closure).
+const REACH_M: f64 = 0.05;
+
+/// Share of the wind that a frame lets through, with pores `pore_m` wide and fines in
+/// the share `filled` of its gap.
+///
+/// ```
+/// use moulder_core::law::draught::openness;
+/// let logs = openness(0.12 * 0.67, 0.0);
+/// let leaves = openness(0.01, 0.0);
+/// assert!(logs > 0.99 && leaves < 1e-3);
+/// assert!(openness(0.12 * 0.67, 1.0) < 1e-3);
+/// ```
+#[inline]
+#[must_use]
+pub fn openness(pore_m: f64, filled: f64) -> f64 {
+    let free_m = pore_m * (1.0 - smooth_min(filled, 1.0));
+    let x = free_m / WIND_PORE_M;
+    let x2 = x * x;
+    let x4 = x2 * x2;
+    let x8 = x4 * x4;
+    x8 / (1.0 + x8)
+}
+
+/// Share of the wind that is left below `thickness_m` of that openness.
+///
+/// ```
+/// use moulder_core::law::draught::left_below;
+/// assert_eq!(left_below(1.0, 2.0), 1.0);
+/// assert!(left_below(0.0, 0.2) < 0.02);
+/// ```
+#[inline]
+#[must_use]
+pub fn left_below(openness: f64, thickness_m: f64) -> f64 {
+    exp(-(1.0 - openness) * thickness_m / REACH_M)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn wider_is_opener_and_fuller_is_closer() {
+        for i in 1..100 {
+            let pore_m = f64::from(i) * 0.002;
+            let (here, wider) = (openness(pore_m, 0.2), openness(pore_m + 0.002, 0.2));
+            assert!((0.0..=1.0).contains(&here) && wider >= here);
+            assert!(openness(pore_m, 0.3) <= here);
+        }
+    }
+
+    #[test]
+    fn two_halves_hold_back_what_the_whole_does() {
+        let halves = left_below(0.3, 0.04) * left_below(0.3, 0.04);
+        assert!((halves - left_below(0.3, 0.08)).abs() < 1e-15);
+    }
+}

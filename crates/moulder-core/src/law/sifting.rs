@@ -1,0 +1,150 @@
+//! How fines trickle down into the gaps of coarser layers.
+//!
+//! Sowers (1973) names ravelling, Yen & Scanlon (1975) the movement of fines into
+//! large voids, among the causes of settlement of fills. A slice with a frame takes
+//! fines from the layers above until its gaps are full:
+//!
+//! ```text
+//! dB/dt = k_b softplus(B_max - B)/tau,    B_max = u G g(r)/f(r)
+//! ```
+//!
+//! with f, g of Yu, Zou & Standish 1996 (see [`crate::law::packing`]). The rate, the open
+//! share u and what holds fines back on their way are our own closures. All are
+//! written so that cutting a layer in two changes nothing.
+
+use crate::law::packing::{closing_power, open_share, packing_ratio, shares};
+use crate::math::elementary::{exp, ln, mean_decay};
+use crate::math::smooth::softplus;
+use crate::value::{Spread, Status, Value};
+
+/// Time in which open gaps below a store of fines fill.
+pub static SIFTING_DAYS: Value = Value::new(
+    120.0,
+    Spread::new(60.0, 240.0),
+    "d",
+    "our own closure: two to six months of rain; no published rate was found",
+    Status::Judgement,
+);
+
+/// Rounding of the end of filling, as a share of what the gaps can take.
+const FULL_WIDTH: f64 = 0.02;
+/// Thickness of frame that lets through its open share of fines once; m.
+const FILTER_M: f64 = 0.10;
+
+/// Bulk volume of fines that a frame's gap `gap_m3` can take, for fines
+/// `relative_size` times as wide as its pores; m3.
+///
+/// ```
+/// use moulder_core::law::sifting::capacity_m3;
+/// assert!(capacity_m3(0.16, 0.05) > 0.14);
+/// assert!(capacity_m3(0.16, 2.0) < 1e-6);
+/// ```
+#[inline]
+#[must_use]
+pub fn capacity_m3(gap_m3: f64, relative_size: f64) -> f64 {
+    let ratio = packing_ratio(relative_size);
+    let (vanishing, usable) = shares(ratio);
+    open_share(relative_size) * gap_m3 * usable / vanishing
+}
+
+/// How fast a frame with free access takes fines; m3/d.
+#[inline]
+#[must_use]
+pub fn demand_m3_per_day(capacity_m3: f64, held_m3: f64, sifting_days: f64) -> f64 {
+    let width = FULL_WIDTH * capacity_m3 + f64::MIN_POSITIVE;
+    softplus(capacity_m3 - held_m3, width) / sifting_days
+}
+
+/// How much a frame holds fines back on their way, as the negative logarithm of the
+/// share that gets through: the open share of its pores once for every 10 cm.
+///
+/// ```
+/// use moulder_core::law::sifting::frame_resistance;
+/// // Pores half open to them: half gets through 10 cm, a quarter through 20 cm.
+/// let one = frame_resistance(0.35, 0.10);
+/// assert!((one - core::f64::consts::LN_2).abs() < 1e-12);
+/// assert!((frame_resistance(0.35, 0.20) - 2.0 * one).abs() < 1e-12);
+/// ```
+#[inline]
+#[must_use]
+pub fn frame_resistance(relative_size: f64, frame_m: f64) -> f64 {
+    // `-ln` of the open share, whose inverse is 1 and a power that is mostly tiny.
+    let closing = closing_power(relative_size);
+    let resistance = if closing < 1e-8 {
+        closing
+    } else {
+        ln(1.0 + closing)
+    };
+    resistance * frame_m / FILTER_M
+}
+
+/// How much `sheets` hold fines back, each covering `cover` of the area in
+/// proportion to what is `left` of it; as [`frame_resistance`].
+///
+/// ```
+/// use moulder_core::law::sifting::sheet_resistance;
+/// assert!((sheet_resistance(0.95, 1.0, 1.0) - 20.0_f64.ln()).abs() < 1e-12);
+/// assert!(sheet_resistance(0.95, 0.0, 3.0).abs() < 1e-15);
+/// ```
+#[inline]
+#[must_use]
+pub fn sheet_resistance(cover: f64, left: f64, sheets: f64) -> f64 {
+    -ln(1.0 - cover * left.min(1.0)) * sheets
+}
+
+/// Share of grains of `mineral_kg` that may trickle on where `bound_kg` of them are
+/// held by cohesion and roots.
+///
+/// Moist crumbs bridge openings up to twice their cohesion over their weight (arching,
+/// Jenike 1964, from memory); how much of a soil runs all the same is our own closure.
+///
+/// ```
+/// use moulder_core::law::sifting::loose_share;
+/// assert!((loose_share(100.0, 65.0) - 0.35).abs() < 1e-9);
+/// assert!(loose_share(60.0, 65.0) < 1e-4);
+/// assert!((loose_share(5.0, 0.0) - 1.0).abs() < 1e-12);
+/// ```
+#[inline]
+#[must_use]
+pub fn loose_share(mineral_kg: f64, bound_kg: f64) -> f64 {
+    if bound_kg <= 0.0 {
+        return 1.0;
+    }
+    // A hundred widths below its foot the ramp is nothing: no grains, no loose ones.
+    let ramp = softplus(mineral_kg - bound_kg, 0.01 * bound_kg);
+    ramp / mineral_kg.max(f64::MIN_POSITIVE)
+}
+
+/// Share of fines that get from one slice to another: past the resistances `between`
+/// them whole, and past their own on the average over where in them a grain sets
+/// out and comes to lie.
+#[inline]
+#[must_use]
+pub fn way_open(from: f64, between: f64, to: f64) -> f64 {
+    // An open way, which is common, costs nothing.
+    let half_way = |resistance: f64| {
+        if resistance == 0.0 {
+            1.0
+        } else {
+            mean_decay(resistance)
+        }
+    };
+    let past = if between == 0.0 { 1.0 } else { exp(-between) };
+    half_way(from) * past * half_way(to)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::way_open;
+
+    /// A slice cut in two gives as much as before: its halves' shares average to its own.
+    #[test]
+    fn cutting_a_giver_changes_nothing() {
+        for resistance in [0.0, 0.3, 4.0] {
+            let whole = way_open(resistance, 0.7, 0.0);
+            let half = 0.5 * resistance;
+            let halves = 0.5 * (way_open(half, 0.7, 0.0) + way_open(half, 0.7 + half, 0.0));
+            assert!((whole - halves).abs() < 1e-14);
+        }
+    }
+}

@@ -1,0 +1,5 @@
+//! Elementary functions with the same bits everywhere, smooth switches, small solvers.
+
+pub mod elementary;
+pub mod smooth;
+pub mod tridiagonal;

@@ -1,0 +1,379 @@
+//! What temperature, moisture and air leave of the rates, ingredient by ingredient.
+//!
+//! `xi = f_T f_dry min(f_wet, f_O)`: oxygen limits once, by a smooth minimum with the
+//! wet side. Oxygen is found from what rot would use if it had enough.
+//!
+//! ```
+//! # use moulder_core::law::decay::Pool;
+//! # use moulder_core::bed::parameters::Parameters;
+//! # use moulder_core::law::season::Season;
+//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
+//! # use moulder_core::weather::{Day, EtoMethod, Weather};
+//! # let gap = Gap {
+//! #     least_void_ratio: [0.5],
+//! #     load_exponent: [0.5],
+//! #     reference_kpa: [2.0],
+//! #     collapse: [0.3],
+//! #     creep_exponent: [0.05],
+//! # };
+//! # let soil = Fine {
+//! #     organic_density_kg_m3: [1400.0],
+//! #     organic_per_carbon: [1.72],
+//! #     holds: [0.3],
+//! #     void_closure: [1.0],
+//! #     across_m: [0.004],
+//! #     gap: gap.clone(),
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! # };
+//! # let fill = SliceFill {
+//! #     layer: 0,
+//! #     area_m2: [1.0],
+//! #     sides: Sides {
+//! #         perimeter_m: [4.0],
+//! #         share: [1.0],
+//! #         wall_m: [0.02],
+//! #         open: [1.0],
+//! #         quarter_width_m: [0.25],
+//! #     },
+//! #     drinking_days: [200.0],
+//! #     wetting_days: [2.0],
+//! #     water_kg: [30.0],
+//! #     wood_water_kg: [0.0],
+//! #     temperature_c: [10.0],
+//! #     gap,
+//! #     mineral_nitrogen_kg: [0.004],
+//! #     pieces: Vec::new(),
+//! #     fines: vec![FineFill {
+//! #         kind: 0,
+//! #         mineral_kg: [200.0],
+//! #         carbon_kg: vec![[4.0]],
+//! #         nitrogen_kg: [0.36],
+//! #         loose: [0.4],
+//! #         held_by: None,
+//! #     }],
+//! #     excess_gap_m3: [0.0],
+//! #     excess_fine_gap_m3: [0.03],
+//! #     stress_kpa: [0.0],
+//! #     wetted: [0.0],
+//! # };
+//! # let day = Day {
+//! #     mean_c: 10.0,
+//! #     half_swing_c: 4.0,
+//! #     rain_mm: 2.0,
+//! #     eto_mm: 1.5,
+//! #     nitrogen_kg_m2: 0.0,
+//! # };
+//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
+//! # let (stack, state) = Stack::assemble(
+//! #     vec![fill],
+//! #     vec![soil],
+//! #     Parameters::middle(),
+//! #     weather,
+//! #     Season::sinusoid(10.0, 7.0),
+//! #     90.0,
+//! # );
+//! # let mut measures = Vec::new();
+//! # stack.measure(&state, 0.0, 0, &mut measures);
+//! use moulder_core::rate::conditions::Conditions;
+//!
+//! let mut conditions = Conditions::default();
+//! stack.conditions(&state, &measures, stack.weather.day(0.0), 0, &mut conditions);
+//! // What temperature, water and air leave of each rate.
+//! assert!(conditions.factors.iter().all(|factor| *factor > 0.0));
+//! assert!(conditions.slices[0].oxygen_percent <= 21.0);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use alloc::vec::Vec;
+
+use crate::bed::measure::SliceMeasure;
+use crate::bed::stack::{Piece, Slice, Stack};
+use crate::bed::state::State;
+use crate::law::air::{
+    OXYGEN_KG_PER_M3, OXYGEN_PER_CARBON, Pores, channel_diffusivity_m2_per_day,
+    diffusivity_m2_per_day, oxygen_factor, profile,
+};
+use crate::law::decay::Pool;
+use crate::law::heat::HEAT_KJ_PER_KG_CARBON;
+use crate::law::moisture::{
+    Matter, SOFT_FLOOR, WOOD_FLOOR, aired_factor, plant_dry_factor, soil_dry_factor, soil_wet_side,
+    wood_dry_factor, wood_wet_side,
+};
+use crate::law::temperature::DayCourse;
+use crate::math::elementary::exp;
+use crate::math::smooth::{smooth_min, softplus};
+use crate::math::tridiagonal::Tridiagonal;
+use crate::weather::Day;
+
+/// Water-filled share of the pores of humus at field capacity (our own closure: the
+/// optimum of Linn & Doran 1984).
+const HUMUS_FILLED: f64 = 0.6;
+/// Share of a slice that holds air even when it is soaked (our own closure).
+const TRAPPED_AIR: f64 = 0.003;
+
+/// A slice as rot finds it.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SliceConditions {
+    /// Water in soft matter and soil over field capacity.
+    pub wetness: f64,
+    /// Moisture of its wood; kg per kg dry, 0 without wood.
+    pub wood_moisture: f64,
+    /// Share of its volume that is pores with air.
+    pub air_share: f64,
+    /// Oxygen in them; volume per cent.
+    pub oxygen_percent: f64,
+    /// Carbon given off; kg/d.
+    pub released_kg_per_day: f64,
+}
+
+impl SliceConditions {
+    /// Heat of its rot; kJ/d.
+    #[must_use]
+    pub fn heat_kj_per_day(&self) -> f64 {
+        HEAT_KJ_PER_KG_CARBON * self.released_kg_per_day
+    }
+}
+
+/// How one ingredient stands before air is reckoned with.
+#[derive(Debug, Clone, Copy, Default)]
+struct Standing {
+    /// Temperature and dry side.
+    rate: f64,
+    /// Wet side.
+    wet: f64,
+    /// What goes on without air.
+    floor: f64,
+}
+
+/// The conditions of a whole bed, and room to work them out.
+#[derive(Debug, Clone, Default)]
+pub struct Conditions {
+    /// Slice by slice, bottom first.
+    pub slices: Vec<SliceConditions>,
+    /// The factor on every rate: for each slice its pieces, its fines, its humus.
+    pub factors: Vec<f64>,
+    standings: Vec<Standing>,
+    pores: Vec<Pores>,
+    percent: Vec<f64>,
+    system: Tridiagonal,
+}
+
+/// How wet a slice is, and how much air that leaves.
+fn wetness<const L: usize>(
+    slice: &Slice<L>,
+    state: &State<L>,
+    measure: &SliceMeasure,
+    lane: usize,
+) -> SliceConditions {
+    let water_m3 = state.rows[slice.slots.water][lane] / 1000.0;
+    let width = 0.02 * measure.pore_m3;
+    let free_m3 = softplus(water_m3 - measure.inner_pore_m3, width);
+    let air_m3 = softplus(measure.pore_m3 - free_m3, width);
+    SliceConditions {
+        wetness: state.rows[slice.slots.water][lane] / measure.field_kg.max(1e-9),
+        wood_moisture: state.rows[slice.slots.wood_water][lane]
+            / measure.wood_kg.max(f64::MIN_POSITIVE),
+        air_share: air_m3 / measure.volume_m3 + TRAPPED_AIR,
+        ..SliceConditions::default()
+    }
+}
+
+impl<const L: usize> Stack<L> {
+    /// How many factors the conditions of a slice have.
+    #[must_use]
+    pub fn factors_of(&self, slice: &Slice<L>) -> usize {
+        slice.pieces.len() + self.fines.len() + 1
+    }
+
+    /// Works out the conditions of one lane under a day's weather.
+    ///
+    /// Volumes and what layers hold are taken as measured; water and temperature from
+    /// the state.
+    pub fn conditions(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        day: &Day,
+        lane: usize,
+        out: &mut Conditions,
+    ) {
+        out.slices.clear();
+        out.standings.clear();
+        out.pores.clear();
+        for (slice, measure) in self.slices.iter().zip(measures) {
+            let conditions = wetness(slice, state, measure, lane);
+            self.stand(
+                slice,
+                state,
+                measure,
+                &conditions,
+                day,
+                lane,
+                &mut out.standings,
+            );
+            out.slices.push(conditions);
+        }
+        self.breathe(state, measures, lane, out);
+    }
+
+    /// Temperature, dry side and wet side of every ingredient of a slice.
+    #[allow(
+        clippy::too_many_arguments,
+        reason = "one slice with all that bears on it"
+    )]
+    fn stand(
+        &self,
+        slice: &Slice<L>,
+        state: &State<L>,
+        measure: &SliceMeasure,
+        conditions: &SliceConditions,
+        day: &Day,
+        lane: usize,
+        out: &mut Vec<Standing>,
+    ) {
+        let mean_c = state.rows[slice.slots.temperature][lane];
+        let swing_c =
+            day.half_swing_c * exp(-measure.depth_m / self.parameters.daily_damping_m[lane]);
+        let course = DayCourse {
+            mean_c,
+            half_swing_c: swing_c,
+        };
+        let soft = course.soft_mean();
+        let is_wood = |piece: &Piece<L>| piece.matter == Matter::Wood;
+        let wood = if slice.pieces.iter().any(is_wood) {
+            course.wood_mean(self.parameters.q10_wood[lane])
+                * wood_dry_factor(conditions.wood_moisture)
+        } else {
+            0.0
+        };
+        for piece in &slice.pieces {
+            out.push(match piece.matter {
+                Matter::Wood => Standing {
+                    rate: wood,
+                    wet: wood_wet_side(measure.wood_gravity, conditions.wood_moisture),
+                    floor: WOOD_FLOOR,
+                },
+                Matter::Plant | Matter::Soil => {
+                    let dry_basis = conditions.wetness * piece.holds[lane];
+                    Standing {
+                        rate: soft * plant_dry_factor(dry_basis / (1.0 + dry_basis)),
+                        wet: 1e6,
+                        floor: SOFT_FLOOR,
+                    }
+                }
+            });
+        }
+        let dry = soil_dry_factor(conditions.wetness);
+        let soil = |filled: f64| {
+            let filled = smooth_min(filled.max(1e-6), 1.0);
+            Standing {
+                rate: soft * dry,
+                wet: soil_wet_side(filled),
+                floor: SOFT_FLOOR,
+            }
+        };
+        let pore_per_grain = measure.fine_gap_m3 / measure.grains_m3.max(f64::MIN_POSITIVE);
+        for (fine, slots) in self.fines.iter().zip(&slice.slots.fines) {
+            let mineral_kg = state.rows[slots.mineral][lane];
+            let organic_kg =
+                crate::bed::measure::fine_carbon_kg(slots, fine.pools.len(), state, lane)
+                    * fine.organic_per_carbon[lane];
+            if mineral_kg == 0.0 && organic_kg == 0.0 {
+                // Nothing of the kind is here to rot.
+                out.push(Standing::default());
+                continue;
+            }
+            let grains_m3 = mineral_kg / crate::law::envelope::MINERAL_DENSITY_KG_M3
+                + organic_kg / fine.organic_density_kg_m3[lane];
+            let water_m3 =
+                (mineral_kg + organic_kg) * fine.holds[lane] * conditions.wetness / 1000.0;
+            let pores_m3 = (grains_m3 * pore_per_grain).max(1e-12);
+            out.push(soil(water_m3 / pores_m3));
+        }
+        out.push(soil(HUMUS_FILLED * conditions.wetness));
+    }
+
+    /// Oxygen, and with it the factors.
+    fn breathe(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        lane: usize,
+        out: &mut Conditions,
+    ) {
+        out.factors.clear();
+        out.factors.extend(
+            out.standings
+                .iter()
+                .map(|s| s.rate * aired_factor(s.wet, f64::MAX, s.floor)),
+        );
+        self.release(state, lane, out);
+        let resistance = |(measure, conditions): (&SliceMeasure, &SliceConditions)| {
+            let pore_share = (measure.pore_m3 / measure.volume_m3).max(conditions.air_share);
+            // Channels run through soil, not through a mat of leaves.
+            let soil_share = measure.fines_m3 / measure.volume_m3;
+            let channels = channel_diffusivity_m2_per_day(self.parameters.channel_share[lane]);
+            let diffusivity = diffusivity_m2_per_day(conditions.air_share, pore_share)
+                + channels * soil_share.min(1.0);
+            (0.5 * measure.thickness_m / diffusivity, diffusivity)
+        };
+        let mut above = 0.0;
+        for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate().rev() {
+            let (own, diffusivity) = resistance((measure, &out.slices[i]));
+            let side_m2 = slice.sides.perimeter_m[lane]
+                * measure.thickness_m
+                * slice.sides.share[lane]
+                * slice.sides.open[lane];
+            out.pores.push(Pores {
+                up_m3_per_day: measure.area_m2 / (own + above),
+                side_m3_per_day: side_m2 * diffusivity / slice.sides.quarter_width_m[lane],
+                demand_m3_per_day: out.slices[i].released_kg_per_day * OXYGEN_PER_CARBON
+                    / OXYGEN_KG_PER_M3,
+            });
+            above = own;
+        }
+        out.pores.reverse();
+        profile(&out.pores, &mut out.system, &mut out.percent);
+        let mut at = 0;
+        for (i, slice) in self.slices.iter().enumerate() {
+            out.slices[i].oxygen_percent = out.percent[i];
+            let oxygen = oxygen_factor(out.percent[i]);
+            for _ in 0..self.factors_of(slice) {
+                let standing = out.standings[at];
+                out.factors[at] =
+                    standing.rate * aired_factor(standing.wet, oxygen, standing.floor);
+                at += 1;
+            }
+        }
+        self.release(state, lane, out);
+    }
+
+    /// Carbon given off under the factors as they stand.
+    fn release(&self, state: &State<L>, lane: usize, out: &mut Conditions) {
+        let mut at = 0;
+        for (slice, conditions) in self.slices.iter().zip(&mut out.slices) {
+            let mut sum = 0.0;
+            let mut add = |pools: &[Pool<L>], first: usize, factor: f64| {
+                for (row, pool) in (first..).zip(pools) {
+                    sum += (1.0 - pool.humified[lane])
+                        * pool.rate_per_day[lane]
+                        * factor
+                        * state.rows[row][lane];
+                }
+            };
+            for piece in &slice.pieces {
+                add(&piece.pools, piece.first_pool, out.factors[at]);
+                at += 1;
+            }
+            for (fine, slots) in self.fines.iter().zip(&slice.slots.fines) {
+                add(&fine.pools, slots.first_pool, out.factors[at]);
+                at += 1;
+            }
+            sum += self.parameters.humus_rate_per_day[lane]
+                * out.factors[at]
+                * state.rows[slice.slots.humus][lane];
+            at += 1;
+            conditions.released_kg_per_day = sum;
+        }
+    }
+}

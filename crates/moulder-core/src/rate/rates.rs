@@ -1,0 +1,465 @@
+//! All laws together as one system of ordinary differential equations.
+//!
+//! The fast path splits this system into its processes; the reference path
+//! integrates it as it stands. Both call the same laws, so that what they differ by
+//! is the error of time stepping alone.
+//!
+//! ```
+//! # use moulder_core::law::decay::Pool;
+//! # use moulder_core::bed::parameters::Parameters;
+//! # use moulder_core::law::season::Season;
+//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
+//! # use moulder_core::weather::{Day, EtoMethod, Weather};
+//! # let gap = Gap {
+//! #     least_void_ratio: [0.5],
+//! #     load_exponent: [0.5],
+//! #     reference_kpa: [2.0],
+//! #     collapse: [0.3],
+//! #     creep_exponent: [0.05],
+//! # };
+//! # let soil = Fine {
+//! #     organic_density_kg_m3: [1400.0],
+//! #     organic_per_carbon: [1.72],
+//! #     holds: [0.3],
+//! #     void_closure: [1.0],
+//! #     across_m: [0.004],
+//! #     gap: gap.clone(),
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! # };
+//! # let fill = SliceFill {
+//! #     layer: 0,
+//! #     area_m2: [1.0],
+//! #     sides: Sides {
+//! #         perimeter_m: [4.0],
+//! #         share: [1.0],
+//! #         wall_m: [0.02],
+//! #         open: [1.0],
+//! #         quarter_width_m: [0.25],
+//! #     },
+//! #     drinking_days: [200.0],
+//! #     wetting_days: [2.0],
+//! #     water_kg: [30.0],
+//! #     wood_water_kg: [0.0],
+//! #     temperature_c: [10.0],
+//! #     gap,
+//! #     mineral_nitrogen_kg: [0.004],
+//! #     pieces: Vec::new(),
+//! #     fines: vec![FineFill {
+//! #         kind: 0,
+//! #         mineral_kg: [200.0],
+//! #         carbon_kg: vec![[4.0]],
+//! #         nitrogen_kg: [0.36],
+//! #         loose: [0.4],
+//! #         held_by: None,
+//! #     }],
+//! #     excess_gap_m3: [0.0],
+//! #     excess_fine_gap_m3: [0.03],
+//! #     stress_kpa: [0.0],
+//! #     wetted: [0.0],
+//! # };
+//! # let day = Day {
+//! #     mean_c: 10.0,
+//! #     half_swing_c: 4.0,
+//! #     rain_mm: 2.0,
+//! #     eto_mm: 1.5,
+//! #     nitrogen_kg_m2: 0.0,
+//! # };
+//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
+//! # let (stack, state) = Stack::assemble(
+//! #     vec![fill],
+//! #     vec![soil],
+//! #     Parameters::middle(),
+//! #     weather,
+//! #     Season::sinusoid(10.0, 7.0),
+//! #     90.0,
+//! # );
+//! use moulder_core::rate::rates::Scratch;
+//! use moulder_core::bed::stack::RELEASED;
+//! use moulder_core::bed::state::State;
+//!
+//! let mut rates = State::zeros(stack.quantities);
+//! stack.rates(&state, 0.0, 0.0, &mut rates, &mut Scratch::default());
+//! assert!(rates.rows[RELEASED][0] > 0.0, "soil breathes");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
+use alloc::vec::Vec;
+
+use crate::bed::measure::{SliceMeasure, piece_left};
+use crate::bed::stack::{
+    CROPPED, DRAINED, EVAPORATED, FED, Gap, LEACHED, RELEASED, Stack, WATERED,
+};
+use crate::bed::state::State;
+use crate::law::decay::Pool;
+use crate::law::envelope::{MINERAL_DENSITY_KG_M3, volume_left_slope};
+use crate::law::heat::LATENT_KJ_PER_KG;
+use crate::law::nitrogen::{NitrogenStore, Turnover, bound_at_once, supply};
+use crate::law::settlement::stress_rate;
+use crate::rate::conditions::Conditions;
+use crate::rate::flow::{Flow, loose_m3};
+use crate::rate::store::Store;
+use crate::rate::warmth::HeatWays;
+use crate::weather::Day;
+
+/// The numbers of the fines' gaps in a slice, weighted by the grains of each kind.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct MixedGap {
+    /// Exponent of load.
+    pub load_exponent: f64,
+    /// Reference stress; kPa.
+    pub reference_kpa: f64,
+    /// Exponent of first wetting.
+    pub collapse: f64,
+    /// Exponent of creep.
+    pub creep_exponent: f64,
+}
+
+/// Room to work in, kept between calls.
+#[derive(Debug, Clone, Default)]
+pub struct Scratch {
+    measures: Vec<SliceMeasure>,
+    flows: Vec<Flow>,
+    mobilities: Vec<f64>,
+    conditions: Conditions,
+    stores: Vec<Store>,
+    ways: Vec<HeatWays>,
+    nitrogen: Vec<NitrogenStore>,
+    turnovers: Vec<Turnover>,
+}
+
+impl<const L: usize> Stack<L> {
+    /// The mixed numbers of the fines' gaps in slice `index`.
+    #[must_use]
+    pub fn mixed_gap(&self, state: &State<L>, index: usize, lane: usize) -> MixedGap {
+        let slots = &self.slices[index].slots;
+        let mut sum = MixedGap::default();
+        let mut weights = f64::MIN_POSITIVE;
+        for (fine, fine_slots) in self.fines.iter().zip(&slots.fines) {
+            let carbon_kg =
+                crate::bed::measure::fine_carbon_kg(fine_slots, fine.pools.len(), state, lane);
+            let weight = state.rows[fine_slots.mineral][lane].max(0.0) / MINERAL_DENSITY_KG_M3
+                + carbon_kg * fine.organic_per_carbon[lane] / fine.organic_density_kg_m3[lane];
+            let Gap {
+                load_exponent,
+                reference_kpa,
+                collapse,
+                creep_exponent,
+                ..
+            } = &fine.gap;
+            weights += weight;
+            sum.load_exponent += weight * load_exponent[lane];
+            sum.reference_kpa += weight * reference_kpa[lane];
+            sum.collapse += weight * collapse[lane];
+            sum.creep_exponent += weight * creep_exponent[lane];
+        }
+        MixedGap {
+            load_exponent: sum.load_exponent / weights,
+            reference_kpa: (sum.reference_kpa / weights).max(1e-3),
+            collapse: sum.collapse / weights,
+            creep_exponent: sum.creep_exponent / weights,
+        }
+    }
+
+    /// The rates of change of every quantity, per day, `days` after filling.
+    ///
+    /// The weather is that of the day in which `days` lies; `day_starts` says which,
+    /// so that a step which ends at midnight belongs to the day before.
+    pub fn rates(
+        &self,
+        state: &State<L>,
+        days: f64,
+        day_starts: f64,
+        out: &mut State<L>,
+        scratch: &mut Scratch,
+    ) {
+        let day = *self.weather.day(day_starts);
+        for row in &mut out.rows {
+            *row = [0.0; L];
+        }
+        let Scratch {
+            measures,
+            flows,
+            mobilities,
+            conditions,
+            stores,
+            ways,
+            nitrogen,
+            turnovers,
+        } = scratch;
+        for lane in 0..L {
+            self.measure(state, days, lane, measures);
+            self.conditions(state, measures, &day, lane, conditions);
+            self.rot_rates(state, measures, &conditions.factors, out, lane);
+            self.stores(measures, &day, lane, stores);
+            self.water_rates(state, measures, stores, out, lane);
+            self.nitrogen_stores(state, measures, stores, &day, lane, nitrogen);
+            self.nitrogen_rates(
+                state,
+                &conditions.factors,
+                stores,
+                nitrogen,
+                turnovers,
+                out,
+                lane,
+            );
+            self.mixing_rates(state, measures, &conditions.factors, out, lane);
+            self.heat_ways(state, measures, lane, ways);
+            self.heat_rates(state, days, &day, conditions, stores, ways, out, lane);
+            for (index, measure) in measures.iter().enumerate() {
+                self.settling_rates(state, days, index, measure, out, lane);
+            }
+            self.flows(state, measures, lane, flows);
+            for flow in flows.iter() {
+                let giver = &measures[flow.from];
+                let share = flow.m3_per_day / loose_m3(giver);
+                self.mobilities(state, flow.from, giver, lane, mobilities);
+                self.add_fines(state, flow.from, flow.to, out, lane, share, mobilities);
+                self.add_fines(state, flow.from, flow.from, out, lane, -share, mobilities);
+            }
+        }
+    }
+
+    fn rot_rates(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        factors: &[f64],
+        out: &mut State<L>,
+        lane: usize,
+    ) {
+        let mut at = 0;
+        for (slice, measure) in self.slices.iter().zip(measures) {
+            let slots = &slice.slots;
+            let mut humus = 0.0;
+            let mut released = 0.0;
+            let mut rot = |pool: &Pool<L>, slot: usize, factor: f64, out: &mut State<L>| {
+                let loss = pool.rate_per_day[lane] * factor * state.rows[slot][lane];
+                out.rows[slot][lane] -= loss;
+                humus += pool.humified[lane] * loss;
+                released += (1.0 - pool.humified[lane]) * loss;
+                loss
+            };
+            let mut weighted = 0.0;
+            for piece in &slice.pieces {
+                let mut loss = 0.0;
+                for (i, pool) in piece.pools.iter().enumerate() {
+                    loss += rot(pool, piece.first_pool + i, factors[at], out);
+                }
+                at += 1;
+                let left = piece_left(piece, state, lane);
+                let shrinking =
+                    piece.fresh_envelope_m3[lane] * volume_left_slope(left, piece.lag[lane]) * loss
+                        / piece.fresh_carbon_kg[lane].max(f64::MIN_POSITIVE);
+                weighted += piece.void_closure[lane] * shrinking;
+            }
+            out.rows[slots.gap][lane] -= state.rows[slots.gap][lane] * weighted
+                / measure.swollen_frame_m3.max(f64::MIN_POSITIVE);
+            let mut fine_weighted = 0.0;
+            for (fine, fine_slots) in self.fines.iter().zip(&slots.fines) {
+                let mut loss = 0.0;
+                for (i, pool) in fine.pools.iter().enumerate() {
+                    loss += rot(pool, fine_slots.first_pool + i, factors[at], out);
+                }
+                at += 1;
+                fine_weighted += fine.void_closure[lane] * loss * fine.organic_per_carbon[lane]
+                    / fine.organic_density_kg_m3[lane];
+            }
+            out.rows[slots.fine_gap][lane] -= state.rows[slots.fine_gap][lane] * fine_weighted
+                / measure.grains_m3.max(f64::MIN_POSITIVE);
+            let humus_loss = self.parameters.humus_rate_per_day[lane]
+                * factors[at]
+                * state.rows[slots.humus][lane];
+            at += 1;
+            out.rows[slots.humus][lane] += humus - humus_loss;
+            out.rows[RELEASED][lane] += released + humus_loss;
+        }
+    }
+
+    fn water_rates(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        stores: &[Store],
+        out: &mut State<L>,
+        lane: usize,
+    ) {
+        let mut from_above = 0.0;
+        for (index, (store, measure)) in stores.iter().zip(measures).enumerate().rev() {
+            let (water_kg, wood_water_kg) = self.held_kg(state, index, lane);
+            let flux = store.flux(water_kg, wood_water_kg);
+            let slots = &self.slices[index].slots;
+            let come = store.rain_kg_per_day + from_above;
+            out.rows[slots.water][lane] += come - flux.drained - flux.taken - flux.drunk;
+            out.rows[slots.wood_water][lane] += flux.drunk;
+            out.rows[WATERED][lane] += store.rain_kg_per_day;
+            out.rows[EVAPORATED][lane] += flux.taken;
+            out.rows[slots.wetted][lane] += (1.0 - state.rows[slots.wetted][lane])
+                * self.wetting_per_day(index, measure, come, lane);
+            from_above = flux.drained;
+        }
+        out.rows[DRAINED][lane] += from_above;
+    }
+
+    /// How fast what is still dry in a slice is wetted for the first time, as
+    /// `come_kg_per_day` run into it; 1/d.
+    #[must_use]
+    pub fn wetting_per_day(
+        &self,
+        index: usize,
+        measure: &SliceMeasure,
+        come_kg_per_day: f64,
+        lane: usize,
+    ) -> f64 {
+        let whole_kg = self.parameters.wetting_share[lane] * measure.field_kg.max(1e-9);
+        come_kg_per_day / whole_kg + 1.0 / self.slices[index].wetting_days[lane]
+    }
+
+    /// What rot frees and binds, what the crop takes, and what moves with water.
+    #[allow(clippy::too_many_arguments, reason = "nitrogen meets rot and water")]
+    fn nitrogen_rates(
+        &self,
+        state: &State<L>,
+        factors: &[f64],
+        stores: &[Store],
+        nitrogen: &[NitrogenStore],
+        turnovers: &mut Vec<Turnover>,
+        out: &mut State<L>,
+        lane: usize,
+    ) {
+        let held = |index: usize| state.rows[self.slices[index].slots.mineral_nitrogen][lane];
+        let mut factors = factors;
+        for (index, (slice, store)) in self.slices.iter().zip(nitrogen).enumerate() {
+            let (own, others) = factors.split_at(self.factors_of(slice));
+            factors = others;
+            let row = slice.slots.mineral_nitrogen;
+            let mineral_kg = held(index);
+            let share = supply(mineral_kg, store.half_kg);
+            self.turnovers(slice, state, own, lane, turnovers);
+            for turnover in turnovers.iter() {
+                let wanted = turnover.wanted_kg_per_day;
+                let freed = turnover.freed_per_day * state.rows[turnover.row][lane];
+                let own = bound_at_once(freed, wanted);
+                let bound = own + share * (wanted - own);
+                out.rows[turnover.row][lane] -= freed;
+                out.rows[turnover.into][lane] += bound;
+                out.rows[row][lane] += freed - bound;
+            }
+            let taken = store.crop_kg_per_day * supply(mineral_kg, store.crop_half_kg);
+            let (water_kg, wood_water_kg) = self.held_kg(state, index, lane);
+            let drained = stores[index].flux(water_kg, wood_water_kg).drained;
+            let leached = mineral_kg * store.leached_per_kg * drained;
+            out.rows[row][lane] += store.came_kg_per_day - taken - leached;
+            out.rows[FED][lane] += store.came_kg_per_day;
+            out.rows[CROPPED][lane] += taken;
+            match index.checked_sub(1) {
+                Some(below) => {
+                    let up = nitrogen[below].up_m3_per_day
+                        * (held(below) / nitrogen[below].volume_m3 - mineral_kg / store.volume_m3);
+                    let row_below = self.slices[below].slots.mineral_nitrogen;
+                    out.rows[row_below][lane] += leached - up;
+                    out.rows[row][lane] += up;
+                }
+                None => out.rows[LEACHED][lane] += leached,
+            }
+        }
+    }
+
+    /// Humus carried between neighbouring slices.
+    fn mixing_rates(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        factors: &[f64],
+        out: &mut State<L>,
+        lane: usize,
+    ) {
+        let mut end = 0;
+        let mut work_below = None;
+        for (index, slice) in self.slices.iter().enumerate() {
+            end += self.factors_of(slice);
+            let work = factors[end - 1];
+            if let (Some(below), Some(work_below)) = (index.checked_sub(1), work_below) {
+                let exchange =
+                    self.exchange_m3_per_day(measures, below, lane) * 0.5 * (work + work_below);
+                for (lower, upper) in self.humus_rows(below) {
+                    let up = exchange
+                        * (state.rows[lower][lane] / measures[below].volume_m3
+                            - state.rows[upper][lane] / measures[index].volume_m3);
+                    out.rows[lower][lane] -= up;
+                    out.rows[upper][lane] += up;
+                }
+            }
+            work_below = Some(work);
+        }
+    }
+
+    /// Heat of rot, what of it evaporates water, and conduction.
+    #[allow(clippy::too_many_arguments, reason = "heat meets everything")]
+    fn heat_rates(
+        &self,
+        state: &State<L>,
+        days: f64,
+        day: &Day,
+        conditions: &Conditions,
+        stores: &[Store],
+        ways: &[HeatWays],
+        out: &mut State<L>,
+        lane: usize,
+    ) {
+        let at = |index: usize| state.rows[self.slices[index].slots.temperature][lane];
+        let ground_c = self.ground_c(days, lane);
+        for (index, slice) in self.slices.iter().enumerate() {
+            let own = at(index);
+            let way = &ways[index];
+            let above_c = if index + 1 < ways.len() {
+                at(index + 1)
+            } else {
+                day.mean_c
+            };
+            let mut heat = way.up_kj_per_day_k * (above_c - own)
+                + way.side_kj_per_day_k * (day.mean_c - own)
+                + way.ground_kj_per_day_k * (ground_c - own);
+            if index > 0 {
+                heat += ways[index - 1].up_kj_per_day_k * (at(index - 1) - own);
+            }
+            let made = conditions.slices[index].heat_kj_per_day();
+            let water_kg = state.rows[slice.slots.water][lane];
+            let latent = made * self.parameters.latent_share[lane] * stores[index].giving(water_kg);
+            heat += made - latent;
+            let evaporated = latent / LATENT_KJ_PER_KG;
+            out.rows[slice.slots.water][lane] -= evaporated;
+            out.rows[EVAPORATED][lane] += evaporated;
+            out.rows[slice.slots.temperature][lane] += heat / way.stores_kj_per_k;
+        }
+    }
+
+    fn settling_rates(
+        &self,
+        state: &State<L>,
+        days: f64,
+        index: usize,
+        measure: &SliceMeasure,
+        out: &mut State<L>,
+        lane: usize,
+    ) {
+        let slice = &self.slices[index];
+        let slots = &slice.slots;
+        let parameters = &self.parameters;
+        let felt_kpa = state.rows[slots.stress][lane];
+        let stress = stress_rate(measure.load_kpa, felt_kpa, parameters.stress_days[lane]);
+        // Water was dealt with before: its rate of wetting is at hand.
+        let wetting = out.rows[slots.wetted][lane];
+        let creep = 1.0 / (days - slice.laid_days + parameters.creep_start_days[lane]);
+        out.rows[slots.stress][lane] += stress;
+        let gap = &slice.gap;
+        out.rows[slots.gap][lane] -= state.rows[slots.gap][lane]
+            * (gap.load_exponent[lane] * stress / (gap.reference_kpa[lane] + felt_kpa)
+                + gap.collapse[lane] * wetting
+                + gap.creep_exponent[lane] * creep);
+        let mixed = self.mixed_gap(state, index, lane);
+        out.rows[slots.fine_gap][lane] -= state.rows[slots.fine_gap][lane]
+            * (mixed.load_exponent * stress / (mixed.reference_kpa + felt_kpa)
+                + mixed.collapse * wetting
+                + mixed.creep_exponent * creep);
+    }
+}

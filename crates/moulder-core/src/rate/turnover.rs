@@ -1,0 +1,113 @@
+//! How nitrogen turns over in a bed: every holder of it, and the mineral store of each slice.
+
+use alloc::vec::Vec;
+
+use crate::bed::measure::SliceMeasure;
+use crate::bed::stack::{Slice, Stack};
+use crate::bed::state::State;
+use crate::law::nitrogen::{NitrogenStore, Turnover, growth_k, kept_share};
+use crate::rate::store::Store;
+use crate::weather::Day;
+
+impl<const L: usize> Stack<L> {
+    /// How every holder of organic nitrogen in a slice turns over under the factors on its
+    /// rates: its pieces and its fines, each by what stays in them and by what becomes
+    /// humus, then its humus.
+    pub fn turnovers(
+        &self,
+        slice: &Slice<L>,
+        state: &State<L>,
+        factors: &[f64],
+        lane: usize,
+        out: &mut Vec<Turnover>,
+    ) {
+        out.clear();
+        let slots = &slice.slots;
+        let decomposers = self.parameters.decomposer_ratio[lane];
+        let pieces = slice
+            .pieces
+            .iter()
+            .map(|piece| (piece.nitrogen, piece.first_pool, piece.pools.as_slice()));
+        let fines = self
+            .fines
+            .iter()
+            .zip(&slots.fines)
+            .map(|(fine, slots)| (slots.nitrogen, slots.first_pool, fine.pools.as_slice()));
+        for ((row, first, pools), factor) in pieces.chain(fines).zip(factors) {
+            let mut carbon_kg = 0.0;
+            // What is broken down and what that would bind: to stay, to become humus.
+            let mut broken = [0.0; 2];
+            let mut wanted = [0.0; 2];
+            for (at, pool) in (first..).zip(pools) {
+                let held_kg = state.rows[at][lane].max(0.0);
+                let lost = pool.rate_per_day[lane] * factor * held_kg;
+                let (kept, humified) = (pool.kept[lane], pool.humified[lane]);
+                let way = usize::from(humified > 0.0);
+                carbon_kg += held_kg;
+                broken[way] += lost / (1.0 - kept);
+                wanted[way] += (kept / (1.0 - kept) + humified) * lost / decomposers;
+            }
+            for (way, into) in [row, slots.humus_nitrogen].into_iter().enumerate() {
+                // Nothing there, or nothing that goes that way.
+                if broken[way] == 0.0 {
+                    continue;
+                }
+                out.push(Turnover {
+                    row,
+                    into,
+                    freed_per_day: broken[way] / carbon_kg.max(f64::MIN_POSITIVE),
+                    wanted_kg_per_day: wanted[way],
+                });
+            }
+        }
+        let factor = factors[slice.pieces.len() + self.fines.len()];
+        let kept = kept_share(decomposers, decomposers);
+        let freed_per_day = self.parameters.humus_rate_per_day[lane] * factor / (1.0 - kept);
+        let humus_kg = state.rows[slots.humus][lane].max(0.0);
+        out.push(Turnover {
+            row: slots.humus_nitrogen,
+            into: slots.humus_nitrogen,
+            freed_per_day,
+            wanted_kg_per_day: kept * freed_per_day * humus_kg / decomposers,
+        });
+    }
+
+    /// Share of its mineral nitrogen that a slice loses with each kilogram of water that
+    /// drains from it while it holds `water_kg`, and at most `field_kg` against drainage.
+    #[inline]
+    #[must_use]
+    pub fn leached_per_kg(&self, water_kg: f64, field_kg: f64, lane: usize) -> f64 {
+        self.parameters.leached_share[lane] / (water_kg + 0.05 * field_kg).max(1e-9)
+    }
+
+    /// What bears on the mineral nitrogen of each slice under a day's weather.
+    pub fn nitrogen_stores(
+        &self,
+        state: &State<L>,
+        measures: &[SliceMeasure],
+        stores: &[Store],
+        day: &Day,
+        lane: usize,
+        out: &mut Vec<NitrogenStore>,
+    ) {
+        let parameters = &self.parameters;
+        let crop = parameters.crop_kg_m2_per_k_day[lane] * growth_k(day.mean_c);
+        out.clear();
+        for (i, (measure, store)) in measures.iter().zip(stores).enumerate() {
+            let water_kg = state.rows[self.slices[i].slots.water][lane].max(0.0);
+            let up_m3_per_day = measures.get(i + 1).map_or(0.0, |above| {
+                let between_m = 0.5 * (measure.thickness_m + above.thickness_m);
+                parameters.nitrate_m2_per_day[lane] * measure.area_m2.min(above.area_m2) / between_m
+            });
+            out.push(NitrogenStore {
+                half_kg: parameters.half_supply_kg_m3[lane] * measure.volume_m3,
+                crop_half_kg: parameters.crop_half_supply_kg_m3[lane] * measure.volume_m3,
+                crop_kg_per_day: crop * measure.area_m2 * store.roots,
+                came_kg_per_day: day.nitrogen_kg_m2 * store.open_m2,
+                leached_per_kg: self.leached_per_kg(water_kg, measure.field_kg, lane),
+                up_m3_per_day,
+                volume_m3: measure.volume_m3,
+            });
+        }
+    }
+}

@@ -1,0 +1,252 @@
+//! Which folder may use which: data flow one way, and no file stands in a large circle.
+//!
+//! Paths are read from the source itself, without what is compiled for tests alone.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::str::FromStr as _;
+
+use proc_macro2::{Delimiter, TokenStream, TokenTree};
+
+/// The folders of each crate in their order; each may use those before it and itself. Files
+/// beside the folders are named as well.
+const ORDERS: [(&str, &[&str]); 3] = [
+    (
+        "moulder-core",
+        &["value", "math", "weather", "law", "bed", "rate"],
+    ),
+    (
+        "moulder",
+        &[
+            "numeric",
+            "text",
+            "fault",
+            "quantity",
+            "tree",
+            "library",
+            "bed",
+            "model",
+            "read",
+            "forecast",
+            "uncertainty",
+            "fit",
+            "plan",
+            "topup",
+            "ledger",
+            "compare",
+        ],
+    ),
+    (
+        "moulder-chart",
+        &["svg", "subject", "plot", "section", "chart", "kind", "task"],
+    ),
+];
+
+/// Largest circle of files that import each other.
+const CIRCLE: usize = 3;
+
+/// A module by its path below the crate.
+type Module = Vec<String>;
+/// Each file's module and the modules that it uses.
+type Uses = BTreeMap<Module, BTreeSet<Module>>;
+
+fn source_of(name: &str) -> PathBuf {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    root.join("crates").join(name).join("src")
+}
+
+/// The files of a crate by their modules; none of those that tests alone compile.
+fn files(folder: &Path, at: &[String], found: &mut BTreeMap<Module, PathBuf>) {
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let stem = path.file_stem().unwrap().to_str().unwrap().to_owned();
+        let mut module = at.to_vec();
+        if path.is_dir() {
+            module.push(stem);
+            files(&path, &module, found);
+        } else if path.extension().is_some_and(|ending| ending == "rs")
+            && !["tests", "support", "test_bed"].contains(&stem.as_str())
+        {
+            if !["mod", "lib", "main"].contains(&stem.as_str()) {
+                module.push(stem);
+            }
+            found.insert(module, path);
+        }
+    }
+}
+
+/// The tokens of a file without what is for tests alone.
+fn tokens(path: &Path) -> TokenStream {
+    let mut file = syn::parse_file(&fs::read_to_string(path).unwrap()).unwrap();
+    file.items.retain(|item| {
+        let attributes = match item {
+            syn::Item::Mod(item) => &item.attrs,
+            syn::Item::Use(item) => &item.attrs,
+            _ => return true,
+        };
+        let is_test = |attribute: &syn::Attribute| {
+            let list = attribute.meta.require_list();
+            list.is_ok_and(|list| list.path.is_ident("cfg") && list.tokens.to_string() == "test")
+        };
+        !attributes.iter().any(is_test)
+    });
+    TokenStream::from_str(&prettyplease::unparse(&file)).unwrap()
+}
+
+/// Every path that begins with `crate`, `super` or `self`, or that a `use` gives.
+fn paths(tokens: TokenStream, found: &mut Vec<Module>) {
+    let mut tokens = tokens.into_iter().peekable();
+    while let Some(token) = tokens.next() {
+        match token {
+            TokenTree::Group(group) => paths(group.stream(), found),
+            TokenTree::Ident(word) if word == "use" => {
+                let tree = tokens.by_ref();
+                let tree = tree.take_while(|token| !is_sign(token, ';'));
+                use_tree(&tree.collect::<Vec<_>>(), &[], found);
+            }
+            TokenTree::Ident(word) if word == "crate" || word == "super" || word == "self" => {
+                let mut path = vec![word.to_string()];
+                while tokens.peek().is_some_and(|token| is_sign(token, ':')) {
+                    tokens.next();
+                    if let Some(TokenTree::Ident(word)) = tokens.peek() {
+                        path.push(word.to_string());
+                        tokens.next();
+                    }
+                }
+                found.push(path);
+            }
+            _ => {}
+        }
+    }
+}
+
+fn is_sign(token: &TokenTree, sign: char) -> bool {
+    matches!(token, TokenTree::Punct(punct) if punct.as_char() == sign)
+}
+
+fn use_tree(tokens: &[TokenTree], before: &[String], found: &mut Vec<Module>) {
+    for branch in tokens.split(|token| is_sign(token, ',')) {
+        let mut path = before.to_vec();
+        for token in branch {
+            match token {
+                TokenTree::Ident(word) if word == "as" => break,
+                TokenTree::Ident(word) => path.push(word.to_string()),
+                TokenTree::Group(group) if group.delimiter() == Delimiter::Brace => {
+                    let inner: Vec<TokenTree> = group.stream().into_iter().collect();
+                    use_tree(&inner, &path, found);
+                }
+                _ => {}
+            }
+        }
+        found.push(path);
+    }
+}
+
+/// The module in which a path ends, seen from `here`; none where it leaves the crate.
+fn resolved(path: &[String], here: &Module, all: &BTreeMap<Module, PathBuf>) -> Option<Module> {
+    let mut at: Module = match path.first()?.as_str() {
+        "crate" => Vec::new(),
+        "super" | "self" => here.clone(),
+        child => {
+            let mut child_of_here = here.clone();
+            child_of_here.push(child.to_owned());
+            all.contains_key(&child_of_here).then(|| here.clone())?
+        }
+    };
+    for word in path {
+        match word.as_str() {
+            "crate" | "self" => {}
+            "super" => {
+                at.pop();
+            }
+            word => {
+                at.push(word.to_owned());
+                if !all.contains_key(&at) {
+                    at.pop();
+                    break;
+                }
+            }
+        }
+    }
+    Some(at)
+}
+
+fn uses(name: &str) -> Uses {
+    let mut all = BTreeMap::new();
+    files(&source_of(name), &[], &mut all);
+    let mut uses = Uses::new();
+    for (module, path) in &all {
+        let mut found = Vec::new();
+        paths(tokens(path), &mut found);
+        let targets = found.iter().filter_map(|path| resolved(path, module, &all));
+        let others = targets.filter(|target| target != module && !target.is_empty());
+        uses.insert(module.clone(), others.collect());
+    }
+    uses
+}
+
+/// All that can be reached from a module.
+fn reached(from: &Module, uses: &Uses) -> BTreeSet<Module> {
+    let mut open = vec![from.clone()];
+    let mut seen = BTreeSet::new();
+    while let Some(module) = open.pop() {
+        for next in uses.get(&module).into_iter().flatten() {
+            if seen.insert(next.clone()) {
+                open.push(next.clone());
+            }
+        }
+    }
+    seen
+}
+
+/// The files that import each other, the module's own among them.
+fn circle(module: &Module, reach: &BTreeMap<Module, BTreeSet<Module>>) -> Vec<Module> {
+    let there = reach[module].iter();
+    let both = there.filter(|other| reach.get(*other).is_some_and(|back| back.contains(module)));
+    both.cloned().collect()
+}
+
+#[test]
+fn folders_use_only_those_before_them() {
+    for (name, order) in ORDERS {
+        let place = |module: &Module| {
+            let folder = &module[0];
+            let place = order.iter().position(|known| known == folder);
+            place.unwrap_or_else(|| panic!("{name}: the order does not know `{folder}`"))
+        };
+        let mut arrows = 0;
+        for (module, targets) in uses(name).iter().filter(|(module, _)| !module.is_empty()) {
+            for target in targets {
+                arrows += 1;
+                assert!(
+                    place(target) <= place(module),
+                    "{name}: {} must not use {}",
+                    module.join("::"),
+                    target.join("::")
+                );
+            }
+        }
+        assert!(arrows > 50, "{name}: only {arrows} uses were found");
+    }
+}
+
+#[test]
+fn circles_of_files_are_small() {
+    for entry in fs::read_dir(source_of("").parent().unwrap()).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        let uses = uses(&name);
+        let reach = uses
+            .keys()
+            .map(|module| (module.clone(), reached(module, &uses)));
+        let reach: BTreeMap<Module, BTreeSet<Module>> = reach.collect();
+        for module in uses.keys() {
+            let circle = circle(module, &reach);
+            assert!(
+                circle.len() <= CIRCLE,
+                "{name}: {circle:?} import each other"
+            );
+        }
+    }
+}
