@@ -55,7 +55,7 @@ pub enum Crop {
 impl Crop {
     /// Its name with the article ("a hungry").
     #[must_use]
-    pub(crate) const fn article_and_name(self) -> &'static str {
+    pub const fn article_and_name(self) -> &'static str {
         match self {
             Self::Hungry => "a hungry",
             Self::Modest => "a modest",

@@ -45,9 +45,10 @@ use crate::uncertainty::parameter::{Figure, Stated, Unknown, Unknowns, figures_o
 const LOG_M: f64 = 0.05;
 
 /// What unknowns are put together by: what would have to be measured to know them.
+///
+/// Exhaustive: words must be written for each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
 pub enum UnknownGroup {
     /// How high the bed stood on the day of filling.
     StartHeight,
@@ -157,10 +158,9 @@ impl UnknownGroup {
 }
 
 /// Unknowns that an owner would speak of in one breath: a few heights cannot tell what
-/// lies finer.
+/// lies finer. Exhaustive: words must be written for each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
 pub enum Theme {
     /// How high the bed stood when filled.
     StartHeight,
