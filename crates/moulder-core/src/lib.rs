@@ -73,6 +73,7 @@ pub mod stack;
 pub mod state;
 pub mod store;
 pub mod temperature;
+pub mod threshold;
 pub mod tridiagonal;
 pub mod value;
 pub mod volumes;

@@ -30,6 +30,7 @@ use moulder_core::sifting::SIFTING_DAYS;
 use moulder_core::stack::{Fine, FineFill, Sides, SliceFill, Stack};
 use moulder_core::state::State;
 use moulder_core::temperature::Q10_WOOD;
+use moulder_core::threshold::exceeds;
 use moulder_core::water::{
     CROP_FACTOR, DRAINAGE_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
 };
@@ -39,6 +40,7 @@ use crate::bed::{Amount, Bed, Layer};
 pub use crate::compile::arrival::{Arrival, arrivals};
 use crate::compile::blend::Blend;
 use crate::draw::Draw;
+use crate::sky::day_of_season;
 
 /// Layers thicker than this are sliced; m.
 pub const SLICE_M: f64 = 0.15;
@@ -126,7 +128,7 @@ pub fn compile(bed: &Bed, weather: Weather, draw: Draw<'_>) -> Result<Compiled, 
         fills.extend(slices(bed, layer, index, depth_m, kinds, air_c)?);
     }
     let ground = ground(bed);
-    let filled_on_day = f64::from(bed.filled.day_of_year()) - 1.0;
+    let filled_on_day = f64::from(day_of_season(bed.filled)) - 1.0;
     let parameters = parameters(bed, draw);
     let (stack, state) = Stack::assemble(fills, fines, parameters, weather, ground, filled_on_day);
     Ok(Compiled { stack, state })
@@ -300,13 +302,13 @@ fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
 fn slice_count(layer: &Placed, depth_m: f64) -> u32 {
     let slice_m = if layer.blend.is_sheeted() {
         SHEET_SLICE_M
-    } else if depth_m < SLICE_M {
+    } else if exceeds(SLICE_M, depth_m) {
         SURFACE_SLICE_M
     } else {
         SLICE_M
     };
     let mut count = 1;
-    while layer.thickness_m > slice_m * f64::from(count) * (1.0 + 1e-9) {
+    while exceeds(layer.thickness_m, slice_m * f64::from(count)) {
         count += 1;
     }
     count

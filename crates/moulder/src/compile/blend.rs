@@ -11,6 +11,7 @@ use moulder_core::settlement::{
 use moulder_core::shape::Shape;
 use moulder_core::shrinkage::Frame;
 use moulder_core::stack::{Fine, FineFill, Gap, Piece, PieceFill, Rot, Sides, SliceFill};
+use moulder_core::threshold::exceeds;
 use moulder_core::water::{DRINKING_DAYS, drinking_days};
 
 use crate::bed::{Layer, Measured};
@@ -150,7 +151,7 @@ impl Blend {
             .sum();
         self.pieces
             .iter()
-            .any(|fill| fill.piece.sheets[0] > 0.0 && 2.0 * envelope_m3(&fill.piece) > all)
+            .any(|fill| fill.piece.sheets[0] > 0.0 && exceeds(2.0 * envelope_m3(&fill.piece), all))
     }
 
     /// A slice with `share` of the layer, on `area_m2`; its fines are added by the
