@@ -26,7 +26,7 @@ const FEW_KG: f64 = 10.0;
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
-    let bed = file.read(&asked.bed, false)?;
+    let bed = file.read(&asked.bed)?;
     let draws = Draws {
         count: asked.draws,
         seed: asked.seed,

@@ -7,10 +7,12 @@ use std::fs;
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
+use moulder::fault::FaultCode;
 use serde::Serialize;
 
 use crate::arguments::Destination;
 use crate::lines::{TextWidth, ended, safe, wrapped};
+use crate::refusal::Refusal;
 use crate::trouble::Trouble;
 
 /// Where an answer goes.
@@ -36,16 +38,15 @@ impl Output {
             return Ok(output);
         };
         if !there.is_file() {
-            return Err(Trouble::cannot(&format!(
-                "{name} is no plain file and cannot be written to."
-            )));
+            let said = format!("{name} is no plain file and cannot be written to.");
+            return Err(unwritable(&name, said));
         }
         if let Ok(write) = fs::canonicalize(path) {
             let mut read = read.iter().flat_map(fs::canonicalize);
             if read.any(|read| read == write) {
-                return Err(Trouble::cannot(&format!(
-                    "{name} is read for this answer. Write the answer to another file."
-                )));
+                let said =
+                    format!("{name} is read for this answer. Write the answer to another file.");
+                return Err(unwritable(&name, said));
             }
         }
         if !output.force {
@@ -90,7 +91,8 @@ impl Output {
         let name = file_name(path);
         let path = &behind_links(path);
         let cannot = |error: &io::Error| {
-            Trouble::cannot(&format!("{name} cannot be written: {}.", reason(error)))
+            let said = format!("{name} cannot be written: {}.", reason(error));
+            unwritable(&name, said)
         };
         let folder = match path.parent() {
             Some(folder) if !folder.as_os_str().is_empty() => folder,
@@ -153,9 +155,14 @@ fn permit(builder: &mut tempfile::Builder<'_, '_>, path: &Path) {
 fn permit(_builder: &mut tempfile::Builder<'_, '_>, _path: &Path) {}
 
 fn exists(name: &str) -> Trouble {
-    Trouble::cannot(&format!(
-        "{name} is there already, and stays as it is. Add --force to replace it."
-    ))
+    let said = format!("{name} is there already, and stays as it is. Add --force to replace it.");
+    unwritable(name, said)
+}
+
+/// An answer that cannot be put where it was to go.
+fn unwritable(name: &str, said: String) -> Trouble {
+    let refusal = Refusal::new(FaultCode::Unwritable, said).file(name);
+    Trouble::cannot(refusal.option("--output"))
 }
 
 /// Prints an answer. A reader who has seen enough (`| head`) is no trouble.
@@ -165,10 +172,10 @@ pub(crate) fn screen(text: &str) -> Result<(), Trouble> {
         .write_all(text.as_bytes())
         .and_then(|()| screen.flush())
     {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(Trouble::cannot(&format!(
-            "The answer cannot be printed: {}.",
-            reason(&error)
-        ))),
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            let said = format!("The answer cannot be printed: {}.", reason(&error));
+            Err(Trouble::cannot(Refusal::new(FaultCode::Unwritable, said)))
+        }
         _ => Ok(()),
     }
 }

@@ -22,7 +22,7 @@ const WIDTHS_MONTH: u32 = 24;
 /// The page.
 pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
-    let bed = file.read(&asked.bed, false)?;
+    let bed = file.read(&asked.bed)?;
     let material = shelf::one(&asked.bed.shelf, USUAL_MATERIAL)?;
     let draws = Draws {
         count: asked.draws,

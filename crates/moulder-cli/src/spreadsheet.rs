@@ -1,5 +1,8 @@
 //! Tables for spreadsheets, as CSV.
 
+use moulder::fault::FaultCode;
+
+use crate::refusal::Refusal;
 use crate::trouble::Trouble;
 
 /// A heading and rows as CSV.
@@ -19,7 +22,10 @@ pub(crate) fn csv(
         .map_err(|error| error.to_string())
         .and_then(|()| writer.into_inner().map_err(|error| error.to_string()))
         .and_then(|bytes| String::from_utf8(bytes).map_err(|error| error.to_string()))
-        .map_err(|error| Trouble::cannot(&format!("The table cannot be written: {error}.")))
+        .map_err(|error| {
+            let said = format!("The table cannot be written: {error}.");
+            Trouble::cannot(Refusal::new(FaultCode::Unfinished, said))
+        })
 }
 
 /// A number to five places: a hundredth of a millimetre, of a gram, of a thousandth part.

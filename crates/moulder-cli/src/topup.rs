@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use moulder::amount_text::{volume, volume_figure, volume_unit, weight_figure, weight_unit};
 use moulder::bed::{Bed, Units};
+use moulder::fault::FaultCode;
 use moulder::forecast::{MONTHS_LIMIT, forecast as forecast_of};
 use moulder::ledger::ledger as ledger_of;
 use moulder::material::Material;
@@ -29,8 +30,9 @@ use serde::Serialize;
 use crate::arguments::TopupArguments;
 use crate::bed_file::read_all;
 use crate::lines::{TextWidth, wrapped};
-use crate::output::pretty;
+use crate::output::{file_name, pretty};
 use crate::progress::Progress;
+use crate::refusal::Refusal;
 use crate::spreadsheet::{self, places};
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
@@ -129,9 +131,10 @@ fn bed_paths(asked: &TopupArguments) -> Result<Vec<PathBuf>, Trouble> {
             paths.push(path.clone());
             continue;
         }
-        let shown = path.display();
+        let shown = file_name(path);
         let unread = |error: std::io::Error| {
-            Trouble::cannot(&format!("The folder {shown} cannot be read: {error}."))
+            let said = format!("The folder {shown} cannot be read: {error}.");
+            Trouble::cannot(Refusal::new(FaultCode::Unreadable, said).file(&shown))
         };
         let mut found = Vec::new();
         for entry in fs::read_dir(path).map_err(unread)? {
@@ -142,18 +145,20 @@ fn bed_paths(asked: &TopupArguments) -> Result<Vec<PathBuf>, Trouble> {
             }
         }
         if found.is_empty() {
-            return Err(Trouble::bad_input(&format!(
-                "There is no bed file (.toml or .json) in the folder {shown}."
-            )));
+            let said = format!("There is no bed file (.toml or .json) in the folder {shown}.");
+            let refusal = Refusal::new(FaultCode::TooFew, said).file(&shown);
+            return Err(Trouble::bad_input(refusal.option("<BED>")));
         }
         found.sort();
         paths.extend(found);
     }
     if paths.len() > MOST_BEDS {
-        return Err(Trouble::bad_input(&format!(
+        let said = format!(
             "{} bed files are more than the {MOST_BEDS} that are planned at once.",
             paths.len()
-        )));
+        );
+        let refusal = Refusal::new(FaultCode::TooMany, said).option("<BED>");
+        return Err(Trouble::bad_input(refusal));
     }
     Ok(paths)
 }

@@ -74,7 +74,13 @@ fn a_write_that_fails_leaves_the_old_file() {
         fs::write(&file, OLD).unwrap();
         // Without the signal the write itself fails.
         let output = writes("trap '' XFSZ; ulimit -f 0", words, &file);
-        let said = String::from_utf8(output.stderr).unwrap();
+        // Programs are told where the answer would be.
+        let told = if words.contains(&"--json") {
+            output.stdout
+        } else {
+            output.stderr
+        };
+        let said = String::from_utf8(told).unwrap();
         assert_eq!(output.status.code(), Some(1), "{words:?}: {said}");
         assert!(said.contains("cannot be written"), "{words:?}: {said}");
         assert_eq!(fs::read_to_string(&file).unwrap(), OLD, "{words:?}");
@@ -107,6 +113,15 @@ fn where_nothing_can_be_written_it_is_said() {
     let output = writes("true", &["new", "bag"], Path::new("/dev/full"));
     assert_eq!(output.status.code(), Some(1));
     let full = writes("exec >/dev/full", &["new", "bag"], Path::new("-"));
+    assert_eq!(full.status.code(), Some(1));
+    let said = String::from_utf8(full.stderr).unwrap();
+    assert!(said.contains("the disk is full"), "{said}");
+    // Programs as well, where they cannot be told otherwise.
+    let full = Command::new("sh")
+        .args(["-c", "exec \"$0\" codes --json >/dev/full"])
+        .arg(env!("CARGO_BIN_EXE_moulder"))
+        .output()
+        .unwrap();
     assert_eq!(full.status.code(), Some(1));
     let said = String::from_utf8(full.stderr).unwrap();
     assert!(said.contains("the disk is full"), "{said}");

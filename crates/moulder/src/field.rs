@@ -8,6 +8,7 @@
 
 use crate::limit;
 use crate::unit::Dimension;
+use crate::work;
 
 /// The only form number this version reads.
 pub const FORMAT: i64 = 1;
@@ -27,6 +28,7 @@ impl Section {
     /// The field of that name.
     #[must_use]
     pub fn field(&self, name: &str) -> Option<&'static Field> {
+        work::count(self.fields.len());
         self.fields.iter().find(|field| field.name == name)
     }
 }

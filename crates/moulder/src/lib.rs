@@ -139,6 +139,7 @@ pub mod sensitivity;
 pub mod sentence;
 pub mod shelf_fault;
 mod shelf_form;
+pub mod sign;
 pub mod sky;
 pub mod station;
 #[cfg(test)]
@@ -159,6 +160,7 @@ pub mod watcher;
 pub mod water_text;
 pub mod weather;
 pub mod weights;
+mod work;
 
 /// Runs the code blocks of the top-level `README.md` as tests.
 #[cfg(doctest)]

@@ -13,6 +13,7 @@
 use crate::caution_text::caution;
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::notice::{self, Notice};
+use crate::sign;
 use crate::unit;
 
 /// Longest piece of a document that is shown in a sentence; characters.
@@ -93,7 +94,8 @@ pub fn notice(notice: &Notice) -> String {
 }
 
 /// A fault in words without its place.
-pub(crate) fn sentence(fault: &Fault) -> String {
+#[must_use]
+pub fn sentence(fault: &Fault) -> String {
     let found = quoted(&fault.found);
     let bare = shown(&fault.found);
     let expected = shown(&fault.expected);
@@ -144,7 +146,14 @@ pub(crate) fn sentence(fault: &Fault) -> String {
         FaultCode::BeforeFilling => {
             format!("{bare} is before the bed was filled, on {expected}.")
         }
-        FaultCode::DoesNotFit => format!("{bare}; {expected}."),
+        FaultCode::DoesNotFit | FaultCode::NoRoom => format!("{bare}; {expected}."),
+        // These come of files and options, and the program that opens them says more.
+        FaultCode::NotText => format!("the file is no plain text from {bare} on."),
+        FaultCode::Unreadable => format!("{bare} cannot be read: {expected}."),
+        FaultCode::Unwritable => format!("{bare} cannot be written: {expected}."),
+        FaultCode::MissingOption => format!("{bare} is missing."),
+        FaultCode::BadOption => format!("{bare} will not do: {expected}."),
+        FaultCode::Unfinished => format!("{bare} was not done: {expected}."),
     };
     match advice(fault) {
         Some(advice) => format!("{said} {advice}"),
@@ -256,25 +265,18 @@ pub(crate) fn quoted(text: &str) -> String {
 /// A piece of a document that is safe to print: shortened, and without control signs.
 fn shown(text: &str) -> String {
     let mut safe = String::new();
-    for (count, sign) in text.chars().enumerate() {
+    for (count, (sign, hidden)) in sign::marked(text).enumerate() {
         if count == SHOWN {
             safe.push('…');
             break;
         }
-        if is_hidden(sign) {
+        if hidden {
             safe.extend(sign.escape_unicode());
         } else {
             safe.push(sign);
         }
     }
     safe
-}
-
-/// Signs that steer a screen instead of showing on it: controls, and the marks that turn
-/// the direction of writing around. Letters of any script are not among them.
-pub(crate) fn is_hidden(sign: char) -> bool {
-    sign.is_control()
-        || matches!(sign, '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }
 
 #[cfg(test)]

@@ -9,13 +9,18 @@ use toml_parser::lexer::TokenKind;
 use super::{Entry, Node, Places, Tree, Unplaced, Value};
 use crate::fault::FaultCode;
 use crate::limit;
+use crate::work;
+
+/// Longest piece of a file that is told of one slip; bytes. A line may hold thousands of slips,
+/// each of which reaches to its end.
+const TOLD: usize = 1024;
 
 /// How often the parser is started again after a line that it cannot get past.
 const RESTARTS: usize = 32;
 
 /// Reads TOML. What cannot be read is reported and left out of the tree.
 pub(crate) fn read_toml(text: &str) -> Tree<'_> {
-    let places = Places::Lines(text);
+    let places = Places::lines(text);
     if let Some(at) = long_key(text) {
         return Tree {
             root: broken(at),
@@ -52,7 +57,7 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
     faults.dedup_by(|later, earlier| {
         later.code == FaultCode::BadSyntax
             && earlier.code == FaultCode::BadSyntax
-            && !text[earlier.at.min(text.len())..later.at.min(text.len())].contains('\n')
+            && places.line(later.at) == places.line(earlier.at)
     });
     let grafter = Grafter {
         reported,
@@ -290,7 +295,9 @@ const WORDS: &[(&str, &str)] = &[
 /// The parser's complaint in words of our own.
 fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     let start = text.floor_char_boundary(span.start);
-    let end = text.ceil_char_boundary(span.end).max(start);
+    let end = span.end.min(start + TOLD);
+    let end = text.ceil_char_boundary(end).max(start);
+    work::count(end - start);
     let found = &text[start..end];
     if message == "duplicate key" {
         return syntax(FaultCode::RepeatedKey, start, found, "", None);
