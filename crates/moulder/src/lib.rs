@@ -159,8 +159,3 @@ pub mod watcher;
 pub mod water_text;
 pub mod weather;
 pub mod weights;
-
-/// Runs the code blocks of the top-level `README.md` as tests.
-#[cfg(doctest)]
-#[doc = include_str!("../../../README.md")]
-pub struct ReadmeDoctests;
