@@ -34,7 +34,7 @@ macro_rules! example {
     ($code:literal) => {
         Some(Example {
             name: concat!($code, ".toml"),
-            text: include_str!(concat!("../tests/data/bad-beds/", $code, ".toml")),
+            text: include_str!(concat!("../data/bad-beds/", $code, ".toml")),
         })
     };
 }

@@ -161,8 +161,3 @@ pub mod water_text;
 pub mod weather;
 pub mod weights;
 mod work;
-
-/// Runs the code blocks of the top-level `README.md` as tests.
-#[cfg(doctest)]
-#[doc = include_str!("../../../README.md")]
-pub struct ReadmeDoctests;

@@ -21,7 +21,7 @@ use moulder::watcher::Unwatched;
 
 /// Every file with its name, in the order of the names.
 fn files() -> Vec<(String, String)> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/bad-beds");
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/bad-beds");
     let mut files: Vec<(String, String)> = fs::read_dir(folder)
         .unwrap()
         .map(|entry| {
