@@ -8,6 +8,7 @@ use moulder::bed::Bed;
 use moulder::catalogue::Catalogue;
 use moulder::read::read_toml;
 use moulder::station::Stations;
+use moulder::watcher::{Go, Watcher};
 
 /// The demo bulk bag.
 pub(crate) fn demo_bag() -> Bed {
@@ -24,6 +25,23 @@ pub(crate) fn read(text: &str) -> Bed {
     match read_toml(text, &Catalogue::built_in(), &Stations::built_in()) {
         Ok(bed) => bed,
         Err(faults) => panic!("{}", moulder::text::faults(&faults)),
+    }
+}
+
+/// Counts what is worked at, whatever it is called to watch one after the other.
+#[derive(Debug, Default)]
+pub(crate) struct Counter {
+    /// How much was done in all.
+    pub(crate) done: u32,
+    so_far: u32,
+}
+
+impl Watcher for Counter {
+    fn done(&mut self, so_far: u32, _of: u32) -> Go {
+        // Something else begins where it falls back.
+        self.done += so_far.saturating_sub(self.so_far);
+        self.so_far = so_far;
+        Go::On
     }
 }
 
