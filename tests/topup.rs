@@ -716,7 +716,7 @@ fn closely_read(days: i8) -> Bed {
 /// fit takes in.
 #[test]
 fn work_with_readings_is_bounded_by_the_draws_asked_for() {
-    let beds = [closely_read(15), small_bed()];
+    let beds = [closely_read(40), small_bed()];
     let wishes = beds.clone().map(|_| Wish {
         months: 6,
         ..wish(Policy::Months(vec![9]))
@@ -729,7 +729,7 @@ fn work_with_readings_is_bounded_by_the_draws_asked_for() {
         println!("{count} draws: {} of {most}", counter.done);
         assert!(counter.done <= most, "{} {most}", counter.done);
         let bands = told[0].bands.as_ref().unwrap();
-        assert_eq!(bands.readings, if measured { 15 } else { 0 });
+        assert_eq!(bands.readings, if measured { 40 } else { 0 });
         assert!(!bands.readings_contradict);
         let said = sum_in_ranges(&told[0]).unwrap();
         assert_eq!(said.contains("--draws 4"), !measured, "{said}");

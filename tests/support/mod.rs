@@ -6,6 +6,7 @@ pub(crate) mod trial;
 
 use moulder::bed::Bed;
 use moulder::catalogue::Catalogue;
+use moulder::limit::{LAYERS, MATERIALS_A_LAYER};
 use moulder::read::read_toml;
 use moulder::station::Stations;
 use moulder::watcher::{Go, Watcher};
@@ -18,6 +19,27 @@ pub(crate) fn demo_bag() -> Bed {
 /// The demo box with a log base.
 pub(crate) fn demo_box() -> Bed {
     read(include_str!("../../examples/beds/log-box.toml"))
+}
+
+/// The largest bed there may be: as many layers of as many ingredients as the reader takes,
+/// the shelf over and over, or of one material alone.
+pub(crate) fn largest_bed(of: Option<&str>) -> Bed {
+    let shelf = Catalogue::built_in();
+    let names: Vec<&str> = shelf.iter().map(|it| it.name.as_str()).collect();
+    let ingredient = |place: usize| {
+        let name = of.unwrap_or_else(|| names[place % names.len()]);
+        format!("{{ material = \"{name}\", amount = \"10 L\" }},\n")
+    };
+    let mut text = "format = 1\nname = \"the largest\"\nfilled = 2026-03-14\n\
+         climate = \"Cambridge UK\"\n[bed]\nshape = \"box\"\nwidth = \"1.2 m\"\n\
+         length = \"2.4 m\"\nrim = \"2 m\"\n"
+        .to_owned();
+    for layer in 0..LAYERS {
+        let places = layer * MATERIALS_A_LAYER..(layer + 1) * MATERIALS_A_LAYER;
+        let put: String = places.map(ingredient).collect();
+        text.push_str(&format!("[[layer]]\nput = [\n{put}]\n"));
+    }
+    read(&text)
 }
 
 /// Reads a bed file that must be free of faults.
