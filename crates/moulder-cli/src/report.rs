@@ -25,7 +25,7 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let bed = file.read(&asked.bed)?;
     let material = shelf::one(&asked.bed.shelf, USUAL_MATERIAL)?;
     let draws = Draws {
-        count: asked.draws,
+        count: asked.draws.unwrap_or_else(|| Draws::usual_count(&bed)),
         seed: asked.seed,
         ..Draws::default()
     };

@@ -5,7 +5,7 @@ use moulder::bed::Bed;
 use moulder::day::Day;
 use moulder::forecast::Forecast;
 use moulder::nitrogen_text::nitrogen_in_a_sentence;
-use moulder::sentence::{how_sure, in_a_sentence, spoken_date};
+use moulder::sentence::{fewer_draws, how_sure, in_a_sentence, spoken_date};
 use moulder::topup::TopUps;
 use moulder::warmth_text::warmth_in_a_sentence;
 use moulder::water_text::{water_in_a_sentence, weather_in_a_sentence};
@@ -79,7 +79,11 @@ pub fn page(contents: &Contents<'_>) -> String {
         climate_name: in_a_line(&forecast.climate),
         style: style(),
         sentence: in_a_line(&in_a_sentence(forecast).unwrap_or_default()),
-        sure: how_sure(forecast),
+        sure: [Some(how_sure(forecast)), fewer_draws(bed, forecast)]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(" "),
         shopping: Shopping::of(topups),
         cautions: Cautions::of(forecast),
         first,

@@ -6,7 +6,7 @@ use crate::blocks::in_blocks;
 use crate::discrepancy::Discrepancy;
 use crate::forecast::{Forecast, ForecastError, MonthRow, forecast, months_of_sample};
 use crate::sample::{SAMPLES_LIMIT, Sample};
-use crate::unknowns::Unknowns;
+use crate::unknowns::{Unknowns, ingredients};
 use crate::watcher::{Unwatched, Watcher};
 
 /// Which draws to make, and what to ask of them.
@@ -20,12 +20,51 @@ pub struct Draws {
     pub deeper_than_m: Option<f64>,
 }
 
+/// So many draws where nobody says how many.
+const USUAL: u32 = 100;
+/// Draws times ingredients, at most, where nobody says how many draws: a draw takes the longer
+/// the more a bed is made of.
+const MOST_WORK: u32 = 20_000;
+/// So many draws at least: a band of fewer would rest on a handful.
+const LEAST: u32 = 20;
+
+impl Draws {
+    /// How many draws of a bed to make where nobody says how many and much is to be told of
+    /// it: a hundred, or of a bed of more than 200 ingredients 20,000 over their number, and
+    /// 20 at least.
+    ///
+    /// ```
+    /// # use moulder::{catalogue::Catalogue, read::read_toml, station::Stations};
+    /// # let text = r#"
+    /// # format = 1
+    /// # filled = 2026-03-14
+    /// # climate = "Cambridge UK"
+    /// # [bed]
+    /// # shape = "round"
+    /// # across = "1.2 m"
+    /// # rim = "50 cm"
+    /// # [[layer]]
+    /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
+    /// # "#;
+    /// # let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+    /// use moulder::uncertain::Draws;
+    ///
+    /// assert_eq!(Draws::usual_count(&bed), 100);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn usual_count(bed: &Bed) -> u32 {
+        let made_of = u32::try_from(ingredients(bed).len()).unwrap_or(u32::MAX);
+        (MOST_WORK / made_of.max(1)).clamp(LEAST, USUAL)
+    }
+}
+
 impl Default for Draws {
     /// A hundred draws, whose points lie within about a tenth of the band's width of
     /// those of very many.
     fn default() -> Self {
         Self {
-            count: 100,
+            count: USUAL,
             seed: 1,
             deeper_than_m: None,
         }
