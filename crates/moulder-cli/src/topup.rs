@@ -31,7 +31,7 @@ use crate::bed_file::read_all;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
 use crate::progress::Progress;
-use crate::spreadsheet::{self, places};
+use crate::spreadsheet::{self, Cell, places};
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
 use crate::{assumed, forecast};
@@ -418,25 +418,25 @@ fn csv(told: &[(&Bed, Told)]) -> Result<String, Trouble> {
             let cost = |times: f64| {
                 topup
                     .cost
-                    .map_or_else(String::new, |cost| money(cost * times))
+                    .map_or(Cell::EMPTY, |cost| Cell::Number(money(cost * times)))
             };
             vec![
-                topups.name.clone(),
-                topups.beds.to_string(),
-                topup.date.clone(),
-                topup.order_by.clone().unwrap_or_default(),
-                topups.material.clone(),
+                Cell::text(&topups.name),
+                Cell::whole(topups.beds),
+                Cell::text(&topup.date),
+                Cell::text(topup.order_by.as_deref().unwrap_or_default()),
+                Cell::text(&topups.material),
                 places(topup.below_before_m),
                 places(topup.below_after_m),
                 places(topup.laid_m3),
                 places(topup.laid_kg),
-                topups.sold.name.clone(),
-                topup.bought.to_string(),
-                (u64::from(topup.bought) * u64::from(topups.beds)).to_string(),
+                Cell::text(&topups.sold.name),
+                Cell::whole(topup.bought),
+                Cell::whole(u64::from(topup.bought) * u64::from(topups.beds)),
                 places(topup.left_over_m3),
                 cost(1.0),
                 cost(beds),
-                if topup.is_held_back { "yes" } else { "no" }.to_owned(),
+                Cell::text(if topup.is_held_back { "yes" } else { "no" }),
             ]
         })
     });
