@@ -34,7 +34,9 @@ pub(crate) fn run() -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(trouble) => {
             match &trouble {
-                Trouble::CannotDo(text) | Trouble::BadInput(text) => output::complain(text),
+                Trouble::CannotDo(text) | Trouble::BadInput(text) | Trouble::Written(text) => {
+                    output::complain(text);
+                }
                 // The code says it all when even this cannot be printed.
                 Trouble::BadInputAnswered(text) | Trouble::NoticesStand(text) => {
                     output::screen(text).unwrap_or(());

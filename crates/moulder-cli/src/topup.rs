@@ -29,7 +29,7 @@ use serde::Serialize;
 use crate::arguments::TopupArguments;
 use crate::bed_file::read_all;
 use crate::lines::{TextWidth, wrapped};
-use crate::output::pretty;
+use crate::output::{file_name, pretty};
 use crate::progress::Progress;
 use crate::spreadsheet::{self, Cell, places};
 use crate::table::{Column, Stand, table};
@@ -147,6 +147,7 @@ fn bed_paths(asked: &TopupArguments) -> Result<Vec<PathBuf>, Trouble> {
             )));
         }
         found.sort();
+        are_plain(&found)?;
         paths.extend(found);
     }
     if paths.len() > MOST_BEDS {
@@ -156,6 +157,21 @@ fn bed_paths(asked: &TopupArguments) -> Result<Vec<PathBuf>, Trouble> {
         )));
     }
     Ok(paths)
+}
+
+/// Refuses what cannot be read as a file is: nobody asked for it by its name, and a pipe
+/// without a writer would be waited for without end.
+fn are_plain(found: &[PathBuf]) -> Result<(), Trouble> {
+    let other = found
+        .iter()
+        .find(|path| fs::metadata(path).is_ok_and(|there| !there.is_file()));
+    other.map_or(Ok(()), |other| {
+        Err(Trouble::cannot(&format!(
+            "{} cannot be read: it is no plain file. Of a folder only plain files are read: move \
+             it out, or give it another ending.",
+            file_name(other)
+        )))
+    })
 }
 
 /// The draws that were asked for.

@@ -1,4 +1,4 @@
-//! Why a command gave no answer, and with which code it ends.
+//! Why a command gave no answer, or could not say so, and with which code it ends.
 
 use crate::lines::{TextWidth, wrapped};
 
@@ -13,6 +13,8 @@ pub(crate) enum Trouble {
     BadInputAnswered(String),
     /// The answer, where `--strict` was asked for and a warning stands. Ends with 3.
     NoticesStand(String),
+    /// The answer stands whole in its file, and only that could not be printed. Ends with 4.
+    Written(String),
 }
 
 impl Trouble {
@@ -26,12 +28,18 @@ impl Trouble {
         Self::BadInput(wrapped(said, TextWidth::PLAIN))
     }
 
+    /// The file is there and whole; what could not be said of it, in a sentence.
+    pub(crate) fn written(said: &str) -> Self {
+        Self::Written(wrapped(said, TextWidth::PLAIN))
+    }
+
     /// The code the program ends with.
     pub(crate) const fn exit_code(&self) -> u8 {
         match self {
             Self::CannotDo(_) => 1,
             Self::BadInput(_) | Self::BadInputAnswered(_) => 2,
             Self::NoticesStand(_) => 3,
+            Self::Written(_) => 4,
         }
     }
 }
