@@ -21,7 +21,7 @@ use crate::lines::{TextWidth, WIDTH, wrapped};
 use crate::output::pretty;
 use crate::progress::Progress;
 use crate::refusal::Refusal;
-use crate::spreadsheet::{self, places};
+use crate::spreadsheet::{self, Cell, places};
 use crate::table::{Column, Stand, table, width};
 use crate::trouble::Trouble;
 use crate::{assumed, notices};
@@ -375,19 +375,15 @@ fn csv(
 }
 
 /// A row for a spreadsheet.
-fn record_of(
-    row: &MonthRow,
-    bands: Option<&MonthBands>,
-    layers: Option<LayersShow>,
-) -> Vec<String> {
+fn record_of(row: &MonthRow, bands: Option<&MonthBands>, layers: Option<LayersShow>) -> Vec<Cell> {
     let split = &row.split;
     let mut cells = vec![
-        row.month.to_string(),
-        row.date.clone(),
+        Cell::whole(row.month),
+        Cell::text(&row.date),
         places(row.height_m),
     ];
     // A mound has no rim, and its cells stay empty.
-    cells.push(row.below_rim_m.map_or_else(String::new, places));
+    cells.push(row.below_rim_m.map_or(Cell::EMPTY, places));
     cells.extend(
         [
             row.sunk_m,
@@ -420,7 +416,7 @@ fn record_of(
     if let Some(bands) = bands {
         for (_, _, band) in BANDED {
             let ends = band(bands).map(|band| [band.low, band.high]);
-            cells.extend(ends.map_or_else(Default::default, |ends| ends.map(places)));
+            cells.extend(ends.map_or([Cell::EMPTY; 2], |ends| ends.map(places)));
         }
         cells.extend(bands.chance_deeper.map(places));
     }

@@ -1,8 +1,9 @@
-//! Why a command gave no answer, and with which code it ends.
+//! Why a command gave no answer, or could not say so, and with which code it ends.
 
 use moulder::fault::FaultCode;
 
 use crate::faults::Complaint;
+use crate::lines::{TextWidth, wrapped};
 use crate::output::{complain, pretty, screen};
 use crate::refusal::Refusal;
 
@@ -15,6 +16,8 @@ pub(crate) enum Trouble {
     BadInput(Vec<Complaint>),
     /// The answer, where `--strict` was asked for and a warning stands. Ends with 3.
     NoticesStand(String),
+    /// The answer stands whole in its file, and only that could not be printed. Ends with 4.
+    Written(String),
 }
 
 impl Trouble {
@@ -33,12 +36,18 @@ impl Trouble {
         Self::bad_input(Refusal::new(FaultCode::BadOption, said).option(option))
     }
 
+    /// The file is there and whole; what could not be said of it, in a sentence.
+    pub(crate) fn written(said: &str) -> Self {
+        Self::Written(wrapped(said, TextWidth::PLAIN))
+    }
+
     /// The code the program ends with.
     pub(crate) const fn exit_code(&self) -> u8 {
         match self {
             Self::CannotDo(_) => 1,
             Self::BadInput(_) => 2,
             Self::NoticesStand(_) => 3,
+            Self::Written(_) => 4,
         }
     }
 
@@ -47,6 +56,7 @@ impl Trouble {
         let complaints = match self {
             // The exit code says it all when even this cannot be printed.
             Self::NoticesStand(answer) => return screen(&answer).unwrap_or(()),
+            Self::Written(said) => return complain(&said),
             Self::CannotDo(complaint) => vec![complaint],
             Self::BadInput(complaints) => complaints,
         };
