@@ -4,12 +4,14 @@
 mod support;
 
 use moulder::bed::document::{BedDocument, schema};
+use moulder::fault::FaultCode;
 use moulder::forecast::watcher::{Go, Unwatched, Watcher};
 use moulder::forecast::{Forecast, ForecastError, forecast};
 use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
 use moulder::read::{read_json, read_toml};
 use moulder::text::limit::MONTHS_LIMIT;
+use moulder_core::bed::shape::Shape;
 use moulder_words::forecast::in_a_sentence;
 use serde_json::Value;
 use support::{demo_bag, demo_box, read};
@@ -126,12 +128,20 @@ fn what_cannot_be_forecast_is_an_error() {
     let asked = MONTHS_LIMIT + 1;
     let error = forecast(&demo_bag(), asked, &mut Unwatched).unwrap_err();
     assert_eq!(error, ForecastError::TooManyMonths { asked });
-    let mound = read(
-        "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n\
-         [bed]\nshape = \"mound\"\nwidth = \"1 m\"\nlength = \"2 m\"\nslope = \"45 deg\"\n\
+    let wide = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n\
+         [bed]\nshape = \"mound\"\nwidth = \"3 m\"\nlength = \"2 m\"\nslope = \"45 deg\"\n\
          [[layer]]\nput = [{ material = \"birch log\", amount = \"30 cm\" }]\n\
-         [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"30 cm\" }]\n",
-    );
+         [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"30 cm\" }]\n";
+    // A file that says so is refused with its line; a program may still build such a bed.
+    let narrow = wide.replace("\"3 m\"", "\"1 m\"");
+    let faults = read_toml(&narrow, &Catalogue::built_in(), &Stations::built_in()).unwrap_err();
+    assert_eq!(faults.as_slice()[0].code, FaultCode::NoRoom);
+    let mut mound = read(wide);
+    mound.shape = Shape::Mound {
+        width_m: 1.0,
+        length_m: 2.0,
+        slope_deg: 45.0,
+    };
     let error = forecast(&mound, 1, &mut Unwatched).unwrap_err();
     let ForecastError::NoRoom(no_room) = error else {
         panic!("{error}")

@@ -7,10 +7,12 @@
 
 mod support;
 
+use jiff::ToSpan;
+use jiff::civil::{Date, date};
 use moulder::bed::{Bed, Watering};
 use moulder::forecast::calendar::days_to_month;
 use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{Forecast, forecast};
+use moulder::forecast::{Forecast, MonthRow, forecast};
 use moulder::library::climates::Stations;
 use moulder::library::material::Class;
 use moulder::library::materials::Catalogue;
@@ -18,6 +20,8 @@ use moulder::model::compile::{Compiled, compile};
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
 use moulder::read::read_toml;
+use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::realisation::months_of_draw;
 use moulder_core::bed::measure::height_m;
 use moulder_core::rate::conditions::Conditions;
 use moulder_core::value::{Spread, Value};
@@ -59,6 +63,60 @@ fn bed_text(shape: &str, climate: &str, layers: &[String]) -> String {
         layers.concat()
     )
 }
+
+/// A bed filled on another day, and nothing else.
+fn filled_on(bed: &Bed, filled: Date) -> Bed {
+    let mut later = bed.clone();
+    later.filled = filled;
+    later
+}
+
+/// The months of a bed without their dates, and those of two draws.
+fn undated(bed: &Bed, months: u32) -> [Vec<MonthRow>; 3] {
+    let unknowns = Unknowns::of(bed);
+    let drawn = [0, 1].map(|number| months_of_draw(bed, &unknowns, 1, number, months).unwrap());
+    let [one, other] = drawn;
+    [run(bed, months).months, one, other].map(|mut rows| {
+        for row in &mut rows {
+            row.date.clear();
+        }
+        rows
+    })
+}
+
+/// The furthest that two beds' surfaces are apart in any month; m.
+fn apart_m(one: &Bed, other: &Bed, months: u32) -> f64 {
+    let [one, other] = [one, other].map(|bed| run(bed, months).months);
+    let rows = one.iter().zip(&other);
+    let apart = rows.map(|(one, other)| (one.height_m - other.height_m).abs());
+    apart.fold(0.0, f64::max)
+}
+
+/// A text whose amounts in whole centimetres, or with one place, are told in another unit,
+/// of which a centimetre holds so many.
+fn in_unit(text: &str, unit: &str, a_cm: f64, places: usize) -> String {
+    let mut told = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once("amount = \"") {
+        let (cm, after) = after.split_once(" cm\"").unwrap();
+        let amount = cm.parse::<f64>().unwrap() * a_cm;
+        told += &format!("{before}amount = \"{amount:.places$} {unit}\"");
+        rest = after;
+    }
+    told + rest
+}
+
+/// Units of thickness, how many of each a centimetre holds, and how many places people
+/// write, or programs. A millimetre needs none.
+const UNITS: [(&str, f64, usize); 7] = [
+    ("in", 1.0 / 2.54, 6),
+    ("in", 1.0 / 2.54, 15),
+    ("ft", 1.0 / 30.48, 7),
+    ("ft", 1.0 / 30.48, 15),
+    ("mm", 10.0, 1),
+    ("m", 0.01, 3),
+    ("m", 0.01, 15),
+];
 
 const CAMBRIDGE: &str = "climate = \"Cambridge UK\"";
 const BOX: &str = "shape = \"box\"\nwidth = \"1 m\"\nlength = \"2 m\"\nrim = \"80 cm\"";
@@ -203,6 +261,152 @@ proptest! {
         prop_assert!((two.height_m - one.height_m).abs() < 1e-9);
         prop_assert!((two.wet_kg() / one.wet_kg() - 2.0).abs() < 1e-9);
         prop_assert!((two.released_kg / one.released_kg - 2.0).abs() < 1e-9);
+    }
+
+    /// The same bed filled four years later, or eight, is the same bed, bit by bit, and so
+    /// are its draws.
+    #[test]
+    fn a_bed_filled_four_years_later_is_the_same_bed(
+        shape in shape(),
+        layers in prop::collection::vec(layer(), 1..4),
+        (year, month, day) in (2001_i16..2080, 1_i8..=12, 1_i8..=28),
+        later in select([4_i64, 8].as_slice()),
+    ) {
+        let bed = read(&bed_text(shape, CAMBRIDGE, &layers));
+        let filled = date(year, month, day);
+        let [one, other] = [filled, filled + later.years()]
+            .map(|filled| undated(&filled_on(&bed, filled), 18));
+        prop_assert_eq!(one, other);
+    }
+
+    /// A bed is the same bed in whatever unit its layers are told.
+    #[test]
+    fn a_bed_does_not_hang_on_the_unit_it_is_told_in(
+        layers in prop::collection::vec(layer(), 1..4),
+        (unit, a_cm, places) in select(UNITS.as_slice()),
+    ) {
+        let text = bed_text(BOX, CAMBRIDGE, &layers);
+        let apart_m = apart_m(&read(&text), &read(&in_unit(&text, unit, a_cm, places)), 6);
+        prop_assert!(apart_m < 2e-6, "{apart_m}");
+    }
+}
+
+/// A box whose height depended on the civil year by 15 mm, as rain fell on other days.
+const RAINY: &str = r#"
+format = 1
+filled = 2060-08-04
+[climate]
+latitude = 51.2
+high = [19.9, 20.7, 20.9, 23.4, 24.4, 27.6, 27.4, 27.5, 24.8, 22.8, 23.1, 20.3]
+low = [10.8, 11.7, 12.9, 15.7, 17.2, 18.7, 18.2, 16.4, 17.6, 13.9, 12.7, 11.0]
+rain = [94.0, 33.0, 103.0, 34.0, 76.0, 26.0, 67.0, 84.0, 46.0, 115.0, 48.0, 69.0]
+[bed]
+shape = "box"
+width = "1.897 m"
+length = "2.352 m"
+rim = "80 cm"
+[[layer]]
+put = [{ material = "alder log", amount = "15.8 cm" }]
+[[layer]]
+put = [{ material = "hedge cuttings", amount = "19.4 cm" }]
+[[layer]]
+put = [
+    { material = "oak log", amount = "3.4 cm" },
+    { material = "hedge cuttings", amount = "15.7 cm" },
+    { material = "turf", amount = "13.0 cm" },
+]
+then = ["watered", "trodden"]
+[[layer]]
+put = [
+    { material = "softwood chips", amount = "19.6 cm" },
+    { material = "lime tree log", amount = "9.8 cm" },
+    { material = "hornbeam log", amount = "9.6 cm" },
+]
+"#;
+
+/// Four years later it is the same bed to the last bit, for as long as leap days fall
+/// alike: from 2096, which 2100 follows without one, up to the first of them.
+#[test]
+fn four_years_later_every_figure_is_the_same() {
+    let bed = read(RAINY);
+    for (filled, later, months) in [
+        (date(2060, 8, 4), date(2064, 8, 4), 60),
+        (date(2060, 2, 29), date(2088, 2, 29), 26),
+        (date(2096, 8, 4), date(2100, 8, 4), 41),
+    ] {
+        let [one, other] = [filled, later].map(|on| undated(&filled_on(&bed, on), months));
+        assert_eq!(one, other, "{filled}");
+    }
+}
+
+/// In any other year it is the same bed but for leap days, each of which is a day more of
+/// weather: so many months on the very same, and then within half a millimetre.
+#[test]
+fn in_another_year_a_leap_day_is_all_that_differs() {
+    let bed = filled_on(&read(RAINY), date(2061, 8, 4));
+    for (year, alike, leap) in [(2062, 17, 60), (2063, 5, 60), (2064, 29, 60)] {
+        let other = filled_on(&bed, date(year, 8, 4));
+        let [one, two] = [&bed, &other].map(|bed| undated(bed, alike));
+        assert_eq!(one, two, "{year}");
+        let apart_m = apart_m(&bed, &other, leap);
+        println!("{year}: {:.3} mm", apart_m * 1e3);
+        assert!(apart_m > 0.0 && apart_m < 5e-4, "{year}: {apart_m}");
+    }
+}
+
+/// A box whose leaves of 5 cm were one slice, and two where told in inches.
+const LEAVES: &str = r#"
+format = 1
+filled = 2032-10-04
+[climate]
+latitude = 32.6
+high = [13.3, 15.2, 16.2, 21.6, 27.9, 32.8, 33.8, 31.1, 29.2, 23.4, 17.8, 13.3]
+low = [4.2, 4.5, 10.0, 14.4, 18.9, 23.2, 22.7, 22.0, 19.3, 13.4, 8.3, 4.6]
+rain = [30.0, 86.0, 96.0, 92.0, 39.0, 60.0, 97.0, 101.0, 90.0, 104.0, 86.0, 112.0]
+[bed]
+shape = "box"
+width = "1.432 m"
+length = "2.830 m"
+rim = "80 cm"
+[[layer]]
+put = [
+    { material = "larch log", amount = "13.4 cm" },
+    { material = "pine log", amount = "10.6 cm" },
+]
+then = ["watered"]
+[[layer]]
+put = [{ material = "deciduous leaves", amount = "5.0 cm" }]
+"#;
+
+/// Slices are as many in whatever unit amounts are told, and to however many places.
+#[test]
+fn slices_do_not_hang_on_the_unit_of_amounts() {
+    let beds = [
+        LEAVES.to_owned(),
+        LEAVES.replace("5.0 cm", "15.0 cm"),
+        bed_text(
+            BOX,
+            CAMBRIDGE,
+            &[
+                plain("oak log", 20),
+                plain("cardboard", 3),
+                plain("loamy topsoil", 15),
+            ],
+        ),
+    ];
+    for text in beds {
+        let slices = |text: &str| compiled(&read(text)).stack.slices.len();
+        let told = slices(&text);
+        for (unit, a_cm, places) in UNITS.into_iter().chain([("in", 1.0 / 2.54, 2)]) {
+            assert_eq!(
+                slices(&in_unit(&text, unit, a_cm, places)),
+                told,
+                "{unit} {places}"
+            );
+        }
+        let fine = read(&in_unit(&text, "in", 1.0 / 2.54, 6));
+        let apart_m = apart_m(&read(&text), &fine, 12);
+        assert!(apart_m < 1e-6, "{apart_m}");
     }
 }
 

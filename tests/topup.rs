@@ -21,14 +21,13 @@ use moulder::model::weather::weather_for;
 use moulder::numeric::interval::Band;
 use moulder::topup::overfill::{allowance, overfill, overfill_bands};
 use moulder::topup::{
-    Policy, Sold, TopUpBands, TopUps, Wish, plan_topups, topups_of_all, topups_with_bands,
+    Policy, Sold, TopUpBands, TopUps, WEIGHED_A_DRAW, Wish, plan_topups, topups_of_all,
+    topups_with_bands,
 };
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Draws;
 use moulder::uncertainty::parameter::Unknowns;
 use moulder::uncertainty::realisation::months_of_draw;
-use moulder::uncertainty::realisation::months_of_sample;
-use moulder::uncertainty::sample::Sample;
 use moulder_core::bed::stack::Stack;
 use moulder_core::bed::state::State;
 use moulder_solve::march::March;
@@ -36,8 +35,9 @@ use moulder_solve::reference::{Tolerance, integrate, integrate_from};
 use moulder_solve::schedule::Schedule;
 use moulder_solve::snapshot::Snapshot;
 use moulder_solve::split::Split;
+use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
 use support::trial::loose_topsoil_settles;
-use support::{assert_close, demo_bag, demo_box, read};
+use support::{Counter, assert_close, demo_bag, demo_box, read};
 
 fn material(name: &str) -> Material {
     Catalogue::built_in().find(name).unwrap().clone()
@@ -695,4 +695,55 @@ fn bands_of_a_heap_hold_the_middle_line() {
     assert!(told.more_m3.low >= 0.0 && told.more_m3.low < told.more_m3.high);
     let none = overfill_bands(&bed, &soil, &heaped, draws(0, 1), &mut Unwatched);
     assert_eq!(none.unwrap(), None);
+}
+
+/// The small bed with a tape held to it on so many days, at the edge of what is believed,
+/// so that few draws agree.
+fn closely_read(days: i8) -> Bed {
+    let mut bed = small_bed();
+    let expected = forecast(&bed, 1, &mut Unwatched).unwrap();
+    let height_m = expected.months[1].height_m - 0.036;
+    let each = (0..days).map(|day| Reading {
+        on: jiff::civil::date(2026, 4, 14).saturating_add(jiff::Span::new().days(day)),
+        height_m,
+        give_or_take_m: Some(0.0),
+        note: None,
+    });
+    bed.readings = each.collect();
+    bed
+}
+
+/// However few draws agree with readings, no more are weighed than was asked for allows, bed
+/// by bed; what that leaves out is said, and with the usual draws nothing is left out that a
+/// fit takes in.
+#[test]
+fn work_with_readings_is_bounded_by_the_draws_asked_for() {
+    let beds = [closely_read(40), small_bed()];
+    let wishes = beds.clone().map(|_| Wish {
+        months: 6,
+        ..wish(Policy::Months(vec![9]))
+    });
+    for (count, measured) in [(2, false), (3, false), (4, true), (12, true)] {
+        let mut counter = Counter::default();
+        let told = topups_of_all(&beds, &wishes, draws(count, 1), &mut counter).unwrap();
+        // Both beds in each draw, and the draws that are weighed for the measured one.
+        let most = count + WEIGHED_A_DRAW * count;
+        println!("{count} draws: {} of {most}", counter.done);
+        assert!(counter.done <= most, "{} {most}", counter.done);
+        let bands = told[0].bands.as_ref().unwrap();
+        assert_eq!(bands.readings, if measured { 40 } else { 0 });
+        assert!(!bands.readings_contradict);
+        let said = sum_in_ranges(&told[0]).unwrap();
+        assert_eq!(said.contains("--draws 4"), !measured, "{said}");
+        assert_eq!(said.contains("passed over"), !measured, "{said}");
+        if measured {
+            // A fit goes up to 2000.
+            assert!(bands.readings_power < 1.0);
+            assert_eq!(bands.readings_take_draws, Some(80));
+            let said = draws_in_words(&told[0]).unwrap();
+            assert!(said.contains("With --draws 80"), "{said}");
+        }
+        let other = told[1].bands.as_ref().unwrap();
+        assert_eq!((other.readings, other.readings_take_draws), (0, None));
+    }
 }

@@ -5,9 +5,11 @@ pub(crate) mod accounts;
 pub(crate) mod trial;
 
 use moulder::bed::Bed;
+use moulder::forecast::watcher::{Go, Watcher};
 use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
+use moulder::text::limit::{LAYERS, MATERIALS_A_LAYER};
 
 /// The demo bulk bag.
 pub(crate) fn demo_bag() -> Bed {
@@ -19,11 +21,49 @@ pub(crate) fn demo_box() -> Bed {
     read(include_str!("../../examples/beds/log-box.toml"))
 }
 
+/// The largest bed there may be: as many layers of as many ingredients as the reader takes,
+/// the shelf over and over, or of one material alone.
+pub(crate) fn largest_bed(of: Option<&str>) -> Bed {
+    let shelf = Catalogue::built_in();
+    let names: Vec<&str> = shelf.iter().map(|it| it.name.as_str()).collect();
+    let ingredient = |place: usize| {
+        let name = of.unwrap_or_else(|| names[place % names.len()]);
+        format!("{{ material = \"{name}\", amount = \"10 L\" }},\n")
+    };
+    let mut text = "format = 1\nname = \"the largest\"\nfilled = 2026-03-14\n\
+         climate = \"Cambridge UK\"\n[bed]\nshape = \"box\"\nwidth = \"1.2 m\"\n\
+         length = \"2.4 m\"\nrim = \"2 m\"\n"
+        .to_owned();
+    for layer in 0..LAYERS {
+        let places = layer * MATERIALS_A_LAYER..(layer + 1) * MATERIALS_A_LAYER;
+        let put: String = places.map(ingredient).collect();
+        text.push_str(&format!("[[layer]]\nput = [\n{put}]\n"));
+    }
+    read(&text)
+}
+
 /// Reads a bed file that must be free of faults.
 pub(crate) fn read(text: &str) -> Bed {
     match read_toml(text, &Catalogue::built_in(), &Stations::built_in()) {
         Ok(bed) => bed,
         Err(faults) => panic!("{}", moulder::fault::sentence::faults(&faults)),
+    }
+}
+
+/// Counts what is worked at, whatever it is called to watch one after the other.
+#[derive(Debug, Default)]
+pub(crate) struct Counter {
+    /// How much was done in all.
+    pub(crate) done: u32,
+    so_far: u32,
+}
+
+impl Watcher for Counter {
+    fn done(&mut self, so_far: u32, _of: u32) -> Go {
+        // Something else begins where it falls back.
+        self.done += so_far.saturating_sub(self.so_far);
+        self.so_far = so_far;
+        Go::On
     }
 }
 

@@ -49,6 +49,22 @@ fn round(put: &str) -> Bed {
     ))
 }
 
+/// Every shape, large enough for what is put on it.
+const OUTLINES: [&str; 4] = [
+    "shape = \"box\"\nwidth = \"90 cm\"\nlength = \"2 m\"\nrim = \"60 cm\"",
+    "shape = \"round\"\nacross = \"1.2 m\"\nrim = \"60 cm\"",
+    "shape = \"bag\"\nwidth = \"90 cm\"\nlength = \"90 cm\"\nrim = \"60 cm\"",
+    "shape = \"mound\"\nwidth = \"6 m\"\nlength = \"8 m\"\nslope = \"40 deg\"",
+];
+
+/// A bed of that outline over a trench.
+fn bed_text(outline: &str, trench: &str, layers: &str) -> String {
+    format!(
+        "format = 1\nname = \"Deep\"\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+         {outline}\ntrench = \"{trench}\"\n{layers}"
+    )
+}
+
 #[test]
 fn one_month() {
     let bed = bed(&small("box", "Hobart AU", ""));
@@ -118,15 +134,18 @@ fn a_bed_that_does_not_sink_under_a_band_of_no_width() {
     all(&bed, &still);
 }
 
+/// Every shape, in a trench that its fill is level with, stands out of, and lies deep in.
 #[test]
-fn a_mound_with_a_trench() {
-    let text = small("mound", "Cambridge UK", "").replace(
-        "slope = \"30 deg\"",
-        "slope = \"30 deg\"\ntrench = \"30 cm\"",
-    );
-    let bed = bed(&text);
-    assert!(bed.trench_m > 0.0);
-    all(&bed, &forecast(&bed, 60, 4));
+fn every_shape_in_a_trench() {
+    let layers = "[[layer]]\nput = [{ material = \"birch log\", amount = \"30 cm\" }]\n\
+                  [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"10 cm\" }]\n";
+    for outline in OUTLINES {
+        for trench in ["1 cm", "25 cm", "40 cm", "80 cm"] {
+            let bed = bed(&bed_text(outline, trench, layers));
+            assert!(bed.trench_m > 0.0);
+            all(&bed, &forecast(&bed, 24, 2));
+        }
+    }
 }
 
 #[test]

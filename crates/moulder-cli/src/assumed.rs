@@ -4,7 +4,7 @@ use moulder::bed::Bed;
 use moulder::fault::notice::DefaultUsed;
 use moulder::quantity::height::figure;
 use moulder::uncertainty::default_width::defaults_with_widths;
-use moulder_words::default_value::{field, place};
+use moulder_words::default_value::{field, no_width, place, width_m, widths_left_out};
 
 use crate::arguments::Look;
 use crate::forecast::{refused, unit_in_words};
@@ -91,13 +91,13 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
         })
         .collect();
     all.sort_by(|(one, _, first), (other, _, second)| {
-        let width_m = |assumed: &DefaultUsed| assumed.width_it_adds_m.unwrap_or(-1.0);
         let widest = width_m(second).total_cmp(&width_m(first));
         widest.then(one.cmp(other))
     });
     for (_, name, assumed) in &all {
         let width = assumed.width_it_adds_m;
-        let width = width.map_or_else(|| "-".to_owned(), |width_m| figure(width_m, bed.units));
+        let none = || no_width(assumed).to_owned();
+        let width = width.map_or_else(none, |width_m| figure(width_m, bed.units));
         let (field, value) = (field(&assumed.path), &assumed.value);
         let text = format!("{name}: {field} = {value}, from: {}", assumed.source);
         let text = wrapped(&text, TextWidth::hanging(COLUMN, COLUMN + 2));
@@ -106,11 +106,14 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
     }
     if all
         .iter()
-        .any(|(_, _, assumed)| assumed.width_it_adds_m.is_none())
+        .any(|(_, _, assumed)| assumed.width_it_adds_m.is_none() && !assumed.is_width_left_out)
     {
         let foot = "A hyphen: no width, since it is a word, a choice or a size of which no \
                     range is believed.";
         said.push_str(&wrapped(foot, TextWidth::PLAIN));
+    }
+    if let Some(foot) = widths_left_out(bed, defaults) {
+        said.push_str(&wrapped(&foot, TextWidth::PLAIN));
     }
     said
 }

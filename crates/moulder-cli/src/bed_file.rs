@@ -3,8 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use moulder::bed::Bed;
-use moulder::library::climates::Stations;
-use moulder::read::climate_csv::read_csv;
+use moulder::fault::FaultCode;
 use moulder::read::{read_json, read_toml};
 use moulder::text::limit::{FILE_BYTES, WEATHER_BYTES};
 use serde_json::Value;
@@ -12,6 +11,7 @@ use serde_json::Value;
 use crate::arguments::BedArguments;
 use crate::faults::Complaint;
 use crate::output::safe_stem;
+use crate::refusal::Refusal;
 use crate::shelf;
 use crate::text_file::TextFile;
 use crate::trouble::Trouble;
@@ -64,8 +64,8 @@ impl BedFile {
     }
 
     /// Checks the bed that the file describes, with the user's materials and weather. What
-    /// is wrong with any of the files is told together, in words or for programs.
-    pub(crate) fn read(&self, asked: &BedArguments, for_programs: bool) -> Result<Bed, Trouble> {
+    /// is wrong with any of the files is told together.
+    pub(crate) fn read(&self, asked: &BedArguments) -> Result<Bed, Trouble> {
         let (shelf, mut complaints) = shelf::with_own(&asked.shelf)?;
         let weather = match &asked.weather {
             Some(path) => Some((safe_stem(path), TextFile::open(path, WEATHER_BYTES)?)),
@@ -90,11 +90,7 @@ impl BedFile {
                 let own = bed.as_ref().filter(|_| self.has_own_climate());
                 let latitude = asked.latitude.or(own.map(|bed| bed.climate.latitude_deg));
                 if latitude.is_none() && bed.is_some() {
-                    return Err(Trouble::bad_input(&format!(
-                        "{} says what the weather is, not where: add --latitude, as in \
-                         --latitude 52.6 (south is negative).",
-                        file.name
-                    )));
+                    return Err(Trouble::bad_input(without_latitude(&file.name)));
                 }
                 // Its slips are the same wherever it was measured.
                 match read_csv(&file.text, &name, latitude.unwrap_or(0.0)) {
@@ -108,7 +104,7 @@ impl BedFile {
             None => None,
         };
         let Some(mut bed) = bed.filter(|_| complaints.is_empty()) else {
-            return Err(Complaint::all(complaints, for_programs));
+            return Err(Trouble::BadInput(complaints));
         };
         if let Some(climate) = climate {
             bed.climate = climate;
@@ -154,6 +150,16 @@ impl BedFile {
     }
 }
 
+/// Weather says by itself nothing of where it was measured.
+fn without_latitude(weather: &str) -> Refusal {
+    let said = format!(
+        "{weather} says what the weather is, not where: add --latitude, as in --latitude 52.6 \
+         (south is negative)."
+    );
+    let refusal = Refusal::new(FaultCode::MissingOption, said).file(weather);
+    refusal.option("--latitude")
+}
+
 /// Several beds, each with its file, under the same shelf, weather and units.
 /// What is wrong with any of them is told together.
 pub(crate) fn read_all(
@@ -161,16 +167,16 @@ pub(crate) fn read_all(
     paths: impl IntoIterator<Item = PathBuf>,
 ) -> Result<Vec<(Bed, TextFile)>, Trouble> {
     let mut beds = Vec::new();
-    let mut refused = String::new();
+    let mut refused = Vec::new();
     for path in paths {
         let own = BedArguments {
             bed: path,
             ..asked.clone()
         };
-        let read = BedFile::open(&own.bed).and_then(|file| Ok((file.read(&own, false)?, file)));
+        let read = BedFile::open(&own.bed).and_then(|file| Ok((file.read(&own)?, file)));
         match read {
             Ok((bed, file)) => beds.push((bed, file.file)),
-            Err(Trouble::BadInput(said)) => refused.push_str(&said),
+            Err(Trouble::BadInput(complaints)) => refused.extend(complaints),
             Err(trouble) => return Err(trouble),
         }
     }

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use moulder::bed::Bed;
 use moulder::compare::height_differences;
+use moulder::fault::FaultCode;
 use moulder::fit::{self, Fitting};
 use moulder::forecast::Forecast;
 use moulder::forecast::day::days;
@@ -29,6 +30,7 @@ use crate::chart_kind::ChartKind;
 use crate::forecast;
 use crate::output::Output;
 use crate::progress::Progress;
+use crate::refusal::Refusal;
 use crate::trouble::Trouble;
 
 /// Dots of a PNG to a pixel of the SVG: sharp on a good screen and in print.
@@ -49,11 +51,14 @@ impl Format {
         match output.ending().as_deref() {
             Some("svg") => Ok(Self::Svg),
             Some("png") => Ok(Self::Png),
-            _ => Err(Trouble::bad_input(&format!(
-                "{name} does not say what kind of picture it is to be. Let its name end in \
-                 .svg (lines, sharp at any size, best for a web page) or .png (dots, for \
-                 everything else)."
-            ))),
+            _ => Err(Trouble::bad_option(
+                "--output",
+                format!(
+                    "{name} does not say what kind of picture it is to be. Let its name end in \
+                     .svg (lines, sharp at any size, best for a web page) or .png (dots, for \
+                     everything else)."
+                ),
+            )),
         }
     }
 }
@@ -72,8 +77,10 @@ pub(crate) fn answer(asked: &ChartArguments) -> Result<(), Trouble> {
     match format {
         Format::Svg => output.put(&chart.file(), ""),
         Format::Png => {
-            let picture = png(&chart, DOTS_TO_A_PIXEL)
-                .map_err(|error| Trouble::cannot(&format!("There is no picture: {error}.")))?;
+            let picture = png(&chart, DOTS_TO_A_PIXEL).map_err(|error| {
+                let said = format!("There is no picture: {error}.");
+                Trouble::cannot(Refusal::new(FaultCode::Unfinished, said))
+            })?;
             output.put_bytes(&picture, "")
         }
     }
@@ -110,12 +117,14 @@ impl ChartArguments {
 fn check_others(asked: &ChartArguments) -> Result<(), Trouble> {
     if asked.kind != ChartKind::Task(Task::Topups) {
         if asked.below.is_some() {
-            return Err(Trouble::bad_input(
+            return Err(Trouble::bad_option(
+                "--below",
                 "--below says when to top up. Leave it out, or add --kind topups.",
             ));
         }
         if asked.packs.is_told() {
-            return Err(Trouble::bad_input(
+            return Err(Trouble::bad_option(
+                "--with",
                 "--with, --sold-in, --called and --price say what to top up with. Leave them \
                  out, or add --kind topups.",
             ));
@@ -138,7 +147,7 @@ fn check_others(asked: &ChartArguments) -> Result<(), Trouble> {
         ),
         _ => return Ok(()),
     };
-    Err(Trouble::bad_input(&said))
+    Err(Trouble::bad_option("--beside", said))
 }
 
 /// Months picked out are for a cross-section, which draws so many and no later ones than it
@@ -165,13 +174,13 @@ fn check_months(asked: &ChartArguments) -> Result<(), Trouble> {
     } else {
         return Ok(());
     };
-    Err(Trouble::bad_input(&said))
+    Err(Trouble::bad_option("--at", said))
 }
 
 /// A chart of a bed's forecast.
 fn of_bed(asked: &ChartArguments, kind: Kind, look: &Look) -> Result<Svg, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
-    let bed = file.read(&asked.bed, false)?;
+    let bed = file.read(&asked.bed)?;
     let forecast = forecast_of(asked, &bed, &file.file.name)?;
     let last = f64::from(asked.months());
     let mut readings = Reading::all_of(&bed);
@@ -204,7 +213,8 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
     let read = read.into_iter().map(|(bed, file)| (bed, file.name));
     let (beds, names): (Vec<Bed>, Vec<String>) = read.unzip();
     let Some((bed, name)) = beds.first().zip(names.first()) else {
-        return Err(Trouble::bad_input("There is no bed file."));
+        let refusal = Refusal::new(FaultCode::MissingOption, "There is no bed file.");
+        return Err(Trouble::bad_input(refusal.option("<BED>")));
     };
     let refused = |error| forecast::refused(name, error);
     let (months, draws) = (asked.months(), asked.draws());

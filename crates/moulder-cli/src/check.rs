@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Watering};
+use moulder::fault::FaultCode;
 use moulder::fault::notice::Notice;
 use moulder::forecast::calendar::month_day;
 use moulder::forecast::{LayerRow, MonthRow};
@@ -22,6 +23,7 @@ use crate::arguments::CheckArguments;
 use crate::bed_file::BedFile;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
+use crate::refusal::Refusal;
 use crate::trouble::Trouble;
 use crate::{assumed, forecast, notices};
 
@@ -32,7 +34,7 @@ const WIDTH_MONTHS: u32 = 6;
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
-    let bed = file.read(&asked.bed, asked.json)?;
+    let bed = file.read(&asked.bed)?;
     // What is laid on later that day is told apart: of it cautions alone should know.
     let mut as_filled = bed.clone();
     let next_day = bed.filled.tomorrow().unwrap_or(bed.filled);
@@ -44,7 +46,7 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let filled = forecast
         .months
         .first()
-        .ok_or_else(|| Trouble::cannot(&format!("{} gives no day of filling.", file.file.name)))?;
+        .ok_or_else(|| no_day_of_filling(&file.file.name))?;
     let mixtures =
         Mixtures::of(&bed).map_err(|no_room| forecast::refused(&file.file.name, no_room.into()))?;
     let amounts = file.amounts();
@@ -75,6 +77,12 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
         said.push_str(&notices::standing(&forecast.notices));
     }
     ended(said, asked, &forecast.notices)
+}
+
+/// Every forecast begins with that day.
+fn no_day_of_filling(name: &str) -> Trouble {
+    let said = format!("{name} gives no day of filling.");
+    Trouble::cannot(Refusal::new(FaultCode::Unfinished, said).file(name))
 }
 
 /// Refuses a bed in which something that is laid on later finds no room: a mound whose

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use moulder::fault::FaultCode;
 use moulder::library::climates::{Climate, Station, Stations};
 use moulder::library::nearby;
 use moulder::text::month::MONTHS;
@@ -11,6 +12,7 @@ use serde_json::{Value, json};
 use crate::arguments::{ClimatesArguments, Look, Spot};
 use crate::lines::{TextWidth, safe, wrapped};
 use crate::output::pretty;
+use crate::refusal::Refusal;
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
 
@@ -48,7 +50,8 @@ fn unknown(name: &str, nearest: &[&str]) -> Trouble {
     said.push_str(
         " moulder climates lists them all, and a bed file may hold twelve months of your own.",
     );
-    Trouble::bad_input(&said)
+    let refusal = Refusal::new(FaultCode::UnknownClimate, said);
+    Trouble::bad_input(refusal.option("<NAME>").found(name, nearest))
 }
 
 fn list(stations: &[&Station], look: Look) -> String {

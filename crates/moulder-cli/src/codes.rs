@@ -3,9 +3,9 @@
 use std::fmt::Write;
 
 use moulder::bed::Bed;
+use moulder::fault::FaultCode;
 use moulder::fault::guide::{self, Entry, Example, FAULTS, NOTICES};
 use moulder::fault::notice::{Notice, Severity, severity};
-use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
 use moulder::text::phrase::joined;
@@ -15,6 +15,7 @@ use crate::arguments::CodesArguments;
 use crate::faults::Complaint;
 use crate::lines::{TextWidth, listed, safe, wrapped};
 use crate::output::pretty;
+use crate::refusal::Refusal;
 use crate::text_file::TextFile;
 use crate::trouble::Trouble;
 use crate::{forecast, notices};
@@ -58,7 +59,8 @@ fn unknown(code: &str) -> Trouble {
         let _ = write!(said, " Did you mean {}?", joined(&codes, "or"));
     }
     said.push_str(" moulder codes lists them all.");
-    Trouble::bad_input(&said)
+    let refusal = Refusal::new(FaultCode::UnknownWord, said);
+    Trouble::bad_input(refusal.option("<CODE>").found(code, &near))
 }
 
 /// All codes, each with what leads to it.
@@ -117,7 +119,7 @@ fn shown(entry: &Entry, example: Example) -> Result<String, Trouble> {
                 name: example.name.to_owned(),
                 text: example.text.to_owned(),
             };
-            Ok(Complaint::of_text(&file, &faults).words())
+            Ok(Complaint::words(&[Complaint::of_text(&file, &faults)]))
         }
     }
 }

@@ -47,11 +47,12 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
         ..Draws::default()
     };
     if asked.page && beds.len() > DESIGNS_LIMIT {
-        return Err(Trouble::bad_input(&format!(
+        let said = format!(
             "A page sets at most {DESIGNS_LIMIT} beds side by side, and {} were asked for. Leave \
              some out.",
             beds.len()
-        )));
+        );
+        return Err(Trouble::bad_option("--page", said));
     }
     let wishes = wishes(asked, &beds)?;
     let mut progress = Progress::of(asked.look);

@@ -1,5 +1,6 @@
 //! `moulder fit`: a bed's forecast after a tape was held to it.
 
+use moulder::fault::FaultCode;
 use moulder::fit::{Fit, Fitting, fit};
 use moulder::numeric::interval::Band;
 use moulder::quantity::height::figure;
@@ -7,9 +8,11 @@ use moulder_words::fit::{draws_in_words, fit_in_a_sentence, learnt_in_words, roo
 
 use crate::arguments::FitArguments;
 use crate::bed_file::BedFile;
+use crate::faults::Complaint;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
 use crate::progress::Progress;
+use crate::refusal::Refusal;
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
 use crate::{forecast, notices};
@@ -30,14 +33,10 @@ From the ground up it is height = \"70 cm\" instead. Each look at the tape gets 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
-    let bed = file.read(&asked.bed, false)?;
+    let bed = file.read(&asked.bed)?;
     let name = &file.file.name;
     if bed.readings.is_empty() {
-        let said = wrapped(
-            &format!("{name} holds no tape reading to fit to."),
-            TextWidth::PLAIN,
-        );
-        return Err(Trouble::BadInput(format!("{said}\n{HOW_TO}")));
+        return Err(Trouble::BadInput(vec![no_reading(name)]));
     }
     let fitting = Fitting {
         months: asked.months,
@@ -51,6 +50,14 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
     }
     let layers: Vec<String> = bed.layers.into_iter().map(|layer| layer.name).collect();
     Ok(in_words(&fit, &layers, asked))
+}
+
+/// There is nothing to fit to; with how a reading is written.
+fn no_reading(name: &str) -> Complaint {
+    let said = format!("{name} holds no tape reading to fit to.");
+    let words = format!("{}\n{HOW_TO}", wrapped(&said, TextWidth::PLAIN));
+    let refusal = Refusal::new(FaultCode::MissingField, said).file(name);
+    Complaint::laid_out(words, refusal.path("/reading"))
 }
 
 fn in_words(fit: &Fit, layers: &[String], asked: &FitArguments) -> String {

@@ -1,8 +1,8 @@
 //! `moulder forecast`: a bed month by month.
 
 use moulder::bed::Bed;
+use moulder::fault::{FaultCode, Place};
 use moulder::forecast::band::MonthBands;
-use moulder::forecast::watcher::Unwatched;
 use moulder::forecast::{Forecast, ForecastError, LayerRow, MonthRow, forecast};
 use moulder::numeric::interval::Band;
 use moulder::quantity::amount::{water_figure, water_unit};
@@ -22,7 +22,8 @@ use crate::columns::{ALL, Columns, Kind, Named};
 use crate::lines::{TextWidth, WIDTH, wrapped};
 use crate::output::pretty;
 use crate::progress::Progress;
-use crate::spreadsheet::{self, places};
+use crate::refusal::Refusal;
+use crate::spreadsheet::{self, Cell, places};
 use crate::table::{Column, Stand, table, width};
 use crate::trouble::Trouble;
 use crate::{assumed, notices};
@@ -33,16 +34,14 @@ const USUAL: usize = 9;
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
-    let bed = file.read(&asked.bed, false)?;
+    let bed = file.read(&asked.bed)?;
     if asked.deeper_than.is_some() && bed.rim_m.is_none() {
-        return Err(Trouble::bad_input(
-            "A bed without a rim lies below none: leave --deeper-than out.",
-        ));
+        let said = "A bed without a rim lies below none: leave --deeper-than out.";
+        return Err(Trouble::bad_option("--deeper-than", said));
     }
     if asked.deeper_than.is_some() && asked.draws == 0 {
-        return Err(Trouble::bad_input(
-            "The middle line alone tells no chance: leave --draws 0 out.",
-        ));
+        let said = "The middle line alone tells no chance: leave --draws 0 out.";
+        return Err(Trouble::bad_option("--draws", said));
     }
     let draws = Draws {
         count: asked.draws,
@@ -73,10 +72,24 @@ pub(crate) fn of(bed: &Bed, months: u32, name: &str) -> Result<Forecast, Trouble
 
 /// Why there is no forecast of the bed that was read from the file of that name.
 pub(crate) fn refused(name: &str, error: ForecastError) -> Trouble {
-    let said = format!("{name}: {error}.");
+    let refused = |code| Refusal::new(code, format!("{name}: {error}.")).file(name);
+    let option = |option| Trouble::bad_input(refused(FaultCode::BadOption).option(option));
     match error {
-        ForecastError::Stopped => Trouble::cannot(&said),
-        _ => Trouble::bad_input(&said),
+        ForecastError::Stopped => Trouble::cannot(refused(FaultCode::Unfinished)),
+        // The layers of a file that was read find room: it is what was laid on later.
+        ForecastError::NoRoom(_) => {
+            let pointer = "/added".to_owned();
+            let refusal = refused(FaultCode::NoRoom).path(&pointer);
+            Trouble::bad_input(refusal.at(Place::Pointer { pointer }))
+        }
+        ForecastError::NoReading => {
+            Trouble::bad_input(refused(FaultCode::MissingField).path("/reading"))
+        }
+        ForecastError::NoSoil => option("--with"),
+        ForecastError::TooManyDraws { .. }
+        | ForecastError::TooFewDraws { .. }
+        | ForecastError::TooMuchToHold { .. } => option("--draws"),
+        _ => option("--months"),
     }
 }
 
@@ -170,10 +183,11 @@ fn months(
     }
     let wide = width(&columns, &cells);
     if wide > WIDTH {
-        return Err(Trouble::bad_input(&format!(
+        let said = format!(
             "These columns make a table {wide} characters wide, and {WIDTH} are shown. Leave \
              some out, or take --csv, which has them all."
-        )));
+        );
+        return Err(Trouble::bad_option("--columns", said));
     }
     let heading = heading(forecast, &shown, rows);
     Ok(format!(
@@ -363,19 +377,15 @@ fn csv(
 }
 
 /// A row for a spreadsheet.
-fn record_of(
-    row: &MonthRow,
-    bands: Option<&MonthBands>,
-    layers: Option<LayersShow>,
-) -> Vec<String> {
+fn record_of(row: &MonthRow, bands: Option<&MonthBands>, layers: Option<LayersShow>) -> Vec<Cell> {
     let split = &row.split;
     let mut cells = vec![
-        row.month.to_string(),
-        row.date.clone(),
+        Cell::whole(row.month),
+        Cell::text(&row.date),
         places(row.height_m),
     ];
     // A mound has no rim, and its cells stay empty.
-    cells.push(row.below_rim_m.map_or_else(String::new, places));
+    cells.push(row.below_rim_m.map_or(Cell::EMPTY, places));
     cells.extend(
         [
             row.sunk_m,
@@ -408,7 +418,7 @@ fn record_of(
     if let Some(bands) = bands {
         for (_, _, band) in BANDED {
             let ends = band(bands).map(|band| [band.low, band.high]);
-            cells.extend(ends.map_or_else(Default::default, |ends| ends.map(places)));
+            cells.extend(ends.map_or([Cell::EMPTY; 2], |ends| ends.map(places)));
         }
         cells.extend(bands.chance_deeper.map(places));
     }

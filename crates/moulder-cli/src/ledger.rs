@@ -16,7 +16,7 @@ use crate::bed_file::BedFile;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
 use crate::progress::Progress;
-use crate::spreadsheet::{self, places};
+use crate::spreadsheet::{self, Cell, places};
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
 use crate::{assumed, forecast};
@@ -27,7 +27,7 @@ const FEW_KG: f64 = 10.0;
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
-    let bed = file.read(&asked.bed, false)?;
+    let bed = file.read(&asked.bed)?;
     let draws = Draws {
         count: asked.draws,
         seed: asked.seed,
@@ -218,12 +218,12 @@ fn csv(ledger: &Ledger, with_layers: bool) -> Result<String, Trouble> {
 }
 
 /// A row for a spreadsheet.
-fn record_of(row: &LedgerRow, bands: Option<&LedgerRowBands>, with_layers: bool) -> Vec<String> {
-    let mut cells = vec![row.month.to_string(), row.date.clone()];
+fn record_of(row: &LedgerRow, bands: Option<&LedgerRowBands>, with_layers: bool) -> Vec<Cell> {
+    let mut cells = vec![Cell::whole(row.month), Cell::text(&row.date)];
     cells.extend(weights(&row.left).map(places));
     cells.push(places(row.left_share));
     // Without wood there is none to be left, and the cell stays empty.
-    cells.push(row.wood_share.map_or_else(String::new, places));
+    cells.push(row.wood_share.map_or(Cell::EMPTY, places));
     cells.extend([row.released_kg, row.released_co2_kg].map(places));
     if let Some(bands) = bands {
         let banded = [
@@ -236,7 +236,7 @@ fn record_of(row: &LedgerRow, bands: Option<&LedgerRowBands>, with_layers: bool)
         for band in banded {
             let end = |end: fn(&Band) -> f64| {
                 let band = band.as_ref();
-                band.map_or_else(String::new, |band| places(end(band)))
+                band.map_or(Cell::EMPTY, |band| places(end(band)))
             };
             cells.extend([end(|band| band.low), end(|band| band.high)]);
         }

@@ -1,5 +1,7 @@
 //! Lines of text, none wider than the screen.
 
+use moulder::text::sign::marked;
+
 /// Width of the screen that everything is written for; characters.
 pub(crate) const WIDTH: usize = 80;
 
@@ -100,17 +102,12 @@ pub(crate) fn ended(mut text: String) -> String {
     text
 }
 
-/// The text with a blank for every sign that would steer the screen or turn the direction
-/// of writing around, so that each character keeps its place.
+/// The text with a blank for every sign that is not seen, so that each character keeps its
+/// place.
 pub(crate) fn safe(text: &str) -> String {
-    text.chars()
-        .map(|sign| if steers(sign) { ' ' } else { sign })
+    marked(text)
+        .map(|(sign, hidden)| if hidden { ' ' } else { sign })
         .collect()
-}
-
-fn steers(sign: char) -> bool {
-    sign.is_control()
-        || matches!(sign, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }
 
 /// "1 fault", "3 faults".
@@ -169,5 +166,6 @@ mod tests {
     #[test]
     fn a_sign_that_steers_keeps_its_place() {
         assert_eq!(safe("a\u{1b}[1m\u{202e}b"), "a [1m b");
+        assert_eq!(safe("a\u{61c}\u{e0041}\u{200b}b"), "a   b");
     }
 }

@@ -7,7 +7,6 @@ use moulder_core::value::{Status, Value};
 use moulder_words::material::{lies, made_of, sheet_of};
 
 use crate::arguments::MaterialsArguments;
-use crate::faults::Complaint;
 use crate::lines::{TextWidth, listed, wrapped};
 use crate::output::pretty;
 use crate::shelf;
@@ -22,14 +21,14 @@ judgement: our own, no source gives it.";
 pub(crate) fn answer(asked: &MaterialsArguments) -> Result<String, Trouble> {
     let (shelf, complaints) = shelf::with_own(&asked.shelf)?;
     if !complaints.is_empty() {
-        return Err(Complaint::all(complaints, asked.json));
+        return Err(Trouble::BadInput(complaints));
     }
     if asked.name.is_empty() {
         let all: Vec<&Material> = shelf.iter().collect();
         return Ok(if asked.json { pretty(&all) } else { list(&all) });
     }
     let name = asked.name.join(" ");
-    let material = shelf::named(&shelf, &name)?;
+    let material = shelf::named(&shelf, &name, "<NAME>")?;
     Ok(if asked.json {
         pretty(material)
     } else {

@@ -7,10 +7,13 @@ use std::fs;
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
+use moulder::fault::FaultCode;
 use serde::Serialize;
 
 use crate::arguments::Destination;
+use crate::draft::Draft;
 use crate::lines::{TextWidth, ended, safe, wrapped};
+use crate::refusal::Refusal;
 use crate::trouble::Trouble;
 
 /// Where an answer goes.
@@ -32,20 +35,20 @@ impl Output {
             return Ok(output);
         };
         let name = file_name(path);
+        behind_links(path)?;
         let Ok(there) = fs::metadata(path) else {
             return Ok(output);
         };
         if !there.is_file() {
-            return Err(Trouble::cannot(&format!(
-                "{name} is no plain file and cannot be written to."
-            )));
+            let said = format!("{name} is no plain file and cannot be written to.");
+            return Err(unwritable(&name, said));
         }
         if let Ok(write) = fs::canonicalize(path) {
             let mut read = read.iter().flat_map(fs::canonicalize);
             if read.any(|read| read == write) {
-                return Err(Trouble::cannot(&format!(
-                    "{name} is read for this answer. Write the answer to another file."
-                )));
+                let said =
+                    format!("{name} is read for this answer. Write the answer to another file.");
+                return Err(unwritable(&name, said));
             }
         }
         if !output.force {
@@ -81,96 +84,84 @@ impl Output {
             return Ok(());
         };
         self.write(path, bytes)?;
-        let said = format!("{} is written. {hint}", file_name(path));
-        screen(&wrapped(&said, TextWidth::PLAIN))
+        let name = file_name(path);
+        let said = format!("{name} is written. {hint}");
+        print(&wrapped(&said, TextWidth::PLAIN)).map_err(|error| {
+            Trouble::written(&format!(
+                "{name} is written and whole, but that could not be printed: {}.",
+                reason(&error)
+            ))
+        })
     }
 
-    /// Writes to a file of another name beside it first, so that nobody ever sees half.
+    /// Writes a draft beside it first, so that nobody ever sees half.
     fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
         let name = file_name(path);
-        let path = &behind_links(path);
-        let cannot = |error: &io::Error| {
-            Trouble::cannot(&format!("{name} cannot be written: {}.", reason(error)))
-        };
-        let folder = match path.parent() {
-            Some(folder) if !folder.as_os_str().is_empty() => folder,
-            _ => Path::new("."),
-        };
-        let mut builder = tempfile::Builder::new();
-        permit(&mut builder, path);
-        let mut file = builder
-            .tempfile_in(folder)
-            .map_err(|error| cannot(&error))?;
-        file.write_all(bytes)
-            .and_then(|()| file.as_file().sync_all())
-            .map_err(|error| cannot(&error))?;
-        if self.force {
-            file.persist(path).map_err(|lost| cannot(&lost.error))?;
-        } else {
-            file.persist_noclobber(path).map_err(|lost| {
-                // Somebody else may have written it since we looked.
-                if lost.error.kind() == ErrorKind::AlreadyExists {
-                    exists(&name)
-                } else {
-                    cannot(&lost.error)
-                }
-            })?;
-        }
-        Ok(())
+        let path = &behind_links(path)?;
+        let written = Draft::of(path).and_then(|mut draft| {
+            draft.write(bytes)?;
+            draft.become_file(path, self.force)
+        });
+        written.map_err(|error| match error.kind() {
+            // Somebody else may have written it since we looked.
+            ErrorKind::AlreadyExists if !self.force => exists(&name),
+            _ => unwritable(
+                &name,
+                format!("{name} cannot be written: {}.", reason(&error)),
+            ),
+        })
     }
 }
 
 /// The file that a link leads to, whether it is there yet or not: the link stays a link.
-fn behind_links(path: &Path) -> PathBuf {
-    /// Longer chains of links are loops, which the write itself refuses.
+fn behind_links(path: &Path) -> Result<PathBuf, Trouble> {
+    /// Longer chains of links lead in a circle, or might as well.
     const MOST: u32 = 40;
-    let mut path = path.to_owned();
+    let mut behind = path.to_owned();
     for _ in 0..MOST {
-        let Ok(next) = fs::read_link(&path) else {
-            break;
+        let Ok(next) = fs::read_link(&behind) else {
+            return Ok(behind);
         };
-        let folder = path.parent().unwrap_or(Path::new(""));
-        path = folder.join(next);
+        let folder = behind.parent().unwrap_or(Path::new(""));
+        behind = folder.join(next);
     }
-    path
-}
-
-/// Says who may read the new file: as the one it replaces, else as any new file.
-#[cfg(unix)]
-fn permit(builder: &mut tempfile::Builder<'_, '_>, path: &Path) {
-    use std::fs::Permissions;
-    use std::os::unix::fs::PermissionsExt;
-    /// Everybody may read and write, less what the user's own mask takes away.
-    const ANY_NEW_FILE: u32 = 0o666;
-    let permissions = fs::metadata(path).map_or_else(
-        |_| Permissions::from_mode(ANY_NEW_FILE),
-        |replaced| replaced.permissions(),
+    let name = file_name(path);
+    let said = format!(
+        "{name} cannot be written: it is a link that leads to links in a circle. Write to another \
+         file, or remove the link."
     );
-    builder.permissions(permissions);
+    Err(unwritable(&name, said))
 }
-
-#[cfg(not(unix))]
-fn permit(_builder: &mut tempfile::Builder<'_, '_>, _path: &Path) {}
 
 fn exists(name: &str) -> Trouble {
-    Trouble::cannot(&format!(
-        "{name} is there already, and stays as it is. Add --force to replace it."
-    ))
+    let said = format!("{name} is there already, and stays as it is. Add --force to replace it.");
+    unwritable(name, said)
 }
 
-/// Prints an answer. A reader who has seen enough (`| head`) is no trouble.
+/// An answer that cannot be put where it was to go.
+fn unwritable(name: &str, said: String) -> Trouble {
+    let refusal = Refusal::new(FaultCode::Unwritable, said).file(name);
+    Trouble::cannot(refusal.option("--output"))
+}
+
+/// Prints an answer.
 pub(crate) fn screen(text: &str) -> Result<(), Trouble> {
+    print(text).map_err(|error| {
+        let said = format!("The answer cannot be printed: {}.", reason(&error));
+        Trouble::cannot(Refusal::new(FaultCode::Unwritable, said))
+    })
+}
+
+/// Prints a text. A reader who has seen enough (`| head`) is no trouble.
+fn print(text: &str) -> io::Result<()> {
     let mut screen = io::stdout().lock();
-    match screen
+    let printed = screen
         .write_all(text.as_bytes())
-        .and_then(|()| screen.flush())
-    {
-        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(Trouble::cannot(&format!(
-            "The answer cannot be printed: {}.",
-            reason(&error)
-        ))),
-        _ => Ok(()),
-    }
+        .and_then(|()| screen.flush());
+    printed.or_else(|error| match error.kind() {
+        ErrorKind::BrokenPipe => Ok(()),
+        _ => Err(error),
+    })
 }
 
 /// Says why there is no answer.

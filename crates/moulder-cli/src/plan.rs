@@ -2,10 +2,9 @@
 
 use std::path::Path;
 
-use moulder::bed::plan_request::Plan;
+use moulder::fault::FaultCode;
 use moulder::fault::notice::Notice;
-use moulder::forecast::watcher::Unwatched;
-use moulder::library::climates::Stations;
+use moulder::forecast::ForecastError;
 use moulder::plan::answer::{Answer, Fill, PlanError};
 use moulder::plan::plan;
 use moulder::quantity::amount::weight;
@@ -18,6 +17,7 @@ use crate::bed_file::BedFile;
 use crate::faults::Complaint;
 use crate::lines::{TextWidth, counted, wrapped};
 use crate::output::pretty;
+use crate::refusal::Refusal;
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
 use crate::{forecast, notices, shelf};
@@ -42,8 +42,11 @@ pub(crate) fn answer(asked: &PlanArguments) -> Result<String, Trouble> {
     let wanted = read(&file, asked)?;
     let name = &file.file.name;
     let answer = plan(&wanted, &mut Unwatched).map_err(|error| match error {
-        PlanError::Forecast(error) => forecast::refused(name, error),
-        other => Trouble::bad_input(&format!("{name}: {other}.")),
+        // A plan has no layers of its own that could be pointed at.
+        PlanError::Forecast(error) if !matches!(error, ForecastError::NoRoom(_)) => {
+            forecast::refused(name, error)
+        }
+        other => Trouble::bad_input(beyond(name, &format!("{other}."))),
     })?;
     if let Some(number) = asked.write_bed {
         return bed_text(name, &answer, number);
@@ -74,7 +77,12 @@ fn read(file: &BedFile, asked: &PlanArguments) -> Result<Plan, Trouble> {
             Err(faults) => complaints.push(Complaint::of_text(&file.file, &faults)),
         }
     }
-    Err(Complaint::all(complaints, asked.json))
+    Err(Trouble::BadInput(complaints))
+}
+
+/// Figures of the plan that do not go together.
+fn beyond(name: &str, said: &str) -> Refusal {
+    Refusal::new(FaultCode::DoesNotFit, format!("{name}: {said}")).file(name)
 }
 
 fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
@@ -232,20 +240,23 @@ fn assumed(answer: &Answer, listed: bool) -> String {
 fn bed_text(name: &str, answer: &Answer, number: usize) -> Result<String, Trouble> {
     if let Some(short) = &answer.short {
         let said = plan_text::short(answer, short);
-        return Err(Trouble::bad_input(&format!("{name}: {said}")));
+        return Err(Trouble::bad_input(beyond(name, &said)));
     }
     let fill = number
         .checked_sub(1)
         .and_then(|index| answer.fills.get(index))
         .ok_or_else(|| {
             let count = answer.fills.len();
-            Trouble::bad_input(&format!(
+            let said = format!(
                 "There is no fill {number}: the answer has {}, numbered from 1.",
                 counted(count, "fill", "fills")
-            ))
+            );
+            Trouble::bad_option("--write-bed", said)
         })?;
-    let bed = toml::to_string(&fill.bed)
-        .map_err(|error| Trouble::cannot(&format!("The bed file cannot be written: {error}.")))?;
+    let bed = toml::to_string(&fill.bed).map_err(|error| {
+        let said = format!("The bed file cannot be written: {error}.");
+        Trouble::cannot(Refusal::new(FaultCode::Unfinished, said))
+    })?;
     Ok(format!(
         "# Fill {number} of a plan: {}. Amounts are loose, as tipped.\n{bed}",
         plan_text::aims(&fill.aims)

@@ -23,10 +23,10 @@ const WIDTHS_MONTH: u32 = 24;
 /// The page.
 pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
-    let bed = file.read(&asked.bed, false)?;
+    let bed = file.read(&asked.bed)?;
     let material = shelf::one(&asked.bed.shelf, USUAL_MATERIAL)?;
     let draws = Draws {
-        count: asked.draws,
+        count: asked.draws.unwrap_or_else(|| Draws::usual_count(&bed)),
         seed: asked.seed,
         ..Draws::default()
     };

@@ -33,16 +33,18 @@ pub(crate) fn run() -> ExitCode {
     match done {
         Ok(()) => ExitCode::SUCCESS,
         Err(trouble) => {
-            match &trouble {
-                Trouble::CannotDo(text) | Trouble::BadInput(text) => output::complain(text),
-                // The code says it all when even this cannot be printed.
-                Trouble::BadInputAnswered(text) | Trouble::NoticesStand(text) => {
-                    output::screen(text).unwrap_or(());
-                }
-            }
-            ExitCode::from(trouble.exit_code())
+            let code = trouble.exit_code();
+            trouble.tell(asks_json());
+            ExitCode::from(code)
         }
     }
+}
+
+/// Whether a program asked: the words alone say so, whatever became of them.
+fn asks_json() -> bool {
+    let words = std::env::args_os().skip(1);
+    let mut options = words.take_while(|word| word != "--");
+    options.any(|word| word == "--json")
 }
 
 fn answer(command: Option<Command>) -> Result<(), Trouble> {
@@ -111,7 +113,7 @@ fn refused(refusal: &clap::Error) -> Result<(), Trouble> {
     let text = match refusal.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => refusal.render().to_string(),
         _ if asks_help => Arguments::command().render_help().to_string(),
-        _ => return Err(Trouble::BadInput(usage::in_words(refusal))),
+        _ => return Err(Trouble::BadInput(vec![usage::complaint(refusal)])),
     };
     // A list that is asked for by a value comes with the heading of a refusal.
     let text = text.strip_prefix("error: ").unwrap_or(&text);

@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use moulder::fault::FaultCode;
 use moulder::library::material::Material;
 use moulder::library::materials::Catalogue;
 use moulder::text::limit::SHELF_BYTES;
@@ -10,6 +11,7 @@ use moulder::text::phrase::joined;
 use crate::arguments::ShelfArguments;
 use crate::faults::Complaint;
 use crate::lines::safe;
+use crate::refusal::Refusal;
 use crate::text_file::TextFile;
 use crate::trouble::Trouble;
 
@@ -27,8 +29,12 @@ pub(crate) fn with_own(asked: &ShelfArguments) -> Result<(Catalogue, Vec<Complai
     Ok((shelf, complaints))
 }
 
-/// The material of a name, or what is nearest to it.
-pub(crate) fn named<'a>(shelf: &'a Catalogue, name: &str) -> Result<&'a Material, Trouble> {
+/// The material of a name, which was typed after that option; or what is nearest to it.
+pub(crate) fn named<'a>(
+    shelf: &'a Catalogue,
+    name: &str,
+    option: &str,
+) -> Result<&'a Material, Trouble> {
     let Some(material) = shelf.find(name) else {
         let mut said = format!("There is no \"{}\" on the shelf.", safe(name));
         let nearest = shelf.nearest(name);
@@ -37,7 +43,9 @@ pub(crate) fn named<'a>(shelf: &'a Catalogue, name: &str) -> Result<&'a Material
             let _ = write!(said, " Did you mean {}?", joined(&names, "or"));
         }
         said.push_str(" moulder materials lists all there is.");
-        return Err(Trouble::bad_input(&said));
+        let refusal = Refusal::new(FaultCode::UnknownMaterial, said);
+        let refusal = refusal.option(option).found(name, &nearest);
+        return Err(Trouble::bad_input(refusal));
     };
     Ok(material)
 }
@@ -46,7 +54,7 @@ pub(crate) fn named<'a>(shelf: &'a Catalogue, name: &str) -> Result<&'a Material
 pub(crate) fn one(asked: &ShelfArguments, name: &str) -> Result<Material, Trouble> {
     let (shelf, complaints) = with_own(asked)?;
     if !complaints.is_empty() {
-        return Err(Complaint::all(complaints, false));
+        return Err(Trouble::BadInput(complaints));
     }
-    named(&shelf, name).cloned()
+    named(&shelf, name, "--with").cloned()
 }

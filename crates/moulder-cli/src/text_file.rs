@@ -3,8 +3,12 @@
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
+use std::string::FromUtf8Error;
+
+use moulder::fault::{FaultCode, Place};
 
 use crate::output::{file_name, reason};
+use crate::refusal::Refusal;
 use crate::trouble::Trouble;
 
 /// A file as text.
@@ -30,24 +34,41 @@ impl TextFile {
     }
 
     fn of(name: String, read: io::Result<Vec<u8>>, most: usize) -> Result<Self, Trouble> {
+        let refusal = |code, said: String| Refusal::new(code, said).file(&name);
         let bytes = read.map_err(|error| {
-            Trouble::cannot(&format!("{name} cannot be read: {}.", reason(&error)))
+            let said = format!("{name} cannot be read: {}.", reason(&error));
+            Trouble::cannot(refusal(FaultCode::Unreadable, said))
         })?;
         if bytes.len() > most {
-            return Err(Trouble::bad_input(&format!(
+            let said = format!(
                 "{name} is larger than {} kB, which is more than such a file can hold.",
                 most / 1024
-            )));
+            );
+            let start = Place::Line { line: 1, column: 1 };
+            return Err(Trouble::bad_input(
+                refusal(FaultCode::TooBig, said).at(start),
+            ));
         }
         let text = String::from_utf8(bytes).map_err(|wrong| {
-            let before = &wrong.as_bytes()[..wrong.utf8_error().valid_up_to()];
-            let line = before.split(|byte| *byte == b'\n').count();
-            Trouble::bad_input(&format!(
-                "{name} is no plain text from line {line} on. Save it as text in UTF-8."
-            ))
+            let (line, column) = end_of(&wrong);
+            let said =
+                format!("{name} is no plain text from line {line} on. Save it as text in UTF-8.");
+            let place = Place::Line { line, column };
+            Trouble::bad_input(refusal(FaultCode::NotText, said).at(place))
         })?;
         Ok(Self { name, text })
     }
+}
+
+/// Line and column, both from 1, of the first byte that is no text.
+fn end_of(wrong: &FromUtf8Error) -> (usize, usize) {
+    let text = &wrong.as_bytes()[..wrong.utf8_error().valid_up_to()];
+    // Columns count as they do in a text, without the mark that some editors put first.
+    let text = text.strip_prefix("\u{feff}".as_bytes()).unwrap_or(text);
+    let line = text.split(|byte| *byte == b'\n').next_back().unwrap_or(&[]);
+    let lines = text.iter().filter(|byte| **byte == b'\n').count();
+    let signs = String::from_utf8_lossy(line).chars().count();
+    (lines + 1, signs + 1)
 }
 
 /// All of it, but no more than shows that it is too much.

@@ -7,8 +7,8 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use moulder::bed::Bed;
+use moulder::fault::FaultCode;
 use moulder::forecast::forecast as forecast_of;
-use moulder::forecast::watcher::Unwatched;
 use moulder::ledger::ledger as ledger_of;
 use moulder::ledger::saving::{Saving, saving};
 use moulder::library::material::Material;
@@ -33,9 +33,10 @@ use serde::Serialize;
 use crate::arguments::TopupArguments;
 use crate::bed_file::read_all;
 use crate::lines::{TextWidth, wrapped};
-use crate::output::pretty;
+use crate::output::{file_name, pretty};
 use crate::progress::Progress;
-use crate::spreadsheet::{self, places};
+use crate::refusal::Refusal;
+use crate::spreadsheet::{self, Cell, places};
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
 use crate::{assumed, forecast};
@@ -133,9 +134,10 @@ fn bed_paths(asked: &TopupArguments) -> Result<Vec<PathBuf>, Trouble> {
             paths.push(path.clone());
             continue;
         }
-        let shown = path.display();
+        let shown = file_name(path);
         let unread = |error: std::io::Error| {
-            Trouble::cannot(&format!("The folder {shown} cannot be read: {error}."))
+            let said = format!("The folder {shown} cannot be read: {error}.");
+            Trouble::cannot(Refusal::new(FaultCode::Unreadable, said).file(&shown))
         };
         let mut found = Vec::new();
         for entry in fs::read_dir(path).map_err(unread)? {
@@ -146,20 +148,41 @@ fn bed_paths(asked: &TopupArguments) -> Result<Vec<PathBuf>, Trouble> {
             }
         }
         if found.is_empty() {
-            return Err(Trouble::bad_input(&format!(
-                "There is no bed file (.toml or .json) in the folder {shown}."
-            )));
+            let said = format!("There is no bed file (.toml or .json) in the folder {shown}.");
+            let refusal = Refusal::new(FaultCode::TooFew, said).file(&shown);
+            return Err(Trouble::bad_input(refusal.option("<BED>")));
         }
         found.sort();
+        are_plain(&found)?;
         paths.extend(found);
     }
     if paths.len() > MOST_BEDS {
-        return Err(Trouble::bad_input(&format!(
+        let said = format!(
             "{} bed files are more than the {MOST_BEDS} that are planned at once.",
             paths.len()
-        )));
+        );
+        let refusal = Refusal::new(FaultCode::TooMany, said).option("<BED>");
+        return Err(Trouble::bad_input(refusal));
     }
     Ok(paths)
+}
+
+/// Refuses what cannot be read as a file is: nobody asked for it by its name, and a pipe
+/// without a writer would be waited for without end.
+fn are_plain(found: &[PathBuf]) -> Result<(), Trouble> {
+    let other = found
+        .iter()
+        .find(|path| fs::metadata(path).is_ok_and(|there| !there.is_file()));
+    other.map_or(Ok(()), |other| {
+        let name = file_name(other);
+        let said = format!(
+            "{name} cannot be read: it is no plain file. Of a folder only plain files are read: \
+             move it out, or give it another ending."
+        );
+        Err(Trouble::cannot(
+            Refusal::new(FaultCode::Unreadable, said).file(&name),
+        ))
+    })
 }
 
 /// The draws that were asked for.
@@ -422,25 +445,25 @@ fn csv(told: &[(&Bed, Told)]) -> Result<String, Trouble> {
             let cost = |times: f64| {
                 topup
                     .cost
-                    .map_or_else(String::new, |cost| money(cost * times))
+                    .map_or(Cell::EMPTY, |cost| Cell::Number(money(cost * times)))
             };
             vec![
-                topups.name.clone(),
-                topups.beds.to_string(),
-                topup.date.clone(),
-                topup.order_by.clone().unwrap_or_default(),
-                topups.material.clone(),
+                Cell::text(&topups.name),
+                Cell::whole(topups.beds),
+                Cell::text(&topup.date),
+                Cell::text(topup.order_by.as_deref().unwrap_or_default()),
+                Cell::text(&topups.material),
                 places(topup.below_before_m),
                 places(topup.below_after_m),
                 places(topup.laid_m3),
                 places(topup.laid_kg),
-                topups.sold.name.clone(),
-                topup.bought.to_string(),
-                (u64::from(topup.bought) * u64::from(topups.beds)).to_string(),
+                Cell::text(&topups.sold.name),
+                Cell::whole(topup.bought),
+                Cell::whole(u64::from(topup.bought) * u64::from(topups.beds)),
                 places(topup.left_over_m3),
                 cost(1.0),
                 cost(beds),
-                if topup.is_held_back { "yes" } else { "no" }.to_owned(),
+                Cell::text(if topup.is_held_back { "yes" } else { "no" }),
             ]
         })
     });

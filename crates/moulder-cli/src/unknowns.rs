@@ -18,7 +18,7 @@ const SMALL: f64 = 0.03;
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &UnknownsArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
-    let bed = file.read(&asked.bed, false)?;
+    let bed = file.read(&asked.bed)?;
     let mut progress = Progress::of(asked.look);
     let found = influences(&bed, asked.at, asked.draws, asked.seed, &mut progress)
         .map_err(|error| forecast::refused(&file.file.name, error))?;

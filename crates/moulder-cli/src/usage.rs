@@ -2,14 +2,38 @@
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
-use crate::lines::{TextWidth, wrapped};
+use moulder::fault::FaultCode;
+
+use crate::faults::Complaint;
+use crate::refusal::Refusal;
+
+/// What stands in the way of a command line that does not parse.
+pub(crate) fn complaint(refusal: &clap::Error) -> Complaint {
+    let code = match refusal.kind() {
+        ErrorKind::MissingRequiredArgument | ErrorKind::MissingSubcommand => {
+            FaultCode::MissingOption
+        }
+        _ => FaultCode::BadOption,
+    };
+    let of = |kind| told(refusal, kind);
+    let option = of(ContextKind::InvalidArg) + &of(ContextKind::InvalidSubcommand);
+    Complaint::of(
+        Refusal::new(code, in_words(refusal))
+            .option(option.split(' ').next().unwrap_or_default())
+            .found(&of(ContextKind::InvalidValue), &[""; 0]),
+    )
+}
+
+fn told(refusal: &clap::Error, kind: ContextKind) -> String {
+    refusal.get(kind).map(words).unwrap_or_default()
+}
 
 /// What to say of a command line that does not parse.
-pub(crate) fn in_words(refusal: &clap::Error) -> String {
-    let told = |kind| refusal.get(kind).map(words).unwrap_or_default();
+fn in_words(refusal: &clap::Error) -> String {
+    let told = |kind| told(refusal, kind);
     let what = told(ContextKind::InvalidArg);
     let value = told(ContextKind::InvalidValue);
-    let text = match refusal.kind() {
+    match refusal.kind() {
         ErrorKind::MissingRequiredArgument => missing(&what),
         ErrorKind::InvalidSubcommand => {
             let near = told(ContextKind::SuggestedSubcommand);
@@ -66,8 +90,7 @@ pub(crate) fn in_words(refusal: &clap::Error) -> String {
             plain(&told(ContextKind::PriorArg))
         ),
         _ => refusal.render().to_string().replace("error: ", ""),
-    };
-    wrapped(&text, TextWidth::PLAIN)
+    }
 }
 
 /// What is missing, with how it would be typed.

@@ -493,6 +493,10 @@ fn what_is_no_bed_file_is_refused_in_words() {
         (vec![b'#'; 300_000], "larger than 256 kB"),
         (b"format = 1\nname = \"caf\xe9\"\n".to_vec(), "line 2"),
         (b"".to_vec(), "has"),
+        (
+            b"format = 1\nname = \"Bag\0 3\"\n".to_vec(),
+            "line 2, column 12: this cannot be read: a NUL byte (U+0000) stands here",
+        ),
     ] {
         let output = piped(&text);
         assert_eq!(output.status.code(), Some(2));

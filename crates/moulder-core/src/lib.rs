@@ -1,8 +1,8 @@
 //! Nouns and laws of a sinking garden bed, and nothing else: no input, no output,
 //! no clock, no threads, `no_std`.
 //!
-//! A bed is a [`stack::Stack`] of slices. What changes in time is a
-//! [`state::State`]; what it looks like at an instant (heights, loads, pores) is
+//! A bed is a [`bed::stack::Stack`] of slices. What changes in time is a
+//! [`bed::state::State`]; what it looks like at an instant (heights, loads, pores) is
 //! measured by [`measure`](bed::measure); how it changes is said once, by the laws:
 //!
 //! | law | file |
@@ -37,7 +37,7 @@
 //!
 //! # Same bytes everywhere
 //!
-//! Elementary functions come from [`elementary`](math::elementary) or `libm`, never from the
+//! Elementary functions come from [`math::elementary`](math::elementary) or `libm`, never from the
 //! platform, and nothing is fused: the same input gives the same bytes on every
 //! machine.
 #![no_std]

@@ -1,9 +1,9 @@
 //! What was assumed where the bed file is silent.
 
 use moulder::bed::Bed;
-use moulder::fault::notice::DefaultUsed;
 use moulder::forecast::Forecast;
 use moulder::quantity::height::{figure, unit};
+use moulder_words::default_value::{field, no_width, place, width_m, widths_left_out};
 use moulder_words::default_value::{field, place};
 
 use crate::name::in_a_line;
@@ -19,7 +19,7 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: Option<u32>, id: &str
     let of = |assumed: &DefaultUsed| assumed.width_it_adds_m;
     // The month by which widths are told, where there are any.
     let month = month.filter(|_| forecast.defaults.iter().any(|one| of(one).is_some()));
-    let width_m = |assumed: &DefaultUsed| month.and(of(assumed)).unwrap_or(-1.0);
+    let order_m = |assumed: &DefaultUsed| month.map_or(0.0, |_| width_m(assumed));
     let mut all: Vec<((usize, usize), String, &DefaultUsed)> = forecast
         .defaults
         .iter()
@@ -29,14 +29,14 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: Option<u32>, id: &str
         })
         .collect();
     all.sort_by(|(one, _, first), (other, _, second)| {
-        let widest = width_m(second).total_cmp(&width_m(first));
+        let widest = order_m(second).total_cmp(&order_m(first));
         widest.then(one.cmp(other))
     });
     let rows = all.into_iter().map(|(_, place, assumed)| {
         let mut cells = vec![in_a_line(&field(&assumed.path)), in_a_line(&assumed.value)];
         if month.is_some() {
-            cells
-                .push(of(assumed).map_or_else(|| "-".to_owned(), |width_m| figure(width_m, units)));
+            let none = || no_width(assumed).to_owned();
+            cells.push(of(assumed).map_or_else(none, |width_m| figure(width_m, units)));
         }
         cells.push(in_a_line(&assumed.source));
         Row {
@@ -55,6 +55,10 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: Option<u32>, id: &str
              its middle. A hyphen: a word, a choice or a size of which no range is believed."
         );
         caption.push_str(&said);
+        if let Some(said) = widths_left_out(bed, &forecast.defaults) {
+            caption.push(' ');
+            caption.push_str(&said);
+        }
     }
     headings.push("Source".to_owned());
     Some(Table {

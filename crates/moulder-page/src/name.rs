@@ -1,5 +1,6 @@
 //! Words that come from outside, before the template escapes them.
 
+use moulder::text::sign::marked;
 use moulder_chart::svg::escape::named;
 
 /// Longest piece of a line that others wrote; characters. Sentences of our own that hold
@@ -17,19 +18,20 @@ pub fn in_a_line(text: &str) -> String {
     named(text, LONGEST)
 }
 
-/// A file as it was written, with every sign that would steer a screen written out.
+/// A file as it was written, with every sign that is not seen written out.
 ///
 /// ```
+/// assert_eq!(moulder_page::name::as_written("a\u{61c}\u{e0041}b"), "a\\u{61c}\\u{e0041}b");
 /// assert_eq!(moulder_page::name::as_written("a\u{202e}b\r\n\tc"), "a\\u{202e}b\n\tc");
 /// ```
 #[must_use]
 pub fn as_written(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());
-    for sign in text.trim_start_matches('\u{feff}').chars() {
+    for (sign, hidden) in marked(text.trim_start_matches('\u{feff}')) {
         match sign {
             '\n' | '\t' => safe.push(sign),
             '\r' => {}
-            _ if steers(sign) => safe.extend(sign.escape_unicode()),
+            _ if hidden => safe.extend(sign.escape_unicode()),
             _ => safe.push(sign),
         }
     }
@@ -41,14 +43,4 @@ pub(crate) fn sentence_case(text: &str) -> String {
     let mut signs = text.chars();
     let first = signs.next().map(|sign| sign.to_ascii_uppercase());
     first.into_iter().chain(signs).collect()
-}
-
-/// Signs that steer a screen, turn the direction of writing or are none at all.
-fn steers(sign: char) -> bool {
-    sign.is_control()
-        || matches!(
-            sign,
-            '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}'
-                | '\u{2066}'..='\u{2069}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}'
-        )
 }

@@ -3,10 +3,10 @@
 use askama::Template;
 use moulder::bed::Bed;
 use moulder::forecast::Forecast;
-use moulder::forecast::day::Day;
 use moulder::topup::TopUps;
 use moulder_chart::plot::reading::Reading;
 use moulder_chart::subject::Subject;
+use moulder_words::forecast::{fewer_draws, how_sure, in_a_sentence, spoken_date};
 use moulder_words::forecast::{how_sure, in_a_sentence, spoken_date};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::warmth::warmth_in_a_sentence;
@@ -79,7 +79,11 @@ pub fn page(contents: &Contents<'_>) -> String {
         climate_name: in_a_line(&forecast.climate),
         style: style(),
         sentence: in_a_line(&in_a_sentence(forecast).unwrap_or_default()),
-        sure: how_sure(forecast),
+        sure: [Some(how_sure(forecast)), fewer_draws(bed, forecast)]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(" "),
         shopping: Shopping::of(topups),
         cautions: Cautions::of(forecast),
         first,

@@ -493,8 +493,7 @@ impl<'stack, const L: usize> March<'stack, L> {
         let mut before = [0.0; L];
         let mut change = [0.0; L];
         let mut weighted = [0.0; L];
-        let fines = self.stack.fines.iter().zip(&slice.slots.fines);
-        for ((fine, slots), days) in fines.zip(exposures) {
+        for ((fine, slots), days) in self.stack.fines_in(slice).zip(exposures) {
             let pools = fine.pools.len();
             let grains = |state: &State<L>, lane: usize| {
                 fine_carbon_kg(slots, pools, state, lane) * fine.organic_per_carbon[lane]
@@ -595,9 +594,12 @@ impl<'stack, const L: usize> March<'stack, L> {
             Target::Next => &self.middle,
         };
         let Trickling { kept, gone } = &mut self.trickling;
-        for (from, giver) in measures.iter().enumerate() {
-            let leaving = self.flows.iter().filter(|flow| flow.from == from);
-            let total: f64 = leaving.clone().map(|flow| flow.m3_per_day).sum();
+        // Givers one by one, each with what leaves it in the order of the takers.
+        self.flows.sort_by_key(|flow| flow.from);
+        for leaving in self.flows.chunk_by(|one, other| one.from == other.from) {
+            let from = leaving[0].from;
+            let giver = &measures[from];
+            let total: f64 = leaving.iter().map(|flow| flow.m3_per_day).sum();
             if total <= 0.0 {
                 continue;
             }

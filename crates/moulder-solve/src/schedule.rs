@@ -1,5 +1,7 @@
 //! How long the steps are: short while a bed is young, long when it is old.
 
+use moulder_core::math::threshold::exceeds;
+
 /// Lengths of steps by time since filling.
 ///
 /// ```
@@ -95,7 +97,7 @@ impl Schedule {
         /// Rain that makes a day wet; mm.
         const WET_MM: f64 = 2.0;
         let dry = if days < FRESH_DAYS { 2.0 } else { 1.0 };
-        if rain_mm > WET_MM && !self.is_brisk {
+        if exceeds(rain_mm, WET_MM) && !self.is_brisk {
             2.0 * dry
         } else {
             dry

@@ -158,7 +158,7 @@ impl<const L: usize> Sky<'_, L> {
             for piece in &slice.pieces {
                 fade(&piece.pools, piece.first_pool);
             }
-            for (fine, slots) in stack.fines.iter().zip(&slice.slots.fines) {
+            for (fine, slots) in stack.fines_in(slice) {
                 fade(&fine.pools, slots.first_pool);
             }
             fade(&[], 0);

@@ -1,8 +1,10 @@
 //! Where a default stands, in words.
 
-use moulder::bed::Bed;
+use crate::bed::Bed;
+use crate::notice::DefaultUsed;
+use crate::unknowns::ingredients;
 
-/// Where a JSON Pointer of a [`DefaultUsed`](moulder::fault::notice::DefaultUsed) leads: its rank in
+/// Where a JSON Pointer of a [`DefaultUsed`] leads: its rank in
 /// a listing from the ground up, and the place in words.
 #[must_use]
 pub fn place(bed: &Bed, path: &str) -> ((usize, usize), String) {
@@ -38,6 +40,38 @@ pub fn place(bed: &Bed, path: &str) -> ((usize, usize), String) {
         _ => "the file",
     };
     ((0, 0), name.to_owned())
+}
+
+/// By how much a default moves the surface, to sort by; m. What has no width comes last.
+#[must_use]
+pub fn width_m(assumed: &DefaultUsed) -> f64 {
+    let none_m = if assumed.is_width_left_out {
+        -1.0
+    } else {
+        -2.0
+    };
+    assumed.width_it_adds_m.unwrap_or(none_m)
+}
+
+/// What stands for the width of a default that has none: a question mark where it was left
+/// out, and else a hyphen.
+#[must_use]
+pub const fn no_width(assumed: &DefaultUsed) -> &'static str {
+    if assumed.is_width_left_out { "?" } else { "-" }
+}
+
+/// What to say of defaults whose width was left out; nothing where none was.
+#[must_use]
+pub fn widths_left_out(bed: &Bed, defaults: &[DefaultUsed]) -> Option<String> {
+    let left_out = defaults.iter().filter(|assumed| assumed.is_width_left_out);
+    let count = left_out.count();
+    (count > 0).then(|| {
+        format!(
+            "A question mark: left out, {count} times, for a bed of {} ingredients takes long to \
+             forecast, and less of the fill rests on these than on what has a number.",
+            ingredients(bed).len()
+        )
+    })
 }
 
 /// The name of the field that such a JSON Pointer leads to.

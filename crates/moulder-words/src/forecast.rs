@@ -2,11 +2,13 @@
 
 use jiff::civil::Date;
 
-use moulder::forecast::band::MonthBands;
-use moulder::forecast::{Forecast, MonthRow};
-use moulder::quantity::height::{reading, span};
-use moulder::quantity::units::Units;
-use moulder::uncertainty::discrepancy::OFF_SHARE;
+use crate::bands::MonthBands;
+use crate::bed::{Bed, Units};
+use crate::discrepancy::OFF_SHARE;
+use crate::forecast::{Forecast, MonthRow};
+use crate::tape::{reading, span};
+use crate::uncertain::Draws;
+use crate::unknowns::ingredients;
 
 /// What to say of a middle line that has no band.
 pub const NO_BAND: &str = "The middle line alone, without a band: printed advice differs by \
@@ -48,6 +50,21 @@ pub fn how_sure(forecast: &Forecast) -> String {
         forecast.draws,
         100.0 * OFF_SHARE.best
     )
+}
+
+/// What to say where a range rests on fewer draws than are usual, since the bed is made of
+/// so much; nothing of other beds.
+#[must_use]
+pub fn fewer_draws(bed: &Bed, forecast: &Forecast) -> Option<String> {
+    let (made, usual) = (forecast.draws, Draws::default().count);
+    let is_fewer = made < usual && made == Draws::usual_count(bed);
+    is_fewer.then(|| {
+        format!(
+            "These are {made} draws in place of {usual}, for a bed of {} ingredients takes long \
+             to forecast: --draws {usual} makes as many as usual.",
+            ingredients(bed).len()
+        )
+    })
 }
 
 /// The chance that the bed lies deeper below the rim than was asked, after six months and
@@ -218,7 +235,7 @@ pub fn spoken_date(date: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::between;
-    use moulder::quantity::units::Units;
+    use crate::bed::{Bed, Units};
 
     #[test]
     fn a_range_says_its_direction_once() {

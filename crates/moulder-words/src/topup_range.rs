@@ -53,6 +53,11 @@ pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
             "The readings in the bed file contradict what is believed of it, and were passed \
              over: moulder fit says which. {sum}"
         )
+    } else if let (0, Some(least)) = (bands.readings, bands.readings_take_draws) {
+        format!(
+            "All readings in the bed file were passed over: it takes at least {least} draws \
+             (--draws {least}) to find those that agree with them. {sum}"
+        )
     } else {
         sum
     })
@@ -160,6 +165,10 @@ pub fn draws_in_words(topups: &TopUps) -> Option<String> {
             " Few draws agree with them, so that they count less than in full: moulder fit says \
              more.",
         );
+        if let Some(draws) = bands.readings_take_draws {
+            let more = format!(" With --draws {draws} more are weighed, and they count for more.");
+            said.push_str(&more);
+        }
     }
     if bands.readings > 0 && bands.together.beds > topups.beds {
         said.push_str(

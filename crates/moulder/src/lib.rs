@@ -92,8 +92,3 @@ pub mod text;
 pub mod topup;
 mod tree;
 pub mod uncertainty;
-
-/// Runs the code blocks of the top-level `README.md` as tests.
-#[cfg(doctest)]
-#[doc = include_str!("../../../README.md")]
-pub struct ReadmeDoctests;

@@ -14,7 +14,7 @@ use crate::section::brush::{self, Stick, distance, strewn};
 use crate::section::chance::Chance;
 use crate::section::packing::{Bounds, Circle, Fall, packed, settled};
 use crate::section::pressed::pressed;
-use crate::section::profile::{Lie, bulge_of, filled_half_m};
+use crate::section::profile::{Lie, bulge_of, filled_half_m, mean_bulging};
 use crate::svg::polygon::{Line, Point, area, cut};
 
 /// Thinner than this a layer is not there; m.
@@ -132,9 +132,11 @@ impl Cutaway {
             } = self.shape
             {
                 let wider = (now.volume_m3() / thick_m / (width_m * length_m)).sqrt();
-                let half_m = filled_half_m(&self.shape, 0.0) * wider;
+                let over_ground_m = top_m - self.trench_m;
+                let mean = mean_bulging(self.trench_m, over_ground_m);
+                let half_m = filled_half_m(&self.shape, 0.0) * wider / mean;
                 (lie.foot_half_m, lie.head_half_m) = (half_m, half_m);
-                lie.bulge = Some(bulge_of(top_m - self.trench_m));
+                lie.bulge = bulge_of(over_ground_m);
             }
             cuts.push(self.cut(index, laid, &now, lie));
             bottom_m += thick_m;
@@ -211,6 +213,7 @@ impl Cutaway {
             at: self.cut_m,
         };
         let outline = cut(&lie.outline(), right);
+        let convex = cut(&lie.convex_part(), right);
         let whole_m2 = area(&outline);
         let wood_m2 = whole_m2 * share(now.wood_m3, now);
         let wood_left = now.wood_m3 / laid.first.wood_m3.max(f64::MIN_POSITIVE);
@@ -221,7 +224,7 @@ impl Cutaway {
         };
         let log_share = laid.stratum.logs.map_or(0.0, |logs| logs.share);
         let logs = carried.circles(&laid.logs, wood_left.sqrt());
-        let logs = pressed(&logs, &outline, wood_m2 * log_share);
+        let logs = pressed(&logs, &convex, wood_m2 * log_share);
         let stick_share = laid.stratum.sticks.map_or(0.0, |sticks| sticks.share);
         let pockets = carried.circles(&laid.pockets, 1.0);
         let pocket_m2 = whole_m2 * pocket_share(&laid.stratum, now);
@@ -229,7 +232,7 @@ impl Cutaway {
             layer,
             stratum: laid.stratum,
             lie,
-            pockets: pressed(&pockets, &outline, pocket_m2),
+            pockets: pressed(&pockets, &convex, pocket_m2),
             logs,
             sound: now.wood_carbon_kg / laid.first.wood_carbon_kg.max(f64::MIN_POSITIVE),
             sticks: carried.sticks(&laid.sticks, wood_m2 * stick_share, right),

@@ -55,6 +55,19 @@ pub(crate) fn ground_line(svg: &mut Svg, pane: &Pane, ends: (f64, f64), bed: (f6
     }
 }
 
+/// Draws the air in a bag whose fill, to `top_m`, lies deeper than the ground; sides in px.
+pub(crate) fn air_in_bag(svg: &mut Svg, pane: &Pane, (left, right): (f64, f64), top_m: f64) {
+    if top_m < 0.0 {
+        let room = Room {
+            left,
+            top: pane.y(0.0),
+            right,
+            bottom: pane.y(top_m),
+        };
+        svg.rectangle(Ink::Paper, room);
+    }
+}
+
 /// Draws what holds the bed: `half_m` is half its width, filled to `top_m`; the right side
 /// is left out where the picture is cut before it.
 pub(crate) fn walls(svg: &mut Svg, pane: &Pane, shape: &Shape, rim_m: f64, fill: Fill) {

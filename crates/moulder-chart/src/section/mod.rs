@@ -319,6 +319,9 @@ impl<'a> Drawing<'a> {
         });
         let is_cut = half_m > self.cut_m;
         let sides = (pane.x(-half_m), pane.x(half_m.min(self.cut_m)));
+        if matches!(bed.shape, Shape::Bag { .. }) {
+            earthwork::air_in_bag(svg, pane, sides, top_m);
+        }
         earthwork::ground_line(svg, pane, ends, sides);
         if is_cut {
             // A broken edge says that the bed goes on.

@@ -22,7 +22,8 @@ pub struct Lie {
     pub foot_half_m: f64,
     /// Half its width at the top.
     pub head_half_m: f64,
-    /// Where the bag bulges most, and half the height over which it does; none for others.
+    /// Where the bag bulges most, and half the height over which it does; none for others,
+    /// and for one that is not filled up to the ground.
     pub bulge: Option<(f64, f64)>,
 }
 
@@ -37,9 +38,7 @@ impl Lie {
     #[must_use]
     pub fn half_m(&self, share: f64) -> f64 {
         let straight_m = self.foot_half_m + (self.head_half_m - self.foot_half_m) * share;
-        self.bulge.map_or(straight_m, |(middle_m, half_m)| {
-            straight_m * bulging(self.bottom_m + self.thickness_m() * share, middle_m, half_m)
-        })
+        straight_m * bulging(self.bottom_m + self.thickness_m() * share, self.bulge)
     }
 
     /// A place within it: a share of its half width right of the middle, and a share of its
@@ -56,42 +55,84 @@ impl Lie {
     #[must_use]
     pub fn outline(&self) -> Vec<Point> {
         let steps = if self.bulge.is_some() { STEPS } else { 1 };
-        let ups = (0..=steps).map(|step| f64::from(step) / f64::from(steps));
-        let right = ups.clone().map(|up| self.place(1.0, up));
-        let left = ups.rev().map(|up| self.place(-1.0, up));
+        let mut ups: Vec<f64> = (0..=steps)
+            .map(|step| f64::from(step) / f64::from(steps))
+            .collect();
+        if let Some(ground) = self.bends_at() {
+            ups.push(ground);
+            ups.sort_by(f64::total_cmp);
+        }
+        self.within(&ups)
+    }
+
+    /// What of it is convex, against the clock: all of it, but where a bag bends out at the
+    /// ground, for what lies deeper is held by the trench.
+    #[must_use]
+    pub(crate) fn convex_part(&self) -> Vec<Point> {
+        match self.bends_at() {
+            // The bag is as wide at its top as at the ground, and nowhere narrower.
+            Some(_) => self.within(&[0.0, 1.0]),
+            None => self.outline(),
+        }
+    }
+
+    /// The area between its sides at shares of its thickness, from the foot up.
+    fn within(&self, ups: &[f64]) -> Vec<Point> {
+        let right = ups.iter().map(|up| self.place(1.0, *up));
+        let left = ups.iter().rev().map(|up| self.place(-1.0, *up));
         right.chain(left).collect()
+    }
+
+    /// The share of its thickness at which a bag that stands in a trench begins to bulge.
+    fn bends_at(&self) -> Option<f64> {
+        let is_across = self.bottom_m < 0.0 && self.top_m > 0.0;
+        (self.bulge.is_some() && is_across).then(|| -self.bottom_m / self.thickness_m())
     }
 }
 
-/// How much wider than on average a bag is at a height.
-fn bulging(height_m: f64, middle_m: f64, half_m: f64) -> f64 {
-    let off = (height_m - middle_m) / half_m.max(f64::MIN_POSITIVE);
+/// How much wider than on average a bag is at a height; 1 where it does not bulge.
+fn bulging(height_m: f64, bulge: Option<(f64, f64)>) -> f64 {
+    let Some((middle_m, half_m)) = bulge else {
+        return 1.0;
+    };
+    // Below the ground it cannot: it stays as wide as there.
+    let off = ((height_m - middle_m) / half_m.max(f64::MIN_POSITIVE)).max(-1.0);
     // A parabola, which on average is two thirds of its height.
     1.0 + BULGE * (1.0 - off * off - 2.0 / 3.0)
 }
 
+/// How wide a bag in a trench is on average, by [`bulging`], filled to `top_m` over the
+/// ground; 1 without a trench.
+#[must_use]
+pub(crate) fn mean_bulging(trench_m: f64, top_m: f64) -> f64 {
+    let Some((_, half_m)) = bulge_of(top_m) else {
+        return 1.0;
+    };
+    let bulging_share = 2.0 * half_m / (2.0 * half_m + trench_m);
+    1.0 - BULGE * 2.0 / 3.0 * (1.0 - bulging_share)
+}
+
 /// The sides of a bag, at heights from the ground to the rim, `average_half_m` wide on
-/// average where it is filled to `top_m`; half widths.
+/// average where it is filled to `top_m`; half widths. One filled less high than the ground
+/// is seen from its fill on.
 #[must_use]
 pub(crate) fn bag_side(average_half_m: f64, top_m: f64, rim_m: f64) -> Vec<(f64, f64)> {
-    let (middle_m, half_m) = bulge_of(top_m);
+    let (bulge, from_m) = (bulge_of(top_m), top_m.min(0.0));
     (0..=4 * STEPS)
         .map(|step| {
-            let height_m = rim_m * f64::from(step) / f64::from(4 * STEPS);
+            let height_m = from_m + (rim_m - from_m) * f64::from(step) / f64::from(4 * STEPS);
             // Above the fill the cloth stands as wide as at its top.
             let filled_m = height_m.min(top_m);
-            (
-                average_half_m * bulging(filled_m, middle_m, half_m),
-                height_m,
-            )
+            (average_half_m * bulging(filled_m, bulge), height_m)
         })
         .collect()
 }
 
-/// Where a bag filled to that height bulges most, and half the height over which it does.
+/// Where a bag filled to that height over the ground bulges most, and half the height over
+/// which it does; none where it is not filled so far.
 #[must_use]
-pub(crate) const fn bulge_of(top_m: f64) -> (f64, f64) {
-    (0.5 * top_m, 0.5 * top_m)
+pub(crate) fn bulge_of(top_m: f64) -> Option<(f64, f64)> {
+    (top_m > 0.0).then_some((0.5 * top_m, 0.5 * top_m))
 }
 
 /// Half the width of a bed across its shorter way, at a height over its foot when it was
@@ -104,8 +145,8 @@ pub(crate) fn filled_half_m(shape: &Shape, over_foot_m: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Lie, bulge_of};
-    use crate::svg::polygon::area;
+    use super::{Lie, bag_side, bulge_of, mean_bulging};
+    use crate::svg::polygon::{Line, area, edges};
 
     #[test]
     fn bulging_changes_no_area() {
@@ -114,11 +155,62 @@ mod tests {
             top_m,
             foot_half_m: 0.5,
             head_half_m: 0.5,
-            bulge: Some(bulge_of(0.9)),
+            bulge: bulge_of(0.9),
         };
         let layers = [layer(0.0, 0.3), layer(0.3, 0.5), layer(0.5, 0.9)];
         let sum: f64 = layers.iter().map(|lie| area(&lie.outline())).sum();
         assert!((sum - 0.9).abs() < 2e-3, "{sum}");
+    }
+
+    /// With a trench, too, filled to whatever height.
+    #[test]
+    fn a_bag_bulges_above_the_ground_alone() {
+        for (trench_m, thick_m) in [(0.4, 0.6), (0.4, 0.41), (0.4, 0.3), (0.01, 0.8), (0.9, 0.9)] {
+            let over_m = thick_m - trench_m;
+            let half_m = 0.5 / mean_bulging(trench_m, over_m);
+            let layer = |bottom_m, top_m| Lie {
+                bottom_m,
+                top_m,
+                foot_half_m: half_m,
+                head_half_m: half_m,
+                bulge: bulge_of(over_m),
+            };
+            let middle_m = 0.3 * thick_m - trench_m;
+            let layers = [layer(-trench_m, middle_m), layer(middle_m, over_m)];
+            let sum: f64 = layers.iter().map(|lie| area(&lie.outline())).sum();
+            assert!(
+                (sum / thick_m - 1.0).abs() < 3e-3,
+                "{trench_m} {thick_m} {sum}"
+            );
+            let at_ground_m = layers[0].half_m(0.0);
+            for lie in layers {
+                for (half_m, height_m) in lie.outline() {
+                    let wider = half_m.abs() / at_ground_m;
+                    let most = if height_m <= 1e-9 { 1.0 } else { 1.06 };
+                    assert!((1.0 - 1e-9..most + 1e-9).contains(&wider), "{wider}");
+                }
+                let within = lie.convex_part();
+                for (half_m, height_m) in &within {
+                    let up = (height_m - lie.bottom_m) / lie.thickness_m();
+                    assert!(half_m.abs() <= lie.half_m(up) + 1e-9);
+                }
+                for (from, to) in edges(&within) {
+                    let line = Line::through(from, to);
+                    assert!(within.iter().all(|point| line.beyond(*point) < 1e-9));
+                }
+                assert!(area(&within) > 0.95 * area(&lie.outline()));
+            }
+        }
+    }
+
+    #[test]
+    fn the_sides_of_a_bag_begin_at_the_ground_or_at_its_fill() {
+        for (top_m, from_m) in [(0.4, 0.0), (1e-300, 0.0), (0.0, 0.0), (-0.2, -0.2)] {
+            let side = bag_side(0.5, top_m, 0.6);
+            assert_eq!(side[0].1, from_m);
+            assert!((side[side.len() - 1].1 - 0.6).abs() < 1e-12);
+            assert!(side.iter().all(|(half_m, _)| (half_m - 0.5).abs() < 0.03));
+        }
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! Words that come from outside, made harmless.
 
+use moulder::text::sign::marked;
+
 /// Text as it may stand between tags or in quotes of an SVG document: without signs that
 /// steer, with the five signs that mean something to XML written out.
 ///
@@ -11,7 +13,7 @@
 #[must_use]
 pub fn escaped(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());
-    for sign in text.chars().filter(|sign| !steers(*sign)) {
+    for sign in seen(text, |sign| is_blank(sign) || isolates(sign)) {
         match sign {
             '&' => safe.push_str("&amp;"),
             '<' => safe.push_str("&lt;"),
@@ -29,15 +31,13 @@ pub fn escaped(text: &str) -> String {
 /// writing that runs from right to left turns nothing around outside it.
 #[must_use]
 pub fn named(name: &str, most: usize) -> String {
-    let clean: String = name
-        .chars()
-        .filter(|sign| !steers(*sign) && !isolates(*sign))
-        .collect();
+    let clean: String = seen(name, is_blank).collect();
     let clean = clean.split_whitespace().collect::<Vec<_>>().join(" ");
     let mut short: String = clean.chars().take(most).collect();
     if short.len() < clean.len() {
         short.pop();
-        short = short.trim_end().to_owned();
+        // What joined it to the next sign joins nothing now.
+        short = seen(short.trim_end(), |_| false).collect();
         short.push('…');
     }
     if short.chars().any(runs_right_to_left) {
@@ -54,14 +54,15 @@ const fn isolates(sign: char) -> bool {
     matches!(sign, FIRST_STRONG_ISOLATE | POP_ISOLATE)
 }
 
-/// Signs that XML forbids, that steer a screen or that turn the direction of writing.
-fn steers(sign: char) -> bool {
-    (sign.is_control() && !matches!(sign, '\n' | '\t' | '\r'))
-        || matches!(
-            sign,
-            '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'
-                ..='\u{202e}' | '\u{2066}' | '\u{2067}' | '\u{feff}' | '\u{fffe}' | '\u{ffff}'
-        )
+/// The signs of a text that are seen, and those others that are kept. What XML forbids is not
+/// seen either.
+fn seen(text: &str, kept: impl Fn(char) -> bool) -> impl Iterator<Item = char> {
+    marked(text).filter_map(move |(sign, hidden)| (!hidden || kept(sign)).then_some(sign))
+}
+
+/// Ends of lines and tabs, which part words.
+const fn is_blank(sign: char) -> bool {
+    matches!(sign, '\n' | '\t' | '\r')
 }
 
 /// The blocks of scripts written from right to left (Unicode, `DerivedBidiClass`: the
@@ -84,6 +85,11 @@ mod tests {
     #[test]
     fn a_name_cannot_leave_its_place() {
         assert_eq!(named("a\u{202e}b\u{0}\n c", 50), "ab c");
+        assert_eq!(named("a\u{61c}\u{200b}\u{e0041}b", 50), "ab");
+        assert_eq!(escaped("a\u{61c}\u{200b}\u{e0041}b"), "ab");
+        let farmers = "\u{1f469}\u{200d}\u{1f33e}".repeat(2);
+        assert_eq!(named(&farmers, 50), farmers);
+        assert_eq!(named(&farmers, 3), "\u{1f469}…");
         assert_eq!(named("\u{5d0}\u{2069}", 50), "\u{2068}\u{5d0}\u{2069}");
         assert_eq!(named("logs and more", 5), "logs…");
         assert_eq!(

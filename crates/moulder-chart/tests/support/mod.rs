@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 #![allow(dead_code, reason = "not every test uses all of it")]
 
+mod sheet;
+
 use moulder::bed::Bed;
 use moulder::forecast::Forecast;
 use moulder::forecast::watcher::Unwatched;
@@ -58,8 +60,8 @@ pub(crate) fn forecast(bed: &Bed, months: u32, draws: u32) -> Forecast {
     forecast_with_bands(bed, months, draws, &mut Unwatched).unwrap()
 }
 
-/// Holds a drawing to what every drawing keeps: well-formed, named, self-contained, its
-/// words within it and clear of each other.
+/// Holds a drawing to what every drawing keeps: well-formed, named, self-contained, all of it
+/// on its sheet, its words clear of each other.
 pub(crate) fn sound(svg: &Svg) {
     for text in [svg.file(), svg.inline()] {
         let document = roxmltree::Document::parse(&text).unwrap();
@@ -80,6 +82,7 @@ pub(crate) fn sound(svg: &Svg) {
                 assert!(!attribute.value().contains("inf"), "{attribute:?}");
             }
         }
+        sheet::is_within(svg, &document);
         let drawn = document
             .descendants()
             .filter(|node| node.has_tag_name("text"));

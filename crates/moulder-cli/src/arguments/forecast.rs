@@ -62,7 +62,8 @@ pub(crate) struct ForecastArguments {
     pub(crate) layers_show: LayersShow,
 
     /// List every value that was assumed because the bed file is silent, with its source and
-    /// how wide it makes the sink by the last month; takes two forecasts each
+    /// how wide it makes the sink by the last month; takes two forecasts each, and of a bed of
+    /// more than a hundred ingredients leaves out those on which little of it rests
     #[arg(long)]
     pub(crate) defaults: bool,
 

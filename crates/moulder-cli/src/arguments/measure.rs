@@ -1,7 +1,7 @@
 //! Measures and money as they are typed.
 
 use moulder::quantity::measures::Measures;
-use moulder::quantity::parse;
+use moulder::quantity::parse::parse;
 use moulder::quantity::unit::Dimension;
 
 /// A height or thickness above zero; m.

@@ -1,6 +1,7 @@
 //! What beds are topped up with, and what it is sold in.
 
 use clap::Args;
+use moulder::text::sign::first_hidden;
 
 use super::measure::{money, volume};
 
@@ -29,7 +30,9 @@ fn pack_name(text: &str) -> Result<String, String> {
     let name = text.trim();
     let is_name = name
         .chars()
-        .all(|c| c.is_alphanumeric() || c == ' ' || c == '-');
+        .all(|c| c.is_alphanumeric() || c == ' ' || c == '-')
+        // Some letters are not seen.
+        && first_hidden(name).is_none();
     if name.is_empty() || !is_name || name.chars().count() > 20 {
         return Err("it must be a short name of letters, as in bag".to_owned());
     }

@@ -20,9 +20,10 @@ pub(crate) struct ReportArguments {
     #[arg(long, value_name = "N", default_value = "24", value_parser = some_months)]
     pub(crate) months: u32,
 
-    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick
-    #[arg(long, value_name = "N", default_value = "100", value_parser = draws)]
-    pub(crate) draws: u32,
+    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick; 100 if
+    /// nothing is said, and fewer for a bed of more than 200 ingredients
+    #[arg(long, value_name = "N", value_parser = draws)]
+    pub(crate) draws: Option<u32>,
 
     /// Seed of the draws: the same seed gives the same ranges
     #[arg(long, value_name = "N", default_value = "1", hide_default_value = true)]

@@ -62,7 +62,9 @@ pub(crate) struct TopupArguments {
     #[arg(long, value_name = "N", value_parser = overfill_months)]
     pub(crate) overfill: Option<u32>,
 
-    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick
+    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick. Where
+    /// the bed file holds readings, up to 25 times as many are weighed by them, which takes 4
+    /// draws at least
     #[arg(long, value_name = "N", default_value = "40", value_parser = draws)]
     pub(crate) draws: u32,
 

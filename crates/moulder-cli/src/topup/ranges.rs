@@ -9,7 +9,7 @@ use moulder_words::topup::{money, plural};
 
 use crate::arguments::TopupArguments;
 use crate::lines::{TextWidth, WIDTH, wrapped};
-use crate::spreadsheet::{self, places};
+use crate::spreadsheet::{self, Cell, places};
 use crate::table::{Column, Stand, table, width};
 use crate::trouble::Trouble;
 
@@ -219,19 +219,19 @@ pub(super) fn csv<'a>(all: impl Iterator<Item = &'a TopUps>) -> Result<String, T
     spreadsheet::csv(&heading, rows)
 }
 
-fn record(topups: &TopUps, line: &TopUpBand) -> Vec<String> {
+fn record(topups: &TopUps, line: &TopUpBand) -> Vec<Cell> {
     let mut cells = vec![
-        topups.name.clone(),
-        topups.beds.to_string(),
-        line.number.to_string(),
+        Cell::text(&topups.name),
+        Cell::whole(topups.beds),
+        Cell::whole(line.number),
         places(line.chance),
         places(line.chance_held_back),
-        line.date.low.clone(),
-        line.date.middle.clone(),
-        line.date.high.clone(),
-        line.order_by.low.clone(),
-        topups.material.clone(),
-        topups.sold.name.clone(),
+        Cell::text(&line.date.low),
+        Cell::text(&line.date.middle),
+        Cell::text(&line.date.high),
+        Cell::text(&line.order_by.low),
+        Cell::text(&topups.material),
+        Cell::text(&topups.sold.name),
     ];
     let points = |band: &Band| [band.low, band.middle, band.high];
     for band in [
@@ -243,8 +243,8 @@ fn record(topups: &TopUps, line: &TopUpBand) -> Vec<String> {
         cells.extend(points(band).map(places));
     }
     match &line.cost {
-        Some(cost) => cells.extend(points(cost).map(money)),
-        None => cells.extend([const { String::new() }; 3]),
+        Some(cost) => cells.extend(points(cost).map(|cost| Cell::Number(money(cost)))),
+        None => cells.extend([Cell::EMPTY; 3]),
     }
     cells
 }

@@ -19,13 +19,14 @@ impl<const L: usize> Rows<L> {
     }
 
     /// Rows for a kind of fines in a slice that holds `held` of it.
-    fn fine_slots(&mut self, fine: &Fine<L>, held: Option<&FineFill<L>>) -> FineSlots {
+    fn fine_slots(&mut self, kind: usize, fine: &Fine<L>, held: Option<&FineFill<L>>) -> FineSlots {
         let mineral = self.slot(held.map_or([0.0; L], |fill| fill.mineral_kg));
         for pool in 0..fine.pools.len() {
             self.slot(held.map_or([0.0; L], |fill| fill.carbon_kg[pool]));
         }
         let nitrogen = self.slot(held.map_or([0.0; L], |fill| fill.nitrogen_kg));
         FineSlots {
+            kind,
             mineral,
             first_pool: mineral + 1,
             nitrogen,
@@ -34,8 +35,14 @@ impl<const L: usize> Rows<L> {
         }
     }
 
-    /// A slice laid on a day, with rows for all it holds.
-    fn slice(&mut self, fill: SliceFill<L>, fines: &[Fine<L>], laid_days: f64) -> Slice<L> {
+    /// A slice laid on a day, with rows for all that it holds and that may come to it.
+    fn slice(
+        &mut self,
+        fill: SliceFill<L>,
+        fines: &[Fine<L>],
+        comes: impl Fn(usize) -> bool,
+        laid_days: f64,
+    ) -> Slice<L> {
         let mut pieces = Vec::with_capacity(fill.pieces.len());
         for given in fill.pieces {
             let mut piece = given.piece;
@@ -48,14 +55,17 @@ impl<const L: usize> Rows<L> {
             piece.nitrogen = self.slot(given.nitrogen_kg);
             pieces.push(piece);
         }
-        let mut fine_slots = Vec::with_capacity(fines.len());
-        let mut bound_kg = Vec::with_capacity(fines.len());
+        let mut fine_slots = Vec::new();
+        let mut bound_kg = Vec::new();
         for (kind, fine) in fines.iter().enumerate() {
             let held = fill.fines.iter().find(|fill| fill.kind == kind);
+            if held.is_none() && !comes(kind) {
+                continue;
+            }
             bound_kg.push(held.map_or([0.0; L], |fill| {
                 core::array::from_fn(|lane| fill.mineral_kg[lane] * (1.0 - fill.loose[lane]))
             }));
-            fine_slots.push(self.fine_slots(fine, held));
+            fine_slots.push(self.fine_slots(kind, fine, held));
         }
         Slice {
             layer: fill.layer,
@@ -84,6 +94,28 @@ impl<const L: usize> Rows<L> {
     }
 }
 
+/// Slices on each other, bottom first, with rows for all that they hold. Fines come from
+/// above alone, and only to a slice with a frame.
+fn slices<const L: usize>(
+    fills: Vec<SliceFill<L>>,
+    fines: &[Fine<L>],
+    laid_days: f64,
+    rows: &mut Rows<L>,
+) -> Vec<Slice<L>> {
+    let mut highest = alloc::vec![0; fines.len()];
+    for (index, fill) in fills.iter().enumerate() {
+        for held in &fill.fines {
+            highest[held.kind] = index;
+        }
+    }
+    let slice = |(index, fill): (usize, SliceFill<L>)| {
+        let has_frame = !fill.pieces.is_empty();
+        let comes = |kind: usize| has_frame && highest[kind] > index;
+        rows.slice(fill, fines, comes, laid_days)
+    };
+    fills.into_iter().enumerate().map(slice).collect()
+}
+
 impl<const L: usize> Stack<L> {
     /// Puts slices together, bottom first, and lays out their state.
     #[must_use]
@@ -96,10 +128,7 @@ impl<const L: usize> Stack<L> {
         filled_on_day: f64,
     ) -> (Self, State<L>) {
         let mut rows = Rows(alloc::vec![[0.0; L]; ACCOUNTS]);
-        let slices = fills
-            .into_iter()
-            .map(|fill| rows.slice(fill, &fines, 0.0))
-            .collect();
+        let slices = slices(fills, &fines, 0.0, &mut rows);
         let stack = Self {
             slices,
             fines,
@@ -127,17 +156,16 @@ impl<const L: usize> Stack<L> {
         let mut stack = self.clone();
         let mut rows = Rows(state.rows.clone());
         // What is new may trickle into what is old.
-        for slice in &mut stack.slices {
-            for fine in &fines {
-                slice.slots.fines.push(rows.fine_slots(fine, None));
+        let with_frames = stack.slices.iter_mut();
+        for slice in with_frames.filter(|slice| !slice.pieces.is_empty()) {
+            for (kind, fine) in (self.fines.len()..).zip(&fines) {
+                slice.slots.fines.push(rows.fine_slots(kind, fine, None));
                 slice.bound_kg.push([0.0; L]);
             }
         }
         stack.fines.extend(fines);
-        for fill in fills {
-            let slice = rows.slice(fill, &stack.fines, days);
-            stack.slices.push(slice);
-        }
+        let laid = slices(fills, &stack.fines, days, &mut rows);
+        stack.slices.extend(laid);
         stack.quantities = rows.0.len();
         (stack, State { rows: rows.0 })
     }

@@ -78,7 +78,7 @@ impl<const L: usize> Stack<L> {
                 Rot::Soft => kinds.soft_kg += carbon_kg,
             }
         }
-        for (fine, slots) in self.fines.iter().zip(&slice.slots.fines) {
+        for (fine, slots) in self.fines_in(slice) {
             kinds.soil_kg += pools_kg(slots.first_pool, fine.pools.len());
         }
         kinds

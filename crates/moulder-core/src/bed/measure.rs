@@ -191,21 +191,21 @@ pub fn fine_carbon_kg<const L: usize>(
     carbon.max(0.0)
 }
 
-/// Share of a kind of fines that may trickle on: where it was filled in, loose, and held
-/// by no mat. What has come to rest in a gap stays there.
+/// Share of the fines at a place among those of a slice that may trickle on: where they were
+/// filled in, loose, and held by no mat. What has come to rest in a gap stays there.
 #[inline]
 #[must_use]
 pub fn mobility<const L: usize>(
     slice: &Slice<L>,
-    kind: usize,
+    place: usize,
     state: &State<L>,
     lane: usize,
 ) -> f64 {
-    let slots = &slice.slots.fines[kind];
+    let slots = &slice.slots.fines[place];
     if !slots.at_home {
         return 0.0;
     }
-    let loose = loose_share(state.rows[slots.mineral][lane], slice.bound_kg[kind][lane]);
+    let loose = loose_share(state.rows[slots.mineral][lane], slice.bound_kg[place][lane]);
     let free = slots.held_by.map_or(1.0, |piece| {
         1.0 - piece_left(&slice.pieces[piece], state, lane)
     });
@@ -335,7 +335,7 @@ impl<const L: usize> Stack<L> {
         water: &mut WaterSums,
     ) -> FineSums {
         let mut sums = FineSums::default();
-        for (kind, (fine, fine_slots)) in self.fines.iter().zip(&slice.slots.fines).enumerate() {
+        for (place, (fine, fine_slots)) in self.fines_in(slice).enumerate() {
             // An integrator may try a little less than nothing.
             let mineral_kg = state.rows[fine_slots.mineral][lane].max(0.0);
             let organic_kg = fine_carbon_kg(fine_slots, fine.pools.len(), state, lane)
@@ -345,7 +345,7 @@ impl<const L: usize> Stack<L> {
             }
             let grains =
                 mineral_kg / MINERAL_DENSITY_KG_M3 + organic_kg / fine.organic_density_kg_m3[lane];
-            let mobile = grains * mobility(slice, kind, state, lane);
+            let mobile = grains * mobility(slice, place, state, lane);
             sums.grains_m3 += grains;
             sums.least_gap_m3 += grains * fine.gap.least_void_ratio[lane];
             sums.by_across += grains / fine.across_m[lane];

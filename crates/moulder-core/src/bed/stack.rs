@@ -109,7 +109,7 @@ pub(crate) const ACCOUNTS: usize = 7;
 pub struct Stack<const L: usize> {
     /// Slices, bottom first.
     pub slices: Vec<Slice<L>>,
-    /// Kinds of fines that may lie in any slice.
+    /// Kinds of fines.
     pub fines: Vec<Fine<L>>,
     /// What holds for the whole bed.
     pub parameters: Parameters<L>,
@@ -237,7 +237,8 @@ pub struct Slice<const L: usize> {
     pub gap: Gap<L>,
     /// The frame; empty in a layer of soil.
     pub pieces: Vec<Piece<L>>,
-    /// Mineral matter of each kind of fines that cohesion and roots hold here; kg.
+    /// Mineral matter of each kind of fines that cohesion and roots hold here, in the order
+    /// of their slots; kg.
     pub bound_kg: Vec<[f64; L]>,
     /// Where its quantities stand in the state.
     pub slots: Slots,
@@ -266,13 +267,16 @@ pub struct Slots {
     pub humus_nitrogen: usize,
     /// Mineral nitrogen; kg.
     pub mineral_nitrogen: usize,
-    /// One entry a kind of fines.
+    /// One entry a kind of fines that may lie in the slice, in the order of kinds: those it
+    /// was filled with and, where its frame takes any, those of the slices above it.
     pub fines: Vec<FineSlots>,
 }
 
 /// Where a kind of fines stands in a slice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FineSlots {
+    /// The kind, by its place in [`Stack::fines`].
+    pub kind: usize,
     /// Mineral matter; kg.
     pub mineral: usize,
     /// First carbon pool; kg.
@@ -362,6 +366,15 @@ impl<const L: usize> Stack<L> {
             * (1.0 - crate::math::elementary::exp(-days / parameters.stress_days[lane]))
     }
 
+    /// The kinds of fines that may lie in a slice, each with where it stands there.
+    pub fn fines_in<'a>(
+        &'a self,
+        slice: &'a Slice<L>,
+    ) -> impl Iterator<Item = (&'a Fine<L>, &'a FineSlots)> {
+        let slots = slice.slots.fines.iter();
+        slots.map(|slots| (&self.fines[slots.kind], slots))
+    }
+
     /// All carbon of a state, what was given off included; kg.
     #[must_use]
     pub fn carbon_kg(&self, state: &State<L>, lane: usize) -> f64 {
@@ -381,7 +394,7 @@ impl<const L: usize> Stack<L> {
                 sum += state.rows[piece.first_pool + pool][lane];
             }
         }
-        for (fine, slots) in self.fines.iter().zip(&slice.slots.fines) {
+        for (fine, slots) in self.fines_in(slice) {
             for pool in 0..fine.pools.len() {
                 sum += state.rows[slots.first_pool + pool][lane];
             }

@@ -70,7 +70,7 @@ impl<const L: usize> Stack<L> {
             .map(|piece| piece_envelope_m3(piece, piece_left(piece, state, lane), lane))
             .sum();
         let mut from_above_m3 = 0.0;
-        for (fine, slots) in self.fines.iter().zip(&slice.slots.fines) {
+        for (fine, slots) in self.fines_in(slice) {
             if !slots.at_home {
                 let carbon_kg = fine_carbon_kg(slots, fine.pools.len(), state, lane);
                 from_above_m3 += state.rows[slots.mineral][lane].max(0.0) / MINERAL_DENSITY_KG_M3

@@ -18,7 +18,7 @@ pub static DIFFUSIVITY: Value = Value::new(
     0.25e-6,
     Spread::new(0.12e-6, 0.45e-6),
     "m2/s",
-    "between moist peat (0.13e-6) and clay (0.4e-6), Moene & van Dam 2014, Table 2.2",
+    "between moist peat (0.13e-6) and clay (0.4e-6), Moene & van Dam 2014, Table 2.2; spread from wet peat to wet clay there; moist sand, 0.99e-6 there, left out",
     Status::Read,
 );
 

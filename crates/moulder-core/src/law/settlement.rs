@@ -31,7 +31,7 @@ pub static CREEP_RATIO: Value = Value::new(
     0.06,
     Spread::new(0.035, 0.10),
     "1",
-    "UFC 3-220-10 (2022), Tables 5-6 and 8-17, peat (read in a transcription)",
+    "UFC 3-220-10 (2022), peat: about 0.06 by Table 5-6, 0.035-0.10 by Table 8-17 (read in a transcription)",
     Status::Read,
 );
 
@@ -40,7 +40,7 @@ pub static CREEP_START_DAYS: Value = Value::new(
     30.0,
     Spread::new(15.0, 60.0),
     "d",
-    "primary settlement of loose waste taken as done in about 30 days (thesis quoting Sowers)",
+    "Sowers 1973, primary compression of municipal waste taken to last 30 days (quoted in a thesis, which calls the figure arbitrary); spread is our judgement",
     Status::Read,
 );
 

@@ -20,7 +20,7 @@ pub static WOOD_SHRINKAGE: Value = Value::new(
     0.06,
     Spread::new(0.04, 0.08),
     "m/m",
-    "Wood Handbook (FPL-GTR-190) table 4-3: means of radial and tangential shrinkage, white cedar 3.6 % to beech 8.7 %, about 6 % over twelve woods",
+    "Wood Handbook (FPL-GTR-190) table 4-3: means of radial and tangential shrinkage, northern white cedar 3.6 % to beech 8.7 %, about 6 % over twelve woods, eight of them inside the spread",
     Status::Read,
 );
 

@@ -16,7 +16,7 @@ pub static Q10_WOOD: Value = Value::new(
     2.53,
     Spread::new(1.6, 2.6),
     "1",
-    "Mackensen, Bauhus & Webber 2003, Aust. J. Bot. 51:27-37, 184 rates; low end from our own regression of a compilation",
+    "Mackensen, Bauhus & Webber 2003, Aust. J. Bot. 51:27-37, abstract, 184 rates; high end Harmon et al. 2020, abstract, about 2.6; low end from our own regression of a compilation, 1.56 (1.05-2.31)",
     Status::Read,
 );
 

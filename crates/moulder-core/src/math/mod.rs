@@ -2,4 +2,5 @@
 
 pub mod elementary;
 pub mod smooth;
+pub mod threshold;
 pub mod tridiagonal;

@@ -145,6 +145,17 @@ struct Standing {
     floor: f64,
 }
 
+impl Standing {
+    /// The factor on its rates where the air has that much oxygen.
+    fn factor(&self, oxygen: f64) -> f64 {
+        // Nothing that rots is here: most kinds of fines are in few slices.
+        if self.rate == 0.0 {
+            return 0.0;
+        }
+        self.rate * aired_factor(self.wet, oxygen, self.floor)
+    }
+}
+
 /// The conditions of a whole bed, and room to work them out.
 #[derive(Debug, Clone, Default)]
 pub struct Conditions {
@@ -182,7 +193,7 @@ impl<const L: usize> Stack<L> {
     /// How many factors the conditions of a slice have.
     #[must_use]
     pub fn factors_of(&self, slice: &Slice<L>) -> usize {
-        slice.pieces.len() + self.fines.len() + 1
+        slice.pieces.len() + slice.slots.fines.len() + 1
     }
 
     /// Works out the conditions of one lane under a day's weather.
@@ -273,7 +284,7 @@ impl<const L: usize> Stack<L> {
             }
         };
         let pore_per_grain = measure.fine_gap_m3 / measure.grains_m3.max(f64::MIN_POSITIVE);
-        for (fine, slots) in self.fines.iter().zip(&slice.slots.fines) {
+        for (fine, slots) in self.fines_in(slice) {
             let mineral_kg = state.rows[slots.mineral][lane];
             let organic_kg =
                 crate::bed::measure::fine_carbon_kg(slots, fine.pools.len(), state, lane)
@@ -302,11 +313,9 @@ impl<const L: usize> Stack<L> {
         out: &mut Conditions,
     ) {
         out.factors.clear();
-        out.factors.extend(
-            out.standings
-                .iter()
-                .map(|s| s.rate * aired_factor(s.wet, f64::MAX, s.floor)),
-        );
+        let standings = out.standings.iter();
+        out.factors
+            .extend(standings.map(|standing| standing.factor(f64::MAX)));
         self.release(state, lane, out);
         let resistance = |(measure, conditions): (&SliceMeasure, &SliceConditions)| {
             let pore_share = (measure.pore_m3 / measure.volume_m3).max(conditions.air_share);
@@ -339,9 +348,7 @@ impl<const L: usize> Stack<L> {
             out.slices[i].oxygen_percent = out.percent[i];
             let oxygen = oxygen_factor(out.percent[i]);
             for _ in 0..self.factors_of(slice) {
-                let standing = out.standings[at];
-                out.factors[at] =
-                    standing.rate * aired_factor(standing.wet, oxygen, standing.floor);
+                out.factors[at] = out.standings[at].factor(oxygen);
                 at += 1;
             }
         }
@@ -365,7 +372,7 @@ impl<const L: usize> Stack<L> {
                 add(&piece.pools, piece.first_pool, out.factors[at]);
                 at += 1;
             }
-            for (fine, slots) in self.fines.iter().zip(&slice.slots.fines) {
+            for (fine, slots) in self.fines_in(slice) {
                 add(&fine.pools, slots.first_pool, out.factors[at]);
                 at += 1;
             }

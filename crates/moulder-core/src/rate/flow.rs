@@ -178,8 +178,8 @@ impl<const L: usize> Stack<L> {
         }
     }
 
-    /// How mobile each kind of fines of a slice is; last, the gap between them by the
-    /// mobility of all.
+    /// How mobile each kind of fines that may lie in a slice is; last, the gap between them
+    /// by the mobility of all.
     pub fn mobilities(
         &self,
         state: &State<L>,
@@ -190,7 +190,8 @@ impl<const L: usize> Stack<L> {
     ) {
         let slice = &self.slices[from];
         out.clear();
-        out.extend((0..self.fines.len()).map(|kind| mobility(slice, kind, state, lane)));
+        let places = 0..slice.slots.fines.len();
+        out.extend(places.map(|place| mobility(slice, place, state, lane)));
         out.push(giver.mobile_share);
     }
 
@@ -211,20 +212,22 @@ impl<const L: usize> Stack<L> {
         shares: &[f64],
     ) {
         let (from, to) = (&self.slices[from].slots, &self.slices[to].slots);
-        let kinds = from.fines.iter().zip(&to.fines).zip(&self.fines);
-        for (((given, taken), fine), share) in kinds.zip(shares) {
+        for (given, share) in from.fines.iter().zip(shares) {
             let share = part * share;
             // What is held back, or is not there.
             if share == 0.0 {
                 continue;
             }
+            // What goes to a slice may lie there.
+            let place = to.fines.partition_point(|taken| taken.kind < given.kind);
+            let taken = &to.fines[place];
             // Mineral matter, pools, nitrogen.
-            for row in 0..fine.pools.len() + 2 {
+            for row in 0..self.fines[given.kind].pools.len() + 2 {
                 out.rows[taken.mineral + row][lane] +=
                     share * state.rows[given.mineral + row][lane];
             }
         }
-        let share = part * shares[self.fines.len()];
+        let share = part * shares[from.fines.len()];
         out.rows[to.fine_gap][lane] += share * state.rows[from.fine_gap][lane];
     }
 
@@ -245,12 +248,12 @@ impl<const L: usize> Stack<L> {
             let come = out.rows[row][lane] - had;
             out.rows[row][lane] = come + share * had;
         };
-        for ((slots, fine), share) in slots.fines.iter().zip(&self.fines).zip(shares) {
-            for row in 0..fine.pools.len() + 2 {
-                keep(slots.mineral + row, *share);
+        for (held, share) in slots.fines.iter().zip(shares) {
+            for row in 0..self.fines[held.kind].pools.len() + 2 {
+                keep(held.mineral + row, *share);
             }
         }
-        keep(slots.fine_gap, shares[self.fines.len()]);
+        keep(slots.fine_gap, shares[slots.fines.len()]);
     }
 
     /// How much a slice holds fines of that size back.

@@ -131,10 +131,9 @@ impl<const L: usize> Stack<L> {
     /// The mixed numbers of the fines' gaps in slice `index`.
     #[must_use]
     pub fn mixed_gap(&self, state: &State<L>, index: usize, lane: usize) -> MixedGap {
-        let slots = &self.slices[index].slots;
         let mut sum = MixedGap::default();
         let mut weights = f64::MIN_POSITIVE;
-        for (fine, fine_slots) in self.fines.iter().zip(&slots.fines) {
+        for (fine, fine_slots) in self.fines_in(&self.slices[index]) {
             let carbon_kg =
                 crate::bed::measure::fine_carbon_kg(fine_slots, fine.pools.len(), state, lane);
             let weight = state.rows[fine_slots.mineral][lane].max(0.0) / MINERAL_DENSITY_KG_M3
@@ -255,7 +254,7 @@ impl<const L: usize> Stack<L> {
             out.rows[slots.gap][lane] -= state.rows[slots.gap][lane] * weighted
                 / measure.swollen_frame_m3.max(f64::MIN_POSITIVE);
             let mut fine_weighted = 0.0;
-            for (fine, fine_slots) in self.fines.iter().zip(&slots.fines) {
+            for (fine, fine_slots) in self.fines_in(slice) {
                 let mut loss = 0.0;
                 for (i, pool) in fine.pools.iter().enumerate() {
                     loss += rot(pool, fine_slots.first_pool + i, factors[at], out);

@@ -29,9 +29,7 @@ impl<const L: usize> Stack<L> {
             .iter()
             .map(|piece| (piece.nitrogen, piece.first_pool, piece.pools.as_slice()));
         let fines = self
-            .fines
-            .iter()
-            .zip(&slots.fines)
+            .fines_in(slice)
             .map(|(fine, slots)| (slots.nitrogen, slots.first_pool, fine.pools.as_slice()));
         for ((row, first, pools), factor) in pieces.chain(fines).zip(factors) {
             let mut carbon_kg = 0.0;
@@ -60,7 +58,7 @@ impl<const L: usize> Stack<L> {
                 });
             }
         }
-        let factor = factors[slice.pieces.len() + self.fines.len()];
+        let factor = factors[slice.pieces.len() + slots.fines.len()];
         let kept = kept_share(decomposers, decomposers);
         let freed_per_day = self.parameters.humus_rate_per_day[lane] * factor / (1.0 - kept);
         let humus_kg = state.rows[slots.humus][lane].max(0.0);

@@ -1,8 +1,9 @@
 //! Designs side by side, under the same draws.
 //!
 //! Where two beds hold the same uncertain figure, a draw gives it the same number in both,
-//! both stand under the same sky, and the laws are off by the same share in both: what they
-//! share falls out of the difference, whose band is narrower than those of the beds.
+//! both stand under the same sky (season by season, where they are filled at other times),
+//! and the laws are off by the same share in both: what they share falls out of the
+//! difference, whose band is narrower than those of the beds.
 
 mod heights;
 mod topups;

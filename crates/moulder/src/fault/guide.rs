@@ -14,7 +14,8 @@ pub struct Entry {
     pub cure: &'static str,
     /// Who says so, of a notice; none of a fault.
     pub source: Option<&'static str>,
-    /// A bed file that raises it; none where such a file would have to be very large.
+    /// A bed file that raises it; none where such a file would have to be very large, and of
+    /// what comes of other files or of what was typed.
     pub example: Option<Example>,
 }
 
@@ -33,7 +34,7 @@ macro_rules! example {
     ($code:literal) => {
         Some(Example {
             name: concat!($code, ".toml"),
-            text: include_str!(concat!("../../tests/data/bad-beds/", $code, ".toml")),
+            text: include_str!(concat!("../../data/bad-beds/", $code, ".toml")),
         })
     };
 }
@@ -57,6 +58,19 @@ macro_rules! entry {
     };
 }
 
+/// An entry that no bed file of the book can raise.
+macro_rules! outside {
+    ($code:literal, $cause:literal, $cure:literal) => {
+        Entry {
+            code: $code,
+            cause: $cause,
+            cure: $cure,
+            source: None,
+            example: None,
+        }
+    };
+}
+
 /// The codes of faults, in the order of [`crate::fault::FaultCode::ALL`].
 pub static FAULTS: &[Entry] = &[
     entry!(
@@ -69,14 +83,12 @@ pub static FAULTS: &[Entry] = &[
         "Tables or lists lie in one another deeper than any bed needs, often because a heading holds too many dots.",
         "Take headings and lists as a new bed file has them: [bed], [measures], [[layer]] and no deeper."
     ),
-    Entry {
-        code: "too-big",
-        cause: "The file is larger than any bed or any weather needs; perhaps it is another kind of file.",
-        cure: "Check that it is the right file, and take out what does not belong to it.",
-        source: None,
-        // It would hold more than 256 kB.
-        example: None,
-    },
+    // Its example would hold more than 256 kB.
+    outside!(
+        "too-big",
+        "The file is larger than any bed or any weather needs; perhaps it is another kind of file.",
+        "Check that it is the right file, and take out what does not belong to it."
+    ),
     entry!(
         "repeated-key",
         "One name stands twice in the same part of the file, so that it is not clear which one counts.",
@@ -114,8 +126,8 @@ pub static FAULTS: &[Entry] = &[
     ),
     entry!(
         "bad-text",
-        "A name is empty, or holds signs that cannot be shown.",
-        "Write something that can be read, on one line."
+        "A name is empty, or holds signs that cannot be shown, such as blanks without width.",
+        "Write something that can be read, on one line. Typing the name anew leaves hidden signs behind."
     ),
     entry!(
         "too-long",
@@ -201,6 +213,41 @@ pub static FAULTS: &[Entry] = &[
         "does-not-fit",
         "Two things that are said contradict each other.",
         "Keep the one that is right."
+    ),
+    entry!(
+        "no-room",
+        "A mound gets narrower as it grows, and its sides meet before all layers are in.",
+        "Put less in, or make the foot wider or the sides steeper."
+    ),
+    outside!(
+        "not-text",
+        "The file is no plain text in UTF-8: saved in an older coding, or another kind of file altogether.",
+        "Save it as text in UTF-8; most editors ask for the coding when they save under a new name."
+    ),
+    outside!(
+        "unreadable",
+        "A file or a folder is not there, or may not be read.",
+        "Check the name and the folder it is in, and who may read it."
+    ),
+    outside!(
+        "unwritable",
+        "The answer cannot be put into that file: it is there already, it is read for the answer, or its folder cannot be written to.",
+        "Give another name after --output, or add --force to replace a file that is there."
+    ),
+    outside!(
+        "missing-option",
+        "Something that must be typed is not, such as the bed file or where own weather was measured.",
+        "Add the option that is named; --help shows how it is written."
+    ),
+    outside!(
+        "bad-option",
+        "An option is not known, has a value that it cannot take, or does not go with the rest of what was typed.",
+        "Change the option that is named, or leave it out; --help shows what it takes."
+    ),
+    outside!(
+        "unfinished",
+        "The task was begun and could not be ended.",
+        "Try again; if it comes back, report it with the files that led to it."
     ),
 ];
 
@@ -511,9 +558,20 @@ mod tests {
         let codes: Vec<&str> = FAULTS.iter().map(|entry| entry.code).collect();
         let words: Vec<&str> = FaultCode::ALL.iter().map(|code| code.word()).collect();
         assert_eq!(codes, words);
+        // Of what is no bed file, or of what was typed.
+        let outside = [
+            FaultCode::TooBig,
+            FaultCode::NotText,
+            FaultCode::Unreadable,
+            FaultCode::Unwritable,
+            FaultCode::MissingOption,
+            FaultCode::BadOption,
+            FaultCode::Unfinished,
+        ]
+        .map(FaultCode::word);
         for entry in FAULTS {
             let Some(example) = &entry.example else {
-                assert_eq!(entry.code, FaultCode::TooBig.word());
+                assert!(outside.contains(&entry.code), "{}", entry.code);
                 continue;
             };
             let faults = read(example).expect_err(entry.code);

@@ -110,6 +110,20 @@ fault_codes! {
     BeforeFilling = "before-filling",
     /// Two things that contradict each other.
     DoesNotFit = "does-not-fit",
+    /// A mound whose sides meet before a layer is in.
+    NoRoom = "no-room",
+    /// A file that is no text in UTF-8.
+    NotText = "not-text",
+    /// A file or folder that cannot be read.
+    Unreadable = "unreadable",
+    /// An answer that cannot be put where it was to go.
+    Unwritable = "unwritable",
+    /// An option or argument that is needed and was not typed.
+    MissingOption = "missing-option",
+    /// What was typed cannot be understood, or will not do with the rest.
+    BadOption = "bad-option",
+    /// What was asked was begun and could not be ended.
+    Unfinished = "unfinished",
 }
 
 /// Where something stands in a document.

@@ -224,6 +224,10 @@ pub struct DefaultUsed {
     /// it, all else at its middle; m. None where nobody asked
     /// ([`crate::uncertainty::default_width::defaults_with_widths`]) and where it is no uncertain figure.
     pub width_it_adds_m: Option<f64>,
+    /// Whether it has a width that was not worked out, since the bed holds so much that it
+    /// would take too long: little of the bed rests on it.
+    #[serde(default, skip_serializing_if = "core::ops::Not::not")]
+    pub is_width_left_out: bool,
 }
 
 #[cfg(test)]

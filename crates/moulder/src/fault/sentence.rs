@@ -93,7 +93,8 @@ pub fn notice(notice: &Notice) -> String {
 }
 
 /// A fault in words without its place.
-pub(crate) fn sentence(fault: &Fault) -> String {
+#[must_use]
+pub fn sentence(fault: &Fault) -> String {
     let found = quoted(&fault.found);
     let bare = shown(&fault.found);
     let expected = shown(&fault.expected);
@@ -144,7 +145,14 @@ pub(crate) fn sentence(fault: &Fault) -> String {
         FaultCode::BeforeFilling => {
             format!("{bare} is before the bed was filled, on {expected}.")
         }
-        FaultCode::DoesNotFit => format!("{bare}; {expected}."),
+        FaultCode::DoesNotFit | FaultCode::NoRoom => format!("{bare}; {expected}."),
+        // These come of files and options, and the program that opens them says more.
+        FaultCode::NotText => format!("the file is no plain text from {bare} on."),
+        FaultCode::Unreadable => format!("{bare} cannot be read: {expected}."),
+        FaultCode::Unwritable => format!("{bare} cannot be written: {expected}."),
+        FaultCode::MissingOption => format!("{bare} is missing."),
+        FaultCode::BadOption => format!("{bare} will not do: {expected}."),
+        FaultCode::Unfinished => format!("{bare} was not done: {expected}."),
     };
     match advice(fault) {
         Some(advice) => format!("{said} {advice}"),

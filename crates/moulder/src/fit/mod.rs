@@ -27,7 +27,7 @@ use crate::text::limit::MONTHS_LIMIT;
 /// Version of the form in which a fit is written as JSON.
 pub const SCHEMA_VERSION: u32 = 1;
 /// Where too few draws count, so many times as many are made.
-const MORE: u32 = 4;
+pub(crate) const MORE: u32 = 4;
 /// Months that are told beyond the last reading when nobody says how many.
 const MONTHS_BEYOND: u32 = 12;
 
@@ -207,7 +207,7 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
         ensemble,
         mut after,
         agreement,
-    } = Weighed::of(ensemble, watcher)?;
+    } = Weighed::of(ensemble, asked.draws.saturating_mul(MORE), watcher)?;
     let before = ensemble.prior(&bed.readings);
     let problem = ensemble.problem(&bed.readings);
     let learnt = (!agreement.contradicts).then(|| learnt(&ensemble, &problem, &after));
@@ -255,16 +255,17 @@ pub(crate) struct Weighed {
 }
 
 impl Weighed {
-    /// Weighs draws; where too few count, more are made.
+    /// Weighs draws; where too few count, more are made, up to `most` of them.
     ///
     /// # Errors
     ///
     /// As [`Ensemble::grow`].
     pub(crate) fn of(
         mut ensemble: Ensemble,
+        most: u32,
         watcher: &mut dyn Watcher,
     ) -> Result<Self, ForecastError> {
-        let most = ensemble.count().saturating_mul(MORE).min(ensemble.most());
+        let most = most.min(ensemble.most());
         loop {
             let readings = &ensemble.bed().readings;
             let after = ensemble.posterior(readings);

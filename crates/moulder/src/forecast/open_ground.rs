@@ -7,6 +7,7 @@ use moulder_solve::diary::{LayerDiary, SOWING_C};
 use crate::bed::Bed;
 use crate::forecast::calendar::days_to_month;
 use crate::model::figures::Figures;
+use crate::model::weather::day_of_season;
 
 /// The open ground beside the bed.
 pub(super) struct OpenGround {
@@ -26,7 +27,7 @@ impl OpenGround {
 
     /// Its month at a depth: the mean, and the days warm enough to sow. On day zero, the day.
     pub(super) fn month(&self, bed: &Bed, month: u32, depth_m: f64) -> LayerDiary {
-        let first = f64::from(bed.filled.day_of_year()) - 1.0;
+        let first = f64::from(day_of_season(bed.filled)) - 1.0;
         let to = days_to_month(bed.filled, month);
         let mut day = days_to_month(bed.filled, month.saturating_sub(1))
             .min(to - 1.0)

@@ -3,8 +3,10 @@
 //! The file is walked by hand before serde reads it, because serde stops at the
 //! first slip and speaks to programmers. A test holds the two to each other.
 
+use crate::fault::FaultCode;
 use crate::text::limit;
-use crate::text::phrase::{is_hidden, joined, quoted};
+use crate::text::phrase::{joined, quoted};
+use crate::text::sign;
 use crate::text::suggestion::nearest;
 use crate::tree::{Entry, Node, Value};
 
@@ -130,26 +132,52 @@ static MATERIAL: Form = Form {
 
 /// A slip in the form of the file.
 pub(crate) struct Slip {
+    pub(crate) code: FaultCode,
     /// Where it stands; bytes.
     pub(crate) at: usize,
-    /// The material it belongs to; empty when it belongs to none.
-    pub(crate) material: String,
+    /// Which material it belongs to, if to one.
+    pub(crate) material: Option<usize>,
     /// What is wrong, in a plain sentence.
-    pub(crate) said: String,
+    said: String,
+    /// A name that cannot be used, where it is one, with those that can.
+    strange: Option<(String, &'static Form)>,
+}
+
+impl Slip {
+    /// What is wrong, in plain sentences: with what may be meant, which is looked for late,
+    /// as a file may hold more slips than are told.
+    pub(crate) fn told(&self) -> String {
+        let near = self.strange.as_ref().map_or_else(Vec::new, |(key, form)| {
+            nearest(key, form.fields.iter().map(|field| field.key))
+        });
+        let near: Vec<String> = near.iter().map(|key| quoted(key)).collect();
+        if near.is_empty() {
+            return self.said.clone();
+        }
+        format!("{} Did you mean {}?", self.said, joined(&near, "or"))
+    }
+}
+
+/// A material of the file.
+pub(crate) struct Start {
+    /// Where it begins; bytes.
+    pub(crate) at: usize,
+    /// What it is called, or which one it is.
+    pub(crate) name: String,
 }
 
 /// The slips of a file and where its materials begin.
 pub(crate) struct Walked {
     /// In file order.
     pub(crate) slips: Vec<Slip>,
-    /// Where each material begins, in file order; bytes.
-    pub(crate) starts: Vec<usize>,
+    /// Its materials, in file order.
+    pub(crate) starts: Vec<Start>,
 }
 
 /// Walks a file of materials.
 pub(crate) fn walk(root: &Node) -> Walked {
     let mut walker = Walker {
-        material: String::new(),
+        material: None,
         slips: Vec::new(),
     };
     let mut starts = Vec::new();
@@ -159,6 +187,7 @@ pub(crate) fn walk(root: &Node) -> Walked {
     };
     for entry in entries.iter().filter(|entry| entry.key != "material") {
         walker.slip(
+            FaultCode::UnknownField,
             entry.at,
             format!(
                 "{} has no place in a file of materials, which holds [[material]] only.",
@@ -167,7 +196,11 @@ pub(crate) fn walk(root: &Node) -> Walked {
         );
     }
     match entries.iter().find(|entry| entry.key == "material") {
-        None => walker.slip(0, "the file holds no [[material]].".to_owned()),
+        None => walker.slip(
+            FaultCode::MissingField,
+            0,
+            "the file holds no [[material]].".to_owned(),
+        ),
         Some(entry) => starts = walker.materials(entry),
     }
     walker.slips.sort_by_key(|slip| slip.at);
@@ -178,29 +211,38 @@ pub(crate) fn walk(root: &Node) -> Walked {
 }
 
 struct Walker {
-    material: String,
+    /// Which material it is at, if at one.
+    material: Option<usize>,
     slips: Vec<Slip>,
 }
 
 impl Walker {
-    fn slip(&mut self, at: usize, said: String) {
-        let material = self.material.clone();
-        self.slips.push(Slip { at, material, said });
+    fn slip(&mut self, code: FaultCode, at: usize, said: String) {
+        self.slips.push(Slip {
+            code,
+            at,
+            material: self.material,
+            said,
+            strange: None,
+        });
     }
 
-    fn materials(&mut self, entry: &Entry) -> Vec<usize> {
+    fn materials(&mut self, entry: &Entry) -> Vec<Start> {
         let Value::List(list) = &entry.node.value else {
             self.slip(
+                FaultCode::WrongKind,
                 entry.at,
                 "write [[material]] in two pairs of brackets, once for each material.".to_owned(),
             );
             return Vec::new();
         };
         if list.is_empty() {
-            self.slip(entry.at, "the file holds no material.".to_owned());
+            let said = "the file holds no material.".to_owned();
+            self.slip(FaultCode::TooFew, entry.at, said);
         }
         if list.len() > limit::SHELF_MATERIALS {
             self.slip(
+                FaultCode::TooMany,
                 entry.at,
                 format!(
                     "the file holds {} materials, and {} can be read.",
@@ -211,18 +253,23 @@ impl Walker {
             return Vec::new();
         }
         for (i, node) in list.iter().enumerate() {
-            self.material = name_of(node).unwrap_or_else(|| format!("material {}", i + 1));
+            self.material = Some(i);
             self.table(node, &MATERIAL, "it");
         }
-        self.material.clear();
-        list.iter().map(|node| node.at).collect()
+        self.material = None;
+        let start = |(i, node): (usize, &Node)| Start {
+            at: node.at,
+            name: name_of(node).unwrap_or_else(|| format!("material {}", i + 1)),
+        };
+        list.iter().enumerate().map(start).collect()
     }
 
-    fn table(&mut self, node: &Node, form: &Form, what: &str) {
+    fn table(&mut self, node: &Node, form: &'static Form, what: &str) {
         let entries = match &node.value {
             Value::Table(entries) => entries,
             other => {
                 return self.slip(
+                    FaultCode::WrongKind,
                     node.at,
                     format!("{what} must be a table of fields, not {}.", in_words(other)),
                 );
@@ -236,28 +283,24 @@ impl Walker {
         }
         for field in form.fields.iter().filter(|field| field.needed) {
             if entries.iter().all(|entry| entry.key != field.key) {
-                self.slip(node.at, format!("{what} has no {}.", quoted(field.key)));
+                let said = format!("{what} has no {}.", quoted(field.key));
+                self.slip(FaultCode::MissingField, node.at, said);
             }
         }
     }
 
-    fn unknown(&mut self, entry: &Entry, form: &Form, what: &str) {
-        let near: Vec<String> = nearest(&entry.key, form.fields.iter().map(|field| field.key))
-            .iter()
-            .map(|key| quoted(key))
-            .collect();
-        let advice = if near.is_empty() {
-            String::new()
-        } else {
-            format!(" Did you mean {}?", joined(&near, "or"))
-        };
-        self.slip(
-            entry.at,
-            format!(
-                "{what} has a field {} that cannot be used.{advice}",
-                quoted(&entry.key)
-            ),
+    fn unknown(&mut self, entry: &Entry, form: &'static Form, what: &str) {
+        let said = format!(
+            "{what} has a field {} that cannot be used.",
+            quoted(&entry.key)
         );
+        self.slips.push(Slip {
+            code: FaultCode::UnknownField,
+            at: entry.at,
+            material: self.material,
+            said,
+            strange: Some((entry.key.clone(), form)),
+        });
     }
 
     fn field(&mut self, node: &Node, kind: &Kind, what: &str) {
@@ -276,6 +319,7 @@ impl Walker {
             (Kind::Pair, Value::List(list))
                 if list.len() == 2 && list.iter().all(|one| is_number(&one.value)) => {}
             (Kind::Pair, _) => self.slip(
+                FaultCode::WrongKind,
                 node.at,
                 format!("{what} must be a pair of numbers such as [0.2, 0.4], the low one first."),
             ),
@@ -285,6 +329,7 @@ impl Walker {
                 if !words.contains(&word.as_str()) {
                     let words: Vec<String> = words.iter().map(|word| quoted(word)).collect();
                     self.slip(
+                        FaultCode::UnknownWord,
                         node.at,
                         format!(
                             "{what} must be {}, not {}.",
@@ -315,19 +360,26 @@ impl Walker {
 
     fn wrong(&mut self, at: usize, what: &str, wanted: &str, found: &Value) {
         let found = in_words(found);
-        self.slip(at, format!("{what} must be {wanted}, not {found}."));
+        let said = format!("{what} must be {wanted}, not {found}.");
+        self.slip(FaultCode::WrongKind, at, said);
     }
 
     fn text(&mut self, at: usize, text: &str, most: usize, what: &str) {
-        if text.trim().is_empty() {
-            self.slip(at, format!("{what} is empty."));
+        let (code, said) = if text.trim().is_empty() {
+            (FaultCode::BadText, "is empty".to_owned())
         } else if text.chars().count() > most {
-            self.slip(at, format!("{what} is longer than {most} characters."));
-        } else if text.chars().any(is_hidden) {
-            self.slip(at, format!("{what} holds signs that cannot be shown."));
+            let said = format!("is longer than {most} characters");
+            (FaultCode::TooLong, said)
+        } else if let Some(sign) = sign::first_hidden(text) {
+            let said = format!("holds the sign {}, which is not seen", sign::in_words(sign));
+            (FaultCode::BadText, said)
         } else if text.trim() != text {
-            self.slip(at, format!("{what} begins or ends with a blank."));
-        }
+            let said = "begins or ends with a blank".to_owned();
+            (FaultCode::BadText, said)
+        } else {
+            return;
+        };
+        self.slip(code, at, format!("{what} {said}."));
     }
 }
 

@@ -13,14 +13,16 @@ use std::fmt;
 
 use serde::Serialize;
 
-use crate::fault::Place;
 use crate::fault::sentence;
+use crate::fault::{FaultCode, Place};
 use crate::text::phrase::quoted;
 
 /// One thing that is wrong with a file of materials.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[non_exhaustive]
 pub struct ShelfFault {
+    /// What kind of fault it is.
+    pub code: FaultCode,
     /// Where it stands: the place itself where one field is wrong, else the
     /// beginning of its material.
     pub place: Place,
@@ -49,12 +51,13 @@ pub struct ShelfFaults {
 }
 
 impl ShelfFaults {
-    /// Wraps faults that are already in file order; `None` when there are none.
-    pub(crate) fn of(mut faults: Vec<ShelfFault>) -> Option<Self> {
+    /// Wraps faults that are already in file order, of which no more are worked out than are
+    /// listed; `None` when there are none.
+    pub(crate) fn of(faults: impl ExactSizeIterator<Item = ShelfFault>) -> Option<Self> {
         let unlisted = faults
             .len()
             .saturating_sub(crate::text::limit::FAULTS_LISTED);
-        faults.truncate(crate::text::limit::FAULTS_LISTED);
+        let faults: Vec<ShelfFault> = faults.take(crate::text::limit::FAULTS_LISTED).collect();
         (!faults.is_empty()).then_some(Self { faults, unlisted })
     }
 
@@ -94,13 +97,14 @@ mod tests {
 
     #[test]
     fn more_than_are_listed_are_counted() {
-        assert_eq!(ShelfFaults::of(Vec::new()), None);
+        assert_eq!(ShelfFaults::of(std::iter::empty()), None);
         let fault = ShelfFault {
+            code: FaultCode::MissingField,
             place: Place::Line { line: 3, column: 1 },
             material: "rush mat".into(),
             said: "it has no \"about\".".into(),
         };
-        let faults = ShelfFaults::of(vec![fault; 203]).unwrap();
+        let faults = ShelfFaults::of(vec![fault; 203].into_iter()).unwrap();
         assert_eq!((faults.as_slice().len(), faults.unlisted()), (200, 3));
         let said = faults.to_string();
         assert!(said.starts_with("line 3, column 1, in \"rush mat\": it has no \"about\".\n"));

@@ -1,6 +1,6 @@
 //! The shelf of materials.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
@@ -12,7 +12,8 @@ use crate::library::file_fault::{ShelfFault, ShelfFaults};
 use crate::library::material::Material;
 use crate::text::limit;
 use crate::text::suggestion::nearest_entries;
-use crate::tree::{Tree, Unplaced, read_toml, without_mark};
+use crate::text::work;
+use crate::tree::{Places, Unplaced, read_toml, without_mark};
 
 /// The shelf that ships with the library, in the order it is listed.
 const BUILT_IN: [&str; 4] = [
@@ -33,13 +34,21 @@ struct Shelf {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Catalogue {
     materials: Vec<Material>,
+    /// Which of them answers to a name, as names are compared.
+    named: BTreeMap<String, usize>,
 }
 
 impl Catalogue {
     /// A catalogue of the given materials.
     #[must_use]
     pub fn new(materials: Vec<Material>) -> Self {
-        Self { materials }
+        let mut named = BTreeMap::new();
+        for (i, material) in materials.iter().enumerate() {
+            for name in names(material) {
+                named.entry(name).or_insert(i);
+            }
+        }
+        Self { materials, named }
     }
 
     /// The materials that ship with the library, in the order of their files.
@@ -75,9 +84,7 @@ impl Catalogue {
     /// assert_eq!(first, "line 1, column 1, in \"rush mat\": it has no \"about\".");
     /// ```
     pub fn from_toml(text: &str) -> Result<Self, ShelfFaults> {
-        let text = without_mark(text);
-        let (materials, faults) = read(text);
-        ShelfFaults::of(faults).map_or(Ok(Self { materials }), Err)
+        read(without_mark(text)).map(Self::new)
     }
 
     /// This catalogue with the materials of another laid over it.
@@ -88,21 +95,14 @@ impl Catalogue {
     /// materials of `over` follow at the end.
     #[must_use]
     pub fn overlaid(self, over: Self) -> Self {
-        let taken: BTreeSet<String> = over.materials.iter().flat_map(names).collect();
+        let taken = over.named;
         let mut over: Vec<Option<Material>> = over.materials.into_iter().map(Some).collect();
         // Where each material of `over` came to stand.
         let mut places: Vec<Option<usize>> = vec![None; over.len()];
-        let wanted: Vec<BTreeSet<String>> = over
-            .iter()
-            .map(|material| material.iter().flat_map(names).collect())
-            .collect();
         let mut materials: Vec<Material> = Vec::new();
         for mut ours in self.materials {
-            ours.also.retain(|name| !taken.contains(&key(name)));
-            let replaced_by = wanted
-                .iter()
-                .position(|names| names.contains(&key(&ours.name)));
-            let Some(i) = replaced_by else {
+            ours.also.retain(|name| !taken.contains_key(&key(name)));
+            let Some(i) = taken.get(&key(&ours.name)).copied() else {
                 materials.push(ours);
                 continue;
             };
@@ -115,7 +115,7 @@ impl Catalogue {
             }
         }
         materials.extend(over.into_iter().flatten());
-        Self { materials }
+        Self::new(materials)
     }
 
     /// What is wrong with the materials, one plain sentence each; empty when all is well.
@@ -149,10 +149,9 @@ impl Catalogue {
     /// The material of that name or other name, whatever the case.
     #[must_use]
     pub fn find(&self, name: &str) -> Option<&Material> {
-        let wanted = key(name);
-        self.materials.iter().find(|material| {
-            key(&material.name) == wanted || material.also.iter().any(|other| key(other) == wanted)
-        })
+        work::count(1);
+        let i = self.named.get(&key(name))?;
+        self.materials.get(*i)
     }
 }
 
@@ -168,8 +167,8 @@ fn names(material: &Material) -> impl Iterator<Item = String> {
         .map(|name| key(name))
 }
 
-/// The materials of a file, and what is wrong with it.
-fn read(text: &str) -> (Vec<Material>, Vec<ShelfFault>) {
+/// The materials of a file, or all that is wrong with it.
+fn read(text: &str) -> Result<Vec<Material>, ShelfFaults> {
     if text.len() > limit::SHELF_BYTES {
         let said = format!(
             "the file holds {} bytes, and {} can be read.",
@@ -177,69 +176,62 @@ fn read(text: &str) -> (Vec<Material>, Vec<ShelfFault>) {
             limit::SHELF_BYTES
         );
         let place = Place::Line { line: 1, column: 1 };
-        return (Vec::new(), vec![fault(place, "", said)]);
+        return refused(vec![fault(FaultCode::TooBig, place, "", said)].into_iter());
     }
     let tree = read_toml(text);
+    let places = &tree.places;
     if !tree.faults.is_empty() {
-        return (Vec::new(), of_syntax(tree));
+        return refused(tree.faults.iter().map(|found| of_syntax(places, found)));
     }
     let Walked { slips, starts } = walk(&tree.root);
     if !slips.is_empty() {
-        let faults = slips
-            .into_iter()
-            .map(|slip| fault(line(&tree, slip.at), &slip.material, slip.said))
-            .collect();
-        return (Vec::new(), faults);
+        return refused(slips.iter().map(|slip| {
+            let of = slip.material.and_then(|i| starts.get(i));
+            let name = of.map_or("", |material| material.name.as_str());
+            fault(slip.code, places.place(slip.at, ""), name, slip.told())
+        }));
     }
     match toml::from_str::<Shelf>(text) {
-        Ok(shelf) => {
-            let faults = check::faults(&shelf.material)
-                .into_iter()
-                .map(|(i, said)| {
-                    let at = starts.get(i).copied().unwrap_or_default();
-                    fault(line(&tree, at), &shelf.material[i].name, said)
-                })
-                .collect();
-            (shelf.material, faults)
+        Ok(Shelf { material: shelf }) => {
+            let faults = check::faults(&shelf);
+            if faults.is_empty() {
+                return Ok(shelf);
+            }
+            refused(faults.into_iter().map(|(i, said)| {
+                let at = starts.get(i).map_or(0, |material| material.at);
+                let place = places.place(at, "");
+                fault(FaultCode::DoesNotFit, place, &shelf[i].name, said)
+            }))
         }
         // The walk finds all that serde would; should it ever not, the line is told.
         Err(error) => {
             let at = error.span().unwrap_or_default().start;
             let said = "this does not follow the form of a file of materials.".to_owned();
-            (Vec::new(), vec![fault(line(&tree, at), "", said)])
+            let place = places.place(at, "");
+            refused(vec![fault(FaultCode::WrongKind, place, "", said)].into_iter())
         }
     }
 }
 
-fn of_syntax(tree: Tree<'_>) -> Vec<ShelfFault> {
-    let places = tree.places;
-    tree.faults
-        .into_iter()
-        .map(|found| {
-            let told = places.tell(found);
-            let said = match told.code {
-                FaultCode::TooDeep => "lists and tables are nested too deep here.".to_owned(),
-                _ => sentence::sentence(&told),
-            };
-            fault(told.place, "", said)
-        })
-        .collect()
+/// All that is wrong with a file, which is something.
+fn refused(
+    faults: impl ExactSizeIterator<Item = ShelfFault>,
+) -> Result<Vec<Material>, ShelfFaults> {
+    ShelfFaults::of(faults).map_or_else(|| Ok(Vec::new()), Err)
 }
 
-fn line(tree: &Tree<'_>, at: usize) -> Place {
-    let unsaid = Unplaced {
-        code: FaultCode::BadSyntax,
-        at,
-        path: String::new(),
-        found: String::new(),
-        expected: String::new(),
-        help: Vec::new(),
+fn of_syntax(places: &Places<'_>, found: &Unplaced) -> ShelfFault {
+    let told = places.tell(found.clone());
+    let said = match told.code {
+        FaultCode::TooDeep => "lists and tables are nested too deep here.".to_owned(),
+        _ => sentence::sentence(&told),
     };
-    tree.places.tell(unsaid).place
+    fault(told.code, told.place, "", said)
 }
 
-fn fault(place: Place, material: &str, said: String) -> ShelfFault {
+fn fault(code: FaultCode, place: Place, material: &str, said: String) -> ShelfFault {
     ShelfFault {
+        code,
         place,
         material: material.to_owned(),
         said,

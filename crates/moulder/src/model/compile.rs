@@ -33,12 +33,14 @@ use moulder_core::law::temperature::Q10_WOOD;
 use moulder_core::law::water::{
     CROP_FACTOR, DRAINAGE_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
 };
+use moulder_core::math::threshold::exceeds;
 use moulder_core::weather::Weather;
 
 use crate::bed::{Amount, Bed, Layer};
 pub use crate::model::compile::arrival::{Arrival, arrivals};
 use crate::model::compile::blend::Blend;
 use crate::model::figures::Figures;
+use crate::model::weather::day_of_season;
 
 /// Layers thicker than this are sliced; m.
 pub const SLICE_M: f64 = 0.15;
@@ -130,7 +132,7 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
         fills.extend(slices(bed, layer, index, depth_m, kinds, air_c)?);
     }
     let ground = ground(bed);
-    let filled_on_day = f64::from(bed.filled.day_of_year()) - 1.0;
+    let filled_on_day = f64::from(day_of_season(bed.filled)) - 1.0;
     let parameters = parameters(bed, figures);
     let (stack, state) = Stack::assemble(fills, fines, parameters, weather, ground, filled_on_day);
     Ok(Compiled { stack, state })
@@ -304,13 +306,13 @@ fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
 fn slice_count(layer: &Placed, depth_m: f64) -> u32 {
     let slice_m = if layer.blend.is_sheeted() {
         SHEET_SLICE_M
-    } else if depth_m < SLICE_M {
+    } else if exceeds(SLICE_M, depth_m) {
         SURFACE_SLICE_M
     } else {
         SLICE_M
     };
     let mut count = 1;
-    while layer.thickness_m > slice_m * f64::from(count) * (1.0 + 1e-9) {
+    while exceeds(layer.thickness_m, slice_m * f64::from(count)) {
         count += 1;
     }
     count

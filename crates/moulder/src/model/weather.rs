@@ -4,6 +4,7 @@
 //! user's own by [`from_series`]. Reference evapotranspiration is Hargreaves's
 //! (FAO-56 eq. 52) in both: normals and simple series have no humidity and no wind.
 
+mod almanac;
 mod feeding;
 mod rain;
 mod series;
@@ -21,6 +22,7 @@ use crate::bed::Bed;
 use crate::library::climates::Climate;
 use crate::model::figures::Figures;
 
+pub(crate) use almanac::day_of_season;
 pub use feeding::fed;
 pub use rain::HALF_WET_MM;
 pub use series::{SeriesDay, SkyError, from_series};
@@ -69,15 +71,16 @@ pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
 ///
 /// - Temperatures follow the yearly and half-yearly wave through the normals, the
 ///   course that the ground under the bed follows as well.
-/// - Rain of a civil month falls on wet days drawn by `seed` and adds up to the
+/// - Rain of a month falls on wet days drawn by `seed` and adds up to the
 ///   normal; of the month of filling the rest of the month has its share by days.
 ///   How many days are wet: [`HALF_WET_MM`].
 /// - Evapotranspiration is Hargreaves's, which runs high in damp climates: by about a
 ///   sixth in eastern England. Wet days are not made duller than dry ones.
 ///
-/// The same seed gives the same bytes on every machine. A civil month after the
-/// first has the same rain under the same seed whenever the bed was filled and
-/// however long it runs, so beds can be compared under one sky; years differ.
+/// The same seed gives the same bytes on every machine. Years of a run differ, and civil
+/// years do not: the first September after filling has the same rain under the same seed
+/// in whatever year that is, and so on, so that a bed filled later in the year, or in
+/// another year, stands under the same sky. A 29 February is a day more.
 ///
 /// ```
 /// use moulder::model::weather::lay_out;
@@ -96,11 +99,11 @@ pub fn lay_out(climate: &Climate, filled: Date, days: u32, seed: u64) -> Weather
     lay(climate, filled, days, seed, None, Figures::nominal())
 }
 
-/// Lays normal years out on days, or the drawn years of a realisation: as [`lay_out`], but
-/// each civil month is warmer or colder ([`MONTH_WARMTH`]), wetter or drier
-/// ([`MONTH_RAIN`]) than its normal, by the realisation's own seed. Warm months tend to
-/// follow warm ones ([`WARMTH_MEMORY`]), so that whole years differ as well; over many
-/// realisations the normals are kept.
+/// Lays drawn years out on days: as [`lay_out`], but each civil month is warmer or colder
+/// ([`MONTH_WARMTH`]), wetter or drier ([`MONTH_RAIN`]) than its normal, by the sample's
+/// own seed. Warm months tend to follow warm ones ([`WARMTH_MEMORY`]), so that whole years
+/// differ as well; over many samples the normals are kept. Months are drawn by season and by
+/// the years passed, as their rain is.
 #[must_use]
 pub fn lay_out_years(climate: &Climate, filled: Date, days: u32, figures: &Figures) -> Weather {
     let Some(seed) = figures.weather_seed() else {
@@ -126,7 +129,7 @@ fn lay(
         Season::from_months(&half(-1.0)),
     );
     // Noon of the day of filling, on the clock of the ground's waves.
-    let noon = f64::from(filled.day_of_year()) - 0.5;
+    let noon = f64::from(day_of_season(filled)) - 0.5;
     let rain = rain::Rain::of(climate, filled, seed, years, figures.of(&HALF_WET_MM));
     let rain_nitrogen = figures.of(&RAIN_NITROGEN);
     laid_out(filled, days, rain, |index, date, rain_mm| {
@@ -168,7 +171,7 @@ const KG_PER_MG: f64 = 1e-6;
 
 /// A day of known temperatures and rain, with what the sun takes.
 fn under_sun(latitude_deg: f64, date: Date, mean_c: f64, half_swing_c: f64, rain_mm: f64) -> Day {
-    let sun = Sun::over(latitude_deg, date.day_of_year().unsigned_abs());
+    let sun = Sun::over(latitude_deg, day_of_season(date));
     Day {
         mean_c,
         half_swing_c,
@@ -294,7 +297,7 @@ mod tests {
                 fold = fold.wrapping_mul(0x9E37_79B9_7F4A_7C15);
             }
         }
-        assert_eq!(fold, 6_074_126_714_622_707_089);
+        assert_eq!(fold, 7_630_330_757_370_330_373);
     }
 
     #[test]

@@ -17,6 +17,7 @@ use std::collections::BTreeMap;
 use crate::fault::FaultCode;
 use crate::quantity::parse::Refusal;
 use crate::quantity::unit;
+use crate::text::sign;
 
 /// Measures that a file may use without saying what they hold; m3.
 pub const USUAL_MEASURES: &[(&str, f64)] = &[("barrow", 0.08), ("bulk-bag", 0.73)];
@@ -45,7 +46,9 @@ impl Measures {
             && phrase
                 .split(' ')
                 .all(|word| word.chars().next().is_some_and(char::is_alphabetic))
-            && phrase.split(' ').next_back() != Some("dry");
+            && phrase.split(' ').next_back() != Some("dry")
+            // Some letters are not seen either.
+            && sign::first_hidden(&phrase).is_none();
         if !readable {
             return Err(Refusal {
                 code: FaultCode::BadText,
@@ -127,7 +130,7 @@ mod tests {
             measures.add("litre", 1.0).unwrap_err().code,
             FaultCode::DoesNotFit
         );
-        for name in ["", "3 bags", "bag,big", "sack dry", "a\"b"] {
+        for name in ["", "3 bags", "bag,big", "sack dry", "a\"b", "ba\u{3164}g"] {
             let refusal = measures.add(name, 1.0).expect_err(name);
             assert_eq!(refusal.code, FaultCode::BadText, "{name}");
         }

@@ -28,7 +28,7 @@ use crate::text::phrase::joined;
 const MADE: &str = "<!-- Made by `cargo run --example write_docs`: change the tables instead. -->";
 
 /// Where the examples lie, seen from the pages.
-const EXAMPLES: &str = "../crates/moulder/tests/data/bad-beds";
+const EXAMPLES: &str = "../crates/moulder/data/bad-beds";
 
 /// The page on the bed file: every part with its fields, then the units.
 #[must_use]

@@ -38,7 +38,11 @@ mod walk;
 mod water;
 
 #[cfg(test)]
+mod growth;
+#[cfg(test)]
 mod tests;
+
+use std::collections::BTreeSet;
 
 use moulder_core::bed::shape::Shape;
 
@@ -52,6 +56,7 @@ use crate::quantity::units::Units;
 use crate::text::limit;
 use crate::tree::{self, Places, Tree, Unplaced, without_mark};
 use field::{FILE, Section};
+pub(crate) use plain::to_read;
 pub use plan::{read_plan_json, read_plan_toml};
 use walk::Walk;
 
@@ -95,7 +100,7 @@ pub fn read_json(text: &str, catalogue: &Catalogue, stations: &Stations) -> Resu
     fits(text)?;
     match tree::read_json(text) {
         Ok(tree) => check(&tree, catalogue, stations),
-        Err(found) => Err(Faults::one(Places::Lines(text).tell(*found))),
+        Err(found) => Err(Faults::one(Places::lines(text).tell(*found))),
     }
 }
 
@@ -119,7 +124,7 @@ fn fits(text: &str) -> Result<(), Faults> {
     if text.len() <= limit::FILE_BYTES {
         return Ok(());
     }
-    Err(Faults::one(Places::Lines(text).tell(Unplaced {
+    Err(Faults::one(Places::lines(text).tell(Unplaced {
         code: FaultCode::TooBig,
         at: 0,
         path: String::new(),
@@ -162,7 +167,7 @@ fn settle<T>(
         notices,
         ..
     } = walk;
-    let faults = in_file_order(tree.places, &tree.faults, &faults, root);
+    let faults = in_file_order(&tree.places, &tree.faults, &faults, root);
     if let (Some(whole), true) = (whole, faults.is_empty()) {
         return Ok((whole, defaults, notices));
     }
@@ -178,7 +183,7 @@ fn settle<T>(
 
 /// Faults of syntax and of content together, without those that only follow from others.
 fn in_file_order(
-    places: Places<'_>,
+    places: &Places<'_>,
     syntax: &[Unplaced],
     content: &[Unplaced],
     root: &'static Section,
@@ -192,10 +197,9 @@ fn in_file_order(
         .iter()
         .any(|found| found.code == FaultCode::UnknownFormat);
     // A line that could not be read says nothing certain about names and kinds.
-    let unreadable = |found: &Unplaced| {
-        let mut bad = syntax.iter().filter(|bad| bad.code == FaultCode::BadSyntax);
-        bad.any(|bad| places.same_line(bad.at, found.at))
-    };
+    let bad = syntax.iter().filter(|bad| bad.code == FaultCode::BadSyntax);
+    let bad: BTreeSet<usize> = bad.filter_map(|bad| places.line(bad.at)).collect();
+    let unreadable = |found: &Unplaced| places.line(found.at).is_some_and(|at| bad.contains(&at));
     // `[layer]` for `[[layer]]` is one slip, however many layers repeat it and its fields.
     let no_lists: Vec<(&str, &Section)> = content
         .iter()

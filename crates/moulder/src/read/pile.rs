@@ -6,10 +6,10 @@ use super::given::{Fields, Given};
 use super::walk::Walk;
 use crate::bed::{Added, Amount, Bed, Ingredient, Layer};
 use crate::fault::FaultCode;
-use crate::model::compile::{height_filled_m, loose_m};
+use crate::model::compile::{NoRoom, height_filled_m, loose_m};
 use crate::model::figures::Figures;
 use crate::text::limit;
-use crate::tree::Value;
+use crate::tree::{Node, Value, step};
 
 impl Walk<'_> {
     /// Refuses a pile that no garden holds: cut into slices, a slip in a unit would be
@@ -23,9 +23,9 @@ impl Walk<'_> {
             for (index, layer) in bed.layers.iter().enumerate() {
                 self.at_least(&given, Some(index), layer, &bed.shape);
             }
-            // A mound without room for its layers is told by the forecast.
-            if let Ok(height_m) = height_filled_m(bed, Figures::nominal()) {
-                self.at_most(&given, height_m, "layers");
+            match height_filled_m(bed, Figures::nominal()) {
+                Ok(height_m) => self.at_most(&given, height_m, "layers"),
+                Err(no_room) => self.no_room(&given, no_room),
             }
         }
         if let Some(given) = file.get("added") {
@@ -37,6 +37,21 @@ impl Walk<'_> {
                 self.at_least(&given, None, layer, &bed.shape);
             }
         }
+    }
+
+    /// Refuses a layer that finds no room on a mound.
+    fn no_room(&mut self, given: &Given<'_>, NoRoom { layer, .. }: NoRoom) {
+        self.found(
+            FaultCode::NoRoom,
+            entry(given, Some(layer)).at,
+            &step(&given.path, &layer.to_string()),
+            format!(
+                "the sides of the mound meet before layer {} is in",
+                layer + 1
+            ),
+            "use less, or a wider foot",
+            Vec::new(),
+        );
     }
 
     /// Refuses what is thicker than all layers, or all additions, may be together.
@@ -59,13 +74,9 @@ impl Walk<'_> {
         if thick_m >= limit::SHEET_M || layer.put.iter().any(is_told) {
             return;
         }
-        let node = match &given.node.value {
-            Value::List(nodes) => index.and_then(|index| nodes.get(index)),
-            _ => None,
-        };
         self.found(
             FaultCode::OutOfRange,
-            node.unwrap_or(given.node).at,
+            entry(given, index).at,
             &given.path,
             format!(
                 "{}, {:.1e} mm over the whole bed",
@@ -76,4 +87,13 @@ impl Walk<'_> {
             Vec::new(),
         );
     }
+}
+
+/// An entry of a list, or the list as a whole.
+fn entry<'n>(given: &Given<'n>, index: Option<usize>) -> &'n Node {
+    let entry = match &given.node.value {
+        Value::List(nodes) => index.and_then(|index| nodes.get(index)),
+        _ => None,
+    };
+    entry.unwrap_or(given.node)
 }

@@ -7,7 +7,7 @@ use super::walk::Walk;
 use crate::fault::FaultCode;
 use crate::read::field::{Kind, Range};
 use crate::text::limit;
-use crate::text::phrase::is_hidden;
+use crate::text::sign;
 use crate::text::suggestion::nearest;
 use crate::tree::{Node, Value};
 
@@ -66,11 +66,10 @@ impl Walk<'_> {
         }
         // A note may run over several lines; a name may not.
         let lines = most > limit::NAME_CHARACTERS;
-        let hidden = text
-            .chars()
-            .any(|sign| is_hidden(sign) && !(lines && matches!(sign, '\n' | '\r' | '\t')));
-        if hidden || text.trim().is_empty() {
-            let expected = "a text with something to read in it, and no control signs";
+        let mut signs = sign::marked(text);
+        let hidden =
+            signs.find(|(sign, hidden)| *hidden && !(lines && matches!(sign, '\n' | '\r' | '\t')));
+        if let Some(expected) = to_read(text, hidden.map(|(sign, _)| sign)) {
             self.fault(
                 FaultCode::BadText,
                 given,
@@ -267,6 +266,18 @@ impl Walk<'_> {
         );
         None
     }
+}
+
+/// What a text must be that holds that hidden sign, or nothing to read; nothing where it will do.
+pub(crate) fn to_read(text: &str, hidden: Option<char>) -> Option<String> {
+    if let Some(hidden) = hidden {
+        let hidden = sign::in_words(hidden);
+        return Some(format!(
+            "a text without the sign {hidden}, which is not seen"
+        ));
+    }
+    let blank = text.trim().is_empty();
+    blank.then(|| "a text with something to read in it, and no control signs".to_owned())
 }
 
 /// The words with "or" before the last.

@@ -53,7 +53,7 @@ pub fn read_plan_json(
     fits(text)?;
     match tree::read_json(text) {
         Ok(tree) => check_plan(&tree, catalogue, stations),
-        Err(found) => Err(Faults::one(Places::Lines(text).tell(*found))),
+        Err(found) => Err(Faults::one(Places::lines(text).tell(*found))),
     }
 }
 

@@ -442,7 +442,7 @@ fn every_fault_is_raised() {
         (
             FaultCode::BadText,
             changed("\"Orchard box\"", "\"a\\u0000b\""),
-            "control signs",
+            "without the sign U+0000, which is not seen",
         ),
         (
             FaultCode::TooLong,
@@ -560,6 +560,11 @@ fn every_fault_is_raised() {
             changed("amount = \"40 kg\"", "amount = \"40 kg\", as = \"tipped\""),
             "leave \"as\" out",
         ),
+        (
+            FaultCode::NoRoom,
+            changed("\"box\"", "\"mound\"").replace("rim    = \"2 ft 6 in\"\n", ""),
+            "the sides of the mound meet before layer 2 is in",
+        ),
     ];
     let mut raised = BTreeSet::new();
     for (code, text, words) in table {
@@ -582,6 +587,15 @@ fn every_fault_is_raised() {
     );
     assert_eq!(layers.lines().nth(line - 1), Some("[[layer]]"));
     raised.insert(fault.code);
+    // These come of files that are no text, and of what was typed.
+    raised.extend([
+        FaultCode::NotText,
+        FaultCode::Unreadable,
+        FaultCode::Unwritable,
+        FaultCode::MissingOption,
+        FaultCode::BadOption,
+        FaultCode::Unfinished,
+    ]);
     assert_eq!(raised, FaultCode::ALL.iter().copied().collect());
 }
 
@@ -725,6 +739,9 @@ fn a_mound_has_no_rim() {
     assert_eq!(codes(&mound), [FaultCode::OtherShape]);
     let reading = "[[reading]]\non = 2026-06-14\nbelow-rim = \"17 cm\"\n";
     let without = mound.replace("rim    = \"2 ft 6 in\"\n", "");
+    // As narrow as the box, its sides would meet.
+    assert_eq!(codes(&without), [FaultCode::NoRoom]);
+    let without = without.replace("\"1.2 m\"", "\"3 m\"");
     assert!(toml(&without).is_ok());
     assert_eq!(
         codes(&format!("{without}{reading}")),
@@ -874,6 +891,38 @@ fn any_script_may_name_a_bed() {
     let (fault, ..) = one(&changed("Orchard box", "bed \u{202e}gnol"));
     assert_eq!(fault.code, FaultCode::BadText);
     assert!(!fault.to_string().contains('\u{202e}'));
+}
+
+/// Names of beds, layers, places and notes alike hold no sign that nobody sees.
+#[test]
+fn no_text_holds_hidden_signs() {
+    let note = "[[reading]]\non = 2026-06-14\nheight = \"70 cm\"\nnote = \"looked\"\n";
+    let bed = format!("{ORCHARD}{note}");
+    assert!(toml(&bed).is_ok());
+    let climate = "{ name = \"here\", latitude = 52, high = [HIGH], low = [LOW], rain = [LOW] }";
+    let months = |degrees: &str| [degrees; 12].join(", ");
+    let climate = climate
+        .replace("HIGH", &months("15"))
+        .replace("LOW", &months("5"));
+    let own = bed.replace("\"Cambridge UK\"", &climate);
+    assert!(toml(&own).is_ok());
+    for (sign, told) in [
+        ('\u{61c}', "U+061C"),
+        ('\u{200b}', "U+200B"),
+        ('\u{e0041}', "U+E0041"),
+    ] {
+        for text in [
+            bed.replace("Orchard box", &format!("Orchard{sign}box")),
+            bed.replace("\"logs\"", &format!("\"lo{sign}gs\"")),
+            bed.replace("looked", &format!("look{sign}ed")),
+            own.replace("\"here\"", &format!("\"he{sign}re\"")),
+        ] {
+            let (fault, ..) = one(&text);
+            assert_eq!(fault.code, FaultCode::BadText);
+            assert!(fault.to_string().contains(told), "{fault}");
+            assert!(!fault.to_string().contains(sign), "{fault}");
+        }
+    }
 }
 
 proptest! {

@@ -181,6 +181,7 @@ impl<'a> Walk<'a> {
             value: value.into(),
             source: source.to_owned(),
             width_it_adds_m: None,
+            is_width_left_out: false,
         });
     }
 

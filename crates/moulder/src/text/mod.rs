@@ -3,4 +3,6 @@
 pub mod limit;
 pub mod month;
 pub mod phrase;
+pub mod sign;
 pub(crate) mod suggestion;
+pub(crate) mod work;

@@ -1,5 +1,7 @@
 //! Phrases: lists in words, and what others wrote made safe to print.
 
+use crate::text::sign;
+
 /// Longest piece of a document that is shown in a sentence; characters.
 const SHOWN: usize = 80;
 
@@ -39,23 +41,16 @@ pub(crate) fn quoted(text: &str) -> String {
 /// A piece of a document that is safe to print: shortened, and without control signs.
 pub(crate) fn shown(text: &str) -> String {
     let mut safe = String::new();
-    for (count, sign) in text.chars().enumerate() {
+    for (count, (sign, hidden)) in sign::marked(text).enumerate() {
         if count == SHOWN {
             safe.push('…');
             break;
         }
-        if is_hidden(sign) {
+        if hidden {
             safe.extend(sign.escape_unicode());
         } else {
             safe.push(sign);
         }
     }
     safe
-}
-
-/// Signs that steer a screen instead of showing on it: controls, and the marks that turn
-/// the direction of writing around. Letters of any script are not among them.
-pub(crate) fn is_hidden(sign: char) -> bool {
-    sign.is_control()
-        || matches!(sign, '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
 }

@@ -2,6 +2,8 @@
 
 use strsim::{normalized_damerau_levenshtein, osa_distance};
 
+use crate::text::work;
+
 /// Names less alike than this are not offered.
 const ALIKE: f64 = 0.5;
 
@@ -62,6 +64,7 @@ where
 
 /// Likeness from 0 to 1 of a wanted name and a candidate, both in lower case.
 fn likeness(wanted: &str, candidate: &str) -> f64 {
+    work::count(wanted.len() + candidate.len());
     let word = candidate
         .split_whitespace()
         // Short words ("UK", "log") are like too much by chance, unless they are meant.

@@ -4,6 +4,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::believed::Believed;
+#[cfg(doc)]
+use super::believed::WEIGHED_A_DRAW;
 use super::draw::{Drawn, drawn_material, plan_of_draw, topped, unknowns};
 use super::planner::not_before;
 use super::tallies::{BedTally, YearsTally};
@@ -112,6 +114,11 @@ pub struct TopUpBands {
     pub readings_power: f64,
     /// Whether readings were passed over, since they contradict all that was believed.
     pub readings_contradict: bool,
+    /// How many draws it takes where too few were asked for: those of which the readings
+    /// would count at all, where they were passed over for it (`readings` is 0); and else
+    /// those of which they would count for more. None where enough were asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub readings_take_draws: Option<u32>,
     /// Every top-up that comes in any of them.
     pub list: Vec<TopUpBand>,
     /// Share of the draws in which there is any.
@@ -207,6 +214,11 @@ pub fn topups_with_bands(
 /// tape, stands the draw that takes the middle volume. Such a bed shares no figures with
 /// others within a draw, for others may agree with its readings. Readings that contradict
 /// all that was believed are passed over.
+///
+/// So much is marched at most: each bed once a draw for its months, and to its last reading
+/// [`WEIGHED_A_DRAW`] times a draw, to find those that agree with its readings. Where that
+/// makes fewer than [`LEAST_DRAWS`](crate::fit::ensemble::LEAST_DRAWS), its readings are passed
+/// over, and the bands tell how many draws it takes.
 ///
 /// # Errors
 ///

@@ -3,14 +3,17 @@
 use jiff::civil::Date;
 
 use crate::bed::Bed;
-use crate::fit::ensemble::Ensemble;
-use crate::fit::{Fitting, Weighed};
+use crate::fit::ensemble::{Ensemble, LEAST_DRAWS};
+use crate::fit::{Fitting, MORE, Weighed};
+use crate::forecast::ForecastError;
 use crate::forecast::calendar::months_to;
-use crate::forecast::error::ForecastError;
 use crate::forecast::watcher::Watcher;
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::draws::Draws;
 use crate::uncertainty::parameter::Unknowns;
+
+/// Draws weighed by readings for each that is asked for, at most.
+pub const WEIGHED_A_DRAW: u32 = 25;
 
 /// The draws by which a bed is planned for.
 pub(crate) struct Believed {
@@ -22,12 +25,16 @@ pub(crate) struct Believed {
     pub(crate) power: f64,
     /// Whether readings were passed over, since they contradict what was believed.
     pub(crate) is_contradicted: bool,
+    /// How many draws to ask for so that readings count, or count for more; none where more
+    /// would not help.
+    pub(crate) better_draws: Option<u32>,
 }
 
 impl Believed {
     /// The draws of a bed for so many months. Where a tape was held to it, many are weighed
     /// by the readings as a [`fit`](crate::fit::fit) does, and as many as were asked for are
-    /// taken of what is left, each as often as it counts.
+    /// taken of what is left, each as often as it counts. No more than [`WEIGHED_A_DRAW`] are
+    /// weighed for each of these; where that is too few, readings are passed over.
     ///
     /// # Errors
     ///
@@ -43,6 +50,15 @@ impl Believed {
         let Some(last) = bed.readings.last() else {
             return Ok(Self::unmeasured(months, draws));
         };
+        // As many as a fit makes, and as it makes where few count.
+        let usual = Fitting::default().draws.max(count);
+        let most = count.saturating_mul(WEIGHED_A_DRAW);
+        if most < LEAST_DRAWS {
+            return Ok(Self {
+                better_draws: Some(draws_to_weigh(LEAST_DRAWS)),
+                ..Self::unmeasured(months, draws)
+            });
+        }
         let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
         let until = months_to(bed.filled, last.on)?;
         let ensemble = Ensemble::of_unknowns(
@@ -50,12 +66,13 @@ impl Believed {
             unknowns.clone(),
             [until, months.max(until)],
             &days,
-            (Fitting::default().draws.max(count), seed),
+            (usual.min(most), seed),
             watcher,
         )?;
+        let enough = usual.saturating_mul(MORE);
         let Weighed {
             after, agreement, ..
-        } = Weighed::of(ensemble, watcher)?;
+        } = Weighed::of(ensemble, enough.min(most), watcher)?;
         if agreement.contradicts {
             return Ok(Self {
                 is_contradicted: true,
@@ -72,6 +89,8 @@ impl Believed {
             power: after.weights().power,
             readings: u32::try_from(bed.readings.len()).unwrap_or(u32::MAX),
             is_contradicted: false,
+            better_draws: (after.weights().power < 1.0 && most < enough)
+                .then(|| draws_to_weigh(enough)),
         })
     }
 
@@ -85,6 +104,7 @@ impl Believed {
             readings: 0,
             power: 1.0,
             is_contradicted: false,
+            better_draws: None,
         }
     }
 
@@ -92,4 +112,9 @@ impl Believed {
     pub(crate) fn draw(&self, place: u32) -> Option<&(u32, Discrepancy)> {
         self.draws.get(place as usize)
     }
+}
+
+/// How many draws to ask for, to have so many weighed.
+const fn draws_to_weigh(count: u32) -> u32 {
+    count.div_ceil(WEIGHED_A_DRAW)
 }

@@ -34,6 +34,7 @@ use crate::uncertainty::discrepancy::Discrepancy;
 pub use bands::{
     DateBand, Sums, Together, TopUpBand, TopUpBands, YearOfTopUps, topups_of_all, topups_with_bands,
 };
+pub use believed::WEIGHED_A_DRAW;
 
 /// Version of the form in which top-ups are written as JSON.
 pub const SCHEMA_VERSION: u32 = 1;

@@ -233,6 +233,7 @@ impl BedTally {
             readings: believed.readings,
             readings_power: believed.power,
             readings_contradict: believed.is_contradicted,
+            readings_take_draws: believed.better_draws,
             list,
             chance_of_any: f64::from(self.any) / f64::from(self.draws),
             times: self.times.band(),

@@ -177,7 +177,7 @@ mod tests {
 
     fn place(text: &str) -> (usize, usize, String) {
         let found = *read_json(text).unwrap_err();
-        let fault = Places::Lines(text).tell(found);
+        let fault = Places::lines(text).tell(found);
         match fault.place {
             Place::Line { line, column } => (line, column, fault.expected),
             Place::Pointer { .. } => unreachable!("syntax has lines"),

@@ -1,11 +1,14 @@
 //! What a document says, with places, before anything is known about beds.
 
 mod json;
+mod lines;
 mod toml;
 
 use jiff::civil::Date;
 
 use crate::fault::{Fault, FaultCode, Place};
+
+pub(crate) use lines::Lines;
 
 pub(crate) use json::{read_json, read_value};
 pub(crate) use toml::read_toml;
@@ -83,54 +86,48 @@ pub(crate) struct Tree<'t> {
 }
 
 /// How places are told.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 pub(crate) enum Places<'t> {
     /// By line and column of this text.
-    Lines(&'t str),
+    Lines(Lines<'t>),
     /// By JSON Pointer.
     Pointers,
 }
 
-impl Places<'_> {
-    /// Whether two places stand on one line; places without lines never do.
-    pub(crate) fn same_line(self, one: usize, other: usize) -> bool {
+impl<'t> Places<'t> {
+    /// By line and column of a text.
+    pub(crate) fn lines(text: &'t str) -> Self {
+        Self::Lines(Lines::of(text))
+    }
+
+    /// The line of a place, from 0, where places have lines.
+    pub(crate) fn line(&self, at: usize) -> Option<usize> {
         match self {
-            Self::Lines(text) => {
-                let (from, to) = (one.min(other), one.max(other).min(text.len()));
-                let between = text.as_bytes().get(from..to);
-                between.is_none_or(|between| !between.contains(&b'\n'))
-            }
-            Self::Pointers => false,
+            Self::Lines(lines) => Some(lines.line(at)),
+            Self::Pointers => None,
+        }
+    }
+
+    /// The place of what stands there, and in that field.
+    pub(crate) fn place(&self, at: usize, path: &str) -> Place {
+        match self {
+            Self::Lines(lines) => lines.place(at),
+            Self::Pointers => Place::Pointer {
+                pointer: path.to_owned(),
+            },
         }
     }
 
     /// The fault with its place.
-    pub(crate) fn tell(self, found: Unplaced) -> Fault {
-        let place = match self {
-            Self::Lines(text) => line_and_column(text, found.at),
-            Self::Pointers => Place::Pointer {
-                pointer: found.path.clone(),
-            },
-        };
+    pub(crate) fn tell(&self, found: Unplaced) -> Fault {
         Fault {
             code: found.code,
-            place,
+            place: self.place(found.at, &found.path),
             path: found.path,
             found: found.found,
             expected: found.expected,
             help: found.help,
         }
-    }
-}
-
-/// Line and column of a byte, both from 1, columns in characters; a byte beyond the end is the end.
-fn line_and_column(text: &str, at: usize) -> Place {
-    let at = text.floor_char_boundary(at);
-    let before = &text[..at];
-    let start = before.rfind('\n').map_or(0, |newline| newline + 1);
-    Place::Line {
-        line: before.matches('\n').count() + 1,
-        column: before[start..].chars().count() + 1,
     }
 }
 
@@ -147,21 +144,6 @@ pub(crate) fn without_mark(text: &str) -> &str {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn columns_count_characters() {
-        let text = "ab\r\ncdé f\n";
-        let at = |byte| match line_and_column(text, byte) {
-            Place::Line { line, column } => (line, column),
-            Place::Pointer { .. } => unreachable!("a text has lines"),
-        };
-        assert_eq!(at(0), (1, 1));
-        assert_eq!(at(4), (2, 1));
-        assert_eq!(at(text.find('f').unwrap()), (2, 5));
-        // Within the two bytes of é, and beyond the end.
-        assert_eq!(at(7), (2, 3));
-        assert_eq!(at(1000), (3, 1));
-    }
 
     #[test]
     fn pointers_escape() {

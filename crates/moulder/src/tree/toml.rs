@@ -9,13 +9,18 @@ use toml_parser::lexer::TokenKind;
 use super::{Entry, Node, Places, Tree, Unplaced, Value};
 use crate::fault::FaultCode;
 use crate::text::limit;
+use crate::text::work;
+
+/// Longest piece of a file that is told of one slip; bytes. A line may hold thousands of slips,
+/// each of which reaches to its end.
+const TOLD: usize = 1024;
 
 /// How often the parser is started again after a line that it cannot get past.
 const RESTARTS: usize = 32;
 
 /// Reads TOML. What cannot be read is reported and left out of the tree.
 pub(crate) fn read_toml(text: &str) -> Tree<'_> {
-    let places = Places::Lines(text);
+    let places = Places::lines(text);
     if let Some(at) = long_key(text) {
         return Tree {
             root: broken(at),
@@ -23,7 +28,9 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
             places,
         };
     }
-    let mut readable = text.to_owned();
+    let unseen = unseen_signs(text);
+    let blanked = |sign| if is_unseen(sign) { ' ' } else { sign };
+    let mut readable: String = text.chars().map(blanked).collect();
     let mut faults = Vec::new();
     for _ in 0..RESTARTS {
         let Some(line) = stopping_line(&readable, &mut faults) else {
@@ -32,30 +39,35 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
         readable.replace_range(line.clone(), &" ".repeat(line.len()));
     }
     let (root, errors) = DeTable::parse_recoverable(&readable);
-    let mut reported: Vec<(usize, usize)> = Vec::new();
     let mut errors: Vec<(Range<usize>, &str)> = errors
         .iter()
         .map(|error| (error.span().unwrap_or_default(), error.message()))
         .collect();
     errors.sort_by_key(|(span, _)| span.start);
     let trusted = trusted_until(&errors);
+    let mut reported: Vec<Range<usize>> = unseen.iter().map(|at| *at..at + 1).collect();
     for (span, message) in errors {
         if span.start > trusted {
             break;
         }
-        let furthest = reported.last().map_or(0, |(_, end)| *end);
-        reported.push((span.start, span.end.max(furthest)));
+        reported.push(span.clone());
         faults.push(fault(&readable, &span, message));
     }
+    // What else the parser says of such a line comes of the blank in the sign's place.
+    faults.retain(|fault| {
+        fault.code != FaultCode::BadSyntax || !any_in_line(text, &unseen, fault.at)
+    });
+    let unseen = first_in_lines(text, &unseen);
+    faults.extend(unseen.iter().map(|at| unseen_sign(text, *at)));
     faults.sort_by_key(|fault| fault.at);
     // One fault a line: a slip makes the parser stumble more than once.
     faults.dedup_by(|later, earlier| {
         later.code == FaultCode::BadSyntax
             && earlier.code == FaultCode::BadSyntax
-            && !text[earlier.at.min(text.len())..later.at.min(text.len())].contains('\n')
+            && places.line(later.at) == places.line(earlier.at)
     });
     let grafter = Grafter {
-        reported,
+        reported: with_furthest_ends(reported),
         trusted,
         text: &readable,
     };
@@ -111,6 +123,70 @@ fn long_key(text: &str) -> Option<usize> {
         }
     }
     None
+}
+
+/// Control signs that TOML has no place for, not even in a text; each is one byte.
+///
+/// The parser ends a text at such a sign and then misses its quote. So it is told here what is
+/// wrong, and the parser sees a blank.
+const fn is_unseen(sign: char) -> bool {
+    sign.is_ascii_control() && !matches!(sign, '\t' | '\n' | '\r')
+}
+
+fn unseen_signs(text: &str) -> Vec<usize> {
+    let signs = text.char_indices();
+    signs
+        .filter_map(|(at, sign)| is_unseen(sign).then_some(at))
+        .collect()
+}
+
+/// The first of those places in each line.
+fn first_in_lines(text: &str, places: &[usize]) -> Vec<usize> {
+    let mut first = Vec::new();
+    let mut line_end = 0;
+    for at in places.iter().copied().filter(|at| *at < text.len()) {
+        if first.is_empty() || at > line_end {
+            first.push(at);
+            line_end = text[at..]
+                .find('\n')
+                .map_or(text.len(), |length| at + length);
+        }
+    }
+    first
+}
+
+fn unseen_sign(text: &str, at: usize) -> Unplaced {
+    let found = text.get(at..=at).unwrap_or_default();
+    let code = found.bytes().next().unwrap_or_default();
+    let name = if code == 0 {
+        "a NUL byte"
+    } else {
+        "a control sign"
+    };
+    let expected = format!("{name} (U+{code:04X}) stands here, which is no text; take it out");
+    syntax(FaultCode::BadSyntax, at, found, &expected, None)
+}
+
+/// Whether any of those places, in file order, stands in the same line as `at`.
+fn any_in_line(text: &str, places: &[usize], at: usize) -> bool {
+    let at = text.floor_char_boundary(at);
+    let start = text[..at].rfind('\n').map_or(0, |newline| newline + 1);
+    let end = text[at..]
+        .find('\n')
+        .map_or(text.len(), |length| at + length);
+    let first = places.partition_point(|place| *place < start);
+    places.get(first).is_some_and(|place| *place < end)
+}
+
+/// Places in file order, each with the furthest end of those up to it.
+fn with_furthest_ends(mut places: Vec<Range<usize>>) -> Vec<(usize, usize)> {
+    places.sort_by_key(|place| place.start);
+    let mut furthest = 0;
+    let ends = places.into_iter().map(|place| {
+        furthest = place.end.max(furthest);
+        (place.start, furthest)
+    });
+    ends.collect()
 }
 
 /// The first line that the parser cannot get past: a name without `=`. It is reported.
@@ -290,7 +366,9 @@ const WORDS: &[(&str, &str)] = &[
 /// The parser's complaint in words of our own.
 fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     let start = text.floor_char_boundary(span.start);
-    let end = text.ceil_char_boundary(span.end).max(start);
+    let end = span.end.min(start + TOLD);
+    let end = text.ceil_char_boundary(end).max(start);
+    work::count(end - start);
     let found = &text[start..end];
     if message == "duplicate key" {
         return syntax(FaultCode::RepeatedKey, start, found, "", None);
@@ -537,6 +615,31 @@ mod tests {
         let text = "# ..............\na = \"..............\"\nb = '..............'\nc = \"\"\"\n............\"\"\"\nd = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0]\n";
         assert_eq!(codes(text), []);
         assert_eq!(keys(text), ["a", "b", "c", "d"]);
+    }
+
+    /// In a text, a name, a remark or a bare value: the sign itself is the fault, one a line,
+    /// and what follows is read.
+    #[test]
+    fn a_sign_that_cannot_be_seen_is_named() {
+        let text = "a = \"\u{0}x\"\nb\u{7} = 1\n# \u{1b}[1m\u{1b}\nc = \u{0}2\nd = Bag 3\ne = 4\n";
+        let tree = read_toml(text);
+        let at = |sign: char| text.find(sign).unwrap_or_default();
+        let places: Vec<usize> = tree.faults.iter().map(|fault| fault.at).collect();
+        let bare = text.find("Bag").unwrap_or_default();
+        let last = text.rfind('\u{0}').unwrap_or_default();
+        assert_eq!(places, [at('\u{0}'), at('\u{7}'), at('\u{1b}'), last, bare]);
+        assert!(tree.faults[0].expected.starts_with("a NUL byte (U+0000)"));
+        assert!(
+            tree.faults[2]
+                .expected
+                .starts_with("a control sign (U+001B)")
+        );
+        assert_eq!(tree.faults[0].found, "\u{0}");
+        assert_eq!(keys(text), ["a", "b", "c", "d", "e"]);
+        let one_line = "\u{0}".repeat(limit::FILE_BYTES);
+        assert_eq!(read_toml(&one_line).faults.len(), 1);
+        let lines = "\u{0}\n".repeat(limit::FILE_BYTES / 2);
+        assert_eq!(read_toml(&lines).faults.len(), limit::FILE_BYTES / 2);
     }
 
     #[test]

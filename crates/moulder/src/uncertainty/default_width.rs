@@ -1,20 +1,55 @@
 //! How wide each default makes the range of a sink.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::bed::{Bed, Ingredient};
+use crate::bed::{Bed, Ingredient, Layer};
 use crate::fault::notice::DefaultUsed;
-use crate::forecast::error::ForecastError;
-use crate::forecast::forecast;
 use crate::forecast::watcher::{Go, Unwatched, Watcher};
+use crate::forecast::{ForecastError, forecast};
 use crate::library::material::wet_share;
+use crate::model::compile::loose_m;
 use crate::uncertainty::draws::in_order;
-use crate::uncertainty::parameter::{Figure, Stated, Unknown, Unknowns};
+use crate::uncertainty::parameter::{Figure, Stated, Unknown, Unknowns, ingredients};
 use crate::uncertainty::prior::TENTH_Z;
 use crate::uncertainty::sample::Sample;
 
 /// Figures worked at between two looks at the watcher.
 const BLOCK: usize = 8;
+/// Figures times ingredients, at most: each figure takes two forecasts, and a forecast takes
+/// the longer the more the bed is made of.
+const MOST_WORK: usize = 6_400;
+/// So many figures at least.
+const LEAST_FIGURES: usize = 12;
+
+/// Of how many figures of a bed the widths are worked out at most: of 6400 over the number of
+/// its ingredients, and of 12 at least.
+///
+/// ```
+/// # use moulder::library::materials::Catalogue;
+/// # use moulder::read::read_toml;
+/// # use moulder::library::climates::Stations;
+/// # let text = r#"
+/// # format = 1
+/// # filled = 2026-03-14
+/// # climate = "Cambridge UK"
+/// # [bed]
+/// # shape = "round"
+/// # across = "1.2 m"
+/// # rim = "50 cm"
+/// # [[layer]]
+/// # put = [{ material = "woody prunings", amount = "45 cm" }]
+/// # "#;
+/// # let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// use moulder::uncertainty::default_width::most_figures;
+///
+/// // All that any bed of a hundred ingredients has.
+/// assert!(most_figures(&bed) > 60);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+#[must_use]
+pub fn most_figures(bed: &Bed) -> usize {
+    (MOST_WORK / ingredients(bed).len().max(1)).max(LEAST_FIGURES)
+}
 
 /// The defaults of a bed, in their order, each with the width it adds to the sink by
 /// `month`: the sink with the one figure behind it at its low point less that with it at
@@ -26,6 +61,8 @@ const BLOCK: usize = 8;
 /// on after filling.
 ///
 /// It takes two forecasts for each figure; the watcher is told how many figures are done.
+/// Where there are more than [`most_figures`], it is those on which most of the fill rests,
+/// and the other defaults tell that their width was left out.
 ///
 /// # Errors
 ///
@@ -69,16 +106,13 @@ pub fn defaults_with_widths(
         return Err(ForecastError::NothingSunkYet);
     }
     let unknowns = Unknowns::of(bed);
-    let behind: Vec<Option<Unknown>> = bed
+    let behind: Vec<Option<Behind>> = bed
         .defaults
         .iter()
-        .map(|default| unknown_behind(bed, &default.path))
+        .map(|default| behind(bed, &default.path))
         .collect();
-    let places = behind.iter().flatten();
-    let places: BTreeMap<&Unknown, usize> = places
-        .filter_map(|unknown| Some((unknown, unknowns.place(unknown)?)))
-        .collect();
-    let each: Vec<(&Unknown, usize)> = places.into_iter().collect();
+    let each = most_first(&unknowns, &behind);
+    let (each, left_out) = each.split_at(each.len().min(most_figures(bed)));
     let sunk_m = |place: usize, z: f64| -> Result<f64, ForecastError> {
         let mut all_z = vec![0.0; unknowns.count()];
         all_z[place] = z;
@@ -106,25 +140,58 @@ pub fn defaults_with_widths(
     }
     watcher.done(all, all);
     let defaults = bed.defaults.iter().zip(&behind);
-    let with_widths = defaults.map(|(default, unknown)| DefaultUsed {
-        width_it_adds_m: unknown.as_ref().and_then(|it| widths.get(it).copied()),
-        ..default.clone()
+    let left_out: BTreeSet<&Unknown> = left_out.iter().map(|(unknown, _)| *unknown).collect();
+    let with_widths = defaults.map(|(default, behind)| {
+        let unknown = behind.as_ref().map(|behind| &behind.unknown);
+        DefaultUsed {
+            width_it_adds_m: unknown.and_then(|it| widths.get(it).copied()),
+            is_width_left_out: unknown.is_some_and(|it| left_out.contains(it)),
+            ..default.clone()
+        }
     });
     Ok(with_widths.collect())
 }
 
+/// What is behind a default.
+struct Behind {
+    unknown: Unknown,
+    /// How thick what it is of lies by itself; m.
+    loose_m: f64,
+}
+
+/// The unknowns behind defaults, each once with its place among all: first those of which
+/// most was put in.
+fn most_first<'a>(unknowns: &Unknowns, behind: &'a [Option<Behind>]) -> Vec<(&'a Unknown, usize)> {
+    let mut loose_m: BTreeMap<&Unknown, f64> = BTreeMap::new();
+    for behind in behind.iter().flatten() {
+        *loose_m.entry(&behind.unknown).or_default() += behind.loose_m;
+    }
+    let mut each: Vec<(&Unknown, f64)> = loose_m.into_iter().collect();
+    each.sort_by(|(_, one), (_, other)| other.total_cmp(one));
+    let each = each.into_iter();
+    each.filter_map(|(unknown, _)| Some((unknown, unknowns.place(unknown)?)))
+        .collect()
+}
+
 /// The unknown behind the default at a JSON Pointer, where there is one.
-fn unknown_behind(bed: &Bed, path: &str) -> Option<Unknown> {
+fn behind(bed: &Bed, path: &str) -> Option<Behind> {
     let steps: Vec<&str> = path.split('/').skip(1).collect();
     let number = |step: &str| step.parse::<usize>().ok();
-    let (layer, place, put, field) = match steps.as_slice() {
-        ["layer", layer, "put", place, field] => {
-            let (layer, place) = (number(layer)?, number(place)?);
-            (layer, place, bed.layers.get(layer)?.put.get(place)?, *field)
-        }
-        _ => return None,
+    let ["layer", layer, "put", place, field] = steps.as_slice() else {
+        return None;
     };
-    of_ingredient(put, layer, place, field)
+    let (layer, place) = (number(layer)?, number(place)?);
+    let of = bed.layers.get(layer)?;
+    let put = of.put.get(place)?;
+    let alone = Layer {
+        put: vec![put.clone()],
+        name: String::new(),
+        ..*of
+    };
+    Some(Behind {
+        unknown: of_ingredient(put, layer, place, field)?,
+        loose_m: loose_m(&bed.shape, &alone),
+    })
 }
 
 /// The unknown behind an ingredient's field. As in a sample, what is as the shelf has it

@@ -1,8 +1,10 @@
 //! Draws: how many, of which seed, and how they are worked at side by side.
 
+use crate::bed::Bed;
 use crate::forecast::error::ForecastError;
 use crate::forecast::watcher::{Go, Watcher};
 use crate::text::limit::SAMPLES_LIMIT;
+use crate::uncertainty::parameter::ingredients;
 
 /// Which draws to make, and what to ask of them.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,12 +17,53 @@ pub struct Draws {
     pub deeper_than_m: Option<f64>,
 }
 
+/// So many draws where nobody says how many.
+const USUAL: u32 = 100;
+/// Draws times ingredients, at most, where nobody says how many draws: a draw takes the longer
+/// the more a bed is made of.
+const MOST_WORK: u32 = 20_000;
+/// So many draws at least: a band of fewer would rest on a handful.
+const LEAST: u32 = 20;
+
+impl Draws {
+    /// How many draws of a bed to make where nobody says how many and much is to be told of
+    /// it: a hundred, or of a bed of more than 200 ingredients 20,000 over their number, and
+    /// 20 at least.
+    ///
+    /// ```
+    /// # use moulder::library::materials::Catalogue;
+    /// # use moulder::read::read_toml;
+    /// # use moulder::library::climates::Stations;
+    /// # let text = r#"
+    /// # format = 1
+    /// # filled = 2026-03-14
+    /// # climate = "Cambridge UK"
+    /// # [bed]
+    /// # shape = "round"
+    /// # across = "1.2 m"
+    /// # rim = "50 cm"
+    /// # [[layer]]
+    /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
+    /// # "#;
+    /// # let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+    /// use moulder::uncertainty::draws::Draws;
+    ///
+    /// assert_eq!(Draws::usual_count(&bed), 100);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn usual_count(bed: &Bed) -> u32 {
+        let made_of = u32::try_from(ingredients(bed).len()).unwrap_or(u32::MAX);
+        (MOST_WORK / made_of.max(1)).clamp(LEAST, USUAL)
+    }
+}
+
 impl Default for Draws {
     /// A hundred draws, whose points lie within about a tenth of the band's width of
     /// those of very many.
     fn default() -> Self {
         Self {
-            count: 100,
+            count: USUAL,
             seed: 1,
             deeper_than_m: None,
         }

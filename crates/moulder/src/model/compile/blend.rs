@@ -12,6 +12,7 @@ use moulder_core::law::settlement::{
 };
 use moulder_core::law::shrinkage::Frame;
 use moulder_core::law::water::{DRINKING_DAYS, drinking_days};
+use moulder_core::math::threshold::exceeds;
 
 use crate::bed::{Layer, Measured};
 use crate::library::material::Class;
@@ -150,7 +151,7 @@ impl Blend {
             .sum();
         self.pieces
             .iter()
-            .any(|fill| fill.piece.sheets[0] > 0.0 && 2.0 * envelope_m3(&fill.piece) > all)
+            .any(|fill| fill.piece.sheets[0] > 0.0 && exceeds(2.0 * envelope_m3(&fill.piece), all))
     }
 
     /// A slice with `share` of the layer, on `area_m2`; its fines are added by the

@@ -6,6 +6,7 @@ use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;
 
+use super::almanac::{months_after, number};
 use super::years::Years;
 use crate::library::climates::Climate;
 
@@ -21,9 +22,12 @@ pub static HALF_WET_MM: Value = Value::new(
     Status::Judgement,
 );
 
-/// Numbers of the seeded sequence that belong to one civil month. A month uses at
-/// most two a day; odd, since steps of a power of two leave low bits in step.
+/// Numbers of the seeded sequence that belong to one month. Each of its days has two; odd,
+/// since steps of a power of two leave low bits in step.
 const NUMBERS_A_MONTH: u128 = 101;
+/// Half a wet day and a hair, which round up: round figures of rain, as 110 mm in 31 days,
+/// lie on the half itself, and must not hang on the unit they are told in.
+const HALF: f64 = 0.51;
 /// The generator's customary second parameter, as its authors give it.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf96;
 
@@ -36,6 +40,7 @@ pub(super) struct Rain<'a> {
     half_wet_mm: f64,
     /// The seeded sequence at its beginning.
     sequence: Pcg64,
+    filled: Date,
     /// The first day that has not been given yet.
     next: Date,
     /// Amounts of the month in hand, last day first; mm.
@@ -55,6 +60,7 @@ impl<'a> Rain<'a> {
             years,
             half_wet_mm,
             sequence: Pcg64::new(u128::from(seed), STREAM),
+            filled,
             next: filled,
             in_hand: Vec::new(),
         }
@@ -63,21 +69,23 @@ impl<'a> Rain<'a> {
     /// Amounts of the days from `self.next` to the end of its civil month.
     fn rest_of_month(&self) -> Vec<f64> {
         let of_month = u32::from(self.next.days_in_month().unsigned_abs());
-        let days = of_month + 1 - u32::from(self.next.day().unsigned_abs());
+        let first = u32::from(self.next.day().unsigned_abs());
+        let days = of_month + 1 - first;
         let month = usize::from(self.next.month().unsigned_abs()) - 1;
         let rain_mm = self.climate.rain_mm[month] * f64::from(days) / f64::from(of_month);
         let factor = self.years.map_or(1.0, |years| years.month(self.next).1);
         let mut numbers = self.numbers_of_month();
+        // A day has its own numbers, however much of its month is left.
+        numbers.advance(2 * u128::from(first - 1));
         amounts(rain_mm * factor, days, self.half_wet_mm, &mut numbers)
     }
 
-    /// The stretch of the sequence that belongs to the civil month of `self.next`,
-    /// and to no other.
+    /// The stretch of the sequence that belongs to the month of `self.next`, and to no
+    /// other of this run.
     fn numbers_of_month(&self) -> Pcg64 {
-        // The calendar goes from the year -9999 to 9999.
-        let month = (i32::from(self.next.year()) + 9999) * 12 + i32::from(self.next.month());
+        let month = number(self.filled, months_after(self.filled, self.next));
         let mut numbers = self.sequence.clone();
-        numbers.advance(u128::from(month.unsigned_abs()) * NUMBERS_A_MONTH);
+        numbers.advance(u128::from(month) * NUMBERS_A_MONTH);
         numbers
     }
 }
@@ -96,18 +104,22 @@ impl Iterator for Rain<'_> {
 }
 
 /// `rain_mm` laid on `days` days. No rain, or no figure, leaves them dry.
+///
+/// Each day draws a place in a queue and how much it gets, and the first of the queue are
+/// wet: so any choice of days is as likely as any other, and a day more in the month, or a
+/// millimetre more of rain, leaves nearly all days as they were.
 fn amounts(rain_mm: f64, days: u32, half_wet_mm: f64, numbers: &mut Pcg64) -> Vec<f64> {
-    let mut amounts = Vec::new();
-    let mut sum = 0.0;
-    let mut to_place = wet_days(rain_mm, days, half_wet_mm);
-    for left in (1..=days).rev() {
-        // Each choice of that many days out of the rest is as likely as any other.
-        let is_wet = below(left, numbers) < to_place;
-        let amount = if is_wet { exponential(numbers) } else { 0.0 };
-        to_place -= u32::from(is_wet);
-        sum += amount;
-        amounts.push(amount);
+    let drawn: Vec<(u64, f64)> = (0..days)
+        .map(|_| (numbers.next_u64(), exponential(numbers)))
+        .collect();
+    let mut queue: Vec<usize> = (0..drawn.len()).collect();
+    queue.sort_by_key(|day| drawn[*day].0);
+    let mut amounts = vec![0.0; drawn.len()];
+    let wet = wet_days(rain_mm, days, half_wet_mm);
+    for (_, day) in (0..wet).zip(queue) {
+        amounts[day] = drawn[day].1;
     }
+    let sum: f64 = amounts.iter().sum();
     if sum > 0.0 {
         for amount in &mut amounts {
             *amount *= rain_mm / sum;
@@ -124,17 +136,10 @@ fn wet_days(rain_mm: f64, days: u32, half_wet_mm: f64) -> u32 {
     let share = rain_mm / (rain_mm + half_wet_mm);
     // Counted up rather than cast: exact, and held to the days there are.
     let mut wet = 1;
-    while wet < days && share * f64::from(days) >= f64::from(wet) + 0.5 {
+    while wet < days && share * f64::from(days) >= f64::from(wet) + HALF {
         wet += 1;
     }
     wet
-}
-
-/// A whole number below `count`, each as likely but for less than one part in 2^32.
-fn below(count: u32, numbers: &mut Pcg64) -> u32 {
-    let high = numbers.next_u64() >> 32;
-    let scaled = (high * u64::from(count)) >> 32;
-    u32::try_from(scaled).expect("32 bits times a count, less 32 bits, is below the count")
 }
 
 /// An amount from the exponential distribution of mean 1; above 0.
@@ -150,7 +155,7 @@ fn exponential(numbers: &mut Pcg64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{HALF_WET_MM, Pcg64, STREAM, amounts, below, exponential, wet_days};
+    use super::{HALF_WET_MM, Pcg64, STREAM, amounts, exponential, wet_days};
 
     fn numbers(seed: u128) -> Pcg64 {
         Pcg64::new(seed, STREAM)
@@ -217,10 +222,22 @@ mod tests {
         assert!(drawn.iter().all(|x| *x > 0.0));
     }
 
+    /// A leap day, or rain told in other units, turns no month over.
     #[test]
-    fn whole_numbers_stay_below() {
-        let mut numbers = numbers(1);
-        assert!((0..1000).all(|_| below(7, &mut numbers) < 7));
-        assert_eq!(below(1, &mut numbers), 0);
+    fn a_day_or_a_millimetre_more_leaves_the_days_as_they_were() {
+        let wet = |rain_mm: f64, days: u32, seed| -> Vec<bool> {
+            let laid = amounts(rain_mm, days, HALF_WET_MM.best, &mut numbers(seed));
+            laid.iter().map(|mm| *mm > 0.0).collect()
+        };
+        for seed in 0..200 {
+            let february = wet(48.6, 28, seed);
+            for other in [wet(48.6, 29, seed), wet(49.6, 28, seed)] {
+                let days = february.iter().zip(&other);
+                let turned = days.filter(|(one, other)| one != other).count();
+                assert!(turned <= 1, "{seed}: {turned}");
+            }
+            // Half of 31 days lies on the border between 15 and 16.
+            assert_eq!(wet(110.0, 31, seed), wet(4.33071 * 25.4, 31, seed));
+        }
     }
 }

@@ -12,6 +12,7 @@ use moulder_core::math::elementary::{exp, ln, sqrt};
 use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
 
+use super::almanac::{month_of_year, months_after, number};
 use crate::library::climates::Climate;
 use crate::numeric::normal::quantile;
 use crate::numeric::uniform::part;
@@ -78,8 +79,8 @@ pub static RAIN_BY_DRYNESS: Value = Value::new(
 /// months stray no more.
 const DRIEST: f64 = 66.0;
 /// Months that a straying is felt for.
-const MEMORY_MONTHS: u32 = 12;
-/// Numbers of the seeded sequence that belong to one civil month.
+const MEMORY_MONTHS: i32 = 12;
+/// Numbers of the seeded sequence that belong to one month.
 const NUMBERS_A_MONTH: u128 = 2;
 /// The generator's second parameter for years: that of rain with its last place changed.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf95;
@@ -87,36 +88,35 @@ const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf95;
 /// Months of drawn years.
 #[derive(Debug, Clone)]
 pub(super) struct Years {
-    /// The civil month of the first of them, see [`civil_month`].
-    first: u32,
+    /// The day they set out from, in the first of them.
+    from: Date,
     /// How much warmer than normal each is; K, and its rain against the normal.
     months: Vec<(f64, f64)>,
 }
 
 impl Years {
-    /// The years from a day on that last so many days. A civil month is the same under one
-    /// seed whichever day they set out from.
+    /// The years from a day on that last so many days. Under one seed they are the same in
+    /// whatever civil year they set out.
     pub(super) fn of(climate: &Climate, seed: u64, from: Date, days: u32) -> Self {
         let sequence = Pcg64::new(u128::from(seed), STREAM);
-        let first = civil_month(from);
-        let count = days / 28 + 2;
-        let drawn: Vec<[f64; 2]> = (first - MEMORY_MONTHS..first + count)
+        let count = i32::try_from(days / 28 + 2).unwrap_or(i32::MAX);
+        let drawn: Vec<[f64; 2]> = (-MEMORY_MONTHS..count)
             .map(|month| {
                 let mut numbers = sequence.clone();
-                numbers.advance(u128::from(month) * NUMBERS_A_MONTH);
+                numbers.advance(u128::from(number(from, month)) * NUMBERS_A_MONTH);
                 [0, 1].map(|_| quantile(part(&mut numbers)))
             })
             .collect();
         let strayings = Strayings::of(climate);
         let span = usize::try_from(MEMORY_MONTHS).unwrap_or(0) + 1;
-        let months = (first..).zip(drawn.windows(span)).map(|(month, drawn)| {
-            let of_year = usize::try_from((month + 11) % 12).unwrap_or(0);
+        let months = (0..).zip(drawn.windows(span)).map(|(month, drawn)| {
+            let of_year = usize::try_from(month_of_year(from, month)).unwrap_or(0);
             let warmer_k = strayings.warmth_k[of_year] * with_memory(drawn);
             let rain = drawn.last().map_or(0.0, |[_, rain]| *rain);
             (warmer_k, strayings.rain(rain))
         });
         Self {
-            first,
+            from,
             months: months.collect(),
         }
     }
@@ -124,18 +124,10 @@ impl Years {
     /// How much warmer than normal the civil month of a day is; K, and its rain against
     /// the normal, whose mean over many years is 1. A day outside of the years is normal.
     pub(super) fn month(&self, date: Date) -> (f64, f64) {
-        let place = civil_month(date).checked_sub(self.first);
-        let place = place.and_then(|place| usize::try_from(place).ok());
+        let place = usize::try_from(months_after(self.from, date)).ok();
         let month = place.and_then(|place| self.months.get(place));
         month.copied().unwrap_or((0.0, 1.0))
     }
-}
-
-/// Civil months since some two years before the calendar's first, so that the months a
-/// straying comes from are there as well; a multiple of 12 is a December.
-fn civil_month(date: Date) -> u32 {
-    let months = (i32::from(date.year()) + 10_001) * 12 + i32::from(date.month());
-    months.unsigned_abs()
 }
 
 /// The straying in warmth of the last of some months, with what is left of those before:
@@ -225,16 +217,23 @@ mod tests {
         assert!((rain / count - 1.0).abs() < 0.02, "{}", rain / count);
     }
 
-    /// A civil month is what it is from wherever the years set out, and at both ends of
-    /// the calendar there are months.
+    /// Months are what they are in whatever year they set out, the rain of the same season
+    /// also when they set out later in the year, and at both ends of the calendar there are
+    /// months.
     #[test]
-    fn a_month_does_not_hang_on_where_the_years_set_out() {
+    fn a_month_does_not_hang_on_the_civil_year() {
         let climate = climate("Wichita US");
         let from = |on: Date| Years::of(&climate, 7, on, 900);
-        let (early, late) = (from(date(2024, 2, 29)), from(date(2026, 3, 14)));
-        for on in [date(2026, 3, 1), date(2026, 4, 30), date(2026, 7, 9)] {
-            assert_eq!(early.month(on), late.month(on));
+        let (early, late) = (from(date(2024, 3, 1)), from(date(2035, 3, 14)));
+        let autumn = from(date(2035, 10, 14));
+        for month in 0..30 {
+            let [on, later] = [2024, 2035].map(|year| date(year, 3, 9) + month.months());
+            assert_eq!(early.month(on), late.month(later));
             assert_ne!(early.month(on), (0.0, 1.0));
+        }
+        for month in 0..5 {
+            let on = date(2035, 10, 1) + month.months();
+            assert_eq!(late.month(on).1.to_bits(), autumn.month(on).1.to_bits());
         }
         for on in [Date::MIN, Date::MAX] {
             assert_ne!(from(on).month(on), (0.0, 1.0));

@@ -78,7 +78,7 @@ pub(super) fn read(
     if held < LEAST_DAYS {
         findings.add(
             FaultCode::WrongLength,
-            table.place(&table.heading, heading.label_at),
+            table.place_in_heading(heading.label_at),
             "/date",
             match held {
                 1 => "1 day".to_owned(),
@@ -171,7 +171,7 @@ fn has_enough(
             });
             findings.add(
                 FaultCode::DoesNotFit,
-                table.place(&table.heading, at),
+                table.place_in_heading(at),
                 &column.map_or("/date".to_owned(), |column| format!("/{}", column.name)),
                 format!("of {expected} days in {name}, {missing} have no {what}"),
                 format!("at most {most} may be missing"),

@@ -11,6 +11,11 @@ pub(super) struct Findings {
 }
 
 impl Findings {
+    /// Whether more faults would only be counted.
+    pub(super) fn is_full(&self) -> bool {
+        self.faults.len() >= limit::FAULTS_LISTED
+    }
+
     /// Notes a fault.
     pub(super) fn add(
         &mut self,
@@ -21,7 +26,7 @@ impl Findings {
         expected: impl Into<String>,
         help: Vec<String>,
     ) {
-        if self.faults.len() >= limit::FAULTS_LISTED {
+        if self.is_full() {
             self.unlisted += 1;
             return;
         }

@@ -80,7 +80,7 @@ impl Heading {
         let width = row.filled();
         let names: Vec<String> = row.cells().take(width).map(str::to_lowercase).collect();
         if !names.iter().any(|name| is_known(name)) {
-            none(findings, table.place(row, 0));
+            none(findings, table.place_in_heading(0));
             return None;
         }
         let mut meant: Vec<String> = Vec::new();
@@ -117,7 +117,7 @@ impl Heading {
             Some((_, Label::Date, _)) => DAILY,
             _ => MONTHLY,
         };
-        let place = table.place(row, 0);
+        let place = table.place_in_heading(0);
         for (slot, known) in figures.iter().zip(FIGURES) {
             let names = known.map(|(name, _)| name);
             if slot.is_none() && not_meant(&names) {
@@ -150,7 +150,11 @@ fn all_names() -> impl Iterator<Item = &'static str> {
 
 /// Tells of a column that is not known, and gives the names that may be meant.
 fn unknown(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str) -> Vec<String> {
-    let help = nearest(name, all_names());
+    let help = if findings.is_full() {
+        Vec::new()
+    } else {
+        nearest(name, all_names())
+    };
     let expected = if help.is_empty() {
         "a weather file; leave that column out"
     } else {
@@ -158,7 +162,7 @@ fn unknown(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str) ->
     };
     findings.add(
         FaultCode::UnknownField,
-        table.place(&table.heading, at),
+        table.place_in_heading(at),
         "",
         name,
         expected,
@@ -169,7 +173,7 @@ fn unknown(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str) ->
 
 /// Tells of a column that says again, perhaps in another unit, what an earlier one says.
 fn twice(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str, earlier: &str) {
-    let place = table.place(&table.heading, at);
+    let place = table.place_in_heading(at);
     if name == earlier {
         findings.add(FaultCode::RepeatedKey, place, "", name, "", Vec::new());
     } else {

@@ -20,8 +20,9 @@ mod table;
 
 use crate::fault::{FaultCode, Faults, Place};
 use crate::library::climates::Climate;
+use crate::read::to_read;
 use crate::text::limit;
-use crate::text::phrase::is_hidden;
+use crate::text::sign::first_hidden;
 use crate::tree::without_mark;
 use findings::Findings;
 use heading::{Heading, Label};
@@ -113,13 +114,13 @@ fn check_place(findings: &mut Findings, name: &str, latitude_deg: f64) {
             format!("at most {} characters", limit::NAME_CHARACTERS),
             Vec::new(),
         );
-    } else if name.trim().is_empty() || name.chars().any(is_hidden) {
+    } else if let Some(expected) = to_read(name, first_hidden(name)) {
         findings.add(
             FaultCode::BadText,
             pointer("/name"),
             "/name",
             name.to_owned(),
-            "a text with something to read in it, and no control signs",
+            expected,
             Vec::new(),
         );
     }

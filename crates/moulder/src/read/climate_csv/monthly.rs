@@ -79,7 +79,7 @@ pub(super) fn read(
     if !missing.is_empty() && !unread {
         findings.add(
             FaultCode::WrongLength,
-            table.place(&table.heading, heading.label_at),
+            table.place_in_heading(heading.label_at),
             "/month",
             match 12 - missing.len() {
                 1 => "1 month".to_owned(),

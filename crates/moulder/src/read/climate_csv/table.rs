@@ -6,12 +6,17 @@ use super::findings::Findings;
 use super::heading::{self, Heading};
 use crate::fault::{FaultCode, Place};
 use crate::text::limit;
+use crate::text::work;
+use crate::tree::Lines;
 
 /// A CSV text, row by row.
 pub(super) struct Table<'t> {
     text: &'t str,
+    lines: Lines<'t>,
     /// The first row, which names the columns.
     pub(super) heading: Row,
+    /// Where each of its cells stands; bytes from the start of the text.
+    columns: Vec<usize>,
     /// The rows below it, no more than a reader takes.
     pub(super) rows: Vec<Row>,
 }
@@ -21,8 +26,6 @@ pub(super) struct Row {
     record: StringRecord,
     /// Where it begins; bytes from the start of the text.
     at: usize,
-    /// The line it begins in, from 1.
-    line: usize,
 }
 
 impl Row {
@@ -62,24 +65,23 @@ impl<'t> Table<'t> {
         let mut heading = None;
         let mut rows = Vec::new();
         let mut over: Option<(Place, usize)> = None;
-        let (mut counted_to, mut line) = (0, 1);
+        let lines = Lines::of(text);
+        let mut at = 0;
         for record in reader.records() {
             let Ok(record) = record else {
-                let place = Place::Line { line, column: 1 };
+                let place = start_of_line(&lines, at);
                 let expected = "from here on it is no table of commas";
                 findings.add(FaultCode::BadSyntax, place, "", "", expected, Vec::new());
                 return None;
             };
             let before = record.position().map_or(0, csv::Position::byte);
-            let at = start_of_row(text, usize::try_from(before).unwrap_or(usize::MAX));
-            line += newlines(text, counted_to, at);
-            counted_to = at;
-            let row = Row { record, at, line };
+            at = start_of_row(text, usize::try_from(before).unwrap_or(usize::MAX));
+            let row = Row { record, at };
             if row.filled() == 0 {
                 continue;
             }
             if let Some(open) = row.record.iter().position(|cell| cell.contains('\n')) {
-                let cell = Self::place_in(text, &row, open);
+                let cell = lines.place(start_of_cell(text, &row, open));
                 let expected = "a quotation mark is opened here and not closed in this line";
                 findings.add(FaultCode::BadSyntax, cell, "", "", expected, Vec::new());
                 return None;
@@ -89,7 +91,7 @@ impl<'t> Table<'t> {
             } else if rows.len() < limit::WEATHER_ROWS {
                 rows.push(row);
             } else {
-                let place = Place::Line { line, column: 1 };
+                let place = start_of_line(&lines, at);
                 over.get_or_insert((place, rows.len())).1 += 1;
             }
         }
@@ -104,6 +106,8 @@ impl<'t> Table<'t> {
         };
         let table = Self {
             text,
+            lines,
+            columns: starts_of_cells(text, &heading).collect(),
             heading,
             rows,
         };
@@ -112,30 +116,13 @@ impl<'t> Table<'t> {
 
     /// Where a cell stands; beyond the end of its row, the end.
     pub(super) fn place(&self, row: &Row, column: usize) -> Place {
-        Self::place_in(self.text, row, column)
+        self.lines.place(start_of_cell(self.text, row, column))
     }
 
-    fn place_in(text: &str, row: &Row, column: usize) -> Place {
-        let rest = text.get(row.at..).unwrap_or("");
-        let (mut left, mut quoted, mut at) = (column, false, rest.len());
-        for (byte, sign) in rest.char_indices() {
-            let end = !quoted && matches!(sign, '\n' | '\r');
-            if end || (left == 0 && !matches!(sign, ' ' | '\t')) {
-                at = byte;
-                break;
-            }
-            match sign {
-                '"' => quoted = !quoted,
-                ',' if !quoted => left -= 1,
-                _ => {}
-            }
-        }
-        let before = &rest[..at];
-        let start = before.rfind('\n').map_or(0, |newline| newline + 1);
-        Place::Line {
-            line: row.line + newlines(before, 0, at),
-            column: before[start..].chars().count() + 1,
-        }
+    /// Where a cell of the heading stands; beyond its end, the end.
+    pub(super) fn place_in_heading(&self, column: usize) -> Place {
+        let at = self.columns.get(column).or(self.columns.last());
+        self.lines.place(at.copied().unwrap_or(self.heading.at))
     }
 
     /// Whether the columns are parted by something other than commas; if so, it is told.
@@ -161,7 +148,7 @@ impl<'t> Table<'t> {
         } else {
             written.replace(sign, ",")
         };
-        let place = self.place(&self.heading, 0);
+        let place = self.place_in_heading(0);
         findings.add(
             FaultCode::BadSyntax,
             place,
@@ -228,7 +215,44 @@ fn start_of_row(text: &str, from: usize) -> usize {
     }
 }
 
-/// How many lines end between two bytes.
-fn newlines(text: &str, from: usize, to: usize) -> usize {
-    text.get(from..to).unwrap_or("").matches('\n').count()
+/// Where each cell of a row begins, the space before it passed over, and where the row ends;
+/// bytes from the start of the text.
+fn starts_of_cells<'t>(text: &'t str, row: &Row) -> impl Iterator<Item = usize> + 't {
+    let from = row.at;
+    let mut signs = text.get(from..).unwrap_or("").char_indices();
+    let (mut quoted, mut waits, mut ended) = (false, true, false);
+    std::iter::from_fn(move || {
+        while !ended {
+            let Some((byte, sign)) = signs.next() else {
+                ended = true;
+                return Some(text.len());
+            };
+            work::count(1);
+            ended = !quoted && matches!(sign, '\n' | '\r');
+            let begins = waits && !matches!(sign, ' ' | '\t');
+            waits &= !begins;
+            match sign {
+                '"' => quoted = !quoted,
+                ',' if !quoted => waits = true,
+                _ => {}
+            }
+            if ended || begins {
+                return Some(from + byte);
+            }
+        }
+        None
+    })
+}
+
+/// Where a cell begins; beyond the end of its row, the end.
+fn start_of_cell(text: &str, row: &Row, column: usize) -> usize {
+    let starts = starts_of_cells(text, row).take(column + 1);
+    starts.last().unwrap_or(row.at)
+}
+
+fn start_of_line(lines: &Lines<'_>, at: usize) -> Place {
+    Place::Line {
+        line: lines.line(at) + 1,
+        column: 1,
+    }
 }

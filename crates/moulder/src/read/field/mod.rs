@@ -10,6 +10,7 @@ pub mod plan;
 
 use crate::quantity::unit::Dimension;
 use crate::text::limit;
+use crate::text::work;
 
 /// The only form number this version reads.
 pub const FORMAT: i64 = 1;
@@ -29,6 +30,7 @@ impl Section {
     /// The field of that name.
     #[must_use]
     pub fn field(&self, name: &str) -> Option<&'static Field> {
+        work::count(self.fields.len());
         self.fields.iter().find(|field| field.name == name)
     }
 }

@@ -1,0 +1,101 @@
+//! Every kind of chart of whatever bed there may be: all of it numbers, all of it on its sheet.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
+
+mod support;
+
+use moulder::bed::Bed;
+use moulder::forecast::Forecast;
+use moulder::forecast::day::days;
+use moulder::forecast::watcher::Unwatched;
+use moulder::library::climates::Stations;
+use moulder::library::materials::Catalogue;
+use moulder::read::read_toml;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::draws::Draws;
+use moulder_chart::kind::{Kind, draw};
+use moulder_chart::plot::look::Look;
+use moulder_chart::plot::reading::Reading;
+use moulder_chart::subject::Subject;
+use proptest::prelude::*;
+use proptest::sample::select;
+use support::sound;
+
+/// An outline of whatever shape, with or without a trench; some lengths in cm.
+fn outline() -> impl Strategy<Value = String> {
+    let shape = select(["box", "round", "bag", "mound"].as_slice());
+    let wide = prop_oneof![3 => 30_u32..300, 1 => 10_u32..=5000];
+    let rim = prop_oneof![3 => 20_u32..120, 1 => 5_u32..=500];
+    let trench = prop_oneof![Just(0), 1_u32..=200];
+    (shape, wide, rim, trench, 0_u32..=100, 10_u32..=80).prop_map(
+        |(shape, wide, rim, trench, bulged, slope)| {
+            let long = wide + 50;
+            let sides = format!("width = \"{wide} cm\"\nlength = \"{long} cm\"");
+            let own = match shape {
+                "round" => format!("across = \"{wide} cm\"\nrim = \"{rim} cm\""),
+                "bag" => format!("{sides}\nrim = \"{rim} cm\"\nbulged = \"{bulged} %\""),
+                "mound" => format!("{sides}\nslope = \"{slope} deg\""),
+                _ => format!("{sides}\nrim = \"{rim} cm\""),
+            };
+            format!("shape = \"{shape}\"\n{own}\ntrench = \"{trench} cm\"")
+        },
+    )
+}
+
+/// A layer of one or two materials.
+fn layer() -> impl Strategy<Value = String> {
+    let shelf = Catalogue::built_in();
+    let names: Vec<String> = shelf.iter().map(|material| material.name.clone()).collect();
+    let put = (select(names), 1_u32..40)
+        .prop_map(|(name, cm)| format!("{{ material = \"{name}\", amount = \"{cm} cm\" }}"));
+    prop::collection::vec(put, 1..3)
+        .prop_map(|put| format!("[[layer]]\nput = [{}]\n", put.join(", ")))
+}
+
+/// A bed file with what is done later and what a tape said.
+fn bed_text() -> impl Strategy<Value = String> {
+    let place = select(["Cambridge UK", "Hobart AU", "Alice Springs AU"].as_slice());
+    let units = select(["metric", "us", "uk-garden"].as_slice());
+    let layers = prop::collection::vec(layer(), 1..6);
+    let later = "[[added]]\non = 2026-11-20\nmaterial = \"garden compost\"\namount = \"5 cm\"\n";
+    let later = select(vec!["", later]);
+    (outline(), place, units, layers, later).prop_map(|(outline, place, units, layers, later)| {
+        format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"{place}\"\nunits = \"{units}\"\n\
+             [bed]\n{outline}\n{}{later}",
+            layers.concat()
+        )
+    })
+}
+
+/// The bed and its forecast, where there can be such a bed.
+fn forecast_of(text: &str, months: u32) -> Option<(Bed, Forecast)> {
+    let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in()).ok()?;
+    let draws = Draws {
+        count: 2,
+        ..Draws::default()
+    };
+    let forecast = forecast_with_bands(&bed, months, draws, &mut Unwatched).ok()?;
+    Some((bed, forecast))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// What cannot be (a fill that stands out of its rim, a mound with no room) is drawn anew.
+    #[test]
+    fn whatever_the_bed_its_charts_lie_on_their_sheets(
+        text in bed_text(),
+        months in select(vec![0_u32, 1, 7, 24, 120]),
+        width in 320_u32..2000,
+    ) {
+        let made = forecast_of(&text, months);
+        prop_assume!(made.is_some());
+        let (bed, forecast) = made.unwrap();
+        let (days, readings) = (days(&bed).unwrap(), Reading::all_of(&bed));
+        let subject = Subject { bed: &bed, forecast: &forecast, readings: &readings, days: &days };
+        for kind in Kind::ALL {
+            sound(&draw(*kind, &subject, &Look::new(width, kind.word())));
+        }
+    }
+}

@@ -1,0 +1,104 @@
+//! One thing that stands in the way of an answer, in one form whatever it is.
+
+use moulder::fault::sentence;
+use moulder::fault::{Fault, FaultCode, Place};
+use moulder::library::file_fault::ShelfFault;
+use serde::Serialize;
+
+/// One thing that stands in the way of an answer, as programs are told of it.
+#[derive(Debug, Serialize)]
+pub(crate) struct Refusal {
+    /// What kind it is; `moulder codes` has them all.
+    code: FaultCode,
+    /// Where it stands in its file, where it stands in one.
+    place: Option<Place>,
+    /// The field it speaks of, as a JSON Pointer; empty where it is none.
+    path: String,
+    found: String,
+    expected: String,
+    help: Vec<String>,
+    file: Option<String>,
+    /// What was typed that it speaks of ("--latitude"; "<BED>" where a file is missing).
+    option: Option<String>,
+    material: Option<String>,
+    /// The whole of it in a sentence, without its place.
+    said: String,
+}
+
+impl Refusal {
+    /// A refusal of that kind, in a sentence.
+    pub(crate) fn new(code: FaultCode, said: impl Into<String>) -> Self {
+        Self {
+            code,
+            place: None,
+            path: String::new(),
+            found: String::new(),
+            expected: String::new(),
+            help: Vec::new(),
+            file: None,
+            option: None,
+            material: None,
+            said: said.into(),
+        }
+    }
+
+    /// What is wrong with a bed, a plan or weather.
+    pub(crate) fn of_fault(fault: &Fault) -> Self {
+        Self {
+            place: Some(fault.place.clone()),
+            path: fault.path.clone(),
+            found: fault.found.clone(),
+            expected: fault.expected.clone(),
+            help: fault.help.clone(),
+            ..Self::new(fault.code, text::sentence(fault))
+        }
+    }
+
+    /// What is wrong with a file of materials.
+    pub(crate) fn of_shelf(fault: &ShelfFault) -> Self {
+        let material = Some(fault.material.clone()).filter(|name| !name.is_empty());
+        Self {
+            place: Some(fault.place.clone()),
+            material,
+            ..Self::new(fault.code, fault.said.clone())
+        }
+    }
+
+    /// The file it speaks of.
+    pub(crate) fn file(self, name: &str) -> Self {
+        let file = Some(name.to_owned());
+        Self { file, ..self }
+    }
+
+    /// The option or argument it speaks of.
+    pub(crate) fn option(self, name: &str) -> Self {
+        let option = Some(name.to_owned()).filter(|name| !name.is_empty());
+        Self { option, ..self }
+    }
+
+    /// Where it stands in its file.
+    pub(crate) fn at(self, place: Place) -> Self {
+        let place = Some(place);
+        Self { place, ..self }
+    }
+
+    /// The field it speaks of.
+    pub(crate) fn path(self, path: &str) -> Self {
+        let path = path.to_owned();
+        Self { path, ..self }
+    }
+
+    /// What was found, and what would do.
+    pub(crate) fn found(self, found: &str, help: &[impl AsRef<str>]) -> Self {
+        Self {
+            found: found.to_owned(),
+            help: help.iter().map(|text| text.as_ref().to_owned()).collect(),
+            ..self
+        }
+    }
+
+    /// The whole of it in a sentence.
+    pub(crate) fn said(&self) -> &str {
+        &self.said
+    }
+}

@@ -1,0 +1,190 @@
+//! What a reader goes through grows as its input does: no faulty file, however large, stalls it.
+
+use std::fmt::Write;
+
+use super::{read_json, read_plan_json, read_plan_toml, read_toml};
+use crate::library::climates::Stations;
+use crate::library::materials::Catalogue;
+use crate::read::climate_csv::read_csv;
+use crate::support::{catalogue, stations};
+use crate::text::limit;
+use crate::text::work;
+
+/// Entries of the small input.
+const FEW: usize = 1_000;
+/// How many times as many the large input has.
+const TIMES: usize = 4;
+/// By how much more than that its work may grow: sorting, and what is found by halving.
+const SLACK: f64 = 1.3;
+/// Signs and names gone through for a byte of input, at most; each fault that is listed gone
+/// through from the start of the file would be up to [`limit::FAULTS_LISTED`].
+const STEPS_A_BYTE: usize = 60;
+
+/// A part of a text for each number.
+fn each(count: usize, part: impl Fn(usize) -> String) -> String {
+    (0..count).map(part).collect()
+}
+
+/// A kind of input, made with so many entries.
+type Kind = (&'static str, Box<dyn Fn(usize) -> String>);
+
+fn kind(name: &'static str, make: impl Fn(usize) -> String + 'static) -> Kind {
+    (name, Box::new(make))
+}
+
+/// Holds the work of a reader to the size of its input.
+fn grows_as_its_input(kinds: Vec<Kind>, read: impl Fn(&str)) {
+    let mut said = String::new();
+    for (name, make) in kinds {
+        let texts = [FEW, FEW * TIMES].map(make);
+        let steps = [0, 1].map(|i| work::of(|| read(&texts[i])));
+        let size = |times: usize, of: usize| times as f64 / of as f64;
+        let grown = size(steps[1], steps[0]);
+        let larger = size(texts[1].len(), texts[0].len());
+        assert!(larger > 3.0 && steps[0] > 0, "{name}: {larger}, {steps:?}");
+        if grown > larger * SLACK || steps[1] > STEPS_A_BYTE * texts[1].len() {
+            let per = size(steps[1], texts[1].len());
+            writeln!(said, "{name}: {steps:?}, times {grown:.1}, {per:.0} a byte").unwrap();
+        }
+    }
+    assert_eq!(said, "");
+}
+
+#[test]
+fn beds_in_toml() {
+    let (shelf, places) = (catalogue(), stations());
+    let kinds = vec![
+        kind("unknown fields", |n| each(n, |i| format!("field{i} = 1\n"))),
+        kind("unknown fields of a layer", |n| {
+            format!("[[layer]]\n{}", each(n, |i| format!("putt{i} = 1\n")))
+        }),
+        kind("a name given twice", |n| each(n, |_| "name = 'a'\n".into())),
+        kind("slips in as many lines", |n| {
+            each(n, |i| format!("name{i} = logs\n"))
+        }),
+        kind("slips in one line", |n| {
+            format!("a = [{}]\n", each(n, |_| "logs, ".into()))
+        }),
+        kind("slips and unknown fields", |n| {
+            each(n, |i| format!("a{i} = logs\nb{i} = 1\n"))
+        }),
+        kind("slips in one line of unknown fields", |n| {
+            format!("a = {{ {} }}\n", each(n, |i| format!("b{i} = logs, ")))
+        }),
+        kind("words that are none", |n| {
+            format!("seen = [{}]\n", each(n, |i| format!("'lift{i}', ")))
+        }),
+        kind("measures", |n| {
+            format!("[measures]\n{}", each(n, |i| format!("m{i} = '1 x'\n")))
+        }),
+        kind("lines that hold no value", |n| each(n, |_| "logs\n".into())),
+    ];
+    grows_as_its_input(kinds, |text| {
+        assert!(read_toml(text, &shelf, &places).is_err());
+        assert!(read_plan_toml(text, &shelf, &places).is_err());
+    });
+}
+
+#[test]
+fn beds_in_json() {
+    let (shelf, places) = (catalogue(), stations());
+    let kinds = vec![
+        kind("unknown fields", |n| {
+            format!("{{{}\"z\": 1}}", each(n, |i| format!("\"field{i}\": 1, ")))
+        }),
+        kind("a name given twice", |n| {
+            format!("{{{}\"z\": 1}}", each(n, |_| "\"name\": \"a\", ".into()))
+        }),
+        kind("words that are none", |n| {
+            let words = each(n, |i| format!("\"lift{i}\", "));
+            format!("{{\"seen\": [{words}\"z\"]}}")
+        }),
+        kind("a slip at the end", |n| {
+            format!("{{{}\"z\" 1}}", each(n, |i| format!("\"field{i}\": 1, ")))
+        }),
+    ];
+    grows_as_its_input(kinds, |text| {
+        assert!(read_json(text, &shelf, &places).is_err());
+        assert!(read_plan_json(text, &shelf, &places).is_err());
+    });
+}
+
+#[test]
+fn shelves() {
+    let kinds = vec![
+        kind("unknown fields", |n| each(n, |i| format!("field{i} = 1\n"))),
+        kind("unknown fields of a material", |n| {
+            let fields = each(n, |i| format!("field{i} = 1\n"));
+            format!("[[material]]\nname = 'straw'\n{fields}")
+        }),
+        kind("unknown fields in one line", |n| {
+            let fields = each(n, |i| format!("field{i} = 1, "));
+            format!("material = [{{ {fields}}}]\n")
+        }),
+        kind("names that are none", |n| {
+            format!("[[material]]\nalso = [{}]\n", each(n, |_| "'', ".into()))
+        }),
+        kind("slips in as many lines", |n| {
+            each(n, |i| format!("name{i} = logs\n"))
+        }),
+        kind("slips in one line", |n| {
+            format!("a = [{}]\n", each(n, |_| "logs, ".into()))
+        }),
+    ];
+    grows_as_its_input(kinds, |text| {
+        assert!(Catalogue::from_toml(text).is_err());
+    });
+}
+
+#[test]
+fn weather() {
+    let rows =
+        |row: &dyn Fn(usize) -> String, n| format!("date,high_c,low_c,rain_mm\n{}", each(n, row));
+    let kinds = vec![
+        kind("unknown columns", |n| {
+            format!("month{}\n", each(n, |i| format!(",column{i}")))
+        }),
+        kind("a column given twice", |n| {
+            format!("month{}\n", each(n, |_| ",rain_mm".into()))
+        }),
+        kind("a column in two units", |n| {
+            format!("month,rain_in{}\n", each(n, |_| ",rain_mm".into()))
+        }),
+        kind("figures that are none", move |n| {
+            rows(&|_| "2026-03-14,warm,cold,wet\n".into(), n)
+        }),
+        kind("days that are none", move |n| {
+            rows(&|i| format!("day {i},1,1,1\n"), n)
+        }),
+        kind("rows that are too long", move |n| {
+            rows(&|_| "2026-03-14,1,1,1,1,1\n".into(), n)
+        }),
+        kind("a row that is too long", |n| {
+            format!("month,rain_mm\n1{}\n", each(n, |_| ",1".into()))
+        }),
+        kind("notes and empty lines", |n| {
+            format!("{}date\n", each(n, |i| format!("# note {i}\n\n")))
+        }),
+    ];
+    grows_as_its_input(kinds, |text| {
+        assert!(read_csv(text, "here", 50.0).is_err());
+    });
+}
+
+/// Every material of a bed is looked up among all names of the shelf.
+#[test]
+fn a_full_bed_on_a_full_shelf() {
+    let put = "{ material = \"turf\", amount = \"1 cm\" },".repeat(limit::MATERIALS_A_LAYER);
+    let layers = format!("[[layer]]\nput = [{put}]\n").repeat(limit::LAYERS);
+    let shelf_of = |names: usize| {
+        let mut own = Catalogue::built_in().find("turf").unwrap().clone();
+        own.name = "own".to_owned();
+        own.also = (0..names).map(|i| format!("own {i}")).collect();
+        Catalogue::new(vec![own]).overlaid(Catalogue::built_in())
+    };
+    let steps = [FEW, FEW * TIMES].map(|names| {
+        let (shelf, places) = (shelf_of(names), Stations::built_in());
+        work::of(|| assert!(read_toml(&layers, &shelf, &places).is_err()))
+    });
+    assert!(steps[0] > 0 && steps[1] < 2 * steps[0], "{steps:?}");
+}

@@ -1,0 +1,225 @@
+//! Signs that nobody sees: they steer a screen, turn writing around, or hide words in words.
+//!
+//! What they are is Unicode's to say: controls, ends of lines and paragraphs, signs without a
+//! character, and all with the properties `Default_Ignorable_Code_Point` or `Bidi_Control`.
+//! Names, notes, charts and pages follow this one rule.
+//!
+//! A few of them belong to honest writing and are let through where they do something, one at
+//! a time: joiners between letters of a script that joins them (as in Persian and Hindi) or
+//! between two pictures, a selector after the picture or letter whose look it chooses. Tags
+//! are never let through, so that of all flags three made of them are refused.
+//!
+//! ```
+//! use moulder::text::sign::{first_hidden, in_words};
+//!
+//! assert_eq!(first_hidden("Gartenbeet ä, ящик, \u{1f469}\u{200d}\u{1f33e}"), None);
+//! assert_eq!(first_hidden("b\u{200b}ox").map(in_words), Some("U+200B".to_owned()));
+//! ```
+
+use std::sync::LazyLock;
+
+use regex_syntax::hir::{Class, HirKind};
+
+/// Signs that are not seen.
+static HIDDEN: LazyLock<Ranges> = LazyLock::new(|| {
+    Ranges::of(
+        r"[\p{Cc}\p{Zl}\p{Zp}\p{Noncharacter_Code_Point}\p{Default_Ignorable_Code_Point}\p{Bidi_Control}]",
+    )
+});
+/// What joiners stand between: pictures, and letters and marks but those of scripts that have
+/// no use for them.
+static JOINED: LazyLock<Ranges> = LazyLock::new(|| {
+    Ranges::of(
+        r"[[[\p{L}\p{M}]--[\p{Common}\p{Inherited}\p{Latin}\p{Greek}\p{Cyrillic}\p{Armenian}\p{Georgian}\p{Hebrew}\p{Hangul}\p{Han}\p{Hiragana}\p{Katakana}\p{Bopomofo}]]\p{Extended_Pictographic}\p{Emoji_Modifier}]",
+    )
+});
+/// What one of the first sixteen selectors may follow.
+static SELECTED: LazyLock<Ranges> =
+    LazyLock::new(|| Ranges::of(r"[[\p{Emoji}--\p{ASCII}]\p{Han}\p{Myanmar}\p{Phags_Pa}]"));
+/// What the later selectors may follow.
+static HAN: LazyLock<Ranges> = LazyLock::new(|| Ranges::of(r"\p{Han}"));
+/// What the selectors of their own script may follow.
+static MONGOLIAN: LazyLock<Ranges> = LazyLock::new(|| Ranges::of(r"[\p{Mongolian}--\p{M}]"));
+
+/// Signs with a property, in order.
+struct Ranges(Vec<(char, char)>);
+
+impl Ranges {
+    /// The signs of a class of Unicode.
+    fn of(class: &str) -> Self {
+        let read = regex_syntax::parse(class)
+            .expect("the classes are part of the program and all read by a test");
+        match read.kind() {
+            HirKind::Class(Class::Unicode(class)) => {
+                let ranges = class.ranges().iter();
+                Self(ranges.map(|range| (range.start(), range.end())).collect())
+            }
+            _ => Self(Vec::new()),
+        }
+    }
+
+    fn hold(&self, sign: char) -> bool {
+        let after = self.0.partition_point(|(first, _)| *first <= sign);
+        after > 0 && self.0[after - 1].1 >= sign
+    }
+}
+
+/// Whether a sign is not seen, wherever it stands.
+fn is_hidden(sign: char) -> bool {
+    if sign.is_ascii() {
+        sign.is_ascii_control()
+    } else {
+        HIDDEN.hold(sign)
+    }
+}
+
+/// Each sign of a text, with whether it is hidden there.
+pub fn marked(text: &str) -> impl Iterator<Item = (char, bool)> {
+    let mut signs = text.chars().peekable();
+    // The last sign that is seen, and whether a selector follows it already.
+    let mut seen: Option<(char, bool)> = None;
+    std::iter::from_fn(move || {
+        let sign = signs.next()?;
+        if !is_hidden(sign) {
+            seen = Some((sign, false));
+            return Some((sign, false));
+        }
+        let helps = seen.is_some_and(|seen| helps(seen, sign, signs.peek().copied()));
+        seen = match seen {
+            Some((before, false)) if helps && !is_joiner(sign) => Some((before, true)),
+            _ => None,
+        };
+        Some((sign, !helps))
+    })
+}
+
+/// The first hidden sign of a text.
+#[must_use]
+pub fn first_hidden(text: &str) -> Option<char> {
+    marked(text).find_map(|(sign, hidden)| hidden.then_some(sign))
+}
+
+/// A sign that cannot be shown, by its number in Unicode, as in "U+200B".
+#[must_use]
+pub fn in_words(sign: char) -> String {
+    format!("U+{:04X}", u32::from(sign))
+}
+
+/// Whether a sign that is not seen does something after the last one that is.
+fn helps((before, selected): (char, bool), sign: char, after: Option<char>) -> bool {
+    /// Makes a key of the digit before it, a selector between them.
+    const KEY: char = '\u{20e3}';
+    match sign {
+        _ if is_joiner(sign) => JOINED.hold(before) && after.is_some_and(|sign| JOINED.hold(sign)),
+        _ if selected => false,
+        '\u{fe00}'..='\u{fe0f}' => {
+            let key = matches!(before, '0'..='9' | '#' | '*') && after == Some(KEY);
+            key || SELECTED.hold(before)
+        }
+        '\u{e0100}'..='\u{e01ef}' => HAN.hold(before),
+        '\u{180b}'..='\u{180f}' => MONGOLIAN.hold(before),
+        _ => false,
+    }
+}
+
+const fn is_joiner(sign: char) -> bool {
+    matches!(sign, '\u{200c}' | '\u{200d}')
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_class_holds_signs() {
+        for (class, held, not_held) in [
+            (&HIDDEN, '\u{ad}', 'a'),
+            (&JOINED, 'ب', 'b'),
+            (&SELECTED, '❤', '1'),
+            (&HAN, '葛', 'か'),
+            (&MONGOLIAN, 'ᠠ', 'a'),
+        ] {
+            assert!(class.hold(held) && !class.hold(not_held), "{held}");
+        }
+    }
+
+    #[test]
+    fn what_nobody_sees_is_found() {
+        for sign in [
+            '\u{0}',
+            '\u{7}',
+            '\u{7f}',
+            '\u{85}',
+            '\u{ad}',
+            '\u{34f}',
+            '\u{61c}',
+            '\u{115f}',
+            '\u{17b4}',
+            '\u{180e}',
+            '\u{200b}',
+            '\u{200c}',
+            '\u{200d}',
+            '\u{200e}',
+            '\u{2028}',
+            '\u{202e}',
+            '\u{2060}',
+            '\u{2066}',
+            '\u{2069}',
+            '\u{206f}',
+            '\u{3164}',
+            '\u{fe0f}',
+            '\u{feff}',
+            '\u{ffa0}',
+            '\u{ffff}',
+            '\u{1d173}',
+            '\u{e0001}',
+            '\u{e0041}',
+            '\u{e0100}',
+            '\u{e0fff}',
+            '\u{10ffff}',
+        ] {
+            for text in [format!("a{sign}b"), format!("{sign}"), format!("é{sign}é")] {
+                assert_eq!(first_hidden(&text), Some(sign), "{text:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn writing_of_all_scripts_is_seen() {
+        for text in [
+            "Long box by the orchard wall",
+            "Hügelbeet am Zaun, größer",
+            "ящик у забора",
+            "苗床の箱",
+            "葛\u{e0100}の床",
+            "بستر باغ",
+            // Persian and Hindi join and part letters by signs of their own.
+            "می\u{200c}خواهم",
+            "क\u{94d}\u{200d}ष",
+            "ᠠ\u{180b}",
+            "\u{1f469}\u{1f3fd}\u{200d}\u{1f33e}",
+            "\u{2764}\u{fe0f}\u{200d}\u{1f525}",
+            "bed 1\u{fe0f}\u{20e3}",
+            "e\u{301}",
+        ] {
+            assert_eq!(first_hidden(text), None, "{text}");
+        }
+    }
+
+    /// One sign that helps lets no others in after it.
+    #[test]
+    fn what_helps_helps_once() {
+        for text in [
+            "می\u{200c}\u{200c}خواهم",
+            "\u{1f469}\u{200d}",
+            "\u{2764}\u{fe0f}\u{fe0f}",
+            "\u{2764}\u{fe0f}\u{e0100}",
+            "1\u{fe0f}",
+            "葛\u{e0100}\u{e0101}",
+            "\u{1f3f4}\u{e0067}\u{e0062}\u{e007f}",
+            "b\u{200d}ox",
+        ] {
+            assert!(first_hidden(text).is_some(), "{text:?}");
+        }
+    }
+}

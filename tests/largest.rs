@@ -1,0 +1,119 @@
+//! The largest bed there may be: is what is worked out of it bounded, and is what that leaves
+//! out said?
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+mod support;
+
+use moulder::model::compile::{Compiled, compile};
+use moulder::model::figures::Figures;
+use moulder::model::weather::weather_for;
+use moulder::text::limit::{HEAP_M, LAYERS, MATERIALS_A_LAYER};
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::uncertainty::default_width::{defaults_with_widths, most_figures};
+use moulder::uncertainty::draws::Draws;
+use moulder_words::default_value::widths_left_out;
+use moulder_words::forecast::fewer_draws;
+use support::{Counter, demo_bag, demo_box, largest_bed};
+
+fn compiled(bed: &moulder::bed::Bed) -> Compiled {
+    compile(bed, weather_for(bed, 1.0), Figures::nominal()).unwrap()
+}
+
+/// It is as large as the reader takes.
+#[test]
+fn it_is_the_largest() {
+    let bed = largest_bed(None);
+    assert_eq!(bed.layers.len(), LAYERS);
+    assert!(
+        bed.layers
+            .iter()
+            .all(|layer| layer.put.len() == MATERIALS_A_LAYER)
+    );
+    let loose_m = 0.01 * 800.0 / bed.shape.area_m2();
+    assert!(loose_m > 2.0 && loose_m < HEAP_M, "{loose_m}");
+}
+
+/// A slice has room for the fines it was filled with and for those that may come from above,
+/// which a slice without a frame does not take: of a bed of soil alone there are as many as
+/// ingredients in each slice, and not as in the bed.
+#[test]
+fn a_slice_has_room_for_what_may_come_to_it() {
+    for bed in [
+        largest_bed(None),
+        largest_bed(Some("loamy topsoil")),
+        demo_bag(),
+        demo_box(),
+    ] {
+        let stack = compiled(&bed).stack;
+        let mut rooms = 0;
+        for (index, slice) in stack.slices.iter().enumerate() {
+            let is_at_home = |index: usize, kind: usize| {
+                let slots = &stack.slices[index].slots.fines;
+                slots.iter().any(|held| held.kind == kind && held.at_home)
+            };
+            let may_come = |kind: usize| {
+                let mut above = index + 1..stack.slices.len();
+                !slice.pieces.is_empty() && above.any(|above| is_at_home(above, kind))
+            };
+            let kinds: Vec<usize> = slice.slots.fines.iter().map(|held| held.kind).collect();
+            let wanted: Vec<usize> = (0..stack.fines.len())
+                .filter(|kind| is_at_home(index, *kind) || may_come(*kind))
+                .collect();
+            assert_eq!(kinds, wanted, "{}, slice {index}", bed.name);
+            assert_eq!(slice.bound_kg.len(), kinds.len());
+            rooms += kinds.len();
+        }
+        let all = stack.slices.len() * stack.fines.len();
+        println!("{}: {rooms} of {all}", bed.name);
+        assert!(rooms < all, "{rooms} {all}");
+    }
+}
+
+/// The widths of defaults take no more forecasts than are allowed for its size, those on which
+/// most of the fill rests are told, and the others say that they were left out. Of usual beds
+/// none is.
+#[test]
+fn widths_are_of_what_most_of_the_fill_rests_on() {
+    let bed = largest_bed(None);
+    let mut counter = Counter::default();
+    let defaults = defaults_with_widths(&bed, 1, &mut counter).unwrap();
+    let most = u32::try_from(most_figures(&bed)).unwrap();
+    assert_eq!((counter.done, most), (12, 12));
+    let left_out = defaults.iter().filter(|it| it.is_width_left_out);
+    let told = defaults.iter().filter(|it| it.width_it_adds_m.is_some());
+    let (told, left) = (told.count(), left_out.clone().count());
+    println!("{told} told, {left} left out");
+    assert!(told > 100 && left > 100);
+    assert!(left_out.clone().all(|it| it.width_it_adds_m.is_none()));
+    let said = widths_left_out(&bed, &defaults).unwrap();
+    let count = left_out.count().to_string();
+    assert!(
+        said.contains("800 ingredients") && said.contains(&count),
+        "{said}"
+    );
+    for bed in [demo_bag(), demo_box()] {
+        let defaults = defaults_with_widths(&bed, 1, &mut Counter::default()).unwrap();
+        assert!(defaults.iter().all(|it| !it.is_width_left_out));
+        assert_eq!(widths_left_out(&bed, &defaults), None);
+    }
+}
+
+/// Where nobody says how many draws, fewer are made of it, and that is said.
+#[test]
+fn fewer_draws_are_made_and_said() {
+    let bed = largest_bed(None);
+    let count = Draws::usual_count(&bed);
+    assert_eq!(count, 25);
+    let draws = Draws {
+        count,
+        ..Draws::default()
+    };
+    let mut counter = Counter::default();
+    let told = forecast_with_bands(&bed, 0, draws, &mut counter).unwrap();
+    assert_eq!(counter.done, 25);
+    let said = fewer_draws(&bed, &told).unwrap();
+    assert!(said.contains("--draws 100"), "{said}");
+    let usual = forecast_with_bands(&demo_bag(), 0, Draws::default(), &mut counter).unwrap();
+    assert_eq!(usual.draws, 100);
+    assert_eq!(fewer_draws(&demo_bag(), &usual), None);
+}

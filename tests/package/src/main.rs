@@ -1,0 +1,58 @@
+//! Forecasts a bed, draws it and makes its page, by what the packages hold alone.
+
+use std::error::Error;
+
+use moulder::fault::guide::{FAULTS, NOTICES};
+use moulder::topup::{Wish, plan_topups};
+use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::banded::forecast_with_bands;
+use moulder::library::materials::Catalogue;
+use moulder::forecast::day::days;
+use moulder::read::read_toml;
+use moulder_words::forecast::in_a_sentence;
+use moulder::library::climates::Stations;
+use moulder::forecast::watcher::Unwatched;
+use moulder_chart::kind::{Kind, draw};
+use moulder_chart::subject::Subject;
+use moulder_chart::plot::look::Look;
+use moulder_chart::svg::raster::png;
+use moulder_page::page::{Contents, page};
+
+const BED: &str = include_str!("../bed.toml");
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let shelf = Catalogue::built_in();
+    let bed = read_toml(BED, &shelf, &Stations::built_in())?;
+    let draws = Draws {
+        count: 4,
+        ..Draws::default()
+    };
+    let forecast = forecast_with_bands(&bed, 12, draws, &mut Unwatched)?;
+    println!("{}", in_a_sentence(&forecast).unwrap_or_default());
+
+    let days = days(&bed)?;
+    let subject = Subject {
+        bed: &bed,
+        forecast: &forecast,
+        readings: &[],
+        days: &days,
+    };
+    let drawing = draw(Kind::Section, &subject, &Look::default());
+    assert!(drawing.file().starts_with("<?xml"));
+    assert!(png(&drawing, 1.0)?.starts_with(b"\x89PNG"));
+
+    let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+    let html = page(&Contents {
+        bed: &bed,
+        forecast: &forecast,
+        widths_month: 12,
+        topups: &plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?,
+        days: &days,
+        file_text: BED,
+    });
+    assert!(html.starts_with("<!DOCTYPE html>"));
+
+    let examples = FAULTS.iter().chain(NOTICES).filter_map(|entry| entry.example);
+    assert!(examples.count() > 50);
+    Ok(())
+}

@@ -1,0 +1,118 @@
+//! Each published crate holds in its package all that its source includes, so that it compiles
+//! for those who have nothing but the package.
+#![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
+
+use std::fs;
+use std::path::{Component, Path, PathBuf};
+
+use proc_macro2::{TokenStream, TokenTree};
+
+/// What takes a file into the source: macros, and the attribute that says where a module lies.
+const TAKES_A_FILE: [&str; 4] = ["include", "include_bytes", "include_str", "path"];
+
+/// The texts in the calls and attributes that take files: paths, or where they begin.
+fn taken(tokens: TokenStream) -> Vec<String> {
+    let tokens: Vec<TokenTree> = tokens.into_iter().collect();
+    let mut found = Vec::new();
+    for (at, token) in tokens.iter().enumerate() {
+        let TokenTree::Ident(word) = token else {
+            if let TokenTree::Group(group) = token {
+                found.extend(taken(group.stream()));
+            }
+            continue;
+        };
+        let sign = tokens.get(at + 1).map(ToString::to_string);
+        let is_call = matches!(sign.as_deref(), Some("!" | "="));
+        if is_call && TAKES_A_FILE.contains(&word.to_string().as_str()) {
+            found.extend(tokens.get(at + 2).and_then(first_text));
+        }
+    }
+    found
+}
+
+/// The first text in a token, as written.
+fn first_text(token: &TokenTree) -> Option<String> {
+    match token {
+        TokenTree::Literal(literal) => {
+            let text: syn::LitStr = syn::parse_str(&literal.to_string()).ok()?;
+            Some(text.value())
+        }
+        TokenTree::Group(group) => group.stream().into_iter().find_map(|one| first_text(&one)),
+        _ => None,
+    }
+}
+
+/// Where a path of a file leads within its crate; nowhere when it leads out of it.
+fn within(folder: &Path, path: &str) -> Option<PathBuf> {
+    let mut place = PathBuf::new();
+    for part in folder.join(path).components() {
+        match part {
+            Component::Normal(name) => place.push(name),
+            Component::ParentDir if place.pop() => {}
+            Component::CurDir => {}
+            _ => return None,
+        }
+    }
+    Some(place)
+}
+
+/// Whether a file that a source in that folder of its crate takes lies in the package, which
+/// leaves the tests out.
+fn is_packed(folder: &Path, path: &str) -> bool {
+    within(folder, path).is_some_and(|place| !place.starts_with("tests"))
+}
+
+fn sources(folder: &Path) -> Vec<PathBuf> {
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            files.extend(sources(&path));
+        } else if path.extension().is_some_and(|kind| kind == "rs") {
+            files.push(path);
+        }
+    }
+    files.sort();
+    files
+}
+
+#[test]
+fn a_published_crate_includes_only_what_its_package_holds() {
+    let crates = Path::new(env!("CARGO_MANIFEST_DIR")).join("crates");
+    let mut count = 0;
+    for entry in fs::read_dir(crates).unwrap() {
+        let home = entry.unwrap().path();
+        for file in sources(&home.join("src")) {
+            let folder = file.parent().unwrap().strip_prefix(&home).unwrap();
+            let text = fs::read_to_string(&file).unwrap();
+            for path in taken(text.parse().unwrap()) {
+                assert!(is_packed(folder, &path), "{} takes {path}", file.display());
+                count += 1;
+            }
+        }
+    }
+    // The shelf's four files, the stations, examples of codes, starters, the font, the style.
+    assert!(count >= 12, "{count}");
+}
+
+#[test]
+fn what_leads_out_of_a_package_is_found() {
+    let source = r#"
+        #[doc = include_str!("../../../README.md")]
+        #[path = "../../other/src/lib.rs"]
+        mod other;
+        macro_rules! bed { ($name:literal) => { include_str!(concat!("../tests/", $name)) }; }
+        const FONT: &[u8] = include_bytes!("../fonts/font.ttf");
+        fn link(path: &str) -> bool { path == "../../docs" }
+    "#;
+    let paths = taken(source.parse().unwrap());
+    let expected = [
+        "../../../README.md",
+        "../../other/src/lib.rs",
+        "../tests/",
+        "../fonts/font.ttf",
+    ];
+    assert_eq!(paths, expected);
+    let packed = paths.iter().map(|path| is_packed(Path::new("src"), path));
+    assert!(packed.eq([false, false, false, true]));
+}
