@@ -39,6 +39,7 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
         );
         return Err(Trouble::BadInput(format!("{said}\n{HOW_TO}")));
     }
+    let first = notices::first_of(std::iter::once((&bed, &**name)))?;
     let fitting = Fitting {
         months: asked.months,
         draws: asked.draws,
@@ -50,7 +51,7 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
         return Ok(pretty(&fit));
     }
     let layers: Vec<String> = bed.layers.into_iter().map(|layer| layer.name).collect();
-    Ok(in_words(&fit, &layers, asked))
+    Ok(first + &in_words(&fit, &layers, asked))
 }
 
 fn in_words(fit: &Fit, layers: &[String], asked: &FitArguments) -> String {
