@@ -14,8 +14,10 @@ use serde::Serialize;
 use crate::bands::Band;
 use crate::bed::{Bed, Units};
 use crate::blocks::in_blocks;
+use crate::danger::among;
 use crate::discrepancy::Discrepancy;
 use crate::forecast::{ForecastError, MONTHS_LIMIT, MonthRow, forecast};
+use crate::notice::Notice;
 use crate::sample::{SAMPLES_LIMIT, Sample};
 use crate::tally::Tally;
 use crate::topup::Wish;
@@ -55,6 +57,9 @@ pub struct Compared {
 pub struct Design {
     /// What the owner calls the bed.
     pub name: String,
+    /// What may hurt someone or something, before all else.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub dangers: Vec<Notice>,
     /// The day by which it is compared, year-month-day.
     pub by: String,
     /// Height on the day of filling, on the middle line; m.
@@ -193,10 +198,12 @@ pub fn compare_with_topups(
         .iter()
         .enumerate()
         .map(|(index, bed)| {
-            let middle = forecast(bed, months, &mut Unwatched)?.months;
+            let told = forecast(bed, months, &mut Unwatched)?;
+            let middle = told.months;
             let (start, end) = (middle.first(), middle.last());
             Ok(Design {
                 name: bed.name.clone(),
+                dangers: among(told.notices),
                 by: end.map_or_else(String::new, |row| row.date.clone()),
                 height_m: start.map_or(0.0, |row| row.height_m),
                 sunk_middle_m: end.map_or(0.0, |row| row.sunk_m),

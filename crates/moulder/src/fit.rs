@@ -7,6 +7,7 @@ use serde::Serialize;
 use crate::bands::Band;
 use crate::bed::{Bed, Units};
 use crate::contradiction::{Agreement, agreement};
+use crate::danger::dangers;
 use crate::ensemble::Ensemble;
 use crate::forecast::{ForecastError, MONTHS_LIMIT, month_day, months_to};
 use crate::learnt::{Learnt, learnt};
@@ -62,7 +63,7 @@ pub struct Fit {
     /// What it takes to fill the bed up to its rim in the end, as it lies before it settles;
     /// m3, of one bed. None for a mound, which has no rim.
     pub room_m3: Option<Band>,
-    /// What a reader should know of the document.
+    /// What a reader should know of the document; what may hurt someone comes first.
     pub notices: Vec<Notice>,
 }
 
@@ -205,7 +206,8 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
     let months: Vec<FitMonth> = (0..=months)
         .map(|month| fit_month(bed, month, &before, &after))
         .collect();
-    let notices = bed.notices.iter();
+    let notices = bed.notices.iter().cloned();
+    let notices = notices.filter(|notice| notice.code != notice::READINGS_ARE_FOR_FIT);
     Ok(Fit {
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
@@ -226,10 +228,7 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
             .zip(months.last())
             .map(|(rim_m, month)| room_m3(bed, rim_m, month.height_m)),
         months,
-        notices: notices
-            .filter(|notice| notice.code != notice::READINGS_ARE_FOR_FIT)
-            .cloned()
-            .collect(),
+        notices: dangers(bed)?.into_iter().chain(notices).collect(),
     })
 }
 

@@ -5,9 +5,11 @@ use serde::Serialize;
 
 use crate::bands::Band;
 use crate::bed::{Bed, Units};
+use crate::danger::dangers;
 use crate::discrepancy::Discrepancy;
 use crate::forecast::{ForecastError, MONTHS_LIMIT, month_day, months_of_sample};
 use crate::normal::quantile;
+use crate::notice::Notice;
 use crate::quantile::of_sorted;
 use crate::sample::Sample;
 use crate::sensitivity::{Estimate, sensitivity};
@@ -33,6 +35,9 @@ pub struct Influences {
     pub schema: u32,
     /// What the owner calls the bed.
     pub name: String,
+    /// What may hurt someone or something, before all else.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub dangers: Vec<Notice>,
     /// The units the owner thinks in; figures here are SI whatever they are.
     pub units: Units,
     /// Months from filling to the day asked about.
@@ -204,6 +209,7 @@ pub fn influences(
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         name: bed.name.clone(),
+        dangers: dangers(bed)?,
         units: bed.units,
         month,
         by: month_day(bed.filled, month).to_string(),

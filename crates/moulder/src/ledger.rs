@@ -10,11 +10,12 @@ use serde::Serialize;
 use crate::bed::{Bed, Layer, Units};
 use crate::compile::{Arrival, arrivals};
 use crate::course::{self, Follower, Laid, Stand};
+use crate::danger::dangers;
 use crate::draw::Draw;
 use crate::forecast::{ForecastError, MONTHS_LIMIT, days_to_month, month_day, weather_of};
 use crate::gases::{Burning, GasScreen, co2_kg};
 use crate::material::Class;
-use crate::notice::DefaultUsed;
+use crate::notice::{DefaultUsed, Notice};
 use crate::watcher::{Go, Watcher};
 
 pub use bands::{BurningBands, LedgerBands, LedgerRowBands, ledger_with_bands};
@@ -36,6 +37,9 @@ pub struct Ledger {
     pub schema: u32,
     /// What the owner calls the bed.
     pub name: String,
+    /// What may hurt someone or something, before all else.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub dangers: Vec<Notice>,
     /// Day zero, year-month-day.
     pub filled: String,
     /// The climate it stands in.
@@ -167,6 +171,7 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         name: bed.name.clone(),
+        dangers: dangers(bed)?,
         filled: bed.filled.to_string(),
         climate: bed.climate.name.clone(),
         units: bed.units,

@@ -86,6 +86,7 @@ pub mod compile;
 pub mod contradiction;
 mod course;
 pub mod crop;
+pub mod danger;
 pub mod day;
 pub mod default_text;
 pub mod default_width;

@@ -17,13 +17,14 @@ use serde::Serialize;
 
 use crate::bed::{Bed, Units};
 use crate::course;
+use crate::danger::dangers;
 use crate::discrepancy::Discrepancy;
 use crate::draw::Draw;
 use crate::forecast::{
     ForecastError, MONTHS_LIMIT, days_to_month, month_day, months_to, weather_for,
 };
 use crate::material::{Class, Material};
-use crate::notice::DefaultUsed;
+use crate::notice::{DefaultUsed, Notice};
 use crate::topup::planner::{Heights, not_before, top_up};
 use crate::watcher::Watcher;
 
@@ -205,6 +206,9 @@ pub struct TopUps {
     pub schema: u32,
     /// What the owner calls the bed.
     pub name: String,
+    /// What may hurt someone or something, before all else.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub dangers: Vec<Notice>,
     /// How many beds like it there are; figures are for one.
     pub beds: u32,
     /// Day zero, year-month-day.
@@ -321,7 +325,9 @@ pub fn plan_topups(
     }
     let weather = weather_for(bed, days_to_month(bed.filled, wish.months));
     let laws_hold = Discrepancy::none();
-    plan(bed, wish, weather, (Draw::Middle, &laws_hold), watcher)
+    let mut topups = plan(bed, wish, weather, (Draw::Middle, &laws_hold), watcher)?;
+    topups.dangers = dangers(bed)?;
+    Ok(topups)
 }
 
 /// Plans top-ups under that weather, with a draw's numbers and laws that are off by that.
@@ -371,6 +377,7 @@ fn plan(
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         name: bed.name.clone(),
+        dangers: Vec::new(),
         beds: bed.count,
         filled: bed.filled.to_string(),
         units: bed.units,

@@ -13,6 +13,7 @@ use super::{TopUps, Wish, plan_topups};
 use crate::bands::Band;
 use crate::bed::Bed;
 use crate::blocks::in_blocks;
+use crate::danger::dangers;
 use crate::forecast::ForecastError;
 use crate::sample::Sample;
 use crate::uncertain::Draws;
@@ -282,7 +283,9 @@ pub fn topups_of_all(
         let mut topups = match middle.filter(|_| believed.readings > 0) {
             Some((number, off)) => {
                 let (sample, wish) = drawn(bed, wish, *number);
-                plan_of_draw(&sample, &wish, off)?
+                let mut topups = plan_of_draw(&sample, &wish, off)?;
+                topups.dangers = dangers(bed)?;
+                topups
             }
             None => plan_topups(bed, wish, &mut Unwatched)?,
         };
