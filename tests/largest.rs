@@ -8,10 +8,11 @@ use moulder::compile::{Compiled, compile};
 use moulder::default_text::widths_left_out;
 use moulder::default_width::{defaults_with_widths, most_figures};
 use moulder::draw::Draw;
-use moulder::forecast::weather_for;
+use moulder::forecast::{forecast, weather_for};
 use moulder::limit::{HEAP_M, LAYERS, MATERIALS_A_LAYER};
 use moulder::sentence::fewer_draws;
-use moulder::uncertain::{Draws, forecast_with_bands};
+use moulder::uncertain::Draws;
+use moulder::watcher::Unwatched;
 use support::{Counter, demo_bag, demo_box, largest_bed};
 
 fn compiled(bed: &moulder::bed::Bed) -> Compiled {
@@ -103,16 +104,17 @@ fn fewer_draws_are_made_and_said() {
     let bed = largest_bed(None);
     let count = Draws::usual_count(&bed);
     assert_eq!(count, 25);
-    let draws = Draws {
-        count,
-        ..Draws::default()
-    };
-    let mut counter = Counter::default();
-    let told = forecast_with_bands(&bed, 0, draws, &mut counter).unwrap();
-    assert_eq!(counter.done, 25);
+    let mut told = forecast(&bed, 0, &mut Unwatched).unwrap();
+    assert_eq!(fewer_draws(&bed, &told), None);
+    told.draws = count;
     let said = fewer_draws(&bed, &told).unwrap();
-    assert!(said.contains("--draws 100"), "{said}");
-    let usual = forecast_with_bands(&demo_bag(), 0, Draws::default(), &mut counter).unwrap();
-    assert_eq!(usual.draws, 100);
-    assert_eq!(fewer_draws(&demo_bag(), &usual), None);
+    assert!(said.contains("25 draws in place of 100"), "{said}");
+    for bed in [demo_bag(), demo_box()] {
+        let mut told = forecast(&bed, 0, &mut Unwatched).unwrap();
+        for draws in [0, 25, Draws::usual_count(&bed)] {
+            told.draws = draws;
+            assert_eq!(fewer_draws(&bed, &told), None);
+        }
+        assert_eq!(told.draws, Draws::default().count);
+    }
 }
