@@ -155,7 +155,7 @@ fn what_cannot_be_forecast_is_an_error() {
 /// the catalogue moves, and only then.
 #[test]
 fn same_input_same_bytes() {
-    const DIGESTS: [u64; 2] = [0xd693_8a8b_ae03_ba96, 0x5d9e_b819_b432_de23];
+    const DIGESTS: [u64; 2] = [0x22a8_4d93_7dea_a70a, 0xb1aa_b98a_5b00_0a4c];
     let hashes = [demo_bag(), demo_box()].map(|bed| {
         let months = forecast(&bed, 24, &mut Unwatched).unwrap().months;
         // FNV-1a over the bits of height and carbon.

@@ -4,11 +4,12 @@
 
 mod support;
 
+use moulder::forecast::forecast;
+use moulder::forecast::watcher::Unwatched;
 use moulder::model::compile::{Compiled, compile};
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
 use moulder::text::limit::{HEAP_M, LAYERS, MATERIALS_A_LAYER};
-use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::default_width::{defaults_with_widths, most_figures};
 use moulder::uncertainty::draws::Draws;
 use moulder_words::default_value::widths_left_out;
@@ -104,16 +105,17 @@ fn fewer_draws_are_made_and_said() {
     let bed = largest_bed(None);
     let count = Draws::usual_count(&bed);
     assert_eq!(count, 25);
-    let draws = Draws {
-        count,
-        ..Draws::default()
-    };
-    let mut counter = Counter::default();
-    let told = forecast_with_bands(&bed, 0, draws, &mut counter).unwrap();
-    assert_eq!(counter.done, 25);
+    let mut told = forecast(&bed, 0, &mut Unwatched).unwrap();
+    assert_eq!(fewer_draws(&bed, &told), None);
+    told.draws = count;
     let said = fewer_draws(&bed, &told).unwrap();
-    assert!(said.contains("--draws 100"), "{said}");
-    let usual = forecast_with_bands(&demo_bag(), 0, Draws::default(), &mut counter).unwrap();
-    assert_eq!(usual.draws, 100);
-    assert_eq!(fewer_draws(&demo_bag(), &usual), None);
+    assert!(said.contains("25 draws in place of 100"), "{said}");
+    for bed in [demo_bag(), demo_box()] {
+        let mut told = forecast(&bed, 0, &mut Unwatched).unwrap();
+        for draws in [0, 25, Draws::usual_count(&bed)] {
+            told.draws = draws;
+            assert_eq!(fewer_draws(&bed, &told), None);
+        }
+        assert_eq!(told.draws, Draws::default().count);
+    }
 }

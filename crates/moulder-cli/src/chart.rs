@@ -27,11 +27,11 @@ use moulder_chart::task::Task;
 use crate::arguments::ChartArguments;
 use crate::bed_file::{BedFile, read_all};
 use crate::chart_kind::ChartKind;
-use crate::forecast;
 use crate::output::Output;
 use crate::progress::Progress;
 use crate::refusal::Refusal;
 use crate::trouble::Trouble;
+use crate::{forecast, notices};
 
 /// Dots of a PNG to a pixel of the SVG: sharp on a good screen and in print.
 const DOTS_TO_A_PIXEL: f64 = 2.0;
@@ -181,6 +181,10 @@ fn check_months(asked: &ChartArguments) -> Result<(), Trouble> {
 fn of_bed(asked: &ChartArguments, kind: Kind, look: &Look) -> Result<Svg, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed)?;
+    notices::aside(&notices::first_of(std::iter::once((
+        &bed,
+        &*file.file.name,
+    )))?);
     let forecast = forecast_of(asked, &bed, &file.file.name)?;
     let last = f64::from(asked.months());
     let mut readings = Reading::all_of(&bed);
@@ -216,6 +220,8 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
         let refusal = Refusal::new(FaultCode::MissingOption, "There is no bed file.");
         return Err(Trouble::bad_input(refusal.option("<BED>")));
     };
+    let dangers = notices::first_of(beds.iter().zip(names.iter().map(String::as_str)))?;
+    notices::aside(&dangers);
     let refused = |error| forecast::refused(name, error);
     let (months, draws) = (asked.months(), asked.draws());
     let mut progress = Progress::of(asked.look);

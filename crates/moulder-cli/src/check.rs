@@ -63,7 +63,8 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
         });
         return ended(pretty(&answer), asked, &forecast.notices);
     }
-    let mut said = in_words(&bed, filled, &mixtures, &amounts);
+    let mut said = notices::first("", &forecast.notices, &forecast.layers);
+    said.push_str(&in_words(&bed, filled, &mixtures, &amounts));
     said.push_str(&notices::told(&forecast.notices, &forecast.layers));
     if asked.defaults {
         said.push_str(&assumed::by_width(&bed, &defaults, WIDTH_MONTHS));

@@ -19,13 +19,13 @@ use moulder_words::topup::{money, plural};
 
 use crate::arguments::CompareArguments;
 use crate::bed_file::read_all;
-use crate::forecast;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
 use crate::progress::Progress;
 use crate::table::{Column, Stand, table};
 use crate::text_file::TextFile;
 use crate::trouble::Trouble;
+use crate::{forecast, notices};
 
 impl CompareArguments {
     /// The files that are read.
@@ -55,6 +55,7 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
         return Err(Trouble::bad_option("--page", said));
     }
     let wishes = wishes(asked, &beds)?;
+    let danger = notices::first_of(beds.iter().zip(files.iter().map(|file| &*file.name)))?;
     let mut progress = Progress::of(asked.look);
     let comparison = compare_with_topups(&beds, asked.months, &wishes, draws, &mut progress)
         .map_err(|error| forecast::refused(first, error))?;
@@ -64,7 +65,7 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
     if asked.page {
         return page_of(&comparison, &beds, &files, draws, &mut progress);
     }
-    Ok(in_words(asked, &comparison))
+    Ok(danger + &in_words(asked, &comparison))
 }
 
 /// What each bed is topped up with: in the month before spring, up to the rim.

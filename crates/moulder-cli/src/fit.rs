@@ -38,6 +38,7 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
     if bed.readings.is_empty() {
         return Err(Trouble::BadInput(vec![no_reading(name)]));
     }
+    let first = notices::first_of(std::iter::once((&bed, &**name)))?;
     let fitting = Fitting {
         months: asked.months,
         draws: asked.draws,
@@ -49,7 +50,7 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
         return Ok(pretty(&fit));
     }
     let layers: Vec<String> = bed.layers.into_iter().map(|layer| layer.name).collect();
-    Ok(in_words(&fit, &layers, asked))
+    Ok(first + &in_words(&fit, &layers, asked))
 }
 
 /// There is nothing to fit to; with how a reading is written.

@@ -43,6 +43,10 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
         let said = "The middle line alone tells no chance: leave --draws 0 out.";
         return Err(Trouble::bad_option("--draws", said));
     }
+    let first = notices::first_of(std::iter::once((&bed, &*file.file.name)))?;
+    if asked.csv {
+        notices::aside(&first);
+    }
     let draws = Draws {
         count: asked.draws,
         seed: asked.seed,
@@ -62,7 +66,7 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
     if asked.csv {
         return csv(&forecast, &rows, asked.layers.then_some(asked.layers_show));
     }
-    in_words(&bed, &forecast, &rows, asked)
+    Ok(first + &in_words(&bed, &forecast, &rows, asked)?)
 }
 
 /// The forecast of a bed that was read from the file of that name.

@@ -19,7 +19,7 @@ use crate::progress::Progress;
 use crate::spreadsheet::{self, Cell, places};
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
-use crate::{assumed, forecast};
+use crate::{assumed, forecast, notices};
 
 /// Below this the ends of a band are told to a tenth; kg.
 const FEW_KG: f64 = 10.0;
@@ -28,6 +28,10 @@ const FEW_KG: f64 = 10.0;
 pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed)?;
+    let first = notices::first_of(std::iter::once((&bed, &*file.file.name)))?;
+    if asked.csv {
+        notices::aside(&first);
+    }
     let draws = Draws {
         count: asked.draws,
         seed: asked.seed,
@@ -42,7 +46,7 @@ pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
     if asked.csv {
         return csv(&ledger, asked.layers);
     }
-    Ok(in_words(&bed, &ledger, asked))
+    Ok(first + &in_words(&bed, &ledger, asked))
 }
 
 fn in_words(bed: &Bed, ledger: &Ledger, asked: &LedgerArguments) -> String {

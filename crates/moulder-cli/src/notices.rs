@@ -1,22 +1,65 @@
-//! Notices in words: dangers first, then warnings, then what is good to know.
+//! Notices in words. Dangers stand before anything else that is said of a bed; warnings come
+//! in their place, then what is good to know.
 
+use moulder::bed::Bed;
 use moulder::fault::notice::{Notice, Severity, Topic, topic};
 use moulder::fault::sentence;
+use moulder::forecast::danger::dangers;
 use moulder::text::phrase::joined;
 
+use crate::forecast;
 use crate::lines::{TextWidth, listed, wrapped};
+use crate::output::complain;
+use crate::trouble::Trouble;
 
 /// Where the texts of a list begin; characters.
 const TEXT: usize = 19;
 
-/// All notices: those that warn in a paragraph each, the rest in lists. Nothing when there
-/// are none.
+/// The dangers of beds, each read from the file of that name: how every answer about them
+/// begins. A paragraph each, and a line left empty; nothing where there is none, or where
+/// the file acknowledges it.
+pub(crate) fn first_of<'a>(
+    beds: impl ExactSizeIterator<Item = (&'a Bed, &'a str)>,
+) -> Result<String, Trouble> {
+    let many = beds.len() > 1;
+    let mut said = String::new();
+    for (number, (bed, file)) in (1..).zip(beds) {
+        let found = dangers(bed).map_err(|error| forecast::refused(file, error))?;
+        let layers: Vec<String> = bed.layers.iter().map(|layer| layer.name.clone()).collect();
+        let whom = if many {
+            format!("bed {number} ({})", bed.name)
+        } else {
+            String::new()
+        };
+        said.push_str(&first(&whom, &found, &layers));
+    }
+    Ok(said)
+}
+
+/// The dangers among the notices of one bed, or of what else is named.
+pub(crate) fn first(whom: &str, notices: &[Notice], layers: &[String]) -> String {
+    let (_, open) = parted(notices);
+    let dangers = of(&open, Severity::Danger);
+    let told = dangers.map(|notice| format!("{}\n", paragraph(whom, notice, layers)));
+    told.collect()
+}
+
+/// The same, where the answer itself is no words: on the side, before it.
+pub(crate) fn aside(first: &str) {
+    if !first.is_empty() {
+        complain(first);
+    }
+}
+
+/// All other notices: those that warn in a paragraph each, the rest in lists. Nothing when
+/// there are none.
 pub(crate) fn told(notices: &[Notice], layers: &[String]) -> String {
     let (seen, open) = parted(notices);
     let mut said = String::new();
-    for notice in warnings(&open).chain(notes(&open, Topic::Course)) {
+    let warnings = of(&open, Severity::Warning);
+    for notice in warnings.chain(notes(&open, Topic::Course)) {
         said.push('\n');
-        said.push_str(&paragraph(notice, layers));
+        said.push_str(&paragraph("", notice, layers));
     }
     let lists = [
         (Topic::Bed, "Good to know:"),
@@ -54,27 +97,23 @@ pub(crate) fn told(notices: &[Notice], layers: &[String]) -> String {
     said
 }
 
-/// What a forecast says of them: its own notices and dangers in full, the cautions of the
-/// bed by their words.
+/// What a forecast says of them: its own notices in full, the cautions of the bed by their
+/// words.
 pub(crate) fn in_short(notices: &[Notice], layers: &[String]) -> String {
-    let (seen, open) = parted(notices);
-    let in_full = |notice: &&Notice| {
-        topic(notice.code) == Topic::Course || notice.severity == Severity::Danger
-    };
-    let course = notes(&open, Topic::Course);
+    let (seen, mut open) = parted(notices);
+    open.retain(|notice| notice.severity != Severity::Danger);
+    let (in_full, rest): (Vec<&Notice>, Vec<&Notice>) = open
+        .into_iter()
+        .partition(|notice| topic(notice.code) == Topic::Course);
     let mut said = String::new();
-    for notice in warnings(&open).filter(in_full).chain(course) {
+    let warnings = of(&in_full, Severity::Warning);
+    for notice in warnings.chain(of(&in_full, Severity::Note)) {
         said.push('\n');
-        said.push_str(&paragraph(notice, layers));
+        said.push_str(&paragraph("", notice, layers));
     }
-    let rest: Vec<&Notice> = open
-        .iter()
-        .copied()
-        .filter(|notice| !in_full(notice))
-        .collect();
     if !rest.is_empty() {
         said.push('\n');
-        let words = words(warnings(&rest));
+        let words = words(of(&rest, Severity::Warning));
         let notes = of(&rest, Severity::Note).count();
         let notes = match notes {
             0 => None,
@@ -102,7 +141,7 @@ pub(crate) fn in_short(notices: &[Notice], layers: &[String]) -> String {
 pub(crate) fn plain(notices: &[Notice], layers: &[String]) -> String {
     let told: Vec<String> = notices
         .iter()
-        .map(|notice| paragraph(notice, layers))
+        .map(|notice| paragraph("", notice, layers))
         .collect();
     told.join("\n")
 }
@@ -123,13 +162,6 @@ pub(crate) fn standing(notices: &[Notice]) -> String {
 /// Those that are acknowledged, and those that are not.
 fn parted(notices: &[Notice]) -> (Vec<&Notice>, Vec<&Notice>) {
     notices.iter().partition(|notice| notice.acknowledged)
-}
-
-/// Dangers, then warnings.
-fn warnings<'a>(notices: &'a [&'a Notice]) -> impl Iterator<Item = &'a Notice> {
-    [Severity::Danger, Severity::Warning]
-        .into_iter()
-        .flat_map(|severity| of(notices, severity))
 }
 
 /// Notes on that topic.
@@ -163,11 +195,17 @@ fn acknowledged(seen: &[&Notice]) -> String {
     wrapped(&text, TextWidth::hanging(0, 2))
 }
 
-fn paragraph(notice: &Notice, layers: &[String]) -> String {
+/// A notice of what is named, where that is not plain.
+fn paragraph(whom: &str, notice: &Notice, layers: &[String]) -> String {
     let weight = match notice.severity {
         Severity::Note => "Note",
         Severity::Warning => "Take care",
         Severity::Danger => "Danger",
+    };
+    let whom = if whom.is_empty() {
+        String::new()
+    } else {
+        format!(", {whom}")
     };
     let layer = notice
         .layer
@@ -176,7 +214,7 @@ fn paragraph(notice: &Notice, layers: &[String]) -> String {
             format!(", layer {number} ({name})")
         });
     let text = format!(
-        "{weight}{layer}: {} ({})",
+        "{weight}{whom}{layer}: {} ({})",
         text::notice(notice),
         notice.code
     );

@@ -86,13 +86,14 @@ fn beyond(name: &str, said: &str) -> Refusal {
 }
 
 fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
-    let mut said = wrapped(
+    let mut said = dangers(answer);
+    said.push_str(&wrapped(
         &format!(
             "{}, filled {}, {}",
             answer.name, answer.filled, answer.climate
         ),
         TextWidth::PLAIN,
-    );
+    ));
     said.push_str(&wrapped(
         &plan_text::wanted(answer, &answer.settled),
         TextWidth::PLAIN,
@@ -110,9 +111,10 @@ fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
         let first = answer.fills.iter().take(1).flat_map(|fill| &fill.notices);
         let common = first.filter(|notice| is_common(answer, notice));
         let common: Vec<Notice> = common.cloned().collect();
+        let common = notices::in_short(&common, &[]);
         if !common.is_empty() {
             said.push_str("\nOf every fill:\n");
-            said.push_str(notices::in_short(&common, &[]).trim_start_matches('\n'));
+            said.push_str(common.trim_start_matches('\n'));
         }
         said.push('\n');
         said.push_str(&wrapped(plan_text::grounds(), TextWidth::PLAIN));
@@ -189,18 +191,36 @@ fn one_fill(answer: &Answer, index: usize, fill: &Fill, look: Look) -> String {
     for paragraph in plan_text::about(answer, fill) {
         said.push_str(&wrapped(&paragraph, TextWidth::hanging(0, 2)));
     }
-    let names: Vec<String> = fill
-        .layers
-        .iter()
-        .map(|layer| layer.role.layer_name().to_owned())
-        .collect();
     let own = fill
         .notices
         .iter()
         .filter(|notice| !is_common(answer, notice));
     let own: Vec<Notice> = own.cloned().collect();
-    said.push_str(&notices::in_short(&own, &names));
+    said.push_str(&notices::in_short(&own, &layers(fill)));
     said
+}
+
+/// What is dangerous about the fills: once where it is the same of all of them.
+fn dangers(answer: &Answer) -> String {
+    let of = |(number, fill): (usize, &Fill)| {
+        let whom = if number > 0 {
+            format!("fill {number}")
+        } else {
+            String::new()
+        };
+        notices::first(&whom, &fill.notices, &layers(fill))
+    };
+    let unnamed: Vec<String> = answer.fills.iter().map(|fill| of((0, fill))).collect();
+    match unnamed.first() {
+        Some(first) if unnamed.iter().all(|other| other == first) => first.clone(),
+        _ => (1..).zip(&answer.fills).map(of).collect(),
+    }
+}
+
+/// What the layers of a fill are called.
+fn layers(fill: &Fill) -> Vec<String> {
+    let names = fill.layers.iter().map(|layer| layer.role.layer_name());
+    names.map(str::to_owned).collect()
 }
 
 /// Whether a notice is raised by every fill, of no layer.
@@ -253,6 +273,7 @@ fn bed_text(name: &str, answer: &Answer, number: usize) -> Result<String, Troubl
             );
             Trouble::bad_option("--write-bed", said)
         })?;
+    notices::aside(&notices::first("", &fill.notices, &layers(fill)));
     let bed = toml::to_string(&fill.bed).map_err(|error| {
         let said = format!("The bed file cannot be written: {error}.");
         Trouble::cannot(Refusal::new(FaultCode::Unfinished, said))

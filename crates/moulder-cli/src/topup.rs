@@ -39,7 +39,7 @@ use crate::refusal::Refusal;
 use crate::spreadsheet::{self, Cell, places};
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
-use crate::{assumed, forecast};
+use crate::{assumed, forecast, notices};
 
 /// Most beds at once.
 const MOST_BEDS: usize = 500;
@@ -78,6 +78,10 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let material = asked.packs.material(&asked.bed.shelf)?;
     let wishes: Vec<Wish> = beds.iter().map(|bed| wish(asked, bed, &material)).collect();
     let first = names.first().map_or("", String::as_str);
+    let danger = notices::first_of(beds.iter().zip(names.iter().map(String::as_str)))?;
+    if asked.csv {
+        notices::aside(&danger);
+    }
     let mut progress = Progress::of(asked.look);
     let planned = topups_of_all(&beds, &wishes, draws(asked), &mut progress)
         .map_err(|error| forecast::refused(first, error))?;
@@ -99,7 +103,7 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
             csv(&told)
         };
     }
-    let mut said = String::new();
+    let mut said = danger;
     for (index, (bed, told)) in told.iter().enumerate() {
         if index > 0 {
             said.push('\n');

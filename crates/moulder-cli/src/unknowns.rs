@@ -5,12 +5,12 @@ use moulder_words::sensitivity::{how_to_measure, most_in_a_sentence, rows_in_wor
 
 use crate::arguments::UnknownsArguments;
 use crate::bed_file::BedFile;
-use crate::forecast;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
 use crate::progress::Progress;
 use crate::table::{Column, Stand, table};
 use crate::trouble::Trouble;
+use crate::{forecast, notices};
 
 /// A share of the variance below this is not worth a row.
 const SMALL: f64 = 0.03;
@@ -19,13 +19,14 @@ const SMALL: f64 = 0.03;
 pub(crate) fn answer(asked: &UnknownsArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed)?;
+    let first = notices::first_of(std::iter::once((&bed, &*file.file.name)))?;
     let mut progress = Progress::of(asked.look);
     let found = influences(&bed, asked.at, asked.draws, asked.seed, &mut progress)
         .map_err(|error| forecast::refused(&file.file.name, error))?;
     if asked.json {
         return Ok(pretty(&found));
     }
-    Ok(in_words(&found, asked))
+    Ok(first + &in_words(&found, asked))
 }
 
 fn in_words(found: &Influences, asked: &UnknownsArguments) -> String {

@@ -29,6 +29,8 @@ pub(crate) struct Backing {
 
 /// The notices of a bed.
 pub(crate) struct Cautions {
+    /// What may hurt someone, which stands at the top of the page.
+    pub(crate) dangers: Vec<Caution>,
     /// What may hurt someone or spoil something: dangers, then warnings.
     pub(crate) warnings: Vec<Caution>,
     /// What is good to know.
@@ -54,9 +56,11 @@ impl Cautions {
         };
         let is_note = |notice: &Notice| notice.severity == Severity::Note;
         let is_before = |notice: &Notice| topic(notice.code) == Topic::BeforeFilling;
-        let mut warnings = told(&|notice| notice.severity == Severity::Danger);
+        let is_danger = |notice: &Notice| notice.severity == Severity::Danger;
+        let mut warnings = told(&is_danger);
         warnings.extend(told(&|notice| notice.severity == Severity::Warning));
         Self {
+            dangers: told(&is_danger),
             warnings,
             notes: told(&|notice| is_note(notice) && !is_before(notice)),
             before: told(&|notice| is_note(notice) && is_before(notice)),

@@ -293,6 +293,45 @@ fn defaults_say_how_far_they_move_the_surface() {
     assert!(widths(&[]).iter().all(|cell| cell.len() > 4));
 }
 
+/// What was left out of a page for the size of its bed is said on it.
+#[test]
+fn what_is_left_out_is_said() {
+    let put = "{ material = \"twigs\", amount = \"1 L\" }, ".repeat(20);
+    let mut text = bed_called("Brickyard Lane");
+    text.push_str(&format!("[[layer]]\nput = [{put}]\n").repeat(12));
+    let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+    let shelf = Catalogue::built_in();
+    let soil = shelf.find("loamy topsoil").unwrap();
+    let mut forecast = forecast(&bed, 1, &mut Unwatched).unwrap();
+    let topups = plan_topups(&bed, &Wish::usual(&bed, soil, 1), &mut Unwatched).unwrap();
+    let mut told = |left_out: usize, draws: u32| {
+        forecast.draws = draws;
+        for (place, default) in forecast.defaults.iter_mut().enumerate() {
+            default.width_it_adds_m = (place == 0).then_some(0.01);
+            default.is_width_left_out = (1..=left_out).contains(&place);
+        }
+        let html = page(&Contents {
+            bed: &bed,
+            forecast: &forecast,
+            widths_month: 1,
+            topups: &topups,
+            days: &[],
+            file_text: &text,
+        });
+        let document = Html::parse_document(&html);
+        let cells = Selector::parse(".assumed td:nth-child(4)").unwrap();
+        let cells = document.select(&cells).map(|cell| cell.text().collect());
+        let body = document.root_element().text().collect::<String>();
+        (cells.collect::<Vec<String>>(), body)
+    };
+    // 243 ingredients: 82 draws, and as many figures as its work allows.
+    let (cells, body) = told(2, Draws::usual_count(&bed));
+    assert_eq!(cells[..4], ["1.0", "?", "?", "-"]);
+    assert!(body.contains("left out, 2 times") && body.contains("82 draws in place of 100"));
+    let (_, body) = told(0, 100);
+    assert!(!body.contains("left out") && !body.contains("in place of 100"));
+}
+
 #[test]
 fn a_name_is_told_as_it_is() {
     let name = "<b>\"Logs\" & 'moss'</b>";

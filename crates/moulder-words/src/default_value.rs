@@ -1,8 +1,8 @@
 //! Where a default stands, in words.
 
-use crate::bed::Bed;
-use crate::notice::DefaultUsed;
-use crate::unknowns::ingredients;
+use moulder::bed::Bed;
+use moulder::fault::notice::DefaultUsed;
+use moulder::uncertainty::parameter::ingredients;
 
 /// Where a JSON Pointer of a [`DefaultUsed`] leads: its rank in
 /// a listing from the ground up, and the place in words.

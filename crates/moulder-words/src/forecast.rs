@@ -2,13 +2,14 @@
 
 use jiff::civil::Date;
 
-use crate::bands::MonthBands;
-use crate::bed::{Bed, Units};
-use crate::discrepancy::OFF_SHARE;
-use crate::forecast::{Forecast, MonthRow};
-use crate::tape::{reading, span};
-use crate::uncertain::Draws;
-use crate::unknowns::ingredients;
+use moulder::bed::Bed;
+use moulder::forecast::band::MonthBands;
+use moulder::forecast::{Forecast, MonthRow};
+use moulder::quantity::height::{reading, span};
+use moulder::quantity::units::Units;
+use moulder::uncertainty::discrepancy::OFF_SHARE;
+use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::parameter::ingredients;
 
 /// What to say of a middle line that has no band.
 pub const NO_BAND: &str = "The middle line alone, without a band: printed advice differs by \
@@ -235,7 +236,8 @@ pub fn spoken_date(date: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::between;
-    use crate::bed::{Bed, Units};
+    use moulder::bed::Bed;
+    use moulder::quantity::units::Units;
 
     #[test]
     fn a_range_says_its_direction_once() {

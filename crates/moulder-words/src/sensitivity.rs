@@ -167,6 +167,7 @@ mod tests {
             engine: "test",
             schema: 1,
             name: "bed".to_owned(),
+            dangers: Vec::new(),
             units: Units::Metric,
             month: 6,
             by: "2026-09-14".to_owned(),

@@ -61,7 +61,7 @@ fn what_is_said_of_bad_beds() {
                     if topic(notice.code) == Topic::BeforeFilling {
                         before.push(notice.code);
                     } else {
-                        let (weight, text) = (notice.severity, text::notice(&notice));
+                        let (weight, text) = (notice.severity, sentence::notice(&notice));
                         writeln!(said, "  {weight:?}: {text}").unwrap();
                     }
                 }

@@ -14,7 +14,7 @@ use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
 use moulder::model::weather::{
     MONTH_RAIN, MONTH_WARMTH, RAIN_BY_DRYNESS, WARMTH_BY_RANGE, WARMTH_BY_SEASON, WARMTH_MEMORY,
-    lay_out, lay_out_drawn,
+    lay_out, lay_out_years,
 };
 use moulder::read::read_toml;
 use moulder::uncertainty::parameter::Unknowns;
@@ -253,7 +253,7 @@ fn drawn(name: &'static str) -> Place {
     let (mut mean_c, mut rain_mm) = (Vec::new(), Vec::new());
     for number in 0..40_u16 {
         let sample = Sample::of(&bed, &unknowns, 1, u32::from(number));
-        let weather = lay_out_drawn(&bed.climate, first, days, &sample);
+        let weather = lay_out_years(&bed.climate, first, days, sample.figures());
         // Samples stand in a row, with a year between them.
         let from = 12 * 100 * i32::from(number);
         let mut on: Date = first;

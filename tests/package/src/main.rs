@@ -52,7 +52,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     });
     assert!(html.starts_with("<!DOCTYPE html>"));
 
-    let examples = FAULTS.iter().chain(NOTICES).filter_map(|entry| entry.example);
+    let examples = FAULTS
+        .iter()
+        .chain(NOTICES)
+        .filter_map(|entry| entry.example);
     assert!(examples.count() > 50);
     Ok(())
 }

@@ -64,9 +64,10 @@ fn length(node: &Node<'_, '_>, name: &str) -> f64 {
     length
 }
 
-/// The places of a path of lines: M, L and Z, and h for the round end of a dot.
+/// The places of a path of lines: M, L and Z, and h for the round end of a dot; a line through
+/// no points is empty.
 fn path(data: &str) -> Vec<(f64, f64)> {
-    assert!(data.starts_with('M'), "{data}");
+    assert!(data.is_empty() || data.starts_with('M'), "{data}");
     let mut places = Vec::new();
     for step in data.split(['M', 'L', 'Z']) {
         match numbers(step)[..] {

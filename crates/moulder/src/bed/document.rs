@@ -420,12 +420,12 @@ mod tests {
         let text = serde_json::to_string(&full()).unwrap();
         assert_eq!(serde_json::from_str::<BedDocument>(&text).unwrap(), full());
         assert_eq!(
-            read::read_json(&text, &catalogue(), &stations()),
+            crate::read::read_json(&text, &catalogue(), &stations()),
             full().check(&catalogue(), &stations())
         );
         let toml = toml::to_string(&full()).unwrap();
         assert_eq!(
-            read::read_toml(&toml, &catalogue(), &stations()),
+            crate::read::read_toml(&toml, &catalogue(), &stations()),
             full().check(&catalogue(), &stations())
         );
     }

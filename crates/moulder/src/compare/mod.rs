@@ -12,10 +12,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::Bed;
-use crate::forecast::error::ForecastError;
-use crate::forecast::forecast;
-use crate::forecast::row::MonthRow;
+use crate::fault::notice::Notice;
+use crate::forecast::danger::among;
 use crate::forecast::watcher::{Unwatched, Watcher};
+use crate::forecast::{ForecastError, MonthRow, forecast};
 use crate::numeric::interval::Band;
 use crate::numeric::tally::Tally;
 use crate::quantity::units::Units;
@@ -61,6 +61,9 @@ pub struct Compared {
 pub struct Design {
     /// What the owner calls the bed.
     pub name: String,
+    /// What may hurt someone or something, before all else.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub dangers: Vec<Notice>,
     /// The day by which it is compared, year-month-day.
     pub by: String,
     /// Height on the day of filling, on the middle line; m.
@@ -203,10 +206,12 @@ pub fn compare_with_topups(
         .iter()
         .enumerate()
         .map(|(index, bed)| {
-            let middle = forecast(bed, months, &mut Unwatched)?.months;
+            let told = forecast(bed, months, &mut Unwatched)?;
+            let middle = told.months;
             let (start, end) = (middle.first(), middle.last());
             Ok(Design {
                 name: bed.name.clone(),
+                dangers: among(told.notices),
                 by: end.map_or_else(String::new, |row| row.date.clone()),
                 height_m: start.map_or(0.0, |row| row.height_m),
                 sunk_middle_m: end.map_or(0.0, |row| row.sunk_m),

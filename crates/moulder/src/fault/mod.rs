@@ -164,7 +164,7 @@ pub struct Fault {
 
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&crate::fault::sentence::fault(self))
+        f.write_str(&sentence::fault(self))
     }
 }
 
@@ -172,7 +172,7 @@ impl fmt::Display for Fault {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Faults {
     faults: Vec<Fault>,
-    /// Faults beyond [`crate::text::limit::FAULTS_LISTED`], which are counted and not listed.
+    /// Faults beyond [`FAULTS_LISTED`], which are counted and not listed.
     unlisted: usize,
 }
 
@@ -219,7 +219,7 @@ impl<'a> IntoIterator for &'a Faults {
 
 impl fmt::Display for Faults {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&crate::fault::sentence::faults(self))
+        f.write_str(&sentence::faults(self))
     }
 }
 

@@ -17,8 +17,9 @@ use crate::fit::agreement::{Agreement, agreement};
 use crate::fit::ensemble::Ensemble;
 use crate::fit::learnt::{Learnt, learnt};
 use crate::fit::posterior::Posterior;
+use crate::forecast::ForecastError;
 use crate::forecast::calendar::{month_day, months_to};
-use crate::forecast::error::ForecastError;
+use crate::forecast::danger::dangers;
 use crate::forecast::watcher::Watcher;
 use crate::numeric::interval::Band;
 use crate::quantity::units::Units;
@@ -72,7 +73,7 @@ pub struct Fit {
     /// What it takes to fill the bed up to its rim in the end, as it lies before it settles;
     /// m3, of one bed. None for a mound, which has no rim.
     pub room_m3: Option<Band>,
-    /// What a reader should know of the document.
+    /// What a reader should know of the document; what may hurt someone comes first.
     pub notices: Vec<Notice>,
 }
 
@@ -218,7 +219,8 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
     let months: Vec<FitMonth> = (0..=months)
         .map(|month| fit_month(bed, month, &before, &after))
         .collect();
-    let notices = bed.notices.iter();
+    let notices = bed.notices.iter().cloned();
+    let notices = notices.filter(|notice| notice.code != notice::READINGS_ARE_FOR_FIT);
     Ok(Fit {
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
@@ -239,10 +241,7 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
             .zip(months.last())
             .map(|(rim_m, month)| room_m3(bed, rim_m, month.height_m)),
         months,
-        notices: notices
-            .filter(|notice| notice.code != notice::READINGS_ARE_FOR_FIT)
-            .cloned()
-            .collect(),
+        notices: dangers(bed)?.into_iter().chain(notices).collect(),
     })
 }
 

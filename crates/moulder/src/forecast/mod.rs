@@ -6,6 +6,7 @@ pub mod band;
 pub mod calendar;
 pub(crate) mod caution;
 pub(crate) mod course;
+pub mod danger;
 pub mod day;
 pub(crate) mod error;
 pub mod nitrogen;

@@ -10,9 +10,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::{Bed, Layer};
-use crate::fault::notice::DefaultUsed;
+use crate::fault::notice::{DefaultUsed, Notice};
 use crate::forecast::calendar::{days_to_month, month_day};
 use crate::forecast::course::{self, Follower, Laid, Stand};
+use crate::forecast::danger::dangers;
 use crate::forecast::error::ForecastError;
 use crate::forecast::watcher::{Go, Watcher};
 use crate::library::gas::{Burning, GasScreen, co2_kg};
@@ -42,6 +43,9 @@ pub struct Ledger {
     pub schema: u32,
     /// What the owner calls the bed.
     pub name: String,
+    /// What may hurt someone or something, before all else.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub dangers: Vec<Notice>,
     /// Day zero, year-month-day.
     pub filled: String,
     /// The climate it stands in.
@@ -176,6 +180,7 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         name: bed.name.clone(),
+        dangers: dangers(bed)?,
         filled: bed.filled.to_string(),
         climate: bed.climate.name.clone(),
         units: bed.units,

@@ -64,6 +64,17 @@ use walk::Walk;
 ///
 /// # Errors
 ///
+/// Every fault, placed by line and column.
+pub fn read_toml(text: &str, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
+    let text = without_mark(text);
+    fits(text)?;
+    is_written(
+        text,
+        "the file is empty; \"moulder new box\" shows what a bed file holds",
+    )?;
+    check(&tree::read_toml(text), catalogue, stations)
+}
+
 impl BedDocument {
     /// Checks the document and makes a bed of it.
     ///
@@ -76,17 +87,6 @@ impl BedDocument {
         let value = serde_json::to_value(self).unwrap_or_default();
         check(&tree::read_value(&value), catalogue, stations)
     }
-}
-
-/// Every fault, placed by line and column.
-pub fn read_toml(text: &str, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
-    let text = without_mark(text);
-    fits(text)?;
-    is_written(
-        text,
-        "the file is empty; \"moulder new box\" shows what a bed file holds",
-    )?;
-    check(&tree::read_toml(text), catalogue, stations)
 }
 
 /// Reads a bed file in JSON.

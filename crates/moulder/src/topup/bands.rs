@@ -11,7 +11,8 @@ use super::planner::not_before;
 use super::tallies::{BedTally, YearsTally};
 use super::{TopUps, Wish, plan_topups};
 use crate::bed::Bed;
-use crate::forecast::error::ForecastError;
+use crate::forecast::ForecastError;
+use crate::forecast::danger::dangers;
 use crate::forecast::watcher::{Unwatched, Watcher};
 use crate::numeric::interval::Band;
 use crate::uncertainty::draws::Draws;
@@ -285,7 +286,9 @@ pub fn topups_of_all(
         let mut topups = match middle.filter(|_| believed.readings > 0) {
             Some((number, off)) => {
                 let (sample, wish) = drawn(bed, wish, *number);
-                plan_of_draw(&sample, &wish, off)?
+                let mut topups = plan_of_draw(&sample, &wish, off)?;
+                topups.dangers = dangers(bed)?;
+                topups
             }
             None => plan_topups(bed, wish, &mut Unwatched)?,
         };

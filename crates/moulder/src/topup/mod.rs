@@ -18,10 +18,11 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::Bed;
-use crate::fault::notice::DefaultUsed;
+use crate::fault::notice::{DefaultUsed, Notice};
+use crate::forecast::ForecastError;
 use crate::forecast::calendar::{days_to_month, month_day, months_to};
 use crate::forecast::course;
-use crate::forecast::error::ForecastError;
+use crate::forecast::danger::dangers;
 use crate::forecast::watcher::Watcher;
 use crate::library::material::{Class, Material};
 use crate::model::figures::Figures;
@@ -211,6 +212,9 @@ pub struct TopUps {
     pub schema: u32,
     /// What the owner calls the bed.
     pub name: String,
+    /// What may hurt someone or something, before all else.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub dangers: Vec<Notice>,
     /// How many beds like it there are; figures are for one.
     pub beds: u32,
     /// Day zero, year-month-day.
@@ -329,13 +333,15 @@ pub fn plan_topups(
     }
     let weather = weather_for(bed, days_to_month(bed.filled, wish.months));
     let laws_hold = Discrepancy::none();
-    plan(
+    let mut topups = plan(
         bed,
         wish,
         weather,
         (Figures::nominal(), &laws_hold),
         watcher,
-    )
+    )?;
+    topups.dangers = dangers(bed)?;
+    Ok(topups)
 }
 
 /// Plans top-ups under that weather, with a draw's numbers and laws that are off by that.
@@ -385,6 +391,7 @@ fn plan(
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         name: bed.name.clone(),
+        dangers: Vec::new(),
         beds: bed.count,
         filled: bed.filled.to_string(),
         units: bed.units,

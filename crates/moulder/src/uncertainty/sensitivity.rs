@@ -4,8 +4,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::Bed;
+use crate::fault::notice::Notice;
+use crate::forecast::ForecastError;
 use crate::forecast::calendar::month_day;
-use crate::forecast::error::ForecastError;
+use crate::forecast::danger::dangers;
 use crate::forecast::watcher::Watcher;
 use crate::numeric::interval::Band;
 use crate::numeric::normal::quantile;
@@ -29,7 +31,6 @@ pub const USUAL_ROWS: u32 = 64;
 /// What each group of unknowns does to the sink of a bed.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
 pub struct Influences {
     /// Version of the engine.
     pub engine: &'static str,
@@ -37,6 +38,9 @@ pub struct Influences {
     pub schema: u32,
     /// What the owner calls the bed.
     pub name: String,
+    /// What may hurt someone or something, before all else.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub dangers: Vec<Notice>,
     /// The units the owner thinks in; figures here are SI whatever they are.
     pub units: Units,
     /// Months from filling to the day asked about.
@@ -60,7 +64,6 @@ pub struct Influences {
 /// What one group of unknowns does to it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
 pub struct Influence {
     /// The group.
     pub group: UnknownGroup,
@@ -211,6 +214,7 @@ pub fn influences(
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         name: bed.name.clone(),
+        dangers: dangers(bed)?,
         units: bed.units,
         month,
         by: month_day(bed.filled, month).to_string(),

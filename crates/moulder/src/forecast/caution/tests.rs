@@ -319,7 +319,7 @@ fn cautions_are_short_and_have_words_of_their_own() {
     for (code, ..) in NEAR_MISSES {
         let told = notices(example(code), 0);
         let notice = told.iter().find(|notice| notice.code == *code).unwrap();
-        let said = text::notice(notice);
+        let said = sentence::notice(notice);
         let most = match (notice.severity, notice.layer) {
             (Severity::Note, None) => 61,
             (Severity::Note, Some(_)) => 61 - "Layer 1: ".len(),
