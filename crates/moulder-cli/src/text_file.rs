@@ -65,10 +65,10 @@ fn end_of(wrong: &FromUtf8Error) -> (usize, usize) {
     let text = &wrong.as_bytes()[..wrong.utf8_error().valid_up_to()];
     // Columns count as they do in a text, without the mark that some editors put first.
     let text = text.strip_prefix("\u{feff}".as_bytes()).unwrap_or(text);
-    let line = text.split(|byte| *byte == b'\n').next_back().unwrap_or(&[]);
-    let lines = text.iter().filter(|byte| **byte == b'\n').count();
-    let signs = String::from_utf8_lossy(line).chars().count();
-    (lines + 1, signs + 1)
+    let lines = text.split(|byte| *byte == b'\n');
+    let last = lines.clone().next_back().unwrap_or(&[]);
+    let signs = String::from_utf8_lossy(last).chars().count();
+    (lines.count(), signs + 1)
 }
 
 /// All of it, but no more than shows that it is too much.

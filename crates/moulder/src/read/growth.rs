@@ -14,8 +14,9 @@ use crate::text::work;
 const FEW: usize = 1_000;
 /// How many times as many the large input has.
 const TIMES: usize = 4;
-/// By how much more than that its work may grow: sorting, and what is found by halving.
-const SLACK: f64 = 1.3;
+/// By how much more than its size its work may grow, in tenths of that: sorting, and what is
+/// found by halving.
+const SLACK_TENTHS: usize = 13;
 /// Signs and names gone through for a byte of input, at most; each fault that is listed gone
 /// through from the start of the file would be up to [`limit::FAULTS_LISTED`].
 const STEPS_A_BYTE: usize = 60;
@@ -38,13 +39,15 @@ fn grows_as_its_input(kinds: Vec<Kind>, read: impl Fn(&str)) {
     for (name, make) in kinds {
         let texts = [FEW, FEW * TIMES].map(make);
         let steps = [0, 1].map(|i| work::of(|| read(&texts[i])));
-        let size = |times: usize, of: usize| times as f64 / of as f64;
-        let grown = size(steps[1], steps[0]);
-        let larger = size(texts[1].len(), texts[0].len());
-        assert!(larger > 3.0 && steps[0] > 0, "{name}: {larger}, {steps:?}");
-        if grown > larger * SLACK || steps[1] > STEPS_A_BYTE * texts[1].len() {
-            let per = size(steps[1], texts[1].len());
-            writeln!(said, "{name}: {steps:?}, times {grown:.1}, {per:.0} a byte").unwrap();
+        let sizes = [0, 1].map(|i| texts[i].len());
+        assert!(
+            sizes[1] > 3 * sizes[0] && steps[0] > 0,
+            "{name}: {sizes:?}, {steps:?}"
+        );
+        // Tenths, so that all is in whole numbers.
+        let too_much = 10 * steps[1] * sizes[0] > SLACK_TENTHS * steps[0] * sizes[1];
+        if too_much || steps[1] > STEPS_A_BYTE * sizes[1] {
+            writeln!(said, "{name}: {steps:?} steps for {sizes:?} bytes").unwrap();
         }
     }
     assert_eq!(said, "");
