@@ -30,6 +30,7 @@ use moulder_solve::march::March;
 use moulder_solve::schedule::Schedule;
 use proptest::prelude::*;
 use proptest::sample::select;
+use std::fmt::Write as _;
 use support::accounts::accounted_for;
 use support::read;
 
@@ -100,7 +101,7 @@ fn in_unit(text: &str, unit: &str, a_cm: f64, places: usize) -> String {
     while let Some((before, after)) = rest.split_once("amount = \"") {
         let (cm, after) = after.split_once(" cm\"").unwrap();
         let amount = cm.parse::<f64>().unwrap() * a_cm;
-        told += &format!("{before}amount = \"{amount:.places$} {unit}\"");
+        write!(told, "{before}amount = \"{amount:.places$} {unit}\"").unwrap();
         rest = after;
     }
     told + rest

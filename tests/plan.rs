@@ -13,7 +13,7 @@ use moulder::plan::plan;
 use moulder::read::{read_plan_json, read_plan_toml, read_toml};
 use proptest::prelude::*;
 
-const DEMO: &str = include_str!("../../../examples/plans/long-box.toml");
+const DEMO: &str = include_str!("../examples/plans/long-box.toml");
 
 fn read(text: &str) -> Plan {
     let read = read_plan_toml(text, &Catalogue::built_in(), &Stations::built_in());

@@ -28,6 +28,8 @@ use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Draws;
 use moulder::uncertainty::parameter::Unknowns;
 use moulder::uncertainty::realisation::months_of_draw;
+use moulder::uncertainty::realisation::months_of_sample;
+use moulder::uncertainty::sample::Sample;
 use moulder_core::bed::stack::Stack;
 use moulder_core::bed::state::State;
 use moulder_solve::march::March;

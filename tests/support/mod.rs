@@ -37,7 +37,7 @@ pub(crate) fn largest_bed(of: Option<&str>) -> Bed {
     for layer in 0..LAYERS {
         let places = layer * MATERIALS_A_LAYER..(layer + 1) * MATERIALS_A_LAYER;
         let put: String = places.map(ingredient).collect();
-        text.push_str(&format!("[[layer]]\nput = [\n{put}]\n"));
+        text.extend(["[[layer]]\nput = [\n", &put, "]\n"]);
     }
     read(&text)
 }

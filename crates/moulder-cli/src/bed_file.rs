@@ -4,6 +4,8 @@ use std::path::{Path, PathBuf};
 
 use moulder::bed::Bed;
 use moulder::fault::FaultCode;
+use moulder::library::climates::Stations;
+use moulder::read::climate_csv::read_csv;
 use moulder::read::{read_json, read_toml};
 use moulder::text::limit::{FILE_BYTES, WEATHER_BYTES};
 use serde_json::Value;

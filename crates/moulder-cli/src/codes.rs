@@ -6,6 +6,7 @@ use moulder::bed::Bed;
 use moulder::fault::FaultCode;
 use moulder::fault::guide::{self, Entry, Example, FAULTS, NOTICES};
 use moulder::fault::notice::{Notice, Severity, severity};
+use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
 use moulder::text::phrase::joined;
@@ -24,12 +25,12 @@ use crate::{forecast, notices};
 pub(crate) fn answer(asked: &CodesArguments) -> Result<String, Trouble> {
     let Some(code) = &asked.code else {
         return Ok(if asked.json {
-            pretty(&code_book::entries().map(as_json).collect::<Vec<_>>())
+            pretty(&guide::entries().map(as_json).collect::<Vec<_>>())
         } else {
             list()
         });
     };
-    let Some(entry) = code_book::find(code) else {
+    let Some(entry) = guide::find(code) else {
         return Err(unknown(code));
     };
     if asked.json {
@@ -53,7 +54,7 @@ pub(crate) fn answer(asked: &CodesArguments) -> Result<String, Trouble> {
 
 fn unknown(code: &str) -> Trouble {
     let mut said = format!("There is no code \"{}\".", safe(code));
-    let near = code_book::nearest(code);
+    let near = guide::nearest(code);
     if !near.is_empty() {
         let codes: Vec<String> = near.iter().map(|near| format!("\"{near}\"")).collect();
         let _ = write!(said, " Did you mean {}?", joined(&codes, "or"));

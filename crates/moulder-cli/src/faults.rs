@@ -33,7 +33,7 @@ impl Complaint {
     pub(crate) fn of_text(file: &TextFile, faults: &Faults) -> Self {
         let told = faults.iter().map(|fault| Told {
             place: &fault.place,
-            words: text::fault(fault),
+            words: sentence::fault(fault),
             found: &fault.found,
         });
         let refusals = faults.iter().map(Refusal::of_fault);

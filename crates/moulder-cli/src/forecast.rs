@@ -3,6 +3,7 @@
 use moulder::bed::Bed;
 use moulder::fault::{FaultCode, Place};
 use moulder::forecast::band::MonthBands;
+use moulder::forecast::watcher::Unwatched;
 use moulder::forecast::{Forecast, ForecastError, LayerRow, MonthRow, forecast};
 use moulder::numeric::interval::Band;
 use moulder::quantity::amount::{water_figure, water_unit};

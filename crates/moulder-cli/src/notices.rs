@@ -215,7 +215,7 @@ fn paragraph(whom: &str, notice: &Notice, layers: &[String]) -> String {
         });
     let text = format!(
         "{weight}{whom}{layer}: {} ({})",
-        text::notice(notice),
+        sentence::notice(notice),
         notice.code
     );
     wrapped(&text, TextWidth::hanging(0, 2))
@@ -223,7 +223,7 @@ fn paragraph(whom: &str, notice: &Notice, layers: &[String]) -> String {
 
 /// A text for a list, with the number of its layer.
 fn row(notice: &Notice) -> String {
-    let text = text::notice(notice);
+    let text = sentence::notice(notice);
     match notice.layer {
         Some(index) => format!("Layer {}: {text}", index + 1),
         None => text,

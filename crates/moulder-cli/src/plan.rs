@@ -2,15 +2,18 @@
 
 use std::path::Path;
 
+use moulder::bed::plan_request::Plan;
 use moulder::fault::FaultCode;
 use moulder::fault::notice::Notice;
 use moulder::forecast::ForecastError;
+use moulder::forecast::watcher::Unwatched;
+use moulder::library::climates::Stations;
 use moulder::plan::answer::{Answer, Fill, PlanError};
 use moulder::plan::plan;
 use moulder::quantity::amount::weight;
 use moulder::quantity::height::{figure, unit};
 use moulder::read::{read_plan_json, read_plan_toml};
-use moulder_words::plan;
+use moulder_words::plan as plan_words;
 
 use crate::arguments::{Look, PlanArguments};
 use crate::bed_file::BedFile;
@@ -95,12 +98,15 @@ fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
         TextWidth::PLAIN,
     ));
     said.push_str(&wrapped(
-        &plan_text::wanted(answer, &answer.settled),
+        &plan_words::wanted(answer, &answer.settled),
         TextWidth::PLAIN,
     ));
     if let Some(short) = &answer.short {
         said.push('\n');
-        said.push_str(&wrapped(&plan_text::short(answer, short), TextWidth::PLAIN));
+        said.push_str(&wrapped(
+            &plan_words::short(answer, short),
+            TextWidth::PLAIN,
+        ));
     } else {
         said.push_str(&wrapped(NO_BAND, TextWidth::PLAIN));
         said.push('\n');
@@ -117,7 +123,7 @@ fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
             said.push_str(common.trim_start_matches('\n'));
         }
         said.push('\n');
-        said.push_str(&wrapped(plan_text::grounds(), TextWidth::PLAIN));
+        said.push_str(&wrapped(plan_words::grounds(), TextWidth::PLAIN));
         said.push_str(&wrapped(
             "--write-bed N -o FILE keeps fill N as a bed file, which moulder check and \
              moulder forecast read.",
@@ -144,12 +150,12 @@ fn overview(answer: &Answer, look: Look) -> String {
     let rows = answer.fills.iter().enumerate().map(|(index, fill)| {
         vec![
             (index + 1).to_string(),
-            plan_text::aims(&fill.aims),
+            plan_words::aims(&fill.aims),
             figure(fill.tipped_m, units),
             figure(fill.stands_m, units),
             figure(fill.soil_stands_m, units),
             weight(fill.wet_kg, units),
-            plan_text::money(fill.cost, &answer.money),
+            plan_words::money(fill.cost, &answer.money),
         ]
     });
     table(&columns, rows.collect(), look)
@@ -158,8 +164,8 @@ fn overview(answer: &Answer, look: Look) -> String {
 /// One fill, from the ground up, and all that is to be said of it.
 fn one_fill(answer: &Answer, index: usize, fill: &Fill, look: Look) -> String {
     let units = answer.units;
-    let mut head = format!("Fill {}: {}.", index + 1, plan_text::aims(&fill.aims));
-    if let Some(trade_off) = plan_text::trade_off(answer, index) {
+    let mut head = format!("Fill {}: {}.", index + 1, plan_words::aims(&fill.aims));
+    if let Some(trade_off) = plan_words::trade_off(answer, index) {
         head.push(' ');
         head.push_str(&trade_off);
     }
@@ -178,7 +184,7 @@ fn one_fill(answer: &Answer, index: usize, fill: &Fill, look: Look) -> String {
                 first(layer.role.layer_name().to_owned()),
                 first(figure(layer.tipped_m, units)),
                 first(figure(layer.stands_m, units)),
-                plan_text::put(put),
+                plan_words::put(put),
             ]);
         }
     }
@@ -188,7 +194,7 @@ fn one_fill(answer: &Answer, index: usize, fill: &Fill, look: Look) -> String {
         table(&columns, rows, look)
     );
     said.push('\n');
-    for paragraph in plan_text::about(answer, fill) {
+    for paragraph in plan_words::about(answer, fill) {
         said.push_str(&wrapped(&paragraph, TextWidth::hanging(0, 2)));
     }
     let own = fill
@@ -259,7 +265,7 @@ fn assumed(answer: &Answer, listed: bool) -> String {
 /// A fill as a bed file.
 fn bed_text(name: &str, answer: &Answer, number: usize) -> Result<String, Trouble> {
     if let Some(short) = &answer.short {
-        let said = plan_text::short(answer, short);
+        let said = plan_words::short(answer, short);
         return Err(Trouble::bad_input(beyond(name, &said)));
     }
     let fill = number
@@ -280,6 +286,6 @@ fn bed_text(name: &str, answer: &Answer, number: usize) -> Result<String, Troubl
     })?;
     Ok(format!(
         "# Fill {number} of a plan: {}. Amounts are loose, as tipped.\n{bed}",
-        plan_text::aims(&fill.aims)
+        plan_words::aims(&fill.aims)
     ))
 }

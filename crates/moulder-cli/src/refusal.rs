@@ -50,7 +50,7 @@ impl Refusal {
             found: fault.found.clone(),
             expected: fault.expected.clone(),
             help: fault.help.clone(),
-            ..Self::new(fault.code, text::sentence(fault))
+            ..Self::new(fault.code, sentence::sentence(fault))
         }
     }
 

@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use moulder::bed::Bed;
 use moulder::fault::FaultCode;
 use moulder::forecast::forecast as forecast_of;
+use moulder::forecast::watcher::Unwatched;
 use moulder::ledger::ledger as ledger_of;
 use moulder::ledger::saving::{Saving, saving};
 use moulder::library::material::Material;

@@ -1,10 +1,10 @@
 //! What was assumed where the bed file is silent.
 
 use moulder::bed::Bed;
+use moulder::fault::notice::DefaultUsed;
 use moulder::forecast::Forecast;
 use moulder::quantity::height::{figure, unit};
 use moulder_words::default_value::{field, no_width, place, width_m, widths_left_out};
-use moulder_words::default_value::{field, place};
 
 use crate::name::in_a_line;
 use crate::table::{Row, Table};

@@ -86,12 +86,12 @@ fn caution(notice: &Notice, forecast: &Forecast) -> Caution {
         weight,
         class,
         layer,
-        text: in_a_line(&text::notice(notice)),
+        text: in_a_line(&sentence::notice(notice)),
     }
 }
 
 fn backing(code: &'static str) -> Option<Backing> {
-    let entry = code_book::find(code)?;
+    let entry = guide::find(code)?;
     Some(Backing {
         cause: entry.cause,
         source: entry.source?,

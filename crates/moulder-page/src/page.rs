@@ -3,11 +3,11 @@
 use askama::Template;
 use moulder::bed::Bed;
 use moulder::forecast::Forecast;
+use moulder::forecast::day::Day;
 use moulder::topup::TopUps;
 use moulder_chart::plot::reading::Reading;
 use moulder_chart::subject::Subject;
 use moulder_words::forecast::{fewer_draws, how_sure, in_a_sentence, spoken_date};
-use moulder_words::forecast::{how_sure, in_a_sentence, spoken_date};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::warmth::warmth_in_a_sentence;
 use moulder_words::water::{water_in_a_sentence, weather_in_a_sentence};

@@ -236,7 +236,6 @@ pub fn spoken_date(date: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::between;
-    use moulder::bed::Bed;
     use moulder::quantity::units::Units;
 
     #[test]

@@ -27,7 +27,7 @@ use crate::plot::look::Look;
 use crate::plot::pane::Pane;
 use crate::plot::scale::{Counting, Scale};
 use crate::section::cutaway::{Cut, Cutaway};
-use crate::section::earthwork::{self, Fill};
+use crate::section::earthwork::Fill;
 use crate::section::layout::{ABOVE, LEADER, Layout, OVER};
 use crate::section::picture::{Picture, layer};
 use crate::section::words::{TOLD, about, after, below, gathered, how_to_read, layer_text};

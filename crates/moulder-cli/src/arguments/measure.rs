@@ -6,7 +6,7 @@ use moulder::quantity::unit::Dimension;
 
 /// A height or thickness above zero; m.
 pub(super) fn height(text: &str) -> Result<f64, String> {
-    match quantity::parse(text, &[Dimension::Length], &Measures::default()) {
+    match parse(text, &[Dimension::Length], &Measures::default()) {
         Ok(height) if height.value > 0.0 && height.value <= 5.0 => Ok(height.value),
         _ => Err(
             "it must be a height with its unit, up to 5 m, as in \"5 cm\" or \"2 in\"".to_owned(),
@@ -16,7 +16,7 @@ pub(super) fn height(text: &str) -> Result<f64, String> {
 
 /// A volume above zero; m3.
 pub(super) fn volume(text: &str) -> Result<f64, String> {
-    match quantity::parse(text, &[Dimension::Volume], &Measures::default()) {
+    match parse(text, &[Dimension::Volume], &Measures::default()) {
         Ok(volume) if volume.value >= 1e-3 && volume.value <= 100.0 => Ok(volume.value),
         _ => Err(
             "it must be a volume with its unit, from 1 L to 100 m3, as in \"40 L\", \"1 bulk-bag\" or \"1 cu yd\""
@@ -48,7 +48,7 @@ pub(super) fn elevation(text: &str) -> Result<f64, String> {
         Some(below) => (-1.0, below.trim_start()),
         None => (1.0, text),
     };
-    match quantity::parse(height, &[Dimension::Length], &Measures::default()) {
+    match parse(height, &[Dimension::Length], &Measures::default()) {
         Ok(height) if height.value < 9_000.0 => Ok(sign * height.value),
         _ => Err("it must be a length with its unit, as in \"120 m\" or \"400 ft\"".to_owned()),
     }

@@ -274,6 +274,7 @@ const FIRST_LAWS: usize = 5;
 
 /// All ingredients with their layer and their place in it; each that was laid on later is
 /// a layer of its own.
+#[must_use]
 pub fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
     let filled = bed.layers.iter().map(|layer| layer.put.as_slice());
     let added = bed.added.iter();
