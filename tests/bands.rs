@@ -66,21 +66,28 @@ fn four_truths_in_five_lie_within_the_band() {
 }
 
 /// The points of 100 draws are those of 1000 within a centimetre of this bed of half a
-/// metre.
+/// metre, root mean square over ten seeds. Of 29 seeds it was 5 to 6 mm, and one in six had
+/// its upper point further off: one seed alone would be a throw of dice.
 #[test]
 fn a_hundred_draws_come_near_a_thousand() {
+    const SEEDS: u8 = 10;
     let bed = small_bed();
-    let (few, many) = (banded(&bed, 2, 100, 1), banded(&bed, 2, 1000, 2));
-    let (few, many) = (few.bands[2].height_m, many.bands[2].height_m);
-    println!("100 draws {few:?}, 1000 draws {many:?}");
-    for (few_m, many_m) in [
-        (few.low, many.low),
-        (few.middle, many.middle),
-        (few.high, many.high),
-    ] {
-        assert!((few_m - many_m).abs() < 0.01, "{few_m} {many_m}");
+    let points = |count, seed| {
+        let band = banded(&bed, 2, count, seed).bands[2].height_m;
+        [band.low, band.middle, band.high]
+    };
+    let many_m = points(1000, 102);
+    let mut squares = [0.0; 3];
+    for seed in 1..=SEEDS {
+        let few_m = points(100, seed.into());
+        for ((sum, few_m), many_m) in squares.iter_mut().zip(few_m).zip(many_m) {
+            *sum += (few_m - many_m) * (few_m - many_m);
+        }
     }
-    assert!(many.high - many.low > 0.02, "{many:?}");
+    let off_m = squares.map(|sum: f64| (sum / f64::from(SEEDS)).sqrt());
+    println!("100 draws are off by {off_m:?}, 1000 draws {many_m:?}");
+    assert!(off_m.iter().all(|off_m| *off_m < 0.01), "{off_m:?}");
+    assert!(many_m[2] - many_m[0] > 0.02, "{many_m:?}");
 }
 
 /// Bands of more than a thousand draws are counted in bins of a tenth of a millimetre; the
@@ -149,7 +156,7 @@ fn bands_hold_their_middle() {
 /// moves, and only then.
 #[test]
 fn same_draws_same_bytes() {
-    const DIGEST: u64 = 0xf44d_85ef_bca1_4740;
+    const DIGEST: u64 = 0x72c7_b648_3da2_2727;
     let bed = small_bed();
     let in_threads = |threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
