@@ -30,16 +30,16 @@ pub(crate) fn largest_bed(of: Option<&str>) -> Bed {
         let name = of.unwrap_or_else(|| names[place % names.len()]);
         format!("{{ material = \"{name}\", amount = \"10 L\" }},\n")
     };
-    let mut text = "format = 1\nname = \"the largest\"\nfilled = 2026-03-14\n\
+    let head = "format = 1\nname = \"the largest\"\nfilled = 2026-03-14\n\
          climate = \"Cambridge UK\"\n[bed]\nshape = \"box\"\nwidth = \"1.2 m\"\n\
-         length = \"2.4 m\"\nrim = \"2 m\"\n"
-        .to_owned();
-    for layer in 0..LAYERS {
+         length = \"2.4 m\"\nrim = \"2 m\"\n";
+    let layer = |layer: usize| {
         let places = layer * MATERIALS_A_LAYER..(layer + 1) * MATERIALS_A_LAYER;
         let put: String = places.map(ingredient).collect();
-        text.push_str(&format!("[[layer]]\nput = [\n{put}]\n"));
-    }
-    read(&text)
+        format!("[[layer]]\nput = [\n{put}]\n")
+    };
+    let layers: String = (0..LAYERS).map(layer).collect();
+    read(&format!("{head}{layers}"))
 }
 
 /// Reads a bed file that must be free of faults.

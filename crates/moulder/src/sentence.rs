@@ -235,7 +235,7 @@ pub fn spoken_date(date: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::between;
-    use crate::bed::{Bed, Units};
+    use crate::bed::Units;
 
     #[test]
     fn a_range_says_its_direction_once() {
