@@ -27,36 +27,31 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! # The ideas, in the order met
+//! # The folders, in the order of the data
 //!
-//! - A document is text, or a [`document::BedDocument`] that a program built. Reading
-//!   it ([`read`]) gives a checked [`bed::Bed`], or [`fault::Faults`]: all of them.
-//! - Materials come from a [`catalogue::Catalogue`], climates from
-//!   [`station::Stations`]; both ship with the crate and can be your own.
-//! - [`forecast::forecast`] compiles the bed ([`compile`]) and marches it month by
-//!   month. The result is plain data: numbers in SI, notices and defaults by code.
-//!   [`day`] looks at the middle line between the turns of months.
-//! - [`uncertain::forecast_with_bands`] does so for many a [`sample`] of all that is not
-//!   known ([`unknowns`], [`prior`]), and tells the [`bands`] that four in five lie in.
-//! - [`fit::fit`] holds a tape to these draws: an [`ensemble`] weighed by readings that may
-//!   be off ([`reading_error`]), and what they taught ([`learnt`]).
-//! - [`influence::influences`] puts the unknowns into groups ([`unknown_group`]) and says
-//!   which make the range wide ([`sensitivity`]); [`default_width`] does so default by
-//!   default.
-//! - [`ledger::ledger`] keeps a bed's carbon year by year, against burning its wood and with
-//!   a screen for other [`gases`]; [`mixture`] says what materials come to together.
-//! - [`topup::plan_topups`] says when to top a bed up and what to buy for it,
-//!   [`compare::compare`] puts designs side by side; [`range_text`] and
-//!   [`topup_range_text`] put their bands in words.
-//! - [`plan::plan`] goes from what is at hand to fills, ranked; it reads a plan file.
-//! - [`sky`] turns a climate, or a daily series, into weather day by day.
-//! - Words live apart: [`sentence`], [`warmth_text`], [`water_text`], [`nitrogen_text`],
-//!   [`text`], [`tape`], [`amount_text`], [`compare_text`], [`fit_text`], [`ledger_text`],
-//!   [`mixture_text`], [`plan_text`], [`topup_text`], [`influence_text`], [`default_text`],
-//!   [`material_text`].
-//! - What a code means and what to do about it stands in the [`code_book`]; the pages of
-//!   the [`manual`] are made from it and from the table of fields.
-//! - A [`watcher::Watcher`] sees how far a task is and may stop it.
+//! Each uses only those before it; the words of answers are a crate of their own,
+//! `moulder-words`.
+//!
+//! | folder | what is in it |
+//! | --- | --- |
+//! | [`numeric`] | small matrices, distributions, quantiles, intervals |
+//! | [`text`] | how much text is taken, names near a mistyped one, phrases |
+//! | [`fault`] | codes of faults and notices, their sentences, and what each means |
+//! | [`quantity`] | units, quantities as written, heights and amounts as told |
+//! | [`library`] | materials, climates, crops, gases: ours, or your own |
+//! | [`bed`] | a checked [`bed::Bed`], and the [`bed::document::BedDocument`] it comes from |
+//! | [`model`] | figures of the laws, layers and slices, weather day by day |
+//! | [`read`] | from text to a bed, or to [`fault::Faults`]: all of them |
+//! | [`forecast`] | [`forecast::forecast`], the nominal run month by month; [`forecast::danger`] |
+//! | [`uncertainty`] | [`uncertainty::banded::forecast_with_bands`]: many realisations, and the intervals that four in five lie in; what makes them wide |
+//! | [`fit`] | [`fit::fit`]: an ensemble weighed by tape readings |
+//! | [`plan`] | [`plan::plan`]: from what is at hand to fills, ranked |
+//! | [`topup`] | [`topup::plan_topups`]: when to top a bed up, and what to buy |
+//! | [`ledger`] | [`ledger::ledger`]: carbon year by year, against burning its wood |
+//! | [`compare`] | [`compare::compare`]: designs side by side under the same draws |
+//!
+//! An answer is plain data: numbers in SI, notices and defaults by code. A
+//! [`forecast::watcher::Watcher`] sees how far a task is and may stop it.
 //!
 //! # Units
 //!
@@ -65,7 +60,7 @@
 //! # What it does not do
 //!
 //! It reads no file, clock or environment. By how much its laws are off is a belief of our
-//! own ([`discrepancy`]), for want of beds that were measured.
+//! own ([`uncertainty::discrepancy`]), for want of beds that were measured.
 //!
 //! # Features
 //!
