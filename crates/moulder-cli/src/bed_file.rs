@@ -11,7 +11,7 @@ use moulder::text::limit::{FILE_BYTES, WEATHER_BYTES};
 use serde_json::Value;
 
 use crate::arguments::BedArguments;
-use crate::faults::Complaint;
+use crate::complaint::Complaint;
 use crate::output::safe_stem;
 use crate::refusal::Refusal;
 use crate::shelf;

@@ -13,7 +13,7 @@ use moulder::text::phrase::joined;
 use serde_json::{Value, json};
 
 use crate::arguments::CodesArguments;
-use crate::faults::Complaint;
+use crate::complaint::Complaint;
 use crate::lines::{TextWidth, listed, safe, wrapped};
 use crate::output::pretty;
 use crate::refusal::Refusal;

@@ -6,19 +6,11 @@ use moulder::fault::sentence;
 use moulder::fault::{Faults, Place};
 use moulder::library::file_fault::ShelfFaults;
 
+use crate::complaint::Complaint;
 use crate::file_line::FileLines;
 use crate::lines::{TextWidth, counted, wrapped};
 use crate::refusal::Refusal;
 use crate::text_file::TextFile;
-
-/// What stands in the way of an answer: all that is wrong with one file, or a single refusal.
-#[derive(Debug)]
-pub(crate) struct Complaint {
-    /// For people.
-    words: String,
-    /// For programs.
-    refusals: Vec<Refusal>,
-}
 
 /// A fault as it is told.
 struct Told<'a> {
@@ -37,10 +29,11 @@ impl Complaint {
             found: &fault.found,
         });
         let refusals = faults.iter().map(Refusal::of_fault);
-        Self {
-            words: in_words(file, told.collect(), faults.unlisted()),
-            refusals: refusals.map(|fault| fault.file(&file.name)).collect(),
-        }
+        let words = in_words(file, told.collect(), faults.unlisted());
+        Self::of_all(
+            words,
+            refusals.map(|fault| fault.file(&file.name)).collect(),
+        )
     }
 
     /// Of a file of materials.
@@ -52,41 +45,11 @@ impl Complaint {
             found: "",
         });
         let refusals = list.iter().map(Refusal::of_shelf);
-        Self {
-            words: in_words(file, told.collect(), faults.unlisted()),
-            refusals: refusals.map(|fault| fault.file(&file.name)).collect(),
-        }
-    }
-
-    /// Of a single refusal.
-    pub(crate) fn of(refusal: Refusal) -> Self {
-        let words = wrapped(refusal.said(), TextWidth::PLAIN);
-        Self::laid_out(words, refusal)
-    }
-
-    /// Of a single refusal that is told to people in more words.
-    pub(crate) fn laid_out(words: String, refusal: Refusal) -> Self {
-        Self {
+        let words = in_words(file, told.collect(), faults.unlisted());
+        Self::of_all(
             words,
-            refusals: vec![refusal],
-        }
-    }
-
-    /// All complaints in words, one after the other.
-    pub(crate) fn words(complaints: &[Self]) -> String {
-        let words: Vec<&str> = complaints
-            .iter()
-            .map(|complaint| complaint.words.as_str())
-            .collect();
-        words.join("\n")
-    }
-
-    /// All that is refused, one after the other.
-    pub(crate) fn refusals(complaints: &[Self]) -> Vec<&Refusal> {
-        complaints
-            .iter()
-            .flat_map(|complaint| &complaint.refusals)
-            .collect()
+            refusals.map(|fault| fault.file(&file.name)).collect(),
+        )
     }
 }
 

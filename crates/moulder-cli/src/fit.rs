@@ -8,7 +8,7 @@ use moulder_words::fit::{draws_in_words, fit_in_a_sentence, learnt_in_words, roo
 
 use crate::arguments::FitArguments;
 use crate::bed_file::BedFile;
-use crate::faults::Complaint;
+use crate::complaint::Complaint;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::pretty;
 use crate::progress::Progress;

@@ -11,6 +11,7 @@ mod climates;
 mod codes;
 mod columns;
 mod compare;
+mod complaint;
 mod draft;
 mod faults;
 mod file_line;

@@ -17,7 +17,7 @@ use moulder_words::plan as plan_words;
 
 use crate::arguments::{Look, PlanArguments};
 use crate::bed_file::BedFile;
-use crate::faults::Complaint;
+use crate::complaint::Complaint;
 use crate::lines::{TextWidth, counted, wrapped};
 use crate::output::pretty;
 use crate::refusal::Refusal;

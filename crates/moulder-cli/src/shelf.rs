@@ -9,7 +9,7 @@ use moulder::text::limit::SHELF_BYTES;
 use moulder::text::phrase::joined;
 
 use crate::arguments::ShelfArguments;
-use crate::faults::Complaint;
+use crate::complaint::Complaint;
 use crate::lines::safe;
 use crate::refusal::Refusal;
 use crate::text_file::TextFile;

@@ -2,7 +2,7 @@
 
 use moulder::fault::FaultCode;
 
-use crate::faults::Complaint;
+use crate::complaint::Complaint;
 use crate::lines::{TextWidth, wrapped};
 use crate::output::{complain, pretty, screen};
 use crate::refusal::Refusal;

@@ -4,7 +4,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use moulder::fault::FaultCode;
 
-use crate::faults::Complaint;
+use crate::complaint::Complaint;
 use crate::refusal::Refusal;
 
 /// What stands in the way of a command line that does not parse.
