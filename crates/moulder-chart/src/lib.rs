@@ -32,25 +32,25 @@
 //!
 //! # Ideas
 //!
-//! - A chart is a function from plain values and a [`look::Look`] to an [`svg::Svg`]:
+//! - A chart is a function from plain values and a [`Look`](plot::look::Look) to an [`Svg`](svg::document::Svg):
 //!   strings and bytes out, no file, clock or environment. The same values give the same
 //!   bytes of SVG everywhere.
 //! - [`kind`] lists the charts of one bed and draws them; the [`section`] can also be drawn
 //!   with months of one's own.
-//! - [`task`] lists the charts of what other tasks find: [`topups`], [`unknowns`], [`fit`],
-//!   [`comparison`]. Each is drawn from that task's answer.
-//! - The [`section`] draws a [`cutaway`]: what lies where in the bed, in metres, on a day.
-//! - Things are told apart by dashes and [`hatch`]es, never by colour alone. An
-//!   [`ink::Ink`] is a class of the [`sheet`]; its colours stand in [`palette`].
+//! - [`task`] lists the charts of what other tasks find: [`topups`](chart::topups), [`unknowns`](chart::unknowns), [`fit`](chart::fit),
+//!   [`comparison`](chart::comparison). Each is drawn from that task's answer.
+//! - The [`section`] draws a [`cutaway`](section::cutaway): what lies where in the bed, in metres, on a day.
+//! - Things are told apart by dashes and [`hatch`](svg::hatch)es, never by colour alone. An
+//!   [`Ink`](svg::ink::Ink) is a class of the [`sheet`](svg::sheet); its colours stand in [`palette`](svg::palette).
 //! - A drawing has a title and a description for those who do not see it, turns dark
-//!   where the reader prefers it and light in print. [`svg::Svg::inline`] with one
-//!   [`sheet::style_sheet`] puts many into one page.
+//!   where the reader prefers it and light in print. [`Svg::inline`](svg::document::Svg::inline) with one
+//!   [`style_sheet`](svg::sheet::style_sheet) puts many into one page.
 //! - Words are measured by the shipped font, among the widest there are, and
-//!   [`escape`] makes names harmless.
+//!   [`escape`](svg::escape) makes names harmless.
 //!
 //! # Features
 //!
-//! - `png` (on unless turned off): [`raster`].
+//! - `png` (on unless turned off): [`raster`](svg::raster).
 
 pub mod chart;
 pub mod kind;

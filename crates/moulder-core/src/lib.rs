@@ -37,7 +37,7 @@
 //!
 //! # Same bytes everywhere
 //!
-//! Elementary functions come from [`math::elementary`](math::elementary) or `libm`, never from the
+//! Elementary functions come from [`elementary`](math::elementary) or `libm`, never from the
 //! platform, and nothing is fused: the same input gives the same bytes on every
 //! machine.
 #![no_std]

@@ -11,8 +11,8 @@ use crate::quantity::units::Units;
 
 /// A checked plan: what shall stand where, and what there is to fill it with.
 ///
-/// It is only made by reading a plan file ([`crate::read::plan::read_plan_toml`],
-/// [`crate::read::plan::read_plan_json`]), so every figure in it lies within its stated range.
+/// It is only made by reading a plan file ([`crate::read::read_plan_toml`],
+/// [`crate::read::read_plan_json`]), so every figure in it lies within its stated range.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
 pub struct Plan {
