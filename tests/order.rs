@@ -40,7 +40,7 @@ const ORDERS: [(&str, &[&str]); 3] = [
     ),
     (
         "moulder-chart",
-        &["svg", "subject", "plot", "section", "chart", "kind", "task"],
+        &["svg", "plot", "subject", "section", "chart", "kind", "task"],
     ),
 ];
 
@@ -95,16 +95,35 @@ fn tokens(path: &Path) -> TokenStream {
     TokenStream::from_str(&prettyplease::unparse(&file)).unwrap()
 }
 
+/// What a file names: paths that it uses, and paths that it hands on under its own name.
+#[derive(Default)]
+struct Named {
+    used: Vec<Module>,
+    handed_on: Vec<Module>,
+}
+
 /// Every path that begins with `crate`, `super` or `self`, or that a `use` gives.
-fn paths(tokens: TokenStream, found: &mut Vec<Module>) {
+fn paths(tokens: TokenStream, named: &mut Named) {
     let mut tokens = tokens.into_iter().peekable();
+    let mut is_public = false;
     while let Some(token) = tokens.next() {
+        let was_public = is_public;
+        is_public = match &token {
+            TokenTree::Ident(word) => word == "pub",
+            TokenTree::Group(group) => was_public && group.delimiter() == Delimiter::Parenthesis,
+            _ => false,
+        };
         match token {
-            TokenTree::Group(group) => paths(group.stream(), found),
+            TokenTree::Group(group) => paths(group.stream(), named),
             TokenTree::Ident(word) if word == "use" => {
                 let tree = tokens.by_ref();
-                let tree = tree.take_while(|token| !is_sign(token, ';'));
-                use_tree(&tree.collect::<Vec<_>>(), &[], found);
+                let tree: Vec<_> = tree.take_while(|token| !is_sign(token, ';')).collect();
+                let found = if was_public {
+                    &mut named.handed_on
+                } else {
+                    &mut named.used
+                };
+                use_tree(&tree, &[], found);
             }
             TokenTree::Ident(word) if word == "crate" || word == "super" || word == "self" => {
                 let mut path = vec![word.to_string()];
@@ -115,7 +134,10 @@ fn paths(tokens: TokenStream, found: &mut Vec<Module>) {
                         tokens.next();
                     }
                 }
-                found.push(path);
+                // Alone it is a visibility, as in `pub(super)`.
+                if path.len() > 1 {
+                    named.used.push(path);
+                }
             }
             _ => {}
         }
@@ -142,6 +164,22 @@ fn use_tree(tokens: &[TokenTree], before: &[String], found: &mut Vec<Module>) {
         }
         found.push(path);
     }
+}
+
+/// A name that a module hands on, and the module it comes from.
+type HandedOn = BTreeMap<(Module, String), Module>;
+
+/// The module that defines what a path leads to, seen from `here`; none where it leaves the
+/// crate.
+fn defining(
+    path: &[String],
+    here: &Module,
+    all: &BTreeMap<Module, PathBuf>,
+    handed_on: &HandedOn,
+) -> Option<Module> {
+    let at = resolved(path, here, all)?;
+    let name = path.last()?.clone();
+    Some(handed_on.get(&(at.clone(), name)).cloned().unwrap_or(at))
 }
 
 /// The module in which a path ends, seen from `here`; none where it leaves the crate.
@@ -176,11 +214,24 @@ fn resolved(path: &[String], here: &Module, all: &BTreeMap<Module, PathBuf>) -> 
 fn uses(name: &str) -> Uses {
     let mut all = BTreeMap::new();
     files(&source_of(name), &[], &mut all);
+    let named = all.iter().map(|(module, path)| {
+        let mut named = Named::default();
+        paths(tokens(path), &mut named);
+        (module, named)
+    });
+    let named: Vec<(&Module, Named)> = named.collect();
+    let mut handed_on = HandedOn::new();
+    for (module, named) in &named {
+        for path in &named.handed_on {
+            if let (Some(from), Some(name)) = (resolved(path, module, &all), path.last()) {
+                handed_on.insert(((*module).clone(), name.clone()), from);
+            }
+        }
+    }
     let mut uses = Uses::new();
-    for (module, path) in &all {
-        let mut found = Vec::new();
-        paths(tokens(path), &mut found);
-        let targets = found.iter().filter_map(|path| resolved(path, module, &all));
+    for (module, named) in named {
+        let paths = named.used.iter();
+        let targets = paths.filter_map(|path| defining(path, module, &all, &handed_on));
         let others = targets.filter(|target| target != module && !target.is_empty());
         uses.insert(module.clone(), others.collect());
     }

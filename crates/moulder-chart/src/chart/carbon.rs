@@ -9,11 +9,11 @@ use moulder::quantity::amount::{weight, weight_in_unit, weight_unit};
 use moulder_words::forecast::how_sure;
 use moulder_words::range::weights;
 
+use crate::chart::moment::{laid_in_months, moments};
+use crate::chart::opening::{self, Opening, calendar};
 use crate::plot::label;
 use crate::plot::layer_hatch::hatches;
 use crate::plot::look::Look;
-use crate::plot::moment::{laid_in_months, moments};
-use crate::plot::opening::{self, Opening, calendar};
 use crate::plot::pace::Pace;
 use crate::plot::scale::Counting;
 use crate::plot::slab::{self, Part, Slab, stacked};

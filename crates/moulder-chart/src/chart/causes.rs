@@ -9,10 +9,10 @@ use moulder::numeric::interval::Band;
 use moulder::quantity::height::{in_unit, reading, span, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
+use crate::chart::moment::moments;
+use crate::chart::opening::{self, Opening, calendar, counting};
 use crate::plot::label::{self, Label};
 use crate::plot::look::Look;
-use crate::plot::moment::moments;
-use crate::plot::opening::{self, Opening, calendar, counting};
 use crate::plot::slab::{self, Slab, stacked};
 use crate::subject::Subject;
 use crate::svg::document::Svg;

@@ -6,12 +6,12 @@ use moulder::quantity::units::Units;
 use moulder_words::range::from_to;
 
 use crate::chart::height::Lines;
+use crate::chart::opening::{NAME_LIMIT, calendar, counting, spelt};
 use crate::plot::course::Course;
 use crate::plot::frame::{Frame, Plan};
 use crate::plot::head::EDGE;
 use crate::plot::label::{self, AWAY, Label, stroke};
 use crate::plot::look::{Look, Margins};
-use crate::plot::opening::{NAME_LIMIT, calendar, counting, spelt};
 use crate::plot::scale::Scale;
 use crate::subject::Subject;
 use crate::svg::document::{Anchor, Svg, TextSize, Words};

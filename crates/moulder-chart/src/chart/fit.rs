@@ -7,13 +7,13 @@ use moulder::numeric::interval::Band;
 use moulder::quantity::height::{in_unit, reading, span};
 use moulder_words::fit::{draws_in_words, fit_in_a_sentence, learnt_in_words};
 
+use crate::chart::opening::{NAME_LIMIT, counting, spelt};
 use crate::plot::calendar::Calendar;
 use crate::plot::course::Course;
 use crate::plot::frame::{Frame, Plan};
 use crate::plot::head::EDGE;
 use crate::plot::label::{self, Label};
 use crate::plot::look::{Look, Margins};
-use crate::plot::opening::{NAME_LIMIT, counting, spelt};
 use crate::plot::scale::Scale;
 use crate::svg::document::Svg;
 use crate::svg::escape::named;

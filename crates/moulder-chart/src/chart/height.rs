@@ -6,11 +6,11 @@ use moulder::quantity::height::{in_unit, reading};
 use moulder::quantity::units::Units;
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
+use crate::chart::opening::{NAME_LIMIT, calendar, counting, spelt};
 use crate::plot::frame::{Frame, Plan};
 use crate::plot::head::EDGE;
 use crate::plot::label::{self, Label};
 use crate::plot::look::{Look, Margins};
-use crate::plot::opening::{NAME_LIMIT, calendar, counting, spelt};
 use crate::plot::pace::Pace;
 use crate::plot::reading::Reading;
 use crate::plot::scale::Scale;

@@ -7,12 +7,12 @@ use moulder::forecast::MonthRow;
 use moulder::quantity::height::{in_unit, reading, span, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
+use crate::chart::moment::{laid_in_months, moments};
+use crate::chart::opening::{self, Opening, calendar, counting};
 use crate::plot::frame::Frame;
 use crate::plot::label::{self, Label};
 use crate::plot::layer_hatch::hatches;
 use crate::plot::look::Look;
-use crate::plot::moment::{laid_in_months, moments};
-use crate::plot::opening::{self, Opening, calendar, counting};
 use crate::plot::slab::{self, Slab, stacked};
 use crate::subject::Subject;
 use crate::svg::document::Svg;

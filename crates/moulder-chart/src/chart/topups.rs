@@ -10,10 +10,10 @@ use moulder_words::range::{of_ten, on_or_between, volumes, wholes};
 use moulder_words::topup::{plural, policy_in_words, sum_in_words};
 use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
 
+use crate::chart::opening::NAME_LIMIT;
 use crate::plot::calendar::Calendar;
 use crate::plot::head::{EDGE, Head, LINE};
 use crate::plot::look::Look;
-use crate::plot::opening::NAME_LIMIT;
 use crate::svg::document::{Anchor, Room, Svg, TextSize, Words};
 use crate::svg::escape::named;
 use crate::svg::ink::Ink;

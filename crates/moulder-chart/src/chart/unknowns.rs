@@ -4,9 +4,9 @@ use moulder::uncertainty::sensitivity::{Influence, Influences};
 use moulder::uncertainty::sobol::Estimate;
 use moulder_words::sensitivity::{most_in_a_sentence, rows_in_words, what};
 
+use crate::chart::opening::NAME_LIMIT;
 use crate::plot::head::{EDGE, Head, LINE};
 use crate::plot::look::Look;
-use crate::plot::opening::NAME_LIMIT;
 use crate::plot::scale::{Counting, Scale};
 use crate::svg::document::{Anchor, Room, Svg, TextSize, Words};
 use crate::svg::escape::named;

@@ -7,11 +7,11 @@ use moulder_words::warmth::{
     degrees, difference, lift_figure, sowing_warmth, warmth_in_a_sentence,
 };
 
+use crate::chart::opening::{self, Opening, calendar};
 use crate::plot::course::{Course, is_yearly, range_in_words};
 use crate::plot::label::{self, Label};
 use crate::plot::look::Look;
 use crate::plot::month_bar::{self, MonthBar};
-use crate::plot::opening::{self, Opening, calendar};
 use crate::plot::scale::Counting;
 use crate::subject::Subject;
 use crate::svg::document::Svg;

@@ -4,10 +4,10 @@ use moulder::numeric::interval::Band;
 use moulder::quantity::amount::{water, water_in_unit, water_unit};
 use moulder_words::forecast::how_sure;
 
+use crate::chart::opening::{self, Opening, calendar};
 use crate::plot::course::{Course, range_in_words};
 use crate::plot::label::{self, Label};
 use crate::plot::look::Look;
-use crate::plot::opening::{self, Opening, calendar};
 use crate::plot::scale::Counting;
 use crate::plot::slab::{self, Slab, stacked};
 use crate::subject::Subject;

@@ -5,10 +5,10 @@ use moulder::numeric::interval::Band;
 use moulder::quantity::amount::{load, weight, weight_in_unit, weight_unit};
 use moulder_words::forecast::{how_sure, spoken_date};
 
+use crate::chart::opening::{self, Opening, calendar};
 use crate::plot::course::{Course, range_in_words};
 use crate::plot::label;
 use crate::plot::look::Look;
-use crate::plot::opening::{self, Opening, calendar};
 use crate::plot::scale::Counting;
 use crate::subject::Subject;
 use crate::svg::document::Svg;

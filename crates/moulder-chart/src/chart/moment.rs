@@ -3,7 +3,7 @@
 
 use moulder::forecast::MonthRow;
 
-use crate::plot::opening::calendar;
+use crate::chart::opening::calendar;
 use crate::plot::pace::Pace;
 use crate::subject::Subject;
 
