@@ -88,7 +88,7 @@ pub struct Sensitivity {
 /// let found = sensitivity(&[0, 1], 1024, 1, &sum, &mut Unwatched)?;
 /// assert!((found.groups[1].first_order.share - 0.8).abs() < 0.02);
 /// assert!((found.groups[1].total.share - 0.8).abs() < 0.02);
-/// # Ok::<(), moulder::forecast::error::ForecastError>(())
+/// # Ok::<(), moulder::forecast::ForecastError>(())
 /// ```
 pub fn sensitivity(
     groups: &[usize],
