@@ -15,7 +15,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let year = forecast(&bed, 12, &mut Unwatched)?;
     println!("{}", in_a_sentence(&year).unwrap_or_default());
     for month in &year.months {
-        let (high, sunk) = (month.height_m, month.sunk_m);
+        let (high, sunk) = (month.height_m, month.settlement_m);
         let units = year.units;
         println!(
             "{}  {} high, {} lower than filled",

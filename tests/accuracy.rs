@@ -9,16 +9,16 @@
 
 mod support;
 
-use moulder::bed::{Bed, Watering};
+use moulder::bed::{Bed, Irrigation};
 use moulder::forecast::calendar::days_to_month;
 use moulder::forecast::forecast_with;
 use moulder::forecast::watcher::Unwatched;
 use moulder::model::compile::compile;
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
-use moulder_solve::march::March;
 use moulder_solve::reference::{Tolerance, integrate};
-use moulder_solve::schedule::Schedule;
+use moulder_solve::schedule::StepSchedule;
+use moulder_solve::simulation::Simulation;
 use moulder_solve::snapshot::Snapshot;
 use moulder_solve::split::Split;
 use support::{demo_bag, demo_box, read};
@@ -42,12 +42,16 @@ fn hold_to_reference(bed: &Bed) {
         .collect();
     let reference =
         integrate(&compiled.stack, &compiled.state, &days, Tolerance::of(1e-7)).unwrap();
-    let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
+    let mut simulation = Simulation::new(
+        &compiled.stack,
+        compiled.state.clone(),
+        StepSchedule::default(),
+    );
     let (mut worst_m, mut worst_carbon) = (0.0_f64, 0.0_f64);
     let (mut worst_c, mut worst_water) = (0.0_f64, 0.0_f64);
     for (day, state) in days.iter().zip(&reference.states) {
-        march.advance_to(*day);
-        let fast = march.snapshot(0);
+        simulation.advance_to(*day);
+        let fast = simulation.snapshot(0);
         let exact = Snapshot::take(&compiled.stack, state, &Split::default(), *day, 0);
         worst_m = worst_m.max((fast.height_m - exact.height_m).abs());
         worst_carbon = worst_carbon.max((fast.carbon_kg() / exact.carbon_kg() - 1.0).abs());
@@ -99,7 +103,7 @@ fn roofed_stack() -> Bed {
         put = [{ material = "oak log", amount = "60 cm", across = "8 cm" }]
         "#,
     );
-    bed.watering = Some(Watering {
+    bed.irrigation = Some(Irrigation {
         litres_per_week: 0.0,
         from: 5,
         to: 9,
@@ -119,11 +123,11 @@ fn a_drying_stack_follows_the_reference() {
 fn halving_the_steps_hardly_moves_a_month() {
     for bed in [demo_bag(), demo_box(), roofed_stack()] {
         let coarse =
-            forecast_with(&bed, HALVED_MONTHS, Schedule::default(), &mut Unwatched).unwrap();
+            forecast_with(&bed, HALVED_MONTHS, StepSchedule::default(), &mut Unwatched).unwrap();
         let fine = forecast_with(
             &bed,
             HALVED_MONTHS,
-            Schedule::default().halved(),
+            StepSchedule::default().refined(),
             &mut Unwatched,
         )
         .unwrap();
@@ -131,13 +135,13 @@ fn halving_the_steps_hardly_moves_a_month() {
         for (a, b) in coarse.months.iter().zip(&fine.months).skip(1) {
             worst_m = worst_m.max((a.height_m - b.height_m).abs());
             let pairs = [
-                (a.split.settling_m, b.split.settling_m),
-                (a.split.sifting_m, b.split.sifting_m),
-                (a.split.soft_rot_m, b.split.soft_rot_m),
-                (a.split.wood_rot_m, b.split.wood_rot_m),
+                (a.parts.mechanical_m, b.parts.mechanical_m),
+                (a.parts.fines_migration_m, b.parts.fines_migration_m),
+                (a.parts.nonwoody_decay_m, b.parts.nonwoody_decay_m),
+                (a.parts.wood_decay_m, b.parts.wood_decay_m),
             ];
             for (one, other) in pairs {
-                worst_share = worst_share.max((one - other).abs() / b.sunk_m);
+                worst_share = worst_share.max((one - other).abs() / b.settlement_m);
             }
         }
         println!(
@@ -156,10 +160,10 @@ fn halving_the_steps_hardly_moves_a_month() {
 #[test]
 fn the_steps_of_draws_hardly_move_a_month() {
     for bed in [demo_bag(), demo_box(), roofed_stack()] {
-        let [middle, brisk] = [Schedule::default(), Schedule::brisk()]
+        let [middle, coarse] = [StepSchedule::default(), StepSchedule::coarse()]
             .map(|schedule| forecast_with(&bed, HALVED_MONTHS, schedule, &mut Unwatched).unwrap());
         let (mut worst_m, mut worst_carbon) = (0.0_f64, 0.0_f64);
-        for (a, b) in brisk.months.iter().zip(&middle.months).skip(1) {
+        for (a, b) in coarse.months.iter().zip(&middle.months).skip(1) {
             worst_m = worst_m.max((a.height_m - b.height_m).abs());
             worst_carbon = worst_carbon.max((a.carbon_kg / b.carbon_kg - 1.0).abs());
         }

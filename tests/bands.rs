@@ -5,12 +5,12 @@ mod support;
 
 use moulder::bed::Bed;
 use moulder::forecast::watcher::{Go, Unwatched, Watcher};
-use moulder::forecast::{Forecast, ForecastError, MonthRow, forecast};
+use moulder::forecast::{Forecast, ForecastError, Month, forecast};
 use moulder::numeric::quantile::of_sorted;
 use moulder::text::limit::SAMPLES_LIMIT;
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
-use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::draws::Realisations;
+use moulder::uncertainty::parameter::UncertainParameters;
 use moulder::uncertainty::realisation::months_of_draw;
 use moulder::uncertainty::realisation::months_of_sample;
 use moulder::uncertainty::sample::Sample;
@@ -27,16 +27,22 @@ fn small_bed() -> Bed {
 }
 
 fn banded(bed: &Bed, months: u32, count: u32, seed: u64) -> Forecast {
-    let draws = Draws {
-        count,
+    let draws = Realisations {
+        ensemble_size: count,
         seed,
         deeper_than_m: None,
     };
     forecast_with_bands(bed, months, draws, &mut Unwatched).unwrap()
 }
 
-fn truth(bed: &Bed, unknowns: &Unknowns, months: u32, seed: u64, number: u32) -> Vec<MonthRow> {
-    months_of_sample(&Sample::of(bed, unknowns, seed, number), months).unwrap()
+fn truth(
+    bed: &Bed,
+    uncertain: &UncertainParameters,
+    months: u32,
+    seed: u64,
+    number: u32,
+) -> Vec<Month> {
+    months_of_sample(&Sample::of(bed, uncertain, seed, number), months).unwrap()
 }
 
 /// Truths drawn from the same belief under other seeds lie within the band four times in
@@ -46,14 +52,14 @@ fn truth(bed: &Bed, unknowns: &Unknowns, months: u32, seed: u64, number: u32) ->
 fn four_truths_in_five_lie_within_the_band() {
     const MONTHS: u32 = 3;
     let bed = small_bed();
-    let bands = &banded(&bed, MONTHS, 256, 7).bands[MONTHS as usize];
-    let unknowns = Unknowns::of(&bed);
+    let bands = &banded(&bed, MONTHS, 256, 7).intervals[MONTHS as usize];
+    let uncertain = UncertainParameters::of(&bed);
     let (mut heights, mut carbon, mut water) = (0, 0, 0);
     for seed in 1000..1200 {
-        let months = months_of_draw(&bed, &unknowns, seed, 0, MONTHS).unwrap();
+        let months = months_of_draw(&bed, &uncertain, seed, 0, MONTHS).unwrap();
         let row = &months[MONTHS as usize];
-        let is_in = |band: moulder::numeric::interval::Band, figure: f64| {
-            i32::from(band.low <= figure && figure <= band.high)
+        let is_in = |band: moulder::numeric::interval::Interval, figure: f64| {
+            i32::from(band.lower <= figure && figure <= band.upper)
         };
         heights += is_in(bands.height_m, row.height_m);
         carbon += is_in(bands.carbon_kg, row.carbon_kg);
@@ -73,8 +79,8 @@ fn a_hundred_draws_come_near_a_thousand() {
     const SEEDS: u8 = 10;
     let bed = small_bed();
     let points = |count, seed| {
-        let band = banded(&bed, 2, count, seed).bands[2].height_m;
-        [band.low, band.middle, band.high]
+        let band = banded(&bed, 2, count, seed).intervals[2].height_m;
+        [band.lower, band.median, band.upper]
     };
     let many_m = points(1000, 102);
     let mut squares = [0.0; 3];
@@ -96,13 +102,13 @@ fn a_hundred_draws_come_near_a_thousand() {
 fn bins_tell_what_all_figures_tell() {
     const COUNT: u32 = 1100;
     let bed = small_bed();
-    let unknowns = Unknowns::of(&bed);
+    let uncertain = UncertainParameters::of(&bed);
     let mut heights_m: Vec<f64> = (0..COUNT)
-        .map(|number| months_of_draw(&bed, &unknowns, 1, number, 1).unwrap()[1].height_m)
+        .map(|number| months_of_draw(&bed, &uncertain, 1, number, 1).unwrap()[1].height_m)
         .collect();
     heights_m.sort_by(f64::total_cmp);
-    let bins = banded(&bed, 1, COUNT, 1).bands[1].height_m;
-    for (share, bins_m) in [(0.1, bins.low), (0.5, bins.middle), (0.9, bins.high)] {
+    let bins = banded(&bed, 1, COUNT, 1).intervals[1].height_m;
+    for (share, bins_m) in [(0.1, bins.lower), (0.5, bins.median), (0.9, bins.upper)] {
         let exact_m = of_sorted(&heights_m, share);
         assert!((exact_m - bins_m).abs() < 1e-4, "{exact_m} {bins_m}");
         // Whole tenths of a millimetre, or a share of the way between two.
@@ -116,8 +122,8 @@ fn bins_tell_what_all_figures_tell() {
 fn bands_hold_their_middle() {
     for bed in [demo_bag(), demo_box()] {
         let told = banded(&bed, 12, 32, 1);
-        assert_eq!((told.draws, told.seed), (32, Some(1)));
-        assert_eq!(told.bands.len(), told.months.len());
+        assert_eq!((told.ensemble_size, told.seed), (32, Some(1)));
+        assert_eq!(told.intervals.len(), told.months.len());
         let json = serde_json::to_value(&told).unwrap();
         let mut seen = 0;
         for month in json["bands"].as_array().unwrap() {
@@ -131,11 +137,11 @@ fn bands_hold_their_middle() {
             }
         }
         assert_eq!(seen, 13 * 27);
-        for (row, bands) in told.months.iter().zip(&told.bands) {
+        for (row, bands) in told.months.iter().zip(&told.intervals) {
             assert_eq!((row.month, &row.date), (bands.month, &bands.date));
             let band = bands.height_m;
             assert!(
-                band.low < row.height_m && row.height_m < band.high,
+                band.lower < row.height_m && row.height_m < band.upper,
                 "{} month {}: {} {band:?}",
                 bed.name,
                 row.month,
@@ -143,8 +149,8 @@ fn bands_hold_their_middle() {
             );
         }
         // The bed is as high when filled as what was told comes to, within some centimetres.
-        let start = told.bands[0].height_m;
-        assert!(start.high - start.low < 0.1, "{start:?}");
+        let start = told.intervals[0].height_m;
+        assert!(start.upper - start.lower < 0.1, "{start:?}");
         let schema = serde_json::to_value(schemars::schema_for!(Forecast)).unwrap();
         let validator = jsonschema::validator_for(&schema).unwrap();
         assert!(validator.is_valid(&json));
@@ -165,11 +171,11 @@ fn same_draws_same_bytes() {
     };
     assert_eq!(in_threads(1), in_threads(2));
     let told = banded(&bed, 3, 40, 5);
-    assert_ne!(told.bands, banded(&bed, 3, 40, 6).bands);
+    assert_ne!(told.intervals, banded(&bed, 3, 40, 6).intervals);
     let mut hash = 0xcbf2_9ce4_8422_2325_u64;
-    for month in &told.bands {
+    for month in &told.intervals {
         let band = month.height_m;
-        for byte in [band.low, band.middle, band.high]
+        for byte in [band.lower, band.median, band.upper]
             .map(f64::to_le_bytes)
             .concat()
         {
@@ -185,7 +191,7 @@ fn no_draws_no_bands() {
     let bed = demo_bag();
     let alone = forecast(&bed, 6, &mut Unwatched).unwrap();
     assert_eq!(banded(&bed, 6, 0, 9), alone);
-    assert!(alone.bands.is_empty() && alone.seed.is_none() && alone.draws == 0);
+    assert!(alone.intervals.is_empty() && alone.seed.is_none() && alone.ensemble_size == 0);
     assert_eq!(banded(&bed, 6, 4, 9).months, alone.months);
 }
 
@@ -194,9 +200,9 @@ fn no_draws_no_bands() {
 #[test]
 fn every_draw_keeps_the_laws() {
     for bed in [demo_bag(), demo_box()] {
-        let unknowns = Unknowns::of(&bed);
+        let uncertain = UncertainParameters::of(&bed);
         for number in 0..40 {
-            let months = truth(&bed, &unknowns, 12, 3, number);
+            let months = truth(&bed, &uncertain, 12, 3, number);
             let first = &months[0];
             let mut before = first;
             for row in &months {
@@ -207,7 +213,10 @@ fn every_draw_keeps_the_laws() {
                 );
                 let kept = (row.carbon_kg + row.carbon_released_kg) / first.carbon_kg;
                 assert!((kept - 1.0).abs() < 1e-9, "{number}: {kept}");
-                assert!((row.split.sum_m() - row.sunk_m).abs() < 1e-9, "{number}");
+                assert!(
+                    (row.parts.sum_m() - row.settlement_m).abs() < 1e-9,
+                    "{number}"
+                );
                 assert!(row.carbon_released_kg >= before.carbon_released_kg - 1e-9);
                 before = row;
             }
@@ -225,9 +234,9 @@ fn woods_stray_together_and_years_apart() {
          [[layer]]\nput = [{ material = \"beech log\", amount = \"30 cm\" }]\n\
          [[layer]]\nput = [{ material = \"spruce log\", amount = \"30 cm\" }]\n",
     );
-    let unknowns = Unknowns::of(&bed);
+    let uncertain = UncertainParameters::of(&bed);
     let rate = |number: u32, layer: usize| {
-        let sample = Sample::of(&bed, &unknowns, 11, number);
+        let sample = Sample::of(&bed, &uncertain, 11, number);
         let material = &sample.bed().layers[layer].put[0].material;
         moulder_core::math::elementary::ln(material.pools[0].rates[0].rate.best)
     };
@@ -243,7 +252,7 @@ fn woods_stray_together_and_years_apart() {
     assert!((spruce_sd / 0.60 - 1.0).abs() < 0.1, "{spruce_sd}");
     let correlation = both / (beech_sd * spruce_sd);
     assert!((correlation - 0.5).abs() < 0.1, "{correlation}");
-    let warmth = |number| truth(&bed, &unknowns, 1, 11, number)[1].root_zone_c;
+    let warmth = |number| truth(&bed, &uncertain, 1, 11, number)[1].root_zone_c;
     assert!((warmth(0) - warmth(1)).abs() > 1e-3);
 }
 
@@ -257,9 +266,9 @@ fn a_full_mound_has_bands() {
          [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"29 cm\" }]\n",
     );
     let told = banded(&mound, 2, 24, 1);
-    let bands = &told.bands[2];
+    let bands = &told.intervals[2];
     assert!(bands.below_rim_m.is_none() && bands.chance_deeper.is_none());
-    assert!(bands.height_m.low < bands.height_m.high);
+    assert!(bands.height_m.lower < bands.height_m.upper);
 }
 
 #[test]
@@ -271,18 +280,18 @@ fn a_watcher_sees_the_blocks_and_may_stop() {
             if so_far >= 16 { Go::Stop } else { Go::On }
         }
     }
-    let draws = Draws {
-        count: 40,
-        ..Draws::default()
+    let draws = Realisations {
+        ensemble_size: 40,
+        ..Realisations::default()
     };
     let mut stops = Stops(Vec::new());
     let error = forecast_with_bands(&small_bed(), 1, draws, &mut stops).unwrap_err();
     assert_eq!(error, ForecastError::Stopped);
     assert_eq!(stops.0, [(0, 40), (16, 40)]);
     let asked = SAMPLES_LIMIT + 1;
-    let many = Draws {
-        count: asked,
-        ..Draws::default()
+    let many = Realisations {
+        ensemble_size: asked,
+        ..Realisations::default()
     };
     let error = forecast_with_bands(&small_bed(), 1, many, &mut Unwatched).unwrap_err();
     assert_eq!(error, ForecastError::TooManyDraws { asked });
@@ -293,15 +302,15 @@ fn a_watcher_sees_the_blocks_and_may_stop() {
 #[test]
 fn the_chance_of_a_depth() {
     let bed = small_bed();
-    let middle_m = banded(&bed, 2, 50, 1).bands[2].below_rim_m.unwrap().middle;
+    let middle_m = banded(&bed, 2, 50, 1).intervals[2].below_rim_m.unwrap().median;
     let chance = |deeper_than_m: f64| {
-        let draws = Draws {
-            count: 50,
+        let draws = Realisations {
+            ensemble_size: 50,
             seed: 1,
             deeper_than_m: Some(deeper_than_m),
         };
         let told = forecast_with_bands(&bed, 2, draws, &mut Unwatched).unwrap();
-        told.bands[2].chance_deeper.unwrap()
+        told.intervals[2].chance_deeper.unwrap()
     };
     assert!((chance(middle_m) - 0.5).abs() < 1e-12);
     assert!(chance(middle_m - 0.5) > 0.99 && chance(middle_m + 0.5) < 0.01);

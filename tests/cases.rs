@@ -23,7 +23,7 @@ mod support;
 use files::CaseBed;
 use moulder::forecast::watcher::Unwatched;
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use observed::{Case, Unit};
 use range::Range;
 use support::assert_close;
@@ -167,13 +167,13 @@ fn draws_are_those_of_the_forecast() {
         .cloned()
         .collect();
     let drawn = draws::drawn(case, &alone, 12).unwrap()[0];
-    let asked = Draws {
-        count: 12,
-        ..Draws::default()
+    let asked = Realisations {
+        ensemble_size: 12,
+        ..Realisations::default()
     };
     let forecast = forecast_with_bands(&alone[0].bed, 6, asked, &mut Unwatched).unwrap();
-    let band = forecast.bands[6].sunk_m;
-    assert_close(drawn.band.low, 100.0 * band.low, 1e-9, 0.0);
-    assert_close(drawn.middle, 100.0 * band.middle, 1e-9, 0.0);
-    assert_close(drawn.band.high, 100.0 * band.high, 1e-9, 0.0);
+    let band = forecast.intervals[6].settlement_m;
+    assert_close(drawn.band.low, 100.0 * band.lower, 1e-9, 0.0);
+    assert_close(drawn.middle, 100.0 * band.median, 1e-9, 0.0);
+    assert_close(drawn.band.high, 100.0 * band.upper, 1e-9, 0.0);
 }

@@ -12,15 +12,15 @@ use moulder::compare::{Comparison, compare, compare_with_topups};
 use moulder::forecast::forecast;
 use moulder::forecast::watcher::Unwatched;
 use moulder::library::materials::Catalogue;
-use moulder::topup::{Policy, Sold, Wish, topups_with_bands};
+use moulder::topup::{Package, TopUpRequest, TopUpTrigger, topups_with_bands};
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use support::{assert_close, demo_box, read};
 
-fn draws(count: u32) -> Draws {
-    Draws {
-        count,
-        ..Draws::default()
+fn draws(count: u32) -> Realisations {
+    Realisations {
+        ensemble_size: count,
+        ..Realisations::default()
     }
 }
 
@@ -38,9 +38,9 @@ fn a_bed_is_as_itself() {
     let compared = compare(&beds, 12, draws(20), &mut Unwatched).unwrap();
     let second = &compared.designs[1];
     let less = second.less_the_first.unwrap();
-    for band in [less.sunk_m, less.carbon_kg, less.short_months] {
-        assert_close(band.low, 0.0, 0.0, 0.0);
-        assert_close(band.high, 0.0, 0.0, 0.0);
+    for band in [less.settlement_m, less.carbon_kg, less.short_months] {
+        assert_close(band.lower, 0.0, 0.0, 0.0);
+        assert_close(band.upper, 0.0, 0.0, 0.0);
     }
     assert_close(second.chance_it_sinks_less.unwrap(), 0.0, 0.0, 0.0);
     assert_eq!(second.is, compared.designs[0].is);
@@ -53,10 +53,13 @@ fn shared_draws_make_a_surer_difference() {
     let beds = bases();
     let compared = compare(&beds, 24, draws(60), &mut Unwatched).unwrap();
     let alone = forecast_with_bands(&beds[0], 24, draws(60), &mut Unwatched).unwrap();
-    assert_eq!(compared.designs[0].is.sunk_m, alone.bands[24].sunk_m);
-    let width = |band: moulder::numeric::interval::Band| band.high - band.low;
-    let [first, second] = [0, 1].map(|index| width(compared.designs[index].is.sunk_m));
-    let less = width(compared.designs[1].less_the_first.unwrap().sunk_m);
+    assert_eq!(
+        compared.designs[0].is.settlement_m,
+        alone.intervals[24].settlement_m
+    );
+    let width = |band: moulder::numeric::interval::Interval| band.upper - band.lower;
+    let [first, second] = [0, 1].map(|index| width(compared.designs[index].is.settlement_m));
+    let less = width(compared.designs[1].less_the_first.unwrap().settlement_m);
     println!(
         "sinks lie within {:.1} and {:.1} cm, their difference within {:.1} cm",
         100.0 * first,
@@ -68,8 +71,8 @@ fn shared_draws_make_a_surer_difference() {
     assert_eq!(compared, again);
     let middle = forecast(&beds[1], 24, &mut Unwatched).unwrap();
     assert_close(
-        compared.designs[1].sunk_middle_m,
-        middle.months[24].sunk_m,
+        compared.designs[1].settlement_median_m,
+        middle.months[24].settlement_m,
         0.0,
         0.0,
     );
@@ -80,12 +83,12 @@ fn a_comparison_without_draws_is_refused() {
     assert!(compare(&bases(), 12, draws(0), &mut Unwatched).is_err());
 }
 
-fn wish(months: u32) -> Wish {
+fn wish(months: u32) -> TopUpRequest {
     let catalogue = Catalogue::built_in();
-    Wish {
-        policy: Policy::before_spring(52.0),
+    TopUpRequest {
+        trigger: TopUpTrigger::before_spring(52.0),
         material: catalogue.find("loamy topsoil").unwrap().clone(),
-        sold: Sold {
+        package: Package {
             name: "bag".into(),
             volume_m3: 0.04,
             price: Some(4.5),
@@ -122,16 +125,16 @@ fn topups_are_compared_within_the_draws() {
     }
     assert_eq!(stripped, without);
     let alone = topups_with_bands(&beds[0], &wish(14), draws(12), &mut Unwatched).unwrap();
-    let alone = alone.bands.unwrap().all;
+    let alone = alone.intervals.unwrap().all;
     let first = with.designs[0].is.topups.unwrap();
     assert_eq!((first.laid_m3, first.bought), (alone.laid_m3, alone.bought));
     assert_eq!(first.cost, alone.cost);
-    assert!(first.laid_m3.low > 0.0);
+    assert!(first.laid_m3.lower > 0.0);
     let same = with.designs[2].less_the_first.unwrap().topups.unwrap();
     for band in [same.laid_m3, same.bought, same.cost.unwrap()] {
-        assert_close(band.low, 0.0, 0.0, 0.0);
-        assert_close(band.high, 0.0, 0.0, 0.0);
+        assert_close(band.lower, 0.0, 0.0, 0.0);
+        assert_close(band.upper, 0.0, 0.0, 0.0);
     }
     let other = with.designs[1].less_the_first.unwrap().topups.unwrap();
-    assert!(other.laid_m3.low < other.laid_m3.high);
+    assert!(other.laid_m3.lower < other.laid_m3.upper);
 }

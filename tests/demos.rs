@@ -14,7 +14,7 @@ use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
 use moulder::read::{read_plan_toml, read_toml};
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use serde_json::{Map, Value};
 use support::{demo_bag, demo_box};
 
@@ -38,10 +38,10 @@ fn rounded(value: Value) -> Value {
 
 /// Two months and their bands over eight draws.
 fn told(bed: &Bed) -> Value {
-    let draws = Draws {
-        count: 8,
+    let draws = Realisations {
+        ensemble_size: 8,
         deeper_than_m: Some(0.1),
-        ..Draws::default()
+        ..Realisations::default()
     };
     let forecast = forecast_with_bands(bed, 2, draws, &mut Unwatched).unwrap();
     rounded(serde_json::to_value(forecast).unwrap())

@@ -14,12 +14,12 @@ use moulder::fit::ensemble::{Ensemble, LEAST_DRAWS};
 use moulder::fit::{Fit, Fitting, fit};
 use moulder::forecast::calendar::month_day;
 use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{ForecastError, MonthRow};
+use moulder::forecast::{ForecastError, Month};
 use moulder::numeric::quantile::of_weighted;
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder::uncertainty::group::Theme;
-use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::parameter::UncertainParameters;
 use moulder::uncertainty::realisation::months_of_draw;
 use proptest::prelude::{ProptestConfig, Strategy, any, proptest};
 use proptest::test_runner::FileFailurePersistence;
@@ -42,7 +42,7 @@ fn measured_bag() -> Bed {
 fn fitted(bed: &Bed, months: u32, draws: u32) -> Fit {
     let asked = Fitting {
         months: Some(months),
-        draws,
+        ensemble_size: draws,
         seed: 1,
     };
     fit(bed, asked, &mut Unwatched).unwrap()
@@ -117,23 +117,23 @@ fn truths_of_another_law_lie_within_the_band() {
         compression.spread.high *= 1.5;
     }
     // Most of the sink in two months of four.
-    let by_starts = |rows: &mut [MonthRow]| {
-        let sunk: Vec<f64> = rows.iter().map(|row| row.sunk_m).collect();
+    let by_starts = |rows: &mut [Month]| {
+        let sunk: Vec<f64> = rows.iter().map(|row| row.settlement_m).collect();
         let mut further_m = 0.0;
         for (month, row) in rows.iter_mut().enumerate().skip(1) {
             let share = if month % 4 < 2 { 0.2 } else { -0.2 };
             further_m += share * (sunk[month] - sunk[month - 1]);
             row.height_m -= further_m;
-            row.sunk_m += further_m;
+            row.settlement_m += further_m;
         }
     };
     let mut within = Vec::new();
     for (law, truth_bed) in [&faster, &closer, &bed].into_iter().enumerate() {
-        let unknowns = Unknowns::of(truth_bed);
+        let uncertain = UncertainParameters::of(truth_bed);
         let mut held = 0_u32;
         for number in 0..TRUTHS {
             let seed = 5000 + u64::from(number);
-            let mut truth = months_of_draw(truth_bed, &unknowns, seed, 0, MONTHS).unwrap();
+            let mut truth = months_of_draw(truth_bed, &uncertain, seed, 0, MONTHS).unwrap();
             if law == 2 {
                 by_starts(&mut truth);
             }
@@ -159,33 +159,33 @@ fn before_is_the_forecast() {
     let bed = small_bed(&told(&[("2026-05-14", expected_cm(2))]));
     let asked = Fitting {
         months: Some(3),
-        draws: 100,
+        ensemble_size: 100,
         seed: 4,
     };
     let fit = fit(&bed, asked, &mut Unwatched).unwrap();
-    assert_eq!(fit.draws, 100);
-    let draws = Draws {
-        count: 100,
+    assert_eq!(fit.ensemble_size, 100);
+    let draws = Realisations {
+        ensemble_size: 100,
         seed: 4,
         deeper_than_m: None,
     };
     let forecast = forecast_with_bands(&bed, 3, draws, &mut Unwatched).unwrap();
     assert_eq!(fit.months.len(), 4);
-    for (month, bands) in fit.months.iter().zip(&forecast.bands) {
+    for (month, bands) in fit.months.iter().zip(&forecast.intervals) {
         let pairs = [
             (month.height_before_m, bands.height_m),
             (
                 month.below_rim_before_m.unwrap(),
                 bands.below_rim_m.unwrap(),
             ),
-            (month.sunk_before_m, bands.sunk_m),
+            (month.settlement_before_m, bands.settlement_m),
             (month.lowered_before_m, bands.lowered_m),
         ];
         for (before, band) in pairs {
             for (before, band) in [
-                (before.low, band.low),
-                (before.middle, band.middle),
-                (before.high, band.high),
+                (before.lower, band.lower),
+                (before.median, band.median),
+                (before.upper, band.upper),
             ] {
                 assert!((before - band).abs() < 1e-12, "{before} {band}");
             }
@@ -199,21 +199,26 @@ fn before_is_the_forecast() {
 fn readings_narrow_the_range() {
     let fit = fitted(&measured_bag(), 12, 200);
     let last = fit.months.last().unwrap();
-    let width = |band: moulder::numeric::interval::Band| band.high - band.low;
+    let width = |band: moulder::numeric::interval::Interval| band.upper - band.lower;
     println!(
         "before {:?}, after {:?}, {} of {} draws count",
-        last.height_before_m, last.height_m, fit.effective_draws, fit.draws
+        last.height_before_m, last.height_m, fit.effective_draws, fit.ensemble_size
     );
     assert!(width(last.height_m) < 0.75 * width(last.height_before_m));
     assert!(!fit.agreement.contradicts && fit.effective_draws >= 30.0);
     for reading in &fit.readings {
-        let off = |band: moulder::numeric::interval::Band| (band.middle - reading.seen_m).abs();
+        let off = |band: moulder::numeric::interval::Interval| (band.median - reading.seen_m).abs();
         assert!(off(reading.after_m) < off(reading.before_m), "{reading:?}");
     }
-    let learnt = fit.learnt.unwrap();
-    assert!(learnt.too_early_for_wood && learnt.wood_share.unwrap() < 0.2);
-    assert!(learnt.moved.iter().all(|moved| moved.group != Theme::Wood));
-    let first = &learnt.directions[0];
+    let posterior_summary = fit.posterior_summary.unwrap();
+    assert!(posterior_summary.too_early_for_wood && posterior_summary.wood_share.unwrap() < 0.2);
+    assert!(
+        posterior_summary
+            .moved
+            .iter()
+            .all(|moved| moved.group != Theme::Wood)
+    );
+    let first = &posterior_summary.directions[0];
     assert!(
         first.contraction > 0.4 && first.contraction < 1.0,
         "{first:?}"
@@ -230,9 +235,13 @@ fn wood_is_spoken_of_in_time() {
          [bed]\nshape = \"box\"\nwidth = \"1 m\"\nlength = \"1 m\"\nrim = \"60 cm\"\n\
          [[layer]]\nput = [{ material = \"birch log\", amount = \"50 cm\" }]\n";
     let share = |months, readings: &str| {
-        let learnt = fitted(&read(&format!("{logs}{readings}")), months, 100).learnt;
-        let learnt = learnt.unwrap();
-        (learnt.wood_share.unwrap(), learnt.too_early_for_wood)
+        let posterior_summary =
+            fitted(&read(&format!("{logs}{readings}")), months, 100).posterior_summary;
+        let posterior_summary = posterior_summary.unwrap();
+        (
+            posterior_summary.wood_share.unwrap(),
+            posterior_summary.too_early_for_wood,
+        )
     };
     let (early, late) = (
         share(1, &told(&[("2020-04-14", 49.0)])),
@@ -263,14 +272,14 @@ fn a_contradiction_is_said_and_not_fitted() {
     println!("misread: {:?}", misread.agreement);
     assert!(misread.agreement.contradicts);
     assert_eq!(misread.agreement.at_fault, [2]);
-    assert!(misread.readings[2].is_doubted && misread.learnt.is_none());
+    assert!(misread.readings[2].is_doubted && misread.posterior_summary.is_none());
     // A bed of another height altogether: no one reading is at fault.
     let other = with(&|_, height_cm| height_cm + 30.0);
     assert_eq!(other.agreement.at_fault, [0, 1, 2, 3]);
     for fit in [&misread, &other] {
         let last = fit.months.last().unwrap();
         assert_eq!(last.height_m, last.height_before_m);
-        assert_eq!(fit.draws, 200);
+        assert_eq!(fit.ensemble_size, 200);
         let said = moulder_words::fit::fit_in_a_sentence(fit).unwrap();
         assert!(said.contains("nothing was fitted"), "{said}");
     }
@@ -296,7 +305,7 @@ fn same_fit_same_bytes() {
     let mut hash = 0xcbf2_9ce4_8422_2325_u64;
     for month in &fit.months {
         let band = month.height_m;
-        for byte in [band.low, band.middle, band.high]
+        for byte in [band.lower, band.median, band.upper]
             .map(f64::to_le_bytes)
             .concat()
         {
@@ -316,7 +325,7 @@ fn two_readings_on_a_day() {
     let at = |readings: &[(&str, f64)]| {
         let fit = fitted(&small_bed(&told(readings)), 3, 400);
         let band = fit.months[2].height_m;
-        (band.high - band.low, fit.effective_draws)
+        (band.upper - band.lower, fit.effective_draws)
     };
     let height_cm = expected_cm(2);
     let one = at(&[("2026-05-14", height_cm)]);
@@ -334,7 +343,7 @@ fn readings_around_a_top_up() {
     let at = |on: &str| {
         let readings = told(&[(on, 40.0)]);
         let fit = fitted(&small_bed(&format!("{readings}{added}")), 3, 100);
-        fit.readings[0].before_m.middle
+        fit.readings[0].before_m.median
     };
     let (day_before, same_day, day_after) = (at("2026-05-13"), at("2026-05-14"), at("2026-05-15"));
     assert!(
@@ -350,15 +359,15 @@ fn a_reading_on_the_day_of_filling() {
     let start_m = expected_cm(0) / 100.0;
     let bed = small_bed(&told(&[("2026-03-14", 100.0 * start_m + 3.0)]));
     let asked = Fitting {
-        draws: 100,
+        ensemble_size: 100,
         ..Fitting::default()
     };
     let fit = fit(&bed, asked, &mut Unwatched).unwrap();
     let start = &fit.months[0];
-    assert!(start.height_m.middle > start.height_before_m.middle + 0.001);
-    let learnt = fit.learnt.unwrap();
+    assert!(start.height_m.median > start.height_before_m.median + 0.001);
+    let posterior_summary = fit.posterior_summary.unwrap();
     // Nothing has sunk, and the laws cannot be off.
-    assert!(fit.months.len() == 13 && learnt.wood_share.is_none());
+    assert!(fit.months.len() == 13 && posterior_summary.wood_share.is_none());
 }
 
 /// Few draws agree with many sharp readings: more are made, up to four times as many, and
@@ -378,10 +387,10 @@ fn enough_draws_count() {
     let fit = fitted(&small_bed(&each.concat()), 3, LEAST_DRAWS);
     println!(
         "{} of {} draws count, to the power {}; {:?}",
-        fit.effective_draws, fit.draws, fit.power, fit.agreement
+        fit.effective_draws, fit.ensemble_size, fit.tempering_exponent, fit.agreement
     );
     assert!(!fit.agreement.contradicts);
-    assert!(fit.draws > LEAST_DRAWS && fit.draws <= 4 * LEAST_DRAWS);
+    assert!(fit.ensemble_size > LEAST_DRAWS && fit.ensemble_size <= 4 * LEAST_DRAWS);
     assert!(fit.effective_draws > 30.0 - 1e-6);
     assert_eq!(fit.readings.len(), 40);
 }
@@ -391,7 +400,7 @@ fn what_cannot_be_fitted_is_refused() {
     let refused = |bed: &Bed, months, draws| {
         let asked = Fitting {
             months,
-            draws,
+            ensemble_size: draws,
             seed: 1,
         };
         fit(bed, asked, &mut Unwatched).unwrap_err()

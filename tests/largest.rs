@@ -11,7 +11,7 @@ use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
 use moulder::text::limit::{HEAP_M, LAYERS, MATERIALS_A_LAYER};
 use moulder::uncertainty::default_width::{defaults_with_widths, most_figures};
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder_words::default_value::widths_left_out;
 use moulder_words::forecast::fewer_draws;
 use support::{Counter, demo_bag, demo_box, largest_bed};
@@ -61,7 +61,7 @@ fn a_slice_has_room_for_what_may_come_to_it() {
                 .filter(|kind| is_at_home(index, *kind) || may_come(*kind))
                 .collect();
             assert_eq!(kinds, wanted, "{}, slice {index}", bed.name);
-            assert_eq!(slice.bound_kg.len(), kinds.len());
+            assert_eq!(slice.cohesive_kg.len(), kinds.len());
             rooms += kinds.len();
         }
         let all = stack.slices.len() * stack.fines.len();
@@ -103,19 +103,19 @@ fn widths_are_of_what_most_of_the_fill_rests_on() {
 #[test]
 fn fewer_draws_are_made_and_said() {
     let bed = largest_bed(None);
-    let count = Draws::usual_count(&bed);
+    let count = Realisations::usual_count(&bed);
     assert_eq!(count, 25);
     let mut told = forecast(&bed, 0, &mut Unwatched).unwrap();
     assert_eq!(fewer_draws(&bed, &told), None);
-    told.draws = count;
+    told.ensemble_size = count;
     let said = fewer_draws(&bed, &told).unwrap();
     assert!(said.contains("25 draws in place of 100"), "{said}");
     for bed in [demo_bag(), demo_box()] {
         let mut told = forecast(&bed, 0, &mut Unwatched).unwrap();
-        for draws in [0, 25, Draws::usual_count(&bed)] {
-            told.draws = draws;
+        for draws in [0, 25, Realisations::usual_count(&bed)] {
+            told.ensemble_size = draws;
             assert_eq!(fewer_draws(&bed, &told), None);
         }
-        assert_eq!(told.draws, Draws::default().count);
+        assert_eq!(told.ensemble_size, Realisations::default().ensemble_size);
     }
 }

@@ -12,7 +12,7 @@ use moulder::model::compile::{Arrival, arrivals};
 use moulder::model::figures::Figures;
 use moulder::text::limit::MONTHS_LIMIT;
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder_words::ledger::{burning_in_sentences, carbon_in_sentences, gases_in_sentences};
 use support::{assert_close, demo_bag, demo_box, read};
 
@@ -110,10 +110,10 @@ fn day_zero_is_what_was_put_in() {
         assert_close(first.soft_kg + first.soil_kg, rest_kg, 1e-9, 0.0);
         assert!(first.soil_kg >= of(Class::Soil));
         assert!(first.humus_kg.abs() < f64::MIN_POSITIVE);
-        let wet_kg: f64 = put.iter().map(Arrival::wet_kg).sum();
+        let total_mass_kg: f64 = put.iter().map(Arrival::total_mass_kg).sum();
         let told = forecast(&bed, 0, &mut Unwatched).unwrap();
         // Watering once the layers are in adds to what came.
-        assert!(wet_kg <= told.months[0].wet_kg * (1.0 + 1e-9));
+        assert!(total_mass_kg <= told.months[0].total_mass_kg * (1.0 + 1e-9));
     }
 }
 
@@ -155,10 +155,10 @@ fn burning_counts_wood_and_the_screen_soft_stuff() {
     assert_close(burning.wood_dry_kg, wood_kg, 1e-12, 0.0);
     let (turf, green) = (named("turf clods"), named("mixed green waste"));
     // The mat of turf is a small part of it.
-    assert!(turf.pieces_wet_kg() < 0.2 * turf.wet_kg());
-    assert_close(green.pieces_wet_kg(), green.wet_kg(), 1e-12, 0.0);
+    assert!(turf.pieces_wet_kg() < 0.2 * turf.total_mass_kg());
+    assert_close(green.pieces_wet_kg(), green.total_mass_kg(), 1e-12, 0.0);
     let screen = kept.screen.unwrap();
-    let soft_kg = green.wet_kg() + turf.pieces_wet_kg();
+    let soft_kg = green.total_mass_kg() + turf.pieces_wet_kg();
     assert_close(screen.soft_wet_kg, soft_kg, 1e-12, 0.0);
 
     let compost = ledger(&read(COMPOST), 12, &mut Unwatched).unwrap();
@@ -204,10 +204,10 @@ fn a_ledger_can_be_refused_or_stopped() {
     assert_eq!(ledger(&bed, 12, &mut Hasty), Err(ForecastError::Stopped));
 }
 
-fn draws(count: u32) -> Draws {
-    Draws {
-        count,
-        ..Draws::default()
+fn draws(count: u32) -> Realisations {
+    Realisations {
+        ensemble_size: count,
+        ..Realisations::default()
     }
 }
 
@@ -217,19 +217,19 @@ fn draws(count: u32) -> Draws {
 fn bands_of_a_ledger_hold_the_middle_line() {
     for bed in [demo_bag(), demo_box()] {
         let told = ledger_with_bands(&bed, 14, draws(24), &mut Unwatched).unwrap();
-        let bands = told.bands.as_ref().unwrap();
+        let bands = told.intervals.as_ref().unwrap();
         let forecast = forecast_with_bands(&bed, 14, draws(24), &mut Unwatched).unwrap();
         assert_eq!(bands.rows.len(), told.rows.len());
         for (row, band) in told.rows.iter().zip(&bands.rows) {
             assert_eq!((row.month, &row.date), (band.month, &band.date));
-            let month = &forecast.bands[usize::try_from(row.month).unwrap()];
+            let month = &forecast.intervals[usize::try_from(row.month).unwrap()];
             for (ours, theirs) in [
                 (band.all_kg, month.carbon_kg),
                 (band.left_share, month.carbon_left),
                 (band.released_kg, month.carbon_released_kg),
             ] {
-                assert_close(ours.low, theirs.low, 1e-9, 1e-12);
-                assert_close(ours.high, theirs.high, 1e-9, 1e-12);
+                assert_close(ours.lower, theirs.lower, 1e-9, 1e-12);
+                assert_close(ours.upper, theirs.upper, 1e-9, 1e-12);
             }
             for (band, figure) in [
                 (band.wood_kg, row.left.wood_kg),
@@ -241,14 +241,14 @@ fn bands_of_a_ledger_hold_the_middle_line() {
                 (band.released_co2_kg, row.released_co2_kg),
             ] {
                 assert!(
-                    band.low <= figure + 1e-9 && figure <= band.high + 1e-9,
+                    band.lower <= figure + 1e-9 && figure <= band.upper + 1e-9,
                     "{band:?} {figure}"
                 );
-                assert!(band.low <= band.middle && band.middle <= band.high);
+                assert!(band.lower <= band.median && band.median <= band.upper);
             }
         }
         let (fire, burning) = (bands.burning.unwrap(), told.burning.unwrap());
-        assert!(fire.co2_kg.low < burning.co2_kg && burning.co2_kg < fire.co2_kg.high);
+        assert!(fire.co2_kg.lower < burning.co2_kg && burning.co2_kg < fire.co2_kg.upper);
         let alone = ledger_with_bands(&bed, 14, draws(0), &mut Unwatched).unwrap();
         assert_eq!(alone, ledger(&bed, 14, &mut Unwatched).unwrap());
         assert_eq!(serde_json::to_value(&alone).unwrap().get("bands"), None);

@@ -16,8 +16,8 @@ use moulder::library::crop::Crop;
 use moulder::model::compile::compile;
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
-use moulder_solve::march::March;
-use moulder_solve::schedule::Schedule;
+use moulder_solve::schedule::StepSchedule;
+use moulder_solve::simulation::Simulation;
 use support::trial::{
     box_with, crop_finds_beside_chips_g_m2, nitrogen_bound_by_chips_kg_per_t,
     topsoil_sinks_cm_per_year, years_of_greens_and_of_wood,
@@ -59,7 +59,10 @@ fn both_schools_of_advice_come_out() {
     let [green, woody] = years_of_greens_and_of_wood();
     println!(
         "greens: {:.1} of {:.1} g/m2; wood: {:.1} of {:.1} g/m2",
-        green.taken_g_m2, green.wanted_g_m2, woody.taken_g_m2, woody.wanted_g_m2
+        green.crop_uptake_g_m2,
+        green.crop_demand_g_m2,
+        woody.crop_uptake_g_m2,
+        woody.crop_demand_g_m2
     );
     assert_eq!(green.suits, Suits::Hungry);
     assert_ne!(woody.suits, Suits::Hungry);
@@ -74,7 +77,7 @@ fn the_feed_that_is_named_covers_the_want() {
     assert!(!hungry.short_months.is_empty() && hungry.feed_g > 5.0);
     let lacking = |row: u32, forecast: &Forecast| {
         let nitrogen = &forecast.months[row as usize].nitrogen;
-        nitrogen.wanted_g_m2 - nitrogen.taken_g_m2
+        nitrogen.crop_demand_g_m2 - nitrogen.crop_uptake_g_m2
     };
     let before = forecast_of(&bed, 12);
     let all: f64 = hungry
@@ -91,8 +94,9 @@ fn the_feed_that_is_named_covers_the_want() {
         })
         .collect();
     let fed = forecast_of(&bed, 12).nitrogen_years[0].clone();
-    let share =
-        |year: &moulder::forecast::nitrogen::NitrogenYear| year.taken_g_m2 / year.wanted_g_m2;
+    let share = |year: &moulder::forecast::nitrogen::NitrogenYear| {
+        year.crop_uptake_g_m2 / year.crop_demand_g_m2
+    };
     println!(
         "{:.0} % of the want before, {:.0} % with {:.0} g",
         100.0 * share(&hungry),
@@ -111,14 +115,15 @@ fn soil_animals_bring_humus_to_the_roots() {
     let days = days_to_month(bed.filled, 60);
     let humus_of_top = |liveliness: f64| {
         let mut compiled = compile(&bed, weather_for(&bed, days), Figures::nominal()).unwrap();
-        compiled.stack.parameters.mixing_m2_per_day[0] *= liveliness;
+        compiled.stack.parameters.bioturbation_m2_per_day[0] *= liveliness;
         let stack = &compiled.stack;
         let carbon_kg = stack.carbon_kg(&compiled.state, 0);
-        let mut march = March::start(stack, compiled.state.clone(), Schedule::default());
-        march.advance_to(days);
-        assert!((stack.carbon_kg(march.state(), 0) / carbon_kg - 1.0).abs() < 1e-9);
+        let mut simulation =
+            Simulation::new(stack, compiled.state.clone(), StepSchedule::default());
+        simulation.advance_to(days);
+        assert!((stack.carbon_kg(simulation.state(), 0) / carbon_kg - 1.0).abs() < 1e-9);
         let top = stack.slices.iter().filter(|slice| slice.layer == 3);
-        top.map(|slice| march.state().rows[slice.slots.humus][0])
+        top.map(|slice| simulation.state().rows[slice.slots.humus][0])
             .sum::<f64>()
     };
     let [none, usual, lively] = [0.0, 1.0, 5.0].map(humus_of_top);
@@ -145,7 +150,7 @@ fn a_bare_bed_feeds_nobody() {
     assert!(
         bare.months
             .iter()
-            .all(|row| row.nitrogen.taken_g_m2 == 0.0 && !row.nitrogen.is_short)
+            .all(|row| row.nitrogen.crop_uptake_g_m2 == 0.0 && !row.nitrogen.is_short)
     );
     bed.crop = Crop::Hungry;
     let leached = |forecast: &Forecast| -> f64 {

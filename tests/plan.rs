@@ -2,25 +2,25 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
-use moulder::bed::plan_request::Plan;
+use moulder::bed::plan_request::PlanRequest;
 use moulder::fault::FaultCode;
 use moulder::forecast::forecast;
 use moulder::forecast::watcher::{Go, Unwatched, Watcher};
 use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
-use moulder::plan::answer::{Answer, PlanError};
+use moulder::plan::answer::{Plan, PlanError};
 use moulder::plan::plan;
 use moulder::read::{read_plan_json, read_plan_toml, read_toml};
 use proptest::prelude::*;
 
 const DEMO: &str = include_str!("../examples/plans/long-box.toml");
 
-fn read(text: &str) -> Plan {
+fn read(text: &str) -> PlanRequest {
     let read = read_plan_toml(text, &Catalogue::built_in(), &Stations::built_in());
     read.unwrap_or_else(|faults| panic!("{faults}\n{text}"))
 }
 
-fn answer(text: &str) -> Answer {
+fn answer(text: &str) -> Plan {
     plan(&read(text), &mut Unwatched).unwrap()
 }
 
@@ -39,7 +39,7 @@ fn boxed(wanted: &str, hands: &[(&str, &str)]) -> String {
 }
 
 /// Each fill, read back from its bed file, stands as high as was said, to the last bit.
-fn are_their_beds(asked: &Plan, answer: &Answer) {
+fn are_their_beds(asked: &PlanRequest, answer: &Plan) {
     for fill in &answer.fills {
         let text = toml::to_string(&fill.bed).unwrap();
         let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in());
@@ -58,7 +58,7 @@ fn are_their_beds(asked: &Plan, answer: &Answer) {
 fn the_demo_plan_comes_to_the_mark() {
     let asked = read(DEMO);
     let answer = plan(&asked, &mut Unwatched).unwrap();
-    assert_eq!(answer.short, None);
+    assert_eq!(answer.shortfall, None);
     assert!(answer.fills.len() >= 3, "{}", answer.fills.len());
     are_their_beds(&asked, &answer);
     for fill in &answer.fills {
@@ -96,7 +96,7 @@ fn amounts_stay_within_what_there_is_and_packs_are_whole() {
         for put in fill.layers.iter().flat_map(|layer| &layer.put) {
             let most = there.get(put.hand).copied().unwrap_or(f64::INFINITY);
             assert!(put.volume_m3 <= most * (1.0 + 1e-9), "{put:?}");
-            assert!(put.hand != 3 || put.wet_kg <= 60.0 + 1e-9, "{put:?}");
+            assert!(put.hand != 3 || put.total_mass_kg <= 60.0 + 1e-9, "{put:?}");
         }
         for buy in &fill.buy {
             assert!(buy.packs >= 1.0 && buy.packs.fract() == 0.0, "{buy:?}");
@@ -112,7 +112,7 @@ fn what_is_short_is_told_and_would_do() {
         ("birch log", "amount = \"300 L\""),
         ("loamy topsoil", "amount = \"100 L\""),
     ];
-    let short = answer(&boxed("", &little)).short.unwrap();
+    let short = answer(&boxed("", &little)).shortfall.unwrap();
     // Of 20 cm over 2 m2 at most 5 cm are there.
     assert!(short.soil_m >= 0.15 && short.soil_m < 0.20, "{short:?}");
     assert!((short.soil_m3 - 2.0 * short.soil_m).abs() < 1e-12);
@@ -134,7 +134,7 @@ fn what_is_short_is_told_and_would_do() {
     ];
     let asked = read(&boxed("", &enough));
     let done = plan(&asked, &mut Unwatched).unwrap();
-    assert_eq!(done.short, None);
+    assert_eq!(done.shortfall, None);
     assert!(done.fills.iter().all(|fill| fill.on_the_mark));
     are_their_beds(&asked, &done);
 }
@@ -142,7 +142,7 @@ fn what_is_short_is_told_and_would_do() {
 #[test]
 fn without_any_soil_all_of_it_is_short() {
     let hands = [("woody prunings", "amount = \"plenty\"")];
-    let short = answer(&boxed("", &hands)).short.unwrap();
+    let short = answer(&boxed("", &hands)).shortfall.unwrap();
     assert!((short.soil_m - 0.20).abs() < 1e-6, "{short:?}");
     assert!(short.fill_m < 1e-6, "{short:?}");
 }
@@ -311,11 +311,11 @@ proptest! {
         let hands: Vec<(&str, &str)> = hands.iter().map(|(m, rest)| (*m, rest.as_str())).collect();
         let asked = read(&boxed(wanted, &hands));
         if let Ok(answer) = plan(&asked, &mut Unwatched) {
-            prop_assert!(answer.fills.is_empty() == answer.short.is_some());
+            prop_assert!(answer.fills.is_empty() == answer.shortfall.is_some());
             are_their_beds(&asked, &answer);
             for fill in &answer.fills {
                 prop_assert!(fill.cost.is_finite() && fill.water_l.is_finite());
-                prop_assert!(fill.wet_kg.is_finite() && fill.wet_kg > 0.0);
+                prop_assert!(fill.total_mass_kg.is_finite() && fill.total_mass_kg > 0.0);
             }
         }
     }

@@ -10,25 +10,25 @@
 
 mod support;
 
-use moulder::bed::{Bed, Watering};
+use moulder::bed::{Bed, Irrigation};
 use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{MonthRow, forecast};
+use moulder::forecast::{Month, forecast};
 use support::{demo_bag, demo_box};
 
-fn rows(bed: &Bed) -> Vec<MonthRow> {
+fn rows(bed: &Bed) -> Vec<Month> {
     let months = forecast(bed, 12, &mut Unwatched).unwrap().months;
     for row in [&months[6], &months[12]] {
-        let share = |fall_m: f64| fall_m / row.sunk_m * 100.0;
+        let share = |fall_m: f64| fall_m / row.settlement_m * 100.0;
         println!(
             "{}, month {}: sunk {:.1} cm of {:.1}; settling {:.0} %, sifting {:.0} %, soft stuff {:.0} %, wood {:.0} %",
             bed.name,
             row.month,
-            row.sunk_m * 100.0,
+            row.settlement_m * 100.0,
             months[0].height_m * 100.0,
-            share(row.split.settling_m),
-            share(row.split.sifting_m),
-            share(row.split.soft_rot_m),
-            share(row.split.wood_rot_m),
+            share(row.parts.mechanical_m),
+            share(row.parts.fines_migration_m),
+            share(row.parts.nonwoody_decay_m),
+            share(row.parts.wood_decay_m),
         );
     }
     months
@@ -51,7 +51,7 @@ fn the_bag_has_lost_a_third_to_a_half_after_six_months() {
             "filled as described: {layers:?}"
         );
     }
-    let share = rows[6].sunk_m / rows[0].height_m;
+    let share = rows[6].settlement_m / rows[0].height_m;
     assert!((0.33..=0.52).contains(&share), "{share}");
 }
 
@@ -63,9 +63,9 @@ fn the_box_sinks_ten_to_twenty_centimetres_in_its_first_year() {
     let logs = rows[0].layers[0].thickness_m / rows[0].height_m;
     assert!((0.28..=0.40).contains(&logs), "a third of logs: {logs}");
     assert!(
-        (0.10..=0.20).contains(&rows[12].sunk_m),
+        (0.10..=0.20).contains(&rows[12].settlement_m),
         "{} m",
-        rows[12].sunk_m
+        rows[12].settlement_m
     );
 }
 
@@ -95,16 +95,16 @@ fn dry_places_rot_slower_than_wet_ones() {
 #[test]
 fn watering_wets_and_a_cover_dries() {
     let stations = moulder::library::climates::Stations::built_in();
-    let grown = |watering: Option<Watering>| {
+    let grown = |watering: Option<Irrigation>| {
         let mut bed = demo_bag();
         bed.climate = stations.find("Alice Springs AU").unwrap().climate.clone();
-        bed.watering = watering;
+        bed.irrigation = watering;
         let rows = forecast(&bed, 24, &mut Unwatched).unwrap().months;
         let water_l = rows[1..].iter().map(|row| row.water_l).sum::<f64>() / 24.0;
         (water_l, 1.0 - rows[24].carbon_left)
     };
     let with = |litres_per_week: f64, rain_share: f64| {
-        grown(Some(Watering {
+        grown(Some(Irrigation {
             litres_per_week,
             from: 11,
             to: 3,

@@ -8,7 +8,7 @@
 mod support;
 
 use jiff::civil::Date;
-use moulder::bed::{Added, Amount, Bed, Ingredient, Measured, Reading};
+use moulder::bed::{Addition, Amount, Bed, Ingredient, Placement, Reading};
 use moulder::forecast::watcher::{Go, Unwatched, Watcher};
 use moulder::forecast::{ForecastError, forecast};
 use moulder::ledger::saving::saving;
@@ -18,23 +18,23 @@ use moulder::library::materials::Catalogue;
 use moulder::model::compile::{compile, lay_on};
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::topup::overfill::{allowance, overfill, overfill_bands};
 use moulder::topup::{
-    Policy, Sold, TopUpBands, TopUps, WEIGHED_A_DRAW, Wish, plan_topups, topups_of_all,
-    topups_with_bands,
+    Package, TopUpIntervals, TopUpRequest, TopUpTrigger, TopUps, WEIGHED_A_DRAW, plan_topups,
+    topups_of_all, topups_with_bands,
 };
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
-use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::draws::Realisations;
+use moulder::uncertainty::parameter::UncertainParameters;
 use moulder::uncertainty::realisation::months_of_draw;
 use moulder::uncertainty::realisation::months_of_sample;
 use moulder::uncertainty::sample::Sample;
 use moulder_core::bed::stack::Stack;
 use moulder_core::bed::state::State;
-use moulder_solve::march::March;
 use moulder_solve::reference::{Tolerance, integrate, integrate_from};
-use moulder_solve::schedule::Schedule;
+use moulder_solve::schedule::StepSchedule;
+use moulder_solve::simulation::Simulation;
 use moulder_solve::snapshot::Snapshot;
 use moulder_solve::split::Split;
 use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
@@ -45,11 +45,11 @@ fn material(name: &str) -> Material {
     Catalogue::built_in().find(name).unwrap().clone()
 }
 
-fn wish(policy: Policy) -> Wish {
-    Wish {
-        policy,
+fn wish(policy: TopUpTrigger) -> TopUpRequest {
+    TopUpRequest {
+        trigger: policy,
         material: material("loamy topsoil"),
-        sold: Sold {
+        package: Package {
             name: "bag".into(),
             volume_m3: 0.04,
             price: Some(4.5),
@@ -62,7 +62,7 @@ fn wish(policy: Policy) -> Wish {
     }
 }
 
-fn planned(bed: &Bed, wish: &Wish) -> TopUps {
+fn planned(bed: &Bed, wish: &TopUpRequest) -> TopUps {
     plan_topups(bed, wish, &mut Unwatched).unwrap()
 }
 
@@ -72,37 +72,37 @@ fn planned(bed: &Bed, wish: &Wish) -> TopUps {
 fn what_was_laid_on_is_accounted_for() {
     for bed in [demo_bag(), demo_box()] {
         for policy in [
-            Policy::Months(vec![3, 10]),
-            Policy::Below(0.05),
-            Policy::Soil(0.18),
+            TopUpTrigger::Months(vec![3, 10]),
+            TopUpTrigger::Below(0.05),
+            TopUpTrigger::Soil(0.18),
         ] {
             let topups = planned(&bed, &wish(policy.clone()));
             let kept = &topups.restored;
             println!(
                 "{}, {policy:?}: {} top-ups, raised {:.1} cm, restored {:.1}, own {:.1}, below {:.1}",
                 bed.name,
-                topups.list.len(),
+                topups.top_ups.len(),
                 100.0 * kept.raised_m,
                 100.0 * kept.restored_m,
                 100.0 * kept.own_loss_m,
                 100.0 * kept.loss_below_m
             );
-            assert!(!topups.list.is_empty());
+            assert!(!topups.top_ups.is_empty());
             let sum = kept.restored_m + kept.own_loss_m + kept.loss_below_m;
             assert_close(kept.raised_m, sum, 0.0, 1e-9);
             let restored = topups.below_without_m - topups.below_at_end_m;
             assert_close(kept.restored_m, restored, 0.0, 1e-9);
-            for topup in &topups.list {
-                if matches!(policy, Policy::Months(_) | Policy::Below(_)) {
+            for topup in &topups.top_ups {
+                if matches!(policy, TopUpTrigger::Months(_) | TopUpTrigger::Below(_)) {
                     assert_close(topup.below_after_m, 0.0, 0.0, 1e-7);
                 }
                 assert!(!topup.is_held_back);
             }
             // All that was bought was laid on or is left over.
-            let bought_m3 = f64::from(topups.bought()) * topups.sold.volume_m3;
-            let left_m3 = topups.list.last().unwrap().left_over_m3;
+            let bought_m3 = f64::from(topups.bought()) * topups.package.volume_m3;
+            let left_m3 = topups.top_ups.last().unwrap().left_over_m3;
             assert_close(bought_m3, topups.laid_m3() + left_m3, 0.0, 1e-9);
-            assert!(left_m3 < topups.sold.volume_m3);
+            assert!(left_m3 < topups.package.volume_m3);
         }
     }
 }
@@ -111,8 +111,8 @@ fn what_was_laid_on_is_accounted_for() {
 #[test]
 fn policies_keep_their_word() {
     let bed = demo_box();
-    let months = planned(&bed, &wish(Policy::Months(vec![3, 10])));
-    for topup in &months.list {
+    let months = planned(&bed, &wish(TopUpTrigger::Months(vec![3, 10])));
+    for topup in &months.top_ups {
         let date: Date = topup.date.parse().unwrap();
         assert!([3, 10].contains(&date.month()));
         let order: Date = topup
@@ -121,27 +121,27 @@ fn policies_keep_their_word() {
             .map_or(date, |day| day.parse().unwrap());
         assert!(topup.bought == 0 || date.since(order).unwrap().get_days() == 60);
     }
-    let below = planned(&bed, &wish(Policy::Below(0.05)));
-    assert!(below.list.iter().all(|topup| topup.below_before_m > 0.05));
-    let mut short = wish(Policy::Months(vec![3]));
+    let below = planned(&bed, &wish(TopUpTrigger::Below(0.05)));
+    assert!(below.top_ups.iter().all(|topup| topup.below_before_m > 0.05));
+    let mut short = wish(TopUpTrigger::Months(vec![3]));
     short.most_m = Some(0.05);
     let crowns = planned(&bed, &short);
-    for topup in &crowns.list {
+    for topup in &crowns.top_ups {
         assert!(topup.below_before_m - topup.below_after_m < 0.05 + 1e-7);
     }
-    assert!(crowns.list[0].is_held_back);
-    let mut poor = wish(Policy::Months(vec![3, 10]));
+    assert!(crowns.top_ups[0].is_held_back);
+    let mut poor = wish(TopUpTrigger::Months(vec![3, 10]));
     poor.yearly_budget = Some(25.0);
     let spent = planned(&bed, &poor);
     for year in 2025..2030 {
         let of_year = spent
-            .list
+            .top_ups
             .iter()
             .filter(|topup| topup.date.starts_with(&year.to_string()));
         let money: f64 = of_year.map(|topup| topup.cost.unwrap()).sum();
         assert!(money <= 25.0, "{year}: {money}");
     }
-    assert!(spent.list.iter().any(|topup| topup.is_held_back));
+    assert!(spent.top_ups.iter().any(|topup| topup.is_held_back));
     assert!(spent.below_at_end_m > months.below_at_end_m);
 }
 
@@ -162,23 +162,23 @@ fn what_does_not_sink_needs_no_topping_up() {
         }
     }
     for policy in [
-        Policy::Months((1..=12).collect()),
-        Policy::Below(0.01),
-        Policy::Soil(0.49),
+        TopUpTrigger::Months((1..=12).collect()),
+        TopUpTrigger::Below(0.01),
+        TopUpTrigger::Soil(0.49),
     ] {
         let topups = planned(&bed, &wish(policy));
-        assert_eq!(topups.list, Vec::new());
+        assert_eq!(topups.top_ups, Vec::new());
         assert!(topups.below_at_end_m.abs() < 1e-6 && topups.refill_from.is_none());
     }
 }
 
-fn added(on: &str, material: &Material, volume_m3: f64) -> Added {
-    Added {
+fn added(on: &str, material: &Material, volume_m3: f64) -> Addition {
+    Addition {
         on: on.parse().unwrap(),
         ingredient: Ingredient {
             amount: Amount::Volume(volume_m3),
-            measured: Measured::Tipped,
-            across_m: material.across.best,
+            placement: Placement::Loose,
+            particle_size_m: material.particle_size.best,
             moisture_wet: wet_share(&material.moisture),
             rotten: 0.0,
             material: material.clone(),
@@ -190,11 +190,11 @@ fn added(on: &str, material: &Material, volume_m3: f64) -> Added {
 #[test]
 fn a_plan_carried_out_is_as_it_was_planned() {
     let bed = demo_bag();
-    let planned = planned(&bed, &wish(Policy::Months(vec![3])));
+    let planned = planned(&bed, &wish(TopUpTrigger::Months(vec![3])));
     let mut done = bed.clone();
     let soil = material("loamy topsoil");
-    done.added = planned
-        .list
+    done.additions = planned
+        .top_ups
         .iter()
         .map(|topup| added(&topup.date, &soil, topup.laid_m3))
         .collect();
@@ -202,10 +202,10 @@ fn a_plan_carried_out_is_as_it_was_planned() {
     let end = told.months.last().unwrap();
     assert_close(end.below_rim_m.unwrap(), planned.below_at_end_m, 0.0, 1e-9);
     assert_close(end.added_m, planned.restored.raised_m, 0.0, 1e-9);
-    assert_eq!(told.layers.len(), bed.layers.len() + planned.list.len());
+    assert_eq!(told.layers.len(), bed.layers.len() + planned.top_ups.len());
     for row in &told.months {
         assert_eq!(row.layers.len(), told.layers.len());
-        assert_close(row.split.sum_m(), row.sunk_m, 0.0, 1e-9);
+        assert_close(row.parts.sum_m(), row.settlement_m, 0.0, 1e-9);
     }
 }
 
@@ -216,9 +216,9 @@ fn a_plan_carried_out_is_as_it_was_planned() {
 fn the_order_of_a_day_is_that_of_the_file() {
     let soil = material("loamy topsoil");
     let compost = material("garden compost");
-    let with = |list: Vec<Added>| {
+    let with = |list: Vec<Addition>| {
         let mut bed = demo_box();
-        bed.added = list;
+        bed.additions = list;
         forecast(&bed, 24, &mut Unwatched).unwrap()
     };
     let day = "2026-04-20";
@@ -231,7 +231,7 @@ fn the_order_of_a_day_is_that_of_the_file() {
     assert!(one.layers[5].starts_with("loamy") && other.layers[5].starts_with("garden"));
     assert_close(one.months[7].added_m, other.months[7].added_m, 0.0, 1e-9);
     let first = with(vec![added("2025-10-18", &soil, 0.1)]);
-    assert!(first.months[0].added_m > 0.03 && first.months[0].sunk_m.abs() < 1e-9);
+    assert!(first.months[0].added_m > 0.03 && first.months[0].settlement_m.abs() < 1e-9);
 }
 
 /// Heaped as told, a bed is level when it was to be.
@@ -241,7 +241,7 @@ fn a_heaped_bed_is_level_in_time() {
     for (bed, months) in [(demo_box(), 12), (demo_bag(), 6)] {
         let heaped = overfill(&bed, &soil, months).unwrap().unwrap();
         let mut more = bed.clone();
-        more.added = vec![added(&bed.filled.to_string(), &soil, heaped.more_m3)];
+        more.additions = vec![added(&bed.filled.to_string(), &soil, heaped.more_m3)];
         let told = forecast(&more, months, &mut Unwatched).unwrap();
         let end_m = told.months.last().unwrap().below_rim_m.unwrap();
         println!(
@@ -269,9 +269,9 @@ fn allowances_and_savings_are_within_the_bed() {
     let as_filled = forecast(&bed, 36, &mut Unwatched).unwrap();
     let allowed = allowance(&bed, &as_filled);
     let all_m3 = allowed.tipping_m3 + allowed.first_season_m3 + allowed.later_m3;
-    assert_close(all_m3, as_filled.months[36].sunk_m * 0.81, 0.0, 1e-12);
+    assert_close(all_m3, as_filled.months[36].settlement_m * 0.81, 0.0, 1e-12);
     assert!(allowed.tipping_m3 > allowed.later_m3 && all_m3 < 0.753);
-    let topups = planned(&bed, &wish(Policy::Months(vec![3])));
+    let topups = planned(&bed, &wish(TopUpTrigger::Months(vec![3])));
     let book = ledger(&bed, 36, &mut Unwatched).unwrap();
     let saved = saving(&bed, &as_filled, &book, &topups).unwrap();
     assert!(saved.held_co2_kg > 0.0 && saved.held_co2_kg < saved.burnt_co2_kg);
@@ -309,14 +309,18 @@ fn an_addition_is_as_the_reference_has_it() {
         )
         .unwrap()
     };
-    let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
-    march.advance_to(on);
-    let mut halt = march.halt();
-    let more = laid(&halt.state, &compiled.stack);
-    halt.state = more.state;
-    let mut march = March::go_on(&more.stack, halt);
-    march.advance_to(end);
-    let fast = march.snapshot(0);
+    let mut simulation = Simulation::new(
+        &compiled.stack,
+        compiled.state.clone(),
+        StepSchedule::default(),
+    );
+    simulation.advance_to(on);
+    let mut checkpoint = simulation.checkpoint();
+    let more = laid(&checkpoint.state, &compiled.stack);
+    checkpoint.state = more.state;
+    let mut simulation = Simulation::resume(&more.stack, checkpoint);
+    simulation.advance_to(end);
+    let fast = simulation.snapshot(0);
 
     let tolerance = Tolerance::of(1e-7);
     let before = integrate(&compiled.stack, &compiled.state, &[on], tolerance).unwrap();
@@ -340,25 +344,25 @@ fn an_addition_is_as_the_reference_has_it() {
 fn the_edges_of_a_wish_hold() {
     let bed = demo_box();
     for price in [0.0, 5.0] {
-        let mut poor = wish(Policy::Months(vec![3]));
-        poor.sold.price = Some(price);
-        poor.sold.delivery = 50.0;
+        let mut poor = wish(TopUpTrigger::Months(vec![3]));
+        poor.package.price = Some(price);
+        poor.package.delivery = 50.0;
         poor.yearly_budget = Some(10.0);
         let topups = planned(&bed, &poor);
         assert_eq!(topups.bought(), 0);
-        assert!(topups.list.len() == 3 && topups.list.iter().all(|topup| topup.is_held_back));
+        assert!(topups.top_ups.len() == 3 && topups.top_ups.iter().all(|topup| topup.is_held_back));
         assert_close(topups.below_at_end_m, topups.below_without_m, 0.0, 1e-12);
     }
-    let mut chips = wish(Policy::Soil(0.2));
+    let mut chips = wish(TopUpTrigger::Soil(0.2));
     chips.material = material("wood chips");
     let refused = plan_topups(&bed, &chips, &mut Unwatched).unwrap_err();
     assert!(refused.to_string().contains("soil"));
 
     let mut mulched = demo_box();
-    mulched.added = vec![added("2026-03-01", &material("wood chips"), 0.15)];
-    let soil = planned(&mulched, &wish(Policy::Soil(0.19)));
+    mulched.additions = vec![added("2026-03-01", &material("wood chips"), 0.15)];
+    let soil = planned(&mulched, &wish(TopUpTrigger::Soil(0.19)));
     let most_m3 = soil
-        .list
+        .top_ups
         .iter()
         .map(|topup| topup.laid_m3)
         .fold(0.0, f64::max);
@@ -370,9 +374,9 @@ fn the_edges_of_a_wish_hold() {
          [[layer]]\nput = [{ material = \"deciduous leaves\", amount = \"30 cm\" }]\n\
          [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"15 cm\" }]\n",
     );
-    let high = planned(&mound, &wish(Policy::Soil(2.0)));
-    assert!(high.list.iter().all(|topup| topup.is_held_back));
-    let level = planned(&mound, &wish(Policy::Months(vec![3])));
+    let high = planned(&mound, &wish(TopUpTrigger::Soil(2.0)));
+    assert!(high.top_ups.iter().all(|topup| topup.is_held_back));
+    let level = planned(&mound, &wish(TopUpTrigger::Months(vec![3])));
     let as_filled = forecast(&mound, 36, &mut Unwatched).unwrap();
     let book = ledger(&mound, 36, &mut Unwatched).unwrap();
     let saved = saving(&mound, &as_filled, &book, &level).unwrap();
@@ -388,7 +392,7 @@ fn a_ledger_counts_what_is_laid_on_once() {
     let mut bed = demo_box();
     let (log, soil) = (material("birch log"), material("loamy topsoil"));
     let on = bed.filled.to_string();
-    bed.added = vec![added(&on, &soil, 0.1), added("2026-06-01", &log, 0.3)];
+    bed.additions = vec![added(&on, &soil, 0.1), added("2026-06-01", &log, 0.3)];
     let book = ledger(&bed, 24, &mut Unwatched).unwrap();
     let bare = ledger(&demo_box(), 24, &mut Unwatched).unwrap();
     assert!(book.rows[0].put_in_kg > bare.rows[0].put_in_kg);
@@ -410,28 +414,28 @@ fn small_bed() -> Bed {
     )
 }
 
-fn draws(count: u32, seed: u64) -> Draws {
-    Draws {
-        count,
+fn draws(count: u32, seed: u64) -> Realisations {
+    Realisations {
+        ensemble_size: count,
         seed,
         deeper_than_m: None,
     }
 }
 
-fn bands(bed: &Bed, wish: &Wish, draws: Draws) -> TopUpBands {
+fn bands(bed: &Bed, wish: &TopUpRequest, draws: Realisations) -> TopUpIntervals {
     let topups = topups_with_bands(bed, wish, draws, &mut Unwatched).unwrap();
-    topups.bands.unwrap()
+    topups.intervals.unwrap()
 }
 
-fn bands_of_beds(beds: &[Bed], wishes: &[Wish], draws: Draws) -> Vec<TopUpBands> {
+fn bands_of_beds(beds: &[Bed], wishes: &[TopUpRequest], draws: Realisations) -> Vec<TopUpIntervals> {
     let told = topups_of_all(beds, wishes, draws, &mut Unwatched).unwrap();
     told.into_iter()
-        .map(|topups| topups.bands.unwrap())
+        .map(|topups| topups.intervals.unwrap())
         .collect()
 }
 
-fn holds(band: Band, figure: f64) -> bool {
-    band.low <= figure && figure <= band.high
+fn holds(band: Interval, figure: f64) -> bool {
+    band.lower <= figure && figure <= band.upper
 }
 
 /// On the demo beds the middle line lies within the bands in sum, and line by line within
@@ -440,20 +444,20 @@ fn holds(band: Band, figure: f64) -> bool {
 #[test]
 fn bands_of_topups_hold_the_middle_line() {
     for bed in [demo_bag(), demo_box()] {
-        let wish = wish(Policy::Months(vec![3]));
+        let wish = wish(TopUpTrigger::Months(vec![3]));
         let topups = topups_with_bands(&bed, &wish, draws(32, 1), &mut Unwatched).unwrap();
-        let told = topups.bands.as_ref().unwrap();
-        assert_eq!((told.draws, told.seed), (32, 1));
-        for topup in &topups.list {
-            let line = told.list.iter().find(|line| line.date.low == topup.date);
+        let told = topups.intervals.as_ref().unwrap();
+        assert_eq!((told.ensemble_size, told.seed), (32, 1));
+        for topup in &topups.top_ups {
+            let line = told.top_ups.iter().find(|line| line.date.low == topup.date);
             let line = line.unwrap();
             assert_eq!(line.date.low, line.date.high);
             assert_eq!(Some(&line.order_by.low), topup.order_by.as_ref());
             for (band, figure) in [(line.laid_m3, topup.laid_m3), (line.laid_kg, topup.laid_kg)] {
-                let stray = 0.1 * (band.high - band.low);
-                let wider = Band {
-                    low: band.low - stray,
-                    high: band.high + stray,
+                let stray = 0.1 * (band.upper - band.lower);
+                let wider = Interval {
+                    lower: band.lower - stray,
+                    upper: band.upper + stray,
                     ..band
                 };
                 assert!(holds(wider, figure), "{figure} {line:?}");
@@ -463,7 +467,7 @@ fn bands_of_topups_hold_the_middle_line() {
         assert!(holds(told.all.laid_m3, topups.laid_m3()));
         assert!(holds(told.all.bought, f64::from(topups.bought())));
         assert!(holds(told.all.cost.unwrap(), topups.cost().unwrap()));
-        assert!(told.all.laid_m3.low < told.all.laid_m3.high);
+        assert!(told.all.laid_m3.lower < told.all.laid_m3.upper);
         let mut years: Vec<String> = told.years.iter().map(|y| y.year.to_string()).collect();
         years.dedup();
         assert_eq!(years.len(), told.years.len());
@@ -475,20 +479,20 @@ fn bands_of_topups_hold_the_middle_line() {
 #[test]
 fn draws_are_topped_up_by_the_surface_that_is_seen() {
     let bed = small_bed();
-    let unknowns = Unknowns::of(&bed);
+    let uncertain = UncertainParameters::of(&bed);
     let mut strayed_m = 0.0_f64;
     for number in 0..8 {
-        let rows = months_of_draw(&bed, &unknowns, 1, number, 12).unwrap();
-        let by_laws = months_of_sample(&Sample::of(&bed, &unknowns, 1, number), 12).unwrap();
+        let rows = months_of_draw(&bed, &uncertain, 1, number, 12).unwrap();
+        let by_laws = months_of_sample(&Sample::of(&bed, &uncertain, 1, number), 12).unwrap();
         strayed_m = strayed_m.max((rows[12].height_m - by_laws[12].height_m).abs());
         if number == 0 {
             let told = bands(&bed, &one_year(), draws(1, 1));
-            let [first] = told.list.as_slice() else {
+            let [first] = told.top_ups.as_slice() else {
                 panic!("one top-up a year: {told:?}");
             };
             let below_m = rows[12].below_rim_m.unwrap();
-            assert_close(first.below_before_m.middle, below_m, 0.0, 1e-9);
-            assert_close(told.below_at_end_m.middle, 0.0, 0.0, 1e-7);
+            assert_close(first.below_before_m.median, below_m, 0.0, 1e-9);
+            assert_close(told.below_at_end_m.median, 0.0, 0.0, 1e-7);
         }
     }
     // Else nothing was tested.
@@ -508,61 +512,61 @@ fn a_tape_decides_what_is_laid_on() {
             give_or_take_m: Some(0.005),
             note: None,
         }];
-        let wish = Wish {
+        let wish = TopUpRequest {
             months: 18,
-            ..wish(Policy::Months(vec![9, 3]))
+            ..wish(TopUpTrigger::Months(vec![9, 3]))
         };
         topups_with_bands(&bed, &wish, draws(40, 1), &mut Unwatched).unwrap()
     };
     let expected = forecast_with_bands(&small_bed(), 7, draws(200, 1), &mut Unwatched).unwrap();
-    let below_m = expected.bands[7].below_rim_m.unwrap();
-    let plans = [below_m.low, below_m.high].map(read_at);
-    for (plan, sunk_m) in plans.iter().zip([below_m.low, below_m.high]) {
-        let told = plan.bands.as_ref().unwrap();
+    let below_m = expected.intervals[7].below_rim_m.unwrap();
+    let plans = [below_m.lower, below_m.upper].map(read_at);
+    for (plan, settlement_m) in plans.iter().zip([below_m.lower, below_m.upper]) {
+        let told = plan.intervals.as_ref().unwrap();
         println!(
-            "{sunk_m:.3} m below of {below_m:?}: {:?}, then {:?}",
-            told.all.laid_m3, told.list[0].below_before_m
+            "{settlement_m:.3} m below of {below_m:?}: {:?}, then {:?}",
+            told.all.laid_m3, told.top_ups[0].below_before_m
         );
         assert_eq!((told.readings, told.readings_contradict), (1, false));
         // September comes before the tape.
         assert!(
-            plan.list
+            plan.top_ups
                 .iter()
                 .all(|topup| topup.date.as_str() > "2026-10-20")
         );
-        assert_eq!(told.list[0].date.low, "2027-03-14");
+        assert_eq!(told.top_ups[0].date.low, "2027-03-14");
         // Five months on it lies about where it was read, or a little deeper.
-        let before_m = told.list[0].below_before_m;
-        assert!(before_m.high - before_m.low < 0.7 * (below_m.high - below_m.low));
-        assert!(before_m.middle > sunk_m - 0.02 && before_m.middle < sunk_m + 0.07);
+        let before_m = told.top_ups[0].below_before_m;
+        assert!(before_m.upper - before_m.lower < 0.7 * (below_m.upper - below_m.lower));
+        assert!(before_m.median > settlement_m - 0.02 && before_m.median < settlement_m + 0.07);
         assert!(holds(told.all.laid_m3, plan.laid_m3()));
     }
-    let [high, low] = plans.map(|plan| plan.bands.unwrap().all.laid_m3);
+    let [high, low] = plans.map(|plan| plan.intervals.unwrap().all.laid_m3);
     assert!(
-        high.middle < low.low && high.high < low.middle,
+        high.median < low.lower && high.upper < low.median,
         "{high:?} {low:?}"
     );
-    let odd = read_at(-0.4).bands.unwrap();
+    let odd = read_at(-0.4).intervals.unwrap();
     assert_eq!((odd.readings, odd.readings_contradict), (0, true));
 }
 
 /// Once in a year, in the month it was filled.
-fn one_year() -> Wish {
-    Wish {
+fn one_year() -> TopUpRequest {
+    TopUpRequest {
         months: 12,
-        ..wish(Policy::Months(vec![3]))
+        ..wish(TopUpTrigger::Months(vec![3]))
     }
 }
 
 /// Without draws it is the middle line and nothing else, in JSON as well.
 #[test]
 fn without_draws_there_is_the_middle_line_alone() {
-    let (bed, wish) = (demo_bag(), wish(Policy::Below(0.05)));
+    let (bed, wish) = (demo_bag(), wish(TopUpTrigger::Below(0.05)));
     let alone = topups_with_bands(&bed, &wish, draws(0, 1), &mut Unwatched).unwrap();
     let middle = planned(&bed, &wish);
     assert_eq!(alone, middle);
     let mut with = topups_with_bands(&bed, &wish, draws(4, 1), &mut Unwatched).unwrap();
-    assert!(with.bands.take().is_some());
+    assert!(with.intervals.take().is_some());
     assert_eq!(with, middle);
     assert_eq!(serde_json::to_value(&alone).unwrap().get("bands"), None);
 }
@@ -570,22 +574,22 @@ fn without_draws_there_is_the_middle_line_alone() {
 /// A bed that is topped up when it lies deep has dates that differ between draws.
 #[test]
 fn dates_are_ranges_where_they_differ() {
-    let told = bands(&demo_box(), &wish(Policy::Below(0.05)), draws(24, 1));
+    let told = bands(&demo_box(), &wish(TopUpTrigger::Below(0.05)), draws(24, 1));
     println!(
         "{:#?}",
-        told.list.iter().map(|line| &line.date).collect::<Vec<_>>()
+        told.top_ups.iter().map(|line| &line.date).collect::<Vec<_>>()
     );
-    assert!(told.list.iter().any(|line| line.date.low < line.date.high));
+    assert!(told.top_ups.iter().any(|line| line.date.low < line.date.high));
     let mut before = 1.0;
-    for (number, line) in (1..).zip(&told.list) {
+    for (number, line) in (1..).zip(&told.top_ups) {
         assert_eq!(line.number, number);
         assert!(line.date.low <= line.date.middle && line.date.middle <= line.date.high);
         // The next turn comes in no draw in which this one did not.
         assert!(line.chance <= before && line.chance > 0.0);
         before = line.chance;
     }
-    assert!(told.chance_of_any >= told.list[0].chance);
-    assert!(told.times.low <= told.times.high);
+    assert!(told.chance_of_any >= told.top_ups[0].chance);
+    assert!(told.times.lower <= told.times.upper);
 }
 
 /// What beds come to together is their sum within the draw, each as often as there are
@@ -598,7 +602,7 @@ fn beds_add_up_within_a_draw() {
     let mut second = small_bed();
     second.layers.remove(0);
     let beds = [first, second];
-    let mut short = wish(Policy::Months(vec![3]));
+    let mut short = wish(TopUpTrigger::Months(vec![3]));
     short.months = 12;
     let wishes = [short.clone(), short.clone()];
     for seed in 1..6 {
@@ -606,27 +610,27 @@ fn beds_add_up_within_a_draw() {
         assert_eq!(told[0].together, told[1].together);
         let together = &told[0].together;
         assert_eq!(together.beds, 4);
-        let sum = |of: &dyn Fn(&TopUpBands) -> f64| 3.0 * of(&told[0]) + of(&told[1]);
+        let sum = |of: &dyn Fn(&TopUpIntervals) -> f64| 3.0 * of(&told[0]) + of(&told[1]);
         for (all, sum) in [
-            (together.all.laid_m3, sum(&|bed| bed.all.laid_m3.low)),
-            (together.all.bought, sum(&|bed| bed.all.bought.low)),
+            (together.all.laid_m3, sum(&|bed| bed.all.laid_m3.lower)),
+            (together.all.bought, sum(&|bed| bed.all.bought.lower)),
             (
                 together.all.cost.unwrap(),
-                sum(&|bed| bed.all.cost.unwrap().low),
+                sum(&|bed| bed.all.cost.unwrap().lower),
             ),
         ] {
             assert!(sum > 0.0);
-            assert_close(all.low, sum, 1e-12, 0.0);
-            assert_close(all.high, sum, 1e-12, 0.0);
+            assert_close(all.lower, sum, 1e-12, 0.0);
+            assert_close(all.upper, sum, 1e-12, 0.0);
         }
     }
     let twins = [small_bed(), small_bed()];
     let told = bands_of_beds(&twins, &wishes, draws(20, 1));
     assert_eq!(told[0].all, told[1].all);
     let (one, both) = (told[0].all.laid_m3, told[0].together.all.laid_m3);
-    assert!(one.low < one.high);
-    assert_close(both.low, 2.0 * one.low, 1e-12, 0.0);
-    assert_close(both.high, 2.0 * one.high, 1e-12, 0.0);
+    assert!(one.lower < one.upper);
+    assert_close(both.lower, 2.0 * one.lower, 1e-12, 0.0);
+    assert_close(both.upper, 2.0 * one.upper, 1e-12, 0.0);
 }
 
 /// The ends of 40 draws are those of 200 within a third of the band: an end of 40 normal
@@ -634,16 +638,16 @@ fn beds_add_up_within_a_draw() {
 #[test]
 fn forty_draws_come_near_two_hundred() {
     let bed = small_bed();
-    let mut short = wish(Policy::Months(vec![9]));
+    let mut short = wish(TopUpTrigger::Months(vec![9]));
     short.months = 6;
     let [few, many] = [draws(40, 1), draws(200, 2)].map(|draws| bands(&bed, &short, draws));
     let (few, many) = (few.all.laid_m3, many.all.laid_m3);
     println!("40 draws {few:?}, 200 draws {many:?}");
-    let width = many.high - many.low;
+    let width = many.upper - many.lower;
     for (few, many) in [
-        (few.low, many.low),
-        (few.middle, many.middle),
-        (few.high, many.high),
+        (few.lower, many.lower),
+        (few.median, many.median),
+        (few.upper, many.upper),
     ] {
         assert!((few - many).abs() < 0.33 * width, "{few} {many}");
     }
@@ -660,7 +664,7 @@ fn bands_of_topups_keep_the_promises() {
         }
     }
     let bed = small_bed();
-    let mut short = wish(Policy::Below(0.03));
+    let mut short = wish(TopUpTrigger::Below(0.03));
     short.months = 6;
     let text = |threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
@@ -694,7 +698,7 @@ fn bands_of_a_heap_hold_the_middle_line() {
     println!("{heaped:?} {told:?}");
     assert!(holds(told.more_m3, heaped.more_m3) && holds(told.more_m, heaped.more_m));
     assert!(holds(told.above_rim_m, heaped.above_rim_m));
-    assert!(told.more_m3.low >= 0.0 && told.more_m3.low < told.more_m3.high);
+    assert!(told.more_m3.lower >= 0.0 && told.more_m3.lower < told.more_m3.upper);
     let none = overfill_bands(&bed, &soil, &heaped, draws(0, 1), &mut Unwatched);
     assert_eq!(none.unwrap(), None);
 }
@@ -721,9 +725,9 @@ fn closely_read(days: i8) -> Bed {
 #[test]
 fn work_with_readings_is_bounded_by_the_draws_asked_for() {
     let beds = [closely_read(40), small_bed()];
-    let wishes = beds.clone().map(|_| Wish {
+    let wishes = beds.clone().map(|_| TopUpRequest {
         months: 6,
-        ..wish(Policy::Months(vec![9]))
+        ..wish(TopUpTrigger::Months(vec![9]))
     });
     for (count, measured) in [(2, false), (3, false), (4, true), (12, true)] {
         let mut counter = Counter::default();
@@ -732,7 +736,7 @@ fn work_with_readings_is_bounded_by_the_draws_asked_for() {
         let most = count + WEIGHED_A_DRAW * count;
         println!("{count} draws: {} of {most}", counter.done);
         assert!(counter.done <= most, "{} {most}", counter.done);
-        let bands = told[0].bands.as_ref().unwrap();
+        let bands = told[0].intervals.as_ref().unwrap();
         assert_eq!(bands.readings, if measured { 40 } else { 0 });
         assert!(!bands.readings_contradict);
         let said = sum_in_ranges(&told[0]).unwrap();
@@ -740,12 +744,12 @@ fn work_with_readings_is_bounded_by_the_draws_asked_for() {
         assert_eq!(said.contains("passed over"), !measured, "{said}");
         if measured {
             // A fit goes up to 2000.
-            assert!(bands.readings_power < 1.0);
+            assert!(bands.readings_tempering_exponent < 1.0);
             assert_eq!(bands.readings_take_draws, Some(80));
             let said = draws_in_words(&told[0]).unwrap();
             assert!(said.contains("With --draws 80"), "{said}");
         }
-        let other = told[1].bands.as_ref().unwrap();
+        let other = told[1].intervals.as_ref().unwrap();
         assert_eq!((other.readings, other.readings_take_draws), (0, None));
     }
 }

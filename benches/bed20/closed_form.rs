@@ -70,7 +70,7 @@ fn layer_kg(draw: &Draw, layer: usize, exposure: f64) -> f64 {
             } else {
                 -libm::expm1(-faster * exposure) / faster
             };
-            let humus = draw.humified * rate * humus_left * mean;
+            let humus = draw.humification_coefficient * rate * humus_left * mean;
             carbon_kg(layer, pool) * (libm::exp(-rate * exposure) + humus)
         })
         .sum()

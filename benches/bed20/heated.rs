@@ -119,7 +119,7 @@ impl Heated {
 
 impl Kernel for Heated {
     #[inline(always)]
-    fn march<const L: usize>(
+    fn simulation<const L: usize>(
         &self,
         layers: &Layers<L>,
         spread: impl Fn(&[f64; LAYERS]) -> [f64; L],
@@ -230,7 +230,7 @@ impl<const L: usize> Heat<L> {
                 }
             }
             for lane in 0..L {
-                let made = layers.pools[0].humified[lane] * lost[lane];
+                let made = layers.pools[0].humification_coefficient[lane] * lost[lane];
                 let humus_lost = layers.humus_per_day[lane] * humus[lane];
                 term[lane] = scale * (lost[lane] - made + humus_lost);
                 humus[lane] = made - humus_lost;

@@ -14,7 +14,7 @@ use crate::problem::{Draw, LAYERS, MONTHS};
 pub(crate) trait Kernel {
     /// Tells the carbon of each layer, humus included, at each month end; kg. What goes by
     /// layer is `spread` over the lanes. To be inlined.
-    fn march<const L: usize>(
+    fn simulation<const L: usize>(
         &self,
         layers: &Layers<L>,
         spread: impl Fn(&[f64; LAYERS]) -> [f64; L],
@@ -59,7 +59,7 @@ impl<K: Kernel + ?Sized, const L: usize> Work for OfDraws<'_, K, L> {
         for layer in 0..LAYERS {
             let layers = Layers::new(&self.draws.each_ref().map(|draw| (draw, layer)));
             let spread = |by_layer: &[f64; LAYERS]| [by_layer[layer]; L];
-            self.kernel.march(&layers, spread, |month, layers_kg| {
+            self.kernel.simulation(&layers, spread, |month, layers_kg| {
                 for (total, layer_kg) in self.totals[month].iter_mut().zip(layers_kg) {
                     *total += layer_kg;
                 }
@@ -83,7 +83,7 @@ impl<K: Kernel + ?Sized> Work for OfBed<'_, K> {
             let [a, b, c, d, e] = *by_layer;
             [a, b, c, d, e, e, e, e]
         };
-        self.kernel.march(&layers, spread, |month, layers_kg| {
+        self.kernel.simulation(&layers, spread, |month, layers_kg| {
             // From the top down, as for many draws.
             let layers_kg = layers_kg[..LAYERS].iter();
             self.totals[month] = layers_kg.fold(0.0, |sum, layer_kg| sum + layer_kg);

@@ -35,7 +35,7 @@ impl<const L: usize> Layers<L> {
     pub(crate) fn new(of: &[(&Draw, usize); L]) -> Self {
         let pool = Pool {
             rate_per_day: [0.0; L],
-            humified: [0.0; L],
+            humification_coefficient: [0.0; L],
             kept: [0.0; L],
         };
         let mut layers = Self {
@@ -58,7 +58,7 @@ impl<const L: usize> Layers<L> {
             for pool in 0..POOLS {
                 let of_pool = &mut layers.pools[pool];
                 of_pool.rate_per_day[lane] = draw.rate_per_year(*layer, pool) / DAYS_PER_YEAR;
-                of_pool.humified[lane] = draw.humified;
+                of_pool.humification_coefficient[lane] = draw.humification_coefficient;
                 layers.start.pools[pool][lane] = carbon_kg(*layer, pool);
             }
         }

@@ -107,7 +107,7 @@ fn compare(
     println!("one bed");
     print_side("its layers side by side", &times.ours, off, times.ratio());
     print_solver(solver, &times, solver_off);
-    judge(&[off, solver_off]);
+    implicit(&[off, solver_off]);
 
     // In each turn other draws of the batch, all in their time.
     let of_turn = |turn: usize| {
@@ -130,10 +130,10 @@ fn compare(
         print_side(&name, &times.ours, off, times.ratio());
         print_solver(solver, &times, solver_off);
     }
-    judge(&[off, solver_off]);
+    implicit(&[off, solver_off]);
 }
 
-fn judge(offs: &[f64]) {
+fn implicit(offs: &[f64]) {
     for off in offs {
         assert!(
             *off <= ACCURACY,

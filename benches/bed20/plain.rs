@@ -45,7 +45,7 @@ impl Plain {
 
 impl Kernel for Plain {
     #[inline(always)]
-    fn march<const L: usize>(
+    fn simulation<const L: usize>(
         &self,
         layers: &Layers<L>,
         spread: impl Fn(&[f64; LAYERS]) -> [f64; L],

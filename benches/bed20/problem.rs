@@ -67,7 +67,7 @@ pub(crate) struct Draw {
     /// Rates of the pools in a layer of factor 1; 1/yr.
     pub(crate) base_per_year: [f64; POOLS],
     /// Share of what decays that becomes humus.
-    pub(crate) humified: f64,
+    pub(crate) humification_coefficient: f64,
     /// Rate of humus; 1/yr.
     pub(crate) humus_per_year: f64,
     /// Factor of decay for 10 degC.
@@ -82,7 +82,7 @@ impl Draw {
     /// The values without any spread.
     pub(crate) const NOMINAL: Self = Self {
         base_per_year: [6.0, 0.8, 0.15, 0.03],
-        humified: 0.2,
+        humification_coefficient: 0.2,
         humus_per_year: 0.02,
         q10: 2.2,
         mean_c: 10.0,
@@ -98,7 +98,7 @@ impl Draw {
             for base in &mut draw.base_per_year {
                 *base *= libm::exp(0.25 * normal.next());
             }
-            draw.humified *= libm::exp(0.15 * normal.next());
+            draw.humification_coefficient *= libm::exp(0.15 * normal.next());
             draw.humus_per_year *= libm::exp(0.30 * normal.next());
             draw.q10 = (draw.q10 + 0.2 * normal.next()).clamp(1.5, 3.0);
             draw.mean_c += 1.5 * normal.next();

@@ -39,7 +39,7 @@ pub(crate) enum Method {
 /// The rates of a bed, with everything that is constant worked out beforehand.
 struct Bed<const HEATS: bool> {
     rates: [[f64; POOLS]; LAYERS],
-    humified: f64,
+    humification_coefficient: f64,
     humus_per_year: f64,
     steepness: f64,
     /// The factor's logarithm is `level + sine part sin + cosine part cos`.
@@ -56,7 +56,7 @@ impl<const HEATS: bool> Bed<HEATS> {
             rates: core::array::from_fn(|layer| {
                 core::array::from_fn(|pool| draw.rate_per_year(layer, pool))
             }),
-            humified: draw.humified,
+            humification_coefficient: draw.humification_coefficient,
             humus_per_year: draw.humus_per_year,
             steepness,
             level: steepness * (draw.mean_c - REFERENCE_C),
@@ -85,7 +85,8 @@ impl<const HEATS: bool> Bed<HEATS> {
                 for (rate, carbon) in self.rates[layer].iter().zip(carbon) {
                     lost += rate * carbon;
                 }
-                let given_off = (1.0 - self.humified) * lost + self.humus_per_year * carbon[POOLS];
+                let given_off = (1.0 - self.humification_coefficient) * lost
+                    + self.humus_per_year * carbon[POOLS];
                 *heat = HEAT_PER_CO2 * given_off * factors[layer];
             }
             for (factor, heat) in factors.iter_mut().zip(heats) {
@@ -102,7 +103,7 @@ impl<const HEATS: bool> Bed<HEATS> {
                 lost += loss;
             }
             let humus_loss = self.humus_per_year * factor * carbon[first + POOLS];
-            out[first + POOLS] = self.humified * lost - humus_loss;
+            out[first + POOLS] = self.humification_coefficient * lost - humus_loss;
         }
     }
 }

@@ -20,7 +20,7 @@ use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 
 const BAG: &str = include_str!("../../examples/beds/bulk-bag.toml");
 
@@ -112,9 +112,9 @@ fn middle(bed: &Bed, months: u32) -> Result<(), ForecastError> {
 }
 
 fn banded(bed: &Bed, count: u32) -> Result<(), ForecastError> {
-    let draws = Draws {
-        count,
-        ..Draws::default()
+    let draws = Realisations {
+        ensemble_size: count,
+        ..Realisations::default()
     };
     black_box(forecast_with_bands(bed, 12, draws, &mut Unwatched)?);
     Ok(())

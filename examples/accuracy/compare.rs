@@ -8,10 +8,10 @@ use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
 use moulder_core::bed::stack::Stack;
 use moulder_core::bed::state::State;
-use moulder_solve::judge;
-use moulder_solve::march::March;
+use moulder_solve::implicit;
 use moulder_solve::reference::{Reference, ReferenceError, Tolerance, integrate};
-use moulder_solve::schedule::Schedule;
+use moulder_solve::schedule::StepSchedule;
+use moulder_solve::simulation::Simulation;
 use moulder_solve::snapshot::Snapshot;
 use moulder_solve::split::Split;
 
@@ -103,9 +103,9 @@ pub(crate) fn compare(case: &Case) -> Outcome {
     };
     let (stack, start) = (&compiled.stack, &compiled.state);
     let begun = Instant::now();
-    let fast = marched(stack, start, &days, Schedule::default());
+    let fast = simulated(stack, start, &days, StepSchedule::default());
     outcome.fast_seconds = begun.elapsed().as_secs_f64();
-    let halved = marched(stack, start, &days, Schedule::default().halved());
+    let refined = simulated(stack, start, &days, StepSchedule::default().refined());
     let begun = Instant::now();
     let reference = match exact(stack, start, &days) {
         Ok(reference) => snapshots(stack, &days, &reference.states),
@@ -115,7 +115,7 @@ pub(crate) fn compare(case: &Case) -> Outcome {
         }
     };
     outcome.reference_seconds = begun.elapsed().as_secs_f64();
-    for (month, ((fast, halved), exact)) in fast.iter().zip(&halved).zip(&reference).enumerate() {
+    for (month, ((fast, refined), exact)) in fast.iter().zip(&refined).zip(&reference).enumerate() {
         let off = deviations(fast, exact);
         if case.is_shown {
             println!("month {:3}: {off:.4?}", month + 1);
@@ -123,11 +123,11 @@ pub(crate) fn compare(case: &Case) -> Outcome {
         for (index, off) in off.into_iter().enumerate() {
             outcome.raise(index, off);
         }
-        outcome.raise(HALVED, 1e3 * (fast.height_m - halved.height_m).abs());
+        outcome.raise(HALVED, 1e3 * (fast.height_m - refined.height_m).abs());
     }
     if case.judged_months > 0 {
         let days = &days[..days.len().min(case.judged_months as usize)];
-        match judge::integrate(stack, start, days, Tolerance::of(1e-6)) {
+        match implicit::integrate(stack, start, days, Tolerance::of(1e-6)) {
             Ok(judged) => {
                 let judged = snapshots(stack, days, &judged.states);
                 for (judged, exact) in judged.iter().zip(&reference) {
@@ -158,17 +158,22 @@ impl Outcome {
 fn exact(stack: &Stack<1>, start: &State<1>, days: &[f64]) -> Result<Reference, ReferenceError> {
     match integrate(stack, start, days, Tolerance::of(1e-7)) {
         Err(ReferenceError::Stiff { .. } | ReferenceError::TooManySteps { .. }) => {
-            judge::integrate(stack, start, days, Tolerance::of(1e-5))
+            implicit::integrate(stack, start, days, Tolerance::of(1e-5))
         }
         other => other,
     }
 }
 
-fn marched(stack: &Stack<1>, start: &State<1>, days: &[f64], schedule: Schedule) -> Vec<Snapshot> {
-    let mut march = March::start(stack, start.clone(), schedule);
+fn simulated(
+    stack: &Stack<1>,
+    start: &State<1>,
+    days: &[f64],
+    schedule: StepSchedule,
+) -> Vec<Snapshot> {
+    let mut simulation = Simulation::new(stack, start.clone(), schedule);
     let months = days.iter().map(|day| {
-        march.advance_to(*day);
-        march.snapshot(0)
+        simulation.advance_to(*day);
+        simulation.snapshot(0)
     });
     months.collect()
 }

@@ -7,9 +7,9 @@ use moulder::fit::ensemble::Ensemble;
 use moulder::fit::reading_error::ReadingError;
 use moulder::forecast::calendar::month_day;
 use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{ForecastError, MonthRow};
+use moulder::forecast::{ForecastError, Month};
 use moulder::numeric::normal::below;
-use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::parameter::UncertainParameters;
 use moulder::uncertainty::realisation::months_of_draw;
 use moulder_core::math::elementary::pow;
 use rand_pcg::Pcg64;
@@ -47,21 +47,21 @@ pub(crate) fn ranks<const N: usize>(
 ) -> Result<[Ranks; N], ForecastError> {
     let days = READ.map(|month| month_day(bed.filled, u32::try_from(month).unwrap_or(0)));
     let ensemble = Ensemble::of(bed, trial.months, &days, trial.draws, 1, &mut Unwatched)?;
-    let unknowns = Unknowns::of(bed);
+    let uncertain = UncertainParameters::of(bed);
     let mut ranks = error_factors.map(|_| Ranks::default());
     let half = trial.months as usize / 2;
     for number in 0..trial.beds {
         let seed = 1_000_000 + u64::from(number);
-        let truth = months_of_draw(bed, &unknowns, seed, 0, trial.months)?;
+        let truth = months_of_draw(bed, &uncertain, seed, 0, trial.months)?;
         let last = truth.len() - 1;
         for (ranks, error_factor) in ranks.iter_mut().zip(error_factors) {
             let mut numbers = Pcg64::new(u128::from(seed), 77);
             let readings = readings(bed, &truth, error_factor, &mut numbers);
             let told = ensemble.posterior(&readings);
-            let (heights, sunk) = (told.heights_m(last), told.sunk_m(half));
-            let (height_m, sunk_m) = (truth[last].height_m, truth[half].sunk_m);
+            let (heights, sunk) = (told.heights_m(last), told.settlement_m(half));
+            let (height_m, settlement_m) = (truth[last].height_m, truth[half].settlement_m);
             ranks.height.push(rank(&heights, height_m, &mut numbers));
-            ranks.sunk.push(rank(&sunk, sunk_m, &mut numbers));
+            ranks.sunk.push(rank(&sunk, settlement_m, &mut numbers));
             ranks.effective += told.weights().effective / f64::from(trial.beds);
         }
     }
@@ -71,7 +71,7 @@ pub(crate) fn ranks<const N: usize>(
 /// What a tape says of a truth, with errors so many times as great as is reckoned with.
 pub(crate) fn readings(
     bed: &Bed,
-    truth: &[MonthRow],
+    truth: &[Month],
     error_factor: f64,
     numbers: &mut Pcg64,
 ) -> Vec<Reading> {

@@ -1,9 +1,9 @@
 //! Where four in five draws of a case lie: draws of all that is uncertain, over all that
 //! the case leaves open.
 
-use moulder::forecast::{ForecastError, MonthRow};
+use moulder::forecast::{ForecastError, Month};
 use moulder::numeric::quantile::of_sorted;
-use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::parameter::UncertainParameters;
 use moulder::uncertainty::realisation::months_of_draw;
 use rayon::prelude::*;
 
@@ -81,18 +81,18 @@ fn sinks(case: &Case, bed: &CaseBed, number: u32) -> Result<Vec<f64>, ForecastEr
         .map(|reading| reading.months.at(share(MONTHS_STEP)))
         .collect();
     let last = months.iter().copied().fold(0.0, f64::max);
-    let unknowns = Unknowns::of(&bed);
-    let rows = months_of_draw(&bed, &unknowns, SEED, number, floor(last) + 1)?;
+    let uncertain = UncertainParameters::of(&bed);
+    let rows = months_of_draw(&bed, &uncertain, SEED, number, floor(last) + 1)?;
     let heights_m: Vec<f64> = rows.iter().map(|row| height_m(case, row)).collect();
     Ok(case
         .readings
         .iter()
         .zip(months)
         .map(|(reading, month)| {
-            let sunk_m = heights_m[0] - between(&heights_m, month);
+            let settlement_m = heights_m[0] - between(&heights_m, month);
             match reading.unit {
-                Unit::Cm => 100.0 * sunk_m,
-                Unit::Percent => 100.0 * sunk_m / heights_m[0],
+                Unit::Cm => 100.0 * settlement_m,
+                Unit::Percent => 100.0 * settlement_m / heights_m[0],
             }
         })
         .collect())
@@ -115,7 +115,7 @@ fn floor(months: f64) -> u32 {
 }
 
 /// The height that a case reads.
-fn height_m(case: &Case, row: &MonthRow) -> f64 {
+fn height_m(case: &Case, row: &Month) -> f64 {
     match row.layers.last() {
         Some(top) if is_top_layer_read(case) => top.thickness_m,
         _ => row.height_m,

@@ -6,8 +6,8 @@ use moulder::model::compile::{NoRoom, compile};
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
 use moulder_core::bed::shape::Shape;
-use moulder_solve::march::March;
-use moulder_solve::schedule::Schedule;
+use moulder_solve::schedule::StepSchedule;
+use moulder_solve::simulation::Simulation;
 use moulder_solve::snapshot::Snapshot;
 
 use crate::draws::{Drawn, drawn};
@@ -44,8 +44,9 @@ pub(crate) fn heights_cm(case: &Case, beds: &[CaseBed]) -> Result<(f64, Range), 
         for scale in scales(case.height_cm) {
             let bed = scaled(&bed.bed, scale, is_top_layer_read(case));
             let compiled = compile(&bed, weather_for(&bed, 1.0), Figures::nominal())?;
-            let march = March::start(&compiled.stack, compiled.state, Schedule::default());
-            heights_cm.push(100.0 * height_m(case, &march.snapshot(0)));
+            let simulation =
+                Simulation::new(&compiled.stack, compiled.state, StepSchedule::default());
+            heights_cm.push(100.0 * height_m(case, &simulation.snapshot(0)));
         }
     }
     let range = Range {
@@ -131,14 +132,18 @@ fn sinks(case: &Case, bed: &Bed) -> Result<Vec<Sink>, NoRoom> {
         .collect();
     let last = months.iter().copied().fold(0.0, f64::max);
     let compiled = compile(bed, weather_for(bed, last * MONTH_DAYS), Figures::nominal())?;
-    let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
-    let start = march.snapshot(0);
+    let mut simulation = Simulation::new(
+        &compiled.stack,
+        compiled.state.clone(),
+        StepSchedule::default(),
+    );
+    let start = simulation.snapshot(0);
     let mut order: Vec<usize> = (0..months.len()).collect();
     order.sort_by(|a, b| months[*a].total_cmp(&months[*b]));
     let mut days = vec![start.clone(); months.len()];
     for index in order {
-        march.advance_to(months[index] * MONTH_DAYS);
-        days[index] = march.snapshot(0);
+        simulation.advance_to(months[index] * MONTH_DAYS);
+        days[index] = simulation.snapshot(0);
     }
     let readings = case.readings.iter().zip(&days);
     Ok(readings
@@ -148,18 +153,18 @@ fn sinks(case: &Case, bed: &Bed) -> Result<Vec<Sink>, NoRoom> {
 
 fn sink(case: &Case, reading: &Reading, start: &Snapshot, now: &Snapshot) -> Sink {
     let start_m = height_m(case, start);
-    let sunk_m = start_m - height_m(case, now);
+    let settlement_m = start_m - height_m(case, now);
     let split = &now.split;
     let parts = [
-        split.settling_m[0],
-        split.sifting_m[0],
-        split.soft_rot_m[0],
-        split.wood_rot_m[0],
+        split.mechanical_m[0],
+        split.fines_migration_m[0],
+        split.nonwoody_decay_m[0],
+        split.wood_decay_m[0],
     ];
     Sink {
         sink: match reading.unit {
-            Unit::Cm => 100.0 * sunk_m,
-            Unit::Percent => 100.0 * sunk_m / start_m,
+            Unit::Cm => 100.0 * settlement_m,
+            Unit::Percent => 100.0 * settlement_m / start_m,
         },
         shares: parts.map(|part_m| part_m / split.sum_m(0)),
     }

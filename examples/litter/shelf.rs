@@ -108,9 +108,14 @@ fn print_material(name: &str) -> Result<(), String> {
     let material = (shelf.find(name)).ok_or(format!("the catalogue has no {name:?}"))?;
     let pools: Vec<(f64, f64)> = (material.pools.iter())
         .map(|pool| {
-            let across_m = material.across.best;
-            let rate =
-                pool_rate_per_year(pool, material, across_m, Figures::nominal(), Q10_WOOD.best);
+            let particle_size_m = material.particle_size.best;
+            let rate = pool_rate_per_year(
+                pool,
+                material,
+                particle_size_m,
+                Figures::nominal(),
+                Q10_WOOD.best,
+            );
             (pool.share.best, rate)
         })
         .collect();

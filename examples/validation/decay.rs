@@ -31,7 +31,7 @@ pub(crate) fn subject() -> Subject {
 fn left(carbon: f64, rate_per_year: f64, years: f64) -> f64 {
     let pool = Pool {
         rate_per_day: [rate_per_year],
-        humified: [0.0],
+        humification_coefficient: [0.0],
         kept: [0.0],
     };
     let (mut carbon, mut humus, mut released) = ([carbon], [0.0], [0.0]);

@@ -26,13 +26,13 @@ pub(crate) fn subject() -> Subject {
 
 const GRASS: Part = part(10.0, 0.77, 0.45, 0.024);
 
-const fn leaves(wet_kg: f64) -> Part {
-    part(wet_kg, 0.35, 0.50, 0.0075)
+const fn leaves(total_mass_kg: f64) -> Part {
+    part(total_mass_kg, 0.35, 0.50, 0.0075)
 }
 
-const fn part(wet_kg: f64, moisture_wet: f64, carbon: f64, nitrogen: f64) -> Part {
+const fn part(total_mass_kg: f64, moisture_wet: f64, carbon: f64, nitrogen: f64) -> Part {
     Part {
-        wet_kg,
+        total_mass_kg,
         moisture_wet,
         carbon,
         nitrogen,
@@ -114,7 +114,7 @@ fn worksheet() -> Source {
 
 fn averages() -> Source {
     let share = (130.0 - 30.0) / (130.0 - 7.5);
-    let by_ratio = |wet_kg, ratio| part(wet_kg, 0.0, 0.45, 0.45 / ratio);
+    let by_ratio = |total_mass_kg, ratio| part(total_mass_kg, 0.0, 0.45, 0.45 / ratio);
     let put = [by_ratio(share, 7.5), by_ratio(1.0 - share, 130.0)];
     own(
         "One page averages ratios by mass, 7.5 A + 130 (1 - A) = 30, and is wrong: what it mixes \

@@ -1,6 +1,6 @@
 //! Nitrogen that rot frees and binds.
 
-use moulder_core::law::nitrogen::{bound_at_once, supply};
+use moulder_core::law::nitrogen::{immobilised_at_once, supply};
 
 use crate::check::{at_least, at_most, point};
 use crate::source::{Source, memory};
@@ -17,13 +17,13 @@ pub(crate) fn subject() -> Subject {
 
 /// Net nitrogen freed per carbon lost, where mineral nitrogen is plenty and decomposers have
 /// ten parts of carbon to one of nitrogen.
-fn net(carbon_to_nitrogen: f64, kept: f64, humified: f64) -> f64 {
+fn net(carbon_to_nitrogen: f64, kept: f64, humification_coefficient: f64) -> f64 {
     let (lost, decomposers) = (1.0, 10.0);
     let gross = lost / (1.0 - kept);
-    let freed = gross / carbon_to_nitrogen;
-    let wanted = (kept * gross + humified * lost) / decomposers;
-    let own = bound_at_once(freed, wanted);
-    freed - own - (wanted - own) * supply(1e9, 1.0)
+    let mineralised = gross / carbon_to_nitrogen;
+    let wanted = (kept * gross + humification_coefficient * lost) / decomposers;
+    let own = immobilised_at_once(mineralised, wanted);
+    mineralised - own - (wanted - own) * supply(1e9, 1.0)
 }
 
 fn manzoni_porporato() -> Source {

@@ -47,10 +47,10 @@ fn yu_zou_standish() -> Source {
 
 fn furnas_1931() -> Source {
     let porosity = 0.36;
-    let component = |envelope_m3, across_m| Component {
+    let component = |envelope_m3, particle_size_m| Component {
         envelope_m3,
         void_ratio: porosity / (1.0 - porosity),
-        across_m,
+        particle_size_m,
         rod_share: 0.0,
     };
     let solid_share = |coarse: f64| {

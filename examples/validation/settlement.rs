@@ -112,7 +112,7 @@ impl Chips {
             compression: figure(|material| &material.compression),
             reference_kpa: figure(|material| &material.reference_stress),
             void_ratio: figure(|material| &material.void_ratio),
-            least: figure(|material| &material.least_void_ratio),
+            least: figure(|material| &material.min_void_ratio),
         }
     }
 
@@ -121,8 +121,8 @@ impl Chips {
         let exponent = closing_exponent(self.compression, self.void_ratio, self.least);
         let slices = 1000;
         let thickness_m = |i: i32| {
-            let load_kpa = weight_kpa * (f64::from(i) + 0.5) / f64::from(slices);
-            let left = left_after_load(exponent, self.reference_kpa, 0.0, load_kpa);
+            let vertical_stress_kpa = weight_kpa * (f64::from(i) + 0.5) / f64::from(slices);
+            let left = left_after_load(exponent, self.reference_kpa, 0.0, vertical_stress_kpa);
             let excess = (self.void_ratio - self.least) * left;
             (1.0 + self.least + excess) / (1.0 + self.void_ratio) / f64::from(slices)
         };

@@ -29,7 +29,10 @@ pub(crate) fn subject() -> Subject {
         "Zagyvai-Kiss et al. 2019, Agric. For. Meteorol. 278:107656, abstract, and preprint \
          authorea 584393: water that litter holds, kg/kg",
         ranges("water", LITTER_WATER, Status::Read, |material| {
-            material.holds.as_ref().map_or(f64::NAN, |holds| holds.best)
+            material
+                .field_capacity
+                .as_ref()
+                .map_or(f64::NAN, |field_capacity| field_capacity.best)
         }),
     ));
     sources.push(logs());

@@ -1,6 +1,6 @@
 //! How wood shrinks.
 
-use moulder_core::law::shrinkage::{Frame, WOOD_SHRINKAGE, shrunk, width_lost};
+use moulder_core::law::shrinkage::{Skeleton, WOOD_SHRINKAGE, shrunk, width_lost};
 
 use crate::check::{Check, point};
 use crate::source::{Source, read};
@@ -65,7 +65,7 @@ fn wood_handbook() -> Source {
 }
 
 fn volume_lost(wood: &Wood) -> Check {
-    let piece = Frame {
+    let piece = Skeleton {
         envelope_m3: 1.0,
         gap_m3: 0.5,
     };

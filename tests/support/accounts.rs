@@ -6,8 +6,8 @@ use moulder::model::compile::compile;
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
 use moulder_core::bed::stack::WATERED;
-use moulder_solve::march::March;
-use moulder_solve::schedule::Schedule;
+use moulder_solve::schedule::StepSchedule;
+use moulder_solve::simulation::Simulation;
 
 /// What sums of the same parts may differ by.
 const ROUNDING: f64 = 1e-12;
@@ -34,27 +34,30 @@ pub(crate) fn accounted_for(bed: &Bed, months: u32) -> Result<(), String> {
     };
     let put_in = sums(&state);
     let is_warmth: Vec<usize> = stack.slices.iter().map(|s| s.slots.temperature).collect();
-    let mut march = March::start(&stack, state, Schedule::default());
-    let start = march.snapshot(0);
+    let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
+    let start = simulation.snapshot(0);
     if start.height_m <= 0.0 {
         return Err(format!("it begins {} m high", start.height_m));
     }
     let mut before = start.clone();
     for month in 1..=months {
-        march.advance_to(days_to_month(bed.filled, month));
-        for (place, row) in march.state().rows.iter().enumerate() {
+        simulation.advance_to(days_to_month(bed.filled, month));
+        for (place, row) in simulation.state().rows.iter().enumerate() {
             if !row[0].is_finite() || (row[0] < 0.0 && !is_warmth.contains(&place)) {
                 return Err(format!("month {month}, row {place}: {}", row[0]));
             }
         }
-        let now = march.snapshot(0);
+        let now = simulation.snapshot(0);
         let through = [
             0.0,
             0.0,
             now.nitrogen_fed_kg,
-            march.state().rows[WATERED][0],
+            simulation.state().rows[WATERED][0],
         ];
-        let sums = sums(march.state()).into_iter().zip(put_in).zip(through);
+        let sums = sums(simulation.state())
+            .into_iter()
+            .zip(put_in)
+            .zip(through);
         for (((name, kg), (_, put_in_kg)), through_kg) in sums {
             let moved_kg = put_in_kg.abs() + through_kg;
             if (kg - put_in_kg).abs() > 1e-9 * moved_kg {
@@ -64,9 +67,9 @@ pub(crate) fn accounted_for(bed: &Bed, months: u32) -> Result<(), String> {
         if let Some(layer) = now.layers.iter().find(|layer| layer.thickness_m < 0.0) {
             return Err(format!("month {month}: {layer:?}"));
         }
-        let sunk_m = start.height_m - now.height_m;
-        if (now.split.sum_m(0) - sunk_m).abs() > 1e-9 * start.height_m.max(1.0) {
-            return Err(format!("month {month}: {sunk_m} m, {:?}", now.split));
+        let settlement_m = start.height_m - now.height_m;
+        if (now.split.sum_m(0) - settlement_m).abs() > 1e-9 * start.height_m.max(1.0) {
+            return Err(format!("month {month}: {settlement_m} m, {:?}", now.split));
         }
         let (less, more) = (now.carbon_kinds(), before.carbon_kinds());
         let is_more = |now_kg: f64, before_kg: f64| now_kg > before_kg * (1.0 + ROUNDING);

@@ -5,21 +5,21 @@
     reason = "a trial that cannot be run is a fault of its bed"
 )]
 
-use moulder::bed::{Bed, Feed, Watering};
+use moulder::bed::{Bed, Feed, Irrigation};
 use moulder::forecast::calendar::{days_to_month, month_day};
 use moulder::forecast::nitrogen::NitrogenYear;
 use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{MonthRow, forecast};
+use moulder::forecast::{Month, forecast};
 use moulder::model::compile::{Compiled, compile};
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
-use moulder_solve::march::March;
-use moulder_solve::schedule::Schedule;
+use moulder_solve::schedule::StepSchedule;
+use moulder_solve::simulation::Simulation;
 
 use super::{demo_bag, demo_box, read};
 
 /// The middle line of a bed, a row a month.
-fn rows(bed: &Bed, months: u32) -> Vec<MonthRow> {
+fn rows(bed: &Bed, months: u32) -> Vec<Month> {
     forecast(bed, months, &mut Unwatched).unwrap().months
 }
 
@@ -34,11 +34,15 @@ pub(crate) fn box_with(layers: &str, more: &str) -> Bed {
 /// The warmest layer of each day, and the air of that day; degC.
 fn warmest(bed: &Bed, days: u32) -> Vec<(f64, f64)> {
     let compiled = compile(bed, weather_for(bed, f64::from(days)), Figures::nominal()).unwrap();
-    let mut march = March::start(&compiled.stack, compiled.state.clone(), Schedule::default());
+    let mut simulation = Simulation::new(
+        &compiled.stack,
+        compiled.state.clone(),
+        StepSchedule::default(),
+    );
     (1..=days)
         .map(|day| {
-            march.advance_to(f64::from(day));
-            let layers = march.snapshot(0).layers;
+            simulation.advance_to(f64::from(day));
+            let layers = simulation.snapshot(0).layers;
             let warmest = layers
                 .iter()
                 .map(|layer| layer.temperature_c)
@@ -99,7 +103,7 @@ pub(crate) fn nitrogen_bound_by_chips_kg_per_t() -> f64 {
         })
         .collect();
     let rows = rows(&bed, 60);
-    let bound = |row: &MonthRow| row.nitrogen.organic_kg - rows[0].nitrogen.organic_kg;
+    let bound = |row: &Month| row.nitrogen.organic_kg - rows[0].nitrogen.organic_kg;
     rows.iter().map(bound).fold(0.0, f64::max) / 0.1
 }
 
@@ -114,7 +118,7 @@ pub(crate) fn crop_finds_beside_chips_g_m2() -> [f64; 3] {
         format!("{}{}", layer(chips), layer(soil)),
         layer(&format!("{soil}, {chips}")),
     ];
-    beds.map(|layers| first_year(&box_with(&layers, "")).taken_g_m2)
+    beds.map(|layers| first_year(&box_with(&layers, "")).crop_uptake_g_m2)
 }
 
 /// The nitrogen of a crop's first year.
@@ -140,7 +144,7 @@ pub(crate) fn roofed_oak_moisture() -> (f64, f64) {
          width = \"1 m\"\nlength = \"4 m\"\nrim = \"1.5 m\"\nbulged = \"100 %\"\n\
          [[layer]]\nput = [{ material = \"oak log\", amount = \"120 cm\" }]\n",
     );
-    bed.watering = Some(Watering {
+    bed.irrigation = Some(Irrigation {
         litres_per_week: 0.0,
         from: 5,
         to: 9,
@@ -149,14 +153,13 @@ pub(crate) fn roofed_oak_moisture() -> (f64, f64) {
     let days = days_to_month(bed.filled, 36);
     let Compiled { stack, state } =
         compile(&bed, weather_for(&bed, days), Figures::nominal()).unwrap();
-    let mut march = March::start(&stack, state, Schedule::default());
-    march.advance_to(days);
+    let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
+    simulation.advance_to(days);
     let mut measures = Vec::new();
-    stack.measure(march.state(), march.days(), 0, &mut measures);
-    let moistures =
-        stack.slices.iter().zip(&measures).map(|(slice, measure)| {
-            march.state().rows[slice.slots.wood_water][0] / measure.wood_kg
-        });
+    stack.measure(simulation.state(), simulation.days(), 0, &mut measures);
+    let moistures = stack.slices.iter().zip(&measures).map(|(slice, measure)| {
+        simulation.state().rows[slice.slots.wood_water][0] / measure.wood_kg
+    });
     moistures.fold((f64::MAX, f64::MIN), |(least, most), moisture| {
         (least.min(moisture), most.max(moisture))
     })
@@ -169,7 +172,7 @@ pub(crate) fn topsoil_sinks_cm_per_year() -> f64 {
         "",
     );
     let rows = rows(&bed, 120);
-    100.0 * (rows[120].sunk_m - rows[60].sunk_m) / 5.0
+    100.0 * (rows[120].settlement_m - rows[60].settlement_m) / 5.0
 }
 
 /// What settling alone takes of loose topsoil in a year; share of its loose height.
@@ -178,16 +181,16 @@ pub(crate) fn loose_topsoil_settles() -> f64 {
         "[[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"30 cm\" }]\n",
         "",
     );
-    rows(&bed, 12)[12].split.settling_m / 0.30
+    rows(&bed, 12)[12].parts.mechanical_m / 0.30
 }
 
 /// What the demo bulk bag loses in six months; share of its height.
 pub(crate) fn demo_bag_sinks_in_six_months() -> f64 {
     let rows = rows(&demo_bag(), 6);
-    rows[6].sunk_m / rows[0].height_m
+    rows[6].settlement_m / rows[0].height_m
 }
 
 /// What the demo box loses in its first year; cm.
 pub(crate) fn demo_box_sinks_in_a_year_cm() -> f64 {
-    100.0 * rows(&demo_box(), 12)[12].sunk_m
+    100.0 * rows(&demo_box(), 12)[12].settlement_m
 }

@@ -32,7 +32,7 @@ macro_rules! tasks {
 
 tasks! {
     Topups, "topups", "a calendar of when to lay on how much";
-    Unknowns, "unknowns", "what makes the range wide, and so what to measure";
+    Sensitivity, "unknowns", "what makes the range wide, and so what to measure";
     Fit, "fit", "where the height may lie before and after tape readings are taken in";
     Comparison, "comparison", "the heights of two to four beds, and how they differ";
 }

@@ -12,7 +12,7 @@ use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder_chart::kind::{Kind, draw};
 use moulder_chart::plot::look::Look;
 use moulder_chart::plot::reading::Reading;
@@ -71,9 +71,9 @@ fn bed_text() -> impl Strategy<Value = String> {
 /// The bed and its forecast, where there can be such a bed.
 fn forecast_of(text: &str, months: u32) -> Option<(Bed, Forecast)> {
     let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in()).ok()?;
-    let draws = Draws {
-        count: 2,
-        ..Draws::default()
+    let draws = Realisations {
+        ensemble_size: 2,
+        ..Realisations::default()
     };
     let forecast = forecast_with_bands(&bed, months, draws, &mut Unwatched).ok()?;
     Some((bed, forecast))

@@ -114,13 +114,13 @@ fn a_bed_in_which_nothing_grows_and_nothing_moves_is_drawn() {
         let month = row.month;
         *row = first.clone();
         row.month = month;
-        row.sunk_m = 0.0;
+        row.settlement_m = 0.0;
     }
-    for band in &mut still.bands {
-        band.height_m.low = first.height_m;
-        band.height_m.high = first.height_m;
-        band.sunk_m.low = 0.0;
-        band.sunk_m.high = 0.0;
+    for band in &mut still.intervals {
+        band.height_m.lower = first.height_m;
+        band.height_m.upper = first.height_m;
+        band.settlement_m.lower = 0.0;
+        band.settlement_m.upper = 0.0;
     }
     all(&bed, &still);
     let text = drawn(Kind::Nitrogen, &bed, &still, 800).inline();
@@ -137,7 +137,7 @@ fn a_bed_of_nothing_is_drawn() {
     for row in &mut empty.months {
         row.height_m = 0.0;
         row.water_l = 0.0;
-        row.wet_kg = 0.0;
+        row.total_mass_kg = 0.0;
         for layer in &mut row.layers {
             layer.thickness_m = 0.0;
             layer.carbon_kg = 0.0;
@@ -151,8 +151,8 @@ fn what_swells_counts_against_the_sink() {
     let bed = bed(LOG_BOX);
     let mut forecast = forecast(&bed, 6, 0);
     for row in &mut forecast.months {
-        row.split.settling_m = -0.04;
-        row.sunk_m = row.split.sum_m();
+        row.parts.mechanical_m = -0.04;
+        row.settlement_m = row.parts.sum_m();
     }
     for width in WIDTHS {
         drawn(Kind::Causes, &bed, &forecast, width);
@@ -189,14 +189,14 @@ fn parts_add_up_to_the_whole() {
     let bed = bed(BAG);
     let forecast = forecast(&bed, 12, 0);
     for row in &forecast.months {
-        assert!((row.split.sum_m() - row.sunk_m).abs() < 1e-9);
+        assert!((row.parts.sum_m() - row.settlement_m).abs() < 1e-9);
         let put_kg = row.carbon_kg + row.carbon_released_kg;
         assert!((put_kg * row.carbon_left / row.carbon_kg - 1.0).abs() < 1e-6);
     }
     let text = drawn(Kind::Causes, &bed, &forecast, 800).inline();
     let line = points(&text, "The whole sink");
     let last = forecast.months.last().unwrap();
-    let cause = format!("wood rot {:.0} cm", last.split.wood_rot_m * 100.0);
+    let cause = format!("wood rot {:.0} cm", last.parts.wood_decay_m * 100.0);
     let slab = points(&text, &cause);
     // A slab goes out along one edge and back along the other, from its last month.
     let months = forecast.months.len();

@@ -121,14 +121,18 @@ fn a_bed_that_does_not_sink_under_a_band_of_no_width() {
         row.month = month;
         row.date = date;
     }
-    let at_first = still.bands[0].clone();
-    for band in &mut still.bands {
+    let at_first = still.intervals[0].clone();
+    for band in &mut still.intervals {
         let month = band.month;
         *band = at_first.clone();
         band.month = month;
-        for height in [&mut band.height_m, &mut band.sunk_m, &mut band.carbon_kg] {
-            height.low = height.middle;
-            height.high = height.middle;
+        for height in [
+            &mut band.height_m,
+            &mut band.settlement_m,
+            &mut band.carbon_kg,
+        ] {
+            height.lower = height.median;
+            height.upper = height.median;
         }
     }
     all(&bed, &still);
@@ -204,8 +208,8 @@ fn a_first_month_is_drawn_day_by_day() {
 fn the_bar_beside_the_carbon_stays_in_the_plot() {
     let bed = bed(&small("box", "Cambridge UK", ""));
     let mut forecast = forecast(&bed, 3, 2);
-    for band in &mut forecast.bands {
-        band.carbon_kg.high = 2.0 * forecast.months[0].carbon_kg;
+    for band in &mut forecast.intervals {
+        band.carbon_kg.upper = 2.0 * forecast.months[0].carbon_kg;
     }
     let (_, text) = all(&bed, &forecast)
         .into_iter()

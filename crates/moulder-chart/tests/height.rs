@@ -62,9 +62,9 @@ fn a_range_of_no_width_and_none_are_drawn() {
     let text = drawn(&bed, &none, &[], 800).inline();
     assert!(!text.contains("class=\"band") && text.contains("no range was asked for"));
     let mut narrow = forecast(&bed, 12, 4);
-    for (band, row) in narrow.bands.iter_mut().zip(&narrow.months) {
-        band.height_m.low = row.height_m;
-        band.height_m.high = row.height_m;
+    for (band, row) in narrow.intervals.iter_mut().zip(&narrow.months) {
+        band.height_m.lower = row.height_m;
+        band.height_m.upper = row.height_m;
     }
     at_all_widths(&bed, &narrow, &[]);
     let text = drawn(&bed, &narrow, &[], 800).inline();
@@ -76,11 +76,11 @@ fn a_bed_that_does_not_sink_is_drawn() {
     let bed = bed(&small("box", "Cambridge UK", ""));
     let mut still = forecast(&bed, 24, 4);
     let first = still.months[0].clone();
-    for (band, row) in still.bands.iter_mut().zip(&mut still.months) {
+    for (band, row) in still.intervals.iter_mut().zip(&mut still.months) {
         row.height_m = first.height_m;
-        row.sunk_m = 0.0;
-        band.height_m.low = first.height_m;
-        band.height_m.high = first.height_m;
+        row.settlement_m = 0.0;
+        band.height_m.lower = first.height_m;
+        band.height_m.upper = first.height_m;
     }
     at_all_widths(&bed, &still, &[]);
 }

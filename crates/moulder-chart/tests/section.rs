@@ -158,11 +158,11 @@ fn what_a_layer_is_made_of_adds_up() {
                     layer.wood_m3,
                     layer.soft_m3,
                     layer.fines_m3,
-                    layer.sifted_m3,
+                    layer.migrated_m3,
                     layer.open_m3,
                 ];
                 assert!(parts.iter().all(|part| *part >= -1e-12), "{layer:?}");
-                assert!(layer.sifted_m3 <= layer.fines_m3 + 1e-12);
+                assert!(layer.migrated_m3 <= layer.fines_m3 + 1e-12);
                 let by_area = layer.volume_m3() / layer.thickness_m.max(1e-12);
                 // A bag bulges by at most 27 % (its girth made round).
                 let foot_m2 = bed.shape.area_m2();

@@ -11,11 +11,11 @@ use moulder::fit::{Fitting, fit};
 use moulder::forecast::Forecast;
 use moulder::forecast::watcher::Unwatched;
 use moulder::library::materials::Catalogue;
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::units::Units;
-use moulder::topup::{Policy, Sold, TopUps, Wish, plan_topups, topups_with_bands};
-use moulder::uncertainty::draws::Draws;
-use moulder::uncertainty::sensitivity::{Influences, influences};
+use moulder::topup::{Package, TopUpRequest, TopUpTrigger, TopUps, plan_topups, topups_with_bands};
+use moulder::uncertainty::draws::Realisations;
+use moulder::uncertainty::sensitivity::{Sensitivity, sensitivity};
 use moulder_chart::chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::chart::fit;
 use moulder_chart::chart::topups;
@@ -52,18 +52,18 @@ fn drawn(draw: &dyn Fn(&Look) -> Svg) -> String {
     text
 }
 
-fn draws(count: u32) -> Draws {
-    Draws {
-        count,
-        ..Draws::default()
+fn draws(count: u32) -> Realisations {
+    Realisations {
+        ensemble_size: count,
+        ..Realisations::default()
     }
 }
 
-fn wish(policy: Policy, months: u32) -> Wish {
-    Wish {
-        policy,
+fn wish(policy: TopUpTrigger, months: u32) -> TopUpRequest {
+    TopUpRequest {
+        trigger: policy,
         material: Catalogue::built_in().find("loamy topsoil").unwrap().clone(),
-        sold: Sold {
+        package: Package {
             name: "bag".to_owned(),
             volume_m3: 0.04,
             price: None,
@@ -89,12 +89,12 @@ fn sinking() -> Bed {
 #[test]
 fn a_calendar_has_a_dot_for_each_topup_and_its_amount() {
     let bed = sinking();
-    let wish = wish(Policy::Months(vec![3, 10]), 24);
+    let wish = wish(TopUpTrigger::Months(vec![3, 10]), 24);
     let found = topups_with_bands(&bed, &wish, draws(8), &mut Unwatched).unwrap();
     let text = calendar(&found, 52.0);
     insta::assert_snapshot!("topups", text);
     let dots = text.matches("<circle class=\"first-area\"").count();
-    assert_eq!(dots, found.bands.as_ref().unwrap().list.len());
+    assert_eq!(dots, found.intervals.as_ref().unwrap().top_ups.len());
     assert!(text.contains("bags") && text.contains(">filled<"));
     let wide = topups::draw(&found, 52.0, &Look::new(800, "task")).inline();
     assert!(wide.contains(">spring<"));
@@ -106,9 +106,9 @@ fn a_calendar_has_a_dot_for_each_topup_and_its_amount() {
 #[test]
 fn a_day_that_is_not_certain_has_a_bar() {
     let bed = sinking();
-    let wish = wish(Policy::Below(0.05), 24);
+    let wish = wish(TopUpTrigger::Below(0.05), 24);
     let found = topups_with_bands(&bed, &wish, draws(8), &mut Unwatched).unwrap();
-    let list = &found.bands.as_ref().unwrap().list;
+    let list = &found.intervals.as_ref().unwrap().top_ups;
     assert!(list.iter().any(|topup| topup.date.low != topup.date.high));
     let bars = calendar(&found, 52.0)
         .matches("<g class=\"range\">")
@@ -124,15 +124,15 @@ fn calendars_at_the_ends_of_what_there_is() {
     let bed = sinking();
     let plan = |policy, months| plan_topups(&bed, &wish(policy, months), &mut Unwatched).unwrap();
     // None at all.
-    let text = calendar(&plan(Policy::Below(5.0), 12), 52.0);
+    let text = calendar(&plan(TopUpTrigger::Below(5.0), 12), 52.0);
     assert!(text.contains("No top-up is due"));
     // One month.
-    calendar(&plan(Policy::Months(vec![3]), 1), 52.0);
+    calendar(&plan(TopUpTrigger::Months(vec![3]), 1), 52.0);
     // Every month, in a unit with a name that does no harm.
-    let mut all = plan(Policy::Months((1..=12).collect()), 24);
+    let mut all = plan(TopUpTrigger::Months((1..=12).collect()), 24);
     for name in hostile() {
         all.name.clone_from(&name);
-        all.sold.name.clone_from(&name);
+        all.package.name.clone_from(&name);
         all.material.clone_from(&name);
         for units in [Units::Metric, Units::Us] {
             all.units = units;
@@ -141,15 +141,15 @@ fn calendars_at_the_ends_of_what_there_is() {
         }
     }
     // A hundred years.
-    let mut long = plan(Policy::Months(vec![3]), 12);
+    let mut long = plan(TopUpTrigger::Months(vec![3]), 12);
     long.months = 1200;
     let text = topups::draw(&long, 52.0, &Look::new(800, "task"));
     sound(&text);
     assert!(text.inline().contains(">2126<"));
 }
 
-fn found() -> Influences {
-    influences(&sinking(), 2, 8, 1, &mut Unwatched).unwrap()
+fn found() -> Sensitivity {
+    sensitivity(&sinking(), 2, 8, 1, &mut Unwatched).unwrap()
 }
 
 #[test]
@@ -161,7 +161,7 @@ fn unknowns_are_bars_with_their_errors() {
     let large = found
         .groups
         .iter()
-        .filter(|one| one.in_all.share >= 0.03 || one.alone.share >= 0.03);
+        .filter(|one| one.total.share >= 0.03 || one.first_order.share >= 0.03);
     assert_eq!(rows, large.count());
     for name in hostile() {
         found.name = name;
@@ -169,16 +169,16 @@ fn unknowns_are_bars_with_their_errors() {
         assert!(!text.contains("<script"));
     }
     // Estimates may lie below nothing and above all.
-    found.groups[0].in_all.share = 1.4;
-    found.groups[0].in_all.standard_error = 0.9;
-    found.groups[1].alone.share = -0.3;
+    found.groups[0].total.share = 1.4;
+    found.groups[0].total.standard_error = 0.9;
+    found.groups[1].first_order.share = -0.3;
     drawn(&|look| unknowns::draw(&found, look));
     found.groups.clear();
     let text = drawn(&|look| unknowns::draw(&found, look));
     assert!(text.contains("Nothing that is uncertain"));
 }
 
-fn compared(beds: &[Bed], forecasts: &[Forecast], differences: &[Vec<Band>]) -> String {
+fn compared(beds: &[Bed], forecasts: &[Forecast], differences: &[Vec<Interval>]) -> String {
     let subjects: Vec<Subject<'_>> = beds
         .iter()
         .zip(forecasts)
@@ -225,7 +225,7 @@ fn differences_are_paired() {
     assert!(
         rows[0]
             .iter()
-            .all(|band| band.low == 0.0 && band.high == 0.0)
+            .all(|band| band.lower == 0.0 && band.upper == 0.0)
     );
 }
 
@@ -246,10 +246,10 @@ fn comparisons_at_the_ends_of_what_there_is() {
     }
     // A range of no width.
     let still = [forecast(&beds[0], 3, 0), forecast(&beds[0], 3, 0)];
-    let nothing = Band {
-        low: 0.0,
-        middle: 0.0,
-        high: 0.0,
+    let nothing = Interval {
+        lower: 0.0,
+        median: 0.0,
+        upper: 0.0,
     };
     compared(&beds[..2], &still, &[vec![nothing; 4]]);
     compared(&[], &[], &[]);
@@ -263,7 +263,7 @@ fn a_fit_has_a_dot_for_each_reading_and_a_range_before_and_after() {
     let bed = bed(MEASURED);
     let asked = Fitting {
         months: Some(7),
-        draws: LEAST_DRAWS,
+        ensemble_size: LEAST_DRAWS,
         seed: 1,
     };
     let mut found = fit(&bed, asked, &mut Unwatched).unwrap();

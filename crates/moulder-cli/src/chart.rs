@@ -8,10 +8,10 @@ use moulder::fault::FaultCode;
 use moulder::fit::{self, Fitting};
 use moulder::forecast::Forecast;
 use moulder::forecast::day::days;
-use moulder::topup::{Policy, Wish, plan_topups, topups_with_bands};
+use moulder::topup::{TopUpRequest, TopUpTrigger, plan_topups, topups_with_bands};
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
-use moulder::uncertainty::sensitivity::influences;
+use moulder::uncertainty::draws::Realisations;
+use moulder::uncertainty::sensitivity::sensitivity;
 use moulder_chart::chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::chart::topups;
 use moulder_chart::chart::unknowns;
@@ -100,15 +100,15 @@ impl ChartArguments {
         asked.unwrap_or(self.kind.usual_months())
     }
 
-    fn draws(&self) -> Draws {
-        Draws {
+    fn draws(&self) -> Realisations {
+        Realisations {
             // The cross-section draws the likeliest course alone.
-            count: match self.kind {
+            ensemble_size: match self.kind {
                 ChartKind::Bed(Kind::Section) => 0,
                 kind => self.draws.unwrap_or(kind.usual_draws()),
             },
             seed: self.seed,
-            ..Draws::default()
+            ..Realisations::default()
         }
     }
 }
@@ -228,7 +228,7 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
     match task {
         Task::Topups => {
             let wish = wish(asked, bed)?;
-            let topups = if draws.count == 0 {
+            let topups = if draws.ensemble_size == 0 {
                 plan_topups(bed, &wish, &mut progress)
             } else {
                 topups_with_bands(bed, &wish, draws, &mut progress)
@@ -236,14 +236,14 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
             let topups = topups.map_err(refused)?;
             Ok(topups::draw(&topups, bed.climate.latitude_deg, look))
         }
-        Task::Unknowns => {
-            let found = influences(bed, months, draws.count, draws.seed, &mut progress);
+        Task::Sensitivity => {
+            let found = sensitivity(bed, months, draws.ensemble_size, draws.seed, &mut progress);
             Ok(unknowns::draw(&found.map_err(refused)?, look))
         }
         Task::Fit => {
             let asked = Fitting {
                 months: asked.months,
-                draws: draws.count,
+                ensemble_size: draws.ensemble_size,
                 seed: draws.seed,
             };
             let found = fit::fit(bed, asked, &mut progress).map_err(refused)?;
@@ -254,7 +254,7 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
             for (bed, name) in beds.iter().zip(&names) {
                 forecasts.push(forecast_of(asked, bed, name)?);
             }
-            let differences = if draws.count == 0 {
+            let differences = if draws.ensemble_size == 0 {
                 Vec::new()
             } else {
                 height_differences(&beds, months, draws, &mut progress).map_err(refused)?
@@ -282,14 +282,14 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
 }
 
 /// As `moulder topup` has it when nothing else is said: in the month before spring.
-fn wish(asked: &ChartArguments, bed: &Bed) -> Result<Wish, Trouble> {
-    Ok(Wish {
-        policy: asked.below.map_or_else(
-            || Policy::before_spring(bed.climate.latitude_deg),
-            Policy::Below,
+fn wish(asked: &ChartArguments, bed: &Bed) -> Result<TopUpRequest, Trouble> {
+    Ok(TopUpRequest {
+        trigger: asked.below.map_or_else(
+            || TopUpTrigger::before_spring(bed.climate.latitude_deg),
+            TopUpTrigger::Below,
         ),
         material: asked.packs.material(&asked.bed.shelf)?,
-        sold: asked.packs.sold(),
+        package: asked.packs.sold(),
         most_m: None,
         yearly_budget: None,
         months: asked.months(),

@@ -48,7 +48,7 @@ impl ChartKind {
             Self::Bed(Kind::Section) => 60,
             Self::Bed(_) => 24,
             Self::Task(Task::Topups) => 36,
-            Self::Task(Task::Unknowns) => 6,
+            Self::Task(Task::Sensitivity) => 6,
             Self::Task(_) => 60,
         }
     }
@@ -57,7 +57,7 @@ impl ChartKind {
     pub(crate) const fn usual_draws(self) -> u32 {
         match self {
             Self::Bed(_) => 100,
-            Self::Task(Task::Unknowns) => moulder::uncertainty::sensitivity::USUAL_ROWS,
+            Self::Task(Task::Sensitivity) => moulder::uncertainty::sensitivity::USUAL_ROWS,
             Self::Task(Task::Fit) => 500,
             Self::Task(_) => 40,
         }

@@ -2,11 +2,11 @@
 
 use std::fmt::Write;
 
-use moulder::bed::{Amount, Bed, Ingredient, Layer, Measured, Watering};
+use moulder::bed::{Amount, Bed, Ingredient, Irrigation, Layer, Placement};
 use moulder::fault::FaultCode;
 use moulder::fault::notice::Notice;
 use moulder::forecast::calendar::month_day;
-use moulder::forecast::{LayerRow, MonthRow};
+use moulder::forecast::{LayerMonth, Month};
 use moulder::library::material::Class;
 use moulder::model::mixture::{Mixture, Mixtures};
 use moulder::quantity::amount::{light_weight, load, volume, water, weight};
@@ -38,7 +38,7 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     // What is laid on later that day is told apart: of it cautions alone should know.
     let mut as_filled = bed.clone();
     let next_day = bed.filled.tomorrow().unwrap_or(bed.filled);
-    for added in &mut as_filled.added {
+    for added in &mut as_filled.additions {
         added.on = added.on.max(next_day);
     }
     let forecast = forecast::of(&as_filled, 0, &file.file.name)?;
@@ -89,7 +89,7 @@ fn no_day_of_filling(name: &str) -> Trouble {
 /// Refuses a bed in which something that is laid on later finds no room: a mound whose
 /// sides would meet. Where there are walls there is always room.
 fn finds_room(bed: &Bed, name: &str) -> Result<(), Trouble> {
-    let Some(last) = bed.added.iter().map(|added| added.on).max() else {
+    let Some(last) = bed.additions.iter().map(|added| added.on).max() else {
         return Ok(());
     };
     if matches!(bed.shape, Shape::Mound { .. }) {
@@ -108,7 +108,7 @@ fn ended(said: String, asked: &CheckArguments, notices: &[Notice]) -> Result<Str
     Ok(said)
 }
 
-fn in_words(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<String>]) -> String {
+fn in_words(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<String>]) -> String {
     let units = bed.units;
     let mut said = wrapped(&bed.name, TextWidth::PLAIN);
     let latitude = bed.climate.latitude_deg;
@@ -121,7 +121,7 @@ fn in_words(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<St
         outline(bed)
     );
     said.push_str(&wrapped(&stands, TextWidth::PLAIN));
-    if let Some(watering) = &bed.watering {
+    if let Some(watering) = &bed.irrigation {
         said.push_str(&wrapped(&watered(watering, units), TextWidth::PLAIN));
     }
     let start = if bed.trench_m > 0.0 {
@@ -142,7 +142,7 @@ fn in_words(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<St
             reading(row.thickness_m, units),
             against_ground(top_m - bed.trench_m, units),
             volume(volume_m3, units),
-            weight(row.wet_kg, units)
+            weight(row.total_mass_kg, units)
         );
         said.push('\n');
         said.push_str(&wrapped(&head, TextWidth::hanging(0, 3)));
@@ -179,7 +179,7 @@ fn in_words(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<St
 /// What is laid on the bed and fed to it after it is filled, and how many beds there are.
 fn later(bed: &Bed) -> String {
     let units = bed.units;
-    let laid = bed.added.iter().map(|added| {
+    let laid = bed.additions.iter().map(|added| {
         let put = &added.ingredient;
         let much = amount(put.amount, units);
         (added.on, format!("{much} of {} laid on", put.material.name))
@@ -211,7 +211,7 @@ fn later(bed: &Bed) -> String {
 }
 
 /// The watering and what is kept off.
-fn watered(watering: &Watering, units: Units) -> String {
+fn watered(watering: &Irrigation, units: Units) -> String {
     let month = |number: u8| {
         let index = usize::from(number).saturating_sub(1);
         MONTHS.get(index).copied().unwrap_or_default()
@@ -256,7 +256,9 @@ fn outline(bed: &Bed) -> String {
                 long(length_m)
             )
         }
-        Shape::Round { across_m } => format!("A round bed, {} across inside", long(across_m)),
+        Shape::Round { particle_size_m } => {
+            format!("A round bed, {} across inside", long(particle_size_m))
+        }
         Shape::Bag {
             width_m,
             length_m,
@@ -303,17 +305,21 @@ fn ingredient(put: &Ingredient, written: &str, units: Units) -> String {
     };
     let mut said = format!("{}, {amount}", put.material.name);
     if matches!(put.amount, Amount::Volume(_) | Amount::Thickness(_)) {
-        said.push_str(match put.measured {
-            Measured::Tipped => " as tipped",
-            Measured::Trodden => " as trodden",
-            Measured::Watered => " as watered",
+        said.push_str(match put.placement {
+            Placement::Loose => " as tipped",
+            Placement::Compacted => " as trodden",
+            Placement::Wetted => " as watered",
         });
     }
     let pieces = match put.material.class {
         Class::Soil => "crumbs",
         Class::Wood | Class::Plant => "pieces",
     };
-    let _ = write!(said, ", {pieces} {} across", size(put.across_m, units));
+    let _ = write!(
+        said,
+        ", {pieces} {} across",
+        size(put.particle_size_m, units)
+    );
     if put.rotten > 0.0 {
         let _ = write!(said, ", {:.0} % rotten already", put.rotten * 100.0);
     }
@@ -345,7 +351,7 @@ fn treated(layer: &Layer) -> Option<String> {
 }
 
 /// The height of the whole, against the rim.
-fn height(filled: &MonthRow, units: Units) -> String {
+fn height(filled: &Month, units: Units) -> String {
     /// Less than this is level to the eye; m.
     const LEVEL_M: f64 = 0.005;
     let stands = format!(
@@ -364,18 +370,18 @@ fn height(filled: &MonthRow, units: Units) -> String {
 }
 
 /// Volume and weight of the whole.
-fn whole(bed: &Bed, filled: &MonthRow, top_m: f64) -> String {
+fn whole(bed: &Bed, filled: &Month, top_m: f64) -> String {
     let units = bed.units;
     format!(
         "It holds {} and weighs {} wet, about {}.",
         volume(bed.shape.volume_m3(0.0, top_m), units),
-        weight(filled.wet_kg, units),
-        load(filled.wet_kg / bed.shape.area_m2(), units)
+        weight(filled.total_mass_kg, units),
+        load(filled.total_mass_kg / bed.shape.area_m2(), units)
     )
 }
 
 /// The bed as understood, in metres and kilograms.
-fn as_json(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<String>]) -> Value {
+fn as_json(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<String>]) -> Value {
     let mut top_m = 0.0;
     let layers: Vec<Value> = bed
         .layers
@@ -401,16 +407,16 @@ fn as_json(bed: &Bed, filled: &MonthRow, mixtures: &Mixtures, amounts: &[Vec<Str
         "stands-on": bed.stands_on,
         "near-wall": bed.near_wall,
         "boards": bed.boards,
-        "watering": bed.watering,
+        "watering": bed.irrigation,
         "height-m": filled.height_m,
         "below-rim-m": filled.below_rim_m,
-        "wet-kg": filled.wet_kg,
-        "wet-kg-per-m2": filled.wet_kg / bed.shape.area_m2(),
+        "wet-kg": filled.total_mass_kg,
+        "wet-kg-per-m2": filled.total_mass_kg / bed.shape.area_m2(),
         "mixture": mixtures.fill,
         "layers": layers,
         "count": bed.count,
         "crop": bed.crop,
-        "added": bed.added.iter().map(|added| json!({
+        "added": bed.additions.iter().map(|added| json!({
             "on": added.on.to_string(),
             "material": added.ingredient.material.name,
         })).collect::<Vec<_>>(),
@@ -426,7 +432,9 @@ fn shape_as_json(shape: &Shape) -> Value {
         Shape::Box { width_m, length_m } => {
             json!({ "shape": "box", "width-m": width_m, "length-m": length_m })
         }
-        Shape::Round { across_m } => json!({ "shape": "round", "across-m": across_m }),
+        Shape::Round { particle_size_m } => {
+            json!({ "shape": "round", "across-m": particle_size_m })
+        }
         Shape::Bag {
             width_m,
             length_m,
@@ -446,7 +454,7 @@ fn shape_as_json(shape: &Shape) -> Value {
 
 fn layer_as_json(
     layer: &Layer,
-    row: &LayerRow,
+    row: &LayerMonth,
     mixture: Option<&Mixture>,
     volume_m3: f64,
     written: &[String],
@@ -466,8 +474,8 @@ fn layer_as_json(
                 "material": put.material.name,
                 "written": written.get(index),
                 "amount": { measure: value },
-                "as": put.measured,
-                "across-m": put.across_m,
+                "as": put.placement,
+                "across-m": put.particle_size_m,
                 "moisture-wet": put.moisture_wet,
                 "rotten": put.rotten,
             })
@@ -480,7 +488,7 @@ fn layer_as_json(
         "watered": layer.watered,
         "thickness-m": row.thickness_m,
         "volume-m3": volume_m3,
-        "wet-kg": row.wet_kg,
+        "wet-kg": row.total_mass_kg,
         "mixture": mixture,
         "put": put,
     })

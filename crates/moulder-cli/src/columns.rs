@@ -4,9 +4,9 @@ use std::ffi::OsStr;
 
 use clap::builder::TypedValueParser;
 use clap::error::ErrorKind;
-use moulder::forecast::MonthRow;
-use moulder::forecast::band::MonthBands;
-use moulder::numeric::interval::Band;
+use moulder::forecast::Month;
+use moulder::forecast::band::MonthIntervals;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::{water_figure, water_unit, weight_figure, weight_unit};
 use moulder::quantity::height::{figure, rough_figure};
 use moulder::quantity::units::Units;
@@ -18,15 +18,15 @@ use crate::lines::{listed, safe};
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum Kind {
     /// A height in the units of the tape; its unit is said once over the table.
-    Height(fn(&MonthRow) -> Option<f64>),
+    Height(fn(&Month) -> Option<f64>),
     /// An end of the band of what lies below the rim or, where there is none, of the height.
-    End(fn(Band) -> f64),
+    End(fn(Interval) -> f64),
     /// Anything else, with the unit its heading ends in.
     Other {
         /// The unit; empty where the name says it.
         unit: fn(Units) -> &'static str,
         /// The figure as it is shown.
-        shown: fn(&MonthRow, Units) -> String,
+        shown: fn(&Month, Units) -> String,
     },
 }
 
@@ -54,7 +54,7 @@ impl Named {
     }
 
     /// What stands in a row; a hyphen where there is nothing to say.
-    pub(crate) fn cell(&self, row: &MonthRow, bands: Option<&MonthBands>, units: Units) -> String {
+    pub(crate) fn cell(&self, row: &Month, bands: Option<&MonthIntervals>, units: Units) -> String {
         match self.kind {
             Kind::End(end) => bands.map_or_else(
                 || "-".to_owned(),
@@ -72,7 +72,7 @@ const fn height(
     name: &'static str,
     heading: &'static str,
     about: &'static str,
-    height: fn(&MonthRow) -> Option<f64>,
+    height: fn(&Month) -> Option<f64>,
 ) -> Named {
     Named {
         name,
@@ -82,7 +82,7 @@ const fn height(
     }
 }
 
-const fn end(name: &'static str, about: &'static str, end: fn(Band) -> f64) -> Named {
+const fn end(name: &'static str, about: &'static str, end: fn(Interval) -> f64) -> Named {
     Named {
         name,
         heading: name,
@@ -96,7 +96,7 @@ const fn other(
     heading: &'static str,
     about: &'static str,
     unit: fn(Units) -> &'static str,
-    shown: fn(&MonthRow, Units) -> String,
+    shown: fn(&Month, Units) -> String,
 ) -> Named {
     Named {
         name,
@@ -115,7 +115,7 @@ pub(crate) static ALL: [Named; 26] = [
         |row| Some(row.height_m),
     ),
     height("sunk", "sunk", "how far it has sunk since filling", |row| {
-        Some(row.sunk_m)
+        Some(row.settlement_m)
     }),
     height(
         "below-rim",
@@ -126,30 +126,30 @@ pub(crate) static ALL: [Named; 26] = [
     end(
         "low",
         "in one draw of ten it lies less below the rim",
-        |band| band.low,
+        |band| band.lower,
     ),
     end(
         "high",
         "in one draw of ten it lies more below the rim",
-        |band| band.high,
+        |band| band.upper,
     ),
     height("settling", "settled", "what of that is settling", |row| {
-        Some(row.split.settling_m)
+        Some(row.parts.mechanical_m)
     }),
     height(
         "sifting",
         "sifted",
         "what of that is soil sifting down",
-        |row| Some(row.split.sifting_m),
+        |row| Some(row.parts.fines_migration_m),
     ),
     height(
         "soft",
         "soft\nstuff",
         "what of that is soft stuff rotting",
-        |row| Some(row.split.soft_rot_m),
+        |row| Some(row.parts.nonwoody_decay_m),
     ),
     height("wood", "wood", "what of that is wood rotting", |row| {
-        Some(row.split.wood_rot_m)
+        Some(row.parts.wood_decay_m)
     }),
     height(
         "added",
@@ -183,14 +183,14 @@ pub(crate) static ALL: [Named; 26] = [
         "weight",
         "what the fill weighs, water included, kg or lb",
         weight_unit,
-        |row, units| weight_figure(row.wet_kg, units),
+        |row, units| weight_figure(row.total_mass_kg, units),
     ),
     other(
         "load",
         "load",
         "its weight on the ground below, kN/m2",
         |_| "kN/m2",
-        |row, _| tenths(row.load_kpa),
+        |row, _| tenths(row.vertical_stress_kpa),
     ),
     other(
         "water",
@@ -246,21 +246,21 @@ pub(crate) static ALL: [Named; 26] = [
         "freed\nN",
         "N set free there in the month, less what is bound, g/m2",
         |_| "g/m2",
-        |row, _| signed_tenths(row.nitrogen.freed_g_m2),
+        |row, _| signed_tenths(row.nitrogen.mineralised_g_m2),
     ),
     other(
         "nitrogen-wanted",
         "wanted\nN",
         "nitrogen that the crop wanted in the month, g/m2",
         |_| "g/m2",
-        |row, _| signed_tenths(row.nitrogen.wanted_g_m2),
+        |row, _| signed_tenths(row.nitrogen.crop_demand_g_m2),
     ),
     other(
         "nitrogen-taken",
         "taken\nN",
         "nitrogen that the crop found in the month, g/m2",
         |_| "g/m2",
-        |row, _| signed_tenths(row.nitrogen.taken_g_m2),
+        |row, _| signed_tenths(row.nitrogen.crop_uptake_g_m2),
     ),
     other(
         "nitrogen-leached",

@@ -5,14 +5,14 @@ use std::path::Path;
 use moulder::bed::Bed;
 use moulder::compare::{Comparison, compare_with_topups, height_differences};
 use moulder::forecast::day::days;
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::{
     volume_figure, volume_unit, weight_figure_to_a_tenth, weight_unit,
 };
 use moulder::quantity::height::{figure, unit};
-use moulder::topup::{Policy, Wish};
+use moulder::topup::{TopUpRequest, TopUpTrigger};
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder_page::comparison::{Contents, DESIGNS_LIMIT, Design, page};
 use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
 use moulder_words::topup::{money, plural};
@@ -41,10 +41,10 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
     let read = read_all(&asked.bed, paths.cloned())?;
     let (beds, files): (Vec<Bed>, Vec<TextFile>) = read.into_iter().unzip();
     let first = files.first().map_or("", |file| file.name.as_str());
-    let draws = Draws {
-        count: asked.draws,
+    let draws = Realisations {
+        ensemble_size: asked.draws,
         seed: asked.seed,
-        ..Draws::default()
+        ..Realisations::default()
     };
     if asked.page && beds.len() > DESIGNS_LIMIT {
         let said = format!(
@@ -69,12 +69,12 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
 }
 
 /// What each bed is topped up with: in the month before spring, up to the rim.
-fn wishes(asked: &CompareArguments, beds: &[Bed]) -> Result<Vec<Wish>, Trouble> {
+fn wishes(asked: &CompareArguments, beds: &[Bed]) -> Result<Vec<TopUpRequest>, Trouble> {
     let material = asked.packs.material(&asked.bed.shelf)?;
-    let wishes = beds.iter().map(|bed| Wish {
-        policy: Policy::before_spring(bed.climate.latitude_deg),
+    let wishes = beds.iter().map(|bed| TopUpRequest {
+        trigger: TopUpTrigger::before_spring(bed.climate.latitude_deg),
         material: material.clone(),
-        sold: asked.packs.sold(),
+        package: asked.packs.sold(),
         most_m: None,
         yearly_budget: None,
         months: asked.months,
@@ -87,7 +87,7 @@ fn page_of(
     comparison: &Comparison,
     beds: &[Bed],
     files: &[TextFile],
-    draws: Draws,
+    draws: Realisations,
     progress: &mut Progress,
 ) -> Result<String, Trouble> {
     let months = comparison.months;
@@ -156,9 +156,9 @@ fn in_words(asked: &CompareArguments, comparison: &Comparison) -> String {
         Column::new("\nhigh", Stand::Right),
         Column::new("months\nshort", Stand::Right),
     ];
-    let heights = |band: &Band| [band.low, band.middle, band.high].map(|m| figure(m, units));
-    let weights = |band: &Band| {
-        [band.low, band.middle, band.high].map(|kg| weight_figure_to_a_tenth(kg, units))
+    let heights = |band: &Interval| [band.lower, band.median, band.upper].map(|m| figure(m, units));
+    let weights = |band: &Interval| {
+        [band.lower, band.median, band.upper].map(|kg| weight_figure_to_a_tenth(kg, units))
     };
     let mut rows = Vec::new();
     for (number, design) in (1..).zip(&comparison.designs) {
@@ -167,9 +167,9 @@ fn in_words(asked: &CompareArguments, comparison: &Comparison) -> String {
         let less = less.map(|less| (format!("{number} less 1"), less));
         for (name, compared) in std::iter::once(own).chain(less) {
             let mut cells = vec![name];
-            cells.extend(heights(&compared.sunk_m));
+            cells.extend(heights(&compared.settlement_m));
             cells.extend(weights(&compared.carbon_kg));
-            cells.push(format!("{:.0}", compared.short_months.middle));
+            cells.push(format!("{:.0}", compared.short_months.median));
             rows.push(cells);
         }
     }
@@ -200,7 +200,7 @@ fn topups(asked: &CompareArguments, comparison: &Comparison) -> String {
         let ends = ["cost\nlow", "\nmiddle", "\nhigh"];
         columns.extend(ends.map(|end| Column::new(end, Stand::Right)));
     }
-    let points = |band: &Band| [band.low, band.middle, band.high];
+    let points = |band: &Interval| [band.lower, band.median, band.upper];
     let signed = |m3: f64| {
         let figure = volume_figure(m3.abs(), units);
         if m3 < 0.0 && figure != "0" {

@@ -2,9 +2,9 @@
 
 use moulder::fault::FaultCode;
 use moulder::fit::{Fit, Fitting, fit};
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::height::figure;
-use moulder_words::fit::{draws_in_words, fit_in_a_sentence, learnt_in_words, room_in_words};
+use moulder_words::fit::{draws_in_words, fit_in_a_sentence, posterior_in_words, room_in_words};
 
 use crate::arguments::FitArguments;
 use crate::bed_file::BedFile;
@@ -41,7 +41,7 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
     let first = notices::first_of(std::iter::once((&bed, &**name)))?;
     let fitting = Fitting {
         months: asked.months,
-        draws: asked.draws,
+        ensemble_size: asked.draws,
         seed: asked.seed,
     };
     let fit = fit(&bed, fitting, &mut Progress::of(asked.look))
@@ -81,9 +81,9 @@ fn in_words(fit: &Fit, layers: &[String], asked: &FitArguments) -> String {
     said.push_str(&wrapped(&heading, TextWidth::PLAIN));
     said.push('\n');
     said.push_str(&readings(fit, asked));
-    if let Some(learnt) = learnt_in_words(fit) {
+    if let Some(posterior_summary) = posterior_in_words(fit) {
         said.push('\n');
-        said.push_str(&wrapped(&learnt, TextWidth::PLAIN));
+        said.push_str(&wrapped(&posterior_summary, TextWidth::PLAIN));
     }
     said.push('\n');
     said.push_str(&months(fit, asked));
@@ -104,10 +104,10 @@ fn measured(fit: &Fit, height_m: f64) -> String {
 }
 
 /// The ends of a band as they are measured.
-fn ends(fit: &Fit, band: Band) -> [String; 2] {
+fn ends(fit: &Fit, band: Interval) -> [String; 2] {
     let (first, last) = match fit.rim_m {
-        Some(_) => (band.high, band.low),
-        None => (band.low, band.high),
+        Some(_) => (band.upper, band.lower),
+        None => (band.lower, band.upper),
     };
     [measured(fit, first), measured(fit, last)]
 }
@@ -156,9 +156,9 @@ fn months(fit: &Fit, asked: &FitArguments) -> String {
     let shown = fit.months.iter();
     let shown = shown.filter(|row| row.month % asked.every == 0 || row.month == last);
     let rows = shown.map(|row| {
-        let of = |band: Band| {
+        let of = |band: Interval| {
             let [first, last] = ends(fit, band);
-            [first, measured(fit, band.middle), last]
+            [first, measured(fit, band.median), last]
         };
         let mut cells = vec![row.month.to_string(), row.date.clone()];
         cells.extend(of(row.height_before_m));

@@ -2,15 +2,15 @@
 
 use moulder::bed::Bed;
 use moulder::fault::{FaultCode, Place};
-use moulder::forecast::band::MonthBands;
+use moulder::forecast::band::MonthIntervals;
 use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{Forecast, ForecastError, LayerRow, MonthRow, forecast};
-use moulder::numeric::interval::Band;
+use moulder::forecast::{Forecast, ForecastError, LayerMonth, Month, forecast};
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::{water_figure, water_unit};
 use moulder::quantity::height::figure;
 use moulder::quantity::units::Units;
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder_words::forecast::{chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::warmth::{degrees, temperature_figure, warmth_in_a_sentence};
@@ -48,8 +48,8 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
     if asked.csv {
         notices::aside(&first);
     }
-    let draws = Draws {
-        count: asked.draws,
+    let draws = Realisations {
+        ensemble_size: asked.draws,
         seed: asked.seed,
         deeper_than_m: asked.deeper_than,
     };
@@ -99,7 +99,7 @@ pub(crate) fn refused(name: &str, error: ForecastError) -> Trouble {
 }
 
 /// Every Nth month, and the last.
-fn shown(months: &[MonthRow], every: u32) -> Vec<&MonthRow> {
+fn shown(months: &[Month], every: u32) -> Vec<&Month> {
     let last = months.last().map_or(0, |row| row.month);
     months
         .iter()
@@ -110,7 +110,7 @@ fn shown(months: &[MonthRow], every: u32) -> Vec<&MonthRow> {
 fn in_words(
     bed: &Bed,
     forecast: &Forecast,
-    rows: &[&MonthRow],
+    rows: &[&Month],
     asked: &ForecastArguments,
 ) -> Result<String, Trouble> {
     let mut said = String::new();
@@ -162,7 +162,7 @@ fn weather_told(forecast: &Forecast) -> String {
 /// The table of months under its heading.
 fn months(
     forecast: &Forecast,
-    rows: &[&MonthRow],
+    rows: &[&Month],
     asked: &ForecastArguments,
 ) -> Result<String, Trouble> {
     let title = format!(
@@ -174,7 +174,7 @@ fn months(
         None => ALL[..USUAL]
             .iter()
             .filter(|column| match column.kind {
-                Kind::End(_) => !forecast.bands.is_empty(),
+                Kind::End(_) => !forecast.intervals.is_empty(),
                 // A mound has no rim to be below.
                 _ => column.name != "below-rim" || forecast.rim_m.is_some(),
             })
@@ -211,7 +211,7 @@ fn months(
 fn laid_out(
     forecast: &Forecast,
     shown: &[&Named],
-    rows: &[&MonthRow],
+    rows: &[&Month],
 ) -> (Vec<Column>, Vec<Vec<String>>) {
     let units = forecast.units;
     let mut columns = vec![
@@ -235,12 +235,12 @@ fn laid_out(
 }
 
 /// The bands of a row; none for the middle line alone.
-fn bands_of<'a>(forecast: &'a Forecast, row: &MonthRow) -> Option<&'a MonthBands> {
-    forecast.bands.iter().find(|bands| bands.month == row.month)
+fn bands_of<'a>(forecast: &'a Forecast, row: &Month) -> Option<&'a MonthIntervals> {
+    forecast.intervals.iter().find(|bands| bands.month == row.month)
 }
 
 /// What is said of the columns before the table; nothing where there is no height.
-fn heading(forecast: &Forecast, shown: &[&Named], rows: &[&MonthRow]) -> String {
+fn heading(forecast: &Forecast, shown: &[&Named], rows: &[&Month]) -> String {
     let units = forecast.units;
     let has = |name: &str| shown.iter().any(|column| column.name == name);
     let heights = shown
@@ -254,16 +254,16 @@ fn heading(forecast: &Forecast, shown: &[&Named], rows: &[&MonthRow]) -> String 
     if shown.len() >= causes.len() && shown[shown.len() - 4..].iter().map(|c| c.name).eq(causes) {
         said.push_str(" The last four columns are where it went: they add up to what has sunk.");
     }
-    if has("low") && has("high") && !forecast.bands.is_empty() {
+    if has("low") && has("high") && !forecast.intervals.is_empty() {
         said.push_str(if forecast.rim_m.is_some() {
             " Four times in five it lies between low and high below the rim."
         } else {
             " Four times in five it stands between low and high."
         });
     }
-    let minus = |row: &&MonthRow| {
+    let minus = |row: &&Month| {
         let low_m = bands_of(forecast, row).and_then(|bands| bands.below_rim_m);
-        let lowest_m = low_m.map(|band| band.low).or(row.below_rim_m);
+        let lowest_m = low_m.map(|band| band.lower).or(row.below_rim_m);
         lowest_m.is_some_and(|below_m| figure(below_m, units).starts_with('-'))
     };
     if has("below-rim") && rows.iter().any(minus) {
@@ -281,7 +281,7 @@ pub(crate) const fn unit_in_words(units: Units) -> &'static str {
 }
 
 /// What is shown of a layer, in the owner's units.
-fn layer_cell(layer: &LayerRow, show: LayersShow, units: Units) -> String {
+fn layer_cell(layer: &LayerMonth, show: LayersShow, units: Units) -> String {
     match show {
         LayersShow::Thickness => figure(layer.thickness_m, units),
         LayersShow::Warmth => temperature_figure(layer.temperature_c, units),
@@ -291,7 +291,7 @@ fn layer_cell(layer: &LayerRow, show: LayersShow, units: Units) -> String {
 }
 
 /// The tables of layers.
-fn layers(forecast: &Forecast, rows: &[&MonthRow], asked: &ForecastArguments) -> String {
+fn layers(forecast: &Forecast, rows: &[&Month], asked: &ForecastArguments) -> String {
     let (units, show) = (forecast.units, asked.layers_show);
     let what = match show {
         LayersShow::Thickness => format!("Thickness of the layers in {}", unit_in_words(units)),
@@ -311,11 +311,15 @@ fn layers(forecast: &Forecast, rows: &[&MonthRow], asked: &ForecastArguments) ->
 }
 
 /// Figures whose bands a spreadsheet has: name, unit, and where they stand.
-type Banded = (&'static str, &'static str, fn(&MonthBands) -> Option<Band>);
+type Banded = (
+    &'static str,
+    &'static str,
+    fn(&MonthIntervals) -> Option<Interval>,
+);
 static BANDED: [Banded; 4] = [
     ("height", "m", |bands| Some(bands.height_m)),
     ("below_rim", "m", |bands| bands.below_rim_m),
-    ("sunk", "m", |bands| Some(bands.sunk_m)),
+    ("sunk", "m", |bands| Some(bands.settlement_m)),
     ("carbon", "kg", |bands| Some(bands.carbon_kg)),
 ];
 
@@ -323,7 +327,7 @@ static BANDED: [Banded; 4] = [
 /// the owner's units; of each layer what was asked for.
 fn csv(
     forecast: &Forecast,
-    rows: &[&MonthRow],
+    rows: &[&Month],
     layers: Option<LayersShow>,
 ) -> Result<String, Trouble> {
     let mut heading: Vec<String> = [
@@ -358,7 +362,7 @@ fn csv(
     ]
     .map(str::to_owned)
     .to_vec();
-    if !forecast.bands.is_empty() {
+    if !forecast.intervals.is_empty() {
         for (figure, unit, _) in BANDED {
             heading.extend(["low", "high"].map(|end| format!("{figure}_{end}_{unit}")));
         }
@@ -382,8 +386,8 @@ fn csv(
 }
 
 /// A row for a spreadsheet.
-fn record_of(row: &MonthRow, bands: Option<&MonthBands>, layers: Option<LayersShow>) -> Vec<Cell> {
-    let split = &row.split;
+fn record_of(row: &Month, bands: Option<&MonthIntervals>, layers: Option<LayersShow>) -> Vec<Cell> {
+    let split = &row.parts;
     let mut cells = vec![
         Cell::whole(row.month),
         Cell::text(&row.date),
@@ -393,17 +397,17 @@ fn record_of(row: &MonthRow, bands: Option<&MonthBands>, layers: Option<LayersSh
     cells.push(row.below_rim_m.map_or(Cell::EMPTY, places));
     cells.extend(
         [
-            row.sunk_m,
+            row.settlement_m,
             row.added_m,
-            split.settling_m,
-            split.sifting_m,
-            split.soft_rot_m,
-            split.wood_rot_m,
+            split.mechanical_m,
+            split.fines_migration_m,
+            split.nonwoody_decay_m,
+            split.wood_decay_m,
             row.carbon_kg,
             row.carbon_left,
             row.carbon_released_kg,
-            row.wet_kg,
-            row.load_kpa,
+            row.total_mass_kg,
+            row.vertical_stress_kpa,
             row.water_l,
             row.water_in_wood,
             row.root_zone_c,
@@ -413,22 +417,22 @@ fn record_of(row: &MonthRow, bands: Option<&MonthBands>, layers: Option<LayersSh
             row.nitrogen.organic_kg,
             row.nitrogen.mineral_kg,
             row.nitrogen.root_zone_g_m2,
-            row.nitrogen.freed_g_m2,
-            row.nitrogen.wanted_g_m2,
-            row.nitrogen.taken_g_m2,
+            row.nitrogen.mineralised_g_m2,
+            row.nitrogen.crop_demand_g_m2,
+            row.nitrogen.crop_uptake_g_m2,
             row.nitrogen.leached_g_m2,
         ]
         .map(places),
     );
     if let Some(bands) = bands {
         for (_, _, band) in BANDED {
-            let ends = band(bands).map(|band| [band.low, band.high]);
+            let ends = band(bands).map(|band| [band.lower, band.upper]);
             cells.extend(ends.map_or([Cell::EMPTY; 2], |ends| ends.map(places)));
         }
         cells.extend(bands.chance_deeper.map(places));
     }
     if let Some(show) = layers {
-        let of = |layer: &LayerRow| match show {
+        let of = |layer: &LayerMonth| match show {
             LayersShow::Thickness => layer.thickness_m,
             LayersShow::Warmth => layer.temperature_c,
             LayersShow::Water => layer.water_l,

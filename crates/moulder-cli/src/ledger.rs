@@ -1,11 +1,11 @@
 //! `moulder ledger`: the carbon of a bed year by year.
 
 use moulder::bed::Bed;
-use moulder::ledger::{CarbonLeft, Ledger, LedgerRow, LedgerRowBands, ledger_with_bands};
-use moulder::numeric::interval::Band;
+use moulder::ledger::{CarbonLeft, Ledger, LedgerRow, LedgerRowIntervals, ledger_with_bands};
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::{weight_figure, weight_figure_to_a_tenth, weight_unit};
 use moulder::quantity::units::Units;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder_words::ledger::{
     burning_in_sentences, carbon_in_sentences, gases_in_sentences, how_sure,
 };
@@ -32,10 +32,10 @@ pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
     if asked.csv {
         notices::aside(&first);
     }
-    let draws = Draws {
-        count: asked.draws,
+    let draws = Realisations {
+        ensemble_size: asked.draws,
         seed: asked.seed,
-        ..Draws::default()
+        ..Realisations::default()
     };
     let mut progress = Progress::of(asked.look);
     let ledger = ledger_with_bands(&bed, asked.months(), draws, &mut progress)
@@ -92,7 +92,7 @@ fn years(ledger: &Ledger, look: Look) -> String {
     let heading = format!(
         "Carbon left in {unit}, by what it lies in. The last two columns: {unit} of carbon \
          dioxide given off since filling, and how much of the wood's carbon is still wood.{}",
-        if ledger.bands.is_some() {
+        if ledger.intervals.is_some() {
             " Four times in five all of it lies between low and high."
         } else {
             ""
@@ -109,7 +109,7 @@ fn years(ledger: &Ledger, look: Look) -> String {
         Column::new("humus\nmade", Stand::Right),
         Column::new("all", Stand::Right),
     ];
-    if ledger.bands.is_some() {
+    if ledger.intervals.is_some() {
         columns.extend(["low", "high"].map(|end| Column::new(end, Stand::Right)));
     }
     columns.extend([
@@ -122,7 +122,9 @@ fn years(ledger: &Ledger, look: Look) -> String {
         .map(|row| {
             let mut cells = vec![(row.month / months).to_string(), row.date.clone()];
             cells.extend(weights(&row.left).map(|kg| weight_figure_to_a_tenth(kg, units)));
-            if let Some(Band { low, high, .. }) = bands_of(ledger, row).map(|bands| bands.all_kg) {
+            if let Some(Interval { lower: low, upper: high, .. }) =
+                bands_of(ledger, row).map(|bands| bands.all_kg)
+            {
                 cells.extend([low, high].map(|kg| {
                     if kg < FEW_KG {
                         weight_figure_to_a_tenth(kg, units)
@@ -148,8 +150,8 @@ fn years(ledger: &Ledger, look: Look) -> String {
 }
 
 /// The bands of a row; none for the middle line alone.
-fn bands_of<'a>(ledger: &'a Ledger, row: &LedgerRow) -> Option<&'a LedgerRowBands> {
-    let rows = &ledger.bands.as_ref()?.rows;
+fn bands_of<'a>(ledger: &'a Ledger, row: &LedgerRow) -> Option<&'a LedgerRowIntervals> {
+    let rows = &ledger.intervals.as_ref()?.rows;
     rows.iter().find(|bands| bands.month == row.month)
 }
 
@@ -207,7 +209,7 @@ fn csv(ledger: &Ledger, with_layers: bool) -> Result<String, Trouble> {
         "co2_released_kg",
     ];
     heading.extend(shares.map(str::to_owned));
-    if ledger.bands.is_some() {
+    if ledger.intervals.is_some() {
         let ends = BANDED.map(|name| ["low", "high"].map(|end| format!("{name}_{end}")));
         heading.extend(ends.into_iter().flatten());
     }
@@ -222,7 +224,7 @@ fn csv(ledger: &Ledger, with_layers: bool) -> Result<String, Trouble> {
 }
 
 /// A row for a spreadsheet.
-fn record_of(row: &LedgerRow, bands: Option<&LedgerRowBands>, with_layers: bool) -> Vec<Cell> {
+fn record_of(row: &LedgerRow, bands: Option<&LedgerRowIntervals>, with_layers: bool) -> Vec<Cell> {
     let mut cells = vec![Cell::whole(row.month), Cell::text(&row.date)];
     cells.extend(weights(&row.left).map(places));
     cells.push(places(row.left_share));
@@ -238,11 +240,11 @@ fn record_of(row: &LedgerRow, bands: Option<&LedgerRowBands>, with_layers: bool)
             Some(bands.released_co2_kg),
         ];
         for band in banded {
-            let end = |end: fn(&Band) -> f64| {
+            let end = |end: fn(&Interval) -> f64| {
                 let band = band.as_ref();
                 band.map_or(Cell::EMPTY, |band| places(end(band)))
             };
-            cells.extend([end(|band| band.low), end(|band| band.high)]);
+            cells.extend([end(|band| band.lower), end(|band| band.upper)]);
         }
     }
     if with_layers {

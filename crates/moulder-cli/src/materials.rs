@@ -49,7 +49,7 @@ const GROUPS: [&str; 4] = [
 
 /// Which of [`GROUPS`] a material belongs to.
 fn group(material: &Material) -> usize {
-    let thick = material.form == Form::Rods && material.across.best >= LOG_M;
+    let thick = material.form == Form::Rods && material.particle_size.best >= LOG_M;
     match material.class {
         Class::Wood if thick => 0,
         Class::Wood => 1,
@@ -136,7 +136,7 @@ fn rotting(part: &Pool) -> String {
     said.push_str(&number("share of the carbon", &part.share));
     said.push_str(&number(
         "share of what rots that stays as humus",
-        &part.humified,
+        &part.humification_coefficient,
     ));
     if part.in_soil {
         said.push_str("  This carbon lies in soil that the rest holds together.\n");
@@ -147,9 +147,11 @@ fn rotting(part: &Pool) -> String {
     };
     for rate in &part.rates {
         said.push_str(&number(counts, &rate.rate));
-        let size = rate.across_m.map_or_else(String::new, |across_m| {
-            format!(", pieces {across_m} m across")
-        });
+        let size = rate
+            .particle_size_m
+            .map_or_else(String::new, |particle_size_m| {
+                format!(", pieces {particle_size_m} m across")
+            });
         let site = match &rate.site {
             Some(site) => format!(
                 "measured at {} (mean {} deg C, half range {} deg C, {} of the moist and aired \

@@ -1,7 +1,7 @@
 //! What beds are topped up with, and how it is sold.
 
 use moulder::library::material::Material;
-use moulder::topup::Sold;
+use moulder::topup::Package;
 
 use crate::arguments::{PackArguments, ShelfArguments};
 use crate::shelf;
@@ -32,8 +32,8 @@ impl PackArguments {
     }
 
     /// How it is sold, fetched at no cost and at once.
-    pub(crate) fn sold(&self) -> Sold {
-        Sold {
+    pub(crate) fn sold(&self) -> Package {
+        Package {
             name: self.called().to_owned(),
             volume_m3: self.sold_in.unwrap_or(USUAL_PACK.1),
             price: self.price,

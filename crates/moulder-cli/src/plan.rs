@@ -2,13 +2,13 @@
 
 use std::path::Path;
 
-use moulder::bed::plan_request::Plan;
+use moulder::bed::plan_request::PlanRequest;
 use moulder::fault::FaultCode;
 use moulder::fault::notice::Notice;
 use moulder::forecast::ForecastError;
 use moulder::forecast::watcher::Unwatched;
 use moulder::library::climates::Stations;
-use moulder::plan::answer::{Answer, Fill, PlanError};
+use moulder::plan::answer::{Fill, Plan, PlanError};
 use moulder::plan::plan;
 use moulder::quantity::amount::weight;
 use moulder::quantity::height::{figure, unit};
@@ -61,7 +61,7 @@ pub(crate) fn answer(asked: &PlanArguments) -> Result<String, Trouble> {
 }
 
 /// The plan that the file holds; what is wrong with any of the files is told together.
-fn read(file: &BedFile, asked: &PlanArguments) -> Result<Plan, Trouble> {
+fn read(file: &BedFile, asked: &PlanArguments) -> Result<PlanRequest, Trouble> {
     let (shelf, mut complaints) = shelf::with_own(&asked.shelf)?;
     // Without a whole shelf a plan's materials cannot be told from slips.
     if complaints.is_empty() {
@@ -88,7 +88,7 @@ fn beyond(name: &str, said: &str) -> Refusal {
     Refusal::new(FaultCode::DoesNotFit, format!("{name}: {said}")).file(name)
 }
 
-fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
+fn in_words(answer: &Plan, asked: &PlanArguments) -> String {
     let mut said = dangers(answer);
     said.push_str(&wrapped(
         &format!(
@@ -101,7 +101,7 @@ fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
         &plan_words::wanted(answer, &answer.settled),
         TextWidth::PLAIN,
     ));
-    if let Some(short) = &answer.short {
+    if let Some(short) = &answer.shortfall {
         said.push('\n');
         said.push_str(&wrapped(
             &plan_words::short(answer, short),
@@ -135,7 +135,7 @@ fn in_words(answer: &Answer, asked: &PlanArguments) -> String {
 }
 
 /// The fills side by side.
-fn overview(answer: &Answer, look: Look) -> String {
+fn overview(answer: &Plan, look: Look) -> String {
     let units = answer.units;
     let height = unit(units);
     let columns = [
@@ -154,7 +154,7 @@ fn overview(answer: &Answer, look: Look) -> String {
             figure(fill.tipped_m, units),
             figure(fill.stands_m, units),
             figure(fill.soil_stands_m, units),
-            weight(fill.wet_kg, units),
+            weight(fill.total_mass_kg, units),
             plan_words::money(fill.cost, &answer.money),
         ]
     });
@@ -162,7 +162,7 @@ fn overview(answer: &Answer, look: Look) -> String {
 }
 
 /// One fill, from the ground up, and all that is to be said of it.
-fn one_fill(answer: &Answer, index: usize, fill: &Fill, look: Look) -> String {
+fn one_fill(answer: &Plan, index: usize, fill: &Fill, look: Look) -> String {
     let units = answer.units;
     let mut head = format!("Fill {}: {}.", index + 1, plan_words::aims(&fill.aims));
     if let Some(trade_off) = plan_words::trade_off(answer, index) {
@@ -207,7 +207,7 @@ fn one_fill(answer: &Answer, index: usize, fill: &Fill, look: Look) -> String {
 }
 
 /// What is dangerous about the fills: once where it is the same of all of them.
-fn dangers(answer: &Answer) -> String {
+fn dangers(answer: &Plan) -> String {
     let of = |(number, fill): (usize, &Fill)| {
         let whom = if number > 0 {
             format!("fill {number}")
@@ -230,13 +230,13 @@ fn layers(fill: &Fill) -> Vec<String> {
 }
 
 /// Whether a notice is raised by every fill, of no layer.
-fn is_common(answer: &Answer, notice: &Notice) -> bool {
+fn is_common(answer: &Plan, notice: &Notice) -> bool {
     let mut fills = answer.fills.iter();
     notice.layer.is_none() && fills.all(|fill| fill.notices.contains(notice))
 }
 
 /// What was assumed where the plan file is silent.
-fn assumed(answer: &Answer, listed: bool) -> String {
+fn assumed(answer: &Plan, listed: bool) -> String {
     if !listed {
         let count = counted(answer.defaults.len(), "value was", "values were");
         let text = format!("{count} assumed where the plan file is silent; --defaults lists them.");
@@ -263,8 +263,8 @@ fn assumed(answer: &Answer, listed: bool) -> String {
 }
 
 /// A fill as a bed file.
-fn bed_text(name: &str, answer: &Answer, number: usize) -> Result<String, Trouble> {
-    if let Some(short) = &answer.short {
+fn bed_text(name: &str, answer: &Plan, number: usize) -> Result<String, Trouble> {
+    if let Some(short) = &answer.shortfall {
         let said = plan_words::short(answer, short);
         return Err(Trouble::bad_input(beyond(name, &said)));
     }

@@ -2,9 +2,9 @@
 
 use moulder::forecast::day::days;
 use moulder::text::limit::MONTHS_LIMIT;
-use moulder::topup::{Wish, months_measured, topups_with_bands};
+use moulder::topup::{TopUpRequest, months_measured, topups_with_bands};
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder_page::page::{Contents, page};
 
 use crate::arguments::ReportArguments;
@@ -25,10 +25,10 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed)?;
     let material = shelf::one(&asked.bed.shelf, USUAL_MATERIAL)?;
-    let draws = Draws {
-        count: asked.draws.unwrap_or_else(|| Draws::usual_count(&bed)),
+    let draws = Realisations {
+        ensemble_size: asked.draws.unwrap_or_else(|| Realisations::usual_count(&bed)),
         seed: asked.seed,
-        ..Draws::default()
+        ..Realisations::default()
     };
     let refused = |error| forecast::refused(&file.file.name, error);
     let mut progress = Progress::of(asked.look);
@@ -36,7 +36,7 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
         forecast_with_bands(&bed, asked.months, draws, &mut progress).map_err(refused)?;
     let widths_month = asked.months.min(WIDTHS_MONTH);
     forecast.defaults = assumed::widths(&bed, widths_month, asked.look, &file.file.name)?;
-    let wish = Wish::usual(
+    let wish = TopUpRequest::usual(
         &bed,
         &material,
         (months_measured(&bed) + SHOPPING_MONTHS).min(MONTHS_LIMIT),

@@ -214,7 +214,7 @@ mod tests {
             assert_eq!(bed.climate.latitude_deg < 0.0, south, "{name}");
             assert!(!south || bed.filled.month() == 9, "{name}");
             let year = forecast(&bed, 12, &mut Unwatched).unwrap();
-            assert!(year.months[12].sunk_m > 0.01, "{name} hardly sinks");
+            assert!(year.months[12].settlement_m > 0.01, "{name} hardly sinks");
             // Nobody wants a starter that runs over its rim or stays half empty.
             let below_m = year.months[0].below_rim_m.unwrap_or(0.0);
             assert!((-0.10..0.10).contains(&below_m), "{name}: {below_m}");

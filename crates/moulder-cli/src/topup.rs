@@ -18,10 +18,10 @@ use moulder::quantity::height::{figure, unit};
 use moulder::quantity::units::Units;
 use moulder::text::limit::MONTHS_LIMIT;
 use moulder::topup::overfill::{
-    Allowance, Overfill, OverfillBands, allowance, overfill, overfill_bands,
+    Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_bands,
 };
-use moulder::topup::{Policy, Sold, TopUps, Wish, months_measured, topups_of_all};
-use moulder::uncertainty::draws::Draws;
+use moulder::topup::{Package, TopUpRequest, TopUpTrigger, TopUps, months_measured, topups_of_all};
+use moulder::uncertainty::draws::Realisations;
 use moulder_words::topup::{
     allowance_in_words, money, overfill_in_words, plural, policy_in_words, refill_in_words,
     restored_in_words, saving_in_words, sum_in_words,
@@ -58,7 +58,7 @@ struct Told {
     topups: TopUps,
     overfill: Option<Overfill>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    overfill_bands: Option<OverfillBands>,
+    overfill_bands: Option<OverfillIntervals>,
     allowance: Allowance,
     saving: Saving,
 }
@@ -77,7 +77,7 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let read = read.into_iter().map(|(bed, file)| (bed, file.name));
     let (beds, names): (Vec<Bed>, Vec<String>) = read.unzip();
     let material = asked.packs.material(&asked.bed.shelf)?;
-    let wishes: Vec<Wish> = beds.iter().map(|bed| wish(asked, bed, &material)).collect();
+    let wishes: Vec<TopUpRequest> = beds.iter().map(|bed| wish(asked, bed, &material)).collect();
     let first = names.first().map_or("", String::as_str);
     let danger = notices::first_of(beds.iter().zip(names.iter().map(String::as_str)))?;
     if asked.csv {
@@ -191,26 +191,26 @@ fn are_plain(found: &[PathBuf]) -> Result<(), Trouble> {
 }
 
 /// The draws that were asked for.
-fn draws(asked: &TopupArguments) -> Draws {
-    Draws {
-        count: asked.draws,
+fn draws(asked: &TopupArguments) -> Realisations {
+    Realisations {
+        ensemble_size: asked.draws,
         seed: asked.seed,
-        ..Draws::default()
+        ..Realisations::default()
     }
 }
 
 /// What is wished for a bed.
-fn wish(asked: &TopupArguments, bed: &Bed, material: &Material) -> Wish {
+fn wish(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRequest {
     let policy = match (asked.below, asked.soil, &asked.months) {
-        (Some(below_m), _, _) => Policy::Below(below_m),
-        (_, Some(soil_m), _) => Policy::Soil(soil_m),
-        (_, _, Some(months)) => Policy::Months(months.0.clone()),
-        _ => Policy::before_spring(bed.climate.latitude_deg),
+        (Some(below_m), _, _) => TopUpTrigger::Below(below_m),
+        (_, Some(soil_m), _) => TopUpTrigger::Soil(soil_m),
+        (_, _, Some(months)) => TopUpTrigger::Months(months.0.clone()),
+        _ => TopUpTrigger::before_spring(bed.climate.latitude_deg),
     };
-    Wish {
-        policy,
+    TopUpRequest {
+        trigger: policy,
         material: material.clone(),
-        sold: Sold {
+        package: Package {
             delivery: asked.delivery.unwrap_or(0.0),
             lead_days: asked.lead_days,
             ..asked.packs.sold()
@@ -225,14 +225,14 @@ fn wish(asked: &TopupArguments, bed: &Bed, material: &Material) -> Wish {
 fn of_bed(
     asked: &TopupArguments,
     bed: &Bed,
-    wish: &Wish,
+    wish: &TopUpRequest,
     topups: TopUps,
     name: &str,
 ) -> Result<Told, Trouble> {
     let months = wish.months;
     let refused = |error| forecast::refused(name, error);
     let mut untouched = bed.clone();
-    untouched.added.clear();
+    untouched.additions.clear();
     let as_filled = forecast_of(&untouched, months, &mut Unwatched).map_err(refused)?;
     let ledger = ledger_of(bed, months, &mut Unwatched).map_err(refused)?;
     let overfill = match asked.overfill {
@@ -272,12 +272,12 @@ fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
     said.push('\n');
     let sum = sum_in_ranges(topups).unwrap_or_else(|| sum_in_words(topups));
     said.push_str(&wrapped(&sum, TextWidth::PLAIN));
-    if let Some(bands) = &topups.bands {
+    if let Some(bands) = &topups.intervals {
         said.push_str(&ranges::list(asked, topups, bands));
-    } else if !topups.list.is_empty() {
+    } else if !topups.top_ups.is_empty() {
         said.push('\n');
         said.push_str(&list(asked, topups));
-        if topups.list.iter().any(|topup| topup.is_held_back) {
+        if topups.top_ups.iter().any(|topup| topup.is_held_back) {
             said.push_str(&wrapped(
                 "* held back: more was wanted than the budget or --at-most allowed.",
                 TextWidth::PLAIN,
@@ -314,8 +314,8 @@ fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
 /// The shopping list of one bed.
 fn list(asked: &TopupArguments, topups: &TopUps) -> String {
     let units = topups.units;
-    let has_lead = topups.sold.lead_days > 0;
-    let has_price = topups.sold.price.is_some();
+    let has_lead = topups.package.lead_days > 0;
+    let has_price = topups.package.price.is_some();
     let mut columns = vec![Column::new("date", Stand::Left)];
     if has_lead {
         columns.push(Column::new("order by", Stand::Left));
@@ -326,7 +326,7 @@ fn list(asked: &TopupArguments, topups: &TopUps) -> String {
         Column::new(format!("lay on\n{}", volume_unit(units)), Stand::Right),
         Column::new(format!("weight\n{}", weight_unit(units)), Stand::Right),
         Column::new(
-            format!("buy\n{}", plural(&topups.sold.name, 2)),
+            format!("buy\n{}", plural(&topups.package.name, 2)),
             Stand::Right,
         ),
         Column::new(format!("left over\n{}", volume_unit(units)), Stand::Right),
@@ -335,7 +335,7 @@ fn list(asked: &TopupArguments, topups: &TopUps) -> String {
         columns.push(Column::new("cost", Stand::Right));
     }
     let rows = topups
-        .list
+        .top_ups
         .iter()
         .map(|topup| {
             let mark = if topup.is_held_back { "*" } else { "" };
@@ -372,7 +372,7 @@ fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
     let mut by_order: BTreeMap<(String, String), Total> = BTreeMap::new();
     for (_, told) in told {
         let topups = &told.topups;
-        for topup in topups.list.iter().filter(|topup| topup.bought > 0) {
+        for topup in topups.top_ups.iter().filter(|topup| topup.bought > 0) {
             let day = topup.order_by.as_ref().unwrap_or(&topup.date);
             let month = day.get(..7).unwrap_or(day).to_owned();
             let total = by_order
@@ -445,7 +445,7 @@ fn csv(told: &[(&Bed, Told)]) -> Result<String, Trouble> {
     .map(str::to_owned);
     let rows = told.iter().flat_map(|(_, told)| {
         let topups = &told.topups;
-        topups.list.iter().map(move |topup| {
+        topups.top_ups.iter().map(move |topup| {
             let beds = f64::from(topups.beds);
             let cost = |times: f64| {
                 topup
@@ -462,7 +462,7 @@ fn csv(told: &[(&Bed, Told)]) -> Result<String, Trouble> {
                 places(topup.below_after_m),
                 places(topup.laid_m3),
                 places(topup.laid_kg),
-                Cell::text(&topups.sold.name),
+                Cell::text(&topups.package.name),
                 Cell::whole(topup.bought),
                 Cell::whole(u64::from(topup.bought) * u64::from(topups.beds)),
                 places(topup.left_over_m3),

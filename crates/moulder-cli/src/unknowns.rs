@@ -1,6 +1,6 @@
 //! `moulder unknowns`: what makes the range wide, and what to measure.
 
-use moulder::uncertainty::sensitivity::{Influence, Influences, influences};
+use moulder::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity, sensitivity};
 use moulder_words::sensitivity::{how_to_measure, most_in_a_sentence, rows_in_words, what};
 
 use crate::arguments::UnknownsArguments;
@@ -21,7 +21,7 @@ pub(crate) fn answer(asked: &UnknownsArguments) -> Result<String, Trouble> {
     let bed = file.read(&asked.bed)?;
     let first = notices::first_of(std::iter::once((&bed, &*file.file.name)))?;
     let mut progress = Progress::of(asked.look);
-    let found = influences(&bed, asked.at, asked.draws, asked.seed, &mut progress)
+    let found = sensitivity(&bed, asked.at, asked.draws, asked.seed, &mut progress)
         .map_err(|error| forecast::refused(&file.file.name, error))?;
     if asked.json {
         return Ok(pretty(&found));
@@ -29,12 +29,12 @@ pub(crate) fn answer(asked: &UnknownsArguments) -> Result<String, Trouble> {
     Ok(first + &in_words(&found, asked))
 }
 
-fn in_words(found: &Influences, asked: &UnknownsArguments) -> String {
+fn in_words(found: &Sensitivity, asked: &UnknownsArguments) -> String {
     let mut said = wrapped(&most_in_a_sentence(found), TextWidth::PLAIN);
-    let (large, small): (Vec<&Influence>, Vec<&Influence>) = found
+    let (large, small): (Vec<&ParameterSensitivity>, Vec<&ParameterSensitivity>) = found
         .groups
         .iter()
-        .partition(|one| one.in_all.share >= SMALL || one.alone.share >= SMALL);
+        .partition(|one| one.total.share >= SMALL || one.first_order.share >= SMALL);
     if !large.is_empty() {
         said.push('\n');
         said.push_str(&wrapped(&rows_in_words(found), TextWidth::PLAIN));
@@ -47,15 +47,15 @@ fn in_words(found: &Influences, asked: &UnknownsArguments) -> String {
             Column::new("in all", Stand::Right),
             Column::new("give or\ntake", Stand::Right),
         ];
-        let row = |one: &&Influence| {
-            let (alone, in_all) = (one.alone, one.in_all);
+        let row = |one: &&ParameterSensitivity| {
+            let (first_order, total) = (one.first_order, one.total);
             vec![
                 what(one.group).to_owned(),
                 how_to_measure(one.group).to_owned(),
-                percent(alone.share.max(0.0)),
-                percent(alone.standard_error),
-                percent(in_all.share),
-                percent(in_all.standard_error),
+                percent(first_order.share.max(0.0)),
+                percent(first_order.standard_error),
+                percent(total.share),
+                percent(total.standard_error),
             ]
         };
         let rows = large.iter().map(row).collect();

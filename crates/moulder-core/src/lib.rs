@@ -10,9 +10,9 @@
 //! | carbon pools and humus | [`decay`](law::decay) |
 //! | how rot goes with warmth and frost | [`temperature`](law::temperature) |
 //! | how rot goes with dryness and wetness | [`moisture`](law::moisture) |
-//! | what both, and air, leave of the rates | [`conditions`](rate::conditions) |
+//! | what both, and air, leave of the rates | [`rate_modifiers`](rate::rate_modifiers) |
 //! | what layers hold, drain, lose and drink | [`water`](law::water), by the day in [`store`](rate::store) |
-//! | how far wind dries a stack | [`draught`](law::draught) |
+//! | how far wind dries a stack | [`ventilation`](law::ventilation) |
 //! | what rot warms and what draws heat away | [`heat`](law::heat), along the ways of [`warmth`](rate::warmth) |
 //! | oxygen in the pores | [`air`](law::air) |
 //! | the open ground | [`ground`](law::ground), with [`season`](law::season) |
@@ -20,8 +20,8 @@
 //! | how rotting pieces shrink | [`envelope`](law::envelope) |
 //! | how drying wood shrinks | [`shrinkage`](law::shrinkage) |
 //! | how gaps close | [`settlement`](law::settlement) |
-//! | how fines trickle | [`sifting`](law::sifting) |
-//! | how soil animals carry humus about | [`mixing`](law::mixing) |
+//! | how fines trickle | [`fines_migration`](law::fines_migration) |
+//! | how soil animals carry humus about | [`bioturbation`](law::bioturbation) |
 //! | what becomes of nitrogen | [`nitrogen`](law::nitrogen) |
 //! | what the sky takes and gives | [`evapotranspiration`](law::evapotranspiration), [`weather`] |
 //!

@@ -5,7 +5,7 @@ use moulder::bed::Bed;
 use moulder::compare::{Compared, Comparison};
 use moulder::forecast::Forecast;
 use moulder::forecast::day::Day;
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
 use moulder::quantity::height::{rough_figure, unit};
 use moulder::quantity::units::Units;
@@ -50,7 +50,7 @@ pub struct Contents<'a> {
     pub comparison: &'a Comparison,
     /// How much higher each stands than the first, by month
     /// ([`moulder::compare::height_differences`]); m.
-    pub height_differences: &'a [Vec<Band>],
+    pub height_differences: &'a [Vec<Interval>],
 }
 
 /// The page as HTML.
@@ -68,7 +68,7 @@ pub struct Contents<'a> {
 /// use moulder::library::climates::Stations;
 /// use moulder::compare::{compare, height_differences};
 /// use moulder::forecast::forecast;
-/// use moulder::uncertainty::draws::Draws;
+/// use moulder::uncertainty::draws::Realisations;
 /// use moulder::forecast::watcher::Unwatched;
 /// use moulder_page::comparison::{Contents, Design, page};
 ///
@@ -84,7 +84,7 @@ pub struct Contents<'a> {
 /// for text in &texts {
 ///     beds.push(read_toml(text, &Catalogue::built_in(), &Stations::built_in())?);
 /// }
-/// let draws = Draws { count: 8, ..Draws::default() };
+/// let draws = Realisations { count: 8, ..Realisations::default() };
 /// let comparison = compare(&beds, 12, draws, &mut Unwatched)?;
 /// let height_differences = height_differences(&beds, 12, draws, &mut Unwatched)?;
 /// let forecasts = [
@@ -210,7 +210,7 @@ fn headings(first: &str, names: &[String]) -> Vec<String> {
 /// A figure that a row shows of each design.
 struct Shown<'a> {
     head: String,
-    band: &'a dyn Fn(&Compared) -> Option<Band>,
+    band: &'a dyn Fn(&Compared) -> Option<Interval>,
     figure: &'a dyn Fn(f64) -> String,
 }
 
@@ -229,12 +229,12 @@ fn sides(comparison: &Comparison, count: usize) -> Table {
             .map(|height_m| unsigned_nothing(rough_figure(height_m, units)))
             .collect(),
     };
-    let sold = comparison.topped_up_with.as_ref().map(|with| &with.sold);
+    let sold = comparison.topped_up_with.as_ref().map(|with| &with.package);
     let packs = sold.map_or_else(String::new, |sold| in_a_line(&plural(&sold.name, 2)));
     let shown = [
         Shown {
             head: format!("Sunk after {} months, {}", comparison.months, unit(units)),
-            band: &|is| Some(is.sunk_m),
+            band: &|is| Some(is.settlement_m),
             figure: &|height_m| rough_figure(height_m, units),
         },
         Shown {
@@ -266,12 +266,13 @@ fn sides(comparison: &Comparison, count: usize) -> Table {
     let own = || all.iter().map(|design| design.is);
     let less = || all.iter().filter_map(|design| design.less_the_first);
     let row = |shown: Shown<'_>| {
-        let bands: Option<Vec<Band>> = own().chain(less()).map(|is| (shown.band)(&is)).collect();
+        let bands: Option<Vec<Interval>> =
+            own().chain(less()).map(|is| (shown.band)(&is)).collect();
         Some(Row {
             head: shown.head,
             cells: bands?
                 .iter()
-                .map(|band| ranged(band.middle, Some(band), shown.figure))
+                .map(|band| ranged(band.median, Some(band), shown.figure))
                 .collect(),
         })
     };
@@ -280,7 +281,7 @@ fn sides(comparison: &Comparison, count: usize) -> Table {
         class: "sides",
         caption: format!(
             "Middle figures, and in brackets where four in five of {} draws lie.",
-            comparison.draws
+            comparison.ensemble_size
         ),
         headings: headings("What", &names),
         rows: std::iter::once(height)
@@ -290,7 +291,7 @@ fn sides(comparison: &Comparison, count: usize) -> Table {
 }
 
 /// The heights month by month, and how much higher each stands than the first.
-fn by_month(designs: &[Design<'_>], differences: &[Vec<Band>], units: Units) -> Table {
+fn by_month(designs: &[Design<'_>], differences: &[Vec<Interval>], units: Units) -> Table {
     let forecasts: Vec<&Forecast> = designs.iter().map(|design| design.forecast).collect();
     let names: Vec<String> = forecasts.iter().map(|one| one.name.clone()).collect();
     let last = forecasts
@@ -306,7 +307,7 @@ fn by_month(designs: &[Design<'_>], differences: &[Vec<Band>], units: Units) -> 
     let row = |month: u32| {
         let at = usize::try_from(month).unwrap_or(usize::MAX);
         let own = forecasts.iter().map(|forecast| {
-            let band = forecast.bands.get(at).map(|bands| bands.height_m);
+            let band = forecast.intervals.get(at).map(|bands| bands.height_m);
             ranged(height_m(forecast, at), band.as_ref(), &figure)
         });
         let first_m = forecasts.first().map_or(0.0, |first| height_m(first, at));
@@ -314,7 +315,7 @@ fn by_month(designs: &[Design<'_>], differences: &[Vec<Band>], units: Units) -> 
         let less = others.map(|(other, forecast)| {
             let band = differences.get(other).and_then(|bands| bands.get(at));
             let likeliest_m = height_m(forecast, at) - first_m;
-            let middle_m = band.map_or(likeliest_m, |band| band.middle);
+            let middle_m = band.map_or(likeliest_m, |band| band.median);
             ranged(middle_m, band, &figure)
         });
         Row {
@@ -338,13 +339,13 @@ fn by_month(designs: &[Design<'_>], differences: &[Vec<Band>], units: Units) -> 
 }
 
 /// "31 (26 to 38)"; the figure alone where there is no range, or none that shows.
-fn ranged(middle: f64, band: Option<&Band>, figure: &dyn Fn(f64) -> String) -> String {
+fn ranged(middle: f64, band: Option<&Interval>, figure: &dyn Fn(f64) -> String) -> String {
     let figure = |value: f64| unsigned_nothing(figure(value));
     let told = figure(middle);
     let Some(band) = band else {
         return told;
     };
-    let range = from_to(&figure(band.low), &figure(band.high));
+    let range = from_to(&figure(band.lower), &figure(band.upper));
     if range == told {
         told
     } else {
@@ -374,7 +375,7 @@ fn made(comparison: &Comparison) -> String {
     format!(
         "moulder {}, form {} of its comparisons, {} months, {} draws from seed {}. The same bed \
          files and the same version make the same page to the letter.",
-        comparison.engine, comparison.schema, comparison.months, comparison.draws, comparison.seed
+        comparison.engine, comparison.schema, comparison.months, comparison.ensemble_size, comparison.seed
     )
 }
 
@@ -400,14 +401,14 @@ struct Page {
 #[cfg(test)]
 mod tests {
     use super::{ranged, unsigned_nothing};
-    use moulder::numeric::interval::Band;
+    use moulder::numeric::interval::Interval;
 
     #[test]
     fn a_range_stands_behind_its_figure() {
-        let band = |low, high| Band {
-            low,
-            middle: 0.0,
-            high,
+        let band = |low, high| Interval {
+            lower: low,
+            median: 0.0,
+            upper: high,
         };
         let figure = |value: f64| format!("{value:.0}");
         assert_eq!(

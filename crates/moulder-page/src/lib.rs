@@ -6,7 +6,7 @@
 //! use moulder::forecast::forecast;
 //! use moulder::read::read_toml;
 //! use moulder::library::climates::Stations;
-//! use moulder::topup::{Wish, plan_topups};
+//! use moulder::topup::{TopUpRequest, plan_topups};
 //! use moulder::forecast::watcher::Unwatched;
 //! use moulder_page::page::{Contents, page};
 //!
@@ -29,7 +29,7 @@
 //!     bed: &bed,
 //!     forecast: &forecast(&bed, 12, &mut Unwatched)?,
 //!     widths_month: 12,
-//!     topups: &plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?,
+//!     topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &mut Unwatched)?,
 //!     days: &days(&bed)?,
 //!     file_text: text,
 //! });

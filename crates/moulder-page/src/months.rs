@@ -1,7 +1,7 @@
 //! The bed month by month, as a table.
 
-use moulder::forecast::band::MonthBands;
-use moulder::forecast::{Forecast, MonthRow};
+use moulder::forecast::band::MonthIntervals;
+use moulder::forecast::{Forecast, Month};
 use moulder::quantity::height::{figure, rough_figure};
 use moulder::quantity::units::Units;
 use moulder_words::forecast::spoken_date;
@@ -17,7 +17,7 @@ const YEAR: u32 = 12;
 
 /// The table.
 pub(crate) fn table(forecast: &Forecast) -> Table {
-    let has_bands = !forecast.bands.is_empty();
+    let has_bands = !forecast.intervals.is_empty();
     let has_rim = forecast.rim_m.is_some();
     let added = forecast.months.iter().any(|row| row.added_m > 0.0);
     let mut headings = vec!["Date", "Month", "Height", "Sunk"];
@@ -75,12 +75,12 @@ pub(crate) fn step(last: u32) -> u32 {
     }
 }
 
-fn cells(row: &MonthRow, forecast: &Forecast, added: bool) -> Row {
+fn cells(row: &Month, forecast: &Forecast, added: bool) -> Row {
     let units = forecast.units;
     let mut cells = vec![
         row.month.to_string(),
         figure(row.height_m, units),
-        figure(row.sunk_m, units),
+        figure(row.settlement_m, units),
     ];
     if added {
         cells.push(figure(row.added_m, units));
@@ -89,15 +89,15 @@ fn cells(row: &MonthRow, forecast: &Forecast, added: bool) -> Row {
         let below = row.below_rim_m.map(|below_m| figure(below_m, units));
         cells.push(below.unwrap_or_default());
     }
-    if !forecast.bands.is_empty() {
+    if !forecast.intervals.is_empty() {
         cells.extend(ends(forecast, row));
     }
-    let split = &row.split;
+    let split = &row.parts;
     let causes = [
-        split.settling_m,
-        split.sifting_m,
-        split.soft_rot_m,
-        split.wood_rot_m,
+        split.mechanical_m,
+        split.fines_migration_m,
+        split.nonwoody_decay_m,
+        split.wood_decay_m,
     ];
     cells.extend(causes.map(|fall_m| figure(fall_m, units)));
     Row {
@@ -107,15 +107,15 @@ fn cells(row: &MonthRow, forecast: &Forecast, added: bool) -> Row {
 }
 
 /// Between what it lies, below the rim or over the ground.
-fn ends(forecast: &Forecast, row: &MonthRow) -> [String; 2] {
-    let of = |bands: &&MonthBands| bands.month == row.month;
+fn ends(forecast: &Forecast, row: &Month) -> [String; 2] {
+    let of = |bands: &&MonthIntervals| bands.month == row.month;
     forecast
-        .bands
+        .intervals
         .iter()
         .find(of)
         .map_or_else(Default::default, |bands| {
             let band = bands.below_rim_m.unwrap_or(bands.height_m);
-            [band.low, band.high].map(|end_m| rough_figure(end_m, forecast.units))
+            [band.lower, band.upper].map(|end_m| rough_figure(end_m, forecast.units))
         })
 }
 

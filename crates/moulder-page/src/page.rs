@@ -109,7 +109,7 @@ pub fn page(contents: &Contents<'_>) -> String {
 fn made(forecast: &Forecast) -> String {
     let months = forecast.months.last().map_or(0, |row| row.month);
     let draws = match forecast.seed {
-        Some(seed) => format!("{} draws from seed {seed}", forecast.draws),
+        Some(seed) => format!("{} draws from seed {seed}", forecast.ensemble_size),
         None => "the middle line alone, no draws".to_owned(),
     };
     format!(

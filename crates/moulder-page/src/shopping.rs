@@ -2,7 +2,7 @@
 
 use moulder::quantity::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
 use moulder::quantity::height::{rough_figure, unit};
-use moulder::topup::{TopUp, TopUpBand, TopUps};
+use moulder::topup::{TopUp, TopUpInterval, TopUps};
 use moulder_words::forecast::spoken_date;
 use moulder_words::range::{date_or_months, from_to, wholes};
 use moulder_words::topup::{plural, policy_in_words, refill_in_words, sum_in_words};
@@ -35,14 +35,14 @@ pub(crate) struct Shopping {
 impl Shopping {
     /// That of those top-ups.
     pub(crate) fn of(topups: &TopUps) -> Self {
-        let rows: Vec<Row> = match &topups.bands {
+        let rows: Vec<Row> = match &topups.intervals {
             Some(bands) => {
-                let lines = bands.list.iter();
+                let lines = bands.top_ups.iter();
                 let likely = lines.filter(|line| line.chance >= RARE);
                 likely.map(|line| banded(line, topups)).collect()
             }
             None => topups
-                .list
+                .top_ups
                 .iter()
                 .map(|line| middle(line, topups))
                 .collect(),
@@ -71,9 +71,9 @@ fn table(topups: &TopUps, rows: Vec<Row>) -> Table {
         format!("Below the {mark}, {}", unit(units)),
         format!("Lay on, {}", volume_unit(units)),
         format!("Weight, {}", weight_unit(units)),
-        in_a_line(&format!("Buy, {}", plural(&topups.sold.name, 2))),
+        in_a_line(&format!("Buy, {}", plural(&topups.package.name, 2))),
     ];
-    if topups.bands.is_some() {
+    if topups.intervals.is_some() {
         headings.push("How likely".to_owned());
     }
     Table {
@@ -100,10 +100,10 @@ fn middle(topup: &TopUp, topups: &TopUps) -> Row {
 }
 
 /// A top-up with its ranges.
-fn banded(line: &TopUpBand, topups: &TopUps) -> Row {
+fn banded(line: &TopUpInterval, topups: &TopUps) -> Row {
     let units = topups.units;
-    let range = |band: &moulder::numeric::interval::Band, shown: &dyn Fn(f64) -> String| {
-        from_to(&shown(band.low), &shown(band.high))
+    let range = |band: &moulder::numeric::interval::Interval, shown: &dyn Fn(f64) -> String| {
+        from_to(&shown(band.lower), &shown(band.upper))
     };
     let when = if line.date.low == line.date.high {
         spoken_date(&line.date.low)

@@ -30,7 +30,7 @@ pub(crate) fn sources(beds: &[&Bed]) -> Vec<Sourced> {
     let mut materials: Vec<&Material> = Vec::new();
     let ingredients = beds.iter().flat_map(|bed| {
         let put = bed.layers.iter().flat_map(|layer| &layer.put);
-        put.chain(bed.added.iter().map(|added| &added.ingredient))
+        put.chain(bed.additions.iter().map(|added| &added.ingredient))
     });
     for ingredient in ingredients {
         let material = &ingredient.material;
@@ -66,7 +66,10 @@ fn rots(sources: &mut Vec<Source>, pool: &Pool) {
     let name = &pool.name;
     for (label, value) in [
         ("share of the carbon", &pool.share),
-        ("share of what rots that stays as humus", &pool.humified),
+        (
+            "share of what rots that stays as humus",
+            &pool.humification_coefficient,
+        ),
     ] {
         note(sources, &figure(&format!("{name}, {label}"), value), value);
     }

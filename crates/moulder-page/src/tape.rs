@@ -16,7 +16,7 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Option<Tabl
         return None;
     }
     let units = forecast.units;
-    let has_bands = !forecast.bands.is_empty();
+    let has_bands = !forecast.intervals.is_empty();
     let mut headings = vec![
         "Date".to_owned(),
         format!("Read, {}", unit(units)),
@@ -45,8 +45,8 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Option<Tabl
         if has_bands {
             let band = day.and_then(|day| day.band_m(bed, forecast));
             let ends = band.map_or_else(Default::default, |band| match forecast.rim_m {
-                Some(_) => [told(band.high), told(band.low)],
-                None => [told(band.low), told(band.high)],
+                Some(_) => [told(band.upper), told(band.lower)],
+                None => [told(band.lower), told(band.upper)],
             });
             cells.extend(ends);
         }

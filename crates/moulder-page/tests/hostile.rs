@@ -12,9 +12,9 @@ use moulder::forecast::watcher::Unwatched;
 use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
-use moulder::topup::{Wish, plan_topups};
+use moulder::topup::{TopUpRequest, plan_topups};
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder_page::comparison::{self, Design};
 use moulder_page::page::{Contents, page};
 use scraper::{Html, Node, Selector};
@@ -80,7 +80,7 @@ fn page_about(bed: &Bed, text: &str) -> String {
         bed,
         forecast: &forecast(bed, 6, &mut Unwatched).unwrap(),
         widths_month: 6,
-        topups: &plan_topups(bed, &Wish::usual(bed, soil, 12), &mut Unwatched).unwrap(),
+        topups: &plan_topups(bed, &TopUpRequest::usual(bed, soil, 12), &mut Unwatched).unwrap(),
         days: &days(bed).unwrap(),
         file_text: text,
     })
@@ -96,9 +96,9 @@ fn comparison_of(names: &[&str]) -> String {
     if let Some(last) = beds.last_mut() {
         last.layers.remove(0);
     }
-    let draws = Draws {
-        count: 4,
-        ..Draws::default()
+    let draws = Realisations {
+        ensemble_size: 4,
+        ..Realisations::default()
     };
     let forecasts: Vec<_> = beds
         .iter()
@@ -276,7 +276,8 @@ fn defaults_say_how_far_they_move_the_surface() {
             bed: &bed,
             forecast: &forecast,
             widths_month: 2,
-            topups: &plan_topups(&bed, &Wish::usual(&bed, soil, 12), &mut Unwatched).unwrap(),
+            topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 12), &mut Unwatched)
+                .unwrap(),
             days: &[],
             file_text: &text,
         });
@@ -303,9 +304,9 @@ fn what_is_left_out_is_said() {
     let shelf = Catalogue::built_in();
     let soil = shelf.find("loamy topsoil").unwrap();
     let mut forecast = forecast(&bed, 1, &mut Unwatched).unwrap();
-    let topups = plan_topups(&bed, &Wish::usual(&bed, soil, 1), &mut Unwatched).unwrap();
+    let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 1), &mut Unwatched).unwrap();
     let mut told = |left_out: usize, draws: u32| {
-        forecast.draws = draws;
+        forecast.ensemble_size = draws;
         for (place, default) in forecast.defaults.iter_mut().enumerate() {
             default.width_it_adds_m = (place == 0).then_some(0.01);
             default.is_width_left_out = (1..=left_out).contains(&place);
@@ -325,7 +326,7 @@ fn what_is_left_out_is_said() {
         (cells.collect::<Vec<String>>(), body)
     };
     // 243 ingredients: 82 draws, and as many figures as its work allows.
-    let (cells, body) = told(2, Draws::usual_count(&bed));
+    let (cells, body) = told(2, Realisations::usual_count(&bed));
     assert_eq!(cells[..4], ["1.0", "?", "?", "-"]);
     assert!(body.contains("left out, 2 times") && body.contains("82 draws in place of 100"));
     let (_, body) = told(0, 100);

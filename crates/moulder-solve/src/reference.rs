@@ -311,11 +311,11 @@ pub(crate) struct Scaled<'a> {
     stack: &'a Stack<1>,
     scales: &'a [f64],
     day_starts: f64,
-    room: RefCell<Room>,
+    workspace: RefCell<Workspace>,
 }
 
 /// Room to work in: the library lends the system out for reading only.
-struct Room {
+struct Workspace {
     state: State<1>,
     rates: State<1>,
     scratch: Scratch,
@@ -327,7 +327,7 @@ impl<'a> Scaled<'a> {
             stack,
             scales,
             day_starts,
-            room: RefCell::new(Room {
+            workspace: RefCell::new(Workspace {
                 state: State::zeros(scales.len()),
                 rates: State::zeros(scales.len()),
                 scratch: Scratch::default(),
@@ -342,11 +342,11 @@ impl<'a> Scaled<'a> {
 
     /// The scaled rates of scaled quantities, `days` after filling.
     pub(crate) fn rates(&self, days: f64, at: &DVector<f64>, out: &mut DVector<f64>) {
-        let Room {
+        let Workspace {
             state,
             rates,
             scratch,
-        } = &mut *self.room.borrow_mut();
+        } = &mut *self.workspace.borrow_mut();
         unscale(at, self.scales, state);
         self.stack
             .rates(state, days, self.day_starts, rates, scratch);
@@ -373,12 +373,15 @@ pub(crate) fn unscale(at: &DVector<f64>, scales: &[f64], state: &mut State<1>) {
 pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
     let mut measures = Vec::new();
     stack.measure(start, 0.0, 0, &mut measures);
-    let load_kpa = measures.iter().map(|m| m.load_kpa).fold(0.0, f64::max);
+    let vertical_stress_kpa = measures
+        .iter()
+        .map(|m| m.vertical_stress_kpa)
+        .fold(0.0, f64::max);
     let held_kg: f64 = measures.iter().map(|m| m.field_kg + m.wood_kg).sum();
     let mut kinds: [(Vec<usize>, f64); 7] = [
         (Vec::new(), 0.0),
         (Vec::new(), 0.0),
-        (Vec::new(), load_kpa),
+        (Vec::new(), vertical_stress_kpa),
         (Vec::new(), 1.0),
         (alloc::vec![WATERED, DRAINED, EVAPORATED], held_kg),
         (Vec::new(), 10.0),

@@ -5,28 +5,28 @@ use moulder_core::math::threshold::exceeds;
 /// Lengths of steps by time since filling.
 ///
 /// ```
-/// use moulder_solve::schedule::Schedule;
+/// use moulder_solve::schedule::StepSchedule;
 ///
-/// let schedule = Schedule::default();
+/// let schedule = StepSchedule::default();
 /// assert!(schedule.step_days(3.0) < schedule.step_days(300.0));
-/// assert_eq!(schedule.halved().step_days(3.0), 0.5 * schedule.step_days(3.0));
+/// assert_eq!(schedule.refined().step_days(3.0), 0.5 * schedule.step_days(3.0));
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Schedule {
+pub struct StepSchedule {
     scale: f64,
-    is_brisk: bool,
+    is_coarse: bool,
 }
 
-impl Default for Schedule {
+impl Default for StepSchedule {
     fn default() -> Self {
         Self {
             scale: 1.0,
-            is_brisk: false,
+            is_coarse: false,
         }
     }
 }
 
-impl Schedule {
+impl StepSchedule {
     /// For one of many draws, of which each says little: steps twice as long, four to
     /// eight times from the third month on, no more passes for rain, and no look at the
     /// middle of a pass. Heights stay
@@ -34,22 +34,22 @@ impl Schedule {
     /// centimetres apart.
     ///
     /// ```
-    /// use moulder_solve::schedule::Schedule;
+    /// use moulder_solve::schedule::StepSchedule;
     ///
-    /// let (brisk, schedule) = (Schedule::brisk(), Schedule::default());
-    /// assert_eq!(brisk.step_days(30.0), 2.0 * schedule.step_days(30.0));
+    /// let (coarse, schedule) = (StepSchedule::coarse(), StepSchedule::default());
+    /// assert_eq!(coarse.step_days(30.0), 2.0 * schedule.step_days(30.0));
     /// ```
     #[must_use]
-    pub fn brisk() -> Self {
+    pub fn coarse() -> Self {
         Self {
             scale: 1.0,
-            is_brisk: true,
+            is_coarse: true,
         }
     }
 
     /// The same grades with steps half as long.
     #[must_use]
-    pub fn halved(self) -> Self {
+    pub fn refined(self) -> Self {
         Self {
             scale: 0.5 * self.scale,
             ..self
@@ -70,8 +70,8 @@ impl Schedule {
             (f64::INFINITY, [7.0, 28.0]),
         ];
         let grade = GRADES.iter().find(|(until, _)| days < *until);
-        let [middle, brisk] = grade.map_or([7.0, 28.0], |(_, steps)| *steps);
-        self.scale * if self.is_brisk { brisk } else { middle }
+        let [middle, coarse] = grade.map_or([7.0, 28.0], |(_, steps)| *steps);
+        self.scale * if self.is_coarse { coarse } else { middle }
     }
 
     /// Whether each pass of water and heat works out what rot is exposed to in its middle as
@@ -79,14 +79,14 @@ impl Schedule {
     /// trapezium, and on lively beds some seven times nearer to the reference.
     ///
     /// ```
-    /// use moulder_solve::schedule::Schedule;
+    /// use moulder_solve::schedule::StepSchedule;
     ///
-    /// assert!(Schedule::default().meets_middle());
-    /// assert!(!Schedule::brisk().meets_middle());
+    /// assert!(StepSchedule::default().meets_middle());
+    /// assert!(!StepSchedule::coarse().meets_middle());
     /// ```
     #[must_use]
     pub fn meets_middle(&self) -> bool {
-        !self.is_brisk
+        !self.is_coarse
     }
 
     /// Passes of water and heat in a day, at `days` after filling: while a bed is fresh and
@@ -97,7 +97,7 @@ impl Schedule {
         /// Rain that makes a day wet; mm.
         const WET_MM: f64 = 2.0;
         let dry = if days < FRESH_DAYS { 2.0 } else { 1.0 };
-        if exceeds(rain_mm, WET_MM) && !self.is_brisk {
+        if exceeds(rain_mm, WET_MM) && !self.is_coarse {
             2.0 * dry
         } else {
             dry

@@ -7,7 +7,7 @@
 //! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
-//! #     least_void_ratio: [0.5],
+//! #     min_void_ratio: [0.5],
 //! #     load_exponent: [0.5],
 //! #     reference_kpa: [2.0],
 //! #     collapse: [0.3],
@@ -18,9 +18,9 @@
 //! #     organic_per_carbon: [1.72],
 //! #     holds: [0.3],
 //! #     void_closure: [1.0],
-//! #     across_m: [0.004],
+//! #     particle_size_m: [0.004],
 //! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! # };
 //! # let fill = SliceFill {
 //! #     layer: 0,
@@ -69,10 +69,10 @@
 //! #     Season::sinusoid(10.0, 7.0),
 //! #     90.0,
 //! # );
-//! # use moulder_solve::{march::March, schedule::Schedule};
-//! # let mut march = March::start(&stack, state, Schedule::default());
-//! march.advance_to(30.0);
-//! let now = march.snapshot(0);
+//! # use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
+//! # let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
+//! simulation.advance_to(30.0);
+//! let now = simulation.snapshot(0);
 //! assert!((now.carbon_kg() + now.released_kg - 4.0).abs() < 1e-9);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -84,7 +84,7 @@ use moulder_core::bed::measure::{SliceMeasure, height_m};
 use moulder_core::bed::stack::{CROPPED, FED, LEACHED, RELEASED, Stack};
 use moulder_core::bed::state::State;
 use moulder_core::bed::volumes::Volumes;
-use moulder_core::rate::conditions::Conditions;
+use moulder_core::rate::rate_modifiers::RateModifiers;
 
 use crate::split::Split;
 
@@ -123,7 +123,7 @@ pub struct LayerSnapshot {
     /// Mineral nitrogen; kg.
     pub mineral_nitrogen_kg: f64,
     /// Mass, water included; kg.
-    pub wet_kg: f64,
+    pub total_mass_kg: f64,
     /// Water in soft matter and soil; kg.
     pub water_kg: f64,
     /// Water in wood; kg.
@@ -152,12 +152,16 @@ impl Snapshot {
         stack.measure(state, days, lane, &mut measures);
         let count = stack.slices.iter().map(|slice| slice.layer + 1).max();
         let mut layers = alloc::vec![LayerSnapshot::default(); count.unwrap_or(0)];
-        let mut conditions = Conditions::default();
+        let mut rate_modifiers = RateModifiers::default();
         // The weather of the day that ends now.
         let day = *stack.weather.day((days - 0.5).max(0.0));
-        stack.conditions(state, &measures, &day, lane, &mut conditions);
-        let slices = stack.slices.iter().zip(&measures).zip(&conditions.slices);
-        for ((slice, measure), conditions) in slices {
+        stack.rate_modifiers(state, &measures, &day, lane, &mut rate_modifiers);
+        let slices = stack
+            .slices
+            .iter()
+            .zip(&measures)
+            .zip(&rate_modifiers.slices);
+        for ((slice, measure), rate_modifiers) in slices {
             let layer = &mut layers[slice.layer];
             let kinds = stack.slice_carbon_kinds(slice, state, lane);
             layer.carbon_kinds = layer.carbon_kinds.plus(&kinds);
@@ -166,14 +170,14 @@ impl Snapshot {
             let temperature_c = state.rows[slice.slots.temperature][lane];
             layer.temperature_c += temperature_c * measure.thickness_m;
             layer.oxygen_percent = if layer.thickness_m > 0.0 {
-                layer.oxygen_percent.min(conditions.oxygen_percent)
+                layer.oxygen_percent.min(rate_modifiers.oxygen_percent)
             } else {
-                conditions.oxygen_percent
+                rate_modifiers.oxygen_percent
             };
             layer.water_kg += state.rows[slice.slots.water][lane];
             layer.wood_water_kg += state.rows[slice.slots.wood_water][lane];
             layer.thickness_m += measure.thickness_m;
-            layer.wet_kg += measure.wet_kg;
+            layer.total_mass_kg += measure.total_mass_kg;
             layer.carbon_kg += stack.slice_carbon_kg(slice, state, lane);
             layer.organic_nitrogen_kg += stack.organic_nitrogen_kg(slice, state, lane);
             layer.mineral_nitrogen_kg += state.rows[slice.slots.mineral_nitrogen][lane];
@@ -186,10 +190,10 @@ impl Snapshot {
             swelling: stack.swelling(days, lane),
             height_m: height_m(&measures),
             split: Split {
-                settling_m: [split.settling_m[lane]],
-                sifting_m: [split.sifting_m[lane]],
-                soft_rot_m: [split.soft_rot_m[lane]],
-                wood_rot_m: [split.wood_rot_m[lane]],
+                mechanical_m: [split.mechanical_m[lane]],
+                fines_migration_m: [split.fines_migration_m[lane]],
+                nonwoody_decay_m: [split.nonwoody_decay_m[lane]],
+                wood_decay_m: [split.wood_decay_m[lane]],
             },
             released_kg: state.rows[RELEASED][lane],
             nitrogen_fed_kg: state.rows[FED][lane],
@@ -241,7 +245,7 @@ impl Snapshot {
 
     /// Mass of the bed, water included; kg.
     #[must_use]
-    pub fn wet_kg(&self) -> f64 {
-        self.layers.iter().map(|layer| layer.wet_kg).sum()
+    pub fn total_mass_kg(&self) -> f64 {
+        self.layers.iter().map(|layer| layer.total_mass_kg).sum()
     }
 }

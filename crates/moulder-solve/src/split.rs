@@ -13,7 +13,7 @@
 //! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
-//! #     least_void_ratio: [0.5],
+//! #     min_void_ratio: [0.5],
 //! #     load_exponent: [0.5],
 //! #     reference_kpa: [2.0],
 //! #     collapse: [0.3],
@@ -24,9 +24,9 @@
 //! #     organic_per_carbon: [1.72],
 //! #     holds: [0.3],
 //! #     void_closure: [1.0],
-//! #     across_m: [0.004],
+//! #     particle_size_m: [0.004],
 //! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! # };
 //! # let fill = SliceFill {
 //! #     layer: 0,
@@ -75,12 +75,12 @@
 //! #     Season::sinusoid(10.0, 7.0),
 //! #     90.0,
 //! # );
-//! # use moulder_solve::{march::March, schedule::Schedule};
-//! # let mut march = March::start(&stack, state, Schedule::default());
-//! let start_m = march.height_m(0);
-//! march.advance_to(30.0);
-//! let split = march.snapshot(0).split;
-//! assert!((split.sum_m(0) - (start_m - march.height_m(0))).abs() < 1e-9);
+//! # use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
+//! # let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
+//! let start_m = simulation.height_m(0);
+//! simulation.advance_to(30.0);
+//! let split = simulation.snapshot(0).split;
+//! assert!((split.sum_m(0) - (start_m - simulation.height_m(0))).abs() < 1e-9);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -88,35 +88,35 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Process {
     /// Own weight, wetting, creep, drying wood, bulging.
-    Settling,
+    Mechanical,
     /// Fines trickling into gaps.
-    Sifting,
+    FinesMigration,
     /// Soft stuff rotting.
-    SoftRot,
+    NonwoodyDecay,
     /// Wood rotting.
-    WoodRot,
+    WoodDecay,
 }
 
 /// Fall of the surface by process since filling, one bed a lane; m.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Split<const L: usize> {
     /// Own weight, wetting, creep, drying wood, bulging.
-    pub settling_m: [f64; L],
+    pub mechanical_m: [f64; L],
     /// Fines trickling into gaps.
-    pub sifting_m: [f64; L],
+    pub fines_migration_m: [f64; L],
     /// Soft stuff rotting.
-    pub soft_rot_m: [f64; L],
+    pub nonwoody_decay_m: [f64; L],
     /// Wood rotting.
-    pub wood_rot_m: [f64; L],
+    pub wood_decay_m: [f64; L],
 }
 
 impl<const L: usize> Default for Split<L> {
     fn default() -> Self {
         Self {
-            settling_m: [0.0; L],
-            sifting_m: [0.0; L],
-            soft_rot_m: [0.0; L],
-            wood_rot_m: [0.0; L],
+            mechanical_m: [0.0; L],
+            fines_migration_m: [0.0; L],
+            nonwoody_decay_m: [0.0; L],
+            wood_decay_m: [0.0; L],
         }
     }
 }
@@ -125,10 +125,10 @@ impl<const L: usize> Split<L> {
     /// Books a fall of each lane's surface to a process.
     pub fn book(&mut self, process: Process, fallen_m: [f64; L]) {
         let account = match process {
-            Process::Settling => &mut self.settling_m,
-            Process::Sifting => &mut self.sifting_m,
-            Process::SoftRot => &mut self.soft_rot_m,
-            Process::WoodRot => &mut self.wood_rot_m,
+            Process::Mechanical => &mut self.mechanical_m,
+            Process::FinesMigration => &mut self.fines_migration_m,
+            Process::NonwoodyDecay => &mut self.nonwoody_decay_m,
+            Process::WoodDecay => &mut self.wood_decay_m,
         };
         for (sum, fallen) in account.iter_mut().zip(fallen_m) {
             *sum += fallen;
@@ -138,6 +138,9 @@ impl<const L: usize> Split<L> {
     /// The whole sink; m.
     #[must_use]
     pub fn sum_m(&self, lane: usize) -> f64 {
-        self.settling_m[lane] + self.sifting_m[lane] + self.soft_rot_m[lane] + self.wood_rot_m[lane]
+        self.mechanical_m[lane]
+            + self.fines_migration_m[lane]
+            + self.nonwoody_decay_m[lane]
+            + self.wood_decay_m[lane]
     }
 }

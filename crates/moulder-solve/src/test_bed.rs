@@ -12,7 +12,7 @@ use moulder_core::bed::state::State;
 use moulder_core::law::decay::Pool;
 use moulder_core::law::moisture::Matter;
 use moulder_core::law::season::Season;
-use moulder_core::rate::conditions::Conditions;
+use moulder_core::rate::rate_modifiers::RateModifiers;
 use moulder_core::weather::{Day, EtoMethod, Weather};
 use nalgebra::{DMatrix, DVector};
 
@@ -73,7 +73,7 @@ impl RottingBed {
                 .map(|_| {
                     let pool = Pool {
                         rate_per_day: [dice.between(2e-6, 0.1)],
-                        humified: [0.6 * dice.roll()],
+                        humification_coefficient: [0.6 * dice.roll()],
                         kept: [0.0],
                     };
                     (pool, [TRACE_KG * dice.between(0.01, 50.0)])
@@ -113,10 +113,10 @@ impl RottingBed {
         // A drowned bed rots slowly: the rates are raised by what the water takes.
         let mut measures = Vec::new();
         stack.measure(&start, 0.0, 0, &mut measures);
-        let mut conditions = Conditions::default();
+        let mut rate_modifiers = RateModifiers::default();
         let day = *stack.weather.day(0.0);
-        stack.conditions(&start, &measures, &day, 0, &mut conditions);
-        let factors = [0, 1, 2].map(|at| conditions.factors[at]);
+        stack.rate_modifiers(&start, &measures, &day, 0, &mut rate_modifiers);
+        let factors = [0, 1, 2].map(|at| rate_modifiers.factors[at]);
         for pool in &mut stack.slices[0].pieces[0].pools {
             pool.rate_per_day[0] /= factors[0];
         }
@@ -150,8 +150,8 @@ impl RottingBed {
             for (row, pool) in (first..).zip(pools) {
                 let rate = pool.rate_per_day[0] * factor;
                 matrix[(row, row)] = -rate;
-                matrix[(humus, row)] = pool.humified[0] * rate;
-                matrix[(RELEASED, row)] = (1.0 - pool.humified[0]) * rate;
+                matrix[(humus, row)] = pool.humification_coefficient[0] * rate;
+                matrix[(RELEASED, row)] = (1.0 - pool.humification_coefficient[0]) * rate;
                 carbon_rows.push(row);
             }
         }
@@ -220,7 +220,7 @@ pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
             matter: Matter::Wood,
             fresh_envelope_m3: [0.1],
             lag: [3.0],
-            across_m: [0.12],
+            particle_size_m: [0.12],
             rod_share: 1.0,
             ..piece(alloc::vec![pool(2e-4, 0.1)], &logs)
         },
@@ -264,17 +264,17 @@ pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
     )
 }
 
-fn pool(rate_per_day: f64, humified: f64) -> Pool<1> {
+fn pool(rate_per_day: f64, humification_coefficient: f64) -> Pool<1> {
     Pool {
         rate_per_day: [rate_per_day],
-        humified: [humified],
+        humification_coefficient: [humification_coefficient],
         kept: [0.0],
     }
 }
 
 fn gap() -> Gap<1> {
     Gap {
-        least_void_ratio: [0.5],
+        min_void_ratio: [0.5],
         load_exponent: [0.5],
         reference_kpa: [2.0],
         collapse: [0.3],
@@ -300,10 +300,10 @@ fn piece(pools: Vec<Pool<1>>, carbon_kg: &[[f64; 1]]) -> Piece<1> {
         fresh_envelope_m3: [0.05],
         mineral_kg: [0.5],
         organic_per_carbon: [2.0],
-        holds: [1.5],
+        field_capacity: [1.5],
         lag: [1.0],
         void_closure: [1.0],
-        across_m: [0.02],
+        particle_size_m: [0.02],
         rod_share: 0.0,
         sheets: [0.0],
         cover: [0.0],
@@ -317,9 +317,9 @@ fn fine(pools: Vec<Pool<1>>) -> Fine<1> {
     Fine {
         organic_density_kg_m3: [1400.0],
         organic_per_carbon: [1.72],
-        holds: [0.3],
+        field_capacity: [0.3],
         void_closure: [1.0],
-        across_m: [0.004],
+        particle_size_m: [0.004],
         gap: gap(),
         pools,
     }

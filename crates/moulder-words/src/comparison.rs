@@ -22,11 +22,11 @@
 //! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
 //! use moulder::compare::compare;
 //! use moulder_words::comparison::against_the_first;
-//! use moulder::uncertainty::draws::Draws;
+//! use moulder::uncertainty::draws::Realisations;
 //!
 //! let mut other = bed.clone();
 //! other.layers.remove(0);
-//! let draws = Draws { count: 16, ..Draws::default() };
+//! let draws = Realisations { count: 16, ..Realisations::default() };
 //! let found = compare(&[bed, other], 3, draws, &mut Unwatched)?;
 //! let words = against_the_first(&found, &found.designs[1]).ok_or("the first has no other")?;
 //! assert!(!words.is_empty());
@@ -50,7 +50,7 @@ pub fn draws_in_words(comparison: &Comparison) -> String {
         "Both ends hold four in five of {} draws. Each draw gives all beds the same figures \
          where they share them and the same weather, so that the difference is surer than \
          either. The laws are off in each, and by the same share in all beds.",
-        comparison.draws
+        comparison.ensemble_size
     )
 }
 
@@ -61,15 +61,16 @@ pub fn against_the_first(comparison: &Comparison, design: &Design) -> Option<Str
     let less = design.less_the_first.as_ref()?;
     let chance = design.chance_it_sinks_less?;
     let units = comparison.units;
-    let (middle, range) =
-        less_to_more(&less.sunk_m, "further", |height_m| reading(height_m, units));
+    let (middle, range) = less_to_more(&less.settlement_m, "further", |height_m| {
+        reading(height_m, units)
+    });
     let is_same = middle == "about the same";
     let sinks = if is_same {
         format!("sinks about as far as {}", first.name)
     } else {
         format!("sinks {middle} than {}", first.name)
     };
-    let odds = if less.sunk_m.middle > 0.0 && !is_same {
+    let odds = if less.settlement_m.median > 0.0 && !is_same {
         format!("{} it sinks further", of_ten(1.0 - chance))
     } else {
         format!("{} it sinks less", of_ten(chance))
@@ -109,7 +110,7 @@ pub fn topped_up_in_words(comparison: &Comparison) -> Option<String> {
          are left alone.",
         time(comparison.months),
         with.material,
-        plural(&with.sold.name, 2),
-        volume(with.sold.volume_m3, comparison.units)
+        plural(&with.package.name, 2),
+        volume(with.package.volume_m3, comparison.units)
     ))
 }

@@ -34,9 +34,9 @@
 //! ```
 
 use crate::forecast::{between, spoken_date};
-use moulder::fit::learnt::{Direction, Moved};
+use moulder::fit::posterior_summary::{Direction, Moved};
 use moulder::fit::{Fit, FitMonth};
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::volume;
 use moulder::quantity::height::span;
 use moulder::text::phrase::joined;
@@ -66,24 +66,24 @@ pub fn fit_in_a_sentence(fit: &Fit) -> Option<String> {
 }
 
 /// How far the surface has moved by the end.
-fn lowered(fit: &Fit, of: fn(&FitMonth) -> Band) -> String {
+fn lowered(fit: &Fit, of: fn(&FitMonth) -> Interval) -> String {
     let ends = fit.months.first().zip(fit.months.last());
     ends.map_or_else(String::new, |(first, last)| {
         // What was laid on the day it was filled is there at the start.
-        let start_m = of(first).middle;
+        let start_m = of(first).median;
         let moved = of(last);
-        between(moved.low - start_m, moved.high - start_m, fit.units)
+        between(moved.lower - start_m, moved.upper - start_m, fit.units)
     })
 }
 
 /// Where the surface stands.
-fn stands(fit: &Fit, below_rim_m: Option<Band>, height_m: Band) -> String {
+fn stands(fit: &Fit, below_rim_m: Option<Interval>, height_m: Interval) -> String {
     match below_rim_m {
-        Some(below) if below.high < 0.0 => {
-            format!("{} above the rim", span(-below.high, -below.low, fit.units))
+        Some(below) if below.upper < 0.0 => {
+            format!("{} above the rim", span(-below.upper, -below.lower, fit.units))
         }
-        Some(below) => format!("{} below the rim", span(below.low, below.high, fit.units)),
-        None => format!("{} high", span(height_m.low, height_m.high, fit.units)),
+        Some(below) => format!("{} below the rim", span(below.lower, below.upper, fit.units)),
+        None => format!("{} high", span(height_m.lower, height_m.upper, fit.units)),
     }
 }
 
@@ -111,18 +111,18 @@ fn contradiction(fit: &Fit) -> String {
 #[must_use]
 pub fn draws_in_words(fit: &Fit) -> String {
     if fit.agreement.contradicts {
-        return format!("The range holds four in five of {} draws.", fit.draws);
+        return format!("The range holds four in five of {} draws.", fit.ensemble_size);
     }
     let counted = format!(
         "The range after holds four in five of {} draws, each counted by how well it agrees \
          with the tape: they tell as much as {:.0} that all count the same.",
-        fit.draws, fit.effective_draws
+        fit.ensemble_size, fit.effective_draws
     );
-    if fit.power < 1.0 {
+    if fit.tempering_exponent < 1.0 {
         format!(
             "{counted} Too few agreed, so the readings were made to count for less (to the \
              power {:.2}), and the range is wider than they warrant.",
-            fit.power
+            fit.tempering_exponent
         )
     } else {
         counted
@@ -132,14 +132,14 @@ pub fn draws_in_words(fit: &Fit) -> String {
 /// What the readings taught; sentences without line breaks, or nothing where nothing was
 /// fitted.
 #[must_use]
-pub fn learnt_in_words(fit: &Fit) -> Option<String> {
-    let learnt = fit.learnt.as_ref()?;
+pub fn posterior_in_words(fit: &Fit) -> Option<String> {
+    let posterior_summary = fit.posterior_summary.as_ref()?;
     let gone = |direction: &Direction| {
         let percent = percent(direction.contraction);
         format!("({percent} % of the doubt is gone)")
     };
     let mut said = Vec::new();
-    match learnt.directions.as_slice() {
+    match posterior_summary.directions.as_slice() {
         [] => said.push(
             "The readings settle next to nothing that was not known before: a tape is off by \
              nearly as much as the forecast."
@@ -161,7 +161,7 @@ pub fn learnt_in_words(fit: &Fit) -> Option<String> {
             gone(second)
         )),
     }
-    if let Some(first) = learnt.directions.first()
+    if let Some(first) = posterior_summary.directions.first()
         && first.number == 1
         && !first.made_of.is_empty()
     {
@@ -180,15 +180,20 @@ pub fn learnt_in_words(fit: &Fit) -> Option<String> {
             joined(&parts, "and")
         ));
     }
-    let moved: Vec<String> = learnt.moved.iter().take(3).map(moved_in_words).collect();
+    let moved: Vec<String> = posterior_summary
+        .moved
+        .iter()
+        .take(3)
+        .map(moved_in_words)
+        .collect();
     if !moved.is_empty() {
         said.push(format!("Most likely {}.", joined(&moved, "and")));
     }
-    if learnt.too_early_for_wood {
+    if posterior_summary.too_early_for_wood {
         said.push(format!(
             "It is too early to learn about the wood: it makes {} % of what has sunk, and \
              below 20 % a tape does not see it.",
-            percent(learnt.wood_share.unwrap_or(0.0).max(0.0))
+            percent(posterior_summary.wood_share.unwrap_or(0.0).max(0.0))
         ));
     }
     Some(said.join(" "))
@@ -198,13 +203,13 @@ pub fn learnt_in_words(fit: &Fit) -> Option<String> {
 /// room.
 #[must_use]
 pub fn room_in_words(fit: &Fit) -> Option<String> {
-    let room = fit.room_m3.filter(|room| room.middle > 0.0)?;
+    let room = fit.room_m3.filter(|room| room.median > 0.0)?;
     let last = fit.months.last()?;
     Some(format!(
         "Filling it up to the rim on {} takes {} to {} as it lies before it settles.",
         spoken_date(&last.date),
-        volume(room.low, fit.units),
-        volume(room.high, fit.units)
+        volume(room.lower, fit.units),
+        volume(room.upper, fit.units)
     ))
 }
 
@@ -214,7 +219,7 @@ const fn group(group: Theme) -> &'static str {
         Theme::StartHeight => "how high it stood when filled",
         Theme::Filling => "how much went in and how loosely",
         Theme::Settling => "how far it settles under its weight and when wetted",
-        Theme::SoftRot => "how fast the soft stuff rots",
+        Theme::NonwoodyDecay => "how fast the soft stuff rots",
         Theme::Wood => "how fast the wood rots and shrinks",
         Theme::Water => "how wet it is",
         Theme::Other => "other things",
@@ -230,8 +235,8 @@ fn moved_in_words(moved: &Moved) -> String {
         (Theme::Filling, false) => "it was filled more loosely than thought",
         (Theme::Settling, true) => "it settles less than thought",
         (Theme::Settling, false) => "it settles more than thought",
-        (Theme::SoftRot, true) => "the soft stuff rots more slowly than thought",
-        (Theme::SoftRot, false) => "the soft stuff rots faster than thought",
+        (Theme::NonwoodyDecay, true) => "the soft stuff rots more slowly than thought",
+        (Theme::NonwoodyDecay, false) => "the soft stuff rots faster than thought",
         (Theme::Wood, true) => "the wood goes more slowly than thought",
         (Theme::Wood, false) => "the wood goes faster than thought",
         (Theme::Water, true) => "water lowers it less than thought",

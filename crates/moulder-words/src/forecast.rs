@@ -3,12 +3,12 @@
 use jiff::civil::Date;
 
 use moulder::bed::Bed;
-use moulder::forecast::band::MonthBands;
-use moulder::forecast::{Forecast, MonthRow};
+use moulder::forecast::band::MonthIntervals;
+use moulder::forecast::{Forecast, Month};
 use moulder::quantity::height::{reading, span};
 use moulder::quantity::units::Units;
 use moulder::uncertainty::discrepancy::OFF_SHARE;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder::uncertainty::parameter::ingredients;
 
 /// What to say of a middle line that has no band.
@@ -41,14 +41,14 @@ pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
 /// What to say of how far a forecast may be off.
 #[must_use]
 pub fn how_sure(forecast: &Forecast) -> String {
-    if forecast.bands.is_empty() {
+    if forecast.intervals.is_empty() {
         return NO_BAND.to_owned();
     }
     format!(
         "The range holds four in five of {} draws of all that is uncertain in the fill, the \
          figures and the weather, and in the laws themselves: these are taken to be off by \
          some {:.0} % of what sinks.",
-        forecast.draws,
+        forecast.ensemble_size,
         100.0 * OFF_SHARE.best
     )
 }
@@ -57,8 +57,8 @@ pub fn how_sure(forecast: &Forecast) -> String {
 /// so much; nothing of other beds.
 #[must_use]
 pub fn fewer_draws(bed: &Bed, forecast: &Forecast) -> Option<String> {
-    let (made, usual) = (forecast.draws, Draws::default().count);
-    let is_fewer = made < usual && made == Draws::usual_count(bed);
+    let (made, usual) = (forecast.ensemble_size, Realisations::default().ensemble_size);
+    let is_fewer = made < usual && made == Realisations::usual_count(bed);
     is_fewer.then(|| {
         format!(
             "These are {made} draws in place of {usual}, for a bed of {} ingredients takes long \
@@ -75,7 +75,7 @@ pub fn chance_in_a_sentence(forecast: &Forecast) -> Option<String> {
     let asked = reading(forecast.deeper_than_m?, forecast.units);
     let row = half_year(forecast)?;
     let last = forecast.months.last()?;
-    let chance = |row: &MonthRow| {
+    let chance = |row: &Month| {
         let chance = bands_of(forecast, row)?.chance_deeper?;
         let day = spoken_date(&row.date);
         Some(format!("{} % by {day}", (chance * 100.0).round()))
@@ -91,22 +91,22 @@ pub fn chance_in_a_sentence(forecast: &Forecast) -> Option<String> {
 }
 
 /// The row after six months, or the last before; not day zero.
-fn half_year(forecast: &Forecast) -> Option<&MonthRow> {
+fn half_year(forecast: &Forecast) -> Option<&Month> {
     let early = forecast.months.iter().take_while(|row| row.month <= 6);
     early.last().filter(|row| row.month > 0)
 }
 
-fn bands_of<'a>(forecast: &'a Forecast, row: &MonthRow) -> Option<&'a MonthBands> {
-    forecast.bands.iter().find(|bands| bands.month == row.month)
+fn bands_of<'a>(forecast: &'a Forecast, row: &Month) -> Option<&'a MonthIntervals> {
+    forecast.intervals.iter().find(|bands| bands.month == row.month)
 }
 
 /// How far the surface has moved by a day, and how it stands to the rim.
-fn by_then(forecast: &Forecast, row: &MonthRow) -> String {
+fn by_then(forecast: &Forecast, row: &Month) -> String {
     let units = forecast.units;
     // What was laid on the day it was filled is there at the start.
     let at_start_m = forecast.months.first().map_or(0.0, |row| row.added_m);
     let added_m = row.added_m - at_start_m;
-    let fallen_m = row.sunk_m - added_m;
+    let fallen_m = row.settlement_m - added_m;
     let moved = if reads_as_nothing(fallen_m, units) {
         "where it was".to_owned()
     } else if fallen_m > 0.0 {
@@ -119,7 +119,7 @@ fn by_then(forecast: &Forecast, row: &MonthRow) -> String {
     } else {
         format!(
             " ({} sunk, {} laid on since)",
-            reading(row.sunk_m, units),
+            reading(row.settlement_m, units),
             reading(added_m, units)
         )
     };
@@ -129,8 +129,8 @@ fn by_then(forecast: &Forecast, row: &MonthRow) -> String {
         return format!("By {day} expect the surface {moved}{laid_on}, {stands}.");
     };
     let range = between(
-        bands.lowered_m.low + at_start_m,
-        bands.lowered_m.high + at_start_m,
+        bands.lowered_m.lower + at_start_m,
+        bands.lowered_m.upper + at_start_m,
         units,
     );
     // The direction is said once where it is the same.
@@ -160,7 +160,7 @@ pub(crate) fn between(low_m: f64, high_m: f64, units: Units) -> String {
 }
 
 /// How the surface stands to the rim, or to the ground.
-fn stands(row: &MonthRow, units: Units) -> String {
+fn stands(row: &Month, units: Units) -> String {
     match row.below_rim_m {
         Some(below) if reads_as_nothing(below, units) => "level with the rim".to_owned(),
         Some(below) if below > 0.0 => format!("{} below the rim", reading(below, units)),
@@ -172,19 +172,19 @@ fn stands(row: &MonthRow, units: Units) -> String {
     }
 }
 
-fn causes(row: &MonthRow, forecast: &Forecast) -> Option<String> {
+fn causes(row: &Month, forecast: &Forecast) -> Option<String> {
     let (units, has_wood) = (forecast.units, forecast.has_wood);
-    if reads_as_nothing(row.sunk_m, units) || row.sunk_m < 0.0 {
+    if reads_as_nothing(row.settlement_m, units) || row.settlement_m < 0.0 {
         return None;
     }
-    let split = &row.split;
+    let split = &row.parts;
     let mut named: Vec<(f64, &str)> = vec![
-        (split.settling_m, "settling"),
-        (split.sifting_m, "soil sifting down"),
-        (split.soft_rot_m, "soft stuff rotting"),
-        (split.wood_rot_m, "wood rotting"),
+        (split.mechanical_m, "settling"),
+        (split.fines_migration_m, "soil sifting down"),
+        (split.nonwoody_decay_m, "soft stuff rotting"),
+        (split.wood_decay_m, "wood rotting"),
     ];
-    let wood_waits = reads_as_nothing(split.wood_rot_m, units);
+    let wood_waits = reads_as_nothing(split.wood_decay_m, units);
     named.retain(|(fall_m, _)| *fall_m > 0.0 && !reads_as_nothing(*fall_m, units));
     named.sort_by(|a, b| b.0.total_cmp(&a.0));
     let parts: Vec<String> = named
@@ -202,10 +202,10 @@ fn causes(row: &MonthRow, forecast: &Forecast) -> Option<String> {
         ""
     };
     // Beside a range "that" would be a riddle.
-    let whole = if forecast.bands.is_empty() {
+    let whole = if forecast.intervals.is_empty() {
         "that".to_owned()
     } else {
-        format!("the {}", reading(row.sunk_m, units))
+        format!("the {}", reading(row.settlement_m, units))
     };
     Some(format!("Of {whole}, {listed}{wood}."))
 }

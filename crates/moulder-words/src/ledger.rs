@@ -30,7 +30,7 @@
 
 use crate::forecast::spoken_date;
 use crate::range::{percents, weights};
-use moulder::ledger::{Ledger, LedgerRow, LedgerRowBands};
+use moulder::ledger::{Ledger, LedgerRow, LedgerRowIntervals};
 use moulder::quantity::amount::weight;
 
 /// What to say of a middle line that has no band.
@@ -107,7 +107,7 @@ pub fn burning_in_sentences(ledger: &Ledger) -> Option<String> {
             Some(format!("{share} after {}", time(row.month)))
         })
         .collect();
-    let fire = ledger.bands.as_ref().and_then(|bands| bands.burning);
+    let fire = ledger.intervals.as_ref().and_then(|bands| bands.burning);
     let range = fire.map_or_else(String::new, |fire| {
         format!(" ({})", weights(&fire.co2_kg, ledger.units))
     });
@@ -127,7 +127,7 @@ pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
     let screen = ledger.screen.as_ref()?;
     let units = ledger.units;
     let co2e = &screen.co2e_kg;
-    let fire = ledger.bands.as_ref().and_then(|bands| bands.burning);
+    let fire = ledger.intervals.as_ref().and_then(|bands| bands.burning);
     let smoke = ledger.burning.as_ref().map_or_else(String::new, |burning| {
         format!(
             " The smoke of burning its wood would have come to about {}{}.",
@@ -152,18 +152,18 @@ pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
 /// What is said of how far a ledger may be off.
 #[must_use]
 pub fn how_sure(ledger: &Ledger) -> String {
-    match &ledger.bands {
+    match &ledger.intervals {
         None => NO_BAND.to_owned(),
         Some(bands) => format!(
             "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
              figures and the weather; whether the laws themselves hold is not in them.",
-            bands.draws
+            bands.ensemble_size
         ),
     }
 }
 
-fn bands_of<'a>(ledger: &'a Ledger, row: &LedgerRow) -> Option<&'a LedgerRowBands> {
-    let rows = &ledger.bands.as_ref()?.rows;
+fn bands_of<'a>(ledger: &'a Ledger, row: &LedgerRow) -> Option<&'a LedgerRowIntervals> {
+    let rows = &ledger.intervals.as_ref()?.rows;
     rows.iter().find(|bands| bands.month == row.month)
 }
 

@@ -28,7 +28,7 @@ pub fn made_of(material: &Material) -> [(&'static str, &Value); 6] {
             "dry weight of the pieces, less minerals",
             &material.organic_density,
         ),
-        ("size of a piece, across", &material.across),
+        ("size of a piece, across", &material.particle_size),
     ]
 }
 
@@ -37,7 +37,7 @@ pub fn made_of(material: &Material) -> [(&'static str, &Value); 6] {
 pub fn lies(material: &Material) -> [(&'static str, &Value); 9] {
     [
         ("gaps per solid, as tipped", &material.void_ratio),
-        ("gaps per solid, at the least", &material.least_void_ratio),
+        ("gaps per solid, at the least", &material.min_void_ratio),
         ("settling per tenfold load", &material.compression),
         ("load at which settling begins", &material.reference_stress),
         (

@@ -92,7 +92,9 @@ fn of_years(forecast: &Forecast, years: &[NitrogenYear]) -> String {
     let Some(months) = months_named(forecast, &short).filter(|_| feed_g >= LEAST_FEED_G) else {
         return format!("{opens} {feeds}.");
     };
-    let shares = years.iter().map(|year| year.taken_g_m2 / year.wanted_g_m2);
+    let shares = years
+        .iter()
+        .map(|year| year.crop_uptake_g_m2 / year.crop_demand_g_m2);
     let (least, most) = shares.fold((f64::INFINITY, 0.0), |(least, most), share: f64| {
         (share.min(least), share.max(most))
     });

@@ -1,6 +1,6 @@
 //! Plans in words.
 
-use moulder::plan::answer::{Aim, Answer, Fill, Left, Put, Rule, Short, WET_SHARE};
+use moulder::plan::answer::{Aim, Fill, Left, Plan, Put, Rule, Shortfall, WET_SHARE};
 use moulder::quantity::amount::{load, volume, water, weight};
 use moulder::quantity::height::reading;
 use moulder::quantity::units::Units;
@@ -57,7 +57,7 @@ pub fn money(amount: f64, sign: &str) -> String {
 
 /// What is wanted, in a sentence.
 #[must_use]
-pub fn wanted(answer: &Answer, settled: &str) -> String {
+pub fn wanted(answer: &Plan, settled: &str) -> String {
     let soil = if answer.soil_m > 0.0 {
         format!(
             " with {} or more of growing soil on top",
@@ -84,7 +84,7 @@ fn months(count: u32) -> String {
 
 /// What a fill pays for what it is the best at, beside the others; none where nothing.
 #[must_use]
-pub fn trade_off(answer: &Answer, index: usize) -> Option<String> {
+pub fn trade_off(answer: &Plan, index: usize) -> Option<String> {
     let fill = answer.fills.get(index)?;
     let least = |of: &dyn Fn(&Fill) -> f64| {
         let fills = answer.fills.iter().enumerate();
@@ -160,7 +160,7 @@ fn counted(count: f64, name: &str) -> String {
 
 /// All that is to be said of a fill besides its layers, a sentence or two each.
 #[must_use]
-pub fn about(answer: &Answer, fill: &Fill) -> Vec<String> {
+pub fn about(answer: &Plan, fill: &Fill) -> Vec<String> {
     let units = answer.units;
     let mut said = Vec::new();
     said.push(bought(answer, fill));
@@ -170,8 +170,8 @@ pub fn about(answer: &Answer, fill: &Fill) -> Vec<String> {
     said.extend(feeding(fill));
     said.push(format!(
         "It weighs up to {} wet, {}.",
-        weight(fill.wet_kg, units),
-        load(fill.wet_kg / answer.base_m2, units)
+        weight(fill.total_mass_kg, units),
+        load(fill.total_mass_kg / answer.base_m2, units)
     ));
     if !fill.on_the_mark {
         said.push(format!(
@@ -190,7 +190,7 @@ pub fn about(answer: &Answer, fill: &Fill) -> Vec<String> {
     said
 }
 
-fn bought(answer: &Answer, fill: &Fill) -> String {
+fn bought(answer: &Plan, fill: &Fill) -> String {
     if fill.buy.is_empty() {
         return "Nothing has to be bought.".to_owned();
     }
@@ -230,7 +230,7 @@ fn left_over(fill: &Fill, units: Units) -> Option<String> {
 
 fn left_amount(left: &Left, units: Units) -> String {
     if left.by_weight {
-        weight(left.wet_kg, units)
+        weight(left.total_mass_kg, units)
     } else {
         volume(left.volume_m3, units)
     }
@@ -300,7 +300,7 @@ const fn bent(rule: Rule) -> &'static str {
 
 /// What is short where there is no fill, and what would do.
 #[must_use]
-pub fn short(answer: &Answer, short: &Short) -> String {
+pub fn short(answer: &Plan, short: &Shortfall) -> String {
     let units = answer.units;
     let lacking = |depth_m: f64, m3: f64, what: &str| {
         (depth_m > 0.001).then(|| {

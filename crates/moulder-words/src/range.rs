@@ -2,11 +2,11 @@
 
 use crate::forecast::spoken_date;
 use crate::topup::money;
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::{volume, weight};
 use moulder::quantity::height::reading;
 use moulder::quantity::units::Units;
-use moulder::topup::DateBand;
+use moulder::topup::DateInterval;
 
 /// From one end to the other, with the unit once where both have the same; one where they
 /// read the same.
@@ -42,70 +42,70 @@ fn parted(text: &str) -> (&str, &str) {
 
 /// A band of volumes in m3.
 #[must_use]
-pub fn volumes(band: &Band, units: Units) -> String {
-    from_to(&volume(band.low, units), &volume(band.high, units))
+pub fn volumes(band: &Interval, units: Units) -> String {
+    from_to(&volume(band.lower, units), &volume(band.upper, units))
 }
 
 /// A band of weights in kg.
 #[must_use]
-pub fn weights(band: &Band, units: Units) -> String {
-    from_to(&weight(band.low, units), &weight(band.high, units))
+pub fn weights(band: &Interval, units: Units) -> String {
+    from_to(&weight(band.lower, units), &weight(band.upper, units))
 }
 
 /// A band of money: without hundredths where it is much.
 ///
 /// ```
-/// use moulder::numeric::interval::Band;
+/// use moulder::numeric::interval::Interval;
 /// use moulder_words::range::moneys;
 ///
-/// let band = |low, high| Band { low, middle: low, high };
+/// let band = |low, high| Interval { low, middle: low, high };
 /// assert_eq!(moneys(&band(4.5, 9.0)), "4.50 to 9.00");
 /// assert_eq!(moneys(&band(49.05, 63.45)), "49 to 63");
 /// assert_eq!(moneys(&band(0.0, 302.4)), "0 to 302");
 /// ```
 #[must_use]
-pub fn moneys(band: &Band) -> String {
+pub fn moneys(band: &Interval) -> String {
     /// From here on hundredths do not matter.
     const MUCH: f64 = 10.0;
-    if band.low >= MUCH || band.high >= 10.0 * MUCH {
-        from_to(&format!("{:.0}", band.low), &format!("{:.0}", band.high))
+    if band.lower >= MUCH || band.upper >= 10.0 * MUCH {
+        from_to(&format!("{:.0}", band.lower), &format!("{:.0}", band.upper))
     } else {
-        from_to(&money(band.low), &money(band.high))
+        from_to(&money(band.lower), &money(band.upper))
     }
 }
 
 /// A band of shares.
 #[must_use]
-pub(crate) fn percents(band: &Band) -> String {
+pub(crate) fn percents(band: &Interval) -> String {
     let percent = |share: f64| format!("{:.0} %", share * 100.0);
-    from_to(&percent(band.low), &percent(band.high))
+    from_to(&percent(band.lower), &percent(band.upper))
 }
 
 /// A band of whole things, its ends rounded outwards: what can be bought.
 ///
 /// ```
-/// use moulder::numeric::interval::Band;
+/// use moulder::numeric::interval::Interval;
 /// use moulder_words::range::wholes;
 ///
-/// let band = Band { low: 3.4, middle: 4.0, high: 5.2 };
+/// let band = Interval { low: 3.4, middle: 4.0, high: 5.2 };
 /// assert_eq!(wholes(&band), "3 to 6");
 /// ```
 #[must_use]
-pub fn wholes(band: &Band) -> String {
+pub fn wholes(band: &Interval) -> String {
     from_to(
-        &format!("{:.0}", (band.low + 1e-9).floor()),
-        &format!("{:.0}", (band.high - 1e-9).ceil().max(0.0)),
+        &format!("{:.0}", (band.lower + 1e-9).floor()),
+        &format!("{:.0}", (band.upper - 1e-9).ceil().max(0.0)),
     )
 }
 
 /// How far below a mark a band of heights stands; m, negative above it.
 ///
 /// ```
-/// use moulder::numeric::interval::Band;
+/// use moulder::numeric::interval::Interval;
 /// use moulder::quantity::units::Units;
 /// use moulder_words::range::stands;
 ///
-/// let band = |low, high| Band { low, middle: low, high };
+/// let band = |low, high| Interval { low, middle: low, high };
 /// assert_eq!(stands(&band(0.02, 0.05), "the rim", Units::Metric), "2 to 5 cm below the rim");
 /// assert_eq!(stands(&band(0.0, 0.002), "the rim", Units::Metric), "level with the rim");
 /// assert_eq!(
@@ -114,10 +114,10 @@ pub fn wholes(band: &Band) -> String {
 /// );
 /// ```
 #[must_use]
-pub fn stands(band: &Band, mark: &str, units: Units) -> String {
+pub fn stands(band: &Interval, mark: &str, units: Units) -> String {
     let read = |height_m: f64| reading(height_m.abs(), units);
     let is_level = |height_m: f64| read(height_m).starts_with("0 ");
-    let (low_m, high_m) = (band.low, band.high);
+    let (low_m, high_m) = (band.lower, band.upper);
     if is_level(low_m) && is_level(high_m) {
         format!("level with {mark}")
     } else if low_m >= 0.0 || is_level(low_m) {
@@ -136,10 +136,10 @@ pub fn stands(band: &Band, mark: &str, units: Units) -> String {
 /// A difference with its ends: how much less or more than something else.
 ///
 /// ```
-/// use moulder::numeric::interval::Band;
+/// use moulder::numeric::interval::Interval;
 /// use moulder_words::range::less_to_more;
 ///
-/// let band = Band { low: -4.0, middle: -1.0, high: 2.0 };
+/// let band = Interval { low: -4.0, middle: -1.0, high: 2.0 };
 /// let (middle, range) = less_to_more(&band, "more", |figure| format!("{figure:.0} kg"));
 /// assert_eq!(middle, "about 1 kg less");
 /// assert_eq!(range, " (4 kg less to 2 kg more)");
@@ -148,7 +148,7 @@ pub fn stands(band: &Band, mark: &str, units: Units) -> String {
 /// The middle, and the ends in brackets with a blank before; no ends where they read the
 /// same.
 #[must_use]
-pub fn less_to_more(band: &Band, more: &str, tell: impl Fn(f64) -> String) -> (String, String) {
+pub fn less_to_more(band: &Interval, more: &str, tell: impl Fn(f64) -> String) -> (String, String) {
     let is_nothing = |figure: f64| {
         let text = tell(figure.abs());
         text == "0" || text == "0.00" || text.starts_with("0 ")
@@ -161,16 +161,16 @@ pub fn less_to_more(band: &Band, more: &str, tell: impl Fn(f64) -> String) -> (S
             format!("{} {}", tell(figure.abs()), way(figure))
         }
     };
-    let (low, middle, high) = (told(band.low), told(band.middle), told(band.high));
+    let (low, middle, high) = (told(band.lower), told(band.median), told(band.upper));
     let middle = format!("about {middle}");
     if low == high {
         return (middle, String::new());
     }
     // The smaller end comes first where both go the same way.
-    let range = if band.high < 0.0 && !is_nothing(band.high) {
-        from_to(&tell(-band.high), &tell(-band.low)) + " less"
-    } else if band.low > 0.0 && !is_nothing(band.low) {
-        format!("{} {more}", from_to(&tell(band.low), &tell(band.high)))
+    let range = if band.upper < 0.0 && !is_nothing(band.upper) {
+        from_to(&tell(-band.upper), &tell(-band.lower)) + " less"
+    } else if band.lower > 0.0 && !is_nothing(band.lower) {
+        format!("{} {more}", from_to(&tell(band.lower), &tell(band.upper)))
     } else {
         format!("{low} to {high}")
     };
@@ -179,7 +179,7 @@ pub fn less_to_more(band: &Band, more: &str, tell: impl Fn(f64) -> String) -> (S
 
 /// "14 Mar 2027", or "between Oct 2026 and Mar 2027".
 #[must_use]
-pub fn on_or_between(dates: &DateBand) -> String {
+pub fn on_or_between(dates: &DateInterval) -> String {
     if dates.low == dates.high {
         return format!("on {}", spoken_date(&dates.low));
     }
@@ -192,7 +192,7 @@ pub fn on_or_between(dates: &DateBand) -> String {
 
 /// "2027-03-14", "Jul 2026", "May to Aug 2026" or "Oct 2026 to Mar 2027": for a table.
 #[must_use]
-pub fn date_or_months(dates: &DateBand) -> String {
+pub fn date_or_months(dates: &DateInterval) -> String {
     if dates.low == dates.high {
         return dates.low.clone();
     }
@@ -237,12 +237,12 @@ pub fn of_ten(share: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::date_or_months;
-    use moulder::topup::DateBand;
+    use moulder::topup::DateInterval;
 
     #[test]
     fn months_of_one_year_name_it_once() {
         let told = |low: &str, high: &str| {
-            date_or_months(&DateBand {
+            date_or_months(&DateInterval {
                 low: low.to_owned(),
                 middle: low.to_owned(),
                 high: high.to_owned(),

@@ -2,75 +2,79 @@
 //!
 //! ```
 //! use moulder_words::sensitivity::{how_to_measure, what};
-//! use moulder::uncertainty::group::UnknownGroup;
+//! use moulder::uncertainty::group::ParameterGroup;
 //!
-//! for group in UnknownGroup::ALL {
+//! for group in ParameterGroup::ALL {
 //!     assert!(!what(group).is_empty() && !how_to_measure(group).is_empty());
 //! }
 //! ```
 
 use crate::forecast::spoken_date;
 use moulder::quantity::height::{reading, span};
-use moulder::uncertainty::group::UnknownGroup;
-use moulder::uncertainty::sensitivity::{Influence, Influences};
+use moulder::uncertainty::group::ParameterGroup;
+use moulder::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
 
 /// What a group of unknowns is, in a few words that follow "knowing".
 #[must_use]
-pub const fn what(group: UnknownGroup) -> &'static str {
+pub const fn what(group: ParameterGroup) -> &'static str {
     match group {
-        UnknownGroup::StartHeight => "how high it stood at the start",
-        UnknownGroup::Amounts => "how much of each thing went in",
-        UnknownGroup::LooseLogs => "how loosely the logs lay",
-        UnknownGroup::LooseBrush => "how loosely the brush went in",
-        UnknownGroup::LooseSoft => "how loosely the soft stuff went in",
-        UnknownGroup::LooseSoil => "how loosely the soil went in",
-        UnknownGroup::Giving => "how far it goes down under load and water",
-        UnknownGroup::Moisture => "how wet it was when it went in",
-        UnknownGroup::Wood => "how thick and how rotten the wood was",
-        UnknownGroup::Lumps => "how coarse the soft stuff and the soil were",
-        UnknownGroup::Bulge => "how far the bag bulges",
-        UnknownGroup::SoftRot => "how fast soft stuff rots",
-        UnknownGroup::WoodRot => "how fast wood rots",
-        UnknownGroup::Makeup => "what it is made of: its weight, ash and nitrogen",
-        UnknownGroup::SettlingLaws => "how it creeps, sifts and shrinks",
-        UnknownGroup::WaterLaws => "how water, air and warmth go through it",
-        UnknownGroup::Weather => "the years' weather",
-        UnknownGroup::Laws => "whether the laws hold",
+        ParameterGroup::StartHeight => "how high it stood at the start",
+        ParameterGroup::Amounts => "how much of each thing went in",
+        ParameterGroup::LooseLogs => "how loosely the logs lay",
+        ParameterGroup::LooseBrush => "how loosely the brush went in",
+        ParameterGroup::LooseSoft => "how loosely the soft stuff went in",
+        ParameterGroup::LooseSoil => "how loosely the soil went in",
+        ParameterGroup::Giving => "how far it goes down under load and water",
+        ParameterGroup::Moisture => "how wet it was when it went in",
+        ParameterGroup::Wood => "how thick and how rotten the wood was",
+        ParameterGroup::Lumps => "how coarse the soft stuff and the soil were",
+        ParameterGroup::Bulge => "how far the bag bulges",
+        ParameterGroup::NonwoodyDecay => "how fast soft stuff rots",
+        ParameterGroup::WoodDecay => "how fast wood rots",
+        ParameterGroup::Makeup => "what it is made of: its weight, ash and nitrogen",
+        ParameterGroup::SettlingLaws => "how it creeps, sifts and shrinks",
+        ParameterGroup::WaterLaws => "how water, air and warmth go through it",
+        ParameterGroup::Weather => "the years' weather",
+        ParameterGroup::Laws => "whether the laws hold",
     }
 }
 
 /// How to measure a group, or why nobody can (our own judgement, and common practice).
 #[must_use]
-pub const fn how_to_measure(group: UnknownGroup) -> &'static str {
+pub const fn how_to_measure(group: ParameterGroup) -> &'static str {
     match group {
-        UnknownGroup::StartHeight => "tape from the rim, at five spots, on the day of filling",
-        UnknownGroup::Amounts => "count the loads, and weigh one of each",
-        UnknownGroup::LooseLogs => "weigh a stacked crate of them",
-        UnknownGroup::LooseBrush | UnknownGroup::LooseSoft => {
+        ParameterGroup::StartHeight => "tape from the rim, at five spots, on the day of filling",
+        ParameterGroup::Amounts => "count the loads, and weigh one of each",
+        ParameterGroup::LooseLogs => "weigh a stacked crate of them",
+        ParameterGroup::LooseBrush | ParameterGroup::LooseSoft => {
             "fill a tub the same way and weigh it"
         }
-        UnknownGroup::LooseSoil => "fill a bucket the same way and weigh it",
-        UnknownGroup::Giving => "fill a tub, soak it, load it, tape how far it goes down",
-        UnknownGroup::Moisture => "weigh a bagful, dry it, weigh it again",
-        UnknownGroup::Wood => "measure twenty pieces; see how deep a nail goes in by hand",
-        UnknownGroup::Lumps => "measure twenty lumps of each, and state it (across)",
-        UnknownGroup::Bulge => "a string around its middle, now and in a month",
-        UnknownGroup::SoftRot | UnknownGroup::WoodRot => {
+        ParameterGroup::LooseSoil => "fill a bucket the same way and weigh it",
+        ParameterGroup::Giving => "fill a tub, soak it, load it, tape how far it goes down",
+        ParameterGroup::Moisture => "weigh a bagful, dry it, weigh it again",
+        ParameterGroup::Wood => "measure twenty pieces; see how deep a nail goes in by hand",
+        ParameterGroup::Lumps => "measure twenty lumps of each, and state it (across)",
+        ParameterGroup::Bulge => "a string around its middle, now and in a month",
+        ParameterGroup::NonwoodyDecay | ParameterGroup::WoodDecay => {
             "not beforehand: a tape in the bed shows it in time"
         }
-        UnknownGroup::Makeup => "only in a laboratory",
-        UnknownGroup::SettlingLaws | UnknownGroup::WaterLaws => "nobody can, in a garden",
-        UnknownGroup::Weather => "nobody can know it beforehand",
-        UnknownGroup::Laws => "nobody can; fit takes it into account",
+        ParameterGroup::Makeup => "only in a laboratory",
+        ParameterGroup::SettlingLaws | ParameterGroup::WaterLaws => "nobody can, in a garden",
+        ParameterGroup::Weather => "nobody can know it beforehand",
+        ParameterGroup::Laws => "nobody can; fit takes it into account",
     }
 }
 
 /// How wide the range is, and what matters most in it; to be read aloud.
 #[must_use]
-pub fn most_in_a_sentence(found: &Influences) -> String {
+pub fn most_in_a_sentence(found: &Sensitivity) -> String {
     let units = found.units;
     let (by, width_m) = (spoken_date(&found.by), found.width_m());
-    let sunk = span(found.sunk_m.low.max(0.0), found.sunk_m.high.max(0.0), units);
+    let sunk = span(
+        found.settlement_m.lower.max(0.0),
+        found.settlement_m.upper.max(0.0),
+        units,
+    );
     let range = format!("By {by} it will have sunk {sunk}, four times in five");
     let width = reading(width_m, units);
     let Some(most) = found.most() else {
@@ -79,7 +83,7 @@ pub fn most_in_a_sentence(found: &Influences) -> String {
     if width.starts_with("0 ") {
         return format!("{range}: closer than a tape reads, so there is nothing to measure.");
     }
-    let narrowed = |one: &Influence| {
+    let narrowed = |one: &ParameterSensitivity| {
         let left = reading(one.width_if_known_m, units);
         (left != width).then(|| format!("from {width} to about {left}"))
     };
@@ -119,15 +123,15 @@ pub fn most_in_a_sentence(found: &Influences) -> String {
 }
 
 /// Whether a share is larger than another by more than the standard error of the two.
-fn is_told_apart(one: &Influence, other: &Influence) -> bool {
-    let (a, b) = (one.alone, other.alone);
+fn is_told_apart(one: &ParameterSensitivity, other: &ParameterSensitivity) -> bool {
+    let (a, b) = (one.first_order, other.first_order);
     let error = libm::hypot(a.standard_error, b.standard_error);
     a.share - b.share > error
 }
 
 /// What the figures rest on.
 #[must_use]
-pub fn rows_in_words(found: &Influences) -> String {
+pub fn rows_in_words(found: &Sensitivity) -> String {
     format!(
         "Of {} forecasts. Shares are of the variance of what has sunk: alone, what would go if \
          that alone were known; in all, with what it does in company with the rest, so that \
@@ -141,29 +145,34 @@ pub fn rows_in_words(found: &Influences) -> String {
 #[cfg(test)]
 mod tests {
     use super::{how_to_measure, most_in_a_sentence, what};
-    use moulder::numeric::interval::Band;
+    use moulder::numeric::interval::Interval;
     use moulder::quantity::units::Units;
-    use moulder::uncertainty::group::UnknownGroup;
-    use moulder::uncertainty::sensitivity::{Influence, Influences};
+    use moulder::uncertainty::group::ParameterGroup;
+    use moulder::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
     use moulder::uncertainty::sobol::Estimate;
 
-    fn one(group: UnknownGroup, alone: f64, in_all: f64, width_if_known_m: f64) -> Influence {
+    fn one(
+        group: ParameterGroup,
+        first_order: f64,
+        total: f64,
+        width_if_known_m: f64,
+    ) -> ParameterSensitivity {
         let estimate = |share: f64| Estimate {
             share,
             standard_error: 0.05,
         };
-        Influence {
+        ParameterSensitivity {
             group,
             measurable: group.is_measurable(),
-            unknowns: 1,
-            alone: estimate(alone),
-            in_all: estimate(in_all),
+            parameters: 1,
+            first_order: estimate(first_order),
+            total: estimate(total),
             width_if_known_m,
         }
     }
 
-    fn said(groups: Vec<Influence>, high_m: f64) -> String {
-        most_in_a_sentence(&Influences {
+    fn said(groups: Vec<ParameterSensitivity>, high_m: f64) -> String {
+        most_in_a_sentence(&Sensitivity {
             engine: "test",
             schema: 1,
             name: "bed".to_owned(),
@@ -174,10 +183,10 @@ mod tests {
             seed: 1,
             rows: 64,
             forecasts: 640,
-            sunk_m: Band {
-                low: 0.26,
-                middle: 0.31,
-                high: high_m,
+            settlement_m: Interval {
+                lower: 0.26,
+                median: 0.31,
+                upper: high_m,
             },
             standard_deviation_m: 0.05,
             groups,
@@ -186,8 +195,8 @@ mod tests {
 
     #[test]
     fn what_matters_most_is_what_to_measure() {
-        let brush = one(UnknownGroup::LooseBrush, 0.5, 0.6, 0.08);
-        let start = one(UnknownGroup::StartHeight, 0.1, 0.1, 0.11);
+        let brush = one(ParameterGroup::LooseBrush, 0.5, 0.6, 0.08);
+        let start = one(ParameterGroup::StartHeight, 0.1, 0.1, 0.11);
         assert_eq!(
             said(vec![brush, start], 0.38),
             "By 14 Sep 2026 it will have sunk 26 to 38 cm, four times in five. Measuring how \
@@ -197,9 +206,9 @@ mod tests {
 
     #[test]
     fn what_matters_most_cannot_be_measured() {
-        let rot = one(UnknownGroup::WoodRot, 0.5, 0.6, 0.08);
-        let logs = one(UnknownGroup::LooseLogs, 0.2, 0.22, 0.105);
-        let amounts = one(UnknownGroup::Amounts, 0.18, 0.2, 0.11);
+        let rot = one(ParameterGroup::WoodDecay, 0.5, 0.6, 0.08);
+        let logs = one(ParameterGroup::LooseLogs, 0.2, 0.22, 0.105);
+        let amounts = one(ParameterGroup::Amounts, 0.18, 0.2, 0.11);
         assert_eq!(
             said(vec![rot, logs, amounts], 0.38),
             "By 14 Sep 2026 it will have sunk 26 to 38 cm, four times in five. What moves it \
@@ -212,19 +221,19 @@ mod tests {
 
     #[test]
     fn company_and_nothing_to_measure() {
-        let pieces = one(UnknownGroup::Wood, 0.05, 0.4, 0.117);
-        let giving = one(UnknownGroup::Giving, 0.3, 0.32, 0.1);
+        let pieces = one(ParameterGroup::Wood, 0.05, 0.4, 0.117);
+        let giving = one(ParameterGroup::Giving, 0.3, 0.32, 0.1);
         let told = said(vec![pieces, giving], 0.38);
         assert!(
             told.contains("in company with all else, is how thick"),
             "{told}"
         );
         assert!(told.contains("under load and water alone would"), "{told}");
-        let little = one(UnknownGroup::Giving, 0.01, 0.02, 0.119);
-        let weather = one(UnknownGroup::Weather, 0.9, 0.95, 0.04);
+        let little = one(ParameterGroup::Giving, 0.01, 0.02, 0.119);
+        let weather = one(ParameterGroup::Weather, 0.9, 0.95, 0.04);
         let told = said(vec![weather, little], 0.38);
         assert!(told.ends_with("by as much as a tape reads."), "{told}");
-        let still = one(UnknownGroup::Giving, 0.0, 0.0, 0.0);
+        let still = one(ParameterGroup::Giving, 0.0, 0.0, 0.0);
         assert!(said(vec![still], 0.38).ends_with("makes a difference."));
         assert!(said(vec![giving], 0.263).ends_with("nothing to measure."));
     }
@@ -232,11 +241,11 @@ mod tests {
     /// Each has words of its own.
     #[test]
     fn every_group_has_words() {
-        let mut words: Vec<&str> = UnknownGroup::ALL.into_iter().map(what).collect();
+        let mut words: Vec<&str> = ParameterGroup::ALL.into_iter().map(what).collect();
         words.sort_unstable();
         words.dedup();
-        assert_eq!(words.len(), UnknownGroup::ALL.len());
-        for group in UnknownGroup::ALL {
+        assert_eq!(words.len(), ParameterGroup::ALL.len());
+        for group in ParameterGroup::ALL {
             let how = how_to_measure(group);
             let cannot = ["not beforehand", "only in", "nobody can"];
             let cannot = cannot.iter().any(|start| how.starts_with(start));

@@ -21,10 +21,10 @@
 //! # let shelf = Catalogue::built_in();
 //! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
 //! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::topup::{Wish, plan_topups};
+//! use moulder::topup::{TopUpRequest, plan_topups};
 //! use moulder_words::topup::{plural, sum_in_words};
 //!
-//! let topups = plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?;
+//! let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &mut Unwatched)?;
 //! assert!(!sum_in_words(&topups).is_empty());
 //! assert_eq!(plural("bag", 2), "bags");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
@@ -38,31 +38,31 @@ use moulder::quantity::units::Units;
 use moulder::text::month::MONTHS;
 use moulder::text::phrase::joined;
 use moulder::topup::overfill::{Allowance, Overfill};
-use moulder::topup::{Policy, REFILL_ROOM_M, TopUps};
+use moulder::topup::{REFILL_ROOM_M, TopUpTrigger, TopUps};
 
 /// When it is topped up, and with what.
 #[must_use]
 pub fn policy_in_words(topups: &TopUps) -> String {
     let units = topups.units;
     let mark = mark(topups);
-    let when = match &topups.policy {
-        Policy::Months(months) => {
+    let when = match &topups.trigger {
+        TopUpTrigger::Months(months) => {
             let names: Vec<&str> = months
                 .iter()
                 .filter_map(|month| MONTHS.get(usize::from(*month).checked_sub(1)?).copied())
                 .collect();
             format!("each {}, up to {mark}", joined(&names, "and"))
         }
-        Policy::Below(below_m) => format!(
+        TopUpTrigger::Below(below_m) => format!(
             "whenever it has sunk more than {} below {mark}, up to {mark}",
             reading(*below_m, units)
         ),
-        Policy::Soil(soil_m) => format!(
+        TopUpTrigger::Soil(soil_m) => format!(
             "whenever the growing soil is thinner than {}, up to that",
             reading(*soil_m, units)
         ),
     };
-    let sold = &topups.sold;
+    let sold = &topups.package;
     format!(
         "Topped up {when}, with {} in {} of {}.",
         topups.material,
@@ -79,14 +79,14 @@ pub fn sum_in_words(topups: &TopUps) -> String {
     let mark = mark(topups);
     let end = stands(topups.below_at_end_m, mark, units);
     let without = stands(topups.below_without_m, mark, units);
-    let Some(first) = topups.list.first() else {
+    let Some(first) = topups.top_ups.first() else {
         return format!("Within {years} no top-up is due: by then it stands {end}.");
     };
-    let kg: f64 = topups.list.iter().map(|topup| topup.laid_kg).sum();
+    let kg: f64 = topups.top_ups.iter().map(|topup| topup.laid_kg).sum();
     let cost = topups
         .cost()
         .map_or_else(String::new, |cost| format!(", {} in all", money(cost)));
-    let times = match topups.list.len() {
+    let times = match topups.top_ups.len() {
         1 => "once".to_owned(),
         2 => "twice".to_owned(),
         count => format!("{count} times"),
@@ -98,7 +98,7 @@ pub fn sum_in_words(topups: &TopUps) -> String {
         volume(topups.laid_m3(), units),
         weight(kg, units),
         topups.bought(),
-        plural(&topups.sold.name, topups.bought()),
+        plural(&topups.package.name, topups.bought()),
     )
 }
 
@@ -107,7 +107,7 @@ pub fn sum_in_words(topups: &TopUps) -> String {
 pub fn restored_in_words(topups: &TopUps) -> Option<String> {
     let units = topups.units;
     let restored = &topups.restored;
-    if topups.list.is_empty() {
+    if topups.top_ups.is_empty() {
         return None;
     }
     let below_told = reading(restored.loss_below_m.abs(), units);

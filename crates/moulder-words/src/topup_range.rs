@@ -21,12 +21,12 @@
 //! # let shelf = Catalogue::built_in();
 //! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
 //! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::topup::{Wish, topups_with_bands};
+//! use moulder::topup::{TopUpRequest, topups_with_bands};
 //! use moulder_words::topup_range::draws_in_words;
-//! use moulder::uncertainty::draws::Draws;
+//! use moulder::uncertainty::draws::Realisations;
 //!
-//! let draws = Draws { count: 8, ..Draws::default() };
-//! let topups = topups_with_bands(&bed, &Wish::usual(&bed, soil, 12), draws, &mut Unwatched)?;
+//! let draws = Realisations { count: 8, ..Realisations::default() };
+//! let topups = topups_with_bands(&bed, &TopUpRequest::usual(&bed, soil, 12), draws, &mut Unwatched)?;
 //! assert!(draws_in_words(&topups).is_some_and(|words| words.contains("8 draws")));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -38,15 +38,15 @@ use moulder::forecast::calendar::month_day;
 use moulder::quantity::amount::{volume, weight};
 use moulder::quantity::height::{reading, span};
 use moulder::quantity::units::Units;
-use moulder::topup::overfill::{Overfill, OverfillBands};
-use moulder::topup::{Sums, TopUpBands, TopUps};
+use moulder::topup::overfill::{Overfill, OverfillIntervals};
+use moulder::topup::{Sums, TopUpIntervals, TopUps};
 use moulder::uncertainty::discrepancy::OFF_SHARE;
 
 /// What it comes to, with its range: what to buy, when first, and how it stands in the end;
 /// before all that, whether readings were passed over. None for the middle line alone.
 #[must_use]
 pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
-    let bands = topups.bands.as_ref()?;
+    let bands = topups.intervals.as_ref()?;
     let sum = sum(topups, bands);
     Some(if bands.readings_contradict {
         format!(
@@ -64,7 +64,7 @@ pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
 }
 
 /// By when: a bed that was measured is not looked at from its filling on.
-fn by_when(topups: &TopUps, bands: &TopUpBands) -> String {
+fn by_when(topups: &TopUps, bands: &TopUpIntervals) -> String {
     let end = topups
         .filled
         .parse()
@@ -75,15 +75,15 @@ fn by_when(topups: &TopUps, bands: &TopUpBands) -> String {
     }
 }
 
-fn sum(topups: &TopUps, bands: &TopUpBands) -> String {
+fn sum(topups: &TopUps, bands: &TopUpIntervals) -> String {
     let units = topups.units;
     let by_when = by_when(topups, bands);
     let end = stands(&bands.below_at_end_m, mark(topups), units);
-    let Some(first) = bands.list.iter().find(|line| line.chance >= 0.5) else {
-        return if bands.list.is_empty() {
+    let Some(first) = bands.top_ups.iter().find(|line| line.chance >= 0.5) else {
+        return if bands.top_ups.is_empty() {
             format!(
                 "{by_when} no top-up is due in any of {} draws: by then it stands {end}.",
-                bands.draws
+                bands.ensemble_size
             )
         } else {
             let none = 1.0 - bands.chance_of_any;
@@ -98,7 +98,7 @@ fn sum(topups: &TopUps, bands: &TopUpBands) -> String {
         format!(
             "cost {}, most likely {}, and ",
             moneys(&cost),
-            money(cost.middle)
+            money(cost.median)
         )
     });
     let times = wholes(&bands.times);
@@ -106,13 +106,13 @@ fn sum(topups: &TopUps, bands: &TopUpBands) -> String {
     format!(
         "{by_when} expect to buy {}, for {times} {noun}, the first {}. They {cost}take \
          {}, about {}. In the end it stands {end}; without any it would stand about {}.",
-        bags_in_words(all, &topups.sold.name),
+        bags_in_words(all, &topups.package.name),
         on_or_between(&first.date),
         likely(
             &volumes(&all.laid_m3, units),
-            &volume(all.laid_m3.middle, units)
+            &volume(all.laid_m3.median, units)
         ),
-        weight(all.laid_kg.middle, units),
+        weight(all.laid_kg.median, units),
         stands_at(topups.below_without_m, topups),
     )
 }
@@ -120,14 +120,14 @@ fn sum(topups: &TopUps, bands: &TopUpBands) -> String {
 /// What each year takes. None where every year has but one top-up, which the list tells.
 #[must_use]
 pub fn years_in_words(topups: &TopUps) -> Option<String> {
-    let bands = topups.bands.as_ref()?;
-    if bands.years.len() < 2 || bands.list.len() <= bands.years.len() && !has_ranges(bands) {
+    let bands = topups.intervals.as_ref()?;
+    if bands.years.len() < 2 || bands.top_ups.len() <= bands.years.len() && !has_ranges(bands) {
         return None;
     }
-    let name = &topups.sold.name;
+    let name = &topups.package.name;
     // A year in which one is bought in fewer than one draw of ten is not worth a word.
     let years = bands.years.iter();
-    let years = years.filter(|year| year.sums.bought.high >= 1.0);
+    let years = years.filter(|year| year.sums.bought.upper >= 1.0);
     let told: Vec<String> = years
         .map(|year| format!("{} in {}", bags_in_words(&year.sums, name), year.year))
         .collect();
@@ -137,7 +137,7 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
 /// What is said of the draws. None for the middle line alone.
 #[must_use]
 pub fn draws_in_words(topups: &TopUps) -> Option<String> {
-    let bands = topups.bands.as_ref()?;
+    let bands = topups.intervals.as_ref()?;
     let off = 100.0 * OFF_SHARE.best;
     let off = format!("taken to be off by some {off:.0} % of what sinks");
     let readings = match bands.readings {
@@ -150,17 +150,17 @@ pub fn draws_in_words(topups: &TopUps) -> Option<String> {
              file; the laws themselves are {off}. Nothing is planned before the last reading. \
              What stands beside a range is the middle of the draws; what is told without any is \
              of the draw that takes the middle volume.",
-            bands.draws
+            bands.ensemble_size
         )
     } else {
         format!(
             "The ranges hold four in five of {} draws of all that is uncertain in the fill, the \
              figures and the weather, and in the laws themselves, {off}. What stands beside a \
              range is the middle of the draws; what is told without any is the middle line.",
-            bands.draws
+            bands.ensemble_size
         )
     };
-    if bands.readings_power < 1.0 {
+    if bands.readings_tempering_exponent < 1.0 {
         said.push_str(
             " Few draws agree with them, so that they count less than in full: moulder fit says \
              more.",
@@ -187,32 +187,32 @@ fn bags_in_words(sums: &Sums, name: &str) -> String {
     let count = if range == "1" { 1 } else { 2 };
     likely(
         &format!("{range} {}", plural(name, count)),
-        &format!("{:.0}", sums.bought.middle),
+        &format!("{:.0}", sums.bought.median),
     )
 }
 
 /// How high to heap it, with the range.
 #[must_use]
-pub fn overfill_in_ranges(overfill: &Overfill, bands: &OverfillBands, units: Units) -> String {
+pub fn overfill_in_ranges(overfill: &Overfill, bands: &OverfillIntervals, units: Units) -> String {
     format!(
         "To be level with the rim after {}, lay on {} more when you fill it, most likely {} \
          ({}): it then stands about {} the rim at the start.{}",
         time(overfill.months),
-        span(bands.more_m.low, bands.more_m.high, units),
-        reading(bands.more_m.middle, units),
+        span(bands.more_m.lower, bands.more_m.upper, units),
+        reading(bands.more_m.median, units),
         volumes(&bands.more_m3, units),
-        if bands.above_rim_m.middle >= 0.0 {
-            format!("{} above", reading(bands.above_rim_m.middle, units))
+        if bands.above_rim_m.median >= 0.0 {
+            format!("{} above", reading(bands.above_rim_m.median, units))
         } else {
-            format!("{} below", reading(-bands.above_rim_m.middle, units))
+            format!("{} below", reading(-bands.above_rim_m.median, units))
         },
         slides_in_words(overfill, units)
     )
 }
 
 /// Whether any date is a range.
-fn has_ranges(bands: &TopUpBands) -> bool {
-    let lines = bands.list.iter();
+fn has_ranges(bands: &TopUpIntervals) -> bool {
+    let lines = bands.top_ups.iter();
     lines
         .map(|line| &line.date)
         .any(|date| date.low != date.high)
@@ -228,10 +228,10 @@ fn likely(range: &str, middle: &str) -> String {
 }
 
 fn stands_at(below_m: f64, topups: &TopUps) -> String {
-    let band = moulder::numeric::interval::Band {
-        low: below_m,
-        middle: below_m,
-        high: below_m,
+    let band = moulder::numeric::interval::Interval {
+        lower: below_m,
+        median: below_m,
+        upper: below_m,
     };
     stands(&band, mark(topups), topups.units)
 }

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use moulder_solve::diary::SOWING_C;
+use moulder_solve::month_log::SOWING_C;
 
 use moulder::forecast::Forecast;
 use moulder::quantity::units::Units;

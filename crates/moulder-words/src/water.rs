@@ -28,14 +28,14 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-use moulder::forecast::{Forecast, MonthRow};
+use moulder::forecast::{Forecast, Month};
 use moulder::quantity::amount::{water, water_figure};
 
 /// How much water the bed holds through its first year, or as far as the forecast goes,
 /// and how much of that is in wood. None for day zero alone.
 #[must_use]
 pub fn water_in_a_sentence(forecast: &Forecast) -> Option<String> {
-    let rows: Vec<&MonthRow> = forecast
+    let rows: Vec<&Month> = forecast
         .months
         .iter()
         .take_while(|row| row.month <= 12)

@@ -21,7 +21,7 @@ pub(crate) fn material(
     name: &str,
     class: Class,
     (moisture, per): (f64, &'static str),
-    across_m: f64,
+    particle_size_m: f64,
 ) -> Material {
     Material {
         name: name.to_owned(),
@@ -33,11 +33,11 @@ pub(crate) fn material(
         carbon_share: value(0.5, "kg/kg organic dry"),
         carbon_to_nitrogen: value(50.0, "kg/kg"),
         moisture: value(moisture, per),
-        holds: Some(value(2.0, "kg/kg dry")),
+        field_capacity: Some(value(2.0, "kg/kg dry")),
         organic_density: value(400.0, "kg/m3"),
-        across: value(across_m, "m"),
+        particle_size: value(particle_size_m, "m"),
         void_ratio: value(1.0, "m3/m3"),
-        least_void_ratio: value(0.3, "m3/m3"),
+        min_void_ratio: value(0.3, "m3/m3"),
         compression: value(0.1, "1"),
         reference_stress: value(1.0, "kPa"),
         collapse_tipped: value(0.05, "1"),
@@ -51,12 +51,12 @@ pub(crate) fn material(
             in_soil: false,
             name: "all".to_owned(),
             share: value(1.0, "kg/kg"),
-            humified: value(0.1, "kg/kg"),
+            humification_coefficient: value(0.1, "kg/kg"),
             counts: Counts::PieceLeft,
             rates: vec![Rate {
                 rate: value(0.1, "1/yr"),
                 site: None,
-                across_m: None,
+                particle_size_m: None,
             }],
         }],
     }

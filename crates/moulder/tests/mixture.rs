@@ -14,16 +14,16 @@ use moulder::read::read_toml;
 /// Ten kilograms of grass (Richard and Trautmann, Cornell composting pages; its moisture
 /// read, its carbon and nitrogen from memory).
 const GRASS: Part = Part {
-    wet_kg: 10.0,
+    total_mass_kg: 10.0,
     moisture_wet: 0.77,
     carbon: 0.45,
     nitrogen: 0.024,
 };
 
 /// The leaves of the same example.
-const fn leaves(wet_kg: f64) -> Part {
+const fn leaves(total_mass_kg: f64) -> Part {
     Part {
-        wet_kg,
+        total_mass_kg,
         moisture_wet: 0.35,
         carbon: 0.50,
         nitrogen: 0.0075,
@@ -62,8 +62,8 @@ fn leaves_for_carbon_to_nitrogen() {
 /// read): hay, kitchen waste and coffee come to 34.7.
 #[test]
 fn shares_of_the_mass_as_it_is() {
-    let part = |wet_kg, carbon, nitrogen| Part {
-        wet_kg,
+    let part = |total_mass_kg, carbon, nitrogen| Part {
+        total_mass_kg,
         moisture_wet: 0.0,
         carbon,
         nitrogen,
@@ -81,8 +81,8 @@ fn shares_of_the_mass_as_it_is() {
 #[test]
 fn ratios_are_not_averaged() {
     let share = (130.0 - 30.0) / (130.0 - 7.5);
-    let part = |wet_kg, ratio| Part {
-        wet_kg,
+    let part = |total_mass_kg, ratio| Part {
+        total_mass_kg,
         moisture_wet: 0.0,
         carbon: 0.45,
         nitrogen: 0.45 / ratio,
@@ -98,7 +98,7 @@ fn ratios_are_not_averaged() {
 #[test]
 fn sawdust_lacks_nitrogen() {
     let sawdust = Part {
-        wet_kg: 400.0,
+        total_mass_kg: 400.0,
         moisture_wet: 0.0,
         carbon: 0.60,
         nitrogen: 0.60 / 400.0,
@@ -177,7 +177,7 @@ fn a_mixture_lies_between_and_so_does_its_range() {
         let material = shelf.find(name).unwrap();
         let carbon = (1.0 - material.mineral_share.best) * material.carbon_share.best;
         Part {
-            wet_kg: 20.0,
+            total_mass_kg: 20.0,
             moisture_wet: mixture.moisture_wet,
             carbon,
             nitrogen: carbon / end(&material.carbon_to_nitrogen),

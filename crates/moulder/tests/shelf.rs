@@ -18,7 +18,7 @@ fn material(name: &str) -> Material {
 
 fn usual_rate(name: &str) -> f64 {
     let material = material(name);
-    start_rate(&material, material.across.best)
+    start_rate(&material, material.particle_size.best)
 }
 
 #[test]
@@ -142,7 +142,8 @@ fn smaller_pieces_of_broadleaved_wood_rot_faster() {
         "woody prunings",
     ] {
         let material = material(name);
-        let rates = [0.40, 0.20, 0.10, 0.05].map(|across_m| start_rate(&material, across_m));
+        let rates =
+            [0.40, 0.20, 0.10, 0.05].map(|particle_size_m| start_rate(&material, particle_size_m));
         assert!(rates.is_sorted_by(|a, b| a < b), "{name}: {rates:?}");
     }
     let kinds = [
@@ -238,7 +239,10 @@ fn a_figure_says_where_it_comes_from() {
 #[test]
 fn litter_holds_what_was_measured() {
     for (name, low, high, _) in LITTER_WATER {
-        let holds = material(name).holds.unwrap().best;
-        assert!((*low..=*high).contains(&holds), "{name}: {holds}");
+        let field_capacity = material(name).field_capacity.unwrap().best;
+        assert!(
+            (*low..=*high).contains(&field_capacity),
+            "{name}: {field_capacity}"
+        );
     }
 }

@@ -9,7 +9,7 @@ use moulder::bed::document::{
     OutlineDocument, OwnClimateDocument, PutDocument, ReadingDocument, ShapeName, Then,
     WaterDocument,
 };
-use moulder::bed::{Amount, Bed, Boards, Measured, StandsOn};
+use moulder::bed::{Amount, Bed, Boards, Placement, StandsOn};
 use moulder::library::crop::Crop;
 use moulder::quantity::units::Units;
 use moulder_core::math::elementary::pow;
@@ -47,7 +47,7 @@ pub(super) fn sound(bed: &Bed) {
     let area_m2 = bed.shape.area_m2();
     assert!(area_m2.is_finite() && area_m2 > 0.0);
     let put = bed.layers.iter().flat_map(|layer| &layer.put);
-    let added = bed.added.iter().map(|added| &added.ingredient);
+    let added = bed.additions.iter().map(|added| &added.ingredient);
     for ingredient in put.chain(added) {
         let (Amount::Volume(amount)
         | Amount::Thickness(amount)
@@ -56,9 +56,9 @@ pub(super) fn sound(bed: &Bed) {
         let share = 0.0..1.0;
         assert!(amount.is_finite() && amount > 0.0);
         assert!(share.contains(&ingredient.moisture_wet) && share.contains(&ingredient.rotten));
-        assert!(ingredient.across_m.is_finite() && ingredient.across_m > 0.0);
+        assert!(ingredient.particle_size_m.is_finite() && ingredient.particle_size_m > 0.0);
     }
-    let days = bed.added.iter().map(|added| added.on);
+    let days = bed.additions.iter().map(|added| added.on);
     assert!(days.is_sorted() && bed.readings.is_sorted_by_key(|reading| reading.on));
 }
 
@@ -262,7 +262,7 @@ fn climate(bytes: &mut Unstructured<'_>) -> Result<ClimateDocument> {
 
 fn layer(bytes: &mut Unstructured<'_>) -> Result<LayerDocument> {
     let mut then = Vec::new();
-    for done in [Then::Trodden, Then::Watered] {
+    for done in [Then::Compacted, Then::Wetted] {
         then.extend(maybe(bytes, |_| Ok(done))?);
     }
     Ok(LayerDocument {
@@ -284,7 +284,7 @@ fn put(bytes: &mut Unstructured<'_>) -> Result<PutDocument> {
         // Mostly thin, for speed.
         _ => (quantity(bytes, 1.0, 12.0, "cm")?, false),
     };
-    let states = [Measured::Tipped, Measured::Trodden, Measured::Watered];
+    let states = [Placement::Loose, Placement::Compacted, Placement::Wetted];
     Ok(PutDocument {
         material,
         amount,

@@ -4,12 +4,12 @@ use arbitrary::Unstructured;
 use moulder::bed::Bed;
 use moulder::forecast::calendar::days_to_month;
 use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{Forecast, ForecastError, MonthRow, forecast};
+use moulder::forecast::{Forecast, ForecastError, Month, forecast};
 use moulder::model::compile::compile;
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
 use moulder::read::read_toml;
-use moulder::uncertainty::parameter::Unknowns;
+use moulder::uncertainty::parameter::UncertainParameters;
 use moulder::uncertainty::realisation::months_of_draw;
 use serde_json::Value;
 
@@ -71,11 +71,11 @@ fn run_bed(bed: &Bed, months: u32, draw: u32) {
                 believable(bed, &told);
             }
             Err(ForecastError::NoRoom(no_room)) => {
-                assert!(no_room.layer < bed.layers.len() + bed.added.len());
+                assert!(no_room.layer < bed.layers.len() + bed.additions.len());
             }
             Err(error) => panic!("{error}"),
         },
-        1 => match months_of_draw(bed, &Unknowns::of(bed), 1, draw, months) {
+        1 => match months_of_draw(bed, &UncertainParameters::of(bed), 1, draw, months) {
             Ok(rows) => rows.iter().for_each(figures),
             Err(ForecastError::NoRoom(_)) => {}
             Err(error) => panic!("{error}"),
@@ -103,23 +103,23 @@ fn believable(bed: &Bed, told: &Forecast) {
         figures(row);
         let kg = row.carbon_kg + row.carbon_released_kg;
         let known_kg = known_kg.replace(kg).unwrap_or(kg);
-        if bed.added.is_empty() {
+        if bed.additions.is_empty() {
             assert!((kg - known_kg).abs() <= 1e-9 * known_kg, "{kg} {known_kg}");
         }
-        let apart_m = (row.split.sum_m() - row.sunk_m).abs();
+        let apart_m = (row.parts.sum_m() - row.settlement_m).abs();
         assert!(apart_m <= 1e-9 * row.height_m.abs().max(1.0), "{apart_m}");
         let Some(before) = before else { continue };
         let wood_kg =
-            |row: &MonthRow| -> f64 { row.layers.iter().map(|layer| layer.wood_carbon_kg).sum() };
+            |row: &Month| -> f64 { row.layers.iter().map(|layer| layer.wood_carbon_kg).sum() };
         assert!(row.carbon_released_kg >= before.carbon_released_kg);
         // But for the rounding of sums.
         let most_kg = wood_kg(before) * (1.0 + 1e-12);
-        assert!(!bed.added.is_empty() || wood_kg(row) <= most_kg);
+        assert!(!bed.additions.is_empty() || wood_kg(row) <= most_kg);
     }
 }
 
 /// Every figure of a row, as it is written for programs.
-fn figures(row: &MonthRow) {
+fn figures(row: &Month) {
     let value = serde_json::to_value(row).unwrap_or_default();
     assert!(value.is_object());
     leaves("", &value);

@@ -11,7 +11,7 @@ pub(super) fn read(bytes: &[u8]) {
     };
     match read_plan_toml(text, &SHELF, &STATIONS) {
         Ok(plan) => {
-            assert!(!plan.hands.is_empty());
+            assert!(!plan.stock.is_empty());
             assert!(plan.height_m.is_finite() && plan.height_m > 0.0);
             assert!((1..=120).contains(&plan.after_months));
         }

@@ -3,8 +3,8 @@
 use std::error::Error;
 
 use moulder::fault::guide::{FAULTS, NOTICES};
-use moulder::topup::{Wish, plan_topups};
-use moulder::uncertainty::draws::Draws;
+use moulder::topup::{TopUpRequest, plan_topups};
+use moulder::uncertainty::draws::Realisations;
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::library::materials::Catalogue;
 use moulder::forecast::day::days;
@@ -23,9 +23,9 @@ const BED: &str = include_str!("../bed.toml");
 fn main() -> Result<(), Box<dyn Error>> {
     let shelf = Catalogue::built_in();
     let bed = read_toml(BED, &shelf, &Stations::built_in())?;
-    let draws = Draws {
+    let draws = Realisations {
         count: 4,
-        ..Draws::default()
+        ..Realisations::default()
     };
     let forecast = forecast_with_bands(&bed, 12, draws, &mut Unwatched)?;
     println!("{}", in_a_sentence(&forecast).unwrap_or_default());
@@ -46,7 +46,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         bed: &bed,
         forecast: &forecast,
         widths_month: 12,
-        topups: &plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?,
+        topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &mut Unwatched)?,
         days: &days,
         file_text: BED,
     });

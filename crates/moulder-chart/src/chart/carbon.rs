@@ -3,7 +3,7 @@
 
 use core::fmt::Write;
 
-use moulder::forecast::MonthRow;
+use moulder::forecast::Month;
 use moulder::library::gas::co2_kg;
 use moulder::quantity::amount::{weight, weight_in_unit, weight_unit};
 use moulder_words::forecast::how_sure;
@@ -34,8 +34,8 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let slabs = slabs(subject, look);
     let (labels, unnamed) = slab::labels(&slabs, label::most(look));
     let tops = slabs.iter().flat_map(|slab| &slab.high);
-    let band = forecast.bands.last().map(|band| band.carbon_kg);
-    let highest = band.map_or(0.0, |band| weight_in_unit(band.high, units));
+    let band = forecast.intervals.last().map(|band| band.carbon_kg);
+    let highest = band.map_or(0.0, |band| weight_in_unit(band.upper, units));
     let high = tops.fold(highest, |high: f64, (_, value)| high.max(*value));
     let opening = Opening {
         what: "carbon left and given off",
@@ -58,7 +58,7 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
         frame.svg().close();
     }
     if let Some(band) = band {
-        let [low, high] = [band.low, band.high].map(|kg| weight_in_unit(kg, units));
+        let [low, high] = [band.lower, band.upper].map(|kg| weight_in_unit(kg, units));
         slab::range(&frame, low, high);
     }
     label::write(&frame, &labels);
@@ -75,7 +75,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     let moments = moments(rows, &laid, &Pace::default());
     let months: Vec<f64> = moments.iter().map(|moment| moment.month).collect();
     let hatches = hatches(subject.bed);
-    let part = |name: &str, hatch, of: &dyn Fn(&MonthRow) -> f64, on: Option<f64>| -> Part {
+    let part = |name: &str, hatch, of: &dyn Fn(&Month) -> f64, on: Option<f64>| -> Part {
         let kg = moments
             .iter()
             .map(|moment| weight_in_unit(moment.value(rows, of, on), units));
@@ -84,7 +84,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     };
     let layers = forecast.layers.iter().enumerate().map(|(at, name)| {
         let on = at.checked_sub(filled).and_then(|at| laid.get(at)).copied();
-        let of = |row: &MonthRow| row.layers.get(at).map_or(0.0, |layer| layer.carbon_kg);
+        let of = |row: &Month| row.layers.get(at).map_or(0.0, |layer| layer.carbon_kg);
         let hatch = hatches.get(at).copied().unwrap_or(Hatch::Soil);
         part(&named(name, NAME_LIMIT), Some(hatch), &of, on)
     });
@@ -99,7 +99,7 @@ fn below(subject: &Subject<'_>, unnamed: usize) -> String {
     let mut text = "The carbon in each layer, with what has sifted into it, the likeliest \
                     course; the open part on top has gone into the air."
         .to_owned();
-    if let Some(band) = forecast.bands.last() {
+    if let Some(band) = forecast.intervals.last() {
         let _ = write!(
             text,
             " In the end {} is left, four times in five (the bar).",

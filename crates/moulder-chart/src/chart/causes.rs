@@ -3,9 +3,9 @@
 
 use core::fmt::Write;
 
-use moulder::forecast::band::MonthBands;
-use moulder::forecast::{MonthRow, SinkSplit};
-use moulder::numeric::interval::Band;
+use moulder::forecast::band::MonthIntervals;
+use moulder::forecast::{Month, SettlementParts};
+use moulder::numeric::interval::Interval;
 use moulder::quantity::height::{in_unit, reading, span, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
@@ -23,8 +23,8 @@ use crate::svg::ink::Ink;
 struct Cause {
     name: &'static str,
     hatch: Option<Hatch>,
-    fall_m: fn(&SinkSplit) -> f64,
-    band: fn(&MonthBands) -> Band,
+    fall_m: fn(&SettlementParts) -> f64,
+    band: fn(&MonthIntervals) -> Interval,
 }
 
 /// In the order in which they set in, each drawn as what is lost: air, grains, soft stuff,
@@ -33,26 +33,26 @@ const CAUSES: [Cause; 4] = [
     Cause {
         name: "settling",
         hatch: None,
-        fall_m: |split| split.settling_m,
-        band: |band| band.settling_m,
+        fall_m: |split| split.mechanical_m,
+        band: |band| band.mechanical_m,
     },
     Cause {
         name: "sifting down",
         hatch: Some(Hatch::Soil),
-        fall_m: |split| split.sifting_m,
-        band: |band| band.sifting_m,
+        fall_m: |split| split.fines_migration_m,
+        band: |band| band.fines_migration_m,
     },
     Cause {
         name: "soft rot",
         hatch: Some(Hatch::Soft),
-        fall_m: |split| split.soft_rot_m,
-        band: |band| band.soft_rot_m,
+        fall_m: |split| split.nonwoody_decay_m,
+        band: |band| band.nonwoody_decay_m,
     },
     Cause {
         name: "wood rot",
         hatch: Some(Hatch::Wood),
-        fall_m: |split| split.wood_rot_m,
-        band: |band| band.wood_rot_m,
+        fall_m: |split| split.wood_decay_m,
+        band: |band| band.wood_decay_m,
     },
 ];
 
@@ -67,12 +67,12 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let sunk = moments(&forecast.months, &[], &subject.pace())
         .iter()
         .map(|moment| {
-            let sunk_m = moment.value(&forecast.months, &|row| row.sunk_m, None);
-            (moment.month, -in_unit(sunk_m, units))
+            let settlement_m = moment.value(&forecast.months, &|row| row.settlement_m, None);
+            (moment.month, -in_unit(settlement_m, units))
         })
         .collect::<Vec<(f64, f64)>>();
-    let band = forecast.bands.last();
-    let lowest = band.map(|band| (0.0, -in_unit(band.sunk_m.high, units)));
+    let band = forecast.intervals.last();
+    let lowest = band.map(|band| (0.0, -in_unit(band.settlement_m.upper, units)));
     let ends = falls
         .iter()
         .chain(&rises)
@@ -106,8 +106,9 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.svg().open("sunk", Some("The whole sink"));
     frame.line(Ink::First, &sunk);
     frame.svg().close();
-    if let Some(band) = forecast.bands.last() {
-        let [high, low] = [band.sunk_m.low, band.sunk_m.high].map(|fall_m| -in_unit(fall_m, units));
+    if let Some(band) = forecast.intervals.last() {
+        let [high, low] =
+            [band.settlement_m.lower, band.settlement_m.upper].map(|fall_m| -in_unit(fall_m, units));
         slab::range(&frame, low, high);
     }
     label::write(&frame, &labels);
@@ -122,7 +123,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> (Vec<Slab>, Vec<Slab>) {
     let months: Vec<f64> = moments.iter().map(|moment| moment.month).collect();
     let parts = |of: fn(f64) -> f64| {
         let parts = CAUSES.iter().map(|cause| {
-            let fall_m = |row: &MonthRow| of((cause.fall_m)(&row.split));
+            let fall_m = |row: &Month| of((cause.fall_m)(&row.parts));
             let falls = moments
                 .iter()
                 .map(|moment| moment.value(&forecast.months, &fall_m, None));
@@ -146,10 +147,10 @@ fn labelled(subject: &Subject<'_>, cause: &Cause, look: &Look) -> String {
     let Some(row) = forecast.months.last() else {
         return cause.name.to_owned();
     };
-    let part = reading((cause.fall_m)(&row.split), units);
-    match forecast.bands.last().map(cause.band) {
+    let part = reading((cause.fall_m)(&row.parts), units);
+    match forecast.intervals.last().map(cause.band) {
         Some(band) if look.width_px() >= WIDE_PX => {
-            let range = span(band.low, band.high, units);
+            let range = span(band.lower, band.upper, units);
             let range = range.trim_end_matches(unit(units)).trim_end();
             format!("{} {part} ({range})", cause.name)
         }
@@ -162,8 +163,8 @@ fn whole(subject: &Subject<'_>) -> Option<Label> {
     let forecast = subject.forecast;
     let row = forecast.months.last()?;
     Some(Label {
-        value: -in_unit(row.sunk_m, forecast.units),
-        text: format!("in all {}", reading(row.sunk_m, forecast.units)),
+        value: -in_unit(row.settlement_m, forecast.units),
+        text: format!("in all {}", reading(row.settlement_m, forecast.units)),
         quiet: false,
         ink: None,
     })
@@ -177,11 +178,15 @@ fn below(subject: &Subject<'_>, has_rises: bool) -> String {
     if has_rises {
         text.push_str(" What swells stands above the first surface and counts against it.");
     }
-    if let Some(band) = forecast.bands.last() {
+    if let Some(band) = forecast.intervals.last() {
         let _ = write!(
             text,
             " In all {}, four times in five (the bar).",
-            span(band.sunk_m.low, band.sunk_m.high, forecast.units)
+            span(
+                band.settlement_m.lower,
+                band.settlement_m.upper,
+                forecast.units
+            )
         );
     }
     text
@@ -195,10 +200,10 @@ fn about(subject: &Subject<'_>) -> String {
         said.push(format!(
             "After {} months it has sunk {}:",
             row.month,
-            reading(row.sunk_m, units)
+            reading(row.settlement_m, units)
         ));
         for cause in &CAUSES {
-            let part = reading((cause.fall_m)(&row.split), units);
+            let part = reading((cause.fall_m)(&row.parts), units);
             said.push(format!("{} {part}.", cause.name));
         }
     }

@@ -1,6 +1,6 @@
 //! Two to four beds in one frame, and below it how much higher each stands than the first.
 
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::height::{in_unit, reading, span, unit};
 use moulder::quantity::units::Units;
 use moulder_words::range::from_to;
@@ -50,7 +50,7 @@ pub struct Comparison<'a> {
     pub beds: &'a [Subject<'a>],
     /// How much higher each bed after the first stands than the first, by month from day
     /// zero on; m. Empty without draws.
-    pub differences: &'a [Vec<Band>],
+    pub differences: &'a [Vec<Interval>],
 }
 
 /// A line with what it is drawn with and called.
@@ -156,7 +156,7 @@ fn heights(beds: &[Subject<'_>], units: Units) -> Vec<Named> {
 
 /// Less the first, draw by draw: the middle month by month, and the range; the difference
 /// of the likeliest courses where there are no draws.
-fn differences(beds: &[Subject<'_>], ranges: &[Vec<Band>], units: Units) -> Vec<Named> {
+fn differences(beds: &[Subject<'_>], ranges: &[Vec<Interval>], units: Units) -> Vec<Named> {
     let Some((first, others)) = beds.split_first() else {
         return Vec::new();
     };
@@ -166,10 +166,10 @@ fn differences(beds: &[Subject<'_>], ranges: &[Vec<Band>], units: Units) -> Vec<
         let pairs = bed.forecast.months.iter().zip(&first.months).enumerate();
         let middle = pairs.map(|(month, (row, first))| {
             let likeliest_m = row.height_m - first.height_m;
-            let higher_m = bands.get(month).map_or(likeliest_m, |band| band.middle);
+            let higher_m = bands.get(month).map_or(likeliest_m, |band| band.median);
             (f64::from(row.month), in_unit(higher_m, units))
         });
-        let end = |of: fn(&Band) -> f64| {
+        let end = |of: fn(&Interval) -> f64| {
             let rows = first.months.iter().zip(bands);
             rows.map(|(row, band)| (f64::from(row.month), in_unit(of(band), units)))
                 .collect()
@@ -180,8 +180,8 @@ fn differences(beds: &[Subject<'_>], ranges: &[Vec<Band>], units: Units) -> Vec<
             name: named(&bed.forecast.name, NAME_LIMIT),
             course: Course {
                 middle: middle.collect(),
-                low: end(|band| band.low),
-                high: end(|band| band.high),
+                low: end(|band| band.lower),
+                high: end(|band| band.upper),
             },
         }
     };
@@ -204,7 +204,7 @@ fn draw_courses(frame: &Frame, lines: &[Named]) {
         .svg()
         .open("ranges", Some("Where each lies four times in five"));
     for line in ranged() {
-        frame.between(Ink::Band, &line.course.low, &line.course.high);
+        frame.between(Ink::Interval, &line.course.low, &line.course.high);
     }
     for line in ranged() {
         frame.line(line.edge, &line.course.low);
@@ -312,7 +312,7 @@ impl Panel<'_> {
             let mut around = self.places(&line.course.low);
             around.extend(self.places(&line.course.high).iter().rev());
             if !around.is_empty() {
-                svg.area(Ink::Band, &around);
+                svg.area(Ink::Interval, &around);
             }
         }
         for line in lines.iter().filter(|line| !line.course.low.is_empty()) {
@@ -376,8 +376,8 @@ fn about(beds: &[Subject<'_>], lower: &[Named], units: Units) -> String {
             continue;
         };
         let height = reading(row.height_m, units);
-        let range = forecast.bands.last().map_or_else(String::new, |band| {
-            let range = span(band.height_m.low, band.height_m.high, units);
+        let range = forecast.intervals.last().map_or_else(String::new, |band| {
+            let range = span(band.height_m.lower, band.height_m.upper, units);
             format!(", four times in five {range}")
         });
         said.push(format!(

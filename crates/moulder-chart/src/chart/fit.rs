@@ -3,9 +3,9 @@
 
 use moulder::bed::Bed;
 use moulder::fit::{Fit, FitMonth};
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::height::{in_unit, reading, span};
-use moulder_words::fit::{draws_in_words, fit_in_a_sentence, learnt_in_words};
+use moulder_words::fit::{draws_in_words, fit_in_a_sentence, posterior_in_words};
 
 use crate::chart::opening::{NAME_LIMIT, counting, spelt};
 use crate::plot::calendar::Calendar;
@@ -107,17 +107,17 @@ fn seen(fit: &Fit, calendar: &Calendar) -> Vec<Seen> {
     fit.readings.iter().filter_map(seen).collect()
 }
 
-fn course(fit: &Fit, band: fn(&FitMonth) -> Band) -> Course {
-    let line = |of: fn(&Band) -> f64| {
+fn course(fit: &Fit, band: fn(&FitMonth) -> Interval) -> Course {
+    let line = |of: fn(&Interval) -> f64| {
         let months = fit.months.iter();
         months
             .map(|month| (f64::from(month.month), in_unit(of(&band(month)), fit.units)))
             .collect()
     };
     Course {
-        middle: line(|band| band.middle),
-        low: line(|band| band.low),
-        high: line(|band| band.high),
+        middle: line(|band| band.median),
+        low: line(|band| band.lower),
+        high: line(|band| band.upper),
     }
 }
 
@@ -166,15 +166,15 @@ fn labels(fit: &Fit) -> Vec<Label> {
     };
     let (before, after) = (month.height_before_m, month.height_m);
     labels.push(Label {
-        value: in_unit(after.middle, units),
-        text: format!("now {}", reading(after.middle, units)),
+        value: in_unit(after.median, units),
+        text: format!("now {}", reading(after.median, units)),
         quiet: false,
         ink: Some(Ink::First),
     });
     for (name, band, quiet) in [("before", before, true), ("now", after, false)] {
         labels.push(Label {
-            value: in_unit(if quiet { band.low } else { band.high }, units),
-            text: format!("{name} {}", span(band.low, band.high, units)),
+            value: in_unit(if quiet { band.lower } else { band.upper }, units),
+            text: format!("{name} {}", span(band.lower, band.upper, units)),
             quiet,
             ink: (!quiet).then_some(Ink::Third),
         });
@@ -208,8 +208,8 @@ fn about(fit: &Fit) -> String {
         said.push(format!(
             "After {} months the surface was thought to stand at {}, and now at {}.",
             month.month,
-            span(before.low, before.high, units),
-            span(after.low, after.high, units)
+            span(before.lower, before.upper, units),
+            span(after.lower, after.upper, units)
         ));
     }
     for read in &fit.readings {
@@ -222,7 +222,7 @@ fn about(fit: &Fit) -> String {
         said.push(format!("Measured on {}: {seen}{doubted}.", read.on));
     }
     said.extend(fit_in_a_sentence(fit));
-    said.extend(learnt_in_words(fit));
+    said.extend(posterior_in_words(fit));
     said.push(draws_in_words(fit));
     said.join(" ")
 }

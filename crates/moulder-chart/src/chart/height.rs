@@ -1,7 +1,7 @@
 //! The height of the surface over time: middle line, range, rim, what was laid on, tape.
 
 use jiff::civil::Date;
-use moulder::forecast::MonthRow;
+use moulder::forecast::Month;
 use moulder::quantity::height::{in_unit, reading};
 use moulder::quantity::units::Units;
 use moulder_words::forecast::{how_sure, in_a_sentence};
@@ -94,7 +94,7 @@ fn steps(subject: &Subject<'_>, pace: &Pace) -> Vec<Step> {
             continue;
         }
         let (from, to) = (f64::from(before.month), f64::from(after.month));
-        let days = subject.bed.added.iter().map(|added| added.on);
+        let days = subject.bed.additions.iter().map(|added| added.on);
         let month = days
             .map(|day: Date| calendar.months_to(day))
             .find(|month| from < *month && *month <= to)
@@ -138,12 +138,12 @@ impl Lines {
                 .map(|(month, height_m)| (month, in_unit(height_m, units)))
                 .collect()
         };
-        let row = |row: &MonthRow| (row.month, row.height_m);
-        let bands = &forecast.bands;
+        let row = |row: &Month| (row.month, row.height_m);
+        let bands = &forecast.intervals;
         Self {
             middle: line(&mut forecast.months.iter().map(row)),
-            low: line(&mut bands.iter().map(|band| (band.month, band.height_m.low))),
-            high: line(&mut bands.iter().map(|band| (band.month, band.height_m.high))),
+            low: line(&mut bands.iter().map(|band| (band.month, band.height_m.lower))),
+            high: line(&mut bands.iter().map(|band| (band.month, band.height_m.upper))),
         }
     }
 }
@@ -208,8 +208,8 @@ fn labels(subject: &Subject<'_>) -> Vec<Label> {
         return labels;
     };
     let middle = reading(row.height_m, units);
-    if let Some(band) = forecast.bands.last() {
-        let (low_m, high_m) = (band.height_m.low, band.height_m.high);
+    if let Some(band) = forecast.intervals.last() {
+        let (low_m, high_m) = (band.height_m.lower, band.height_m.upper);
         let (low, high) = (reading(low_m, units), reading(high_m, units));
         // A range narrower than a tape reads has no ends to tell.
         if high != middle {
@@ -230,7 +230,7 @@ fn range(frame: &Frame, lines: &Lines) {
     }
     let label = "Where the height lies four times in five";
     frame.svg().open("range", Some(label));
-    frame.between(Ink::Band, &lines.low, &lines.high);
+    frame.between(Ink::Interval, &lines.low, &lines.high);
     frame.line(Ink::BandEdge, &lines.low);
     frame.line(Ink::BandEdge, &lines.high);
     frame.svg().close();
@@ -360,7 +360,7 @@ fn note(svg: &mut Svg, plot: Room, text: &str, x: f64, y: f64) {
 fn below(subject: &Subject<'_>, steps: &[Step]) -> String {
     let forecast = subject.forecast;
     let mut text = "How high the surface stands: the line is the likeliest".to_owned();
-    if forecast.bands.is_empty() {
+    if forecast.intervals.is_empty() {
         text.push_str(", and no range was asked for.");
     } else {
         text.push_str(", and four times in five it lies in the shaded band.");

@@ -3,7 +3,7 @@
 
 use core::fmt::Write;
 
-use moulder::forecast::MonthRow;
+use moulder::forecast::Month;
 use moulder::quantity::height::{in_unit, reading, span, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
@@ -38,8 +38,8 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
         .flat_map(|slab| slab.low.iter().chain(&slab.high));
     let drawn = drawn.map(|(_, height)| *height);
     let rim = subject.forecast.rim_m.map(|rim_m| in_unit(rim_m, units));
-    let band = subject.forecast.bands.last();
-    let highest = band.map(|band| in_unit(band.height_m.high, units));
+    let band = subject.forecast.intervals.last();
+    let highest = band.map(|band| in_unit(band.height_m.upper, units));
     let ends = drawn
         .chain(rim)
         .chain(highest)
@@ -66,8 +66,8 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
         frame.line(Ink::First, &top.high);
         frame.svg().close();
     }
-    if let Some(band) = subject.forecast.bands.last() {
-        let [low, high] = [band.height_m.low, band.height_m.high].map(|m| in_unit(m, units));
+    if let Some(band) = subject.forecast.intervals.last() {
+        let [low, high] = [band.height_m.lower, band.height_m.upper].map(|m| in_unit(m, units));
         slab::range(&frame, low, high);
     }
     label::write(&frame, &labels);
@@ -90,7 +90,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     let hatches = hatches(subject.bed);
     let parts = forecast.layers.iter().enumerate().map(|(at, name)| {
         let on = at.checked_sub(filled).and_then(|at| laid.get(at)).copied();
-        let of = |row: &MonthRow| row.layers.get(at).map_or(0.0, |layer| layer.thickness_m);
+        let of = |row: &Month| row.layers.get(at).map_or(0.0, |layer| layer.thickness_m);
         let thick = moments
             .iter()
             .map(|moment| in_unit(moment.value(&forecast.months, &of, on), units));
@@ -156,8 +156,8 @@ fn below(subject: &Subject<'_>, unnamed: usize) -> String {
     let forecast = subject.forecast;
     let mut text =
         "How thick each layer is, the likeliest course: the top is the surface.".to_owned();
-    if let Some(band) = forecast.bands.last() {
-        let (low, high) = (band.height_m.low, band.height_m.high);
+    if let Some(band) = forecast.intervals.last() {
+        let (low, high) = (band.height_m.lower, band.height_m.upper);
         let _ = write!(
             text,
             " In the end it stands at {}, four times in five (the bar).",

@@ -1,7 +1,7 @@
 //! The moments at which what lies in a bed is told: the turns of months, and just before and
 //! after something is laid on.
 
-use moulder::forecast::MonthRow;
+use moulder::forecast::Month;
 
 use crate::chart::opening::calendar;
 use crate::plot::pace::Pace;
@@ -24,14 +24,14 @@ pub(crate) struct Moment {
 #[must_use]
 pub(crate) fn laid_in_months(subject: &Subject<'_>) -> Vec<f64> {
     let calendar = calendar(subject);
-    let days = subject.bed.added.iter().map(|added| added.on);
+    let days = subject.bed.additions.iter().map(|added| added.on);
     days.map(|day| calendar.months_to(day)).collect()
 }
 
 /// The moments of a forecast of those rows, with things laid on in those months, which
 /// change at that pace.
 #[must_use]
-pub(crate) fn moments(rows: &[MonthRow], laid: &[f64], pace: &Pace) -> Vec<Moment> {
+pub(crate) fn moments(rows: &[Month], laid: &[f64], pace: &Pace) -> Vec<Moment> {
     let mut moments = Vec::new();
     let mut from = f64::INFINITY;
     for (at, row) in rows.iter().enumerate() {
@@ -69,8 +69,8 @@ impl Moment {
     #[must_use]
     pub(crate) fn value(
         &self,
-        rows: &[MonthRow],
-        of: &dyn Fn(&MonthRow) -> f64,
+        rows: &[Month],
+        of: &dyn Fn(&Month) -> f64,
         laid: Option<f64>,
     ) -> f64 {
         let Some(after) = rows.get(self.row) else {

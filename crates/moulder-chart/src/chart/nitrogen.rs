@@ -20,15 +20,24 @@ use crate::svg::ink::Ink;
 #[must_use]
 pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
-    let freed = Course::over_months(forecast, look, &|row| row.nitrogen.freed_g_m2, &|band| {
-        band.nitrogen_freed_g_m2
-    });
-    let wanted = Course::over_months(forecast, look, &|row| row.nitrogen.wanted_g_m2, &|band| {
-        band.nitrogen_wanted_g_m2
-    });
-    let taken = Course::over_months(forecast, look, &|row| row.nitrogen.taken_g_m2, &|band| {
-        band.nitrogen_taken_g_m2
-    });
+    let freed = Course::over_months(
+        forecast,
+        look,
+        &|row| row.nitrogen.mineralised_g_m2,
+        &|band| band.nitrogen_mineralised_g_m2,
+    );
+    let wanted = Course::over_months(
+        forecast,
+        look,
+        &|row| row.nitrogen.crop_demand_g_m2,
+        &|band| band.crop_nitrogen_demand_g_m2,
+    );
+    let taken = Course::over_months(
+        forecast,
+        look,
+        &|row| row.nitrogen.crop_uptake_g_m2,
+        &|band| band.crop_nitrogen_uptake_g_m2,
+    );
     let crop: &[_] = match forecast.crop {
         Crop::None => &[],
         _ => &[
@@ -133,11 +142,11 @@ fn about(forecast: &Forecast) -> String {
         .filter(|row| row.month > 0)
         .min_by(|one, other| {
             one.nitrogen
-                .freed_g_m2
-                .total_cmp(&other.nitrogen.freed_g_m2)
+                .mineralised_g_m2
+                .total_cmp(&other.nitrogen.mineralised_g_m2)
         })
     {
-        let freed = row.nitrogen.freed_g_m2;
+        let freed = row.nitrogen.mineralised_g_m2;
         let does = if freed < 0.0 { "binds" } else { "frees" };
         said.push(format!(
             "The leanest month is month {}: rot {does} {:.1} g of nitrogen on a square metre.",

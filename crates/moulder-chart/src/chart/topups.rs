@@ -2,7 +2,7 @@
 //! how much it takes.
 
 use jiff::civil::Date;
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::volume;
 use moulder::topup::TopUps;
 use moulder_words::forecast::spoken_date;
@@ -108,16 +108,16 @@ fn harmless(topups: &TopUps) -> TopUps {
     let mut topups = topups.clone();
     topups.name = named(&topups.name, NAME_LIMIT);
     topups.material = named(&topups.material, NAME_LIMIT);
-    topups.sold.name = named(&topups.sold.name, UNIT_LIMIT);
+    topups.package.name = named(&topups.package.name, UNIT_LIMIT);
     topups
 }
 
 /// The top-ups with ranges where there are any, else those of the likeliest course.
 fn marks(topups: &TopUps) -> Vec<Mark> {
     let units = topups.units;
-    let sold = &topups.sold.name;
+    let sold = &topups.package.name;
     let day = |text: &str| text.parse::<Date>().ok();
-    let Some(bands) = &topups.bands else {
+    let Some(bands) = &topups.intervals else {
         let mark = |topup: &moulder::topup::TopUp| {
             let on = day(&topup.date)?;
             let count = topup.bought;
@@ -134,9 +134,9 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
                 text,
             })
         };
-        return topups.list.iter().filter_map(mark).collect();
+        return topups.top_ups.iter().filter_map(mark).collect();
     };
-    let mark = |band: &moulder::topup::TopUpBand| {
+    let mark = |band: &moulder::topup::TopUpInterval| {
         let bags = bags(&band.bought, sold);
         let text = format!("{}, {bags}", volumes(&band.laid_m3, units));
         let (text, chance) = if band.chance < 0.95 {
@@ -157,11 +157,11 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
             text,
         })
     };
-    bands.list.iter().filter_map(mark).collect()
+    bands.top_ups.iter().filter_map(mark).collect()
 }
 
 /// "6 to 9 bags".
-fn bags(bought: &Band, sold: &str) -> String {
+fn bags(bought: &Interval, sold: &str) -> String {
     let range = wholes(bought);
     let count = u32::from(range != "1") + 1;
     format!("{range} {}", plural(sold, count))
@@ -339,7 +339,7 @@ fn below(topups: &TopUps, marks: &[Mark]) -> String {
             policy_in_words(topups)
         );
     }
-    let ranges = match &topups.bands {
+    let ranges = match &topups.intervals {
         None => " Dots: the likeliest day. No range was asked for.",
         Some(_) if marks.iter().all(|mark| mark.low == mark.high) => {
             " Amounts are of loose material, and hold four times in five."

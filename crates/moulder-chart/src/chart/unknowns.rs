@@ -1,6 +1,6 @@
 //! What makes the range of a forecast wide: a bar for each thing that is not known.
 
-use moulder::uncertainty::sensitivity::{Influence, Influences};
+use moulder::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
 use moulder::uncertainty::sobol::Estimate;
 use moulder_words::sensitivity::{most_in_a_sentence, rows_in_words, what};
 
@@ -38,12 +38,12 @@ const BELOW: &str = "How much of the doubt about the sink each thing brings in. 
 
 /// Draws the chart.
 #[must_use]
-pub fn draw(found: &Influences, look: &Look) -> Svg {
+pub fn draw(found: &Sensitivity, look: &Look) -> Svg {
     let name = named(&found.name, NAME_LIMIT);
-    let (large, small): (Vec<&Influence>, Vec<&Influence>) = found
+    let (large, small): (Vec<&ParameterSensitivity>, Vec<&ParameterSensitivity>) = found
         .groups
         .iter()
-        .partition(|one| one.in_all.share >= SMALL || one.alone.share >= SMALL);
+        .partition(|one| one.total.share >= SMALL || one.first_order.share >= SMALL);
     let below = match (large.len(), small.len()) {
         (0, _) => "Nothing that is uncertain moves the surface.".to_owned(),
         (_, 0) => BELOW.to_owned(),
@@ -52,7 +52,7 @@ pub fn draw(found: &Influences, look: &Look) -> Svg {
     let head = Head::new(look, &name, &below);
     let ends = large
         .iter()
-        .flat_map(|one| [one.in_all, one.alone])
+        .flat_map(|one| [one.total, one.first_order])
         .map(|estimate| 100.0 * (estimate.share + estimate.standard_error));
     let most = ends.fold(10.0, f64::max);
     let plot = Room {
@@ -86,14 +86,14 @@ pub fn draw(found: &Influences, look: &Look) -> Svg {
 }
 
 /// What a thing is called and what it brings in, in as many lines as that takes.
-fn heading(one: &Influence, look: &Look) -> Vec<String> {
-    let text = format!("{}: {}", what(one.group), percent(one.in_all.share));
+fn heading(one: &ParameterSensitivity, look: &Look) -> Vec<String> {
+    let text = format!("{}: {}", what(one.group), percent(one.total.share));
     let room = look.width_px() - 2.0 * EDGE;
     Font::shipped().wrapped(&text, TextSize::Body.px(), room)
 }
 
 /// The height of a thing's row; px.
-fn row_px(one: &Influence, look: &Look) -> f64 {
+fn row_px(one: &ParameterSensitivity, look: &Look) -> f64 {
     let heading = heading(one, look);
     ROW + heading.iter().skip(1).map(|_| LINE).sum::<f64>()
 }
@@ -136,7 +136,7 @@ impl Across {
         svg.close();
     }
 
-    fn row(&self, svg: &mut Svg, one: &Influence, heading: &[String], top: f64) {
+    fn row(&self, svg: &mut Svg, one: &ParameterSensitivity, heading: &[String], top: f64) {
         svg.open("unknown", Some(what(one.group)));
         let mut top = top - LINE;
         for text in heading {
@@ -157,19 +157,19 @@ impl Across {
             right: self.x(100.0 * share),
             bottom: top + BAR,
         };
-        let in_all = bar(one.in_all.share, top + LINE + 6.0);
-        svg.rectangle(Ink::Paper, in_all);
+        let total = bar(one.total.share, top + LINE + 6.0);
+        svg.rectangle(Ink::Paper, total);
         let around = [
-            (in_all.left, in_all.top),
-            (in_all.right, in_all.top),
-            (in_all.right, in_all.bottom),
-            (in_all.left, in_all.bottom),
-            (in_all.left, in_all.top),
+            (total.left, total.top),
+            (total.right, total.top),
+            (total.right, total.bottom),
+            (total.left, total.bottom),
+            (total.left, total.top),
         ];
         svg.line(Ink::Zero, &around);
-        let alone = bar(one.alone.share, in_all.bottom + GAP);
-        svg.rectangle(Ink::ThirdArea, alone);
-        for (estimate, bar) in [(one.in_all, in_all), (one.alone, alone)] {
+        let first_order = bar(one.first_order.share, total.bottom + GAP);
+        svg.rectangle(Ink::ThirdArea, first_order);
+        for (estimate, bar) in [(one.total, total), (one.first_order, first_order)] {
             self.whisker(svg, estimate, bar.top + 0.5 * BAR);
         }
         svg.close();
@@ -191,16 +191,16 @@ fn percent(share: f64) -> String {
     format!("{:.0} %", 100.0 * share.max(0.0))
 }
 
-fn about(found: &Influences, large: &[&Influence]) -> String {
+fn about(found: &Sensitivity, large: &[&ParameterSensitivity]) -> String {
     let mut said = vec![most_in_a_sentence(found)];
     for one in large {
         said.push(format!(
             "{}: {} in all, give or take {}; {} alone, give or take {}.",
             what(one.group),
-            percent(one.in_all.share),
-            percent(one.in_all.standard_error),
-            percent(one.alone.share),
-            percent(one.alone.standard_error)
+            percent(one.total.share),
+            percent(one.total.standard_error),
+            percent(one.first_order.share),
+            percent(one.first_order.standard_error)
         ));
     }
     said.push(rows_in_words(found));

@@ -1,6 +1,6 @@
 //! How much warmer the growing layer is than open ground, and the days warm enough to sow.
 
-use moulder::forecast::MonthRow;
+use moulder::forecast::Month;
 use moulder::forecast::calendar::days_to_month;
 use moulder_words::forecast::how_sure;
 use moulder_words::warmth::{
@@ -28,7 +28,7 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
         &|row| difference(row.root_zone_lift_c, units),
         &|band| {
             let mut lift = band.root_zone_lift_c;
-            for end in [&mut lift.low, &mut lift.middle, &mut lift.high] {
+            for end in [&mut lift.lower, &mut lift.median, &mut lift.upper] {
                 *end = difference(*end, units);
             }
             lift
@@ -90,7 +90,7 @@ fn labels(lift: &Course) -> Vec<Label> {
 }
 
 /// A row of the share of each month's days that are warm enough.
-fn sowing(subject: &Subject<'_>, name: &str, days: fn(&MonthRow) -> f64) -> MonthBar {
+fn sowing(subject: &Subject<'_>, name: &str, days: fn(&Month) -> f64) -> MonthBar {
     let filled = subject.bed.filled;
     let months = subject.forecast.months.iter().filter(|row| row.month > 0);
     let shares = months.map(|row| {
@@ -119,7 +119,7 @@ fn about(subject: &Subject<'_>) -> String {
             degrees(units)
         ));
     }
-    let days = |of: fn(&MonthRow) -> f64| months().map(of).sum::<f64>();
+    let days = |of: fn(&Month) -> f64| months().map(of).sum::<f64>();
     said.push(format!(
         "Over all months {:.0} days are warm enough to sow in the bed, and {:.0} in open ground.",
         days(|row| row.warm_days),

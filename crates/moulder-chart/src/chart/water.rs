@@ -1,6 +1,6 @@
 //! The water in a bed over time, and how much of it wood holds.
 
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::{water, water_in_unit, water_unit};
 use moulder_words::forecast::how_sure;
 
@@ -19,10 +19,10 @@ use crate::svg::hatch::Hatch;
 pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let unit = |band: Band| Band {
-        low: water_in_unit(band.low, units),
-        middle: water_in_unit(band.middle, units),
-        high: water_in_unit(band.high, units),
+    let unit = |band: Interval| Interval {
+        lower: water_in_unit(band.lower, units),
+        median: water_in_unit(band.median, units),
+        upper: water_in_unit(band.upper, units),
     };
     let all = Course::at_turns(
         forecast,

@@ -1,7 +1,7 @@
 //! What a bed weighs over time, its water included.
 
-use moulder::forecast::band::MonthBands;
-use moulder::numeric::interval::Band;
+use moulder::forecast::band::MonthIntervals;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::{load, weight, weight_in_unit, weight_unit};
 use moulder_words::forecast::{how_sure, spoken_date};
 
@@ -18,16 +18,16 @@ use crate::svg::document::Svg;
 pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let unit = |band: Band| Band {
-        low: weight_in_unit(band.low, units),
-        middle: weight_in_unit(band.middle, units),
-        high: weight_in_unit(band.high, units),
+    let unit = |band: Interval| Interval {
+        lower: weight_in_unit(band.lower, units),
+        median: weight_in_unit(band.median, units),
+        upper: weight_in_unit(band.upper, units),
     };
     let all = Course::at_turns(
         forecast,
         look,
-        &|row| weight_in_unit(row.wet_kg, units),
-        &|bands| unit(bands.wet_kg),
+        &|row| weight_in_unit(row.total_mass_kg, units),
+        &|bands| unit(bands.total_mass_kg),
     );
     let labels = all.labels(&|value| format!("{value:.0} {}", weight_unit(units)));
     let heaviest = heaviest(subject);
@@ -59,10 +59,11 @@ fn heaviest(subject: &Subject<'_>) -> Option<String> {
     let forecast = subject.forecast;
     let units = forecast.units;
     let area_m2 = subject.bed.shape.area_m2();
-    let high =
-        |bands: &&MonthBands, than: &&MonthBands| bands.wet_kg.high.total_cmp(&than.wet_kg.high);
-    if let Some(bands) = forecast.bands.iter().max_by(high) {
-        let kg = bands.wet_kg.high;
+    let high = |bands: &&MonthIntervals, than: &&MonthIntervals| {
+        bands.total_mass_kg.upper.total_cmp(&than.total_mass_kg.upper)
+    };
+    if let Some(bands) = forecast.intervals.iter().max_by(high) {
+        let kg = bands.total_mass_kg.upper;
         return Some(format!(
             "One time in ten it weighs more than {} on {}: {}.",
             weight(kg, units),
@@ -71,12 +72,12 @@ fn heaviest(subject: &Subject<'_>) -> Option<String> {
         ));
     }
     let months = forecast.months.iter();
-    let row = months.max_by(|one, other| one.wet_kg.total_cmp(&other.wet_kg))?;
+    let row = months.max_by(|one, other| one.total_mass_kg.total_cmp(&other.total_mass_kg))?;
     Some(format!(
         "It is heaviest on {}: {}, {}.",
         spoken_date(&row.date),
-        weight(row.wet_kg, units),
-        load(row.wet_kg / area_m2, units)
+        weight(row.total_mass_kg, units),
+        load(row.total_mass_kg / area_m2, units)
     ))
 }
 
@@ -87,8 +88,8 @@ fn about(subject: &Subject<'_>, heaviest: Option<&str>) -> String {
     if let (Some(first), Some(last)) = (forecast.months.first(), forecast.months.last()) {
         said.push(format!(
             "It weighs {} at first and {} after {} months.",
-            weight(first.wet_kg, units),
-            weight(last.wet_kg, units),
+            weight(first.total_mass_kg, units),
+            weight(last.total_mass_kg, units),
             last.month
         ));
     }

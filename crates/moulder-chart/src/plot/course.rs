@@ -1,8 +1,8 @@
 //! The course of a figure: middle line and range.
 
-use moulder::forecast::band::MonthBands;
-use moulder::forecast::{Forecast, MonthRow};
-use moulder::numeric::interval::Band;
+use moulder::forecast::band::MonthIntervals;
+use moulder::forecast::{Forecast, Month};
+use moulder::numeric::interval::Interval;
 
 use crate::plot::frame::Frame;
 use crate::plot::label::Label;
@@ -33,8 +33,8 @@ impl Course {
     pub(crate) fn at_turns(
         forecast: &Forecast,
         look: &Look,
-        figure: &dyn Fn(&MonthRow) -> f64,
-        band: &dyn Fn(&MonthBands) -> Band,
+        figure: &dyn Fn(&Month) -> f64,
+        band: &dyn Fn(&MonthIntervals) -> Interval,
     ) -> Self {
         let turns = Self::turns(forecast, figure, band);
         if is_yearly(forecast, look) {
@@ -51,14 +51,14 @@ impl Course {
 
     fn turns(
         forecast: &Forecast,
-        figure: &dyn Fn(&MonthRow) -> f64,
-        band: &dyn Fn(&MonthBands) -> Band,
+        figure: &dyn Fn(&Month) -> f64,
+        band: &dyn Fn(&MonthIntervals) -> Interval,
     ) -> Self {
-        let bands = &forecast.bands;
+        let bands = &forecast.intervals;
         Self {
             middle: turns(forecast.months.iter().map(|row| (row.month, figure(row)))),
-            low: turns(bands.iter().map(|bands| (bands.month, band(bands).low))),
-            high: turns(bands.iter().map(|bands| (bands.month, band(bands).high))),
+            low: turns(bands.iter().map(|bands| (bands.month, band(bands).lower))),
+            high: turns(bands.iter().map(|bands| (bands.month, band(bands).upper))),
         }
     }
 
@@ -68,8 +68,8 @@ impl Course {
     pub(crate) fn over_months(
         forecast: &Forecast,
         look: &Look,
-        figure: &dyn Fn(&MonthRow) -> f64,
-        band: &dyn Fn(&MonthBands) -> Band,
+        figure: &dyn Fn(&Month) -> f64,
+        band: &dyn Fn(&MonthIntervals) -> Interval,
     ) -> Self {
         let turns = Self::turns(forecast, figure, band);
         if is_yearly(forecast, look) {
@@ -111,7 +111,7 @@ impl Course {
         }
         let label = "Where it lies four times in five";
         frame.svg().open("range", Some(label));
-        frame.between(Ink::Band, &self.low, &self.high);
+        frame.between(Ink::Interval, &self.low, &self.high);
         frame.line(Ink::BandEdge, &self.low);
         frame.line(Ink::BandEdge, &self.high);
         frame.svg().close();
@@ -193,7 +193,7 @@ pub(crate) fn is_yearly(forecast: &Forecast, look: &Look) -> bool {
 /// What to say of the range below a heading.
 #[must_use]
 pub(crate) fn range_in_words(forecast: &Forecast, look: &Look) -> String {
-    let mut said = if forecast.bands.is_empty() {
+    let mut said = if forecast.intervals.is_empty() {
         "the line is the likeliest, and no range was asked for.".to_owned()
     } else {
         "the line is the likeliest, and four times in five it lies in the shaded band.".to_owned()

@@ -29,7 +29,7 @@ fn of(layer: &Layer, area_m2: f64) -> Hatch {
 /// The hatch of an ingredient: wood by how thick it is here, the rest by its material.
 fn of_ingredient(put: &Ingredient) -> Hatch {
     match (put.material.class, put.material.form) {
-        (Class::Wood, Form::Rods) if put.across_m >= LOG_M => Hatch::Wood,
+        (Class::Wood, Form::Rods) if put.particle_size_m >= LOG_M => Hatch::Wood,
         (Class::Wood, Form::Rods) => Hatch::Brush,
         _ => hatch(&put.material),
     }
@@ -44,7 +44,7 @@ fn bulk_m3(put: &Ingredient, area_m2: f64) -> f64 {
     match put.amount {
         Amount::Volume(m3) => m3,
         Amount::Thickness(thick_m) => thick_m * area_m2,
-        Amount::WetMass(wet_kg) => dry(wet_kg * (1.0 - put.moisture_wet)),
+        Amount::WetMass(total_mass_kg) => dry(total_mass_kg * (1.0 - put.moisture_wet)),
         Amount::DryMass(dry_kg) => dry(dry_kg),
     }
 }

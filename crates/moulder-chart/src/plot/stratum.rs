@@ -47,7 +47,7 @@ impl Stratum {
         let wood = |is: fn(&Ingredient) -> bool| {
             let own_m3 = m3(is, |_| 1.0);
             (own_m3 > 0.0).then(|| Wood {
-                across_m: m3(is, |put| put.across_m) / own_m3,
+                across_m: m3(is, |put| put.particle_size_m) / own_m3,
                 share: own_m3 / m3(is_wood, |_| 1.0),
             })
         };
@@ -66,7 +66,7 @@ impl Stratum {
 /// was laid on, so many in all.
 #[must_use]
 pub fn layers(bed: &Bed, count: usize) -> Vec<Layer> {
-    let later = bed.added.iter().map(moulder::bed::Added::layer);
+    let later = bed.additions.iter().map(moulder::bed::Addition::layer);
     bed.layers
         .iter()
         .cloned()
@@ -80,7 +80,7 @@ pub fn layers(bed: &Bed, count: usize) -> Vec<Layer> {
 pub fn hatch(material: &Material) -> Hatch {
     match (material.class, material.form) {
         (Class::Wood, Form::Lumps) => Hatch::Chips,
-        (Class::Wood, Form::Rods) if material.across.best >= LOG_M => Hatch::Wood,
+        (Class::Wood, Form::Rods) if material.particle_size.best >= LOG_M => Hatch::Wood,
         (Class::Wood, Form::Rods) => Hatch::Brush,
         (Class::Soil, _) if material.mineral_share.best < SOIL_MINERAL => Hatch::Compost,
         (Class::Soil, _) => Hatch::Soil,
@@ -95,11 +95,11 @@ fn is_wood(put: &Ingredient) -> bool {
 }
 
 fn is_log(put: &Ingredient) -> bool {
-    is_wood(put) && put.material.form == Form::Rods && put.across_m >= LOG_M
+    is_wood(put) && put.material.form == Form::Rods && put.particle_size_m >= LOG_M
 }
 
 fn is_stick(put: &Ingredient) -> bool {
-    is_wood(put) && put.material.form == Form::Rods && put.across_m < LOG_M
+    is_wood(put) && put.material.form == Form::Rods && put.particle_size_m < LOG_M
 }
 
 /// The pieces themselves, as a share of their loose volume.

@@ -4,7 +4,7 @@
 //! from day to day: the same log stays where it lay and is pressed, shrinks and goes.
 
 use moulder::bed::{Bed, Layer};
-use moulder::forecast::{Forecast, LayerRow, MonthRow};
+use moulder::forecast::{Forecast, LayerMonth, Month};
 use moulder::model::compile::arrivals;
 use moulder::model::figures::Figures;
 use moulder_core::bed::shape::Shape;
@@ -50,7 +50,7 @@ pub struct Cutaway {
 #[derive(Debug)]
 struct LaidOut {
     stratum: Stratum,
-    first: LayerRow,
+    first: LayerMonth,
     lie: Lie,
     logs: Vec<Circle>,
     sticks: Vec<Stick>,
@@ -96,10 +96,10 @@ impl Cutaway {
             cut_m,
         };
         for (index, stratum) in strata.into_iter().enumerate() {
-            let is_there = |row: &&MonthRow| thickness_m(row, index) > NOTHING_M;
+            let is_there = |row: &&Month| thickness_m(row, index) > NOTHING_M;
             // A layer that is never there lies nowhere.
             let row = forecast.months.iter().find(is_there);
-            let first = row.map_or_else(LayerRow::default, |row| row.layers[index]);
+            let first = row.map_or_else(LayerMonth::default, |row| row.layers[index]);
             let bottom_m: f64 = row.map_or(0.0, |row| {
                 (0..index).map(|below| thickness_m(row, below)).sum()
             });
@@ -112,7 +112,7 @@ impl Cutaway {
 
     /// The layers that are there on a day, from the ground up.
     #[must_use]
-    pub fn on(&self, row: &MonthRow) -> Vec<Cut> {
+    pub fn on(&self, row: &Month) -> Vec<Cut> {
         let mut bottom_m = -self.trench_m;
         let top_m: f64 = row.layers.iter().map(|layer| layer.thickness_m).sum();
         let mut cuts = Vec::new();
@@ -145,7 +145,7 @@ impl Cutaway {
     }
 
     /// How a layer lies on the day it is laid, that high over the foot of the bed.
-    fn lie_when_laid(&self, index: usize, bottom_m: f64, first: &LayerRow) -> Lie {
+    fn lie_when_laid(&self, index: usize, bottom_m: f64, first: &LayerMonth) -> Lie {
         let top_m = bottom_m + first.thickness_m;
         // What is laid on a mound that has sunk reaches no further than what it lies on.
         let below_m = index
@@ -162,7 +162,7 @@ impl Cutaway {
         }
     }
 
-    fn lay_out(&self, stratum: Stratum, first: LayerRow, lie: Lie, index: usize) -> LaidOut {
+    fn lay_out(&self, stratum: Stratum, first: LayerMonth, lie: Lie, index: usize) -> LaidOut {
         let bounds = self.bounds(&lie);
         let whole_m2 = bounds.area();
         let wood_m2 = whole_m2 * share(first.wood_m3, &first);
@@ -206,7 +206,7 @@ impl Cutaway {
         }
     }
 
-    fn cut(&self, layer: usize, laid: &LaidOut, now: &LayerRow, lie: Lie) -> Cut {
+    fn cut(&self, layer: usize, laid: &LaidOut, now: &LayerMonth, lie: Lie) -> Cut {
         let right = Line {
             across: 1.0,
             up: 0.0,
@@ -350,18 +350,18 @@ fn strata(bed: &Bed, layers: &[Layer]) -> Vec<Stratum> {
         .collect()
 }
 
-fn thickness_m(row: &MonthRow, layer: usize) -> f64 {
+fn thickness_m(row: &Month, layer: usize) -> f64 {
     row.layers.get(layer).map_or(0.0, |layer| layer.thickness_m)
 }
 
 /// A volume as a share of the layer.
-fn share(part_m3: f64, row: &LayerRow) -> f64 {
+fn share(part_m3: f64, row: &LayerMonth) -> f64 {
     (part_m3 / row.volume_m3().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0)
 }
 
 /// Share of what lies between the wood of a layer that is drawn as air. Wood is drawn over
 /// it.
-fn pocket_share(stratum: &Stratum, row: &LayerRow) -> f64 {
+fn pocket_share(stratum: &Stratum, row: &LayerMonth) -> f64 {
     if stratum.between.is_none() {
         return 0.0;
     }
@@ -374,7 +374,7 @@ fn pocket_share(stratum: &Stratum, row: &LayerRow) -> f64 {
 }
 
 /// Share of a layer that has sifted in or crumbled since it was laid.
-fn crumbs(laid: &LaidOut, now: &LayerRow) -> f64 {
+fn crumbs(laid: &LaidOut, now: &LayerMonth) -> f64 {
     if laid.stratum.has_fines {
         return 0.0;
     }

@@ -14,7 +14,7 @@ mod picture;
 mod words;
 
 use moulder::bed::Bed;
-use moulder::forecast::{Forecast, MonthRow};
+use moulder::forecast::{Forecast, Month};
 use moulder::quantity::height::{in_unit, reading};
 use moulder::quantity::units::Units;
 use moulder_core::bed::shape::Shape;
@@ -100,7 +100,7 @@ pub fn draw_to_one_scale(subjects: &[Subject<'_>], look: &Look, months: &[u32]) 
 /// The pictures of a bed in those months, and where a bed too wide is cut off.
 fn pictures<'a>(subject: &Subject<'a>, months: &[u32]) -> (Vec<Picture<'a>>, f64) {
     let forecast = subject.forecast;
-    let rows: Vec<&MonthRow> = months
+    let rows: Vec<&Month> = months
         .iter()
         .filter_map(|month| forecast.months.iter().find(|row| row.month == *month))
         .take(PICTURES_LIMIT)
@@ -115,7 +115,7 @@ fn pictures<'a>(subject: &Subject<'a>, months: &[u32]) -> (Vec<Picture<'a>>, f64
 }
 
 /// Where a bed that is too wide for its height is cut off; m right of its middle.
-fn cut_m(bed: &Bed, rows: &[&MonthRow]) -> f64 {
+fn cut_m(bed: &Bed, rows: &[&Month]) -> f64 {
     let (width_m, length_m) = bed.shape.section_m(0.0);
     let across_m = width_m.min(length_m);
     let highest = rows.iter().map(|row| row.height_m + bed.trench_m);

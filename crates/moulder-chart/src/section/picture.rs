@@ -1,6 +1,6 @@
 //! A bed on a day, and how its layers are drawn.
 
-use moulder::forecast::MonthRow;
+use moulder::forecast::Month;
 
 use crate::plot::pane::Pane;
 use crate::section::cutaway::{Cut, crumbs_in};
@@ -17,7 +17,7 @@ const SEAM_PX: f64 = 2.5;
 
 /// A bed on a day.
 pub(super) struct Picture<'a> {
-    pub(super) row: &'a MonthRow,
+    pub(super) row: &'a Month,
     pub(super) cuts: Vec<Cut>,
 }
 

@@ -1,6 +1,6 @@
 //! What a cross-section says.
 
-use moulder::forecast::{Forecast, MonthRow};
+use moulder::forecast::{Forecast, Month};
 use moulder::quantity::height::reading;
 use moulder::quantity::units::Units;
 use moulder_core::bed::shape::Shape;
@@ -20,7 +20,7 @@ const LAYER_LIMIT: usize = 60;
 pub(super) const TOLD: usize = 8;
 
 /// What is written below a picture.
-pub(super) fn below(subject: &Subject<'_>, row: &MonthRow, width: f64) -> Vec<String> {
+pub(super) fn below(subject: &Subject<'_>, row: &Month, width: f64) -> Vec<String> {
     let units = subject.forecast.units;
     let font = Font::shipped();
     let mut lines = font.wrapped(&high(row, units), TextSize::Body.px(), width);
@@ -31,7 +31,7 @@ pub(super) fn below(subject: &Subject<'_>, row: &MonthRow, width: f64) -> Vec<St
 }
 
 /// How high the surface stands.
-fn high(row: &MonthRow, units: Units) -> String {
+fn high(row: &Month, units: Units) -> String {
     if reads_below_nothing(row.height_m, units) {
         format!("{} below the ground", reading(-row.height_m, units))
     } else {

@@ -68,7 +68,7 @@ inks! {
     /// Nothing gained and nothing lost.
     Zero, "zero", TEXT, Pen::Line(1.2, "");
     /// Where four in five lie.
-    Band, "band", BAND, Pen::Area;
+    Interval, "band", BAND, Pen::Area;
     /// The two edges of it.
     BandEdge, "band-edge", BAND_EDGE, Pen::Line(0.9, "");
     /// The line that a chart is about.

@@ -11,7 +11,7 @@ use moulder::library::climates::Stations;
 use moulder::library::materials::Catalogue;
 use moulder::read::read_toml;
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Draws;
+use moulder::uncertainty::draws::Realisations;
 use moulder_chart::svg::document::Svg;
 
 /// The demo bag.
@@ -53,9 +53,9 @@ pub(crate) fn bed(text: &str) -> Bed {
 
 /// Its forecast.
 pub(crate) fn forecast(bed: &Bed, months: u32, draws: u32) -> Forecast {
-    let draws = Draws {
-        count: draws,
-        ..Draws::default()
+    let draws = Realisations {
+        ensemble_size: draws,
+        ..Realisations::default()
     };
     forecast_with_bands(bed, months, draws, &mut Unwatched).unwrap()
 }

@@ -1,9 +1,9 @@
 //! Top-ups with their ranges.
 
-use moulder::numeric::interval::Band;
+use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::{volume_figure, volume_unit};
 use moulder::quantity::height::{rough_figure, unit};
-use moulder::topup::{Sums, TopUpBand, TopUpBands, TopUps};
+use moulder::topup::{Sums, TopUpInterval, TopUpIntervals, TopUps};
 use moulder_words::range::{date_or_months, from_to, moneys, volumes, wholes};
 use moulder_words::topup::{money, plural};
 
@@ -23,16 +23,16 @@ struct Filled {
 
 /// The shopping list of one bed, with a blank line before it; nothing where no top-up is
 /// likely in one draw of twenty.
-pub(super) fn list(asked: &TopupArguments, topups: &TopUps, bands: &TopUpBands) -> String {
-    let shown: Vec<&TopUpBand> = bands
-        .list
+pub(super) fn list(asked: &TopupArguments, topups: &TopUps, bands: &TopUpIntervals) -> String {
+    let shown: Vec<&TopUpInterval> = bands
+        .top_ups
         .iter()
         .filter(|line| tenths(line.chance) > 0.0)
         .collect();
     if shown.is_empty() {
         return String::new();
     }
-    let is_held_back = |line: &TopUpBand| line.chance_held_back > 0.5 * line.chance;
+    let is_held_back = |line: &TopUpInterval| line.chance_held_back > 0.5 * line.chance;
     let mut filled = columns(topups, &shown, is_held_back);
     while width_of(&filled) > WIDTH {
         let most = filled.iter().map(|filled| filled.spare).max();
@@ -50,7 +50,7 @@ pub(super) fn list(asked: &TopupArguments, topups: &TopUps, bands: &TopUpBands) 
             TextWidth::PLAIN,
         ));
     }
-    if shown.len() < bands.list.len() {
+    if shown.len() < bands.top_ups.len() {
         said.push_str(&wrapped(
             "More top-ups come in fewer than one draw of twenty each.",
             TextWidth::PLAIN,
@@ -61,21 +61,21 @@ pub(super) fn list(asked: &TopupArguments, topups: &TopUps, bands: &TopUpBands) 
 
 fn columns(
     topups: &TopUps,
-    shown: &[&TopUpBand],
-    is_held_back: impl Fn(&TopUpBand) -> bool,
+    shown: &[&TopUpInterval],
+    is_held_back: impl Fn(&TopUpInterval) -> bool,
 ) -> Vec<Filled> {
     let units = topups.units;
-    let filled = |heading: String, stand, spare, cell: &dyn Fn(&TopUpBand) -> String| Filled {
+    let filled = |heading: String, stand, spare, cell: &dyn Fn(&TopUpInterval) -> String| Filled {
         column: Column::new(heading, stand),
         cells: shown.iter().map(|line| cell(line)).collect(),
         spare,
     };
-    let when = |line: &TopUpBand| {
+    let when = |line: &TopUpInterval| {
         let mark = if is_held_back(line) { "*" } else { "" };
         format!("{}{mark}", date_or_months(&line.date))
     };
     let mut all = vec![filled("when".to_owned(), Stand::Left, 0, &when)];
-    if topups.sold.lead_days > 0 {
+    if topups.package.lead_days > 0 {
         // Those who order by the early end have it in time nine times in ten.
         all.push(filled("order by".to_owned(), Stand::Left, 0, &|line| {
             line.order_by.low.clone()
@@ -87,7 +87,7 @@ fn columns(
         3,
         &|line| {
             let [low, high] =
-                [line.below_before_m.low, line.below_before_m.high].map(|m| rough_figure(m, units));
+                [line.below_before_m.lower, line.below_before_m.upper].map(|m| rough_figure(m, units));
             from_to(&low, &high)
         },
     ));
@@ -96,23 +96,23 @@ fn columns(
         Stand::Right,
         1,
         &|line| {
-            let [low, high] = [line.laid_m3.low, line.laid_m3.high];
+            let [low, high] = [line.laid_m3.lower, line.laid_m3.upper];
             from_to(&volume_figure(low, units), &volume_figure(high, units))
         },
     ));
     all.push(filled("\nlikely".to_owned(), Stand::Right, 2, &|line| {
-        volume_figure(line.laid_m3.middle, units)
+        volume_figure(line.laid_m3.median, units)
     }));
     all.push(filled(
-        format!("buy\n{}", plural(&topups.sold.name, 2)),
+        format!("buy\n{}", plural(&topups.package.name, 2)),
         Stand::Right,
         0,
         &|line| wholes(&line.bought),
     ));
     all.push(filled("\nlikely".to_owned(), Stand::Right, 0, &|line| {
-        format!("{:.0}", line.bought.middle)
+        format!("{:.0}", line.bought.median)
     }));
-    if topups.sold.price.is_some() {
+    if topups.package.price.is_some() {
         all.push(filled("cost".to_owned(), Stand::Right, 0, &|line| {
             line.cost.as_ref().map_or_else(String::new, moneys)
         }));
@@ -145,7 +145,7 @@ fn width_of(filled: &[Filled]) -> usize {
 
 /// What all beds come to, year by year. None for the middle line alone.
 pub(super) fn totals(asked: &TopupArguments, of_any: &TopUps) -> Option<String> {
-    let together = &of_any.bands.as_ref()?.together;
+    let together = &of_any.intervals.as_ref()?.together;
     let units = of_any.units;
     let mut columns = vec![
         Column::new("year", Stand::Left),
@@ -158,7 +158,7 @@ pub(super) fn totals(asked: &TopupArguments, of_any: &TopUps) -> Option<String> 
         columns.push(Column::new("likely", Stand::Right));
     }
     let years = together.years.iter();
-    let years = years.filter(|year| year.sums.bought.high >= 1.0);
+    let years = years.filter(|year| year.sums.bought.upper >= 1.0);
     let years = years.map(|year| (year.year.to_string(), year.sums));
     let rows = years
         .chain([("all".to_owned(), together.all)])
@@ -166,11 +166,11 @@ pub(super) fn totals(asked: &TopupArguments, of_any: &TopUps) -> Option<String> 
             let mut cells = vec![
                 name,
                 wholes(&sums.bought),
-                format!("{:.0}", sums.bought.middle),
+                format!("{:.0}", sums.bought.median),
                 volumes(&sums.laid_m3, units),
             ];
             if let Some(cost) = sums.cost {
-                cells.extend([moneys(&cost), money(cost.middle)]);
+                cells.extend([moneys(&cost), money(cost.median)]);
             }
             cells
         })
@@ -213,13 +213,13 @@ pub(super) fn csv<'a>(all: impl Iterator<Item = &'a TopUps>) -> Result<String, T
             .flat_map(|name| ["low", "middle", "high"].map(|end| format!("{name}_{end}"))),
     );
     let rows = all.flat_map(|topups| {
-        let lines = topups.bands.iter().flat_map(|bands| &bands.list);
+        let lines = topups.intervals.iter().flat_map(|bands| &bands.top_ups);
         lines.map(move |line| record(topups, line))
     });
     spreadsheet::csv(&heading, rows)
 }
 
-fn record(topups: &TopUps, line: &TopUpBand) -> Vec<Cell> {
+fn record(topups: &TopUps, line: &TopUpInterval) -> Vec<Cell> {
     let mut cells = vec![
         Cell::text(&topups.name),
         Cell::whole(topups.beds),
@@ -231,9 +231,9 @@ fn record(topups: &TopUps, line: &TopUpBand) -> Vec<Cell> {
         Cell::text(&line.date.high),
         Cell::text(&line.order_by.low),
         Cell::text(&topups.material),
-        Cell::text(&topups.sold.name),
+        Cell::text(&topups.package.name),
     ];
-    let points = |band: &Band| [band.low, band.middle, band.high];
+    let points = |band: &Interval| [band.lower, band.median, band.upper];
     for band in [
         &line.below_before_m,
         &line.laid_m3,

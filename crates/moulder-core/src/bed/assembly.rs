@@ -56,13 +56,13 @@ impl<const L: usize> Rows<L> {
             pieces.push(piece);
         }
         let mut fine_slots = Vec::new();
-        let mut bound_kg = Vec::new();
+        let mut cohesive_kg = Vec::new();
         for (kind, fine) in fines.iter().enumerate() {
             let held = fill.fines.iter().find(|fill| fill.kind == kind);
             if held.is_none() && !comes(kind) {
                 continue;
             }
-            bound_kg.push(held.map_or([0.0; L], |fill| {
+            cohesive_kg.push(held.map_or([0.0; L], |fill| {
                 core::array::from_fn(|lane| fill.mineral_kg[lane] * (1.0 - fill.loose[lane]))
             }));
             fine_slots.push(self.fine_slots(kind, fine, held));
@@ -76,7 +76,7 @@ impl<const L: usize> Rows<L> {
             wetting_days: fill.wetting_days,
             gap: fill.gap,
             pieces,
-            bound_kg,
+            cohesive_kg,
             slots: Slots {
                 humus: self.slot([0.0; L]),
                 gap: self.slot(fill.excess_gap_m3),
@@ -109,8 +109,8 @@ fn slices<const L: usize>(
         }
     }
     let slice = |(index, fill): (usize, SliceFill<L>)| {
-        let has_frame = !fill.pieces.is_empty();
-        let comes = |kind: usize| has_frame && highest[kind] > index;
+        let has_skeleton = !fill.pieces.is_empty();
+        let comes = |kind: usize| has_skeleton && highest[kind] > index;
         rows.slice(fill, fines, comes, laid_days)
     };
     fills.into_iter().enumerate().map(slice).collect()
@@ -156,11 +156,11 @@ impl<const L: usize> Stack<L> {
         let mut stack = self.clone();
         let mut rows = Rows(state.rows.clone());
         // What is new may trickle into what is old.
-        let with_frames = stack.slices.iter_mut();
-        for slice in with_frames.filter(|slice| !slice.pieces.is_empty()) {
+        let with_skeletons = stack.slices.iter_mut();
+        for slice in with_skeletons.filter(|slice| !slice.pieces.is_empty()) {
             for (kind, fine) in (self.fines.len()..).zip(&fines) {
                 slice.slots.fines.push(rows.fine_slots(kind, fine, None));
-                slice.bound_kg.push([0.0; L]);
+                slice.cohesive_kg.push([0.0; L]);
             }
         }
         stack.fines.extend(fines);

@@ -7,7 +7,7 @@
 //! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
-//! #     least_void_ratio: [0.5],
+//! #     min_void_ratio: [0.5],
 //! #     load_exponent: [0.5],
 //! #     reference_kpa: [2.0],
 //! #     collapse: [0.3],
@@ -16,11 +16,11 @@
 //! # let soil = Fine {
 //! #     organic_density_kg_m3: [1400.0],
 //! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
+//! #     field_capacity: [0.3],
 //! #     void_closure: [1.0],
-//! #     across_m: [0.004],
+//! #     particle_size_m: [0.004],
 //! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! # };
 //! # let fill = SliceFill {
 //! #     layer: 0,
@@ -73,39 +73,39 @@
 //!
 //! let mut measures = Vec::new();
 //! stack.measure(&state, 0.0, 0, &mut measures);
-//! let (height_m, wet_kg) = (height_m(&measures), measures[0].wet_kg);
+//! let (height_m, total_mass_kg) = (height_m(&measures), measures[0].total_mass_kg);
 //! assert!(0.05 < height_m && height_m < 0.25);
-//! assert!(wet_kg > 230.0);
+//! assert!(total_mass_kg > 230.0);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
 use alloc::vec::Vec;
 
-use crate::bed::parameters::{HUMUS_DENSITY_KG_M3, HUMUS_HOLDS};
+use crate::bed::parameters::{HUMUS_DENSITY_KG_M3, HUMUS_FIELD_CAPACITY};
 use crate::bed::stack::{FineSlots, Piece, Slice, Stack};
 use crate::bed::state::State;
 use crate::law::decay::HUMUS_CARBON_SHARE;
 use crate::law::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
+use crate::law::fines_migration::loose_share;
 use crate::law::heat::{MINERAL_KJ_PER_KG_K, ORGANIC_KJ_PER_KG_K};
 use crate::law::moisture::Matter;
-use crate::law::packing::{filled_volume, mean_across_m, packing_ratio, pore_width_m};
+use crate::law::packing::{filled_volume, mean_particle_size_m, packing_ratio, pore_width_m};
 use crate::law::settlement::GRAVITY_KPA_M2_PER_KG;
-use crate::law::shrinkage::{Frame, shrunk, width_lost};
-use crate::law::sifting::loose_share;
+use crate::law::shrinkage::{Skeleton, shrunk, width_lost};
 use crate::law::water::FILM_M;
 
 /// Density of organic solids without any pores; kg/m3 (cell wall, Wood Handbook ch. 4).
 const ORGANIC_SOLID_KG_M3: f64 = 1500.0;
 /// Size of humus crumbs; m (our own closure).
-const HUMUS_ACROSS_M: f64 = 0.002;
+const HUMUS_PARTICLE_SIZE_M: f64 = 0.002;
 
 /// A slice of one bed at an instant.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SliceMeasure {
     /// Envelope of the frame's pieces; m3.
-    pub frame_m3: f64,
+    pub skeleton_m3: f64,
     /// The same with all wood swollen: what rot takes and closes is reckoned by it; m3.
-    pub swollen_frame_m3: f64,
+    pub swollen_skeleton_m3: f64,
     /// Gap between them; m3.
     pub gap_m3: f64,
     /// Width of the frame's pores; m. Without a frame, next to nothing.
@@ -119,7 +119,7 @@ pub struct SliceMeasure {
     /// Bulk volume of all fines, humus included; m3.
     pub fines_m3: f64,
     /// Mean size of the fines that may trickle on; m, 0 where there are none.
-    pub mobile_across_m: f64,
+    pub mobile_particle_size_m: f64,
     /// Volume of the whole slice; m3.
     pub volume_m3: f64,
     /// Plan area, bulged as it is; m2.
@@ -129,7 +129,7 @@ pub struct SliceMeasure {
     /// Dry mass; kg.
     pub dry_kg: f64,
     /// Mass, water included; kg.
-    pub wet_kg: f64,
+    pub total_mass_kg: f64,
     /// Water that soft matter, soil and films hold against drainage; kg.
     pub field_kg: f64,
     /// Dry mass of wood; kg.
@@ -147,7 +147,7 @@ pub struct SliceMeasure {
     /// Depth of the middle below the surface; m.
     pub depth_m: f64,
     /// Stress in the middle; kPa.
-    pub load_kpa: f64,
+    pub vertical_stress_kpa: f64,
 }
 
 /// Carbon of a piece; kg.
@@ -205,7 +205,10 @@ pub fn mobility<const L: usize>(
     if !slots.at_home {
         return 0.0;
     }
-    let loose = loose_share(state.rows[slots.mineral][lane], slice.bound_kg[place][lane]);
+    let loose = loose_share(
+        state.rows[slots.mineral][lane],
+        slice.cohesive_kg[place][lane],
+    );
     let free = slots.held_by.map_or(1.0, |piece| {
         1.0 - piece_left(&slice.pieces[piece], state, lane)
     });
@@ -228,32 +231,33 @@ impl<const L: usize> Stack<L> {
             measure.depth_m = depth_m + 0.5 * measure.thickness_m;
             depth_m += measure.thickness_m;
             let area_m2 = slice.area_m2[lane] * swelling;
-            measure.load_kpa = GRAVITY_KPA_M2_PER_KG * (above_kg + 0.5 * measure.wet_kg) / area_m2;
-            above_kg += measure.wet_kg;
+            measure.vertical_stress_kpa =
+                GRAVITY_KPA_M2_PER_KG * (above_kg + 0.5 * measure.total_mass_kg) / area_m2;
+            above_kg += measure.total_mass_kg;
         }
     }
 
     fn measure_slice(&self, slice: &Slice<L>, state: &State<L>, lane: usize) -> SliceMeasure {
         let slots = &slice.slots;
-        let mut swollen_frame_m3 = 0.0;
-        let mut frame_by_across = 0.0;
+        let mut swollen_skeleton_m3 = 0.0;
+        let mut skeleton_by_particle_size = 0.0;
         let mut rods_m3 = 0.0;
         let mut water = WaterSums::default();
         for piece in &slice.pieces {
             let left = piece_left(piece, state, lane);
             let envelope = piece_envelope_m3(piece, left, lane);
-            swollen_frame_m3 += envelope;
-            frame_by_across += envelope / piece.across_m[lane];
+            swollen_skeleton_m3 += envelope;
+            skeleton_by_particle_size += envelope / piece.particle_size_m[lane];
             rods_m3 += envelope * piece.rod_share;
             let organic_kg = left * piece.fresh_carbon_kg[lane] * piece.organic_per_carbon[lane];
             let mineral_kg = piece.mineral_kg[lane];
             water.add_dry(mineral_kg, organic_kg);
-            water.film_m2 += 4.0 * envelope / piece.across_m[lane];
+            water.film_m2 += 4.0 * envelope / piece.particle_size_m[lane];
             if piece.matter == Matter::Wood {
                 water.wood_kg += mineral_kg + organic_kg;
                 water.wood_m3 += envelope;
             } else {
-                water.field_kg += (mineral_kg + organic_kg) * piece.holds[lane];
+                water.field_kg += (mineral_kg + organic_kg) * piece.field_capacity[lane];
                 water.inner_m3 += envelope
                     - mineral_kg / MINERAL_DENSITY_KG_M3
                     - organic_kg / ORGANIC_SOLID_KG_M3;
@@ -262,63 +266,63 @@ impl<const L: usize> Stack<L> {
         let FineSums {
             grains_m3,
             least_gap_m3: least_fine_gap_m3,
-            by_across: fines_by_across,
+            by_particle_size: fines_by_particle_size,
             mobile_m3,
-            mobile_by_across,
+            mobile_by_particle_size,
         } = self.fine_sums(slice, state, lane, &mut water);
         let humus_kg = state.rows[slots.humus][lane] / HUMUS_CARBON_SHARE;
         let humus_m3 = humus_kg / HUMUS_DENSITY_KG_M3;
         water.add_dry(0.0, humus_kg);
-        water.field_kg += humus_kg * HUMUS_HOLDS + water.film_m2 * FILM_M * 1000.0;
+        water.field_kg += humus_kg * HUMUS_FIELD_CAPACITY + water.film_m2 * FILM_M * 1000.0;
 
-        let swollen = Frame {
-            envelope_m3: swollen_frame_m3,
-            gap_m3: slice.gap.least_void_ratio[lane] * swollen_frame_m3
+        let swollen = Skeleton {
+            envelope_m3: swollen_skeleton_m3,
+            gap_m3: slice.gap.min_void_ratio[lane] * swollen_skeleton_m3
                 + state.rows[slots.gap][lane],
         };
-        let frame = if water.wood_kg > 0.0 {
+        let skeleton = if water.wood_kg > 0.0 {
             let moisture = state.rows[slots.wood_water][lane] / water.wood_kg;
             let lost = width_lost(moisture, self.parameters.wood_shrinkage[lane]);
             shrunk(swollen, water.wood_m3, lost)
         } else {
             swollen
         };
-        let (frame_m3, gap_m3) = (frame.envelope_m3, frame.gap_m3);
+        let (skeleton_m3, gap_m3) = (skeleton.envelope_m3, skeleton.gap_m3);
         let fine_gap_m3 = least_fine_gap_m3 + state.rows[slots.fine_gap][lane];
         let fines_m3 =
             grains_m3 + fine_gap_m3 + humus_m3 * (1.0 + self.parameters.humus_void_ratio[lane]);
-        let frame_floor = frame_m3.max(f64::MIN_POSITIVE);
+        let skeleton_floor = skeleton_m3.max(f64::MIN_POSITIVE);
         let pore_m = pore_width_m(
-            mean_across_m(swollen_frame_m3, frame_by_across),
-            gap_m3 / frame_floor,
-            rods_m3 / swollen_frame_m3.max(f64::MIN_POSITIVE),
+            mean_particle_size_m(swollen_skeleton_m3, skeleton_by_particle_size),
+            gap_m3 / skeleton_floor,
+            rods_m3 / swollen_skeleton_m3.max(f64::MIN_POSITIVE),
         )
         .max(1e-9);
-        let fine_across_m = mean_across_m(
+        let fine_particle_size_m = mean_particle_size_m(
             grains_m3 + humus_m3,
-            fines_by_across + humus_m3 / HUMUS_ACROSS_M,
+            fines_by_particle_size + humus_m3 / HUMUS_PARTICLE_SIZE_M,
         );
-        let ratio = packing_ratio(fine_across_m / pore_m);
-        let volume_m3 = filled_volume(frame_m3, gap_m3, fines_m3, ratio);
+        let ratio = packing_ratio(fine_particle_size_m / pore_m);
+        let volume_m3 = filled_volume(skeleton_m3, gap_m3, fines_m3, ratio);
         let held_kg = state.rows[slots.water][lane] + state.rows[slots.wood_water][lane];
         SliceMeasure {
-            frame_m3,
-            swollen_frame_m3,
+            skeleton_m3,
+            swollen_skeleton_m3,
             gap_m3,
             pore_m,
             grains_m3,
             fine_gap_m3,
             mobile_share: mobile_m3 / grains_m3.max(f64::MIN_POSITIVE),
             fines_m3,
-            mobile_across_m: mean_across_m(mobile_m3, mobile_by_across),
+            mobile_particle_size_m: mean_particle_size_m(mobile_m3, mobile_by_particle_size),
             volume_m3,
             dry_kg: water.mineral_kg + water.organic_kg,
-            wet_kg: water.mineral_kg + water.organic_kg + held_kg,
+            total_mass_kg: water.mineral_kg + water.organic_kg + held_kg,
             field_kg: water.field_kg,
             wood_kg: water.wood_kg,
             wood_gravity: water.wood_kg / (1000.0 * water.wood_m3.max(f64::MIN_POSITIVE)),
             inner_pore_m3: water.inner_m3.max(0.0),
-            pore_m3: (volume_m3 - frame_m3 - grains_m3 - humus_m3).max(1e-3 * volume_m3),
+            pore_m3: (volume_m3 - skeleton_m3 - grains_m3 - humus_m3).max(1e-3 * volume_m3),
             mineral_m3: water.mineral_kg / MINERAL_DENSITY_KG_M3,
             dry_kj_per_k: water.mineral_kg * MINERAL_KJ_PER_KG_K
                 + water.organic_kg * ORGANIC_KJ_PER_KG_K,
@@ -347,12 +351,12 @@ impl<const L: usize> Stack<L> {
                 mineral_kg / MINERAL_DENSITY_KG_M3 + organic_kg / fine.organic_density_kg_m3[lane];
             let mobile = grains * mobility(slice, place, state, lane);
             sums.grains_m3 += grains;
-            sums.least_gap_m3 += grains * fine.gap.least_void_ratio[lane];
-            sums.by_across += grains / fine.across_m[lane];
+            sums.least_gap_m3 += grains * fine.gap.min_void_ratio[lane];
+            sums.by_particle_size += grains / fine.particle_size_m[lane];
             sums.mobile_m3 += mobile;
-            sums.mobile_by_across += mobile / fine.across_m[lane];
+            sums.mobile_by_particle_size += mobile / fine.particle_size_m[lane];
             water.add_dry(mineral_kg, organic_kg);
-            water.field_kg += (mineral_kg + organic_kg) * fine.holds[lane];
+            water.field_kg += (mineral_kg + organic_kg) * fine.field_capacity[lane];
             water.inner_m3 += organic_kg
                 * (1.0 / fine.organic_density_kg_m3[lane] - 1.0 / ORGANIC_SOLID_KG_M3).max(0.0);
         }
@@ -365,9 +369,9 @@ impl<const L: usize> Stack<L> {
 struct FineSums {
     grains_m3: f64,
     least_gap_m3: f64,
-    by_across: f64,
+    by_particle_size: f64,
     mobile_m3: f64,
-    mobile_by_across: f64,
+    mobile_by_particle_size: f64,
 }
 
 /// What bears on water and heat, summed over a slice's ingredients.

@@ -15,7 +15,7 @@ pub static HUMUS_VOID_RATIO: Value = Value::new(
 pub const HUMUS_DENSITY_KG_M3: f64 = 1500.0;
 
 /// Water that humus holds against drainage; kg per kg dry (our own closure).
-pub const HUMUS_HOLDS: f64 = 1.5;
+pub const HUMUS_FIELD_CAPACITY: f64 = 1.5;
 
 /// How much a bag has left to bulge, as a share of the way from square to round.
 pub static BULGE_LEFT: Value = Value::new(
@@ -44,7 +44,7 @@ pub struct Parameters<const L: usize> {
     /// Time that creep is counted from; d.
     pub creep_start_days: [f64; L],
     /// Time in which open gaps fill with fines; d.
-    pub sifting_days: [f64; L],
+    pub fines_migration_days: [f64; L],
     /// Share by which the area grows in the end as the bag bulges; 0 for walls.
     pub swell: [f64; L],
     /// Evapotranspiration over the reference value.
@@ -80,7 +80,7 @@ pub struct Parameters<const L: usize> {
     /// Nitrogen that the crop would take; kg per m2 and degree day.
     pub crop_kg_m2_per_k_day: [f64; L],
     /// Mixing of humus by soil animals at full rate; m2/d.
-    pub mixing_m2_per_day: [f64; L],
+    pub bioturbation_m2_per_day: [f64; L],
     /// Area that rain, cans and feed fall on, whatever the bed's shape becomes; m2.
     pub catch_m2: [f64; L],
 }

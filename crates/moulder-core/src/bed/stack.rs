@@ -11,7 +11,7 @@
 //! use moulder_core::weather::{Day, EtoMethod, Weather};
 //!
 //! let gap = Gap {
-//!     least_void_ratio: [0.5],
+//!     min_void_ratio: [0.5],
 //!     load_exponent: [0.5],
 //!     reference_kpa: [2.0],
 //!     collapse: [0.3],
@@ -20,11 +20,11 @@
 //! let soil = Fine {
 //!     organic_density_kg_m3: [1400.0],
 //!     organic_per_carbon: [1.72],
-//!     holds: [0.3],
+//!     field_capacity: [0.3],
 //!     void_closure: [1.0],
-//!     across_m: [0.004],
+//!     particle_size_m: [0.004],
 //!     gap: gap.clone(),
-//!     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//!     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! };
 //! let fill = SliceFill {
 //!     layer: 0,
@@ -148,13 +148,13 @@ pub struct Piece<const L: usize> {
     /// Dry organic mass per carbon; kg/kg.
     pub organic_per_carbon: [f64; L],
     /// Water it holds against drainage; kg per kg dry. Not used for wood.
-    pub holds: [f64; L],
+    pub field_capacity: [f64; L],
     /// Exponent by which volume trails mass.
     pub lag: [f64; L],
     /// Exponent by which gaps follow its volume.
     pub void_closure: [f64; L],
     /// Size across the shorter way; m.
-    pub across_m: [f64; L],
+    pub particle_size_m: [f64; L],
     /// 1 for rods, 0 for lumps.
     pub rod_share: f64,
     /// How many whole sheets it amounts to, and the share of the area one covers.
@@ -177,11 +177,11 @@ pub struct Fine<const L: usize> {
     /// Dry organic mass per carbon; kg/kg.
     pub organic_per_carbon: [f64; L],
     /// Water it holds against drainage; kg per kg dry.
-    pub holds: [f64; L],
+    pub field_capacity: [f64; L],
     /// Exponent by which gaps follow its volume.
     pub void_closure: [f64; L],
     /// Size of its crumbs; m.
-    pub across_m: [f64; L],
+    pub particle_size_m: [f64; L],
     /// How its own gaps close.
     pub gap: Gap<L>,
     /// Its carbon pools.
@@ -192,7 +192,7 @@ pub struct Fine<const L: usize> {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gap<const L: usize> {
     /// Void ratio that nothing closes.
-    pub least_void_ratio: [f64; L],
+    pub min_void_ratio: [f64; L],
     /// Exponent b of load.
     pub load_exponent: [f64; L],
     /// Stress at which the law of load bends; kPa.
@@ -239,7 +239,7 @@ pub struct Slice<const L: usize> {
     pub pieces: Vec<Piece<L>>,
     /// Mineral matter of each kind of fines that cohesion and roots hold here, in the order
     /// of their slots; kg.
-    pub bound_kg: Vec<[f64; L]>,
+    pub cohesive_kg: Vec<[f64; L]>,
     /// Where its quantities stand in the state.
     pub slots: Slots,
 }

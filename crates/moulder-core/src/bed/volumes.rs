@@ -18,7 +18,7 @@ pub struct Volumes {
     /// Bulk of all fines, their own small gaps and humus included.
     pub fines_m3: f64,
     /// The part of that which has trickled in from above.
-    pub sifted_m3: f64,
+    pub migrated_m3: f64,
     /// Gaps between pieces that nothing fills.
     pub open_m3: f64,
 }
@@ -44,7 +44,7 @@ impl Volumes {
             wood_m3: self.wood_m3 + other.wood_m3,
             soft_m3: self.soft_m3 + other.soft_m3,
             fines_m3: self.fines_m3 + other.fines_m3,
-            sifted_m3: self.sifted_m3 + other.sifted_m3,
+            migrated_m3: self.migrated_m3 + other.migrated_m3,
             open_m3: self.open_m3 + other.open_m3,
         }
     }
@@ -79,13 +79,13 @@ impl<const L: usize> Stack<L> {
         }
         // With their gaps: as loose as the fines they lie among.
         let bulk = measure.fines_m3 / measure.grains_m3.max(f64::MIN_POSITIVE);
-        let wood_m3 = (measure.frame_m3 - soft_m3).max(0.0);
+        let wood_m3 = (measure.skeleton_m3 - soft_m3).max(0.0);
         Volumes {
             wood_m3,
-            soft_m3: measure.frame_m3 - wood_m3,
+            soft_m3: measure.skeleton_m3 - wood_m3,
             fines_m3: measure.fines_m3,
-            sifted_m3: (from_above_m3 * bulk).min(measure.fines_m3),
-            open_m3: measure.volume_m3 - measure.frame_m3 - measure.fines_m3,
+            migrated_m3: (from_above_m3 * bulk).min(measure.fines_m3),
+            open_m3: measure.volume_m3 - measure.skeleton_m3 - measure.fines_m3,
         }
     }
 }

@@ -104,8 +104,8 @@ fn slice<const L: usize>(of: &[&Slice<1>; L]) -> Slice<L> {
         pieces: (0..of[0].pieces.len())
             .map(|i| piece(&of.map(|one| &one.pieces[i])))
             .collect(),
-        bound_kg: (0..of[0].bound_kg.len())
-            .map(|kind| each(of, |one| one.bound_kg[kind]))
+        cohesive_kg: (0..of[0].cohesive_kg.len())
+            .map(|kind| each(of, |one| one.cohesive_kg[kind]))
             .collect(),
         slots: of[0].slots.clone(),
     }
@@ -119,10 +119,10 @@ fn piece<const L: usize>(of: &[&Piece<1>; L]) -> Piece<L> {
         fresh_envelope_m3: each(of, |one| one.fresh_envelope_m3),
         mineral_kg: each(of, |one| one.mineral_kg),
         organic_per_carbon: each(of, |one| one.organic_per_carbon),
-        holds: each(of, |one| one.holds),
+        field_capacity: each(of, |one| one.field_capacity),
         lag: each(of, |one| one.lag),
         void_closure: each(of, |one| one.void_closure),
-        across_m: each(of, |one| one.across_m),
+        particle_size_m: each(of, |one| one.particle_size_m),
         rod_share: of[0].rod_share,
         sheets: each(of, |one| one.sheets),
         cover: each(of, |one| one.cover),
@@ -136,9 +136,9 @@ fn fine<const L: usize>(of: &[&Fine<1>; L]) -> Fine<L> {
     Fine {
         organic_density_kg_m3: each(of, |one| one.organic_density_kg_m3),
         organic_per_carbon: each(of, |one| one.organic_per_carbon),
-        holds: each(of, |one| one.holds),
+        field_capacity: each(of, |one| one.field_capacity),
         void_closure: each(of, |one| one.void_closure),
-        across_m: each(of, |one| one.across_m),
+        particle_size_m: each(of, |one| one.particle_size_m),
         gap: gap(&of.map(|one| &one.gap)),
         pools: pools(&of.map(|one| one.pools.as_slice())),
     }
@@ -150,7 +150,7 @@ fn pools<const L: usize>(of: &[&[Pool<1>]; L]) -> Vec<Pool<L>> {
             let lanes = of.map(|pools| &pools[i]);
             Pool {
                 rate_per_day: each(&lanes, |one| one.rate_per_day),
-                humified: each(&lanes, |one| one.humified),
+                humification_coefficient: each(&lanes, |one| one.humification_coefficient),
                 kept: each(&lanes, |one| one.kept),
             }
         })
@@ -169,7 +169,7 @@ fn sides<const L: usize>(of: &[&Sides<1>; L]) -> Sides<L> {
 
 fn gap<const L: usize>(of: &[&Gap<1>; L]) -> Gap<L> {
     Gap {
-        least_void_ratio: each(of, |one| one.least_void_ratio),
+        min_void_ratio: each(of, |one| one.min_void_ratio),
         load_exponent: each(of, |one| one.load_exponent),
         reference_kpa: each(of, |one| one.reference_kpa),
         collapse: each(of, |one| one.collapse),
@@ -186,7 +186,7 @@ fn parameters<const L: usize>(of: &[&Parameters<1>; L]) -> Parameters<L> {
         humus_void_ratio: each(of, |one| one.humus_void_ratio),
         stress_days: each(of, |one| one.stress_days),
         creep_start_days: each(of, |one| one.creep_start_days),
-        sifting_days: each(of, |one| one.sifting_days),
+        fines_migration_days: each(of, |one| one.fines_migration_days),
         swell: each(of, |one| one.swell),
         crop_factor: each(of, |one| one.crop_factor),
         side_factor: each(of, |one| one.side_factor),
@@ -204,7 +204,7 @@ fn parameters<const L: usize>(of: &[&Parameters<1>; L]) -> Parameters<L> {
         leached_share: each(of, |one| one.leached_share),
         nitrate_m2_per_day: each(of, |one| one.nitrate_m2_per_day),
         crop_kg_m2_per_k_day: each(of, |one| one.crop_kg_m2_per_k_day),
-        mixing_m2_per_day: each(of, |one| one.mixing_m2_per_day),
+        bioturbation_m2_per_day: each(of, |one| one.bioturbation_m2_per_day),
         catch_m2: each(of, |one| one.catch_m2),
     }
 }

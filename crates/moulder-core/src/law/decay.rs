@@ -31,7 +31,7 @@ pub struct Pool<const L: usize> {
     /// Rate at 10 degC, moist and aired, for its size; 1/d.
     pub rate_per_day: [f64; L],
     /// Share of what decays that becomes humus, 0..1.
-    pub humified: [f64; L],
+    pub humification_coefficient: [f64; L],
     /// Share of what is broken down that stays in the pool, 0..1: where the rate counts
     /// all carbon left, it is what is lost on the whole. See [`crate::law::nitrogen`].
     pub kept: [f64; L],
@@ -84,7 +84,7 @@ impl<const L: usize> HumusStep<L> {
     /// ```
     /// use moulder_core::law::decay::{HumusStep, Pool};
     ///
-    /// let pool = Pool { rate_per_day: [0.01], humified: [0.2], kept: [0.0] };
+    /// let pool = Pool { rate_per_day: [0.01], humification_coefficient: [0.2], kept: [0.0] };
     /// let january = HumusStep::begin(&[1e-4], &[5.0]);
     /// let leaves = january.of_pool(&pool, &[5.0]);
     /// let (mut carbon_kg, mut humus_kg, mut released_kg) = ([2.0], [0.0], [0.0]);
@@ -110,7 +110,7 @@ impl<const L: usize> HumusStep<L> {
             let (left, mean) = decay_and_mean(a - self.loss[lane]);
             of_pool.left[lane] = left;
             of_pool.mean[lane] = mean;
-            of_pool.made[lane] = pool.humified[lane] * a;
+            of_pool.made[lane] = pool.humification_coefficient[lane] * a;
         }
         of_pool
     }
@@ -170,18 +170,24 @@ pub struct PoolStep<const L: usize> {
 /// assert!(size_factor(0.06, 0.12, -0.3) > 1.2);
 /// ```
 #[must_use]
-pub fn size_factor(across_m: f64, measured_m: f64, exponent: f64) -> f64 {
-    crate::math::elementary::pow(across_m / measured_m, exponent)
+pub fn size_factor(particle_size_m: f64, measured_m: f64, exponent: f64) -> f64 {
+    crate::math::elementary::pow(particle_size_m / measured_m, exponent)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn step(carbon: &mut [f64; 1], humus: &mut [f64; 1], a: f64, b: f64, humified: f64) -> f64 {
+    fn step(
+        carbon: &mut [f64; 1],
+        humus: &mut [f64; 1],
+        a: f64,
+        b: f64,
+        humification_coefficient: f64,
+    ) -> f64 {
         let pool = Pool {
             rate_per_day: [a],
-            humified: [humified],
+            humification_coefficient: [humification_coefficient],
             kept: [0.0],
         };
         let mut released = [0.0];

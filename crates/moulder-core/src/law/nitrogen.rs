@@ -5,8 +5,8 @@
 //! rate D (kg/d) and keeps the share e of what is broken down breaks down G = D/(1 - e):
 //!
 //! ```text
-//! freed = G N/C        wanted = (e G + g D)/CN_b        own = min(freed, wanted)
-//! net mineralisation = freed - own - (wanted - own) Nm/(Nm + K)
+//! mineralised = G N/C        wanted = (e G + g D)/CN_b        own = min(mineralised, wanted)
+//! net mineralisation = mineralised - own - (wanted - own) Nm/(Nm + K)
 //! ```
 //!
 //! N/C is the pool's own ratio, e what stays in the piece (for rates that count all
@@ -164,17 +164,17 @@ pub struct Turnover {
     /// The row into which what stays of it is bound: its own, or the humus of the slice.
     pub into: usize,
     /// Share of its nitrogen that is freed; 1/d.
-    pub freed_per_day: f64,
+    pub mineralised_per_day: f64,
     /// Nitrogen that what stays of it would bind; kg/d.
-    pub wanted_kg_per_day: f64,
+    pub demand_kg_per_day: f64,
 }
 
 /// What of the nitrogen they free decomposers bind again at once, out of what they want.
 #[inline]
 #[must_use]
-pub fn bound_at_once(freed: f64, wanted: f64) -> f64 {
-    if freed > 0.0 && wanted > 0.0 {
-        smooth_min(freed, wanted)
+pub fn immobilised_at_once(mineralised: f64, wanted: f64) -> f64 {
+    if mineralised > 0.0 && wanted > 0.0 {
+        smooth_min(mineralised, wanted)
     } else {
         0.0
     }
@@ -206,15 +206,15 @@ pub struct NitrogenStore {
 /// share at the start leads to the middle, the share of the middle to the end: of second
 /// order, where an implicit step gave a crop a tenth too little of its first nitrogen.
 #[must_use]
-pub fn taken_kg(
+pub fn uptake_kg(
     start_kg: f64,
     come_kg_per_day: f64,
-    wanted_kg_per_day: f64,
+    demand_kg_per_day: f64,
     store: &NitrogenStore,
     dt: f64,
 ) -> [f64; 2] {
     // What is wanted around may be a rounding below nothing.
-    let wanted = [wanted_kg_per_day.max(0.0), store.crop_kg_per_day];
+    let wanted = [demand_kg_per_day.max(0.0), store.crop_kg_per_day];
     let rates = |held_kg: f64| {
         [
             wanted[0] / (held_kg + store.half_kg),
@@ -236,13 +236,13 @@ mod tests {
     use super::*;
 
     /// Net mineralisation per carbon lost, where mineral nitrogen is plenty.
-    fn net(carbon_to_nitrogen: f64, kept: f64, humified: f64) -> f64 {
+    fn net(carbon_to_nitrogen: f64, kept: f64, humification_coefficient: f64) -> f64 {
         let (lost, decomposers) = (1.0, 10.0);
         let gross = lost / (1.0 - kept);
-        let freed = gross / carbon_to_nitrogen;
-        let wanted = (kept * gross + humified * lost) / decomposers;
-        let own = bound_at_once(freed, wanted);
-        freed - own - (wanted - own) * supply(1e9, 1.0)
+        let mineralised = gross / carbon_to_nitrogen;
+        let wanted = (kept * gross + humification_coefficient * lost) / decomposers;
+        let own = immobilised_at_once(mineralised, wanted);
+        mineralised - own - (wanted - own) * supply(1e9, 1.0)
     }
 
     /// The published forms: `1/CN_s - g/CN_b`, and `1/CN_s - e/CN_b` per carbon broken down
@@ -251,8 +251,8 @@ mod tests {
     fn net_mineralisation_is_the_published_one() {
         for ratio in [8.0, 20.0, 40.0, 80.0, 400.0] {
             for share in [0.1, 0.25, 0.4] {
-                let humified = net(ratio, 0.0, share);
-                assert!((humified - (1.0 / ratio - share / 10.0)).abs() < 1e-8);
+                let humification_coefficient = net(ratio, 0.0, share);
+                assert!((humification_coefficient - (1.0 / ratio - share / 10.0)).abs() < 1e-8);
                 let kept = net(ratio, share, 0.0);
                 let published = (1.0 / ratio - share / 10.0) / (1.0 - share);
                 assert!((kept - published).abs() < 1e-8);
@@ -284,14 +284,14 @@ mod tests {
     #[test]
     fn what_is_not_there_is_not_bound() {
         for come in [0.0, 1e-3, 1.0] {
-            let mut before = taken_kg(0.0, come, 0.02, &STORE, 0.5);
+            let mut before = uptake_kg(0.0, come, 0.02, &STORE, 0.5);
             for i in 0..2000 {
                 let start = f64::from(i) * 1e-5;
-                let taken = taken_kg(start, come, 0.02, &STORE, 0.5);
-                let [bound, crop] = taken;
-                assert!((0.0..=0.5 * 0.02).contains(&bound));
+                let taken = uptake_kg(start, come, 0.02, &STORE, 0.5);
+                let [immobilised, crop] = taken;
+                assert!((0.0..=0.5 * 0.02).contains(&immobilised));
                 assert!((0.0..=0.5 * STORE.crop_kg_per_day).contains(&crop));
-                assert!(bound + crop <= start + 0.5 * come);
+                assert!(immobilised + crop <= start + 0.5 * come);
                 for (now, before) in taken.iter().zip(&before) {
                     assert!(*now >= *before - 1e-15 && now - before < 1.1e-5);
                 }
@@ -307,8 +307,11 @@ mod tests {
             crop_kg_per_day: 0.0,
             ..STORE
         };
-        let [bound, crop] = taken_kg(1e-3, 0.0, -1e-22, &idle, 0.5);
-        assert!(bound.abs() + crop.abs() < 1e-300, "{bound} {crop}");
+        let [immobilised, crop] = uptake_kg(1e-3, 0.0, -1e-22, &idle, 0.5);
+        assert!(
+            immobilised.abs() + crop.abs() < 1e-300,
+            "{immobilised} {crop}"
+        );
     }
 
     /// Half the step is a quarter of the error, from a start with little and with plenty.
@@ -319,8 +322,8 @@ mod tests {
                 let dt = 1.0 / f64::from(steps);
                 let (mut held, mut sum) = (start, 0.0);
                 for _ in 0..steps {
-                    let [bound, crop] = taken_kg(held, 4e-3, 0.02, &STORE, dt);
-                    held += 4e-3 * dt - bound - crop;
+                    let [immobilised, crop] = uptake_kg(held, 4e-3, 0.02, &STORE, dt);
+                    held += 4e-3 * dt - immobilised - crop;
                     sum += crop;
                 }
                 sum
@@ -344,9 +347,9 @@ mod tests {
             for step in 1..=steps {
                 let lost = carbon * 5e-5;
                 let gross = lost / (1.0 - kept);
-                let freed = gross * nitrogen / carbon;
+                let mineralised = gross * nitrogen / carbon;
                 let wanted = kept * gross / 10.0;
-                nitrogen += wanted - freed;
+                nitrogen += wanted - mineralised;
                 carbon -= lost;
                 if step % 8000 == 0 {
                     let closed =

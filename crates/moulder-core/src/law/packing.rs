@@ -57,12 +57,12 @@ pub fn shares(ratio: f64) -> (f64, f64) {
     )
 }
 
-/// Width of the pores between pieces `across_m` wide at void ratio `void_ratio`:
+/// Width of the pores between pieces `particle_size_m` wide at void ratio `void_ratio`:
 /// `2 e d/3` for lumps, `e d` for rods (hydraulic width; our own closure).
 #[inline]
 #[must_use]
-pub fn pore_width_m(across_m: f64, void_ratio: f64, rod_share: f64) -> f64 {
-    across_m * void_ratio * (2.0 + rod_share) / 3.0
+pub fn pore_width_m(particle_size_m: f64, void_ratio: f64, rod_share: f64) -> f64 {
+    particle_size_m * void_ratio * (2.0 + rod_share) / 3.0
 }
 
 /// The size ratio that the packing functions see, for fines `relative_size` times
@@ -123,7 +123,7 @@ pub struct Component {
     /// Void ratio when it lies alone.
     pub void_ratio: f64,
     /// Size of its pieces across their shorter way; m.
-    pub across_m: f64,
+    pub particle_size_m: f64,
     /// 1 for rods, 0 for lumps.
     pub rod_share: f64,
 }
@@ -132,7 +132,7 @@ impl Component {
     /// The size that must fit for a piece to lie in another's gap: a rod has to
     /// fit with its length, taken as ten times its thickness (our own closure).
     fn entering_m(&self) -> f64 {
-        self.across_m * (1.0 + 9.0 * self.rod_share)
+        self.particle_size_m * (1.0 + 9.0 * self.rod_share)
     }
 }
 
@@ -146,7 +146,7 @@ impl Component {
 /// ```
 /// use moulder_core::law::packing::{mixed_volume_m3, Component};
 ///
-/// let alone = Component { envelope_m3: 0.2, void_ratio: 1.5, across_m: 0.02, rod_share: 0.0 };
+/// let alone = Component { envelope_m3: 0.2, void_ratio: 1.5, particle_size_m: 0.02, rod_share: 0.0 };
 /// assert!((mixed_volume_m3(&[alone]) - 0.5).abs() < 1e-12);
 /// // Twice the same lies as one.
 /// assert!((mixed_volume_m3(&[alone, alone]) - 1.0).abs() < 1e-3);
@@ -172,7 +172,8 @@ pub fn mixed_volume_m3(components: &[Component]) -> f64 {
                 } else {
                     (leader, other)
                 };
-                let pore = pore_width_m(coarse.across_m, coarse.void_ratio, coarse.rod_share);
+                let pore =
+                    pore_width_m(coarse.particle_size_m, coarse.void_ratio, coarse.rod_share);
                 let ratio = nesting_ratio(
                     fine.entering_m() / coarse.entering_m(),
                     packing_ratio(fine.entering_m() / pore),
@@ -207,8 +208,8 @@ fn nesting_ratio(by_size: f64, by_pores: f64) -> f64 {
 /// Sauter mean size of pieces: total volume over the sum of volume by size; m.
 #[inline]
 #[must_use]
-pub fn mean_across_m(envelope: f64, envelope_by_across: f64) -> f64 {
-    envelope / envelope_by_across.max(f64::MIN_POSITIVE)
+pub fn mean_particle_size_m(envelope: f64, envelope_by_particle_size: f64) -> f64 {
+    envelope / envelope_by_particle_size.max(f64::MIN_POSITIVE)
 }
 
 #[cfg(test)]
@@ -250,13 +251,13 @@ mod tests {
                 Component {
                     envelope_m3: coarse,
                     void_ratio,
-                    across_m: 1.0,
+                    particle_size_m: 1.0,
                     rod_share: 0.0,
                 },
                 Component {
                     envelope_m3: 1.0 - coarse,
                     void_ratio,
-                    across_m: 1e-7,
+                    particle_size_m: 1e-7,
                     rod_share: 0.0,
                 },
             ];

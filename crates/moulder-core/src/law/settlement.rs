@@ -89,16 +89,16 @@ pub const GRAVITY_KPA_M2_PER_KG: f64 = 9.806_65e-3;
 /// Exponent b of the power form whose first slope is that of
 /// `strain = C log10(1 + S/sigma_c)`: `C (1 + e0)/(ln 10 (e0 - e_min))`.
 #[must_use]
-pub fn closing_exponent(compression: f64, void_ratio: f64, least_void_ratio: f64) -> f64 {
-    compression * (1.0 + void_ratio) / (core::f64::consts::LN_10 * (void_ratio - least_void_ratio))
+pub fn closing_exponent(compression: f64, void_ratio: f64, min_void_ratio: f64) -> f64 {
+    compression * (1.0 + void_ratio) / (core::f64::consts::LN_10 * (void_ratio - min_void_ratio))
 }
 
 /// Exponent `w_c` that makes a tipped layer lose `strain` of its height on wetting.
 ///
 /// A strain that would close more than the excess gap is held just below it.
 #[must_use]
-pub fn collapse_exponent(strain: f64, void_ratio: f64, least_void_ratio: f64) -> f64 {
-    let excess_share = (void_ratio - least_void_ratio) / (1.0 + void_ratio);
+pub fn collapse_exponent(strain: f64, void_ratio: f64, min_void_ratio: f64) -> f64 {
+    let excess_share = (void_ratio - min_void_ratio) / (1.0 + void_ratio);
     -crate::math::elementary::ln(1.0 - (strain / excess_share).min(0.95))
 }
 
@@ -159,8 +159,8 @@ pub fn left_after_rot(before: f64, after: f64, weighted_change: f64) -> f64 {
 /// It never falls: what was squeezed stays squeezed.
 #[inline]
 #[must_use]
-pub fn stress_rate(load_kpa: f64, felt_kpa: f64, stress_days: f64) -> f64 {
-    let x = (load_kpa - felt_kpa).max(0.0);
+pub fn stress_rate(vertical_stress_kpa: f64, felt_kpa: f64, stress_days: f64) -> f64 {
+    let x = (vertical_stress_kpa - felt_kpa).max(0.0);
     x * x * x / (x * x + STRESS_WIDTH_KPA * STRESS_WIDTH_KPA) / stress_days
 }
 
@@ -168,11 +168,11 @@ pub fn stress_rate(load_kpa: f64, felt_kpa: f64, stress_days: f64) -> f64 {
 /// fourth-order Runge-Kutta scheme for [`stress_rate`].
 #[inline]
 #[must_use]
-pub fn stress_after(load_kpa: f64, felt_kpa: f64, stress_days: f64, days: f64) -> f64 {
-    let k1 = stress_rate(load_kpa, felt_kpa, stress_days);
-    let k2 = stress_rate(load_kpa, felt_kpa + 0.5 * days * k1, stress_days);
-    let k3 = stress_rate(load_kpa, felt_kpa + 0.5 * days * k2, stress_days);
-    let k4 = stress_rate(load_kpa, felt_kpa + days * k3, stress_days);
+pub fn stress_after(vertical_stress_kpa: f64, felt_kpa: f64, stress_days: f64, days: f64) -> f64 {
+    let k1 = stress_rate(vertical_stress_kpa, felt_kpa, stress_days);
+    let k2 = stress_rate(vertical_stress_kpa, felt_kpa + 0.5 * days * k1, stress_days);
+    let k3 = stress_rate(vertical_stress_kpa, felt_kpa + 0.5 * days * k2, stress_days);
+    let k4 = stress_rate(vertical_stress_kpa, felt_kpa + days * k3, stress_days);
     felt_kpa + days / 6.0 * (k1 + 2.0 * (k2 + k3) + k4)
 }
 

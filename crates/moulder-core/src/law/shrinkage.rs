@@ -46,7 +46,7 @@ pub fn width_lost(moisture: f64, oven_dry: f64) -> f64 {
 
 /// A frame of pieces with a gap between them.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Frame {
+pub struct Skeleton {
     /// Envelope of all its pieces; m3.
     pub envelope_m3: f64,
     /// The gap between them; m3.
@@ -58,16 +58,16 @@ pub struct Frame {
 /// the gap widens by what the pieces give up beyond that.
 ///
 /// ```
-/// use moulder_core::law::shrinkage::{Frame, shrunk};
-/// let green = Frame { envelope_m3: 0.6, gap_m3: 0.4 };
+/// use moulder_core::law::shrinkage::{Skeleton, shrunk};
+/// let green = Skeleton { envelope_m3: 0.6, gap_m3: 0.4 };
 /// let dry = shrunk(green, 0.6, 0.03);
 /// assert!((dry.envelope_m3 + dry.gap_m3 - 0.97).abs() < 1e-12);
 /// assert!((dry.envelope_m3 - 0.6 * 0.97 * 0.97).abs() < 1e-12);
 /// ```
 #[inline]
 #[must_use]
-pub fn shrunk(swollen: Frame, wood_m3: f64, width_lost: f64) -> Frame {
-    let Frame {
+pub fn shrunk(swollen: Skeleton, wood_m3: f64, width_lost: f64) -> Skeleton {
+    let Skeleton {
         envelope_m3,
         gap_m3,
     } = swollen;
@@ -75,7 +75,7 @@ pub fn shrunk(swollen: Frame, wood_m3: f64, width_lost: f64) -> Frame {
     // Of the height, and beyond it sideways.
     let height = width_lost * wood_share;
     let sideways = wood_m3 * width_lost * (1.0 - width_lost);
-    Frame {
+    Skeleton {
         envelope_m3: envelope_m3 * (1.0 - height) - sideways,
         gap_m3: gap_m3 * (1.0 - height) + sideways,
     }
@@ -120,7 +120,7 @@ mod tests {
     fn pieces_lose_the_volume_that_was_measured() {
         for (name, radial, tangential, volumetric) in WOODS {
             let lost = width_lost(0.0, 0.005 * (radial + tangential));
-            let piece = Frame {
+            let piece = Skeleton {
                 envelope_m3: 1.0,
                 gap_m3: 0.5,
             };
@@ -165,7 +165,7 @@ mod tests {
     /// Beside wood that does not shrink, and without a gap, nothing becomes negative.
     #[test]
     fn soft_pieces_keep_their_size() {
-        let mixed = Frame {
+        let mixed = Skeleton {
             envelope_m3: 1.0,
             gap_m3: 0.0,
         };

@@ -167,10 +167,10 @@ pub fn rooting_share(top_m: f64, bottom_m: f64, rooting_m: f64) -> f64 {
 /// assert!(drinking_days(0.50, 180.0) <= 500.0);
 /// ```
 #[must_use]
-pub fn drinking_days(across_m: f64, days_at_10_cm: f64) -> f64 {
+pub fn drinking_days(particle_size_m: f64, days_at_10_cm: f64) -> f64 {
     const FASTEST: f64 = 60.0;
     const SLOWEST: f64 = 500.0;
-    let relative = across_m / 0.10;
+    let relative = particle_size_m / 0.10;
     let free = days_at_10_cm * relative * relative;
     FASTEST + smooth_min(softplus(free - FASTEST, 10.0), SLOWEST - FASTEST)
 }

@@ -1,4 +1,4 @@
-//! What soil animals carry between the slices of a bed, by the law of [`crate::law::mixing`].
+//! What soil animals carry between the slices of a bed, by the law of [`crate::law::bioturbation`].
 
 use crate::bed::measure::SliceMeasure;
 use crate::bed::stack::Stack;
@@ -11,7 +11,7 @@ impl<const L: usize> Stack<L> {
     pub fn exchange_m3_per_day(&self, measures: &[SliceMeasure], below: usize, lane: usize) -> f64 {
         let (lower, upper) = (&measures[below], &measures[below + 1]);
         let between_m = 0.5 * (lower.thickness_m + upper.thickness_m);
-        self.parameters.mixing_m2_per_day[lane] * lower.area_m2.min(upper.area_m2) / between_m
+        self.parameters.bioturbation_m2_per_day[lane] * lower.area_m2.min(upper.area_m2) / between_m
     }
 
     /// The rows of humus and of its nitrogen in slice `below` and in the one above it.

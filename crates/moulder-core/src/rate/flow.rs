@@ -7,7 +7,7 @@
 //! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
-//! #     least_void_ratio: [0.5],
+//! #     min_void_ratio: [0.5],
 //! #     load_exponent: [0.5],
 //! #     reference_kpa: [2.0],
 //! #     collapse: [0.3],
@@ -16,11 +16,11 @@
 //! # let soil = Fine {
 //! #     organic_density_kg_m3: [1400.0],
 //! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
+//! #     field_capacity: [0.3],
 //! #     void_closure: [1.0],
-//! #     across_m: [0.004],
+//! #     particle_size_m: [0.004],
 //! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! # };
 //! # let fill = SliceFill {
 //! #     layer: 0,
@@ -83,8 +83,8 @@ use alloc::vec::Vec;
 use crate::bed::measure::{SliceMeasure, mobility, piece_left};
 use crate::bed::stack::Stack;
 use crate::bed::state::State;
-use crate::law::sifting::{
-    capacity_m3, demand_m3_per_day, frame_resistance, sheet_resistance, way_open,
+use crate::law::fines_migration::{
+    capacity_m3, demand_m3_per_day, sheet_resistance, skeleton_resistance, way_open,
 };
 
 /// Thickness of loose fines below which a store runs dry smoothly; m.
@@ -114,22 +114,22 @@ impl<const L: usize> Stack<L> {
         out: &mut Vec<Flow>,
     ) {
         out.clear();
-        let days = self.parameters.sifting_days[lane];
+        let days = self.parameters.fines_migration_days[lane];
         for (to, (slice, taker)) in self.slices.iter().zip(measures).enumerate() {
             if slice.pieces.is_empty() {
                 continue;
             }
             // The lowest store goes first: soil in between keeps higher soil from it.
             let mut soil_between = 0.0;
-            let (mut store_m3, mut by_across) = (0.0, 0.0);
+            let (mut store_m3, mut by_particle_size) = (0.0, 0.0);
             for (from, giver) in measures.iter().enumerate().skip(to + 1) {
                 let soil = self.soil_resistance(giver, from);
                 let loose_m3 = loose_m3(giver);
                 if loose_m3 > 0.0 {
                     let first_m3 = loose_m3 * way_open(soil, soil_between, 0.0);
                     store_m3 += first_m3;
-                    if giver.mobile_across_m > 0.0 {
-                        by_across += first_m3 / giver.mobile_across_m;
+                    if giver.mobile_particle_size_m > 0.0 {
+                        by_particle_size += first_m3 / giver.mobile_particle_size_m;
                     }
                 }
                 soil_between += soil;
@@ -137,14 +137,15 @@ impl<const L: usize> Stack<L> {
             if store_m3 <= 0.0 {
                 continue;
             }
-            let across_m = crate::law::packing::mean_across_m(store_m3, by_across);
-            let capacity = capacity_m3(taker.gap_m3, across_m / taker.pore_m);
+            let particle_size_m =
+                crate::law::packing::mean_particle_size_m(store_m3, by_particle_size);
+            let capacity = capacity_m3(taker.gap_m3, particle_size_m / taker.pore_m);
             let demand = demand_m3_per_day(capacity, taker.fines_m3, days);
             let per_store = demand / (store_m3 + LAST_OF_STORE_M * slice.area_m2[lane]);
-            let into = self.resistance(state, taker, to, across_m, lane);
+            let into = self.resistance(state, taker, to, particle_size_m, lane);
             let (mut between, mut soil_between) = (0.0, 0.0);
             for (from, giver) in measures.iter().enumerate().skip(to + 1) {
-                let own = self.resistance(state, giver, from, across_m, lane);
+                let own = self.resistance(state, giver, from, particle_size_m, lane);
                 let soil = self.soil_resistance(giver, from);
                 let loose_m3 = loose_m3(giver);
                 if loose_m3 > 0.0 {
@@ -262,21 +263,21 @@ impl<const L: usize> Stack<L> {
         state: &State<L>,
         measure: &SliceMeasure,
         index: usize,
-        across_m: f64,
+        particle_size_m: f64,
         lane: usize,
     ) -> f64 {
         let slice = &self.slices[index];
         if slice.pieces.is_empty() {
             return 0.0;
         }
-        let frame_m = (measure.frame_m3 + measure.gap_m3) / slice.area_m2[lane];
-        let frame = frame_resistance(across_m / measure.pore_m, frame_m);
+        let skeleton_m = (measure.skeleton_m3 + measure.gap_m3) / slice.area_m2[lane];
+        let skeleton = skeleton_resistance(particle_size_m / measure.pore_m, skeleton_m);
         let sheets = slice.pieces.iter().filter(|piece| piece.cover[lane] > 0.0);
         let sheets = sheets.map(|piece| {
             let left = piece_left(piece, state, lane);
             sheet_resistance(piece.cover[lane], left, piece.sheets[lane])
         });
-        frame + sheets.sum::<f64>()
+        skeleton + sheets.sum::<f64>()
     }
 }
 

@@ -1,9 +1,9 @@
 //! How a bed changes: the laws put together, slice by slice.
 
-pub mod conditions;
 pub mod exchange;
 pub mod flow;
 pub(crate) mod nominal;
+pub mod rate_modifiers;
 pub mod rates;
 pub mod store;
 pub mod turnover;

@@ -3,19 +3,19 @@
 use crate::DAYS_PER_YEAR;
 use crate::bed::parameters::{HUMUS_VOID_RATIO, Parameters};
 use crate::law::air::CHANNEL_SHARE;
+use crate::law::bioturbation::BIOTURBATION;
 use crate::law::decay::HUMUS_RATE;
-use crate::law::draught::SIDE_FACTOR;
+use crate::law::fines_migration::FINES_MIGRATION_DAYS;
 use crate::law::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
 use crate::law::heat::LATENT_SHARE;
-use crate::law::mixing::MIXING;
 use crate::law::nitrogen::{
     CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
     NITRATE_DIFFUSIVITY,
 };
 use crate::law::settlement::{CREEP_START_DAYS, STRESS_DAYS};
 use crate::law::shrinkage::WOOD_SHRINKAGE;
-use crate::law::sifting::SIFTING_DAYS;
 use crate::law::temperature::Q10_WOOD;
+use crate::law::ventilation::SIDE_FACTOR;
 use crate::law::water::{
     CROP_FACTOR, DRAINAGE_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
 };
@@ -37,7 +37,7 @@ impl Parameters<1> {
             humus_void_ratio: [HUMUS_VOID_RATIO.best],
             stress_days: [STRESS_DAYS.best],
             creep_start_days: [CREEP_START_DAYS.best],
-            sifting_days: [SIFTING_DAYS.best],
+            fines_migration_days: [FINES_MIGRATION_DAYS.best],
             swell: [0.0],
             crop_factor: [CROP_FACTOR.best],
             side_factor: [SIDE_FACTOR.best],
@@ -55,7 +55,7 @@ impl Parameters<1> {
             leached_share: [LEACHED_SHARE.best],
             nitrate_m2_per_day: [NITRATE_DIFFUSIVITY.best / DAYS_PER_YEAR],
             crop_kg_m2_per_k_day: [0.0],
-            mixing_m2_per_day: [MIXING.best / DAYS_PER_YEAR],
+            bioturbation_m2_per_day: [BIOTURBATION.best / DAYS_PER_YEAR],
             catch_m2: [1.0],
         }
     }

@@ -11,7 +11,7 @@
 //! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
-//! #     least_void_ratio: [0.5],
+//! #     min_void_ratio: [0.5],
 //! #     load_exponent: [0.5],
 //! #     reference_kpa: [2.0],
 //! #     collapse: [0.3],
@@ -20,11 +20,11 @@
 //! # let soil = Fine {
 //! #     organic_density_kg_m3: [1400.0],
 //! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
+//! #     field_capacity: [0.3],
 //! #     void_closure: [1.0],
-//! #     across_m: [0.004],
+//! #     particle_size_m: [0.004],
 //! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! # };
 //! # let fill = SliceFill {
 //! #     layer: 0,
@@ -93,10 +93,10 @@ use crate::bed::state::State;
 use crate::law::decay::Pool;
 use crate::law::envelope::{MINERAL_DENSITY_KG_M3, volume_left_slope};
 use crate::law::heat::LATENT_KJ_PER_KG;
-use crate::law::nitrogen::{NitrogenStore, Turnover, bound_at_once, supply};
+use crate::law::nitrogen::{NitrogenStore, Turnover, immobilised_at_once, supply};
 use crate::law::settlement::stress_rate;
-use crate::rate::conditions::Conditions;
 use crate::rate::flow::{Flow, loose_m3};
+use crate::rate::rate_modifiers::RateModifiers;
 use crate::rate::store::Store;
 use crate::rate::warmth::HeatWays;
 use crate::weather::Day;
@@ -120,7 +120,7 @@ pub struct Scratch {
     measures: Vec<SliceMeasure>,
     flows: Vec<Flow>,
     mobilities: Vec<f64>,
-    conditions: Conditions,
+    rate_modifiers: RateModifiers,
     stores: Vec<Store>,
     ways: Vec<HeatWays>,
     nitrogen: Vec<NitrogenStore>,
@@ -179,7 +179,7 @@ impl<const L: usize> Stack<L> {
             measures,
             flows,
             mobilities,
-            conditions,
+            rate_modifiers,
             stores,
             ways,
             nitrogen,
@@ -187,23 +187,23 @@ impl<const L: usize> Stack<L> {
         } = scratch;
         for lane in 0..L {
             self.measure(state, days, lane, measures);
-            self.conditions(state, measures, &day, lane, conditions);
-            self.rot_rates(state, measures, &conditions.factors, out, lane);
+            self.rate_modifiers(state, measures, &day, lane, rate_modifiers);
+            self.rot_rates(state, measures, &rate_modifiers.factors, out, lane);
             self.stores(measures, &day, lane, stores);
             self.water_rates(state, measures, stores, out, lane);
             self.nitrogen_stores(state, measures, stores, &day, lane, nitrogen);
             self.nitrogen_rates(
                 state,
-                &conditions.factors,
+                &rate_modifiers.factors,
                 stores,
                 nitrogen,
                 turnovers,
                 out,
                 lane,
             );
-            self.mixing_rates(state, measures, &conditions.factors, out, lane);
+            self.bioturbation_rates(state, measures, &rate_modifiers.factors, out, lane);
             self.heat_ways(state, measures, lane, ways);
-            self.heat_rates(state, days, &day, conditions, stores, ways, out, lane);
+            self.heat_rates(state, days, &day, rate_modifiers, stores, ways, out, lane);
             for (index, measure) in measures.iter().enumerate() {
                 self.settling_rates(state, days, index, measure, out, lane);
             }
@@ -234,8 +234,8 @@ impl<const L: usize> Stack<L> {
             let mut rot = |pool: &Pool<L>, slot: usize, factor: f64, out: &mut State<L>| {
                 let loss = pool.rate_per_day[lane] * factor * state.rows[slot][lane];
                 out.rows[slot][lane] -= loss;
-                humus += pool.humified[lane] * loss;
-                released += (1.0 - pool.humified[lane]) * loss;
+                humus += pool.humification_coefficient[lane] * loss;
+                released += (1.0 - pool.humification_coefficient[lane]) * loss;
                 loss
             };
             let mut weighted = 0.0;
@@ -252,7 +252,7 @@ impl<const L: usize> Stack<L> {
                 weighted += piece.void_closure[lane] * shrinking;
             }
             out.rows[slots.gap][lane] -= state.rows[slots.gap][lane] * weighted
-                / measure.swollen_frame_m3.max(f64::MIN_POSITIVE);
+                / measure.swollen_skeleton_m3.max(f64::MIN_POSITIVE);
             let mut fine_weighted = 0.0;
             for (fine, fine_slots) in self.fines_in(slice) {
                 let mut loss = 0.0;
@@ -335,13 +335,13 @@ impl<const L: usize> Stack<L> {
             let share = supply(mineral_kg, store.half_kg);
             self.turnovers(slice, state, own, lane, turnovers);
             for turnover in turnovers.iter() {
-                let wanted = turnover.wanted_kg_per_day;
-                let freed = turnover.freed_per_day * state.rows[turnover.row][lane];
-                let own = bound_at_once(freed, wanted);
-                let bound = own + share * (wanted - own);
-                out.rows[turnover.row][lane] -= freed;
-                out.rows[turnover.into][lane] += bound;
-                out.rows[row][lane] += freed - bound;
+                let wanted = turnover.demand_kg_per_day;
+                let mineralised = turnover.mineralised_per_day * state.rows[turnover.row][lane];
+                let own = immobilised_at_once(mineralised, wanted);
+                let immobilised = own + share * (wanted - own);
+                out.rows[turnover.row][lane] -= mineralised;
+                out.rows[turnover.into][lane] += immobilised;
+                out.rows[row][lane] += mineralised - immobilised;
             }
             let taken = store.crop_kg_per_day * supply(mineral_kg, store.crop_half_kg);
             let (water_kg, wood_water_kg) = self.held_kg(state, index, lane);
@@ -364,7 +364,7 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Humus carried between neighbouring slices.
-    fn mixing_rates(
+    fn bioturbation_rates(
         &self,
         state: &State<L>,
         measures: &[SliceMeasure],
@@ -399,7 +399,7 @@ impl<const L: usize> Stack<L> {
         state: &State<L>,
         days: f64,
         day: &Day,
-        conditions: &Conditions,
+        rate_modifiers: &RateModifiers,
         stores: &[Store],
         ways: &[HeatWays],
         out: &mut State<L>,
@@ -421,7 +421,7 @@ impl<const L: usize> Stack<L> {
             if index > 0 {
                 heat += ways[index - 1].up_kj_per_day_k * (at(index - 1) - own);
             }
-            let made = conditions.slices[index].heat_kj_per_day();
+            let made = rate_modifiers.slices[index].heat_kj_per_day();
             let water_kg = state.rows[slice.slots.water][lane];
             let latent = made * self.parameters.latent_share[lane] * stores[index].giving(water_kg);
             heat += made - latent;
@@ -445,7 +445,11 @@ impl<const L: usize> Stack<L> {
         let slots = &slice.slots;
         let parameters = &self.parameters;
         let felt_kpa = state.rows[slots.stress][lane];
-        let stress = stress_rate(measure.load_kpa, felt_kpa, parameters.stress_days[lane]);
+        let stress = stress_rate(
+            measure.vertical_stress_kpa,
+            felt_kpa,
+            parameters.stress_days[lane],
+        );
         // Water was dealt with before: its rate of wetting is at hand.
         let wetting = out.rows[slots.wetted][lane];
         let creep = 1.0 / (days - slice.laid_days + parameters.creep_start_days[lane]);

@@ -7,7 +7,7 @@
 //! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
-//! #     least_void_ratio: [0.5],
+//! #     min_void_ratio: [0.5],
 //! #     load_exponent: [0.5],
 //! #     reference_kpa: [2.0],
 //! #     collapse: [0.3],
@@ -16,11 +16,11 @@
 //! # let soil = Fine {
 //! #     organic_density_kg_m3: [1400.0],
 //! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
+//! #     field_capacity: [0.3],
 //! #     void_closure: [1.0],
-//! #     across_m: [0.004],
+//! #     particle_size_m: [0.004],
 //! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! # };
 //! # let fill = SliceFill {
 //! #     layer: 0,
@@ -83,7 +83,7 @@ use alloc::vec::Vec;
 use crate::bed::measure::SliceMeasure;
 use crate::bed::stack::Stack;
 use crate::bed::state::State;
-use crate::law::draught::{left_below, openness};
+use crate::law::ventilation::{left_below, openness};
 use crate::law::water::{
     drainage_and_slope, giving, giving_and_slope, rooting_share, tends_to_and_slope,
 };
@@ -107,9 +107,9 @@ pub struct Store {
     /// Share of the crop's roots.
     pub roots: f64,
     /// What crop, air and wind would take; kg/d.
-    pub wanted_kg_per_day: f64,
+    pub demand_kg_per_day: f64,
     /// Share of the wind that reaches it.
-    pub draught: f64,
+    pub ventilation: f64,
     /// What wind would take; kg/d.
     pub wind_kg_per_day: f64,
     /// Time of drainage; d.
@@ -155,7 +155,7 @@ impl Store {
             drainage_and_slope(water_kg, self.field_kg, self.drainage_days);
         let over_kg = (self.field_kg - self.least_kg).max(1e-9);
         let (giving, giving_slope) = giving_and_slope((water_kg - self.least_kg) / over_kg);
-        let wanted = self.wanted_kg_per_day - blown;
+        let wanted = self.demand_kg_per_day - blown;
         let flux = Flux {
             drained,
             taken: blown + wanted * giving,
@@ -180,8 +180,8 @@ impl Store {
         // Begins without a kink: a hundredth of the wood's mass in its time is little.
         let little = 0.01 * self.wood_kg / self.drinking_days;
         let sum = given + little;
-        let reached = self.draught * given * given / sum;
-        let reached_slope = self.draught * given * (given + 2.0 * little) / (sum * sum);
+        let reached = self.ventilation * given * given / sum;
+        let reached_slope = self.ventilation * given * (given + 2.0 * little) / (sum * sum);
         let (blown, slope) = smooth_min_and_slope(reached, self.wind_kg_per_day);
         (blown, slope * reached_slope * given_slope)
     }
@@ -240,29 +240,29 @@ impl<const L: usize> Stack<L> {
                 * measure.thickness_m
                 * slice.sides.share[lane]
                 * slice.sides.open[lane];
-            let mut draught = 0.0;
+            let mut ventilation = 0.0;
             if side_m2 > 0.0 {
                 let filled = measure.fines_m3 / measure.gap_m3.max(f64::MIN_POSITIVE);
                 // Leaves and clippings lie in mats, however wide their pores on the whole.
                 let woody = measure.wood_kg / measure.dry_kg.max(f64::MIN_POSITIVE);
                 let open = woody * openness(measure.pore_m, filled);
-                draught = open * wind;
+                ventilation = open * wind;
                 wind *= left_below(open, measure.thickness_m);
             }
-            let wind_kg_per_day = parameters.side_factor[lane] * day.eto_mm * side_m2 * draught;
+            let wind_kg_per_day = parameters.side_factor[lane] * day.eto_mm * side_m2 * ventilation;
             out.push(Store {
                 field_kg: measure.field_kg,
                 // What lies in the wind dries wholly.
-                least_kg: parameters.least_share[lane] * measure.field_kg * (1.0 - draught),
+                least_kg: parameters.least_share[lane] * measure.field_kg * (1.0 - ventilation),
                 rain_kg_per_day: day.rain_mm * open_m2,
                 open_m2,
                 roots,
-                wanted_kg_per_day: parameters.crop_factor[lane]
+                demand_kg_per_day: parameters.crop_factor[lane]
                     * day.eto_mm
                     * measure.area_m2
                     * roots
                     + wind_kg_per_day,
-                draught,
+                ventilation,
                 wind_kg_per_day,
                 drainage_days: parameters.drainage_days[lane],
                 wood_kg: measure.wood_kg,
@@ -302,8 +302,8 @@ mod tests {
         roots: 0.0,
         least_kg: 0.0,
         rain_kg_per_day: 0.0,
-        wanted_kg_per_day: 0.5,
-        draught: 0.99,
+        demand_kg_per_day: 0.5,
+        ventilation: 0.99,
         wind_kg_per_day: 0.4,
         drainage_days: 1.0,
         wood_kg: 80.0,
@@ -322,7 +322,7 @@ mod tests {
                 "{windy:?}"
             );
             let still = Store {
-                draught: 0.0,
+                ventilation: 0.0,
                 wind_kg_per_day: 0.0,
                 ..STACK
             };
@@ -361,7 +361,7 @@ mod tests {
             let mut before = f64::INFINITY;
             for i in 0..200 {
                 let flux = STACK.flux(f64::from(i) * 0.01, 80.0 * moisture);
-                assert!(flux.taken <= STACK.wanted_kg_per_day);
+                assert!(flux.taken <= STACK.demand_kg_per_day);
                 let gain = -flux.drained - flux.taken - flux.drunk;
                 assert!(gain <= before + 1e-12, "{moisture} {i}");
                 before = gain;

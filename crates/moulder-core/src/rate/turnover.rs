@@ -39,11 +39,13 @@ impl<const L: usize> Stack<L> {
             for (at, pool) in (first..).zip(pools) {
                 let held_kg = state.rows[at][lane].max(0.0);
                 let lost = pool.rate_per_day[lane] * factor * held_kg;
-                let (kept, humified) = (pool.kept[lane], pool.humified[lane]);
-                let way = usize::from(humified > 0.0);
+                let (kept, humification_coefficient) =
+                    (pool.kept[lane], pool.humification_coefficient[lane]);
+                let way = usize::from(humification_coefficient > 0.0);
                 carbon_kg += held_kg;
                 broken[way] += lost / (1.0 - kept);
-                wanted[way] += (kept / (1.0 - kept) + humified) * lost / decomposers;
+                wanted[way] +=
+                    (kept / (1.0 - kept) + humification_coefficient) * lost / decomposers;
             }
             for (way, into) in [row, slots.humus_nitrogen].into_iter().enumerate() {
                 // Nothing there, or nothing that goes that way.
@@ -53,20 +55,20 @@ impl<const L: usize> Stack<L> {
                 out.push(Turnover {
                     row,
                     into,
-                    freed_per_day: broken[way] / carbon_kg.max(f64::MIN_POSITIVE),
-                    wanted_kg_per_day: wanted[way],
+                    mineralised_per_day: broken[way] / carbon_kg.max(f64::MIN_POSITIVE),
+                    demand_kg_per_day: wanted[way],
                 });
             }
         }
         let factor = factors[slice.pieces.len() + slots.fines.len()];
         let kept = kept_share(decomposers, decomposers);
-        let freed_per_day = self.parameters.humus_rate_per_day[lane] * factor / (1.0 - kept);
+        let mineralised_per_day = self.parameters.humus_rate_per_day[lane] * factor / (1.0 - kept);
         let humus_kg = state.rows[slots.humus][lane].max(0.0);
         out.push(Turnover {
             row: slots.humus_nitrogen,
             into: slots.humus_nitrogen,
-            freed_per_day,
-            wanted_kg_per_day: kept * freed_per_day * humus_kg / decomposers,
+            mineralised_per_day,
+            demand_kg_per_day: kept * mineralised_per_day * humus_kg / decomposers,
         });
     }
 

@@ -25,7 +25,7 @@ use std::collections::BTreeMap;
 use schemars::{JsonSchema, Schema};
 use serde::{Deserialize, Serialize};
 
-use crate::bed::{Boards, Measured, StandsOn};
+use crate::bed::{Boards, Placement, StandsOn};
 use crate::library::crop::Crop;
 use crate::quantity::units::Units;
 
@@ -190,9 +190,11 @@ pub struct LayerDocument {
 #[non_exhaustive]
 pub enum Then {
     /// Trodden down.
-    Trodden,
+    #[serde(rename = "trodden")]
+    Compacted,
     /// Watered through.
-    Watered,
+    #[serde(rename = "watered")]
+    Wetted,
 }
 
 /// One material of a layer.
@@ -205,7 +207,7 @@ pub struct PutDocument {
     pub amount: String,
     /// The state in which a volume or thickness was measured; tipped when not given.
     #[serde(default, rename = "as", skip_serializing_if = "Option::is_none")]
-    pub measured: Option<Measured>,
+    pub measured: Option<Placement>,
     /// Size of a piece across its shorter way.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub across: Option<String>,
@@ -283,7 +285,7 @@ pub struct AddedDocument {
     pub amount: String,
     /// The state in which a volume or thickness was measured; tipped when not given.
     #[serde(default, rename = "as", skip_serializing_if = "Option::is_none")]
-    pub measured: Option<Measured>,
+    pub measured: Option<Placement>,
     /// Size of a piece across its shorter way; that on the shelf when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub across: Option<String>,
@@ -349,12 +351,12 @@ mod tests {
                 put: vec![PutDocument {
                     material: "birch log".into(),
                     amount: "3 buckets".into(),
-                    measured: Some(Measured::Trodden),
+                    measured: Some(Placement::Compacted),
                     across: Some("12 cm".into()),
                     moisture: Some("40 %".into()),
                     arrived: Some("half-rotten".into()),
                 }],
-                then: vec![Then::Trodden, Then::Watered],
+                then: vec![Then::Compacted, Then::Wetted],
             }],
             water: Some(WaterDocument {
                 irrigation: Some("1 bucket".into()),
@@ -379,7 +381,7 @@ mod tests {
                 on: "2026-09-20".into(),
                 material: "turf".into(),
                 amount: "60 L".into(),
-                measured: Some(Measured::Tipped),
+                measured: Some(Placement::Loose),
                 across: Some("8 cm".into()),
                 moisture: Some("fresh".into()),
                 arrived: Some("sound".into()),
@@ -404,13 +406,13 @@ mod tests {
         assert_eq!(bed.seen, ["wall-contact"]);
         let put = &bed.layers[0].put[0];
         assert_eq!(put.amount, Amount::Volume(3.0 * 0.014));
-        assert_eq!(put.measured, Measured::Trodden);
+        assert_eq!(put.placement, Placement::Compacted);
         assert_eq!(
-            (put.across_m, put.moisture_wet, put.rotten),
+            (put.particle_size_m, put.moisture_wet, put.rotten),
             (0.12, 0.4, 0.5)
         );
         assert!(bed.layers[0].trodden && bed.layers[0].watered);
-        let watering = bed.watering.unwrap();
+        let watering = bed.irrigation.unwrap();
         assert_eq!((watering.from, watering.to), (4, 10));
         assert_eq!((watering.litres_per_week, watering.rain_share), (14.0, 0.7));
     }

@@ -44,13 +44,13 @@ pub struct Bed {
     /// Layers from the ground up.
     pub layers: Vec<Layer>,
     /// What the owner waters and what is laid over it; none where rain alone falls on it.
-    pub watering: Option<Watering>,
+    pub irrigation: Option<Irrigation>,
     /// What grows on it.
     pub crop: Crop,
     /// Nitrogen given to it later, in order of date.
     pub fed: Vec<Feed>,
     /// What was laid on it later, in order of date; of one day, in the order of the file.
-    pub added: Vec<Added>,
+    pub additions: Vec<Addition>,
     /// What a tape said later, in order of date; of one day, in the order of the file.
     pub readings: Vec<Reading>,
     /// What was assumed where the document is silent.
@@ -73,7 +73,7 @@ impl Bed {
 /// Water from the owner's hand, and how much rain a cover lets through.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub struct Watering {
+pub struct Irrigation {
     /// Water given in a week of the season, spread over the whole bed; L.
     pub litres_per_week: f64,
     /// First month of the season, 1 to 12.
@@ -85,13 +85,13 @@ pub struct Watering {
     pub rain_share: f64,
 }
 
-impl Watering {
+impl Irrigation {
     /// Whether a month (1 to 12) is in the season.
     ///
     /// ```
-    /// use moulder::bed::Watering;
+    /// use moulder::bed::Irrigation;
     ///
-    /// let south = Watering { litres_per_week: 20.0, from: 11, to: 3, rain_share: 1.0 };
+    /// let south = Irrigation { litres_per_week: 20.0, from: 11, to: 3, rain_share: 1.0 };
     /// assert!(south.is_season(12) && south.is_season(3) && !south.is_season(4));
     /// ```
     #[must_use]
@@ -106,14 +106,14 @@ impl Watering {
 
 /// What was laid on a bed on a day.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Added {
+pub struct Addition {
     /// The day.
     pub on: Date,
     /// What it was.
     pub ingredient: Ingredient,
 }
 
-impl Added {
+impl Addition {
     /// The layer it makes: roots go on living in it where it is soil.
     #[must_use]
     pub fn layer(&self) -> Layer {
@@ -211,9 +211,9 @@ pub struct Ingredient {
     /// How much.
     pub amount: Amount,
     /// In which state the amount was measured.
-    pub measured: Measured,
+    pub placement: Placement,
     /// Size of a piece across its shorter way; m.
-    pub across_m: f64,
+    pub particle_size_m: f64,
     /// Water on arrival, share of the wet mass.
     pub moisture_wet: f64,
     /// Share of the carbon already gone on arrival.
@@ -246,12 +246,15 @@ pub enum Amount {
     schemars::JsonSchema,
 )]
 #[serde(rename_all = "kebab-case")]
-pub enum Measured {
+pub enum Placement {
     /// Loose, as tipped.
     #[default]
-    Tipped,
+    #[serde(rename = "tipped")]
+    Loose,
     /// After treading.
-    Trodden,
+    #[serde(rename = "trodden")]
+    Compacted,
     /// After a thorough watering.
-    Watered,
+    #[serde(rename = "watered")]
+    Wetted,
 }

@@ -15,7 +15,7 @@ use crate::quantity::units::Units;
 /// [`crate::read::read_plan_json`]), so every figure in it lies within its stated range.
 #[derive(Debug, Clone, PartialEq)]
 #[non_exhaustive]
-pub struct Plan {
+pub struct PlanRequest {
     /// What the owner calls the bed.
     pub name: String,
     /// The day it will be filled.
@@ -47,7 +47,7 @@ pub struct Plan {
     /// Codes of the notices that the owner has seen to.
     pub seen: Vec<&'static str>,
     /// What is at hand or can be bought, in the order of the file.
-    pub hands: Vec<Hand>,
+    pub stock: Vec<StockItem>,
     /// The outline in the words of the file.
     pub outline: OutlineDocument,
     /// The climate in the words of the file.
@@ -58,13 +58,13 @@ pub struct Plan {
 
 /// One thing at hand.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Hand {
+pub struct StockItem {
     /// A cubic metre of it, loose as tipped.
     pub sample: Ingredient,
     /// How much there is.
     pub supply: Supply,
     /// In which words its amounts are told.
-    pub told: Told,
+    pub reported: Reported,
     /// What it costs; none where it lies about.
     pub price: Option<Price>,
     /// Least share of the whole fill by loose volume; 0 to 1.
@@ -72,7 +72,7 @@ pub struct Hand {
     /// Largest share of the whole fill by loose volume; 0 to 1.
     pub most: f64,
     /// Its size, water and rot in the words of the file, where it gives them.
-    pub given: Given,
+    pub overrides: Overrides,
 }
 
 /// How much there is.
@@ -86,7 +86,7 @@ pub enum Supply {
 
 /// In which words an amount is told, besides litres or cubic feet.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Told {
+pub enum Reported {
     /// By volume alone.
     Volume,
     /// By weight.
@@ -108,7 +108,7 @@ pub struct Price {
 
 /// What a plan file says of the state of a material, word by word.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Given {
+pub struct Overrides {
     /// Size of a piece.
     pub across: Option<String>,
     /// Water on arrival.

@@ -3,12 +3,12 @@
 use crate::bed::Bed;
 use crate::forecast::error::ForecastError;
 use crate::forecast::watcher::Watcher;
-use crate::numeric::interval::Band;
+use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::text::limit::MONTHS_LIMIT;
-use crate::uncertainty::draws::Draws;
+use crate::uncertainty::draws::Realisations;
 use crate::uncertainty::draws::in_blocks;
-use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_draw;
 
 /// Width of the bins in which many draws are counted; m.
@@ -31,14 +31,14 @@ const BIN_M: f64 = 1e-4;
 /// use moulder::read::read_toml;
 /// use moulder::library::climates::Stations;
 /// use moulder::compare::height_differences;
-/// use moulder::uncertainty::draws::Draws;
+/// use moulder::uncertainty::draws::Realisations;
 /// use moulder::forecast::watcher::Unwatched;
 ///
 /// let text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
 ///             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
 ///             put = [{ material = \"oak log\", amount = \"30 cm\" }]\n";
 /// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-/// let draws = Draws { count: 8, ..Draws::default() };
+/// let draws = Realisations { count: 8, ..Realisations::default() };
 /// // A bed does not differ from itself.
 /// let same = height_differences(&[bed.clone(), bed], 2, draws, &mut Unwatched)?;
 /// assert!(same[0].iter().all(|band| band.low == 0.0 && band.high == 0.0));
@@ -47,19 +47,19 @@ const BIN_M: f64 = 1e-4;
 pub fn height_differences(
     beds: &[Bed],
     months: u32,
-    draws: Draws,
+    draws: Realisations,
     watcher: &mut dyn Watcher,
-) -> Result<Vec<Vec<Band>>, ForecastError> {
+) -> Result<Vec<Vec<Interval>>, ForecastError> {
     if months > MONTHS_LIMIT {
         return Err(ForecastError::TooManyMonths { asked: months });
     }
-    let unknowns = Unknowns::of_all(beds);
+    let uncertain = UncertainParameters::of_all(beds);
     let others = beds.len().saturating_sub(1);
-    let row = || (0..=months).map(|_| Tally::of(draws.count, BIN_M));
+    let row = || (0..=months).map(|_| Tally::of(draws.ensemble_size, BIN_M));
     let mut tallies: Vec<Vec<Tally>> = (0..others).map(|_| row().collect()).collect();
     let one_draw = |number: u32| -> Result<Vec<Vec<f64>>, ForecastError> {
         let heights = beds.iter().map(|bed| {
-            let rows = months_of_draw(bed, &unknowns, draws.seed, number, months)?;
+            let rows = months_of_draw(bed, &uncertain, draws.seed, number, months)?;
             Ok(rows.iter().map(|row| row.height_m).collect())
         });
         heights.collect()

@@ -15,18 +15,18 @@ use crate::bed::Bed;
 use crate::fault::notice::Notice;
 use crate::forecast::danger::among;
 use crate::forecast::watcher::{Unwatched, Watcher};
-use crate::forecast::{ForecastError, MonthRow, forecast};
-use crate::numeric::interval::Band;
+use crate::forecast::{ForecastError, Month, forecast};
+use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::topup::Wish;
-use crate::topup::draw::{drawn_material, topped, unknowns as unknowns_with};
+use crate::topup::TopUpRequest;
+use crate::topup::draw::{drawn_material, topped, uncertain as uncertain_with};
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::draws::Draws;
+use crate::uncertainty::draws::Realisations;
 use crate::uncertainty::draws::in_blocks;
-use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_draw;
 use crate::uncertainty::sample::Sample;
 use topups::{Taken, TakenTally, taken};
@@ -44,11 +44,11 @@ const BINS: [f64; 3] = [1e-4, 1e-3, 1e-2];
 #[serde(rename_all = "kebab-case")]
 pub struct Compared {
     /// How far its surface has fallen by the end; m.
-    pub sunk_m: Band,
+    pub settlement_m: Interval,
     /// Carbon left in it by the end; kg.
-    pub carbon_kg: Band,
+    pub carbon_kg: Interval,
     /// Months of its first year in which its crop is short of nitrogen.
-    pub short_months: Band,
+    pub short_months: Interval,
     /// What topping it up takes over the months compared; none where that was not asked.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub topups: Option<ComparedTopUps>,
@@ -69,7 +69,7 @@ pub struct Design {
     /// Height on the day of filling, on the middle line; m.
     pub height_m: f64,
     /// Fall of the surface by the end, on the middle line; m.
-    pub sunk_middle_m: f64,
+    pub settlement_median_m: f64,
     /// Where four in five draws lie.
     pub is: Compared,
     /// The same less that of the first design, draw by draw; none for the first.
@@ -90,7 +90,7 @@ pub struct Comparison {
     /// Seed of the draws.
     pub seed: u64,
     /// How many draws it rests on.
-    pub draws: u32,
+    pub ensemble_size: u32,
     /// Months from each bed's filling to the day it is compared by.
     pub months: u32,
     /// The units of the first bed's owner; figures here are SI whatever they are.
@@ -119,7 +119,7 @@ type Figures = [f64; 3];
 /// use moulder::read::read_toml;
 /// use moulder::library::climates::Stations;
 /// use moulder::compare::compare;
-/// use moulder::uncertainty::draws::Draws;
+/// use moulder::uncertainty::draws::Realisations;
 /// use moulder::forecast::watcher::Unwatched;
 ///
 /// let of = |logs: &str| {
@@ -131,7 +131,7 @@ type Figures = [f64; 3];
 ///     read_toml(&text, &Catalogue::built_in(), &Stations::built_in())
 /// };
 /// let beds = [of("oak log")?, of("birch log")?];
-/// let draws = Draws { count: 16, ..Draws::default() };
+/// let draws = Realisations { count: 16, ..Realisations::default() };
 /// let compared = compare(&beds, 12, draws, &mut Unwatched)?;
 /// assert_eq!(compared.designs.len(), 2);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -139,7 +139,7 @@ type Figures = [f64; 3];
 pub fn compare(
     beds: &[Bed],
     months: u32,
-    draws: Draws,
+    draws: Realisations,
     watcher: &mut dyn Watcher,
 ) -> Result<Comparison, ForecastError> {
     compare_with_topups(beds, months, &[], draws, watcher)
@@ -157,30 +157,30 @@ pub fn compare(
 pub fn compare_with_topups(
     beds: &[Bed],
     months: u32,
-    wishes: &[Wish],
-    draws: Draws,
+    wishes: &[TopUpRequest],
+    draws: Realisations,
     watcher: &mut dyn Watcher,
 ) -> Result<Comparison, ForecastError> {
     if months > MONTHS_LIMIT {
         return Err(ForecastError::TooManyMonths { asked: months });
     }
-    if draws.count == 0 || draws.count > SAMPLES_LIMIT {
-        return Err(ForecastError::TooManyDraws { asked: draws.count });
+    if draws.ensemble_size == 0 || draws.ensemble_size > SAMPLES_LIMIT {
+        return Err(ForecastError::TooManyDraws { asked: draws.ensemble_size });
     }
     let materials: Vec<_> = wishes.iter().map(|wish| &wish.material).collect();
-    let unknowns = if wishes.is_empty() {
-        Unknowns::of_all(beds)
+    let uncertain = if wishes.is_empty() {
+        UncertainParameters::of_all(beds)
     } else {
-        unknowns_with(beds, &materials)
+        uncertain_with(beds, &materials)
     };
-    let tallies = || BINS.map(|width| Tally::of(draws.count, width));
+    let tallies = || BINS.map(|width| Tally::of(draws.ensemble_size, width));
     let mut own: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
     let mut less: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
     let mut own_taken: Vec<TakenTally> =
-        wishes.iter().map(|_| TakenTally::of(draws.count)).collect();
+        wishes.iter().map(|_| TakenTally::of(draws.ensemble_size)).collect();
     let mut less_taken = own_taken.clone();
     let mut sinks_less = vec![0_u32; beds.len()];
-    let one_draw = |number| one_draw(beds, months, wishes, &unknowns, (draws.seed, number));
+    let one_draw = |number| one_draw(beds, months, wishes, &uncertain, (draws.seed, number));
     in_blocks(draws, watcher, &one_draw, &mut |draw| {
         let Some((first, first_takes)) = draw.first().copied() else {
             return;
@@ -197,7 +197,7 @@ pub fn compare_with_topups(
             sinks_less[index] += u32::from(figures[0] < first[0]);
         }
     })?;
-    let has_price = wishes.iter().all(|wish| wish.sold.price.is_some());
+    let has_price = wishes.iter().all(|wish| wish.package.price.is_some());
     let topups = |tallies: &[TakenTally], index: usize| {
         let tally = tallies.get(index);
         tally.map(|tally| tally.bands(has_price))
@@ -214,12 +214,12 @@ pub fn compare_with_topups(
                 dangers: among(told.notices),
                 by: end.map_or_else(String::new, |row| row.date.clone()),
                 height_m: start.map_or(0.0, |row| row.height_m),
-                sunk_middle_m: end.map_or(0.0, |row| row.sunk_m),
+                settlement_median_m: end.map_or(0.0, |row| row.settlement_m),
                 is: bands(&own[index], topups(&own_taken, index)),
                 less_the_first: (index > 0)
                     .then(|| bands(&less[index], topups(&less_taken, index))),
                 chance_it_sinks_less: (index > 0)
-                    .then(|| f64::from(sinks_less[index]) / f64::from(draws.count)),
+                    .then(|| f64::from(sinks_less[index]) / f64::from(draws.ensemble_size)),
             })
         })
         .collect::<Result<Vec<Design>, ForecastError>>()?;
@@ -227,12 +227,12 @@ pub fn compare_with_topups(
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         seed: draws.seed,
-        draws: draws.count,
+        ensemble_size: draws.ensemble_size,
         months,
         units: beds.first().map_or(Units::Metric, |bed| bed.units),
         topped_up_with: wishes.first().map(|wish| ToppedUpWith {
             material: wish.material.name.clone(),
-            sold: wish.sold.clone(),
+            package: wish.package.clone(),
         }),
         designs,
     })
@@ -243,20 +243,20 @@ pub fn compare_with_topups(
 fn one_draw(
     beds: &[Bed],
     months: u32,
-    wishes: &[Wish],
-    unknowns: &Unknowns,
+    wishes: &[TopUpRequest],
+    uncertain: &UncertainParameters,
     (seed, number): (u64, u32),
 ) -> Result<Vec<(Figures, Taken)>, ForecastError> {
     beds.iter()
         .enumerate()
         .map(|(index, bed)| {
-            let rows = months_of_draw(bed, unknowns, seed, number, months)?;
+            let rows = months_of_draw(bed, uncertain, seed, number, months)?;
             let mut takes = Taken::default();
             if let Some(wish) = wishes.get(index) {
-                let sample = Sample::of(bed, unknowns, seed, number);
+                let sample = Sample::of(bed, uncertain, seed, number);
                 let mut wish = wish.clone();
                 wish.months = months;
-                wish.material = drawn_material(bed, &wish.material, unknowns, seed, number);
+                wish.material = drawn_material(bed, &wish.material, uncertain, seed, number);
                 let off = Discrepancy::of(seed, number, months);
                 takes = taken(&topped(&sample, &wish, &off, None)?.list);
             }
@@ -265,21 +265,21 @@ fn one_draw(
         .collect()
 }
 
-fn figures(rows: &[MonthRow]) -> Figures {
+fn figures(rows: &[Month]) -> Figures {
     let short = rows.iter().filter(|row| row.month <= 12);
     let short = short.map(|row| f64::from(u8::from(row.nitrogen.is_short)));
     let last = rows.last();
     [
-        last.map_or(0.0, |row| row.sunk_m),
+        last.map_or(0.0, |row| row.settlement_m),
         last.map_or(0.0, |row| row.carbon_kg),
         short.sum(),
     ]
 }
 
 fn bands(tallies: &[Tally; 3], topups: Option<ComparedTopUps>) -> Compared {
-    let [sunk_m, carbon_kg, short_months] = tallies;
+    let [settlement_m, carbon_kg, short_months] = tallies;
     Compared {
-        sunk_m: sunk_m.band(),
+        settlement_m: settlement_m.band(),
         carbon_kg: carbon_kg.band(),
         short_months: short_months.band(),
         topups,

@@ -3,9 +3,9 @@
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::numeric::interval::Band;
+use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
-use crate::topup::{Sold, TopUp};
+use crate::topup::{Package, TopUp};
 
 /// Widths of the bins in which many draws are counted: m3, units, money.
 const BINS: [f64; 3] = [1e-5, 1.0, 1e-2];
@@ -16,11 +16,11 @@ const BINS: [f64; 3] = [1e-5, 1.0, 1e-2];
 #[serde(rename_all = "kebab-case")]
 pub struct ComparedTopUps {
     /// Loose volume that is laid on; m3.
-    pub laid_m3: Band,
+    pub laid_m3: Interval,
     /// How many units to buy.
-    pub bought: Band,
+    pub bought: Interval,
     /// What that costs; none where the price is not known.
-    pub cost: Option<Band>,
+    pub cost: Option<Interval>,
 }
 
 /// With what the designs are topped up.
@@ -31,7 +31,7 @@ pub struct ToppedUpWith {
     /// The material.
     pub material: String,
     /// How it is sold.
-    pub sold: Sold,
+    pub package: Package,
 }
 
 /// What one draw takes of one design: volume laid on, units bought, money.

@@ -29,7 +29,7 @@
 //! let told = fit(&bed, asked, &mut Unwatched)?;
 //! // How often readings would lie this far off or farther, were what is believed so.
 //! assert!((0.0..=1.0).contains(&told.agreement.share));
-//! assert_eq!(told.agreement.contradicts, told.learnt.is_none());
+//! assert_eq!(told.agreement.contradicts, told.posterior_summary.is_none());
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 

@@ -15,7 +15,7 @@ use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::draws::BLOCK;
 use crate::uncertainty::draws::in_order;
-use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_with_looks;
 use crate::uncertainty::sample::{Sample, numbers};
 
@@ -30,7 +30,7 @@ pub const BYTES_LIMIT: u64 = 1 << 30;
 #[derive(Debug, Clone)]
 pub struct Ensemble {
     bed: Bed,
-    unknowns: Unknowns,
+    uncertain: UncertainParameters,
     seed: u64,
     months: u32,
     /// For how many months it is told by how much the laws are off.
@@ -56,11 +56,15 @@ pub(crate) struct Truth {
 impl Truth {
     /// What of the sink by the look of that place fell to each month; m.
     fn steps_m(&self, filled: Date, on: Date, look: &Look) -> Vec<f64> {
-        let mut before_m = self.months.first().map_or(0.0, |row| row.sunk_m);
+        let mut before_m = self.months.first().map_or(0.0, |row| row.settlement_m);
         let ends = (1_u32..).zip(self.months.iter().skip(1));
         let steps = ends.map(|(month, row)| {
             let is_over = month_day(filled, month) <= on;
-            let by_m = if is_over { row.sunk_m } else { look.sunk_m };
+            let by_m = if is_over {
+                row.settlement_m
+            } else {
+                look.settlement_m
+            };
             let step_m = by_m - before_m;
             before_m = by_m;
             step_m
@@ -121,8 +125,8 @@ impl Ensemble {
         seed: u64,
         watcher: &mut dyn Watcher,
     ) -> Result<Self, ForecastError> {
-        let unknowns = Unknowns::of(bed);
-        Self::of_unknowns(bed, unknowns, [months; 2], days, (count, seed), watcher)
+        let uncertain = UncertainParameters::of(bed);
+        Self::of_uncertain(bed, uncertain, [months; 2], days, (count, seed), watcher)
     }
 
     /// The same of a bed among others, whose unknowns are among theirs: so many months of
@@ -131,9 +135,9 @@ impl Ensemble {
     /// # Errors
     ///
     /// As [`Self::of`].
-    pub(crate) fn of_unknowns(
+    pub(crate) fn of_uncertain(
         bed: &Bed,
-        unknowns: Unknowns,
+        uncertain: UncertainParameters,
         [months, off_months]: [u32; 2],
         days: &[Date],
         (count, seed): (u32, u64),
@@ -152,7 +156,7 @@ impl Ensemble {
             return Err(ForecastError::ReadingAfterEnd { on, end });
         }
         let mut ensemble = Self {
-            unknowns,
+            uncertain,
             bed: bed.clone(),
             seed,
             months,
@@ -199,9 +203,9 @@ impl Ensemble {
     }
 
     fn truth(&self, number: u32) -> Result<Truth, ForecastError> {
-        let sample = Sample::of(&self.bed, &self.unknowns, self.seed, number);
+        let sample = Sample::of(&self.bed, &self.uncertain, self.seed, number);
         let (months, looks) = months_with_looks(&sample, self.months, &self.looks)?;
-        let (z, _) = numbers(&self.unknowns, self.seed, number);
+        let (z, _) = numbers(&self.uncertain, self.seed, number);
         Ok(Truth {
             z,
             months: months.iter().map(Surface::of).collect(),
@@ -233,8 +237,8 @@ impl Ensemble {
         &self.bed
     }
 
-    pub(crate) fn unknowns(&self) -> &Unknowns {
-        &self.unknowns
+    pub(crate) fn uncertain(&self) -> &UncertainParameters {
+        &self.uncertain
     }
 
     pub(crate) fn truths(&self) -> &[Truth] {

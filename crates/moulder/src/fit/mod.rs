@@ -2,8 +2,8 @@
 
 pub mod agreement;
 pub mod ensemble;
-pub mod learnt;
 pub mod posterior;
+pub mod posterior_summary;
 pub mod reading_error;
 pub(crate) mod surface;
 
@@ -15,13 +15,13 @@ use crate::bed::Bed;
 use crate::fault::notice::{self, Notice};
 use crate::fit::agreement::{Agreement, agreement};
 use crate::fit::ensemble::Ensemble;
-use crate::fit::learnt::{Learnt, learnt};
 use crate::fit::posterior::Posterior;
+use crate::fit::posterior_summary::{PosteriorSummary, posterior_summary};
 use crate::forecast::ForecastError;
 use crate::forecast::calendar::{month_day, months_to};
 use crate::forecast::danger::dangers;
 use crate::forecast::watcher::Watcher;
-use crate::numeric::interval::Band;
+use crate::numeric::interval::Interval;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 
@@ -44,13 +44,13 @@ pub struct Fit {
     /// Seed of the draws.
     pub seed: u64,
     /// How many draws were made: as many as were asked for, or more where too few counted.
-    pub draws: u32,
+    pub ensemble_size: u32,
     /// How many draws of equal weight would tell as much.
     pub effective_draws: f64,
     /// The power to which the likelihoods that weigh the draws were taken so that enough
     /// of them count; 1 where they count in full. Below, the unknowns stray farther than the
     /// readings warrant; what the laws are off by is held to the readings in full.
-    pub power: f64,
+    pub tempering_exponent: f64,
     /// What the owner calls the bed.
     pub name: String,
     /// Day zero, year-month-day.
@@ -67,12 +67,12 @@ pub struct Fit {
     /// The readings, in order of date.
     pub readings: Vec<FitReading>,
     /// What they taught; none where nothing was fitted.
-    pub learnt: Option<Learnt>,
+    pub posterior_summary: Option<PosteriorSummary>,
     /// Day zero and the end of each month.
     pub months: Vec<FitMonth>,
     /// What it takes to fill the bed up to its rim in the end, as it lies before it settles;
     /// m3, of one bed. None for a mound, which has no rim.
-    pub room_m3: Option<Band>,
+    pub room_m3: Option<Interval>,
     /// What a reader should know of the document; what may hurt someone comes first.
     pub notices: Vec<Notice>,
 }
@@ -87,9 +87,9 @@ pub struct FitReading {
     /// Height over the ground, as read; m.
     pub seen_m: f64,
     /// Where the surface was expected before the readings; m.
-    pub before_m: Band,
+    pub before_m: Interval,
     /// Where it is taken to have been after them; m.
-    pub after_m: Band,
+    pub after_m: Interval,
     /// Whether it is at fault where the readings contradict what was believed.
     pub is_doubted: bool,
     /// What the owner noted.
@@ -106,21 +106,21 @@ pub struct FitMonth {
     /// The day, year-month-day.
     pub date: String,
     /// Height over the ground, before; m.
-    pub height_before_m: Band,
+    pub height_before_m: Interval,
     /// And after; m.
-    pub height_m: Band,
+    pub height_m: Interval,
     /// How far below the rim, negative above it, before; m.
-    pub below_rim_before_m: Option<Band>,
+    pub below_rim_before_m: Option<Interval>,
     /// And after; m.
-    pub below_rim_m: Option<Band>,
+    pub below_rim_m: Option<Interval>,
     /// Fall of the surface since filling, without what was laid on, before; m.
-    pub sunk_before_m: Band,
+    pub settlement_before_m: Interval,
     /// And after; m.
-    pub sunk_m: Band,
+    pub settlement_m: Interval,
     /// By how much the surface lies lower than when filled, before; m.
-    pub lowered_before_m: Band,
+    pub lowered_before_m: Interval,
     /// And after; m.
-    pub lowered_m: Band,
+    pub lowered_m: Interval,
 }
 
 /// How a fit is to be made.
@@ -129,7 +129,7 @@ pub struct Fitting {
     /// How many months to tell; none for a year beyond the last reading.
     pub months: Option<u32>,
     /// How many draws, at least [`LEAST_DRAWS`](crate::fit::ensemble::LEAST_DRAWS).
-    pub draws: u32,
+    pub ensemble_size: u32,
     /// Seed of the draws: the same seed, the same fit.
     pub seed: u64,
 }
@@ -140,7 +140,7 @@ impl Default for Fitting {
     fn default() -> Self {
         Self {
             months: None,
-            draws: 500,
+            ensemble_size: 500,
             seed: 1,
         }
     }
@@ -203,15 +203,16 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
             .min(MONTHS_LIMIT),
     };
     let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
-    let ensemble = Ensemble::of(bed, months, &days, asked.draws, asked.seed, watcher)?;
+    let ensemble = Ensemble::of(bed, months, &days, asked.ensemble_size, asked.seed, watcher)?;
     let Weighed {
         ensemble,
         mut after,
         agreement,
-    } = Weighed::of(ensemble, asked.draws.saturating_mul(MORE), watcher)?;
+    } = Weighed::of(ensemble, asked.ensemble_size.saturating_mul(MORE), watcher)?;
     let before = ensemble.prior(&bed.readings);
     let problem = ensemble.problem(&bed.readings);
-    let learnt = (!agreement.contradicts).then(|| learnt(&ensemble, &problem, &after));
+    let posterior_summary =
+        (!agreement.contradicts).then(|| posterior_summary(&ensemble, &problem, &after));
     if agreement.contradicts {
         after = before.clone();
     }
@@ -225,9 +226,9 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         seed: asked.seed,
-        draws: ensemble.count(),
+        ensemble_size: ensemble.count(),
         effective_draws: after.weights().effective,
-        power: after.weights().power,
+        tempering_exponent: after.weights().tempering_exponent,
         name: bed.name.clone(),
         filled: bed.filled.to_string(),
         climate: bed.climate.name.clone(),
@@ -235,7 +236,7 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
         rim_m: bed.rim_m,
         agreement,
         readings,
-        learnt,
+        posterior_summary,
         room_m3: bed
             .rim_m
             .zip(months.last())
@@ -269,7 +270,7 @@ impl Weighed {
             let readings = &ensemble.bed().readings;
             let after = ensemble.posterior(readings);
             let agreement = agreement(&ensemble.problem(readings), &after);
-            let is_enough = agreement.contradicts || after.weights().power >= 1.0;
+            let is_enough = agreement.contradicts || after.weights().tempering_exponent >= 1.0;
             if is_enough || ensemble.count() >= most {
                 return Ok(Self {
                     ensemble,
@@ -294,8 +295,8 @@ fn readings(
     each.map(|(place, reading)| FitReading {
         on: reading.on.to_string(),
         seen_m: reading.height_m,
-        before_m: Band::of_weighted(before.at_reading_m(place)),
-        after_m: Band::of_weighted(after.at_reading_m(place)),
+        before_m: Interval::of_weighted(before.at_reading_m(place)),
+        after_m: Interval::of_weighted(after.at_reading_m(place)),
         is_doubted: agreement.at_fault.contains(&place),
         note: reading.note.clone(),
     })
@@ -305,8 +306,8 @@ fn readings(
 /// A month before and after.
 fn fit_month(bed: &Bed, month: u32, before: &Posterior, after: &Posterior) -> FitMonth {
     let at = month as usize;
-    let height_before_m = Band::of_weighted(before.heights_m(at));
-    let height_m = Band::of_weighted(after.heights_m(at));
+    let height_before_m = Interval::of_weighted(before.heights_m(at));
+    let height_m = Interval::of_weighted(after.heights_m(at));
     FitMonth {
         month,
         date: month_day(bed.filled, month).to_string(),
@@ -314,22 +315,22 @@ fn fit_month(bed: &Bed, month: u32, before: &Posterior, after: &Posterior) -> Fi
         height_m,
         below_rim_before_m: bed.rim_m.map(|rim_m| height_before_m.below(rim_m)),
         below_rim_m: bed.rim_m.map(|rim_m| height_m.below(rim_m)),
-        sunk_before_m: Band::of_weighted(before.sunk_m(at)),
-        sunk_m: Band::of_weighted(after.sunk_m(at)),
-        lowered_before_m: Band::of_weighted(before.lowered_m(at)),
-        lowered_m: Band::of_weighted(after.lowered_m(at)),
+        settlement_before_m: Interval::of_weighted(before.settlement_m(at)),
+        settlement_m: Interval::of_weighted(after.settlement_m(at)),
+        lowered_before_m: Interval::of_weighted(before.lowered_m(at)),
+        lowered_m: Interval::of_weighted(after.lowered_m(at)),
     }
 }
 
 /// The room between a height and the rim; m3.
-fn room_m3(bed: &Bed, rim_m: f64, height_m: Band) -> Band {
+fn room_m3(bed: &Bed, rim_m: f64, height_m: Interval) -> Interval {
     let room_m3 = |height_m: f64| {
         let low_m = height_m.min(rim_m) + bed.trench_m;
         bed.shape.volume_m3(low_m, rim_m + bed.trench_m)
     };
-    Band {
-        low: room_m3(height_m.high),
-        middle: room_m3(height_m.middle),
-        high: room_m3(height_m.low),
+    Interval {
+        lower: room_m3(height_m.upper),
+        median: room_m3(height_m.median),
+        upper: room_m3(height_m.lower),
     }
 }

@@ -113,14 +113,14 @@ impl Posterior {
 
     /// How far it has sunk by then, draw by draw, with the share of each; m.
     #[must_use]
-    pub fn sunk_m(&self, month: usize) -> Vec<(f64, f64)> {
-        self.of_month(month, |[_, sunk_m, _]| sunk_m)
+    pub fn settlement_m(&self, month: usize) -> Vec<(f64, f64)> {
+        self.of_month(month, |[_, settlement_m, _]| settlement_m)
     }
 
     /// By how much it lies lower than when filled, draw by draw, with the share of each; m.
     #[must_use]
     pub fn lowered_m(&self, month: usize) -> Vec<(f64, f64)> {
-        self.of_month(month, |[_, sunk_m, added_m]| sunk_m - added_m)
+        self.of_month(month, |[_, settlement_m, added_m]| settlement_m - added_m)
     }
 
     fn of_month(&self, month: usize, figure: fn([f64; 3]) -> f64) -> Vec<(f64, f64)> {
@@ -212,10 +212,10 @@ pub(crate) fn posterior(
 fn applied(off: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
     let mut straying = Straying::of(off);
     let months = months.iter().map(|row| {
-        let further_m = straying.month_end(row.sunk_m);
+        let further_m = straying.month_end(row.settlement_m);
         [
             row.height_m - further_m,
-            row.sunk_m + further_m,
+            row.settlement_m + further_m,
             row.added_m,
         ]
     });
@@ -330,9 +330,9 @@ mod tests {
             let months: Vec<Vec<Surface>> = at
                 .iter()
                 .map(|at| {
-                    let month = |height_m, sunk_m| Surface {
+                    let month = |height_m, settlement_m| Surface {
                         height_m,
-                        sunk_m,
+                        settlement_m,
                         added_m: 0.0,
                     };
                     let early = [month(0.6, 0.0), month(at[0], 0.2), month(at[1], 0.3)];

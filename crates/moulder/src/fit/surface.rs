@@ -1,6 +1,6 @@
 //! The surface of a realisation, month by month.
 
-use crate::forecast::row::MonthRow;
+use crate::forecast::row::Month;
 
 /// The surface at the end of a month, as the laws have it.
 #[derive(Debug, Clone, Copy)]
@@ -10,15 +10,15 @@ use crate::forecast::row::MonthRow;
 )]
 pub(crate) struct Surface {
     pub(crate) height_m: f64,
-    pub(crate) sunk_m: f64,
+    pub(crate) settlement_m: f64,
     pub(crate) added_m: f64,
 }
 
 impl Surface {
-    pub(crate) const fn of(row: &MonthRow) -> Self {
+    pub(crate) const fn of(row: &Month) -> Self {
         Self {
             height_m: row.height_m,
-            sunk_m: row.sunk_m,
+            settlement_m: row.settlement_m,
             added_m: row.added_m,
         }
     }

@@ -20,21 +20,21 @@
 //! # "#;
 //! # let shelf = Catalogue::built_in();
 //! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
-//! use moulder::uncertainty::draws::Draws;
+//! use moulder::uncertainty::draws::Realisations;
 //! use moulder::uncertainty::banded::forecast_with_bands;
 //!
-//! let draws = Draws { count: 16, ..Draws::default() };
+//! let draws = Realisations { count: 16, ..Realisations::default() };
 //! let forecast = forecast_with_bands(&bed, 3, draws, &mut Unwatched)?;
-//! let sunk_m = forecast.bands[3].sunk_m;
-//! assert!(sunk_m.low < sunk_m.middle && sunk_m.middle < sunk_m.high);
+//! let settlement_m = forecast.bands[3].settlement_m;
+//! assert!(settlement_m.low < settlement_m.middle && settlement_m.middle < settlement_m.high);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::forecast::row::MonthRow;
-use crate::numeric::interval::Band;
+use crate::forecast::row::Month;
+use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 
 /// Declares the figures of a month that have a band: their names, in which bins they are
@@ -46,17 +46,17 @@ macro_rules! figures {
         #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
         #[serde(rename_all = "kebab-case")]
         #[non_exhaustive]
-        pub struct MonthBands {
+        pub struct MonthIntervals {
             /// Months since filling.
             pub month: u32,
             /// The day, year-month-day.
             pub date: String,
             /// How far the surface lies below the rim, negative above it; m.
-            pub below_rim_m: Option<Band>,
+            pub below_rim_m: Option<Interval>,
             /// The share of the draws in which it lies deeper below the rim than was asked
             /// about; none where nothing was asked.
             pub chance_deeper: Option<f64>,
-            $($(#[doc = $doc])+ pub $name: Band,)+
+            $($(#[doc = $doc])+ pub $name: Interval,)+
         }
 
         /// The figures of a month from many draws.
@@ -78,9 +78,9 @@ macro_rules! figures {
             }
 
             /// Takes in a row of one draw, which lies deeper than was asked or not.
-            pub(crate) fn add(&mut self, row: &MonthRow, is_deeper: bool) {
+            pub(crate) fn add(&mut self, row: &Month, is_deeper: bool) {
                 $({
-                    let of: fn(&MonthRow) -> f64 = $of;
+                    let of: fn(&Month) -> f64 = $of;
                     self.$name.add(of(row));
                 })+
                 self.deeper += u32::from(is_deeper);
@@ -90,18 +90,18 @@ macro_rules! figures {
             /// The bands of the draws taken in, of the month of that row.
             pub(crate) fn bands(
                 &self,
-                row: &MonthRow,
+                row: &Month,
                 rim_m: Option<f64>,
                 asks: bool,
-            ) -> MonthBands {
+            ) -> MonthIntervals {
                 let height_m = self.height_m.band();
-                MonthBands {
+                MonthIntervals {
                     month: row.month,
                     date: row.date.clone(),
-                    below_rim_m: rim_m.map(|rim_m| Band {
-                        low: rim_m - height_m.high,
-                        middle: rim_m - height_m.middle,
-                        high: rim_m - height_m.low,
+                    below_rim_m: rim_m.map(|rim_m| Interval {
+                        lower: rim_m - height_m.upper,
+                        median: rim_m - height_m.median,
+                        upper: rim_m - height_m.lower,
                     }),
                     chance_deeper: asks.then(|| f64::from(self.deeper) / f64::from(self.draws)),
                     $($name: self.$name.band(),)+
@@ -115,20 +115,20 @@ figures! {
     /// Height of the surface over the ground; m.
     height_m, 1e-4, |row| row.height_m;
     /// Fall of the surface since filling; m.
-    sunk_m, 1e-4, |row| row.sunk_m;
+    settlement_m, 1e-4, |row| row.settlement_m;
     /// By how much what was laid on has raised the surface; m.
     added_m, 1e-4, |row| row.added_m;
     /// By how much the surface lies lower than when filled: the fall less what was laid
     /// on; m.
-    lowered_m, 1e-4, |row| row.sunk_m - row.added_m;
+    lowered_m, 1e-4, |row| row.settlement_m - row.added_m;
     /// Settling; m.
-    settling_m, 1e-4, |row| row.split.settling_m;
+    mechanical_m, 1e-4, |row| row.parts.mechanical_m;
     /// Sifting; m.
-    sifting_m, 1e-4, |row| row.split.sifting_m;
+    fines_migration_m, 1e-4, |row| row.parts.fines_migration_m;
     /// Soft stuff rotting; m.
-    soft_rot_m, 1e-4, |row| row.split.soft_rot_m;
+    nonwoody_decay_m, 1e-4, |row| row.parts.nonwoody_decay_m;
     /// Wood rotting; m.
-    wood_rot_m, 1e-4, |row| row.split.wood_rot_m;
+    wood_decay_m, 1e-4, |row| row.parts.wood_decay_m;
     /// Carbon left in the bed; kg.
     carbon_kg, 1e-3, |row| row.carbon_kg;
     /// Share of the carbon put in that is left.
@@ -136,9 +136,9 @@ figures! {
     /// Carbon given off; kg.
     carbon_released_kg, 1e-3, |row| row.carbon_released_kg;
     /// Mass of the fill, water included; kg.
-    wet_kg, 1e-2, |row| row.wet_kg;
+    total_mass_kg, 1e-2, |row| row.total_mass_kg;
     /// What the fill weighs on the ground; kN/m2.
-    load_kpa, 1e-3, |row| row.load_kpa;
+    vertical_stress_kpa, 1e-3, |row| row.vertical_stress_kpa;
     /// Water in the fill; litres.
     water_l, 1e-2, |row| row.water_l;
     /// Share of that water which is in wood.
@@ -158,11 +158,11 @@ figures! {
     /// Mineral nitrogen in the growing layer; g/m2.
     nitrogen_root_zone_g_m2, 1e-3, |row| row.nitrogen.root_zone_g_m2;
     /// Nitrogen set free there over the month, less what was bound; g/m2.
-    nitrogen_freed_g_m2, 1e-3, |row| row.nitrogen.freed_g_m2;
+    nitrogen_mineralised_g_m2, 1e-3, |row| row.nitrogen.mineralised_g_m2;
     /// Nitrogen that the crop wanted over the month; g/m2.
-    nitrogen_wanted_g_m2, 1e-3, |row| row.nitrogen.wanted_g_m2;
+    crop_nitrogen_demand_g_m2, 1e-3, |row| row.nitrogen.crop_demand_g_m2;
     /// Nitrogen that it took; g/m2.
-    nitrogen_taken_g_m2, 1e-3, |row| row.nitrogen.taken_g_m2;
+    crop_nitrogen_uptake_g_m2, 1e-3, |row| row.nitrogen.crop_uptake_g_m2;
     /// Nitrogen that draining water took; g/m2.
     nitrogen_leached_g_m2, 1e-3, |row| row.nitrogen.leached_g_m2;
 }

@@ -16,12 +16,12 @@ mod wood;
 
 use crate::bed::Bed;
 use crate::fault::notice::Notice;
-use crate::forecast::row::MonthRow;
+use crate::forecast::row::Month;
 use fill::Fill;
 
 /// Every caution that a bed calls for, by the rows of its forecast; day zero alone will do.
 /// Nothing without a row.
-pub(crate) fn cautions(bed: &Bed, rows: &[MonthRow]) -> Vec<Notice> {
+pub(crate) fn cautions(bed: &Bed, rows: &[Month]) -> Vec<Notice> {
     let Some(fill) = Fill::of(bed, rows) else {
         return Vec::new();
     };

@@ -3,9 +3,9 @@
 use jiff::civil::Date;
 use moulder_core::bed::carbon::CarbonKinds;
 use moulder_core::weather::Weather;
-use moulder_solve::diary::LayerDiary;
-use moulder_solve::march::March;
-use moulder_solve::schedule::Schedule;
+use moulder_solve::month_log::LayerMonthLog;
+use moulder_solve::schedule::StepSchedule;
+use moulder_solve::simulation::Simulation;
 use moulder_solve::snapshot::Snapshot;
 
 use crate::bed::{Bed, Layer};
@@ -21,7 +21,7 @@ pub(crate) struct Stand {
     /// The bed, after all that was laid on it that day.
     pub(crate) now: Snapshot,
     /// What happened in each layer over the month.
-    pub(crate) diary: Vec<LayerDiary>,
+    pub(crate) month_log: Vec<LayerMonthLog>,
     /// By how much the surface has been raised since filling by what was laid on; m.
     pub(crate) raised_m: f64,
     /// Carbon that was laid on since filling.
@@ -37,7 +37,7 @@ pub(crate) struct Laid {
     /// The bed just after.
     pub(crate) after_m: f64,
     /// Its mass, water included; kg.
-    pub(crate) wet_kg: f64,
+    pub(crate) total_mass_kg: f64,
 }
 
 /// Who follows the course of a bed.
@@ -102,7 +102,7 @@ fn stops(bed: &Bed, months: u32, looks: &[Date]) -> Vec<Stop> {
         })
         .collect();
     let last = month_day(bed.filled, months);
-    for added in bed.added.iter().filter(|added| added.on <= last) {
+    for added in bed.additions.iter().filter(|added| added.on <= last) {
         if let Some(stop) = stop_on(&mut stops, bed.filled, added.on) {
             stop.added.push(added.layer());
         }
@@ -137,12 +137,12 @@ pub(crate) fn run(
     weather: Weather,
     figures: &Figures,
     months: u32,
-    schedule: Schedule,
+    schedule: StepSchedule,
     follower: &mut dyn Follower,
 ) -> Result<(), ForecastError> {
     let compiled = compile(bed, weather, figures)?;
     let mut stack = compiled.stack;
-    let mut halt = March::start(&stack, compiled.state, schedule).halt();
+    let mut checkpoint = Simulation::new(&stack, compiled.state, schedule).checkpoint();
     let mut layers = bed.layers.len();
     let mut raised_m = 0.0;
     let mut brought = CarbonKinds::default();
@@ -150,23 +150,23 @@ pub(crate) fn run(
     let mut rest = stops.as_slice();
     let mut is_done = false;
     while !is_done {
-        let mut march = March::go_on(&stack, halt);
+        let mut simulation = Simulation::resume(&stack, checkpoint);
         // On the way until something has to be laid on, which makes another stack.
         let mut lay: Vec<Layer> = Vec::new();
         let mut stop = None;
         while let Some((next, others)) = rest.split_first() {
-            march.advance_to(next.days);
+            simulation.advance_to(next.days);
             if next.is_looked_at {
-                follower.looked(&march.snapshot(0), raised_m);
+                follower.looked(&simulation.snapshot(0), raised_m);
             }
             if let Some(month) = next.month {
-                lay = follower.due(month, &march.snapshot(0));
+                lay = follower.due(month, &simulation.snapshot(0));
             }
             lay.extend(next.added.iter().cloned());
             rest = others;
             if lay.is_empty() {
                 if let Some(month) = next.month {
-                    stand(&mut march, month, (raised_m, brought), follower)?;
+                    stand(&mut simulation, month, (raised_m, brought), follower)?;
                 }
             } else {
                 stop = Some(next);
@@ -175,16 +175,24 @@ pub(crate) fn run(
         }
         let Some(stop) = stop else {
             is_done = true;
-            halt = march.halt();
+            checkpoint = simulation.checkpoint();
             continue;
         };
-        halt = march.halt();
+        checkpoint = simulation.checkpoint();
         for layer in &lay {
-            let before = March::go_on(&stack, halt.clone()).snapshot(0);
-            let done = lay_on(bed, &stack, &halt.state, halt.days, layer, layers, figures)?;
+            let before = Simulation::resume(&stack, checkpoint.clone()).snapshot(0);
+            let done = lay_on(
+                bed,
+                &stack,
+                &checkpoint.state,
+                checkpoint.days,
+                layer,
+                layers,
+                figures,
+            )?;
             stack = done.stack;
-            halt.state = done.state;
-            let after = March::go_on(&stack, halt.clone()).snapshot(0);
+            checkpoint.state = done.state;
+            let after = Simulation::resume(&stack, checkpoint.clone()).snapshot(0);
             raised_m += after.height_m - before.height_m;
             let more = after.carbon_kinds().less(&before.carbon_kinds());
             brought = brought.plus(&more);
@@ -195,15 +203,15 @@ pub(crate) fn run(
                     index: layers,
                     before_m: before.height_m,
                     after_m: after.height_m,
-                    wet_kg: after.wet_kg() - before.wet_kg(),
+                    total_mass_kg: after.total_mass_kg() - before.total_mass_kg(),
                 },
             );
             layers += 1;
         }
         if let Some(month) = stop.month {
-            let mut march = March::go_on(&stack, halt);
-            stand(&mut march, month, (raised_m, brought), follower)?;
-            halt = march.halt();
+            let mut simulation = Simulation::resume(&stack, checkpoint);
+            stand(&mut simulation, month, (raised_m, brought), follower)?;
+            checkpoint = simulation.checkpoint();
         }
     }
     Ok(())
@@ -211,18 +219,18 @@ pub(crate) fn run(
 
 /// Tells the follower how the bed stands, and begins the next month.
 fn stand(
-    march: &mut March<'_, 1>,
+    simulation: &mut Simulation<'_, 1>,
     month: u32,
     (raised_m, brought): (f64, CarbonKinds),
     follower: &mut dyn Follower,
 ) -> Result<(), ForecastError> {
     follower.stands(Stand {
         month,
-        now: march.snapshot(0),
-        diary: march.diary(0),
+        now: simulation.snapshot(0),
+        month_log: simulation.month_log(0),
         raised_m,
         brought,
     })?;
-    march.begin_diary();
+    simulation.begin_month_log();
     Ok(())
 }

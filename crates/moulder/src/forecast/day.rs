@@ -9,7 +9,7 @@ use crate::forecast::Forecast;
 use crate::forecast::calendar::{month_day, months_to};
 use crate::forecast::error::ForecastError;
 use crate::forecast::run::looks_on;
-use crate::numeric::interval::Band;
+use crate::numeric::interval::Interval;
 
 /// Days after filling that are told of the first month: close together at first.
 const FIRST_DAYS: [i64; 9] = [1, 2, 3, 5, 7, 10, 14, 18, 23];
@@ -24,7 +24,7 @@ pub struct Day {
     /// Height of the surface over the ground beside the bed; m.
     pub height_m: f64,
     /// Fall of the surface since filling, without what was laid on; m.
-    pub sunk_m: f64,
+    pub settlement_m: f64,
 }
 
 /// The days of a bed's first month, and those of its readings, in order of date.
@@ -59,7 +59,7 @@ pub struct Day {
 /// let month = &forecast(&bed, 1, &mut Unwatched)?.months[1];
 /// // Most of what the first month sinks it sinks in its first half.
 /// let middle = days.iter().find(|day| day.on.day() == 28).expect("the 14th day");
-/// assert!(middle.sunk_m > 0.5 * month.sunk_m && middle.sunk_m < month.sunk_m);
+/// assert!(middle.settlement_m > 0.5 * month.settlement_m && middle.settlement_m < month.settlement_m);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn days(bed: &Bed) -> Result<Vec<Day>, ForecastError> {
@@ -73,7 +73,7 @@ pub fn days(bed: &Bed) -> Result<Vec<Day>, ForecastError> {
     let day = |(on, look): (Date, crate::forecast::run::Look)| Day {
         on,
         height_m: look.height_m,
-        sunk_m: look.sunk_m,
+        settlement_m: look.settlement_m,
     };
     Ok(on.into_iter().zip(looks).map(day).collect())
 }
@@ -89,9 +89,9 @@ impl Day {
             .find(|at| month_day(bed.filled, forecast.months[*at].month) >= self.on)?;
         let (before, after) = (&forecast.months[at - 1], &forecast.months[at]);
         let from = month_day(bed.filled, before.month);
-        let sink_m = after.sunk_m - before.sunk_m;
+        let sink_m = after.settlement_m - before.settlement_m;
         let share = if sink_m >= LEAST_SINK_M {
-            (self.sunk_m - before.sunk_m) / sink_m
+            (self.settlement_m - before.settlement_m) / sink_m
         } else {
             let days = |to: Date| f64::from(from.until(to).map_or(0, |span| span.get_days()));
             days(self.on) / days(month_day(bed.filled, after.month)).max(1.0)
@@ -102,20 +102,20 @@ impl Day {
     /// Where four in five draws have the surface on that day; m. The range widens over a
     /// month as that month's sink is done. None without draws.
     #[must_use]
-    pub fn band_m(&self, bed: &Bed, forecast: &Forecast) -> Option<Band> {
+    pub fn band_m(&self, bed: &Bed, forecast: &Forecast) -> Option<Interval> {
         let (at, share) = self.in_month(bed, forecast)?;
         let off = |at: usize| {
-            let (row, band) = (forecast.months.get(at)?, forecast.bands.get(at)?);
-            let ends = [band.height_m.low, band.height_m.middle, band.height_m.high];
+            let (row, band) = (forecast.months.get(at)?, forecast.intervals.get(at)?);
+            let ends = [band.height_m.lower, band.height_m.median, band.height_m.upper];
             Some(ends.map(|end_m| end_m - row.height_m))
         };
         let (before, after) = (off(at - 1)?, off(at)?);
         let end =
             |place: usize| self.height_m + before[place] + (after[place] - before[place]) * share;
-        Some(Band {
-            low: end(0),
-            middle: end(1),
-            high: end(2),
+        Some(Interval {
+            lower: end(0),
+            median: end(1),
+            upper: end(2),
         })
     }
 }
@@ -130,7 +130,7 @@ mod tests {
     use crate::library::materials::Catalogue;
     use crate::read::read_toml;
     use crate::uncertainty::banded::forecast_with_bands;
-    use crate::uncertainty::draws::Draws;
+    use crate::uncertainty::draws::Realisations;
 
     const BED: &str = r#"
 format = 1
@@ -164,7 +164,7 @@ below-rim = "30 cm"
         let turn = told.iter().find(|day| day.on == month_day(bed.filled, 1));
         assert!((turn.unwrap().height_m - forecast.months[1].height_m).abs() < 1e-4);
         for pair in told.windows(2) {
-            assert!(pair[0].on < pair[1].on && pair[0].sunk_m < pair[1].sunk_m);
+            assert!(pair[0].on < pair[1].on && pair[0].settlement_m < pair[1].settlement_m);
         }
         let shares: Vec<_> = told
             .iter()
@@ -183,14 +183,14 @@ below-rim = "30 cm"
     fn the_range_of_a_day_lies_between_those_of_the_turns_around_it() {
         let bed = read_toml(BED, &Catalogue::built_in(), &Stations::built_in()).unwrap();
         let told = days(&bed).unwrap();
-        let draws = Draws {
-            count: 8,
-            ..Draws::default()
+        let draws = Realisations {
+            ensemble_size: 8,
+            ..Realisations::default()
         };
         let forecast = forecast_with_bands(&bed, 1, draws, &mut Unwatched).unwrap();
-        let width = |band: crate::numeric::interval::Band| band.high - band.low;
+        let width = |band: crate::numeric::interval::Interval| band.upper - band.lower;
         let at = |place: usize| width(told[place].band_m(&bed, &forecast).unwrap());
-        let turns = [0, 1].map(|month: usize| width(forecast.bands[month].height_m));
+        let turns = [0, 1].map(|month: usize| width(forecast.intervals[month].height_m));
         assert!((at(9) - turns[1]).abs() < 1e-3);
         for place in 0..9 {
             assert!(turns[0] < at(place) && at(place) < turns[1]);

@@ -17,7 +17,7 @@ pub(crate) mod row;
 pub(crate) mod run;
 pub mod watcher;
 
-use moulder_solve::schedule::Schedule;
+use moulder_solve::schedule::StepSchedule;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -26,11 +26,11 @@ use crate::fault::notice::{DefaultUsed, Notice};
 use crate::library::crop::Crop;
 use crate::model::figures::Figures;
 use crate::quantity::units::Units;
-pub use band::MonthBands;
+pub use band::MonthIntervals;
 pub use calendar::{days_to_month, month_day};
 pub use error::ForecastError;
 use nitrogen::NitrogenYear;
-pub use row::{LayerRow, MonthRow, SinkSplit};
+pub use row::{LayerMonth, Month, SettlementParts};
 use run::{Told, rows};
 use watcher::Watcher;
 
@@ -49,7 +49,7 @@ pub struct Forecast {
     /// Seed of the draws; none where there is only the middle line.
     pub seed: Option<u64>,
     /// How many draws the bands rest on; 0 for the middle line alone.
-    pub draws: u32,
+    pub ensemble_size: u32,
     /// Why the forecast ends where it ends.
     pub ended: Ended,
     /// What the owner calls the bed.
@@ -67,9 +67,9 @@ pub struct Forecast {
     /// Whether there is any wood in the bed.
     pub has_wood: bool,
     /// The middle line: the best figure of everything, in normal years. Day zero first.
-    pub months: Vec<MonthRow>,
+    pub months: Vec<Month>,
     /// Where four in five draws lie, month by month; empty for the middle line alone.
-    pub bands: Vec<MonthBands>,
+    pub intervals: Vec<MonthIntervals>,
     /// The depth below the rim whose chance the bands tell, where one was asked about; m.
     pub deeper_than_m: Option<f64>,
     /// What grows on it.
@@ -112,7 +112,7 @@ pub fn forecast(
     months: u32,
     watcher: &mut dyn Watcher,
 ) -> Result<Forecast, ForecastError> {
-    forecast_with(bed, months, Schedule::default(), watcher)
+    forecast_with(bed, months, StepSchedule::default(), watcher)
 }
 
 /// [`forecast`] with steps of one's own: for tests of accuracy.
@@ -123,7 +123,7 @@ pub fn forecast(
 pub fn forecast_with(
     bed: &Bed,
     months: u32,
-    schedule: Schedule,
+    schedule: StepSchedule,
     watcher: &mut dyn Watcher,
 ) -> Result<Forecast, ForecastError> {
     let Told {
@@ -138,7 +138,7 @@ pub fn forecast_with(
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         seed: None,
-        draws: 0,
+        ensemble_size: 0,
         ended: Ended::MonthsDone,
         name: bed.name.clone(),
         filled: bed.filled.to_string(),
@@ -159,7 +159,7 @@ pub fn forecast_with(
             .map(|notice| notice.unless_seen(&bed.seen))
             .collect(),
         months,
-        bands: Vec::new(),
+        intervals: Vec::new(),
         deeper_than_m: None,
     })
 }

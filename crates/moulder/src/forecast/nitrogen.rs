@@ -24,12 +24,12 @@
 //!
 //! let forecast = forecast(&bed, 12, &mut Unwatched)?;
 //! let nitrogen = &forecast.months[12].nitrogen;
-//! assert!(nitrogen.taken_g_m2 <= nitrogen.wanted_g_m2 + 1e-9);
+//! assert!(nitrogen.crop_uptake_g_m2 <= nitrogen.crop_demand_g_m2 + 1e-9);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
 use moulder_core::value::{Spread, Status, Value};
-use moulder_solve::diary::LayerDiary;
+use moulder_solve::month_log::LayerMonthLog;
 use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -76,11 +76,11 @@ pub struct NitrogenRow {
     pub root_zone_g_m2: f64,
     /// What rot set free in the growing layer over the month, less what it bound; g/m2,
     /// negative where it bound more.
-    pub freed_g_m2: f64,
+    pub mineralised_g_m2: f64,
     /// What the crop would have taken over the month; g/m2.
-    pub wanted_g_m2: f64,
+    pub crop_demand_g_m2: f64,
     /// What it took; g/m2.
-    pub taken_g_m2: f64,
+    pub crop_uptake_g_m2: f64,
     /// What draining water took out of the bed over the month; g/m2.
     pub leached_g_m2: f64,
     /// Whether the crop found less than four fifths of what it wanted.
@@ -94,24 +94,25 @@ impl NitrogenRow {
         roots: &[usize],
         before: &Snapshot,
         now: &Snapshot,
-        diary: &[LayerDiary],
+        month_log: &[LayerMonthLog],
     ) -> Self {
         let per_m2 = GRAMS / bed.shape.area_m2();
-        let sum = |of: fn(&LayerDiary) -> f64| diary.iter().map(of).sum::<f64>() * per_m2;
+        let sum = |of: fn(&LayerMonthLog) -> f64| month_log.iter().map(of).sum::<f64>() * per_m2;
         let in_roots = |of: &dyn Fn(usize) -> f64| -> f64 {
             roots.iter().map(|layer| of(*layer)).sum::<f64>() * per_m2
         };
-        let wanted_g_m2 = sum(|layer| layer.crop_wanted_kg);
-        let taken_g_m2 = sum(|layer| layer.crop_taken_kg);
+        let crop_demand_g_m2 = sum(|layer| layer.crop_demand_kg);
+        let crop_uptake_g_m2 = sum(|layer| layer.crop_uptake_kg);
         Self {
             organic_kg: now.organic_nitrogen_kg(),
             mineral_kg: now.mineral_nitrogen_kg(),
             root_zone_g_m2: in_roots(&|layer| now.layers[layer].mineral_nitrogen_kg),
-            freed_g_m2: in_roots(&|layer| diary[layer].net_freed_kg),
-            wanted_g_m2,
-            taken_g_m2,
+            mineralised_g_m2: in_roots(&|layer| month_log[layer].net_mineralised_kg),
+            crop_demand_g_m2,
+            crop_uptake_g_m2,
             leached_g_m2: (now.nitrogen_leached_kg - before.nitrogen_leached_kg) * per_m2,
-            is_short: wanted_g_m2 > NO_NEED_G_M2 && taken_g_m2 < ENOUGH.best * wanted_g_m2,
+            is_short: crop_demand_g_m2 > NO_NEED_G_M2
+                && crop_uptake_g_m2 < ENOUGH.best * crop_demand_g_m2,
         }
     }
 }
@@ -135,9 +136,9 @@ pub struct NitrogenYear {
     /// Which year, 1 the first.
     pub year: u32,
     /// What the crop would have taken; g/m2.
-    pub wanted_g_m2: f64,
+    pub crop_demand_g_m2: f64,
     /// What it took; g/m2.
-    pub taken_g_m2: f64,
+    pub crop_uptake_g_m2: f64,
     /// The months, counted from filling, in which it was short.
     pub short_months: Vec<u32>,
     /// Nitrogen in the feed that would make up for it, over the whole bed; g.
@@ -160,20 +161,20 @@ pub(crate) fn years(bed: &Bed, rows: &[(u32, NitrogenRow)]) -> Vec<NitrogenYear>
             let sum = |of: fn(&NitrogenRow) -> f64| -> f64 {
                 months.iter().map(|(_, row)| of(row)).sum()
             };
-            let wanted_g_m2 = sum(|row| row.wanted_g_m2);
-            let taken_g_m2 = sum(|row| row.taken_g_m2);
+            let crop_demand_g_m2 = sum(|row| row.crop_demand_g_m2);
+            let crop_uptake_g_m2 = sum(|row| row.crop_uptake_g_m2);
             let short = months.iter().filter(|(_, row)| row.is_short);
             // From a positive nothing: an empty sum is a negative one.
             let lacking_g_m2 = short.clone().fold(0.0, |sum, (_, row)| {
-                sum + (row.wanted_g_m2 - row.taken_g_m2)
+                sum + (row.crop_demand_g_m2 - row.crop_uptake_g_m2)
             });
             NitrogenYear {
                 year,
-                wanted_g_m2,
-                taken_g_m2,
+                crop_demand_g_m2,
+                crop_uptake_g_m2,
                 short_months: short.map(|(month, _)| *month).collect(),
                 feed_g: lacking_g_m2 * bed.shape.area_m2() / FEED_FOUND.best,
-                suits: suits(bed.crop, wanted_g_m2, taken_g_m2),
+                suits: suits(bed.crop, crop_demand_g_m2, crop_uptake_g_m2),
             }
         })
         .collect()
@@ -183,9 +184,9 @@ pub(crate) fn years(bed: &Bed, rows: &[(u32, NitrogenRow)]) -> Vec<NitrogenYear>
 ///
 /// A crop wants less than its full need where its roots find no bed, as on a thin one or on
 /// the slopes of a mound: other crops would want less in the same proportion.
-fn suits(crop: Crop, wanted_g_m2: f64, taken_g_m2: f64) -> Suits {
-    let reach = wanted_g_m2 / crop.need().best;
-    let feeds = |crop: Crop| taken_g_m2 >= ENOUGH.best * reach * crop.need().best;
+fn suits(crop: Crop, crop_demand_g_m2: f64, crop_uptake_g_m2: f64) -> Suits {
+    let reach = crop_demand_g_m2 / crop.need().best;
+    let feeds = |crop: Crop| crop_uptake_g_m2 >= ENOUGH.best * reach * crop.need().best;
     if feeds(Crop::Hungry) {
         Suits::Hungry
     } else if feeds(Crop::Modest) {

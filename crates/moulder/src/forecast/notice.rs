@@ -4,12 +4,12 @@ use crate::bed::{Bed, Layer};
 use crate::fault::notice::{self, Notice};
 use crate::forecast::caution::cautions;
 use crate::forecast::roots::growing_layers;
-use crate::forecast::row::MonthRow;
+use crate::forecast::row::Month;
 use crate::quantity::height::reading;
 
 /// Every notice that the rows give rise to; `layers` are those of the document and what was
 /// laid on.
-pub(crate) fn of(bed: &Bed, layers: &[Layer], rows: &[MonthRow]) -> Vec<Notice> {
+pub(crate) fn of(bed: &Bed, layers: &[Layer], rows: &[Month]) -> Vec<Notice> {
     thin_soil(bed, layers, rows)
         .into_iter()
         .chain(steep_heap(bed, rows))
@@ -26,10 +26,10 @@ const LOST_SHARE: f64 = 0.5;
 
 /// A warning for a growing layer that runs thin, most often because its soil trickles
 /// into the gaps below.
-fn thin_soil(bed: &Bed, layers: &[Layer], rows: &[MonthRow]) -> Option<Notice> {
+fn thin_soil(bed: &Bed, layers: &[Layer], rows: &[Month]) -> Option<Notice> {
     let index = bed.layers.iter().rposition(|layer| layer.grows)?;
     let roots = growing_layers(layers, bed.layers.len());
-    let thickness_m = |row: &MonthRow| -> f64 {
+    let thickness_m = |row: &Month| -> f64 {
         let layers = roots.iter().filter_map(|index| row.layers.get(*index));
         layers.map(|layer| layer.thickness_m).sum()
     };
@@ -57,11 +57,11 @@ fn thin_soil(bed: &Bed, layers: &[Layer], rows: &[MonthRow]) -> Option<Notice> {
 const AIRLESS_DAYS: f64 = 14.0;
 
 /// A note for each layer that is airless for weeks, with its months.
-fn airless_layers(rows: &[MonthRow]) -> Vec<Notice> {
+fn airless_layers(rows: &[Month]) -> Vec<Notice> {
     let count = rows.first().map_or(0, |row| row.layers.len());
     (0..count)
         .filter_map(|layer| {
-            let airless = |row: &&MonthRow| row.layers[layer].airless_days > AIRLESS_DAYS;
+            let airless = |row: &&Month| row.layers[layer].airless_days > AIRLESS_DAYS;
             let first = rows.iter().find(airless)?;
             Some(Notice::new(
                 notice::AIRLESS_LAYER,
@@ -88,7 +88,7 @@ pub(crate) fn heap_stays_m(bed: &Bed) -> f64 {
 
 /// A warning for a heap over the rim that is steeper than loose stuff lies, on the day of
 /// filling or, after something was laid on, at the end of any month.
-fn steep_heap(bed: &Bed, rows: &[MonthRow]) -> Option<Notice> {
+fn steep_heap(bed: &Bed, rows: &[Month]) -> Option<Notice> {
     let heights_m = rows.iter().filter_map(|row| row.below_rim_m);
     let heaped_m = -heights_m.min_by(f64::total_cmp)?;
     let most_m = heap_stays_m(bed);

@@ -2,7 +2,7 @@
 
 use moulder_core::law::ground::{DIFFUSIVITY, yearly_damping_m};
 use moulder_core::law::season::Season;
-use moulder_solve::diary::{LayerDiary, SOWING_C};
+use moulder_solve::month_log::{LayerMonthLog, SOWING_C};
 
 use crate::bed::Bed;
 use crate::forecast::calendar::days_to_month;
@@ -26,13 +26,13 @@ impl OpenGround {
     }
 
     /// Its month at a depth: the mean, and the days warm enough to sow. On day zero, the day.
-    pub(super) fn month(&self, bed: &Bed, month: u32, depth_m: f64) -> LayerDiary {
+    pub(super) fn month(&self, bed: &Bed, month: u32, depth_m: f64) -> LayerMonthLog {
         let first = f64::from(day_of_season(bed.filled)) - 1.0;
         let to = days_to_month(bed.filled, month);
         let mut day = days_to_month(bed.filled, month.saturating_sub(1))
             .min(to - 1.0)
             .max(0.0);
-        let mut sum = LayerDiary::default();
+        let mut sum = LayerMonthLog::default();
         let mut days = 0.0;
         while day < to.max(1.0) {
             let warm_c = self

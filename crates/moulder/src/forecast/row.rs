@@ -1,7 +1,7 @@
 //! The row of a month.
 
 use moulder_core::law::settlement::GRAVITY_KPA_M2_PER_KG;
-use moulder_solve::diary::LayerDiary;
+use moulder_solve::month_log::LayerMonthLog;
 use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -17,7 +17,7 @@ use crate::forecast::roots::growing_layers;
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
-pub struct MonthRow {
+pub struct Month {
     /// Months since filling.
     pub month: u32,
     /// The day, year-month-day: the day of filling that many months on, held to the
@@ -28,11 +28,11 @@ pub struct MonthRow {
     /// How far the surface lies below the rim, negative above it; m.
     pub below_rim_m: Option<f64>,
     /// Fall of the surface since filling, without what was laid on; m.
-    pub sunk_m: f64,
+    pub settlement_m: f64,
     /// By how much what was laid on has raised the surface since filling; m.
     pub added_m: f64,
     /// What the fall is made of; adds up to it.
-    pub split: SinkSplit,
+    pub parts: SettlementParts,
     /// Carbon left in the bed; kg.
     pub carbon_kg: f64,
     /// Share of the carbon put in so far that is left.
@@ -40,9 +40,9 @@ pub struct MonthRow {
     /// Carbon given off as carbon dioxide since filling; kg.
     pub carbon_released_kg: f64,
     /// Mass of the fill, water included; kg.
-    pub wet_kg: f64,
+    pub total_mass_kg: f64,
     /// What the fill weighs on the ground below it; kN/m2.
-    pub load_kpa: f64,
+    pub vertical_stress_kpa: f64,
     /// Water in the fill; litres.
     pub water_l: f64,
     /// Share of that water which is in wood.
@@ -58,42 +58,42 @@ pub struct MonthRow {
     /// Nitrogen.
     pub nitrogen: NitrogenRow,
     /// Layers from the ground up.
-    pub layers: Vec<LayerRow>,
+    pub layers: Vec<LayerMonth>,
 }
 
 /// The fall of the surface by cause; m. See [`moulder_solve::split`] for the rule.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub struct SinkSplit {
+pub struct SettlementParts {
     /// Own weight, first wetting, creep, the drying of wood less its swelling, and a
     /// bag's bulging.
-    pub settling_m: f64,
+    pub mechanical_m: f64,
     /// Soil and compost trickling into gaps below.
-    pub sifting_m: f64,
+    pub fines_migration_m: f64,
     /// Leaves, grass, card, turf and compost rotting.
-    pub soft_rot_m: f64,
+    pub nonwoody_decay_m: f64,
     /// Logs and prunings rotting.
-    pub wood_rot_m: f64,
+    pub wood_decay_m: f64,
 }
 
-impl SinkSplit {
+impl SettlementParts {
     /// The whole fall; m.
     #[must_use]
     pub fn sum_m(&self) -> f64 {
-        self.settling_m + self.sifting_m + self.soft_rot_m + self.wood_rot_m
+        self.mechanical_m + self.fines_migration_m + self.nonwoody_decay_m + self.wood_decay_m
     }
 }
 
 /// One layer on one day.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub struct LayerRow {
+pub struct LayerMonth {
     /// Thickness; m.
     pub thickness_m: f64,
     /// Carbon in it; kg.
     pub carbon_kg: f64,
     /// Mass, water included; kg.
-    pub wet_kg: f64,
+    pub total_mass_kg: f64,
     /// Water in it; litres.
     pub water_l: f64,
     /// Mean temperature over the month; degC.
@@ -108,14 +108,14 @@ pub struct LayerRow {
     /// Bulk volume of its soil, compost and humus, their own small gaps included; m3.
     pub fines_m3: f64,
     /// The part of `fines_m3` that has trickled in from the layers above; m3.
-    pub sifted_m3: f64,
+    pub migrated_m3: f64,
     /// Gaps between the pieces that nothing fills; m3.
     pub open_m3: f64,
     /// Carbon in its wood: a rotting log loses it long before it shrinks; kg.
     pub wood_carbon_kg: f64,
 }
 
-impl LayerRow {
+impl LayerMonth {
     /// Volume of the layer; m3.
     #[must_use]
     pub fn volume_m3(&self) -> f64 {
@@ -138,11 +138,11 @@ pub(super) fn row(
     before: &Snapshot,
     stand: &Stand,
     ground: &OpenGround,
-) -> MonthRow {
+) -> Month {
     let Stand {
         month,
         now,
-        diary,
+        month_log,
         raised_m,
         brought,
     } = stand;
@@ -151,54 +151,54 @@ pub(super) fn row(
     let roots = growing_layers(laid, bed.layers.len());
     let thickness_m = |index: &usize| now.layers[*index].thickness_m;
     let root_m: f64 = roots.iter().map(thickness_m).sum();
-    let over_roots = |of: fn(&LayerDiary) -> f64| -> f64 {
-        let weighted = roots.iter().map(|i| thickness_m(i) * of(&diary[*i]));
+    let over_roots = |of: fn(&LayerMonthLog) -> f64| -> f64 {
+        let weighted = roots.iter().map(|i| thickness_m(i) * of(&month_log[*i]));
         weighted.sum::<f64>() / root_m.max(f64::MIN_POSITIVE)
     };
-    let root_zone_c = over_roots(|diary| diary.mean_c);
+    let root_zone_c = over_roots(|month_log| month_log.mean_c);
     let open = ground.month(bed, *month, 0.5 * root_m);
     let water_kg = now.water_kg();
     let wood_water_kg: f64 = now.layers.iter().map(|layer| layer.wood_water_kg).sum();
-    MonthRow {
+    Month {
         month: *month,
         date: month_day(bed.filled, *month).to_string(),
         height_m,
         below_rim_m: bed.rim_m.map(|rim_m| rim_m - height_m),
-        sunk_m: start.height_m + raised_m - now.height_m,
+        settlement_m: start.height_m + raised_m - now.height_m,
         added_m: *raised_m,
-        split: SinkSplit {
-            settling_m: split.settling_m[0],
-            sifting_m: split.sifting_m[0],
-            soft_rot_m: split.soft_rot_m[0],
-            wood_rot_m: split.wood_rot_m[0],
+        parts: SettlementParts {
+            mechanical_m: split.mechanical_m[0],
+            fines_migration_m: split.fines_migration_m[0],
+            nonwoody_decay_m: split.nonwoody_decay_m[0],
+            wood_decay_m: split.wood_decay_m[0],
         },
         carbon_kg: now.carbon_kg(),
         carbon_left: now.carbon_kg() / (start.carbon_kg + brought.sum_kg()).max(f64::MIN_POSITIVE),
         carbon_released_kg: now.released_kg,
-        wet_kg: now.wet_kg(),
-        load_kpa: GRAVITY_KPA_M2_PER_KG * now.wet_kg() / bed.shape.area_m2(),
+        total_mass_kg: now.total_mass_kg(),
+        vertical_stress_kpa: GRAVITY_KPA_M2_PER_KG * now.total_mass_kg() / bed.shape.area_m2(),
         water_l: water_kg,
         water_in_wood: wood_water_kg / water_kg.max(f64::MIN_POSITIVE),
         root_zone_c,
         root_zone_lift_c: root_zone_c - open.mean_c,
-        warm_days: over_roots(|diary| diary.warm_days),
+        warm_days: over_roots(|month_log| month_log.warm_days),
         warm_days_open_ground: open.warm_days,
-        nitrogen: NitrogenRow::of(bed, &roots, before, now, diary),
+        nitrogen: NitrogenRow::of(bed, &roots, before, now, month_log),
         layers: now
             .layers
             .iter()
-            .zip(diary)
-            .map(|(layer, diary)| LayerRow {
+            .zip(month_log)
+            .map(|(layer, month_log)| LayerMonth {
                 thickness_m: layer.thickness_m,
                 carbon_kg: layer.carbon_kg,
-                wet_kg: layer.wet_kg,
+                total_mass_kg: layer.total_mass_kg,
                 water_l: layer.water_kg + layer.wood_water_kg,
-                temperature_c: diary.mean_c,
-                airless_days: diary.airless_days,
+                temperature_c: month_log.mean_c,
+                airless_days: month_log.airless_days,
                 wood_m3: layer.volumes.wood_m3,
                 soft_m3: layer.volumes.soft_m3,
                 fines_m3: layer.volumes.fines_m3,
-                sifted_m3: layer.volumes.sifted_m3,
+                migrated_m3: layer.volumes.migrated_m3,
                 open_m3: layer.volumes.open_m3,
                 wood_carbon_kg: layer.carbon_kinds.wood_kg,
             })

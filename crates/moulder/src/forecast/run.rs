@@ -1,7 +1,7 @@
 //! The run of a forecast: a bed marched with given figures, and its rows kept.
 
 use jiff::civil::Date;
-use moulder_solve::schedule::Schedule;
+use moulder_solve::schedule::StepSchedule;
 use moulder_solve::snapshot::Snapshot;
 
 use crate::bed::{Bed, Layer};
@@ -9,7 +9,7 @@ use crate::forecast::calendar::days_to_month;
 use crate::forecast::course::{self, Follower, Laid, Stand};
 use crate::forecast::error::ForecastError;
 use crate::forecast::open_ground::OpenGround;
-use crate::forecast::row::{LayerRow, MonthRow, Start, row};
+use crate::forecast::row::{LayerMonth, Month, Start, row};
 use crate::forecast::watcher::{Go, Unwatched, Watcher};
 use crate::model::figures::Figures;
 use crate::model::weather::over_a_bed;
@@ -17,7 +17,7 @@ use crate::text::limit::MONTHS_LIMIT;
 
 /// What is told of a bed.
 pub(crate) struct Told {
-    pub(crate) months: Vec<MonthRow>,
+    pub(crate) months: Vec<Month>,
     /// How it stood on the days on which it was looked at, in their order.
     pub(crate) looks: Vec<Look>,
     /// What it is made of in the end.
@@ -36,7 +36,7 @@ pub(crate) struct Look {
     /// Height of the surface over the ground; m.
     pub(crate) height_m: f64,
     /// Fall of the surface since filling, without what was laid on; m.
-    pub(crate) sunk_m: f64,
+    pub(crate) settlement_m: f64,
     /// What of that is wood rotting; m.
     pub(crate) wood_m: f64,
 }
@@ -46,7 +46,7 @@ pub(crate) fn rows(
     bed: &Bed,
     figures: &Figures,
     months: u32,
-    schedule: Schedule,
+    schedule: StepSchedule,
     looks: &[Date],
     watcher: &mut dyn Watcher,
 ) -> Result<Told, ForecastError> {
@@ -77,12 +77,12 @@ pub(crate) fn rows(
     } = rows;
     for row in &mut months {
         // What is laid on later is not there yet.
-        row.layers.resize(layers.len(), LayerRow::default());
+        row.layers.resize(layers.len(), LayerMonth::default());
     }
     let start_m = start.map_or(0.0, |start| start.height_m);
     let looks = looked.into_iter().map(|(height_m, raised_m, wood_m)| Look {
         height_m: height_m - bed.trench_m,
-        sunk_m: start_m + raised_m - height_m,
+        settlement_m: start_m + raised_m - height_m,
         wood_m,
     });
     Ok(Told {
@@ -100,7 +100,7 @@ pub(crate) fn rows(
 ///
 /// Too many months, or a mound without room for its layers.
 pub(crate) fn looks_on(bed: &Bed, months: u32, looks: &[Date]) -> Result<Vec<Look>, ForecastError> {
-    let schedule = Schedule::default();
+    let schedule = StepSchedule::default();
     rows(
         bed,
         Figures::nominal(),
@@ -120,7 +120,7 @@ struct Rows<'a> {
     layers: Vec<Layer>,
     start: Option<Start>,
     before: Option<Snapshot>,
-    months: Vec<MonthRow>,
+    months: Vec<Month>,
     /// Days on which to look at it, and what was seen: the height above the foot of the
     /// fill, what of it was laid on later, and what wood has lost; m.
     looks: &'a [Date],
@@ -135,7 +135,7 @@ impl Follower for Rows<'_> {
     }
 
     fn looked(&mut self, now: &Snapshot, raised_m: f64) {
-        let wood_m = now.split.wood_rot_m[0];
+        let wood_m = now.split.wood_decay_m[0];
         self.looked.push((now.height_m, raised_m, wood_m));
     }
 

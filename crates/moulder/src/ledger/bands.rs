@@ -8,11 +8,11 @@ use crate::bed::Bed;
 use crate::forecast::error::ForecastError;
 use crate::forecast::watcher::{Unwatched, Watcher};
 use crate::library::gas::Burning;
-use crate::numeric::interval::Band;
+use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
-use crate::uncertainty::draws::Draws;
+use crate::uncertainty::draws::Realisations;
 use crate::uncertainty::draws::in_blocks;
-use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
 
@@ -25,26 +25,26 @@ const BIN_SHARE: f64 = 1e-4;
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
-pub struct LedgerBands {
+pub struct LedgerIntervals {
     /// Seed of the draws.
     pub seed: u64,
     /// How many draws.
-    pub draws: u32,
+    pub ensemble_size: u32,
     /// What burning its wood on the day of filling would have given off. None without wood.
-    pub burning: Option<BurningBands>,
+    pub burning: Option<BurningIntervals>,
     /// The rows, as those of the middle line.
-    pub rows: Vec<LedgerRowBands>,
+    pub rows: Vec<LedgerRowIntervals>,
 }
 
 /// Where that which burning the wood would have given off lies. The wood is drawn; what a
 /// fire makes of it is not.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub struct BurningBands {
+pub struct BurningIntervals {
     /// Carbon dioxide; kg.
-    pub co2_kg: Band,
+    pub co2_kg: Interval,
     /// Methane and nitrous oxide of the smoke, as carbon dioxide; kg.
-    pub smoke_co2e_kg: Band,
+    pub smoke_co2e_kg: Interval,
 }
 
 /// Declares the figures of a row that have a band: their names, in which bins they are
@@ -55,15 +55,15 @@ macro_rules! figures {
         #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
         #[serde(rename_all = "kebab-case")]
         #[non_exhaustive]
-        pub struct LedgerRowBands {
+        pub struct LedgerRowIntervals {
             /// Months since filling.
             pub month: u32,
             /// The day, year-month-day.
             pub date: String,
             /// Share of the carbon of all wood put in so far that is still in the wood. None
             /// without wood.
-            pub wood_share: Option<Band>,
-            $($(#[doc = $doc])+ pub $name: Band,)+
+            pub wood_share: Option<Interval>,
+            $($(#[doc = $doc])+ pub $name: Interval,)+
         }
 
         /// The figures of a row from many draws.
@@ -92,8 +92,8 @@ macro_rules! figures {
             }
 
             /// The bands of the draws taken in, of the day of that row.
-            fn bands(&self, row: &LedgerRow) -> LedgerRowBands {
-                LedgerRowBands {
+            fn bands(&self, row: &LedgerRow) -> LedgerRowIntervals {
+                LedgerRowIntervals {
                     month: row.month,
                     date: row.date.clone(),
                     wood_share: row.wood_share.map(|_| self.wood_share.band()),
@@ -150,11 +150,11 @@ figures! {
 /// use moulder::ledger::ledger_with_bands;
 /// use moulder::read::read_toml;
 /// use moulder::library::climates::Stations;
-/// use moulder::uncertainty::draws::Draws;
+/// use moulder::uncertainty::draws::Realisations;
 /// use moulder::forecast::watcher::Unwatched;
 ///
 /// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-/// let draws = Draws { count: 16, ..Draws::default() };
+/// let draws = Realisations { count: 16, ..Realisations::default() };
 /// let ledger = ledger_with_bands(&bed, 12, draws, &mut Unwatched)?;
 /// let left = ledger.bands.ok_or("draws")?.rows[1].left_share;
 /// assert!(left.low < left.middle && left.high < 1.0);
@@ -163,24 +163,24 @@ figures! {
 pub fn ledger_with_bands(
     bed: &Bed,
     months: u32,
-    draws: Draws,
+    draws: Realisations,
     watcher: &mut dyn Watcher,
 ) -> Result<Ledger, ForecastError> {
-    if draws.count == 0 {
+    if draws.ensemble_size == 0 {
         return ledger(bed, months, watcher);
     }
     let mut ledger = ledger(bed, months, &mut Unwatched)?;
-    let unknowns = Unknowns::of(bed);
-    let mut rows = vec![RowTally::of(draws.count); ledger.rows.len()];
+    let uncertain = UncertainParameters::of(bed);
+    let mut rows = vec![RowTally::of(draws.ensemble_size); ledger.rows.len()];
     let mut fire = [
-        Tally::of(draws.count, BIN_KG),
-        Tally::of(draws.count, BIN_KG),
+        Tally::of(draws.ensemble_size, BIN_KG),
+        Tally::of(draws.ensemble_size, BIN_KG),
     ];
     in_blocks(
         draws,
         watcher,
         &|number| {
-            let sample = Sample::of(bed, &unknowns, draws.seed, number);
+            let sample = Sample::of(bed, &uncertain, draws.seed, number);
             until_it_fits(&sample, &|sample| {
                 kept(sample.bed(), sample.figures(), months, &mut Unwatched)
             })
@@ -201,10 +201,10 @@ pub fn ledger_with_bands(
         },
     )?;
     let [co2_kg, smoke_co2e_kg] = fire;
-    ledger.bands = Some(LedgerBands {
+    ledger.intervals = Some(LedgerIntervals {
         seed: draws.seed,
-        draws: draws.count,
-        burning: ledger.burning.map(|_| BurningBands {
+        ensemble_size: draws.ensemble_size,
+        burning: ledger.burning.map(|_| BurningIntervals {
             co2_kg: co2_kg.band(),
             smoke_co2e_kg: smoke_co2e_kg.band(),
         }),

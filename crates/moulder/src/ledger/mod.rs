@@ -24,7 +24,7 @@ use crate::model::weather::over_a_bed;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 
-pub use bands::{BurningBands, LedgerBands, LedgerRowBands, ledger_with_bands};
+pub use bands::{BurningIntervals, LedgerIntervals, LedgerRowIntervals, ledger_with_bands};
 
 /// Version of the form in which a ledger is written as JSON.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -65,7 +65,7 @@ pub struct Ledger {
     pub defaults: Vec<DefaultUsed>,
     /// Where four in five draws lie; none for the middle line alone.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub bands: Option<LedgerBands>,
+    pub intervals: Option<LedgerIntervals>,
 }
 
 /// The carbon of a bed on one day.
@@ -189,7 +189,7 @@ pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledge
         screen,
         rows,
         defaults: bed.defaults.clone(),
-        bands: None,
+        intervals: None,
     })
 }
 
@@ -289,10 +289,10 @@ fn burning(put: &[Arrival<'_>]) -> Option<Burning> {
 }
 
 fn screen(put: &[Arrival<'_>]) -> Option<GasScreen> {
-    let wet_kg: f64 = of_class(put, Class::Plant)
+    let total_mass_kg: f64 = of_class(put, Class::Plant)
         .map(Arrival::pieces_wet_kg)
         .sum();
-    (wet_kg > 0.0).then(|| GasScreen::of(wet_kg))
+    (total_mass_kg > 0.0).then(|| GasScreen::of(total_mass_kg))
 }
 
 fn of_class<'a>(put: &'a [Arrival<'a>], class: Class) -> impl Iterator<Item = &'a Arrival<'a>> {

@@ -21,14 +21,14 @@
 //! # let shelf = Catalogue::built_in();
 //! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
 //! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::topup::{Wish, plan_topups};
+//! use moulder::topup::{TopUpRequest, plan_topups};
 //! use moulder::forecast::forecast;
 //! use moulder::ledger::ledger;
 //! use moulder::ledger::saving::saving;
 //!
 //! let as_filled = forecast(&bed, 24, &mut Unwatched)?;
 //! let ledger = ledger(&bed, 24, &mut Unwatched)?;
-//! let topups = plan_topups(&bed, &Wish::usual(&bed, soil, 24), &mut Unwatched)?;
+//! let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &mut Unwatched)?;
 //! let saved = saving(&bed, &as_filled, &ledger, &topups)?;
 //! assert!((saved.net_m3 - (saved.mix_m3 - saved.topups_m3)).abs() < 1e-9);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
@@ -77,7 +77,7 @@ pub struct Saving {
 
 /// The soil that the document says was laid on since; m3, loose. It had to be had as well.
 fn added_soil_m3(bed: &Bed) -> f64 {
-    let since = bed.added.iter().filter(|added| added.on > bed.filled);
+    let since = bed.additions.iter().filter(|added| added.on > bed.filled);
     let soil = since.filter(|added| added.ingredient.material.class == Class::Soil);
     soil.map(|added| match added.ingredient.amount {
         Amount::Volume(volume_m3) => volume_m3,
@@ -113,7 +113,7 @@ pub fn saving(
         kept_kg += layer
             .iter()
             .filter(is_waste)
-            .map(Arrival::wet_kg)
+            .map(Arrival::total_mass_kg)
             .sum::<f64>();
         // What lies mixed takes less room than by itself.
         let top_m = bottom_m + row.thickness_m;
@@ -121,7 +121,7 @@ pub fn saving(
         bottom_m = top_m;
     }
     let topups_m3 = topups.laid_m3() + added_soil_m3(bed);
-    let sold = &topups.sold;
+    let sold = &topups.package;
     let net_money = sold.price.zip(topups.cost()).map(|(price, cost)| {
         (mix_m3 / sold.volume_m3 - 1e-9).ceil().max(0.0) * price + sold.delivery - cost
     });

@@ -65,8 +65,14 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
             faults,
         );
     }
-    match &material.holds {
-        Some(holds) => in_value("water it holds", holds, &["kg/kg dry"], (0.01, 8.0), faults),
+    match &material.field_capacity {
+        Some(field_capacity) => in_value(
+            "water it holds",
+            field_capacity,
+            &["kg/kg dry"],
+            (0.01, 8.0),
+            faults,
+        ),
         None if material.class == Class::Wood => {}
         None => faults.push("it does not say how much water it holds.".to_owned()),
     }
@@ -79,7 +85,7 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
     if material.moisture.unit == "kg/kg wet" && material.moisture.spread.high >= 1.0 {
         faults.push("water of 1 kg/kg wet or more leaves nothing dry.".to_owned());
     }
-    if material.least_void_ratio.best >= material.void_ratio.best {
+    if material.min_void_ratio.best >= material.void_ratio.best {
         faults.push("the gaps that stay are no smaller than the gaps it starts with.".to_owned());
     }
     if material.collapse_trodden.best > material.collapse_tipped.best {
@@ -116,12 +122,12 @@ fn in_pools(pools: &[Pool], faults: &mut Vec<String>) {
         );
         in_value(
             &format!("humified share of {name}"),
-            &pool.humified,
+            &pool.humification_coefficient,
             NUMBER,
             (0.0, 0.9),
             faults,
         );
-        if pool.counts == Counts::AllCarbonLeft && pool.humified.best > 0.0 {
+        if pool.counts == Counts::AllCarbonLeft && pool.humification_coefficient.best > 0.0 {
             faults.push(format!(
                 "{name} counts all carbon left and makes humus: humus is counted twice."
             ));
@@ -144,7 +150,7 @@ fn in_rate(pool: &str, rate: &Rate, faults: &mut Vec<String>) {
         faults,
     );
     if rate
-        .across_m
+        .particle_size_m
         .is_some_and(|across| !(0.0005..=2.0).contains(&across))
     {
         faults.push(format!(
@@ -240,15 +246,9 @@ fn fields(material: &Material) -> Vec<Field<'_>> {
             50.0,
             1600.0,
         ),
-        field("size across", &m.across, &["m"], 0.0005, 1.0),
+        field("size across", &m.particle_size, &["m"], 0.0005, 1.0),
         field("void ratio", &m.void_ratio, &["m3/m3"], 0.3, 25.0),
-        field(
-            "least void ratio",
-            &m.least_void_ratio,
-            &["m3/m3"],
-            0.0,
-            5.0,
-        ),
+        field("least void ratio", &m.min_void_ratio, &["m3/m3"], 0.0, 5.0),
         field("compression", &m.compression, NUMBER, 0.0, 0.6),
         field("reference stress", &m.reference_stress, &["kPa"], 0.1, 20.0),
         field("collapse when tipped", &m.collapse_tipped, NUMBER, 0.0, 0.7),
@@ -290,7 +290,7 @@ mod tests {
             (after(|m| m.pools[0].share.best = 0.9), "sum to 0.9"),
             (after(|m| m.lag.best = 9.0), "does not hold the best value"),
             (after(|m| m.lag.best = f64::NAN), "does not hold"),
-            (after(|m| m.across.unit = "mm".into()), "is in \"mm\""),
+            (after(|m| m.particle_size.unit = "mm".into()), "is in \"mm\""),
             (after(|m| m.moisture.source = " ".into()), "has no source"),
             (
                 after(|m| m.pools[0].rates[0].rate.spread = Spread::new(-0.1, 0.2)),

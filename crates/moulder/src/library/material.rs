@@ -28,16 +28,18 @@ pub struct Material {
     pub moisture: Value,
     /// Water it holds against drainage; kg/kg dry. Absent for wood, whose store follows
     /// from its density.
-    #[serde(default)]
-    pub holds: Option<Value>,
+    #[serde(default, rename = "holds")]
+    pub field_capacity: Option<Value>,
     /// Dry organic mass per volume of the pieces themselves, their own pores included; kg/m3.
     pub organic_density: Value,
     /// Size of a piece across its shorter way; m.
-    pub across: Value,
+    #[serde(rename = "across")]
+    pub particle_size: Value,
     /// Gap volume per piece volume as loosely tipped.
     pub void_ratio: Value,
     /// Gap volume per piece volume that no settling closes.
-    pub least_void_ratio: Value,
+    #[serde(rename = "least-void-ratio")]
+    pub min_void_ratio: Value,
     /// Strain per tenfold stress in `strain = compression log10(1 + stress/reference stress)`, tipped state.
     pub compression: Value,
     /// Stress at which that law bends; kPa.
@@ -132,7 +134,7 @@ pub struct Pool {
     /// Share of the material's carbon.
     pub share: Value,
     /// Share of what decays that becomes humus; 0 where the rate already counts all carbon left.
-    pub humified: Value,
+    pub humification_coefficient: Value,
     /// What the rates count.
     pub counts: Counts,
     /// True when this carbon lies in soil that the other pools hold together as a mat:
@@ -165,7 +167,7 @@ pub struct Rate {
     pub site: Option<Site>,
     /// Size of the pieces it was measured on; m. Absent where size does not matter.
     #[serde(default)]
-    pub across_m: Option<f64>,
+    pub particle_size_m: Option<f64>,
 }
 
 /// Where a field rate was measured.

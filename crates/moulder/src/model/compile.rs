@@ -16,11 +16,11 @@ use moulder_core::bed::shape::Shape;
 use moulder_core::bed::stack::{Fine, FineFill, Sides, SliceFill, Stack};
 use moulder_core::bed::state::State;
 use moulder_core::law::air::CHANNEL_SHARE;
+use moulder_core::law::bioturbation::BIOTURBATION;
 use moulder_core::law::decay::HUMUS_RATE;
-use moulder_core::law::draught::SIDE_FACTOR;
+use moulder_core::law::fines_migration::FINES_MIGRATION_DAYS;
 use moulder_core::law::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
 use moulder_core::law::heat::LATENT_SHARE;
-use moulder_core::law::mixing::MIXING;
 use moulder_core::law::nitrogen::{
     CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
     NITRATE_DIFFUSIVITY, growth_k,
@@ -28,8 +28,8 @@ use moulder_core::law::nitrogen::{
 use moulder_core::law::season::Season;
 use moulder_core::law::settlement::{CREEP_START_DAYS, STRESS_DAYS};
 use moulder_core::law::shrinkage::WOOD_SHRINKAGE;
-use moulder_core::law::sifting::SIFTING_DAYS;
 use moulder_core::law::temperature::Q10_WOOD;
+use moulder_core::law::ventilation::SIDE_FACTOR;
 use moulder_core::law::water::{
     CROP_FACTOR, DRAINAGE_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
 };
@@ -338,7 +338,7 @@ fn parameters(bed: &Bed, figures: &Figures) -> Parameters<1> {
         humus_void_ratio: [figures.of(&HUMUS_VOID_RATIO)],
         stress_days: [figures.of(&STRESS_DAYS)],
         creep_start_days: [figures.of(&CREEP_START_DAYS)],
-        sifting_days: [figures.of(&SIFTING_DAYS)],
+        fines_migration_days: [figures.of(&FINES_MIGRATION_DAYS)],
         swell: [bed.shape.swell(figures.of(&BULGE_LEFT))],
         crop_factor: [figures.of(&CROP_FACTOR)],
         side_factor: [figures.of(&SIDE_FACTOR)],
@@ -356,7 +356,7 @@ fn parameters(bed: &Bed, figures: &Figures) -> Parameters<1> {
         leached_share: [figures.of(&LEACHED_SHARE)],
         nitrate_m2_per_day: [figures.of(&NITRATE_DIFFUSIVITY) / moulder_core::DAYS_PER_YEAR],
         crop_kg_m2_per_k_day: [figures.of(bed.crop.need()) / 1000.0 / growth_k_days(bed)],
-        mixing_m2_per_day: [figures.of(&MIXING) / moulder_core::DAYS_PER_YEAR],
+        bioturbation_m2_per_day: [figures.of(&BIOTURBATION) / moulder_core::DAYS_PER_YEAR],
         catch_m2: [bed.shape.area_m2()],
     }
 }

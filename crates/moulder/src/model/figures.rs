@@ -1,7 +1,7 @@
 //! The definite figures that a run takes for every uncertain one.
 
 use moulder_core::value::Value;
-use moulder_solve::schedule::Schedule;
+use moulder_solve::schedule::StepSchedule;
 
 /// A number for each constant of the laws: its best value, or what one realisation holds.
 ///
@@ -52,10 +52,10 @@ impl Figures {
     }
 
     /// The steps by which it is marched: longer ones for one of many.
-    pub(crate) fn schedule(&self) -> Schedule {
+    pub(crate) fn schedule(&self) -> StepSchedule {
         match self.weather_seed {
-            None => Schedule::default(),
-            Some(_) => Schedule::brisk(),
+            None => StepSchedule::default(),
+            Some(_) => StepSchedule::coarse(),
         }
     }
 }

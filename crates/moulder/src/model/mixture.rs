@@ -25,7 +25,7 @@ use crate::quantity::range::Range;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Part {
     /// Mass, water included; kg.
-    pub wet_kg: f64,
+    pub total_mass_kg: f64,
     /// Water, as a share of that mass; 0 to below 1.
     pub moisture_wet: f64,
     /// Carbon in the dry part; kg/kg dry.
@@ -36,7 +36,7 @@ pub struct Part {
 
 impl Part {
     fn dry_kg(&self) -> f64 {
-        self.wet_kg * (1.0 - self.moisture_wet)
+        self.total_mass_kg * (1.0 - self.moisture_wet)
     }
 }
 
@@ -45,15 +45,18 @@ impl Part {
 /// ```
 /// use moulder::model::mixture::{Part, mixed_moisture};
 ///
-/// let grass = Part { wet_kg: 10.0, moisture_wet: 0.77, carbon: 0.45, nitrogen: 0.024 };
-/// let leaves = Part { wet_kg: 6.8, moisture_wet: 0.35, carbon: 0.50, nitrogen: 0.0075 };
+/// let grass = Part { total_mass_kg: 10.0, moisture_wet: 0.77, carbon: 0.45, nitrogen: 0.024 };
+/// let leaves = Part { total_mass_kg: 6.8, moisture_wet: 0.35, carbon: 0.50, nitrogen: 0.0075 };
 /// assert!((mixed_moisture(&[grass, leaves]).unwrap() - 0.60).abs() < 0.0005);
 /// ```
 #[must_use]
 pub fn mixed_moisture(parts: &[Part]) -> Option<f64> {
-    let wet_kg: f64 = parts.iter().map(|part| part.wet_kg).sum();
-    let water_kg: f64 = parts.iter().map(|part| part.wet_kg - part.dry_kg()).sum();
-    (wet_kg > 0.0).then(|| water_kg / wet_kg)
+    let total_mass_kg: f64 = parts.iter().map(|part| part.total_mass_kg).sum();
+    let water_kg: f64 = parts
+        .iter()
+        .map(|part| part.total_mass_kg - part.dry_kg())
+        .sum();
+    (total_mass_kg > 0.0).then(|| water_kg / total_mass_kg)
 }
 
 /// Carbon to nitrogen of a mixture by mass. None where there is no nitrogen.
@@ -61,8 +64,8 @@ pub fn mixed_moisture(parts: &[Part]) -> Option<f64> {
 /// ```
 /// use moulder::model::mixture::{Part, mixed_carbon_to_nitrogen};
 ///
-/// let grass = Part { wet_kg: 10.0, moisture_wet: 0.77, carbon: 0.45, nitrogen: 0.024 };
-/// let leaves = Part { wet_kg: 3.5, moisture_wet: 0.35, carbon: 0.50, nitrogen: 0.0075 };
+/// let grass = Part { total_mass_kg: 10.0, moisture_wet: 0.77, carbon: 0.45, nitrogen: 0.024 };
+/// let leaves = Part { total_mass_kg: 3.5, moisture_wet: 0.35, carbon: 0.50, nitrogen: 0.0075 };
 /// let mixed = mixed_carbon_to_nitrogen(&[grass, leaves]).unwrap();
 /// assert!((mixed - 30.06).abs() < 0.01);
 /// ```
@@ -77,7 +80,7 @@ pub fn mixed_carbon_to_nitrogen(parts: &[Part]) -> Option<f64> {
 /// None where no amount of it does: the goal must lie between the two.
 #[must_use]
 pub fn amount_for_moisture(base: &Part, other: &Part, goal: f64) -> Option<f64> {
-    let excess_kg = base.wet_kg * (base.moisture_wet - goal);
+    let excess_kg = base.total_mass_kg * (base.moisture_wet - goal);
     amount(excess_kg, goal - other.moisture_wet)
 }
 
@@ -103,7 +106,7 @@ fn amount(excess: f64, each: f64) -> Option<f64> {
 /// use moulder::model::mixture::{Part, nitrogen_lacking_kg};
 ///
 /// // A cubic yard of sawdust: 400 lb, 60 % carbon, carbon to nitrogen 400.
-/// let sawdust = Part { wet_kg: 400.0, moisture_wet: 0.0, carbon: 0.60, nitrogen: 0.0015 };
+/// let sawdust = Part { total_mass_kg: 400.0, moisture_wet: 0.0, carbon: 0.60, nitrogen: 0.0015 };
 /// assert!((nitrogen_lacking_kg(&[sawdust], 30.0) - 7.4).abs() < 1e-9);
 /// ```
 #[must_use]
@@ -205,7 +208,7 @@ fn ratio(put: &[Arrival<'_>], of: impl Fn(&Material) -> f64) -> f64 {
 fn parts(put: &[Arrival<'_>], of: impl Fn(&Material) -> f64) -> Vec<Part> {
     put.iter()
         .map(|arrival| Part {
-            wet_kg: arrival.wet_kg(),
+            total_mass_kg: arrival.total_mass_kg(),
             moisture_wet: arrival.ingredient.moisture_wet,
             carbon: arrival.carbon_kg / arrival.dry_kg,
             nitrogen: arrival.nitrogen_kg(of(&arrival.ingredient.material)) / arrival.dry_kg,

@@ -25,12 +25,12 @@ pub fn site_factor(site: &Site, class: Class, q10_wood: f64) -> f64 {
     warmth * site.moisture_factor
 }
 
-/// A rate for pieces `across_m` wide at reference conditions; 1/yr.
+/// A rate for pieces `particle_size_m` wide at reference conditions; 1/yr.
 #[must_use]
 fn reference_rate_per_year(
     rate: &Rate,
     material: &Material,
-    across_m: f64,
+    particle_size_m: f64,
     figures: &Figures,
     q10_wood: f64,
 ) -> f64 {
@@ -38,8 +38,12 @@ fn reference_rate_per_year(
         .site
         .as_ref()
         .map_or(1.0, |site| site_factor(site, material.class, q10_wood));
-    let size = rate.across_m.map_or(1.0, |measured_m| {
-        size_factor(across_m, measured_m, figures.of(&material.size_exponent))
+    let size = rate.particle_size_m.map_or(1.0, |measured_m| {
+        size_factor(
+            particle_size_m,
+            measured_m,
+            figures.of(&material.size_exponent),
+        )
     });
     figures.of(&rate.rate) / at_site * size
 }
@@ -61,7 +65,7 @@ fn reference_rate_per_year(
 pub fn pool_rate_per_year(
     pool: &Pool,
     material: &Material,
-    across_m: f64,
+    particle_size_m: f64,
     figures: &Figures,
     q10_wood: f64,
 ) -> f64 {
@@ -69,7 +73,11 @@ pub fn pool_rate_per_year(
     let mut count = 0.0;
     for rate in &pool.rates {
         sum += ln(reference_rate_per_year(
-            rate, material, across_m, figures, q10_wood,
+            rate,
+            material,
+            particle_size_m,
+            figures,
+            q10_wood,
         ));
         count += 1.0;
     }
@@ -90,9 +98,14 @@ mod tests {
         for material in shelf.iter() {
             for rate in material.pools.iter().flat_map(|pool| &pool.rates) {
                 let Some(site) = &rate.site else { continue };
-                let across_m = rate.across_m.unwrap_or(material.across.best);
-                let reference =
-                    reference_rate_per_year(rate, material, across_m, Figures::nominal(), 2.53);
+                let particle_size_m = rate.particle_size_m.unwrap_or(material.particle_size.best);
+                let reference = reference_rate_per_year(
+                    rate,
+                    material,
+                    particle_size_m,
+                    Figures::nominal(),
+                    2.53,
+                );
                 let back = reference * site_factor(site, material.class, 2.53);
                 assert!(
                     (back / rate.rate.best - 1.0).abs() < 1e-12,

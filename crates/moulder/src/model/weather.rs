@@ -56,7 +56,7 @@ pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
     let count = (days.clamp(1.0, 40_000.0) as u32 + 1).min(DAYS_LIMIT);
     let open = lay_out_years(&bed.climate, bed.filled, count, figures);
     let area_m2 = bed.shape.area_m2();
-    let under_cover = match &bed.watering {
+    let under_cover = match &bed.irrigation {
         Some(watering) => watered(&open, bed.filled, watering, area_m2),
         None => open,
     };

@@ -8,33 +8,33 @@ use crate::numeric::quantile::of_sorted_and_weighted;
 /// Where four in five draws lie, and their middle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub struct Band {
+pub struct Interval {
     /// One draw in ten lies below this.
-    pub low: f64,
+    pub lower: f64,
     /// Half of the draws lie below this.
-    pub middle: f64,
+    pub median: f64,
     /// One draw in ten lies above this.
-    pub high: f64,
+    pub upper: f64,
 }
 
-impl Band {
+impl Interval {
     /// That of draws of which some count more: each figure with its share of one.
     pub(crate) fn of_weighted(figures: impl IntoIterator<Item = (f64, f64)>) -> Self {
         let mut sorted: Vec<(f64, f64)> = figures.into_iter().collect();
         sorted.sort_by(|one, other| one.0.total_cmp(&other.0));
         Self {
-            low: of_sorted_and_weighted(&sorted, 0.1),
-            middle: of_sorted_and_weighted(&sorted, 0.5),
-            high: of_sorted_and_weighted(&sorted, 0.9),
+            lower: of_sorted_and_weighted(&sorted, 0.1),
+            median: of_sorted_and_weighted(&sorted, 0.5),
+            upper: of_sorted_and_weighted(&sorted, 0.9),
         }
     }
 
     /// The same seen from above: a height as how far below that of the rim.
     pub(crate) fn below(self, rim_m: f64) -> Self {
         Self {
-            low: rim_m - self.high,
-            middle: rim_m - self.middle,
-            high: rim_m - self.low,
+            lower: rim_m - self.upper,
+            median: rim_m - self.median,
+            upper: rim_m - self.lower,
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::numeric::interval::Band;
+use crate::numeric::interval::Interval;
 use crate::numeric::quantile::of_sorted;
 
 /// Up to so many draws every figure is kept; above, counts in bins.
@@ -50,7 +50,7 @@ impl Tally {
     }
 
     /// The 10, 50 and 90 % points; those of bins lie within half a bin of the exact ones.
-    pub(crate) fn band(&self) -> Band {
+    pub(crate) fn band(&self) -> Interval {
         let sorted = match self {
             Self::Exact(figures) => {
                 let mut sorted = figures.clone();
@@ -66,10 +66,10 @@ impl Tally {
                 each.collect()
             }
         };
-        Band {
-            low: of_sorted(&sorted, 0.1),
-            middle: of_sorted(&sorted, 0.5),
-            high: of_sorted(&sorted, 0.9),
+        Interval {
+            lower: of_sorted(&sorted, 0.1),
+            median: of_sorted(&sorted, 0.5),
+            upper: of_sorted(&sorted, 0.9),
         }
     }
 }
@@ -94,16 +94,16 @@ mod tests {
         assert!(matches!(bins, Tally::Bins { .. }));
         let (exact, bins) = (exact.band(), bins.band());
         for (exact_m, bins_m) in [
-            (exact.low, bins.low),
-            (exact.middle, bins.middle),
-            (exact.high, bins.high),
+            (exact.lower, bins.lower),
+            (exact.median, bins.median),
+            (exact.upper, bins.upper),
         ] {
             assert!(
                 (exact_m - bins_m).abs() < 0.5e-4 + 1e-12,
                 "{exact_m} {bins_m}"
             );
         }
-        assert!((exact.low + 0.02).abs() < 0.01, "{exact:?}");
+        assert!((exact.lower + 0.02).abs() < 0.01, "{exact:?}");
     }
 
     /// What is kept goes with the range of the figures, not with how many there are.

@@ -14,7 +14,7 @@ pub struct Weights {
     /// of the shares (Kish 1965, Survey Sampling; from memory).
     pub effective: f64,
     /// The power to which the likelihoods were taken; 1 where they count in full.
-    pub power: f64,
+    pub tempering_exponent: f64,
 }
 
 impl Weights {
@@ -29,20 +29,20 @@ impl Weights {
     /// The greatest is taken out first, so that nothing overflows and one draw at least
     /// counts. Where none is likely at all, all count the same.
     #[must_use]
-    pub fn of(log_likelihoods: &[f64], power: f64) -> Self {
+    pub fn of(log_likelihoods: &[f64], tempering_exponent: f64) -> Self {
         let greatest = log_likelihoods
             .iter()
             .fold(f64::NEG_INFINITY, |most, one| most.max(*one));
         if greatest.is_infinite() && !log_likelihoods.is_empty() {
             // None is likely at all: all count alike.
             return Self {
-                power,
+                tempering_exponent,
                 ..Self::equal(log_likelihoods.len())
             };
         }
         let mut shares: Vec<f64> = log_likelihoods
             .iter()
-            .map(|one| exp(power * (one - greatest)))
+            .map(|one| exp(tempering_exponent * (one - greatest)))
             .collect();
         let sum: f64 = shares.iter().sum();
         for share in &mut shares {
@@ -52,7 +52,7 @@ impl Weights {
         Self {
             shares,
             effective: 1.0 / squares,
-            power,
+            tempering_exponent,
         }
     }
 
@@ -64,7 +64,7 @@ impl Weights {
     ///
     /// let far: Vec<f64> = (0..100).map(|draw| -3.0 * f64::from(draw)).collect();
     /// let tempered = Weights::tempered(&far, 30.0);
-    /// assert!(tempered.power < 1.0 && (tempered.effective - 30.0).abs() < 1e-6);
+    /// assert!(tempered.tempering_exponent < 1.0 && (tempered.effective - 30.0).abs() < 1e-6);
     /// ```
     #[must_use]
     pub fn tempered(log_likelihoods: &[f64], least: f64) -> Self {

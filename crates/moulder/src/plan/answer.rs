@@ -20,7 +20,7 @@ pub const SCHEMA_VERSION: u32 = 1;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
-pub struct Answer {
+pub struct Plan {
     /// Version of the engine.
     pub engine: &'static str,
     /// Version of this form.
@@ -52,7 +52,7 @@ pub struct Answer {
     /// The fills, the best first; none where something is short.
     pub fills: Vec<Fill>,
     /// What is short where there is no fill.
-    pub short: Option<Short>,
+    pub shortfall: Option<Shortfall>,
     /// What was assumed where the plan file is silent.
     pub defaults: Vec<DefaultUsed>,
 }
@@ -95,7 +95,7 @@ pub struct Fill {
     /// Water that brings the mixed layer and the card to [`WET_SHARE`]; L.
     pub water_l: f64,
     /// What the fill weighs at its heaviest turn of a month, water included; kg.
-    pub wet_kg: f64,
+    pub total_mass_kg: f64,
     /// What is to be bought, in whole packs.
     pub buy: Vec<Buy>,
     /// What all that costs.
@@ -145,7 +145,7 @@ pub struct Put {
     /// Loose volume; m3.
     pub volume_m3: f64,
     /// Mass as it arrives, water included; kg.
-    pub wet_kg: f64,
+    pub total_mass_kg: f64,
     /// The same in the measure of the file, where it uses one: how many, and its name.
     pub measures: Option<(f64, String)>,
     /// Whether it has a price.
@@ -179,7 +179,7 @@ pub struct Left {
     /// Loose volume; m3.
     pub volume_m3: f64,
     /// Mass, water included; kg.
-    pub wet_kg: f64,
+    pub total_mass_kg: f64,
     /// Whether its amount is told by weight.
     pub by_weight: bool,
 }
@@ -188,7 +188,7 @@ pub struct Left {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
-pub struct Short {
+pub struct Shortfall {
     /// Growing soil; m3.
     pub soil_m3: f64,
     /// The same as a depth; m.

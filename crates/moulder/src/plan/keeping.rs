@@ -2,7 +2,7 @@
 
 use moulder_core::bed::shape::Shape;
 
-use crate::bed::plan_request::{Hand, Plan};
+use crate::bed::plan_request::{PlanRequest, StockItem};
 use crate::bed::{Amount, Bed, Ingredient, Layer};
 use crate::forecast::error::ForecastError;
 use crate::forecast::forecast;
@@ -19,7 +19,7 @@ const COLUMN_M: f64 = 0.3;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Keeping {
     /// Mass, water included; kg/m3.
-    pub(super) wet_kg: f64,
+    pub(super) total_mass_kg: f64,
     /// Oven-dry mass; kg/m3.
     pub(super) dry_kg: f64,
     /// Carbon; kg/m3.
@@ -32,19 +32,19 @@ pub(super) struct Keeping {
 
 impl Keeping {
     /// Of one material, by its masses and a forecast of it alone in this climate.
-    pub(super) fn of(plan: &Plan, hand: &Hand) -> Result<Self, ForecastError> {
+    pub(super) fn of(plan: &PlanRequest, hand: &StockItem) -> Result<Self, ForecastError> {
         let bed = column(plan, &hand.sample);
         let arrived = arrivals(&bed, Figures::nominal())?;
         let ratio = Figures::nominal().of(&hand.sample.material.carbon_to_nitrogen);
         let mut keeping = Self {
-            wet_kg: 0.0,
+            total_mass_kg: 0.0,
             dry_kg: 0.0,
             carbon_kg: 0.0,
             nitrogen_kg: 0.0,
             kept: 0.0,
         };
         for arrival in arrived.iter().flatten() {
-            keeping.wet_kg += arrival.wet_kg() / COLUMN_M;
+            keeping.total_mass_kg += arrival.total_mass_kg() / COLUMN_M;
             keeping.dry_kg += arrival.dry_kg / COLUMN_M;
             keeping.carbon_kg += arrival.carbon_kg / COLUMN_M;
             keeping.nitrogen_kg += arrival.nitrogen_kg(ratio) / COLUMN_M;
@@ -59,7 +59,7 @@ impl Keeping {
     pub(super) fn volume_m3(&self, amount: Amount) -> f64 {
         match amount {
             Amount::Volume(m3) => m3,
-            Amount::WetMass(kg) => kg / self.wet_kg,
+            Amount::WetMass(kg) => kg / self.total_mass_kg,
             Amount::DryMass(kg) => kg / self.dry_kg,
             // No plan gives a thickness: over a square metre, as in the column.
             Amount::Thickness(m) => m,
@@ -68,7 +68,7 @@ impl Keeping {
 }
 
 /// A square metre of one material in a box.
-fn column(plan: &Plan, sample: &Ingredient) -> Bed {
+fn column(plan: &PlanRequest, sample: &Ingredient) -> Bed {
     let put = Ingredient {
         amount: Amount::Volume(COLUMN_M),
         ..sample.clone()
@@ -93,7 +93,7 @@ fn column(plan: &Plan, sample: &Ingredient) -> Bed {
 }
 
 /// A bed of the plan with these layers, under rain alone.
-pub(super) fn plain_bed(plan: &Plan, layers: Vec<Layer>) -> Bed {
+pub(super) fn plain_bed(plan: &PlanRequest, layers: Vec<Layer>) -> Bed {
     Bed {
         name: plan.name.clone(),
         filled: plan.filled,
@@ -107,10 +107,10 @@ pub(super) fn plain_bed(plan: &Plan, layers: Vec<Layer>) -> Bed {
         near_wall: plan.near_wall,
         boards: plan.boards,
         layers,
-        watering: None,
+        irrigation: None,
         crop: Crop::default(),
         fed: Vec::new(),
-        added: Vec::new(),
+        additions: Vec::new(),
         readings: Vec::new(),
         seen: plan.seen.clone(),
         defaults: Vec::new(),

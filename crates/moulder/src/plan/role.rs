@@ -62,7 +62,7 @@ impl Role {
     #[must_use]
     pub fn of(ingredient: &Ingredient) -> Self {
         let material = &ingredient.material;
-        let coarse = material.form == Form::Rods && ingredient.across_m >= COARSE_M;
+        let coarse = material.form == Form::Rods && ingredient.particle_size_m >= COARSE_M;
         if material.pools.iter().any(|pool| pool.in_soil) {
             Self::Turf
         } else if material.sheet.is_some() {

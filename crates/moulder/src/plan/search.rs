@@ -1,13 +1,13 @@
 //! The search: linear amounts, a whole forecast, correction, again.
 
-use super::answer::{Alone, Answer, Buy, Fill, FillLayer, Left, PlanError, Put, Short};
+use super::answer::{Alone, Buy, Fill, FillLayer, Left, Plan, PlanError, Put, Shortfall};
 use super::answer::{SCHEMA_VERSION, WET_SHARE};
 use super::keeping::Keeping;
 use super::optimum::{self, Aim, Goal, Optimum, Part};
 use super::role::Role;
 use super::trial::{Measured, Trial};
 use crate::bed::Bed;
-use crate::bed::plan_request::{Hand, Plan, Supply, Told};
+use crate::bed::plan_request::{PlanRequest, Reported, StockItem, Supply};
 use crate::forecast::calendar::month_day;
 use crate::forecast::error::ForecastError;
 use crate::forecast::watcher::{Go, Unwatched, Watcher};
@@ -79,12 +79,12 @@ const CRUMBS: f64 = 0.05;
 /// assert!((answer.fills[0].stands_m - 0.40).abs() < 0.01);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn plan(plan: &Plan, watcher: &mut dyn Watcher) -> Result<Answer, PlanError> {
+pub fn plan(plan: &PlanRequest, watcher: &mut dyn Watcher) -> Result<Plan, PlanError> {
     let aims: Vec<Aim> = Aim::ALL
         .into_iter()
         .filter(|aim| is_worth(plan, *aim))
         .collect();
-    let of = u32::try_from(2 * aims.len() + plan.hands.len()).unwrap_or(u32::MAX);
+    let of = u32::try_from(2 * aims.len() + plan.stock.len()).unwrap_or(u32::MAX);
     let mut so_far = 0;
     let mut go_on = || {
         so_far += 1;
@@ -95,11 +95,11 @@ pub fn plan(plan: &Plan, watcher: &mut dyn Watcher) -> Result<Answer, PlanError>
         }
     };
     let mut keepings: Vec<Keeping> = Vec::new();
-    for hand in &plan.hands {
+    for hand in &plan.stock {
         keepings.push(Keeping::of(plan, hand)?);
         go_on()?;
     }
-    let mut answer = Answer {
+    let mut answer = Plan {
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         name: plan.name.clone(),
@@ -114,7 +114,7 @@ pub fn plan(plan: &Plan, watcher: &mut dyn Watcher) -> Result<Answer, PlanError>
         height_m: plan.height_m,
         soil_m: plan.soil_m,
         materials: plan
-            .hands
+            .stock
             .iter()
             .zip(&keepings)
             .map(|(hand, keeping)| Alone {
@@ -124,7 +124,7 @@ pub fn plan(plan: &Plan, watcher: &mut dyn Watcher) -> Result<Answer, PlanError>
             })
             .collect(),
         fills: Vec::new(),
-        short: None,
+        shortfall: None,
         defaults: plan.defaults.clone(),
     };
     let mut tried: Vec<Tried> = Vec::new();
@@ -132,7 +132,7 @@ pub fn plan(plan: &Plan, watcher: &mut dyn Watcher) -> Result<Answer, PlanError>
         match search(plan, &keepings, *aim, narrowing(plan))? {
             Ok(found) => tried.extend(found),
             Err(short) => {
-                answer.short = Some(short);
+                answer.shortfall = Some(short);
                 return Ok(answer);
             }
         }
@@ -163,16 +163,16 @@ pub fn plan(plan: &Plan, watcher: &mut dyn Watcher) -> Result<Answer, PlanError>
 }
 
 /// Whether an aim says anything of a plan: without prices there is no cheapest.
-fn is_worth(plan: &Plan, aim: Aim) -> bool {
-    let priced = |hand: &Hand| hand.price.as_ref().is_some_and(|price| price.money > 0.0);
+fn is_worth(plan: &PlanRequest, aim: Aim) -> bool {
+    let priced = |hand: &StockItem| hand.price.as_ref().is_some_and(|price| price.money > 0.0);
     match aim {
-        Aim::Cheapest => plan.hands.iter().any(priced),
+        Aim::Cheapest => plan.stock.iter().any(priced),
         Aim::SinksLeast => true,
         Aim::FeedsBest => {
-            let mut hands = plan.hands.iter();
+            let mut hands = plan.stock.iter();
             hands.any(|hand| Role::of(&hand.sample) == Role::Mixed)
         }
-        Aim::UsesMost => plan.hands.iter().any(|hand| hand.price.is_none()),
+        Aim::UsesMost => plan.stock.iter().any(|hand| hand.price.is_none()),
     }
 }
 
@@ -225,7 +225,7 @@ type Layers = [f64; Role::ALL.len()];
 
 /// The best for an aim of all that were forecast, by the forecast and by whole packs: of
 /// those near enough, else the nearest. None where there is none.
-fn best<'t>(plan: &Plan, tried: &'t [Tried], aim: Aim) -> Option<&'t Tried> {
+fn best<'t>(plan: &PlanRequest, tried: &'t [Tried], aim: Aim) -> Option<&'t Tried> {
     let near = |tried: &&Tried| tried.off_m <= NEAR_M;
     let rules = tried
         .iter()
@@ -247,26 +247,30 @@ fn best<'t>(plan: &Plan, tried: &'t [Tried], aim: Aim) -> Option<&'t Tried> {
 }
 
 /// How good a fill is for an aim; the less the better.
-fn merit(plan: &Plan, tried: &Tried, aim: Aim) -> f64 {
+fn merit(plan: &PlanRequest, tried: &Tried, aim: Aim) -> f64 {
     match aim {
         Aim::Cheapest => tried.cost,
         Aim::SinksLeast => sinks_m(tried),
         Aim::FeedsBest => -tried.gives_kg,
         Aim::UsesMost => {
             let put = tried.trial.layers.iter().flat_map(|(_, put)| put);
-            let free = put.filter(|put| plan.hands[put.hand].price.is_none());
+            let free = put.filter(|put| plan.stock[put.hand].price.is_none());
             -free.map(|put| put.volume_m3).sum::<f64>()
         }
     }
 }
 
 fn sinks_m(tried: &Tried) -> f64 {
-    tried.forecast.months.last().map_or(0.0, |row| row.sunk_m)
+    tried
+        .forecast
+        .months
+        .last()
+        .map_or(0.0, |row| row.settlement_m)
 }
 
 /// How much thicker than over the base a volume lies in each layer of a mound; 1 for beds
 /// with upright sides.
-fn narrowing(plan: &Plan) -> Layers {
+fn narrowing(plan: &PlanRequest) -> Layers {
     let height_m = plan.height_m + plan.trench_m;
     let loose_m = (LOOSE * height_m).min(plan.shape.peak_m().unwrap_or(f64::INFINITY));
     let area_m2 = |height_m: f64| {
@@ -278,11 +282,11 @@ fn narrowing(plan: &Plan) -> Layers {
 
 /// All fills that were forecast on the way to an aim, or what is short.
 fn search(
-    plan: &Plan,
+    plan: &PlanRequest,
     keepings: &[Keeping],
     aim: Aim,
     mut layers: Layers,
-) -> Result<Result<Vec<Tried>, Short>, PlanError> {
+) -> Result<Result<Vec<Tried>, Shortfall>, PlanError> {
     let goal = Goal {
         height_m: plan.height_m + plan.trench_m,
         soil_m: plan.soil_m,
@@ -345,7 +349,7 @@ fn search(
 }
 
 /// How far a forecast is off what is wanted; m. More soil than asked for is no fault.
-fn off(plan: &Plan, trial: &Trial, told: &Forecast) -> f64 {
+fn off(plan: &PlanRequest, trial: &Trial, told: &Forecast) -> f64 {
     let Some(end) = told.months.last() else {
         return f64::INFINITY;
     };
@@ -362,9 +366,9 @@ fn soil_m(trial: &Trial, told: &Forecast) -> f64 {
 }
 
 /// The parts of the linear programme.
-fn parts(plan: &Plan, keepings: &[Keeping], layers: &[f64], goal: Goal) -> Vec<Part> {
+fn parts(plan: &PlanRequest, keepings: &[Keeping], layers: &[f64], goal: Goal) -> Vec<Part> {
     let area_m2 = plan.shape.area_m2();
-    let hands = plan.hands.iter().zip(keepings);
+    let hands = plan.stock.iter().zip(keepings);
     hands
         .map(|(hand, keeping)| {
             let role = Role::of(&hand.sample);
@@ -417,10 +421,10 @@ fn correct(
 }
 
 /// What is short, in volumes.
-fn short(plan: &Plan, goal: Goal, lack: optimum::Lack) -> Short {
+fn short(plan: &PlanRequest, goal: Goal, lack: optimum::Lack) -> Shortfall {
     // A mound's soil lies where it is narrower; the base is the most it takes.
     let area_m2 = plan.shape.area_m2();
-    Short {
+    Shortfall {
         soil_m3: lack.soil_m * area_m2,
         soil_m: lack.soil_m,
         fill_m3: lack.fill_m * area_m2,
@@ -430,7 +434,12 @@ fn short(plan: &Plan, goal: Goal, lack: optimum::Lack) -> Short {
 }
 
 /// A fill with all that is said of it.
-fn told_of(plan: &Plan, keepings: &[Keeping], aim: Aim, tried: &Tried) -> Result<Fill, PlanError> {
+fn told_of(
+    plan: &PlanRequest,
+    keepings: &[Keeping],
+    aim: Aim,
+    tried: &Tried,
+) -> Result<Fill, PlanError> {
     let months = &tried.forecast.months;
     let (Some(start), Some(end)) = (months.first(), months.last()) else {
         return Err(PlanError::Unsolved);
@@ -462,7 +471,10 @@ fn told_of(plan: &Plan, keepings: &[Keeping], aim: Aim, tried: &Tried) -> Result
         forecasts: tried.forecasts,
         feeding: layers.iter().rposition(|layer| layer.role == Role::Mixed),
         water_l: water_l(&tried.bed, &tried.trial)?,
-        wet_kg: months.iter().map(|row| row.wet_kg).fold(0.0, f64::max),
+        total_mass_kg: months
+            .iter()
+            .map(|row| row.total_mass_kg)
+            .fold(0.0, f64::max),
         cost: buy.iter().map(|buy| buy.cost).sum(),
         buy,
         left: left(plan, keepings, &tried.trial),
@@ -473,17 +485,17 @@ fn told_of(plan: &Plan, keepings: &[Keeping], aim: Aim, tried: &Tried) -> Result
     })
 }
 
-fn told_put(plan: &Plan, keepings: &[Keeping], put: &Measured) -> Put {
-    let hand = &plan.hands[put.hand];
+fn told_put(plan: &PlanRequest, keepings: &[Keeping], put: &Measured) -> Put {
+    let hand = &plan.stock[put.hand];
     Put {
         hand: put.hand,
         material: hand.sample.material.name.clone(),
         amount: put.text.clone(),
         volume_m3: put.volume_m3,
-        wet_kg: put.volume_m3 * keepings[put.hand].wet_kg,
-        measures: match &hand.told {
-            Told::Measure(name, held_m3) => Some((put.volume_m3 / held_m3, name.clone())),
-            Told::Volume | Told::Weight => None,
+        total_mass_kg: put.volume_m3 * keepings[put.hand].total_mass_kg,
+        measures: match &hand.reported {
+            Reported::Measure(name, held_m3) => Some((put.volume_m3 / held_m3, name.clone())),
+            Reported::Volume | Reported::Weight => None,
         },
         bought: hand.price.is_some(),
     }
@@ -492,7 +504,7 @@ fn told_put(plan: &Plan, keepings: &[Keeping], put: &Measured) -> Put {
 /// Water to pour on while filling; L.
 fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, PlanError> {
     let water = Mixed {
-        wet_kg: 1.0,
+        total_mass_kg: 1.0,
         moisture_wet: 1.0,
         carbon: 0.0,
         nitrogen: 0.0,
@@ -504,14 +516,14 @@ fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, PlanError> {
         let parts: Vec<Mixed> = put
             .iter()
             .map(|arrival| Mixed {
-                wet_kg: arrival.wet_kg(),
+                total_mass_kg: arrival.total_mass_kg(),
                 moisture_wet: arrival.ingredient.moisture_wet,
                 carbon: 0.0,
                 nitrogen: 0.0,
             })
             .collect();
         let mixed = Mixed {
-            wet_kg: parts.iter().map(|part| part.wet_kg).sum(),
+            total_mass_kg: parts.iter().map(|part| part.total_mass_kg).sum(),
             moisture_wet: mixed_moisture(&parts).unwrap_or(WET_SHARE),
             ..water
         };
@@ -526,10 +538,10 @@ fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, PlanError> {
 }
 
 /// What is to be bought, in whole packs.
-fn buy(plan: &Plan, keepings: &[Keeping], trial: &Trial) -> Vec<Buy> {
+fn buy(plan: &PlanRequest, keepings: &[Keeping], trial: &Trial) -> Vec<Buy> {
     let put = trial.layers.iter().flat_map(|(_, put)| put);
     put.filter_map(|put| {
-        let hand = &plan.hands[put.hand];
+        let hand = &plan.stock[put.hand];
         let price = hand.price.as_ref()?;
         let per_m3 = keepings[put.hand].volume_m3(price.per);
         let packs = (put.volume_m3 / per_m3 - 1e-6).ceil().max(1.0);
@@ -545,14 +557,14 @@ fn buy(plan: &Plan, keepings: &[Keeping], trial: &Trial) -> Vec<Buy> {
 }
 
 /// What lies about and is not used.
-fn left(plan: &Plan, keepings: &[Keeping], trial: &Trial) -> Vec<Left> {
+fn left(plan: &PlanRequest, keepings: &[Keeping], trial: &Trial) -> Vec<Left> {
     let used = |index: usize| -> f64 {
         let put = trial.layers.iter().flat_map(|(_, put)| put);
         put.filter(|put| put.hand == index)
             .map(|put| put.volume_m3)
             .sum()
     };
-    let hands = plan.hands.iter().zip(keepings).enumerate();
+    let hands = plan.stock.iter().zip(keepings).enumerate();
     hands
         .filter_map(|(index, (hand, keeping))| {
             let Supply::Of(amount) = hand.supply else {
@@ -563,8 +575,8 @@ fn left(plan: &Plan, keepings: &[Keeping], trial: &Trial) -> Vec<Left> {
             (hand.price.is_none() && volume_m3 > CRUMBS * there_m3).then(|| Left {
                 material: hand.sample.material.name.clone(),
                 volume_m3,
-                wet_kg: volume_m3 * keeping.wet_kg,
-                by_weight: hand.told == Told::Weight,
+                total_mass_kg: volume_m3 * keeping.total_mass_kg,
+                by_weight: hand.reported == Reported::Weight,
             })
         })
         .collect()

@@ -3,7 +3,7 @@
 use super::keeping::{Keeping, plain_bed};
 use super::role::Role;
 use crate::bed::document::{BedDocument, LayerDocument, PutDocument, Then};
-use crate::bed::plan_request::{Hand, Plan, Supply, Told};
+use crate::bed::plan_request::{PlanRequest, Reported, StockItem, Supply};
 use crate::bed::{Amount, Bed, Ingredient, Layer};
 use crate::quantity::measures::Measures;
 use crate::quantity::parse::parse;
@@ -38,12 +38,12 @@ pub(super) struct Trial {
 impl Trial {
     /// Rounds depths (loose ones over the base; m) to what can be measured out, never to
     /// more than there is.
-    pub(super) fn of(plan: &Plan, keepings: &[Keeping], depths_m: &[f64]) -> Self {
+    pub(super) fn of(plan: &PlanRequest, keepings: &[Keeping], depths_m: &[f64]) -> Self {
         let area_m2 = plan.shape.area_m2();
         let mut layers: Vec<(Role, Vec<Measured>)> = Vec::new();
         for role in Role::ALL {
             let put: Vec<Measured> = plan
-                .hands
+                .stock
                 .iter()
                 .zip(keepings)
                 .zip(depths_m)
@@ -61,7 +61,7 @@ impl Trial {
     }
 
     /// The bed it makes.
-    pub(super) fn bed(&self, plan: &Plan) -> Bed {
+    pub(super) fn bed(&self, plan: &PlanRequest) -> Bed {
         let layers = self.layers.iter().map(|(role, put)| Layer {
             name: role.layer_name().to_owned(),
             grows: *role == self.top(),
@@ -69,7 +69,7 @@ impl Trial {
                 .iter()
                 .map(|measured| Ingredient {
                     amount: measured.amount,
-                    ..plan.hands[measured.hand].sample.clone()
+                    ..plan.stock[measured.hand].sample.clone()
                 })
                 .collect(),
             trodden: false,
@@ -79,25 +79,25 @@ impl Trial {
     }
 
     /// The same as a bed file.
-    pub(super) fn document(&self, plan: &Plan) -> BedDocument {
+    pub(super) fn document(&self, plan: &PlanRequest) -> BedDocument {
         let layer = self.layers.iter().map(|(role, put)| LayerDocument {
             name: Some(role.layer_name().to_owned()),
             grows: (*role == self.top()).then_some(true),
             put: put
                 .iter()
                 .map(|measured| {
-                    let hand = &plan.hands[measured.hand];
+                    let hand = &plan.stock[measured.hand];
                     PutDocument {
                         material: hand.sample.material.name.clone(),
                         amount: measured.text.clone(),
                         measured: None,
-                        across: hand.given.across.clone(),
-                        moisture: hand.given.moisture.clone(),
-                        arrived: hand.given.arrived.clone(),
+                        across: hand.overrides.across.clone(),
+                        moisture: hand.overrides.moisture.clone(),
+                        arrived: hand.overrides.arrived.clone(),
                     }
                 })
                 .collect(),
-            then: vec![Then::Watered],
+            then: vec![Then::Wetted],
         });
         BedDocument {
             format: 1,
@@ -127,14 +127,14 @@ impl Trial {
 fn measured(
     units: Units,
     index: usize,
-    hand: &Hand,
+    hand: &StockItem,
     keeping: &Keeping,
     volume_m3: f64,
 ) -> Option<Measured> {
     let us = units == Units::Us;
-    let (value, one, unit) = match (&hand.told, us) {
-        (Told::Weight, false) => (volume_m3 * keeping.wet_kg, 1.0, "kg"),
-        (Told::Weight, true) => (volume_m3 * keeping.wet_kg, POUND_KG, "lb"),
+    let (value, one, unit) = match (&hand.reported, us) {
+        (Reported::Weight, false) => (volume_m3 * keeping.total_mass_kg, 1.0, "kg"),
+        (Reported::Weight, true) => (volume_m3 * keeping.total_mass_kg, POUND_KG, "lb"),
         (_, false) => (volume_m3, 1e-3, "L"),
         (_, true) => (volume_m3, CUBIC_FOOT_M3, "cu ft"),
     };
@@ -142,8 +142,8 @@ fn measured(
         Supply::Plenty => f64::INFINITY,
         Supply::Of(amount) => {
             let m3 = keeping.volume_m3(amount);
-            if hand.told == Told::Weight {
-                m3 * keeping.wet_kg / one
+            if hand.reported == Reported::Weight {
+                m3 * keeping.total_mass_kg / one
             } else {
                 m3 / one
             }

@@ -143,19 +143,19 @@ pub fn unit(units: Units) -> &'static str {
 /// assert_eq!(size(0.001, Units::Us), "under 1/8 in");
 /// ```
 #[must_use]
-pub fn size(across_m: f64, units: Units) -> String {
+pub fn size(particle_size_m: f64, units: Units) -> String {
     match units {
-        Units::Metric if across_m < 0.0095 => {
-            let halves = whole(across_m * 2000.0);
+        Units::Metric if particle_size_m < 0.0095 => {
+            let halves = whole(particle_size_m * 2000.0);
             format!(
                 "{}{} mm",
                 halves / 2,
                 if halves % 2 == 1 { ".5" } else { "" }
             )
         }
-        Units::Metric => format!("{} cm", whole(across_m * 100.0)),
+        Units::Metric => format!("{} cm", whole(particle_size_m * 100.0)),
         Units::Us | Units::UkGarden => {
-            let inches = across_m / INCH_M;
+            let inches = particle_size_m / INCH_M;
             // Eighths, but a whole inch and more to the quarter.
             let eighths = if inches < 1.0 {
                 whole(inches * 8.0)

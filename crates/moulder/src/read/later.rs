@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use super::given::{Fields, Given};
 use super::walk::Walk;
-use crate::bed::{Added, Reading};
+use crate::bed::{Addition, Reading};
 use crate::fault::FaultCode;
 use crate::fault::notice;
 use crate::read::field::{ADDED, READING};
@@ -108,11 +108,11 @@ impl Walk<'_> {
         &mut self,
         file: &Fields<'_>,
         filled: Option<Date>,
-    ) -> Option<Vec<Added>> {
+    ) -> Option<Vec<Addition>> {
         let Some(given) = file.get("added") else {
             return Some(Vec::new());
         };
-        let mut added: Vec<Option<Added>> = Vec::new();
+        let mut added: Vec<Option<Addition>> = Vec::new();
         for (node, path) in &self.list(&given) {
             let Some(fields) = self.open(&ADDED, node, path) else {
                 continue;
@@ -123,9 +123,9 @@ impl Walk<'_> {
                 self.text(&given);
             }
             let both = on.zip(ingredient);
-            added.push(both.map(|(on, ingredient)| Added { on, ingredient }));
+            added.push(both.map(|(on, ingredient)| Addition { on, ingredient }));
         }
-        let mut added: Vec<Added> = added.into_iter().collect::<Option<_>>()?;
+        let mut added: Vec<Addition> = added.into_iter().collect::<Option<_>>()?;
         added.sort_by_key(|added| added.on);
         Some(added)
     }

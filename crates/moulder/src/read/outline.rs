@@ -74,7 +74,9 @@ impl Walk<'_> {
                 width_m: width?,
                 length_m: length?,
             },
-            "round" => Shape::Round { across_m: across? },
+            "round" => Shape::Round {
+                particle_size_m: across?,
+            },
             "bag" => Shape::Bag {
                 width_m: width?,
                 length_m: length?,

@@ -4,7 +4,7 @@ use moulder_core::bed::shape::Shape;
 
 use super::given::{Fields, Given};
 use super::walk::Walk;
-use crate::bed::{Added, Amount, Bed, Ingredient, Layer};
+use crate::bed::{Addition, Amount, Bed, Ingredient, Layer};
 use crate::fault::FaultCode;
 use crate::model::compile::{NoRoom, height_filled_m, loose_m};
 use crate::model::figures::Figures;
@@ -29,7 +29,7 @@ impl Walk<'_> {
             }
         }
         if let Some(given) = file.get("added") {
-            let layers: Vec<Layer> = bed.added.iter().map(Added::layer).collect();
+            let layers: Vec<Layer> = bed.additions.iter().map(Addition::layer).collect();
             let loose_m = layers.iter().map(|layer| loose_m(&bed.shape, layer));
             self.at_most(&given, loose_m.sum(), "additions");
             // They come in order of date, and so the list as a whole is pointed at.

@@ -5,9 +5,9 @@ use super::outline::Outline;
 use super::walk::{FORM, Walk};
 use super::{fits, is_written, settle};
 use crate::bed::document::{ClimateDocument, OutlineDocument, OwnClimateDocument};
-use crate::bed::plan_request::Given as Said;
-use crate::bed::plan_request::{Hand, Plan, Price, Supply, Told};
-use crate::bed::{Amount, Ingredient, Measured};
+use crate::bed::plan_request::Overrides as Said;
+use crate::bed::plan_request::{PlanRequest, Price, Reported, StockItem, Supply};
+use crate::bed::{Amount, Ingredient, Placement};
 use crate::fault::{FaultCode, Faults};
 use crate::library::climates::{Climate, Stations};
 use crate::library::materials::Catalogue;
@@ -28,7 +28,7 @@ pub fn read_plan_toml(
     text: &str,
     catalogue: &Catalogue,
     stations: &Stations,
-) -> Result<Plan, Faults> {
+) -> Result<PlanRequest, Faults> {
     let text = without_mark(text);
     fits(text)?;
     is_written(
@@ -48,7 +48,7 @@ pub fn read_plan_json(
     text: &str,
     catalogue: &Catalogue,
     stations: &Stations,
-) -> Result<Plan, Faults> {
+) -> Result<PlanRequest, Faults> {
     let text = without_mark(text);
     fits(text)?;
     match tree::read_json(text) {
@@ -57,11 +57,15 @@ pub fn read_plan_json(
     }
 }
 
-fn check_plan(tree: &Tree<'_>, catalogue: &Catalogue, stations: &Stations) -> Result<Plan, Faults> {
+fn check_plan(
+    tree: &Tree<'_>,
+    catalogue: &Catalogue,
+    stations: &Stations,
+) -> Result<PlanRequest, Faults> {
     let mut walk = Walk::new(catalogue, stations);
     let plan = walk.plan_file(&tree.root);
     let (plan, defaults, _) = settle(tree, walk, plan, &PLAN)?;
-    Ok(Plan { defaults, ..plan })
+    Ok(PlanRequest { defaults, ..plan })
 }
 
 /// How the bed shall stand.
@@ -73,7 +77,7 @@ struct Wanted {
 
 impl Walk<'_> {
     /// The whole file.
-    fn plan_file(&mut self, root: &Node) -> Option<Plan> {
+    fn plan_file(&mut self, root: &Node) -> Option<PlanRequest> {
         let fields = self.open(&PLAN, root, "")?;
         if let Some(given) = fields.get("format") {
             self.format(&given);
@@ -99,7 +103,7 @@ impl Walk<'_> {
             .map_or_else(Vec::new, |given| self.seen(&given));
         let hands = fields.get("hand").and_then(|given| self.hands(&given));
         let (outline, climate, wanted) = (outline?, climate?, wanted?);
-        Some(Plan {
+        Some(PlanRequest {
             name: name?,
             filled: filled?,
             climate_given: climate_given(fields.get("climate")?.node, &climate),
@@ -117,7 +121,7 @@ impl Walk<'_> {
             soil_m: wanted.soil_m,
             money: money?,
             seen,
-            hands: hands?,
+            stock: hands?,
             defaults: Vec::new(),
         })
     }
@@ -227,13 +231,13 @@ impl Walk<'_> {
     }
 
     /// All that is at hand.
-    fn hands(&mut self, given: &Given<'_>) -> Option<Vec<Hand>> {
+    fn hands(&mut self, given: &Given<'_>) -> Option<Vec<StockItem>> {
         let nodes = self.list(given);
-        let read: Vec<Option<Hand>> = nodes
+        let read: Vec<Option<StockItem>> = nodes
             .iter()
             .map(|(node, path)| self.hand(node, path))
             .collect();
-        let hands: Vec<Hand> = read.into_iter().collect::<Option<_>>()?;
+        let hands: Vec<StockItem> = read.into_iter().collect::<Option<_>>()?;
         let least: f64 = hands.iter().map(|hand| hand.least).sum();
         if least > WHOLE {
             self.fault(
@@ -249,7 +253,7 @@ impl Walk<'_> {
     }
 
     /// One thing at hand. Every field is read even when another is faulty.
-    fn hand(&mut self, node: &Node, path: &str) -> Option<Hand> {
+    fn hand(&mut self, node: &Node, path: &str) -> Option<StockItem> {
         let fields = self.open(&HAND, node, path)?;
         let material = fields
             .get("material")
@@ -274,28 +278,28 @@ impl Walk<'_> {
         }
         let state = self.arrives(&fields);
         let material = material?;
-        let (across_m, moisture_wet, rotten) = self.arrived(&fields, state, &material)?;
+        let (particle_size_m, moisture_wet, rotten) = self.arrived(&fields, state, &material)?;
         let (supply, told) = amount?;
         let price = price?;
         let told = match (&told, &price) {
-            (Told::Volume, Some((_, per))) if supply == Supply::Plenty => per.clone(),
+            (Reported::Volume, Some((_, per))) if supply == Supply::Plenty => per.clone(),
             _ => told,
         };
-        Some(Hand {
+        Some(StockItem {
             sample: Ingredient {
                 material,
                 amount: Amount::Volume(1.0),
-                measured: Measured::Tipped,
-                across_m,
+                placement: Placement::Loose,
+                particle_size_m,
                 moisture_wet,
                 rotten,
             },
             supply,
-            told,
+            reported: told,
             price: price.map(|(price, _)| price),
             least: least?,
             most: most?,
-            given: Said {
+            overrides: Said {
                 across: text_of(&fields, "across"),
                 moisture: text_of(&fields, "moisture"),
                 arrived: text_of(&fields, "arrived"),
@@ -304,25 +308,25 @@ impl Walk<'_> {
     }
 
     /// How much there is, and in which words it was said.
-    fn supply(&mut self, given: &Given<'_>) -> Option<(Supply, Told)> {
+    fn supply(&mut self, given: &Given<'_>) -> Option<(Supply, Reported)> {
         if matches!(&given.node.value, Value::Text(text) if text.trim() == "plenty") {
-            return Some((Supply::Plenty, Told::Volume));
+            return Some((Supply::Plenty, Reported::Volume));
         }
         let (amount, told) = self.heap(given)?;
         Some((Supply::Of(amount), told))
     }
 
     /// A volume or a weight.
-    fn heap(&mut self, given: &Given<'_>) -> Option<(Amount, Told)> {
+    fn heap(&mut self, given: &Given<'_>) -> Option<(Amount, Reported)> {
         let quantity = self.quantity_of(given, &[Dimension::Volume, Dimension::Mass])?;
         let value = quantity.value;
         if quantity.dimension == Dimension::Volume {
             let told = match quantity.measure {
                 Some(name) => {
                     let held = self.measures.find(&name).map(|(_, m3)| m3)?;
-                    Told::Measure(name, held)
+                    Reported::Measure(name, held)
                 }
-                None => Told::Volume,
+                None => Reported::Volume,
             };
             let volume = self.in_range(given, value, VOLUME)?;
             return Some((Amount::Volume(volume), told));
@@ -333,7 +337,7 @@ impl Walk<'_> {
         } else {
             Amount::WetMass(mass)
         };
-        Some((amount, Told::Weight))
+        Some((amount, Reported::Weight))
     }
 
     /// What a pack costs; nothing inside where it costs nothing.
@@ -341,7 +345,7 @@ impl Walk<'_> {
         clippy::option_option,
         reason = "outside: whether it could be read; inside: whether it has a price"
     )]
-    fn price(&mut self, fields: &Fields<'_>) -> Option<Option<(Price, Told)>> {
+    fn price(&mut self, fields: &Fields<'_>) -> Option<Option<(Price, Reported)>> {
         let money = fields.get("price").map(|given| self.number(&given));
         let per = fields.get("per").map(|given| self.heap(&given));
         match (money, per, fields.get("per")) {

@@ -3,7 +3,7 @@
 use super::given::{Fields, Given};
 use super::plain::one_of;
 use super::walk::{FORM, Walk};
-use crate::bed::{Amount, Ingredient, Measured};
+use crate::bed::{Amount, Ingredient, Placement};
 use crate::fault::FaultCode;
 use crate::library::material::{Class, Material, wet_share};
 use crate::quantity::unit::Dimension;
@@ -39,11 +39,11 @@ impl Walk<'_> {
         let state = self.arrives(fields);
         // Without the material nothing is known of its size and its water.
         let material = material?;
-        let (across_m, moisture_wet, rotten) = self.arrived(fields, state, &material)?;
+        let (particle_size_m, moisture_wet, rotten) = self.arrived(fields, state, &material)?;
         Some(Ingredient {
             amount: amount?,
-            measured: measured?,
-            across_m,
+            placement: measured?,
+            particle_size_m,
             moisture_wet,
             rotten,
             material,
@@ -71,10 +71,10 @@ impl Walk<'_> {
         state: Arrives,
         material: &Material,
     ) -> Option<(f64, f64, f64)> {
-        let across_m = if let Some(read) = state.across {
+        let particle_size_m = if let Some(read) = state.across {
             read?
         } else {
-            let shelf = &material.across;
+            let shelf = &material.particle_size;
             let path = fields.path_of("across");
             self.assume(path, in_cm_or_mm(shelf.best), &shelf.source);
             shelf.best
@@ -83,7 +83,7 @@ impl Walk<'_> {
             Some(read) => self.water(fields, read?, material),
             None => self.water(fields, Water::Unsaid, material),
         };
-        Some((across_m, moisture_wet, state.rotten?))
+        Some((particle_size_m, moisture_wet, state.rotten?))
     }
 
     /// A volume, a thickness, or a weight.
@@ -129,13 +129,13 @@ impl Walk<'_> {
     }
 
     /// The state in which a volume or thickness was measured; a weight has none.
-    fn measured(&mut self, fields: &Fields<'_>, amount: Option<Amount>) -> Option<Measured> {
+    fn measured(&mut self, fields: &Fields<'_>, amount: Option<Amount>) -> Option<Placement> {
         let weighed = matches!(amount, Some(Amount::WetMass(_) | Amount::DryMass(_)));
         let Some(given) = fields.get("as") else {
             if !weighed {
                 self.assume(fields.path_of("as"), "tipped", FORM);
             }
-            return Some(Measured::default());
+            return Some(Placement::default());
         };
         let word = self.word(&given)?;
         if weighed {
@@ -149,9 +149,9 @@ impl Walk<'_> {
             return None;
         }
         Some(match word {
-            "trodden" => Measured::Trodden,
-            "watered" => Measured::Watered,
-            _ => Measured::Tipped,
+            "trodden" => Placement::Compacted,
+            "watered" => Placement::Wetted,
+            _ => Placement::Loose,
         })
     }
 

@@ -12,7 +12,7 @@ use moulder_core::bed::shape::Shape;
 use proptest::prelude::*;
 
 use super::*;
-use crate::bed::{Amount, Measured};
+use crate::bed::{Amount, Placement};
 use crate::fault::notice::Severity;
 use crate::fault::{Fault, Place};
 use crate::support::{catalogue, stations};
@@ -103,13 +103,16 @@ fn a_bed_is_read() {
     let logs = &bed.layers[0].put[0];
     assert_eq!(logs.amount, Amount::Thickness(0.25));
     assert_eq!(
-        (logs.rotten, logs.moisture_wet, logs.across_m),
+        (logs.rotten, logs.moisture_wet, logs.particle_size_m),
         (0.5, 0.45, 0.15)
     );
     let prunings = &bed.layers[1].put[0];
     assert_eq!(prunings.amount, Amount::Volume(0.24));
-    assert_eq!(prunings.measured, Measured::Trodden);
-    assert_eq!((prunings.across_m, prunings.moisture_wet), (0.03, 0.15));
+    assert_eq!(prunings.placement, Placement::Compacted);
+    assert_eq!(
+        (prunings.particle_size_m, prunings.moisture_wet),
+        (0.03, 0.15)
+    );
     let grass = &bed.layers[1].put[1];
     assert_eq!(grass.amount, Amount::WetMass(40.0));
     assert_eq!(grass.moisture_wet, 0.85);
@@ -171,7 +174,13 @@ fn the_other_shapes_are_read() {
     };
     assert_eq!(
         shape("shape = \"round\"\nacross = \"1 m\"\nrim = \"50 cm\"\ntrench = \"1 ft\"").unwrap(),
-        (Shape::Round { across_m: 1.0 }, Some(0.5), 0.3048)
+        (
+            Shape::Round {
+                particle_size_m: 1.0
+            },
+            Some(0.5),
+            0.3048
+        )
     );
     assert_eq!(
         shape(
@@ -707,7 +716,7 @@ fn readings_and_additions_are_checked_and_noticed() {
     let bed = toml(&format!("{ORCHARD}{later}")).unwrap();
     let told: Vec<&str> = bed.notices.iter().map(|notice| notice.code).collect();
     assert_eq!(told, ["readings-are-for-fit"]);
-    assert_eq!(bed.added.len(), 1);
+    assert_eq!(bed.additions.len(), 1);
     // The rim lies 2 ft 6 in over the ground.
     let reading = &bed.readings[0];
     assert!((reading.height_m - (0.762 - 0.17)).abs() < 1e-12);

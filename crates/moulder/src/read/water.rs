@@ -2,7 +2,7 @@
 
 use super::given::{Fields, Given};
 use super::walk::{FORM, Walk};
-use crate::bed::Watering;
+use crate::bed::Irrigation;
 use crate::fault::FaultCode;
 use crate::read::field::WATER;
 
@@ -24,7 +24,7 @@ impl Walk<'_> {
         &mut self,
         given: &Given<'_>,
         latitude_deg: Option<f64>,
-    ) -> Option<Watering> {
+    ) -> Option<Irrigation> {
         let fields = self.open(&WATER, given.node, &given.path)?;
         let volume_m3 = if let Some(given) = fields.get("irrigation") {
             self.quantity(&given)
@@ -47,7 +47,7 @@ impl Walk<'_> {
             self.assume(fields.path_of("cover"), "open", FORM);
             Some(1.0)
         };
-        Some(Watering {
+        Some(Irrigation {
             litres_per_week: volume_m3? * 1000.0,
             from: from?,
             to: to?,

@@ -6,23 +6,23 @@ use serde::Serialize;
 use super::believed::Believed;
 #[cfg(doc)]
 use super::believed::WEIGHED_A_DRAW;
-use super::draw::{Drawn, drawn_material, plan_of_draw, topped, unknowns};
+use super::draw::{Drawn, drawn_material, plan_of_draw, topped, uncertain};
 use super::planner::not_before;
 use super::tallies::{BedTally, YearsTally};
-use super::{TopUps, Wish, plan_topups};
+use super::{TopUpRequest, TopUps, plan_topups};
 use crate::bed::Bed;
 use crate::forecast::ForecastError;
 use crate::forecast::danger::dangers;
 use crate::forecast::watcher::{Unwatched, Watcher};
-use crate::numeric::interval::Band;
-use crate::uncertainty::draws::Draws;
+use crate::numeric::interval::Interval;
+use crate::uncertainty::draws::Realisations;
 use crate::uncertainty::draws::in_blocks;
 use crate::uncertainty::sample::Sample;
 
 /// Where four in five dates lie, and their middle; each year-month-day.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub struct DateBand {
+pub struct DateInterval {
     /// One in ten comes before this.
     pub low: String,
     /// Half of them come before this.
@@ -35,7 +35,7 @@ pub struct DateBand {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
-pub struct TopUpBand {
+pub struct TopUpInterval {
     /// Its number: in order of the calendar where it comes in fixed months, else that of
     /// its turn in each draw.
     pub number: u32,
@@ -44,19 +44,19 @@ pub struct TopUpBand {
     /// Share of the draws in which more was wanted than the budget or the crowns allowed.
     pub chance_held_back: f64,
     /// The day.
-    pub date: DateBand,
+    pub date: DateInterval,
     /// The day on which to order.
-    pub order_by: DateBand,
+    pub order_by: DateInterval,
     /// How far the surface lay below the rim just before; m.
-    pub below_before_m: Band,
+    pub below_before_m: Interval,
     /// Loose volume that is laid on; m3.
-    pub laid_m3: Band,
+    pub laid_m3: Interval,
     /// Its weight, water included; kg.
-    pub laid_kg: Band,
+    pub laid_kg: Interval,
     /// How many units to buy.
-    pub bought: Band,
+    pub bought: Interval,
     /// What that costs; none where the price is not known.
-    pub cost: Option<Band>,
+    pub cost: Option<Interval>,
 }
 
 /// What top-ups come to.
@@ -64,13 +64,13 @@ pub struct TopUpBand {
 #[serde(rename_all = "kebab-case")]
 pub struct Sums {
     /// Loose volume that is laid on; m3.
-    pub laid_m3: Band,
+    pub laid_m3: Interval,
     /// Its weight, water included; kg.
-    pub laid_kg: Band,
+    pub laid_kg: Interval,
     /// How many units to buy.
-    pub bought: Band,
+    pub bought: Interval,
     /// What that costs; none where the price is not known.
-    pub cost: Option<Band>,
+    pub cost: Option<Interval>,
 }
 
 /// What the top-ups of a calendar year come to.
@@ -102,17 +102,17 @@ pub struct Together {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
-pub struct TopUpBands {
+pub struct TopUpIntervals {
     /// Seed of the draws.
     pub seed: u64,
     /// How many draws.
-    pub draws: u32,
+    pub ensemble_size: u32,
     /// How many readings of the document they agree with; 0 where there are none, or where
     /// they were passed over.
     pub readings: u32,
     /// The power to which their likelihoods were taken, as in a
-    /// [`fit`](crate::fit::Fit::power); 1 where they count in full, and where there are none.
-    pub readings_power: f64,
+    /// [`fit`](crate::fit::Fit::tempering_exponent); 1 where they count in full, and where there are none.
+    pub readings_tempering_exponent: f64,
     /// Whether readings were passed over, since they contradict all that was believed.
     pub readings_contradict: bool,
     /// How many draws it takes where too few were asked for: those of which the readings
@@ -121,17 +121,17 @@ pub struct TopUpBands {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub readings_take_draws: Option<u32>,
     /// Every top-up that comes in any of them.
-    pub list: Vec<TopUpBand>,
+    pub top_ups: Vec<TopUpInterval>,
     /// Share of the draws in which there is any.
     pub chance_of_any: f64,
     /// How many top-ups there are.
-    pub times: Band,
+    pub times: Interval,
     /// What a year comes to, for one bed.
     pub years: Vec<YearOfTopUps>,
     /// What all years come to, for one bed.
     pub all: Sums,
     /// How far below the rim it stands in the end; m.
-    pub below_at_end_m: Band,
+    pub below_at_end_m: Interval,
     /// All beds that were planned together; the same for each of them.
     pub together: Together,
 }
@@ -159,20 +159,20 @@ pub struct TopUpBands {
 /// # [[layer]]
 /// # put = [{ material = "loamy topsoil", amount = "20 cm" }]
 /// # "#;
-/// # use moulder::topup::Sold;
-/// use moulder::topup::{Policy, Wish, topups_with_bands};
+/// # use moulder::topup::Package;
+/// use moulder::topup::{TopUpTrigger, TopUpRequest, topups_with_bands};
 /// use moulder::library::materials::Catalogue;
 /// use moulder::read::read_toml;
 /// use moulder::library::climates::Stations;
-/// use moulder::uncertainty::draws::Draws;
+/// use moulder::uncertainty::draws::Realisations;
 /// use moulder::forecast::watcher::Unwatched;
 ///
 /// let catalogue = Catalogue::built_in();
 /// let bed = read_toml(text, &catalogue, &Stations::built_in())?;
-/// let wish = Wish {
-///     policy: Policy::Months(vec![9]),
+/// let wish = TopUpRequest {
+///     policy: TopUpTrigger::Months(vec![9]),
 ///     material: catalogue.find("loamy topsoil").ok_or("no topsoil")?.clone(),
-/// #   sold: Sold {
+/// #   sold: Package {
 /// #       name: "bag".into(),
 /// #       volume_m3: 0.04,
 /// #       price: Some(4.5),
@@ -184,7 +184,7 @@ pub struct TopUpBands {
 /// #   yearly_budget: None,
 ///     months: 12,
 /// };
-/// let draws = Draws { count: 16, ..Draws::default() };
+/// let draws = Realisations { count: 16, ..Realisations::default() };
 /// let topups = topups_with_bands(&bed, &wish, draws, &mut Unwatched)?;
 /// let bags = topups.bands.ok_or("draws")?.all.bought;
 /// assert!(bags.low <= bags.middle && bags.middle <= bags.high);
@@ -192,8 +192,8 @@ pub struct TopUpBands {
 /// ```
 pub fn topups_with_bands(
     bed: &Bed,
-    wish: &Wish,
-    draws: Draws,
+    wish: &TopUpRequest,
+    draws: Realisations,
     watcher: &mut dyn Watcher,
 ) -> Result<TopUps, ForecastError> {
     let (beds, wishes) = (core::slice::from_ref(bed), core::slice::from_ref(wish));
@@ -226,33 +226,33 @@ pub fn topups_with_bands(
 /// Too many draws, a mound without room for its layers, or a watcher that stops it.
 pub fn topups_of_all(
     beds: &[Bed],
-    wishes: &[Wish],
-    draws: Draws,
+    wishes: &[TopUpRequest],
+    draws: Realisations,
     watcher: &mut dyn Watcher,
 ) -> Result<Vec<TopUps>, ForecastError> {
     let each = || beds.iter().zip(wishes);
-    if draws.count == 0 {
+    if draws.ensemble_size == 0 {
         return each()
             .map(|(bed, wish)| plan_topups(bed, wish, watcher))
             .collect();
     }
     let materials: Vec<_> = wishes.iter().map(|wish| &wish.material).collect();
-    let unknowns = unknowns(beds, &materials);
+    let uncertain = uncertain(beds, &materials);
     let believed = each()
-        .map(|(bed, wish)| Believed::of(bed, &unknowns, wish.months, draws, watcher))
+        .map(|(bed, wish)| Believed::of(bed, &uncertain, wish.months, draws, watcher))
         .collect::<Result<Vec<Believed>, ForecastError>>()?;
     // A bed and a wish for it as they may be in a draw.
-    let drawn = |bed: &Bed, wish: &Wish, number: u32| {
-        let sample = Sample::of(bed, &unknowns, draws.seed, number);
+    let drawn = |bed: &Bed, wish: &TopUpRequest, number: u32| {
+        let sample = Sample::of(bed, &uncertain, draws.seed, number);
         let mut wish = wish.clone();
-        wish.material = drawn_material(bed, &wish.material, &unknowns, draws.seed, number);
+        wish.material = drawn_material(bed, &wish.material, &uncertain, draws.seed, number);
         (sample, wish)
     };
     let mut own: Vec<BedTally> = each()
-        .map(|(bed, wish)| BedTally::of(bed, wish, draws.count))
+        .map(|(bed, wish)| BedTally::of(bed, wish, draws.ensemble_size))
         .collect();
     let mut laid_m3: Vec<Vec<f64>> = beds.iter().map(|_| Vec::new()).collect();
-    let mut together = YearsTally::of(each(), draws.count);
+    let mut together = YearsTally::of(each(), draws.ensemble_size);
     in_blocks(
         draws,
         watcher,
@@ -292,7 +292,7 @@ pub fn topups_of_all(
             }
             None => plan_topups(bed, wish, &mut Unwatched)?,
         };
-        topups.bands = Some(tally.bands(draws, believed, &together));
+        topups.intervals = Some(tally.bands(draws, believed, &together));
         Ok(topups)
     })
     .collect()

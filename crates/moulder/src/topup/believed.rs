@@ -9,8 +9,8 @@ use crate::forecast::ForecastError;
 use crate::forecast::calendar::months_to;
 use crate::forecast::watcher::Watcher;
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::draws::Draws;
-use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::draws::Realisations;
+use crate::uncertainty::parameter::UncertainParameters;
 
 /// Draws weighed by readings for each that is asked for, at most.
 pub const WEIGHED_A_DRAW: u32 = 25;
@@ -22,7 +22,7 @@ pub(crate) struct Believed {
     /// How many readings they agree with; 0 for a bed that nobody measured.
     pub(crate) readings: u32,
     /// The power to which their likelihoods were taken; 1 where they count in full.
-    pub(crate) power: f64,
+    pub(crate) tempering_exponent: f64,
     /// Whether readings were passed over, since they contradict what was believed.
     pub(crate) is_contradicted: bool,
     /// How many draws to ask for so that readings count, or count for more; none where more
@@ -41,17 +41,17 @@ impl Believed {
     /// As [`fit`](crate::fit::fit).
     pub(crate) fn of(
         bed: &Bed,
-        unknowns: &Unknowns,
+        uncertain: &UncertainParameters,
         months: u32,
-        draws: Draws,
+        draws: Realisations,
         watcher: &mut dyn Watcher,
     ) -> Result<Self, ForecastError> {
-        let Draws { count, seed, .. } = draws;
+        let Realisations { ensemble_size: count, seed, .. } = draws;
         let Some(last) = bed.readings.last() else {
             return Ok(Self::unmeasured(months, draws));
         };
         // As many as a fit makes, and as it makes where few count.
-        let usual = Fitting::default().draws.max(count);
+        let usual = Fitting::default().ensemble_size.max(count);
         let most = count.saturating_mul(WEIGHED_A_DRAW);
         if most < LEAST_DRAWS {
             return Ok(Self {
@@ -61,9 +61,9 @@ impl Believed {
         }
         let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
         let until = months_to(bed.filled, last.on)?;
-        let ensemble = Ensemble::of_unknowns(
+        let ensemble = Ensemble::of_uncertain(
             bed,
-            unknowns.clone(),
+            uncertain.clone(),
             [until, months.max(until)],
             &days,
             (usual.min(most), seed),
@@ -86,23 +86,23 @@ impl Believed {
         });
         Ok(Self {
             draws: draws.collect(),
-            power: after.weights().power,
+            tempering_exponent: after.weights().tempering_exponent,
             readings: u32::try_from(bed.readings.len()).unwrap_or(u32::MAX),
             is_contradicted: false,
-            better_draws: (after.weights().power < 1.0 && most < enough)
+            better_draws: (after.weights().tempering_exponent < 1.0 && most < enough)
                 .then(|| draws_to_weigh(enough)),
         })
     }
 
     /// The draws as they come.
-    fn unmeasured(months: u32, draws: Draws) -> Self {
-        let each = 0..draws.count;
+    fn unmeasured(months: u32, draws: Realisations) -> Self {
+        let each = 0..draws.ensemble_size;
         Self {
             draws: each
                 .map(|number| (number, Discrepancy::of(draws.seed, number, months)))
                 .collect(),
             readings: 0,
-            power: 1.0,
+            tempering_exponent: 1.0,
             is_contradicted: false,
             better_draws: None,
         }

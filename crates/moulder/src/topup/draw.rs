@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::planner::{Heights, Topped, laid_layer, target_m, top_up};
-use super::{TopUp, TopUps, Wish, plan};
+use super::{TopUp, TopUpRequest, TopUps, plan};
 use crate::bed::Bed;
 use crate::forecast::calendar::days_to_month;
 use crate::forecast::course;
@@ -12,7 +12,7 @@ use crate::forecast::watcher::Unwatched;
 use crate::library::material::Material;
 use crate::model::weather::over_a_bed;
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
 
@@ -26,11 +26,11 @@ pub(crate) struct Drawn {
 
 /// The unknowns of beds and of what they are topped up with: those of the beds in their
 /// own order, then what only the materials have.
-pub(crate) fn unknowns(beds: &[Bed], materials: &[&Material]) -> Unknowns {
+pub(crate) fn uncertain(beds: &[Bed], materials: &[&Material]) -> UncertainParameters {
     let stocks = beds.iter().zip(materials);
     let stocks = stocks.map(|(bed, material)| stock(bed, material));
     let all: Vec<Bed> = beds.iter().cloned().chain(stocks).collect();
-    Unknowns::of_all(&all)
+    UncertainParameters::of_all(&all)
 }
 
 /// The material as it may have been in a draw. Where the bed holds the same, it is the
@@ -38,11 +38,11 @@ pub(crate) fn unknowns(beds: &[Bed], materials: &[&Material]) -> Unknowns {
 pub(crate) fn drawn_material(
     bed: &Bed,
     material: &Material,
-    unknowns: &Unknowns,
+    uncertain: &UncertainParameters,
     seed: u64,
     number: u32,
 ) -> Material {
-    let sample = Sample::of(&stock(bed, material), unknowns, seed, number);
+    let sample = Sample::of(&stock(bed, material), uncertain, seed, number);
     let put = sample.bed().layers.iter().flat_map(|layer| &layer.put);
     let drawn = put.map(|ingredient| &ingredient.material).next();
     drawn.unwrap_or(material).clone()
@@ -54,7 +54,7 @@ fn stock(bed: &Bed, material: &Material) -> Bed {
     const HANDY_M3: f64 = 0.04;
     let mut stock = bed.clone();
     stock.layers = vec![laid_layer(material, HANDY_M3)];
-    stock.added.clear();
+    stock.additions.clear();
     stock
 }
 
@@ -65,7 +65,7 @@ fn stock(bed: &Bed, material: &Material) -> Bed {
 /// As [`topped`].
 pub(crate) fn plan_of_draw(
     sample: &Sample,
-    wish: &Wish,
+    wish: &TopUpRequest,
     off: &Discrepancy,
 ) -> Result<TopUps, ForecastError> {
     until_it_fits(sample, &|sample| {
@@ -85,7 +85,7 @@ pub(crate) fn plan_of_draw(
 /// A mound without room for its layers even with little of each.
 pub(crate) fn topped(
     sample: &Sample,
-    wish: &Wish,
+    wish: &TopUpRequest,
     off: &Discrepancy,
     not_before: Option<Date>,
 ) -> Result<Drawn, ForecastError> {

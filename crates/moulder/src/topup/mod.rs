@@ -1,7 +1,7 @@
 //! When to top a bed up, with how much, and what to buy for it.
 //!
 //! The bed is marched as by [`forecast`](crate::forecast::forecast); at the end of each month
-//! a [`Policy`] says whether it is due, and what is laid on then settles, weighs on what lies
+//! a [`TopUpTrigger`] says whether it is due, and what is laid on then settles, weighs on what lies
 //! below and rots like everything else. Buying follows from laying: whole units are bought,
 //! what is left over waits for the next time.
 
@@ -33,7 +33,8 @@ use crate::topup::planner::{Heights, not_before, top_up};
 use crate::uncertainty::discrepancy::Discrepancy;
 
 pub use bands::{
-    DateBand, Sums, Together, TopUpBand, TopUpBands, YearOfTopUps, topups_of_all, topups_with_bands,
+    DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps, topups_of_all,
+    topups_with_bands,
 };
 pub use believed::WEIGHED_A_DRAW;
 
@@ -47,7 +48,7 @@ pub const REFILL_ROOM_M: f64 = 0.30;
 /// When a bed is topped up.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub enum Policy {
+pub enum TopUpTrigger {
     /// In these months of every year (1 to 12), up to the rim.
     Months(Vec<u8>),
     /// As soon as it stands lower than this below the rim at the end of a month, up to the
@@ -58,7 +59,7 @@ pub enum Policy {
     Soil(f64),
 }
 
-impl Policy {
+impl TopUpTrigger {
     /// In the month before spring planting of each year: March, or September in the south.
     #[must_use]
     pub fn before_spring(latitude_deg: f64) -> Self {
@@ -105,7 +106,7 @@ pub fn months_measured(bed: &Bed) -> u32 {
 /// How the material is sold.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub struct Sold {
+pub struct Package {
     /// What one is called ("bag").
     pub name: String,
     /// What one holds, loose; m3.
@@ -120,13 +121,13 @@ pub struct Sold {
 
 /// What the owner wants.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wish {
+pub struct TopUpRequest {
     /// When to top up.
-    pub policy: Policy,
+    pub trigger: TopUpTrigger,
     /// With what.
     pub material: Material,
     /// How it is sold.
-    pub sold: Sold,
+    pub package: Package,
     /// No more than this at once, so that crowns stand; m.
     pub most_m: Option<f64>,
     /// No more than this spent from one January to the next.
@@ -136,15 +137,15 @@ pub struct Wish {
     pub months: u32,
 }
 
-impl Wish {
+impl TopUpRequest {
     /// What is wished for where nothing is said: bags of 40 L of that material in the month
     /// before spring, up to the rim, without a limit.
     #[must_use]
     pub fn usual(bed: &Bed, material: &Material, months: u32) -> Self {
         Self {
-            policy: Policy::before_spring(bed.climate.latitude_deg),
+            trigger: TopUpTrigger::before_spring(bed.climate.latitude_deg),
             material: material.clone(),
-            sold: Sold {
+            package: Package {
                 name: "bag".to_owned(),
                 volume_m3: 0.04,
                 price: None,
@@ -226,13 +227,13 @@ pub struct TopUps {
     /// Months looked ahead.
     pub months: u32,
     /// When it is topped up.
-    pub policy: Policy,
+    pub trigger: TopUpTrigger,
     /// The material.
     pub material: String,
     /// How it is sold.
-    pub sold: Sold,
+    pub package: Package,
     /// The top-ups, in order of date.
-    pub list: Vec<TopUp>,
+    pub top_ups: Vec<TopUp>,
     /// What became of them by the end.
     pub restored: Restored,
     /// How far below the rim it stands in the end; m.
@@ -246,26 +247,26 @@ pub struct TopUps {
     pub defaults: Vec<DefaultUsed>,
     /// Where four in five draws lie; none for the middle line alone.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub bands: Option<TopUpBands>,
+    pub intervals: Option<TopUpIntervals>,
 }
 
 impl TopUps {
     /// All that is laid on; m3.
     #[must_use]
     pub fn laid_m3(&self) -> f64 {
-        self.list.iter().map(|topup| topup.laid_m3).sum()
+        self.top_ups.iter().map(|topup| topup.laid_m3).sum()
     }
 
     /// All units to buy.
     #[must_use]
     pub fn bought(&self) -> u32 {
-        self.list.iter().map(|topup| topup.bought).sum()
+        self.top_ups.iter().map(|topup| topup.bought).sum()
     }
 
     /// All it costs; none where the price is not known.
     #[must_use]
     pub fn cost(&self) -> Option<f64> {
-        self.list.iter().map(|topup| topup.cost).sum()
+        self.top_ups.iter().map(|topup| topup.cost).sum()
     }
 }
 
@@ -279,7 +280,7 @@ impl TopUps {
 /// # Examples
 ///
 /// ```
-/// use moulder::topup::{Policy, Sold, Wish, plan_topups};
+/// use moulder::topup::{TopUpTrigger, Package, TopUpRequest, plan_topups};
 /// use moulder::library::materials::Catalogue;
 /// use moulder::read::read_toml;
 /// use moulder::library::climates::Stations;
@@ -301,10 +302,10 @@ impl TopUps {
 /// "#;
 /// let catalogue = Catalogue::built_in();
 /// let bed = read_toml(text, &catalogue, &Stations::built_in())?;
-/// let wish = Wish {
-///     policy: Policy::Months(vec![3]),
+/// let wish = TopUpRequest {
+///     policy: TopUpTrigger::Months(vec![3]),
 ///     material: catalogue.find("loamy topsoil").ok_or("no topsoil")?.clone(),
-///     sold: Sold {
+///     sold: Package {
 ///         name: "bag".into(),
 ///         volume_m3: 0.04,
 ///         price: Some(4.5),
@@ -322,13 +323,13 @@ impl TopUps {
 /// ```
 pub fn plan_topups(
     bed: &Bed,
-    wish: &Wish,
+    wish: &TopUpRequest,
     watcher: &mut dyn Watcher,
 ) -> Result<TopUps, ForecastError> {
     if wish.months > MONTHS_LIMIT {
         return Err(ForecastError::TooManyMonths { asked: wish.months });
     }
-    if matches!(wish.policy, Policy::Soil(_)) && wish.material.class != Class::Soil {
+    if matches!(wish.trigger, TopUpTrigger::Soil(_)) && wish.material.class != Class::Soil {
         return Err(ForecastError::NoSoil);
     }
     let weather = weather_for(bed, days_to_month(bed.filled, wish.months));
@@ -347,7 +348,7 @@ pub fn plan_topups(
 /// Plans top-ups under that weather, with a draw's numbers and laws that are off by that.
 fn plan(
     bed: &Bed,
-    wish: &Wish,
+    wish: &TopUpRequest,
     weather: Weather,
     (draw, off): (&Figures, &Discrepancy),
     watcher: &mut dyn Watcher,
@@ -397,15 +398,15 @@ fn plan(
         units: bed.units,
         has_rim: bed.rim_m.is_some(),
         months: wish.months,
-        policy: wish.policy.clone(),
+        trigger: wish.trigger.clone(),
         material: wish.material.name.clone(),
-        sold: wish.sold.clone(),
-        list: topped.list,
+        package: wish.package.clone(),
+        top_ups: topped.list,
         restored,
         below_at_end_m: target_m - end_m,
         below_without_m: target_m - end_without_m,
         refill_from,
         defaults: bed.defaults.clone(),
-        bands: None,
+        intervals: None,
     })
 }

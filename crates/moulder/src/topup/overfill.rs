@@ -35,14 +35,14 @@ mod bands;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::bed::{Added, Amount, Bed, Ingredient, Measured};
+use crate::bed::{Addition, Amount, Bed, Ingredient, Placement};
 use crate::forecast::error::ForecastError;
 use crate::forecast::notice::heap_stays_m;
 use crate::forecast::watcher::Unwatched;
 use crate::forecast::{Forecast, forecast};
 use crate::library::material::{Material, wet_share};
 
-pub use bands::{OverfillBands, overfill_bands};
+pub use bands::{OverfillIntervals, overfill_bands};
 
 /// How close to level is level; m.
 const LEVEL_M: f64 = 5e-4;
@@ -153,15 +153,15 @@ fn heaped(bed: &Bed, material: &Material, more_m3: f64) -> Bed {
     if more_m3 > 0.0 {
         let ingredient = Ingredient {
             amount: Amount::Volume(more_m3),
-            measured: Measured::Tipped,
-            across_m: material.across.best,
+            placement: Placement::Loose,
+            particle_size_m: material.particle_size.best,
             moisture_wet: wet_share(&material.moisture),
             rotten: 0.0,
             material: material.clone(),
         };
-        heaped.added.insert(
+        heaped.additions.insert(
             0,
-            Added {
+            Addition {
                 on: bed.filled,
                 ingredient,
             },
@@ -175,14 +175,14 @@ fn heaped(bed: &Bed, material: &Material, more_m3: f64) -> Bed {
 pub fn allowance(bed: &Bed, forecast: &Forecast) -> Allowance {
     let last = forecast.months.len().saturating_sub(1);
     let start_m = forecast.months.first().map_or(0.0, |row| row.height_m) + bed.trench_m;
-    let sunk_m3 = |month: usize| {
+    let settlement_m3 = |month: usize| {
         let row = forecast.months.get(month.min(last));
-        let sunk_m = row.map_or(0.0, |row| row.sunk_m);
-        bed.shape.volume_m3(start_m - sunk_m, start_m)
+        let settlement_m = row.map_or(0.0, |row| row.settlement_m);
+        bed.shape.volume_m3(start_m - settlement_m, start_m)
     };
     Allowance {
-        tipping_m3: sunk_m3(TIPPING_MONTHS),
-        first_season_m3: sunk_m3(SEASON_MONTHS) - sunk_m3(TIPPING_MONTHS),
-        later_m3: sunk_m3(last) - sunk_m3(SEASON_MONTHS),
+        tipping_m3: settlement_m3(TIPPING_MONTHS),
+        first_season_m3: settlement_m3(SEASON_MONTHS) - settlement_m3(TIPPING_MONTHS),
+        later_m3: settlement_m3(last) - settlement_m3(SEASON_MONTHS),
     }
 }

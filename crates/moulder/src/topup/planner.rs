@@ -5,8 +5,8 @@ use jiff::{Span, ToSpan};
 use moulder_core::weather::Weather;
 use moulder_solve::snapshot::Snapshot;
 
-use super::{Policy, TopUp, Wish};
-use crate::bed::{Amount, Bed, Ingredient, Layer, Measured};
+use super::{TopUp, TopUpRequest, TopUpTrigger};
+use crate::bed::{Amount, Bed, Ingredient, Layer, Placement};
 use crate::forecast::calendar::month_day;
 use crate::forecast::course::{self, Follower, Laid, Stand};
 use crate::forecast::error::ForecastError;
@@ -35,7 +35,7 @@ pub(super) struct Topped {
 /// foot.
 pub(super) fn top_up(
     bed: &Bed,
-    wish: &Wish,
+    wish: &TopUpRequest,
     target_m: f64,
     weather: Weather,
     (draw, off): (&Figures, &Discrepancy),
@@ -83,7 +83,7 @@ pub(super) fn top_up(
 /// document.
 pub(super) fn not_before(bed: &Bed) -> Option<Date> {
     let last = bed.readings.last()?.on;
-    if bed.added.iter().any(|added| added.on == last) {
+    if bed.additions.iter().any(|added| added.on == last) {
         last.tomorrow().ok()
     } else {
         Some(last)
@@ -196,7 +196,7 @@ struct Due {
 /// Decides month by month, and keeps the list.
 struct Planner<'a> {
     bed: &'a Bed,
-    wish: &'a Wish,
+    wish: &'a TopUpRequest,
     /// Height over the foot to come back to; m.
     target_m: f64,
     /// Nothing is due before this day.
@@ -218,8 +218,8 @@ impl Planner<'_> {
     /// By how much the surface should rise now; m.
     fn wanted_m(&self, month: u32, now: &Snapshot) -> f64 {
         let below_m = self.target_m - self.heights.seen_m(now.height_m);
-        let wanted_m = match &self.wish.policy {
-            Policy::Months(months) => {
+        let wanted_m = match &self.wish.trigger {
+            TopUpTrigger::Months(months) => {
                 let number = month_day(self.bed.filled, month).month().unsigned_abs();
                 if months.contains(&number) {
                     below_m
@@ -227,14 +227,14 @@ impl Planner<'_> {
                     0.0
                 }
             }
-            Policy::Below(most_m) => {
+            TopUpTrigger::Below(most_m) => {
                 if below_m > *most_m {
                     below_m
                 } else {
                     0.0
                 }
             }
-            Policy::Soil(least_m) => {
+            TopUpTrigger::Soil(least_m) => {
                 let roots = growing_layers(&self.layers, self.bed.layers.len());
                 let soil_m: f64 = roots.iter().map(|i| now.layers[*i].thickness_m).sum();
                 least_m - soil_m
@@ -248,7 +248,7 @@ impl Planner<'_> {
 
     /// What is laid on and bought for a rise of so much.
     fn decide(&mut self, month: u32, wanted_m: f64, now: &Snapshot) -> Due {
-        let sold = &self.wish.sold;
+        let sold = &self.wish.package;
         let most_m = self.wish.most_m.unwrap_or(wanted_m);
         // On a mound, to just below the point where its sides meet.
         let peak_m = self.bed.shape.peak_m();
@@ -340,7 +340,7 @@ impl Follower for Planner<'_> {
         let raised_m = laid.after_m - laid.before_m;
         self.raised_m += raised_m;
         self.own.push((laid.index, raised_m));
-        let lead: Span = i64::from(self.wish.sold.lead_days).days();
+        let lead: Span = i64::from(self.wish.package.lead_days).days();
         self.list.push(TopUp {
             month: due.month,
             date: on.to_string(),
@@ -348,7 +348,7 @@ impl Follower for Planner<'_> {
             below_before_m: self.target_m - self.heights.seen_m(laid.before_m),
             below_after_m: self.target_m - self.heights.seen_m(laid.after_m),
             laid_m3: due.laid_m3,
-            laid_kg: laid.wet_kg,
+            laid_kg: laid.total_mass_kg,
             bought: due.bought,
             left_over_m3: self.stock_m3,
             cost: due.cost,
@@ -391,8 +391,8 @@ pub(super) fn laid_layer(material: &Material, volume_m3: f64) -> Layer {
         grows: material.class == Class::Soil,
         put: vec![Ingredient {
             amount: Amount::Volume(volume_m3),
-            measured: Measured::Tipped,
-            across_m: material.across.best,
+            placement: Placement::Loose,
+            particle_size_m: material.particle_size.best,
             moisture_wet: wet_share(&material.moisture),
             rotten: 0.0,
             material: material.clone(),

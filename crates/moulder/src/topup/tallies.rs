@@ -5,14 +5,14 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
 
-use super::bands::{DateBand, Sums, Together, TopUpBand, TopUpBands, YearOfTopUps};
+use super::bands::{DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps};
 use super::believed::Believed;
 use super::draw::Drawn;
-use super::{Policy, TopUp, Wish};
+use super::{TopUp, TopUpRequest, TopUpTrigger};
 use crate::bed::Bed;
 use crate::forecast::calendar::month_day;
 use crate::numeric::tally::Tally;
-use crate::uncertainty::draws::Draws;
+use crate::uncertainty::draws::Realisations;
 
 /// Widths of the bins in which many draws are counted.
 const BIN_M: f64 = 1e-4;
@@ -89,7 +89,10 @@ pub(super) struct YearsTally {
 }
 
 impl YearsTally {
-    pub(super) fn of<'a>(beds: impl Iterator<Item = (&'a Bed, &'a Wish)>, draws: u32) -> Self {
+    pub(super) fn of<'a>(
+        beds: impl Iterator<Item = (&'a Bed, &'a TopUpRequest)>,
+        draws: u32,
+    ) -> Self {
         let mut tally = Self {
             years: BTreeMap::new(),
             used: Vec::new(),
@@ -104,7 +107,7 @@ impl YearsTally {
                     .entry(year)
                     .or_insert_with(|| SumTally::of(draws));
             }
-            tally.has_price &= wish.sold.price.is_some();
+            tally.has_price &= wish.package.price.is_some();
         }
         tally
     }
@@ -171,11 +174,11 @@ pub(super) struct BedTally {
 }
 
 impl BedTally {
-    pub(super) fn of(bed: &Bed, wish: &Wish, draws: u32) -> Self {
+    pub(super) fn of(bed: &Bed, wish: &TopUpRequest, draws: u32) -> Self {
         Self {
             filled: bed.filled,
-            lead: i64::from(wish.sold.lead_days).days(),
-            by_month: matches!(wish.policy, Policy::Months(_)),
+            lead: i64::from(wish.package.lead_days).days(),
+            by_month: matches!(wish.trigger, TopUpTrigger::Months(_)),
             draws,
             lines: BTreeMap::new(),
             any: 0,
@@ -220,21 +223,21 @@ impl BedTally {
 
     pub(super) fn bands(
         &self,
-        draws: Draws,
+        draws: Realisations,
         believed: &Believed,
         together: &Together,
-    ) -> TopUpBands {
+    ) -> TopUpIntervals {
         let come = self.lines.values().filter(|line| line.comes > 0);
         let list = (1..).zip(come);
         let list = list.map(|(number, line)| self.line(number, line)).collect();
-        TopUpBands {
+        TopUpIntervals {
             seed: draws.seed,
-            draws: draws.count,
+            ensemble_size: draws.ensemble_size,
             readings: believed.readings,
-            readings_power: believed.power,
+            readings_tempering_exponent: believed.tempering_exponent,
             readings_contradict: believed.is_contradicted,
             readings_take_draws: believed.better_draws,
-            list,
+            top_ups: list,
             chance_of_any: f64::from(self.any) / f64::from(self.draws),
             times: self.times.band(),
             years: self.years.years(),
@@ -244,13 +247,13 @@ impl BedTally {
         }
     }
 
-    fn line(&self, number: u32, line: &Line) -> TopUpBand {
+    fn line(&self, number: u32, line: &Line) -> TopUpInterval {
         let share = |count: u32| f64::from(count) / f64::from(self.draws);
         let months = line.month.band();
-        let dates = |earlier: Span| DateBand {
-            low: self.day(months.low, earlier),
-            middle: self.day(months.middle, earlier),
-            high: self.day(months.high, earlier),
+        let dates = |earlier: Span| DateInterval {
+            low: self.day(months.lower, earlier),
+            middle: self.day(months.median, earlier),
+            high: self.day(months.upper, earlier),
         };
         let Sums {
             laid_m3,
@@ -258,7 +261,7 @@ impl BedTally {
             bought,
             cost,
         } = line.sum.sums(self.years.has_price);
-        TopUpBand {
+        TopUpInterval {
             number,
             chance: share(line.comes),
             chance_held_back: share(line.held_back),

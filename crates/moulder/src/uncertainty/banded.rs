@@ -3,12 +3,12 @@
 use crate::bed::Bed;
 use crate::forecast::band::MonthTally;
 use crate::forecast::error::ForecastError;
-use crate::forecast::row::MonthRow;
+use crate::forecast::row::Month;
 use crate::forecast::watcher::{Unwatched, Watcher};
 use crate::forecast::{Forecast, forecast};
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::draws::{Draws, in_blocks};
-use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::draws::{Realisations, in_blocks};
+use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_draw;
 
 /// Forecasts a bed for `months` months with bands: the middle line of
@@ -47,12 +47,12 @@ use crate::uncertainty::realisation::months_of_draw;
 /// use moulder::library::materials::Catalogue;
 /// use moulder::read::read_toml;
 /// use moulder::library::climates::Stations;
-/// use moulder::uncertainty::draws::Draws;
+/// use moulder::uncertainty::draws::Realisations;
 /// use moulder::uncertainty::banded::forecast_with_bands;
 /// use moulder::forecast::watcher::Unwatched;
 ///
 /// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-/// let draws = Draws { count: 20, ..Draws::default() };
+/// let draws = Realisations { count: 20, ..Realisations::default() };
 /// let forecast = forecast_with_bands(&bed, 6, draws, &mut Unwatched)?;
 /// let band = forecast.bands[6].height_m;
 /// assert!(band.low < band.middle && band.middle < band.high);
@@ -61,34 +61,34 @@ use crate::uncertainty::realisation::months_of_draw;
 pub fn forecast_with_bands(
     bed: &Bed,
     months: u32,
-    draws: Draws,
+    draws: Realisations,
     watcher: &mut dyn Watcher,
 ) -> Result<Forecast, ForecastError> {
-    if draws.count == 0 {
+    if draws.ensemble_size == 0 {
         return forecast(bed, months, watcher);
     }
-    if draws.count > SAMPLES_LIMIT {
-        return Err(ForecastError::TooManyDraws { asked: draws.count });
+    if draws.ensemble_size > SAMPLES_LIMIT {
+        return Err(ForecastError::TooManyDraws { asked: draws.ensemble_size });
     }
     let mut forecast = forecast(bed, months, &mut Unwatched)?;
-    let unknowns = Unknowns::of(bed);
-    let is_deeper = |row: &MonthRow| {
+    let uncertain = UncertainParameters::of(bed);
+    let is_deeper = |row: &Month| {
         let pair = row.below_rim_m.zip(draws.deeper_than_m);
         pair.is_some_and(|(below_m, asked_m)| below_m > asked_m)
     };
-    let mut tallies = vec![MonthTally::of(draws.count); forecast.months.len()];
-    let one_draw = |number| months_of_draw(bed, &unknowns, draws.seed, number, months);
+    let mut tallies = vec![MonthTally::of(draws.ensemble_size); forecast.months.len()];
+    let one_draw = |number| months_of_draw(bed, &uncertain, draws.seed, number, months);
     in_blocks(draws, watcher, &one_draw, &mut |rows| {
         for (tally, row) in tallies.iter_mut().zip(rows) {
             tally.add(row, is_deeper(row));
         }
     })?;
     forecast.seed = Some(draws.seed);
-    forecast.draws = draws.count;
+    forecast.ensemble_size = draws.ensemble_size;
     forecast.deeper_than_m = draws.deeper_than_m.filter(|_| bed.rim_m.is_some());
     let asks = forecast.deeper_than_m.is_some();
     let months = forecast.months.iter().zip(&tallies);
-    forecast.bands = months
+    forecast.intervals = months
         .map(|(row, tally)| tally.bands(row, bed.rim_m, asks))
         .collect();
     Ok(forecast)

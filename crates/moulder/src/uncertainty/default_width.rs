@@ -9,7 +9,9 @@ use crate::forecast::{ForecastError, forecast};
 use crate::library::material::wet_share;
 use crate::model::compile::loose_m;
 use crate::uncertainty::draws::in_order;
-use crate::uncertainty::parameter::{Figure, Stated, Unknown, Unknowns, ingredients};
+use crate::uncertainty::parameter::{
+    Figure, Stated, UncertainParameter, UncertainParameters, ingredients,
+};
 use crate::uncertainty::prior::TENTH_Z;
 use crate::uncertainty::sample::Sample;
 
@@ -105,24 +107,24 @@ pub fn defaults_with_widths(
     if month == 0 {
         return Err(ForecastError::NothingSunkYet);
     }
-    let unknowns = Unknowns::of(bed);
+    let uncertain = UncertainParameters::of(bed);
     let behind: Vec<Option<Behind>> = bed
         .defaults
         .iter()
         .map(|default| behind(bed, &default.path))
         .collect();
-    let each = most_first(&unknowns, &behind);
+    let each = most_first(&uncertain, &behind);
     let (each, left_out) = each.split_at(each.len().min(most_figures(bed)));
-    let sunk_m = |place: usize, z: f64| -> Result<f64, ForecastError> {
-        let mut all_z = vec![0.0; unknowns.count()];
+    let settlement_m = |place: usize, z: f64| -> Result<f64, ForecastError> {
+        let mut all_z = vec![0.0; uncertain.count()];
         all_z[place] = z;
-        let sample = Sample::with(bed, &unknowns, all_z, 0);
+        let sample = Sample::with(bed, &uncertain, all_z, 0);
         // The laws are at their best in either, and the years are normal ones.
         let months = forecast(sample.bed(), month, &mut Unwatched)?.months;
-        Ok(months.last().map_or(0.0, |row| row.sunk_m))
+        Ok(months.last().map_or(0.0, |row| row.settlement_m))
     };
     let all = u32::try_from(each.len()).unwrap_or(u32::MAX);
-    let mut widths: BTreeMap<&Unknown, f64> = BTreeMap::new();
+    let mut widths: BTreeMap<&UncertainParameter, f64> = BTreeMap::new();
     let mut done = 0;
     for block in each.chunks(BLOCK) {
         if watcher.done(done, all) == Go::Stop {
@@ -131,7 +133,7 @@ pub fn defaults_with_widths(
         let count = u32::try_from(block.len()).unwrap_or(u32::MAX);
         let found = in_order(0..count, &|number| -> Result<f64, ForecastError> {
             let (_, place) = block[usize::try_from(number).unwrap_or(0)];
-            Ok((sunk_m(place, TENTH_Z)? - sunk_m(place, -TENTH_Z)?).abs())
+            Ok((settlement_m(place, TENTH_Z)? - settlement_m(place, -TENTH_Z)?).abs())
         });
         for ((unknown, _), width_m) in block.iter().zip(found) {
             widths.insert(unknown, width_m?);
@@ -140,7 +142,8 @@ pub fn defaults_with_widths(
     }
     watcher.done(all, all);
     let defaults = bed.defaults.iter().zip(&behind);
-    let left_out: BTreeSet<&Unknown> = left_out.iter().map(|(unknown, _)| *unknown).collect();
+    let left_out: BTreeSet<&UncertainParameter> =
+        left_out.iter().map(|(unknown, _)| *unknown).collect();
     let with_widths = defaults.map(|(default, behind)| {
         let unknown = behind.as_ref().map(|behind| &behind.unknown);
         DefaultUsed {
@@ -154,22 +157,25 @@ pub fn defaults_with_widths(
 
 /// What is behind a default.
 struct Behind {
-    unknown: Unknown,
+    unknown: UncertainParameter,
     /// How thick what it is of lies by itself; m.
     loose_m: f64,
 }
 
 /// The unknowns behind defaults, each once with its place among all: first those of which
 /// most was put in.
-fn most_first<'a>(unknowns: &Unknowns, behind: &'a [Option<Behind>]) -> Vec<(&'a Unknown, usize)> {
-    let mut loose_m: BTreeMap<&Unknown, f64> = BTreeMap::new();
+fn most_first<'a>(
+    uncertain: &UncertainParameters,
+    behind: &'a [Option<Behind>],
+) -> Vec<(&'a UncertainParameter, usize)> {
+    let mut loose_m: BTreeMap<&UncertainParameter, f64> = BTreeMap::new();
     for behind in behind.iter().flatten() {
         *loose_m.entry(&behind.unknown).or_default() += behind.loose_m;
     }
-    let mut each: Vec<(&Unknown, f64)> = loose_m.into_iter().collect();
+    let mut each: Vec<(&UncertainParameter, f64)> = loose_m.into_iter().collect();
     each.sort_by(|(_, one), (_, other)| other.total_cmp(one));
     let each = each.into_iter();
-    each.filter_map(|(unknown, _)| Some((unknown, unknowns.place(unknown)?)))
+    each.filter_map(|(unknown, _)| Some((unknown, uncertain.place(unknown)?)))
         .collect()
 }
 
@@ -196,17 +202,24 @@ fn behind(bed: &Bed, path: &str) -> Option<Behind> {
 
 /// The unknown behind an ingredient's field. As in a sample, what is as the shelf has it
 /// strays with the shelf.
-fn of_ingredient(put: &Ingredient, layer: usize, place: usize, field: &str) -> Option<Unknown> {
+fn of_ingredient(
+    put: &Ingredient,
+    layer: usize,
+    place: usize,
+    field: &str,
+) -> Option<UncertainParameter> {
     let material = &put.material;
     let as_on_shelf = |one: f64, other: f64| one.to_bits() == other.to_bits();
     match field {
-        "across" => Some(Figure::of_material("across", &material.across)),
+        "across" => Some(Figure::of_material("across", &material.particle_size)),
         "moisture" if as_on_shelf(put.moisture_wet, wet_share(&material.moisture)) => {
             Some(Figure::of_material("moisture", &material.moisture))
         }
-        "moisture" => Some(Unknown::Stated(Stated::Moisture, layer, place)),
+        "moisture" => Some(UncertainParameter::Stated(Stated::Moisture, layer, place)),
         // Odds of nothing stay nothing.
-        "arrived" if put.rotten > 0.0 => Some(Unknown::Stated(Stated::Rotten, layer, place)),
+        "arrived" if put.rotten > 0.0 => {
+            Some(UncertainParameter::Stated(Stated::Rotten, layer, place))
+        }
         _ => None,
     }
 }
@@ -221,7 +234,7 @@ mod tests {
     use crate::library::climates::Stations;
     use crate::library::materials::Catalogue;
     use crate::read::read_toml;
-    use crate::uncertainty::parameter::Unknowns;
+    use crate::uncertainty::parameter::UncertainParameters;
     use crate::uncertainty::prior::TENTH_Z;
     use crate::uncertainty::sample::Sample;
 
@@ -233,9 +246,9 @@ mod tests {
         read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap()
     }
 
-    fn sunk_m(bed: &Bed) -> f64 {
+    fn settlement_m(bed: &Bed) -> f64 {
         let months = forecast(bed, 3, &mut Unwatched).unwrap().months;
-        months[3].sunk_m
+        months[3].settlement_m
     }
 
     /// With every unknown at its middle a sample is the bed as told.
@@ -243,9 +256,9 @@ mod tests {
     fn the_middle_sample_is_the_middle_line() {
         let bed = bed("{ material = \"woody prunings\", amount = \"200 L\" }, \
              { material = \"grass clippings\", amount = \"200 L\" }");
-        let unknowns = Unknowns::of(&bed);
-        let middle = Sample::with(&bed, &unknowns, vec![0.0; unknowns.count()], 0);
-        let (got, want) = (sunk_m(middle.bed()), sunk_m(&bed));
+        let uncertain = UncertainParameters::of(&bed);
+        let middle = Sample::with(&bed, &uncertain, vec![0.0; uncertain.count()], 0);
+        let (got, want) = (settlement_m(middle.bed()), settlement_m(&bed));
         assert!((got - want).abs() < 1e-6, "{got} {want}");
     }
 
@@ -264,10 +277,10 @@ mod tests {
             .iter()
             .find(|default| default.path.ends_with("/across"));
         let width_m = across.unwrap().width_it_adds_m.unwrap();
-        let spread = silent.layers[0].put[0].material.across.spread;
+        let spread = silent.layers[0].put[0].material.particle_size.spread;
         assert!((TENTH_Z - 1.2816).abs() < 1e-4);
         let ends = [spread.low, spread.high];
-        let ends = ends.map(|m| sunk_m(&told(&format!(", across = \"{} mm\"", m * 1000.0))));
+        let ends = ends.map(|m| settlement_m(&told(&format!(", across = \"{} mm\"", m * 1000.0))));
         let want = (ends[0] - ends[1]).abs();
         assert!(width_m > 1e-4, "{width_m}");
         assert!((width_m - want).abs() < 1e-5, "{width_m} {want}");

@@ -15,7 +15,7 @@ use moulder_core::math::elementary::exp;
 use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
 
-use crate::forecast::row::MonthRow;
+use crate::forecast::row::Month;
 use crate::numeric::normal::quantile;
 use crate::numeric::uniform::part;
 
@@ -109,13 +109,13 @@ impl Discrepancy {
 
     /// Puts the surface of a bed where it is when the laws are off: its height, how far it
     /// lies below the rim and what it has sunk.
-    pub fn apply(&self, rows: &mut [MonthRow]) {
+    pub fn apply(&self, rows: &mut [Month]) {
         let mut straying = Straying::of(self);
         for row in rows {
-            let further_m = straying.month_end(row.sunk_m);
+            let further_m = straying.month_end(row.settlement_m);
             row.height_m -= further_m;
             row.below_rim_m = row.below_rim_m.map(|below_m| below_m + further_m);
-            row.sunk_m += further_m;
+            row.settlement_m += further_m;
         }
     }
 }
@@ -126,7 +126,7 @@ pub(crate) struct Straying<'a> {
     /// The shares of the months to come.
     shares: core::slice::Iter<'a, f64>,
     /// What the bed had sunk by its last month end, by the laws; none before day zero.
-    sunk_m: Option<f64>,
+    settlement_m: Option<f64>,
     further_m: f64,
 }
 
@@ -135,7 +135,7 @@ impl<'a> Straying<'a> {
     pub(crate) fn of(off: &'a Discrepancy) -> Self {
         Self {
             shares: off.by_month.iter(),
-            sunk_m: None,
+            settlement_m: None,
             further_m: 0.0,
         }
     }
@@ -143,12 +143,12 @@ impl<'a> Straying<'a> {
     /// How much further than the laws say the bed has sunk by the end of the next month, day
     /// zero being the first, where by the laws it has sunk so much; m. Months beyond those
     /// of the discrepancy go by the laws.
-    pub(crate) fn month_end(&mut self, sunk_m: f64) -> f64 {
-        if let Some(before_m) = self.sunk_m {
+    pub(crate) fn month_end(&mut self, settlement_m: f64) -> f64 {
+        if let Some(before_m) = self.settlement_m {
             let share = self.shares.next().copied().unwrap_or_default();
-            self.further_m += share * (sunk_m - before_m);
+            self.further_m += share * (settlement_m - before_m);
         }
-        self.sunk_m = Some(sunk_m);
+        self.settlement_m = Some(settlement_m);
         self.further_m
     }
 

@@ -8,9 +8,9 @@ use crate::uncertainty::parameter::ingredients;
 
 /// Which draws to make, and what to ask of them.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Draws {
+pub struct Realisations {
     /// How many; 0 for the middle line alone, at most [`SAMPLES_LIMIT`].
-    pub count: u32,
+    pub ensemble_size: u32,
     /// Seed of the draws: the same seed, the same draws.
     pub seed: u64,
     /// A depth below the rim to tell the chance of; m.
@@ -25,7 +25,7 @@ const MOST_WORK: u32 = 20_000;
 /// So many draws at least: a band of fewer would rest on a handful.
 const LEAST: u32 = 20;
 
-impl Draws {
+impl Realisations {
     /// How many draws of a bed to make where nobody says how many and much is to be told of
     /// it: a hundred, or of a bed of more than 200 ingredients 20,000 over their number, and
     /// 20 at least.
@@ -46,9 +46,9 @@ impl Draws {
     /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
     /// # "#;
     /// # let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-    /// use moulder::uncertainty::draws::Draws;
+    /// use moulder::uncertainty::draws::Realisations;
     ///
-    /// assert_eq!(Draws::usual_count(&bed), 100);
+    /// assert_eq!(Realisations::usual_count(&bed), 100);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     #[must_use]
@@ -58,12 +58,12 @@ impl Draws {
     }
 }
 
-impl Default for Draws {
+impl Default for Realisations {
     /// A hundred draws, whose points lie within about a tenth of the band's width of
     /// those of very many.
     fn default() -> Self {
         Self {
-            count: USUAL,
+            ensemble_size: USUAL,
             seed: 1,
             deeper_than_m: None,
         }
@@ -80,26 +80,26 @@ pub(crate) const BLOCK: u32 = 16;
 ///
 /// Those of the runs, no draw at all, too many draws, or a watcher that stops it.
 pub(crate) fn in_blocks<T: Send>(
-    draws: Draws,
+    draws: Realisations,
     watcher: &mut dyn Watcher,
     run: &(dyn Fn(u32) -> Result<T, ForecastError> + Sync),
     take: &mut dyn FnMut(&T),
 ) -> Result<(), ForecastError> {
-    if draws.count == 0 || draws.count > SAMPLES_LIMIT {
-        return Err(ForecastError::TooManyDraws { asked: draws.count });
+    if draws.ensemble_size == 0 || draws.ensemble_size > SAMPLES_LIMIT {
+        return Err(ForecastError::TooManyDraws { asked: draws.ensemble_size });
     }
     let mut done = 0;
-    while done < draws.count {
-        if watcher.done(done, draws.count) == Go::Stop {
+    while done < draws.ensemble_size {
+        if watcher.done(done, draws.ensemble_size) == Go::Stop {
             return Err(ForecastError::Stopped);
         }
-        let next = draws.count.min(done + BLOCK);
+        let next = draws.ensemble_size.min(done + BLOCK);
         for outcome in in_order(done..next, &run) {
             take(&outcome?);
         }
         done = next;
     }
-    watcher.done(done, draws.count);
+    watcher.done(done, draws.ensemble_size);
     Ok(())
 }
 

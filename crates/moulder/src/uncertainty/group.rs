@@ -1,10 +1,10 @@
 //! Unknowns put together by what a gardener can measure.
 //!
 //! ```
-//! use moulder::uncertainty::group::{Theme, UnknownGroup};
+//! use moulder::uncertainty::group::{Theme, ParameterGroup};
 //!
-//! assert_eq!(UnknownGroup::WoodRot.theme(), Theme::Wood);
-//! assert!(UnknownGroup::StartHeight.is_measurable());
+//! assert_eq!(ParameterGroup::WoodDecay.theme(), Theme::Wood);
+//! assert!(ParameterGroup::StartHeight.is_measurable());
 //! ```
 
 use std::collections::BTreeMap;
@@ -12,11 +12,11 @@ use std::collections::BTreeMap;
 use moulder_core::bed::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO};
 use moulder_core::bed::shape::Shape;
 use moulder_core::law::air::CHANNEL_SHARE;
+use moulder_core::law::bioturbation::BIOTURBATION;
 use moulder_core::law::decay::HUMUS_RATE;
-use moulder_core::law::draught::SIDE_FACTOR;
+use moulder_core::law::fines_migration::FINES_MIGRATION_DAYS;
 use moulder_core::law::ground::{DAILY_DAMPING, DIFFUSIVITY};
 use moulder_core::law::heat::LATENT_SHARE;
-use moulder_core::law::mixing::MIXING;
 use moulder_core::law::nitrogen::{
     CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
     MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
@@ -26,8 +26,8 @@ use moulder_core::law::settlement::{
     WATERED_DAYS,
 };
 use moulder_core::law::shrinkage::WOOD_SHRINKAGE;
-use moulder_core::law::sifting::SIFTING_DAYS;
 use moulder_core::law::temperature::Q10_WOOD;
+use moulder_core::law::ventilation::SIDE_FACTOR;
 use moulder_core::law::water::{
     CROP_FACTOR, DRAINAGE_DAYS, DRINKING_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
 };
@@ -39,7 +39,9 @@ use crate::bed::{Bed, Ingredient};
 use crate::library::crop::Crop;
 use crate::library::material::{Class, Form};
 use crate::model::weather::HALF_WET_MM;
-use crate::uncertainty::parameter::{Figure, Stated, Unknown, Unknowns, figures_of, ingredients};
+use crate::uncertainty::parameter::{
+    Figure, Stated, UncertainParameter, UncertainParameters, figures_of, ingredients,
+};
 
 /// A rod at least this thick is a log, as in the cautions.
 const LOG_M: f64 = 0.05;
@@ -49,7 +51,7 @@ const LOG_M: f64 = 0.05;
 /// Exhaustive: words must be written for each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub enum UnknownGroup {
+pub enum ParameterGroup {
     /// How high the bed stood on the day of filling.
     StartHeight,
     /// How much of each thing went in, one against the other.
@@ -74,9 +76,9 @@ pub enum UnknownGroup {
     /// How far the bag bulges.
     Bulge,
     /// How fast soft stuff and soil rot, and what they leave.
-    SoftRot,
+    NonwoodyDecay,
     /// How fast wood rots, each kind and all together, and how its volume follows.
-    WoodRot,
+    WoodDecay,
     /// What the fill is made of: weight for its size, mineral matter, carbon, nitrogen.
     Makeup,
     /// Figures of the laws of settling, sifting, shrinking and mixing.
@@ -89,7 +91,7 @@ pub enum UnknownGroup {
     Laws,
 }
 
-impl UnknownGroup {
+impl ParameterGroup {
     /// All of them, in the order of their codes here.
     pub const ALL: [Self; 18] = [
         Self::StartHeight,
@@ -103,8 +105,8 @@ impl UnknownGroup {
         Self::Wood,
         Self::Lumps,
         Self::Bulge,
-        Self::SoftRot,
-        Self::WoodRot,
+        Self::NonwoodyDecay,
+        Self::WoodDecay,
         Self::Makeup,
         Self::SettlingLaws,
         Self::WaterLaws,
@@ -127,8 +129,8 @@ impl UnknownGroup {
             | Self::Wood
             | Self::Lumps
             | Self::Bulge => true,
-            Self::SoftRot
-            | Self::WoodRot
+            Self::NonwoodyDecay
+            | Self::WoodDecay
             | Self::Makeup
             | Self::SettlingLaws
             | Self::WaterLaws
@@ -149,8 +151,8 @@ impl UnknownGroup {
             | Self::LooseSoil
             | Self::Lumps => Theme::Filling,
             Self::Giving | Self::Bulge | Self::SettlingLaws => Theme::Settling,
-            Self::SoftRot => Theme::SoftRot,
-            Self::Wood | Self::WoodRot => Theme::Wood,
+            Self::NonwoodyDecay => Theme::NonwoodyDecay,
+            Self::Wood | Self::WoodDecay => Theme::Wood,
             Self::Moisture | Self::WaterLaws => Theme::Water,
             Self::Makeup | Self::Weather | Self::Laws => Theme::Other,
         }
@@ -169,7 +171,7 @@ pub enum Theme {
     /// How far it settles, under its own weight, when first wetted, and as soil trickles.
     Settling,
     /// How fast the soft stuff rots.
-    SoftRot,
+    NonwoodyDecay,
     /// How thick the wood is, and how fast it rots.
     Wood,
     /// How wet it is, by what it holds and by what air and crop take.
@@ -184,7 +186,7 @@ impl Theme {
         Self::StartHeight,
         Self::Filling,
         Self::Settling,
-        Self::SoftRot,
+        Self::NonwoodyDecay,
         Self::Wood,
         Self::Water,
         Self::Other,
@@ -193,7 +195,7 @@ impl Theme {
 
 /// Laws of settling, sifting, shrinking and mixing.
 static SETTLING: [&Value; 11] = [
-    &SIFTING_DAYS,
+    &FINES_MIGRATION_DAYS,
     &CREEP_RATIO,
     &STRESS_DAYS,
     &TREADING_SHARE,
@@ -203,7 +205,7 @@ static SETTLING: [&Value; 11] = [
     &HUMUS_VOID_RATIO,
     &CREEP_START_DAYS,
     &WATERED_DAYS,
-    &MIXING,
+    &BIOTURBATION,
 ];
 
 /// Laws of water, air, warmth and nitrogen.
@@ -241,33 +243,35 @@ enum Kind {
 impl Kind {
     fn of(put: &Ingredient) -> Self {
         match put.material.class {
-            Class::Wood if put.material.form == Form::Rods && put.across_m >= LOG_M => Self::Log,
+            Class::Wood if put.material.form == Form::Rods && put.particle_size_m >= LOG_M => {
+                Self::Log
+            }
             Class::Wood => Self::Brush,
             Class::Plant => Self::Soft,
             Class::Soil => Self::Soil,
         }
     }
 
-    const fn looseness(self) -> UnknownGroup {
+    const fn looseness(self) -> ParameterGroup {
         match self {
-            Self::Log => UnknownGroup::LooseLogs,
-            Self::Brush => UnknownGroup::LooseBrush,
-            Self::Soft => UnknownGroup::LooseSoft,
-            Self::Soil => UnknownGroup::LooseSoil,
+            Self::Log => ParameterGroup::LooseLogs,
+            Self::Brush => ParameterGroup::LooseBrush,
+            Self::Soft => ParameterGroup::LooseSoft,
+            Self::Soil => ParameterGroup::LooseSoil,
         }
     }
 
-    const fn pieces(self) -> UnknownGroup {
+    const fn pieces(self) -> ParameterGroup {
         match self {
-            Self::Log | Self::Brush => UnknownGroup::Wood,
-            Self::Soft | Self::Soil => UnknownGroup::Lumps,
+            Self::Log | Self::Brush => ParameterGroup::Wood,
+            Self::Soft | Self::Soil => ParameterGroup::Lumps,
         }
     }
 
-    const fn rot(self) -> UnknownGroup {
+    const fn rot(self) -> ParameterGroup {
         match self {
-            Self::Log | Self::Brush => UnknownGroup::WoodRot,
-            Self::Soft | Self::Soil => UnknownGroup::SoftRot,
+            Self::Log | Self::Brush => ParameterGroup::WoodDecay,
+            Self::Soft | Self::Soil => ParameterGroup::NonwoodyDecay,
         }
     }
 }
@@ -276,17 +280,17 @@ impl Kind {
 /// that is on the shelf).
 ///
 /// A figure that two kinds of stuff take from one source goes with what lies lower.
-pub(crate) fn groups_of(bed: &Bed, unknowns: &Unknowns) -> Vec<Option<UnknownGroup>> {
+pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Option<ParameterGroup>> {
     let mut known = laws(bed);
     for (layer, place, put) in ingredients(bed) {
         let kind = Kind::of(put);
         for (stated, group) in [
-            (Stated::Amount, UnknownGroup::Amounts),
-            (Stated::Moisture, UnknownGroup::Moisture),
+            (Stated::Amount, ParameterGroup::Amounts),
+            (Stated::Moisture, ParameterGroup::Moisture),
             (Stated::Across, kind.pieces()),
             (Stated::Rotten, kind.pieces()),
         ] {
-            known.insert(Unknown::Stated(stated, layer, place), group);
+            known.insert(UncertainParameter::Stated(stated, layer, place), group);
         }
         let mut material = put.material.clone();
         for pool in &material.pools {
@@ -301,32 +305,36 @@ pub(crate) fn groups_of(bed: &Bed, unknowns: &Unknowns) -> Vec<Option<UnknownGro
             }
         }
     }
-    let of = |unknown: &Unknown| match unknown {
-        Unknown::Start => Some(UnknownGroup::StartHeight),
-        Unknown::AllWood => Some(UnknownGroup::WoodRot),
-        Unknown::Stated(_, _, _) | Unknown::Figure(_) => known.get(unknown).copied(),
+    let of = |unknown: &UncertainParameter| match unknown {
+        UncertainParameter::Start => Some(ParameterGroup::StartHeight),
+        UncertainParameter::AllWood => Some(ParameterGroup::WoodDecay),
+        UncertainParameter::Stated(_, _, _) | UncertainParameter::Figure(_) => {
+            known.get(unknown).copied()
+        }
     };
-    unknowns.in_order().into_iter().map(of).collect()
+    uncertain.in_order().into_iter().map(of).collect()
 }
 
 /// The groups of the figures of the laws.
-fn laws(bed: &Bed) -> BTreeMap<Unknown, UnknownGroup> {
+fn laws(bed: &Bed) -> BTreeMap<UncertainParameter, ParameterGroup> {
     let bulge = if matches!(bed.shape, Shape::Bag { .. }) {
-        UnknownGroup::Bulge
+        ParameterGroup::Bulge
     } else {
-        UnknownGroup::SettlingLaws
+        ParameterGroup::SettlingLaws
     };
     let crops = [Crop::Hungry, Crop::Modest, Crop::None].map(Crop::need);
     let settling = SETTLING
         .iter()
-        .map(|law| (*law, UnknownGroup::SettlingLaws));
-    let water = WATER.iter().map(|law| (*law, UnknownGroup::WaterLaws));
-    let crops = crops.into_iter().map(|law| (law, UnknownGroup::WaterLaws));
-    let rest: [(&Value, UnknownGroup); 4] = [
+        .map(|law| (*law, ParameterGroup::SettlingLaws));
+    let water = WATER.iter().map(|law| (*law, ParameterGroup::WaterLaws));
+    let crops = crops
+        .into_iter()
+        .map(|law| (law, ParameterGroup::WaterLaws));
+    let rest: [(&Value, ParameterGroup); 4] = [
         (&BULGE_LEFT, bulge),
-        (&Q10_WOOD, UnknownGroup::WoodRot),
-        (&HUMUS_RATE, UnknownGroup::SoftRot),
-        (&HALF_WET_MM, UnknownGroup::Weather),
+        (&Q10_WOOD, ParameterGroup::WoodDecay),
+        (&HUMUS_RATE, ParameterGroup::NonwoodyDecay),
+        (&HALF_WET_MM, ParameterGroup::Weather),
     ];
     let all = settling.chain(water).chain(crops).chain(rest);
     all.map(|(law, group)| (Figure::of_law(law), group))
@@ -334,33 +342,33 @@ fn laws(bed: &Bed) -> BTreeMap<Unknown, UnknownGroup> {
 }
 
 /// The group of a material's figure by its name.
-fn of_figure(name: &str, kind: Kind) -> Option<UnknownGroup> {
+fn of_figure(name: &str, kind: Kind) -> Option<ParameterGroup> {
     match name {
         "void ratio" | "loose share" | "cover of a sheet" | "thickness of a sheet" => {
             Some(kind.looseness())
         }
         "collapse, tipped" | "collapse, trodden" | "compression" | "reference stress"
-        | "least void ratio" => Some(UnknownGroup::Giving),
-        "moisture" => Some(UnknownGroup::Moisture),
+        | "least void ratio" => Some(ParameterGroup::Giving),
+        "moisture" => Some(ParameterGroup::Moisture),
         "across" => Some(kind.pieces()),
         "void closure" | "lag" | "size exponent" | "share of a pool" | "humified share" => {
             Some(kind.rot())
         }
         "organic density" | "mineral share" | "carbon share" | "carbon to nitrogen" => {
-            Some(UnknownGroup::Makeup)
+            Some(ParameterGroup::Makeup)
         }
-        "water held" => Some(UnknownGroup::WaterLaws),
+        "water held" => Some(ParameterGroup::WaterLaws),
         _ => None,
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{SETTLING, UnknownGroup, WATER, groups_of};
+    use super::{ParameterGroup, SETTLING, WATER, groups_of};
     use crate::library::climates::Stations;
     use crate::library::materials::Catalogue;
     use crate::read::read_toml;
-    use crate::uncertainty::parameter::{LAWS, Unknowns};
+    use crate::uncertainty::parameter::{LAWS, UncertainParameters};
     use std::collections::BTreeSet;
     use std::fmt::Write as _;
 
@@ -390,18 +398,18 @@ mod tests {
         for shape in [ROUND, BAG] {
             for names in names.chunks(20) {
                 let bed = bed(shape, names);
-                let unknowns = Unknowns::of(&bed);
-                let groups = groups_of(&bed, &unknowns);
-                assert_eq!(groups.len(), unknowns.count());
-                for (unknown, group) in unknowns.in_order().into_iter().zip(groups) {
+                let uncertain = UncertainParameters::of(&bed);
+                let groups = groups_of(&bed, &uncertain);
+                assert_eq!(groups.len(), uncertain.count());
+                for (unknown, group) in uncertain.in_order().into_iter().zip(groups) {
                     assert!(group.is_some(), "{unknown:?}");
                     seen.extend(group);
                 }
             }
         }
         // Whether the laws hold is not among a bed's figures.
-        seen.insert(UnknownGroup::Laws);
-        assert_eq!(seen, UnknownGroup::ALL.into_iter().collect());
+        seen.insert(ParameterGroup::Laws);
+        assert_eq!(seen, ParameterGroup::ALL.into_iter().collect());
     }
 
     /// No law stands in two lists, and both hold laws alone.
@@ -421,18 +429,18 @@ mod tests {
     /// A log is one by its thickness in this bed; only a bag bulges.
     #[test]
     fn groups_follow_the_bed() {
-        let of = |shape: &str, materials: &[&str]| -> BTreeSet<UnknownGroup> {
+        let of = |shape: &str, materials: &[&str]| -> BTreeSet<ParameterGroup> {
             let bed = bed(shape, materials);
-            let groups = groups_of(&bed, &Unknowns::of(&bed));
+            let groups = groups_of(&bed, &UncertainParameters::of(&bed));
             groups.into_iter().flatten().collect()
         };
         let soil = of(ROUND, &["loamy topsoil"]);
-        assert!(!soil.contains(&UnknownGroup::Bulge));
-        assert!(!soil.contains(&UnknownGroup::LooseLogs));
-        assert!(soil.contains(&UnknownGroup::LooseSoil));
-        assert!(of(BAG, &["loamy topsoil"]).contains(&UnknownGroup::Bulge));
+        assert!(!soil.contains(&ParameterGroup::Bulge));
+        assert!(!soil.contains(&ParameterGroup::LooseLogs));
+        assert!(soil.contains(&ParameterGroup::LooseSoil));
+        assert!(of(BAG, &["loamy topsoil"]).contains(&ParameterGroup::Bulge));
         let wood = of(ROUND, &["birch log", "woody prunings"]);
-        assert!(wood.contains(&UnknownGroup::LooseLogs));
-        assert!(wood.contains(&UnknownGroup::LooseBrush));
+        assert!(wood.contains(&ParameterGroup::LooseLogs));
+        assert!(wood.contains(&ParameterGroup::LooseBrush));
     }
 }

@@ -24,11 +24,11 @@
 //! # "#;
 //! # let shelf = Catalogue::built_in();
 //! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
-//! use moulder::uncertainty::parameter::Unknowns;
+//! use moulder::uncertainty::parameter::UncertainParameters;
 //!
-//! let one = Unknowns::of(&bed).count();
+//! let one = UncertainParameters::of(&bed).count();
 //! assert!(one > 0);
-//! assert_eq!(Unknowns::of_all(&[bed.clone(), bed]).count(), one);
+//! assert_eq!(UncertainParameters::of_all(&[bed.clone(), bed]).count(), one);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -40,11 +40,11 @@ use crate::library::material::{Material, Pool};
 use crate::model::weather::HALF_WET_MM;
 use moulder_core::bed::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO};
 use moulder_core::law::air::CHANNEL_SHARE;
+use moulder_core::law::bioturbation::BIOTURBATION;
 use moulder_core::law::decay::HUMUS_RATE;
-use moulder_core::law::draught::SIDE_FACTOR;
+use moulder_core::law::fines_migration::FINES_MIGRATION_DAYS;
 use moulder_core::law::ground::{DAILY_DAMPING, DIFFUSIVITY};
 use moulder_core::law::heat::LATENT_SHARE;
-use moulder_core::law::mixing::MIXING;
 use moulder_core::law::nitrogen::{
     CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
     MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
@@ -54,8 +54,8 @@ use moulder_core::law::settlement::{
     WATERED_DAYS,
 };
 use moulder_core::law::shrinkage::WOOD_SHRINKAGE;
-use moulder_core::law::sifting::SIFTING_DAYS;
 use moulder_core::law::temperature::Q10_WOOD;
+use moulder_core::law::ventilation::SIDE_FACTOR;
 use moulder_core::law::water::{
     CROP_FACTOR, DRAINAGE_DAYS, DRINKING_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
 };
@@ -64,7 +64,7 @@ use moulder_core::value::Value;
 /// The figures of the laws and of the weather, those that move the surface most first.
 pub(crate) static LAWS: [&Value; 34] = [
     &BULGE_LEFT,
-    &SIFTING_DAYS,
+    &FINES_MIGRATION_DAYS,
     &WETTING_SHARE,
     &CREEP_RATIO,
     &STRESS_DAYS,
@@ -86,7 +86,7 @@ pub(crate) static LAWS: [&Value; 34] = [
     &ROOTING_DEPTH,
     &SIDE_FACTOR,
     &HUMUS_RATE,
-    &MIXING,
+    &BIOTURBATION,
     &DAILY_DAMPING,
     &DIFFUSIVITY,
     &DECOMPOSER_CARBON_TO_NITROGEN,
@@ -101,7 +101,7 @@ pub(crate) static LAWS: [&Value; 34] = [
 
 /// What an unknown is of.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Unknown {
+pub(crate) enum UncertainParameter {
     /// What the owner stated of an ingredient, by layer and place in it.
     Stated(Stated, usize, usize),
     /// How high the bed stood when filled.
@@ -142,30 +142,30 @@ impl Figure {
     }
 
     /// A figure of a law.
-    pub(crate) fn of_law(value: &Value) -> Unknown {
-        Unknown::Figure(Self::new("law", value))
+    pub(crate) fn of_law(value: &Value) -> UncertainParameter {
+        UncertainParameter::Figure(Self::new("law", value))
     }
 
     /// A figure of a material, by its name there.
-    pub(crate) fn of_material(name: &'static str, value: &Value) -> Unknown {
-        Unknown::Figure(Self::new(name, value))
+    pub(crate) fn of_material(name: &'static str, value: &Value) -> UncertainParameter {
+        UncertainParameter::Figure(Self::new(name, value))
     }
 
     /// How fast a pool rots: all rates measured of it are wrong together.
-    pub(crate) fn of_rates(pool: &Pool) -> Option<Unknown> {
+    pub(crate) fn of_rates(pool: &Pool) -> Option<UncertainParameter> {
         let first = pool.rates.first()?;
-        Some(Unknown::Figure(Self::new("rates", &first.rate)))
+        Some(UncertainParameter::Figure(Self::new("rates", &first.rate)))
     }
 }
 
 /// Every uncertain figure behind a forecast of a bed, each once, in an order of their own:
 /// what usually moves the surface most comes first.
 #[derive(Debug, Clone)]
-pub struct Unknowns {
-    places: BTreeMap<Unknown, usize>,
+pub struct UncertainParameters {
+    places: BTreeMap<UncertainParameter, usize>,
 }
 
-impl Unknowns {
+impl UncertainParameters {
     /// Those of a bed, with what was laid on it later.
     #[must_use]
     pub fn of(bed: &Bed) -> Self {
@@ -173,9 +173,9 @@ impl Unknowns {
             places: BTreeMap::new(),
         };
         let put: Vec<(usize, usize, &Ingredient)> = ingredients(bed);
-        all.list(Unknown::Start);
+        all.list(UncertainParameter::Start);
         for (layer, place, _) in &put {
-            all.list(Unknown::Stated(Stated::Amount, *layer, *place));
+            all.list(UncertainParameter::Stated(Stated::Amount, *layer, *place));
         }
         let mut materials: Vec<Material> = Vec::new();
         for (_, _, ingredient) in &put {
@@ -184,7 +184,7 @@ impl Unknowns {
             }
         }
         // What moves most in all materials comes before the rest of any.
-        let figures: Vec<Vec<Unknown>> = materials
+        let figures: Vec<Vec<UncertainParameter>> = materials
             .iter_mut()
             .map(|material| {
                 let figures = figures_of(material).into_iter();
@@ -200,7 +200,7 @@ impl Unknowns {
         for law in &LAWS[..FIRST_LAWS] {
             all.list(Figure::of_law(law));
         }
-        all.list(Unknown::AllWood);
+        all.list(UncertainParameter::AllWood);
         for pool in materials.iter().flat_map(|material| &material.pools) {
             if let Some(unknown) = Figure::of_rates(pool) {
                 all.list(unknown);
@@ -208,7 +208,7 @@ impl Unknowns {
         }
         for (layer, place, _) in &put {
             for stated in [Stated::Moisture, Stated::Across, Stated::Rotten] {
-                all.list(Unknown::Stated(stated, *layer, *place));
+                all.list(UncertainParameter::Stated(stated, *layer, *place));
             }
         }
         for unknown in figures.into_iter().flatten() {
@@ -246,13 +246,13 @@ impl Unknowns {
     }
 
     /// The place of an unknown in their order.
-    pub(crate) fn place(&self, unknown: &Unknown) -> Option<usize> {
+    pub(crate) fn place(&self, unknown: &UncertainParameter) -> Option<usize> {
         self.places.get(unknown).copied()
     }
 
     /// All of them in their order.
-    pub(crate) fn in_order(&self) -> Vec<&Unknown> {
-        let mut all: Vec<(usize, &Unknown)> = self
+    pub(crate) fn in_order(&self) -> Vec<&UncertainParameter> {
+        let mut all: Vec<(usize, &UncertainParameter)> = self
             .places
             .iter()
             .map(|(unknown, place)| (*place, unknown))
@@ -261,7 +261,7 @@ impl Unknowns {
         all.into_iter().map(|(_, unknown)| unknown).collect()
     }
 
-    fn list(&mut self, unknown: Unknown) {
+    fn list(&mut self, unknown: UncertainParameter) {
         let next = self.places.len();
         self.places.entry(unknown).or_insert(next);
     }
@@ -277,7 +277,7 @@ const FIRST_LAWS: usize = 5;
 #[must_use]
 pub fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
     let filled = bed.layers.iter().map(|layer| layer.put.as_slice());
-    let added = bed.added.iter();
+    let added = bed.additions.iter();
     let added = added.map(|added| core::slice::from_ref(&added.ingredient));
     filled
         .chain(added)
@@ -302,11 +302,11 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<(&'static str, &mut Val
         carbon_share,
         carbon_to_nitrogen,
         moisture,
-        holds,
+        field_capacity,
         organic_density,
-        across,
+        particle_size: across,
         void_ratio,
-        least_void_ratio,
+        min_void_ratio,
         compression,
         reference_stress,
         collapse_tipped,
@@ -323,7 +323,7 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<(&'static str, &mut Val
         ("collapse, tipped", collapse_tipped),
         ("compression", compression),
         ("reference stress", reference_stress),
-        ("least void ratio", least_void_ratio),
+        ("least void ratio", min_void_ratio),
         ("collapse, trodden", collapse_trodden),
         ("void closure", void_closure),
         ("moisture", moisture),
@@ -336,14 +336,14 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<(&'static str, &mut Val
         ("carbon to nitrogen", carbon_to_nitrogen),
     ];
     figures.extend(loose.iter_mut().map(|value| ("loose share", value)));
-    figures.extend(holds.iter_mut().map(|value| ("water held", value)));
+    figures.extend(field_capacity.iter_mut().map(|value| ("water held", value)));
     if let Some(sheet) = sheet {
         figures.push(("cover of a sheet", &mut sheet.cover));
         figures.push(("thickness of a sheet", &mut sheet.thickness));
     }
     for pool in pools {
         figures.push(("share of a pool", &mut pool.share));
-        figures.push(("humified share", &mut pool.humified));
+        figures.push(("humified share", &mut pool.humification_coefficient));
     }
     figures
 }

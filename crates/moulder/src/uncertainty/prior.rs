@@ -85,10 +85,10 @@ fn is_share(value: &Value) -> bool {
 ///
 /// ```
 /// use moulder::uncertainty::prior::{TENTH_Z, drawn};
-/// use moulder_core::law::sifting::SIFTING_DAYS;
+/// use moulder_core::law::fines_migration::FINES_MIGRATION_DAYS;
 ///
-/// assert!((drawn(&SIFTING_DAYS, 0.0) - SIFTING_DAYS.best).abs() < 1e-9);
-/// assert!((drawn(&SIFTING_DAYS, TENTH_Z) - SIFTING_DAYS.spread.high).abs() < 1e-9);
+/// assert!((drawn(&FINES_MIGRATION_DAYS, 0.0) - FINES_MIGRATION_DAYS.best).abs() < 1e-9);
+/// assert!((drawn(&FINES_MIGRATION_DAYS, TENTH_Z) - FINES_MIGRATION_DAYS.spread.high).abs() < 1e-9);
 /// ```
 #[must_use]
 pub fn drawn(value: &Value, z: f64) -> f64 {

@@ -4,11 +4,11 @@ use jiff::civil::Date;
 
 use crate::bed::Bed;
 use crate::forecast::error::ForecastError;
-use crate::forecast::row::MonthRow;
+use crate::forecast::row::Month;
 use crate::forecast::run::{Look, rows};
 use crate::forecast::watcher::Unwatched;
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::sample::Sample;
 
 /// How often a draw that finds no room in a mound is tried with a twentieth less.
@@ -19,7 +19,7 @@ const LESS_LIMIT: u32 = 40;
 /// # Errors
 ///
 /// Too many months, or a mound without room for its layers even with little of each.
-pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<MonthRow>, ForecastError> {
+pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<Month>, ForecastError> {
     months_with_looks(sample, months, &[]).map(|(months, _)| months)
 }
 
@@ -32,7 +32,7 @@ pub(crate) fn months_with_looks(
     sample: &Sample,
     months: u32,
     looks: &[Date],
-) -> Result<(Vec<MonthRow>, Vec<Look>), ForecastError> {
+) -> Result<(Vec<Month>, Vec<Look>), ForecastError> {
     until_it_fits(sample, &|sample| {
         let figures = sample.figures();
         let (bed, schedule) = (sample.bed(), figures.schedule());
@@ -71,12 +71,12 @@ pub(crate) fn until_it_fits<T>(
 /// As [`months_of_sample`].
 pub fn months_of_draw(
     bed: &Bed,
-    unknowns: &Unknowns,
+    uncertain: &UncertainParameters,
     seed: u64,
     number: u32,
     months: u32,
-) -> Result<Vec<MonthRow>, ForecastError> {
-    let sample = Sample::of(bed, unknowns, seed, number);
+) -> Result<Vec<Month>, ForecastError> {
+    let sample = Sample::of(bed, uncertain, seed, number);
     let mut rows = months_of_sample(&sample, months)?;
     Discrepancy::of(seed, number, months).apply(&mut rows);
     Ok(rows)

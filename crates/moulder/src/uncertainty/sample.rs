@@ -11,7 +11,9 @@ use crate::model::figures::Figures;
 use crate::numeric::normal::quantile;
 use crate::numeric::uniform::part;
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::parameter::{Figure, LAWS, Stated, Unknown, Unknowns, figures_of};
+use crate::uncertainty::parameter::{
+    Figure, LAWS, Stated, UncertainParameter, UncertainParameters, figures_of,
+};
 use crate::uncertainty::prior::{FARTHEST_Z, drawn};
 
 /// So many unknowns are spread evenly over their joint range (scrambled Sobol points,
@@ -114,7 +116,7 @@ impl Sample {
     /// use moulder::read::read_toml;
     /// use moulder::library::climates::Stations;
     /// use moulder::uncertainty::sample::Sample;
-    /// use moulder::uncertainty::parameter::Unknowns;
+    /// use moulder::uncertainty::parameter::UncertainParameters;
     ///
     /// # let text = r#"
     /// # format = 1
@@ -128,33 +130,38 @@ impl Sample {
     /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
     /// # "#;
     /// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-    /// let unknowns = Unknowns::of(&bed);
-    /// assert_eq!(Sample::of(&bed, &unknowns, 1, 0), Sample::of(&bed, &unknowns, 1, 0));
-    /// assert_ne!(Sample::of(&bed, &unknowns, 1, 0), Sample::of(&bed, &unknowns, 1, 1));
+    /// let uncertain = UncertainParameters::of(&bed);
+    /// assert_eq!(Sample::of(&bed, &uncertain, 1, 0), Sample::of(&bed, &uncertain, 1, 0));
+    /// assert_ne!(Sample::of(&bed, &uncertain, 1, 0), Sample::of(&bed, &uncertain, 1, 1));
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     #[must_use]
-    pub fn of(bed: &Bed, unknowns: &Unknowns, seed: u64, number: u32) -> Self {
-        let (z, sky_seed) = numbers(unknowns, seed, number);
-        Self::with(bed, unknowns, z, sky_seed)
+    pub fn of(bed: &Bed, uncertain: &UncertainParameters, seed: u64, number: u32) -> Self {
+        let (z, sky_seed) = numbers(uncertain, seed, number);
+        Self::with(bed, uncertain, z, sky_seed)
     }
 
     /// The sample in which each unknown, in their order, lies so many standard deviations
     /// from its middle, under the weather of that seed.
     #[must_use]
-    pub(crate) fn with(bed: &Bed, unknowns: &Unknowns, z: Vec<f64>, sky_seed: u64) -> Self {
-        let strays = Strays { unknowns, z };
+    pub(crate) fn with(
+        bed: &Bed,
+        uncertain: &UncertainParameters,
+        z: Vec<f64>,
+        sky_seed: u64,
+    ) -> Self {
+        let strays = Strays { uncertain, z };
         let mut settled = bed.clone();
         let layers = settled.layers.iter_mut();
         let filled = layers.map(|layer| layer.put.as_mut_slice());
-        let added = settled.added.iter_mut();
+        let added = settled.additions.iter_mut();
         let added = added.map(|added| core::slice::from_mut(&mut added.ingredient));
         for (layer, put) in filled.chain(added).enumerate() {
             for (place, ingredient) in put.iter_mut().enumerate() {
                 strays.settle(ingredient, layer, place);
             }
         }
-        let start = drawn(&START_HEIGHT, strays.z(&Unknown::Start));
+        let start = drawn(&START_HEIGHT, strays.z(&UncertainParameter::Start));
         let crop = core::iter::once(bed.crop.need());
         let laws = LAWS.iter().copied().chain(crop);
         let laws = laws.map(|law| (law.clone(), drawn(law, strays.z(&Figure::of_law(law)))));
@@ -201,7 +208,7 @@ impl Sample {
     /// mound meet before all of it is in, less of it was there.
     pub(crate) fn with_less(mut self) -> Self {
         let layers = self.bed.layers.iter_mut().flat_map(|layer| &mut layer.put);
-        let added = self.bed.added.iter_mut().map(|added| &mut added.ingredient);
+        let added = self.bed.additions.iter_mut().map(|added| &mut added.ingredient);
         for ingredient in layers.chain(added) {
             ingredient.amount = times(ingredient.amount, 0.95);
         }
@@ -211,10 +218,10 @@ impl Sample {
 
 /// How far each unknown lies from its middle in the sample of that number, in standard
 /// deviations and in the order of the unknowns; and the seed of its weather.
-pub(crate) fn numbers(unknowns: &Unknowns, seed: u64, number: u32) -> (Vec<f64>, u64) {
+pub(crate) fn numbers(uncertain: &UncertainParameters, seed: u64, number: u32) -> (Vec<f64>, u64) {
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
     let sky_seed = numbers.next_u64();
-    let z = (0..unknowns.count()).map(|place| {
+    let z = (0..uncertain.count()).map(|place| {
         let share = if place < EVEN {
             even(seed, number, place)
         } else {
@@ -245,20 +252,20 @@ pub(crate) fn even(seed: u64, number: u32, place: usize) -> f64 {
 
 /// How far each unknown lies from its middle, in standard deviations.
 struct Strays<'a> {
-    unknowns: &'a Unknowns,
+    uncertain: &'a UncertainParameters,
     z: Vec<f64>,
 }
 
 impl Strays<'_> {
-    fn z(&self, unknown: &Unknown) -> f64 {
-        let place = self.unknowns.place(unknown);
+    fn z(&self, unknown: &UncertainParameter) -> f64 {
+        let place = self.uncertain.place(unknown);
         let z = place.and_then(|place| self.z.get(place)).copied();
         z.unwrap_or(0.0).clamp(-FARTHEST_Z, FARTHEST_Z)
     }
 
     /// Puts definite numbers in place of an ingredient's uncertain ones.
     fn settle(&self, ingredient: &mut Ingredient, layer: usize, place: usize) {
-        let stated = |what: Stated| self.z(&Unknown::Stated(what, layer, place));
+        let stated = |what: Stated| self.z(&UncertainParameter::Stated(what, layer, place));
         let sound = ingredient.material.clone();
         self.settle_material(&mut ingredient.material);
         let off = match ingredient.amount {
@@ -268,10 +275,10 @@ impl Strays<'_> {
         };
         ingredient.amount = times(ingredient.amount, drawn(off, stated(Stated::Amount)));
         // What is as the shelf has it was not looked at: it strays with the shelf.
-        if same(ingredient.across_m, sound.across.best) {
-            ingredient.across_m = ingredient.material.across.best;
+        if same(ingredient.particle_size_m, sound.particle_size.best) {
+            ingredient.particle_size_m = ingredient.material.particle_size.best;
         } else {
-            ingredient.across_m *= drawn(&ACROSS_BY_EYE, stated(Stated::Across));
+            ingredient.particle_size_m *= drawn(&ACROSS_BY_EYE, stated(Stated::Across));
         }
         if same(ingredient.moisture_wet, wet_share(&sound.moisture)) {
             ingredient.moisture_wet = wet_share(&ingredient.material.moisture);
@@ -292,7 +299,8 @@ impl Strays<'_> {
                 match material.class {
                     // Half of the variance is common to all woods.
                     Class::Wood => {
-                        core::f64::consts::FRAC_1_SQRT_2 * (own + self.z(&Unknown::AllWood))
+                        core::f64::consts::FRAC_1_SQRT_2
+                            * (own + self.z(&UncertainParameter::AllWood))
                     }
                     Class::Plant | Class::Soil => own,
                 }
@@ -320,7 +328,7 @@ fn mend(material: &mut Material) {
         put(&mut pool.share, share);
     }
     hold(
-        &mut material.least_void_ratio,
+        &mut material.min_void_ratio,
         LEAST_OF_TIPPED * material.void_ratio.best,
     );
     hold(
@@ -432,7 +440,7 @@ mod tests {
     fn contradictions_are_mended() {
         for material in Catalogue::built_in().iter() {
             let mut material = material.clone();
-            material.least_void_ratio.best = material.void_ratio.best + 1.0;
+            material.min_void_ratio.best = material.void_ratio.best + 1.0;
             material.collapse_trodden.best = 0.9;
             material.lag.best = 0.5;
             for pool in &mut material.pools {
@@ -441,7 +449,7 @@ mod tests {
             mend(&mut material);
             let shares: f64 = material.pools.iter().map(|pool| pool.share.best).sum();
             assert!((shares - 1.0).abs() < 1e-12);
-            assert!(material.least_void_ratio.best < material.void_ratio.best);
+            assert!(material.min_void_ratio.best < material.void_ratio.best);
             assert!(material.collapse_trodden.best <= material.collapse_tipped.best);
             assert!(material.lag.best >= 1.0);
         }

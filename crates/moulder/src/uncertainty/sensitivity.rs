@@ -9,17 +9,17 @@ use crate::forecast::ForecastError;
 use crate::forecast::calendar::month_day;
 use crate::forecast::danger::dangers;
 use crate::forecast::watcher::Watcher;
-use crate::numeric::interval::Band;
+use crate::numeric::interval::Interval;
 use crate::numeric::normal::quantile;
 use crate::numeric::quantile::of_sorted;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::group::{UnknownGroup, groups_of};
-use crate::uncertainty::parameter::Unknowns;
+use crate::uncertainty::group::{ParameterGroup, groups_of};
+use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_sample;
 use crate::uncertainty::sample::Sample;
-use crate::uncertainty::sobol::{Estimate, sensitivity};
+use crate::uncertainty::sobol::{Estimate, decompose};
 
 /// Version of the form in which influences are written as JSON.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -31,7 +31,7 @@ pub const USUAL_ROWS: u32 = 64;
 /// What each group of unknowns does to the sink of a bed.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub struct Influences {
+pub struct Sensitivity {
     /// Version of the engine.
     pub engine: &'static str,
     /// Version of this form.
@@ -54,62 +54,63 @@ pub struct Influences {
     /// How many forecasts were made: rows times groups plus two.
     pub forecasts: u32,
     /// Fall of the surface by then: where four in five draws lie, of twice as many as rows.
-    pub sunk_m: Band,
+    pub settlement_m: Interval,
     /// Standard deviation of that fall; m.
     pub standard_deviation_m: f64,
     /// The groups that this bed has, by their total index, the largest first.
-    pub groups: Vec<Influence>,
+    pub groups: Vec<ParameterSensitivity>,
 }
 
 /// What one group of unknowns does to it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub struct Influence {
+pub struct ParameterSensitivity {
     /// The group.
-    pub group: UnknownGroup,
+    pub group: ParameterGroup,
     /// Whether a gardener can measure it while the bed is filled.
     pub measurable: bool,
     /// How many unknowns are in it.
-    pub unknowns: u32,
+    pub parameters: u32,
     /// Share of the variance that would go if the group alone were known: its first-order
     /// index.
-    pub alone: Estimate,
+    pub first_order: Estimate,
     /// Share that would stay if all but the group were known, so with all that it does in
     /// company with others: its total index.
-    pub in_all: Estimate,
+    pub total: Estimate,
     /// How wide the range of four in five would be, on average, if the group were known;
     /// m. The present width times the square root of what is left of the variance, which
     /// is exact only where the sink is spread normally.
     pub width_if_known_m: f64,
 }
 
-impl Influences {
+impl Sensitivity {
     /// How wide the range of four in five is; m.
     #[must_use]
     pub fn width_m(&self) -> f64 {
-        self.sunk_m.high - self.sunk_m.low
+        self.settlement_m.upper - self.settlement_m.lower
     }
 
     /// The group that matters most in all; none where nothing moves the surface.
     #[must_use]
-    pub fn most(&self) -> Option<&Influence> {
+    pub fn most(&self) -> Option<&ParameterSensitivity> {
         let most = self.groups.first();
-        most.filter(|most| most.in_all.share > 0.0)
+        most.filter(|most| most.total.share > 0.0)
     }
 
     /// The groups that can be measured, by how much of the variance would go if one alone
     /// were known, the largest first.
     #[must_use]
-    pub fn to_measure(&self) -> Vec<&Influence> {
-        let mut all: Vec<&Influence> = self.groups.iter().filter(|one| one.measurable).collect();
-        all.sort_by(|one, other| other.alone.share.total_cmp(&one.alone.share));
+    pub fn to_measure(&self) -> Vec<&ParameterSensitivity> {
+        let mut all: Vec<&ParameterSensitivity> =
+            self.groups.iter().filter(|one| one.measurable).collect();
+        all.sort_by(|one, other| other.first_order.share.total_cmp(&one.first_order.share));
         all
     }
 }
 
 /// Finds which unknowns make the range of a bed's sink wide, `month` months on.
 ///
-/// All that is uncertain in a forecast is put into groups ([`UnknownGroup`]) by what would
+/// All that is uncertain in a forecast is put into groups ([`ParameterGroup`]) by what would
 /// have to be measured to know it; each year's weather is one of them. Of each group its
 /// first-order and total index are estimated ([`crate::uncertainty::sobol`]) from `rows` rows.
 /// Amounts are scaled together until the bed stands as high as told, which is part of the
@@ -129,7 +130,7 @@ impl Influences {
 /// use moulder::library::materials::Catalogue;
 /// use moulder::read::read_toml;
 /// use moulder::library::climates::Stations;
-/// use moulder::uncertainty::sensitivity::influences;
+/// use moulder::uncertainty::sensitivity::sensitivity;
 /// use moulder::forecast::watcher::Unwatched;
 ///
 /// # let text = r#"
@@ -144,73 +145,73 @@ impl Influences {
 /// # put = [{ material = "woody prunings", amount = "45 cm" }]
 /// # "#;
 /// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-/// let found = influences(&bed, 2, 8, 1, &mut Unwatched)?;
-/// assert!(found.groups[0].in_all.share >= found.groups[1].in_all.share);
+/// let found = sensitivity(&bed, 2, 8, 1, &mut Unwatched)?;
+/// assert!(found.groups[0].total.share >= found.groups[1].total.share);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn influences(
+pub fn sensitivity(
     bed: &Bed,
     month: u32,
     rows: u32,
     seed: u64,
     watcher: &mut dyn Watcher,
-) -> Result<Influences, ForecastError> {
+) -> Result<Sensitivity, ForecastError> {
     if month == 0 {
         return Err(ForecastError::NothingSunkYet);
     }
     if month > MONTHS_LIMIT {
         return Err(ForecastError::TooManyMonths { asked: month });
     }
-    let unknowns = Unknowns::of(bed);
-    let mut columns: Vec<UnknownGroup> = groups_of(bed, &unknowns)
+    let uncertain = UncertainParameters::of(bed);
+    let mut columns: Vec<ParameterGroup> = groups_of(bed, &uncertain)
         .into_iter()
-        .map(|group| group.unwrap_or(UnknownGroup::WaterLaws))
+        .map(|group| group.unwrap_or(ParameterGroup::WaterLaws))
         .collect();
     // The years of weather and what the laws are off by are the last columns.
-    columns.extend([UnknownGroup::Weather, UnknownGroup::Laws]);
-    let mut present: Vec<UnknownGroup> = columns.clone();
+    columns.extend([ParameterGroup::Weather, ParameterGroup::Laws]);
+    let mut present: Vec<ParameterGroup> = columns.clone();
     present.sort_unstable();
     present.dedup();
     let numbers: Vec<usize> = columns
         .iter()
         .map(|group| present.binary_search(group).unwrap_or(0))
         .collect();
-    let sunk_m = |row: &[f64]| {
+    let settlement_m = |row: &[f64]| {
         let (laws, row) = row.split_last().unwrap_or((&0.5, &[]));
         let (sky, shares) = row.split_last().unwrap_or((&0.5, &[]));
         let z = shares.iter().map(|share| quantile(*share)).collect();
-        let sample = Sample::with(bed, &unknowns, z, sky.to_bits());
+        let sample = Sample::with(bed, &uncertain, z, sky.to_bits());
         let mut months = months_of_sample(&sample, month)?;
         Discrepancy::of(laws.to_bits(), 0, month).apply(&mut months);
-        Ok(months.last().map_or(0.0, |row| row.sunk_m))
+        Ok(months.last().map_or(0.0, |row| row.settlement_m))
     };
-    let found = sensitivity(&numbers, rows, seed, &sunk_m, watcher)?;
+    let found = decompose(&numbers, rows, seed, &settlement_m, watcher)?;
     let mut sorted = found.figures.clone();
     sorted.sort_by(f64::total_cmp);
-    let sunk_m = Band {
-        low: of_sorted(&sorted, 0.1),
-        middle: of_sorted(&sorted, 0.5),
-        high: of_sorted(&sorted, 0.9),
+    let settlement_m = Interval {
+        lower: of_sorted(&sorted, 0.1),
+        median: of_sorted(&sorted, 0.5),
+        upper: of_sorted(&sorted, 0.9),
     };
-    let mut groups: Vec<Influence> = present
+    let mut groups: Vec<ParameterSensitivity> = present
         .iter()
         .zip(&found.groups)
         .map(|(group, indices)| {
             let known = indices.first_order.share.clamp(0.0, 1.0);
-            let unknowns = columns.iter().filter(|other| *other == group).count();
-            Influence {
+            let uncertain = columns.iter().filter(|other| *other == group).count();
+            ParameterSensitivity {
                 group: *group,
                 measurable: group.is_measurable(),
-                unknowns: u32::try_from(unknowns).unwrap_or(u32::MAX),
-                alone: indices.first_order,
-                in_all: indices.total,
-                width_if_known_m: (sunk_m.high - sunk_m.low) * libm::sqrt(1.0 - known),
+                parameters: u32::try_from(uncertain).unwrap_or(u32::MAX),
+                first_order: indices.first_order,
+                total: indices.total,
+                width_if_known_m: (settlement_m.upper - settlement_m.lower) * libm::sqrt(1.0 - known),
             }
         })
         .collect();
-    groups.sort_by(|one, other| other.in_all.share.total_cmp(&one.in_all.share));
+    groups.sort_by(|one, other| other.total.share.total_cmp(&one.total.share));
     let kinds = u32::try_from(present.len() + 2).unwrap_or(u32::MAX);
-    Ok(Influences {
+    Ok(Sensitivity {
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
         name: bed.name.clone(),
@@ -221,7 +222,7 @@ pub fn influences(
         seed,
         rows,
         forecasts: rows.saturating_mul(kinds),
-        sunk_m,
+        settlement_m,
         standard_deviation_m: libm::sqrt(found.variance),
         groups,
     })
@@ -229,7 +230,7 @@ pub fn influences(
 
 #[cfg(test)]
 mod tests {
-    use super::{Influences, influences};
+    use super::{Sensitivity, sensitivity};
     use crate::bed::Bed;
     use crate::forecast::error::ForecastError;
     use crate::forecast::watcher::{Go, Unwatched, Watcher};
@@ -238,8 +239,8 @@ mod tests {
     use crate::read::read_toml;
     use crate::text::limit::MONTHS_LIMIT;
     use crate::uncertainty::banded::forecast_with_bands;
-    use crate::uncertainty::draws::Draws;
-    use crate::uncertainty::group::UnknownGroup;
+    use crate::uncertainty::draws::Realisations;
+    use crate::uncertainty::group::ParameterGroup;
 
     fn bed(materials: &[&str]) -> Bed {
         let mut text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
@@ -253,24 +254,24 @@ mod tests {
         read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap()
     }
 
-    fn share(found: &Influences, group: UnknownGroup) -> f64 {
+    fn share(found: &Sensitivity, group: ParameterGroup) -> f64 {
         let found = found.groups.iter().find(|one| one.group == group);
-        found.unwrap().in_all.share
+        found.unwrap().total.share
     }
 
     /// What a bed of soil does not hold does nothing to it; how far soil goes down when it
     /// is watered does most of all.
     #[test]
     fn soil_alone() {
-        let found = influences(&bed(&["loamy topsoil"]), 1, 16, 1, &mut Unwatched).unwrap();
-        assert!(share(&found, UnknownGroup::WoodRot) == 0.0);
+        let found = sensitivity(&bed(&["loamy topsoil"]), 1, 16, 1, &mut Unwatched).unwrap();
+        assert!(share(&found, ParameterGroup::WoodDecay) == 0.0);
         // One thing is all there is of it, however much went in.
-        assert!(share(&found, UnknownGroup::Amounts).abs() < 1e-12);
-        assert_eq!(found.most().unwrap().group, UnknownGroup::Giving);
-        assert!(found.groups.iter().map(|one| one.unknowns).sum::<u32>() > 40);
+        assert!(share(&found, ParameterGroup::Amounts).abs() < 1e-12);
+        assert_eq!(found.most().unwrap().group, ParameterGroup::Giving);
+        assert!(found.groups.iter().map(|one| one.parameters).sum::<u32>() > 40);
         assert_eq!(found.forecasts as usize, 16 * (found.groups.len() + 2));
-        let in_all = found.groups.iter().map(|one| one.in_all.share);
-        assert!(in_all.is_sorted_by(|one, other| one >= other));
+        let total = found.groups.iter().map(|one| one.total.share);
+        assert!(total.is_sorted_by(|one, other| one >= other));
     }
 
     /// The sinks behind the indices are spread as those of a forecast with bands are: both
@@ -279,26 +280,26 @@ mod tests {
     #[test]
     fn it_draws_what_bands_draw() {
         let bed = bed(&["woody prunings", "grass clippings"]);
-        let draws = Draws {
-            count: 100,
-            ..Draws::default()
+        let draws = Realisations {
+            ensemble_size: 100,
+            ..Realisations::default()
         };
         let forecast = forecast_with_bands(&bed, 1, draws, &mut Unwatched).unwrap();
-        let band = forecast.bands[1].sunk_m;
-        let found = influences(&bed, 1, 48, 3, &mut Unwatched).unwrap();
-        let ratio = found.width_m() / (band.high - band.low);
+        let band = forecast.intervals[1].settlement_m;
+        let found = sensitivity(&bed, 1, 48, 3, &mut Unwatched).unwrap();
+        let ratio = found.width_m() / (band.upper - band.lower);
         println!("{ratio:.3} of the width, {:.4} m", found.width_m());
         assert!((ratio - 1.0).abs() < 0.25, "{ratio}");
-        let off_m = (found.sunk_m.middle - band.middle).abs();
+        let off_m = (found.settlement_m.median - band.median).abs();
         assert!(off_m < 0.15 * found.width_m(), "{off_m}");
     }
 
     #[test]
     fn the_same_again_and_another_seed() {
         let bed = bed(&["grass clippings"]);
-        let found = |seed: u64| influences(&bed, 1, 8, seed, &mut Unwatched).unwrap();
+        let found = |seed: u64| sensitivity(&bed, 1, 8, seed, &mut Unwatched).unwrap();
         assert_eq!(found(1), found(1));
-        assert_ne!(found(1).sunk_m, found(2).sunk_m);
+        assert_ne!(found(1).settlement_m, found(2).settlement_m);
     }
 
     #[test]
@@ -312,7 +313,7 @@ mod tests {
         }
         let bed = bed(&["loamy topsoil"]);
         let refused = |month: u32, rows: u32| {
-            let found = influences(&bed, month, rows, 1, &mut Unwatched);
+            let found = sensitivity(&bed, month, rows, 1, &mut Unwatched);
             found.map(|_| ()).unwrap_err()
         };
         assert_eq!(refused(0, 8), ForecastError::NothingSunkYet);
@@ -320,7 +321,7 @@ mod tests {
         assert_eq!(refused(asked, 8), ForecastError::TooManyMonths { asked });
         assert!(matches!(refused(1, 7), ForecastError::TooFewDraws { .. }));
         let mut hasty = Hasty(0);
-        let stopped = influences(&bed, 1, 8, 1, &mut hasty);
+        let stopped = sensitivity(&bed, 1, 8, 1, &mut hasty);
         assert_eq!(stopped, Err(ForecastError::Stopped));
         assert!(hasty.0 > 0 && hasty.0 < 100, "{}", hasty.0);
     }

@@ -55,7 +55,7 @@ pub struct Indices {
 
 /// What came of it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Sensitivity {
+pub struct Decomposition {
     /// What the figure came to in each row of A, then in each of B.
     pub figures: Vec<f64>,
     /// Their variance.
@@ -85,18 +85,18 @@ pub struct Sensitivity {
 ///
 /// // The second of two columns moves twice as far: a fifth and four fifths.
 /// let sum = |row: &[f64]| Ok(row[0] + 2.0 * row[1]);
-/// let found = sensitivity(&[0, 1], 1024, 1, &sum, &mut Unwatched)?;
+/// let found = decompose(&[0, 1], 1024, 1, &sum, &mut Unwatched)?;
 /// assert!((found.groups[1].first_order.share - 0.8).abs() < 0.02);
 /// assert!((found.groups[1].total.share - 0.8).abs() < 0.02);
 /// # Ok::<(), moulder::forecast::ForecastError>(())
 /// ```
-pub fn sensitivity(
+pub fn decompose(
     groups: &[usize],
     rows: u32,
     seed: u64,
     figure: &(dyn Fn(&[f64]) -> Result<f64, ForecastError> + Sync),
     watcher: &mut dyn Watcher,
-) -> Result<Sensitivity, ForecastError> {
+) -> Result<Decomposition, ForecastError> {
     if rows < LEAST_ROWS {
         return Err(ForecastError::TooFewDraws {
             asked: rows,
@@ -155,7 +155,7 @@ fn pair(seed: u64, number: u32, columns: usize) -> [Vec<f64>; 2] {
 }
 
 /// The indices from the figures: of each row A, B, and A with each group from B.
-fn estimated(figures: &[f64], count: usize) -> Sensitivity {
+fn estimated(figures: &[f64], count: usize) -> Decomposition {
     let rows = || figures.chunks_exact(count + 2);
     let both: Vec<f64> = rows()
         .map(|row| row[0])
@@ -173,7 +173,7 @@ fn estimated(figures: &[f64], count: usize) -> Sensitivity {
             total: ratio(&left.collect::<Vec<f64>>(), &spread),
         }
     });
-    Sensitivity {
+    Decomposition {
         groups: groups.collect(),
         variance: mean(spread.iter().copied()),
         figures: both,
@@ -217,7 +217,7 @@ fn count_of(figures: usize) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Estimate, Indices, LEAST_ROWS, pair, sensitivity};
+    use super::{Estimate, Indices, LEAST_ROWS, decompose, pair};
     use crate::forecast::error::ForecastError;
     use crate::forecast::watcher::{Go, Unwatched, Watcher};
 
@@ -227,7 +227,7 @@ mod tests {
         seed: u64,
         figure: &(dyn Fn(&[f64]) -> f64 + Sync),
     ) -> Vec<Indices> {
-        let found = sensitivity(groups, rows, seed, &|row| Ok(figure(row)), &mut Unwatched);
+        let found = decompose(groups, rows, seed, &|row| Ok(figure(row)), &mut Unwatched);
         found.unwrap().groups
     }
 
@@ -383,9 +383,9 @@ mod tests {
             }
         }
         let (least, asked) = (LEAST_ROWS, LEAST_ROWS - 1);
-        let few = sensitivity(&[0], asked, 1, &|row| Ok(row[0]), &mut Unwatched);
+        let few = decompose(&[0], asked, 1, &|row| Ok(row[0]), &mut Unwatched);
         assert_eq!(few, Err(ForecastError::TooFewDraws { asked, least }));
-        let stopped = sensitivity(&[0], 64, 1, &|row| Ok(row[0]), &mut Hasty);
+        let stopped = decompose(&[0], 64, 1, &|row| Ok(row[0]), &mut Hasty);
         assert_eq!(stopped, Err(ForecastError::Stopped));
     }
 }

@@ -13,13 +13,19 @@ const Q10_WOOD: f64 = 2.53;
 const MINERAL_DENSITY: f64 = 2650.0;
 
 /// Rate of the whole at the start, at 10 degC, moist and aired, in pieces
-/// `across_m` wide; 1/yr.
-pub(crate) fn start_rate(material: &Material, across_m: f64) -> f64 {
+/// `particle_size_m` wide; 1/yr.
+pub(crate) fn start_rate(material: &Material, particle_size_m: f64) -> f64 {
     let pools = material.pools.iter();
     pools
         .map(|pool| {
             pool.share.best
-                * pool_rate_per_year(pool, material, across_m, Figures::nominal(), Q10_WOOD)
+                * pool_rate_per_year(
+                    pool,
+                    material,
+                    particle_size_m,
+                    Figures::nominal(),
+                    Q10_WOOD,
+                )
         })
         .sum()
 }

@@ -25,7 +25,7 @@ const HEAVY_KG_PER_M2: f64 = 200.0;
 pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
     let mut found: Vec<Notice> = stands(fill).into_iter().collect();
     let boarded = matches!(fill.bed.shape, Shape::Box { .. } | Shape::Round { .. });
-    let is_heavy = fill.filled.wet_kg >= LIFTED_KG;
+    let is_heavy = fill.filled.total_mass_kg >= LIFTED_KG;
     let lines = [
         (WHICH_BOARDS, boarded && fill.bed.boards.is_none()),
         (WHICH_WOOD, fill.bed.has_wood()),

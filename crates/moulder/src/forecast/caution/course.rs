@@ -1,15 +1,15 @@
 //! When and how a bed is filled, and what a forecast is worth.
 
-use crate::bed::{Amount, Measured};
+use crate::bed::{Amount, Placement};
 use crate::fault::notice::{LOOSE_MEASURE, NOT_A_PROMISE, Notice, PLANT_TOO_SOON, SPRING_FILL};
 use crate::forecast::caution::fill::Fill;
-use crate::forecast::row::MonthRow;
+use crate::forecast::row::Month;
 
 /// Months of spring north and south of the equator, first and last.
 const SPRING: [(i8, i8); 2] = [(3, 5), (9, 11)];
 
 /// What is said of any forecast; the day of filling alone is none.
-pub(super) fn cautions(rows: &[MonthRow]) -> Vec<Notice> {
+pub(super) fn cautions(rows: &[Month]) -> Vec<Notice> {
     let looks_ahead = rows.len() > 1;
     let promise = looks_ahead.then(|| Notice::new(NOT_A_PROMISE, None, Vec::new()));
     promise.into_iter().collect()
@@ -43,7 +43,7 @@ fn loose_measure(fill: &Fill<'_>) -> Option<Notice> {
         layer.trodden
             && put.any(|(place, put)| {
                 matches!(put.amount, Amount::Thickness(_))
-                    && put.measured == Measured::Tipped
+                    && put.placement == Placement::Loose
                     && unsaid(*index, place)
             })
     })?;

@@ -2,7 +2,7 @@
 
 use crate::bed::{Bed, Ingredient};
 use crate::forecast::caution::name::bears;
-use crate::forecast::row::MonthRow;
+use crate::forecast::row::Month;
 use crate::library::material::{Class, Form, Material};
 use crate::model::compile::{Arrival, arrivals};
 use crate::model::figures::Figures;
@@ -15,14 +15,14 @@ const LOG_M: f64 = 0.05;
 pub(super) struct Fill<'a> {
     pub(super) bed: &'a Bed,
     /// The day it is filled.
-    pub(super) filled: &'a MonthRow,
+    pub(super) filled: &'a Month,
     /// What is put in, layer by layer from the ground up.
     pub(super) layers: Vec<Vec<Arrival<'a>>>,
 }
 
 impl<'a> Fill<'a> {
     /// Nothing where there is no row, or no room for a layer: then there is no forecast.
-    pub(super) fn of(bed: &'a Bed, rows: &'a [MonthRow]) -> Option<Self> {
+    pub(super) fn of(bed: &'a Bed, rows: &'a [Month]) -> Option<Self> {
         Some(Self {
             bed,
             filled: rows.first()?,
@@ -63,7 +63,7 @@ impl<'a> Fill<'a> {
 
     /// The first thing laid on later that answers to that.
     fn later(&self, is: impl Fn(&Ingredient) -> bool) -> Option<(Option<usize>, String)> {
-        let mut added = self.bed.added.iter();
+        let mut added = self.bed.additions.iter();
         let added = added.find(|added| is(&added.ingredient))?;
         Some((None, added.layer().name))
     }
@@ -104,7 +104,7 @@ impl<'a> Fill<'a> {
 
     /// Wet weight on the ground; kg/m2.
     pub(super) fn load_kg_per_m2(&self) -> f64 {
-        self.filled.wet_kg / self.bed.shape.area_m2()
+        self.filled.total_mass_kg / self.bed.shape.area_m2()
     }
 }
 
@@ -121,7 +121,7 @@ pub(super) fn is_wood(put: &Ingredient) -> bool {
 
 /// Logs and thick branches.
 pub(super) fn is_log(put: &Ingredient) -> bool {
-    is_wood(put) && put.material.form == Form::Rods && put.across_m >= LOG_M
+    is_wood(put) && put.material.form == Form::Rods && put.particle_size_m >= LOG_M
 }
 
 /// Turf of any kind: plant matter that holds soil.

@@ -78,9 +78,9 @@ fn glossy(fill: &Fill<'_>) -> Option<Notice> {
 
 /// Share of a layer's wet mass that answers to that.
 fn wet_share(layer: &[Arrival<'_>], is: impl Fn(&Ingredient) -> bool) -> f64 {
-    let all_kg: f64 = layer.iter().map(Arrival::wet_kg).sum();
+    let all_kg: f64 = layer.iter().map(Arrival::total_mass_kg).sum();
     let some = layer.iter().filter(|arrival| is(arrival.ingredient));
-    let some_kg: f64 = some.map(Arrival::wet_kg).sum();
+    let some_kg: f64 = some.map(Arrival::total_mass_kg).sum();
     some_kg / all_kg.max(f64::MIN_POSITIVE)
 }
 
@@ -152,7 +152,7 @@ fn no_nitrogen(fill: &Fill<'_>) -> Option<Notice> {
 
 /// Whether nobody wets a layer, by hand or later.
 fn stays_dry(fill: &Fill<'_>, layer: usize) -> bool {
-    let watering = fill.bed.watering.as_ref();
+    let watering = fill.bed.irrigation.as_ref();
     let is_watered = watering.is_some_and(|watering| watering.litres_per_week > 0.0);
     !is_watered
         && fill

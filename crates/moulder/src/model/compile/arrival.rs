@@ -28,7 +28,7 @@ pub struct Arrival<'a> {
 impl Arrival<'_> {
     /// Mass, water included; kg.
     #[must_use]
-    pub fn wet_kg(&self) -> f64 {
+    pub fn total_mass_kg(&self) -> f64 {
         self.dry_kg + self.water_kg
     }
 
@@ -71,7 +71,7 @@ fn arrival<'a>(recipe: &Recipe<'a>) -> Arrival<'a> {
     Arrival {
         ingredient: recipe.ingredient,
         dry_kg: recipe.dry_kg(),
-        pieces_dry_kg: pieces_organic_kg + recipe.frame_mineral_kg,
+        pieces_dry_kg: pieces_organic_kg + recipe.skeleton_mineral_kg,
         water_kg: recipe.water_on_arrival_kg(),
         loose_m3: recipe.alone_m3(),
         carbon_kg: (pieces_organic_kg + recipe.fine_organic_kg) * recipe.carbon_share(),

@@ -5,16 +5,16 @@ use moulder_core::bed::stack::{Fine, FineFill, Gap, Piece, PieceFill, Rot, Sides
 use moulder_core::law::moisture::Matter;
 use moulder_core::law::nitrogen::MINERAL_ON_ARRIVAL;
 use moulder_core::law::packing::{Component, filled_volume, mixed_volume_m3};
-use moulder_core::law::packing::{mean_across_m, packing_ratio, pore_width_m};
+use moulder_core::law::packing::{mean_particle_size_m, packing_ratio, pore_width_m};
 use moulder_core::law::settlement::{
     CREEP_RATIO, WATERED_DAYS, closing_exponent, collapse_exponent, left_after_load,
     left_after_wetting,
 };
-use moulder_core::law::shrinkage::Frame;
+use moulder_core::law::shrinkage::Skeleton;
 use moulder_core::law::water::{DRINKING_DAYS, drinking_days};
 use moulder_core::math::threshold::exceeds;
 
-use crate::bed::{Layer, Measured};
+use crate::bed::{Layer, Placement};
 use crate::library::material::Class;
 use crate::model::compile::recipe::{Recipe, arrived, trodden_kpa};
 use crate::model::figures::Figures;
@@ -45,7 +45,7 @@ struct Weights {
     watered_m3: f64,
     envelope_m3: f64,
     void_ratio: f64,
-    least_void_ratio: f64,
+    min_void_ratio: f64,
     compression: f64,
     reference_kpa: f64,
     collapse: f64,
@@ -64,19 +64,20 @@ impl Blend {
             || layer
                 .put
                 .iter()
-                .any(|ingredient| ingredient.measured == Measured::Trodden);
+                .any(|ingredient| ingredient.placement == Placement::Compacted);
         let stress_kpa = if trodden { trodden_kpa(figures) } else { 0.0 };
         let all = weights(recipes.iter(), trodden);
         let wetted = all.watered_m3 / all.bulk_m3;
 
-        let frames: Vec<&Recipe<'_>> = recipes.iter().filter(|r| r.has_frame()).collect();
-        let (gap, gap_m3, excess_gap_m3) = frame_gap(&frames, trodden, stress_kpa, wetted, figures);
-        let swollen_m3: f64 = frames.iter().map(|r| r.envelope_m3()).sum();
-        let swollen = Frame {
+        let skeletons: Vec<&Recipe<'_>> = recipes.iter().filter(|r| r.has_skeleton()).collect();
+        let (gap, gap_m3, excess_gap_m3) =
+            skeleton_gap(&skeletons, trodden, stress_kpa, wetted, figures);
+        let swollen_m3: f64 = skeletons.iter().map(|r| r.envelope_m3()).sum();
+        let swollen = Skeleton {
             envelope_m3: swollen_m3,
             gap_m3,
         };
-        let frame = arrived(swollen, frames.iter().copied(), figures);
+        let skeleton = arrived(swollen, skeletons.iter().copied(), figures);
 
         let (width_m, length_m) = shape.section_m(top_m);
         let area_m2 = shape.area_m2().min(width_m * length_m);
@@ -86,8 +87,8 @@ impl Blend {
         let mut excess_fine_gap_m3 = 0.0;
         let mut mineral_nitrogen_kg = 0.0;
         for recipe in &recipes {
-            let held_by = recipe.has_frame().then_some(pieces.len());
-            if recipe.has_frame() {
+            let held_by = recipe.has_skeleton().then_some(pieces.len());
+            if recipe.has_skeleton() {
                 pieces.push(piece(recipe, swollen_m3, area_m2, figures));
             }
             if recipe.has_fines() {
@@ -95,7 +96,7 @@ impl Blend {
                 let organic = 1.0 - figures.of(&MINERAL_ON_ARRIVAL);
                 mineral_nitrogen_kg += fill.nitrogen_kg[0] * (1.0 - organic) / organic;
                 let grains_m3 = recipe.grains_m3();
-                let least = recipe.number(|m| &m.least_void_ratio);
+                let least = recipe.number(|m| &m.min_void_ratio);
                 let excess = grains_m3
                     * (recipe.number(|m| &m.void_ratio) - least)
                     * left_after_load(
@@ -112,13 +113,13 @@ impl Blend {
         }
         let fines_m3: f64 = recipes.iter().map(Recipe::grains_m3).sum::<f64>() + fine_gap_m3;
         let volume_m3 = if fines.is_empty() {
-            frame.envelope_m3 + frame.gap_m3
+            skeleton.envelope_m3 + skeleton.gap_m3
         } else if pieces.is_empty() {
             fines_m3
         } else {
-            let pore_m = pore_m(&frames, frame.gap_m3 / frame.envelope_m3);
-            let ratio = packing_ratio(fine_across_m(&recipes) / pore_m);
-            filled_volume(frame.envelope_m3, frame.gap_m3, fines_m3, ratio)
+            let pore_m = pore_m(&skeletons, skeleton.gap_m3 / skeleton.envelope_m3);
+            let ratio = packing_ratio(fine_particle_size_m(&recipes) / pore_m);
+            filled_volume(skeleton.envelope_m3, skeleton.gap_m3, fines_m3, ratio)
         };
         Self {
             volume_m3,
@@ -233,7 +234,7 @@ fn drinking(recipes: &[Recipe<'_>], figures: &Figures) -> f64 {
     let (mut sum, mut weights) = (0.0, 0.0);
     for recipe in wood(recipes) {
         let weight = recipe.dry_kg();
-        sum += weight * drinking_days(recipe.ingredient.across_m, at_10_cm);
+        sum += weight * drinking_days(recipe.ingredient.particle_size_m, at_10_cm);
         weights += weight;
     }
     if weights > 0.0 {
@@ -255,12 +256,12 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> 
             recipe.number(|m| &m.collapse_tipped)
         };
         sum.bulk_m3 += bulk_m3;
-        if recipe.ingredient.measured == Measured::Watered {
+        if recipe.ingredient.placement == Placement::Wetted {
             sum.watered_m3 += bulk_m3;
         }
         sum.envelope_m3 += envelope_m3;
         sum.void_ratio += envelope_m3 * void_ratio;
-        sum.least_void_ratio += envelope_m3 * recipe.number(|m| &m.least_void_ratio);
+        sum.min_void_ratio += envelope_m3 * recipe.number(|m| &m.min_void_ratio);
         sum.compression += bulk_m3 * recipe.number(|m| &m.compression);
         sum.reference_kpa += bulk_m3 * recipe.number(|m| &m.reference_stress);
         sum.collapse += bulk_m3 * collapse;
@@ -273,16 +274,16 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> 
 ///
 /// The gap as tipped is that of the linear packing of its ingredients; nested
 /// ingredients have less of it, and their least void ratio shrinks in proportion.
-fn frame_gap(
-    frames: &[&Recipe<'_>],
+fn skeleton_gap(
+    skeletons: &[&Recipe<'_>],
     trodden: bool,
     stress_kpa: f64,
     wetted: f64,
     figures: &Figures,
 ) -> (Gap<1>, f64, f64) {
-    if frames.is_empty() {
+    if skeletons.is_empty() {
         let none = Gap {
-            least_void_ratio: [0.0],
+            min_void_ratio: [0.0],
             load_exponent: [0.0],
             reference_kpa: [1.0],
             collapse: [0.0],
@@ -290,20 +291,20 @@ fn frame_gap(
         };
         return (none, 0.0, 0.0);
     }
-    let components: Vec<Component> = frames
+    let components: Vec<Component> = skeletons
         .iter()
         .map(|recipe| Component {
             envelope_m3: recipe.envelope_m3(),
             void_ratio: recipe.number(|m| &m.void_ratio),
-            across_m: recipe.ingredient.across_m,
+            particle_size_m: recipe.ingredient.particle_size_m,
             rod_share: recipe.rod_share(),
         })
         .collect();
     let envelope_m3: f64 = components.iter().map(|c| c.envelope_m3).sum();
     let void_ratio = mixed_volume_m3(&components) / envelope_m3 - 1.0;
-    let sum = weights(frames.iter().copied(), trodden);
+    let sum = weights(skeletons.iter().copied(), trodden);
     let least =
-        sum.least_void_ratio / sum.envelope_m3 * (void_ratio * sum.envelope_m3 / sum.void_ratio);
+        sum.min_void_ratio / sum.envelope_m3 * (void_ratio * sum.envelope_m3 / sum.void_ratio);
     let exponent = closing_exponent(sum.compression / sum.bulk_m3, void_ratio, least);
     let reference_kpa = sum.reference_kpa / sum.bulk_m3;
     let squeezed = left_after_load(exponent, reference_kpa, 0.0, stress_kpa);
@@ -314,7 +315,7 @@ fn frame_gap(
     let excess_m3 =
         envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(tipped, 0.0, wetted);
     let gap = Gap {
-        least_void_ratio: [least],
+        min_void_ratio: [least],
         load_exponent: [exponent],
         reference_kpa: [reference_kpa],
         collapse: [collapse],
@@ -323,13 +324,13 @@ fn frame_gap(
     (gap, least * envelope_m3 + excess_m3, excess_m3)
 }
 
-fn piece(recipe: &Recipe<'_>, frame_m3: f64, area_m2: f64, figures: &Figures) -> PieceFill<1> {
+fn piece(recipe: &Recipe<'_>, skeleton_m3: f64, area_m2: f64, figures: &Figures) -> PieceFill<1> {
     let material = &recipe.ingredient.material;
     let (pools, carbon_kg) = recipe.pools(false);
     let (sheets, cover) = material.sheet.as_ref().map_or((0.0, 0.0), |sheet| {
         let thickness_m = recipe.alone_m3() / area_m2;
         // Sheets that lie among other stuff do not lap: the share counts twice.
-        let share = recipe.envelope_m3() / frame_m3;
+        let share = recipe.envelope_m3() / skeleton_m3;
         let sheets = thickness_m / figures.of(&sheet.thickness) * share * share;
         (sheets, figures.of(&sheet.cover))
     });
@@ -341,12 +342,12 @@ fn piece(recipe: &Recipe<'_>, frame_m3: f64, area_m2: f64, figures: &Figures) ->
         },
         fresh_carbon_kg: [recipe.fresh_organic_kg * recipe.carbon_share()],
         fresh_envelope_m3: [recipe.fresh_envelope_m3()],
-        mineral_kg: [recipe.frame_mineral_kg],
+        mineral_kg: [recipe.skeleton_mineral_kg],
         organic_per_carbon: [1.0 / recipe.carbon_share()],
-        holds: [recipe.holds().0],
+        field_capacity: [recipe.field_capacity().0],
         lag: [recipe.number(|m| &m.lag)],
         void_closure: [recipe.number(|m| &m.void_closure)],
-        across_m: [recipe.ingredient.across_m],
+        particle_size_m: [recipe.ingredient.particle_size_m],
         rod_share: recipe.rod_share(),
         sheets: [sheets],
         cover: [cover],
@@ -368,11 +369,11 @@ fn fine(
     figures: &Figures,
 ) -> (Fine<1>, FineFill<1>) {
     let (pools, carbon_kg) = recipe.pools(true);
-    let least = recipe.number(|m| &m.least_void_ratio);
+    let least = recipe.number(|m| &m.min_void_ratio);
     let state_ratio = recipe.void_ratio(if trodden {
-        Measured::Trodden
+        Placement::Compacted
     } else {
-        Measured::Tipped
+        Placement::Loose
     });
     let collapse = if trodden {
         recipe.number(|m| &m.collapse_trodden)
@@ -383,11 +384,11 @@ fn fine(
     let fine = Fine {
         organic_density_kg_m3: [recipe.number(|m| &m.organic_density)],
         organic_per_carbon: [1.0 / recipe.carbon_share()],
-        holds: [recipe.holds().1],
+        field_capacity: [recipe.field_capacity().1],
         void_closure: [recipe.number(|m| &m.void_closure)],
-        across_m: [recipe.crumb_m()],
+        particle_size_m: [recipe.crumb_m()],
         gap: Gap {
-            least_void_ratio: [least],
+            min_void_ratio: [least],
             load_exponent: [exponent],
             reference_kpa: [recipe.number(|m| &m.reference_stress)],
             collapse: [collapse_exponent(collapse, state_ratio, least)],
@@ -412,25 +413,25 @@ fn fine(
     (fine, fill)
 }
 
-fn fine_across_m(recipes: &[Recipe<'_>]) -> f64 {
+fn fine_particle_size_m(recipes: &[Recipe<'_>]) -> f64 {
     let grains: f64 = recipes.iter().map(Recipe::grains_m3).sum();
-    let by_across: f64 = recipes
+    let by_particle_size: f64 = recipes
         .iter()
         .map(|recipe| recipe.grains_m3() / recipe.crumb_m())
         .sum();
-    mean_across_m(grains, by_across)
+    mean_particle_size_m(grains, by_particle_size)
 }
 
-fn pore_m(frames: &[&Recipe<'_>], void_ratio: f64) -> f64 {
-    let (mut envelope, mut by_across, mut rods) = (0.0, 0.0, 0.0);
-    for recipe in frames {
+fn pore_m(skeletons: &[&Recipe<'_>], void_ratio: f64) -> f64 {
+    let (mut envelope, mut by_particle_size, mut rods) = (0.0, 0.0, 0.0);
+    for recipe in skeletons {
         let own = recipe.envelope_m3();
         envelope += own;
-        by_across += own / recipe.ingredient.across_m;
+        by_particle_size += own / recipe.ingredient.particle_size_m;
         rods += own * recipe.rod_share();
     }
     pore_width_m(
-        mean_across_m(envelope, by_across),
+        mean_particle_size_m(envelope, by_particle_size),
         void_ratio,
         rods / envelope,
     )

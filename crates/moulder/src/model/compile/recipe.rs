@@ -11,11 +11,11 @@ use moulder_core::law::settlement::{
     FOOT_KPA, FOOT_RADIUS_M, TREADING_SHARE, closing_exponent, collapse_exponent, left_after_load,
     left_after_wetting, treading_kpa,
 };
-use moulder_core::law::shrinkage::{Frame, WOOD_SHRINKAGE, shrunk, width_lost};
+use moulder_core::law::shrinkage::{Skeleton, WOOD_SHRINKAGE, shrunk, width_lost};
 use moulder_core::law::temperature::Q10_WOOD;
 use moulder_core::math::elementary::exp;
 
-use crate::bed::{Amount, Ingredient, Measured};
+use crate::bed::{Amount, Ingredient, Placement};
 use crate::library::material::{Class, Counts, Form, Material};
 use crate::model::figures::Figures;
 use crate::model::site_rate::pool_rate_per_year;
@@ -26,7 +26,7 @@ const TREADING_DEPTH_M: f64 = 0.075;
 /// Crumbs of the soil that a mat holds; m (loamy topsoil, see the catalogue).
 const CRUMB_M: f64 = 0.003;
 /// Water that litter holds; kg per kg dry (Zagyvai-Kiss et al. 2019, abstract).
-const LITTER_HOLDS: f64 = 2.0;
+const LITTER_FIELD_CAPACITY: f64 = 2.0;
 
 /// The stress that treading leaves; kPa.
 pub(super) fn trodden_kpa(figures: &Figures) -> f64 {
@@ -48,7 +48,7 @@ pub(super) struct Recipe<'a> {
     /// Organic matter of the frame when it was sound; kg dry.
     pub(super) fresh_organic_kg: f64,
     /// Mineral matter in the frame; kg.
-    pub(super) frame_mineral_kg: f64,
+    pub(super) skeleton_mineral_kg: f64,
     /// Organic matter of the fines; kg dry.
     pub(super) fine_organic_kg: f64,
     /// Mineral matter of the fines; kg.
@@ -75,7 +75,7 @@ impl<'a> Recipe<'a> {
         let one_kg = Self {
             ingredient,
             fresh_organic_kg: organic * (1.0 - fine_share),
-            frame_mineral_kg: if fines_hold_mineral { 0.0 } else { mineral },
+            skeleton_mineral_kg: if fines_hold_mineral { 0.0 } else { mineral },
             fine_organic_kg: organic * fine_share * (1.0 - ingredient.rotten),
             fine_mineral_kg: if fines_hold_mineral { mineral } else { 0.0 },
             envelope_left: volume_left(1.0 - ingredient.rotten, figures.of(&material.lag)),
@@ -84,14 +84,14 @@ impl<'a> Recipe<'a> {
         let scale = match ingredient.amount {
             Amount::DryMass(kg) => kg / one_kg.dry_kg(),
             Amount::WetMass(kg) => kg * (1.0 - ingredient.moisture_wet) / one_kg.dry_kg(),
-            Amount::Volume(m3) => m3 / one_kg.bulk_m3(ingredient.measured),
+            Amount::Volume(m3) => m3 / one_kg.bulk_m3(ingredient.placement),
             Amount::Thickness(m) => {
-                shape.volume_m3(top_m, top_m + m) / one_kg.bulk_m3(ingredient.measured)
+                shape.volume_m3(top_m, top_m + m) / one_kg.bulk_m3(ingredient.placement)
             }
         };
         Self {
             fresh_organic_kg: scale * one_kg.fresh_organic_kg,
-            frame_mineral_kg: scale * one_kg.frame_mineral_kg,
+            skeleton_mineral_kg: scale * one_kg.skeleton_mineral_kg,
             fine_organic_kg: scale * one_kg.fine_organic_kg,
             fine_mineral_kg: scale * one_kg.fine_mineral_kg,
             ..one_kg
@@ -110,14 +110,14 @@ impl<'a> Recipe<'a> {
     /// Dry mass; kg.
     pub(super) fn dry_kg(&self) -> f64 {
         self.fresh_organic_kg * (1.0 - self.ingredient.rotten)
-            + self.frame_mineral_kg
+            + self.skeleton_mineral_kg
             + self.fine_organic_kg
             + self.fine_mineral_kg
     }
 
     /// Whether any of it stays in place.
-    pub(super) fn has_frame(&self) -> bool {
-        self.fresh_organic_kg + self.frame_mineral_kg > 0.0
+    pub(super) fn has_skeleton(&self) -> bool {
+        self.fresh_organic_kg + self.skeleton_mineral_kg > 0.0
     }
 
     /// Whether any of it may trickle.
@@ -133,7 +133,7 @@ impl<'a> Recipe<'a> {
     /// Envelope of the frame as it lies, its wood swollen; m3.
     pub(super) fn envelope_m3(&self) -> f64 {
         self.fresh_envelope_m3() * self.envelope_left
-            + self.frame_mineral_kg / MINERAL_DENSITY_KG_M3
+            + self.skeleton_mineral_kg / MINERAL_DENSITY_KG_M3
     }
 
     /// Envelope of the fines' grains; m3.
@@ -155,25 +155,25 @@ impl<'a> Recipe<'a> {
         closing_exponent(
             self.number(|m| &m.compression),
             self.number(|m| &m.void_ratio),
-            self.number(|m| &m.least_void_ratio),
+            self.number(|m| &m.min_void_ratio),
         )
     }
 
     /// Share of the tipped excess gap that is left in the state it was measured in.
-    pub(super) fn excess_left(&self, measured: Measured) -> f64 {
+    pub(super) fn excess_left(&self, measured: Placement) -> f64 {
         match measured {
-            Measured::Tipped => 1.0,
-            Measured::Trodden => left_after_load(
+            Placement::Loose => 1.0,
+            Placement::Compacted => left_after_load(
                 self.load_exponent(),
                 self.number(|m| &m.reference_stress),
                 0.0,
                 trodden_kpa(self.figures),
             ),
-            Measured::Watered => left_after_wetting(
+            Placement::Wetted => left_after_wetting(
                 collapse_exponent(
                     self.number(|m| &m.collapse_tipped),
                     self.number(|m| &m.void_ratio),
-                    self.number(|m| &m.least_void_ratio),
+                    self.number(|m| &m.min_void_ratio),
                 ),
                 0.0,
                 1.0,
@@ -183,44 +183,48 @@ impl<'a> Recipe<'a> {
 
     /// Share of the tipped excess gap left where the share `wetted` was measured wet.
     pub(super) fn left_as_measured_wet(&self, wetted: f64) -> f64 {
-        let whole = self.excess_left(Measured::Watered);
+        let whole = self.excess_left(Placement::Wetted);
         moulder_core::math::elementary::pow(whole, wetted)
     }
 
     /// Size of its crumbs: of grains their own, of soil in a mat that of loam; m.
     pub(super) fn crumb_m(&self) -> f64 {
-        if self.has_frame() {
-            self.ingredient.across_m.min(CRUMB_M)
+        if self.has_skeleton() {
+            self.ingredient.particle_size_m.min(CRUMB_M)
         } else {
-            self.ingredient.across_m
+            self.ingredient.particle_size_m
         }
     }
 
     /// Void ratio in a state.
-    pub(super) fn void_ratio(&self, measured: Measured) -> f64 {
+    pub(super) fn void_ratio(&self, measured: Placement) -> f64 {
         let (tipped, least) = (
             self.number(|m| &m.void_ratio),
-            self.number(|m| &m.least_void_ratio),
+            self.number(|m| &m.min_void_ratio),
         );
         least + (tipped - least) * self.excess_left(measured)
     }
 
     /// Bulk volume of this ingredient alone in a state, its wood as dry as it came; m3.
-    fn bulk_m3(&self, measured: Measured) -> f64 {
+    fn bulk_m3(&self, measured: Placement) -> f64 {
         let void_ratio = self.void_ratio(measured);
         let (envelope, grains) = (self.envelope_m3(), self.grains_m3());
         if !self.has_fines() {
-            let swollen = Frame {
+            let swollen = Skeleton {
                 envelope_m3: envelope,
                 gap_m3: envelope * void_ratio,
             };
             let came = arrived(swollen, core::iter::once(self), self.figures);
             return came.envelope_m3 + came.gap_m3;
         }
-        if !self.has_frame() {
+        if !self.has_skeleton() {
             return grains * (1.0 + void_ratio);
         }
-        let pore_m = pore_width_m(self.ingredient.across_m, void_ratio, self.rod_share());
+        let pore_m = pore_width_m(
+            self.ingredient.particle_size_m,
+            void_ratio,
+            self.rod_share(),
+        );
         filled_volume(
             envelope,
             envelope * void_ratio,
@@ -231,34 +235,35 @@ impl<'a> Recipe<'a> {
 
     /// Loose bulk volume of this ingredient by itself; m3.
     pub(super) fn alone_m3(&self) -> f64 {
-        self.bulk_m3(Measured::Tipped)
+        self.bulk_m3(Placement::Loose)
     }
 
     /// Water that its frame and its fines hold against drainage; kg per kg dry. Wood has
     /// a store of its own and holds nothing here.
     ///
     /// A mat that holds soil is plant matter: it holds like litter, and the soil the rest.
-    pub(super) fn holds(&self) -> (f64, f64) {
-        let Some(holds) = &self.material().holds else {
+    pub(super) fn field_capacity(&self) -> (f64, f64) {
+        let Some(field_capacity) = &self.material().field_capacity else {
             return (0.0, 0.0);
         };
-        let whole = self.figures.of(holds);
-        if !(self.has_frame() && self.has_fines()) {
+        let whole = self.figures.of(field_capacity);
+        if !(self.has_skeleton() && self.has_fines()) {
             return (whole, whole);
         }
-        let frame_kg =
-            self.fresh_organic_kg * (1.0 - self.ingredient.rotten) + self.frame_mineral_kg;
+        let skeleton_kg =
+            self.fresh_organic_kg * (1.0 - self.ingredient.rotten) + self.skeleton_mineral_kg;
         let fine_kg = self.fine_organic_kg + self.fine_mineral_kg;
-        let rest = (whole * (frame_kg + fine_kg) - LITTER_HOLDS * frame_kg) / fine_kg;
-        (LITTER_HOLDS, rest.max(0.5 * whole))
+        let rest =
+            (whole * (skeleton_kg + fine_kg) - LITTER_FIELD_CAPACITY * skeleton_kg) / fine_kg;
+        (LITTER_FIELD_CAPACITY, rest.max(0.5 * whole))
     }
 
     /// Water that all of it holds against drainage; kg.
     pub(super) fn held_kg(&self) -> f64 {
-        let (frame, fines) = self.holds();
-        let frame_kg =
-            self.fresh_organic_kg * (1.0 - self.ingredient.rotten) + self.frame_mineral_kg;
-        frame * frame_kg + fines * (self.fine_organic_kg + self.fine_mineral_kg)
+        let (skeleton, fines) = self.field_capacity();
+        let skeleton_kg =
+            self.fresh_organic_kg * (1.0 - self.ingredient.rotten) + self.skeleton_mineral_kg;
+        skeleton * skeleton_kg + fines * (self.fine_organic_kg + self.fine_mineral_kg)
     }
 
     /// Water it arrives with; kg.
@@ -326,7 +331,13 @@ impl<'a> Recipe<'a> {
         let rates: Vec<f64> = chosen
             .iter()
             .map(|pool| {
-                pool_rate_per_year(pool, material, self.ingredient.across_m, figures, q10_wood)
+                pool_rate_per_year(
+                    pool,
+                    material,
+                    self.ingredient.particle_size_m,
+                    figures,
+                    q10_wood,
+                )
             })
             .collect();
         let shares: Vec<f64> = chosen.iter().map(|pool| figures.of(&pool.share)).collect();
@@ -339,7 +350,7 @@ impl<'a> Recipe<'a> {
                 (
                     Pool {
                         rate_per_day: [per_year / moulder_core::DAYS_PER_YEAR],
-                        humified: [figures.of(&pool.humified)],
+                        humification_coefficient: [figures.of(&pool.humification_coefficient)],
                         kept: [self.kept_share(pool.counts)],
                     },
                     [organic_kg * self.carbon_share() * share],
@@ -352,12 +363,12 @@ impl<'a> Recipe<'a> {
 /// A swollen frame of some ingredients as it lies on the day of filling: its wood as dry
 /// as it came.
 pub(super) fn arrived<'a>(
-    swollen: Frame,
-    frames: impl Iterator<Item = &'a Recipe<'a>>,
+    swollen: Skeleton,
+    skeletons: impl Iterator<Item = &'a Recipe<'a>>,
     figures: &Figures,
-) -> Frame {
+) -> Skeleton {
     let (mut wood_m3, mut dry_kg, mut water_kg) = (0.0, 0.0, 0.0);
-    for recipe in frames.filter(|recipe| recipe.matter() == Matter::Wood) {
+    for recipe in skeletons.filter(|recipe| recipe.matter() == Matter::Wood) {
         wood_m3 += recipe.envelope_m3();
         dry_kg += recipe.dry_kg();
         water_kg += recipe.water_on_arrival_kg();

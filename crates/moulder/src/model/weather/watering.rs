@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use moulder_core::weather::{Day, Weather};
 
-use crate::bed::Watering;
+use crate::bed::Irrigation;
 
 /// Days in a week.
 const WEEK: f64 = 7.0;
@@ -11,7 +11,7 @@ const WEEK: f64 = 7.0;
 /// The weather as the bed gets it: a share of the rain, and in the season the week's
 /// water in seven equal parts. A litre on a square metre is a millimetre.
 #[must_use]
-pub fn watered(weather: &Weather, filled: Date, watering: &Watering, area_m2: f64) -> Weather {
+pub fn watered(weather: &Weather, filled: Date, watering: &Irrigation, area_m2: f64) -> Weather {
     let by_hand_mm = watering.litres_per_week / WEEK / area_m2;
     let mut date = filled;
     let days: Vec<Day> = weather
@@ -45,7 +45,7 @@ mod tests {
         let climate = &stations.find("Hobart AU").unwrap().climate;
         let filled = date(2026, 1, 1);
         let open = lay_out(climate, filled, 365, 1);
-        let watering = Watering {
+        let watering = Irrigation {
             litres_per_week: 28.0,
             from: 11,
             to: 3,

@@ -13,7 +13,7 @@ const MISSING: [&str; 4] = ["", "na", "-", "---"];
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Figure {
     /// A number; degC or mm.
-    Measured(f64),
+    Placement(f64),
     /// Nothing was measured.
     Missing,
     /// Something that cannot be read; it has been told.
@@ -24,7 +24,7 @@ impl Figure {
     /// The number, if there is one; degC or mm.
     pub(super) fn measured(self) -> Option<f64> {
         match self {
-            Self::Measured(value) => Some(value),
+            Self::Placement(value) => Some(value),
             Self::Missing | Self::Unreadable => None,
         }
     }
@@ -61,7 +61,7 @@ pub(super) fn read_row(
             read(findings, table, heading.label, row, column)
         })
     });
-    if let ([Figure::Measured(high), Figure::Measured(low), _], Some(column), Some(about)) =
+    if let ([Figure::Placement(high), Figure::Placement(low), _], Some(column), Some(about)) =
         (figures, heading.figures[1], about)
         && low > high
     {
@@ -97,7 +97,7 @@ fn read(
     }
     let range = believed(column.unit, label);
     let (code, expected, help) = match number(written) {
-        Ok(value) if range.holds(value) => return Figure::Measured(in_metric(value, column.unit)),
+        Ok(value) if range.holds(value) => return Figure::Placement(in_metric(value, column.unit)),
         Ok(_) => (FaultCode::OutOfRange, range.in_words, Vec::new()),
         Err((code, help)) => (code, "a number", help),
     };

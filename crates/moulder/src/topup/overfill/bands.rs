@@ -11,12 +11,12 @@ use crate::forecast::error::ForecastError;
 use crate::forecast::watcher::Watcher;
 use crate::library::material::Material;
 use crate::model::weather::over_a_bed;
-use crate::numeric::interval::Band;
+use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
-use crate::topup::draw::{drawn_material, unknowns};
+use crate::topup::draw::{drawn_material, uncertain};
 use crate::topup::planner::Heights;
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::draws::Draws;
+use crate::uncertainty::draws::Realisations;
 use crate::uncertainty::draws::in_blocks;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
@@ -31,14 +31,14 @@ const DRAW_LEVEL_M: f64 = 4.0 * LEVEL_M;
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
-pub struct OverfillBands {
+pub struct OverfillIntervals {
     /// How much more to lay on when it is filled; m. Nothing in a draw that ends above the
     /// rim by itself.
-    pub more_m: Band,
+    pub more_m: Interval,
     /// The same as loose volume; m3.
-    pub more_m3: Band,
+    pub more_m3: Interval,
     /// How far it then stands above the rim at the start; m, negative below it.
-    pub above_rim_m: Band,
+    pub above_rim_m: Interval,
 }
 
 /// What one draw needs: loose volume, its rise, and the height above the rim.
@@ -57,20 +57,20 @@ pub fn overfill_bands(
     bed: &Bed,
     material: &Material,
     middle: &Overfill,
-    draws: Draws,
+    draws: Realisations,
     watcher: &mut dyn Watcher,
-) -> Result<Option<OverfillBands>, ForecastError> {
-    if draws.count == 0 {
+) -> Result<Option<OverfillIntervals>, ForecastError> {
+    if draws.ensemble_size == 0 {
         return Ok(None);
     }
-    let unknowns = unknowns(core::slice::from_ref(bed), &[material]);
-    let mut tallies = [1e-5, 1e-4, 1e-4].map(|width| Tally::of(draws.count, width));
+    let uncertain = uncertain(core::slice::from_ref(bed), &[material]);
+    let mut tallies = [1e-5, 1e-4, 1e-4].map(|width| Tally::of(draws.ensemble_size, width));
     in_blocks(
         draws,
         watcher,
         &|number| {
-            let sample = Sample::of(bed, &unknowns, draws.seed, number);
-            let material = drawn_material(bed, material, &unknowns, draws.seed, number);
+            let sample = Sample::of(bed, &uncertain, draws.seed, number);
+            let material = drawn_material(bed, material, &uncertain, draws.seed, number);
             let off = Discrepancy::of(draws.seed, number, middle.months);
             until_it_fits(&sample, &|sample| heap(sample, &material, middle, &off))
         },
@@ -82,7 +82,7 @@ pub fn overfill_bands(
         },
     )?;
     let [more_m3, more_m, above_rim_m] = tallies.map(|tally| tally.band());
-    Ok(Some(OverfillBands {
+    Ok(Some(OverfillIntervals {
         more_m,
         more_m3,
         above_rim_m,

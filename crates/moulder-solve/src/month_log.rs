@@ -7,7 +7,7 @@
 //! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
-//! #     least_void_ratio: [0.5],
+//! #     min_void_ratio: [0.5],
 //! #     load_exponent: [0.5],
 //! #     reference_kpa: [2.0],
 //! #     collapse: [0.3],
@@ -18,9 +18,9 @@
 //! #     organic_per_carbon: [1.72],
 //! #     holds: [0.3],
 //! #     void_closure: [1.0],
-//! #     across_m: [0.004],
+//! #     particle_size_m: [0.004],
 //! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! # };
 //! # let fill = SliceFill {
 //! #     layer: 0,
@@ -69,11 +69,11 @@
 //! #     Season::sinusoid(10.0, 7.0),
 //! #     90.0,
 //! # );
-//! # use moulder_solve::{march::March, schedule::Schedule};
-//! # let mut march = March::start(&stack, state, Schedule::default());
-//! march.begin_diary();
-//! march.advance_to(30.0);
-//! let soil = march.diary(0)[0];
+//! # use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
+//! # let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
+//! simulation.begin_month_log();
+//! simulation.advance_to(30.0);
+//! let soil = simulation.month_log(0)[0];
 //! assert!(soil.warm_days <= 30.0 && soil.airless_days <= 30.0);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -88,7 +88,7 @@ pub const SOWING_C: f64 = 10.0;
 
 /// What happened in a slice, one bed a lane.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct SliceDiary<const L: usize> {
+pub struct SliceMonthLog<const L: usize> {
     /// Days noted.
     pub days: [f64; L],
     /// Sum of temperature over them; degC d.
@@ -98,33 +98,33 @@ pub struct SliceDiary<const L: usize> {
     /// Days warmer than [`SOWING_C`].
     pub warm_days: [f64; L],
     /// Nitrogen that rot freed less what it bound; kg.
-    pub net_freed_kg: [f64; L],
+    pub net_mineralised_kg: [f64; L],
     /// Nitrogen that the crop's roots here would have taken; kg.
-    pub crop_wanted_kg: [f64; L],
+    pub crop_demand_kg: [f64; L],
     /// Nitrogen that they took; kg.
-    pub crop_taken_kg: [f64; L],
+    pub crop_uptake_kg: [f64; L],
 }
 
-impl<const L: usize> Default for SliceDiary<L> {
+impl<const L: usize> Default for SliceMonthLog<L> {
     fn default() -> Self {
         Self {
             days: [0.0; L],
             degree_days: [0.0; L],
             airless_days: [0.0; L],
             warm_days: [0.0; L],
-            net_freed_kg: [0.0; L],
-            crop_wanted_kg: [0.0; L],
-            crop_taken_kg: [0.0; L],
+            net_mineralised_kg: [0.0; L],
+            crop_demand_kg: [0.0; L],
+            crop_uptake_kg: [0.0; L],
         }
     }
 }
 
-impl<const L: usize> SliceDiary<L> {
+impl<const L: usize> SliceMonthLog<L> {
     /// Notes what became of nitrogen.
-    pub(crate) fn note_nitrogen(&mut self, lane: usize, freed: f64, wanted: f64, taken: f64) {
-        self.net_freed_kg[lane] += freed;
-        self.crop_wanted_kg[lane] += wanted;
-        self.crop_taken_kg[lane] += taken;
+    pub(crate) fn note_nitrogen(&mut self, lane: usize, mineralised: f64, wanted: f64, taken: f64) {
+        self.net_mineralised_kg[lane] += mineralised;
+        self.crop_demand_kg[lane] += wanted;
+        self.crop_uptake_kg[lane] += taken;
     }
 
     /// Notes a part of a day.
@@ -142,7 +142,7 @@ impl<const L: usize> SliceDiary<L> {
 
 /// What happened in a layer of one bed since the diary was last read.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct LayerDiary {
+pub struct LayerMonthLog {
     /// Mean temperature; degC. On day zero, that of the day.
     pub mean_c: f64,
     /// Days on which some part of it had too little oxygen.
@@ -150,9 +150,9 @@ pub struct LayerDiary {
     /// Days warmer than [`SOWING_C`], a mean over its slices.
     pub warm_days: f64,
     /// Nitrogen that rot freed less what it bound; kg.
-    pub net_freed_kg: f64,
+    pub net_mineralised_kg: f64,
     /// Nitrogen that the crop's roots in it would have taken; kg.
-    pub crop_wanted_kg: f64,
+    pub crop_demand_kg: f64,
     /// Nitrogen that they took; kg.
-    pub crop_taken_kg: f64,
+    pub crop_uptake_kg: f64,
 }

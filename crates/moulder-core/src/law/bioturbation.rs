@@ -20,12 +20,12 @@ use crate::value::{Spread, Status, Value};
 /// 5 cm (our own closure).
 ///
 /// ```
-/// use moulder_core::law::mixing::MIXING;
+/// use moulder_core::law::bioturbation::BIOTURBATION;
 ///
 /// // In ten years humus comes as far as a hand is wide.
-/// assert!((MIXING.best * 10.0).sqrt() > 0.05 && (MIXING.best * 10.0).sqrt() < 0.1);
+/// assert!((BIOTURBATION.best * 10.0).sqrt() > 0.05 && (BIOTURBATION.best * 10.0).sqrt() < 0.1);
 /// ```
-pub static MIXING: Value = Value::new(
+pub static BIOTURBATION: Value = Value::new(
     4e-4,
     Spread::new(1e-4, 2e-3),
     "m2/yr",

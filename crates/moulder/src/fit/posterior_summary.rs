@@ -33,8 +33,8 @@
 //!
 //! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
 //! let told = fit(&bed, asked, &mut Unwatched)?;
-//! if let Some(learnt) = told.learnt {
-//!     for direction in &learnt.directions {
+//! if let Some(posterior_summary) = told.posterior_summary {
+//!     for direction in &posterior_summary.directions {
 //!         assert!(direction.contraction <= 1.0);
 //!     }
 //! }
@@ -51,7 +51,7 @@ use crate::fit::posterior::{Posterior, Problem, dot};
 use crate::numeric::cholesky::Cholesky;
 use crate::numeric::eigen::directions;
 use crate::numeric::weights::Weights;
-use crate::uncertainty::group::{Theme, UnknownGroup, groups_of};
+use crate::uncertainty::group::{ParameterGroup, Theme, groups_of};
 
 /// A direction is told when readings take away this share of its variance.
 const LEAST_CONTRACTION: f64 = 0.2;
@@ -72,7 +72,7 @@ pub const LEAST_WOOD_SHARE: f64 = 0.2;
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
-pub struct Learnt {
+pub struct PosteriorSummary {
     /// The directions that the readings fix, the best fixed first.
     pub directions: Vec<Direction>,
     /// Groups of unknowns that moved, those that moved farthest first.
@@ -128,11 +128,15 @@ pub struct Moved {
 }
 
 /// What the readings of a problem taught.
-pub(crate) fn learnt(ensemble: &Ensemble, problem: &Problem, posterior: &Posterior) -> Learnt {
+pub(crate) fn posterior_summary(
+    ensemble: &Ensemble,
+    problem: &Problem,
+    posterior: &Posterior,
+) -> PosteriorSummary {
     let weights = posterior.weights();
-    let groups: Vec<Theme> = groups_of(ensemble.bed(), ensemble.unknowns())
+    let groups: Vec<Theme> = groups_of(ensemble.bed(), ensemble.uncertain())
         .into_iter()
-        .map(|group| group.map_or(Theme::Other, UnknownGroup::theme))
+        .map(|group| group.map_or(Theme::Other, ParameterGroup::theme))
         .collect();
     let wood_share = ensemble
         .bed()
@@ -141,7 +145,7 @@ pub(crate) fn learnt(ensemble: &Ensemble, problem: &Problem, posterior: &Posteri
     let too_early_for_wood = wood_share.is_some_and(|share| share < LEAST_WOOD_SHARE);
     let is_told =
         |group: Theme| group != Theme::Other && !(too_early_for_wood && group == Theme::Wood);
-    let mut told = Learnt {
+    let mut told = PosteriorSummary {
         directions: Vec::new(),
         moved: Vec::new(),
         wood_share,
@@ -196,12 +200,12 @@ fn wood_share(truths: &[Truth], weights: &Weights) -> f64 {
         dot(&figures, &weights.shares)
     };
     let wood_m = mean(|truth| truth.looks.last().map_or(0.0, |look| look.wood_m));
-    let sunk_m = mean(|truth| truth.looks.last().map_or(0.0, |look| look.sunk_m));
+    let settlement_m = mean(|truth| truth.looks.last().map_or(0.0, |look| look.settlement_m));
     // Of next to no sink nothing can be said.
-    if sunk_m < LEAST_SINK_M {
+    if settlement_m < LEAST_SINK_M {
         return 0.0;
     }
-    wood_m / sunk_m
+    wood_m / settlement_m
 }
 
 /// What each draw makes of each direction, the one that readings fix best first.

@@ -18,7 +18,7 @@
 //! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
-//! #     least_void_ratio: [0.5],
+//! #     min_void_ratio: [0.5],
 //! #     load_exponent: [0.5],
 //! #     reference_kpa: [2.0],
 //! #     collapse: [0.3],
@@ -29,9 +29,9 @@
 //! #     organic_per_carbon: [1.72],
 //! #     holds: [0.3],
 //! #     void_closure: [1.0],
-//! #     across_m: [0.004],
+//! #     particle_size_m: [0.004],
 //! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! # };
 //! # let fill = SliceFill {
 //! #     layer: 0,
@@ -80,7 +80,7 @@
 //! #     Season::sinusoid(10.0, 7.0),
 //! #     90.0,
 //! # );
-//! use moulder_solve::judge::integrate;
+//! use moulder_solve::implicit::integrate;
 //! use moulder_solve::reference::Tolerance;
 //!
 //! let told = integrate(&stack, &state, &[10.0], Tolerance::of(1e-6))?;
@@ -143,7 +143,7 @@ pub fn integrate(
     let scales = scales(stack, start);
     let rows = start.rows.iter().zip(&scales);
     let mut at = DVector::from_iterator(scales.len(), rows.map(|(row, scale)| row[0] / scale));
-    let mut judge = Judge {
+    let mut implicit = Implicit {
         rates: Scaled::new(stack, &scales, 0.0),
         tolerance,
         jacobian: None,
@@ -156,8 +156,8 @@ pub fn integrate(
     for &end in month_days {
         while from < end {
             let until = (libm::floor(from) + 1.0).min(end);
-            judge.rates.begin_day(from);
-            at = judge.advance(at, from, until)?;
+            implicit.rates.begin_day(from);
+            at = implicit.advance(at, from, until)?;
             from = until;
         }
         let mut state = State::zeros(scales.len());
@@ -166,11 +166,11 @@ pub fn integrate(
     }
     Ok(Reference {
         states,
-        effort: judge.effort,
+        effort: implicit.effort,
     })
 }
 
-struct Judge<'a> {
+struct Implicit<'a> {
     rates: Scaled<'a>,
     tolerance: Tolerance,
     jacobian: Option<DMatrix<f64>>,
@@ -188,7 +188,7 @@ struct Tried {
     off: f64,
 }
 
-impl Judge<'_> {
+impl Implicit<'_> {
     /// Goes from `from` to `until`, within one day.
     fn advance(
         &mut self,

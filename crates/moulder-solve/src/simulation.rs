@@ -15,7 +15,7 @@
 //! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
-//! #     least_void_ratio: [0.5],
+//! #     min_void_ratio: [0.5],
 //! #     load_exponent: [0.5],
 //! #     reference_kpa: [2.0],
 //! #     collapse: [0.3],
@@ -26,9 +26,9 @@
 //! #     organic_per_carbon: [1.72],
 //! #     holds: [0.3],
 //! #     void_closure: [1.0],
-//! #     across_m: [0.004],
+//! #     particle_size_m: [0.004],
 //! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! # };
 //! # let fill = SliceFill {
 //! #     layer: 0,
@@ -77,13 +77,13 @@
 //! #     Season::sinusoid(10.0, 7.0),
 //! #     90.0,
 //! # );
-//! use moulder_solve::{march::March, schedule::Schedule};
+//! use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
 //!
-//! let mut march = March::start(&stack, state, Schedule::default());
-//! let start_m = march.height_m(0);
-//! march.advance_to(30.0);
-//! assert_eq!(march.days(), 30.0);
-//! assert!(march.height_m(0) < start_m);
+//! let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
+//! let start_m = simulation.height_m(0);
+//! simulation.advance_to(30.0);
+//! assert_eq!(simulation.days(), 30.0);
+//! assert!(simulation.height_m(0) < start_m);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -104,19 +104,19 @@ use moulder_core::law::settlement::{
 use moulder_core::math::elementary::exp;
 use moulder_core::rate::flow::{Flow, loose_m3};
 
-use crate::diary::{LayerDiary, SliceDiary};
-use crate::schedule::Schedule;
-use crate::sky::{Room, Sky};
+use crate::month_log::{LayerMonthLog, SliceMonthLog};
+use crate::schedule::StepSchedule;
 use crate::snapshot::Snapshot;
 use crate::split::{Process, Split};
+use crate::weather_step::{WeatherStep, Workspace};
 
 /// A bed on its way through time.
 ///
 /// Lanes march in step and never touch: each gives what it would give alone.
 #[derive(Debug, Clone)]
-pub struct March<'stack, const L: usize> {
+pub struct Simulation<'stack, const L: usize> {
     stack: &'stack Stack<L>,
-    schedule: Schedule,
+    schedule: StepSchedule,
     state: State<L>,
     days: f64,
     /// When something was last laid on it, or it was filled.
@@ -143,27 +143,27 @@ pub struct March<'stack, const L: usize> {
     ends: Vec<usize>,
     /// How much of what was dry each slice has had of wetting in a step.
     soaking: Vec<[f64; L]>,
-    diary: Vec<SliceDiary<L>>,
-    room: Room<L>,
+    month_log: Vec<SliceMonthLog<L>>,
+    workspace: Workspace<L>,
 }
 
 /// A march that has halted: all it takes to go on, but the bed.
 #[derive(Debug, Clone)]
-pub struct Halt<const L: usize> {
-    schedule: Schedule,
+pub struct Checkpoint<const L: usize> {
+    schedule: StepSchedule,
     /// The state as it stands, to be replaced by that of the bed with something laid on.
     pub state: State<L>,
     /// Days since filling.
     pub days: f64,
     split: Split<L>,
-    diary: Vec<SliceDiary<L>>,
+    month_log: Vec<SliceMonthLog<L>>,
 }
 
-impl<'stack, const L: usize> March<'stack, L> {
+impl<'stack, const L: usize> Simulation<'stack, L> {
     /// A bed on the day it was filled.
     #[must_use]
-    pub fn start(stack: &'stack Stack<L>, state: State<L>, schedule: Schedule) -> Self {
-        let mut march = Self {
+    pub fn new(stack: &'stack Stack<L>, state: State<L>, schedule: StepSchedule) -> Self {
+        let mut simulation = Self {
             stack,
             schedule,
             midway: state.clone(),
@@ -193,42 +193,42 @@ impl<'stack, const L: usize> March<'stack, L> {
                 })
                 .collect(),
             soaking: alloc::vec![[0.0; L]; stack.slices.len()],
-            diary: alloc::vec![SliceDiary::default(); stack.slices.len()],
-            room: Room::default(),
+            month_log: alloc::vec![SliceMonthLog::default(); stack.slices.len()],
+            workspace: Workspace::default(),
         };
         for lane in 0..L {
-            march.heights_m[lane] = march.measure_m(lane);
+            simulation.heights_m[lane] = simulation.measure_m(lane);
         }
-        march
+        simulation
     }
 
     /// Stops here, to have something laid on the bed ([`Stack::with_laid_on`]).
     #[must_use]
-    pub fn halt(self) -> Halt<L> {
-        Halt {
+    pub fn checkpoint(self) -> Checkpoint<L> {
+        Checkpoint {
             schedule: self.schedule,
             state: self.state,
             days: self.days,
             split: self.split,
-            diary: self.diary,
+            month_log: self.month_log,
         }
     }
 
     /// Goes on from a halt with what was laid on: the stack that has it, and the halt with its
     /// state. Steps are short again, and the rise of the surface is booked to no process.
     #[must_use]
-    pub fn go_on(stack: &'stack Stack<L>, halt: Halt<L>) -> Self {
-        let mut march = March::start(stack, halt.state, halt.schedule);
-        march.days = halt.days;
-        march.fresh_days = halt.days;
-        march.split = halt.split;
-        for (new, old) in march.diary.iter_mut().zip(halt.diary) {
+    pub fn resume(stack: &'stack Stack<L>, checkpoint: Checkpoint<L>) -> Self {
+        let mut simulation = Simulation::new(stack, checkpoint.state, checkpoint.schedule);
+        simulation.days = checkpoint.days;
+        simulation.fresh_days = checkpoint.days;
+        simulation.split = checkpoint.split;
+        for (new, old) in simulation.month_log.iter_mut().zip(checkpoint.month_log) {
             *new = old;
         }
         for lane in 0..L {
-            march.heights_m[lane] = march.measure_m(lane);
+            simulation.heights_m[lane] = simulation.measure_m(lane);
         }
-        march
+        simulation
     }
 
     /// Height of a lane's fill over the foot of its lowest layer; m.
@@ -257,24 +257,24 @@ impl<'stack, const L: usize> March<'stack, L> {
 
     /// Reads what happened in each layer of a lane since the diary was last begun.
     #[must_use]
-    pub fn diary(&self, lane: usize) -> Vec<LayerDiary> {
+    pub fn month_log(&self, lane: usize) -> Vec<LayerMonthLog> {
         let count = self.stack.slices.iter().map(|slice| slice.layer + 1).max();
-        let mut layers = alloc::vec![LayerDiary::default(); count.unwrap_or(0)];
+        let mut layers = alloc::vec![LayerMonthLog::default(); count.unwrap_or(0)];
         let mut slices = alloc::vec![0.0; layers.len()];
-        for (slice, diary) in self.stack.slices.iter().zip(&self.diary) {
+        for (slice, month_log) in self.stack.slices.iter().zip(&self.month_log) {
             let now_c = self.state.rows[slice.slots.temperature][lane];
-            let days = diary.days[lane];
+            let days = month_log.days[lane];
             let layer = &mut layers[slice.layer];
             layer.mean_c += if days > 0.0 {
-                diary.degree_days[lane] / days
+                month_log.degree_days[lane] / days
             } else {
                 now_c
             };
-            layer.airless_days = layer.airless_days.max(diary.airless_days[lane]);
-            layer.warm_days += diary.warm_days[lane];
-            layer.net_freed_kg += diary.net_freed_kg[lane];
-            layer.crop_wanted_kg += diary.crop_wanted_kg[lane];
-            layer.crop_taken_kg += diary.crop_taken_kg[lane];
+            layer.airless_days = layer.airless_days.max(month_log.airless_days[lane]);
+            layer.warm_days += month_log.warm_days[lane];
+            layer.net_mineralised_kg += month_log.net_mineralised_kg[lane];
+            layer.crop_demand_kg += month_log.crop_demand_kg[lane];
+            layer.crop_uptake_kg += month_log.crop_uptake_kg[lane];
             slices[slice.layer] += 1.0;
         }
         for (layer, count) in layers.iter_mut().zip(slices) {
@@ -285,8 +285,8 @@ impl<'stack, const L: usize> March<'stack, L> {
     }
 
     /// Begins the diary anew.
-    pub fn begin_diary(&mut self) {
-        self.diary.fill(SliceDiary::default());
+    pub fn begin_month_log(&mut self) {
+        self.month_log.fill(SliceMonthLog::default());
     }
 
     /// Marches on to `days` after filling; does nothing when that is past.
@@ -306,10 +306,10 @@ impl<'stack, const L: usize> March<'stack, L> {
         self.weather(dt);
         // Wood has dried or drunk.
         let fallen = self.fallen_m();
-        self.split.book(Process::Settling, fallen);
+        self.split.book(Process::Mechanical, fallen);
         self.rot();
         self.settle(half);
-        self.sift(dt);
+        self.fines_migration(dt);
         self.settle(half);
         self.rot();
     }
@@ -324,16 +324,16 @@ impl<'stack, const L: usize> March<'stack, L> {
         self.look_ahead(0.5 * dt);
         for lane in 0..L {
             stack.measure(&self.next, self.days + 0.5 * dt, lane, &mut self.middle);
-            let mut sky = Sky {
+            let mut weather_step = WeatherStep {
                 stack,
                 measures: &self.middle,
-                room: &mut self.room,
+                workspace: &mut self.workspace,
                 lane,
                 is_first: true,
                 meets_middle: self.schedule.meets_middle(),
             };
             self.midway.rows.clone_from(&self.state.rows);
-            sky.begin(self.exposures.len());
+            weather_step.begin(self.exposures.len());
             let (mut from, to) = (self.days, self.days + dt);
             while from < to {
                 let rain_mm = stack.weather.day(from + 1e-9).rain_mm;
@@ -341,13 +341,13 @@ impl<'stack, const L: usize> March<'stack, L> {
                 let passes = self.schedule.passes_a_day(since, rain_mm);
                 let until = (libm::floor(from * passes + 1e-9) + 1.0) / passes;
                 let until = until.min(to);
-                sky.pass(
+                weather_step.pass(
                     &mut self.midway,
                     from,
                     until - from,
                     &mut self.exposures,
                     &mut self.soaking,
-                    &mut self.diary,
+                    &mut self.month_log,
                 );
                 from = until;
             }
@@ -430,7 +430,7 @@ impl<'stack, const L: usize> March<'stack, L> {
             humus.push((step, before));
         }
         let fallen = self.fallen_m();
-        self.split.book(Process::SoftRot, fallen);
+        self.split.book(Process::NonwoodyDecay, fallen);
         let mut rest = exposures.as_slice();
         for (slice, (mut step, before)) in stack.slices.iter().zip(humus) {
             let (own, others) = rest.split_at(stack.factors_of(slice));
@@ -441,7 +441,7 @@ impl<'stack, const L: usize> March<'stack, L> {
             self.state.rows[slice.slots.humus] = after;
         }
         let fallen = self.fallen_m();
-        self.split.book(Process::WoodRot, fallen);
+        self.split.book(Process::WoodDecay, fallen);
         self.exposures = exposures;
     }
 
@@ -528,7 +528,7 @@ impl<'stack, const L: usize> March<'stack, L> {
                 let mixed = stack.mixed_gap(&self.state, index, lane);
                 let rows = &mut self.state.rows;
                 let felt = rows[slots.stress][lane];
-                let load = self.measures[lane][index].load_kpa;
+                let load = self.measures[lane][index].vertical_stress_kpa;
                 let feels = stress_after(load, felt, parameters.stress_days[lane], dt);
                 let wetted = rows[slots.wetted][lane];
                 let wets = 1.0 - (1.0 - wetted) * exp(-0.5 * self.soaking[index][lane]);
@@ -558,12 +558,12 @@ impl<'stack, const L: usize> March<'stack, L> {
         // Bulging is booked with it.
         self.days += dt;
         let fallen = self.fallen_m();
-        self.split.book(Process::Settling, fallen);
+        self.split.book(Process::Mechanical, fallen);
     }
 
     /// Lets fines trickle for `dt`: the rates at the start carry to the middle, the
     /// rates of the middle over the whole.
-    fn sift(&mut self, dt: f64) {
+    fn fines_migration(&mut self, dt: f64) {
         let stack = self.stack;
         self.midway.rows.clone_from(&self.state.rows);
         self.next.rows.clone_from(&self.state.rows);
@@ -582,7 +582,7 @@ impl<'stack, const L: usize> March<'stack, L> {
         }
         core::mem::swap(&mut self.state, &mut self.next);
         let fallen = self.fallen_m();
-        self.split.book(Process::Sifting, fallen);
+        self.split.book(Process::FinesMigration, fallen);
     }
 
     /// Moves along the measured flows for `dt`, from the present state into a target
@@ -644,8 +644,8 @@ enum Target {
 
 #[cfg(test)]
 mod tests {
-    use super::March;
-    use crate::schedule::Schedule;
+    use super::Simulation;
+    use crate::schedule::StepSchedule;
     use crate::test_bed::{RottingBed, month_ends, sinking_bed};
     use moulder_core::bed::stack::Stack;
 
@@ -655,10 +655,11 @@ mod tests {
     fn random_beds_follow_the_matrix_exponential() {
         for seed in 0..50 {
             let bed = RottingBed::random(seed);
-            let mut march = March::start(&bed.stack, bed.start.clone(), Schedule::default());
+            let mut simulation =
+                Simulation::new(&bed.stack, bed.start.clone(), StepSchedule::default());
             for day in month_ends(24) {
-                march.advance_to(day);
-                let off = bed.off_by(march.state(), day);
+                simulation.advance_to(day);
+                let off = bed.off_by(simulation.state(), day);
                 assert!(off < 1e-9, "seed {seed}, day {day}: {off:e}");
             }
         }
@@ -670,11 +671,11 @@ mod tests {
     fn sifting_is_of_second_order() {
         let (stack, state) = sinking_bed();
         let heights_m = [8_u32, 16, 32].map(|steps| {
-            let mut march = March::start(&stack, state.clone(), Schedule::default());
+            let mut simulation = Simulation::new(&stack, state.clone(), StepSchedule::default());
             for _ in 0..steps {
-                march.sift(16.0 / f64::from(steps));
+                simulation.fines_migration(16.0 / f64::from(steps));
             }
-            march.height_m(0)
+            simulation.height_m(0)
         });
         let [whole_m, half_m, quarter_m] = heights_m;
         let ratio = (whole_m - half_m) / (half_m - quarter_m);
@@ -689,16 +690,16 @@ mod tests {
             let mut bed = stack.clone();
             let factor = 1.0 + 0.1 * f64::from(u8::try_from(i).expect("four lanes"));
             bed.parameters.stress_days[0] *= factor;
-            bed.parameters.sifting_days[0] /= factor;
+            bed.parameters.fines_migration_days[0] /= factor;
             bed.slices[0].pieces[0].pools[0].rate_per_day[0] *= factor;
             bed
         });
         let (woven, start) =
             Stack::weave(beds.each_ref(), [&state; 4]).expect("the beds are of one structure");
-        let mut together = March::start(&woven, start, Schedule::default());
+        let mut together = Simulation::new(&woven, start, StepSchedule::default());
         together.advance_to(400.0);
         for (lane, bed) in beds.iter().enumerate() {
-            let mut alone = March::start(bed, state.clone(), Schedule::default());
+            let mut alone = Simulation::new(bed, state.clone(), StepSchedule::default());
             alone.advance_to(400.0);
             assert_eq!(alone.snapshot(0), together.snapshot(lane), "lane {lane}");
             for (row, rows) in alone.state().rows.iter().zip(&together.state().rows) {

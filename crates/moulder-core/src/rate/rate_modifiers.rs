@@ -10,7 +10,7 @@
 //! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
 //! # use moulder_core::weather::{Day, EtoMethod, Weather};
 //! # let gap = Gap {
-//! #     least_void_ratio: [0.5],
+//! #     min_void_ratio: [0.5],
 //! #     load_exponent: [0.5],
 //! #     reference_kpa: [2.0],
 //! #     collapse: [0.3],
@@ -19,11 +19,11 @@
 //! # let soil = Fine {
 //! #     organic_density_kg_m3: [1400.0],
 //! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
+//! #     field_capacity: [0.3],
 //! #     void_closure: [1.0],
-//! #     across_m: [0.004],
+//! #     particle_size_m: [0.004],
 //! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humified: [0.0], kept: [0.4] }],
+//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! # };
 //! # let fill = SliceFill {
 //! #     layer: 0,
@@ -74,13 +74,13 @@
 //! # );
 //! # let mut measures = Vec::new();
 //! # stack.measure(&state, 0.0, 0, &mut measures);
-//! use moulder_core::rate::conditions::Conditions;
+//! use moulder_core::rate::rate_modifiers::RateModifiers;
 //!
-//! let mut conditions = Conditions::default();
-//! stack.conditions(&state, &measures, stack.weather.day(0.0), 0, &mut conditions);
+//! let mut rate_modifiers = RateModifiers::default();
+//! stack.rate_modifiers(&state, &measures, stack.weather.day(0.0), 0, &mut rate_modifiers);
 //! // What temperature, water and air leave of each rate.
-//! assert!(conditions.factors.iter().all(|factor| *factor > 0.0));
-//! assert!(conditions.slices[0].oxygen_percent <= 21.0);
+//! assert!(rate_modifiers.factors.iter().all(|factor| *factor > 0.0));
+//! assert!(rate_modifiers.slices[0].oxygen_percent <= 21.0);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -113,7 +113,7 @@ const TRAPPED_AIR: f64 = 0.003;
 
 /// A slice as rot finds it.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct SliceConditions {
+pub struct SliceRateModifiers {
     /// Water in soft matter and soil over field capacity.
     pub wetness: f64,
     /// Moisture of its wood; kg per kg dry, 0 without wood.
@@ -126,7 +126,7 @@ pub struct SliceConditions {
     pub released_kg_per_day: f64,
 }
 
-impl SliceConditions {
+impl SliceRateModifiers {
     /// Heat of its rot; kJ/d.
     #[must_use]
     pub fn heat_kj_per_day(&self) -> f64 {
@@ -158,9 +158,9 @@ impl Standing {
 
 /// The conditions of a whole bed, and room to work them out.
 #[derive(Debug, Clone, Default)]
-pub struct Conditions {
+pub struct RateModifiers {
     /// Slice by slice, bottom first.
-    pub slices: Vec<SliceConditions>,
+    pub slices: Vec<SliceRateModifiers>,
     /// The factor on every rate: for each slice its pieces, its fines, its humus.
     pub factors: Vec<f64>,
     standings: Vec<Standing>,
@@ -175,17 +175,17 @@ fn wetness<const L: usize>(
     state: &State<L>,
     measure: &SliceMeasure,
     lane: usize,
-) -> SliceConditions {
+) -> SliceRateModifiers {
     let water_m3 = state.rows[slice.slots.water][lane] / 1000.0;
     let width = 0.02 * measure.pore_m3;
     let free_m3 = softplus(water_m3 - measure.inner_pore_m3, width);
     let air_m3 = softplus(measure.pore_m3 - free_m3, width);
-    SliceConditions {
+    SliceRateModifiers {
         wetness: state.rows[slice.slots.water][lane] / measure.field_kg.max(1e-9),
         wood_moisture: state.rows[slice.slots.wood_water][lane]
             / measure.wood_kg.max(f64::MIN_POSITIVE),
         air_share: air_m3 / measure.volume_m3 + TRAPPED_AIR,
-        ..SliceConditions::default()
+        ..SliceRateModifiers::default()
     }
 }
 
@@ -200,29 +200,29 @@ impl<const L: usize> Stack<L> {
     ///
     /// Volumes and what layers hold are taken as measured; water and temperature from
     /// the state.
-    pub fn conditions(
+    pub fn rate_modifiers(
         &self,
         state: &State<L>,
         measures: &[SliceMeasure],
         day: &Day,
         lane: usize,
-        out: &mut Conditions,
+        out: &mut RateModifiers,
     ) {
         out.slices.clear();
         out.standings.clear();
         out.pores.clear();
         for (slice, measure) in self.slices.iter().zip(measures) {
-            let conditions = wetness(slice, state, measure, lane);
+            let rate_modifiers = wetness(slice, state, measure, lane);
             self.stand(
                 slice,
                 state,
                 measure,
-                &conditions,
+                &rate_modifiers,
                 day,
                 lane,
                 &mut out.standings,
             );
-            out.slices.push(conditions);
+            out.slices.push(rate_modifiers);
         }
         self.breathe(state, measures, lane, out);
     }
@@ -237,7 +237,7 @@ impl<const L: usize> Stack<L> {
         slice: &Slice<L>,
         state: &State<L>,
         measure: &SliceMeasure,
-        conditions: &SliceConditions,
+        rate_modifiers: &SliceRateModifiers,
         day: &Day,
         lane: usize,
         out: &mut Vec<Standing>,
@@ -253,7 +253,7 @@ impl<const L: usize> Stack<L> {
         let is_wood = |piece: &Piece<L>| piece.matter == Matter::Wood;
         let wood = if slice.pieces.iter().any(is_wood) {
             course.wood_mean(self.parameters.q10_wood[lane])
-                * wood_dry_factor(conditions.wood_moisture)
+                * wood_dry_factor(rate_modifiers.wood_moisture)
         } else {
             0.0
         };
@@ -261,11 +261,11 @@ impl<const L: usize> Stack<L> {
             out.push(match piece.matter {
                 Matter::Wood => Standing {
                     rate: wood,
-                    wet: wood_wet_side(measure.wood_gravity, conditions.wood_moisture),
+                    wet: wood_wet_side(measure.wood_gravity, rate_modifiers.wood_moisture),
                     floor: WOOD_FLOOR,
                 },
                 Matter::Plant | Matter::Soil => {
-                    let dry_basis = conditions.wetness * piece.holds[lane];
+                    let dry_basis = rate_modifiers.wetness * piece.field_capacity[lane];
                     Standing {
                         rate: soft * plant_dry_factor(dry_basis / (1.0 + dry_basis)),
                         wet: 1e6,
@@ -274,7 +274,7 @@ impl<const L: usize> Stack<L> {
                 }
             });
         }
-        let dry = soil_dry_factor(conditions.wetness);
+        let dry = soil_dry_factor(rate_modifiers.wetness);
         let soil = |filled: f64| {
             let filled = smooth_min(filled.max(1e-6), 1.0);
             Standing {
@@ -297,11 +297,12 @@ impl<const L: usize> Stack<L> {
             let grains_m3 = mineral_kg / crate::law::envelope::MINERAL_DENSITY_KG_M3
                 + organic_kg / fine.organic_density_kg_m3[lane];
             let water_m3 =
-                (mineral_kg + organic_kg) * fine.holds[lane] * conditions.wetness / 1000.0;
+                (mineral_kg + organic_kg) * fine.field_capacity[lane] * rate_modifiers.wetness
+                    / 1000.0;
             let pores_m3 = (grains_m3 * pore_per_grain).max(1e-12);
             out.push(soil(water_m3 / pores_m3));
         }
-        out.push(soil(HUMUS_FILLED * conditions.wetness));
+        out.push(soil(HUMUS_FILLED * rate_modifiers.wetness));
     }
 
     /// Oxygen, and with it the factors.
@@ -310,19 +311,19 @@ impl<const L: usize> Stack<L> {
         state: &State<L>,
         measures: &[SliceMeasure],
         lane: usize,
-        out: &mut Conditions,
+        out: &mut RateModifiers,
     ) {
         out.factors.clear();
         let standings = out.standings.iter();
         out.factors
             .extend(standings.map(|standing| standing.factor(f64::MAX)));
         self.release(state, lane, out);
-        let resistance = |(measure, conditions): (&SliceMeasure, &SliceConditions)| {
-            let pore_share = (measure.pore_m3 / measure.volume_m3).max(conditions.air_share);
+        let resistance = |(measure, rate_modifiers): (&SliceMeasure, &SliceRateModifiers)| {
+            let pore_share = (measure.pore_m3 / measure.volume_m3).max(rate_modifiers.air_share);
             // Channels run through soil, not through a mat of leaves.
             let soil_share = measure.fines_m3 / measure.volume_m3;
             let channels = channel_diffusivity_m2_per_day(self.parameters.channel_share[lane]);
-            let diffusivity = diffusivity_m2_per_day(conditions.air_share, pore_share)
+            let diffusivity = diffusivity_m2_per_day(rate_modifiers.air_share, pore_share)
                 + channels * soil_share.min(1.0);
             (0.5 * measure.thickness_m / diffusivity, diffusivity)
         };
@@ -356,13 +357,13 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Carbon given off under the factors as they stand.
-    fn release(&self, state: &State<L>, lane: usize, out: &mut Conditions) {
+    fn release(&self, state: &State<L>, lane: usize, out: &mut RateModifiers) {
         let mut at = 0;
-        for (slice, conditions) in self.slices.iter().zip(&mut out.slices) {
+        for (slice, rate_modifiers) in self.slices.iter().zip(&mut out.slices) {
             let mut sum = 0.0;
             let mut add = |pools: &[Pool<L>], first: usize, factor: f64| {
                 for (row, pool) in (first..).zip(pools) {
-                    sum += (1.0 - pool.humified[lane])
+                    sum += (1.0 - pool.humification_coefficient[lane])
                         * pool.rate_per_day[lane]
                         * factor
                         * state.rows[row][lane];
@@ -380,7 +381,7 @@ impl<const L: usize> Stack<L> {
                 * out.factors[at]
                 * state.rows[slice.slots.humus][lane];
             at += 1;
-            conditions.released_kg_per_day = sum;
+            rate_modifiers.released_kg_per_day = sum;
         }
     }
 }

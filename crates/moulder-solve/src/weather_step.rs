@@ -7,26 +7,26 @@ use moulder_core::bed::stack::{CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Stack
 use moulder_core::bed::state::State;
 use moulder_core::law::decay::Pool;
 use moulder_core::law::heat::LATENT_KJ_PER_KG;
-use moulder_core::law::nitrogen::{NitrogenStore, Turnover, bound_at_once, taken_kg};
+use moulder_core::law::nitrogen::{NitrogenStore, Turnover, immobilised_at_once, uptake_kg};
 use moulder_core::math::elementary::exp;
 use moulder_core::math::tridiagonal::Tridiagonal;
-use moulder_core::rate::conditions::{Conditions, SliceConditions};
+use moulder_core::rate::rate_modifiers::{RateModifiers, SliceRateModifiers};
 use moulder_core::rate::store::{Flux, Store};
 use moulder_core::rate::warmth::HeatWays;
 use moulder_core::weather::Day;
 
-use crate::diary::SliceDiary;
+use crate::month_log::SliceMonthLog;
 
 /// The stage of an L-stable two-stage method of second order: `1 - 1/sqrt 2`.
 const STAGE: f64 = 1.0 - core::f64::consts::FRAC_1_SQRT_2;
 
 /// Room to work in, kept between passes.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Room<const L: usize> {
-    conditions: Conditions,
-    before: Conditions,
+pub(crate) struct Workspace<const L: usize> {
+    rate_modifiers: RateModifiers,
+    before: RateModifiers,
     /// In the middle of a pass.
-    middle: Conditions,
+    middle: RateModifiers,
     /// Water, water of wood and temperature of each slice in the middle of a pass.
     midway: Vec<[f64; 3]>,
     stores: Vec<Store>,
@@ -58,20 +58,20 @@ pub(crate) struct Room<const L: usize> {
 }
 
 /// One lane under the sky.
-pub(crate) struct Sky<'a, const L: usize> {
+pub(crate) struct WeatherStep<'a, const L: usize> {
     pub(crate) stack: &'a Stack<L>,
     pub(crate) measures: &'a [SliceMeasure],
-    pub(crate) room: &'a mut Room<L>,
+    pub(crate) workspace: &'a mut Workspace<L>,
     pub(crate) lane: usize,
     /// Whether a pass is the first of its step.
     pub(crate) is_first: bool,
-    /// Whether a pass works out the conditions in its middle too ([`Schedule`]).
+    /// Whether a pass works out the conditions in its middle too ([`StepSchedule`]).
     ///
-    /// [`Schedule`]: crate::schedule::Schedule
+    /// [`StepSchedule`]: crate::schedule::Schedule
     pub(crate) meets_middle: bool,
 }
 
-impl<const L: usize> Sky<'_, L> {
+impl<const L: usize> WeatherStep<'_, L> {
     /// Brings water and heat on from `from` by `dt` of one day, and adds to the exposures.
     ///
     /// Pools fade in `state` as the exposures grow, since their heat does.
@@ -82,56 +82,70 @@ impl<const L: usize> Sky<'_, L> {
         dt: f64,
         exposures: &mut [[f64; L]],
         soaking: &mut [[f64; L]],
-        diary: &mut [SliceDiary<L>],
+        month_log: &mut [SliceMonthLog<L>],
     ) {
         let (stack, lane) = (self.stack, self.lane);
         let day = *stack.weather.day(from + 0.5 * dt);
-        stack.stores(self.measures, &day, lane, &mut self.room.stores);
+        stack.stores(self.measures, &day, lane, &mut self.workspace.stores);
         // What the last pass ended under this one begins with, but for a correction
         // of higher order; a step begins anew, for rot and sifting came between.
         if self.is_first {
-            stack.conditions(state, self.measures, &day, lane, &mut self.room.before);
+            stack.rate_modifiers(state, self.measures, &day, lane, &mut self.workspace.before);
             self.is_first = false;
         } else {
-            core::mem::swap(&mut self.room.before, &mut self.room.conditions);
+            core::mem::swap(
+                &mut self.workspace.before,
+                &mut self.workspace.rate_modifiers,
+            );
         }
         self.ask_for_latent_heat();
         self.water(state, 0.5 * dt, soaking);
         // With the water of the middle.
         self.remember_water(state);
-        stack.heat_ways(state, self.measures, lane, &mut self.room.ways);
-        let room = &mut *self.room;
-        let (stores, nitrogen) = (&room.stores, &mut room.nitrogen);
+        stack.heat_ways(state, self.measures, lane, &mut self.workspace.ways);
+        let workspace = &mut *self.workspace;
+        let (stores, nitrogen) = (&workspace.stores, &mut workspace.nitrogen);
         stack.nitrogen_stores(state, self.measures, stores, &day, lane, nitrogen);
         self.water(state, 0.5 * dt, soaking);
         self.heat(state, from, dt, &day, exposures);
-        let room = &mut *self.room;
-        let ends = room.before.factors.iter().zip(&room.conditions.factors);
-        room.factors.clear();
+        let workspace = &mut *self.workspace;
+        let ends = workspace
+            .before
+            .factors
+            .iter()
+            .zip(&workspace.rate_modifiers.factors);
+        workspace.factors.clear();
         if self.meets_middle {
-            let factors = ends.zip(&room.middle.factors);
-            room.factors
+            let factors = ends.zip(&workspace.middle.factors);
+            workspace
+                .factors
                 .extend(factors.map(|((before, after), middle)| simpson(*before, *middle, *after)));
         } else {
-            room.factors
+            workspace
+                .factors
                 .extend(ends.map(|(before, after)| 0.5 * (before + after)));
         }
-        for (exposure, factor) in exposures.iter_mut().zip(&room.factors) {
+        for (exposure, factor) in exposures.iter_mut().zip(&workspace.factors) {
             exposure[lane] += factor * dt;
         }
-        self.nitrogen(state, dt, diary);
-        let slices = stack.slices.iter().zip(&self.room.conditions.slices);
-        for ((slice, conditions), diary) in slices.zip(diary) {
+        self.nitrogen(state, dt, month_log);
+        let slices = stack
+            .slices
+            .iter()
+            .zip(&self.workspace.rate_modifiers.slices);
+        for ((slice, rate_modifiers), month_log) in slices.zip(month_log) {
             let temperature_c = state.rows[slice.slots.temperature][lane];
-            diary.note(lane, temperature_c, conditions.oxygen_percent, dt);
+            month_log.note(lane, temperature_c, rate_modifiers.oxygen_percent, dt);
         }
     }
 
     /// Forgets what pools have been through: a step begins.
     pub(crate) fn begin(&mut self, ingredients: usize) {
-        self.room.faded.clear();
-        self.room.faded.resize(ingredients, 0.0);
-        self.room.trends.resize(self.stack.slices.len(), [0.0; L]);
+        self.workspace.faded.clear();
+        self.workspace.faded.resize(ingredients, 0.0);
+        self.workspace
+            .trends
+            .resize(self.stack.slices.len(), [0.0; L]);
     }
 
     /// Rots the pools of a state up to the exposures given and `dt` on, at the pace of
@@ -139,7 +153,7 @@ impl<const L: usize> Sky<'_, L> {
     /// is left out.
     fn fade(&mut self, state: &mut State<L>, exposures: &[[f64; L]], dt: f64) {
         let (stack, lane) = (self.stack, self.lane);
-        let Room { faded, before, .. } = &mut *self.room;
+        let Workspace { faded, before, .. } = &mut *self.workspace;
         let mut at = 0;
         let mut fade = |pools: &[Pool<L>], first: usize| {
             // Before the first pass there is no pace.
@@ -168,17 +182,18 @@ impl<const L: usize> Sky<'_, L> {
     /// Lets each store be asked for the water that the heat of rot evaporates.
     fn ask_for_latent_heat(&mut self) {
         let share = self.stack.parameters.latent_share[self.lane];
-        let room = &mut *self.room;
-        let slices = room.before.slices.iter();
-        room.made.clear();
-        room.made
-            .extend(slices.map(SliceConditions::heat_kj_per_day));
-        room.given_days.clear();
-        room.given_days.resize(room.made.len(), 0.0);
-        room.leached.clear();
-        room.leached.resize(room.made.len(), 0.0);
-        for (store, made) in room.stores.iter_mut().zip(&room.made) {
-            store.wanted_kg_per_day += made * share / LATENT_KJ_PER_KG;
+        let workspace = &mut *self.workspace;
+        let slices = workspace.before.slices.iter();
+        workspace.made.clear();
+        workspace
+            .made
+            .extend(slices.map(SliceRateModifiers::heat_kj_per_day));
+        workspace.given_days.clear();
+        workspace.given_days.resize(workspace.made.len(), 0.0);
+        workspace.leached.clear();
+        workspace.leached.resize(workspace.made.len(), 0.0);
+        for (store, made) in workspace.stores.iter_mut().zip(&workspace.made) {
+            store.demand_kg_per_day += made * share / LATENT_KJ_PER_KG;
         }
     }
 
@@ -187,7 +202,7 @@ impl<const L: usize> Sky<'_, L> {
     fn water(&mut self, state: &mut State<L>, dt: f64, soaking: &mut [[f64; L]]) {
         let (stack, lane) = (self.stack, self.lane);
         let mut above = [0.0; 2];
-        for (index, store) in self.room.stores.iter().enumerate().rev() {
+        for (index, store) in self.workspace.stores.iter().enumerate().rev() {
             let (water, wood) = stack.held_kg(state, index, lane);
             let come = above.map(|drained| store.rain_kg_per_day + drained);
             let (mut first, first_kg) = settle_store(store, water, wood, come[0], STAGE * dt);
@@ -219,11 +234,11 @@ impl<const L: usize> Sky<'_, L> {
             rows[slots.wood_water][lane] = wood + drunk;
             rows[WATERED][lane] += store.rain_kg_per_day * dt;
             rows[EVAPORATED][lane] += taken;
-            self.room.given_days[index] += given * mean(first.given, second.given);
+            self.workspace.given_days[index] += given * mean(first.given, second.given);
             let leached = |drained: f64, water_kg: f64| {
                 drained * stack.leached_per_kg(water_kg, store.field_kg, lane)
             };
-            self.room.leached[index] += mean(
+            self.workspace.leached[index] += mean(
                 leached(first.drained, first_kg),
                 leached(second.drained, second_kg),
             );
@@ -244,20 +259,20 @@ impl<const L: usize> Sky<'_, L> {
             let [water, wood] = rows.map(|row| state.rows[row][lane]);
             [water, wood, 0.0]
         });
-        self.room.midway.clear();
-        self.room.midway.extend(midway);
+        self.workspace.midway.clear();
+        self.workspace.midway.extend(midway);
     }
 
     /// Works out the conditions in the middle of a pass, for which a state at its end lends
     /// its place.
     fn meet_middle(&mut self, state: &mut State<L>, day: &Day) {
         let (stack, lane) = (self.stack, self.lane);
-        let room = &mut *self.room;
-        for (midway, half_c) in room.midway.iter_mut().zip(&room.half_c) {
+        let workspace = &mut *self.workspace;
+        for (midway, half_c) in workspace.midway.iter_mut().zip(&workspace.half_c) {
             midway[2] = *half_c;
         }
         let mut change_places = |state: &mut State<L>| {
-            for (slice, midway) in stack.slices.iter().zip(&mut room.midway) {
+            for (slice, midway) in stack.slices.iter().zip(&mut workspace.midway) {
                 let slots = &slice.slots;
                 let rows = [slots.water, slots.wood_water, slots.temperature];
                 for (row, midway) in rows.into_iter().zip(midway) {
@@ -266,20 +281,20 @@ impl<const L: usize> Sky<'_, L> {
             }
         };
         change_places(state);
-        stack.conditions(state, self.measures, day, lane, &mut room.middle);
+        stack.rate_modifiers(state, self.measures, day, lane, &mut workspace.middle);
         change_places(state);
     }
 
     /// Nitrogen: leaching from the top down for half the pass, what rot, decomposers and
     /// crop do, spreading, and leaching again in the other order, so that the whole is
     /// symmetric.
-    fn nitrogen(&mut self, state: &mut State<L>, dt: f64, diary: &mut [SliceDiary<L>]) {
+    fn nitrogen(&mut self, state: &mut State<L>, dt: f64, month_log: &mut [SliceMonthLog<L>]) {
         let slices = self.stack.slices.len();
         for index in (0..slices).rev() {
             self.leach(state, index);
         }
         self.spread_nitrogen(state, 0.5 * dt);
-        self.turn_nitrogen_over(state, dt, diary);
+        self.turn_nitrogen_over(state, dt, month_log);
         self.spread_nitrogen(state, 0.5 * dt);
         for index in 0..slices {
             self.leach(state, index);
@@ -291,58 +306,75 @@ impl<const L: usize> Sky<'_, L> {
         let (stack, lane) = (self.stack, self.lane);
         let row_of = |index: usize| stack.slices[index].slots.mineral_nitrogen;
         let to = index.checked_sub(1).map_or(LEACHED, row_of);
-        let share = 1.0 - exp(-0.5 * self.room.leached[index]);
+        let share = 1.0 - exp(-0.5 * self.workspace.leached[index]);
         let gone_kg = state.rows[row_of(index)][lane] * share;
         state.rows[row_of(index)][lane] -= gone_kg;
         state.rows[to][lane] += gone_kg;
     }
 
     /// What rot frees comes to the store; decomposers and crop share what is there.
-    fn turn_nitrogen_over(&mut self, state: &mut State<L>, dt: f64, diary: &mut [SliceDiary<L>]) {
+    fn turn_nitrogen_over(
+        &mut self,
+        state: &mut State<L>,
+        dt: f64,
+        month_log: &mut [SliceMonthLog<L>],
+    ) {
         let (stack, lane) = (self.stack, self.lane);
-        let room = &mut *self.room;
-        let mut end = room.factors.len();
+        let workspace = &mut *self.workspace;
+        let mut end = workspace.factors.len();
         for (index, slice) in stack.slices.iter().enumerate().rev() {
             let start = end - stack.factors_of(slice);
-            let factors = &room.factors[start..end];
+            let factors = &workspace.factors[start..end];
             end = start;
-            stack.turnovers(slice, state, factors, lane, &mut room.turnovers);
-            let store = &room.nitrogen[index];
+            stack.turnovers(slice, state, factors, lane, &mut workspace.turnovers);
+            let store = &workspace.nitrogen[index];
             let rows = &mut state.rows;
-            let mut freed_kg = 0.0;
+            let mut mineralised_kg = 0.0;
             let mut wanted = 0.0;
-            for turnover in &mut room.turnovers {
-                let freed = rows[turnover.row][lane] * (1.0 - exp(-turnover.freed_per_day * dt));
-                let own = bound_at_once(freed, turnover.wanted_kg_per_day * dt);
-                rows[turnover.row][lane] -= freed;
+            for turnover in &mut workspace.turnovers {
+                let mineralised =
+                    rows[turnover.row][lane] * (1.0 - exp(-turnover.mineralised_per_day * dt));
+                let own = immobilised_at_once(mineralised, turnover.demand_kg_per_day * dt);
+                rows[turnover.row][lane] -= mineralised;
                 rows[turnover.into][lane] += own;
-                freed_kg += freed - own;
+                mineralised_kg += mineralised - own;
                 // What is still wanted from around.
-                turnover.wanted_kg_per_day -= own / dt;
-                wanted += turnover.wanted_kg_per_day;
+                turnover.demand_kg_per_day -= own / dt;
+                wanted += turnover.demand_kg_per_day;
             }
             let fed_kg = store.came_kg_per_day * dt;
             rows[FED][lane] += fed_kg;
             let row = slice.slots.mineral_nitrogen;
             let held_kg = rows[row][lane];
-            let come_kg_per_day = store.came_kg_per_day + freed_kg / dt;
-            let [bound_kg, crop_kg] = taken_kg(held_kg, come_kg_per_day, wanted, store, dt);
-            let share = bound_kg / wanted.max(f64::MIN_POSITIVE);
-            for turnover in &room.turnovers {
-                rows[turnover.into][lane] += share * turnover.wanted_kg_per_day;
+            let come_kg_per_day = store.came_kg_per_day + mineralised_kg / dt;
+            let [immobilised_kg, crop_kg] = uptake_kg(held_kg, come_kg_per_day, wanted, store, dt);
+            let share = immobilised_kg / wanted.max(f64::MIN_POSITIVE);
+            for turnover in &workspace.turnovers {
+                rows[turnover.into][lane] += share * turnover.demand_kg_per_day;
             }
             // What nobody took, so that nothing is lost to rounding.
-            rows[row][lane] = (held_kg + fed_kg + freed_kg - bound_kg - crop_kg).max(0.0);
+            rows[row][lane] =
+                (held_kg + fed_kg + mineralised_kg - immobilised_kg - crop_kg).max(0.0);
             rows[CROPPED][lane] += crop_kg;
-            let crop_wanted_kg = store.crop_kg_per_day * dt;
-            diary[index].note_nitrogen(lane, freed_kg - bound_kg, crop_wanted_kg, crop_kg);
+            let crop_demand_kg = store.crop_kg_per_day * dt;
+            month_log[index].note_nitrogen(
+                lane,
+                mineralised_kg - immobilised_kg,
+                crop_demand_kg,
+                crop_kg,
+            );
         }
     }
 
     /// Dissolved nitrogen between neighbours: each pair draws towards one density.
     fn spread_nitrogen(&mut self, state: &mut State<L>, dt: f64) {
         let (stack, lane) = (self.stack, self.lane);
-        for (pair, slices) in self.room.nitrogen.windows(2).zip(stack.slices.windows(2)) {
+        for (pair, slices) in self
+            .workspace
+            .nitrogen
+            .windows(2)
+            .zip(stack.slices.windows(2))
+        {
             let [lower, upper] = [pair[0].volume_m3, pair[1].volume_m3];
             let [below, above] = [0, 1].map(|i| slices[i].slots.mineral_nitrogen);
             let shared_m3 = lower * upper / (lower + upper);
@@ -369,21 +401,22 @@ impl<const L: usize> Sky<'_, L> {
         let ground_c = [0.5 * dt, dt].map(|on| stack.ground_c(from + on, lane));
         let share = stack.parameters.latent_share[lane];
         let temperatures = stack.slices.iter().map(|slice| slice.slots.temperature);
-        let room = &mut *self.room;
-        room.start_c.clear();
-        room.start_c
+        let workspace = &mut *self.workspace;
+        workspace.start_c.clear();
+        workspace
+            .start_c
             .extend(temperatures.map(|row| state.rows[row][lane]));
-        room.kept.clear();
-        room.latent_shares.clear();
-        let heats = room.made.iter().zip(&room.trends);
-        for (given_days, (made, trend)) in room.given_days.iter().zip(heats) {
+        workspace.kept.clear();
+        workspace.latent_shares.clear();
+        let heats = workspace.made.iter().zip(&workspace.trends);
+        for (given_days, (made, trend)) in workspace.given_days.iter().zip(heats) {
             let latent_share = share * given_days / dt;
             // A guess at the middle: the trend goes on, within reason.
             // Where nothing rots, what is made may be a rounding below nothing.
             let reach = 0.5 * made.abs();
             let middle = made + (0.5 * dt * trend[lane]).clamp(-reach, reach);
-            room.kept.push(middle * (1.0 - latent_share));
-            room.latent_shares.push(latent_share);
+            workspace.kept.push(middle * (1.0 - latent_share));
+            workspace.latent_shares.push(latent_share);
         }
         self.conduct(state, dt, day, ground_c);
         if self.meets_middle {
@@ -391,19 +424,25 @@ impl<const L: usize> Sky<'_, L> {
             self.meet_middle(state, day);
         }
         self.fade(state, exposures, dt);
-        stack.conditions(state, self.measures, day, lane, &mut self.room.conditions);
-        let room = &mut *self.room;
+        stack.rate_modifiers(
+            state,
+            self.measures,
+            day,
+            lane,
+            &mut self.workspace.rate_modifiers,
+        );
+        let workspace = &mut *self.workspace;
         for (index, slice) in stack.slices.iter().enumerate() {
-            let made = room.made[index];
-            let end = room.conditions.slices[index].heat_kj_per_day();
-            room.trends[index][lane] = (end - made) / dt;
+            let made = workspace.made[index];
+            let end = workspace.rate_modifiers.slices[index].heat_kj_per_day();
+            workspace.trends[index][lane] = (end - made) / dt;
             let mean = if self.meets_middle {
-                simpson(made, room.middle.slices[index].heat_kj_per_day(), end)
+                simpson(made, workspace.middle.slices[index].heat_kj_per_day(), end)
             } else {
                 0.5 * (made + end)
             };
-            let latent_share = room.latent_shares[index];
-            room.kept[index] = mean * (1.0 - latent_share);
+            let latent_share = workspace.latent_shares[index];
+            workspace.kept[index] = mean * (1.0 - latent_share);
             // The heat at the start has been reckoned with in the water's own step.
             let rows = &mut state.rows;
             let more_kg = ((mean - made) * latent_share * dt / LATENT_KJ_PER_KG)
@@ -417,18 +456,18 @@ impl<const L: usize> Sky<'_, L> {
     /// Conduction from the temperatures at the start, with the heat kept, into a state.
     fn conduct(&mut self, state: &mut State<L>, dt: f64, day: &Day, ground_c: [f64; 2]) {
         let (stack, lane) = (self.stack, self.lane);
-        let room = &mut *self.room;
+        let workspace = &mut *self.workspace;
         // The ground in the middle and at the end.
         let [half_c, end_c] = ground_c;
         let mut implicit = |start: &[f64], ground_c: f64, dt: f64, into: &mut Vec<f64>| {
             let around_c = [day.mean_c, ground_c];
-            let (ways, system) = (&room.ways, &mut room.system);
-            conduct_implicitly(ways, system, start, &room.kept, around_c, dt, into);
+            let (ways, system) = (&workspace.ways, &mut workspace.system);
+            conduct_implicitly(ways, system, start, &workspace.kept, around_c, dt, into);
         };
-        implicit(&room.start_c, end_c, dt, &mut room.coarse_c);
-        implicit(&room.start_c, half_c, 0.5 * dt, &mut room.half_c);
-        implicit(&room.half_c, end_c, 0.5 * dt, &mut room.fine_c);
-        let ends = room.fine_c.iter().zip(&room.coarse_c);
+        implicit(&workspace.start_c, end_c, dt, &mut workspace.coarse_c);
+        implicit(&workspace.start_c, half_c, 0.5 * dt, &mut workspace.half_c);
+        implicit(&workspace.half_c, end_c, 0.5 * dt, &mut workspace.fine_c);
+        let ends = workspace.fine_c.iter().zip(&workspace.coarse_c);
         for (slice, (fine, coarse)) in stack.slices.iter().zip(ends) {
             state.rows[slice.slots.temperature][lane] = 2.0 * fine - coarse;
         }

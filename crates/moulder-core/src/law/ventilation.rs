@@ -33,7 +33,7 @@ const REACH_M: f64 = 0.05;
 /// the share `filled` of its gap.
 ///
 /// ```
-/// use moulder_core::law::draught::openness;
+/// use moulder_core::law::ventilation::openness;
 /// let logs = openness(0.12 * 0.67, 0.0);
 /// let leaves = openness(0.01, 0.0);
 /// assert!(logs > 0.99 && leaves < 1e-3);
@@ -53,7 +53,7 @@ pub fn openness(pore_m: f64, filled: f64) -> f64 {
 /// Share of the wind that is left below `thickness_m` of that openness.
 ///
 /// ```
-/// use moulder_core::law::draught::left_below;
+/// use moulder_core::law::ventilation::left_below;
 /// assert_eq!(left_below(1.0, 2.0), 1.0);
 /// assert!(left_below(0.0, 0.2) < 0.02);
 /// ```

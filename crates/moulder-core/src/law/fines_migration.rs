@@ -18,7 +18,7 @@ use crate::math::smooth::softplus;
 use crate::value::{Spread, Status, Value};
 
 /// Time in which open gaps below a store of fines fill.
-pub static SIFTING_DAYS: Value = Value::new(
+pub static FINES_MIGRATION_DAYS: Value = Value::new(
     120.0,
     Spread::new(60.0, 240.0),
     "d",
@@ -35,7 +35,7 @@ const FILTER_M: f64 = 0.10;
 /// `relative_size` times as wide as its pores; m3.
 ///
 /// ```
-/// use moulder_core::law::sifting::capacity_m3;
+/// use moulder_core::law::fines_migration::capacity_m3;
 /// assert!(capacity_m3(0.16, 0.05) > 0.14);
 /// assert!(capacity_m3(0.16, 2.0) < 1e-6);
 /// ```
@@ -50,24 +50,24 @@ pub fn capacity_m3(gap_m3: f64, relative_size: f64) -> f64 {
 /// How fast a frame with free access takes fines; m3/d.
 #[inline]
 #[must_use]
-pub fn demand_m3_per_day(capacity_m3: f64, held_m3: f64, sifting_days: f64) -> f64 {
+pub fn demand_m3_per_day(capacity_m3: f64, held_m3: f64, fines_migration_days: f64) -> f64 {
     let width = FULL_WIDTH * capacity_m3 + f64::MIN_POSITIVE;
-    softplus(capacity_m3 - held_m3, width) / sifting_days
+    softplus(capacity_m3 - held_m3, width) / fines_migration_days
 }
 
 /// How much a frame holds fines back on their way, as the negative logarithm of the
 /// share that gets through: the open share of its pores once for every 10 cm.
 ///
 /// ```
-/// use moulder_core::law::sifting::frame_resistance;
+/// use moulder_core::law::fines_migration::skeleton_resistance;
 /// // Pores half open to them: half gets through 10 cm, a quarter through 20 cm.
-/// let one = frame_resistance(0.35, 0.10);
+/// let one = skeleton_resistance(0.35, 0.10);
 /// assert!((one - core::f64::consts::LN_2).abs() < 1e-12);
-/// assert!((frame_resistance(0.35, 0.20) - 2.0 * one).abs() < 1e-12);
+/// assert!((skeleton_resistance(0.35, 0.20) - 2.0 * one).abs() < 1e-12);
 /// ```
 #[inline]
 #[must_use]
-pub fn frame_resistance(relative_size: f64, frame_m: f64) -> f64 {
+pub fn skeleton_resistance(relative_size: f64, skeleton_m: f64) -> f64 {
     // `-ln` of the open share, whose inverse is 1 and a power that is mostly tiny.
     let closing = closing_power(relative_size);
     let resistance = if closing < 1e-8 {
@@ -75,14 +75,14 @@ pub fn frame_resistance(relative_size: f64, frame_m: f64) -> f64 {
     } else {
         ln(1.0 + closing)
     };
-    resistance * frame_m / FILTER_M
+    resistance * skeleton_m / FILTER_M
 }
 
 /// How much `sheets` hold fines back, each covering `cover` of the area in
-/// proportion to what is `left` of it; as [`frame_resistance`].
+/// proportion to what is `left` of it; as [`skeleton_resistance`].
 ///
 /// ```
-/// use moulder_core::law::sifting::sheet_resistance;
+/// use moulder_core::law::fines_migration::sheet_resistance;
 /// assert!((sheet_resistance(0.95, 1.0, 1.0) - 20.0_f64.ln()).abs() < 1e-12);
 /// assert!(sheet_resistance(0.95, 0.0, 3.0).abs() < 1e-15);
 /// ```
@@ -92,26 +92,26 @@ pub fn sheet_resistance(cover: f64, left: f64, sheets: f64) -> f64 {
     -ln(1.0 - cover * left.min(1.0)) * sheets
 }
 
-/// Share of grains of `mineral_kg` that may trickle on where `bound_kg` of them are
+/// Share of grains of `mineral_kg` that may trickle on where `cohesive_kg` of them are
 /// held by cohesion and roots.
 ///
 /// Moist crumbs bridge openings up to twice their cohesion over their weight (arching,
 /// Jenike 1964, from memory); how much of a soil runs all the same is our own closure.
 ///
 /// ```
-/// use moulder_core::law::sifting::loose_share;
+/// use moulder_core::law::fines_migration::loose_share;
 /// assert!((loose_share(100.0, 65.0) - 0.35).abs() < 1e-9);
 /// assert!(loose_share(60.0, 65.0) < 1e-4);
 /// assert!((loose_share(5.0, 0.0) - 1.0).abs() < 1e-12);
 /// ```
 #[inline]
 #[must_use]
-pub fn loose_share(mineral_kg: f64, bound_kg: f64) -> f64 {
-    if bound_kg <= 0.0 {
+pub fn loose_share(mineral_kg: f64, cohesive_kg: f64) -> f64 {
+    if cohesive_kg <= 0.0 {
         return 1.0;
     }
     // A hundred widths below its foot the ramp is nothing: no grains, no loose ones.
-    let ramp = softplus(mineral_kg - bound_kg, 0.01 * bound_kg);
+    let ramp = softplus(mineral_kg - cohesive_kg, 0.01 * cohesive_kg);
     ramp / mineral_kg.max(f64::MIN_POSITIVE)
 }
 
