@@ -302,7 +302,10 @@ fn a_watcher_sees_the_blocks_and_may_stop() {
 #[test]
 fn the_chance_of_a_depth() {
     let bed = small_bed();
-    let middle_m = banded(&bed, 2, 50, 1).intervals[2].below_rim_m.unwrap().median;
+    let middle_m = banded(&bed, 2, 50, 1).intervals[2]
+        .below_rim_m
+        .unwrap()
+        .median;
     let chance = |deeper_than_m: f64| {
         let draws = Realisations {
             ensemble_size: 50,

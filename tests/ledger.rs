@@ -181,7 +181,7 @@ fn a_ledger_follows_its_schema() {
             panic!("{error}");
         }
         assert_eq!(value["rows"][0]["month"], 0);
-        assert!(value["rows"][1]["left"]["all-kg"].is_f64());
+        assert!(value["rows"][1]["left"]["all_kg"].is_f64());
     }
 }
 

@@ -122,7 +122,12 @@ fn policies_keep_their_word() {
         assert!(topup.bought == 0 || date.since(order).unwrap().get_days() == 60);
     }
     let below = planned(&bed, &wish(TopUpTrigger::Below(0.05)));
-    assert!(below.top_ups.iter().all(|topup| topup.below_before_m > 0.05));
+    assert!(
+        below
+            .top_ups
+            .iter()
+            .all(|topup| topup.below_before_m > 0.05)
+    );
     let mut short = wish(TopUpTrigger::Months(vec![3]));
     short.most_m = Some(0.05);
     let crowns = planned(&bed, &short);
@@ -427,7 +432,11 @@ fn bands(bed: &Bed, wish: &TopUpRequest, draws: Realisations) -> TopUpIntervals 
     topups.intervals.unwrap()
 }
 
-fn bands_of_beds(beds: &[Bed], wishes: &[TopUpRequest], draws: Realisations) -> Vec<TopUpIntervals> {
+fn bands_of_beds(
+    beds: &[Bed],
+    wishes: &[TopUpRequest],
+    draws: Realisations,
+) -> Vec<TopUpIntervals> {
     let told = topups_of_all(beds, wishes, draws, &mut Unwatched).unwrap();
     told.into_iter()
         .map(|topups| topups.intervals.unwrap())
@@ -577,9 +586,16 @@ fn dates_are_ranges_where_they_differ() {
     let told = bands(&demo_box(), &wish(TopUpTrigger::Below(0.05)), draws(24, 1));
     println!(
         "{:#?}",
-        told.top_ups.iter().map(|line| &line.date).collect::<Vec<_>>()
+        told.top_ups
+            .iter()
+            .map(|line| &line.date)
+            .collect::<Vec<_>>()
     );
-    assert!(told.top_ups.iter().any(|line| line.date.low < line.date.high));
+    assert!(
+        told.top_ups
+            .iter()
+            .any(|line| line.date.low < line.date.high)
+    );
     let mut before = 1.0;
     for (number, line) in (1..).zip(&told.top_ups) {
         assert_eq!(line.number, number);

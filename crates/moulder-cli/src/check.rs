@@ -256,8 +256,8 @@ fn outline(bed: &Bed) -> String {
                 long(length_m)
             )
         }
-        Shape::Round { particle_size_m } => {
-            format!("A round bed, {} across inside", long(particle_size_m))
+        Shape::Round { diameter_m } => {
+            format!("A round bed, {} across inside", long(diameter_m))
         }
         Shape::Bag {
             width_m,
@@ -401,17 +401,17 @@ fn as_json(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<String
         "climate": bed.climate,
         "units": bed.units,
         "shape": shape_as_json(&bed.shape),
-        "area-m2": bed.shape.area_m2(),
-        "rim-m": bed.rim_m,
-        "trench-m": bed.trench_m,
-        "stands-on": bed.stands_on,
-        "near-wall": bed.near_wall,
+        "area_m2": bed.shape.area_m2(),
+        "rim_m": bed.rim_m,
+        "trench_m": bed.trench_m,
+        "stands_on": bed.stands_on,
+        "near_wall": bed.near_wall,
         "boards": bed.boards,
         "watering": bed.irrigation,
-        "height-m": filled.height_m,
-        "below-rim-m": filled.below_rim_m,
-        "wet-kg": filled.total_mass_kg,
-        "wet-kg-per-m2": filled.total_mass_kg / bed.shape.area_m2(),
+        "height_m": filled.height_m,
+        "below_rim_m": filled.below_rim_m,
+        "total_mass_kg": filled.total_mass_kg,
+        "wet_kg_per_m2": filled.total_mass_kg / bed.shape.area_m2(),
         "mixture": mixtures.fill,
         "layers": layers,
         "count": bed.count,
@@ -422,7 +422,7 @@ fn as_json(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<String
         })).collect::<Vec<_>>(),
         "fed": bed.fed.iter().map(|feed| json!({
             "on": feed.on.to_string(),
-            "nitrogen-kg": feed.nitrogen_kg,
+            "nitrogen_kg": feed.nitrogen_kg,
         })).collect::<Vec<_>>(),
     })
 }
@@ -430,24 +430,24 @@ fn as_json(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<String
 fn shape_as_json(shape: &Shape) -> Value {
     match *shape {
         Shape::Box { width_m, length_m } => {
-            json!({ "shape": "box", "width-m": width_m, "length-m": length_m })
+            json!({ "shape": "box", "width_m": width_m, "length_m": length_m })
         }
-        Shape::Round { particle_size_m } => {
-            json!({ "shape": "round", "across-m": particle_size_m })
+        Shape::Round { diameter_m } => {
+            json!({ "shape": "round", "diameter_m": diameter_m })
         }
         Shape::Bag {
             width_m,
             length_m,
             bulged,
         } => {
-            json!({ "shape": "bag", "width-m": width_m, "length-m": length_m, "bulged": bulged })
+            json!({ "shape": "bag", "width_m": width_m, "length_m": length_m, "bulged": bulged })
         }
         Shape::Mound {
             width_m,
             length_m,
             slope_deg,
         } => json!({
-            "shape": "mound", "width-m": width_m, "length-m": length_m, "slope-deg": slope_deg,
+            "shape": "mound", "width_m": width_m, "length_m": length_m, "slope_deg": slope_deg,
         }),
     }
 }
@@ -465,18 +465,18 @@ fn layer_as_json(
         .enumerate()
         .map(|(index, put)| {
             let (measure, value) = match put.amount {
-                Amount::Volume(m3) => ("volume-m3", m3),
-                Amount::Thickness(thickness_m) => ("thickness-m", thickness_m),
-                Amount::WetMass(kg) => ("wet-kg", kg),
-                Amount::DryMass(kg) => ("dry-kg", kg),
+                Amount::Volume(m3) => ("volume_m3", m3),
+                Amount::Thickness(thickness_m) => ("thickness_m", thickness_m),
+                Amount::WetMass(kg) => ("total_mass_kg", kg),
+                Amount::DryMass(kg) => ("dry_kg", kg),
             };
             json!({
                 "material": put.material.name,
                 "written": written.get(index),
                 "amount": { measure: value },
                 "as": put.placement,
-                "across-m": put.particle_size_m,
-                "moisture-wet": put.moisture_wet,
+                "particle_size_m": put.particle_size_m,
+                "moisture_wet": put.moisture_wet,
                 "rotten": put.rotten,
             })
         })
@@ -486,9 +486,9 @@ fn layer_as_json(
         "grows": layer.grows,
         "trodden": layer.trodden,
         "watered": layer.watered,
-        "thickness-m": row.thickness_m,
-        "volume-m3": volume_m3,
-        "wet-kg": row.total_mass_kg,
+        "thickness_m": row.thickness_m,
+        "volume_m3": volume_m3,
+        "total_mass_kg": row.total_mass_kg,
         "mixture": mixture,
         "put": put,
     })

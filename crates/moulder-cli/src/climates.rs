@@ -106,7 +106,7 @@ fn near(stations: &Stations, spot: Spot, asked: &ClimatesArguments) -> String {
             .map(|(km, station)| {
                 json!({
                     "km": km,
-                    "in-words": nearby::in_words(*km, station, asked.elevation),
+                    "in_words": nearby::in_words(*km, station, asked.elevation),
                     "station": station,
                 })
             })

@@ -236,7 +236,10 @@ fn laid_out(
 
 /// The bands of a row; none for the middle line alone.
 fn bands_of<'a>(forecast: &'a Forecast, row: &Month) -> Option<&'a MonthIntervals> {
-    forecast.intervals.iter().find(|bands| bands.month == row.month)
+    forecast
+        .intervals
+        .iter()
+        .find(|bands| bands.month == row.month)
 }
 
 /// What is said of the columns before the table; nothing where there is no height.

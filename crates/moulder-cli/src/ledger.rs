@@ -122,8 +122,11 @@ fn years(ledger: &Ledger, look: Look) -> String {
         .map(|row| {
             let mut cells = vec![(row.month / months).to_string(), row.date.clone()];
             cells.extend(weights(&row.left).map(|kg| weight_figure_to_a_tenth(kg, units)));
-            if let Some(Interval { lower: low, upper: high, .. }) =
-                bands_of(ledger, row).map(|bands| bands.all_kg)
+            if let Some(Interval {
+                lower: low,
+                upper: high,
+                ..
+            }) = bands_of(ledger, row).map(|bands| bands.all_kg)
             {
                 cells.extend([low, high].map(|kg| {
                     if kg < FEW_KG {

@@ -26,7 +26,9 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let bed = file.read(&asked.bed)?;
     let material = shelf::one(&asked.bed.shelf, USUAL_MATERIAL)?;
     let draws = Realisations {
-        ensemble_size: asked.draws.unwrap_or_else(|| Realisations::usual_count(&bed)),
+        ensemble_size: asked
+            .draws
+            .unwrap_or_else(|| Realisations::usual_count(&bed)),
         seed: asked.seed,
         ..Realisations::default()
     };

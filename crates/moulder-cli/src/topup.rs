@@ -52,7 +52,6 @@ const NO_BAND: &str = "No band: take these figures as the middle of a wide range
 
 /// All that is told of a bed.
 #[derive(Serialize)]
-#[serde(rename_all = "kebab-case")]
 struct Told {
     #[serde(flatten)]
     topups: TopUps,

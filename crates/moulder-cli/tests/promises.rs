@@ -189,7 +189,7 @@ fn a_forecast_as_json_is_whole_whatever_is_shown() {
         let text = answer(&["forecast", bed, "--months", "24", "--every", "12", "--json"]);
         let value: serde_json::Value = serde_json::from_str(&text).unwrap();
         assert_eq!(value["months"].as_array().unwrap().len(), 25);
-        assert!(value["months"][24]["sunk-m"].as_f64().unwrap() > 0.0);
+        assert!(value["months"][24]["settlement_m"].as_f64().unwrap() > 0.0);
     }
 }
 
@@ -236,14 +236,14 @@ fn bands_say_the_same_to_people_and_programs() {
         (Some(12), Some(1))
     );
     let last = &json["bands"][12];
-    let below = |end: &str| last["below-rim-m"][end].as_f64().unwrap();
+    let below = |end: &str| last["below_rim_m"][end].as_f64().unwrap();
     let csv = answer(&[&asked[..], &["--csv"]].concat());
     let heading: Vec<&str> = csv.lines().next().unwrap().split(',').collect();
     let cells: Vec<&str> = csv.lines().last().unwrap().split(',').collect();
     let cell = |name: &str| cells[heading.iter().position(|head| *head == name).unwrap()];
     assert_eq!(cell("below_rim_low_m"), format!("{:.5}", below("low")));
     assert_eq!(cell("below_rim_high_m"), format!("{:.5}", below("high")));
-    let chance = last["chance-deeper"].as_f64().unwrap();
+    let chance = last["chance_deeper"].as_f64().unwrap();
     assert_eq!(cell("chance_deeper"), format!("{chance:.5}"));
     let said = answer(&asked);
     assert!(
@@ -291,7 +291,7 @@ fn a_ledger_says_the_same_to_people_and_programs() {
             assert_eq!(cells.len(), heading.len());
             assert_eq!(cells[0], month);
             assert_eq!(row["month"].to_string(), month);
-            let co2_kg = row["released-co2-kg"].as_f64().unwrap();
+            let co2_kg = row["released_co2_kg"].as_f64().unwrap();
             assert_eq!(cells[released], format!("{co2_kg:.5}"));
             let shown = said
                 .lines()
@@ -352,7 +352,7 @@ fn a_strict_check_ends_with_3_while_a_warning_stands() {
     assert_eq!(told("wall-contact")["severity"], "warning");
     assert_eq!(told("wall-contact")["acknowledged"], true);
     assert_eq!(told("weedkiller-carry-over")["layer"], 1);
-    assert_eq!(value["bed"]["stands-on"], "deck");
+    assert_eq!(value["bed"]["stands_on"], "deck");
     // Without being strict the same is no trouble, nor are notes alone.
     assert_eq!(moulder(&["check", deck, "--json"]).status.code(), Some(0));
     let notes = moulder(&["check", BEDS[1], "--strict"]);
@@ -430,10 +430,10 @@ fn the_volumes_of_the_layers_fill_the_bed() {
             .as_array()
             .unwrap()
             .iter()
-            .map(|layer| layer["volume-m3"].as_f64().unwrap())
+            .map(|layer| layer["volume_m3"].as_f64().unwrap())
             .sum();
-        let stands = bed["height-m"].as_f64().unwrap() + bed["trench-m"].as_f64().unwrap();
-        let whole = stands * bed["area-m2"].as_f64().unwrap();
+        let stands = bed["height_m"].as_f64().unwrap() + bed["trench_m"].as_f64().unwrap();
+        let whole = stands * bed["area_m2"].as_f64().unwrap();
         assert!((sum / whole - 1.0).abs() < 1e-9, "{sum} {whole}");
     }
 }
@@ -607,8 +607,8 @@ fn a_fill_kept_as_a_bed_file_is_the_bed_that_was_planned() {
         assert!(answer(&keep).contains("is written"));
         let told = answer(&["forecast", path, "--json"]);
         let told: serde_json::Value = serde_json::from_str(&told).unwrap();
-        assert_eq!(told["months"][0]["height-m"], fill["tipped-m"]);
-        assert_eq!(told["months"][12]["height-m"], fill["stands-m"]);
+        assert_eq!(told["months"][0]["height_m"], fill["tipped_m"]);
+        assert_eq!(told["months"][12]["height_m"], fill["stands_m"]);
         // Not again unasked.
         assert_eq!(moulder(&keep).status.code(), Some(1));
     }

@@ -375,7 +375,11 @@ fn made(comparison: &Comparison) -> String {
     format!(
         "moulder {}, form {} of its comparisons, {} months, {} draws from seed {}. The same bed \
          files and the same version make the same page to the letter.",
-        comparison.engine, comparison.schema, comparison.months, comparison.ensemble_size, comparison.seed
+        comparison.engine,
+        comparison.schema,
+        comparison.months,
+        comparison.ensemble_size,
+        comparison.seed
     )
 }
 

@@ -80,9 +80,15 @@ fn lowered(fit: &Fit, of: fn(&FitMonth) -> Interval) -> String {
 fn stands(fit: &Fit, below_rim_m: Option<Interval>, height_m: Interval) -> String {
     match below_rim_m {
         Some(below) if below.upper < 0.0 => {
-            format!("{} above the rim", span(-below.upper, -below.lower, fit.units))
+            format!(
+                "{} above the rim",
+                span(-below.upper, -below.lower, fit.units)
+            )
         }
-        Some(below) => format!("{} below the rim", span(below.lower, below.upper, fit.units)),
+        Some(below) => format!(
+            "{} below the rim",
+            span(below.lower, below.upper, fit.units)
+        ),
         None => format!("{} high", span(height_m.lower, height_m.upper, fit.units)),
     }
 }
@@ -111,7 +117,10 @@ fn contradiction(fit: &Fit) -> String {
 #[must_use]
 pub fn draws_in_words(fit: &Fit) -> String {
     if fit.agreement.contradicts {
-        return format!("The range holds four in five of {} draws.", fit.ensemble_size);
+        return format!(
+            "The range holds four in five of {} draws.",
+            fit.ensemble_size
+        );
     }
     let counted = format!(
         "The range after holds four in five of {} draws, each counted by how well it agrees \

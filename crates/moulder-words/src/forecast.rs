@@ -57,7 +57,10 @@ pub fn how_sure(forecast: &Forecast) -> String {
 /// so much; nothing of other beds.
 #[must_use]
 pub fn fewer_draws(bed: &Bed, forecast: &Forecast) -> Option<String> {
-    let (made, usual) = (forecast.ensemble_size, Realisations::default().ensemble_size);
+    let (made, usual) = (
+        forecast.ensemble_size,
+        Realisations::default().ensemble_size,
+    );
     let is_fewer = made < usual && made == Realisations::usual_count(bed);
     is_fewer.then(|| {
         format!(
@@ -97,7 +100,10 @@ fn half_year(forecast: &Forecast) -> Option<&Month> {
 }
 
 fn bands_of<'a>(forecast: &'a Forecast, row: &Month) -> Option<&'a MonthIntervals> {
-    forecast.intervals.iter().find(|bands| bands.month == row.month)
+    forecast
+        .intervals
+        .iter()
+        .find(|bands| bands.month == row.month)
 }
 
 /// How far the surface has moved by a day, and how it stands to the rim.

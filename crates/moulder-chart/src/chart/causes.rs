@@ -107,8 +107,8 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.line(Ink::First, &sunk);
     frame.svg().close();
     if let Some(band) = forecast.intervals.last() {
-        let [high, low] =
-            [band.settlement_m.lower, band.settlement_m.upper].map(|fall_m| -in_unit(fall_m, units));
+        let [high, low] = [band.settlement_m.lower, band.settlement_m.upper]
+            .map(|fall_m| -in_unit(fall_m, units));
         slab::range(&frame, low, high);
     }
     label::write(&frame, &labels);

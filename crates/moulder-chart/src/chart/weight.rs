@@ -60,7 +60,10 @@ fn heaviest(subject: &Subject<'_>) -> Option<String> {
     let units = forecast.units;
     let area_m2 = subject.bed.shape.area_m2();
     let high = |bands: &&MonthIntervals, than: &&MonthIntervals| {
-        bands.total_mass_kg.upper.total_cmp(&than.total_mass_kg.upper)
+        bands
+            .total_mass_kg
+            .upper
+            .total_cmp(&than.total_mass_kg.upper)
     };
     if let Some(bands) = forecast.intervals.iter().max_by(high) {
         let kg = bands.total_mass_kg.upper;

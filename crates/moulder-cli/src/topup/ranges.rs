@@ -86,8 +86,8 @@ fn columns(
         Stand::Right,
         3,
         &|line| {
-            let [low, high] =
-                [line.below_before_m.lower, line.below_before_m.upper].map(|m| rough_figure(m, units));
+            let [low, high] = [line.below_before_m.lower, line.below_before_m.upper]
+                .map(|m| rough_figure(m, units));
             from_to(&low, &high)
         },
     ));

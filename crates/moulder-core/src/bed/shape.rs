@@ -13,7 +13,7 @@ pub enum Shape {
     /// Upright walls on a circle; the area never changes.
     Round {
         /// Inside diameter, m.
-        particle_size_m: f64,
+        diameter_m: f64,
     },
     /// A cloth bag whose rectangle bulges towards a circle of the same girth.
     Bag {
@@ -55,9 +55,7 @@ impl Shape {
             | Self::Mound {
                 width_m, length_m, ..
             } => width_m * length_m,
-            Self::Round { particle_size_m } => {
-                core::f64::consts::FRAC_PI_4 * particle_size_m * particle_size_m
-            }
+            Self::Round { diameter_m } => core::f64::consts::FRAC_PI_4 * diameter_m * diameter_m,
             Self::Bag {
                 width_m,
                 length_m,
@@ -155,7 +153,7 @@ impl Shape {
             | Self::Bag {
                 width_m, length_m, ..
             } => (width_m, length_m),
-            Self::Round { particle_size_m } => (particle_size_m, particle_size_m),
+            Self::Round { diameter_m } => (diameter_m, diameter_m),
             Self::Mound {
                 width_m,
                 length_m,

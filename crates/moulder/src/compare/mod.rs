@@ -35,13 +35,12 @@ pub use heights::height_differences;
 pub use topups::{ComparedTopUps, ToppedUpWith};
 
 /// Version of the form in which a comparison is written as JSON.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 /// Widths of the bins in which many draws are counted: m, kg, months.
 const BINS: [f64; 3] = [1e-4, 1e-3, 1e-2];
 
 /// What is compared of each bed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Compared {
     /// How far its surface has fallen by the end; m.
     pub settlement_m: Interval,
@@ -56,7 +55,6 @@ pub struct Compared {
 
 /// One design.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Design {
     /// What the owner calls the bed.
@@ -80,7 +78,6 @@ pub struct Design {
 
 /// Designs side by side.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Comparison {
     /// Version of the engine.
@@ -165,7 +162,9 @@ pub fn compare_with_topups(
         return Err(ForecastError::TooManyMonths { asked: months });
     }
     if draws.ensemble_size == 0 || draws.ensemble_size > SAMPLES_LIMIT {
-        return Err(ForecastError::TooManyDraws { asked: draws.ensemble_size });
+        return Err(ForecastError::TooManyDraws {
+            asked: draws.ensemble_size,
+        });
     }
     let materials: Vec<_> = wishes.iter().map(|wish| &wish.material).collect();
     let uncertain = if wishes.is_empty() {
@@ -176,8 +175,10 @@ pub fn compare_with_topups(
     let tallies = || BINS.map(|width| Tally::of(draws.ensemble_size, width));
     let mut own: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
     let mut less: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
-    let mut own_taken: Vec<TakenTally> =
-        wishes.iter().map(|_| TakenTally::of(draws.ensemble_size)).collect();
+    let mut own_taken: Vec<TakenTally> = wishes
+        .iter()
+        .map(|_| TakenTally::of(draws.ensemble_size))
+        .collect();
     let mut less_taken = own_taken.clone();
     let mut sinks_less = vec![0_u32; beds.len()];
     let one_draw = |number| one_draw(beds, months, wishes, &uncertain, (draws.seed, number));

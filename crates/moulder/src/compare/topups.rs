@@ -13,7 +13,6 @@ const BINS: [f64; 3] = [1e-5, 1.0, 1e-2];
 /// What the top-ups of the months compared come to, each up to the rim or, without one, to
 /// the height on the day of filling.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct ComparedTopUps {
     /// Loose volume that is laid on; m3.
     pub laid_m3: Interval,
@@ -25,7 +24,6 @@ pub struct ComparedTopUps {
 
 /// With what the designs are topped up.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct ToppedUpWith {
     /// The material.

@@ -132,7 +132,6 @@ fn kind(code: &str) -> (Severity, Topic) {
 
 /// Something a reader should know about a bed or a forecast.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Notice {
     /// Stable word code, one of [`CODES`], and the key of its text ("layers-upside-down").
@@ -211,7 +210,6 @@ pub enum Severity {
 
 /// A value assumed because the document is silent.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct DefaultUsed {
     /// Where it would stand in the document (a JSON Pointer).

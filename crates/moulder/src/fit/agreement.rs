@@ -48,7 +48,6 @@ const NEARLY: f64 = 0.9;
 
 /// How well readings agree with what was believed.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Agreement {
     /// The share of the draws whose own readings, taken on the same days, would have been

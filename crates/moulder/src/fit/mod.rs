@@ -26,7 +26,7 @@ use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 
 /// Version of the form in which a fit is written as JSON.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 /// Where too few draws count, so many times as many are made.
 pub(crate) const MORE: u32 = 4;
 /// Months that are told beyond the last reading when nobody says how many.
@@ -34,7 +34,6 @@ const MONTHS_BEYOND: u32 = 12;
 
 /// A bed's forecast before and after a tape was held to it.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Fit {
     /// Version of the engine.
@@ -79,7 +78,6 @@ pub struct Fit {
 
 /// A reading beside what was expected.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct FitReading {
     /// The day, year-month-day. It was read before anything was laid on that day.
@@ -98,7 +96,6 @@ pub struct FitReading {
 
 /// The surface at the end of a month, before and after the readings.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct FitMonth {
     /// Months since filling.

@@ -70,7 +70,6 @@ pub const LEAST_WOOD_SHARE: f64 = 0.2;
 
 /// What readings taught.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct PosteriorSummary {
     /// The directions that the readings fix, the best fixed first.
@@ -86,7 +85,6 @@ pub struct PosteriorSummary {
 /// A combination of unknowns that readings fix: the surface on their days, in one way of
 /// adding these up.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Direction {
     /// Its number: 1 for the one that the readings fix best, about how high the surface
@@ -104,7 +102,6 @@ pub struct Direction {
 
 /// A group of unknowns in a direction.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Part {
     /// The group.
@@ -115,7 +112,6 @@ pub struct Part {
 
 /// A group of unknowns that moved, as far as it raises or lowers the surface.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Moved {
     /// The group.

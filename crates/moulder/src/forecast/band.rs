@@ -44,7 +44,6 @@ macro_rules! figures {
         /// The bands of a month. Each figure has its own: they are not of one draw, and the
         /// causes of the sink do not add up to it.
         #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-        #[serde(rename_all = "kebab-case")]
         #[non_exhaustive]
         pub struct MonthIntervals {
             /// Months since filling.

@@ -106,7 +106,11 @@ impl Day {
         let (at, share) = self.in_month(bed, forecast)?;
         let off = |at: usize| {
             let (row, band) = (forecast.months.get(at)?, forecast.intervals.get(at)?);
-            let ends = [band.height_m.lower, band.height_m.median, band.height_m.upper];
+            let ends = [
+                band.height_m.lower,
+                band.height_m.median,
+                band.height_m.upper,
+            ];
             Some(ends.map(|end_m| end_m - row.height_m))
         };
         let (before, after) = (off(at - 1)?, off(at)?);

@@ -35,11 +35,10 @@ use run::{Told, rows};
 use watcher::Watcher;
 
 /// Version of the form in which a forecast is written as JSON.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 
 /// A bed month by month, with all it takes to make the same forecast again.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Forecast {
     /// Version of the engine.

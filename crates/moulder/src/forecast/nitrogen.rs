@@ -66,7 +66,6 @@ const GRAMS: f64 = 1000.0;
 ///
 /// Figures in g/m2 are over the area of the bed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct NitrogenRow {
     /// In the organic matter of the bed; kg.
     pub organic_kg: f64,
@@ -131,7 +130,6 @@ pub enum Suits {
 
 /// The nitrogen of a year of twelve months from the day of filling.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct NitrogenYear {
     /// Which year, 1 the first.
     pub year: u32,

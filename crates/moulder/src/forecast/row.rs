@@ -15,7 +15,6 @@ use crate::forecast::roots::growing_layers;
 
 /// One bed on one day.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Month {
     /// Months since filling.
@@ -63,7 +62,6 @@ pub struct Month {
 
 /// The fall of the surface by cause; m. See [`moulder_solve::split`] for the rule.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct SettlementParts {
     /// Own weight, first wetting, creep, the drying of wood less its swelling, and a
     /// bag's bulging.
@@ -86,7 +84,6 @@ impl SettlementParts {
 
 /// One layer on one day.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct LayerMonth {
     /// Thickness; m.
     pub thickness_m: f64,

@@ -23,7 +23,6 @@ const BIN_SHARE: f64 = 1e-4;
 /// Where four in five draws lie. Each figure has its own band: they are not of one draw,
 /// and the kinds do not add up to all.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct LedgerIntervals {
     /// Seed of the draws.
@@ -39,7 +38,6 @@ pub struct LedgerIntervals {
 /// Where that which burning the wood would have given off lies. The wood is drawn; what a
 /// fire makes of it is not.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct BurningIntervals {
     /// Carbon dioxide; kg.
     pub co2_kg: Interval,
@@ -53,7 +51,6 @@ macro_rules! figures {
     ($($(#[doc = $doc:literal])+ $name:ident, $width:expr, $of:expr;)+) => {
         /// Where the carbon of one day lies.
         #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-        #[serde(rename_all = "kebab-case")]
         #[non_exhaustive]
         pub struct LedgerRowIntervals {
             /// Months since filling.

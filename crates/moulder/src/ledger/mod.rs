@@ -27,14 +27,13 @@ use crate::text::limit::MONTHS_LIMIT;
 pub use bands::{BurningIntervals, LedgerIntervals, LedgerRowIntervals, ledger_with_bands};
 
 /// Version of the form in which a ledger is written as JSON.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 
 /// Months from one row to the next.
 const ROW_MONTHS: u32 = 12;
 
 /// The carbon of a bed year by year.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Ledger {
     /// Version of the engine.
@@ -70,7 +69,6 @@ pub struct Ledger {
 
 /// The carbon of a bed on one day.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct LedgerRow {
     /// Months since filling.
@@ -98,7 +96,6 @@ pub struct LedgerRow {
 
 /// Carbon left, by what it lies in; kg.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct CarbonLeft {
     /// In wood of any size; kg.
     pub wood_kg: f64,

@@ -52,7 +52,6 @@ const TRAILER_KG: f64 = 500.0;
 
 /// What the fill saves, for one bed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Saving {
     /// Loose mix it would take to fill the room that wood and garden waste take; m3.
     pub mix_m3: f64,

@@ -290,7 +290,10 @@ mod tests {
             (after(|m| m.pools[0].share.best = 0.9), "sum to 0.9"),
             (after(|m| m.lag.best = 9.0), "does not hold the best value"),
             (after(|m| m.lag.best = f64::NAN), "does not hold"),
-            (after(|m| m.particle_size.unit = "mm".into()), "is in \"mm\""),
+            (
+                after(|m| m.particle_size.unit = "mm".into()),
+                "is in \"mm\"",
+            ),
             (after(|m| m.moisture.source = " ".into()), "has no source"),
             (
                 after(|m| m.pools[0].rates[0].rate.spread = Spread::new(-0.1, 0.2)),

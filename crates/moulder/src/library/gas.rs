@@ -94,7 +94,6 @@ pub fn co2_kg(carbon_kg: f64) -> f64 {
 /// It is no forecast. Compost heaps are larger, wetter and warmer than most beds, and a bed
 /// that has air gives off far less.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct GasScreen {
     /// Mass of leaves, grass, card, the mat of turf and other plant matter on arrival,
@@ -139,7 +138,6 @@ impl GasScreen {
 
 /// What burning the wood of a bed in the open on the day of filling would have given off.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Burning {
     /// Dry mass of the wood; kg.

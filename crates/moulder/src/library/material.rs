@@ -134,6 +134,7 @@ pub struct Pool {
     /// Share of the material's carbon.
     pub share: Value,
     /// Share of what decays that becomes humus; 0 where the rate already counts all carbon left.
+    #[serde(rename = "humified")]
     pub humification_coefficient: Value,
     /// What the rates count.
     pub counts: Counts,
@@ -166,7 +167,7 @@ pub struct Rate {
     #[serde(default)]
     pub site: Option<Site>,
     /// Size of the pieces it was measured on; m. Absent where size does not matter.
-    #[serde(default)]
+    #[serde(default, rename = "across-m")]
     pub particle_size_m: Option<f64>,
 }
 

@@ -124,7 +124,6 @@ fn nitrogen_kg(parts: &[Part]) -> f64 {
 
 /// What a layer, or the whole fill, comes to as mixed on the day of filling.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Mixture {
     /// Carbon to nitrogen by mass, with the range in which four in five such mixtures are

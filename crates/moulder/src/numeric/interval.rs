@@ -7,7 +7,6 @@ use crate::numeric::quantile::of_sorted_and_weighted;
 
 /// Where four in five draws lie, and their middle.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Interval {
     /// One draw in ten lies below this.
     pub lower: f64,

@@ -14,11 +14,10 @@ use crate::model::mixture::Mixture;
 use crate::quantity::units::Units;
 
 /// Version of the form in which an answer is written as JSON.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 
 /// What a plan comes to. Figures are SI whatever the owner's units.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Plan {
     /// Version of the engine.
@@ -59,7 +58,6 @@ pub struct Plan {
 
 /// What a material keeps by itself: the coefficient the search begins with.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Alone {
     /// The material.
@@ -72,7 +70,6 @@ pub struct Alone {
 
 /// One way to fill the bed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Fill {
     /// What it is the best at; more than one where the best are the same.
@@ -116,7 +113,6 @@ pub const WET_SHARE: f64 = 0.6;
 
 /// One layer of a fill.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct FillLayer {
     /// What it is.
@@ -133,7 +129,6 @@ pub struct FillLayer {
 
 /// One material of a layer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Put {
     /// Which entry of the file it comes from, from 0.
@@ -154,7 +149,6 @@ pub struct Put {
 
 /// Something to buy.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Buy {
     /// The material.
@@ -171,7 +165,6 @@ pub struct Buy {
 
 /// Something that is not used.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Left {
     /// The material.
@@ -186,7 +179,6 @@ pub struct Left {
 
 /// What is short, as it stands on the day asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Shortfall {
     /// Growing soil; m3.

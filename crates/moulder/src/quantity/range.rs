@@ -12,7 +12,6 @@ use serde::Serialize;
 
 /// A figure with the range it may lie in.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Range {
     /// The middle figure.
     pub best: f64,

@@ -75,7 +75,7 @@ impl Walk<'_> {
                 length_m: length?,
             },
             "round" => Shape::Round {
-                particle_size_m: across?,
+                diameter_m: across?,
             },
             "bag" => Shape::Bag {
                 width_m: width?,

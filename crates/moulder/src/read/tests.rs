@@ -174,13 +174,7 @@ fn the_other_shapes_are_read() {
     };
     assert_eq!(
         shape("shape = \"round\"\nacross = \"1 m\"\nrim = \"50 cm\"\ntrench = \"1 ft\"").unwrap(),
-        (
-            Shape::Round {
-                particle_size_m: 1.0
-            },
-            Some(0.5),
-            0.3048
-        )
+        (Shape::Round { diameter_m: 1.0 }, Some(0.5), 0.3048)
     );
     assert_eq!(
         shape(

@@ -21,7 +21,6 @@ use crate::uncertainty::sample::Sample;
 
 /// Where four in five dates lie, and their middle; each year-month-day.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct DateInterval {
     /// One in ten comes before this.
     pub low: String,
@@ -33,7 +32,6 @@ pub struct DateInterval {
 
 /// Where a top-up may lie, over the draws in which it comes.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct TopUpInterval {
     /// Its number: in order of the calendar where it comes in fixed months, else that of
@@ -61,7 +59,6 @@ pub struct TopUpInterval {
 
 /// What top-ups come to.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Sums {
     /// Loose volume that is laid on; m3.
     pub laid_m3: Interval,
@@ -75,7 +72,6 @@ pub struct Sums {
 
 /// What the top-ups of a calendar year come to.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct YearOfTopUps {
     /// The year in which they are laid on.
@@ -86,7 +82,6 @@ pub struct YearOfTopUps {
 
 /// All beds that were planned together, each as often as there are beds like it.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct Together {
     /// How many beds.
@@ -100,7 +95,6 @@ pub struct Together {
 /// Where four in five draws lie. Each figure has its own band: they are not of one draw,
 /// and the ends of a sum are not the sums of the ends.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct TopUpIntervals {
     /// Seed of the draws.

@@ -46,7 +46,11 @@ impl Believed {
         draws: Realisations,
         watcher: &mut dyn Watcher,
     ) -> Result<Self, ForecastError> {
-        let Realisations { ensemble_size: count, seed, .. } = draws;
+        let Realisations {
+            ensemble_size: count,
+            seed,
+            ..
+        } = draws;
         let Some(last) = bed.readings.last() else {
             return Ok(Self::unmeasured(months, draws));
         };

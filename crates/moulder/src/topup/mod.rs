@@ -39,7 +39,7 @@ pub use bands::{
 pub use believed::WEIGHED_A_DRAW;
 
 /// Version of the form in which top-ups are written as JSON.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 
 /// Room that takes a new layer of wood and greens under the soil; m (common practice, no
 /// source).
@@ -105,7 +105,6 @@ pub fn months_measured(bed: &Bed) -> u32 {
 
 /// How the material is sold.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Package {
     /// What one is called ("bag").
     pub name: String,
@@ -161,7 +160,6 @@ impl TopUpRequest {
 
 /// One top-up.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct TopUp {
     /// Months since filling.
     pub month: u32,
@@ -190,7 +188,6 @@ pub struct TopUp {
 
 /// What became of all that was laid on: `raised = restored + own loss + loss below`.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Restored {
     /// By how much the top-ups raised the surface on their days; m.
     pub raised_m: f64,
@@ -204,7 +201,6 @@ pub struct Restored {
 
 /// The top-ups of a bed.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct TopUps {
     /// Version of the engine.

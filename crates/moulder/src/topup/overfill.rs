@@ -55,7 +55,6 @@ const MOST_ROUNDS: u32 = 40;
 
 /// How high to heap a bed when it is filled.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Overfill {
     /// Months after which it is level with the rim.
     pub months: u32,
@@ -71,7 +70,6 @@ pub struct Overfill {
 
 /// What to order beyond the room there is, by when it is lost.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Allowance {
     /// Lost within a month of tipping; m3.
     pub tipping_m3: f64,

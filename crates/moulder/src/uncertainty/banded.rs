@@ -68,7 +68,9 @@ pub fn forecast_with_bands(
         return forecast(bed, months, watcher);
     }
     if draws.ensemble_size > SAMPLES_LIMIT {
-        return Err(ForecastError::TooManyDraws { asked: draws.ensemble_size });
+        return Err(ForecastError::TooManyDraws {
+            asked: draws.ensemble_size,
+        });
     }
     let mut forecast = forecast(bed, months, &mut Unwatched)?;
     let uncertain = UncertainParameters::of(bed);

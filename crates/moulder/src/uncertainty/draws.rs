@@ -86,7 +86,9 @@ pub(crate) fn in_blocks<T: Send>(
     take: &mut dyn FnMut(&T),
 ) -> Result<(), ForecastError> {
     if draws.ensemble_size == 0 || draws.ensemble_size > SAMPLES_LIMIT {
-        return Err(ForecastError::TooManyDraws { asked: draws.ensemble_size });
+        return Err(ForecastError::TooManyDraws {
+            asked: draws.ensemble_size,
+        });
     }
     let mut done = 0;
     while done < draws.ensemble_size {

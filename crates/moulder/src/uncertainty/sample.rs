@@ -208,7 +208,11 @@ impl Sample {
     /// mound meet before all of it is in, less of it was there.
     pub(crate) fn with_less(mut self) -> Self {
         let layers = self.bed.layers.iter_mut().flat_map(|layer| &mut layer.put);
-        let added = self.bed.additions.iter_mut().map(|added| &mut added.ingredient);
+        let added = self
+            .bed
+            .additions
+            .iter_mut()
+            .map(|added| &mut added.ingredient);
         for ingredient in layers.chain(added) {
             ingredient.amount = times(ingredient.amount, 0.95);
         }

@@ -22,7 +22,7 @@ use crate::uncertainty::sample::Sample;
 use crate::uncertainty::sobol::{Estimate, decompose};
 
 /// Version of the form in which influences are written as JSON.
-pub const SCHEMA_VERSION: u32 = 1;
+pub const SCHEMA_VERSION: u32 = 2;
 
 /// Rows that indices rest on when nothing else is asked: with some 15 groups a thousand
 /// forecasts, after which the standard error of a large share is about a tenth.
@@ -30,7 +30,6 @@ pub const USUAL_ROWS: u32 = 64;
 
 /// What each group of unknowns does to the sink of a bed.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Sensitivity {
     /// Version of the engine.
     pub engine: &'static str,
@@ -63,7 +62,6 @@ pub struct Sensitivity {
 
 /// What one group of unknowns does to it.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct ParameterSensitivity {
     /// The group.
     pub group: ParameterGroup,
@@ -205,7 +203,8 @@ pub fn sensitivity(
                 parameters: u32::try_from(uncertain).unwrap_or(u32::MAX),
                 first_order: indices.first_order,
                 total: indices.total,
-                width_if_known_m: (settlement_m.upper - settlement_m.lower) * libm::sqrt(1.0 - known),
+                width_if_known_m: (settlement_m.upper - settlement_m.lower)
+                    * libm::sqrt(1.0 - known),
             }
         })
         .collect();

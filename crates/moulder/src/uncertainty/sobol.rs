@@ -34,7 +34,6 @@ pub const LEAST_ROWS: u32 = 8;
 
 /// A share of the variance as it was estimated.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Estimate {
     /// The share. An estimate of one near 0 may lie below 0, of one near 1 above 1.
     pub share: f64,
@@ -45,7 +44,6 @@ pub struct Estimate {
 
 /// The indices of one group.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 pub struct Indices {
     /// The group by itself.
     pub first_order: Estimate,

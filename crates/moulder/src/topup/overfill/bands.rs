@@ -29,7 +29,6 @@ const DRAW_LEVEL_M: f64 = 4.0 * LEVEL_M;
 
 /// Where four in five draws lie.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub struct OverfillIntervals {
     /// How much more to lay on when it is filled; m. Nothing in a draw that ends above the
