@@ -2,17 +2,16 @@
 
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 use moulder::forecast::forecast;
-use moulder::forecast::watcher::Unwatched;
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
 use moulder::quantity::height::reading;
 use moulder::read::read_toml;
 use moulder_words::forecast::in_a_sentence;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let file = include_str!("beds/bulk-bag.toml");
-    let bed = read_toml(file, &Catalogue::built_in(), &Stations::built_in())?;
-    let year = forecast(&bed, 12, &mut Unwatched)?;
+    let bed = read_toml(file, &Library::built_in())?;
+    let year = forecast(&bed, 12, &unwatched)?;
     println!("{}", in_a_sentence(&year).unwrap_or_default());
     for month in &year.months {
         let (high, sunk) = (month.height_m, month.settlement_m);

@@ -12,7 +12,7 @@ mod support;
 use moulder::bed::{Bed, Irrigation};
 use moulder::forecast::calendar::days_to_month;
 use moulder::forecast::forecast_with;
-use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::progress::unwatched;
 use moulder::model::compile::compile;
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
@@ -123,12 +123,12 @@ fn a_drying_stack_follows_the_reference() {
 fn halving_the_steps_hardly_moves_a_month() {
     for bed in [demo_bag(), demo_box(), roofed_stack()] {
         let coarse =
-            forecast_with(&bed, HALVED_MONTHS, StepSchedule::default(), &mut Unwatched).unwrap();
+            forecast_with(&bed, HALVED_MONTHS, StepSchedule::default(), &unwatched).unwrap();
         let fine = forecast_with(
             &bed,
             HALVED_MONTHS,
             StepSchedule::default().refined(),
-            &mut Unwatched,
+            &unwatched,
         )
         .unwrap();
         let (mut worst_m, mut worst_share) = (0.0_f64, 0.0_f64);
@@ -161,7 +161,7 @@ fn halving_the_steps_hardly_moves_a_month() {
 fn the_steps_of_draws_hardly_move_a_month() {
     for bed in [demo_bag(), demo_box(), roofed_stack()] {
         let [middle, coarse] = [StepSchedule::default(), StepSchedule::coarse()]
-            .map(|schedule| forecast_with(&bed, HALVED_MONTHS, schedule, &mut Unwatched).unwrap());
+            .map(|schedule| forecast_with(&bed, HALVED_MONTHS, schedule, &unwatched).unwrap());
         let (mut worst_m, mut worst_carbon) = (0.0_f64, 0.0_f64);
         for (a, b) in coarse.months.iter().zip(&middle.months).skip(1) {
             worst_m = worst_m.max((a.height_m - b.height_m).abs());

@@ -3,9 +3,13 @@
 
 mod support;
 
+use std::ops::ControlFlow;
+use std::sync::Mutex;
+
 use moulder::bed::Bed;
-use moulder::forecast::watcher::{Go, Unwatched, Watcher};
-use moulder::forecast::{Forecast, ForecastError, Month, forecast};
+use moulder::forecast::progress::unwatched;
+use moulder::fault::error::Error;
+use moulder::forecast::{Forecast, Month, forecast};
 use moulder::numeric::quantile::of_sorted;
 use moulder::text::limit::SAMPLES_LIMIT;
 use moulder::uncertainty::banded::forecast_with_bands;
@@ -32,7 +36,7 @@ fn banded(bed: &Bed, months: u32, count: u32, seed: u64) -> Forecast {
         seed,
         deeper_than_m: None,
     };
-    forecast_with_bands(bed, months, draws, &mut Unwatched).unwrap()
+    forecast_with_bands(bed, months, draws, &unwatched).unwrap()
 }
 
 fn truth(
@@ -189,7 +193,7 @@ fn same_draws_same_bytes() {
 #[test]
 fn no_draws_no_bands() {
     let bed = demo_bag();
-    let alone = forecast(&bed, 6, &mut Unwatched).unwrap();
+    let alone = forecast(&bed, 6, &unwatched).unwrap();
     assert_eq!(banded(&bed, 6, 0, 9), alone);
     assert!(alone.intervals.is_empty() && alone.seed.is_none() && alone.ensemble_size == 0);
     assert_eq!(banded(&bed, 6, 4, 9).months, alone.months);
@@ -272,29 +276,30 @@ fn a_full_mound_has_bands() {
 }
 
 #[test]
-fn a_watcher_sees_the_blocks_and_may_stop() {
-    struct Stops(Vec<(u32, u32)>);
-    impl Watcher for Stops {
-        fn done(&mut self, so_far: u32, of: u32) -> Go {
-            self.0.push((so_far, of));
-            if so_far >= 16 { Go::Stop } else { Go::On }
-        }
-    }
+fn progress_is_reported_every_realisation_and_may_stop_the_ensemble() {
     let draws = Realisations {
         ensemble_size: 40,
         ..Realisations::default()
     };
-    let mut stops = Stops(Vec::new());
-    let error = forecast_with_bands(&small_bed(), 1, draws, &mut stops).unwrap_err();
-    assert_eq!(error, ForecastError::Stopped);
-    assert_eq!(stops.0, [(0, 40), (16, 40)]);
+    let seen = Mutex::new(Vec::new());
+    let stops = |done: u32, of: u32| {
+        seen.lock().unwrap().push((done, of));
+        if done >= 3 { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+    };
+    let error = forecast_with_bands(&small_bed(), 1, draws, &stops).unwrap_err();
+    assert_eq!(error, Error::Stopped);
+    let seen = seen.into_inner().unwrap();
+    assert_eq!(seen[0], (0, 40));
+    // Once a realisation, and at most one more in each thread after the stop.
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    assert!((4..=4 + threads).contains(&seen.len()), "{seen:?}");
     let asked = SAMPLES_LIMIT + 1;
     let many = Realisations {
         ensemble_size: asked,
         ..Realisations::default()
     };
-    let error = forecast_with_bands(&small_bed(), 1, many, &mut Unwatched).unwrap_err();
-    assert_eq!(error, ForecastError::TooManyDraws { asked });
+    let error = forecast_with_bands(&small_bed(), 1, many, &unwatched).unwrap_err();
+    assert_eq!(error, Error::TooManyDraws { asked });
 }
 
 /// The chance of a depth is the share of draws below it: near nothing far above the band,
@@ -312,7 +317,7 @@ fn the_chance_of_a_depth() {
             seed: 1,
             deeper_than_m: Some(deeper_than_m),
         };
-        let told = forecast_with_bands(&bed, 2, draws, &mut Unwatched).unwrap();
+        let told = forecast_with_bands(&bed, 2, draws, &unwatched).unwrap();
         told.intervals[2].chance_deeper.unwrap()
     };
     assert!((chance(middle_m) - 0.5).abs() < 1e-12);

@@ -21,7 +21,7 @@ mod score;
 mod support;
 
 use files::CaseBed;
-use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::progress::unwatched;
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Realisations;
 use observed::{Case, Unit};
@@ -171,7 +171,7 @@ fn draws_are_those_of_the_forecast() {
         ensemble_size: 12,
         ..Realisations::default()
     };
-    let forecast = forecast_with_bands(&alone[0].bed, 6, asked, &mut Unwatched).unwrap();
+    let forecast = forecast_with_bands(&alone[0].bed, 6, asked, &unwatched).unwrap();
     let band = forecast.intervals[6].settlement_m;
     assert_close(drawn.band.low, 100.0 * band.lower, 1e-9, 0.0);
     assert_close(drawn.middle, 100.0 * band.median, 1e-9, 0.0);

@@ -10,8 +10,8 @@ mod support;
 use moulder::bed::Bed;
 use moulder::compare::{Comparison, compare, compare_with_topups};
 use moulder::forecast::forecast;
-use moulder::forecast::watcher::Unwatched;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
 use moulder::topup::{Package, TopUpRequest, TopUpTrigger, topups_with_bands};
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Realisations;
@@ -35,7 +35,7 @@ fn bases() -> [Bed; 2] {
 #[test]
 fn a_bed_is_as_itself() {
     let beds = [demo_box(), demo_box()];
-    let compared = compare(&beds, 12, draws(20), &mut Unwatched).unwrap();
+    let compared = compare(&beds, 12, draws(20), &unwatched).unwrap();
     let second = &compared.designs[1];
     let less = second.less_the_first.unwrap();
     for band in [less.settlement_m, less.carbon_kg, less.short_months] {
@@ -51,8 +51,8 @@ fn a_bed_is_as_itself() {
 #[test]
 fn shared_draws_make_a_surer_difference() {
     let beds = bases();
-    let compared = compare(&beds, 24, draws(60), &mut Unwatched).unwrap();
-    let alone = forecast_with_bands(&beds[0], 24, draws(60), &mut Unwatched).unwrap();
+    let compared = compare(&beds, 24, draws(60), &unwatched).unwrap();
+    let alone = forecast_with_bands(&beds[0], 24, draws(60), &unwatched).unwrap();
     assert_eq!(
         compared.designs[0].is.settlement_m,
         alone.intervals[24].settlement_m
@@ -67,9 +67,9 @@ fn shared_draws_make_a_surer_difference() {
         100.0 * less
     );
     assert!(less < 0.6 * first.min(second), "{less} {first} {second}");
-    let again = compare(&beds, 24, draws(60), &mut Unwatched).unwrap();
+    let again = compare(&beds, 24, draws(60), &unwatched).unwrap();
     assert_eq!(compared, again);
-    let middle = forecast(&beds[1], 24, &mut Unwatched).unwrap();
+    let middle = forecast(&beds[1], 24, &unwatched).unwrap();
     assert_close(
         compared.designs[1].settlement_median_m,
         middle.months[24].settlement_m,
@@ -80,14 +80,14 @@ fn shared_draws_make_a_surer_difference() {
 
 #[test]
 fn a_comparison_without_draws_is_refused() {
-    assert!(compare(&bases(), 12, draws(0), &mut Unwatched).is_err());
+    assert!(compare(&bases(), 12, draws(0), &unwatched).is_err());
 }
 
 fn wish(months: u32) -> TopUpRequest {
-    let catalogue = Catalogue::built_in();
+    let library = Library::built_in();
     TopUpRequest {
         trigger: TopUpTrigger::before_spring(52.0),
-        material: catalogue.find("loamy topsoil").unwrap().clone(),
+        material: library.find_material("loamy topsoil").unwrap().clone(),
         package: Package {
             name: "bag".into(),
             volume_m3: 0.04,
@@ -108,8 +108,8 @@ fn topups_are_compared_within_the_draws() {
     let mut beds = bases().to_vec();
     beds.push(beds[0].clone());
     let wishes = vec![wish(0); 3];
-    let with = compare_with_topups(&beds, 14, &wishes, draws(12), &mut Unwatched).unwrap();
-    let without = compare(&beds, 14, draws(12), &mut Unwatched).unwrap();
+    let with = compare_with_topups(&beds, 14, &wishes, draws(12), &unwatched).unwrap();
+    let without = compare(&beds, 14, draws(12), &unwatched).unwrap();
     let schema = serde_json::to_value(schemars::schema_for!(Comparison)).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     for compared in [&with, &without] {
@@ -124,7 +124,7 @@ fn topups_are_compared_within_the_draws() {
         }
     }
     assert_eq!(stripped, without);
-    let alone = topups_with_bands(&beds[0], &wish(14), draws(12), &mut Unwatched).unwrap();
+    let alone = topups_with_bands(&beds[0], &wish(14), draws(12), &unwatched).unwrap();
     let alone = alone.intervals.unwrap().all;
     let first = with.designs[0].is.topups.unwrap();
     assert_eq!((first.laid_m3, first.bought), (alone.laid_m3, alone.bought));

@@ -9,9 +9,8 @@ use std::path::{Path, PathBuf};
 
 use moulder::bed::Bed;
 use moulder::bed::document::schema;
-use moulder::forecast::watcher::Unwatched;
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
 use moulder::read::{read_plan_toml, read_toml};
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Realisations;
@@ -43,7 +42,7 @@ fn told(bed: &Bed) -> Value {
         deeper_than_m: Some(0.1),
         ..Realisations::default()
     };
-    let forecast = forecast_with_bands(bed, 2, draws, &mut Unwatched).unwrap();
+    let forecast = forecast_with_bands(bed, 2, draws, &unwatched).unwrap();
     rounded(serde_json::to_value(forecast).unwrap())
 }
 
@@ -110,7 +109,7 @@ fn example_beds_are_valid_and_read() {
         if let Err(error) = validator.validate(&json) {
             panic!("{}: {error} at {}", file.display(), error.instance_path());
         }
-        if let Err(faults) = read_toml(&text, &Catalogue::built_in(), &Stations::built_in()) {
+        if let Err(faults) = read_toml(&text, &Library::built_in()) {
             panic!(
                 "{}: {}",
                 file.display(),
@@ -125,7 +124,7 @@ fn example_beds_are_valid_and_read() {
 fn example_plans_read() {
     for file in example_files("plans") {
         let text = fs::read_to_string(&file).unwrap();
-        let plan = read_plan_toml(&text, &Catalogue::built_in(), &Stations::built_in());
+        let plan = read_plan_toml(&text, &Library::built_in());
         if let Err(faults) = plan {
             panic!(
                 "{}: {}",

@@ -3,12 +3,15 @@
 
 mod support;
 
+use std::ops::ControlFlow;
+use std::sync::Mutex;
+
 use moulder::bed::document::{BedDocument, schema};
 use moulder::fault::FaultCode;
-use moulder::forecast::watcher::{Go, Unwatched, Watcher};
-use moulder::forecast::{Forecast, ForecastError, forecast};
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::fault::error::Error;
+use moulder::forecast::{Forecast, forecast};
+use moulder::library::Library;
 use moulder::read::{read_json, read_toml};
 use moulder::text::limit::MONTHS_LIMIT;
 use moulder_core::bed::shape::Shape;
@@ -27,7 +30,7 @@ fn a_forecast_follows_its_schema() {
     let schema = serde_json::to_value(schemars::schema_for!(Forecast)).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     for bed in [demo_bag(), demo_box()] {
-        let value = json_of(&forecast(&bed, 12, &mut Unwatched).unwrap());
+        let value = json_of(&forecast(&bed, 12, &unwatched).unwrap());
         if let Err(error) = validator.validate(&value) {
             panic!("{error}");
         }
@@ -49,8 +52,8 @@ fn a_forecast_follows_its_schema() {
 /// exported schema.
 #[test]
 fn one_document_three_ways() {
-    let shelf = Catalogue::built_in();
-    let stations = Stations::built_in();
+    let library = Library::built_in();
+    let library = Library::built_in();
     let json = r#"{
         "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
         "bed": {"shape": "box", "width": "1 m", "length": "2 m", "rim": "60 cm"},
@@ -74,9 +77,9 @@ fn one_document_three_ways() {
         put = [{ material = "loamy topsoil", amount = "25 cm" }]
     "#;
     let document: BedDocument = serde_json::from_str(json).unwrap();
-    let from_value = document.check(&shelf, &stations).unwrap();
-    assert_eq!(read_json(json, &shelf, &stations).unwrap(), from_value);
-    assert_eq!(read_toml(toml, &shelf, &stations).unwrap(), from_value);
+    let from_value = document.check(&library).unwrap();
+    assert_eq!(read_json(json, &library).unwrap(), from_value);
+    assert_eq!(read_toml(toml, &library).unwrap(), from_value);
     let schema = serde_json::to_value(schema()).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     let value: Value = serde_json::from_str(json).unwrap();
@@ -87,54 +90,36 @@ fn one_document_three_ways() {
 }
 
 #[test]
-fn a_watcher_sees_every_month_and_may_stop() {
-    struct Stops {
-        seen: Vec<(u32, u32)>,
-        after: u32,
-    }
-    impl Watcher for Stops {
-        fn done(&mut self, so_far: u32, of: u32) -> Go {
-            self.seen.push((so_far, of));
-            if so_far == self.after {
-                Go::Stop
-            } else {
-                Go::On
-            }
-        }
-    }
+fn progress_is_reported_every_month_and_may_stop_the_run() {
     let bed = demo_bag();
-    let mut patient = Stops {
-        seen: Vec::new(),
-        after: u32::MAX,
+    let run = |stop_after: u32| {
+        let seen = Mutex::new(Vec::new());
+        let outcome = forecast(&bed, 5, &|done, of| {
+            seen.lock().unwrap().push((done, of));
+            if done == stop_after { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        });
+        (outcome, seen.into_inner().unwrap())
     };
-    forecast(&bed, 5, &mut patient).unwrap();
-    assert_eq!(
-        patient.seen,
-        (1..=5).map(|month| (month, 5)).collect::<Vec<_>>()
-    );
-    let mut hasty = Stops {
-        seen: Vec::new(),
-        after: 2,
-    };
-    assert_eq!(
-        forecast(&bed, 5, &mut hasty).unwrap_err(),
-        ForecastError::Stopped
-    );
-    assert_eq!(hasty.seen.len(), 2);
+    let (outcome, seen) = run(u32::MAX);
+    outcome.unwrap();
+    assert_eq!(seen, (1..=5).map(|month| (month, 5)).collect::<Vec<_>>());
+    let (outcome, seen) = run(2);
+    assert_eq!(outcome.unwrap_err(), Error::Stopped);
+    assert_eq!(seen.len(), 2);
 }
 
 #[test]
 fn what_cannot_be_forecast_is_an_error() {
     let asked = MONTHS_LIMIT + 1;
-    let error = forecast(&demo_bag(), asked, &mut Unwatched).unwrap_err();
-    assert_eq!(error, ForecastError::TooManyMonths { asked });
+    let error = forecast(&demo_bag(), asked, &unwatched).unwrap_err();
+    assert_eq!(error, Error::TooManyMonths { asked });
     let wide = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n\
          [bed]\nshape = \"mound\"\nwidth = \"3 m\"\nlength = \"2 m\"\nslope = \"45 deg\"\n\
          [[layer]]\nput = [{ material = \"birch log\", amount = \"30 cm\" }]\n\
          [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"30 cm\" }]\n";
     // A file that says so is refused with its line; a program may still build such a bed.
     let narrow = wide.replace("\"3 m\"", "\"1 m\"");
-    let faults = read_toml(&narrow, &Catalogue::built_in(), &Stations::built_in()).unwrap_err();
+    let faults = read_toml(&narrow, &Library::built_in()).unwrap_err();
     assert_eq!(faults.as_slice()[0].code, FaultCode::NoRoom);
     let mut mound = read(wide);
     mound.shape = Shape::Mound {
@@ -142,8 +127,8 @@ fn what_cannot_be_forecast_is_an_error() {
         length_m: 2.0,
         slope_deg: 45.0,
     };
-    let error = forecast(&mound, 1, &mut Unwatched).unwrap_err();
-    let ForecastError::NoRoom(no_room) = error else {
+    let error = forecast(&mound, 1, &unwatched).unwrap_err();
+    let Error::NoRoom(no_room) = error else {
         panic!("{error}")
     };
     assert_eq!(no_room.layer, 1);
@@ -157,7 +142,7 @@ fn what_cannot_be_forecast_is_an_error() {
 fn same_input_same_bytes() {
     const DIGESTS: [u64; 2] = [0x22a8_4d93_7dea_a70a, 0xb1aa_b98a_5b00_0a4c];
     let hashes = [demo_bag(), demo_box()].map(|bed| {
-        let months = forecast(&bed, 24, &mut Unwatched).unwrap().months;
+        let months = forecast(&bed, 24, &unwatched).unwrap().months;
         // FNV-1a over the bits of height and carbon.
         let mut hash = 0xcbf2_9ce4_8422_2325_u64;
         for byte in months
@@ -170,8 +155,8 @@ fn same_input_same_bytes() {
     });
     assert_eq!(hashes, DIGESTS, "{hashes:#x?}");
     for bed in [demo_bag(), demo_box()] {
-        let one = json_of(&forecast(&bed, 24, &mut Unwatched).unwrap()).to_string();
-        let two = json_of(&forecast(&bed, 24, &mut Unwatched).unwrap()).to_string();
+        let one = json_of(&forecast(&bed, 24, &unwatched).unwrap()).to_string();
+        let two = json_of(&forecast(&bed, 24, &unwatched).unwrap()).to_string();
         assert_eq!(one, two);
     }
 }
@@ -179,8 +164,8 @@ fn same_input_same_bytes() {
 #[test]
 fn everything_can_cross_threads() {
     fn is_send_and_sync<T: Send + Sync>() {}
-    is_send_and_sync::<Catalogue>();
-    is_send_and_sync::<Stations>();
+    is_send_and_sync::<Library>();
+    is_send_and_sync::<Library>();
     is_send_and_sync::<moulder::bed::Bed>();
     is_send_and_sync::<moulder::fault::Faults>();
     is_send_and_sync::<Forecast>();
@@ -191,7 +176,7 @@ fn everything_can_cross_threads() {
 #[test]
 fn the_sentence_is_in_the_owners_units() {
     let mut bed = demo_bag();
-    let metric = in_a_sentence(&forecast(&bed, 12, &mut Unwatched).unwrap()).unwrap();
+    let metric = in_a_sentence(&forecast(&bed, 12, &unwatched).unwrap()).unwrap();
     assert!(
         metric.starts_with("By 14 Sep 2026 expect the surface about"),
         "{metric}"
@@ -201,10 +186,10 @@ fn the_sentence_is_in_the_owners_units() {
         "{metric}"
     );
     bed.units = moulder::quantity::units::Units::Us;
-    let inches = in_a_sentence(&forecast(&bed, 12, &mut Unwatched).unwrap()).unwrap();
+    let inches = in_a_sentence(&forecast(&bed, 12, &unwatched).unwrap()).unwrap();
     assert!(
         inches.contains(" in ") && !inches.contains(" cm"),
         "{inches}"
     );
-    assert!(in_a_sentence(&forecast(&bed, 0, &mut Unwatched).unwrap()).is_none());
+    assert!(in_a_sentence(&forecast(&bed, 0, &unwatched).unwrap()).is_none());
 }

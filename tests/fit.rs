@@ -13,8 +13,9 @@ use moulder::bed::{Bed, Reading};
 use moulder::fit::ensemble::{Ensemble, LEAST_DRAWS};
 use moulder::fit::{Fit, Fitting, fit};
 use moulder::forecast::calendar::month_day;
-use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{ForecastError, Month};
+use moulder::forecast::progress::unwatched;
+use moulder::fault::error::Error;
+use moulder::forecast::{Month};
 use moulder::numeric::quantile::of_weighted;
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Realisations;
@@ -45,7 +46,7 @@ fn fitted(bed: &Bed, months: u32, draws: u32) -> Fit {
         ensemble_size: draws,
         seed: 1,
     };
-    fit(bed, asked, &mut Unwatched).unwrap()
+    fit(bed, asked, &unwatched).unwrap()
 }
 
 /// Readings in centimetres over the ground, as a document tells them.
@@ -58,7 +59,7 @@ fn told(readings: &[(&str, f64)]) -> String {
 
 /// Where the small bed is expected on its middle line at the end of a month; cm.
 fn expected_cm(month: usize) -> f64 {
-    let told = moulder::forecast::forecast(&small_bed(""), 6, &mut Unwatched).unwrap();
+    let told = moulder::forecast::forecast(&small_bed(""), 6, &unwatched).unwrap();
     told.months[month].height_m * 100.0
 }
 
@@ -95,7 +96,7 @@ fn truths_of_another_law_lie_within_the_band() {
     const TRUTHS: u32 = 40;
     let bed = small_bed("");
     let days = READ.map(|month| month_day(bed.filled, u32::try_from(month).unwrap()));
-    let ensemble = Ensemble::of(&bed, MONTHS, &days, 400, 1, &mut Unwatched).unwrap();
+    let ensemble = Ensemble::of(&bed, MONTHS, &days, 400, 1, &unwatched).unwrap();
     let mut faster = bed.clone();
     let mut closer = bed.clone();
     for ingredient in faster.layers.iter_mut().flat_map(|layer| &mut layer.put) {
@@ -162,14 +163,14 @@ fn before_is_the_forecast() {
         ensemble_size: 100,
         seed: 4,
     };
-    let fit = fit(&bed, asked, &mut Unwatched).unwrap();
+    let fit = fit(&bed, asked, &unwatched).unwrap();
     assert_eq!(fit.ensemble_size, 100);
     let draws = Realisations {
         ensemble_size: 100,
         seed: 4,
         deeper_than_m: None,
     };
-    let forecast = forecast_with_bands(&bed, 3, draws, &mut Unwatched).unwrap();
+    let forecast = forecast_with_bands(&bed, 3, draws, &unwatched).unwrap();
     assert_eq!(fit.months.len(), 4);
     for (month, bands) in fit.months.iter().zip(&forecast.intervals) {
         let pairs = [
@@ -362,7 +363,7 @@ fn a_reading_on_the_day_of_filling() {
         ensemble_size: 100,
         ..Fitting::default()
     };
-    let fit = fit(&bed, asked, &mut Unwatched).unwrap();
+    let fit = fit(&bed, asked, &unwatched).unwrap();
     let start = &fit.months[0];
     assert!(start.height_m.median > start.height_before_m.median + 0.001);
     let posterior_summary = fit.posterior_summary.unwrap();
@@ -403,24 +404,24 @@ fn what_cannot_be_fitted_is_refused() {
             ensemble_size: draws,
             seed: 1,
         };
-        fit(bed, asked, &mut Unwatched).unwrap_err()
+        fit(bed, asked, &unwatched).unwrap_err()
     };
     let bed = small_bed(&told(&[("2026-09-14", 30.0)]));
-    assert_eq!(refused(&small_bed(""), None, 100), ForecastError::NoReading);
+    assert_eq!(refused(&small_bed(""), None, 100), Error::NoReading);
     let (on, end): (Date, Date) = (date(2026, 9, 14), date(2026, 7, 14));
     assert_eq!(
         refused(&bed, Some(4), 100),
-        ForecastError::ReadingAfterEnd { on, end }
+        Error::ReadingAfterEnd { on, end }
     );
     assert_eq!(
         refused(&bed, None, LEAST_DRAWS - 1),
-        ForecastError::TooFewDraws {
+        Error::TooFewDraws {
             asked: LEAST_DRAWS - 1,
             least: LEAST_DRAWS
         }
     );
     // Told at once, and not when memory runs out.
-    let most = ForecastError::TooMuchToHold {
+    let most = Error::TooMuchToHold {
         asked: 65_536,
         most: 6_570,
     };
@@ -431,7 +432,7 @@ fn what_cannot_be_fitted_is_refused() {
     let on = date(2199, 9, 14);
     assert_eq!(
         refused(&late, None, 100),
-        ForecastError::ReadingAfterEnd { on, end }
+        Error::ReadingAfterEnd { on, end }
     );
 }
 
@@ -443,7 +444,7 @@ fn looked_at() -> &'static (Ensemble, Vec<Date>) {
         let days: Vec<Date> = [0, 1, 20, 31, 50, 92]
             .map(|day| bed.filled.saturating_add(jiff::Span::new().days(day)))
             .to_vec();
-        let ensemble = Ensemble::of(&bed, 4, &days, 100, 1, &mut Unwatched);
+        let ensemble = Ensemble::of(&bed, 4, &days, 100, 1, &unwatched);
         (ensemble.unwrap(), days)
     })
 }

@@ -5,7 +5,7 @@
 mod support;
 
 use moulder::forecast::forecast;
-use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::progress::unwatched;
 use moulder::model::compile::{Compiled, compile};
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
@@ -76,10 +76,10 @@ fn a_slice_has_room_for_what_may_come_to_it() {
 #[test]
 fn widths_are_of_what_most_of_the_fill_rests_on() {
     let bed = largest_bed(None);
-    let mut counter = Counter::default();
-    let defaults = defaults_with_widths(&bed, 1, &mut counter).unwrap();
+    let counter = Counter::default();
+    let defaults = defaults_with_widths(&bed, 1, &|done, of| counter.count(done, of)).unwrap();
     let most = u32::try_from(most_figures(&bed)).unwrap();
-    assert_eq!((counter.done, most), (12, 12));
+    assert_eq!((counter.done(), most), (12, 12));
     let left_out = defaults.iter().filter(|it| it.is_width_left_out);
     let told = defaults.iter().filter(|it| it.width_it_adds_m.is_some());
     let (told, left) = (told.count(), left_out.clone().count());
@@ -93,7 +93,7 @@ fn widths_are_of_what_most_of_the_fill_rests_on() {
         "{said}"
     );
     for bed in [demo_bag(), demo_box()] {
-        let defaults = defaults_with_widths(&bed, 1, &mut Counter::default()).unwrap();
+        let defaults = defaults_with_widths(&bed, 1, &unwatched).unwrap();
         assert!(defaults.iter().all(|it| !it.is_width_left_out));
         assert_eq!(widths_left_out(&bed, &defaults), None);
     }
@@ -105,13 +105,13 @@ fn fewer_draws_are_made_and_said() {
     let bed = largest_bed(None);
     let count = Realisations::usual_count(&bed);
     assert_eq!(count, 25);
-    let mut told = forecast(&bed, 0, &mut Unwatched).unwrap();
+    let mut told = forecast(&bed, 0, &unwatched).unwrap();
     assert_eq!(fewer_draws(&bed, &told), None);
     told.ensemble_size = count;
     let said = fewer_draws(&bed, &told).unwrap();
     assert!(said.contains("25 draws in place of 100"), "{said}");
     for bed in [demo_bag(), demo_box()] {
-        let mut told = forecast(&bed, 0, &mut Unwatched).unwrap();
+        let mut told = forecast(&bed, 0, &unwatched).unwrap();
         for draws in [0, 25, Realisations::usual_count(&bed)] {
             told.ensemble_size = draws;
             assert_eq!(fewer_draws(&bed, &told), None);

@@ -11,11 +11,10 @@ use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use moulder::bed::{Bed, Irrigation};
 use moulder::forecast::calendar::days_to_month;
-use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::progress::unwatched;
 use moulder::forecast::{Forecast, Month, forecast};
-use moulder::library::climates::Stations;
+use moulder::library::Library;
 use moulder::library::material::Class;
-use moulder::library::materials::Catalogue;
 use moulder::model::compile::{Compiled, compile};
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
@@ -36,8 +35,8 @@ use support::read;
 
 /// The names of all materials on the shelf.
 fn materials() -> Vec<String> {
-    let shelf = Catalogue::built_in();
-    shelf.iter().map(|material| material.name.clone()).collect()
+    let library = Library::built_in();
+    library.materials().map(|material| material.name.clone()).collect()
 }
 
 /// One layer of a random bed, as it stands in a file.
@@ -135,7 +134,7 @@ fn shape() -> impl Strategy<Value = &'static str> {
 }
 
 fn run(bed: &Bed, months: u32) -> Forecast {
-    forecast(bed, months, &mut Unwatched).unwrap()
+    forecast(bed, months, &unwatched).unwrap()
 }
 
 fn compiled(bed: &Bed) -> Compiled {
@@ -471,8 +470,8 @@ fn a_layer_may_be_cut_in_two() {
 /// Topsoil without carbon settles, and then stays: nothing of it rots away.
 #[test]
 fn topsoil_without_carbon_never_rots_away() {
-    let shelf = Catalogue::built_in();
-    let mut sand = shelf.find("loamy topsoil").unwrap().clone();
+    let library = Library::built_in();
+    let mut sand = library.find_material("loamy topsoil").unwrap().clone();
     sand.name = "bare sand".to_owned();
     sand.also.clear();
     sand.mineral_share = Value {
@@ -480,9 +479,9 @@ fn topsoil_without_carbon_never_rots_away() {
         spread: Spread::new(1.0, 1.0),
         ..sand.mineral_share
     };
-    let shelf = Catalogue::new(vec![sand]);
+    let library = Library::built_in().with(sand).unwrap();
     let text = bed_text(BOX, CAMBRIDGE, &[plain("bare sand", 40)]);
-    let bed = read_toml(&text, &shelf, &Stations::built_in()).unwrap();
+    let bed = read_toml(&text, &library).unwrap();
     let months = run(&bed, 600).months;
     let (start, end) = (&months[0], &months[600]);
     assert!(end.parts.nonwoody_decay_m.abs() < 1e-12 && end.parts.wood_decay_m.abs() < 1e-12);
@@ -508,8 +507,8 @@ fn nothing_sifts_where_nothing_can() {
 /// Treading never makes a layer thicker, however its amount was measured.
 #[test]
 fn treading_never_raises() {
-    let shelf = Catalogue::built_in();
-    for material in shelf.iter() {
+    let library = Library::built_in();
+    for material in library.materials() {
         for measured in ["tipped", "trodden", "watered"] {
             let height = |done: &str| {
                 let layer = format!(
@@ -532,8 +531,8 @@ fn treading_never_raises() {
 /// rate its catalogue entry states: within a half and one and a third of it.
 #[test]
 fn moist_stuff_rots_at_its_stated_rate() {
-    let shelf = Catalogue::built_in();
-    for material in shelf.iter() {
+    let library = Library::built_in();
+    for material in library.materials() {
         let layer = format!(
             "[[layer]]\nput = [{{ material = \"{}\", amount = \"10 cm\" }}]\nthen = [\"watered\"]\n",
             material.name
@@ -552,9 +551,9 @@ fn moist_stuff_rots_at_its_stated_rate() {
 /// dry or green; dry wood in the same heap is more wood.
 #[test]
 fn wood_lies_as_high_as_it_was_measured() {
-    let shelf = Catalogue::built_in();
-    for material in shelf
-        .iter()
+    let library = Library::built_in();
+    for material in library
+        .materials()
         .filter(|material| material.class == Class::Wood)
     {
         let mut dry_kg = Vec::new();

@@ -3,8 +3,11 @@
 
 mod support;
 
-use moulder::forecast::watcher::{Go, Unwatched, Watcher};
-use moulder::forecast::{ForecastError, forecast};
+use std::ops::ControlFlow;
+
+use moulder::forecast::progress::unwatched;
+use moulder::fault::error::Error;
+use moulder::forecast::{forecast};
 use moulder::ledger::{CarbonLeft, Ledger, ledger, ledger_with_bands};
 use moulder::library::gas::co2_kg;
 use moulder::library::material::Class;
@@ -61,8 +64,8 @@ fn sum_kg(left: &CarbonLeft) -> f64 {
 #[test]
 fn nothing_is_lost_and_the_forecast_agrees() {
     for bed in [demo_bag(), demo_box(), read(COMPOST), read(MIXED)] {
-        let kept = ledger(&bed, 30, &mut Unwatched).unwrap();
-        let told = forecast(&bed, 30, &mut Unwatched).unwrap();
+        let kept = ledger(&bed, 30, &unwatched).unwrap();
+        let told = forecast(&bed, 30, &unwatched).unwrap();
         let months: Vec<u32> = kept.rows.iter().map(|row| row.month).collect();
         assert_eq!(months, [0, 12, 24, 30]);
         let put_in_kg = kept.rows[0].left.all_kg;
@@ -94,7 +97,7 @@ fn nothing_is_lost_and_the_forecast_agrees() {
 #[test]
 fn day_zero_is_what_was_put_in() {
     for bed in [demo_bag(), demo_box(), read(COMPOST), read(MIXED)] {
-        let kept = ledger(&bed, 0, &mut Unwatched).unwrap();
+        let kept = ledger(&bed, 0, &unwatched).unwrap();
         assert_eq!(kept.rows.len(), 1);
         let first = &kept.rows[0].left;
         let put = arrivals(&bed, Figures::nominal()).unwrap().concat();
@@ -111,7 +114,7 @@ fn day_zero_is_what_was_put_in() {
         assert!(first.soil_kg >= of(Class::Soil));
         assert!(first.humus_kg.abs() < f64::MIN_POSITIVE);
         let total_mass_kg: f64 = put.iter().map(Arrival::total_mass_kg).sum();
-        let told = forecast(&bed, 0, &mut Unwatched).unwrap();
+        let told = forecast(&bed, 0, &unwatched).unwrap();
         // Watering once the layers are in adds to what came.
         assert!(total_mass_kg <= told.months[0].total_mass_kg * (1.0 + 1e-9));
     }
@@ -121,7 +124,7 @@ fn day_zero_is_what_was_put_in() {
 #[test]
 fn wood_and_soft_stuff_dwindle_and_humus_is_made() {
     for bed in [demo_bag(), demo_box(), read(MIXED)] {
-        let kept = ledger(&bed, 60, &mut Unwatched).unwrap();
+        let kept = ledger(&bed, 60, &unwatched).unwrap();
         for pair in kept.rows.windows(2) {
             let (before, after) = (&pair[0].left, &pair[1].left);
             assert!(after.wood_kg < before.wood_kg);
@@ -137,7 +140,7 @@ fn wood_and_soft_stuff_dwindle_and_humus_is_made() {
 #[test]
 fn burning_counts_wood_and_the_screen_soft_stuff() {
     let bed = read(MIXED);
-    let kept = ledger(&bed, 12, &mut Unwatched).unwrap();
+    let kept = ledger(&bed, 12, &unwatched).unwrap();
     let burning = kept.burning.unwrap();
     assert_close(
         burning.co2_kg,
@@ -161,7 +164,7 @@ fn burning_counts_wood_and_the_screen_soft_stuff() {
     let soft_kg = green.total_mass_kg() + turf.pieces_wet_kg();
     assert_close(screen.soft_wet_kg, soft_kg, 1e-12, 0.0);
 
-    let compost = ledger(&read(COMPOST), 12, &mut Unwatched).unwrap();
+    let compost = ledger(&read(COMPOST), 12, &unwatched).unwrap();
     assert_eq!(compost.burning, None);
     assert_eq!(compost.screen, None);
     assert_eq!(compost.rows[1].wood_share, None);
@@ -175,7 +178,7 @@ fn a_ledger_follows_its_schema() {
     let schema = serde_json::to_value(schemars::schema_for!(Ledger)).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     for bed in [demo_bag(), read(COMPOST)] {
-        let kept = ledger(&bed, 12, &mut Unwatched).unwrap();
+        let kept = ledger(&bed, 12, &unwatched).unwrap();
         let value = serde_json::to_value(&kept).unwrap();
         if let Err(error) = validator.validate(&value) {
             panic!("{error}");
@@ -185,23 +188,15 @@ fn a_ledger_follows_its_schema() {
     }
 }
 
-struct Hasty;
-
-impl Watcher for Hasty {
-    fn done(&mut self, _so_far: u32, _of: u32) -> Go {
-        Go::Stop
-    }
-}
-
 #[test]
 fn a_ledger_can_be_refused_or_stopped() {
     let bed = demo_bag();
     let asked = MONTHS_LIMIT + 1;
     assert_eq!(
-        ledger(&bed, asked, &mut Unwatched),
-        Err(ForecastError::TooManyMonths { asked })
+        ledger(&bed, asked, &unwatched),
+        Err(Error::TooManyMonths { asked })
     );
-    assert_eq!(ledger(&bed, 12, &mut Hasty), Err(ForecastError::Stopped));
+    assert_eq!(ledger(&bed, 12, &|_, _| ControlFlow::Break(())), Err(Error::Stopped));
 }
 
 fn draws(count: u32) -> Realisations {
@@ -216,9 +211,9 @@ fn draws(count: u32) -> Realisations {
 #[test]
 fn bands_of_a_ledger_hold_the_middle_line() {
     for bed in [demo_bag(), demo_box()] {
-        let told = ledger_with_bands(&bed, 14, draws(24), &mut Unwatched).unwrap();
+        let told = ledger_with_bands(&bed, 14, draws(24), &unwatched).unwrap();
         let bands = told.intervals.as_ref().unwrap();
-        let forecast = forecast_with_bands(&bed, 14, draws(24), &mut Unwatched).unwrap();
+        let forecast = forecast_with_bands(&bed, 14, draws(24), &unwatched).unwrap();
         assert_eq!(bands.rows.len(), told.rows.len());
         for (row, band) in told.rows.iter().zip(&bands.rows) {
             assert_eq!((row.month, &row.date), (band.month, &band.date));
@@ -249,8 +244,8 @@ fn bands_of_a_ledger_hold_the_middle_line() {
         }
         let (fire, burning) = (bands.burning.unwrap(), told.burning.unwrap());
         assert!(fire.co2_kg.lower < burning.co2_kg && burning.co2_kg < fire.co2_kg.upper);
-        let alone = ledger_with_bands(&bed, 14, draws(0), &mut Unwatched).unwrap();
-        assert_eq!(alone, ledger(&bed, 14, &mut Unwatched).unwrap());
+        let alone = ledger_with_bands(&bed, 14, draws(0), &unwatched).unwrap();
+        assert_eq!(alone, ledger(&bed, 14, &unwatched).unwrap());
         assert_eq!(serde_json::to_value(&alone).unwrap().get("bands"), None);
     }
 }
@@ -259,19 +254,13 @@ fn bands_of_a_ledger_hold_the_middle_line() {
 /// that is heard.
 #[test]
 fn bands_of_a_ledger_keep_the_promises() {
-    struct Stops;
-    impl Watcher for Stops {
-        fn done(&mut self, _so_far: u32, _of: u32) -> Go {
-            Go::Stop
-        }
-    }
     let bed = read(COMPOST);
     let text = |threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
         let told = pool
             .build()
             .unwrap()
-            .install(|| ledger_with_bands(&bed, 12, draws(20), &mut Unwatched).unwrap());
+            .install(|| ledger_with_bands(&bed, 12, draws(20), &unwatched).unwrap());
         serde_json::to_string(&told).unwrap()
     };
     assert_eq!(text(1), text(2));
@@ -280,6 +269,6 @@ fn bands_of_a_ledger_keep_the_promises() {
     let value: serde_json::Value = serde_json::from_str(&text(2)).unwrap();
     assert!(validator.is_valid(&value));
     assert!(value["bands"]["burning"].is_null());
-    let stopped = ledger_with_bands(&bed, 12, draws(20), &mut Stops).unwrap_err();
-    assert_eq!(stopped, ForecastError::Stopped);
+    let stopped = ledger_with_bands(&bed, 12, draws(20), &|_, _| ControlFlow::Break(())).unwrap_err();
+    assert_eq!(stopped, Error::Stopped);
 }

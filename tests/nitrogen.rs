@@ -10,7 +10,7 @@ mod support;
 use moulder::bed::{Bed, Feed};
 use moulder::forecast::calendar::{days_to_month, month_day};
 use moulder::forecast::nitrogen::Suits;
-use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::progress::unwatched;
 use moulder::forecast::{Forecast, forecast};
 use moulder::library::crop::Crop;
 use moulder::model::compile::compile;
@@ -25,7 +25,7 @@ use support::trial::{
 use support::{demo_bag, demo_box, read};
 
 fn forecast_of(bed: &Bed, months: u32) -> Forecast {
-    forecast(bed, months, &mut Unwatched).unwrap()
+    forecast(bed, months, &unwatched).unwrap()
 }
 
 /// McKenzie 1958, Aust. J. Agric. Res. 9:664-679 (read at second hand): wood with nitrogen

@@ -2,13 +2,15 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
+use std::ops::ControlFlow;
+
 use moulder::bed::plan_request::PlanRequest;
 use moulder::fault::FaultCode;
 use moulder::forecast::forecast;
-use moulder::forecast::watcher::{Go, Unwatched, Watcher};
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
-use moulder::plan::answer::{Plan, PlanError};
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
+use moulder::fault::error::Error;
+use moulder::plan::answer::Plan;
 use moulder::plan::plan;
 use moulder::read::{read_plan_json, read_plan_toml, read_toml};
 use proptest::prelude::*;
@@ -16,12 +18,12 @@ use proptest::prelude::*;
 const DEMO: &str = include_str!("../examples/plans/long-box.toml");
 
 fn read(text: &str) -> PlanRequest {
-    let read = read_plan_toml(text, &Catalogue::built_in(), &Stations::built_in());
+    let read = read_plan_toml(text, &Library::built_in());
     read.unwrap_or_else(|faults| panic!("{faults}\n{text}"))
 }
 
 fn answer(text: &str) -> Plan {
-    plan(&read(text), &mut Unwatched).unwrap()
+    plan(&read(text), &unwatched).unwrap()
 }
 
 /// A box of 60 cm with that at hand.
@@ -42,9 +44,9 @@ fn boxed(wanted: &str, hands: &[(&str, &str)]) -> String {
 fn are_their_beds(asked: &PlanRequest, answer: &Plan) {
     for fill in &answer.fills {
         let text = toml::to_string(&fill.bed).unwrap();
-        let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in());
+        let bed = read_toml(&text, &Library::built_in());
         let bed = bed.unwrap_or_else(|faults| panic!("{faults}\n{text}"));
-        let told = forecast(&bed, asked.after_months, &mut Unwatched).unwrap();
+        let told = forecast(&bed, asked.after_months, &unwatched).unwrap();
         let (start, end) = (told.months.first().unwrap(), told.months.last().unwrap());
         assert_eq!(start.height_m.to_bits(), fill.tipped_m.to_bits(), "{text}");
         assert_eq!(end.height_m.to_bits(), fill.stands_m.to_bits(), "{text}");
@@ -57,7 +59,7 @@ fn are_their_beds(asked: &PlanRequest, answer: &Plan) {
 #[test]
 fn the_demo_plan_comes_to_the_mark() {
     let asked = read(DEMO);
-    let answer = plan(&asked, &mut Unwatched).unwrap();
+    let answer = plan(&asked, &unwatched).unwrap();
     assert_eq!(answer.shortfall, None);
     assert!(answer.fills.len() >= 3, "{}", answer.fills.len());
     are_their_beds(&asked, &answer);
@@ -89,7 +91,7 @@ fn the_demo_plan_comes_to_the_mark() {
 #[test]
 fn amounts_stay_within_what_there_is_and_packs_are_whole() {
     let asked = read(DEMO);
-    let answer = plan(&asked, &mut Unwatched).unwrap();
+    let answer = plan(&asked, &unwatched).unwrap();
     // As the file says: 700 L of logs, 10 and 6 barrows, 60 kg, 60 L, 3 barrows.
     let there = [0.7, 0.8, 0.48, f64::INFINITY, 0.06, 0.24];
     for fill in &answer.fills {
@@ -133,7 +135,7 @@ fn what_is_short_is_told_and_would_do() {
         ("woody prunings", "amount = \"plenty\""),
     ];
     let asked = read(&boxed("", &enough));
-    let done = plan(&asked, &mut Unwatched).unwrap();
+    let done = plan(&asked, &unwatched).unwrap();
     assert_eq!(done.shortfall, None);
     assert!(done.fills.iter().all(|fill| fill.on_the_mark));
     are_their_beds(&asked, &done);
@@ -155,7 +157,7 @@ fn all_faults_come_together() {
         [[hand]]\nmaterial = \"brich log\"\namount = \"some\"\nprice = -1\n\
         [[hand]]\nmaterial = \"turf\"\namount = \"10 cm\"\nper = \"40 L\"\nleast = \"60 %\"\n\
         most = \"50 %\"\n";
-    let faults = read_plan_toml(text, &Catalogue::built_in(), &Stations::built_in());
+    let faults = read_plan_toml(text, &Library::built_in());
     let faults = faults.unwrap_err();
     let codes: Vec<FaultCode> = faults.iter().map(|fault| fault.code).collect();
     for code in [
@@ -179,7 +181,7 @@ fn all_faults_come_together() {
 fn a_plan_reads_the_same_from_json() {
     let value: toml::Value = toml::from_str(&DEMO.replace("2026-03-14", "\"2026-03-14\"")).unwrap();
     let json = serde_json::to_string(&value).unwrap();
-    let read_back = read_plan_json(&json, &Catalogue::built_in(), &Stations::built_in());
+    let read_back = read_plan_json(&json, &Library::built_in());
     assert_eq!(read_back.unwrap(), read(DEMO));
 }
 
@@ -198,7 +200,7 @@ fn a_mound_a_bag_and_a_trench_come_to_the_mark() {
         "[bed]\nshape = \"round\"\nacross = \"4 ft\"\nrim = \"20 in\"\ntrench = \"6 in\"\n",
     ] {
         let asked = read(&format!("{head}{bed}{hands}"));
-        let answer = plan(&asked, &mut Unwatched).unwrap();
+        let answer = plan(&asked, &unwatched).unwrap();
         assert!(!answer.fills.is_empty(), "{bed}");
         are_their_beds(&asked, &answer);
         for fill in &answer.fills {
@@ -217,7 +219,7 @@ fn a_mound_that_cannot_be_heaped_so_high_is_told_to_be_off_the_mark() {
          amount = \"plenty\"\n[[hand]]\nmaterial = \"loamy topsoil\"\namount = \"plenty\"\n\
          most = \"20 %\"\n",
     );
-    let answer = plan(&asked, &mut Unwatched).unwrap();
+    let answer = plan(&asked, &unwatched).unwrap();
     are_their_beds(&asked, &answer);
     assert!(!answer.fills.is_empty());
     for fill in &answer.fills {
@@ -231,18 +233,10 @@ fn a_mound_that_cannot_be_heaped_so_high_is_told_to_be_off_the_mark() {
     }
 }
 
-struct Impatient;
-
-impl Watcher for Impatient {
-    fn done(&mut self, _so_far: u32, _of: u32) -> Go {
-        Go::Stop
-    }
-}
-
 #[test]
 fn a_plan_can_be_stopped() {
-    let stopped = plan(&read(DEMO), &mut Impatient).unwrap_err();
-    assert!(matches!(stopped, PlanError::Forecast(_)), "{stopped:?}");
+    let stopped = plan(&read(DEMO), &|_, _| ControlFlow::Break(())).unwrap_err();
+    assert_eq!(stopped, Error::Stopped);
 }
 
 /// From a grain to a mountain, for next to nothing or all the money there is.
@@ -310,7 +304,7 @@ proptest! {
     ) {
         let hands: Vec<(&str, &str)> = hands.iter().map(|(m, rest)| (*m, rest.as_str())).collect();
         let asked = read(&boxed(wanted, &hands));
-        if let Ok(answer) = plan(&asked, &mut Unwatched) {
+        if let Ok(answer) = plan(&asked, &unwatched) {
             prop_assert!(answer.fills.is_empty() == answer.shortfall.is_some());
             are_their_beds(&asked, &answer);
             for fill in &answer.fills {

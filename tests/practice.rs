@@ -11,12 +11,12 @@
 mod support;
 
 use moulder::bed::{Bed, Irrigation};
-use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::progress::unwatched;
 use moulder::forecast::{Month, forecast};
 use support::{demo_bag, demo_box};
 
 fn rows(bed: &Bed) -> Vec<Month> {
-    let months = forecast(bed, 12, &mut Unwatched).unwrap().months;
+    let months = forecast(bed, 12, &unwatched).unwrap().months;
     for row in [&months[6], &months[12]] {
         let share = |fall_m: f64| fall_m / row.settlement_m * 100.0;
         println!(
@@ -73,11 +73,11 @@ fn the_box_sinks_ten_to_twenty_centimetres_in_its_first_year() {
 /// otherwise a forecast would be the same in a desert and in a rain forest.
 #[test]
 fn dry_places_rot_slower_than_wet_ones() {
-    let stations = moulder::library::climates::Stations::built_in();
+    let stations = moulder::library::Library::built_in();
     let released = |name: &str| {
         let mut bed = demo_box();
-        bed.climate = stations.find(name).unwrap().climate.clone();
-        let rows = forecast(&bed, 36, &mut Unwatched).unwrap().months;
+        bed.climate = stations.find_station(name).unwrap().climate.clone();
+        let rows = forecast(&bed, 36, &unwatched).unwrap().months;
         1.0 - rows[36].carbon_left
     };
     for (dry, wet) in [
@@ -94,12 +94,12 @@ fn dry_places_rot_slower_than_wet_ones() {
 /// opposite. (Not so the demo box: what a small can gives there stays in its topsoil.)
 #[test]
 fn watering_wets_and_a_cover_dries() {
-    let stations = moulder::library::climates::Stations::built_in();
+    let stations = moulder::library::Library::built_in();
     let grown = |watering: Option<Irrigation>| {
         let mut bed = demo_bag();
-        bed.climate = stations.find("Alice Springs AU").unwrap().climate.clone();
+        bed.climate = stations.find_station("Alice Springs AU").unwrap().climate.clone();
         bed.irrigation = watering;
-        let rows = forecast(&bed, 24, &mut Unwatched).unwrap().months;
+        let rows = forecast(&bed, 24, &unwatched).unwrap().months;
         let water_l = rows[1..].iter().map(|row| row.water_l).sum::<f64>() / 24.0;
         (water_l, 1.0 - rows[24].carbon_left)
     };

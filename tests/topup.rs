@@ -7,14 +7,17 @@
 
 mod support;
 
+use std::ops::ControlFlow;
+
 use jiff::civil::Date;
 use moulder::bed::{Addition, Amount, Bed, Ingredient, Placement, Reading};
-use moulder::forecast::watcher::{Go, Unwatched, Watcher};
-use moulder::forecast::{ForecastError, forecast};
+use moulder::forecast::progress::unwatched;
+use moulder::fault::error::Error;
+use moulder::forecast::{forecast};
 use moulder::ledger::saving::saving;
 use moulder::ledger::{Ledger, ledger};
 use moulder::library::material::{Material, wet_share};
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::model::compile::{compile, lay_on};
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
@@ -42,7 +45,7 @@ use support::trial::loose_topsoil_settles;
 use support::{Counter, assert_close, demo_bag, demo_box, read};
 
 fn material(name: &str) -> Material {
-    Catalogue::built_in().find(name).unwrap().clone()
+    Library::built_in().find_material(name).unwrap().clone()
 }
 
 fn wish(policy: TopUpTrigger) -> TopUpRequest {
@@ -63,7 +66,7 @@ fn wish(policy: TopUpTrigger) -> TopUpRequest {
 }
 
 fn planned(bed: &Bed, wish: &TopUpRequest) -> TopUps {
-    plan_topups(bed, wish, &mut Unwatched).unwrap()
+    plan_topups(bed, wish, &unwatched).unwrap()
 }
 
 /// What was raised is what is left, what the top-ups lost, and what the fill below lost for
@@ -203,7 +206,7 @@ fn a_plan_carried_out_is_as_it_was_planned() {
         .iter()
         .map(|topup| added(&topup.date, &soil, topup.laid_m3))
         .collect();
-    let told = forecast(&done, 36, &mut Unwatched).unwrap();
+    let told = forecast(&done, 36, &unwatched).unwrap();
     let end = told.months.last().unwrap();
     assert_close(end.below_rim_m.unwrap(), planned.below_at_end_m, 0.0, 1e-9);
     assert_close(end.added_m, planned.restored.raised_m, 0.0, 1e-9);
@@ -224,7 +227,7 @@ fn the_order_of_a_day_is_that_of_the_file() {
     let with = |list: Vec<Addition>| {
         let mut bed = demo_box();
         bed.additions = list;
-        forecast(&bed, 24, &mut Unwatched).unwrap()
+        forecast(&bed, 24, &unwatched).unwrap()
     };
     let day = "2026-04-20";
     let whole = with(vec![added(day, &soil, 0.2)]);
@@ -247,7 +250,7 @@ fn a_heaped_bed_is_level_in_time() {
         let heaped = overfill(&bed, &soil, months).unwrap().unwrap();
         let mut more = bed.clone();
         more.additions = vec![added(&bed.filled.to_string(), &soil, heaped.more_m3)];
-        let told = forecast(&more, months, &mut Unwatched).unwrap();
+        let told = forecast(&more, months, &unwatched).unwrap();
         let end_m = told.months.last().unwrap().below_rim_m.unwrap();
         println!(
             "{}: {:.1} cm more, {:.2} mm off",
@@ -271,13 +274,13 @@ fn a_heaped_bed_is_level_in_time() {
 fn allowances_and_savings_are_within_the_bed() {
     let bed = demo_bag();
     assert_close(bed.shape.area_m2() * bed.rim_m.unwrap(), 0.729, 0.0, 1e-12);
-    let as_filled = forecast(&bed, 36, &mut Unwatched).unwrap();
+    let as_filled = forecast(&bed, 36, &unwatched).unwrap();
     let allowed = allowance(&bed, &as_filled);
     let all_m3 = allowed.tipping_m3 + allowed.first_season_m3 + allowed.later_m3;
     assert_close(all_m3, as_filled.months[36].settlement_m * 0.81, 0.0, 1e-12);
     assert!(allowed.tipping_m3 > allowed.later_m3 && all_m3 < 0.753);
     let topups = planned(&bed, &wish(TopUpTrigger::Months(vec![3])));
-    let book = ledger(&bed, 36, &mut Unwatched).unwrap();
+    let book = ledger(&bed, 36, &unwatched).unwrap();
     let saved = saving(&bed, &as_filled, &book, &topups).unwrap();
     assert!(saved.held_co2_kg > 0.0 && saved.held_co2_kg < saved.burnt_co2_kg);
     assert_close(saved.net_m3, saved.mix_m3 - topups.laid_m3(), 0.0, 1e-12);
@@ -360,7 +363,7 @@ fn the_edges_of_a_wish_hold() {
     }
     let mut chips = wish(TopUpTrigger::Soil(0.2));
     chips.material = material("wood chips");
-    let refused = plan_topups(&bed, &chips, &mut Unwatched).unwrap_err();
+    let refused = plan_topups(&bed, &chips, &unwatched).unwrap_err();
     assert!(refused.to_string().contains("soil"));
 
     let mut mulched = demo_box();
@@ -382,8 +385,8 @@ fn the_edges_of_a_wish_hold() {
     let high = planned(&mound, &wish(TopUpTrigger::Soil(2.0)));
     assert!(high.top_ups.iter().all(|topup| topup.is_held_back));
     let level = planned(&mound, &wish(TopUpTrigger::Months(vec![3])));
-    let as_filled = forecast(&mound, 36, &mut Unwatched).unwrap();
-    let book = ledger(&mound, 36, &mut Unwatched).unwrap();
+    let as_filled = forecast(&mound, 36, &unwatched).unwrap();
+    let book = ledger(&mound, 36, &unwatched).unwrap();
     let saved = saving(&mound, &as_filled, &book, &level).unwrap();
     assert!(saved.mix_m3 <= 1.001 * saved.kept_m3, "{saved:?}");
     let allowed = allowance(&mound, &as_filled);
@@ -398,8 +401,8 @@ fn a_ledger_counts_what_is_laid_on_once() {
     let (log, soil) = (material("birch log"), material("loamy topsoil"));
     let on = bed.filled.to_string();
     bed.additions = vec![added(&on, &soil, 0.1), added("2026-06-01", &log, 0.3)];
-    let book = ledger(&bed, 24, &mut Unwatched).unwrap();
-    let bare = ledger(&demo_box(), 24, &mut Unwatched).unwrap();
+    let book = ledger(&bed, 24, &unwatched).unwrap();
+    let bare = ledger(&demo_box(), 24, &unwatched).unwrap();
     assert!(book.rows[0].put_in_kg > bare.rows[0].put_in_kg);
     for row in &book.rows {
         assert_close(row.put_in_kg, row.left.all_kg + row.released_kg, 1e-9, 0.0);
@@ -428,7 +431,7 @@ fn draws(count: u32, seed: u64) -> Realisations {
 }
 
 fn bands(bed: &Bed, wish: &TopUpRequest, draws: Realisations) -> TopUpIntervals {
-    let topups = topups_with_bands(bed, wish, draws, &mut Unwatched).unwrap();
+    let topups = topups_with_bands(bed, wish, draws, &unwatched).unwrap();
     topups.intervals.unwrap()
 }
 
@@ -437,7 +440,7 @@ fn bands_of_beds(
     wishes: &[TopUpRequest],
     draws: Realisations,
 ) -> Vec<TopUpIntervals> {
-    let told = topups_of_all(beds, wishes, draws, &mut Unwatched).unwrap();
+    let told = topups_of_all(beds, wishes, draws, &unwatched).unwrap();
     told.into_iter()
         .map(|topups| topups.intervals.unwrap())
         .collect()
@@ -454,7 +457,7 @@ fn holds(band: Interval, figure: f64) -> bool {
 fn bands_of_topups_hold_the_middle_line() {
     for bed in [demo_bag(), demo_box()] {
         let wish = wish(TopUpTrigger::Months(vec![3]));
-        let topups = topups_with_bands(&bed, &wish, draws(32, 1), &mut Unwatched).unwrap();
+        let topups = topups_with_bands(&bed, &wish, draws(32, 1), &unwatched).unwrap();
         let told = topups.intervals.as_ref().unwrap();
         assert_eq!((told.ensemble_size, told.seed), (32, 1));
         for topup in &topups.top_ups {
@@ -525,9 +528,9 @@ fn a_tape_decides_what_is_laid_on() {
             months: 18,
             ..wish(TopUpTrigger::Months(vec![9, 3]))
         };
-        topups_with_bands(&bed, &wish, draws(40, 1), &mut Unwatched).unwrap()
+        topups_with_bands(&bed, &wish, draws(40, 1), &unwatched).unwrap()
     };
-    let expected = forecast_with_bands(&small_bed(), 7, draws(200, 1), &mut Unwatched).unwrap();
+    let expected = forecast_with_bands(&small_bed(), 7, draws(200, 1), &unwatched).unwrap();
     let below_m = expected.intervals[7].below_rim_m.unwrap();
     let plans = [below_m.lower, below_m.upper].map(read_at);
     for (plan, settlement_m) in plans.iter().zip([below_m.lower, below_m.upper]) {
@@ -571,10 +574,10 @@ fn one_year() -> TopUpRequest {
 #[test]
 fn without_draws_there_is_the_middle_line_alone() {
     let (bed, wish) = (demo_bag(), wish(TopUpTrigger::Below(0.05)));
-    let alone = topups_with_bands(&bed, &wish, draws(0, 1), &mut Unwatched).unwrap();
+    let alone = topups_with_bands(&bed, &wish, draws(0, 1), &unwatched).unwrap();
     let middle = planned(&bed, &wish);
     assert_eq!(alone, middle);
-    let mut with = topups_with_bands(&bed, &wish, draws(4, 1), &mut Unwatched).unwrap();
+    let mut with = topups_with_bands(&bed, &wish, draws(4, 1), &unwatched).unwrap();
     assert!(with.intervals.take().is_some());
     assert_eq!(with, middle);
     assert_eq!(serde_json::to_value(&alone).unwrap().get("bands"), None);
@@ -673,12 +676,6 @@ fn forty_draws_come_near_two_hundred() {
 /// watcher may stop it.
 #[test]
 fn bands_of_topups_keep_the_promises() {
-    struct Stops;
-    impl Watcher for Stops {
-        fn done(&mut self, so_far: u32, _of: u32) -> Go {
-            if so_far >= 16 { Go::Stop } else { Go::On }
-        }
-    }
     let bed = small_bed();
     let mut short = wish(TopUpTrigger::Below(0.03));
     short.months = 6;
@@ -687,7 +684,7 @@ fn bands_of_topups_keep_the_promises() {
         let told = pool
             .build()
             .unwrap()
-            .install(|| topups_with_bands(&bed, &short, draws(20, 5), &mut Unwatched).unwrap());
+            .install(|| topups_with_bands(&bed, &short, draws(20, 5), &unwatched).unwrap());
         serde_json::to_string(&told).unwrap()
     };
     assert_eq!(text(1), text(2));
@@ -700,8 +697,10 @@ fn bands_of_topups_keep_the_promises() {
     let alone = serde_json::to_value(planned(&bed, &short)).unwrap();
     assert!(validator.is_valid(&alone));
 
-    let stopped = topups_with_bands(&bed, &short, draws(40, 1), &mut Stops);
-    assert_eq!(stopped.unwrap_err(), ForecastError::Stopped);
+    let stopped = topups_with_bands(&bed, &short, draws(40, 1), &|done, _| {
+        if done >= 16 { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+    });
+    assert_eq!(stopped.unwrap_err(), Error::Stopped);
 }
 
 /// The heap of the middle line lies within its band, and no draw heaps less than nothing.
@@ -709,13 +708,13 @@ fn bands_of_topups_keep_the_promises() {
 fn bands_of_a_heap_hold_the_middle_line() {
     let (bed, soil) = (small_bed(), material("loamy topsoil"));
     let heaped = overfill(&bed, &soil, 4).unwrap().unwrap();
-    let told = overfill_bands(&bed, &soil, &heaped, draws(24, 1), &mut Unwatched);
+    let told = overfill_bands(&bed, &soil, &heaped, draws(24, 1), &unwatched);
     let told = told.unwrap().unwrap();
     println!("{heaped:?} {told:?}");
     assert!(holds(told.more_m3, heaped.more_m3) && holds(told.more_m, heaped.more_m));
     assert!(holds(told.above_rim_m, heaped.above_rim_m));
     assert!(told.more_m3.lower >= 0.0 && told.more_m3.lower < told.more_m3.upper);
-    let none = overfill_bands(&bed, &soil, &heaped, draws(0, 1), &mut Unwatched);
+    let none = overfill_bands(&bed, &soil, &heaped, draws(0, 1), &unwatched);
     assert_eq!(none.unwrap(), None);
 }
 
@@ -723,7 +722,7 @@ fn bands_of_a_heap_hold_the_middle_line() {
 /// so that few draws agree.
 fn closely_read(days: i8) -> Bed {
     let mut bed = small_bed();
-    let expected = forecast(&bed, 1, &mut Unwatched).unwrap();
+    let expected = forecast(&bed, 1, &unwatched).unwrap();
     let height_m = expected.months[1].height_m - 0.039;
     let each = (0..days).map(|day| Reading {
         on: jiff::civil::date(2026, 4, 14).saturating_add(jiff::Span::new().days(day)),
@@ -746,12 +745,12 @@ fn work_with_readings_is_bounded_by_the_draws_asked_for() {
         ..wish(TopUpTrigger::Months(vec![9]))
     });
     for (count, measured) in [(2, false), (3, false), (4, true), (12, true)] {
-        let mut counter = Counter::default();
-        let told = topups_of_all(&beds, &wishes, draws(count, 1), &mut counter).unwrap();
+        let counter = Counter::default();
+        let told = topups_of_all(&beds, &wishes, draws(count, 1), &|done, of| counter.count(done, of)).unwrap();
         // Both beds in each draw, and the draws that are weighed for the measured one.
         let most = count + WEIGHED_A_DRAW * count;
-        println!("{count} draws: {} of {most}", counter.done);
-        assert!(counter.done <= most, "{} {most}", counter.done);
+        println!("{count} draws: {} of {most}", counter.done());
+        assert!(counter.done() <= most, "{} {most}", counter.done());
         let bands = told[0].intervals.as_ref().unwrap();
         assert_eq!(bands.readings, if measured { 40 } else { 0 });
         assert!(!bands.readings_contradict);

@@ -9,15 +9,14 @@
 //! `-- --smoke` is the same, short. Times are printed and never judged.
 #![allow(clippy::print_stdout, reason = "a bench prints its table")]
 
-use std::error::Error;
 use std::hint::black_box;
 use std::time::Instant;
 
 use moulder::bed::Bed;
-use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{ForecastError, forecast};
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::fault::error::Error;
+use moulder::forecast::{forecast};
+use moulder::library::Library;
 use moulder::read::read_toml;
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Realisations;
@@ -53,7 +52,7 @@ impl Plan {
     }
 }
 
-fn main() -> Result<(), Box<dyn Error>> {
+fn main() -> Result<(), Box<dyn std::error::Error>> {
     let plan = Plan::from_arguments();
     let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build()?;
     // What goes wrong leaves the thread as words.
@@ -62,7 +61,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     in_threads(&plan)
 }
 
-fn run(plan: &Plan) -> Result<(), Box<dyn Error>> {
+fn run(plan: &Plan) -> Result<(), Box<dyn std::error::Error>> {
     let beds = [
         ("demo bag", read(BAG)?),
         (
@@ -98,30 +97,29 @@ fn run(plan: &Plan) -> Result<(), Box<dyn Error>> {
     })
 }
 
-fn read(text: &str) -> Result<Bed, Box<dyn Error>> {
+fn read(text: &str) -> Result<Bed, Box<dyn std::error::Error>> {
     Ok(read_toml(
         text,
-        &Catalogue::built_in(),
-        &Stations::built_in(),
+        &Library::built_in(),
     )?)
 }
 
-fn middle(bed: &Bed, months: u32) -> Result<(), ForecastError> {
-    black_box(forecast(black_box(bed), months, &mut Unwatched)?);
+fn middle(bed: &Bed, months: u32) -> Result<(), Error> {
+    black_box(forecast(black_box(bed), months, &unwatched)?);
     Ok(())
 }
 
-fn banded(bed: &Bed, count: u32) -> Result<(), ForecastError> {
+fn banded(bed: &Bed, count: u32) -> Result<(), Error> {
     let draws = Realisations {
         ensemble_size: count,
         ..Realisations::default()
     };
-    black_box(forecast_with_bands(bed, 12, draws, &mut Unwatched)?);
+    black_box(forecast_with_bands(bed, 12, draws, &unwatched)?);
     Ok(())
 }
 
 /// A bed of so many layers, each of so many ingredients.
-fn layered(layers: u32, ingredients: u32) -> Result<Bed, Box<dyn Error>> {
+fn layered(layers: u32, ingredients: u32) -> Result<Bed, Box<dyn std::error::Error>> {
     const MATERIALS: [&str; 8] = [
         "woody prunings",
         "deciduous leaves",
@@ -148,15 +146,15 @@ fn layered(layers: u32, ingredients: u32) -> Result<Bed, Box<dyn Error>> {
     read(&text)
 }
 
-type Work = Box<dyn Fn() -> Result<(), ForecastError>>;
+type Work = Box<dyn Fn() -> Result<(), Error>>;
 
 /// Rows of ever more of something.
 fn series<const N: usize>(
     plan: &Plan,
     counts: [u32; N],
     of: &str,
-    work: impl Fn(u32) -> Result<Work, Box<dyn Error>>,
-) -> Result<(), Box<dyn Error>> {
+    work: impl Fn(u32) -> Result<Work, Box<dyn std::error::Error>>,
+) -> Result<(), Box<dyn std::error::Error>> {
     let works = counts.iter().map(|count| work(*count));
     let works: Vec<Work> = works.collect::<Result<_, _>>()?;
     // In turn, so that a change of the machine's pace meets all.
@@ -181,7 +179,7 @@ fn series<const N: usize>(
 }
 
 /// The same forecast in one thread and in two, turn by turn.
-fn in_threads(plan: &Plan) -> Result<(), Box<dyn Error>> {
+fn in_threads(plan: &Plan) -> Result<(), Box<dyn std::error::Error>> {
     let bag = read(BAG)?;
     let draws = plan.threaded_draws;
     println!("A forecast of {draws} draws, demo bag, 12 months; milliseconds");
@@ -200,7 +198,7 @@ fn in_threads(plan: &Plan) -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-fn draw_beside_forecast(name: &str, bed: &Bed, plan: &Plan) -> Result<(), Box<dyn Error>> {
+fn draw_beside_forecast(name: &str, bed: &Bed, plan: &Plan) -> Result<(), Box<dyn std::error::Error>> {
     let (mut lone, mut each) = (Vec::new(), Vec::new());
     for _ in 0..plan.repetitions {
         lone.push(milliseconds(|| middle(bed, 12))?);
@@ -214,7 +212,7 @@ fn draw_beside_forecast(name: &str, bed: &Bed, plan: &Plan) -> Result<(), Box<dy
     Ok(())
 }
 
-fn milliseconds(work: impl Fn() -> Result<(), ForecastError>) -> Result<f64, ForecastError> {
+fn milliseconds(work: impl Fn() -> Result<(), Error>) -> Result<f64, Error> {
     let start = Instant::now();
     work()?;
     Ok(1e3 * start.elapsed().as_secs_f64())

@@ -1,8 +1,7 @@
 //! The beds: random ones from a seed, and the demo beds.
 
 use moulder::bed::Bed;
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::model::compile::compile;
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
@@ -62,13 +61,13 @@ impl Case {
 
 /// All cases: demo beds first, so that each bed keeps its number.
 pub(crate) fn cases(asked: &Asked) -> Vec<Case> {
-    let (shelf, stations) = (Catalogue::built_in(), Stations::built_in());
+    let library = Library::built_in();
     let mut cases = Vec::new();
     for (name, text) in DEMO {
-        let Ok(own) = read_toml(text, &shelf, &stations) else {
+        let Ok(own) = read_toml(text, &library) else {
             continue;
         };
-        for (index, station) in stations.iter().enumerate() {
+        for (index, station) in library.stations().enumerate() {
             let is_own = station.climate.name == own.climate.name;
             if asked.is_sample && !is_own && index != 1 {
                 continue;
@@ -81,7 +80,7 @@ pub(crate) fn cases(asked: &Asked) -> Vec<Case> {
         }
     }
     for seed in 0..asked.beds {
-        let mut case = random(seed, &shelf, &stations, 12 * asked.years);
+        let mut case = random(seed, &library, 12 * asked.years);
         if seed < JUDGED_BEDS {
             case.judged_months = JUDGED_MONTHS;
         }
@@ -91,11 +90,11 @@ pub(crate) fn cases(asked: &Asked) -> Vec<Case> {
 }
 
 /// The first bed of a seed's sequence that can be read and built.
-fn random(seed: u32, shelf: &Catalogue, stations: &Stations, months: u32) -> Case {
+fn random(seed: u32, library: &Library, months: u32) -> Case {
     let mut dice = Dice(Pcg64::new(u128::from(seed), STREAM));
     loop {
-        let text = dice.bed(shelf, stations);
-        let Ok(bed) = read_toml(&text, shelf, stations) else {
+        let text = dice.bed(library);
+        let Ok(bed) = read_toml(&text, library) else {
             continue;
         };
         if compile(&bed, weather_for(&bed, 1.0), Figures::nominal()).is_ok() {
@@ -119,9 +118,9 @@ impl Dice {
         of[self.number(0, count) as usize]
     }
 
-    fn bed(&mut self, shelf: &Catalogue, stations: &Stations) -> String {
-        let climates: Vec<&str> = stations.iter().map(|s| s.climate.name.as_str()).collect();
-        let materials: Vec<&str> = shelf.iter().map(|m| m.name.as_str()).collect();
+    fn bed(&mut self, library: &Library) -> String {
+        let climates: Vec<&str> = library.stations().map(|s| s.climate.name.as_str()).collect();
+        let materials: Vec<&str> = library.materials().map(|m| m.name.as_str()).collect();
         let climate = self.one_of(&climates);
         let month = self.number(1, 13);
         let shape = self.one_of(&[

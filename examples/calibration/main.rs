@@ -11,8 +11,7 @@
 
 mod ranks;
 
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::read::read_toml;
 
 use ranks::{Ranks, Trial, chi_square_p, farthest, ranks};
@@ -37,7 +36,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             other => return Err(format!("{other} is not known: --beds, --draws, --errors").into()),
         }
     }
-    let bed = read_toml(BED, &Catalogue::built_in(), &Stations::built_in())?;
+    let bed = read_toml(BED, &Library::built_in())?;
     let [
         Ranks {
             height,

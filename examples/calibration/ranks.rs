@@ -6,8 +6,9 @@ use moulder::bed::{Bed, Reading};
 use moulder::fit::ensemble::Ensemble;
 use moulder::fit::reading_error::ReadingError;
 use moulder::forecast::calendar::month_day;
-use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{ForecastError, Month};
+use moulder::forecast::progress::unwatched;
+use moulder::fault::error::Error;
+use moulder::forecast::{Month};
 use moulder::numeric::normal::below;
 use moulder::uncertainty::parameter::UncertainParameters;
 use moulder::uncertainty::realisation::months_of_draw;
@@ -44,9 +45,9 @@ pub(crate) fn ranks<const N: usize>(
     bed: &Bed,
     trial: Trial,
     error_factors: [f64; N],
-) -> Result<[Ranks; N], ForecastError> {
+) -> Result<[Ranks; N], Error> {
     let days = READ.map(|month| month_day(bed.filled, u32::try_from(month).unwrap_or(0)));
-    let ensemble = Ensemble::of(bed, trial.months, &days, trial.draws, 1, &mut Unwatched)?;
+    let ensemble = Ensemble::of(bed, trial.months, &days, trial.draws, 1, &unwatched)?;
     let uncertain = UncertainParameters::of(bed);
     let mut ranks = error_factors.map(|_| Ranks::default());
     let half = trial.months as usize / 2;

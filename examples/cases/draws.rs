@@ -1,7 +1,8 @@
 //! Where four in five draws of a case lie: draws of all that is uncertain, over all that
 //! the case leaves open.
 
-use moulder::forecast::{ForecastError, Month};
+use moulder::fault::error::Error;
+use moulder::forecast::{Month};
 use moulder::numeric::quantile::of_sorted;
 use moulder::uncertainty::parameter::UncertainParameters;
 use moulder::uncertainty::realisation::months_of_draw;
@@ -44,7 +45,7 @@ pub(crate) fn drawn(
     case: &Case,
     beds: &[CaseBed],
     draws: u32,
-) -> Result<Vec<Drawn>, ForecastError> {
+) -> Result<Vec<Drawn>, Error> {
     let beds = beds.iter().filter(|bed| bed.id == case.id);
     let asked: Vec<(&CaseBed, u32)> = beds
         .flat_map(|bed| (0..draws).map(move |number| (bed, number)))
@@ -69,7 +70,7 @@ pub(crate) fn drawn(
 }
 
 /// The sinks of one draw of one bed, by reading.
-fn sinks(case: &Case, bed: &CaseBed, number: u32) -> Result<Vec<f64>, ForecastError> {
+fn sinks(case: &Case, bed: &CaseBed, number: u32) -> Result<Vec<f64>, Error> {
     let share = |step: f64| (f64::from(number) * step + 0.5).fract();
     let scale = case
         .height_cm

@@ -4,8 +4,7 @@
 use std::path::{Path, PathBuf};
 
 use moulder::bed::Bed;
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::read::read_toml;
 
 use crate::observed::Case;
@@ -13,7 +12,7 @@ use crate::observed::Case;
 /// Cases without a bed, and why.
 pub(crate) const OUT_OF_SCOPE: [(&str, &str); 1] = [(
     "peat-02",
-    "drained peat grassland over fifty years: no peat on the shelf, no water table in \
+    "drained peat grassland over fifty years: no peat on the library, no water table in \
      the model, and most of it lies below any bed",
 )];
 
@@ -47,11 +46,11 @@ pub(crate) fn beds() -> Result<Vec<CaseBed>, Vec<String>> {
     let listed = std::fs::read_dir(folder().join("beds")).map_err(|e| vec![e.to_string()])?;
     let mut paths: Vec<PathBuf> = listed.flatten().map(|entry| entry.path()).collect();
     paths.sort();
-    let (shelf, stations) = (Catalogue::built_in(), Stations::built_in());
+    let library = Library::built_in();
     let mut beds = Vec::new();
     let mut faults = Vec::new();
     for path in paths {
-        match read(&path, &shelf, &stations) {
+        match read(&path, &library) {
             Ok(bed) => beds.push(bed),
             Err(fault) => faults.push(format!("{}: {fault}", path.display())),
         }
@@ -64,12 +63,12 @@ pub(crate) fn beds() -> Result<Vec<CaseBed>, Vec<String>> {
     }
 }
 
-fn read(path: &Path, shelf: &Catalogue, stations: &Stations) -> Result<CaseBed, String> {
+fn read(path: &Path, library: &Library) -> Result<CaseBed, String> {
     let name = path.file_name().and_then(|name| name.to_str());
     let stem = name.and_then(|name| name.strip_suffix(".toml"));
     let stem = stem.ok_or("not a bed file")?;
     let text = std::fs::read_to_string(path).map_err(|error| error.to_string())?;
-    let bed = read_toml(&text, shelf, stations).map_err(|faults| faults.to_string())?;
+    let bed = read_toml(&text, library).map_err(|faults| faults.to_string())?;
     let (id, variant) = match stem.split_once('.') {
         Some((id, variant)) => (id, Some(variant.to_owned())),
         None => (stem, None),

@@ -1,8 +1,9 @@
 //! What the model says of a case: its sink over all that the case leaves open.
 
 use moulder::bed::{Amount, Bed};
-use moulder::forecast::ForecastError;
-use moulder::model::compile::{NoRoom, compile};
+use moulder::fault::error::Error;
+use moulder::fault::error::NoRoom;
+use moulder::model::compile::compile;
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
 use moulder_core::bed::shape::Shape;
@@ -62,7 +63,7 @@ pub(crate) fn heights_cm(case: &Case, beds: &[CaseBed]) -> Result<(f64, Range), 
 /// # Errors
 ///
 /// A mound without room for its layers.
-pub(crate) fn told(case: &Case, beds: &[CaseBed], draws: u32) -> Result<Vec<Told>, ForecastError> {
+pub(crate) fn told(case: &Case, beds: &[CaseBed], draws: u32) -> Result<Vec<Told>, Error> {
     let Some(middle) = beds.iter().find(|bed| bed.id == case.id) else {
         return Ok(Vec::new());
     };

@@ -23,7 +23,7 @@ mod score;
 
 use std::process::ExitCode;
 
-use moulder::forecast::ForecastError;
+use moulder::fault::error::Error;
 use report::Row;
 
 fn main() -> ExitCode {
@@ -60,7 +60,7 @@ fn run(draws: u32) -> Result<(), Vec<String>> {
     }
     let mut rows = Vec::new();
     for case in &cases {
-        let fault = |error: ForecastError| vec![format!("{}: {error}", case.id)];
+        let fault = |error: Error| vec![format!("{}: {error}", case.id)];
         let heights_cm = forecasts::heights_cm(case, &beds);
         let (height_cm, heights_cm) = heights_cm.map_err(|error| fault(error.into()))?;
         let told = forecasts::told(case, &beds, draws).map_err(fault)?;

@@ -1,6 +1,6 @@
 //! How far a year swings about its mean, told from the mean alone.
 
-use moulder::library::climates::Stations;
+use moulder::library::Library;
 
 /// Half of what lies between the warmest and the coldest month, as a line of the mean
 /// of the year.
@@ -17,7 +17,7 @@ impl Swing {
     /// bag has a say in it.
     pub(crate) fn of_stations() -> Self {
         let (mut count, mut x, mut y, mut xx, mut xy) = (0.0, 0.0, 0.0, 0.0, 0.0);
-        for station in Stations::built_in().iter() {
+        for station in Library::built_in().stations() {
             let months = &station.climate;
             let means = months.high_c.iter().zip(&months.low_c);
             let means: Vec<f64> = means.map(|(high, low)| 0.5 * (high + low)).collect();

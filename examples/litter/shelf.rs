@@ -1,6 +1,6 @@
 //! The fitted rates beside those of the catalogue: a note, and no test of either.
 
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::model::figures::Figures;
 use moulder::model::site_rate::pool_rate_per_year;
 use moulder_core::law::temperature::Q10_WOOD;
@@ -104,8 +104,8 @@ pub(crate) fn print(series: &Series, swing: Swing) -> Result<(), String> {
 }
 
 fn print_material(name: &str) -> Result<(), String> {
-    let shelf = Catalogue::built_in();
-    let material = (shelf.find(name)).ok_or(format!("the catalogue has no {name:?}"))?;
+    let library = Library::built_in();
+    let material = (library.find_material(name)).ok_or(format!("the catalogue has no {name:?}"))?;
     let pools: Vec<(f64, f64)> = (material.pools.iter())
         .map(|pool| {
             let particle_size_m = material.particle_size.best;

@@ -1,6 +1,7 @@
 //! The stations that ship with the library.
 
-use moulder::library::climates::{Climate, Stations};
+use moulder::library::Library;
+use moulder::library::climates::{Climate, };
 
 use crate::check::{Check, point};
 use crate::records::{
@@ -29,7 +30,7 @@ fn furthest(pairs: &[(&[f64; 12], [f64; 12])]) -> f64 {
 
 /// How far the shipped normals of a station are from others, high, low and rain.
 fn off(name: &str, others: impl Fn(&Climate) -> [[f64; 12]; 3]) -> f64 {
-    Stations::built_in().find(name).map_or(f64::NAN, |station| {
+    Library::built_in().find_station(name).map_or(f64::NAN, |station| {
         let climate = &station.climate;
         let [high_c, low_c, rain_mm] = others(climate);
         furthest(&[
@@ -101,8 +102,8 @@ fn normals() -> Source {
 
 /// Mean temperature and rain of a year.
 fn year(name: &str) -> (f64, f64) {
-    let stations = Stations::built_in();
-    stations.find(name).map_or((f64::NAN, f64::NAN), |station| {
+    let library = Library::built_in();
+    library.find_station(name).map_or((f64::NAN, f64::NAN), |station| {
         let climate = &station.climate;
         let mean_c = f64::midpoint(mean_of(&climate.high_c), mean_of(&climate.low_c));
         (mean_c, climate.rain_mm.iter().sum())
@@ -140,8 +141,8 @@ fn reference() -> Source {
 }
 
 fn hobart() -> Source {
-    let stations = Stations::built_in();
-    let [high_c, low_c] = stations.find("Hobart AU").map_or([f64::NAN; 2], |station| {
+    let library = Library::built_in();
+    let [high_c, low_c] = library.find_station("Hobart AU").map_or([f64::NAN; 2], |station| {
         [&station.climate.high_c, &station.climate.low_c].map(|months| mean_of(months))
     });
     memory(

@@ -1,7 +1,7 @@
 //! Rot: curves of mass and volume, and the rates of the shelf.
 
 use moulder::library::material::{Class, Site};
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::model::figures::Figures;
 use moulder::model::site_rate::{pool_rate_per_year, site_factor};
 use moulder_core::law::decay::{HumusStep, Pool};
@@ -57,9 +57,9 @@ fn jenkinson_1977() -> Source {
 }
 
 fn grass_of_the_shelf() -> Source {
-    let shelf = Catalogue::built_in();
+    let library = Library::built_in();
     let kept = |years: f64| {
-        shelf.find("grass clippings").map_or(f64::NAN, |grass| {
+        library.find_material("grass clippings").map_or(f64::NAN, |grass| {
             let pools = grass.pools.iter();
             pools
                 .map(|pool| left(pool.share.best, pool.rates[0].rate.best, years))
@@ -89,7 +89,7 @@ fn yatskov_2003() -> Source {
 }
 
 fn russell_2014() -> Source {
-    let shelf = Catalogue::built_in();
+    let library = Library::built_in();
     let rate = |name: &str, mean_c: f64| {
         let site = Site {
             place: "eastern United States".to_owned(),
@@ -98,7 +98,7 @@ fn russell_2014() -> Source {
             moisture_factor: 0.8,
             source: "assumed".to_owned(),
         };
-        shelf.find(name).map_or(f64::NAN, |material| {
+        library.find_material(name).map_or(f64::NAN, |material| {
             pool_rate_per_year(&material.pools[0], material, 0.25, Figures::nominal(), 2.53)
                 * site_factor(&site, Class::Wood, 2.53)
         })

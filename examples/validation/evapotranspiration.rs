@@ -1,6 +1,6 @@
 //! What the reference lawn gives off.
 
-use moulder::library::climates::Stations;
+use moulder::library::Library;
 use moulder::model::weather::lay_out;
 use moulder_core::law::evapotranspiration::MM_PER_MJ;
 use moulder_core::law::evapotranspiration::hargreaves::evapotranspiration_mm;
@@ -284,8 +284,8 @@ fn aberdeen() -> Source {
 
 /// A year of Hargreaves, from the days that a bed is run on; mm.
 fn hargreaves_year_mm(station: &str) -> f64 {
-    let stations = Stations::built_in();
-    stations.find(station).map_or(f64::NAN, |station| {
+    let library = Library::built_in();
+    library.find_station(station).map_or(f64::NAN, |station| {
         let weather = lay_out(&station.climate, jiff::civil::date(2026, 1, 1), 365, 1);
         weather.days().iter().map(|day| day.eto_mm).sum()
     })
@@ -293,8 +293,8 @@ fn hargreaves_year_mm(station: &str) -> f64 {
 
 /// The same bounds stand in the test of `moulder`'s `sky.rs`.
 fn eastern_england() -> [Source; 2] {
-    let stations = Stations::built_in();
-    let thornthwaite_mm = stations.find("Cambridge UK").map_or(f64::NAN, |station| {
+    let library = Library::built_in();
+    let thornthwaite_mm = library.find_station("Cambridge UK").map_or(f64::NAN, |station| {
         let climate = &station.climate;
         let means_c =
             std::array::from_fn(|month| f64::midpoint(climate.high_c[month], climate.low_c[month]));

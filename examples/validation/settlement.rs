@@ -1,7 +1,7 @@
 //! How gaps close under load, with time, and as pieces rot.
 
 use moulder::library::material::Material;
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder_core::bed::shape::Shape;
 use moulder_core::law::settlement::{
     closing_exponent, left_after_creep, left_after_load, left_after_rot,
@@ -104,9 +104,9 @@ struct Chips {
 impl Chips {
     /// Chips as they stand on the shelf; of no such name, no numbers.
     fn of_shelf(name: &str) -> Self {
-        let shelf = Catalogue::built_in();
+        let library = Library::built_in();
         let figure = |of: fn(&Material) -> &Value| {
-            (shelf.find(name)).map_or(f64::NAN, |material| of(material).best)
+            (library.find_material(name)).map_or(f64::NAN, |material| of(material).best)
         };
         Self {
             compression: figure(|material| &material.compression),

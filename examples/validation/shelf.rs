@@ -1,7 +1,7 @@
 //! The materials of the shelf.
 
 use moulder::library::material::{Class, Material};
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder_core::value::Status;
 
 use crate::check::{Check, point, range};
@@ -44,7 +44,7 @@ pub(crate) fn subject() -> Subject {
 
 /// The figure of a material; no number where the shelf has none of that name.
 fn figure_of(name: &str, figure: impl Fn(&Material) -> f64) -> f64 {
-    Catalogue::built_in().find(name).map_or(f64::NAN, figure)
+    Library::built_in().find_material(name).map_or(f64::NAN, figure)
 }
 
 /// The rows of one status.
@@ -102,8 +102,8 @@ fn carbon_to_nitrogen() -> [Source; 2] {
 }
 
 fn wood_carbon() -> Source {
-    let shelf = Catalogue::built_in();
-    let shares: Vec<f64> = (shelf.iter())
+    let library = Library::built_in();
+    let shares: Vec<f64> = (library.materials())
         .filter(|material| material.class == Class::Wood)
         .map(carbon_of_dry)
         .collect();

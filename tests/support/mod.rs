@@ -4,10 +4,12 @@
 pub(crate) mod accounts;
 pub(crate) mod trial;
 
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicU32, Ordering};
+
 use moulder::bed::Bed;
-use moulder::forecast::watcher::{Go, Watcher};
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
 use moulder::read::read_toml;
 use moulder::text::limit::{LAYERS, MATERIALS_A_LAYER};
 
@@ -24,8 +26,8 @@ pub(crate) fn demo_box() -> Bed {
 /// The largest bed there may be: as many layers of as many ingredients as the reader takes,
 /// the shelf over and over, or of one material alone.
 pub(crate) fn largest_bed(of: Option<&str>) -> Bed {
-    let shelf = Catalogue::built_in();
-    let names: Vec<&str> = shelf.iter().map(|it| it.name.as_str()).collect();
+    let library = Library::built_in();
+    let names: Vec<&str> = library.materials().map(|it| it.name.as_str()).collect();
     let ingredient = |place: usize| {
         let name = of.unwrap_or_else(|| names[place % names.len()]);
         format!("{{ material = \"{name}\", amount = \"10 L\" }},\n")
@@ -44,26 +46,26 @@ pub(crate) fn largest_bed(of: Option<&str>) -> Bed {
 
 /// Reads a bed file that must be free of faults.
 pub(crate) fn read(text: &str) -> Bed {
-    match read_toml(text, &Catalogue::built_in(), &Stations::built_in()) {
+    match read_toml(text, &Library::built_in()) {
         Ok(bed) => bed,
         Err(faults) => panic!("{}", moulder::fault::sentence::faults(&faults)),
     }
 }
 
-/// Counts what is worked at, whatever it is called to watch one after the other.
+/// Counts the runs of everything that reports its progress to it.
 #[derive(Debug, Default)]
-pub(crate) struct Counter {
-    /// How much was done in all.
-    pub(crate) done: u32,
-    so_far: u32,
-}
+pub(crate) struct Counter(AtomicU32);
 
-impl Watcher for Counter {
-    fn done(&mut self, so_far: u32, _of: u32) -> Go {
-        // Something else begins where it falls back.
-        self.done += so_far.saturating_sub(self.so_far);
-        self.so_far = so_far;
-        Go::On
+impl Counter {
+    /// To be called after each run.
+    pub(crate) fn count(&self, done: u32, _of: u32) -> ControlFlow<()> {
+        self.0.fetch_add(u32::from(done > 0), Ordering::Relaxed);
+        ControlFlow::Continue(())
+    }
+
+    /// How many there were.
+    pub(crate) fn done(&self) -> u32 {
+        self.0.load(Ordering::Relaxed)
     }
 }
 

@@ -8,7 +8,7 @@
 use moulder::bed::{Bed, Feed, Irrigation};
 use moulder::forecast::calendar::{days_to_month, month_day};
 use moulder::forecast::nitrogen::NitrogenYear;
-use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::progress::unwatched;
 use moulder::forecast::{Month, forecast};
 use moulder::model::compile::{Compiled, compile};
 use moulder::model::figures::Figures;
@@ -20,7 +20,7 @@ use super::{demo_bag, demo_box, read};
 
 /// The middle line of a bed, a row a month.
 fn rows(bed: &Bed, months: u32) -> Vec<Month> {
-    forecast(bed, months, &mut Unwatched).unwrap().months
+    forecast(bed, months, &unwatched).unwrap().months
 }
 
 /// A box of one square metre in Cambridge.
@@ -123,7 +123,7 @@ pub(crate) fn crop_finds_beside_chips_g_m2() -> [f64; 3] {
 
 /// The nitrogen of a crop's first year.
 fn first_year(bed: &Bed) -> NitrogenYear {
-    forecast(bed, 12, &mut Unwatched).unwrap().nitrogen_years[0].clone()
+    forecast(bed, 12, &unwatched).unwrap().nitrogen_years[0].clone()
 }
 
 /// The first year of a bag full of greens, the demo bag, and of a bed that is mostly wood.

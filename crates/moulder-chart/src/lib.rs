@@ -1,11 +1,10 @@
 //! Charts of [`moulder`]'s forecasts, as SVG and PNG.
 //!
 //! ```
-//! use moulder::library::materials::Catalogue;
+//! use moulder::library::Library;
 //! use moulder::forecast::forecast;
 //! use moulder::read::read_toml;
-//! use moulder::library::climates::Stations;
-//! use moulder::forecast::watcher::Unwatched;
+//! use moulder::forecast::progress::unwatched;
 //! use moulder_chart::kind::{Kind, draw};
 //! use moulder_chart::subject::Subject;
 //! use moulder_chart::plot::look::Look;
@@ -22,8 +21,8 @@
 //! [[layer]]
 //! put = [{ material = "loamy topsoil", amount = "30 cm" }]
 //! "#;
-//! let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-//! let forecast = forecast(&bed, 12, &mut Unwatched)?;
+//! let bed = read_toml(text, &Library::built_in())?;
+//! let forecast = forecast(&bed, 12, &unwatched)?;
 //! let subject = Subject { bed: &bed, forecast: &forecast, readings: &[], days: &[] };
 //! let chart = draw(Kind::Height, &subject, &Look::default());
 //! assert!(chart.file().starts_with("<?xml"));

@@ -7,9 +7,8 @@ mod support;
 use moulder::bed::Bed;
 use moulder::forecast::Forecast;
 use moulder::forecast::day::days;
-use moulder::forecast::watcher::Unwatched;
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
 use moulder::read::read_toml;
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Realisations;
@@ -44,8 +43,8 @@ fn outline() -> impl Strategy<Value = String> {
 
 /// A layer of one or two materials.
 fn layer() -> impl Strategy<Value = String> {
-    let shelf = Catalogue::built_in();
-    let names: Vec<String> = shelf.iter().map(|material| material.name.clone()).collect();
+    let library = Library::built_in();
+    let names: Vec<String> = library.materials().map(|material| material.name.clone()).collect();
     let put = (select(names), 1_u32..40)
         .prop_map(|(name, cm)| format!("{{ material = \"{name}\", amount = \"{cm} cm\" }}"));
     prop::collection::vec(put, 1..3)
@@ -70,12 +69,12 @@ fn bed_text() -> impl Strategy<Value = String> {
 
 /// The bed and its forecast, where there can be such a bed.
 fn forecast_of(text: &str, months: u32) -> Option<(Bed, Forecast)> {
-    let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in()).ok()?;
+    let bed = read_toml(text, &Library::built_in()).ok()?;
     let draws = Realisations {
         ensemble_size: 2,
         ..Realisations::default()
     };
-    let forecast = forecast_with_bands(&bed, months, draws, &mut Unwatched).ok()?;
+    let forecast = forecast_with_bands(&bed, months, draws, &unwatched).ok()?;
     Some((bed, forecast))
 }
 

@@ -9,8 +9,8 @@ use moulder::compare::height_differences;
 use moulder::fit::ensemble::LEAST_DRAWS;
 use moulder::fit::{Fitting, fit};
 use moulder::forecast::Forecast;
-use moulder::forecast::watcher::Unwatched;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
 use moulder::numeric::interval::Interval;
 use moulder::quantity::units::Units;
 use moulder::topup::{Package, TopUpRequest, TopUpTrigger, TopUps, plan_topups, topups_with_bands};
@@ -62,7 +62,7 @@ fn draws(count: u32) -> Realisations {
 fn wish(policy: TopUpTrigger, months: u32) -> TopUpRequest {
     TopUpRequest {
         trigger: policy,
-        material: Catalogue::built_in().find("loamy topsoil").unwrap().clone(),
+        material: Library::built_in().find_material("loamy topsoil").unwrap().clone(),
         package: Package {
             name: "bag".to_owned(),
             volume_m3: 0.04,
@@ -90,7 +90,7 @@ fn sinking() -> Bed {
 fn a_calendar_has_a_dot_for_each_topup_and_its_amount() {
     let bed = sinking();
     let wish = wish(TopUpTrigger::Months(vec![3, 10]), 24);
-    let found = topups_with_bands(&bed, &wish, draws(8), &mut Unwatched).unwrap();
+    let found = topups_with_bands(&bed, &wish, draws(8), &unwatched).unwrap();
     let text = calendar(&found, 52.0);
     insta::assert_snapshot!("topups", text);
     let dots = text.matches("<circle class=\"first-area\"").count();
@@ -107,7 +107,7 @@ fn a_calendar_has_a_dot_for_each_topup_and_its_amount() {
 fn a_day_that_is_not_certain_has_a_bar() {
     let bed = sinking();
     let wish = wish(TopUpTrigger::Below(0.05), 24);
-    let found = topups_with_bands(&bed, &wish, draws(8), &mut Unwatched).unwrap();
+    let found = topups_with_bands(&bed, &wish, draws(8), &unwatched).unwrap();
     let list = &found.intervals.as_ref().unwrap().top_ups;
     assert!(list.iter().any(|topup| topup.date.low != topup.date.high));
     let bars = calendar(&found, 52.0)
@@ -122,7 +122,7 @@ fn a_day_that_is_not_certain_has_a_bar() {
 #[test]
 fn calendars_at_the_ends_of_what_there_is() {
     let bed = sinking();
-    let plan = |policy, months| plan_topups(&bed, &wish(policy, months), &mut Unwatched).unwrap();
+    let plan = |policy, months| plan_topups(&bed, &wish(policy, months), &unwatched).unwrap();
     // None at all.
     let text = calendar(&plan(TopUpTrigger::Below(5.0), 12), 52.0);
     assert!(text.contains("No top-up is due"));
@@ -149,7 +149,7 @@ fn calendars_at_the_ends_of_what_there_is() {
 }
 
 fn found() -> Sensitivity {
-    sensitivity(&sinking(), 2, 8, 1, &mut Unwatched).unwrap()
+    sensitivity(&sinking(), 2, 8, 1, &unwatched).unwrap()
 }
 
 #[test]
@@ -202,7 +202,7 @@ fn compared(beds: &[Bed], forecasts: &[Forecast], differences: &[Vec<Interval>])
 fn beds_stand_in_one_frame_with_their_difference() {
     let beds = [bed(&small("box", "Cambridge UK", "")), sinking()];
     let forecasts = beds.each_ref().map(|bed| forecast(bed, 6, 4));
-    let differences = height_differences(&beds, 6, draws(4), &mut Unwatched).unwrap();
+    let differences = height_differences(&beds, 6, draws(4), &unwatched).unwrap();
     let text = compared(&beds, &forecasts, &differences);
     insta::assert_snapshot!("comparison", text);
     // A band each, and one for the difference.
@@ -220,7 +220,7 @@ fn beds_stand_in_one_frame_with_their_difference() {
 fn differences_are_paired() {
     let bed = sinking();
     let beds = [bed.clone(), bed];
-    let rows = height_differences(&beds, 3, draws(4), &mut Unwatched).unwrap();
+    let rows = height_differences(&beds, 3, draws(4), &unwatched).unwrap();
     assert_eq!((rows.len(), rows[0].len()), (1, 4));
     assert!(
         rows[0]
@@ -266,7 +266,7 @@ fn a_fit_has_a_dot_for_each_reading_and_a_range_before_and_after() {
         ensemble_size: LEAST_DRAWS,
         seed: 1,
     };
-    let mut found = fit(&bed, asked, &mut Unwatched).unwrap();
+    let mut found = fit(&bed, asked, &unwatched).unwrap();
     let text = drawn(&|look| fit::draw(&bed, &found, look));
     insta::assert_snapshot!("fit", text);
     let dots = text.matches("<circle class=\"second-area\"").count();

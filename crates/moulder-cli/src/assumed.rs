@@ -62,7 +62,7 @@ pub(crate) fn widths(
     look: Look,
     name: &str,
 ) -> Result<Vec<DefaultUsed>, Trouble> {
-    defaults_with_widths(bed, month, &mut Progress::of(look)).map_err(|error| refused(name, error))
+    defaults_with_widths(bed, month, &Progress::of(look).watch()).map_err(|error| refused(name, error))
 }
 
 /// Every value that was assumed with its source, what moves the surface by that month most

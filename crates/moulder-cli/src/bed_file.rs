@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use moulder::bed::Bed;
 use moulder::fault::FaultCode;
-use moulder::library::climates::Stations;
+use moulder::library::Library;
 use moulder::read::climate_csv::read_csv;
 use moulder::read::{read_json, read_toml};
 use moulder::text::limit::{FILE_BYTES, WEATHER_BYTES};
@@ -75,9 +75,9 @@ impl BedFile {
         };
         // Without a whole shelf a bed's materials cannot be told from slips.
         let bed = if complaints.is_empty() {
-            let stations = Stations::built_in();
+            let library = Library::built_in();
             let read = if self.json { read_json } else { read_toml };
-            match read(&self.file.text, &shelf, &stations) {
+            match read(&self.file.text, &shelf) {
                 Ok(bed) => Some(bed),
                 Err(faults) => {
                     complaints.push(Complaint::of_text(&self.file, &faults));

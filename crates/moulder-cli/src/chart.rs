@@ -204,8 +204,8 @@ fn of_bed(asked: &ChartArguments, kind: Kind, look: &Look) -> Result<Svg, Troubl
 }
 
 fn forecast_of(asked: &ChartArguments, bed: &Bed, name: &str) -> Result<Forecast, Trouble> {
-    let mut progress = Progress::of(asked.look);
-    forecast_with_bands(bed, asked.months(), asked.draws(), &mut progress)
+    let progress = Progress::of(asked.look);
+    forecast_with_bands(bed, asked.months(), asked.draws(), &progress.watch())
         .map_err(|error| forecast::refused(name, error))
 }
 
@@ -224,20 +224,20 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
     notices::aside(&dangers);
     let refused = |error| forecast::refused(name, error);
     let (months, draws) = (asked.months(), asked.draws());
-    let mut progress = Progress::of(asked.look);
+    let progress = Progress::of(asked.look);
     match task {
         Task::Topups => {
             let wish = wish(asked, bed)?;
             let topups = if draws.ensemble_size == 0 {
-                plan_topups(bed, &wish, &mut progress)
+                plan_topups(bed, &wish, &progress.watch())
             } else {
-                topups_with_bands(bed, &wish, draws, &mut progress)
+                topups_with_bands(bed, &wish, draws, &progress.watch())
             };
             let topups = topups.map_err(refused)?;
             Ok(topups::draw(&topups, bed.climate.latitude_deg, look))
         }
         Task::Sensitivity => {
-            let found = sensitivity(bed, months, draws.ensemble_size, draws.seed, &mut progress);
+            let found = sensitivity(bed, months, draws.ensemble_size, draws.seed, &progress.watch());
             Ok(unknowns::draw(&found.map_err(refused)?, look))
         }
         Task::Fit => {
@@ -246,7 +246,7 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
                 ensemble_size: draws.ensemble_size,
                 seed: draws.seed,
             };
-            let found = fit::fit(bed, asked, &mut progress).map_err(refused)?;
+            let found = fit::fit(bed, asked, &progress.watch()).map_err(refused)?;
             Ok(moulder_chart::chart::fit::draw(bed, &found, look))
         }
         _ => {
@@ -257,7 +257,7 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
             let differences = if draws.ensemble_size == 0 {
                 Vec::new()
             } else {
-                height_differences(&beds, months, draws, &mut progress).map_err(refused)?
+                height_differences(&beds, months, draws, &progress.watch()).map_err(refused)?
             };
             let days = beds.iter().map(days).collect::<Result<Vec<_>, _>>();
             let days = days.map_err(refused)?;

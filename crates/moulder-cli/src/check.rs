@@ -498,8 +498,7 @@ fn layer_as_json(
 mod tests {
     use super::finds_room;
     use moulder::bed::Bed;
-    use moulder::library::climates::Stations;
-    use moulder::library::materials::Catalogue;
+    use moulder::library::Library;
     use moulder::read::read_toml;
 
     /// A mound 90 cm high at most, with 40 cm in it and so much laid on the year after.
@@ -510,7 +509,7 @@ mod tests {
              [[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"40 cm\" }}]\n\
              [[added]]\non = 2027-03-01\nmaterial = \"loamy topsoil\"\namount = \"{added}\"\n"
         );
-        let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in());
+        let bed = read_toml(&text, &Library::built_in());
         bed.expect("a lawful bed")
     }
 

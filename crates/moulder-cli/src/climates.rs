@@ -1,9 +1,10 @@
 //! `moulder climates`: the climates that ship with the library.
 
+use moulder::library::Library;
 use std::fmt::Write;
 
 use moulder::fault::FaultCode;
-use moulder::library::climates::{Climate, Station, Stations};
+use moulder::library::climates::{Climate, Station, };
 use moulder::library::nearby;
 use moulder::text::month::MONTHS;
 use moulder::text::phrase::joined;
@@ -18,12 +19,12 @@ use crate::trouble::Trouble;
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &ClimatesArguments) -> Result<String, Trouble> {
-    let stations = Stations::built_in();
+    let library = Library::built_in();
     if let Some(spot) = asked.near {
-        return Ok(near(&stations, spot, asked));
+        return Ok(near(&library, spot, asked));
     }
     if asked.name.is_empty() {
-        let all: Vec<&Station> = stations.iter().collect();
+        let all: Vec<&Station> = library.stations().collect();
         return Ok(if asked.json {
             pretty(&all)
         } else {
@@ -31,8 +32,8 @@ pub(crate) fn answer(asked: &ClimatesArguments) -> Result<String, Trouble> {
         });
     }
     let name = asked.name.join(" ");
-    let Some(station) = stations.find(&name) else {
-        return Err(unknown(&name, &stations.nearest(&name)));
+    let Some(station) = library.find_station(&name) else {
+        return Err(unknown(&name, &library.stations_like(&name)));
     };
     Ok(if asked.json {
         pretty(station)
@@ -97,8 +98,8 @@ const NEAREST: usize = 5;
 const MILE_KM: f64 = 1.609_344;
 
 /// The stations nearest to a place, and whether the first will do.
-fn near(stations: &Stations, spot: Spot, asked: &ClimatesArguments) -> String {
-    let mut found = stations.near(spot.latitude_deg, spot.longitude_deg);
+fn near(library: &Library, spot: Spot, asked: &ClimatesArguments) -> String {
+    let mut found = library.by_distance(spot.latitude_deg, spot.longitude_deg);
     found.truncate(NEAREST);
     if asked.json {
         let found: Vec<Value> = found

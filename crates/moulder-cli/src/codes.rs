@@ -6,8 +6,7 @@ use moulder::bed::Bed;
 use moulder::fault::FaultCode;
 use moulder::fault::guide::{self, Entry, Example, FAULTS, NOTICES};
 use moulder::fault::notice::{Notice, Severity, severity};
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::read::read_toml;
 use moulder::text::phrase::joined;
 use serde_json::{Value, json};
@@ -112,7 +111,7 @@ fn as_json(entry: &Entry) -> Value {
 
 /// What is said of the example.
 fn shown(entry: &Entry, example: Example) -> Result<String, Trouble> {
-    let read = read_toml(example.text, &Catalogue::built_in(), &Stations::built_in());
+    let read = read_toml(example.text, &Library::built_in());
     match read {
         Ok(bed) => noticed(entry, &bed, example.name),
         Err(faults) => {

@@ -56,14 +56,14 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
     }
     let wishes = wishes(asked, &beds)?;
     let danger = notices::first_of(beds.iter().zip(files.iter().map(|file| &*file.name)))?;
-    let mut progress = Progress::of(asked.look);
-    let comparison = compare_with_topups(&beds, asked.months, &wishes, draws, &mut progress)
+    let progress = Progress::of(asked.look);
+    let comparison = compare_with_topups(&beds, asked.months, &wishes, draws, &progress.watch())
         .map_err(|error| forecast::refused(first, error))?;
     if asked.json {
         return Ok(pretty(&comparison));
     }
     if asked.page {
-        return page_of(&comparison, &beds, &files, draws, &mut progress);
+        return page_of(&comparison, &beds, &files, draws, &progress);
     }
     Ok(danger + &in_words(asked, &comparison))
 }
@@ -88,17 +88,17 @@ fn page_of(
     beds: &[Bed],
     files: &[TextFile],
     draws: Realisations,
-    progress: &mut Progress,
+    progress: &Progress,
 ) -> Result<String, Trouble> {
     let months = comparison.months;
     let mut told = Vec::new();
     for (bed, file) in beds.iter().zip(files) {
         let refused = |error| forecast::refused(&file.name, error);
-        let forecast = forecast_with_bands(bed, months, draws, progress).map_err(refused)?;
+        let forecast = forecast_with_bands(bed, months, draws, &progress.watch()).map_err(refused)?;
         told.push((forecast, days(bed).map_err(refused)?));
     }
     let first = files.first().map_or("", |file| file.name.as_str());
-    let height_differences = height_differences(beds, months, draws, progress)
+    let height_differences = height_differences(beds, months, draws, &progress.watch())
         .map_err(|error| forecast::refused(first, error))?;
     let designs: Vec<Design<'_>> = beds
         .iter()

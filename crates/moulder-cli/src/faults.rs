@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use moulder::fault::sentence;
 use moulder::fault::{Faults, Place};
-use moulder::library::file_fault::ShelfFaults;
+use moulder::fault::library_fault::LibraryFaults;
 
 use crate::complaint::Complaint;
 use crate::file_line::FileLines;
@@ -37,7 +37,7 @@ impl Complaint {
     }
 
     /// Of a file of materials.
-    pub(crate) fn of_shelf(file: &TextFile, faults: &ShelfFaults) -> Self {
+    pub(crate) fn of_shelf(file: &TextFile, faults: &LibraryFaults) -> Self {
         let list = faults.as_slice();
         let told = list.iter().map(|fault| Told {
             place: &fault.place,

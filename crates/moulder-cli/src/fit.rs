@@ -44,7 +44,7 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
         ensemble_size: asked.draws,
         seed: asked.seed,
     };
-    let fit = fit(&bed, fitting, &mut Progress::of(asked.look))
+    let fit = fit(&bed, fitting, &Progress::of(asked.look).watch())
         .map_err(|error| forecast::refused(name, error))?;
     if asked.json {
         return Ok(pretty(&fit));

@@ -3,8 +3,9 @@
 use moulder::bed::Bed;
 use moulder::fault::{FaultCode, Place};
 use moulder::forecast::band::MonthIntervals;
-use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{Forecast, ForecastError, LayerMonth, Month, forecast};
+use moulder::forecast::progress::unwatched;
+use moulder::fault::error::Error;
+use moulder::forecast::{Forecast, LayerMonth, Month, forecast};
 use moulder::numeric::interval::Interval;
 use moulder::quantity::amount::{water_figure, water_unit};
 use moulder::quantity::height::figure;
@@ -54,7 +55,7 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
         deeper_than_m: asked.deeper_than,
     };
     let mut forecast =
-        forecast_with_bands(&bed, asked.months, draws, &mut Progress::of(asked.look))
+        forecast_with_bands(&bed, asked.months, draws, &Progress::of(asked.look).watch())
             .map_err(|error| refused(&file.file.name, error))?;
     if asked.defaults && asked.months > 0 {
         let (months, name) = (asked.months, &file.file.name);
@@ -72,28 +73,28 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
 
 /// The forecast of a bed that was read from the file of that name.
 pub(crate) fn of(bed: &Bed, months: u32, name: &str) -> Result<Forecast, Trouble> {
-    forecast(bed, months, &mut Unwatched).map_err(|error| refused(name, error))
+    forecast(bed, months, &unwatched).map_err(|error| refused(name, error))
 }
 
 /// Why there is no forecast of the bed that was read from the file of that name.
-pub(crate) fn refused(name: &str, error: ForecastError) -> Trouble {
+pub(crate) fn refused(name: &str, error: Error) -> Trouble {
     let refused = |code| Refusal::new(code, format!("{name}: {error}.")).file(name);
     let option = |option| Trouble::bad_input(refused(FaultCode::BadOption).option(option));
     match error {
-        ForecastError::Stopped => Trouble::cannot(refused(FaultCode::Unfinished)),
+        Error::Stopped => Trouble::cannot(refused(FaultCode::Unfinished)),
         // The layers of a file that was read find room: it is what was laid on later.
-        ForecastError::NoRoom(_) => {
+        Error::NoRoom(_) => {
             let pointer = "/added".to_owned();
             let refusal = refused(FaultCode::NoRoom).path(&pointer);
             Trouble::bad_input(refusal.at(Place::Pointer { pointer }))
         }
-        ForecastError::NoReading => {
+        Error::NoReading => {
             Trouble::bad_input(refused(FaultCode::MissingField).path("/reading"))
         }
-        ForecastError::NoSoil => option("--with"),
-        ForecastError::TooManyDraws { .. }
-        | ForecastError::TooFewDraws { .. }
-        | ForecastError::TooMuchToHold { .. } => option("--draws"),
+        Error::NoSoil => option("--with"),
+        Error::TooManyDraws { .. }
+        | Error::TooFewDraws { .. }
+        | Error::TooMuchToHold { .. } => option("--draws"),
         _ => option("--months"),
     }
 }

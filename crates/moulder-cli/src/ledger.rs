@@ -37,8 +37,8 @@ pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
         seed: asked.seed,
         ..Realisations::default()
     };
-    let mut progress = Progress::of(asked.look);
-    let ledger = ledger_with_bands(&bed, asked.months(), draws, &mut progress)
+    let progress = Progress::of(asked.look);
+    let ledger = ledger_with_bands(&bed, asked.months(), draws, &progress.watch())
         .map_err(|error| forecast::refused(&file.file.name, error))?;
     if asked.json {
         return Ok(pretty(&ledger));

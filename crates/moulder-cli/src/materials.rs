@@ -24,7 +24,7 @@ pub(crate) fn answer(asked: &MaterialsArguments) -> Result<String, Trouble> {
         return Err(Trouble::BadInput(complaints));
     }
     if asked.name.is_empty() {
-        let all: Vec<&Material> = shelf.iter().collect();
+        let all: Vec<&Material> = shelf.materials().collect();
         return Ok(if asked.json { pretty(&all) } else { list(&all) });
     }
     let name = asked.name.join(" ");

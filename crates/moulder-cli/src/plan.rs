@@ -5,10 +5,10 @@ use std::path::Path;
 use moulder::bed::plan_request::PlanRequest;
 use moulder::fault::FaultCode;
 use moulder::fault::notice::Notice;
-use moulder::forecast::ForecastError;
-use moulder::forecast::watcher::Unwatched;
-use moulder::library::climates::Stations;
-use moulder::plan::answer::{Fill, Plan, PlanError};
+use moulder::fault::error::Error;
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
+use moulder::plan::answer::{Fill, Plan};
 use moulder::plan::plan;
 use moulder::quantity::amount::weight;
 use moulder::quantity::height::{figure, unit};
@@ -44,12 +44,10 @@ pub(crate) fn answer(asked: &PlanArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.plan)?;
     let wanted = read(&file, asked)?;
     let name = &file.file.name;
-    let answer = plan(&wanted, &mut Unwatched).map_err(|error| match error {
+    let answer = plan(&wanted, &unwatched).map_err(|error| match error {
         // A plan has no layers of its own that could be pointed at.
-        PlanError::Forecast(error) if !matches!(error, ForecastError::NoRoom(_)) => {
-            forecast::refused(name, error)
-        }
-        other => Trouble::bad_input(beyond(name, &format!("{other}."))),
+        Error::NoRoom(_) | Error::Unsolved => Trouble::bad_input(beyond(name, &format!("{error}."))),
+        other => forecast::refused(name, other),
     })?;
     if let Some(number) = asked.write_bed {
         return bed_text(name, &answer, number);
@@ -70,7 +68,7 @@ fn read(file: &BedFile, asked: &PlanArguments) -> Result<PlanRequest, Trouble> {
         } else {
             read_plan_toml
         };
-        match read(&file.file.text, &shelf, &Stations::built_in()) {
+        match read(&file.file.text, &shelf) {
             Ok(mut plan) => {
                 if let Some(units) = asked.units {
                     plan.units = units.into();

@@ -1,10 +1,10 @@
 //! How far a long task is, on a terminal.
 
+use std::ops::ControlFlow;
 use std::process;
 use std::sync::{Mutex, Once, PoisonError};
 
 use indicatif::{ProgressBar, ProgressStyle, WeakProgressBar};
-use moulder::forecast::watcher::{Go, Watcher};
 
 use crate::arguments::Look;
 
@@ -33,11 +33,17 @@ impl Progress {
     }
 }
 
-impl Watcher for Progress {
-    fn done(&mut self, so_far: u32, of: u32) -> Go {
-        self.bar.set_length(u64::from(of));
-        self.bar.set_position(u64::from(so_far));
-        Go::On
+impl Progress {
+    /// The function that shows how far it is. Threads may call it out of order: the bar never
+    /// goes back within a task.
+    pub(crate) fn watch(&self) -> impl Fn(u32, u32) -> ControlFlow<()> + Sync {
+        |done, of| {
+            self.bar.set_length(u64::from(of));
+            if done == 0 || u64::from(done) > self.bar.position() {
+                self.bar.set_position(u64::from(done));
+            }
+            ControlFlow::Continue(())
+        }
     }
 }
 

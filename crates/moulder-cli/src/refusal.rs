@@ -2,7 +2,7 @@
 
 use moulder::fault::sentence;
 use moulder::fault::{Fault, FaultCode, Place};
-use moulder::library::file_fault::ShelfFault;
+use moulder::fault::library_fault::LibraryFault;
 use serde::Serialize;
 
 /// One thing that stands in the way of an answer, as programs are told of it.
@@ -55,7 +55,7 @@ impl Refusal {
     }
 
     /// What is wrong with a file of materials.
-    pub(crate) fn of_shelf(fault: &ShelfFault) -> Self {
+    pub(crate) fn of_shelf(fault: &LibraryFault) -> Self {
         let material = Some(fault.material.clone()).filter(|name| !name.is_empty());
         Self {
             place: Some(fault.place.clone()),

@@ -33,9 +33,9 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
         ..Realisations::default()
     };
     let refused = |error| forecast::refused(&file.file.name, error);
-    let mut progress = Progress::of(asked.look);
+    let progress = Progress::of(asked.look);
     let mut forecast =
-        forecast_with_bands(&bed, asked.months, draws, &mut progress).map_err(refused)?;
+        forecast_with_bands(&bed, asked.months, draws, &progress.watch()).map_err(refused)?;
     let widths_month = asked.months.min(WIDTHS_MONTH);
     forecast.defaults = assumed::widths(&bed, widths_month, asked.look, &file.file.name)?;
     let wish = TopUpRequest::usual(
@@ -43,7 +43,7 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
         &material,
         (months_measured(&bed) + SHOPPING_MONTHS).min(MONTHS_LIMIT),
     );
-    let topups = topups_with_bands(&bed, &wish, draws, &mut progress).map_err(refused)?;
+    let topups = topups_with_bands(&bed, &wish, draws, &progress.watch()).map_err(refused)?;
     Ok(page(&Contents {
         bed: &bed,
         forecast: &forecast,

@@ -1,10 +1,11 @@
 //! The shelf that ships with the program, with the user's own files laid over it.
 
+use moulder::fault::error::Error;
 use std::fmt::Write;
 
 use moulder::fault::FaultCode;
 use moulder::library::material::Material;
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::text::limit::SHELF_BYTES;
 use moulder::text::phrase::joined;
 
@@ -16,28 +17,29 @@ use crate::text_file::TextFile;
 use crate::trouble::Trouble;
 
 /// The user's files laid over our shelf, the last on top; and what is wrong with them.
-pub(crate) fn with_own(asked: &ShelfArguments) -> Result<(Catalogue, Vec<Complaint>), Trouble> {
-    let mut shelf = Catalogue::built_in();
+pub(crate) fn with_own(asked: &ShelfArguments) -> Result<(Library, Vec<Complaint>), Trouble> {
+    let mut library = Library::built_in();
     let mut complaints = Vec::new();
     for path in &asked.shelf {
         let file = TextFile::open(path, SHELF_BYTES)?;
-        match Catalogue::from_toml(&file.text) {
-            Ok(own) => shelf = shelf.overlaid(own),
-            Err(faults) => complaints.push(Complaint::of_shelf(&file, &faults)),
+        match library.with_toml(&file.text) {
+            Ok(with) => library = with,
+            Err(Error::Library(faults)) => complaints.push(Complaint::of_shelf(&file, &faults)),
+            Err(error) => return Err(Trouble::cannot(Refusal::new(error.code(), error.to_string()))),
         }
     }
-    Ok((shelf, complaints))
+    Ok((library, complaints))
 }
 
 /// The material of a name, which was typed after that option; or what is nearest to it.
 pub(crate) fn named<'a>(
-    shelf: &'a Catalogue,
+    library: &'a Library,
     name: &str,
     option: &str,
 ) -> Result<&'a Material, Trouble> {
-    let Some(material) = shelf.find(name) else {
+    let Some(material) = library.find_material(name) else {
         let mut said = format!("There is no \"{}\" on the shelf.", safe(name));
-        let nearest = shelf.nearest(name);
+        let nearest = library.materials_like(name);
         if !nearest.is_empty() {
             let names: Vec<String> = nearest.iter().map(|near| format!("\"{near}\"")).collect();
             let _ = write!(said, " Did you mean {}?", joined(&names, "or"));
@@ -52,9 +54,9 @@ pub(crate) fn named<'a>(
 
 /// The material of a name, on our shelf with the user's files laid over it.
 pub(crate) fn one(asked: &ShelfArguments, name: &str) -> Result<Material, Trouble> {
-    let (shelf, complaints) = with_own(asked)?;
+    let (library, complaints) = with_own(asked)?;
     if !complaints.is_empty() {
         return Err(Trouble::BadInput(complaints));
     }
-    named(&shelf, name, "--with").cloned()
+    named(&library, name, "--with").cloned()
 }

@@ -167,9 +167,8 @@ fn filled_in(line: &str, holes: &[(&str, &str)]) -> String {
 mod tests {
     use clap::ValueEnum;
     use moulder::forecast::forecast;
-    use moulder::forecast::watcher::Unwatched;
-    use moulder::library::climates::Stations;
-    use moulder::library::materials::Catalogue;
+    use moulder::forecast::progress::unwatched;
+    use moulder::library::Library;
     use moulder::quantity::units::Units;
     use moulder::read::read_toml;
 
@@ -192,7 +191,7 @@ mod tests {
 
     #[test]
     fn every_starter_can_be_read_and_forecast() {
-        let (catalogue, stations) = (Catalogue::built_in(), Stations::built_in());
+        let (catalogue) = (Library::built_in());
         let all = starters();
         assert_eq!(all.len(), 24);
         for (name, units, hemisphere, text) in all {
@@ -202,18 +201,18 @@ mod tests {
                 _ => line,
             });
             let whole: Vec<&str> = lines.collect();
-            let more = read_toml(&whole.join("\n"), &catalogue, &stations);
+            let more = read_toml(&whole.join("\n"), &catalogue);
             let more = more.unwrap_or_else(|faults| panic!("{name}: {faults}"));
             assert_eq!(more.notices.len(), 1, "{name}");
 
-            let bed = read_toml(&text, &catalogue, &stations);
+            let bed = read_toml(&text, &catalogue);
             let bed = bed.unwrap_or_else(|faults| panic!("{name}: {faults}"));
             assert_eq!(bed.notices, Vec::new(), "{name}");
             assert_eq!(bed.units, Units::from(units), "{name}");
             let south = hemisphere == Hemisphere::South;
             assert_eq!(bed.climate.latitude_deg < 0.0, south, "{name}");
             assert!(!south || bed.filled.month() == 9, "{name}");
-            let year = forecast(&bed, 12, &mut Unwatched).unwrap();
+            let year = forecast(&bed, 12, &unwatched).unwrap();
             assert!(year.months[12].settlement_m > 0.01, "{name} hardly sinks");
             // Nobody wants a starter that runs over its rim or stays half empty.
             let below_m = year.months[0].below_rim_m.unwrap_or(0.0);

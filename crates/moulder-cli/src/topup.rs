@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use moulder::bed::Bed;
 use moulder::fault::FaultCode;
 use moulder::forecast::forecast as forecast_of;
-use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::progress::unwatched;
 use moulder::ledger::ledger as ledger_of;
 use moulder::ledger::saving::{Saving, saving};
 use moulder::library::material::Material;
@@ -82,8 +82,8 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     if asked.csv {
         notices::aside(&danger);
     }
-    let mut progress = Progress::of(asked.look);
-    let planned = topups_of_all(&beds, &wishes, draws(asked), &mut progress)
+    let progress = Progress::of(asked.look);
+    let planned = topups_of_all(&beds, &wishes, draws(asked), &progress.watch())
         .map_err(|error| forecast::refused(first, error))?;
     let mut told = Vec::new();
     for (((bed, wish), name), topups) in beds.iter().zip(&wishes).zip(&names).zip(planned) {
@@ -232,16 +232,16 @@ fn of_bed(
     let refused = |error| forecast::refused(name, error);
     let mut untouched = bed.clone();
     untouched.additions.clear();
-    let as_filled = forecast_of(&untouched, months, &mut Unwatched).map_err(refused)?;
-    let ledger = ledger_of(bed, months, &mut Unwatched).map_err(refused)?;
+    let as_filled = forecast_of(&untouched, months, &unwatched).map_err(refused)?;
+    let ledger = ledger_of(bed, months, &unwatched).map_err(refused)?;
     let overfill = match asked.overfill {
         Some(months) => overfill(bed, &wish.material, months).map_err(refused)?,
         None => None,
     };
     let overfill_bands = match &overfill {
         Some(middle) => {
-            let mut progress = Progress::of(asked.look);
-            overfill_bands(bed, &wish.material, middle, draws(asked), &mut progress)
+            let progress = Progress::of(asked.look);
+            overfill_bands(bed, &wish.material, middle, draws(asked), &progress.watch())
                 .map_err(refused)?
         }
         None => None,

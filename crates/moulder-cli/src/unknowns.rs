@@ -20,8 +20,8 @@ pub(crate) fn answer(asked: &UnknownsArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed)?;
     let first = notices::first_of(std::iter::once((&bed, &*file.file.name)))?;
-    let mut progress = Progress::of(asked.look);
-    let found = sensitivity(&bed, asked.at, asked.draws, asked.seed, &mut progress)
+    let progress = Progress::of(asked.look);
+    let found = sensitivity(&bed, asked.at, asked.draws, asked.seed, &progress.watch())
         .map_err(|error| forecast::refused(&file.file.name, error))?;
     if asked.json {
         return Ok(pretty(&found));

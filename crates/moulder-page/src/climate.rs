@@ -1,7 +1,7 @@
 //! Where the climate comes from.
 
 use moulder::bed::Bed;
-use moulder::library::climates::Stations;
+use moulder::library::Library;
 
 use crate::name::in_a_line;
 
@@ -18,9 +18,9 @@ pub(crate) fn sources(beds: &[&Bed]) -> Vec<String> {
 }
 
 fn source(bed: &Bed) -> String {
-    let stations = Stations::built_in();
-    let shipped = stations
-        .find(&bed.climate.name)
+    let library = Library::built_in();
+    let shipped = library
+        .find_station(&bed.climate.name)
         .filter(|station| station.climate == bed.climate);
     let said = match shipped {
         Some(station) => format!(

@@ -63,13 +63,12 @@ pub struct Contents<'a> {
 /// # Examples
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 /// use moulder::compare::{compare, height_differences};
 /// use moulder::forecast::forecast;
 /// use moulder::uncertainty::draws::Realisations;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 /// use moulder_page::comparison::{Contents, Design, page};
 ///
 /// let of = |logs: &str| {
@@ -82,14 +81,14 @@ pub struct Contents<'a> {
 /// let texts = [of("oak log"), of("birch log")];
 /// let mut beds = Vec::new();
 /// for text in &texts {
-///     beds.push(read_toml(text, &Catalogue::built_in(), &Stations::built_in())?);
+///     beds.push(read_toml(text, &Library::built_in())?);
 /// }
 /// let draws = Realisations { count: 8, ..Realisations::default() };
-/// let comparison = compare(&beds, 12, draws, &mut Unwatched)?;
-/// let height_differences = height_differences(&beds, 12, draws, &mut Unwatched)?;
+/// let comparison = compare(&beds, 12, draws, &unwatched)?;
+/// let height_differences = height_differences(&beds, 12, draws, &unwatched)?;
 /// let forecasts = [
-///     forecast(&beds[0], 12, &mut Unwatched)?,
-///     forecast(&beds[1], 12, &mut Unwatched)?,
+///     forecast(&beds[0], 12, &unwatched)?,
+///     forecast(&beds[1], 12, &unwatched)?,
 /// ];
 /// let design = |at: usize| Design {
 ///     bed: &beds[at],

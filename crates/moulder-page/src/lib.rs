@@ -1,13 +1,12 @@
 //! A forecast of [`moulder`] as one HTML page to keep.
 //!
 //! ```
-//! use moulder::library::materials::Catalogue;
+//! use moulder::library::Library;
 //! use moulder::forecast::day::days;
 //! use moulder::forecast::forecast;
 //! use moulder::read::read_toml;
-//! use moulder::library::climates::Stations;
 //! use moulder::topup::{TopUpRequest, plan_topups};
-//! use moulder::forecast::watcher::Unwatched;
+//! use moulder::forecast::progress::unwatched;
 //! use moulder_page::page::{Contents, page};
 //!
 //! let text = r#"
@@ -22,14 +21,14 @@
 //! [[layer]]
 //! put = [{ material = "loamy topsoil", amount = "30 cm" }]
 //! "#;
-//! let shelf = Catalogue::built_in();
-//! let bed = read_toml(text, &shelf, &Stations::built_in())?;
-//! let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! let library = Library::built_in();
+//! let bed = read_toml(text, &library)?;
+//! let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
 //! let html = page(&Contents {
 //!     bed: &bed,
-//!     forecast: &forecast(&bed, 12, &mut Unwatched)?,
+//!     forecast: &forecast(&bed, 12, &unwatched)?,
 //!     widths_month: 12,
-//!     topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &mut Unwatched)?,
+//!     topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &unwatched)?,
 //!     days: &days(&bed)?,
 //!     file_text: text,
 //! });

@@ -8,9 +8,8 @@ use moulder::bed::Bed;
 use moulder::compare::{compare, height_differences};
 use moulder::forecast::day::days;
 use moulder::forecast::forecast;
-use moulder::forecast::watcher::Unwatched;
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
 use moulder::read::read_toml;
 use moulder::topup::{TopUpRequest, plan_topups};
 use moulder::uncertainty::banded::forecast_with_bands;
@@ -69,18 +68,18 @@ note = "{name}"
 }
 
 fn page_of(text: &str) -> String {
-    let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+    let bed = read_toml(text, &Library::built_in()).unwrap();
     page_about(&bed, text)
 }
 
 fn page_about(bed: &Bed, text: &str) -> String {
-    let shelf = Catalogue::built_in();
-    let soil = shelf.find("loamy topsoil").unwrap();
+    let library = Library::built_in();
+    let soil = library.find_material("loamy topsoil").unwrap();
     page(&Contents {
         bed,
-        forecast: &forecast(bed, 6, &mut Unwatched).unwrap(),
+        forecast: &forecast(bed, 6, &unwatched).unwrap(),
         widths_month: 6,
-        topups: &plan_topups(bed, &TopUpRequest::usual(bed, soil, 12), &mut Unwatched).unwrap(),
+        topups: &plan_topups(bed, &TopUpRequest::usual(bed, soil, 12), &unwatched).unwrap(),
         days: &days(bed).unwrap(),
         file_text: text,
     })
@@ -90,7 +89,7 @@ fn page_about(bed: &Bed, text: &str) -> String {
 fn comparison_of(names: &[&str]) -> String {
     let texts: Vec<String> = names.iter().map(|name| bed_called(name)).collect();
     let read =
-        |text: &String| read_toml(text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+        |text: &String| read_toml(text, &Library::built_in()).unwrap();
     let mut beds: Vec<Bed> = texts.iter().map(read).collect();
     // One of them holds more than the first.
     if let Some(last) = beds.last_mut() {
@@ -102,7 +101,7 @@ fn comparison_of(names: &[&str]) -> String {
     };
     let forecasts: Vec<_> = beds
         .iter()
-        .map(|bed| forecast_with_bands(bed, 3, draws, &mut Unwatched).unwrap())
+        .map(|bed| forecast_with_bands(bed, 3, draws, &unwatched).unwrap())
         .collect();
     let days: Vec<_> = beds.iter().map(|bed| days(bed).unwrap()).collect();
     let designs: Vec<Design<'_>> = (0..beds.len())
@@ -115,8 +114,8 @@ fn comparison_of(names: &[&str]) -> String {
         .collect();
     comparison::page(&comparison::Contents {
         designs: &designs,
-        comparison: &compare(&beds, 3, draws, &mut Unwatched).unwrap(),
-        height_differences: &height_differences(&beds, 3, draws, &mut Unwatched).unwrap(),
+        comparison: &compare(&beds, 3, draws, &unwatched).unwrap(),
+        height_differences: &height_differences(&beds, 3, draws, &unwatched).unwrap(),
     })
 }
 
@@ -236,7 +235,7 @@ fn beds_side_by_side_are_cut_to_one_scale() {
 #[test]
 fn readings_stand_beside_what_the_forecast_says() {
     let text = bed_called("Brickyard Lane");
-    let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+    let bed = read_toml(&text, &Library::built_in()).unwrap();
     let cells = |html: &str| {
         let document = Html::parse_document(html);
         let cells = Selector::parse(".tape tbody > tr > *").unwrap();
@@ -264,19 +263,19 @@ fn readings_stand_beside_what_the_forecast_says() {
 #[test]
 fn defaults_say_how_far_they_move_the_surface() {
     let text = bed_called("Brickyard Lane");
-    let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+    let bed = read_toml(&text, &Library::built_in()).unwrap();
     let widths = |widths: &[Option<f64>]| {
-        let mut forecast = forecast(&bed, 2, &mut Unwatched).unwrap();
+        let mut forecast = forecast(&bed, 2, &unwatched).unwrap();
         for (default, width_m) in forecast.defaults.iter_mut().zip(widths) {
             default.width_it_adds_m = *width_m;
         }
-        let shelf = Catalogue::built_in();
-        let soil = shelf.find("loamy topsoil").unwrap();
+        let library = Library::built_in();
+        let soil = library.find_material("loamy topsoil").unwrap();
         let html = page(&Contents {
             bed: &bed,
             forecast: &forecast,
             widths_month: 2,
-            topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 12), &mut Unwatched)
+            topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 12), &unwatched)
                 .unwrap(),
             days: &[],
             file_text: &text,
@@ -300,11 +299,11 @@ fn what_is_left_out_is_said() {
     let put = "{ material = \"twigs\", amount = \"1 L\" }, ".repeat(20);
     let mut text = bed_called("Brickyard Lane");
     text.push_str(&format!("[[layer]]\nput = [{put}]\n").repeat(12));
-    let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
-    let shelf = Catalogue::built_in();
-    let soil = shelf.find("loamy topsoil").unwrap();
-    let mut forecast = forecast(&bed, 1, &mut Unwatched).unwrap();
-    let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 1), &mut Unwatched).unwrap();
+    let bed = read_toml(&text, &Library::built_in()).unwrap();
+    let library = Library::built_in();
+    let soil = library.find_material("loamy topsoil").unwrap();
+    let mut forecast = forecast(&bed, 1, &unwatched).unwrap();
+    let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 1), &unwatched).unwrap();
     let mut told = |left_out: usize, draws: u32| {
         forecast.ensemble_size = draws;
         for (place, default) in forecast.defaults.iter_mut().enumerate() {
@@ -361,7 +360,7 @@ fn a_name_may_be_as_long_as_the_reader_lets_it() {
 #[test]
 fn signs_that_turn_writing_around_are_left_out_or_written_out() {
     let text = bed_called("Brickyard Lane");
-    let mut bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+    let mut bed = read_toml(&text, &Library::built_in()).unwrap();
     bed.name = format!("a\u{202e}b{}", "W".repeat(10_000));
     bed.layers[0].name.clone_from(&bed.name);
     let html = page_about(&bed, &format!("# \u{202e} \u{0}\n{text}"));

@@ -1,10 +1,9 @@
 //! A comparison in words.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -18,8 +17,8 @@
 //! # [[layer]]
 //! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
 //! use moulder::compare::compare;
 //! use moulder_words::comparison::against_the_first;
 //! use moulder::uncertainty::draws::Realisations;
@@ -27,7 +26,7 @@
 //! let mut other = bed.clone();
 //! other.layers.remove(0);
 //! let draws = Realisations { count: 16, ..Realisations::default() };
-//! let found = compare(&[bed, other], 3, draws, &mut Unwatched)?;
+//! let found = compare(&[bed, other], 3, draws, &unwatched)?;
 //! let words = against_the_first(&found, &found.designs[1]).ok_or("the first has no other")?;
 //! assert!(!words.is_empty());
 //! # Ok::<(), Box<dyn std::error::Error>>(())

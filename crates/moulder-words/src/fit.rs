@@ -1,10 +1,9 @@
 //! A fit in plain sentences.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -21,12 +20,12 @@
 //! # on = 2026-09-14
 //! # below-rim = "12 cm"
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
 //! use moulder::fit::{Fitting, fit};
 //!
 //! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
-//! let told = fit(&bed, asked, &mut Unwatched)?;
+//! let told = fit(&bed, asked, &unwatched)?;
 //! use moulder_words::fit::draws_in_words;
 //!
 //! assert!(draws_in_words(&told).contains("draws"));

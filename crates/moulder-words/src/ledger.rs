@@ -1,10 +1,9 @@
 //! The carbon ledger of a bed in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -18,12 +17,12 @@
 //! # [[layer]]
 //! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
 //! use moulder::ledger::ledger;
 //! use moulder_words::ledger::carbon_in_sentences;
 //!
-//! let ledger = ledger(&bed, 12, &mut Unwatched)?;
+//! let ledger = ledger(&bed, 12, &unwatched)?;
 //! assert!(carbon_in_sentences(&ledger).is_some_and(|words| words.contains("carbon")));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```

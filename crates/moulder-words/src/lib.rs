@@ -5,9 +5,8 @@
 //!
 //! ```
 //! use moulder::forecast::forecast;
-//! use moulder::forecast::watcher::Unwatched;
-//! use moulder::library::climates::Stations;
-//! use moulder::library::materials::Catalogue;
+//! use moulder::forecast::progress::unwatched;
+//! use moulder::library::Library;
 //! use moulder::read::read_toml;
 //! use moulder_words::forecast::in_a_sentence;
 //!
@@ -22,8 +21,8 @@
 //! [[layer]]
 //! put = [{ material = "loamy topsoil", amount = "45 cm" }]
 //! "#;
-//! let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-//! let said = in_a_sentence(&forecast(&bed, 6, &mut Unwatched)?);
+//! let bed = read_toml(text, &Library::built_in())?;
+//! let said = in_a_sentence(&forecast(&bed, 6, &unwatched)?);
 //! assert!(said.is_some_and(|said| said.starts_with("By 14 Sep 2026 expect the surface about")));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```

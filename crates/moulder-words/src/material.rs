@@ -1,11 +1,11 @@
 //! The figures of a material by name, for those who read.
 //!
 //! ```
-//! use moulder::library::materials::Catalogue;
+//! use moulder::library::Library;
 //! use moulder_words::material::made_of;
 //!
-//! let shelf = Catalogue::built_in();
-//! let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! let library = Library::built_in();
+//! let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
 //! for (name, value) in made_of(soil) {
 //!     assert!(!name.is_empty() && !value.source.is_empty());
 //! }

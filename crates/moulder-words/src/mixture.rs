@@ -7,11 +7,10 @@ use moulder::quantity::range::Range;
 /// What a layer comes to, as a phrase.
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::model::mixture::Mixtures;
 /// use moulder_words::mixture::in_a_phrase;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 ///
 /// let text = r#"
 /// format = 1
@@ -24,7 +23,7 @@ use moulder::quantity::range::Range;
 /// [[layer]]
 /// put = [{ material = "grass clippings", amount = "30 kg" }]
 /// "#;
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let bed = read_toml(text, &Library::built_in())?;
 /// let phrase = in_a_phrase(&Mixtures::of(&bed)?.layers[0]);
 /// assert!(phrase.starts_with("carbon to nitrogen about "), "{phrase}");
 /// # Ok::<(), Box<dyn std::error::Error>>(())

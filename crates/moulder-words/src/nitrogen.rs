@@ -1,10 +1,9 @@
 //! The nitrogen of a bed in words.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -18,12 +17,12 @@
 //! # [[layer]]
 //! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
 //! use moulder::forecast::forecast;
 //! use moulder_words::nitrogen::nitrogen_in_a_sentence;
 //!
-//! let forecast = forecast(&bed, 12, &mut Unwatched)?;
+//! let forecast = forecast(&bed, 12, &unwatched)?;
 //! if let Some(words) = nitrogen_in_a_sentence(&forecast) {
 //!     assert!(words.contains("nitrogen"));
 //! }

@@ -1,10 +1,9 @@
 //! Top-ups in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -18,13 +17,13 @@
 //! # [[layer]]
 //! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
-//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
+//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
 //! use moulder::topup::{TopUpRequest, plan_topups};
 //! use moulder_words::topup::{plural, sum_in_words};
 //!
-//! let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &mut Unwatched)?;
+//! let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &unwatched)?;
 //! assert!(!sum_in_words(&topups).is_empty());
 //! assert_eq!(plural("bag", 2), "bags");
 //! # Ok::<(), Box<dyn std::error::Error>>(())

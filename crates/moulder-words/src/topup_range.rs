@@ -1,10 +1,9 @@
 //! The bands of top-ups in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -18,15 +17,15 @@
 //! # [[layer]]
 //! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
-//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
+//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
 //! use moulder::topup::{TopUpRequest, topups_with_bands};
 //! use moulder_words::topup_range::draws_in_words;
 //! use moulder::uncertainty::draws::Realisations;
 //!
 //! let draws = Realisations { count: 8, ..Realisations::default() };
-//! let topups = topups_with_bands(&bed, &TopUpRequest::usual(&bed, soil, 12), draws, &mut Unwatched)?;
+//! let topups = topups_with_bands(&bed, &TopUpRequest::usual(&bed, soil, 12), draws, &unwatched)?;
 //! assert!(draws_in_words(&topups).is_some_and(|words| words.contains("8 draws")));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```

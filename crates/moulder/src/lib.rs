@@ -2,11 +2,10 @@
 //! turf and topsoil sinks as it settles and rots.
 //!
 //! ```
-//! use moulder::library::materials::Catalogue;
+//! use moulder::library::Library;
 //! use moulder::forecast::forecast;
 //! use moulder::read::read_toml;
-//! use moulder::library::climates::Stations;
-//! use moulder::forecast::watcher::Unwatched;
+//! use moulder::forecast::progress::unwatched;
 //!
 //! let text = r#"
 //! format = 1
@@ -21,8 +20,8 @@
 //! [[layer]]
 //! put = [{ material = "loamy topsoil", amount = "25 cm" }]
 //! "#;
-//! let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-//! let forecast = forecast(&bed, 24, &mut Unwatched)?;
+//! let bed = read_toml(text, &Library::built_in())?;
+//! let forecast = forecast(&bed, 24, &unwatched)?;
 //! assert!(forecast.months[24].height_m < forecast.months[0].height_m);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -51,7 +50,7 @@
 //! | [`compare`] | [`compare::compare`]: designs side by side under the same draws |
 //!
 //! An answer is plain data: numbers in SI, notices and defaults by code. A
-//! [`forecast::watcher::Watcher`] sees how far a task is and may stop it.
+//! [`forecast::progress::Progress`] sees how far a task is and may stop it.
 //!
 //! # Units
 //!

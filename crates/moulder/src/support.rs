@@ -2,8 +2,10 @@
 
 use moulder_core::value::{Spread, Status, Value};
 
-use crate::library::climates::{Climate, Station, Stations};
+use crate::library::climates::{Climate, Station, };
 use crate::library::material::{Class, Counts, Form, Material, Pool, Rate};
+use crate::library::Library;
+use crate::library::climates::Stations;
 use crate::library::materials::Catalogue;
 
 fn value(best: f64, unit: &'static str) -> Value {
@@ -63,7 +65,12 @@ pub(crate) fn material(
 }
 
 /// Birch logs, woody prunings, grass clippings, turf, and loamy topsoil.
-pub(crate) fn catalogue() -> Catalogue {
+/// Those materials and one place.
+pub(crate) fn library() -> Library {
+    Library::new(catalogue(), stations())
+}
+
+fn catalogue() -> Catalogue {
     let mut turf = material("turf", Class::Plant, (1.0, "kg/kg dry"), 0.02);
     turf.also = vec!["sods".to_owned()];
     Catalogue::new(vec![
@@ -76,7 +83,7 @@ pub(crate) fn catalogue() -> Catalogue {
 }
 
 /// One place.
-pub(crate) fn stations() -> Stations {
+fn stations() -> Stations {
     Stations::new(vec![Station {
         climate: Climate {
             name: "Cambridge UK".to_owned(),

@@ -14,9 +14,8 @@ use moulder::fault::FaultCode;
 use moulder::fault::notice::{Topic, topic};
 use moulder::fault::sentence;
 use moulder::forecast::forecast;
-use moulder::forecast::watcher::Unwatched;
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
 use moulder::read::read_toml;
 
 /// Every file with its name, in the order of the names.
@@ -36,7 +35,7 @@ fn files() -> Vec<(String, String)> {
 
 #[test]
 fn what_is_said_of_bad_beds() {
-    let (catalogue, stations) = (Catalogue::built_in(), Stations::built_in());
+    let (catalogue) = (Library::built_in());
     let files = files();
     assert!(files.len() >= 30, "{}", files.len());
     let mut said = String::new();
@@ -53,11 +52,11 @@ fn what_is_said_of_bad_beds() {
     for (name, text) in files {
         let about = text.lines().next().unwrap();
         writeln!(said, "{name}: {}", about.trim_start_matches("# ")).unwrap();
-        match read_toml(&text, &catalogue, &stations) {
+        match read_toml(&text, &catalogue) {
             Ok(bed) => {
                 // What applies to most beds is told by its words alone.
                 let mut before = Vec::new();
-                for notice in forecast(&bed, 0, &mut Unwatched).unwrap().notices {
+                for notice in forecast(&bed, 0, &unwatched).unwrap().notices {
                     if topic(notice.code) == Topic::BeforeFilling {
                         before.push(notice.code);
                     } else {

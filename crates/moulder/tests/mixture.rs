@@ -3,8 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
 use moulder::bed::Bed;
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::model::mixture::{
     Mixture, Mixtures, Part, amount_for_carbon_to_nitrogen, amount_for_moisture,
     mixed_carbon_to_nitrogen, mixed_moisture, nitrogen_lacking_kg,
@@ -132,7 +131,7 @@ fn bed(layers: &[&str]) -> Bed {
         "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"box\"\n\
          width = \"1 m\"\nlength = \"1 m\"\nrim = \"90 cm\"\n{layers}"
     );
-    read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap()
+    read_toml(&text, &Library::built_in()).unwrap()
 }
 
 fn only(layers: &[&str]) -> Mixture {
@@ -144,10 +143,10 @@ const CLIPPINGS: &str = r#"{ material = "grass clippings", amount = "20 kg" }"#;
 
 #[test]
 fn a_material_alone_has_its_own_figures() {
-    let shelf = Catalogue::built_in();
+    let library = Library::built_in();
     let wet = 0.6;
     for name in ["deciduous leaves", "oak log", "turf", "loamy topsoil"] {
-        let value = &shelf.find(name).unwrap().carbon_to_nitrogen;
+        let value = &library.find_material(name).unwrap().carbon_to_nitrogen;
         let put = format!(r#"{{ material = "{name}", amount = "20 kg", moisture = "60 %" }}"#);
         let mixture = only(&[&put]);
         let ratio = mixture.carbon_to_nitrogen;
@@ -172,9 +171,9 @@ fn a_mixture_lies_between_and_so_does_its_range() {
     assert!(green.best < both.best && both.best < dry.best);
     assert!(both.low < both.best && both.best < both.high);
     assert!(both.low > green.low && both.high < dry.high);
-    let shelf = Catalogue::built_in();
+    let library = Library::built_in();
     let part = |name: &str, mixture: &Mixture, end: fn(&moulder_core::value::Value) -> f64| {
-        let material = shelf.find(name).unwrap();
+        let material = library.find_material(name).unwrap();
         let carbon = (1.0 - material.mineral_share.best) * material.carbon_share.best;
         Part {
             total_mass_kg: 20.0,

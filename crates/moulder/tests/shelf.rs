@@ -3,8 +3,9 @@
 
 mod printed;
 
-use moulder::library::material::{Class, Material};
 use moulder::library::materials::Catalogue;
+use moulder::library::material::{Class, Material};
+use moulder::library::Library;
 use moulder_core::value::Value;
 use printed::{
     CARBON_SHARES, CARBON_TO_NITROGEN, DRY_CHIPS, LITTER_WATER, LOG_RATES, LOOSE_WEIGHTS,
@@ -13,7 +14,7 @@ use printed::{
 };
 
 fn material(name: &str) -> Material {
-    Catalogue::built_in().find(name).unwrap().clone()
+    Library::built_in().find_material(name).unwrap().clone()
 }
 
 fn usual_rate(name: &str) -> f64 {
@@ -23,7 +24,7 @@ fn usual_rate(name: &str) -> f64 {
 
 #[test]
 fn the_shelf_is_full() {
-    let shelf = Catalogue::built_in();
+    let library = Library::built_in();
     for name in [
         "oak log",
         "ash log",
@@ -75,9 +76,9 @@ fn the_shelf_is_full() {
         "clay topsoil",
         "raised-bed mix",
     ] {
-        assert!(shelf.find(name).is_some(), "{name}");
+        assert!(library.find_material(name).is_some(), "{name}");
     }
-    assert_eq!(shelf.faults(), Vec::<String>::new());
+    assert_eq!(Catalogue::built_in().faults(), Vec::<String>::new());
 }
 
 #[test]
@@ -101,7 +102,7 @@ fn carbon_to_nitrogen_against_printed_ranges() {
 
 #[test]
 fn carbon_of_the_dry_mass_against_printed_shares() {
-    for material in Catalogue::built_in().iter() {
+    for material in Library::built_in().materials() {
         if material.class == Class::Wood {
             let share = carbon_of_dry(material);
             let (low, high) = WOOD_CARBON;

@@ -2,7 +2,8 @@
 
 mod records;
 
-use moulder::library::climates::{Climate, Station, Stations};
+use moulder::library::Library;
+use moulder::library::climates::{Climate, Station, };
 use moulder_core::law::season::Season;
 use records::{
     CAMBRIDGE, CAMBRIDGE_1971_2000, PUBLISHED, REFERENCE, REFERENCE_OFF_C, REFERENCE_OFF_RAIN,
@@ -27,7 +28,7 @@ fn middles(climate: &Climate) -> [f64; 12] {
 }
 
 fn station(name: &str) -> Station {
-    Stations::built_in().find(name).expect("shipped").clone()
+    Library::built_in().find_station(name).expect("shipped").clone()
 }
 
 #[track_caller]
@@ -121,7 +122,7 @@ fn years_are_as_warm_and_wet_as_worked_out_elsewhere() {
 /// How far the course of a year through some normals is from them in the middle of a month.
 fn furthest_off(normals: impl Fn(&Climate) -> [f64; 12]) -> (f64, String) {
     let mut furthest = (0.0, String::new());
-    for station in Stations::built_in().iter() {
+    for station in Library::built_in().stations() {
         let normals = normals(&station.climate);
         let season = Season::from_months(&normals);
         for (month, normal) in (0_u32..).zip(normals) {
@@ -164,9 +165,9 @@ fn hobart_is_near_the_figures_the_bureau_gives() {
 
 #[test]
 fn every_station_is_whole() {
-    let stations = Stations::built_in();
+    let library = Library::built_in();
     // Every one of them is rebuilt and compared above.
-    let mut shipped: Vec<&str> = stations.iter().map(|s| s.climate.name.as_str()).collect();
+    let mut shipped: Vec<&str> = library.stations().map(|s| s.climate.name.as_str()).collect();
     let mut rebuilt: Vec<&str> = YEARLY.iter().map(|record| record.0).collect();
     rebuilt.extend(PUBLISHED.iter().map(|record| record.0));
     rebuilt.push("Seattle US");
@@ -176,7 +177,7 @@ fn every_station_is_whole() {
     }
     assert_eq!(shipped, rebuilt);
     assert_eq!(shipped, compared);
-    for station in stations.iter() {
+    for station in library.stations() {
         let climate = &station.climate;
         let name = &climate.name;
         for month in 0..12 {

@@ -10,8 +10,7 @@ mod records;
 
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::model::weather::{
     MONTH_RAIN, MONTH_WARMTH, RAIN_BY_DRYNESS, WARMTH_BY_RANGE, WARMTH_BY_SEASON, WARMTH_MEMORY,
     lay_out, lay_out_years,
@@ -246,7 +245,7 @@ fn drawn(name: &'static str) -> Place {
          across = \"1 m\"\nrim = \"50 cm\"\n[[layer]]\n\
          put = [{{ material = \"loamy topsoil\", amount = \"45 cm\" }}]\n"
     );
-    let bed = read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+    let bed = read_toml(&text, &Library::built_in()).unwrap();
     let (uncertain, first) = (UncertainParameters::of(&bed), date(2001, 1, 1));
     let days = 20 * 365 + 5;
     let normal = lay_out(&bed.climate, first, days, 1);

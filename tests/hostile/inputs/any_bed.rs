@@ -18,12 +18,12 @@ use super::{SHELF, STATIONS};
 
 static MATERIALS: LazyLock<Vec<&str>> = LazyLock::new(|| {
     SHELF
-        .iter()
+        .materials()
         .map(|material| material.name.as_str())
         .collect()
 });
 static PLACES: LazyLock<Vec<&str>> = LazyLock::new(|| {
-    let stations = STATIONS.iter();
+    let stations = STATIONS.stations();
     stations
         .map(|station| station.climate.name.as_str())
         .collect()

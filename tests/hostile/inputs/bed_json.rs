@@ -10,7 +10,7 @@ pub(super) fn read(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else {
         return;
     };
-    let read = read_json(text, &SHELF, &STATIONS);
+    let read = read_json(text, &SHELF);
     match &read {
         Ok(bed) => any_bed::sound(bed),
         Err(faults) => told(faults, text),
@@ -19,7 +19,7 @@ pub(super) fn read(bytes: &[u8]) {
         return;
     };
     if let Ok(bed) = &read {
-        assert_eq!(document.check(&SHELF, &STATIONS).as_ref(), Ok(bed));
+        assert_eq!(document.check(&SHELF).as_ref(), Ok(bed));
     }
     printed(&document);
 }
@@ -31,13 +31,13 @@ pub(super) fn printed(document: &BedDocument) {
     };
     let again = serde_json::from_str::<BedDocument>(&json);
     assert_eq!(again.ok().as_ref(), Some(document));
-    let checked = document.check(&SHELF, &STATIONS);
+    let checked = document.check(&SHELF);
     if json.len() > moulder::text::limit::FILE_BYTES {
         return;
     }
-    assert_eq!(read_json(&json, &SHELF, &STATIONS), checked);
+    assert_eq!(read_json(&json, &SHELF), checked);
     if let (Ok(bed), Ok(toml)) = (checked, toml::to_string(document)) {
-        let again = read_toml(&toml, &SHELF, &STATIONS);
+        let again = read_toml(&toml, &SHELF);
         assert!(toml.len() > moulder::text::limit::FILE_BYTES || again.as_ref() == Ok(&bed));
     }
 }

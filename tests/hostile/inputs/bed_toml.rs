@@ -9,7 +9,7 @@ pub(super) fn read(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else {
         return;
     };
-    match read_toml(text, &SHELF, &STATIONS) {
+    match read_toml(text, &SHELF) {
         Ok(bed) => {
             any_bed::sound(&bed);
             // Line ends of another system change nothing; within a text they are part of it.
@@ -18,7 +18,7 @@ pub(super) fn read(bytes: &[u8]) {
                 && !text.contains("'''");
             if is_plain {
                 let other = format!("\u{feff}{}", text.replace('\n', "\r\n"));
-                let again = read_toml(&other, &SHELF, &STATIONS);
+                let again = read_toml(&other, &SHELF);
                 assert!(
                     other.len() > moulder::text::limit::FILE_BYTES || again.as_ref() == Ok(&bed)
                 );

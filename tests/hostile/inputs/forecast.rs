@@ -3,8 +3,9 @@
 use arbitrary::Unstructured;
 use moulder::bed::Bed;
 use moulder::forecast::calendar::days_to_month;
-use moulder::forecast::watcher::Unwatched;
-use moulder::forecast::{Forecast, ForecastError, Month, forecast};
+use moulder::forecast::progress::unwatched;
+use moulder::fault::error::Error;
+use moulder::forecast::{Forecast, Month, forecast};
 use moulder::model::compile::compile;
 use moulder::model::figures::Figures;
 use moulder::model::weather::weather_for;
@@ -41,7 +42,7 @@ pub(super) fn run(bytes: &[u8]) {
     if let Ok(text) = std::str::from_utf8(bytes)
         && text.starts_with("format")
     {
-        return match read_toml(text, &SHELF, &STATIONS) {
+        return match read_toml(text, &SHELF) {
             Ok(bed) => (0..3).for_each(|draw| run_bed(&bed, 4, draw)),
             Err(faults) => told(&faults, text),
         };
@@ -55,7 +56,7 @@ pub(super) fn run(bytes: &[u8]) {
     };
     printed(&document);
     // Its figures each lie in their range; together they may still be refused.
-    match document.check(&SHELF, &STATIONS) {
+    match document.check(&SHELF) {
         Ok(bed) => run_bed(&bed, months, draw),
         Err(faults) => told(&faults, ""),
     }
@@ -65,19 +66,19 @@ fn run_bed(bed: &Bed, months: u32, draw: u32) {
     any_bed::sound(bed);
     // One of the three at a time, for speed.
     match draw % 3 {
-        0 => match forecast(bed, months, &mut Unwatched) {
+        0 => match forecast(bed, months, &unwatched) {
             Ok(told) => {
                 assert_eq!(told.months.len(), months as usize + 1);
                 believable(bed, &told);
             }
-            Err(ForecastError::NoRoom(no_room)) => {
+            Err(Error::NoRoom(no_room)) => {
                 assert!(no_room.layer < bed.layers.len() + bed.additions.len());
             }
             Err(error) => panic!("{error}"),
         },
         1 => match months_of_draw(bed, &UncertainParameters::of(bed), 1, draw, months) {
             Ok(rows) => rows.iter().for_each(figures),
-            Err(ForecastError::NoRoom(_)) => {}
+            Err(Error::NoRoom(_)) => {}
             Err(error) => panic!("{error}"),
         },
         _ => {

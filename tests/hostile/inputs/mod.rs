@@ -15,8 +15,7 @@ mod weather_csv;
 
 use std::sync::LazyLock;
 
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 
 /// Something that reads bytes from outside.
 #[derive(Debug, Clone, Copy)]
@@ -64,5 +63,5 @@ const fn target(name: &'static str, read: fn(&[u8]), most_ms: u32) -> Target {
     }
 }
 
-static SHELF: LazyLock<Catalogue> = LazyLock::new(Catalogue::built_in);
-static STATIONS: LazyLock<Stations> = LazyLock::new(Stations::built_in);
+static SHELF: LazyLock<Library> = LazyLock::new(Library::built_in);
+static STATIONS: LazyLock<Library> = LazyLock::new(Library::built_in);

@@ -9,7 +9,7 @@ pub(super) fn read(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else {
         return;
     };
-    match read_plan_toml(text, &SHELF, &STATIONS) {
+    match read_plan_toml(text, &SHELF) {
         Ok(plan) => {
             assert!(!plan.stock.is_empty());
             assert!(plan.height_m.is_finite() && plan.height_m > 0.0);

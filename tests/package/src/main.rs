@@ -6,12 +6,11 @@ use moulder::fault::guide::{FAULTS, NOTICES};
 use moulder::topup::{TopUpRequest, plan_topups};
 use moulder::uncertainty::draws::Realisations;
 use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::library::materials::Catalogue;
+use moulder::library::Library;
 use moulder::forecast::day::days;
 use moulder::read::read_toml;
 use moulder_words::forecast::in_a_sentence;
-use moulder::library::climates::Stations;
-use moulder::forecast::watcher::Unwatched;
+use moulder::forecast::progress::unwatched;
 use moulder_chart::kind::{Kind, draw};
 use moulder_chart::subject::Subject;
 use moulder_chart::plot::look::Look;
@@ -21,13 +20,13 @@ use moulder_page::page::{Contents, page};
 const BED: &str = include_str!("../bed.toml");
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let shelf = Catalogue::built_in();
-    let bed = read_toml(BED, &shelf, &Stations::built_in())?;
+    let library = Library::built_in();
+    let bed = read_toml(BED, &library)?;
     let draws = Realisations {
         count: 4,
         ..Realisations::default()
     };
-    let forecast = forecast_with_bands(&bed, 12, draws, &mut Unwatched)?;
+    let forecast = forecast_with_bands(&bed, 12, draws, &unwatched)?;
     println!("{}", in_a_sentence(&forecast).unwrap_or_default());
 
     let days = days(&bed)?;
@@ -41,12 +40,12 @@ fn main() -> Result<(), Box<dyn Error>> {
     assert!(drawing.file().starts_with("<?xml"));
     assert!(png(&drawing, 1.0)?.starts_with(b"\x89PNG"));
 
-    let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+    let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
     let html = page(&Contents {
         bed: &bed,
         forecast: &forecast,
         widths_month: 12,
-        topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &mut Unwatched)?,
+        topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &unwatched)?,
         days: &days,
         file_text: BED,
     });

@@ -6,9 +6,8 @@ mod sheet;
 
 use moulder::bed::Bed;
 use moulder::forecast::Forecast;
-use moulder::forecast::watcher::Unwatched;
-use moulder::library::climates::Stations;
-use moulder::library::materials::Catalogue;
+use moulder::forecast::progress::unwatched;
+use moulder::library::Library;
 use moulder::read::read_toml;
 use moulder::uncertainty::banded::forecast_with_bands;
 use moulder::uncertainty::draws::Realisations;
@@ -47,7 +46,7 @@ put = [{{ material = "loamy topsoil", amount = "600 L" }}]
 
 /// A bed from its document.
 pub(crate) fn bed(text: &str) -> Bed {
-    read_toml(text, &Catalogue::built_in(), &Stations::built_in())
+    read_toml(text, &Library::built_in())
         .unwrap_or_else(|faults| panic!("{faults}"))
 }
 
@@ -57,7 +56,7 @@ pub(crate) fn forecast(bed: &Bed, months: u32, draws: u32) -> Forecast {
         ensemble_size: draws,
         ..Realisations::default()
     };
-    forecast_with_bands(bed, months, draws, &mut Unwatched).unwrap()
+    forecast_with_bands(bed, months, draws, &unwatched).unwrap()
 }
 
 /// Holds a drawing to what every drawing keeps: well-formed, named, self-contained, all of it

@@ -4,9 +4,8 @@
 //! which goes through the same walk as the readers of text.
 //!
 //! ```
-//! use moulder::library::materials::Catalogue;
+//! use moulder::library::Library;
 //! use moulder::bed::document::BedDocument;
-//! use moulder::library::climates::Stations;
 //!
 //! let document: BedDocument = serde_json::from_str(
 //!     r#"{
@@ -15,7 +14,7 @@
 //!         "layer": [{"put": [{"material": "loamy topsoil", "amount": "45 cm"}]}]
 //!     }"#,
 //! )?;
-//! let bed = document.check(&Catalogue::built_in(), &Stations::built_in())?;
+//! let bed = document.check(&Library::built_in())?;
 //! assert_eq!(bed.layers.len(), 1);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -316,7 +315,7 @@ mod tests {
     use crate::bed::Amount;
     use crate::fault::{FaultCode, Place};
     use crate::read::field::{Need, SECTIONS};
-    use crate::support::{catalogue, stations};
+    use crate::support::library;
 
     /// A document that says everything that can be said of a bag.
     fn full() -> BedDocument {
@@ -396,7 +395,7 @@ mod tests {
         reason = "units are ratios of whole numbers, so these are exact"
     )]
     fn a_full_document_is_a_bed() {
-        let bed = full().check(&catalogue(), &stations()).unwrap();
+        let bed = full().check(&library()).unwrap();
         assert_eq!(bed.name, "Bag by the gate");
         assert_eq!(bed.climate.name, "Our valley");
         assert_eq!(bed.units, Units::UkGarden);
@@ -422,13 +421,13 @@ mod tests {
         let text = serde_json::to_string(&full()).unwrap();
         assert_eq!(serde_json::from_str::<BedDocument>(&text).unwrap(), full());
         assert_eq!(
-            crate::read::read_json(&text, &catalogue(), &stations()),
-            full().check(&catalogue(), &stations())
+            crate::read::read_json(&text, &library()),
+            full().check(&library())
         );
         let toml = toml::to_string(&full()).unwrap();
         assert_eq!(
-            crate::read::read_toml(&toml, &catalogue(), &stations()),
-            full().check(&catalogue(), &stations())
+            crate::read::read_toml(&toml, &library()),
+            full().check(&library())
         );
     }
 
@@ -436,7 +435,7 @@ mod tests {
     fn faults_are_placed_by_pointer() {
         let mut document = full();
         document.layer[0].put[0].material = "brich log".into();
-        let faults = document.check(&catalogue(), &stations()).unwrap_err();
+        let faults = document.check(&library()).unwrap_err();
         assert_eq!(faults.as_slice().len(), 1);
         let fault = &faults.as_slice()[0];
         assert_eq!(fault.code, FaultCode::UnknownMaterial);

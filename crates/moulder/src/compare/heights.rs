@@ -1,13 +1,13 @@
 //! How much higher one design stands than another, month by month, under the same draws.
 
 use crate::bed::Bed;
-use crate::forecast::error::ForecastError;
-use crate::forecast::watcher::Watcher;
+use crate::fault::error::Error;
+use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::in_blocks;
+use crate::uncertainty::draws::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_draw;
 
@@ -27,20 +27,19 @@ const BIN_M: f64 = 1e-4;
 /// # Examples
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 /// use moulder::compare::height_differences;
 /// use moulder::uncertainty::draws::Realisations;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
 /// let text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
 ///             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
 ///             put = [{ material = \"oak log\", amount = \"30 cm\" }]\n";
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let bed = read_toml(text, &Library::built_in())?;
 /// let draws = Realisations { count: 8, ..Realisations::default() };
 /// // A bed does not differ from itself.
-/// let same = height_differences(&[bed.clone(), bed], 2, draws, &mut Unwatched)?;
+/// let same = height_differences(&[bed.clone(), bed], 2, draws, &unwatched)?;
 /// assert!(same[0].iter().all(|band| band.low == 0.0 && band.high == 0.0));
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -48,23 +47,23 @@ pub fn height_differences(
     beds: &[Bed],
     months: u32,
     draws: Realisations,
-    watcher: &mut dyn Watcher,
-) -> Result<Vec<Vec<Interval>>, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Vec<Vec<Interval>>, Error> {
     if months > MONTHS_LIMIT {
-        return Err(ForecastError::TooManyMonths { asked: months });
+        return Err(Error::TooManyMonths { asked: months });
     }
     let uncertain = UncertainParameters::of_all(beds);
     let others = beds.len().saturating_sub(1);
     let row = || (0..=months).map(|_| Tally::of(draws.ensemble_size, BIN_M));
     let mut tallies: Vec<Vec<Tally>> = (0..others).map(|_| row().collect()).collect();
-    let one_draw = |number: u32| -> Result<Vec<Vec<f64>>, ForecastError> {
+    let one_draw = |number: u32| -> Result<Vec<Vec<f64>>, Error> {
         let heights = beds.iter().map(|bed| {
             let rows = months_of_draw(bed, &uncertain, draws.seed, number, months)?;
             Ok(rows.iter().map(|row| row.height_m).collect())
         });
         heights.collect()
     };
-    in_blocks(draws, watcher, &one_draw, &mut |heights| {
+    run_ensemble(draws, progress, &one_draw, &mut |heights| {
         let Some((first, others)) = heights.split_first() else {
             return;
         };

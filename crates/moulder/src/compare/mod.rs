@@ -14,8 +14,9 @@ use serde::Serialize;
 use crate::bed::Bed;
 use crate::fault::notice::Notice;
 use crate::forecast::danger::among;
-use crate::forecast::watcher::{Unwatched, Watcher};
-use crate::forecast::{ForecastError, Month, forecast};
+use crate::forecast::progress::{unwatched, Progress};
+use crate::fault::error::Error;
+use crate::forecast::{Month, forecast};
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::quantity::units::Units;
@@ -25,7 +26,7 @@ use crate::topup::TopUpRequest;
 use crate::topup::draw::{drawn_material, topped, uncertain as uncertain_with};
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::in_blocks;
+use crate::uncertainty::draws::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_draw;
 use crate::uncertainty::sample::Sample;
@@ -107,17 +108,16 @@ type Figures = [f64; 3];
 /// # Errors
 ///
 /// Too many months or draws, no draw at all, a mound without room for its layers, or a
-/// watcher that stops it.
+/// progress that stops it.
 ///
 /// # Examples
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 /// use moulder::compare::compare;
 /// use moulder::uncertainty::draws::Realisations;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
 /// let of = |logs: &str| {
 ///     let text = format!(
@@ -125,11 +125,11 @@ type Figures = [f64; 3];
 ///          across = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
 ///          put = [{{ material = \"{logs}\", amount = \"30 cm\" }}]\n"
 ///     );
-///     read_toml(&text, &Catalogue::built_in(), &Stations::built_in())
+///     read_toml(&text, &Library::built_in())
 /// };
 /// let beds = [of("oak log")?, of("birch log")?];
 /// let draws = Realisations { count: 16, ..Realisations::default() };
-/// let compared = compare(&beds, 12, draws, &mut Unwatched)?;
+/// let compared = compare(&beds, 12, draws, &unwatched)?;
 /// assert_eq!(compared.designs.len(), 2);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -137,9 +137,9 @@ pub fn compare(
     beds: &[Bed],
     months: u32,
     draws: Realisations,
-    watcher: &mut dyn Watcher,
-) -> Result<Comparison, ForecastError> {
-    compare_with_topups(beds, months, &[], draws, watcher)
+    progress: &Progress<'_>,
+) -> Result<Comparison, Error> {
+    compare_with_topups(beds, months, &[], draws, progress)
 }
 
 /// [`compare`], with what topping up takes over those months: a wish for each bed, whose own
@@ -156,13 +156,13 @@ pub fn compare_with_topups(
     months: u32,
     wishes: &[TopUpRequest],
     draws: Realisations,
-    watcher: &mut dyn Watcher,
-) -> Result<Comparison, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Comparison, Error> {
     if months > MONTHS_LIMIT {
-        return Err(ForecastError::TooManyMonths { asked: months });
+        return Err(Error::TooManyMonths { asked: months });
     }
     if draws.ensemble_size == 0 || draws.ensemble_size > SAMPLES_LIMIT {
-        return Err(ForecastError::TooManyDraws {
+        return Err(Error::TooManyDraws {
             asked: draws.ensemble_size,
         });
     }
@@ -182,7 +182,7 @@ pub fn compare_with_topups(
     let mut less_taken = own_taken.clone();
     let mut sinks_less = vec![0_u32; beds.len()];
     let one_draw = |number| one_draw(beds, months, wishes, &uncertain, (draws.seed, number));
-    in_blocks(draws, watcher, &one_draw, &mut |draw| {
+    run_ensemble(draws, progress, &one_draw, &mut |draw| {
         let Some((first, first_takes)) = draw.first().copied() else {
             return;
         };
@@ -207,7 +207,7 @@ pub fn compare_with_topups(
         .iter()
         .enumerate()
         .map(|(index, bed)| {
-            let told = forecast(bed, months, &mut Unwatched)?;
+            let told = forecast(bed, months, &unwatched)?;
             let middle = told.months;
             let (start, end) = (middle.first(), middle.last());
             Ok(Design {
@@ -223,7 +223,7 @@ pub fn compare_with_topups(
                     .then(|| f64::from(sinks_less[index]) / f64::from(draws.ensemble_size)),
             })
         })
-        .collect::<Result<Vec<Design>, ForecastError>>()?;
+        .collect::<Result<Vec<Design>, Error>>()?;
     Ok(Comparison {
         engine: env!("CARGO_PKG_VERSION"),
         schema: SCHEMA_VERSION,
@@ -247,7 +247,7 @@ fn one_draw(
     wishes: &[TopUpRequest],
     uncertain: &UncertainParameters,
     (seed, number): (u64, u32),
-) -> Result<Vec<(Figures, Taken)>, ForecastError> {
+) -> Result<Vec<(Figures, Taken)>, Error> {
     beds.iter()
         .enumerate()
         .map(|(index, bed)| {

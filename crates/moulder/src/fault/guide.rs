@@ -544,13 +544,12 @@ mod tests {
     use crate::fault::notice;
     use crate::fault::{FaultCode, Faults};
     use crate::forecast::forecast;
-    use crate::forecast::watcher::Unwatched;
-    use crate::library::climates::Stations;
-    use crate::library::materials::Catalogue;
+    use crate::forecast::progress::unwatched;
+    use crate::library::Library;
     use crate::read::read_toml;
 
     fn read(example: &Example) -> Result<Bed, Faults> {
-        read_toml(example.text, &Catalogue::built_in(), &Stations::built_in())
+        read_toml(example.text, &Library::built_in())
     }
 
     #[test]
@@ -587,7 +586,7 @@ mod tests {
         for entry in NOTICES {
             let example = entry.example.as_ref().expect(entry.code);
             let bed = read(example).unwrap();
-            let year = forecast(&bed, 12, &mut Unwatched).unwrap();
+            let year = forecast(&bed, 12, &unwatched).unwrap();
             let raised = year.notices.iter().any(|notice| notice.code == entry.code);
             assert!(raised, "{}: {:?}", entry.code, year.notices);
         }

@@ -1,13 +1,12 @@
 //! What is wrong with a document: codes and data here, words in [`crate::fault::sentence`].
 //!
 //! ```
-//! use moulder::library::materials::Catalogue;
+//! use moulder::library::Library;
 //! use moulder::fault::FaultCode;
 //! use moulder::read::read_toml;
-//! use moulder::library::climates::Stations;
 //!
 //! let text = "format = 1\nfilled = 2026-03-14\nclimat = \"Cambridge UK\"\n";
-//! let Err(faults) = read_toml(text, &Catalogue::built_in(), &Stations::built_in()) else {
+//! let Err(faults) = read_toml(text, &Library::built_in()) else {
 //!     panic!("no such field");
 //! };
 //! // All that is wrong, not only the first: here there is no bed, either.
@@ -15,7 +14,9 @@
 //! assert!(faults.iter().any(|fault| fault.code == FaultCode::MissingField));
 //! ```
 
+pub mod error;
 pub mod guide;
+pub mod library_fault;
 pub mod notice;
 pub(crate) mod notice_sentence;
 pub mod sentence;

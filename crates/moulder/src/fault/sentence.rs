@@ -1,13 +1,12 @@
 //! The words: faults and notices in plain sentences, kept apart from their data.
 //!
 //! ```
-//! use moulder::library::materials::Catalogue;
+//! use moulder::library::Library;
 //! use moulder::read::read_toml;
-//! use moulder::library::climates::Stations;
 //! use moulder::fault::sentence;
 //!
 //! let wrong = "format = 1\nclimat = \"Cambridge UK\"\n";
-//! let Err(faults) = read_toml(wrong, &Catalogue::built_in(), &Stations::built_in()) else {
+//! let Err(faults) = read_toml(wrong, &Library::built_in()) else {
 //!     panic!("no such field");
 //! };
 //! assert!(sentence::faults(&faults).contains("climate"));

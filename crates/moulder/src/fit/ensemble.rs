@@ -1,5 +1,6 @@
 //! An ensemble: many draws of a bed, kept so that they can be weighed by what a tape says.
 
+use crate::uncertainty::draws::run_each;
 use jiff::civil::Date;
 
 use crate::bed::{Bed, Reading};
@@ -7,14 +8,12 @@ use crate::fit::posterior::{Posterior, Problem, posterior, prior};
 use crate::fit::reading_error::ReadingError;
 use crate::fit::surface::Surface;
 use crate::forecast::calendar::month_day;
-use crate::forecast::error::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::run::Look;
-use crate::forecast::watcher::{Go, Watcher};
+use crate::forecast::progress::Progress;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::draws::BLOCK;
-use crate::uncertainty::draws::in_order;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_with_looks;
 use crate::uncertainty::sample::{Sample, numbers};
@@ -90,11 +89,10 @@ impl Ensemble {
     /// that is not within the months.
     ///
     /// ```
-    /// use moulder::library::materials::Catalogue;
+    /// use moulder::library::Library;
     /// use moulder::read::read_toml;
-    /// use moulder::library::climates::Stations;
     /// use moulder::fit::ensemble::Ensemble;
-    /// use moulder::forecast::watcher::Unwatched;
+    /// use moulder::forecast::progress::unwatched;
     ///
     /// # let text = r#"
     /// # format = 1
@@ -110,9 +108,9 @@ impl Ensemble {
     /// # on = 2026-05-14
     /// # below-rim = "8 cm"
     /// # "#;
-    /// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+    /// let bed = read_toml(text, &Library::built_in())?;
     /// let days: Vec<_> = bed.readings.iter().map(|reading| reading.on).collect();
-    /// let ensemble = Ensemble::of(&bed, 3, &days, 100, 1, &mut Unwatched)?;
+    /// let ensemble = Ensemble::of(&bed, 3, &days, 100, 1, &unwatched)?;
     /// let told = ensemble.posterior(&bed.readings);
     /// assert!(told.weights().effective > 10.0);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -123,10 +121,10 @@ impl Ensemble {
         days: &[Date],
         count: u32,
         seed: u64,
-        watcher: &mut dyn Watcher,
-    ) -> Result<Self, ForecastError> {
+        progress: &Progress<'_>,
+    ) -> Result<Self, Error> {
         let uncertain = UncertainParameters::of(bed);
-        Self::of_uncertain(bed, uncertain, [months; 2], days, (count, seed), watcher)
+        Self::of_uncertain(bed, uncertain, [months; 2], days, (count, seed), progress)
     }
 
     /// The same of a bed among others, whose unknowns are among theirs: so many months of
@@ -141,10 +139,10 @@ impl Ensemble {
         [months, off_months]: [u32; 2],
         days: &[Date],
         (count, seed): (u32, u64),
-        watcher: &mut dyn Watcher,
-    ) -> Result<Self, ForecastError> {
+        progress: &Progress<'_>,
+    ) -> Result<Self, Error> {
         if months > MONTHS_LIMIT {
-            return Err(ForecastError::TooManyMonths { asked: months });
+            return Err(Error::TooManyMonths { asked: months });
         }
         let mut looks = days.to_vec();
         looks.sort_unstable();
@@ -153,7 +151,7 @@ impl Ensemble {
         if let Some(on) = looks.last().copied()
             && on > end
         {
-            return Err(ForecastError::ReadingAfterEnd { on, end });
+            return Err(Error::ReadingAfterEnd { on, end });
         }
         let mut ensemble = Self {
             uncertain,
@@ -164,7 +162,7 @@ impl Ensemble {
             looks,
             truths: Vec::new(),
         };
-        ensemble.grow(count, watcher)?;
+        ensemble.grow(count, progress)?;
         Ok(ensemble)
     }
 
@@ -173,36 +171,29 @@ impl Ensemble {
     /// # Errors
     ///
     /// As [`Self::of`].
-    pub fn grow(&mut self, count: u32, watcher: &mut dyn Watcher) -> Result<(), ForecastError> {
+    pub fn grow(&mut self, count: u32, progress: &Progress<'_>) -> Result<(), Error> {
         if count < LEAST_DRAWS {
-            return Err(ForecastError::TooFewDraws {
+            return Err(Error::TooFewDraws {
                 asked: count,
                 least: LEAST_DRAWS,
             });
         }
         if count > SAMPLES_LIMIT {
-            return Err(ForecastError::TooManyDraws { asked: count });
+            return Err(Error::TooManyDraws { asked: count });
         }
         let most = self.most();
         if count > most {
-            return Err(ForecastError::TooMuchToHold { asked: count, most });
+            return Err(Error::TooMuchToHold { asked: count, most });
         }
-        let mut done = self.count();
-        while done < count {
-            if watcher.done(done, count) == Go::Stop {
-                return Err(ForecastError::Stopped);
-            }
-            let next = count.min(done + BLOCK);
-            for truth in in_order(done..next, &|number| self.truth(number)) {
-                self.truths.push(truth?);
-            }
-            done = next;
-        }
-        watcher.done(done, count);
-        Ok(())
+        let mut grown = core::mem::take(&mut self.truths);
+        let from = u32::try_from(grown.len()).unwrap_or(u32::MAX);
+        let run = |number| self.truth(number);
+        let outcome = run_each(from..count, progress, &run, &mut |truth| grown.push(truth));
+        self.truths = grown;
+        outcome
     }
 
-    fn truth(&self, number: u32) -> Result<Truth, ForecastError> {
+    fn truth(&self, number: u32) -> Result<Truth, Error> {
         let sample = Sample::of(&self.bed, &self.uncertain, self.seed, number);
         let (months, looks) = months_with_looks(&sample, self.months, &self.looks)?;
         let (z, _) = numbers(&self.uncertain, self.seed, number);

@@ -17,10 +17,10 @@ use crate::fit::agreement::{Agreement, agreement};
 use crate::fit::ensemble::Ensemble;
 use crate::fit::posterior::Posterior;
 use crate::fit::posterior_summary::{PosteriorSummary, posterior_summary};
-use crate::forecast::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::calendar::{month_day, months_to};
 use crate::forecast::danger::dangers;
-use crate::forecast::watcher::Watcher;
+use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
@@ -161,11 +161,10 @@ impl Default for Fitting {
 /// # Examples
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 /// use moulder::fit::{Fitting, fit};
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
 /// let text = r#"
 /// format = 1
@@ -181,17 +180,17 @@ impl Default for Fitting {
 /// on = 2026-05-14
 /// below-rim = "8 cm"
 /// "#;
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let bed = read_toml(text, &Library::built_in())?;
 /// let asked = Fitting { draws: 100, ..Fitting::default() };
-/// let fit = fit(&bed, asked, &mut Unwatched)?;
+/// let fit = fit(&bed, asked, &unwatched)?;
 /// assert!(!fit.agreement.contradicts);
 /// let (before, after) = (fit.months[3].height_before_m, fit.months[3].height_m);
 /// assert!(after.high - after.low < before.high - before.low);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, ForecastError> {
+pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Error> {
     let Some(last) = bed.readings.last() else {
-        return Err(ForecastError::NoReading);
+        return Err(Error::NoReading);
     };
     let months = match asked.months {
         Some(months) => months,
@@ -200,12 +199,12 @@ pub fn fit(bed: &Bed, asked: Fitting, watcher: &mut dyn Watcher) -> Result<Fit, 
             .min(MONTHS_LIMIT),
     };
     let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
-    let ensemble = Ensemble::of(bed, months, &days, asked.ensemble_size, asked.seed, watcher)?;
+    let ensemble = Ensemble::of(bed, months, &days, asked.ensemble_size, asked.seed, progress)?;
     let Weighed {
         ensemble,
         mut after,
         agreement,
-    } = Weighed::of(ensemble, asked.ensemble_size.saturating_mul(MORE), watcher)?;
+    } = Weighed::of(ensemble, asked.ensemble_size.saturating_mul(MORE), progress)?;
     let before = ensemble.prior(&bed.readings);
     let problem = ensemble.problem(&bed.readings);
     let posterior_summary =
@@ -260,8 +259,8 @@ impl Weighed {
     pub(crate) fn of(
         mut ensemble: Ensemble,
         most: u32,
-        watcher: &mut dyn Watcher,
-    ) -> Result<Self, ForecastError> {
+        progress: &Progress<'_>,
+    ) -> Result<Self, Error> {
         let most = most.min(ensemble.most());
         loop {
             let readings = &ensemble.bed().readings;
@@ -276,7 +275,7 @@ impl Weighed {
                 });
             }
             let next = ensemble.count().saturating_mul(2).min(most);
-            ensemble.grow(next, watcher)?;
+            ensemble.grow(next, progress)?;
         }
     }
 }

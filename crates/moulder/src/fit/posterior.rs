@@ -8,10 +8,9 @@
 //! real reading differs by.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -28,12 +27,12 @@
 //! # on = 2026-09-14
 //! # below-rim = "12 cm"
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
 //! use moulder::fit::ensemble::Ensemble;
 //!
 //! let days: Vec<_> = bed.readings.iter().map(|reading| reading.on).collect();
-//! let ensemble = Ensemble::of(&bed, 8, &days, 100, 1, &mut Unwatched)?;
+//! let ensemble = Ensemble::of(&bed, 8, &days, 100, 1, &unwatched)?;
 //! let told = ensemble.posterior(&bed.readings);
 //! let shares: f64 = told.heights_m(8).iter().map(|(_, share)| share).sum();
 //! assert!((shares - 1.0).abs() < 1e-9);

@@ -1,10 +1,9 @@
 //! Bands: where the figures of a month may lie.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -18,13 +17,13 @@
 //! # [[layer]]
 //! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
 //! use moulder::uncertainty::draws::Realisations;
 //! use moulder::uncertainty::banded::forecast_with_bands;
 //!
 //! let draws = Realisations { count: 16, ..Realisations::default() };
-//! let forecast = forecast_with_bands(&bed, 3, draws, &mut Unwatched)?;
+//! let forecast = forecast_with_bands(&bed, 3, draws, &unwatched)?;
 //! let settlement_m = forecast.bands[3].settlement_m;
 //! assert!(settlement_m.low < settlement_m.middle && settlement_m.middle < settlement_m.high);
 //! # Ok::<(), Box<dyn std::error::Error>>(())

@@ -11,7 +11,7 @@
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
 
-use crate::forecast::error::ForecastError;
+use crate::fault::error::Error;
 use crate::text::limit::MONTHS_LIMIT;
 
 /// The same day `month` months later, held to the month's end.
@@ -26,9 +26,9 @@ pub fn month_day(filled: Date, month: u32) -> Date {
 /// # Errors
 ///
 /// None of the months that a forecast covers does.
-pub(crate) fn months_to(filled: Date, on: Date) -> Result<u32, ForecastError> {
+pub(crate) fn months_to(filled: Date, on: Date) -> Result<u32, Error> {
     let month = (0..=MONTHS_LIMIT).find(|month| month_day(filled, *month) >= on);
-    month.ok_or_else(|| ForecastError::ReadingAfterEnd {
+    month.ok_or_else(|| Error::ReadingAfterEnd {
         on,
         end: month_day(filled, MONTHS_LIMIT),
     })

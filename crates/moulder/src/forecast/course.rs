@@ -10,7 +10,7 @@ use moulder_solve::snapshot::Snapshot;
 
 use crate::bed::{Bed, Layer};
 use crate::forecast::calendar::month_day;
-use crate::forecast::error::ForecastError;
+use crate::fault::error::Error;
 use crate::model::compile::{compile, lay_on};
 use crate::model::figures::Figures;
 
@@ -65,7 +65,7 @@ pub(crate) trait Follower {
     /// # Errors
     ///
     /// Those that end the course.
-    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError>;
+    fn stands(&mut self, stand: Stand) -> Result<(), Error>;
 }
 
 /// A day on which something happens.
@@ -139,7 +139,7 @@ pub(crate) fn run(
     months: u32,
     schedule: StepSchedule,
     follower: &mut dyn Follower,
-) -> Result<(), ForecastError> {
+) -> Result<(), Error> {
     let compiled = compile(bed, weather, figures)?;
     let mut stack = compiled.stack;
     let mut checkpoint = Simulation::new(&stack, compiled.state, schedule).checkpoint();
@@ -223,7 +223,7 @@ fn stand(
     month: u32,
     (raised_m, brought): (f64, CarbonKinds),
     follower: &mut dyn Follower,
-) -> Result<(), ForecastError> {
+) -> Result<(), Error> {
     follower.stands(Stand {
         month,
         now: simulation.snapshot(0),

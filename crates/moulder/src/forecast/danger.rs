@@ -2,8 +2,9 @@
 
 use crate::bed::Bed;
 use crate::fault::notice::{Notice, Severity};
-use crate::forecast::watcher::Unwatched;
-use crate::forecast::{ForecastError, forecast};
+use crate::forecast::progress::unwatched;
+use crate::fault::error::Error;
+use crate::forecast::{forecast};
 
 /// What of a bed may hurt someone or something, known as soon as it is filled; what its
 /// document acknowledges as well, marked as such. They are of every answer about the bed,
@@ -16,10 +17,9 @@ use crate::forecast::{ForecastError, forecast};
 /// # Examples
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::forecast::danger::dangers;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 ///
 /// let text = r#"
 /// format = 1
@@ -33,12 +33,12 @@ use crate::forecast::{ForecastError, forecast};
 /// [[layer]]
 /// put = [{ material = "loamy topsoil", amount = "45 cm" }]
 /// "#;
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let bed = read_toml(text, &Library::built_in())?;
 /// assert_eq!(dangers(&bed)?[0].code, "wet-weight");
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn dangers(bed: &Bed) -> Result<Vec<Notice>, ForecastError> {
-    let filled = forecast(bed, 0, &mut Unwatched)?;
+pub fn dangers(bed: &Bed) -> Result<Vec<Notice>, Error> {
+    let filled = forecast(bed, 0, &unwatched)?;
     Ok(among(filled.notices))
 }
 

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use crate::bed::Bed;
 use crate::forecast::Forecast;
 use crate::forecast::calendar::{month_day, months_to};
-use crate::forecast::error::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::run::looks_on;
 use crate::numeric::interval::Interval;
 
@@ -36,12 +36,11 @@ pub struct Day {
 /// # Examples
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 /// use moulder::forecast::day::days;
 /// use moulder::forecast::forecast;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
 /// let text = r#"
 /// format = 1
@@ -54,15 +53,15 @@ pub struct Day {
 /// [[layer]]
 /// put = [{ material = "mixed green waste", amount = "45 cm" }]
 /// "#;
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let bed = read_toml(text, &Library::built_in())?;
 /// let days = days(&bed)?;
-/// let month = &forecast(&bed, 1, &mut Unwatched)?.months[1];
+/// let month = &forecast(&bed, 1, &unwatched)?.months[1];
 /// // Most of what the first month sinks it sinks in its first half.
 /// let middle = days.iter().find(|day| day.on.day() == 28).expect("the 14th day");
 /// assert!(middle.settlement_m > 0.5 * month.settlement_m && middle.settlement_m < month.settlement_m);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn days(bed: &Bed) -> Result<Vec<Day>, ForecastError> {
+pub fn days(bed: &Bed) -> Result<Vec<Day>, Error> {
     let first = FIRST_DAYS.map(|day| bed.filled.saturating_add(day.days()));
     let read = bed.readings.iter().map(|reading| reading.on);
     let mut on: Vec<Date> = first.into_iter().chain(read).collect();
@@ -129,9 +128,8 @@ mod tests {
     use super::days;
     use crate::forecast::calendar::month_day;
     use crate::forecast::forecast;
-    use crate::forecast::watcher::Unwatched;
-    use crate::library::climates::Stations;
-    use crate::library::materials::Catalogue;
+    use crate::forecast::progress::unwatched;
+    use crate::library::Library;
     use crate::read::read_toml;
     use crate::uncertainty::banded::forecast_with_bands;
     use crate::uncertainty::draws::Realisations;
@@ -160,10 +158,10 @@ below-rim = "30 cm"
 
     #[test]
     fn days_lie_on_the_course_of_the_months() {
-        let bed = read_toml(BED, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+        let bed = read_toml(BED, &Library::built_in()).unwrap();
         let told = days(&bed).unwrap();
         assert_eq!(told.len(), 11);
-        let forecast = forecast(&bed, 2, &mut Unwatched).unwrap();
+        let forecast = forecast(&bed, 2, &unwatched).unwrap();
         // A look at the turn of a month sees its row.
         let turn = told.iter().find(|day| day.on == month_day(bed.filled, 1));
         assert!((turn.unwrap().height_m - forecast.months[1].height_m).abs() < 1e-4);
@@ -185,13 +183,13 @@ below-rim = "30 cm"
 
     #[test]
     fn the_range_of_a_day_lies_between_those_of_the_turns_around_it() {
-        let bed = read_toml(BED, &Catalogue::built_in(), &Stations::built_in()).unwrap();
+        let bed = read_toml(BED, &Library::built_in()).unwrap();
         let told = days(&bed).unwrap();
         let draws = Realisations {
             ensemble_size: 8,
             ..Realisations::default()
         };
-        let forecast = forecast_with_bands(&bed, 1, draws, &mut Unwatched).unwrap();
+        let forecast = forecast_with_bands(&bed, 1, draws, &unwatched).unwrap();
         let width = |band: crate::numeric::interval::Interval| band.upper - band.lower;
         let at = |place: usize| width(told[place].band_m(&bed, &forecast).unwrap());
         let turns = [0, 1].map(|month: usize| width(forecast.intervals[month].height_m));

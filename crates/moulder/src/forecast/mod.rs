@@ -8,15 +8,15 @@ pub(crate) mod caution;
 pub(crate) mod course;
 pub mod danger;
 pub mod day;
-pub(crate) mod error;
 pub mod nitrogen;
 pub(crate) mod notice;
 pub(crate) mod open_ground;
 pub(crate) mod roots;
 pub(crate) mod row;
 pub(crate) mod run;
-pub mod watcher;
+pub mod progress;
 
+use crate::fault::error::Error;
 use moulder_solve::schedule::StepSchedule;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -28,11 +28,10 @@ use crate::model::figures::Figures;
 use crate::quantity::units::Units;
 pub use band::MonthIntervals;
 pub use calendar::{days_to_month, month_day};
-pub use error::ForecastError;
 use nitrogen::NitrogenYear;
 pub use row::{LayerMonth, Month, SettlementParts};
 use run::{Told, rows};
-use watcher::Watcher;
+use progress::Progress;
 
 /// Version of the form in which a forecast is written as JSON.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -101,7 +100,7 @@ pub enum Ended {
 ///
 /// # Errors
 ///
-/// Too many months, a mound without room for its layers, or a watcher that stops it.
+/// Too many months, a mound without room for its layers, or a progress that stops it.
 ///
 /// # Examples
 ///
@@ -109,9 +108,9 @@ pub enum Ended {
 pub fn forecast(
     bed: &Bed,
     months: u32,
-    watcher: &mut dyn Watcher,
-) -> Result<Forecast, ForecastError> {
-    forecast_with(bed, months, StepSchedule::default(), watcher)
+    progress: &Progress<'_>,
+) -> Result<Forecast, Error> {
+    forecast_with(bed, months, StepSchedule::default(), progress)
 }
 
 /// [`forecast`] with steps of one's own: for tests of accuracy.
@@ -123,14 +122,14 @@ pub fn forecast_with(
     bed: &Bed,
     months: u32,
     schedule: StepSchedule,
-    watcher: &mut dyn Watcher,
-) -> Result<Forecast, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Forecast, Error> {
     let Told {
         months,
         layers,
         evapotranspiration_by,
         ..
-    } = rows(bed, Figures::nominal(), months, schedule, &[], watcher)?;
+    } = rows(bed, Figures::nominal(), months, schedule, &[], progress)?;
     let nitrogen_rows: Vec<_> = months.iter().map(|row| (row.month, row.nitrogen)).collect();
     let notices = notice::of(bed, &layers, &months);
     Ok(Forecast {

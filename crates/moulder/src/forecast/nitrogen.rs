@@ -1,10 +1,9 @@
 //! Nitrogen month by month, and what each year's crop can live on.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -18,11 +17,11 @@
 //! # [[layer]]
 //! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
 //! use moulder::forecast::forecast;
 //!
-//! let forecast = forecast(&bed, 12, &mut Unwatched)?;
+//! let forecast = forecast(&bed, 12, &unwatched)?;
 //! let nitrogen = &forecast.months[12].nitrogen;
 //! assert!(nitrogen.crop_uptake_g_m2 <= nitrogen.crop_demand_g_m2 + 1e-9);
 //! # Ok::<(), Box<dyn std::error::Error>>(())

@@ -7,10 +7,10 @@ use moulder_solve::snapshot::Snapshot;
 use crate::bed::{Bed, Layer};
 use crate::forecast::calendar::days_to_month;
 use crate::forecast::course::{self, Follower, Laid, Stand};
-use crate::forecast::error::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::open_ground::OpenGround;
 use crate::forecast::row::{LayerMonth, Month, Start, row};
-use crate::forecast::watcher::{Go, Unwatched, Watcher};
+use crate::forecast::progress::{Progress, unwatched};
 use crate::model::figures::Figures;
 use crate::model::weather::over_a_bed;
 use crate::text::limit::MONTHS_LIMIT;
@@ -48,10 +48,10 @@ pub(crate) fn rows(
     months: u32,
     schedule: StepSchedule,
     looks: &[Date],
-    watcher: &mut dyn Watcher,
-) -> Result<Told, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Told, Error> {
     if months > MONTHS_LIMIT {
-        return Err(ForecastError::TooManyMonths { asked: months });
+        return Err(Error::TooManyMonths { asked: months });
     }
     let weather = over_a_bed(bed, days_to_month(bed.filled, months), figures);
     let evapotranspiration_by = weather.eto_by().name();
@@ -65,7 +65,7 @@ pub(crate) fn rows(
         looks,
         looked: Vec::new(),
         asked: months,
-        watcher,
+        progress,
     };
     course::run(bed, weather, figures, months, schedule, &mut rows)?;
     let Rows {
@@ -99,7 +99,7 @@ pub(crate) fn rows(
 /// # Errors
 ///
 /// Too many months, or a mound without room for its layers.
-pub(crate) fn looks_on(bed: &Bed, months: u32, looks: &[Date]) -> Result<Vec<Look>, ForecastError> {
+pub(crate) fn looks_on(bed: &Bed, months: u32, looks: &[Date]) -> Result<Vec<Look>, Error> {
     let schedule = StepSchedule::default();
     rows(
         bed,
@@ -107,7 +107,7 @@ pub(crate) fn looks_on(bed: &Bed, months: u32, looks: &[Date]) -> Result<Vec<Loo
         months,
         schedule,
         looks,
-        &mut Unwatched,
+        &unwatched,
     )
     .map(|told| told.looks)
 }
@@ -126,7 +126,7 @@ struct Rows<'a> {
     looks: &'a [Date],
     looked: Vec<(f64, f64, f64)>,
     asked: u32,
-    watcher: &'a mut dyn Watcher,
+    progress: &'a Progress<'a>,
 }
 
 impl Follower for Rows<'_> {
@@ -143,7 +143,7 @@ impl Follower for Rows<'_> {
         self.layers.push(layer.clone());
     }
 
-    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
+    fn stands(&mut self, stand: Stand) -> Result<(), Error> {
         // What is laid on later that day comes on top.
         let start = *self.start.get_or_insert_with(|| Start {
             height_m: stand.now.height_m - stand.raised_m,
@@ -152,10 +152,10 @@ impl Follower for Rows<'_> {
         let before = self.before.as_ref().unwrap_or(&stand.now);
         let row = row(self.bed, &self.layers, start, before, &stand, &self.ground);
         self.months.push(row);
-        let is_stopped = stand.month > 0 && self.watcher.done(stand.month, self.asked) == Go::Stop;
+        let is_stopped = stand.month > 0 && (self.progress)(stand.month, self.asked).is_break();
         self.before = Some(stand.now);
         if is_stopped {
-            return Err(ForecastError::Stopped);
+            return Err(Error::Stopped);
         }
         Ok(())
     }

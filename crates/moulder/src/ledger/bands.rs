@@ -5,13 +5,13 @@ use serde::Serialize;
 
 use super::{Kept, Ledger, LedgerRow, kept, ledger};
 use crate::bed::Bed;
-use crate::forecast::error::ForecastError;
-use crate::forecast::watcher::{Unwatched, Watcher};
+use crate::fault::error::Error;
+use crate::forecast::progress::{unwatched, Progress};
 use crate::library::gas::Burning;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::in_blocks;
+use crate::uncertainty::draws::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
@@ -143,16 +143,15 @@ figures! {
 /// # [[layer]]
 /// # put = [{ material = "woody prunings", amount = "300 L" }]
 /// # "#;
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::ledger::ledger_with_bands;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 /// use moulder::uncertainty::draws::Realisations;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let bed = read_toml(text, &Library::built_in())?;
 /// let draws = Realisations { count: 16, ..Realisations::default() };
-/// let ledger = ledger_with_bands(&bed, 12, draws, &mut Unwatched)?;
+/// let ledger = ledger_with_bands(&bed, 12, draws, &unwatched)?;
 /// let left = ledger.bands.ok_or("draws")?.rows[1].left_share;
 /// assert!(left.low < left.middle && left.high < 1.0);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -161,25 +160,25 @@ pub fn ledger_with_bands(
     bed: &Bed,
     months: u32,
     draws: Realisations,
-    watcher: &mut dyn Watcher,
-) -> Result<Ledger, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Ledger, Error> {
     if draws.ensemble_size == 0 {
-        return ledger(bed, months, watcher);
+        return ledger(bed, months, progress);
     }
-    let mut ledger = ledger(bed, months, &mut Unwatched)?;
+    let mut ledger = ledger(bed, months, &unwatched)?;
     let uncertain = UncertainParameters::of(bed);
     let mut rows = vec![RowTally::of(draws.ensemble_size); ledger.rows.len()];
     let mut fire = [
         Tally::of(draws.ensemble_size, BIN_KG),
         Tally::of(draws.ensemble_size, BIN_KG),
     ];
-    in_blocks(
+    run_ensemble(
         draws,
-        watcher,
+        progress,
         &|number| {
             let sample = Sample::of(bed, &uncertain, draws.seed, number);
             until_it_fits(&sample, &|sample| {
-                kept(sample.bed(), sample.figures(), months, &mut Unwatched)
+                kept(sample.bed(), sample.figures(), months, &unwatched)
             })
         },
         &mut |kept: &Kept| {

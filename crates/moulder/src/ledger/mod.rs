@@ -14,8 +14,8 @@ use crate::fault::notice::{DefaultUsed, Notice};
 use crate::forecast::calendar::{days_to_month, month_day};
 use crate::forecast::course::{self, Follower, Laid, Stand};
 use crate::forecast::danger::dangers;
-use crate::forecast::error::ForecastError;
-use crate::forecast::watcher::{Go, Watcher};
+use crate::fault::error::Error;
+use crate::forecast::progress::Progress;
 use crate::library::gas::{Burning, GasScreen, co2_kg};
 use crate::library::material::Class;
 use crate::model::compile::{Arrival, arrivals};
@@ -129,16 +129,15 @@ impl From<CarbonKinds> for CarbonLeft {
 ///
 /// # Errors
 ///
-/// Too many months, a mound without room for its layers, or a watcher that stops it.
+/// Too many months, a mound without room for its layers, or a progress that stops it.
 ///
 /// # Examples
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::ledger::ledger;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
 /// let text = r#"
 /// format = 1
@@ -153,22 +152,22 @@ impl From<CarbonKinds> for CarbonLeft {
 /// [[layer]]
 /// put = [{ material = "loamy topsoil", amount = "25 cm" }]
 /// "#;
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-/// let ledger = ledger(&bed, 24, &mut Unwatched)?;
+/// let bed = read_toml(text, &Library::built_in())?;
+/// let ledger = ledger(&bed, 24, &unwatched)?;
 /// assert_eq!(ledger.rows.len(), 3);
 /// assert!(ledger.rows[2].left.wood_kg < ledger.rows[0].left.wood_kg);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn ledger(bed: &Bed, months: u32, watcher: &mut dyn Watcher) -> Result<Ledger, ForecastError> {
+pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger, Error> {
     if months > MONTHS_LIMIT {
-        return Err(ForecastError::TooManyMonths { asked: months });
+        return Err(Error::TooManyMonths { asked: months });
     }
     let Kept {
         burning,
         screen,
         layers,
         mut rows,
-    } = kept(bed, Figures::nominal(), months, watcher)?;
+    } = kept(bed, Figures::nominal(), months, progress)?;
     for row in &mut rows {
         // What is laid on later is not there yet.
         row.layers.resize(layers.len(), CarbonLeft::default());
@@ -203,8 +202,8 @@ fn kept(
     bed: &Bed,
     draw: &Figures,
     months: u32,
-    watcher: &mut dyn Watcher,
-) -> Result<Kept, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Kept, Error> {
     let weather = over_a_bed(bed, days_to_month(bed.filled, months), draw);
     let put = arrivals(bed, draw)?.concat();
     let mut book = Book {
@@ -213,7 +212,7 @@ fn kept(
         filled: None,
         layers: bed.layers.iter().map(|layer| layer.name.clone()).collect(),
         rows: Vec::new(),
-        watcher,
+        progress,
     };
     course::run(bed, weather, draw, months, draw.schedule(), &mut book)?;
     Ok(Kept {
@@ -232,7 +231,7 @@ struct Book<'a> {
     filled: Option<CarbonKinds>,
     layers: Vec<String>,
     rows: Vec<LedgerRow>,
-    watcher: &'a mut dyn Watcher,
+    progress: &'a Progress<'a>,
 }
 
 impl Follower for Book<'_> {
@@ -240,15 +239,15 @@ impl Follower for Book<'_> {
         self.layers.push(layer.name.clone());
     }
 
-    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
+    fn stands(&mut self, stand: Stand) -> Result<(), Error> {
         let month = stand.month;
         let now = stand.now.carbon_kinds();
         let filled = *self.filled.get_or_insert_with(|| now.less(&stand.brought));
         if month.is_multiple_of(ROW_MONTHS) || month == self.asked {
             self.rows.push(row(self.bed, &filled, &stand));
         }
-        if month > 0 && self.watcher.done(month, self.asked) == Go::Stop {
-            return Err(ForecastError::Stopped);
+        if month > 0 && (self.progress)(month, self.asked).is_break() {
+            return Err(Error::Stopped);
         }
         Ok(())
     }

@@ -1,10 +1,9 @@
 //! What filling a bed with wood and garden waste saves against filling it with bought mix.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -18,17 +17,17 @@
 //! # [[layer]]
 //! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
-//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
+//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
 //! use moulder::topup::{TopUpRequest, plan_topups};
 //! use moulder::forecast::forecast;
 //! use moulder::ledger::ledger;
 //! use moulder::ledger::saving::saving;
 //!
-//! let as_filled = forecast(&bed, 24, &mut Unwatched)?;
-//! let ledger = ledger(&bed, 24, &mut Unwatched)?;
-//! let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &mut Unwatched)?;
+//! let as_filled = forecast(&bed, 24, &unwatched)?;
+//! let ledger = ledger(&bed, 24, &unwatched)?;
+//! let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &unwatched)?;
 //! let saved = saving(&bed, &as_filled, &ledger, &topups)?;
 //! assert!((saved.net_m3 - (saved.mix_m3 - saved.topups_m3)).abs() < 1e-9);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
@@ -41,7 +40,8 @@ use crate::bed::{Amount, Bed};
 use crate::forecast::Forecast;
 use crate::ledger::Ledger;
 use crate::library::material::Class;
-use crate::model::compile::{Arrival, NoRoom, arrivals};
+use crate::fault::error::NoRoom;
+use crate::model::compile::{Arrival, arrivals};
 use crate::model::figures::Figures;
 use crate::topup::TopUps;
 

@@ -6,7 +6,7 @@
 //! let stations = Stations::built_in();
 //! let cambridge = stations.find("Cambridge UK").ok_or("no such station")?;
 //! assert!(cambridge.climate.high_c[6] > cambridge.climate.high_c[0]);
-//! assert_eq!(stations.nearest("Cambrige UK")[0], "Cambridge UK");
+//! assert_eq!(stations.suggestions("Cambrige UK")[0], "Cambridge UK");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -86,7 +86,7 @@ impl Stations {
 
     /// Up to three names of stations most like `name`, best first.
     #[must_use]
-    pub fn nearest(&self, name: &str) -> Vec<&str> {
+    pub fn suggestions(&self, name: &str) -> Vec<&str> {
         nearest_entries(
             name,
             self.stations
@@ -117,9 +117,9 @@ mod tests {
     #[test]
     fn a_slip_or_half_a_name_is_answered_with_the_station() {
         let stations = Stations::built_in();
-        assert_eq!(stations.nearest("Cambrige UK")[0], "Cambridge UK");
-        assert_eq!(stations.nearest("hobart")[0], "Hobart AU");
-        assert!(stations.nearest("Reykjavik").is_empty());
+        assert_eq!(stations.suggestions("Cambrige UK")[0], "Cambridge UK");
+        assert_eq!(stations.suggestions("hobart")[0], "Hobart AU");
+        assert!(stations.suggestions("Reykjavik").is_empty());
     }
 
     #[test]

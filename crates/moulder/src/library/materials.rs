@@ -8,7 +8,7 @@ use crate::fault::sentence;
 use crate::fault::{FaultCode, Place};
 use crate::library::check;
 use crate::library::file::{Walked, walk};
-use crate::library::file_fault::{ShelfFault, ShelfFaults};
+use crate::fault::library_fault::{LibraryFault, LibraryFaults};
 use crate::library::material::Material;
 use crate::text::limit;
 use crate::text::suggestion::nearest_entries;
@@ -73,7 +73,7 @@ impl Catalogue {
     /// [`limit::SHELF_MATERIALS`] materials.
     ///
     /// # Errors
-    /// [`ShelfFaults`] with every slip of the file's form, each with its line; or,
+    /// [`LibraryFaults`] with every slip of the file's form, each with its line; or,
     /// where the form is right, with everything that [`Catalogue::faults`] finds.
     ///
     /// ```
@@ -83,7 +83,7 @@ impl Catalogue {
     /// let first = faults.as_slice()[0].to_string();
     /// assert_eq!(first, "line 1, column 1, in \"rush mat\": it has no \"about\".");
     /// ```
-    pub fn from_toml(text: &str) -> Result<Self, ShelfFaults> {
+    pub fn from_toml(text: &str) -> Result<Self, LibraryFaults> {
         read(without_mark(text)).map(Self::new)
     }
 
@@ -124,15 +124,21 @@ impl Catalogue {
     /// their sites, and that each material as loosely tipped has a likely weight.
     #[must_use]
     pub fn faults(&self) -> Vec<String> {
+        self.faults_by_material()
+            .map(|(name, said)| format!("{name}: {said}"))
+            .collect()
+    }
+
+    /// The same, each with the name of its material apart.
+    pub(crate) fn faults_by_material(&self) -> impl Iterator<Item = (String, String)> {
         check::faults(&self.materials)
             .into_iter()
-            .map(|(i, said)| format!("{}: {said}", self.materials[i].name))
-            .collect()
+            .map(|(i, said)| (self.materials[i].name.clone(), said))
     }
 
     /// Up to three names of materials most like `name`, best first.
     #[must_use]
-    pub fn nearest(&self, name: &str) -> Vec<&str> {
+    pub fn suggestions(&self, name: &str) -> Vec<&str> {
         nearest_entries(
             name,
             self.materials
@@ -168,7 +174,7 @@ fn names(material: &Material) -> impl Iterator<Item = String> {
 }
 
 /// The materials of a file, or all that is wrong with it.
-fn read(text: &str) -> Result<Vec<Material>, ShelfFaults> {
+fn read(text: &str) -> Result<Vec<Material>, LibraryFaults> {
     if text.len() > limit::SHELF_BYTES {
         let said = format!(
             "the file holds {} bytes, and {} can be read.",
@@ -215,12 +221,12 @@ fn read(text: &str) -> Result<Vec<Material>, ShelfFaults> {
 
 /// All that is wrong with a file, which is something.
 fn refused(
-    faults: impl ExactSizeIterator<Item = ShelfFault>,
-) -> Result<Vec<Material>, ShelfFaults> {
-    ShelfFaults::of(faults).map_or_else(|| Ok(Vec::new()), Err)
+    faults: impl ExactSizeIterator<Item = LibraryFault>,
+) -> Result<Vec<Material>, LibraryFaults> {
+    LibraryFaults::of(faults).map_or_else(|| Ok(Vec::new()), Err)
 }
 
-fn of_syntax(places: &Places<'_>, found: &Unplaced) -> ShelfFault {
+fn of_syntax(places: &Places<'_>, found: &Unplaced) -> LibraryFault {
     let told = places.tell(found.clone());
     let said = match told.code {
         FaultCode::TooDeep => "lists and tables are nested too deep here.".to_owned(),
@@ -229,8 +235,8 @@ fn of_syntax(places: &Places<'_>, found: &Unplaced) -> ShelfFault {
     fault(told.code, told.place, "", said)
 }
 
-fn fault(code: FaultCode, place: Place, material: &str, said: String) -> ShelfFault {
-    ShelfFault {
+fn fault(code: FaultCode, place: Place, material: &str, said: String) -> LibraryFault {
+    LibraryFault {
         code,
         place,
         material: material.to_owned(),
@@ -453,9 +459,9 @@ mod tests {
     #[test]
     fn a_slip_is_answered_with_near_names() {
         let shelf = Catalogue::built_in();
-        assert_eq!(shelf.nearest("beach log")[0], "beech log");
-        assert_eq!(shelf.nearest("grass cuttings")[0], "grass clippings");
-        assert!(shelf.nearest("bathtub enamel").is_empty());
+        assert_eq!(shelf.suggestions("beach log")[0], "beech log");
+        assert_eq!(shelf.suggestions("grass cuttings")[0], "grass clippings");
+        assert!(shelf.suggestions("bathtub enamel").is_empty());
     }
 
     /// Jenkinson 1977, abstract: about a third of ryegrass carbon is left after

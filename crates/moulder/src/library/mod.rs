@@ -4,8 +4,197 @@ pub(crate) mod check;
 pub mod climates;
 pub mod crop;
 pub(crate) mod file;
-pub mod file_fault;
 pub mod gas;
 pub mod material;
 pub mod materials;
 pub mod nearby;
+
+use std::sync::{Arc, LazyLock};
+
+use crate::fault::error::Error;
+use crate::fault::library_fault::{LibraryFault, LibraryFaults};
+use crate::fault::{FaultCode, Place};
+use climates::{Climate, Station, Stations};
+use material::Material;
+use materials::Catalogue;
+
+/// The materials and climates that a bed may name.
+///
+/// Cheap to clone. The built-in one is read once and then shared.
+///
+/// ```
+/// use moulder::Library;
+///
+/// let library = Library::built_in();
+/// let birch = library.material("birch log")?;
+/// assert!(birch.organic_density.best > 300.0);
+/// let mistyped = library.material("brich log").unwrap_err();
+/// assert_eq!(mistyped.code().as_str(), "unknown-material");
+/// # Ok::<(), moulder::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Library {
+    materials: Arc<Catalogue>,
+    stations: Arc<Stations>,
+}
+
+static BUILT_IN: LazyLock<Library> = LazyLock::new(|| Library {
+    materials: Arc::new(Catalogue::built_in()),
+    stations: Arc::new(Stations::built_in()),
+});
+
+impl Library {
+    /// The materials and climates that ship with the crate.
+    #[must_use]
+    pub fn built_in() -> Self {
+        BUILT_IN.clone()
+    }
+
+    /// A library of these materials and stations.
+    #[cfg(test)]
+    pub(crate) fn new(materials: Catalogue, stations: Stations) -> Self {
+        Self {
+            materials: Arc::new(materials),
+            stations: Arc::new(stations),
+        }
+    }
+
+    /// The material of that name or other name, whatever the case.
+    ///
+    /// # Errors
+    ///
+    /// `unknown-material`, with the names nearest to it.
+    pub fn material(&self, name: &str) -> Result<&Material, Error> {
+        self.find_material(name)
+            .ok_or_else(|| unknown(FaultCode::UnknownMaterial, name, &self.materials_like(name)))
+    }
+
+    /// The built-in climate of that name, whatever the case.
+    ///
+    /// # Errors
+    ///
+    /// `unknown-climate`, with the names nearest to it.
+    pub fn climate(&self, name: &str) -> Result<&Climate, Error> {
+        self.find_station(name)
+            .map(|station| &station.climate)
+            .ok_or_else(|| unknown(FaultCode::UnknownClimate, name, &self.stations_like(name)))
+    }
+
+    /// This library with another material, which takes the place of one that answers to its
+    /// name.
+    ///
+    /// # Errors
+    ///
+    /// Everything that is wrong with the material: figures without a source, outside what is
+    /// believable or outside their own spread, and the like.
+    ///
+    /// ```
+    /// use moulder::Library;
+    ///
+    /// let library = Library::built_in();
+    /// let mut willow = library.material("birch log")?.derived("my willow log", "from the brook");
+    /// willow.organic_density = willow.organic_density.measured(380.0, 340.0..=420.0, "weighed, 2026");
+    /// let library = library.with(willow)?;
+    /// assert_eq!(library.material("my willow log")?.organic_density.best, 380.0);
+    /// # Ok::<(), moulder::Error>(())
+    /// ```
+    pub fn with(&self, material: Material) -> Result<Self, Error> {
+        let over = Catalogue::new(vec![material]);
+        let faults: Vec<LibraryFault> = over
+            .faults_by_material()
+            .map(|(material, said)| LibraryFault {
+                code: FaultCode::OutOfRange,
+                place: Place::Pointer {
+                    pointer: String::new(),
+                },
+                material,
+                said,
+            })
+            .collect();
+        match LibraryFaults::of(faults.into_iter()) {
+            Some(faults) => Err(faults.into()),
+            None => Ok(self.overlaid(over)),
+        }
+    }
+
+    /// This library with the materials of a TOML file in the form of the files that ship with
+    /// the crate, which take the place of those that answer to their names.
+    ///
+    /// # Errors
+    ///
+    /// Everything that is wrong with the file, each fault with its line.
+    pub fn with_toml(&self, text: &str) -> Result<Self, Error> {
+        Ok(self.overlaid(Catalogue::from_toml(text)?))
+    }
+
+    /// This library with materials that take the place of its own where the names are the same.
+    pub(crate) fn overlaid(&self, over: Catalogue) -> Self {
+        Self {
+            materials: Arc::new(self.materials.as_ref().clone().overlaid(over)),
+            stations: Arc::clone(&self.stations),
+        }
+    }
+
+    /// The materials, in the order in which they are listed.
+    pub fn materials(&self) -> impl Iterator<Item = &Material> {
+        self.materials.iter()
+    }
+
+    /// The built-in climates with where they come from, in the order of their file.
+    pub fn stations(&self) -> impl Iterator<Item = &Station> {
+        self.stations.iter()
+    }
+
+    /// Every station with its great-circle distance in km, nearest first; degrees, south and
+    /// west negative.
+    #[must_use]
+    pub fn by_distance(&self, latitude_deg: f64, longitude_deg: f64) -> Vec<(f64, &Station)> {
+        self.stations.by_distance(latitude_deg, longitude_deg)
+    }
+
+    /// The material of that name or other name, if there is one.
+    #[must_use]
+    pub fn find_material(&self, name: &str) -> Option<&Material> {
+        self.materials.find(name)
+    }
+
+    /// Up to three names of materials most like `name`, best first.
+    #[must_use]
+    pub fn materials_like(&self, name: &str) -> Vec<&str> {
+        self.materials.suggestions(name)
+    }
+
+    /// The station of that name, if there is one.
+    #[must_use]
+    pub fn find_station(&self, name: &str) -> Option<&Station> {
+        self.stations.find(name)
+    }
+
+    /// Up to three names of stations most like `name`, best first.
+    #[must_use]
+    pub fn stations_like(&self, name: &str) -> Vec<&str> {
+        self.stations.suggestions(name)
+    }
+}
+
+impl Default for Library {
+    /// The built-in one.
+    fn default() -> Self {
+        Self::built_in()
+    }
+}
+
+/// The fault of a name that the library does not hold.
+fn unknown(code: FaultCode, name: &str, like: &[&str]) -> Error {
+    let fault = crate::fault::Fault {
+        code,
+        place: Place::Pointer {
+            pointer: String::new(),
+        },
+        path: String::new(),
+        found: name.to_owned(),
+        expected: "a name of the library".to_owned(),
+        help: like.iter().map(|name| (*name).to_owned()).collect(),
+    };
+    crate::fault::Faults::one(fault).into()
+}

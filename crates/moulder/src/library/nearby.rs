@@ -24,12 +24,12 @@ impl Stations {
     /// use moulder::library::climates::Stations;
     ///
     /// let stations = Stations::built_in();
-    /// let (km, station) = stations.near(52.63, 1.30)[0];
+    /// let (km, station) = stations.by_distance(52.63, 1.30)[0];
     /// assert_eq!(station.climate.name, "Lowestoft UK");
     /// assert!((30.0..40.0).contains(&km));
     /// ```
     #[must_use]
-    pub fn near(&self, latitude_deg: f64, longitude_deg: f64) -> Vec<(f64, &Station)> {
+    pub fn by_distance(&self, latitude_deg: f64, longitude_deg: f64) -> Vec<(f64, &Station)> {
         let here = (latitude_deg, longitude_deg);
         let mut found: Vec<(f64, &Station)> = self
             .iter()
@@ -110,12 +110,12 @@ mod tests {
     #[test]
     fn stations_come_nearest_first() {
         let stations = Stations::built_in();
-        let near = stations.near(-42.0, 147.0);
+        let near = stations.by_distance(-42.0, 147.0);
         assert_eq!(near.len(), stations.iter().count());
         assert_eq!(near[0].1.climate.name, "Hobart AU");
         assert!(near.is_sorted_by(|one, other| one.0 <= other.0));
-        assert!(stations.near(f64::NAN, 0.0)[0].0.is_nan());
-        assert!(Stations::new(Vec::new()).near(0.0, 0.0).is_empty());
+        assert!(stations.by_distance(f64::NAN, 0.0)[0].0.is_nan());
+        assert!(Stations::new(Vec::new()).by_distance(0.0, 0.0).is_empty());
     }
 
     #[test]

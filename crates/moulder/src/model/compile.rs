@@ -10,6 +10,7 @@ mod arrival;
 mod blend;
 mod recipe;
 
+use crate::fault::error::NoRoom;
 use moulder_core::bed::measure::height_m;
 use moulder_core::bed::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
 use moulder_core::bed::shape::Shape;
@@ -67,26 +68,6 @@ pub struct Compiled {
     pub state: State<1>,
 }
 
-/// A mound whose sides meet before a layer is in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[non_exhaustive]
-pub struct NoRoom {
-    /// The layer that finds no room, counted from the ground.
-    pub layer: usize,
-}
-
-impl core::fmt::Display for NoRoom {
-    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        write!(
-            f,
-            "the sides of the mound meet before layer {} is in; use less, or a wider foot",
-            self.layer + 1
-        )
-    }
-}
-
-impl core::error::Error for NoRoom {}
-
 /// Compiles a bed under a weather, with definite figures.
 ///
 /// # Errors
@@ -96,9 +77,8 @@ impl core::error::Error for NoRoom {}
 /// # Examples
 ///
 /// ```
-/// # use moulder::library::materials::Catalogue;
+/// # use moulder::library::Library;
 /// # use moulder::read::read_toml;
-/// # use moulder::library::climates::Stations;
 /// # let text = r#"
 /// # format = 1
 /// # filled = 2026-03-14
@@ -114,7 +94,7 @@ impl core::error::Error for NoRoom {}
 /// use moulder::model::figures::Figures;
 /// use moulder::model::weather::weather_for;
 ///
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let bed = read_toml(text, &Library::built_in())?;
 /// let compiled = compile(&bed, weather_for(&bed, 31.0), Figures::nominal())?;
 /// assert!(compiled.stack.carbon_kg(&compiled.state, 0) > 0.0);
 /// # Ok::<(), Box<dyn std::error::Error>>(())

@@ -17,7 +17,8 @@ use serde::Serialize;
 
 use crate::bed::Bed;
 use crate::library::material::Material;
-use crate::model::compile::{Arrival, NoRoom, arrivals};
+use crate::fault::error::NoRoom;
+use crate::model::compile::{Arrival, arrivals};
 use crate::model::figures::Figures;
 use crate::quantity::range::Range;
 

@@ -51,12 +51,12 @@ fn reference_rate_per_year(
 /// The geometric mean of a pool's rates at reference conditions; 1/yr.
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::model::figures::Figures;
 /// use moulder::model::site_rate::pool_rate_per_year;
 ///
-/// let shelf = Catalogue::built_in();
-/// let beech = shelf.find("beech log").ok_or("no beech")?;
+/// let library = Library::built_in();
+/// let beech = library.find_material("beech log").ok_or("no beech")?;
 /// let rate = pool_rate_per_year(&beech.pools[0], beech, 0.20, Figures::nominal(), 2.53);
 /// assert!((0.04..0.15).contains(&rate));
 /// # Ok::<(), &str>(())
@@ -87,15 +87,15 @@ pub fn pool_rate_per_year(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::library::materials::Catalogue;
+    use crate::library::Library;
 
     /// A field rate carried to reference conditions and back to its own site and
     /// size is the published rate, for every rate on the shelf.
     #[test]
     fn rates_come_back_at_their_own_site() {
-        let shelf = Catalogue::built_in();
+        let library = Library::built_in();
         let mut seen = 0;
-        for material in shelf.iter() {
+        for material in library.materials() {
             for rate in material.pools.iter().flat_map(|pool| &pool.rates) {
                 let Some(site) = &rate.site else { continue };
                 let particle_size_m = rate.particle_size_m.unwrap_or(material.particle_size.best);
@@ -123,12 +123,12 @@ mod tests {
     /// United States, here taken as 6-14 degC: a band, not a point.
     #[test]
     fn generic_logs_against_the_eastern_united_states() {
-        let shelf = Catalogue::built_in();
+        let library = Library::built_in();
         for (name, low, high) in [
             ("hardwood log", 0.043, 0.064),
             ("softwood log", 0.024, 0.040),
         ] {
-            let material = shelf.find(name).unwrap();
+            let material = library.find_material(name).unwrap();
             let at = |mean_c: f64| {
                 let site = Site {
                     place: "eastern United States".to_owned(),

@@ -84,11 +84,11 @@ pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
 ///
 /// ```
 /// use moulder::model::weather::lay_out;
-/// use moulder::library::climates::Stations;
+/// use moulder::library::Library;
 /// use jiff::civil::date;
 ///
-/// let stations = Stations::built_in();
-/// let climate = &stations.find("Cambridge UK").ok_or("no such station")?.climate;
+/// let library = Library::built_in();
+/// let climate = &library.find_station("Cambridge UK").ok_or("no such station")?.climate;
 /// let weather = lay_out(climate, date(2026, 3, 1), 31, 7);
 /// let march_mm: f64 = weather.days().iter().map(|day| day.rain_mm).sum();
 /// assert!((march_mm - climate.rain_mm[2]).abs() < 1e-9);
@@ -183,14 +183,15 @@ fn under_sun(latitude_deg: f64, date: Date, mean_c: f64, half_swing_c: f64, rain
 
 #[cfg(test)]
 mod tests {
+    use crate::library::Library;
     use super::{DAYS_LIMIT, lay_out};
-    use crate::library::climates::{Climate, Stations};
+    use crate::library::climates::{Climate, };
     use jiff::civil::{Date, date};
     use moulder_core::law::evapotranspiration::thornthwaite::{Warmth, mean_daylight_h};
     use moulder_core::weather::{Day, EtoMethod, Weather};
 
     fn climate(name: &str) -> Climate {
-        Stations::built_in().find(name).unwrap().climate.clone()
+        Library::built_in().find_station(name).unwrap().climate.clone()
     }
 
     /// The days of one civil month.

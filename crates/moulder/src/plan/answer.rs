@@ -8,8 +8,8 @@ pub use super::optimum::{Aim, Rule};
 use super::role::Role;
 use crate::bed::document::BedDocument;
 use crate::fault::notice::{DefaultUsed, Notice};
-use crate::forecast::error::ForecastError;
-use crate::model::compile::NoRoom;
+use crate::fault::error::Error;
+use crate::fault::error::NoRoom;
 use crate::model::mixture::Mixture;
 use crate::quantity::units::Units;
 
@@ -191,40 +191,4 @@ pub struct Shortfall {
     pub fill_m: f64,
     /// Height that would be reached with all there is; m.
     pub reached_m: f64,
-}
-
-/// Why a plan has no answer at all.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[non_exhaustive]
-pub enum PlanError {
-    /// A forecast could not be made.
-    Forecast(ForecastError),
-    /// The amounts could not be worked out: they are beyond what the solver can hold.
-    Unsolved,
-}
-
-impl fmt::Display for PlanError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Forecast(error) => error.fmt(f),
-            Self::Unsolved => f.write_str(
-                "no amounts could be worked out from these figures; look for one that is far too \
-                 large or too small",
-            ),
-        }
-    }
-}
-
-impl core::error::Error for PlanError {}
-
-impl From<ForecastError> for PlanError {
-    fn from(error: ForecastError) -> Self {
-        Self::Forecast(error)
-    }
-}
-
-impl From<NoRoom> for PlanError {
-    fn from(error: NoRoom) -> Self {
-        Self::Forecast(ForecastError::NoRoom(error))
-    }
 }

@@ -4,9 +4,9 @@ use moulder_core::bed::shape::Shape;
 
 use crate::bed::plan_request::{PlanRequest, StockItem};
 use crate::bed::{Amount, Bed, Ingredient, Layer};
-use crate::forecast::error::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::forecast;
-use crate::forecast::watcher::Unwatched;
+use crate::forecast::progress::unwatched;
 use crate::library::crop::Crop;
 use crate::model::compile::arrivals;
 use crate::model::figures::Figures;
@@ -32,7 +32,7 @@ pub(super) struct Keeping {
 
 impl Keeping {
     /// Of one material, by its masses and a forecast of it alone in this climate.
-    pub(super) fn of(plan: &PlanRequest, hand: &StockItem) -> Result<Self, ForecastError> {
+    pub(super) fn of(plan: &PlanRequest, hand: &StockItem) -> Result<Self, Error> {
         let bed = column(plan, &hand.sample);
         let arrived = arrivals(&bed, Figures::nominal())?;
         let ratio = Figures::nominal().of(&hand.sample.material.carbon_to_nitrogen);
@@ -49,7 +49,7 @@ impl Keeping {
             keeping.carbon_kg += arrival.carbon_kg / COLUMN_M;
             keeping.nitrogen_kg += arrival.nitrogen_kg(ratio) / COLUMN_M;
         }
-        let told = forecast(&bed, plan.after_months, &mut Unwatched)?;
+        let told = forecast(&bed, plan.after_months, &unwatched)?;
         let end_m = told.months.last().map_or(0.0, |row| row.height_m);
         keeping.kept = end_m / COLUMN_M;
         Ok(keeping)

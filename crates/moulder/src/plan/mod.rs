@@ -18,5 +18,5 @@ pub mod role;
 mod search;
 mod trial;
 
-pub use answer::{Fill, Plan, PlanError};
+pub use answer::{Fill, Plan};
 pub use search::plan;

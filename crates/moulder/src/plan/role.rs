@@ -38,10 +38,9 @@ impl Role {
     /// Where a material goes.
     ///
     /// ```
-    /// use moulder::library::materials::Catalogue;
+    /// use moulder::library::Library;
     /// use moulder::plan::role::Role;
     /// use moulder::read::read_plan_toml;
-    /// use moulder::library::climates::Stations;
     ///
     /// let text = r#"
     /// format = 1
@@ -55,7 +54,7 @@ impl Role {
     /// material = "birch log"
     /// amount = "plenty"
     /// "#;
-    /// let plan = read_plan_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+    /// let plan = read_plan_toml(text, &Library::built_in())?;
     /// assert_eq!(Role::of(&plan.hands[0].sample), Role::CoarseWood);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```

@@ -1,6 +1,6 @@
 //! The search: linear amounts, a whole forecast, correction, again.
 
-use super::answer::{Alone, Buy, Fill, FillLayer, Left, Plan, PlanError, Put, Shortfall};
+use super::answer::{Alone, Buy, Fill, FillLayer, Left, Plan, Put, Shortfall};
 use super::answer::{SCHEMA_VERSION, WET_SHARE};
 use super::keeping::Keeping;
 use super::optimum::{self, Aim, Goal, Optimum, Part};
@@ -9,8 +9,8 @@ use super::trial::{Measured, Trial};
 use crate::bed::Bed;
 use crate::bed::plan_request::{PlanRequest, Reported, StockItem, Supply};
 use crate::forecast::calendar::month_day;
-use crate::forecast::error::ForecastError;
-use crate::forecast::watcher::{Go, Unwatched, Watcher};
+use crate::fault::error::Error;
+use crate::forecast::progress::{Progress, unwatched};
 use crate::forecast::{Forecast, forecast};
 use crate::model::compile::arrivals;
 use crate::model::figures::Figures;
@@ -47,15 +47,14 @@ const CRUMBS: f64 = 0.05;
 ///
 /// # Errors
 ///
-/// [`PlanError`]: the watcher stopped it, a mound has no room, or the figures are beyond
+/// [`Error`]: the progress stopped it, a mound has no room, or the figures are beyond
 /// what can be solved.
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::plan::plan;
 /// use moulder::read::read_plan_toml;
-/// use moulder::library::climates::Stations;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
 /// let text = r#"
 /// format = 1
@@ -74,12 +73,12 @@ const CRUMBS: f64 = 0.05;
 /// material = "loamy topsoil"
 /// amount = "plenty"
 /// "#;
-/// let asked = read_plan_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-/// let answer = plan(&asked, &mut Unwatched)?;
+/// let asked = read_plan_toml(text, &Library::built_in())?;
+/// let answer = plan(&asked, &unwatched)?;
 /// assert!((answer.fills[0].stands_m - 0.40).abs() < 0.01);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn plan(plan: &PlanRequest, watcher: &mut dyn Watcher) -> Result<Plan, PlanError> {
+pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> {
     let aims: Vec<Aim> = Aim::ALL
         .into_iter()
         .filter(|aim| is_worth(plan, *aim))
@@ -88,8 +87,8 @@ pub fn plan(plan: &PlanRequest, watcher: &mut dyn Watcher) -> Result<Plan, PlanE
     let mut so_far = 0;
     let mut go_on = || {
         so_far += 1;
-        if watcher.done(so_far, of) == Go::Stop {
-            Err(PlanError::Forecast(ForecastError::Stopped))
+        if progress(so_far, of).is_break() {
+            Err(Error::Stopped)
         } else {
             Ok(())
         }
@@ -140,13 +139,13 @@ pub fn plan(plan: &PlanRequest, watcher: &mut dyn Watcher) -> Result<Plan, PlanE
     }
     for aim in &aims {
         // Another fill may show what the layers do where they lie otherwise.
-        let start = best(plan, &tried, *aim).ok_or(PlanError::Unsolved)?;
+        let start = best(plan, &tried, *aim).ok_or(Error::Unsolved)?;
         if start.aim != *aim {
             let layers = start.layers;
             let found = search(plan, &keepings, *aim, layers)?;
             tried.extend(found.unwrap_or_default());
         }
-        let best = best(plan, &tried, *aim).ok_or(PlanError::Unsolved)?;
+        let best = best(plan, &tried, *aim).ok_or(Error::Unsolved)?;
         take_in(&mut answer.fills, told_of(plan, &keepings, *aim, best)?);
         go_on()?;
     }
@@ -286,7 +285,7 @@ fn search(
     keepings: &[Keeping],
     aim: Aim,
     mut layers: Layers,
-) -> Result<Result<Vec<Tried>, Shortfall>, PlanError> {
+) -> Result<Result<Vec<Tried>, Shortfall>, Error> {
     let goal = Goal {
         height_m: plan.height_m + plan.trench_m,
         soil_m: plan.soil_m,
@@ -301,22 +300,22 @@ fn search(
             if !all.is_empty() {
                 break;
             }
-            let lack = optimum::lack(&parts, goal).ok_or(PlanError::Unsolved)?;
+            let lack = optimum::lack(&parts, goal).ok_or(Error::Unsolved)?;
             return Ok(Err(short(plan, goal, lack)));
         };
         let trial = Trial::of(plan, keepings, &optimum.depths_m);
         let bed = trial.bed(plan);
-        let told = match forecast(&bed, plan.after_months, &mut Unwatched) {
+        let told = match forecast(&bed, plan.after_months, &unwatched) {
             Ok(told) => told,
             // Too much for a mound: ask for less of everything.
-            Err(ForecastError::NoRoom(_)) if forecasts < FORECASTS => {
+            Err(Error::NoRoom(_)) if forecasts < FORECASTS => {
                 for share in &mut layers {
                     *share *= LESS;
                 }
                 calm = true;
                 continue;
             }
-            Err(ForecastError::NoRoom(_)) if !all.is_empty() => break,
+            Err(Error::NoRoom(_)) if !all.is_empty() => break,
             Err(error) => return Err(error.into()),
         };
         let off_m = off(plan, &trial, &told);
@@ -439,10 +438,10 @@ fn told_of(
     keepings: &[Keeping],
     aim: Aim,
     tried: &Tried,
-) -> Result<Fill, PlanError> {
+) -> Result<Fill, Error> {
     let months = &tried.forecast.months;
     let (Some(start), Some(end)) = (months.first(), months.last()) else {
-        return Err(PlanError::Unsolved);
+        return Err(Error::Unsolved);
     };
     let mixtures = Mixtures::of(&tried.bed)?;
     let layers: Vec<FillLayer> = tried
@@ -502,7 +501,7 @@ fn told_put(plan: &PlanRequest, keepings: &[Keeping], put: &Measured) -> Put {
 }
 
 /// Water to pour on while filling; L.
-fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, PlanError> {
+fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
     let water = Mixed {
         total_mass_kg: 1.0,
         moisture_wet: 1.0,

@@ -3,10 +3,10 @@
 use std::fmt::Write;
 
 use super::{read_json, read_plan_json, read_plan_toml, read_toml};
-use crate::library::climates::Stations;
+use crate::library::Library;
 use crate::library::materials::Catalogue;
 use crate::read::climate_csv::read_csv;
-use crate::support::{catalogue, stations};
+use crate::support::library;
 use crate::text::limit;
 use crate::text::work;
 
@@ -55,7 +55,7 @@ fn grows_as_its_input(kinds: Vec<Kind>, read: impl Fn(&str)) {
 
 #[test]
 fn beds_in_toml() {
-    let (shelf, places) = (catalogue(), stations());
+    let library = library();
     let kinds = vec![
         kind("unknown fields", |n| each(n, |i| format!("field{i} = 1\n"))),
         kind("unknown fields of a layer", |n| {
@@ -83,14 +83,14 @@ fn beds_in_toml() {
         kind("lines that hold no value", |n| each(n, |_| "logs\n".into())),
     ];
     grows_as_its_input(kinds, |text| {
-        assert!(read_toml(text, &shelf, &places).is_err());
-        assert!(read_plan_toml(text, &shelf, &places).is_err());
+        assert!(read_toml(text, &library).is_err());
+        assert!(read_plan_toml(text, &library).is_err());
     });
 }
 
 #[test]
 fn beds_in_json() {
-    let (shelf, places) = (catalogue(), stations());
+    let library = library();
     let kinds = vec![
         kind("unknown fields", |n| {
             format!("{{{}\"z\": 1}}", each(n, |i| format!("\"field{i}\": 1, ")))
@@ -107,8 +107,8 @@ fn beds_in_json() {
         }),
     ];
     grows_as_its_input(kinds, |text| {
-        assert!(read_json(text, &shelf, &places).is_err());
-        assert!(read_plan_json(text, &shelf, &places).is_err());
+        assert!(read_json(text, &library).is_err());
+        assert!(read_plan_json(text, &library).is_err());
     });
 }
 
@@ -135,7 +135,7 @@ fn shelves() {
         }),
     ];
     grows_as_its_input(kinds, |text| {
-        assert!(Catalogue::from_toml(text).is_err());
+        assert!(Library::built_in().with_toml(text).is_err());
     });
 }
 
@@ -179,15 +179,15 @@ fn weather() {
 fn a_full_bed_on_a_full_shelf() {
     let put = "{ material = \"turf\", amount = \"1 cm\" },".repeat(limit::MATERIALS_A_LAYER);
     let layers = format!("[[layer]]\nput = [{put}]\n").repeat(limit::LAYERS);
-    let shelf_of = |names: usize| {
-        let mut own = Catalogue::built_in().find("turf").unwrap().clone();
+    let library_of = |names: usize| {
+        let mut own = Library::built_in().material("turf").unwrap().clone();
         own.name = "own".to_owned();
         own.also = (0..names).map(|i| format!("own {i}")).collect();
-        Catalogue::new(vec![own]).overlaid(Catalogue::built_in())
+        Library::built_in().overlaid(Catalogue::new(vec![own]))
     };
     let steps = [FEW, FEW * TIMES].map(|names| {
-        let (shelf, places) = (shelf_of(names), Stations::built_in());
-        work::of(|| assert!(read_toml(&layers, &shelf, &places).is_err()))
+        let library = library_of(names);
+        work::of(|| assert!(read_toml(&layers, &library).is_err()))
     });
     assert!(steps[0] > 0 && steps[1] < 2 * steps[0], "{steps:?}");
 }

@@ -14,8 +14,7 @@ use std::fmt::Write;
 use crate::fault::guide::{Entry, Example, FAULTS, NOTICES};
 use crate::fault::notice::{Severity, severity};
 use crate::fault::sentence::notice;
-use crate::library::climates::Stations;
-use crate::library::materials::Catalogue;
+use crate::library::Library;
 use crate::quantity::measures::{USUAL_MEASURES, USUAL_MEASURES_SOURCE};
 use crate::quantity::unit::{Dimension, UNITS};
 use crate::read::field::plan::SECTIONS as PLAN_SECTIONS;
@@ -255,7 +254,7 @@ fn entry_text(entry: &Entry) -> String {
 /// What is said when a bed file is read, a sentence for each fault or notice. What only a
 /// forecast can tell is left out: its figures change with every law that is bettered.
 fn said_of(example: &Example) -> Vec<String> {
-    match read_toml(example.text, &Catalogue::built_in(), &Stations::built_in()) {
+    match read_toml(example.text, &Library::built_in()) {
         Ok(bed) => bed.notices.iter().map(notice).collect(),
         Err(faults) => faults.iter().map(ToString::to_string).collect(),
     }

@@ -4,16 +4,15 @@
 //! and the defaults it used, or every [`Fault`] in file order.
 //!
 //! ```
-//! use moulder::library::materials::Catalogue;
+//! use moulder::library::Library;
 //! use moulder::read::read_json;
-//! use moulder::library::climates::Stations;
 //!
 //! let text = r#"{
 //!     "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
 //!     "bed": {"shape": "round", "across": "1.2 m", "rim": "50 cm"},
 //!     "layer": [{"put": [{"material": "loamy topsoil", "amount": "45 cm"}]}]
 //! }"#;
-//! let bed = read_json(text, &Catalogue::built_in(), &Stations::built_in())?;
+//! let bed = read_json(text, &Library::built_in())?;
 //! assert_eq!(bed.rim_m, Some(0.5));
 //! # Ok::<(), moulder::fault::Faults>(())
 //! ```
@@ -50,8 +49,7 @@ use crate::bed::Bed;
 use crate::bed::document::BedDocument;
 use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fault::{Fault, FaultCode, Faults, Place};
-use crate::library::climates::Stations;
-use crate::library::materials::Catalogue;
+use crate::library::Library;
 use crate::quantity::units::Units;
 use crate::text::limit;
 use crate::tree::{self, Places, Tree, Unplaced, without_mark};
@@ -65,14 +63,14 @@ use walk::Walk;
 /// # Errors
 ///
 /// Every fault, placed by line and column.
-pub fn read_toml(text: &str, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
+pub fn read_toml(text: &str, library: &Library) -> Result<Bed, Faults> {
     let text = without_mark(text);
     fits(text)?;
     is_written(
         text,
         "the file is empty; \"moulder new box\" shows what a bed file holds",
     )?;
-    check(&tree::read_toml(text), catalogue, stations)
+    check(&tree::read_toml(text), library)
 }
 
 impl BedDocument {
@@ -81,11 +79,11 @@ impl BedDocument {
     /// # Errors
     ///
     /// Every fault, placed by JSON Pointer.
-    pub fn check(&self, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
+    pub fn check(&self, library: &Library) -> Result<Bed, Faults> {
         // Texts, numbers and lists under text keys always make JSON; were it otherwise, the
         // null that stands in would be refused for not being a table.
         let value = serde_json::to_value(self).unwrap_or_default();
-        check(&tree::read_value(&value), catalogue, stations)
+        check(&tree::read_value(&value), library)
     }
 }
 
@@ -95,11 +93,11 @@ impl BedDocument {
 ///
 /// Every fault, placed by JSON Pointer; a text that is no JSON gives one fault, placed by line
 /// and column.
-pub fn read_json(text: &str, catalogue: &Catalogue, stations: &Stations) -> Result<Bed, Faults> {
+pub fn read_json(text: &str, library: &Library) -> Result<Bed, Faults> {
     let text = without_mark(text);
     fits(text)?;
     match tree::read_json(text) {
-        Ok(tree) => check(&tree, catalogue, stations),
+        Ok(tree) => check(&tree, library),
         Err(found) => Err(Faults::one(Places::lines(text).tell(*found))),
     }
 }
@@ -137,10 +135,9 @@ fn fits(text: &str) -> Result<(), Faults> {
 /// Checks a tree, wherever it came from.
 pub(crate) fn check(
     tree: &Tree<'_>,
-    catalogue: &Catalogue,
-    stations: &Stations,
+    library: &Library,
 ) -> Result<Bed, Faults> {
-    let mut walk = Walk::new(catalogue, stations);
+    let mut walk = Walk::new(library);
     let bed = walk.file(&tree.root);
     let (bed, defaults, notices) = settle(tree, walk, bed, &FILE)?;
     let notices = notices.into_iter();

@@ -25,10 +25,10 @@ impl Walk<'_> {
 
     fn station(&mut self, given: &Given<'_>, name: &str) -> Option<Climate> {
         let name = self.plain(given, name, limit::NAME_CHARACTERS)?;
-        if let Some(station) = self.stations.find(&name) {
+        if let Some(station) = self.library.find_station(&name) {
             return Some(station.climate.clone());
         }
-        let names = self.stations.iter();
+        let names = self.library.stations();
         let help = nearest(&name, names.map(|station| station.climate.name.as_str()));
         self.fault(
             FaultCode::UnknownClimate,

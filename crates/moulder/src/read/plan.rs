@@ -9,8 +9,8 @@ use crate::bed::plan_request::Overrides as Said;
 use crate::bed::plan_request::{PlanRequest, Price, Reported, StockItem, Supply};
 use crate::bed::{Amount, Ingredient, Placement};
 use crate::fault::{FaultCode, Faults};
-use crate::library::climates::{Climate, Stations};
-use crate::library::materials::Catalogue;
+use crate::library::climates::{Climate, };
+use crate::library::Library;
 use crate::quantity::unit::Dimension;
 use crate::read::field::plan::{AFTER_MONTHS, HAND, PLAN, SOIL_M, WANTED};
 use crate::read::field::{MASS, VOLUME};
@@ -26,8 +26,7 @@ const WHOLE: f64 = 1.0 + 1e-9;
 /// Every fault, placed by line and column.
 pub fn read_plan_toml(
     text: &str,
-    catalogue: &Catalogue,
-    stations: &Stations,
+    library: &Library,
 ) -> Result<PlanRequest, Faults> {
     let text = without_mark(text);
     fits(text)?;
@@ -35,7 +34,7 @@ pub fn read_plan_toml(
         text,
         "the file is empty; a plan file says what bed it is for and what is at hand",
     )?;
-    check_plan(&tree::read_toml(text), catalogue, stations)
+    check_plan(&tree::read_toml(text), library)
 }
 
 /// Reads a plan file in JSON.
@@ -46,23 +45,21 @@ pub fn read_plan_toml(
 /// and column.
 pub fn read_plan_json(
     text: &str,
-    catalogue: &Catalogue,
-    stations: &Stations,
+    library: &Library,
 ) -> Result<PlanRequest, Faults> {
     let text = without_mark(text);
     fits(text)?;
     match tree::read_json(text) {
-        Ok(tree) => check_plan(&tree, catalogue, stations),
+        Ok(tree) => check_plan(&tree, library),
         Err(found) => Err(Faults::one(Places::lines(text).tell(*found))),
     }
 }
 
 fn check_plan(
     tree: &Tree<'_>,
-    catalogue: &Catalogue,
-    stations: &Stations,
+    library: &Library,
 ) -> Result<PlanRequest, Faults> {
-    let mut walk = Walk::new(catalogue, stations);
+    let mut walk = Walk::new(library);
     let plan = walk.plan_file(&tree.root);
     let (plan, defaults, _) = settle(tree, walk, plan, &PLAN)?;
     Ok(PlanRequest { defaults, ..plan })

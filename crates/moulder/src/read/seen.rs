@@ -17,7 +17,7 @@ mod tests {
     use crate::bed::document::{BedDocument, schema};
     use crate::fault::FaultCode;
     use crate::read::read_toml;
-    use crate::support::{catalogue, stations};
+    use crate::support::library;
 
     const BED: &str = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\nSEEN\n\
         [bed]\nshape = \"mound\"\nwidth = \"1 m\"\nlength = \"2 m\"\nMORE\n\
@@ -25,7 +25,7 @@ mod tests {
 
     fn codes(seen: &str, more: &str) -> Vec<(FaultCode, Vec<String>)> {
         let text = BED.replace("SEEN", seen).replace("MORE", more);
-        let faults = read_toml(&text, &catalogue(), &stations());
+        let faults = read_toml(&text, &library());
         let faults = faults.err().into_iter().flat_map(|faults| {
             let all: Vec<_> = faults.iter().cloned().collect();
             all
@@ -36,7 +36,7 @@ mod tests {
     #[test]
     fn codes_of_notices_are_read_and_others_refused_with_the_nearest() {
         let text = BED.replace("SEEN", "seen = [\"lifting\", \"wet-weight\"]");
-        let bed = read_toml(&text.replace("MORE", ""), &catalogue(), &stations()).unwrap();
+        let bed = read_toml(&text.replace("MORE", ""), &library()).unwrap();
         assert_eq!(bed.seen, ["lifting", "wet-weight"]);
         let faults = codes("seen = [\"wet-wait\", \"decimal-comma\"]", "");
         assert_eq!(faults.len(), 2);

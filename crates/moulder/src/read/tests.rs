@@ -15,7 +15,7 @@ use super::*;
 use crate::bed::{Amount, Placement};
 use crate::fault::notice::Severity;
 use crate::fault::{Fault, Place};
-use crate::support::{catalogue, stations};
+use crate::support::library;
 
 /// A whole bed by the orchard wall, in our own words.
 const ORCHARD: &str = r#"# Long box by the orchard wall
@@ -49,11 +49,11 @@ put = [{ material = "loamy topsoil", amount = "20 trugs", moisture = "wet", arri
 "#;
 
 fn toml(text: &str) -> Result<Bed, Faults> {
-    read_toml(text, &catalogue(), &stations())
+    read_toml(text, &library())
 }
 
 fn json(text: &str) -> Result<Bed, Faults> {
-    read_json(text, &catalogue(), &stations())
+    read_json(text, &library())
 }
 
 /// The orchard file with one piece changed; the piece must be there.

@@ -3,9 +3,8 @@
 use super::given::{Fields, Given};
 use crate::fault::FaultCode;
 use crate::fault::notice::{DefaultUsed, Notice};
-use crate::library::climates::Stations;
+use crate::library::Library;
 use crate::library::material::Material;
-use crate::library::materials::Catalogue;
 use crate::quantity::measures::Measures;
 use crate::quantity::units::Units;
 use crate::read::field::{Field, Kind, Need, Section};
@@ -18,8 +17,7 @@ pub(super) const FORM: &str = "bed file form 1";
 
 /// A walk in progress.
 pub(super) struct Walk<'a> {
-    pub(super) catalogue: &'a Catalogue,
-    pub(super) stations: &'a Stations,
+    pub(super) library: &'a Library,
     pub(super) measures: Measures,
     /// What the owner thinks in, once it has been read: suggestions come in it.
     pub(super) units: Units,
@@ -30,10 +28,9 @@ pub(super) struct Walk<'a> {
 }
 
 impl<'a> Walk<'a> {
-    pub(super) fn new(catalogue: &'a Catalogue, stations: &'a Stations) -> Self {
+    pub(super) fn new(library: &'a Library) -> Self {
         Self {
-            catalogue,
-            stations,
+            library,
             measures: Measures::default(),
             units: Units::default(),
             defaults: Vec::new(),
@@ -242,13 +239,13 @@ impl<'a> Walk<'a> {
     /// A material on the shelf.
     pub(super) fn material(&mut self, given: &Given<'_>) -> Option<Material> {
         let name = self.text(given)?;
-        if let Some(material) = self.catalogue.find(&name) {
+        if let Some(material) = self.library.find_material(&name) {
             return Some(material.clone());
         }
         let help = if self.is_full() {
             Vec::new()
         } else {
-            let near = self.catalogue.nearest(&name);
+            let near = self.library.materials_like(&name);
             near.into_iter().map(str::to_owned).collect()
         };
         self.fault(

@@ -1,13 +1,12 @@
 //! How much a reader takes, so that no document can stall or exhaust a program.
 //!
 //! ```
-//! use moulder::library::materials::Catalogue;
+//! use moulder::library::Library;
 //! use moulder::text::limit;
 //! use moulder::read::read_toml;
-//! use moulder::library::climates::Stations;
 //!
 //! let endless = " ".repeat(limit::FILE_BYTES + 1);
-//! assert!(read_toml(&endless, &Catalogue::built_in(), &Stations::built_in()).is_err());
+//! assert!(read_toml(&endless, &Library::built_in()).is_err());
 //! ```
 
 /// Size of a document; bytes.

@@ -146,9 +146,9 @@ mod tests {
     /// Telling names apart by their letters hides no likeness that is enough.
     #[test]
     fn what_is_alike_is_found_alike() {
-        let shelf = crate::library::materials::Catalogue::built_in();
+        let shelf = crate::library::Library::built_in();
         let names: Vec<String> = shelf
-            .iter()
+            .materials()
             .flat_map(|material| {
                 [material.name.clone()]
                     .into_iter()

@@ -11,12 +11,12 @@ use super::planner::not_before;
 use super::tallies::{BedTally, YearsTally};
 use super::{TopUpRequest, TopUps, plan_topups};
 use crate::bed::Bed;
-use crate::forecast::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::danger::dangers;
-use crate::forecast::watcher::{Unwatched, Watcher};
+use crate::forecast::progress::{unwatched, Progress};
 use crate::numeric::interval::Interval;
 use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::in_blocks;
+use crate::uncertainty::draws::run_ensemble;
 use crate::uncertainty::sample::Sample;
 
 /// Where four in five dates lie, and their middle; each year-month-day.
@@ -155,17 +155,16 @@ pub struct TopUpIntervals {
 /// # "#;
 /// # use moulder::topup::Package;
 /// use moulder::topup::{TopUpTrigger, TopUpRequest, topups_with_bands};
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 /// use moulder::uncertainty::draws::Realisations;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
-/// let catalogue = Catalogue::built_in();
-/// let bed = read_toml(text, &catalogue, &Stations::built_in())?;
+/// let library = Library::built_in();
+/// let bed = read_toml(text, &library)?;
 /// let wish = TopUpRequest {
 ///     policy: TopUpTrigger::Months(vec![9]),
-///     material: catalogue.find("loamy topsoil").ok_or("no topsoil")?.clone(),
+///     material: library.find_material("loamy topsoil").ok_or("no topsoil")?.clone(),
 /// #   sold: Package {
 /// #       name: "bag".into(),
 /// #       volume_m3: 0.04,
@@ -179,7 +178,7 @@ pub struct TopUpIntervals {
 ///     months: 12,
 /// };
 /// let draws = Realisations { count: 16, ..Realisations::default() };
-/// let topups = topups_with_bands(&bed, &wish, draws, &mut Unwatched)?;
+/// let topups = topups_with_bands(&bed, &wish, draws, &unwatched)?;
 /// let bags = topups.bands.ok_or("draws")?.all.bought;
 /// assert!(bags.low <= bags.middle && bags.middle <= bags.high);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -188,10 +187,10 @@ pub fn topups_with_bands(
     bed: &Bed,
     wish: &TopUpRequest,
     draws: Realisations,
-    watcher: &mut dyn Watcher,
-) -> Result<TopUps, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<TopUps, Error> {
     let (beds, wishes) = (core::slice::from_ref(bed), core::slice::from_ref(wish));
-    let mut told = topups_of_all(beds, wishes, draws, watcher)?;
+    let mut told = topups_of_all(beds, wishes, draws, progress)?;
     // One bed, one plan.
     Ok(told.swap_remove(0))
 }
@@ -217,24 +216,24 @@ pub fn topups_with_bands(
 ///
 /// # Errors
 ///
-/// Too many draws, a mound without room for its layers, or a watcher that stops it.
+/// Too many draws, a mound without room for its layers, or a progress that stops it.
 pub fn topups_of_all(
     beds: &[Bed],
     wishes: &[TopUpRequest],
     draws: Realisations,
-    watcher: &mut dyn Watcher,
-) -> Result<Vec<TopUps>, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Vec<TopUps>, Error> {
     let each = || beds.iter().zip(wishes);
     if draws.ensemble_size == 0 {
         return each()
-            .map(|(bed, wish)| plan_topups(bed, wish, watcher))
+            .map(|(bed, wish)| plan_topups(bed, wish, progress))
             .collect();
     }
     let materials: Vec<_> = wishes.iter().map(|wish| &wish.material).collect();
     let uncertain = uncertain(beds, &materials);
     let believed = each()
-        .map(|(bed, wish)| Believed::of(bed, &uncertain, wish.months, draws, watcher))
-        .collect::<Result<Vec<Believed>, ForecastError>>()?;
+        .map(|(bed, wish)| Believed::of(bed, &uncertain, wish.months, draws, progress))
+        .collect::<Result<Vec<Believed>, Error>>()?;
     // A bed and a wish for it as they may be in a draw.
     let drawn = |bed: &Bed, wish: &TopUpRequest, number: u32| {
         let sample = Sample::of(bed, &uncertain, draws.seed, number);
@@ -247,10 +246,10 @@ pub fn topups_of_all(
         .collect();
     let mut laid_m3: Vec<Vec<f64>> = beds.iter().map(|_| Vec::new()).collect();
     let mut together = YearsTally::of(each(), draws.ensemble_size);
-    in_blocks(
+    run_ensemble(
         draws,
-        watcher,
-        &|place| -> Result<Vec<Drawn>, ForecastError> {
+        progress,
+        &|place| -> Result<Vec<Drawn>, Error> {
             each()
                 .zip(&believed)
                 .filter_map(|(of, believed)| Some((of, believed.draw(place)?)))
@@ -284,7 +283,7 @@ pub fn topups_of_all(
                 topups.dangers = dangers(bed)?;
                 topups
             }
-            None => plan_topups(bed, wish, &mut Unwatched)?,
+            None => plan_topups(bed, wish, &unwatched)?,
         };
         topups.intervals = Some(tally.bands(draws, believed, &together));
         Ok(topups)

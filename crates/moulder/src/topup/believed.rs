@@ -5,9 +5,9 @@ use jiff::civil::Date;
 use crate::bed::Bed;
 use crate::fit::ensemble::{Ensemble, LEAST_DRAWS};
 use crate::fit::{Fitting, MORE, Weighed};
-use crate::forecast::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::calendar::months_to;
-use crate::forecast::watcher::Watcher;
+use crate::forecast::progress::Progress;
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::draws::Realisations;
 use crate::uncertainty::parameter::UncertainParameters;
@@ -44,8 +44,8 @@ impl Believed {
         uncertain: &UncertainParameters,
         months: u32,
         draws: Realisations,
-        watcher: &mut dyn Watcher,
-    ) -> Result<Self, ForecastError> {
+        progress: &Progress<'_>,
+    ) -> Result<Self, Error> {
         let Realisations {
             ensemble_size: count,
             seed,
@@ -71,12 +71,12 @@ impl Believed {
             [until, months.max(until)],
             &days,
             (usual.min(most), seed),
-            watcher,
+            progress,
         )?;
         let enough = usual.saturating_mul(MORE);
         let Weighed {
             after, agreement, ..
-        } = Weighed::of(ensemble, enough.min(most), watcher)?;
+        } = Weighed::of(ensemble, enough.min(most), progress)?;
         if agreement.contradicts {
             return Ok(Self {
                 is_contradicted: true,

@@ -7,8 +7,8 @@ use super::{TopUp, TopUpRequest, TopUps, plan};
 use crate::bed::Bed;
 use crate::forecast::calendar::days_to_month;
 use crate::forecast::course;
-use crate::forecast::error::ForecastError;
-use crate::forecast::watcher::Unwatched;
+use crate::fault::error::Error;
+use crate::forecast::progress::unwatched;
 use crate::library::material::Material;
 use crate::model::weather::over_a_bed;
 use crate::uncertainty::discrepancy::Discrepancy;
@@ -67,11 +67,11 @@ pub(crate) fn plan_of_draw(
     sample: &Sample,
     wish: &TopUpRequest,
     off: &Discrepancy,
-) -> Result<TopUps, ForecastError> {
+) -> Result<TopUps, Error> {
     until_it_fits(sample, &|sample| {
         let (bed, draw) = (sample.bed(), sample.figures());
         let weather = over_a_bed(bed, days_to_month(bed.filled, wish.months), draw);
-        plan(bed, wish, weather, (draw, off), &mut Unwatched)
+        plan(bed, wish, weather, (draw, off), &unwatched)
     })
 }
 
@@ -88,7 +88,7 @@ pub(crate) fn topped(
     wish: &TopUpRequest,
     off: &Discrepancy,
     not_before: Option<Date>,
-) -> Result<Drawn, ForecastError> {
+) -> Result<Drawn, Error> {
     until_it_fits(sample, &|sample| {
         let (bed, draw) = (sample.bed(), sample.figures());
         let weather = over_a_bed(bed, days_to_month(bed.filled, wish.months), draw);
@@ -104,7 +104,7 @@ pub(crate) fn topped(
             weather,
             (draw, off),
             not_before,
-            &mut Unwatched,
+            &unwatched,
         )?;
         Ok(Drawn {
             list,

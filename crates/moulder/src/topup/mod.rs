@@ -19,11 +19,11 @@ use serde::Serialize;
 
 use crate::bed::Bed;
 use crate::fault::notice::{DefaultUsed, Notice};
-use crate::forecast::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::calendar::{days_to_month, month_day, months_to};
 use crate::forecast::course;
 use crate::forecast::danger::dangers;
-use crate::forecast::watcher::Watcher;
+use crate::forecast::progress::Progress;
 use crate::library::material::{Class, Material};
 use crate::model::figures::Figures;
 use crate::model::weather::weather_for;
@@ -71,9 +71,8 @@ impl TopUpTrigger {
 /// for a bed that nobody measured. What is planned for it comes after.
 ///
 /// ```
-/// # use moulder::library::materials::Catalogue;
+/// # use moulder::library::Library;
 /// # use moulder::read::read_toml;
-/// # use moulder::library::climates::Stations;
 /// # let text = r#"
 /// # format = 1
 /// # filled = 2026-03-14
@@ -90,7 +89,7 @@ impl TopUpTrigger {
 /// # "#;
 /// use moulder::topup::months_measured;
 ///
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let bed = read_toml(text, &Library::built_in())?;
 /// // Filled on 14 March, measured on 14 May.
 /// assert_eq!(months_measured(&bed), 2);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -271,16 +270,15 @@ impl TopUps {
 ///
 /// # Errors
 ///
-/// Too many months, a mound whose sides meet before a layer is in, or a watcher that stops it.
+/// Too many months, a mound whose sides meet before a layer is in, or a progress that stops it.
 ///
 /// # Examples
 ///
 /// ```
 /// use moulder::topup::{TopUpTrigger, Package, TopUpRequest, plan_topups};
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
 /// let text = r#"
 /// format = 1
@@ -296,11 +294,11 @@ impl TopUps {
 /// [[layer]]
 /// put = [{ material = "loamy topsoil", amount = "30 cm" }]
 /// "#;
-/// let catalogue = Catalogue::built_in();
-/// let bed = read_toml(text, &catalogue, &Stations::built_in())?;
+/// let library = Library::built_in();
+/// let bed = read_toml(text, &library)?;
 /// let wish = TopUpRequest {
 ///     policy: TopUpTrigger::Months(vec![3]),
-///     material: catalogue.find("loamy topsoil").ok_or("no topsoil")?.clone(),
+///     material: library.find_material("loamy topsoil").ok_or("no topsoil")?.clone(),
 ///     sold: Package {
 ///         name: "bag".into(),
 ///         volume_m3: 0.04,
@@ -312,7 +310,7 @@ impl TopUps {
 ///     yearly_budget: None,
 ///     months: 24,
 /// };
-/// let topups = plan_topups(&bed, &wish, &mut Unwatched)?;
+/// let topups = plan_topups(&bed, &wish, &unwatched)?;
 /// assert_eq!(topups.list.len(), 2);
 /// assert!(topups.list[0].below_after_m.abs() < 1e-6);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -320,13 +318,13 @@ impl TopUps {
 pub fn plan_topups(
     bed: &Bed,
     wish: &TopUpRequest,
-    watcher: &mut dyn Watcher,
-) -> Result<TopUps, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<TopUps, Error> {
     if wish.months > MONTHS_LIMIT {
-        return Err(ForecastError::TooManyMonths { asked: wish.months });
+        return Err(Error::TooManyMonths { asked: wish.months });
     }
     if matches!(wish.trigger, TopUpTrigger::Soil(_)) && wish.material.class != Class::Soil {
-        return Err(ForecastError::NoSoil);
+        return Err(Error::NoSoil);
     }
     let weather = weather_for(bed, days_to_month(bed.filled, wish.months));
     let laws_hold = Discrepancy::none();
@@ -335,7 +333,7 @@ pub fn plan_topups(
         wish,
         weather,
         (Figures::nominal(), &laws_hold),
-        watcher,
+        progress,
     )?;
     topups.dangers = dangers(bed)?;
     Ok(topups)
@@ -347,8 +345,8 @@ fn plan(
     wish: &TopUpRequest,
     weather: Weather,
     (draw, off): (&Figures, &Discrepancy),
-    watcher: &mut dyn Watcher,
-) -> Result<TopUps, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<TopUps, Error> {
     let mut without = Heights::of(off);
     course::run(
         bed,
@@ -366,7 +364,7 @@ fn plan(
         weather,
         (draw, off),
         not_before(bed),
-        watcher,
+        progress,
     )?;
     let own_m = topped.own_m;
     let (end_m, end_without_m) = (topped.end_m, without.end_m());

@@ -1,10 +1,9 @@
 //! How high to heap a bed at the start, and how much to order for what it will lose.
 //!
 //! ```
-//! # use moulder::library::materials::Catalogue;
+//! # use moulder::library::Library;
 //! # use moulder::read::read_toml;
-//! # use moulder::library::climates::Stations;
-//! # use moulder::forecast::watcher::Unwatched;
+//! # use moulder::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -18,9 +17,9 @@
 //! # [[layer]]
 //! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
 //! # "#;
-//! # let shelf = Catalogue::built_in();
-//! # let bed = read_toml(text, &shelf, &Stations::built_in())?;
-//! # let soil = shelf.find("loamy topsoil").ok_or("no topsoil")?;
+//! # let library = Library::built_in();
+//! # let bed = read_toml(text, &library)?;
+//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
 //! use moulder::topup::overfill::overfill;
 //!
 //! // Heaped so much higher, it is level with its rim a year later.
@@ -36,9 +35,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::{Addition, Amount, Bed, Ingredient, Placement};
-use crate::forecast::error::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::notice::heap_stays_m;
-use crate::forecast::watcher::Unwatched;
+use crate::forecast::progress::unwatched;
 use crate::forecast::{Forecast, forecast};
 use crate::library::material::{Material, wet_share};
 
@@ -89,9 +88,9 @@ pub fn overfill(
     bed: &Bed,
     material: &Material,
     months: u32,
-) -> Result<Option<Overfill>, ForecastError> {
-    let below_m = |more_m3: f64| -> Result<Option<[f64; 2]>, ForecastError> {
-        let told = forecast(&heaped(bed, material, more_m3), months, &mut Unwatched)?;
+) -> Result<Option<Overfill>, Error> {
+    let below_m = |more_m3: f64| -> Result<Option<[f64; 2]>, Error> {
+        let told = forecast(&heaped(bed, material, more_m3), months, &unwatched)?;
         let ends = told.months.first().zip(told.months.last());
         Ok(ends
             .and_then(|(first, last)| first.below_rim_m.zip(last.below_rim_m))

@@ -9,9 +9,9 @@ use super::{TopUp, TopUpRequest, TopUpTrigger};
 use crate::bed::{Amount, Bed, Ingredient, Layer, Placement};
 use crate::forecast::calendar::month_day;
 use crate::forecast::course::{self, Follower, Laid, Stand};
-use crate::forecast::error::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::roots::growing_layers;
-use crate::forecast::watcher::{Go, Watcher};
+use crate::forecast::progress::Progress;
 use crate::library::material::{Class, Material, wet_share};
 use crate::model::figures::Figures;
 use crate::uncertainty::discrepancy::{Discrepancy, Straying};
@@ -40,8 +40,8 @@ pub(super) fn top_up(
     weather: Weather,
     (draw, off): (&Figures, &Discrepancy),
     not_before: Option<Date>,
-    watcher: &mut dyn Watcher,
-) -> Result<Topped, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Topped, Error> {
     let mut planner = Planner {
         bed,
         wish,
@@ -55,7 +55,7 @@ pub(super) fn top_up(
         own: Vec::new(),
         raised_m: 0.0,
         heights: Heights::of(off),
-        watcher,
+        progress,
     };
     course::run(
         bed,
@@ -170,7 +170,7 @@ impl Follower for Heights<'_> {
         self.raised(laid);
     }
 
-    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
+    fn stands(&mut self, stand: Stand) -> Result<(), Error> {
         self.note(&stand.now);
         Ok(())
     }
@@ -211,7 +211,7 @@ struct Planner<'a> {
     own: Vec<(usize, f64)>,
     raised_m: f64,
     heights: Heights<'a>,
-    watcher: &'a mut dyn Watcher,
+    progress: &'a Progress<'a>,
 }
 
 impl Planner<'_> {
@@ -356,10 +356,10 @@ impl Follower for Planner<'_> {
         });
     }
 
-    fn stands(&mut self, stand: Stand) -> Result<(), ForecastError> {
+    fn stands(&mut self, stand: Stand) -> Result<(), Error> {
         self.heights.note(&stand.now);
-        if stand.month > 0 && self.watcher.done(stand.month, self.wish.months) == Go::Stop {
-            return Err(ForecastError::Stopped);
+        if stand.month > 0 && (self.progress)(stand.month, self.wish.months).is_break() {
+            return Err(Error::Stopped);
         }
         Ok(())
     }

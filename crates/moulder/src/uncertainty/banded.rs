@@ -2,12 +2,12 @@
 
 use crate::bed::Bed;
 use crate::forecast::band::MonthTally;
-use crate::forecast::error::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::row::Month;
-use crate::forecast::watcher::{Unwatched, Watcher};
+use crate::forecast::progress::{unwatched, Progress};
 use crate::forecast::{Forecast, forecast};
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::draws::{Realisations, in_blocks};
+use crate::uncertainty::draws::{Realisations, run_ensemble};
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_draw;
 
@@ -24,7 +24,7 @@ use crate::uncertainty::realisation::months_of_draw;
 /// bytes on every machine and with any number of threads; with the feature `parallel`
 /// they are worked at in the threads of the pool that calls.
 ///
-/// The watcher is told how many draws are done, block by block.
+/// The progress is told how many draws are done, block by block.
 ///
 /// # Errors
 ///
@@ -44,16 +44,15 @@ use crate::uncertainty::realisation::months_of_draw;
 /// # [[layer]]
 /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
 /// # "#;
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 /// use moulder::uncertainty::draws::Realisations;
 /// use moulder::uncertainty::banded::forecast_with_bands;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// let bed = read_toml(text, &Library::built_in())?;
 /// let draws = Realisations { count: 20, ..Realisations::default() };
-/// let forecast = forecast_with_bands(&bed, 6, draws, &mut Unwatched)?;
+/// let forecast = forecast_with_bands(&bed, 6, draws, &unwatched)?;
 /// let band = forecast.bands[6].height_m;
 /// assert!(band.low < band.middle && band.middle < band.high);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -62,17 +61,17 @@ pub fn forecast_with_bands(
     bed: &Bed,
     months: u32,
     draws: Realisations,
-    watcher: &mut dyn Watcher,
-) -> Result<Forecast, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Forecast, Error> {
     if draws.ensemble_size == 0 {
-        return forecast(bed, months, watcher);
+        return forecast(bed, months, progress);
     }
     if draws.ensemble_size > SAMPLES_LIMIT {
-        return Err(ForecastError::TooManyDraws {
+        return Err(Error::TooManyDraws {
             asked: draws.ensemble_size,
         });
     }
-    let mut forecast = forecast(bed, months, &mut Unwatched)?;
+    let mut forecast = forecast(bed, months, &unwatched)?;
     let uncertain = UncertainParameters::of(bed);
     let is_deeper = |row: &Month| {
         let pair = row.below_rim_m.zip(draws.deeper_than_m);
@@ -80,7 +79,7 @@ pub fn forecast_with_bands(
     };
     let mut tallies = vec![MonthTally::of(draws.ensemble_size); forecast.months.len()];
     let one_draw = |number| months_of_draw(bed, &uncertain, draws.seed, number, months);
-    in_blocks(draws, watcher, &one_draw, &mut |rows| {
+    run_ensemble(draws, progress, &one_draw, &mut |rows| {
         for (tally, row) in tallies.iter_mut().zip(rows) {
             tally.add(row, is_deeper(row));
         }

@@ -1,22 +1,21 @@
 //! How wide each default makes the range of a sink.
 
+use crate::uncertainty::draws::run_each;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bed::{Bed, Ingredient, Layer};
 use crate::fault::notice::DefaultUsed;
-use crate::forecast::watcher::{Go, Unwatched, Watcher};
-use crate::forecast::{ForecastError, forecast};
+use crate::forecast::progress::{Progress, unwatched};
+use crate::fault::error::Error;
+use crate::forecast::{forecast};
 use crate::library::material::wet_share;
 use crate::model::compile::loose_m;
-use crate::uncertainty::draws::in_order;
 use crate::uncertainty::parameter::{
     Figure, Stated, UncertainParameter, UncertainParameters, ingredients,
 };
 use crate::uncertainty::prior::TENTH_Z;
 use crate::uncertainty::sample::Sample;
 
-/// Figures worked at between two looks at the watcher.
-const BLOCK: usize = 8;
 /// Figures times ingredients, at most: each figure takes two forecasts, and a forecast takes
 /// the longer the more the bed is made of.
 const MOST_WORK: usize = 6_400;
@@ -27,9 +26,8 @@ const LEAST_FIGURES: usize = 12;
 /// its ingredients, and of 12 at least.
 ///
 /// ```
-/// # use moulder::library::materials::Catalogue;
+/// # use moulder::library::Library;
 /// # use moulder::read::read_toml;
-/// # use moulder::library::climates::Stations;
 /// # let text = r#"
 /// # format = 1
 /// # filled = 2026-03-14
@@ -41,7 +39,7 @@ const LEAST_FIGURES: usize = 12;
 /// # [[layer]]
 /// # put = [{ material = "woody prunings", amount = "45 cm" }]
 /// # "#;
-/// # let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+/// # let bed = read_toml(text, &Library::built_in())?;
 /// use moulder::uncertainty::default_width::most_figures;
 ///
 /// // All that any bed of a hundred ingredients has.
@@ -62,7 +60,7 @@ pub fn most_figures(bed: &Bed) -> usize {
 /// word, a name, a date, a size that is never drawn) has none, nor has one of what was laid
 /// on after filling.
 ///
-/// It takes two forecasts for each figure; the watcher is told how many figures are done.
+/// It takes two forecasts for each figure; the progress is told how many figures are done.
 /// Where there are more than [`most_figures`], it is those on which most of the fill rests,
 /// and the other defaults tell that their width was left out.
 ///
@@ -73,11 +71,10 @@ pub fn most_figures(bed: &Bed) -> usize {
 /// # Examples
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 /// use moulder::uncertainty::default_width::defaults_with_widths;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
 /// # let text = r#"
 /// # format = 1
@@ -90,8 +87,8 @@ pub fn most_figures(bed: &Bed) -> usize {
 /// # [[layer]]
 /// # put = [{ material = "woody prunings", amount = "45 cm" }]
 /// # "#;
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-/// let defaults = defaults_with_widths(&bed, 6, &mut Unwatched)?;
+/// let bed = read_toml(text, &Library::built_in())?;
+/// let defaults = defaults_with_widths(&bed, 6, &unwatched)?;
 /// let width = |field: &str| {
 ///     let found = defaults.iter().find(|default| default.path.ends_with(field));
 ///     found.and_then(|default| default.width_it_adds_m)
@@ -102,10 +99,10 @@ pub fn most_figures(bed: &Bed) -> usize {
 pub fn defaults_with_widths(
     bed: &Bed,
     month: u32,
-    watcher: &mut dyn Watcher,
-) -> Result<Vec<DefaultUsed>, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Vec<DefaultUsed>, Error> {
     if month == 0 {
-        return Err(ForecastError::NothingSunkYet);
+        return Err(Error::NothingSunkYet);
     }
     let uncertain = UncertainParameters::of(bed);
     let behind: Vec<Option<Behind>> = bed
@@ -115,32 +112,23 @@ pub fn defaults_with_widths(
         .collect();
     let each = most_first(&uncertain, &behind);
     let (each, left_out) = each.split_at(each.len().min(most_figures(bed)));
-    let settlement_m = |place: usize, z: f64| -> Result<f64, ForecastError> {
+    let settlement_m = |place: usize, z: f64| -> Result<f64, Error> {
         let mut all_z = vec![0.0; uncertain.count()];
         all_z[place] = z;
         let sample = Sample::with(bed, &uncertain, all_z, 0);
         // The laws are at their best in either, and the years are normal ones.
-        let months = forecast(sample.bed(), month, &mut Unwatched)?.months;
+        let months = forecast(sample.bed(), month, &unwatched)?.months;
         Ok(months.last().map_or(0.0, |row| row.settlement_m))
     };
     let all = u32::try_from(each.len()).unwrap_or(u32::MAX);
-    let mut widths: BTreeMap<&UncertainParameter, f64> = BTreeMap::new();
-    let mut done = 0;
-    for block in each.chunks(BLOCK) {
-        if watcher.done(done, all) == Go::Stop {
-            return Err(ForecastError::Stopped);
-        }
-        let count = u32::try_from(block.len()).unwrap_or(u32::MAX);
-        let found = in_order(0..count, &|number| -> Result<f64, ForecastError> {
-            let (_, place) = block[usize::try_from(number).unwrap_or(0)];
-            Ok((settlement_m(place, TENTH_Z)? - settlement_m(place, -TENTH_Z)?).abs())
-        });
-        for ((unknown, _), width_m) in block.iter().zip(found) {
-            widths.insert(unknown, width_m?);
-        }
-        done += count;
-    }
-    watcher.done(all, all);
+    let one = |number| {
+        let (_, place) = each[usize::try_from(number).unwrap_or(0)];
+        Ok((settlement_m(place, TENTH_Z)? - settlement_m(place, -TENTH_Z)?).abs())
+    };
+    let mut found = Vec::with_capacity(each.len());
+    run_each(0..all, progress, &one, &mut |width_m| found.push(width_m))?;
+    let widths: BTreeMap<&UncertainParameter, f64> =
+        each.iter().map(|(behind, _)| *behind).zip(found).collect();
     let defaults = bed.defaults.iter().zip(&behind);
     let left_out: BTreeSet<&UncertainParameter> =
         left_out.iter().map(|(unknown, _)| *unknown).collect();
@@ -228,11 +216,10 @@ fn of_ingredient(
 mod tests {
     use super::defaults_with_widths;
     use crate::bed::Bed;
-    use crate::forecast::error::ForecastError;
+    use crate::fault::error::Error;
     use crate::forecast::forecast;
-    use crate::forecast::watcher::Unwatched;
-    use crate::library::climates::Stations;
-    use crate::library::materials::Catalogue;
+    use crate::forecast::progress::unwatched;
+    use crate::library::Library;
     use crate::read::read_toml;
     use crate::uncertainty::parameter::UncertainParameters;
     use crate::uncertainty::prior::TENTH_Z;
@@ -243,11 +230,11 @@ mod tests {
             "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
              shape = \"round\"\nacross = \"1.2 m\"\nrim = \"90 cm\"\n[[layer]]\nput = [{put}]\n"
         );
-        read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap()
+        read_toml(&text, &Library::built_in()).unwrap()
     }
 
     fn settlement_m(bed: &Bed) -> f64 {
-        let months = forecast(bed, 3, &mut Unwatched).unwrap().months;
+        let months = forecast(bed, 3, &unwatched).unwrap().months;
         months[3].settlement_m
     }
 
@@ -272,7 +259,7 @@ mod tests {
             ))
         };
         let silent = told("");
-        let defaults = defaults_with_widths(&silent, 3, &mut Unwatched).unwrap();
+        let defaults = defaults_with_widths(&silent, 3, &unwatched).unwrap();
         let across = defaults
             .iter()
             .find(|default| default.path.ends_with("/across"));
@@ -290,7 +277,7 @@ mod tests {
     fn only_figures_have_widths() {
         let bed =
             bed("{ material = \"birch log\", amount = \"60 cm\", arrived = \"half-rotten\" }");
-        let defaults = defaults_with_widths(&bed, 2, &mut Unwatched).unwrap();
+        let defaults = defaults_with_widths(&bed, 2, &unwatched).unwrap();
         assert_eq!(defaults.len(), bed.defaults.len());
         for (default, before) in defaults.iter().zip(&bed.defaults) {
             let field = default.path.rsplit('/').next().unwrap();
@@ -299,7 +286,7 @@ mod tests {
             assert_eq!(before.width_it_adds_m, None);
             assert_eq!(before.source, default.source);
         }
-        let none = defaults_with_widths(&bed, 0, &mut Unwatched);
-        assert_eq!(none, Err(ForecastError::NothingSunkYet));
+        let none = defaults_with_widths(&bed, 0, &unwatched);
+        assert_eq!(none, Err(Error::NothingSunkYet));
     }
 }

@@ -1,8 +1,11 @@
 //! Draws: how many, of which seed, and how they are worked at side by side.
 
+use core::ops::Range;
+use core::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+
 use crate::bed::Bed;
-use crate::forecast::error::ForecastError;
-use crate::forecast::watcher::{Go, Watcher};
+use crate::fault::error::Error;
+use crate::forecast::progress::Progress;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::parameter::ingredients;
 
@@ -31,9 +34,8 @@ impl Realisations {
     /// 20 at least.
     ///
     /// ```
-    /// # use moulder::library::materials::Catalogue;
+    /// # use moulder::library::Library;
     /// # use moulder::read::read_toml;
-    /// # use moulder::library::climates::Stations;
     /// # let text = r#"
     /// # format = 1
     /// # filled = 2026-03-14
@@ -45,7 +47,7 @@ impl Realisations {
     /// # [[layer]]
     /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
     /// # "#;
-    /// # let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+    /// # let bed = read_toml(text, &Library::built_in())?;
     /// use moulder::uncertainty::draws::Realisations;
     ///
     /// assert_eq!(Realisations::usual_count(&bed), 100);
@@ -70,54 +72,77 @@ impl Default for Realisations {
     }
 }
 
-/// Draws worked at between two looks at the watcher.
-pub(crate) const BLOCK: u32 = 16;
+/// Realisations computed side by side before their results are taken in, in order.
+const BLOCK: u32 = 16;
 
-/// Runs each draw and takes in what comes of it, in order of the draws' numbers. The
-/// watcher is told how many are done, block by block.
+/// Runs the realisations of an ensemble and takes in what comes of each, in order of their
+/// numbers.
 ///
 /// # Errors
 ///
-/// Those of the runs, no draw at all, too many draws, or a watcher that stops it.
-pub(crate) fn in_blocks<T: Send>(
-    draws: Realisations,
-    watcher: &mut dyn Watcher,
-    run: &(dyn Fn(u32) -> Result<T, ForecastError> + Sync),
+/// Those of the runs, no realisation at all, too many, or a progress function that stops it.
+pub(crate) fn run_ensemble<T: Send>(
+    ensemble: Realisations,
+    progress: &Progress<'_>,
+    run: &(dyn Fn(u32) -> Result<T, Error> + Sync),
     take: &mut dyn FnMut(&T),
-) -> Result<(), ForecastError> {
-    if draws.ensemble_size == 0 || draws.ensemble_size > SAMPLES_LIMIT {
-        return Err(ForecastError::TooManyDraws {
-            asked: draws.ensemble_size,
-        });
+) -> Result<(), Error> {
+    let asked = ensemble.ensemble_size;
+    if asked == 0 || asked > SAMPLES_LIMIT {
+        return Err(Error::TooManyDraws { asked });
     }
-    let mut done = 0;
-    while done < draws.ensemble_size {
-        if watcher.done(done, draws.ensemble_size) == Go::Stop {
-            return Err(ForecastError::Stopped);
+    run_each(0..asked, progress, run, &mut |outcome| take(&outcome))
+}
+
+/// Runs every number of a range and takes in what comes of each, in order. The progress
+/// function is called once a run, from whichever thread it ran in.
+///
+/// # Errors
+///
+/// Those of the runs, and [`Error::Stopped`].
+pub(crate) fn run_each<T: Send>(
+    numbers: Range<u32>,
+    progress: &Progress<'_>,
+    run: &(dyn Fn(u32) -> Result<T, Error> + Sync),
+    take: &mut dyn FnMut(T),
+) -> Result<(), Error> {
+    let of = numbers.end;
+    let done = AtomicU32::new(numbers.start);
+    // Where an ensemble grows, its first realisations were told of before.
+    let is_stopped = AtomicBool::new(numbers.start == 0 && progress(0, of).is_break());
+    let one = |number| {
+        if is_stopped.load(Ordering::Relaxed) {
+            return Err(Error::Stopped);
         }
-        let next = draws.ensemble_size.min(done + BLOCK);
-        for outcome in in_order(done..next, &run) {
-            take(&outcome?);
+        let outcome = run(number)?;
+        let so_far = done.fetch_add(1, Ordering::Relaxed) + 1;
+        if progress(so_far, of).is_break() && so_far < of {
+            is_stopped.store(true, Ordering::Relaxed);
+            return Err(Error::Stopped);
         }
-        done = next;
+        Ok(outcome)
+    };
+    let mut from = numbers.start;
+    while from < of {
+        let until = of.min(from + BLOCK);
+        for outcome in in_order(from..until, &one) {
+            take(outcome?);
+        }
+        from = until;
     }
-    watcher.done(done, draws.ensemble_size);
     Ok(())
 }
 
-/// What comes of some draws, in order of their numbers.
+/// What comes of some numbers, in their order.
 #[cfg(feature = "parallel")]
-pub(crate) fn in_order<T: Send>(
-    numbers: core::ops::Range<u32>,
-    run: &(dyn Fn(u32) -> T + Sync),
-) -> Vec<T> {
+pub(crate) fn in_order<T: Send>(numbers: Range<u32>, run: &(dyn Fn(u32) -> T + Sync)) -> Vec<T> {
     use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 
     numbers.into_par_iter().map(run).collect()
 }
 
-/// What comes of some draws, in order of their numbers.
+/// What comes of some numbers, in their order.
 #[cfg(not(feature = "parallel"))]
-pub(crate) fn in_order<T>(numbers: core::ops::Range<u32>, run: &dyn Fn(u32) -> T) -> Vec<T> {
+pub(crate) fn in_order<T>(numbers: Range<u32>, run: &dyn Fn(u32) -> T) -> Vec<T> {
     numbers.map(run).collect()
 }

@@ -365,8 +365,7 @@ fn of_figure(name: &str, kind: Kind) -> Option<ParameterGroup> {
 #[cfg(test)]
 mod tests {
     use super::{ParameterGroup, SETTLING, WATER, groups_of};
-    use crate::library::climates::Stations;
-    use crate::library::materials::Catalogue;
+    use crate::library::Library;
     use crate::read::read_toml;
     use crate::uncertainty::parameter::{LAWS, UncertainParameters};
     use std::collections::BTreeSet;
@@ -381,7 +380,7 @@ mod tests {
             let put = format!("[{{ material = \"{name}\", amount = \"6 cm\" }}]");
             write!(text, "[[layer]]\nput = {put}\n").unwrap();
         }
-        read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap()
+        read_toml(&text, &Library::built_in()).unwrap()
     }
 
     const ROUND: &str = "shape = \"round\"\nacross = \"1.2 m\"";
@@ -391,8 +390,8 @@ mod tests {
     /// one group: the list is as long as that of the unknowns and has no gap.
     #[test]
     fn every_unknown_has_one_group() {
-        let shelf = Catalogue::built_in();
-        let mut names: Vec<&str> = shelf.iter().map(|m| m.name.as_str()).collect();
+        let library = Library::built_in();
+        let mut names: Vec<&str> = library.materials().map(|m| m.name.as_str()).collect();
         names.sort_unstable();
         let mut seen = BTreeSet::new();
         for shape in [ROUND, BAG] {

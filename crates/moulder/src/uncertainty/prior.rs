@@ -116,7 +116,7 @@ pub fn drawn(value: &Value, z: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::{FARTHEST_Z, Scale, TENTH_Z, drawn};
-    use crate::library::materials::Catalogue;
+    use crate::library::Library;
     use crate::uncertainty::parameter::{LAWS, figures_of};
     use moulder_core::value::{Spread, Status, Value};
 
@@ -135,7 +135,7 @@ mod tests {
     #[test]
     fn the_spread_is_met_by_every_figure_there_is() {
         let mut all: Vec<Value> = LAWS.iter().map(|law| (*law).clone()).collect();
-        for material in Catalogue::built_in().iter() {
+        for material in Library::built_in().materials() {
             let mut material = material.clone();
             let figures = figures_of(&mut material);
             all.extend(figures.into_iter().map(|(_, value)| value.clone()));

@@ -3,10 +3,10 @@
 use jiff::civil::Date;
 
 use crate::bed::Bed;
-use crate::forecast::error::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::row::Month;
 use crate::forecast::run::{Look, rows};
-use crate::forecast::watcher::Unwatched;
+use crate::forecast::progress::unwatched;
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::sample::Sample;
@@ -19,7 +19,7 @@ const LESS_LIMIT: u32 = 40;
 /// # Errors
 ///
 /// Too many months, or a mound without room for its layers even with little of each.
-pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<Month>, ForecastError> {
+pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<Month>, Error> {
     months_with_looks(sample, months, &[]).map(|(months, _)| months)
 }
 
@@ -32,11 +32,11 @@ pub(crate) fn months_with_looks(
     sample: &Sample,
     months: u32,
     looks: &[Date],
-) -> Result<(Vec<Month>, Vec<Look>), ForecastError> {
+) -> Result<(Vec<Month>, Vec<Look>), Error> {
     until_it_fits(sample, &|sample| {
         let figures = sample.figures();
         let (bed, schedule) = (sample.bed(), figures.schedule());
-        rows(bed, figures, months, schedule, looks, &mut Unwatched)
+        rows(bed, figures, months, schedule, looks, &unwatched)
             .map(|told| (told.months, told.looks))
     })
 }
@@ -48,12 +48,12 @@ pub(crate) fn months_with_looks(
 /// Those of the run, and that it finds no room even with little of each.
 pub(crate) fn until_it_fits<T>(
     sample: &Sample,
-    run: &dyn Fn(&Sample) -> Result<T, ForecastError>,
-) -> Result<T, ForecastError> {
+    run: &dyn Fn(&Sample) -> Result<T, Error>,
+) -> Result<T, Error> {
     let mut done = run(sample);
     let mut less = None;
     for _ in 0..LESS_LIMIT {
-        if !matches!(done, Err(ForecastError::NoRoom(_))) {
+        if !matches!(done, Err(Error::NoRoom(_))) {
             break;
         }
         let next = less.unwrap_or_else(|| sample.clone()).with_less();
@@ -75,7 +75,7 @@ pub fn months_of_draw(
     seed: u64,
     number: u32,
     months: u32,
-) -> Result<Vec<Month>, ForecastError> {
+) -> Result<Vec<Month>, Error> {
     let sample = Sample::of(bed, uncertain, seed, number);
     let mut rows = months_of_sample(&sample, months)?;
     Discrepancy::of(seed, number, months).apply(&mut rows);

@@ -112,9 +112,8 @@ impl Sample {
     /// piece shrinks before its mass does.
     ///
     /// ```
-    /// use moulder::library::materials::Catalogue;
+    /// use moulder::library::Library;
     /// use moulder::read::read_toml;
-    /// use moulder::library::climates::Stations;
     /// use moulder::uncertainty::sample::Sample;
     /// use moulder::uncertainty::parameter::UncertainParameters;
     ///
@@ -129,7 +128,7 @@ impl Sample {
     /// # [[layer]]
     /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
     /// # "#;
-    /// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
+    /// let bed = read_toml(text, &Library::built_in())?;
     /// let uncertain = UncertainParameters::of(&bed);
     /// assert_eq!(Sample::of(&bed, &uncertain, 1, 0), Sample::of(&bed, &uncertain, 1, 0));
     /// assert_ne!(Sample::of(&bed, &uncertain, 1, 0), Sample::of(&bed, &uncertain, 1, 1));
@@ -377,7 +376,7 @@ fn times(amount: Amount, factor: f64) -> Amount {
 #[cfg(test)]
 mod tests {
     use super::{even, mend, with_odds};
-    use crate::library::materials::Catalogue;
+    use crate::library::Library;
     use crate::numeric::normal::{below, quantile};
     use crate::uncertainty::prior::{FARTHEST_Z, drawn};
     use moulder_core::math::elementary::exp;
@@ -442,7 +441,7 @@ mod tests {
 
     #[test]
     fn contradictions_are_mended() {
-        for material in Catalogue::built_in().iter() {
+        for material in Library::built_in().materials() {
             let mut material = material.clone();
             material.min_void_ratio.best = material.void_ratio.best + 1.0;
             material.collapse_trodden.best = 0.9;

@@ -5,10 +5,10 @@ use serde::Serialize;
 
 use crate::bed::Bed;
 use crate::fault::notice::Notice;
-use crate::forecast::ForecastError;
+use crate::fault::error::Error;
 use crate::forecast::calendar::month_day;
 use crate::forecast::danger::dangers;
-use crate::forecast::watcher::Watcher;
+use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::numeric::normal::quantile;
 use crate::numeric::quantile::of_sorted;
@@ -115,21 +115,20 @@ impl Sensitivity {
 /// figure: how much of a thing went in is how much of it against the rest.
 ///
 /// The same bed, seed and rows give the same bytes everywhere, in any number of threads.
-/// The watcher is told how many forecasts are done.
+/// The progress is told how many forecasts are done.
 ///
 /// # Errors
 ///
 /// Month 0, too many months, too few or too many rows, a mound without room for its
-/// layers, or a watcher that stops it.
+/// layers, or a progress that stops it.
 ///
 /// # Examples
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
+/// use moulder::library::Library;
 /// use moulder::read::read_toml;
-/// use moulder::library::climates::Stations;
 /// use moulder::uncertainty::sensitivity::sensitivity;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
 /// # let text = r#"
 /// # format = 1
@@ -142,8 +141,8 @@ impl Sensitivity {
 /// # [[layer]]
 /// # put = [{ material = "woody prunings", amount = "45 cm" }]
 /// # "#;
-/// let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in())?;
-/// let found = sensitivity(&bed, 2, 8, 1, &mut Unwatched)?;
+/// let bed = read_toml(text, &Library::built_in())?;
+/// let found = sensitivity(&bed, 2, 8, 1, &unwatched)?;
 /// assert!(found.groups[0].total.share >= found.groups[1].total.share);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -152,13 +151,13 @@ pub fn sensitivity(
     month: u32,
     rows: u32,
     seed: u64,
-    watcher: &mut dyn Watcher,
-) -> Result<Sensitivity, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Sensitivity, Error> {
     if month == 0 {
-        return Err(ForecastError::NothingSunkYet);
+        return Err(Error::NothingSunkYet);
     }
     if month > MONTHS_LIMIT {
-        return Err(ForecastError::TooManyMonths { asked: month });
+        return Err(Error::TooManyMonths { asked: month });
     }
     let uncertain = UncertainParameters::of(bed);
     let mut columns: Vec<ParameterGroup> = groups_of(bed, &uncertain)
@@ -183,7 +182,7 @@ pub fn sensitivity(
         Discrepancy::of(laws.to_bits(), 0, month).apply(&mut months);
         Ok(months.last().map_or(0.0, |row| row.settlement_m))
     };
-    let found = decompose(&numbers, rows, seed, &settlement_m, watcher)?;
+    let found = decompose(&numbers, rows, seed, &settlement_m, progress)?;
     let mut sorted = found.figures.clone();
     sorted.sort_by(f64::total_cmp);
     let settlement_m = Interval {
@@ -229,12 +228,14 @@ pub fn sensitivity(
 
 #[cfg(test)]
 mod tests {
+    use core::ops::ControlFlow;
+    use core::sync::atomic::{AtomicU32, Ordering};
+
     use super::{Sensitivity, sensitivity};
     use crate::bed::Bed;
-    use crate::forecast::error::ForecastError;
-    use crate::forecast::watcher::{Go, Unwatched, Watcher};
-    use crate::library::climates::Stations;
-    use crate::library::materials::Catalogue;
+    use crate::fault::error::Error;
+    use crate::forecast::progress::{Progress, unwatched};
+    use crate::library::Library;
     use crate::read::read_toml;
     use crate::text::limit::MONTHS_LIMIT;
     use crate::uncertainty::banded::forecast_with_bands;
@@ -250,7 +251,7 @@ mod tests {
             text.push_str(name);
             text.push_str("\" }]\nthen = [\"watered\"]\n");
         }
-        read_toml(&text, &Catalogue::built_in(), &Stations::built_in()).unwrap()
+        read_toml(&text, &Library::built_in()).unwrap()
     }
 
     fn share(found: &Sensitivity, group: ParameterGroup) -> f64 {
@@ -262,7 +263,7 @@ mod tests {
     /// is watered does most of all.
     #[test]
     fn soil_alone() {
-        let found = sensitivity(&bed(&["loamy topsoil"]), 1, 16, 1, &mut Unwatched).unwrap();
+        let found = sensitivity(&bed(&["loamy topsoil"]), 1, 16, 1, &unwatched).unwrap();
         assert!(share(&found, ParameterGroup::WoodDecay) == 0.0);
         // One thing is all there is of it, however much went in.
         assert!(share(&found, ParameterGroup::Amounts).abs() < 1e-12);
@@ -283,9 +284,9 @@ mod tests {
             ensemble_size: 100,
             ..Realisations::default()
         };
-        let forecast = forecast_with_bands(&bed, 1, draws, &mut Unwatched).unwrap();
+        let forecast = forecast_with_bands(&bed, 1, draws, &unwatched).unwrap();
         let band = forecast.intervals[1].settlement_m;
-        let found = sensitivity(&bed, 1, 48, 3, &mut Unwatched).unwrap();
+        let found = sensitivity(&bed, 1, 48, 3, &unwatched).unwrap();
         let ratio = found.width_m() / (band.upper - band.lower);
         println!("{ratio:.3} of the width, {:.4} m", found.width_m());
         assert!((ratio - 1.0).abs() < 0.25, "{ratio}");
@@ -296,32 +297,30 @@ mod tests {
     #[test]
     fn the_same_again_and_another_seed() {
         let bed = bed(&["grass clippings"]);
-        let found = |seed: u64| sensitivity(&bed, 1, 8, seed, &mut Unwatched).unwrap();
+        let found = |seed: u64| sensitivity(&bed, 1, 8, seed, &unwatched).unwrap();
         assert_eq!(found(1), found(1));
         assert_ne!(found(1).settlement_m, found(2).settlement_m);
     }
 
     #[test]
     fn what_cannot_be_asked_and_a_stop() {
-        struct Hasty(u32);
-        impl Watcher for Hasty {
-            fn done(&mut self, so_far: u32, _of: u32) -> Go {
-                self.0 = so_far;
-                if so_far > 0 { Go::Stop } else { Go::On }
-            }
-        }
         let bed = bed(&["loamy topsoil"]);
         let refused = |month: u32, rows: u32| {
-            let found = sensitivity(&bed, month, rows, 1, &mut Unwatched);
+            let found = sensitivity(&bed, month, rows, 1, &unwatched);
             found.map(|_| ()).unwrap_err()
         };
-        assert_eq!(refused(0, 8), ForecastError::NothingSunkYet);
+        assert_eq!(refused(0, 8), Error::NothingSunkYet);
         let asked = MONTHS_LIMIT + 1;
-        assert_eq!(refused(asked, 8), ForecastError::TooManyMonths { asked });
-        assert!(matches!(refused(1, 7), ForecastError::TooFewDraws { .. }));
-        let mut hasty = Hasty(0);
-        let stopped = sensitivity(&bed, 1, 8, 1, &mut hasty);
-        assert_eq!(stopped, Err(ForecastError::Stopped));
-        assert!(hasty.0 > 0 && hasty.0 < 100, "{}", hasty.0);
+        assert_eq!(refused(asked, 8), Error::TooManyMonths { asked });
+        assert!(matches!(refused(1, 7), Error::TooFewDraws { .. }));
+        let calls = AtomicU32::new(0);
+        let hasty = |done: u32, _: u32| {
+            calls.fetch_add(1, Ordering::Relaxed);
+            if done > 0 { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        };
+        let stopped = sensitivity(&bed, 1, 8, 1, &hasty);
+        assert_eq!(stopped, Err(Error::Stopped));
+        let calls = calls.into_inner();
+        assert!((2..40).contains(&calls), "{calls}");
     }
 }

@@ -11,15 +11,15 @@
 //! What a figure comes to in B is taken from its mean first. That changes nothing in what
 //! the estimate aims at, and makes it far steadier where the mean is large.
 
+use crate::uncertainty::draws::run_each;
 use rand_pcg::Pcg64;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::forecast::error::ForecastError;
-use crate::forecast::watcher::{Go, Watcher};
+use crate::fault::error::Error;
+use crate::forecast::progress::Progress;
 use crate::numeric::uniform::part;
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::draws::in_order;
 use crate::uncertainty::sample::even;
 
 /// So many leading columns of each matrix come from one scrambled Sobol sequence of twice
@@ -27,8 +27,6 @@ use crate::uncertainty::sample::even;
 pub const EVEN_COLUMNS: usize = 40;
 /// The generator's second parameter for the columns after these.
 const STREAM: u128 = 0x5851_f42d_4c95_7f2d_1405_7b7e_f767_814f;
-/// Rows worked at between two looks at the watcher.
-const BLOCK: u32 = 32;
 /// Fewest rows of A that give an estimate and its standard error.
 pub const LEAST_ROWS: u32 = 8;
 
@@ -66,73 +64,62 @@ pub struct Decomposition {
 ///
 /// `groups` has for each column of the unit cube the number of its group, from 0; `figure`
 /// makes the figure of a row of that many shares, each inside 0..1. It is asked for
-/// `rows` times the number of groups plus two. The watcher is told how often it was.
+/// `rows` times the number of groups plus two. The progress is told how often it was.
 ///
 /// A figure that never changes has indices of 0.
 ///
 /// # Errors
 ///
 /// Fewer rows than [`LEAST_ROWS`] or more than there are, an error of the figure, or a
-/// watcher that stops it.
+/// progress that stops it.
 ///
 /// # Examples
 ///
 /// ```
 /// use moulder::uncertainty::sobol::sensitivity;
-/// use moulder::forecast::watcher::Unwatched;
+/// use moulder::forecast::progress::unwatched;
 ///
 /// // The second of two columns moves twice as far: a fifth and four fifths.
 /// let sum = |row: &[f64]| Ok(row[0] + 2.0 * row[1]);
-/// let found = decompose(&[0, 1], 1024, 1, &sum, &mut Unwatched)?;
+/// let found = decompose(&[0, 1], 1024, 1, &sum, &unwatched)?;
 /// assert!((found.groups[1].first_order.share - 0.8).abs() < 0.02);
 /// assert!((found.groups[1].total.share - 0.8).abs() < 0.02);
-/// # Ok::<(), moulder::forecast::ForecastError>(())
+/// # Ok::<(), moulder::fault::error::Error>(())
 /// ```
 pub fn decompose(
     groups: &[usize],
     rows: u32,
     seed: u64,
-    figure: &(dyn Fn(&[f64]) -> Result<f64, ForecastError> + Sync),
-    watcher: &mut dyn Watcher,
-) -> Result<Decomposition, ForecastError> {
+    figure: &(dyn Fn(&[f64]) -> Result<f64, Error> + Sync),
+    progress: &Progress<'_>,
+) -> Result<Decomposition, Error> {
     if rows < LEAST_ROWS {
-        return Err(ForecastError::TooFewDraws {
+        return Err(Error::TooFewDraws {
             asked: rows,
             least: LEAST_ROWS,
         });
     }
     if rows > SAMPLES_LIMIT {
-        return Err(ForecastError::TooManyDraws { asked: rows });
+        return Err(Error::TooManyDraws { asked: rows });
     }
     let count = groups.iter().max().map_or(0, |last| last + 1);
     let kinds = u32::try_from(count + 2).unwrap_or(u32::MAX);
     let all = rows.saturating_mul(kinds);
     let mut figures = Vec::new();
-    let mut done = 0;
-    while done < all {
-        if watcher.done(done, all) == Go::Stop {
-            return Err(ForecastError::Stopped);
-        }
-        let next = all.min(done + BLOCK);
-        let block = in_order(done..next, &|run| {
-            let [a, b] = pair(seed, run / kinds, groups.len());
-            match run % kinds {
-                0 => figure(&a),
-                1 => figure(&b),
-                kind => {
-                    let group = usize::try_from(kind - 2).unwrap_or(usize::MAX);
-                    let swapped = groups.iter().zip(a.iter().zip(&b));
-                    let swapped = swapped.map(|(own, (a, b))| if *own == group { *b } else { *a });
-                    figure(&swapped.collect::<Vec<f64>>())
-                }
+    let one = |run: u32| {
+        let [a, b] = pair(seed, run / kinds, groups.len());
+        match run % kinds {
+            0 => figure(&a),
+            1 => figure(&b),
+            kind => {
+                let group = usize::try_from(kind - 2).unwrap_or(usize::MAX);
+                let swapped = groups.iter().zip(a.iter().zip(&b));
+                let swapped = swapped.map(|(own, (a, b))| if *own == group { *b } else { *a });
+                figure(&swapped.collect::<Vec<f64>>())
             }
-        });
-        for figure in block {
-            figures.push(figure?);
         }
-        done = next;
-    }
-    watcher.done(all, all);
+    };
+    run_each(0..all, progress, &one, &mut |figure| figures.push(figure))?;
     Ok(estimated(&figures, count))
 }
 
@@ -215,9 +202,11 @@ fn count_of(figures: usize) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use core::ops::ControlFlow;
+
     use super::{Estimate, Indices, LEAST_ROWS, decompose, pair};
-    use crate::forecast::error::ForecastError;
-    use crate::forecast::watcher::{Go, Unwatched, Watcher};
+    use crate::fault::error::Error;
+    use crate::forecast::progress::{Progress, unwatched};
 
     fn indices(
         groups: &[usize],
@@ -225,7 +214,7 @@ mod tests {
         seed: u64,
         figure: &(dyn Fn(&[f64]) -> f64 + Sync),
     ) -> Vec<Indices> {
-        let found = decompose(groups, rows, seed, &|row| Ok(figure(row)), &mut Unwatched);
+        let found = decompose(groups, rows, seed, &|row| Ok(figure(row)), &unwatched);
         found.unwrap().groups
     }
 
@@ -374,16 +363,10 @@ mod tests {
 
     #[test]
     fn too_few_rows_and_a_stop_are_errors() {
-        struct Hasty;
-        impl Watcher for Hasty {
-            fn done(&mut self, _so_far: u32, _of: u32) -> Go {
-                Go::Stop
-            }
-        }
         let (least, asked) = (LEAST_ROWS, LEAST_ROWS - 1);
-        let few = decompose(&[0], asked, 1, &|row| Ok(row[0]), &mut Unwatched);
-        assert_eq!(few, Err(ForecastError::TooFewDraws { asked, least }));
-        let stopped = decompose(&[0], 64, 1, &|row| Ok(row[0]), &mut Hasty);
-        assert_eq!(stopped, Err(ForecastError::Stopped));
+        let few = decompose(&[0], asked, 1, &|row| Ok(row[0]), &unwatched);
+        assert_eq!(few, Err(Error::TooFewDraws { asked, least }));
+        let stopped = decompose(&[0], 64, 1, &|row| Ok(row[0]), &|_, _| ControlFlow::Break(()));
+        assert_eq!(stopped, Err(Error::Stopped));
     }
 }

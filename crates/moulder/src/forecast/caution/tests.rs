@@ -4,16 +4,15 @@ use crate::fault::guide::find;
 use crate::fault::notice::{CODES, Notice, Severity, Topic, severity, topic};
 use crate::fault::sentence;
 use crate::forecast::forecast;
-use crate::forecast::watcher::Unwatched;
-use crate::library::climates::Stations;
-use crate::library::materials::Catalogue;
+use crate::forecast::progress::unwatched;
+use crate::library::Library;
 use crate::read::read_toml;
 
 /// What is said of a bed on the day it is filled, or a month on.
 fn notices(text: &str, months: u32) -> Vec<Notice> {
-    let bed = read_toml(text, &Catalogue::built_in(), &Stations::built_in());
+    let bed = read_toml(text, &Library::built_in());
     let bed = bed.unwrap_or_else(|faults| panic!("{faults}\n{text}"));
-    forecast(&bed, months, &mut Unwatched).unwrap().notices
+    forecast(&bed, months, &unwatched).unwrap().notices
 }
 
 fn is_raised(text: &str, code: &str) -> bool {

@@ -26,14 +26,14 @@ pub fn fed(weather: &Weather, filled: Date, feeds: &[Feed], area_m2: f64) -> Wea
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::library::climates::Stations;
+    use crate::library::Library;
     use crate::model::weather::lay_out;
     use jiff::civil::date;
 
     #[test]
     fn every_feeding_falls_on_its_day() {
-        let stations = Stations::built_in();
-        let climate = &stations.find("Cambridge UK").unwrap().climate;
+        let library = Library::built_in();
+        let climate = &library.find_station("Cambridge UK").unwrap().climate;
         let filled = date(2026, 3, 14);
         let open = lay_out(climate, filled, 60, 1);
         let feed = |on, nitrogen_kg| Feed { on, nitrogen_kg };

@@ -35,14 +35,14 @@ pub fn watered(weather: &Weather, filled: Date, watering: &Irrigation, area_m2: 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::library::climates::Stations;
+    use crate::library::Library;
     use crate::model::weather::lay_out;
     use jiff::civil::date;
 
     #[test]
     fn a_season_over_new_year_has_its_water_and_no_other_month() {
-        let stations = Stations::built_in();
-        let climate = &stations.find("Hobart AU").unwrap().climate;
+        let library = Library::built_in();
+        let climate = &library.find_station("Hobart AU").unwrap().climate;
         let filled = date(2026, 1, 1);
         let open = lay_out(climate, filled, 365, 1);
         let watering = Irrigation {

@@ -7,8 +7,8 @@ use super::{LEVEL_M, Overfill, heaped};
 use crate::bed::Bed;
 use crate::forecast::calendar::days_to_month;
 use crate::forecast::course;
-use crate::forecast::error::ForecastError;
-use crate::forecast::watcher::Watcher;
+use crate::fault::error::Error;
+use crate::forecast::progress::Progress;
 use crate::library::material::Material;
 use crate::model::weather::over_a_bed;
 use crate::numeric::interval::Interval;
@@ -17,7 +17,7 @@ use crate::topup::draw::{drawn_material, uncertain};
 use crate::topup::planner::Heights;
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::in_blocks;
+use crate::uncertainty::draws::run_ensemble;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
 
@@ -51,22 +51,22 @@ struct Heap {
 ///
 /// # Errors
 ///
-/// As [`overfill`](super::overfill), too many draws, or a watcher that stops it.
+/// As [`overfill`](super::overfill), too many draws, or a progress that stops it.
 pub fn overfill_bands(
     bed: &Bed,
     material: &Material,
     middle: &Overfill,
     draws: Realisations,
-    watcher: &mut dyn Watcher,
-) -> Result<Option<OverfillIntervals>, ForecastError> {
+    progress: &Progress<'_>,
+) -> Result<Option<OverfillIntervals>, Error> {
     if draws.ensemble_size == 0 {
         return Ok(None);
     }
     let uncertain = uncertain(core::slice::from_ref(bed), &[material]);
     let mut tallies = [1e-5, 1e-4, 1e-4].map(|width| Tally::of(draws.ensemble_size, width));
-    in_blocks(
+    run_ensemble(
         draws,
-        watcher,
+        progress,
         &|number| {
             let sample = Sample::of(bed, &uncertain, draws.seed, number);
             let material = drawn_material(bed, material, &uncertain, draws.seed, number);
@@ -94,11 +94,11 @@ fn heap(
     material: &Material,
     middle: &Overfill,
     off: &Discrepancy,
-) -> Result<Heap, ForecastError> {
+) -> Result<Heap, Error> {
     let (bed, draw) = (sample.bed(), sample.figures());
     let rim_m = bed.rim_m.unwrap_or_default() + bed.trench_m;
     let weather = over_a_bed(bed, days_to_month(bed.filled, middle.months), draw);
-    let below_m = |more_m3: f64| -> Result<[f64; 2], ForecastError> {
+    let below_m = |more_m3: f64| -> Result<[f64; 2], Error> {
         let bed = heaped(bed, material, more_m3);
         let mut heights = Heights::of(off);
         course::run(

@@ -20,7 +20,7 @@ use crate::text::phrase::quoted;
 /// One thing that is wrong with a file of materials.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[non_exhaustive]
-pub struct ShelfFault {
+pub struct LibraryFault {
     /// What kind of fault it is.
     pub code: FaultCode,
     /// Where it stands: the place itself where one field is wrong, else the
@@ -32,7 +32,7 @@ pub struct ShelfFault {
     pub said: String,
 }
 
-impl fmt::Display for ShelfFault {
+impl fmt::Display for LibraryFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&sentence::place(&self.place))?;
         if !self.material.is_empty() {
@@ -44,26 +44,26 @@ impl fmt::Display for ShelfFault {
 
 /// Everything that is wrong with a file of materials, in file order; never empty.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct ShelfFaults {
-    faults: Vec<ShelfFault>,
+pub struct LibraryFaults {
+    faults: Vec<LibraryFault>,
     /// Faults beyond [`crate::text::limit::FAULTS_LISTED`], which are counted and not listed.
     unlisted: usize,
 }
 
-impl ShelfFaults {
+impl LibraryFaults {
     /// Wraps faults that are already in file order, of which no more are worked out than are
     /// listed; `None` when there are none.
-    pub(crate) fn of(faults: impl ExactSizeIterator<Item = ShelfFault>) -> Option<Self> {
+    pub(crate) fn of(faults: impl ExactSizeIterator<Item = LibraryFault>) -> Option<Self> {
         let unlisted = faults
             .len()
             .saturating_sub(crate::text::limit::FAULTS_LISTED);
-        let faults: Vec<ShelfFault> = faults.take(crate::text::limit::FAULTS_LISTED).collect();
+        let faults: Vec<LibraryFault> = faults.take(crate::text::limit::FAULTS_LISTED).collect();
         (!faults.is_empty()).then_some(Self { faults, unlisted })
     }
 
     /// The faults in file order; at least one.
     #[must_use]
-    pub fn as_slice(&self) -> &[ShelfFault] {
+    pub fn as_slice(&self) -> &[LibraryFault] {
         &self.faults
     }
 
@@ -74,7 +74,7 @@ impl ShelfFaults {
     }
 }
 
-impl fmt::Display for ShelfFaults {
+impl fmt::Display for LibraryFaults {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for (i, fault) in self.faults.iter().enumerate() {
             if i > 0 {
@@ -89,7 +89,7 @@ impl fmt::Display for ShelfFaults {
     }
 }
 
-impl std::error::Error for ShelfFaults {}
+impl std::error::Error for LibraryFaults {}
 
 #[cfg(test)]
 mod tests {
@@ -97,14 +97,14 @@ mod tests {
 
     #[test]
     fn more_than_are_listed_are_counted() {
-        assert_eq!(ShelfFaults::of(std::iter::empty()), None);
-        let fault = ShelfFault {
+        assert_eq!(LibraryFaults::of(std::iter::empty()), None);
+        let fault = LibraryFault {
             code: FaultCode::MissingField,
             place: Place::Line { line: 3, column: 1 },
             material: "rush mat".into(),
             said: "it has no \"about\".".into(),
         };
-        let faults = ShelfFaults::of(vec![fault; 203].into_iter()).unwrap();
+        let faults = LibraryFaults::of(vec![fault; 203].into_iter()).unwrap();
         assert_eq!((faults.as_slice().len(), faults.unlisted()), (200, 3));
         let said = faults.to_string();
         assert!(said.starts_with("line 3, column 1, in \"rush mat\": it has no \"about\".\n"));
