@@ -9,6 +9,7 @@
 
 mod support;
 
+use moulder::bed::EditBed as _;
 use moulder::bed::{Bed, Irrigation};
 use moulder::forecast::calendar::days_to_month;
 use moulder::forecast::forecast_with;
@@ -35,10 +36,10 @@ const THIN_M: f64 = 0.01;
 /// Fast path within 1 mm of height, 0.1 % of carbon, 0.2 degC in every layer and 1 % of
 /// water, every month for two years.
 fn hold_to_reference(bed: &Bed) {
-    let last = days_to_month(bed.filled, MONTHS);
+    let last = days_to_month(bed.filled(), MONTHS);
     let compiled = compile(bed, weather_for(bed, last), Figures::nominal()).unwrap();
     let days: Vec<f64> = (1..=MONTHS)
-        .map(|month| days_to_month(bed.filled, month))
+        .map(|month| days_to_month(bed.filled(), month))
         .collect();
     let reference =
         integrate(&compiled.stack, &compiled.state, &days, Tolerance::of(1e-7)).unwrap();
@@ -63,7 +64,7 @@ fn hold_to_reference(bed: &Bed) {
     }
     println!(
         "{}: worst {:.3} mm, {:.4} % carbon, {:.3} degC, {:.3} % water; reference {:?}",
-        bed.name,
+        bed.name(),
         worst_m * 1e3,
         worst_carbon * 1e2,
         worst_c,
@@ -103,7 +104,7 @@ fn roofed_stack() -> Bed {
         put = [{ material = "oak log", amount = "60 cm", across = "8 cm" }]
         "#,
     );
-    bed.irrigation = Some(Irrigation {
+    *bed.edit().irrigation = Some(Irrigation {
         litres_per_week: 0.0,
         from: 5,
         to: 9,
@@ -146,12 +147,12 @@ fn halving_the_steps_hardly_moves_a_month() {
         }
         println!(
             "{}: halving moves {:.3} mm, {:.3} % of the sink",
-            bed.name,
+            bed.name(),
             worst_m * 1e3,
             worst_share * 1e2
         );
-        assert!(worst_m < 3e-4, "{}: {worst_m} m", bed.name);
-        assert!(worst_share < 0.02, "{}: {worst_share}", bed.name);
+        assert!(worst_m < 3e-4, "{}: {worst_m} m", bed.name());
+        assert!(worst_share < 0.02, "{}: {worst_share}", bed.name());
     }
 }
 
@@ -169,11 +170,11 @@ fn the_steps_of_draws_hardly_move_a_month() {
         }
         println!(
             "{}: the steps of draws move {:.3} mm, {:.3} % of carbon",
-            bed.name,
+            bed.name(),
             worst_m * 1e3,
             worst_carbon * 1e2
         );
-        assert!(worst_m < 2e-3, "{}: {worst_m} m", bed.name);
-        assert!(worst_carbon < 2e-3, "{}: {worst_carbon}", bed.name);
+        assert!(worst_m < 2e-3, "{}: {worst_m} m", bed.name());
+        assert!(worst_carbon < 2e-3, "{}: {worst_carbon}", bed.name());
     }
 }

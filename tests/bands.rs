@@ -147,7 +147,7 @@ fn bands_hold_their_middle() {
             assert!(
                 band.lower < row.height_m && row.height_m < band.upper,
                 "{} month {}: {} {band:?}",
-                bed.name,
+                bed.name(),
                 row.month,
                 row.height_m
             );
@@ -241,7 +241,7 @@ fn woods_stray_together_and_years_apart() {
     let uncertain = UncertainParameters::of(&bed);
     let rate = |number: u32, layer: usize| {
         let sample = Sample::of(&bed, &uncertain, 11, number);
-        let material = &sample.bed().layers[layer].put[0].material;
+        let material = &sample.bed().layers()[layer].put[0].material;
         moulder_core::math::elementary::ln(material.pools[0].rates[0].rate.best)
     };
     let pairs: Vec<(f64, f64)> = (0..512).map(|n| (rate(n, 0), rate(n, 1))).collect();

@@ -6,6 +6,7 @@ mod support;
 use std::ops::ControlFlow;
 use std::sync::Mutex;
 
+use moulder::bed::EditBed as _;
 use moulder::bed::document::{BedDocument, schema};
 use moulder::fault::FaultCode;
 use moulder::forecast::progress::unwatched;
@@ -122,7 +123,7 @@ fn what_cannot_be_forecast_is_an_error() {
     let faults = read_toml(&narrow, &Library::built_in()).unwrap_err();
     assert_eq!(faults.as_slice()[0].code, FaultCode::NoRoom);
     let mut mound = read(wide);
-    mound.shape = Shape::Mound {
+    *mound.edit().shape = Shape::Mound {
         width_m: 1.0,
         length_m: 2.0,
         slope_deg: 45.0,
@@ -185,7 +186,7 @@ fn the_sentence_is_in_the_owners_units() {
         metric.contains(" cm ") && metric.contains("rim"),
         "{metric}"
     );
-    bed.units = moulder::quantity::units::Units::Us;
+    *bed.edit().units = moulder::quantity::units::Units::Us;
     let inches = in_a_sentence(&forecast(&bed, 12, &unwatched).unwrap()).unwrap();
     assert!(
         inches.contains(" in ") && !inches.contains(" cm"),

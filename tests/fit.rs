@@ -9,6 +9,7 @@ mod support;
 use std::sync::OnceLock;
 
 use jiff::civil::{Date, date};
+use moulder::bed::EditBed as _;
 use moulder::bed::{Bed, Reading};
 use moulder::fit::ensemble::{Ensemble, LEAST_DRAWS};
 use moulder::fit::{Fit, Fitting, fit};
@@ -95,11 +96,11 @@ fn truths_of_another_law_lie_within_the_band() {
     const MONTHS: u32 = 6;
     const TRUTHS: u32 = 40;
     let bed = small_bed("");
-    let days = READ.map(|month| month_day(bed.filled, u32::try_from(month).unwrap()));
+    let days = READ.map(|month| month_day(bed.filled(), u32::try_from(month).unwrap()));
     let ensemble = Ensemble::of(&bed, MONTHS, &days, 400, 1, &unwatched).unwrap();
     let mut faster = bed.clone();
     let mut closer = bed.clone();
-    for ingredient in faster.layers.iter_mut().flat_map(|layer| &mut layer.put) {
+    for ingredient in faster.edit().layers.iter_mut().flat_map(|layer| &mut layer.put) {
         for rate in ingredient
             .material
             .pools
@@ -111,7 +112,7 @@ fn truths_of_another_law_lie_within_the_band() {
             rate.rate.spread.high *= 2.0;
         }
     }
-    for ingredient in closer.layers.iter_mut().flat_map(|layer| &mut layer.put) {
+    for ingredient in closer.edit().layers.iter_mut().flat_map(|layer| &mut layer.put) {
         let compression = &mut ingredient.material.compression;
         compression.best *= 1.5;
         compression.spread.low *= 1.5;
@@ -442,7 +443,7 @@ fn looked_at() -> &'static (Ensemble, Vec<Date>) {
     ENSEMBLE.get_or_init(|| {
         let bed = small_bed("");
         let days: Vec<Date> = [0, 1, 20, 31, 50, 92]
-            .map(|day| bed.filled.saturating_add(jiff::Span::new().days(day)))
+            .map(|day| bed.filled().saturating_add(jiff::Span::new().days(day)))
             .to_vec();
         let ensemble = Ensemble::of(&bed, 4, &days, 100, 1, &unwatched);
         (ensemble.unwrap(), days)

@@ -24,13 +24,13 @@ fn compiled(bed: &moulder::bed::Bed) -> Compiled {
 #[test]
 fn it_is_the_largest() {
     let bed = largest_bed(None);
-    assert_eq!(bed.layers.len(), LAYERS);
+    assert_eq!(bed.layers().len(), LAYERS);
     assert!(
-        bed.layers
+        bed.layers()
             .iter()
             .all(|layer| layer.put.len() == MATERIALS_A_LAYER)
     );
-    let loose_m = 0.01 * 800.0 / bed.shape.area_m2();
+    let loose_m = 0.01 * 800.0 / bed.shape().area_m2();
     assert!(loose_m > 2.0 && loose_m < HEAP_M, "{loose_m}");
 }
 
@@ -60,12 +60,12 @@ fn a_slice_has_room_for_what_may_come_to_it() {
             let wanted: Vec<usize> = (0..stack.fines.len())
                 .filter(|kind| is_at_home(index, *kind) || may_come(*kind))
                 .collect();
-            assert_eq!(kinds, wanted, "{}, slice {index}", bed.name);
+            assert_eq!(kinds, wanted, "{}, slice {index}", bed.name());
             assert_eq!(slice.cohesive_kg.len(), kinds.len());
             rooms += kinds.len();
         }
         let all = stack.slices.len() * stack.fines.len();
-        println!("{}: {rooms} of {all}", bed.name);
+        println!("{}: {rooms} of {all}", bed.name());
         assert!(rooms < all, "{rooms} {all}");
     }
 }

@@ -9,6 +9,7 @@ mod support;
 
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
+use moulder::bed::EditBed as _;
 use moulder::bed::{Bed, Irrigation};
 use moulder::forecast::calendar::days_to_month;
 use moulder::forecast::progress::unwatched;
@@ -67,7 +68,7 @@ fn bed_text(shape: &str, climate: &str, layers: &[String]) -> String {
 /// A bed filled on another day, and nothing else.
 fn filled_on(bed: &Bed, filled: Date) -> Bed {
     let mut later = bed.clone();
-    later.filled = filled;
+    *later.edit().filled = filled;
     later
 }
 
@@ -138,7 +139,7 @@ fn run(bed: &Bed, months: u32) -> Forecast {
 }
 
 fn compiled(bed: &Bed) -> Compiled {
-    let days = days_to_month(bed.filled, 48);
+    let days = days_to_month(bed.filled(), 48);
     compile(bed, weather_for(bed, days), Figures::nominal()).unwrap()
 }
 
@@ -433,12 +434,12 @@ fn a_layer_may_be_cut_in_two() {
         let Compiled { stack, state } = if still {
             held_still(&bed, 12.0)
         } else {
-            let weather = weather_for(&bed, days_to_month(bed.filled, 36));
+            let weather = weather_for(&bed, days_to_month(bed.filled(), 36));
             compile(&bed, weather, Figures::nominal()).unwrap()
         };
         let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
         let months = (1..=36).map(|month| {
-            simulation.advance_to(days_to_month(bed.filled, month));
+            simulation.advance_to(days_to_month(bed.filled(), month));
             simulation.snapshot(0)
         });
         months.collect::<Vec<_>>()
@@ -586,17 +587,17 @@ fn roofed_stack(layers: &[String], years: u32) -> (Vec<f64>, Vec<f64>) {
     const OPEN: &str =
         "shape = \"bag\"\nwidth = \"1 m\"\nlength = \"4 m\"\nrim = \"1.5 m\"\nbulged = \"100 %\"";
     let mut bed = read(&bed_text(OPEN, CAMBRIDGE, layers));
-    bed.irrigation = Some(Irrigation {
+    *bed.edit().irrigation = Some(Irrigation {
         litres_per_week: 0.0,
         from: 5,
         to: 9,
         rain_share: 0.0,
     });
-    let weather = weather_for(&bed, days_to_month(bed.filled, 12 * years));
+    let weather = weather_for(&bed, days_to_month(bed.filled(), 12 * years));
     let Compiled { stack, state } = compile(&bed, weather, Figures::nominal()).unwrap();
     let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
     let heights = (0..=years).map(|year| {
-        simulation.advance_to(days_to_month(bed.filled, 12 * year));
+        simulation.advance_to(days_to_month(bed.filled(), 12 * year));
         simulation.snapshot(0).height_m
     });
     let heights = heights.collect();

@@ -7,6 +7,7 @@
 
 mod support;
 
+use moulder::bed::EditBed as _;
 use moulder::bed::{Bed, Feed};
 use moulder::forecast::calendar::{days_to_month, month_day};
 use moulder::forecast::nitrogen::Suits;
@@ -85,11 +86,11 @@ fn the_feed_that_is_named_covers_the_want() {
         .iter()
         .map(|row| lacking(*row, &before))
         .sum();
-    bed.fed = hungry
+    *bed.edit().fed = hungry
         .short_months
         .iter()
         .map(|row| Feed {
-            on: month_day(bed.filled, row - 1),
+            on: month_day(bed.filled(), row - 1),
             nitrogen_kg: hungry.feed_g / 1000.0 * lacking(*row, &before) / all,
         })
         .collect();
@@ -112,7 +113,7 @@ fn the_feed_that_is_named_covers_the_want() {
 #[test]
 fn soil_animals_bring_humus_to_the_roots() {
     let bed = demo_bag();
-    let days = days_to_month(bed.filled, 60);
+    let days = days_to_month(bed.filled(), 60);
     let humus_of_top = |liveliness: f64| {
         let mut compiled = compile(&bed, weather_for(&bed, days), Figures::nominal()).unwrap();
         compiled.stack.parameters.bioturbation_m2_per_day[0] *= liveliness;
@@ -144,7 +145,7 @@ fn mineral_soil_sinks_slower_than_peat() {
 #[test]
 fn a_bare_bed_feeds_nobody() {
     let mut bed = demo_box();
-    bed.crop = Crop::None;
+    *bed.edit().crop = Crop::None;
     let bare = forecast_of(&bed, 12);
     assert!(bare.nitrogen_years.is_empty());
     assert!(
@@ -152,7 +153,7 @@ fn a_bare_bed_feeds_nobody() {
             .iter()
             .all(|row| row.nitrogen.crop_uptake_g_m2 == 0.0 && !row.nitrogen.is_short)
     );
-    bed.crop = Crop::Hungry;
+    *bed.edit().crop = Crop::Hungry;
     let leached = |forecast: &Forecast| -> f64 {
         forecast
             .months
@@ -186,7 +187,7 @@ fn what_is_given_comes_to_every_shape() {
                  [[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"20 cm\" }}]\n{later}{fed}"
             ));
             let last = forecast_of(&bed, 9);
-            let area_m2 = bed.shape.area_m2();
+            let area_m2 = bed.shape().area_m2();
             let rows = &last.months;
             let leached: f64 = rows.iter().map(|row| row.nitrogen.leached_g_m2).sum();
             let end = &rows[9].nitrogen;

@@ -10,6 +10,7 @@
 
 mod support;
 
+use moulder::bed::EditBed as _;
 use moulder::bed::{Bed, Irrigation};
 use moulder::forecast::progress::unwatched;
 use moulder::forecast::{Month, forecast};
@@ -21,7 +22,7 @@ fn rows(bed: &Bed) -> Vec<Month> {
         let share = |fall_m: f64| fall_m / row.settlement_m * 100.0;
         println!(
             "{}, month {}: sunk {:.1} cm of {:.1}; settling {:.0} %, sifting {:.0} %, soft stuff {:.0} %, wood {:.0} %",
-            bed.name,
+            bed.name(),
             row.month,
             row.settlement_m * 100.0,
             months[0].height_m * 100.0,
@@ -76,7 +77,7 @@ fn dry_places_rot_slower_than_wet_ones() {
     let stations = moulder::library::Library::built_in();
     let released = |name: &str| {
         let mut bed = demo_box();
-        bed.climate = stations.find_station(name).unwrap().climate.clone();
+        *bed.edit().climate = stations.find_station(name).unwrap().climate.clone();
         let rows = forecast(&bed, 36, &unwatched).unwrap().months;
         1.0 - rows[36].carbon_left
     };
@@ -97,8 +98,8 @@ fn watering_wets_and_a_cover_dries() {
     let stations = moulder::library::Library::built_in();
     let grown = |watering: Option<Irrigation>| {
         let mut bed = demo_bag();
-        bed.climate = stations.find_station("Alice Springs AU").unwrap().climate.clone();
-        bed.irrigation = watering;
+        *bed.edit().climate = stations.find_station("Alice Springs AU").unwrap().climate.clone();
+        *bed.edit().irrigation = watering;
         let rows = forecast(&bed, 24, &unwatched).unwrap().months;
         let water_l = rows[1..].iter().map(|row| row.water_l).sum::<f64>() / 24.0;
         (water_l, 1.0 - rows[24].carbon_left)

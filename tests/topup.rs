@@ -10,6 +10,7 @@ mod support;
 use std::ops::ControlFlow;
 
 use jiff::civil::Date;
+use moulder::bed::EditBed as _;
 use moulder::bed::{Addition, Amount, Bed, Ingredient, Placement, Reading};
 use moulder::forecast::progress::unwatched;
 use moulder::fault::error::Error;
@@ -83,7 +84,7 @@ fn what_was_laid_on_is_accounted_for() {
             let kept = &topups.restored;
             println!(
                 "{}, {policy:?}: {} top-ups, raised {:.1} cm, restored {:.1}, own {:.1}, below {:.1}",
-                bed.name,
+                bed.name(),
                 topups.top_ups.len(),
                 100.0 * kept.raised_m,
                 100.0 * kept.restored_m,
@@ -161,7 +162,7 @@ fn what_does_not_sink_needs_no_topping_up() {
          width = \"1 m\"\nlength = \"1 m\"\nrim = \"50 cm\"\n\
          [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"50 cm\" }]\n",
     );
-    let still = &mut bed.layers[0].put[0].material;
+    let still = &mut bed.edit().layers[0].put[0].material;
     still.compression.best = 0.0;
     still.collapse_tipped.best = 0.0;
     for pool in &mut still.pools {
@@ -184,7 +185,7 @@ fn added(on: &str, material: &Material, volume_m3: f64) -> Addition {
     Addition {
         on: on.parse().unwrap(),
         ingredient: Ingredient {
-            amount: Amount::Volume(volume_m3),
+            amount: Amount::VolumeM3(volume_m3),
             placement: Placement::Loose,
             particle_size_m: material.particle_size.best,
             moisture_wet: wet_share(&material.moisture),
@@ -201,7 +202,7 @@ fn a_plan_carried_out_is_as_it_was_planned() {
     let planned = planned(&bed, &wish(TopUpTrigger::Months(vec![3])));
     let mut done = bed.clone();
     let soil = material("loamy topsoil");
-    done.additions = planned
+    *done.edit().additions = planned
         .top_ups
         .iter()
         .map(|topup| added(&topup.date, &soil, topup.laid_m3))
@@ -210,7 +211,7 @@ fn a_plan_carried_out_is_as_it_was_planned() {
     let end = told.months.last().unwrap();
     assert_close(end.below_rim_m.unwrap(), planned.below_at_end_m, 0.0, 1e-9);
     assert_close(end.added_m, planned.restored.raised_m, 0.0, 1e-9);
-    assert_eq!(told.layers.len(), bed.layers.len() + planned.top_ups.len());
+    assert_eq!(told.layers.len(), bed.layers().len() + planned.top_ups.len());
     for row in &told.months {
         assert_eq!(row.layers.len(), told.layers.len());
         assert_close(row.parts.sum_m(), row.settlement_m, 0.0, 1e-9);
@@ -226,7 +227,7 @@ fn the_order_of_a_day_is_that_of_the_file() {
     let compost = material("garden compost");
     let with = |list: Vec<Addition>| {
         let mut bed = demo_box();
-        bed.additions = list;
+        *bed.edit().additions = list;
         forecast(&bed, 24, &unwatched).unwrap()
     };
     let day = "2026-04-20";
@@ -249,12 +250,12 @@ fn a_heaped_bed_is_level_in_time() {
     for (bed, months) in [(demo_box(), 12), (demo_bag(), 6)] {
         let heaped = overfill(&bed, &soil, months).unwrap().unwrap();
         let mut more = bed.clone();
-        more.additions = vec![added(&bed.filled.to_string(), &soil, heaped.more_m3)];
+        *more.edit().additions = vec![added(&bed.filled().to_string(), &soil, heaped.more_m3)];
         let told = forecast(&more, months, &unwatched).unwrap();
         let end_m = told.months.last().unwrap().below_rim_m.unwrap();
         println!(
             "{}: {:.1} cm more, {:.2} mm off",
-            bed.name,
+            bed.name(),
             100.0 * heaped.more_m,
             1e3 * end_m
         );
@@ -273,7 +274,7 @@ fn a_heaped_bed_is_level_in_time() {
 #[test]
 fn allowances_and_savings_are_within_the_bed() {
     let bed = demo_bag();
-    assert_close(bed.shape.area_m2() * bed.rim_m.unwrap(), 0.729, 0.0, 1e-12);
+    assert_close(bed.shape().area_m2() * bed.rim_m().unwrap(), 0.729, 0.0, 1e-12);
     let as_filled = forecast(&bed, 36, &unwatched).unwrap();
     let allowed = allowance(&bed, &as_filled);
     let all_m3 = allowed.tipping_m3 + allowed.first_season_m3 + allowed.later_m3;
@@ -312,7 +313,7 @@ fn an_addition_is_as_the_reference_has_it() {
             state,
             on,
             &layer,
-            bed.layers.len(),
+            bed.layers().len(),
             Figures::nominal(),
         )
         .unwrap()
@@ -367,7 +368,7 @@ fn the_edges_of_a_wish_hold() {
     assert!(refused.to_string().contains("soil"));
 
     let mut mulched = demo_box();
-    mulched.additions = vec![added("2026-03-01", &material("wood chips"), 0.15)];
+    *mulched.edit().additions = vec![added("2026-03-01", &material("wood chips"), 0.15)];
     let soil = planned(&mulched, &wish(TopUpTrigger::Soil(0.19)));
     let most_m3 = soil
         .top_ups
@@ -390,7 +391,7 @@ fn the_edges_of_a_wish_hold() {
     let saved = saving(&mound, &as_filled, &book, &level).unwrap();
     assert!(saved.mix_m3 <= 1.001 * saved.kept_m3, "{saved:?}");
     let allowed = allowance(&mound, &as_filled);
-    let filled_m3 = mound.shape.volume_m3(0.0, as_filled.months[0].height_m);
+    let filled_m3 = mound.shape().volume_m3(0.0, as_filled.months[0].height_m);
     assert!(allowed.tipping_m3 + allowed.first_season_m3 + allowed.later_m3 < filled_m3);
 }
 
@@ -399,8 +400,8 @@ fn the_edges_of_a_wish_hold() {
 fn a_ledger_counts_what_is_laid_on_once() {
     let mut bed = demo_box();
     let (log, soil) = (material("birch log"), material("loamy topsoil"));
-    let on = bed.filled.to_string();
-    bed.additions = vec![added(&on, &soil, 0.1), added("2026-06-01", &log, 0.3)];
+    let on = bed.filled().to_string();
+    *bed.edit().additions = vec![added(&on, &soil, 0.1), added("2026-06-01", &log, 0.3)];
     let book = ledger(&bed, 24, &unwatched).unwrap();
     let bare = ledger(&demo_box(), 24, &unwatched).unwrap();
     assert!(book.rows[0].put_in_kg > bare.rows[0].put_in_kg);
@@ -518,9 +519,9 @@ fn draws_are_topped_up_by_the_surface_that_is_seen() {
 fn a_tape_decides_what_is_laid_on() {
     let read_at = |below_m: f64| {
         let mut bed = small_bed();
-        bed.readings = vec![Reading {
+        *bed.edit().readings = vec![Reading {
             on: "2026-10-20".parse().unwrap(),
-            height_m: bed.rim_m.unwrap() - below_m,
+            height_m: bed.rim_m().unwrap() - below_m,
             give_or_take_m: Some(0.005),
             note: None,
         }];
@@ -617,9 +618,9 @@ fn dates_are_ranges_where_they_differ() {
 #[test]
 fn beds_add_up_within_a_draw() {
     let mut first = small_bed();
-    first.count = 3;
+    *first.edit().count = 3;
     let mut second = small_bed();
-    second.layers.remove(0);
+    second.edit().layers.remove(0);
     let beds = [first, second];
     let mut short = wish(TopUpTrigger::Months(vec![3]));
     short.months = 12;
@@ -730,7 +731,7 @@ fn closely_read(days: i8) -> Bed {
         give_or_take_m: Some(0.0),
         note: None,
     });
-    bed.readings = each.collect();
+    *bed.edit().readings = each.collect();
     bed
 }
 

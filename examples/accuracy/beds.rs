@@ -1,5 +1,6 @@
 //! The beds: random ones from a seed, and the demo beds.
 
+use moulder::bed::EditBed as _;
 use moulder::bed::Bed;
 use moulder::library::Library;
 use moulder::model::compile::compile;
@@ -68,12 +69,12 @@ pub(crate) fn cases(asked: &Asked) -> Vec<Case> {
             continue;
         };
         for (index, station) in library.stations().enumerate() {
-            let is_own = station.climate.name == own.climate.name;
+            let is_own = station.climate.name == own.climate().name;
             if asked.is_sample && !is_own && index != 1 {
                 continue;
             }
             let mut bed = own.clone();
-            bed.climate = station.climate.clone();
+            *bed.edit().climate = station.climate.clone();
             let months = if is_own { 120 } else { 12 * asked.years };
             let name = format!("{name}, {}", station.climate.name);
             cases.push(Case::new(name, text.to_owned(), bed, months));
@@ -98,7 +99,7 @@ fn random(seed: u32, library: &Library, months: u32) -> Case {
             continue;
         };
         if compile(&bed, weather_for(&bed, 1.0), Figures::nominal()).is_ok() {
-            let name = format!("random, {}", bed.climate.name);
+            let name = format!("random, {}", bed.climate().name);
             return Case::new(name, text, bed, months);
         }
     }

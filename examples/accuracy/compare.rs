@@ -84,7 +84,7 @@ impl Outcome {
 
 /// Compares one bed.
 pub(crate) fn compare(case: &Case) -> Outcome {
-    let day_of = |month| days_to_month(case.bed.filled, month);
+    let day_of = |month| days_to_month(case.bed.filled(), month);
     let days: Vec<f64> = (1..=case.months).map(day_of).collect();
     let mut outcome = Outcome {
         found: [None; LIMITS.len()],

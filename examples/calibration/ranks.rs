@@ -46,7 +46,7 @@ pub(crate) fn ranks<const N: usize>(
     trial: Trial,
     error_factors: [f64; N],
 ) -> Result<[Ranks; N], Error> {
-    let days = READ.map(|month| month_day(bed.filled, u32::try_from(month).unwrap_or(0)));
+    let days = READ.map(|month| month_day(bed.filled(), u32::try_from(month).unwrap_or(0)));
     let ensemble = Ensemble::of(bed, trial.months, &days, trial.draws, 1, &unwatched)?;
     let uncertain = UncertainParameters::of(bed);
     let mut ranks = error_factors.map(|_| Ranks::default());
@@ -79,13 +79,13 @@ pub(crate) fn readings(
     let mut readings: Vec<Reading> = READ
         .iter()
         .map(|month| Reading {
-            on: month_day(bed.filled, u32::try_from(*month).unwrap_or(0)),
+            on: month_day(bed.filled(), u32::try_from(*month).unwrap_or(0)),
             height_m: truth[*month].height_m,
             give_or_take_m: None,
             note: None,
         })
         .collect();
-    let errors_m = ReadingError::of(&readings, bed.units).drawn_m(|| even(numbers));
+    let errors_m = ReadingError::of(&readings, bed.units()).drawn_m(|| even(numbers));
     for (reading, error_m) in readings.iter_mut().zip(errors_m) {
         reading.height_m += error_factor * error_m;
     }

@@ -1,5 +1,6 @@
 //! What the model says of a case: its sink over all that the case leaves open.
 
+use moulder::bed::EditBed as _;
 use moulder::bed::{Amount, Bed};
 use moulder::fault::error::Error;
 use moulder::fault::error::NoRoom;
@@ -95,21 +96,21 @@ pub(crate) fn scaled(bed: &Bed, scale: f64, is_top_layer: bool) -> Bed {
     let mut foot = 1.0;
     if let Shape::Mound {
         width_m, length_m, ..
-    } = &mut bed.shape
+    } = bed.edit().shape
     {
         *width_m *= scale;
         *length_m *= scale;
         foot = scale * scale;
     }
     let first = if is_top_layer {
-        bed.layers.len() - 1
+        bed.layers().len() - 1
     } else {
         0
     };
-    for ingredient in bed.layers[first..].iter_mut().flat_map(|l| &mut l.put) {
+    for ingredient in bed.edit().layers[first..].iter_mut().flat_map(|l| &mut l.put) {
         match &mut ingredient.amount {
-            Amount::Thickness(m) => *m *= scale,
-            Amount::Volume(much) | Amount::WetMass(much) | Amount::DryMass(much) => {
+            Amount::ThicknessM(m) => *m *= scale,
+            Amount::VolumeM3(much) | Amount::WetMassKg(much) | Amount::DryMassKg(much) => {
                 *much *= scale * foot;
             }
         }

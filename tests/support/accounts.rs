@@ -20,7 +20,7 @@ const ROUNDING: f64 = 1e-12;
 ///
 /// What is not so.
 pub(crate) fn accounted_for(bed: &Bed, months: u32) -> Result<(), String> {
-    let weather = weather_for(bed, days_to_month(bed.filled, months));
+    let weather = weather_for(bed, days_to_month(bed.filled(), months));
     let compiled =
         compile(bed, weather, Figures::nominal()).map_err(|no_room| no_room.to_string())?;
     let (stack, state) = (compiled.stack, compiled.state);
@@ -41,7 +41,7 @@ pub(crate) fn accounted_for(bed: &Bed, months: u32) -> Result<(), String> {
     }
     let mut before = start.clone();
     for month in 1..=months {
-        simulation.advance_to(days_to_month(bed.filled, month));
+        simulation.advance_to(days_to_month(bed.filled(), month));
         for (place, row) in simulation.state().rows.iter().enumerate() {
             if !row[0].is_finite() || (row[0] < 0.0 && !is_warmth.contains(&place)) {
                 return Err(format!("month {month}, row {place}: {}", row[0]));

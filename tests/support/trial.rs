@@ -5,6 +5,7 @@
     reason = "a trial that cannot be run is a fault of its bed"
 )]
 
+use moulder::bed::EditBed as _;
 use moulder::bed::{Bed, Feed, Irrigation};
 use moulder::forecast::calendar::{days_to_month, month_day};
 use moulder::forecast::nitrogen::NitrogenYear;
@@ -96,9 +97,9 @@ pub(crate) fn nitrogen_bound_by_chips_kg_per_t() -> f64 {
         "[[layer]]\nput = [{ material = \"softwood chips\", amount = \"100 kg dry\" }]\nthen = [\"watered\"]\n",
         "crop = \"none\"",
     );
-    bed.fed = (0..60)
+    *bed.edit().fed = (0..60)
         .map(|month| Feed {
-            on: month_day(bed.filled, month),
+            on: month_day(bed.filled(), month),
             nitrogen_kg: 0.3,
         })
         .collect();
@@ -144,13 +145,13 @@ pub(crate) fn roofed_oak_moisture() -> (f64, f64) {
          width = \"1 m\"\nlength = \"4 m\"\nrim = \"1.5 m\"\nbulged = \"100 %\"\n\
          [[layer]]\nput = [{ material = \"oak log\", amount = \"120 cm\" }]\n",
     );
-    bed.irrigation = Some(Irrigation {
+    *bed.edit().irrigation = Some(Irrigation {
         litres_per_week: 0.0,
         from: 5,
         to: 9,
         rain_share: 0.0,
     });
-    let days = days_to_month(bed.filled, 36);
+    let days = days_to_month(bed.filled(), 36);
     let Compiled { stack, state } =
         compile(&bed, weather_for(&bed, days), Figures::nominal()).unwrap();
     let mut simulation = Simulation::new(&stack, state, StepSchedule::default());

@@ -106,7 +106,7 @@ fn forty_layers() {
     let layer = "[[layer]]\nname = \"leaves\"\nput = [{ material = \"deciduous leaves\", amount \
                  = \"3 cm\" }]\n";
     let bed = bed(&small("box", "Cambridge UK", &layer.repeat(39)));
-    assert_eq!(bed.layers.len(), 40);
+    assert_eq!(bed.layers().len(), 40);
     all(&bed, &forecast(&bed, 12, 2));
 }
 
@@ -146,7 +146,7 @@ fn every_shape_in_a_trench() {
     for outline in OUTLINES {
         for trench in ["1 cm", "25 cm", "40 cm", "80 cm"] {
             let bed = bed(&bed_text(outline, trench, layers));
-            assert!(bed.trench_m > 0.0);
+            assert!(bed.trench_m() > 0.0);
             all(&bed, &forecast(&bed, 24, 2));
         }
     }

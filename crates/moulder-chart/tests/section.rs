@@ -136,7 +136,7 @@ fn layers_lie_on_each_other_and_reach_the_height() {
         let forecast = forecast(&bed, 60, 0);
         for (month, cuts) in cuts(&bed, &forecast) {
             let row = &forecast.months[month];
-            let mut top_m = -bed.trench_m;
+            let mut top_m = -bed.trench_m();
             for cut in &cuts {
                 assert!((cut.lie.bottom_m - top_m).abs() < 1e-12);
                 let thick_m = row.layers[cut.layer].thickness_m;
@@ -165,7 +165,7 @@ fn what_a_layer_is_made_of_adds_up() {
                 assert!(layer.migrated_m3 <= layer.fines_m3 + 1e-12);
                 let by_area = layer.volume_m3() / layer.thickness_m.max(1e-12);
                 // A bag bulges by at most 27 % (its girth made round).
-                let foot_m2 = bed.shape.area_m2();
+                let foot_m2 = bed.shape().area_m2();
                 assert!(by_area <= 1.28 * foot_m2, "{by_area} {foot_m2}");
             }
         }

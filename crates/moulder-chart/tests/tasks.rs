@@ -270,7 +270,7 @@ fn a_fit_has_a_dot_for_each_reading_and_a_range_before_and_after() {
     let text = drawn(&|look| fit::draw(&bed, &found, look));
     insta::assert_snapshot!("fit", text);
     let dots = text.matches("<circle class=\"second-area\"").count();
-    assert_eq!(dots, bed.readings.len());
+    assert_eq!(dots, bed.readings().len());
     assert_eq!(text.matches("class=\"band\"").count(), 1);
     // Two edges, and a stroke before what they say.
     assert_eq!(text.matches("class=\"third\"").count(), 3);

@@ -17,7 +17,7 @@ const COLUMN: usize = 9;
 
 /// How many values were assumed, and how to see them.
 pub(crate) fn in_short(bed: &Bed) -> String {
-    let said = match bed.defaults.len() {
+    let said = match bed.defaults().len() {
         0 => "Nothing was assumed: the bed file says it all.".to_owned(),
         count => format!(
             "{} assumed where the bed file is silent; --defaults lists them.",
@@ -29,7 +29,7 @@ pub(crate) fn in_short(bed: &Bed) -> String {
 
 /// Every value that was assumed, place by place, from the ground up.
 pub(crate) fn listed(bed: &Bed, with_sources: bool) -> String {
-    if bed.defaults.is_empty() {
+    if bed.defaults().is_empty() {
         return in_short(bed);
     }
     let mut said = String::from("\nAssumed where the bed file is silent:\n");
@@ -75,7 +75,7 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
         "Assumed where the bed file is silent, what moves the surface most first. Each number \
          says, in {}, by how much the sink after {} differs between the low and the high end \
          of what is believed of it, all else at its middle.",
-        unit_in_words(bed.units),
+        unit_in_words(bed.units()),
         counted(
             usize::try_from(month).unwrap_or(usize::MAX),
             "month",
@@ -97,7 +97,7 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
     for (_, name, assumed) in &all {
         let width = assumed.width_it_adds_m;
         let none = || no_width(assumed).to_owned();
-        let width = width.map_or_else(none, |width_m| figure(width_m, bed.units));
+        let width = width.map_or_else(none, |width_m| figure(width_m, bed.units()));
         let (field, value) = (field(&assumed.path), &assumed.value);
         let text = format!("{name}: {field} = {value}, from: {}", assumed.source);
         let text = wrapped(&text, TextWidth::hanging(COLUMN, COLUMN + 2));
@@ -121,7 +121,7 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
 /// The values of each place together, in the order of the file.
 fn by_place(bed: &Bed) -> Vec<(String, Vec<&DefaultUsed>)> {
     let mut places: Vec<((usize, usize), String, Vec<&DefaultUsed>)> = Vec::new();
-    for assumed in &bed.defaults {
+    for assumed in bed.defaults() {
         let (order, name) = place(bed, &assumed.path);
         match places.iter_mut().find(|(_, known, _)| *known == name) {
             Some((_, _, here)) => here.push(assumed),

@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use moulder::bed::EditBed as _;
 use moulder::bed::Bed;
 use moulder::fault::FaultCode;
 use moulder::library::Library;
@@ -90,7 +91,7 @@ impl BedFile {
         let climate = match weather {
             Some((name, file)) => {
                 let own = bed.as_ref().filter(|_| self.has_own_climate());
-                let latitude = asked.latitude.or(own.map(|bed| bed.climate.latitude_deg));
+                let latitude = asked.latitude.or(own.map(|bed| bed.climate().latitude_deg));
                 if latitude.is_none() && bed.is_some() {
                     return Err(Trouble::bad_input(without_latitude(&file.name)));
                 }
@@ -109,10 +110,10 @@ impl BedFile {
             return Err(Trouble::BadInput(complaints));
         };
         if let Some(climate) = climate {
-            bed.climate = climate;
+            *bed.edit().climate = climate;
         }
         if let Some(units) = asked.units {
-            bed.units = units.into();
+            *bed.edit().units = units.into();
         }
         Ok(bed)
     }

@@ -234,7 +234,7 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
                 topups_with_bands(bed, &wish, draws, &progress.watch())
             };
             let topups = topups.map_err(refused)?;
-            Ok(topups::draw(&topups, bed.climate.latitude_deg, look))
+            Ok(topups::draw(&topups, bed.climate().latitude_deg, look))
         }
         Task::Sensitivity => {
             let found = sensitivity(bed, months, draws.ensemble_size, draws.seed, &progress.watch());
@@ -285,7 +285,7 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
 fn wish(asked: &ChartArguments, bed: &Bed) -> Result<TopUpRequest, Trouble> {
     Ok(TopUpRequest {
         trigger: asked.below.map_or_else(
-            || TopUpTrigger::before_spring(bed.climate.latitude_deg),
+            || TopUpTrigger::before_spring(bed.climate().latitude_deg),
             TopUpTrigger::Below,
         ),
         material: asked.packs.material(&asked.bed.shelf)?,

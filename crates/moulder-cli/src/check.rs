@@ -2,6 +2,7 @@
 
 use std::fmt::Write;
 
+use moulder::bed::EditBed as _;
 use moulder::bed::{Amount, Bed, Ingredient, Irrigation, Layer, Placement};
 use moulder::fault::FaultCode;
 use moulder::fault::notice::Notice;
@@ -37,8 +38,8 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let bed = file.read(&asked.bed)?;
     // What is laid on later that day is told apart: of it cautions alone should know.
     let mut as_filled = bed.clone();
-    let next_day = bed.filled.tomorrow().unwrap_or(bed.filled);
-    for added in &mut as_filled.additions {
+    let next_day = bed.filled().tomorrow().unwrap_or(bed.filled());
+    for added in as_filled.edit().additions {
         added.on = added.on.max(next_day);
     }
     let forecast = forecast::of(&as_filled, 0, &file.file.name)?;
@@ -53,7 +54,7 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let defaults = if asked.defaults {
         assumed::widths(&bed, WIDTH_MONTHS, asked.look, &file.file.name)?
     } else {
-        bed.defaults.clone()
+        bed.defaults().to_vec()
     };
     if asked.json {
         let answer = json!({
@@ -70,7 +71,7 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
         said.push_str(&assumed::by_width(&bed, &defaults, WIDTH_MONTHS));
     } else {
         said.push_str(&assumed::listed(&bed, false));
-        if !bed.defaults.is_empty() {
+        if !bed.defaults().is_empty() {
             said.push_str("Where these come from: add --defaults.\n");
         }
     }
@@ -89,12 +90,12 @@ fn no_day_of_filling(name: &str) -> Trouble {
 /// Refuses a bed in which something that is laid on later finds no room: a mound whose
 /// sides would meet. Where there are walls there is always room.
 fn finds_room(bed: &Bed, name: &str) -> Result<(), Trouble> {
-    let Some(last) = bed.additions.iter().map(|added| added.on).max() else {
+    let Some(last) = bed.additions().iter().map(|added| added.on).max() else {
         return Ok(());
     };
-    if matches!(bed.shape, Shape::Mound { .. }) {
+    if matches!(bed.shape(), Shape::Mound { .. }) {
         // What would be laid on after the last month there is can be told by nobody.
-        let month = (0..MONTHS_LIMIT).find(|month| month_day(bed.filled, *month) >= last);
+        let month = (0..MONTHS_LIMIT).find(|month| month_day(bed.filled(), *month) >= last);
         forecast::of(bed, month.unwrap_or(MONTHS_LIMIT), name)?;
     }
     Ok(())
@@ -109,22 +110,22 @@ fn ended(said: String, asked: &CheckArguments, notices: &[Notice]) -> Result<Str
 }
 
 fn in_words(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<String>]) -> String {
-    let units = bed.units;
-    let mut said = wrapped(&bed.name, TextWidth::PLAIN);
-    let latitude = bed.climate.latitude_deg;
+    let units = bed.units();
+    let mut said = wrapped(&bed.name(), TextWidth::PLAIN);
+    let latitude = bed.climate().latitude_deg;
     let side = if latitude < 0.0 { "south" } else { "north" };
     let stands = format!(
         "Filled on {}, in the climate of {}, {:.1} degrees {side}. {}",
-        bed.filled,
-        bed.climate.name,
+        bed.filled(),
+        bed.climate().name,
         latitude.abs(),
         outline(bed)
     );
     said.push_str(&wrapped(&stands, TextWidth::PLAIN));
-    if let Some(watering) = &bed.irrigation {
+    if let Some(watering) = &bed.irrigation() {
         said.push_str(&wrapped(&watered(watering, units), TextWidth::PLAIN));
     }
-    let start = if bed.trench_m > 0.0 {
+    let start = if bed.trench_m() > 0.0 {
         "From the bottom of the trench up: layer 1 lies lowest."
     } else {
         "From the ground up: layer 1 lies lowest."
@@ -133,14 +134,14 @@ fn in_words(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<Strin
     let start = format!("{start} Forecasts use the same numbers and names.");
     said.push_str(&wrapped(&start, TextWidth::PLAIN));
     let mut top_m = 0.0;
-    for (index, (layer, row)) in bed.layers.iter().zip(&filled.layers).enumerate() {
+    for (index, (layer, row)) in bed.layers().iter().zip(&filled.layers).enumerate() {
         let head = format!("{}. {}", index + 1, layer.name);
-        let volume_m3 = bed.shape.volume_m3(top_m, top_m + row.thickness_m);
+        let volume_m3 = bed.shape().volume_m3(top_m, top_m + row.thickness_m);
         top_m += row.thickness_m;
         let lies = format!(
             "{} thick, its top {}; {}, {} wet",
             reading(row.thickness_m, units),
-            against_ground(top_m - bed.trench_m, units),
+            against_ground(top_m - bed.trench_m(), units),
             volume(volume_m3, units),
             weight(row.total_mass_kg, units)
         );
@@ -178,23 +179,23 @@ fn in_words(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<Strin
 
 /// What is laid on the bed and fed to it after it is filled, and how many beds there are.
 fn later(bed: &Bed) -> String {
-    let units = bed.units;
-    let laid = bed.additions.iter().map(|added| {
+    let units = bed.units();
+    let laid = bed.additions().iter().map(|added| {
         let put = &added.ingredient;
         let much = amount(put.amount, units);
         (added.on, format!("{much} of {} laid on", put.material.name))
     });
-    let fed = bed.fed.iter().map(|feed| {
+    let fed = bed.fed().iter().map(|feed| {
         let much = light_weight(feed.nitrogen_kg, units);
         (feed.on, format!("{much} of nitrogen fed"))
     });
     let mut events: Vec<_> = laid.chain(fed).collect();
     events.sort_by_key(|(on, _)| *on);
     let mut said = String::new();
-    if bed.count > 1 {
+    if bed.count() > 1 {
         let many = format!(
             "There are {} beds like it; all figures are for one.",
-            bed.count
+            bed.count()
         );
         said.push_str(&wrapped(&many, TextWidth::PLAIN));
     }
@@ -246,9 +247,9 @@ fn against_ground(height_m: f64, units: Units) -> String {
 
 /// What holds the filling, with its measures.
 fn outline(bed: &Bed) -> String {
-    let units = bed.units;
+    let units = bed.units();
     let long = |height_m: f64| reading(height_m, units);
-    let mut said = match bed.shape {
+    let mut said = match bed.shape() {
         Shape::Box { width_m, length_m } => {
             format!(
                 "A box, {} wide and {} long inside",
@@ -285,10 +286,10 @@ fn outline(bed: &Bed) -> String {
             long(length_m)
         ),
     };
-    if bed.trench_m > 0.0 {
-        let _ = write!(said, ", in a trench {} deep", long(bed.trench_m));
+    if bed.trench_m() > 0.0 {
+        let _ = write!(said, ", in a trench {} deep", long(bed.trench_m()));
     }
-    if let Some(rim_m) = bed.rim_m {
+    if let Some(rim_m) = bed.rim_m() {
         let _ = write!(said, ", its rim {} above the ground", long(rim_m));
     }
     said.push('.');
@@ -304,7 +305,7 @@ fn ingredient(put: &Ingredient, written: &str, units: Units) -> String {
         format!("{written} ({understood})")
     };
     let mut said = format!("{}, {amount}", put.material.name);
-    if matches!(put.amount, Amount::Volume(_) | Amount::Thickness(_)) {
+    if matches!(put.amount, Amount::VolumeM3(_) | Amount::ThicknessM(_)) {
         said.push_str(match put.placement {
             Placement::Loose => " as tipped",
             Placement::Compacted => " as trodden",
@@ -328,10 +329,10 @@ fn ingredient(put: &Ingredient, written: &str, units: Units) -> String {
 
 fn amount(amount: Amount, units: Units) -> String {
     match amount {
-        Amount::Volume(m3) => volume(m3, units),
-        Amount::Thickness(thickness_m) => reading(thickness_m, units),
-        Amount::WetMass(kg) => weight(kg, units),
-        Amount::DryMass(kg) => format!("{} dry", weight(kg, units)),
+        Amount::VolumeM3(m3) => volume(m3, units),
+        Amount::ThicknessM(thickness_m) => reading(thickness_m, units),
+        Amount::WetMassKg(kg) => weight(kg, units),
+        Amount::DryMassKg(kg) => format!("{} dry", weight(kg, units)),
     }
 }
 
@@ -371,12 +372,12 @@ fn height(filled: &Month, units: Units) -> String {
 
 /// Volume and weight of the whole.
 fn whole(bed: &Bed, filled: &Month, top_m: f64) -> String {
-    let units = bed.units;
+    let units = bed.units();
     format!(
         "It holds {} and weighs {} wet, about {}.",
-        volume(bed.shape.volume_m3(0.0, top_m), units),
+        volume(bed.shape().volume_m3(0.0, top_m), units),
         weight(filled.total_mass_kg, units),
-        load(filled.total_mass_kg / bed.shape.area_m2(), units)
+        load(filled.total_mass_kg / bed.shape().area_m2(), units)
     )
 }
 
@@ -384,43 +385,43 @@ fn whole(bed: &Bed, filled: &Month, top_m: f64) -> String {
 fn as_json(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<String>]) -> Value {
     let mut top_m = 0.0;
     let layers: Vec<Value> = bed
-        .layers
+        .layers()
         .iter()
         .zip(&filled.layers)
         .enumerate()
         .map(|(index, (layer, row))| {
-            let volume_m3 = bed.shape.volume_m3(top_m, top_m + row.thickness_m);
+            let volume_m3 = bed.shape().volume_m3(top_m, top_m + row.thickness_m);
             top_m += row.thickness_m;
             let written = amounts.get(index).map_or(&[][..], Vec::as_slice);
             layer_as_json(layer, row, mixtures.layers.get(index), volume_m3, written)
         })
         .collect();
     json!({
-        "name": bed.name,
-        "filled": bed.filled.to_string(),
-        "climate": bed.climate,
-        "units": bed.units,
-        "shape": shape_as_json(&bed.shape),
-        "area_m2": bed.shape.area_m2(),
-        "rim_m": bed.rim_m,
-        "trench_m": bed.trench_m,
-        "stands_on": bed.stands_on,
-        "near_wall": bed.near_wall,
-        "boards": bed.boards,
-        "watering": bed.irrigation,
+        "name": bed.name(),
+        "filled": bed.filled().to_string(),
+        "climate": bed.climate(),
+        "units": bed.units(),
+        "shape": shape_as_json(&bed.shape()),
+        "area_m2": bed.shape().area_m2(),
+        "rim_m": bed.rim_m(),
+        "trench_m": bed.trench_m(),
+        "stands_on": bed.stands_on(),
+        "near_wall": bed.near_wall(),
+        "boards": bed.boards(),
+        "watering": bed.irrigation(),
         "height_m": filled.height_m,
         "below_rim_m": filled.below_rim_m,
         "total_mass_kg": filled.total_mass_kg,
-        "wet_kg_per_m2": filled.total_mass_kg / bed.shape.area_m2(),
+        "wet_kg_per_m2": filled.total_mass_kg / bed.shape().area_m2(),
         "mixture": mixtures.fill,
         "layers": layers,
-        "count": bed.count,
-        "crop": bed.crop,
-        "added": bed.additions.iter().map(|added| json!({
+        "count": bed.count(),
+        "crop": bed.crop(),
+        "added": bed.additions().iter().map(|added| json!({
             "on": added.on.to_string(),
             "material": added.ingredient.material.name,
         })).collect::<Vec<_>>(),
-        "fed": bed.fed.iter().map(|feed| json!({
+        "fed": bed.fed().iter().map(|feed| json!({
             "on": feed.on.to_string(),
             "nitrogen_kg": feed.nitrogen_kg,
         })).collect::<Vec<_>>(),
@@ -465,10 +466,10 @@ fn layer_as_json(
         .enumerate()
         .map(|(index, put)| {
             let (measure, value) = match put.amount {
-                Amount::Volume(m3) => ("volume_m3", m3),
-                Amount::Thickness(thickness_m) => ("thickness_m", thickness_m),
-                Amount::WetMass(kg) => ("total_mass_kg", kg),
-                Amount::DryMass(kg) => ("dry_kg", kg),
+                Amount::VolumeM3(m3) => ("volume_m3", m3),
+                Amount::ThicknessM(thickness_m) => ("thickness_m", thickness_m),
+                Amount::WetMassKg(kg) => ("total_mass_kg", kg),
+                Amount::DryMassKg(kg) => ("dry_kg", kg),
             };
             json!({
                 "material": put.material.name,

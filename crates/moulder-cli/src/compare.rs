@@ -72,7 +72,7 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
 fn wishes(asked: &CompareArguments, beds: &[Bed]) -> Result<Vec<TopUpRequest>, Trouble> {
     let material = asked.packs.material(&asked.bed.shelf)?;
     let wishes = beds.iter().map(|bed| TopUpRequest {
-        trigger: TopUpTrigger::before_spring(bed.climate.latitude_deg),
+        trigger: TopUpTrigger::before_spring(bed.climate().latitude_deg),
         material: material.clone(),
         package: asked.packs.sold(),
         most_m: None,

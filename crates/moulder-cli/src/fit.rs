@@ -35,7 +35,7 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed)?;
     let name = &file.file.name;
-    if bed.readings.is_empty() {
+    if bed.readings().is_empty() {
         return Err(Trouble::BadInput(vec![no_reading(name)]));
     }
     let first = notices::first_of(std::iter::once((&bed, &**name)))?;
@@ -49,7 +49,7 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
     if asked.json {
         return Ok(pretty(&fit));
     }
-    let layers: Vec<String> = bed.layers.into_iter().map(|layer| layer.name).collect();
+    let layers: Vec<String> = bed.layers().iter().map(|layer| layer.name.clone()).collect();
     Ok(first + &in_words(&fit, &layers, asked))
 }
 

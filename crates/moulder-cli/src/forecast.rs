@@ -37,7 +37,7 @@ const USUAL: usize = 9;
 pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
     let file = BedFile::open(&asked.bed.bed)?;
     let bed = file.read(&asked.bed)?;
-    if asked.deeper_than.is_some() && bed.rim_m.is_none() {
+    if asked.deeper_than.is_some() && bed.rim_m().is_none() {
         let said = "A bed without a rim lies below none: leave --deeper-than out.";
         return Err(Trouble::bad_option("--deeper-than", said));
     }

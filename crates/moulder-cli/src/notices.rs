@@ -25,9 +25,9 @@ pub(crate) fn first_of<'a>(
     let mut said = String::new();
     for (number, (bed, file)) in (1..).zip(beds) {
         let found = dangers(bed).map_err(|error| forecast::refused(file, error))?;
-        let layers: Vec<String> = bed.layers.iter().map(|layer| layer.name.clone()).collect();
+        let layers: Vec<String> = bed.layers().iter().map(|layer| layer.name.clone()).collect();
         let whom = if many {
-            format!("bed {number} ({})", bed.name)
+            format!("bed {number} ({})", bed.name())
         } else {
             String::new()
         };

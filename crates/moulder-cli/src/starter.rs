@@ -203,15 +203,15 @@ mod tests {
             let whole: Vec<&str> = lines.collect();
             let more = read_toml(&whole.join("\n"), &catalogue);
             let more = more.unwrap_or_else(|faults| panic!("{name}: {faults}"));
-            assert_eq!(more.notices.len(), 1, "{name}");
+            assert_eq!(more.notices().len(), 1, "{name}");
 
             let bed = read_toml(&text, &catalogue);
             let bed = bed.unwrap_or_else(|faults| panic!("{name}: {faults}"));
-            assert_eq!(bed.notices, Vec::new(), "{name}");
-            assert_eq!(bed.units, Units::from(units), "{name}");
+            assert_eq!(bed.notices(), Vec::new(), "{name}");
+            assert_eq!(bed.units(), Units::from(units), "{name}");
             let south = hemisphere == Hemisphere::South;
-            assert_eq!(bed.climate.latitude_deg < 0.0, south, "{name}");
-            assert!(!south || bed.filled.month() == 9, "{name}");
+            assert_eq!(bed.climate().latitude_deg < 0.0, south, "{name}");
+            assert!(!south || bed.filled().month() == 9, "{name}");
             let year = forecast(&bed, 12, &unwatched).unwrap();
             assert!(year.months[12].settlement_m > 0.01, "{name} hardly sinks");
             // Nobody wants a starter that runs over its rim or stays half empty.

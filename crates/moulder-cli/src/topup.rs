@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use moulder::bed::EditBed as _;
 use moulder::bed::Bed;
 use moulder::fault::FaultCode;
 use moulder::forecast::forecast as forecast_of;
@@ -204,7 +205,7 @@ fn wish(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRequest 
         (Some(below_m), _, _) => TopUpTrigger::Below(below_m),
         (_, Some(soil_m), _) => TopUpTrigger::Soil(soil_m),
         (_, _, Some(months)) => TopUpTrigger::Months(months.0.clone()),
-        _ => TopUpTrigger::before_spring(bed.climate.latitude_deg),
+        _ => TopUpTrigger::before_spring(bed.climate().latitude_deg),
     };
     TopUpRequest {
         trigger: policy,
@@ -231,7 +232,7 @@ fn of_bed(
     let months = wish.months;
     let refused = |error| forecast::refused(name, error);
     let mut untouched = bed.clone();
-    untouched.additions.clear();
+    untouched.edit().additions.clear();
     let as_filled = forecast_of(&untouched, months, &unwatched).map_err(refused)?;
     let ledger = ledger_of(bed, months, &unwatched).map_err(refused)?;
     let overfill = match asked.overfill {
@@ -263,7 +264,7 @@ fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
     let mut said = wrapped(
         &format!(
             "{}, filled {}, {}",
-            topups.name, topups.filled, bed.climate.name
+            topups.name, topups.filled, bed.climate().name
         ),
         TextWidth::PLAIN,
     );

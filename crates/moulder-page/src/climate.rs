@@ -20,17 +20,17 @@ pub(crate) fn sources(beds: &[&Bed]) -> Vec<String> {
 fn source(bed: &Bed) -> String {
     let library = Library::built_in();
     let shipped = library
-        .find_station(&bed.climate.name)
-        .filter(|station| station.climate == bed.climate);
+        .find_station(&bed.climate().name)
+        .filter(|station| station.climate == *bed.climate());
     let said = match shipped {
         Some(station) => format!(
             "{}: {} Years {}. {}",
-            bed.climate.name,
+            bed.climate().name,
             ended(&station.source),
             station.years,
             ended(&station.licence)
         ),
-        None => format!("{}: months given with the bed.", bed.climate.name),
+        None => format!("{}: months given with the bed.", bed.climate().name),
     };
     in_a_line(&said)
 }

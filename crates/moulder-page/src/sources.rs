@@ -29,8 +29,8 @@ pub(crate) struct Source {
 pub(crate) fn sources(beds: &[&Bed]) -> Vec<Sourced> {
     let mut materials: Vec<&Material> = Vec::new();
     let ingredients = beds.iter().flat_map(|bed| {
-        let put = bed.layers.iter().flat_map(|layer| &layer.put);
-        put.chain(bed.additions.iter().map(|added| &added.ingredient))
+        let put = bed.layers().iter().flat_map(|layer| &layer.put);
+        put.chain(bed.additions().iter().map(|added| &added.ingredient))
     });
     for ingredient in ingredients {
         let material = &ingredient.material;

@@ -12,7 +12,7 @@ use crate::table::{Row, Table};
 
 /// The readings of a bed beside its forecast; none where there are none.
 pub(crate) fn table(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Option<Table> {
-    if bed.readings.is_empty() {
+    if bed.readings().is_empty() {
         return None;
     }
     let units = forecast.units;
@@ -31,7 +31,7 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Option<Tabl
         let from_m = forecast.rim_m.map_or(height_m, |rim_m| rim_m - height_m);
         rough_figure(from_m, units)
     };
-    let readings = bed.readings.iter().zip(Reading::all_of(bed));
+    let readings = bed.readings().iter().zip(Reading::all_of(bed));
     let rows = readings.map(|(read, reading)| {
         let day = days
             .iter()

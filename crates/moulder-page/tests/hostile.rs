@@ -4,6 +4,7 @@
 
 use std::collections::BTreeSet;
 
+use moulder::bed::EditBed as _;
 use moulder::bed::Bed;
 use moulder::compare::{compare, height_differences};
 use moulder::forecast::day::days;
@@ -93,7 +94,7 @@ fn comparison_of(names: &[&str]) -> String {
     let mut beds: Vec<Bed> = texts.iter().map(read).collect();
     // One of them holds more than the first.
     if let Some(last) = beds.last_mut() {
-        last.layers.remove(0);
+        last.edit().layers.remove(0);
     }
     let draws = Realisations {
         ensemble_size: 4,
@@ -246,7 +247,7 @@ fn readings_stand_beside_what_the_forecast_says() {
     };
     let told = cells(&page_about(&bed, &text));
     let day = days(&bed).unwrap();
-    let day = day.iter().find(|day| day.on == bed.readings[0].on).unwrap();
+    let day = day.iter().find(|day| day.on == bed.readings()[0].on).unwrap();
     let forecast = format!("{:.0}", (0.6 - day.height_m) * 100.0);
     assert_eq!(told, ["2 May 2026", "12", "1", &forecast, "Brickyard Lane"]);
     // It is drawn as well.
@@ -254,9 +255,9 @@ fn readings_stand_beside_what_the_forecast_says() {
     assert!(html.contains("<title>Measured with a tape</title>"));
     // Beyond the months that are forecast it is told all the same.
     let mut late = bed.clone();
-    late.readings[0].on = "2027-05-02".parse().unwrap();
+    late.edit().readings[0].on = "2027-05-02".parse().unwrap();
     assert_eq!(cells(&page_about(&late, &text))[3], "beyond its months");
-    late.readings.clear();
+    late.edit().readings.clear();
     assert!(cells(&page_about(&late, &text)).is_empty());
 }
 
@@ -361,8 +362,9 @@ fn a_name_may_be_as_long_as_the_reader_lets_it() {
 fn signs_that_turn_writing_around_are_left_out_or_written_out() {
     let text = bed_called("Brickyard Lane");
     let mut bed = read_toml(&text, &Library::built_in()).unwrap();
-    bed.name = format!("a\u{202e}b{}", "W".repeat(10_000));
-    bed.layers[0].name.clone_from(&bed.name);
+    *bed.edit().name = format!("a\u{202e}b{}", "W".repeat(10_000));
+    let name = bed.name().to_owned();
+    bed.edit().layers[0].name = name;
     let html = page_about(&bed, &format!("# \u{202e} \u{0}\n{text}"));
     assert!(!html.contains(['\u{202e}', '\u{0}']));
     assert!(html.contains("# \\u{202e} \\u{0}\n"));

@@ -12,7 +12,7 @@ pub fn place(bed: &Bed, path: &str) -> ((usize, usize), String) {
     let number = |index: usize| steps.get(index).and_then(|step| step.parse::<usize>().ok());
     if steps.first() == Some(&"layer")
         && let Some(index) = number(1)
-        && let Some(layer) = bed.layers.get(index)
+        && let Some(layer) = bed.layers().get(index)
     {
         return match number(3).and_then(|put| Some((put, layer.put.get(put)?))) {
             Some((put, found)) => (

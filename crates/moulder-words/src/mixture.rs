@@ -44,7 +44,7 @@ pub fn fill_in_sentences(bed: &Bed, mixtures: &Mixtures) -> Option<String> {
     if mixtures.layers.len() < 2 {
         return None;
     }
-    let layers = bed.layers.iter().zip(&mixtures.layers);
+    let layers = bed.layers().iter().zip(&mixtures.layers);
     let rooted: Vec<String> = layers
         .filter(|(layer, _)| layer.grows)
         .map(|(_, mixture)| about(&mixture.carbon_to_nitrogen))

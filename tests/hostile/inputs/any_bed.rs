@@ -41,25 +41,25 @@ impl<'a> Arbitrary<'a> for AnyBed {
 
 /// A checked bed holds nothing that its ranges do not.
 pub(super) fn sound(bed: &Bed) {
-    assert!((1..=moulder::text::limit::LAYERS).contains(&bed.layers.len()));
-    assert!((1..=10_000).contains(&bed.count));
-    assert!((1900..=2200).contains(&bed.filled.year()));
-    let area_m2 = bed.shape.area_m2();
+    assert!((1..=moulder::text::limit::LAYERS).contains(&bed.layers().len()));
+    assert!((1..=10_000).contains(&bed.count()));
+    assert!((1900..=2200).contains(&bed.filled().year()));
+    let area_m2 = bed.shape().area_m2();
     assert!(area_m2.is_finite() && area_m2 > 0.0);
-    let put = bed.layers.iter().flat_map(|layer| &layer.put);
-    let added = bed.additions.iter().map(|added| &added.ingredient);
+    let put = bed.layers().iter().flat_map(|layer| &layer.put);
+    let added = bed.additions().iter().map(|added| &added.ingredient);
     for ingredient in put.chain(added) {
-        let (Amount::Volume(amount)
-        | Amount::Thickness(amount)
-        | Amount::WetMass(amount)
-        | Amount::DryMass(amount)) = ingredient.amount;
+        let (Amount::VolumeM3(amount)
+        | Amount::ThicknessM(amount)
+        | Amount::WetMassKg(amount)
+        | Amount::DryMassKg(amount)) = ingredient.amount;
         let share = 0.0..1.0;
         assert!(amount.is_finite() && amount > 0.0);
         assert!(share.contains(&ingredient.moisture_wet) && share.contains(&ingredient.rotten));
         assert!(ingredient.particle_size_m.is_finite() && ingredient.particle_size_m > 0.0);
     }
-    let days = bed.additions.iter().map(|added| added.on);
-    assert!(days.is_sorted() && bed.readings.is_sorted_by_key(|reading| reading.on));
+    let days = bed.additions().iter().map(|added| added.on);
+    assert!(days.is_sorted() && bed.readings().is_sorted_by_key(|reading| reading.on));
 }
 
 /// A number from `low` to `high`: one in four at either end, else anywhere, by its logarithm

@@ -72,7 +72,7 @@ fn run_bed(bed: &Bed, months: u32, draw: u32) {
                 believable(bed, &told);
             }
             Err(Error::NoRoom(no_room)) => {
-                assert!(no_room.layer < bed.layers.len() + bed.additions.len());
+                assert!(no_room.layer < bed.layers().len() + bed.additions().len());
             }
             Err(error) => panic!("{error}"),
         },
@@ -83,7 +83,7 @@ fn run_bed(bed: &Bed, months: u32, draw: u32) {
         },
         _ => {
             // A mound without room is no bed.
-            let weather = weather_for(bed, days_to_month(bed.filled, 1));
+            let weather = weather_for(bed, days_to_month(bed.filled(), 1));
             if compile(bed, weather, Figures::nominal()).is_ok()
                 && let Err(wrong) = accounted_for(bed, months)
             {
@@ -104,7 +104,7 @@ fn believable(bed: &Bed, told: &Forecast) {
         figures(row);
         let kg = row.carbon_kg + row.carbon_released_kg;
         let known_kg = known_kg.replace(kg).unwrap_or(kg);
-        if bed.additions.is_empty() {
+        if bed.additions().is_empty() {
             assert!((kg - known_kg).abs() <= 1e-9 * known_kg, "{kg} {known_kg}");
         }
         let apart_m = (row.parts.sum_m() - row.settlement_m).abs();
@@ -115,7 +115,7 @@ fn believable(bed: &Bed, told: &Forecast) {
         assert!(row.carbon_released_kg >= before.carbon_released_kg);
         // But for the rounding of sums.
         let most_kg = wood_kg(before) * (1.0 + 1e-12);
-        assert!(!bed.additions.is_empty() || wood_kg(row) <= most_kg);
+        assert!(!bed.additions().is_empty() || wood_kg(row) <= most_kg);
     }
 }
 

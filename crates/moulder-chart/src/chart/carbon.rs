@@ -71,7 +71,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     let units = forecast.units;
     let rows = &forecast.months;
     let laid = laid_in_months(subject);
-    let filled = subject.bed.layers.len();
+    let filled = subject.bed.layers().len();
     let moments = moments(rows, &laid, &Pace::default());
     let months: Vec<f64> = moments.iter().map(|moment| moment.month).collect();
     let hatches = hatches(subject.bed);

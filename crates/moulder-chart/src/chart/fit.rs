@@ -28,7 +28,7 @@ pub fn draw(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
     let units = fit.units;
     let before = course(fit, |month| month.height_before_m);
     let after = course(fit, |month| month.height_m);
-    let calendar = Calendar::new(bed.filled, bed.climate.latitude_deg);
+    let calendar = Calendar::new(bed.filled(), bed.climate().latitude_deg);
     let seen = seen(fit, &calendar);
     let labels = labels(fit);
     let heights = seen.iter().map(|seen| seen.height);

@@ -94,7 +94,7 @@ fn steps(subject: &Subject<'_>, pace: &Pace) -> Vec<Step> {
             continue;
         }
         let (from, to) = (f64::from(before.month), f64::from(after.month));
-        let days = subject.bed.additions.iter().map(|added| added.on);
+        let days = subject.bed.additions().iter().map(|added| added.on);
         let month = days
             .map(|day: Date| calendar.months_to(day))
             .find(|month| from < *month && *month <= to)

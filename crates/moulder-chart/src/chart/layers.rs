@@ -83,7 +83,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     };
     let whole_m: f64 = first.layers.iter().map(|layer| layer.thickness_m).sum();
     let foot = in_unit(first.height_m - whole_m, units);
-    let filled = subject.bed.layers.len();
+    let filled = subject.bed.layers().len();
     let laid = laid_in_months(subject);
     let moments = moments(&forecast.months, &laid, &subject.pace());
     let months: Vec<f64> = moments.iter().map(|moment| moment.month).collect();

@@ -24,7 +24,7 @@ pub(crate) struct Moment {
 #[must_use]
 pub(crate) fn laid_in_months(subject: &Subject<'_>) -> Vec<f64> {
     let calendar = calendar(subject);
-    let days = subject.bed.additions.iter().map(|added| added.on);
+    let days = subject.bed.additions().iter().map(|added| added.on);
     days.map(|day| calendar.months_to(day)).collect()
 }
 

@@ -73,8 +73,8 @@ pub(crate) fn frame(subject: &Subject<'_>, look: &Look, opening: &Opening<'_>) -
 
 /// The bed's calendar.
 #[must_use]
-pub(crate) const fn calendar(subject: &Subject<'_>) -> Calendar {
-    Calendar::new(subject.bed.filled, subject.bed.climate.latitude_deg)
+pub(crate) fn calendar(subject: &Subject<'_>) -> Calendar {
+    Calendar::new(subject.bed.filled(), subject.bed.climate().latitude_deg)
 }
 
 fn scale(look: &Look, opening: &Opening<'_>) -> Scale {

@@ -91,7 +91,7 @@ fn labels(lift: &Course) -> Vec<Label> {
 
 /// A row of the share of each month's days that are warm enough.
 fn sowing(subject: &Subject<'_>, name: &str, days: fn(&Month) -> f64) -> MonthBar {
-    let filled = subject.bed.filled;
+    let filled = subject.bed.filled();
     let months = subject.forecast.months.iter().filter(|row| row.month > 0);
     let shares = months.map(|row| {
         let from = days_to_month(filled, row.month.saturating_sub(1));

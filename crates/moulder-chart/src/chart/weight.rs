@@ -58,7 +58,7 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
 fn heaviest(subject: &Subject<'_>) -> Option<String> {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let area_m2 = subject.bed.shape.area_m2();
+    let area_m2 = subject.bed.shape().area_m2();
     let high = |bands: &&MonthIntervals, than: &&MonthIntervals| {
         bands
             .total_mass_kg

@@ -9,7 +9,7 @@ use crate::svg::hatch::Hatch;
 /// Hatches of the layers of a forecast: those of the day of filling, then what was laid on.
 #[must_use]
 pub(crate) fn hatches(bed: &Bed) -> Vec<Hatch> {
-    let area_m2 = bed.shape.area_m2();
+    let area_m2 = bed.shape().area_m2();
     layers(bed, usize::MAX)
         .iter()
         .map(|layer| of(layer, area_m2))
@@ -42,9 +42,9 @@ fn bulk_m3(put: &Ingredient, area_m2: f64) -> f64 {
         pieces_m3 * (1.0 + put.material.void_ratio.best)
     };
     match put.amount {
-        Amount::Volume(m3) => m3,
-        Amount::Thickness(thick_m) => thick_m * area_m2,
-        Amount::WetMass(total_mass_kg) => dry(total_mass_kg * (1.0 - put.moisture_wet)),
-        Amount::DryMass(dry_kg) => dry(dry_kg),
+        Amount::VolumeM3(m3) => m3,
+        Amount::ThicknessM(thick_m) => thick_m * area_m2,
+        Amount::WetMassKg(total_mass_kg) => dry(total_mass_kg * (1.0 - put.moisture_wet)),
+        Amount::DryMassKg(dry_kg) => dry(dry_kg),
     }
 }

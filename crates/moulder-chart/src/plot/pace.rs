@@ -18,7 +18,7 @@ impl Pace {
     /// As those days tell it; even where they tell nothing.
     #[must_use]
     pub fn of(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Self {
-        let calendar = Calendar::new(bed.filled, bed.climate.latitude_deg);
+        let calendar = Calendar::new(bed.filled(), bed.climate().latitude_deg);
         let point = |day: &Day| {
             let (_, share) = day.in_month(bed, forecast)?;
             Some((calendar.months_to(day.on), share))

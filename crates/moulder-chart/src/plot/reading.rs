@@ -21,13 +21,13 @@ impl Reading {
     /// Those in a bed's document, each with where four in five such readings lie.
     #[must_use]
     pub fn all_of(bed: &Bed) -> Vec<Self> {
-        let calendar = Calendar::new(bed.filled, bed.climate.latitude_deg);
+        let calendar = Calendar::new(bed.filled(), bed.climate().latitude_deg);
         let usual_m = quantile(0.9) * TAPE_M.best;
         let reading = |read: &moulder::bed::Reading| Self {
             month: calendar.months_to(read.on),
             height_m: read.height_m,
             plus_minus_m: read.give_or_take_m.unwrap_or(usual_m),
         };
-        bed.readings.iter().map(reading).collect()
+        bed.readings().iter().map(reading).collect()
     }
 }

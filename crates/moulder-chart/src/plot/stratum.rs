@@ -66,8 +66,8 @@ impl Stratum {
 /// was laid on, so many in all.
 #[must_use]
 pub fn layers(bed: &Bed, count: usize) -> Vec<Layer> {
-    let later = bed.additions.iter().map(moulder::bed::Addition::layer);
-    bed.layers
+    let later = bed.additions().iter().map(moulder::bed::Addition::layer);
+    bed.layers()
         .iter()
         .cloned()
         .chain(later)

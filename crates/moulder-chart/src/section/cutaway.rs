@@ -91,8 +91,8 @@ impl Cutaway {
         let strata = strata(bed, &layers);
         let mut cutaway = Self {
             layers: Vec::new(),
-            shape: bed.shape,
-            trench_m: bed.trench_m,
+            shape: bed.shape(),
+            trench_m: bed.trench_m(),
             cut_m,
         };
         for (index, stratum) in strata.into_iter().enumerate() {

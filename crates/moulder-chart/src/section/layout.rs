@@ -92,11 +92,11 @@ impl Layout {
         let cell = cell_of(columns);
         let half_m = pictures.iter().map(Picture::half_m).fold(0.01, f64::max);
         let right_m = half_m.min(cut_m);
-        let tops = pictures.iter().map(|picture| picture.top_m(bed.trench_m));
-        let top_m = tops.fold(bed.rim_m.unwrap_or(0.0), f64::max).max(0.01);
+        let tops = pictures.iter().map(|picture| picture.top_m(bed.trench_m()));
+        let top_m = tops.fold(bed.rim_m().unwrap_or(0.0), f64::max).max(0.01);
         let width_m = half_m + right_m + 2.0 * BOARD_M;
         let by_width = (cell - 2.0 * BESIDE - 8.0) / width_m;
-        let by_height = look.plot_height_px() / (top_m + bed.trench_m);
+        let by_height = look.plot_height_px() / (top_m + bed.trench_m());
         let scale = by_width.min(by_height).min(most);
         let spare = cell - 2.0 * BESIDE - scale * (half_m + right_m);
         Self {
@@ -105,7 +105,7 @@ impl Layout {
             scale,
             left,
             high: scale * top_m + ABOVE,
-            deep: (scale * bed.trench_m + BESIDE).max(BELOW),
+            deep: (scale * bed.trench_m() + BESIDE).max(BELOW),
             middle: BESIDE + 0.5 * spare + scale * half_m,
             has_names,
             lines: 0,

@@ -116,15 +116,15 @@ fn pictures<'a>(subject: &Subject<'a>, months: &[u32]) -> (Vec<Picture<'a>>, f64
 
 /// Where a bed that is too wide for its height is cut off; m right of its middle.
 fn cut_m(bed: &Bed, rows: &[&Month]) -> f64 {
-    let (width_m, length_m) = bed.shape.section_m(0.0);
+    let (width_m, length_m) = bed.shape().section_m(0.0);
     let across_m = width_m.min(length_m);
-    let highest = rows.iter().map(|row| row.height_m + bed.trench_m);
-    let high_m = highest.fold(bed.rim_m.unwrap_or(0.0), f64::max).max(0.2);
+    let highest = rows.iter().map(|row| row.height_m + bed.trench_m());
+    let high_m = highest.fold(bed.rim_m().unwrap_or(0.0), f64::max).max(0.2);
     if across_m <= WIDE.0 * high_m {
         return f64::INFINITY;
     }
     // A slope is shown whole, up to the middle.
-    let part_m = match bed.shape {
+    let part_m = match bed.shape() {
         Shape::Mound { .. } => (WIDE.1 * high_m).max(0.5 * across_m),
         _ => WIDE.1 * high_m,
     };
@@ -208,11 +208,11 @@ impl<'a> Drawing<'a> {
         let pane = self.pane(top, first);
         let (left, right) = (layout.place(first).0, layout.place(last).0 + layout.cell);
         let (units, bed) = (self.subject.forecast.units, self.subject.bed);
-        let rim = bed.rim_m.map(|rim_m| in_unit(rim_m, units));
+        let rim = bed.rim_m().map(|rim_m| in_unit(rim_m, units));
         let metre = in_unit(1.0, units);
         let (high, deep) = (
             in_unit((layout.high - ABOVE) / layout.scale, units),
-            in_unit(bed.trench_m, units),
+            in_unit(bed.trench_m(), units),
         );
         let counting = match units {
             Units::Metric => Counting::Tens,
@@ -245,7 +245,7 @@ impl<'a> Drawing<'a> {
             svg.write(&words, false);
         }
         svg.close();
-        if let Some(rim_m) = bed.rim_m {
+        if let Some(rim_m) = bed.rim_m() {
             let y = pane.y(rim_m);
             svg.open("rim-line", Some("The rim"));
             svg.line(Ink::Rim, &[(left, y), (right + 4.0, y)]);
@@ -307,7 +307,7 @@ impl<'a> Drawing<'a> {
     /// The surface, the ground beside the bed, and what holds it.
     fn surface(&self, svg: &mut Svg, pane: &Pane, picture: &Picture<'_>, ends: (f64, f64)) {
         let bed = self.subject.bed;
-        let top_m = picture.top_m(bed.trench_m);
+        let top_m = picture.top_m(bed.trench_m());
         let at_ground = picture
             .cuts
             .iter()
@@ -319,14 +319,14 @@ impl<'a> Drawing<'a> {
         });
         let is_cut = half_m > self.cut_m;
         let sides = (pane.x(-half_m), pane.x(half_m.min(self.cut_m)));
-        if matches!(bed.shape, Shape::Bag { .. }) {
+        if matches!(bed.shape(), Shape::Bag { .. }) {
             earthwork::air_in_bag(svg, pane, sides, top_m);
         }
         earthwork::ground_line(svg, pane, ends, sides);
         if is_cut {
             // A broken edge says that the bed goes on.
             let from = pane.y(top_m) - 6.0;
-            let to = pane.y(-bed.trench_m) + 4.0;
+            let to = pane.y(-bed.trench_m()) + 4.0;
             let mut y = from;
             let mut broken = Vec::new();
             let mut way = 1.0;
@@ -337,13 +337,13 @@ impl<'a> Drawing<'a> {
             }
             svg.line(Ink::Seam, &broken);
         }
-        if let Some(rim_m) = bed.rim_m {
+        if let Some(rim_m) = bed.rim_m() {
             let fill = Fill {
                 half_m: picture.straight_m().max(0.01),
                 top_m,
                 is_cut,
             };
-            earthwork::walls(svg, pane, &bed.shape, rim_m, fill);
+            earthwork::walls(svg, pane, &bed.shape(), rim_m, fill);
         }
         if let Some(cut) = picture.cuts.last() {
             let head_m = cut.lie.half_m(1.0);
@@ -353,7 +353,7 @@ impl<'a> Drawing<'a> {
             svg.line(Ink::Surface, &[(pane.x(-head_m), y), (right, y)]);
             svg.close();
         }
-        if matches!(bed.shape, Shape::Mound { .. }) {
+        if matches!(bed.shape(), Shape::Mound { .. }) {
             let up = |cut: &Cut| [cut.lie.place(-1.0, 0.0), cut.lie.place(-1.0, 1.0)];
             let slope: Vec<_> = picture.cuts.iter().flat_map(up).collect();
             svg.line(Ink::Surface, &pane.all(&slope));

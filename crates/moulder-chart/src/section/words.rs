@@ -106,9 +106,9 @@ pub(super) fn gathered(thin: &[&Cut], units: Units) -> String {
 /// How to read the chart, in a line or two.
 pub(super) fn how_to_read(subject: &Subject<'_>, pictures: &[Picture<'_>], cut_m: f64) -> String {
     let (bed, units) = (subject.bed, subject.forecast.units);
-    let (width_m, length_m) = bed.shape.section_m(0.0);
+    let (width_m, length_m) = bed.shape().section_m(0.0);
     let across = reading(width_m.min(length_m), units);
-    let mut text = match bed.shape {
+    let mut text = match bed.shape() {
         Shape::Round { .. } => format!("Cut through the middle, {across} across."),
         _ => format!("Cut across the shorter side, {across} wide."),
     };
@@ -134,7 +134,7 @@ pub(super) fn how_to_read(subject: &Subject<'_>, pictures: &[Picture<'_>], cut_m
         Units::Metric => "cm",
         Units::Us | Units::UkGarden => "inches",
     };
-    let from = match bed.rim_m {
+    let from = match bed.rim_m() {
         Some(_) => "below the rim",
         None => "above the ground",
     };

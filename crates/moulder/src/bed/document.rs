@@ -404,7 +404,7 @@ mod tests {
         assert_eq!((bed.near_wall, bed.boards), (Some(true), None));
         assert_eq!(bed.seen, ["wall-contact"]);
         let put = &bed.layers[0].put[0];
-        assert_eq!(put.amount, Amount::Volume(3.0 * 0.014));
+        assert_eq!(put.amount, Amount::VolumeM3(3.0 * 0.014));
         assert_eq!(put.placement, Placement::Compacted);
         assert_eq!(
             (put.particle_size_m, put.moisture_wet, put.rotten),

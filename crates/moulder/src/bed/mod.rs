@@ -12,61 +12,236 @@ use crate::library::crop::Crop;
 use crate::library::material::{Class, Material};
 use crate::quantity::units::Units;
 
-/// A checked bed.
+/// A checked bed: every figure in it lies within its stated range.
 ///
-/// It is only made by reading a document (or checking one that a program built),
-/// so every figure in it lies within its stated range.
+/// It is made by [`Bed::builder`], or read from a document by [`Bed::from_toml`],
+/// [`Bed::from_json`] and [`Bed::from_document`].
+///
+/// ```
+/// use moulder::{Amount, Bed, Layer, Shape, date};
+///
+/// let bed = Bed::builder(Shape::Box { width_m: 1.2, length_m: 2.4 }, date(2026, 3, 14))
+///     .rim_m(0.6)
+///     .climate("Cambridge UK")
+///     .layer(Layer::of("birch log", Amount::ThicknessM(0.30)))
+///     .layer(Layer::of("loamy topsoil", Amount::ThicknessM(0.30)))
+///     .build()?;
+/// assert!(bed.has_wood());
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
 pub struct Bed {
     /// What the owner calls it.
-    pub name: String,
+    pub(crate) name: String,
     /// The day it was filled: day zero of every forecast.
-    pub filled: Date,
+    pub(crate) filled: Date,
     /// The climate it stands in.
-    pub climate: Climate,
+    pub(crate) climate: Climate,
     /// The units the owner thinks in.
-    pub units: Units,
+    pub(crate) units: Units,
     /// How many beds like it there are.
-    pub count: u32,
+    pub(crate) count: u32,
     /// Its outline.
-    pub shape: Shape,
+    pub(crate) shape: Shape,
     /// Height of the rim above the ground; m. A mound has none.
-    pub rim_m: Option<f64>,
+    pub(crate) rim_m: Option<f64>,
     /// Depth of the trench the bed starts in; m, 0 on level ground.
-    pub trench_m: f64,
+    pub(crate) trench_m: f64,
     /// What is below it, where the document says so.
-    pub stands_on: Option<StandsOn>,
+    pub(crate) stands_on: Option<StandsOn>,
     /// Whether it stands against the wall of a building, where the document says so.
-    pub near_wall: Option<bool>,
+    pub(crate) near_wall: Option<bool>,
     /// What its boards are, where the document says so.
-    pub boards: Option<Boards>,
+    pub(crate) boards: Option<Boards>,
     /// Layers from the ground up.
-    pub layers: Vec<Layer>,
+    pub(crate) layers: Vec<Layer>,
     /// What the owner waters and what is laid over it; none where rain alone falls on it.
-    pub irrigation: Option<Irrigation>,
+    pub(crate) irrigation: Option<Irrigation>,
     /// What grows on it.
-    pub crop: Crop,
+    pub(crate) crop: Crop,
     /// Nitrogen given to it later, in order of date.
-    pub fed: Vec<Feed>,
+    pub(crate) fed: Vec<Feed>,
     /// What was laid on it later, in order of date; of one day, in the order of the file.
-    pub additions: Vec<Addition>,
+    pub(crate) additions: Vec<Addition>,
     /// What a tape said later, in order of date; of one day, in the order of the file.
-    pub readings: Vec<Reading>,
+    pub(crate) readings: Vec<Reading>,
     /// What was assumed where the document is silent.
-    pub defaults: Vec<DefaultUsed>,
+    pub(crate) defaults: Vec<DefaultUsed>,
     /// Codes of the notices that the owner has seen to.
-    pub seen: Vec<&'static str>,
+    pub(crate) seen: Vec<&'static str>,
     /// What a reader should know about the document.
-    pub notices: Vec<Notice>,
+    pub(crate) notices: Vec<Notice>,
 }
 
 impl Bed {
+    /// What the owner calls it.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The day it was filled: day zero of every forecast.
+    #[must_use]
+    pub const fn filled(&self) -> Date {
+        self.filled
+    }
+
+    /// The climate it stands in.
+    #[must_use]
+    pub fn climate(&self) -> &Climate {
+        &self.climate
+    }
+
+    /// The units the owner thinks in.
+    #[must_use]
+    pub const fn units(&self) -> Units {
+        self.units
+    }
+
+    /// How many beds like it there are.
+    #[must_use]
+    pub const fn count(&self) -> u32 {
+        self.count
+    }
+
+    /// Its outline.
+    #[must_use]
+    pub const fn shape(&self) -> Shape {
+        self.shape
+    }
+
+    /// Height of the rim above the ground; m. A mound has none.
+    #[must_use]
+    pub const fn rim_m(&self) -> Option<f64> {
+        self.rim_m
+    }
+
+    /// Depth of the trench the bed starts in; m, 0 on level ground.
+    #[must_use]
+    pub const fn trench_m(&self) -> f64 {
+        self.trench_m
+    }
+
+    /// What is below it, where that is known.
+    #[must_use]
+    pub const fn stands_on(&self) -> Option<StandsOn> {
+        self.stands_on
+    }
+
+    /// Whether it stands against the wall of a building, where that is known.
+    #[must_use]
+    pub const fn near_wall(&self) -> Option<bool> {
+        self.near_wall
+    }
+
+    /// What its boards are, where that is known.
+    #[must_use]
+    pub const fn boards(&self) -> Option<Boards> {
+        self.boards
+    }
+
+    /// Its layers from the ground up.
+    #[must_use]
+    pub fn layers(&self) -> &[Layer] {
+        &self.layers
+    }
+
+    /// Irrigation and cover; none where rain alone falls on it.
+    #[must_use]
+    pub const fn irrigation(&self) -> Option<Irrigation> {
+        self.irrigation
+    }
+
+    /// What grows on it.
+    #[must_use]
+    pub const fn crop(&self) -> Crop {
+        self.crop
+    }
+
+    /// Nitrogen given to it later, in order of date.
+    #[must_use]
+    pub fn fed(&self) -> &[Feed] {
+        &self.fed
+    }
+
+    /// What was added later, in order of date.
+    #[must_use]
+    pub fn additions(&self) -> &[Addition] {
+        &self.additions
+    }
+
+    /// Its tape measure readings, in order of date.
+    #[must_use]
+    pub fn readings(&self) -> &[Reading] {
+        &self.readings
+    }
+
+    /// What was assumed where the document is silent.
+    #[must_use]
+    pub fn defaults(&self) -> &[DefaultUsed] {
+        &self.defaults
+    }
+
+    /// Codes of the notices that the owner has acknowledged.
+    #[must_use]
+    pub fn seen(&self) -> &[&'static str] {
+        &self.seen
+    }
+
+    /// What a reader should know about the document.
+    #[must_use]
+    pub fn notices(&self) -> &[Notice] {
+        &self.notices
+    }
+
     /// Whether there is any wood in it.
     #[must_use]
     pub fn has_wood(&self) -> bool {
         let mut put = self.layers.iter().flat_map(|layer| &layer.put);
         put.any(|ingredient| ingredient.material.class == Class::Wood)
+    }
+}
+
+/// Changes of a checked bed that nobody checks again: for the program's own crates and tests.
+pub trait EditBed {
+    /// All fields, for whatever is to be changed.
+    fn edit(&mut self) -> BedFields<'_>;
+}
+
+/// Mutable views of the fields of a bed.
+#[derive(Debug)]
+#[allow(missing_docs, reason = "the fields of a bed, which are documented there")]
+pub struct BedFields<'b> {
+    pub name: &'b mut String,
+    pub filled: &'b mut Date,
+    pub count: &'b mut u32,
+    pub climate: &'b mut Climate,
+    pub units: &'b mut Units,
+    pub shape: &'b mut Shape,
+    pub layers: &'b mut Vec<Layer>,
+    pub irrigation: &'b mut Option<Irrigation>,
+    pub crop: &'b mut Crop,
+    pub fed: &'b mut Vec<Feed>,
+    pub additions: &'b mut Vec<Addition>,
+    pub readings: &'b mut Vec<Reading>,
+}
+
+impl EditBed for Bed {
+    fn edit(&mut self) -> BedFields<'_> {
+        BedFields {
+            name: &mut self.name,
+            filled: &mut self.filled,
+            count: &mut self.count,
+            climate: &mut self.climate,
+            units: &mut self.units,
+            shape: &mut self.shape,
+            layers: &mut self.layers,
+            irrigation: &mut self.irrigation,
+            crop: &mut self.crop,
+            fed: &mut self.fed,
+            additions: &mut self.additions,
+            readings: &mut self.readings,
+        }
     }
 }
 
@@ -223,13 +398,13 @@ pub struct Ingredient {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Amount {
     /// Bulk volume, gaps included; m3.
-    Volume(f64),
+    VolumeM3(f64),
     /// Thickness over the whole bed; m.
-    Thickness(f64),
+    ThicknessM(f64),
     /// Mass as it arrived, water included; kg.
-    WetMass(f64),
+    WetMassKg(f64),
     /// Oven-dry mass; kg.
-    DryMass(f64),
+    DryMassKg(f64),
 }
 
 /// The state in which a volume or a thickness was measured.

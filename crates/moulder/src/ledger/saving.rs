@@ -79,8 +79,8 @@ fn added_soil_m3(bed: &Bed) -> f64 {
     let since = bed.additions.iter().filter(|added| added.on > bed.filled);
     let soil = since.filter(|added| added.ingredient.material.class == Class::Soil);
     soil.map(|added| match added.ingredient.amount {
-        Amount::Volume(volume_m3) => volume_m3,
-        Amount::Thickness(thick_m) => thick_m * bed.shape.area_m2(),
+        Amount::VolumeM3(volume_m3) => volume_m3,
+        Amount::ThicknessM(thick_m) => thick_m * bed.shape.area_m2(),
         _ => 0.0,
     })
     .sum()

@@ -279,7 +279,7 @@ fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
         return false;
     };
     layer.put.iter().any(
-        |ingredient| matches!(ingredient.amount, Amount::Thickness(m) if top_m + m > peak_m + 1e-9),
+        |ingredient| matches!(ingredient.amount, Amount::ThicknessM(m) if top_m + m > peak_m + 1e-9),
     )
 }
 

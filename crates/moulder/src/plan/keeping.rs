@@ -58,11 +58,11 @@ impl Keeping {
     /// The loose volume of an amount; m3.
     pub(super) fn volume_m3(&self, amount: Amount) -> f64 {
         match amount {
-            Amount::Volume(m3) => m3,
-            Amount::WetMass(kg) => kg / self.total_mass_kg,
-            Amount::DryMass(kg) => kg / self.dry_kg,
+            Amount::VolumeM3(m3) => m3,
+            Amount::WetMassKg(kg) => kg / self.total_mass_kg,
+            Amount::DryMassKg(kg) => kg / self.dry_kg,
             // No plan gives a thickness: over a square metre, as in the column.
-            Amount::Thickness(m) => m,
+            Amount::ThicknessM(m) => m,
         }
     }
 }
@@ -70,7 +70,7 @@ impl Keeping {
 /// A square metre of one material in a box.
 fn column(plan: &PlanRequest, sample: &Ingredient) -> Bed {
     let put = Ingredient {
-        amount: Amount::Volume(COLUMN_M),
+        amount: Amount::VolumeM3(COLUMN_M),
         ..sample.clone()
     };
     let layer = Layer {

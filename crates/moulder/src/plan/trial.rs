@@ -153,9 +153,9 @@ fn measured(
     let wanted = [Dimension::Volume, Dimension::Mass];
     let read = parse(&text, &wanted, &Measures::default()).ok()?;
     let amount = if read.dimension == Dimension::Volume {
-        Amount::Volume(read.value)
+        Amount::VolumeM3(read.value)
     } else {
-        Amount::WetMass(read.value)
+        Amount::WetMassKg(read.value)
     };
     Some(Measured {
         hand: index,

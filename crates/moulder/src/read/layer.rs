@@ -81,7 +81,7 @@ impl Walk<'_> {
             .iter()
             .flat_map(|layer| &layer.put)
             .map(|ingredient| match ingredient.amount {
-                Amount::Thickness(m) => m,
+                Amount::ThicknessM(m) => m,
                 _ => 0.0,
             })
             .sum();

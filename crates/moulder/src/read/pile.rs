@@ -70,7 +70,7 @@ impl Walk<'_> {
 
     /// Refuses a layer that is too thin to be one; a thickness has bounds of its own.
     fn at_least(&mut self, given: &Given<'_>, index: Option<usize>, layer: &Layer, shape: &Shape) {
-        let is_told = |put: &Ingredient| matches!(put.amount, Amount::Thickness(_));
+        let is_told = |put: &Ingredient| matches!(put.amount, Amount::ThicknessM(_));
         let thick_m = loose_m(shape, layer);
         if thick_m >= limit::SHEET_M || layer.put.iter().any(is_told) {
             return;

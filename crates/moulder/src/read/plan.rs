@@ -285,7 +285,7 @@ impl Walk<'_> {
         Some(StockItem {
             sample: Ingredient {
                 material,
-                amount: Amount::Volume(1.0),
+                amount: Amount::VolumeM3(1.0),
                 placement: Placement::Loose,
                 particle_size_m,
                 moisture_wet,
@@ -326,13 +326,13 @@ impl Walk<'_> {
                 None => Reported::Volume,
             };
             let volume = self.in_range(given, value, VOLUME)?;
-            return Some((Amount::Volume(volume), told));
+            return Some((Amount::VolumeM3(volume), told));
         }
         let mass = self.in_range(given, value, MASS)?;
         let amount = if quantity.dry {
-            Amount::DryMass(mass)
+            Amount::DryMassKg(mass)
         } else {
-            Amount::WetMass(mass)
+            Amount::WetMassKg(mass)
         };
         Some((amount, Reported::Weight))
     }

@@ -95,10 +95,10 @@ impl Walk<'_> {
             Dimension::Length if self.is_in_yards(given, value) => None,
             Dimension::Length => self
                 .in_range(given, value, THICKNESS)
-                .map(Amount::Thickness),
-            Dimension::Volume => self.in_range(given, value, VOLUME).map(Amount::Volume),
-            _ if quantity.dry => self.in_range(given, value, MASS).map(Amount::DryMass),
-            _ => self.in_range(given, value, MASS).map(Amount::WetMass),
+                .map(Amount::ThicknessM),
+            Dimension::Volume => self.in_range(given, value, VOLUME).map(Amount::VolumeM3),
+            _ if quantity.dry => self.in_range(given, value, MASS).map(Amount::DryMassKg),
+            _ => self.in_range(given, value, MASS).map(Amount::WetMassKg),
         }
     }
 
@@ -130,7 +130,7 @@ impl Walk<'_> {
 
     /// The state in which a volume or thickness was measured; a weight has none.
     fn measured(&mut self, fields: &Fields<'_>, amount: Option<Amount>) -> Option<Placement> {
-        let weighed = matches!(amount, Some(Amount::WetMass(_) | Amount::DryMass(_)));
+        let weighed = matches!(amount, Some(Amount::WetMassKg(_) | Amount::DryMassKg(_)));
         let Some(given) = fields.get("as") else {
             if !weighed {
                 self.assume(fields.path_of("as"), "tipped", FORM);

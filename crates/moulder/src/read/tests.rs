@@ -101,23 +101,23 @@ fn a_bed_is_read() {
     assert_eq!(grows, [false, false, true]);
 
     let logs = &bed.layers[0].put[0];
-    assert_eq!(logs.amount, Amount::Thickness(0.25));
+    assert_eq!(logs.amount, Amount::ThicknessM(0.25));
     assert_eq!(
         (logs.rotten, logs.moisture_wet, logs.particle_size_m),
         (0.5, 0.45, 0.15)
     );
     let prunings = &bed.layers[1].put[0];
-    assert_eq!(prunings.amount, Amount::Volume(0.24));
+    assert_eq!(prunings.amount, Amount::VolumeM3(0.24));
     assert_eq!(prunings.placement, Placement::Compacted);
     assert_eq!(
         (prunings.particle_size_m, prunings.moisture_wet),
         (0.03, 0.15)
     );
     let grass = &bed.layers[1].put[1];
-    assert_eq!(grass.amount, Amount::WetMass(40.0));
+    assert_eq!(grass.amount, Amount::WetMassKg(40.0));
     assert_eq!(grass.moisture_wet, 0.85);
     let soil = &bed.layers[2].put[0];
-    assert_eq!(soil.amount, Amount::Volume(0.6));
+    assert_eq!(soil.amount, Amount::VolumeM3(0.6));
     // A quarter of the dry mass is a fifth of the wet mass; wet is a quarter more.
     assert_eq!(soil.moisture_wet, 0.25 / 1.25 * 1.25);
     assert!(bed.notices.is_empty());

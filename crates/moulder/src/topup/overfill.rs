@@ -149,7 +149,7 @@ fn heaped(bed: &Bed, material: &Material, more_m3: f64) -> Bed {
     let mut heaped = bed.clone();
     if more_m3 > 0.0 {
         let ingredient = Ingredient {
-            amount: Amount::Volume(more_m3),
+            amount: Amount::VolumeM3(more_m3),
             placement: Placement::Loose,
             particle_size_m: material.particle_size.best,
             moisture_wet: wet_share(&material.moisture),

@@ -390,7 +390,7 @@ pub(super) fn laid_layer(material: &Material, volume_m3: f64) -> Layer {
         name: format!("top-up of {}", material.name),
         grows: material.class == Class::Soil,
         put: vec![Ingredient {
-            amount: Amount::Volume(volume_m3),
+            amount: Amount::VolumeM3(volume_m3),
             placement: Placement::Loose,
             particle_size_m: material.particle_size.best,
             moisture_wet: wet_share(&material.moisture),

@@ -272,9 +272,9 @@ impl Strays<'_> {
         let sound = ingredient.material.clone();
         self.settle_material(&mut ingredient.material);
         let off = match ingredient.amount {
-            Amount::Volume(_) => &VOLUME_BY_EYE,
-            Amount::Thickness(_) => &THICKNESS_BY_EYE,
-            Amount::WetMass(_) | Amount::DryMass(_) => &MASS,
+            Amount::VolumeM3(_) => &VOLUME_BY_EYE,
+            Amount::ThicknessM(_) => &THICKNESS_BY_EYE,
+            Amount::WetMassKg(_) | Amount::DryMassKg(_) => &MASS,
         };
         ingredient.amount = times(ingredient.amount, drawn(off, stated(Stated::Amount)));
         // What is as the shelf has it was not looked at: it strays with the shelf.
@@ -366,10 +366,10 @@ fn with_odds(share: f64, factor: f64) -> f64 {
 
 fn times(amount: Amount, factor: f64) -> Amount {
     match amount {
-        Amount::Volume(m3) => Amount::Volume(m3 * factor),
-        Amount::Thickness(m) => Amount::Thickness(m * factor),
-        Amount::WetMass(kg) => Amount::WetMass(kg * factor),
-        Amount::DryMass(kg) => Amount::DryMass(kg * factor),
+        Amount::VolumeM3(m3) => Amount::VolumeM3(m3 * factor),
+        Amount::ThicknessM(m) => Amount::ThicknessM(m * factor),
+        Amount::WetMassKg(kg) => Amount::WetMassKg(kg * factor),
+        Amount::DryMassKg(kg) => Amount::DryMassKg(kg * factor),
     }
 }
 

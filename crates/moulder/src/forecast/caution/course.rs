@@ -42,7 +42,7 @@ fn loose_measure(fill: &Fill<'_>) -> Option<Notice> {
         let mut put = layer.put.iter().enumerate();
         layer.trodden
             && put.any(|(place, put)| {
-                matches!(put.amount, Amount::Thickness(_))
+                matches!(put.amount, Amount::ThicknessM(_))
                     && put.placement == Placement::Loose
                     && unsaid(*index, place)
             })

@@ -82,10 +82,10 @@ impl<'a> Recipe<'a> {
             figures,
         };
         let scale = match ingredient.amount {
-            Amount::DryMass(kg) => kg / one_kg.dry_kg(),
-            Amount::WetMass(kg) => kg * (1.0 - ingredient.moisture_wet) / one_kg.dry_kg(),
-            Amount::Volume(m3) => m3 / one_kg.bulk_m3(ingredient.placement),
-            Amount::Thickness(m) => {
+            Amount::DryMassKg(kg) => kg / one_kg.dry_kg(),
+            Amount::WetMassKg(kg) => kg * (1.0 - ingredient.moisture_wet) / one_kg.dry_kg(),
+            Amount::VolumeM3(m3) => m3 / one_kg.bulk_m3(ingredient.placement),
+            Amount::ThicknessM(m) => {
                 shape.volume_m3(top_m, top_m + m) / one_kg.bulk_m3(ingredient.placement)
             }
         };
