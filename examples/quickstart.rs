@@ -1,11 +1,11 @@
 //! How far does a bed sink? A bulk bag, a year ahead, a line a month.
 
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
-use moulder::forecast::forecast;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::quantity::height::reading;
-use moulder::read::read_toml;
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::quantity::height::reading;
+use moulder::internals::read::read_toml;
 use moulder_words::forecast::in_a_sentence;
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {

@@ -4,7 +4,7 @@
 
 use std::path::Path;
 
-use moulder::read::manual::{bed_file_page, codes_page, plan_file_page};
+use moulder::internals::read::manual::{bed_file_page, codes_page, plan_file_page};
 
 fn main() -> std::io::Result<()> {
     let docs = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs");

@@ -9,14 +9,14 @@
 
 mod support;
 
-use moulder::bed::EditBed as _;
-use moulder::bed::{Bed, Irrigation};
-use moulder::forecast::calendar::days_to_month;
-use moulder::forecast::forecast_with;
-use moulder::forecast::progress::unwatched;
-use moulder::model::compile::compile;
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::bed::{Bed, Irrigation};
+use moulder::internals::forecast::calendar::days_to_month;
+use moulder::internals::forecast::forecast_with;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::model::compile::compile;
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
 use moulder_solve::reference::{Tolerance, integrate};
 use moulder_solve::schedule::StepSchedule;
 use moulder_solve::simulation::Simulation;

@@ -6,18 +6,18 @@ mod support;
 use std::ops::ControlFlow;
 use std::sync::Mutex;
 
-use moulder::bed::Bed;
-use moulder::forecast::progress::unwatched;
-use moulder::fault::error::Error;
-use moulder::forecast::{Forecast, Month, forecast};
-use moulder::numeric::quantile::of_sorted;
-use moulder::text::limit::SAMPLES_LIMIT;
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
-use moulder::uncertainty::parameter::UncertainParameters;
-use moulder::uncertainty::realisation::months_of_draw;
-use moulder::uncertainty::realisation::months_of_sample;
-use moulder::uncertainty::sample::Sample;
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::error::Error;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::forecast::{Forecast, Month, forecast};
+use moulder::internals::numeric::quantile::of_sorted;
+use moulder::internals::text::limit::SAMPLES_LIMIT;
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::parameter::UncertainParameters;
+use moulder::internals::uncertainty::realisation::months_of_draw;
+use moulder::internals::uncertainty::realisation::months_of_sample;
+use moulder::internals::uncertainty::sample::Sample;
 use support::{demo_bag, demo_box, read};
 
 /// A bed that is quick to run.
@@ -62,7 +62,7 @@ fn four_truths_in_five_lie_within_the_band() {
     for seed in 1000..1200 {
         let months = months_of_draw(&bed, &uncertain, seed, 0, MONTHS).unwrap();
         let row = &months[MONTHS as usize];
-        let is_in = |band: moulder::numeric::interval::Interval, figure: f64| {
+        let is_in = |band: moulder::internals::numeric::interval::Interval, figure: f64| {
             i32::from(band.lower <= figure && figure <= band.upper)
         };
         heights += is_in(bands.height_m, row.height_m);
@@ -284,7 +284,11 @@ fn progress_is_reported_every_realisation_and_may_stop_the_ensemble() {
     let seen = Mutex::new(Vec::new());
     let stops = |done: u32, of: u32| {
         seen.lock().unwrap().push((done, of));
-        if done >= 3 { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        if done >= 3 {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
     };
     let error = forecast_with_bands(&small_bed(), 1, draws, &stops).unwrap_err();
     assert_eq!(error, Error::Stopped);

@@ -21,9 +21,9 @@ mod score;
 mod support;
 
 use files::CaseBed;
-use moulder::forecast::progress::unwatched;
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 use observed::{Case, Unit};
 use range::Range;
 use support::assert_close;

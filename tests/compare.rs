@@ -7,15 +7,22 @@
 
 mod support;
 
-use moulder::bed::Bed;
-use moulder::compare::{Comparison, compare, compare_with_topups};
-use moulder::forecast::forecast;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::topup::{Package, TopUpRequest, TopUpTrigger, topups_with_bands};
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::ForecastOptions;
+use moulder::internals::bed::Bed;
+use moulder::internals::compare::{Comparison, compare, compare_with_topups};
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::topup::{Package, TopUpRule, TopUpTrigger, topups_with_bands};
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 use support::{assert_close, demo_box, read};
+
+fn options(months: u32, ensemble_size: u32) -> ForecastOptions {
+    ForecastOptions::default()
+        .months(months)
+        .ensemble_size(ensemble_size)
+}
 
 fn draws(count: u32) -> Realisations {
     Realisations {
@@ -35,7 +42,7 @@ fn bases() -> [Bed; 2] {
 #[test]
 fn a_bed_is_as_itself() {
     let beds = [demo_box(), demo_box()];
-    let compared = compare(&beds, 12, draws(20), &unwatched).unwrap();
+    let compared = compare(&beds, &options(12, 20), &unwatched).unwrap();
     let second = &compared.designs[1];
     let less = second.less_the_first.unwrap();
     for band in [less.settlement_m, less.carbon_kg, less.short_months] {
@@ -51,13 +58,13 @@ fn a_bed_is_as_itself() {
 #[test]
 fn shared_draws_make_a_surer_difference() {
     let beds = bases();
-    let compared = compare(&beds, 24, draws(60), &unwatched).unwrap();
+    let compared = compare(&beds, &options(24, 60), &unwatched).unwrap();
     let alone = forecast_with_bands(&beds[0], 24, draws(60), &unwatched).unwrap();
     assert_eq!(
         compared.designs[0].is.settlement_m,
         alone.intervals[24].settlement_m
     );
-    let width = |band: moulder::numeric::interval::Interval| band.upper - band.lower;
+    let width = |band: moulder::internals::numeric::interval::Interval| band.upper - band.lower;
     let [first, second] = [0, 1].map(|index| width(compared.designs[index].is.settlement_m));
     let less = width(compared.designs[1].less_the_first.unwrap().settlement_m);
     println!(
@@ -67,7 +74,7 @@ fn shared_draws_make_a_surer_difference() {
         100.0 * less
     );
     assert!(less < 0.6 * first.min(second), "{less} {first} {second}");
-    let again = compare(&beds, 24, draws(60), &unwatched).unwrap();
+    let again = compare(&beds, &options(24, 60), &unwatched).unwrap();
     assert_eq!(compared, again);
     let middle = forecast(&beds[1], 24, &unwatched).unwrap();
     assert_close(
@@ -80,12 +87,12 @@ fn shared_draws_make_a_surer_difference() {
 
 #[test]
 fn a_comparison_without_draws_is_refused() {
-    assert!(compare(&bases(), 12, draws(0), &unwatched).is_err());
+    assert!(compare(&bases(), &options(12, 0), &unwatched).is_err());
 }
 
-fn wish(months: u32) -> TopUpRequest {
+fn rule(months: u32) -> TopUpRule {
     let library = Library::built_in();
-    TopUpRequest {
+    TopUpRule {
         trigger: TopUpTrigger::before_spring(52.0),
         material: library.find_material("loamy topsoil").unwrap().clone(),
         package: Package {
@@ -107,9 +114,9 @@ fn wish(months: u32) -> TopUpRequest {
 fn topups_are_compared_within_the_draws() {
     let mut beds = bases().to_vec();
     beds.push(beds[0].clone());
-    let wishes = vec![wish(0); 3];
-    let with = compare_with_topups(&beds, 14, &wishes, draws(12), &unwatched).unwrap();
-    let without = compare(&beds, 14, draws(12), &unwatched).unwrap();
+    let rules = vec![rule(0); 3];
+    let with = compare_with_topups(&beds, 14, &rules, draws(12), &unwatched).unwrap();
+    let without = compare(&beds, &options(14, 12), &unwatched).unwrap();
     let schema = serde_json::to_value(schemars::schema_for!(Comparison)).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
     for compared in [&with, &without] {
@@ -124,7 +131,7 @@ fn topups_are_compared_within_the_draws() {
         }
     }
     assert_eq!(stripped, without);
-    let alone = topups_with_bands(&beds[0], &wish(14), draws(12), &unwatched).unwrap();
+    let alone = topups_with_bands(&beds[0], &rule(14), draws(12), &unwatched).unwrap();
     let alone = alone.intervals.unwrap().all;
     let first = with.designs[0].is.topups.unwrap();
     assert_eq!((first.laid_m3, first.bought), (alone.laid_m3, alone.bought));

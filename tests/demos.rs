@@ -7,13 +7,13 @@ mod support;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use moulder::bed::Bed;
-use moulder::bed::document::schema;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::read::{read_plan_toml, read_toml};
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::bed::Bed;
+use moulder::internals::bed::document::schema;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::read::{read_plan_toml, read_toml};
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 use serde_json::{Map, Value};
 use support::{demo_bag, demo_box};
 
@@ -113,7 +113,7 @@ fn example_beds_are_valid_and_read() {
             panic!(
                 "{}: {}",
                 file.display(),
-                moulder::fault::sentence::faults(&faults)
+                moulder::internals::fault::sentence::faults(&faults)
             );
         }
     }
@@ -129,7 +129,7 @@ fn example_plans_read() {
             panic!(
                 "{}: {}",
                 file.display(),
-                moulder::fault::sentence::faults(&faults)
+                moulder::internals::fault::sentence::faults(&faults)
             );
         }
     }

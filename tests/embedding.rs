@@ -6,15 +6,15 @@ mod support;
 use std::ops::ControlFlow;
 use std::sync::Mutex;
 
-use moulder::bed::EditBed as _;
-use moulder::bed::document::{BedDocument, schema};
-use moulder::fault::FaultCode;
-use moulder::forecast::progress::unwatched;
-use moulder::fault::error::Error;
-use moulder::forecast::{Forecast, forecast};
-use moulder::library::Library;
-use moulder::read::{read_json, read_toml};
-use moulder::text::limit::MONTHS_LIMIT;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::bed::document::{BedDocument, schema};
+use moulder::internals::fault::FaultCode;
+use moulder::internals::fault::error::Error;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::forecast::{Forecast, forecast};
+use moulder::internals::library::Library;
+use moulder::internals::read::{read_json, read_toml};
+use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder_core::bed::shape::Shape;
 use moulder_words::forecast::in_a_sentence;
 use serde_json::Value;
@@ -97,7 +97,11 @@ fn progress_is_reported_every_month_and_may_stop_the_run() {
         let seen = Mutex::new(Vec::new());
         let outcome = forecast(&bed, 5, &|done, of| {
             seen.lock().unwrap().push((done, of));
-            if done == stop_after { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+            if done == stop_after {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
         });
         (outcome, seen.into_inner().unwrap())
     };
@@ -167,10 +171,10 @@ fn everything_can_cross_threads() {
     fn is_send_and_sync<T: Send + Sync>() {}
     is_send_and_sync::<Library>();
     is_send_and_sync::<Library>();
-    is_send_and_sync::<moulder::bed::Bed>();
-    is_send_and_sync::<moulder::fault::Faults>();
+    is_send_and_sync::<moulder::internals::bed::Bed>();
+    is_send_and_sync::<moulder::internals::fault::Faults>();
     is_send_and_sync::<Forecast>();
-    is_send_and_sync::<moulder::model::compile::Compiled>();
+    is_send_and_sync::<moulder::internals::model::compile::Compiled>();
 }
 
 /// The sentence names the day, the fall and the rim, in the owner's units.
@@ -186,7 +190,7 @@ fn the_sentence_is_in_the_owners_units() {
         metric.contains(" cm ") && metric.contains("rim"),
         "{metric}"
     );
-    *bed.edit().units = moulder::quantity::units::Units::Us;
+    *bed.edit().units = moulder::internals::quantity::units::Units::Us;
     let inches = in_a_sentence(&forecast(&bed, 12, &unwatched).unwrap()).unwrap();
     assert!(
         inches.contains(" in ") && !inches.contains(" cm"),

@@ -9,20 +9,20 @@ mod support;
 use std::sync::OnceLock;
 
 use jiff::civil::{Date, date};
-use moulder::bed::EditBed as _;
-use moulder::bed::{Bed, Reading};
-use moulder::fit::ensemble::{Ensemble, LEAST_DRAWS};
-use moulder::fit::{Fit, Fitting, fit};
-use moulder::forecast::calendar::month_day;
-use moulder::forecast::progress::unwatched;
-use moulder::fault::error::Error;
-use moulder::forecast::{Month};
-use moulder::numeric::quantile::of_weighted;
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
-use moulder::uncertainty::group::Theme;
-use moulder::uncertainty::parameter::UncertainParameters;
-use moulder::uncertainty::realisation::months_of_draw;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::bed::{Bed, Reading};
+use moulder::internals::fault::error::Error;
+use moulder::internals::fit::ensemble::{Ensemble, LEAST_DRAWS};
+use moulder::internals::fit::{Fit, Fitting, fit};
+use moulder::internals::forecast::Month;
+use moulder::internals::forecast::calendar::month_day;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::numeric::quantile::of_weighted;
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::group::Theme;
+use moulder::internals::uncertainty::parameter::UncertainParameters;
+use moulder::internals::uncertainty::realisation::months_of_draw;
 use proptest::prelude::{ProptestConfig, Strategy, any, proptest};
 use proptest::test_runner::FileFailurePersistence;
 use proptest::{collection, option, prop_assert};
@@ -60,7 +60,7 @@ fn told(readings: &[(&str, f64)]) -> String {
 
 /// Where the small bed is expected on its middle line at the end of a month; cm.
 fn expected_cm(month: usize) -> f64 {
-    let told = moulder::forecast::forecast(&small_bed(""), 6, &unwatched).unwrap();
+    let told = moulder::internals::forecast::forecast(&small_bed(""), 6, &unwatched).unwrap();
     told.months[month].height_m * 100.0
 }
 
@@ -100,7 +100,12 @@ fn truths_of_another_law_lie_within_the_band() {
     let ensemble = Ensemble::of(&bed, MONTHS, &days, 400, 1, &unwatched).unwrap();
     let mut faster = bed.clone();
     let mut closer = bed.clone();
-    for ingredient in faster.edit().layers.iter_mut().flat_map(|layer| &mut layer.put) {
+    for ingredient in faster
+        .edit()
+        .layers
+        .iter_mut()
+        .flat_map(|layer| &mut layer.put)
+    {
         for rate in ingredient
             .material
             .pools
@@ -112,7 +117,12 @@ fn truths_of_another_law_lie_within_the_band() {
             rate.rate.spread.high *= 2.0;
         }
     }
-    for ingredient in closer.edit().layers.iter_mut().flat_map(|layer| &mut layer.put) {
+    for ingredient in closer
+        .edit()
+        .layers
+        .iter_mut()
+        .flat_map(|layer| &mut layer.put)
+    {
         let compression = &mut ingredient.material.compression;
         compression.best *= 1.5;
         compression.spread.low *= 1.5;
@@ -201,7 +211,7 @@ fn before_is_the_forecast() {
 fn readings_narrow_the_range() {
     let fit = fitted(&measured_bag(), 12, 200);
     let last = fit.months.last().unwrap();
-    let width = |band: moulder::numeric::interval::Interval| band.upper - band.lower;
+    let width = |band: moulder::internals::numeric::interval::Interval| band.upper - band.lower;
     println!(
         "before {:?}, after {:?}, {} of {} draws count",
         last.height_before_m, last.height_m, fit.effective_draws, fit.ensemble_size
@@ -209,7 +219,9 @@ fn readings_narrow_the_range() {
     assert!(width(last.height_m) < 0.75 * width(last.height_before_m));
     assert!(!fit.agreement.contradicts && fit.effective_draws >= 30.0);
     for reading in &fit.readings {
-        let off = |band: moulder::numeric::interval::Interval| (band.median - reading.seen_m).abs();
+        let off = |band: moulder::internals::numeric::interval::Interval| {
+            (band.median - reading.seen_m).abs()
+        };
         assert!(off(reading.after_m) < off(reading.before_m), "{reading:?}");
     }
     let posterior_summary = fit.posterior_summary.unwrap();

@@ -4,19 +4,19 @@
 
 mod support;
 
-use moulder::forecast::forecast;
-use moulder::forecast::progress::unwatched;
-use moulder::model::compile::{Compiled, compile};
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
-use moulder::text::limit::{HEAP_M, LAYERS, MATERIALS_A_LAYER};
-use moulder::uncertainty::default_width::{defaults_with_widths, most_figures};
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::model::compile::{Compiled, compile};
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
+use moulder::internals::text::limit::{HEAP_M, LAYERS, MATERIALS_A_LAYER};
+use moulder::internals::uncertainty::default_width::{defaults_with_widths, most_figures};
+use moulder::internals::uncertainty::draws::Realisations;
 use moulder_words::default_value::widths_left_out;
 use moulder_words::forecast::fewer_draws;
 use support::{Counter, demo_bag, demo_box, largest_bed};
 
-fn compiled(bed: &moulder::bed::Bed) -> Compiled {
+fn compiled(bed: &moulder::internals::bed::Bed) -> Compiled {
     compile(bed, weather_for(bed, 1.0), Figures::nominal()).unwrap()
 }
 

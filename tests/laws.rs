@@ -9,19 +9,19 @@ mod support;
 
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
-use moulder::bed::EditBed as _;
-use moulder::bed::{Bed, Irrigation};
-use moulder::forecast::calendar::days_to_month;
-use moulder::forecast::progress::unwatched;
-use moulder::forecast::{Forecast, Month, forecast};
-use moulder::library::Library;
-use moulder::library::material::Class;
-use moulder::model::compile::{Compiled, compile};
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
-use moulder::read::read_toml;
-use moulder::uncertainty::parameter::UncertainParameters;
-use moulder::uncertainty::realisation::months_of_draw;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::bed::{Bed, Irrigation};
+use moulder::internals::forecast::calendar::days_to_month;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::forecast::{Forecast, Month, forecast};
+use moulder::internals::library::Library;
+use moulder::internals::library::material::Class;
+use moulder::internals::model::compile::{Compiled, compile};
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
+use moulder::internals::read::read_toml;
+use moulder::internals::uncertainty::parameter::UncertainParameters;
+use moulder::internals::uncertainty::realisation::months_of_draw;
 use moulder_core::bed::measure::height_m;
 use moulder_core::rate::rate_modifiers::RateModifiers;
 use moulder_core::value::{Spread, Value};
@@ -37,7 +37,10 @@ use support::read;
 /// The names of all materials on the shelf.
 fn materials() -> Vec<String> {
     let library = Library::built_in();
-    library.materials().map(|material| material.name.clone()).collect()
+    library
+        .materials()
+        .map(|material| material.name.clone())
+        .collect()
 }
 
 /// One layer of a random bed, as it stands in a file.

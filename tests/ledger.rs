@@ -5,17 +5,17 @@ mod support;
 
 use std::ops::ControlFlow;
 
-use moulder::forecast::progress::unwatched;
-use moulder::fault::error::Error;
-use moulder::forecast::{forecast};
-use moulder::ledger::{CarbonLeft, Ledger, ledger, ledger_with_bands};
-use moulder::library::gas::co2_kg;
-use moulder::library::material::Class;
-use moulder::model::compile::{Arrival, arrivals};
-use moulder::model::figures::Figures;
-use moulder::text::limit::MONTHS_LIMIT;
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::fault::error::Error;
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::ledger::{CarbonLeft, Ledger, ledger, ledger_with_bands};
+use moulder::internals::library::gas::co2_kg;
+use moulder::internals::library::material::Class;
+use moulder::internals::model::compile::{Arrival, arrivals};
+use moulder::internals::model::figures::Figures;
+use moulder::internals::text::limit::MONTHS_LIMIT;
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 use moulder_words::ledger::{burning_in_sentences, carbon_in_sentences, gases_in_sentences};
 use support::{assert_close, demo_bag, demo_box, read};
 
@@ -196,7 +196,10 @@ fn a_ledger_can_be_refused_or_stopped() {
         ledger(&bed, asked, &unwatched),
         Err(Error::TooManyMonths { asked })
     );
-    assert_eq!(ledger(&bed, 12, &|_, _| ControlFlow::Break(())), Err(Error::Stopped));
+    assert_eq!(
+        ledger(&bed, 12, &|_, _| ControlFlow::Break(())),
+        Err(Error::Stopped)
+    );
 }
 
 fn draws(count: u32) -> Realisations {
@@ -269,6 +272,7 @@ fn bands_of_a_ledger_keep_the_promises() {
     let value: serde_json::Value = serde_json::from_str(&text(2)).unwrap();
     assert!(validator.is_valid(&value));
     assert!(value["bands"]["burning"].is_null());
-    let stopped = ledger_with_bands(&bed, 12, draws(20), &|_, _| ControlFlow::Break(())).unwrap_err();
+    let stopped =
+        ledger_with_bands(&bed, 12, draws(20), &|_, _| ControlFlow::Break(())).unwrap_err();
     assert_eq!(stopped, Error::Stopped);
 }

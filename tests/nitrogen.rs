@@ -7,16 +7,16 @@
 
 mod support;
 
-use moulder::bed::EditBed as _;
-use moulder::bed::{Bed, Feed};
-use moulder::forecast::calendar::{days_to_month, month_day};
-use moulder::forecast::nitrogen::Suits;
-use moulder::forecast::progress::unwatched;
-use moulder::forecast::{Forecast, forecast};
-use moulder::library::crop::Crop;
-use moulder::model::compile::compile;
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::bed::{Bed, Feed};
+use moulder::internals::forecast::calendar::{days_to_month, month_day};
+use moulder::internals::forecast::nitrogen::Suits;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::forecast::{Forecast, forecast};
+use moulder::internals::library::crop::Crop;
+use moulder::internals::model::compile::compile;
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
 use moulder_solve::schedule::StepSchedule;
 use moulder_solve::simulation::Simulation;
 use support::trial::{
@@ -95,7 +95,7 @@ fn the_feed_that_is_named_covers_the_want() {
         })
         .collect();
     let fed = forecast_of(&bed, 12).nitrogen_years[0].clone();
-    let share = |year: &moulder::forecast::nitrogen::NitrogenYear| {
+    let share = |year: &moulder::internals::forecast::nitrogen::NitrogenYear| {
         year.crop_uptake_g_m2 / year.crop_demand_g_m2
     };
     println!(

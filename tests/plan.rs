@@ -4,15 +4,15 @@
 
 use std::ops::ControlFlow;
 
-use moulder::bed::plan_request::PlanRequest;
-use moulder::fault::FaultCode;
-use moulder::forecast::forecast;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::fault::error::Error;
-use moulder::plan::answer::Plan;
-use moulder::plan::plan;
-use moulder::read::{read_plan_json, read_plan_toml, read_toml};
+use moulder::internals::bed::plan_request::PlanRequest;
+use moulder::internals::fault::FaultCode;
+use moulder::internals::fault::error::Error;
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::plan::answer::Plan;
+use moulder::internals::plan::plan;
+use moulder::internals::read::{read_plan_json, read_plan_toml, read_toml};
 use proptest::prelude::*;
 
 const DEMO: &str = include_str!("../examples/plans/long-box.toml");
@@ -46,12 +46,12 @@ fn are_their_beds(asked: &PlanRequest, answer: &Plan) {
         let text = toml::to_string(&fill.bed).unwrap();
         let bed = read_toml(&text, &Library::built_in());
         let bed = bed.unwrap_or_else(|faults| panic!("{faults}\n{text}"));
-        let told = forecast(&bed, asked.after_months, &unwatched).unwrap();
+        let told = forecast(&bed, asked.after_months(), &unwatched).unwrap();
         let (start, end) = (told.months.first().unwrap(), told.months.last().unwrap());
         assert_eq!(start.height_m.to_bits(), fill.tipped_m.to_bits(), "{text}");
         assert_eq!(end.height_m.to_bits(), fill.stands_m.to_bits(), "{text}");
-        let off_m = (fill.stands_m - asked.height_m).abs();
-        let thin_m = asked.soil_m - fill.soil_stands_m;
+        let off_m = (fill.stands_m - asked.height_m()).abs();
+        let thin_m = asked.soil_m() - fill.soil_stands_m;
         assert_eq!(fill.on_the_mark, off_m <= 0.01 && thin_m <= 0.01, "{text}");
     }
 }
@@ -83,7 +83,10 @@ fn the_demo_plan_comes_to_the_mark() {
     let least = answer
         .fills
         .iter()
-        .position(|fill| fill.aims.contains(&moulder::plan::answer::Aim::SinksLeast))
+        .position(|fill| {
+            fill.aims
+                .contains(&moulder::internals::plan::answer::Aim::SinksLeast)
+        })
         .unwrap();
     assert!(sinks.iter().all(|sink| *sink >= sinks[least]), "{sinks:?}");
 }

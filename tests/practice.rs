@@ -10,10 +10,10 @@
 
 mod support;
 
-use moulder::bed::EditBed as _;
-use moulder::bed::{Bed, Irrigation};
-use moulder::forecast::progress::unwatched;
-use moulder::forecast::{Month, forecast};
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::bed::{Bed, Irrigation};
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::forecast::{Month, forecast};
 use support::{demo_bag, demo_box};
 
 fn rows(bed: &Bed) -> Vec<Month> {
@@ -74,7 +74,7 @@ fn the_box_sinks_ten_to_twenty_centimetres_in_its_first_year() {
 /// otherwise a forecast would be the same in a desert and in a rain forest.
 #[test]
 fn dry_places_rot_slower_than_wet_ones() {
-    let stations = moulder::library::Library::built_in();
+    let stations = moulder::internals::library::Library::built_in();
     let released = |name: &str| {
         let mut bed = demo_box();
         *bed.edit().climate = stations.find_station(name).unwrap().climate.clone();
@@ -95,10 +95,14 @@ fn dry_places_rot_slower_than_wet_ones() {
 /// opposite. (Not so the demo box: what a small can gives there stays in its topsoil.)
 #[test]
 fn watering_wets_and_a_cover_dries() {
-    let stations = moulder::library::Library::built_in();
+    let stations = moulder::internals::library::Library::built_in();
     let grown = |watering: Option<Irrigation>| {
         let mut bed = demo_bag();
-        *bed.edit().climate = stations.find_station("Alice Springs AU").unwrap().climate.clone();
+        *bed.edit().climate = stations
+            .find_station("Alice Springs AU")
+            .unwrap()
+            .climate
+            .clone();
         *bed.edit().irrigation = watering;
         let rows = forecast(&bed, 24, &unwatched).unwrap().months;
         let water_l = rows[1..].iter().map(|row| row.water_l).sum::<f64>() / 24.0;

@@ -10,30 +10,30 @@ mod support;
 use std::ops::ControlFlow;
 
 use jiff::civil::Date;
-use moulder::bed::EditBed as _;
-use moulder::bed::{Addition, Amount, Bed, Ingredient, Placement, Reading};
-use moulder::forecast::progress::unwatched;
-use moulder::fault::error::Error;
-use moulder::forecast::{forecast};
-use moulder::ledger::saving::saving;
-use moulder::ledger::{Ledger, ledger};
-use moulder::library::material::{Material, wet_share};
-use moulder::library::Library;
-use moulder::model::compile::{compile, lay_on};
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
-use moulder::numeric::interval::Interval;
-use moulder::topup::overfill::{allowance, overfill, overfill_bands};
-use moulder::topup::{
-    Package, TopUpIntervals, TopUpRequest, TopUpTrigger, TopUps, WEIGHED_A_DRAW, plan_topups,
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::bed::{Addition, Amount, Bed, Ingredient, Placement, Reading};
+use moulder::internals::fault::error::Error;
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::ledger::saving::saving;
+use moulder::internals::ledger::{Ledger, ledger};
+use moulder::internals::library::Library;
+use moulder::internals::library::material::{Material, wet_share};
+use moulder::internals::model::compile::{compile, lay_on};
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::topup::overfill::{allowance, overfill, overfill_bands};
+use moulder::internals::topup::{
+    Package, TopUpIntervals, TopUpRule, TopUpTrigger, TopUps, WEIGHED_A_DRAW, plan_topups,
     topups_of_all, topups_with_bands,
 };
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
-use moulder::uncertainty::parameter::UncertainParameters;
-use moulder::uncertainty::realisation::months_of_draw;
-use moulder::uncertainty::realisation::months_of_sample;
-use moulder::uncertainty::sample::Sample;
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::parameter::UncertainParameters;
+use moulder::internals::uncertainty::realisation::months_of_draw;
+use moulder::internals::uncertainty::realisation::months_of_sample;
+use moulder::internals::uncertainty::sample::Sample;
 use moulder_core::bed::stack::Stack;
 use moulder_core::bed::state::State;
 use moulder_solve::reference::{Tolerance, integrate, integrate_from};
@@ -49,8 +49,8 @@ fn material(name: &str) -> Material {
     Library::built_in().find_material(name).unwrap().clone()
 }
 
-fn wish(policy: TopUpTrigger) -> TopUpRequest {
-    TopUpRequest {
+fn rule(policy: TopUpTrigger) -> TopUpRule {
+    TopUpRule {
         trigger: policy,
         material: material("loamy topsoil"),
         package: Package {
@@ -66,8 +66,8 @@ fn wish(policy: TopUpTrigger) -> TopUpRequest {
     }
 }
 
-fn planned(bed: &Bed, wish: &TopUpRequest) -> TopUps {
-    plan_topups(bed, wish, &unwatched).unwrap()
+fn planned(bed: &Bed, rule: &TopUpRule) -> TopUps {
+    plan_topups(bed, rule, &unwatched).unwrap()
 }
 
 /// What was raised is what is left, what the top-ups lost, and what the fill below lost for
@@ -77,10 +77,10 @@ fn what_was_laid_on_is_accounted_for() {
     for bed in [demo_bag(), demo_box()] {
         for policy in [
             TopUpTrigger::Months(vec![3, 10]),
-            TopUpTrigger::Below(0.05),
-            TopUpTrigger::Soil(0.18),
+            TopUpTrigger::BelowRimM(0.05),
+            TopUpTrigger::SoilDepthM(0.18),
         ] {
-            let topups = planned(&bed, &wish(policy.clone()));
+            let topups = planned(&bed, &rule(policy.clone()));
             let kept = &topups.restored;
             println!(
                 "{}, {policy:?}: {} top-ups, raised {:.1} cm, restored {:.1}, own {:.1}, below {:.1}",
@@ -97,7 +97,7 @@ fn what_was_laid_on_is_accounted_for() {
             let restored = topups.below_without_m - topups.below_at_end_m;
             assert_close(kept.restored_m, restored, 0.0, 1e-9);
             for topup in &topups.top_ups {
-                if matches!(policy, TopUpTrigger::Months(_) | TopUpTrigger::Below(_)) {
+                if matches!(policy, TopUpTrigger::Months(_) | TopUpTrigger::BelowRimM(_)) {
                     assert_close(topup.below_after_m, 0.0, 0.0, 1e-7);
                 }
                 assert!(!topup.is_held_back);
@@ -115,7 +115,7 @@ fn what_was_laid_on_is_accounted_for() {
 #[test]
 fn policies_keep_their_word() {
     let bed = demo_box();
-    let months = planned(&bed, &wish(TopUpTrigger::Months(vec![3, 10])));
+    let months = planned(&bed, &rule(TopUpTrigger::Months(vec![3, 10])));
     for topup in &months.top_ups {
         let date: Date = topup.date.parse().unwrap();
         assert!([3, 10].contains(&date.month()));
@@ -125,21 +125,21 @@ fn policies_keep_their_word() {
             .map_or(date, |day| day.parse().unwrap());
         assert!(topup.bought == 0 || date.since(order).unwrap().get_days() == 60);
     }
-    let below = planned(&bed, &wish(TopUpTrigger::Below(0.05)));
+    let below = planned(&bed, &rule(TopUpTrigger::BelowRimM(0.05)));
     assert!(
         below
             .top_ups
             .iter()
             .all(|topup| topup.below_before_m > 0.05)
     );
-    let mut short = wish(TopUpTrigger::Months(vec![3]));
+    let mut short = rule(TopUpTrigger::Months(vec![3]));
     short.most_m = Some(0.05);
     let crowns = planned(&bed, &short);
     for topup in &crowns.top_ups {
         assert!(topup.below_before_m - topup.below_after_m < 0.05 + 1e-7);
     }
     assert!(crowns.top_ups[0].is_held_back);
-    let mut poor = wish(TopUpTrigger::Months(vec![3, 10]));
+    let mut poor = rule(TopUpTrigger::Months(vec![3, 10]));
     poor.yearly_budget = Some(25.0);
     let spent = planned(&bed, &poor);
     for year in 2025..2030 {
@@ -172,10 +172,10 @@ fn what_does_not_sink_needs_no_topping_up() {
     }
     for policy in [
         TopUpTrigger::Months((1..=12).collect()),
-        TopUpTrigger::Below(0.01),
-        TopUpTrigger::Soil(0.49),
+        TopUpTrigger::BelowRimM(0.01),
+        TopUpTrigger::SoilDepthM(0.49),
     ] {
-        let topups = planned(&bed, &wish(policy));
+        let topups = planned(&bed, &rule(policy));
         assert_eq!(topups.top_ups, Vec::new());
         assert!(topups.below_at_end_m.abs() < 1e-6 && topups.refill_from.is_none());
     }
@@ -199,7 +199,7 @@ fn added(on: &str, material: &Material, volume_m3: f64) -> Addition {
 #[test]
 fn a_plan_carried_out_is_as_it_was_planned() {
     let bed = demo_bag();
-    let planned = planned(&bed, &wish(TopUpTrigger::Months(vec![3])));
+    let planned = planned(&bed, &rule(TopUpTrigger::Months(vec![3])));
     let mut done = bed.clone();
     let soil = material("loamy topsoil");
     *done.edit().additions = planned
@@ -211,7 +211,10 @@ fn a_plan_carried_out_is_as_it_was_planned() {
     let end = told.months.last().unwrap();
     assert_close(end.below_rim_m.unwrap(), planned.below_at_end_m, 0.0, 1e-9);
     assert_close(end.added_m, planned.restored.raised_m, 0.0, 1e-9);
-    assert_eq!(told.layers.len(), bed.layers().len() + planned.top_ups.len());
+    assert_eq!(
+        told.layers.len(),
+        bed.layers().len() + planned.top_ups.len()
+    );
     for row in &told.months {
         assert_eq!(row.layers.len(), told.layers.len());
         assert_close(row.parts.sum_m(), row.settlement_m, 0.0, 1e-9);
@@ -233,7 +236,7 @@ fn the_order_of_a_day_is_that_of_the_file() {
     let day = "2026-04-20";
     let whole = with(vec![added(day, &soil, 0.2)]);
     let halves = with(vec![added(day, &soil, 0.1), added(day, &soil, 0.1)]);
-    let end_m = |told: &moulder::forecast::Forecast| told.months[24].height_m;
+    let end_m = |told: &moulder::internals::forecast::Forecast| told.months[24].height_m;
     assert_close(end_m(&whole), end_m(&halves), 0.0, 3e-4);
     let one = with(vec![added(day, &soil, 0.1), added(day, &compost, 0.1)]);
     let other = with(vec![added(day, &compost, 0.1), added(day, &soil, 0.1)]);
@@ -274,13 +277,18 @@ fn a_heaped_bed_is_level_in_time() {
 #[test]
 fn allowances_and_savings_are_within_the_bed() {
     let bed = demo_bag();
-    assert_close(bed.shape().area_m2() * bed.rim_m().unwrap(), 0.729, 0.0, 1e-12);
+    assert_close(
+        bed.shape().area_m2() * bed.rim_m().unwrap(),
+        0.729,
+        0.0,
+        1e-12,
+    );
     let as_filled = forecast(&bed, 36, &unwatched).unwrap();
     let allowed = allowance(&bed, &as_filled);
     let all_m3 = allowed.tipping_m3 + allowed.first_season_m3 + allowed.later_m3;
     assert_close(all_m3, as_filled.months[36].settlement_m * 0.81, 0.0, 1e-12);
     assert!(allowed.tipping_m3 > allowed.later_m3 && all_m3 < 0.753);
-    let topups = planned(&bed, &wish(TopUpTrigger::Months(vec![3])));
+    let topups = planned(&bed, &rule(TopUpTrigger::Months(vec![3])));
     let book = ledger(&bed, 36, &unwatched).unwrap();
     let saved = saving(&bed, &as_filled, &book, &topups).unwrap();
     assert!(saved.held_co2_kg > 0.0 && saved.held_co2_kg < saved.burnt_co2_kg);
@@ -353,7 +361,7 @@ fn an_addition_is_as_the_reference_has_it() {
 fn the_edges_of_a_wish_hold() {
     let bed = demo_box();
     for price in [0.0, 5.0] {
-        let mut poor = wish(TopUpTrigger::Months(vec![3]));
+        let mut poor = rule(TopUpTrigger::Months(vec![3]));
         poor.package.price = Some(price);
         poor.package.delivery = 50.0;
         poor.yearly_budget = Some(10.0);
@@ -362,14 +370,14 @@ fn the_edges_of_a_wish_hold() {
         assert!(topups.top_ups.len() == 3 && topups.top_ups.iter().all(|topup| topup.is_held_back));
         assert_close(topups.below_at_end_m, topups.below_without_m, 0.0, 1e-12);
     }
-    let mut chips = wish(TopUpTrigger::Soil(0.2));
+    let mut chips = rule(TopUpTrigger::SoilDepthM(0.2));
     chips.material = material("wood chips");
     let refused = plan_topups(&bed, &chips, &unwatched).unwrap_err();
     assert!(refused.to_string().contains("soil"));
 
     let mut mulched = demo_box();
     *mulched.edit().additions = vec![added("2026-03-01", &material("wood chips"), 0.15)];
-    let soil = planned(&mulched, &wish(TopUpTrigger::Soil(0.19)));
+    let soil = planned(&mulched, &rule(TopUpTrigger::SoilDepthM(0.19)));
     let most_m3 = soil
         .top_ups
         .iter()
@@ -383,9 +391,9 @@ fn the_edges_of_a_wish_hold() {
          [[layer]]\nput = [{ material = \"deciduous leaves\", amount = \"30 cm\" }]\n\
          [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"15 cm\" }]\n",
     );
-    let high = planned(&mound, &wish(TopUpTrigger::Soil(2.0)));
+    let high = planned(&mound, &rule(TopUpTrigger::SoilDepthM(2.0)));
     assert!(high.top_ups.iter().all(|topup| topup.is_held_back));
-    let level = planned(&mound, &wish(TopUpTrigger::Months(vec![3])));
+    let level = planned(&mound, &rule(TopUpTrigger::Months(vec![3])));
     let as_filled = forecast(&mound, 36, &unwatched).unwrap();
     let book = ledger(&mound, 36, &unwatched).unwrap();
     let saved = saving(&mound, &as_filled, &book, &level).unwrap();
@@ -431,17 +439,13 @@ fn draws(count: u32, seed: u64) -> Realisations {
     }
 }
 
-fn bands(bed: &Bed, wish: &TopUpRequest, draws: Realisations) -> TopUpIntervals {
-    let topups = topups_with_bands(bed, wish, draws, &unwatched).unwrap();
+fn bands(bed: &Bed, rule: &TopUpRule, draws: Realisations) -> TopUpIntervals {
+    let topups = topups_with_bands(bed, rule, draws, &unwatched).unwrap();
     topups.intervals.unwrap()
 }
 
-fn bands_of_beds(
-    beds: &[Bed],
-    wishes: &[TopUpRequest],
-    draws: Realisations,
-) -> Vec<TopUpIntervals> {
-    let told = topups_of_all(beds, wishes, draws, &unwatched).unwrap();
+fn bands_of_beds(beds: &[Bed], rules: &[TopUpRule], draws: Realisations) -> Vec<TopUpIntervals> {
+    let told = topups_of_all(beds, rules, draws, &unwatched).unwrap();
     told.into_iter()
         .map(|topups| topups.intervals.unwrap())
         .collect()
@@ -457,8 +461,8 @@ fn holds(band: Interval, figure: f64) -> bool {
 #[test]
 fn bands_of_topups_hold_the_middle_line() {
     for bed in [demo_bag(), demo_box()] {
-        let wish = wish(TopUpTrigger::Months(vec![3]));
-        let topups = topups_with_bands(&bed, &wish, draws(32, 1), &unwatched).unwrap();
+        let rule = rule(TopUpTrigger::Months(vec![3]));
+        let topups = topups_with_bands(&bed, &rule, draws(32, 1), &unwatched).unwrap();
         let told = topups.intervals.as_ref().unwrap();
         assert_eq!((told.ensemble_size, told.seed), (32, 1));
         for topup in &topups.top_ups {
@@ -525,11 +529,11 @@ fn a_tape_decides_what_is_laid_on() {
             give_or_take_m: Some(0.005),
             note: None,
         }];
-        let wish = TopUpRequest {
+        let rule = TopUpRule {
             months: 18,
-            ..wish(TopUpTrigger::Months(vec![9, 3]))
+            ..rule(TopUpTrigger::Months(vec![9, 3]))
         };
-        topups_with_bands(&bed, &wish, draws(40, 1), &unwatched).unwrap()
+        topups_with_bands(&bed, &rule, draws(40, 1), &unwatched).unwrap()
     };
     let expected = forecast_with_bands(&small_bed(), 7, draws(200, 1), &unwatched).unwrap();
     let below_m = expected.intervals[7].below_rim_m.unwrap();
@@ -564,21 +568,21 @@ fn a_tape_decides_what_is_laid_on() {
 }
 
 /// Once in a year, in the month it was filled.
-fn one_year() -> TopUpRequest {
-    TopUpRequest {
+fn one_year() -> TopUpRule {
+    TopUpRule {
         months: 12,
-        ..wish(TopUpTrigger::Months(vec![3]))
+        ..rule(TopUpTrigger::Months(vec![3]))
     }
 }
 
 /// Without draws it is the middle line and nothing else, in JSON as well.
 #[test]
 fn without_draws_there_is_the_middle_line_alone() {
-    let (bed, wish) = (demo_bag(), wish(TopUpTrigger::Below(0.05)));
-    let alone = topups_with_bands(&bed, &wish, draws(0, 1), &unwatched).unwrap();
-    let middle = planned(&bed, &wish);
+    let (bed, rule) = (demo_bag(), rule(TopUpTrigger::BelowRimM(0.05)));
+    let alone = topups_with_bands(&bed, &rule, draws(0, 1), &unwatched).unwrap();
+    let middle = planned(&bed, &rule);
     assert_eq!(alone, middle);
-    let mut with = topups_with_bands(&bed, &wish, draws(4, 1), &unwatched).unwrap();
+    let mut with = topups_with_bands(&bed, &rule, draws(4, 1), &unwatched).unwrap();
     assert!(with.intervals.take().is_some());
     assert_eq!(with, middle);
     assert_eq!(serde_json::to_value(&alone).unwrap().get("bands"), None);
@@ -587,7 +591,11 @@ fn without_draws_there_is_the_middle_line_alone() {
 /// A bed that is topped up when it lies deep has dates that differ between draws.
 #[test]
 fn dates_are_ranges_where_they_differ() {
-    let told = bands(&demo_box(), &wish(TopUpTrigger::Below(0.05)), draws(24, 1));
+    let told = bands(
+        &demo_box(),
+        &rule(TopUpTrigger::BelowRimM(0.05)),
+        draws(24, 1),
+    );
     println!(
         "{:#?}",
         told.top_ups
@@ -622,11 +630,11 @@ fn beds_add_up_within_a_draw() {
     let mut second = small_bed();
     second.edit().layers.remove(0);
     let beds = [first, second];
-    let mut short = wish(TopUpTrigger::Months(vec![3]));
+    let mut short = rule(TopUpTrigger::Months(vec![3]));
     short.months = 12;
-    let wishes = [short.clone(), short.clone()];
+    let rules = [short.clone(), short.clone()];
     for seed in 1..6 {
-        let told = bands_of_beds(&beds, &wishes, draws(1, seed));
+        let told = bands_of_beds(&beds, &rules, draws(1, seed));
         assert_eq!(told[0].together, told[1].together);
         let together = &told[0].together;
         assert_eq!(together.beds, 4);
@@ -645,7 +653,7 @@ fn beds_add_up_within_a_draw() {
         }
     }
     let twins = [small_bed(), small_bed()];
-    let told = bands_of_beds(&twins, &wishes, draws(20, 1));
+    let told = bands_of_beds(&twins, &rules, draws(20, 1));
     assert_eq!(told[0].all, told[1].all);
     let (one, both) = (told[0].all.laid_m3, told[0].together.all.laid_m3);
     assert!(one.lower < one.upper);
@@ -658,7 +666,7 @@ fn beds_add_up_within_a_draw() {
 #[test]
 fn forty_draws_come_near_two_hundred() {
     let bed = small_bed();
-    let mut short = wish(TopUpTrigger::Months(vec![9]));
+    let mut short = rule(TopUpTrigger::Months(vec![9]));
     short.months = 6;
     let [few, many] = [draws(40, 1), draws(200, 2)].map(|draws| bands(&bed, &short, draws));
     let (few, many) = (few.all.laid_m3, many.all.laid_m3);
@@ -678,7 +686,7 @@ fn forty_draws_come_near_two_hundred() {
 #[test]
 fn bands_of_topups_keep_the_promises() {
     let bed = small_bed();
-    let mut short = wish(TopUpTrigger::Below(0.03));
+    let mut short = rule(TopUpTrigger::BelowRimM(0.03));
     short.months = 6;
     let text = |threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
@@ -699,7 +707,11 @@ fn bands_of_topups_keep_the_promises() {
     assert!(validator.is_valid(&alone));
 
     let stopped = topups_with_bands(&bed, &short, draws(40, 1), &|done, _| {
-        if done >= 16 { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+        if done >= 16 {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
     });
     assert_eq!(stopped.unwrap_err(), Error::Stopped);
 }
@@ -741,13 +753,16 @@ fn closely_read(days: i8) -> Bed {
 #[test]
 fn work_with_readings_is_bounded_by_the_draws_asked_for() {
     let beds = [closely_read(40), small_bed()];
-    let wishes = beds.clone().map(|_| TopUpRequest {
+    let rules = beds.clone().map(|_| TopUpRule {
         months: 6,
-        ..wish(TopUpTrigger::Months(vec![9]))
+        ..rule(TopUpTrigger::Months(vec![9]))
     });
     for (count, measured) in [(2, false), (3, false), (4, true), (12, true)] {
         let counter = Counter::default();
-        let told = topups_of_all(&beds, &wishes, draws(count, 1), &|done, of| counter.count(done, of)).unwrap();
+        let told = topups_of_all(&beds, &rules, draws(count, 1), &|done, of| {
+            counter.count(done, of)
+        })
+        .unwrap();
         // Both beds in each draw, and the draws that are weighed for the measured one.
         let most = count + WEIGHED_A_DRAW * count;
         println!("{count} draws: {} of {most}", counter.done());

@@ -12,14 +12,14 @@
 use std::hint::black_box;
 use std::time::Instant;
 
-use moulder::bed::Bed;
-use moulder::forecast::progress::unwatched;
-use moulder::fault::error::Error;
-use moulder::forecast::{forecast};
-use moulder::library::Library;
-use moulder::read::read_toml;
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::error::Error;
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::read::read_toml;
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 
 const BAG: &str = include_str!("../../examples/beds/bulk-bag.toml");
 
@@ -98,10 +98,7 @@ fn run(plan: &Plan) -> Result<(), Box<dyn std::error::Error>> {
 }
 
 fn read(text: &str) -> Result<Bed, Box<dyn std::error::Error>> {
-    Ok(read_toml(
-        text,
-        &Library::built_in(),
-    )?)
+    Ok(read_toml(text, &Library::built_in())?)
 }
 
 fn middle(bed: &Bed, months: u32) -> Result<(), Error> {
@@ -198,7 +195,11 @@ fn in_threads(plan: &Plan) -> Result<(), Box<dyn std::error::Error>> {
     Ok(())
 }
 
-fn draw_beside_forecast(name: &str, bed: &Bed, plan: &Plan) -> Result<(), Box<dyn std::error::Error>> {
+fn draw_beside_forecast(
+    name: &str,
+    bed: &Bed,
+    plan: &Plan,
+) -> Result<(), Box<dyn std::error::Error>> {
     let (mut lone, mut each) = (Vec::new(), Vec::new());
     for _ in 0..plan.repetitions {
         lone.push(milliseconds(|| middle(bed, 12))?);

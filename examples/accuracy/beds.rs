@@ -1,12 +1,12 @@
 //! The beds: random ones from a seed, and the demo beds.
 
-use moulder::bed::EditBed as _;
-use moulder::bed::Bed;
-use moulder::library::Library;
-use moulder::model::compile::compile;
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
-use moulder::read::read_toml;
+use moulder::internals::bed::Bed;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::library::Library;
+use moulder::internals::model::compile::compile;
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
+use moulder::internals::read::read_toml;
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;
 
@@ -120,7 +120,10 @@ impl Dice {
     }
 
     fn bed(&mut self, library: &Library) -> String {
-        let climates: Vec<&str> = library.stations().map(|s| s.climate.name.as_str()).collect();
+        let climates: Vec<&str> = library
+            .stations()
+            .map(|s| s.climate.name.as_str())
+            .collect();
         let materials: Vec<&str> = library.materials().map(|m| m.name.as_str()).collect();
         let climate = self.one_of(&climates);
         let month = self.number(1, 13);

@@ -2,10 +2,10 @@
 
 use std::time::Instant;
 
-use moulder::forecast::calendar::days_to_month;
-use moulder::model::compile::compile;
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
+use moulder::internals::forecast::calendar::days_to_month;
+use moulder::internals::model::compile::compile;
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
 use moulder_core::bed::stack::Stack;
 use moulder_core::bed::state::State;
 use moulder_solve::implicit;

@@ -11,8 +11,8 @@
 
 mod ranks;
 
-use moulder::library::Library;
-use moulder::read::read_toml;
+use moulder::internals::library::Library;
+use moulder::internals::read::read_toml;
 
 use ranks::{Ranks, Trial, chi_square_p, farthest, ranks};
 

@@ -2,16 +2,16 @@
 //! arXiv 1804.06788): a truth that is drawn from what is believed has every rank among the
 //! draws that are left after its own readings equally often.
 
-use moulder::bed::{Bed, Reading};
-use moulder::fit::ensemble::Ensemble;
-use moulder::fit::reading_error::ReadingError;
-use moulder::forecast::calendar::month_day;
-use moulder::forecast::progress::unwatched;
-use moulder::fault::error::Error;
-use moulder::forecast::{Month};
-use moulder::numeric::normal::below;
-use moulder::uncertainty::parameter::UncertainParameters;
-use moulder::uncertainty::realisation::months_of_draw;
+use moulder::internals::bed::{Bed, Reading};
+use moulder::internals::fault::error::Error;
+use moulder::internals::fit::ensemble::Ensemble;
+use moulder::internals::fit::reading_error::ReadingError;
+use moulder::internals::forecast::Month;
+use moulder::internals::forecast::calendar::month_day;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::numeric::normal::below;
+use moulder::internals::uncertainty::parameter::UncertainParameters;
+use moulder::internals::uncertainty::realisation::months_of_draw;
 use moulder_core::math::elementary::pow;
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;

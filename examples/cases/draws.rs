@@ -1,11 +1,11 @@
 //! Where four in five draws of a case lie: draws of all that is uncertain, over all that
 //! the case leaves open.
 
-use moulder::fault::error::Error;
-use moulder::forecast::{Month};
-use moulder::numeric::quantile::of_sorted;
-use moulder::uncertainty::parameter::UncertainParameters;
-use moulder::uncertainty::realisation::months_of_draw;
+use moulder::internals::fault::error::Error;
+use moulder::internals::forecast::Month;
+use moulder::internals::numeric::quantile::of_sorted;
+use moulder::internals::uncertainty::parameter::UncertainParameters;
+use moulder::internals::uncertainty::realisation::months_of_draw;
 use rayon::prelude::*;
 
 use crate::files::CaseBed;
@@ -41,11 +41,7 @@ pub(crate) struct Drawn {
 /// # Errors
 ///
 /// As those of a forecast.
-pub(crate) fn drawn(
-    case: &Case,
-    beds: &[CaseBed],
-    draws: u32,
-) -> Result<Vec<Drawn>, Error> {
+pub(crate) fn drawn(case: &Case, beds: &[CaseBed], draws: u32) -> Result<Vec<Drawn>, Error> {
     let beds = beds.iter().filter(|bed| bed.id == case.id);
     let asked: Vec<(&CaseBed, u32)> = beds
         .flat_map(|bed| (0..draws).map(move |number| (bed, number)))

@@ -3,9 +3,9 @@
 
 use std::path::{Path, PathBuf};
 
-use moulder::bed::Bed;
-use moulder::library::Library;
-use moulder::read::read_toml;
+use moulder::internals::bed::Bed;
+use moulder::internals::library::Library;
+use moulder::internals::read::read_toml;
 
 use crate::observed::Case;
 

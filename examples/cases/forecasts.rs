@@ -1,12 +1,12 @@
 //! What the model says of a case: its sink over all that the case leaves open.
 
-use moulder::bed::EditBed as _;
-use moulder::bed::{Amount, Bed};
-use moulder::fault::error::Error;
-use moulder::fault::error::NoRoom;
-use moulder::model::compile::compile;
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::bed::{Amount, Bed};
+use moulder::internals::fault::error::Error;
+use moulder::internals::fault::error::NoRoom;
+use moulder::internals::model::compile::compile;
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
 use moulder_core::bed::shape::Shape;
 use moulder_solve::schedule::StepSchedule;
 use moulder_solve::simulation::Simulation;
@@ -107,7 +107,10 @@ pub(crate) fn scaled(bed: &Bed, scale: f64, is_top_layer: bool) -> Bed {
     } else {
         0
     };
-    for ingredient in bed.edit().layers[first..].iter_mut().flat_map(|l| &mut l.put) {
+    for ingredient in bed.edit().layers[first..]
+        .iter_mut()
+        .flat_map(|l| &mut l.put)
+    {
         match &mut ingredient.amount {
             Amount::ThicknessM(m) => *m *= scale,
             Amount::VolumeM3(much) | Amount::WetMassKg(much) | Amount::DryMassKg(much) => {

@@ -23,7 +23,7 @@ mod score;
 
 use std::process::ExitCode;
 
-use moulder::fault::error::Error;
+use moulder::internals::fault::error::Error;
 use report::Row;
 
 fn main() -> ExitCode {

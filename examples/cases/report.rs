@@ -1,6 +1,6 @@
 //! What is printed: a table for each class, then the classes beside each other.
 
-use moulder::numeric::quantile::of_sorted;
+use moulder::internals::numeric::quantile::of_sorted;
 
 use crate::files::{OUT_OF_SCOPE, PARTLY};
 use crate::forecasts::Told;

@@ -1,6 +1,6 @@
 //! How far a year swings about its mean, told from the mean alone.
 
-use moulder::library::Library;
+use moulder::internals::library::Library;
 
 /// Half of what lies between the warmest and the coldest month, as a line of the mean
 /// of the year.

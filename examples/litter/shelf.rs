@@ -1,8 +1,8 @@
 //! The fitted rates beside those of the catalogue: a note, and no test of either.
 
-use moulder::library::Library;
-use moulder::model::figures::Figures;
-use moulder::model::site_rate::pool_rate_per_year;
+use moulder::internals::library::Library;
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::site_rate::pool_rate_per_year;
 use moulder_core::law::temperature::Q10_WOOD;
 use moulder_core::math::elementary::exp;
 

@@ -1,6 +1,6 @@
 //! Whole beds and heaps.
 
-use moulder::forecast::nitrogen::{NitrogenYear, Suits};
+use moulder::internals::forecast::nitrogen::{NitrogenYear, Suits};
 
 use crate::check::{at_least, at_most, point, range};
 use crate::source::{Source, practice, read};

@@ -1,8 +1,8 @@
 //! Chances: points of distributions, and how a range is read off draws.
 
-use moulder::numeric::normal::{below, quantile};
-use moulder::numeric::quantile::of_sorted;
-use moulder::uncertainty::prior::{FARTHEST_Z, TENTH_Z, drawn};
+use moulder::internals::numeric::normal::{below, quantile};
+use moulder::internals::numeric::quantile::of_sorted;
+use moulder::internals::uncertainty::prior::{FARTHEST_Z, TENTH_Z, drawn};
 use moulder_core::math::elementary::exp;
 use moulder_core::value::{Spread, Status, Value};
 

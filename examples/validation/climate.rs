@@ -1,7 +1,7 @@
 //! The stations that ship with the library.
 
-use moulder::library::Library;
-use moulder::library::climates::{Climate, };
+use moulder::internals::library::Library;
+use moulder::internals::library::climates::Climate;
 
 use crate::check::{Check, point};
 use crate::records::{
@@ -30,15 +30,17 @@ fn furthest(pairs: &[(&[f64; 12], [f64; 12])]) -> f64 {
 
 /// How far the shipped normals of a station are from others, high, low and rain.
 fn off(name: &str, others: impl Fn(&Climate) -> [[f64; 12]; 3]) -> f64 {
-    Library::built_in().find_station(name).map_or(f64::NAN, |station| {
-        let climate = &station.climate;
-        let [high_c, low_c, rain_mm] = others(climate);
-        furthest(&[
-            (&climate.high_c, high_c),
-            (&climate.low_c, low_c),
-            (&climate.rain_mm, rain_mm),
-        ])
-    })
+    Library::built_in()
+        .find_station(name)
+        .map_or(f64::NAN, |station| {
+            let climate = &station.climate;
+            let [high_c, low_c, rain_mm] = others(climate);
+            furthest(&[
+                (&climate.high_c, high_c),
+                (&climate.low_c, low_c),
+                (&climate.rain_mm, rain_mm),
+            ])
+        })
 }
 
 fn rebuilt() -> Source {
@@ -50,10 +52,14 @@ fn rebuilt() -> Source {
         point(format!("{name}, furthest off"), "0.0", got)
     });
     let by_days = off("Seattle US", |shipped| {
-        moulder::read::climate_csv::read_csv(SEATTLE, &shipped.name, shipped.latitude_deg)
-            .map_or([[f64::NAN; 12]; 3], |climate| {
-                [climate.high_c, climate.low_c, climate.rain_mm]
-            })
+        moulder::internals::read::climate_csv::read_csv(
+            SEATTLE,
+            &shipped.name,
+            shipped.latitude_deg,
+        )
+        .map_or([[f64::NAN; 12]; 3], |climate| {
+            [climate.high_c, climate.low_c, climate.rain_mm]
+        })
     });
     let mut checks: Vec<Check> = by_years.collect();
     checks.push(point("Seattle US, furthest off", "0.0", by_days));
@@ -103,11 +109,13 @@ fn normals() -> Source {
 /// Mean temperature and rain of a year.
 fn year(name: &str) -> (f64, f64) {
     let library = Library::built_in();
-    library.find_station(name).map_or((f64::NAN, f64::NAN), |station| {
-        let climate = &station.climate;
-        let mean_c = f64::midpoint(mean_of(&climate.high_c), mean_of(&climate.low_c));
-        (mean_c, climate.rain_mm.iter().sum())
-    })
+    library
+        .find_station(name)
+        .map_or((f64::NAN, f64::NAN), |station| {
+            let climate = &station.climate;
+            let mean_c = f64::midpoint(mean_of(&climate.high_c), mean_of(&climate.low_c));
+            (mean_c, climate.rain_mm.iter().sum())
+        })
 }
 
 fn reference() -> Source {
@@ -142,9 +150,11 @@ fn reference() -> Source {
 
 fn hobart() -> Source {
     let library = Library::built_in();
-    let [high_c, low_c] = library.find_station("Hobart AU").map_or([f64::NAN; 2], |station| {
-        [&station.climate.high_c, &station.climate.low_c].map(|months| mean_of(months))
-    });
+    let [high_c, low_c] = library
+        .find_station("Hobart AU")
+        .map_or([f64::NAN; 2], |station| {
+            [&station.climate.high_c, &station.climate.low_c].map(|months| mean_of(months))
+        });
     memory(
         "Bureau of Meteorology, Hobart 1991-2020; ours are nine other years",
         vec![

@@ -1,9 +1,9 @@
 //! Rot: curves of mass and volume, and the rates of the shelf.
 
-use moulder::library::material::{Class, Site};
-use moulder::library::Library;
-use moulder::model::figures::Figures;
-use moulder::model::site_rate::{pool_rate_per_year, site_factor};
+use moulder::internals::library::Library;
+use moulder::internals::library::material::{Class, Site};
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::site_rate::{pool_rate_per_year, site_factor};
 use moulder_core::law::decay::{HumusStep, Pool};
 use moulder_core::law::envelope::volume_left;
 
@@ -59,12 +59,14 @@ fn jenkinson_1977() -> Source {
 fn grass_of_the_shelf() -> Source {
     let library = Library::built_in();
     let kept = |years: f64| {
-        library.find_material("grass clippings").map_or(f64::NAN, |grass| {
-            let pools = grass.pools.iter();
-            pools
-                .map(|pool| left(pool.share.best, pool.rates[0].rate.best, years))
-                .sum()
-        })
+        library
+            .find_material("grass clippings")
+            .map_or(f64::NAN, |grass| {
+                let pools = grass.pools.iter();
+                pools
+                    .map(|pool| left(pool.share.best, pool.rates[0].rate.best, years))
+                    .sum()
+            })
     };
     read(
         "The same, for grass clippings of the shelf",

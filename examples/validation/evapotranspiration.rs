@@ -1,7 +1,7 @@
 //! What the reference lawn gives off.
 
-use moulder::library::Library;
-use moulder::model::weather::lay_out;
+use moulder::internals::library::Library;
+use moulder::internals::model::weather::lay_out;
 use moulder_core::law::evapotranspiration::MM_PER_MJ;
 use moulder_core::law::evapotranspiration::hargreaves::evapotranspiration_mm;
 use moulder_core::law::evapotranspiration::penman_monteith::{Lawn, wind_at_2_m};
@@ -294,19 +294,22 @@ fn hargreaves_year_mm(station: &str) -> f64 {
 /// The same bounds stand in the test of `moulder`'s `sky.rs`.
 fn eastern_england() -> [Source; 2] {
     let library = Library::built_in();
-    let thornthwaite_mm = library.find_station("Cambridge UK").map_or(f64::NAN, |station| {
-        let climate = &station.climate;
-        let means_c =
-            std::array::from_fn(|month| f64::midpoint(climate.high_c[month], climate.low_c[month]));
-        let warmth = Warmth::of(&means_c);
-        let mut first = 1;
-        let months = MONTH_DAYS.iter().zip(means_c).map(|(days, mean_c)| {
-            let hours = mean_daylight_h(climate.latitude_deg, first, first + days - 1);
-            first += days;
-            warmth.month_mm(mean_c, hours, f64::from(*days))
+    let thornthwaite_mm = library
+        .find_station("Cambridge UK")
+        .map_or(f64::NAN, |station| {
+            let climate = &station.climate;
+            let means_c = std::array::from_fn(|month| {
+                f64::midpoint(climate.high_c[month], climate.low_c[month])
+            });
+            let warmth = Warmth::of(&means_c);
+            let mut first = 1;
+            let months = MONTH_DAYS.iter().zip(means_c).map(|(days, mean_c)| {
+                let hours = mean_daylight_h(climate.latitude_deg, first, first + days - 1);
+                first += days;
+                warmth.month_mm(mean_c, hours, f64::from(*days))
+            });
+            months.sum()
         });
-        months.sum()
-    });
     [
         memory(
             "What eastern England loses in a year",

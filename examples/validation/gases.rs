@@ -1,6 +1,6 @@
 //! Carbon dioxide, methane and nitrous oxide.
 
-use moulder::library::gas::{
+use moulder::internals::library::gas::{
     BURNING_METHANE, BURNING_NITROUS_OXIDE, Burning, COMPOSTING_METHANE, COMPOSTING_NITROUS_OXIDE,
     GasScreen, METHANE_WARMING, NITROUS_OXIDE_WARMING, co2_kg,
 };

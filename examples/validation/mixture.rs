@@ -1,6 +1,6 @@
 //! What mixtures come to.
 
-use moulder::model::mixture::{
+use moulder::internals::model::mixture::{
     Part, amount_for_carbon_to_nitrogen, amount_for_moisture, mixed_carbon_to_nitrogen,
     mixed_moisture, nitrogen_lacking_kg,
 };

@@ -1,7 +1,7 @@
 //! How gaps close under load, with time, and as pieces rot.
 
-use moulder::library::material::Material;
-use moulder::library::Library;
+use moulder::internals::library::Library;
+use moulder::internals::library::material::Material;
 use moulder_core::bed::shape::Shape;
 use moulder_core::law::settlement::{
     closing_exponent, left_after_creep, left_after_load, left_after_rot,

@@ -1,7 +1,7 @@
 //! The materials of the shelf.
 
-use moulder::library::material::{Class, Material};
-use moulder::library::Library;
+use moulder::internals::library::Library;
+use moulder::internals::library::material::{Class, Material};
 use moulder_core::value::Status;
 
 use crate::check::{Check, point, range};
@@ -44,7 +44,9 @@ pub(crate) fn subject() -> Subject {
 
 /// The figure of a material; no number where the shelf has none of that name.
 fn figure_of(name: &str, figure: impl Fn(&Material) -> f64) -> f64 {
-    Library::built_in().find_material(name).map_or(f64::NAN, figure)
+    Library::built_in()
+        .find_material(name)
+        .map_or(f64::NAN, figure)
 }
 
 /// The rows of one status.

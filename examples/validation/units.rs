@@ -1,6 +1,6 @@
 //! Units that people use.
 
-use moulder::quantity::unit::unit;
+use moulder::internals::quantity::unit::unit;
 
 use crate::check::{Check, point};
 use crate::source::memory;

@@ -1,10 +1,10 @@
 //! What every bed must keep, whatever is in it.
 
-use moulder::bed::Bed;
-use moulder::forecast::calendar::days_to_month;
-use moulder::model::compile::compile;
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::calendar::days_to_month;
+use moulder::internals::model::compile::compile;
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
 use moulder_core::bed::stack::WATERED;
 use moulder_solve::schedule::StepSchedule;
 use moulder_solve::simulation::Simulation;

@@ -7,11 +7,10 @@ pub(crate) mod trial;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-use moulder::bed::Bed;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::read::read_toml;
-use moulder::text::limit::{LAYERS, MATERIALS_A_LAYER};
+use moulder::internals::bed::Bed;
+use moulder::internals::library::Library;
+use moulder::internals::read::read_toml;
+use moulder::internals::text::limit::{LAYERS, MATERIALS_A_LAYER};
 
 /// The demo bulk bag.
 pub(crate) fn demo_bag() -> Bed {
@@ -48,7 +47,7 @@ pub(crate) fn largest_bed(of: Option<&str>) -> Bed {
 pub(crate) fn read(text: &str) -> Bed {
     match read_toml(text, &Library::built_in()) {
         Ok(bed) => bed,
-        Err(faults) => panic!("{}", moulder::fault::sentence::faults(&faults)),
+        Err(faults) => panic!("{}", moulder::internals::fault::sentence::faults(&faults)),
     }
 }
 

@@ -5,15 +5,15 @@
     reason = "a trial that cannot be run is a fault of its bed"
 )]
 
-use moulder::bed::EditBed as _;
-use moulder::bed::{Bed, Feed, Irrigation};
-use moulder::forecast::calendar::{days_to_month, month_day};
-use moulder::forecast::nitrogen::NitrogenYear;
-use moulder::forecast::progress::unwatched;
-use moulder::forecast::{Month, forecast};
-use moulder::model::compile::{Compiled, compile};
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::bed::{Bed, Feed, Irrigation};
+use moulder::internals::forecast::calendar::{days_to_month, month_day};
+use moulder::internals::forecast::nitrogen::NitrogenYear;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::forecast::{Month, forecast};
+use moulder::internals::model::compile::{Compiled, compile};
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
 use moulder_solve::schedule::StepSchedule;
 use moulder_solve::simulation::Simulation;
 

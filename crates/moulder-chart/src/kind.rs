@@ -29,7 +29,7 @@ macro_rules! kinds {
 
             /// The word it is asked for by.
             #[must_use]
-            pub const fn word(self) -> &'static str {
+            pub const fn as_str(self) -> &'static str {
                 match self { $(Self::$name => $word,)+ }
             }
 
@@ -64,6 +64,6 @@ impl Kind {
     /// The kind of that word.
     #[must_use]
     pub fn named(word: &str) -> Option<Self> {
-        Self::ALL.iter().copied().find(|kind| kind.word() == word)
+        Self::ALL.iter().copied().find(|kind| kind.as_str() == word)
     }
 }

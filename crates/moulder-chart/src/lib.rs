@@ -1,10 +1,10 @@
 //! Charts of [`moulder`]'s forecasts, as SVG and PNG.
 //!
 //! ```
-//! use moulder::library::Library;
-//! use moulder::forecast::forecast;
-//! use moulder::read::read_toml;
-//! use moulder::forecast::progress::unwatched;
+//! use moulder::internals::library::Library;
+//! use moulder::internals::forecast::forecast;
+//! use moulder::internals::read::read_toml;
+//! use moulder::internals::forecast::progress::unwatched;
 //! use moulder_chart::kind::{Kind, draw};
 //! use moulder_chart::subject::Subject;
 //! use moulder_chart::plot::look::Look;

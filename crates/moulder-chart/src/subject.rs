@@ -1,8 +1,8 @@
 //! What charts of one bed are drawn from.
 
-use moulder::bed::Bed;
-use moulder::forecast::Forecast;
-use moulder::forecast::day::Day;
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::Forecast;
+use moulder::internals::forecast::day::Day;
 
 use crate::plot::pace::Pace;
 use crate::plot::reading::Reading;
@@ -17,7 +17,7 @@ pub struct Subject<'a> {
     /// Readings with a tape, in any order.
     pub readings: &'a [Reading],
     /// Days between the turns of months, for what a bed sinks fast: those of
-    /// [`moulder::forecast::day::days`], or none.
+    /// [`moulder::internals::forecast::day::days`], or none.
     pub days: &'a [Day],
 }
 

@@ -17,7 +17,7 @@ macro_rules! tasks {
 
             /// The word it is asked for by.
             #[must_use]
-            pub const fn word(self) -> &'static str {
+            pub const fn as_str(self) -> &'static str {
                 match self { $(Self::$name => $word,)+ }
             }
 
@@ -41,6 +41,6 @@ impl Task {
     /// The kind of that word.
     #[must_use]
     pub fn named(word: &str) -> Option<Self> {
-        Self::ALL.iter().copied().find(|task| task.word() == word)
+        Self::ALL.iter().copied().find(|task| task.as_str() == word)
     }
 }

@@ -4,14 +4,14 @@
 
 mod support;
 
-use moulder::bed::Bed;
-use moulder::forecast::Forecast;
-use moulder::forecast::day::days;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::read::read_toml;
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::Forecast;
+use moulder::internals::forecast::day::days;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::read::read_toml;
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 use moulder_chart::kind::{Kind, draw};
 use moulder_chart::plot::look::Look;
 use moulder_chart::plot::reading::Reading;
@@ -44,7 +44,10 @@ fn outline() -> impl Strategy<Value = String> {
 /// A layer of one or two materials.
 fn layer() -> impl Strategy<Value = String> {
     let library = Library::built_in();
-    let names: Vec<String> = library.materials().map(|material| material.name.clone()).collect();
+    let names: Vec<String> = library
+        .materials()
+        .map(|material| material.name.clone())
+        .collect();
     let put = (select(names), 1_u32..40)
         .prop_map(|(name, cm)| format!("{{ material = \"{name}\", amount = \"{cm} cm\" }}"));
     prop::collection::vec(put, 1..3)
@@ -94,7 +97,7 @@ proptest! {
         let (days, readings) = (days(&bed).unwrap(), Reading::all_of(&bed));
         let subject = Subject { bed: &bed, forecast: &forecast, readings: &readings, days: &days };
         for kind in Kind::ALL {
-            sound(&draw(*kind, &subject, &Look::new(width, kind.word())));
+            sound(&draw(*kind, &subject, &Look::new(width, kind.as_str())));
         }
     }
 }

@@ -4,10 +4,10 @@
 
 mod support;
 
-use moulder::bed::Bed;
-use moulder::forecast::Forecast;
-use moulder::library::crop::Crop;
-use moulder::quantity::units::Units;
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::Forecast;
+use moulder::internals::library::crop::Crop;
+use moulder::internals::quantity::units::Units;
 use moulder_chart::kind::{Kind, draw};
 use moulder_chart::plot::look::Look;
 use moulder_chart::subject::Subject;
@@ -35,7 +35,7 @@ fn drawn(kind: Kind, bed: &Bed, forecast: &Forecast, width: u32) -> Svg {
         readings: &[],
         days: &[],
     };
-    let svg = draw(kind, &subject, &Look::new(width, kind.word()));
+    let svg = draw(kind, &subject, &Look::new(width, kind.as_str()));
     sound(&svg);
     svg
 }
@@ -67,7 +67,7 @@ fn small_charts_look_as_they_did() {
     let bed = bed(&small("box", "Cambridge UK", ""));
     let forecast = forecast(&bed, 4, 4);
     for kind in KINDS {
-        insta::assert_snapshot!(kind.word(), drawn(kind, &bed, &forecast, 360).inline());
+        insta::assert_snapshot!(kind.as_str(), drawn(kind, &bed, &forecast, 360).inline());
     }
 }
 

@@ -4,9 +4,9 @@
 
 mod support;
 
-use moulder::bed::Bed;
-use moulder::forecast::Forecast;
-use moulder::forecast::day::days;
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::Forecast;
+use moulder::internals::forecast::day::days;
 use moulder_chart::kind::{Kind, draw};
 use moulder_chart::plot::look::Look;
 use moulder_chart::plot::reading::Reading;
@@ -28,7 +28,7 @@ fn all(bed: &Bed, forecast: &Forecast) -> Vec<(Kind, String)> {
     };
     let each = Kind::ALL.iter().map(|kind| {
         let texts = WIDTHS.map(|width| {
-            let look = Look::new(width, kind.word());
+            let look = Look::new(width, kind.as_str());
             let svg = draw(*kind, &subject, &look);
             sound(&svg);
             assert!(svg.about().len() > 20, "{kind:?}");
@@ -182,7 +182,7 @@ fn a_first_month_is_drawn_day_by_day() {
     let forecast = forecast(&bed, 6, 2);
     let days = days(&bed).unwrap();
     for kind in [Kind::Height, Kind::Layers, Kind::Causes] {
-        let points = |days: &[moulder::forecast::day::Day]| {
+        let points = |days: &[moulder::internals::forecast::day::Day]| {
             let subject = Subject {
                 bed: &bed,
                 forecast: &forecast,

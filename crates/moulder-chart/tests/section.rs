@@ -4,8 +4,8 @@
 
 mod support;
 
-use moulder::bed::Bed;
-use moulder::forecast::Forecast;
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::Forecast;
 use moulder_chart::kind::{Kind, draw};
 use moulder_chart::plot::look::Look;
 use moulder_chart::section::cutaway::{Cut, Cutaway, crumbs_in};

@@ -4,18 +4,20 @@
 
 mod support;
 
-use moulder::bed::Bed;
-use moulder::compare::height_differences;
-use moulder::fit::ensemble::LEAST_DRAWS;
-use moulder::fit::{Fitting, fit};
-use moulder::forecast::Forecast;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::numeric::interval::Interval;
-use moulder::quantity::units::Units;
-use moulder::topup::{Package, TopUpRequest, TopUpTrigger, TopUps, plan_topups, topups_with_bands};
-use moulder::uncertainty::draws::Realisations;
-use moulder::uncertainty::sensitivity::{Sensitivity, sensitivity};
+use moulder::internals::bed::Bed;
+use moulder::internals::compare::height_differences;
+use moulder::internals::fit::ensemble::LEAST_DRAWS;
+use moulder::internals::fit::{Fitting, fit};
+use moulder::internals::forecast::Forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::units::Units;
+use moulder::internals::topup::{
+    Package, TopUpRule, TopUpTrigger, TopUps, plan_topups, topups_with_bands,
+};
+use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::sensitivity::{Sensitivity, sensitivity};
 use moulder_chart::chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::chart::fit;
 use moulder_chart::chart::topups;
@@ -59,10 +61,13 @@ fn draws(count: u32) -> Realisations {
     }
 }
 
-fn wish(policy: TopUpTrigger, months: u32) -> TopUpRequest {
-    TopUpRequest {
+fn rule(policy: TopUpTrigger, months: u32) -> TopUpRule {
+    TopUpRule {
         trigger: policy,
-        material: Library::built_in().find_material("loamy topsoil").unwrap().clone(),
+        material: Library::built_in()
+            .find_material("loamy topsoil")
+            .unwrap()
+            .clone(),
         package: Package {
             name: "bag".to_owned(),
             volume_m3: 0.04,
@@ -89,8 +94,8 @@ fn sinking() -> Bed {
 #[test]
 fn a_calendar_has_a_dot_for_each_topup_and_its_amount() {
     let bed = sinking();
-    let wish = wish(TopUpTrigger::Months(vec![3, 10]), 24);
-    let found = topups_with_bands(&bed, &wish, draws(8), &unwatched).unwrap();
+    let rule = rule(TopUpTrigger::Months(vec![3, 10]), 24);
+    let found = topups_with_bands(&bed, &rule, draws(8), &unwatched).unwrap();
     let text = calendar(&found, 52.0);
     insta::assert_snapshot!("topups", text);
     let dots = text.matches("<circle class=\"first-area\"").count();
@@ -106,8 +111,8 @@ fn a_calendar_has_a_dot_for_each_topup_and_its_amount() {
 #[test]
 fn a_day_that_is_not_certain_has_a_bar() {
     let bed = sinking();
-    let wish = wish(TopUpTrigger::Below(0.05), 24);
-    let found = topups_with_bands(&bed, &wish, draws(8), &unwatched).unwrap();
+    let rule = rule(TopUpTrigger::BelowRimM(0.05), 24);
+    let found = topups_with_bands(&bed, &rule, draws(8), &unwatched).unwrap();
     let list = &found.intervals.as_ref().unwrap().top_ups;
     assert!(list.iter().any(|topup| topup.date.low != topup.date.high));
     let bars = calendar(&found, 52.0)
@@ -122,9 +127,9 @@ fn a_day_that_is_not_certain_has_a_bar() {
 #[test]
 fn calendars_at_the_ends_of_what_there_is() {
     let bed = sinking();
-    let plan = |policy, months| plan_topups(&bed, &wish(policy, months), &unwatched).unwrap();
+    let plan = |policy, months| plan_topups(&bed, &rule(policy, months), &unwatched).unwrap();
     // None at all.
-    let text = calendar(&plan(TopUpTrigger::Below(5.0), 12), 52.0);
+    let text = calendar(&plan(TopUpTrigger::BelowRimM(5.0), 12), 52.0);
     assert!(text.contains("No top-up is due"));
     // One month.
     calendar(&plan(TopUpTrigger::Months(vec![3]), 1), 52.0);

@@ -1,9 +1,9 @@
 //! What was assumed where a bed file is silent.
 
-use moulder::bed::Bed;
-use moulder::fault::notice::DefaultUsed;
-use moulder::quantity::height::figure;
-use moulder::uncertainty::default_width::defaults_with_widths;
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::notice::DefaultUsed;
+use moulder::internals::quantity::height::figure;
+use moulder::internals::uncertainty::default_width::defaults_with_widths;
 use moulder_words::default_value::{field, no_width, place, width_m, widths_left_out};
 
 use crate::arguments::Look;
@@ -62,7 +62,8 @@ pub(crate) fn widths(
     look: Look,
     name: &str,
 ) -> Result<Vec<DefaultUsed>, Trouble> {
-    defaults_with_widths(bed, month, &Progress::of(look).watch()).map_err(|error| refused(name, error))
+    defaults_with_widths(bed, month, &Progress::of(look).watch())
+        .map_err(|error| refused(name, error))
 }
 
 /// Every value that was assumed with its source, what moves the surface by that month most

@@ -2,13 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use moulder::bed::EditBed as _;
-use moulder::bed::Bed;
-use moulder::fault::FaultCode;
-use moulder::library::Library;
-use moulder::read::climate_csv::read_csv;
-use moulder::read::{read_json, read_toml};
-use moulder::text::limit::{FILE_BYTES, WEATHER_BYTES};
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::FaultCode;
+use moulder::internals::library::Library;
+use moulder::internals::read::climate_csv::read_csv;
+use moulder::internals::read::{read_json, read_toml};
+use moulder::internals::text::limit::{FILE_BYTES, WEATHER_BYTES};
 use serde_json::Value;
 
 use crate::arguments::BedArguments;
@@ -76,7 +75,6 @@ impl BedFile {
         };
         // Without a whole shelf a bed's materials cannot be told from slips.
         let bed = if complaints.is_empty() {
-            let library = Library::built_in();
             let read = if self.json { read_json } else { read_toml };
             match read(&self.file.text, &shelf) {
                 Ok(bed) => Some(bed),
@@ -110,10 +108,10 @@ impl BedFile {
             return Err(Trouble::BadInput(complaints));
         };
         if let Some(climate) = climate {
-            *bed.edit().climate = climate;
+            bed = bed.with_climate(&climate);
         }
         if let Some(units) = asked.units {
-            *bed.edit().units = units.into();
+            bed = bed.with_units(units.into());
         }
         Ok(bed)
     }

@@ -2,16 +2,16 @@
 
 use std::path::Path;
 
-use moulder::bed::Bed;
-use moulder::compare::height_differences;
-use moulder::fault::FaultCode;
-use moulder::fit::{self, Fitting};
-use moulder::forecast::Forecast;
-use moulder::forecast::day::days;
-use moulder::topup::{TopUpRequest, TopUpTrigger, plan_topups, topups_with_bands};
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
-use moulder::uncertainty::sensitivity::sensitivity;
+use moulder::internals::bed::Bed;
+use moulder::internals::compare::height_differences;
+use moulder::internals::fault::FaultCode;
+use moulder::internals::fit::{self, Fitting};
+use moulder::internals::forecast::Forecast;
+use moulder::internals::forecast::day::days;
+use moulder::internals::topup::{TopUpRule, TopUpTrigger, plan_topups, topups_with_bands};
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::sensitivity::sensitivity;
 use moulder_chart::chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::chart::topups;
 use moulder_chart::chart::unknowns;
@@ -69,7 +69,7 @@ pub(crate) fn answer(asked: &ChartArguments) -> Result<(), Trouble> {
     let format = Format::of(&output)?;
     check_others(asked)?;
     check_months(asked)?;
-    let look = Look::new(asked.width, asked.kind.word());
+    let look = Look::new(asked.width, asked.kind.as_str());
     let chart = match asked.kind {
         ChartKind::Bed(kind) => of_bed(asked, kind, &look)?,
         ChartKind::Task(task) => of_task(asked, task, &look)?,
@@ -139,7 +139,7 @@ fn check_others(asked: &ChartArguments) -> Result<(), Trouble> {
         1.. if !compares => format!(
             "--beside sets a second bed by the first, and the chart \"{}\" is of one bed. \
              Leave it out, or add --kind comparison.",
-            asked.kind.word()
+            asked.kind.as_str()
         ),
         count if count > most => format!(
             "--beside is given {count} times, and a comparison draws at most {BEDS_LIMIT} beds. \
@@ -227,17 +227,23 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
     let progress = Progress::of(asked.look);
     match task {
         Task::Topups => {
-            let wish = wish(asked, bed)?;
+            let rule = rule(asked, bed)?;
             let topups = if draws.ensemble_size == 0 {
-                plan_topups(bed, &wish, &progress.watch())
+                plan_topups(bed, &rule, &progress.watch())
             } else {
-                topups_with_bands(bed, &wish, draws, &progress.watch())
+                topups_with_bands(bed, &rule, draws, &progress.watch())
             };
             let topups = topups.map_err(refused)?;
             Ok(topups::draw(&topups, bed.climate().latitude_deg, look))
         }
         Task::Sensitivity => {
-            let found = sensitivity(bed, months, draws.ensemble_size, draws.seed, &progress.watch());
+            let found = sensitivity(
+                bed,
+                months,
+                draws.ensemble_size,
+                draws.seed,
+                &progress.watch(),
+            );
             Ok(unknowns::draw(&found.map_err(refused)?, look))
         }
         Task::Fit => {
@@ -282,11 +288,11 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
 }
 
 /// As `moulder topup` has it when nothing else is said: in the month before spring.
-fn wish(asked: &ChartArguments, bed: &Bed) -> Result<TopUpRequest, Trouble> {
-    Ok(TopUpRequest {
+fn rule(asked: &ChartArguments, bed: &Bed) -> Result<TopUpRule, Trouble> {
+    Ok(TopUpRule {
         trigger: asked.below.map_or_else(
             || TopUpTrigger::before_spring(bed.climate().latitude_deg),
-            TopUpTrigger::Below,
+            TopUpTrigger::BelowRimM,
         ),
         material: asked.packs.material(&asked.bed.shelf)?,
         package: asked.packs.sold(),

@@ -21,10 +21,10 @@ impl ChartKind {
     }
 
     /// The word it is asked for by.
-    pub(crate) const fn word(self) -> &'static str {
+    pub(crate) const fn as_str(self) -> &'static str {
         match self {
-            Self::Bed(kind) => kind.word(),
-            Self::Task(task) => task.word(),
+            Self::Bed(kind) => kind.as_str(),
+            Self::Task(task) => task.as_str(),
         }
     }
 
@@ -38,7 +38,7 @@ impl ChartKind {
 
     /// The kind of that word.
     pub(crate) fn named(word: &str) -> Option<Self> {
-        Self::all().find(|kind| kind.word() == word)
+        Self::all().find(|kind| kind.as_str() == word)
     }
 
     /// How many months it looks ahead when nothing is said: as many as the command that
@@ -57,7 +57,9 @@ impl ChartKind {
     pub(crate) const fn usual_draws(self) -> u32 {
         match self {
             Self::Bed(_) => 100,
-            Self::Task(Task::Sensitivity) => moulder::uncertainty::sensitivity::USUAL_ROWS,
+            Self::Task(Task::Sensitivity) => {
+                moulder::internals::uncertainty::sensitivity::USUAL_ROWS
+            }
             Self::Task(Task::Fit) => 500,
             Self::Task(_) => 40,
         }

@@ -2,20 +2,20 @@
 
 use std::fmt::Write;
 
-use moulder::bed::EditBed as _;
-use moulder::bed::{Amount, Bed, Ingredient, Irrigation, Layer, Placement};
-use moulder::fault::FaultCode;
-use moulder::fault::notice::Notice;
-use moulder::forecast::calendar::month_day;
-use moulder::forecast::{LayerMonth, Month};
-use moulder::library::material::Class;
-use moulder::model::mixture::{Mixture, Mixtures};
-use moulder::quantity::amount::{light_weight, load, volume, water, weight};
-use moulder::quantity::height::{reading, size};
-use moulder::quantity::units::Units;
-use moulder::text::limit::MONTHS_LIMIT;
-use moulder::text::month::MONTHS;
-use moulder::text::phrase::joined;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::bed::{Amount, Bed, Ingredient, Irrigation, Layer, Placement};
+use moulder::internals::fault::FaultCode;
+use moulder::internals::fault::notice::Notice;
+use moulder::internals::forecast::calendar::month_day;
+use moulder::internals::forecast::{LayerMonth, Month};
+use moulder::internals::library::material::Class;
+use moulder::internals::model::mixture::{Mixture, Mixtures};
+use moulder::internals::quantity::amount::{light_weight, load, volume, water, weight};
+use moulder::internals::quantity::height::{reading, size};
+use moulder::internals::quantity::units::Units;
+use moulder::internals::text::limit::MONTHS_LIMIT;
+use moulder::internals::text::month::MONTHS;
+use moulder::internals::text::phrase::joined;
 use moulder_core::bed::shape::Shape;
 use moulder_words::mixture::{fill_in_sentences, in_a_phrase};
 use serde_json::{Value, json};
@@ -498,9 +498,9 @@ fn layer_as_json(
 #[cfg(test)]
 mod tests {
     use super::finds_room;
-    use moulder::bed::Bed;
-    use moulder::library::Library;
-    use moulder::read::read_toml;
+    use moulder::internals::bed::Bed;
+    use moulder::internals::library::Library;
+    use moulder::internals::read::read_toml;
 
     /// A mound 90 cm high at most, with 40 cm in it and so much laid on the year after.
     fn mound(added: &str) -> Bed {

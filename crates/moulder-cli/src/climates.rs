@@ -1,13 +1,13 @@
 //! `moulder climates`: the climates that ship with the library.
 
-use moulder::library::Library;
+use moulder::internals::library::Library;
 use std::fmt::Write;
 
-use moulder::fault::FaultCode;
-use moulder::library::climates::{Climate, Station, };
-use moulder::library::nearby;
-use moulder::text::month::MONTHS;
-use moulder::text::phrase::joined;
+use moulder::internals::fault::FaultCode;
+use moulder::internals::library::climates::{Climate, Station};
+use moulder::internals::library::nearby;
+use moulder::internals::text::month::MONTHS;
+use moulder::internals::text::phrase::joined;
 use serde_json::{Value, json};
 
 use crate::arguments::{ClimatesArguments, Look, Spot};

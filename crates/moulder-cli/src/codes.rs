@@ -2,13 +2,13 @@
 
 use std::fmt::Write;
 
-use moulder::bed::Bed;
-use moulder::fault::FaultCode;
-use moulder::fault::guide::{self, Entry, Example, FAULTS, NOTICES};
-use moulder::fault::notice::{Notice, Severity, severity};
-use moulder::library::Library;
-use moulder::read::read_toml;
-use moulder::text::phrase::joined;
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::FaultCode;
+use moulder::internals::fault::guide::{self, Entry, Example, FAULTS, NOTICES};
+use moulder::internals::fault::notice::{Notice, Severity, severity};
+use moulder::internals::library::Library;
+use moulder::internals::read::read_toml;
+use moulder::internals::text::phrase::joined;
 use serde_json::{Value, json};
 
 use crate::arguments::CodesArguments;

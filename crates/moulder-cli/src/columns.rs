@@ -4,12 +4,12 @@ use std::ffi::OsStr;
 
 use clap::builder::TypedValueParser;
 use clap::error::ErrorKind;
-use moulder::forecast::Month;
-use moulder::forecast::band::MonthIntervals;
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::{water_figure, water_unit, weight_figure, weight_unit};
-use moulder::quantity::height::{figure, rough_figure};
-use moulder::quantity::units::Units;
+use moulder::internals::forecast::Month;
+use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::{water_figure, water_unit, weight_figure, weight_unit};
+use moulder::internals::quantity::height::{figure, rough_figure};
+use moulder::internals::quantity::units::Units;
 use moulder_words::warmth::{degrees, lift_figure, temperature_figure};
 
 use crate::lines::{listed, safe};

@@ -2,17 +2,17 @@
 
 use std::path::Path;
 
-use moulder::bed::Bed;
-use moulder::compare::{Comparison, compare_with_topups, height_differences};
-use moulder::forecast::day::days;
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::{
+use moulder::internals::bed::Bed;
+use moulder::internals::compare::{Comparison, compare_with_topups, height_differences};
+use moulder::internals::forecast::day::days;
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::{
     volume_figure, volume_unit, weight_figure_to_a_tenth, weight_unit,
 };
-use moulder::quantity::height::{figure, unit};
-use moulder::topup::{TopUpRequest, TopUpTrigger};
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::quantity::height::{figure, unit};
+use moulder::internals::topup::{TopUpRule, TopUpTrigger};
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 use moulder_page::comparison::{Contents, DESIGNS_LIMIT, Design, page};
 use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
 use moulder_words::topup::{money, plural};
@@ -54,10 +54,10 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
         );
         return Err(Trouble::bad_option("--page", said));
     }
-    let wishes = wishes(asked, &beds)?;
+    let rules = rules(asked, &beds)?;
     let danger = notices::first_of(beds.iter().zip(files.iter().map(|file| &*file.name)))?;
     let progress = Progress::of(asked.look);
-    let comparison = compare_with_topups(&beds, asked.months, &wishes, draws, &progress.watch())
+    let comparison = compare_with_topups(&beds, asked.months, &rules, draws, &progress.watch())
         .map_err(|error| forecast::refused(first, error))?;
     if asked.json {
         return Ok(pretty(&comparison));
@@ -69,9 +69,9 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
 }
 
 /// What each bed is topped up with: in the month before spring, up to the rim.
-fn wishes(asked: &CompareArguments, beds: &[Bed]) -> Result<Vec<TopUpRequest>, Trouble> {
+fn rules(asked: &CompareArguments, beds: &[Bed]) -> Result<Vec<TopUpRule>, Trouble> {
     let material = asked.packs.material(&asked.bed.shelf)?;
-    let wishes = beds.iter().map(|bed| TopUpRequest {
+    let rules = beds.iter().map(|bed| TopUpRule {
         trigger: TopUpTrigger::before_spring(bed.climate().latitude_deg),
         material: material.clone(),
         package: asked.packs.sold(),
@@ -79,7 +79,7 @@ fn wishes(asked: &CompareArguments, beds: &[Bed]) -> Result<Vec<TopUpRequest>, T
         yearly_budget: None,
         months: asked.months,
     });
-    Ok(wishes.collect())
+    Ok(rules.collect())
 }
 
 /// As one page.
@@ -94,7 +94,8 @@ fn page_of(
     let mut told = Vec::new();
     for (bed, file) in beds.iter().zip(files) {
         let refused = |error| forecast::refused(&file.name, error);
-        let forecast = forecast_with_bands(bed, months, draws, &progress.watch()).map_err(refused)?;
+        let forecast =
+            forecast_with_bands(bed, months, draws, &progress.watch()).map_err(refused)?;
         told.push((forecast, days(bed).map_err(refused)?));
     }
     let first = files.first().map_or("", |file| file.name.as_str());

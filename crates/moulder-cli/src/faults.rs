@@ -2,9 +2,9 @@
 
 use std::fmt::Write;
 
-use moulder::fault::sentence;
-use moulder::fault::{Faults, Place};
-use moulder::fault::library_fault::LibraryFaults;
+use moulder::internals::fault::library_fault::LibraryFaults;
+use moulder::internals::fault::sentence;
+use moulder::internals::fault::{Faults, Place};
 
 use crate::complaint::Complaint;
 use crate::file_line::FileLines;

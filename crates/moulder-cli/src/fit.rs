@@ -1,9 +1,9 @@
 //! `moulder fit`: a bed's forecast after a tape was held to it.
 
-use moulder::fault::FaultCode;
-use moulder::fit::{Fit, Fitting, fit};
-use moulder::numeric::interval::Interval;
-use moulder::quantity::height::figure;
+use moulder::internals::fault::FaultCode;
+use moulder::internals::fit::{Fit, Fitting, fit};
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::height::figure;
 use moulder_words::fit::{draws_in_words, fit_in_a_sentence, posterior_in_words, room_in_words};
 
 use crate::arguments::FitArguments;
@@ -49,7 +49,11 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
     if asked.json {
         return Ok(pretty(&fit));
     }
-    let layers: Vec<String> = bed.layers().iter().map(|layer| layer.name.clone()).collect();
+    let layers: Vec<String> = bed
+        .layers()
+        .iter()
+        .map(|layer| layer.name.clone())
+        .collect();
     Ok(first + &in_words(&fit, &layers, asked))
 }
 

@@ -1,17 +1,17 @@
 //! `moulder forecast`: a bed month by month.
 
-use moulder::bed::Bed;
-use moulder::fault::{FaultCode, Place};
-use moulder::forecast::band::MonthIntervals;
-use moulder::forecast::progress::unwatched;
-use moulder::fault::error::Error;
-use moulder::forecast::{Forecast, LayerMonth, Month, forecast};
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::{water_figure, water_unit};
-use moulder::quantity::height::figure;
-use moulder::quantity::units::Units;
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::error::Error;
+use moulder::internals::fault::{FaultCode, Place};
+use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::forecast::{Forecast, LayerMonth, Month, forecast};
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::{water_figure, water_unit};
+use moulder::internals::quantity::height::figure;
+use moulder::internals::quantity::units::Units;
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 use moulder_words::forecast::{chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::warmth::{degrees, temperature_figure, warmth_in_a_sentence};
@@ -88,13 +88,11 @@ pub(crate) fn refused(name: &str, error: Error) -> Trouble {
             let refusal = refused(FaultCode::NoRoom).path(&pointer);
             Trouble::bad_input(refusal.at(Place::Pointer { pointer }))
         }
-        Error::NoReading => {
-            Trouble::bad_input(refused(FaultCode::MissingField).path("/reading"))
-        }
+        Error::NoReading => Trouble::bad_input(refused(FaultCode::MissingField).path("/reading")),
         Error::NoSoil => option("--with"),
-        Error::TooManyDraws { .. }
-        | Error::TooFewDraws { .. }
-        | Error::TooMuchToHold { .. } => option("--draws"),
+        Error::TooManyDraws { .. } | Error::TooFewDraws { .. } | Error::TooMuchToHold { .. } => {
+            option("--draws")
+        }
         _ => option("--months"),
     }
 }

@@ -1,11 +1,13 @@
 //! `moulder ledger`: the carbon of a bed year by year.
 
-use moulder::bed::Bed;
-use moulder::ledger::{CarbonLeft, Ledger, LedgerRow, LedgerRowIntervals, ledger_with_bands};
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::{weight_figure, weight_figure_to_a_tenth, weight_unit};
-use moulder::quantity::units::Units;
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::bed::Bed;
+use moulder::internals::ledger::{
+    CarbonLeft, Ledger, LedgerRow, LedgerRowIntervals, ledger_with_bands,
+};
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::{weight_figure, weight_figure_to_a_tenth, weight_unit};
+use moulder::internals::quantity::units::Units;
+use moulder::internals::uncertainty::draws::Realisations;
 use moulder_words::ledger::{
     burning_in_sentences, carbon_in_sentences, gases_in_sentences, how_sure,
 };

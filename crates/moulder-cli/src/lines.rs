@@ -1,6 +1,6 @@
 //! Lines of text, none wider than the screen.
 
-use moulder::text::sign::marked;
+use moulder::internals::text::sign::marked;
 
 /// Width of the screen that everything is written for; characters.
 pub(crate) const WIDTH: usize = 80;

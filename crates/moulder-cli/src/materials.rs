@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use moulder::library::material::{Class, Counts, Form, Material, Pool};
+use moulder::internals::library::material::{Class, Counts, Form, Material, Pool};
 use moulder_core::value::{Status, Value};
 use moulder_words::material::{lies, made_of, sheet_of};
 

@@ -1,11 +1,11 @@
 //! Notices in words. Dangers stand before anything else that is said of a bed; warnings come
 //! in their place, then what is good to know.
 
-use moulder::bed::Bed;
-use moulder::fault::notice::{Notice, Severity, Topic, topic};
-use moulder::fault::sentence;
-use moulder::forecast::danger::dangers;
-use moulder::text::phrase::joined;
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::notice::{Notice, Severity, Topic, topic};
+use moulder::internals::fault::sentence;
+use moulder::internals::forecast::danger::dangers;
+use moulder::internals::text::phrase::joined;
 
 use crate::forecast;
 use crate::lines::{TextWidth, listed, wrapped};
@@ -25,7 +25,11 @@ pub(crate) fn first_of<'a>(
     let mut said = String::new();
     for (number, (bed, file)) in (1..).zip(beds) {
         let found = dangers(bed).map_err(|error| forecast::refused(file, error))?;
-        let layers: Vec<String> = bed.layers().iter().map(|layer| layer.name.clone()).collect();
+        let layers: Vec<String> = bed
+            .layers()
+            .iter()
+            .map(|layer| layer.name.clone())
+            .collect();
         let whom = if many {
             format!("bed {number} ({})", bed.name())
         } else {

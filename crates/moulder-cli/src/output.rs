@@ -7,7 +7,7 @@ use std::fs;
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
-use moulder::fault::FaultCode;
+use moulder::internals::fault::FaultCode;
 use serde::Serialize;
 
 use crate::arguments::Destination;

@@ -1,7 +1,7 @@
 //! What beds are topped up with, and how it is sold.
 
-use moulder::library::material::Material;
-use moulder::topup::Package;
+use moulder::internals::library::material::Material;
+use moulder::internals::topup::Package;
 
 use crate::arguments::{PackArguments, ShelfArguments};
 use crate::shelf;

@@ -2,17 +2,17 @@
 
 use std::path::Path;
 
-use moulder::bed::plan_request::PlanRequest;
-use moulder::fault::FaultCode;
-use moulder::fault::notice::Notice;
-use moulder::fault::error::Error;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::plan::answer::{Fill, Plan};
-use moulder::plan::plan;
-use moulder::quantity::amount::weight;
-use moulder::quantity::height::{figure, unit};
-use moulder::read::{read_plan_json, read_plan_toml};
+use moulder::internals::bed::plan_request::PlanRequest;
+use moulder::internals::fault::FaultCode;
+use moulder::internals::fault::error::Error;
+use moulder::internals::fault::notice::Notice;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::plan::answer::{Fill, Plan};
+use moulder::internals::plan::plan;
+use moulder::internals::quantity::amount::weight;
+use moulder::internals::quantity::height::{figure, unit};
+use moulder::internals::read::{read_plan_json, read_plan_toml};
 use moulder_words::plan as plan_words;
 
 use crate::arguments::{Look, PlanArguments};
@@ -46,7 +46,9 @@ pub(crate) fn answer(asked: &PlanArguments) -> Result<String, Trouble> {
     let name = &file.file.name;
     let answer = plan(&wanted, &unwatched).map_err(|error| match error {
         // A plan has no layers of its own that could be pointed at.
-        Error::NoRoom(_) | Error::Unsolved => Trouble::bad_input(beyond(name, &format!("{error}."))),
+        Error::NoRoom(_) | Error::Unsolved => {
+            Trouble::bad_input(beyond(name, &format!("{error}.")))
+        }
         other => forecast::refused(name, other),
     })?;
     if let Some(number) = asked.write_bed {
@@ -69,11 +71,11 @@ fn read(file: &BedFile, asked: &PlanArguments) -> Result<PlanRequest, Trouble> {
             read_plan_toml
         };
         match read(&file.file.text, &shelf) {
-            Ok(mut plan) => {
-                if let Some(units) = asked.units {
-                    plan.units = units.into();
-                }
-                return Ok(plan);
+            Ok(plan) => {
+                return Ok(match asked.units {
+                    Some(units) => plan.with_units(units.into()),
+                    None => plan,
+                });
             }
             Err(faults) => complaints.push(Complaint::of_text(&file.file, &faults)),
         }

@@ -1,8 +1,8 @@
 //! One thing that stands in the way of an answer, in one form whatever it is.
 
-use moulder::fault::sentence;
-use moulder::fault::{Fault, FaultCode, Place};
-use moulder::fault::library_fault::LibraryFault;
+use moulder::internals::fault::library_fault::LibraryFault;
+use moulder::internals::fault::sentence;
+use moulder::internals::fault::{Fault, FaultCode, Place};
 use serde::Serialize;
 
 /// One thing that stands in the way of an answer, as programs are told of it.

@@ -1,10 +1,10 @@
 //! `moulder report`: a bed's forecast as one page to keep.
 
-use moulder::forecast::day::days;
-use moulder::text::limit::MONTHS_LIMIT;
-use moulder::topup::{TopUpRequest, months_measured, topups_with_bands};
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::forecast::day::days;
+use moulder::internals::text::limit::MONTHS_LIMIT;
+use moulder::internals::topup::{TopUpRule, months_measured, topups_with_bands};
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 use moulder_page::page::{Contents, page};
 
 use crate::arguments::ReportArguments;
@@ -38,12 +38,12 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
         forecast_with_bands(&bed, asked.months, draws, &progress.watch()).map_err(refused)?;
     let widths_month = asked.months.min(WIDTHS_MONTH);
     forecast.defaults = assumed::widths(&bed, widths_month, asked.look, &file.file.name)?;
-    let wish = TopUpRequest::usual(
+    let rule = TopUpRule::usual(
         &bed,
         &material,
         (months_measured(&bed) + SHOPPING_MONTHS).min(MONTHS_LIMIT),
     );
-    let topups = topups_with_bands(&bed, &wish, draws, &progress.watch()).map_err(refused)?;
+    let topups = topups_with_bands(&bed, &rule, draws, &progress.watch()).map_err(refused)?;
     Ok(page(&Contents {
         bed: &bed,
         forecast: &forecast,

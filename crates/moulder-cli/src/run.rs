@@ -101,7 +101,9 @@ fn answer(command: Option<Command>) -> Result<(), Trouble> {
                 "Make it your own in any text editor, then look at it with moulder check.",
             )
         }
-        Some(Command::Schema) => output::screen(&output::pretty(&moulder::bed::document::schema())),
+        Some(Command::Schema) => {
+            output::screen(&output::pretty(&moulder::internals::bed::document::schema()))
+        }
     }
 }
 

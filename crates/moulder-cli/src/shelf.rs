@@ -1,13 +1,13 @@
 //! The shelf that ships with the program, with the user's own files laid over it.
 
-use moulder::fault::error::Error;
+use moulder::internals::fault::error::Error;
 use std::fmt::Write;
 
-use moulder::fault::FaultCode;
-use moulder::library::material::Material;
-use moulder::library::Library;
-use moulder::text::limit::SHELF_BYTES;
-use moulder::text::phrase::joined;
+use moulder::internals::fault::FaultCode;
+use moulder::internals::library::Library;
+use moulder::internals::library::material::Material;
+use moulder::internals::text::limit::SHELF_BYTES;
+use moulder::internals::text::phrase::joined;
 
 use crate::arguments::ShelfArguments;
 use crate::complaint::Complaint;
@@ -25,7 +25,12 @@ pub(crate) fn with_own(asked: &ShelfArguments) -> Result<(Library, Vec<Complaint
         match library.with_toml(&file.text) {
             Ok(with) => library = with,
             Err(Error::Library(faults)) => complaints.push(Complaint::of_shelf(&file, &faults)),
-            Err(error) => return Err(Trouble::cannot(Refusal::new(error.code(), error.to_string()))),
+            Err(error) => {
+                return Err(Trouble::cannot(Refusal::new(
+                    error.code(),
+                    error.to_string(),
+                )));
+            }
         }
     }
     Ok((library, complaints))

@@ -6,7 +6,7 @@
 //! OWASP page "CSV Injection" advises (owasp.org/www-community/attacks/CSV_Injection; read).
 //! What is a number is written as it is, with its minus.
 
-use moulder::fault::FaultCode;
+use moulder::internals::fault::FaultCode;
 
 use crate::refusal::Refusal;
 use crate::trouble::Trouble;

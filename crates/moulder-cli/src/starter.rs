@@ -166,11 +166,11 @@ fn filled_in(line: &str, holes: &[(&str, &str)]) -> String {
 #[cfg(test)]
 mod tests {
     use clap::ValueEnum;
-    use moulder::forecast::forecast;
-    use moulder::forecast::progress::unwatched;
-    use moulder::library::Library;
-    use moulder::quantity::units::Units;
-    use moulder::read::read_toml;
+    use moulder::internals::forecast::forecast;
+    use moulder::internals::forecast::progress::unwatched;
+    use moulder::internals::library::Library;
+    use moulder::internals::quantity::units::Units;
+    use moulder::internals::read::read_toml;
 
     use super::*;
 
@@ -191,7 +191,7 @@ mod tests {
 
     #[test]
     fn every_starter_can_be_read_and_forecast() {
-        let (catalogue) = (Library::built_in());
+        let library = Library::built_in();
         let all = starters();
         assert_eq!(all.len(), 24);
         for (name, units, hemisphere, text) in all {
@@ -201,11 +201,11 @@ mod tests {
                 _ => line,
             });
             let whole: Vec<&str> = lines.collect();
-            let more = read_toml(&whole.join("\n"), &catalogue);
+            let more = read_toml(&whole.join("\n"), &library);
             let more = more.unwrap_or_else(|faults| panic!("{name}: {faults}"));
             assert_eq!(more.notices().len(), 1, "{name}");
 
-            let bed = read_toml(&text, &catalogue);
+            let bed = read_toml(&text, &library);
             let bed = bed.unwrap_or_else(|faults| panic!("{name}: {faults}"));
             assert_eq!(bed.notices(), Vec::new(), "{name}");
             assert_eq!(bed.units(), Units::from(units), "{name}");

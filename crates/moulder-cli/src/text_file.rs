@@ -5,7 +5,7 @@ use std::io::{self, Read};
 use std::path::Path;
 use std::string::FromUtf8Error;
 
-use moulder::fault::{FaultCode, Place};
+use moulder::internals::fault::{FaultCode, Place};
 
 use crate::output::{file_name, reason};
 use crate::refusal::Refusal;

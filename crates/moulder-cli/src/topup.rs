@@ -6,23 +6,27 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use moulder::bed::EditBed as _;
-use moulder::bed::Bed;
-use moulder::fault::FaultCode;
-use moulder::forecast::forecast as forecast_of;
-use moulder::forecast::progress::unwatched;
-use moulder::ledger::ledger as ledger_of;
-use moulder::ledger::saving::{Saving, saving};
-use moulder::library::material::Material;
-use moulder::quantity::amount::{volume, volume_figure, volume_unit, weight_figure, weight_unit};
-use moulder::quantity::height::{figure, unit};
-use moulder::quantity::units::Units;
-use moulder::text::limit::MONTHS_LIMIT;
-use moulder::topup::overfill::{
+use moulder::internals::bed::Bed;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::fault::FaultCode;
+use moulder::internals::forecast::forecast as forecast_of;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::ledger::ledger as ledger_of;
+use moulder::internals::ledger::saving::{Saving, saving};
+use moulder::internals::library::material::Material;
+use moulder::internals::quantity::amount::{
+    volume, volume_figure, volume_unit, weight_figure, weight_unit,
+};
+use moulder::internals::quantity::height::{figure, unit};
+use moulder::internals::quantity::units::Units;
+use moulder::internals::text::limit::MONTHS_LIMIT;
+use moulder::internals::topup::overfill::{
     Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_bands,
 };
-use moulder::topup::{Package, TopUpRequest, TopUpTrigger, TopUps, months_measured, topups_of_all};
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::topup::{
+    Package, TopUpRule, TopUpTrigger, TopUps, months_measured, topups_of_all,
+};
+use moulder::internals::uncertainty::draws::Realisations;
 use moulder_words::topup::{
     allowance_in_words, money, overfill_in_words, plural, policy_in_words, refill_in_words,
     restored_in_words, saving_in_words, sum_in_words,
@@ -77,18 +81,18 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let read = read.into_iter().map(|(bed, file)| (bed, file.name));
     let (beds, names): (Vec<Bed>, Vec<String>) = read.unzip();
     let material = asked.packs.material(&asked.bed.shelf)?;
-    let wishes: Vec<TopUpRequest> = beds.iter().map(|bed| wish(asked, bed, &material)).collect();
+    let rules: Vec<TopUpRule> = beds.iter().map(|bed| rule(asked, bed, &material)).collect();
     let first = names.first().map_or("", String::as_str);
     let danger = notices::first_of(beds.iter().zip(names.iter().map(String::as_str)))?;
     if asked.csv {
         notices::aside(&danger);
     }
     let progress = Progress::of(asked.look);
-    let planned = topups_of_all(&beds, &wishes, draws(asked), &progress.watch())
+    let planned = topups_of_all(&beds, &rules, draws(asked), &progress.watch())
         .map_err(|error| forecast::refused(first, error))?;
     let mut told = Vec::new();
-    for (((bed, wish), name), topups) in beds.iter().zip(&wishes).zip(&names).zip(planned) {
-        told.push((bed, of_bed(asked, bed, wish, topups, name)?));
+    for (((bed, rule), name), topups) in beds.iter().zip(&rules).zip(&names).zip(planned) {
+        told.push((bed, of_bed(asked, bed, rule, topups, name)?));
     }
     if asked.json {
         let all: Vec<&Told> = told.iter().map(|(_, told)| told).collect();
@@ -200,14 +204,14 @@ fn draws(asked: &TopupArguments) -> Realisations {
 }
 
 /// What is wished for a bed.
-fn wish(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRequest {
+fn rule(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRule {
     let policy = match (asked.below, asked.soil, &asked.months) {
-        (Some(below_m), _, _) => TopUpTrigger::Below(below_m),
-        (_, Some(soil_m), _) => TopUpTrigger::Soil(soil_m),
+        (Some(below_m), _, _) => TopUpTrigger::BelowRimM(below_m),
+        (_, Some(soil_m), _) => TopUpTrigger::SoilDepthM(soil_m),
         (_, _, Some(months)) => TopUpTrigger::Months(months.0.clone()),
         _ => TopUpTrigger::before_spring(bed.climate().latitude_deg),
     };
-    TopUpRequest {
+    TopUpRule {
         trigger: policy,
         material: material.clone(),
         package: Package {
@@ -225,24 +229,24 @@ fn wish(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRequest 
 fn of_bed(
     asked: &TopupArguments,
     bed: &Bed,
-    wish: &TopUpRequest,
+    rule: &TopUpRule,
     topups: TopUps,
     name: &str,
 ) -> Result<Told, Trouble> {
-    let months = wish.months;
+    let months = rule.months;
     let refused = |error| forecast::refused(name, error);
     let mut untouched = bed.clone();
     untouched.edit().additions.clear();
     let as_filled = forecast_of(&untouched, months, &unwatched).map_err(refused)?;
     let ledger = ledger_of(bed, months, &unwatched).map_err(refused)?;
     let overfill = match asked.overfill {
-        Some(months) => overfill(bed, &wish.material, months).map_err(refused)?,
+        Some(months) => overfill(bed, &rule.material, months).map_err(refused)?,
         None => None,
     };
     let overfill_bands = match &overfill {
         Some(middle) => {
             let progress = Progress::of(asked.look);
-            overfill_bands(bed, &wish.material, middle, draws(asked), &progress.watch())
+            overfill_bands(bed, &rule.material, middle, draws(asked), &progress.watch())
                 .map_err(refused)?
         }
         None => None,
@@ -264,7 +268,9 @@ fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
     let mut said = wrapped(
         &format!(
             "{}, filled {}, {}",
-            topups.name, topups.filled, bed.climate().name
+            topups.name,
+            topups.filled,
+            bed.climate().name
         ),
         TextWidth::PLAIN,
     );

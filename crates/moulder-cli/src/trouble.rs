@@ -1,6 +1,6 @@
 //! Why a command gave no answer, or could not say so, and with which code it ends.
 
-use moulder::fault::FaultCode;
+use moulder::internals::fault::FaultCode;
 
 use crate::complaint::Complaint;
 use crate::lines::{TextWidth, wrapped};

@@ -1,6 +1,8 @@
 //! `moulder unknowns`: what makes the range wide, and what to measure.
 
-use moulder::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity, sensitivity};
+use moulder::internals::uncertainty::sensitivity::{
+    ParameterSensitivity, Sensitivity, sensitivity,
+};
 use moulder_words::sensitivity::{how_to_measure, most_in_a_sentence, rows_in_words, what};
 
 use crate::arguments::UnknownsArguments;

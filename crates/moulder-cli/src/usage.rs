@@ -2,7 +2,7 @@
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
-use moulder::fault::FaultCode;
+use moulder::internals::fault::FaultCode;
 
 use crate::complaint::Complaint;
 use crate::refusal::Refusal;

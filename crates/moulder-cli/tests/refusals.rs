@@ -7,7 +7,7 @@ use std::fs;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
-use moulder::fault::FaultCode;
+use moulder::internals::fault::FaultCode;
 use serde_json::{Value, json};
 
 const BED: &str = "tests/beds/one-layer.json";
@@ -56,7 +56,7 @@ fn refused(words: &[&str]) -> Vec<Value> {
             .collect();
         assert_eq!(fields, BTreeSet::from(FIELDS), "{words:?}");
         let code = refusal["code"].as_str().unwrap();
-        assert!(FaultCode::ALL.iter().any(|known| known.word() == code));
+        assert!(FaultCode::ALL.iter().any(|known| known.as_str() == code));
         assert!(refusal["said"].as_str().unwrap().len() > 10, "{refusal}");
         assert!(
             refusal["place"].is_null() || refusal["file"].is_string(),

@@ -47,6 +47,24 @@ impl Value {
             status,
         }
     }
+
+    /// The same figure as somebody measured it: its best value, where four in five of its true
+    /// values are held to lie, and who measured it how. In the same unit.
+    #[must_use]
+    pub fn measured(
+        &self,
+        best: f64,
+        spread: core::ops::RangeInclusive<f64>,
+        source: impl Into<Cow<'static, str>>,
+    ) -> Self {
+        Self {
+            best,
+            spread: Spread::new(*spread.start(), *spread.end()),
+            unit: self.unit.clone(),
+            source: source.into(),
+            status: Status::Read,
+        }
+    }
 }
 
 /// The 10 % and 90 % points of what the true value may be.

@@ -1,9 +1,9 @@
 //! What was assumed where the bed file is silent.
 
-use moulder::bed::Bed;
-use moulder::fault::notice::DefaultUsed;
-use moulder::forecast::Forecast;
-use moulder::quantity::height::{figure, unit};
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::notice::DefaultUsed;
+use moulder::internals::forecast::Forecast;
+use moulder::internals::quantity::height::{figure, unit};
 use moulder_words::default_value::{field, no_width, place, width_m, widths_left_out};
 
 use crate::name::in_a_line;

@@ -1,9 +1,9 @@
 //! Notices, in the order in which they matter.
 
-use moulder::fault::guide;
-use moulder::fault::notice::{Notice, Severity, Topic, topic};
-use moulder::fault::sentence;
-use moulder::forecast::Forecast;
+use moulder::internals::fault::guide;
+use moulder::internals::fault::notice::{Notice, Severity, Topic, topic};
+use moulder::internals::fault::sentence;
+use moulder::internals::forecast::Forecast;
 
 use crate::name::in_a_line;
 

@@ -1,7 +1,7 @@
 //! Where the climate comes from.
 
-use moulder::bed::Bed;
-use moulder::library::Library;
+use moulder::internals::bed::Bed;
+use moulder::internals::library::Library;
 
 use crate::name::in_a_line;
 

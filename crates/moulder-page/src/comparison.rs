@@ -1,14 +1,16 @@
 //! The page of designs side by side.
 
 use askama::Template;
-use moulder::bed::Bed;
-use moulder::compare::{Compared, Comparison};
-use moulder::forecast::Forecast;
-use moulder::forecast::day::Day;
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
-use moulder::quantity::height::{rough_figure, unit};
-use moulder::quantity::units::Units;
+use moulder::internals::bed::Bed;
+use moulder::internals::compare::{Compared, Comparison};
+use moulder::internals::forecast::Forecast;
+use moulder::internals::forecast::day::Day;
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::{
+    volume_figure, volume_unit, weight_figure, weight_unit,
+};
+use moulder::internals::quantity::height::{rough_figure, unit};
+use moulder::internals::quantity::units::Units;
 use moulder_chart::chart::comparison::{BEDS_LIMIT, Comparison as Drawn};
 use moulder_chart::subject::Subject;
 use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
@@ -34,7 +36,7 @@ pub struct Design<'a> {
     pub bed: &'a Bed,
     /// Its forecast, over the months that are compared.
     pub forecast: &'a Forecast,
-    /// Days between the turns of its months ([`moulder::forecast::day::days`]), or none.
+    /// Days between the turns of its months ([`moulder::internals::forecast::day::days`]), or none.
     pub days: &'a [Day],
     /// The bed file as it was written.
     pub file_text: &'a str,
@@ -49,7 +51,7 @@ pub struct Contents<'a> {
     /// How they compare.
     pub comparison: &'a Comparison,
     /// How much higher each stands than the first, by month
-    /// ([`moulder::compare::height_differences`]); m.
+    /// ([`moulder::internals::compare::height_differences`]); m.
     pub height_differences: &'a [Vec<Interval>],
 }
 
@@ -63,12 +65,12 @@ pub struct Contents<'a> {
 /// # Examples
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::read::read_toml;
-/// use moulder::compare::{compare, height_differences};
-/// use moulder::forecast::forecast;
-/// use moulder::uncertainty::draws::Realisations;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::compare::{compare, height_differences};
+/// use moulder::internals::forecast::forecast;
+/// use moulder::internals::uncertainty::draws::Realisations;
+/// use moulder::internals::forecast::progress::unwatched;
 /// use moulder_page::comparison::{Contents, Design, page};
 ///
 /// let of = |logs: &str| {
@@ -404,7 +406,7 @@ struct Page {
 #[cfg(test)]
 mod tests {
     use super::{ranged, unsigned_nothing};
-    use moulder::numeric::interval::Interval;
+    use moulder::internals::numeric::interval::Interval;
 
     #[test]
     fn a_range_stands_behind_its_figure() {

@@ -1,12 +1,12 @@
 //! A forecast of [`moulder`] as one HTML page to keep.
 //!
 //! ```
-//! use moulder::library::Library;
-//! use moulder::forecast::day::days;
-//! use moulder::forecast::forecast;
-//! use moulder::read::read_toml;
-//! use moulder::topup::{TopUpRequest, plan_topups};
-//! use moulder::forecast::progress::unwatched;
+//! use moulder::internals::library::Library;
+//! use moulder::internals::forecast::day::days;
+//! use moulder::internals::forecast::forecast;
+//! use moulder::internals::read::read_toml;
+//! use moulder::internals::topup::{TopUpRule, plan_topups};
+//! use moulder::internals::forecast::progress::unwatched;
 //! use moulder_page::page::{Contents, page};
 //!
 //! let text = r#"
@@ -28,7 +28,7 @@
 //!     bed: &bed,
 //!     forecast: &forecast(&bed, 12, &unwatched)?,
 //!     widths_month: 12,
-//!     topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &unwatched)?,
+//!     topups: &plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?,
 //!     days: &days(&bed)?,
 //!     file_text: text,
 //! });

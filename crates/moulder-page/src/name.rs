@@ -1,6 +1,6 @@
 //! Words that come from outside, before the template escapes them.
 
-use moulder::text::sign::marked;
+use moulder::internals::text::sign::marked;
 use moulder_chart::svg::escape::named;
 
 /// Longest piece of a line that others wrote; characters. Sentences of our own that hold

@@ -1,10 +1,10 @@
 //! The page.
 
 use askama::Template;
-use moulder::bed::Bed;
-use moulder::forecast::Forecast;
-use moulder::forecast::day::Day;
-use moulder::topup::TopUps;
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::Forecast;
+use moulder::internals::forecast::day::Day;
+use moulder::internals::topup::TopUps;
 use moulder_chart::plot::reading::Reading;
 use moulder_chart::subject::Subject;
 use moulder_words::forecast::{fewer_draws, how_sure, in_a_sentence, spoken_date};
@@ -28,11 +28,11 @@ pub struct Contents<'a> {
     pub bed: &'a Bed,
     /// Its forecast, whose defaults may carry how wide each makes the sink.
     pub forecast: &'a Forecast,
-    /// The month by which they do ([`moulder::uncertainty::default_width`]).
+    /// The month by which they do ([`moulder::internals::uncertainty::default_width`]).
     pub widths_month: u32,
     /// Its top-ups.
     pub topups: &'a TopUps,
-    /// Days between the turns of its months ([`moulder::forecast::day::days`]), by which what sinks
+    /// Days between the turns of its months ([`moulder::internals::forecast::day::days`]), by which what sinks
     /// fast is drawn and readings are told beside the forecast.
     pub days: &'a [Day],
     /// The bed file as it was written.

@@ -36,7 +36,7 @@ pub(crate) fn pictures(subject: &Subject<'_>) -> (Vec<Picture>, Vec<Picture>) {
 }
 
 fn picture(kind: Kind, subject: &Subject<'_>) -> Picture {
-    let word = kind.word();
+    let word = kind.as_str();
     let caption = format!("{}.", sentence_case(kind.about()));
     Picture::of(word, caption, &|look| draw(kind, subject, look))
 }

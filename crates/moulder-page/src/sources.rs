@@ -1,7 +1,7 @@
 //! Where the figures of the materials come from.
 
-use moulder::bed::Bed;
-use moulder::library::material::{Counts, Material, Pool};
+use moulder::internals::bed::Bed;
+use moulder::internals::library::material::{Counts, Material, Pool};
 use moulder_core::value::{Status, Value};
 use moulder_words::material::{lies, made_of, sheet_of};
 

@@ -1,9 +1,9 @@
 //! What a tape said, and what the forecast says of those days.
 
-use moulder::bed::Bed;
-use moulder::forecast::Forecast;
-use moulder::forecast::day::Day;
-use moulder::quantity::height::{rough_figure, unit};
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::Forecast;
+use moulder::internals::forecast::day::Day;
+use moulder::internals::quantity::height::{rough_figure, unit};
 use moulder_chart::plot::reading::Reading;
 use moulder_words::forecast::spoken_date;
 

@@ -4,23 +4,24 @@
 
 use std::collections::BTreeSet;
 
-use moulder::bed::EditBed as _;
-use moulder::bed::Bed;
-use moulder::compare::{compare, height_differences};
-use moulder::forecast::day::days;
-use moulder::forecast::forecast;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::read::read_toml;
-use moulder::topup::{TopUpRequest, plan_topups};
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::ForecastOptions;
+use moulder::internals::bed::Bed;
+use moulder::internals::bed::EditBed as _;
+use moulder::internals::compare::{compare, height_differences};
+use moulder::internals::forecast::day::days;
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::read::read_toml;
+use moulder::internals::topup::{TopUpRule, plan_topups};
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 use moulder_page::comparison::{self, Design};
 use moulder_page::page::{Contents, page};
 use scraper::{Html, Node, Selector};
 
 /// The longest name there may be.
-const LONGEST: usize = moulder::text::limit::NAME_CHARACTERS;
+const LONGEST: usize = moulder::internals::text::limit::NAME_CHARACTERS;
 
 const HOSTILE: [&str; 6] = [
     "</title></style><script>alert(1)</script>",
@@ -80,7 +81,7 @@ fn page_about(bed: &Bed, text: &str) -> String {
         bed,
         forecast: &forecast(bed, 6, &unwatched).unwrap(),
         widths_month: 6,
-        topups: &plan_topups(bed, &TopUpRequest::usual(bed, soil, 12), &unwatched).unwrap(),
+        topups: &plan_topups(bed, &TopUpRule::usual(bed, soil, 12), &unwatched).unwrap(),
         days: &days(bed).unwrap(),
         file_text: text,
     })
@@ -89,8 +90,7 @@ fn page_about(bed: &Bed, text: &str) -> String {
 /// The page of several beds called so.
 fn comparison_of(names: &[&str]) -> String {
     let texts: Vec<String> = names.iter().map(|name| bed_called(name)).collect();
-    let read =
-        |text: &String| read_toml(text, &Library::built_in()).unwrap();
+    let read = |text: &String| read_toml(text, &Library::built_in()).unwrap();
     let mut beds: Vec<Bed> = texts.iter().map(read).collect();
     // One of them holds more than the first.
     if let Some(last) = beds.last_mut() {
@@ -115,7 +115,12 @@ fn comparison_of(names: &[&str]) -> String {
         .collect();
     comparison::page(&comparison::Contents {
         designs: &designs,
-        comparison: &compare(&beds, 3, draws, &unwatched).unwrap(),
+        comparison: &compare(
+            &beds,
+            &ForecastOptions::default().months(3).ensemble_size(4),
+            &unwatched,
+        )
+        .unwrap(),
         height_differences: &height_differences(&beds, 3, draws, &unwatched).unwrap(),
     })
 }
@@ -247,7 +252,10 @@ fn readings_stand_beside_what_the_forecast_says() {
     };
     let told = cells(&page_about(&bed, &text));
     let day = days(&bed).unwrap();
-    let day = day.iter().find(|day| day.on == bed.readings()[0].on).unwrap();
+    let day = day
+        .iter()
+        .find(|day| day.on == bed.readings()[0].on)
+        .unwrap();
     let forecast = format!("{:.0}", (0.6 - day.height_m) * 100.0);
     assert_eq!(told, ["2 May 2026", "12", "1", &forecast, "Brickyard Lane"]);
     // It is drawn as well.
@@ -276,8 +284,7 @@ fn defaults_say_how_far_they_move_the_surface() {
             bed: &bed,
             forecast: &forecast,
             widths_month: 2,
-            topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 12), &unwatched)
-                .unwrap(),
+            topups: &plan_topups(&bed, &TopUpRule::usual(&bed, soil, 12), &unwatched).unwrap(),
             days: &[],
             file_text: &text,
         });
@@ -304,7 +311,7 @@ fn what_is_left_out_is_said() {
     let library = Library::built_in();
     let soil = library.find_material("loamy topsoil").unwrap();
     let mut forecast = forecast(&bed, 1, &unwatched).unwrap();
-    let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 1), &unwatched).unwrap();
+    let topups = plan_topups(&bed, &TopUpRule::usual(&bed, soil, 1), &unwatched).unwrap();
     let mut told = |left_out: usize, draws: u32| {
         forecast.ensemble_size = draws;
         for (place, default) in forecast.defaults.iter_mut().enumerate() {

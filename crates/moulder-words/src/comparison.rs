@@ -1,9 +1,9 @@
 //! A comparison in words.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -19,9 +19,9 @@
 //! # "#;
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
-//! use moulder::compare::compare;
+//! use moulder::internals::compare::compare;
 //! use moulder_words::comparison::against_the_first;
-//! use moulder::uncertainty::draws::Realisations;
+//! use moulder::internals::uncertainty::draws::Realisations;
 //!
 //! let mut other = bed.clone();
 //! other.layers.remove(0);
@@ -35,9 +35,9 @@
 use crate::forecast::spoken_date;
 use crate::range::{less_to_more, of_ten};
 use crate::topup::{money, plural, time};
-use moulder::compare::{Comparison, Design};
-use moulder::quantity::amount::{volume, weight};
-use moulder::quantity::height::reading;
+use moulder::internals::compare::{Comparison, Design};
+use moulder::internals::quantity::amount::{volume, weight};
+use moulder::internals::quantity::height::reading;
 
 /// Volumes are told to the nearest half a bucket; m3.
 const HANDY_M3: f64 = 0.005;

@@ -1,8 +1,8 @@
 //! Where a default stands, in words.
 
-use moulder::bed::Bed;
-use moulder::fault::notice::DefaultUsed;
-use moulder::uncertainty::parameter::ingredients;
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::notice::DefaultUsed;
+use moulder::internals::uncertainty::parameter::ingredients;
 
 /// Where a JSON Pointer of a [`DefaultUsed`] leads: its rank in
 /// a listing from the ground up, and the place in words.

@@ -1,9 +1,9 @@
 //! A fit in plain sentences.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -22,7 +22,7 @@
 //! # "#;
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
-//! use moulder::fit::{Fitting, fit};
+//! use moulder::internals::fit::{Fitting, fit};
 //!
 //! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
 //! let told = fit(&bed, asked, &unwatched)?;
@@ -33,13 +33,13 @@
 //! ```
 
 use crate::forecast::{between, spoken_date};
-use moulder::fit::posterior_summary::{Direction, Moved};
-use moulder::fit::{Fit, FitMonth};
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::volume;
-use moulder::quantity::height::span;
-use moulder::text::phrase::joined;
-use moulder::uncertainty::group::Theme;
+use moulder::internals::fit::posterior_summary::{Direction, Moved};
+use moulder::internals::fit::{Fit, FitMonth};
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::volume;
+use moulder::internals::quantity::height::span;
+use moulder::internals::text::phrase::joined;
+use moulder::internals::uncertainty::group::Theme;
 
 /// What was expected and what is expected now, by the end of the months.
 ///

@@ -2,14 +2,14 @@
 
 use jiff::civil::Date;
 
-use moulder::bed::Bed;
-use moulder::forecast::band::MonthIntervals;
-use moulder::forecast::{Forecast, Month};
-use moulder::quantity::height::{reading, span};
-use moulder::quantity::units::Units;
-use moulder::uncertainty::discrepancy::OFF_SHARE;
-use moulder::uncertainty::draws::Realisations;
-use moulder::uncertainty::parameter::ingredients;
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::{Forecast, Month};
+use moulder::internals::quantity::height::{reading, span};
+use moulder::internals::quantity::units::Units;
+use moulder::internals::uncertainty::discrepancy::OFF_SHARE;
+use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::parameter::ingredients;
 
 /// What to say of a middle line that has no band.
 pub const NO_BAND: &str = "The middle line alone, without a band: printed advice differs by \
@@ -242,7 +242,7 @@ pub fn spoken_date(date: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::between;
-    use moulder::quantity::units::Units;
+    use moulder::internals::quantity::units::Units;
 
     #[test]
     fn a_range_says_its_direction_once() {

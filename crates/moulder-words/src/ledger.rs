@@ -1,9 +1,9 @@
 //! The carbon ledger of a bed in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -19,7 +19,7 @@
 //! # "#;
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
-//! use moulder::ledger::ledger;
+//! use moulder::internals::ledger::ledger;
 //! use moulder_words::ledger::carbon_in_sentences;
 //!
 //! let ledger = ledger(&bed, 12, &unwatched)?;
@@ -29,8 +29,8 @@
 
 use crate::forecast::spoken_date;
 use crate::range::{percents, weights};
-use moulder::ledger::{Ledger, LedgerRow, LedgerRowIntervals};
-use moulder::quantity::amount::weight;
+use moulder::internals::ledger::{Ledger, LedgerRow, LedgerRowIntervals};
+use moulder::internals::quantity::amount::weight;
 
 /// What to say of a middle line that has no band.
 const NO_BAND: &str = "No band: take these figures as the middle of a wide range.";

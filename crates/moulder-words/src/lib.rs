@@ -4,10 +4,10 @@
 //! these.
 //!
 //! ```
-//! use moulder::forecast::forecast;
-//! use moulder::forecast::progress::unwatched;
-//! use moulder::library::Library;
-//! use moulder::read::read_toml;
+//! use moulder::internals::forecast::forecast;
+//! use moulder::internals::forecast::progress::unwatched;
+//! use moulder::internals::library::Library;
+//! use moulder::internals::read::read_toml;
 //! use moulder_words::forecast::in_a_sentence;
 //!
 //! let text = r#"

@@ -1,7 +1,7 @@
 //! The figures of a material by name, for those who read.
 //!
 //! ```
-//! use moulder::library::Library;
+//! use moulder::internals::library::Library;
 //! use moulder_words::material::made_of;
 //!
 //! let library = Library::built_in();
@@ -14,7 +14,7 @@
 
 use moulder_core::value::Value;
 
-use moulder::library::material::{Material, Sheet};
+use moulder::internals::library::material::{Material, Sheet};
 
 /// What it is made of.
 #[must_use]

@@ -1,16 +1,16 @@
 //! Mixtures in words: always a range, never a verdict.
 
-use moulder::bed::Bed;
-use moulder::model::mixture::{Mixture, Mixtures};
-use moulder::quantity::range::Range;
+use moulder::internals::bed::Bed;
+use moulder::internals::model::mixture::{Mixture, Mixtures};
+use moulder::internals::quantity::range::Range;
 
 /// What a layer comes to, as a phrase.
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::model::mixture::Mixtures;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::model::mixture::Mixtures;
 /// use moulder_words::mixture::in_a_phrase;
-/// use moulder::read::read_toml;
+/// use moulder::internals::read::read_toml;
 ///
 /// let text = r#"
 /// format = 1

@@ -1,9 +1,9 @@
 //! The nitrogen of a bed in words.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -19,7 +19,7 @@
 //! # "#;
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
-//! use moulder::forecast::forecast;
+//! use moulder::internals::forecast::forecast;
 //! use moulder_words::nitrogen::nitrogen_in_a_sentence;
 //!
 //! let forecast = forecast(&bed, 12, &unwatched)?;
@@ -31,11 +31,11 @@
 
 use jiff::civil::Date;
 
-use moulder::forecast::Forecast;
-use moulder::forecast::calendar::month_day;
-use moulder::forecast::nitrogen::{NitrogenYear, Suits};
-use moulder::quantity::amount::light_weight;
-use moulder::text::month::MONTHS;
+use moulder::internals::forecast::Forecast;
+use moulder::internals::forecast::calendar::month_day;
+use moulder::internals::forecast::nitrogen::{NitrogenYear, Suits};
+use moulder::internals::quantity::amount::light_weight;
+use moulder::internals::text::month::MONTHS;
 
 /// Years that are told.
 const YEARS_TOLD: usize = 3;

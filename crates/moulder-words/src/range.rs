@@ -2,11 +2,11 @@
 
 use crate::forecast::spoken_date;
 use crate::topup::money;
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::{volume, weight};
-use moulder::quantity::height::reading;
-use moulder::quantity::units::Units;
-use moulder::topup::DateInterval;
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::{volume, weight};
+use moulder::internals::quantity::height::reading;
+use moulder::internals::quantity::units::Units;
+use moulder::internals::topup::DateInterval;
 
 /// From one end to the other, with the unit once where both have the same; one where they
 /// read the same.
@@ -55,7 +55,7 @@ pub fn weights(band: &Interval, units: Units) -> String {
 /// A band of money: without hundredths where it is much.
 ///
 /// ```
-/// use moulder::numeric::interval::Interval;
+/// use moulder::internals::numeric::interval::Interval;
 /// use moulder_words::range::moneys;
 ///
 /// let band = |low, high| Interval { low, middle: low, high };
@@ -84,7 +84,7 @@ pub(crate) fn percents(band: &Interval) -> String {
 /// A band of whole things, its ends rounded outwards: what can be bought.
 ///
 /// ```
-/// use moulder::numeric::interval::Interval;
+/// use moulder::internals::numeric::interval::Interval;
 /// use moulder_words::range::wholes;
 ///
 /// let band = Interval { low: 3.4, middle: 4.0, high: 5.2 };
@@ -101,8 +101,8 @@ pub fn wholes(band: &Interval) -> String {
 /// How far below a mark a band of heights stands; m, negative above it.
 ///
 /// ```
-/// use moulder::numeric::interval::Interval;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::numeric::interval::Interval;
+/// use moulder::internals::quantity::units::Units;
 /// use moulder_words::range::stands;
 ///
 /// let band = |low, high| Interval { low, middle: low, high };
@@ -136,7 +136,7 @@ pub fn stands(band: &Interval, mark: &str, units: Units) -> String {
 /// A difference with its ends: how much less or more than something else.
 ///
 /// ```
-/// use moulder::numeric::interval::Interval;
+/// use moulder::internals::numeric::interval::Interval;
 /// use moulder_words::range::less_to_more;
 ///
 /// let band = Interval { low: -4.0, middle: -1.0, high: 2.0 };
@@ -237,7 +237,7 @@ pub fn of_ten(share: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::date_or_months;
-    use moulder::topup::DateInterval;
+    use moulder::internals::topup::DateInterval;
 
     #[test]
     fn months_of_one_year_name_it_once() {

@@ -2,7 +2,7 @@
 //!
 //! ```
 //! use moulder_words::sensitivity::{how_to_measure, what};
-//! use moulder::uncertainty::group::ParameterGroup;
+//! use moulder::internals::uncertainty::group::ParameterGroup;
 //!
 //! for group in ParameterGroup::ALL {
 //!     assert!(!what(group).is_empty() && !how_to_measure(group).is_empty());
@@ -10,9 +10,9 @@
 //! ```
 
 use crate::forecast::spoken_date;
-use moulder::quantity::height::{reading, span};
-use moulder::uncertainty::group::ParameterGroup;
-use moulder::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
+use moulder::internals::quantity::height::{reading, span};
+use moulder::internals::uncertainty::group::ParameterGroup;
+use moulder::internals::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
 
 /// What a group of unknowns is, in a few words that follow "knowing".
 #[must_use]
@@ -145,11 +145,11 @@ pub fn rows_in_words(found: &Sensitivity) -> String {
 #[cfg(test)]
 mod tests {
     use super::{how_to_measure, most_in_a_sentence, what};
-    use moulder::numeric::interval::Interval;
-    use moulder::quantity::units::Units;
-    use moulder::uncertainty::group::ParameterGroup;
-    use moulder::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
-    use moulder::uncertainty::sobol::Estimate;
+    use moulder::internals::numeric::interval::Interval;
+    use moulder::internals::quantity::units::Units;
+    use moulder::internals::uncertainty::group::ParameterGroup;
+    use moulder::internals::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
+    use moulder::internals::uncertainty::sobol::Estimate;
 
     fn one(
         group: ParameterGroup,

@@ -1,9 +1,9 @@
 //! Top-ups in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -20,24 +20,24 @@
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
 //! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::topup::{TopUpRequest, plan_topups};
+//! use moulder::internals::topup::{TopUpRule, plan_topups};
 //! use moulder_words::topup::{plural, sum_in_words};
 //!
-//! let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &unwatched)?;
+//! let topups = plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?;
 //! assert!(!sum_in_words(&topups).is_empty());
 //! assert_eq!(plural("bag", 2), "bags");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
 use crate::forecast::spoken_date;
-use moulder::ledger::saving::Saving;
-use moulder::quantity::amount::{volume, weight};
-use moulder::quantity::height::reading;
-use moulder::quantity::units::Units;
-use moulder::text::month::MONTHS;
-use moulder::text::phrase::joined;
-use moulder::topup::overfill::{Allowance, Overfill};
-use moulder::topup::{REFILL_ROOM_M, TopUpTrigger, TopUps};
+use moulder::internals::ledger::saving::Saving;
+use moulder::internals::quantity::amount::{volume, weight};
+use moulder::internals::quantity::height::reading;
+use moulder::internals::quantity::units::Units;
+use moulder::internals::text::month::MONTHS;
+use moulder::internals::text::phrase::joined;
+use moulder::internals::topup::overfill::{Allowance, Overfill};
+use moulder::internals::topup::{REFILL_ROOM_M, TopUpTrigger, TopUps};
 
 /// When it is topped up, and with what.
 #[must_use]
@@ -52,11 +52,11 @@ pub fn policy_in_words(topups: &TopUps) -> String {
                 .collect();
             format!("each {}, up to {mark}", joined(&names, "and"))
         }
-        TopUpTrigger::Below(below_m) => format!(
+        TopUpTrigger::BelowRimM(below_m) => format!(
             "whenever it has sunk more than {} below {mark}, up to {mark}",
             reading(*below_m, units)
         ),
-        TopUpTrigger::Soil(soil_m) => format!(
+        TopUpTrigger::SoilDepthM(soil_m) => format!(
             "whenever the growing soil is thinner than {}, up to that",
             reading(*soil_m, units)
         ),

@@ -1,9 +1,9 @@
 //! The bands of top-ups in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -20,12 +20,12 @@
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
 //! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::topup::{TopUpRequest, topups_with_bands};
+//! use moulder::internals::topup::{TopUpRule, topups_with_bands};
 //! use moulder_words::topup_range::draws_in_words;
-//! use moulder::uncertainty::draws::Realisations;
+//! use moulder::internals::uncertainty::draws::Realisations;
 //!
 //! let draws = Realisations { count: 8, ..Realisations::default() };
-//! let topups = topups_with_bands(&bed, &TopUpRequest::usual(&bed, soil, 12), draws, &unwatched)?;
+//! let topups = topups_with_bands(&bed, &TopUpRule::usual(&bed, soil, 12), draws, &unwatched)?;
 //! assert!(draws_in_words(&topups).is_some_and(|words| words.contains("8 draws")));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -33,13 +33,13 @@
 use crate::forecast::spoken_date;
 use crate::range::{moneys, of_ten, on_or_between, stands, volumes, wholes};
 use crate::topup::{mark, money, plural, slides_in_words, time};
-use moulder::forecast::calendar::month_day;
-use moulder::quantity::amount::{volume, weight};
-use moulder::quantity::height::{reading, span};
-use moulder::quantity::units::Units;
-use moulder::topup::overfill::{Overfill, OverfillIntervals};
-use moulder::topup::{Sums, TopUpIntervals, TopUps};
-use moulder::uncertainty::discrepancy::OFF_SHARE;
+use moulder::internals::forecast::calendar::month_day;
+use moulder::internals::quantity::amount::{volume, weight};
+use moulder::internals::quantity::height::{reading, span};
+use moulder::internals::quantity::units::Units;
+use moulder::internals::topup::overfill::{Overfill, OverfillIntervals};
+use moulder::internals::topup::{Sums, TopUpIntervals, TopUps};
+use moulder::internals::uncertainty::discrepancy::OFF_SHARE;
 
 /// What it comes to, with its range: what to buy, when first, and how it stands in the end;
 /// before all that, whether readings were passed over. None for the middle line alone.
@@ -227,7 +227,7 @@ fn likely(range: &str, middle: &str) -> String {
 }
 
 fn stands_at(below_m: f64, topups: &TopUps) -> String {
-    let band = moulder::numeric::interval::Interval {
+    let band = moulder::internals::numeric::interval::Interval {
         lower: below_m,
         median: below_m,
         upper: below_m,

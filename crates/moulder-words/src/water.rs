@@ -1,9 +1,9 @@
 //! The water of a bed in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -19,7 +19,7 @@
 //! # "#;
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
-//! use moulder::forecast::forecast;
+//! use moulder::internals::forecast::forecast;
 //! use moulder_words::water::weather_in_a_sentence;
 //!
 //! let forecast = forecast(&bed, 12, &unwatched)?;
@@ -27,8 +27,8 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-use moulder::forecast::{Forecast, Month};
-use moulder::quantity::amount::{water, water_figure};
+use moulder::internals::forecast::{Forecast, Month};
+use moulder::internals::quantity::amount::{water, water_figure};
 
 /// How much water the bed holds through its first year, or as far as the forecast goes,
 /// and how much of that is in wood. None for day zero alone.

@@ -2,10 +2,10 @@
 
 use moulder_core::value::{Spread, Status, Value};
 
-use crate::library::climates::{Climate, Station, };
-use crate::library::material::{Class, Counts, Form, Material, Pool, Rate};
 use crate::library::Library;
 use crate::library::climates::Stations;
+use crate::library::climates::{Climate, Station};
+use crate::library::material::{Class, Counts, Form, Material, Pool, Rate};
 use crate::library::materials::Catalogue;
 
 fn value(best: f64, unit: &'static str) -> Value {

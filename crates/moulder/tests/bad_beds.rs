@@ -10,13 +10,13 @@ use std::fmt::Write;
 use std::fs;
 use std::path::Path;
 
-use moulder::fault::FaultCode;
-use moulder::fault::notice::{Topic, topic};
-use moulder::fault::sentence;
-use moulder::forecast::forecast;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::read::read_toml;
+use moulder::internals::fault::FaultCode;
+use moulder::internals::fault::notice::{Topic, topic};
+use moulder::internals::fault::sentence;
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::read::read_toml;
 
 /// Every file with its name, in the order of the names.
 fn files() -> Vec<(String, String)> {
@@ -35,7 +35,7 @@ fn files() -> Vec<(String, String)> {
 
 #[test]
 fn what_is_said_of_bad_beds() {
-    let (catalogue) = (Library::built_in());
+    let library = Library::built_in();
     let files = files();
     assert!(files.len() >= 30, "{}", files.len());
     let mut said = String::new();
@@ -52,7 +52,7 @@ fn what_is_said_of_bad_beds() {
     for (name, text) in files {
         let about = text.lines().next().unwrap();
         writeln!(said, "{name}: {}", about.trim_start_matches("# ")).unwrap();
-        match read_toml(&text, &catalogue) {
+        match read_toml(&text, &library) {
             Ok(bed) => {
                 // What applies to most beds is told by its words alone.
                 let mut before = Vec::new();

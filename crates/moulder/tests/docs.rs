@@ -1,6 +1,6 @@
 //! The kept pages of the manual are those that would be made now.
 
-use moulder::read::manual::{bed_file_page, codes_page, plan_file_page};
+use moulder::internals::read::manual::{bed_file_page, codes_page, plan_file_page};
 
 const TO_MEND: &str = "make it anew: cargo run --example write_docs";
 

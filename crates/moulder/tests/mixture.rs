@@ -2,13 +2,13 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
-use moulder::bed::Bed;
-use moulder::library::Library;
-use moulder::model::mixture::{
+use moulder::internals::bed::Bed;
+use moulder::internals::library::Library;
+use moulder::internals::model::mixture::{
     Mixture, Mixtures, Part, amount_for_carbon_to_nitrogen, amount_for_moisture,
     mixed_carbon_to_nitrogen, mixed_moisture, nitrogen_lacking_kg,
 };
-use moulder::read::read_toml;
+use moulder::internals::read::read_toml;
 
 /// Ten kilograms of grass (Richard and Trautmann, Cornell composting pages; its moisture
 /// read, its carbon and nitrogen from memory).

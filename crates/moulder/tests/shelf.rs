@@ -3,9 +3,9 @@
 
 mod printed;
 
-use moulder::library::materials::Catalogue;
-use moulder::library::material::{Class, Material};
-use moulder::library::Library;
+use moulder::internals::library::Library;
+use moulder::internals::library::material::{Class, Material};
+use moulder::internals::library::materials::Catalogue;
 use moulder_core::value::Value;
 use printed::{
     CARBON_SHARES, CARBON_TO_NITROGEN, DRY_CHIPS, LITTER_WATER, LOG_RATES, LOOSE_WEIGHTS,

@@ -2,8 +2,8 @@
 
 mod records;
 
-use moulder::library::Library;
-use moulder::library::climates::{Climate, Station, };
+use moulder::internals::library::Library;
+use moulder::internals::library::climates::{Climate, Station};
 use moulder_core::law::season::Season;
 use records::{
     CAMBRIDGE, CAMBRIDGE_1971_2000, PUBLISHED, REFERENCE, REFERENCE_OFF_C, REFERENCE_OFF_RAIN,
@@ -28,7 +28,10 @@ fn middles(climate: &Climate) -> [f64; 12] {
 }
 
 fn station(name: &str) -> Station {
-    Library::built_in().find_station(name).expect("shipped").clone()
+    Library::built_in()
+        .find_station(name)
+        .expect("shipped")
+        .clone()
 }
 
 #[track_caller]
@@ -61,7 +64,8 @@ fn the_record_by_days_gives_what_is_shipped() {
     let shipped = station("Seattle US").climate;
     let latitude_deg = shipped.latitude_deg;
     let rebuilt =
-        moulder::read::climate_csv::read_csv(SEATTLE, &shipped.name, latitude_deg).unwrap();
+        moulder::internals::read::climate_csv::read_csv(SEATTLE, &shipped.name, latitude_deg)
+            .unwrap();
     for ((column, shipped), (_, rebuilt)) in columns(&shipped).into_iter().zip(columns(&rebuilt)) {
         same(column, shipped, rebuilt, ROUNDING);
     }
@@ -167,7 +171,10 @@ fn hobart_is_near_the_figures_the_bureau_gives() {
 fn every_station_is_whole() {
     let library = Library::built_in();
     // Every one of them is rebuilt and compared above.
-    let mut shipped: Vec<&str> = library.stations().map(|s| s.climate.name.as_str()).collect();
+    let mut shipped: Vec<&str> = library
+        .stations()
+        .map(|s| s.climate.name.as_str())
+        .collect();
     let mut rebuilt: Vec<&str> = YEARLY.iter().map(|record| record.0).collect();
     rebuilt.extend(PUBLISHED.iter().map(|record| record.0));
     rebuilt.push("Seattle US");

@@ -6,7 +6,7 @@ macro_rules! told {
         #[test]
         fn $test() {
             let text = include_str!(concat!("data/bad-weather/", $file, ".csv"));
-            let faults = moulder::read::climate_csv::read_csv(text, "Quarry Rise", 51.5).unwrap_err();
+            let faults = moulder::internals::read::climate_csv::read_csv(text, "Quarry Rise", 51.5).unwrap_err();
             insta::assert_snapshot!($file, faults);
         }
     )+};

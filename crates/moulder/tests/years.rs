@@ -10,14 +10,14 @@ mod records;
 
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
-use moulder::library::Library;
-use moulder::model::weather::{
+use moulder::internals::library::Library;
+use moulder::internals::model::weather::{
     MONTH_RAIN, MONTH_WARMTH, RAIN_BY_DRYNESS, WARMTH_BY_RANGE, WARMTH_BY_SEASON, WARMTH_MEMORY,
     lay_out, lay_out_years,
 };
-use moulder::read::read_toml;
-use moulder::uncertainty::parameter::UncertainParameters;
-use moulder::uncertainty::sample::Sample;
+use moulder::internals::read::read_toml;
+use moulder::internals::uncertainty::parameter::UncertainParameters;
+use moulder::internals::uncertainty::sample::Sample;
 use records::{Record, YEARLY, mean_of};
 
 /// A record with so many figures of its poorest month has years enough to tell how far

@@ -4,14 +4,14 @@ use std::fmt::Display;
 use std::sync::LazyLock;
 
 use arbitrary::{Arbitrary, Result, Unstructured};
-use moulder::bed::document::{
+use moulder::internals::bed::document::{
     AddedDocument, BedDocument, ClimateDocument, Cover, FedDocument, LayerDocument,
     OutlineDocument, OwnClimateDocument, PutDocument, ReadingDocument, ShapeName, Then,
     WaterDocument,
 };
-use moulder::bed::{Amount, Bed, Boards, Placement, StandsOn};
-use moulder::library::crop::Crop;
-use moulder::quantity::units::Units;
+use moulder::internals::bed::{Amount, Bed, Boards, Placement, StandsOn};
+use moulder::internals::library::crop::Crop;
+use moulder::internals::quantity::units::Units;
 use moulder_core::math::elementary::pow;
 
 use super::{SHELF, STATIONS};
@@ -41,7 +41,7 @@ impl<'a> Arbitrary<'a> for AnyBed {
 
 /// A checked bed holds nothing that its ranges do not.
 pub(super) fn sound(bed: &Bed) {
-    assert!((1..=moulder::text::limit::LAYERS).contains(&bed.layers().len()));
+    assert!((1..=moulder::internals::text::limit::LAYERS).contains(&bed.layers().len()));
     assert!((1..=10_000).contains(&bed.count()));
     assert!((1900..=2200).contains(&bed.filled().year()));
     let area_m2 = bed.shape().area_m2();

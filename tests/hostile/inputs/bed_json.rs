@@ -1,7 +1,7 @@
 //! A bed file in JSON, and the same as a value that a program built.
 
-use moulder::bed::document::BedDocument;
-use moulder::read::{read_json, read_toml};
+use moulder::internals::bed::document::BedDocument;
+use moulder::internals::read::{read_json, read_toml};
 
 use super::told::told;
 use super::{SHELF, STATIONS, any_bed};
@@ -32,12 +32,14 @@ pub(super) fn printed(document: &BedDocument) {
     let again = serde_json::from_str::<BedDocument>(&json);
     assert_eq!(again.ok().as_ref(), Some(document));
     let checked = document.check(&SHELF);
-    if json.len() > moulder::text::limit::FILE_BYTES {
+    if json.len() > moulder::internals::text::limit::FILE_BYTES {
         return;
     }
     assert_eq!(read_json(&json, &SHELF), checked);
     if let (Ok(bed), Ok(toml)) = (checked, toml::to_string(document)) {
         let again = read_toml(&toml, &SHELF);
-        assert!(toml.len() > moulder::text::limit::FILE_BYTES || again.as_ref() == Ok(&bed));
+        assert!(
+            toml.len() > moulder::internals::text::limit::FILE_BYTES || again.as_ref() == Ok(&bed)
+        );
     }
 }

@@ -1,6 +1,6 @@
 //! A bed file in TOML.
 
-use moulder::read::read_toml;
+use moulder::internals::read::read_toml;
 
 use super::told::told;
 use super::{SHELF, STATIONS, any_bed};
@@ -20,7 +20,8 @@ pub(super) fn read(bytes: &[u8]) {
                 let other = format!("\u{feff}{}", text.replace('\n', "\r\n"));
                 let again = read_toml(&other, &SHELF);
                 assert!(
-                    other.len() > moulder::text::limit::FILE_BYTES || again.as_ref() == Ok(&bed)
+                    other.len() > moulder::internals::text::limit::FILE_BYTES
+                        || again.as_ref() == Ok(&bed)
                 );
             }
         }

@@ -1,17 +1,17 @@
 //! A whole forecast of a bed that is valid and may be extreme.
 
 use arbitrary::Unstructured;
-use moulder::bed::Bed;
-use moulder::forecast::calendar::days_to_month;
-use moulder::forecast::progress::unwatched;
-use moulder::fault::error::Error;
-use moulder::forecast::{Forecast, Month, forecast};
-use moulder::model::compile::compile;
-use moulder::model::figures::Figures;
-use moulder::model::weather::weather_for;
-use moulder::read::read_toml;
-use moulder::uncertainty::parameter::UncertainParameters;
-use moulder::uncertainty::realisation::months_of_draw;
+use moulder::internals::bed::Bed;
+use moulder::internals::fault::error::Error;
+use moulder::internals::forecast::calendar::days_to_month;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::forecast::{Forecast, Month, forecast};
+use moulder::internals::model::compile::compile;
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
+use moulder::internals::read::read_toml;
+use moulder::internals::uncertainty::parameter::UncertainParameters;
+use moulder::internals::uncertainty::realisation::months_of_draw;
 use serde_json::Value;
 
 use super::accounts::accounted_for;

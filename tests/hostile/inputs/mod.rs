@@ -15,7 +15,7 @@ mod weather_csv;
 
 use std::sync::LazyLock;
 
-use moulder::library::Library;
+use moulder::internals::library::Library;
 
 /// Something that reads bytes from outside.
 #[derive(Debug, Clone, Copy)]

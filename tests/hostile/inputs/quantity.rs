@@ -2,9 +2,9 @@
 
 use std::sync::LazyLock;
 
-use moulder::quantity::measures::Measures;
-use moulder::quantity::parse::parse;
-use moulder::quantity::unit::Dimension;
+use moulder::internals::quantity::measures::Measures;
+use moulder::internals::quantity::parse::parse;
+use moulder::internals::quantity::unit::Dimension;
 
 const DIMENSIONS: [Dimension; 5] = [
     Dimension::Length,

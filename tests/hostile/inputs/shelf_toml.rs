@@ -1,6 +1,6 @@
 //! A user's own file of materials.
 
-use moulder::library::materials::Catalogue;
+use moulder::internals::library::materials::Catalogue;
 
 use super::SHELF;
 use super::told::within;

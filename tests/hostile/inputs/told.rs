@@ -1,7 +1,7 @@
 //! Whether what is wrong with a text is told in a way that helps.
 
-use moulder::fault::{Fault, Faults, Place};
-use moulder::text::limit;
+use moulder::internals::fault::{Fault, Faults, Place};
+use moulder::internals::text::limit;
 
 /// Holds the faults of a text to what is promised of all faults.
 pub(super) fn told(faults: &Faults, text: &str) {

@@ -1,7 +1,7 @@
 //! A file of weather, of months or of days.
 
-use moulder::library::climates::Climate;
-use moulder::read::climate_csv::read_csv;
+use moulder::internals::library::climates::Climate;
+use moulder::internals::read::climate_csv::read_csv;
 
 use super::told::told;
 

@@ -2,15 +2,15 @@
 
 use std::error::Error;
 
-use moulder::fault::guide::{FAULTS, NOTICES};
-use moulder::topup::{TopUpRequest, plan_topups};
-use moulder::uncertainty::draws::Realisations;
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::library::Library;
-use moulder::forecast::day::days;
-use moulder::read::read_toml;
+use moulder::internals::fault::guide::{FAULTS, NOTICES};
+use moulder::internals::topup::{TopUpRule, plan_topups};
+use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::library::Library;
+use moulder::internals::forecast::day::days;
+use moulder::internals::read::read_toml;
 use moulder_words::forecast::in_a_sentence;
-use moulder::forecast::progress::unwatched;
+use moulder::internals::forecast::progress::unwatched;
 use moulder_chart::kind::{Kind, draw};
 use moulder_chart::subject::Subject;
 use moulder_chart::plot::look::Look;
@@ -45,7 +45,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         bed: &bed,
         forecast: &forecast,
         widths_month: 12,
-        topups: &plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &unwatched)?,
+        topups: &plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?,
         days: &days,
         file_text: BED,
     });

@@ -3,9 +3,9 @@
 
 use core::fmt::Write;
 
-use moulder::forecast::Month;
-use moulder::library::gas::co2_kg;
-use moulder::quantity::amount::{weight, weight_in_unit, weight_unit};
+use moulder::internals::forecast::Month;
+use moulder::internals::library::gas::co2_kg;
+use moulder::internals::quantity::amount::{weight, weight_in_unit, weight_unit};
 use moulder_words::forecast::how_sure;
 use moulder_words::range::weights;
 

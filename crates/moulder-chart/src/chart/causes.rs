@@ -3,10 +3,10 @@
 
 use core::fmt::Write;
 
-use moulder::forecast::band::MonthIntervals;
-use moulder::forecast::{Month, SettlementParts};
-use moulder::numeric::interval::Interval;
-use moulder::quantity::height::{in_unit, reading, span, unit};
+use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::{Month, SettlementParts};
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::height::{in_unit, reading, span, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::moment::moments;

@@ -1,8 +1,8 @@
 //! Two to four beds in one frame, and below it how much higher each stands than the first.
 
-use moulder::numeric::interval::Interval;
-use moulder::quantity::height::{in_unit, reading, span, unit};
-use moulder::quantity::units::Units;
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::height::{in_unit, reading, span, unit};
+use moulder::internals::quantity::units::Units;
 use moulder_words::range::from_to;
 
 use crate::chart::height::Lines;

@@ -1,10 +1,10 @@
 //! The height over time as it was believed before tape readings were taken in, and as it is
 //! after.
 
-use moulder::bed::Bed;
-use moulder::fit::{Fit, FitMonth};
-use moulder::numeric::interval::Interval;
-use moulder::quantity::height::{in_unit, reading, span};
+use moulder::internals::bed::Bed;
+use moulder::internals::fit::{Fit, FitMonth};
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::height::{in_unit, reading, span};
 use moulder_words::fit::{draws_in_words, fit_in_a_sentence, posterior_in_words};
 
 use crate::chart::opening::{NAME_LIMIT, counting, spelt};
@@ -96,7 +96,7 @@ struct Seen {
 }
 
 fn seen(fit: &Fit, calendar: &Calendar) -> Vec<Seen> {
-    let seen = |read: &moulder::fit::FitReading| {
+    let seen = |read: &moulder::internals::fit::FitReading| {
         let on = read.on.parse().ok()?;
         Some(Seen {
             month: calendar.months_to(on),

@@ -1,9 +1,9 @@
 //! The height of the surface over time: middle line, range, rim, what was laid on, tape.
 
 use jiff::civil::Date;
-use moulder::forecast::Month;
-use moulder::quantity::height::{in_unit, reading};
-use moulder::quantity::units::Units;
+use moulder::internals::forecast::Month;
+use moulder::internals::quantity::height::{in_unit, reading};
+use moulder::internals::quantity::units::Units;
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::opening::{NAME_LIMIT, calendar, counting, spelt};

@@ -3,8 +3,8 @@
 
 use core::fmt::Write;
 
-use moulder::forecast::Month;
-use moulder::quantity::height::{in_unit, reading, span, unit};
+use moulder::internals::forecast::Month;
+use moulder::internals::quantity::height::{in_unit, reading, span, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::moment::{laid_in_months, moments};

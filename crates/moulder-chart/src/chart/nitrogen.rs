@@ -1,8 +1,8 @@
 //! Nitrogen month by month: what rot frees in the growing layer or binds, what the crop
 //! wants, and the months in which it finds too little.
 
-use moulder::forecast::Forecast;
-use moulder::library::crop::Crop;
+use moulder::internals::forecast::Forecast;
+use moulder::internals::library::crop::Crop;
 use moulder_words::forecast::how_sure;
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 

@@ -2,9 +2,9 @@
 //! how much it takes.
 
 use jiff::civil::Date;
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::volume;
-use moulder::topup::TopUps;
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::volume;
+use moulder::internals::topup::TopUps;
 use moulder_words::forecast::spoken_date;
 use moulder_words::range::{of_ten, on_or_between, volumes, wholes};
 use moulder_words::topup::{plural, policy_in_words, sum_in_words};
@@ -118,7 +118,7 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
     let sold = &topups.package.name;
     let day = |text: &str| text.parse::<Date>().ok();
     let Some(bands) = &topups.intervals else {
-        let mark = |topup: &moulder::topup::TopUp| {
+        let mark = |topup: &moulder::internals::topup::TopUp| {
             let on = day(&topup.date)?;
             let count = topup.bought;
             let text = format!(
@@ -136,7 +136,7 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
         };
         return topups.top_ups.iter().filter_map(mark).collect();
     };
-    let mark = |band: &moulder::topup::TopUpInterval| {
+    let mark = |band: &moulder::internals::topup::TopUpInterval| {
         let bags = bags(&band.bought, sold);
         let text = format!("{}, {bags}", volumes(&band.laid_m3, units));
         let (text, chance) = if band.chance < 0.95 {
@@ -182,7 +182,7 @@ fn years(topups: &TopUps, marks: &[Mark]) -> Vec<i16> {
     let Some(filled) = filled(topups) else {
         return Vec::new();
     };
-    let end = moulder::forecast::calendar::month_day(filled, topups.months).year();
+    let end = moulder::internals::forecast::calendar::month_day(filled, topups.months).year();
     let last = marks
         .iter()
         .map(|mark| mark.high.year())

@@ -1,7 +1,7 @@
 //! What makes the range of a forecast wide: a bar for each thing that is not known.
 
-use moulder::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
-use moulder::uncertainty::sobol::Estimate;
+use moulder::internals::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
+use moulder::internals::uncertainty::sobol::Estimate;
 use moulder_words::sensitivity::{most_in_a_sentence, rows_in_words, what};
 
 use crate::chart::opening::NAME_LIMIT;

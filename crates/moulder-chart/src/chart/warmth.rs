@@ -1,7 +1,7 @@
 //! How much warmer the growing layer is than open ground, and the days warm enough to sow.
 
-use moulder::forecast::Month;
-use moulder::forecast::calendar::days_to_month;
+use moulder::internals::forecast::Month;
+use moulder::internals::forecast::calendar::days_to_month;
 use moulder_words::forecast::how_sure;
 use moulder_words::warmth::{
     degrees, difference, lift_figure, sowing_warmth, warmth_in_a_sentence,

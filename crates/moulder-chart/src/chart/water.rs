@@ -1,7 +1,7 @@
 //! The water in a bed over time, and how much of it wood holds.
 
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::{water, water_in_unit, water_unit};
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::{water, water_in_unit, water_unit};
 use moulder_words::forecast::how_sure;
 
 use crate::chart::opening::{self, Opening, calendar};

@@ -1,8 +1,8 @@
 //! What a bed weighs over time, its water included.
 
-use moulder::forecast::band::MonthIntervals;
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::{load, weight, weight_in_unit, weight_unit};
+use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::{load, weight, weight_in_unit, weight_unit};
 use moulder_words::forecast::{how_sure, spoken_date};
 
 use crate::chart::opening::{self, Opening, calendar};

@@ -1,7 +1,7 @@
 //! Days, years and seasons along an axis of months since filling.
 
 use jiff::civil::Date;
-use moulder::forecast::calendar::month_day;
+use moulder::internals::forecast::calendar::month_day;
 
 /// Latitude up to which the sun stands overhead at some time of the year and the year has
 /// no spring or autumn worth the name; degrees (the tilt of the Earth's axis, 23.44).

@@ -1,8 +1,8 @@
 //! The course of a figure: middle line and range.
 
-use moulder::forecast::band::MonthIntervals;
-use moulder::forecast::{Forecast, Month};
-use moulder::numeric::interval::Interval;
+use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::{Forecast, Month};
+use moulder::internals::numeric::interval::Interval;
 
 use crate::plot::frame::Frame;
 use crate::plot::label::Label;

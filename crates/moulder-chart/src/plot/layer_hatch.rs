@@ -1,7 +1,7 @@
 //! Which hatch a layer is drawn with: that of what it holds most of.
 
-use moulder::bed::{Amount, Bed, Ingredient, Layer};
-use moulder::library::material::{Class, Form};
+use moulder::internals::bed::{Amount, Bed, Ingredient, Layer};
+use moulder::internals::library::material::{Class, Form};
 
 use crate::plot::stratum::{LOG_M, hatch, layers};
 use crate::svg::hatch::Hatch;

@@ -1,8 +1,8 @@
 //! A reading with a tape.
 
-use moulder::bed::Bed;
-use moulder::fit::reading_error::TAPE_M;
-use moulder::numeric::normal::quantile;
+use moulder::internals::bed::Bed;
+use moulder::internals::fit::reading_error::TAPE_M;
+use moulder::internals::numeric::normal::quantile;
 
 use crate::plot::calendar::Calendar;
 
@@ -23,7 +23,7 @@ impl Reading {
     pub fn all_of(bed: &Bed) -> Vec<Self> {
         let calendar = Calendar::new(bed.filled(), bed.climate().latitude_deg);
         let usual_m = quantile(0.9) * TAPE_M.best;
-        let reading = |read: &moulder::bed::Reading| Self {
+        let reading = |read: &moulder::internals::bed::Reading| Self {
             month: calendar.months_to(read.on),
             height_m: read.height_m,
             plus_minus_m: read.give_or_take_m.unwrap_or(usual_m),

@@ -1,7 +1,7 @@
 //! What a layer is drawn as: logs, sticks, and the hatch of what lies between them.
 
-use moulder::bed::{Bed, Ingredient, Layer};
-use moulder::library::material::{Class, Form, Material};
+use moulder::internals::bed::{Bed, Ingredient, Layer};
+use moulder::internals::library::material::{Class, Form, Material};
 
 use crate::svg::hatch::Hatch;
 
@@ -66,7 +66,10 @@ impl Stratum {
 /// was laid on, so many in all.
 #[must_use]
 pub fn layers(bed: &Bed, count: usize) -> Vec<Layer> {
-    let later = bed.additions().iter().map(moulder::bed::Addition::layer);
+    let later = bed
+        .additions()
+        .iter()
+        .map(moulder::internals::bed::Addition::layer);
     bed.layers()
         .iter()
         .cloned()

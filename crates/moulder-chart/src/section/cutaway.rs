@@ -3,10 +3,10 @@
 //! What a layer holds is laid out once, on the day the layer was put in, and carried along
 //! from day to day: the same log stays where it lay and is pressed, shrinks and goes.
 
-use moulder::bed::{Bed, Layer};
-use moulder::forecast::{Forecast, LayerMonth, Month};
-use moulder::model::compile::arrivals;
-use moulder::model::figures::Figures;
+use moulder::internals::bed::{Bed, Layer};
+use moulder::internals::forecast::{Forecast, LayerMonth, Month};
+use moulder::internals::model::compile::arrivals;
+use moulder::internals::model::figures::Figures;
 use moulder_core::bed::shape::Shape;
 
 use crate::plot::stratum::{self, Stratum};

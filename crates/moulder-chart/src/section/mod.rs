@@ -13,10 +13,10 @@ mod layout;
 mod picture;
 mod words;
 
-use moulder::bed::Bed;
-use moulder::forecast::{Forecast, Month};
-use moulder::quantity::height::{in_unit, reading};
-use moulder::quantity::units::Units;
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::{Forecast, Month};
+use moulder::internals::quantity::height::{in_unit, reading};
+use moulder::internals::quantity::units::Units;
 use moulder_core::bed::shape::Shape;
 use moulder_words::forecast::spoken_date;
 

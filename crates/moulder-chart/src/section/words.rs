@@ -1,8 +1,8 @@
 //! What a cross-section says.
 
-use moulder::forecast::{Forecast, Month};
-use moulder::quantity::height::reading;
-use moulder::quantity::units::Units;
+use moulder::internals::forecast::{Forecast, Month};
+use moulder::internals::quantity::height::reading;
+use moulder::internals::quantity::units::Units;
 use moulder_core::bed::shape::Shape;
 use moulder_words::forecast::spoken_date;
 

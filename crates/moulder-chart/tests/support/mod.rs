@@ -4,13 +4,13 @@
 
 mod sheet;
 
-use moulder::bed::Bed;
-use moulder::forecast::Forecast;
-use moulder::forecast::progress::unwatched;
-use moulder::library::Library;
-use moulder::read::read_toml;
-use moulder::uncertainty::banded::forecast_with_bands;
-use moulder::uncertainty::draws::Realisations;
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::Forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::read::read_toml;
+use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::uncertainty::draws::Realisations;
 use moulder_chart::svg::document::Svg;
 
 /// The demo bag.
@@ -46,8 +46,7 @@ put = [{{ material = "loamy topsoil", amount = "600 L" }}]
 
 /// A bed from its document.
 pub(crate) fn bed(text: &str) -> Bed {
-    read_toml(text, &Library::built_in())
-        .unwrap_or_else(|faults| panic!("{faults}"))
+    read_toml(text, &Library::built_in()).unwrap_or_else(|faults| panic!("{faults}"))
 }
 
 /// Its forecast.

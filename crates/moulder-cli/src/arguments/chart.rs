@@ -20,7 +20,7 @@ pub(crate) struct ChartArguments {
     pub(crate) bed: BedArguments,
 
     /// What to draw
-    #[arg(long, value_name = "KIND", default_value = ChartKind::USUAL.word(), value_parser = kinds())]
+    #[arg(long, value_name = "KIND", default_value = ChartKind::USUAL.as_str(), value_parser = kinds())]
     pub(crate) kind: ChartKind,
 
     /// For the comparison: a bed to set beside it; may be given three times
@@ -68,7 +68,7 @@ pub(crate) struct ChartArguments {
 
 /// The kinds of charts, with what each shows.
 fn kinds() -> impl TypedValueParser<Value = ChartKind> {
-    let listed = ChartKind::all().map(|kind| PossibleValue::new(kind.word()).help(kind.about()));
+    let listed = ChartKind::all().map(|kind| PossibleValue::new(kind.as_str()).help(kind.about()));
     PossibleValuesParser::new(listed)
         .map(|word| ChartKind::named(&word).expect("the parser lets only listed kinds through"))
 }

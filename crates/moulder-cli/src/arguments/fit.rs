@@ -1,7 +1,7 @@
 //! What `moulder fit` takes.
 
 use clap::Args;
-use moulder::fit::ensemble::LEAST_DRAWS;
+use moulder::internals::fit::ensemble::LEAST_DRAWS;
 
 use super::bed::BedArguments;
 use super::destination::Destination;

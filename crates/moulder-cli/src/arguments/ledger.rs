@@ -1,7 +1,7 @@
 //! What `moulder ledger` takes.
 
 use clap::Args;
-use moulder::text::limit::MONTHS_LIMIT;
+use moulder::internals::text::limit::MONTHS_LIMIT;
 
 use super::bed::BedArguments;
 use super::destination::Destination;

@@ -1,8 +1,8 @@
 //! Measures and money as they are typed.
 
-use moulder::quantity::measures::Measures;
-use moulder::quantity::parse::parse;
-use moulder::quantity::unit::Dimension;
+use moulder::internals::quantity::measures::Measures;
+use moulder::internals::quantity::parse::parse;
+use moulder::internals::quantity::unit::Dimension;
 
 /// A height or thickness above zero; m.
 pub(super) fn height(text: &str) -> Result<f64, String> {

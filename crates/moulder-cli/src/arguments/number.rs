@@ -1,7 +1,7 @@
 //! Whole numbers as they are typed.
 
-use moulder::text::limit::MONTHS_LIMIT;
-use moulder::text::limit::SAMPLES_LIMIT;
+use moulder::internals::text::limit::MONTHS_LIMIT;
+use moulder::internals::text::limit::SAMPLES_LIMIT;
 
 pub(super) fn within(text: &str, least: u32, most: u32) -> Result<u32, String> {
     text.parse()

@@ -1,7 +1,7 @@
 //! What beds are topped up with, and what it is sold in.
 
 use clap::Args;
-use moulder::text::sign::first_hidden;
+use moulder::internals::text::sign::first_hidden;
 
 use super::measure::{money, volume};
 

@@ -1,7 +1,7 @@
 //! The units of an answer.
 
 use clap::ValueEnum;
-use moulder::quantity::units::Units;
+use moulder::internals::quantity::units::Units;
 
 /// The units an owner thinks in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

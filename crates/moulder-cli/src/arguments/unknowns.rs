@@ -1,8 +1,8 @@
 //! What `moulder unknowns` takes.
 
 use clap::Args;
-use moulder::uncertainty::sensitivity::USUAL_ROWS;
-use moulder::uncertainty::sobol::LEAST_ROWS;
+use moulder::internals::uncertainty::sensitivity::USUAL_ROWS;
+use moulder::internals::uncertainty::sobol::LEAST_ROWS;
 
 use super::bed::BedArguments;
 use super::destination::Destination;

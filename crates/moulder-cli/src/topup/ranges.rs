@@ -1,9 +1,9 @@
 //! Top-ups with their ranges.
 
-use moulder::numeric::interval::Interval;
-use moulder::quantity::amount::{volume_figure, volume_unit};
-use moulder::quantity::height::{rough_figure, unit};
-use moulder::topup::{Sums, TopUpInterval, TopUpIntervals, TopUps};
+use moulder::internals::numeric::interval::Interval;
+use moulder::internals::quantity::amount::{volume_figure, volume_unit};
+use moulder::internals::quantity::height::{rough_figure, unit};
+use moulder::internals::topup::{Sums, TopUpInterval, TopUpIntervals, TopUps};
 use moulder_words::range::{date_or_months, from_to, moneys, volumes, wholes};
 use moulder_words::topup::{money, plural};
 

@@ -4,8 +4,8 @@
 //! which goes through the same walk as the readers of text.
 //!
 //! ```
-//! use moulder::library::Library;
-//! use moulder::bed::document::BedDocument;
+//! use moulder::internals::library::Library;
+//! use moulder::internals::bed::document::BedDocument;
 //!
 //! let document: BedDocument = serde_json::from_str(
 //!     r#"{

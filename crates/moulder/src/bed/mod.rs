@@ -1,5 +1,6 @@
 //! A bed that has been read and checked: SI units, names resolved, nothing left to doubt.
 
+pub mod builder;
 pub mod document;
 pub mod plan_request;
 
@@ -210,7 +211,10 @@ pub trait EditBed {
 
 /// Mutable views of the fields of a bed.
 #[derive(Debug)]
-#[allow(missing_docs, reason = "the fields of a bed, which are documented there")]
+#[allow(
+    missing_docs,
+    reason = "the fields of a bed, which are documented there"
+)]
 pub struct BedFields<'b> {
     pub name: &'b mut String,
     pub filled: &'b mut Date,
@@ -263,7 +267,7 @@ impl Irrigation {
     /// Whether a month (1 to 12) is in the season.
     ///
     /// ```
-    /// use moulder::bed::Irrigation;
+    /// use moulder::internals::bed::Irrigation;
     ///
     /// let south = Irrigation { litres_per_week: 20.0, from: 11, to: 3, rain_share: 1.0 };
     /// assert!(south.is_season(12) && south.is_season(3) && !south.is_season(4));

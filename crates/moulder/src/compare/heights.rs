@@ -27,11 +27,11 @@ const BIN_M: f64 = 1e-4;
 /// # Examples
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::read::read_toml;
-/// use moulder::compare::height_differences;
-/// use moulder::uncertainty::draws::Realisations;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::compare::height_differences;
+/// use moulder::internals::uncertainty::draws::Realisations;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// let text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
 ///             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\

@@ -12,17 +12,18 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::Bed;
+use crate::fault::error::Error;
 use crate::fault::notice::Notice;
 use crate::forecast::danger::among;
-use crate::forecast::progress::{unwatched, Progress};
-use crate::fault::error::Error;
+use crate::forecast::options::ForecastOptions;
+use crate::forecast::progress::{Progress, unwatched};
 use crate::forecast::{Month, forecast};
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::topup::TopUpRequest;
+use crate::topup::TopUpRule;
 use crate::topup::draw::{drawn_material, topped, uncertain as uncertain_with};
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::draws::Realisations;
@@ -113,11 +114,11 @@ type Figures = [f64; 3];
 /// # Examples
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::read::read_toml;
-/// use moulder::compare::compare;
-/// use moulder::uncertainty::draws::Realisations;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::compare::compare;
+/// use moulder::internals::uncertainty::draws::Realisations;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// let of = |logs: &str| {
 ///     let text = format!(
@@ -135,11 +136,10 @@ type Figures = [f64; 3];
 /// ```
 pub fn compare(
     beds: &[Bed],
-    months: u32,
-    draws: Realisations,
+    options: &ForecastOptions,
     progress: &Progress<'_>,
 ) -> Result<Comparison, Error> {
-    compare_with_topups(beds, months, &[], draws, progress)
+    compare_with_topups(beds, options.months, &[], (*options).into(), progress)
 }
 
 /// [`compare`], with what topping up takes over those months: a wish for each bed, whose own
@@ -154,7 +154,7 @@ pub fn compare(
 pub fn compare_with_topups(
     beds: &[Bed],
     months: u32,
-    wishes: &[TopUpRequest],
+    rules: &[TopUpRule],
     draws: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Comparison, Error> {
@@ -166,8 +166,8 @@ pub fn compare_with_topups(
             asked: draws.ensemble_size,
         });
     }
-    let materials: Vec<_> = wishes.iter().map(|wish| &wish.material).collect();
-    let uncertain = if wishes.is_empty() {
+    let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
+    let uncertain = if rules.is_empty() {
         UncertainParameters::of_all(beds)
     } else {
         uncertain_with(beds, &materials)
@@ -175,13 +175,13 @@ pub fn compare_with_topups(
     let tallies = || BINS.map(|width| Tally::of(draws.ensemble_size, width));
     let mut own: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
     let mut less: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
-    let mut own_taken: Vec<TakenTally> = wishes
+    let mut own_taken: Vec<TakenTally> = rules
         .iter()
         .map(|_| TakenTally::of(draws.ensemble_size))
         .collect();
     let mut less_taken = own_taken.clone();
     let mut sinks_less = vec![0_u32; beds.len()];
-    let one_draw = |number| one_draw(beds, months, wishes, &uncertain, (draws.seed, number));
+    let one_draw = |number| one_draw(beds, months, rules, &uncertain, (draws.seed, number));
     run_ensemble(draws, progress, &one_draw, &mut |draw| {
         let Some((first, first_takes)) = draw.first().copied() else {
             return;
@@ -198,7 +198,7 @@ pub fn compare_with_topups(
             sinks_less[index] += u32::from(figures[0] < first[0]);
         }
     })?;
-    let has_price = wishes.iter().all(|wish| wish.package.price.is_some());
+    let has_price = rules.iter().all(|rule| rule.package.price.is_some());
     let topups = |tallies: &[TakenTally], index: usize| {
         let tally = tallies.get(index);
         tally.map(|tally| tally.bands(has_price))
@@ -231,9 +231,9 @@ pub fn compare_with_topups(
         ensemble_size: draws.ensemble_size,
         months,
         units: beds.first().map_or(Units::Metric, |bed| bed.units),
-        topped_up_with: wishes.first().map(|wish| ToppedUpWith {
-            material: wish.material.name.clone(),
-            package: wish.package.clone(),
+        topped_up_with: rules.first().map(|rule| ToppedUpWith {
+            material: rule.material.name.clone(),
+            package: rule.package.clone(),
         }),
         designs,
     })
@@ -244,7 +244,7 @@ pub fn compare_with_topups(
 fn one_draw(
     beds: &[Bed],
     months: u32,
-    wishes: &[TopUpRequest],
+    rules: &[TopUpRule],
     uncertain: &UncertainParameters,
     (seed, number): (u64, u32),
 ) -> Result<Vec<(Figures, Taken)>, Error> {
@@ -253,13 +253,13 @@ fn one_draw(
         .map(|(index, bed)| {
             let rows = months_of_draw(bed, uncertain, seed, number, months)?;
             let mut takes = Taken::default();
-            if let Some(wish) = wishes.get(index) {
+            if let Some(rule) = rules.get(index) {
                 let sample = Sample::of(bed, uncertain, seed, number);
-                let mut wish = wish.clone();
-                wish.months = months;
-                wish.material = drawn_material(bed, &wish.material, uncertain, seed, number);
+                let mut rule = rule.clone();
+                rule.months = months;
+                rule.material = drawn_material(bed, &rule.material, uncertain, seed, number);
                 let off = Discrepancy::of(seed, number, months);
-                takes = taken(&topped(&sample, &wish, &off, None)?.list);
+                takes = taken(&topped(&sample, &rule, &off, None)?.list);
             }
             Ok((figures(&rows), takes))
         })

@@ -521,7 +521,7 @@ pub fn entries() -> impl Iterator<Item = &'static Entry> {
 /// The entry of that code, whatever the case.
 ///
 /// ```
-/// let entry = moulder::fault::guide::find("Decimal-Comma").ok_or("no such code")?;
+/// let entry = moulder::internals::fault::guide::find("Decimal-Comma").ok_or("no such code")?;
 /// assert_eq!(entry.cure, "Write a point: \"1.6 m\".");
 /// # Ok::<(), &str>(())
 /// ```
@@ -555,7 +555,7 @@ mod tests {
     #[test]
     fn every_code_of_a_fault_is_in_the_book_and_its_file_raises_it() {
         let codes: Vec<&str> = FAULTS.iter().map(|entry| entry.code).collect();
-        let words: Vec<&str> = FaultCode::ALL.iter().map(|code| code.word()).collect();
+        let words: Vec<&str> = FaultCode::ALL.iter().map(|code| code.as_str()).collect();
         assert_eq!(codes, words);
         // Of what is no bed file, or of what was typed.
         let outside = [
@@ -567,14 +567,14 @@ mod tests {
             FaultCode::BadOption,
             FaultCode::Unfinished,
         ]
-        .map(FaultCode::word);
+        .map(FaultCode::as_str);
         for entry in FAULTS {
             let Some(example) = &entry.example else {
                 assert!(outside.contains(&entry.code), "{}", entry.code);
                 continue;
             };
             let faults = read(example).expect_err(entry.code);
-            let raised: Vec<&str> = faults.iter().map(|fault| fault.code.word()).collect();
+            let raised: Vec<&str> = faults.iter().map(|fault| fault.code.as_str()).collect();
             assert_eq!(raised, [entry.code]);
         }
     }

@@ -1,7 +1,7 @@
 //! What is wrong with a user's own file of materials.
 //!
 //! ```
-//! use moulder::library::materials::Catalogue;
+//! use moulder::internals::library::materials::Catalogue;
 //!
 //! let Err(faults) = Catalogue::from_toml("[[material]]\nname = \"straw\"\n") else {
 //!     panic!("a name alone is no material");

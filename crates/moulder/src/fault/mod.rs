@@ -1,9 +1,9 @@
 //! What is wrong with a document: codes and data here, words in [`crate::fault::sentence`].
 //!
 //! ```
-//! use moulder::library::Library;
-//! use moulder::fault::FaultCode;
-//! use moulder::read::read_toml;
+//! use moulder::internals::library::Library;
+//! use moulder::internals::fault::FaultCode;
+//! use moulder::internals::read::read_toml;
 //!
 //! let text = "format = 1\nfilled = 2026-03-14\nclimat = \"Cambridge UK\"\n";
 //! let Err(faults) = read_toml(text, &Library::built_in()) else {
@@ -45,7 +45,7 @@ macro_rules! fault_codes {
 
             /// The stable word ("unknown-field").
             #[must_use]
-            pub const fn word(self) -> &'static str {
+            pub const fn as_str(self) -> &'static str {
                 match self {
                     $(Self::$name => $word,)+
                 }
@@ -234,7 +234,7 @@ mod tests {
     fn the_word_is_what_programs_read() {
         for &code in FaultCode::ALL {
             let written = serde_json::to_value(code).unwrap();
-            assert_eq!(written, code.word());
+            assert_eq!(written, code.as_str());
         }
     }
 

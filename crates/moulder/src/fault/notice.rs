@@ -1,7 +1,7 @@
 //! What a reader should know: notices, and defaults used. Numbers and codes here, words elsewhere.
 //!
 //! ```
-//! use moulder::fault::notice::{CODES, Severity, severity};
+//! use moulder::internals::fault::notice::{CODES, Severity, severity};
 //!
 //! assert!(CODES.contains(&"wet-weight"));
 //! assert_eq!(severity("wet-weight"), Severity::Danger);
@@ -264,7 +264,7 @@ mod tests {
             .filter(|word| {
                 let known = crate::fault::FaultCode::ALL
                     .iter()
-                    .any(|code| code.word() == *word);
+                    .any(|code| code.as_str() == *word);
                 !known && !CODES.contains(&word.as_str())
             })
             .collect();

@@ -1,9 +1,9 @@
 //! The words: faults and notices in plain sentences, kept apart from their data.
 //!
 //! ```
-//! use moulder::library::Library;
-//! use moulder::read::read_toml;
-//! use moulder::fault::sentence;
+//! use moulder::internals::library::Library;
+//! use moulder::internals::read::read_toml;
+//! use moulder::internals::fault::sentence;
 //!
 //! let wrong = "format = 1\nclimat = \"Cambridge UK\"\n";
 //! let Err(faults) = read_toml(wrong, &Library::built_in()) else {

@@ -1,9 +1,9 @@
 //! Whether readings contradict what was believed of a bed.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -22,7 +22,7 @@
 //! # "#;
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
-//! use moulder::fit::{Fitting, fit};
+//! use moulder::internals::fit::{Fitting, fit};
 //!
 //! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
 //! let told = fit(&bed, asked, &unwatched)?;

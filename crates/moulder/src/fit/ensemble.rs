@@ -4,13 +4,13 @@ use crate::uncertainty::draws::run_each;
 use jiff::civil::Date;
 
 use crate::bed::{Bed, Reading};
+use crate::fault::error::Error;
 use crate::fit::posterior::{Posterior, Problem, posterior, prior};
 use crate::fit::reading_error::ReadingError;
 use crate::fit::surface::Surface;
 use crate::forecast::calendar::month_day;
-use crate::fault::error::Error;
-use crate::forecast::run::Look;
 use crate::forecast::progress::Progress;
+use crate::forecast::run::Look;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::discrepancy::Discrepancy;
@@ -89,10 +89,10 @@ impl Ensemble {
     /// that is not within the months.
     ///
     /// ```
-    /// use moulder::library::Library;
-    /// use moulder::read::read_toml;
-    /// use moulder::fit::ensemble::Ensemble;
-    /// use moulder::forecast::progress::unwatched;
+    /// use moulder::internals::library::Library;
+    /// use moulder::internals::read::read_toml;
+    /// use moulder::internals::fit::ensemble::Ensemble;
+    /// use moulder::internals::forecast::progress::unwatched;
     ///
     /// # let text = r#"
     /// # format = 1

@@ -5,6 +5,7 @@ pub mod ensemble;
 pub mod posterior;
 pub mod posterior_summary;
 pub mod reading_error;
+pub mod run;
 pub(crate) mod surface;
 
 use jiff::civil::Date;
@@ -12,12 +13,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::Bed;
+use crate::fault::error::Error;
 use crate::fault::notice::{self, Notice};
 use crate::fit::agreement::{Agreement, agreement};
 use crate::fit::ensemble::Ensemble;
 use crate::fit::posterior::Posterior;
 use crate::fit::posterior_summary::{PosteriorSummary, posterior_summary};
-use crate::fault::error::Error;
 use crate::forecast::calendar::{month_day, months_to};
 use crate::forecast::danger::dangers;
 use crate::forecast::progress::Progress;
@@ -161,10 +162,10 @@ impl Default for Fitting {
 /// # Examples
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::read::read_toml;
-/// use moulder::fit::{Fitting, fit};
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::fit::{Fitting, fit};
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// let text = r#"
 /// format = 1
@@ -199,7 +200,14 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
             .min(MONTHS_LIMIT),
     };
     let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
-    let ensemble = Ensemble::of(bed, months, &days, asked.ensemble_size, asked.seed, progress)?;
+    let ensemble = Ensemble::of(
+        bed,
+        months,
+        &days,
+        asked.ensemble_size,
+        asked.seed,
+        progress,
+    )?;
     let Weighed {
         ensemble,
         mut after,

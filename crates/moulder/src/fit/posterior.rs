@@ -8,9 +8,9 @@
 //! real reading differs by.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -29,7 +29,7 @@
 //! # "#;
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
-//! use moulder::fit::ensemble::Ensemble;
+//! use moulder::internals::fit::ensemble::Ensemble;
 //!
 //! let days: Vec<_> = bed.readings.iter().map(|reading| reading.on).collect();
 //! let ensemble = Ensemble::of(&bed, 8, &days, 100, 1, &unwatched)?;

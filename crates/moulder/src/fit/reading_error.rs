@@ -101,9 +101,9 @@ impl ReadingError {
     /// # Examples
     ///
     /// ```
-    /// use moulder::bed::Reading;
-    /// use moulder::quantity::units::Units;
-    /// use moulder::fit::reading_error::ReadingError;
+    /// use moulder::internals::bed::Reading;
+    /// use moulder::internals::quantity::units::Units;
+    /// use moulder::internals::fit::reading_error::ReadingError;
     ///
     /// let reading = Reading {
     ///     on: jiff::civil::date(2026, 6, 1),

@@ -1,9 +1,9 @@
 //! Bands: where the figures of a month may lie.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -19,8 +19,8 @@
 //! # "#;
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
-//! use moulder::uncertainty::draws::Realisations;
-//! use moulder::uncertainty::banded::forecast_with_bands;
+//! use moulder::internals::uncertainty::draws::Realisations;
+//! use moulder::internals::uncertainty::banded::forecast_with_bands;
 //!
 //! let draws = Realisations { count: 16, ..Realisations::default() };
 //! let forecast = forecast_with_bands(&bed, 3, draws, &unwatched)?;

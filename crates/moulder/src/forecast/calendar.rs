@@ -1,7 +1,7 @@
 //! The months of a forecast as days of the calendar.
 //!
 //! ```
-//! use moulder::forecast::calendar::{days_to_month, month_day};
+//! use moulder::internals::forecast::calendar::{days_to_month, month_day};
 //!
 //! let filled = jiff::civil::date(2026, 1, 31);
 //! assert_eq!(month_day(filled, 1), jiff::civil::date(2026, 2, 28));

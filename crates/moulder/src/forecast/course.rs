@@ -9,8 +9,8 @@ use moulder_solve::simulation::Simulation;
 use moulder_solve::snapshot::Snapshot;
 
 use crate::bed::{Bed, Layer};
-use crate::forecast::calendar::month_day;
 use crate::fault::error::Error;
+use crate::forecast::calendar::month_day;
 use crate::model::compile::{compile, lay_on};
 use crate::model::figures::Figures;
 

@@ -1,10 +1,10 @@
 //! Dangers of a bed: notices that stand before anything else that is said of it.
 
 use crate::bed::Bed;
-use crate::fault::notice::{Notice, Severity};
-use crate::forecast::progress::unwatched;
 use crate::fault::error::Error;
-use crate::forecast::{forecast};
+use crate::fault::notice::{Notice, Severity};
+use crate::forecast::forecast;
+use crate::forecast::progress::unwatched;
 
 /// What of a bed may hurt someone or something, known as soon as it is filled; what its
 /// document acknowledges as well, marked as such. They are of every answer about the bed,
@@ -17,9 +17,9 @@ use crate::forecast::{forecast};
 /// # Examples
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::forecast::danger::dangers;
-/// use moulder::read::read_toml;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::forecast::danger::dangers;
+/// use moulder::internals::read::read_toml;
 ///
 /// let text = r#"
 /// format = 1

@@ -5,9 +5,9 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use crate::bed::Bed;
+use crate::fault::error::Error;
 use crate::forecast::Forecast;
 use crate::forecast::calendar::{month_day, months_to};
-use crate::fault::error::Error;
 use crate::forecast::run::looks_on;
 use crate::numeric::interval::Interval;
 
@@ -36,11 +36,11 @@ pub struct Day {
 /// # Examples
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::read::read_toml;
-/// use moulder::forecast::day::days;
-/// use moulder::forecast::forecast;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::forecast::day::days;
+/// use moulder::internals::forecast::forecast;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// let text = r#"
 /// format = 1

@@ -11,10 +11,11 @@ pub mod day;
 pub mod nitrogen;
 pub(crate) mod notice;
 pub(crate) mod open_ground;
+pub mod options;
+pub mod progress;
 pub(crate) mod roots;
 pub(crate) mod row;
 pub(crate) mod run;
-pub mod progress;
 
 use crate::fault::error::Error;
 use moulder_solve::schedule::StepSchedule;
@@ -29,9 +30,9 @@ use crate::quantity::units::Units;
 pub use band::MonthIntervals;
 pub use calendar::{days_to_month, month_day};
 use nitrogen::NitrogenYear;
+use progress::Progress;
 pub use row::{LayerMonth, Month, SettlementParts};
 use run::{Told, rows};
-use progress::Progress;
 
 /// Version of the form in which a forecast is written as JSON.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -105,11 +106,7 @@ pub enum Ended {
 /// # Examples
 ///
 /// See the front page of the crate.
-pub fn forecast(
-    bed: &Bed,
-    months: u32,
-    progress: &Progress<'_>,
-) -> Result<Forecast, Error> {
+pub fn forecast(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Forecast, Error> {
     forecast_with(bed, months, StepSchedule::default(), progress)
 }
 

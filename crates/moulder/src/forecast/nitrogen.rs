@@ -1,9 +1,9 @@
 //! Nitrogen month by month, and what each year's crop can live on.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -19,7 +19,7 @@
 //! # "#;
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
-//! use moulder::forecast::forecast;
+//! use moulder::internals::forecast::forecast;
 //!
 //! let forecast = forecast(&bed, 12, &unwatched)?;
 //! let nitrogen = &forecast.months[12].nitrogen;

@@ -5,12 +5,12 @@ use moulder_solve::schedule::StepSchedule;
 use moulder_solve::snapshot::Snapshot;
 
 use crate::bed::{Bed, Layer};
+use crate::fault::error::Error;
 use crate::forecast::calendar::days_to_month;
 use crate::forecast::course::{self, Follower, Laid, Stand};
-use crate::fault::error::Error;
 use crate::forecast::open_ground::OpenGround;
-use crate::forecast::row::{LayerMonth, Month, Start, row};
 use crate::forecast::progress::{Progress, unwatched};
+use crate::forecast::row::{LayerMonth, Month, Start, row};
 use crate::model::figures::Figures;
 use crate::model::weather::over_a_bed;
 use crate::text::limit::MONTHS_LIMIT;
@@ -101,15 +101,7 @@ pub(crate) fn rows(
 /// Too many months, or a mound without room for its layers.
 pub(crate) fn looks_on(bed: &Bed, months: u32, looks: &[Date]) -> Result<Vec<Look>, Error> {
     let schedule = StepSchedule::default();
-    rows(
-        bed,
-        Figures::nominal(),
-        months,
-        schedule,
-        looks,
-        &unwatched,
-    )
-    .map(|told| told.looks)
+    rows(bed, Figures::nominal(), months, schedule, looks, &unwatched).map(|told| told.looks)
 }
 
 /// The rows of a forecast as they come in.

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::{Kept, Ledger, LedgerRow, kept, ledger};
 use crate::bed::Bed;
 use crate::fault::error::Error;
-use crate::forecast::progress::{unwatched, Progress};
+use crate::forecast::progress::{Progress, unwatched};
 use crate::library::gas::Burning;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
@@ -143,11 +143,11 @@ figures! {
 /// # [[layer]]
 /// # put = [{ material = "woody prunings", amount = "300 L" }]
 /// # "#;
-/// use moulder::library::Library;
-/// use moulder::ledger::ledger_with_bands;
-/// use moulder::read::read_toml;
-/// use moulder::uncertainty::draws::Realisations;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::ledger::ledger_with_bands;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::uncertainty::draws::Realisations;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// let bed = read_toml(text, &Library::built_in())?;
 /// let draws = Realisations { count: 16, ..Realisations::default() };

@@ -10,11 +10,12 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::{Bed, Layer};
+use crate::fault::error::Error;
 use crate::fault::notice::{DefaultUsed, Notice};
+use crate::fit::run::Run;
 use crate::forecast::calendar::{days_to_month, month_day};
 use crate::forecast::course::{self, Follower, Laid, Stand};
 use crate::forecast::danger::dangers;
-use crate::fault::error::Error;
 use crate::forecast::progress::Progress;
 use crate::library::gas::{Burning, GasScreen, co2_kg};
 use crate::library::material::Class;
@@ -121,6 +122,24 @@ impl From<CarbonKinds> for CarbonLeft {
     }
 }
 
+impl Run<'_> {
+    /// The carbon of the bed year by year: what is left, in what, and what was given off.
+    ///
+    /// # Errors
+    ///
+    /// As [`run`](Self::run).
+    ///
+    /// ```
+    /// let ledger = moulder::Bed::example().forecast().months(24).ensemble_size(0).ledger()?;
+    /// assert!(ledger.rows[2].left.wood_kg < ledger.rows[0].left.wood_kg);
+    /// # Ok::<(), moulder::Error>(())
+    /// ```
+    pub fn ledger(self) -> Result<Ledger, Error> {
+        let (months, ensemble) = (self.options.months, self.options.into());
+        ledger_with_bands(self.bed, months, ensemble, self.progress)
+    }
+}
+
 /// Keeps the ledger of a bed for `months` months.
 ///
 /// The bed is marched month by month as [`forecast`](crate::forecast::forecast) does, so
@@ -134,10 +153,10 @@ impl From<CarbonKinds> for CarbonLeft {
 /// # Examples
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::ledger::ledger;
-/// use moulder::read::read_toml;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::ledger::ledger;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// let text = r#"
 /// format = 1
@@ -198,12 +217,7 @@ struct Kept {
 }
 
 /// Keeps the book of a bed with a draw's numbers.
-fn kept(
-    bed: &Bed,
-    draw: &Figures,
-    months: u32,
-    progress: &Progress<'_>,
-) -> Result<Kept, Error> {
+fn kept(bed: &Bed, draw: &Figures, months: u32, progress: &Progress<'_>) -> Result<Kept, Error> {
     let weather = over_a_bed(bed, days_to_month(bed.filled, months), draw);
     let put = arrivals(bed, draw)?.concat();
     let mut book = Book {

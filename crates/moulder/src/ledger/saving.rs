@@ -1,9 +1,9 @@
 //! What filling a bed with wood and garden waste saves against filling it with bought mix.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -20,14 +20,14 @@
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
 //! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::topup::{TopUpRequest, plan_topups};
-//! use moulder::forecast::forecast;
-//! use moulder::ledger::ledger;
-//! use moulder::ledger::saving::saving;
+//! use moulder::internals::topup::{TopUpRule, plan_topups};
+//! use moulder::internals::forecast::forecast;
+//! use moulder::internals::ledger::ledger;
+//! use moulder::internals::ledger::saving::saving;
 //!
 //! let as_filled = forecast(&bed, 24, &unwatched)?;
 //! let ledger = ledger(&bed, 24, &unwatched)?;
-//! let topups = plan_topups(&bed, &TopUpRequest::usual(&bed, soil, 24), &unwatched)?;
+//! let topups = plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?;
 //! let saved = saving(&bed, &as_filled, &ledger, &topups)?;
 //! assert!((saved.net_m3 - (saved.mix_m3 - saved.topups_m3)).abs() < 1e-9);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
@@ -37,10 +37,10 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::{Amount, Bed};
+use crate::fault::error::NoRoom;
 use crate::forecast::Forecast;
 use crate::ledger::Ledger;
 use crate::library::material::Class;
-use crate::fault::error::NoRoom;
 use crate::model::compile::{Arrival, arrivals};
 use crate::model::figures::Figures;
 use crate::topup::TopUps;

@@ -1,7 +1,7 @@
 //! A climate: twelve months of normals, of a station or of the user's own.
 //!
 //! ```
-//! use moulder::library::climates::Stations;
+//! use moulder::internals::library::climates::Stations;
 //!
 //! let stations = Stations::built_in();
 //! let cambridge = stations.find("Cambridge UK").ok_or("no such station")?;

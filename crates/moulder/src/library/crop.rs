@@ -66,7 +66,7 @@ impl Crop {
     /// Nitrogen that it would take in a year; g/m2.
     ///
     /// ```
-    /// use moulder::library::crop::Crop;
+    /// use moulder::internals::library::crop::Crop;
     ///
     /// assert!(Crop::Hungry.need().best > Crop::Modest.need().best);
     /// assert_eq!(Crop::None.need().best, 0.0);

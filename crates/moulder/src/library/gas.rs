@@ -78,7 +78,7 @@ pub static BURNING_NITROUS_OXIDE: Value = Value::new(
 /// Carbon dioxide that holds so much carbon; kg.
 ///
 /// ```
-/// use moulder::library::gas::co2_kg;
+/// use moulder::internals::library::gas::co2_kg;
 ///
 /// // A tonne of dry wood, half of it carbon.
 /// assert_eq!(format!("{:.0}", co2_kg(500.0)), "1833");
@@ -112,7 +112,7 @@ impl GasScreen {
     /// The screen of so much soft stuff.
     ///
     /// ```
-    /// use moulder::library::gas::GasScreen;
+    /// use moulder::internals::library::gas::GasScreen;
     ///
     /// let screen = GasScreen::of(1.0);
     /// assert_eq!(format!("{:.3}", screen.co2e_kg.best), "0.174");

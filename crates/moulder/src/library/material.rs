@@ -66,6 +66,18 @@ pub struct Material {
 }
 
 impl Material {
+    /// A material of another name that is like this one until its figures are changed.
+    /// [`Library::with`](crate::library::Library::with) checks it.
+    #[must_use]
+    pub fn derived(&self, name: impl Into<String>, about: impl Into<String>) -> Self {
+        Self {
+            name: name.into(),
+            also: Vec::new(),
+            about: about.into(),
+            ..self.clone()
+        }
+    }
+
     /// Whether all of it lies as grains, like soil or compost; turf only in part.
     #[must_use]
     pub fn is_grains(&self) -> bool {
@@ -76,8 +88,8 @@ impl Material {
 /// Water on arrival as a share of the wet mass, whichever way it is given.
 ///
 /// ```
-/// use moulder::library::materials::Catalogue;
-/// use moulder::library::material::wet_share;
+/// use moulder::internals::library::materials::Catalogue;
+/// use moulder::internals::library::material::wet_share;
 ///
 /// let catalogue = Catalogue::built_in();
 /// let soil = catalogue.find("loamy topsoil").ok_or("no topsoil")?;

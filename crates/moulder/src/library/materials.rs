@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
+use crate::fault::library_fault::{LibraryFault, LibraryFaults};
 use crate::fault::sentence;
 use crate::fault::{FaultCode, Place};
 use crate::library::check;
 use crate::library::file::{Walked, walk};
-use crate::fault::library_fault::{LibraryFault, LibraryFaults};
 use crate::library::material::Material;
 use crate::text::limit;
 use crate::text::suggestion::nearest_entries;
@@ -77,7 +77,7 @@ impl Catalogue {
     /// where the form is right, with everything that [`Catalogue::faults`] finds.
     ///
     /// ```
-    /// use moulder::library::materials::Catalogue;
+    /// use moulder::internals::library::materials::Catalogue;
     ///
     /// let faults = Catalogue::from_toml("[[material]]\nname = \"rush mat\"\n").unwrap_err();
     /// let first = faults.as_slice()[0].to_string();

@@ -21,7 +21,7 @@ impl Stations {
     /// a distance that is not a number either.
     ///
     /// ```
-    /// use moulder::library::climates::Stations;
+    /// use moulder::internals::library::climates::Stations;
     ///
     /// let stations = Stations::built_in();
     /// let (km, station) = stations.by_distance(52.63, 1.30)[0];

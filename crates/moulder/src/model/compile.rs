@@ -77,8 +77,8 @@ pub struct Compiled {
 /// # Examples
 ///
 /// ```
-/// # use moulder::library::Library;
-/// # use moulder::read::read_toml;
+/// # use moulder::internals::library::Library;
+/// # use moulder::internals::read::read_toml;
 /// # let text = r#"
 /// # format = 1
 /// # filled = 2026-03-14
@@ -90,9 +90,9 @@ pub struct Compiled {
 /// # [[layer]]
 /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
 /// # "#;
-/// use moulder::model::compile::compile;
-/// use moulder::model::figures::Figures;
-/// use moulder::model::weather::weather_for;
+/// use moulder::internals::model::compile::compile;
+/// use moulder::internals::model::figures::Figures;
+/// use moulder::internals::model::weather::weather_for;
 ///
 /// let bed = read_toml(text, &Library::built_in())?;
 /// let compiled = compile(&bed, weather_for(&bed, 31.0), Figures::nominal())?;

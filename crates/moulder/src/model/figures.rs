@@ -21,7 +21,7 @@ impl Figures {
     /// The best value of everything, in normal years.
     ///
     /// ```
-    /// use moulder::model::figures::Figures;
+    /// use moulder::internals::model::figures::Figures;
     /// use moulder_core::law::temperature::Q10_WOOD;
     ///
     /// assert_eq!(Figures::nominal().of(&Q10_WOOD), Q10_WOOD.best);

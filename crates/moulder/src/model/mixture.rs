@@ -16,8 +16,8 @@ use moulder_core::math::elementary::{exp, ln, sqrt};
 use serde::Serialize;
 
 use crate::bed::Bed;
-use crate::library::material::Material;
 use crate::fault::error::NoRoom;
+use crate::library::material::Material;
 use crate::model::compile::{Arrival, arrivals};
 use crate::model::figures::Figures;
 use crate::quantity::range::Range;
@@ -44,7 +44,7 @@ impl Part {
 /// Water of a mixture, as a share of its wet mass. None where there is nothing.
 ///
 /// ```
-/// use moulder::model::mixture::{Part, mixed_moisture};
+/// use moulder::internals::model::mixture::{Part, mixed_moisture};
 ///
 /// let grass = Part { total_mass_kg: 10.0, moisture_wet: 0.77, carbon: 0.45, nitrogen: 0.024 };
 /// let leaves = Part { total_mass_kg: 6.8, moisture_wet: 0.35, carbon: 0.50, nitrogen: 0.0075 };
@@ -63,7 +63,7 @@ pub fn mixed_moisture(parts: &[Part]) -> Option<f64> {
 /// Carbon to nitrogen of a mixture by mass. None where there is no nitrogen.
 ///
 /// ```
-/// use moulder::model::mixture::{Part, mixed_carbon_to_nitrogen};
+/// use moulder::internals::model::mixture::{Part, mixed_carbon_to_nitrogen};
 ///
 /// let grass = Part { total_mass_kg: 10.0, moisture_wet: 0.77, carbon: 0.45, nitrogen: 0.024 };
 /// let leaves = Part { total_mass_kg: 3.5, moisture_wet: 0.35, carbon: 0.50, nitrogen: 0.0075 };
@@ -104,7 +104,7 @@ fn amount(excess: f64, each: f64) -> Option<f64> {
 /// Nitrogen that a mixture lacks to a carbon to nitrogen; kg, 0 where it has enough.
 ///
 /// ```
-/// use moulder::model::mixture::{Part, nitrogen_lacking_kg};
+/// use moulder::internals::model::mixture::{Part, nitrogen_lacking_kg};
 ///
 /// // A cubic yard of sawdust: 400 lb, 60 % carbon, carbon to nitrogen 400.
 /// let sawdust = Part { total_mass_kg: 400.0, moisture_wet: 0.0, carbon: 0.60, nitrogen: 0.0015 };

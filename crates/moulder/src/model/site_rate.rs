@@ -51,9 +51,9 @@ fn reference_rate_per_year(
 /// The geometric mean of a pool's rates at reference conditions; 1/yr.
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::model::figures::Figures;
-/// use moulder::model::site_rate::pool_rate_per_year;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::model::figures::Figures;
+/// use moulder::internals::model::site_rate::pool_rate_per_year;
 ///
 /// let library = Library::built_in();
 /// let beech = library.find_material("beech log").ok_or("no beech")?;

@@ -83,8 +83,8 @@ pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
 /// another year, stands under the same sky. A 29 February is a day more.
 ///
 /// ```
-/// use moulder::model::weather::lay_out;
-/// use moulder::library::Library;
+/// use moulder::internals::model::weather::lay_out;
+/// use moulder::internals::library::Library;
 /// use jiff::civil::date;
 ///
 /// let library = Library::built_in();
@@ -183,15 +183,19 @@ fn under_sun(latitude_deg: f64, date: Date, mean_c: f64, half_swing_c: f64, rain
 
 #[cfg(test)]
 mod tests {
-    use crate::library::Library;
     use super::{DAYS_LIMIT, lay_out};
-    use crate::library::climates::{Climate, };
+    use crate::library::Library;
+    use crate::library::climates::Climate;
     use jiff::civil::{Date, date};
     use moulder_core::law::evapotranspiration::thornthwaite::{Warmth, mean_daylight_h};
     use moulder_core::weather::{Day, EtoMethod, Weather};
 
     fn climate(name: &str) -> Climate {
-        Library::built_in().find_station(name).unwrap().climate.clone()
+        Library::built_in()
+            .find_station(name)
+            .unwrap()
+            .climate
+            .clone()
     }
 
     /// The days of one civil month.

@@ -11,7 +11,7 @@ use moulder_core::math::elementary::exp;
 /// to 1e-15 from its ends.
 ///
 /// ```
-/// use moulder::numeric::normal::quantile;
+/// use moulder::internals::numeric::normal::quantile;
 ///
 /// // The 90 % point: 1.2816 in any table.
 /// assert!((quantile(0.9) - 1.281_551_565_544_600_4).abs() < 1e-12);

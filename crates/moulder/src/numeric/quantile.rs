@@ -6,7 +6,7 @@
 /// is no figure.
 ///
 /// ```
-/// use moulder::numeric::quantile::of_sorted;
+/// use moulder::internals::numeric::quantile::of_sorted;
 ///
 /// assert!((of_sorted(&[1.0, 2.0, 3.0, 4.0], 0.3) - 1.9).abs() < 1e-12);
 /// ```
@@ -35,7 +35,7 @@ pub fn of_sorted(figures: &[f64], share: f64) -> f64 {
 /// next to no weight counts for next to nothing, wherever it lies.
 ///
 /// ```
-/// use moulder::numeric::quantile::{of_sorted, of_weighted};
+/// use moulder::internals::numeric::quantile::{of_sorted, of_weighted};
 ///
 /// let equal = [(3.0, 0.25), (1.0, 0.25), (4.0, 0.25), (2.0, 0.25)];
 /// assert!((of_weighted(&equal, 0.3) - of_sorted(&[1.0, 2.0, 3.0, 4.0], 0.3)).abs() < 1e-12);

@@ -60,7 +60,7 @@ impl Weights {
     /// taken to the power, below one, that leaves as many: tempered.
     ///
     /// ```
-    /// use moulder::numeric::weights::Weights;
+    /// use moulder::internals::numeric::weights::Weights;
     ///
     /// let far: Vec<f64> = (0..100).map(|draw| -3.0 * f64::from(draw)).collect();
     /// let tempered = Weights::tempered(&far, 30.0);
@@ -89,7 +89,7 @@ impl Weights {
     /// J. Comput. Graph. Stat. 5:1-25; from memory).
     ///
     /// ```
-    /// use moulder::numeric::weights::Weights;
+    /// use moulder::internals::numeric::weights::Weights;
     ///
     /// let weights = Weights::of(&[0.0, f64::NEG_INFINITY, 0.0], 1.0);
     /// assert_eq!(weights.resampled(4), [0, 0, 2, 2]);

@@ -1,15 +1,11 @@
 //! What a plan comes to: fills, or what is short.
 
-use core::fmt;
-
 use serde::Serialize;
 
 pub use super::optimum::{Aim, Rule};
 use super::role::Role;
 use crate::bed::document::BedDocument;
 use crate::fault::notice::{DefaultUsed, Notice};
-use crate::fault::error::Error;
-use crate::fault::error::NoRoom;
 use crate::model::mixture::Mixture;
 use crate::quantity::units::Units;
 

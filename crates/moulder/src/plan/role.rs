@@ -38,9 +38,9 @@ impl Role {
     /// Where a material goes.
     ///
     /// ```
-    /// use moulder::library::Library;
-    /// use moulder::plan::role::Role;
-    /// use moulder::read::read_plan_toml;
+    /// use moulder::internals::library::Library;
+    /// use moulder::internals::plan::role::Role;
+    /// use moulder::internals::read::read_plan_toml;
     ///
     /// let text = r#"
     /// format = 1

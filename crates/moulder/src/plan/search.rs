@@ -8,8 +8,8 @@ use super::role::Role;
 use super::trial::{Measured, Trial};
 use crate::bed::Bed;
 use crate::bed::plan_request::{PlanRequest, Reported, StockItem, Supply};
-use crate::forecast::calendar::month_day;
 use crate::fault::error::Error;
+use crate::forecast::calendar::month_day;
 use crate::forecast::progress::{Progress, unwatched};
 use crate::forecast::{Forecast, forecast};
 use crate::model::compile::arrivals;
@@ -51,10 +51,10 @@ const CRUMBS: f64 = 0.05;
 /// what can be solved.
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::plan::plan;
-/// use moulder::read::read_plan_toml;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::plan::plan;
+/// use moulder::internals::read::read_plan_toml;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// let text = r#"
 /// format = 1

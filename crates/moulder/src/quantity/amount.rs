@@ -20,8 +20,8 @@ const MANY_LITRES: f64 = 10_000.0;
 /// cubic yards.
 ///
 /// ```
-/// use moulder::quantity::amount::volume;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::quantity::amount::volume;
+/// use moulder::internals::quantity::units::Units;
 ///
 /// assert_eq!(volume(0.28, Units::Metric), "280 L");
 /// assert_eq!(volume(0.28, Units::Us), "9.9 cu ft");
@@ -54,8 +54,8 @@ pub fn volume(m3: f64, units: Units) -> String {
 /// A volume in m3 as a bare number for a column, in [`volume_unit`].
 ///
 /// ```
-/// use moulder::quantity::amount::volume_figure;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::quantity::amount::volume_figure;
+/// use moulder::internals::quantity::units::Units;
 ///
 /// assert_eq!(volume_figure(0.28, Units::Metric), "280");
 /// assert_eq!(volume_figure(0.28, Units::Us), "9.9");
@@ -80,8 +80,8 @@ pub const fn volume_unit(units: Units) -> &'static str {
 /// A weight in kg in the owner's unit, as exact as it came: [`weight_unit`].
 ///
 /// ```
-/// use moulder::quantity::amount::weight_in_unit;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::quantity::amount::weight_in_unit;
+/// use moulder::internals::quantity::units::Units;
 ///
 /// assert!((weight_in_unit(0.453_592_37, Units::Us) - 1.0).abs() < 1e-12);
 /// ```
@@ -96,8 +96,8 @@ pub fn weight_in_unit(kg: f64, units: Units) -> f64 {
 /// Water in litres in the owner's unit, as exact as it came: [`water_unit`].
 ///
 /// ```
-/// use moulder::quantity::amount::water_in_unit;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::quantity::amount::water_in_unit;
+/// use moulder::internals::quantity::units::Units;
 ///
 /// assert!((water_in_unit(3.785_411_784, Units::Us) - 1.0).abs() < 1e-12);
 /// ```
@@ -112,8 +112,8 @@ pub fn water_in_unit(litres: f64, units: Units) -> f64 {
 /// A weight in kg as people say it: kilograms or pounds.
 ///
 /// ```
-/// use moulder::quantity::amount::weight;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::quantity::amount::weight;
+/// use moulder::internals::quantity::units::Units;
 ///
 /// assert_eq!(weight(121.4, Units::Metric), "121 kg");
 /// assert_eq!(weight(121.4, Units::Us), "268 lb");
@@ -132,8 +132,8 @@ pub fn weight(kg: f64, units: Units) -> String {
 /// as [`weight`].
 ///
 /// ```
-/// use moulder::quantity::amount::light_weight;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::quantity::amount::light_weight;
+/// use moulder::internals::quantity::units::Units;
 ///
 /// assert_eq!(light_weight(0.0123, Units::Metric), "12 g");
 /// assert_eq!(light_weight(0.0123, Units::Us), "0.4 oz");
@@ -152,8 +152,8 @@ pub fn light_weight(kg: f64, units: Units) -> String {
 /// Water in litres as people say it: litres or US gallons.
 ///
 /// ```
-/// use moulder::quantity::amount::water;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::quantity::amount::water;
+/// use moulder::internals::quantity::units::Units;
 ///
 /// assert_eq!(water(175.0, Units::UkGarden), "175 L");
 /// assert_eq!(water(20.0, Units::Us), "5.3 US gal");
@@ -181,8 +181,8 @@ pub const fn water_unit(units: Units) -> &'static str {
 /// A weight in kg as a bare number for a column: whole kilograms or pounds.
 ///
 /// ```
-/// use moulder::quantity::amount::weight_figure;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::quantity::amount::weight_figure;
+/// use moulder::internals::quantity::units::Units;
 ///
 /// assert_eq!(weight_figure(3.27, Units::Metric), "3");
 /// assert_eq!(weight_figure(121.4, Units::Us), "268");
@@ -195,8 +195,8 @@ pub fn weight_figure(kg: f64, units: Units) -> String {
 /// A weight in kg as a bare number for a column, to a tenth, in [`weight_unit`].
 ///
 /// ```
-/// use moulder::quantity::amount::weight_figure_to_a_tenth;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::quantity::amount::weight_figure_to_a_tenth;
+/// use moulder::internals::quantity::units::Units;
 ///
 /// assert_eq!(weight_figure_to_a_tenth(3.27, Units::Metric), "3.3");
 /// assert_eq!(weight_figure_to_a_tenth(121.4, Units::Us), "267.6");
@@ -218,8 +218,8 @@ pub const fn weight_unit(units: Units) -> &'static str {
 /// A load in kg/m2 as people say it.
 ///
 /// ```
-/// use moulder::quantity::amount::load;
-/// use moulder::quantity::units::Units;
+/// use moulder::internals::quantity::amount::load;
+/// use moulder::internals::quantity::units::Units;
 ///
 /// assert_eq!(load(541.3, Units::Metric), "541 kg on each square metre");
 /// assert_eq!(load(541.3, Units::Us), "111 lb on each square foot");

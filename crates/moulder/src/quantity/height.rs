@@ -8,8 +8,8 @@ const INCH_M: f64 = 0.0254;
 /// A height as a tape reads it: whole centimetres, or half inches.
 ///
 /// ```
-/// use moulder::quantity::units::Units;
-/// use moulder::quantity::height::reading;
+/// use moulder::internals::quantity::units::Units;
+/// use moulder::internals::quantity::height::reading;
 ///
 /// assert_eq!(reading(0.3149, Units::Metric), "31 cm");
 /// assert_eq!(reading(0.3149, Units::Us), "12 1/2 in");
@@ -35,8 +35,8 @@ pub fn reading(height_m: f64, units: Units) -> String {
 /// Two heights as a tape reads them, the lower first; one where they read the same.
 ///
 /// ```
-/// use moulder::quantity::units::Units;
-/// use moulder::quantity::height::span;
+/// use moulder::internals::quantity::units::Units;
+/// use moulder::internals::quantity::height::span;
 ///
 /// assert_eq!(span(0.261, 0.384, Units::Metric), "26 to 38 cm");
 /// assert_eq!(span(0.261, 0.384, Units::Us), "10 1/2 to 15 in");
@@ -55,8 +55,8 @@ pub fn span(low_m: f64, high_m: f64, units: Units) -> String {
 /// A height in the owner's unit, as exact as it came: centimetres or inches.
 ///
 /// ```
-/// use moulder::quantity::units::Units;
-/// use moulder::quantity::height::{in_unit, unit};
+/// use moulder::internals::quantity::units::Units;
+/// use moulder::internals::quantity::height::{in_unit, unit};
 ///
 /// assert!((in_unit(0.254, Units::Us) - 10.0).abs() < 1e-12);
 /// assert_eq!(unit(Units::Us), "in");
@@ -72,8 +72,8 @@ pub fn in_unit(height_m: f64, units: Units) -> f64 {
 /// A height as a bare number for a column: tenths of a centimetre or of an inch.
 ///
 /// ```
-/// use moulder::quantity::units::Units;
-/// use moulder::quantity::height::{figure, unit};
+/// use moulder::internals::quantity::units::Units;
+/// use moulder::internals::quantity::height::{figure, unit};
 ///
 /// assert_eq!(figure(0.3149, Units::Metric), "31.5");
 /// assert_eq!(unit(Units::Metric), "cm");
@@ -93,8 +93,8 @@ pub fn figure(height_m: f64, units: Units) -> String {
 /// A height as a bare number no finer than a tape reads: whole centimetres or half inches.
 ///
 /// ```
-/// use moulder::quantity::units::Units;
-/// use moulder::quantity::height::rough_figure;
+/// use moulder::internals::quantity::units::Units;
+/// use moulder::internals::quantity::height::rough_figure;
 ///
 /// assert_eq!(rough_figure(0.3149, Units::Metric), "31");
 /// assert_eq!(rough_figure(0.3149, Units::Us), "12.5");
@@ -134,8 +134,8 @@ pub fn unit(units: Units) -> &'static str {
 /// an inch to an eighth.
 ///
 /// ```
-/// use moulder::quantity::units::Units;
-/// use moulder::quantity::height::size;
+/// use moulder::internals::quantity::units::Units;
+/// use moulder::internals::quantity::height::size;
 ///
 /// assert_eq!(size(0.12, Units::Metric), "12 cm");
 /// assert_eq!(size(0.003, Units::Metric), "3 mm");

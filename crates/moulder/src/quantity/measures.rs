@@ -1,15 +1,15 @@
 //! A user's own measures, and the two that need no telling.
 //!
 //! ```
-//! use moulder::quantity::measures::Measures;
-//! use moulder::quantity::parse::parse;
-//! use moulder::quantity::unit::Dimension;
+//! use moulder::internals::quantity::measures::Measures;
+//! use moulder::internals::quantity::parse::parse;
+//! use moulder::internals::quantity::unit::Dimension;
 //!
 //! let mut measures = Measures::default();
 //! measures.add("trug", 0.02)?;
 //! let told = parse("3 trug", &[Dimension::Volume], &measures)?;
 //! assert!((told.value - 0.06).abs() < 1e-12);
-//! # Ok::<(), moulder::quantity::parse::Refusal>(())
+//! # Ok::<(), moulder::internals::quantity::parse::Refusal>(())
 //! ```
 
 use std::collections::BTreeMap;

@@ -3,7 +3,7 @@
 //! ```text
 //! quantity = part { blanks part } [ blanks "dry" ]
 //! part     = number [ blanks ] unit
-//! number   = whole blanks whole "/" whole | whole "/" whole | digits [ "." digits ]
+//! number   = whole blanks whole "/" whole | whole "/" whole | digits [ "." digits ] [ exponent ]
 //! unit     = words, none of which begins with a digit
 //! ```
 //!
@@ -13,7 +13,9 @@ use std::fmt;
 
 use winnow::Parser;
 use winnow::ascii::{digit1, multispace0, multispace1};
-use winnow::combinator::{alt, delimited, not, peek, preceded, repeat, separated_pair, terminated};
+use winnow::combinator::{
+    alt, delimited, not, opt, peek, preceded, repeat, separated_pair, terminated,
+};
 use winnow::error::EmptyError;
 use winnow::token::{one_of, take_till, take_while};
 
@@ -70,13 +72,13 @@ impl std::error::Error for Refusal {}
 /// Reads a quantity of one of the wanted dimensions.
 ///
 /// ```
-/// use moulder::quantity::measures::Measures;
-/// use moulder::quantity::parse::parse;
-/// use moulder::quantity::unit::Dimension;
+/// use moulder::internals::quantity::measures::Measures;
+/// use moulder::internals::quantity::parse::parse;
+/// use moulder::internals::quantity::unit::Dimension;
 ///
 /// let height = parse("2 ft 6 in", &[Dimension::Length], &Measures::default())?;
 /// assert_eq!(height.value, 0.762);
-/// # Ok::<(), moulder::quantity::parse::Refusal>(())
+/// # Ok::<(), moulder::internals::quantity::parse::Refusal>(())
 /// ```
 ///
 /// # Errors
@@ -123,13 +125,24 @@ fn grouped<'t>(input: &mut &'t str) -> Parsed<&'t str> {
     .parse_next(input)
 }
 
+/// Digits with dots and commas, and an exponent as programs write one ("1e-7").
+fn plain<'t>(input: &mut &'t str) -> Parsed<&'t str> {
+    let exponent = (one_of(['e', 'E']), opt(one_of(['+', '-'])), digit1);
+    (
+        take_while(1.., |c: char| c.is_ascii_digit() || c == '.' || c == ','),
+        opt(exponent),
+    )
+        .take()
+        .parse_next(input)
+}
+
 fn number<'t>(input: &mut &'t str) -> Parsed<Number<'t>> {
     alt((
         separated_pair(digit1, multispace1, fraction)
             .map(|(whole, (upper, lower))| Number::Fraction(Some(whole), upper, lower)),
         fraction.map(|(upper, lower)| Number::Fraction(None, upper, lower)),
         grouped.map(Number::Grouped),
-        take_while(1.., |c: char| c.is_ascii_digit() || c == '.' || c == ',').map(Number::Plain),
+        plain.map(Number::Plain),
     ))
     .parse_next(input)
 }
@@ -256,13 +269,19 @@ impl Reading<'_> {
                 if raw.contains(',') {
                     return Err(self.comma(raw));
                 }
-                let mut halves = raw.split('.');
-                let whole = halves.next().and_then(digits);
-                let decimals = halves.next().map(digits);
-                if whole.is_none() || decimals == Some(None) || halves.next().is_some() {
+                // Every finite number as a program writes it, however many digits it takes.
+                let (mantissa, _) = raw.split_once(['e', 'E']).unwrap_or((raw, ""));
+                let mut halves = mantissa.split('.');
+                let is_empty = halves.any(str::is_empty);
+                if is_empty || mantissa.matches('.').count() > 1 {
                     return Err(self.unreadable());
                 }
-                raw.parse().map_err(|_| self.unreadable())
+                let value: f64 = raw.parse().map_err(|_| self.unreadable())?;
+                if value.is_finite() {
+                    Ok(value)
+                } else {
+                    Err(self.unreadable())
+                }
             }
         }
     }

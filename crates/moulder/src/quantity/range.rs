@@ -1,7 +1,7 @@
 //! A figure with the range it may lie in.
 //!
 //! ```
-//! use moulder::quantity::range::Range;
+//! use moulder::internals::quantity::range::Range;
 //!
 //! let depth_m = Range { best: 0.1, low: 0.08, high: 0.13 };
 //! assert!(depth_m.low <= depth_m.best && depth_m.best <= depth_m.high);

@@ -1,7 +1,7 @@
 //! The printed list of units, and what they are worth.
 //!
 //! ```
-//! use moulder::quantity::unit::{Dimension, unit};
+//! use moulder::internals::quantity::unit::{Dimension, unit};
 //!
 //! let inch = unit("in").ok_or("no inch")?;
 //! assert_eq!(inch.dimension, Dimension::Length);

@@ -4,7 +4,7 @@
 //! holds the kept ones to what these functions give.
 //!
 //! ```
-//! use moulder::read::manual::bed_file_page;
+//! use moulder::internals::read::manual::bed_file_page;
 //!
 //! assert!(bed_file_page().contains("filled"));
 //! ```

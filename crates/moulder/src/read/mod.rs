@@ -4,8 +4,8 @@
 //! and the defaults it used, or every [`Fault`] in file order.
 //!
 //! ```
-//! use moulder::library::Library;
-//! use moulder::read::read_json;
+//! use moulder::internals::library::Library;
+//! use moulder::internals::read::read_json;
 //!
 //! let text = r#"{
 //!     "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
@@ -14,7 +14,7 @@
 //! }"#;
 //! let bed = read_json(text, &Library::built_in())?;
 //! assert_eq!(bed.rim_m, Some(0.5));
-//! # Ok::<(), moulder::fault::Faults>(())
+//! # Ok::<(), moulder::internals::fault::Faults>(())
 //! ```
 
 pub mod climate_csv;
@@ -22,6 +22,7 @@ pub mod field;
 pub mod manual;
 
 mod amount;
+mod bed;
 mod feed;
 mod given;
 mod later;
@@ -133,10 +134,7 @@ fn fits(text: &str) -> Result<(), Faults> {
 }
 
 /// Checks a tree, wherever it came from.
-pub(crate) fn check(
-    tree: &Tree<'_>,
-    library: &Library,
-) -> Result<Bed, Faults> {
+pub(crate) fn check(tree: &Tree<'_>, library: &Library) -> Result<Bed, Faults> {
     let mut walk = Walk::new(library);
     let bed = walk.file(&tree.root);
     let (bed, defaults, notices) = settle(tree, walk, bed, &FILE)?;

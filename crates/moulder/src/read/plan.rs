@@ -9,8 +9,8 @@ use crate::bed::plan_request::Overrides as Said;
 use crate::bed::plan_request::{PlanRequest, Price, Reported, StockItem, Supply};
 use crate::bed::{Amount, Ingredient, Placement};
 use crate::fault::{FaultCode, Faults};
-use crate::library::climates::{Climate, };
 use crate::library::Library;
+use crate::library::climates::Climate;
 use crate::quantity::unit::Dimension;
 use crate::read::field::plan::{AFTER_MONTHS, HAND, PLAN, SOIL_M, WANTED};
 use crate::read::field::{MASS, VOLUME};
@@ -24,10 +24,7 @@ const WHOLE: f64 = 1.0 + 1e-9;
 /// # Errors
 ///
 /// Every fault, placed by line and column.
-pub fn read_plan_toml(
-    text: &str,
-    library: &Library,
-) -> Result<PlanRequest, Faults> {
+pub fn read_plan_toml(text: &str, library: &Library) -> Result<PlanRequest, Faults> {
     let text = without_mark(text);
     fits(text)?;
     is_written(
@@ -43,10 +40,7 @@ pub fn read_plan_toml(
 ///
 /// Every fault, placed by JSON Pointer; a text that is no JSON gives one fault, placed by line
 /// and column.
-pub fn read_plan_json(
-    text: &str,
-    library: &Library,
-) -> Result<PlanRequest, Faults> {
+pub fn read_plan_json(text: &str, library: &Library) -> Result<PlanRequest, Faults> {
     let text = without_mark(text);
     fits(text)?;
     match tree::read_json(text) {
@@ -55,10 +49,7 @@ pub fn read_plan_json(
     }
 }
 
-fn check_plan(
-    tree: &Tree<'_>,
-    library: &Library,
-) -> Result<PlanRequest, Faults> {
+fn check_plan(tree: &Tree<'_>, library: &Library) -> Result<PlanRequest, Faults> {
     let mut walk = Walk::new(library);
     let plan = walk.plan_file(&tree.root);
     let (plan, defaults, _) = settle(tree, walk, plan, &PLAN)?;

@@ -1,9 +1,9 @@
 //! How much a reader takes, so that no document can stall or exhaust a program.
 //!
 //! ```
-//! use moulder::library::Library;
-//! use moulder::text::limit;
-//! use moulder::read::read_toml;
+//! use moulder::internals::library::Library;
+//! use moulder::internals::text::limit;
+//! use moulder::internals::read::read_toml;
 //!
 //! let endless = " ".repeat(limit::FILE_BYTES + 1);
 //! assert!(read_toml(&endless, &Library::built_in()).is_err());

@@ -3,7 +3,7 @@
 /// Names of the months, January first.
 ///
 /// ```
-/// assert_eq!(moulder::text::month::MONTHS[2], "March");
+/// assert_eq!(moulder::internals::text::month::MONTHS[2], "March");
 /// ```
 pub const MONTHS: [&str; 12] = [
     "January",

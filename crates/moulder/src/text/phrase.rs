@@ -18,7 +18,7 @@ pub(crate) fn is_mark(phrase: &str) -> bool {
 /// Texts in a row, the last after a word.
 ///
 /// ```
-/// use moulder::text::phrase::joined;
+/// use moulder::internals::text::phrase::joined;
 ///
 /// assert_eq!(joined(&["logs", "turf", "soil"], "and"), "logs, turf and soil");
 /// assert_eq!(joined(&["logs"], "or"), "logs");

@@ -10,7 +10,7 @@
 //! are never let through, so that of all flags three made of them are refused.
 //!
 //! ```
-//! use moulder::text::sign::{first_hidden, in_words};
+//! use moulder::internals::text::sign::{first_hidden, in_words};
 //!
 //! assert_eq!(first_hidden("Gartenbeet ä, ящик, \u{1f469}\u{200d}\u{1f33e}"), None);
 //! assert_eq!(first_hidden("b\u{200b}ox").map(in_words), Some("U+200B".to_owned()));

@@ -9,11 +9,11 @@ use super::believed::WEIGHED_A_DRAW;
 use super::draw::{Drawn, drawn_material, plan_of_draw, topped, uncertain};
 use super::planner::not_before;
 use super::tallies::{BedTally, YearsTally};
-use super::{TopUpRequest, TopUps, plan_topups};
+use super::{TopUpRule, TopUps, plan_topups};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::danger::dangers;
-use crate::forecast::progress::{unwatched, Progress};
+use crate::forecast::progress::{Progress, unwatched};
 use crate::numeric::interval::Interval;
 use crate::uncertainty::draws::Realisations;
 use crate::uncertainty::draws::run_ensemble;
@@ -153,16 +153,16 @@ pub struct TopUpIntervals {
 /// # [[layer]]
 /// # put = [{ material = "loamy topsoil", amount = "20 cm" }]
 /// # "#;
-/// # use moulder::topup::Package;
-/// use moulder::topup::{TopUpTrigger, TopUpRequest, topups_with_bands};
-/// use moulder::library::Library;
-/// use moulder::read::read_toml;
-/// use moulder::uncertainty::draws::Realisations;
-/// use moulder::forecast::progress::unwatched;
+/// # use moulder::internals::topup::Package;
+/// use moulder::internals::topup::{TopUpTrigger, TopUpRule, topups_with_bands};
+/// use moulder::internals::library::Library;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::uncertainty::draws::Realisations;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// let library = Library::built_in();
 /// let bed = read_toml(text, &library)?;
-/// let wish = TopUpRequest {
+/// let rule = TopUpRule {
 ///     policy: TopUpTrigger::Months(vec![9]),
 ///     material: library.find_material("loamy topsoil").ok_or("no topsoil")?.clone(),
 /// #   sold: Package {
@@ -178,19 +178,19 @@ pub struct TopUpIntervals {
 ///     months: 12,
 /// };
 /// let draws = Realisations { count: 16, ..Realisations::default() };
-/// let topups = topups_with_bands(&bed, &wish, draws, &unwatched)?;
+/// let topups = topups_with_bands(&bed, &rule, draws, &unwatched)?;
 /// let bags = topups.bands.ok_or("draws")?.all.bought;
 /// assert!(bags.low <= bags.middle && bags.middle <= bags.high);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn topups_with_bands(
     bed: &Bed,
-    wish: &TopUpRequest,
+    rule: &TopUpRule,
     draws: Realisations,
     progress: &Progress<'_>,
 ) -> Result<TopUps, Error> {
-    let (beds, wishes) = (core::slice::from_ref(bed), core::slice::from_ref(wish));
-    let mut told = topups_of_all(beds, wishes, draws, progress)?;
+    let (beds, rules) = (core::slice::from_ref(bed), core::slice::from_ref(rule));
+    let mut told = topups_of_all(beds, rules, draws, progress)?;
     // One bed, one plan.
     Ok(told.swap_remove(0))
 }
@@ -219,30 +219,30 @@ pub fn topups_with_bands(
 /// Too many draws, a mound without room for its layers, or a progress that stops it.
 pub fn topups_of_all(
     beds: &[Bed],
-    wishes: &[TopUpRequest],
+    rules: &[TopUpRule],
     draws: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Vec<TopUps>, Error> {
-    let each = || beds.iter().zip(wishes);
+    let each = || beds.iter().zip(rules);
     if draws.ensemble_size == 0 {
         return each()
-            .map(|(bed, wish)| plan_topups(bed, wish, progress))
+            .map(|(bed, rule)| plan_topups(bed, rule, progress))
             .collect();
     }
-    let materials: Vec<_> = wishes.iter().map(|wish| &wish.material).collect();
+    let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
     let uncertain = uncertain(beds, &materials);
     let believed = each()
-        .map(|(bed, wish)| Believed::of(bed, &uncertain, wish.months, draws, progress))
+        .map(|(bed, rule)| Believed::of(bed, &uncertain, rule.months, draws, progress))
         .collect::<Result<Vec<Believed>, Error>>()?;
     // A bed and a wish for it as they may be in a draw.
-    let drawn = |bed: &Bed, wish: &TopUpRequest, number: u32| {
+    let drawn = |bed: &Bed, rule: &TopUpRule, number: u32| {
         let sample = Sample::of(bed, &uncertain, draws.seed, number);
-        let mut wish = wish.clone();
-        wish.material = drawn_material(bed, &wish.material, &uncertain, draws.seed, number);
-        (sample, wish)
+        let mut rule = rule.clone();
+        rule.material = drawn_material(bed, &rule.material, &uncertain, draws.seed, number);
+        (sample, rule)
     };
     let mut own: Vec<BedTally> = each()
-        .map(|(bed, wish)| BedTally::of(bed, wish, draws.ensemble_size))
+        .map(|(bed, rule)| BedTally::of(bed, rule, draws.ensemble_size))
         .collect();
     let mut laid_m3: Vec<Vec<f64>> = beds.iter().map(|_| Vec::new()).collect();
     let mut together = YearsTally::of(each(), draws.ensemble_size);
@@ -253,9 +253,9 @@ pub fn topups_of_all(
             each()
                 .zip(&believed)
                 .filter_map(|(of, believed)| Some((of, believed.draw(place)?)))
-                .map(|((bed, wish), (number, off))| {
-                    let (sample, wish) = drawn(bed, wish, *number);
-                    topped(&sample, &wish, off, not_before(bed))
+                .map(|((bed, rule), (number, off))| {
+                    let (sample, rule) = drawn(bed, rule, *number);
+                    topped(&sample, &rule, off, not_before(bed))
                 })
                 .collect()
         },
@@ -274,16 +274,16 @@ pub fn topups_of_all(
         all: together.all(),
     };
     let told = each().zip(&believed).zip(own.iter().zip(&laid_m3));
-    told.map(|(((bed, wish), believed), (tally, laid_m3))| {
+    told.map(|(((bed, rule), believed), (tally, laid_m3))| {
         let middle = believed.draw(middle_of(laid_m3));
         let mut topups = match middle.filter(|_| believed.readings > 0) {
             Some((number, off)) => {
-                let (sample, wish) = drawn(bed, wish, *number);
-                let mut topups = plan_of_draw(&sample, &wish, off)?;
+                let (sample, rule) = drawn(bed, rule, *number);
+                let mut topups = plan_of_draw(&sample, &rule, off)?;
                 topups.dangers = dangers(bed)?;
                 topups
             }
-            None => plan_topups(bed, wish, &unwatched)?,
+            None => plan_topups(bed, rule, &unwatched)?,
         };
         topups.intervals = Some(tally.bands(draws, believed, &together));
         Ok(topups)

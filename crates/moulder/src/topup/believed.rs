@@ -3,9 +3,9 @@
 use jiff::civil::Date;
 
 use crate::bed::Bed;
+use crate::fault::error::Error;
 use crate::fit::ensemble::{Ensemble, LEAST_DRAWS};
 use crate::fit::{Fitting, MORE, Weighed};
-use crate::fault::error::Error;
 use crate::forecast::calendar::months_to;
 use crate::forecast::progress::Progress;
 use crate::uncertainty::discrepancy::Discrepancy;

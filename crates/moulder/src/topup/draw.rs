@@ -3,11 +3,11 @@
 use jiff::civil::Date;
 
 use super::planner::{Heights, Topped, laid_layer, target_m, top_up};
-use super::{TopUp, TopUpRequest, TopUps, plan};
+use super::{TopUp, TopUpRule, TopUps, plan};
 use crate::bed::Bed;
+use crate::fault::error::Error;
 use crate::forecast::calendar::days_to_month;
 use crate::forecast::course;
-use crate::fault::error::Error;
 use crate::forecast::progress::unwatched;
 use crate::library::material::Material;
 use crate::model::weather::over_a_bed;
@@ -65,13 +65,13 @@ fn stock(bed: &Bed, material: &Material) -> Bed {
 /// As [`topped`].
 pub(crate) fn plan_of_draw(
     sample: &Sample,
-    wish: &TopUpRequest,
+    rule: &TopUpRule,
     off: &Discrepancy,
 ) -> Result<TopUps, Error> {
     until_it_fits(sample, &|sample| {
         let (bed, draw) = (sample.bed(), sample.figures());
-        let weather = over_a_bed(bed, days_to_month(bed.filled, wish.months), draw);
-        plan(bed, wish, weather, (draw, off), &unwatched)
+        let weather = over_a_bed(bed, days_to_month(bed.filled, rule.months), draw);
+        plan(bed, rule, weather, (draw, off), &unwatched)
     })
 }
 
@@ -85,13 +85,13 @@ pub(crate) fn plan_of_draw(
 /// A mound without room for its layers even with little of each.
 pub(crate) fn topped(
     sample: &Sample,
-    wish: &TopUpRequest,
+    rule: &TopUpRule,
     off: &Discrepancy,
     not_before: Option<Date>,
 ) -> Result<Drawn, Error> {
     until_it_fits(sample, &|sample| {
         let (bed, draw) = (sample.bed(), sample.figures());
-        let weather = over_a_bed(bed, days_to_month(bed.filled, wish.months), draw);
+        let weather = over_a_bed(bed, days_to_month(bed.filled, rule.months), draw);
         let mut first = Heights::of(off);
         if bed.rim_m.is_none() {
             course::run(bed, weather.clone(), draw, 0, draw.schedule(), &mut first)?;
@@ -99,7 +99,7 @@ pub(crate) fn topped(
         let target_m = target_m(bed, &first);
         let Topped { list, end_m, .. } = top_up(
             bed,
-            wish,
+            rule,
             target_m,
             weather,
             (draw, off),

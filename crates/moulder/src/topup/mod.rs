@@ -11,6 +11,7 @@ mod bands;
 mod believed;
 pub(crate) mod draw;
 pub(crate) mod planner;
+pub mod request;
 mod tallies;
 
 use moulder_core::weather::Weather;
@@ -18,8 +19,9 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::Bed;
-use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fault::error::Error;
+use crate::fault::notice::{DefaultUsed, Notice};
+use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::forecast::calendar::{days_to_month, month_day, months_to};
 use crate::forecast::course;
 use crate::forecast::danger::dangers;
@@ -47,16 +49,16 @@ pub const REFILL_ROOM_M: f64 = 0.30;
 
 /// When a bed is topped up.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
+#[serde(rename_all = "snake_case")]
 pub enum TopUpTrigger {
     /// In these months of every year (1 to 12), up to the rim.
     Months(Vec<u8>),
     /// As soon as it stands lower than this below the rim at the end of a month, up to the
     /// rim; m.
-    Below(f64),
+    BelowRimM(f64),
     /// As soon as the soil that roots live in is thinner than this at the end of a month, up
     /// to that; m.
-    Soil(f64),
+    SoilDepthM(f64),
 }
 
 impl TopUpTrigger {
@@ -71,8 +73,8 @@ impl TopUpTrigger {
 /// for a bed that nobody measured. What is planned for it comes after.
 ///
 /// ```
-/// # use moulder::library::Library;
-/// # use moulder::read::read_toml;
+/// # use moulder::internals::library::Library;
+/// # use moulder::internals::read::read_toml;
 /// # let text = r#"
 /// # format = 1
 /// # filled = 2026-03-14
@@ -87,7 +89,7 @@ impl TopUpTrigger {
 /// # on = 2026-05-14
 /// # below-rim = "8 cm"
 /// # "#;
-/// use moulder::topup::months_measured;
+/// use moulder::internals::topup::months_measured;
 ///
 /// let bed = read_toml(text, &Library::built_in())?;
 /// // Filled on 14 March, measured on 14 May.
@@ -119,7 +121,7 @@ pub struct Package {
 
 /// What the owner wants.
 #[derive(Debug, Clone, PartialEq)]
-pub struct TopUpRequest {
+pub struct TopUpRule {
     /// When to top up.
     pub trigger: TopUpTrigger,
     /// With what.
@@ -135,7 +137,111 @@ pub struct TopUpRequest {
     pub months: u32,
 }
 
-impl TopUpRequest {
+impl Package {
+    /// A package that holds so much, loose; m3. Of unknown price, without delivery.
+    #[must_use]
+    pub fn of(name: impl Into<String>, volume_m3: f64) -> Self {
+        Self {
+            name: name.into(),
+            volume_m3,
+            price: None,
+            delivery: 0.0,
+            lead_days: 0,
+        }
+    }
+
+    /// What one costs, in the owner's money.
+    #[must_use]
+    pub fn price(mut self, price: f64) -> Self {
+        self.price = Some(price);
+        self
+    }
+
+    /// What each order costs on top, in the owner's money.
+    #[must_use]
+    pub fn delivery(mut self, delivery: f64) -> Self {
+        self.delivery = delivery;
+        self
+    }
+
+    /// How long before it is needed an order must be made; d.
+    #[must_use]
+    pub fn lead_days(mut self, lead_days: u32) -> Self {
+        self.lead_days = lead_days;
+        self
+    }
+}
+
+impl TopUpRule {
+    /// Refuses figures that cannot be.
+    pub(crate) fn check(&self) -> Result<(), Error> {
+        let package = &self.package;
+        let above_zero = |value: f64| value > 0.0 && value.is_finite();
+        let (trigger, is_trigger, trigger_expected) = match &self.trigger {
+            TopUpTrigger::Months(months) => (
+                format!("{months:?}"),
+                !months.is_empty() && months.iter().all(|month| (1..=12).contains(month)),
+                "months from 1 to 12",
+            ),
+            TopUpTrigger::BelowRimM(m) => (
+                m.to_string(),
+                *m >= 0.0 && m.is_finite(),
+                "a depth of 0 m or more",
+            ),
+            TopUpTrigger::SoilDepthM(m) => (m.to_string(), above_zero(*m), "a depth above 0 m"),
+        };
+        let money = "money, 0 or more";
+        let is_money = |value: f64| value >= 0.0 && value.is_finite();
+        let figures = [
+            ("/trigger", trigger, is_trigger, trigger_expected),
+            (
+                "/package/volume_m3",
+                package.volume_m3.to_string(),
+                above_zero(package.volume_m3),
+                "a volume above 0 m3",
+            ),
+            (
+                "/package/price",
+                format!("{:?}", package.price),
+                package.price.is_none_or(is_money),
+                money,
+            ),
+            (
+                "/package/delivery",
+                package.delivery.to_string(),
+                is_money(package.delivery),
+                money,
+            ),
+            (
+                "/most_m",
+                format!("{:?}", self.most_m),
+                self.most_m.is_none_or(above_zero),
+                "a thickness above 0 m",
+            ),
+            (
+                "/yearly_budget",
+                format!("{:?}", self.yearly_budget),
+                self.yearly_budget.is_none_or(is_money),
+                money,
+            ),
+        ];
+        let wrong = figures.into_iter().filter(|(_, _, is_right, _)| !is_right);
+        let faults = wrong.map(|(pointer, found, _, expected)| Fault {
+            code: FaultCode::OutOfRange,
+            place: Place::Pointer {
+                pointer: pointer.to_owned(),
+            },
+            path: pointer.to_owned(),
+            found,
+            expected: expected.to_owned(),
+            help: Vec::new(),
+        });
+        match Faults::of(faults.collect(), 0) {
+            Some(faults) => Err(faults.into()),
+            None => Ok(()),
+        }
+    }
+
     /// What is wished for where nothing is said: bags of 40 L of that material in the month
     /// before spring, up to the rim, without a limit.
     #[must_use]
@@ -275,10 +381,10 @@ impl TopUps {
 /// # Examples
 ///
 /// ```
-/// use moulder::topup::{TopUpTrigger, Package, TopUpRequest, plan_topups};
-/// use moulder::library::Library;
-/// use moulder::read::read_toml;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::topup::{TopUpTrigger, Package, TopUpRule, plan_topups};
+/// use moulder::internals::library::Library;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// let text = r#"
 /// format = 1
@@ -296,7 +402,7 @@ impl TopUps {
 /// "#;
 /// let library = Library::built_in();
 /// let bed = read_toml(text, &library)?;
-/// let wish = TopUpRequest {
+/// let rule = TopUpRule {
 ///     policy: TopUpTrigger::Months(vec![3]),
 ///     material: library.find_material("loamy topsoil").ok_or("no topsoil")?.clone(),
 ///     sold: Package {
@@ -310,27 +416,23 @@ impl TopUps {
 ///     yearly_budget: None,
 ///     months: 24,
 /// };
-/// let topups = plan_topups(&bed, &wish, &unwatched)?;
+/// let topups = plan_topups(&bed, &rule, &unwatched)?;
 /// assert_eq!(topups.list.len(), 2);
 /// assert!(topups.list[0].below_after_m.abs() < 1e-6);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn plan_topups(
-    bed: &Bed,
-    wish: &TopUpRequest,
-    progress: &Progress<'_>,
-) -> Result<TopUps, Error> {
-    if wish.months > MONTHS_LIMIT {
-        return Err(Error::TooManyMonths { asked: wish.months });
+pub fn plan_topups(bed: &Bed, rule: &TopUpRule, progress: &Progress<'_>) -> Result<TopUps, Error> {
+    if rule.months > MONTHS_LIMIT {
+        return Err(Error::TooManyMonths { asked: rule.months });
     }
-    if matches!(wish.trigger, TopUpTrigger::Soil(_)) && wish.material.class != Class::Soil {
+    if matches!(rule.trigger, TopUpTrigger::SoilDepthM(_)) && rule.material.class != Class::Soil {
         return Err(Error::NoSoil);
     }
-    let weather = weather_for(bed, days_to_month(bed.filled, wish.months));
+    let weather = weather_for(bed, days_to_month(bed.filled, rule.months));
     let laws_hold = Discrepancy::none();
     let mut topups = plan(
         bed,
-        wish,
+        rule,
         weather,
         (Figures::nominal(), &laws_hold),
         progress,
@@ -342,7 +444,7 @@ pub fn plan_topups(
 /// Plans top-ups under that weather, with a draw's numbers and laws that are off by that.
 fn plan(
     bed: &Bed,
-    wish: &TopUpRequest,
+    rule: &TopUpRule,
     weather: Weather,
     (draw, off): (&Figures, &Discrepancy),
     progress: &Progress<'_>,
@@ -352,14 +454,14 @@ fn plan(
         bed,
         weather.clone(),
         draw,
-        wish.months,
+        rule.months,
         draw.schedule(),
         &mut without,
     )?;
     let target_m = planner::target_m(bed, &without);
     let topped = top_up(
         bed,
-        wish,
+        rule,
         target_m,
         weather,
         (draw, off),
@@ -391,10 +493,10 @@ fn plan(
         filled: bed.filled.to_string(),
         units: bed.units,
         has_rim: bed.rim_m.is_some(),
-        months: wish.months,
-        trigger: wish.trigger.clone(),
-        material: wish.material.name.clone(),
-        package: wish.package.clone(),
+        months: rule.months,
+        trigger: rule.trigger.clone(),
+        material: rule.material.name.clone(),
+        package: rule.package.clone(),
         top_ups: topped.list,
         restored,
         below_at_end_m: target_m - end_m,

@@ -1,9 +1,9 @@
 //! How high to heap a bed at the start, and how much to order for what it will lose.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -20,7 +20,7 @@
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
 //! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::topup::overfill::overfill;
+//! use moulder::internals::topup::overfill::overfill;
 //!
 //! // Heaped so much higher, it is level with its rim a year later.
 //! if let Some(heaped) = overfill(&bed, soil, 12)? {
@@ -84,11 +84,7 @@ pub struct Allowance {
 /// # Errors
 ///
 /// As [`forecast`].
-pub fn overfill(
-    bed: &Bed,
-    material: &Material,
-    months: u32,
-) -> Result<Option<Overfill>, Error> {
+pub fn overfill(bed: &Bed, material: &Material, months: u32) -> Result<Option<Overfill>, Error> {
     let below_m = |more_m3: f64| -> Result<Option<[f64; 2]>, Error> {
         let told = forecast(&heaped(bed, material, more_m3), months, &unwatched)?;
         let ends = told.months.first().zip(told.months.last());

@@ -5,13 +5,13 @@ use jiff::{Span, ToSpan};
 use moulder_core::weather::Weather;
 use moulder_solve::snapshot::Snapshot;
 
-use super::{TopUp, TopUpRequest, TopUpTrigger};
+use super::{TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::{Amount, Bed, Ingredient, Layer, Placement};
+use crate::fault::error::Error;
 use crate::forecast::calendar::month_day;
 use crate::forecast::course::{self, Follower, Laid, Stand};
-use crate::fault::error::Error;
-use crate::forecast::roots::growing_layers;
 use crate::forecast::progress::Progress;
+use crate::forecast::roots::growing_layers;
 use crate::library::material::{Class, Material, wet_share};
 use crate::model::figures::Figures;
 use crate::uncertainty::discrepancy::{Discrepancy, Straying};
@@ -35,7 +35,7 @@ pub(super) struct Topped {
 /// foot.
 pub(super) fn top_up(
     bed: &Bed,
-    wish: &TopUpRequest,
+    rule: &TopUpRule,
     target_m: f64,
     weather: Weather,
     (draw, off): (&Figures, &Discrepancy),
@@ -44,7 +44,7 @@ pub(super) fn top_up(
 ) -> Result<Topped, Error> {
     let mut planner = Planner {
         bed,
-        wish,
+        rule,
         target_m,
         not_before,
         layers: bed.layers.clone(),
@@ -61,7 +61,7 @@ pub(super) fn top_up(
         bed,
         weather,
         draw,
-        wish.months,
+        rule.months,
         draw.schedule(),
         &mut planner,
     )?;
@@ -196,7 +196,7 @@ struct Due {
 /// Decides month by month, and keeps the list.
 struct Planner<'a> {
     bed: &'a Bed,
-    wish: &'a TopUpRequest,
+    rule: &'a TopUpRule,
     /// Height over the foot to come back to; m.
     target_m: f64,
     /// Nothing is due before this day.
@@ -218,7 +218,7 @@ impl Planner<'_> {
     /// By how much the surface should rise now; m.
     fn wanted_m(&self, month: u32, now: &Snapshot) -> f64 {
         let below_m = self.target_m - self.heights.seen_m(now.height_m);
-        let wanted_m = match &self.wish.trigger {
+        let wanted_m = match &self.rule.trigger {
             TopUpTrigger::Months(months) => {
                 let number = month_day(self.bed.filled, month).month().unsigned_abs();
                 if months.contains(&number) {
@@ -227,14 +227,14 @@ impl Planner<'_> {
                     0.0
                 }
             }
-            TopUpTrigger::Below(most_m) => {
+            TopUpTrigger::BelowRimM(most_m) => {
                 if below_m > *most_m {
                     below_m
                 } else {
                     0.0
                 }
             }
-            TopUpTrigger::Soil(least_m) => {
+            TopUpTrigger::SoilDepthM(least_m) => {
                 let roots = growing_layers(&self.layers, self.bed.layers.len());
                 let soil_m: f64 = roots.iter().map(|i| now.layers[*i].thickness_m).sum();
                 least_m - soil_m
@@ -248,8 +248,8 @@ impl Planner<'_> {
 
     /// What is laid on and bought for a rise of so much.
     fn decide(&mut self, month: u32, wanted_m: f64, now: &Snapshot) -> Due {
-        let sold = &self.wish.package;
-        let most_m = self.wish.most_m.unwrap_or(wanted_m);
+        let sold = &self.rule.package;
+        let most_m = self.rule.most_m.unwrap_or(wanted_m);
         // On a mound, to just below the point where its sides meet.
         let peak_m = self.bed.shape.peak_m();
         let room_m = peak_m.map_or(wanted_m, |peak_m| (0.99 * peak_m - now.height_m).max(0.0));
@@ -265,7 +265,7 @@ impl Planner<'_> {
         }
         let missing_m3 = (needed_m3 - self.stock_m3).max(0.0);
         let mut bought = whole_units(missing_m3 / sold.volume_m3);
-        if let (Some(budget), Some(price)) = (self.wish.yearly_budget, sold.price) {
+        if let (Some(budget), Some(price)) = (self.rule.yearly_budget, sold.price) {
             let left = budget - self.spent.money - sold.delivery;
             // Free soil is not free where each delivery costs.
             let affordable = if left < 0.0 {
@@ -325,7 +325,7 @@ impl Follower for Planner<'_> {
             });
             return Vec::new();
         }
-        let layer = laid_layer(&self.wish.material, due.laid_m3);
+        let layer = laid_layer(&self.rule.material, due.laid_m3);
         self.due = Some(due);
         vec![layer]
     }
@@ -340,7 +340,7 @@ impl Follower for Planner<'_> {
         let raised_m = laid.after_m - laid.before_m;
         self.raised_m += raised_m;
         self.own.push((laid.index, raised_m));
-        let lead: Span = i64::from(self.wish.package.lead_days).days();
+        let lead: Span = i64::from(self.rule.package.lead_days).days();
         self.list.push(TopUp {
             month: due.month,
             date: on.to_string(),
@@ -358,7 +358,7 @@ impl Follower for Planner<'_> {
 
     fn stands(&mut self, stand: Stand) -> Result<(), Error> {
         self.heights.note(&stand.now);
-        if stand.month > 0 && (self.progress)(stand.month, self.wish.months).is_break() {
+        if stand.month > 0 && (self.progress)(stand.month, self.rule.months).is_break() {
             return Err(Error::Stopped);
         }
         Ok(())

@@ -8,7 +8,7 @@ use jiff::{Span, ToSpan};
 use super::bands::{DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps};
 use super::believed::Believed;
 use super::draw::Drawn;
-use super::{TopUp, TopUpRequest, TopUpTrigger};
+use super::{TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::Bed;
 use crate::forecast::calendar::month_day;
 use crate::numeric::tally::Tally;
@@ -89,25 +89,22 @@ pub(super) struct YearsTally {
 }
 
 impl YearsTally {
-    pub(super) fn of<'a>(
-        beds: impl Iterator<Item = (&'a Bed, &'a TopUpRequest)>,
-        draws: u32,
-    ) -> Self {
+    pub(super) fn of<'a>(beds: impl Iterator<Item = (&'a Bed, &'a TopUpRule)>, draws: u32) -> Self {
         let mut tally = Self {
             years: BTreeMap::new(),
             used: Vec::new(),
             all: SumTally::of(draws),
             has_price: true,
         };
-        for (bed, wish) in beds {
-            let last = month_day(bed.filled, wish.months).year();
+        for (bed, rule) in beds {
+            let last = month_day(bed.filled, rule.months).year();
             for year in bed.filled.year()..=last {
                 tally
                     .years
                     .entry(year)
                     .or_insert_with(|| SumTally::of(draws));
             }
-            tally.has_price &= wish.package.price.is_some();
+            tally.has_price &= rule.package.price.is_some();
         }
         tally
     }
@@ -174,16 +171,16 @@ pub(super) struct BedTally {
 }
 
 impl BedTally {
-    pub(super) fn of(bed: &Bed, wish: &TopUpRequest, draws: u32) -> Self {
+    pub(super) fn of(bed: &Bed, rule: &TopUpRule, draws: u32) -> Self {
         Self {
             filled: bed.filled,
-            lead: i64::from(wish.package.lead_days).days(),
-            by_month: matches!(wish.trigger, TopUpTrigger::Months(_)),
+            lead: i64::from(rule.package.lead_days).days(),
+            by_month: matches!(rule.trigger, TopUpTrigger::Months(_)),
             draws,
             lines: BTreeMap::new(),
             any: 0,
             times: Tally::of(draws, BIN_WHOLE),
-            years: YearsTally::of(core::iter::once((bed, wish)), draws),
+            years: YearsTally::of(core::iter::once((bed, rule)), draws),
             below_at_end_m: Tally::of(draws, BIN_M),
         }
     }

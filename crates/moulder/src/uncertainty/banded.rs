@@ -1,10 +1,10 @@
 //! The forecast with its uncertainty: many draws side by side.
 
 use crate::bed::Bed;
-use crate::forecast::band::MonthTally;
 use crate::fault::error::Error;
+use crate::forecast::band::MonthTally;
+use crate::forecast::progress::{Progress, unwatched};
 use crate::forecast::row::Month;
-use crate::forecast::progress::{unwatched, Progress};
 use crate::forecast::{Forecast, forecast};
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::draws::{Realisations, run_ensemble};
@@ -44,11 +44,11 @@ use crate::uncertainty::realisation::months_of_draw;
 /// # [[layer]]
 /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
 /// # "#;
-/// use moulder::library::Library;
-/// use moulder::read::read_toml;
-/// use moulder::uncertainty::draws::Realisations;
-/// use moulder::uncertainty::banded::forecast_with_bands;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::uncertainty::draws::Realisations;
+/// use moulder::internals::uncertainty::banded::forecast_with_bands;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// let bed = read_toml(text, &Library::built_in())?;
 /// let draws = Realisations { count: 20, ..Realisations::default() };

@@ -4,10 +4,10 @@ use crate::uncertainty::draws::run_each;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bed::{Bed, Ingredient, Layer};
-use crate::fault::notice::DefaultUsed;
-use crate::forecast::progress::{Progress, unwatched};
 use crate::fault::error::Error;
-use crate::forecast::{forecast};
+use crate::fault::notice::DefaultUsed;
+use crate::forecast::forecast;
+use crate::forecast::progress::{Progress, unwatched};
 use crate::library::material::wet_share;
 use crate::model::compile::loose_m;
 use crate::uncertainty::parameter::{
@@ -26,8 +26,8 @@ const LEAST_FIGURES: usize = 12;
 /// its ingredients, and of 12 at least.
 ///
 /// ```
-/// # use moulder::library::Library;
-/// # use moulder::read::read_toml;
+/// # use moulder::internals::library::Library;
+/// # use moulder::internals::read::read_toml;
 /// # let text = r#"
 /// # format = 1
 /// # filled = 2026-03-14
@@ -40,7 +40,7 @@ const LEAST_FIGURES: usize = 12;
 /// # put = [{ material = "woody prunings", amount = "45 cm" }]
 /// # "#;
 /// # let bed = read_toml(text, &Library::built_in())?;
-/// use moulder::uncertainty::default_width::most_figures;
+/// use moulder::internals::uncertainty::default_width::most_figures;
 ///
 /// // All that any bed of a hundred ingredients has.
 /// assert!(most_figures(&bed) > 60);
@@ -71,10 +71,10 @@ pub fn most_figures(bed: &Bed) -> usize {
 /// # Examples
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::read::read_toml;
-/// use moulder::uncertainty::default_width::defaults_with_widths;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::uncertainty::default_width::defaults_with_widths;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// # let text = r#"
 /// # format = 1

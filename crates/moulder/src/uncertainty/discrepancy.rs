@@ -53,7 +53,7 @@ impl Discrepancy {
     /// the bed: beds under the same draw are wrong together.
     ///
     /// ```
-    /// use moulder::uncertainty::discrepancy::Discrepancy;
+    /// use moulder::internals::uncertainty::discrepancy::Discrepancy;
     ///
     /// let (short, long) = (Discrepancy::of(1, 7, 6), Discrepancy::of(1, 7, 24));
     /// assert_eq!(short.by_month(), &long.by_month()[..6]);

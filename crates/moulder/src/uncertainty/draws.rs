@@ -34,8 +34,8 @@ impl Realisations {
     /// 20 at least.
     ///
     /// ```
-    /// # use moulder::library::Library;
-    /// # use moulder::read::read_toml;
+    /// # use moulder::internals::library::Library;
+    /// # use moulder::internals::read::read_toml;
     /// # let text = r#"
     /// # format = 1
     /// # filled = 2026-03-14
@@ -48,7 +48,7 @@ impl Realisations {
     /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
     /// # "#;
     /// # let bed = read_toml(text, &Library::built_in())?;
-    /// use moulder::uncertainty::draws::Realisations;
+    /// use moulder::internals::uncertainty::draws::Realisations;
     ///
     /// assert_eq!(Realisations::usual_count(&bed), 100);
     /// # Ok::<(), Box<dyn std::error::Error>>(())

@@ -1,7 +1,7 @@
 //! Unknowns put together by what a gardener can measure.
 //!
 //! ```
-//! use moulder::uncertainty::group::{Theme, ParameterGroup};
+//! use moulder::internals::uncertainty::group::{Theme, ParameterGroup};
 //!
 //! assert_eq!(ParameterGroup::WoodDecay.theme(), Theme::Wood);
 //! assert!(ParameterGroup::StartHeight.is_measurable());

@@ -5,9 +5,9 @@
 //! What an owner states (amounts, water, how rotten) is unknown for each ingredient alone.
 //!
 //! ```
-//! # use moulder::library::Library;
-//! # use moulder::read::read_toml;
-//! # use moulder::forecast::progress::unwatched;
+//! # use moulder::internals::library::Library;
+//! # use moulder::internals::read::read_toml;
+//! # use moulder::internals::forecast::progress::unwatched;
 //! # let text = r#"
 //! # format = 1
 //! # filled = 2026-03-14
@@ -23,7 +23,7 @@
 //! # "#;
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
-//! use moulder::uncertainty::parameter::UncertainParameters;
+//! use moulder::internals::uncertainty::parameter::UncertainParameters;
 //!
 //! let one = UncertainParameters::of(&bed).count();
 //! assert!(one > 0);

@@ -84,7 +84,7 @@ fn is_share(value: &Value) -> bool {
 /// Nothing that is never negative becomes so, and no share exceeds 1.
 ///
 /// ```
-/// use moulder::uncertainty::prior::{TENTH_Z, drawn};
+/// use moulder::internals::uncertainty::prior::{TENTH_Z, drawn};
 /// use moulder_core::law::fines_migration::FINES_MIGRATION_DAYS;
 ///
 /// assert!((drawn(&FINES_MIGRATION_DAYS, 0.0) - FINES_MIGRATION_DAYS.best).abs() < 1e-9);

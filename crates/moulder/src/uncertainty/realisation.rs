@@ -4,9 +4,9 @@ use jiff::civil::Date;
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
+use crate::forecast::progress::unwatched;
 use crate::forecast::row::Month;
 use crate::forecast::run::{Look, rows};
-use crate::forecast::progress::unwatched;
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::sample::Sample;

@@ -112,10 +112,10 @@ impl Sample {
     /// piece shrinks before its mass does.
     ///
     /// ```
-    /// use moulder::library::Library;
-    /// use moulder::read::read_toml;
-    /// use moulder::uncertainty::sample::Sample;
-    /// use moulder::uncertainty::parameter::UncertainParameters;
+    /// use moulder::internals::library::Library;
+    /// use moulder::internals::read::read_toml;
+    /// use moulder::internals::uncertainty::sample::Sample;
+    /// use moulder::internals::uncertainty::parameter::UncertainParameters;
     ///
     /// # let text = r#"
     /// # format = 1

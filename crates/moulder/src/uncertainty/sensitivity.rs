@@ -4,8 +4,8 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::bed::Bed;
-use crate::fault::notice::Notice;
 use crate::fault::error::Error;
+use crate::fault::notice::Notice;
 use crate::forecast::calendar::month_day;
 use crate::forecast::danger::dangers;
 use crate::forecast::progress::Progress;
@@ -125,10 +125,10 @@ impl Sensitivity {
 /// # Examples
 ///
 /// ```
-/// use moulder::library::Library;
-/// use moulder::read::read_toml;
-/// use moulder::uncertainty::sensitivity::sensitivity;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::library::Library;
+/// use moulder::internals::read::read_toml;
+/// use moulder::internals::uncertainty::sensitivity::sensitivity;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// # let text = r#"
 /// # format = 1
@@ -234,7 +234,7 @@ mod tests {
     use super::{Sensitivity, sensitivity};
     use crate::bed::Bed;
     use crate::fault::error::Error;
-    use crate::forecast::progress::{Progress, unwatched};
+    use crate::forecast::progress::unwatched;
     use crate::library::Library;
     use crate::read::read_toml;
     use crate::text::limit::MONTHS_LIMIT;
@@ -316,7 +316,11 @@ mod tests {
         let calls = AtomicU32::new(0);
         let hasty = |done: u32, _: u32| {
             calls.fetch_add(1, Ordering::Relaxed);
-            if done > 0 { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+            if done > 0 {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
         };
         let stopped = sensitivity(&bed, 1, 8, 1, &hasty);
         assert_eq!(stopped, Err(Error::Stopped));

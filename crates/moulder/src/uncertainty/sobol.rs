@@ -76,15 +76,15 @@ pub struct Decomposition {
 /// # Examples
 ///
 /// ```
-/// use moulder::uncertainty::sobol::sensitivity;
-/// use moulder::forecast::progress::unwatched;
+/// use moulder::internals::uncertainty::sobol::sensitivity;
+/// use moulder::internals::forecast::progress::unwatched;
 ///
 /// // The second of two columns moves twice as far: a fifth and four fifths.
 /// let sum = |row: &[f64]| Ok(row[0] + 2.0 * row[1]);
 /// let found = decompose(&[0, 1], 1024, 1, &sum, &unwatched)?;
 /// assert!((found.groups[1].first_order.share - 0.8).abs() < 0.02);
 /// assert!((found.groups[1].total.share - 0.8).abs() < 0.02);
-/// # Ok::<(), moulder::fault::error::Error>(())
+/// # Ok::<(), moulder::internals::fault::error::Error>(())
 /// ```
 pub fn decompose(
     groups: &[usize],
@@ -206,7 +206,7 @@ mod tests {
 
     use super::{Estimate, Indices, LEAST_ROWS, decompose, pair};
     use crate::fault::error::Error;
-    use crate::forecast::progress::{Progress, unwatched};
+    use crate::forecast::progress::unwatched;
 
     fn indices(
         groups: &[usize],
@@ -366,7 +366,9 @@ mod tests {
         let (least, asked) = (LEAST_ROWS, LEAST_ROWS - 1);
         let few = decompose(&[0], asked, 1, &|row| Ok(row[0]), &unwatched);
         assert_eq!(few, Err(Error::TooFewDraws { asked, least }));
-        let stopped = decompose(&[0], 64, 1, &|row| Ok(row[0]), &|_, _| ControlFlow::Break(()));
+        let stopped = decompose(&[0], 64, 1, &|row| Ok(row[0]), &|_, _| {
+            ControlFlow::Break(())
+        });
         assert_eq!(stopped, Err(Error::Stopped));
     }
 }

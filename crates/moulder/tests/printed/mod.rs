@@ -1,9 +1,9 @@
 //! What others have printed of materials, and the figure of ours that is held to it; for the
 //! tests and for `examples/validation`.
 
-use moulder::library::material::Material;
-use moulder::model::figures::Figures;
-use moulder::model::site_rate::pool_rate_per_year;
+use moulder::internals::library::material::Material;
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::site_rate::pool_rate_per_year;
 use moulder_core::value::Status;
 
 /// A material and a printed range, its ends included, read or recalled.

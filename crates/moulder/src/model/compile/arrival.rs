@@ -3,9 +3,9 @@
 use moulder_core::law::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio};
 
 use crate::bed::{Bed, Ingredient};
-use crate::model::compile::recipe::Recipe;
 use crate::fault::error::NoRoom;
 use crate::model::compile::place;
+use crate::model::compile::recipe::Recipe;
 use crate::model::figures::Figures;
 
 /// One ingredient by mass, as it arrives.

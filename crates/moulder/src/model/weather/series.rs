@@ -88,7 +88,7 @@ impl core::error::Error for SkyError {}
 ///
 /// ```
 /// use jiff::civil::date;
-/// use moulder::model::weather::{SeriesDay, SkyError, from_series};
+/// use moulder::internals::model::weather::{SeriesDay, SkyError, from_series};
 ///
 /// let monday = SeriesDay { date: date(2026, 3, 2), high_c: 9.0, low_c: 1.0, rain_mm: 2.5 };
 /// let thursday = SeriesDay { date: date(2026, 3, 5), ..monday };

@@ -185,14 +185,18 @@ impl Strayings {
 
 #[cfg(test)]
 mod tests {
-    use crate::library::Library;
     use super::{Strayings, Years};
-    use crate::library::climates::{Climate, };
+    use crate::library::Library;
+    use crate::library::climates::Climate;
     use jiff::ToSpan;
     use jiff::civil::{Date, date};
 
     fn climate(name: &str) -> Climate {
-        Library::built_in().find_station(name).unwrap().climate.clone()
+        Library::built_in()
+            .find_station(name)
+            .unwrap()
+            .climate
+            .clone()
     }
 
     /// Over 9600 months the mean is that of the normals; the mean of so many months that

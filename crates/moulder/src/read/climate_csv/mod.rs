@@ -43,9 +43,9 @@ type Normals = [[f64; 12]; 3];
 /// ```
 /// let text = "month,high_c,low_c,rain_mm\n".to_owned()
 ///     + &(1..=12).map(|month| format!("{month},14.5,6.0,50\n")).collect::<String>();
-/// let climate = moulder::read::climate_csv::read_csv(&text, "Our hill", 51.0)?;
+/// let climate = moulder::internals::read::climate_csv::read_csv(&text, "Our hill", 51.0)?;
 /// assert_eq!(climate.rain_mm, [50.0; 12]);
-/// # Ok::<(), moulder::fault::Faults>(())
+/// # Ok::<(), moulder::internals::fault::Faults>(())
 /// ```
 ///
 /// # Errors

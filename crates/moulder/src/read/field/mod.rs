@@ -1,7 +1,7 @@
 //! The fields of a bed file, one table a section: what the reader walks by and the manual prints.
 //!
 //! ```
-//! use moulder::read::field::FILE;
+//! use moulder::internals::read::field::FILE;
 //!
 //! assert!(FILE.fields.iter().any(|field| field.name == "filled"));
 //! ```

@@ -5,9 +5,9 @@ use serde::Serialize;
 
 use super::{LEVEL_M, Overfill, heaped};
 use crate::bed::Bed;
+use crate::fault::error::Error;
 use crate::forecast::calendar::days_to_month;
 use crate::forecast::course;
-use crate::fault::error::Error;
 use crate::forecast::progress::Progress;
 use crate::library::material::Material;
 use crate::model::weather::over_a_bed;
