@@ -53,7 +53,7 @@ fn a_forecast_follows_its_schema() {
 /// exported schema.
 #[test]
 fn one_document_three_ways() {
-    let library = Library::built_in();
+    let _library = Library::built_in();
     let library = Library::built_in();
     let json = r#"{
         "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",

@@ -4,7 +4,6 @@ use std::path::{Path, PathBuf};
 
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::FaultCode;
-use moulder::internals::library::Library;
 use moulder::internals::read::climate_csv::read_csv;
 use moulder::internals::read::{read_json, read_toml};
 use moulder::internals::text::limit::{FILE_BYTES, WEATHER_BYTES};

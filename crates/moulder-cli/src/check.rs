@@ -111,7 +111,7 @@ fn ended(said: String, asked: &CheckArguments, notices: &[Notice]) -> Result<Str
 
 fn in_words(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<String>]) -> String {
     let units = bed.units();
-    let mut said = wrapped(&bed.name(), TextWidth::PLAIN);
+    let mut said = wrapped(bed.name(), TextWidth::PLAIN);
     let latitude = bed.climate().latitude_deg;
     let side = if latitude < 0.0 { "south" } else { "north" };
     let stands = format!(

@@ -7,7 +7,6 @@ use moulder::internals::fault::FaultCode;
 use moulder::internals::fault::error::Error;
 use moulder::internals::fault::notice::Notice;
 use moulder::internals::forecast::progress::unwatched;
-use moulder::internals::library::Library;
 use moulder::internals::plan::answer::{Fill, Plan};
 use moulder::internals::plan::plan;
 use moulder::internals::quantity::amount::weight;

@@ -4,7 +4,7 @@ use moulder::internals::bed::document::BedDocument;
 use moulder::internals::read::{read_json, read_toml};
 
 use super::told::told;
-use super::{SHELF, STATIONS, any_bed};
+use super::{SHELF, any_bed};
 
 pub(super) fn read(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else {

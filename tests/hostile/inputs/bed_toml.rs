@@ -3,7 +3,7 @@
 use moulder::internals::read::read_toml;
 
 use super::told::told;
-use super::{SHELF, STATIONS, any_bed};
+use super::{SHELF, any_bed};
 
 pub(super) fn read(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else {

@@ -18,7 +18,7 @@ use super::accounts::accounted_for;
 use super::any_bed::{self, AnyBed};
 use super::bed_json::printed;
 use super::told::told;
-use super::{SHELF, STATIONS};
+use super::SHELF;
 
 /// Figures that may lie below zero: heights below the rim or the ground, the parts of a sink,
 /// degrees, what rot frees less what is bound.

@@ -3,7 +3,7 @@
 use moulder::internals::read::read_plan_toml;
 
 use super::told::told;
-use super::{SHELF, STATIONS};
+use super::SHELF;
 
 pub(super) fn read(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else {

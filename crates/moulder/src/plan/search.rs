@@ -316,7 +316,7 @@ fn search(
                 continue;
             }
             Err(Error::NoRoom(_)) if !all.is_empty() => break,
-            Err(error) => return Err(error.into()),
+            Err(error) => return Err(error),
         };
         let off_m = off(plan, &trial, &told);
         correct(
