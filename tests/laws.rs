@@ -82,7 +82,7 @@ fn undated(bed: &Bed, months: u32) -> [Vec<Month>; 3] {
     let [one, other] = drawn;
     [run(bed, months).months, one, other].map(|mut rows| {
         for row in &mut rows {
-            row.date.clear();
+            row.date = Date::MIN;
         }
         rows
     })

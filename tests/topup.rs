@@ -9,7 +9,7 @@ mod support;
 
 use std::ops::ControlFlow;
 
-use jiff::civil::Date;
+use jiff::civil::date;
 use moulder::internals::bed::EditBed as _;
 use moulder::internals::bed::{Addition, Amount, Bed, Ingredient, Placement, Reading};
 use moulder::internals::fault::error::Error;
@@ -117,12 +117,9 @@ fn policies_keep_their_word() {
     let bed = demo_box();
     let months = planned(&bed, &rule(TopUpTrigger::Months(vec![3, 10])));
     for topup in &months.top_ups {
-        let date: Date = topup.date.parse().unwrap();
+        let date = topup.date;
         assert!([3, 10].contains(&date.month()));
-        let order: Date = topup
-            .order_by
-            .as_ref()
-            .map_or(date, |day| day.parse().unwrap());
+        let order = topup.order_by.unwrap_or(date);
         assert!(topup.bought == 0 || date.since(order).unwrap().get_days() == 60);
     }
     let below = planned(&bed, &rule(TopUpTrigger::BelowRimM(0.05)));
@@ -146,7 +143,7 @@ fn policies_keep_their_word() {
         let of_year = spent
             .top_ups
             .iter()
-            .filter(|topup| topup.date.starts_with(&year.to_string()));
+            .filter(|topup| topup.date.year() == year);
         let money: f64 = of_year.map(|topup| topup.cost.unwrap()).sum();
         assert!(money <= 25.0, "{year}: {money}");
     }
@@ -205,7 +202,7 @@ fn a_plan_carried_out_is_as_it_was_planned() {
     *done.edit().additions = planned
         .top_ups
         .iter()
-        .map(|topup| added(&topup.date, &soil, topup.laid_m3))
+        .map(|topup| added(&topup.date.to_string(), &soil, topup.laid_m3))
         .collect();
     let told = forecast(&done, 36, &unwatched).unwrap();
     let end = told.months.last().unwrap();
@@ -466,10 +463,13 @@ fn bands_of_topups_hold_the_middle_line() {
         let told = topups.intervals.as_ref().unwrap();
         assert_eq!((told.ensemble_size, told.seed), (32, 1));
         for topup in &topups.top_ups {
-            let line = told.top_ups.iter().find(|line| line.date.low == topup.date);
+            let line = told
+                .top_ups
+                .iter()
+                .find(|line| line.date.lower == topup.date);
             let line = line.unwrap();
-            assert_eq!(line.date.low, line.date.high);
-            assert_eq!(Some(&line.order_by.low), topup.order_by.as_ref());
+            assert_eq!(line.date.lower, line.date.upper);
+            assert_eq!(Some(line.order_by.lower), topup.order_by);
             for (band, figure) in [(line.laid_m3, topup.laid_m3), (line.laid_kg, topup.laid_kg)] {
                 let stray = 0.1 * (band.upper - band.lower);
                 let wider = Interval {
@@ -549,9 +549,9 @@ fn a_tape_decides_what_is_laid_on() {
         assert!(
             plan.top_ups
                 .iter()
-                .all(|topup| topup.date.as_str() > "2026-10-20")
+                .all(|topup| topup.date > date(2026, 10, 20))
         );
-        assert_eq!(told.top_ups[0].date.low, "2027-03-14");
+        assert_eq!(told.top_ups[0].date.lower, date(2027, 3, 14));
         // Five months on it lies about where it was read, or a little deeper.
         let before_m = told.top_ups[0].below_before_m;
         assert!(before_m.upper - before_m.lower < 0.7 * (below_m.upper - below_m.lower));
@@ -606,12 +606,12 @@ fn dates_are_ranges_where_they_differ() {
     assert!(
         told.top_ups
             .iter()
-            .any(|line| line.date.low < line.date.high)
+            .any(|line| line.date.lower < line.date.upper)
     );
     let mut before = 1.0;
     for (number, line) in (1..).zip(&told.top_ups) {
         assert_eq!(line.number, number);
-        assert!(line.date.low <= line.date.middle && line.date.middle <= line.date.high);
+        assert!(line.date.lower <= line.date.median && line.date.median <= line.date.upper);
         // The next turn comes in no draw in which this one did not.
         assert!(line.chance <= before && line.chance > 0.0);
         before = line.chance;

@@ -114,13 +114,16 @@ fn a_day_that_is_not_certain_has_a_bar() {
     let rule = rule(TopUpTrigger::BelowRimM(0.05), 24);
     let found = topups_with_bands(&bed, &rule, draws(8), &unwatched).unwrap();
     let list = &found.intervals.as_ref().unwrap().top_ups;
-    assert!(list.iter().any(|topup| topup.date.low != topup.date.high));
+    assert!(
+        list.iter()
+            .any(|topup| topup.date.lower != topup.date.upper)
+    );
     let bars = calendar(&found, 52.0)
         .matches("<g class=\"range\">")
         .count();
     let ranged = list
         .iter()
-        .filter(|topup| topup.date.low != topup.date.high);
+        .filter(|topup| topup.date.lower != topup.date.upper);
     assert!(bars >= ranged.count());
 }
 

@@ -130,7 +130,7 @@ fn readings(fit: &Fit, asked: &FitArguments) -> String {
     }
     columns.push(Column::new("", Stand::Left));
     let rows = fit.readings.iter().map(|reading| {
-        let mut cells = vec![reading.on.clone(), measured(fit, reading.seen_m)];
+        let mut cells = vec![reading.on.to_string(), measured(fit, reading.seen_m)];
         cells.extend(ends(fit, reading.before_m));
         if !fit.agreement.contradicts {
             cells.extend(ends(fit, reading.after_m));
@@ -164,7 +164,7 @@ fn months(fit: &Fit, asked: &FitArguments) -> String {
             let [first, last] = ends(fit, band);
             [first, measured(fit, band.median), last]
         };
-        let mut cells = vec![row.month.to_string(), row.date.clone()];
+        let mut cells = vec![row.month.to_string(), row.date.to_string()];
         cells.extend(of(row.height_before_m));
         if !fit.agreement.contradicts {
             cells.extend(of(row.height_m));

@@ -224,7 +224,7 @@ fn laid_out(
         .map(|row| {
             let bands = bands_of(forecast, row);
             let figures = shown.iter().map(|column| column.cell(row, bands, units));
-            [row.month.to_string(), row.date.clone()]
+            [row.month.to_string(), row.date.to_string()]
                 .into_iter()
                 .chain(figures)
                 .collect()
@@ -392,7 +392,7 @@ fn record_of(row: &Month, bands: Option<&MonthIntervals>, layers: Option<LayersS
     let split = &row.parts;
     let mut cells = vec![
         Cell::whole(row.month),
-        Cell::text(&row.date),
+        Cell::date(row.date),
         places(row.height_m),
     ];
     // A mound has no rim, and its cells stay empty.

@@ -122,7 +122,7 @@ fn years(ledger: &Ledger, look: Look) -> String {
         .rows
         .iter()
         .map(|row| {
-            let mut cells = vec![(row.month / months).to_string(), row.date.clone()];
+            let mut cells = vec![(row.month / months).to_string(), row.date.to_string()];
             cells.extend(weights(&row.left).map(|kg| weight_figure_to_a_tenth(kg, units)));
             if let Some(Interval {
                 lower: low,
@@ -230,7 +230,7 @@ fn csv(ledger: &Ledger, with_layers: bool) -> Result<String, Trouble> {
 
 /// A row for a spreadsheet.
 fn record_of(row: &LedgerRow, bands: Option<&LedgerRowIntervals>, with_layers: bool) -> Vec<Cell> {
-    let mut cells = vec![Cell::whole(row.month), Cell::text(&row.date)];
+    let mut cells = vec![Cell::whole(row.month), Cell::date(row.date)];
     cells.extend(weights(&row.left).map(places));
     cells.push(places(row.left_share));
     // Without wood there is none to be left, and the cell stays empty.

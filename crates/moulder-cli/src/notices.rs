@@ -78,14 +78,14 @@ pub(crate) fn told(notices: &[Notice], layers: &[String]) -> String {
             said.push('\n');
             said.push_str(&wrapped(heading, TextWidth::PLAIN));
             for notice in rows {
-                said.push_str(&listed(notice.code, &row(notice), TEXT));
+                said.push_str(&listed(&notice.code, &row(notice), TEXT));
             }
         }
     }
     let mut last = acknowledged(&seen);
     let mut cautions = open
         .iter()
-        .filter(|notice| topic(notice.code) != Topic::Course);
+        .filter(|notice| topic(&notice.code) != Topic::Course);
     if let Some(least) = cautions.next_back() {
         let more = format!(
             "Why, and who says so: moulder codes WORD. Seen to it? Put its word into the file, \
@@ -108,7 +108,7 @@ pub(crate) fn in_short(notices: &[Notice], layers: &[String]) -> String {
     open.retain(|notice| notice.severity != Severity::Danger);
     let (in_full, rest): (Vec<&Notice>, Vec<&Notice>) = open
         .into_iter()
-        .partition(|notice| topic(notice.code) == Topic::Course);
+        .partition(|notice| topic(&notice.code) == Topic::Course);
     let mut said = String::new();
     let warnings = of(&in_full, Severity::Warning);
     for notice in warnings.chain(of(&in_full, Severity::Note)) {
@@ -170,7 +170,7 @@ fn parted(notices: &[Notice]) -> (Vec<&Notice>, Vec<&Notice>) {
 
 /// Notes on that topic.
 fn notes<'a>(notices: &'a [&'a Notice], on: Topic) -> impl Iterator<Item = &'a Notice> {
-    of(notices, Severity::Note).filter(move |notice| topic(notice.code) == on)
+    of(notices, Severity::Note).filter(move |notice| topic(&notice.code) == on)
 }
 
 fn of<'a>(notices: &'a [&'a Notice], severity: Severity) -> impl Iterator<Item = &'a Notice> {
@@ -182,8 +182,8 @@ fn of<'a>(notices: &'a [&'a Notice], severity: Severity) -> impl Iterator<Item =
 fn words<'a>(notices: impl Iterator<Item = &'a Notice>) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for notice in notices {
-        if words.iter().all(|word| word != notice.code) {
-            words.push(notice.code.to_owned());
+        if words.iter().all(|word| *word != notice.code) {
+            words.push(notice.code.to_string());
         }
     }
     words

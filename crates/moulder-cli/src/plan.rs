@@ -96,10 +96,7 @@ fn in_words(answer: &Plan, asked: &PlanArguments) -> String {
         ),
         TextWidth::PLAIN,
     ));
-    said.push_str(&wrapped(
-        &plan_words::wanted(answer, &answer.settled),
-        TextWidth::PLAIN,
-    ));
+    said.push_str(&wrapped(&plan_words::wanted(answer), TextWidth::PLAIN));
     if let Some(short) = &answer.shortfall {
         said.push('\n');
         said.push_str(&wrapped(

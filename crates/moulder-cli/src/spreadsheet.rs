@@ -6,6 +6,7 @@
 //! OWASP page "CSV Injection" advises (owasp.org/www-community/attacks/CSV_Injection; read).
 //! What is a number is written as it is, with its minus.
 
+use moulder::Date;
 use moulder::internals::fault::FaultCode;
 
 use crate::refusal::Refusal;
@@ -33,6 +34,11 @@ impl Cell {
     /// A whole number.
     pub(crate) fn whole(value: impl Into<u64>) -> Self {
         Self::Number(value.into().to_string())
+    }
+
+    /// A day, as YYYY-MM-DD.
+    pub(crate) fn date(date: Date) -> Self {
+        Self::Text(date.to_string())
     }
 
     /// A text.

@@ -347,7 +347,11 @@ fn list(asked: &TopupArguments, topups: &TopUps) -> String {
             let mark = if topup.is_held_back { "*" } else { "" };
             let mut cells = vec![format!("{}{mark}", topup.date)];
             if has_lead {
-                cells.push(topup.order_by.clone().unwrap_or_else(|| "-".to_owned()));
+                cells.push(
+                    topup
+                        .order_by
+                        .map_or_else(|| "-".to_owned(), |on| on.to_string()),
+                );
             }
             cells.extend([
                 figure(topup.below_before_m, units),
@@ -379,8 +383,8 @@ fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
     for (_, told) in told {
         let topups = &told.topups;
         for topup in topups.top_ups.iter().filter(|topup| topup.bought > 0) {
-            let day = topup.order_by.as_ref().unwrap_or(&topup.date);
-            let month = day.get(..7).unwrap_or(day).to_owned();
+            let day = topup.order_by.unwrap_or(topup.date);
+            let month = format!("{:04}-{:02}", day.year(), day.month());
             let total = by_order
                 .entry((month, topups.material.clone()))
                 .or_default();
@@ -461,8 +465,8 @@ fn csv(told: &[(&Bed, Told)]) -> Result<String, Trouble> {
             vec![
                 Cell::text(&topups.name),
                 Cell::whole(topups.beds),
-                Cell::text(&topup.date),
-                Cell::text(topup.order_by.as_deref().unwrap_or_default()),
+                Cell::date(topup.date),
+                topup.order_by.map_or(Cell::EMPTY, Cell::date),
                 Cell::text(&topups.material),
                 places(topup.below_before_m),
                 places(topup.below_after_m),

@@ -55,7 +55,7 @@ impl Cautions {
             wanted.map(|notice| caution(notice, forecast)).collect()
         };
         let is_note = |notice: &Notice| notice.severity == Severity::Note;
-        let is_before = |notice: &Notice| topic(notice.code) == Topic::BeforeFilling;
+        let is_before = |notice: &Notice| topic(&notice.code) == Topic::BeforeFilling;
         let is_danger = |notice: &Notice| notice.severity == Severity::Danger;
         let mut warnings = told(&is_danger);
         warnings.extend(told(&|notice| notice.severity == Severity::Warning));
@@ -90,7 +90,7 @@ fn caution(notice: &Notice, forecast: &Forecast) -> Caution {
     }
 }
 
-fn backing(code: &'static str) -> Option<Backing> {
+fn backing(code: &str) -> Option<Backing> {
     let entry = guide::find(code)?;
     Some(Backing {
         cause: entry.cause,
@@ -99,11 +99,11 @@ fn backing(code: &'static str) -> Option<Backing> {
 }
 
 /// The codes, each once, in the order in which they come.
-fn once(notices: &[&Notice]) -> Vec<&'static str> {
+fn once<'a>(notices: &[&'a Notice]) -> Vec<&'a str> {
     let mut codes = Vec::new();
     for notice in notices {
-        if !codes.contains(&notice.code) {
-            codes.push(notice.code);
+        if !codes.contains(&&*notice.code) {
+            codes.push(&*notice.code);
         }
     }
     codes

@@ -188,7 +188,7 @@ fn told((number, design): (usize, &Design<'_>)) -> Told {
     }
     Told {
         name,
-        filled: spoken_date(&forecast.filled),
+        filled: spoken_date(forecast.filled),
         climate_name: in_a_line(&forecast.climate),
         cautions: Cautions::of(forecast),
         assumed,

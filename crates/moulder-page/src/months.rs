@@ -101,7 +101,7 @@ fn cells(row: &Month, forecast: &Forecast, added: bool) -> Row {
     ];
     cells.extend(causes.map(|fall_m| figure(fall_m, units)));
     Row {
-        head: spoken_date(&row.date),
+        head: spoken_date(row.date),
         cells,
     }
 }

@@ -75,7 +75,7 @@ pub fn page(contents: &Contents<'_>) -> String {
     ];
     let page = Page {
         name: in_a_line(&forecast.name),
-        filled: spoken_date(&forecast.filled),
+        filled: spoken_date(forecast.filled),
         climate_name: in_a_line(&forecast.climate),
         style: style(),
         sentence: in_a_line(&in_a_sentence(forecast).unwrap_or_default()),

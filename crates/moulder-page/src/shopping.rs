@@ -91,7 +91,7 @@ fn table(topups: &TopUps, rows: Vec<Row>) -> Table {
 fn middle(topup: &TopUp, topups: &TopUps) -> Row {
     let units = topups.units;
     Row {
-        head: spoken_date(&topup.date),
+        head: spoken_date(topup.date),
         cells: vec![
             rough_figure(topup.below_before_m, units),
             volume_figure(topup.laid_m3, units),
@@ -108,8 +108,8 @@ fn banded(line: &TopUpInterval, topups: &TopUps) -> Row {
                  shown: &dyn Fn(f64) -> String| {
         from_to(&shown(band.lower), &shown(band.upper))
     };
-    let when = if line.date.low == line.date.high {
-        spoken_date(&line.date.low)
+    let when = if line.date.lower == line.date.upper {
+        spoken_date(line.date.lower)
     } else {
         date_or_months(&line.date)
     };

@@ -52,7 +52,7 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Option<Tabl
         }
         cells.push(read.note.as_deref().map(in_a_line).unwrap_or_default());
         Row {
-            head: spoken_date(&read.on.to_string()),
+            head: spoken_date(read.on),
             cells,
         }
     });

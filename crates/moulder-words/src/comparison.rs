@@ -78,7 +78,7 @@ pub fn against_the_first(comparison: &Comparison, design: &Design) -> Option<Str
     let (carbon, of_carbon) = less_to_more(&less.carbon_kg, "more", |kg| weight(kg, units));
     Some(format!(
         "By {}, {} {sinks}{range}; {odds}. {topups}By then it holds {carbon} carbon{of_carbon}.",
-        spoken_date(&design.by),
+        spoken_date(design.by),
         design.name
     ))
 }

@@ -47,7 +47,7 @@ use moulder::internals::uncertainty::group::Theme;
 #[must_use]
 pub fn fit_in_a_sentence(fit: &Fit) -> Option<String> {
     let last = fit.months.last().filter(|month| month.month > 0)?;
-    let by = spoken_date(&last.date);
+    let by = spoken_date(last.date);
     if fit.agreement.contradicts {
         return Some(format!(
             "{} By {by} expect the surface {}, as before.",
@@ -95,7 +95,7 @@ fn stands(fit: &Fit, below_rim_m: Option<Interval>, height_m: Interval) -> Strin
 /// What is said of readings that contradict what was believed.
 fn contradiction(fit: &Fit) -> String {
     let doubted = fit.readings.iter().filter(|reading| reading.is_doubted);
-    let days: Vec<String> = doubted.map(|one| spoken_date(&one.on)).collect();
+    let days: Vec<String> = doubted.map(|one| spoken_date(one.on)).collect();
     let which = match days.as_slice() {
         [one] if fit.readings.len() == 1 => format!("The reading of {one} does not"),
         [one] => format!("The reading of {one} does not go with the others or does not"),
@@ -215,7 +215,7 @@ pub fn room_in_words(fit: &Fit) -> Option<String> {
     let last = fit.months.last()?;
     Some(format!(
         "Filling it up to the rim on {} takes {} to {} as it lies before it settles.",
-        spoken_date(&last.date),
+        spoken_date(last.date),
         volume(room.lower, fit.units),
         volume(room.upper, fit.units)
     ))

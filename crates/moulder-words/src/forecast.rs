@@ -80,7 +80,7 @@ pub fn chance_in_a_sentence(forecast: &Forecast) -> Option<String> {
     let last = forecast.months.last()?;
     let chance = |row: &Month| {
         let chance = bands_of(forecast, row)?.chance_deeper?;
-        let day = spoken_date(&row.date);
+        let day = spoken_date(row.date);
         Some(format!("{} % by {day}", (chance * 100.0).round()))
     };
     let mut chances = vec![chance(row)?];
@@ -129,7 +129,7 @@ fn by_then(forecast: &Forecast, row: &Month) -> String {
             reading(added_m, units)
         )
     };
-    let day = spoken_date(&row.date);
+    let day = spoken_date(row.date);
     let stands = stands(row, units);
     let Some(bands) = bands_of(forecast, row) else {
         return format!("By {day} expect the surface {moved}{laid_on}, {stands}.");
@@ -222,21 +222,25 @@ fn reads_as_nothing(height_m: f64, units: Units) -> bool {
     text.starts_with("0 ") || text.starts_with("-0 ")
 }
 
-/// A date as it is spoken: "14 Sep 2026". What is no date stays as it is.
+/// A date as it is spoken: "14 Sep 2026".
 ///
 /// ```
-/// assert_eq!(moulder_words::forecast::spoken_date("2026-09-14"), "14 Sep 2026");
+/// use moulder::date;
+/// use moulder_words::forecast::spoken_date;
+///
+/// assert_eq!(spoken_date(date(2026, 9, 14)), "14 Sep 2026");
 /// ```
 #[must_use]
-pub fn spoken_date(date: &str) -> String {
+pub fn spoken_date(date: Date) -> String {
     const MONTHS: [&str; 12] = [
         "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
     ];
-    let spoken = date.parse::<Date>().ok().and_then(|date| {
-        let month = MONTHS.get(usize::try_from(date.month()).ok()?.checked_sub(1)?)?;
-        Some(format!("{} {month} {}", date.day(), date.year()))
-    });
-    spoken.unwrap_or_else(|| date.to_owned())
+    let number = usize::try_from(date.month()).unwrap_or_default();
+    let month = MONTHS
+        .get(number.wrapping_sub(1))
+        .copied()
+        .unwrap_or_default();
+    format!("{} {month} {}", date.day(), date.year())
 }
 
 #[cfg(test)]

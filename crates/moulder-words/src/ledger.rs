@@ -67,7 +67,7 @@ pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
         return Some(format!(
             "By {} expect {} of the {} of carbon put in to be left, most likely {}: {listed}. \
              By then {} of carbon dioxide will have been given off, most likely {}.",
-            spoken_date(&last.date),
+            spoken_date(last.date),
             percents(&bands.left_share),
             weight(last.put_in_kg, units),
             percent(last.left_share),
@@ -78,7 +78,7 @@ pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
     Some(format!(
         "By {} about {} of the {} of carbon put in is left: {listed}. {} of carbon dioxide has \
          been given off.",
-        spoken_date(&last.date),
+        spoken_date(last.date),
         percent(last.left_share),
         weight(last.put_in_kg, units),
         weight(last.released_co2_kg, units)

@@ -121,7 +121,7 @@ const MOST_MONTHS: usize = 7;
 /// The months of the year in which a crop is short, by the rows it is short in: "from May
 /// to July", "in April and August", "most of the year".
 fn months_named(forecast: &Forecast, rows: &[u32]) -> Option<String> {
-    let filled: Date = forecast.filled.parse().ok()?;
+    let filled = forecast.filled;
     // A row stands at the end of its month: the month is the one it began in.
     let number = |row: u32| {
         let month = month_day(filled, row.saturating_sub(1)).month();

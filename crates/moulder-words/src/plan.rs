@@ -57,7 +57,7 @@ pub fn money(amount: f64, sign: &str) -> String {
 
 /// What is wanted, in a sentence.
 #[must_use]
-pub fn wanted(answer: &Plan, settled: &str) -> String {
+pub fn wanted(answer: &Plan) -> String {
     let soil = if answer.soil_m > 0.0 {
         format!(
             " with {} or more of growing soil on top",
@@ -67,8 +67,9 @@ pub fn wanted(answer: &Plan, settled: &str) -> String {
         String::new()
     };
     format!(
-        "Wanted: {} high on {settled}, {} after filling,{soil}.",
+        "Wanted: {} high on {}, {} after filling,{soil}.",
         reading(answer.height_m, answer.units),
+        answer.settled,
         months(answer.after_months)
     )
     .replace(",.", ".")

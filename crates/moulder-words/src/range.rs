@@ -2,6 +2,7 @@
 
 use crate::forecast::spoken_date;
 use crate::topup::money;
+use jiff::civil::Date;
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::amount::{volume, weight};
 use moulder::internals::quantity::height::reading;
@@ -180,10 +181,10 @@ pub fn less_to_more(band: &Interval, more: &str, tell: impl Fn(f64) -> String) -
 /// "14 Mar 2027", or "between Oct 2026 and Mar 2027".
 #[must_use]
 pub fn on_or_between(dates: &DateInterval) -> String {
-    if dates.low == dates.high {
-        return format!("on {}", spoken_date(&dates.low));
+    if dates.lower == dates.upper {
+        return format!("on {}", spoken_date(dates.lower));
     }
-    let (low, high) = (month_of(&dates.low), month_of(&dates.high));
+    let (low, high) = (month_of(dates.lower), month_of(dates.upper));
     if low == high {
         return format!("in {low}");
     }
@@ -193,10 +194,10 @@ pub fn on_or_between(dates: &DateInterval) -> String {
 /// "2027-03-14", "Jul 2026", "May to Aug 2026" or "Oct 2026 to Mar 2027": for a table.
 #[must_use]
 pub fn date_or_months(dates: &DateInterval) -> String {
-    if dates.low == dates.high {
-        return dates.low.clone();
+    if dates.lower == dates.upper {
+        return dates.lower.to_string();
     }
-    let (low, high) = (month_of(&dates.low), month_of(&dates.high));
+    let (low, high) = (month_of(dates.lower), month_of(dates.upper));
     if low == high {
         return low;
     }
@@ -207,7 +208,7 @@ pub fn date_or_months(dates: &DateInterval) -> String {
 }
 
 /// "Mar 2027".
-fn month_of(date: &str) -> String {
+fn month_of(date: Date) -> String {
     let spoken = spoken_date(date);
     let month = spoken.split_once(' ').map(|(_, month)| month.to_owned());
     month.unwrap_or(spoken)
@@ -243,9 +244,9 @@ mod tests {
     fn months_of_one_year_name_it_once() {
         let told = |low: &str, high: &str| {
             date_or_months(&DateInterval {
-                low: low.to_owned(),
-                middle: low.to_owned(),
-                high: high.to_owned(),
+                lower: low.parse().unwrap(),
+                median: low.parse().unwrap(),
+                upper: high.parse().unwrap(),
             })
         };
         assert_eq!(told("2027-03-14", "2027-03-14"), "2027-03-14");

@@ -69,7 +69,7 @@ pub const fn how_to_measure(group: ParameterGroup) -> &'static str {
 #[must_use]
 pub fn most_in_a_sentence(found: &Sensitivity) -> String {
     let units = found.units;
-    let (by, width_m) = (spoken_date(&found.by), found.width_m());
+    let (by, width_m) = (spoken_date(found.by), found.width_m());
     let sunk = span(
         found.settlement_m.lower.max(0.0),
         found.settlement_m.upper.max(0.0),
@@ -173,13 +173,13 @@ mod tests {
 
     fn said(groups: Vec<ParameterSensitivity>, high_m: f64) -> String {
         most_in_a_sentence(&Sensitivity {
-            engine: "test",
+            engine: "test".into(),
             schema: 1,
             name: "bed".to_owned(),
             dangers: Vec::new(),
             units: Units::Metric,
             month: 6,
-            by: "2026-09-14".to_owned(),
+            by: moulder::date(2026, 9, 14),
             seed: 1,
             rows: 64,
             forecasts: 640,

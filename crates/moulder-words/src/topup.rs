@@ -93,7 +93,7 @@ pub fn sum_in_words(topups: &TopUps) -> String {
     format!(
         "Within {years} it is topped up {times}, first on {}: {} laid on, about {}; {} {} to \
          buy{cost}. In the end it stands {end}; without any it would stand {without}.",
-        spoken_date(&first.date),
+        spoken_date(first.date),
         volume(topups.laid_m3(), units),
         weight(kg, units),
         topups.bought(),
@@ -133,7 +133,7 @@ pub fn refill_in_words(topups: &TopUps) -> Option<String> {
     Some(format!(
         "From {} on, had it not been topped up, there would be {} of room: enough to lift the \
          soil off, put a new layer of wood and greens under it, and buy no soil that year.",
-        spoken_date(from),
+        spoken_date(*from),
         reading(REFILL_ROOM_M, topups.units)
     ))
 }

@@ -64,13 +64,13 @@ pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
 
 /// By when: a bed that was measured is not looked at from its filling on.
 fn by_when(topups: &TopUps, bands: &TopUpIntervals) -> String {
-    let end = topups
-        .filled
-        .parse()
-        .map(|filled| month_day(filled, topups.months));
-    match end {
-        Ok(end) if bands.readings > 0 => format!("By {}", spoken_date(&end.to_string())),
-        _ => format!("Within {}", time(topups.months)),
+    if bands.readings > 0 {
+        format!(
+            "By {}",
+            spoken_date(month_day(topups.filled, topups.months))
+        )
+    } else {
+        format!("Within {}", time(topups.months))
     }
 }
 
@@ -214,7 +214,7 @@ fn has_ranges(bands: &TopUpIntervals) -> bool {
     let lines = bands.top_ups.iter();
     lines
         .map(|line| &line.date)
-        .any(|date| date.low != date.high)
+        .any(|date| date.lower != date.upper)
 }
 
 /// A range with its middle, unless both read the same.

@@ -57,7 +57,7 @@ fn what_is_said_of_bad_beds() {
                 // What applies to most beds is told by its words alone.
                 let mut before = Vec::new();
                 for notice in forecast(&bed, 0, &unwatched).unwrap().notices {
-                    if topic(notice.code) == Topic::BeforeFilling {
+                    if topic(&notice.code) == Topic::BeforeFilling {
                         before.push(notice.code);
                     } else {
                         let (weight, text) = (notice.severity, sentence::notice(&notice));

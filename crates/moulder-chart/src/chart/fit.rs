@@ -96,10 +96,9 @@ struct Seen {
 }
 
 fn seen(fit: &Fit, calendar: &Calendar) -> Vec<Seen> {
-    let seen = |read: &moulder::internals::fit::FitReading| {
-        let on = read.on.parse().ok()?;
+    let seen = |read: &moulder::ensembles::FitReading| {
         Some(Seen {
-            month: calendar.months_to(on),
+            month: calendar.months_to(read.on),
             height: in_unit(read.seen_m, fit.units),
             is_doubted: read.is_doubted,
         })

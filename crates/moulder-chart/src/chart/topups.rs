@@ -84,10 +84,8 @@ pub fn draw(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
             ..grid
         };
         rule(&mut svg, row, year);
-        if let Some(filled) = filled(topups)
-            && filled.year() == year
-        {
-            let at = x(row, filled);
+        if topups.filled.year() == year {
+            let at = x(row, topups.filled);
             let y = line_of(row);
             svg.line(Ink::Zero, &[(at, y - 7.0), (at, y + 7.0)]);
             note(&mut svg, row, at, "filled");
@@ -116,10 +114,8 @@ fn harmless(topups: &TopUps) -> TopUps {
 fn marks(topups: &TopUps) -> Vec<Mark> {
     let units = topups.units;
     let sold = &topups.package.name;
-    let day = |text: &str| text.parse::<Date>().ok();
     let Some(bands) = &topups.intervals else {
         let mark = |topup: &moulder::internals::topup::TopUp| {
-            let on = day(&topup.date)?;
             let count = topup.bought;
             let text = format!(
                 "{}, {count} {}",
@@ -127,10 +123,10 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
                 plural(sold, count)
             );
             Some(Mark {
-                low: on,
-                middle: on,
-                high: on,
-                about: format!("On {}: {text}.", spoken_date(&topup.date)),
+                low: topup.date,
+                middle: topup.date,
+                high: topup.date,
+                about: format!("On {}: {text}.", spoken_date(topup.date)),
                 text,
             })
         };
@@ -146,9 +142,9 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
             (text, String::new())
         };
         Some(Mark {
-            low: day(&band.date.low)?,
-            middle: day(&band.date.middle)?,
-            high: day(&band.date.high)?,
+            low: band.date.lower,
+            middle: band.date.median,
+            high: band.date.upper,
             about: format!(
                 "{}{chance}: {}, {bags}.",
                 capital(&on_or_between(&band.date)),
@@ -173,15 +169,9 @@ fn capital(text: &str) -> String {
     first.into_iter().chain(signs).collect()
 }
 
-fn filled(topups: &TopUps) -> Option<Date> {
-    topups.filled.parse().ok()
-}
-
 /// From the year of filling to that of the last top-up or of the last month looked at.
 fn years(topups: &TopUps, marks: &[Mark]) -> Vec<i16> {
-    let Some(filled) = filled(topups) else {
-        return Vec::new();
-    };
+    let filled = topups.filled;
     let end = moulder::internals::forecast::calendar::month_day(filled, topups.months).year();
     let last = marks
         .iter()

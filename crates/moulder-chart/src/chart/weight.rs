@@ -70,7 +70,7 @@ fn heaviest(subject: &Subject<'_>) -> Option<String> {
         return Some(format!(
             "One time in ten it weighs more than {} on {}: {}.",
             weight(kg, units),
-            spoken_date(&bands.date),
+            spoken_date(bands.date),
             load(kg / area_m2, units)
         ));
     }
@@ -78,7 +78,7 @@ fn heaviest(subject: &Subject<'_>) -> Option<String> {
     let row = months.max_by(|one, other| one.total_mass_kg.total_cmp(&other.total_mass_kg))?;
     Some(format!(
         "It is heaviest on {}: {}, {}.",
-        spoken_date(&row.date),
+        spoken_date(row.date),
         weight(row.total_mass_kg, units),
         load(row.total_mass_kg / area_m2, units)
     ))

@@ -263,7 +263,7 @@ impl<'a> Drawing<'a> {
         let ends = (left, left + layout.cell);
         let middle = left + 0.5 * layout.cell;
         let heading = after(picture.row.month);
-        let date = spoken_date(&picture.row.date);
+        let date = spoken_date(picture.row.date);
         svg.open("picture", Some(&format!("{date}, {heading}")));
         let mut words = Words {
             text: &heading,

@@ -165,7 +165,7 @@ pub(super) fn about(subject: &Subject<'_>, pictures: &[Picture<'_>]) -> String {
         }
         said.push(format!(
             "On {}, {}, {}{rim}; from the ground up: {}.",
-            spoken_date(&row.date),
+            spoken_date(row.date),
             after(row.month),
             high(row, units),
             layers.join(", ")

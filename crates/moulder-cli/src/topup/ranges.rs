@@ -78,7 +78,7 @@ fn columns(
     if topups.package.lead_days > 0 {
         // Those who order by the early end have it in time nine times in ten.
         all.push(filled("order by".to_owned(), Stand::Left, 0, &|line| {
-            line.order_by.low.clone()
+            line.order_by.lower.to_string()
         }));
     }
     all.push(filled(
@@ -226,10 +226,10 @@ fn record(topups: &TopUps, line: &TopUpInterval) -> Vec<Cell> {
         Cell::whole(line.number),
         places(line.chance),
         places(line.chance_held_back),
-        Cell::text(&line.date.low),
-        Cell::text(&line.date.middle),
-        Cell::text(&line.date.high),
-        Cell::text(&line.order_by.low),
+        Cell::date(line.date.lower),
+        Cell::date(line.date.median),
+        Cell::date(line.date.upper),
+        Cell::date(line.order_by.lower),
         Cell::text(&topups.material),
         Cell::text(&topups.package.name),
     ];

@@ -250,7 +250,7 @@ impl EditBed for Bed {
 }
 
 /// Water from the owner's hand, and how much rain a cover lets through.
-#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Irrigation {
     /// Water given in a week of the season, spread over the whole bed; L.
     pub litres_per_week: f64,

@@ -8,12 +8,17 @@
 mod heights;
 mod topups;
 
+use jiff::civil::Date;
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::fault::notice::Notice;
+use crate::forecast::ENGINE;
+use crate::forecast::calendar::month_day;
 use crate::forecast::danger::among;
 use crate::forecast::options::ForecastOptions;
 use crate::forecast::progress::{Progress, unwatched};
@@ -42,7 +47,7 @@ pub const SCHEMA_VERSION: u32 = 2;
 const BINS: [f64; 3] = [1e-4, 1e-3, 1e-2];
 
 /// What is compared of each bed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Compared {
     /// How far its surface has fallen by the end; m.
     pub settlement_m: Interval,
@@ -56,7 +61,7 @@ pub struct Compared {
 }
 
 /// One design.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Design {
     /// What the owner calls the bed.
@@ -65,7 +70,8 @@ pub struct Design {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
     /// The day by which it is compared, year-month-day.
-    pub by: String,
+    #[schemars(with = "String")]
+    pub by: Date,
     /// Height on the day of filling, on the middle line; m.
     pub height_m: f64,
     /// Fall of the surface by the end, on the middle line; m.
@@ -79,11 +85,11 @@ pub struct Design {
 }
 
 /// Designs side by side.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Comparison {
     /// Version of the engine.
-    pub engine: &'static str,
+    pub engine: Cow<'static, str>,
     /// Version of this form.
     pub schema: u32,
     /// Seed of the draws.
@@ -213,7 +219,7 @@ pub fn compare_with_topups(
             Ok(Design {
                 name: bed.name.clone(),
                 dangers: among(told.notices),
-                by: end.map_or_else(String::new, |row| row.date.clone()),
+                by: month_day(bed.filled, months),
                 height_m: start.map_or(0.0, |row| row.height_m),
                 settlement_median_m: end.map_or(0.0, |row| row.settlement_m),
                 is: bands(&own[index], topups(&own_taken, index)),
@@ -225,7 +231,7 @@ pub fn compare_with_topups(
         })
         .collect::<Result<Vec<Design>, Error>>()?;
     Ok(Comparison {
-        engine: env!("CARGO_PKG_VERSION"),
+        engine: ENGINE,
         schema: SCHEMA_VERSION,
         seed: draws.seed,
         ensemble_size: draws.ensemble_size,

@@ -1,7 +1,7 @@
 //! What topping up takes of each design.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
@@ -12,7 +12,7 @@ const BINS: [f64; 3] = [1e-5, 1.0, 1e-2];
 
 /// What the top-ups of the months compared come to, each up to the rim or, without one, to
 /// the height on the day of filling.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ComparedTopUps {
     /// Loose volume that is laid on; m3.
     pub laid_m3: Interval,
@@ -23,7 +23,7 @@ pub struct ComparedTopUps {
 }
 
 /// With what the designs are topped up.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct ToppedUpWith {
     /// The material.

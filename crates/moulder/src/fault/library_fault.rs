@@ -11,14 +11,14 @@
 
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::fault::sentence;
 use crate::fault::{FaultCode, Place};
 use crate::text::phrase::quoted;
 
 /// One thing that is wrong with a file of materials.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct LibraryFault {
     /// What kind of fault it is.
@@ -43,7 +43,7 @@ impl fmt::Display for LibraryFault {
 }
 
 /// Everything that is wrong with a file of materials, in file order; never empty.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LibraryFaults {
     faults: Vec<LibraryFault>,
     /// Faults beyond [`crate::text::limit::FAULTS_LISTED`], which are counted and not listed.

@@ -24,7 +24,7 @@ pub mod sentence;
 use std::fmt;
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// Declares the codes once, with the word that programs may rely on.
 macro_rules! fault_codes {
@@ -32,7 +32,7 @@ macro_rules! fault_codes {
         /// What kind of fault it is.
         ///
         /// The word of a code never changes its meaning within a major version.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
         #[serde(rename_all = "kebab-case")]
         #[non_exhaustive]
         pub enum FaultCode {
@@ -128,7 +128,7 @@ fault_codes! {
 }
 
 /// Where something stands in a document.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(untagged)]
 pub enum Place {
     /// In a text file; both count from 1, columns in characters.
@@ -146,7 +146,7 @@ pub enum Place {
 }
 
 /// One thing that is wrong with a document.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Fault {
     /// What kind of fault it is.
@@ -170,7 +170,7 @@ impl fmt::Display for Fault {
 }
 
 /// Everything that is wrong with a document, in file order; never empty.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct Faults {
     faults: Vec<Fault>,
     /// Faults beyond [`FAULTS_LISTED`], which are counted and not listed.

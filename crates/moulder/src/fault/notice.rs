@@ -7,7 +7,9 @@
 //! assert_eq!(severity("wet-weight"), Severity::Danger);
 //! ```
 
-use serde::Serialize;
+use std::borrow::Cow;
+
+use serde::{Deserialize, Serialize};
 
 /// Declares the codes once, each with the word that programs may rely on.
 macro_rules! notice_codes {
@@ -131,17 +133,17 @@ fn kind(code: &str) -> (Severity, Topic) {
 }
 
 /// Something a reader should know about a bed or a forecast.
-#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[non_exhaustive]
 pub struct Notice {
     /// Stable word code, one of [`CODES`], and the key of its text ("layers-upside-down").
-    pub code: &'static str,
+    pub code: Cow<'static, str>,
     /// How much it matters.
     pub severity: Severity,
     /// The layer it speaks of, counted from the ground, 0 first.
     pub layer: Option<usize>,
     /// The figures that its text shows, by name.
-    pub values: Vec<(&'static str, String)>,
+    pub values: Vec<(Cow<'static, str>, String)>,
     /// Whether the bed file says that the owner has seen to it.
     pub acknowledged: bool,
 }
@@ -155,10 +157,13 @@ impl Notice {
         values: Vec<(&'static str, String)>,
     ) -> Self {
         Self {
-            code,
+            code: Cow::Borrowed(code),
             severity: severity(code),
             layer,
-            values,
+            values: values
+                .into_iter()
+                .map(|(name, value)| (Cow::Borrowed(name), value))
+                .collect(),
             acknowledged: false,
         }
     }
@@ -173,7 +178,7 @@ impl Notice {
     /// The same, acknowledged when its code is among those.
     #[must_use]
     pub(crate) fn unless_seen(mut self, seen: &[&str]) -> Self {
-        self.acknowledged = seen.contains(&self.code);
+        self.acknowledged = seen.contains(&&*self.code);
         self
     }
 
@@ -197,7 +202,9 @@ pub enum Topic {
 }
 
 /// How much a notice matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, schemars::JsonSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Severity {
     /// Good to know.
@@ -209,7 +216,7 @@ pub enum Severity {
 }
 
 /// A value assumed because the document is silent.
-#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[non_exhaustive]
 pub struct DefaultUsed {
     /// Where it would stand in the document (a JSON Pointer).

@@ -4,7 +4,7 @@ use crate::fault::notice::{self, Notice};
 
 /// A caution in words; nothing for a notice that is none.
 pub(crate) fn caution(notice: &Notice) -> Option<String> {
-    let said = match notice.code {
+    let said = match &*notice.code {
         notice::WET_WEIGHT
         | notice::BURIED_SERVICES
         | notice::TREATED_TIMBER
@@ -28,7 +28,7 @@ pub(crate) fn caution(notice: &Notice) -> Option<String> {
 /// Of what holds and carries the bed.
 fn outside(notice: &Notice) -> String {
     let value = |name| notice.value(name);
-    match notice.code {
+    match &*notice.code {
         notice::WET_WEIGHT => format!(
             "On a {} the bed weighs {} as filled, and more after rain. Have a structural \
              engineer look at it before you fill; local building codes rule.",
@@ -72,7 +72,7 @@ fn outside(notice: &Notice) -> String {
 /// Of what lies in the bed.
 fn inside(notice: &Notice) -> Option<String> {
     let value = |name| notice.value(name);
-    Some(match notice.code {
+    Some(match &*notice.code {
         notice::LIVE_WOOD => {
             "Fresh willow or poplar may strike root and grow. Let it die and dry first, or put \
              it lowest and bury it deep."
@@ -170,7 +170,7 @@ fn inside(notice: &Notice) -> Option<String> {
 
 /// Of what the file leaves open, a line each.
 fn before(notice: &Notice) -> String {
-    match notice.code {
+    match &*notice.code {
         notice::WHERE_IT_STANDS => match notice.value("unsaid") {
             "stands-on" => "Deck, balcony or roof: ask a structural engineer first.".to_owned(),
             "near-wall" => "Keep it off house walls, below their damp-proof course.".to_owned(),

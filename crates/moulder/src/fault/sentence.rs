@@ -47,7 +47,7 @@ pub fn place(place: &Place) -> String {
 #[must_use]
 pub fn notice(notice: &Notice) -> String {
     let value = |name: &str| notice.value(name);
-    match notice.code {
+    match &*notice.code {
         notice::READINGS_ARE_FOR_FIT => format!(
             "Tape readings in the file: {}. moulder fit and all that plans top-ups use them; all \
              else is told as if nobody had measured.",

@@ -33,7 +33,7 @@
 //! ```
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::fit::posterior::{Posterior, Problem, dot};
 use crate::numeric::cholesky::Cholesky;
@@ -46,7 +46,7 @@ pub const LEAST_SHARE: f64 = 0.01;
 const NEARLY: f64 = 0.9;
 
 /// How well readings agree with what was believed.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Agreement {
     /// The share of the draws whose own readings, taken on the same days, would have been

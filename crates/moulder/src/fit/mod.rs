@@ -8,9 +8,11 @@ pub mod reading_error;
 pub mod run;
 pub(crate) mod surface;
 
+use std::borrow::Cow;
+
 use jiff::civil::Date;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
@@ -19,6 +21,7 @@ use crate::fit::agreement::{Agreement, agreement};
 use crate::fit::ensemble::Ensemble;
 use crate::fit::posterior::Posterior;
 use crate::fit::posterior_summary::{PosteriorSummary, posterior_summary};
+use crate::forecast::ENGINE;
 use crate::forecast::calendar::{month_day, months_to};
 use crate::forecast::danger::dangers;
 use crate::forecast::progress::Progress;
@@ -34,11 +37,11 @@ pub(crate) const MORE: u32 = 4;
 const MONTHS_BEYOND: u32 = 12;
 
 /// A bed's forecast before and after a tape was held to it.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Fit {
     /// Version of the engine.
-    pub engine: &'static str,
+    pub engine: Cow<'static, str>,
     /// Version of this form.
     pub schema: u32,
     /// Seed of the draws.
@@ -54,7 +57,8 @@ pub struct Fit {
     /// What the owner calls the bed.
     pub name: String,
     /// Day zero, year-month-day.
-    pub filled: String,
+    #[schemars(with = "String")]
+    pub filled: Date,
     /// The climate it stands in.
     pub climate: String,
     /// The units the owner thinks in; figures here are SI whatever they are.
@@ -78,11 +82,12 @@ pub struct Fit {
 }
 
 /// A reading beside what was expected.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct FitReading {
     /// The day, year-month-day. It was read before anything was laid on that day.
-    pub on: String,
+    #[schemars(with = "String")]
+    pub on: Date,
     /// Height over the ground, as read; m.
     pub seen_m: f64,
     /// Where the surface was expected before the readings; m.
@@ -96,13 +101,14 @@ pub struct FitReading {
 }
 
 /// The surface at the end of a month, before and after the readings.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct FitMonth {
     /// Months since filling.
     pub month: u32,
     /// The day, year-month-day.
-    pub date: String,
+    #[schemars(with = "String")]
+    pub date: Date,
     /// Height over the ground, before; m.
     pub height_before_m: Interval,
     /// And after; m.
@@ -227,14 +233,14 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
     let notices = bed.notices.iter().cloned();
     let notices = notices.filter(|notice| notice.code != notice::READINGS_ARE_FOR_FIT);
     Ok(Fit {
-        engine: env!("CARGO_PKG_VERSION"),
+        engine: ENGINE,
         schema: SCHEMA_VERSION,
         seed: asked.seed,
         ensemble_size: ensemble.count(),
         effective_draws: after.weights().effective,
         tempering_exponent: after.weights().tempering_exponent,
         name: bed.name.clone(),
-        filled: bed.filled.to_string(),
+        filled: bed.filled,
         climate: bed.climate.name.clone(),
         units: bed.units,
         rim_m: bed.rim_m,
@@ -297,7 +303,7 @@ fn readings(
 ) -> Vec<FitReading> {
     let each = bed.readings.iter().enumerate();
     each.map(|(place, reading)| FitReading {
-        on: reading.on.to_string(),
+        on: reading.on,
         seen_m: reading.height_m,
         before_m: Interval::of_weighted(before.at_reading_m(place)),
         after_m: Interval::of_weighted(after.at_reading_m(place)),
@@ -314,7 +320,7 @@ fn fit_month(bed: &Bed, month: u32, before: &Posterior, after: &Posterior) -> Fi
     let height_m = Interval::of_weighted(after.heights_m(at));
     FitMonth {
         month,
-        date: month_day(bed.filled, month).to_string(),
+        date: month_day(bed.filled, month),
         height_before_m,
         height_m,
         below_rim_before_m: bed.rim_m.map(|rim_m| height_before_m.below(rim_m)),

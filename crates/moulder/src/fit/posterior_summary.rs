@@ -42,7 +42,7 @@
 
 use libm::sqrt;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::fit::agreement::laws;
 use crate::fit::ensemble::{Ensemble, Truth};
@@ -68,7 +68,7 @@ const SHIFT_ERRORS: f64 = 3.0;
 pub const LEAST_WOOD_SHARE: f64 = 0.2;
 
 /// What readings taught.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct PosteriorSummary {
     /// The directions that the readings fix, the best fixed first.
@@ -83,7 +83,7 @@ pub struct PosteriorSummary {
 
 /// A combination of unknowns that readings fix: the surface on their days, in one way of
 /// adding these up.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Direction {
     /// Its number: 1 for the one that the readings fix best, about how high the surface
@@ -100,7 +100,7 @@ pub struct Direction {
 }
 
 /// A group of unknowns in a direction.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Part {
     /// The group.
@@ -110,7 +110,7 @@ pub struct Part {
 }
 
 /// A group of unknowns that moved, as far as it raises or lowers the surface.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Moved {
     /// The group.

@@ -29,8 +29,9 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+use jiff::civil::Date;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::forecast::row::Month;
 use crate::numeric::interval::Interval;
@@ -42,13 +43,14 @@ macro_rules! figures {
     ($($(#[doc = $doc:literal])+ $name:ident, $width:literal, $of:expr;)+) => {
         /// The bands of a month. Each figure has its own: they are not of one draw, and the
         /// causes of the sink do not add up to it.
-        #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
         #[non_exhaustive]
         pub struct MonthIntervals {
             /// Months since filling.
             pub month: u32,
             /// The day, year-month-day.
-            pub date: String,
+            #[schemars(with = "String")]
+            pub date: Date,
             /// How far the surface lies below the rim, negative above it; m.
             pub below_rim_m: Option<Interval>,
             /// The share of the draws in which it lies deeper below the rim than was asked

@@ -17,10 +17,13 @@ pub(crate) mod roots;
 pub(crate) mod row;
 pub(crate) mod run;
 
+use jiff::civil::Date;
+use std::borrow::Cow;
+
 use crate::fault::error::Error;
 use moulder_solve::schedule::StepSchedule;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
 use crate::fault::notice::{DefaultUsed, Notice};
@@ -34,15 +37,18 @@ use progress::Progress;
 pub use row::{LayerMonth, Month, SettlementParts};
 use run::{Told, rows};
 
+/// Version of the engine, which every answer tells.
+pub(crate) const ENGINE: Cow<'static, str> = Cow::Borrowed(env!("CARGO_PKG_VERSION"));
+
 /// Version of the form in which a forecast is written as JSON.
 pub const SCHEMA_VERSION: u32 = 2;
 
 /// A bed month by month, with all it takes to make the same forecast again.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Forecast {
     /// Version of the engine.
-    pub engine: &'static str,
+    pub engine: Cow<'static, str>,
     /// Version of this form.
     pub schema: u32,
     /// Seed of the draws; none where there is only the middle line.
@@ -54,7 +60,8 @@ pub struct Forecast {
     /// What the owner calls the bed.
     pub name: String,
     /// Day zero, year-month-day.
-    pub filled: String,
+    #[schemars(with = "String")]
+    pub filled: Date,
     /// The climate it stands in.
     pub climate: String,
     /// The units the owner thinks in; figures here are SI whatever they are.
@@ -76,7 +83,7 @@ pub struct Forecast {
     /// Nitrogen year by year, whole years only; none where nothing grows.
     pub nitrogen_years: Vec<NitrogenYear>,
     /// How reference evapotranspiration was worked out.
-    pub evapotranspiration_by: &'static str,
+    pub evapotranspiration_by: Cow<'static, str>,
     /// What was assumed where the document is silent.
     pub defaults: Vec<DefaultUsed>,
     /// What a reader should know.
@@ -84,7 +91,7 @@ pub struct Forecast {
 }
 
 /// Why a forecast ends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Ended {
@@ -130,13 +137,13 @@ pub fn forecast_with(
     let nitrogen_rows: Vec<_> = months.iter().map(|row| (row.month, row.nitrogen)).collect();
     let notices = notice::of(bed, &layers, &months);
     Ok(Forecast {
-        engine: env!("CARGO_PKG_VERSION"),
+        engine: ENGINE,
         schema: SCHEMA_VERSION,
         seed: None,
         ensemble_size: 0,
         ended: Ended::MonthsDone,
         name: bed.name.clone(),
-        filled: bed.filled.to_string(),
+        filled: bed.filled,
         climate: bed.climate.name.clone(),
         units: bed.units,
         rim_m: bed.rim_m,
@@ -144,7 +151,7 @@ pub fn forecast_with(
         layers: layers.into_iter().map(|layer| layer.name).collect(),
         crop: bed.crop,
         nitrogen_years: nitrogen::years(bed, &nitrogen_rows),
-        evapotranspiration_by,
+        evapotranspiration_by: Cow::Borrowed(evapotranspiration_by),
         defaults: bed.defaults.clone(),
         notices: bed
             .notices

@@ -31,7 +31,7 @@ use moulder_core::value::{Spread, Status, Value};
 use moulder_solve::month_log::LayerMonthLog;
 use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
 use crate::library::crop::Crop;
@@ -64,7 +64,7 @@ const GRAMS: f64 = 1000.0;
 /// Nitrogen of a bed at the end of a month, and what became of it over the month.
 ///
 /// Figures in g/m2 are over the area of the bed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NitrogenRow {
     /// In the organic matter of the bed; kg.
     pub organic_kg: f64,
@@ -116,7 +116,7 @@ impl NitrogenRow {
 }
 
 /// Which crops the nitrogen of a year suits.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Suits {
     /// Hungry ones, and all others.
@@ -128,7 +128,7 @@ pub enum Suits {
 }
 
 /// The nitrogen of a year of twelve months from the day of filling.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NitrogenYear {
     /// Which year, 1 the first.
     pub year: u32,

@@ -1,10 +1,11 @@
 //! The row of a month.
 
+use jiff::civil::Date;
 use moulder_core::law::settlement::GRAVITY_KPA_M2_PER_KG;
 use moulder_solve::month_log::LayerMonthLog;
 use moulder_solve::snapshot::Snapshot;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Layer};
 use crate::forecast::calendar::month_day;
@@ -14,14 +15,15 @@ use crate::forecast::open_ground::OpenGround;
 use crate::forecast::roots::growing_layers;
 
 /// One bed on one day.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Month {
     /// Months since filling.
     pub month: u32,
     /// The day, year-month-day: the day of filling that many months on, held to the
     /// month's end.
-    pub date: String,
+    #[schemars(with = "String")]
+    pub date: Date,
     /// Height of the surface over the ground beside the bed; m.
     pub height_m: f64,
     /// How far the surface lies below the rim, negative above it; m.
@@ -61,7 +63,7 @@ pub struct Month {
 }
 
 /// The fall of the surface by cause; m. See [`moulder_solve::split`] for the rule.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SettlementParts {
     /// Own weight, first wetting, creep, the drying of wood less its swelling, and a
     /// bag's bulging.
@@ -83,7 +85,7 @@ impl SettlementParts {
 }
 
 /// One layer on one day.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct LayerMonth {
     /// Thickness; m.
     pub thickness_m: f64,
@@ -158,7 +160,7 @@ pub(super) fn row(
     let wood_water_kg: f64 = now.layers.iter().map(|layer| layer.wood_water_kg).sum();
     Month {
         month: *month,
-        date: month_day(bed.filled, *month).to_string(),
+        date: month_day(bed.filled, *month),
         height_m,
         below_rim_m: bed.rim_m.map(|rim_m| rim_m - height_m),
         settlement_m: start.height_m + raised_m - now.height_m,

@@ -1,7 +1,8 @@
 //! Where the carbon of many draws lies.
 
+use jiff::civil::Date;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Kept, Ledger, LedgerRow, kept, ledger};
 use crate::bed::Bed;
@@ -22,7 +23,7 @@ const BIN_SHARE: f64 = 1e-4;
 
 /// Where four in five draws lie. Each figure has its own band: they are not of one draw,
 /// and the kinds do not add up to all.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct LedgerIntervals {
     /// Seed of the draws.
@@ -37,7 +38,7 @@ pub struct LedgerIntervals {
 
 /// Where that which burning the wood would have given off lies. The wood is drawn; what a
 /// fire makes of it is not.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BurningIntervals {
     /// Carbon dioxide; kg.
     pub co2_kg: Interval,
@@ -50,13 +51,14 @@ pub struct BurningIntervals {
 macro_rules! figures {
     ($($(#[doc = $doc:literal])+ $name:ident, $width:expr, $of:expr;)+) => {
         /// Where the carbon of one day lies.
-        #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
         #[non_exhaustive]
         pub struct LedgerRowIntervals {
             /// Months since filling.
             pub month: u32,
             /// The day, year-month-day.
-            pub date: String,
+            #[schemars(with = "String")]
+            pub date: Date,
             /// Share of the carbon of all wood put in so far that is still in the wood. None
             /// without wood.
             pub wood_share: Option<Interval>,

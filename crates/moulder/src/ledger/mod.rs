@@ -4,15 +4,18 @@ pub mod saving;
 
 mod bands;
 
+use std::borrow::Cow;
+
 use jiff::civil::Date;
 use moulder_core::bed::carbon::CarbonKinds;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Layer};
 use crate::fault::error::Error;
 use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fit::run::Run;
+use crate::forecast::ENGINE;
 use crate::forecast::calendar::{days_to_month, month_day};
 use crate::forecast::course::{self, Follower, Laid, Stand};
 use crate::forecast::danger::dangers;
@@ -34,11 +37,11 @@ pub const SCHEMA_VERSION: u32 = 2;
 const ROW_MONTHS: u32 = 12;
 
 /// The carbon of a bed year by year.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Ledger {
     /// Version of the engine.
-    pub engine: &'static str,
+    pub engine: Cow<'static, str>,
     /// Version of this form.
     pub schema: u32,
     /// What the owner calls the bed.
@@ -47,7 +50,8 @@ pub struct Ledger {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
     /// Day zero, year-month-day.
-    pub filled: String,
+    #[schemars(with = "String")]
+    pub filled: Date,
     /// The climate it stands in.
     pub climate: String,
     /// The units the owner thinks in; figures here are SI whatever they are.
@@ -69,13 +73,14 @@ pub struct Ledger {
 }
 
 /// The carbon of a bed on one day.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct LedgerRow {
     /// Months since filling.
     pub month: u32,
     /// The day, year-month-day.
-    pub date: String,
+    #[schemars(with = "String")]
+    pub date: Date,
     /// Carbon left in the whole bed, by what it lies in.
     pub left: CarbonLeft,
     /// Carbon put in so far, what was laid on later included; kg.
@@ -96,7 +101,7 @@ pub struct LedgerRow {
 }
 
 /// Carbon left, by what it lies in; kg.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct CarbonLeft {
     /// In wood of any size; kg.
     pub wood_kg: f64,
@@ -192,11 +197,11 @@ pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger,
         row.layers.resize(layers.len(), CarbonLeft::default());
     }
     Ok(Ledger {
-        engine: env!("CARGO_PKG_VERSION"),
+        engine: ENGINE,
         schema: SCHEMA_VERSION,
         name: bed.name.clone(),
         dangers: dangers(bed)?,
-        filled: bed.filled.to_string(),
+        filled: bed.filled,
         climate: bed.climate.name.clone(),
         units: bed.units,
         layers,
@@ -273,7 +278,7 @@ fn row(bed: &Bed, filled: &CarbonKinds, stand: &Stand) -> LedgerRow {
     let left = now.carbon_kinds();
     LedgerRow {
         month,
-        date: month_day(bed.filled, month).to_string(),
+        date: month_day(bed.filled, month),
         left: left.into(),
         put_in_kg: put.sum_kg(),
         left_share: left.sum_kg() / put.sum_kg(),

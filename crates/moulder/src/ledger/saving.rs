@@ -34,7 +34,7 @@
 //! ```
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::{Amount, Bed};
 use crate::fault::error::NoRoom;
@@ -51,7 +51,7 @@ const TRAILER_M3: f64 = 1.0;
 const TRAILER_KG: f64 = 500.0;
 
 /// What the fill saves, for one bed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Saving {
     /// Loose mix it would take to fill the room that wood and garden waste take; m3.
     pub mix_m3: f64,

@@ -3,7 +3,7 @@
 
 use moulder_core::value::{Spread, Status, Value};
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::quantity::range::Range;
 
@@ -93,7 +93,7 @@ pub fn co2_kg(carbon_kg: f64) -> f64 {
 ///
 /// It is no forecast. Compost heaps are larger, wetter and warmer than most beds, and a bed
 /// that has air gives off far less.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct GasScreen {
     /// Mass of leaves, grass, card, the mat of turf and other plant matter on arrival,
@@ -137,7 +137,7 @@ impl GasScreen {
 }
 
 /// What burning the wood of a bed in the open on the day of filling would have given off.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Burning {
     /// Dry mass of the wood; kg.

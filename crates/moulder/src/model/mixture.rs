@@ -13,7 +13,7 @@
 //! whenever the materials differ in nitrogen.
 
 use moulder_core::math::elementary::{exp, ln, sqrt};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
 use crate::fault::error::NoRoom;
@@ -124,7 +124,7 @@ fn nitrogen_kg(parts: &[Part]) -> f64 {
 }
 
 /// What a layer, or the whole fill, comes to as mixed on the day of filling.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Mixture {
     /// Carbon to nitrogen by mass, with the range in which four in five such mixtures are

@@ -1,12 +1,12 @@
 //! The interval that four in five draws lie in.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::numeric::quantile::of_sorted_and_weighted;
 
 /// Where four in five draws lie, and their middle.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Interval {
     /// One draw in ten lies below this.
     pub lower: f64,

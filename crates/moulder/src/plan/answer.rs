@@ -1,6 +1,9 @@
 //! What a plan comes to: fills, or what is short.
 
-use serde::Serialize;
+use jiff::civil::Date;
+use std::borrow::Cow;
+
+use serde::{Deserialize, Serialize};
 
 pub use super::optimum::{Aim, Rule};
 use super::role::Role;
@@ -13,19 +16,19 @@ use crate::quantity::units::Units;
 pub const SCHEMA_VERSION: u32 = 2;
 
 /// What a plan comes to. Figures are SI whatever the owner's units.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Plan {
     /// Version of the engine.
-    pub engine: &'static str,
+    pub engine: Cow<'static, str>,
     /// Version of this form.
     pub schema: u32,
     /// What the owner calls the bed.
     pub name: String,
     /// Day zero, year-month-day.
-    pub filled: String,
+    pub filled: Date,
     /// The day by which the bed shall have settled, year-month-day.
-    pub settled: String,
+    pub settled: Date,
     /// Months from the one to the other.
     pub after_months: u32,
     /// The climate it stands in.
@@ -53,7 +56,7 @@ pub struct Plan {
 }
 
 /// What a material keeps by itself: the coefficient the search begins with.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Alone {
     /// The material.
@@ -65,7 +68,7 @@ pub struct Alone {
 }
 
 /// One way to fill the bed.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Fill {
     /// What it is the best at; more than one where the best are the same.
@@ -108,7 +111,7 @@ pub struct Fill {
 pub const WET_SHARE: f64 = 0.6;
 
 /// One layer of a fill.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct FillLayer {
     /// What it is.
@@ -124,7 +127,7 @@ pub struct FillLayer {
 }
 
 /// One material of a layer.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Put {
     /// Which entry of the file it comes from, from 0.
@@ -144,7 +147,7 @@ pub struct Put {
 }
 
 /// Something to buy.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Buy {
     /// The material.
@@ -160,7 +163,7 @@ pub struct Buy {
 }
 
 /// Something that is not used.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Left {
     /// The material.
@@ -174,7 +177,7 @@ pub struct Left {
 }
 
 /// What is short, as it stands on the day asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Shortfall {
     /// Growing soil; m3.

@@ -14,7 +14,7 @@
 //! where nothing else would do. None of these has a published source.
 
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::role::Role;
 
@@ -73,7 +73,7 @@ impl Part {
 }
 
 /// What a fill aims at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Aim {
     /// To cost least.
@@ -97,7 +97,7 @@ impl Aim {
 }
 
 /// A rule of good practice that gives way where nothing else would do.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Rule {
     /// At most half of the loose fill is coarse wood.

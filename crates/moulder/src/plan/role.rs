@@ -1,6 +1,6 @@
 //! Where in a bed a material goes: common practice, no source.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::Ingredient;
 use crate::library::material::{Class, Form};
@@ -9,7 +9,7 @@ use crate::library::material::{Class, Form};
 const COARSE_M: f64 = 0.05;
 
 /// A layer of a bed, from the ground up.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Role {

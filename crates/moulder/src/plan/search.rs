@@ -9,6 +9,7 @@ use super::trial::{Measured, Trial};
 use crate::bed::Bed;
 use crate::bed::plan_request::{PlanRequest, Reported, StockItem, Supply};
 use crate::fault::error::Error;
+use crate::forecast::ENGINE;
 use crate::forecast::calendar::month_day;
 use crate::forecast::progress::{Progress, unwatched};
 use crate::forecast::{Forecast, forecast};
@@ -99,11 +100,11 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         go_on()?;
     }
     let mut answer = Plan {
-        engine: env!("CARGO_PKG_VERSION"),
+        engine: ENGINE,
         schema: SCHEMA_VERSION,
         name: plan.name.clone(),
-        filled: plan.filled.to_string(),
-        settled: month_day(plan.filled, plan.after_months).to_string(),
+        filled: plan.filled,
+        settled: month_day(plan.filled, plan.after_months),
         after_months: plan.after_months,
         climate: plan.climate.name.clone(),
         units: plan.units,

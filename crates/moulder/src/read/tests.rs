@@ -708,7 +708,7 @@ fn readings_and_additions_are_checked_and_noticed() {
     let later = "[[reading]]\non = 2026-06-14\nbelow-rim = \"17 cm\"\ngive-or-take = \"1 cm\"\n\
                  [[added]]\non = 2026-09-20\nmaterial = \"turf\"\namount = \"60 L\"\n";
     let bed = toml(&format!("{ORCHARD}{later}")).unwrap();
-    let told: Vec<&str> = bed.notices.iter().map(|notice| notice.code).collect();
+    let told: Vec<&str> = bed.notices.iter().map(|notice| &*notice.code).collect();
     assert_eq!(told, ["readings-are-for-fit"]);
     assert_eq!(bed.additions.len(), 1);
     // The rim lies 2 ft 6 in over the ground.

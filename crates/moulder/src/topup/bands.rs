@@ -1,7 +1,8 @@
 //! Where the top-ups of many draws lie.
 
+use jiff::civil::Date;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::believed::Believed;
 #[cfg(doc)]
@@ -20,18 +21,21 @@ use crate::uncertainty::draws::run_ensemble;
 use crate::uncertainty::sample::Sample;
 
 /// Where four in five dates lie, and their middle; each year-month-day.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct DateInterval {
     /// One in ten comes before this.
-    pub low: String,
+    #[schemars(with = "String")]
+    pub lower: Date,
     /// Half of them come before this.
-    pub middle: String,
+    #[schemars(with = "String")]
+    pub median: Date,
     /// One in ten comes after this.
-    pub high: String,
+    #[schemars(with = "String")]
+    pub upper: Date,
 }
 
 /// Where a top-up may lie, over the draws in which it comes.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct TopUpInterval {
     /// Its number: in order of the calendar where it comes in fixed months, else that of
@@ -58,7 +62,7 @@ pub struct TopUpInterval {
 }
 
 /// What top-ups come to.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Sums {
     /// Loose volume that is laid on; m3.
     pub laid_m3: Interval,
@@ -71,7 +75,7 @@ pub struct Sums {
 }
 
 /// What the top-ups of a calendar year come to.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct YearOfTopUps {
     /// The year in which they are laid on.
@@ -81,7 +85,7 @@ pub struct YearOfTopUps {
 }
 
 /// All beds that were planned together, each as often as there are beds like it.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Together {
     /// How many beds.
@@ -94,7 +98,7 @@ pub struct Together {
 
 /// Where four in five draws lie. Each figure has its own band: they are not of one draw,
 /// and the ends of a sum are not the sums of the ends.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct TopUpIntervals {
     /// Seed of the draws.

@@ -14,14 +14,18 @@ pub(crate) mod planner;
 pub mod request;
 mod tallies;
 
+use jiff::civil::Date;
+use std::borrow::Cow;
+
 use moulder_core::weather::Weather;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fault::{Fault, FaultCode, Faults, Place};
+use crate::forecast::ENGINE;
 use crate::forecast::calendar::{days_to_month, month_day, months_to};
 use crate::forecast::course;
 use crate::forecast::danger::dangers;
@@ -48,7 +52,7 @@ pub const SCHEMA_VERSION: u32 = 2;
 pub const REFILL_ROOM_M: f64 = 0.30;
 
 /// When a bed is topped up.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum TopUpTrigger {
     /// In these months of every year (1 to 12), up to the rim.
@@ -105,7 +109,7 @@ pub fn months_measured(bed: &Bed) -> u32 {
 }
 
 /// How the material is sold.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Package {
     /// What one is called ("bag").
     pub name: String,
@@ -264,14 +268,16 @@ impl TopUpRule {
 }
 
 /// One top-up.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct TopUp {
     /// Months since filling.
     pub month: u32,
     /// The day, year-month-day.
-    pub date: String,
+    #[schemars(with = "String")]
+    pub date: Date,
     /// The day on which to order, where anything has to be bought.
-    pub order_by: Option<String>,
+    #[schemars(with = "Option<String>")]
+    pub order_by: Option<Date>,
     /// How far the surface lay below the rim just before; m, negative above it. For a mound,
     /// below the height it was built to.
     pub below_before_m: f64,
@@ -292,7 +298,7 @@ pub struct TopUp {
 }
 
 /// What became of all that was laid on: `raised = restored + own loss + loss below`.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Restored {
     /// By how much the top-ups raised the surface on their days; m.
     pub raised_m: f64,
@@ -305,11 +311,11 @@ pub struct Restored {
 }
 
 /// The top-ups of a bed.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct TopUps {
     /// Version of the engine.
-    pub engine: &'static str,
+    pub engine: Cow<'static, str>,
     /// Version of this form.
     pub schema: u32,
     /// What the owner calls the bed.
@@ -320,7 +326,8 @@ pub struct TopUps {
     /// How many beds like it there are; figures are for one.
     pub beds: u32,
     /// Day zero, year-month-day.
-    pub filled: String,
+    #[schemars(with = "String")]
+    pub filled: Date,
     /// The units the owner thinks in; figures here are SI whatever they are.
     pub units: Units,
     /// Whether the height to come back to is a rim; else it is that of the day of filling.
@@ -343,7 +350,8 @@ pub struct TopUps {
     pub below_without_m: f64,
     /// The first day on which, without any top-up, there would be room for a new layer of
     /// wood and greens under the soil; none within these months.
-    pub refill_from: Option<String>,
+    #[schemars(with = "Option<String>")]
+    pub refill_from: Option<Date>,
     /// What was assumed where the document is silent.
     pub defaults: Vec<DefaultUsed>,
     /// Where four in five draws lie; none for the middle line alone.
@@ -482,15 +490,14 @@ fn plan(
         .zip(without.months())
         .filter(|(_, height_m)| target_m - *height_m >= REFILL_ROOM_M)
         .map(|(month, _)| month_day(bed.filled, month))
-        .find(|day| first.is_none_or(|first| *day >= first))
-        .map(|day| day.to_string());
+        .find(|day| first.is_none_or(|first| *day >= first));
     Ok(TopUps {
-        engine: env!("CARGO_PKG_VERSION"),
+        engine: ENGINE,
         schema: SCHEMA_VERSION,
         name: bed.name.clone(),
         dangers: Vec::new(),
         beds: bed.count,
-        filled: bed.filled.to_string(),
+        filled: bed.filled,
         units: bed.units,
         has_rim: bed.rim_m.is_some(),
         months: rule.months,

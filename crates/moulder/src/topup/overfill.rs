@@ -32,7 +32,7 @@
 mod bands;
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::{Addition, Amount, Bed, Ingredient, Placement};
 use crate::fault::error::Error;
@@ -53,7 +53,7 @@ const SEASON_MONTHS: usize = 8;
 const MOST_ROUNDS: u32 = 40;
 
 /// How high to heap a bed when it is filled.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Overfill {
     /// Months after which it is level with the rim.
     pub months: u32,
@@ -68,7 +68,7 @@ pub struct Overfill {
 }
 
 /// What to order beyond the room there is, by when it is lost.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Allowance {
     /// Lost within a month of tipping; m3.
     pub tipping_m3: f64,

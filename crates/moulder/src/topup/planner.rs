@@ -312,7 +312,7 @@ impl Follower for Planner<'_> {
             let below_m = self.target_m - self.heights.seen_m(now.height_m);
             self.list.push(TopUp {
                 month,
-                date: month_day(self.bed.filled, month).to_string(),
+                date: month_day(self.bed.filled, month),
                 order_by: None,
                 below_before_m: below_m,
                 below_after_m: below_m,
@@ -343,8 +343,8 @@ impl Follower for Planner<'_> {
         let lead: Span = i64::from(self.rule.package.lead_days).days();
         self.list.push(TopUp {
             month: due.month,
-            date: on.to_string(),
-            order_by: (due.bought > 0).then(|| on.saturating_sub(lead).to_string()),
+            date: on,
+            order_by: (due.bought > 0).then(|| on.saturating_sub(lead)),
             below_before_m: self.target_m - self.heights.seen_m(laid.before_m),
             below_after_m: self.target_m - self.heights.seen_m(laid.after_m),
             laid_m3: due.laid_m3,

@@ -115,7 +115,7 @@ impl YearsTally {
         let mut all = Sum::default();
         for (count, list) in beds {
             for topup in list {
-                let year = topup.date.parse::<Date>().map_or(0, Date::year);
+                let year = topup.date.year();
                 let sum = by_year.entry(year).or_default();
                 *sum = sum.plus(topup, count);
                 all = all.plus(topup, count);
@@ -248,9 +248,9 @@ impl BedTally {
         let share = |count: u32| f64::from(count) / f64::from(self.draws);
         let months = line.month.band();
         let dates = |earlier: Span| DateInterval {
-            low: self.day(months.lower, earlier),
-            middle: self.day(months.median, earlier),
-            high: self.day(months.upper, earlier),
+            lower: self.day(months.lower, earlier),
+            median: self.day(months.median, earlier),
+            upper: self.day(months.upper, earlier),
         };
         let Sums {
             laid_m3,
@@ -273,7 +273,7 @@ impl BedTally {
     }
 
     /// The end of the nearest whole month, so many days earlier.
-    fn day(&self, month: f64, earlier: Span) -> String {
+    fn day(&self, month: f64, earlier: Span) -> Date {
         #[allow(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
@@ -281,6 +281,6 @@ impl BedTally {
         )]
         let month = month.round().max(0.0) as u32;
         let day = month_day(self.filled, month);
-        day.saturating_sub(earlier).to_string()
+        day.saturating_sub(earlier)
     }
 }

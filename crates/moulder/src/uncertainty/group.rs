@@ -33,7 +33,7 @@ use moulder_core::law::water::{
 };
 use moulder_core::value::Value;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Ingredient};
 use crate::library::crop::Crop;
@@ -49,7 +49,9 @@ const LOG_M: f64 = 0.05;
 /// What unknowns are put together by: what would have to be measured to know them.
 ///
 /// Exhaustive: words must be written for each.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum ParameterGroup {
     /// How high the bed stood on the day of filling.
@@ -161,7 +163,9 @@ impl ParameterGroup {
 
 /// Unknowns that an owner would speak of in one breath: a few heights cannot tell what
 /// lies finer. Exhaustive: words must be written for each.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Theme {
     /// How high the bed stood when filled.

@@ -1,11 +1,15 @@
 //! Which unknowns make the range of the sink wide, and which of them to measure.
 
+use jiff::civil::Date;
+use std::borrow::Cow;
+
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::fault::notice::Notice;
+use crate::forecast::ENGINE;
 use crate::forecast::calendar::month_day;
 use crate::forecast::danger::dangers;
 use crate::forecast::progress::Progress;
@@ -29,10 +33,10 @@ pub const SCHEMA_VERSION: u32 = 2;
 pub const USUAL_ROWS: u32 = 64;
 
 /// What each group of unknowns does to the sink of a bed.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Sensitivity {
     /// Version of the engine.
-    pub engine: &'static str,
+    pub engine: Cow<'static, str>,
     /// Version of this form.
     pub schema: u32,
     /// What the owner calls the bed.
@@ -45,7 +49,8 @@ pub struct Sensitivity {
     /// Months from filling to the day asked about.
     pub month: u32,
     /// That day, year-month-day.
-    pub by: String,
+    #[schemars(with = "String")]
+    pub by: Date,
     /// Seed of the draws.
     pub seed: u64,
     /// Rows that the indices rest on.
@@ -61,7 +66,7 @@ pub struct Sensitivity {
 }
 
 /// What one group of unknowns does to it.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ParameterSensitivity {
     /// The group.
     pub group: ParameterGroup,
@@ -210,13 +215,13 @@ pub fn sensitivity(
     groups.sort_by(|one, other| other.total.share.total_cmp(&one.total.share));
     let kinds = u32::try_from(present.len() + 2).unwrap_or(u32::MAX);
     Ok(Sensitivity {
-        engine: env!("CARGO_PKG_VERSION"),
+        engine: ENGINE,
         schema: SCHEMA_VERSION,
         name: bed.name.clone(),
         dangers: dangers(bed)?,
         units: bed.units,
         month,
-        by: month_day(bed.filled, month).to_string(),
+        by: month_day(bed.filled, month),
         seed,
         rows,
         forecasts: rows.saturating_mul(kinds),

@@ -14,7 +14,7 @@
 use crate::uncertainty::draws::run_each;
 use rand_pcg::Pcg64;
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::fault::error::Error;
 use crate::forecast::progress::Progress;
@@ -31,7 +31,7 @@ const STREAM: u128 = 0x5851_f42d_4c95_7f2d_1405_7b7e_f767_814f;
 pub const LEAST_ROWS: u32 = 8;
 
 /// A share of the variance as it was estimated.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Estimate {
     /// The share. An estimate of one near 0 may lie below 0, of one near 1 above 1.
     pub share: f64,
@@ -41,7 +41,7 @@ pub struct Estimate {
 }
 
 /// The indices of one group.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Indices {
     /// The group by itself.
     pub first_order: Estimate,

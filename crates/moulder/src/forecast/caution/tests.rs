@@ -244,11 +244,11 @@ fn greens_heat_or_mat_and_are_spoken_of_once() {
             ),
         );
         let told = notices(&text, 0);
-        let codes = told.iter().map(|notice| notice.code);
-        let codes = codes.filter(|code| ["heats-up", "too-much-green"].contains(code));
+        let codes = told.into_iter().map(|notice| notice.code);
+        let codes = codes.filter(|code| ["heats-up", "too-much-green"].contains(&&**code));
         codes.collect::<Vec<_>>()
     };
-    assert_eq!(green("10 L"), [""; 0]);
+    assert!(green("10 L").is_empty());
     assert_eq!(green("100 L"), ["heats-up"]);
     assert_eq!(green("400 L"), ["too-much-green"]);
 }

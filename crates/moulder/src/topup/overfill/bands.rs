@@ -1,7 +1,7 @@
 //! Where the heap that makes a bed level in time lies.
 
 use schemars::JsonSchema;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{LEVEL_M, Overfill, heaped};
 use crate::bed::Bed;
@@ -28,7 +28,7 @@ const MOST_ROUNDS: u32 = 8;
 const DRAW_LEVEL_M: f64 = 4.0 * LEVEL_M;
 
 /// Where four in five draws lie.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct OverfillIntervals {
     /// How much more to lay on when it is filled; m. Nothing in a draw that ends above the
