@@ -41,7 +41,7 @@ fn hold_to_reference(bed: &Bed) {
         .map(|month| days_to_month(bed.filled, month))
         .collect();
     let reference =
-        integrate(&compiled.stack, &compiled.state, &days, Tolerance::of(1e-7)).unwrap();
+        integrate(&compiled.stack, &compiled.state, &days, Tolerance::new(1e-7)).unwrap();
     let mut simulation = Simulation::new(
         &compiled.stack,
         compiled.state.clone(),

@@ -1,19 +1,19 @@
-//! Weather day by day, from the day a bed is filled.
+//! Daily weather from the day a bed is filled.
 
 use alloc::vec::Vec;
 
-/// The weather of one day, or the mean day of a span.
+/// Weather of one day, or the mean over a period.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Day {
-    /// Mean of the air; degC.
+    /// Mean air temperature; degC.
     pub mean_c: f64,
-    /// Half the difference of high and low; degC.
+    /// Half the daily temperature range; degC.
     pub half_swing_c: f64,
-    /// Rain and melted snow; mm/d.
+    /// Precipitation, snow as meltwater; mm/d.
     pub rain_mm: f64,
     /// Reference evapotranspiration; mm/d.
     pub eto_mm: f64,
-    /// Mineral nitrogen that rain and feeding bring; kg/m2/d.
+    /// Mineral nitrogen in rain and fertiliser; kg/m2/d.
     pub nitrogen_kg_m2: f64,
 }
 
@@ -26,7 +26,7 @@ impl Day {
         nitrogen_kg_m2: 0.0,
     };
 
-    /// This and `share` times another, figure by figure.
+    /// `self + share * other`, field by field.
     fn plus(&self, share: f64, other: &Self) -> Self {
         Self {
             mean_c: self.mean_c + share * other.mean_c,
@@ -38,20 +38,20 @@ impl Day {
     }
 }
 
-/// How reference evapotranspiration was worked out.
+/// Method of reference evapotranspiration.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum EtoMethod {
     /// From temperature, humidity, wind and sunshine.
     PenmanMonteith,
-    /// From daily high and low.
+    /// From daily maximum and minimum temperature.
     Hargreaves,
     /// From monthly means.
     Thornthwaite,
 }
 
 impl EtoMethod {
-    /// Its name, for people.
+    /// Display name.
     ///
     /// ```
     /// use moulder_core::weather::EtoMethod;
@@ -68,9 +68,9 @@ impl EtoMethod {
     }
 }
 
-/// Weather, one row a day; row 0 is the day of filling.
+/// Daily weather; row 0 is the day of filling.
 ///
-/// Before the first day the first holds, after the last day the last.
+/// The first row holds before the first day, the last row after the last day.
 ///
 /// ```
 /// use moulder_core::weather::{Day, EtoMethod, Weather};
@@ -90,13 +90,13 @@ impl EtoMethod {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Weather {
     days: Vec<Day>,
-    /// Sum of the days before each day, and of all.
+    /// Cumulative sums, from 0 before the first day to the total.
     sums: Vec<Day>,
     eto_by: EtoMethod,
 }
 
 impl Weather {
-    /// Of one row a day, day of filling first; none where there is no row.
+    /// From daily rows, day of filling first; `None` without rows.
     #[must_use]
     pub fn new(days: Vec<Day>, eto_by: EtoMethod) -> Option<Self> {
         if days.is_empty() {
@@ -112,36 +112,35 @@ impl Weather {
         Some(Self { days, sums, eto_by })
     }
 
-    /// The rows, day of filling first; at least one.
+    /// Daily rows, day of filling first; at least one.
     #[must_use]
     pub fn days(&self) -> &[Day] {
         &self.days
     }
 
-    /// How evapotranspiration was worked out.
+    /// Method of reference evapotranspiration.
     #[must_use]
     pub fn eto_by(&self) -> EtoMethod {
         self.eto_by
     }
 
-    /// The weather of the day that holds the time `days` after filling.
+    /// Weather of the day that contains the time `days` after filling.
     #[must_use]
     pub fn day(&self, days: f64) -> &Day {
         &self.days[self.row(days)]
     }
 
-    /// The mean day of a span, parts of days by their share; the weather of
-    /// [`Weather::day`] where the span has no length.
+    /// Mean weather over a period, with partial days weighted by their share; [`Weather::day`]
+    /// for a period of zero length.
     ///
-    /// Costs the same however long the span. Differs from the sum over the rows by
-    /// rounding alone: below 1e-9 for spans of a day and more within a hundred
-    /// years (tested).
+    /// Constant cost. Differs from the direct sum by rounding: below 1e-9 for periods of a day or
+    /// more within a hundred years (tested).
     #[must_use]
     pub fn mean_over(&self, from_days: f64, to_days: f64) -> Day {
         let length = to_days - from_days;
         let (first, last) = (self.row(from_days), self.row(to_days));
-        // Within a row nothing is summed, so nothing is lost to rounding. That no
-        // length goes here too keeps what is not a number out of the division.
+        // Within a row nothing is summed, so nothing is lost to rounding. Non-positive and NaN
+        // lengths return here too, before the division.
         if first == last || length.is_nan() || length <= 0.0 {
             return self.days[first];
         }
@@ -152,7 +151,7 @@ impl Weather {
         Day::NOTHING.plus(1.0 / length, &sum)
     }
 
-    /// The row that holds a time, held to those there are.
+    /// Index of the row that contains a time, clamped to the rows.
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
@@ -163,7 +162,7 @@ impl Weather {
     }
 }
 
-/// The time at which a row begins; days.
+/// Start of a row; days.
 #[allow(
     clippy::cast_precision_loss,
     reason = "rows are days: far fewer than 2^53"
@@ -219,7 +218,7 @@ mod tests {
         }
     }
 
-    /// A span cut in two has the mean of its parts, also across both ends.
+    /// The mean of a period is the weighted mean of its parts, also beyond both ends.
     #[test]
     fn spans_add_up() {
         let weather = weather(50);

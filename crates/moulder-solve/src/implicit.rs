@@ -12,79 +12,12 @@
 //! beds or spans on which the reference path is to be checked itself.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("doc/soil_bed.md")]
 //! use moulder_solve::implicit::integrate;
 //! use moulder_solve::reference::Tolerance;
 //!
-//! let told = integrate(&stack, &state, &[10.0], Tolerance::of(1e-6))?;
-//! assert!((stack.carbon_kg(&told.states[0], 0) - 4.0).abs() < 1e-6);
+//! let reference = integrate(&stack, &state, &[10.0], Tolerance::new(1e-6))?;
+//! assert!((stack.carbon_kg(&reference.states[0], 0) - 4.0).abs() < 1e-6);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -116,7 +49,7 @@ const EMBEDDED: [f64; STAGES] = [59.0 / 48.0, -17.0 / 96.0, 225.0 / 32.0, -85.0 
 
 /// First step of a day, as a share of it.
 const FIRST_STEP: f64 = 1.0 / 16.0;
-/// Rounds of Newton's method after which a step is tried anew.
+/// Rounds of Newton's method after which a step is trial anew.
 const MOST_ROUNDS: u32 = 8;
 /// How close to a stage Newton's method has to come, in tolerances of a step.
 const CLOSE: f64 = 1e-2;
@@ -181,8 +114,8 @@ struct Implicit<'a> {
     effort: Effort,
 }
 
-/// A step as tried.
-struct Tried {
+/// A step as trial.
+struct TrialStep {
     end: DVector<f64>,
     /// How far it is off, in tolerances.
     off: f64,
@@ -214,7 +147,7 @@ impl Implicit<'_> {
             } else {
                 step
             };
-            let Some(tried) = self.try_step(&at, day, own) else {
+            let Some(trial) = self.try_step(&at, day, own) else {
                 self.effort.rejected += 1;
                 step = 0.25 * own;
                 if day + step <= day {
@@ -222,11 +155,11 @@ impl Implicit<'_> {
                 }
                 continue;
             };
-            let growth = SAFETY * libm::pow(tried.off.max(1e-10), -0.25);
+            let growth = SAFETY * libm::pow(trial.off.max(1e-10), -0.25);
             let growth = growth.clamp(LEAST_GROWTH, MOST_GROWTH);
-            if tried.off <= 1.0 {
+            if trial.off <= 1.0 {
                 self.effort.steps += 1;
-                at = tried.end;
+                at = trial.end;
                 if is_last {
                     return Ok(at);
                 }
@@ -248,7 +181,7 @@ impl Implicit<'_> {
     }
 
     /// Tries a step; none when Newton's method does not find a stage.
-    fn try_step(&mut self, at: &DVector<f64>, day: f64, step: f64) -> Option<Tried> {
+    fn try_step(&mut self, at: &DVector<f64>, day: f64, step: f64) -> Option<TrialStep> {
         if core::mem::take(&mut self.is_stale) {
             self.jacobian = None;
         }
@@ -274,7 +207,7 @@ impl Implicit<'_> {
         // Through the matrix, so that what is fast and settled counts for nothing.
         let (_, matrix) = self.factored.as_ref()?;
         let off = self.measured(&matrix.solve(&difference)?, at);
-        off.is_finite().then_some(Tried { end, off })
+        off.is_finite().then_some(TrialStep { end, off })
     }
 
     /// The value at a stage, which is at a share of the step: `base + step/4 f(value)`.
@@ -388,7 +321,7 @@ impl Implicit<'_> {
 mod tests {
     use super::*;
     use crate::reference;
-    use crate::test_bed::{RottingBed, month_ends, sinking_bed};
+    use crate::test_bed::{DecayingBed, month_ends, settling_bed};
 
     /// The eight conditions of order 4 and the four of order 3, from the tables alone.
     #[test]
@@ -433,10 +366,11 @@ mod tests {
     fn random_beds_follow_the_matrix_exponential() {
         let months = month_ends(6);
         for seed in 0..10 {
-            let bed = RottingBed::random(seed);
-            let judged = integrate(&bed.stack, &bed.start, &months, Tolerance::of(1e-8)).unwrap();
-            for (state, &day) in judged.states.iter().zip(&months) {
-                let off = bed.off_by(state, day);
+            let bed = DecayingBed::random(seed);
+            let implicit =
+                integrate(&bed.stack, &bed.start, &months, Tolerance::new(1e-8)).unwrap();
+            for (state, &day) in implicit.states.iter().zip(&months) {
+                let off = bed.carbon_error(state, day);
                 assert!(off < 1e-7, "seed {seed}, day {day}: {off:e}");
             }
         }
@@ -445,27 +379,28 @@ mod tests {
     /// Two methods, one system: a thousandth of what the fast path may be off by.
     #[test]
     fn a_sinking_bed_is_as_the_reference_has_it() {
-        let (stack, start) = sinking_bed();
+        let (stack, start) = settling_bed();
         let months = month_ends(9);
-        let judged = integrate(&stack, &start, &months, Tolerance::of(1e-7)).unwrap();
-        let reference = reference::integrate(&stack, &start, &months, Tolerance::of(1e-9)).unwrap();
+        let implicit = integrate(&stack, &start, &months, Tolerance::new(1e-7)).unwrap();
+        let reference =
+            reference::integrate(&stack, &start, &months, Tolerance::new(1e-9)).unwrap();
         let scales = scales(&stack, &start);
-        for (one, other) in judged.states.iter().zip(&reference.states) {
+        for (one, other) in implicit.states.iter().zip(&reference.states) {
             for (row, scale) in scales.iter().enumerate() {
                 let off = (one.rows[row][0] - other.rows[row][0]).abs() / scale;
                 assert!(off < 1e-6, "row {row}: {off:e}");
             }
         }
-        assert!(judged.effort.steps < reference.effort.steps);
+        assert!(implicit.effort.steps < reference.effort.steps);
     }
 
     /// What the reference path refuses as too fast, this one goes through.
     #[test]
     fn a_fast_process_is_no_hindrance() {
-        let (mut stack, start) = sinking_bed();
+        let (mut stack, start) = settling_bed();
         stack.slices[1].pieces[0].pools[0].rate_per_day = [1e5];
-        let judged = integrate(&stack, &start, &[3.0], Tolerance::of(1e-6)).unwrap();
-        let carbon = stack.carbon_kg(&judged.states[0], 0) / stack.carbon_kg(&start, 0);
+        let implicit = integrate(&stack, &start, &[3.0], Tolerance::new(1e-6)).unwrap();
+        let carbon = stack.carbon_kg(&implicit.states[0], 0) / stack.carbon_kg(&start, 0);
         assert!((carbon - 1.0).abs() < 1e-9, "{carbon}");
     }
 }

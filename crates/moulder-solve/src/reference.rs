@@ -39,10 +39,10 @@ impl Tolerance {
     ///
     /// ```
     /// use moulder_solve::reference::Tolerance;
-    /// assert!((Tolerance::of(1e-6).absolute - 1e-8).abs() < 1e-20);
+    /// assert!((Tolerance::new(1e-6).absolute - 1e-8).abs() < 1e-20);
     /// ```
     #[must_use]
-    pub const fn of(relative: f64) -> Self {
+    pub const fn new(relative: f64) -> Self {
         Self {
             relative,
             absolute: 0.01 * relative,
@@ -53,7 +53,7 @@ impl Tolerance {
 impl Default for Tolerance {
     /// A share of 1e-9: two years of decay come out within 1e-9 of all carbon (tested).
     fn default() -> Self {
-        Self::of(1e-9)
+        Self::new(1e-9)
     }
 }
 
@@ -169,7 +169,7 @@ impl fmt::Display for ReferenceError {
 impl core::error::Error for ReferenceError {}
 
 /// Not by `From`, which would show the library's error to our callers.
-fn given_up(error: &IntegrationError) -> ReferenceError {
+fn reference_error(error: &IntegrationError) -> ReferenceError {
     match error {
         IntegrationError::MaxNumStepReached { x, .. } => ReferenceError::TooManySteps { day: *x },
         IntegrationError::StepSizeUnderflow { x } => ReferenceError::StepVanished { day: *x },
@@ -301,7 +301,11 @@ fn advance(
         // points are asked for; sparse output is the accepted steps themselves.
         OutputType::Sparse,
     );
-    effort.add(stepper.integrate().map_err(|error| given_up(&error))?);
+    effort.add(
+        stepper
+            .integrate()
+            .map_err(|error| reference_error(&error))?,
+    );
     Ok(stepper.y_out().last().cloned().unwrap_or(at))
 }
 
@@ -436,7 +440,7 @@ pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::test_bed::{RottingBed, month_ends, sinking_bed};
+    use crate::test_bed::{DecayingBed, month_ends, settling_bed};
     use moulder_core::bed::stack::RELEASED;
 
     fn largest_difference(a: &State<1>, b: &State<1>, scales: &[f64]) -> f64 {
@@ -448,11 +452,11 @@ mod tests {
     fn random_beds_follow_the_matrix_exponential() {
         let months = month_ends(24);
         for seed in 0..50 {
-            let bed = RottingBed::random(seed);
+            let bed = DecayingBed::random(seed);
             let reference =
                 integrate(&bed.stack, &bed.start, &months, Tolerance::default()).unwrap();
             for (state, &day) in reference.states.iter().zip(&months) {
-                let off = bed.off_by(state, day);
+                let off = bed.carbon_error(state, day);
                 assert!(off < 1e-9, "seed {seed}, day {day}: {off:e}");
             }
         }
@@ -460,7 +464,7 @@ mod tests {
 
     #[test]
     fn a_sinking_bed_converges_and_keeps_its_carbon() {
-        let (stack, start) = sinking_bed();
+        let (stack, start) = settling_bed();
         let months = month_ends(18);
         let scales = scales(&stack, &start);
         let run = |tolerance| {
@@ -468,11 +472,11 @@ mod tests {
             let end = reference.states[months.len() - 1].clone();
             (end, reference.effort)
         };
-        let (best, _) = run(Tolerance::of(1e-12));
+        let (best, _) = run(Tolerance::new(1e-12));
         let mut before = f64::INFINITY;
         let mut steps_before = 0;
         for (relative, bound) in [(1e-5, 1e-4), (1e-7, 1e-6), (1e-9, 1e-8)] {
-            let (end, effort) = run(Tolerance::of(relative));
+            let (end, effort) = run(Tolerance::new(relative));
             let off = largest_difference(&end, &best, &scales);
             assert!(off < bound && off < 0.1 * before, "{relative:e}: {off:e}");
             assert!(effort.steps > steps_before && effort.evaluations >= 6 * effort.steps);
@@ -485,7 +489,7 @@ mod tests {
 
     #[test]
     fn where_the_months_are_cut_does_not_matter() {
-        let (stack, start) = sinking_bed();
+        let (stack, start) = settling_bed();
         let whole = integrate(&stack, &start, &[200.0], Tolerance::default()).unwrap();
         let cut = integrate(
             &stack,
@@ -503,7 +507,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_integrated_is_refused() {
-        let (stack, start) = sinking_bed();
+        let (stack, start) = settling_bed();
         let refusal = |start: &State<1>, months: &[f64], tolerance| {
             integrate(&stack, start, months, tolerance).unwrap_err()
         };
@@ -517,7 +521,7 @@ mod tests {
             ReferenceError::Calendar { .. }
         ));
         assert!(matches!(
-            refusal(&start, &[30.0], Tolerance::of(0.0)),
+            refusal(&start, &[30.0], Tolerance::new(0.0)),
             ReferenceError::Tolerance { .. }
         ));
         assert_eq!(
@@ -537,7 +541,7 @@ mod tests {
 
     #[test]
     fn too_fast_a_process_is_an_error_with_its_day() {
-        let (mut stack, start) = sinking_bed();
+        let (mut stack, start) = settling_bed();
         stack.slices[1].pieces[0].pools[0].rate_per_day = [1e5];
         let error = integrate(&stack, &start, &[40.0], Tolerance::default()).unwrap_err();
         let day = match error {

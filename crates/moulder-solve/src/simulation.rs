@@ -5,78 +5,11 @@
 //! ingredient is exposed to is gathered, by Simpson's rule over each pass (draws: by a
 //! trapezium). The rest is symmetric: rot for half, settling for half, sifting for the
 //! whole, for it costs most, settling, rot (Strang 1968). Rot is exact for its exposure;
-//! settling is exact for the stress felt; sifting is an exponential midpoint step that
+//! settling is exact for the stress stress_before; sifting is an exponential midpoint step that
 //! cannot overdraw.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("doc/soil_bed.md")]
 //! use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
 //!
 //! let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
@@ -120,7 +53,7 @@ pub struct Simulation<'stack, const L: usize> {
     state: State<L>,
     days: f64,
     /// When something was last laid on it, or it was filled.
-    fresh_days: f64,
+    last_fill_days: f64,
     split: Split<L>,
     heights_m: [f64; L],
     /// Each lane as it stood when its height was last taken: at the end of each process
@@ -129,12 +62,12 @@ pub struct Simulation<'stack, const L: usize> {
     /// A lane in the middle of a process.
     middle: Vec<SliceMeasure>,
     flows: Vec<Flow>,
-    trickling: Trickling,
-    midway: State<L>,
+    fines_shares: FinesShares,
+    midpoint: State<L>,
     next: State<L>,
     /// The state a step ago, and how long that step was; 0 before the first.
-    behind: State<L>,
-    behind_days: f64,
+    previous: State<L>,
+    previous_step_days: f64,
     /// Days at full rate that each ingredient has in half a step.
     exposures: Vec<[f64; L]>,
     /// Envelopes of the pieces of a slice as they were.
@@ -142,7 +75,7 @@ pub struct Simulation<'stack, const L: usize> {
     /// Where in them each slice's end.
     ends: Vec<usize>,
     /// How much of what was dry each slice has had of wetting in a step.
-    soaking: Vec<[f64; L]>,
+    wetting_exposures: Vec<[f64; L]>,
     month_log: Vec<SliceMonthLog<L>>,
     workspace: Workspace<L>,
 }
@@ -166,18 +99,18 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         let mut simulation = Self {
             stack,
             schedule,
-            midway: state.clone(),
+            midpoint: state.clone(),
             next: state.clone(),
-            behind: state.clone(),
-            behind_days: 0.0,
+            previous: state.clone(),
+            previous_step_days: 0.0,
             state,
             days: 0.0,
-            fresh_days: 0.0,
+            last_fill_days: 0.0,
             split: Split::default(),
             heights_m: [0.0; L],
             measures: core::array::from_fn(|_| Vec::new()),
             middle: Vec::new(),
-            trickling: Trickling::default(),
+            fines_shares: FinesShares::default(),
             flows: Vec::new(),
             exposures: alloc::vec![
                 [0.0; L];
@@ -192,7 +125,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                     Some(*end)
                 })
                 .collect(),
-            soaking: alloc::vec![[0.0; L]; stack.slices.len()],
+            wetting_exposures: alloc::vec![[0.0; L]; stack.slices.len()],
             month_log: alloc::vec![SliceMonthLog::default(); stack.slices.len()],
             workspace: Workspace::default(),
         };
@@ -220,7 +153,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
     pub fn resume(stack: &'stack Stack<L>, checkpoint: Checkpoint<L>) -> Self {
         let mut simulation = Simulation::new(stack, checkpoint.state, checkpoint.schedule);
         simulation.days = checkpoint.days;
-        simulation.fresh_days = checkpoint.days;
+        simulation.last_fill_days = checkpoint.days;
         simulation.split = checkpoint.split;
         for (new, old) in simulation.month_log.iter_mut().zip(checkpoint.month_log) {
             *new = old;
@@ -294,7 +227,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         while self.days < days {
             // Whole steps first and what is left last, so that steps keep to days.
             let rest = days - self.days;
-            self.step(rest.min(self.schedule.step_days(self.days - self.fresh_days)));
+            self.step(rest.min(self.schedule.step_days(self.days - self.last_fill_days)));
             if days - self.days < 1e-9 {
                 self.days = days;
             }
@@ -303,25 +236,25 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
 
     fn step(&mut self, dt: f64) {
         let half = 0.5 * dt;
-        self.weather(dt);
+        self.water_and_heat(dt);
         // Wood has dried or drunk.
-        let fallen = self.fallen_m();
-        self.split.book(Process::Mechanical, fallen);
-        self.rot();
+        let settlement = self.settlement_m();
+        self.split.book(Process::Mechanical, settlement);
+        self.decay();
         self.settle(half);
         self.fines_migration(dt);
         self.settle(half);
-        self.rot();
+        self.decay();
     }
 
     /// Brings water and heat on by `dt`, day by day, and gathers what rot and wetting
     /// are exposed to meanwhile; volumes are those of the middle.
-    fn weather(&mut self, dt: f64) {
+    fn water_and_heat(&mut self, dt: f64) {
         let stack = self.stack;
-        for exposure in self.exposures.iter_mut().chain(&mut self.soaking) {
+        for exposure in self.exposures.iter_mut().chain(&mut self.wetting_exposures) {
             *exposure = [0.0; L];
         }
-        self.look_ahead(0.5 * dt);
+        self.extrapolate(0.5 * dt);
         for lane in 0..L {
             stack.measure(&self.next, self.days + 0.5 * dt, lane, &mut self.middle);
             let mut weather_step = WeatherStep {
@@ -332,21 +265,21 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                 is_first: true,
                 meets_middle: self.schedule.meets_middle(),
             };
-            self.midway.rows.clone_from(&self.state.rows);
+            self.midpoint.rows.clone_from(&self.state.rows);
             weather_step.begin(self.exposures.len());
             let (mut from, to) = (self.days, self.days + dt);
             while from < to {
                 let rain_mm = stack.weather.day(from + 1e-9).rain_mm;
-                let since = from - self.fresh_days;
+                let since = from - self.last_fill_days;
                 let passes = self.schedule.passes_a_day(since, rain_mm);
                 let until = (libm::floor(from * passes + 1e-9) + 1.0) / passes;
                 let until = until.min(to);
                 weather_step.pass(
-                    &mut self.midway,
+                    &mut self.midpoint,
                     from,
                     until - from,
                     &mut self.exposures,
-                    &mut self.soaking,
+                    &mut self.wetting_exposures,
                     &mut self.month_log,
                 );
                 from = until;
@@ -365,7 +298,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                 ])
             });
             for row in accounts.chain(slices) {
-                self.state.rows[row][lane] = self.midway.rows[row][lane];
+                self.state.rows[row][lane] = self.midpoint.rows[row][lane];
             }
         }
         // Each half of the step rots under the mean of the whole.
@@ -377,19 +310,19 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
     /// Puts into `next` the state `dt` on, as far as the last step tells, so that the
     /// weather meets the volumes of the middle of its step. Every quantity that bears
     /// on volumes is positive.
-    fn look_ahead(&mut self, dt: f64) {
+    fn extrapolate(&mut self, dt: f64) {
         self.next.rows.clone_from(&self.state.rows);
-        if self.behind_days > 0.0 {
-            let share = dt / self.behind_days;
-            for (ahead, behind) in self.next.rows.iter_mut().zip(&self.behind.rows) {
-                for (ahead, behind) in ahead.iter_mut().zip(behind) {
-                    // A quantity at most halves, however fast it has fallen.
-                    *ahead = (*ahead + share * (*ahead - behind)).max(0.5 * *ahead);
+        if self.previous_step_days > 0.0 {
+            let share = dt / self.previous_step_days;
+            for (ahead, previous) in self.next.rows.iter_mut().zip(&self.previous.rows) {
+                for (ahead, previous) in ahead.iter_mut().zip(previous) {
+                    // A quantity at most halves, however fast it has settlement.
+                    *ahead = (*ahead + share * (*ahead - previous)).max(0.5 * *ahead);
                 }
             }
         }
-        self.behind.rows.clone_from(&self.state.rows);
-        self.behind_days = 2.0 * dt;
+        self.previous.rows.clone_from(&self.state.rows);
+        self.previous_step_days = 2.0 * dt;
     }
 
     /// Measures a lane as it stands and gives its height.
@@ -400,12 +333,12 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
     }
 
     /// The fall of each lane's surface since the last booking.
-    fn fallen_m(&mut self) -> [f64; L] {
+    fn settlement_m(&mut self) -> [f64; L] {
         core::array::from_fn(|lane| {
             let height = self.measure_m(lane);
-            let fallen = self.heights_m[lane] - height;
+            let settlement = self.heights_m[lane] - height;
             self.heights_m[lane] = height;
-            fallen
+            settlement
         })
     }
 
@@ -413,7 +346,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
     ///
     /// Soft stuff goes first and wood second, so that each can be booked; humus is
     /// exact for both together.
-    fn rot(&mut self) {
+    fn decay(&mut self) {
         let stack = self.stack;
         let exposures = core::mem::take(&mut self.exposures);
         let mut humus: Vec<(HumusStep<L>, [f64; L])> = Vec::with_capacity(stack.slices.len());
@@ -424,28 +357,28 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
             let mut step =
                 HumusStep::begin(&stack.parameters.humus_rate_per_day, &own[own.len() - 1]);
             let before = self.state.rows[slice.slots.humus];
-            self.rot_pieces(slice, Rot::Soft, own, &mut step);
-            self.rot_fines(slice, &own[slice.pieces.len()..], &mut step);
+            self.decay_pieces(slice, Rot::Soft, own, &mut step);
+            self.decay_fines(slice, &own[slice.pieces.len()..], &mut step);
             self.state.rows[slice.slots.humus] = step.humus_kg(&before);
             humus.push((step, before));
         }
-        let fallen = self.fallen_m();
-        self.split.book(Process::NonwoodyDecay, fallen);
+        let settlement = self.settlement_m();
+        self.split.book(Process::NonwoodyDecay, settlement);
         let mut rest = exposures.as_slice();
         for (slice, (mut step, before)) in stack.slices.iter().zip(humus) {
             let (own, others) = rest.split_at(stack.factors_of(slice));
             rest = others;
-            self.rot_pieces(slice, Rot::Wood, own, &mut step);
+            self.decay_pieces(slice, Rot::Wood, own, &mut step);
             let mut after = before;
             step.finish(&mut after, &mut self.state.rows[RELEASED]);
             self.state.rows[slice.slots.humus] = after;
         }
-        let fallen = self.fallen_m();
-        self.split.book(Process::WoodDecay, fallen);
+        let settlement = self.settlement_m();
+        self.split.book(Process::WoodDecay, settlement);
         self.exposures = exposures;
     }
 
-    fn rot_pieces(
+    fn decay_pieces(
         &mut self,
         slice: &Slice<L>,
         rot: Rot,
@@ -489,7 +422,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         }
     }
 
-    fn rot_fines(&mut self, slice: &Slice<L>, exposures: &[[f64; L]], humus: &mut HumusStep<L>) {
+    fn decay_fines(&mut self, slice: &Slice<L>, exposures: &[[f64; L]], humus: &mut HumusStep<L>) {
         let mut before = [0.0; L];
         let mut change = [0.0; L];
         let mut weighted = [0.0; L];
@@ -527,15 +460,21 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                 let slots = &slice.slots;
                 let mixed = stack.mixed_gap(&self.state, index, lane);
                 let rows = &mut self.state.rows;
-                let felt = rows[slots.stress][lane];
+                let stress_before = rows[slots.stress][lane];
                 let load = self.measures[lane][index].vertical_stress_kpa;
-                let feels = stress_after(load, felt, parameters.stress_days[lane], dt);
+                let stress_after_step =
+                    stress_after(load, stress_before, parameters.stress_days[lane], dt);
                 let wetted = rows[slots.wetted][lane];
-                let wets = 1.0 - (1.0 - wetted) * exp(-0.5 * self.soaking[index][lane]);
+                let wetted_after =
+                    1.0 - (1.0 - wetted) * exp(-0.5 * self.wetting_exposures[index][lane]);
                 let since = self.days - slice.laid_days;
                 let left = |load_exponent, reference_kpa, collapse, creep_exponent| {
-                    left_after_load(load_exponent, reference_kpa, felt, feels)
-                        * left_after_wetting(collapse, wetted, wets)
+                    left_after_load(
+                        load_exponent,
+                        reference_kpa,
+                        stress_before,
+                        stress_after_step,
+                    ) * left_after_wetting(collapse, wetted, wetted_after)
                         * left_after_creep(creep_exponent, creep_start, since, since + dt)
                 };
                 let gap = &slice.gap;
@@ -551,77 +490,77 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                     mixed.collapse,
                     mixed.creep_exponent,
                 );
-                rows[slots.stress][lane] = feels;
-                rows[slots.wetted][lane] = wets;
+                rows[slots.stress][lane] = stress_after_step;
+                rows[slots.wetted][lane] = wetted_after;
             }
         }
         // Bulging is booked with it.
         self.days += dt;
-        let fallen = self.fallen_m();
-        self.split.book(Process::Mechanical, fallen);
+        let settlement = self.settlement_m();
+        self.split.book(Process::Mechanical, settlement);
     }
 
-    /// Lets fines trickle for `dt`: the rates at the start carry to the middle, the
+    /// Lets fines move_fines for `dt`: the rates at the start carry to the middle, the
     /// rates of the middle over the whole.
     fn fines_migration(&mut self, dt: f64) {
         let stack = self.stack;
-        self.midway.rows.clone_from(&self.state.rows);
+        self.midpoint.rows.clone_from(&self.state.rows);
         self.next.rows.clone_from(&self.state.rows);
         for lane in 0..L {
             stack.flows(&self.state, &self.measures[lane], lane, &mut self.flows);
-            self.trickle(0.5 * dt, lane, Target::Midway);
-            stack.measure(&self.midway, self.days, lane, &mut self.middle);
-            stack.flows(&self.midway, &self.middle, lane, &mut self.flows);
-            self.trickle(dt, lane, Target::Next);
+            self.move_fines(0.5 * dt, lane, Target::Midpoint);
+            stack.measure(&self.midpoint, self.days, lane, &mut self.middle);
+            stack.flows(&self.midpoint, &self.middle, lane, &mut self.flows);
+            self.move_fines(dt, lane, Target::Next);
             // Soil animals mix what has come. It is booked with the sifting: both carry
             // fines about.
             let (exposures, ends) = (&self.exposures, &self.ends);
             // Exposures are those of half a step.
-            let worked = |slice: usize| 2.0 * exposures[ends[slice] - 1][lane];
-            stack.mix(&mut self.next, &self.middle, worked, lane);
+            let full_days = |slice: usize| 2.0 * exposures[ends[slice] - 1][lane];
+            stack.mix(&mut self.next, &self.middle, full_days, lane);
         }
         core::mem::swap(&mut self.state, &mut self.next);
-        let fallen = self.fallen_m();
-        self.split.book(Process::FinesMigration, fallen);
+        let settlement = self.settlement_m();
+        self.split.book(Process::FinesMigration, settlement);
     }
 
     /// Moves along the measured flows for `dt`, from the present state into a target
     /// that starts as its copy. A store falls exponentially, so none is overdrawn.
-    fn trickle(&mut self, dt: f64, lane: usize, target: Target) {
+    fn move_fines(&mut self, dt: f64, lane: usize, target: Target) {
         let stack = self.stack;
         let measures = match target {
-            Target::Midway => &self.measures[lane],
+            Target::Midpoint => &self.measures[lane],
             Target::Next => &self.middle,
         };
-        let Trickling { kept, gone } = &mut self.trickling;
+        let FinesShares { kept, moved } = &mut self.fines_shares;
         // Givers one by one, each with what leaves it in the order of the takers.
         self.flows.sort_by_key(|flow| flow.from);
         for leaving in self.flows.chunk_by(|one, other| one.from == other.from) {
             let from = leaving[0].from;
-            let giver = &measures[from];
+            let source = &measures[from];
             let total: f64 = leaving.iter().map(|flow| flow.m3_per_day).sum();
             if total <= 0.0 {
                 continue;
             }
-            let rate = total / loose_m3(giver);
+            let rate = total / loose_m3(source);
             // How mobile fines are goes with the measures, or the step is of first order.
             let measured = match target {
-                Target::Midway => &self.state,
-                Target::Next => &self.midway,
+                Target::Midpoint => &self.state,
+                Target::Next => &self.midpoint,
             };
-            stack.mobilities(measured, from, giver, lane, kept);
-            gone.clear();
+            stack.mobilities(measured, from, source, lane, kept);
+            moved.clear();
             for mobility in kept.iter_mut() {
                 *mobility = exp(-rate * *mobility * dt);
-                gone.push(1.0 - *mobility);
+                moved.push(1.0 - *mobility);
             }
             let out = match target {
-                Target::Midway => &mut self.midway,
+                Target::Midpoint => &mut self.midpoint,
                 Target::Next => &mut self.next,
             };
             for flow in leaving {
                 let part = flow.m3_per_day / total;
-                stack.add_fines(&self.state, from, flow.to, out, lane, part, gone);
+                stack.add_fines(&self.state, from, flow.to, out, lane, part, moved);
             }
             stack.keep_fines(&self.state, from, out, lane, kept);
         }
@@ -630,15 +569,15 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
 
 /// What leaves a slice and what stays, by kind of fines and last for the gap.
 #[derive(Debug, Clone, Default)]
-struct Trickling {
+struct FinesShares {
     kept: Vec<f64>,
-    gone: Vec<f64>,
+    moved: Vec<f64>,
 }
 
-/// Where a trickle is written.
+/// Where a move_fines is written.
 #[derive(Clone, Copy)]
 enum Target {
-    Midway,
+    Midpoint,
     Next,
 }
 
@@ -646,7 +585,7 @@ enum Target {
 mod tests {
     use super::Simulation;
     use crate::schedule::StepSchedule;
-    use crate::test_bed::{RottingBed, month_ends, sinking_bed};
+    use crate::test_bed::{DecayingBed, month_ends, settling_bed};
     use moulder_core::bed::stack::Stack;
 
     /// Pools and humus under one temperature are a linear system: the fast path must
@@ -654,12 +593,12 @@ mod tests {
     #[test]
     fn random_beds_follow_the_matrix_exponential() {
         for seed in 0..50 {
-            let bed = RottingBed::random(seed);
+            let bed = DecayingBed::random(seed);
             let mut simulation =
                 Simulation::new(&bed.stack, bed.start.clone(), StepSchedule::default());
             for day in month_ends(24) {
                 simulation.advance_to(day);
-                let off = bed.off_by(simulation.state(), day);
+                let off = bed.carbon_error(simulation.state(), day);
                 assert!(off < 1e-9, "seed {seed}, day {day}: {off:e}");
             }
         }
@@ -669,7 +608,7 @@ mod tests {
     /// belongs to its middle would make it half.
     #[test]
     fn sifting_is_of_second_order() {
-        let (stack, state) = sinking_bed();
+        let (stack, state) = settling_bed();
         let heights_m = [8_u32, 16, 32].map(|steps| {
             let mut simulation = Simulation::new(&stack, state.clone(), StepSchedule::default());
             for _ in 0..steps {
@@ -685,7 +624,7 @@ mod tests {
     /// Four beds side by side give, to the bit, what each gives alone.
     #[test]
     fn lanes_do_not_touch() {
-        let (stack, state) = sinking_bed();
+        let (stack, state) = settling_bed();
         let beds: [_; 4] = core::array::from_fn(|i| {
             let mut bed = stack.clone();
             let factor = 1.0 + 0.1 * f64::from(u8::try_from(i).expect("four lanes"));

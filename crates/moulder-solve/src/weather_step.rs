@@ -28,13 +28,13 @@ pub(crate) struct Workspace<const L: usize> {
     /// In the middle of a pass.
     middle: RateModifiers,
     /// Water, water of wood and temperature of each slice in the middle of a pass.
-    midway: Vec<[f64; 3]>,
+    midpoint: Vec<[f64; 3]>,
     stores: Vec<Store>,
     ways: Vec<HeatWays>,
     system: Tridiagonal,
     /// Heat of rot under the conditions at the start of a pass; kJ/d.
     made: Vec<f64>,
-    /// Days for which each store gave all that was wanted of it in a pass.
+    /// Days for which each store gave all that was demand of it in a pass.
     given_days: Vec<f64>,
     /// What water took along in a pass of the mineral nitrogen of each slice, as the
     /// negative logarithm of what it left.
@@ -54,7 +54,7 @@ pub(crate) struct Workspace<const L: usize> {
     half_c: Vec<f64>,
     fine_c: Vec<f64>,
     /// The exposures that the pools of the state have been through already.
-    faded: Vec<f64>,
+    decayed_days: Vec<f64>,
 }
 
 /// One lane under the sky.
@@ -74,21 +74,21 @@ pub(crate) struct WeatherStep<'a, const L: usize> {
 impl<const L: usize> WeatherStep<'_, L> {
     /// Brings water and heat on from `from` by `dt` of one day, and adds to the exposures.
     ///
-    /// Pools fade in `state` as the exposures grow, since their heat does.
+    /// Pools decay_pools in `state` as the exposures grow, since their heat does.
     pub(crate) fn pass(
         &mut self,
         state: &mut State<L>,
         from: f64,
         dt: f64,
         exposures: &mut [[f64; L]],
-        soaking: &mut [[f64; L]],
+        wetting_exposures: &mut [[f64; L]],
         month_log: &mut [SliceMonthLog<L>],
     ) {
         let (stack, lane) = (self.stack, self.lane);
         let day = *stack.weather.day(from + 0.5 * dt);
         stack.stores(self.measures, &day, lane, &mut self.workspace.stores);
         // What the last pass ended under this one begins with, but for a correction
-        // of higher order; a step begins anew, for rot and sifting came between.
+        // of higher order; a step begins anew, for rot and sifting inflow_kg between.
         if self.is_first {
             stack.rate_modifiers(state, self.measures, &day, lane, &mut self.workspace.before);
             self.is_first = false;
@@ -98,15 +98,15 @@ impl<const L: usize> WeatherStep<'_, L> {
                 &mut self.workspace.rate_modifiers,
             );
         }
-        self.ask_for_latent_heat();
-        self.water(state, 0.5 * dt, soaking);
+        self.add_latent_demand();
+        self.water(state, 0.5 * dt, wetting_exposures);
         // With the water of the middle.
-        self.remember_water(state);
+        self.store_midpoint_water(state);
         stack.heat_ways(state, self.measures, lane, &mut self.workspace.ways);
         let workspace = &mut *self.workspace;
         let (stores, nitrogen) = (&workspace.stores, &mut workspace.nitrogen);
         stack.nitrogen_stores(state, self.measures, stores, &day, lane, nitrogen);
-        self.water(state, 0.5 * dt, soaking);
+        self.water(state, 0.5 * dt, wetting_exposures);
         self.heat(state, from, dt, &day, exposures);
         let workspace = &mut *self.workspace;
         let ends = workspace
@@ -141,8 +141,8 @@ impl<const L: usize> WeatherStep<'_, L> {
 
     /// Forgets what pools have been through: a step begins.
     pub(crate) fn begin(&mut self, ingredients: usize) {
-        self.workspace.faded.clear();
-        self.workspace.faded.resize(ingredients, 0.0);
+        self.workspace.decayed_days.clear();
+        self.workspace.decayed_days.resize(ingredients, 0.0);
         self.workspace
             .trends
             .resize(self.stack.slices.len(), [0.0; L]);
@@ -151,15 +151,19 @@ impl<const L: usize> WeatherStep<'_, L> {
     /// Rots the pools of a state up to the exposures given and `dt` on, at the pace of
     /// the start of the pass. What of it turns to humus gives little heat in a step and
     /// is left out.
-    fn fade(&mut self, state: &mut State<L>, exposures: &[[f64; L]], dt: f64) {
+    fn decay_pools(&mut self, state: &mut State<L>, exposures: &[[f64; L]], dt: f64) {
         let (stack, lane) = (self.stack, self.lane);
-        let Workspace { faded, before, .. } = &mut *self.workspace;
+        let Workspace {
+            decayed_days,
+            before,
+            ..
+        } = &mut *self.workspace;
         let mut at = 0;
-        let mut fade = |pools: &[Pool<L>], first: usize| {
+        let mut decay_pools = |pools: &[Pool<L>], first: usize| {
             // Before the first pass there is no pace.
             let pace = before.factors.get(at).copied().unwrap_or_default();
-            let days = exposures[at][lane] + pace * dt - faded[at];
-            faded[at] += days;
+            let days = exposures[at][lane] + pace * dt - decayed_days[at];
+            decayed_days[at] += days;
             at += 1;
             for (row, pool) in (first..).zip(pools) {
                 let carbon_kg = &mut state.rows[row][lane];
@@ -170,17 +174,17 @@ impl<const L: usize> WeatherStep<'_, L> {
         };
         for slice in &stack.slices {
             for piece in &slice.pieces {
-                fade(&piece.pools, piece.first_pool);
+                decay_pools(&piece.pools, piece.first_pool);
             }
             for (fine, slots) in stack.fines_in(slice) {
-                fade(&fine.pools, slots.first_pool);
+                decay_pools(&fine.pools, slots.first_pool);
             }
-            fade(&[], 0);
+            decay_pools(&[], 0);
         }
     }
 
     /// Lets each store be asked for the water that the heat of rot evaporates.
-    fn ask_for_latent_heat(&mut self) {
+    fn add_latent_demand(&mut self) {
         let share = self.stack.parameters.latent_share[self.lane];
         let workspace = &mut *self.workspace;
         let slices = workspace.before.slices.iter();
@@ -199,31 +203,32 @@ impl<const L: usize> WeatherStep<'_, L> {
 
     /// Water, from the top down: each slice by an implicit method of two stages, fed by
     /// the stages of the slice above.
-    fn water(&mut self, state: &mut State<L>, dt: f64, soaking: &mut [[f64; L]]) {
+    fn water(&mut self, state: &mut State<L>, dt: f64, wetting_exposures: &mut [[f64; L]]) {
         let (stack, lane) = (self.stack, self.lane);
         let mut above = [0.0; 2];
         for (index, store) in self.workspace.stores.iter().enumerate().rev() {
             let (water, wood) = stack.held_kg(state, index, lane);
-            let come = above.map(|drained| store.rain_kg_per_day + drained);
-            let (mut first, first_kg) = settle_store(store, water, wood, come[0], STAGE * dt);
-            let net = |come: f64, flux: &Flux| come - flux.drained - flux.taken - flux.drunk;
-            let half = water + (1.0 - STAGE) * dt * net(come[0], &first);
+            let inflow = above.map(|drained| store.rain_kg_per_day + drained);
+            let (mut first, first_kg) = solve_store(store, water, wood, inflow[0], STAGE * dt);
+            let net = |inflow: f64, flux: &Flux| inflow - flux.drained - flux.taken - flux.drunk;
+            let half = water + (1.0 - STAGE) * dt * net(inflow[0], &first);
             let wood_half = wood + (1.0 - STAGE) * dt * first.drunk;
-            let (mut second, second_kg) = settle_store(store, half, wood_half, come[1], STAGE * dt);
+            let (mut second, second_kg) =
+                solve_store(store, half, wood_half, inflow[1], STAGE * dt);
             let mean = |one: f64, other: f64| ((1.0 - STAGE) * one + STAGE * other) * dt;
             let slots = &stack.slices[index].slots;
             let rows = &mut state.rows;
-            let came = mean(come[0], come[1]);
+            let inflow_kg = mean(inflow[0], inflow[1]);
             let mut drained = mean(first.drained, second.drained);
             // The mean of two stages may take a little more than there is; the slice below
             // must not get it either.
-            if drained > water + came {
-                let there = (water + came) / drained;
+            if drained > water + inflow_kg {
+                let there = (water + inflow_kg) / drained;
                 first.drained *= there;
                 second.drained *= there;
-                drained = water + came;
+                drained = water + inflow_kg;
             }
-            let left = water + came - drained;
+            let left = water + inflow_kg - drained;
             let drunk = mean(first.drunk, second.drunk).min(left);
             let there = left - drunk;
             let asked = mean(first.taken, second.taken);
@@ -245,44 +250,44 @@ impl<const L: usize> WeatherStep<'_, L> {
             if index == 0 {
                 rows[DRAINED][lane] += drained;
             }
-            soaking[index][lane] +=
-                stack.wetting_per_day(index, &self.measures[index], came / dt, lane) * dt;
+            wetting_exposures[index][lane] +=
+                stack.wetting_per_day(index, &self.measures[index], inflow_kg / dt, lane) * dt;
             above = [first.drained, second.drained];
         }
     }
 
     /// Keeps the water of the middle of a pass, for the conditions there.
-    fn remember_water(&mut self, state: &State<L>) {
+    fn store_midpoint_water(&mut self, state: &State<L>) {
         let lane = self.lane;
-        let midway = self.stack.slices.iter().map(|slice| {
+        let midpoint = self.stack.slices.iter().map(|slice| {
             let rows = [slice.slots.water, slice.slots.wood_water];
             let [water, wood] = rows.map(|row| state.rows[row][lane]);
             [water, wood, 0.0]
         });
-        self.workspace.midway.clear();
-        self.workspace.midway.extend(midway);
+        self.workspace.midpoint.clear();
+        self.workspace.midpoint.extend(midpoint);
     }
 
     /// Works out the conditions in the middle of a pass, for which a state at its end lends
     /// its place.
-    fn meet_middle(&mut self, state: &mut State<L>, day: &Day) {
+    fn midpoint_modifiers(&mut self, state: &mut State<L>, day: &Day) {
         let (stack, lane) = (self.stack, self.lane);
         let workspace = &mut *self.workspace;
-        for (midway, half_c) in workspace.midway.iter_mut().zip(&workspace.half_c) {
-            midway[2] = *half_c;
+        for (midpoint, half_c) in workspace.midpoint.iter_mut().zip(&workspace.half_c) {
+            midpoint[2] = *half_c;
         }
-        let mut change_places = |state: &mut State<L>| {
-            for (slice, midway) in stack.slices.iter().zip(&mut workspace.midway) {
+        let mut swap_rows = |state: &mut State<L>| {
+            for (slice, midpoint) in stack.slices.iter().zip(&mut workspace.midpoint) {
                 let slots = &slice.slots;
                 let rows = [slots.water, slots.wood_water, slots.temperature];
-                for (row, midway) in rows.into_iter().zip(midway) {
-                    core::mem::swap(&mut state.rows[row][lane], midway);
+                for (row, midpoint) in rows.into_iter().zip(midpoint) {
+                    core::mem::swap(&mut state.rows[row][lane], midpoint);
                 }
             }
         };
-        change_places(state);
+        swap_rows(state);
         stack.rate_modifiers(state, self.measures, day, lane, &mut workspace.middle);
-        change_places(state);
+        swap_rows(state);
     }
 
     /// Nitrogen: leaching from the top down for half the pass, what rot, decomposers and
@@ -294,7 +299,7 @@ impl<const L: usize> WeatherStep<'_, L> {
             self.leach(state, index);
         }
         self.spread_nitrogen(state, 0.5 * dt);
-        self.turn_nitrogen_over(state, dt, month_log);
+        self.nitrogen_turnover(state, dt, month_log);
         self.spread_nitrogen(state, 0.5 * dt);
         for index in 0..slices {
             self.leach(state, index);
@@ -307,13 +312,13 @@ impl<const L: usize> WeatherStep<'_, L> {
         let row_of = |index: usize| stack.slices[index].slots.mineral_nitrogen;
         let to = index.checked_sub(1).map_or(LEACHED, row_of);
         let share = 1.0 - exp(-0.5 * self.workspace.leached[index]);
-        let gone_kg = state.rows[row_of(index)][lane] * share;
-        state.rows[row_of(index)][lane] -= gone_kg;
-        state.rows[to][lane] += gone_kg;
+        let leached_kg = state.rows[row_of(index)][lane] * share;
+        state.rows[row_of(index)][lane] -= leached_kg;
+        state.rows[to][lane] += leached_kg;
     }
 
     /// What rot frees comes to the store; decomposers and crop share what is there.
-    fn turn_nitrogen_over(
+    fn nitrogen_turnover(
         &mut self,
         state: &mut State<L>,
         dt: f64,
@@ -330,7 +335,7 @@ impl<const L: usize> WeatherStep<'_, L> {
             let store = &workspace.nitrogen[index];
             let rows = &mut state.rows;
             let mut mineralised_kg = 0.0;
-            let mut wanted = 0.0;
+            let mut demand = 0.0;
             for turnover in &mut workspace.turnovers {
                 let mineralised =
                     rows[turnover.row][lane] * (1.0 - exp(-turnover.mineralised_per_day * dt));
@@ -338,17 +343,18 @@ impl<const L: usize> WeatherStep<'_, L> {
                 rows[turnover.row][lane] -= mineralised;
                 rows[turnover.into][lane] += own;
                 mineralised_kg += mineralised - own;
-                // What is still wanted from around.
+                // What is still demand from around.
                 turnover.demand_kg_per_day -= own / dt;
-                wanted += turnover.demand_kg_per_day;
+                demand += turnover.demand_kg_per_day;
             }
             let fed_kg = store.came_kg_per_day * dt;
             rows[FED][lane] += fed_kg;
             let row = slice.slots.mineral_nitrogen;
             let held_kg = rows[row][lane];
-            let come_kg_per_day = store.came_kg_per_day + mineralised_kg / dt;
-            let [immobilised_kg, crop_kg] = uptake_kg(held_kg, come_kg_per_day, wanted, store, dt);
-            let share = immobilised_kg / wanted.max(f64::MIN_POSITIVE);
+            let inflow_kg_per_day = store.came_kg_per_day + mineralised_kg / dt;
+            let [immobilised_kg, crop_kg] =
+                uptake_kg(held_kg, inflow_kg_per_day, demand, store, dt);
+            let share = immobilised_kg / demand.max(f64::MIN_POSITIVE);
             for turnover in &workspace.turnovers {
                 rows[turnover.into][lane] += share * turnover.demand_kg_per_day;
             }
@@ -420,10 +426,10 @@ impl<const L: usize> WeatherStep<'_, L> {
         }
         self.conduct(state, dt, day, ground_c);
         if self.meets_middle {
-            self.fade(state, exposures, 0.5 * dt);
-            self.meet_middle(state, day);
+            self.decay_pools(state, exposures, 0.5 * dt);
+            self.midpoint_modifiers(state, day);
         }
-        self.fade(state, exposures, dt);
+        self.decay_pools(state, exposures, dt);
         stack.rate_modifiers(
             state,
             self.measures,
@@ -512,9 +518,9 @@ fn conduct_implicitly(
 }
 
 /// Where water goes at the end of an implicit stage of `dt` that starts from `water`:
-/// the root of `w = water + dt (come - drained - taken - drunk)`, by Newton; the right
+/// the root of `w = water + dt (inflow - drained - taken - drunk)`, by Newton; the right
 /// side falls with w, so there is one root. Gives it too; kg.
-fn settle_store(store: &Store, water: f64, wood: f64, come: f64, dt: f64) -> (Flux, f64) {
+fn solve_store(store: &Store, water: f64, wood: f64, inflow: f64, dt: f64) -> (Flux, f64) {
     const MOST_ROUNDS: u32 = 50;
     /// Newton's method squares the distance: what moved by this over the rounding at field
     /// capacity is 3e-9 off, and as near is the tangent there. What goes where is booked
@@ -525,7 +531,7 @@ fn settle_store(store: &Store, water: f64, wood: f64, come: f64, dt: f64) -> (Fl
     let mut end = Flux::default();
     for _ in 0..MOST_ROUNDS {
         let (flux, slope) = store.flux_and_slope(w, wood);
-        let excess = w - water - dt * (come - flux.drained - flux.taken - flux.drunk);
+        let excess = w - water - dt * (inflow - flux.drained - flux.taken - flux.drunk);
         let steepness = (1.0 + dt * (slope.drained + slope.taken + slope.drunk)).max(1.0);
         let next = (w - excess / steepness).max(0.0);
         let moved = next - w;

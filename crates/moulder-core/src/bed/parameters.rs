@@ -1,8 +1,8 @@
-//! What holds for the whole bed, one bed a lane.
+//! Parameters common to all slices.
 
 use crate::value::{Spread, Status, Value};
 
-/// Void ratio of humus, which lies as a fine of its own.
+/// Void ratio of humus, treated as a separate kind of fines.
 pub static HUMUS_VOID_RATIO: Value = Value::new(
     2.0,
     Spread::new(1.0, 4.0),
@@ -14,10 +14,10 @@ pub static HUMUS_VOID_RATIO: Value = Value::new(
 /// Density of humus particles; kg/m3 (organic solids 1300-1550, general literature).
 pub const HUMUS_DENSITY_KG_M3: f64 = 1500.0;
 
-/// Water that humus holds against drainage; kg per kg dry (our own closure).
+/// Field capacity of humus; kg per kg dry (our own closure).
 pub const HUMUS_FIELD_CAPACITY: f64 = 1.5;
 
-/// How much a bag has left to bulge, as a share of the way from square to round.
+/// Remaining bulge of a bag, as a share of the way from square to round.
 pub static BULGE_LEFT: Value = Value::new(
     0.2,
     Spread::new(0.0, 0.4),
@@ -26,61 +26,61 @@ pub static BULGE_LEFT: Value = Value::new(
     Status::Judgement,
 );
 
-/// The numbers of the laws that are the same in every slice.
+/// Parameters of the laws common to all slices, per lane.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Parameters<const L: usize> {
     /// Q10 of wood.
     pub q10_wood: [f64; L],
-    /// Depth at which the yearly wave has fallen to 37 %; m.
+    /// Damping depth of the annual temperature wave; m.
     pub yearly_damping_m: [f64; L],
-    /// Depth at which the daily swing has fallen to 37 %; m.
+    /// Damping depth of the daily temperature wave; m.
     pub daily_damping_m: [f64; L],
     /// Decay rate of humus at 10 degC; 1/d.
     pub humus_rate_per_day: [f64; L],
     /// Void ratio of humus.
     pub humus_void_ratio: [f64; L],
-    /// Time in which effective stress follows the load; d.
+    /// Time constant of effective stress under load; d.
     pub stress_days: [f64; L],
-    /// Time that creep is counted from; d.
+    /// Reference time of creep; d.
     pub creep_start_days: [f64; L],
-    /// Time in which open gaps fill with fines; d.
+    /// Time constant of fines migration into open gaps; d.
     pub fines_migration_days: [f64; L],
-    /// Share by which the area grows in the end as the bag bulges; 0 for walls.
+    /// Final relative growth of the area as the bag bulges; 0 for walls.
     pub swell: [f64; L],
-    /// Evapotranspiration over the reference value.
+    /// Crop factor: evapotranspiration over the reference value.
     pub crop_factor: [f64; L],
-    /// What an open side gives to the wind, over the reference evapotranspiration.
+    /// Evaporation of an open side in full wind, over the reference evapotranspiration.
     pub side_factor: [f64; L],
-    /// Depth over which roots take water falls to 37 %; m.
+    /// Depth at which root density has fallen to 37 %; m.
     pub rooting_m: [f64; L],
-    /// Time in which water above field capacity runs off; d.
+    /// Time constant of drainage above field capacity; d.
     pub drainage_days: [f64; L],
-    /// Share of field capacity below which nothing is taken.
+    /// Residual water content, as a share of field capacity.
     pub least_share: [f64; L],
-    /// Water that wets a layer for the first time, over what it holds.
+    /// Water needed for first wetting, over field capacity.
     pub wetting_share: [f64; L],
-    /// Share of its largest moisture that wood holds.
+    /// Share of its saturation moisture that wood holds against drainage.
     pub wood_held: [f64; L],
-    /// Share of its width that green wood loses until it is oven dry.
+    /// Shrinkage of wood width from green to oven dry.
     pub wood_shrinkage: [f64; L],
-    /// Share of the heat of rot that evaporates water.
+    /// Share of the heat of decay that evaporates water.
     pub latent_share: [f64; L],
-    /// Share of a section of soil that is open channels.
+    /// Area share of open channels in soil.
     pub channel_share: [f64; L],
-    /// Carbon to nitrogen of decomposers and of what they leave; kg/kg.
+    /// Carbon to nitrogen ratio of decomposers and their residues; kg/kg.
     pub decomposer_ratio: [f64; L],
-    /// Mineral nitrogen at which decomposers get half of what they want; kg/m3.
+    /// Mineral nitrogen at which decomposers get half their demand; kg/m3.
     pub half_supply_kg_m3: [f64; L],
-    /// Mineral nitrogen at which roots get half of what they want; kg/m3.
+    /// Mineral nitrogen at which roots get half their demand; kg/m3.
     pub crop_half_supply_kg_m3: [f64; L],
-    /// Nitrogen in draining water over that of the water in a slice.
+    /// Nitrogen concentration of drainage over that of the slice's water.
     pub leached_share: [f64; L],
-    /// How fast dissolved nitrogen spreads; m2/d.
+    /// Diffusivity of dissolved nitrogen; m2/d.
     pub nitrate_m2_per_day: [f64; L],
-    /// Nitrogen that the crop would take; kg per m2 and degree day.
+    /// Crop nitrogen demand; kg per m2 and degree day.
     pub crop_kg_m2_per_k_day: [f64; L],
-    /// Mixing of humus by soil animals at full rate; m2/d.
+    /// Bioturbation of humus at full rate; m2/d.
     pub bioturbation_m2_per_day: [f64; L],
-    /// Area that rain, cans and feed fall on, whatever the bed's shape becomes; m2.
+    /// Area that receives rain, irrigation and fertiliser, at any bulge; m2.
     pub catch_m2: [f64; L],
 }

@@ -5,8 +5,8 @@
 //! rate D (kg/d) and keeps the share e of what is broken down breaks down G = D/(1 - e):
 //!
 //! ```text
-//! mineralised = G N/C        wanted = (e G + g D)/CN_b        own = min(mineralised, wanted)
-//! net mineralisation = mineralised - own - (wanted - own) Nm/(Nm + K)
+//! mineralised = G N/C        demand = (e G + g D)/CN_b        own = min(mineralised, demand)
+//! net mineralisation = mineralised - own - (demand - own) Nm/(Nm + K)
 //! ```
 //!
 //! N/C is the pool's own ratio, e what stays in the piece (for rates that count all
@@ -140,7 +140,7 @@ pub fn growth_k(mean_c: f64) -> f64 {
     softplus(mean_c - GROWTH_BASE_C, GROWTH_WIDTH_C)
 }
 
-/// Share of the wanted nitrogen that a store of mineral nitrogen gives.
+/// Share of the demand nitrogen that a store of mineral nitrogen gives.
 ///
 /// ```
 /// use moulder_core::law::nitrogen::supply;
@@ -172,9 +172,9 @@ pub struct Turnover {
 /// What of the nitrogen they free decomposers bind again at once, out of what they want.
 #[inline]
 #[must_use]
-pub fn immobilised_at_once(mineralised: f64, wanted: f64) -> f64 {
-    if mineralised > 0.0 && wanted > 0.0 {
-        smooth_min(mineralised, wanted)
+pub fn immobilised_at_once(mineralised: f64, demand: f64) -> f64 {
+    if mineralised > 0.0 && demand > 0.0 {
+        smooth_min(mineralised, demand)
     } else {
         0.0
     }
@@ -199,36 +199,36 @@ pub struct NitrogenStore {
     pub volume_m3: f64,
 }
 
-/// What decomposers and crop take in `dt` of mineral nitrogen to which `come_kg_per_day` are
+/// What decomposers and crop take in `dt` of mineral nitrogen to which `inflow_kg_per_day` are
 /// added steadily; kg. Never more than is there, nor than each wants.
 ///
-/// Each takes a share of what there is that falls as there is more, `wanted/(n + half)`. The
+/// Each takes a share of what there is that falls as there is more, `demand/(n + half)`. The
 /// share at the start leads to the middle, the share of the middle to the end: of second
 /// order, where an implicit step gave a crop a tenth too little of its first nitrogen.
 #[must_use]
 pub fn uptake_kg(
     start_kg: f64,
-    come_kg_per_day: f64,
+    inflow_kg_per_day: f64,
     demand_kg_per_day: f64,
     store: &NitrogenStore,
     dt: f64,
 ) -> [f64; 2] {
-    // What is wanted around may be a rounding below nothing.
-    let wanted = [demand_kg_per_day.max(0.0), store.crop_kg_per_day];
+    // What is demand around may be a rounding below nothing.
+    let demand = [demand_kg_per_day.max(0.0), store.crop_kg_per_day];
     let rates = |held_kg: f64| {
         [
-            wanted[0] / (held_kg + store.half_kg),
-            wanted[1] / (held_kg + store.crop_half_kg),
+            demand[0] / (held_kg + store.half_kg),
+            demand[1] / (held_kg + store.crop_half_kg),
         ]
     };
     let after = |[one, other]: [f64; 2], dt: f64| {
         let (left, mean) = decay_and_mean((one + other) * dt);
-        start_kg * left + come_kg_per_day * dt * mean
+        start_kg * left + inflow_kg_per_day * dt * mean
     };
     let middle = rates(after(rates(start_kg), 0.5 * dt));
-    let all_kg = (start_kg + come_kg_per_day * dt - after(middle, dt)).max(0.0);
+    let all_kg = (start_kg + inflow_kg_per_day * dt - after(middle, dt)).max(0.0);
     let sum = (middle[0] + middle[1]).max(f64::MIN_POSITIVE);
-    core::array::from_fn(|i| (all_kg * (middle[i] / sum)).min(wanted[i] * dt))
+    core::array::from_fn(|i| (all_kg * (middle[i] / sum)).min(demand[i] * dt))
 }
 
 #[cfg(test)]
@@ -240,9 +240,9 @@ mod tests {
         let (lost, decomposers) = (1.0, 10.0);
         let gross = lost / (1.0 - kept);
         let mineralised = gross / carbon_to_nitrogen;
-        let wanted = (kept * gross + humification_coefficient * lost) / decomposers;
-        let own = immobilised_at_once(mineralised, wanted);
-        mineralised - own - (wanted - own) * supply(1e9, 1.0)
+        let demand = (kept * gross + humification_coefficient * lost) / decomposers;
+        let own = immobilised_at_once(mineralised, demand);
+        mineralised - own - (demand - own) * supply(1e9, 1.0)
     }
 
     /// The published forms: `1/CN_s - g/CN_b`, and `1/CN_s - e/CN_b` per carbon broken down
@@ -279,19 +279,19 @@ mod tests {
         volume_m3: 1.0,
     };
 
-    /// What is not there is not taken, nor more than is wanted, and what is short and plenty
+    /// What is not there is not taken, nor more than is demand, and what is short and plenty
     /// meet without a jump.
     #[test]
     fn what_is_not_there_is_not_bound() {
-        for come in [0.0, 1e-3, 1.0] {
-            let mut before = uptake_kg(0.0, come, 0.02, &STORE, 0.5);
+        for inflow in [0.0, 1e-3, 1.0] {
+            let mut before = uptake_kg(0.0, inflow, 0.02, &STORE, 0.5);
             for i in 0..2000 {
                 let start = f64::from(i) * 1e-5;
-                let taken = uptake_kg(start, come, 0.02, &STORE, 0.5);
+                let taken = uptake_kg(start, inflow, 0.02, &STORE, 0.5);
                 let [immobilised, crop] = taken;
                 assert!((0.0..=0.5 * 0.02).contains(&immobilised));
                 assert!((0.0..=0.5 * STORE.crop_kg_per_day).contains(&crop));
-                assert!(immobilised + crop <= start + 0.5 * come);
+                assert!(immobilised + crop <= start + 0.5 * inflow);
                 for (now, before) in taken.iter().zip(&before) {
                     assert!(*now >= *before - 1e-15 && now - before < 1.1e-5);
                 }
@@ -348,8 +348,8 @@ mod tests {
                 let lost = carbon * 5e-5;
                 let gross = lost / (1.0 - kept);
                 let mineralised = gross * nitrogen / carbon;
-                let wanted = kept * gross / 10.0;
-                nitrogen += wanted - mineralised;
+                let demand = kept * gross / 10.0;
+                nitrogen += demand - mineralised;
                 carbon -= lost;
                 if step % 8000 == 0 {
                     let closed =

@@ -8,7 +8,7 @@
 //!           - G_x ( b (dS/dt)/(sigma_c + S) + w_c dm/dt + b_a/(t + t_p) )
 //! ```
 //!
-//! where S is the largest effective stress felt, m the share wetted for the first
+//! where S is the largest effective stress effective, m the share wetted for the first
 //! time, and t the time since filling. Decay: `McDougall` & Pyrah 2004, Geotechnique
 //! 54:487-493, `dV_void = Lambda dV_solid` with `Lambda = alpha e`. Load and creep:
 //! the laws of `log10` of stress and of time (Sowers 1973; UFC 3-220-10, eq. 5-18),
@@ -80,8 +80,8 @@ pub static TREADING_SHARE: Value = Value::new(
     Status::Judgement,
 );
 
-/// Distance to the load below which the stress felt slows down; kPa (a millimetre of water).
-const STRESS_WIDTH_KPA: f64 = 0.01;
+/// Distance to the load below which the stress effective slows down; kPa (a millimetre of water).
+const STRESS_ROUNDING_KPA: f64 = 0.01;
 
 /// Acceleration of gravity over 1000: kPa per kg/m2.
 pub const GRAVITY_KPA_M2_PER_KG: f64 = 9.806_65e-3;
@@ -102,7 +102,7 @@ pub fn collapse_exponent(strain: f64, void_ratio: f64, min_void_ratio: f64) -> f
     -crate::math::elementary::ln(1.0 - (strain / excess_share).min(0.95))
 }
 
-/// Share of the excess gap left when the stress felt rises from `from_kpa` to
+/// Share of the excess gap left when the stress effective rises from `from_kpa` to
 /// `to_kpa`.
 ///
 /// ```
@@ -152,28 +152,41 @@ pub fn left_after_rot(before: f64, after: f64, weighted_change: f64) -> f64 {
     exp(weighted_change / base * mean_growth((after - before) / base))
 }
 
-/// How fast the stress felt takes up the load; kPa/d: `x/days` for a load `x` above it,
+/// How fast the stress effective takes up the load; kPa/d: `x/days` for a load `x` above it,
 /// nothing for one below, joined as `x^3/(x^2 + w^2)`, which has no kink and never
-/// carries the stress felt beyond the load.
+/// carries the stress effective beyond the load.
 ///
 /// It never falls: what was squeezed stays squeezed.
 #[inline]
 #[must_use]
-pub fn stress_rate(vertical_stress_kpa: f64, felt_kpa: f64, stress_days: f64) -> f64 {
-    let x = (vertical_stress_kpa - felt_kpa).max(0.0);
-    x * x * x / (x * x + STRESS_WIDTH_KPA * STRESS_WIDTH_KPA) / stress_days
+pub fn stress_rate(vertical_stress_kpa: f64, effective_kpa: f64, stress_days: f64) -> f64 {
+    let x = (vertical_stress_kpa - effective_kpa).max(0.0);
+    x * x * x / (x * x + STRESS_ROUNDING_KPA * STRESS_ROUNDING_KPA) / stress_days
 }
 
-/// The stress felt after `days` at a constant load; kPa. One step of the classic
+/// The stress effective after `days` at a constant load; kPa. One step of the classic
 /// fourth-order Runge-Kutta scheme for [`stress_rate`].
 #[inline]
 #[must_use]
-pub fn stress_after(vertical_stress_kpa: f64, felt_kpa: f64, stress_days: f64, days: f64) -> f64 {
-    let k1 = stress_rate(vertical_stress_kpa, felt_kpa, stress_days);
-    let k2 = stress_rate(vertical_stress_kpa, felt_kpa + 0.5 * days * k1, stress_days);
-    let k3 = stress_rate(vertical_stress_kpa, felt_kpa + 0.5 * days * k2, stress_days);
-    let k4 = stress_rate(vertical_stress_kpa, felt_kpa + days * k3, stress_days);
-    felt_kpa + days / 6.0 * (k1 + 2.0 * (k2 + k3) + k4)
+pub fn stress_after(
+    vertical_stress_kpa: f64,
+    effective_kpa: f64,
+    stress_days: f64,
+    days: f64,
+) -> f64 {
+    let k1 = stress_rate(vertical_stress_kpa, effective_kpa, stress_days);
+    let k2 = stress_rate(
+        vertical_stress_kpa,
+        effective_kpa + 0.5 * days * k1,
+        stress_days,
+    );
+    let k3 = stress_rate(
+        vertical_stress_kpa,
+        effective_kpa + 0.5 * days * k2,
+        stress_days,
+    );
+    let k4 = stress_rate(vertical_stress_kpa, effective_kpa + days * k3, stress_days);
+    effective_kpa + days / 6.0 * (k1 + 2.0 * (k2 + k3) + k4)
 }
 
 /// The stress that treading leaves at `depth_m` in the lift: `r q (a/(a + z))^2`; kPa.
@@ -288,13 +301,16 @@ mod tests {
 
     #[test]
     fn stress_follows_the_load_and_never_falls() {
-        let mut felt = 0.0;
+        let mut effective = 0.0;
         for _ in 0..100 {
-            let next = stress_after(3.0, felt, 10.0, 1.0);
-            assert!(next > felt);
-            felt = next;
+            let next = stress_after(3.0, effective, 10.0, 1.0);
+            assert!(next > effective);
+            effective = next;
         }
-        assert!((felt - 3.0).abs() < 0.1 && felt <= 3.0, "{felt}");
+        assert!(
+            (effective - 3.0).abs() < 0.1 && effective <= 3.0,
+            "{effective}"
+        );
         assert!((stress_after(0.0, 3.0, 10.0, 7.0) - 3.0).abs() < 1e-15);
     }
 }

@@ -1,4 +1,4 @@
-//! How a bed changes: the laws put together, slice by slice.
+//! Rates of change: the laws applied to the slices of a stack.
 
 pub mod exchange;
 pub mod flow;

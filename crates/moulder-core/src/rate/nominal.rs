@@ -1,4 +1,4 @@
-//! The middle of every constant's spread, as one set of parameters.
+//! Nominal parameters: the best value of every constant.
 
 use crate::DAYS_PER_YEAR;
 use crate::bed::parameters::{HUMUS_VOID_RATIO, Parameters};
@@ -21,7 +21,7 @@ use crate::law::water::{
 };
 
 impl Parameters<1> {
-    /// The middle of every spread, for a square metre of bed whose walls stand.
+    /// Best values, for a square metre of bed with rigid walls and no crop.
     ///
     /// ```
     /// use moulder_core::bed::parameters::Parameters;

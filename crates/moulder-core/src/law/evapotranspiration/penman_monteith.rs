@@ -103,7 +103,7 @@ mod tests {
     };
 
     /// A place and its weather, as the examples give them.
-    struct Given {
+    struct Case {
         latitude_deg: f64,
         elevation_m: f64,
         day: u16,
@@ -114,7 +114,7 @@ mod tests {
         ground_heat_mj: f64,
     }
 
-    impl Given {
+    impl Case {
         fn lawn(&self, solar_mj: impl Fn(&Sun) -> f64) -> Lawn {
             let sun = Sun::over(self.latitude_deg, self.day);
             let sky = Sky {
@@ -147,7 +147,7 @@ mod tests {
     /// FAO-56, Example 17: Bangkok in April. Printed figures read in a transcription.
     #[test]
     fn bangkok_in_april() {
-        let lawn = Given {
+        let lawn = Case {
             latitude_deg: 13.73,
             elevation_m: 2.0,
             day: 105,
@@ -169,7 +169,7 @@ mod tests {
     /// sunlight read in a transcription; sunshine 9.25 h and the result 3.9 recalled.
     #[test]
     fn brussels_on_the_sixth_of_july() {
-        let lawn = Given {
+        let lawn = Case {
             latitude_deg: 50.8,
             elevation_m: 100.0,
             day: 187,
@@ -194,7 +194,7 @@ mod tests {
     /// result 4.56 recalled.
     #[test]
     fn lyon_in_july() {
-        let lawn = Given {
+        let lawn = Case {
             latitude_deg: 45.72,
             elevation_m: 200.0,
             day: 196,

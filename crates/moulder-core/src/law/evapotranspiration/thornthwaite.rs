@@ -15,7 +15,7 @@ const TABLE_TO_C: f64 = 32.24 / (2.0 * 0.43);
 /// use moulder_core::law::evapotranspiration::thornthwaite::Warmth;
 ///
 /// // Aberdeen in 2014; January had 31 days of 7.183 hours.
-/// let warmth = Warmth::of(&[3.1, 3.5, 5.0, 6.7, 9.3, 12.1, 14.3, 14.1, 11.8, 8.9, 5.5, 3.8]);
+/// let warmth = Warmth::from_months(&[3.1, 3.5, 5.0, 6.7, 9.3, 12.1, 14.3, 14.1, 11.8, 8.9, 5.5, 3.8]);
 /// assert!((warmth.month_mm(3.1, 7.183, 31.0) - 11.046).abs() < 1e-3);
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,7 +29,7 @@ pub struct Warmth {
 impl Warmth {
     /// Of twelve monthly means; degC. Months of frost add nothing.
     #[must_use]
-    pub fn of(months_c: &[f64; 12]) -> Self {
+    pub fn from_months(months_c: &[f64; 12]) -> Self {
         let index = months_c
             .iter()
             .filter(|mean_c| **mean_c > 0.0)
@@ -91,7 +91,7 @@ mod tests {
             11.046, 14.226, 27.803, 43.179, 70.477, 93.994, 109.699, 95.245, 64.995, 41.064,
             19.562, 12.090,
         ];
-        let warmth = Warmth::of(&means_c);
+        let warmth = Warmth::from_months(&means_c);
         assert!((warmth.index - 27.5874).abs() < 5e-5);
         assert!((warmth.exponent - 0.94225).abs() < 5e-6);
         let mut first = 1;
@@ -107,10 +107,10 @@ mod tests {
 
     #[test]
     fn frost_gives_nothing_and_heat_no_less() {
-        let cold = Warmth::of(&[-5.0; 12]);
+        let cold = Warmth::from_months(&[-5.0; 12]);
         assert!(cold.month_mm(-1.0, 12.0, 30.0).abs() < 1e-300);
         assert!(cold.month_mm(3.0, 12.0, 30.0).abs() < 1e-300);
-        let hot = Warmth::of(&[25.0; 12]);
+        let hot = Warmth::from_months(&[25.0; 12]);
         let mut before_mm = 0.0;
         for tenth in 0..600 {
             let mm = hot.month_mm(f64::from(tenth) / 10.0, 12.0, 30.0);
@@ -123,7 +123,7 @@ mod tests {
     #[test]
     fn the_two_forms_meet() {
         for mean_c in [8.0, 12.0, 18.0, 24.0, 26.0] {
-            let warm = Warmth::of(&[mean_c; 12]);
+            let warm = Warmth::from_months(&[mean_c; 12]);
             let step_mm = warm.month_mm(26.5, 12.0, 30.0) - warm.month_mm(26.4999, 12.0, 30.0);
             assert!((0.5..2.5).contains(&step_mm), "{mean_c}: {step_mm}");
         }
@@ -131,7 +131,7 @@ mod tests {
 
     #[test]
     fn any_figure_gives_a_figure() {
-        let warmth = Warmth::of(&[f64::MAX; 12]);
+        let warmth = Warmth::from_months(&[f64::MAX; 12]);
         assert!(warmth.month_mm(f64::MAX, 12.0, 31.0).is_finite());
         assert!(warmth.month_mm(1e-300, 12.0, 31.0) >= 0.0);
     }
