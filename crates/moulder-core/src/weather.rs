@@ -18,7 +18,7 @@ pub struct Day {
 }
 
 impl Day {
-    const NOTHING: Self = Self {
+    const ZERO: Self = Self {
         mean_c: 0.0,
         half_swing_c: 0.0,
         rain_mm: 0.0,
@@ -103,7 +103,7 @@ impl Weather {
             return None;
         }
         let mut sums = Vec::with_capacity(days.len() + 1);
-        let mut sum = Day::NOTHING;
+        let mut sum = Day::ZERO;
         sums.push(sum);
         for day in &days {
             sum = sum.plus(1.0, day);
@@ -148,14 +148,14 @@ impl Weather {
         let sum = whole
             .plus(-(from_days - row_days(first)), &self.days[first])
             .plus(to_days - row_days(last), &self.days[last]);
-        Day::NOTHING.plus(1.0 / length, &sum)
+        Day::ZERO.plus(1.0 / length, &sum)
     }
 
     /// Index of the row that contains a time, clamped to the rows.
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
-        reason = "the cast saturates, and what is not a number becomes 0"
+        reason = "the cast saturates, NaN becomes 0"
     )]
     fn row(&self, days: f64) -> usize {
         (libm::floor(days) as usize).min(self.days.len() - 1)
@@ -163,10 +163,7 @@ impl Weather {
 }
 
 /// Start of a row; days.
-#[allow(
-    clippy::cast_precision_loss,
-    reason = "rows are days: far fewer than 2^53"
-)]
+#[allow(clippy::cast_precision_loss, reason = "far fewer days than 2^53")]
 fn row_days(row: usize) -> f64 {
     row as f64
 }
@@ -193,7 +190,7 @@ mod tests {
     }
 
     #[test]
-    fn a_time_belongs_to_its_day_and_to_the_ends_beyond_them() {
+    fn times_map_to_days_and_clamp_at_the_ends() {
         let weather = weather(3);
         assert_eq!(weather.day(0.999), &day(0));
         assert_eq!(weather.day(1.0), &day(1));
@@ -204,7 +201,7 @@ mod tests {
     }
 
     #[test]
-    fn means_are_those_of_the_days() {
+    fn means_match_daily_sums() {
         let weather = weather(36_525);
         for (from, to) in [(0_u32, 1_u32), (36_500, 36_507), (10, 10_000), (0, 36_525)] {
             let mean = weather.mean_over(f64::from(from), f64::from(to));
@@ -220,7 +217,7 @@ mod tests {
 
     /// The mean of a period is the weighted mean of its parts, also beyond both ends.
     #[test]
-    fn spans_add_up() {
+    fn period_means_add_up() {
         let weather = weather(50);
         for (from, cut, to) in [(0.25, 0.5, 7.75), (-3.0, 2.5, 4.0), (40.5, 49.2, 70.0)] {
             let whole = weather.mean_over(from, to).rain_mm * (to - from);
@@ -231,7 +228,7 @@ mod tests {
     }
 
     #[test]
-    fn a_span_without_length_or_within_a_day_is_that_day() {
+    fn short_periods_give_the_day() {
         let weather = weather(5);
         assert_eq!(weather.mean_over(2.25, 2.5), day(2));
         assert_eq!(weather.mean_over(2.0, 2.0), day(2));
@@ -242,7 +239,7 @@ mod tests {
     }
 
     #[test]
-    fn methods_have_their_names() {
+    fn method_names() {
         let names = [
             EtoMethod::PenmanMonteith,
             EtoMethod::Hargreaves,

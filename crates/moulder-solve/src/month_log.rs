@@ -1,4 +1,4 @@
-//! What happened between two snapshots: mean warmth, days without air.
+//! Log between two snapshots: mean temperature, anaerobic days, nitrogen.
 //!
 //! ```
 #![doc = include_str!("doc/soil_bed.md")]
@@ -11,30 +11,29 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-/// Oxygen below which a layer counts as airless; volume per cent (half the rate is lost
-/// at 2, Haug 1993; compost is called aerobic above 5).
+/// Oxygen below which a layer counts as anaerobic; volume per cent (half the rate is lost at 2,
+/// Haug 1993; compost is called aerobic above 5).
 pub const AIRLESS_PERCENT: f64 = 2.0;
 
-/// Temperature above which the soil is warm enough to sow most vegetables; degC (common
-/// practice, no source).
+/// Soil temperature above which most vegetables can be sown; degC (common practice, no source).
 pub const SOWING_C: f64 = 10.0;
 
-/// What happened in a slice, one bed a lane.
+/// Log of a slice, one bed per lane.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SliceMonthLog<const L: usize> {
-    /// Days noted.
+    /// Days logged.
     pub days: [f64; L],
-    /// Sum of temperature over them; degC d.
+    /// Temperature sum; degC d.
     pub degree_days: [f64; L],
-    /// Days with too little oxygen.
+    /// Days below [`AIRLESS_PERCENT`] of oxygen.
     pub airless_days: [f64; L],
     /// Days warmer than [`SOWING_C`].
     pub warm_days: [f64; L],
-    /// Nitrogen that rot freed less what it bound; kg.
+    /// Net mineralisation; kg.
     pub net_mineralised_kg: [f64; L],
-    /// Nitrogen that the crop's roots here would have taken; kg.
+    /// Crop nitrogen demand in this slice; kg.
     pub crop_demand_kg: [f64; L],
-    /// Nitrogen that they took; kg.
+    /// Crop nitrogen uptake from it; kg.
     pub crop_uptake_kg: [f64; L],
 }
 
@@ -53,7 +52,7 @@ impl<const L: usize> Default for SliceMonthLog<L> {
 }
 
 impl<const L: usize> SliceMonthLog<L> {
-    /// Notes what became of nitrogen.
+    /// Logs the nitrogen of a pass.
     pub(crate) fn note_nitrogen(
         &mut self,
         lane: usize,
@@ -66,7 +65,7 @@ impl<const L: usize> SliceMonthLog<L> {
         self.crop_uptake_kg[lane] += uptake;
     }
 
-    /// Notes a part of a day.
+    /// Logs temperature and oxygen over `dt` days.
     pub(crate) fn note(&mut self, lane: usize, temperature_c: f64, oxygen_percent: f64, dt: f64) {
         self.days[lane] += dt;
         self.degree_days[lane] += temperature_c * dt;
@@ -79,19 +78,20 @@ impl<const L: usize> SliceMonthLog<L> {
     }
 }
 
-/// What happened in a layer of one bed since the diary was last read.
+/// Log of a layer of one bed since
+/// [`begin_month_log`](crate::simulation::Simulation::begin_month_log).
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct LayerMonthLog {
-    /// Mean temperature; degC. On day zero, that of the day.
+    /// Mean temperature; degC. The current one if no time was logged.
     pub mean_c: f64,
-    /// Days on which some part of it had too little oxygen.
+    /// Days below [`AIRLESS_PERCENT`] of oxygen, in its worst slice.
     pub airless_days: f64,
-    /// Days warmer than [`SOWING_C`], a mean over its slices.
+    /// Days warmer than [`SOWING_C`], averaged over its slices.
     pub warm_days: f64,
-    /// Nitrogen that rot freed less what it bound; kg.
+    /// Net mineralisation; kg.
     pub net_mineralised_kg: f64,
-    /// Nitrogen that the crop's roots in it would have taken; kg.
+    /// Crop nitrogen demand in this layer; kg.
     pub crop_demand_kg: f64,
-    /// Nitrogen that they took; kg.
+    /// Crop nitrogen uptake from it; kg.
     pub crop_uptake_kg: f64,
 }

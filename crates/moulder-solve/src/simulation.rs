@@ -1,12 +1,11 @@
-//! The fast path.
+//! The fast solver.
 //!
-//! A step begins with the weather: water and heat go through it in passes of a day
-//! or less while volumes stand still as they will be in its middle, and what each
-//! ingredient is exposed to is gathered, by Simpson's rule over each pass (draws: by a
-//! trapezium). The rest is symmetric: rot for half, settling for half, sifting for the
-//! whole, for it costs most, settling, rot (Strang 1968). Rot is exact for its exposure;
-//! settling is exact for the stress stress_before; sifting is an exponential midpoint step that
-//! cannot overdraw.
+//! A step starts with water and heat, in passes of a day or less at the extrapolated volumes of
+//! its midpoint; the exposure of each ingredient is integrated by Simpson's rule over each pass
+//! (realisations: the trapezoidal rule). The rest is symmetric (Strang 1968): decay for a half
+//! step, settlement for a half, fines migration, the most costly, for the whole, settlement,
+//! decay. Decay is exact for its exposure and settlement for the effective stress; fines
+//! migration is an exponential midpoint step that cannot overdraw.
 //!
 //! ```
 #![doc = include_str!("doc/soil_bed.md")]
@@ -43,48 +42,48 @@ use crate::snapshot::Snapshot;
 use crate::split::{Process, Split};
 use crate::weather_step::{WeatherStep, Workspace};
 
-/// A bed on its way through time.
+/// A simulation run of `L` beds.
 ///
-/// Lanes march in step and never touch: each gives what it would give alone.
+/// Lanes are independent: each gives the result it would give alone.
 #[derive(Debug, Clone)]
 pub struct Simulation<'stack, const L: usize> {
     stack: &'stack Stack<L>,
     schedule: StepSchedule,
     state: State<L>,
     days: f64,
-    /// When something was last laid on it, or it was filled.
+    /// Day of filling or of the last addition.
     last_fill_days: f64,
     split: Split<L>,
     heights_m: [f64; L],
-    /// Each lane as it stood when its height was last taken: at the end of each process
-    /// that is of the state as it is, which the next one need not measure again.
+    /// Derived quantities of each lane at its last height: at the end of each process they are
+    /// those of the current state, so the next one need not recompute them.
     measures: [Vec<SliceMeasure>; L],
-    /// A lane in the middle of a process.
+    /// Derived quantities of a lane at the midpoint of a process.
     middle: Vec<SliceMeasure>,
     flows: Vec<Flow>,
     fines_shares: FinesShares,
     midpoint: State<L>,
     next: State<L>,
-    /// The state a step ago, and how long that step was; 0 before the first.
+    /// The previous state and step length; 0 before the first step.
     previous: State<L>,
     previous_step_days: f64,
-    /// Days at full rate that each ingredient has in half a step.
+    /// Exposure of each ingredient in a half step; days at full rate.
     exposures: Vec<[f64; L]>,
-    /// Envelopes of the pieces of a slice as they were.
+    /// Envelopes of a slice's pieces before decay.
     envelopes: Vec<[f64; L]>,
-    /// Where in them each slice's end.
+    /// End of each slice in `exposures`.
     ends: Vec<usize>,
-    /// How much of what was dry each slice has had of wetting in a step.
+    /// Exposure of each slice to first wetting in a step.
     wetting_exposures: Vec<[f64; L]>,
     month_log: Vec<SliceMonthLog<L>>,
     workspace: Workspace<L>,
 }
 
-/// A march that has halted: all it takes to go on, but the bed.
+/// A suspended run, without its stack.
 #[derive(Debug, Clone)]
 pub struct Checkpoint<const L: usize> {
     schedule: StepSchedule,
-    /// The state as it stands, to be replaced by that of the bed with something laid on.
+    /// The state, to be replaced by that of the stack with additions.
     pub state: State<L>,
     /// Days since filling.
     pub days: f64,
@@ -93,7 +92,7 @@ pub struct Checkpoint<const L: usize> {
 }
 
 impl<'stack, const L: usize> Simulation<'stack, L> {
-    /// A bed on the day it was filled.
+    /// A run from the day of filling.
     #[must_use]
     pub fn new(stack: &'stack Stack<L>, state: State<L>, schedule: StepSchedule) -> Self {
         let mut simulation = Self {
@@ -135,7 +134,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         simulation
     }
 
-    /// Stops here, to have something laid on the bed ([`Stack::with_laid_on`]).
+    /// Suspends the run, to add slices to the bed ([`Stack::with_laid_on`]).
     #[must_use]
     pub fn checkpoint(self) -> Checkpoint<L> {
         Checkpoint {
@@ -147,8 +146,8 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         }
     }
 
-    /// Goes on from a halt with what was laid on: the stack that has it, and the halt with its
-    /// state. Steps are short again, and the rise of the surface is booked to no process.
+    /// Resumes on the stack with additions, from a checkpoint with its state. Steps are short
+    /// again; the rise of the surface counts to no process.
     #[must_use]
     pub fn resume(stack: &'stack Stack<L>, checkpoint: Checkpoint<L>) -> Self {
         let mut simulation = Simulation::new(stack, checkpoint.state, checkpoint.schedule);
@@ -164,7 +163,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         simulation
     }
 
-    /// Height of a lane's fill over the foot of its lowest layer; m.
+    /// Height of a lane's fill above the base; m.
     #[must_use]
     pub fn height_m(&self, lane: usize) -> f64 {
         self.heights_m[lane]
@@ -176,19 +175,19 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         self.days
     }
 
-    /// The state as it stands.
+    /// Current state.
     #[must_use]
     pub fn state(&self) -> &State<L> {
         &self.state
     }
 
-    /// What one lane looks like now.
+    /// Snapshot of a lane.
     #[must_use]
     pub fn snapshot(&self, lane: usize) -> Snapshot {
         Snapshot::take(self.stack, &self.state, &self.split, self.days, lane)
     }
 
-    /// Reads what happened in each layer of a lane since the diary was last begun.
+    /// Log of each layer of a lane since the last [`begin_month_log`](Self::begin_month_log).
     #[must_use]
     pub fn month_log(&self, lane: usize) -> Vec<LayerMonthLog> {
         let count = self.stack.slices.iter().map(|slice| slice.layer + 1).max();
@@ -217,15 +216,15 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         layers
     }
 
-    /// Begins the diary anew.
+    /// Starts a new log.
     pub fn begin_month_log(&mut self) {
         self.month_log.fill(SliceMonthLog::default());
     }
 
-    /// Marches on to `days` after filling; does nothing when that is past.
+    /// Advances to `days` after filling; no effect if already past.
     pub fn advance_to(&mut self, days: f64) {
         while self.days < days {
-            // Whole steps first and what is left last, so that steps keep to days.
+            // Full steps first, so that steps stay aligned with days.
             let rest = days - self.days;
             self.step(rest.min(self.schedule.step_days(self.days - self.last_fill_days)));
             if days - self.days < 1e-9 {
@@ -237,7 +236,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
     fn step(&mut self, dt: f64) {
         let half = 0.5 * dt;
         self.water_and_heat(dt);
-        // Wood has dried or drunk.
+        // Shrinkage or swelling of wood.
         let settlement = self.settlement_m();
         self.split.book(Process::Mechanical, settlement);
         self.decay();
@@ -247,8 +246,8 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         self.decay();
     }
 
-    /// Brings water and heat on by `dt`, day by day, and gathers what rot and wetting
-    /// are exposed to meanwhile; volumes are those of the middle.
+    /// Advances water and heat by `dt`, pass by pass, at the volumes of the midpoint, and
+    /// integrates the exposures of decay and wetting.
     fn water_and_heat(&mut self, dt: f64) {
         let stack = self.stack;
         for exposure in self.exposures.iter_mut().chain(&mut self.wetting_exposures) {
@@ -301,22 +300,21 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                 self.state.rows[row][lane] = self.midpoint.rows[row][lane];
             }
         }
-        // Each half of the step rots under the mean of the whole.
+        // Both decay half steps use the mean exposure.
         for exposure in self.exposures.iter_mut().flatten() {
             *exposure *= 0.5;
         }
     }
 
-    /// Puts into `next` the state `dt` on, as far as the last step tells, so that the
-    /// weather meets the volumes of the middle of its step. Every quantity that bears
-    /// on volumes is positive.
+    /// Extrapolates the state by `dt` into `next`, for the volumes at the midpoint of the step.
+    /// Every quantity that affects volumes is positive.
     fn extrapolate(&mut self, dt: f64) {
         self.next.rows.clone_from(&self.state.rows);
         if self.previous_step_days > 0.0 {
             let share = dt / self.previous_step_days;
             for (ahead, previous) in self.next.rows.iter_mut().zip(&self.previous.rows) {
                 for (ahead, previous) in ahead.iter_mut().zip(previous) {
-                    // A quantity at most halves, however fast it has settlement.
+                    // Limited to halving, however fast the decrease.
                     *ahead = (*ahead + share * (*ahead - previous)).max(0.5 * *ahead);
                 }
             }
@@ -325,14 +323,14 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         self.previous_step_days = 2.0 * dt;
     }
 
-    /// Measures a lane as it stands and gives its height.
+    /// Updates the derived quantities of a lane and returns its height.
     fn measure_m(&mut self, lane: usize) -> f64 {
         self.stack
             .measure(&self.state, self.days, lane, &mut self.measures[lane]);
         height_m(&self.measures[lane])
     }
 
-    /// The fall of each lane's surface since the last booking.
+    /// Settlement of each lane since the last call.
     fn settlement_m(&mut self) -> [f64; L] {
         core::array::from_fn(|lane| {
             let height = self.measure_m(lane);
@@ -342,10 +340,10 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         })
     }
 
-    /// Rots every pool for half a step, under the exposures gathered.
+    /// Decay of every pool for a half step.
     ///
-    /// Soft stuff goes first and wood second, so that each can be booked; humus is
-    /// exact for both together.
+    /// Non-woody material first, then wood, so that each can be accounted for; humus is exact for
+    /// both together.
     fn decay(&mut self) {
         let stack = self.stack;
         let exposures = core::mem::take(&mut self.exposures);
@@ -450,7 +448,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         }
     }
 
-    /// Settles every gap from the present day to `dt` later, half a step, and goes there.
+    /// Settlement of every gap over a half step `dt`; advances time by it.
     fn settle(&mut self, dt: f64) {
         let stack = self.stack;
         let parameters = &stack.parameters;
@@ -494,14 +492,14 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                 rows[slots.wetted][lane] = wetted_after;
             }
         }
-        // Bulging is booked with it.
+        // Includes bulging.
         self.days += dt;
         let settlement = self.settlement_m();
         self.split.book(Process::Mechanical, settlement);
     }
 
-    /// Lets fines move_fines for `dt`: the rates at the start carry to the middle, the
-    /// rates of the middle over the whole.
+    /// Fines migration over `dt`: rates at the start lead to the midpoint, rates at the midpoint
+    /// over the whole step.
     fn fines_migration(&mut self, dt: f64) {
         let stack = self.stack;
         self.midpoint.rows.clone_from(&self.state.rows);
@@ -512,10 +510,9 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
             stack.measure(&self.midpoint, self.days, lane, &mut self.middle);
             stack.flows(&self.midpoint, &self.middle, lane, &mut self.flows);
             self.move_fines(dt, lane, Target::Next);
-            // Soil animals mix what has come. It is booked with the sifting: both carry
-            // fines about.
+            // Bioturbation, accounted for with fines migration.
             let (exposures, ends) = (&self.exposures, &self.ends);
-            // Exposures are those of half a step.
+            // Exposures are those of a half step.
             let full_days = |slice: usize| 2.0 * exposures[ends[slice] - 1][lane];
             stack.mix(&mut self.next, &self.middle, full_days, lane);
         }
@@ -524,8 +521,8 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         self.split.book(Process::FinesMigration, settlement);
     }
 
-    /// Moves along the measured flows for `dt`, from the present state into a target
-    /// that starts as its copy. A store falls exponentially, so none is overdrawn.
+    /// Applies the flows over `dt` from the current state to a target initialised as its copy.
+    /// Sources decrease exponentially, so none is overdrawn.
     fn move_fines(&mut self, dt: f64, lane: usize, target: Target) {
         let stack = self.stack;
         let measures = match target {
@@ -533,7 +530,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
             Target::Next => &self.middle,
         };
         let FinesShares { kept, moved } = &mut self.fines_shares;
-        // Givers one by one, each with what leaves it in the order of the takers.
+        // By source, each with its flows in order of target.
         self.flows.sort_by_key(|flow| flow.from);
         for leaving in self.flows.chunk_by(|one, other| one.from == other.from) {
             let from = leaving[0].from;
@@ -543,7 +540,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                 continue;
             }
             let rate = total / loose_m3(source);
-            // How mobile fines are goes with the measures, or the step is of first order.
+            // Mobilities at the same time as the measures; otherwise the step is of first order.
             let measured = match target {
                 Target::Midpoint => &self.state,
                 Target::Next => &self.midpoint,
@@ -567,14 +564,14 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
     }
 }
 
-/// What leaves a slice and what stays, by kind of fines and last for the gap.
+/// Shares of a slice's fines kept and moved, by kind, and last those of their gap.
 #[derive(Debug, Clone, Default)]
 struct FinesShares {
     kept: Vec<f64>,
     moved: Vec<f64>,
 }
 
-/// Where a move_fines is written.
+/// State that receives the fines.
 #[derive(Clone, Copy)]
 enum Target {
     Midpoint,
@@ -588,8 +585,8 @@ mod tests {
     use crate::test_bed::{DecayingBed, month_ends, settling_bed};
     use moulder_core::bed::stack::Stack;
 
-    /// Pools and humus under one temperature are a linear system: the fast path must
-    /// be its matrix exponential, whatever the steps.
+    /// Pools and humus at constant temperature are a linear system: the fast solver must give its
+    /// matrix exponential at any step length.
     #[test]
     fn random_beds_follow_the_matrix_exponential() {
         for seed in 0..50 {
@@ -604,10 +601,9 @@ mod tests {
         }
     }
 
-    /// Half the step of sifting is a quarter of the error: what it takes from its start that
-    /// belongs to its middle would make it half.
+    /// Halving the step quarters the error of fines migration.
     #[test]
-    fn sifting_is_of_second_order() {
+    fn fines_migration_is_of_second_order() {
         let (stack, state) = settling_bed();
         let heights_m = [8_u32, 16, 32].map(|steps| {
             let mut simulation = Simulation::new(&stack, state.clone(), StepSchedule::default());
@@ -621,9 +617,9 @@ mod tests {
         assert!((3.0..6.0).contains(&ratio), "{ratio}: {heights_m:?}");
     }
 
-    /// Four beds side by side give, to the bit, what each gives alone.
+    /// Four lanes give bit for bit what each bed gives alone.
     #[test]
-    fn lanes_do_not_touch() {
+    fn lanes_are_independent() {
         let (stack, state) = settling_bed();
         let beds: [_; 4] = core::array::from_fn(|i| {
             let mut bed = stack.clone();

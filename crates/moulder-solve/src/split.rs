@@ -1,10 +1,9 @@
-//! What each process did to the height of a bed.
+//! Settlement by process.
 //!
-//! The rule: at every step of a run each process is advanced by itself; the fall of
-//! the surface between just before and just after it is booked to that process. The
-//! sums add up to the whole sink. Settling is own weight, first wetting, creep, the
-//! drying of wood (less its swelling) and the bulging of a bag; a swelling by humus
-//! counts against the rot that made it.
+//! In every step each process is advanced separately, and the fall of the surface across it
+//! counts to that process, so that the parts add up to the total settlement. Mechanical
+//! settlement comprises self-weight, first wetting, creep, drying of wood (less swelling) and
+//! bulging of a bag; volume gained by humus formation counts against the decay that formed it.
 //!
 //! ```
 #![doc = include_str!("doc/soil_bed.md")]
@@ -17,29 +16,29 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-/// What lowers a surface.
+/// Processes of settlement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Process {
-    /// Own weight, wetting, creep, drying wood, bulging.
+    /// Self-weight, first wetting, creep, drying of wood, bulging.
     Mechanical,
-    /// Fines trickling into gaps.
+    /// Migration of fines into gaps, and bioturbation.
     FinesMigration,
-    /// Soft stuff rotting.
+    /// Decay of non-woody material.
     NonwoodyDecay,
-    /// Wood rotting.
+    /// Decay of wood.
     WoodDecay,
 }
 
-/// Fall of the surface by process since filling, one bed a lane; m.
+/// Settlement since filling by process, one bed per lane; m.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Split<const L: usize> {
-    /// Own weight, wetting, creep, drying wood, bulging.
+    /// Self-weight, first wetting, creep, drying of wood, bulging.
     pub mechanical_m: [f64; L],
-    /// Fines trickling into gaps.
+    /// Migration of fines into gaps, and bioturbation.
     pub fines_migration_m: [f64; L],
-    /// Soft stuff rotting.
+    /// Decay of non-woody material.
     pub nonwoody_decay_m: [f64; L],
-    /// Wood rotting.
+    /// Decay of wood.
     pub wood_decay_m: [f64; L],
 }
 
@@ -55,7 +54,7 @@ impl<const L: usize> Default for Split<L> {
 }
 
 impl<const L: usize> Split<L> {
-    /// Books a fall of each lane's surface to a process.
+    /// Adds the settlement of each lane to a process.
     pub fn book(&mut self, process: Process, settlement_m: [f64; L]) {
         let account = match process {
             Process::Mechanical => &mut self.mechanical_m,
@@ -68,7 +67,7 @@ impl<const L: usize> Split<L> {
         }
     }
 
-    /// The whole sink; m.
+    /// Total settlement; m.
     #[must_use]
     pub fn sum_m(&self, lane: usize) -> f64 {
         self.mechanical_m[lane]

@@ -1,5 +1,5 @@
-//! Beds for tests, built by hand: one that only rots, with its exact course by a
-//! matrix exponential, and one in which everything happens.
+//! Hand-built test beds: one with decay only and an exact solution by matrix exponential, and one
+//! with all processes.
 
 use alloc::vec::Vec;
 
@@ -23,7 +23,7 @@ pub(crate) fn month_ends(months: u32) -> Vec<f64> {
         .collect()
 }
 
-/// A seeded course of numbers from 0 to 1 (Knuth's 64-bit congruential constants).
+/// Seeded uniform random numbers from 0 to 1 (Knuth's 64-bit linear congruential generator).
 pub(crate) struct Random(u64);
 
 impl Random {
@@ -42,30 +42,29 @@ impl Random {
         f64::from(top) / f64::from(u32::MAX)
     }
 
-    /// Between two positive numbers, evenly on a log scale.
+    /// Log-uniform between two positive numbers.
     pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
         low * libm::pow(high / low, self.uniform())
     }
 }
 
-/// A single slice at 10 degC all year, drowned in water that never drains and with next to
-/// no carbon, so that nothing warms it and nothing is short of water or of the little air
-/// it wants: its carbon obeys a linear system.
+/// A single slice at a constant 10 degC, flooded without drainage and with traces of carbon, so
+/// that neither heat nor a shortage of water or oxygen arises: its carbon obeys a linear system.
 pub(crate) struct DecayingBed {
     pub(crate) stack: Stack<1>,
     pub(crate) start: State<1>,
     carbon_rows: Vec<usize>,
-    /// Rates of change of all rows by all rows; 1/d. Rows that hold no carbon stay.
+    /// Rate matrix of all rows; 1/d. Rows without carbon are constant.
     matrix: DMatrix<f64>,
-    /// What its conditions leave of the rates: of the piece, the fines, the humus.
+    /// Rate modifiers of the piece, the fines and the humus.
     factors: [f64; 3],
 }
 
-/// Next to nothing; kg.
+/// A negligible mass; kg.
 const TRACE_KG: f64 = 1e-12;
 
 impl DecayingBed {
-    /// Pools in a piece and in fines, from days to centuries.
+    /// Random pools in a piece and in fines, with time constants from days to centuries.
     pub(crate) fn random(seed: u64) -> Self {
         let mut random = Random::new(seed);
         let mut pools = |count: u32| -> (Vec<Pool<1>>, Vec<[f64; 1]>) {
@@ -110,7 +109,7 @@ impl DecayingBed {
             Season::sinusoid(10.0, 0.0),
             0.0,
         );
-        // A drowned bed rots slowly: the rates are raised by what the water takes.
+        // Rates are raised to compensate for flooding.
         let mut measures = Vec::new();
         stack.measure(&start, 0.0, 0, &mut measures);
         let mut rate_modifiers = RateModifiers::default();
@@ -164,8 +163,8 @@ impl DecayingBed {
         }
     }
 
-    /// The largest distance of a state's carbon from the exact one after `days`, as
-    /// a share of all carbon.
+    /// Largest deviation of a state's carbon from the exact solution after `days`, as a share of
+    /// all carbon.
     pub(crate) fn carbon_error(&self, state: &State<1>, days: f64) -> f64 {
         let start = DVector::from_iterator(
             self.stack.quantities,
@@ -191,7 +190,7 @@ fn steady_weather() -> Weather {
     Weather::new(alloc::vec![day], EtoMethod::Hargreaves).expect("one day is weather")
 }
 
-/// Two years with seasons and a wet day in three.
+/// Two years with seasons and every third day wet.
 fn seasonal_weather() -> Weather {
     let days = (0..800_u32)
         .map(|day| {
@@ -208,7 +207,7 @@ fn seasonal_weather() -> Weather {
     Weather::new(days, EtoMethod::Hargreaves).expect("800 days are weather")
 }
 
-/// Logs, green waste and soil, one over the other: all laws at work.
+/// Logs, green waste and soil: all processes active.
 pub(crate) fn settling_bed() -> (Stack<1>, State<1>) {
     let logs = alloc::vec![[20.0]];
     let mut bottom = bare_slice(0);
@@ -282,7 +281,7 @@ fn gap() -> Gap<1> {
     }
 }
 
-/// A piece filled in, of a carbon to nitrogen ratio.
+/// A piece with a given C/N ratio.
 fn piece_fill(piece: Piece<1>, carbon_kg: Vec<[f64; 1]>, ratio: f64) -> PieceFill<1> {
     let carbon: f64 = carbon_kg.iter().map(|pool| pool[0]).sum();
     PieceFill {
@@ -352,7 +351,7 @@ fn bare_slice(layer: usize) -> SliceFill<1> {
     }
 }
 
-/// One step of [`moulder_core::law::decay::HumusStep`] is exact for any length of step.
+/// One step of [`moulder_core::law::decay::HumusStep`] is exact at any length.
 #[test]
 fn one_step_of_humus_is_the_matrix_exponential() {
     use moulder_core::law::decay::HumusStep;

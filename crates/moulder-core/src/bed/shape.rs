@@ -202,7 +202,7 @@ mod tests {
 
     /// The area of a square of side b with bulge beta is b^2 (1 + 0.273 beta).
     #[test]
-    fn bag_bulges_as_stated() {
+    fn bag_area_by_bulge() {
         let bag = |bulged| Shape::Bag {
             width_m: 0.9,
             length_m: 0.9,

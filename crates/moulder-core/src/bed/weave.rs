@@ -31,11 +31,11 @@ impl<const L: usize> Stack<L> {
     #[must_use]
     pub fn weave(beds: [&Stack<1>; L], states: [&State<1>; L]) -> Option<(Self, State<L>)> {
         let first = *beds.first()?;
-        let alike = beds
+        let same = beds
             .iter()
             .zip(&states)
-            .all(|(bed, state)| is_alike(first, bed) && state.rows.len() == first.quantities);
-        if !alike {
+            .all(|(bed, state)| same_structure(first, bed) && state.rows.len() == first.quantities);
+        if !same {
             return None;
         }
         let slices = (0..first.slices.len())
@@ -60,7 +60,7 @@ impl<const L: usize> Stack<L> {
     }
 }
 
-fn is_alike(a: &Stack<1>, b: &Stack<1>) -> bool {
+fn same_structure(a: &Stack<1>, b: &Stack<1>) -> bool {
     let same_pools = |a: &[Pool<1>], b: &[Pool<1>]| a.len() == b.len();
     a.weather == b.weather
         && a.ground == b.ground

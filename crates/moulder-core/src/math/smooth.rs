@@ -118,7 +118,7 @@ mod tests {
     use super::{smooth_max, smooth_min, softplus};
 
     #[test]
-    fn stand_ins_stay_on_their_side() {
+    fn smooth_functions_bound_the_exact_ones() {
         for i in -50..50 {
             let x = f64::from(i) / 10.0;
             assert!(softplus(x, 0.3) >= x.max(0.0));

@@ -27,7 +27,7 @@ mod tests {
     /// Up to 1 m, no whole number of millimetres lies within 0.01 mm of the thickness at which a
     /// further slice is added.
     #[test]
-    fn amounts_as_told_keep_clear_of_thresholds() {
+    fn given_amounts_stay_clear_of_thresholds() {
         for slice_m in [0.03, 0.05, 0.15] {
             for count in 1..=20 {
                 let limit_m = slice_m * f64::from(count);
@@ -45,7 +45,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_number_exceeds_nothing() {
+    fn nan_exceeds_nothing() {
         assert!(!exceeds(f64::NAN, 1.0) && !exceeds(1.0, f64::NAN));
         assert!(exceeds(f64::INFINITY, 1.0) && !exceeds(0.0, 0.0));
     }

@@ -129,10 +129,7 @@ impl<const L: usize> Stack<L> {
 
     /// Adds to slice `to` the share `part` of the fines of slice `from`, times `shares` for each
     /// kind and last for their gap.
-    #[allow(
-        clippy::too_many_arguments,
-        reason = "who, whence, whither and how much"
-    )]
+    #[allow(clippy::too_many_arguments, reason = "source, target and shares")]
     pub fn add_fines(
         &self,
         state: &State<L>,

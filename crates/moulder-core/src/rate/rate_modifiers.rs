@@ -11,7 +11,7 @@
 //!
 //! let mut rate_modifiers = RateModifiers::default();
 //! stack.rate_modifiers(&state, &measures, stack.weather.day(0.0), 0, &mut rate_modifiers);
-//! Modifier of each decay rate.
+//! // Modifier of each decay rate.
 //! assert!(rate_modifiers.factors.iter().all(|factor| *factor > 0.0));
 //! assert!(rate_modifiers.slices[0].oxygen_percent <= 21.0);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
@@ -160,10 +160,7 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Temperature, dry-side and wet-side factors of every ingredient of a slice.
-    #[allow(
-        clippy::too_many_arguments,
-        reason = "one slice with all that bears on it"
-    )]
+    #[allow(clippy::too_many_arguments, reason = "inputs of one slice")]
     fn ingredient_limits(
         &self,
         slice: &Slice<L>,

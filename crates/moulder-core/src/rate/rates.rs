@@ -11,7 +11,7 @@
 //!
 //! let mut rates = State::zeros(stack.quantities);
 //! stack.rates(&state, 0.0, 0.0, &mut rates, &mut Scratch::default());
-//! assert!(rates.rows[RELEASED][0] > 0.0, "soil breathes");
+//! assert!(rates.rows[RELEASED][0] > 0.0, "soil respires");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -245,7 +245,7 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Mineralisation, immobilisation, crop uptake and transport with water.
-    #[allow(clippy::too_many_arguments, reason = "nitrogen meets rot and water")]
+    #[allow(clippy::too_many_arguments, reason = "couples decay and water")]
     fn nitrogen_rates(
         &self,
         state: &State<L>,
@@ -324,7 +324,7 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Heat of decay, latent heat and conduction.
-    #[allow(clippy::too_many_arguments, reason = "heat meets everything")]
+    #[allow(clippy::too_many_arguments, reason = "couples all processes")]
     fn heat_rates(
         &self,
         state: &State<L>,

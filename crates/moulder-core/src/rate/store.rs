@@ -246,7 +246,7 @@ mod tests {
     };
 
     #[test]
-    fn wind_takes_what_wood_gives_and_no_more() {
+    fn wind_evaporation_is_bounded_by_wood_release() {
         for moisture in [0.151, 0.2, 0.3, 0.6, 0.9] {
             let windy = LOGS.flux(0.0, 80.0 * moisture);
             let given = -windy.drunk;
@@ -266,7 +266,7 @@ mod tests {
 
     /// Derivatives match difference quotients in dry and wet stores, with and without wind.
     #[test]
-    fn slopes_are_those_of_the_fluxes() {
+    fn slopes_match_difference_quotients() {
         for moisture in [0.05, 0.2, 0.9] {
             for water_kg in [0.01, 0.2, 0.7, 0.99, 1.05, 2.0] {
                 let at = |kg: f64| LOGS.flux(kg, 80.0 * moisture);
@@ -289,7 +289,7 @@ mod tests {
     /// Uptake never exceeds demand and increases with storage at any wood moisture; the implicit
     /// step relies on it.
     #[test]
-    fn a_fuller_store_gains_less() {
+    fn net_inflow_decreases_with_storage() {
         for moisture in [0.05, 0.16, 0.3, 0.8] {
             let mut before = f64::INFINITY;
             for i in 0..200 {
