@@ -50,7 +50,7 @@ impl<const L: usize> Stack<L> {
         let stack = Self {
             slices,
             fines,
-            parameters: parameters(&beds.map(|bed| &bed.parameters)),
+            parameters: Parameters::from_lanes(&beds.map(|bed| &bed.parameters)),
             weather: first.weather.clone(),
             ground: first.ground,
             filled_on_day: first.filled_on_day,
@@ -174,37 +174,5 @@ fn gap<const L: usize>(beds: &[&Gap<1>; L]) -> Gap<L> {
         reference_kpa: each(beds, |bed| bed.reference_kpa),
         collapse: each(beds, |bed| bed.collapse),
         creep_exponent: each(beds, |bed| bed.creep_exponent),
-    }
-}
-
-fn parameters<const L: usize>(beds: &[&Parameters<1>; L]) -> Parameters<L> {
-    Parameters {
-        q10_wood: each(beds, |bed| bed.q10_wood),
-        yearly_damping_m: each(beds, |bed| bed.yearly_damping_m),
-        daily_damping_m: each(beds, |bed| bed.daily_damping_m),
-        humus_rate_per_day: each(beds, |bed| bed.humus_rate_per_day),
-        humus_void_ratio: each(beds, |bed| bed.humus_void_ratio),
-        stress_days: each(beds, |bed| bed.stress_days),
-        creep_start_days: each(beds, |bed| bed.creep_start_days),
-        fines_migration_days: each(beds, |bed| bed.fines_migration_days),
-        swell: each(beds, |bed| bed.swell),
-        crop_factor: each(beds, |bed| bed.crop_factor),
-        side_factor: each(beds, |bed| bed.side_factor),
-        rooting_m: each(beds, |bed| bed.rooting_m),
-        drainage_days: each(beds, |bed| bed.drainage_days),
-        least_share: each(beds, |bed| bed.least_share),
-        wetting_share: each(beds, |bed| bed.wetting_share),
-        wood_held: each(beds, |bed| bed.wood_held),
-        wood_shrinkage: each(beds, |bed| bed.wood_shrinkage),
-        latent_share: each(beds, |bed| bed.latent_share),
-        channel_share: each(beds, |bed| bed.channel_share),
-        decomposer_ratio: each(beds, |bed| bed.decomposer_ratio),
-        half_supply_kg_m3: each(beds, |bed| bed.half_supply_kg_m3),
-        crop_half_supply_kg_m3: each(beds, |bed| bed.crop_half_supply_kg_m3),
-        leached_share: each(beds, |bed| bed.leached_share),
-        nitrate_m2_per_day: each(beds, |bed| bed.nitrate_m2_per_day),
-        crop_kg_m2_per_k_day: each(beds, |bed| bed.crop_kg_m2_per_k_day),
-        bioturbation_m2_per_day: each(beds, |bed| bed.bioturbation_m2_per_day),
-        catch_m2: each(beds, |bed| bed.catch_m2),
     }
 }

@@ -2,7 +2,6 @@
 
 pub mod exchange;
 pub mod flow;
-pub(crate) mod nominal;
 pub mod rate_modifiers;
 pub mod rates;
 pub mod store;
