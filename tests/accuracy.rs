@@ -41,8 +41,13 @@ fn hold_to_reference(bed: &Bed) {
     let days: Vec<f64> = (1..=MONTHS)
         .map(|month| days_to_month(bed.filled(), month))
         .collect();
-    let reference =
-        integrate(&compiled.stack, &compiled.state, &days, Tolerance::of(1e-7)).unwrap();
+    let reference = integrate(
+        &compiled.stack,
+        &compiled.state,
+        &days,
+        Tolerance::new(1e-7),
+    )
+    .unwrap();
     let mut simulation = Simulation::new(
         &compiled.stack,
         compiled.state.clone(),

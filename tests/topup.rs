@@ -336,7 +336,7 @@ fn an_addition_is_as_the_reference_has_it() {
     simulation.advance_to(end);
     let fast = simulation.snapshot(0);
 
-    let tolerance = Tolerance::of(1e-7);
+    let tolerance = Tolerance::new(1e-7);
     let before = integrate(&compiled.stack, &compiled.state, &[on], tolerance).unwrap();
     let more = laid(&before.states[0], &compiled.stack);
     let after = integrate_from(&more.stack, &more.state, on, &[end], tolerance).unwrap();

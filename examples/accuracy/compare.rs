@@ -127,7 +127,7 @@ pub(crate) fn compare(case: &Case) -> Outcome {
     }
     if case.judged_months > 0 {
         let days = &days[..days.len().min(case.judged_months as usize)];
-        match implicit::integrate(stack, start, days, Tolerance::of(1e-6)) {
+        match implicit::integrate(stack, start, days, Tolerance::new(1e-6)) {
             Ok(judged) => {
                 let judged = snapshots(stack, days, &judged.states);
                 for (judged, exact) in judged.iter().zip(&reference) {
@@ -156,9 +156,9 @@ impl Outcome {
 /// The reference path, or the second judge where a process is too fast for it, as in
 /// sheets that have all but rotted.
 fn exact(stack: &Stack<1>, start: &State<1>, days: &[f64]) -> Result<Reference, ReferenceError> {
-    match integrate(stack, start, days, Tolerance::of(1e-7)) {
+    match integrate(stack, start, days, Tolerance::new(1e-7)) {
         Err(ReferenceError::Stiff { .. } | ReferenceError::TooManySteps { .. }) => {
-            implicit::integrate(stack, start, days, Tolerance::of(1e-5))
+            implicit::integrate(stack, start, days, Tolerance::new(1e-5))
         }
         other => other,
     }

@@ -253,7 +253,7 @@ fn aberdeen() -> Source {
         "11.046", "14.226", "27.803", "43.179", "70.477", "93.994", "109.699", "95.245", "64.995",
         "41.064", "19.562", "12.090",
     ];
-    let warmth = Warmth::of(&means_c);
+    let warmth = Warmth::from_months(&means_c);
     let mut checks = vec![
         point("heat index", "27.5874", warmth.index),
         point("exponent", "0.94225", warmth.exponent),
@@ -301,7 +301,7 @@ fn eastern_england() -> [Source; 2] {
             let means_c = std::array::from_fn(|month| {
                 f64::midpoint(climate.high_c[month], climate.low_c[month])
             });
-            let warmth = Warmth::of(&means_c);
+            let warmth = Warmth::from_months(&means_c);
             let mut first = 1;
             let months = MONTH_DAYS.iter().zip(means_c).map(|(days, mean_c)| {
                 let hours = mean_daylight_h(climate.latitude_deg, first, first + days - 1);

@@ -1,11 +1,11 @@
-//! A number that says where it comes from and how far it may be off.
+//! A number with its spread, unit and source.
 
 use alloc::borrow::Cow;
 
-/// A sourced number: best value, spread, unit, source, and how the source was met.
+/// A sourced number: best value, spread, unit, source and status.
 ///
-/// Every constant of the laws and every figure of the catalogue is one of these,
-/// so that a forecast can list what it assumed and a later draw can vary it.
+/// Every constant of the laws and every figure of the library is one, so that a projection can
+/// list its assumptions and an ensemble can vary them.
 ///
 /// ```
 /// use moulder_core::value::{Spread, Status, Value};
@@ -17,11 +17,11 @@ use alloc::borrow::Cow;
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(deny_unknown_fields))]
 pub struct Value {
-    /// The middle value, in `unit`.
+    /// Best (central) value, in `unit`.
     pub best: f64,
-    /// Where four in five true values are held to lie, in `unit`.
+    /// 80 % interval of the true value, in `unit`.
     pub spread: Spread,
-    /// The unit, in words of the trade ("kg/m3", "1/yr", "kg/kg dry").
+    /// Unit, as text ("kg/m3", "1/yr", "kg/kg dry").
     pub unit: Cow<'static, str>,
     /// Author, year and place in the work, or "our own closure".
     pub source: Cow<'static, str>,
@@ -30,7 +30,7 @@ pub struct Value {
 }
 
 impl Value {
-    /// A value with a source known when the program is built.
+    /// A value whose source is known at compile time.
     #[must_use]
     pub const fn new(
         best: f64,
@@ -67,21 +67,19 @@ impl Value {
     }
 }
 
-/// The 10 % and 90 % points of what the true value may be.
-///
-/// In a file it is written as a pair, `[low, high]`.
+/// The 10 % and 90 % quantiles of a value; in a file, the pair `[low, high]`.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(from = "[f64; 2]", into = "[f64; 2]"))]
 pub struct Spread {
-    /// One true value in ten is held to lie below this.
+    /// 10 % quantile.
     pub low: f64,
-    /// One true value in ten is held to lie above this.
+    /// 90 % quantile.
     pub high: f64,
 }
 
 impl Spread {
-    /// A spread from its lower and upper tenth.
+    /// A spread from its 10 % and 90 % quantiles.
     #[must_use]
     pub const fn new(low: f64, high: f64) -> Self {
         Self { low, high }
@@ -100,7 +98,7 @@ impl From<Spread> for [f64; 2] {
     }
 }
 
-/// How a value's source was met.
+/// How a value was obtained from its source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(rename_all = "lowercase"))]

@@ -1,24 +1,24 @@
-//! Weather day by day, from the day a bed is filled.
+//! Daily weather from the day a bed is filled.
 
 use alloc::vec::Vec;
 
-/// The weather of one day, or the mean day of a span.
+/// Weather of one day, or the mean over a period.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Day {
-    /// Mean of the air; degC.
+    /// Mean air temperature; degC.
     pub mean_c: f64,
-    /// Half the difference of high and low; degC.
+    /// Half the daily temperature range; degC.
     pub half_swing_c: f64,
-    /// Rain and melted snow; mm/d.
+    /// Precipitation, snow as meltwater; mm/d.
     pub rain_mm: f64,
     /// Reference evapotranspiration; mm/d.
     pub eto_mm: f64,
-    /// Mineral nitrogen that rain and feeding bring; kg/m2/d.
+    /// Mineral nitrogen in rain and fertiliser; kg/m2/d.
     pub nitrogen_kg_m2: f64,
 }
 
 impl Day {
-    const NOTHING: Self = Self {
+    const ZERO: Self = Self {
         mean_c: 0.0,
         half_swing_c: 0.0,
         rain_mm: 0.0,
@@ -26,7 +26,7 @@ impl Day {
         nitrogen_kg_m2: 0.0,
     };
 
-    /// This and `share` times another, figure by figure.
+    /// `self + share * other`, field by field.
     fn plus(&self, share: f64, other: &Self) -> Self {
         Self {
             mean_c: self.mean_c + share * other.mean_c,
@@ -38,20 +38,20 @@ impl Day {
     }
 }
 
-/// How reference evapotranspiration was worked out.
+/// Method of reference evapotranspiration.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum EtoMethod {
     /// From temperature, humidity, wind and sunshine.
     PenmanMonteith,
-    /// From daily high and low.
+    /// From daily maximum and minimum temperature.
     Hargreaves,
     /// From monthly means.
     Thornthwaite,
 }
 
 impl EtoMethod {
-    /// Its name, for people.
+    /// Display name.
     ///
     /// ```
     /// use moulder_core::weather::EtoMethod;
@@ -68,9 +68,9 @@ impl EtoMethod {
     }
 }
 
-/// Weather, one row a day; row 0 is the day of filling.
+/// Daily weather; row 0 is the day of filling.
 ///
-/// Before the first day the first holds, after the last day the last.
+/// The first row holds before the first day, the last row after the last day.
 ///
 /// ```
 /// use moulder_core::weather::{Day, EtoMethod, Weather};
@@ -90,20 +90,20 @@ impl EtoMethod {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Weather {
     days: Vec<Day>,
-    /// Sum of the days before each day, and of all.
+    /// Cumulative sums, from 0 before the first day to the total.
     sums: Vec<Day>,
     eto_by: EtoMethod,
 }
 
 impl Weather {
-    /// Of one row a day, day of filling first; none where there is no row.
+    /// From daily rows, day of filling first; `None` without rows.
     #[must_use]
     pub fn new(days: Vec<Day>, eto_by: EtoMethod) -> Option<Self> {
         if days.is_empty() {
             return None;
         }
         let mut sums = Vec::with_capacity(days.len() + 1);
-        let mut sum = Day::NOTHING;
+        let mut sum = Day::ZERO;
         sums.push(sum);
         for day in &days {
             sum = sum.plus(1.0, day);
@@ -112,36 +112,35 @@ impl Weather {
         Some(Self { days, sums, eto_by })
     }
 
-    /// The rows, day of filling first; at least one.
+    /// Daily rows, day of filling first; at least one.
     #[must_use]
     pub fn days(&self) -> &[Day] {
         &self.days
     }
 
-    /// How evapotranspiration was worked out.
+    /// Method of reference evapotranspiration.
     #[must_use]
     pub fn eto_by(&self) -> EtoMethod {
         self.eto_by
     }
 
-    /// The weather of the day that holds the time `days` after filling.
+    /// Weather of the day that contains the time `days` after filling.
     #[must_use]
     pub fn day(&self, days: f64) -> &Day {
         &self.days[self.row(days)]
     }
 
-    /// The mean day of a span, parts of days by their share; the weather of
-    /// [`Weather::day`] where the span has no length.
+    /// Mean weather over a period, with partial days weighted by their share; [`Weather::day`]
+    /// for a period of zero length.
     ///
-    /// Costs the same however long the span. Differs from the sum over the rows by
-    /// rounding alone: below 1e-9 for spans of a day and more within a hundred
-    /// years (tested).
+    /// Constant cost. Differs from the direct sum by rounding: below 1e-9 for periods of a day or
+    /// more within a hundred years (tested).
     #[must_use]
     pub fn mean_over(&self, from_days: f64, to_days: f64) -> Day {
         let length = to_days - from_days;
         let (first, last) = (self.row(from_days), self.row(to_days));
-        // Within a row nothing is summed, so nothing is lost to rounding. That no
-        // length goes here too keeps what is not a number out of the division.
+        // Within a row nothing is summed, so nothing is lost to rounding. Non-positive and NaN
+        // lengths return here too, before the division.
         if first == last || length.is_nan() || length <= 0.0 {
             return self.days[first];
         }
@@ -149,25 +148,22 @@ impl Weather {
         let sum = whole
             .plus(-(from_days - row_days(first)), &self.days[first])
             .plus(to_days - row_days(last), &self.days[last]);
-        Day::NOTHING.plus(1.0 / length, &sum)
+        Day::ZERO.plus(1.0 / length, &sum)
     }
 
-    /// The row that holds a time, held to those there are.
+    /// Index of the row that contains a time, clamped to the rows.
     #[allow(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
-        reason = "the cast saturates, and what is not a number becomes 0"
+        reason = "the cast saturates, NaN becomes 0"
     )]
     fn row(&self, days: f64) -> usize {
         (libm::floor(days) as usize).min(self.days.len() - 1)
     }
 }
 
-/// The time at which a row begins; days.
-#[allow(
-    clippy::cast_precision_loss,
-    reason = "rows are days: far fewer than 2^53"
-)]
+/// Start of a row; days.
+#[allow(clippy::cast_precision_loss, reason = "far fewer days than 2^53")]
 fn row_days(row: usize) -> f64 {
     row as f64
 }
@@ -194,7 +190,7 @@ mod tests {
     }
 
     #[test]
-    fn a_time_belongs_to_its_day_and_to_the_ends_beyond_them() {
+    fn times_map_to_days_and_clamp_at_the_ends() {
         let weather = weather(3);
         assert_eq!(weather.day(0.999), &day(0));
         assert_eq!(weather.day(1.0), &day(1));
@@ -205,7 +201,7 @@ mod tests {
     }
 
     #[test]
-    fn means_are_those_of_the_days() {
+    fn means_match_daily_sums() {
         let weather = weather(36_525);
         for (from, to) in [(0_u32, 1_u32), (36_500, 36_507), (10, 10_000), (0, 36_525)] {
             let mean = weather.mean_over(f64::from(from), f64::from(to));
@@ -219,9 +215,9 @@ mod tests {
         }
     }
 
-    /// A span cut in two has the mean of its parts, also across both ends.
+    /// The mean of a period is the weighted mean of its parts, also beyond both ends.
     #[test]
-    fn spans_add_up() {
+    fn period_means_add_up() {
         let weather = weather(50);
         for (from, cut, to) in [(0.25, 0.5, 7.75), (-3.0, 2.5, 4.0), (40.5, 49.2, 70.0)] {
             let whole = weather.mean_over(from, to).rain_mm * (to - from);
@@ -232,7 +228,7 @@ mod tests {
     }
 
     #[test]
-    fn a_span_without_length_or_within_a_day_is_that_day() {
+    fn short_periods_give_the_day() {
         let weather = weather(5);
         assert_eq!(weather.mean_over(2.25, 2.5), day(2));
         assert_eq!(weather.mean_over(2.0, 2.0), day(2));
@@ -243,7 +239,7 @@ mod tests {
     }
 
     #[test]
-    fn methods_have_their_names() {
+    fn method_names() {
         let names = [
             EtoMethod::PenmanMonteith,
             EtoMethod::Hargreaves,

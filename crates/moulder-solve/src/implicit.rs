@@ -1,90 +1,21 @@
-//! A second judge: the same rates by an implicit method that shares nothing with the
-//! first but the laws.
+//! Implicit reference solver, to check the explicit one: the same rates, a different method.
 //!
-//! The method is the singly diagonally implicit one of five stages and order 4 of
-//! Hairer & Wanner (Solving Ordinary Differential Equations II, 2nd ed. 1996, sec.
-//! IV.6, Table 6.5; from memory, its order conditions are tested below), L-stable, with
-//! their embedded method of order 3 to measure each step. The stages are found by
-//! Newton's method with a Jacobian from differences, kept as long as it serves. Every
-//! midnight it begins anew.
+//! The singly diagonally implicit Runge-Kutta method of five stages and order 4 of Hairer &
+//! Wanner (Solving Ordinary Differential Equations II, 2nd ed. 1996, sec. IV.6, Table 6.5; from
+//! memory, its order conditions are tested below), L-stable, with their embedded method of order
+//! 3 for error control. Stages are solved by Newton's method with a finite-difference Jacobian,
+//! kept while it converges. Restarts every midnight.
 //!
-//! It does not creep where a process is fast, but works out a whole matrix: it is for
-//! beds or spans on which the reference path is to be checked itself.
+//! Handles stiff processes at the cost of a full matrix: for beds or periods on which the
+//! explicit reference solver is checked.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("doc/soil_bed.md")]
 //! use moulder_solve::implicit::integrate;
 //! use moulder_solve::reference::Tolerance;
 //!
-//! let told = integrate(&stack, &state, &[10.0], Tolerance::of(1e-6))?;
-//! assert!((stack.carbon_kg(&told.states[0], 0) - 4.0).abs() < 1e-6);
+//! let reference = integrate(&stack, &state, &[10.0], Tolerance::new(1e-6))?;
+//! assert!((stack.carbon_kg(&reference.states[0], 0) - 4.0).abs() < 1e-6);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -95,40 +26,40 @@ use moulder_core::bed::state::State;
 use nalgebra::{DMatrix, DVector, Dyn, LU};
 
 use crate::reference::{
-    Effort, MOST_STEPS, Reference, ReferenceError, Scaled, Tolerance, check, scales, unscale,
+    Effort, MAX_STEPS, Reference, ReferenceError, Scaled, Tolerance, check, scales, unscale,
 };
 
 const STAGES: usize = 5;
-/// Weight of a stage in itself.
+/// Diagonal coefficient.
 const DIAGONAL: f64 = 0.25;
-/// Weights of the stages before each stage; the last row makes the step.
-const BEFORE: [[f64; STAGES - 1]; STAGES] = [
+/// Coefficients below the diagonal; the last row gives the step.
+const COEFFICIENTS: [[f64; STAGES - 1]; STAGES] = [
     [0.0, 0.0, 0.0, 0.0],
     [0.5, 0.0, 0.0, 0.0],
     [17.0 / 50.0, -1.0 / 25.0, 0.0, 0.0],
     [371.0 / 1360.0, -137.0 / 2720.0, 15.0 / 544.0, 0.0],
     [25.0 / 24.0, -49.0 / 48.0, 125.0 / 16.0, -85.0 / 12.0],
 ];
-/// When each stage is, as a share of the step.
-const AT: [f64; STAGES] = [0.25, 0.75, 11.0 / 20.0, 0.5, 1.0];
+/// Stage times, as shares of the step.
+const NODES: [f64; STAGES] = [0.25, 0.75, 11.0 / 20.0, 0.5, 1.0];
 /// Weights of the embedded method of order 3.
 const EMBEDDED: [f64; STAGES] = [59.0 / 48.0, -17.0 / 96.0, 225.0 / 32.0, -85.0 / 12.0, 0.0];
 
-/// First step of a day, as a share of it.
+/// First step of a day, as a share of the day.
 const FIRST_STEP: f64 = 1.0 / 16.0;
-/// Rounds of Newton's method after which a step is tried anew.
-const MOST_ROUNDS: u32 = 8;
-/// How close to a stage Newton's method has to come, in tolerances of a step.
-const CLOSE: f64 = 1e-2;
-/// A Jacobian that shrinks the distance less than this in a round is worked out anew.
-const SLOW: f64 = 0.3;
-/// Share of a quantity by which it is moved to find the slopes.
-const NUDGE: f64 = 1e-7;
-/// Least quantity that a nudge is a share of, in scales of its kind.
-const LEAST_NUDGED: f64 = 1e-3;
+/// Newton iterations before a step is retried.
+const MAX_ITERATIONS: u32 = 8;
+/// Newton tolerance, relative to that of a step.
+const NEWTON_TOLERANCE: f64 = 1e-2;
+/// Contraction rate above which the Jacobian is recomputed.
+const MAX_CONTRACTION: f64 = 0.3;
+/// Relative increment of the finite differences.
+const INCREMENT: f64 = 1e-7;
+/// Minimum magnitude for increments, in scaled units.
+const MIN_INCREMENTED: f64 = 1e-3;
 
-/// Integrates a bed from its filling to each of `month_days`, as
-/// [`reference::integrate`](crate::reference::integrate) does.
+/// Integrates a bed from filling to each of `month_days`, as
+/// [`reference::integrate`](crate::reference::integrate).
 ///
 /// # Errors
 ///
@@ -174,22 +105,22 @@ struct Implicit<'a> {
     rates: Scaled<'a>,
     tolerance: Tolerance,
     jacobian: Option<DMatrix<f64>>,
-    /// Whether it still serves, but slowly.
+    /// Whether the Jacobian converged slowly.
     is_stale: bool,
-    /// The matrix of Newton's method, with the step that it is for.
+    /// Factorised Newton matrix, with its step.
     factored: Option<(f64, LU<f64, Dyn, Dyn>)>,
     effort: Effort,
 }
 
-/// A step as tried.
-struct Tried {
+/// Result of a trial step.
+struct TrialStep {
     end: DVector<f64>,
-    /// How far it is off, in tolerances.
-    off: f64,
+    /// Error norm, in tolerances.
+    error: f64,
 }
 
 impl Implicit<'_> {
-    /// Goes from `from` to `until`, within one day.
+    /// Advances from `from` to `until`, within one day.
     fn advance(
         &mut self,
         mut at: DVector<f64>,
@@ -197,15 +128,15 @@ impl Implicit<'_> {
         until: f64,
     ) -> Result<DVector<f64>, ReferenceError> {
         const SAFETY: f64 = 0.9;
-        const LEAST_GROWTH: f64 = 0.2;
-        const MOST_GROWTH: f64 = 4.0;
-        /// A step that could grow by less keeps its length, and with it its matrix.
-        const WORTH_GROWING: f64 = 1.5;
+        const MIN_GROWTH: f64 = 0.2;
+        const MAX_GROWTH: f64 = 4.0;
+        /// Smaller growth keeps the step, and with it the matrix.
+        const MIN_USEFUL_GROWTH: f64 = 1.5;
         let mut day = from;
         let mut step = FIRST_STEP * (until - from);
-        for _ in 0..MOST_STEPS {
+        for _ in 0..MAX_STEPS {
             let rest = until - day;
-            // What is left is halved rather than left as a crumb.
+            // Halving the rest avoids a tiny last step.
             let is_last = step >= rest * (1.0 - 1e-12);
             let own = if is_last {
                 rest
@@ -214,7 +145,7 @@ impl Implicit<'_> {
             } else {
                 step
             };
-            let Some(tried) = self.try_step(&at, day, own) else {
+            let Some(trial) = self.try_step(&at, day, own) else {
                 self.effort.rejected += 1;
                 step = 0.25 * own;
                 if day + step <= day {
@@ -222,16 +153,16 @@ impl Implicit<'_> {
                 }
                 continue;
             };
-            let growth = SAFETY * libm::pow(tried.off.max(1e-10), -0.25);
-            let growth = growth.clamp(LEAST_GROWTH, MOST_GROWTH);
-            if tried.off <= 1.0 {
+            let growth = SAFETY * libm::pow(trial.error.max(1e-10), -0.25);
+            let growth = growth.clamp(MIN_GROWTH, MAX_GROWTH);
+            if trial.error <= 1.0 {
                 self.effort.steps += 1;
-                at = tried.end;
+                at = trial.end;
                 if is_last {
                     return Ok(at);
                 }
                 day += own;
-                step = if growth >= WORTH_GROWING {
+                step = if growth >= MIN_USEFUL_GROWTH {
                     own * growth
                 } else {
                     own * growth.min(1.0)
@@ -247,14 +178,14 @@ impl Implicit<'_> {
         Err(ReferenceError::TooManySteps { day })
     }
 
-    /// Tries a step; none when Newton's method does not find a stage.
-    fn try_step(&mut self, at: &DVector<f64>, day: f64, step: f64) -> Option<Tried> {
+    /// A trial step; `None` if Newton's method fails.
+    fn try_step(&mut self, at: &DVector<f64>, day: f64, step: f64) -> Option<TrialStep> {
         if core::mem::take(&mut self.is_stale) {
             self.jacobian = None;
         }
         let mut slopes: Vec<DVector<f64>> = Vec::with_capacity(STAGES);
         let mut end = at.clone();
-        for (weights, share) in BEFORE.iter().zip(AT) {
+        for (weights, share) in COEFFICIENTS.iter().zip(NODES) {
             let mut base = at.clone();
             for (slope, weight) in slopes.iter().zip(weights) {
                 base.axpy(step * weight, slope, 1.0);
@@ -268,16 +199,16 @@ impl Implicit<'_> {
         }
         let mut difference = DVector::zeros(at.len());
         for (stage, slope) in slopes.iter().enumerate() {
-            let weight = BEFORE[STAGES - 1].get(stage).unwrap_or(&DIAGONAL);
+            let weight = COEFFICIENTS[STAGES - 1].get(stage).unwrap_or(&DIAGONAL);
             difference.axpy(step * (weight - EMBEDDED[stage]), slope, 1.0);
         }
-        // Through the matrix, so that what is fast and settled counts for nothing.
+        // Filtered by the matrix, so that fast, settled components do not count.
         let (_, matrix) = self.factored.as_ref()?;
-        let off = self.measured(&matrix.solve(&difference)?, at);
-        off.is_finite().then_some(Tried { end, off })
+        let error = self.error_norm(&matrix.solve(&difference)?, at);
+        error.is_finite().then_some(TrialStep { end, error })
     }
 
-    /// The value at a stage, which is at a share of the step: `base + step/4 f(value)`.
+    /// Solves a stage at a share of the step: `base + step/4 f(value)`.
     fn stage(
         &mut self,
         at: &DVector<f64>,
@@ -299,18 +230,18 @@ impl Implicit<'_> {
             let mut value = guess.clone();
             let mut before = None;
             let (mut found, mut is_slow) = (false, false);
-            for _ in 0..MOST_ROUNDS {
+            for _ in 0..MAX_ITERATIONS {
                 let rates = self.rates_at(days, &value);
                 let rest = base - &value + rates * reach;
                 let (_, matrix) = self.factored.as_ref()?;
                 let change = matrix.solve(&rest)?;
                 value += &change;
-                let moved = self.measured(&change, at);
-                // Unknown after the first round, which may be luck.
+                let moved = self.error_norm(&change, at);
+                // Unknown in the first iteration.
                 let shrinks = before.map_or(1.0, |before| moved / before);
-                if moved < 1e-3 * CLOSE || moved * shrinks < CLOSE {
+                if moved < 1e-3 * NEWTON_TOLERANCE || moved * shrinks < NEWTON_TOLERANCE {
                     found = true;
-                    is_slow = before.is_some() && shrinks > SLOW;
+                    is_slow = before.is_some() && shrinks > MAX_CONTRACTION;
                     break;
                 }
                 if !moved.is_finite() || (before.is_some() && shrinks >= 1.0) {
@@ -323,7 +254,7 @@ impl Implicit<'_> {
                 return Some(value);
             }
             if is_fresh {
-                // A shorter step needs another matrix, but the slopes hold.
+                // A shorter step needs a new matrix, not a new Jacobian.
                 return None;
             }
             self.jacobian = None;
@@ -338,14 +269,14 @@ impl Implicit<'_> {
         rates
     }
 
-    /// Slopes of all rates by all quantities, from differences.
+    /// Jacobian by finite differences.
     fn differentiate(&mut self, at: &DVector<f64>, day: f64) {
         let still = self.rates_at(day, at);
         let mut jacobian = DMatrix::zeros(at.len(), at.len());
         let mut moved = at.clone();
         for column in 0..at.len() {
-            let nudge = NUDGE * at[column].abs().max(LEAST_NUDGED);
-            moved[column] = at[column] + nudge;
+            let increment = INCREMENT * at[column].abs().max(MIN_INCREMENTED);
+            moved[column] = at[column] + increment;
             let slope = (self.rates_at(day, &moved) - &still) / (moved[column] - at[column]);
             jacobian.set_column(column, &slope);
             moved[column] = at[column];
@@ -354,8 +285,8 @@ impl Implicit<'_> {
         self.factored = None;
     }
 
-    /// Makes the matrix of Newton's method for a step, unless it is at hand.
-    #[allow(clippy::float_cmp, reason = "the very same step or another")]
+    /// Factorises the Newton matrix for a step, if not cached.
+    #[allow(clippy::float_cmp, reason = "cache key")]
     fn factor(&mut self, step: f64) {
         let Some(jacobian) = &self.jacobian else {
             return;
@@ -369,8 +300,8 @@ impl Implicit<'_> {
         }
     }
 
-    /// The largest entry of a difference, in tolerances.
-    fn measured(&self, difference: &DVector<f64>, at: &DVector<f64>) -> f64 {
+    /// Maximum norm of a difference, in tolerances.
+    fn error_norm(&self, difference: &DVector<f64>, at: &DVector<f64>) -> f64 {
         let Tolerance { relative, absolute } = self.tolerance;
         let each = difference.iter().zip(at.iter());
         each.map(|(off, at)| off.abs() / (absolute + relative * at.abs()))
@@ -388,15 +319,15 @@ impl Implicit<'_> {
 mod tests {
     use super::*;
     use crate::reference;
-    use crate::test_bed::{RottingBed, month_ends, sinking_bed};
+    use crate::test_bed::{DecayingBed, month_ends, settling_bed};
 
-    /// The eight conditions of order 4 and the four of order 3, from the tables alone.
+    /// The eight conditions of order 4 and the four of order 3.
     #[test]
-    fn the_tables_have_their_orders() {
+    fn order_conditions_hold() {
         let full: Vec<[f64; STAGES]> = (0..STAGES)
             .map(|stage| {
                 core::array::from_fn(|j| match j.cmp(&stage) {
-                    core::cmp::Ordering::Less => BEFORE[stage][j],
+                    core::cmp::Ordering::Less => COEFFICIENTS[stage][j],
                     core::cmp::Ordering::Equal => DIAGONAL,
                     core::cmp::Ordering::Greater => 0.0,
                 })
@@ -426,46 +357,48 @@ mod tests {
             assert!((sum(&full[STAGES - 1]) - want).abs() < 1e-13, "tree {i}");
             assert!(i >= 4 || (sum(&EMBEDDED) - want).abs() < 1e-13, "tree {i}");
         }
-        assert!((0..STAGES).all(|i| (c[i] - AT[i]).abs() < 1e-13));
+        assert!((0..STAGES).all(|i| (c[i] - NODES[i]).abs() < 1e-13));
     }
 
     #[test]
     fn random_beds_follow_the_matrix_exponential() {
         let months = month_ends(6);
         for seed in 0..10 {
-            let bed = RottingBed::random(seed);
-            let judged = integrate(&bed.stack, &bed.start, &months, Tolerance::of(1e-8)).unwrap();
-            for (state, &day) in judged.states.iter().zip(&months) {
-                let off = bed.off_by(state, day);
+            let bed = DecayingBed::random(seed);
+            let implicit =
+                integrate(&bed.stack, &bed.start, &months, Tolerance::new(1e-8)).unwrap();
+            for (state, &day) in implicit.states.iter().zip(&months) {
+                let off = bed.carbon_error(state, day);
                 assert!(off < 1e-7, "seed {seed}, day {day}: {off:e}");
             }
         }
     }
 
-    /// Two methods, one system: a thousandth of what the fast path may be off by.
+    /// Both reference solvers agree to a thousandth of the fast solver's tolerance.
     #[test]
-    fn a_sinking_bed_is_as_the_reference_has_it() {
-        let (stack, start) = sinking_bed();
+    fn settling_bed_matches_the_explicit_reference() {
+        let (stack, start) = settling_bed();
         let months = month_ends(9);
-        let judged = integrate(&stack, &start, &months, Tolerance::of(1e-7)).unwrap();
-        let reference = reference::integrate(&stack, &start, &months, Tolerance::of(1e-9)).unwrap();
+        let implicit = integrate(&stack, &start, &months, Tolerance::new(1e-7)).unwrap();
+        let reference =
+            reference::integrate(&stack, &start, &months, Tolerance::new(1e-9)).unwrap();
         let scales = scales(&stack, &start);
-        for (one, other) in judged.states.iter().zip(&reference.states) {
+        for (one, other) in implicit.states.iter().zip(&reference.states) {
             for (row, scale) in scales.iter().enumerate() {
                 let off = (one.rows[row][0] - other.rows[row][0]).abs() / scale;
                 assert!(off < 1e-6, "row {row}: {off:e}");
             }
         }
-        assert!(judged.effort.steps < reference.effort.steps);
+        assert!(implicit.effort.steps < reference.effort.steps);
     }
 
-    /// What the reference path refuses as too fast, this one goes through.
+    /// A process too stiff for the explicit reference solver.
     #[test]
-    fn a_fast_process_is_no_hindrance() {
-        let (mut stack, start) = sinking_bed();
+    fn stiff_process_is_integrated() {
+        let (mut stack, start) = settling_bed();
         stack.slices[1].pieces[0].pools[0].rate_per_day = [1e5];
-        let judged = integrate(&stack, &start, &[3.0], Tolerance::of(1e-6)).unwrap();
-        let carbon = stack.carbon_kg(&judged.states[0], 0) / stack.carbon_kg(&start, 0);
+        let implicit = integrate(&stack, &start, &[3.0], Tolerance::new(1e-6)).unwrap();
+        let carbon = stack.carbon_kg(&implicit.states[0], 0) / stack.carbon_kg(&start, 0);
         assert!((carbon - 1.0).abs() < 1e-9, "{carbon}");
     }
 }

@@ -1,14 +1,12 @@
-//! Marches a bed through time.
+//! Integration of a bed over time.
 //!
-//! [`simulation`] is the fast path: symmetric (Strang) splitting into the processes rot,
-//! sifting and settling, each advanced by an exact or second-order step, graded as
-//! [`schedule`] says. What the bed looks like on a day is a [`snapshot`]; what each
-//! process did to its height is its [`split`].
+//! [`simulation`] is the fast solver: symmetric (Strang) splitting into decay, fines migration
+//! and settlement, each with an exact or second-order step of a length from [`schedule`]. A
+//! [`snapshot`] gives the bed on a day, [`split`] the settlement by process.
 //!
-//! With the feature `reference` the module `reference` integrates the same laws as
-//! one system of differential equations to tight tolerances: the judge of the fast
-//! path, and far slower. The module `implicit` does so by a method of another kind, so that
-//! the reference is judged too.
+//! The feature `reference` adds the module `reference`, which integrates the same laws as one
+//! system of differential equations to tight tolerances and serves to verify the fast solver, and
+//! the module `implicit`, which verifies the reference by another method.
 #![no_std]
 
 extern crate alloc;
@@ -25,7 +23,7 @@ pub mod split;
 #[cfg(test)]
 #[cfg_attr(
     not(feature = "reference"),
-    allow(dead_code, reason = "some beds serve the reference path alone")
+    allow(dead_code, reason = "only the reference solver uses some beds")
 )]
 mod test_bed;
 mod weather_step;

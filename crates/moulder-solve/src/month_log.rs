@@ -1,74 +1,7 @@
-//! What happened between two snapshots: mean warmth, days without air.
+//! Log between two snapshots: mean temperature, anaerobic days, nitrogen.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("doc/soil_bed.md")]
 //! # use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
 //! # let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
 //! simulation.begin_month_log();
@@ -78,30 +11,29 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-/// Oxygen below which a layer counts as airless; volume per cent (half the rate is lost
-/// at 2, Haug 1993; compost is called aerobic above 5).
+/// Oxygen below which a layer counts as anaerobic; volume per cent (half the rate is lost at 2,
+/// Haug 1993; compost is called aerobic above 5).
 pub const AIRLESS_PERCENT: f64 = 2.0;
 
-/// Temperature above which the soil is warm enough to sow most vegetables; degC (common
-/// practice, no source).
+/// Soil temperature above which most vegetables can be sown; degC (common practice, no source).
 pub const SOWING_C: f64 = 10.0;
 
-/// What happened in a slice, one bed a lane.
+/// Log of a slice, one bed per lane.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SliceMonthLog<const L: usize> {
-    /// Days noted.
+    /// Days logged.
     pub days: [f64; L],
-    /// Sum of temperature over them; degC d.
+    /// Temperature sum; degC d.
     pub degree_days: [f64; L],
-    /// Days with too little oxygen.
+    /// Days below [`AIRLESS_PERCENT`] of oxygen.
     pub airless_days: [f64; L],
     /// Days warmer than [`SOWING_C`].
     pub warm_days: [f64; L],
-    /// Nitrogen that rot freed less what it bound; kg.
+    /// Net mineralisation; kg.
     pub net_mineralised_kg: [f64; L],
-    /// Nitrogen that the crop's roots here would have taken; kg.
+    /// Crop nitrogen demand in this slice; kg.
     pub crop_demand_kg: [f64; L],
-    /// Nitrogen that they took; kg.
+    /// Crop nitrogen uptake from it; kg.
     pub crop_uptake_kg: [f64; L],
 }
 
@@ -120,14 +52,20 @@ impl<const L: usize> Default for SliceMonthLog<L> {
 }
 
 impl<const L: usize> SliceMonthLog<L> {
-    /// Notes what became of nitrogen.
-    pub(crate) fn note_nitrogen(&mut self, lane: usize, mineralised: f64, wanted: f64, taken: f64) {
+    /// Logs the nitrogen of a pass.
+    pub(crate) fn note_nitrogen(
+        &mut self,
+        lane: usize,
+        mineralised: f64,
+        demand: f64,
+        uptake: f64,
+    ) {
         self.net_mineralised_kg[lane] += mineralised;
-        self.crop_demand_kg[lane] += wanted;
-        self.crop_uptake_kg[lane] += taken;
+        self.crop_demand_kg[lane] += demand;
+        self.crop_uptake_kg[lane] += uptake;
     }
 
-    /// Notes a part of a day.
+    /// Logs temperature and oxygen over `dt` days.
     pub(crate) fn note(&mut self, lane: usize, temperature_c: f64, oxygen_percent: f64, dt: f64) {
         self.days[lane] += dt;
         self.degree_days[lane] += temperature_c * dt;
@@ -140,19 +78,20 @@ impl<const L: usize> SliceMonthLog<L> {
     }
 }
 
-/// What happened in a layer of one bed since the diary was last read.
+/// Log of a layer of one bed since
+/// [`begin_month_log`](crate::simulation::Simulation::begin_month_log).
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct LayerMonthLog {
-    /// Mean temperature; degC. On day zero, that of the day.
+    /// Mean temperature; degC. The current one if no time was logged.
     pub mean_c: f64,
-    /// Days on which some part of it had too little oxygen.
+    /// Days below [`AIRLESS_PERCENT`] of oxygen, in its worst slice.
     pub airless_days: f64,
-    /// Days warmer than [`SOWING_C`], a mean over its slices.
+    /// Days warmer than [`SOWING_C`], averaged over its slices.
     pub warm_days: f64,
-    /// Nitrogen that rot freed less what it bound; kg.
+    /// Net mineralisation; kg.
     pub net_mineralised_kg: f64,
-    /// Nitrogen that the crop's roots in it would have taken; kg.
+    /// Crop nitrogen demand in this layer; kg.
     pub crop_demand_kg: f64,
-    /// Nitrogen that they took; kg.
+    /// Crop nitrogen uptake from it; kg.
     pub crop_uptake_kg: f64,
 }

@@ -1,12 +1,11 @@
-//! The reference path: all rates at once, by an adaptive method of high order.
+//! The reference solver: all rates as one system, by an adaptive method of high order.
 //!
-//! Nothing is split and nothing is frozen over a month, so what it is off by is set
-//! by its tolerance alone; every faster path is judged by it. The method is the
-//! pair of Dormand & Prince 1980 (J. Comput. Appl. Math. 6:19-26) as the library
-//! `ode_solvers` has it, begun anew at each month end.
+//! No splitting and no frozen coefficients, so that the error is set by the tolerance; the faster
+//! solver is verified against it. The pair of Dormand & Prince 1980 (J. Comput. Appl. Math.
+//! 6:19-26) from the library `ode_solvers`, restarted every midnight.
 //!
-//! The step control takes powers from the platform: unlike the laws, this path
-//! agrees between machines to its tolerance, not to the byte.
+//! Step control uses platform powers: unlike the laws, results agree between machines to
+//! tolerance, not bit for bit.
 
 use alloc::vec::Vec;
 use core::cell::RefCell;
@@ -19,30 +18,30 @@ use nalgebra::DVector;
 use ode_solvers::dop_shared::{IntegrationError, OutputType, Stats};
 use ode_solvers::{Dopri5, System};
 
-/// Least magnitude that a kind of quantity is measured by, in its own unit.
-const LEAST_SCALE: f64 = 1e-15;
-/// Steps after which a single month is given up.
-pub(crate) const MOST_STEPS: u32 = 100_000;
+/// Minimum scale of a kind of quantity, in its own unit.
+const MIN_SCALE: f64 = 1e-15;
+/// Limit of steps per call of the integrator.
+pub(crate) const MAX_STEPS: u32 = 100_000;
 
-/// How far each step may be off.
+/// Error tolerance of each step.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tolerance {
-    /// As a share of each quantity.
+    /// Relative to each quantity.
     pub relative: f64,
-    /// As a share of the largest quantity of the same kind at the start: carbon,
-    /// minerals, gaps, stress. Keeps what has all but vanished from setting the step.
+    /// Relative to the largest initial quantity of the same kind (carbon, minerals, gaps,
+    /// stress), so that vanishing quantities do not set the step.
     pub absolute: f64,
 }
 
 impl Tolerance {
-    /// A share of each quantity, and a hundredth of it of its kind.
+    /// `relative`, and an absolute tolerance of a hundredth of it.
     ///
     /// ```
     /// use moulder_solve::reference::Tolerance;
-    /// assert!((Tolerance::of(1e-6).absolute - 1e-8).abs() < 1e-20);
+    /// assert!((Tolerance::new(1e-6).absolute - 1e-8).abs() < 1e-20);
     /// ```
     #[must_use]
-    pub const fn of(relative: f64) -> Self {
+    pub const fn new(relative: f64) -> Self {
         Self {
             relative,
             absolute: 0.01 * relative,
@@ -51,29 +50,29 @@ impl Tolerance {
 }
 
 impl Default for Tolerance {
-    /// A share of 1e-9: two years of decay come out within 1e-9 of all carbon (tested).
+    /// 1e-9: two years of decay within 1e-9 of all carbon (tested).
     fn default() -> Self {
-        Self::of(1e-9)
+        Self::new(1e-9)
     }
 }
 
-/// A bed at the end of each month, and the work that this took.
+/// States at the month ends, with the work done.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reference {
-    /// One state a month end.
+    /// One state per month end.
     pub states: Vec<State<1>>,
-    /// The work over all months.
+    /// Total work.
     pub effort: Effort,
 }
 
-/// How much work an integration took.
+/// Work of an integration.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Effort {
-    /// Steps taken.
+    /// Accepted steps.
     pub steps: u64,
-    /// Steps tried and thrown away.
+    /// Rejected steps.
     pub rejected: u64,
-    /// Times that the rates were worked out.
+    /// Evaluations of the rates.
     pub evaluations: u64,
 }
 
@@ -89,41 +88,41 @@ impl Effort {
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[non_exhaustive]
 pub enum ReferenceError {
-    /// A month end is no number, or comes before the one before it.
+    /// A month end is not finite or precedes the one before.
     Calendar {
         /// The month end; days after filling.
         day: f64,
     },
-    /// The state to start from has another number of quantities than the bed.
+    /// The initial state has the wrong number of quantities.
     Layout {
-        /// How many the bed has.
+        /// Quantities of the bed.
         expected: usize,
-        /// How many the state has.
+        /// Quantities of the state.
         found: usize,
     },
-    /// A quantity of the state to start from is no finite number.
+    /// An initial quantity is not finite.
     Start {
-        /// Its row in the state.
+        /// Its row.
         row: usize,
     },
-    /// A tolerance is not a number above zero.
+    /// A tolerance is not a positive number.
     Tolerance {
         /// The tolerance as given.
         tolerance: Tolerance,
     },
-    /// One month took more steps than are allowed.
+    /// Too many steps.
     TooManySteps {
-        /// How far it came; days after filling.
+        /// Time reached; days after filling.
         day: f64,
     },
-    /// Steps became too small to move time on: the rates are no numbers there, or jump.
+    /// The step size underflowed: the rates are discontinuous or not finite.
     StepVanished {
-        /// How far it came; days after filling.
+        /// Time reached; days after filling.
         day: f64,
     },
-    /// Some process is so fast that this method only creeps.
+    /// The system is too stiff for this method.
     Stiff {
-        /// How far it came; days after filling.
+        /// Time reached; days after filling.
         day: f64,
     },
 }
@@ -152,7 +151,7 @@ impl fmt::Display for ReferenceError {
             ),
             Self::TooManySteps { day } => write!(
                 f,
-                "more than {MOST_STEPS} steps in one month, at day {day}; try a looser tolerance"
+                "more than {MAX_STEPS} steps in one month, at day {day}; try a looser tolerance"
             ),
             Self::StepVanished { day } => write!(
                 f,
@@ -168,8 +167,8 @@ impl fmt::Display for ReferenceError {
 
 impl core::error::Error for ReferenceError {}
 
-/// Not by `From`, which would show the library's error to our callers.
-fn given_up(error: &IntegrationError) -> ReferenceError {
+/// No `From`, which would expose the library's error type.
+fn reference_error(error: &IntegrationError) -> ReferenceError {
     match error {
         IntegrationError::MaxNumStepReached { x, .. } => ReferenceError::TooManySteps { day: *x },
         IntegrationError::StepSizeUnderflow { x } => ReferenceError::StepVanished { day: *x },
@@ -177,13 +176,12 @@ fn given_up(error: &IntegrationError) -> ReferenceError {
     }
 }
 
-/// Integrates a bed from its filling to each of `month_days`, days after filling.
+/// Integrates a bed from filling to each of `month_days`, days after filling.
 ///
 /// # Errors
 ///
-/// When month ends do not ascend from 0, the state does not fit the bed or holds
-/// something else than finite numbers, a tolerance is not above zero, or the
-/// method gives up on the way.
+/// If month ends are not finite or do not ascend from 0, the state does not fit the bed or is not
+/// finite, a tolerance is not a positive number, or the integration fails.
 pub fn integrate(
     stack: &Stack<1>,
     start: &State<1>,
@@ -193,7 +191,7 @@ pub fn integrate(
     integrate_from(stack, start, 0.0, month_days, tolerance)
 }
 
-/// [`integrate`], from a state that stands `begin` days after filling.
+/// [`integrate`], from a state at `begin` days after filling.
 ///
 /// # Errors
 ///
@@ -219,7 +217,7 @@ pub fn integrate_from(
     let mut effort = Effort::default();
     let mut begin = begin;
     for &end in month_days {
-        // The weather changes at midnight, so every day is begun anew.
+        // Restart at midnight, where the weather jumps.
         let mut from = begin;
         while from < end {
             let until = (libm::floor(from) + 1.0).min(end);
@@ -265,7 +263,7 @@ pub(crate) fn check(
     Ok(())
 }
 
-/// One month by `ode_solvers`, whose positional arguments stay in here.
+/// At most one day by `ode_solvers`; confines its positional arguments.
 fn advance(
     rates: Scaled<'_>,
     begin: f64,
@@ -276,8 +274,8 @@ fn advance(
 ) -> Result<DVector<f64>, ReferenceError> {
     const SAFETY: f64 = 0.9;
     const BETA: f64 = 0.04;
-    const LEAST_GROWTH: f64 = 0.2;
-    const MOST_GROWTH: f64 = 10.0;
+    const MIN_GROWTH: f64 = 0.2;
+    const MAX_GROWTH: f64 = 10.0;
     const GUESS_FIRST_STEP: f64 = 0.0;
     const STIFFNESS_TEST_EVERY: u32 = 1000;
     let span = end - begin;
@@ -291,22 +289,25 @@ fn advance(
         tolerance.absolute,
         SAFETY,
         BETA,
-        LEAST_GROWTH,
-        MOST_GROWTH,
+        MIN_GROWTH,
+        MAX_GROWTH,
         span,
         GUESS_FIRST_STEP,
-        MOST_STEPS,
+        MAX_STEPS,
         STIFFNESS_TEST_EVERY,
-        // Its dense output extrapolates the last point from an early step when few
-        // points are asked for; sparse output is the accepted steps themselves.
+        // Its dense output extrapolates the last point from an early step for few points; sparse
+        // output gives the accepted steps.
         OutputType::Sparse,
     );
-    effort.add(stepper.integrate().map_err(|error| given_up(&error))?);
+    effort.add(
+        stepper
+            .integrate()
+            .map_err(|error| reference_error(&error))?,
+    );
     Ok(stepper.y_out().last().cloned().unwrap_or(at))
 }
 
-/// The rates of a bed whose quantities are measured by the scale of their kind, so
-/// that one absolute tolerance serves all.
+/// Rates of scaled quantities, so that one absolute tolerance serves all.
 pub(crate) struct Scaled<'a> {
     stack: &'a Stack<1>,
     scales: &'a [f64],
@@ -314,7 +315,7 @@ pub(crate) struct Scaled<'a> {
     workspace: RefCell<Workspace>,
 }
 
-/// Room to work in: the library lends the system out for reading only.
+/// Workspace; interior, since the library borrows the system immutably.
 struct Workspace {
     state: State<1>,
     rates: State<1>,
@@ -335,12 +336,12 @@ impl<'a> Scaled<'a> {
         }
     }
 
-    /// Goes on to the weather of another day.
+    /// Selects the weather of another day.
     pub(crate) fn begin_day(&mut self, day_starts: f64) {
         self.day_starts = day_starts;
     }
 
-    /// The scaled rates of scaled quantities, `days` after filling.
+    /// Scaled rates of scaled quantities, `days` after filling.
     pub(crate) fn rates(&self, days: f64, at: &DVector<f64>, out: &mut DVector<f64>) {
         let Workspace {
             state,
@@ -368,8 +369,8 @@ pub(crate) fn unscale(at: &DVector<f64>, scales: &[f64], state: &mut State<1>) {
     }
 }
 
-/// The scale of each row: the largest of its kind at the start. Stress, which
-/// starts at nothing, also looks at the load it will grow to; shares have 1.
+/// Scale of each row: the largest initial value of its kind; for stress also the vertical stress;
+/// at least 1 for shares.
 pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
     let mut measures = Vec::new();
     stack.measure(start, 0.0, 0, &mut measures);
@@ -418,7 +419,7 @@ pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
     }
     let largest = |rows: &mut dyn Iterator<Item = usize>| {
         rows.map(|row| start.rows[row][0].abs())
-            .fold(LEAST_SCALE, f64::max)
+            .fold(MIN_SCALE, f64::max)
     };
     let carbon_kg = largest(
         &mut (0..stack.quantities).filter(|row| !kinds.iter().any(|(rows, _)| rows.contains(row))),
@@ -436,7 +437,7 @@ pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::test_bed::{RottingBed, month_ends, sinking_bed};
+    use crate::test_bed::{DecayingBed, month_ends, settling_bed};
     use moulder_core::bed::stack::RELEASED;
 
     fn largest_difference(a: &State<1>, b: &State<1>, scales: &[f64]) -> f64 {
@@ -448,19 +449,19 @@ mod tests {
     fn random_beds_follow_the_matrix_exponential() {
         let months = month_ends(24);
         for seed in 0..50 {
-            let bed = RottingBed::random(seed);
+            let bed = DecayingBed::random(seed);
             let reference =
                 integrate(&bed.stack, &bed.start, &months, Tolerance::default()).unwrap();
             for (state, &day) in reference.states.iter().zip(&months) {
-                let off = bed.off_by(state, day);
+                let off = bed.carbon_error(state, day);
                 assert!(off < 1e-9, "seed {seed}, day {day}: {off:e}");
             }
         }
     }
 
     #[test]
-    fn a_sinking_bed_converges_and_keeps_its_carbon() {
-        let (stack, start) = sinking_bed();
+    fn settling_bed_converges_and_conserves_carbon() {
+        let (stack, start) = settling_bed();
         let months = month_ends(18);
         let scales = scales(&stack, &start);
         let run = |tolerance| {
@@ -468,11 +469,11 @@ mod tests {
             let end = reference.states[months.len() - 1].clone();
             (end, reference.effort)
         };
-        let (best, _) = run(Tolerance::of(1e-12));
+        let (best, _) = run(Tolerance::new(1e-12));
         let mut before = f64::INFINITY;
         let mut steps_before = 0;
         for (relative, bound) in [(1e-5, 1e-4), (1e-7, 1e-6), (1e-9, 1e-8)] {
-            let (end, effort) = run(Tolerance::of(relative));
+            let (end, effort) = run(Tolerance::new(relative));
             let off = largest_difference(&end, &best, &scales);
             assert!(off < bound && off < 0.1 * before, "{relative:e}: {off:e}");
             assert!(effort.steps > steps_before && effort.evaluations >= 6 * effort.steps);
@@ -484,8 +485,8 @@ mod tests {
     }
 
     #[test]
-    fn where_the_months_are_cut_does_not_matter() {
-        let (stack, start) = sinking_bed();
+    fn month_ends_do_not_affect_the_result() {
+        let (stack, start) = settling_bed();
         let whole = integrate(&stack, &start, &[200.0], Tolerance::default()).unwrap();
         let cut = integrate(
             &stack,
@@ -502,8 +503,8 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_be_integrated_is_refused() {
-        let (stack, start) = sinking_bed();
+    fn invalid_inputs_are_refused() {
+        let (stack, start) = settling_bed();
         let refusal = |start: &State<1>, months: &[f64], tolerance| {
             integrate(&stack, start, months, tolerance).unwrap_err()
         };
@@ -517,7 +518,7 @@ mod tests {
             ReferenceError::Calendar { .. }
         ));
         assert!(matches!(
-            refusal(&start, &[30.0], Tolerance::of(0.0)),
+            refusal(&start, &[30.0], Tolerance::new(0.0)),
             ReferenceError::Tolerance { .. }
         ));
         assert_eq!(
@@ -536,8 +537,8 @@ mod tests {
     }
 
     #[test]
-    fn too_fast_a_process_is_an_error_with_its_day() {
-        let (mut stack, start) = sinking_bed();
+    fn stiff_process_is_an_error_with_its_day() {
+        let (mut stack, start) = settling_bed();
         stack.slices[1].pieces[0].pools[0].rate_per_day = [1e5];
         let error = integrate(&stack, &start, &[40.0], Tolerance::default()).unwrap_err();
         let day = match error {

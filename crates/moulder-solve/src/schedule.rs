@@ -1,8 +1,8 @@
-//! How long the steps are: short while a bed is young, long when it is old.
+//! Step lengths: short for a young bed, long for an old one.
 
 use moulder_core::math::threshold::exceeds;
 
-/// Lengths of steps by time since filling.
+/// Step lengths by time since filling.
 ///
 /// ```
 /// use moulder_solve::schedule::StepSchedule;
@@ -27,11 +27,10 @@ impl Default for StepSchedule {
 }
 
 impl StepSchedule {
-    /// For one of many draws, of which each says little: steps twice as long, four to
-    /// eight times from the third month on, no more passes for rain, and no look at the
-    /// middle of a pass. Heights stay
-    /// within 2 mm of those of the default (tested in `tests/accuracy.rs`), where draws lie
-    /// centimetres apart.
+    /// For ensemble realisations: steps twice as long, four to eight times from the third month
+    /// on, no extra passes for rain, no evaluation at the midpoint of a pass. Heights stay within
+    /// 2 mm of the default (tested in `tests/accuracy.rs`), while realisations differ by
+    /// centimetres.
     ///
     /// ```
     /// use moulder_solve::schedule::StepSchedule;
@@ -47,7 +46,7 @@ impl StepSchedule {
         }
     }
 
-    /// The same grades with steps half as long.
+    /// The same schedule at half the step length.
     #[must_use]
     pub fn refined(self) -> Self {
         Self {
@@ -56,11 +55,11 @@ impl StepSchedule {
         }
     }
 
-    /// Longest step at `days` after filling: three hours for a day, half a day for two
+    /// Longest step at `days` after filling: three hours on the first day, half a day for two
     /// weeks, a day for two months, two days for a year, then a week.
     #[must_use]
     pub fn step_days(&self, days: f64) -> f64 {
-        // Until when each grade holds, and its step, of the middle line and of a draw.
+        // End of each grade, with the steps of the nominal run and of a realisation.
         const GRADES: [(f64, [f64; 2]); 6] = [
             (1.0, [0.125, 0.25]),
             (14.0, [0.5, 1.0]),
@@ -74,9 +73,9 @@ impl StepSchedule {
         self.scale * if self.is_coarse { coarse } else { middle }
     }
 
-    /// Whether each pass of water and heat works out what rot is exposed to in its middle as
-    /// well as at its ends, and takes the mean by Simpson's rule: a sixth dearer than a
-    /// trapezium, and on lively beds some seven times nearer to the reference.
+    /// Whether each pass of water and heat evaluates rate modifiers at its midpoint as well, for
+    /// Simpson's rule: a sixth more costly than the trapezoidal rule, and some seven times more
+    /// accurate on active beds.
     ///
     /// ```
     /// use moulder_solve::schedule::StepSchedule;
@@ -89,12 +88,12 @@ impl StepSchedule {
         !self.is_coarse
     }
 
-    /// Passes of water and heat in a day, at `days` after filling: while a bed is fresh and
-    /// rots hotly two, and more in a day of rain, which comes and goes, and with it the air.
+    /// Passes of water and heat per day, at `days` after filling: two while a bed is fresh, and
+    /// double on wet days, when moisture and with it oxygen change quickly.
     #[must_use]
     pub fn passes_a_day(&self, days: f64, rain_mm: f64) -> f64 {
         const FRESH_DAYS: f64 = 14.0;
-        /// Rain that makes a day wet; mm.
+        /// Rain of a wet day; mm.
         const WET_MM: f64 = 2.0;
         let dry = if days < FRESH_DAYS { 2.0 } else { 1.0 };
         if exceeds(rain_mm, WET_MM) && !self.is_coarse {

@@ -1,82 +1,14 @@
-//! The fast path.
+//! The fast solver.
 //!
-//! A step begins with the weather: water and heat go through it in passes of a day
-//! or less while volumes stand still as they will be in its middle, and what each
-//! ingredient is exposed to is gathered, by Simpson's rule over each pass (draws: by a
-//! trapezium). The rest is symmetric: rot for half, settling for half, sifting for the
-//! whole, for it costs most, settling, rot (Strang 1968). Rot is exact for its exposure;
-//! settling is exact for the stress felt; sifting is an exponential midpoint step that
-//! cannot overdraw.
+//! A step starts with water and heat, in passes of a day or less at the extrapolated volumes of
+//! its midpoint; the exposure of each ingredient is integrated by Simpson's rule over each pass
+//! (realisations: the trapezoidal rule). The rest is symmetric (Strang 1968): decay for a half
+//! step, settlement for a half, fines migration, the most costly, for the whole, settlement,
+//! decay. Decay is exact for its exposure and settlement for the effective stress; fines
+//! migration is an exponential midpoint step that cannot overdraw.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("doc/soil_bed.md")]
 //! use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
 //!
 //! let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
@@ -110,48 +42,48 @@ use crate::snapshot::Snapshot;
 use crate::split::{Process, Split};
 use crate::weather_step::{WeatherStep, Workspace};
 
-/// A bed on its way through time.
+/// A simulation run of `L` beds.
 ///
-/// Lanes march in step and never touch: each gives what it would give alone.
+/// Lanes are independent: each gives the result it would give alone.
 #[derive(Debug, Clone)]
 pub struct Simulation<'stack, const L: usize> {
     stack: &'stack Stack<L>,
     schedule: StepSchedule,
     state: State<L>,
     days: f64,
-    /// When something was last laid on it, or it was filled.
-    fresh_days: f64,
+    /// Day of filling or of the last addition.
+    last_fill_days: f64,
     split: Split<L>,
     heights_m: [f64; L],
-    /// Each lane as it stood when its height was last taken: at the end of each process
-    /// that is of the state as it is, which the next one need not measure again.
+    /// Derived quantities of each lane at its last height: at the end of each process they are
+    /// those of the current state, so the next one need not recompute them.
     measures: [Vec<SliceMeasure>; L],
-    /// A lane in the middle of a process.
+    /// Derived quantities of a lane at the midpoint of a process.
     middle: Vec<SliceMeasure>,
     flows: Vec<Flow>,
-    trickling: Trickling,
-    midway: State<L>,
+    fines_shares: FinesShares,
+    midpoint: State<L>,
     next: State<L>,
-    /// The state a step ago, and how long that step was; 0 before the first.
-    behind: State<L>,
-    behind_days: f64,
-    /// Days at full rate that each ingredient has in half a step.
+    /// The previous state and step length; 0 before the first step.
+    previous: State<L>,
+    previous_step_days: f64,
+    /// Exposure of each ingredient in a half step; days at full rate.
     exposures: Vec<[f64; L]>,
-    /// Envelopes of the pieces of a slice as they were.
+    /// Envelopes of a slice's pieces before decay.
     envelopes: Vec<[f64; L]>,
-    /// Where in them each slice's end.
+    /// End of each slice in `exposures`.
     ends: Vec<usize>,
-    /// How much of what was dry each slice has had of wetting in a step.
-    soaking: Vec<[f64; L]>,
+    /// Exposure of each slice to first wetting in a step.
+    wetting_exposures: Vec<[f64; L]>,
     month_log: Vec<SliceMonthLog<L>>,
     workspace: Workspace<L>,
 }
 
-/// A march that has halted: all it takes to go on, but the bed.
+/// A suspended run, without its stack.
 #[derive(Debug, Clone)]
 pub struct Checkpoint<const L: usize> {
     schedule: StepSchedule,
-    /// The state as it stands, to be replaced by that of the bed with something laid on.
+    /// The state, to be replaced by that of the stack with additions.
     pub state: State<L>,
     /// Days since filling.
     pub days: f64,
@@ -160,24 +92,24 @@ pub struct Checkpoint<const L: usize> {
 }
 
 impl<'stack, const L: usize> Simulation<'stack, L> {
-    /// A bed on the day it was filled.
+    /// A run from the day of filling.
     #[must_use]
     pub fn new(stack: &'stack Stack<L>, state: State<L>, schedule: StepSchedule) -> Self {
         let mut simulation = Self {
             stack,
             schedule,
-            midway: state.clone(),
+            midpoint: state.clone(),
             next: state.clone(),
-            behind: state.clone(),
-            behind_days: 0.0,
+            previous: state.clone(),
+            previous_step_days: 0.0,
             state,
             days: 0.0,
-            fresh_days: 0.0,
+            last_fill_days: 0.0,
             split: Split::default(),
             heights_m: [0.0; L],
             measures: core::array::from_fn(|_| Vec::new()),
             middle: Vec::new(),
-            trickling: Trickling::default(),
+            fines_shares: FinesShares::default(),
             flows: Vec::new(),
             exposures: alloc::vec![
                 [0.0; L];
@@ -192,7 +124,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                     Some(*end)
                 })
                 .collect(),
-            soaking: alloc::vec![[0.0; L]; stack.slices.len()],
+            wetting_exposures: alloc::vec![[0.0; L]; stack.slices.len()],
             month_log: alloc::vec![SliceMonthLog::default(); stack.slices.len()],
             workspace: Workspace::default(),
         };
@@ -202,7 +134,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         simulation
     }
 
-    /// Stops here, to have something laid on the bed ([`Stack::with_laid_on`]).
+    /// Suspends the run, to add slices to the bed ([`Stack::with_laid_on`]).
     #[must_use]
     pub fn checkpoint(self) -> Checkpoint<L> {
         Checkpoint {
@@ -214,13 +146,13 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         }
     }
 
-    /// Goes on from a halt with what was laid on: the stack that has it, and the halt with its
-    /// state. Steps are short again, and the rise of the surface is booked to no process.
+    /// Resumes on the stack with additions, from a checkpoint with its state. Steps are short
+    /// again; the rise of the surface counts to no process.
     #[must_use]
     pub fn resume(stack: &'stack Stack<L>, checkpoint: Checkpoint<L>) -> Self {
         let mut simulation = Simulation::new(stack, checkpoint.state, checkpoint.schedule);
         simulation.days = checkpoint.days;
-        simulation.fresh_days = checkpoint.days;
+        simulation.last_fill_days = checkpoint.days;
         simulation.split = checkpoint.split;
         for (new, old) in simulation.month_log.iter_mut().zip(checkpoint.month_log) {
             *new = old;
@@ -231,7 +163,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         simulation
     }
 
-    /// Height of a lane's fill over the foot of its lowest layer; m.
+    /// Height of a lane's fill above the base; m.
     #[must_use]
     pub fn height_m(&self, lane: usize) -> f64 {
         self.heights_m[lane]
@@ -243,19 +175,19 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         self.days
     }
 
-    /// The state as it stands.
+    /// Current state.
     #[must_use]
     pub fn state(&self) -> &State<L> {
         &self.state
     }
 
-    /// What one lane looks like now.
+    /// Snapshot of a lane.
     #[must_use]
     pub fn snapshot(&self, lane: usize) -> Snapshot {
         Snapshot::take(self.stack, &self.state, &self.split, self.days, lane)
     }
 
-    /// Reads what happened in each layer of a lane since the diary was last begun.
+    /// Log of each layer of a lane since the last [`begin_month_log`](Self::begin_month_log).
     #[must_use]
     pub fn month_log(&self, lane: usize) -> Vec<LayerMonthLog> {
         let count = self.stack.slices.iter().map(|slice| slice.layer + 1).max();
@@ -284,17 +216,17 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         layers
     }
 
-    /// Begins the diary anew.
+    /// Starts a new log.
     pub fn begin_month_log(&mut self) {
         self.month_log.fill(SliceMonthLog::default());
     }
 
-    /// Marches on to `days` after filling; does nothing when that is past.
+    /// Advances to `days` after filling; no effect if already past.
     pub fn advance_to(&mut self, days: f64) {
         while self.days < days {
-            // Whole steps first and what is left last, so that steps keep to days.
+            // Full steps first, so that steps stay aligned with days.
             let rest = days - self.days;
-            self.step(rest.min(self.schedule.step_days(self.days - self.fresh_days)));
+            self.step(rest.min(self.schedule.step_days(self.days - self.last_fill_days)));
             if days - self.days < 1e-9 {
                 self.days = days;
             }
@@ -303,25 +235,25 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
 
     fn step(&mut self, dt: f64) {
         let half = 0.5 * dt;
-        self.weather(dt);
-        // Wood has dried or drunk.
-        let fallen = self.fallen_m();
-        self.split.book(Process::Mechanical, fallen);
-        self.rot();
+        self.water_and_heat(dt);
+        // Shrinkage or swelling of wood.
+        let settlement = self.settlement_m();
+        self.split.book(Process::Mechanical, settlement);
+        self.decay();
         self.settle(half);
         self.fines_migration(dt);
         self.settle(half);
-        self.rot();
+        self.decay();
     }
 
-    /// Brings water and heat on by `dt`, day by day, and gathers what rot and wetting
-    /// are exposed to meanwhile; volumes are those of the middle.
-    fn weather(&mut self, dt: f64) {
+    /// Advances water and heat by `dt`, pass by pass, at the volumes of the midpoint, and
+    /// integrates the exposures of decay and wetting.
+    fn water_and_heat(&mut self, dt: f64) {
         let stack = self.stack;
-        for exposure in self.exposures.iter_mut().chain(&mut self.soaking) {
+        for exposure in self.exposures.iter_mut().chain(&mut self.wetting_exposures) {
             *exposure = [0.0; L];
         }
-        self.look_ahead(0.5 * dt);
+        self.extrapolate(0.5 * dt);
         for lane in 0..L {
             stack.measure(&self.next, self.days + 0.5 * dt, lane, &mut self.middle);
             let mut weather_step = WeatherStep {
@@ -332,21 +264,21 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                 is_first: true,
                 meets_middle: self.schedule.meets_middle(),
             };
-            self.midway.rows.clone_from(&self.state.rows);
+            self.midpoint.rows.clone_from(&self.state.rows);
             weather_step.begin(self.exposures.len());
             let (mut from, to) = (self.days, self.days + dt);
             while from < to {
                 let rain_mm = stack.weather.day(from + 1e-9).rain_mm;
-                let since = from - self.fresh_days;
+                let since = from - self.last_fill_days;
                 let passes = self.schedule.passes_a_day(since, rain_mm);
                 let until = (libm::floor(from * passes + 1e-9) + 1.0) / passes;
                 let until = until.min(to);
                 weather_step.pass(
-                    &mut self.midway,
+                    &mut self.midpoint,
                     from,
                     until - from,
                     &mut self.exposures,
-                    &mut self.soaking,
+                    &mut self.wetting_exposures,
                     &mut self.month_log,
                 );
                 from = until;
@@ -365,55 +297,54 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                 ])
             });
             for row in accounts.chain(slices) {
-                self.state.rows[row][lane] = self.midway.rows[row][lane];
+                self.state.rows[row][lane] = self.midpoint.rows[row][lane];
             }
         }
-        // Each half of the step rots under the mean of the whole.
+        // Both decay half steps use the mean exposure.
         for exposure in self.exposures.iter_mut().flatten() {
             *exposure *= 0.5;
         }
     }
 
-    /// Puts into `next` the state `dt` on, as far as the last step tells, so that the
-    /// weather meets the volumes of the middle of its step. Every quantity that bears
-    /// on volumes is positive.
-    fn look_ahead(&mut self, dt: f64) {
+    /// Extrapolates the state by `dt` into `next`, for the volumes at the midpoint of the step.
+    /// Every quantity that affects volumes is positive.
+    fn extrapolate(&mut self, dt: f64) {
         self.next.rows.clone_from(&self.state.rows);
-        if self.behind_days > 0.0 {
-            let share = dt / self.behind_days;
-            for (ahead, behind) in self.next.rows.iter_mut().zip(&self.behind.rows) {
-                for (ahead, behind) in ahead.iter_mut().zip(behind) {
-                    // A quantity at most halves, however fast it has fallen.
-                    *ahead = (*ahead + share * (*ahead - behind)).max(0.5 * *ahead);
+        if self.previous_step_days > 0.0 {
+            let share = dt / self.previous_step_days;
+            for (ahead, previous) in self.next.rows.iter_mut().zip(&self.previous.rows) {
+                for (ahead, previous) in ahead.iter_mut().zip(previous) {
+                    // Limited to halving, however fast the decrease.
+                    *ahead = (*ahead + share * (*ahead - previous)).max(0.5 * *ahead);
                 }
             }
         }
-        self.behind.rows.clone_from(&self.state.rows);
-        self.behind_days = 2.0 * dt;
+        self.previous.rows.clone_from(&self.state.rows);
+        self.previous_step_days = 2.0 * dt;
     }
 
-    /// Measures a lane as it stands and gives its height.
+    /// Updates the derived quantities of a lane and returns its height.
     fn measure_m(&mut self, lane: usize) -> f64 {
         self.stack
             .measure(&self.state, self.days, lane, &mut self.measures[lane]);
         height_m(&self.measures[lane])
     }
 
-    /// The fall of each lane's surface since the last booking.
-    fn fallen_m(&mut self) -> [f64; L] {
+    /// Settlement of each lane since the last call.
+    fn settlement_m(&mut self) -> [f64; L] {
         core::array::from_fn(|lane| {
             let height = self.measure_m(lane);
-            let fallen = self.heights_m[lane] - height;
+            let settlement = self.heights_m[lane] - height;
             self.heights_m[lane] = height;
-            fallen
+            settlement
         })
     }
 
-    /// Rots every pool for half a step, under the exposures gathered.
+    /// Decay of every pool for a half step.
     ///
-    /// Soft stuff goes first and wood second, so that each can be booked; humus is
-    /// exact for both together.
-    fn rot(&mut self) {
+    /// Non-woody material first, then wood, so that each can be accounted for; humus is exact for
+    /// both together.
+    fn decay(&mut self) {
         let stack = self.stack;
         let exposures = core::mem::take(&mut self.exposures);
         let mut humus: Vec<(HumusStep<L>, [f64; L])> = Vec::with_capacity(stack.slices.len());
@@ -424,28 +355,28 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
             let mut step =
                 HumusStep::begin(&stack.parameters.humus_rate_per_day, &own[own.len() - 1]);
             let before = self.state.rows[slice.slots.humus];
-            self.rot_pieces(slice, Rot::Soft, own, &mut step);
-            self.rot_fines(slice, &own[slice.pieces.len()..], &mut step);
+            self.decay_pieces(slice, Rot::Soft, own, &mut step);
+            self.decay_fines(slice, &own[slice.pieces.len()..], &mut step);
             self.state.rows[slice.slots.humus] = step.humus_kg(&before);
             humus.push((step, before));
         }
-        let fallen = self.fallen_m();
-        self.split.book(Process::NonwoodyDecay, fallen);
+        let settlement = self.settlement_m();
+        self.split.book(Process::NonwoodyDecay, settlement);
         let mut rest = exposures.as_slice();
         for (slice, (mut step, before)) in stack.slices.iter().zip(humus) {
             let (own, others) = rest.split_at(stack.factors_of(slice));
             rest = others;
-            self.rot_pieces(slice, Rot::Wood, own, &mut step);
+            self.decay_pieces(slice, Rot::Wood, own, &mut step);
             let mut after = before;
             step.finish(&mut after, &mut self.state.rows[RELEASED]);
             self.state.rows[slice.slots.humus] = after;
         }
-        let fallen = self.fallen_m();
-        self.split.book(Process::WoodDecay, fallen);
+        let settlement = self.settlement_m();
+        self.split.book(Process::WoodDecay, settlement);
         self.exposures = exposures;
     }
 
-    fn rot_pieces(
+    fn decay_pieces(
         &mut self,
         slice: &Slice<L>,
         rot: Rot,
@@ -489,7 +420,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         }
     }
 
-    fn rot_fines(&mut self, slice: &Slice<L>, exposures: &[[f64; L]], humus: &mut HumusStep<L>) {
+    fn decay_fines(&mut self, slice: &Slice<L>, exposures: &[[f64; L]], humus: &mut HumusStep<L>) {
         let mut before = [0.0; L];
         let mut change = [0.0; L];
         let mut weighted = [0.0; L];
@@ -517,7 +448,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         }
     }
 
-    /// Settles every gap from the present day to `dt` later, half a step, and goes there.
+    /// Settlement of every gap over a half step `dt`; advances time by it.
     fn settle(&mut self, dt: f64) {
         let stack = self.stack;
         let parameters = &stack.parameters;
@@ -527,15 +458,21 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                 let slots = &slice.slots;
                 let mixed = stack.mixed_gap(&self.state, index, lane);
                 let rows = &mut self.state.rows;
-                let felt = rows[slots.stress][lane];
+                let stress_before = rows[slots.stress][lane];
                 let load = self.measures[lane][index].vertical_stress_kpa;
-                let feels = stress_after(load, felt, parameters.stress_days[lane], dt);
+                let stress_after_step =
+                    stress_after(load, stress_before, parameters.stress_days[lane], dt);
                 let wetted = rows[slots.wetted][lane];
-                let wets = 1.0 - (1.0 - wetted) * exp(-0.5 * self.soaking[index][lane]);
+                let wetted_after =
+                    1.0 - (1.0 - wetted) * exp(-0.5 * self.wetting_exposures[index][lane]);
                 let since = self.days - slice.laid_days;
                 let left = |load_exponent, reference_kpa, collapse, creep_exponent| {
-                    left_after_load(load_exponent, reference_kpa, felt, feels)
-                        * left_after_wetting(collapse, wetted, wets)
+                    left_after_load(
+                        load_exponent,
+                        reference_kpa,
+                        stress_before,
+                        stress_after_step,
+                    ) * left_after_wetting(collapse, wetted, wetted_after)
                         * left_after_creep(creep_exponent, creep_start, since, since + dt)
                 };
                 let gap = &slice.gap;
@@ -551,94 +488,93 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                     mixed.collapse,
                     mixed.creep_exponent,
                 );
-                rows[slots.stress][lane] = feels;
-                rows[slots.wetted][lane] = wets;
+                rows[slots.stress][lane] = stress_after_step;
+                rows[slots.wetted][lane] = wetted_after;
             }
         }
-        // Bulging is booked with it.
+        // Includes bulging.
         self.days += dt;
-        let fallen = self.fallen_m();
-        self.split.book(Process::Mechanical, fallen);
+        let settlement = self.settlement_m();
+        self.split.book(Process::Mechanical, settlement);
     }
 
-    /// Lets fines trickle for `dt`: the rates at the start carry to the middle, the
-    /// rates of the middle over the whole.
+    /// Fines migration over `dt`: rates at the start lead to the midpoint, rates at the midpoint
+    /// over the whole step.
     fn fines_migration(&mut self, dt: f64) {
         let stack = self.stack;
-        self.midway.rows.clone_from(&self.state.rows);
+        self.midpoint.rows.clone_from(&self.state.rows);
         self.next.rows.clone_from(&self.state.rows);
         for lane in 0..L {
             stack.flows(&self.state, &self.measures[lane], lane, &mut self.flows);
-            self.trickle(0.5 * dt, lane, Target::Midway);
-            stack.measure(&self.midway, self.days, lane, &mut self.middle);
-            stack.flows(&self.midway, &self.middle, lane, &mut self.flows);
-            self.trickle(dt, lane, Target::Next);
-            // Soil animals mix what has come. It is booked with the sifting: both carry
-            // fines about.
+            self.move_fines(0.5 * dt, lane, Target::Midpoint);
+            stack.measure(&self.midpoint, self.days, lane, &mut self.middle);
+            stack.flows(&self.midpoint, &self.middle, lane, &mut self.flows);
+            self.move_fines(dt, lane, Target::Next);
+            // Bioturbation, accounted for with fines migration.
             let (exposures, ends) = (&self.exposures, &self.ends);
-            // Exposures are those of half a step.
-            let worked = |slice: usize| 2.0 * exposures[ends[slice] - 1][lane];
-            stack.mix(&mut self.next, &self.middle, worked, lane);
+            // Exposures are those of a half step.
+            let full_days = |slice: usize| 2.0 * exposures[ends[slice] - 1][lane];
+            stack.mix(&mut self.next, &self.middle, full_days, lane);
         }
         core::mem::swap(&mut self.state, &mut self.next);
-        let fallen = self.fallen_m();
-        self.split.book(Process::FinesMigration, fallen);
+        let settlement = self.settlement_m();
+        self.split.book(Process::FinesMigration, settlement);
     }
 
-    /// Moves along the measured flows for `dt`, from the present state into a target
-    /// that starts as its copy. A store falls exponentially, so none is overdrawn.
-    fn trickle(&mut self, dt: f64, lane: usize, target: Target) {
+    /// Applies the flows over `dt` from the current state to a target initialised as its copy.
+    /// Sources decrease exponentially, so none is overdrawn.
+    fn move_fines(&mut self, dt: f64, lane: usize, target: Target) {
         let stack = self.stack;
         let measures = match target {
-            Target::Midway => &self.measures[lane],
+            Target::Midpoint => &self.measures[lane],
             Target::Next => &self.middle,
         };
-        let Trickling { kept, gone } = &mut self.trickling;
-        // Givers one by one, each with what leaves it in the order of the takers.
+        let FinesShares { kept, moved } = &mut self.fines_shares;
+        // By source, each with its flows in order of target.
         self.flows.sort_by_key(|flow| flow.from);
         for leaving in self.flows.chunk_by(|one, other| one.from == other.from) {
             let from = leaving[0].from;
-            let giver = &measures[from];
+            let source = &measures[from];
             let total: f64 = leaving.iter().map(|flow| flow.m3_per_day).sum();
             if total <= 0.0 {
                 continue;
             }
-            let rate = total / loose_m3(giver);
-            // How mobile fines are goes with the measures, or the step is of first order.
+            let rate = total / loose_m3(source);
+            // Mobilities at the same time as the measures; otherwise the step is of first order.
             let measured = match target {
-                Target::Midway => &self.state,
-                Target::Next => &self.midway,
+                Target::Midpoint => &self.state,
+                Target::Next => &self.midpoint,
             };
-            stack.mobilities(measured, from, giver, lane, kept);
-            gone.clear();
+            stack.mobilities(measured, from, source, lane, kept);
+            moved.clear();
             for mobility in kept.iter_mut() {
                 *mobility = exp(-rate * *mobility * dt);
-                gone.push(1.0 - *mobility);
+                moved.push(1.0 - *mobility);
             }
             let out = match target {
-                Target::Midway => &mut self.midway,
+                Target::Midpoint => &mut self.midpoint,
                 Target::Next => &mut self.next,
             };
             for flow in leaving {
                 let part = flow.m3_per_day / total;
-                stack.add_fines(&self.state, from, flow.to, out, lane, part, gone);
+                stack.add_fines(&self.state, from, flow.to, out, lane, part, moved);
             }
             stack.keep_fines(&self.state, from, out, lane, kept);
         }
     }
 }
 
-/// What leaves a slice and what stays, by kind of fines and last for the gap.
+/// Shares of a slice's fines kept and moved, by kind, and last those of their gap.
 #[derive(Debug, Clone, Default)]
-struct Trickling {
+struct FinesShares {
     kept: Vec<f64>,
-    gone: Vec<f64>,
+    moved: Vec<f64>,
 }
 
-/// Where a trickle is written.
+/// State that receives the fines.
 #[derive(Clone, Copy)]
 enum Target {
-    Midway,
+    Midpoint,
     Next,
 }
 
@@ -646,30 +582,29 @@ enum Target {
 mod tests {
     use super::Simulation;
     use crate::schedule::StepSchedule;
-    use crate::test_bed::{RottingBed, month_ends, sinking_bed};
+    use crate::test_bed::{DecayingBed, month_ends, settling_bed};
     use moulder_core::bed::stack::Stack;
 
-    /// Pools and humus under one temperature are a linear system: the fast path must
-    /// be its matrix exponential, whatever the steps.
+    /// Pools and humus at constant temperature are a linear system: the fast solver must give its
+    /// matrix exponential at any step length.
     #[test]
     fn random_beds_follow_the_matrix_exponential() {
         for seed in 0..50 {
-            let bed = RottingBed::random(seed);
+            let bed = DecayingBed::random(seed);
             let mut simulation =
                 Simulation::new(&bed.stack, bed.start.clone(), StepSchedule::default());
             for day in month_ends(24) {
                 simulation.advance_to(day);
-                let off = bed.off_by(simulation.state(), day);
+                let off = bed.carbon_error(simulation.state(), day);
                 assert!(off < 1e-9, "seed {seed}, day {day}: {off:e}");
             }
         }
     }
 
-    /// Half the step of sifting is a quarter of the error: what it takes from its start that
-    /// belongs to its middle would make it half.
+    /// Halving the step quarters the error of fines migration.
     #[test]
-    fn sifting_is_of_second_order() {
-        let (stack, state) = sinking_bed();
+    fn fines_migration_is_of_second_order() {
+        let (stack, state) = settling_bed();
         let heights_m = [8_u32, 16, 32].map(|steps| {
             let mut simulation = Simulation::new(&stack, state.clone(), StepSchedule::default());
             for _ in 0..steps {
@@ -682,10 +617,10 @@ mod tests {
         assert!((3.0..6.0).contains(&ratio), "{ratio}: {heights_m:?}");
     }
 
-    /// Four beds side by side give, to the bit, what each gives alone.
+    /// Four lanes give bit for bit what each bed gives alone.
     #[test]
-    fn lanes_do_not_touch() {
-        let (stack, state) = sinking_bed();
+    fn lanes_are_independent() {
+        let (stack, state) = settling_bed();
         let beds: [_; 4] = core::array::from_fn(|i| {
             let mut bed = stack.clone();
             let factor = 1.0 + 0.1 * f64::from(u8::try_from(i).expect("four lanes"));

@@ -1,74 +1,7 @@
-//! What a bed looks like on a day.
+//! The bed on a day.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     holds: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("doc/soil_bed.md")]
 //! # use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
 //! # let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
 //! simulation.advance_to(30.0);
@@ -93,19 +26,19 @@ use crate::split::Split;
 pub struct Snapshot {
     /// Days since filling.
     pub days: f64,
-    /// How much the area has grown since filling, as a factor: bags bulge.
+    /// Area over that at filling, as a factor: bags bulge.
     pub swelling: f64,
-    /// Height of the fill over the foot of its lowest layer; m.
+    /// Height of the fill above the base; m.
     pub height_m: f64,
-    /// Fall of the surface since filling, by process; m.
+    /// Settlement since filling, by process; m.
     pub split: Split<1>,
-    /// Carbon given off since filling; kg.
+    /// Carbon released since filling; kg.
     pub released_kg: f64,
-    /// Nitrogen that rain and feeding have brought since filling; kg.
+    /// Nitrogen received with rain and fertiliser since filling; kg.
     pub nitrogen_fed_kg: f64,
-    /// Nitrogen that left with draining water since filling; kg.
+    /// Nitrogen leached since filling; kg.
     pub nitrogen_leached_kg: f64,
-    /// Nitrogen that the crop has taken since filling; kg.
+    /// Crop nitrogen uptake since filling; kg.
     pub nitrogen_cropped_kg: f64,
     /// Layers from the ground up.
     pub layers: Vec<LayerSnapshot>,
@@ -116,25 +49,25 @@ pub struct Snapshot {
 pub struct LayerSnapshot {
     /// Thickness; m.
     pub thickness_m: f64,
-    /// Carbon in it; kg.
+    /// Carbon; kg.
     pub carbon_kg: f64,
-    /// Nitrogen in its organic matter; kg.
+    /// Organic nitrogen; kg.
     pub organic_nitrogen_kg: f64,
     /// Mineral nitrogen; kg.
     pub mineral_nitrogen_kg: f64,
-    /// Mass, water included; kg.
+    /// Total mass with water; kg.
     pub total_mass_kg: f64,
-    /// Water in soft matter and soil; kg.
+    /// Water in non-woody material and soil; kg.
     pub water_kg: f64,
     /// Water in wood; kg.
     pub wood_water_kg: f64,
     /// Mean temperature; degC.
     pub temperature_c: f64,
-    /// Oxygen in its pores, the least of its slices; volume per cent.
+    /// Oxygen in its pores, minimum over its slices; volume per cent.
     pub oxygen_percent: f64,
-    /// Its carbon by what it lies in; adds up to `carbon_kg`.
+    /// Carbon by kind of material; adds up to `carbon_kg`.
     pub carbon_kinds: CarbonKinds,
-    /// Its volume by what fills it.
+    /// Volume by component.
     pub volumes: Volumes,
 }
 
@@ -153,7 +86,7 @@ impl Snapshot {
         let count = stack.slices.iter().map(|slice| slice.layer + 1).max();
         let mut layers = alloc::vec![LayerSnapshot::default(); count.unwrap_or(0)];
         let mut rate_modifiers = RateModifiers::default();
-        // The weather of the day that ends now.
+        // Weather of the day that ends now.
         let day = *stack.weather.day((days - 0.5).max(0.0));
         stack.rate_modifiers(state, &measures, &day, lane, &mut rate_modifiers);
         let slices = stack
@@ -218,14 +151,14 @@ impl Snapshot {
             .sum()
     }
 
-    /// Carbon left in the bed by what it lies in.
+    /// Carbon left in the bed, by kind of material.
     #[must_use]
     pub fn carbon_kinds(&self) -> CarbonKinds {
         let layers = self.layers.iter().map(|layer| layer.carbon_kinds);
         layers.fold(CarbonKinds::default(), |sum, layer| sum.plus(&layer))
     }
 
-    /// Nitrogen in the organic matter of the bed; kg.
+    /// Organic nitrogen of the bed; kg.
     #[must_use]
     pub fn organic_nitrogen_kg(&self) -> f64 {
         self.layers
@@ -234,7 +167,7 @@ impl Snapshot {
             .sum()
     }
 
-    /// Mineral nitrogen in the bed; kg.
+    /// Mineral nitrogen of the bed; kg.
     #[must_use]
     pub fn mineral_nitrogen_kg(&self) -> f64 {
         self.layers
@@ -243,7 +176,7 @@ impl Snapshot {
             .sum()
     }
 
-    /// Mass of the bed, water included; kg.
+    /// Total mass of the bed with water; kg.
     #[must_use]
     pub fn total_mass_kg(&self) -> f64 {
         self.layers.iter().map(|layer| layer.total_mass_kg).sum()

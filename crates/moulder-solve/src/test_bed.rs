@@ -1,5 +1,5 @@
-//! Beds for tests, built by hand: one that only rots, with its exact course by a
-//! matrix exponential, and one in which everything happens.
+//! Hand-built test beds: one with decay only and an exact solution by matrix exponential, and one
+//! with all processes.
 
 use alloc::vec::Vec;
 
@@ -23,17 +23,17 @@ pub(crate) fn month_ends(months: u32) -> Vec<f64> {
         .collect()
 }
 
-/// A seeded course of numbers from 0 to 1 (Knuth's 64-bit congruential constants).
-pub(crate) struct Dice(u64);
+/// Seeded uniform random numbers from 0 to 1 (Knuth's 64-bit linear congruential generator).
+pub(crate) struct Random(u64);
 
-impl Dice {
+impl Random {
     pub(crate) fn new(seed: u64) -> Self {
-        let mut dice = Self(seed);
-        dice.roll();
-        dice
+        let mut random = Self(seed);
+        random.uniform();
+        random
     }
 
-    pub(crate) fn roll(&mut self) -> f64 {
+    pub(crate) fn uniform(&mut self) -> f64 {
         self.0 = self
             .0
             .wrapping_mul(6_364_136_223_846_793_005)
@@ -42,54 +42,53 @@ impl Dice {
         f64::from(top) / f64::from(u32::MAX)
     }
 
-    /// Between two positive numbers, evenly on a log scale.
+    /// Log-uniform between two positive numbers.
     pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
-        low * libm::pow(high / low, self.roll())
+        low * libm::pow(high / low, self.uniform())
     }
 }
 
-/// A single slice at 10 degC all year, drowned in water that never drains and with next to
-/// no carbon, so that nothing warms it and nothing is short of water or of the little air
-/// it wants: its carbon obeys a linear system.
-pub(crate) struct RottingBed {
+/// A single slice at a constant 10 degC, flooded without drainage and with traces of carbon, so
+/// that neither heat nor a shortage of water or oxygen arises: its carbon obeys a linear system.
+pub(crate) struct DecayingBed {
     pub(crate) stack: Stack<1>,
     pub(crate) start: State<1>,
     carbon_rows: Vec<usize>,
-    /// Rates of change of all rows by all rows; 1/d. Rows that hold no carbon stay.
+    /// Rate matrix of all rows; 1/d. Rows without carbon are constant.
     matrix: DMatrix<f64>,
-    /// What its conditions leave of the rates: of the piece, the fines, the humus.
+    /// Rate modifiers of the piece, the fines and the humus.
     factors: [f64; 3],
 }
 
-/// Next to nothing; kg.
+/// A negligible mass; kg.
 const TRACE_KG: f64 = 1e-12;
 
-impl RottingBed {
-    /// Pools in a piece and in fines, from days to centuries.
+impl DecayingBed {
+    /// Random pools in a piece and in fines, with time constants from days to centuries.
     pub(crate) fn random(seed: u64) -> Self {
-        let mut dice = Dice::new(seed);
+        let mut random = Random::new(seed);
         let mut pools = |count: u32| -> (Vec<Pool<1>>, Vec<[f64; 1]>) {
             (0..count)
                 .map(|_| {
                     let pool = Pool {
-                        rate_per_day: [dice.between(2e-6, 0.1)],
-                        humification_coefficient: [0.6 * dice.roll()],
+                        rate_per_day: [random.between(2e-6, 0.1)],
+                        humification_coefficient: [0.6 * random.uniform()],
                         kept: [0.0],
                     };
-                    (pool, [TRACE_KG * dice.between(0.01, 50.0)])
+                    (pool, [TRACE_KG * random.between(0.01, 50.0)])
                 })
                 .unzip()
         };
         let (piece_pools, piece_carbon) = pools(3);
         let (fine_pools, fine_carbon) = pools(2);
         let mut parameters = Parameters::middle();
-        parameters.humus_rate_per_day = [dice.between(1e-6, 1e-2)];
+        parameters.humus_rate_per_day = [random.between(1e-6, 1e-2)];
         parameters.drainage_days = [1e30];
 
         let mut fill = bare_slice(0);
         fill.water_kg = [1e6];
         fill.sides.quarter_width_m = [1e-9];
-        fill.pieces.push(filled(
+        fill.pieces.push(piece_fill(
             piece(piece_pools, &piece_carbon),
             piece_carbon,
             40.0,
@@ -110,7 +109,7 @@ impl RottingBed {
             Season::sinusoid(10.0, 0.0),
             0.0,
         );
-        // A drowned bed rots slowly: the rates are raised by what the water takes.
+        // Rates are raised to compensate for flooding.
         let mut measures = Vec::new();
         stack.measure(&start, 0.0, 0, &mut measures);
         let mut rate_modifiers = RateModifiers::default();
@@ -124,10 +123,10 @@ impl RottingBed {
             pool.rate_per_day[0] /= factors[1];
         }
         stack.parameters.humus_rate_per_day[0] /= factors[2];
-        Self::of(stack, start, factors)
+        Self::with_factors(stack, start, factors)
     }
 
-    fn of(stack: Stack<1>, start: State<1>, factors: [f64; 3]) -> Self {
+    fn with_factors(stack: Stack<1>, start: State<1>, factors: [f64; 3]) -> Self {
         let slice = &stack.slices[0];
         let humus = slice.slots.humus;
         let mut matrix = DMatrix::zeros(stack.quantities, stack.quantities);
@@ -164,9 +163,9 @@ impl RottingBed {
         }
     }
 
-    /// The largest distance of a state's carbon from the exact one after `days`, as
-    /// a share of all carbon.
-    pub(crate) fn off_by(&self, state: &State<1>, days: f64) -> f64 {
+    /// Largest deviation of a state's carbon from the exact solution after `days`, as a share of
+    /// all carbon.
+    pub(crate) fn carbon_error(&self, state: &State<1>, days: f64) -> f64 {
         let start = DVector::from_iterator(
             self.stack.quantities,
             self.start.rows.iter().map(|row| row[0] / TRACE_KG),
@@ -191,7 +190,7 @@ fn steady_weather() -> Weather {
     Weather::new(alloc::vec![day], EtoMethod::Hargreaves).expect("one day is weather")
 }
 
-/// Two years with seasons and a wet day in three.
+/// Two years with seasons and every third day wet.
 fn seasonal_weather() -> Weather {
     let days = (0..800_u32)
         .map(|day| {
@@ -208,13 +207,13 @@ fn seasonal_weather() -> Weather {
     Weather::new(days, EtoMethod::Hargreaves).expect("800 days are weather")
 }
 
-/// Logs, green waste and soil, one over the other: all laws at work.
-pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
+/// Logs, green waste and soil: all processes active.
+pub(crate) fn settling_bed() -> (Stack<1>, State<1>) {
     let logs = alloc::vec![[20.0]];
     let mut bottom = bare_slice(0);
     bottom.wood_water_kg = [20.0];
     bottom.excess_gap_m3 = [0.08];
-    bottom.pieces.push(filled(
+    bottom.pieces.push(piece_fill(
         Piece {
             rot: Rot::Wood,
             matter: Matter::Wood,
@@ -235,7 +234,7 @@ pub(crate) fn sinking_bed() -> (Stack<1>, State<1>) {
     let green_pools = alloc::vec![pool(0.02, 0.2), pool(1e-3, 0.2)];
     middle
         .pieces
-        .push(filled(piece(green_pools, &green), green, 20.0));
+        .push(piece_fill(piece(green_pools, &green), green, 20.0));
     let mut top = bare_slice(2);
     top.water_kg = [30.0];
     top.excess_fine_gap_m3 = [0.03];
@@ -282,8 +281,8 @@ fn gap() -> Gap<1> {
     }
 }
 
-/// A piece filled in, of a carbon to nitrogen ratio.
-fn filled(piece: Piece<1>, carbon_kg: Vec<[f64; 1]>, ratio: f64) -> PieceFill<1> {
+/// A piece with a given C/N ratio.
+fn piece_fill(piece: Piece<1>, carbon_kg: Vec<[f64; 1]>, ratio: f64) -> PieceFill<1> {
     let carbon: f64 = carbon_kg.iter().map(|pool| pool[0]).sum();
     PieceFill {
         piece,
@@ -352,13 +351,13 @@ fn bare_slice(layer: usize) -> SliceFill<1> {
     }
 }
 
-/// One step of [`moulder_core::law::decay::HumusStep`] is exact for any length of step.
+/// One step of [`moulder_core::law::decay::HumusStep`] is exact at any length.
 #[test]
 fn one_step_of_humus_is_the_matrix_exponential() {
     use moulder_core::law::decay::HumusStep;
 
     for seed in 0..50 {
-        let bed = RottingBed::random(seed);
+        let bed = DecayingBed::random(seed);
         for days in [0.5, 30.4, 365.0, 7305.0] {
             let mut state = bed.start.clone();
             let slice = &bed.stack.slices[0];
@@ -379,7 +378,7 @@ fn one_step_of_humus_is_the_matrix_exponential() {
             let mut released = state.rows[RELEASED];
             step.finish(&mut state.rows[slice.slots.humus], &mut released);
             state.rows[RELEASED] = released;
-            let off = bed.off_by(&state, days);
+            let off = bed.carbon_error(&state, days);
             assert!(off < 1e-9, "seed {seed}, {days} d: {off:e}");
         }
     }

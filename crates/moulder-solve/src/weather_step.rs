@@ -1,4 +1,4 @@
-//! Water and heat through a part of a day, with volumes standing still.
+//! Water, heat and nitrogen over part of a day, at constant volumes.
 
 use alloc::vec::Vec;
 
@@ -17,78 +17,76 @@ use moulder_core::weather::Day;
 
 use crate::month_log::SliceMonthLog;
 
-/// The stage of an L-stable two-stage method of second order: `1 - 1/sqrt 2`.
+/// Stage coefficient of the L-stable two-stage method of second order: `1 - 1/sqrt 2`.
 const STAGE: f64 = 1.0 - core::f64::consts::FRAC_1_SQRT_2;
 
-/// Room to work in, kept between passes.
+/// Workspace, reused between passes.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Workspace<const L: usize> {
     rate_modifiers: RateModifiers,
     before: RateModifiers,
-    /// In the middle of a pass.
+    /// At the midpoint of a pass.
     middle: RateModifiers,
-    /// Water, water of wood and temperature of each slice in the middle of a pass.
-    midway: Vec<[f64; 3]>,
+    /// Water, wood water and temperature of each slice at the midpoint of a pass.
+    midpoint: Vec<[f64; 3]>,
     stores: Vec<Store>,
     ways: Vec<HeatWays>,
     system: Tridiagonal,
-    /// Heat of rot under the conditions at the start of a pass; kJ/d.
+    /// Heat of decay at the start of a pass; kJ/d.
     made: Vec<f64>,
-    /// Days for which each store gave all that was wanted of it in a pass.
+    /// Time integral of the share of demand met by each store in a pass; d.
     given_days: Vec<f64>,
-    /// What water took along in a pass of the mineral nitrogen of each slice, as the
-    /// negative logarithm of what it left.
+    /// Leaching of each slice's mineral nitrogen in a pass, as the negative logarithm of the
+    /// share left.
     leached: Vec<f64>,
     nitrogen: Vec<NitrogenStore>,
     turnovers: Vec<Turnover>,
-    /// The factors of the pass.
+    /// Rate modifiers of the pass.
     factors: Vec<f64>,
-    /// Share of the heat of rot that evaporated water in a pass.
+    /// Share of the heat of decay that evaporates water in a pass.
     latent_shares: Vec<f64>,
-    /// How the heat of rot changed in the pass before; kJ/d2. Kept between steps.
+    /// Rate of change of the heat of decay in the previous pass; kJ/d2. Kept between steps.
     trends: Vec<[f64; L]>,
-    /// Heat that stays in each slice; kJ/d.
+    /// Sensible heat in each slice; kJ/d.
     kept: Vec<f64>,
     start_c: Vec<f64>,
     coarse_c: Vec<f64>,
     half_c: Vec<f64>,
     fine_c: Vec<f64>,
-    /// The exposures that the pools of the state have been through already.
-    faded: Vec<f64>,
+    /// Exposures already applied to the pools of the state.
+    decayed_days: Vec<f64>,
 }
 
-/// One lane under the sky.
+/// A pass of weather over one lane.
 pub(crate) struct WeatherStep<'a, const L: usize> {
     pub(crate) stack: &'a Stack<L>,
     pub(crate) measures: &'a [SliceMeasure],
     pub(crate) workspace: &'a mut Workspace<L>,
     pub(crate) lane: usize,
-    /// Whether a pass is the first of its step.
+    /// Whether this is the first pass of a step.
     pub(crate) is_first: bool,
-    /// Whether a pass works out the conditions in its middle too ([`StepSchedule`]).
-    ///
-    /// [`StepSchedule`]: crate::schedule::Schedule
+    /// See [`StepSchedule::meets_middle`](crate::schedule::StepSchedule::meets_middle).
     pub(crate) meets_middle: bool,
 }
 
 impl<const L: usize> WeatherStep<'_, L> {
-    /// Brings water and heat on from `from` by `dt` of one day, and adds to the exposures.
+    /// Advances water and heat by `dt` from `from`, within one day, and adds to the exposures.
     ///
-    /// Pools fade in `state` as the exposures grow, since their heat does.
+    /// Pools in `state` decay with the exposures, since their heat does.
     pub(crate) fn pass(
         &mut self,
         state: &mut State<L>,
         from: f64,
         dt: f64,
         exposures: &mut [[f64; L]],
-        soaking: &mut [[f64; L]],
+        wetting_exposures: &mut [[f64; L]],
         month_log: &mut [SliceMonthLog<L>],
     ) {
         let (stack, lane) = (self.stack, self.lane);
         let day = *stack.weather.day(from + 0.5 * dt);
         stack.stores(self.measures, &day, lane, &mut self.workspace.stores);
-        // What the last pass ended under this one begins with, but for a correction
-        // of higher order; a step begins anew, for rot and sifting came between.
+        // The modifiers at the end of the last pass serve as those at the start of this one, up
+        // to higher order; a step recomputes them after decay and fines migration.
         if self.is_first {
             stack.rate_modifiers(state, self.measures, &day, lane, &mut self.workspace.before);
             self.is_first = false;
@@ -98,15 +96,15 @@ impl<const L: usize> WeatherStep<'_, L> {
                 &mut self.workspace.rate_modifiers,
             );
         }
-        self.ask_for_latent_heat();
-        self.water(state, 0.5 * dt, soaking);
-        // With the water of the middle.
-        self.remember_water(state);
+        self.add_latent_demand();
+        self.water(state, 0.5 * dt, wetting_exposures);
+        // At the water content of the midpoint.
+        self.store_midpoint_water(state);
         stack.heat_ways(state, self.measures, lane, &mut self.workspace.ways);
         let workspace = &mut *self.workspace;
         let (stores, nitrogen) = (&workspace.stores, &mut workspace.nitrogen);
         stack.nitrogen_stores(state, self.measures, stores, &day, lane, nitrogen);
-        self.water(state, 0.5 * dt, soaking);
+        self.water(state, 0.5 * dt, wetting_exposures);
         self.heat(state, from, dt, &day, exposures);
         let workspace = &mut *self.workspace;
         let ends = workspace
@@ -139,27 +137,31 @@ impl<const L: usize> WeatherStep<'_, L> {
         }
     }
 
-    /// Forgets what pools have been through: a step begins.
+    /// Starts a step: resets the exposures already applied.
     pub(crate) fn begin(&mut self, ingredients: usize) {
-        self.workspace.faded.clear();
-        self.workspace.faded.resize(ingredients, 0.0);
+        self.workspace.decayed_days.clear();
+        self.workspace.decayed_days.resize(ingredients, 0.0);
         self.workspace
             .trends
             .resize(self.stack.slices.len(), [0.0; L]);
     }
 
-    /// Rots the pools of a state up to the exposures given and `dt` on, at the pace of
-    /// the start of the pass. What of it turns to humus gives little heat in a step and
-    /// is left out.
-    fn fade(&mut self, state: &mut State<L>, exposures: &[[f64; L]], dt: f64) {
+    /// Decay of the pools of a state up to the given exposures and a further `dt` at the rate
+    /// modifiers of the start of the pass. Heat of the humus formed within a step is negligible
+    /// and left out.
+    fn decay_pools(&mut self, state: &mut State<L>, exposures: &[[f64; L]], dt: f64) {
         let (stack, lane) = (self.stack, self.lane);
-        let Workspace { faded, before, .. } = &mut *self.workspace;
+        let Workspace {
+            decayed_days,
+            before,
+            ..
+        } = &mut *self.workspace;
         let mut at = 0;
-        let mut fade = |pools: &[Pool<L>], first: usize| {
-            // Before the first pass there is no pace.
+        let mut decay_pools = |pools: &[Pool<L>], first: usize| {
+            // No modifiers before the first pass.
             let pace = before.factors.get(at).copied().unwrap_or_default();
-            let days = exposures[at][lane] + pace * dt - faded[at];
-            faded[at] += days;
+            let days = exposures[at][lane] + pace * dt - decayed_days[at];
+            decayed_days[at] += days;
             at += 1;
             for (row, pool) in (first..).zip(pools) {
                 let carbon_kg = &mut state.rows[row][lane];
@@ -170,17 +172,17 @@ impl<const L: usize> WeatherStep<'_, L> {
         };
         for slice in &stack.slices {
             for piece in &slice.pieces {
-                fade(&piece.pools, piece.first_pool);
+                decay_pools(&piece.pools, piece.first_pool);
             }
             for (fine, slots) in stack.fines_in(slice) {
-                fade(&fine.pools, slots.first_pool);
+                decay_pools(&fine.pools, slots.first_pool);
             }
-            fade(&[], 0);
+            decay_pools(&[], 0);
         }
     }
 
-    /// Lets each store be asked for the water that the heat of rot evaporates.
-    fn ask_for_latent_heat(&mut self) {
+    /// Adds the water evaporated by the heat of decay to the demand on each store.
+    fn add_latent_demand(&mut self) {
         let share = self.stack.parameters.latent_share[self.lane];
         let workspace = &mut *self.workspace;
         let slices = workspace.before.slices.iter();
@@ -197,38 +199,39 @@ impl<const L: usize> WeatherStep<'_, L> {
         }
     }
 
-    /// Water, from the top down: each slice by an implicit method of two stages, fed by
-    /// the stages of the slice above.
-    fn water(&mut self, state: &mut State<L>, dt: f64, soaking: &mut [[f64; L]]) {
+    /// Water, from the top down: each slice by an implicit two-stage method, with the drainage of
+    /// the slice above stage by stage.
+    fn water(&mut self, state: &mut State<L>, dt: f64, wetting_exposures: &mut [[f64; L]]) {
         let (stack, lane) = (self.stack, self.lane);
         let mut above = [0.0; 2];
         for (index, store) in self.workspace.stores.iter().enumerate().rev() {
             let (water, wood) = stack.held_kg(state, index, lane);
-            let come = above.map(|drained| store.rain_kg_per_day + drained);
-            let (mut first, first_kg) = settle_store(store, water, wood, come[0], STAGE * dt);
-            let net = |come: f64, flux: &Flux| come - flux.drained - flux.taken - flux.drunk;
-            let half = water + (1.0 - STAGE) * dt * net(come[0], &first);
+            let inflow = above.map(|drained| store.rain_kg_per_day + drained);
+            let (mut first, first_kg) = solve_store(store, water, wood, inflow[0], STAGE * dt);
+            let net = |inflow: f64, flux: &Flux| inflow - flux.drained - flux.taken - flux.drunk;
+            let half = water + (1.0 - STAGE) * dt * net(inflow[0], &first);
             let wood_half = wood + (1.0 - STAGE) * dt * first.drunk;
-            let (mut second, second_kg) = settle_store(store, half, wood_half, come[1], STAGE * dt);
+            let (mut second, second_kg) =
+                solve_store(store, half, wood_half, inflow[1], STAGE * dt);
             let mean = |one: f64, other: f64| ((1.0 - STAGE) * one + STAGE * other) * dt;
             let slots = &stack.slices[index].slots;
             let rows = &mut state.rows;
-            let came = mean(come[0], come[1]);
+            let inflow_kg = mean(inflow[0], inflow[1]);
             let mut drained = mean(first.drained, second.drained);
-            // The mean of two stages may take a little more than there is; the slice below
-            // must not get it either.
-            if drained > water + came {
-                let there = (water + came) / drained;
+            // The mean of two stages may slightly exceed the water available; the slice below
+            // must not receive the excess either.
+            if drained > water + inflow_kg {
+                let there = (water + inflow_kg) / drained;
                 first.drained *= there;
                 second.drained *= there;
-                drained = water + came;
+                drained = water + inflow_kg;
             }
-            let left = water + came - drained;
+            let left = water + inflow_kg - drained;
             let drunk = mean(first.drunk, second.drunk).min(left);
             let there = left - drunk;
             let asked = mean(first.taken, second.taken);
             let taken = asked.min(there);
-            // What is not there gives no heat of rot away either.
+            // Water that is missing carries no latent heat either.
             let given = taken / asked.max(f64::MIN_POSITIVE);
             rows[slots.water][lane] = there - taken;
             rows[slots.wood_water][lane] = wood + drunk;
@@ -245,75 +248,74 @@ impl<const L: usize> WeatherStep<'_, L> {
             if index == 0 {
                 rows[DRAINED][lane] += drained;
             }
-            soaking[index][lane] +=
-                stack.wetting_per_day(index, &self.measures[index], came / dt, lane) * dt;
+            wetting_exposures[index][lane] +=
+                stack.wetting_per_day(index, &self.measures[index], inflow_kg / dt, lane) * dt;
             above = [first.drained, second.drained];
         }
     }
 
-    /// Keeps the water of the middle of a pass, for the conditions there.
-    fn remember_water(&mut self, state: &State<L>) {
+    /// Stores the water at the midpoint of a pass for the rate modifiers there.
+    fn store_midpoint_water(&mut self, state: &State<L>) {
         let lane = self.lane;
-        let midway = self.stack.slices.iter().map(|slice| {
+        let midpoint = self.stack.slices.iter().map(|slice| {
             let rows = [slice.slots.water, slice.slots.wood_water];
             let [water, wood] = rows.map(|row| state.rows[row][lane]);
             [water, wood, 0.0]
         });
-        self.workspace.midway.clear();
-        self.workspace.midway.extend(midway);
+        self.workspace.midpoint.clear();
+        self.workspace.midpoint.extend(midpoint);
     }
 
-    /// Works out the conditions in the middle of a pass, for which a state at its end lends
-    /// its place.
-    fn meet_middle(&mut self, state: &mut State<L>, day: &Day) {
+    /// Rate modifiers at the midpoint of a pass; swaps the midpoint values into a state at its
+    /// end and back.
+    fn midpoint_modifiers(&mut self, state: &mut State<L>, day: &Day) {
         let (stack, lane) = (self.stack, self.lane);
         let workspace = &mut *self.workspace;
-        for (midway, half_c) in workspace.midway.iter_mut().zip(&workspace.half_c) {
-            midway[2] = *half_c;
+        for (midpoint, half_c) in workspace.midpoint.iter_mut().zip(&workspace.half_c) {
+            midpoint[2] = *half_c;
         }
-        let mut change_places = |state: &mut State<L>| {
-            for (slice, midway) in stack.slices.iter().zip(&mut workspace.midway) {
+        let mut swap_rows = |state: &mut State<L>| {
+            for (slice, midpoint) in stack.slices.iter().zip(&mut workspace.midpoint) {
                 let slots = &slice.slots;
                 let rows = [slots.water, slots.wood_water, slots.temperature];
-                for (row, midway) in rows.into_iter().zip(midway) {
-                    core::mem::swap(&mut state.rows[row][lane], midway);
+                for (row, midpoint) in rows.into_iter().zip(midpoint) {
+                    core::mem::swap(&mut state.rows[row][lane], midpoint);
                 }
             }
         };
-        change_places(state);
+        swap_rows(state);
         stack.rate_modifiers(state, self.measures, day, lane, &mut workspace.middle);
-        change_places(state);
+        swap_rows(state);
     }
 
-    /// Nitrogen: leaching from the top down for half the pass, what rot, decomposers and
-    /// crop do, spreading, and leaching again in the other order, so that the whole is
-    /// symmetric.
+    /// Nitrogen: leaching from the top down for half the pass, diffusion for half, turnover,
+    /// diffusion, leaching from the bottom up; symmetric.
     fn nitrogen(&mut self, state: &mut State<L>, dt: f64, month_log: &mut [SliceMonthLog<L>]) {
         let slices = self.stack.slices.len();
         for index in (0..slices).rev() {
             self.leach(state, index);
         }
         self.spread_nitrogen(state, 0.5 * dt);
-        self.turn_nitrogen_over(state, dt, month_log);
+        self.nitrogen_turnover(state, dt, month_log);
         self.spread_nitrogen(state, 0.5 * dt);
         for index in 0..slices {
             self.leach(state, index);
         }
     }
 
-    /// Takes along half of what the water that drains from a slice in a pass dissolves.
+    /// Half of the leaching of a slice in a pass.
     fn leach(&mut self, state: &mut State<L>, index: usize) {
         let (stack, lane) = (self.stack, self.lane);
         let row_of = |index: usize| stack.slices[index].slots.mineral_nitrogen;
         let to = index.checked_sub(1).map_or(LEACHED, row_of);
         let share = 1.0 - exp(-0.5 * self.workspace.leached[index]);
-        let gone_kg = state.rows[row_of(index)][lane] * share;
-        state.rows[row_of(index)][lane] -= gone_kg;
-        state.rows[to][lane] += gone_kg;
+        let leached_kg = state.rows[row_of(index)][lane] * share;
+        state.rows[row_of(index)][lane] -= leached_kg;
+        state.rows[to][lane] += leached_kg;
     }
 
-    /// What rot frees comes to the store; decomposers and crop share what is there.
-    fn turn_nitrogen_over(
+    /// Mineralisation, immobilisation and crop uptake.
+    fn nitrogen_turnover(
         &mut self,
         state: &mut State<L>,
         dt: f64,
@@ -330,7 +332,7 @@ impl<const L: usize> WeatherStep<'_, L> {
             let store = &workspace.nitrogen[index];
             let rows = &mut state.rows;
             let mut mineralised_kg = 0.0;
-            let mut wanted = 0.0;
+            let mut demand = 0.0;
             for turnover in &mut workspace.turnovers {
                 let mineralised =
                     rows[turnover.row][lane] * (1.0 - exp(-turnover.mineralised_per_day * dt));
@@ -338,21 +340,22 @@ impl<const L: usize> WeatherStep<'_, L> {
                 rows[turnover.row][lane] -= mineralised;
                 rows[turnover.into][lane] += own;
                 mineralised_kg += mineralised - own;
-                // What is still wanted from around.
+                // Demand not met by own mineralisation.
                 turnover.demand_kg_per_day -= own / dt;
-                wanted += turnover.demand_kg_per_day;
+                demand += turnover.demand_kg_per_day;
             }
             let fed_kg = store.came_kg_per_day * dt;
             rows[FED][lane] += fed_kg;
             let row = slice.slots.mineral_nitrogen;
             let held_kg = rows[row][lane];
-            let come_kg_per_day = store.came_kg_per_day + mineralised_kg / dt;
-            let [immobilised_kg, crop_kg] = uptake_kg(held_kg, come_kg_per_day, wanted, store, dt);
-            let share = immobilised_kg / wanted.max(f64::MIN_POSITIVE);
+            let inflow_kg_per_day = store.came_kg_per_day + mineralised_kg / dt;
+            let [immobilised_kg, crop_kg] =
+                uptake_kg(held_kg, inflow_kg_per_day, demand, store, dt);
+            let share = immobilised_kg / demand.max(f64::MIN_POSITIVE);
             for turnover in &workspace.turnovers {
                 rows[turnover.into][lane] += share * turnover.demand_kg_per_day;
             }
-            // What nobody took, so that nothing is lost to rounding.
+            // As the remainder, so that rounding loses nothing.
             rows[row][lane] =
                 (held_kg + fed_kg + mineralised_kg - immobilised_kg - crop_kg).max(0.0);
             rows[CROPPED][lane] += crop_kg;
@@ -366,7 +369,7 @@ impl<const L: usize> WeatherStep<'_, L> {
         }
     }
 
-    /// Dissolved nitrogen between neighbours: each pair draws towards one density.
+    /// Diffusion of dissolved nitrogen: each pair relaxes to a common concentration.
     fn spread_nitrogen(&mut self, state: &mut State<L>, dt: f64) {
         let (stack, lane) = (self.stack, self.lane);
         for (pair, slices) in self
@@ -385,10 +388,9 @@ impl<const L: usize> WeatherStep<'_, L> {
         }
     }
 
-    /// Heat: that of rot by Simpson's rule over the pass, or by a trapezium where the middle
-    /// is not met, conduction by two half steps of
-    /// the implicit Euler method against one whole (Richardson), which stays smooth
-    /// between thin slices.
+    /// Heat: that of decay by Simpson's rule over the pass, or by the trapezoidal rule without a
+    /// midpoint; conduction by two half steps of implicit Euler against one whole (Richardson
+    /// extrapolation), which stays smooth between thin slices.
     fn heat(
         &mut self,
         state: &mut State<L>,
@@ -411,8 +413,8 @@ impl<const L: usize> WeatherStep<'_, L> {
         let heats = workspace.made.iter().zip(&workspace.trends);
         for (given_days, (made, trend)) in workspace.given_days.iter().zip(heats) {
             let latent_share = share * given_days / dt;
-            // A guess at the middle: the trend goes on, within reason.
-            // Where nothing rots, what is made may be a rounding below nothing.
+            // Heat at the midpoint by the previous trend, limited to half its value. It may be
+            // slightly negative by rounding where nothing decays.
             let reach = 0.5 * made.abs();
             let middle = made + (0.5 * dt * trend[lane]).clamp(-reach, reach);
             workspace.kept.push(middle * (1.0 - latent_share));
@@ -420,10 +422,10 @@ impl<const L: usize> WeatherStep<'_, L> {
         }
         self.conduct(state, dt, day, ground_c);
         if self.meets_middle {
-            self.fade(state, exposures, 0.5 * dt);
-            self.meet_middle(state, day);
+            self.decay_pools(state, exposures, 0.5 * dt);
+            self.midpoint_modifiers(state, day);
         }
-        self.fade(state, exposures, dt);
+        self.decay_pools(state, exposures, dt);
         stack.rate_modifiers(
             state,
             self.measures,
@@ -443,7 +445,7 @@ impl<const L: usize> WeatherStep<'_, L> {
             };
             let latent_share = workspace.latent_shares[index];
             workspace.kept[index] = mean * (1.0 - latent_share);
-            // The heat at the start has been reckoned with in the water's own step.
+            // The water step has already taken the heat at the start.
             let rows = &mut state.rows;
             let more_kg = ((mean - made) * latent_share * dt / LATENT_KJ_PER_KG)
                 .min(0.5 * rows[slice.slots.water][lane]);
@@ -453,11 +455,11 @@ impl<const L: usize> WeatherStep<'_, L> {
         self.conduct(state, dt, day, ground_c);
     }
 
-    /// Conduction from the temperatures at the start, with the heat kept, into a state.
+    /// Conduction from the initial temperatures with the sensible heat, into a state.
     fn conduct(&mut self, state: &mut State<L>, dt: f64, day: &Day, ground_c: [f64; 2]) {
         let (stack, lane) = (self.stack, self.lane);
         let workspace = &mut *self.workspace;
-        // The ground in the middle and at the end.
+        // Ground temperature at the midpoint and the end.
         let [half_c, end_c] = ground_c;
         let mut implicit = |start: &[f64], ground_c: f64, dt: f64, into: &mut Vec<f64>| {
             let around_c = [day.mean_c, ground_c];
@@ -474,13 +476,13 @@ impl<const L: usize> WeatherStep<'_, L> {
     }
 }
 
-/// The mean over a pass of what is known at its start, in its middle and at its end.
+/// Simpson's rule, as a mean.
 fn simpson(start: f64, middle: f64, end: f64) -> f64 {
     (start + 4.0 * middle + end) / 6.0
 }
 
-/// One implicit Euler step of conduction with a steady gain, under the temperatures of
-/// air and ground.
+/// One implicit Euler step of conduction with a constant heat source, at given air and ground
+/// temperatures.
 fn conduct_implicitly(
     ways: &[HeatWays],
     system: &mut Tridiagonal,
@@ -511,27 +513,26 @@ fn conduct_implicitly(
     into.extend_from_slice(system.solve());
 }
 
-/// Where water goes at the end of an implicit stage of `dt` that starts from `water`:
-/// the root of `w = water + dt (come - drained - taken - drunk)`, by Newton; the right
-/// side falls with w, so there is one root. Gives it too; kg.
-fn settle_store(store: &Store, water: f64, wood: f64, come: f64, dt: f64) -> (Flux, f64) {
-    const MOST_ROUNDS: u32 = 50;
-    /// Newton's method squares the distance: what moved by this over the rounding at field
-    /// capacity is 3e-9 off, and as near is the tangent there. What goes where is booked
-    /// as it is reckoned, so that no water is lost for it.
-    const CLOSE: f64 = 1e-5;
+/// Outflows and storage at the end of an implicit stage of `dt` from `water`: the root of `w =
+/// water + dt (inflow - drained - taken - drunk)`, by Newton's method; the right side decreases
+/// with w, so the root is unique. Storage in kg.
+fn solve_store(store: &Store, water: f64, wood: f64, inflow: f64, dt: f64) -> (Flux, f64) {
+    const MAX_ITERATIONS: u32 = 50;
+    /// Convergence is quadratic: a last change of this share of field capacity leaves an error of
+    /// 3e-9, also in the tangent. Outflows are booked as computed, so that no water is lost.
+    const NEWTON_TOLERANCE: f64 = 1e-5;
     let scale = store.field_kg.max(1e-6);
     let mut w = water.max(0.0);
     let mut end = Flux::default();
-    for _ in 0..MOST_ROUNDS {
+    for _ in 0..MAX_ITERATIONS {
         let (flux, slope) = store.flux_and_slope(w, wood);
-        let excess = w - water - dt * (come - flux.drained - flux.taken - flux.drunk);
+        let excess = w - water - dt * (inflow - flux.drained - flux.taken - flux.drunk);
         let steepness = (1.0 + dt * (slope.drained + slope.taken + slope.drunk)).max(1.0);
         let next = (w - excess / steepness).max(0.0);
         let moved = next - w;
         w = next;
         end = flux;
-        if moved.abs() < CLOSE * scale {
+        if moved.abs() < NEWTON_TOLERANCE * scale {
             end.drained = (end.drained + slope.drained * moved).max(0.0);
             end.taken = (end.taken + slope.taken * moved).max(0.0);
             end.drunk += slope.drunk * moved;

@@ -1,4 +1,4 @@
-//! Putting slices together: on the day of filling, and on top of a bed later.
+//! Assembling a stack from slices: at filling and for later additions.
 
 use alloc::vec::Vec;
 
@@ -8,17 +8,17 @@ use crate::bed::state::State;
 use crate::law::season::Season;
 use crate::weather::Weather;
 
-/// Rows of a state, given out as they are needed.
+/// Rows of a state, allocated in order.
 struct Rows<const L: usize>(Vec<[f64; L]>);
 
 impl<const L: usize> Rows<L> {
-    /// A new row that starts at `value`.
+    /// Allocates a row with the initial value `value`.
     fn slot(&mut self, value: [f64; L]) -> usize {
         self.0.push(value);
         self.0.len() - 1
     }
 
-    /// Rows for a kind of fines in a slice that holds `held` of it.
+    /// Rows for a kind of fines in a slice, initialised from `held`.
     fn fine_slots(&mut self, kind: usize, fine: &Fine<L>, held: Option<&FineFill<L>>) -> FineSlots {
         let mineral = self.slot(held.map_or([0.0; L], |fill| fill.mineral_kg));
         for pool in 0..fine.pools.len() {
@@ -35,12 +35,12 @@ impl<const L: usize> Rows<L> {
         }
     }
 
-    /// A slice laid on a day, with rows for all that it holds and that may come to it.
+    /// A slice added at `laid_days`, with rows for all it holds and may receive.
     fn slice(
         &mut self,
         fill: SliceFill<L>,
         fines: &[Fine<L>],
-        comes: impl Fn(usize) -> bool,
+        receives: impl Fn(usize) -> bool,
         laid_days: f64,
     ) -> Slice<L> {
         let mut pieces = Vec::with_capacity(fill.pieces.len());
@@ -59,7 +59,7 @@ impl<const L: usize> Rows<L> {
         let mut cohesive_kg = Vec::new();
         for (kind, fine) in fines.iter().enumerate() {
             let held = fill.fines.iter().find(|fill| fill.kind == kind);
-            if held.is_none() && !comes(kind) {
+            if held.is_none() && !receives(kind) {
                 continue;
             }
             cohesive_kg.push(held.map_or([0.0; L], |fill| {
@@ -94,8 +94,8 @@ impl<const L: usize> Rows<L> {
     }
 }
 
-/// Slices on each other, bottom first, with rows for all that they hold. Fines come from
-/// above alone, and only to a slice with a frame.
+/// Slices from the bottom up, with rows for all they hold. Fines migrate downwards only, into
+/// slices with a skeleton.
 fn slices<const L: usize>(
     fills: Vec<SliceFill<L>>,
     fines: &[Fine<L>],
@@ -110,14 +110,14 @@ fn slices<const L: usize>(
     }
     let slice = |(index, fill): (usize, SliceFill<L>)| {
         let has_skeleton = !fill.pieces.is_empty();
-        let comes = |kind: usize| has_skeleton && highest[kind] > index;
-        rows.slice(fill, fines, comes, laid_days)
+        let receives = |kind: usize| has_skeleton && highest[kind] > index;
+        rows.slice(fill, fines, receives, laid_days)
     };
     fills.into_iter().enumerate().map(slice).collect()
 }
 
 impl<const L: usize> Stack<L> {
-    /// Puts slices together, bottom first, and lays out their state.
+    /// Assembles slices, bottom first, into a stack and its initial state.
     #[must_use]
     pub fn assemble(
         fills: Vec<SliceFill<L>>,
@@ -141,10 +141,10 @@ impl<const L: usize> Stack<L> {
         (stack, State { rows: rows.0 })
     }
 
-    /// The bed with more slices laid on it `days` after filling, bottom first, and its state.
+    /// The bed with slices added `days` after filling, bottom first, and its state.
     ///
-    /// Rows keep their places and new ones come after them. The kinds of `fines` are new
-    /// ones: the fills count them on from those there are.
+    /// Existing rows keep their indices; new rows follow. `fines` are additional kinds, which the
+    /// fills number on from the existing ones.
     #[must_use]
     pub fn with_laid_on(
         &self,
@@ -155,7 +155,7 @@ impl<const L: usize> Stack<L> {
     ) -> (Self, State<L>) {
         let mut stack = self.clone();
         let mut rows = Rows(state.rows.clone());
-        // What is new may trickle into what is old.
+        // New fines may migrate into old slices.
         let with_skeletons = stack.slices.iter_mut();
         for slice in with_skeletons.filter(|slice| !slice.pieces.is_empty()) {
             for (kind, fine) in (self.fines.len()..).zip(&fines) {

@@ -1,23 +1,23 @@
-//! Carbon by what it lies in.
+//! Carbon by kind of material.
 
 use crate::bed::stack::{Rot, Slice, Stack};
 use crate::bed::state::State;
 
-/// Carbon by what it lies in; kg.
+/// Carbon by kind of material; kg.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct CarbonKinds {
-    /// In wood of any size.
+    /// Wood of any size.
     pub wood_kg: f64,
-    /// In soft stuff: leaves, grass, card, the mat of turf.
+    /// Non-woody material: leaves, grass, card, turf.
     pub soft_kg: f64,
-    /// In what came as soil or compost, the soil of turf included, and has not rotted.
+    /// Undecayed organic matter of soil and compost, the soil of turf included.
     pub soil_kg: f64,
-    /// In humus made in the bed since filling, whatever it was made of.
+    /// Humus formed in the bed since filling, from any source.
     pub humus_kg: f64,
 }
 
 impl CarbonKinds {
-    /// All of it; kg.
+    /// Total; kg.
     ///
     /// ```
     /// use moulder_core::bed::carbon::CarbonKinds;
@@ -30,7 +30,7 @@ impl CarbonKinds {
         self.wood_kg + self.soft_kg + self.soil_kg + self.humus_kg
     }
 
-    /// This less the other.
+    /// Difference of two.
     #[must_use]
     pub fn less(&self, other: &Self) -> Self {
         Self {
@@ -41,7 +41,7 @@ impl CarbonKinds {
         }
     }
 
-    /// Both together.
+    /// Sum of two.
     #[must_use]
     pub fn plus(&self, other: &Self) -> Self {
         Self {
@@ -54,7 +54,7 @@ impl CarbonKinds {
 }
 
 impl<const L: usize> Stack<L> {
-    /// The carbon in a slice by what it lies in; its sum is
+    /// Carbon of a slice by kind of material; adds up to
     /// [`slice_carbon_kg`](Self::slice_carbon_kg).
     #[must_use]
     pub fn slice_carbon_kinds(

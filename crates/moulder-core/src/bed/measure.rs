@@ -1,74 +1,7 @@
-//! What a state looks like at an instant: volumes, pores, heights, loads.
+//! Quantities derived from a state: volumes, pores, heights, loads.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     field_capacity: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("../doc/soil_bed.md")]
 //! use moulder_core::bed::measure::height_m;
 //!
 //! let mut measures = Vec::new();
@@ -96,57 +29,57 @@ use crate::law::water::FILM_M;
 
 /// Density of organic solids without any pores; kg/m3 (cell wall, Wood Handbook ch. 4).
 const ORGANIC_SOLID_KG_M3: f64 = 1500.0;
-/// Size of humus crumbs; m (our own closure).
+/// Particle size of humus; m (our own closure).
 const HUMUS_PARTICLE_SIZE_M: f64 = 0.002;
 
-/// A slice of one bed at an instant.
+/// Derived quantities of one slice of one bed.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SliceMeasure {
-    /// Envelope of the frame's pieces; m3.
+    /// Envelope volume of the skeleton; m3.
     pub skeleton_m3: f64,
-    /// The same with all wood swollen: what rot takes and closes is reckoned by it; m3.
+    /// The same with all wood swollen, to which decay and void closure refer; m3.
     pub swollen_skeleton_m3: f64,
-    /// Gap between them; m3.
+    /// Gap volume of the skeleton; m3.
     pub gap_m3: f64,
-    /// Width of the frame's pores; m. Without a frame, next to nothing.
+    /// Pore width of the skeleton; m, negligible without one.
     pub pore_m: f64,
-    /// Envelope of the fines, humus apart; m3.
+    /// Envelope volume of the fines without humus; m3.
     pub grains_m3: f64,
-    /// Gap between those fines; m3.
+    /// Gap volume of those fines; m3.
     pub fine_gap_m3: f64,
-    /// Share of the grains that may trickle on.
+    /// Mobile share of the fines.
     pub mobile_share: f64,
     /// Bulk volume of all fines, humus included; m3.
     pub fines_m3: f64,
-    /// Mean size of the fines that may trickle on; m, 0 where there are none.
+    /// Mean particle size of the mobile fines; m, 0 without any.
     pub mobile_particle_size_m: f64,
-    /// Volume of the whole slice; m3.
+    /// Volume of the slice; m3.
     pub volume_m3: f64,
-    /// Plan area, bulged as it is; m2.
+    /// Plan area at the current bulge; m2.
     pub area_m2: f64,
     /// Thickness; m.
     pub thickness_m: f64,
     /// Dry mass; kg.
     pub dry_kg: f64,
-    /// Mass, water included; kg.
+    /// Total mass with water; kg.
     pub total_mass_kg: f64,
-    /// Water that soft matter, soil and films hold against drainage; kg.
+    /// Field capacity of non-woody material, soil and films; kg.
     pub field_kg: f64,
     /// Dry mass of wood; kg.
     pub wood_kg: f64,
-    /// Mass of wood over that of as much water as its swollen envelope would hold.
+    /// Basic specific gravity of the wood, by its swollen envelope.
     pub wood_gravity: f64,
-    /// Pores inside soft pieces; m3.
+    /// Pores inside non-woody pieces; m3.
     pub inner_pore_m3: f64,
-    /// Gaps between everything; m3.
+    /// Pores between all particles; m3.
     pub pore_m3: f64,
-    /// Mineral matter; m3.
+    /// Volume of mineral matter; m3.
     pub mineral_m3: f64,
-    /// Heat stored by dry matter; kJ/K.
+    /// Heat capacity of dry matter; kJ/K.
     pub dry_kj_per_k: f64,
-    /// Depth of the middle below the surface; m.
+    /// Depth of the centre below the surface; m.
     pub depth_m: f64,
-    /// Stress in the middle; kPa.
+    /// Vertical stress at the centre; kPa.
     pub vertical_stress_kpa: f64,
 }
 
@@ -159,7 +92,7 @@ pub fn piece_carbon_kg<const L: usize>(piece: &Piece<L>, state: &State<L>, lane:
         .sum()
 }
 
-/// Share of a piece's fresh carbon that is left.
+/// Share of a piece's initial carbon that is left.
 #[inline]
 #[must_use]
 pub fn piece_left<const L: usize>(piece: &Piece<L>, state: &State<L>, lane: usize) -> f64 {
@@ -167,8 +100,7 @@ pub fn piece_left<const L: usize>(piece: &Piece<L>, state: &State<L>, lane: usiz
     (piece_carbon_kg(piece, state, lane) / fresh_kg).clamp(0.0, 1.0)
 }
 
-/// Envelope of a piece with its wood swollen, of which the share `left` of its carbon is
-/// left; m3.
+/// Envelope of a piece with its wood swollen and the share `left` of its carbon; m3.
 #[inline]
 #[must_use]
 pub fn piece_envelope_m3<const L: usize>(piece: &Piece<L>, left: f64, lane: usize) -> f64 {
@@ -191,8 +123,8 @@ pub fn fine_carbon_kg<const L: usize>(
     carbon.max(0.0)
 }
 
-/// Share of the fines at a place among those of a slice that may trickle on: where they were
-/// filled in, loose, and held by no mat. What has come to rest in a gap stays there.
+/// Mobile share of one kind of fines in a slice: only fines filled in here, not held by cohesion
+/// or by a turf mat. Migrated fines do not move again.
 #[inline]
 #[must_use]
 pub fn mobility<const L: usize>(
@@ -216,7 +148,7 @@ pub fn mobility<const L: usize>(
 }
 
 impl<const L: usize> Stack<L> {
-    /// Measures every slice of one lane `days` after filling, bottom first.
+    /// Derived quantities of every slice of one lane `days` after filling, bottom first.
     pub fn measure(&self, state: &State<L>, days: f64, lane: usize, out: &mut Vec<SliceMeasure>) {
         out.clear();
         let swelling = self.swelling(days, lane);
@@ -330,7 +262,7 @@ impl<const L: usize> Stack<L> {
         }
     }
 
-    /// Sums over a slice's fines; their water goes to that of the slice.
+    /// Sums over a slice's fines; adds their water terms to `water`.
     fn fine_sums(
         &self,
         slice: &Slice<L>,
@@ -340,7 +272,7 @@ impl<const L: usize> Stack<L> {
     ) -> FineSums {
         let mut sums = FineSums::default();
         for (place, (fine, fine_slots)) in self.fines_in(slice).enumerate() {
-            // An integrator may try a little less than nothing.
+            // Integrators may evaluate slightly negative masses.
             let mineral_kg = state.rows[fine_slots.mineral][lane].max(0.0);
             let organic_kg = fine_carbon_kg(fine_slots, fine.pools.len(), state, lane)
                 * fine.organic_per_carbon[lane];
@@ -364,7 +296,7 @@ impl<const L: usize> Stack<L> {
     }
 }
 
-/// Fines of a slice, summed over their kinds.
+/// Sums over the kinds of fines of a slice.
 #[derive(Default)]
 struct FineSums {
     grains_m3: f64,
@@ -374,7 +306,7 @@ struct FineSums {
     mobile_by_particle_size: f64,
 }
 
-/// What bears on water and heat, summed over a slice's ingredients.
+/// Sums over a slice's ingredients for water and heat.
 #[derive(Default)]
 struct WaterSums {
     mineral_kg: f64,
@@ -393,7 +325,7 @@ impl WaterSums {
     }
 }
 
-/// Height of a measured bed; m.
+/// Height of the bed; m.
 #[must_use]
 pub fn height_m(slices: &[SliceMeasure]) -> f64 {
     slices.iter().map(|slice| slice.thickness_m).sum()

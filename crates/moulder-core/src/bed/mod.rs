@@ -1,4 +1,4 @@
-//! A bed in numbers: slices and what they hold, what changes, what it measures.
+//! The bed: slices, state variables and derived quantities.
 
 pub(crate) mod assembly;
 pub mod carbon;

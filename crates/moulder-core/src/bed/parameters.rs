@@ -1,8 +1,41 @@
-//! What holds for the whole bed, one bed a lane.
+//! Uncertain constants of the laws, and the bed's parameters that follow from them: one table.
+//!
+//! A new constant needs its `static` in the file of its law and a row here. A row that names
+//! a field makes it a parameter common to all slices; the rest are used when a bed is compiled.
+//!
+//! ```
+//! use moulder_core::bed::parameters::{CONSTANTS, ConstantGroup, Parameters};
+//!
+//! let water = CONSTANTS.iter().filter(|row| row.group == ConstantGroup::Water);
+//! assert!(water.count() > 10);
+//! let fast = Parameters::from_constants(|constant| constant.spread.high);
+//! assert!(fast.q10_wood > Parameters::middle().q10_wood);
+//! ```
 
+use crate::DAYS_PER_YEAR;
+use crate::law::air::CHANNEL_SHARE;
+use crate::law::bioturbation::BIOTURBATION;
+use crate::law::decay::HUMUS_RATE;
+use crate::law::fines_migration::FINES_MIGRATION_DAYS;
+use crate::law::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
+use crate::law::heat::LATENT_SHARE;
+use crate::law::nitrogen::{
+    CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
+    MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
+};
+use crate::law::settlement::{
+    CREEP_RATIO, CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE,
+    WATERED_DAYS,
+};
+use crate::law::shrinkage::WOOD_SHRINKAGE;
+use crate::law::temperature::Q10_WOOD;
+use crate::law::ventilation::SIDE_FACTOR;
+use crate::law::water::{
+    CROP_FACTOR, DRAINAGE_DAYS, DRINKING_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
+};
 use crate::value::{Spread, Status, Value};
 
-/// Void ratio of humus, which lies as a fine of its own.
+/// Void ratio of humus, treated as a separate kind of fines.
 pub static HUMUS_VOID_RATIO: Value = Value::new(
     2.0,
     Spread::new(1.0, 4.0),
@@ -14,10 +47,10 @@ pub static HUMUS_VOID_RATIO: Value = Value::new(
 /// Density of humus particles; kg/m3 (organic solids 1300-1550, general literature).
 pub const HUMUS_DENSITY_KG_M3: f64 = 1500.0;
 
-/// Water that humus holds against drainage; kg per kg dry (our own closure).
+/// Field capacity of humus; kg per kg dry (our own closure).
 pub const HUMUS_FIELD_CAPACITY: f64 = 1.5;
 
-/// How much a bag has left to bulge, as a share of the way from square to round.
+/// Remaining bulge of a bag, as a share of the way from square to round.
 pub static BULGE_LEFT: Value = Value::new(
     0.2,
     Spread::new(0.0, 0.4),
@@ -26,61 +59,207 @@ pub static BULGE_LEFT: Value = Value::new(
     Status::Judgement,
 );
 
-/// The numbers of the laws that are the same in every slice.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Parameters<const L: usize> {
-    /// Q10 of wood.
-    pub q10_wood: [f64; L],
-    /// Depth at which the yearly wave has fallen to 37 %; m.
-    pub yearly_damping_m: [f64; L],
-    /// Depth at which the daily swing has fallen to 37 %; m.
-    pub daily_damping_m: [f64; L],
-    /// Decay rate of humus at 10 degC; 1/d.
-    pub humus_rate_per_day: [f64; L],
-    /// Void ratio of humus.
-    pub humus_void_ratio: [f64; L],
-    /// Time in which effective stress follows the load; d.
-    pub stress_days: [f64; L],
-    /// Time that creep is counted from; d.
-    pub creep_start_days: [f64; L],
-    /// Time in which open gaps fill with fines; d.
-    pub fines_migration_days: [f64; L],
-    /// Share by which the area grows in the end as the bag bulges; 0 for walls.
-    pub swell: [f64; L],
-    /// Evapotranspiration over the reference value.
-    pub crop_factor: [f64; L],
-    /// What an open side gives to the wind, over the reference evapotranspiration.
-    pub side_factor: [f64; L],
-    /// Depth over which roots take water falls to 37 %; m.
-    pub rooting_m: [f64; L],
-    /// Time in which water above field capacity runs off; d.
-    pub drainage_days: [f64; L],
-    /// Share of field capacity below which nothing is taken.
-    pub least_share: [f64; L],
-    /// Water that wets a layer for the first time, over what it holds.
-    pub wetting_share: [f64; L],
-    /// Share of its largest moisture that wood holds.
-    pub wood_held: [f64; L],
-    /// Share of its width that green wood loses until it is oven dry.
-    pub wood_shrinkage: [f64; L],
-    /// Share of the heat of rot that evaporates water.
-    pub latent_share: [f64; L],
-    /// Share of a section of soil that is open channels.
-    pub channel_share: [f64; L],
-    /// Carbon to nitrogen of decomposers and of what they leave; kg/kg.
-    pub decomposer_ratio: [f64; L],
-    /// Mineral nitrogen at which decomposers get half of what they want; kg/m3.
-    pub half_supply_kg_m3: [f64; L],
-    /// Mineral nitrogen at which roots get half of what they want; kg/m3.
-    pub crop_half_supply_kg_m3: [f64; L],
-    /// Nitrogen in draining water over that of the water in a slice.
-    pub leached_share: [f64; L],
-    /// How fast dissolved nitrogen spreads; m2/d.
-    pub nitrate_m2_per_day: [f64; L],
-    /// Nitrogen that the crop would take; kg per m2 and degree day.
-    pub crop_kg_m2_per_k_day: [f64; L],
-    /// Mixing of humus by soil animals at full rate; m2/d.
-    pub bioturbation_m2_per_day: [f64; L],
-    /// Area that rain, cans and feed fall on, whatever the bed's shape becomes; m2.
-    pub catch_m2: [f64; L],
+/// What an uncertain constant belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ConstantGroup {
+    /// Bulging of bags.
+    Bulge,
+    /// Settlement, fines migration, shrinkage and bioturbation.
+    Settlement,
+    /// Decay of wood.
+    WoodDecay,
+    /// Decay of non-woody material and humus.
+    NonwoodyDecay,
+    /// Water, air, heat and nitrogen.
+    Water,
+}
+
+/// An uncertain constant of the laws.
+#[derive(Debug, Clone, Copy)]
+pub struct Constant {
+    /// The constant.
+    pub value: &'static Value,
+    /// What it belongs to.
+    pub group: ConstantGroup,
+}
+
+/// Defines [`CONSTANTS`] and [`Parameters`] by one table: under `laws` rows `group: constant;`,
+/// `group: constant => field;` or, with a conversion, `group: constant => field(convert);`;
+/// under `bed` rows `field = default;` for parameters that depend on the bed.
+macro_rules! constants {
+    (
+        laws {
+            $($group:ident: $constant:ident
+                $(=> $(#[$doc:meta])* $field:ident $(($convert:ident))?)?;)*
+        }
+        bed {
+            $($(#[$bed_doc:meta])* $bed_field:ident = $nominal:expr;)*
+        }
+    ) => {
+        /// All uncertain constants, the most influential on height first. Realisations depend
+        /// on the order.
+        pub const CONSTANTS: &[Constant] = &[
+            $(Constant { value: &$constant, group: ConstantGroup::$group },)*
+        ];
+
+        /// Parameters of the laws common to all slices, per lane.
+        #[derive(Debug, Clone, Copy, PartialEq)]
+        pub struct Parameters<const L: usize> {
+            $($($(#[$doc])* pub $field: [f64; L],)?)*
+            $($(#[$bed_doc])* pub $bed_field: [f64; L],)*
+        }
+
+        impl Parameters<1> {
+            /// Parameters with the constants as `figure` gives them, for a square metre of
+            /// bed with rigid walls and no crop.
+            #[must_use]
+            pub fn from_constants(figure: impl Fn(&'static Value) -> f64) -> Self {
+                Self {
+                    $($($field: {
+                        let figure = figure(&$constant);
+                        $(let figure = $convert(figure);)?
+                        [figure]
+                    },)?)*
+                    $($bed_field: [$nominal],)*
+                }
+            }
+        }
+
+        impl<const L: usize> Parameters<L> {
+            /// One bed per lane.
+            pub(crate) fn from_lanes(beds: &[&Parameters<1>; L]) -> Self {
+                Self {
+                    $($($field: beds.map(|bed| bed.$field[0]),)?)*
+                    $($bed_field: beds.map(|bed| bed.$bed_field[0]),)*
+                }
+            }
+        }
+    };
+}
+
+constants! {
+    laws {
+        Bulge: BULGE_LEFT;
+        Settlement: FINES_MIGRATION_DAYS =>
+            /// Time constant of fines migration into open gaps; d.
+            fines_migration_days;
+        Water: WETTING_SHARE =>
+            /// Water needed for first wetting, over field capacity.
+            wetting_share;
+        Settlement: CREEP_RATIO;
+        Settlement: STRESS_DAYS =>
+            /// Time constant of effective stress under load; d.
+            stress_days;
+        Settlement: TREADING_SHARE;
+        Settlement: FOOT_KPA;
+        Settlement: FOOT_RADIUS_M;
+        WoodDecay: Q10_WOOD =>
+            /// Q10 of wood.
+            q10_wood;
+        Settlement: WOOD_SHRINKAGE =>
+            /// Shrinkage of wood width from green to oven dry.
+            wood_shrinkage;
+        Water: CROP_FACTOR =>
+            /// Crop factor: evapotranspiration over the reference value.
+            crop_factor;
+        Water: CHANNEL_SHARE =>
+            /// Area share of open channels in soil.
+            channel_share;
+        Water: LATENT_SHARE =>
+            /// Share of the heat of decay that evaporates water.
+            latent_share;
+        Settlement: HUMUS_VOID_RATIO =>
+            /// Void ratio of humus.
+            humus_void_ratio;
+        Settlement: CREEP_START_DAYS =>
+            /// Reference time of creep; d.
+            creep_start_days;
+        Settlement: WATERED_DAYS;
+        Water: DRINKING_DAYS;
+        Water: WOOD_HELD =>
+            /// Share of its saturation moisture that wood holds against drainage.
+            wood_held;
+        Water: LEAST_SHARE =>
+            /// Residual water content, as a share of field capacity.
+            least_share;
+        Water: DRAINAGE_DAYS =>
+            /// Time constant of drainage above field capacity; d.
+            drainage_days;
+        Water: ROOTING_DEPTH =>
+            /// Depth at which root density has fallen to 37 %; m.
+            rooting_m;
+        Water: SIDE_FACTOR =>
+            /// Evaporation of an open side in full wind, over the reference evapotranspiration.
+            side_factor;
+        NonwoodyDecay: HUMUS_RATE =>
+            /// Decay rate of humus at 10 degC; 1/d.
+            humus_rate_per_day(per_day);
+        Settlement: BIOTURBATION =>
+            /// Bioturbation of humus at full rate; m2/d.
+            bioturbation_m2_per_day(per_day);
+        Water: DAILY_DAMPING =>
+            /// Damping depth of the daily temperature wave; m.
+            daily_damping_m;
+        Water: DIFFUSIVITY =>
+            /// Damping depth of the annual temperature wave; m.
+            yearly_damping_m(yearly_damping_m);
+        Water: DECOMPOSER_CARBON_TO_NITROGEN =>
+            /// Carbon to nitrogen ratio of decomposers and their residues; kg/kg.
+            decomposer_ratio;
+        Water: HALF_SUPPLY =>
+            /// Mineral nitrogen at which decomposers get half their demand; kg/m3.
+            half_supply_kg_m3;
+        Water: CROP_HALF_SUPPLY =>
+            /// Mineral nitrogen at which roots get half their demand; kg/m3.
+            crop_half_supply_kg_m3;
+        Water: LEACHED_SHARE =>
+            /// Nitrogen concentration of drainage over that of the slice's water.
+            leached_share;
+        Water: NITRATE_DIFFUSIVITY =>
+            /// Diffusivity of dissolved nitrogen; m2/d.
+            nitrate_m2_per_day(per_day);
+        Water: MINERAL_ON_ARRIVAL;
+        Water: RAIN_NITROGEN;
+    }
+    bed {
+        /// Final relative growth of the area as the bag bulges; 0 for walls.
+        swell = 0.0;
+        /// Crop nitrogen demand; kg per m2 and degree day.
+        crop_kg_m2_per_k_day = 0.0;
+        /// Area that receives rain, irrigation and fertiliser, at any bulge; m2.
+        catch_m2 = 1.0;
+    }
+}
+
+impl Parameters<1> {
+    /// Best values, for a square metre of bed with rigid walls and no crop.
+    ///
+    /// ```
+    /// use moulder_core::bed::parameters::Parameters;
+    /// assert_eq!(Parameters::middle().swell, [0.0]);
+    /// ```
+    #[must_use]
+    pub fn middle() -> Self {
+        Self::from_constants(|constant| constant.best)
+    }
+}
+
+fn per_day(per_year: f64) -> f64 {
+    per_year / DAYS_PER_YEAR
+}
+
+#[cfg(test)]
+mod tests {
+    use super::CONSTANTS;
+
+    #[test]
+    fn constants_are_listed_once() {
+        for (i, row) in CONSTANTS.iter().enumerate() {
+            let others = CONSTANTS.iter().skip(i + 1);
+            assert!(
+                others.clone().all(|other| other.value != row.value),
+                "{row:?}"
+            );
+        }
+    }
 }

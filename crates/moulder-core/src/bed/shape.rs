@@ -1,34 +1,34 @@
-//! The outline of a bed: what area a layer has, and how high a volume stands.
+//! Bed outlines: plan areas and heights of volumes.
 
-/// The outline of a bed, in metres.
+/// Outline of a bed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Shape {
-    /// Upright walls on a rectangle; the area never changes.
+    /// Upright walls on a rectangle; constant area.
     Box {
         /// Inside width, m.
         width_m: f64,
         /// Inside length, m.
         length_m: f64,
     },
-    /// Upright walls on a circle; the area never changes.
+    /// Upright walls on a circle; constant area.
     Round {
         /// Inside diameter, m.
         diameter_m: f64,
     },
-    /// A cloth bag whose rectangle bulges towards a circle of the same girth.
+    /// A fabric bag whose rectangle bulges towards the circle of equal perimeter.
     Bag {
         /// Width before bulging, m.
         width_m: f64,
         /// Length before bulging, m.
         length_m: f64,
-        /// How far it had bulged when the heights were taken: 0 square, 1 round.
+        /// Bulge when the heights were measured: 0 square, 1 round.
         bulged: f64,
     },
-    /// A heap with sloping sides on a rectangle.
+    /// A mound with sloping sides on a rectangle.
     Mound {
-        /// Width at the foot, m.
+        /// Width at the base, m.
         width_m: f64,
-        /// Length at the foot, m.
+        /// Length at the base, m.
         length_m: f64,
         /// Slope of the sides, degrees from level.
         slope_deg: f64,
@@ -36,10 +36,10 @@ pub enum Shape {
 }
 
 impl Shape {
-    /// Plan area at the foot, as bulged as it is when filled; m2.
+    /// Plan area at the base, at the bulge of filling; m2.
     ///
-    /// A bag's square bulges towards the circle of the same girth: fully round, it
-    /// has 27 % more area, so that equal volume stands 21 % lower (geometry).
+    /// A square bag that bulges to the circle of equal perimeter gains 27 % of area, so that a
+    /// volume stands 21 % lower (geometry).
     ///
     /// ```
     /// use moulder_core::bed::shape::Shape;
@@ -64,8 +64,8 @@ impl Shape {
         }
     }
 
-    /// Share by which the area grows when a bag bulges by `bulge_left` of the way
-    /// that is left to it; 0 for every other shape.
+    /// Relative growth of the area when a bag bulges by `bulge_left` of its remaining way to
+    /// round; 0 for other shapes.
     #[must_use]
     pub fn swell(&self, bulge_left: f64) -> f64 {
         match *self {
@@ -81,7 +81,7 @@ impl Shape {
         }
     }
 
-    /// Volume between two heights above the foot; m3.
+    /// Volume between two heights above the base; m3.
     #[must_use]
     pub fn volume_m3(&self, from_m: f64, to_m: f64) -> f64 {
         let Some((width_m, length_m, run)) = self.slopes() else {
@@ -95,15 +95,15 @@ impl Shape {
         up_to(to_m) - up_to(from_m)
     }
 
-    /// Height at which the sides of a mound meet; m. Walls never do.
+    /// Height at which the sides of a mound meet; m. `None` for walls.
     #[must_use]
     pub fn peak_m(&self) -> Option<f64> {
         self.slopes()
             .map(|(width_m, length_m, run)| 0.5 * width_m.min(length_m) / run)
     }
 
-    /// How thick `volume_m3` lies on what reaches up to `from_m`; m. Nothing when a
-    /// mound has no room for it.
+    /// Thickness of `volume_m3` placed on a fill that reaches `from_m`; m. `None` if it exceeds
+    /// the volume of a mound.
     ///
     /// ```
     /// use moulder_core::bed::shape::Shape;
@@ -119,11 +119,11 @@ impl Shape {
         let Some(peak_m) = self.peak_m() else {
             return Some(volume_m3 / self.area_m2());
         };
-        // A layer that ends at the very peak has room, whatever the rounding.
+        // Tolerates rounding for a layer that ends at the peak.
         if self.volume_m3(from_m, peak_m) * (1.0 + 1e-9) < volume_m3 {
             return None;
         }
-        // Volume grows with height, so halving the interval always finds it.
+        // Bisection: volume increases with height.
         let (mut low, mut high) = (from_m, peak_m);
         for _ in 0..80 {
             let middle = 0.5 * (low + high);
@@ -136,8 +136,8 @@ impl Shape {
         Some(0.5 * (low + high) - from_m)
     }
 
-    /// Width and length of the section at a height above the foot; m. Walls are the
-    /// same all the way up; a round bed has its diameter for both.
+    /// Width and length of the section at a height above the base; m. Constant for walls; the
+    /// diameter twice for a round bed.
     ///
     /// ```
     /// use moulder_core::bed::shape::Shape;
@@ -165,7 +165,7 @@ impl Shape {
         }
     }
 
-    /// Width, length, and run per rise of a mound's sides.
+    /// Width, length, and horizontal run per rise of a mound.
     fn slopes(&self) -> Option<(f64, f64, f64)> {
         match *self {
             Self::Mound {
@@ -188,7 +188,7 @@ fn bag_area_m2(width_m: f64, length_m: f64, bulged: f64) -> f64 {
 mod tests {
     use super::Shape;
 
-    /// Frustum of a square pyramid, `h/3 (A + B + sqrt(A B))`: school geometry.
+    /// Frustum of a square pyramid: `h/3 (A + B + sqrt(A B))`.
     #[test]
     fn mound_is_a_frustum() {
         let mound = Shape::Mound {
@@ -200,9 +200,9 @@ mod tests {
         assert!((mound.volume_m3(0.0, 0.5) - want).abs() < 1e-12);
     }
 
-    /// A square of side b bulged by beta has b^2 (1 + 0.273 beta).
+    /// The area of a square of side b with bulge beta is b^2 (1 + 0.273 beta).
     #[test]
-    fn bag_bulges_as_stated() {
+    fn bag_area_by_bulge() {
         let bag = |bulged| Shape::Bag {
             width_m: 0.9,
             length_m: 0.9,

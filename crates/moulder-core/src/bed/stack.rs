@@ -1,7 +1,7 @@
-//! A bed ready to run: a stack of slices, bottom first, with their laws' numbers
-//! and the slots of their quantities in the [`State`].
+//! A bed as a stack of slices, bottom first, with parameters and the row indices of its variables
+//! in the [`State`].
 //!
-//! A slice of soil by hand; the crate `moulder` makes such stacks from bed files.
+//! The crate `moulder` builds stacks from bed files; a slice of soil by hand:
 //!
 //! ```
 //! use moulder_core::law::decay::Pool;
@@ -87,115 +87,115 @@ use crate::law::moisture::Matter;
 use crate::law::season::Season;
 use crate::weather::Weather;
 
-/// The row that counts the carbon given off; kg.
+/// Row of the released carbon; kg.
 pub const RELEASED: usize = 0;
-/// The row that counts the water that came to the bed since filling; kg.
+/// Row of the water received since filling; kg.
 pub const WATERED: usize = 1;
-/// The row that counts the water that left it downwards; kg.
+/// Row of the drained water; kg.
 pub const DRAINED: usize = 2;
-/// The row that counts the water that left it upwards; kg.
+/// Row of the evaporated water; kg.
 pub const EVAPORATED: usize = 3;
-/// The row that counts the nitrogen that rain and feeding brought; kg.
+/// Row of the nitrogen received with rain and fertiliser; kg.
 pub const FED: usize = 4;
-/// The row that counts the nitrogen that left it with draining water; kg.
+/// Row of the leached nitrogen; kg.
 pub const LEACHED: usize = 5;
-/// The row that counts the nitrogen that the crop took; kg.
+/// Row of the crop's nitrogen uptake; kg.
 pub const CROPPED: usize = 6;
-/// How many accounts stand before the slices.
+/// Number of account rows before those of the slices.
 pub(crate) const ACCOUNTS: usize = 7;
 
-/// A bed ready to run.
+/// A bed of slices, with parameters and weather.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stack<const L: usize> {
     /// Slices, bottom first.
     pub slices: Vec<Slice<L>>,
     /// Kinds of fines.
     pub fines: Vec<Fine<L>>,
-    /// What holds for the whole bed.
+    /// Parameters common to all slices.
     pub parameters: Parameters<L>,
-    /// The weather above it, from the day of filling.
+    /// Weather from the day of filling.
     pub weather: Weather,
-    /// The year's course of temperature in the open ground beside it; degC.
+    /// Annual course of the surface temperature of the surrounding ground; degC.
     pub ground: Season,
-    /// Days from the start of the civil year to the filling.
+    /// Day of filling, from the start of the civil year.
     pub filled_on_day: f64,
-    /// How many quantities its state has.
+    /// Number of rows of its state.
     pub quantities: usize,
 }
 
-/// What the sink is booked to when a piece rots.
+/// Settlement component to which a piece's decay counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Rot {
-    /// Soft stuff: leaves, grass, card, turf, compost.
+    /// Non-woody material: leaves, grass, card, turf, compost.
     Soft,
     /// Wood of any size.
     Wood,
 }
 
-/// One ingredient of a slice's frame: pieces that stay where they are.
+/// One ingredient of a slice's skeleton: pieces that do not migrate.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Piece<const L: usize> {
-    /// What its rotting is booked to.
+    /// Settlement component of its decay.
     pub rot: Rot,
-    /// Which laws of temperature and moisture it rots by.
+    /// Class of material that selects the temperature and moisture laws.
     pub matter: Matter,
-    /// Carbon it had when it was sound; kg.
+    /// Initial carbon, undecayed; kg.
     pub fresh_carbon_kg: [f64; L],
-    /// Envelope of its organic part when it was sound; m3.
+    /// Initial envelope volume of the organic part, undecayed; m3.
     pub fresh_envelope_m3: [f64; L],
-    /// Mineral matter, which stays; kg.
+    /// Mineral matter, constant; kg.
     pub mineral_kg: [f64; L],
     /// Dry organic mass per carbon; kg/kg.
     pub organic_per_carbon: [f64; L],
-    /// Water it holds against drainage; kg per kg dry. Not used for wood.
+    /// Field capacity; kg per kg dry. Unused for wood.
     pub field_capacity: [f64; L],
-    /// Exponent by which volume trails mass.
+    /// Lag exponent of volume behind mass loss.
     pub lag: [f64; L],
-    /// Exponent by which gaps follow its volume.
+    /// Exponent of void closure with decay.
     pub void_closure: [f64; L],
-    /// Size across the shorter way; m.
+    /// Particle size (shorter dimension); m.
     pub particle_size_m: [f64; L],
-    /// 1 for rods, 0 for lumps.
+    /// 1 for rods, 0 for grains.
     pub rod_share: f64,
-    /// How many whole sheets it amounts to, and the share of the area one covers.
+    /// Number of whole sheets, for sheet materials.
     pub sheets: [f64; L],
-    /// Share of the area that a whole sheet covers.
+    /// Area share that one whole sheet covers.
     pub cover: [f64; L],
-    /// Its carbon pools.
+    /// Carbon pools.
     pub pools: Vec<Pool<L>>,
-    /// Slot of its first pool.
+    /// Row of its first pool.
     pub first_pool: usize,
-    /// Slot of its nitrogen.
+    /// Row of its nitrogen.
     pub nitrogen: usize,
 }
 
-/// A kind of fines: grains that trickle, wherever they now lie.
+/// A kind of fines: particles that migrate.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fine<const L: usize> {
-    /// Dry organic mass per volume of organic grains; kg/m3.
+    /// Particle density of organic matter, dry; kg/m3.
     pub organic_density_kg_m3: [f64; L],
     /// Dry organic mass per carbon; kg/kg.
     pub organic_per_carbon: [f64; L],
-    /// Water it holds against drainage; kg per kg dry.
+    /// Field capacity; kg per kg dry.
     pub field_capacity: [f64; L],
-    /// Exponent by which gaps follow its volume.
+    /// Exponent of void closure with decay.
     pub void_closure: [f64; L],
-    /// Size of its crumbs; m.
+    /// Particle size; m.
     pub particle_size_m: [f64; L],
-    /// How its own gaps close.
+    /// Compression of its own gaps.
     pub gap: Gap<L>,
-    /// Its carbon pools.
+    /// Carbon pools.
     pub pools: Vec<Pool<L>>,
 }
 
-/// How gaps close; see [`crate::law::settlement`].
+/// Compression of gaps; see [`crate::law::settlement`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Gap<const L: usize> {
-    /// Void ratio that nothing closes.
+    /// Minimum void ratio.
     pub min_void_ratio: [f64; L],
     /// Exponent b of load.
     pub load_exponent: [f64; L],
-    /// Stress at which the law of load bends; kPa.
+    /// Reference stress `sigma_c`; kPa.
     pub reference_kpa: [f64; L],
     /// Exponent of first wetting.
     pub collapse: [f64; L],
@@ -203,61 +203,61 @@ pub struct Gap<const L: usize> {
     pub creep_exponent: [f64; L],
 }
 
-/// The sides of a slice: how it meets the air around the bed.
+/// Exposure of a slice's sides to the air.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sides<const L: usize> {
-    /// Outer boundary; m.
+    /// Outer perimeter; m.
     pub perimeter_m: [f64; L],
-    /// Share of it that stands above the ground.
+    /// Share of the side above ground.
     pub share: [f64; L],
-    /// Thickness of the wall; m, 0 for cloth or none.
+    /// Wall thickness; m, 0 for fabric or none.
     pub wall_m: [f64; L],
-    /// Whether it lets air through: 1 cloth or open, 0 boards.
+    /// Air permeability: 1 fabric or open, 0 boards.
     pub open: [f64; L],
-    /// A quarter of the width: the way of heat and air to the side; m.
+    /// A quarter of the width: lateral path of heat and oxygen; m.
     pub quarter_width_m: [f64; L],
 }
 
 /// A slice of a layer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Slice<const L: usize> {
-    /// The layer it was cut from, counted from the ground.
+    /// Index of its layer, from the ground up.
     pub layer: usize,
-    /// The day it was laid; days after filling.
+    /// Day it was added; days after filling.
     pub laid_days: f64,
-    /// Plan area before any bulging; m2.
+    /// Plan area before bulging; m2.
     pub area_m2: [f64; L],
-    /// How it meets the air around the bed.
+    /// Exposure of its sides.
     pub sides: Sides<L>,
-    /// Time in which its wood drinks; d.
+    /// Time constant of water exchange of its wood; d.
     pub drinking_days: [f64; L],
-    /// Time in which first wetting goes on; d.
+    /// Time constant of first wetting; d.
     pub wetting_days: [f64; L],
-    /// How the frame's gaps close.
+    /// Compression of the skeleton's gaps.
     pub gap: Gap<L>,
-    /// The frame; empty in a layer of soil.
+    /// The skeleton; empty in a layer of soil.
     pub pieces: Vec<Piece<L>>,
-    /// Mineral matter of each kind of fines that cohesion and roots hold here, in the order
-    /// of their slots; kg.
+    /// Mineral matter held by cohesion and roots, for each kind of fines in the order of their
+    /// slots; kg.
     pub cohesive_kg: Vec<[f64; L]>,
-    /// Where its quantities stand in the state.
+    /// Row indices of its variables.
     pub slots: Slots,
 }
 
-/// Where a slice's quantities stand in the state.
+/// Row indices of a slice's variables.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Slots {
     /// Carbon in humus; kg.
     pub humus: usize,
-    /// Excess gap of the frame; m3.
+    /// Excess gap of the skeleton; m3.
     pub gap: usize,
     /// Excess gap of the fines; m3.
     pub fine_gap: usize,
-    /// Largest effective stress felt; kPa.
+    /// Maximum effective stress so far; kPa.
     pub stress: usize,
-    /// Share wetted for the first time.
+    /// Share that has undergone first wetting.
     pub wetted: usize,
-    /// Water in soft matter, soil and films; kg.
+    /// Water in non-woody material, soil and films; kg.
     pub water: usize,
     /// Water in wood; kg.
     pub wood_water: usize,
@@ -267,69 +267,69 @@ pub struct Slots {
     pub humus_nitrogen: usize,
     /// Mineral nitrogen; kg.
     pub mineral_nitrogen: usize,
-    /// One entry a kind of fines that may lie in the slice, in the order of kinds: those it
-    /// was filled with and, where its frame takes any, those of the slices above it.
+    /// The kinds of fines that may occur here, in order of kind: those filled in and, if the
+    /// slice has a skeleton, those of the slices above.
     pub fines: Vec<FineSlots>,
 }
 
-/// Where a kind of fines stands in a slice.
+/// Row indices of one kind of fines in a slice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FineSlots {
-    /// The kind, by its place in [`Stack::fines`].
+    /// Index of the kind in [`Stack::fines`].
     pub kind: usize,
     /// Mineral matter; kg.
     pub mineral: usize,
     /// First carbon pool; kg.
     pub first_pool: usize,
-    /// Nitrogen, which follows the pools; kg.
+    /// Nitrogen, in the row after the pools; kg.
     pub nitrogen: usize,
-    /// Whether it was filled in here: what has trickled in from above has come to rest.
+    /// Whether it was filled in here, rather than only migrating in from above.
     pub at_home: bool,
-    /// The piece of this slice whose mat holds these fines until it rots.
+    /// Index of the turf mat in this slice that holds these fines until it decays.
     pub held_by: Option<usize>,
 }
 
-/// What a slice is filled with, before it is given its slots.
+/// Contents of a slice before its rows are assigned.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SliceFill<const L: usize> {
-    /// The layer it was cut from.
+    /// Index of its layer.
     pub layer: usize,
     /// Plan area; m2.
     pub area_m2: [f64; L],
-    /// How it meets the air around the bed.
+    /// Exposure of its sides.
     pub sides: Sides<L>,
-    /// Time in which its wood drinks; d.
+    /// Time constant of water exchange of its wood; d.
     pub drinking_days: [f64; L],
-    /// Time in which first wetting goes on; d.
+    /// Time constant of first wetting; d.
     pub wetting_days: [f64; L],
-    /// Water in soft matter and soil; kg.
+    /// Water in non-woody material and soil; kg.
     pub water_kg: [f64; L],
     /// Water in wood; kg.
     pub wood_water_kg: [f64; L],
     /// Temperature; degC.
     pub temperature_c: [f64; L],
-    /// How the frame's gaps close.
+    /// Compression of the skeleton's gaps.
     pub gap: Gap<L>,
     /// Mineral nitrogen; kg.
     pub mineral_nitrogen_kg: [f64; L],
-    /// The frame's pieces.
+    /// Pieces of the skeleton.
     pub pieces: Vec<PieceFill<L>>,
-    /// The fines it starts with.
+    /// Initial fines.
     pub fines: Vec<FineFill<L>>,
-    /// Excess gap of the frame; m3.
+    /// Excess gap of the skeleton; m3.
     pub excess_gap_m3: [f64; L],
     /// Excess gap of the fines; m3.
     pub excess_fine_gap_m3: [f64; L],
-    /// Stress felt already (treading); kPa.
+    /// Initial effective stress, from treading; kPa.
     pub stress_kpa: [f64; L],
-    /// Share wetted already.
+    /// Share already wetted.
     pub wetted: [f64; L],
 }
 
-/// A piece that a slice starts with.
+/// Initial contents of a piece.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PieceFill<const L: usize> {
-    /// The piece, not yet given its slots.
+    /// The piece, before its rows are assigned.
     pub piece: Piece<L>,
     /// Carbon in each pool; kg.
     pub carbon_kg: Vec<[f64; L]>,
@@ -337,27 +337,27 @@ pub struct PieceFill<const L: usize> {
     pub nitrogen_kg: [f64; L],
 }
 
-/// Fines that a slice starts with.
+/// Initial contents of a kind of fines.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FineFill<const L: usize> {
-    /// Which kind, by its place in [`Stack::fines`].
+    /// Index of the kind in [`Stack::fines`].
     pub kind: usize,
     /// Mineral matter; kg.
     pub mineral_kg: [f64; L],
     /// Carbon in each pool; kg.
     pub carbon_kg: Vec<[f64; L]>,
-    /// Nitrogen, apart from what is mineral; kg.
+    /// Organic nitrogen; kg.
     pub nitrogen_kg: [f64; L],
-    /// Share that may trickle on; the rest is held by cohesion and roots.
+    /// Mobile share; the rest is held by cohesion and roots.
     pub loose: [f64; L],
-    /// The piece whose mat holds them.
+    /// Index of the turf mat that holds them.
     pub held_by: Option<usize>,
 }
 
 impl<const L: usize> Stack<L> {
-    /// How much the area has grown `days` after filling, as a factor.
+    /// Growth of the area `days` after filling, as a factor.
     ///
-    /// A bag bulges as the fill settles, with the time constant of effective stress.
+    /// A bag bulges with the time constant of effective stress.
     #[inline]
     #[must_use]
     pub fn swelling(&self, days: f64, lane: usize) -> f64 {
@@ -366,7 +366,7 @@ impl<const L: usize> Stack<L> {
             * (1.0 - crate::math::elementary::exp(-days / parameters.stress_days[lane]))
     }
 
-    /// The kinds of fines that may lie in a slice, each with where it stands there.
+    /// The kinds of fines that may occur in a slice, with their row indices.
     pub fn fines_in<'a>(
         &'a self,
         slice: &'a Slice<L>,
@@ -375,7 +375,7 @@ impl<const L: usize> Stack<L> {
         slots.map(|slots| (&self.fines[slots.kind], slots))
     }
 
-    /// All carbon of a state, what was given off included; kg.
+    /// Total carbon of a state, released carbon included; kg. Conserved.
     #[must_use]
     pub fn carbon_kg(&self, state: &State<L>, lane: usize) -> f64 {
         let mut sum = state.rows[RELEASED][lane];
@@ -385,7 +385,7 @@ impl<const L: usize> Stack<L> {
         sum
     }
 
-    /// The carbon in a slice; kg.
+    /// Carbon in a slice; kg.
     #[must_use]
     pub fn slice_carbon_kg(&self, slice: &Slice<L>, state: &State<L>, lane: usize) -> f64 {
         let mut sum = state.rows[slice.slots.humus][lane];
@@ -402,7 +402,7 @@ impl<const L: usize> Stack<L> {
         sum
     }
 
-    /// All water of a state, less what came and plus what left; kg. It never changes.
+    /// Water of a state less inflow plus outflow; kg. Conserved.
     #[must_use]
     pub fn water_kg(&self, state: &State<L>, lane: usize) -> f64 {
         let rows = &state.rows;
@@ -413,7 +413,7 @@ impl<const L: usize> Stack<L> {
         sum
     }
 
-    /// All nitrogen of a state, less what came and plus what left; kg. It never changes.
+    /// Nitrogen of a state less inflow plus outflow; kg. Conserved.
     #[must_use]
     pub fn nitrogen_kg(&self, state: &State<L>, lane: usize) -> f64 {
         let rows = &state.rows;
@@ -425,7 +425,7 @@ impl<const L: usize> Stack<L> {
         sum
     }
 
-    /// The nitrogen in the organic matter of a slice; kg.
+    /// Organic nitrogen in a slice; kg.
     #[must_use]
     pub fn organic_nitrogen_kg(&self, slice: &Slice<L>, state: &State<L>, lane: usize) -> f64 {
         let pieces = slice.pieces.iter().map(|piece| piece.nitrogen);
@@ -437,7 +437,7 @@ impl<const L: usize> Stack<L> {
             .sum()
     }
 
-    /// All mineral matter of a state; kg.
+    /// Mineral matter of a state; kg. Conserved.
     #[must_use]
     pub fn mineral_kg(&self, state: &State<L>, lane: usize) -> f64 {
         let mut sum = 0.0;

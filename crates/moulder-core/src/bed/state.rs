@@ -1,4 +1,4 @@
-//! What changes in time, laid out as `[quantity][lane]`.
+//! State variables, stored as `[quantity][lane]`.
 //!
 //! ```
 //! use moulder_core::bed::state::State;
@@ -9,18 +9,18 @@
 
 use alloc::vec::Vec;
 
-/// The changing quantities of a bed, one bed a lane.
+/// State variables of `L` beds, one per lane.
 ///
-/// Which row is which is said by the slots of the [`crate::bed::stack::Stack`] that it
-/// belongs to. Carbon is in kg, gaps in m3, stress in kPa, shares plain.
+/// The slots of the [`crate::bed::stack::Stack`] give the row indices. Carbon is in kg, gaps in
+/// m3, stress in kPa, shares are dimensionless.
 #[derive(Debug, Clone, PartialEq)]
 pub struct State<const L: usize> {
-    /// One row a quantity.
+    /// One row per variable.
     pub rows: Vec<[f64; L]>,
 }
 
 impl<const L: usize> State<L> {
-    /// A state of `quantities` zeros.
+    /// A state of `quantities` zero rows.
     #[must_use]
     pub fn zeros(quantities: usize) -> Self {
         Self {

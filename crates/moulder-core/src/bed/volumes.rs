@@ -1,4 +1,4 @@
-//! What a slice is made of by volume: pieces, fines, and the gaps left open between them.
+//! Composition of a slice by volume: pieces, fines, open gaps.
 
 use crate::bed::measure::{SliceMeasure, fine_carbon_kg, piece_envelope_m3, piece_left};
 use crate::bed::stack::{Slice, Stack};
@@ -6,25 +6,24 @@ use crate::bed::state::State;
 use crate::law::envelope::MINERAL_DENSITY_KG_M3;
 use crate::law::moisture::Matter;
 
-/// The volume of a slice or a layer by what fills it; m3.
-///
-/// `wood_m3`, `soft_m3`, `fines_m3` and `open_m3` add up to the whole.
+/// Volume of a slice or layer by component; m3. `wood_m3`, `soft_m3`, `fines_m3` and `open_m3`
+/// add up to the total.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Volumes {
-    /// Envelope of its wood, as dry as it is.
+    /// Envelope of the wood at its current moisture.
     pub wood_m3: f64,
-    /// Envelope of its other pieces: leaves, card, the mat of turf.
+    /// Envelope of the other pieces: leaves, card, turf.
     pub soft_m3: f64,
-    /// Bulk of all fines, their own small gaps and humus included.
+    /// Bulk volume of all fines, humus included.
     pub fines_m3: f64,
-    /// The part of that which has trickled in from above.
+    /// Part of the fines that has migrated in from above.
     pub migrated_m3: f64,
-    /// Gaps between pieces that nothing fills.
+    /// Open gaps between pieces.
     pub open_m3: f64,
 }
 
 impl Volumes {
-    /// All of it; m3.
+    /// Total; m3.
     ///
     /// ```
     /// use moulder_core::bed::volumes::Volumes;
@@ -37,7 +36,7 @@ impl Volumes {
         self.wood_m3 + self.soft_m3 + self.fines_m3 + self.open_m3
     }
 
-    /// Both together.
+    /// Sum of two.
     #[must_use]
     pub fn plus(&self, other: &Self) -> Self {
         Self {
@@ -51,9 +50,9 @@ impl Volumes {
 }
 
 impl<const L: usize> Stack<L> {
-    /// What a measured slice is made of; its sum is the volume measured.
+    /// Composition of a slice; adds up to its measured volume.
     ///
-    /// Humus made in the slice counts with the fines that were always there.
+    /// Humus formed here counts with the fines filled in.
     #[must_use]
     pub fn slice_volumes(
         &self,
@@ -77,7 +76,7 @@ impl<const L: usize> Stack<L> {
                     + carbon_kg * fine.organic_per_carbon[lane] / fine.organic_density_kg_m3[lane];
             }
         }
-        // With their gaps: as loose as the fines they lie among.
+        // Bulk volume, at the packing of all fines of the slice.
         let bulk = measure.fines_m3 / measure.grains_m3.max(f64::MIN_POSITIVE);
         let wood_m3 = (measure.skeleton_m3 - soft_m3).max(0.0);
         Volumes {

@@ -1,4 +1,4 @@
-//! Several beds of one structure woven into lanes.
+//! Combining beds of one structure as lanes.
 
 use alloc::vec::Vec;
 
@@ -8,10 +8,10 @@ use crate::bed::state::State;
 use crate::law::decay::Pool;
 
 impl<const L: usize> Stack<L> {
-    /// Weaves `L` beds of one structure, one a lane, with their states.
+    /// Combines `L` beds of one structure, with their states, as lanes of one stack.
     ///
-    /// Nothing when they differ in what they are made of (slices, pieces, pools,
-    /// kinds of fines) or in air or day of filling; numbers may differ as they like.
+    /// `None` if they differ in structure (slices, pieces, pools, kinds of fines), weather,
+    /// ground temperature or day of filling; other numbers may differ.
     ///
     /// ```
     /// use moulder_core::bed::stack::Stack;
@@ -31,11 +31,11 @@ impl<const L: usize> Stack<L> {
     #[must_use]
     pub fn weave(beds: [&Stack<1>; L], states: [&State<1>; L]) -> Option<(Self, State<L>)> {
         let first = *beds.first()?;
-        let alike = beds
+        let same = beds
             .iter()
             .zip(&states)
-            .all(|(bed, state)| is_alike(first, bed) && state.rows.len() == first.quantities);
-        if !alike {
+            .all(|(bed, state)| same_structure(first, bed) && state.rows.len() == first.quantities);
+        if !same {
             return None;
         }
         let slices = (0..first.slices.len())
@@ -50,7 +50,7 @@ impl<const L: usize> Stack<L> {
         let stack = Self {
             slices,
             fines,
-            parameters: parameters(&beds.map(|bed| &bed.parameters)),
+            parameters: Parameters::from_lanes(&beds.map(|bed| &bed.parameters)),
             weather: first.weather.clone(),
             ground: first.ground,
             filled_on_day: first.filled_on_day,
@@ -60,7 +60,7 @@ impl<const L: usize> Stack<L> {
     }
 }
 
-fn is_alike(a: &Stack<1>, b: &Stack<1>) -> bool {
+fn same_structure(a: &Stack<1>, b: &Stack<1>) -> bool {
     let same_pools = |a: &[Pool<1>], b: &[Pool<1>]| a.len() == b.len();
     a.weather == b.weather
         && a.ground == b.ground
@@ -88,123 +88,91 @@ fn is_alike(a: &Stack<1>, b: &Stack<1>) -> bool {
         })
 }
 
-fn each<T, const L: usize>(of: &[&T; L], number: impl Fn(&T) -> [f64; 1]) -> [f64; L] {
-    of.map(|one| number(one)[0])
+fn each<T, const L: usize>(beds: &[&T; L], number: impl Fn(&T) -> [f64; 1]) -> [f64; L] {
+    beds.map(|bed| number(bed)[0])
 }
 
-fn slice<const L: usize>(of: &[&Slice<1>; L]) -> Slice<L> {
+fn slice<const L: usize>(beds: &[&Slice<1>; L]) -> Slice<L> {
     Slice {
-        layer: of[0].layer,
-        laid_days: of[0].laid_days,
-        area_m2: each(of, |one| one.area_m2),
-        sides: sides(&of.map(|one| &one.sides)),
-        drinking_days: each(of, |one| one.drinking_days),
-        wetting_days: each(of, |one| one.wetting_days),
-        gap: gap(&of.map(|one| &one.gap)),
-        pieces: (0..of[0].pieces.len())
-            .map(|i| piece(&of.map(|one| &one.pieces[i])))
+        layer: beds[0].layer,
+        laid_days: beds[0].laid_days,
+        area_m2: each(beds, |bed| bed.area_m2),
+        sides: sides(&beds.map(|bed| &bed.sides)),
+        drinking_days: each(beds, |bed| bed.drinking_days),
+        wetting_days: each(beds, |bed| bed.wetting_days),
+        gap: gap(&beds.map(|bed| &bed.gap)),
+        pieces: (0..beds[0].pieces.len())
+            .map(|i| piece(&beds.map(|bed| &bed.pieces[i])))
             .collect(),
-        cohesive_kg: (0..of[0].cohesive_kg.len())
-            .map(|kind| each(of, |one| one.cohesive_kg[kind]))
+        cohesive_kg: (0..beds[0].cohesive_kg.len())
+            .map(|kind| each(beds, |bed| bed.cohesive_kg[kind]))
             .collect(),
-        slots: of[0].slots.clone(),
+        slots: beds[0].slots.clone(),
     }
 }
 
-fn piece<const L: usize>(of: &[&Piece<1>; L]) -> Piece<L> {
+fn piece<const L: usize>(beds: &[&Piece<1>; L]) -> Piece<L> {
     Piece {
-        rot: of[0].rot,
-        matter: of[0].matter,
-        fresh_carbon_kg: each(of, |one| one.fresh_carbon_kg),
-        fresh_envelope_m3: each(of, |one| one.fresh_envelope_m3),
-        mineral_kg: each(of, |one| one.mineral_kg),
-        organic_per_carbon: each(of, |one| one.organic_per_carbon),
-        field_capacity: each(of, |one| one.field_capacity),
-        lag: each(of, |one| one.lag),
-        void_closure: each(of, |one| one.void_closure),
-        particle_size_m: each(of, |one| one.particle_size_m),
-        rod_share: of[0].rod_share,
-        sheets: each(of, |one| one.sheets),
-        cover: each(of, |one| one.cover),
-        pools: pools(&of.map(|one| one.pools.as_slice())),
-        first_pool: of[0].first_pool,
-        nitrogen: of[0].nitrogen,
+        rot: beds[0].rot,
+        matter: beds[0].matter,
+        fresh_carbon_kg: each(beds, |bed| bed.fresh_carbon_kg),
+        fresh_envelope_m3: each(beds, |bed| bed.fresh_envelope_m3),
+        mineral_kg: each(beds, |bed| bed.mineral_kg),
+        organic_per_carbon: each(beds, |bed| bed.organic_per_carbon),
+        field_capacity: each(beds, |bed| bed.field_capacity),
+        lag: each(beds, |bed| bed.lag),
+        void_closure: each(beds, |bed| bed.void_closure),
+        particle_size_m: each(beds, |bed| bed.particle_size_m),
+        rod_share: beds[0].rod_share,
+        sheets: each(beds, |bed| bed.sheets),
+        cover: each(beds, |bed| bed.cover),
+        pools: pools(&beds.map(|bed| bed.pools.as_slice())),
+        first_pool: beds[0].first_pool,
+        nitrogen: beds[0].nitrogen,
     }
 }
 
-fn fine<const L: usize>(of: &[&Fine<1>; L]) -> Fine<L> {
+fn fine<const L: usize>(beds: &[&Fine<1>; L]) -> Fine<L> {
     Fine {
-        organic_density_kg_m3: each(of, |one| one.organic_density_kg_m3),
-        organic_per_carbon: each(of, |one| one.organic_per_carbon),
-        field_capacity: each(of, |one| one.field_capacity),
-        void_closure: each(of, |one| one.void_closure),
-        particle_size_m: each(of, |one| one.particle_size_m),
-        gap: gap(&of.map(|one| &one.gap)),
-        pools: pools(&of.map(|one| one.pools.as_slice())),
+        organic_density_kg_m3: each(beds, |bed| bed.organic_density_kg_m3),
+        organic_per_carbon: each(beds, |bed| bed.organic_per_carbon),
+        field_capacity: each(beds, |bed| bed.field_capacity),
+        void_closure: each(beds, |bed| bed.void_closure),
+        particle_size_m: each(beds, |bed| bed.particle_size_m),
+        gap: gap(&beds.map(|bed| &bed.gap)),
+        pools: pools(&beds.map(|bed| bed.pools.as_slice())),
     }
 }
 
-fn pools<const L: usize>(of: &[&[Pool<1>]; L]) -> Vec<Pool<L>> {
-    (0..of[0].len())
+fn pools<const L: usize>(beds: &[&[Pool<1>]; L]) -> Vec<Pool<L>> {
+    (0..beds[0].len())
         .map(|i| {
-            let lanes = of.map(|pools| &pools[i]);
+            let lanes = beds.map(|pools| &pools[i]);
             Pool {
-                rate_per_day: each(&lanes, |one| one.rate_per_day),
-                humification_coefficient: each(&lanes, |one| one.humification_coefficient),
-                kept: each(&lanes, |one| one.kept),
+                rate_per_day: each(&lanes, |bed| bed.rate_per_day),
+                humification_coefficient: each(&lanes, |bed| bed.humification_coefficient),
+                kept: each(&lanes, |bed| bed.kept),
             }
         })
         .collect()
 }
 
-fn sides<const L: usize>(of: &[&Sides<1>; L]) -> Sides<L> {
+fn sides<const L: usize>(beds: &[&Sides<1>; L]) -> Sides<L> {
     Sides {
-        perimeter_m: each(of, |one| one.perimeter_m),
-        share: each(of, |one| one.share),
-        wall_m: each(of, |one| one.wall_m),
-        open: each(of, |one| one.open),
-        quarter_width_m: each(of, |one| one.quarter_width_m),
+        perimeter_m: each(beds, |bed| bed.perimeter_m),
+        share: each(beds, |bed| bed.share),
+        wall_m: each(beds, |bed| bed.wall_m),
+        open: each(beds, |bed| bed.open),
+        quarter_width_m: each(beds, |bed| bed.quarter_width_m),
     }
 }
 
-fn gap<const L: usize>(of: &[&Gap<1>; L]) -> Gap<L> {
+fn gap<const L: usize>(beds: &[&Gap<1>; L]) -> Gap<L> {
     Gap {
-        min_void_ratio: each(of, |one| one.min_void_ratio),
-        load_exponent: each(of, |one| one.load_exponent),
-        reference_kpa: each(of, |one| one.reference_kpa),
-        collapse: each(of, |one| one.collapse),
-        creep_exponent: each(of, |one| one.creep_exponent),
-    }
-}
-
-fn parameters<const L: usize>(of: &[&Parameters<1>; L]) -> Parameters<L> {
-    Parameters {
-        q10_wood: each(of, |one| one.q10_wood),
-        yearly_damping_m: each(of, |one| one.yearly_damping_m),
-        daily_damping_m: each(of, |one| one.daily_damping_m),
-        humus_rate_per_day: each(of, |one| one.humus_rate_per_day),
-        humus_void_ratio: each(of, |one| one.humus_void_ratio),
-        stress_days: each(of, |one| one.stress_days),
-        creep_start_days: each(of, |one| one.creep_start_days),
-        fines_migration_days: each(of, |one| one.fines_migration_days),
-        swell: each(of, |one| one.swell),
-        crop_factor: each(of, |one| one.crop_factor),
-        side_factor: each(of, |one| one.side_factor),
-        rooting_m: each(of, |one| one.rooting_m),
-        drainage_days: each(of, |one| one.drainage_days),
-        least_share: each(of, |one| one.least_share),
-        wetting_share: each(of, |one| one.wetting_share),
-        wood_held: each(of, |one| one.wood_held),
-        wood_shrinkage: each(of, |one| one.wood_shrinkage),
-        latent_share: each(of, |one| one.latent_share),
-        channel_share: each(of, |one| one.channel_share),
-        decomposer_ratio: each(of, |one| one.decomposer_ratio),
-        half_supply_kg_m3: each(of, |one| one.half_supply_kg_m3),
-        crop_half_supply_kg_m3: each(of, |one| one.crop_half_supply_kg_m3),
-        leached_share: each(of, |one| one.leached_share),
-        nitrate_m2_per_day: each(of, |one| one.nitrate_m2_per_day),
-        crop_kg_m2_per_k_day: each(of, |one| one.crop_kg_m2_per_k_day),
-        bioturbation_m2_per_day: each(of, |one| one.bioturbation_m2_per_day),
-        catch_m2: each(of, |one| one.catch_m2),
+        min_void_ratio: each(beds, |bed| bed.min_void_ratio),
+        load_exponent: each(beds, |bed| bed.load_exponent),
+        reference_kpa: each(beds, |bed| bed.reference_kpa),
+        collapse: each(beds, |bed| bed.collapse),
+        creep_exponent: each(beds, |bed| bed.creep_exponent),
     }
 }

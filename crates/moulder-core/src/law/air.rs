@@ -1,13 +1,13 @@
-//! Oxygen in the bed: what diffuses in and what rot uses up.
+//! Oxygen in the pores: diffusion and consumption by decay.
 //!
-//! Diffusion is quick against everything else, so the profile is the steady one:
+//! Diffusion is fast compared with decay, so the profile is the steady state:
 //!
 //! ```text
 //! 0 = exchange with neighbours, top and sides - Q_i X_i/(X_i + 2),    f_O = (X/(2 + X))/(21/23)
 //! ```
 //!
-//! X in volume per cent, D by Millington & Quirk (1961), the half-rate of 2 % by Haug
-//! (1993; both forms from memory).
+//! X in volume per cent; D by Millington & Quirk (1961); half-saturation at 2 % by Haug (1993;
+//! both forms from memory).
 
 use alloc::vec::Vec;
 
@@ -15,26 +15,26 @@ use crate::math::elementary::pow;
 use crate::math::tridiagonal::Tridiagonal;
 use crate::value::{Spread, Status, Value};
 
-/// Oxygen in the air; volume per cent.
+/// Oxygen in the atmosphere; volume per cent.
 pub const AIR_PERCENT: f64 = 21.0;
-/// Oxygen at which rot goes at half its rate; volume per cent (Haug 1993, from memory).
+/// Half-saturation of decay in oxygen; volume per cent (Haug 1993, from memory).
 pub const HALF_RATE_PERCENT: f64 = 2.0;
 /// Diffusivity of oxygen in air; m2/d (2.0e-5 m2/s at 20 degC, from memory).
 pub const FREE_DIFFUSIVITY_M2_PER_DAY: f64 = 1.728;
-/// Oxygen in a cubic metre of the gas itself; kg/m3 (1.33 at 20 degC and 101.3 kPa).
+/// Density of oxygen gas; kg/m3 (1.33 at 20 degC and 101.3 kPa).
 pub const OXYGEN_KG_PER_M3: f64 = 1.33;
-/// Oxygen used per carbon given off; kg/kg (32/12).
+/// Oxygen consumed per released carbon; kg/kg (32/12).
 pub const OXYGEN_PER_CARBON: f64 = 32.0 / 12.0;
 
-/// Diffusivity in pores of which `air_share` of the bulk is filled with air and
-/// `pore_share` is pore; m2/d (Millington & Quirk 1961).
+/// Effective diffusivity at an air-filled porosity `air_share` and a total porosity `pore_share`;
+/// m2/d (Millington & Quirk 1961).
 #[inline]
 #[must_use]
 pub fn diffusivity_m2_per_day(air_share: f64, pore_share: f64) -> f64 {
     FREE_DIFFUSIVITY_M2_PER_DAY * pow(air_share, 10.0 / 3.0) / (pore_share * pore_share)
 }
 
-/// Share of a section of soil that is worm holes and cracks, open even when it is wet.
+/// Area share of worm holes and cracks in soil, which stay open when it is wet.
 pub static CHANNEL_SHARE: Value = Value::new(
     0.01,
     Spread::new(0.003, 0.03),
@@ -43,15 +43,15 @@ pub static CHANNEL_SHARE: Value = Value::new(
     Status::Judgement,
 );
 
-/// Diffusivity that open channels of that share give; m2/d (`0.66` of the share:
-/// Penman 1940, from memory).
+/// Effective diffusivity of open channels; m2/d (`0.66` of their share: Penman 1940, from
+/// memory).
 #[inline]
 #[must_use]
 pub fn channel_diffusivity_m2_per_day(channel_share: f64) -> f64 {
     0.66 * channel_share * FREE_DIFFUSIVITY_M2_PER_DAY
 }
 
-/// Share of the aired rate that `percent` of oxygen allows.
+/// Oxygen factor of decay at `percent` of oxygen; 1 in the atmosphere.
 ///
 /// ```
 /// use moulder_core::law::air::oxygen_factor;
@@ -64,36 +64,36 @@ pub fn oxygen_factor(percent: f64) -> f64 {
     (percent / (percent + HALF_RATE_PERCENT)) * ((AIR_PERCENT + HALF_RATE_PERCENT) / AIR_PERCENT)
 }
 
-/// Depth that oxygen reaches into one even layer with an open top: `sqrt(2 D C0/q)`; m.
-/// The closed check of the profile.
+/// Penetration depth of oxygen into a uniform layer with an open top: `sqrt(2 D C0/q)`; m.
+/// Closed-form check of the profile.
 #[must_use]
 pub fn penetration_m(diffusivity_m2_s: f64, oxygen_kg_m3: f64, demand_kg_m3_s: f64) -> f64 {
     crate::math::elementary::sqrt(2.0 * diffusivity_m2_s * oxygen_kg_m3 / demand_kg_m3_s)
 }
 
-/// One slice as oxygen sees it.
+/// Oxygen exchange and demand of one slice.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Pores {
-    /// Exchange with the slice above (the open air for the top one); m3/d.
+    /// Exchange with the slice above, or of the top slice with the atmosphere; m3/d.
     pub up_m3_per_day: f64,
-    /// Exchange with the air at its sides; m3/d.
+    /// Exchange through the sides; m3/d.
     pub side_m3_per_day: f64,
-    /// Oxygen it would use if it had all it wants, as a volume of gas; m3/d.
+    /// Oxygen demand at unlimited supply, as gas; m3/d.
     pub demand_m3_per_day: f64,
 }
 
-/// The steady profile of oxygen, bottom first; volume per cent.
+/// Steady oxygen profile, bottom first; volume per cent.
 ///
-/// Newton's method on a system whose left side is concave: after one step it comes up
-/// from below without overshooting, so it always converges.
+/// Newton's method on a concave system: after the first step it converges monotonically from
+/// below.
 pub fn profile(slices: &[Pores], system: &mut Tridiagonal, percent: &mut Vec<f64>) {
-    const MOST_ROUNDS: usize = 40;
-    /// Newton's method squares the distance: what moved by this is 1e-12 off.
-    const CLOSE_PERCENT: f64 = 1e-6;
+    const MAX_ITERATIONS: usize = 40;
+    /// Convergence is quadratic: a last change of this leaves an error of 1e-12.
+    const TOLERANCE_PERCENT: f64 = 1e-6;
     percent.clear();
     percent.resize(slices.len(), AIR_PERCENT);
     let last = slices.len().saturating_sub(1);
-    for _ in 0..MOST_ROUNDS {
+    for _ in 0..MAX_ITERATIONS {
         system.clear();
         for (i, slice) in slices.iter().enumerate() {
             let up = slice.up_m3_per_day;
@@ -103,7 +103,7 @@ pub fn profile(slices: &[Pores], system: &mut Tridiagonal, percent: &mut Vec<f64
                 slices[i - 1].up_m3_per_day
             };
             let air = slice.side_m3_per_day + if i == last { up } else { 0.0 };
-            // Demand in per cent: X/(X + 2) of what 23/21 of the demand would be.
+            // Demand in per cent: X/(X + 2) times 23/21 of the demand.
             let most =
                 100.0 * slice.demand_m3_per_day * (AIR_PERCENT + HALF_RATE_PERCENT) / AIR_PERCENT;
             let x = percent[i];
@@ -123,7 +123,7 @@ pub fn profile(slices: &[Pores], system: &mut Tridiagonal, percent: &mut Vec<f64
             moved = moved.max((new - *x).abs());
             *x = new;
         }
-        if moved < CLOSE_PERCENT {
+        if moved < TOLERANCE_PERCENT {
             break;
         }
     }
@@ -133,8 +133,8 @@ pub fn profile(slices: &[Pores], system: &mut Tridiagonal, percent: &mut Vec<f64
 mod tests {
     use super::*;
 
-    /// Penetration of oxygen for losses of 20, 100, 300 kg of dry matter per m3 and year
-    /// in pores of 0.80, of which 0.30 hold air. Self-consistency: the answers are derived.
+    /// Penetration depths for losses of 20, 100, 300 kg of dry matter per m3 and year at a
+    /// porosity of 0.80, air-filled 0.30. Self-consistency: the values are derived.
     #[test]
     fn penetration_depths() {
         let diffusivity_m2_s = diffusivity_m2_per_day(0.30, 0.80) / 86_400.0;
@@ -146,9 +146,9 @@ mod tests {
         }
     }
 
-    /// A thick even layer cut fine: oxygen falls to little near the closed form's depth.
+    /// In a thick uniform layer, finely sliced, oxygen drops near the closed-form depth.
     #[test]
-    fn profile_meets_the_closed_form() {
+    fn profile_matches_the_closed_form() {
         let (count, thickness_m) = (200, 0.01);
         let diffusivity = diffusivity_m2_per_day(0.30, 0.80);
         let demand_kg = 100.0 * 1.185 / 365.0 * thickness_m;
@@ -180,7 +180,7 @@ mod tests {
     }
 
     #[test]
-    fn a_slimy_layer_runs_out_of_air() {
+    fn impermeable_layer_becomes_anaerobic() {
         let tight = Pores {
             up_m3_per_day: 1e-5,
             side_m3_per_day: 0.0,

@@ -1,19 +1,18 @@
-//! First-order carbon pools that rot, give off carbon dioxide, and leave humus.
+//! First-order decay of carbon pools to carbon dioxide and humus.
 //!
 //! ```text
 //! dC_p/dt = - k_p xi_p C_p                               (Olson 1963)
 //! dC_h/dt = + sum_p g_p k_p xi_p C_p - k_h xi_h C_h
 //! ```
 //!
-//! Over a step in which each xi is known by its integral X, pools are exact, and
-//! so is humus wherever the xi keep their proportion: with `a = k_p X_p` and
-//! `b = k_h X_h`, humus gains `sum g_p a C_p e^-b phi(a - b)`,
-//! `phi(y) = (1 - e^-y)/y`. Nothing cancels at `a = b`.
+//! Over a step with each xi known by its integral X, pools are exact, and so is humus where the
+//! xi stay proportional: with `a = k_p X_p` and `b = k_h X_h`, humus gains `sum g_p a C_p e^-b
+//! phi(a - b)`, `phi(y) = (1 - e^-y)/y`, without cancellation at `a = b`.
 
 use crate::math::elementary::{decay_and_mean, exp};
 use crate::value::{Spread, Status, Value};
 
-/// Decay rate of humus at 10 degC, moist and aired.
+/// Decay rate of humus at 10 degC, moist and aerobic.
 pub static HUMUS_RATE: Value = Value::new(
     0.02,
     Spread::new(0.01, 0.04),
@@ -22,25 +21,25 @@ pub static HUMUS_RATE: Value = Value::new(
     Status::Memory,
 );
 
-/// Carbon in humus; kg per kg dry.
+/// Carbon content of humus; kg per kg dry.
 pub const HUMUS_CARBON_SHARE: f64 = 0.58;
 
-/// A carbon pool: how fast it rots and what becomes of it, one bed a lane.
+/// A first-order carbon pool, one bed per lane.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pool<const L: usize> {
-    /// Rate at 10 degC, moist and aired, for its size; 1/d.
+    /// Rate at 10 degC, moist and aerobic, for its particle size; 1/d.
     pub rate_per_day: [f64; L],
-    /// Share of what decays that becomes humus, 0..1.
+    /// Share of decayed carbon that becomes humus, 0..1.
     pub humification_coefficient: [f64; L],
-    /// Share of what is broken down that stays in the pool, 0..1: where the rate counts
-    /// all carbon left, it is what is lost on the whole. See [`crate::law::nitrogen`].
+    /// Share of processed carbon that decomposers return to the pool, 0..1, where the rate counts
+    /// all remaining carbon and is thus net of it. See [`crate::law::nitrogen`].
     pub kept: [f64; L],
 }
 
-/// The humus of a slice over one step: what is kept, gained and released.
+/// Humus balance of a slice over one step.
 ///
-/// Begin with [`HumusStep::begin`], feed every pool, then [`HumusStep::finish`]. A copy of
-/// a step that has just begun serves all steps of its rate and days.
+/// Start with [`HumusStep::begin`], pass every pool, then call [`HumusStep::finish`]. A copy of a
+/// new step can be reused for steps of equal rate and exposure.
 #[derive(Debug, Clone, Copy)]
 pub struct HumusStep<const L: usize> {
     loss: [f64; L],
@@ -51,11 +50,11 @@ pub struct HumusStep<const L: usize> {
 
 #[allow(
     clippy::inline_always,
-    reason = "loops over lanes are compiled for the processor level of who calls"
+    reason = "loops over lanes are compiled for the instruction set of the caller"
 )]
 impl<const L: usize> HumusStep<L> {
-    /// A step in which humus at `rate_per_day` is exposed for `soft_days`; their
-    /// product must stay below 700, or some 10,000 years.
+    /// Starts a step in which humus at `rate_per_day` is exposed for `soft_days`; their product
+    /// must stay below 700 (about 10,000 years).
     #[inline(always)]
     #[must_use]
     pub fn begin(rate_per_day: &[f64; L], soft_days: &[f64; L]) -> Self {
@@ -72,14 +71,14 @@ impl<const L: usize> HumusStep<L> {
         step
     }
 
-    /// Rots one pool, whose carbon is `carbon_kg`, exactly.
+    /// Exact decay of one pool of `carbon_kg`.
     #[inline(always)]
     pub fn feed(&mut self, carbon_kg: &mut [f64; L], pool: &Pool<L>, days: &[f64; L]) {
         self.feed_again(carbon_kg, &self.of_pool(pool, days));
     }
 
-    /// What this step does to a pool exposed for `days`, whatever carbon it holds: all
-    /// that is dear in [`HumusStep::feed`], for steps that come again.
+    /// Coefficients of a pool exposed for `days`, whatever its carbon: the costly part of
+    /// [`HumusStep::feed`], for repeated steps.
     ///
     /// ```
     /// use moulder_core::law::decay::{HumusStep, Pool};
@@ -115,8 +114,8 @@ impl<const L: usize> HumusStep<L> {
         of_pool
     }
 
-    /// Rots one pool as [`HumusStep::feed`] does, to the bit, by what
-    /// [`HumusStep::of_pool`] gave in a step of the same rate and days.
+    /// As [`HumusStep::feed`], bit for bit, with the coefficients of [`HumusStep::of_pool`] from
+    /// a step of equal rate and exposure.
     #[inline(always)]
     pub fn feed_again(&mut self, carbon_kg: &mut [f64; L], pool: &PoolStep<L>) {
         for (lane, carbon_kg) in carbon_kg.iter_mut().enumerate() {
@@ -129,40 +128,40 @@ impl<const L: usize> HumusStep<L> {
         }
     }
 
-    /// The humus there will be, from the pools fed so far; kg.
+    /// Humus at the end of the step, from the pools passed so far; kg.
     #[inline(always)]
     #[must_use]
     pub fn humus_kg(&self, before_kg: &[f64; L]) -> [f64; L] {
         core::array::from_fn(|lane| before_kg[lane] * self.kept[lane] + self.gained[lane])
     }
 
-    /// Brings humus to the end of the step and counts the carbon given off.
+    /// Completes the humus balance and adds the released carbon.
     #[inline(always)]
     pub fn finish(self, humus_kg: &mut [f64; L], released_kg: &mut [f64; L]) {
         let after = self.humus_kg(humus_kg);
         for lane in 0..L {
-            // Less than nothing is rounding alone.
+            // Negative by rounding only.
             released_kg[lane] += (self.rotted[lane] + (humus_kg[lane] - after[lane])).max(0.0);
         }
         *humus_kg = after;
     }
 }
 
-/// What one step does to a pool, whatever carbon it holds; from [`HumusStep::of_pool`].
+/// Coefficients of one step of a pool; from [`HumusStep::of_pool`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PoolStep<const L: usize> {
-    /// Share left of what humus in its place would keep.
+    /// Share left, relative to that of humus.
     left: [f64; L],
-    /// The mean of that share over the step.
+    /// Mean of that share over the step.
     mean: [f64; L],
-    /// Humus that a kg would make at the rate it begins with.
+    /// Humus formed per kg at the initial rate.
     made: [f64; L],
 }
 
-/// How the rate depends on the size of pieces: `(across/measured across)^exponent`.
+/// Size factor of the decay rate: `(size/measured size)^exponent`.
 ///
-/// Within-study regressions of published log rates by diameter; see the catalogue
-/// for each material's exponent.
+/// From within-study regressions of published log rates on diameter; exponents are in the
+/// library.
 ///
 /// ```
 /// use moulder_core::law::decay::size_factor;
@@ -198,7 +197,7 @@ mod tests {
     }
 
     #[test]
-    fn carbon_is_kept_and_equal_rates_do_not_cancel() {
+    fn carbon_is_conserved_without_cancellation() {
         for (a, b) in [
             (0.3, 0.3),
             (0.3, 0.300_000_000_1),
@@ -221,9 +220,9 @@ mod tests {
         }
     }
 
-    /// Jenkinson 1977, J. Soil Sci. 28:424-434 (abstract): ryegrass carbon left in
-    /// soil, 70 % with a half-life of 0.25 yr and 30 % of 8 yr, is about a third after
-    /// one year and an eighth after ten. The curve counts all carbon, so no humus.
+    /// Jenkinson 1977, J. Soil Sci. 28:424-434 (abstract): ryegrass carbon left in soil, 70 %
+    /// with a half-life of 0.25 yr and 30 % of 8 yr, is about a third after one year and an
+    /// eighth after ten. The curve counts all carbon, so humus formation is off.
     #[test]
     fn jenkinson_grass_curve() {
         let rates = [

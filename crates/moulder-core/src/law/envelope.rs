@@ -1,17 +1,16 @@
-//! The volume that pieces themselves take up, their own pores included, as they rot.
+//! Envelope volume of decaying pieces, internal pores included.
 
 use crate::math::elementary::pow;
 
 /// Density of mineral grains; kg/m3 (quartz and clay, Moene & van Dam 2014, Table 2.2).
 pub const MINERAL_DENSITY_KG_M3: f64 = 2650.0;
 
-/// Share of the fresh pieces' volume left when the share `left` of their carbon is
-/// left: `1 - (1 - left)^lag`.
+/// Share of the initial volume left when the share `left` of the carbon is left: `1 - (1 -
+/// left)^lag`.
 ///
-/// With a lag of 1 volume follows mass (soft matter). With 3 a log keeps its size
-/// while its wood turns light, then collapses: Fraver et al. 2013, Ecosystems
-/// 16:1262-1272, found the lag; the power form is our own closure within their
-/// decay-class volumes.
+/// At a lag of 1 volume is proportional to mass (non-woody material). At 3 a log keeps its volume
+/// while its density falls, then collapses: Fraver et al. 2013, Ecosystems 16:1262-1272, found
+/// the lag; the power form is our own closure within their decay-class volumes.
 ///
 /// ```
 /// use moulder_core::law::envelope::volume_left;
@@ -22,7 +21,7 @@ pub const MINERAL_DENSITY_KG_M3: f64 = 2650.0;
 #[inline]
 #[must_use]
 pub fn volume_left(left: f64, lag: f64) -> f64 {
-    // Soft matter, whose lag is 1, is spared the power.
+    // A lag of 1, as of non-woody material, needs no power.
     if (lag - 1.0).abs() < f64::EPSILON {
         left.min(1.0)
     } else {
@@ -30,7 +29,7 @@ pub fn volume_left(left: f64, lag: f64) -> f64 {
     }
 }
 
-/// Slope of [`volume_left`] by `left`.
+/// Derivative of [`volume_left`] in `left`.
 #[inline]
 #[must_use]
 pub fn volume_left_slope(left: f64, lag: f64) -> f64 {
@@ -41,9 +40,9 @@ pub fn volume_left_slope(left: f64, lag: f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// Branches of 22 species near Sydney (repository Zanne-Lab/communityVchemistry,
-    /// means computed from its open survey): mass left against volume left, which
-    /// is an upper bound since density was taken on pieces still whole.
+    /// Branches of 22 species near Sydney (repository Zanne-Lab/communityVchemistry, means
+    /// computed from its open survey): mass left against volume left, an upper bound, since
+    /// density was measured on intact pieces.
     #[test]
     fn branches_near_sydney_within_bounds() {
         for (mass, at_most) in [
@@ -85,7 +84,7 @@ mod tests {
     }
 
     #[test]
-    fn slope_is_the_slope() {
+    fn slope_matches_difference_quotient() {
         for lag in [1.0, 1.5, 2.0, 3.0] {
             let h = 1e-6;
             let slope = (volume_left(0.4 + h, lag) - volume_left(0.4 - h, lag)) / (2.0 * h);

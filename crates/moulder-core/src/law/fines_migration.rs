@@ -1,23 +1,23 @@
-//! How fines trickle down into the gaps of coarser layers.
+//! Migration of fines into the gaps of coarser layers below.
 //!
-//! Sowers (1973) names ravelling, Yen & Scanlon (1975) the movement of fines into
-//! large voids, among the causes of settlement of fills. A slice with a frame takes
-//! fines from the layers above until its gaps are full:
+//! Sowers (1973) lists ravelling, and Yen & Scanlon (1975) the movement of fines into large
+//! voids, among the causes of settlement of fills. A slice with a skeleton receives fines from
+//! the layers above until its gaps are full:
 //!
 //! ```text
 //! dB/dt = k_b softplus(B_max - B)/tau,    B_max = u G g(r)/f(r)
 //! ```
 //!
-//! with f, g of Yu, Zou & Standish 1996 (see [`crate::law::packing`]). The rate, the open
-//! share u and what holds fines back on their way are our own closures. All are
-//! written so that cutting a layer in two changes nothing.
+//! with f, g of Yu, Zou & Standish 1996 (see [`crate::law::packing`]). The rate, the open share u
+//! and the resistances are our own closures, formulated so that subdividing a layer changes
+//! nothing.
 
 use crate::law::packing::{closing_power, open_share, packing_ratio, shares};
 use crate::math::elementary::{exp, ln, mean_decay};
 use crate::math::smooth::softplus;
 use crate::value::{Spread, Status, Value};
 
-/// Time in which open gaps below a store of fines fill.
+/// Time constant of filling of open gaps below a source of fines.
 pub static FINES_MIGRATION_DAYS: Value = Value::new(
     120.0,
     Spread::new(60.0, 240.0),
@@ -26,13 +26,13 @@ pub static FINES_MIGRATION_DAYS: Value = Value::new(
     Status::Judgement,
 );
 
-/// Rounding of the end of filling, as a share of what the gaps can take.
+/// Rounding of the end of filling, as a share of the capacity.
 const FULL_WIDTH: f64 = 0.02;
-/// Thickness of frame that lets through its open share of fines once; m.
+/// Thickness of skeleton that passes its open share of fines once; m.
 const FILTER_M: f64 = 0.10;
 
-/// Bulk volume of fines that a frame's gap `gap_m3` can take, for fines
-/// `relative_size` times as wide as its pores; m3.
+/// Bulk volume of fines that the gap `gap_m3` of a skeleton can take, for fines `relative_size`
+/// times as wide as its pores; m3.
 ///
 /// ```
 /// use moulder_core::law::fines_migration::capacity_m3;
@@ -47,7 +47,7 @@ pub fn capacity_m3(gap_m3: f64, relative_size: f64) -> f64 {
     open_share(relative_size) * gap_m3 * usable / vanishing
 }
 
-/// How fast a frame with free access takes fines; m3/d.
+/// Uptake rate of a skeleton with unobstructed supply; m3/d.
 #[inline]
 #[must_use]
 pub fn demand_m3_per_day(capacity_m3: f64, held_m3: f64, fines_migration_days: f64) -> f64 {
@@ -55,12 +55,12 @@ pub fn demand_m3_per_day(capacity_m3: f64, held_m3: f64, fines_migration_days: f
     softplus(capacity_m3 - held_m3, width) / fines_migration_days
 }
 
-/// How much a frame holds fines back on their way, as the negative logarithm of the
-/// share that gets through: the open share of its pores once for every 10 cm.
+/// Resistance of a skeleton to fines, as the negative logarithm of the transmitted share: the
+/// open share of its pores per 10 cm.
 ///
 /// ```
 /// use moulder_core::law::fines_migration::skeleton_resistance;
-/// // Pores half open to them: half gets through 10 cm, a quarter through 20 cm.
+/// // At half open pores, half passes 10 cm and a quarter 20 cm.
 /// let one = skeleton_resistance(0.35, 0.10);
 /// assert!((one - core::f64::consts::LN_2).abs() < 1e-12);
 /// assert!((skeleton_resistance(0.35, 0.20) - 2.0 * one).abs() < 1e-12);
@@ -68,7 +68,7 @@ pub fn demand_m3_per_day(capacity_m3: f64, held_m3: f64, fines_migration_days: f
 #[inline]
 #[must_use]
 pub fn skeleton_resistance(relative_size: f64, skeleton_m: f64) -> f64 {
-    // `-ln` of the open share, whose inverse is 1 and a power that is mostly tiny.
+    // `-ln` of the open share, whose inverse is 1 plus a power that is mostly tiny.
     let closing = closing_power(relative_size);
     let resistance = if closing < 1e-8 {
         closing
@@ -78,8 +78,8 @@ pub fn skeleton_resistance(relative_size: f64, skeleton_m: f64) -> f64 {
     resistance * skeleton_m / FILTER_M
 }
 
-/// How much `sheets` hold fines back, each covering `cover` of the area in
-/// proportion to what is `left` of it; as [`skeleton_resistance`].
+/// Resistance of `sheets` sheets, each covering `cover` of the area in proportion to the share
+/// `left` of it; as [`skeleton_resistance`].
 ///
 /// ```
 /// use moulder_core::law::fines_migration::sheet_resistance;
@@ -92,11 +92,10 @@ pub fn sheet_resistance(cover: f64, left: f64, sheets: f64) -> f64 {
     -ln(1.0 - cover * left.min(1.0)) * sheets
 }
 
-/// Share of grains of `mineral_kg` that may trickle on where `cohesive_kg` of them are
-/// held by cohesion and roots.
+/// Mobile share of fines of `mineral_kg`, of which `cohesive_kg` are held by cohesion and roots.
 ///
-/// Moist crumbs bridge openings up to twice their cohesion over their weight (arching,
-/// Jenike 1964, from memory); how much of a soil runs all the same is our own closure.
+/// Moist aggregates bridge openings up to twice their cohesion over their unit weight (arching,
+/// Jenike 1964, from memory); the share that flows nevertheless is our own closure.
 ///
 /// ```
 /// use moulder_core::law::fines_migration::loose_share;
@@ -110,18 +109,17 @@ pub fn loose_share(mineral_kg: f64, cohesive_kg: f64) -> f64 {
     if cohesive_kg <= 0.0 {
         return 1.0;
     }
-    // A hundred widths below its foot the ramp is nothing: no grains, no loose ones.
+    // The ramp vanishes a hundred widths below its foot.
     let ramp = softplus(mineral_kg - cohesive_kg, 0.01 * cohesive_kg);
     ramp / mineral_kg.max(f64::MIN_POSITIVE)
 }
 
-/// Share of fines that get from one slice to another: past the resistances `between`
-/// them whole, and past their own on the average over where in them a grain sets
-/// out and comes to lie.
+/// Share of fines transmitted between two slices: through the full resistance `between` them and,
+/// averaged over start and end positions, through part of their own.
 #[inline]
 #[must_use]
 pub fn way_open(from: f64, between: f64, to: f64) -> f64 {
-    // An open way, which is common, costs nothing.
+    // Zero resistance, the common case, needs no exponential.
     let half_way = |resistance: f64| {
         if resistance == 0.0 {
             1.0
@@ -137,9 +135,9 @@ pub fn way_open(from: f64, between: f64, to: f64) -> f64 {
 mod tests {
     use super::way_open;
 
-    /// A slice cut in two gives as much as before: its halves' shares average to its own.
+    /// The shares of two halves of a slice average to that of the whole.
     #[test]
-    fn cutting_a_giver_changes_nothing() {
+    fn subdividing_a_source_changes_nothing() {
         for resistance in [0.0, 0.3, 4.0] {
             let whole = way_open(resistance, 0.7, 0.0);
             let half = 0.5 * resistance;

@@ -1,10 +1,10 @@
-//! Temperature of the open ground: the air's yearly and half-yearly waves, damped and
-//! late with depth (van Wijk & de Vries 1963, the damped wave).
+//! Ground temperature: annual and half-annual waves of the air, damped and delayed with depth
+//! (van Wijk & de Vries 1963, damped wave).
 
 use crate::math::elementary::sqrt;
 use crate::value::{Spread, Status, Value};
 
-/// Depth at which the daily swing has fallen to 37 %.
+/// Damping depth of the daily temperature wave.
 pub static DAILY_DAMPING: Value = Value::new(
     0.10,
     Spread::new(0.08, 0.12),
@@ -13,7 +13,7 @@ pub static DAILY_DAMPING: Value = Value::new(
     Status::Memory,
 );
 
-/// Thermal diffusivity of the open ground.
+/// Thermal diffusivity of the ground.
 pub static DIFFUSIVITY: Value = Value::new(
     0.25e-6,
     Spread::new(0.12e-6, 0.45e-6),
@@ -22,7 +22,7 @@ pub static DIFFUSIVITY: Value = Value::new(
     Status::Read,
 );
 
-/// Depth at which the yearly wave has fallen to 37 %: `sqrt(2 kappa/omega)`; m.
+/// Damping depth of the annual wave: `sqrt(2 kappa/omega)`; m.
 ///
 /// ```
 /// // van Wijk & de Vries 1963: moist peat, 0.13e-6 m2/s, 1.142 m for a year of 365 days.
@@ -39,9 +39,9 @@ pub fn yearly_damping_m(diffusivity_m2_per_s: f64) -> f64 {
 mod tests {
     use crate::law::season::Season;
 
-    /// The damped wave at four days and four depths, computed from the formula of
-    /// van Wijk & de Vries 1963 by an independent script: self-consistency.
-    /// Mean 10, half range 8 degC, coldest on day 20, moist peat (D = 1.142 m).
+    /// The damped wave at four days and four depths, computed from the formula of van Wijk & de
+    /// Vries 1963 by an independent script: self-consistency. Mean 10 degC, amplitude 8 degC,
+    /// coldest on day 20, moist peat (D = 1.142 m).
     #[test]
     fn damped_wave_of_moist_peat() {
         let lag = core::f64::consts::TAU * 20.0 / 365.0;
@@ -57,7 +57,7 @@ mod tests {
         ];
         for (depth_m, row) in table {
             for (day, want) in [15.0, 105.0, 196.0, 288.0].into_iter().zip(row) {
-                // The table's year has 365 days, ours a little more.
+                // The table's year has 365 days, ours slightly more.
                 let day = day * crate::DAYS_PER_YEAR / 365.0;
                 let mean_c = season.damped(day, depth_m / 1.142);
                 assert!(

@@ -1,4 +1,5 @@
-//! The laws: each in a file with its equation, source, constants and tests, knowing nothing of beds.
+//! The laws, one per file, with equation, source, constants and tests; independent of the bed's
+//! data types.
 
 pub mod air;
 pub mod bioturbation;

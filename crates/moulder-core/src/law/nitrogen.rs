@@ -1,36 +1,36 @@
-//! Nitrogen: what rot frees, what decomposers take back, what crops get and rain takes.
+//! Nitrogen: mineralisation, immobilisation, crop uptake and leaching.
 //!
-//! Decomposers free the nitrogen of what they break down and bind nitrogen in what they
-//! leave behind, which has the ratio of their own bodies. A pool that loses carbon at the
-//! rate D (kg/d) and keeps the share e of what is broken down breaks down G = D/(1 - e):
+//! Decomposers mineralise the nitrogen of what they process and immobilise nitrogen in their
+//! residues, which have their own C/N ratio. A pool that loses carbon at the rate D (kg/d) and
+//! retains the share e of what is processed processes G = D/(1 - e):
 //!
 //! ```text
-//! mineralised = G N/C        wanted = (e G + g D)/CN_b        own = min(mineralised, wanted)
-//! net mineralisation = mineralised - own - (wanted - own) Nm/(Nm + K)
+//! mineralised = G N/C        demand = (e G + g D)/CN_b        own = min(mineralised, demand)
+//! net mineralisation = mineralised - own - (demand - own) Nm/(Nm + K)
 //! ```
 //!
-//! N/C is the pool's own ratio, e what stays in the piece (for rates that count all
-//! carbon left) and g what becomes humus (for rates that count the piece left). Decomposers
-//! take from what they free themselves first, and what they still want from the mineral
-//! nitrogen Nm around them. With nitrogen enough the net figure per carbon lost is the published `1/CN_s - g/CN_b`, and
-//! `(1/CN_s - e/CN_b)/(1 - e)` (Manzoni & Porporato 2009, Soil Biol. Biochem. 41:1355-1379);
-//! nothing is set free above the critical ratios `CN_b/g` and `CN_b/e`.
+//! N/C is the ratio of the pool, e the share retained in the piece (for rates that count all
+//! remaining carbon) and g the humified share (for rates that count the remaining piece). Demand
+//! is met first from the nitrogen mineralised by the pool itself (`own`), then from the
+//! surrounding mineral nitrogen Nm. With ample Nm the net mineralisation per carbon lost is the
+//! published `1/CN_s - g/CN_b`, and `(1/CN_s - e/CN_b)/(1 - e)` (Manzoni & Porporato 2009, Soil
+//! Biol. Biochem. 41:1355-1379); it is negative above the critical ratios `CN_b/g` and `CN_b/e`.
 //!
-//! Where mineral nitrogen Nm runs short, less is bound, and what is left behind is poorer in
-//! nitrogen; rot itself goes on. That decomposers waste carbon rather than stop is what
-//! Manzoni et al. 2008 (Science 321:684-686, abstract) found in 2800 observations, and
-//! that nitrogen given to litter does not speed its rot on the whole is the finding of
-//! Knorr, Frey & Curtis 2005 (Ecology 86:3252-3257, abstract); a factor on the rate would
-//! moreover count the shortage twice, since rates of wood were measured with it.
+//! Where Nm is short, less is immobilised and residues are poorer in nitrogen; decay continues.
+//! Manzoni et al. 2008 (Science 321:684-686, abstract) found in 2800 observations that
+//! decomposers waste carbon rather than stop, and Knorr, Frey & Curtis 2005 (Ecology
+//! 86:3252-3257, abstract) that added nitrogen does not on the whole accelerate litter decay; a
+//! factor on the rate would also count the shortage twice, since rates of wood were measured with
+//! it.
 //!
-//! What escapes as gas (ammonia off hot greens, nitrogen and nitrous oxide where air is
-//! short) is not computed: what a green bed leaches is an upper bound by that much.
+//! Gaseous losses (ammonia from green waste, denitrification) are not computed, so leaching from
+//! green waste is an upper bound by that amount.
 
 use crate::math::elementary::{decay_and_mean, pow};
 use crate::math::smooth::{smooth_min, softplus};
 use crate::value::{Spread, Status, Value};
 
-/// Carbon to nitrogen of decomposers and of what they leave behind.
+/// Carbon to nitrogen ratio of decomposers and their residues.
 pub static DECOMPOSER_CARBON_TO_NITROGEN: Value = Value::new(
     10.0,
     Spread::new(8.0, 14.0),
@@ -39,7 +39,7 @@ pub static DECOMPOSER_CARBON_TO_NITROGEN: Value = Value::new(
     Status::Memory,
 );
 
-/// Mineral nitrogen in a volume of fill at which decomposers get half of what they want.
+/// Mineral nitrogen per volume of fill at which decomposers get half their demand.
 pub static HALF_SUPPLY: Value = Value::new(
     0.013,
     Spread::new(0.005, 0.03),
@@ -48,7 +48,7 @@ pub static HALF_SUPPLY: Value = Value::new(
     Status::Judgement,
 );
 
-/// Mineral nitrogen in a volume of fill at which roots get half of what they want.
+/// Mineral nitrogen per volume of fill at which roots get half their demand.
 pub static CROP_HALF_SUPPLY: Value = Value::new(
     0.004,
     Spread::new(0.002, 0.01),
@@ -57,7 +57,7 @@ pub static CROP_HALF_SUPPLY: Value = Value::new(
     Status::Judgement,
 );
 
-/// Nitrogen in draining water over that of the water in the slice.
+/// Nitrogen concentration of drainage over that of the slice's water.
 pub static LEACHED_SHARE: Value = Value::new(
     0.7,
     Spread::new(0.4, 1.0),
@@ -66,7 +66,7 @@ pub static LEACHED_SHARE: Value = Value::new(
     Status::Judgement,
 );
 
-/// How fast dissolved nitrogen spreads between slices.
+/// Diffusivity of dissolved nitrogen between slices.
 pub static NITRATE_DIFFUSIVITY: Value = Value::new(
     0.006,
     Spread::new(0.002, 0.02),
@@ -75,7 +75,7 @@ pub static NITRATE_DIFFUSIVITY: Value = Value::new(
     Status::Memory,
 );
 
-/// Nitrogen that comes with rain.
+/// Nitrogen concentration of rain.
 pub static RAIN_NITROGEN: Value = Value::new(
     1.0,
     Spread::new(0.4, 2.0),
@@ -84,7 +84,7 @@ pub static RAIN_NITROGEN: Value = Value::new(
     Status::Memory,
 );
 
-/// Share of the nitrogen of soil and compost that is mineral on arrival.
+/// Mineral share of the nitrogen of soil and compost at filling.
 pub static MINERAL_ON_ARRIVAL: Value = Value::new(
     0.01,
     Spread::new(0.004, 0.03),
@@ -93,15 +93,14 @@ pub static MINERAL_ON_ARRIVAL: Value = Value::new(
     Status::Memory,
 );
 
-/// Temperature from which a crop grows; degC (general literature: 4-7 for vegetables of
-/// cool seasons).
+/// Base temperature of crop growth; degC (general literature: 4-7 for cool-season vegetables).
 pub const GROWTH_BASE_C: f64 = 6.0;
-/// Smoothing of the onset of growth; degC.
+/// Rounding of the onset of growth; degC.
 const GROWTH_WIDTH_C: f64 = 1.0;
 
-/// Share of what decomposers break down that they keep, for matter of a carbon to nitrogen
-/// ratio: `0.43 (CN_b/CN)^0.6`, at most 0.43 (Manzoni et al. 2008, from memory; that the
-/// share falls with the ratio is read in its abstract).
+/// Share of processed carbon that decomposers retain, for matter of a C/N ratio: `0.43
+/// (CN_b/CN)^0.6`, at most 0.43 (Manzoni et al. 2008, from memory; the decrease with the ratio is
+/// read in its abstract).
 ///
 /// ```
 /// use moulder_core::law::nitrogen::kept_share;
@@ -112,14 +111,14 @@ const GROWTH_WIDTH_C: f64 = 1.0;
 /// ```
 #[must_use]
 pub fn kept_share(carbon_to_nitrogen: f64, decomposers: f64) -> f64 {
-    const LARGEST: f64 = 0.43;
+    const MAX_SHARE: f64 = 0.43;
     const EXPONENT: f64 = 0.6;
     let poor = (decomposers / carbon_to_nitrogen.max(f64::MIN_POSITIVE)).min(1.0);
-    LARGEST * pow(poor, EXPONENT)
+    MAX_SHARE * pow(poor, EXPONENT)
 }
 
-/// Carbon to nitrogen of what arrives with the share `rotten` of its carbon gone: rot takes
-/// carbon and leaves nitrogen, down to the ratio of the decomposers (our own closure).
+/// C/N ratio of material that has lost the share `rotten` of its carbon before filling: decay
+/// removes carbon and leaves nitrogen, down to the ratio of the decomposers (our own closure).
 ///
 /// ```
 /// use moulder_core::law::nitrogen::arrived_ratio;
@@ -133,14 +132,14 @@ pub fn arrived_ratio(sound: f64, rotten: f64, decomposers: f64) -> f64 {
     (sound * (1.0 - rotten)).max(decomposers.min(sound))
 }
 
-/// How hard a crop grows in a day's air; degree days a day.
+/// Thermal time of crop growth; degree days per day.
 #[inline]
 #[must_use]
 pub fn growth_k(mean_c: f64) -> f64 {
     softplus(mean_c - GROWTH_BASE_C, GROWTH_WIDTH_C)
 }
 
-/// Share of the wanted nitrogen that a store of mineral nitrogen gives.
+/// Share of the nitrogen demand met by a store of mineral nitrogen.
 ///
 /// ```
 /// use moulder_core::law::nitrogen::supply;
@@ -155,100 +154,99 @@ pub fn supply(mineral_kg: f64, half_kg: f64) -> f64 {
     held / (held + half_kg)
 }
 
-/// How the nitrogen of one holder (a piece, a kind of fines, the humus of a slice) turns
-/// over.
+/// Nitrogen turnover of one ingredient (a piece, a kind of fines, the humus of a slice).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Turnover {
-    /// The row its nitrogen stands in.
+    /// Row of its nitrogen.
     pub row: usize,
-    /// The row into which what stays of it is bound: its own, or the humus of the slice.
+    /// Row that receives immobilised nitrogen: its own, or the humus of the slice.
     pub into: usize,
-    /// Share of its nitrogen that is freed; 1/d.
+    /// Share of its nitrogen that is mineralised; 1/d.
     pub mineralised_per_day: f64,
-    /// Nitrogen that what stays of it would bind; kg/d.
+    /// Nitrogen demand of immobilisation; kg/d.
     pub demand_kg_per_day: f64,
 }
 
-/// What of the nitrogen they free decomposers bind again at once, out of what they want.
+/// Immobilisation out of the decomposers' own mineralisation, up to their demand.
 #[inline]
 #[must_use]
-pub fn immobilised_at_once(mineralised: f64, wanted: f64) -> f64 {
-    if mineralised > 0.0 && wanted > 0.0 {
-        smooth_min(mineralised, wanted)
+pub fn immobilised_at_once(mineralised: f64, demand: f64) -> f64 {
+    if mineralised > 0.0 && demand > 0.0 {
+        smooth_min(mineralised, demand)
     } else {
         0.0
     }
 }
 
-/// The mineral nitrogen of a slice: what bears on it, apart from rot.
+/// Terms of the mineral nitrogen balance of a slice, apart from decay.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct NitrogenStore {
-    /// Mineral nitrogen at which decomposers get half of what they want; kg.
+    /// Mineral nitrogen at which decomposers get half their demand; kg.
     pub half_kg: f64,
-    /// Mineral nitrogen at which roots get half of what they want; kg.
+    /// Mineral nitrogen at which roots get half their demand; kg.
     pub crop_half_kg: f64,
-    /// What the crop's roots here would take; kg/d.
+    /// Crop demand; kg/d.
     pub crop_kg_per_day: f64,
-    /// What rain and feeding bring; kg/d.
+    /// Input with rain and fertiliser; kg/d.
     pub came_kg_per_day: f64,
-    /// Share that is leached by each kilogram of draining water.
+    /// Share leached per kilogram of drainage.
     pub leached_per_kg: f64,
-    /// How fast it spreads to the slice above per difference of density; m3/d.
+    /// Exchange with the slice above per difference of concentration; m3/d.
     pub up_m3_per_day: f64,
     /// Volume; m3.
     pub volume_m3: f64,
 }
 
-/// What decomposers and crop take in `dt` of mineral nitrogen to which `come_kg_per_day` are
-/// added steadily; kg. Never more than is there, nor than each wants.
+/// Uptake by decomposers and crop in `dt` from mineral nitrogen with a steady inflow; kg. Limited
+/// by supply and by each demand.
 ///
-/// Each takes a share of what there is that falls as there is more, `wanted/(n + half)`. The
-/// share at the start leads to the middle, the share of the middle to the end: of second
-/// order, where an implicit step gave a crop a tenth too little of its first nitrogen.
+/// Each takes `demand/(n + half)` of the store per day. The coefficients at the start lead to the
+/// midpoint, those of the midpoint to the end: second order, where an implicit Euler step
+/// underestimates the first crop uptake by a tenth.
 #[must_use]
 pub fn uptake_kg(
     start_kg: f64,
-    come_kg_per_day: f64,
+    inflow_kg_per_day: f64,
     demand_kg_per_day: f64,
     store: &NitrogenStore,
     dt: f64,
 ) -> [f64; 2] {
-    // What is wanted around may be a rounding below nothing.
-    let wanted = [demand_kg_per_day.max(0.0), store.crop_kg_per_day];
+    // Residual demand may be negative by rounding.
+    let demand = [demand_kg_per_day.max(0.0), store.crop_kg_per_day];
     let rates = |held_kg: f64| {
         [
-            wanted[0] / (held_kg + store.half_kg),
-            wanted[1] / (held_kg + store.crop_half_kg),
+            demand[0] / (held_kg + store.half_kg),
+            demand[1] / (held_kg + store.crop_half_kg),
         ]
     };
     let after = |[one, other]: [f64; 2], dt: f64| {
         let (left, mean) = decay_and_mean((one + other) * dt);
-        start_kg * left + come_kg_per_day * dt * mean
+        start_kg * left + inflow_kg_per_day * dt * mean
     };
     let middle = rates(after(rates(start_kg), 0.5 * dt));
-    let all_kg = (start_kg + come_kg_per_day * dt - after(middle, dt)).max(0.0);
+    let all_kg = (start_kg + inflow_kg_per_day * dt - after(middle, dt)).max(0.0);
     let sum = (middle[0] + middle[1]).max(f64::MIN_POSITIVE);
-    core::array::from_fn(|i| (all_kg * (middle[i] / sum)).min(wanted[i] * dt))
+    core::array::from_fn(|i| (all_kg * (middle[i] / sum)).min(demand[i] * dt))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// Net mineralisation per carbon lost, where mineral nitrogen is plenty.
+    /// Net mineralisation per carbon lost at ample mineral nitrogen.
     fn net(carbon_to_nitrogen: f64, kept: f64, humification_coefficient: f64) -> f64 {
         let (lost, decomposers) = (1.0, 10.0);
         let gross = lost / (1.0 - kept);
         let mineralised = gross / carbon_to_nitrogen;
-        let wanted = (kept * gross + humification_coefficient * lost) / decomposers;
-        let own = immobilised_at_once(mineralised, wanted);
-        mineralised - own - (wanted - own) * supply(1e9, 1.0)
+        let demand = (kept * gross + humification_coefficient * lost) / decomposers;
+        let own = immobilised_at_once(mineralised, demand);
+        mineralised - own - (demand - own) * supply(1e9, 1.0)
     }
 
-    /// The published forms: `1/CN_s - g/CN_b`, and `1/CN_s - e/CN_b` per carbon broken down
-    /// (Manzoni & Porporato 2009); the second is the upper bound of the first for e = g.
+    /// The published forms: `1/CN_s - g/CN_b`, and `1/CN_s - e/CN_b` per carbon processed
+    /// (Manzoni & Porporato 2009); the second is an upper bound of the first for e = g.
     #[test]
-    fn net_mineralisation_is_the_published_one() {
+    fn net_mineralisation_matches_the_published_form() {
         for ratio in [8.0, 20.0, 40.0, 80.0, 400.0] {
             for share in [0.1, 0.25, 0.4] {
                 let humification_coefficient = net(ratio, 0.0, share);
@@ -260,7 +258,7 @@ mod tests {
         }
     }
 
-    /// Nothing is set free above `CN_b/g`, and something below it.
+    /// Net mineralisation changes sign at `CN_b/g`.
     #[test]
     fn critical_ratio() {
         let critical = 10.0 / 0.25;
@@ -279,19 +277,18 @@ mod tests {
         volume_m3: 1.0,
     };
 
-    /// What is not there is not taken, nor more than is wanted, and what is short and plenty
-    /// meet without a jump.
+    /// Uptake is limited by supply and demand and continuous between the two limits.
     #[test]
-    fn what_is_not_there_is_not_bound() {
-        for come in [0.0, 1e-3, 1.0] {
-            let mut before = uptake_kg(0.0, come, 0.02, &STORE, 0.5);
+    fn uptake_is_bounded_and_continuous() {
+        for inflow in [0.0, 1e-3, 1.0] {
+            let mut before = uptake_kg(0.0, inflow, 0.02, &STORE, 0.5);
             for i in 0..2000 {
                 let start = f64::from(i) * 1e-5;
-                let taken = uptake_kg(start, come, 0.02, &STORE, 0.5);
+                let taken = uptake_kg(start, inflow, 0.02, &STORE, 0.5);
                 let [immobilised, crop] = taken;
                 assert!((0.0..=0.5 * 0.02).contains(&immobilised));
                 assert!((0.0..=0.5 * STORE.crop_kg_per_day).contains(&crop));
-                assert!(immobilised + crop <= start + 0.5 * come);
+                assert!(immobilised + crop <= start + 0.5 * inflow);
                 for (now, before) in taken.iter().zip(&before) {
                     assert!(*now >= *before - 1e-15 && now - before < 1.1e-5);
                 }
@@ -300,9 +297,9 @@ mod tests {
         }
     }
 
-    /// A want that a rounding has put below nothing takes nothing and gives nothing.
+    /// Demand that rounding has made negative gives no uptake.
     #[test]
-    fn a_want_below_nothing_is_none() {
+    fn negative_demand_gives_no_uptake() {
         let idle = NitrogenStore {
             crop_kg_per_day: 0.0,
             ..STORE
@@ -314,9 +311,9 @@ mod tests {
         );
     }
 
-    /// Half the step is a quarter of the error, from a start with little and with plenty.
+    /// Halving the step quarters the error, at small and large initial stores.
     #[test]
-    fn taking_is_of_second_order() {
+    fn uptake_is_of_second_order() {
         for start in [1e-4, 5e-3, 5e-2] {
             let run = |steps: u32| {
                 let dt = 1.0 / f64::from(steps);
@@ -334,10 +331,10 @@ mod tests {
         }
     }
 
-    /// Litter of deciduous leaves gains nitrogen before it gives any back; litter richer than
-    /// its critical ratio loses it from the first (Manzoni et al. 2008, abstract: the first
-    /// state of the litter decides). Closed form of a pool that keeps e with nitrogen
-    /// plenty: `N = C/CN_b + (N_0 - C_0/CN_b) (C/C_0)^(1/(1-e))`.
+    /// Deciduous leaf litter first gains nitrogen and then releases it; litter below its critical
+    /// ratio releases from the start (Manzoni et al. 2008, abstract: the initial state decides).
+    /// Closed form of a pool that retains e at ample nitrogen: `N = C/CN_b + (N_0 - C_0/CN_b)
+    /// (C/C_0)^(1/(1-e))`.
     #[test]
     fn litter_follows_the_closed_form() {
         for ratio in [15.0, 54.0, 120.0] {
@@ -348,8 +345,8 @@ mod tests {
                 let lost = carbon * 5e-5;
                 let gross = lost / (1.0 - kept);
                 let mineralised = gross * nitrogen / carbon;
-                let wanted = kept * gross / 10.0;
-                nitrogen += wanted - mineralised;
+                let demand = kept * gross / 10.0;
+                nitrogen += demand - mineralised;
                 carbon -= lost;
                 if step % 8000 == 0 {
                     let closed =

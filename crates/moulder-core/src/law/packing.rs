@@ -1,8 +1,8 @@
-//! How pieces of several sizes lie together: the linear packing model.
+//! Packing of particles of several sizes: the linear packing model.
 //!
-//! Yu, Zou & Standish (1996), Ind. Eng. Chem. Res. 35:3730. A component alone has
-//! the bulk volume `1 + e` per volume of its pieces. In a mix, finer pieces lie in
-//! the gaps of coarser ones; coarser pieces displace the bulk of finer ones.
+//! Yu, Zou & Standish (1996), Ind. Eng. Chem. Res. 35:3730. One component alone has the bulk
+//! volume `1 + e` per particle volume. In a mixture, finer particles occupy the gaps of coarser
+//! ones; coarser particles displace the bulk of finer ones.
 
 use alloc::vec::Vec;
 
@@ -12,14 +12,14 @@ use crate::math::smooth::smooth_min;
 /// Size ratio above which fines cannot enter the pores of dense spheres
 /// (Yu & Standish 1991).
 pub const ENTRANCE_RATIO: f64 = 0.154;
-/// The same entrance as a share of the pores' width `2 e d/3`, at the void ratio 2/3
-/// of a random bed of spheres.
+/// The same as a share of the pore width `2 e d/3`, at the void ratio 2/3 of randomly packed
+/// spheres.
 const ENTRANCE_BY_PORE: f64 = 0.347;
-/// Sizes closer than this mix as one (keeps shares of gaps finite).
-const LARGEST_RATIO: f64 = 0.95;
+/// Upper limit of size ratios (keeps gap shares finite).
+const MAX_RATIO: f64 = 0.95;
 
-/// Share of the fines' bulk volume that disappears in the gaps of pieces `1/ratio`
-/// times their size.
+/// Share f of the fines' bulk volume that vanishes in the gaps of coarser particles, at the size
+/// ratio fine/coarse.
 ///
 /// ```
 /// assert!((moulder_core::law::packing::vanishing_share(0.05) - 0.9662).abs() < 1e-4);
@@ -30,7 +30,7 @@ pub fn vanishing_share(ratio: f64) -> f64 {
     shares(ratio).0
 }
 
-/// Share of the coarse pieces' gaps that such fines can use.
+/// Share g of the coarse gaps that these fines can use.
 ///
 /// ```
 /// assert!((moulder_core::law::packing::usable_share(0.05) - 0.9190).abs() < 1e-4);
@@ -41,14 +41,14 @@ pub fn usable_share(ratio: f64) -> f64 {
     shares(ratio).1
 }
 
-/// [`vanishing_share`] and [`usable_share`] for the price of one power.
+/// [`vanishing_share`] and [`usable_share`] for the cost of one power.
 #[inline]
 #[must_use]
 pub fn shares(ratio: f64) -> (f64, f64) {
     let rest = 1.0 - ratio;
     let squared = rest * rest;
     let cubed = squared * rest;
-    // One power serves all: 3.3, 2.7 and 3.7 are 3 and 4 more or less 0.3.
+    // One power serves all: the exponents 3.3, 2.7 and 3.7 differ from integers by 0.3.
     let root = pow(rest, 0.3);
     let inverse = 1.0 / root;
     (
@@ -57,35 +57,32 @@ pub fn shares(ratio: f64) -> (f64, f64) {
     )
 }
 
-/// Width of the pores between pieces `particle_size_m` wide at void ratio `void_ratio`:
-/// `2 e d/3` for lumps, `e d` for rods (hydraulic width; our own closure).
+/// Pore width between particles of `particle_size_m` at `void_ratio`: `2 e d/3` for grains, `e d`
+/// for rods (hydraulic width; our own closure).
 #[inline]
 #[must_use]
 pub fn pore_width_m(particle_size_m: f64, void_ratio: f64, rod_share: f64) -> f64 {
     particle_size_m * void_ratio * (2.0 + rod_share) / 3.0
 }
 
-/// The size ratio that the packing functions see, for fines `relative_size` times
-/// as wide as the pores they meet: on a random bed of spheres it is the ratio of diameters,
-/// so that loose brush counts as coarser than its twigs are thick.
+/// Size ratio for the packing functions, for fines `relative_size` times as wide as the pores:
+/// the diameter ratio for randomly packed spheres, so that loose brush counts as coarser than the
+/// diameter of its twigs.
 #[inline]
 #[must_use]
 pub fn packing_ratio(relative_size: f64) -> f64 {
-    smooth_min(
-        ENTRANCE_RATIO * relative_size / ENTRANCE_BY_PORE,
-        LARGEST_RATIO,
-    )
+    smooth_min(ENTRANCE_RATIO * relative_size / ENTRANCE_BY_PORE, MAX_RATIO)
 }
 
-/// Share of pores that are open to fines `relative_size` times as wide as they
-/// (our own closure; half open at 0.35).
+/// Share of pores open to fines `relative_size` times as wide (our own closure; half open at
+/// 0.35).
 #[inline]
 #[must_use]
 pub fn open_share(relative_size: f64) -> f64 {
     1.0 / (1.0 + closing_power(relative_size))
 }
 
-/// Closed pores over open ones, for fines `relative_size` times as wide.
+/// Ratio of closed to open pores for fines `relative_size` times as wide.
 #[inline]
 #[must_use]
 pub fn closing_power(relative_size: f64) -> f64 {
@@ -95,13 +92,13 @@ pub fn closing_power(relative_size: f64) -> f64 {
     x4 * x4
 }
 
-/// Bulk volume of coarse pieces (`envelope` with gaps `gap`) that hold fines of
-/// bulk volume `fines`, at packing ratio `ratio`: the larger of the coarse-led and
-/// the fine-led volume, rounded over 1 % of the gap that fines can use.
+/// Bulk volume of coarse particles (`envelope` with gaps `gap`) that contain fines of bulk volume
+/// `fines`, at packing ratio `ratio`: the larger of the coarse-controlled and the fine-controlled
+/// volume, rounded over 1 % of the usable gap.
 ///
 /// ```
 /// use moulder_core::law::packing::filled_volume;
-/// // No fines: the coarse bed as it lies. No coarse: the fines as they lie.
+/// // Limits: coarse alone, fines alone.
 /// assert!((filled_volume(0.6, 0.4, 0.0, 0.05) - 1.0).abs() < 1e-4);
 /// assert!((filled_volume(0.0, 0.0, 0.3, 0.05) - 0.3).abs() < 1e-4);
 /// ```
@@ -115,40 +112,39 @@ pub fn filled_volume(envelope: f64, gap: f64, fines: f64, ratio: f64) -> f64 {
     crate::math::smooth::smooth_max(coarse_led, fine_led, width)
 }
 
-/// One component of a mix.
+/// One component of a mixture.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Component {
-    /// Volume of the pieces themselves; m3.
+    /// Particle volume; m3.
     pub envelope_m3: f64,
-    /// Void ratio when it lies alone.
+    /// Void ratio of the component alone.
     pub void_ratio: f64,
-    /// Size of its pieces across their shorter way; m.
+    /// Particle size (shorter dimension); m.
     pub particle_size_m: f64,
-    /// 1 for rods, 0 for lumps.
+    /// 1 for rods, 0 for grains.
     pub rod_share: f64,
 }
 
 impl Component {
-    /// The size that must fit for a piece to lie in another's gap: a rod has to
-    /// fit with its length, taken as ten times its thickness (our own closure).
+    /// Size that must fit into a gap: for rods the length, taken as ten times the diameter (our
+    /// own closure).
     fn entering_m(&self) -> f64 {
         self.particle_size_m * (1.0 + 9.0 * self.rod_share)
     }
 }
 
-/// Bulk volume of a mix; m3.
+/// Bulk volume of a mixture; m3.
 ///
-/// The linear packing model over all components, each in turn taken as the one
-/// that leads; the largest counts. So that nothing has a kink, the largest is taken
-/// as the mean weighted by the 48th powers: exact for a tie and where one leads by
-/// far, at most 1 % low between.
+/// The linear packing model: the largest of the volumes controlled by each component. For
+/// smoothness, the largest is the mean weighted by the 48th powers: exact for a tie and for one
+/// clearly dominant component, at most 1 % low between.
 ///
 /// ```
 /// use moulder_core::law::packing::{mixed_volume_m3, Component};
 ///
 /// let alone = Component { envelope_m3: 0.2, void_ratio: 1.5, particle_size_m: 0.02, rod_share: 0.0 };
 /// assert!((mixed_volume_m3(&[alone]) - 0.5).abs() < 1e-12);
-/// // Twice the same lies as one.
+/// // Two equal components pack as one.
 /// assert!((mixed_volume_m3(&[alone, alone]) - 1.0).abs() < 1e-3);
 /// ```
 #[must_use]
@@ -198,14 +194,14 @@ pub fn mixed_volume_m3(components: &[Component]) -> f64 {
     total * sum / weights
 }
 
-/// The packing ratio of two components by their pores, drawn to 1 as they become of
-/// one size: pieces do not nest in their own kind (its void ratio counts that already).
+/// Packing ratio of two components by their pores, raised to 1 for equal sizes: particles do not
+/// nest among their own size, whose void ratio already includes it.
 fn nesting_ratio(by_size: f64, by_pores: f64) -> f64 {
     let squared = by_size * by_size;
     by_pores + (1.0 - by_pores) * squared * squared
 }
 
-/// Sauter mean size of pieces: total volume over the sum of volume by size; m.
+/// Sauter mean size: total volume over the sum of volume by size; m.
 #[inline]
 #[must_use]
 pub fn mean_particle_size_m(envelope: f64, envelope_by_particle_size: f64) -> f64 {
@@ -216,8 +212,8 @@ pub fn mean_particle_size_m(envelope: f64, envelope_by_particle_size: f64) -> f6
 mod tests {
     use super::*;
 
-    /// Densest packing of two very unequal sizes, both of porosity `porosity` alone
-    /// (Furnas 1931): solid share, and the coarse share at which it is reached.
+    /// Densest packing of two very unequal sizes of equal porosity (Furnas 1931): solid share,
+    /// and the coarse share at which it occurs.
     fn furnas_limit(porosity: f64) -> (f64, f64) {
         (1.0 - porosity * porosity, 1.0 / (1.0 + porosity))
     }
@@ -239,9 +235,8 @@ mod tests {
         }
     }
 
-    /// Furnas 1931: equal porosity 0.36, very unequal sizes, 0.8704 at a coarse share
-    /// of 0.735. Self-consistency: the limit is derived, and the smooth maximum must
-    /// stay near it.
+    /// Furnas 1931: porosity 0.36 and very unequal sizes give 0.8704 at a coarse share of 0.735.
+    /// Self-consistency: the limit is derived, and the smooth maximum must stay near it.
     #[test]
     fn furnas_densest() {
         let porosity = 0.36;
@@ -274,11 +269,11 @@ mod tests {
         assert!((at - want_at).abs() < 0.02, "{at}");
     }
 
-    /// Where coarse-led and fine-led volume cross, the bed has dropped by gap times
-    /// usable share: 0.147 m for 0.40 m of logs of solid share 0.60 at ratio 0.05.
-    /// Self-consistency of the derived formula.
+    /// Where coarse- and fine-controlled volumes cross, the bed has settled by gap times usable
+    /// share: 0.147 m for 0.40 m of logs of solid share 0.60 at ratio 0.05. Self-consistency of
+    /// the derived formula.
     #[test]
-    fn full_logs_drop_by_147_mm() {
+    fn filled_logs_settle_by_147_mm() {
         let (envelope, gap, ratio) = (0.40 * 0.60, 0.40 * 0.40, 0.05);
         let full = gap * usable_share(ratio) / vanishing_share(ratio);
         let drop = 0.40 + full - filled_volume(envelope, gap, full, ratio);
@@ -286,7 +281,7 @@ mod tests {
     }
 
     #[test]
-    fn dense_spheres_meet_the_entrance_ratio() {
+    fn entrance_ratio_of_dense_spheres() {
         // The largest sphere that passes three touching ones: 2/sqrt(3) - 1 of their size.
         assert!((2.0 / 3.0_f64.sqrt() - 1.0 - ENTRANCE_RATIO).abs() < 0.001);
         let pore = pore_width_m(1.0, 2.0 / 3.0, 0.0);

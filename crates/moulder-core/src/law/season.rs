@@ -1,13 +1,12 @@
-//! A year's course of a monthly figure, as a mean and two harmonics.
+//! Annual course of a monthly quantity: mean and two harmonics.
 
 use crate::DAYS_PER_YEAR;
 
-/// The course of a quantity over the year: mean, yearly and half-yearly wave.
+/// Annual course: mean, annual and half-annual harmonic.
 ///
-/// Fitted to twelve monthly means by their discrete Fourier sums, so the mean of
-/// the year is the mean of the twelve. In the middle of a month, two harmonics
-/// follow the mean temperatures of the built-in stations within 0.7 degC, their
-/// highs and lows within 1.1 degC (tested with the stations).
+/// Fitted to twelve monthly means by discrete Fourier sums, so that the annual mean is kept. At
+/// mid-month, two harmonics reproduce mean temperatures of the built-in stations within 0.7 degC,
+/// daily maxima and minima within 1.1 degC (tested with the stations).
 ///
 /// ```
 /// use moulder_core::law::season::Season;
@@ -17,15 +16,15 @@ use crate::DAYS_PER_YEAR;
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Season {
-    /// Mean of the year, in the unit of the months.
+    /// Annual mean, in the unit of the months.
     pub mean: f64,
-    /// Cosine and sine parts of the first and second harmonic; time runs from
-    /// the start of the civil year.
+    /// Cosine and sine coefficients of the first and second harmonic; time from the start of the
+    /// civil year.
     pub waves: [[f64; 2]; 2],
 }
 
 impl Season {
-    /// The course through twelve monthly means, January first.
+    /// Fits twelve monthly means, January first.
     #[must_use]
     pub fn from_months(months: &[f64; 12]) -> Self {
         let mean = months.iter().sum::<f64>() / 12.0;
@@ -41,7 +40,7 @@ impl Season {
         Self { mean, waves }
     }
 
-    /// A single yearly wave: `mean + half_range cos(..)`, coldest at the start of the year.
+    /// A single annual harmonic of amplitude `half_range`, coldest at the start of the year.
     #[must_use]
     pub fn sinusoid(mean: f64, half_range: f64) -> Self {
         Self {
@@ -56,11 +55,11 @@ impl Season {
         self.damped(day, 0.0)
     }
 
-    /// The value below ground: each wave damped by `exp(-depth)` and late by
-    /// `depth`, in units of that wave's damping depth at the first harmonic.
+    /// The value at depth: each harmonic damped by `exp(-depth)` and delayed by `depth`, relative
+    /// to its own damping depth; `relative_depth` refers to the first harmonic.
     ///
-    /// van Wijk & de Vries (1963) for each harmonic; the damping depth of the
-    /// n-th is the first's over the square root of n.
+    /// van Wijk & de Vries (1963) for each harmonic; the damping depth of the n-th is that of the
+    /// first over the square root of n.
     #[must_use]
     pub fn damped(&self, day: f64, relative_depth: f64) -> f64 {
         const ROOT_ORDER: [f64; 2] = [1.0, core::f64::consts::SQRT_2];

@@ -1,23 +1,23 @@
-//! How gaps close: under load, on first wetting, by creep, and as pieces rot.
+//! Closure of gaps: by load, first wetting, creep and decay.
 //!
-//! A layer's gap is `G = e_min E + G_x`: a part that stays with the pieces'
-//! envelope `E`, and an excess that closes. Each cause multiplies the excess:
+//! The gap of a layer is `G = e_min E + G_x`: a minimum proportional to the envelope `E` of its
+//! pieces, and an excess that closes. Each process multiplies the excess:
 //!
 //! ```text
 //! dG_x/dt = sum_j alpha_j (G_x/E) dE_j/dt
 //!           - G_x ( b (dS/dt)/(sigma_c + S) + w_c dm/dt + b_a/(t + t_p) )
 //! ```
 //!
-//! where S is the largest effective stress felt, m the share wetted for the first
-//! time, and t the time since filling. Decay: `McDougall` & Pyrah 2004, Geotechnique
-//! 54:487-493, `dV_void = Lambda dV_solid` with `Lambda = alpha e`. Load and creep:
-//! the laws of `log10` of stress and of time (Sowers 1973; UFC 3-220-10, eq. 5-18),
-//! in the power form that never closes more than there is. Wetting: our own closure.
+//! with S the maximum effective stress so far, m the wetted share, t the time since filling.
+//! Decay: `McDougall` & Pyrah 2004, Geotechnique 54:487-493, `dV_void = Lambda dV_solid` with
+//! `Lambda = alpha e`. Load and creep: the `log10` laws of stress and time (Sowers 1973; UFC
+//! 3-220-10, eq. 5-18), as power laws that cannot close more than the excess. Wetting: our own
+//! closure.
 
 use crate::math::elementary::{exp, mean_growth, pow};
 use crate::value::{Spread, Status, Value};
 
-/// Time in which effective stress follows the load.
+/// Time constant of effective stress under load.
 pub static STRESS_DAYS: Value = Value::new(
     10.0,
     Spread::new(3.0, 30.0),
@@ -26,7 +26,7 @@ pub static STRESS_DAYS: Value = Value::new(
     Status::Judgement,
 );
 
-/// Creep over compression, `C_alpha/C_c`.
+/// Creep to compression ratio, `C_alpha/C_c`.
 pub static CREEP_RATIO: Value = Value::new(
     0.06,
     Spread::new(0.035, 0.10),
@@ -35,7 +35,7 @@ pub static CREEP_RATIO: Value = Value::new(
     Status::Read,
 );
 
-/// Time that creep is counted from.
+/// Reference time of creep.
 pub static CREEP_START_DAYS: Value = Value::new(
     30.0,
     Spread::new(15.0, 60.0),
@@ -44,7 +44,7 @@ pub static CREEP_START_DAYS: Value = Value::new(
     Status::Read,
 );
 
-/// Time in which a thorough watering collapses a layer.
+/// Time constant of collapse under thorough watering.
 pub static WATERED_DAYS: Value = Value::new(
     2.0,
     Spread::new(1.0, 5.0),
@@ -62,7 +62,7 @@ pub static FOOT_KPA: Value = Value::new(
     Status::Judgement,
 );
 
-/// Radius of a sole as a circle.
+/// Equivalent radius of a shoe sole.
 pub static FOOT_RADIUS_M: Value = Value::new(
     0.14,
     Spread::new(0.10, 0.18),
@@ -71,7 +71,7 @@ pub static FOOT_RADIUS_M: Value = Value::new(
     Status::Judgement,
 );
 
-/// Share of treading that lasts.
+/// Lasting share of compaction by treading.
 pub static TREADING_SHARE: Value = Value::new(
     0.5,
     Spread::new(0.3, 0.8),
@@ -80,34 +80,33 @@ pub static TREADING_SHARE: Value = Value::new(
     Status::Judgement,
 );
 
-/// Distance to the load below which the stress felt slows down; kPa (a millimetre of water).
-const STRESS_WIDTH_KPA: f64 = 0.01;
+/// Distance below the load at which the stress rate is rounded off; kPa (1 mm of water).
+const STRESS_ROUNDING_KPA: f64 = 0.01;
 
 /// Acceleration of gravity over 1000: kPa per kg/m2.
 pub const GRAVITY_KPA_M2_PER_KG: f64 = 9.806_65e-3;
 
-/// Exponent b of the power form whose first slope is that of
-/// `strain = C log10(1 + S/sigma_c)`: `C (1 + e0)/(ln 10 (e0 - e_min))`.
+/// Exponent b of the power law whose initial slope equals that of `strain = C log10(1 +
+/// S/sigma_c)`: `C (1 + e0)/(ln 10 (e0 - e_min))`.
 #[must_use]
 pub fn closing_exponent(compression: f64, void_ratio: f64, min_void_ratio: f64) -> f64 {
     compression * (1.0 + void_ratio) / (core::f64::consts::LN_10 * (void_ratio - min_void_ratio))
 }
 
-/// Exponent `w_c` that makes a tipped layer lose `strain` of its height on wetting.
+/// Exponent `w_c` at which a loose layer loses `strain` of its height on wetting.
 ///
-/// A strain that would close more than the excess gap is held just below it.
+/// Limited to 95 % of the excess gap.
 #[must_use]
 pub fn collapse_exponent(strain: f64, void_ratio: f64, min_void_ratio: f64) -> f64 {
     let excess_share = (void_ratio - min_void_ratio) / (1.0 + void_ratio);
     -crate::math::elementary::ln(1.0 - (strain / excess_share).min(0.95))
 }
 
-/// Share of the excess gap left when the stress felt rises from `from_kpa` to
-/// `to_kpa`.
+/// Share of the excess gap left when the effective stress rises from `from_kpa` to `to_kpa`.
 ///
 /// ```
 /// use moulder_core::law::settlement::left_after_load;
-/// // Exponent 1: twice the shifted stress, half the excess.
+/// // Exponent 1: double the shifted stress, half the excess.
 /// assert!((left_after_load(1.0, 2.0, 0.0, 2.0) - 0.5).abs() < 1e-15);
 /// ```
 #[inline]
@@ -126,23 +125,22 @@ pub fn left_after_wetting(collapse: f64, from: f64, to: f64) -> f64 {
     exp(-collapse * (to - from))
 }
 
-/// Share of the excess gap left by creep from `from_days` to `to_days` after
-/// filling.
+/// Share of the excess gap left by creep from `from_days` to `to_days` after filling.
 #[inline]
 #[must_use]
 pub fn left_after_creep(exponent: f64, start_days: f64, from_days: f64, to_days: f64) -> f64 {
     pow((to_days + start_days) / (from_days + start_days), -exponent)
 }
 
-/// Share of the excess gap left when the envelope goes from `before` to `after`
-/// and `weighted_change` is the sum of each ingredient's `alpha` times its change.
+/// Share of the excess gap left by decay when the envelope goes from `before` to `after`;
+/// `weighted_change` is the sum over ingredients of `alpha` times their change.
 ///
-/// With one alpha this is `(after/before)^alpha` exactly; with several, their mean
-/// by the logarithmic mean of the envelope.
+/// For one alpha this is exactly `(after/before)^alpha`; for several, their mean by the
+/// logarithmic mean of the envelope.
 ///
 /// ```
 /// use moulder_core::law::settlement::left_after_rot;
-/// // Half the pieces gone at alpha 1: half the gap gone, the void ratio kept.
+/// // Half the pieces decayed at alpha 1: half the gap, the same void ratio.
 /// assert!((left_after_rot(1.0, 0.5, 1.0 * -0.5) - 0.5).abs() < 1e-14);
 /// ```
 #[inline]
@@ -152,31 +150,43 @@ pub fn left_after_rot(before: f64, after: f64, weighted_change: f64) -> f64 {
     exp(weighted_change / base * mean_growth((after - before) / base))
 }
 
-/// How fast the stress felt takes up the load; kPa/d: `x/days` for a load `x` above it,
-/// nothing for one below, joined as `x^3/(x^2 + w^2)`, which has no kink and never
-/// carries the stress felt beyond the load.
+/// Rate of effective stress; kPa/d: `x/days` for a load `x` above it and 0 below, joined smoothly
+/// as `x^3/(x^2 + w^2)`, which never exceeds the load.
 ///
-/// It never falls: what was squeezed stays squeezed.
+/// It never decreases: compression is irreversible.
 #[inline]
 #[must_use]
-pub fn stress_rate(vertical_stress_kpa: f64, felt_kpa: f64, stress_days: f64) -> f64 {
-    let x = (vertical_stress_kpa - felt_kpa).max(0.0);
-    x * x * x / (x * x + STRESS_WIDTH_KPA * STRESS_WIDTH_KPA) / stress_days
+pub fn stress_rate(vertical_stress_kpa: f64, effective_kpa: f64, stress_days: f64) -> f64 {
+    let x = (vertical_stress_kpa - effective_kpa).max(0.0);
+    x * x * x / (x * x + STRESS_ROUNDING_KPA * STRESS_ROUNDING_KPA) / stress_days
 }
 
-/// The stress felt after `days` at a constant load; kPa. One step of the classic
-/// fourth-order Runge-Kutta scheme for [`stress_rate`].
+/// Effective stress after `days` at constant load; kPa. One step of the classic fourth-order
+/// Runge-Kutta method for [`stress_rate`].
 #[inline]
 #[must_use]
-pub fn stress_after(vertical_stress_kpa: f64, felt_kpa: f64, stress_days: f64, days: f64) -> f64 {
-    let k1 = stress_rate(vertical_stress_kpa, felt_kpa, stress_days);
-    let k2 = stress_rate(vertical_stress_kpa, felt_kpa + 0.5 * days * k1, stress_days);
-    let k3 = stress_rate(vertical_stress_kpa, felt_kpa + 0.5 * days * k2, stress_days);
-    let k4 = stress_rate(vertical_stress_kpa, felt_kpa + days * k3, stress_days);
-    felt_kpa + days / 6.0 * (k1 + 2.0 * (k2 + k3) + k4)
+pub fn stress_after(
+    vertical_stress_kpa: f64,
+    effective_kpa: f64,
+    stress_days: f64,
+    days: f64,
+) -> f64 {
+    let k1 = stress_rate(vertical_stress_kpa, effective_kpa, stress_days);
+    let k2 = stress_rate(
+        vertical_stress_kpa,
+        effective_kpa + 0.5 * days * k1,
+        stress_days,
+    );
+    let k3 = stress_rate(
+        vertical_stress_kpa,
+        effective_kpa + 0.5 * days * k2,
+        stress_days,
+    );
+    let k4 = stress_rate(vertical_stress_kpa, effective_kpa + days * k3, stress_days);
+    effective_kpa + days / 6.0 * (k1 + 2.0 * (k2 + k3) + k4)
 }
 
-/// The stress that treading leaves at `depth_m` in the lift: `r q (a/(a + z))^2`; kPa.
+/// Residual stress of treading at `depth_m` in a lift: `r q (a/(a + z))^2`; kPa.
 #[must_use]
 pub fn treading_kpa(share: f64, foot_kpa: f64, foot_radius_m: f64, depth_m: f64) -> f64 {
     let spread = foot_radius_m / (foot_radius_m + depth_m);
@@ -187,8 +197,7 @@ pub fn treading_kpa(share: f64, foot_kpa: f64, foot_radius_m: f64, depth_m: f64)
 mod tests {
     use super::*;
 
-    /// Settlement by our own law in the limit of the textbook log law, which is that
-    /// of a least void ratio far below anything.
+    /// Settlement by our law in the limit of the textbook log law: a very low minimum void ratio.
     fn log_law(
         compression_index: f64,
         void_ratio: f64,
@@ -233,8 +242,8 @@ mod tests {
         );
     }
 
-    /// Height left by decay alone, e0 = 3, half the solids gone: self-consistency of
-    /// the closed form `[(1-D) + e0 (1-D)^alpha]/(1+e0)`.
+    /// Height left by decay alone, e0 = 3, half the solids decayed: self-consistency of the
+    /// closed form `[(1-D) + e0 (1-D)^alpha]/(1+e0)`.
     #[test]
     fn decay_table() {
         for (alpha, want) in [(0.0, 0.8750), (0.5, 0.6553), (1.0, 0.5000), (1.25, 0.4403)] {
@@ -244,11 +253,11 @@ mod tests {
         }
     }
 
-    /// Spruce chips, 162 kg/m3 and 9.9e-5 per Pa (Mueller, Karaj & Meissner 2012,
-    /// abstract): a loose column of 1 m settles to 0.9253 m under its own weight by
-    /// the exponential law. Self-consistency: the height is derived. Our law with
-    /// C = 0.20 and the `sigma_c` that matches the first slope stiffens with load: it gives
-    /// 0.9517 m, within 1 cm of the log law and not of the exponential one.
+    /// Spruce chips, 162 kg/m3 and 9.9e-5 per Pa (Mueller, Karaj & Meissner 2012, abstract): a
+    /// loose column of 1 m settles to 0.9253 m under its own weight by the exponential law.
+    /// Self-consistency: the height is derived. Our law with C = 0.20 and `sigma_c` of equal
+    /// initial slope stiffens with load: 0.9517 m, within 1 cm of the log law, not of the
+    /// exponential one.
     #[test]
     fn spruce_chip_column() {
         let (density, per_kpa) = (162.0, 0.099);
@@ -287,14 +296,17 @@ mod tests {
     }
 
     #[test]
-    fn stress_follows_the_load_and_never_falls() {
-        let mut felt = 0.0;
+    fn stress_approaches_the_load_and_never_decreases() {
+        let mut effective = 0.0;
         for _ in 0..100 {
-            let next = stress_after(3.0, felt, 10.0, 1.0);
-            assert!(next > felt);
-            felt = next;
+            let next = stress_after(3.0, effective, 10.0, 1.0);
+            assert!(next > effective);
+            effective = next;
         }
-        assert!((felt - 3.0).abs() < 0.1 && felt <= 3.0, "{felt}");
+        assert!(
+            (effective - 3.0).abs() < 0.1 && effective <= 3.0,
+            "{effective}"
+        );
         assert!((stress_after(0.0, 3.0, 10.0, 7.0) - 3.0).abs() < 1e-15);
     }
 }

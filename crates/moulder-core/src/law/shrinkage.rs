@@ -1,21 +1,20 @@
-//! How wood shrinks as it dries, and swells as it drinks.
+//! Shrinkage and swelling of wood with moisture.
 //!
 //! ```text
 //! S(M) = S0 (Mf - M)/Mf below fibre saturation Mf, nothing above it
 //! ```
 //!
-//! Wood Handbook (ch. 4, the equation from memory): across the grain, in proportion to the
-//! moisture below fibre saturation. Along the grain hardly anything (0.1-0.2 %), which is left
-//! out. Pieces lie flat, so a stack loses `S` of its height. A piece is narrowed both
-//! ways and loses `1 - (1 - S)^2` of its own volume; over the fixed plan of a bed the gaps
-//! beside it widen by what the height does not take. Chips that lie any way, and rotten
-//! wood, are taken alike (our own closure).
+//! Wood Handbook (ch. 4, the equation from memory): across the grain, proportional to the
+//! moisture below fibre saturation. Longitudinal shrinkage (0.1-0.2 %) is neglected. Pieces lie
+//! flat, so a stack loses `S` of its height. A piece shrinks in both transverse directions and
+//! loses `1 - (1 - S)^2` of its volume; over the fixed plan area of a bed the gaps widen by the
+//! rest. Randomly oriented chips and decayed wood are treated alike (our own closure).
 
 use crate::law::water::FIBRE_SATURATION;
 use crate::math::smooth::softplus;
 use crate::value::{Spread, Status, Value};
 
-/// Share of its width that green wood has lost when it is oven dry.
+/// Transverse shrinkage of wood from green to oven dry.
 pub static WOOD_SHRINKAGE: Value = Value::new(
     0.06,
     Spread::new(0.04, 0.08),
@@ -24,17 +23,16 @@ pub static WOOD_SHRINKAGE: Value = Value::new(
     Status::Read,
 );
 
-/// Rounding at fibre saturation, as a share of it. A drying piece begins to shrink a
-/// little above: its rim is drier than its heart (Teesdale 1942, FPL No. 1424; the width of it is
-/// our own closure).
+/// Rounding at fibre saturation, as a share of it. A drying piece starts to shrink slightly
+/// above, since its rim is drier than its core (Teesdale 1942, FPL No. 1424; the width is our own
+/// closure).
 const ROUNDING: f64 = 0.05;
 
-/// Share of its width that wood has lost at `moisture` kg per kg dry, when it loses
-/// `oven_dry` in all.
+/// Relative shrinkage of wood width at `moisture` kg per kg dry, for a total of `oven_dry`.
 ///
 /// ```
 /// use moulder_core::law::shrinkage::width_lost;
-/// // Half way down from fibre saturation, half of the shrinkage.
+/// // Halfway below fibre saturation, half of the shrinkage.
 /// assert!((width_lost(0.15, 0.06) - 0.03).abs() < 1e-5);
 /// assert!(width_lost(0.60, 0.06) < 1e-9);
 /// ```
@@ -44,18 +42,18 @@ pub fn width_lost(moisture: f64, oven_dry: f64) -> f64 {
     oven_dry * softplus(1.0 - moisture / FIBRE_SATURATION, ROUNDING)
 }
 
-/// A frame of pieces with a gap between them.
+/// A skeleton of pieces with gaps.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Skeleton {
-    /// Envelope of all its pieces; m3.
+    /// Envelope volume of its pieces; m3.
     pub envelope_m3: f64,
-    /// The gap between them; m3.
+    /// Gap volume; m3.
     pub gap_m3: f64,
 }
 
-/// A swollen frame, of whose envelope `wood_m3` is wood that has lost the share
-/// `width_lost` of its width: the height falls by that share as far as it is wood, and
-/// the gap widens by what the pieces give up beyond that.
+/// The skeleton after shrinkage of the wood `wood_m3` of its swollen envelope by `width_lost`:
+/// height falls by that share in proportion to the wood, and gaps widen by the remaining loss of
+/// volume.
 ///
 /// ```
 /// use moulder_core::law::shrinkage::{Skeleton, shrunk};
@@ -72,7 +70,7 @@ pub fn shrunk(swollen: Skeleton, wood_m3: f64, width_lost: f64) -> Skeleton {
         gap_m3,
     } = swollen;
     let wood_share = wood_m3 / envelope_m3.max(f64::MIN_POSITIVE);
-    // Of the height, and beyond it sideways.
+    // Vertical shrinkage, and the remainder sideways.
     let height = width_lost * wood_share;
     let sideways = wood_m3 * width_lost * (1.0 - width_lost);
     Skeleton {
@@ -85,8 +83,8 @@ pub fn shrunk(swollen: Skeleton, wood_m3: f64, width_lost: f64) -> Skeleton {
 mod tests {
     use super::*;
 
-    /// Radial, tangential and volumetric shrinkage from green to oven dry, per cent:
-    /// Wood Handbook (FPL-GTR-190), table 4-3 (read in part, in a page of it).
+    /// Radial, tangential and volumetric shrinkage from green to oven dry, per cent: Wood
+    /// Handbook (FPL-GTR-190), table 4-3 (read in part).
     const WOODS: [(&str, f64, f64, f64); 12] = [
         ("red alder", 4.4, 7.3, 12.6),
         ("white ash", 4.9, 7.8, 13.3),
@@ -103,7 +101,7 @@ mod tests {
     ];
 
     #[test]
-    fn the_middle_is_that_of_the_handbook_s_woods() {
+    fn best_value_is_the_handbook_mean() {
         let means = WOODS.map(|(_, radial, tangential, _)| 0.005 * (radial + tangential));
         let mean = means.iter().sum::<f64>() / 12.0;
         assert!((mean - WOOD_SHRINKAGE.best).abs() < 0.002, "{mean}");
@@ -114,10 +112,10 @@ mod tests {
         assert_eq!(inside.count(), 8, "{means:?}");
     }
 
-    /// Narrowed both ways by the mean of the two, a piece has lost about the published
-    /// share of its volume.
+    /// Transverse shrinkage by the mean of the two directions reproduces the published volumetric
+    /// shrinkage.
     #[test]
-    fn pieces_lose_the_volume_that_was_measured() {
+    fn volumetric_shrinkage_matches_measurements() {
         for (name, radial, tangential, volumetric) in WOODS {
             let lost = width_lost(0.0, 0.005 * (radial + tangential));
             let piece = Skeleton {
@@ -132,10 +130,10 @@ mod tests {
         }
     }
 
-    /// Green 1989, FPL-RP-489, abstract: lumber's width shrinks by 6.031 - 0.215 M per
-    /// cent and its thickness by 5.062 - 0.181 M, from 8 to 19 % moisture.
+    /// Green 1989, FPL-RP-489, abstract: lumber shrinks in width by 6.031 - 0.215 M per cent and
+    /// in thickness by 5.062 - 0.181 M, from 8 to 19 % moisture.
     #[test]
-    fn lumber_shrinks_about_as_the_standard_says() {
+    fn lumber_shrinkage_by_the_standard() {
         for percent in [8.0, 12.0, 15.0, 19.0] {
             let standard = 0.5 * (6.031 - 0.215 * percent + 5.062 - 0.181 * percent);
             let ours = 100.0 * width_lost(percent / 100.0, WOOD_SHRINKAGE.best);
@@ -147,7 +145,7 @@ mod tests {
     }
 
     #[test]
-    fn drier_is_narrower_without_a_kink_and_wet_wood_stays() {
+    fn shrinkage_is_monotone_and_smooth() {
         let mut before = width_lost(0.0, 0.06);
         let mut slope_before = None;
         for i in 1..=2000 {
@@ -162,9 +160,9 @@ mod tests {
         assert!(width_lost(0.45, 0.08) < 1e-5);
     }
 
-    /// Beside wood that does not shrink, and without a gap, nothing becomes negative.
+    /// No negative volumes beside non-shrinking pieces or without gaps.
     #[test]
-    fn soft_pieces_keep_their_size() {
+    fn nonwoody_pieces_do_not_shrink() {
         let mixed = Skeleton {
             envelope_m3: 1.0,
             gap_m3: 0.0,

@@ -1,14 +1,13 @@
-//! How decay depends on temperature.
+//! Dependence of decay on temperature.
 //!
-//! The factor is `F(T) H(T) I(T)`: the rise with warmth, the limit of heat, the
-//! limit of frost. `F` is 1 at 10 degC. Wood rises by a Q10, soft matter and soil
-//! by Lloyd & Taylor. Three further published laws stand here as alternatives to
-//! test against.
+//! The factor is `F(T) H(T) I(T)`: rise with temperature, heat limit, frost limit. `F` is 1 at 10
+//! degC: a Q10 law for wood, Lloyd & Taylor for non-woody material and soil. Three further
+//! published laws serve as alternatives for testing.
 
 use crate::math::elementary::{exp, ln, pow};
 use crate::value::{Spread, Status, Value};
 
-/// Temperature at which every rise is 1; degC.
+/// Reference temperature; degC.
 pub const REFERENCE_C: f64 = 10.0;
 
 /// Q10 of wood.
@@ -22,13 +21,13 @@ pub static Q10_WOOD: Value = Value::new(
 
 /// `E0` of Lloyd & Taylor 1994, eq. 11; K.
 const LLOYD_TAYLOR_E0_K: f64 = 308.56;
-/// `T0` of the same, 227.13 K; degC.
+/// `T0` of Lloyd & Taylor 1994, 227.13 K; degC.
 const LLOYD_TAYLOR_T0_C: f64 = 227.13 - 273.15;
 
-/// The rise of wood: `q10^((T - 10)/10)`.
+/// Rise with temperature of wood: `q10^((T - 10)/10)`.
 ///
 /// ```
-/// // Mackensen, Bauhus & Webber 2003: 2.53 for 10 degC.
+/// // Mackensen, Bauhus & Webber 2003: 2.53 per 10 degC.
 /// use moulder_core::law::temperature::q10_rise;
 /// assert!((q10_rise(2.53, 20.0) - 2.53).abs() < 1e-12);
 /// ```
@@ -38,7 +37,7 @@ pub fn q10_rise(q10: f64, temperature_c: f64) -> f64 {
     pow(q10, (temperature_c - REFERENCE_C) / 10.0)
 }
 
-/// The rise of soft matter and soil: Lloyd & Taylor 1994, Functional Ecology
+/// Rise with temperature of non-woody material and soil: Lloyd & Taylor 1994, Functional Ecology
 /// 8:315-323, eq. 11; 0 at and below -46 degC.
 ///
 /// ```
@@ -52,7 +51,7 @@ pub fn lloyd_taylor_rise(temperature_c: f64) -> f64 {
     exp(LLOYD_TAYLOR_E0_K * (1.0 / (REFERENCE_C - LLOYD_TAYLOR_T0_C) - 1.0 / above_t0))
 }
 
-/// The rise by Arrhenius with an activation energy in kJ/mol: an alternative.
+/// Arrhenius law with an activation energy in kJ/mol; an alternative.
 #[must_use]
 pub fn arrhenius_rise(activation_kj_per_mol: f64, temperature_c: f64) -> f64 {
     const GAS_KJ_PER_MOL_K: f64 = 8.314e-3;
@@ -61,8 +60,8 @@ pub fn arrhenius_rise(activation_kj_per_mol: f64, temperature_c: f64) -> f64 {
         * (1.0 / reference_k - 1.0 / (temperature_c + 273.15)))
 }
 
-/// The cardinal law of Rosso, Lobry & Flandrois 1993, J. Theor. Biol. 162:447-463:
-/// 1 at the optimum, 0 outside `least_c..most_c`; an alternative with its own limits.
+/// Cardinal temperature law of Rosso, Lobry & Flandrois 1993, J. Theor. Biol. 162:447-463: 1 at
+/// the optimum, 0 outside `least_c..most_c`; an alternative with its own limits.
 #[must_use]
 pub fn cardinal(least_c: f64, best_c: f64, most_c: f64, temperature_c: f64) -> f64 {
     if temperature_c <= least_c || temperature_c >= most_c {
@@ -83,34 +82,34 @@ pub fn kirschbaum(temperature_c: f64) -> f64 {
     exp(-3.764 + 0.204 * temperature_c * (1.0 - 0.5 * temperature_c / KIRSCHBAUM_BEST_C))
 }
 
-/// Temperature of the peak of [`kirschbaum`]; degC.
+/// Optimum of [`kirschbaum`]; degC.
 const KIRSCHBAUM_BEST_C: f64 = 36.9;
 
-/// Where heat stops decay: middle and width of a logistic fall; degC.
+/// Heat limit of decay: midpoint and width of a logistic decrease; degC.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HeatLimit {
-    /// Temperature of half the rate; degC.
+    /// Temperature at half the rate; degC.
     pub middle_c: f64,
-    /// Width of the fall; degC.
+    /// Width of the decrease; degC.
     pub width_c: f64,
 }
 
-/// Heat limit of wood: fungi peak near 30 degC, 3 % left at 40 (Wood Handbook
-/// ch. 14: slow above 35, all but ceased at 38; the smooth form is our own closure).
+/// Heat limit of wood: fungi peak near 30 degC, 3 % left at 40 (Wood Handbook ch. 14: slow above
+/// 35, all but ceased at 38; the smooth form is our own closure).
 pub const WOOD_HEAT: HeatLimit = HeatLimit {
     middle_c: 33.0,
     width_c: 2.0,
 };
 
-/// Heat limit of soft matter: peak near 56 degC (Suler & Finstein 1977, most CO2
-/// at 56-60 degC, abstract; the smooth form is our own closure).
+/// Heat limit of non-woody material: peak near 56 degC (Suler & Finstein 1977, most CO2 at 56-60
+/// degC, abstract; the smooth form is our own closure).
 pub const SOFT_HEAT: HeatLimit = HeatLimit {
     middle_c: 63.0,
     width_c: 3.0,
 };
 
 impl HeatLimit {
-    /// Share of the rate that heat leaves.
+    /// Factor of the heat limit.
     #[inline]
     #[must_use]
     pub fn factor(self, temperature_c: f64) -> f64 {
@@ -118,48 +117,48 @@ impl HeatLimit {
     }
 }
 
-/// Share of the rate that frost leaves: a logistic about -1 degC, width 0.7
-/// (water in fine pores freezes a little below 0; our own closure).
+/// Frost factor: logistic about -1 degC, width 0.7 (water in fine pores freezes slightly below 0;
+/// our own closure).
 #[inline]
 #[must_use]
 pub fn frost_factor(temperature_c: f64) -> f64 {
     1.0 / (1.0 + exp(-(temperature_c + 1.0) / 0.7))
 }
 
-/// Decay factor of wood: `F H I`.
+/// Temperature factor of wood: `F H I`.
 #[inline]
 #[must_use]
 pub fn wood_factor(q10: f64, temperature_c: f64) -> f64 {
     q10_rise(q10, temperature_c) * WOOD_HEAT.factor(temperature_c) * frost_factor(temperature_c)
 }
 
-/// Decay factor of soft matter, soil and humus: `F H I`.
+/// Temperature factor of non-woody material, soil and humus: `F H I`.
 #[inline]
 #[must_use]
 pub fn soft_factor(temperature_c: f64) -> f64 {
     lloyd_taylor_rise(temperature_c) * SOFT_HEAT.factor(temperature_c) * frost_factor(temperature_c)
 }
 
-/// The air or fill over a day that swings by `half_swing_c` about `mean_c`: the laws are
-/// averaged over it by Chebyshev nodes, side by side so that loops over them vectorise.
+/// Daily course of temperature with amplitude `half_swing_c` about `mean_c`, over which the laws
+/// are averaged at Chebyshev nodes, in a form that vectorises.
 ///
-/// Eight nodes are within 0.2 % for swings up to 6 degC across the onset of frost, which
-/// is the steepest the laws have, and within 1e-4 above 5 degC (tested). Deep in a bed,
-/// where hardly anything swings, four or two do as well to 1e-6 (tested).
+/// Eight nodes are within 0.2 % for amplitudes up to 6 degC across the onset of frost, where the
+/// laws are steepest, and within 1e-4 above 5 degC (tested). At the small amplitudes deep in a
+/// bed, four or two nodes are within 1e-6 (tested).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DayCourse {
     /// Mean; degC.
     pub mean_c: f64,
-    /// Half the difference of high and low; degC.
+    /// Half the daily range; degC.
     pub half_swing_c: f64,
 }
 
 impl DayCourse {
-    /// Swing that two nodes follow, and that four do; degC.
-    const FOLLOWED_BY_2_C: f64 = 0.1;
-    const FOLLOWED_BY_4_C: f64 = 0.6;
+    /// Amplitudes below which two and four nodes suffice; degC.
+    const TWO_NODES_C: f64 = 0.1;
+    const FOUR_NODES_C: f64 = 0.6;
 
-    /// Mean of the decay factor of soft matter.
+    /// Daily mean of the temperature factor of non-woody material.
     ///
     /// ```
     /// use moulder_core::law::temperature::{DayCourse, soft_factor};
@@ -172,7 +171,7 @@ impl DayCourse {
         self.mean_of(soft_factor)
     }
 
-    /// Mean of the decay factor of wood.
+    /// Daily mean of the temperature factor of wood.
     #[must_use]
     pub fn wood_mean(self, q10: f64) -> f64 {
         let ln_q10 = ln(q10);
@@ -185,9 +184,9 @@ impl DayCourse {
     #[inline]
     fn mean_of(self, law: impl Fn(f64) -> f64) -> f64 {
         // cos((2k + 1) pi/(2n)).
-        if self.half_swing_c < Self::FOLLOWED_BY_2_C {
+        if self.half_swing_c < Self::TWO_NODES_C {
             self.mean_at([core::f64::consts::FRAC_1_SQRT_2], law)
-        } else if self.half_swing_c < Self::FOLLOWED_BY_4_C {
+        } else if self.half_swing_c < Self::FOUR_NODES_C {
             self.mean_at([0.923_879_532_511_286_7, 0.382_683_432_365_089_84], law)
         } else {
             let nodes = [
@@ -200,7 +199,7 @@ impl DayCourse {
         }
     }
 
-    /// Mean over nodes above the mean of the day and as many below it.
+    /// Mean over `N` nodes above and `N` below the daily mean.
     #[inline]
     fn mean_at<const N: usize>(self, nodes: [f64; N], law: impl Fn(f64) -> f64) -> f64 {
         let mut factors = [[0.0; 2]; N];
@@ -213,18 +212,18 @@ impl DayCourse {
         for [above, below] in factors {
             sum += above + below;
         }
-        // A power of two, so that the quotient is exact.
+        // Division by a power of two is exact.
         sum * (0.5 / f64::from(u8::try_from(N).unwrap_or(1)))
     }
 }
 
-/// Mean of `law` over a year that swings by `half_range_c` about `mean_c`, by
-/// Chebyshev nodes: what a field site's rate contains.
+/// Annual mean of `law` at amplitude `half_range_c` about `mean_c`, by Chebyshev nodes: the part
+/// of a field site's rate due to temperature.
 ///
 /// ```
 /// use moulder_core::law::temperature::{year_mean, soft_factor};
 ///
-/// // Warm summers count for more than cold winters take away.
+/// // Convexity: seasonality raises the mean.
 /// assert!(year_mean(10.0, 8.0, soft_factor) > soft_factor(10.0));
 /// ```
 #[must_use]
@@ -256,8 +255,8 @@ mod tests {
         assert!((local_q10(kirschbaum, 20.0) - 2.5).abs() < 0.1);
     }
 
-    /// Lloyd & Taylor 1994, eq. 11 (form read in a library's documentation,
-    /// constants from memory; points computed by an independent script).
+    /// Lloyd & Taylor 1994, eq. 11 (form read in a library's documentation, constants from
+    /// memory; points computed by an independent script).
     #[test]
     fn lloyd_taylor_points() {
         for (temperature_c, want) in [
@@ -276,8 +275,8 @@ mod tests {
         assert!(lloyd_taylor_rise(-80.0) < 1e-300);
     }
 
-    /// Rosso et al. 1993, points of the documentation of a library that carries
-    /// the equation (0.037 at the optimum, 4/20/37 degC, at 10 degC: 0.02443).
+    /// Rosso et al. 1993, points from the documentation of a library with the equation (0.037 at
+    /// the optimum, 4/20/37 degC, at 10 degC: 0.02443).
     #[test]
     fn cardinal_points() {
         assert!((0.037 * cardinal(4.0, 20.0, 37.0, 10.0) - 0.02443).abs() < 5e-6);
@@ -291,8 +290,8 @@ mod tests {
         assert!((arrhenius_rise(47.835, 20.0) - 2.0).abs() < 1e-3);
     }
 
-    /// Wood Handbook ch. 14: decay is slow below 10 and above 35 degC, and all
-    /// but ceases at 2 and at 38 degC.
+    /// Wood Handbook ch. 14: decay is slow below 10 and above 35 degC, and all but ceases at 2
+    /// and at 38 degC.
     #[test]
     fn wood_limits() {
         let best = (0..400)
@@ -306,7 +305,7 @@ mod tests {
     }
 
     #[test]
-    fn day_mean_is_the_mean_of_a_fine_grid() {
+    fn day_mean_matches_a_fine_grid() {
         for (mean_c, half_swing_c, bound) in
             [(0.0, 6.0, 2e-3), (12.0, 7.0, 1e-4), (28.0, 9.0, 1e-4)]
         {
@@ -325,11 +324,11 @@ mod tests {
         }
     }
 
-    /// Where a day swings a little more than so many nodes follow, the next more say the
-    /// same to a millionth of the law's best; where frost sets in the law bends most.
+    /// At each switch of node count the results agree to 1e-6; the laws are most curved at the
+    /// onset of frost.
     #[test]
-    fn few_nodes_do_where_little_swings() {
-        for half_swing_c in [DayCourse::FOLLOWED_BY_2_C, DayCourse::FOLLOWED_BY_4_C] {
+    fn few_nodes_suffice_at_small_amplitudes() {
+        for half_swing_c in [DayCourse::TWO_NODES_C, DayCourse::FOUR_NODES_C] {
             for tenths in -100..400 {
                 let course = DayCourse {
                     mean_c: 0.1 * f64::from(tenths),

@@ -1,20 +1,20 @@
-//! Wind in a stack: how far air blows through open pieces and dries them all through.
+//! Drying of open stacks by wind.
 //!
 //! ```text
-//! take = f ET0 A_side D,    D = o exp(-sum over what lies above (1 - o) h/5 cm)
+//! E = f ET0 A_side D,    D = o exp(-sum over the slices above of (1 - o) h/5 cm)
 //! ```
 //!
-//! Stacked wood dries through its open sides, not by its top alone. The form is our own
-//! closure: wind passes wide pores and no narrow ones, and where soil, leaves or
-//! clippings lie on top they hang over the sides too and keep it out. Wind takes the water
-//! that wood gives before it wets other wood, and dries all that lies in it wholly. How fast wood gives
-//! is a matter of its size ([`crate::law::water::drinking_days`]): the factor hardly counts.
+//! Stacked wood dries through its open sides as well as its top. The form is our own closure:
+//! wind passes wide pores only; soil, leaves or clippings on top overhang the sides and shield
+//! them. Wind takes the water released by wood before it wets other wood, and dries other
+//! material completely. The drying rate is set by particle size
+//! ([`crate::law::water::drinking_days`]) and is insensitive to the factor f.
 
 use crate::math::elementary::exp;
 use crate::math::smooth::smooth_min;
 use crate::value::{Spread, Status, Value};
 
-/// What an open side gives to the wind, over the reference evapotranspiration.
+/// Evaporation of an open side in full wind, over the reference evapotranspiration.
 pub static SIDE_FACTOR: Value = Value::new(
     1.0,
     Spread::new(0.5, 2.0),
@@ -23,14 +23,14 @@ pub static SIDE_FACTOR: Value = Value::new(
     Status::Judgement,
 );
 
-/// Width of pores that wind half passes; m (our own closure: it blows through stacked
-/// logs and loose brush, not through chips or leaves).
+/// Pore width that passes half the wind; m (our own closure: stacked logs and loose brush pass
+/// it, chips and leaves do not).
 const WIND_PORE_M: f64 = 0.03;
-/// Thickness of closed stuff that takes the wind to 37 %; m (our own closure).
+/// Thickness of closed material that reduces wind to 37 %; m (our own closure).
 const REACH_M: f64 = 0.05;
 
-/// Share of the wind that a frame lets through, with pores `pore_m` wide and fines in
-/// the share `filled` of its gap.
+/// Share of the wind that passes a skeleton with pores of `pore_m` and the share `filled` of its
+/// gap filled with fines.
 ///
 /// ```
 /// use moulder_core::law::ventilation::openness;
@@ -50,7 +50,7 @@ pub fn openness(pore_m: f64, filled: f64) -> f64 {
     x8 / (1.0 + x8)
 }
 
-/// Share of the wind that is left below `thickness_m` of that openness.
+/// Share of the wind left below `thickness_m` of material of an openness.
 ///
 /// ```
 /// use moulder_core::law::ventilation::left_below;
@@ -68,7 +68,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn wider_is_opener_and_fuller_is_closer() {
+    fn openness_grows_with_pores_and_falls_with_filling() {
         for i in 1..100 {
             let pore_m = f64::from(i) * 0.002;
             let (here, wider) = (openness(pore_m, 0.2), openness(pore_m + 0.002, 0.2));
@@ -78,7 +78,7 @@ mod tests {
     }
 
     #[test]
-    fn two_halves_hold_back_what_the_whole_does() {
+    fn halves_attenuate_as_the_whole() {
         let halves = left_below(0.3, 0.04) * left_below(0.3, 0.04);
         assert!((halves - left_below(0.3, 0.08)).abs() < 1e-15);
     }

@@ -1,21 +1,20 @@
-//! Water in the bed: what layers hold, what runs through, what the air and the crop
-//! take, and how slowly wood drinks.
+//! Water balance: storage, drainage, evapotranspiration, exchange with wood.
 //!
 //! ```text
-//! dW_i/dt = in_i - drain_i - take_i - drink_i,     drain_i = softplus(W_i - F_i)/(1 d)
+//! dW_i/dt = inflow_i - drain_i - et_i - wood_i,     drain_i = softplus(W_i - F_i)/(1 d)
 //! ```
 //!
-//! with `in` the rain on the top slice and the drainage of the slice above on every
-//! other. Soft matter, soil and the films on pieces share the store of a slice; wood
-//! has one of its own. Evapotranspiration is the reference value (FAO-56) times a crop
-//! factor, taken with depth. The forms below the reference are our own closures.
+//! with `inflow` the rain on the top slice and the drainage from above on every other. Non-woody
+//! material, soil and films share the store of a slice; wood has its own. Evapotranspiration is
+//! the FAO-56 reference value times a crop factor, distributed over depth. The other forms are
+//! our own closures.
 
 use crate::law::moisture::wood_saturation;
 use crate::math::elementary::{exp, sqrt};
 use crate::math::smooth::{smooth_min, smooth_min_and_slope, softplus, softplus_and_slope};
 use crate::value::{Spread, Status, Value};
 
-/// Evapotranspiration of a bed over the reference value.
+/// Crop factor: evapotranspiration of a bed over the reference value.
 pub static CROP_FACTOR: Value = Value::new(
     0.8,
     Spread::new(0.5, 1.05),
@@ -24,7 +23,7 @@ pub static CROP_FACTOR: Value = Value::new(
     Status::Memory,
 );
 
-/// Depth over which roots take water falls to 37 %.
+/// Depth at which root density has fallen to 37 %.
 pub static ROOTING_DEPTH: Value = Value::new(
     0.15,
     Spread::new(0.10, 0.25),
@@ -33,7 +32,7 @@ pub static ROOTING_DEPTH: Value = Value::new(
     Status::Judgement,
 );
 
-/// Time in which water above field capacity runs off downwards.
+/// Time constant of drainage above field capacity.
 pub static DRAINAGE_DAYS: Value = Value::new(
     1.0,
     Spread::new(0.5, 2.0),
@@ -42,7 +41,7 @@ pub static DRAINAGE_DAYS: Value = Value::new(
     Status::Memory,
 );
 
-/// Time in which a log of 10 cm drinks or dries.
+/// Time constant of water exchange of a log of 10 cm.
 pub static DRINKING_DAYS: Value = Value::new(
     180.0,
     Spread::new(90.0, 360.0),
@@ -51,7 +50,7 @@ pub static DRINKING_DAYS: Value = Value::new(
     Status::Judgement,
 );
 
-/// Share of its largest moisture that wood holds against drainage.
+/// Share of its saturation moisture that wood holds against drainage.
 pub static WOOD_HELD: Value = Value::new(
     0.6,
     Spread::new(0.35, 0.8),
@@ -60,7 +59,7 @@ pub static WOOD_HELD: Value = Value::new(
     Status::Judgement,
 );
 
-/// Share of field capacity below which plants and air take no more.
+/// Residual water content for plants and evaporation, as a share of field capacity.
 pub static LEAST_SHARE: Value = Value::new(
     0.2,
     Spread::new(0.1, 0.3),
@@ -69,7 +68,7 @@ pub static LEAST_SHARE: Value = Value::new(
     Status::Memory,
 );
 
-/// Water that wets a layer for the first time, over what it holds.
+/// Water needed for first wetting of a layer, over its field capacity.
 pub static WETTING_SHARE: Value = Value::new(
     0.7,
     Spread::new(0.3, 1.5),
@@ -78,15 +77,14 @@ pub static WETTING_SHARE: Value = Value::new(
     Status::Judgement,
 );
 
-/// Thickness of the water film on pieces; m (our own closure: 0.2 mm).
+/// Thickness of water films on pieces; m (our own closure: 0.2 mm).
 pub const FILM_M: f64 = 0.2e-3;
-/// Moisture of wood in moist air; kg per kg dry (fibre saturation averages 30 %,
-/// Wood Handbook ch. 4).
+/// Fibre saturation of wood; kg per kg dry (30 % on average, Wood Handbook ch. 4).
 pub const FIBRE_SATURATION: f64 = 0.30;
-/// Rounding of field capacity, as a share of it.
+/// Rounding at field capacity, as a share of it.
 const FIELD_WIDTH: f64 = 0.02;
 
-/// How fast water above field capacity runs on; kg/d.
+/// Drainage of water above field capacity; kg/d.
 ///
 /// ```
 /// use moulder_core::law::water::drainage_kg_per_day;
@@ -99,7 +97,7 @@ pub fn drainage_kg_per_day(held_kg: f64, field_kg: f64, days: f64) -> f64 {
     drainage_and_slope(held_kg, field_kg, days).0
 }
 
-/// [`drainage_kg_per_day`] and its slope by what is held; kg/d and 1/d.
+/// [`drainage_kg_per_day`] and its derivative in the storage; kg/d and 1/d.
 #[inline]
 #[must_use]
 pub fn drainage_and_slope(held_kg: f64, field_kg: f64, days: f64) -> (f64, f64) {
@@ -108,8 +106,8 @@ pub fn drainage_and_slope(held_kg: f64, field_kg: f64, days: f64) -> (f64, f64) 
     (ramp / days, slope / days)
 }
 
-/// Share of the wanted water that a store gives: 0 at the least it can dry to, near 1
-/// above half way to field capacity, without a kink.
+/// Share of the demand that a store meets: 0 at the residual water content, near 1 above halfway
+/// to field capacity, smooth.
 ///
 /// ```
 /// use moulder_core::law::water::giving;
@@ -123,7 +121,7 @@ pub fn giving(available_share: f64) -> f64 {
     giving_and_slope(available_share).0
 }
 
-/// [`giving`] and its slope.
+/// [`giving`] and its derivative.
 ///
 /// ```
 /// use moulder_core::law::water::{giving, giving_and_slope};
@@ -138,8 +136,7 @@ pub fn giving_and_slope(available_share: f64) -> (f64, f64) {
     let x2 = x * x;
     let x4 = x2 * x2;
     let sum = 1.0 + x4 * x4;
-    // x for small, 1 for large: an eighth power mean, whose slope is its ninth power over
-    // that of x.
+    // An eighth power mean of x and 1, whose derivative is its ninth power over that of x.
     let root = sqrt(sqrt(sqrt(sum)));
     let slope = if available_share > 0.0 {
         2.0 / (sum * root)
@@ -149,16 +146,15 @@ pub fn giving_and_slope(available_share: f64) -> (f64, f64) {
     (x / root, slope)
 }
 
-/// Weight of a slice in sharing out evapotranspiration: the part of an exponential
-/// rooting profile that lies between two depths.
+/// Share of evapotranspiration between two depths, by an exponential root profile.
 #[inline]
 #[must_use]
 pub fn rooting_share(top_m: f64, bottom_m: f64, rooting_m: f64) -> f64 {
     exp(-top_m / rooting_m) - exp(-bottom_m / rooting_m)
 }
 
-/// Time in which a piece drinks: with the square of its size, within 60 to 500 days
-/// (our own closure).
+/// Time constant of water exchange of a piece: quadratic in size, bounded to 60-500 days (our own
+/// closure).
 ///
 /// ```
 /// use moulder_core::law::water::drinking_days;
@@ -168,20 +164,18 @@ pub fn rooting_share(top_m: f64, bottom_m: f64, rooting_m: f64) -> f64 {
 /// ```
 #[must_use]
 pub fn drinking_days(particle_size_m: f64, days_at_10_cm: f64) -> f64 {
-    const FASTEST: f64 = 60.0;
-    const SLOWEST: f64 = 500.0;
+    const MIN_DAYS: f64 = 60.0;
+    const MAX_DAYS: f64 = 500.0;
     let relative = particle_size_m / 0.10;
     let free = days_at_10_cm * relative * relative;
-    FASTEST + smooth_min(softplus(free - FASTEST, 10.0), SLOWEST - FASTEST)
+    MIN_DAYS + smooth_min(softplus(free - MIN_DAYS, 10.0), MAX_DAYS - MIN_DAYS)
 }
 
-/// Moisture that wood tends to; kg per kg dry.
+/// Equilibrium moisture of wood; kg per kg dry.
 ///
-/// From half of fibre saturation in a dry layer (wood kept outdoors under a roof comes to
-/// 12-14 % in western Oregon and 8-10 % in its dry east: Reeb & Brown, OSU Extension
-/// EM 8612) to what it holds against drainage in
-/// a wet one; that grows as wood rots inside its envelope, since its gravity falls:
-/// the water store of an old bed.
+/// From half of fibre saturation in a dry layer (wood kept outdoors under a roof reaches 12-14 %
+/// in western Oregon and 8-10 % in its dry east: Reeb & Brown, OSU Extension EM 8612) to its
+/// field capacity in a wet one, which grows with decay as its specific gravity falls.
 ///
 /// ```
 /// use moulder_core::law::water::wood_tends_to;
@@ -195,7 +189,7 @@ pub fn wood_tends_to(gravity: f64, wetness: f64, held: f64) -> f64 {
     tends_to_and_slope(gravity, wetness, held).0
 }
 
-/// [`wood_tends_to`] and its slope by the wetness.
+/// [`wood_tends_to`] and its derivative in the wetness.
 #[inline]
 #[must_use]
 pub fn tends_to_and_slope(gravity: f64, wetness: f64, held: f64) -> (f64, f64) {
@@ -210,7 +204,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn stores_give_less_as_they_dry_and_never_jump() {
+    fn supply_decreases_smoothly_with_drying() {
         let mut before = giving(0.0);
         for i in 1..300 {
             let now = giving(f64::from(i) / 100.0);
@@ -221,19 +215,19 @@ mod tests {
     }
 
     #[test]
-    fn roots_share_out_all_of_it_in_a_deep_bed() {
+    fn rooting_shares_add_up_in_a_deep_bed() {
         let sum: f64 = (0..40)
             .map(|i| rooting_share(f64::from(i) * 0.05, f64::from(i + 1) * 0.05, 0.15))
             .sum();
         assert!((sum - 1.0).abs() < 1e-5);
     }
 
-    /// Boards of maple an inch thick air-dried to 20 % in 40 to 205 days, 90 in the mean
-    /// (Peck 1957, FPL Report 2086, summary). From 65 % green (from memory) towards 15 %
-    /// that is 2.3 time constants; a square rod of 10 cm takes half of 3.94 squared of
-    /// them (diffusion from four faces), some less by its ends.
+    /// Maple boards one inch thick air-dried to 20 % in 40 to 205 days, mean 90 (Peck 1957, FPL
+    /// Report 2086, summary). From 65 % green (from memory) towards 15 % that is 2.3 time
+    /// constants; a square rod of 10 cm takes half of 3.94 squared of them (diffusion from four
+    /// faces), slightly less by its ends.
     #[test]
-    fn firewood_dries_as_boards_do_for_its_size() {
+    fn firewood_drying_scales_from_boards() {
         let board_days = |to_20_percent: f64| to_20_percent / 2.3;
         let rod_days = |board: f64| board * 0.5 * (0.10 / 0.0254) * (0.10 / 0.0254);
         let ours = drinking_days(0.10, DRINKING_DAYS.best);

@@ -1,18 +1,16 @@
-//! Elementary functions of our own: branch-free, so that loops over lanes
-//! vectorise, and built from the four IEEE operations alone, so that every
-//! machine returns the same bytes.
+//! Elementary functions that are branch-free, so that loops over lanes vectorise, and use only
+//! IEEE basic operations, so that results are bit-identical on every machine.
 
-/// Bits of ln 2 that leave room for an exact product with an integer exponent.
+/// High bits of ln 2, short enough for an exact product with an integer exponent.
 const LN2_HIGH: f64 = 6.931_471_803_691_238e-1;
-/// The rest of ln 2.
+/// Remainder of ln 2.
 const LN2_LOW: f64 = 1.908_214_929_270_587_7e-10;
-/// 1.5 x 2^52: adding it rounds a small number to the nearest integer, which
-/// then stands in the low bits.
+/// 1.5 x 2^52: adding it rounds a small number to the nearest integer, held in the low bits.
 const ROUNDER: f64 = 6_755_399_441_055_744.0;
-/// Arguments beyond this are held to it: the result stays a normal number.
+/// Arguments are clamped to this, so that results stay normal numbers.
 const EXP_LIMIT: f64 = 708.0;
 
-/// e to the power `x`, for `x` within -708..708; beyond, the value at the limit.
+/// e to the power `x`, with `x` clamped to -708..708.
 ///
 /// Relative error below 4e-16 against `libm` over the whole range (tested).
 ///
@@ -31,15 +29,15 @@ pub fn exp(x: f64) -> f64 {
     f64::from_bits(mantissa.to_bits().wrapping_add(rounded.to_bits() << 52))
 }
 
-/// Splits `e^x` into `2^n (1 + growth)`; n stands in the low bits of the first number.
+/// Splits `e^x` into `2^n (1 + growth)`, with n in the low bits of the first number.
 #[inline]
 fn reduced(x: f64) -> (f64, f64) {
     let x = x.clamp(-EXP_LIMIT, EXP_LIMIT);
     let rounded = x * core::f64::consts::LOG2_E + ROUNDER;
     let n = rounded - ROUNDER;
     let r = (x - n * LN2_HIGH) - n * LN2_LOW;
-    // Taylor polynomial of degree 13 on |r| <= ln 2 / 2: truncation 4e-18. Even and
-    // odd powers are summed side by side, which halves the wait from term to term.
+    // Taylor polynomial of degree 13 on |r| <= ln 2 / 2: truncation 4e-18. Even and odd powers
+    // are summed separately, which halves the dependency chain.
     let r2 = r * r;
     let even = r2 * (1.0 / 479_001_600.0) + 1.0 / 3_628_800.0;
     let even = even * r2 + 1.0 / 40_320.0;
@@ -54,8 +52,8 @@ fn reduced(x: f64) -> (f64, f64) {
     (rounded, (even + odd * r) * r2 + r)
 }
 
-/// Natural logarithm of a positive normal number; smaller arguments are held to
-/// the smallest normal number.
+/// Natural logarithm of a positive normal number; smaller arguments are clamped to the smallest
+/// normal number.
 ///
 /// Error below 4e-16 of the larger of 1 and the result against `libm` (tested).
 ///
@@ -94,7 +92,8 @@ pub fn ln(x: f64) -> f64 {
     n * LN2_HIGH + (n * LN2_LOW + ln_mantissa)
 }
 
-/// `x` to the power `y` for `x` of zero or more; zero stays next to nothing.
+/// `x` to the power `y`, for `x` of zero or more; the result at `x = 0`, `y > 0` is negligible,
+/// not 0.
 ///
 /// Relative error about 1e-15 times `|y ln x|`.
 ///
@@ -119,8 +118,8 @@ pub fn sqrt(x: f64) -> f64 {
 
 /// The mean of `exp(-s)` for `s` from 0 to `y`: `(1 - exp(-y))/y`, 1 at 0.
 ///
-/// Relative error below 1e-15 for |y| below 0.5 and below 2e-15 above (tested):
-/// nothing cancels near 0.
+/// Relative error below 1e-15 for |y| < 0.5 and below 2e-15 above (tested); no cancellation near
+/// 0.
 ///
 /// ```
 /// use moulder_core::math::elementary::mean_decay;
@@ -134,7 +133,7 @@ pub fn mean_decay(y: f64) -> f64 {
     decay_and_mean(y).1
 }
 
-/// `exp(-y)` and [`mean_decay`] for the price of one exponential.
+/// `exp(-y)` and [`mean_decay`] for the cost of one exponential.
 ///
 /// ```
 /// use moulder_core::math::elementary::decay_and_mean;
@@ -144,11 +143,11 @@ pub fn mean_decay(y: f64) -> f64 {
 #[inline]
 #[must_use]
 pub fn decay_and_mean(y: f64) -> (f64, f64) {
-    // Where y is 0 the mean is the limit, which a y of next to nothing gives.
+    // At 0 the mean is its limit, obtained from a negligible y.
     let y = if y == 0.0 { 1e-300 } else { y };
     let (rounded, growth) = reduced(-y);
     let power = f64::from_bits((rounded.to_bits() << 52).wrapping_add(1.0_f64.to_bits()));
-    // Near 0 the power is 1, and nothing cancels.
+    // No cancellation near 0, where the power is 1.
     let lost = (1.0 - power) - power * growth;
     (power + power * growth, lost / y)
 }

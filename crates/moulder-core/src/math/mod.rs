@@ -1,4 +1,4 @@
-//! Elementary functions with the same bits everywhere, smooth switches, small solvers.
+//! Bit-reproducible elementary functions, smooth switches, small solvers.
 
 pub mod elementary;
 pub mod smooth;

@@ -1,9 +1,9 @@
-//! Smooth stand-ins for kinks: every law here has a derivative everywhere, since
-//! kinks ruin adaptive steps, fits and sensitivities.
+//! Smooth replacements for kinks. Every law has a derivative everywhere, which adaptive steps,
+//! fits and sensitivities need.
 
 use crate::math::elementary::{exp, ln, sqrt};
 
-/// A ramp that is 0 far below zero and `x` far above, rounded over `width`.
+/// A ramp: 0 far below zero, `x` far above, rounded over `width`.
 ///
 /// `width ln(1 + exp(x/width))`; at 0 it is `0.69 width`.
 ///
@@ -19,7 +19,7 @@ pub fn softplus(x: f64, width: f64) -> f64 {
     x.max(0.0) + width * ln(1.0 + exp(-x.abs() / width))
 }
 
-/// [`softplus`] and its slope by `x`, for the price of one exponential.
+/// [`softplus`] and its derivative in `x`, for the cost of one exponential.
 ///
 /// ```
 /// use moulder_core::math::smooth::{softplus, softplus_and_slope};
@@ -50,8 +50,8 @@ pub fn smoothstep(from: f64, to: f64, x: f64) -> f64 {
     t * t * (3.0 - 2.0 * t)
 }
 
-/// The smaller of two positive numbers, rounded: their power mean without the
-/// mean, `(a^-8 + b^-8)^(-1/8)`; 8 % below both where they are equal.
+/// Smooth minimum of two positive numbers, `(a^-8 + b^-8)^(-1/8)`; 8 % below both where they are
+/// equal.
 ///
 /// ```
 /// use moulder_core::math::smooth::smooth_min;
@@ -62,7 +62,7 @@ pub fn smoothstep(from: f64, to: f64, x: f64) -> f64 {
 #[inline]
 #[must_use]
 pub fn smooth_min(a: f64, b: f64) -> f64 {
-    // Scaled by the hard minimum, so that the eighth powers stay within range.
+    // Scaled by the minimum, so that the eighth powers stay in range.
     let (a, b) = (a.max(f64::MIN_POSITIVE), b.max(f64::MIN_POSITIVE));
     let least = a.min(b);
     let ratio = least / a.max(b);
@@ -71,14 +71,14 @@ pub fn smooth_min(a: f64, b: f64) -> f64 {
         let fourth = squared * squared;
         fourth * fourth
     };
-    // Where the larger is a hundred times the smaller it adds less than a rounding.
+    // Above a ratio of a hundred the correction is below rounding.
     if ratio8 < 1e-16 {
         return least;
     }
     least / sqrt(sqrt(sqrt(1.0 + ratio8)))
 }
 
-/// [`smooth_min`] and its slope by `a`: `(min/a)^9`.
+/// [`smooth_min`] and its derivative in `a`: `(min/a)^9`.
 ///
 /// ```
 /// use moulder_core::math::smooth::{smooth_min, smooth_min_and_slope};
@@ -97,8 +97,8 @@ pub fn smooth_min_and_slope(a: f64, b: f64) -> (f64, f64) {
     (value, cubed * cubed * cubed)
 }
 
-/// The larger of two numbers, rounded over `width`: half of `width` above both
-/// where they are equal.
+/// Smooth maximum of two numbers, rounded over `width`: half of `width` above both where they are
+/// equal.
 ///
 /// ```
 /// use moulder_core::math::smooth::smooth_max;
@@ -118,7 +118,7 @@ mod tests {
     use super::{smooth_max, smooth_min, softplus};
 
     #[test]
-    fn stand_ins_stay_on_their_side() {
+    fn smooth_functions_bound_the_exact_ones() {
         for i in -50..50 {
             let x = f64::from(i) / 10.0;
             assert!(softplus(x, 0.3) >= x.max(0.0));

@@ -1,10 +1,10 @@
-//! Linear systems of neighbours: each unknown meets the one above and the one below.
+//! Tridiagonal linear systems.
 
 use alloc::vec::Vec;
 
-/// A tridiagonal system, kept between solutions.
+/// A tridiagonal system with reusable storage.
 ///
-/// Meant for diffusion, whose matrix is diagonally dominant: no pivots are needed.
+/// For diffusion, whose matrix is diagonally dominant, so that no pivoting is needed.
 ///
 /// ```
 /// use moulder_core::math::tridiagonal::Tridiagonal;
@@ -30,7 +30,7 @@ struct Row {
 }
 
 impl Tridiagonal {
-    /// Forgets every row.
+    /// Removes all rows.
     pub fn clear(&mut self) {
         self.rows.clear();
     }
@@ -43,7 +43,7 @@ impl Tridiagonal {
             above,
             right,
         };
-        // Elimination goes on as rows come in (Thomas).
+        // Forward elimination as rows are added (Thomas algorithm).
         if let Some(last) = self.rows.last() {
             let factor = below / last.diagonal;
             row.diagonal -= factor * last.above;
@@ -52,7 +52,7 @@ impl Tridiagonal {
         self.rows.push(row);
     }
 
-    /// Solves by elimination; the rows are used up.
+    /// Back substitution. Call [`Tridiagonal::clear`] before the next system.
     pub fn solve(&mut self) -> &[f64] {
         self.solution.clear();
         self.solution.resize(self.rows.len(), 0.0);

@@ -1,4 +1,4 @@
-//! What soil animals carry between the slices of a bed, by the law of [`crate::law::bioturbation`].
+//! Bioturbation between slices, by the law of [`crate::law::bioturbation`].
 
 use crate::bed::measure::SliceMeasure;
 use crate::bed::stack::Stack;
@@ -6,7 +6,7 @@ use crate::bed::state::State;
 use crate::math::elementary::exp;
 
 impl<const L: usize> Stack<L> {
-    /// The exchange between slice `below` and the one above it, per day at full rate; m3/d.
+    /// Exchange between slice `below` and the one above at full rate; m3/d.
     #[must_use]
     pub fn exchange_m3_per_day(&self, measures: &[SliceMeasure], below: usize, lane: usize) -> f64 {
         let (lower, upper) = (&measures[below], &measures[below + 1]);
@@ -14,7 +14,7 @@ impl<const L: usize> Stack<L> {
         self.parameters.bioturbation_m2_per_day[lane] * lower.area_m2.min(upper.area_m2) / between_m
     }
 
-    /// The rows of humus and of its nitrogen in slice `below` and in the one above it.
+    /// Rows of humus and humus nitrogen in slice `below` and in the one above.
     #[must_use]
     pub fn humus_rows(&self, below: usize) -> [(usize, usize); 2] {
         let (lower, upper) = (&self.slices[below].slots, &self.slices[below + 1].slots);
@@ -24,10 +24,10 @@ impl<const L: usize> Stack<L> {
         ]
     }
 
-    /// Mixes the humus of neighbouring slices of a lane; `full_days` says for how many days
-    /// at full rate each slice's animals are at work.
+    /// Mixes the humus of neighbouring slices of a lane; `full_days` gives each slice's days at
+    /// full rate.
     ///
-    /// Each pair draws towards one density and never past it.
+    /// Each pair relaxes to a common concentration without overshoot.
     pub fn mix(
         &self,
         state: &mut State<L>,

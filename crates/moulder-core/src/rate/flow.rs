@@ -1,74 +1,7 @@
-//! Fines on their way: how much goes from each slice to each slice below.
+//! Fines migration: flows between slices.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     field_capacity: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("../doc/soil_bed.md")]
 //! # let mut measures = Vec::new();
 //! # stack.measure(&state, 0.0, 0, &mut measures);
 //! // Nothing lies below the lowest slice.
@@ -87,25 +20,25 @@ use crate::law::fines_migration::{
     capacity_m3, demand_m3_per_day, sheet_resistance, skeleton_resistance, way_open,
 };
 
-/// Thickness of loose fines below which a store runs dry smoothly; m.
-const LAST_OF_STORE_M: f64 = 0.001;
+/// Thickness over which the flow from an emptying source vanishes smoothly; m.
+const STORE_ROUNDING_M: f64 = 0.001;
 
-/// Fines that go from one slice to a lower one.
+/// Flow of fines from one slice to a lower one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Flow {
-    /// The slice that gives.
+    /// Source slice.
     pub from: usize,
-    /// The slice that takes.
+    /// Target slice.
     pub to: usize,
-    /// Bulk volume a day; m3/d.
+    /// Bulk volume flow; m3/d.
     pub m3_per_day: f64,
 }
 
 impl<const L: usize> Stack<L> {
-    /// All flows of one lane of a measured state.
+    /// All flows of one lane.
     ///
-    /// A slice with a frame asks for what its gaps can still take. The stores above give
-    /// it, the lowest first; frames and sheets in between hold it back.
+    /// A slice with a skeleton draws what its gaps can still take from the sources above, the
+    /// lowest first; skeletons and sheets between hold fines back.
     pub fn flows(
         &self,
         state: &State<L>,
@@ -115,21 +48,21 @@ impl<const L: usize> Stack<L> {
     ) {
         out.clear();
         let days = self.parameters.fines_migration_days[lane];
-        for (to, (slice, taker)) in self.slices.iter().zip(measures).enumerate() {
+        for (to, (slice, target)) in self.slices.iter().zip(measures).enumerate() {
             if slice.pieces.is_empty() {
                 continue;
             }
-            // The lowest store goes first: soil in between keeps higher soil from it.
+            // Soil between a source and the target shields higher sources.
             let mut soil_between = 0.0;
             let (mut store_m3, mut by_particle_size) = (0.0, 0.0);
-            for (from, giver) in measures.iter().enumerate().skip(to + 1) {
-                let soil = self.soil_resistance(giver, from);
-                let loose_m3 = loose_m3(giver);
+            for (from, source) in measures.iter().enumerate().skip(to + 1) {
+                let soil = self.soil_resistance(source, from);
+                let loose_m3 = loose_m3(source);
                 if loose_m3 > 0.0 {
                     let first_m3 = loose_m3 * way_open(soil, soil_between, 0.0);
                     store_m3 += first_m3;
-                    if giver.mobile_particle_size_m > 0.0 {
-                        by_particle_size += first_m3 / giver.mobile_particle_size_m;
+                    if source.mobile_particle_size_m > 0.0 {
+                        by_particle_size += first_m3 / source.mobile_particle_size_m;
                     }
                 }
                 soil_between += soil;
@@ -139,15 +72,15 @@ impl<const L: usize> Stack<L> {
             }
             let particle_size_m =
                 crate::law::packing::mean_particle_size_m(store_m3, by_particle_size);
-            let capacity = capacity_m3(taker.gap_m3, particle_size_m / taker.pore_m);
-            let demand = demand_m3_per_day(capacity, taker.fines_m3, days);
-            let per_store = demand / (store_m3 + LAST_OF_STORE_M * slice.area_m2[lane]);
-            let into = self.resistance(state, taker, to, particle_size_m, lane);
+            let capacity = capacity_m3(target.gap_m3, particle_size_m / target.pore_m);
+            let demand = demand_m3_per_day(capacity, target.fines_m3, days);
+            let per_store = demand / (store_m3 + STORE_ROUNDING_M * slice.area_m2[lane]);
+            let into = self.resistance(state, target, to, particle_size_m, lane);
             let (mut between, mut soil_between) = (0.0, 0.0);
-            for (from, giver) in measures.iter().enumerate().skip(to + 1) {
-                let own = self.resistance(state, giver, from, particle_size_m, lane);
-                let soil = self.soil_resistance(giver, from);
-                let loose_m3 = loose_m3(giver);
+            for (from, source) in measures.iter().enumerate().skip(to + 1) {
+                let own = self.resistance(state, source, from, particle_size_m, lane);
+                let soil = self.soil_resistance(source, from);
+                let loose_m3 = loose_m3(source);
                 if loose_m3 > 0.0 {
                     let m3_per_day = per_store
                         * loose_m3
@@ -167,9 +100,8 @@ impl<const L: usize> Stack<L> {
         }
     }
 
-    /// How far the soil of a slice comes before the soil above it: the thickness of a
-    /// slice of soil over that through which crumbs hardly pass (our own closure: 2 cm).
-    /// Fines in the gaps of a frame let others by.
+    /// Shielding of higher soil by a slice of soil: its thickness over 2 cm (our own closure).
+    /// Fines in the gaps of a skeleton do not shield.
     fn soil_resistance(&self, measure: &SliceMeasure, index: usize) -> f64 {
         const SOIL_FILTER_M: f64 = 0.02;
         if self.slices[index].pieces.is_empty() {
@@ -179,13 +111,12 @@ impl<const L: usize> Stack<L> {
         }
     }
 
-    /// How mobile each kind of fines that may lie in a slice is; last, the gap between them
-    /// by the mobility of all.
+    /// Mobile share of each kind of fines of a slice, and last that of their gap.
     pub fn mobilities(
         &self,
         state: &State<L>,
         from: usize,
-        giver: &SliceMeasure,
+        source: &SliceMeasure,
         lane: usize,
         out: &mut Vec<f64>,
     ) {
@@ -193,15 +124,12 @@ impl<const L: usize> Stack<L> {
         out.clear();
         let places = 0..slice.slots.fines.len();
         out.extend(places.map(|place| mobility(slice, place, state, lane)));
-        out.push(giver.mobile_share);
+        out.push(source.mobile_share);
     }
 
-    /// Adds to one slice a part of the fines of another: of each kind, and last of the gap
-    /// between them, its share.
-    #[allow(
-        clippy::too_many_arguments,
-        reason = "who, whence, whither and how much"
-    )]
+    /// Adds to slice `to` the share `part` of the fines of slice `from`, times `shares` for each
+    /// kind and last for their gap.
+    #[allow(clippy::too_many_arguments, reason = "source, target and shares")]
     pub fn add_fines(
         &self,
         state: &State<L>,
@@ -213,28 +141,27 @@ impl<const L: usize> Stack<L> {
         shares: &[f64],
     ) {
         let (from, to) = (&self.slices[from].slots, &self.slices[to].slots);
-        for (given, share) in from.fines.iter().zip(shares) {
+        for (source, share) in from.fines.iter().zip(shares) {
             let share = part * share;
-            // What is held back, or is not there.
+            // Immobile or absent.
             if share == 0.0 {
                 continue;
             }
-            // What goes to a slice may lie there.
-            let place = to.fines.partition_point(|taken| taken.kind < given.kind);
-            let taken = &to.fines[place];
-            // Mineral matter, pools, nitrogen.
-            for row in 0..self.fines[given.kind].pools.len() + 2 {
-                out.rows[taken.mineral + row][lane] +=
-                    share * state.rows[given.mineral + row][lane];
+            // The target has a slot for every kind that may reach it.
+            let place = to.fines.partition_point(|target| target.kind < source.kind);
+            let target = &to.fines[place];
+            // Mineral matter, pools and nitrogen.
+            for row in 0..self.fines[source.kind].pools.len() + 2 {
+                out.rows[target.mineral + row][lane] +=
+                    share * state.rows[source.mineral + row][lane];
             }
         }
         let share = part * shares[from.fines.len()];
         out.rows[to.fine_gap][lane] += share * state.rows[from.fine_gap][lane];
     }
 
-    /// Leaves in a slice of the fines it had, of each kind and last of the gap between
-    /// them, its share; what has come to it meanwhile stays. Never below zero, whatever
-    /// the rounding.
+    /// Reduces the initial fines of a slice to `shares`, for each kind and last for their gap,
+    /// and keeps what has been added since. Never negative through rounding.
     pub fn keep_fines(
         &self,
         state: &State<L>,
@@ -246,8 +173,8 @@ impl<const L: usize> Stack<L> {
         let slots = &self.slices[from].slots;
         let mut keep = |row: usize, share: f64| {
             let had = state.rows[row][lane];
-            let come = out.rows[row][lane] - had;
-            out.rows[row][lane] = come + share * had;
+            let received = out.rows[row][lane] - had;
+            out.rows[row][lane] = received + share * had;
         };
         for (held, share) in slots.fines.iter().zip(shares) {
             for row in 0..self.fines[held.kind].pools.len() + 2 {
@@ -257,7 +184,7 @@ impl<const L: usize> Stack<L> {
         keep(slots.fine_gap, shares[slots.fines.len()]);
     }
 
-    /// How much a slice holds fines of that size back.
+    /// Resistance of a slice to fines of a given size.
     fn resistance(
         &self,
         state: &State<L>,
@@ -281,7 +208,7 @@ impl<const L: usize> Stack<L> {
     }
 }
 
-/// Bulk volume of the fines that may trickle on; m3.
+/// Bulk volume of mobile fines; m3.
 #[must_use]
 pub fn loose_m3(measure: &SliceMeasure) -> f64 {
     (measure.grains_m3 + measure.fine_gap_m3) * measure.mobile_share

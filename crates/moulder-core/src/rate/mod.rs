@@ -1,8 +1,7 @@
-//! How a bed changes: the laws put together, slice by slice.
+//! Rates of change: the laws applied to the slices of a stack.
 
 pub mod exchange;
 pub mod flow;
-pub(crate) mod nominal;
 pub mod rate_modifiers;
 pub mod rates;
 pub mod store;

@@ -1,84 +1,17 @@
-//! What temperature, moisture and air leave of the rates, ingredient by ingredient.
+//! Rate modifiers for temperature, moisture and oxygen, per ingredient.
 //!
-//! `xi = f_T f_dry min(f_wet, f_O)`: oxygen limits once, by a smooth minimum with the
-//! wet side. Oxygen is found from what rot would use if it had enough.
+//! `xi = f_T f_dry min(f_wet, f_O)`: oxygen and excess water limit jointly, by a smooth minimum.
+//! The oxygen profile follows from the oxygen demand at unlimited supply.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     field_capacity: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("../doc/soil_bed.md")]
 //! # let mut measures = Vec::new();
 //! # stack.measure(&state, 0.0, 0, &mut measures);
 //! use moulder_core::rate::rate_modifiers::RateModifiers;
 //!
 //! let mut rate_modifiers = RateModifiers::default();
 //! stack.rate_modifiers(&state, &measures, stack.weather.day(0.0), 0, &mut rate_modifiers);
-//! // What temperature, water and air leave of each rate.
+//! // Modifier of each decay rate.
 //! assert!(rate_modifiers.factors.iter().all(|factor| *factor > 0.0));
 //! assert!(rate_modifiers.slices[0].oxygen_percent <= 21.0);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
@@ -105,50 +38,50 @@ use crate::math::smooth::{smooth_min, softplus};
 use crate::math::tridiagonal::Tridiagonal;
 use crate::weather::Day;
 
-/// Water-filled share of the pores of humus at field capacity (our own closure: the
-/// optimum of Linn & Doran 1984).
+/// Water-filled pore share of humus at field capacity (our own closure: the optimum of Linn &
+/// Doran 1984).
 const HUMUS_FILLED: f64 = 0.6;
-/// Share of a slice that holds air even when it is soaked (our own closure).
+/// Air-filled share of a saturated slice (our own closure).
 const TRAPPED_AIR: f64 = 0.003;
 
-/// A slice as rot finds it.
+/// Moisture, air and carbon release of a slice.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SliceRateModifiers {
-    /// Water in soft matter and soil over field capacity.
+    /// Water in non-woody material and soil, over field capacity.
     pub wetness: f64,
-    /// Moisture of its wood; kg per kg dry, 0 without wood.
+    /// Moisture of the wood; kg per kg dry, 0 without wood.
     pub wood_moisture: f64,
-    /// Share of its volume that is pores with air.
+    /// Air-filled porosity.
     pub air_share: f64,
-    /// Oxygen in them; volume per cent.
+    /// Oxygen in the pores; volume per cent.
     pub oxygen_percent: f64,
-    /// Carbon given off; kg/d.
+    /// Released carbon; kg/d.
     pub released_kg_per_day: f64,
 }
 
 impl SliceRateModifiers {
-    /// Heat of its rot; kJ/d.
+    /// Heat of decay; kJ/d.
     #[must_use]
     pub fn heat_kj_per_day(&self) -> f64 {
         HEAT_KJ_PER_KG_CARBON * self.released_kg_per_day
     }
 }
 
-/// How one ingredient stands before air is reckoned with.
+/// Modifiers of one ingredient apart from oxygen.
 #[derive(Debug, Clone, Copy, Default)]
-struct Standing {
-    /// Temperature and dry side.
+struct Limits {
+    /// Product of the temperature factor and the dry-side factor.
     rate: f64,
-    /// Wet side.
+    /// Wet-side factor.
     wet: f64,
-    /// What goes on without air.
+    /// Anaerobic floor.
     floor: f64,
 }
 
-impl Standing {
-    /// The factor on its rates where the air has that much oxygen.
+impl Limits {
+    /// Rate modifier at an oxygen factor.
     fn factor(&self, oxygen: f64) -> f64 {
-        // Nothing that rots is here: most kinds of fines are in few slices.
+        // Most kinds of fines are absent from most slices.
         if self.rate == 0.0 {
             return 0.0;
         }
@@ -156,20 +89,20 @@ impl Standing {
     }
 }
 
-/// The conditions of a whole bed, and room to work them out.
+/// Rate modifiers of a bed, with workspace.
 #[derive(Debug, Clone, Default)]
 pub struct RateModifiers {
-    /// Slice by slice, bottom first.
+    /// Per slice, bottom first.
     pub slices: Vec<SliceRateModifiers>,
-    /// The factor on every rate: for each slice its pieces, its fines, its humus.
+    /// Modifier of each rate: for each slice its pieces, its fines, its humus.
     pub factors: Vec<f64>,
-    standings: Vec<Standing>,
+    limits: Vec<Limits>,
     pores: Vec<Pores>,
     percent: Vec<f64>,
     system: Tridiagonal,
 }
 
-/// How wet a slice is, and how much air that leaves.
+/// Moisture and air-filled porosity of a slice.
 fn wetness<const L: usize>(
     slice: &Slice<L>,
     state: &State<L>,
@@ -190,16 +123,15 @@ fn wetness<const L: usize>(
 }
 
 impl<const L: usize> Stack<L> {
-    /// How many factors the conditions of a slice have.
+    /// Number of rate modifiers of a slice.
     #[must_use]
     pub fn factors_of(&self, slice: &Slice<L>) -> usize {
         slice.pieces.len() + slice.slots.fines.len() + 1
     }
 
-    /// Works out the conditions of one lane under a day's weather.
+    /// Rate modifiers of one lane for a day's weather.
     ///
-    /// Volumes and what layers hold are taken as measured; water and temperature from
-    /// the state.
+    /// Volumes and field capacities come from `measures`, water and temperature from `state`.
     pub fn rate_modifiers(
         &self,
         state: &State<L>,
@@ -209,30 +141,27 @@ impl<const L: usize> Stack<L> {
         out: &mut RateModifiers,
     ) {
         out.slices.clear();
-        out.standings.clear();
+        out.limits.clear();
         out.pores.clear();
         for (slice, measure) in self.slices.iter().zip(measures) {
             let rate_modifiers = wetness(slice, state, measure, lane);
-            self.stand(
+            self.ingredient_limits(
                 slice,
                 state,
                 measure,
                 &rate_modifiers,
                 day,
                 lane,
-                &mut out.standings,
+                &mut out.limits,
             );
             out.slices.push(rate_modifiers);
         }
-        self.breathe(state, measures, lane, out);
+        self.limit_by_oxygen(state, measures, lane, out);
     }
 
-    /// Temperature, dry side and wet side of every ingredient of a slice.
-    #[allow(
-        clippy::too_many_arguments,
-        reason = "one slice with all that bears on it"
-    )]
-    fn stand(
+    /// Temperature, dry-side and wet-side factors of every ingredient of a slice.
+    #[allow(clippy::too_many_arguments, reason = "inputs of one slice")]
+    fn ingredient_limits(
         &self,
         slice: &Slice<L>,
         state: &State<L>,
@@ -240,7 +169,7 @@ impl<const L: usize> Stack<L> {
         rate_modifiers: &SliceRateModifiers,
         day: &Day,
         lane: usize,
-        out: &mut Vec<Standing>,
+        out: &mut Vec<Limits>,
     ) {
         let mean_c = state.rows[slice.slots.temperature][lane];
         let swing_c =
@@ -249,7 +178,7 @@ impl<const L: usize> Stack<L> {
             mean_c,
             half_swing_c: swing_c,
         };
-        let soft = course.soft_mean();
+        let nonwoody = course.soft_mean();
         let is_wood = |piece: &Piece<L>| piece.matter == Matter::Wood;
         let wood = if slice.pieces.iter().any(is_wood) {
             course.wood_mean(self.parameters.q10_wood[lane])
@@ -259,15 +188,15 @@ impl<const L: usize> Stack<L> {
         };
         for piece in &slice.pieces {
             out.push(match piece.matter {
-                Matter::Wood => Standing {
+                Matter::Wood => Limits {
                     rate: wood,
                     wet: wood_wet_side(measure.wood_gravity, rate_modifiers.wood_moisture),
                     floor: WOOD_FLOOR,
                 },
                 Matter::Plant | Matter::Soil => {
                     let dry_basis = rate_modifiers.wetness * piece.field_capacity[lane];
-                    Standing {
-                        rate: soft * plant_dry_factor(dry_basis / (1.0 + dry_basis)),
+                    Limits {
+                        rate: nonwoody * plant_dry_factor(dry_basis / (1.0 + dry_basis)),
                         wet: 1e6,
                         floor: SOFT_FLOOR,
                     }
@@ -277,8 +206,8 @@ impl<const L: usize> Stack<L> {
         let dry = soil_dry_factor(rate_modifiers.wetness);
         let soil = |filled: f64| {
             let filled = smooth_min(filled.max(1e-6), 1.0);
-            Standing {
-                rate: soft * dry,
+            Limits {
+                rate: nonwoody * dry,
                 wet: soil_wet_side(filled),
                 floor: SOFT_FLOOR,
             }
@@ -290,8 +219,8 @@ impl<const L: usize> Stack<L> {
                 crate::bed::measure::fine_carbon_kg(slots, fine.pools.len(), state, lane)
                     * fine.organic_per_carbon[lane];
             if mineral_kg == 0.0 && organic_kg == 0.0 {
-                // Nothing of the kind is here to rot.
-                out.push(Standing::default());
+                // This kind is absent here.
+                out.push(Limits::default());
                 continue;
             }
             let grains_m3 = mineral_kg / crate::law::envelope::MINERAL_DENSITY_KG_M3
@@ -305,8 +234,8 @@ impl<const L: usize> Stack<L> {
         out.push(soil(HUMUS_FILLED * rate_modifiers.wetness));
     }
 
-    /// Oxygen, and with it the factors.
-    fn breathe(
+    /// Oxygen profile and, from it, the rate modifiers.
+    fn limit_by_oxygen(
         &self,
         state: &State<L>,
         measures: &[SliceMeasure],
@@ -314,13 +243,13 @@ impl<const L: usize> Stack<L> {
         out: &mut RateModifiers,
     ) {
         out.factors.clear();
-        let standings = out.standings.iter();
+        let limits = out.limits.iter();
         out.factors
-            .extend(standings.map(|standing| standing.factor(f64::MAX)));
-        self.release(state, lane, out);
+            .extend(limits.map(|limits| limits.factor(f64::MAX)));
+        self.sum_released(state, lane, out);
         let resistance = |(measure, rate_modifiers): (&SliceMeasure, &SliceRateModifiers)| {
             let pore_share = (measure.pore_m3 / measure.volume_m3).max(rate_modifiers.air_share);
-            // Channels run through soil, not through a mat of leaves.
+            // Soil has channels; mats of leaves do not.
             let soil_share = measure.fines_m3 / measure.volume_m3;
             let channels = channel_diffusivity_m2_per_day(self.parameters.channel_share[lane]);
             let diffusivity = diffusivity_m2_per_day(rate_modifiers.air_share, pore_share)
@@ -349,15 +278,15 @@ impl<const L: usize> Stack<L> {
             out.slices[i].oxygen_percent = out.percent[i];
             let oxygen = oxygen_factor(out.percent[i]);
             for _ in 0..self.factors_of(slice) {
-                out.factors[at] = out.standings[at].factor(oxygen);
+                out.factors[at] = out.limits[at].factor(oxygen);
                 at += 1;
             }
         }
-        self.release(state, lane, out);
+        self.sum_released(state, lane, out);
     }
 
-    /// Carbon given off under the factors as they stand.
-    fn release(&self, state: &State<L>, lane: usize, out: &mut RateModifiers) {
+    /// Released carbon at the current modifiers.
+    fn sum_released(&self, state: &State<L>, lane: usize, out: &mut RateModifiers) {
         let mut at = 0;
         for (slice, rate_modifiers) in self.slices.iter().zip(&mut out.slices) {
             let mut sum = 0.0;

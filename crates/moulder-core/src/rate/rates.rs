@@ -1,85 +1,17 @@
-//! All laws together as one system of ordinary differential equations.
+//! All laws as one system of ordinary differential equations.
 //!
-//! The fast path splits this system into its processes; the reference path
-//! integrates it as it stands. Both call the same laws, so that what they differ by
-//! is the error of time stepping alone.
+//! The fast solver splits this system into processes; the reference solver integrates it whole.
+//! Both call the same laws, so they differ by time discretisation alone.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     field_capacity: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("../doc/soil_bed.md")]
 //! use moulder_core::rate::rates::Scratch;
 //! use moulder_core::bed::stack::RELEASED;
 //! use moulder_core::bed::state::State;
 //!
 //! let mut rates = State::zeros(stack.quantities);
 //! stack.rates(&state, 0.0, 0.0, &mut rates, &mut Scratch::default());
-//! assert!(rates.rows[RELEASED][0] > 0.0, "soil breathes");
+//! assert!(rates.rows[RELEASED][0] > 0.0, "soil respires");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -101,7 +33,7 @@ use crate::rate::store::Store;
 use crate::rate::warmth::HeatWays;
 use crate::weather::Day;
 
-/// The numbers of the fines' gaps in a slice, weighted by the grains of each kind.
+/// Compression parameters of a slice's fines, averaged by grain volume.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct MixedGap {
     /// Exponent of load.
@@ -114,7 +46,7 @@ pub struct MixedGap {
     pub creep_exponent: f64,
 }
 
-/// Room to work in, kept between calls.
+/// Workspace, reused between calls.
 #[derive(Debug, Clone, Default)]
 pub struct Scratch {
     measures: Vec<SliceMeasure>,
@@ -128,7 +60,7 @@ pub struct Scratch {
 }
 
 impl<const L: usize> Stack<L> {
-    /// The mixed numbers of the fines' gaps in slice `index`.
+    /// Mean compression parameters of the fines in slice `index`.
     #[must_use]
     pub fn mixed_gap(&self, state: &State<L>, index: usize, lane: usize) -> MixedGap {
         let mut sum = MixedGap::default();
@@ -159,10 +91,9 @@ impl<const L: usize> Stack<L> {
         }
     }
 
-    /// The rates of change of every quantity, per day, `days` after filling.
+    /// Rates of change of all rows, per day, `days` after filling.
     ///
-    /// The weather is that of the day in which `days` lies; `day_starts` says which,
-    /// so that a step which ends at midnight belongs to the day before.
+    /// `day_starts` selects the weather: a step that ends at midnight belongs to the day before.
     pub fn rates(
         &self,
         state: &State<L>,
@@ -188,7 +119,7 @@ impl<const L: usize> Stack<L> {
         for lane in 0..L {
             self.measure(state, days, lane, measures);
             self.rate_modifiers(state, measures, &day, lane, rate_modifiers);
-            self.rot_rates(state, measures, &rate_modifiers.factors, out, lane);
+            self.decay_rates(state, measures, &rate_modifiers.factors, out, lane);
             self.stores(measures, &day, lane, stores);
             self.water_rates(state, measures, stores, out, lane);
             self.nitrogen_stores(state, measures, stores, &day, lane, nitrogen);
@@ -205,20 +136,20 @@ impl<const L: usize> Stack<L> {
             self.heat_ways(state, measures, lane, ways);
             self.heat_rates(state, days, &day, rate_modifiers, stores, ways, out, lane);
             for (index, measure) in measures.iter().enumerate() {
-                self.settling_rates(state, days, index, measure, out, lane);
+                self.settlement_rates(state, days, index, measure, out, lane);
             }
             self.flows(state, measures, lane, flows);
             for flow in flows.iter() {
-                let giver = &measures[flow.from];
-                let share = flow.m3_per_day / loose_m3(giver);
-                self.mobilities(state, flow.from, giver, lane, mobilities);
+                let source = &measures[flow.from];
+                let share = flow.m3_per_day / loose_m3(source);
+                self.mobilities(state, flow.from, source, lane, mobilities);
                 self.add_fines(state, flow.from, flow.to, out, lane, share, mobilities);
                 self.add_fines(state, flow.from, flow.from, out, lane, -share, mobilities);
             }
         }
     }
 
-    fn rot_rates(
+    fn decay_rates(
         &self,
         state: &State<L>,
         measures: &[SliceMeasure],
@@ -231,7 +162,7 @@ impl<const L: usize> Stack<L> {
             let slots = &slice.slots;
             let mut humus = 0.0;
             let mut released = 0.0;
-            let mut rot = |pool: &Pool<L>, slot: usize, factor: f64, out: &mut State<L>| {
+            let mut decay = |pool: &Pool<L>, slot: usize, factor: f64, out: &mut State<L>| {
                 let loss = pool.rate_per_day[lane] * factor * state.rows[slot][lane];
                 out.rows[slot][lane] -= loss;
                 humus += pool.humification_coefficient[lane] * loss;
@@ -242,7 +173,7 @@ impl<const L: usize> Stack<L> {
             for piece in &slice.pieces {
                 let mut loss = 0.0;
                 for (i, pool) in piece.pools.iter().enumerate() {
-                    loss += rot(pool, piece.first_pool + i, factors[at], out);
+                    loss += decay(pool, piece.first_pool + i, factors[at], out);
                 }
                 at += 1;
                 let left = piece_left(piece, state, lane);
@@ -257,7 +188,7 @@ impl<const L: usize> Stack<L> {
             for (fine, fine_slots) in self.fines_in(slice) {
                 let mut loss = 0.0;
                 for (i, pool) in fine.pools.iter().enumerate() {
-                    loss += rot(pool, fine_slots.first_pool + i, factors[at], out);
+                    loss += decay(pool, fine_slots.first_pool + i, factors[at], out);
                 }
                 at += 1;
                 fine_weighted += fine.void_closure[lane] * loss * fine.organic_per_carbon[lane]
@@ -287,34 +218,34 @@ impl<const L: usize> Stack<L> {
             let (water_kg, wood_water_kg) = self.held_kg(state, index, lane);
             let flux = store.flux(water_kg, wood_water_kg);
             let slots = &self.slices[index].slots;
-            let come = store.rain_kg_per_day + from_above;
-            out.rows[slots.water][lane] += come - flux.drained - flux.taken - flux.drunk;
+            let inflow = store.rain_kg_per_day + from_above;
+            out.rows[slots.water][lane] += inflow - flux.drained - flux.taken - flux.drunk;
             out.rows[slots.wood_water][lane] += flux.drunk;
             out.rows[WATERED][lane] += store.rain_kg_per_day;
             out.rows[EVAPORATED][lane] += flux.taken;
             out.rows[slots.wetted][lane] += (1.0 - state.rows[slots.wetted][lane])
-                * self.wetting_per_day(index, measure, come, lane);
+                * self.wetting_per_day(index, measure, inflow, lane);
             from_above = flux.drained;
         }
         out.rows[DRAINED][lane] += from_above;
     }
 
-    /// How fast what is still dry in a slice is wetted for the first time, as
-    /// `come_kg_per_day` run into it; 1/d.
+    /// Rate of first wetting of the dry share of a slice at an inflow of `inflow_kg_per_day`;
+    /// 1/d.
     #[must_use]
     pub fn wetting_per_day(
         &self,
         index: usize,
         measure: &SliceMeasure,
-        come_kg_per_day: f64,
+        inflow_kg_per_day: f64,
         lane: usize,
     ) -> f64 {
         let whole_kg = self.parameters.wetting_share[lane] * measure.field_kg.max(1e-9);
-        come_kg_per_day / whole_kg + 1.0 / self.slices[index].wetting_days[lane]
+        inflow_kg_per_day / whole_kg + 1.0 / self.slices[index].wetting_days[lane]
     }
 
-    /// What rot frees and binds, what the crop takes, and what moves with water.
-    #[allow(clippy::too_many_arguments, reason = "nitrogen meets rot and water")]
+    /// Mineralisation, immobilisation, crop uptake and transport with water.
+    #[allow(clippy::too_many_arguments, reason = "couples decay and water")]
     fn nitrogen_rates(
         &self,
         state: &State<L>,
@@ -335,10 +266,10 @@ impl<const L: usize> Stack<L> {
             let share = supply(mineral_kg, store.half_kg);
             self.turnovers(slice, state, own, lane, turnovers);
             for turnover in turnovers.iter() {
-                let wanted = turnover.demand_kg_per_day;
+                let demand = turnover.demand_kg_per_day;
                 let mineralised = turnover.mineralised_per_day * state.rows[turnover.row][lane];
-                let own = immobilised_at_once(mineralised, wanted);
-                let immobilised = own + share * (wanted - own);
+                let own = immobilised_at_once(mineralised, demand);
+                let immobilised = own + share * (demand - own);
                 out.rows[turnover.row][lane] -= mineralised;
                 out.rows[turnover.into][lane] += immobilised;
                 out.rows[row][lane] += mineralised - immobilised;
@@ -363,7 +294,7 @@ impl<const L: usize> Stack<L> {
         }
     }
 
-    /// Humus carried between neighbouring slices.
+    /// Humus exchange between neighbouring slices.
     fn bioturbation_rates(
         &self,
         state: &State<L>,
@@ -373,13 +304,13 @@ impl<const L: usize> Stack<L> {
         lane: usize,
     ) {
         let mut end = 0;
-        let mut work_below = None;
+        let mut factor_below = None;
         for (index, slice) in self.slices.iter().enumerate() {
             end += self.factors_of(slice);
-            let work = factors[end - 1];
-            if let (Some(below), Some(work_below)) = (index.checked_sub(1), work_below) {
+            let factor = factors[end - 1];
+            if let (Some(below), Some(factor_below)) = (index.checked_sub(1), factor_below) {
                 let exchange =
-                    self.exchange_m3_per_day(measures, below, lane) * 0.5 * (work + work_below);
+                    self.exchange_m3_per_day(measures, below, lane) * 0.5 * (factor + factor_below);
                 for (lower, upper) in self.humus_rows(below) {
                     let up = exchange
                         * (state.rows[lower][lane] / measures[below].volume_m3
@@ -388,12 +319,12 @@ impl<const L: usize> Stack<L> {
                     out.rows[upper][lane] += up;
                 }
             }
-            work_below = Some(work);
+            factor_below = Some(factor);
         }
     }
 
-    /// Heat of rot, what of it evaporates water, and conduction.
-    #[allow(clippy::too_many_arguments, reason = "heat meets everything")]
+    /// Heat of decay, latent heat and conduction.
+    #[allow(clippy::too_many_arguments, reason = "couples all processes")]
     fn heat_rates(
         &self,
         state: &State<L>,
@@ -432,7 +363,7 @@ impl<const L: usize> Stack<L> {
         }
     }
 
-    fn settling_rates(
+    fn settlement_rates(
         &self,
         state: &State<L>,
         days: f64,
@@ -444,24 +375,24 @@ impl<const L: usize> Stack<L> {
         let slice = &self.slices[index];
         let slots = &slice.slots;
         let parameters = &self.parameters;
-        let felt_kpa = state.rows[slots.stress][lane];
+        let effective_kpa = state.rows[slots.stress][lane];
         let stress = stress_rate(
             measure.vertical_stress_kpa,
-            felt_kpa,
+            effective_kpa,
             parameters.stress_days[lane],
         );
-        // Water was dealt with before: its rate of wetting is at hand.
+        // `water_rates` has already set the rate of wetting.
         let wetting = out.rows[slots.wetted][lane];
         let creep = 1.0 / (days - slice.laid_days + parameters.creep_start_days[lane]);
         out.rows[slots.stress][lane] += stress;
         let gap = &slice.gap;
         out.rows[slots.gap][lane] -= state.rows[slots.gap][lane]
-            * (gap.load_exponent[lane] * stress / (gap.reference_kpa[lane] + felt_kpa)
+            * (gap.load_exponent[lane] * stress / (gap.reference_kpa[lane] + effective_kpa)
                 + gap.collapse[lane] * wetting
                 + gap.creep_exponent[lane] * creep);
         let mixed = self.mixed_gap(state, index, lane);
         out.rows[slots.fine_gap][lane] -= state.rows[slots.fine_gap][lane]
-            * (mixed.load_exponent * stress / (mixed.reference_kpa + felt_kpa)
+            * (mixed.load_exponent * stress / (mixed.reference_kpa + effective_kpa)
                 + mixed.collapse * wetting
                 + mixed.creep_exponent * creep);
     }

@@ -1,74 +1,7 @@
-//! Water of a slice on its way: what comes, runs on, is taken, and is drunk by wood.
+//! Water store of a slice: inflow, drainage, evapotranspiration, exchange with wood.
 //!
 //! ```
-//! # use moulder_core::law::decay::Pool;
-//! # use moulder_core::bed::parameters::Parameters;
-//! # use moulder_core::law::season::Season;
-//! # use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
-//! # use moulder_core::weather::{Day, EtoMethod, Weather};
-//! # let gap = Gap {
-//! #     min_void_ratio: [0.5],
-//! #     load_exponent: [0.5],
-//! #     reference_kpa: [2.0],
-//! #     collapse: [0.3],
-//! #     creep_exponent: [0.05],
-//! # };
-//! # let soil = Fine {
-//! #     organic_density_kg_m3: [1400.0],
-//! #     organic_per_carbon: [1.72],
-//! #     field_capacity: [0.3],
-//! #     void_closure: [1.0],
-//! #     particle_size_m: [0.004],
-//! #     gap: gap.clone(),
-//! #     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
-//! # };
-//! # let fill = SliceFill {
-//! #     layer: 0,
-//! #     area_m2: [1.0],
-//! #     sides: Sides {
-//! #         perimeter_m: [4.0],
-//! #         share: [1.0],
-//! #         wall_m: [0.02],
-//! #         open: [1.0],
-//! #         quarter_width_m: [0.25],
-//! #     },
-//! #     drinking_days: [200.0],
-//! #     wetting_days: [2.0],
-//! #     water_kg: [30.0],
-//! #     wood_water_kg: [0.0],
-//! #     temperature_c: [10.0],
-//! #     gap,
-//! #     mineral_nitrogen_kg: [0.004],
-//! #     pieces: Vec::new(),
-//! #     fines: vec![FineFill {
-//! #         kind: 0,
-//! #         mineral_kg: [200.0],
-//! #         carbon_kg: vec![[4.0]],
-//! #         nitrogen_kg: [0.36],
-//! #         loose: [0.4],
-//! #         held_by: None,
-//! #     }],
-//! #     excess_gap_m3: [0.0],
-//! #     excess_fine_gap_m3: [0.03],
-//! #     stress_kpa: [0.0],
-//! #     wetted: [0.0],
-//! # };
-//! # let day = Day {
-//! #     mean_c: 10.0,
-//! #     half_swing_c: 4.0,
-//! #     rain_mm: 2.0,
-//! #     eto_mm: 1.5,
-//! #     nitrogen_kg_m2: 0.0,
-//! # };
-//! # let weather = Weather::new(vec![day], EtoMethod::Hargreaves).ok_or("no weather")?;
-//! # let (stack, state) = Stack::assemble(
-//! #     vec![fill],
-//! #     vec![soil],
-//! #     Parameters::middle(),
-//! #     weather,
-//! #     Season::sinusoid(10.0, 7.0),
-//! #     90.0,
-//! # );
+#![doc = include_str!("../doc/soil_bed.md")]
 //! # let mut measures = Vec::new();
 //! # stack.measure(&state, 0.0, 0, &mut measures);
 //! let mut stores = Vec::new();
@@ -90,110 +23,110 @@ use crate::law::water::{
 use crate::math::smooth::smooth_min_and_slope;
 use crate::weather::Day;
 
-/// Share of field capacity below which wood finds little to drink (our own closure).
-const LAST_SHARE: f64 = 0.001;
+/// Share of field capacity below which wood takes up little water (our own closure).
+const DRY_SHARE: f64 = 0.001;
 
-/// A slice's store of water under one day's weather.
+/// Water store of a slice under one day's weather.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Store {
-    /// What it holds against drainage; kg.
+    /// Field capacity; kg.
     pub field_kg: f64,
-    /// What nothing takes; kg.
+    /// Residual water that nothing extracts; kg.
     pub least_kg: f64,
-    /// Rain that falls on it; kg/d.
+    /// Rain received; kg/d.
     pub rain_kg_per_day: f64,
-    /// Area that sees the sky; m2.
+    /// Area open to the sky; m2.
     pub open_m2: f64,
     /// Share of the crop's roots.
     pub roots: f64,
-    /// What crop, air and wind would take; kg/d.
+    /// Evaporative demand of crop, air and wind; kg/d.
     pub demand_kg_per_day: f64,
     /// Share of the wind that reaches it.
     pub ventilation: f64,
-    /// What wind would take; kg/d.
+    /// Evaporative demand of the wind; kg/d.
     pub wind_kg_per_day: f64,
-    /// Time of drainage; d.
+    /// Time constant of drainage; d.
     pub drainage_days: f64,
-    /// Dry mass of its wood; kg.
+    /// Dry mass of the wood; kg.
     pub wood_kg: f64,
-    /// Gravity of that wood.
+    /// Basic specific gravity of the wood.
     pub wood_gravity: f64,
-    /// Share of its largest moisture that wood holds.
+    /// Share of its saturation moisture that wood holds.
     pub wood_held: f64,
-    /// Time in which wood drinks; d.
+    /// Time constant of water exchange of the wood; d.
     pub drinking_days: f64,
 }
 
-/// Where the water of a store goes; kg/d.
+/// Outflows of a store; kg/d.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Flux {
-    /// Down to the slice below, or out.
+    /// Drainage to the slice below, or out of the bed.
     pub drained: f64,
-    /// Up by crop and air, and aside by wind.
+    /// Evapotranspiration, and evaporation by wind.
     pub taken: f64,
-    /// Into its wood; negative when wood gives.
+    /// Uptake by wood; negative when wood releases water.
     pub drunk: f64,
-    /// Share of wanted water that it gives, what wind takes straight off wood apart; no
-    /// rate, but worked out with them.
+    /// Share of the demand that the store meets, apart from evaporation directly from wood; no
+    /// rate, but computed with them.
     pub given: f64,
 }
 
 impl Store {
-    /// Where water goes, with `water_kg` in the store and `wood_water_kg` in wood.
+    /// Outflows at `water_kg` in the store and `wood_water_kg` in wood.
     #[inline]
     #[must_use]
     pub fn flux(&self, water_kg: f64, wood_water_kg: f64) -> Flux {
         self.flux_and_slope(water_kg, wood_water_kg).0
     }
 
-    /// Where water goes, and how each way changes with the water in the store; kg/d and 1/d.
+    /// Outflows and their derivatives in the water of the store; kg/d and 1/d.
     #[must_use]
     pub fn flux_and_slope(&self, water_kg: f64, wood_water_kg: f64) -> (Flux, Flux) {
         let (drunk, drunk_slope) = self.drunk(water_kg, wood_water_kg);
-        let (blown, blown_slope) = self.blown(-drunk, -drunk_slope);
+        let (wind_loss, wind_loss_slope) = self.wind_loss(-drunk, -drunk_slope);
         let (drained, drained_slope) =
             drainage_and_slope(water_kg, self.field_kg, self.drainage_days);
         let over_kg = (self.field_kg - self.least_kg).max(1e-9);
         let (giving, giving_slope) = giving_and_slope((water_kg - self.least_kg) / over_kg);
-        let wanted = self.demand_kg_per_day - blown;
+        let demand = self.demand_kg_per_day - wind_loss;
         let flux = Flux {
             drained,
-            taken: blown + wanted * giving,
+            taken: wind_loss + demand * giving,
             drunk,
             given: giving,
         };
         let slope = Flux {
             drained: drained_slope,
-            taken: blown_slope * (1.0 - giving) + wanted * giving_slope / over_kg,
+            taken: wind_loss_slope * (1.0 - giving) + demand * giving_slope / over_kg,
             drunk: drunk_slope,
             given: giving_slope / over_kg,
         };
         (flux, slope)
     }
 
-    /// What wind takes straight off of the `given` that wood gives a day, before it
-    /// wets the films; kg/d. Never more than is given, nor than wind would take.
-    fn blown(&self, given: f64, given_slope: f64) -> (f64, f64) {
+    /// Evaporation by wind of the water `given` that wood releases, before it reaches the films;
+    /// kg/d, and its slope. Bounded by `given` and by the demand of the wind.
+    fn wind_loss(&self, given: f64, given_slope: f64) -> (f64, f64) {
         if given <= 0.0 || self.wind_kg_per_day <= 0.0 {
             return (0.0, 0.0);
         }
-        // Begins without a kink: a hundredth of the wood's mass in its time is little.
+        // Smooth onset, at a hundredth of the wood's mass per time constant.
         let little = 0.01 * self.wood_kg / self.drinking_days;
         let sum = given + little;
         let reached = self.ventilation * given * given / sum;
         let reached_slope = self.ventilation * given * (given + 2.0 * little) / (sum * sum);
-        let (blown, slope) = smooth_min_and_slope(reached, self.wind_kg_per_day);
-        (blown, slope * reached_slope * given_slope)
+        let (wind_loss, slope) = smooth_min_and_slope(reached, self.wind_kg_per_day);
+        (wind_loss, slope * reached_slope * given_slope)
     }
 
-    /// Share of wanted water that it gives.
+    /// Share of the demand that the store meets.
     #[inline]
     #[must_use]
     pub fn giving(&self, water_kg: f64) -> f64 {
         giving((water_kg - self.least_kg) / (self.field_kg - self.least_kg).max(1e-9))
     }
 
-    /// What wood drinks, and the slope of it by the water in the store.
+    /// Uptake by wood and its derivative in the water of the store.
     fn drunk(&self, water_kg: f64, wood_water_kg: f64) -> (f64, f64) {
         if self.wood_kg <= 0.0 {
             return (0.0, 0.0);
@@ -204,13 +137,13 @@ impl Store {
         let drunk = (self.wood_kg * tends_to - wood_water_kg) / self.drinking_days;
         let slope = self.wood_kg * slope / field_kg / self.drinking_days;
         if drunk > 0.0 {
-            // Nothing is drunk from a store that has run dry.
-            let last_kg = LAST_SHARE * field_kg;
-            let there = water_kg.max(0.0) / last_kg;
+            // An empty store gives no water to wood.
+            let dry_kg = DRY_SHARE * field_kg;
+            let there = water_kg.max(0.0) / dry_kg;
             let left = 1.0 / (1.0 + there);
             (
                 drunk * there * left,
-                slope * there * left + drunk * left * left / last_kg,
+                slope * there * left + drunk * left * left / dry_kg,
             )
         } else {
             (drunk, slope)
@@ -219,15 +152,15 @@ impl Store {
 }
 
 impl<const L: usize> Stack<L> {
-    /// The stores of one lane under a day's weather, bottom first.
+    /// Stores of one lane for a day's weather, bottom first.
     pub fn stores(&self, measures: &[SliceMeasure], day: &Day, lane: usize, out: &mut Vec<Store>) {
         let parameters = &self.parameters;
         out.clear();
-        // From the top down, with what of the wind is left.
+        // From the top down, with the remaining wind.
         let mut wind = 1.0;
         let mut widest_m2 = 0.0_f64;
         for (slice, measure) in self.slices.iter().zip(measures).rev() {
-            // On a mound rain also falls on the ring that no slice covers.
+            // On a mound, rain also falls on the ring outside the slice above.
             let open_m2 = (measure.area_m2 - widest_m2).max(0.0);
             widest_m2 = widest_m2.max(measure.area_m2);
             let half_m = 0.5 * measure.thickness_m;
@@ -243,7 +176,7 @@ impl<const L: usize> Stack<L> {
             let mut ventilation = 0.0;
             if side_m2 > 0.0 {
                 let filled = measure.fines_m3 / measure.gap_m3.max(f64::MIN_POSITIVE);
-                // Leaves and clippings lie in mats, however wide their pores on the whole.
+                // Leaves and clippings form mats, whatever their mean pore width.
                 let woody = measure.wood_kg / measure.dry_kg.max(f64::MIN_POSITIVE);
                 let open = woody * openness(measure.pore_m, filled);
                 ventilation = open * wind;
@@ -252,7 +185,7 @@ impl<const L: usize> Stack<L> {
             let wind_kg_per_day = parameters.side_factor[lane] * day.eto_mm * side_m2 * ventilation;
             out.push(Store {
                 field_kg: measure.field_kg,
-                // What lies in the wind dries wholly.
+                // Material in full wind dries completely.
                 least_kg: parameters.least_share[lane] * measure.field_kg * (1.0 - ventilation),
                 rain_kg_per_day: day.rain_mm * open_m2,
                 open_m2,
@@ -271,11 +204,11 @@ impl<const L: usize> Stack<L> {
                 drinking_days: slice.drinking_days[lane],
             });
         }
-        // What falls on the bed is what falls on its outline, no more and no less.
-        let caught = parameters.catch_m2[lane] / widest_m2.max(f64::MIN_POSITIVE);
+        // Rain received equals that on the outline of the bed.
+        let catch_ratio = parameters.catch_m2[lane] / widest_m2.max(f64::MIN_POSITIVE);
         for store in out.iter_mut() {
-            store.open_m2 *= caught;
-            store.rain_kg_per_day *= caught;
+            store.open_m2 *= catch_ratio;
+            store.rain_kg_per_day *= catch_ratio;
         }
         out.reverse();
     }
@@ -295,8 +228,8 @@ impl<const L: usize> Stack<L> {
 mod tests {
     use super::*;
 
-    /// A slice of a stack of logs on a day in summer.
-    const STACK: Store = Store {
+    /// A slice of stacked logs on a summer day.
+    const LOGS: Store = Store {
         field_kg: 1.0,
         open_m2: 0.0,
         roots: 0.0,
@@ -313,9 +246,9 @@ mod tests {
     };
 
     #[test]
-    fn wind_takes_what_wood_gives_and_no_more() {
+    fn wind_evaporation_is_bounded_by_wood_release() {
         for moisture in [0.151, 0.2, 0.3, 0.6, 0.9] {
-            let windy = STACK.flux(0.0, 80.0 * moisture);
+            let windy = LOGS.flux(0.0, 80.0 * moisture);
             let given = -windy.drunk;
             assert!(
                 windy.taken > 0.0 && windy.taken <= given.min(0.4),
@@ -324,20 +257,20 @@ mod tests {
             let still = Store {
                 ventilation: 0.0,
                 wind_kg_per_day: 0.0,
-                ..STACK
+                ..LOGS
             };
             assert!(still.flux(0.0, 80.0 * moisture).taken.abs() < 1e-12);
         }
-        assert!(STACK.flux(0.0, 80.0 * 0.3).taken > 0.9 * 80.0 * 0.15 / 200.0);
+        assert!(LOGS.flux(0.0, 80.0 * 0.3).taken > 0.9 * 80.0 * 0.15 / 200.0);
     }
 
-    /// The slopes are those of the fluxes, in dry and in wet stores, with and without wind.
+    /// Derivatives match difference quotients in dry and wet stores, with and without wind.
     #[test]
-    fn slopes_are_those_of_the_fluxes() {
+    fn slopes_match_difference_quotients() {
         for moisture in [0.05, 0.2, 0.9] {
             for water_kg in [0.01, 0.2, 0.7, 0.99, 1.05, 2.0] {
-                let at = |kg: f64| STACK.flux(kg, 80.0 * moisture);
-                let (_, slope) = STACK.flux_and_slope(water_kg, 80.0 * moisture);
+                let at = |kg: f64| LOGS.flux(kg, 80.0 * moisture);
+                let (_, slope) = LOGS.flux_and_slope(water_kg, 80.0 * moisture);
                 let (less, more) = (at(water_kg - 1e-7), at(water_kg + 1e-7));
                 for (slope, less, more) in [
                     (slope.drained, less.drained, more.drained),
@@ -353,15 +286,15 @@ mod tests {
         }
     }
 
-    /// Taking is never more than is wanted, and grows with what there is, however the
-    /// wood stands: the implicit step relies on it.
+    /// Uptake never exceeds demand and increases with storage at any wood moisture; the implicit
+    /// step relies on it.
     #[test]
-    fn a_fuller_store_gains_less() {
+    fn net_inflow_decreases_with_storage() {
         for moisture in [0.05, 0.16, 0.3, 0.8] {
             let mut before = f64::INFINITY;
             for i in 0..200 {
-                let flux = STACK.flux(f64::from(i) * 0.01, 80.0 * moisture);
-                assert!(flux.taken <= STACK.demand_kg_per_day);
+                let flux = LOGS.flux(f64::from(i) * 0.01, 80.0 * moisture);
+                assert!(flux.taken <= LOGS.demand_kg_per_day);
                 let gain = -flux.drained - flux.taken - flux.drunk;
                 assert!(gain <= before + 1e-12, "{moisture} {i}");
                 before = gain;

@@ -1,4 +1,4 @@
-//! How nitrogen turns over in a bed: every holder of it, and the mineral store of each slice.
+//! Nitrogen turnover: organic nitrogen of every ingredient, mineral nitrogen of every slice.
 
 use alloc::vec::Vec;
 
@@ -10,9 +10,8 @@ use crate::rate::store::Store;
 use crate::weather::Day;
 
 impl<const L: usize> Stack<L> {
-    /// How every holder of organic nitrogen in a slice turns over under the factors on its
-    /// rates: its pieces and its fines, each by what stays in them and by what becomes
-    /// humus, then its humus.
+    /// Turnover of all organic nitrogen of a slice at its rate modifiers: pieces and fines, each
+    /// by what stays in them and by what becomes humus, then humus.
     pub fn turnovers(
         &self,
         slice: &Slice<L>,
@@ -33,7 +32,7 @@ impl<const L: usize> Stack<L> {
             .map(|(fine, slots)| (slots.nitrogen, slots.first_pool, fine.pools.as_slice()));
         for ((row, first, pools), factor) in pieces.chain(fines).zip(factors) {
             let mut carbon_kg = 0.0;
-            // What is broken down and what that would bind: to stay, to become humus.
+            // Carbon broken down and the nitrogen demand: retained, and humified.
             let mut broken = [0.0; 2];
             let mut wanted = [0.0; 2];
             for (at, pool) in (first..).zip(pools) {
@@ -48,7 +47,7 @@ impl<const L: usize> Stack<L> {
                     (kept / (1.0 - kept) + humification_coefficient) * lost / decomposers;
             }
             for (way, into) in [row, slots.humus_nitrogen].into_iter().enumerate() {
-                // Nothing there, or nothing that goes that way.
+                // Nothing present or nothing on this path.
                 if broken[way] == 0.0 {
                     continue;
                 }
@@ -72,15 +71,15 @@ impl<const L: usize> Stack<L> {
         });
     }
 
-    /// Share of its mineral nitrogen that a slice loses with each kilogram of water that
-    /// drains from it while it holds `water_kg`, and at most `field_kg` against drainage.
+    /// Share of its mineral nitrogen that a slice loses per kilogram of drainage at a storage of
+    /// `water_kg` and a field capacity of `field_kg`.
     #[inline]
     #[must_use]
     pub fn leached_per_kg(&self, water_kg: f64, field_kg: f64, lane: usize) -> f64 {
         self.parameters.leached_share[lane] / (water_kg + 0.05 * field_kg).max(1e-9)
     }
 
-    /// What bears on the mineral nitrogen of each slice under a day's weather.
+    /// Terms of the mineral nitrogen balance of each slice for a day's weather.
     pub fn nitrogen_stores(
         &self,
         state: &State<L>,

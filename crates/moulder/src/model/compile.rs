@@ -12,28 +12,12 @@ mod recipe;
 
 use crate::fault::error::NoRoom;
 use moulder_core::bed::measure::height_m;
-use moulder_core::bed::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO, Parameters};
+use moulder_core::bed::parameters::{BULGE_LEFT, Parameters};
 use moulder_core::bed::shape::Shape;
 use moulder_core::bed::stack::{Fine, FineFill, Sides, SliceFill, Stack};
 use moulder_core::bed::state::State;
-use moulder_core::law::air::CHANNEL_SHARE;
-use moulder_core::law::bioturbation::BIOTURBATION;
-use moulder_core::law::decay::HUMUS_RATE;
-use moulder_core::law::fines_migration::FINES_MIGRATION_DAYS;
-use moulder_core::law::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
-use moulder_core::law::heat::LATENT_SHARE;
-use moulder_core::law::nitrogen::{
-    CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
-    NITRATE_DIFFUSIVITY, growth_k,
-};
+use moulder_core::law::nitrogen::growth_k;
 use moulder_core::law::season::Season;
-use moulder_core::law::settlement::{CREEP_START_DAYS, STRESS_DAYS};
-use moulder_core::law::shrinkage::WOOD_SHRINKAGE;
-use moulder_core::law::temperature::Q10_WOOD;
-use moulder_core::law::ventilation::SIDE_FACTOR;
-use moulder_core::law::water::{
-    CROP_FACTOR, DRAINAGE_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
-};
 use moulder_core::math::threshold::exceeds;
 use moulder_core::weather::Weather;
 
@@ -311,32 +295,9 @@ fn growth_k_days(bed: &Bed) -> f64 {
 
 fn parameters(bed: &Bed, figures: &Figures) -> Parameters<1> {
     Parameters {
-        q10_wood: [figures.of(&Q10_WOOD)],
-        yearly_damping_m: [yearly_damping_m(figures.of(&DIFFUSIVITY))],
-        daily_damping_m: [figures.of(&DAILY_DAMPING)],
-        humus_rate_per_day: [figures.of(&HUMUS_RATE) / moulder_core::DAYS_PER_YEAR],
-        humus_void_ratio: [figures.of(&HUMUS_VOID_RATIO)],
-        stress_days: [figures.of(&STRESS_DAYS)],
-        creep_start_days: [figures.of(&CREEP_START_DAYS)],
-        fines_migration_days: [figures.of(&FINES_MIGRATION_DAYS)],
         swell: [bed.shape.swell(figures.of(&BULGE_LEFT))],
-        crop_factor: [figures.of(&CROP_FACTOR)],
-        side_factor: [figures.of(&SIDE_FACTOR)],
-        rooting_m: [figures.of(&ROOTING_DEPTH)],
-        drainage_days: [figures.of(&DRAINAGE_DAYS)],
-        least_share: [figures.of(&LEAST_SHARE)],
-        wetting_share: [figures.of(&WETTING_SHARE)],
-        wood_held: [figures.of(&WOOD_HELD)],
-        wood_shrinkage: [figures.of(&WOOD_SHRINKAGE)],
-        latent_share: [figures.of(&LATENT_SHARE)],
-        channel_share: [figures.of(&CHANNEL_SHARE)],
-        decomposer_ratio: [figures.of(&DECOMPOSER_CARBON_TO_NITROGEN)],
-        half_supply_kg_m3: [figures.of(&HALF_SUPPLY)],
-        crop_half_supply_kg_m3: [figures.of(&CROP_HALF_SUPPLY)],
-        leached_share: [figures.of(&LEACHED_SHARE)],
-        nitrate_m2_per_day: [figures.of(&NITRATE_DIFFUSIVITY) / moulder_core::DAYS_PER_YEAR],
         crop_kg_m2_per_k_day: [figures.of(bed.crop.need()) / 1000.0 / growth_k_days(bed)],
-        bioturbation_m2_per_day: [figures.of(&BIOTURBATION) / moulder_core::DAYS_PER_YEAR],
         catch_m2: [bed.shape.area_m2()],
+        ..Parameters::from_constants(|constant| figures.of(constant))
     }
 }

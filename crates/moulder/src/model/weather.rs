@@ -395,7 +395,7 @@ mod tests {
         let climate = climate("Cambridge UK");
         let means_c =
             std::array::from_fn(|month| f64::midpoint(climate.high_c[month], climate.low_c[month]));
-        let warmth = Warmth::of(&means_c);
+        let warmth = Warmth::from_months(&means_c);
         let thornthwaite_mm: f64 = (1_i8..)
             .zip(means_c)
             .map(|(month, mean_c)| {

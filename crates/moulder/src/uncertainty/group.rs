@@ -9,28 +9,8 @@
 
 use std::collections::BTreeMap;
 
-use moulder_core::bed::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO};
+use moulder_core::bed::parameters::{CONSTANTS, ConstantGroup};
 use moulder_core::bed::shape::Shape;
-use moulder_core::law::air::CHANNEL_SHARE;
-use moulder_core::law::bioturbation::BIOTURBATION;
-use moulder_core::law::decay::HUMUS_RATE;
-use moulder_core::law::fines_migration::FINES_MIGRATION_DAYS;
-use moulder_core::law::ground::{DAILY_DAMPING, DIFFUSIVITY};
-use moulder_core::law::heat::LATENT_SHARE;
-use moulder_core::law::nitrogen::{
-    CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
-    MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
-};
-use moulder_core::law::settlement::{
-    CREEP_RATIO, CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE,
-    WATERED_DAYS,
-};
-use moulder_core::law::shrinkage::WOOD_SHRINKAGE;
-use moulder_core::law::temperature::Q10_WOOD;
-use moulder_core::law::ventilation::SIDE_FACTOR;
-use moulder_core::law::water::{
-    CROP_FACTOR, DRAINAGE_DAYS, DRINKING_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
-};
 use moulder_core::value::Value;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -197,44 +177,6 @@ impl Theme {
     ];
 }
 
-/// Laws of settling, sifting, shrinking and mixing.
-static SETTLING: [&Value; 11] = [
-    &FINES_MIGRATION_DAYS,
-    &CREEP_RATIO,
-    &STRESS_DAYS,
-    &TREADING_SHARE,
-    &FOOT_KPA,
-    &FOOT_RADIUS_M,
-    &WOOD_SHRINKAGE,
-    &HUMUS_VOID_RATIO,
-    &CREEP_START_DAYS,
-    &WATERED_DAYS,
-    &BIOTURBATION,
-];
-
-/// Laws of water, air, warmth and nitrogen.
-static WATER: [&Value; 19] = [
-    &WETTING_SHARE,
-    &CROP_FACTOR,
-    &CHANNEL_SHARE,
-    &LATENT_SHARE,
-    &DRINKING_DAYS,
-    &WOOD_HELD,
-    &LEAST_SHARE,
-    &DRAINAGE_DAYS,
-    &ROOTING_DEPTH,
-    &SIDE_FACTOR,
-    &DAILY_DAMPING,
-    &DIFFUSIVITY,
-    &DECOMPOSER_CARBON_TO_NITROGEN,
-    &HALF_SUPPLY,
-    &CROP_HALF_SUPPLY,
-    &LEACHED_SHARE,
-    &NITRATE_DIFFUSIVITY,
-    &MINERAL_ON_ARRIVAL,
-    &RAIN_NITROGEN,
-];
-
 /// What a thing counts as where it lies in a bed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Kind {
@@ -321,26 +263,19 @@ pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Optio
 
 /// The groups of the figures of the laws.
 fn laws(bed: &Bed) -> BTreeMap<UncertainParameter, ParameterGroup> {
-    let bulge = if matches!(bed.shape, Shape::Bag { .. }) {
-        ParameterGroup::Bulge
-    } else {
-        ParameterGroup::SettlingLaws
+    let group_of = |group| match group {
+        ConstantGroup::Bulge if matches!(bed.shape, Shape::Bag { .. }) => ParameterGroup::Bulge,
+        ConstantGroup::Bulge | ConstantGroup::Settlement => ParameterGroup::SettlingLaws,
+        ConstantGroup::WoodDecay => ParameterGroup::WoodDecay,
+        ConstantGroup::NonwoodyDecay => ParameterGroup::NonwoodyDecay,
+        ConstantGroup::Water => ParameterGroup::WaterLaws,
     };
+    let constants = CONSTANTS.iter();
+    let constants = constants.map(|constant| (constant.value, group_of(constant.group)));
     let crops = [Crop::Hungry, Crop::Modest, Crop::None].map(Crop::need);
-    let settling = SETTLING
-        .iter()
-        .map(|law| (*law, ParameterGroup::SettlingLaws));
-    let water = WATER.iter().map(|law| (*law, ParameterGroup::WaterLaws));
-    let crops = crops
-        .into_iter()
-        .map(|law| (law, ParameterGroup::WaterLaws));
-    let rest: [(&Value, ParameterGroup); 4] = [
-        (&BULGE_LEFT, bulge),
-        (&Q10_WOOD, ParameterGroup::WoodDecay),
-        (&HUMUS_RATE, ParameterGroup::NonwoodyDecay),
-        (&HALF_WET_MM, ParameterGroup::Weather),
-    ];
-    let all = settling.chain(water).chain(crops).chain(rest);
+    let crops = crops.map(|need| (need, ParameterGroup::WaterLaws));
+    let weather: [(&Value, ParameterGroup); 1] = [(&HALF_WET_MM, ParameterGroup::Weather)];
+    let all = constants.chain(crops).chain(weather);
     all.map(|(law, group)| (Figure::of_law(law), group))
         .collect()
 }
@@ -368,10 +303,10 @@ fn of_figure(name: &str, kind: Kind) -> Option<ParameterGroup> {
 
 #[cfg(test)]
 mod tests {
-    use super::{ParameterGroup, SETTLING, WATER, groups_of};
+    use super::{ParameterGroup, groups_of};
     use crate::library::Library;
     use crate::read::read_toml;
-    use crate::uncertainty::parameter::{LAWS, UncertainParameters};
+    use crate::uncertainty::parameter::UncertainParameters;
     use std::collections::BTreeSet;
     use std::fmt::Write as _;
 
@@ -413,20 +348,6 @@ mod tests {
         // Whether the laws hold is not among a bed's figures.
         seen.insert(ParameterGroup::Laws);
         assert_eq!(seen, ParameterGroup::ALL.into_iter().collect());
-    }
-
-    /// No law stands in two lists, and both hold laws alone.
-    #[test]
-    fn each_law_stands_in_one_list() {
-        for law in LAWS {
-            let lists = [&SETTLING[..], &WATER[..]];
-            let times = lists.iter().flat_map(|list| list.iter());
-            let times = times.filter(|other| **other == law).count();
-            assert!(times <= 1, "{law:?}");
-        }
-        for listed in SETTLING.iter().chain(&WATER) {
-            assert!(LAWS.contains(listed), "{listed:?}");
-        }
     }
 
     /// A log is one by its thickness in this bed; only a bag bulges.

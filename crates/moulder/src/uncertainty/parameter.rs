@@ -37,66 +37,19 @@ use crate::bed::{Bed, Ingredient};
 use crate::library::crop::Crop;
 use crate::library::material::{Material, Pool};
 use crate::model::weather::HALF_WET_MM;
-use moulder_core::bed::parameters::{BULGE_LEFT, HUMUS_VOID_RATIO};
-use moulder_core::law::air::CHANNEL_SHARE;
-use moulder_core::law::bioturbation::BIOTURBATION;
-use moulder_core::law::decay::HUMUS_RATE;
-use moulder_core::law::fines_migration::FINES_MIGRATION_DAYS;
-use moulder_core::law::ground::{DAILY_DAMPING, DIFFUSIVITY};
-use moulder_core::law::heat::LATENT_SHARE;
-use moulder_core::law::nitrogen::{
-    CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
-    MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
-};
-use moulder_core::law::settlement::{
-    CREEP_RATIO, CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE,
-    WATERED_DAYS,
-};
-use moulder_core::law::shrinkage::WOOD_SHRINKAGE;
-use moulder_core::law::temperature::Q10_WOOD;
-use moulder_core::law::ventilation::SIDE_FACTOR;
-use moulder_core::law::water::{
-    CROP_FACTOR, DRAINAGE_DAYS, DRINKING_DAYS, LEAST_SHARE, ROOTING_DEPTH, WETTING_SHARE, WOOD_HELD,
-};
+use moulder_core::bed::parameters::CONSTANTS;
 use moulder_core::value::Value;
 
-/// The figures of the laws and of the weather, those that move the surface most first.
-pub(crate) static LAWS: [&Value; 34] = [
-    &BULGE_LEFT,
-    &FINES_MIGRATION_DAYS,
-    &WETTING_SHARE,
-    &CREEP_RATIO,
-    &STRESS_DAYS,
-    &TREADING_SHARE,
-    &FOOT_KPA,
-    &FOOT_RADIUS_M,
-    &Q10_WOOD,
-    &WOOD_SHRINKAGE,
-    &CROP_FACTOR,
-    &CHANNEL_SHARE,
-    &LATENT_SHARE,
-    &HUMUS_VOID_RATIO,
-    &CREEP_START_DAYS,
-    &WATERED_DAYS,
-    &DRINKING_DAYS,
-    &WOOD_HELD,
-    &LEAST_SHARE,
-    &DRAINAGE_DAYS,
-    &ROOTING_DEPTH,
-    &SIDE_FACTOR,
-    &HUMUS_RATE,
-    &BIOTURBATION,
-    &DAILY_DAMPING,
-    &DIFFUSIVITY,
-    &DECOMPOSER_CARBON_TO_NITROGEN,
-    &HALF_SUPPLY,
-    &CROP_HALF_SUPPLY,
-    &LEACHED_SHARE,
-    &NITRATE_DIFFUSIVITY,
-    &MINERAL_ON_ARRIVAL,
-    &RAIN_NITROGEN,
-    &HALF_WET_MM,
-];
+/// The uncertain constants of the laws, most influential first, and of the weather.
+pub(crate) static LAWS: [&Value; CONSTANTS.len() + 1] = {
+    let mut all = [&HALF_WET_MM; CONSTANTS.len() + 1];
+    let mut at = 0;
+    while at < CONSTANTS.len() {
+        all[at] = CONSTANTS[at].value;
+        at += 1;
+    }
+    all
+};
 
 /// What an unknown is of.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

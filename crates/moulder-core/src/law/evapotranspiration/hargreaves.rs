@@ -1,13 +1,12 @@
-//! Evapotranspiration of the reference lawn from daily high and low: Hargreaves.
+//! Reference evapotranspiration from daily maximum and minimum temperature: Hargreaves.
 
 use crate::law::evapotranspiration::MM_PER_MJ;
 use crate::math::elementary::sqrt;
 
 /// Reference evapotranspiration, FAO-56 eq. 52; mm/d, 0 or more.
 ///
-/// `swing_c` is the daily high less the low; below 0 it counts as 0. The paper
-/// gives the sun's radiation in mm of water; here it is in MJ m-2 d-1 and turned
-/// inside. Colder than -17.8 degC the formula would fall below 0: it is held there.
+/// `swing_c` is the daily temperature range, clamped at 0. Extraterrestrial radiation is in MJ
+/// m-2 d-1, where the paper has mm of water. Clamped to 0 below -17.8 degC.
 ///
 /// ```
 /// use moulder_core::law::evapotranspiration::hargreaves::evapotranspiration_mm;
@@ -28,8 +27,7 @@ mod tests {
     use super::evapotranspiration_mm;
     use crate::law::evapotranspiration::sun::Sun;
 
-    /// FAO-56, Example 20: Lyon in July. Inputs read in a transcription, the
-    /// result 5.0 recalled.
+    /// FAO-56, Example 20: Lyon in July. Inputs read in a transcription, the result 5.0 recalled.
     #[test]
     fn lyon_in_july() {
         let above_mj = Sun::over(45.72, 196).extraterrestrial_mj();
@@ -37,7 +35,7 @@ mod tests {
     }
 
     #[test]
-    fn never_below_nothing() {
+    fn never_negative() {
         assert!(evapotranspiration_mm(-30.0, 10.0, 5.0).abs() < 1e-300);
         assert!(evapotranspiration_mm(10.0, -1.0, 5.0).abs() < 1e-300);
         assert!(evapotranspiration_mm(10.0, 5.0, -5.0).abs() < 1e-300);

@@ -1,13 +1,13 @@
-//! Evapotranspiration of the reference lawn from full weather: FAO-56 eq. 6.
+//! Reference evapotranspiration by Penman-Monteith: FAO-56 eq. 6.
 
 use crate::law::evapotranspiration::MM_PER_MJ;
 use crate::law::evapotranspiration::vapour::saturation_slope_kpa_per_c;
 use crate::math::elementary::ln;
 
-/// Least height at which wind is reckoned to be measured; m.
-const LEAST_GAUGE_M: f64 = 0.5;
+/// Minimum height of wind measurement; m.
+const MIN_GAUGE_M: f64 = 0.5;
 
-/// One day (or the mean day of a month) over the reference lawn.
+/// Inputs for the reference surface, of one day or the mean day of a month.
 ///
 /// ```
 /// use moulder_core::law::evapotranspiration::penman_monteith::Lawn;
@@ -26,24 +26,24 @@ const LEAST_GAUGE_M: f64 = 0.5;
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lawn {
-    /// Mean of daily high and low; degC.
+    /// Mean of daily maximum and minimum; degC.
     pub mean_c: f64,
-    /// Vapour pressure of full air, mean over the day; kPa.
+    /// Daily mean saturation vapour pressure; kPa.
     pub saturation_kpa: f64,
-    /// Pressure of the vapour that is there; kPa.
+    /// Actual vapour pressure; kPa.
     pub vapour_kpa: f64,
-    /// Wind 2 m above the ground, below 0 counts as 0; m/s. See [`wind_at_2_m`].
+    /// Wind speed at 2 m, clamped at 0; m/s. See [`wind_at_2_m`].
     pub wind_m_per_s: f64,
-    /// Radiation that the lawn keeps; MJ m-2 d-1.
+    /// Net radiation; MJ m-2 d-1.
     pub net_radiation_mj: f64,
-    /// Warmth that goes into the ground, next to 0 for a day; MJ m-2 d-1.
+    /// Soil heat flux, near 0 for a day; MJ m-2 d-1.
     pub ground_heat_mj: f64,
     /// Psychrometric constant, above 0; kPa/degC.
     pub psychrometric_kpa_per_c: f64,
 }
 
 impl Lawn {
-    /// The part that radiation drives; mm/d.
+    /// Radiation term; mm/d.
     #[must_use]
     pub fn by_radiation_mm(&self) -> f64 {
         MM_PER_MJ
@@ -52,10 +52,10 @@ impl Lawn {
             / self.resistance()
     }
 
-    /// The part that dry wind drives; mm/d.
+    /// Aerodynamic term; mm/d.
     #[must_use]
     pub fn by_wind_mm(&self) -> f64 {
-        // No air on earth is colder than this: the divisor stays above 0.
+        // Keeps the divisor positive; colder air does not occur.
         let kelvin = self.mean_c.max(-100.0) + 273.0;
         self.psychrometric_kpa_per_c
             * (900.0 / kelvin)
@@ -64,21 +64,20 @@ impl Lawn {
             / self.resistance()
     }
 
-    /// Reference evapotranspiration; mm/d. Below 0 where dew or frost forms.
+    /// Reference evapotranspiration; mm/d. Negative with dew or frost.
     #[must_use]
     pub fn evapotranspiration_mm(&self) -> f64 {
         self.by_radiation_mm() + self.by_wind_mm()
     }
 
-    /// The divisor of eq. 6; kPa/degC.
+    /// Divisor of eq. 6; kPa/degC.
     fn resistance(&self) -> f64 {
         saturation_slope_kpa_per_c(self.mean_c)
             + self.psychrometric_kpa_per_c * (1.0 + 0.34 * self.wind_m_per_s.max(0.0))
     }
 }
 
-/// Wind 2 m above the ground from wind at another height (0.5 m at least), FAO-56
-/// eq. 47; m/s.
+/// Wind speed at 2 m from that at another height (clamped to 0.5 m or more), FAO-56 eq. 47; m/s.
 ///
 /// ```
 /// use moulder_core::law::evapotranspiration::penman_monteith::wind_at_2_m;
@@ -88,7 +87,7 @@ impl Lawn {
 /// ```
 #[must_use]
 pub fn wind_at_2_m(wind_m_per_s: f64, height_m: f64) -> f64 {
-    wind_m_per_s * (4.87 / ln(67.8 * height_m.max(LEAST_GAUGE_M) - 5.42))
+    wind_m_per_s * (4.87 / ln(67.8 * height_m.max(MIN_GAUGE_M) - 5.42))
 }
 
 #[cfg(test)]
@@ -102,8 +101,8 @@ mod tests {
         day_saturation_kpa, day_vapour_kpa, pressure_kpa, psychrometric_kpa_per_c, saturation_kpa,
     };
 
-    /// A place and its weather, as the examples give them.
-    struct Given {
+    /// Site and weather of a worked example.
+    struct Case {
         latitude_deg: f64,
         elevation_m: f64,
         day: u16,
@@ -114,7 +113,7 @@ mod tests {
         ground_heat_mj: f64,
     }
 
-    impl Given {
+    impl Case {
         fn lawn(&self, solar_mj: impl Fn(&Sun) -> f64) -> Lawn {
             let sun = Sun::over(self.latitude_deg, self.day);
             let sky = Sky {
@@ -147,7 +146,7 @@ mod tests {
     /// FAO-56, Example 17: Bangkok in April. Printed figures read in a transcription.
     #[test]
     fn bangkok_in_april() {
-        let lawn = Given {
+        let lawn = Case {
             latitude_deg: 13.73,
             elevation_m: 2.0,
             day: 105,
@@ -165,11 +164,11 @@ mod tests {
         assert!((lawn.evapotranspiration_mm() - 5.72).abs() < 5e-3);
     }
 
-    /// FAO-56, Example 18: Brussels on 6 July. Highs, lows, humidity, wind and
-    /// sunlight read in a transcription; sunshine 9.25 h and the result 3.9 recalled.
+    /// FAO-56, Example 18: Brussels on 6 July. Temperatures, humidity, wind and radiation read in
+    /// a transcription; sunshine 9.25 h and the result 3.9 recalled.
     #[test]
     fn brussels_on_the_sixth_of_july() {
-        let lawn = Given {
+        let lawn = Case {
             latitude_deg: 50.8,
             elevation_m: 100.0,
             day: 187,
@@ -189,12 +188,12 @@ mod tests {
         assert!((lawn.evapotranspiration_mm() - 3.9).abs() < 0.05);
     }
 
-    /// FAO-56, Example 20: Lyon in July from high and low alone: dew at the low,
-    /// wind 2 m/s, sunlight by the swing. Inputs read in a transcription, the
-    /// result 4.56 recalled.
+    /// FAO-56, Example 20: Lyon in July from temperature alone: dew point at the minimum, wind 2
+    /// m/s, radiation by the temperature range. Inputs read in a transcription, the result 4.56
+    /// recalled.
     #[test]
     fn lyon_in_july() {
-        let lawn = Given {
+        let lawn = Case {
             latitude_deg: 45.72,
             elevation_m: 200.0,
             day: 196,
@@ -209,7 +208,7 @@ mod tests {
     }
 
     #[test]
-    fn frost_and_slips_give_figures() {
+    fn invalid_inputs_give_finite_values() {
         for mean_c in [-1e9, -273.0, -20.0, 60.0, 1e9] {
             let lawn = Lawn {
                 mean_c,

@@ -1,20 +1,19 @@
-//! Radiation at the ground, from the sun and back to the sky; MJ m-2 d-1.
+//! Solar and longwave radiation at the ground; MJ m-2 d-1.
 
 use crate::math::elementary::sqrt;
 use crate::value::{Spread, Status, Value};
 
 /// Stefan-Boltzmann constant, FAO-56 eq. 39; MJ K-4 m-2 d-1.
 const STEFAN_BOLTZMANN: f64 = 4.903e-9;
-/// 0 degC as FAO-56 has it in eq. 39; K.
+/// 0 degC as used in FAO-56 eq. 39; K.
 const ZERO_C_IN_K: f64 = 273.16;
-/// Share of sunlight that the reference lawn reflects, FAO-56 eq. 38.
+/// Albedo of the reference surface, FAO-56 eq. 38.
 const ALBEDO: f64 = 0.23;
-/// Clearness where there is no daylight to judge it by: between the humid and dry
-/// nights that FAO-56 suggests for hours of darkness, our own choice.
+/// Relative shortwave radiation `Rs/Rso` without daylight: between the humid and arid values that
+/// FAO-56 suggests for the night, our own choice.
 const CLEARNESS_IN_DARKNESS: f64 = 0.6;
 
-/// `k_Rs` of eq. 50: sunshine guessed from the daily swing, away from the sea.
-/// On a coast it is 0.19.
+/// `k_Rs` of FAO-56 eq. 50 inland; 0.19 on coasts.
 pub static SWING_INLAND: Value = Value::new(
     0.16,
     Spread::new(0.14, 0.19),
@@ -23,9 +22,8 @@ pub static SWING_INLAND: Value = Value::new(
     Status::Memory,
 );
 
-/// Sunlight at the ground by hours of sunshine, FAO-56 eq. 35 with its usual
-/// coefficients 0.25 and 0.50. The share of sunshine is held to 0..1; a day
-/// without daylight has none.
+/// Solar radiation from sunshine duration, FAO-56 eq. 35 with the usual coefficients 0.25 and
+/// 0.50. Relative sunshine is clamped to 0..1, and is 0 without daylight.
 ///
 /// ```
 /// use moulder_core::law::evapotranspiration::radiation::by_sunshine_mj;
@@ -43,43 +41,42 @@ pub fn by_sunshine_mj(extraterrestrial_mj: f64, sunshine_h: f64, daylight_h: f64
     (0.25 + 0.50 * share) * extraterrestrial_mj
 }
 
-/// Sunlight at the ground by the day's swing, high less low, FAO-56 eq. 50; `k_rs`
-/// as [`SWING_INLAND`]. A swing below 0 counts as 0.
+/// Solar radiation from the daily temperature range, FAO-56 eq. 50; `k_rs` as [`SWING_INLAND`]. A
+/// negative range counts as 0.
 #[must_use]
 pub fn by_swing_mj(extraterrestrial_mj: f64, swing_c: f64, k_rs: f64) -> f64 {
     k_rs * sqrt(swing_c.max(0.0)) * extraterrestrial_mj
 }
 
-/// Sunlight at the ground under a clear sky, FAO-56 eq. 37.
+/// Clear-sky solar radiation, FAO-56 eq. 37.
 #[must_use]
 pub fn clear_sky_mj(extraterrestrial_mj: f64, elevation_m: f64) -> f64 {
     (0.75 + 2e-5 * elevation_m) * extraterrestrial_mj
 }
 
-/// Sunlight that the lawn keeps, FAO-56 eq. 38.
+/// Net shortwave radiation, FAO-56 eq. 38.
 #[must_use]
 pub fn net_shortwave_mj(solar_mj: f64) -> f64 {
     (1.0 - ALBEDO) * solar_mj
 }
 
-/// What the loss of warmth to the sky depends on.
+/// Inputs of net radiation.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sky {
-    /// Daily high; degC.
+    /// Daily maximum temperature; degC.
     pub high_c: f64,
-    /// Daily low; degC.
+    /// Daily minimum temperature; degC.
     pub low_c: f64,
-    /// Pressure of the vapour in the air, 0 or more; kPa.
+    /// Actual vapour pressure, 0 or more; kPa.
     pub vapour_kpa: f64,
-    /// Sunlight at the ground; MJ m-2 d-1.
+    /// Solar radiation; MJ m-2 d-1.
     pub solar_mj: f64,
-    /// Sunlight under a clear sky; MJ m-2 d-1.
+    /// Clear-sky solar radiation; MJ m-2 d-1.
     pub clear_sky_mj: f64,
 }
 
 impl Sky {
-    /// Warmth that goes to the sky, FAO-56 eq. 39. The sky is at most clear
-    /// (`Rs/Rso` held to 0..1).
+    /// Net outgoing longwave radiation, FAO-56 eq. 39, with `Rs/Rso` clamped to 0..1.
     #[must_use]
     pub fn net_longwave_mj(&self) -> f64 {
         let clearness = if self.clear_sky_mj > 0.0 {
@@ -94,7 +91,7 @@ impl Sky {
             * (1.35 * clearness - 0.35)
     }
 
-    /// Radiation that the lawn keeps of all, FAO-56 eq. 40.
+    /// Net radiation, FAO-56 eq. 40.
     #[must_use]
     pub fn net_mj(&self) -> f64 {
         net_shortwave_mj(self.solar_mj) - self.net_longwave_mj()
@@ -106,15 +103,15 @@ fn fourth(kelvin: f64) -> f64 {
     squared * squared
 }
 
-/// Warmth that goes into the ground in a month, from the mean temperatures of the
-/// months before and after, FAO-56 eq. 43.
+/// Monthly soil heat flux from the mean temperatures of the months before and after, FAO-56 eq.
+/// 43.
 #[must_use]
 pub fn ground_heat_between_mj(before_c: f64, after_c: f64) -> f64 {
     0.07 * (after_c - before_c)
 }
 
-/// Warmth that goes into the ground in a month, from its mean temperature and the
-/// month's before, FAO-56 eq. 44.
+/// Monthly soil heat flux from the mean temperatures of the month and the one before, FAO-56 eq.
+/// 44.
 #[must_use]
 pub fn ground_heat_since_mj(before_c: f64, now_c: f64) -> f64 {
     0.14 * (now_c - before_c)
@@ -128,8 +125,8 @@ mod tests {
     };
     use crate::law::evapotranspiration::{MM_PER_MJ, sun::Sun};
 
-    /// FAO-56, Example 10: Rio de Janeiro, 22 degrees 54' south, 15 May, 220 hours
-    /// of sunshine in the month. Printed figures read in a transcription.
+    /// FAO-56, Example 10: Rio de Janeiro, 22 degrees 54' south, 15 May, 220 hours of sunshine in
+    /// the month. Printed figures read in a transcription.
     #[test]
     fn rio_in_may() {
         let sun = Sun::over(-22.9, 135);
@@ -167,15 +164,15 @@ mod tests {
             clear_sky_mj: clear_sky_mj(above_mj, 2.0),
         };
         assert!((sky.solar_mj - 22.65).abs() < 5e-3);
-        // 28.545 before rounding, which may go either way.
+        // 28.545 before rounding, so either digit is possible.
         assert!((sky.clear_sky_mj - 28.54).abs() < 6e-3);
         assert!((net_shortwave_mj(solar_mj) - 17.44).abs() < 5e-3);
         assert!((sky.net_longwave_mj() - 3.11).abs() < 5e-3);
         assert!((sky.net_mj() - 14.33).abs() < 5e-3);
     }
 
-    /// FAO-56, Example 20: Lyon in July, 45 degrees 43' north. Sunlight 22.29 read
-    /// in a transcription, 40.55 recalled.
+    /// FAO-56, Example 20: Lyon in July, 45 degrees 43' north. Solar radiation 22.29 read in a
+    /// transcription, 40.55 recalled.
     #[test]
     fn lyon_in_july() {
         let above_mj = Sun::over(45.72, 196).extraterrestrial_mj();
@@ -184,7 +181,7 @@ mod tests {
     }
 
     #[test]
-    fn darkness_and_slips_give_figures() {
+    fn darkness_and_invalid_inputs() {
         assert!(by_sunshine_mj(0.0, 3.0, 0.0).abs() < 1e-300);
         assert!(by_swing_mj(30.0, -2.0, 0.16).abs() < 1e-300);
         let night = Sky {

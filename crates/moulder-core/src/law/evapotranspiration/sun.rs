@@ -1,11 +1,11 @@
-//! The sun's way over a place on one day of the year.
+//! Solar geometry at a latitude on a day of the year.
 
 use core::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// Solar constant, FAO-56 eq. 21; MJ m-2 min-1.
 const SOLAR_MJ_PER_M2_MIN: f64 = 0.0820;
 
-/// The sun over one latitude on one day.
+/// Position of the sun for one latitude and day.
 ///
 /// ```
 /// use moulder_core::law::evapotranspiration::sun::Sun;
@@ -22,19 +22,19 @@ pub struct Sun {
     pub nearness: f64,
     /// Declination, FAO-56 eq. 24; rad.
     pub declination_rad: f64,
-    /// Hour angle of sunset, FAO-56 eq. 25; rad, 0 in polar night, pi in polar day.
+    /// Sunset hour angle, FAO-56 eq. 25; rad, 0 in polar night, pi in polar day.
     pub sunset_rad: f64,
 }
 
 impl Sun {
-    /// The sun over `latitude_deg` (south negative, held to -90..90) on a day of
-    /// the year, 1 for the first of January.
+    /// The sun at `latitude_deg` (south negative, clamped to -90..90) on a day of the year, 1 for
+    /// 1 January.
     #[must_use]
     pub fn over(latitude_deg: f64, day_of_year: u16) -> Self {
         let latitude_rad = latitude_deg.clamp(-90.0, 90.0) * PI / 180.0;
         let year = TAU * f64::from(day_of_year) / 365.0;
         let declination_rad = 0.409 * libm::sin(year - 1.39);
-        // Beyond -1..1 the sun does not set, or does not rise.
+        // Outside -1..1: polar day or night.
         let cos_sunset = -libm::tan(latitude_rad) * libm::tan(declination_rad);
         Self {
             latitude_rad,
@@ -44,17 +44,17 @@ impl Sun {
         }
     }
 
-    /// Radiation on a level plane above the air, FAO-56 eq. 21; MJ m-2 d-1, 0 or more.
+    /// Extraterrestrial radiation, FAO-56 eq. 21; MJ m-2 d-1, 0 or more.
     #[must_use]
     pub fn extraterrestrial_mj(&self) -> f64 {
         let high = libm::sin(self.latitude_rad) * libm::sin(self.declination_rad);
         let across = libm::cos(self.latitude_rad) * libm::cos(self.declination_rad);
         let shone = self.sunset_rad * high + across * libm::sin(self.sunset_rad);
-        // Rounding may leave a polar night a hair below nothing.
+        // Rounding may make a polar night slightly negative.
         (24.0 * 60.0 / PI * SOLAR_MJ_PER_M2_MIN * self.nearness * shone).max(0.0)
     }
 
-    /// Hours from sunrise to sunset, FAO-56 eq. 34; 0..24.
+    /// Day length, FAO-56 eq. 34; hours, 0..24.
     #[must_use]
     pub fn daylight_h(&self) -> f64 {
         12.0 * self.sunset_rad / FRAC_PI_2
@@ -88,7 +88,7 @@ mod tests {
     }
 
     #[test]
-    fn every_latitude_and_day_has_a_sun() {
+    fn all_latitudes_and_days_are_in_range() {
         for latitude_deg in [-1e300, -90.0, -66.56, 0.0, 66.56, 90.0, f64::MAX] {
             for day in 0..=366 {
                 let sun = Sun::over(latitude_deg, day);

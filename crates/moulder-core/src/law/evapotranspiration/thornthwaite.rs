@@ -1,21 +1,22 @@
-//! Evapotranspiration from monthly means alone: Thornthwaite 1948, Geographical
-//! Review 38:55-94 (equations from memory).
+//! Potential evapotranspiration from monthly means: Thornthwaite 1948, Geographical Review
+//! 38:55-94 (equations from memory).
 
 use crate::law::evapotranspiration::sun::Sun;
 use crate::math::elementary::pow;
 
-/// Above this Thornthwaite goes by a table, and we by a parabola; degC.
+/// Thornthwaite uses a table above this, replaced here by a parabola; degC.
 const TABLE_FROM_C: f64 = 26.5;
-/// Top of the parabola: hotter months count as this; degC.
+/// Vertex of the parabola, to which hotter months are clamped; degC.
 const TABLE_TO_C: f64 = 32.24 / (2.0 * 0.43);
 
-/// A place's year of warmth, by which its months are judged.
+/// Heat index of a site.
 ///
 /// ```
 /// use moulder_core::law::evapotranspiration::thornthwaite::Warmth;
 ///
 /// // Aberdeen in 2014; January had 31 days of 7.183 hours.
-/// let warmth = Warmth::of(&[3.1, 3.5, 5.0, 6.7, 9.3, 12.1, 14.3, 14.1, 11.8, 8.9, 5.5, 3.8]);
+/// let means_c = [3.1, 3.5, 5.0, 6.7, 9.3, 12.1, 14.3, 14.1, 11.8, 8.9, 5.5, 3.8];
+/// let warmth = Warmth::from_months(&means_c);
 /// assert!((warmth.month_mm(3.1, 7.183, 31.0) - 11.046).abs() < 1e-3);
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -27,9 +28,9 @@ pub struct Warmth {
 }
 
 impl Warmth {
-    /// Of twelve monthly means; degC. Months of frost add nothing.
+    /// From twelve monthly mean temperatures; degC. Months at or below 0 degC add nothing.
     #[must_use]
-    pub fn of(months_c: &[f64; 12]) -> Self {
+    pub fn from_months(months_c: &[f64; 12]) -> Self {
         let index = months_c
             .iter()
             .filter(|mean_c| **mean_c > 0.0)
@@ -39,11 +40,11 @@ impl Warmth {
         Self { index, exponent }
     }
 
-    /// Evapotranspiration of one month; mm, 0 in frost.
+    /// Potential evapotranspiration of one month; mm, 0 at or below 0 degC.
     ///
-    /// Above 26.5 degC it is Willmott's parabola through Thornthwaite's table
-    /// (coefficients read in another's transcription), held at its top from 37.5
-    /// degC. Where the two meet it lies 0.5 to 2.5 mm above the formula (tested).
+    /// Above 26.5 degC by Willmott's parabola through Thornthwaite's table (coefficients read in
+    /// a transcription), constant above its vertex at 37.5 degC. At the junction it lies 0.5 to
+    /// 2.5 mm above the formula (tested).
     #[must_use]
     pub fn month_mm(&self, mean_c: f64, daylight_h: f64, days: f64) -> f64 {
         let of_thirty_days_mm = if mean_c <= 0.0 || self.index <= 0.0 {
@@ -58,7 +59,7 @@ impl Warmth {
     }
 }
 
-/// Mean daylight over days of the year, first and last included; hours.
+/// Mean day length over days of the year, first and last included; hours.
 #[must_use]
 pub fn mean_daylight_h(latitude_deg: f64, first_day: u16, last_day: u16) -> f64 {
     let (mut sum_h, mut days) = (0.0, 0.0);
@@ -75,9 +76,8 @@ mod tests {
 
     const MONTH_DAYS: [u16; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
-    /// Aberdeen, 57.1526 degrees north, 2014: the output of a public library of
-    /// evapotranspiration, printed in its documentation and read there in a
-    /// transcription; not a publication.
+    /// Aberdeen, 57.1526 degrees north, 2014: output of a public evapotranspiration library,
+    /// printed in its documentation and read in a transcription; not a publication.
     #[test]
     fn aberdeen_in_2014() {
         let means_c = [
@@ -91,7 +91,7 @@ mod tests {
             11.046, 14.226, 27.803, 43.179, 70.477, 93.994, 109.699, 95.245, 64.995, 41.064,
             19.562, 12.090,
         ];
-        let warmth = Warmth::of(&means_c);
+        let warmth = Warmth::from_months(&means_c);
         assert!((warmth.index - 27.5874).abs() < 5e-5);
         assert!((warmth.exponent - 0.94225).abs() < 5e-6);
         let mut first = 1;
@@ -106,11 +106,11 @@ mod tests {
     }
 
     #[test]
-    fn frost_gives_nothing_and_heat_no_less() {
-        let cold = Warmth::of(&[-5.0; 12]);
+    fn zero_in_frost_and_monotone_in_heat() {
+        let cold = Warmth::from_months(&[-5.0; 12]);
         assert!(cold.month_mm(-1.0, 12.0, 30.0).abs() < 1e-300);
         assert!(cold.month_mm(3.0, 12.0, 30.0).abs() < 1e-300);
-        let hot = Warmth::of(&[25.0; 12]);
+        let hot = Warmth::from_months(&[25.0; 12]);
         let mut before_mm = 0.0;
         for tenth in 0..600 {
             let mm = hot.month_mm(f64::from(tenth) / 10.0, 12.0, 30.0);
@@ -119,19 +119,19 @@ mod tests {
         }
     }
 
-    /// Where the formula hands over to the parabola.
+    /// Junction of formula and parabola.
     #[test]
-    fn the_two_forms_meet() {
+    fn formula_and_parabola_meet() {
         for mean_c in [8.0, 12.0, 18.0, 24.0, 26.0] {
-            let warm = Warmth::of(&[mean_c; 12]);
+            let warm = Warmth::from_months(&[mean_c; 12]);
             let step_mm = warm.month_mm(26.5, 12.0, 30.0) - warm.month_mm(26.4999, 12.0, 30.0);
             assert!((0.5..2.5).contains(&step_mm), "{mean_c}: {step_mm}");
         }
     }
 
     #[test]
-    fn any_figure_gives_a_figure() {
-        let warmth = Warmth::of(&[f64::MAX; 12]);
+    fn extreme_inputs_give_finite_values() {
+        let warmth = Warmth::from_months(&[f64::MAX; 12]);
         assert!(warmth.month_mm(f64::MAX, 12.0, 31.0).is_finite());
         assert!(warmth.month_mm(1e-300, 12.0, 31.0) >= 0.0);
     }

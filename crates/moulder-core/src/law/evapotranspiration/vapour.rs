@@ -1,14 +1,13 @@
-//! Pressure of the air, and of the water vapour in it.
+//! Atmospheric pressure and vapour pressure.
 
 use crate::math::elementary::{exp, pow};
 
-/// Temperatures at which vapour is reckoned; others are held to the ends; degC.
+/// Valid temperatures; others are clamped; degC.
 const VAPOUR_C: [f64; 2] = [-100.0, 100.0];
-/// Heights above the sea at which pressure is reckoned; m.
+/// Valid elevations; others are clamped; m.
 const HEIGHT_M: [f64; 2] = [-500.0, 9000.0];
 
-/// Pressure of the air by height above the sea (held to -500..9000 m), FAO-56
-/// eq. 7; kPa.
+/// Atmospheric pressure by elevation (clamped to -500..9000 m), FAO-56 eq. 7; kPa.
 ///
 /// ```
 /// use moulder_core::law::evapotranspiration::vapour::pressure_kpa;
@@ -28,17 +27,16 @@ pub fn psychrometric_kpa_per_c(pressure_kpa: f64) -> f64 {
     0.665e-3 * pressure_kpa
 }
 
-/// Vapour pressure of air full of vapour, FAO-56 eq. 11, by temperature (held to
-/// -100..100 degC); kPa. At the dew point it is the pressure of the vapour that is
-/// there, eq. 14.
+/// Saturation vapour pressure by temperature (clamped to -100..100 degC), FAO-56 eq. 11; kPa. At
+/// the dew point it is the actual vapour pressure, eq. 14.
 #[must_use]
 pub fn saturation_kpa(temperature_c: f64) -> f64 {
     let t = temperature_c.clamp(VAPOUR_C[0], VAPOUR_C[1]);
     0.6108 * exp(17.27 * t / (t + 237.3))
 }
 
-/// Mean vapour pressure of full air over a day, FAO-56 eq. 12: the mean of high
-/// and low, not the value at the mean; kPa.
+/// Daily mean saturation vapour pressure, FAO-56 eq. 12: the mean of those at maximum and minimum
+/// temperature; kPa.
 #[must_use]
 pub fn day_saturation_kpa(high_c: f64, low_c: f64) -> f64 {
     0.5 * (saturation_kpa(high_c) + saturation_kpa(low_c))
@@ -51,9 +49,9 @@ pub fn saturation_slope_kpa_per_c(temperature_c: f64) -> f64 {
     4098.0 * saturation_kpa(temperature_c) / (t * t)
 }
 
-/// Vapour pressure of a day from high, low and the relative humidity at its
-/// dampest (in the cold of the morning) and driest, in shares of 1; FAO-56 eq. 17;
-/// kPa.
+/// Actual vapour pressure of a day from maximum and minimum temperature and relative humidity at
+/// its maximum (`dampest`, at the minimum temperature) and minimum, as shares of 1; FAO-56 eq.
+/// 17; kPa.
 #[must_use]
 pub fn day_vapour_kpa(high_c: f64, low_c: f64, dampest: f64, driest: f64) -> f64 {
     0.5 * (saturation_kpa(low_c) * dampest + saturation_kpa(high_c) * driest)
@@ -70,7 +68,7 @@ mod tests {
     #[test]
     fn air_of_bangkok() {
         assert!((pressure_kpa(2.0) - 101.3).abs() < 0.05);
-        // The paper goes on with the rounded pressure.
+        // The paper continues with the rounded pressure.
         assert!((psychrometric_kpa_per_c(101.3) - 0.0674).abs() < 5e-5);
         assert!((saturation_kpa(34.8) - 5.56).abs() < 5e-3);
         assert!((saturation_kpa(25.6) - 3.28).abs() < 5e-3);
@@ -87,17 +85,17 @@ mod tests {
     }
 
     #[test]
-    fn slope_is_the_slope() {
+    fn slope_matches_difference_quotient() {
         for t in [-20.0, 0.0, 15.0, 38.0] {
             let rise = (saturation_kpa(t + 1e-4) - saturation_kpa(t - 1e-4)) / 2e-4;
             let slope = saturation_slope_kpa_per_c(t);
-            // 4098 is 17.27 x 237.3 rounded.
+            // 4098 is 17.27 x 237.3, rounded.
             assert!((slope / rise - 1.0).abs() < 1e-4, "{t}: {slope} {rise}");
         }
     }
 
     #[test]
-    fn any_figure_gives_a_figure() {
+    fn extreme_inputs_give_finite_values() {
         for x in [-f64::MAX, -300.0, -237.3, 0.0, 1e4, f64::MAX] {
             assert!(saturation_kpa(x) > 0.0 && saturation_kpa(x) < 110.0);
             assert!(saturation_slope_kpa_per_c(x).is_finite());
