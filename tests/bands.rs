@@ -130,11 +130,11 @@ fn bands_hold_their_middle() {
         assert_eq!(told.intervals.len(), told.months.len());
         let json = serde_json::to_value(&told).unwrap();
         let mut seen = 0;
-        for month in json["bands"].as_array().unwrap() {
+        for month in json["intervals"].as_array().unwrap() {
             for (name, band) in month.as_object().unwrap() {
                 let end = |end: &str| band[end].as_f64();
-                if let Some(low) = end("low") {
-                    let (middle, high) = (end("middle").unwrap(), end("high").unwrap());
+                if let Some(low) = end("lower") {
+                    let (middle, high) = (end("median").unwrap(), end("upper").unwrap());
                     assert!(low <= middle && middle <= high, "{name}: {band}");
                     seen += 1;
                 }

@@ -8,15 +8,17 @@ use std::sync::Mutex;
 
 use moulder::internals::bed::EditBed as _;
 use moulder::internals::bed::document::{BedDocument, schema};
-use moulder::internals::fault::FaultCode;
-use moulder::internals::fault::error::Error;
-use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::forecast::{Forecast, forecast};
-use moulder::internals::library::Library;
 use moulder::internals::read::{read_json, read_toml};
 use moulder::internals::text::limit::MONTHS_LIMIT;
-use moulder_core::bed::shape::Shape;
+use moulder::months::unwatched;
+use moulder::{
+    Amount, Bed, Error, FaultCode, ForecastOptions, Layer, Library, Package, PlanRequest, Reading,
+    Shape, TopUpRequest, compare, date, plan, top_ups,
+};
 use moulder_words::forecast::in_a_sentence;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 use serde_json::Value;
 use support::{demo_bag, demo_box, read};
 
@@ -35,7 +37,7 @@ fn a_forecast_follows_its_schema() {
         if let Err(error) = validator.validate(&value) {
             panic!("{error}");
         }
-        assert_eq!(value["schema"], 1);
+        assert_eq!(value["schema"], 2);
         assert_eq!(value["engine"], env!("CARGO_PKG_VERSION"));
         assert_eq!(value["ended"], "months-done");
         assert_eq!(value["months"].as_array().unwrap().len(), 13);
@@ -53,7 +55,6 @@ fn a_forecast_follows_its_schema() {
 /// exported schema.
 #[test]
 fn one_document_three_ways() {
-    let _library = Library::built_in();
     let library = Library::built_in();
     let json = r#"{
         "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
@@ -197,4 +198,109 @@ fn the_sentence_is_in_the_owners_units() {
         "{inches}"
     );
     assert!(in_a_sentence(&forecast(&bed, 0, &unwatched).unwrap()).is_none());
+}
+
+/// Every answer is read back from its own JSON, to the last bit.
+#[test]
+fn answers_read_back() {
+    fn same<T>(answer: &T)
+    where
+        T: Serialize + DeserializeOwned + PartialEq + std::fmt::Debug,
+    {
+        let text = serde_json::to_string(answer).unwrap();
+        assert_eq!(&serde_json::from_str::<T>(&text).unwrap(), answer);
+    }
+    let bed = Bed::example()
+        .with_reading(Reading::below_rim_m(date(2026, 5, 14), 0.10))
+        .unwrap();
+    let run = bed.forecast().months(4).ensemble_size(100);
+    same(&run.run().unwrap());
+    same(&run.ensemble_size(0).run().unwrap());
+    same(&run.fit().unwrap());
+    same(&run.months(13).ensemble_size(4).ledger().unwrap());
+    same(&run.sensitivity(8).unwrap());
+    let request = TopUpRequest::new("loamy topsoil")
+        .months(14)
+        .ensemble_size(30);
+    for plan in top_ups(&[bed.clone(), Bed::example()], &request).unwrap() {
+        same(&plan);
+    }
+    let options = ForecastOptions::default().months(6).ensemble_size(4);
+    same(&compare(&[bed, Bed::example()], &options, &unwatched).unwrap());
+    let text = include_str!("../examples/plans/long-box.toml");
+    let request = PlanRequest::from_toml(text, &Library::built_in()).unwrap();
+    same(&plan(&request, &unwatched).unwrap());
+}
+
+/// An error is a value with a code, and the same to a program that reads JSON.
+#[test]
+fn errors_have_codes_and_become_json() {
+    let library = Library::built_in();
+    let mistyped = library.material("brich log").unwrap_err();
+    let wrong = Bed::from_toml("format = 1\nclimat = 1\n", &library).unwrap_err();
+    let material = library.material("birch log").unwrap();
+    let mut heavy = material.derived("lead log", "invented");
+    heavy.organic_density = heavy.organic_density.measured(9e9, 8e9..=1e10, "invented");
+    let heavy = library.with(heavy).unwrap_err();
+    let stopped = Error::Stopped;
+    let bag = Package::of("bag", f64::NAN).price(-1.0);
+    let request = TopUpRequest::new("loamy topsoil")
+        .in_packs(&bag)
+        .at_most_m(0.0);
+    let request = top_ups(&[Bed::example()], &request).unwrap_err();
+    assert_eq!(request.faults().len(), 3, "{request}");
+    for (error, code) in [
+        (&mistyped, "unknown-material"),
+        (&wrong, "missing-field"),
+        (&heavy, "out-of-range"),
+        (&stopped, "unfinished"),
+        (&request, "out-of-range"),
+    ] {
+        let json = serde_json::to_value(error).unwrap();
+        assert_eq!(json["message"], error.to_string());
+        assert!(json["faults"].is_array());
+        assert_eq!(json["code"], error.code().as_str());
+        assert_eq!(json["code"], code, "{json}");
+    }
+    assert_eq!(mistyped.faults()[0].help[0], "birch log");
+}
+
+/// Figures that no quantity of a bed can have come back as faults, never as a panic or a hang.
+#[test]
+fn beds_that_cannot_be_are_refused() {
+    let filled = date(2026, 3, 14);
+    let layer = || Layer::of("loamy topsoil", Amount::ThicknessM(0.3));
+    for width_m in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e9] {
+        let shape = Shape::Box {
+            width_m,
+            length_m: 2.0,
+        };
+        let bed = Bed::builder(shape, filled)
+            .climate("Cambridge UK")
+            .rim_m(0.5)
+            .layer(layer());
+        assert!(!bed.build().unwrap_err().faults().is_empty(), "{width_m}");
+    }
+    let bed = Bed::example();
+    for depth_m in [f64::NAN, 3.0, 1e300] {
+        assert!(
+            bed.with_reading(Reading::below_rim_m(date(2026, 9, 1), depth_m))
+                .is_err()
+        );
+    }
+    let early = Reading::below_rim_m(date(2020, 1, 1), 0.1);
+    assert_eq!(
+        bed.with_reading(early).unwrap_err().code(),
+        FaultCode::BeforeFilling
+    );
+    let months = bed.forecast().months(u32::MAX).run().unwrap_err();
+    assert_eq!(months.code(), FaultCode::BadOption);
+}
+
+/// The built-in library is read once and then shared.
+#[test]
+fn the_built_in_library_is_shared() {
+    let (one, other) = (Library::built_in(), Library::built_in());
+    let material = |library: &Library| std::ptr::from_ref(library.material("birch log").unwrap());
+    assert!(std::ptr::eq(material(&one), material(&other)));
 }

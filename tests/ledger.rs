@@ -249,7 +249,7 @@ fn bands_of_a_ledger_hold_the_middle_line() {
         assert!(fire.co2_kg.lower < burning.co2_kg && burning.co2_kg < fire.co2_kg.upper);
         let alone = ledger_with_bands(&bed, 14, draws(0), &unwatched).unwrap();
         assert_eq!(alone, ledger(&bed, 14, &unwatched).unwrap());
-        assert_eq!(serde_json::to_value(&alone).unwrap().get("bands"), None);
+        assert_eq!(serde_json::to_value(&alone).unwrap().get("intervals"), None);
     }
 }
 
@@ -271,7 +271,7 @@ fn bands_of_a_ledger_keep_the_promises() {
     let validator = jsonschema::validator_for(&schema).unwrap();
     let value: serde_json::Value = serde_json::from_str(&text(2)).unwrap();
     assert!(validator.is_valid(&value));
-    assert!(value["bands"]["burning"].is_null());
+    assert!(value["intervals"]["burning"].is_null());
     let stopped =
         ledger_with_bands(&bed, 12, draws(20), &|_, _| ControlFlow::Break(())).unwrap_err();
     assert_eq!(stopped, Error::Stopped);

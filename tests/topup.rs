@@ -585,7 +585,7 @@ fn without_draws_there_is_the_middle_line_alone() {
     let mut with = topups_with_bands(&bed, &rule, draws(4, 1), &unwatched).unwrap();
     assert!(with.intervals.take().is_some());
     assert_eq!(with, middle);
-    assert_eq!(serde_json::to_value(&alone).unwrap().get("bands"), None);
+    assert_eq!(serde_json::to_value(&alone).unwrap().get("intervals"), None);
 }
 
 /// A bed that is topped up when it lies deep has dates that differ between draws.

@@ -26,8 +26,130 @@ pub(crate) struct Listing {
     pub foreign: BTreeSet<String>,
 }
 
+/// What a root file hands on of its private modules, by the names it has there.
+pub(crate) struct FrontDoor {
+    /// The names at the root, as they are called there.
+    pub root: BTreeSet<String>,
+    /// The public modules, without those hidden from the documentation.
+    pub modules: BTreeSet<String>,
+    /// What all of these are called where they are defined.
+    names: BTreeSet<String>,
+    /// Modules that are handed on whole.
+    whole: BTreeSet<String>,
+}
+
+impl FrontDoor {
+    /// That of the crate whose root file that is.
+    pub(crate) fn of(root: &Path) -> Self {
+        let mut door = Self {
+            root: BTreeSet::new(),
+            modules: BTreeSet::new(),
+            names: BTreeSet::new(),
+            whole: BTreeSet::new(),
+        };
+        for item in items_of(root) {
+            match item {
+                Item::Use(used) if is_public(&used.vis) => {
+                    let mut root = BTreeSet::new();
+                    door.hand_on(&used.tree, "", &mut root);
+                    door.root.extend(root);
+                }
+                Item::Mod(inner) if is_public(&inner.vis) && !is_hidden(&inner.attrs) => {
+                    door.modules.insert(inner.ident.to_string());
+                    for item in inner.content.map_or_else(Vec::new, |(_, items)| items) {
+                        if let Item::Use(used) = item {
+                            door.hand_on(&used.tree, "", &mut BTreeSet::new());
+                        }
+                    }
+                }
+                _ => {}
+            }
+        }
+        door
+    }
+
+    fn hand_on(&mut self, tree: &UseTree, module: &str, called: &mut BTreeSet<String>) {
+        match tree {
+            UseTree::Path(inner) => self.hand_on(&inner.tree, &inner.ident.to_string(), called),
+            UseTree::Name(inner) => {
+                self.names.insert(inner.ident.to_string());
+                called.insert(inner.ident.to_string());
+            }
+            UseTree::Rename(inner) => {
+                self.names.insert(inner.ident.to_string());
+                called.insert(inner.rename.to_string());
+            }
+            UseTree::Glob(_) => {
+                self.whole.insert(module.to_owned());
+            }
+            UseTree::Group(group) => {
+                for tree in &group.items {
+                    self.hand_on(tree, module, called);
+                }
+            }
+        }
+    }
+
+    /// Whether an item of a module is reached through it.
+    fn shows(&self, module: &str, item: &Item) -> bool {
+        self.whole.contains(module) || named(item).is_some_and(|name| self.names.contains(&name))
+    }
+
+    /// Whether a macro of a module writes something that is reached through it.
+    fn shows_macro(&self, module: &str, text: &str) -> bool {
+        let is_word = |sign: char| sign.is_alphanumeric() || sign == '_';
+        let mut words = text.split(|sign| !is_word(sign));
+        self.whole.contains(module) || words.any(|word| self.names.contains(word))
+    }
+}
+
+fn is_hidden(attributes: &[Attribute]) -> bool {
+    attributes.iter().any(|attribute| {
+        attribute.path().is_ident("doc")
+            && attribute
+                .parse_args::<Ident>()
+                .is_ok_and(|word| word == "hidden")
+    })
+}
+
+/// What an item is called, or the type that it is an implementation of.
+fn named(item: &Item) -> Option<String> {
+    match item {
+        Item::Fn(item) => Some(item.sig.ident.to_string()),
+        Item::Const(item) => Some(item.ident.to_string()),
+        Item::Static(item) => Some(item.ident.to_string()),
+        Item::Impl(item) => match &*item.self_ty {
+            Type::Path(path) => path.path.segments.last().map(|last| last.ident.to_string()),
+            _ => None,
+        },
+        item => type_name(item),
+    }
+}
+
 /// The listing of the crate whose root file that is.
 pub(crate) fn of(root: &Path, name: &str) -> Listing {
+    listed(root, name, |_, _| true, |_, _| true)
+}
+
+/// The listing of what is reached through a front door, and of all else that is public.
+pub(crate) fn by_door(root: &Path, name: &str) -> [Listing; 2] {
+    let door = FrontDoor::of(root);
+    [true, false].map(|is_reached| {
+        listed(
+            root,
+            name,
+            |module, item| door.shows(module, item) == is_reached,
+            |module, text| door.shows_macro(module, text) == is_reached,
+        )
+    })
+}
+
+fn listed(
+    root: &Path,
+    name: &str,
+    is_item: impl Fn(&str, &Item) -> bool,
+    is_macro: impl Fn(&str, &str) -> bool,
+) -> Listing {
     let mut modules = Vec::new();
     let folder = root.parent().unwrap();
     walk(items_of(root), folder, name, name, &mut modules);
@@ -47,9 +169,14 @@ pub(crate) fn of(root: &Path, name: &str) -> Listing {
         let shown: Vec<String> = module
             .items
             .into_iter()
-            .filter(|item| is_of(item, &types))
+            .filter(|item| is_of(item, &types) && is_item(&module.name, item))
             .map(written)
-            .chain(module.from_macros)
+            .chain(
+                module
+                    .from_macros
+                    .into_iter()
+                    .filter(|text| is_macro(&module.name, text)),
+            )
             .collect();
         let named = foreign_in(&shown.join("\n"), &module.imports);
         let named = named

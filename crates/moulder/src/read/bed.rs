@@ -8,10 +8,11 @@ use super::climate_csv::read_csv;
 use super::field::FILE;
 use super::given::Fields;
 use super::walk::Walk;
-use super::{read_json, read_toml, settle};
+use super::{read_json, read_plan_json, read_plan_toml, read_toml, settle};
 use crate::bed::Bed;
 use crate::bed::builder::{Addition, BedBuilder, Irrigation, Reading};
 use crate::bed::document::BedDocument;
+use crate::bed::plan_request::PlanRequest;
 use crate::fault::error::Error;
 use crate::fault::notice;
 use crate::library::Library;
@@ -29,6 +30,52 @@ impl BedBuilder {
     /// the [document](Self::document) that it comes to.
     pub fn build(&self) -> Result<Bed, Error> {
         Ok(self.document.check(&self.library)?)
+    }
+}
+
+impl PlanRequest {
+    /// Reads a plan file in TOML.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::Faults`], placed by line and column.
+    ///
+    /// ```
+    /// use moulder::{Library, PlanRequest, plan};
+    ///
+    /// let text = r#"
+    ///     format = 1
+    ///     filled = 2026-03-14
+    ///     climate = "Cambridge UK"
+    ///     [bed]
+    ///     shape = "round"
+    ///     across = "1.2 m"
+    ///     rim = "40 cm"
+    ///     [wanted]
+    ///     after = 6
+    ///     [[hand]]
+    ///     material = "birch log"
+    ///     amount = "200 L"
+    ///     [[hand]]
+    ///     material = "loamy topsoil"
+    ///     amount = "plenty"
+    /// "#;
+    /// let request = PlanRequest::from_toml(text, &Library::built_in())?;
+    /// let plan = plan(&request, &moulder::months::unwatched)?;
+    /// assert!((plan.fills[0].stands_m - 0.40).abs() < 0.01);
+    /// # Ok::<(), moulder::Error>(())
+    /// ```
+    pub fn from_toml(text: &str, library: &Library) -> Result<Self, Error> {
+        Ok(read_plan_toml(text, library)?)
+    }
+
+    /// Reads a plan file in JSON.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::Faults`], placed by JSON Pointer.
+    pub fn from_json(text: &str, library: &Library) -> Result<Self, Error> {
+        Ok(read_plan_json(text, library)?)
     }
 }
 
