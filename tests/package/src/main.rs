@@ -3,49 +3,29 @@
 use std::error::Error;
 
 use moulder::internals::fault::guide::{FAULTS, NOTICES};
-use moulder::internals::topup::{TopUpRule, plan_topups};
-use moulder::internals::uncertainty::draws::Realisations;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::library::Library;
-use moulder::internals::forecast::day::days;
-use moulder::internals::read::read_toml;
-use moulder_words::forecast::in_a_sentence;
-use moulder::internals::forecast::progress::unwatched;
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::subject::Subject;
-use moulder_chart::plot::look::Look;
-use moulder_chart::svg::raster::png;
+use moulder::months::days;
+use moulder::{Bed, Library, TopUpRequest, top_ups};
+use moulder_chart::{Chart, ChartOptions};
 use moulder_page::page::{Contents, page};
+use moulder_words::forecast::in_a_sentence;
 
 const BED: &str = include_str!("../bed.toml");
 
 fn main() -> Result<(), Box<dyn Error>> {
-    let library = Library::built_in();
-    let bed = read_toml(BED, &library)?;
-    let draws = Realisations {
-        count: 4,
-        ..Realisations::default()
-    };
-    let forecast = forecast_with_bands(&bed, 12, draws, &unwatched)?;
+    let bed = Bed::from_toml(BED, &Library::built_in())?;
+    let forecast = bed.forecast().months(12).ensemble_size(4).run()?;
     println!("{}", in_a_sentence(&forecast).unwrap_or_default());
 
-    let days = days(&bed)?;
-    let subject = Subject {
-        bed: &bed,
-        forecast: &forecast,
-        readings: &[],
-        days: &days,
-    };
-    let drawing = draw(Kind::Section, &subject, &Look::default());
-    assert!(drawing.file().starts_with("<?xml"));
-    assert!(png(&drawing, 1.0)?.starts_with(b"\x89PNG"));
+    let drawing = moulder_chart::svg(Chart::Section, &bed, &forecast, &ChartOptions::default())?;
+    assert!(drawing.starts_with("<?xml"));
 
-    let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
+    let request = TopUpRequest::new("loamy topsoil").months(24).ensemble_size(0);
+    let days = days(&bed)?;
     let html = page(&Contents {
         bed: &bed,
         forecast: &forecast,
         widths_month: 12,
-        topups: &plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?,
+        topups: &top_ups(std::slice::from_ref(&bed), &request)?[0],
         days: &days,
         file_text: BED,
     });
