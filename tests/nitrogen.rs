@@ -132,8 +132,8 @@ fn soil_animals_bring_humus_to_the_roots() {
     assert!(none < usual && usual < lively, "{none} {usual} {lively}");
 }
 
-/// Dutch peat grassland sinks 0.2-1.7 cm a year by decay (Wageningen Environmental Research
-/// report 3420, 2025, read at second hand): a bed of mineral soil, settled, sinks slower.
+/// Dutch peat grassland subsides 0.2-1.7 cm a year by decay (Wageningen Environmental Research
+/// report 3420, 2025, read at second hand): a bed of mineral soil, settled, subsides slower.
 #[test]
 fn mineral_soil_sinks_slower_than_peat() {
     let cm_a_year = topsoil_sinks_cm_per_year();

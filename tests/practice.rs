@@ -56,7 +56,7 @@ fn the_bag_has_lost_a_third_to_a_half_after_six_months() {
     assert!((0.33..=0.52).contains(&share), "{share}");
 }
 
-/// Common practice: a framed box, a third of it logs, sinks 10-20 cm in its first year.
+/// Common practice: a framed box, a third of it logs, settles 10-20 cm in its first year.
 #[test]
 fn the_box_sinks_ten_to_twenty_centimetres_in_its_first_year() {
     let bed = demo_box();
