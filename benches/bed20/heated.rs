@@ -84,7 +84,7 @@ struct Span {
     cut: &'static Cut,
     /// The month that ends with it, if any.
     ends: Option<usize>,
-    /// The month of the year, if it is a whole month after the first such year.
+    /// The month of the year, if the step is a whole month that repeats every year.
     like: Option<usize>,
 }
 
