@@ -1,4 +1,4 @@
-//! A bed built in a program, its forecast, and what a reading changes.
+//! A bed built in a program, its forecast, and the effect of a reading.
 
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 

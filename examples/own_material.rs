@@ -1,4 +1,4 @@
-//! A material of one's own, top-ups with it in the bed, and a drawing.
+//! A user's own material, top-ups with it in the bed, and a chart.
 
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 

@@ -1,4 +1,4 @@
-//! How far does a bed sink? A bulk bag, a year ahead, a line a month.
+//! How far does a bed settle? A bulk bag over a year, a line per month.
 
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 

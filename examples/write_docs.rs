@@ -1,4 +1,4 @@
-//! Writes the pages under `docs/` from the tables they are made of. A test holds them to it.
+//! Writes the pages under `docs/` from their source tables. A test checks that they match.
 
 #![allow(clippy::print_stdout, reason = "an example shows what it did")]
 

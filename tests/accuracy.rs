@@ -1,6 +1,6 @@
-//! Is the fast path right? Against the reference path, which integrates the same laws
-//! as one system of differential equations, and against itself with halved steps. Ten
-//! years and a hundred random beds in all climates: `examples/accuracy`.
+//! Accuracy of the fast path: against the reference path, which integrates the same laws as one
+//! system of differential equations, and against itself with halved steps. For ten years and a
+//! hundred random beds in all climates see `examples/accuracy`.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
@@ -24,17 +24,17 @@ use moulder_solve::snapshot::Snapshot;
 use moulder_solve::split::Split;
 use support::{demo_bag, demo_box, read};
 
-/// Compared with the reference path, which is slow; weather, rot and settling at their
-/// liveliest, and a year of the longest steps.
+/// Months compared with the reference path, which is slow: weather, decay and settlement at
+/// their fastest, and a year of the longest steps.
 const MONTHS: u32 = 24;
-/// Compared with halved steps.
+/// Months compared with halved steps.
 const HALVED_MONTHS: u32 = 120;
 
-/// Layers thinner than this have no temperature worth comparing; m.
+/// Layers thinner than this are left out of the temperature comparison; m.
 const THIN_M: f64 = 0.01;
 
-/// Fast path within 1 mm of height, 0.1 % of carbon, 0.2 degC in every layer and 1 % of
-/// water, every month for two years.
+/// Fast path within 1 mm of height, 0.1 % of carbon, 0.2 degC in every layer and 1 % of water,
+/// every month for two years.
 fn hold_to_reference(bed: &Bed) {
     let last = days_to_month(bed.filled(), MONTHS);
     let compiled = compile(bed, weather_for(bed, last), Figures::nominal()).unwrap();
@@ -123,8 +123,8 @@ fn a_drying_stack_follows_the_reference() {
     hold_to_reference(&roofed_stack());
 }
 
-/// Halving the steps moves no month by 0.3 mm, and no share of the split by 2 % of
-/// the sink.
+/// Halving the steps moves no month by 0.3 mm, and no share of the split by 2 % of the
+/// settlement.
 #[test]
 fn halving_the_steps_hardly_moves_a_month() {
     for bed in [demo_bag(), demo_box(), roofed_stack()] {
@@ -161,7 +161,7 @@ fn halving_the_steps_hardly_moves_a_month() {
     }
 }
 
-/// The steps of draws, which are longer, move no month by 2 mm, where draws lie centimetres
+/// The longer steps of realisations move no month by 2 mm, where realisations lie centimetres
 /// apart, nor its carbon by 0.2 %.
 #[test]
 fn the_steps_of_draws_hardly_move_a_month() {

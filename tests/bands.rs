@@ -1,4 +1,4 @@
-//! Bands: draws of one possible truth after the other, and what is said of all of them.
+//! Prediction intervals: realisations of the uncertain parameters, and their quantiles.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod support;
@@ -49,9 +49,9 @@ fn truth(
     months_of_sample(&Sample::of(bed, uncertain, seed, number), months).unwrap()
 }
 
-/// Truths drawn from the same belief under other seeds lie within the band four times in
-/// five: 160 of 200, give or take 5.7 (binomial) and 5.3 for the ends of a band of 256
-/// draws; three of both together are 23.
+/// Realisations from the same prior under other seeds lie within the 80 % interval four times
+/// in five: 160 of 200, with standard deviations of 5.7 (binomial) and 5.3 for the ends of an
+/// interval of 256 realisations; three of both together are 23.
 #[test]
 fn four_truths_in_five_lie_within_the_band() {
     const MONTHS: u32 = 3;
@@ -75,9 +75,9 @@ fn four_truths_in_five_lie_within_the_band() {
     }
 }
 
-/// The points of 100 draws are those of 1000 within a centimetre of this bed of half a
-/// metre, root mean square over ten seeds. Of 29 seeds it was 5 to 6 mm, and one in six had
-/// its upper point further off: one seed alone would be a throw of dice.
+/// Quantiles of 100 realisations equal those of 1000 within a centimetre for this bed of half a
+/// metre, root mean square over ten seeds. Over 29 seeds it was 5 to 6 mm, and one in six had
+/// its upper quantile further off, so one seed alone would be chance.
 #[test]
 fn a_hundred_draws_come_near_a_thousand() {
     const SEEDS: u8 = 10;
@@ -100,8 +100,8 @@ fn a_hundred_draws_come_near_a_thousand() {
     assert!(many_m[2] - many_m[0] > 0.02, "{many_m:?}");
 }
 
-/// Bands of more than a thousand draws are counted in bins of a tenth of a millimetre; the
-/// points are those of all the figures within a bin, whatever the draws.
+/// Intervals of more than a thousand realisations are counted in bins of a tenth of a
+/// millimetre; the quantiles equal the exact ones within a bin, whatever the realisations.
 #[test]
 fn bins_tell_what_all_figures_tell() {
     const COUNT: u32 = 1100;
@@ -115,13 +115,13 @@ fn bins_tell_what_all_figures_tell() {
     for (share, bins_m) in [(0.1, bins.lower), (0.5, bins.median), (0.9, bins.upper)] {
         let exact_m = of_sorted(&heights_m, share);
         assert!((exact_m - bins_m).abs() < 1e-4, "{exact_m} {bins_m}");
-        // Whole tenths of a millimetre, or a share of the way between two.
+        // Bins give whole tenths of a millimetre, or a fraction of the way between two.
         assert!((exact_m - bins_m).abs() > 0.0, "{exact_m}");
     }
 }
 
-/// On the demo beds the middle line lies within the band of heights in every month, and
-/// every band has its middle between its ends.
+/// On the demo beds the nominal run lies within the interval of heights in every month, and
+/// every interval has its median between its ends.
 #[test]
 fn bands_hold_their_middle() {
     for bed in [demo_bag(), demo_box()] {
@@ -152,7 +152,7 @@ fn bands_hold_their_middle() {
                 row.height_m
             );
         }
-        // The bed is as high when filled as what was told comes to, within some centimetres.
+        // The initial height matches the given amounts, within some centimetres.
         let start = told.intervals[0].height_m;
         assert!(start.upper - start.lower < 0.1, "{start:?}");
         let schema = serde_json::to_value(schemars::schema_for!(Forecast)).unwrap();
@@ -161,9 +161,9 @@ fn bands_hold_their_middle() {
     }
 }
 
-/// The same bytes in one thread and in two, and on every machine: a fixed digest of the
-/// bits of the heights. It was taken on x86-64; renew it when a law, a number or a draw
-/// moves, and only then.
+/// The same bytes in one thread and in two, and on every machine: a fixed digest of the bits of
+/// the heights. It was taken on x86-64; renew it only when a law, a number or a realisation
+/// changes.
 #[test]
 fn same_draws_same_bytes() {
     const DIGEST: u64 = 0x72c7_b648_3da2_2727;
@@ -189,7 +189,7 @@ fn same_draws_same_bytes() {
     assert_eq!(hash, DIGEST, "{hash:#x}");
 }
 
-/// Without draws there is the middle line as it was, and with them it is the same.
+/// Without realisations there is the nominal run alone, and with them it is the same.
 #[test]
 fn no_draws_no_bands() {
     let bed = demo_bag();
@@ -199,8 +199,7 @@ fn no_draws_no_bands() {
     assert_eq!(banded(&bed, 6, 4, 9).months, alone.months);
 }
 
-/// Whatever is drawn, a bed only loses carbon, its figures are figures, and its causes add
-/// up.
+/// In every realisation a bed only loses carbon, its figures are finite, and its causes add up.
 #[test]
 fn every_draw_keeps_the_laws() {
     for bed in [demo_bag(), demo_box()] {
@@ -228,8 +227,8 @@ fn every_draw_keeps_the_laws() {
     }
 }
 
-/// Wood and weather: what all woods share moves two woods together, and each draw has its
-/// own years.
+/// Wood and weather: the uncertainty common to all woods moves two woods together, and each
+/// realisation has its own years.
 #[test]
 fn woods_stray_together_and_years_apart() {
     let bed = read(
@@ -250,8 +249,9 @@ fn woods_stray_together_and_years_apart() {
     let both = mean(&|pair| (pair.0 - beech) * (pair.1 - spruce));
     let beech_sd = mean(&|pair| (pair.0 - beech) * (pair.0 - beech)).sqrt();
     let spruce_sd = mean(&|pair| (pair.1 - spruce) * (pair.1 - spruce)).sqrt();
-    // The catalogue's spreads: 0.45 for a named hardwood, 0.60 for a named softwood; half
-    // of the variance in common is a correlation of a half. 512 draws stray by 0.03.
+    // Spreads of the library: 0.45 for a named hardwood, 0.60 for a named softwood; half of the
+    // variance in common is a correlation of a half. Its standard error at 512 realisations is
+    // 0.03.
     assert!((beech_sd / 0.45 - 1.0).abs() < 0.1, "{beech_sd}");
     assert!((spruce_sd / 0.60 - 1.0).abs() < 0.1, "{spruce_sd}");
     let correlation = both / (beech_sd * spruce_sd);
@@ -260,7 +260,7 @@ fn woods_stray_together_and_years_apart() {
     assert!((warmth(0) - warmth(1)).abs() > 1e-3);
 }
 
-/// A mound that is nearly full has bands as well: what finds no room was not put in.
+/// A mound that is nearly full has intervals as well: what exceeds its capacity was not put in.
 #[test]
 fn a_full_mound_has_bands() {
     let mound = read(
@@ -294,7 +294,7 @@ fn progress_is_reported_every_realisation_and_may_stop_the_ensemble() {
     assert_eq!(error, Error::Stopped);
     let seen = seen.into_inner().unwrap();
     assert_eq!(seen[0], (0, 40));
-    // Once a realisation, and at most one more in each thread after the stop.
+    // Once per realisation, and at most one more in each thread after the stop.
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
     assert!((4..=4 + threads).contains(&seen.len()), "{seen:?}");
     let asked = SAMPLES_LIMIT + 1;
@@ -306,8 +306,8 @@ fn progress_is_reported_every_realisation_and_may_stop_the_ensemble() {
     assert_eq!(error, Error::TooManyDraws { asked });
 }
 
-/// The chance of a depth is the share of draws below it: near nothing far above the band,
-/// near all far below it, and about a half at its middle.
+/// The probability of a depth is the share of realisations below it: near zero far above the
+/// interval, near one far below it, and about a half at its median.
 #[test]
 fn the_chance_of_a_depth() {
     let bed = small_bed();

@@ -1,5 +1,5 @@
-//! The observed cases: is each told by a bed that reads, and is the score the one that
-//! is published? What the forecasts come to is a report (`examples/cases`), and no test.
+//! The observed cases: does every bed read, and is the score the published one? The comparison
+//! with forecasts is a report (`examples/cases`), not a test.
 #![allow(
     dead_code,
     clippy::unwrap_used,
@@ -46,8 +46,8 @@ fn every_case_has_a_bed_or_a_reason() {
     assert!(beds.iter().any(|bed| bed.variant.is_some()));
 }
 
-/// The middle bed of a case stands before its variants, since the middle of a forecast is
-/// that of the first.
+/// The central bed of a case comes before its variants, since the nominal forecast is that of
+/// the first.
 #[test]
 fn the_middle_bed_comes_first() {
     let (cases, beds) = all();
@@ -59,7 +59,7 @@ fn the_middle_bed_comes_first() {
     }
 }
 
-/// A bed that is missing, a case that is missing, and a reason beside a bed are told.
+/// A missing bed, a missing case, and a reason beside a bed are reported.
 #[test]
 fn misfits_are_told() {
     let (cases, beds) = all();
@@ -84,7 +84,7 @@ fn misfits_are_told() {
     assert_eq!(told(&cases, &more), "peat-02: a bed, and a reason for none");
 }
 
-/// Where a case gives a height, its beds have it: the middle bed its middle, and all
+/// Where a case gives a height, its beds have it: the central bed its midpoint, and all
 /// together no more than its range, within 1 cm.
 #[test]
 fn beds_are_as_high_as_the_case_says() {
@@ -123,8 +123,8 @@ fn readings_are_read_as_they_stand() {
     assert_eq!(heap[1].months, range(6.0, 7.0));
 }
 
-/// The interval score is Gneiting & Raftery 2007, eq. 43: at alpha 0.2 the width, and
-/// ten for each unit outside (worked by hand).
+/// The interval score is Gneiting & Raftery 2007, eq. 43: at alpha 0.2 the width, and ten for
+/// each unit outside (computed by hand).
 #[test]
 fn the_interval_score_is_the_published_one() {
     let told = range(2.0, 5.0);
@@ -134,8 +134,8 @@ fn the_interval_score_is_the_published_one() {
     }
 }
 
-/// The band of a case holds its own middle, is wider where the case leaves the months
-/// open, and the causes of the middle line are shares of the whole.
+/// The interval of a case contains its own median, is wider where the case leaves the months
+/// open, and the causes of the nominal run are shares of the whole.
 #[test]
 fn a_band_spans_what_the_case_leaves_open() {
     const DRAWS: u32 = 12;
@@ -154,7 +154,7 @@ fn a_band_spans_what_the_case_leaves_open() {
     assert!(open.overlaps(fixed));
 }
 
-/// Draws of one bed of a case whose months are whole are those of the bed's forecast.
+/// Realisations of one bed of a case with whole months are those of the bed's forecast.
 #[test]
 fn draws_are_those_of_the_forecast() {
     let (mut cases, beds) = all();

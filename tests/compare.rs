@@ -1,4 +1,4 @@
-//! Designs under the same draws.
+//! Designs compared under the same realisations.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
@@ -38,7 +38,7 @@ fn bases() -> [Bed; 2] {
     ]
 }
 
-/// A bed beside itself differs by nothing, whatever is drawn.
+/// A bed compared with itself differs by nothing in every realisation.
 #[test]
 fn a_bed_is_as_itself() {
     let beds = [demo_box(), demo_box()];
@@ -53,8 +53,9 @@ fn a_bed_is_as_itself() {
     assert_eq!(second.is, compared.designs[0].is);
 }
 
-/// The first design has the bands of its own forecast; what both share falls out of the
-/// difference, so that it is surer than either sink; the same draws give the same bytes.
+/// The first design has the intervals of its own forecast; shared uncertainty cancels in the
+/// difference, which is narrower than either settlement; the same realisations give the same
+/// bytes.
 #[test]
 fn shared_draws_make_a_surer_difference() {
     let beds = bases();
@@ -108,8 +109,8 @@ fn rule(months: u32) -> TopUpRule {
     }
 }
 
-/// Top-ups change nothing else that is compared; the first design's are those of its own
-/// plan; a bed beside itself takes no more and no less; and all of it follows the schema.
+/// Top-ups change nothing else in the comparison; the first design's are those of its own plan;
+/// a bed compared with itself needs no more and no less; and the result follows the schema.
 #[test]
 fn topups_are_compared_within_the_draws() {
     let mut beds = bases().to_vec();

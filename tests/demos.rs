@@ -1,5 +1,5 @@
-//! What the demo beds are told, as programs get it: renewed by
-//! `INSTA_UPDATE=always cargo test --test demos` when a law or a figure moves, and read.
+//! Answers for the demo beds, as programs get them: renew them with `INSTA_UPDATE=always cargo
+//! test --test demos` when a law or a figure changes, and read the difference.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod support;
@@ -17,7 +17,7 @@ use moulder::internals::uncertainty::draws::Realisations;
 use serde_json::{Map, Value};
 use support::{demo_bag, demo_box};
 
-/// Cut to six digits, which a reader can take in; `embedding.rs` holds every bit.
+/// Rounded to six digits for readers; `embedding.rs` tests every bit.
 fn rounded(value: Value) -> Value {
     match value {
         Value::Number(number) if number.is_f64() => {
@@ -35,7 +35,7 @@ fn rounded(value: Value) -> Value {
     }
 }
 
-/// Two months and their bands over eight draws.
+/// Two months and their intervals over eight realisations.
 fn told(bed: &Bed) -> Value {
     let draws = Realisations {
         ensemble_size: 8,
@@ -56,7 +56,7 @@ fn what_programs_are_told_of_the_log_box() {
     insta::assert_json_snapshot!("log-box", told(&demo_box()));
 }
 
-/// The files of a folder and those below it that end so.
+/// Files in a folder and below with that ending.
 fn files(folder: &Path) -> Vec<PathBuf> {
     let mut found = Vec::new();
     for entry in fs::read_dir(folder).unwrap() {
@@ -77,7 +77,7 @@ fn example_files(folder: &str) -> Vec<PathBuf> {
     found
 }
 
-/// As JSON, which has no days.
+/// As JSON, which has no dates.
 fn as_json(value: toml::Value) -> Value {
     match value {
         toml::Value::Datetime(day) => Value::from(day.to_string()),
@@ -95,7 +95,7 @@ fn as_json(value: toml::Value) -> Value {
     }
 }
 
-/// Editors that follow the schema find no slip in our own bed files, and neither do we.
+/// Our own bed files are valid against the schema, and without faults.
 #[test]
 fn example_beds_are_valid_and_read() {
     let schema = serde_json::to_value(schema()).unwrap();
@@ -119,7 +119,7 @@ fn example_beds_are_valid_and_read() {
     }
 }
 
-/// A plan has no schema: being read is what it must pass.
+/// A plan has no schema: reading it is the test.
 #[test]
 fn example_plans_read() {
     for file in example_files("plans") {

@@ -1,4 +1,4 @@
-//! Every library that we build on stands in the table of `DEVELOPERS.md`, with its reason.
+//! Every library that we depend on is in the table of `DEVELOPERS.md`, with its reason.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use std::collections::BTreeSet;

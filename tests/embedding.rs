@@ -26,8 +26,8 @@ fn json_of(forecast: &Forecast) -> Value {
     serde_json::to_value(forecast).unwrap()
 }
 
-/// A forecast as JSON is valid against the schema that its type exports, and carries
-/// versions, why it ended, and what it assumed.
+/// A forecast as JSON is valid against the schema that its type exports, and includes versions,
+/// why it ended, and its assumptions.
 #[test]
 fn a_forecast_follows_its_schema() {
     let schema = serde_json::to_value(schemars::schema_for!(Forecast)).unwrap();
@@ -51,8 +51,8 @@ fn a_forecast_follows_its_schema() {
     }
 }
 
-/// A bed document is one thing in TOML, in JSON and as a value, and valid against the
-/// exported schema.
+/// A bed document is the same in TOML, in JSON and as a value, and valid against the exported
+/// schema.
 #[test]
 fn one_document_three_ways() {
     let library = Library::built_in();
@@ -141,9 +141,8 @@ fn what_cannot_be_forecast_is_an_error() {
     assert!(error.to_string().contains("layer 2"), "{error}");
 }
 
-/// Two runs give the same bytes; and so do two machines, which a fixed digest of the
-/// bits of two years holds. It was taken on x86-64; renew it when a law or a number of
-/// the catalogue moves, and only then.
+/// Two runs give the same bytes; and so do two machines, by a fixed digest of the bits of two
+/// years. It was taken on x86-64; renew it only when a law or a number of the library changes.
 #[test]
 fn same_input_same_bytes() {
     const DIGESTS: [u64; 2] = [0x22a8_4d93_7dea_a70a, 0xb1aa_b98a_5b00_0a4c];
@@ -178,7 +177,7 @@ fn everything_can_cross_threads() {
     is_send_and_sync::<moulder::internals::model::compile::Compiled>();
 }
 
-/// The sentence names the day, the fall and the rim, in the owner's units.
+/// The sentence names the day, the settlement and the rim, in the owner's units.
 #[test]
 fn the_sentence_is_in_the_owners_units() {
     let mut bed = demo_bag();
@@ -265,7 +264,8 @@ fn errors_have_codes_and_become_json() {
     assert_eq!(mistyped.faults()[0].help[0], "birch log");
 }
 
-/// Figures that no quantity of a bed can have come back as faults, never as a panic or a hang.
+/// Figures that no quantity of a bed can have are reported as faults, never as a panic or a
+/// hang.
 #[test]
 fn beds_that_cannot_be_are_refused() {
     let filled = date(2026, 3, 14);

@@ -1,5 +1,5 @@
-//! Fits: are they as sure as they say, do they say when they cannot be, and are they the
-//! same everywhere?
+//! Fits: are they calibrated, do they report when they are impossible, and are they the same
+//! everywhere?
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 #[path = "../examples/calibration/ranks.rs"]
@@ -36,7 +36,7 @@ fn small_bed(more: &str) -> Bed {
     read(&format!("{text}{more}"))
 }
 
-/// The demo bed that a tape was held to.
+/// The demo bed with readings.
 fn measured_bag() -> Bed {
     read(include_str!("../examples/beds/measured-bag.toml"))
 }
@@ -50,7 +50,7 @@ fn fitted(bed: &Bed, months: u32, draws: u32) -> Fit {
     fit(bed, asked, &unwatched).unwrap()
 }
 
-/// Readings in centimetres over the ground, as a document tells them.
+/// Readings in centimetres over the ground, as in a document.
 fn told(readings: &[(&str, f64)]) -> String {
     let each = readings
         .iter()
@@ -58,14 +58,14 @@ fn told(readings: &[(&str, f64)]) -> String {
     each.collect()
 }
 
-/// Where the small bed is expected on its middle line at the end of a month; cm.
+/// Height of the small bed in the nominal run at the end of a month; cm.
 fn expected_cm(month: usize) -> f64 {
     let told = moulder::internals::forecast::forecast(&small_bed(""), 6, &unwatched).unwrap();
     told.months[month].height_m * 100.0
 }
 
-/// Truths of 60 beds have every rank among the draws left after their own readings equally
-/// often, and with readings three times as far off as is reckoned with they have not.
+/// Ranks of realisations of 60 beds in their own posteriors are uniform, and with reading
+/// errors three times those assumed they are not.
 #[test]
 fn truths_have_every_rank_equally_often() {
     let bed = small_bed("");
@@ -88,9 +88,9 @@ fn truths_have_every_rank_equally_often() {
     assert!(p < 0.001 && sunk_p < 0.001, "{p} {sunk_p}");
 }
 
-/// Truths of another law than ours: soft stuff that rots at twice the rate,
-/// gaps that close half as much again, and a bed that sinks by fits and starts. The band
-/// after readings holds seven in ten of them at the least, and six in ten of each.
+/// Realisations of laws other than ours: non-woody material that decays at twice the rate, gaps
+/// that close half as much again, and a bed that settles in jumps. The posterior interval
+/// contains at least seven in ten of them, and six in ten of each.
 #[test]
 fn truths_of_another_law_lie_within_the_band() {
     const MONTHS: u32 = 6;
@@ -128,7 +128,7 @@ fn truths_of_another_law_lie_within_the_band() {
         compression.spread.low *= 1.5;
         compression.spread.high *= 1.5;
     }
-    // Most of the sink in two months of four.
+    // Most of the settlement in two months of four.
     let by_starts = |rows: &mut [Month]| {
         let sunk: Vec<f64> = rows.iter().map(|row| row.settlement_m).collect();
         let mut further_m = 0.0;
@@ -160,12 +160,12 @@ fn truths_of_another_law_lie_within_the_band() {
     }
     println!("within the band, of {TRUTHS}: {within:?}");
     let all: u32 = within.iter().sum();
-    // Of 120 truths 84 are seven in ten.
+    // Of 120 realisations 84 are seven in ten.
     assert!(all >= 84, "{within:?}");
     assert!(within.iter().all(|held| *held >= 24), "{within:?}");
 }
 
-/// What is told before the readings is what a forecast tells of as many draws.
+/// The prior reported equals a forecast of as many realisations.
 #[test]
 fn before_is_the_forecast() {
     let bed = small_bed(&told(&[("2026-05-14", expected_cm(2))]));
@@ -205,8 +205,8 @@ fn before_is_the_forecast() {
     }
 }
 
-/// Three readings of the demo bed: the range narrows, it moves towards what was read, and
-/// nothing is told of the wood yet.
+/// Three readings of the demo bed: the interval narrows and moves towards the readings, and
+/// nothing is reported of the wood yet.
 #[test]
 fn readings_narrow_the_range() {
     let fit = fitted(&measured_bag(), 12, 200);
@@ -242,7 +242,7 @@ fn readings_narrow_the_range() {
     assert!(parts > 0.2 && parts < 1.1, "{parts}");
 }
 
-/// A bed that wood alone sinks has its wood spoken of once it went far enough.
+/// For a bed that settles by wood alone, the wood is reported once it has settled enough.
 #[test]
 fn wood_is_spoken_of_in_time() {
     let logs = "format = 1\nfilled = 2020-03-14\nclimate = \"Cambridge UK\"\n\
@@ -266,8 +266,8 @@ fn wood_is_spoken_of_in_time() {
     assert!(late.0 > 0.2 && !late.1);
 }
 
-/// Readings that no bed as told could have are said and not fitted, and one that was
-/// misread is named.
+/// Readings impossible for the given bed are reported and not fitted, and a single wrong one is
+/// named.
 #[test]
 fn a_contradiction_is_said_and_not_fitted() {
     let days = ["2026-04-14", "2026-05-14", "2026-06-14", "2026-07-14"];
@@ -287,7 +287,7 @@ fn a_contradiction_is_said_and_not_fitted() {
     assert!(misread.agreement.contradicts);
     assert_eq!(misread.agreement.at_fault, [2]);
     assert!(misread.readings[2].is_doubted && misread.posterior_summary.is_none());
-    // A bed of another height altogether: no one reading is at fault.
+    // A bed of quite another height: no single reading is at fault.
     let other = with(&|_, height_cm| height_cm + 30.0);
     assert_eq!(other.agreement.at_fault, [0, 1, 2, 3]);
     for fit in [&misread, &other] {
@@ -297,14 +297,14 @@ fn a_contradiction_is_said_and_not_fitted() {
         let said = moulder_words::fit::fit_in_a_sentence(fit).unwrap();
         assert!(said.contains("nothing was fitted"), "{said}");
     }
-    // A reading alone.
+    // A single reading.
     let alone = fitted(&small_bed(&told(&[("2026-05-14", 90.0)])), 2, 100);
     assert_eq!(alone.agreement.at_fault, [0]);
 }
 
-/// The same bytes in one thread and in two, and on every machine: a fixed digest of the
-/// bits of the heights after. It was taken on x86-64; renew it when a law, a number or a
-/// draw moves, and only then.
+/// The same bytes in one thread and in two, and on every machine: a fixed digest of the bits of
+/// the posterior heights. It was taken on x86-64; renew it only when a law, a number or a
+/// realisation changes.
 #[test]
 fn same_fit_same_bytes() {
     const DIGEST: u64 = 0x26d2_767d_a374_d624;
@@ -332,8 +332,8 @@ fn same_fit_same_bytes() {
     assert!(validator.is_valid(&serde_json::to_value(&fit).unwrap()));
 }
 
-/// Two readings on a day share what the spot is off by: they teach more than one, and less
-/// than one on each of two days.
+/// Two readings on one day share the error of the spot: they narrow the interval more than one,
+/// and less than one on each of two days.
 #[test]
 fn two_readings_on_a_day() {
     let at = |readings: &[(&str, f64)]| {
@@ -350,7 +350,7 @@ fn two_readings_on_a_day() {
     assert!(two.1 < one.1 && apart.1 < two.1);
 }
 
-/// A reading counts as taken before what was laid on that day, and one after it sees it.
+/// A reading counts as taken before that day's addition; one on a later day includes it.
 #[test]
 fn readings_around_a_top_up() {
     let added = "[[added]]\non = 2026-05-14\nmaterial = \"loamy topsoil\"\namount = \"8 cm\"\n";
@@ -367,7 +367,7 @@ fn readings_around_a_top_up() {
     assert!(day_after - same_day > 0.05, "{day_after} {same_day}");
 }
 
-/// What a tape said on the day of filling moves how high the bed stood.
+/// A tape measure reading on the day of filling moves the initial height.
 #[test]
 fn a_reading_on_the_day_of_filling() {
     let start_m = expected_cm(0) / 100.0;
@@ -380,18 +380,18 @@ fn a_reading_on_the_day_of_filling() {
     let start = &fit.months[0];
     assert!(start.height_m.median > start.height_before_m.median + 0.001);
     let posterior_summary = fit.posterior_summary.unwrap();
-    // Nothing has sunk, and the laws cannot be off.
+    // No settlement yet, and no error of the laws.
     assert!(fit.months.len() == 13 && posterior_summary.wood_share.is_none());
 }
 
-/// Few draws agree with many sharp readings: more are made, up to four times as many, and
-/// at least thirty count in the end.
+/// Few realisations agree with many precise readings: more are made, up to four times as many,
+/// and the effective number is at least thirty.
 #[test]
 fn enough_draws_count() {
     let each: Vec<String> = (0..40)
         .map(|day| {
             let on = date(2026, 4, 14).saturating_add(jiff::Span::new().days(day));
-            // At the edge of what is believed.
+            // In the tail of the prior.
             let height_cm = expected_cm(1) - 3.6;
             format!(
                 "[[reading]]\non = {on}\nheight = \"{height_cm} cm\"\ngive-or-take = \"0 cm\"\n"
@@ -433,7 +433,7 @@ fn what_cannot_be_fitted_is_refused() {
             least: LEAST_DRAWS
         }
     );
-    // Told at once, and not when memory runs out.
+    // Refused at once, not when memory runs out.
     let most = Error::TooMuchToHold {
         asked: 65_536,
         most: 6_570,
@@ -449,7 +449,7 @@ fn what_cannot_be_fitted_is_refused() {
     );
 }
 
-/// An ensemble of the small bed that was looked at on every day of a list.
+/// An ensemble of the small bed with a list of observation dates.
 fn looked_at() -> &'static (Ensemble, Vec<Date>) {
     static ENSEMBLE: OnceLock<(Ensemble, Vec<Date>)> = OnceLock::new();
     ENSEMBLE.get_or_init(|| {
@@ -478,7 +478,8 @@ fn any_readings() -> impl Strategy<Value = Vec<(usize, f64, Option<f64>)>> {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 64, failure_persistence: Some(Box::new(FileFailurePersistence::Direct("tests/fit.regressions"))), ..ProptestConfig::default() })]
 
-    /// Whatever a tape says, weights are shares, enough draws count and heights are heights.
+    /// For any readings, weights are shares, the effective number suffices and heights are
+    /// finite.
     #[test]
     fn odd_readings_do_no_harm(readings in any_readings()) {
         let (ensemble, days) = looked_at();

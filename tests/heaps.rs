@@ -1,4 +1,4 @@
-//! Do heaps warm as heaps were seen to? Two observations that pull apart.
+//! Do heaps heat as observed? Two observations that bound it from both sides.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
@@ -9,8 +9,8 @@ mod support;
 
 use support::trial::{garden_waste_lift_c, kitchen_waste_hottest_c};
 
-/// Garden waste of 0.3 to 0.75 m3 in autumn never was more than a few degrees above the
-/// air (a trial of an English garden society, reported at second hand).
+/// Garden waste of 0.3 to 0.75 m3 in autumn never exceeded the air by more than a few degrees
+/// (a trial of an English garden society, reported at second hand).
 #[test]
 fn garden_waste_in_autumn_stays_cool() {
     for (side, height) in [("67 cm", "67 cm"), ("90 cm", "93 cm")] {

@@ -1,5 +1,4 @@
-//! The largest bed there may be: is what is worked out of it bounded, and is what that leaves
-//! out said?
+//! The largest bed accepted: is the work bounded, and is what that leaves out reported?
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod support;
@@ -20,7 +19,7 @@ fn compiled(bed: &moulder::internals::bed::Bed) -> Compiled {
     compile(bed, weather_for(bed, 1.0), Figures::nominal()).unwrap()
 }
 
-/// It is as large as the reader takes.
+/// It is as large as the reader accepts.
 #[test]
 fn it_is_the_largest() {
     let bed = largest_bed(None);
@@ -34,9 +33,9 @@ fn it_is_the_largest() {
     assert!(loose_m > 2.0 && loose_m < HEAP_M, "{loose_m}");
 }
 
-/// A slice has room for the fines it was filled with and for those that may come from above,
-/// which a slice without a frame does not take: of a bed of soil alone there are as many as
-/// ingredients in each slice, and not as in the bed.
+/// A slice has slots for its initial fines and for those that may come from above, which a
+/// slice without a skeleton does not take: in a bed of soil alone there are as many as
+/// ingredients in each slice, not as in the bed.
 #[test]
 fn a_slice_has_room_for_what_may_come_to_it() {
     for bed in [
@@ -70,9 +69,9 @@ fn a_slice_has_room_for_what_may_come_to_it() {
     }
 }
 
-/// The widths of defaults take no more forecasts than are allowed for its size, those on which
-/// most of the fill rests are told, and the others say that they were left out. Of usual beds
-/// none is.
+/// The widths of defaults take no more forecasts than allowed for the size of the bed; they are
+/// reported for the defaults that most of the fill depends on, and the others say that they
+/// were left out. Of usual beds none is.
 #[test]
 fn widths_are_of_what_most_of_the_fill_rests_on() {
     let bed = largest_bed(None);
@@ -99,7 +98,7 @@ fn widths_are_of_what_most_of_the_fill_rests_on() {
     }
 }
 
-/// Where nobody says how many draws, fewer are made of it, and that is said.
+/// Without a given ensemble size, it gets fewer realisations, and this is reported.
 #[test]
 fn fewer_draws_are_made_and_said() {
     let bed = largest_bed(None);

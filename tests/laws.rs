@@ -1,4 +1,4 @@
-//! Laws that every bed must obey, whatever is in it.
+//! Invariants of every bed, whatever is in it.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
@@ -34,7 +34,7 @@ use std::fmt::Write as _;
 use support::accounts::accounted_for;
 use support::read;
 
-/// The names of all materials on the shelf.
+/// The names of all materials in the library.
 fn materials() -> Vec<String> {
     let library = Library::built_in();
     library
@@ -43,7 +43,7 @@ fn materials() -> Vec<String> {
         .collect()
 }
 
-/// One layer of a random bed, as it stands in a file.
+/// One layer of a random bed, as written in a file.
 fn layer() -> impl Strategy<Value = String> {
     let ingredient = (
         select(materials()),
@@ -68,14 +68,14 @@ fn bed_text(shape: &str, climate: &str, layers: &[String]) -> String {
     )
 }
 
-/// A bed filled on another day, and nothing else.
+/// The same bed, filled on another day.
 fn filled_on(bed: &Bed, filled: Date) -> Bed {
     let mut later = bed.clone();
     *later.edit().filled = filled;
     later
 }
 
-/// The months of a bed without their dates, and those of two draws.
+/// The months of a bed without their dates, and those of two realisations.
 fn undated(bed: &Bed, months: u32) -> [Vec<Month>; 3] {
     let uncertain = UncertainParameters::of(bed);
     let drawn = [0, 1].map(|number| months_of_draw(bed, &uncertain, 1, number, months).unwrap());
@@ -88,7 +88,7 @@ fn undated(bed: &Bed, months: u32) -> [Vec<Month>; 3] {
     })
 }
 
-/// The furthest that two beds' surfaces are apart in any month; m.
+/// Largest difference between two beds' surfaces in any month; m.
 fn apart_m(one: &Bed, other: &Bed, months: u32) -> f64 {
     let [one, other] = [one, other].map(|bed| run(bed, months).months);
     let rows = one.iter().zip(&other);
@@ -96,8 +96,8 @@ fn apart_m(one: &Bed, other: &Bed, months: u32) -> f64 {
     apart.fold(0.0, f64::max)
 }
 
-/// A text whose amounts in whole centimetres, or with one place, are told in another unit,
-/// of which a centimetre holds so many.
+/// A text with its amounts, in whole centimetres or with one decimal place, converted to
+/// another unit, of which `a_cm` make a centimetre.
 fn in_unit(text: &str, unit: &str, a_cm: f64, places: usize) -> String {
     let mut told = String::new();
     let mut rest = text;
@@ -110,8 +110,8 @@ fn in_unit(text: &str, unit: &str, a_cm: f64, places: usize) -> String {
     told + rest
 }
 
-/// Units of thickness, how many of each a centimetre holds, and how many places people
-/// write, or programs. A millimetre needs none.
+/// Units of thickness, how many make a centimetre, and how many decimal places people, or
+/// programs, write. A millimetre needs none.
 const UNITS: [(&str, f64, usize); 7] = [
     ("in", 1.0 / 2.54, 6),
     ("in", 1.0 / 2.54, 15),
@@ -146,9 +146,8 @@ fn compiled(bed: &Bed) -> Compiled {
     compile(bed, weather_for(bed, days), Figures::nominal()).unwrap()
 }
 
-/// A bed under a weather that never changes, whose moisture and air stand still: no
-/// rain, no loss, no drainage, sides so open that every slice has the air's temperature
-/// and oxygen.
+/// A bed under constant weather with fixed moisture and oxygen: no rain, no loss, no drainage,
+/// sides so open that every slice has the air's temperature and oxygen.
 fn held_still(bed: &Bed, mean_c: f64) -> Compiled {
     let day = Day {
         mean_c,
@@ -170,7 +169,7 @@ fn held_still(bed: &Bed, mean_c: f64) -> Compiled {
     compiled
 }
 
-/// What is left of every rate on day zero at a temperature; moisture and air fixed.
+/// Rate modifiers on day zero at a temperature; moisture and oxygen fixed.
 fn factors_at(compiled: &Compiled, temperature_c: f64) -> Vec<f64> {
     let Compiled { stack, state } = compiled;
     let mut state = state.clone();
@@ -193,7 +192,7 @@ fn factors_at(compiled: &Compiled, temperature_c: f64) -> Vec<f64> {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 32, failure_persistence: Some(Box::new(proptest::test_runner::FileFailurePersistence::Direct("tests/laws.regressions"))), ..ProptestConfig::default() })]
 
-    /// Whatever lies in it, a bed keeps what is put in, month by month for four years.
+    /// Any bed conserves mass month by month for four years.
     #[test]
     fn what_is_put_in_is_accounted_for(
         shape in shape(),
@@ -203,7 +202,7 @@ proptest! {
         accounted_for(&bed, 48).map_err(TestCaseError::fail)?;
     }
 
-    /// At fixed moisture and air, more warmth below the optimum never means less decay.
+    /// At fixed moisture and oxygen, more warmth below the optimum never means less decay.
     #[test]
     fn warmth_never_slows_decay(
         layers in prop::collection::vec(layer(), 1..4),
@@ -218,7 +217,7 @@ proptest! {
         }
     }
 
-    /// Wood that is drier never stands higher, and wet wood does not shrink.
+    /// Drier wood never stands higher, and wet wood does not shrink.
     #[test]
     fn drier_wood_never_stands_higher(layers in prop::collection::vec(layer(), 1..4)) {
         let Compiled { stack, state } = compiled(&read(&bed_text(BOX, CAMBRIDGE, &layers)));
@@ -241,14 +240,13 @@ proptest! {
         for (drier, wetter) in heights.iter().zip(&heights[1..]) {
             prop_assert!(*drier <= wetter * (1.0 + 1e-12), "{heights:?}");
         }
-        // From 48 per cent up.
+        // From 48 % up.
         for wet in &heights[12..] {
             prop_assert!((wet / heights[30] - 1.0).abs() < 1e-5, "{heights:?}");
         }
     }
 
-    /// With no loss of heat at the sides, twice the area holds twice the mass at the same
-    /// heights.
+    /// With no heat loss at the sides, twice the area has twice the mass at the same heights.
     #[test]
     fn area_doubles_mass_and_not_height(layers in prop::collection::vec(layer(), 1..4)) {
         let double = BOX.replace("\"1 m\"", "\"2 m\"");
@@ -267,8 +265,8 @@ proptest! {
         prop_assert!((two.released_kg / one.released_kg - 2.0).abs() < 1e-9);
     }
 
-    /// The same bed filled four years later, or eight, is the same bed, bit by bit, and so
-    /// are its draws.
+    /// The same bed filled four years later, or eight, is the same bed, bit by bit, and so are
+    /// its realisations.
     #[test]
     fn a_bed_filled_four_years_later_is_the_same_bed(
         shape in shape(),
@@ -283,7 +281,7 @@ proptest! {
         prop_assert_eq!(one, other);
     }
 
-    /// A bed is the same bed in whatever unit its layers are told.
+    /// A bed is the same bed in whatever unit its layers are given.
     #[test]
     fn a_bed_does_not_hang_on_the_unit_it_is_told_in(
         layers in prop::collection::vec(layer(), 1..4),
@@ -328,8 +326,8 @@ put = [
 ]
 "#;
 
-/// Four years later it is the same bed to the last bit, for as long as leap days fall
-/// alike: from 2096, which 2100 follows without one, up to the first of them.
+/// Four years later it is the same bed to the last bit, as long as leap days fall alike: from
+/// 2096, after which 2100 has none, up to the first of them.
 #[test]
 fn four_years_later_every_figure_is_the_same() {
     let bed = read(RAINY);
@@ -343,8 +341,8 @@ fn four_years_later_every_figure_is_the_same() {
     }
 }
 
-/// In any other year it is the same bed but for leap days, each of which is a day more of
-/// weather: so many months on the very same, and then within half a millimetre.
+/// In any other year it is the same bed but for leap days, each of which is one more day of
+/// weather: identical for that many months, and then within half a millimetre.
 #[test]
 fn in_another_year_a_leap_day_is_all_that_differs() {
     let bed = filled_on(&read(RAINY), date(2061, 8, 4));
@@ -358,7 +356,7 @@ fn in_another_year_a_leap_day_is_all_that_differs() {
     }
 }
 
-/// A box whose leaves of 5 cm were one slice, and two where told in inches.
+/// A box whose leaves of 5 cm were one slice, and two when given in inches.
 const LEAVES: &str = r#"
 format = 1
 filled = 2032-10-04
@@ -382,7 +380,7 @@ then = ["watered"]
 put = [{ material = "deciduous leaves", amount = "5.0 cm" }]
 "#;
 
-/// Slices are as many in whatever unit amounts are told, and to however many places.
+/// The number of slices does not depend on the unit of amounts, nor on its decimal places.
 #[test]
 fn slices_do_not_hang_on_the_unit_of_amounts() {
     let beds = [
@@ -419,10 +417,10 @@ fn plain(material: &str, cm: u32) -> String {
     format!("[[layer]]\nput = [{{ material = \"{material}\", amount = \"{cm} cm\" }}]\n")
 }
 
-/// Cutting a layer in two changes carbon by nothing where moisture, air and temperature
-/// stand still (by a few millionths where soil trickles, a little sooner or later, into
-/// layers of another moisture), and height by under 0.3 mm; under real weather the cut also cuts the
-/// profiles of water and heat, and three years later carbon has moved by less than 0.3 %
+/// Cutting a layer in two leaves carbon unchanged where moisture, oxygen and temperature are
+/// fixed (up to a few millionths where fines migrate, a little sooner or later, into layers of
+/// another moisture), and moves height by under 0.3 mm; under real weather the cut also cuts
+/// the profiles of water and heat, and three years later carbon has moved by less than 0.3 %
 /// and height by less than 1 mm.
 #[test]
 fn a_layer_may_be_cut_in_two() {
@@ -471,7 +469,7 @@ fn a_layer_may_be_cut_in_two() {
     }
 }
 
-/// Topsoil without carbon settles, and then stays: nothing of it rots away.
+/// Topsoil without carbon settles and then stays: nothing of it decays.
 #[test]
 fn topsoil_without_carbon_never_rots_away() {
     let library = Library::built_in();
@@ -490,13 +488,13 @@ fn topsoil_without_carbon_never_rots_away() {
     let (start, end) = (&months[0], &months[600]);
     assert!(end.parts.nonwoody_decay_m.abs() < 1e-12 && end.parts.wood_decay_m.abs() < 1e-12);
     assert!(end.carbon_released_kg.abs() < 1e-12);
-    // Bulking of dug soil bounds what it can settle: 9-29 % (UFC 3-220-20, sec.
-    // 3-4.3.2, read in a transcription), and creep over fifty years adds a little.
+    // Bulking of dug soil bounds its settlement: 9-29 % (UFC 3-220-20, sec. 3-4.3.2, read in a
+    // transcription), and creep over fifty years adds a little.
     let settled = end.settlement_m / start.height_m;
     assert!((0.09..0.33).contains(&settled), "{settled}");
 }
 
-/// A bed without fines does not sift; a bed of soil alone has no frame to sift into.
+/// In a bed without fines none migrate; a bed of soil alone has no skeleton to migrate into.
 #[test]
 fn nothing_sifts_where_nothing_can() {
     for layers in [
@@ -531,8 +529,8 @@ fn treading_never_raises() {
     }
 }
 
-/// Every material, watered through at 10 degC with all the air it wants, rots at about the
-/// rate its catalogue entry states: within a half and one and a third of it.
+/// Every material, wet throughout at 10 degC with ample oxygen, decays at about the rate of its
+/// library entry: between a half and one and a third of it.
 #[test]
 fn moist_stuff_rots_at_its_stated_rate() {
     let library = Library::built_in();
@@ -551,8 +549,8 @@ fn moist_stuff_rots_at_its_stated_rate() {
     }
 }
 
-/// What the owner measured is what lies there on the first day, whether the wood came
-/// dry or green; dry wood in the same heap is more wood.
+/// The owner's measured amount is what lies there on the first day, whether the wood came dry
+/// or green; the same heap of dry wood is more wood.
 #[test]
 fn wood_lies_as_high_as_it_was_measured() {
     let library = Library::built_in();
@@ -615,10 +613,9 @@ fn roofed_stack(layers: &[String], years: u32) -> (Vec<f64>, Vec<f64>) {
     (heights, moistures.collect())
 }
 
-/// Firewood stacked green in the open, under a roof, dries all through to 12-20 % (common
-/// practice: two to three years for oak). It sinks by what it narrows, most of it after its
-/// first year, since wood above fibre saturation keeps its size. Soil thrown on top keeps
-/// the wind out.
+/// Firewood stacked green in the open, under a roof, dries throughout to 12-20 % (common
+/// practice: two to three years for oak). It settles by its shrinkage, mostly after the first
+/// year, since wood above fibre saturation keeps its size. Soil on top keeps the wind out.
 #[test]
 fn an_open_stack_dries_all_through_and_sinks() {
     let (heights, moistures) = roofed_stack(&[plain("oak log", 120)], 3);

@@ -1,4 +1,4 @@
-//! The carbon ledger: nothing is lost, and it tells of the same carbon as the forecast.
+//! The carbon ledger: carbon is conserved and equals the forecast's.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod support;
@@ -19,7 +19,7 @@ use moulder::internals::uncertainty::draws::Realisations;
 use moulder_words::ledger::{burning_in_sentences, carbon_in_sentences, gases_in_sentences};
 use support::{assert_close, demo_bag, demo_box, read};
 
-/// Compost alone: neither wood nor soft stuff.
+/// Compost alone: neither wood nor non-woody material.
 const COMPOST: &str = r#"
 format = 1
 filled = 2026-05-02
@@ -32,8 +32,8 @@ rim = "45 cm"
 put = [{ material = "garden compost", amount = "30 cm" }]
 "#;
 
-/// A stack with every kind of carbon: turf, which is soft stuff and soil at once, and logs
-/// that had rotted before.
+/// A stack with every kind of carbon: turf, which is non-woody material and soil at once, and
+/// partly decayed logs.
 const MIXED: &str = r#"
 format = 1
 filled = 2026-10-31
@@ -59,8 +59,8 @@ fn sum_kg(left: &CarbonLeft) -> f64 {
     left.wood_kg + left.soft_kg + left.soil_kg + left.humus_kg
 }
 
-/// Kinds add up to layers, layers to the bed, what is left and given off to what was put
-/// in; and all of it is the forecast's, month for month.
+/// Kinds add up to layers, layers to the bed, carbon left and emitted to carbon put in; and all
+/// of it equals the forecast's in each month.
 #[test]
 fn nothing_is_lost_and_the_forecast_agrees() {
     for bed in [demo_bag(), demo_box(), read(COMPOST), read(MIXED)] {
@@ -93,7 +93,7 @@ fn nothing_is_lost_and_the_forecast_agrees() {
     }
 }
 
-/// Day zero is what was put in, kind by kind, and holds no humus of the bed's own.
+/// Day zero is what was put in, kind by kind, without any new humus.
 #[test]
 fn day_zero_is_what_was_put_in() {
     for bed in [demo_bag(), demo_box(), read(COMPOST), read(MIXED)] {
@@ -115,12 +115,12 @@ fn day_zero_is_what_was_put_in() {
         assert!(first.humus_kg.abs() < f64::MIN_POSITIVE);
         let total_mass_kg: f64 = put.iter().map(Arrival::total_mass_kg).sum();
         let told = forecast(&bed, 0, &unwatched).unwrap();
-        // Watering once the layers are in adds to what came.
+        // Watering after the layers are in adds to the mass put in.
         assert!(total_mass_kg <= told.months[0].total_mass_kg * (1.0 + 1e-9));
     }
 }
 
-/// Wood and soft stuff only ever grow less, and humus is made of them.
+/// Wood and non-woody material only decrease, and humus forms from them.
 #[test]
 fn wood_and_soft_stuff_dwindle_and_humus_is_made() {
     for bed in [demo_bag(), demo_box(), read(MIXED)] {
@@ -136,7 +136,7 @@ fn wood_and_soft_stuff_dwindle_and_humus_is_made() {
     }
 }
 
-/// Burning gives off all of the wood's carbon; the screen counts soft stuff alone.
+/// Burning emits all of the wood's carbon; the screen counts non-woody material alone.
 #[test]
 fn burning_counts_wood_and_the_screen_soft_stuff() {
     let bed = read(MIXED);
@@ -209,8 +209,8 @@ fn draws(count: u32) -> Realisations {
     }
 }
 
-/// The middle line lies within the bands of the demo beds, whose carbon is that of the
-/// forecast under the same draws; without draws there is the middle line alone.
+/// The nominal run lies within the intervals of the demo beds, whose carbon is that of the
+/// forecast under the same realisations; without realisations there is the nominal run alone.
 #[test]
 fn bands_of_a_ledger_hold_the_middle_line() {
     for bed in [demo_bag(), demo_box()] {
@@ -253,8 +253,7 @@ fn bands_of_a_ledger_hold_the_middle_line() {
     }
 }
 
-/// The same bytes in any number of threads, a form that its schema allows, and a watcher
-/// that is heard.
+/// The same bytes in any number of threads, valid against its schema, and progress can stop it.
 #[test]
 fn bands_of_a_ledger_keep_the_promises() {
     let bed = read(COMPOST);

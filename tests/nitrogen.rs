@@ -1,4 +1,4 @@
-//! Nitrogen and the life that carries it about, against what was measured elsewhere.
+//! Nitrogen and bioturbation, against measurements elsewhere.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
@@ -29,10 +29,10 @@ fn forecast_of(bed: &Bed, months: u32) -> Forecast {
     forecast(bed, months, &unwatched).unwrap()
 }
 
-/// McKenzie 1958, Aust. J. Agric. Res. 9:664-679 (read at second hand): wood with nitrogen
-/// to spare bound at most 16, 14 and 10 kg of nitrogen a tonne dry (two eucalypts and
+/// McKenzie 1958, Aust. J. Agric. Res. 9:664-679 (read at second hand): wood with nitrogen to
+/// spare immobilised at most 16, 14 and 10 kg of nitrogen per tonne dry (two eucalypts and
 /// radiata pine), most of it within weeks for sawdust. Ours stays below the highest and
-/// binds more than a few.
+/// immobilises more than a few.
 #[test]
 fn wood_binds_no_more_nitrogen_than_was_measured() {
     let most = nitrogen_bound_by_chips_kg_per_t();
@@ -40,8 +40,8 @@ fn wood_binds_no_more_nitrogen_than_was_measured() {
     assert!((1.0..16.0).contains(&most), "{most}");
 }
 
-/// Chips dug into the soil that roots live in rob the crop in the first year; laid under
-/// it they hardly do (common practice, no source).
+/// Chips dug into the root zone deprive the crop of nitrogen in the first year; under it they
+/// hardly do (common practice, no source).
 #[test]
 fn chips_in_the_soil_rob_the_crop_and_chips_below_do_not() {
     let [plain, below, mixed] = crop_finds_beside_chips_g_m2();
@@ -52,9 +52,9 @@ fn chips_in_the_soil_rob_the_crop_and_chips_below_do_not() {
     assert!(below > 0.85 * plain, "{below} {plain}");
 }
 
-/// A bed full of greens feeds hungry crops first (advice of the German-speaking trade); one
-/// that is mostly wood suits modest ones (American advice): both come out of the beds
-/// they were given for (common practice, no source).
+/// A bed full of greens feeds demanding crops first (advice of the German-speaking trade); one
+/// that is mostly wood suits modest ones (American advice): each bed gets its crop (common
+/// practice, no source).
 #[test]
 fn both_schools_of_advice_come_out() {
     let [green, woody] = years_of_greens_and_of_wood();
@@ -69,8 +69,8 @@ fn both_schools_of_advice_come_out() {
     assert_ne!(woody.suits, Suits::Hungry);
 }
 
-/// The feed that is named does what is said of it: given over the months in which the
-/// crop was short, it brings the year's crop to four fifths of its want and more.
+/// The recommended feed works: given over the months of shortage, it raises the year's crop
+/// uptake to at least four fifths of the demand.
 #[test]
 fn the_feed_that_is_named_covers_the_want() {
     let mut bed = demo_box();
@@ -108,8 +108,8 @@ fn the_feed_that_is_named_covers_the_want() {
     assert_eq!(fed.suits, Suits::Hungry);
 }
 
-/// Soil animals bring humus up from below, keep all of it, and do so the more the
-/// livelier they are.
+/// Bioturbation brings humus up from below, conserves it, and grows with the activity of soil
+/// animals.
 #[test]
 fn soil_animals_bring_humus_to_the_roots() {
     let bed = demo_bag();
@@ -132,8 +132,8 @@ fn soil_animals_bring_humus_to_the_roots() {
     assert!(none < usual && usual < lively, "{none} {usual} {lively}");
 }
 
-/// Dutch peat grassland sinks 0.2-1.7 cm a year by rot (Wageningen Environmental Research
-/// report 3420, 2025, read at second hand): a bed of mineral soil, settled, sinks slower.
+/// Dutch peat grassland subsides 0.2-1.7 cm a year by decay (Wageningen Environmental Research
+/// report 3420, 2025, read at second hand): a bed of mineral soil, settled, subsides slower.
 #[test]
 fn mineral_soil_sinks_slower_than_peat() {
     let cm_a_year = topsoil_sinks_cm_per_year();
@@ -141,7 +141,7 @@ fn mineral_soil_sinks_slower_than_peat() {
     assert!(cm_a_year > 0.0 && cm_a_year < 0.2, "{cm_a_year}");
 }
 
-/// Where nothing grows no year is judged, and what is freed runs out of the bed.
+/// Where nothing grows no year is judged, and mineralised nitrogen leaches from the bed.
 #[test]
 fn a_bare_bed_feeds_nobody() {
     let mut bed = demo_box();
@@ -165,8 +165,8 @@ fn a_bare_bed_feeds_nobody() {
     assert!(leached(&bare) > leached(&grown));
 }
 
-/// What is fed and watered comes to the bed, whole, on every shape: boards, a round bed, a
-/// bag that bulges, a mound, and a mound with something laid on.
+/// Feed and water reach the bed in full on every shape: boards, a round bed, a bag that bulges,
+/// a mound, and a mound with an addition.
 #[test]
 fn what_is_given_comes_to_every_shape() {
     let shapes = [
@@ -199,7 +199,8 @@ fn what_is_given_comes_to_every_shape() {
     }
 }
 
-/// A modest crop that finds all it wants is told to be fed, on a thin bed as well.
+/// A bed whose modest crop is fed to its full demand is not reported as fit for peas alone, on
+/// a thin bed as well.
 #[test]
 fn a_fed_bed_is_not_called_hungry() {
     let bed = box_with(

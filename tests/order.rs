@@ -1,6 +1,6 @@
-//! Which folder may use which: data flow one way, and no file stands in a large circle.
+//! Which folder may use which: data flow one way, and no file is in a large import cycle.
 //!
-//! Paths are read from the source itself, without what is compiled for tests alone.
+//! Paths are read from the source itself, without test-only code.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -11,7 +11,7 @@ use std::str::FromStr as _;
 use proc_macro2::{Delimiter, TokenStream, TokenTree};
 
 /// The folders of each crate in their order; each may use those before it and itself. Files
-/// beside the folders are named as well.
+/// beside the folders are listed as well.
 const ORDERS: [(&str, &[&str]); 3] = [
     (
         "moulder-core",
@@ -44,7 +44,7 @@ const ORDERS: [(&str, &[&str]); 3] = [
     ),
 ];
 
-/// Largest circle of files that import each other.
+/// Largest cycle of files that import each other.
 const CIRCLE: usize = 3;
 
 /// A module by its path below the crate.
@@ -57,7 +57,7 @@ fn source_of(name: &str) -> PathBuf {
     root.join("crates").join(name).join("src")
 }
 
-/// The files of a crate by their modules; none of those that tests alone compile.
+/// The files of a crate by their modules, without test-only files.
 fn files(folder: &Path, at: &[String], found: &mut BTreeMap<Module, PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
@@ -77,7 +77,7 @@ fn files(folder: &Path, at: &[String], found: &mut BTreeMap<Module, PathBuf>) {
     }
 }
 
-/// The tokens of a file without what is for tests alone.
+/// The tokens of a file without test-only items.
 fn tokens(path: &Path) -> TokenStream {
     let mut file = syn::parse_file(&fs::read_to_string(path).unwrap()).unwrap();
     file.items.retain(|item| {
@@ -95,7 +95,7 @@ fn tokens(path: &Path) -> TokenStream {
     TokenStream::from_str(&prettyplease::unparse(&file)).unwrap()
 }
 
-/// What a file names: paths that it uses, and paths that it hands on under its own name.
+/// Names in a file: paths that it uses, and paths that it re-exports under its own name.
 #[derive(Default)]
 struct Named {
     used: Vec<Module>,
@@ -166,11 +166,10 @@ fn use_tree(tokens: &[TokenTree], before: &[String], found: &mut Vec<Module>) {
     }
 }
 
-/// A name that a module hands on, and the module it comes from.
+/// A name that a module re-exports, and the module it comes from.
 type HandedOn = BTreeMap<(Module, String), Module>;
 
-/// The module that defines what a path leads to, seen from `here`; none where it leaves the
-/// crate.
+/// The module that defines the target of a path, seen from `here`; none outside the crate.
 fn defining(
     path: &[String],
     here: &Module,
@@ -182,7 +181,7 @@ fn defining(
     Some(handed_on.get(&(at.clone(), name)).cloned().unwrap_or(at))
 }
 
-/// The module in which a path ends, seen from `here`; none where it leaves the crate.
+/// The module in which a path ends, seen from `here`; none outside the crate.
 fn resolved(path: &[String], here: &Module, all: &BTreeMap<Module, PathBuf>) -> Option<Module> {
     let mut at: Module = match path.first()?.as_str() {
         "crate" => Vec::new(),
@@ -238,7 +237,7 @@ fn uses(name: &str) -> Uses {
     uses
 }
 
-/// All that can be reached from a module.
+/// All modules reachable from a module.
 fn reached(from: &Module, uses: &Uses) -> BTreeSet<Module> {
     let mut open = vec![from.clone()];
     let mut seen = BTreeSet::new();

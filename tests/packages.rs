@@ -1,5 +1,5 @@
-//! Each published crate holds in its package all that its source includes, so that it compiles
-//! for those who have nothing but the package.
+//! Each published crate includes in its package every file that its source needs, so that it
+//! compiles from the package alone.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 use std::fs;
@@ -7,10 +7,10 @@ use std::path::{Component, Path, PathBuf};
 
 use proc_macro2::{TokenStream, TokenTree};
 
-/// What takes a file into the source: macros, and the attribute that says where a module lies.
+/// What includes a file in the source: macros, and the attribute with a module's path.
 const TAKES_A_FILE: [&str; 4] = ["include", "include_bytes", "include_str", "path"];
 
-/// The texts in the calls and attributes that take files: paths, or where they begin.
+/// The strings in calls and attributes that include files: paths, or their beginnings.
 fn taken(tokens: TokenStream) -> Vec<String> {
     let tokens: Vec<TokenTree> = tokens.into_iter().collect();
     let mut found = Vec::new();
@@ -30,7 +30,7 @@ fn taken(tokens: TokenStream) -> Vec<String> {
     found
 }
 
-/// The first text in a token, as written.
+/// The first string in a token, as written.
 fn first_text(token: &TokenTree) -> Option<String> {
     match token {
         TokenTree::Literal(literal) => {
@@ -42,7 +42,7 @@ fn first_text(token: &TokenTree) -> Option<String> {
     }
 }
 
-/// Where a path of a file leads within its crate; nowhere when it leads out of it.
+/// The target of a file path within its crate; none outside it.
 fn within(folder: &Path, path: &str) -> Option<PathBuf> {
     let mut place = PathBuf::new();
     for part in folder.join(path).components() {
@@ -56,7 +56,7 @@ fn within(folder: &Path, path: &str) -> Option<PathBuf> {
     Some(place)
 }
 
-/// Whether a file that a source in that folder of its crate takes lies in the package, which
+/// Whether a file included by a source in that folder of its crate is in the package, which
 /// leaves the tests out.
 fn is_packed(folder: &Path, path: &str) -> bool {
     within(folder, path).is_some_and(|place| !place.starts_with("tests"))
@@ -91,7 +91,7 @@ fn a_published_crate_includes_only_what_its_package_holds() {
             }
         }
     }
-    // The shelf's four files, the stations, examples of codes, starters, the font, the style.
+    // The library's four files, the stations, examples of codes, starters, the font, the style.
     assert!(count >= 12, "{count}");
 }
 

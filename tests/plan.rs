@@ -1,4 +1,4 @@
-//! Plans: what is read, what is found, and that every fill is the bed it says it is.
+//! Plans: what is read, what is found, and that every fill matches its bed.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
@@ -26,7 +26,7 @@ fn answer(text: &str) -> Plan {
     plan(&read(text), &unwatched).unwrap()
 }
 
-/// A box of 60 cm with that at hand.
+/// A box of 60 cm with these materials at hand.
 fn boxed(wanted: &str, hands: &[(&str, &str)]) -> String {
     let mut text = format!(
         "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"box\"\n\
@@ -40,7 +40,7 @@ fn boxed(wanted: &str, hands: &[(&str, &str)]) -> String {
     text
 }
 
-/// Each fill, read back from its bed file, stands as high as was said, to the last bit.
+/// Each fill, read back from its bed file, is exactly as high as reported.
 fn are_their_beds(asked: &PlanRequest, answer: &Plan) {
     for fill in &answer.fills {
         let text = toml::to_string(&fill.bed).unwrap();
@@ -72,7 +72,7 @@ fn the_demo_plan_comes_to_the_mark() {
         roles.dedup();
         assert!(roles.is_sorted(), "{roles:?}");
     }
-    // Each is what it says it is among them.
+    // Each is best by its own aim.
     let costs: Vec<f64> = answer.fills.iter().map(|fill| fill.cost).collect();
     assert!(costs.is_sorted(), "{costs:?}");
     let sinks: Vec<f64> = answer
@@ -212,7 +212,7 @@ fn a_mound_a_bag_and_a_trench_come_to_the_mark() {
     }
 }
 
-/// Loose, such a mound is wider than its slopes allow: what comes nearest is told.
+/// Loose, such a mound is wider than its slopes allow: the nearest fill is reported.
 #[test]
 fn a_mound_that_cannot_be_heaped_so_high_is_told_to_be_off_the_mark() {
     let asked = read(
@@ -242,7 +242,7 @@ fn a_plan_can_be_stopped() {
     assert_eq!(stopped, Error::Stopped);
 }
 
-/// From a grain to a mountain, for next to nothing or all the money there is.
+/// From a grain to a mountain, at any price.
 fn amount() -> impl Strategy<Value = &'static str> {
     prop::sample::select(vec![
         "plenty",

@@ -1,7 +1,7 @@
-//! Does the middle forecast agree with what the trade sees?
+//! Does the nominal forecast agree with the experience of the trade?
 //!
-//! The bounds are common practice without a source, told for beds of this kind; no
-//! number of the model was set to meet them. The shares by process are printed.
+//! The bounds are common practice without a source, for beds of this kind; no number of the
+//! model was set to meet them. The shares by process are printed.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
@@ -35,8 +35,8 @@ fn rows(bed: &Bed) -> Vec<Month> {
     months
 }
 
-/// Common practice: a fabric bag of 0.9 m, filled loosely with logs, brush and green
-/// waste, turf and soil, and watered, is about half full after half a year.
+/// Common practice: a fabric bag of 0.9 m, filled loosely with logs, brush and green waste,
+/// turf and soil, and watered, is about half full after half a year.
 #[test]
 fn the_bag_has_lost_a_third_to_a_half_after_six_months() {
     let bed = demo_bag();
@@ -56,7 +56,7 @@ fn the_bag_has_lost_a_third_to_a_half_after_six_months() {
     assert!((0.33..=0.52).contains(&share), "{share}");
 }
 
-/// Common practice: a framed box, a third of it logs, sinks 10-20 cm in its first year.
+/// Common practice: a framed box, a third of it logs, settles 10-20 cm in its first year.
 #[test]
 fn the_box_sinks_ten_to_twenty_centimetres_in_its_first_year() {
     let bed = demo_box();
@@ -70,8 +70,8 @@ fn the_box_sinks_ten_to_twenty_centimetres_in_its_first_year() {
     );
 }
 
-/// Where it is as warm and dry, a bed rots clearly slower than where it is as warm and wet:
-/// otherwise a forecast would be the same in a desert and in a rain forest.
+/// At the same temperature, a dry bed decays clearly slower than a wet one: otherwise a
+/// forecast would be the same in a desert and in a rain forest.
 #[test]
 fn dry_places_rot_slower_than_wet_ones() {
     let stations = moulder::internals::library::Library::built_in();
@@ -91,8 +91,8 @@ fn dry_places_rot_slower_than_wet_ones() {
     }
 }
 
-/// Where it is dry, a can makes a bag wetter and quicker to rot, and a sheet does the
-/// opposite. (Not so the demo box: what a small can gives there stays in its topsoil.)
+/// In a dry climate, watering makes a bag wetter and faster to decay, and a sheet does the
+/// opposite. (Not so the demo box: a small amount of water there stays in its topsoil.)
 #[test]
 fn watering_wets_and_a_cover_dries() {
     let stations = moulder::internals::library::Library::built_in();

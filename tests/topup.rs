@@ -1,4 +1,4 @@
-//! Top-ups: what was laid on is accounted for, and what is decided is what was asked for.
+//! Top-ups: additions are accounted for, and the plan is as requested.
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
@@ -70,7 +70,7 @@ fn planned(bed: &Bed, rule: &TopUpRule) -> TopUps {
     plan_topups(bed, rule, &unwatched).unwrap()
 }
 
-/// What was raised is what is left, what the top-ups lost, and what the fill below lost for
+/// The height raised is what is left, what the top-ups lost, and what the fill below lost under
 /// them, to 1e-9; and each brings the surface to the rim.
 #[test]
 fn what_was_laid_on_is_accounted_for() {
@@ -102,7 +102,7 @@ fn what_was_laid_on_is_accounted_for() {
                 }
                 assert!(!topup.is_held_back);
             }
-            // All that was bought was laid on or is left over.
+            // All that was bought was added or is left over.
             let bought_m3 = f64::from(topups.bought()) * topups.package.volume_m3;
             let left_m3 = topups.top_ups.last().unwrap().left_over_m3;
             assert_close(bought_m3, topups.laid_m3() + left_m3, 0.0, 1e-9);
@@ -111,7 +111,7 @@ fn what_was_laid_on_is_accounted_for() {
     }
 }
 
-/// The policies do what they say.
+/// Each policy does what it says.
 #[test]
 fn policies_keep_their_word() {
     let bed = demo_box();
@@ -151,7 +151,7 @@ fn policies_keep_their_word() {
     assert!(spent.below_at_end_m > months.below_at_end_m);
 }
 
-/// Where nothing settles, sifts or rots, no top-up is ever due.
+/// Without settlement, fines migration or decay, no top-up is ever due.
 #[test]
 fn what_does_not_sink_needs_no_topping_up() {
     let mut bed = read(
@@ -192,7 +192,7 @@ fn added(on: &str, material: &Material, volume_m3: f64) -> Addition {
     }
 }
 
-/// A document that says what was added gives the bed that the plan foretold.
+/// A document with the additions gives the bed that the plan forecast.
 #[test]
 fn a_plan_carried_out_is_as_it_was_planned() {
     let bed = demo_bag();
@@ -218,9 +218,8 @@ fn a_plan_carried_out_is_as_it_was_planned() {
     }
 }
 
-/// Of one day, things are laid on in the order of the file; one load or two halves of it is
-/// the same to a third of a millimetre, and what is put on before the first row counts as
-/// filled.
+/// Additions of one day are made in the order of the file; one load or two halves of it is the
+/// same to a third of a millimetre, and additions before the first row count as filled.
 #[test]
 fn the_order_of_a_day_is_that_of_the_file() {
     let soil = material("loamy topsoil");
@@ -243,7 +242,7 @@ fn the_order_of_a_day_is_that_of_the_file() {
     assert!(first.months[0].added_m > 0.03 && first.months[0].settlement_m.abs() < 1e-9);
 }
 
-/// Heaped as told, a bed is level when it was to be.
+/// Overfilled as advised, a bed is level at the given time.
 #[test]
 fn a_heaped_bed_is_level_in_time() {
     let soil = material("loamy topsoil");
@@ -269,8 +268,8 @@ fn a_heaped_bed_is_level_in_time() {
     }
 }
 
-/// The brim of a cube of 0.9 m holds 729 L (geometry); the allowance and the saving are
-/// shares of what lies in the bed.
+/// A cube of 0.9 m filled to the brim is 729 L (geometry); the allowance and the saving are
+/// shares of the bed's content.
 #[test]
 fn allowances_and_savings_are_within_the_bed() {
     let bed = demo_bag();
@@ -293,9 +292,9 @@ fn allowances_and_savings_are_within_the_bed() {
     assert!(saved.mix_m3 < 0.729 && saved.kept_m3 > saved.mix_m3 && saved.trips > 0);
 }
 
-/// Re-settling of loose topsoil is bounded by the bulking of dug soil: 9-29 % of its loose
-/// volume (UFC 3-220-20, a transcription): what a top-up loses by itself in its first year
-/// stays below that, rot and sifting apart.
+/// Re-settling of loose topsoil is bounded by the bulking of dug soil, 9-29 % of its loose
+/// volume (UFC 3-220-20, a transcription): a top-up's own settlement in its first year stays
+/// below that, without decay and fines migration.
 #[test]
 fn loose_topsoil_settles_within_its_bulking() {
     let share = loose_topsoil_settles();
@@ -303,8 +302,8 @@ fn loose_topsoil_settles_within_its_bulking() {
     assert!((0.09..0.29).contains(&share), "{share}");
 }
 
-/// The fast path across an addition is within 1 mm and 0.1 % of carbon of the reference
-/// path, which has the same laid on it.
+/// The fast path across an addition is within 1 mm and 0.1 % of carbon of the reference path
+/// with the same addition.
 #[test]
 fn an_addition_is_as_the_reference_has_it() {
     let bed = demo_box();
@@ -352,8 +351,8 @@ fn an_addition_is_as_the_reference_has_it() {
     assert_close(nitrogen(&fast), nitrogen(&exact), 1e-3, 0.0);
 }
 
-/// A budget that does not pay for the lorry buys nothing, and says so; soil is not made of
-/// chips; a mulch hides no soil; a mound is topped up to its peak at most.
+/// A budget below the delivery cost buys nothing, and says so; soil is not replaced by chips; a
+/// mulch covers no soil; a mound is topped up to its peak at most.
 #[test]
 fn the_edges_of_a_wish_hold() {
     let bed = demo_box();
@@ -400,7 +399,7 @@ fn the_edges_of_a_wish_hold() {
     assert!(allowed.tipping_m3 + allowed.first_season_m3 + allowed.later_m3 < filled_m3);
 }
 
-/// A ledger with additions counts each once, and holds no more wood than was put in.
+/// A ledger with additions counts each once, and has no more wood than was put in.
 #[test]
 fn a_ledger_counts_what_is_laid_on_once() {
     let mut bed = demo_box();
@@ -452,9 +451,9 @@ fn holds(band: Interval, figure: f64) -> bool {
     band.lower <= figure && figure <= band.upper
 }
 
-/// On the demo beds the middle line lies within the bands in sum, and line by line within
-/// a tenth of their width: so far the ends of 32 draws stray (one standard deviation). The
-/// box's third top-up lies at the upper end.
+/// On the demo beds the nominal run lies within the intervals of the sums, and of each top-up
+/// within a tenth of their width, the standard error of the ends of 32 realisations. The box's
+/// third top-up lies at the upper end.
 #[test]
 fn bands_of_topups_hold_the_middle_line() {
     for bed in [demo_bag(), demo_box()] {
@@ -491,8 +490,8 @@ fn bands_of_topups_hold_the_middle_line() {
     }
 }
 
-/// A draw is topped up by the surface that a forecast shows of it: what the laws are off by
-/// is in it, and what is laid on brings that surface to the rim.
+/// A realisation is topped up by the surface that a forecast shows of it, which includes the
+/// discrepancy of the laws, and the top-up brings that surface to the rim.
 #[test]
 fn draws_are_topped_up_by_the_surface_that_is_seen() {
     let bed = small_bed();
@@ -516,9 +515,8 @@ fn draws_are_topped_up_by_the_surface_that_is_seen() {
     assert!(strayed_m > 0.01, "{strayed_m}");
 }
 
-/// A tape that reads low has more laid on than one that reads high, both within less than
-/// an unmeasured bed; nothing is planned before it, and what it cannot have read is passed
-/// over.
+/// A low reading gives a larger top-up than a high one, and each a narrower interval than an
+/// unmeasured bed; nothing is planned before it, and an impossible reading is ignored.
 #[test]
 fn a_tape_decides_what_is_laid_on() {
     let read_at = |below_m: f64| {
@@ -545,7 +543,7 @@ fn a_tape_decides_what_is_laid_on() {
             told.all.laid_m3, told.top_ups[0].below_before_m
         );
         assert_eq!((told.readings, told.readings_contradict), (1, false));
-        // September comes before the tape.
+        // September comes before the reading.
         assert!(
             plan.top_ups
                 .iter()
@@ -567,7 +565,7 @@ fn a_tape_decides_what_is_laid_on() {
     assert_eq!((odd.readings, odd.readings_contradict), (0, true));
 }
 
-/// Once in a year, in the month it was filled.
+/// Once a year, in the month of filling.
 fn one_year() -> TopUpRule {
     TopUpRule {
         months: 12,
@@ -575,7 +573,7 @@ fn one_year() -> TopUpRule {
     }
 }
 
-/// Without draws it is the middle line and nothing else, in JSON as well.
+/// Without realisations it is the nominal run alone, in JSON as well.
 #[test]
 fn without_draws_there_is_the_middle_line_alone() {
     let (bed, rule) = (demo_bag(), rule(TopUpTrigger::BelowRimM(0.05)));
@@ -588,7 +586,7 @@ fn without_draws_there_is_the_middle_line_alone() {
     assert_eq!(serde_json::to_value(&alone).unwrap().get("intervals"), None);
 }
 
-/// A bed that is topped up when it lies deep has dates that differ between draws.
+/// A bed topped up by its depth has dates that differ between realisations.
 #[test]
 fn dates_are_ranges_where_they_differ() {
     let told = bands(
@@ -612,7 +610,7 @@ fn dates_are_ranges_where_they_differ() {
     for (number, line) in (1..).zip(&told.top_ups) {
         assert_eq!(line.number, number);
         assert!(line.date.lower <= line.date.median && line.date.median <= line.date.upper);
-        // The next turn comes in no draw in which this one did not.
+        // The next turn comes in no realisation in which this one did not.
         assert!(line.chance <= before && line.chance > 0.0);
         before = line.chance;
     }
@@ -620,9 +618,9 @@ fn dates_are_ranges_where_they_differ() {
     assert!(told.times.lower <= told.times.upper);
 }
 
-/// What beds come to together is their sum within the draw, each as often as there are
-/// beds like it: of a single draw every point is that draw's figure. Two beds of a kind
-/// stray together, so that both ends are twice one's.
+/// Totals over several beds are sums within each realisation, each bed counted as often as
+/// given: with a single realisation every quantile is its figure. Two equal beds vary together,
+/// so that both ends are twice one's.
 #[test]
 fn beds_add_up_within_a_draw() {
     let mut first = small_bed();
@@ -661,8 +659,8 @@ fn beds_add_up_within_a_draw() {
     assert_close(both.upper, 2.0 * one.upper, 1e-12, 0.0);
 }
 
-/// The ends of 40 draws are those of 200 within a third of the band: an end of 40 normal
-/// draws strays by a tenth of its width (one standard deviation).
+/// The ends of 40 realisations are those of 200 within a third of the interval: the standard
+/// error of an end of 40 normal realisations is a tenth of the width.
 #[test]
 fn forty_draws_come_near_two_hundred() {
     let bed = small_bed();
@@ -681,8 +679,8 @@ fn forty_draws_come_near_two_hundred() {
     }
 }
 
-/// The same bytes in any number of threads; what is written follows the schema; and a
-/// watcher may stop it.
+/// The same bytes in any number of threads; the output follows the schema; and progress may
+/// stop it.
 #[test]
 fn bands_of_topups_keep_the_promises() {
     let bed = small_bed();
@@ -716,7 +714,8 @@ fn bands_of_topups_keep_the_promises() {
     assert_eq!(stopped.unwrap_err(), Error::Stopped);
 }
 
-/// The heap of the middle line lies within its band, and no draw heaps less than nothing.
+/// The overfill of the nominal run lies within its interval, and no realisation has a negative
+/// one.
 #[test]
 fn bands_of_a_heap_hold_the_middle_line() {
     let (bed, soil) = (small_bed(), material("loamy topsoil"));
@@ -731,8 +730,8 @@ fn bands_of_a_heap_hold_the_middle_line() {
     assert_eq!(none.unwrap(), None);
 }
 
-/// The small bed with a tape held to it on so many days, at the edge of what is believed,
-/// so that few draws agree.
+/// The small bed with that many daily readings in the tail of the prior, so that few
+/// realisations agree.
 fn closely_read(days: i8) -> Bed {
     let mut bed = small_bed();
     let expected = forecast(&bed, 1, &unwatched).unwrap();
@@ -747,9 +746,9 @@ fn closely_read(days: i8) -> Bed {
     bed
 }
 
-/// However few draws agree with readings, no more are weighed than was asked for allows, bed
-/// by bed; what that leaves out is said, and with the usual draws nothing is left out that a
-/// fit takes in.
+/// However few realisations agree with readings, no more are weighed than the requested number
+/// allows, bed by bed; what that leaves out is reported, and with the usual ensemble size
+/// nothing is left out that a fit includes.
 #[test]
 fn work_with_readings_is_bounded_by_the_draws_asked_for() {
     let beds = [closely_read(40), small_bed()];
@@ -763,7 +762,7 @@ fn work_with_readings_is_bounded_by_the_draws_asked_for() {
             counter.count(done, of)
         })
         .unwrap();
-        // Both beds in each draw, and the draws that are weighed for the measured one.
+        // Both beds in each realisation, and the realisations weighed for the measured one.
         let most = count + WEIGHED_A_DRAW * count;
         println!("{count} draws: {} of {most}", counter.done());
         assert!(counter.done() <= most, "{} {most}", counter.done());

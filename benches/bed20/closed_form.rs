@@ -1,15 +1,15 @@
-//! What both sides are judged by: pools as exponentials of the integral of the
-//! temperature factor, humus by the exact formula, since one factor serves a layer.
+//! Reference solution for both sides: pools as exponentials of the integral of the temperature
+//! factor, humus by the exact formula, since all pools of a layer share one factor.
 //!
-//! It shares no law with the two sides: its functions are those of `libm`.
+//! It uses no code of either side: its functions are those of `libm`.
 
 use crate::problem::{Draw, LAYERS, MONTH_YEARS, MONTHS, POOLS, REFERENCE_C, carbon_kg, wave};
 use crate::quadrature::Quadrature;
 
-/// Points a month: far more than the integral needs for 1e-12.
+/// Points per month: far more than the integral needs for 1e-12.
 const POINTS: u32 = 64;
 
-/// The yearly wave at every point of a year.
+/// The annual wave at each point of a year.
 pub(crate) struct ClosedForm {
     quadrature: Quadrature,
     /// By layer, month of the year and point.
@@ -58,7 +58,7 @@ impl ClosedForm {
     }
 }
 
-/// Carbon of a layer, humus included, after an exposure of years at 15 degC; kg.
+/// Carbon of a layer, humus included, after an exposure of that many years at 15 degC; kg.
 fn layer_kg(draw: &Draw, layer: usize, exposure: f64) -> f64 {
     let humus_left = libm::exp(-draw.humus_per_year * exposure);
     (0..POOLS)
@@ -76,11 +76,11 @@ fn layer_kg(draw: &Draw, layer: usize, exposure: f64) -> f64 {
         .sum()
 }
 
-/// The largest distance of `totals` from `exact`, as a share.
+/// Largest relative deviation of `totals` from `exact`.
 pub(crate) fn off_by(totals: &[f64], exact: &[f64]) -> f64 {
     assert_eq!(totals.len(), exact.len(), "one total a month");
     let off = |(total, exact): (&f64, &f64)| (total / exact - 1.0).abs();
-    // A total that is no number counts as infinitely far off.
+    // NaN counts as an infinite deviation.
     let far = |off: f64| if off.is_nan() { f64::INFINITY } else { off };
     totals
         .iter()

@@ -1,6 +1,6 @@
-//! The kernel for BED20N. Heat changes the exposure of a step alone, so that is solved for,
-//! one number a layer, by collocation at three points of Gauss (order six; Kuntzmann 1961);
-//! pools and humus then go by the exact step of `moulder_core`.
+//! The kernel for BED20N. Self-heating changes only the exposure of a step, so that is solved
+//! for, one number per layer, by Gauss collocation at three points (order six; Kuntzmann 1961);
+//! pools and humus then take the exact step of `moulder_core`.
 #![allow(
     clippy::inline_always,
     reason = "what is not inlined is not compiled for the level asked for"
@@ -17,12 +17,12 @@ use crate::layers::{Carbon, Layers};
 use crate::problem::{HEAT_LIMIT_C, HEAT_PER_CO2, LAYERS, MONTH_YEARS, MONTHS, wave};
 
 const POINTS: usize = 3;
-/// Powers of exposure in the heat of a step, which is short for what rots fast.
+/// Powers of exposure in the heat of a step, which is short compared with fast decay.
 const DEGREE: usize = 5;
 const ROOT_15: f64 = 3.872_983_346_207_417;
 const NODES: [f64; POINTS] = [0.5 - ROOT_15 / 10.0, 0.5, 0.5 + ROOT_15 / 10.0];
 const WEIGHTS: [f64; POINTS] = [5.0 / 18.0, 4.0 / 9.0, 5.0 / 18.0];
-/// Integrals up to each node.
+/// Integrals from the start to each node.
 const UP_TO: [[f64; POINTS]; POINTS] = [
     [
         5.0 / 36.0,
@@ -41,19 +41,19 @@ const UP_TO: [[f64; POINTS]; POINTS] = [
     ],
 ];
 
-/// How finely a month is cut, and how the steps in it are solved.
+/// Subdivision of a month, and iterations per step.
 struct Cut {
-    /// The first month it is for.
+    /// First month it applies to.
     from: usize,
     steps: u32,
-    /// Rounds with the warmth of each point worked out.
+    /// Iterations that evaluate the warming at each point.
     rounds: u32,
-    /// Rounds that only follow the slope of the warmth.
+    /// Iterations that only follow the slope of the warming.
     short_rounds: u32,
 }
 
-/// As fine as the wildest of 10,000 draws asks for: the quick pool heats most and is soon
-/// gone.
+/// As fine as the most extreme of 10,000 realisations needs: the quick pool heats most and is
+/// soon gone.
 const CUTS: [Cut; 5] = [
     Cut::new(0, 16, 2, 2),
     Cut::new(1, 8, 2, 2),
@@ -76,19 +76,19 @@ impl Cut {
 /// One quantity at each point of a step.
 type AtPoints<const L: usize> = [[f64; L]; POINTS];
 
-/// A span of time that is stepped over at once.
+/// One step in time.
 struct Span {
     days: f64,
-    /// The yearly wave by point and layer.
+    /// The annual wave by point and layer.
     waves: [[f64; LAYERS]; POINTS],
     cut: &'static Cut,
-    /// The month that it ends, if it does.
+    /// The month that ends with it, if any.
     ends: Option<usize>,
-    /// The month of the year that it is the whole of, in years after the first whole one.
+    /// The month of the year, if the step is a whole month that repeats every year.
     like: Option<usize>,
 }
 
-/// All spans of the forecast, which all draws share.
+/// All steps of the forecast, shared by all realisations.
 pub(crate) struct Heated {
     spans: Vec<Span>,
 }
@@ -153,8 +153,8 @@ impl Kernel for Heated {
     }
 }
 
-/// Exposure of layers over a span; days at 15 degC. `by_heat` is how much faster heat made
-/// the last span, and then this one.
+/// Exposure of layers over a step; days at 15 degC. `by_heat` is the factor by which
+/// self-heating raised the last step's exposure, and then this one's.
 #[inline(always)]
 fn exposure_days<const L: usize>(
     layers: &Layers<L>,
@@ -207,15 +207,15 @@ fn exposure_days<const L: usize>(
     days
 }
 
-/// The warmth that rot would give while there is little, by the unheated factor of decay
-/// and as powers of the exposure from now on; degC.
+/// Warming by decay below the limit, from the unheated decay factor and as powers of the
+/// exposure from now on; degC.
 struct Heat<const L: usize>([[f64; L]; DEGREE + 1]);
 
 impl<const L: usize> Heat<L> {
     #[inline(always)]
     fn of(layers: &Layers<L>, carbon: &Carbon<L>) -> Self {
         let mut terms = [[0.0; L]; DEGREE + 1];
-        // Each derivative of what pools lose is the last times the rates.
+        // Each derivative of the pools' loss is the previous one times the rates.
         let mut losses = carbon.pools;
         let mut humus = carbon.humus;
         let mut scale = HEAT_PER_CO2 * DAYS_PER_YEAR;
@@ -251,7 +251,7 @@ impl<const L: usize> Heat<L> {
     }
 }
 
-/// Integrals of what runs at such speeds up to each point.
+/// Integrals of these speeds up to each point.
 #[inline(always)]
 fn integrals<const L: usize>(speeds: &AtPoints<L>) -> AtPoints<L> {
     let mut up_to = [[0.0; L]; POINTS];
@@ -261,7 +261,7 @@ fn integrals<const L: usize>(speeds: &AtPoints<L>) -> AtPoints<L> {
     up_to
 }
 
-/// The integral over the whole span.
+/// The integral over the whole step.
 #[inline(always)]
 fn whole<const L: usize>(speeds: &AtPoints<L>) -> [f64; L] {
     weighted(&WEIGHTS, speeds)

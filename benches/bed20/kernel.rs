@@ -10,10 +10,10 @@ use crate::layers::Layers;
 use crate::level::{Level, Work};
 use crate::problem::{Draw, LAYERS, MONTHS};
 
-/// A way to march layers through a problem.
+/// A way to step layers through a problem.
 pub(crate) trait Kernel {
-    /// Tells the carbon of each layer, humus included, at each month end; kg. What goes by
-    /// layer is `spread` over the lanes. To be inlined.
+    /// Reports the carbon of each layer, humus included, at each month end; kg. Values by layer
+    /// are `spread` over the lanes. To be inlined.
     fn simulation<const L: usize>(
         &self,
         layers: &Layers<L>,
@@ -21,8 +21,8 @@ pub(crate) trait Kernel {
         tell: impl FnMut(usize, &[f64; L]),
     );
 
-    /// Total carbon of `L` draws at each month end, one layer of them all after the other;
-    /// kg.
+    /// Total carbon of `L` realisations at each month end, one layer of all of them after the
+    /// other; kg.
     fn totals_of_draws_kg<const L: usize>(
         &self,
         level: Level,
@@ -77,14 +77,14 @@ struct OfBed<'a, K: ?Sized> {
 impl<K: Kernel + ?Sized> Work for OfBed<'_, K> {
     #[inline(always)]
     fn run(self) {
-        // Eight go faster than five; the last stands in for those there are not.
+        // Eight lanes are faster than five; the last layer fills the spare ones.
         let layers = Layers::<8>::new(&from_fn(|lane| (self.draw, lane.min(LAYERS - 1))));
         let spread = |by_layer: &[f64; LAYERS]| {
             let [a, b, c, d, e] = *by_layer;
             [a, b, c, d, e, e, e, e]
         };
         self.kernel.simulation(&layers, spread, |month, layers_kg| {
-            // From the top down, as for many draws.
+            // From the top down, as for many realisations.
             let layers_kg = layers_kg[..LAYERS].iter();
             self.totals[month] = layers_kg.fold(0.0, |sum, layer_kg| sum + layer_kg);
         });

@@ -1,4 +1,4 @@
-//! Layers side by side: one layer of many draws, or all layers of one bed.
+//! Layers side by side: one layer of many realisations, or all layers of one bed.
 #![allow(
     clippy::inline_always,
     reason = "what is not inlined is not compiled for the level asked for"
@@ -10,13 +10,13 @@ use moulder_core::math::elementary::{exp, ln};
 
 use crate::problem::{Draw, POOLS, REFERENCE_C, carbon_kg};
 
-/// What layers are made of, one a lane.
+/// Parameters of layers, one per lane.
 pub(crate) struct Layers<const L: usize> {
     pub(crate) pools: [Pool<L>; POOLS],
     pub(crate) humus_per_day: [f64; L],
-    /// Logarithm of the factor of decay for 1 degC.
+    /// Logarithm of the decay factor per 1 degC.
     pub(crate) steepness: [f64; L],
-    /// Logarithm of the factor at the mean temperature, and for a wave of 1.
+    /// Logarithm of the factor at the mean temperature, and per unit of the wave.
     level: [f64; L],
     swing: [f64; L],
     pub(crate) start: Carbon<L>,
@@ -29,7 +29,7 @@ pub(crate) struct Carbon<const L: usize> {
     pub(crate) humus: [f64; L],
 }
 
-// Loops and no closures over arrays, which are not always inlined.
+// Loops, no closures over arrays: those are not always inlined.
 impl<const L: usize> Layers<L> {
     #[inline(always)]
     pub(crate) fn new(of: &[(&Draw, usize); L]) -> Self {
@@ -65,7 +65,7 @@ impl<const L: usize> Layers<L> {
         layers
     }
 
-    /// The factor of decay where the yearly wave is so high.
+    /// The decay factor at this value of the annual wave.
     #[inline(always)]
     pub(crate) fn factor(&self, wave: &[f64; L]) -> [f64; L] {
         let mut factor = [0.0; L];
@@ -77,7 +77,7 @@ impl<const L: usize> Layers<L> {
 }
 
 impl<const L: usize> Carbon<L> {
-    /// All of a layer's; kg.
+    /// Sum over a layer; kg.
     #[inline(always)]
     pub(crate) fn total_kg(&self) -> [f64; L] {
         let mut total = self.humus;

@@ -1,20 +1,20 @@
-//! Which instructions of the processor the kernel may use.
+//! Which processor instructions the kernel may use.
 //!
-//! The same operations in the same order, so the same bits: wider instructions only do
+//! The same operations in the same order, so the same bits: wider instructions only process
 //! more lanes at once, and the compiler fuses nothing.
 
 use pulp::{Arch, Simd, WithSimd};
 
-/// A set of instructions.
+/// An instruction set.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Level {
-    /// Those that every processor of its kind has.
+    /// Available on every processor of the architecture.
     Baseline,
-    /// All that this one has, as far as we compile for them: on x86-64 up to AVX2.
+    /// All that this processor has and we compile for: on x86-64 up to AVX2.
     Best,
 }
 
-/// Something to do at a level. Its `run` must be inlined, and all that it calls.
+/// Work to run at a level. Its `run`, and all that it calls, must be inlined.
 pub(crate) trait Work {
     fn run(self);
 }

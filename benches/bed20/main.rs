@@ -1,11 +1,11 @@
 //! How much faster is the kernel than a general solver at the same accuracy?
 //!
-//! BED20: 20 years of a bed of five layers, four pools and humus each, at every month;
-//! one bed, and a batch of 10,000 draws (200 with `-- --smoke`). BED20N: the same, with
-//! layers that rot warms. Both sides run on one core in one process, turn by turn; the
-//! solver is the method and tolerance of its library that needs the fewest evaluations.
-//! Total carbon must stay within 1e-6 of the exact course at every month of every draw, or
-//! the bench fails; times are printed and never judged.
+//! BED20: 20 years of a bed of five layers, four pools and humus each, at every month; one bed,
+//! and a batch of 10,000 realisations (200 with `-- --smoke`). BED20N: the same with
+//! self-heating layers. Both sides run on one core in one process, alternately; the solver uses
+//! the method and tolerance of its library that need the fewest evaluations. Total carbon must
+//! stay within 1e-6 of the exact solution at every month of every realisation, or the bench
+//! fails; times are printed and never judged.
 #![allow(clippy::print_stdout, reason = "a bench prints its table")]
 
 mod closed_form;
@@ -30,15 +30,15 @@ use problem::{ACCURACY, Draw, MONTHS, Problem};
 use race::{PER_TURN, Times, least, median};
 use solver::{Method, Solver};
 
-/// Draws side by side in a batch.
+/// Realisations side by side in a batch.
 const LANES: usize = 8;
-/// Draws by which a solver is chosen, before all of them judge it.
+/// Realisations used to choose a solver, before it is checked on all.
 const TRIAL: usize = 1000;
 
-/// How much is run.
+/// Size of the run.
 struct Plan {
     draws: usize,
-    /// Turns for each side.
+    /// Turns per side.
     turns: usize,
 }
 
@@ -109,7 +109,7 @@ fn compare(
     print_solver(solver, &times, solver_off);
     implicit(&[off, solver_off]);
 
-    // In each turn other draws of the batch, all in their time.
+    // Each turn takes other realisations, until all of the batch had theirs.
     let of_turn = |turn: usize| {
         let groups = draws.chunks_exact(PER_TURN);
         black_box(&draws[turn % groups.len() * PER_TURN..][..PER_TURN])
@@ -158,7 +158,7 @@ fn print_solver(solver: Solver, times: &Times, off: f64) {
     println!("  {side:<40}{median:>10.2}{least:>10.2}{off:>12.1e}");
 }
 
-/// Fills the lanes of a group; a last group that is short repeats its last draw.
+/// Fills the lanes of a group; a short last group repeats its last realisation.
 fn lanes<const L: usize>(group: &[Draw]) -> [Draw; L] {
     core::array::from_fn(|lane| group[lane.min(group.len() - 1)])
 }
@@ -203,7 +203,7 @@ fn solve(problem: Problem, solver: Solver, draws: &[Draw]) {
     }
 }
 
-/// Worst distance over all draws and the evaluations it took; stops at a miss.
+/// Largest deviation over all realisations, and the evaluations; stops at a miss.
 fn solver_off(problem: Problem, solver: Solver, draws: &[Draw], exact: &[Vec<f64>]) -> (f64, u64) {
     let mut totals = [0.0; MONTHS];
     let (mut worst, mut evaluations) = (0.0_f64, 0);
@@ -221,8 +221,8 @@ fn solver_off(problem: Problem, solver: Solver, draws: &[Draw], exact: &[Vec<f64
 }
 
 /// The method and tolerance that reach the accuracy with the fewest evaluations: for each
-/// method and proportion of absolute to relative tolerance, the loosest of a ladder. It is
-/// chosen by some draws and then tightened until it serves all.
+/// method and ratio of absolute to relative tolerance, the loosest of a ladder. Chosen on some
+/// realisations, then tightened until it serves all.
 fn fewest_evaluations(problem: Problem, draws: &[Draw], exact: &[Vec<f64>]) -> (Solver, f64) {
     let rungs = |method, kg_per_share: f64| {
         (0..40).map(move |rung| {

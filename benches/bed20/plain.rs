@@ -1,5 +1,5 @@
-//! The kernel for BED20: increments of exposure by a few fixed points a month. Every year
-//! is like the first, so each month's step is worked out once.
+//! The kernel for BED20: exposure increments by a few fixed points per month. Every year is
+//! like the first, so each month's step is computed once.
 #![allow(
     clippy::inline_always,
     reason = "what is not inlined is not compiled for the level asked for"
@@ -15,11 +15,11 @@ use crate::layers::Layers;
 use crate::problem::{LAYERS, MONTH_YEARS, MONTHS, POOLS, wave};
 use crate::quadrature::Quadrature;
 
-/// Points a month: two miss the accuracy, three leave some 1e-9.
+/// Points per month: two miss the accuracy, three leave about 1e-9.
 const POINTS: usize = 3;
 const MONTH_DAYS: f64 = DAYS_PER_YEAR / 12.0;
 
-/// The yearly wave at every point of a year, which all draws share.
+/// The annual wave at each point of a year, shared by all realisations.
 pub(crate) struct Plain {
     weights: [f64; POINTS],
     /// By month of the year, point and layer.
@@ -51,7 +51,7 @@ impl Kernel for Plain {
         spread: impl Fn(&[f64; LAYERS]) -> [f64; L],
         mut tell: impl FnMut(usize, &[f64; L]),
     ) {
-        // The months of a year, to be filled in.
+        // The months of a year, filled in as they come.
         let still = HumusStep::begin(&layers.humus_per_day, &[0.0; L]);
         let still_pool = still.of_pool(&layers.pools[0], &[0.0; L]);
         let mut year = [(still, [still_pool; POOLS]); 12];

@@ -1,6 +1,6 @@
-//! Two reference problems of five layers of four pools and humus, 20 years of months,
-//! under a yearly wave of temperature: BED20, and BED20N, in which what rots warms its
-//! layer. All of it is invented for timing.
+//! Two reference problems of five layers of four pools and humus, 20 years of months, under an
+//! annual temperature wave: BED20, and BED20N with self-heating. All figures are invented for
+//! timing.
 
 use core::f64::consts::TAU;
 
@@ -12,74 +12,73 @@ pub(crate) const POOLS: usize = 4;
 pub(crate) const MONTHS: usize = 240;
 /// One month; years.
 pub(crate) const MONTH_YEARS: f64 = 1.0 / 12.0;
-/// Total carbon may be this far off at any month, as a share.
+/// Allowed relative deviation of total carbon at any month.
 pub(crate) const ACCURACY: f64 = 1e-6;
-/// Temperature at which the factor of decay is 1; degC.
+/// Temperature at which the decay factor is 1; degC.
 pub(crate) const REFERENCE_C: f64 = 15.0;
 
-/// Warmth of a layer for its CO2-C, by the rates as they are unheated, while there is
-/// little; degC per kg/yr.
+/// Warming of a layer per CO2-C at the unheated rates, below the limit; degC per kg/yr.
 pub(crate) const HEAT_PER_CO2: f64 = 12.0 / 10.0;
-/// A layer is never warmed by more; degC.
+/// Upper limit of the warming of a layer; degC.
 pub(crate) const HEAT_LIMIT_C: f64 = 40.0;
 
-/// Which of the two.
+/// Which of the two problems.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Problem {
     /// BED20, which is linear.
     Plain,
-    /// BED20N, in which rot warms its layer.
+    /// BED20N, with self-heating.
     Heated,
 }
 
 const DEPTH_M: [f64; LAYERS] = [0.1, 0.3, 0.5, 0.7, 0.9];
 const DAMPING_M: f64 = 1.8;
 const COLDEST_TO_MEAN_YEARS: f64 = 0.3;
-/// How fast pools rot in each layer, as a factor.
+/// Rate factor of each layer.
 pub(crate) const RATE_FACTOR: [f64; LAYERS] = [1.0, 1.2, 0.9, 0.7, 0.5];
 const CARBON_KG: [f64; POOLS] = [4.0, 8.0, 10.0, 6.0];
 const CARBON_FACTOR: [f64; LAYERS] = [0.6, 0.9, 1.1, 1.2, 1.3];
 
-/// Carbon that a pool starts with; kg.
+/// Initial carbon of a pool; kg.
 pub(crate) fn carbon_kg(layer: usize, pool: usize) -> f64 {
     CARBON_KG[pool] * CARBON_FACTOR[layer]
 }
 
-/// A layer's depth in damping depths: how far the yearly wave is damped and late.
+/// A layer's depth in damping depths: damping and phase lag of the annual wave.
 pub(crate) fn relative_depth(layer: usize) -> f64 {
     DEPTH_M[layer] / DAMPING_M
 }
 
-/// The angle of the yearly wave at the surface.
+/// Phase of the annual wave at the surface.
 pub(crate) fn angle(years: f64) -> f64 {
     TAU * (years - COLDEST_TO_MEAN_YEARS)
 }
 
-/// The yearly wave in a layer, for an amplitude of 1 at the surface.
+/// The annual wave in a layer, for a surface amplitude of 1.
 pub(crate) fn wave(years: f64, layer: usize) -> f64 {
     let depth = relative_depth(layer);
     libm::exp(-depth) * libm::sin(angle(years) - depth)
 }
 
-/// One bed: the numbers that vary from draw to draw.
+/// One bed: the numbers that vary between realisations.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Draw {
     /// Rates of the pools in a layer of factor 1; 1/yr.
     pub(crate) base_per_year: [f64; POOLS],
-    /// Share of what decays that becomes humus.
+    /// Share of decayed carbon that becomes humus.
     pub(crate) humification_coefficient: f64,
     /// Rate of humus; 1/yr.
     pub(crate) humus_per_year: f64,
-    /// Factor of decay for 10 degC.
+    /// Decay factor per 10 degC (Q10).
     pub(crate) q10: f64,
-    /// Mean temperature of the year; degC.
+    /// Annual mean temperature; degC.
     pub(crate) mean_c: f64,
-    /// Amplitude of the yearly wave at the surface; degC.
+    /// Surface amplitude of the annual wave; degC.
     pub(crate) amplitude_c: f64,
 }
 
 impl Draw {
-    /// The values without any spread.
+    /// The nominal values.
     pub(crate) const NOMINAL: Self = Self {
         base_per_year: [6.0, 0.8, 0.15, 0.03],
         humification_coefficient: 0.2,
@@ -89,7 +88,7 @@ impl Draw {
         amplitude_c: 8.0,
     };
 
-    /// `count` draws: the nominal one, and then seeded ones.
+    /// `count` realisations: the nominal one, then seeded ones.
     pub(crate) fn batch(count: usize) -> Vec<Self> {
         let mut normal = Normal::new(20);
         let mut draws = vec![Self::NOMINAL];
@@ -114,8 +113,8 @@ impl Draw {
     }
 }
 
-/// Standard normal numbers: Knuth's 64-bit congruential sequence through the
-/// transform of Box & Muller.
+/// Standard normal numbers: Knuth's 64-bit congruential generator through the transform of Box
+/// & Muller.
 struct Normal(u64);
 
 impl Normal {
@@ -123,7 +122,7 @@ impl Normal {
         Self(seed)
     }
 
-    /// Above 0, up to 1.
+    /// In (0, 1].
     fn uniform(&mut self) -> f64 {
         self.0 = self
             .0

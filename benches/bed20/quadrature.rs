@@ -1,4 +1,4 @@
-//! Nodes and weights of Gauss and Legendre.
+//! Nodes and weights of Gauss-Legendre quadrature.
 
 /// Nodes and weights for the mean over 0..1.
 pub(crate) struct Quadrature {
@@ -26,7 +26,7 @@ impl Quadrature {
     }
 }
 
-/// Legendre's polynomial and its slope.
+/// Legendre polynomial and its derivative.
 fn legendre(degree: u32, x: f64) -> (f64, f64) {
     let (mut before, mut value) = (1.0, x);
     for k in 2..=degree {

@@ -1,10 +1,10 @@
-//! Two sides run turn by turn, so that a change of the machine's pace meets both.
+//! Two sides run alternately, so that a change of the machine's speed affects both.
 
 use std::time::Instant;
 
-/// Forecasts that the solver makes in a turn.
+/// Forecasts that the solver makes per turn.
 pub(crate) const PER_TURN: usize = 200;
-/// The kernel does its turn so many times, or it would be too short to time.
+/// Repetitions of the kernel per turn, or it would be too short to time.
 const AGAIN: u32 = 10;
 
 /// Times of both sides, per forecast; microseconds.
@@ -14,7 +14,7 @@ pub(crate) struct Times {
 }
 
 impl Times {
-    /// Runs both sides; they are told which turn it is.
+    /// Runs both sides; each receives the number of the turn.
     pub(crate) fn of(
         turns: usize,
         mut ours: impl FnMut(usize),
@@ -39,7 +39,7 @@ impl Times {
         times
     }
 
-    /// How many times as long theirs takes, in the middle of all turns.
+    /// Median over all turns of their time divided by ours.
     pub(crate) fn ratio(&self) -> f64 {
         let pairs = self.ours.iter().zip(&self.theirs);
         median(

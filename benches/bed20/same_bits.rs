@@ -1,5 +1,5 @@
-//! Do the kernels give the same bits whatever stands beside a draw and whatever the
-//! processor can do, and are they as accurate as the bench says?
+//! Do the kernels give the same bits whatever is in the other lanes and whatever the processor
+//! supports, and are they as accurate as the bench says?
 
 mod closed_form;
 mod heated;
@@ -19,7 +19,7 @@ use plain::Plain;
 use problem::{ACCURACY, Draw, MONTHS, Problem};
 use solver::{Method, Solver};
 
-/// Totals of each draw, worked out `L` side by side.
+/// Totals of each realisation, computed `L` side by side.
 fn in_lanes<const L: usize>(
     kernel: &impl Kernel,
     level: Level,
@@ -68,7 +68,7 @@ fn heated_lanes_and_levels_give_the_same_bits() {
     assert_same_bits(&Heated::new());
 }
 
-/// And so does the judge of the other problem here.
+/// The same for the reference solution of the other problem.
 #[test]
 fn the_plain_kernel_keeps_to_the_closed_form() {
     let draws = Draw::batch(64);
@@ -83,7 +83,7 @@ fn the_plain_kernel_keeps_to_the_closed_form() {
     }
 }
 
-/// And that judge keeps to a method of another order.
+/// That reference agrees with a method of another order.
 #[test]
 fn the_heated_kernel_keeps_to_a_tight_solver() {
     let draws = Draw::batch(16);

@@ -1,6 +1,5 @@
-//! The other side: the explicit methods of `ode_solvers` on vectors of fixed size, with
-//! dense output at every month: the fastest ways that the library offers for these
-//! problems.
+//! The other side: the explicit methods of `ode_solvers` on vectors of fixed size, with dense
+//! output at every month, the fastest that the library offers for these problems.
 
 use moulder_core::math::elementary::{exp, ln};
 use nalgebra::SVector;
@@ -14,16 +13,16 @@ use crate::problem::{
 
 const SLOTS: usize = POOLS + 1;
 const QUANTITIES: usize = LAYERS * SLOTS;
-/// Carbon of all pools, and last the years that have passed.
+/// Carbon of all pools, and last the elapsed years.
 const WITH_TIME: usize = QUANTITIES + 1;
 
-/// A method of `ode_solvers`, with how far a step may be off.
+/// A method of `ode_solvers` with its tolerances.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Solver {
     pub(crate) method: Method,
-    /// As a share.
+    /// Relative tolerance.
     pub(crate) relative: f64,
-    /// kg.
+    /// Absolute tolerance; kg.
     pub(crate) absolute: f64,
 }
 
@@ -36,7 +35,7 @@ pub(crate) enum Method {
     Dop853,
 }
 
-/// The rates of a bed, with everything that is constant worked out beforehand.
+/// The rates of a bed, with all constants computed beforehand.
 struct Bed<const HEATS: bool> {
     rates: [[f64; POOLS]; LAYERS],
     humification_coefficient: f64,
@@ -119,8 +118,8 @@ impl<const HEATS: bool> System<f64, SVector<f64, QUANTITIES>> for Bed<HEATS> {
     }
 }
 
-/// With the years as a quantity: `Dop853` of `ode_solvers` 0.6.2 is wrong for rates that
-/// depend on time.
+/// Time is a state variable: `Dop853` of `ode_solvers` 0.6.2 is wrong for rates that depend on
+/// time.
 impl<const HEATS: bool> System<f64, SVector<f64, WITH_TIME>> for Bed<HEATS> {
     fn system(
         &self,
@@ -134,16 +133,16 @@ impl<const HEATS: bool> System<f64, SVector<f64, WITH_TIME>> for Bed<HEATS> {
 }
 
 impl Solver {
-    /// What BED20N is judged by, for it has no closed form: within 2e-10 of ten times
-    /// tighter tolerances on all draws.
+    /// Reference for BED20N, which has no closed form: within 2e-10 of ten times tighter
+    /// tolerances on all realisations.
     pub(crate) const JUDGE: Self = Self {
         method: Method::Dop853,
         relative: 1e-10,
         absolute: 1e-10,
     };
 
-    /// Works out total carbon at each month end, in kg, and returns how many times the
-    /// rates were worked out; `None` when the method gives up.
+    /// Computes total carbon at each month end, in kg, and returns the number of rate
+    /// evaluations; `None` when the method gives up.
     pub(crate) fn totals_kg(
         self,
         problem: Problem,
@@ -157,8 +156,8 @@ impl Solver {
     }
 
     fn solve<const HEATS: bool>(self, draw: &Draw, totals: &mut [f64; MONTHS]) -> Option<u32> {
-        // A little beyond the last month: an output that falls on the end of the span is
-        // extrapolated from an earlier step.
+        // A little beyond the last month: an output at the end of the span is extrapolated from
+        // an earlier step.
         let end = 20.0 + 1e-6;
         let bed = Bed::<HEATS>::new(draw);
         let Self {

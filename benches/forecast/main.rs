@@ -1,11 +1,12 @@
-//! What does a forecast cost, and a draw of its range?
+//! What does a forecast cost, and a realisation of its interval?
 //!
-//! All through the functions that programs call, in one thread. A draw is what
-//! `forecast_with_bands` takes beyond the middle line, by the number of its draws; the
-//! ratio compares it with a lone `forecast` of the same bed, turn by turn in one run.
-//! Then the cost over years, layers, ingredients and draws, each against the row before
-//! it, and the power of the count that it grows by from the first row to the last: 1 is
-//! linear. At last a forecast of 1,000 draws in one thread and in two.
+//! All through the public functions, in one thread. The cost of a realisation is the time of
+//! `forecast_with_bands` beyond the nominal run, divided by the ensemble size; the ratio
+//! compares it with a single `forecast` of the same bed, run alternately. Then the cost over
+//! years, layers, ingredients and ensemble sizes, each relative to the row before it, and the
+//! exponent of the growth from the first row to the last: 1 is linear. Finally a forecast of
+//! 1,000 realisations in one thread and in two.
+//!
 //! `-- --smoke` is the same, short. Times are printed and never judged.
 #![allow(clippy::print_stdout, reason = "a bench prints its table")]
 
@@ -23,11 +24,11 @@ use moulder::internals::uncertainty::draws::Realisations;
 
 const BAG: &str = include_str!("../../examples/beds/bulk-bag.toml");
 
-/// How much is run.
+/// Size of the run.
 struct Plan {
     draws: u32,
     repetitions: usize,
-    /// Draws of the forecast that is run in threads, and how often it is run.
+    /// Ensemble size of the forecast run in threads, and its repetitions.
     threaded_draws: u32,
     threaded_repetitions: usize,
 }
@@ -55,7 +56,7 @@ impl Plan {
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let plan = Plan::from_arguments();
     let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build()?;
-    // What goes wrong leaves the thread as words.
+    // Errors leave the thread as text.
     pool.install(|| run(&plan).map_err(|error| error.to_string()))?;
     println!();
     in_threads(&plan)
@@ -145,7 +146,7 @@ fn layered(layers: u32, ingredients: u32) -> Result<Bed, Box<dyn std::error::Err
 
 type Work = Box<dyn Fn() -> Result<(), Error>>;
 
-/// Rows of ever more of something.
+/// Rows of increasing size.
 fn series<const N: usize>(
     plan: &Plan,
     counts: [u32; N],
@@ -154,7 +155,7 @@ fn series<const N: usize>(
 ) -> Result<(), Box<dyn std::error::Error>> {
     let works = counts.iter().map(|count| work(*count));
     let works: Vec<Work> = works.collect::<Result<_, _>>()?;
-    // In turn, so that a change of the machine's pace meets all.
+    // Alternately, so that a change of the machine's speed affects all.
     let mut times: Vec<Vec<f64>> = vec![Vec::new(); N];
     for _ in 0..plan.repetitions {
         for (work, times) in works.iter().zip(&mut times) {
@@ -175,7 +176,7 @@ fn series<const N: usize>(
     Ok(())
 }
 
-/// The same forecast in one thread and in two, turn by turn.
+/// The same forecast in one thread and in two, alternately.
 fn in_threads(plan: &Plan) -> Result<(), Box<dyn std::error::Error>> {
     let bag = read(BAG)?;
     let draws = plan.threaded_draws;

@@ -12,7 +12,7 @@ use rand_pcg::rand_core::Rng as _;
 
 use crate::Asked;
 
-/// The generator's customary second parameter, as its authors give it.
+/// The generator's default stream, as given by its authors.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf96;
 
 const DEMO: [(&str, &str); 2] = [
@@ -20,7 +20,7 @@ const DEMO: [(&str, &str); 2] = [
     ("log box", include_str!("../beds/log-box.toml")),
 ];
 
-/// How many random beds the second judge sees, and for how many months each.
+/// Number of random beds for the second judge, and months of each.
 const JUDGED_BEDS: u32 = 10;
 const JUDGED_MONTHS: u32 = 2;
 
@@ -31,7 +31,7 @@ pub(crate) struct Case {
     pub(crate) text: String,
     pub(crate) bed: Bed,
     pub(crate) months: u32,
-    /// How many months the second judge sees.
+    /// Months for the second judge.
     pub(crate) judged_months: u32,
     /// Whether every month is printed.
     pub(crate) is_shown: bool,
@@ -50,7 +50,7 @@ impl Case {
         }
     }
 
-    /// Numbers a case by its place in the list.
+    /// Numbers a case by its position in the list.
     pub(crate) fn numbered((number, case): (usize, Self)) -> Self {
         Self {
             name: format!("{number} {}", case.name),
@@ -110,7 +110,7 @@ struct Dice(Pcg64);
 impl Dice {
     /// From `least` up to, not including, `end`.
     fn number(&mut self, least: u32, end: u32) -> u32 {
-        // A bias of one in four thousand million matters to no bed.
+        // The modulo bias, one in four thousand million, matters to no bed.
         least + self.0.next_u32() % (end - least)
     }
 

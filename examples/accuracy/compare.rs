@@ -1,4 +1,4 @@
-//! One bed on both paths, with halved steps, and before the second judge.
+//! One bed on both paths, with halved steps, and with the second judge.
 
 use std::time::Instant;
 
@@ -17,7 +17,7 @@ use moulder_solve::split::Split;
 
 use crate::beds::Case;
 
-/// What a deviation is held to.
+/// A deviation and its limit.
 pub(crate) struct Limit {
     pub(crate) name: &'static str,
     pub(crate) most: f64,
@@ -27,7 +27,7 @@ const fn limit(name: &'static str, most: f64) -> Limit {
     Limit { name, most }
 }
 
-/// What is compared, in the order of [`Outcome::found`].
+/// Deviations, in the order of [`Outcome::found`].
 pub(crate) const LIMITS: [Limit; 13] = [
     limit("height, mm", 1.0),
     limit("carbon, %", 0.1),
@@ -44,18 +44,18 @@ pub(crate) const LIMITS: [Limit; 13] = [
     limit("judges: nitrogen the crop took, %", 0.3),
 ];
 
-/// How many of them come of one pair of snapshots.
+/// Number of deviations from one pair of snapshots.
 const DEVIATIONS: usize = 6;
-/// The place of halved steps among them; the judges come after it.
+/// Index of halved steps among them; the judges come after it.
 const HALVED: usize = DEVIATIONS;
 
-/// Layers thinner than this have no temperature worth comparing; m.
+/// Layers thinner than this are left out of the temperature comparison; m.
 const THIN_M: f64 = 0.01;
 
-/// How a bed fared.
+/// The result for a bed.
 #[derive(Clone)]
 pub(crate) struct Outcome {
-    /// The largest deviation over all months, by the order of [`LIMITS`].
+    /// The largest deviation over all months, in the order of [`LIMITS`].
     pub(crate) found: [Option<f64>; LIMITS.len()],
     /// Why a path gave up, if one did.
     gave_up: Option<String>,
@@ -65,7 +65,7 @@ pub(crate) struct Outcome {
 }
 
 impl Outcome {
-    /// What is outside, if anything is.
+    /// What exceeds its limit, if anything.
     pub(crate) fn complaint(&self) -> Option<String> {
         let outside: Vec<String> = LIMITS
             .iter()
@@ -73,7 +73,7 @@ impl Outcome {
             .filter_map(|(limit, found)| {
                 let off = (*found)?;
                 let is_within = off <= limit.most;
-                // What is no number is outside too.
+                // NaN exceeds it too.
                 (!is_within).then(|| format!("{} {off:.4}", limit.name))
             })
             .chain(self.gave_up.clone())
@@ -153,8 +153,8 @@ impl Outcome {
     }
 }
 
-/// The reference path, or the second judge where a process is too fast for it, as in
-/// sheets that have all but rotted.
+/// The reference path, or the second judge where a process is too fast for it, as in sheets
+/// that have almost decayed.
 fn exact(stack: &Stack<1>, start: &State<1>, days: &[f64]) -> Result<Reference, ReferenceError> {
     match integrate(stack, start, days, Tolerance::new(1e-7)) {
         Err(ReferenceError::Stiff { .. } | ReferenceError::TooManySteps { .. }) => {
@@ -184,8 +184,8 @@ fn snapshots(stack: &Stack<1>, days: &[f64], states: &[State<1>]) -> Vec<Snapsho
     days.iter().zip(states).map(at).collect()
 }
 
-/// Height in mm, carbon in %, temperature of layers in degC, water in %, nitrogen wherever
-/// it is in % of all of it, nitrogen that the crop took in %.
+/// Height in mm, carbon in %, temperature of layers in degC, water in %, the nitrogen of each
+/// store in % of the total, crop uptake of nitrogen in %.
 fn deviations(one: &Snapshot, exact: &Snapshot) -> [f64; DEVIATIONS] {
     let percent = |one: f64, exact: f64| 100.0 * (one / exact.max(1e-9) - 1.0).abs();
     let layers = one.layers.iter().zip(&exact.layers);
@@ -210,7 +210,7 @@ fn deviations(one: &Snapshot, exact: &Snapshot) -> [f64; DEVIATIONS] {
     ]
 }
 
-/// The largest of some deviations; what is no number is larger than any.
+/// The largest of some deviations; NaN is larger than any.
 fn largest(offs: &[f64]) -> f64 {
     offs.iter().fold(0.0, |most, &off| {
         if off > most || off.is_nan() {

@@ -1,20 +1,20 @@
-//! Is the fast path right on any bed? Random beds and the demo beds, month by month
-//! against the reference path; the reference path against a second judge.
+//! Accuracy of the fast path: random beds and the demo beds, month by month against the
+//! reference path; the reference path against a second judge.
 //!
 //! ```text
 //! cargo run --release --example accuracy -- [--sample] [BEDS [YEARS]] [--only BED]
 //! ```
 //!
-//! BEDS random beds (100) over YEARS years (2), each in one of the built-in climates;
-//! both demo beds in every climate over YEARS, and over ten years in their own. Limits:
-//! 1 mm of height, 0.1 % of carbon, 0.2 degC in every layer thicker than 1 cm, 1 % of
-//! water, 0.3 % of all nitrogen wherever it is, 6 % of what the crop took (little at first); halved steps move no month by 0.3 mm; the two judges agree ten times closer.
-//! Ends with 1 where any bed is outside.
+//! BEDS random beds (100) over YEARS years (2), each in one of the built-in climates; both demo
+//! beds in every climate over YEARS, and over ten years in their own. Limits: 1 mm of height,
+//! 0.1 % of carbon, 0.2 degC in every layer thicker than 1 cm, 1 % of water, 0.3 % of the total
+//! nitrogen in each store, 6 % of crop uptake (small at first); halved steps move no month by
+//! 0.3 mm; the two judges agree ten times closer. Exits with 1 if any bed is outside.
 //!
-//! Time limit: an hour on two cores, 15 minutes with `--sample` (8 random beds and the
-//! demo beds in two climates; takes one or two on a quiet machine). The limits are far
-//! off, since they guard against a hang and judge no speed; what is not done by then
-//! counts as outside. `--only BED` shows one bed of the list month by month.
+//! Time limit: an hour on two cores, 15 minutes with `--sample` (8 random beds and the demo
+//! beds in two climates; takes one or two on a quiet machine). The limits are generous, since
+//! they guard against a hang and judge no speed; unfinished beds count as outside. `--only BED`
+//! shows one bed of the list month by month.
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 
 mod beds;
@@ -27,7 +27,7 @@ use std::time::{Duration, Instant};
 use beds::{Case, cases};
 use compare::{LIMITS, Outcome, compare};
 
-/// What was asked for.
+/// The arguments.
 pub(crate) struct Asked {
     pub(crate) is_sample: bool,
     pub(crate) beds: u32,
@@ -123,7 +123,7 @@ fn run(cases: &[Case], begun: Instant, limit: Duration) -> Vec<Option<Outcome>> 
     outcomes.into_inner().unwrap_or_default()
 }
 
-/// Prints every bed that is outside and what all come to; whether all are within.
+/// Prints every bed that is outside and a summary; returns whether all are within.
 fn report(cases: &[Case], outcomes: &[Option<Outcome>]) -> bool {
     let mut are_within = true;
     for (case, outcome) in cases.iter().zip(outcomes) {

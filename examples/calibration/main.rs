@@ -1,12 +1,11 @@
-//! Whether fits are as sure as they say: simulation-based calibration at large.
+//! Simulation-based calibration of fits, on many beds.
 //!
 //! ```sh
 //! cargo run --release --example calibration                # 500 beds
 //! cargo run --release --example calibration -- --beds 60 --errors 3
 //! ```
 //!
-//! `--errors 3` takes readings that are three times as far off as the fit reckons with,
-//! which must show.
+//! `--errors 3` takes reading errors three times those the fit assumes, which must show.
 #![allow(clippy::print_stdout, reason = "its answer is what it prints")]
 
 mod ranks;

@@ -1,6 +1,6 @@
-//! Simulation-based calibration (Talts, Betancourt, Simpson, Vehtari & Gelman 2018,
-//! arXiv 1804.06788): a truth that is drawn from what is believed has every rank among the
-//! draws that are left after its own readings equally often.
+//! Simulation-based calibration (Talts, Betancourt, Simpson, Vehtari & Gelman 2018, arXiv
+//! 1804.06788): ranks of realisations from the prior in the posteriors given their own readings
+//! are uniform.
 
 use moulder::internals::bed::{Bed, Reading};
 use moulder::internals::fault::error::Error;
@@ -16,12 +16,12 @@ use moulder_core::math::elementary::pow;
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;
 
-/// Months at whose end a tape is held to the bed; twice on the last.
+/// Months with a reading at their end; two on the last.
 pub(crate) const READ: [usize; 4] = [1, 2, 4, 4];
-/// Bins into which ranks are counted.
+/// Number of bins for ranks.
 pub(crate) const BINS: usize = 20;
 
-/// How large a trial is.
+/// Size of a trial.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Trial {
     pub(crate) months: u32,
@@ -29,8 +29,8 @@ pub(crate) struct Trial {
     pub(crate) beds: u32,
 }
 
-/// The ranks of truths among their weighted draws, from 0 to 1: of the height at the end
-/// and of what was sunk half way; and how many draws counted, on the mean.
+/// Ranks of realisations in their weighted ensemble, from 0 to 1: of the final height and of
+/// the settlement half way; and the mean effective number of realisations.
 #[derive(Debug, Default)]
 pub(crate) struct Ranks {
     pub(crate) height: Vec<f64>,
@@ -38,9 +38,9 @@ pub(crate) struct Ranks {
     pub(crate) effective: f64,
 }
 
-/// One ensemble, weighed anew for each truth: truths come from other seeds, so that their
-/// even sequences are scrambled anew. Once for each factor by which the tape is farther off
-/// than is reckoned with: 1 is right.
+/// One ensemble, reweighted for each realisation: these come from other seeds, so that their
+/// quasi-random sequences are scrambled independently. Once for each factor on the assumed
+/// reading error: 1 is right.
 pub(crate) fn ranks<const N: usize>(
     bed: &Bed,
     trial: Trial,
@@ -69,7 +69,7 @@ pub(crate) fn ranks<const N: usize>(
     Ok(ranks)
 }
 
-/// What a tape says of a truth, with errors so many times as great as is reckoned with.
+/// Readings of a realisation, with the assumed errors times a factor.
 pub(crate) fn readings(
     bed: &Bed,
     truth: &[Month],
@@ -92,7 +92,7 @@ pub(crate) fn readings(
     readings
 }
 
-/// The middle of one of 2^52 equal parts of 0..1.
+/// Midpoint of one of 2^52 equal parts of 0..1.
 #[allow(
     clippy::cast_precision_loss,
     reason = "52 bits and a half fit a float exactly"
@@ -101,8 +101,8 @@ fn even(numbers: &mut Pcg64) -> f64 {
     ((numbers.next_u64() >> 12) as f64 + 0.5) / 4_503_599_627_370_496.0
 }
 
-/// The weighted rank of a truth, with a share of its own that is left to chance: where all
-/// draws count the same it is the randomised rank of one among them and itself.
+/// The weighted rank of a realisation, its own share randomised: with equal weights it is the
+/// randomised rank among the ensemble and itself.
 fn rank(draws: &[(f64, f64)], truth: f64, numbers: &mut Pcg64) -> f64 {
     let squares: f64 = draws.iter().map(|(_, share)| share * share).sum();
     let lower = draws.iter().filter(|(figure, _)| *figure < truth);
@@ -111,8 +111,8 @@ fn rank(draws: &[(f64, f64)], truth: f64, numbers: &mut Pcg64) -> f64 {
     (lower + squares * chance) / (1.0 + squares)
 }
 
-/// How likely ranks as uneven as these are if all are equally likely: chi-square over the
-/// bins, by the cube root of Wilson & Hilferty 1931 (from memory).
+/// p-value of uniform ranks: chi-square over the bins, by the cube root of Wilson & Hilferty
+/// 1931 (from memory).
 pub(crate) fn chi_square_p(ranks: &[f64]) -> f64 {
     let mut counts = [0.0; BINS];
     for rank in ranks {
@@ -134,9 +134,9 @@ pub(crate) fn chi_square_p(ranks: &[f64]) -> f64 {
     1.0 - below((pow(chi / free, 1.0 / 3.0) - (1.0 - spread)) / spread.sqrt())
 }
 
-/// How far the share of ranks below a point is from that point, at its worst; and how far
-/// it goes once in a thousand (Dvoretzky, Kiefer & Wolfowitz 1956 with the constant of
-/// Massart 1990; from memory).
+/// Largest distance of the empirical distribution of ranks from the uniform one, and the bound
+/// exceeded once in a thousand (Dvoretzky, Kiefer & Wolfowitz 1956 with the constant of Massart
+/// 1990; from memory).
 pub(crate) fn farthest(ranks: &[f64]) -> (f64, f64) {
     let mut sorted = ranks.to_vec();
     sorted.sort_by(f64::total_cmp);

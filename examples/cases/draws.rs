@@ -1,4 +1,4 @@
-//! Where four in five draws of a case lie: draws of all that is uncertain, over all that
+//! The 80 % interval of a case: realisations of all uncertain parameters, over everything that
 //! the case leaves open.
 
 use moulder::internals::fault::error::Error;
@@ -13,30 +13,30 @@ use crate::forecasts::{is_top_layer_read, scaled};
 use crate::observed::{Case, Unit};
 use crate::range::Range;
 
-/// Draws of each bed of a case where the report is asked for no other count: with the two
-/// variants that most cases have, the ends of a band rest on five draws beyond each.
+/// Default number of realisations of each bed of a case: with the two variants that most cases
+/// have, the ends of an interval rest on five realisations beyond each.
 pub(crate) const DRAWS_A_BED: u32 = 16;
 
-/// Seed of the draws.
+/// Seed of the realisations.
 const SEED: u64 = 1;
 
-/// Steps of two sequences that fill a square evenly, one over the plastic number and one
-/// over its square (the additive recurrence of Roberts 2018, from memory).
+/// Steps of two sequences that fill a square evenly: one over the plastic number and one over
+/// its square (the additive recurrence of Roberts 2018, from memory).
 const HEIGHT_STEP: f64 = 0.754_877_666_246_692_7;
 const MONTHS_STEP: f64 = 0.569_840_290_998_053_2;
 
-/// The draws of one reading, in the unit of the reading.
+/// The realisations of one reading, in the unit of the reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Drawn {
-    /// From the 10 % to the 90 % point.
+    /// From the 10 % to the 90 % quantile.
     pub(crate) band: Range,
-    /// The 50 % point.
+    /// The median.
     pub(crate) middle: f64,
 }
 
-/// Draws the readings of a case, in their order: so many draws of each of its beds, all of
-/// which count alike. Each takes a height and a month out of the case's ranges, spread
-/// evenly over both.
+/// Realisations of a case's readings, in their order: that many for each of its beds, all with
+/// equal weight. Each takes a height and a month from the case's ranges, spread evenly over
+/// both.
 ///
 /// # Errors
 ///
@@ -65,7 +65,7 @@ pub(crate) fn drawn(case: &Case, beds: &[CaseBed], draws: u32) -> Result<Vec<Dra
         .collect())
 }
 
-/// The sinks of one draw of one bed, by reading.
+/// The settlements of one realisation of one bed, by reading.
 fn sinks(case: &Case, bed: &CaseBed, number: u32) -> Result<Vec<f64>, Error> {
     let share = |step: f64| (f64::from(number) * step + 0.5).fract();
     let scale = case
@@ -95,7 +95,7 @@ fn sinks(case: &Case, bed: &CaseBed, number: u32) -> Result<Vec<f64>, Error> {
         .collect())
 }
 
-/// A figure between those of the months, in a straight line.
+/// Linear interpolation between months.
 fn between(months: &[f64], month: f64) -> f64 {
     let before = floor(month);
     let at = usize::try_from(before).unwrap_or(0);

@@ -1,5 +1,4 @@
-//! The bed files: `ID.toml` is the bed of a case in the middle of what the case leaves
-//! open, `ID.NAME.toml` a named variant of it.
+//! The bed files: `ID.toml` is the central bed of a case, `ID.NAME.toml` a named variant of it.
 
 use std::path::{Path, PathBuf};
 
@@ -16,7 +15,7 @@ pub(crate) const OUT_OF_SCOPE: [(&str, &str); 1] = [(
      the model, and most of it lies below any bed",
 )];
 
-/// Classes that sink by more than the model knows, and by what.
+/// Classes that settle also by causes outside the model, and these causes.
 pub(crate) const PARTLY: [(&str, &str); 1] = [(
     "stacked_wood",
     "a stack also shifts, leans and loses bark, which the model does not know",
@@ -25,19 +24,19 @@ pub(crate) const PARTLY: [(&str, &str); 1] = [(
 /// A bed file of a case.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct CaseBed {
-    /// The case it belongs to.
+    /// Its case.
     pub(crate) id: String,
-    /// Name of the variant; none for the middle.
+    /// Name of the variant; none for the central bed.
     pub(crate) variant: Option<String>,
     pub(crate) bed: Bed,
 }
 
-/// Where the cases and their beds lie.
+/// The folder of the cases and their beds.
 pub(crate) fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/cases")
 }
 
-/// Reads all bed files, by case; the middle bed of a case before its variants.
+/// Reads all bed files, by case; the central bed of a case before its variants.
 ///
 /// # Errors
 ///
@@ -77,8 +76,8 @@ fn read(path: &Path, library: &Library) -> Result<CaseBed, String> {
     Ok(CaseBed { id, variant, bed })
 }
 
-/// What does not fit between cases and beds: a case with neither bed nor reason, or
-/// with both, and a bed or a reason of no case.
+/// Mismatches between cases and beds: a case with neither bed nor reason, or with both, and a
+/// bed or a reason of no case.
 pub(crate) fn misfits(cases: &[Case], beds: &[CaseBed]) -> Vec<String> {
     let mut misfits = Vec::new();
     for Case { id, .. } in cases {

@@ -1,4 +1,4 @@
-//! What the model says of a case: its sink over all that the case leaves open.
+//! The forecast of a case: its settlement over everything that the case leaves open.
 
 use moulder::internals::bed::EditBed as _;
 use moulder::internals::bed::{Amount, Bed};
@@ -17,7 +17,7 @@ use crate::files::CaseBed;
 use crate::observed::{Case, Reading, Unit};
 use crate::range::Range;
 
-/// Days of a mean month of the Gregorian calendar.
+/// Mean length of a month of the Gregorian calendar; days.
 const MONTH_DAYS: f64 = 365.2425 / 12.0;
 
 /// The class whose readings are the thickness of the top layer.
@@ -26,16 +26,17 @@ const TOP_LAYER_CLASS: &str = "surface_layer";
 /// The forecast of one reading, in the unit of the reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Told {
-    /// Where four in five draws lie, and their middle.
+    /// The 80 % interval of the realisations, and their median.
     pub(crate) drawn: Drawn,
-    /// The middle line of the bed without a variant at the middle height and month.
+    /// The nominal run of the central bed at the middle height and month.
     pub(crate) line: f64,
-    /// Shares of settling, sifting, soft rot and wood rot in the middle line's sink.
+    /// Shares of settling, fines migration, decay of non-woody material and wood decay in the
+    /// nominal settlement.
     pub(crate) shares: [f64; 4],
 }
 
-/// How high the beds of a case are on the day of filling, its top layer where that is
-/// what was read: the middle one, and from the lowest to the highest; cm.
+/// Heights of the beds of a case on the day of filling, of the top layer where that was read:
+/// the central one, and from the lowest to the highest; cm.
 ///
 /// # Errors
 ///
@@ -58,8 +59,8 @@ pub(crate) fn heights_cm(case: &Case, beds: &[CaseBed]) -> Result<(f64, Range), 
     Ok((heights_cm.first().copied().unwrap_or_default(), range))
 }
 
-/// Forecasts the readings of a case, in their order, with so many draws of each of its
-/// beds. Its middle bed is the first one.
+/// Forecasts the readings of a case, in their order, with that many realisations of each of its
+/// beds. Its central bed comes first.
 ///
 /// # Errors
 ///
@@ -81,7 +82,7 @@ pub(crate) fn told(case: &Case, beds: &[CaseBed], draws: u32) -> Result<Vec<Told
         .collect())
 }
 
-/// The heights to try, as multiples of the bed's own, which is their middle.
+/// The heights to try, as multiples of the bed's own, which is the midpoint.
 fn scales(height_cm: Option<Range>) -> Vec<f64> {
     match height_cm {
         Some(cm) if !cm.is_one_figure() => vec![1.0, cm.low / cm.middle(), cm.high / cm.middle()],
@@ -89,8 +90,8 @@ fn scales(height_cm: Option<Range>) -> Vec<f64> {
     }
 }
 
-/// The same bed `scale` times as high; a mound is as much wider and longer too. Where
-/// the top layer alone is read, it alone grows.
+/// The same bed `scale` times as high; a mound is scaled in width and length too. Where only
+/// the top layer is read, it alone is scaled.
 pub(crate) fn scaled(bed: &Bed, scale: f64, is_top_layer: bool) -> Bed {
     let mut bed = bed.clone();
     let mut foot = 1.0;
@@ -121,14 +122,14 @@ pub(crate) fn scaled(bed: &Bed, scale: f64, is_top_layer: bool) -> Bed {
     bed
 }
 
-/// A sink on a day, and what it is made of.
+/// A settlement on a day, and its parts.
 #[derive(Debug, Clone, Copy)]
 struct Sink {
     sink: f64,
     shares: [f64; 4],
 }
 
-/// The sinks of one bed on the middle line, at the middle month of each reading.
+/// The settlements of one bed in the nominal run, at the middle month of each reading.
 fn sinks(case: &Case, bed: &Bed) -> Result<Vec<Sink>, NoRoom> {
     let months: Vec<f64> = case
         .readings

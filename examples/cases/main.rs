@@ -1,16 +1,15 @@
-//! How do the forecasts compare with what people saw? The open observed cases, by class.
+//! Forecasts compared with observations: the open observed cases, by class.
 //!
 //! ```text
 //! cargo run --release --example cases
 //! cargo run --release --example cases -- --draws 64
 //! ```
 //!
-//! `open.json` holds the cases with their sources; `beds/` one bed a case, written from
-//! its description before any forecast of it was run, with what was chosen where the
-//! description is silent, and a few named variants of that. Each reading is held against
-//! the band that four in five draws of all of these lie in. It is a report and judges
-//! nothing: it ends with 1 only where a bed file cannot be read or built, or a case has
-//! no bed, or a bed no case.
+//! `open.json` has the cases with their sources; `beds/` one bed per case, written from its
+//! description before any forecast of it was run, with what was chosen where the description is
+//! silent, and a few named variants of that. Each reading is compared with the 80 % interval
+//! over all of these. It is a report and judges nothing: it exits with 1 only where a bed file
+//! cannot be read or built, or a case has no bed, or a bed no case.
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 
 mod draws;
@@ -38,7 +37,7 @@ fn main() -> ExitCode {
     }
 }
 
-/// How many draws of each bed to make.
+/// Number of realisations of each bed.
 fn asked() -> Result<u32, Vec<String>> {
     let given: Vec<String> = std::env::args().skip(1).collect();
     let count = match given.iter().map(String::as_str).collect::<Vec<_>>()[..] {

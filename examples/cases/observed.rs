@@ -4,18 +4,18 @@ use serde_json::Value;
 
 use crate::range::Range;
 
-/// A bed, mound, heap, stack or layer that somebody saw sink.
+/// A bed, mound, heap, stack or layer whose settlement was observed.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Case {
     pub(crate) id: String,
-    /// The class it is counted in.
+    /// Its class.
     pub(crate) class: String,
-    /// Height on the day it was filled, where the case says it; cm.
+    /// Height on the day of filling, where the case gives it; cm.
     pub(crate) height_cm: Option<Range>,
     pub(crate) readings: Vec<Reading>,
 }
 
-/// How far it had sunk after so many months.
+/// Its settlement after a number of months.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Reading {
     pub(crate) months: Range,
@@ -23,7 +23,7 @@ pub(crate) struct Reading {
     pub(crate) unit: Unit,
 }
 
-/// What a sink is told in.
+/// Unit of a settlement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Unit {
     /// Centimetres.
@@ -79,7 +79,7 @@ fn case(value: &Value) -> Result<Case, String> {
     })
 }
 
-/// A reading: in cm where it is given so, else in per cent.
+/// A reading: in cm where given so, else in per cent.
 fn reading(value: &Value) -> Option<Reading> {
     let (sink, unit) = match range(&value["sink_cm"]) {
         Some(sink) => (sink, Unit::Cm),
@@ -89,7 +89,7 @@ fn reading(value: &Value) -> Option<Reading> {
     Some(Reading { months, sink, unit })
 }
 
-/// A range, or one figure; none where there is null.
+/// A range, or a single figure; none where there is null.
 fn range(value: &Value) -> Option<Range> {
     let one = value.as_f64();
     Some(Range {

@@ -2,7 +2,7 @@
 
 use core::fmt;
 
-/// From `low` to `high`; both the same where one figure was given.
+/// From `low` to `high`; both the same for a single figure.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Range {
     pub(crate) low: f64,
@@ -14,12 +14,12 @@ impl Range {
         0.5 * (self.low + self.high)
     }
 
-    /// The point that a share of it lies below.
+    /// The point at a fraction of the range.
     pub(crate) fn at(self, share: f64) -> f64 {
         self.low + share * (self.high - self.low)
     }
 
-    /// Whether it is one figure, which no forecast hits but by luck.
+    /// Whether it is a single figure, which no forecast meets except by chance.
     pub(crate) fn is_one_figure(self) -> bool {
         self.low >= self.high
     }

@@ -1,4 +1,4 @@
-//! What is printed: a table for each class, then the classes beside each other.
+//! The printed report: a table for each class, then the classes side by side.
 
 use moulder::internals::numeric::quantile::of_sorted;
 
@@ -12,7 +12,7 @@ use crate::score::Score;
 pub(crate) struct Row<'a> {
     pub(crate) case: &'a Case,
     pub(crate) reading: &'a Reading,
-    /// Height of the middle bed on the day of filling; cm.
+    /// Height of the central bed on the day of filling; cm.
     pub(crate) height_cm: f64,
     /// Those of all beds of the case; cm.
     pub(crate) heights_cm: Range,
@@ -130,8 +130,8 @@ fn print_row(row: &Row<'_>) {
     );
 }
 
-/// One line for many rows: counts, the middle width of their bands as per cent of the
-/// middle of the draws, and means as per cent of what was observed.
+/// One line for many rows: counts, the median width of their intervals as per cent of the
+/// median, and means as per cent of the observed settlement.
 fn print_sum(name: &str, rows: &[&Row<'_>]) {
     if rows.is_empty() {
         println!("{name:21}{:>8}", 0);
@@ -169,7 +169,7 @@ fn classes(cases: &[Case]) -> Vec<&str> {
     classes
 }
 
-/// What the model does not know of a class, as a remark.
+/// The causes outside the model of a class, as a remark.
 fn partly(class: &str) -> String {
     let found = PARTLY.iter().find(|(partly, _)| *partly == class);
     found.map_or_else(String::new, |(_, why)| format!(" ({why})"))
@@ -179,7 +179,7 @@ fn yes_no(yes: bool) -> &'static str {
     if yes { "yes" } else { "no" }
 }
 
-/// A text on lines of at most 80 columns.
+/// A text wrapped at 80 columns.
 fn wrapped(text: &str) -> String {
     let mut lines = String::new();
     let mut column = 0;

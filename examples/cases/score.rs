@@ -1,32 +1,31 @@
-//! How good a forecast was.
+//! Scores of a forecast.
 
 use crate::draws::Drawn;
 use crate::forecasts::Told;
 use crate::observed::Reading;
 use crate::range::Range;
 
-/// An interval that is to hold four in five (alpha 0.2).
+/// An 80 % interval (alpha 0.2).
 pub(crate) const ALPHA: f64 = 0.2;
 
-/// One reading and its forecast, judged.
+/// The scores of one reading and its forecast.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Score {
-    /// Whether the middle of the draws lies in the observed range; nothing where that is
-    /// one figure.
+    /// Whether the median lies in the observed range; none for a single figure.
     pub(crate) is_inside: Option<bool>,
-    /// Whether the band meets the observed range.
+    /// Whether the interval meets the observed range.
     pub(crate) overlaps: bool,
-    /// Interval score against the middle of the observed range, in the reading's unit.
+    /// Interval score against the midpoint of the observed range, in the reading's unit.
     pub(crate) interval: f64,
-    /// The same as a share of the observed sink.
+    /// The same as a share of the observed settlement.
     pub(crate) relative: f64,
-    /// Width of the band as a share of the middle of the draws.
+    /// Width of the interval as a share of the median.
     pub(crate) width: f64,
-    /// Middle of the draws less that of the observed range, as a share of the latter.
+    /// Median less the midpoint of the observed range, as a share of the latter.
     pub(crate) error: f64,
 }
 
-/// Judges a forecast.
+/// Scores a forecast.
 pub(crate) fn score(reading: &Reading, told: &Told) -> Score {
     let observed = reading.sink;
     let middle = observed.middle();
@@ -42,8 +41,8 @@ pub(crate) fn score(reading: &Reading, told: &Told) -> Score {
     }
 }
 
-/// Interval score: the width, and `2/alpha` for each unit by which the truth lies outside;
-/// less is better (Gneiting & Raftery 2007, J. Am. Stat. Assoc. 102:359-378, eq. 43).
+/// Interval score: the width, and `2/alpha` for each unit by which the observation lies
+/// outside; less is better (Gneiting & Raftery 2007, J. Am. Stat. Assoc. 102:359-378, eq. 43).
 pub(crate) fn interval_score(told: Range, truth: f64, alpha: f64) -> f64 {
     let outside = (told.low - truth).max(0.0) + (truth - told.high).max(0.0);
     told.high - told.low + 2.0 / alpha * outside

@@ -1,27 +1,27 @@
-//! Pools that are fitted to litter bags.
+//! Pools fitted to litter bags.
 //!
-//! Least squares by Levenberg and Marquardt. What is sought are logarithms of rates and
-//! the log odds of the share, so that no bounds are needed; each is drawn to a middle
-//! by one further residual, which is what a few points cannot outvote.
+//! Least squares by Levenberg-Marquardt. Fitted are logarithms of rates and the log odds of the
+//! share, so that no bounds are needed; each has a weak prior as one further residual, for what
+//! few points cannot determine.
 
 use levenberg_marquardt::{LeastSquaresProblem, LevenbergMarquardt};
 use moulder_core::math::elementary::exp;
 use nalgebra::{DMatrix, DVector, Dyn, Owned};
 
-/// How far a bag commonly lies off its curve; points of mass left. Our own judgement:
-/// it weighs points against the draw to the middle and nothing else.
+/// Standard deviation of a bag from its curve; points of mass left. Our own judgement: it only
+/// weighs points against the prior.
 const POINT_SPREAD: f64 = 10.0;
 
-/// How often the residuals may be asked for, for each of what is sought; litter that
-/// follows no curve takes more than the customary 100.
+/// Limit of residual evaluations per fitted parameter; litter that follows no curve takes more
+/// than the usual 100.
 const PATIENCE: usize = 2000;
 
-/// How much of the fast part there is, and how fast both parts rot.
+/// Share of the fast pool, and the rates of both.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Curve {
-    /// 1 where there is one pool alone.
+    /// 1 for a single pool.
     pub(crate) fast_share: f64,
-    /// Years are those at 10 degC where temperature has its say, else of the calendar.
+    /// Years are those at 10 degC where temperature is used, else calendar years.
     pub(crate) fast_per_year: f64,
     pub(crate) slow_per_year: f64,
 }
@@ -40,14 +40,14 @@ pub(crate) enum Pools {
     Two,
 }
 
-/// What is sought: the log of the fast rate, and with two pools the log of the slow rate
-/// and the log odds of the fast share.
+/// Fitted parameters: the log of the fast rate, and with two pools the log of the slow rate and
+/// the log odds of the fast share.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Sought(DVector<f64>);
 
 impl Sought {
-    /// Half of the litter at 1/yr and half at 0.14/yr, or all at 0.37/yr: where the
-    /// search begins, of the order of what litter does at 10 degC.
+    /// Half of the litter at 1/yr and half at 0.14/yr, or all at 0.37/yr: start of the search,
+    /// of the order of litter at 10 degC.
     pub(crate) fn start(pools: Pools) -> Self {
         Self(match pools {
             Pools::One => DVector::from_vec(vec![-1.0]),
@@ -72,16 +72,16 @@ impl Sought {
     }
 }
 
-/// Where what is sought is drawn to, and how far from it one commonly finds it.
+/// Prior mean and standard deviation of the fitted parameters.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Middle {
     pub(crate) at: Sought,
-    /// Of each of what is sought, in its own logarithms.
+    /// Of each parameter, on its logarithmic scale.
     pub(crate) spread: [f64; 3],
 }
 
 impl Middle {
-    /// About the start, and so wide that it only keeps a search from running away.
+    /// About the start, and so wide that it only keeps a search from diverging.
     pub(crate) fn wide(pools: Pools) -> Self {
         Self {
             at: Sought::start(pools),
@@ -89,8 +89,8 @@ impl Middle {
         }
     }
 
-    /// About all litter of a part: rates within a factor of two, odds within one of
-    /// three. Our own judgement; a third or twice of it moves the errors by 0.1 points.
+    /// About all litter of a part: rates within a factor of two, odds within one of three. Our
+    /// own judgement; a third or twice of it moves the errors by 0.1 points.
     pub(crate) fn of_all(at: Sought) -> Self {
         Self {
             at,
@@ -99,7 +99,7 @@ impl Middle {
     }
 }
 
-/// How long, in years at 10 degC or of the calendar, and what was left; %.
+/// Years at 10 degC or of the calendar, and mass left; %.
 pub(crate) type Bag = (f64, f64);
 
 struct Problem<'a> {
@@ -156,10 +156,9 @@ impl LeastSquaresProblem<f64, Dyn, Dyn> for Problem<'_> {
     }
 }
 
-/// What fits best, and half the sum of squares that is left.
+/// The best fit, and half the residual sum of squares.
 ///
-/// # Errors
-/// Where the search does not come to rest.
+/// # Errors Where the search does not converge.
 pub(crate) fn fit(bags: &[Bag], middle: &Middle) -> Result<(Sought, f64), String> {
     let problem = Problem {
         bags,

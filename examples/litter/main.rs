@@ -1,27 +1,27 @@
-//! Rates fitted to half of the litter sites of LIDET, the other half predicted from the
-//! mean temperature of the year alone.
+//! Rates fitted to half of the litter sites of LIDET, the other half predicted from the annual
+//! mean temperature alone.
 //!
 //! `cargo run --release --example litter`, from the workspace's root.
 //!
-//! The form is that of the catalogue's soft matter: two first-order pools whose rates
-//! follow `moulder_core::law::temperature::soft_factor`, averaged over a year. How far the
-//! year swings is a line of its mean, taken from the library's own stations: nothing of
-//! the temperature law is fitted to litter. It has to beat the same two pools without
-//! temperature, one pool with the same temperature, and one pool whose seasons are
-//! fitted to the litter; ends with 1 where the median over the seeds does not.
+//! The form is that of the library's non-woody material: two first-order pools whose rates
+//! follow `moulder_core::law::temperature::soft_factor`, averaged over a year. The annual
+//! amplitude is a linear function of the mean, regressed on the library's own stations: nothing
+//! of the temperature law is fitted to litter. It must beat the same two pools without
+//! temperature, one pool with the same temperature, and one pool with seasons fitted to the
+//! litter; exits with 1 where the median over the seeds does not.
 //!
-//! Each seed draws its half by site, whatever the species, so that nothing of a
-//! predicted site is seen by any fit (`split.rs`). Data: `LICENSE-DATA`.
+//! Each seed splits by site, whatever the species, so that no fit sees any data of a predicted
+//! site (`split.rs`). Data: `LICENSE-DATA`.
 //!
-//! What was tried and not kept, on halves of the fitted half with seeds 100 to 119
-//! (what those seeds say of the predicted half was seen as well): a soft absolute loss
-//! (nearer by 0.3 points), a swing fitted to the litter (nearer by 0.1, but 14 to 27
-//! degC, the tropics included), a third or twice the draw to the middle (0.1). The mean
-//! without its seasons is printed: it leaves the arctic frozen all year.
+//! Tried and not kept, on halves of the fitted half with seeds 100 to 119 (the results of those
+//! seeds on the predicted half were seen as well): a soft absolute loss (nearer by 0.3 points),
+//! an amplitude fitted to the litter (nearer by 0.1, but 14 to 27 degC, the tropics included),
+//! a third or twice the prior's weight (0.1). The mean without its seasons is printed: it
+//! leaves the arctic frozen all year.
 //!
-//! What no mean temperature tells is water. From memory, of the sites that are furthest
-//! off: `LUQ` and `BCI` are rain forests, `NIN` is a salt marsh; `SEV` and `JRN` are
-//! deserts and `GSF` is a dry forest.
+//! The mean temperature says nothing of water. From memory, of the sites with the largest
+//! errors: `LUQ` and `BCI` are rain forests, `NIN` is a salt marsh; `SEV` and `JRN` are deserts
+//! and `GSF` is a dry forest.
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 
 mod fit;
@@ -39,10 +39,10 @@ use trial::{FORMS, RIVALS, Trial, median, run};
 
 const DATA: &str = include_str!("data/lidet_litter_series.csv");
 
-/// How many splits are tried; their seeds are 1, 2, ..
+/// Number of splits; their seeds are 1, 2, ..
 const SEEDS: u32 = 20;
 
-/// How many sites are named on each side of what was said.
+/// Number of sites named on each side of the prediction.
 const WORST: usize = 5;
 
 fn main() -> ExitCode {
@@ -56,7 +56,7 @@ fn main() -> ExitCode {
     }
 }
 
-/// Runs all and prints it; whether ours beats its rivals.
+/// Runs and prints everything; returns whether ours beats its rivals.
 fn show() -> Result<bool, String> {
     let series = read(DATA)?;
     let swing = Swing::of_stations();
@@ -116,7 +116,7 @@ fn errors(trials: &[Trial], form: usize, is_asked: impl Fn(&Point) -> bool) -> V
         .collect()
 }
 
-/// Prints how far each form is off, and how often ours is nearer.
+/// Prints the error of each form, and how often ours is nearer.
 fn print_forms(title: &str, series: &Series, trials: &[Trial], is_asked: impl Fn(&Point) -> bool) {
     let predicted = |trial: &Trial| {
         let points: Vec<Point> = trial.misses.iter().map(|miss| miss.point).collect();
@@ -185,7 +185,7 @@ fn print_litters(series: &Series, trials: &[Trial]) {
     }
 }
 
-/// Prints where temperature alone fails: the sites that are furthest off.
+/// Prints where temperature alone fails: the sites with the largest errors.
 fn print_sites(series: &Series, trials: &[Trial]) {
     let mut sites: Vec<(f64, usize)> = (0..series.sites.len())
         .filter_map(|site| {
@@ -223,7 +223,7 @@ mod tests {
     }
 
     /// The check can fail: with the warm sites' temperatures on the cold ones, the curve
-    /// that knows no temperature is not beaten.
+    /// without temperature is not beaten.
     #[test]
     fn wrong_temperatures_beat_nothing() {
         let mut series = read(DATA).unwrap();
@@ -243,7 +243,7 @@ mod tests {
             let is_fitted = split::is_fitted(series.sites.len(), seed);
             let before = run(&series, swing, seed).unwrap();
             assert!((before.misses.iter()).all(|miss| !is_fitted[miss.point.site]));
-            // Other masses at the predicted sites leave what is said of them alone.
+            // Other masses at the predicted sites leave their predictions unchanged.
             let mut other = series.clone();
             for point in &mut other.points {
                 if !is_fitted[point.site] {
@@ -280,7 +280,7 @@ mod tests {
             .map(|years| (years, want.left_percent(years)))
             .collect();
         let found = fit(&bags, &Middle::wide(Pools::Two)).unwrap().0.curve();
-        // The wide middle still draws a little.
+        // A wide prior still has a small effect.
         assert!(
             (found.fast_share - want.fast_share).abs() < 2e-3,
             "{found:?}"

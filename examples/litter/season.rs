@@ -1,20 +1,19 @@
-//! How far a year swings about its mean, told from the mean alone.
+//! The annual temperature amplitude, from the mean alone.
 
 use moulder::internals::library::Library;
 
-/// Half of what lies between the warmest and the coldest month, as a line of the mean
-/// of the year.
+/// Half the range between the warmest and the coldest month, linear in the annual mean.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Swing {
-    /// Where the mean is 0 degC; degC.
+    /// At a mean of 0 degC; degC.
     pub(crate) at_0_c: f64,
     /// degC per degC.
     pub(crate) slope: f64,
 }
 
 impl Swing {
-    /// The least-squares line through the stations that ship with the library. No litter
-    /// bag has a say in it.
+    /// Least squares over the stations that ship with the library, independent of the litter
+    /// bags.
     pub(crate) fn of_stations() -> Self {
         let (mut count, mut x, mut y, mut xx, mut xy) = (0.0, 0.0, 0.0, 0.0, 0.0);
         for station in Library::built_in().stations() {

@@ -1,11 +1,11 @@
-//! Litter bags: what was left of them, where, and after how long.
+//! Litter bags: mass left, place and time.
 
 use std::fmt;
 
 use serde::Deserialize;
 
-/// Mesh of the series that are read: 1 mm for leaves and 0.1 mm for roots, as nearly
-/// all have; bags of wider mesh lie in few places and for few years.
+/// Mesh of the series read: 1 mm for leaves and 0.1 mm for roots, as nearly all have; bags of
+/// wider mesh are in few places and for few years.
 const MESH_MM: [(Part, f64); 2] = [(Part::Leaf, 1.0), (Part::Root, 0.1)];
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -23,7 +23,7 @@ impl fmt::Display for Part {
     }
 }
 
-/// What lies in a bag: a species by its code, and which part of the plant.
+/// The litter in a bag: a species by its code, and the part of the plant.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Litter {
     pub(crate) code: String,
@@ -33,23 +33,23 @@ pub(crate) struct Litter {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Site {
     pub(crate) name: String,
-    /// Mean of the year; degC.
+    /// Annual mean; degC.
     pub(crate) mean_c: f64,
 }
 
-/// What was left of one kind of litter at one site, once.
+/// One observation of the mass left of one kind of litter at one site.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Point {
-    /// Place in [`Series::sites`].
+    /// Index in [`Series::sites`].
     pub(crate) site: usize,
-    /// Place in [`Series::litters`].
+    /// Index in [`Series::litters`].
     pub(crate) litter: usize,
     pub(crate) years: f64,
-    /// Of the first ash-free mass, which stands here for carbon; %.
+    /// Of the initial ash-free mass, taken as carbon; %.
     pub(crate) left_percent: f64,
 }
 
-/// Everything that was read.
+/// All data.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Series {
     /// Coldest first.
@@ -83,7 +83,7 @@ impl Row {
     }
 }
 
-/// Reads the file; bags on their first day are left out, for all hold 100 % then.
+/// Reads the file without bags on their first day, which are all at 100 %.
 pub(crate) fn read(text: &str) -> Result<Series, String> {
     let mut series = Series {
         sites: Vec::new(),
@@ -145,7 +145,7 @@ pub(crate) fn read(text: &str) -> Result<Series, String> {
     Ok(series)
 }
 
-/// How many series the points come from: kinds of litter times their sites.
+/// Number of series in the points: kinds of litter times their sites.
 pub(crate) fn count_series<'a>(points: impl Iterator<Item = &'a Point>) -> usize {
     let mut pairs: Vec<(usize, usize)> = points.map(|p| (p.litter, p.site)).collect();
     pairs.sort_unstable();

@@ -1,4 +1,4 @@
-//! The fitted rates beside those of the catalogue: a note, and no test of either.
+//! The fitted rates beside those of the library: a note, not a test of either.
 
 use moulder::internals::library::Library;
 use moulder::internals::model::figures::Figures;
@@ -10,8 +10,8 @@ use crate::season::Swing;
 use crate::series::{Part, Series};
 use crate::trial::{FORMS, Model, median};
 
-/// Litter that is much alike, and the material of the catalogue that is most like it.
-/// The species behind the codes are from memory.
+/// Similar litters, and the most similar material of the library. The species behind the codes
+/// are from memory.
 struct Group {
     name: &'static str,
     part: Part,
@@ -55,10 +55,10 @@ const GROUPS: [Group; 5] = [
     },
 ];
 
-/// After how many years at 10 degC both are compared.
+/// Years at 10 degC at which both are compared.
 const YEARS: [f64; 3] = [1.0, 3.0, 10.0];
 
-/// Prints the middle of each group, fitted to all sites, and its material.
+/// Prints the median of each group, fitted to all sites, and its material.
 pub(crate) fn print(series: &Series, swing: Swing) -> Result<(), String> {
     let model = Model::fit(series, &series.points, swing, FORMS[0])?;
     println!("\nRates at 10 degC, fitted to all sites, and those of the catalogue");

@@ -1,4 +1,4 @@
-//! One split: fits the one half, predicts the other, and keeps what is off.
+//! One split: fits one half, predicts the other, and keeps the errors.
 
 use moulder_core::law::temperature::{soft_factor, year_mean};
 
@@ -10,15 +10,15 @@ use crate::split::is_fitted;
 /// A kind of litter is predicted where at least so many of its series were fitted.
 const FEWEST_SERIES: usize = 3;
 
-/// What a form is told of a site.
+/// A form's information about a site.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Told {
-    /// Nothing: the curve is that of the litter, wherever it lies.
+    /// None: the curve is that of the litter, at any site.
     Nothing,
-    /// The mean of the year, which swings by so much of the stations' line; 0 is a year
-    /// without seasons.
+    /// The annual mean, with the stations' amplitude times this factor; 0 is a year without
+    /// seasons.
     Mean(f64),
-    /// The same, by how much chosen so as to fit the fitted half best.
+    /// The same, with the factor that fits the fitted half best.
     MeanAndFit,
 }
 
@@ -34,7 +34,7 @@ const fn form(name: &'static str, pools: Pools, told: Told) -> Form {
     Form { name, pools, told }
 }
 
-/// Ours first; then those it has to beat; then two that say what the seasons do.
+/// Ours first; then those it has to beat; then two that show the effect of seasons.
 pub(crate) const FORMS: [Form; 6] = [
     form("two pools, temperature", Pools::Two, Told::Mean(1.0)),
     form("two pools, no temperature", Pools::Two, Told::Nothing),
@@ -46,20 +46,20 @@ pub(crate) const FORMS: [Form; 6] = [
 /// Which of [`FORMS`] ours has to beat.
 pub(crate) const RIVALS: core::ops::Range<usize> = 1..4;
 
-/// What [`Told::MeanAndFit`] chooses from.
+/// Candidate factors of [`Told::MeanAndFit`].
 const STRETCHES: [f64; 13] = [
     0.0, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0, 2.25, 2.5, 2.75, 3.0,
 ];
 
-/// A point of the half that was not fitted.
+/// A point of the predicted half.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Miss {
     pub(crate) point: Point,
-    /// What was left beyond what each of [`FORMS`] said; points of mass.
+    /// Observed mass left less the prediction of each of [`FORMS`]; points of mass.
     pub(crate) off: [f64; FORMS.len()],
 }
 
-/// What a split came to.
+/// The result of a split.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Trial {
     pub(crate) fitted_series: usize,
@@ -67,7 +67,7 @@ pub(crate) struct Trial {
 }
 
 impl Trial {
-    /// The median error of a form over the points that are asked for.
+    /// The median error of a form over the selected points.
     pub(crate) fn median_error(
         &self,
         form: usize,
@@ -78,10 +78,9 @@ impl Trial {
     }
 }
 
-/// Fits every form to the half of the sites that the seed says and predicts the rest.
+/// Fits every form to the seed's half of the sites and predicts the rest.
 ///
-/// # Errors
-/// Where a fit is not found.
+/// # Errors Where a fit is not found.
 pub(crate) fn run(series: &Series, swing: Swing, seed: u32) -> Result<Trial, String> {
     let is_fitted = is_fitted(series.sites.len(), seed);
     let (fitted, rest): (Vec<Point>, Vec<Point>) =
@@ -109,7 +108,7 @@ pub(crate) fn run(series: &Series, swing: Swing, seed: u32) -> Result<Trial, Str
     })
 }
 
-/// A form with its numbers.
+/// A form with its parameters.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Model {
     clock: Clock,
@@ -118,8 +117,7 @@ pub(crate) struct Model {
 }
 
 impl Model {
-    /// Fits all litter of a part together first; each litter by itself is then drawn to
-    /// what came of that.
+    /// Fits all litter of a part together first; this is the prior for each litter by itself.
     pub(crate) fn fit(
         series: &Series,
         points: &[Point],
@@ -170,7 +168,7 @@ fn fit_part(
     fit(&clock.bags(of_part), &Middle::wide(pools))
 }
 
-/// How time goes for rot at each of [`Series::sites`], against the calendar.
+/// Rate of decay time at each of [`Series::sites`], relative to the calendar.
 #[derive(Debug, Clone, PartialEq)]
 struct Clock(Vec<f64>);
 
@@ -180,8 +178,8 @@ impl Clock {
         Self(vec![1.0; series.sites.len()])
     }
 
-    /// By the temperature law of soft matter, 1 at 10 degC, over years that swing by
-    /// `stretch` of the stations' line.
+    /// By the temperature law of non-woody material, 1 at 10 degC, with `stretch` times the
+    /// stations' amplitude.
     fn warm(series: &Series, swing: Swing, stretch: f64) -> Self {
         let pace = series.sites.iter().map(|site| {
             let half_range_c = stretch * swing.half_range_c(site.mean_c);
@@ -201,7 +199,7 @@ impl Clock {
     }
 }
 
-/// Of an even number, the upper of the two in the middle.
+/// For an even number, the upper of the middle two.
 pub(crate) fn median(mut of: Vec<f64>) -> Option<f64> {
     of.sort_by(f64::total_cmp);
     of.get(of.len() / 2).copied()

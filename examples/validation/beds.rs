@@ -157,7 +157,7 @@ fn schools() -> Source {
     )
 }
 
-/// The same bounds stand in `tests/laws.rs`, which asks for more of such a stack.
+/// The same bounds are in `tests/laws.rs`, which asks for more of such a stack.
 fn firewood() -> Source {
     let (driest, wettest) = trial::roofed_oak_moisture();
     practice(

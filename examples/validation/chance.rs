@@ -1,4 +1,4 @@
-//! Chances: points of distributions, and how a range is read off draws.
+//! Probabilities: quantiles of distributions, and intervals from realisations.
 
 use moulder::internals::numeric::normal::{below, quantile};
 use moulder::internals::numeric::quantile::of_sorted;
@@ -10,8 +10,7 @@ use crate::check::point;
 use crate::source::{Source, memory, own};
 use crate::subject::Subject;
 
-/// The figures stand as well in the tests at the foot of `moulder`'s `normal.rs`, `quantile.rs`
-/// and `sample.rs`.
+/// The figures are also in the tests of `moulder`'s `normal.rs`, `quantile.rs` and `sample.rs`.
 pub(crate) fn subject() -> Subject {
     Subject {
         title: "Chances",
@@ -56,7 +55,7 @@ fn manuals() -> Source {
     )
 }
 
-/// A pool whose rate is lognormal, five years on.
+/// A pool with a lognormal rate, after five years.
 fn uncertain_rate() -> Source {
     const YEARS: f64 = 5.0;
     const SD: f64 = 0.7;

@@ -1,26 +1,26 @@
-//! One figure, held to one that was printed elsewhere.
+//! One figure compared with a published one.
 
-/// What the source prints.
+/// The published figure.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Expected {
-    /// A figure, as printed: its last digit says how exact it is.
+    /// A figure, as printed: its last digit gives its precision.
     Point(String),
-    /// A range with its ends.
+    /// A range, ends included.
     Range(String, String),
-    /// No more than this.
+    /// At most this.
     AtMost(String),
-    /// No less than this.
+    /// At least this.
     AtLeast(String),
 }
 
-/// What became of a check.
+/// The result of a check.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Verdict {
-    /// What was computed agrees.
+    /// The computed figure agrees.
     Met,
-    /// It does not, or is no number; or it does, where it is known to be off.
+    /// It disagrees, or is NaN; or it agrees, where it is known to be off.
     Miss,
-    /// It does not, which is known and told.
+    /// It disagrees, which is known and reported.
     Off,
 }
 
@@ -28,19 +28,19 @@ pub(crate) enum Verdict {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Wider {
     pub(crate) tolerance: f64,
-    /// Why the last digit is not asked for.
+    /// The reason for it.
     pub(crate) because: &'static str,
 }
 
 /// A computed figure beside a printed one.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Check {
-    /// What it is, with its unit.
+    /// The quantity, with its unit.
     pub(crate) what: String,
     pub(crate) expected: Expected,
     pub(crate) got: f64,
     pub(crate) wider: Option<Wider>,
-    /// What is known of a figure that is off.
+    /// Explanation of a figure that is known to be off.
     pub(crate) known_off: Option<&'static str>,
 }
 
@@ -49,7 +49,7 @@ pub(crate) fn point(what: impl Into<String>, printed: impl Into<String>, got: f6
     check(what, Expected::Point(printed.into()), got)
 }
 
-/// A figure that must lie in a printed range, its ends included.
+/// A figure that must lie in a printed range, ends included.
 pub(crate) fn range(
     what: impl Into<String>,
     low: impl Into<String>,
@@ -80,22 +80,22 @@ fn check(what: impl Into<String>, expected: Expected, got: f64) -> Check {
 }
 
 impl Check {
-    /// Allows more than half of the last printed digit (for a range: beyond its ends), and
-    /// says why.
+    /// Allows more than half of the last printed digit (for a range: beyond its ends), with the
+    /// reason.
     pub(crate) fn wider(mut self, tolerance: f64, because: &'static str) -> Self {
         self.wider = Some(Wider { tolerance, because });
         self
     }
 
-    /// Tells of a figure that is off, and is known to be: it is listed and fails nothing, until
-    /// it agrees and the mark has to go.
+    /// Marks a figure as known to be off: it is listed and fails nothing, until it agrees and
+    /// the mark has to go.
     pub(crate) fn known_off(mut self, what_is_known: &'static str) -> Self {
         self.known_off = Some(what_is_known);
         self
     }
 
-    /// By how much it may be off: half of the last printed digit unless told otherwise, and
-    /// nothing beyond a range.
+    /// The tolerance: half of the last printed digit unless given otherwise, and nothing beyond
+    /// a range.
     pub(crate) fn tolerance(&self) -> f64 {
         match (self.wider, &self.expected) {
             (Some(wider), _) => wider.tolerance,
@@ -104,7 +104,7 @@ impl Check {
         }
     }
 
-    /// A figure that is no number is a miss, whatever is expected.
+    /// NaN is a miss, whatever is expected.
     pub(crate) fn verdict(&self) -> Verdict {
         let (low, high) = match &self.expected {
             Expected::Point(printed) => (figure(printed), figure(printed)),
@@ -112,7 +112,7 @@ impl Check {
             Expected::AtMost(printed) => (f64::NEG_INFINITY, figure(printed)),
             Expected::AtLeast(printed) => (figure(printed), f64::INFINITY),
         };
-        // Room for binary fractions: a figure that ends in 5 rounds either way.
+        // Rounding margin: a figure that ends in 5 rounds either way.
         let tolerance = self.tolerance() + 1e-9 * (1.0 + self.tolerance());
         let agrees = self.got >= low - tolerance && self.got <= high + tolerance;
         match (self.got.is_finite(), agrees, self.known_off) {
@@ -123,12 +123,12 @@ impl Check {
     }
 }
 
-/// The number that a printed figure stands for; no number where it is none, which misses.
+/// The value of a printed figure; NaN where it is none, which misses.
 fn figure(printed: &str) -> f64 {
     printed.parse().unwrap_or(f64::NAN)
 }
 
-/// Digits after the point.
+/// Number of decimal places.
 pub(crate) fn decimals(printed: &str) -> usize {
     printed.split_once('.').map_or(0, |(_, after)| after.len())
 }

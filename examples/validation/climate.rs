@@ -19,7 +19,7 @@ pub(crate) fn subject() -> Subject {
     }
 }
 
-/// The furthest that any month of some normals is from others; of nothing, no number.
+/// Largest monthly deviation of some normals from others; NaN without data.
 fn furthest(pairs: &[(&[f64; 12], [f64; 12])]) -> f64 {
     (pairs.iter())
         .flat_map(|(one, other)| one.iter().zip(other))
@@ -28,7 +28,7 @@ fn furthest(pairs: &[(&[f64; 12], [f64; 12])]) -> f64 {
         .unwrap_or(f64::NAN)
 }
 
-/// How far the shipped normals of a station are from others, high, low and rain.
+/// Deviation of a station's shipped normals from others: high, low and rain.
 fn off(name: &str, others: impl Fn(&Climate) -> [[f64; 12]; 3]) -> f64 {
     Library::built_in()
         .find_station(name)
@@ -106,7 +106,7 @@ fn normals() -> Source {
     )
 }
 
-/// Mean temperature and rain of a year.
+/// Annual mean temperature and rain.
 fn year(name: &str) -> (f64, f64) {
     let library = Library::built_in();
     library

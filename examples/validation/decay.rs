@@ -1,4 +1,4 @@
-//! Rot: curves of mass and volume, and the rates of the shelf.
+//! Decay: curves of mass and volume, and the rates of the library.
 
 use moulder::internals::library::Library;
 use moulder::internals::library::material::{Class, Site};
@@ -11,8 +11,8 @@ use crate::check::{at_least, at_most, point};
 use crate::source::{Source, memory, read};
 use crate::subject::Subject;
 
-/// The figures stand as well in the tests at the foot of `moulder_core`'s `decay.rs` and
-/// `envelope.rs`, and of `moulder`'s `rate.rs` and `catalogue.rs`.
+/// The figures are also in the tests of `moulder_core`'s `decay.rs` and `envelope.rs`, and of
+/// `moulder`'s `site_rate.rs` and `materials.rs`.
 pub(crate) fn subject() -> Subject {
     Subject {
         title: "Rot",
@@ -27,7 +27,7 @@ pub(crate) fn subject() -> Subject {
     }
 }
 
-/// What is left of one pool that makes no humus.
+/// Carbon left of one pool without humification.
 fn left(carbon: f64, rate_per_year: f64, years: f64) -> f64 {
     let pool = Pool {
         rate_per_day: [rate_per_year],

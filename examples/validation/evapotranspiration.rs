@@ -1,4 +1,4 @@
-//! What the reference lawn gives off.
+//! Reference evapotranspiration.
 
 use moulder::internals::library::Library;
 use moulder::internals::model::weather::lay_out;
@@ -23,7 +23,7 @@ use crate::subject::Subject;
 /// Days of the months of a common year.
 const MONTH_DAYS: [u16; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 
-/// The figures of FAO-56 stand as well in the tests at the foot of the files in
+/// The figures of FAO-56 are also in the tests of the files in
 /// `moulder_core::law::evapotranspiration`.
 pub(crate) fn subject() -> Subject {
     let mut sources = vec![example_8_and_9(), example_10(), example_13_and_14()];
@@ -123,7 +123,7 @@ fn example_17() -> Source {
             point(
                 "psychrometric constant, kPa/degC",
                 "0.0674",
-                // The paper goes on with the rounded pressure.
+                // The paper continues with the rounded pressure.
                 psychrometric_kpa_per_c(101.3),
             ),
             point("full air at the high, kPa", "5.56", saturation_kpa(34.8)),
@@ -240,7 +240,7 @@ fn example_20() -> [Source; 2] {
     ]
 }
 
-/// The figures stand as well in the test of `moulder_core`'s `thornthwaite.rs`.
+/// The figures are also in the test of `moulder_core`'s `thornthwaite.rs`.
 fn aberdeen() -> Source {
     let means_c = [
         3.1, 3.5, 5.0, 6.7, 9.3, 12.1, 14.3, 14.1, 11.8, 8.9, 5.5, 3.8,
@@ -282,7 +282,7 @@ fn aberdeen() -> Source {
     )
 }
 
-/// A year of Hargreaves, from the days that a bed is run on; mm.
+/// Annual Hargreaves evapotranspiration, from the daily weather of a bed; mm.
 fn hargreaves_year_mm(station: &str) -> f64 {
     let library = Library::built_in();
     library.find_station(station).map_or(f64::NAN, |station| {
@@ -291,7 +291,7 @@ fn hargreaves_year_mm(station: &str) -> f64 {
     })
 }
 
-/// The same bounds stand in the test of `moulder`'s `sky.rs`.
+/// The same bounds are in the tests of `moulder`'s `model/weather.rs`.
 fn eastern_england() -> [Source; 2] {
     let library = Library::built_in();
     let thornthwaite_mm = library
@@ -329,7 +329,7 @@ fn eastern_england() -> [Source; 2] {
     ]
 }
 
-/// The same figures stand in the test of `moulder`'s `sky.rs`.
+/// The same figures are in the tests of `moulder`'s `model/weather.rs`.
 fn year_of_days() -> Source {
     let of_a_script = [
         ("Cambridge UK", "751.7", 7.5),

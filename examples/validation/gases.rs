@@ -9,7 +9,7 @@ use crate::check::{point, range};
 use crate::source::{Source, own, read};
 use crate::subject::Subject;
 
-/// The figures stand as well in the test of `moulder`'s `gases.rs`.
+/// The figures are also in the tests of `moulder`'s `gas.rs`.
 pub(crate) fn subject() -> Subject {
     Subject {
         title: "Gases",
@@ -28,7 +28,7 @@ fn carbon_dioxide() -> Source {
 }
 
 fn composting() -> Source {
-    // By the warming of the report before (AR5, table 8.7; memory): 28 and 265.
+    // With the warming potentials of the previous report (AR5, table 8.7; memory): 28 and 265.
     let ar5 = (COMPOSTING_METHANE.best * 28.0 + COMPOSTING_NITROUS_OXIDE.best * 265.0) / 1000.0;
     own(
         "Sums over factors of the IPCC (2006, vol. 5 ch. 4) and their warming in AR6 and AR5 \

@@ -1,15 +1,15 @@
-//! Every check of the library against something outside of it, as one table.
+//! Every check of the library against external figures, as one table.
 //!
 //! ```text
 //! cargo run --release --example validation
 //! ```
 //!
-//! Each figure is computed here, through the public interface of the crates, and held to what a
-//! source prints: to half of its last digit, or to more where the reason stands beneath. What is
-//! from memory, common practice, or only worked out by us in another way is marked so. Ends with
-//! 1 on any miss.
+//! Each figure is computed here, through the public interface of the crates, and compared with
+//! a published one: to half of its last digit, or to more with the reason beneath. What is from
+//! memory, common practice, or only computed by us in another way is marked so. Exits with 1 on
+//! any miss.
 //!
-//! Where a test of the library holds the same figure, the file of the subject says which.
+//! Where a test of the library has the same figure, the file of the subject names it.
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 
 mod beds;
@@ -43,7 +43,7 @@ use std::process::ExitCode;
 
 use subject::Subject;
 
-/// What no check above reaches.
+/// Not covered by the checks above.
 const NOT_VALIDATED: &[&str] = &[
     "No measured height series of a wood-filled bed was found: how fast a whole bed sinks is \
      held to what the trade says, which has no source.",

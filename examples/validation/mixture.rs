@@ -1,4 +1,4 @@
-//! What mixtures come to.
+//! Mixtures.
 
 use moulder::internals::model::mixture::{
     Part, amount_for_carbon_to_nitrogen, amount_for_moisture, mixed_carbon_to_nitrogen,
@@ -9,7 +9,7 @@ use crate::check::{Check, at_most, point};
 use crate::source::{Source, memory, own, read};
 use crate::subject::Subject;
 
-/// The figures stand as well in `crates/moulder/tests/mixture.rs`.
+/// The figures are also in `crates/moulder/tests/mixture.rs`.
 pub(crate) fn subject() -> Subject {
     Subject {
         title: "Mixtures",
@@ -39,7 +39,7 @@ const fn part(total_mass_kg: f64, moisture_wet: f64, carbon: f64, nitrogen: f64)
     }
 }
 
-/// A figure that may not exist, which is a miss.
+/// A figure that may be missing, which is a miss.
 fn known(what: &str, printed: &'static str, got: Option<f64>) -> Check {
     point(what, printed, got.unwrap_or(f64::NAN))
 }

@@ -1,4 +1,4 @@
-//! Water in wood and soil, the air beside it, and the heat that wet fill carries.
+//! Water in wood and soil, air-filled porosity, and the heat transport of wet fill.
 
 use moulder_core::law::air::{diffusivity_m2_per_day, penetration_m};
 use moulder_core::law::heat::conductivity_w_m_k;
@@ -11,8 +11,8 @@ use crate::check::{at_most, point, range};
 use crate::source::{Source, own, read};
 use crate::subject::Subject;
 
-/// The figures stand as well in the tests at the foot of `moulder_core`'s `moisture.rs`,
-/// `water.rs` and `air.rs`, and in the example of `heat.rs`.
+/// The figures are also in the tests of `moulder_core`'s `moisture.rs`, `water.rs` and
+/// `air.rs`, and in the example of `heat.rs`.
 pub(crate) fn subject() -> Subject {
     Subject {
         title: "Water, air and heat in the fill",

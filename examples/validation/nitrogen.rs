@@ -1,4 +1,4 @@
-//! Nitrogen that rot frees and binds.
+//! Nitrogen mineralised and immobilised by decay.
 
 use moulder_core::law::nitrogen::{immobilised_at_once, supply};
 
@@ -6,7 +6,7 @@ use crate::check::{at_least, at_most, point};
 use crate::source::{Source, memory};
 use crate::subject::Subject;
 
-/// The forms stand as well in the test of `moulder_core`'s `nitrogen.rs`; McKenzie's ceiling in
+/// The forms are also in the test of `moulder_core`'s `nitrogen.rs`; McKenzie's ceiling in
 /// `tests/nitrogen.rs` and in `beds.rs` here.
 pub(crate) fn subject() -> Subject {
     Subject {
@@ -15,8 +15,8 @@ pub(crate) fn subject() -> Subject {
     }
 }
 
-/// Net nitrogen freed per carbon lost, where mineral nitrogen is plenty and decomposers have
-/// ten parts of carbon to one of nitrogen.
+/// Net mineralisation per carbon lost, with mineral nitrogen in excess and decomposers of a C:N
+/// ratio of ten.
 fn net(carbon_to_nitrogen: f64, kept: f64, humification_coefficient: f64) -> f64 {
     let (lost, decomposers) = (1.0, 10.0);
     let gross = lost / (1.0 - kept);
@@ -27,7 +27,7 @@ fn net(carbon_to_nitrogen: f64, kept: f64, humification_coefficient: f64) -> f64
 }
 
 fn manzoni_porporato() -> Source {
-    // 1/CN - g/10 for what humifies, and (1/CN - e/10)/(1 - e) for what is kept.
+    // 1/CN - g/10 for the humified part, and (1/CN - e/10)/(1 - e) for the part kept.
     memory(
         "Manzoni & Porporato 2009, Soil Biol. Biochem. 41:1355: net nitrogen per carbon lost, 1/CN - g/10 where a share g \
          humifies, (1/CN - e/10)/(1 - e) where e is kept; worked out at 0.25",

@@ -1,4 +1,4 @@
-//! How fines fill the gaps of coarser pieces.
+//! Packing of fines in the gaps of coarser pieces.
 
 use moulder_core::law::packing::{
     Component, ENTRANCE_RATIO, filled_volume, mixed_volume_m3, usable_share, vanishing_share,
@@ -8,7 +8,7 @@ use crate::check::point;
 use crate::source::{Source, own, read};
 use crate::subject::Subject;
 
-/// The figures stand as well in the test of `moulder_core`'s `packing.rs`.
+/// The figures are also in the test of `moulder_core`'s `packing.rs`.
 pub(crate) fn subject() -> Subject {
     Subject {
         title: "Packing and sifting",

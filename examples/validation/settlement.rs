@@ -1,4 +1,4 @@
-//! How gaps close under load, with time, and as pieces rot.
+//! Compression of gaps by load, creep and decay.
 
 use moulder::internals::library::Library;
 use moulder::internals::library::material::Material;
@@ -13,11 +13,11 @@ use crate::check::{at_most, point};
 use crate::source::{Source, memory, own, read};
 use crate::subject::Subject;
 
-/// A least void ratio far below anything: in this limit our law is the textbook's log law.
+/// A minimum void ratio far below any real one: in this limit our law is the textbook's log
+/// law.
 const FAR_BELOW: f64 = -1e7;
 
-/// The figures stand as well in the tests at the foot of `moulder_core`'s `settlement.rs` and
-/// `shape.rs`.
+/// The figures are also in the tests of `moulder_core`'s `settlement.rs` and `shape.rs`.
 pub(crate) fn subject() -> Subject {
     Subject {
         title: "Settlement and shapes",
@@ -50,8 +50,8 @@ fn cebu() -> Source {
     )
 }
 
-/// Settlement of a layer between two times, in the unit of its thickness; `strain` is what a
-/// tenfold time adds to it.
+/// Settlement of a layer between two times, in the unit of its thickness; `strain` is the creep
+/// strain per tenfold time.
 fn secondary(strain: f64, void_ratio: f64, thickness: f64, from_to: [f64; 2]) -> f64 {
     let exponent =
         strain * (1.0 + void_ratio) / (core::f64::consts::LN_10 * (void_ratio - FAR_BELOW));
@@ -92,8 +92,8 @@ fn das() -> Source {
     )
 }
 
-/// A way in which chips close under load: strain a tenfold stress, the stress at which that
-/// bends, the void ratio and its least.
+/// Compression parameters of chips: strain per tenfold stress, the reference stress, the void
+/// ratio and its minimum.
 struct Chips {
     compression: f64,
     reference_kpa: f64,
@@ -102,7 +102,7 @@ struct Chips {
 }
 
 impl Chips {
-    /// Chips as they stand on the shelf; of no such name, no numbers.
+    /// Chips of the library; NaN for an unknown name.
     fn of_shelf(name: &str) -> Self {
         let library = Library::built_in();
         let figure = |of: fn(&Material) -> &Value| {

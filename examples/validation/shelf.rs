@@ -1,4 +1,4 @@
-//! The materials of the shelf.
+//! The materials of the library.
 
 use moulder::internals::library::Library;
 use moulder::internals::library::material::{Class, Material};
@@ -42,7 +42,7 @@ pub(crate) fn subject() -> Subject {
     }
 }
 
-/// The figure of a material; no number where the shelf has none of that name.
+/// The figure of a material; NaN where the library has none of that name.
 fn figure_of(name: &str, figure: impl Fn(&Material) -> f64) -> f64 {
     Library::built_in()
         .find_material(name)

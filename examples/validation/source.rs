@@ -1,17 +1,17 @@
-//! Where printed figures come from, with what is held to them.
+//! Sources of printed figures, with their checks.
 
 use crate::check::Check;
 
-/// How far a source can be trusted.
+/// Reliability of a source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Kind {
     /// Published, and read: in the work itself, its abstract or a transcription of it.
     Read,
-    /// Published, but recalled: nobody looked it up for this.
+    /// Published, but from memory: not looked up for this.
     Memory,
-    /// What the trade sees and says, without a source.
+    /// Common practice of the trade, without a source.
     Practice,
-    /// Worked out by us in another way: it shows that a formula is typed in correctly, and
+    /// Computed by us in another way: it shows that a formula is typed in correctly, and
     /// nothing about the world.
     Own,
 }
@@ -19,7 +19,7 @@ pub(crate) enum Kind {
 impl Kind {
     pub(crate) const ALL: [Self; 4] = [Self::Read, Self::Memory, Self::Practice, Self::Own];
 
-    /// The mark before a source; nothing before one that was read.
+    /// The mark before a source; empty for one that was read.
     pub(crate) const fn mark(self) -> &'static str {
         match self {
             Self::Read => "",
@@ -29,7 +29,7 @@ impl Kind {
         }
     }
 
-    /// What stands in the count at the end.
+    /// The label in the counts at the end.
     pub(crate) const fn in_words(self) -> &'static str {
         match self {
             Self::Read => "published and read (some in an abstract or a transcription)",
@@ -40,11 +40,11 @@ impl Kind {
     }
 }
 
-/// A source and the checks against it.
+/// A source and its checks.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Source {
     pub(crate) kind: Kind,
-    /// Who, when, where; and how it was read.
+    /// Author, year, place of publication; and how it was read.
     pub(crate) name: &'static str,
     pub(crate) checks: Vec<Check>,
 }

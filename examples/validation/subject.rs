@@ -1,8 +1,8 @@
-//! What belongs together in the table.
+//! A subject of the table.
 
 use crate::source::Source;
 
-/// A part of the model, and every source that it is held to.
+/// A part of the model, and all its sources.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Subject {
     pub(crate) title: &'static str,

@@ -20,7 +20,7 @@ pub(crate) fn lines(subject: &Subject) -> Vec<String> {
     lines
 }
 
-/// The names of the columns, and a rule.
+/// The column names, and a rule.
 pub(crate) fn heading() -> Vec<String> {
     vec![
         row("what", "expected", "got", "within", ""),
@@ -55,7 +55,7 @@ fn of_source(source: &Source) -> Vec<String> {
     lines
 }
 
-/// What is to be said of a check, if anything.
+/// The remark on a check, if any.
 fn remark(check: &Check) -> Option<String> {
     match (check.known_off, check.wider) {
         (Some(what_is_known), _) => Some(format!("known to be off: {what_is_known}")),
@@ -104,7 +104,7 @@ fn row(what: &str, expected: &str, got: &str, within: &str, verdict: &str) -> St
         .to_owned()
 }
 
-/// A text in lines, each behind an indent.
+/// A text in lines, each with an indent.
 pub(crate) fn wrapped(text: &str, indent: &str) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for word in text.split_whitespace() {

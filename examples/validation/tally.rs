@@ -1,4 +1,4 @@
-//! How many checks there are of each kind, and which were missed.
+//! Number of checks of each kind, and of misses.
 
 use crate::check::Verdict;
 use crate::source::Kind;
@@ -12,11 +12,11 @@ pub(crate) struct Count {
     pub(crate) missed: usize,
     /// Known to be off.
     pub(crate) off: usize,
-    /// Held to less than the last digit of their source.
+    /// With a tolerance beyond the last digit of their source.
     pub(crate) wider: usize,
 }
 
-/// One count a kind, in the order of [`Kind::ALL`].
+/// One count per kind, in the order of [`Kind::ALL`].
 pub(crate) fn counts(subjects: &[Subject]) -> [Count; 4] {
     Kind::ALL.map(|kind| {
         let of_kind = (subjects.iter())
@@ -40,7 +40,7 @@ pub(crate) fn counts(subjects: &[Subject]) -> [Count; 4] {
     })
 }
 
-/// How many were missed of all.
+/// Total number of misses.
 pub(crate) fn missed(subjects: &[Subject]) -> usize {
     counts(subjects).iter().map(|count| count.missed).sum()
 }

@@ -1,4 +1,4 @@
-//! How rot, and the ground, follow temperature.
+//! Temperature dependence of decay, and ground temperature.
 
 use moulder_core::law::season::Season;
 use moulder_core::law::temperature::{
@@ -10,7 +10,7 @@ use crate::check::{at_least, at_most, point};
 use crate::source::{Source, memory, own, read};
 use crate::subject::Subject;
 
-/// All but the wave stand as well in the test of `moulder_core`'s `temperature.rs`.
+/// All but the wave are also in the test of `moulder_core`'s `temperature.rs`.
 pub(crate) fn subject() -> Subject {
     Subject {
         title: "Temperature",
@@ -26,7 +26,7 @@ pub(crate) fn subject() -> Subject {
     }
 }
 
-/// The factor by which a law rises over 10 degC, by its slope at one temperature.
+/// Q10 of a law, by its slope at one temperature.
 fn local_q10(law: impl Fn(f64) -> f64, at_c: f64) -> f64 {
     let h = 1e-4;
     exp(10.0 * (ln(law(at_c + h)) - ln(law(at_c - h))) / (2.0 * h))
@@ -112,8 +112,8 @@ fn arrhenius() -> Source {
     )
 }
 
-/// A day's wave by the law of the year's: its noon is our first day, its midnight the middle of
-/// our year.
+/// A daily wave by the law of the annual one: its noon is our first day, its midnight our
+/// mid-year.
 fn hillel() -> Source {
     let day = Season {
         mean: 25.0,
@@ -145,7 +145,7 @@ fn hillel() -> Source {
     )
 }
 
-/// The points stand as well in the test of `moulder_core`'s `ground.rs`.
+/// The points are also in the test of `moulder_core`'s `ground.rs`.
 fn damped_wave() -> Source {
     // Coldest on its day 0, which is the table's day 20.
     let season = Season {

@@ -1,4 +1,4 @@
-//! Units that people use.
+//! Units in common use.
 
 use moulder::internals::quantity::unit::unit;
 
@@ -6,7 +6,7 @@ use crate::check::{Check, point};
 use crate::source::memory;
 use crate::subject::Subject;
 
-/// The figures stand as well in the test of `moulder`'s `unit.rs`, to the last bit.
+/// The figures are also in the test of `moulder`'s `unit.rs`, to the last bit.
 pub(crate) fn subject() -> Subject {
     Subject {
         title: "Units",

@@ -1,4 +1,4 @@
-//! How wood shrinks.
+//! Shrinkage of wood.
 
 use moulder_core::law::shrinkage::{Skeleton, WOOD_SHRINKAGE, shrunk, width_lost};
 
@@ -6,7 +6,7 @@ use crate::check::{Check, point};
 use crate::source::{Source, read};
 use crate::subject::Subject;
 
-/// The figures stand as well in the test of `moulder_core`'s `shrinkage.rs`.
+/// The figures are also in the test of `moulder_core`'s `shrinkage.rs`.
 pub(crate) fn subject() -> Subject {
     Subject {
         title: "Shrinkage of wood",
@@ -32,7 +32,7 @@ const WOODS: [Wood; 12] = [
     ("white fir", 3.3, 7.0, "9.8"),
 ];
 
-/// Mean loss of width of a wood, oven dry.
+/// Mean linear shrinkage of a wood, oven dry.
 fn mean_loss(wood: &Wood) -> f64 {
     0.005 * (wood.1 + wood.2)
 }
@@ -40,7 +40,7 @@ fn mean_loss(wood: &Wood) -> f64 {
 fn wood_handbook() -> Source {
     let mut checks: Vec<Check> = WOODS.iter().map(volume_lost).collect();
     let mean = WOODS.iter().map(mean_loss).sum::<f64>() / 12.0;
-    // What the twelve come to, 6.11 %, is a sum over the table above.
+    // The mean of the twelve, 6.11 %, is computed from the table above.
     checks.push(
         point(
             "our middle over the twelve's mean",

@@ -1,6 +1,6 @@
-//! What is public, as one listing a crate: a change of it is seen, and meant.
+//! The public interface, one listing per crate, so that a change of it is seen and intended.
 //!
-//! The listings are made anew by `INSTA_UPDATE=always cargo test --test api`.
+//! Renew the listings with `INSTA_UPDATE=always cargo test --test api`.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod listing;
@@ -21,7 +21,7 @@ fn listing_of(name: &str) -> Listing {
     listing::of(&root_of(name), &name.replace('-', "_"))
 }
 
-/// The libraries; the command's own contract is what it prints.
+/// The libraries; the command's contract is its output.
 const LIBRARIES: [&str; 6] = [
     "moulder",
     "moulder-chart",
@@ -41,8 +41,8 @@ fn what_is_public_is_as_listed() {
     insta::assert_snapshot!("moulder-internals", internals.text);
 }
 
-/// The walk finds what it should and leaves out what is nobody else's: so that an empty
-/// listing cannot pass for a small one.
+/// The listing finds what it should and leaves out what is private, so that an empty listing
+/// cannot pass for a small one.
 #[test]
 fn a_listing_holds_what_is_public_and_no_more() {
     let sample = listing::of(
@@ -70,10 +70,10 @@ fn a_listing_holds_what_is_public_and_no_more() {
     );
 }
 
-/// No other library shows through, save those whose types are words of ours: days of the
-/// calendar, and the traits and the schema by which values become JSON; thiserror writes the
-/// traits of the standard library and shows nothing of its own. So we may change
-/// libraries without breaking who uses us.
+/// No other library appears in the interface, except those whose types are part of our
+/// vocabulary: calendar days, and the traits and schema by which values become JSON; thiserror
+/// implements traits of the standard library and shows nothing of its own. So libraries can be
+/// changed without breaking users.
 #[test]
 fn no_other_library_shows_through() {
     const WORDS: [&str; 4] = ["jiff::civil", "schemars::", "serde::", "thiserror::Error"];
@@ -99,7 +99,7 @@ fn the_front_door_is_small() {
     assert!(!door.modules.contains("internals"));
 }
 
-/// Charts and pages are made of the front door and of words: so it suffices.
+/// Charts and pages use the front door and words alone: so it suffices.
 #[test]
 fn charts_and_pages_take_the_front_door() {
     for name in ["moulder-chart", "moulder-page"] {
@@ -114,10 +114,10 @@ fn charts_and_pages_take_the_front_door() {
     }
 }
 
-/// Every name at the root shows how it is used, by an example that runs.
+/// Every name at the root has an example that runs.
 #[test]
 fn every_name_at_the_root_has_an_example() {
-    // Days of the calendar are another library's.
+    // Calendar days are another library's.
     const FOREIGN: [&str; 2] = ["Date", "date"];
     let mut texts = Vec::new();
     for name in ["moulder", "moulder-core"] {
@@ -135,7 +135,7 @@ fn every_name_at_the_root_has_an_example() {
     }
 }
 
-/// Whether a text defines that name below docs that hold an example.
+/// Whether a text defines that name below docs with an example.
 fn has_example(text: &str, name: &str) -> bool {
     let lines: Vec<&str> = text.lines().collect();
     let kinds = ["struct", "enum", "fn", "const fn", "type"];

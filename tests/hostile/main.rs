@@ -1,6 +1,6 @@
-//! Hostile input: what libFuzzer found once (`tests/fuzz/found`) and a small collection that
-//! reaches much of the code (`tests/fuzz/corpus`), read again. More is found by the targets
-//! in `tests/fuzz`.
+//! Hostile input: failures once found by libFuzzer (`tests/fuzz/found`) and a small corpus that
+//! reaches much of the code (`tests/fuzz/corpus`), read again. The targets in `tests/fuzz` find
+//! more.
 
 #[allow(
     dead_code,
@@ -12,7 +12,7 @@ mod inputs;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// The files of a folder in order of their names; none where there is no folder.
+/// The files of a folder sorted by name; none where there is no folder.
 fn files(folder: &Path) -> Vec<PathBuf> {
     let Ok(entries) = fs::read_dir(folder) else {
         return Vec::new();
@@ -24,7 +24,7 @@ fn files(folder: &Path) -> Vec<PathBuf> {
     files
 }
 
-/// Every kept case is read without a panic, and as the target asserts.
+/// Every kept case is read without a panic, and satisfies its target's assertions.
 #[test]
 fn kept_cases_are_harmless() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz");

@@ -1,4 +1,4 @@
-//! What every bed must keep, whatever is in it.
+//! Invariants of every bed, whatever is in it.
 
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::calendar::days_to_month;
@@ -9,16 +9,16 @@ use moulder_core::bed::stack::WATERED;
 use moulder_solve::schedule::StepSchedule;
 use moulder_solve::simulation::Simulation;
 
-/// What sums of the same parts may differ by.
+/// Allowed difference between sums of the same parts.
 const ROUNDING: f64 = 1e-12;
 
-/// Marches a bed of nothing but its layers month by month. Carbon, nitrogen, water and
-/// mineral matter are kept to 1e-9, nothing is negative or no number, the split adds up to
-/// the sink, and carbon, in wood and in all, never grows.
+/// Simulates a bed of its layers alone month by month. Carbon, nitrogen, water and mineral
+/// matter are conserved to 1e-9, nothing is negative or NaN, the split adds up to the
+/// settlement, and carbon, in wood and in total, never grows.
 ///
 /// # Errors
 ///
-/// What is not so.
+/// The invariant that is broken.
 pub(crate) fn accounted_for(bed: &Bed, months: u32) -> Result<(), String> {
     let weather = weather_for(bed, days_to_month(bed.filled(), months));
     let compiled =

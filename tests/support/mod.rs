@@ -22,8 +22,8 @@ pub(crate) fn demo_box() -> Bed {
     read(include_str!("../../examples/beds/log-box.toml"))
 }
 
-/// The largest bed there may be: as many layers of as many ingredients as the reader takes,
-/// the shelf over and over, or of one material alone.
+/// The largest bed accepted: as many layers of as many ingredients as the reader takes, all
+/// library materials in turn, or one material alone.
 pub(crate) fn largest_bed(of: Option<&str>) -> Bed {
     let library = Library::built_in();
     let names: Vec<&str> = library.materials().map(|it| it.name.as_str()).collect();
@@ -43,7 +43,7 @@ pub(crate) fn largest_bed(of: Option<&str>) -> Bed {
     read(&text)
 }
 
-/// Reads a bed file that must be free of faults.
+/// Reads a bed file that must be without faults.
 pub(crate) fn read(text: &str) -> Bed {
     match read_toml(text, &Library::built_in()) {
         Ok(bed) => bed,
@@ -62,13 +62,13 @@ impl Counter {
         ControlFlow::Continue(())
     }
 
-    /// How many there were.
+    /// The count so far.
     pub(crate) fn done(&self) -> u32 {
         self.0.load(Ordering::Relaxed)
     }
 }
 
-/// Holds a number to another, and shows both with both tolerances if it fails.
+/// Compares two numbers, and shows both with both tolerances on failure.
 #[track_caller]
 pub(crate) fn assert_close(actual: f64, expected: f64, relative: f64, absolute: f64) {
     let allowed = absolute + relative * expected.abs();

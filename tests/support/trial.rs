@@ -1,4 +1,4 @@
-//! Trials that others made or tell of, and our figure for each; for the tests and for
+//! Published or reported trials, and our figure for each; for the tests and for
 //! `examples/validation`.
 #![allow(
     clippy::unwrap_used,
@@ -19,7 +19,7 @@ use moulder_solve::simulation::Simulation;
 
 use super::{demo_bag, demo_box, read};
 
-/// The middle line of a bed, a row a month.
+/// The nominal run of a bed, a row a month.
 fn rows(bed: &Bed, months: u32) -> Vec<Month> {
     forecast(bed, months, &unwatched).unwrap().months
 }
@@ -56,8 +56,8 @@ fn warmest(bed: &Bed, days: u32) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// The most that garden waste, tipped in autumn into a crate so wide and high, is above the air
-/// in its first sixty days; degC.
+/// Largest excess over the air temperature of garden waste, tipped in autumn into a crate of
+/// that width and height, in its first sixty days; degC.
 pub(crate) fn garden_waste_lift_c(side: &str, height: &str) -> f64 {
     let bed = read(&format!(
         "format = 1\nfilled = 2025-10-05\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"box\"\n\
@@ -70,8 +70,8 @@ pub(crate) fn garden_waste_lift_c(side: &str, height: &str) -> f64 {
         .fold(f64::MIN, f64::max)
 }
 
-/// The warmest that kitchen waste and dry leaves in an open bin of 200 L get in the tropics in
-/// forty days; degC.
+/// Maximum temperature of kitchen waste and dry leaves in an open bin of 200 L in the tropics
+/// in forty days; degC.
 pub(crate) fn kitchen_waste_hottest_c() -> f64 {
     let months = |value: f64| format!("[{}]", vec![value.to_string(); 12].join(", "));
     let bed = read(&format!(
@@ -90,8 +90,8 @@ pub(crate) fn kitchen_waste_hottest_c() -> f64 {
         .fold(f64::MIN, f64::max)
 }
 
-/// The most nitrogen that softwood chips bind in five years with far more of it to spare than
-/// they can bind; kg a tonne dry.
+/// Most nitrogen immobilised by softwood chips in five years with nitrogen in large excess; kg
+/// per tonne dry.
 pub(crate) fn nitrogen_bound_by_chips_kg_per_t() -> f64 {
     let mut bed = box_with(
         "[[layer]]\nput = [{ material = \"softwood chips\", amount = \"100 kg dry\" }]\nthen = [\"watered\"]\n",
@@ -108,8 +108,8 @@ pub(crate) fn nitrogen_bound_by_chips_kg_per_t() -> f64 {
     rows.iter().map(bound).fold(0.0, f64::max) / 0.1
 }
 
-/// What a crop finds in its first year; g/m2: in soil, in soil over chips, and in soil with the
-/// same chips dug in.
+/// Nitrogen available to a crop in its first year; g/m2: in soil, in soil over chips, and in
+/// soil with the same chips dug in.
 pub(crate) fn crop_finds_beside_chips_g_m2() -> [f64; 3] {
     let soil = "{ material = \"loamy topsoil\", amount = \"300 L\" }";
     let chips = "{ material = \"softwood chips\", amount = \"120 L\" }";
@@ -137,8 +137,8 @@ pub(crate) fn years_of_greens_and_of_wood() -> [NitrogenYear; 2] {
     [first_year(&demo_bag()), first_year(&woody)]
 }
 
-/// Water of the wood in a stack of green oak under a roof after three years, from the driest
-/// part to the wettest; kg/kg dry.
+/// Water content of the wood in a stack of green oak under a roof after three years, from the
+/// driest part to the wettest; kg/kg dry.
 pub(crate) fn roofed_oak_moisture() -> (f64, f64) {
     let mut bed = read(
         "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"bag\"\n\
@@ -166,7 +166,7 @@ pub(crate) fn roofed_oak_moisture() -> (f64, f64) {
     })
 }
 
-/// How fast a bed of topsoil sinks from its fifth year to its tenth; cm/yr.
+/// Settlement rate of a bed of topsoil from its fifth year to its tenth; cm/yr.
 pub(crate) fn topsoil_sinks_cm_per_year() -> f64 {
     let bed = box_with(
         "[[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"55 cm\" }]\nthen = [\"watered\"]\n",
@@ -176,7 +176,7 @@ pub(crate) fn topsoil_sinks_cm_per_year() -> f64 {
     100.0 * (rows[120].settlement_m - rows[60].settlement_m) / 5.0
 }
 
-/// What settling alone takes of loose topsoil in a year; share of its loose height.
+/// Settlement of loose topsoil in a year by settling alone; share of its loose height.
 pub(crate) fn loose_topsoil_settles() -> f64 {
     let bed = box_with(
         "[[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"30 cm\" }]\n",
@@ -185,13 +185,13 @@ pub(crate) fn loose_topsoil_settles() -> f64 {
     rows(&bed, 12)[12].parts.mechanical_m / 0.30
 }
 
-/// What the demo bulk bag loses in six months; share of its height.
+/// Settlement of the demo bulk bag in six months; share of its height.
 pub(crate) fn demo_bag_sinks_in_six_months() -> f64 {
     let rows = rows(&demo_bag(), 6);
     rows[6].settlement_m / rows[0].height_m
 }
 
-/// What the demo box loses in its first year; cm.
+/// Settlement of the demo box in its first year; cm.
 pub(crate) fn demo_box_sinks_in_a_year_cm() -> f64 {
     100.0 * rows(&demo_box(), 12)[12].settlement_m
 }

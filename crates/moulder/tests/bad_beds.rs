@@ -1,4 +1,4 @@
-//! Bed files with something wrong in them, and what is said of each: one snapshot.
+//! Faulty bed files and the message for each: one snapshot.
 //!
 //! Renew it with `INSTA_UPDATE=always cargo test -p moulder --test bad_beds`, and read the
 //! difference.
@@ -18,7 +18,7 @@ use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
 
-/// Every file with its name, in the order of the names.
+/// Every file with its name, sorted by name.
 fn files() -> Vec<(String, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/bad-beds");
     let mut files: Vec<(String, String)> = fs::read_dir(folder)
@@ -39,7 +39,7 @@ fn what_is_said_of_bad_beds() {
     let files = files();
     assert!(files.len() >= 30, "{}", files.len());
     let mut said = String::new();
-    // Of what is no bed file, or of what was typed.
+    // Of a text that is no bed file, or of arguments.
     let mut raised = BTreeSet::from([
         FaultCode::TooBig,
         FaultCode::NotText,
@@ -54,7 +54,7 @@ fn what_is_said_of_bad_beds() {
         writeln!(said, "{name}: {}", about.trim_start_matches("# ")).unwrap();
         match read_toml(&text, &library) {
             Ok(bed) => {
-                // What applies to most beds is told by its words alone.
+                // Notices that apply to most beds are listed without values.
                 let mut before = Vec::new();
                 for notice in forecast(&bed, 0, &unwatched).unwrap().notices {
                     if topic(&notice.code) == Topic::BeforeFilling {

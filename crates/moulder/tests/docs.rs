@@ -1,4 +1,4 @@
-//! The kept pages of the manual are those that would be made now.
+//! The committed pages of the manual match freshly generated ones.
 
 use moulder::internals::read::manual::{bed_file_page, codes_page, plan_file_page};
 

@@ -1,4 +1,4 @@
-//! What mixtures come to: printed worked examples, and the rules that hold for any bed.
+//! Mixtures: printed worked examples, and rules that hold for any bed.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
@@ -10,8 +10,8 @@ use moulder::internals::model::mixture::{
 };
 use moulder::internals::read::read_toml;
 
-/// Ten kilograms of grass (Richard and Trautmann, Cornell composting pages; its moisture
-/// read, its carbon and nitrogen from memory).
+/// Ten kilograms of grass (Richard and Trautmann, Cornell composting pages; moisture read,
+/// carbon and nitrogen from memory).
 const GRASS: Part = Part {
     total_mass_kg: 10.0,
     moisture_wet: 0.77,
@@ -33,19 +33,18 @@ fn assert_within(found: f64, printed: f64, off: f64) {
     assert!((found - printed).abs() <= off, "{found} is not {printed}");
 }
 
-/// Richard and Trautmann: 6.8 kg of leaves bring ten kilograms of grass to 60 % water
-/// (read).
+/// Richard and Trautmann: 6.8 kg of leaves bring ten kilograms of grass to 60 % water (read).
 #[test]
 fn leaves_for_moisture() {
     let amount = amount_for_moisture(&GRASS, &leaves(1.0), 0.60).unwrap();
     assert_within(amount, 6.8, 1e-12);
     let mixed = [GRASS, leaves(amount)];
     assert_within(mixed_moisture(&mixed).unwrap(), 0.60, 1e-12);
-    // The two goals are at odds: it is richer in carbon than the goal of 30.
+    // The two goals conflict: the mixture has more carbon than the goal of 30.
     assert_within(mixed_carbon_to_nitrogen(&mixed).unwrap(), 36.7, 0.05);
 }
 
-/// The same pages: 3.5 kg of leaves bring it to 30 (memory; 3.474 worked out unrounded).
+/// The same pages: 3.5 kg of leaves bring it to 30 (memory; 3.474 computed unrounded).
 #[test]
 fn leaves_for_carbon_to_nitrogen() {
     let amount = amount_for_carbon_to_nitrogen(&GRASS, &leaves(1.0), 30.0).unwrap();
@@ -57,8 +56,8 @@ fn leaves_for_carbon_to_nitrogen() {
     assert_within(mixed_moisture(&rounded).unwrap(), 0.661, 0.0005);
 }
 
-/// A worksheet with carbon and nitrogen as shares of the mass as it is (docslib 12269573,
-/// read): hay, kitchen waste and coffee come to 34.7.
+/// A worksheet with carbon and nitrogen as shares of the wet mass (docslib 12269573, read):
+/// hay, kitchen waste and coffee give 34.7.
 #[test]
 fn shares_of_the_mass_as_it_is() {
     let part = |total_mass_kg, carbon, nitrogen| Part {
@@ -75,8 +74,8 @@ fn shares_of_the_mass_as_it_is() {
     assert_within(mixed_carbon_to_nitrogen(&put).unwrap(), 34.7, 0.05);
 }
 
-/// Ratios averaged by mass, as one page has it (7.5 A + 130 (1 - A), read), are wrong: what
-/// would come to 30 that way holds far more nitrogen than that.
+/// Averaging ratios by mass, as one page does (7.5 A + 130 (1 - A), read), is wrong: a mixture
+/// at 30 by that rule contains far more nitrogen than that.
 #[test]
 fn ratios_are_not_averaged() {
     let share = (130.0 - 30.0) / (130.0 - 7.5);
@@ -92,8 +91,8 @@ fn ratios_are_not_averaged() {
     assert!(mixed < 10.0, "{mixed}");
 }
 
-/// Extension.org 351921 (read): a cubic yard of sawdust, 400 lb with 60 % carbon at 400 to
-/// one, lacks 7.4 lb of nitrogen to 30, which is 16 lb of urea at 46 %.
+/// Extension.org 351921 (read): a cubic yard of sawdust, 400 lb with 60 % carbon and a C:N
+/// ratio of 400, lacks 7.4 lb of nitrogen for a ratio of 30, which is 16 lb of urea at 46 %.
 #[test]
 fn sawdust_lacks_nitrogen() {
     let sawdust = Part {
@@ -161,8 +160,8 @@ fn a_material_alone_has_its_own_figures() {
     }
 }
 
-/// A mixture lies between its materials; its range is narrower than all low at once to all
-/// high, and wider than what one of them alone brings.
+/// A mixture lies between its materials; its interval is narrower than all low at once to all
+/// high, and wider than from any one of them alone.
 #[test]
 fn a_mixture_lies_between_and_so_does_its_range() {
     let (leaves, grass) = (only(&[LEAVES]), only(&[CLIPPINGS]));
@@ -194,7 +193,8 @@ fn a_mixture_lies_between_and_so_does_its_range() {
     assert!(both.high < all(|value| value.spread.high));
 }
 
-/// One material in two layers is as uncertain as in one; layers as one are the fill.
+/// One material in two layers is as uncertain as in one; the layers as one mixture are the
+/// fill.
 #[test]
 fn cutting_a_layer_changes_nothing() {
     let half = r#"{ material = "deciduous leaves", amount = "10 kg" }"#;
@@ -212,7 +212,7 @@ fn cutting_a_layer_changes_nothing() {
     assert!((layered.best / mixed.best - 1.0).abs() < 1e-12);
 }
 
-/// What had rotted before has lost carbon and kept its nitrogen.
+/// Earlier decay has lost carbon and kept nitrogen.
 #[test]
 fn what_had_rotted_is_gone() {
     let put =

@@ -1,4 +1,4 @@
-//! The shelf against what others have printed.
+//! The library against published figures.
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 mod printed;
@@ -191,7 +191,7 @@ fn soft_matter_goes_before_wood() {
     }
 }
 
-/// The mix is what its halves of loam and compost make, within its own spreads.
+/// The mix is what its halves of loam and compost give, within its own intervals.
 #[test]
 fn raised_bed_mix_is_half_loam_half_compost() {
     let (loam, compost, mix) = (
@@ -207,7 +207,7 @@ fn raised_bed_mix_is_half_loam_half_compost() {
     assert!((mix.mineral_share.best - mineral).abs() < 0.01, "{mineral}");
 }
 
-/// A figure cannot come without its spread, unit, source or status.
+/// A figure needs its interval, unit, source and status.
 #[test]
 fn a_figure_says_where_it_comes_from() {
     let parts = [

@@ -1,4 +1,4 @@
-//! The shipped stations, worked out again from their records.
+//! The shipped stations, recomputed from their records.
 
 mod records;
 
@@ -10,10 +10,10 @@ use records::{
     Record, SEATTLE, YEARLY, mean_of,
 };
 
-/// Half of the last digit that the station file shows, and room for binary fractions.
+/// Half of the last digit in the station file, plus a margin for rounding.
 const ROUNDING: f64 = 0.05 + 1e-9;
 
-/// The columns of a record, with the normals worked out from each.
+/// The columns of a record, with the normals computed from each.
 fn columns(climate: &Climate) -> [(&'static str, &[f64; 12]); 3] {
     [
         ("high_c", &climate.high_c),
@@ -58,7 +58,7 @@ fn records_by_years_give_what_is_shipped() {
     }
 }
 
-/// The record of every day is read the way a user's own would be.
+/// The daily record is read as a user's own would be.
 #[test]
 fn the_record_by_days_gives_what_is_shipped() {
     let shipped = station("Seattle US").climate;
@@ -71,8 +71,8 @@ fn the_record_by_days_gives_what_is_shipped() {
     }
 }
 
-/// The Met Office's own normals for 1971-2000, read in a copy of its table:
-/// the same sums over the same record must give them.
+/// The Met Office's own normals for 1971-2000, read in a copy of its table: the same sums over
+/// the same record must give them.
 #[test]
 fn the_sums_give_the_met_office_normals_of_an_older_period() {
     let record = Record::read(CAMBRIDGE);
@@ -123,7 +123,7 @@ fn years_are_as_warm_and_wet_as_worked_out_elsewhere() {
     }
 }
 
-/// How far the course of a year through some normals is from them in the middle of a month.
+/// Largest deviation of the annual course through some normals from them, at mid-month.
 fn furthest_off(normals: impl Fn(&Climate) -> [f64; 12]) -> (f64, String) {
     let mut furthest = (0.0, String::new());
     for station in Library::built_in().stations() {
@@ -152,13 +152,13 @@ fn two_harmonics_follow_every_station() {
         (1.1, furthest_off(|climate| climate.low_c)),
     ] {
         assert!(furthest.0 <= bound_c, "{furthest:?}");
-        // A bound far above what is found would say nothing.
+        // A bound far above the deviation would test nothing.
         assert!(furthest.0 > 0.75 * bound_c, "{furthest:?}");
     }
 }
 
-/// Normals 1991-2020 of the Bureau for Hobart, from memory: highs 17.7, lows 9.0
-/// degC, 565 mm. Nine other years may differ by half a degree and a tenth.
+/// Normals 1991-2020 of the Bureau for Hobart, from memory: highs 17.7, lows 9.0 degC, 565 mm.
+/// Nine other years may differ by half a degree and a tenth.
 #[test]
 fn hobart_is_near_the_figures_the_bureau_gives() {
     let climate = station("Hobart AU").climate;
@@ -170,7 +170,7 @@ fn hobart_is_near_the_figures_the_bureau_gives() {
 #[test]
 fn every_station_is_whole() {
     let library = Library::built_in();
-    // Every one of them is rebuilt and compared above.
+    // All of them are rebuilt and compared above.
     let mut shipped: Vec<&str> = library
         .stations()
         .map(|s| s.climate.name.as_str())
@@ -189,7 +189,7 @@ fn every_station_is_whole() {
         let name = &climate.name;
         for month in 0..12 {
             assert!(climate.low_c[month] < climate.high_c[month], "{name}");
-            // A dry season of the tropics has months without any.
+            // A tropical dry season has months without any.
             assert!(climate.rain_mm[month] >= 0.0, "{name}");
         }
         let january_warmer = climate.high_c[0] > climate.high_c[6];

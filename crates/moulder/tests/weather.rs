@@ -1,6 +1,6 @@
-//! Weather files that cannot be read, with what is said of each.
+//! Unreadable weather files, with the message for each.
 
-/// One test a file: the messages are the snapshot.
+/// One test per file: the messages are the snapshot.
 macro_rules! told {
     ($($test:ident: $file:literal,)+) => {$(
         #[test]

@@ -1,5 +1,5 @@
-//! Years that differ: the lines behind them, worked out again from the station records,
-//! and drawn years held against those records.
+//! Year-to-year variability: the regressions behind it, recomputed from the station records,
+//! and sampled years compared with those records.
 #![allow(
     dead_code,
     clippy::unwrap_used,
@@ -20,14 +20,14 @@ use moulder::internals::uncertainty::parameter::UncertainParameters;
 use moulder::internals::uncertainty::sample::Sample;
 use records::{Record, YEARLY, mean_of};
 
-/// A record with so many figures of its poorest month has years enough to tell how far
-/// whole years stray.
+/// A record with this many figures of its poorest month has enough years for the standard
+/// deviation of whole years.
 const LONG: usize = 25;
 
 /// A figure for each of some months, by number since the year 0.
 type Months = Vec<(i32, f64)>;
 
-/// Monthly figures of a place, seen or drawn.
+/// Monthly figures of a place, observed or sampled.
 struct Place {
     name: &'static str,
     mean_c: Months,
@@ -81,7 +81,7 @@ fn means(months: &Months) -> [f64; 12] {
     core::array::from_fn(|month| mean_of(&of_month(months, i32::try_from(month).unwrap())))
 }
 
-/// Variance as of a sample.
+/// Sample variance.
 fn variance(figures: &[f64]) -> f64 {
     let mean = mean_of(figures);
     let squares: f64 = figures.iter().map(|x| (x - mean) * (x - mean)).sum();
@@ -96,19 +96,19 @@ fn variances(months: &Months) -> [f64; 12] {
     core::array::from_fn(|month| variance(&of_month(months, i32::try_from(month).unwrap())))
 }
 
-/// One standard deviation over some months of the year.
+/// Standard deviation over some months of the year.
 fn stray(months: &Months, of: &[usize]) -> f64 {
     let all = variances(months);
     mean_of(&of.iter().map(|month| all[*month]).collect::<Vec<_>>()).sqrt()
 }
 
-/// The same of rain, as a share of what falls.
+/// The same of rain, relative to the mean.
 fn rain_stray(months: &Months) -> f64 {
     let squares = means(months).iter().map(|mean| mean * mean).sum::<f64>();
     (variances(months).iter().sum::<f64>() / squares).sqrt()
 }
 
-/// Correlation of strayings with those of the month before.
+/// Correlation of deviations with those of the month before.
 fn from_month_to_month(months: &Months) -> f64 {
     let means = means(months);
     let strayed = |(number, figure): &(i32, f64)| {
@@ -151,7 +151,7 @@ fn line<const N: usize>(rows: &[([f64; N], f64, f64)]) -> [f64; N] {
             right[i] += weight * columns[i] * figure;
         }
     }
-    // Gauss-Jordan; the columns are few and not alike.
+    // Gauss-Jordan; the columns are few and well conditioned.
     for i in 0..N {
         let pivot = sums[i][i];
         sums[i].iter_mut().for_each(|x| *x /= pivot);
@@ -178,8 +178,9 @@ fn near(found: f64, stated: f64, within: f64) {
     assert!((found - stated).abs() <= within, "{found}, {stated} stated");
 }
 
-/// The line of warmth: strayings of each station's months on its range and on how warm
-/// the month is for the year, weighted by the figures of the station.
+/// The regression of temperature: standard deviation of each station's months on its annual
+/// range and on how warm the month is for the year, weighted by the station's number of
+/// figures.
 #[test]
 fn the_line_of_warmth_comes_from_the_records() {
     let mut rows = Vec::new();
@@ -198,7 +199,7 @@ fn the_line_of_warmth_comes_from_the_records() {
     near(-by_season, WARMTH_BY_SEASON.best, 0.0005);
 }
 
-/// The line of rain: strayings on degC of the year over metres of rain.
+/// The regression of rain: standard deviation on the annual mean in degC over metres of rain.
 #[test]
 fn the_line_of_rain_comes_from_the_records() {
     let mut rows = Vec::new();
@@ -213,8 +214,8 @@ fn the_line_of_rain_comes_from_the_records() {
     near(by_dryness, RAIN_BY_DRYNESS.best, 0.00005);
 }
 
-/// The share of the months before that gives the records' correlation, weighted by their
-/// months; rain has next to none.
+/// The share of earlier months that gives the records' correlation, weighted by their months;
+/// rain has almost none.
 #[test]
 fn the_memory_comes_from_the_records() {
     let (mut warmth, mut rain, mut weights) = (0.0, 0.0, 0.0);
@@ -237,7 +238,7 @@ fn the_memory_comes_from_the_records() {
     assert!((rain / weights).abs() < 0.08, "{}", rain / weights);
 }
 
-/// Drawn years of a place: how far months stray from the middle line's, on top of its
+/// Sampled years of a place: deviations of months from those of the nominal run, added to its
 /// means.
 fn drawn(name: &'static str) -> Place {
     let text = format!(
@@ -253,7 +254,7 @@ fn drawn(name: &'static str) -> Place {
     for number in 0..40_u16 {
         let sample = Sample::of(&bed, &uncertain, 1, u32::from(number));
         let weather = lay_out_years(bed.climate(), first, days, sample.figures());
-        // Samples stand in a row, with a year between them.
+        // Samples follow one another with a year between them.
         let from = 12 * 100 * i32::from(number);
         let mut on: Date = first;
         let mut days = weather.days().iter().zip(normal.days());
@@ -278,8 +279,8 @@ fn drawn(name: &'static str) -> Place {
     }
 }
 
-/// What is measured of a place: months in winter, summer and over the year, whole years;
-/// K, then months and whole years of rain as a share of what falls.
+/// Standard deviations of a place: months in winter, summer and over the year, whole years; K,
+/// then months and whole years of rain relative to the mean.
 fn measures(place: &Place) -> [f64; 6] {
     let rain = years(&place.rain_mm);
     [
@@ -292,10 +293,10 @@ fn measures(place: &Place) -> [f64; 6] {
     ]
 }
 
-/// Drawn years against the eight records of 25 years and more, by season, month and
-/// year, of temperature and rain. A standard deviation of thirty years is itself uncertain
-/// by 13 %, and no line goes through every place. The whole years of the records hold the
-/// warming of their time.
+/// Sampled years against the eight records of 25 years and more, by season, month and year, of
+/// temperature and rain. A standard deviation of thirty years is itself uncertain by 13 %, and
+/// no regression fits every place. The whole years of the records include the warming of their
+/// time.
 #[test]
 fn drawn_years_stray_as_those_of_the_records() {
     let mut ratios: [Vec<f64>; 6] = Default::default();

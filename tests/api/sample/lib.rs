@@ -1,4 +1,4 @@
-//! A crate for the walk to be tried on; nothing builds it.
+//! A crate to test the listing on; nothing builds it.
 
 use other::Kind;
 use renamed::deep as below;

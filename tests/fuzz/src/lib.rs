@@ -1,4 +1,4 @@
-//! Runs what `tests/hostile/inputs` does with bytes, within its limits of time and memory.
+//! Runs the targets of `tests/hostile/inputs` on bytes, within their limits of time and memory.
 
 #[path = "../../hostile/inputs/mod.rs"]
 pub mod inputs;
@@ -12,16 +12,16 @@ use rustix::time::{ClockId, clock_gettime};
 #[global_allocator]
 static MEMORY: PeakAlloc = PeakAlloc;
 
-/// The most that reading anything may hold at once; MB.
+/// Most memory that reading anything may hold at once; MB.
 const MOST_MB: f32 = 64.0;
 
-/// The time that this thread has had of the processor: others on the machine do not count.
+/// Processor time of this thread: others on the machine do not count.
 fn processor() -> Duration {
     let now = clock_gettime(ClockId::ThreadCPUTime);
     Duration::try_from(now).unwrap_or_default()
 }
 
-/// Reads bytes and panics as well where that takes too long or too much memory.
+/// Runs a target, and panics also on too much time or memory.
 pub fn within_limits(target: &Target, bytes: &[u8]) {
     MEMORY.reset_peak_usage();
     let held_mb = MEMORY.current_usage_as_mb();

@@ -1,4 +1,4 @@
-//! Beds that are valid, made of bytes: every figure somewhere in its range, often at an end.
+//! Valid beds made of bytes: every figure somewhere in its range, often at an end.
 
 use std::fmt::Display;
 use std::sync::LazyLock;
@@ -39,7 +39,7 @@ impl<'a> Arbitrary<'a> for AnyBed {
     }
 }
 
-/// A checked bed holds nothing that its ranges do not.
+/// A checked bed has every figure within its range.
 pub(super) fn sound(bed: &Bed) {
     assert!((1..=moulder::internals::text::limit::LAYERS).contains(&bed.layers().len()));
     assert!((1..=10_000).contains(&bed.count()));
@@ -62,8 +62,8 @@ pub(super) fn sound(bed: &Bed) {
     assert!(days.is_sorted() && bed.readings().is_sorted_by_key(|reading| reading.on));
 }
 
-/// A number from `low` to `high`: one in four at either end, else anywhere, by its logarithm
-/// where it lies above zero. To four places.
+/// A number from `low` to `high`: one in four at either end, else anywhere, by its logarithm if
+/// it is positive. To four places.
 fn between(bytes: &mut Unstructured<'_>, low: f64, high: f64) -> Result<f64> {
     let kind: u8 = bytes.arbitrary()?;
     let share = f64::from(bytes.arbitrary::<u16>()?) / f64::from(u16::MAX);
@@ -81,7 +81,7 @@ fn quantity(bytes: &mut Unstructured<'_>, low: f64, high: f64, unit: &str) -> Re
     between(bytes, low, high).map(|value| format!("{value} {unit}"))
 }
 
-/// Nothing, or what is made of the bytes.
+/// Nothing, or a value made of the bytes.
 fn maybe<'a, T>(
     bytes: &mut Unstructured<'a>,
     make: impl FnOnce(&mut Unstructured<'a>) -> Result<T>,
@@ -93,7 +93,7 @@ fn maybe<'a, T>(
     }
 }
 
-/// So many, mostly few.
+/// A count, mostly small.
 fn several<'a, T>(
     bytes: &mut Unstructured<'a>,
     least: usize,
@@ -117,7 +117,7 @@ fn document(bytes: &mut Unstructured<'_>) -> Result<BedDocument> {
         bytes.int_in_range(1..=12)?,
         bytes.int_in_range(1..=28)?,
     );
-    // Days after it are told by months and days of later years.
+    // Days after it are given by months and days of later years.
     let day = |(year, month, day): (i32, u8, u8)| format!("{year}-{month:02}-{day:02}");
     let later = move |bytes: &mut Unstructured<'_>| -> Result<String> {
         let (year, month, date) = filled;

@@ -1,4 +1,4 @@
-//! A bed file in JSON, and the same as a value that a program built.
+//! A bed file in JSON, and the same as a value built by a program.
 
 use moulder::internals::bed::document::BedDocument;
 use moulder::internals::read::{read_json, read_toml};
@@ -24,7 +24,7 @@ pub(super) fn read(bytes: &[u8]) {
     printed(&document);
 }
 
-/// What is written is read as what it was.
+/// What is written reads back the same.
 pub(super) fn printed(document: &BedDocument) {
     let Ok(json) = serde_json::to_string(document) else {
         panic!("texts, numbers and lists always make JSON");

@@ -12,7 +12,7 @@ pub(super) fn read(bytes: &[u8]) {
     match read_toml(text, &SHELF) {
         Ok(bed) => {
             any_bed::sound(&bed);
-            // Line ends of another system change nothing; within a text they are part of it.
+            // Line endings of another system change nothing; within a text they are part of it.
             let is_plain = !text.contains(['\r', '\u{feff}'])
                 && !text.contains("\"\"\"")
                 && !text.contains("'''");

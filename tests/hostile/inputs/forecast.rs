@@ -1,4 +1,4 @@
-//! A whole forecast of a bed that is valid and may be extreme.
+//! A whole forecast of a valid, possibly extreme bed.
 
 use arbitrary::Unstructured;
 use moulder::internals::bed::Bed;
@@ -20,8 +20,8 @@ use super::any_bed::{self, AnyBed};
 use super::bed_json::printed;
 use super::told::told;
 
-/// Figures that may lie below zero: heights below the rim or the ground, the parts of a sink,
-/// degrees, what rot frees less what is bound.
+/// Figures that may be negative: heights below the rim or the ground, the parts of a
+/// settlement, degrees, net mineralisation.
 const SIGNED: &[&str] = &[
     "below_rim_m",
     "height_m",
@@ -36,8 +36,8 @@ const SIGNED: &[&str] = &[
     "mineralised_g_m2",
 ];
 
-/// A bed that was found once is kept as a bed file, since what other bytes mean changes
-/// with what beds are made of.
+/// A failing bed is kept as a bed file, since the meaning of the bytes changes with the
+/// generator of beds.
 pub(super) fn run(bytes: &[u8]) {
     if let Ok(text) = std::str::from_utf8(bytes)
         && text.starts_with("format")
@@ -55,7 +55,7 @@ pub(super) fn run(bytes: &[u8]) {
         return;
     };
     printed(&document);
-    // Its figures each lie in their range; together they may still be refused.
+    // Each figure lies in its range; together they may still be refused.
     match document.check(&SHELF) {
         Ok(bed) => run_bed(&bed, months, draw),
         Err(faults) => told(&faults, ""),
@@ -64,7 +64,7 @@ pub(super) fn run(bytes: &[u8]) {
 
 fn run_bed(bed: &Bed, months: u32, draw: u32) {
     any_bed::sound(bed);
-    // One of the three at a time, for speed.
+    // One of the three per run, for speed.
     match draw % 3 {
         0 => match forecast(bed, months, &unwatched) {
             Ok(told) => {
@@ -93,7 +93,7 @@ fn run_bed(bed: &Bed, months: u32, draw: u32) {
     }
 }
 
-/// Finite, not negative, and what was put in is left or given off.
+/// Finite, not negative, and carbon put in is left or emitted.
 fn believable(bed: &Bed, told: &Forecast) {
     let mut known_kg = None;
     for (row, before) in told
@@ -113,13 +113,13 @@ fn believable(bed: &Bed, told: &Forecast) {
         let wood_kg =
             |row: &Month| -> f64 { row.layers.iter().map(|layer| layer.wood_carbon_kg).sum() };
         assert!(row.carbon_released_kg >= before.carbon_released_kg);
-        // But for the rounding of sums.
+        // Up to rounding of sums.
         let most_kg = wood_kg(before) * (1.0 + 1e-12);
         assert!(!bed.additions().is_empty() || wood_kg(row) <= most_kg);
     }
 }
 
-/// Every figure of a row, as it is written for programs.
+/// Every figure of a row, as serialised.
 fn figures(row: &Month) {
     let value = serde_json::to_value(row).unwrap_or_default();
     assert!(value.is_object());
@@ -134,7 +134,7 @@ fn leaves(name: &str, value: &Value) {
             let number = number.as_f64().unwrap_or(f64::NAN);
             assert!(number >= 0.0 || SIGNED.contains(&name), "{name} {number}");
         }
-        // What is no number is written as nothing; a mound has no rim.
+        // NaN is serialised as null; a mound has no rim.
         Value::Null => assert_eq!(name, "below_rim_m"),
         Value::Bool(_) | Value::String(_) => {}
     }

@@ -1,5 +1,5 @@
-//! What is done with bytes of any kind: by libFuzzer in `tests/fuzz`, and with the kept
-//! cases by `cargo test`. What must be so is asserted.
+//! Targets for bytes of any kind: run by libFuzzer in `tests/fuzz`, and on the kept cases by
+//! `cargo test`. Invariants are asserted.
 
 #[path = "../../support/accounts.rs"]
 mod accounts;
@@ -17,15 +17,15 @@ use std::sync::LazyLock;
 
 use moulder::internals::library::Library;
 
-/// Something that reads bytes from outside.
+/// A reader of bytes from outside.
 #[derive(Debug, Clone, Copy)]
 pub struct Target {
-    /// What its folders in `corpus` and `found` are called.
+    /// Name of its folders in `corpus` and `found`.
     pub name: &'static str,
-    /// Reads the bytes and panics where something is not as it must be.
+    /// Reads the bytes and panics where an invariant is broken.
     pub read: fn(&[u8]),
-    /// How long it may take for 64 KiB or less, made for finding faults: 100 ms of the
-    /// processor for each time that it is read.
+    /// Time limit for 64 KiB or less, in builds for finding faults: 100 ms of processor time
+    /// per read.
     pub most_ms: u32,
 }
 
@@ -35,13 +35,13 @@ pub const QUANTITY: Target = target("quantity", quantity::read, 100);
 pub const BED_TOML: Target = target("bed-toml", bed_toml::read, 200);
 /// A bed file in JSON.
 pub const BED_JSON: Target = target("bed-json", bed_json::read, 500);
-/// A file of weather.
+/// A weather file.
 pub const WEATHER_CSV: Target = target("weather-csv", weather_csv::read, 200);
 /// A plan file.
 pub const PLAN_TOML: Target = target("plan-toml", plan_toml::read, 100);
-/// A file of materials.
+/// A materials file.
 pub const SHELF_TOML: Target = target("shelf-toml", shelf_toml::read, 100);
-/// A bed that is valid, with anything in it, and its forecast of a few months.
+/// A valid bed with anything in it, and its forecast of a few months.
 pub const FORECAST: Target = target("forecast", forecast::run, 10_000);
 
 /// All of them.

@@ -1,4 +1,4 @@
-//! A plan file in TOML. What it is for, working out fills, is not run: that takes seconds.
+//! A plan file. The planner itself is not run: that takes seconds.
 
 use moulder::internals::read::read_plan_toml;
 

@@ -1,4 +1,4 @@
-//! A quantity: the first byte says which dimensions are wanted, the rest is the text.
+//! A quantity: the first byte gives the accepted dimensions, the rest is the text.
 
 use std::sync::LazyLock;
 
@@ -42,7 +42,7 @@ pub(super) fn read(bytes: &[u8]) {
             assert!(wanted.contains(&quantity.dimension));
             assert!(!quantity.dry || quantity.dimension == Dimension::Mass);
             assert!(quantity.measure.is_none() || quantity.dimension == Dimension::Volume);
-            // Blanks around it and capitals change nothing.
+            // Surrounding blanks and capitals change nothing.
             let spaced = parse(&format!(" {} ", text.trim()), &wanted, &MEASURES);
             assert!(text.chars().count() > 58 || spaced.as_ref() == Ok(&quantity));
         }

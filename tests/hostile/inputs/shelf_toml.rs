@@ -1,4 +1,4 @@
-//! A user's own file of materials.
+//! A user's own materials file.
 
 use moulder::internals::library::materials::Catalogue;
 

@@ -1,9 +1,9 @@
-//! Whether what is wrong with a text is told in a way that helps.
+//! Whether the faults of a text are reported in a helpful way.
 
 use moulder::internals::fault::{Fault, Faults, Place};
 use moulder::internals::text::limit;
 
-/// Holds the faults of a text to what is promised of all faults.
+/// Checks the guarantees on all faults.
 pub(super) fn told(faults: &Faults, text: &str) {
     assert!(!faults.as_slice().is_empty());
     assert!(faults.as_slice().len() <= limit::FAULTS_LISTED);
@@ -14,11 +14,11 @@ pub(super) fn told(faults: &Faults, text: &str) {
     assert!(!faults.to_string().is_empty());
 }
 
-/// A place must be one of the text.
+/// A place must be in the text.
 pub(super) fn within(place: &Place, text: &str) {
     match place {
         Place::Line { line, column } => {
-            // The sign at the start that some editors put there is no part of a line.
+            // A byte order mark is not part of a line.
             let text = text.strip_prefix('\u{feff}').unwrap_or(text);
             let found = text.split('\n').nth(line.wrapping_sub(1));
             let Some(found) = found else {
@@ -37,7 +37,7 @@ pub(super) fn within(place: &Place, text: &str) {
     }
 }
 
-/// A fault can be told, and what the file holds does not steer the screen.
+/// A fault has a message, and the file's content cannot control the terminal.
 fn in_words(fault: &Fault) {
     let said = fault.to_string();
     assert!(

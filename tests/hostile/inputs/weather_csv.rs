@@ -1,4 +1,4 @@
-//! A file of weather, of months or of days.
+//! A weather file, by months or by days.
 
 use moulder::internals::library::climates::Climate;
 use moulder::internals::read::climate_csv::read_csv;

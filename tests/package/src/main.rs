@@ -1,4 +1,4 @@
-//! Forecasts a bed, draws it and makes its page, by what the packages hold alone.
+//! Forecasts a bed, draws a chart and makes its page, from the packages alone.
 
 use std::error::Error;
 

@@ -1,19 +1,19 @@
-//! What others have printed of materials, and the figure of ours that is held to it; for the
-//! tests and for `examples/validation`.
+//! Published figures of materials, and our figure for each; for the tests and for
+//! `examples/validation`.
 
 use moulder::internals::library::material::Material;
 use moulder::internals::model::figures::Figures;
 use moulder::internals::model::site_rate::pool_rate_per_year;
 use moulder_core::value::Status;
 
-/// A material and a printed range, its ends included, read or recalled.
+/// A material and a published range, ends included, read or from memory.
 pub(crate) type Printed = (&'static str, f64, f64, Status);
 
 const Q10_WOOD: f64 = 2.53;
 const MINERAL_DENSITY: f64 = 2650.0;
 
-/// Rate of the whole at the start, at 10 degC, moist and aired, in pieces
-/// `particle_size_m` wide; 1/yr.
+/// Initial rate of the whole at 10 degC, moist and aerated, at a particle size of
+/// `particle_size_m`; 1/yr.
 pub(crate) fn start_rate(material: &Material, particle_size_m: f64) -> f64 {
     let pools = material.pools.iter();
     pools
@@ -30,14 +30,14 @@ pub(crate) fn start_rate(material: &Material, particle_size_m: f64) -> f64 {
         .sum()
 }
 
-/// Dry mass per bulk volume as loosely tipped; kg/m3.
+/// Dry bulk density, loosely tipped; kg/m3.
 pub(crate) fn loose_dry(material: &Material) -> f64 {
     let mineral = material.mineral_share.best;
     let envelope = mineral / MINERAL_DENSITY + (1.0 - mineral) / material.organic_density.best;
     1.0 / (envelope * (1.0 + material.void_ratio.best))
 }
 
-/// Mass as received per bulk volume as loosely tipped; kg/m3.
+/// Bulk density as received, loosely tipped; kg/m3.
 pub(crate) fn loose_as_received(material: &Material) -> f64 {
     let water = material.moisture.best;
     match material.moisture.unit.as_ref() {
@@ -46,14 +46,14 @@ pub(crate) fn loose_as_received(material: &Material) -> f64 {
     }
 }
 
-/// Carbon in the dry mass, ash counted; kg/kg.
+/// Carbon in the dry mass, ash included; kg/kg.
 pub(crate) fn carbon_of_dry(material: &Material) -> f64 {
     material.carbon_share.best * (1.0 - material.mineral_share.best)
 }
 
 /// Wood Handbook (FPL-GTR-190), table 5-3: specific gravity of green wood on oven-dry mass, of
-/// each wood or its American kin (from memory); kg/m3. The shelf holds other figures, from the
-/// Global Wood Density Database, which these were not taken from.
+/// each wood or its American relative (from memory); kg/m3. The library has other figures, from
+/// the Global Wood Density Database, independent of these.
 pub(crate) const WOOD_DENSITIES: &[(&str, f64)] = &[
     ("beech log", 560.0),   // American beech
     ("oak log", 600.0),     // white oak
@@ -68,10 +68,10 @@ pub(crate) const WOOD_DENSITIES: &[(&str, f64)] = &[
     ("yew log", 600.0),    // Pacific yew
 ];
 
-/// Other trees of a kind: how far a density may be from the printed one.
+/// Other species of the genus: allowed deviation from the printed density.
 pub(crate) const WOOD_DENSITY_OFF: f64 = 0.15;
 
-/// Carbon to nitrogen. On-Farm Composting Handbook NRAES-54 (Rynk 1992), table A.1 (from
+/// Carbon to nitrogen ratio. On-Farm Composting Handbook NRAES-54 (Rynk 1992), table A.1 (from
 /// memory); leaves and grass as read in Cornell's factsheet, green waste as read in an abstract
 /// of Bioresource Technology 96 (2005), spruce as read in Herrmann & Bauhus 2018.
 pub(crate) const CARBON_TO_NITROGEN: &[Printed] = &[
@@ -92,8 +92,8 @@ pub(crate) const CARBON_TO_NITROGEN: &[Printed] = &[
 /// Carbon in dead wood; kg/kg dry (Harmon et al. 2013, abstract, read).
 pub(crate) const WOOD_CARBON: (f64, f64) = (0.434, 0.568);
 
-/// Carbon in the dry mass, ash counted; kg/kg. Typical proximate analyses, five parts in a
-/// hundred either way, unless told (all from memory).
+/// Carbon in the dry mass, ash included; kg/kg. Typical proximate analyses, 5 % either way
+/// unless stated (all from memory).
 pub(crate) const CARBON_SHARES: &[Printed] = &[
     ("deciduous leaves", 0.437, 0.483, Status::Memory),
     ("evergreen leaves", 0.465, 0.515, Status::Memory),
@@ -110,7 +110,7 @@ pub(crate) const CARBON_SHARES: &[Printed] = &[
     ("garden compost", 0.209, 0.231, Status::Memory),
 ];
 
-/// Weight as received and loosely tipped, within what the trade prints; kg/m3. A row is from
+/// Bulk density as received, loosely tipped, within published ranges; kg/m3. A row is from
 /// memory where one of its ends is.
 pub(crate) const LOOSE_WEIGHTS: &[Printed] = &[
     // Oregon DEQ 2005 green 281, US EPA 530-K-92-004 371.
@@ -149,20 +149,20 @@ pub(crate) const LOOSE_WEIGHTS: &[Printed] = &[
     ("raised-bed mix", 900.0, 1100.0, Status::Read),
 ];
 
-/// Chips in the ground when new, dry; kg/m3 (Christianson et al. 2023, abstract, read).
+/// Fresh chips in the ground, dry; kg/m3 (Christianson et al. 2023, abstract, read).
 pub(crate) const DRY_CHIPS: (f64, f64) = (206.0, 224.0);
 
-/// Water that leaf litter holds; kg/kg dry. 2.0-2.1 in the field (Zagyvai-Kiss et al. 2019,
-/// Agric. For. Meteorol. 278:107656, abstract, read), up to 3.4 by interception and needles 1.8
-/// (preprint authorea 584393, read).
+/// Water-holding capacity of leaf litter; kg/kg dry. 2.0-2.1 in the field (Zagyvai-Kiss et al.
+/// 2019, Agric. For. Meteorol. 278:107656, abstract, read), up to 3.4 by interception and
+/// needles 1.8 (preprint authorea 584393, read).
 pub(crate) const LITTER_WATER: &[Printed] = &[
     ("deciduous leaves", 2.0, 3.4, Status::Read),
     ("chopped deciduous leaves", 2.0, 3.4, Status::Read),
     ("needles", 1.5, 2.1, Status::Read),
 ];
 
-/// Logs of 20 cm at 10 degC in moist soil; 1/yr. Judged by us from all rates read, before any
-/// was carried to reference conditions by our laws.
+/// Logs of 20 cm at 10 degC in moist soil; 1/yr. Our judgement from all rates read, before any
+/// was converted to reference conditions by our laws.
 pub(crate) const LOG_RATES: &[(&str, f64, f64)] = &[
     ("oak log", 0.012, 0.065),
     ("sweet chestnut log", 0.012, 0.065),

@@ -1,10 +1,9 @@
-//! Records of weather and what was printed of them, for the tests and for
-//! `examples/validation`.
+//! Weather records and published figures of them, for the tests and for `examples/validation`.
 
 use std::ops::RangeInclusive;
 
-/// A record by years and months: whose, which years are averaged, and how many
-/// figures its poorest month has.
+/// A record by years and months: station, averaged years, and number of figures of its poorest
+/// month.
 pub(crate) type Yearly = (&'static str, &'static str, RangeInclusive<f64>, usize);
 
 macro_rules! record {
@@ -51,12 +50,12 @@ pub(crate) const PUBLISHED: &[(&str, &str)] = &[
     ("Richmond VA US", record!("richmond_va_us")),
 ];
 
-/// The only record by days.
+/// The only daily record.
 pub(crate) const SEATTLE: &str = record!("seattle_us");
 
-/// Annual mean in degC and rain in mm, worked out apart from us when the records
-/// were gathered; Lebanon's from the normals of 1981-2010. Ringway has none there:
-/// its rain is the Met Office's for 1971-2000, from memory.
+/// Annual mean in degC and rain in mm, computed independently of us when the records were
+/// gathered; Lebanon's from the normals of 1981-2010. Ringway has none there: its rain is the
+/// Met Office's for 1971-2000, from memory.
 pub(crate) const REFERENCE: &[(&str, Option<f64>, f64)] = &[
     ("Cambridge UK", Some(10.73), 563.0),
     ("Aberporth UK", Some(10.19), 930.8),
@@ -80,10 +79,11 @@ pub(crate) const REFERENCE: &[(&str, Option<f64>, f64)] = &[
     ("Sydney AU", Some(19.01), 1203.2),
 ];
 
-/// How far a year may be from its reference, where missing months were counted otherwise; degC.
+/// Allowed deviation of a year from its reference, where missing months were counted otherwise;
+/// degC.
 pub(crate) const REFERENCE_OFF_C: f64 = 0.05;
 
-/// The same of rain, as a share.
+/// The same of rain, as a fraction.
 pub(crate) const REFERENCE_OFF_RAIN: f64 = 0.005;
 
 /// Rows of figures by column; a missing figure is `None`.
@@ -114,8 +114,8 @@ impl Record {
             .expect("the column")
     }
 
-    /// Mean of a column by month over some years, and how many figures the
-    /// poorest month had.
+    /// Mean of a column by month over some years, and the number of figures of the poorest
+    /// month.
     pub(crate) fn normals(&self, column: &str, years: RangeInclusive<f64>) -> ([f64; 12], usize) {
         let (column, year) = (self.column(column), self.column("year"));
         let month = self.column("month");
@@ -135,7 +135,7 @@ impl Record {
         (means, fewest)
     }
 
-    /// A column of twelve months, each turned into another unit.
+    /// A column of twelve months, each converted to another unit.
     pub(crate) fn months(&self, column: &str, turned: impl Fn(f64) -> f64) -> [f64; 12] {
         let column = self.column(column);
         assert_eq!(self.rows.len(), 12);
@@ -143,7 +143,7 @@ impl Record {
     }
 }
 
-/// A printed figure; the mark of an estimate is dropped, `---` and nothing are missing.
+/// A printed figure; the mark of an estimate is dropped, `---` and an empty field are missing.
 fn figure(cell: &str) -> Option<f64> {
     match cell.trim_end_matches(['*', '#']) {
         "" | "---" => None,
