@@ -1,4 +1,4 @@
-//! What every material must satisfy before it may stand on the shelf.
+//! Validation of materials.
 
 use crate::library::material::{Class, Counts, Material, Pool, Rate};
 use crate::text::phrase::quoted;
@@ -6,17 +6,16 @@ use moulder_core::law::envelope::MINERAL_DENSITY_KG_M3;
 use moulder_core::value::Value;
 use std::collections::BTreeMap;
 
-/// How far the shares of the pools may sum from one.
+/// Tolerance of the sum of the pool shares.
 const SHARES_OFF: f64 = 1e-9;
 
-/// Units in which water may be given.
+/// Units of water content.
 const WATER: &[&str] = &["kg/kg wet", "kg/kg dry"];
 
 /// Unit of a pure number.
 const NUMBER: &[&str] = &["1"];
 
-/// What is wrong with the materials, each with the number of the material it
-/// belongs to, in one plain sentence; empty when all is well.
+/// The faults of the materials, each with the index of its material and one plain sentence.
 pub(crate) fn faults(materials: &[Material]) -> Vec<(usize, String)> {
     let mut faults = Vec::new();
     let mut named: BTreeMap<String, &str> = BTreeMap::new();
@@ -40,7 +39,7 @@ pub(crate) fn faults(materials: &[Material]) -> Vec<(usize, String)> {
     faults
 }
 
-/// Dry mass per bulk volume as loosely tipped; kg/m3.
+/// Dry loose bulk density; kg/m3.
 pub(crate) fn loose_dry_density(material: &Material) -> f64 {
     let mineral = material.mineral_share.best;
     let envelope =
@@ -179,7 +178,7 @@ fn in_value(
     faults: &mut Vec<String>,
 ) {
     let (low, high) = (value.spread.low, value.spread.high);
-    // Also false when any of the three is not a number.
+    // False also when any of the three is NaN.
     let bracketed = low <= value.best && value.best <= high;
     if low > high {
         faults.push(format!("the spread of its {name} is the wrong way round."));
@@ -206,7 +205,7 @@ fn in_value(
     }
 }
 
-/// A figure of a material with the units and the bounds it must keep.
+/// A value of a material with its permitted units and bounds.
 struct Field<'a> {
     name: &'static str,
     value: &'a Value,
@@ -272,7 +271,7 @@ mod tests {
     use crate::library::materials::Catalogue;
     use moulder_core::value::Spread;
 
-    /// The faults of the shelf's beech log after one change.
+    /// The faults of the built-in beech log after one change.
     fn after(change: impl FnOnce(&mut Material)) -> Vec<String> {
         let mut beech = Catalogue::built_in().find("beech log").unwrap().clone();
         change(&mut beech);

@@ -1,7 +1,7 @@
-//! The form of a file of materials: which fields it has and what may stand in each.
+//! The format of a file of materials: its fields and their permitted values.
 //!
-//! The file is walked by hand before serde reads it, because serde stops at the
-//! first slip and speaks to programmers. A test holds the two to each other.
+//! The file is walked by hand before serde reads it, because serde stops at the first fault and
+//! its messages are for programmers. A test compares both.
 
 use crate::fault::FaultCode;
 use crate::text::limit;
@@ -10,7 +10,7 @@ use crate::text::sign;
 use crate::text::suggestion::nearest;
 use crate::tree::{Entry, Node, Value};
 
-/// What may stand in a field.
+/// What a field may hold.
 enum Kind {
     Text(usize),
     Texts,
@@ -19,7 +19,7 @@ enum Kind {
     YesNo,
     Word(&'static [&'static str]),
     Table(&'static Form),
-    /// A list of tables, with what one of them is called.
+    /// A list of tables, with the word for one of them.
     Tables(&'static Form, &'static str),
 }
 
@@ -130,22 +130,22 @@ static MATERIAL: Form = Form {
     ],
 };
 
-/// A slip in the form of the file.
+/// A fault in the format of the file.
 pub(crate) struct Slip {
     pub(crate) code: FaultCode,
-    /// Where it stands; bytes.
+    /// Byte offset.
     pub(crate) at: usize,
-    /// Which material it belongs to, if to one.
+    /// Index of the material at fault, if any.
     pub(crate) material: Option<usize>,
-    /// What is wrong, in a plain sentence.
+    /// What is wrong, as a plain sentence.
     said: String,
-    /// A name that cannot be used, where it is one, with those that can.
+    /// An unknown name, with the form that lists the known ones.
     strange: Option<(String, &'static Form)>,
 }
 
 impl Slip {
-    /// What is wrong, in plain sentences: with what may be meant, which is looked for late,
-    /// as a file may hold more slips than are told.
+    /// The sentence, with suggestions, which are computed late as a file may hold more faults
+    /// than are listed.
     pub(crate) fn told(&self) -> String {
         let near = self.strange.as_ref().map_or_else(Vec::new, |(key, form)| {
             nearest(key, form.fields.iter().map(|field| field.key))
@@ -160,13 +160,13 @@ impl Slip {
 
 /// A material of the file.
 pub(crate) struct Start {
-    /// Where it begins; bytes.
+    /// Byte offset.
     pub(crate) at: usize,
-    /// What it is called, or which one it is.
+    /// Its name, or its number.
     pub(crate) name: String,
 }
 
-/// The slips of a file and where its materials begin.
+/// The faults of a file and where its materials begin.
 pub(crate) struct Walked {
     /// In file order.
     pub(crate) slips: Vec<Slip>,
@@ -211,7 +211,7 @@ pub(crate) fn walk(root: &Node) -> Walked {
 }
 
 struct Walker {
-    /// Which material it is at, if at one.
+    /// Index of the material being walked, if any.
     material: Option<usize>,
     slips: Vec<Slip>,
 }
@@ -403,7 +403,7 @@ fn part(key: &str, what: &str) -> String {
     }
 }
 
-/// The name a material gives itself, if it gives one that can be shown.
+/// The name a material gives itself, if it can be shown.
 fn name_of(node: &Node) -> Option<String> {
     let Value::Table(entries) = &node.value else {
         return None;

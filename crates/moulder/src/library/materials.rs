@@ -1,4 +1,4 @@
-//! The shelf of materials.
+//! The collection of materials.
 
 use std::collections::BTreeMap;
 
@@ -15,7 +15,7 @@ use crate::text::suggestion::nearest_entries;
 use crate::text::work;
 use crate::tree::{Places, Unplaced, read_toml, without_mark};
 
-/// The shelf that ships with the library, in the order it is listed.
+/// The built-in files, in the order in which they are listed.
 const BUILT_IN: [&str; 4] = [
     include_str!("../../data/materials/logs.toml"),
     include_str!("../../data/materials/woody.toml"),
@@ -30,11 +30,11 @@ struct Shelf {
     material: Vec<Material>,
 }
 
-/// All materials that a bed file may name.
+/// The materials that a bed file may name.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Catalogue {
     materials: Vec<Material>,
-    /// Which of them answers to a name, as names are compared.
+    /// Index of the material with that name, as names are compared.
     named: BTreeMap<String, usize>,
 }
 
@@ -51,11 +51,11 @@ impl Catalogue {
         Self { materials, named }
     }
 
-    /// The materials that ship with the library, in the order of their files.
+    /// The built-in materials, in the order of their files.
     ///
     /// # Panics
-    /// Never in a released library: the files are part of the program, and a test
-    /// reads them whole.
+    ///
+    /// Never: the files are part of the program, and a test reads them whole.
     #[must_use]
     pub fn built_in() -> Self {
         let read = |text: &&str| {
@@ -66,38 +66,27 @@ impl Catalogue {
         Self::new(BUILT_IN.iter().flat_map(read).collect())
     }
 
-    /// A user's own materials from a TOML file in the form of the files that ship
-    /// with the library.
-    ///
-    /// The file may hold [`limit::SHELF_BYTES`] bytes and
-    /// [`limit::SHELF_MATERIALS`] materials.
+    /// Materials of a TOML file in the format of the built-in ones, of at most
+    /// [`limit::SHELF_BYTES`] bytes and [`limit::SHELF_MATERIALS`] materials.
     ///
     /// # Errors
-    /// [`LibraryFaults`] with every slip of the file's form, each with its line; or,
-    /// where the form is right, with everything that [`Catalogue::faults`] finds.
     ///
-    /// ```
-    /// use moulder::internals::library::materials::Catalogue;
-    ///
-    /// let faults = Catalogue::from_toml("[[material]]\nname = \"rush mat\"\n").unwrap_err();
-    /// let first = faults.as_slice()[0].to_string();
-    /// assert_eq!(first, "line 1, column 1, in \"rush mat\": it has no \"about\".");
-    /// ```
+    /// [`LibraryFaults`] with every fault of the format, each with its line; or, where the format
+    /// is right, with everything that [`Catalogue::faults`] finds.
     pub fn from_toml(text: &str) -> Result<Self, LibraryFaults> {
         read(without_mark(text)).map(Self::new)
     }
 
-    /// This catalogue with the materials of another laid over it.
+    /// This collection overlaid by another.
     ///
-    /// A material of `over` that answers to the main name of one of these, whatever
-    /// the case, takes its place and its other names as well. Where it answers to
-    /// another name of one of these, that one loses the name and stays. All further
-    /// materials of `over` follow at the end.
+    /// A material of `over` with the main name of one of these, ignoring case, replaces it and
+    /// takes over its synonyms. A material of `over` with a synonym of one of these takes the
+    /// synonym. All other materials of `over` follow at the end.
     #[must_use]
     pub fn overlaid(self, over: Self) -> Self {
         let taken = over.named;
         let mut over: Vec<Option<Material>> = over.materials.into_iter().map(Some).collect();
-        // Where each material of `over` came to stand.
+        // Where each material of `over` was placed.
         let mut places: Vec<Option<usize>> = vec![None; over.len()];
         let mut materials: Vec<Material> = Vec::new();
         for mut ours in self.materials {
@@ -118,10 +107,10 @@ impl Catalogue {
         Self::new(materials)
     }
 
-    /// What is wrong with the materials, one plain sentence each; empty when all is well.
+    /// The faults of the materials, one plain sentence each.
     ///
-    /// Checks names, units, sources, spreads, bounds, shares of pools, rates and
-    /// their sites, and that each material as loosely tipped has a likely weight.
+    /// Checks names, units, sources, spreads, bounds, pool shares, rates and their sites, and
+    /// that the loose bulk density is plausible.
     #[must_use]
     pub fn faults(&self) -> Vec<String> {
         self.faults_by_material()
@@ -129,14 +118,14 @@ impl Catalogue {
             .collect()
     }
 
-    /// The same, each with the name of its material apart.
+    /// The faults, each with the name of its material.
     pub(crate) fn faults_by_material(&self) -> impl Iterator<Item = (String, String)> {
         check::faults(&self.materials)
             .into_iter()
             .map(|(i, said)| (self.materials[i].name.clone(), said))
     }
 
-    /// Up to three names of materials most like `name`, best first.
+    /// Up to three names of materials most similar to `name`, best first.
     #[must_use]
     pub fn suggestions(&self, name: &str) -> Vec<&str> {
         nearest_entries(
@@ -152,7 +141,7 @@ impl Catalogue {
         self.materials.iter()
     }
 
-    /// The material of that name or other name, whatever the case.
+    /// The material of that name or synonym, ignoring case.
     #[must_use]
     pub fn find(&self, name: &str) -> Option<&Material> {
         work::count(1);
@@ -173,7 +162,7 @@ fn names(material: &Material) -> impl Iterator<Item = String> {
         .map(|name| key(name))
 }
 
-/// The materials of a file, or all that is wrong with it.
+/// The materials of a file, or its faults.
 fn read(text: &str) -> Result<Vec<Material>, LibraryFaults> {
     if text.len() > limit::SHELF_BYTES {
         let said = format!(
@@ -209,7 +198,7 @@ fn read(text: &str) -> Result<Vec<Material>, LibraryFaults> {
                 fault(FaultCode::DoesNotFit, place, &shelf[i].name, said)
             }))
         }
-        // The walk finds all that serde would; should it ever not, the line is told.
+        // The walk finds all that serde would; if it ever does not, report the line.
         Err(error) => {
             let at = error.span().unwrap_or_default().start;
             let said = "this does not follow the form of a file of materials.".to_owned();
@@ -219,7 +208,7 @@ fn read(text: &str) -> Result<Vec<Material>, LibraryFaults> {
     }
 }
 
-/// All that is wrong with a file, which is something.
+/// Returns the faults, of which there is at least one.
 fn refused(
     faults: impl ExactSizeIterator<Item = LibraryFault>,
 ) -> Result<Vec<Material>, LibraryFaults> {
@@ -266,8 +255,8 @@ mod tests {
             .collect()
     }
 
-    /// Each line of a material dropped, renamed, or given a value of another kind:
-    /// the walk and serde accept and refuse the same files.
+    /// With each line of a material dropped, renamed, or given a value of another kind, the walk
+    /// and serde accept and refuse the same files.
     #[test]
     fn the_walk_and_serde_judge_alike() {
         let text = one_material();
@@ -409,20 +398,20 @@ mod tests {
         let over = |made| built_in.clone().overlaid(Catalogue::new(made));
         let about = |shelf: &Catalogue, name: &str| shelf.find(name).unwrap().about.clone();
 
-        // By main name, whatever the case: its other names go with it.
+        // By main name, ignoring case: its synonyms go with it.
         let shelf = over(vec![make("Beech Log", &["my beech"])]);
         assert_eq!(shelf.iter().count(), count);
         assert_eq!(shelf.iter().next().unwrap().name, "Beech Log");
         for name in ["beech log", "my beech", "beech"] {
             assert_eq!(about(&shelf, name), "mine");
         }
-        // By another name of the user's, here two of ours at once.
+        // By a synonym of the user's, here two built-in materials at once.
         let shelf = over(vec![make("lawn", &["turf", "turf clods"])]);
         assert_eq!(shelf.iter().count(), count - 1);
         for name in ["lawn", "turf", "sods", "turf clods", "sod clods"] {
             assert_eq!(about(&shelf, name), "mine");
         }
-        // A name that was only an other name of ours is taken away from it.
+        // A synonym is taken from the built-in material.
         let shelf = over(vec![make("willow log", &["plum log"])]);
         assert_eq!(shelf.iter().count(), count + 1);
         assert_eq!(about(&shelf, "willow log"), "mine");
@@ -464,8 +453,8 @@ mod tests {
         assert!(shelf.suggestions("bathtub enamel").is_empty());
     }
 
-    /// Jenkinson 1977, abstract: about a third of ryegrass carbon is left after
-    /// one year in the field, about an eighth after ten.
+    /// Jenkinson 1977, abstract: about a third of ryegrass carbon is left after one year in the
+    /// field, about an eighth after ten.
     #[test]
     fn grass_keeps_the_shares_of_jenkinson() {
         let shelf = Catalogue::built_in();

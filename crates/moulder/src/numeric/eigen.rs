@@ -1,15 +1,14 @@
-//! The directions of a small symmetric matrix.
+//! Eigenvectors of a small symmetric matrix.
 
 use libm::sqrt;
 
-/// Most sweeps over all pairs; some six do for any matrix of this size.
+/// Most sweeps over all pairs; about six are enough for a matrix of this size.
 const SWEEPS: usize = 50;
 
-/// The eigenvalues of a symmetric matrix, given row after row, with a vector of length one
-/// for each; the greatest first.
+/// Eigenvalues and unit eigenvectors of a symmetric row-major matrix, largest eigenvalue first.
 ///
-/// Jacobi's rotations (Golub & Van Loan, Matrix Computations, section 8.5; from memory):
-/// slow for large matrices, and the same bytes everywhere.
+/// Jacobi rotations (Golub & Van Loan, Matrix Computations, section 8.5; from memory): slow for
+/// large matrices, but the same bytes everywhere.
 pub(crate) fn directions(matrix: &[f64], rows: usize) -> Vec<(f64, Vec<f64>)> {
     let mut left = matrix.to_vec();
     let at = |row: usize, column: usize| row * rows + column;
@@ -64,7 +63,7 @@ pub(crate) fn directions(matrix: &[f64], rows: usize) -> Vec<(f64, Vec<f64>)> {
 mod tests {
     use super::directions;
 
-    /// 2, 1; 1, 2 has 3 along (1, 1) and 1 along (1, -1).
+    /// Eigenvalues 3 along (1, 1) and 1 along (1, -1).
     #[test]
     fn two_by_two() {
         let told = directions(&[2.0, 1.0, 1.0, 2.0], 2);
@@ -73,8 +72,7 @@ mod tests {
         assert!((along[0] - along[1]).abs() < 1e-12);
     }
 
-    /// Whatever the matrix, its product with a direction is that times its eigenvalue, and
-    /// the eigenvalues sum to its trace.
+    /// Each eigenvector satisfies its equation, and the eigenvalues sum to the trace.
     #[test]
     fn directions_only_stretch() {
         let matrix = [

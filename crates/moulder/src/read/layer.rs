@@ -8,7 +8,7 @@ use crate::library::material::Class;
 use crate::read::field::LAYER;
 use crate::tree::{Node, step};
 
-/// A layer as read, before it is known which one roots live in.
+/// A layer as read, before it is known which one roots grow in.
 struct Read {
     layer: Layer,
     says_grows: bool,
@@ -30,7 +30,7 @@ impl Walk<'_> {
             if !read.says_grows {
                 read.layer.grows = index == top && !any_grows;
                 let path = step(&step(&given.path, &index.to_string()), "grows");
-                // Only the layer that is taken to grow is worth a word.
+                // Only the layer that gets the default is recorded.
                 if read.layer.grows {
                     self.assume(path, true.to_string(), FORM);
                 }
@@ -75,7 +75,7 @@ impl Walk<'_> {
         })
     }
 
-    /// Refuses a pile of thicknesses that no bed could hold.
+    /// Refuses an implausible sum of thicknesses.
     fn believable(&mut self, given: &Given<'_>, layers: &[Layer]) {
         let thick: f64 = layers
             .iter()
@@ -88,7 +88,7 @@ impl Walk<'_> {
         self.at_most(given, thick, "layers");
     }
 
-    /// Soil wholly below wood, with wood on top, looks like a list from the top down.
+    /// Reports soil entirely below wood with wood on top: probably a list from the top down.
     fn upside_down(&mut self, layers: &[Layer]) {
         let all = |layer: &Layer, class: Class| {
             layer

@@ -1,4 +1,4 @@
-//! The climate: the name of a place, or twelve months of the user's own.
+//! Climates: the name of a place, or twelve months of the user's own.
 
 use super::given::{Fields, Given};
 use super::walk::Walk;
@@ -62,7 +62,7 @@ impl Walk<'_> {
         })
     }
 
-    /// Twelve numbers; every one of them is checked, however many there are.
+    /// Twelve numbers; every one given is checked, however many there are.
     fn months(&mut self, fields: &Fields<'_>, name: &str) -> Option<[f64; 12]> {
         let given = fields.get(name)?;
         let Kind::Months(range) = given.field.kind else {

@@ -1,4 +1,4 @@
-//! Values that are no quantities: texts, words, days, yes or no, plain numbers.
+//! Values other than quantities: texts, words, dates, booleans, plain numbers.
 
 use jiff::civil::Date;
 
@@ -11,7 +11,7 @@ use crate::text::sign;
 use crate::text::suggestion::nearest;
 use crate::tree::{Node, Value};
 
-/// Years a bed may be filled in.
+/// Permitted years of filling.
 const YEARS: std::ops::RangeInclusive<i16> = 1900..=2200;
 
 impl Walk<'_> {
@@ -51,7 +51,7 @@ impl Walk<'_> {
         self.plain(given, text, most)
     }
 
-    /// A text that can be shown and is not too long.
+    /// A text without hidden characters and not too long.
     pub(super) fn plain(&mut self, given: &Given<'_>, text: &str, most: usize) -> Option<String> {
         let length = text.chars().count();
         if length > most {
@@ -64,7 +64,7 @@ impl Walk<'_> {
             );
             return None;
         }
-        // A note may run over several lines; a name may not.
+        // A note may have several lines; a name may not.
         let lines = most > limit::NAME_CHARACTERS;
         let mut signs = sign::marked(text);
         let hidden =
@@ -98,7 +98,7 @@ impl Walk<'_> {
         known
     }
 
-    /// Some of a few words.
+    /// A list of words of the field.
     pub(super) fn words(&mut self, given: &Given<'_>) -> Vec<&'static str> {
         let Kind::Words(words) = given.field.kind else {
             return Vec::new();
@@ -106,7 +106,7 @@ impl Walk<'_> {
         self.words_of(given, words, &one_of(words))
     }
 
-    /// Some of those words, which are described so.
+    /// A list of those words, with their description.
     pub(super) fn words_of(
         &mut self,
         given: &Given<'_>,
@@ -149,7 +149,7 @@ impl Walk<'_> {
         known
     }
 
-    /// A word that is not one of the few.
+    /// Reports a word that is not one of those.
     pub(super) fn unknown_word(
         &mut self,
         given: &Given<'_>,
@@ -160,7 +160,7 @@ impl Walk<'_> {
         self.stranger(given, at, text, words, &one_of(words));
     }
 
-    /// A word that is not one of those, which are described so.
+    /// Reports a word that is not one of those, with their description.
     fn stranger(
         &mut self,
         given: &Given<'_>,
@@ -193,7 +193,7 @@ impl Walk<'_> {
         None
     }
 
-    /// A day.
+    /// A date.
     pub(super) fn date(&mut self, given: &Given<'_>) -> Option<Date> {
         let (date, written) = match &given.node.value {
             Value::Date(date) => (Some(*date), date.to_string()),
@@ -218,7 +218,7 @@ impl Walk<'_> {
         }
     }
 
-    /// A plain number of the field's range.
+    /// A plain number in the field's range.
     pub(super) fn number(&mut self, given: &Given<'_>) -> Option<f64> {
         let Kind::Number(range) = given.field.kind else {
             return None;
@@ -226,7 +226,7 @@ impl Walk<'_> {
         self.number_in(given, given.node, range)
     }
 
-    /// A plain number at some node of a field.
+    /// A plain number at a node of a field.
     pub(super) fn number_in(
         &mut self,
         given: &Given<'_>,
@@ -268,7 +268,8 @@ impl Walk<'_> {
     }
 }
 
-/// What a text must be that holds that hidden sign, or nothing to read; nothing where it will do.
+/// What is expected of a text with that hidden character, or of a blank one; none where it is
+/// valid.
 pub(crate) fn to_read(text: &str, hidden: Option<char>) -> Option<String> {
     if let Some(hidden) = hidden {
         let hidden = sign::in_words(hidden);
@@ -280,7 +281,7 @@ pub(crate) fn to_read(text: &str, hidden: Option<char>) -> Option<String> {
     blank.then(|| "a text with something to read in it, and no control signs".to_owned())
 }
 
-/// The words with "or" before the last.
+/// The words in quotes, with "or" before the last.
 pub(super) fn one_of(words: &[&str]) -> String {
     match words {
         [] => String::new(),

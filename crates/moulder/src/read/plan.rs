@@ -1,4 +1,4 @@
-//! Reading a plan file, by the walk that reads bed files.
+//! Reading plan files, by the same walk as bed files.
 
 use super::given::{Fields, Given};
 use super::outline::Outline;
@@ -16,7 +16,7 @@ use crate::read::field::plan::{AFTER_MONTHS, HAND, PLAN, SOIL_M, WANTED};
 use crate::read::field::{MASS, VOLUME};
 use crate::tree::{self, Node, Places, Tree, Value, without_mark};
 
-/// What the shares of the user may add up to; a little more than one for rounding.
+/// Greatest sum of the user's shares, with room for rounding.
 const WHOLE: f64 = 1.0 + 1e-9;
 
 /// Reads a plan file in TOML.
@@ -38,7 +38,7 @@ pub fn read_plan_toml(text: &str, library: &Library) -> Result<PlanRequest, Faul
 ///
 /// # Errors
 ///
-/// Every fault, placed by JSON Pointer; a text that is no JSON gives one fault, placed by line
+/// Every fault, placed by JSON Pointer; a text that is not JSON gives one fault, placed by line
 /// and column.
 pub fn read_plan_json(text: &str, library: &Library) -> Result<PlanRequest, Faults> {
     let text = without_mark(text);
@@ -56,7 +56,7 @@ fn check_plan(tree: &Tree<'_>, library: &Library) -> Result<PlanRequest, Faults>
     Ok(PlanRequest { defaults, ..plan })
 }
 
-/// How the bed shall stand.
+/// The target of a plan.
 struct Wanted {
     height_m: Option<f64>,
     after_months: u32,
@@ -114,7 +114,7 @@ impl Walk<'_> {
         })
     }
 
-    /// How the bed shall stand; the height is that of the rim where nothing is said.
+    /// The target; its height is that of the rim by default.
     fn wanted(&mut self, fields: &Fields<'_>, outline: Option<&Outline>) -> Option<Wanted> {
         let wanted = match fields.get("wanted") {
             Some(given) => Some(self.open(&WANTED, given.node, &given.path)?),
@@ -218,7 +218,7 @@ impl Walk<'_> {
         None
     }
 
-    /// All that is at hand.
+    /// The stock.
     fn hands(&mut self, given: &Given<'_>) -> Option<Vec<StockItem>> {
         let nodes = self.list(given);
         let read: Vec<Option<StockItem>> = nodes
@@ -240,7 +240,7 @@ impl Walk<'_> {
         (!hands.is_empty()).then_some(hands)
     }
 
-    /// One thing at hand. Every field is read even when another is faulty.
+    /// One item of stock. Every field is checked even where another is faulty.
     fn hand(&mut self, node: &Node, path: &str) -> Option<StockItem> {
         let fields = self.open(&HAND, node, path)?;
         let material = fields
@@ -295,7 +295,7 @@ impl Walk<'_> {
         })
     }
 
-    /// How much there is, and in which words it was said.
+    /// The supply, and the unit it was given in.
     fn supply(&mut self, given: &Given<'_>) -> Option<(Supply, Reported)> {
         if matches!(&given.node.value, Value::Text(text) if text.trim() == "plenty") {
             return Some((Supply::Plenty, Reported::Volume));
@@ -304,7 +304,7 @@ impl Walk<'_> {
         Some((Supply::Of(amount), told))
     }
 
-    /// A volume or a weight.
+    /// A volume or a mass.
     fn heap(&mut self, given: &Given<'_>) -> Option<(Amount, Reported)> {
         let quantity = self.quantity_of(given, &[Dimension::Volume, Dimension::Mass])?;
         let value = quantity.value;
@@ -328,7 +328,7 @@ impl Walk<'_> {
         Some((amount, Reported::Weight))
     }
 
-    /// What a pack costs; nothing inside where it costs nothing.
+    /// The price of a pack; none inside where it is free.
     #[allow(
         clippy::option_option,
         reason = "outside: whether it could be read; inside: whether it has a price"
@@ -362,7 +362,7 @@ impl Walk<'_> {
         }
     }
 
-    /// A field that another one needs is missing.
+    /// Reports a field required by another.
     fn needs(&mut self, fields: &Fields<'_>, name: &str) {
         if let Some(field) = HAND.field(name) {
             self.missing(fields, field);
@@ -370,7 +370,7 @@ impl Walk<'_> {
     }
 }
 
-/// A text as the file has it.
+/// A text as given in the file.
 fn text_of(fields: &Fields<'_>, name: &str) -> Option<String> {
     match &fields.get(name)?.node.value {
         Value::Text(text) => Some(text.clone()),
@@ -378,7 +378,7 @@ fn text_of(fields: &Fields<'_>, name: &str) -> Option<String> {
     }
 }
 
-/// The outline in the words of the file.
+/// The outline as given in the file.
 fn outline_given(node: &Node) -> OutlineDocument {
     let Value::Table(entries) = &node.value else {
         return OutlineDocument::default();
@@ -396,7 +396,7 @@ fn outline_given(node: &Node) -> OutlineDocument {
     serde_json::from_value(fields.into()).unwrap_or_default()
 }
 
-/// The climate in the words of the file.
+/// The climate as given in the file.
 fn climate_given(node: &Node, climate: &Climate) -> ClimateDocument {
     match &node.value {
         Value::Text(name) => ClimateDocument::Place(name.clone()),

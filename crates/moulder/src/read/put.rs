@@ -1,4 +1,4 @@
-//! One material of a layer.
+//! Ingredients.
 
 use super::given::{Fields, Given};
 use super::plain::one_of;
@@ -10,26 +10,27 @@ use crate::quantity::unit::Dimension;
 use crate::read::field::{Kind, MASS, PUT, THICKNESS, VOLUME};
 use crate::tree::{Node, Value};
 
-/// What words such as "dry" are taken to mean.
+/// Source of the meaning of words such as "dry".
 const WORDS_SOURCE: &str = "common practice, no source";
-/// Water of air-dry wood, share of the wet mass; common practice, no source.
+/// Water content of air-dry wood, share of the wet mass; common practice, no source.
 const AIR_DRY_WOOD: f64 = 0.15;
-/// Water of anything else air-dry, share of the wet mass; common practice, no source.
+/// Water content of any other air-dry material, share of the wet mass; common practice, no
+/// source.
 const AIR_DRY_REST: f64 = 0.12;
-/// How much wetter than fresh "wet" is, and where that ends; our own closure.
+/// Factor of "wet" on the fresh water content, and its limit; our own closure.
 const WETTER: f64 = 1.25;
 const WETTEST: f64 = 0.9;
-/// Share of the carbon gone from what is half-rotten: the word itself.
+/// Share of the carbon decayed in "half-rotten": the word itself.
 const HALF: f64 = 0.5;
 
 impl Walk<'_> {
-    /// One material that was put in.
+    /// One ingredient.
     pub(super) fn ingredient(&mut self, node: &Node, path: &str) -> Option<Ingredient> {
         let fields = self.open(&PUT, node, path)?;
         self.ingredient_of(&fields)
     }
 
-    /// The material that the fields of a section tell.
+    /// The ingredient given by the fields of a section.
     pub(super) fn ingredient_of(&mut self, fields: &Fields<'_>) -> Option<Ingredient> {
         let material = fields
             .get("material")
@@ -37,7 +38,7 @@ impl Walk<'_> {
         let amount = fields.get("amount").and_then(|given| self.amount(&given));
         let measured = self.measured(fields, amount);
         let state = self.arrives(fields);
-        // Without the material nothing is known of its size and its water.
+        // Without the material its default size and water content are unknown.
         let material = material?;
         let (particle_size_m, moisture_wet, rotten) = self.arrived(fields, state, &material)?;
         Some(Ingredient {
@@ -50,7 +51,7 @@ impl Walk<'_> {
         })
     }
 
-    /// What is said of the state in which a material arrives, whatever the material.
+    /// The state on arrival as given, whatever the material.
     pub(super) fn arrives(&mut self, fields: &Fields<'_>) -> Arrives {
         Arrives {
             across: fields.get("across").map(|given| self.quantity(&given)),
@@ -64,7 +65,8 @@ impl Walk<'_> {
         }
     }
 
-    /// Size of a piece in m, water as a share of the wet mass and share of the carbon gone.
+    /// Particle size in m, water content as a share of the wet mass and share of the carbon
+    /// decayed.
     pub(super) fn arrived(
         &mut self,
         fields: &Fields<'_>,
@@ -102,7 +104,7 @@ impl Walk<'_> {
         }
     }
 
-    /// "2 yards of soil" means cubic yards, as a length it would be a thickness: refused.
+    /// "2 yards of soil" means cubic yards, but would be a thickness as a length: refused.
     fn is_in_yards(&mut self, given: &Given<'_>, metres: f64) -> bool {
         let Value::Text(text) = &given.node.value else {
             return false;
@@ -128,7 +130,7 @@ impl Walk<'_> {
         true
     }
 
-    /// The state in which a volume or thickness was measured; a weight has none.
+    /// The state in which a volume or thickness was measured; a mass has none.
     fn measured(&mut self, fields: &Fields<'_>, amount: Option<Amount>) -> Option<Placement> {
         let weighed = matches!(amount, Some(Amount::WetMassKg(_) | Amount::DryMassKg(_)));
         let Some(given) = fields.get("as") else {
@@ -155,7 +157,7 @@ impl Walk<'_> {
         })
     }
 
-    /// Water on arrival, as said.
+    /// Water content on arrival as given.
     fn moisture(&mut self, given: &Given<'_>) -> Option<Water> {
         self.word_or_share(given).map(|said| match said {
             Said::Word("dry") => Water::Dry,
@@ -165,7 +167,7 @@ impl Walk<'_> {
         })
     }
 
-    /// Share of the carbon gone on arrival.
+    /// Share of the carbon decayed on arrival.
     fn arrival(&mut self, given: &Given<'_>) -> Option<f64> {
         match self.word_or_share(given)? {
             Said::Word("half-rotten") => {
@@ -185,7 +187,7 @@ impl Walk<'_> {
         let text = match &given.node.value {
             Value::Text(text) => text.trim(),
             Value::Whole(_) | Value::Number(_) => {
-                // Only for the fault: a bare number has no sign for percent.
+                // Only for the fault: a bare number has no percent sign.
                 self.quantity_of(given, &[Dimension::Share])?;
                 return None;
             }
@@ -219,7 +221,8 @@ impl Walk<'_> {
         None
     }
 
-    /// Water on arrival, share of the wet mass; what a word means is named as a default.
+    /// Water content on arrival, share of the wet mass; the meaning of a word is recorded as a
+    /// default.
     fn water(&mut self, fields: &Fields<'_>, said: Water, material: &Material) -> f64 {
         let fresh = wet_share(&material.moisture);
         let path = fields.path_of("moisture");
@@ -247,13 +250,13 @@ impl Walk<'_> {
     }
 }
 
-/// What stands in a field of words or a share.
+/// The value of a field of words or a share.
 enum Said {
     Word(&'static str),
     Share(f64),
 }
 
-/// The state in which a material arrives, as said; inside, nothing where a fault stands.
+/// The state on arrival as given; inside, none after a fault.
 #[allow(
     clippy::option_option,
     reason = "outside: whether it is given; inside: whether it could be read"
@@ -265,7 +268,7 @@ pub(super) struct Arrives {
     rotten: Option<f64>,
 }
 
-/// What is said of the water on arrival.
+/// Water content on arrival as given.
 #[derive(Clone, Copy)]
 enum Water {
     Unsaid,
@@ -275,13 +278,13 @@ enum Water {
     Share(f64),
 }
 
-/// A share as a file would say it.
+/// A share as written in a file.
 fn percent(share: f64) -> String {
     // Rounded to a tenth: 0.15 * 100 is not quite 15 in binary.
     format!("{} %", (share * 1000.0).round() / 10.0)
 }
 
-/// A length as a file would say it.
+/// A length as written in a file.
 fn in_cm_or_mm(metres: f64) -> String {
     if metres >= 0.01 {
         format!("{} cm", (metres * 1e4).round() / 1e2)

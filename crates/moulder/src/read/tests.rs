@@ -1,4 +1,4 @@
-//! Whole documents: what is read, what is refused, and that nothing hostile gets further.
+//! Whole documents: what is read and what is refused, hostile ones included.
 
 #![expect(
     clippy::float_cmp,
@@ -17,7 +17,7 @@ use crate::fault::notice::Severity;
 use crate::fault::{Fault, Place};
 use crate::support::library;
 
-/// A whole bed by the orchard wall, in our own words.
+/// A whole bed.
 const ORCHARD: &str = r#"# Long box by the orchard wall
 format  = 1
 name    = "Orchard box"
@@ -56,7 +56,7 @@ fn json(text: &str) -> Result<Bed, Faults> {
     read_json(text, &library())
 }
 
-/// The orchard file with one piece changed; the piece must be there.
+/// The bed file with one piece changed, which must be there.
 fn changed(piece: &str, other: &str) -> String {
     assert!(ORCHARD.contains(piece), "{piece}");
     ORCHARD.replacen(piece, other, 1)
@@ -151,7 +151,7 @@ fn every_default_is_named_with_its_source() {
             .iter()
             .all(|default| !default.source.is_empty())
     );
-    // A weight has no state, and what the file says is no default.
+    // A mass has no state, and what is given is no default.
     for absent in [
         "/layer/1/put/1/as",
         "/layer/1/put/1/moisture",
@@ -159,7 +159,7 @@ fn every_default_is_named_with_its_source() {
     ] {
         assert!(!used.iter().any(|(path, _)| *path == absent), "{absent}");
     }
-    // Named once each, though barrows could be used twice.
+    // Recorded once each, even if used twice.
     let paths: BTreeSet<&str> = used.iter().map(|(path, _)| *path).collect();
     assert_eq!(paths.len(), used.len());
 }
@@ -257,7 +257,7 @@ fn syntax_and_content_are_told_together() {
             FaultCode::BadSyntax,
             FaultCode::BadSyntax,
             FaultCode::UnknownMaterial,
-            // The measure is unknown because its line could not be read; said all the same.
+            // The measure is unknown because its line could not be read; reported all the same.
             FaultCode::UnknownUnit,
         ]
     );
@@ -270,7 +270,7 @@ fn what_is_not_read_is_not_said_to_be_missing() {
     assert!(!codes(&text).contains(&FaultCode::MissingField));
 }
 
-/// One slip is one fault, with the thing to write.
+/// Each mistake is one fault, with a suggestion.
 #[test]
 fn common_slips() {
     let table = [
@@ -381,7 +381,7 @@ fn a_day_in_words_and_a_plain_yes_are_known_for_what_they_are() {
     assert_eq!(fault.help, ["true"]);
 }
 
-/// One text or more for every code, with the path and a piece of the words it must give.
+/// Texts for every code, with the path and a part of the sentence.
 #[test]
 #[expect(clippy::too_many_lines, reason = "one table, a row for every fault")]
 fn every_fault_is_raised() {
@@ -590,7 +590,7 @@ fn every_fault_is_raised() {
     );
     assert_eq!(layers.lines().nth(line - 1), Some("[[layer]]"));
     raised.insert(fault.code);
-    // These come of files that are no text, and of what was typed.
+    // Faults of files that are no text, and of the command line.
     raised.extend([
         FaultCode::NotText,
         FaultCode::Unreadable,
@@ -711,7 +711,7 @@ fn readings_and_additions_are_checked_and_noticed() {
     let told: Vec<&str> = bed.notices.iter().map(|notice| notice.code).collect();
     assert_eq!(told, ["readings-are-for-fit"]);
     assert_eq!(bed.additions.len(), 1);
-    // The rim lies 2 ft 6 in over the ground.
+    // The rim is 2 ft 6 in above the ground.
     let reading = &bed.readings[0];
     assert!((reading.height_m - (0.762 - 0.17)).abs() < 1e-12);
     assert_eq!(reading.on, jiff::civil::date(2026, 6, 14));
@@ -890,13 +890,13 @@ fn any_script_may_name_a_bed() {
         let bed = toml(&changed("Orchard box", name)).unwrap();
         assert_eq!(bed.name, name);
     }
-    // A mark that turns the writing around could make a message say what it does not.
+    // A mark that reverses text could make a message say what it does not.
     let (fault, ..) = one(&changed("Orchard box", "bed \u{202e}gnol"));
     assert_eq!(fault.code, FaultCode::BadText);
     assert!(!fault.to_string().contains('\u{202e}'));
 }
 
-/// Names of beds, layers, places and notes alike hold no sign that nobody sees.
+/// Names of beds, layers, places and notes have no hidden characters.
 #[test]
 fn no_text_holds_hidden_signs() {
     let note = "[[reading]]\non = 2026-06-14\nheight = \"70 cm\"\nnote = \"looked\"\n";
@@ -965,7 +965,7 @@ proptest! {
     }
 }
 
-/// What is told by volume or weight is held to what a garden can hold, as thicknesses are.
+/// Amounts by volume or mass have the limits of thicknesses.
 #[test]
 fn piles_and_films_are_refused_by_any_measure() {
     let found = |piece: &str, other: &str| -> Vec<(FaultCode, String, usize)> {
@@ -977,7 +977,7 @@ fn piles_and_films_are_refused_by_any_measure() {
         faults.collect()
     };
     let layer = |line| vec![(FaultCode::OutOfRange, "/layer".to_owned(), line)];
-    // 3000 m3 on 3 m2, where the layers begin; and a film, where it stands.
+    // 3000 m3 on 3 m2, at the first layer; and a film, at its own layer.
     assert_eq!(found("20 trugs", "100000 trugs"), layer(16));
     assert_eq!(found("20 trugs", "0.2 L"), layer(27));
     for amount in ["3000 t", "1 g"] {

@@ -1,25 +1,25 @@
-//! Names near a mistyped one.
+//! Suggestions for a misspelt name.
 
 use strsim::{normalized_damerau_levenshtein, osa_distance};
 
 use crate::text::work;
 
-/// Names less alike than this are not offered.
+/// Least similarity of a suggestion.
 const ALIKE: f64 = 0.5;
 
-/// How much a match of one word of a name counts against a match of all of it.
+/// Factor on the similarity of one word of a name against the whole name.
 const WORD: f64 = 0.9;
 
-/// Likeness of a name that is held whole by what was written ("wheelbarrows", "barrow").
+/// Similarity of a name that the input contains ("wheelbarrows", "barrow").
 const HELD: f64 = 0.6;
 
-/// How many names are offered.
+/// Most suggestions.
 const OFFERED: usize = 3;
 
-/// Beyond this many characters nothing is near, and comparing costs too much.
+/// Longer inputs get no suggestion; comparing costs too much; characters.
 const LONGEST: usize = 60;
 
-/// Up to three of the candidates most like `wanted`, best first.
+/// Up to three of the candidates most similar to `wanted`, best first.
 pub(crate) fn nearest<'a>(
     wanted: &str,
     candidates: impl IntoIterator<Item = &'a str>,
@@ -30,10 +30,9 @@ pub(crate) fn nearest<'a>(
         .collect()
 }
 
-/// Up to three names most like `wanted`, best first.
+/// Up to three names most similar to `wanted`, best first.
 ///
-/// Each entry is a name and its other names; an entry is offered once, by its
-/// name, however many of its names are alike. Ties keep the order given.
+/// Each entry is a name with its synonyms, suggested once by its name. Ties keep the order given.
 pub(crate) fn nearest_entries<'a, I>(wanted: &str, entries: I) -> Vec<&'a str>
 where
     I: IntoIterator<Item = (&'a str, &'a [String])>,
@@ -62,12 +61,12 @@ where
         .collect()
 }
 
-/// Likeness from 0 to 1 of a wanted name and a candidate, both in lower case.
+/// Similarity from 0 to 1 of two names in lower case.
 fn likeness(wanted: &str, candidate: &str) -> f64 {
     work::count(wanted.len() + candidate.len());
     let word = candidate
         .split_whitespace()
-        // Short words ("UK", "log") are like too much by chance, unless they are meant.
+        // Short words ("UK", "log") match too much by chance, unless they are equal.
         .filter(|word| {
             *word == wanted
                 || (word.chars().count() > 3
@@ -76,7 +75,7 @@ fn likeness(wanted: &str, candidate: &str) -> f64 {
         })
         .map(|word| WORD * alike(wanted, word))
         .fold(0.0, f64::max);
-    // Short names are held by chance, unless they stand as a word of their own.
+    // Short names are contained by chance, unless they stand as a word.
     let a_word = wanted.split_whitespace().any(|word| word == candidate);
     let held = if a_word || (candidate.chars().count() > 4 && wanted.contains(candidate)) {
         HELD
@@ -86,8 +85,8 @@ fn likeness(wanted: &str, candidate: &str) -> f64 {
     alike(wanted, candidate).max(word).max(held)
 }
 
-/// Likeness of two names where it is enough, else perhaps nothing: most pairs are told
-/// apart by their letters alone, and a file of slips asks for many.
+/// Similarity where it reaches [`ALIKE`], else possibly 0: letter counts rule out most pairs
+/// without the full comparison.
 fn alike(one: &str, other: &str) -> f64 {
     let longest = one.chars().count().max(other.chars().count());
     let most = u32::try_from(longest).unwrap_or(u32::MAX);
@@ -97,10 +96,10 @@ fn alike(one: &str, other: &str) -> f64 {
     normalized_damerau_levenshtein(one, other)
 }
 
-/// No fewer letters have to change to make one name of the other: one change brings or
-/// takes one letter, or both.
+/// Lower bound of the edit distance, from letter counts: one edit adds or removes one letter, or
+/// both.
 fn least_changes(one: &str, other: &str) -> u32 {
-    // Letters that share a place only make it less.
+    // Letters that share a bin only lower the bound.
     let mut counts = [0_i32; 64];
     let place = |sign: char| (u32::from(sign) % 64) as usize;
     for sign in one.chars() {
@@ -135,7 +134,7 @@ mod tests {
             .iter()
             .map(|(name, also)| (*name, also.as_slice()))
             .collect();
-        // The names outlive the list of other names.
+        // The names outlive the list of synonyms.
         let found = nearest_entries(wanted, lent);
         found
             .into_iter()
@@ -143,7 +142,7 @@ mod tests {
             .collect()
     }
 
-    /// Telling names apart by their letters hides no likeness that is enough.
+    /// Ruling pairs out by letter counts loses no similarity that is enough.
     #[test]
     fn what_is_alike_is_found_alike() {
         let shelf = crate::library::Library::built_in();

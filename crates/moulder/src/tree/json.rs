@@ -1,4 +1,4 @@
-//! JSON documents, and values that a program built.
+//! JSON documents, and values built by a program.
 
 use std::cell::Cell;
 use std::fmt;
@@ -8,7 +8,7 @@ use serde::de::{DeserializeSeed, Deserializer, MapAccess, SeqAccess, Visitor};
 use super::{Entry, Node, Places, Tree, Unplaced, Value};
 use crate::fault::FaultCode;
 
-/// Reads JSON. A syntax fault ends the reading: what follows it means nothing.
+/// Reads JSON; stops at the first syntax fault.
 pub(crate) fn read_json(text: &str) -> Result<Tree<'_>, Box<Unplaced>> {
     let count = Cell::new(0);
     let mut deserializer = serde_json::Deserializer::from_str(text);
@@ -25,11 +25,11 @@ pub(crate) fn read_json(text: &str) -> Result<Tree<'_>, Box<Unplaced>> {
     }
 }
 
-/// Takes over a value that a program built.
+/// Converts a value built by a program.
 pub(crate) fn read_value(value: &serde_json::Value) -> Tree<'static> {
     let count = Cell::new(0);
     let root = NodeSeed { count: &count }.deserialize(value);
-    // A value in memory has no syntax to be wrong; the empty table fails for want of fields.
+    // A value in memory has no syntax faults; the empty table fails for missing fields.
     let root = root.unwrap_or(Node {
         at: 0,
         value: Value::Table(Vec::new()),
@@ -92,7 +92,7 @@ fn syntax(text: &str, error: &serde_json::Error) -> Unplaced {
     }
 }
 
-/// Builds nodes one by one, numbering them; a repeated name is kept for the walk to see.
+/// Builds and numbers the nodes; repeated names are kept for the walk to report.
 #[derive(Clone, Copy)]
 struct NodeSeed<'c> {
     count: &'c Cell<usize>,

@@ -1,18 +1,18 @@
-//! The lines of a text, so that a place in it is found without going through it again.
+//! Line and column of a byte offset, without scanning the text again.
 
 use crate::fault::Place;
 use crate::text::work;
 
-/// Signs are counted from the last of so many bytes.
+/// Characters are counted from the last multiple of this many bytes.
 const STRIDE: usize = 256;
 
-/// A text with its lines.
+/// A text with its line starts.
 #[derive(Debug)]
 pub(crate) struct Lines<'t> {
     text: &'t str,
-    /// Where each line begins; bytes.
+    /// Byte offset of each line.
     starts: Vec<usize>,
-    /// How many signs begin before each [`STRIDE`] of bytes.
+    /// Characters that begin before each multiple of [`STRIDE`] bytes.
     signs: Vec<usize>,
 }
 
@@ -32,14 +32,13 @@ impl<'t> Lines<'t> {
         }
     }
 
-    /// The line of a byte, from 0; a byte beyond the end is the end.
+    /// The line of a byte offset, from 0, clamped to the end.
     pub(crate) fn line(&self, at: usize) -> usize {
         work::count(1);
         self.starts.partition_point(|start| *start <= at) - 1
     }
 
-    /// Line and column of a byte, both from 1, columns in characters; a byte beyond the end is
-    /// the end.
+    /// Line and column of a byte offset, both from 1, columns in characters; clamped to the end.
     pub(crate) fn place(&self, at: usize) -> Place {
         let at = self.text.floor_char_boundary(at);
         let line = self.line(at);
@@ -49,7 +48,7 @@ impl<'t> Lines<'t> {
         }
     }
 
-    /// How many signs begin before a byte.
+    /// Characters that begin before a byte offset.
     fn signs_before(&self, at: usize) -> usize {
         let stride = (at / STRIDE).min(self.signs.len().saturating_sub(1));
         let rest = &self.text.as_bytes()[stride * STRIDE..at];
@@ -58,9 +57,9 @@ impl<'t> Lines<'t> {
     }
 }
 
-/// How many signs begin in those bytes.
+/// Characters that begin in those bytes.
 fn begun(bytes: &[u8]) -> usize {
-    // The second byte of a sign and those after it begin with the bits 10.
+    // Continuation bytes of UTF-8 begin with the bits 10.
     bytes.iter().filter(|byte| **byte & 0xc0 != 0x80).count()
 }
 
@@ -87,7 +86,7 @@ mod tests {
         assert_eq!(place("", 1000), (1, 1));
     }
 
-    /// Every place of a long text, as it is found from the start.
+    /// Every place of a long text, against a count from its start.
     #[test]
     fn long_lines_and_many_lines_are_counted_right() {
         let text = format!("{}\n{}", "né, ".repeat(400), "ö\nxy\r\n".repeat(300));

@@ -1,4 +1,4 @@
-//! TOML documents. The parser recovers from faults, so that one reading finds them all.
+//! TOML documents. The parser recovers from faults, so that one pass finds them all.
 
 use std::ops::Range;
 
@@ -11,11 +11,11 @@ use crate::fault::FaultCode;
 use crate::text::limit;
 use crate::text::work;
 
-/// Longest piece of a file that is told of one slip; bytes. A line may hold thousands of slips,
-/// each of which reaches to its end.
+/// Longest excerpt in one fault; bytes. A line may hold thousands of faults, each of which
+/// extends to its end.
 const TOLD: usize = 1024;
 
-/// How often the parser is started again after a line that it cannot get past.
+/// How often the parser is restarted after a line that it cannot recover from.
 const RESTARTS: usize = 32;
 
 /// Reads TOML. What cannot be read is reported and left out of the tree.
@@ -53,14 +53,14 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
         reported.push(span.clone());
         faults.push(fault(&readable, &span, message));
     }
-    // What else the parser says of such a line comes of the blank in the sign's place.
+    // Other messages on such a line come from the space put in place of the character.
     faults.retain(|fault| {
         fault.code != FaultCode::BadSyntax || !any_in_line(text, &unseen, fault.at)
     });
     let unseen = first_in_lines(text, &unseen);
     faults.extend(unseen.iter().map(|at| unseen_sign(text, *at)));
     faults.sort_by_key(|fault| fault.at);
-    // One fault a line: a slip makes the parser stumble more than once.
+    // One fault a line: one mistake causes several messages.
     faults.dedup_by(|later, earlier| {
         later.code == FaultCode::BadSyntax
             && earlier.code == FaultCode::BadSyntax
@@ -97,11 +97,11 @@ fn syntax(code: FaultCode, at: usize, found: &str, expected: &str, help: Option<
     }
 }
 
-/// Where a key of too many dotted names stands.
+/// Where a key of too many dotted names begins.
 ///
-/// The parser bounds each key alone, so that keys in tables within tables still nest thousands
-/// deep, and freeing such a tree overflows the stack. Its own lexer is asked, because only that
-/// agrees with it on what is a text.
+/// The parser limits each key alone, so that keys in tables within tables still nest thousands
+/// deep, and dropping such a tree overflows the stack. The parser's own lexer is used, as it
+/// alone agrees with the parser on what is a string.
 fn long_key(text: &str) -> Option<usize> {
     let mut dots = 0;
     for token in toml_parser::Source::new(text).lex() {
@@ -125,10 +125,10 @@ fn long_key(text: &str) -> Option<usize> {
     None
 }
 
-/// Control signs that TOML has no place for, not even in a text; each is one byte.
+/// Control characters that TOML forbids everywhere; each is one byte.
 ///
-/// The parser ends a text at such a sign and then misses its quote. So it is told here what is
-/// wrong, and the parser sees a blank.
+/// The parser ends a string at one and then misses its quote, so it is reported here and the
+/// parser is given a space instead.
 const fn is_unseen(sign: char) -> bool {
     sign.is_ascii_control() && !matches!(sign, '\t' | '\n' | '\r')
 }
@@ -140,7 +140,7 @@ fn unseen_signs(text: &str) -> Vec<usize> {
         .collect()
 }
 
-/// The first of those places in each line.
+/// The first of those offsets in each line.
 fn first_in_lines(text: &str, places: &[usize]) -> Vec<usize> {
     let mut first = Vec::new();
     let mut line_end = 0;
@@ -167,7 +167,7 @@ fn unseen_sign(text: &str, at: usize) -> Unplaced {
     syntax(FaultCode::BadSyntax, at, found, &expected, None)
 }
 
-/// Whether any of those places, in file order, stands in the same line as `at`.
+/// Whether any of those offsets, in file order, is in the line of `at`.
 fn any_in_line(text: &str, places: &[usize], at: usize) -> bool {
     let at = text.floor_char_boundary(at);
     let start = text[..at].rfind('\n').map_or(0, |newline| newline + 1);
@@ -178,7 +178,7 @@ fn any_in_line(text: &str, places: &[usize], at: usize) -> bool {
     places.get(first).is_some_and(|place| *place < end)
 }
 
-/// Places in file order, each with the furthest end of those up to it.
+/// Ranges in file order, each start with the furthest end up to it.
 fn with_furthest_ends(mut places: Vec<Range<usize>>) -> Vec<(usize, usize)> {
     places.sort_by_key(|place| place.start);
     let mut furthest = 0;
@@ -189,9 +189,9 @@ fn with_furthest_ends(mut places: Vec<Range<usize>>) -> Vec<(usize, usize)> {
     ends.collect()
 }
 
-/// The first line that the parser cannot get past: a name without `=`. It is reported.
+/// The first line that the parser cannot recover from, a name without `=`, which is reported.
 ///
-/// The parser drops everything after such a line, so the line is blanked and the rest read again.
+/// The parser drops everything after it, so the line is blanked and the rest parsed again.
 fn stopping_line(readable: &str, faults: &mut Vec<Unplaced>) -> Option<Range<usize>> {
     let (_, errors) = DeTable::parse_recoverable(readable);
     let at = errors
@@ -240,10 +240,10 @@ fn no_value(at: usize, line: &str) -> Unplaced {
     }
 }
 
-/// Up to which byte the tree can be believed: a list or table that is never closed swallows
-/// what follows it, and the first missing comma shows where.
+/// Up to which byte the tree is reliable: an unclosed list or table swallows what follows it, and
+/// the first missing comma shows where.
 fn trusted_until(errors: &[(Range<usize>, &str)]) -> usize {
-    // A header without its brackets ("unclosed array table") costs one line only.
+    // A header without its brackets ("unclosed array table") affects one line only.
     let unclosed = |message: &str| {
         (message.starts_with("unclosed array") && !message.starts_with("unclosed array table"))
             || message.starts_with("unclosed inline table")
@@ -257,7 +257,7 @@ fn trusted_until(errors: &[(Range<usize>, &str)]) -> usize {
         .map_or(usize::MAX, |(span, _)| span.start)
 }
 
-/// Complaints that come of a bracket or a comma that is missing or too many.
+/// Messages caused by a missing or an extra bracket or comma.
 const STRUCTURE: &[&str] = &[
     "missing comma",
     "missing key for inline",
@@ -270,7 +270,7 @@ const STRUCTURE: &[&str] = &[
     "unclosed",
 ];
 
-/// How a complaint begins, and what to say instead.
+/// How a message of the parser begins, with our wording.
 const WORDS: &[(&str, &str)] = &[
     (
         "string values must be quoted",
@@ -363,7 +363,7 @@ const WORDS: &[(&str, &str)] = &[
     ),
 ];
 
-/// The parser's complaint in words of our own.
+/// A message of the parser as a fault.
 fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     let start = text.floor_char_boundary(span.start);
     let end = span.end.min(start + TOLD);
@@ -393,7 +393,7 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
         "this does not follow the form of such a file",
         |(_, said)| said,
     );
-    // Typographic quotes come of word processors, and are no quotes to a parser.
+    // Typographic quotes come from word processors, and are not quotes in TOML.
     let bare = found.trim().trim_matches(['“', '”', '„', '‘', '’', '"']);
     let unquoted = message.starts_with("string values must be quoted");
     if unquoted && is_a_date_in_words(bare) {
@@ -413,8 +413,8 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     )
 }
 
-/// The unbroken run of letters, digits and the signs of numbers and dates around a place,
-/// no more than a date needs.
+/// The run of letters, digits and the characters of numbers and dates around an offset, no longer
+/// than a date needs.
 fn around(text: &str, at: usize) -> &str {
     const REACH: usize = 24;
     let part = |sign: &char| sign.is_alphanumeric() || "-./:,".contains(*sign);
@@ -431,7 +431,7 @@ fn are_digits(text: &str) -> bool {
     !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
 }
 
-/// Three numbers, one of them of four digits, with the same hyphen, point or slash between.
+/// Three numbers, one of four digits, separated by the same hyphen, point or slash.
 fn looks_like_a_date(scalar: &str) -> bool {
     ['-', '.', '/'].into_iter().any(|sign| {
         let parts: Vec<&str> = scalar.split(sign).collect();
@@ -441,7 +441,7 @@ fn looks_like_a_date(scalar: &str) -> bool {
     })
 }
 
-/// What stands for yes and no in a file.
+/// Words for true and false.
 fn truth(bare: &str) -> Option<&'static str> {
     match bare.to_lowercase().as_str() {
         "yes" | "y" | "on" | "true" => Some("true"),
@@ -466,9 +466,9 @@ fn is_a_date_in_words(bare: &str) -> bool {
         && words.iter().any(|word| word.len() == 4 && are_digits(word))
 }
 
-/// Turns the parser's tree into ours, in file order, leaving out what is already reported.
+/// Converts the parser's tree, in file order, without what is already reported.
 struct Grafter<'a> {
-    /// Where faults begin, in file order, each with the furthest end of those up to it.
+    /// Where faults begin, in file order, each with the furthest end up to it.
     reported: Vec<(usize, usize)>,
     trusted: usize,
     text: &'a str,
@@ -523,7 +523,7 @@ impl Grafter<'_> {
         Node { at, value }
     }
 
-    /// Whether a fault stands in or right beside a value, or the parser made the value up.
+    /// Whether a fault lies in or next to a value, or the parser made the value up.
     fn is_reported(&self, span: &Range<usize>) -> bool {
         let before = self
             .reported
@@ -601,7 +601,7 @@ mod tests {
         for deep in [
             format!("{}a = 1", "a.".repeat(100_000)),
             format!("{}a = 1", "\"=\" . ".repeat(20_000)),
-            // A text that ends late, to hide the key behind it.
+            // A string that ends late, to hide the key behind it.
             format!(
                 "b = \"\"\" \\\"\"\" ''' \"\"\"\nc = {{ {}a = 1 }}",
                 "a.".repeat(50)
@@ -617,8 +617,8 @@ mod tests {
         assert_eq!(keys(text), ["a", "b", "c", "d"]);
     }
 
-    /// In a text, a name, a remark or a bare value: the sign itself is the fault, one a line,
-    /// and what follows is read.
+    /// In a string, a name, a comment or a bare value: only the character is reported, once a
+    /// line, and the rest is read.
     #[test]
     fn a_sign_that_cannot_be_seen_is_named() {
         let text = "a = \"\u{0}x\"\nb\u{7} = 1\n# \u{1b}[1m\u{1b}\nc = \u{0}2\nd = Bag 3\ne = 4\n";

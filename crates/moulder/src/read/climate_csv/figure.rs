@@ -1,4 +1,4 @@
-//! One figure of a row: a number with the unit of its column.
+//! One value of a row, in the unit of its column.
 
 use super::findings::Findings;
 use super::heading::{Column, Heading, Label, Unit};
@@ -6,17 +6,17 @@ use super::table::{Row, Table};
 use crate::fault::FaultCode;
 use crate::read::field::Range;
 
-/// What stands for a figure that was not measured, in lower case.
+/// Marks of a missing value, in lower case.
 const MISSING: [&str; 4] = ["", "na", "-", "---"];
 
-/// What a cell holds.
+/// The value of a cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Figure {
     /// A number; degC or mm.
     Placement(f64),
-    /// Nothing was measured.
+    /// A missing value.
     Missing,
-    /// Something that cannot be read; it has been told.
+    /// Unreadable, and already reported.
     Unreadable,
 }
 
@@ -30,9 +30,9 @@ impl Figure {
     }
 }
 
-/// High, low and rain of a row, each checked; nothing when the row does not fit the heading.
+/// High, low and rain of a row, each checked; none when the row does not fit the heading.
 ///
-/// `about` is the month or the day in words.
+/// `about` is the month or the date in words.
 pub(super) fn read_row(
     findings: &mut Findings,
     table: &Table<'_>,
@@ -112,7 +112,7 @@ fn read(
     Figure::Unreadable
 }
 
-/// A plain decimal number, or what is wrong with it and what would do.
+/// A plain decimal number, or what is wrong with it and what may be written instead.
 fn number(written: &str) -> Result<f64, (FaultCode, Vec<String>)> {
     if let Some(value) = plain(written) {
         return Ok(value);
@@ -132,7 +132,7 @@ fn number(written: &str) -> Result<f64, (FaultCode, Vec<String>)> {
     }
 }
 
-/// Digits, perhaps with a sign and a point: nothing else that Rust would take for a number.
+/// Digits with an optional sign and point; no other number that Rust would parse.
 fn plain(written: &str) -> Option<f64> {
     let (negative, digits) = match written.strip_prefix(['-', '\u{2212}']) {
         Some(digits) => (true, digits),
@@ -148,8 +148,8 @@ fn plain(written: &str) -> Option<f64> {
     Some(if negative { -value } else { value })
 }
 
-/// From where to where a figure is believed, in its own unit. Temperatures and the rain of a month
-/// are those of a bed file; the wettest day on record had 1825 mm (memory).
+/// Plausible range of a value, in its own unit. Temperatures and monthly rain have those of a bed
+/// file; the wettest day on record had 1825 mm (memory).
 fn believed(unit: Unit, label: Label) -> Range {
     let (low, high, in_words) = match (unit, label) {
         (Unit::Celsius, _) => (-60.0, 60.0, "a temperature from -60 to 60 degrees Celsius"),

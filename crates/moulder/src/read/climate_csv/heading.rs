@@ -1,16 +1,16 @@
-//! The first line: which column holds what, in which unit.
+//! The first line: the columns and their units.
 
 use super::findings::Findings;
 use super::table::Table;
 use crate::fault::{FaultCode, Place};
 use crate::text::suggestion::nearest;
 
-/// The heading of a file of months.
+/// The heading of a monthly file.
 pub(super) const MONTHLY: &str = "month,high_c,low_c,rain_mm";
-/// The heading of a file of days.
+/// The heading of a daily file.
 pub(super) const DAILY: &str = "date,high_c,low_c,rain_mm";
 
-/// What a row is about.
+/// The key of a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Label {
     /// A month of the year.
@@ -28,40 +28,40 @@ pub(super) enum Unit {
     Inches,
 }
 
-/// A column of figures.
+/// A column of values.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Column {
     /// Its name.
     pub(super) name: &'static str,
-    /// Which column it is, from 0.
+    /// Its index, from 0.
     pub(super) at: usize,
     /// Its unit.
     pub(super) unit: Unit,
 }
 
-/// What stands where.
+/// The columns of a file.
 pub(super) struct Heading {
-    /// What a row is about.
+    /// The key of a row.
     pub(super) label: Label,
-    /// The column of that, from 0.
+    /// Index of its column, from 0.
     pub(super) label_at: usize,
-    /// Columns of high, low and rain; one that is missing has been told.
+    /// Columns of high, low and rain; a missing one is already reported.
     pub(super) figures: [Option<Column>; 3],
-    /// How many columns there are.
+    /// Number of columns.
     pub(super) width: usize,
 }
 
-/// The names of the labels.
+/// Names of the key columns.
 const LABELS: [(&str, Label); 2] = [("month", Label::Month), ("date", Label::Date)];
 
-/// The names of high, low and rain, each in two units.
+/// Names of high, low and rain, each in two units.
 const FIGURES: [[(&str, Unit); 2]; 3] = [
     [("high_c", Unit::Celsius), ("high_f", Unit::Fahrenheit)],
     [("low_c", Unit::Celsius), ("low_f", Unit::Fahrenheit)],
     [("rain_mm", Unit::Millimetres), ("rain_in", Unit::Inches)],
 ];
 
-/// Tells that a file has no line that names columns.
+/// Reports a file without a heading.
 pub(super) fn none(findings: &mut Findings, place: Place) {
     findings.add(
         FaultCode::BadSyntax,
@@ -74,7 +74,7 @@ pub(super) fn none(findings: &mut Findings, place: Place) {
 }
 
 impl Heading {
-    /// Reads the heading; nothing when it does not say what a row is about.
+    /// Reads the heading; none when it has no key column.
     pub(super) fn read(findings: &mut Findings, table: &Table<'_>) -> Option<Self> {
         let row = &table.heading;
         let width = row.filled();
@@ -148,7 +148,7 @@ fn all_names() -> impl Iterator<Item = &'static str> {
     LABELS.into_iter().map(|(name, _)| name).chain(figures)
 }
 
-/// Tells of a column that is not known, and gives the names that may be meant.
+/// Reports an unknown column; returns the names probably meant.
 fn unknown(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str) -> Vec<String> {
     let help = if findings.is_full() {
         Vec::new()
@@ -171,7 +171,7 @@ fn unknown(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str) ->
     help
 }
 
-/// Tells of a column that says again, perhaps in another unit, what an earlier one says.
+/// Reports a column that repeats an earlier one, perhaps in another unit.
 fn twice(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str, earlier: &str) {
     let place = table.place_in_heading(at);
     if name == earlier {
@@ -190,7 +190,7 @@ fn twice(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str, earl
     }
 }
 
-/// Tells of a column that is missing.
+/// Reports a missing column.
 fn needs(findings: &mut Findings, place: Place, name: &str, examples: &[&str]) {
     let help = examples.iter().map(|text| (*text).to_owned()).collect();
     findings.add(
