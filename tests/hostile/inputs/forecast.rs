@@ -14,11 +14,11 @@ use moulder::internals::uncertainty::parameter::UncertainParameters;
 use moulder::internals::uncertainty::realisation::months_of_draw;
 use serde_json::Value;
 
+use super::SHELF;
 use super::accounts::accounted_for;
 use super::any_bed::{self, AnyBed};
 use super::bed_json::printed;
 use super::told::told;
-use super::SHELF;
 
 /// Figures that may lie below zero: heights below the rim or the ground, the parts of a sink,
 /// degrees, what rot frees less what is bound.

@@ -2,8 +2,8 @@
 
 use moulder::internals::read::read_plan_toml;
 
-use super::told::told;
 use super::SHELF;
+use super::told::told;
 
 pub(super) fn read(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else {

@@ -528,7 +528,7 @@ pub fn find(code: &str) -> Option<&'static Entry> {
 /// Up to three codes most similar to a misspelt one, best first.
 #[must_use]
 pub fn nearest(code: &str) -> Vec<String> {
-    suggestion::nearest(code, entries().map(|entry| entry.code))
+    suggestion::suggestions(code, entries().map(|entry| entry.code))
 }
 
 #[cfg(test)]
@@ -547,7 +547,7 @@ mod tests {
     }
 
     #[test]
-    fn every_code_of_a_fault_is_in_the_book_and_its_file_raises_it() {
+    fn every_fault_code_has_an_entry_whose_example_raises_it() {
         let codes: Vec<&str> = FAULTS.iter().map(|entry| entry.code).collect();
         let words: Vec<&str> = FaultCode::ALL.iter().map(|code| code.as_str()).collect();
         assert_eq!(codes, words);
@@ -574,7 +574,7 @@ mod tests {
     }
 
     #[test]
-    fn every_code_of_a_notice_is_in_the_book_and_its_file_raises_it() {
+    fn every_notice_code_has_an_entry_whose_example_raises_it() {
         let codes: Vec<&str> = NOTICES.iter().map(|entry| entry.code).collect();
         assert_eq!(codes, notice::CODES);
         for entry in NOTICES {
@@ -587,7 +587,7 @@ mod tests {
     }
 
     #[test]
-    fn entries_are_whole_sentences_without_the_airs_of_a_compiler() {
+    fn entries_are_plain_sentences() {
         for entry in entries() {
             for text in [entry.cause, entry.cure] {
                 assert!(text.ends_with('.') && text.len() > 15, "{}", entry.code);
@@ -599,6 +599,7 @@ mod tests {
     #[test]
     fn a_misspelt_code_finds_the_right_one() {
         assert!(find("no-such-code").is_none());
+        assert_eq!(find("Decimal-Comma").unwrap().code, "decimal-comma");
         assert_eq!(nearest("decimal-coma")[0], "decimal-comma");
     }
 }

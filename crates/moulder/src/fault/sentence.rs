@@ -272,7 +272,7 @@ mod tests {
     }
 
     #[test]
-    fn no_sentence_looks_like_a_compiler_or_breaks_the_line() {
+    fn sentences_are_one_plain_line() {
         for &code in FaultCode::ALL {
             let text = fault(&example(code, "a\nb\u{202e}c", "a thing", &["x\u{1b}[1m"]));
             assert!(!text.contains(char::is_control), "{text}");
@@ -284,7 +284,7 @@ mod tests {
     }
 
     #[test]
-    fn long_pieces_are_cut() {
+    fn long_excerpts_are_cut() {
         let text = sentence(&example(
             FaultCode::UnknownMaterial,
             &"log".repeat(1000),
@@ -296,7 +296,7 @@ mod tests {
     }
 
     #[test]
-    fn notices_have_words() {
+    fn notices_have_sentences() {
         let values = || vec![("count", "2".into())];
         let notice = Notice::new("readings-are-for-fit", None, values());
         assert!(super::notice(&notice).starts_with("Tape readings in the file: 2."));

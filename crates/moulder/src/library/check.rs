@@ -7,7 +7,7 @@ use moulder_core::value::Value;
 use std::collections::BTreeMap;
 
 /// Tolerance of the sum of the pool shares.
-const SHARES_OFF: f64 = 1e-9;
+const SHARE_TOLERANCE: f64 = 1e-9;
 
 /// Units of water content.
 const WATER: &[&str] = &["kg/kg wet", "kg/kg dry"];
@@ -107,7 +107,7 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
 
 fn in_pools(pools: &[Pool], faults: &mut Vec<String>) {
     let sum: f64 = pools.iter().map(|pool| pool.share.best).sum();
-    if (sum - 1.0).abs() > SHARES_OFF {
+    if (sum - 1.0).abs() > SHARE_TOLERANCE {
         faults.push(format!("the shares of its pools sum to {sum}, not to 1."));
     }
     for pool in pools {
@@ -284,7 +284,7 @@ mod tests {
     }
 
     #[test]
-    fn each_kind_of_damage_is_named() {
+    fn each_kind_of_fault_is_named() {
         let damaged = [
             (after(|m| m.pools[0].share.best = 0.9), "sum to 0.9"),
             (after(|m| m.lag.best = 9.0), "does not hold the best value"),
@@ -321,10 +321,10 @@ mod tests {
     }
 
     #[test]
-    fn loose_weights_are_those_of_the_trade() {
-        let shelf = Catalogue::built_in();
+    fn loose_bulk_densities_match_published_ones() {
+        let materials = Catalogue::built_in();
         let wet = |name: &str| {
-            let material = shelf.find(name).unwrap();
+            let material = materials.find(name).unwrap();
             assert_eq!(material.moisture.unit, "kg/kg wet", "{name}");
             loose_dry_density(material) / (1.0 - material.moisture.best)
         };

@@ -1,6 +1,6 @@
 //! Climates: twelve monthly normals, of a station or of the user's own.
 
-use crate::text::suggestion::nearest_entries;
+use crate::text::suggestion::suggested_entries;
 use serde::{Deserialize, Serialize};
 
 /// The built-in stations.
@@ -86,7 +86,7 @@ impl Stations {
     /// Up to three names of stations most similar to `name`, best first.
     #[must_use]
     pub fn suggestions(&self, name: &str) -> Vec<&str> {
-        nearest_entries(
+        suggested_entries(
             name,
             self.stations
                 .iter()
@@ -114,7 +114,7 @@ mod tests {
     use super::Stations;
 
     #[test]
-    fn a_slip_or_half_a_name_is_answered_with_the_station() {
+    fn a_misspelt_or_partial_name_suggests_the_station() {
         let stations = Stations::built_in();
         assert_eq!(stations.suggestions("Cambrige UK")[0], "Cambridge UK");
         assert_eq!(stations.suggestions("hobart")[0], "Hobart AU");
@@ -122,7 +122,7 @@ mod tests {
     }
 
     #[test]
-    fn a_station_is_found_whatever_the_case() {
+    fn stations_are_found_ignoring_case() {
         let stations = Stations::built_in();
         let found = stations.find(" lebanon nh us ").map(|s| s.elevation_m);
         assert_eq!(found, Some(182.3));

@@ -7,7 +7,7 @@ use crate::fault::FaultCode;
 use crate::text::limit;
 use crate::text::phrase::{joined, quoted};
 use crate::text::sign;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 use crate::tree::{Entry, Node, Value};
 
 /// What a field may hold.
@@ -16,7 +16,7 @@ enum Kind {
     Texts,
     Number,
     Pair,
-    YesNo,
+    Bool,
     Word(&'static [&'static str]),
     Table(&'static Form),
     /// A list of tables, with the word for one of them.
@@ -92,7 +92,7 @@ static POOL: Form = Form {
         figure("share"),
         figure("humified"),
         needs("counts", Kind::Word(&["piece-left", "all-carbon-left"])),
-        may_have("in-soil", Kind::YesNo),
+        may_have("in-soil", Kind::Bool),
         needs("rates", Kind::Tables(&RATE, "rate")),
     ],
 };
@@ -131,30 +131,33 @@ static MATERIAL: Form = Form {
 };
 
 /// A fault in the format of the file.
-pub(crate) struct Slip {
+pub(crate) struct FormatFault {
     pub(crate) code: FaultCode,
     /// Byte offset.
     pub(crate) at: usize,
     /// Index of the material at fault, if any.
     pub(crate) material: Option<usize>,
     /// What is wrong, as a plain sentence.
-    said: String,
+    message: String,
     /// An unknown name, with the form that lists the known ones.
-    strange: Option<(String, &'static Form)>,
+    unknown_name: Option<(String, &'static Form)>,
 }
 
-impl Slip {
+impl FormatFault {
     /// The sentence, with suggestions, which are computed late as a file may hold more faults
     /// than are listed.
-    pub(crate) fn told(&self) -> String {
-        let near = self.strange.as_ref().map_or_else(Vec::new, |(key, form)| {
-            nearest(key, form.fields.iter().map(|field| field.key))
-        });
-        let near: Vec<String> = near.iter().map(|key| quoted(key)).collect();
-        if near.is_empty() {
-            return self.said.clone();
+    pub(crate) fn message(&self) -> String {
+        let similar = self
+            .unknown_name
+            .as_ref()
+            .map_or_else(Vec::new, |(key, form)| {
+                suggestions(key, form.fields.iter().map(|field| field.key))
+            });
+        let similar: Vec<String> = similar.iter().map(|key| quoted(key)).collect();
+        if similar.is_empty() {
+            return self.message.clone();
         }
-        format!("{} Did you mean {}?", self.said, joined(&near, "or"))
+        format!("{} Did you mean {}?", self.message, joined(&similar, "or"))
     }
 }
 
@@ -169,7 +172,7 @@ pub(crate) struct Start {
 /// The faults of a file and where its materials begin.
 pub(crate) struct Walked {
     /// In file order.
-    pub(crate) slips: Vec<Slip>,
+    pub(crate) faults: Vec<FormatFault>,
     /// Its materials, in file order.
     pub(crate) starts: Vec<Start>,
 }
@@ -178,7 +181,7 @@ pub(crate) struct Walked {
 pub(crate) fn walk(root: &Node) -> Walked {
     let mut walker = Walker {
         material: None,
-        slips: Vec::new(),
+        faults: Vec::new(),
     };
     let mut starts = Vec::new();
     let entries = match &root.value {
@@ -186,7 +189,7 @@ pub(crate) fn walk(root: &Node) -> Walked {
         _ => &[],
     };
     for entry in entries.iter().filter(|entry| entry.key != "material") {
-        walker.slip(
+        walker.report(
             FaultCode::UnknownField,
             entry.at,
             format!(
@@ -196,16 +199,16 @@ pub(crate) fn walk(root: &Node) -> Walked {
         );
     }
     match entries.iter().find(|entry| entry.key == "material") {
-        None => walker.slip(
+        None => walker.report(
             FaultCode::MissingField,
             0,
             "the file holds no [[material]].".to_owned(),
         ),
         Some(entry) => starts = walker.materials(entry),
     }
-    walker.slips.sort_by_key(|slip| slip.at);
+    walker.faults.sort_by_key(|fault| fault.at);
     Walked {
-        slips: walker.slips,
+        faults: walker.faults,
         starts,
     }
 }
@@ -213,23 +216,23 @@ pub(crate) fn walk(root: &Node) -> Walked {
 struct Walker {
     /// Index of the material being walked, if any.
     material: Option<usize>,
-    slips: Vec<Slip>,
+    faults: Vec<FormatFault>,
 }
 
 impl Walker {
-    fn slip(&mut self, code: FaultCode, at: usize, said: String) {
-        self.slips.push(Slip {
+    fn report(&mut self, code: FaultCode, at: usize, said: String) {
+        self.faults.push(FormatFault {
             code,
             at,
             material: self.material,
-            said,
-            strange: None,
+            message: said,
+            unknown_name: None,
         });
     }
 
     fn materials(&mut self, entry: &Entry) -> Vec<Start> {
         let Value::List(list) = &entry.node.value else {
-            self.slip(
+            self.report(
                 FaultCode::WrongKind,
                 entry.at,
                 "write [[material]] in two pairs of brackets, once for each material.".to_owned(),
@@ -238,10 +241,10 @@ impl Walker {
         };
         if list.is_empty() {
             let said = "the file holds no material.".to_owned();
-            self.slip(FaultCode::TooFew, entry.at, said);
+            self.report(FaultCode::TooFew, entry.at, said);
         }
         if list.len() > limit::SHELF_MATERIALS {
-            self.slip(
+            self.report(
                 FaultCode::TooMany,
                 entry.at,
                 format!(
@@ -268,7 +271,7 @@ impl Walker {
         let entries = match &node.value {
             Value::Table(entries) => entries,
             other => {
-                return self.slip(
+                return self.report(
                     FaultCode::WrongKind,
                     node.at,
                     format!("{what} must be a table of fields, not {}.", in_words(other)),
@@ -284,7 +287,7 @@ impl Walker {
         for field in form.fields.iter().filter(|field| field.needed) {
             if entries.iter().all(|entry| entry.key != field.key) {
                 let said = format!("{what} has no {}.", quoted(field.key));
-                self.slip(FaultCode::MissingField, node.at, said);
+                self.report(FaultCode::MissingField, node.at, said);
             }
         }
     }
@@ -294,12 +297,12 @@ impl Walker {
             "{what} has a field {} that cannot be used.",
             quoted(&entry.key)
         );
-        self.slips.push(Slip {
+        self.faults.push(FormatFault {
             code: FaultCode::UnknownField,
             at: entry.at,
             material: self.material,
-            said,
-            strange: Some((entry.key.clone(), form)),
+            message: said,
+            unknown_name: Some((entry.key.clone(), form)),
         });
     }
 
@@ -318,17 +321,17 @@ impl Walker {
             }
             (Kind::Pair, Value::List(list))
                 if list.len() == 2 && list.iter().all(|one| is_number(&one.value)) => {}
-            (Kind::Pair, _) => self.slip(
+            (Kind::Pair, _) => self.report(
                 FaultCode::WrongKind,
                 node.at,
                 format!("{what} must be a pair of numbers such as [0.2, 0.4], the low one first."),
             ),
             (Kind::Number, value) if is_number(value) => {}
-            (Kind::YesNo, Value::YesNo(_)) => {}
+            (Kind::Bool, Value::Bool(_)) => {}
             (Kind::Word(words), Value::Text(word)) => {
                 if !words.contains(&word.as_str()) {
                     let words: Vec<String> = words.iter().map(|word| quoted(word)).collect();
-                    self.slip(
+                    self.report(
                         FaultCode::UnknownWord,
                         node.at,
                         format!(
@@ -353,7 +356,7 @@ impl Walker {
             (Kind::Text(_) | Kind::Word(_), other) => self.wrong(node.at, what, "a text", other),
             (Kind::Texts, other) => self.wrong(node.at, what, "a list of texts", other),
             (Kind::Number, other) => self.wrong(node.at, what, "a number", other),
-            (Kind::YesNo, other) => self.wrong(node.at, what, "true or false", other),
+            (Kind::Bool, other) => self.wrong(node.at, what, "true or false", other),
             (Kind::Tables(..), other) => self.wrong(node.at, what, "a list of tables", other),
         }
     }
@@ -361,7 +364,7 @@ impl Walker {
     fn wrong(&mut self, at: usize, what: &str, wanted: &str, found: &Value) {
         let found = in_words(found);
         let said = format!("{what} must be {wanted}, not {found}.");
-        self.slip(FaultCode::WrongKind, at, said);
+        self.report(FaultCode::WrongKind, at, said);
     }
 
     fn text(&mut self, at: usize, text: &str, most: usize, what: &str) {
@@ -379,7 +382,7 @@ impl Walker {
         } else {
             return;
         };
-        self.slip(code, at, format!("{what} {said}."));
+        self.report(code, at, format!("{what} {said}."));
     }
 }
 

@@ -159,14 +159,14 @@ impl Burning {
 
 /// Both gases in g/kg as CO2 equivalent over 100 years; kg/kg.
 fn co2e_per_kg(methane_g: f64, nitrous_oxide_g: f64) -> f64 {
-    weighed(
+    weighted(
         [methane_g, nitrous_oxide_g],
         [METHANE_WARMING.best, NITROUS_OXIDE_WARMING.best],
     )
 }
 
 /// Gases in g weighted by their warming potentials; kg.
-fn weighed(gases_g: [f64; 2], warming: [f64; 2]) -> f64 {
+fn weighted(gases_g: [f64; 2], warming: [f64; 2]) -> f64 {
     (gases_g[0] * warming[0] + gases_g[1] * warming[1]) / G_PER_KG
 }
 
@@ -178,10 +178,10 @@ mod tests {
     const AR5: [f64; 2] = [28.0, 265.0];
 
     #[test]
-    fn composting_as_inventories_book_it() {
+    fn composting_matches_inventories() {
         let gases = [COMPOSTING_METHANE.best, COMPOSTING_NITROUS_OXIDE.best];
         assert!((co2e_per_kg(gases[0], gases[1]) - 0.174).abs() < 0.0005);
-        assert!((weighed(gases, AR5) - 0.176).abs() < 0.0005);
+        assert!((weighted(gases, AR5) - 0.176).abs() < 0.0005);
         let screen = GasScreen::of(120.0);
         assert!((screen.methane_kg - 0.48).abs() < 1e-12);
         assert!((screen.nitrous_oxide_kg - 0.0288).abs() < 1e-12);

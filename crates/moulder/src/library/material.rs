@@ -199,3 +199,16 @@ pub struct Site {
     /// The source, and what was assumed.
     pub source: String,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::wet_share;
+    use moulder_core::value::{Spread, Status, Value};
+
+    #[test]
+    fn water_content_is_converted_to_wet_basis() {
+        let water = |unit| Value::new(0.25, Spread::new(0.2, 0.3), unit, "", Status::Read);
+        assert!((wet_share(&water("kg/kg dry")) - 0.2).abs() < 1e-15);
+        assert!((wet_share(&water("kg/kg wet")) - 0.25).abs() < 1e-15);
+    }
+}

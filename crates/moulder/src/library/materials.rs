@@ -11,7 +11,7 @@ use crate::library::check;
 use crate::library::file::{Walked, walk};
 use crate::library::material::Material;
 use crate::text::limit;
-use crate::text::suggestion::nearest_entries;
+use crate::text::suggestion::suggested_entries;
 use crate::text::work;
 use crate::tree::{Places, Unplaced, read_toml, without_mark};
 
@@ -26,7 +26,7 @@ const BUILT_IN: [&str; 4] = [
 /// A file of materials.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Shelf {
+struct MaterialFile {
     material: Vec<Material>,
 }
 
@@ -59,9 +59,9 @@ impl Catalogue {
     #[must_use]
     pub fn built_in() -> Self {
         let read = |text: &&str| {
-            let shelf: Shelf = toml::from_str(text)
+            let file: MaterialFile = toml::from_str(text)
                 .expect("the files of materials are part of the program and read by a test");
-            shelf.material
+            file.material
         };
         Self::new(BUILT_IN.iter().flat_map(read).collect())
     }
@@ -128,7 +128,7 @@ impl Catalogue {
     /// Up to three names of materials most similar to `name`, best first.
     #[must_use]
     pub fn suggestions(&self, name: &str) -> Vec<&str> {
-        nearest_entries(
+        suggested_entries(
             name,
             self.materials
                 .iter()
@@ -176,26 +176,33 @@ fn read(text: &str) -> Result<Vec<Material>, LibraryFaults> {
     let tree = read_toml(text);
     let places = &tree.places;
     if !tree.faults.is_empty() {
-        return refused(tree.faults.iter().map(|found| of_syntax(places, found)));
+        return refused(tree.faults.iter().map(|found| syntax_fault(places, found)));
     }
-    let Walked { slips, starts } = walk(&tree.root);
-    if !slips.is_empty() {
-        return refused(slips.iter().map(|slip| {
-            let of = slip.material.and_then(|i| starts.get(i));
+    let Walked { faults, starts } = walk(&tree.root);
+    if !faults.is_empty() {
+        return refused(faults.iter().map(|found| {
+            let of = found.material.and_then(|i| starts.get(i));
             let name = of.map_or("", |material| material.name.as_str());
-            fault(slip.code, places.place(slip.at, ""), name, slip.told())
+            fault(
+                found.code,
+                places.place(found.at, ""),
+                name,
+                found.message(),
+            )
         }));
     }
-    match toml::from_str::<Shelf>(text) {
-        Ok(Shelf { material: shelf }) => {
-            let faults = check::faults(&shelf);
+    match toml::from_str::<MaterialFile>(text) {
+        Ok(MaterialFile {
+            material: materials,
+        }) => {
+            let faults = check::faults(&materials);
             if faults.is_empty() {
-                return Ok(shelf);
+                return Ok(materials);
             }
             refused(faults.into_iter().map(|(i, said)| {
                 let at = starts.get(i).map_or(0, |material| material.at);
                 let place = places.place(at, "");
-                fault(FaultCode::DoesNotFit, place, &shelf[i].name, said)
+                fault(FaultCode::DoesNotFit, place, &materials[i].name, said)
             }))
         }
         // The walk finds all that serde would; if it ever does not, report the line.
@@ -215,13 +222,13 @@ fn refused(
     LibraryFaults::of(faults).map_or_else(|| Ok(Vec::new()), Err)
 }
 
-fn of_syntax(places: &Places<'_>, found: &Unplaced) -> LibraryFault {
-    let told = places.tell(found.clone());
-    let said = match told.code {
+fn syntax_fault(places: &Places<'_>, found: &Unplaced) -> LibraryFault {
+    let placed = places.placed(found.clone());
+    let said = match placed.code {
         FaultCode::TooDeep => "lists and tables are nested too deep here.".to_owned(),
-        _ => sentence::sentence(&told),
+        _ => sentence::sentence(&placed),
     };
-    fault(told.code, told.place, "", said)
+    fault(placed.code, placed.place, "", said)
 }
 
 fn fault(code: FaultCode, place: Place, material: &str, said: String) -> LibraryFault {
@@ -235,7 +242,7 @@ fn fault(code: FaultCode, place: Place, material: &str, said: String) -> Library
 
 #[cfg(test)]
 mod tests {
-    use super::{BUILT_IN, Catalogue, Shelf};
+    use super::{BUILT_IN, Catalogue, MaterialFile};
     use crate::library::file::walk;
     use crate::text::limit;
     use crate::tree::read_toml;
@@ -258,7 +265,7 @@ mod tests {
     /// With each line of a material dropped, renamed, or given a value of another kind, the walk
     /// and serde accept and refuse the same files.
     #[test]
-    fn the_walk_and_serde_judge_alike() {
+    fn the_walk_and_serde_agree() {
         let text = one_material();
         let mut refused = 0;
         for (i, line) in text.lines().enumerate() {
@@ -288,8 +295,8 @@ mod tests {
             }
             for text in changed {
                 let tree = read_toml(&text);
-                let walked = tree.faults.is_empty() && walk(&tree.root).slips.is_empty();
-                let by_serde = toml::from_str::<Shelf>(&text).map(|_| ());
+                let walked = tree.faults.is_empty() && walk(&tree.root).faults.is_empty();
+                let by_serde = toml::from_str::<MaterialFile>(&text).map(|_| ());
                 assert_eq!(walked, by_serde.is_ok(), "{text}\n{by_serde:?}");
                 refused += usize::from(!walked);
             }
@@ -299,7 +306,7 @@ mod tests {
 
     /// Serde takes a pair of three numbers; the walk does not.
     #[test]
-    fn our_own_files_pass_the_walk() {
+    fn built_in_files_pass_the_walk() {
         for text in BUILT_IN {
             assert!(Catalogue::from_toml(text).is_ok());
         }
@@ -312,7 +319,7 @@ mod tests {
     }
 
     #[test]
-    fn every_slip_is_told_with_its_line_and_material() {
+    fn every_fault_has_its_line_and_material() {
         let good = one_material()
             .replace("beech", "elm")
             .replace("Fagus", "Ulmus");
@@ -339,7 +346,7 @@ mod tests {
     }
 
     #[test]
-    fn a_file_of_right_form_is_inspected() {
+    fn a_file_of_the_right_format_is_validated() {
         let good = one_material();
         let bad = good
             .replace(
@@ -364,7 +371,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_file_of_materials_is_refused() {
+    fn other_files_are_refused() {
         for (text, part) in [
             (String::new(), "the file holds no [[material]]"),
             ("material = []".into(), "the file holds no material"),
@@ -385,7 +392,7 @@ mod tests {
     }
 
     #[test]
-    fn a_users_material_lies_over_ours() {
+    fn a_users_material_replaces_ours() {
         let built_in = Catalogue::built_in();
         let count = built_in.iter().count();
         let make = |name: &str, also: &[&str]| {
@@ -396,28 +403,28 @@ mod tests {
             made
         };
         let over = |made| built_in.clone().overlaid(Catalogue::new(made));
-        let about = |shelf: &Catalogue, name: &str| shelf.find(name).unwrap().about.clone();
+        let about = |materials: &Catalogue, name: &str| materials.find(name).unwrap().about.clone();
 
         // By main name, ignoring case: its synonyms go with it.
-        let shelf = over(vec![make("Beech Log", &["my beech"])]);
-        assert_eq!(shelf.iter().count(), count);
-        assert_eq!(shelf.iter().next().unwrap().name, "Beech Log");
+        let materials = over(vec![make("Beech Log", &["my beech"])]);
+        assert_eq!(materials.iter().count(), count);
+        assert_eq!(materials.iter().next().unwrap().name, "Beech Log");
         for name in ["beech log", "my beech", "beech"] {
-            assert_eq!(about(&shelf, name), "mine");
+            assert_eq!(about(&materials, name), "mine");
         }
         // By a synonym of the user's, here two built-in materials at once.
-        let shelf = over(vec![make("lawn", &["turf", "turf clods"])]);
-        assert_eq!(shelf.iter().count(), count - 1);
+        let materials = over(vec![make("lawn", &["turf", "turf clods"])]);
+        assert_eq!(materials.iter().count(), count - 1);
         for name in ["lawn", "turf", "sods", "turf clods", "sod clods"] {
-            assert_eq!(about(&shelf, name), "mine");
+            assert_eq!(about(&materials, name), "mine");
         }
         // A synonym is taken from the built-in material.
-        let shelf = over(vec![make("willow log", &["plum log"])]);
-        assert_eq!(shelf.iter().count(), count + 1);
-        assert_eq!(about(&shelf, "willow log"), "mine");
-        assert_eq!(about(&shelf, "plum log"), "mine");
+        let materials = over(vec![make("willow log", &["plum log"])]);
+        assert_eq!(materials.iter().count(), count + 1);
+        assert_eq!(about(&materials, "willow log"), "mine");
+        assert_eq!(about(&materials, "plum log"), "mine");
         assert_eq!(
-            shelf.find("poplar log"),
+            materials.find("poplar log"),
             built_in
                 .find("poplar log")
                 .map(|ours| {
@@ -427,18 +434,18 @@ mod tests {
                 })
                 .as_ref()
         );
-        assert_eq!(shelf.faults(), Vec::<String>::new());
+        assert_eq!(materials.faults(), Vec::<String>::new());
     }
 
     #[test]
-    fn the_built_in_shelf_has_no_fault() {
+    fn the_built_in_materials_have_no_fault() {
         assert_eq!(Catalogue::built_in().faults(), Vec::<String>::new());
     }
 
     #[test]
-    fn a_material_answers_to_its_other_names() {
-        let shelf = Catalogue::built_in();
-        let found = |name: &str| shelf.find(name).map(|m| m.name.as_str());
+    fn a_material_is_found_by_its_synonyms() {
+        let materials = Catalogue::built_in();
+        let found = |name: &str| materials.find(name).map(|m| m.name.as_str());
         assert_eq!(found(" Cardboard"), Some("brown card"));
         assert_eq!(found("sods"), Some("turf"));
         assert_eq!(found("Leylandii"), Some("cypress log"));
@@ -446,19 +453,22 @@ mod tests {
     }
 
     #[test]
-    fn a_slip_is_answered_with_near_names() {
-        let shelf = Catalogue::built_in();
-        assert_eq!(shelf.suggestions("beach log")[0], "beech log");
-        assert_eq!(shelf.suggestions("grass cuttings")[0], "grass clippings");
-        assert!(shelf.suggestions("bathtub enamel").is_empty());
+    fn a_misspelt_name_gets_suggestions() {
+        let materials = Catalogue::built_in();
+        assert_eq!(materials.suggestions("beach log")[0], "beech log");
+        assert_eq!(
+            materials.suggestions("grass cuttings")[0],
+            "grass clippings"
+        );
+        assert!(materials.suggestions("bathtub enamel").is_empty());
     }
 
     /// Jenkinson 1977, abstract: about a third of ryegrass carbon is left after one year in the
     /// field, about an eighth after ten.
     #[test]
-    fn grass_keeps_the_shares_of_jenkinson() {
-        let shelf = Catalogue::built_in();
-        let grass = shelf.find("grass clippings").unwrap();
+    fn grass_retention_matches_jenkinson() {
+        let materials = Catalogue::built_in();
+        let grass = materials.find("grass clippings").unwrap();
         let left = |years: f64| -> f64 {
             grass
                 .pools

@@ -109,7 +109,7 @@ mod tests {
     }
 
     #[test]
-    fn own_numbers_are_advised_beyond_either_limit() {
+    fn own_normals_are_advised_beyond_either_limit() {
         let stations = Stations::built_in();
         // It stands 26 m above the sea.
         let station = stations.find("Cambridge UK").unwrap();

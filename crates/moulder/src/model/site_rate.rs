@@ -77,7 +77,7 @@ mod tests {
     /// A field rate converted to reference conditions and back to its own site and size is the
     /// published rate, for every rate in the library.
     #[test]
-    fn rates_come_back_at_their_own_site() {
+    fn rates_round_trip_at_their_own_site() {
         let library = Library::built_in();
         let mut seen = 0;
         for material in library.materials() {

@@ -6,7 +6,6 @@
 mod almanac;
 mod feeding;
 mod rain;
-mod series;
 mod watering;
 mod years;
 
@@ -24,7 +23,6 @@ use crate::model::figures::Figures;
 pub(crate) use almanac::day_of_season;
 pub use feeding::fed;
 pub use rain::HALF_WET_MM;
-pub use series::{SeriesDay, SkyError, from_series};
 pub use watering::watered;
 use years::Years;
 pub use years::{
@@ -79,7 +77,7 @@ pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
 /// year, has the same rain. A 29 February is one day more.
 #[must_use]
 pub fn lay_out(climate: &Climate, filled: Date, days: u32, seed: u64) -> Weather {
-    lay(climate, filled, days, seed, None, Figures::nominal())
+    generate(climate, filled, days, seed, None, Figures::nominal())
 }
 
 /// Generates the years of a realisation: as [`lay_out`], but each civil month deviates from its
@@ -93,10 +91,10 @@ pub fn lay_out_years(climate: &Climate, filled: Date, days: u32, figures: &Figur
     };
     let count = days.clamp(1, DAYS_LIMIT);
     let years = Years::of(climate, seed, filled, count);
-    lay(climate, filled, days, seed, Some(&years), figures)
+    generate(climate, filled, days, seed, Some(&years), figures)
 }
 
-fn lay(
+fn generate(
     climate: &Climate,
     filled: Date,
     days: u32,
@@ -114,13 +112,13 @@ fn lay(
     let noon = f64::from(day_of_season(filled)) - 0.5;
     let rain = rain::Rain::of(climate, filled, seed, years, figures.of(&HALF_WET_MM));
     let rain_nitrogen = figures.of(&RAIN_NITROGEN);
-    laid_out(filled, days, rain, |index, date, rain_mm| {
+    daily_weather(filled, days, rain, |index, date, rain_mm| {
         let on_day = noon + f64::from(index);
         let warmer_k = years.map_or(0.0, |years| years.month(date).0);
         let mean_c = mean.at(on_day) + warmer_k;
         // Two waves through steep normals may fall below zero.
         let half_swing_c = half_swing.at(on_day).max(0.0);
-        let day = under_sun(climate.latitude_deg, date, mean_c, half_swing_c, rain_mm);
+        let day = weather_day(climate.latitude_deg, date, mean_c, half_swing_c, rain_mm);
         Day {
             nitrogen_kg_m2: rain_mm * rain_nitrogen * KG_PER_MG,
             ..day
@@ -129,7 +127,7 @@ fn lay(
 }
 
 /// Weather of days computed from the day's index, its date, and an input for it.
-fn laid_out<Given>(
+fn daily_weather<Given>(
     filled: Date,
     days: u32,
     given: impl IntoIterator<Item = Given>,
@@ -151,7 +149,7 @@ fn laid_out<Given>(
 const KG_PER_MG: f64 = 1e-6;
 
 /// A day of given temperatures and rain, with its evapotranspiration.
-fn under_sun(latitude_deg: f64, date: Date, mean_c: f64, half_swing_c: f64, rain_mm: f64) -> Day {
+fn weather_day(latitude_deg: f64, date: Date, mean_c: f64, half_swing_c: f64, rain_mm: f64) -> Day {
     let sun = Sun::over(latitude_deg, day_of_season(date));
     Day {
         mean_c,
@@ -237,7 +235,7 @@ mod tests {
     }
 
     #[test]
-    fn one_seed_one_sky() {
+    fn one_seed_gives_one_weather() {
         let climate = climate("Cambridge UK");
         let filled = date(2026, 3, 14);
         let bits = |weather: &Weather| -> Vec<u64> {
@@ -268,7 +266,7 @@ mod tests {
 
     /// Regression value, computed here: no change of a dependency or a machine goes unnoticed.
     #[test]
-    fn the_bytes_stay_what_they_are() {
+    fn the_weather_of_a_seed_is_unchanged() {
         let weather = lay_out(
             &climate("Cambridge UK"),
             date(2026, 3, 14),
@@ -320,7 +318,7 @@ mod tests {
 
     /// Temperatures match the normals within what two waves miss.
     #[test]
-    fn months_are_as_warm_as_their_normals() {
+    fn monthly_temperatures_match_the_normals() {
         let filled = date(2026, 1, 1);
         for name in ["Cambridge UK", "Lebanon NH US", "Hobart AU"] {
             let climate = climate(name);
@@ -355,7 +353,7 @@ mod tests {
     /// Sums of Hargreaves over mid-month days, by an independent script from the same normals:
     /// self-consistency.
     #[test]
-    fn a_year_of_days_is_a_year_of_months() {
+    fn daily_and_monthly_evapotranspiration_agree() {
         for (name, script_mm) in [
             ("Cambridge UK", 751.7),
             ("Lebanon NH US", 985.3),
@@ -413,7 +411,7 @@ mod tests {
     }
 
     #[test]
-    fn any_climate_has_a_sky() {
+    fn any_climate_gives_weather() {
         let odd = Climate {
             name: "Odd".to_owned(),
             latitude_deg: 1e6,

@@ -102,7 +102,7 @@ mod tests {
     }
 
     #[test]
-    fn solving_turns_back_what_the_matrix_does() {
+    fn solving_inverts_the_matrix() {
         let factor = Cholesky::of(&MATRIX, 3).unwrap();
         let vector = [1.0, -2.0, 3.0];
         let row = |row: usize| (0..3).map(|at| MATRIX[3 * row + at] * vector[at]).sum();
@@ -114,7 +114,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_covariance_has_no_factor() {
+    fn a_matrix_not_positive_definite_has_no_factor() {
         assert!(Cholesky::of(&[1.0, 2.0, 2.0, 1.0], 2).is_none());
         assert!(Cholesky::of(&[0.0], 1).is_none());
         assert!(Cholesky::of(&[f64::NAN], 1).is_none());

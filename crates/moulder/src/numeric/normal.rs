@@ -41,7 +41,7 @@ mod tests {
 
     /// Percentage points as printed in any table (from memory; each follows from erfc as well).
     #[test]
-    fn printed_points() {
+    fn printed_percentage_points() {
         for (share, z) in [
             (0.5, 0.0),
             (0.75, 0.674_489_750_196_081_7),
@@ -56,7 +56,7 @@ mod tests {
     }
 
     #[test]
-    fn there_and_back_over_the_whole_range() {
+    fn quantile_inverts_the_distribution_function() {
         let mut share = 1e-12;
         while share < 0.5 {
             let back = below(quantile(share));

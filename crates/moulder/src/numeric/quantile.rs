@@ -96,7 +96,7 @@ mod tests {
     /// runs from 5/16 to 11/16: half over the 2 and half over the 3. That of 10 % runs from 1/16
     /// to 7/16: half over the 1 and half over the 2.
     #[test]
-    fn weighted_points_by_hand() {
+    fn weighted_quantiles_by_hand() {
         let figures = [(3.0, 0.5), (1.0, 0.25), (2.0, 0.25)];
         assert!((of_weighted(&figures, 0.5) - 2.5).abs() < 1e-12);
         assert!((of_weighted(&figures, 0.1) - 1.5).abs() < 1e-12);

@@ -106,7 +106,7 @@ mod tests {
 
     /// The number of bins depends on the range of values, not on how many there are.
     #[test]
-    fn more_draws_take_no_more_bins() {
+    fn more_realisations_need_no_more_bins() {
         let count = |draws: u32| {
             let mut numbers = Pcg64::new(7, 1);
             let mut tally = Tally::of(draws, 1e-4);
@@ -124,7 +124,7 @@ mod tests {
     }
 
     #[test]
-    fn the_order_of_draws_does_not_matter() {
+    fn the_order_of_realisations_does_not_matter() {
         for draws in [EXACT_DRAWS, EXACT_DRAWS + 1] {
             let (mut there, mut back) = (Tally::of(draws, 1e-4), Tally::of(draws, 1e-4));
             let figures = [0.3, -0.1, 0.25, 0.7, 0.31];

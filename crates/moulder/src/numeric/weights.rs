@@ -118,7 +118,7 @@ mod tests {
 
     /// Likelihoods 1, 2 and 5 by hand: weights 1/8, 1/4 and 5/8, effective size 64/30.
     #[test]
-    fn three_draws_by_hand() {
+    fn three_weights_by_hand() {
         let logs = [1.0, 2.0, 5.0].map(ln);
         // A common factor cancels, however small.
         let tiny = logs.map(|log| log - 5000.0);
@@ -136,7 +136,7 @@ mod tests {
 
     /// Each index occurs as often as its weight says, to within one.
     #[test]
-    fn draws_come_as_often_as_they_count() {
+    fn resampling_follows_the_weights() {
         let logs: Vec<f64> = (0..200_u32).map(|draw| -0.02 * f64::from(draw)).collect();
         let weights = Weights::of(&logs, 1.0);
         for count in [1, 7, 40, 1000] {
@@ -154,5 +154,15 @@ mod tests {
         }
         let all: Vec<usize> = (0..8).collect();
         assert_eq!(Weights::equal(8).resampled(8), all);
+        let without_one = Weights::of(&[0.0, f64::NEG_INFINITY, 0.0], 1.0);
+        assert_eq!(without_one.resampled(4), [0, 0, 2, 2]);
+    }
+
+    #[test]
+    fn tempering_keeps_the_effective_size() {
+        let far: Vec<f64> = (0..100).map(|at| -3.0 * f64::from(at)).collect();
+        let tempered = Weights::tempered(&far, 30.0);
+        assert!(tempered.tempering_exponent < 1.0);
+        assert!((tempered.effective - 30.0).abs() < 1e-6);
     }
 }

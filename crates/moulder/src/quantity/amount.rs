@@ -190,7 +190,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_read_and_what_is_said_are_the_same_units() {
+    fn reading_and_writing_use_the_same_units() {
         for (ours, name) in [
             (CUBIC_FOOT_M3, "cu ft"),
             (CUBIC_FOOT_M3 * CUBIC_YARD_FT3, "cu yd"),
@@ -203,7 +203,34 @@ mod tests {
     }
 
     #[test]
-    fn figures_stay_short_and_steps_do_not_show() {
+    fn texts_are_in_the_owners_units() {
+        use Units::{Metric, UkGarden, Us};
+        for (text, expected) in [
+            (volume(0.28, Metric), "280 L"),
+            (volume(0.28, Us), "9.9 cu ft"),
+            (volume(1.53, Us), "2 cu yd"),
+            (volume(1.53, UkGarden), "1530 L"),
+            (volume_figure(0.28, Metric), "280"),
+            (volume_figure(0.28, Us), "9.9"),
+            (weight(121.4, Us), "268 lb"),
+            (weight(3.27, UkGarden), "3.3 kg"),
+            (weight_figure(3.27, Metric), "3"),
+            (weight_figure(121.4, Us), "268"),
+            (weight_figure_to_a_tenth(3.27, Metric), "3.3"),
+            (weight_figure_to_a_tenth(121.4, Us), "267.6"),
+            (light_weight(0.0123, Metric), "12 g"),
+            (light_weight(0.0123, Us), "0.4 oz"),
+            (light_weight(1.2, Metric), "1.2 kg"),
+            (water(175.0, UkGarden), "175 L"),
+            (water(20.0, Us), "5.3 US gal"),
+            (load(541.3, Us), "111 lb on each square foot"),
+        ] {
+            assert_eq!(text, expected);
+        }
+    }
+
+    #[test]
+    fn figures_are_rounded() {
         let foot = CUBIC_FOOT_M3;
         assert_eq!(volume(26.94 * foot, Units::Us), "26.9 cu ft");
         assert_eq!(volume(26.96 * foot, Units::Us), "1 cu yd");

@@ -140,3 +140,31 @@ fn whole(value: f64) -> i64 {
     let rounded = value.clamp(-1e9, 1e9).round() as i64;
     rounded
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use Units::{Metric, UkGarden, Us};
+
+    #[test]
+    fn texts_are_in_the_owners_units() {
+        for (text, expected) in [
+            (reading(0.3149, Metric), "31 cm"),
+            (reading(0.3149, Us), "12 1/2 in"),
+            (reading(-0.05, UkGarden), "-2 in"),
+            (span(0.261, 0.384, Metric), "26 to 38 cm"),
+            (span(0.261, 0.384, Us), "10 1/2 to 15 in"),
+            (span(0.261, 0.264, Metric), "26 cm"),
+            (figure(0.3149, Metric), "31.5"),
+            (figure(0.254, Us), "10.0"),
+            (rough_figure(0.3149, Metric), "31"),
+            (rough_figure(0.3149, Us), "12.5"),
+            (size(0.12, Metric), "12 cm"),
+            (size(0.003, Metric), "3 mm"),
+            (size(0.12, Us), "4 3/4 in"),
+            (size(0.001, Us), "under 1/8 in"),
+        ] {
+            assert_eq!(text, expected);
+        }
+    }
+}

@@ -24,7 +24,7 @@ use crate::quantity::measures::{Measures, one_spaced};
 use crate::quantity::unit::{self, Dimension, UNITS};
 use crate::text::limit;
 use crate::text::phrase::is_mark;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 
 /// A quantity in the base unit of its dimension.
 #[derive(Debug, Clone, PartialEq)]
@@ -353,7 +353,7 @@ impl Reading<'_> {
             .filter(|unit| self.wanted.contains(&unit.dimension))
             .map(|unit| unit.name);
         let spellings = units.chain(self.measures.names());
-        let mut near = nearest(&spelt, spellings);
+        let mut near = suggestions(&spelt, spellings);
         // "8 cm thick", "30 L of leaves": a unit followed by a remark.
         if let Some((first, _)) = spelt.split_once(' ')
             && let Some(unit) = unit::unit(first)
@@ -579,7 +579,7 @@ mod tests {
     }
 
     #[test]
-    fn refusals_say_what_would_do() {
+    fn refusals_suggest_a_correction() {
         use FaultCode::{
             AmbiguousUnit, BadQuantity, DecimalComma, MissingUnit, OutOfRange, ThousandsSeparator,
             TooLong, UnknownUnit,
@@ -620,7 +620,6 @@ mod tests {
             (".5 cm", BadQuantity, ""),
             ("5. cm", BadQuantity, ""),
             ("1.2.3 cm", BadQuantity, ""),
-            ("1e3 cm", UnknownUnit, ""),
             ("1234567890123456 L", BadQuantity, ""),
             ("6 in 2 ft", BadQuantity, ""),
             ("2 ft 6 kg", BadQuantity, ""),
@@ -644,7 +643,7 @@ mod tests {
     }
 
     #[test]
-    fn help_can_be_read() {
+    fn suggestions_can_be_parsed() {
         for text in [
             "25",
             "2,5 cm",
@@ -669,19 +668,19 @@ mod tests {
 
     proptest! {
         #[test]
-        fn no_text_makes_it_panic(text in any::<String>()) {
+        fn no_text_panics(text in any::<String>()) {
             let _ = read(&text);
         }
 
         #[test]
-        fn no_likely_text_makes_it_panic(text in "[0-9 .,/'\"a-z½%-]{0,40}") {
+        fn no_likely_text_panics(text in "[0-9 .,/'\"a-z½%-]{0,40}") {
             if let Ok(quantity) = read(&text) {
                 prop_assert!(quantity.value.is_finite() && quantity.value >= 0.0);
             }
         }
 
         #[test]
-        fn what_is_written_is_read(whole in 0u32..100_000, tenths in 0u32..10, unit in 0..UNITS.len()) {
+        fn quantities_round_trip(whole in 0u32..100_000, tenths in 0u32..10, unit in 0..UNITS.len()) {
             let unit = &UNITS[unit];
             let quantity = read(&format!("{whole}.{tenths} {}", unit.name)).unwrap();
             let value = unit.convert(f64::from(whole) + f64::from(tenths) / 10.0);

@@ -258,7 +258,7 @@ mod tests {
     }
 
     #[test]
-    fn units_are_worth_what_the_law_says() {
+    fn conversion_factors_are_the_legal_ones() {
         // NIST SP 811 (2008), appendix B, and NIST Handbook 44, appendix C (memory); all exact.
         let table = [
             ("in", 0.0254),
@@ -330,7 +330,7 @@ mod tests {
     }
 
     #[test]
-    fn clear_spellings_are_units() {
+    fn unambiguous_spellings_are_units() {
         for (_, clear) in AMBIGUOUS {
             for name in *clear {
                 assert!(unit(&name.to_lowercase()).is_some(), "{name}");

@@ -21,7 +21,7 @@ impl Walk<'_> {
         if let Some(fault) = self.faults.get_mut(last)
             && fault.code == FaultCode::MissingUnit
         {
-            likely(&mut fault.help, dimension, range, self.units);
+            suggest_lengths(&mut fault.help, dimension, range, self.units);
         }
         self.in_range(given, quantity?.value, range)
     }
@@ -183,7 +183,7 @@ fn in_own_units(help: &mut Vec<String>, units: Units) {
 }
 
 /// Suggests a length without a unit in each unit for which it is in range.
-fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range, units: Units) {
+fn suggest_lengths(help: &mut Vec<String>, dimension: Dimension, range: Range, units: Units) {
     let number = help
         .first()
         .and_then(|shown| shown.strip_suffix(dimension.usual_unit()));
@@ -194,7 +194,7 @@ fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range, units: Uni
         Units::Metric => ["cm", "m", "in", "ft"],
         Units::Us | Units::UkGarden => ["in", "ft", "cm", "m"],
     };
-    let believed: Vec<String> = lengths
+    let plausible: Vec<String> = lengths
         .into_iter()
         .map(|unit| format!("{number}{unit}"))
         .filter(|text| {
@@ -202,7 +202,7 @@ fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range, units: Uni
                 .is_ok_and(|quantity| range.holds(quantity.value))
         })
         .collect();
-    if !believed.is_empty() {
-        *help = believed;
+    if !plausible.is_empty() {
+        *help = plausible;
     }
 }

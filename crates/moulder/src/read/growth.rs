@@ -33,8 +33,8 @@ fn kind(name: &'static str, make: impl Fn(usize) -> String + 'static) -> Kind {
 }
 
 /// Checks that the work of a reader is proportional to its input.
-fn grows_as_its_input(kinds: Vec<Kind>, read: impl Fn(&str)) {
-    let mut said = String::new();
+fn is_proportional(kinds: Vec<Kind>, read: impl Fn(&str)) {
+    let mut failures = String::new();
     for (name, make) in kinds {
         let texts = [FEW, FEW * TIMES].map(make);
         let steps = [0, 1].map(|i| work::of(|| read(&texts[i])));
@@ -46,10 +46,10 @@ fn grows_as_its_input(kinds: Vec<Kind>, read: impl Fn(&str)) {
         // In tenths, for whole numbers.
         let too_much = 10 * steps[1] * sizes[0] > SLACK_TENTHS * steps[0] * sizes[1];
         if too_much || steps[1] > STEPS_A_BYTE * sizes[1] {
-            writeln!(said, "{name}: {steps:?} steps for {sizes:?} bytes").unwrap();
+            writeln!(failures, "{name}: {steps:?} steps for {sizes:?} bytes").unwrap();
         }
     }
-    assert_eq!(said, "");
+    assert_eq!(failures, "");
 }
 
 #[test]
@@ -81,7 +81,7 @@ fn beds_in_toml() {
         }),
         kind("lines that hold no value", |n| each(n, |_| "logs\n".into())),
     ];
-    grows_as_its_input(kinds, |text| {
+    is_proportional(kinds, |text| {
         assert!(read_toml(text, &library).is_err());
         assert!(read_plan_toml(text, &library).is_err());
     });
@@ -105,14 +105,14 @@ fn beds_in_json() {
             format!("{{{}\"z\" 1}}", each(n, |i| format!("\"field{i}\": 1, ")))
         }),
     ];
-    grows_as_its_input(kinds, |text| {
+    is_proportional(kinds, |text| {
         assert!(read_json(text, &library).is_err());
         assert!(read_plan_json(text, &library).is_err());
     });
 }
 
 #[test]
-fn shelves() {
+fn files_of_materials() {
     let kinds = vec![
         kind("unknown fields", |n| each(n, |i| format!("field{i} = 1\n"))),
         kind("unknown fields of a material", |n| {
@@ -133,7 +133,7 @@ fn shelves() {
             format!("a = [{}]\n", each(n, |_| "logs, ".into()))
         }),
     ];
-    grows_as_its_input(kinds, |text| {
+    is_proportional(kinds, |text| {
         assert!(Library::built_in().with_toml(text).is_err());
     });
 }
@@ -168,14 +168,14 @@ fn weather() {
             format!("{}date\n", each(n, |i| format!("# note {i}\n\n")))
         }),
     ];
-    grows_as_its_input(kinds, |text| {
+    is_proportional(kinds, |text| {
         assert!(read_csv(text, "here", 50.0).is_err());
     });
 }
 
 /// Every material of a bed is looked up among all names of the library.
 #[test]
-fn a_full_bed_on_a_full_shelf() {
+fn a_full_bed_with_a_full_library() {
     let put = "{ material = \"turf\", amount = \"1 cm\" },".repeat(limit::MATERIALS_A_LAYER);
     let layers = format!("[[layer]]\nput = [{put}]\n").repeat(limit::LAYERS);
     let library_of = |names: usize| {

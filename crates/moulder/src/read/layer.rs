@@ -37,7 +37,7 @@ impl Walk<'_> {
             }
         }
         let layers: Vec<Layer> = read.into_iter().map(|read| read.layer).collect();
-        self.believable(given, &layers);
+        self.plausible(given, &layers);
         self.upside_down(&layers);
         Some(layers)
     }
@@ -50,7 +50,7 @@ impl Walk<'_> {
         };
         let says_grows = fields.has("grows");
         let grows = match fields.get("grows") {
-            Some(given) => self.yes_no(&given),
+            Some(given) => self.boolean(&given),
             None => Some(false),
         };
         let then = fields
@@ -76,7 +76,7 @@ impl Walk<'_> {
     }
 
     /// Refuses an implausible sum of thicknesses.
-    fn believable(&mut self, given: &Given<'_>, layers: &[Layer]) {
+    fn plausible(&mut self, given: &Given<'_>, layers: &[Layer]) {
         let thick: f64 = layers
             .iter()
             .flat_map(|layer| &layer.put)

@@ -119,7 +119,7 @@ fn what(field: &Field) -> String {
         Kind::Months(range) => format!("twelve values, each {}", range.in_words),
         Kind::Text(most) => format!("a text of at most {most} characters"),
         Kind::Date => "a day, as 2026-03-14".to_owned(),
-        Kind::YesNo => "true or false".to_owned(),
+        Kind::Bool => "true or false".to_owned(),
         Kind::Number(range) | Kind::Quantity(_, range) => range.in_words.to_owned(),
         Kind::Amount => "a volume, a thickness or a weight".to_owned(),
         Kind::Supply([]) => "a volume or a weight".to_owned(),

@@ -96,7 +96,7 @@ pub fn read_json(text: &str, library: &Library) -> Result<Bed, Faults> {
     fits(text)?;
     match tree::read_json(text) {
         Ok(tree) => check(&tree, library),
-        Err(found) => Err(Faults::one(Places::lines(text).tell(*found))),
+        Err(found) => Err(Faults::one(Places::lines(text).placed(*found))),
     }
 }
 
@@ -120,7 +120,7 @@ fn fits(text: &str) -> Result<(), Faults> {
     if text.len() <= limit::FILE_BYTES {
         return Ok(());
     }
-    Err(Faults::one(Places::lines(text).tell(Unplaced {
+    Err(Faults::one(Places::lines(text).placed(Unplaced {
         code: FaultCode::TooBig,
         at: 0,
         path: String::new(),
@@ -167,7 +167,7 @@ fn settle<T>(
     let listed = faults
         .into_iter()
         .take(limit::FAULTS_LISTED)
-        .map(|found| tree.places.tell(found))
+        .map(|found| tree.places.placed(found))
         .collect();
     Err(Faults::of(listed, over + unlisted)
         .expect("a part of the bed is only missing when a fault was raised for it"))

@@ -7,7 +7,7 @@ use crate::library::climates::Climate;
 use crate::read::field::{CLIMATE, Kind};
 use crate::text::limit;
 use crate::text::month::MONTHS;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 use crate::tree::Value;
 
 impl Walk<'_> {
@@ -29,7 +29,7 @@ impl Walk<'_> {
             return Some(station.climate.clone());
         }
         let names = self.library.stations();
-        let help = nearest(&name, names.map(|station| station.climate.name.as_str()));
+        let help = suggestions(&name, names.map(|station| station.climate.name.as_str()));
         self.fault(
             FaultCode::UnknownClimate,
             given,

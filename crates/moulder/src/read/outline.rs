@@ -66,7 +66,7 @@ impl Walk<'_> {
         let stands_on = fields.get("stands-on").and_then(|given| self.stand(&given));
         let near_wall = fields
             .get("near-wall")
-            .and_then(|given| self.yes_no(&given));
+            .and_then(|given| self.boolean(&given));
         let boards = fields.get("boards").and_then(|given| self.boards(&given));
         let trench_m = self.or_assumed(&fields, "trench", trench, (0.0, "0 cm"), FORM)?;
         let shape = match shape? {

@@ -8,7 +8,7 @@ use crate::fault::FaultCode;
 use crate::read::field::{Kind, Range};
 use crate::text::limit;
 use crate::text::sign;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 use crate::tree::{Node, Value};
 
 /// Permitted years of filling.
@@ -132,7 +132,7 @@ impl Walk<'_> {
                             Vec::new(),
                         ),
                         Some(word) => known.push(word),
-                        None => self.stranger(given, node.at, text, words, described),
+                        None => self.unlisted_word(given, node.at, text, words, described),
                     }
                 }
                 Value::Broken => {}
@@ -157,11 +157,11 @@ impl Walk<'_> {
         text: &str,
         words: &[&str],
     ) {
-        self.stranger(given, at, text, words, &one_of(words));
+        self.unlisted_word(given, at, text, words, &one_of(words));
     }
 
     /// Reports a word that is not one of those, with their description.
-    fn stranger(
+    fn unlisted_word(
         &mut self,
         given: &Given<'_>,
         at: usize,
@@ -172,7 +172,7 @@ impl Walk<'_> {
         let help = if self.is_full() {
             Vec::new()
         } else {
-            nearest(text, words.iter().copied())
+            suggestions(text, words.iter().copied())
         };
         self.found(
             FaultCode::UnknownWord,
@@ -185,8 +185,8 @@ impl Walk<'_> {
     }
 
     /// True or false.
-    pub(super) fn yes_no(&mut self, given: &Given<'_>) -> Option<bool> {
-        if let Value::YesNo(truth) = given.node.value {
+    pub(super) fn boolean(&mut self, given: &Given<'_>) -> Option<bool> {
+        if let Value::Bool(truth) = given.node.value {
             return Some(truth);
         }
         self.wrong_kind(given, "true or false");

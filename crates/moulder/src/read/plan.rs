@@ -45,7 +45,7 @@ pub fn read_plan_json(text: &str, library: &Library) -> Result<PlanRequest, Faul
     fits(text)?;
     match tree::read_json(text) {
         Ok(tree) => check_plan(&tree, library),
-        Err(found) => Err(Faults::one(Places::lines(text).tell(*found))),
+        Err(found) => Err(Faults::one(Places::lines(text).placed(*found))),
     }
 }
 
@@ -264,7 +264,7 @@ impl Walk<'_> {
             self.fault(FaultCode::DoesNotFit, &given, found, expected, Vec::new());
             return None;
         }
-        let state = self.arrives(&fields);
+        let state = self.arrival_state(&fields);
         let material = material?;
         let (particle_size_m, moisture_wet, rotten) = self.arrived(&fields, state, &material)?;
         let (supply, told) = amount?;
@@ -386,7 +386,7 @@ fn outline_given(node: &Node) -> OutlineDocument {
     let fields = entries.iter().filter_map(|entry| {
         let value = match &entry.node.value {
             Value::Text(text) => text.clone().into(),
-            Value::YesNo(truth) => (*truth).into(),
+            Value::Bool(truth) => (*truth).into(),
             _ => return None,
         };
         Some((entry.key.clone(), value))

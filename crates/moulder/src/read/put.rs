@@ -37,7 +37,7 @@ impl Walk<'_> {
             .and_then(|given| self.material(&given));
         let amount = fields.get("amount").and_then(|given| self.amount(&given));
         let measured = self.measured(fields, amount);
-        let state = self.arrives(fields);
+        let state = self.arrival_state(fields);
         // Without the material its default size and water content are unknown.
         let material = material?;
         let (particle_size_m, moisture_wet, rotten) = self.arrived(fields, state, &material)?;
@@ -52,8 +52,8 @@ impl Walk<'_> {
     }
 
     /// The state on arrival as given, whatever the material.
-    pub(super) fn arrives(&mut self, fields: &Fields<'_>) -> Arrives {
-        Arrives {
+    pub(super) fn arrival_state(&mut self, fields: &Fields<'_>) -> ArrivalState {
+        ArrivalState {
             across: fields.get("across").map(|given| self.quantity(&given)),
             moisture: fields.get("moisture").map(|given| self.moisture(&given)),
             rotten: if let Some(given) = fields.get("arrived") {
@@ -70,20 +70,20 @@ impl Walk<'_> {
     pub(super) fn arrived(
         &mut self,
         fields: &Fields<'_>,
-        state: Arrives,
+        state: ArrivalState,
         material: &Material,
     ) -> Option<(f64, f64, f64)> {
         let particle_size_m = if let Some(read) = state.across {
             read?
         } else {
-            let shelf = &material.particle_size;
+            let default = &material.particle_size;
             let path = fields.path_of("across");
-            self.assume(path, in_cm_or_mm(shelf.best), &shelf.source);
-            shelf.best
+            self.assume(path, in_cm_or_mm(default.best), &default.source);
+            default.best
         };
         let moisture_wet = match state.moisture {
             Some(read) => self.water(fields, read?, material),
-            None => self.water(fields, Water::Unsaid, material),
+            None => self.water(fields, Water::NotGiven, material),
         };
         Some((particle_size_m, moisture_wet, state.rotten?))
     }
@@ -159,28 +159,28 @@ impl Walk<'_> {
 
     /// Water content on arrival as given.
     fn moisture(&mut self, given: &Given<'_>) -> Option<Water> {
-        self.word_or_share(given).map(|said| match said {
-            Said::Word("dry") => Water::Dry,
-            Said::Word("wet") => Water::Wet,
-            Said::Word(_) => Water::Fresh,
-            Said::Share(share) => Water::Share(share),
+        self.word_or_share(given).map(|value| match value {
+            WordOrShare::Word("dry") => Water::Dry,
+            WordOrShare::Word("wet") => Water::Wet,
+            WordOrShare::Word(_) => Water::Fresh,
+            WordOrShare::Share(share) => Water::Share(share),
         })
     }
 
     /// Share of the carbon decayed on arrival.
     fn arrival(&mut self, given: &Given<'_>) -> Option<f64> {
         match self.word_or_share(given)? {
-            Said::Word("half-rotten") => {
+            WordOrShare::Word("half-rotten") => {
                 self.assume(given.path.clone(), "50 % rotten", WORDS_SOURCE);
                 Some(HALF)
             }
-            Said::Word(_) => Some(0.0),
-            Said::Share(share) => Some(share),
+            WordOrShare::Word(_) => Some(0.0),
+            WordOrShare::Share(share) => Some(share),
         }
     }
 
     /// A word of the field, or a share in its range.
-    fn word_or_share(&mut self, given: &Given<'_>) -> Option<Said> {
+    fn word_or_share(&mut self, given: &Given<'_>) -> Option<WordOrShare> {
         let Kind::WordOrShare(words, range, after) = given.field.kind else {
             return None;
         };
@@ -197,7 +197,7 @@ impl Walk<'_> {
             }
         };
         if let Some(word) = words.iter().copied().find(|word| *word == text) {
-            return Some(Said::Word(word));
+            return Some(WordOrShare::Word(word));
         }
         if text.starts_with(|sign: char| sign.is_ascii_digit() || "-−".contains(sign)) {
             let share = match after.and_then(|after| text.strip_suffix(after)) {
@@ -215,7 +215,9 @@ impl Walk<'_> {
                 None => text,
             };
             let quantity = self.quantity_from(given, share, &[Dimension::Share])?;
-            return self.in_range(given, quantity.value, range).map(Said::Share);
+            return self
+                .in_range(given, quantity.value, range)
+                .map(WordOrShare::Share);
         }
         self.unknown_word(given, given.node.at, text, words);
         None
@@ -223,13 +225,13 @@ impl Walk<'_> {
 
     /// Water content on arrival, share of the wet mass; the meaning of a word is recorded as a
     /// default.
-    fn water(&mut self, fields: &Fields<'_>, said: Water, material: &Material) -> f64 {
+    fn water(&mut self, fields: &Fields<'_>, given: Water, material: &Material) -> f64 {
         let fresh = wet_share(&material.moisture);
         let path = fields.path_of("moisture");
-        match said {
+        match given {
             Water::Share(share) => share,
             Water::Fresh => fresh,
-            Water::Unsaid => {
+            Water::NotGiven => {
                 self.assume(path, "fresh", &material.moisture.source);
                 fresh
             }
@@ -251,7 +253,7 @@ impl Walk<'_> {
 }
 
 /// The value of a field of words or a share.
-enum Said {
+enum WordOrShare {
     Word(&'static str),
     Share(f64),
 }
@@ -262,7 +264,7 @@ enum Said {
     reason = "outside: whether it is given; inside: whether it could be read"
 )]
 #[derive(Clone, Copy)]
-pub(super) struct Arrives {
+pub(super) struct ArrivalState {
     across: Option<Option<f64>>,
     moisture: Option<Option<Water>>,
     rotten: Option<f64>,
@@ -271,7 +273,7 @@ pub(super) struct Arrives {
 /// Water content on arrival as given.
 #[derive(Clone, Copy)]
 enum Water {
-    Unsaid,
+    NotGiven,
     Fresh,
     Dry,
     Wet,

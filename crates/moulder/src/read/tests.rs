@@ -246,7 +246,7 @@ fn five_faults_of_five_kinds_in_file_order() {
 }
 
 #[test]
-fn syntax_and_content_are_told_together() {
+fn syntax_and_content_are_reported_together() {
     let text = changed("name    = \"Orchard box\"", "name = Orchard box")
         .replace("trug = \"30 L\"", "garden trug = \"30 L\"")
         .replace("birch log", "brich log");
@@ -264,7 +264,7 @@ fn syntax_and_content_are_told_together() {
 }
 
 #[test]
-fn what_is_not_read_is_not_said_to_be_missing() {
+fn unreadable_fields_are_not_missing() {
     let text = changed("[bed]", "[bed");
     assert!(codes(&text).contains(&FaultCode::BadSyntax));
     assert!(!codes(&text).contains(&FaultCode::MissingField));
@@ -272,7 +272,7 @@ fn what_is_not_read_is_not_said_to_be_missing() {
 
 /// Each mistake is one fault, with a suggestion.
 #[test]
-fn common_slips() {
+fn common_mistakes() {
     let table = [
         ("\"1.2 m\"", "1,2", FaultCode::DecimalComma, "1.2"),
         ("\"1.2 m\"", "1.2 m", FaultCode::BadSyntax, "\"1.2 m\""),
@@ -351,7 +351,7 @@ fn common_slips() {
 }
 
 #[test]
-fn every_layer_in_single_brackets_is_one_slip() {
+fn every_layer_in_single_brackets_is_one_fault() {
     let (fault, ..) = one(&ORCHARD.replace("[[layer]]", "[layer]"));
     assert_eq!(fault.code, FaultCode::WrongKind);
     assert!(
@@ -372,7 +372,7 @@ fn suggestions_come_in_the_units_of_the_file() {
 }
 
 #[test]
-fn a_day_in_words_and_a_plain_yes_are_known_for_what_they_are() {
+fn dates_in_words_and_a_bare_yes_are_recognised() {
     for day in ["14 March 2026", "12 Sept 2026", "4th of May 2026"] {
         let (fault, ..) = one(&changed("2026-03-14", day));
         assert_eq!(fault.code, FaultCode::NotADate, "{day}");
@@ -676,7 +676,7 @@ fn own_months_are_read_and_checked() {
 }
 
 #[test]
-fn how_things_arrived() {
+fn states_on_arrival() {
     let arrived =
         |said: &str| toml(&changed("\"half-rotten\"", said)).map(|bed| bed.layers[0].put[0].rotten);
     assert_eq!(arrived("\"30 % rotten\"").unwrap(), 0.3);
@@ -801,7 +801,7 @@ fn a_faulty_measure_is_one_fault() {
 }
 
 #[test]
-fn a_heap_of_layers_is_not_believed() {
+fn too_thick_a_bed_is_refused() {
     let mut text = ORCHARD.to_owned();
     for _ in 0..4 {
         text.push_str("[[layer]]\nput = [{ material = \"turf\", amount = \"2.6 m\" }]\n");
@@ -840,7 +840,7 @@ fn json_faults_have_pointers_in_document_order() {
 }
 
 #[test]
-fn a_document_of_nothing_names_what_it_needs() {
+fn an_empty_document_names_what_it_needs() {
     let empty = toml(" \n").unwrap_err();
     assert_eq!(empty.as_slice().len(), 1, "an empty file is one fault");
     for found in [toml("# nothing").unwrap_err(), json("{}").unwrap_err()] {
@@ -858,7 +858,7 @@ fn a_document_of_nothing_names_what_it_needs() {
 }
 
 #[test]
-fn hostile_texts_are_refused_and_no_more() {
+fn hostile_texts_are_refused() {
     let full = limit::FILE_BYTES;
     for text in [
         "[".repeat(full),
@@ -898,7 +898,7 @@ fn any_script_may_name_a_bed() {
 
 /// Names of beds, layers, places and notes have no hidden characters.
 #[test]
-fn no_text_holds_hidden_signs() {
+fn no_text_has_hidden_characters() {
     let note = "[[reading]]\non = 2026-06-14\nheight = \"70 cm\"\nnote = \"looked\"\n";
     let bed = format!("{ORCHARD}{note}");
     assert!(toml(&bed).is_ok());
@@ -967,7 +967,7 @@ proptest! {
 
 /// Amounts by volume or mass have the limits of thicknesses.
 #[test]
-fn piles_and_films_are_refused_by_any_measure() {
+fn implausible_thicknesses_are_refused_by_any_measure() {
     let found = |piece: &str, other: &str| -> Vec<(FaultCode, String, usize)> {
         let faults = toml(&changed(piece, other)).expect_err(other);
         let faults = faults.iter().map(|fault| match fault.place {

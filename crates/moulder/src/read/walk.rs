@@ -9,7 +9,7 @@ use crate::quantity::measures::Measures;
 use crate::quantity::units::Units;
 use crate::read::field::{Field, Kind, Need, Section};
 use crate::text::limit;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 use crate::tree::{Node, Unplaced, Value, step};
 
 /// Source of a default set by the file format.
@@ -69,7 +69,7 @@ impl<'a> Walk<'a> {
                 let help = if self.is_full() {
                     Vec::new()
                 } else {
-                    nearest(&entry.key, section.fields.iter().map(|field| field.name))
+                    suggestions(&entry.key, section.fields.iter().map(|field| field.name))
                 };
                 fields.meant.extend(help.first().cloned());
                 self.found(

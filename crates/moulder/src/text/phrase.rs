@@ -47,3 +47,17 @@ pub(crate) fn shown(text: &str) -> String {
     }
     safe
 }
+
+#[cfg(test)]
+mod tests {
+    use super::joined;
+
+    #[test]
+    fn items_are_joined() {
+        assert_eq!(
+            joined(&["logs", "turf", "soil"], "and"),
+            "logs, turf and soil"
+        );
+        assert_eq!(joined(&["logs"], "or"), "logs");
+    }
+}

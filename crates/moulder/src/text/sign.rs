@@ -51,7 +51,7 @@ impl Ranges {
         }
     }
 
-    fn hold(&self, sign: char) -> bool {
+    fn contains(&self, sign: char) -> bool {
         let after = self.0.partition_point(|(first, _)| *first <= sign);
         after > 0 && self.0[after - 1].1 >= sign
     }
@@ -62,7 +62,7 @@ fn is_hidden(sign: char) -> bool {
     if sign.is_ascii() {
         sign.is_ascii_control()
     } else {
-        HIDDEN.hold(sign)
+        HIDDEN.contains(sign)
     }
 }
 
@@ -77,12 +77,12 @@ pub fn marked(text: &str) -> impl Iterator<Item = (char, bool)> {
             seen = Some((sign, false));
             return Some((sign, false));
         }
-        let helps = seen.is_some_and(|seen| helps(seen, sign, signs.peek().copied()));
+        let has_effect = seen.is_some_and(|seen| has_effect(seen, sign, signs.peek().copied()));
         seen = match seen {
-            Some((before, false)) if helps && !is_joiner(sign) => Some((before, true)),
+            Some((before, false)) if has_effect && !is_joiner(sign) => Some((before, true)),
             _ => None,
         };
-        Some((sign, !helps))
+        Some((sign, !has_effect))
     })
 }
 
@@ -99,18 +99,20 @@ pub fn in_words(sign: char) -> String {
 }
 
 /// Whether an invisible character has an effect after the last visible one.
-fn helps((before, selected): (char, bool), sign: char, after: Option<char>) -> bool {
+fn has_effect((before, selected): (char, bool), sign: char, after: Option<char>) -> bool {
     /// Combining keycap: makes a key of the digit before it and a selector.
     const KEY: char = '\u{20e3}';
     match sign {
-        _ if is_joiner(sign) => JOINED.hold(before) && after.is_some_and(|sign| JOINED.hold(sign)),
+        _ if is_joiner(sign) => {
+            JOINED.contains(before) && after.is_some_and(|sign| JOINED.contains(sign))
+        }
         _ if selected => false,
         '\u{fe00}'..='\u{fe0f}' => {
             let key = matches!(before, '0'..='9' | '#' | '*') && after == Some(KEY);
-            key || SELECTED.hold(before)
+            key || SELECTED.contains(before)
         }
-        '\u{e0100}'..='\u{e01ef}' => HAN.hold(before),
-        '\u{180b}'..='\u{180f}' => MONGOLIAN.hold(before),
+        '\u{e0100}'..='\u{e01ef}' => HAN.contains(before),
+        '\u{180b}'..='\u{180f}' => MONGOLIAN.contains(before),
         _ => false,
     }
 }
@@ -124,7 +126,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_class_holds_signs() {
+    fn every_class_has_characters() {
         for (class, held, not_held) in [
             (&HIDDEN, '\u{ad}', 'a'),
             (&JOINED, 'ب', 'b'),
@@ -132,12 +134,12 @@ mod tests {
             (&HAN, '葛', 'か'),
             (&MONGOLIAN, 'ᠠ', 'a'),
         ] {
-            assert!(class.hold(held) && !class.hold(not_held), "{held}");
+            assert!(class.contains(held) && !class.contains(not_held), "{held}");
         }
     }
 
     #[test]
-    fn what_nobody_sees_is_found() {
+    fn hidden_characters_are_found() {
         for sign in [
             '\u{0}',
             '\u{7}',
@@ -178,7 +180,7 @@ mod tests {
     }
 
     #[test]
-    fn writing_of_all_scripts_is_seen() {
+    fn ordinary_text_of_all_scripts_is_allowed() {
         for text in [
             "Long box by the orchard wall",
             "Hügelbeet am Zaun, größer",
@@ -201,7 +203,7 @@ mod tests {
 
     /// An allowed character permits no more after it.
     #[test]
-    fn what_helps_helps_once() {
+    fn an_allowed_character_is_allowed_once() {
         for text in [
             "می\u{200c}\u{200c}خواهم",
             "\u{1f469}\u{200d}",

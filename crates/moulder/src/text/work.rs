@@ -8,7 +8,7 @@ std::thread_local! {
 /// Counts characters read or names compared.
 #[cfg_attr(
     not(test),
-    expect(unused_variables, reason = "only tests ask how much it was")
+    expect(unused_variables, reason = "only tests read the count")
 )]
 pub(crate) fn count(steps: usize) {
     #[cfg(test)]

@@ -124,7 +124,7 @@ impl<'de> Visitor<'de> for NodeSeed<'_> {
     }
 
     fn visit_bool<E>(self, truth: bool) -> Result<Value, E> {
-        Ok(Value::YesNo(truth))
+        Ok(Value::Bool(truth))
     }
 
     fn visit_i64<E>(self, number: i64) -> Result<Value, E> {
@@ -177,7 +177,7 @@ mod tests {
 
     fn place(text: &str) -> (usize, usize, String) {
         let found = *read_json(text).unwrap_err();
-        let fault = Places::lines(text).tell(found);
+        let fault = Places::lines(text).placed(found);
         match fault.place {
             Place::Line { line, column } => (line, column, fault.expected),
             Place::Pointer { .. } => unreachable!("syntax has lines"),

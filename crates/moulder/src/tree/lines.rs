@@ -13,22 +13,22 @@ pub(crate) struct Lines<'t> {
     /// Byte offset of each line.
     starts: Vec<usize>,
     /// Characters that begin before each multiple of [`STRIDE`] bytes.
-    signs: Vec<usize>,
+    characters: Vec<usize>,
 }
 
 impl<'t> Lines<'t> {
     pub(crate) fn of(text: &'t str) -> Self {
         work::count(text.len());
         let ends = text.match_indices('\n').map(|(at, _)| at + 1);
-        let signs = text.as_bytes().chunks(STRIDE).scan(0, |before, bytes| {
+        let characters = text.as_bytes().chunks(STRIDE).scan(0, |before, bytes| {
             let so_far = *before;
-            *before += begun(bytes);
+            *before += characters_in(bytes);
             Some(so_far)
         });
         Self {
             text,
             starts: std::iter::once(0).chain(ends).collect(),
-            signs: signs.collect(),
+            characters: characters.collect(),
         }
     }
 
@@ -44,21 +44,21 @@ impl<'t> Lines<'t> {
         let line = self.line(at);
         Place::Line {
             line: line + 1,
-            column: self.signs_before(at) - self.signs_before(self.starts[line]) + 1,
+            column: self.characters_before(at) - self.characters_before(self.starts[line]) + 1,
         }
     }
 
     /// Characters that begin before a byte offset.
-    fn signs_before(&self, at: usize) -> usize {
-        let stride = (at / STRIDE).min(self.signs.len().saturating_sub(1));
+    fn characters_before(&self, at: usize) -> usize {
+        let stride = (at / STRIDE).min(self.characters.len().saturating_sub(1));
         let rest = &self.text.as_bytes()[stride * STRIDE..at];
         work::count(rest.len());
-        self.signs.get(stride).unwrap_or(&0) + begun(rest)
+        self.characters.get(stride).unwrap_or(&0) + characters_in(rest)
     }
 }
 
 /// Characters that begin in those bytes.
-fn begun(bytes: &[u8]) -> usize {
+fn characters_in(bytes: &[u8]) -> usize {
     // Continuation bytes of UTF-8 begin with the bits 10.
     bytes.iter().filter(|byte| **byte & 0xc0 != 0x80).count()
 }
@@ -88,7 +88,7 @@ mod tests {
 
     /// Every place of a long text, against a count from its start.
     #[test]
-    fn long_lines_and_many_lines_are_counted_right() {
+    fn places_match_a_count_from_the_start() {
         let text = format!("{}\n{}", "né, ".repeat(400), "ö\nxy\r\n".repeat(300));
         let lines = Lines::of(&text);
         for at in (0..=text.len()).filter(|at| text.is_char_boundary(*at)) {

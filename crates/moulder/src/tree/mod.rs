@@ -28,7 +28,7 @@ pub(crate) enum Value {
     Text(String),
     Whole(i64),
     Number(f64),
-    YesNo(bool),
+    Bool(bool),
     Date(Date),
     /// A date with a time of day, or a time alone, as written.
     Time(String),
@@ -47,7 +47,7 @@ impl Value {
             Self::Text(text) => format!("the text \"{text}\""),
             Self::Whole(number) => format!("the number {number}"),
             Self::Number(number) => format!("the number {number}"),
-            Self::YesNo(truth) => truth.to_string(),
+            Self::Bool(truth) => truth.to_string(),
             Self::Date(date) => format!("the date {date}"),
             Self::Time(text) => format!("the time {text}"),
             Self::List(_) => "a list".to_owned(),
@@ -119,7 +119,7 @@ impl<'t> Places<'t> {
     }
 
     /// The fault with its place.
-    pub(crate) fn tell(&self, found: Unplaced) -> Fault {
+    pub(crate) fn placed(&self, found: Unplaced) -> Fault {
         Fault {
             code: found.code,
             place: self.place(found.at, &found.path),

@@ -13,7 +13,7 @@ use crate::text::work;
 
 /// Longest excerpt in one fault; bytes. A line may hold thousands of faults, each of which
 /// extends to its end.
-const TOLD: usize = 1024;
+const EXCERPT: usize = 1024;
 
 /// How often the parser is restarted after a line that it cannot recover from.
 const RESTARTS: usize = 32;
@@ -28,12 +28,18 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
             places,
         };
     }
-    let unseen = unseen_signs(text);
-    let blanked = |sign| if is_unseen(sign) { ' ' } else { sign };
+    let unseen = forbidden_controls(text);
+    let blanked = |sign| {
+        if is_forbidden_control(sign) {
+            ' '
+        } else {
+            sign
+        }
+    };
     let mut readable: String = text.chars().map(blanked).collect();
     let mut faults = Vec::new();
     for _ in 0..RESTARTS {
-        let Some(line) = stopping_line(&readable, &mut faults) else {
+        let Some(line) = unrecoverable_line(&readable, &mut faults) else {
             break;
         };
         readable.replace_range(line.clone(), &" ".repeat(line.len()));
@@ -58,7 +64,7 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
         fault.code != FaultCode::BadSyntax || !any_in_line(text, &unseen, fault.at)
     });
     let unseen = first_in_lines(text, &unseen);
-    faults.extend(unseen.iter().map(|at| unseen_sign(text, *at)));
+    faults.extend(unseen.iter().map(|at| forbidden_control(text, *at)));
     faults.sort_by_key(|fault| fault.at);
     // One fault a line: one mistake causes several messages.
     faults.dedup_by(|later, earlier| {
@@ -66,12 +72,12 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
             && earlier.code == FaultCode::BadSyntax
             && places.line(later.at) == places.line(earlier.at)
     });
-    let grafter = Grafter {
+    let converter = Converter {
         reported: with_furthest_ends(reported),
         trusted,
         text: &readable,
     };
-    let root = grafter.table(0, root.get_ref());
+    let root = converter.table(0, root.get_ref());
     Tree {
         root,
         faults,
@@ -129,14 +135,14 @@ fn long_key(text: &str) -> Option<usize> {
 ///
 /// The parser ends a string at one and then misses its quote, so it is reported here and the
 /// parser is given a space instead.
-const fn is_unseen(sign: char) -> bool {
+const fn is_forbidden_control(sign: char) -> bool {
     sign.is_ascii_control() && !matches!(sign, '\t' | '\n' | '\r')
 }
 
-fn unseen_signs(text: &str) -> Vec<usize> {
+fn forbidden_controls(text: &str) -> Vec<usize> {
     let signs = text.char_indices();
     signs
-        .filter_map(|(at, sign)| is_unseen(sign).then_some(at))
+        .filter_map(|(at, sign)| is_forbidden_control(sign).then_some(at))
         .collect()
 }
 
@@ -155,7 +161,7 @@ fn first_in_lines(text: &str, places: &[usize]) -> Vec<usize> {
     first
 }
 
-fn unseen_sign(text: &str, at: usize) -> Unplaced {
+fn forbidden_control(text: &str, at: usize) -> Unplaced {
     let found = text.get(at..=at).unwrap_or_default();
     let code = found.bytes().next().unwrap_or_default();
     let name = if code == 0 {
@@ -192,7 +198,7 @@ fn with_furthest_ends(mut places: Vec<Range<usize>>) -> Vec<(usize, usize)> {
 /// The first line that the parser cannot recover from, a name without `=`, which is reported.
 ///
 /// The parser drops everything after it, so the line is blanked and the rest parsed again.
-fn stopping_line(readable: &str, faults: &mut Vec<Unplaced>) -> Option<Range<usize>> {
+fn unrecoverable_line(readable: &str, faults: &mut Vec<Unplaced>) -> Option<Range<usize>> {
     let (_, errors) = DeTable::parse_recoverable(readable);
     let at = errors
         .iter()
@@ -366,7 +372,7 @@ const WORDS: &[(&str, &str)] = &[
 /// A message of the parser as a fault.
 fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     let start = text.floor_char_boundary(span.start);
-    let end = span.end.min(start + TOLD);
+    let end = span.end.min(start + EXCERPT);
     let end = text.ceil_char_boundary(end).max(start);
     work::count(end - start);
     let found = &text[start..end];
@@ -467,14 +473,14 @@ fn is_a_date_in_words(bare: &str) -> bool {
 }
 
 /// Converts the parser's tree, in file order, without what is already reported.
-struct Grafter<'a> {
+struct Converter<'a> {
     /// Where faults begin, in file order, each with the furthest end up to it.
     reported: Vec<(usize, usize)>,
     trusted: usize,
     text: &'a str,
 }
 
-impl Grafter<'_> {
+impl Converter<'_> {
     fn table(&self, at: usize, table: &DeTable<'_>) -> Node {
         let mut entries: Vec<Entry> = table
             .iter()
@@ -504,7 +510,7 @@ impl Grafter<'_> {
             ),
             _ if self.is_reported(&span) => Value::Broken,
             DeValue::String(text) => Value::Text(text.to_string()),
-            DeValue::Boolean(truth) => Value::YesNo(*truth),
+            DeValue::Boolean(truth) => Value::Bool(*truth),
             DeValue::Integer(number) => {
                 match i64::from_str_radix(number.as_str(), number.radix()) {
                     Ok(whole) => Value::Whole(whole),
@@ -620,7 +626,7 @@ mod tests {
     /// In a string, a name, a comment or a bare value: only the character is reported, once a
     /// line, and the rest is read.
     #[test]
-    fn a_sign_that_cannot_be_seen_is_named() {
+    fn control_characters_are_named() {
         let text = "a = \"\u{0}x\"\nb\u{7} = 1\n# \u{1b}[1m\u{1b}\nc = \u{0}2\nd = Bag 3\ne = 4\n";
         let tree = read_toml(text);
         let at = |sign: char| text.find(sign).unwrap_or_default();
@@ -643,7 +649,7 @@ mod tests {
     }
 
     #[test]
-    fn brackets_do_not_exhaust_it() {
+    fn nested_brackets_do_not_overflow_the_stack() {
         for text in [
             "[".repeat(limit::FILE_BYTES),
             format!("a={}", "[".repeat(limit::FILE_BYTES - 2)),

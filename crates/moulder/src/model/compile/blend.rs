@@ -220,7 +220,7 @@ fn water_kg(recipes: &[Recipe<'_>], watered: bool) -> f64 {
     soft.map(|recipe| {
         let came_kg = recipe.water_on_arrival_kg();
         if watered {
-            came_kg.max(recipe.held_kg())
+            came_kg.max(recipe.field_capacity_kg())
         } else {
             came_kg
         }

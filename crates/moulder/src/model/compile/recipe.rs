@@ -257,7 +257,7 @@ impl<'a> Recipe<'a> {
     }
 
     /// Water of all of it at field capacity; kg.
-    pub(super) fn held_kg(&self) -> f64 {
+    pub(super) fn field_capacity_kg(&self) -> f64 {
         let (skeleton, fines) = self.field_capacity();
         let skeleton_kg =
             self.fresh_organic_kg * (1.0 - self.ingredient.rotten) + self.skeleton_mineral_kg;

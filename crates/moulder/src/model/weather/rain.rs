@@ -178,7 +178,7 @@ mod tests {
     }
 
     #[test]
-    fn as_many_days_are_wet_as_should_be() {
+    fn wet_days_match_their_number() {
         for seed in 0..200 {
             let laid = amounts(48.6, 31, HALF_WET_MM.best, &mut numbers(seed));
             assert_eq!(laid.iter().filter(|mm| **mm > 0.0).count(), 9);
@@ -220,7 +220,7 @@ mod tests {
 
     /// A leap day, or a unit conversion, leaves the days of a month unchanged.
     #[test]
-    fn a_day_or_a_millimetre_more_leaves_the_days_as_they_were() {
+    fn a_day_or_a_millimetre_more_changes_few_days() {
         let wet = |rain_mm: f64, days: u32, seed| -> Vec<bool> {
             let laid = amounts(rain_mm, days, HALF_WET_MM.best, &mut numbers(seed));
             laid.iter().map(|mm| *mm > 0.0).collect()

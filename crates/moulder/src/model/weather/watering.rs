@@ -40,7 +40,7 @@ mod tests {
     use jiff::civil::date;
 
     #[test]
-    fn a_season_over_new_year_has_its_water_and_no_other_month() {
+    fn irrigation_is_in_the_season_only() {
         let library = Library::built_in();
         let climate = &library.find_station("Hobart AU").unwrap().climate;
         let filled = date(2026, 1, 1);

@@ -104,13 +104,13 @@ impl Years {
                 [0, 1].map(|_| quantile(part(&mut numbers)))
             })
             .collect();
-        let strayings = Strayings::of(climate);
+        let deviations = Deviations::of(climate);
         let span = usize::try_from(MEMORY_MONTHS).unwrap_or(0) + 1;
         let months = (0..).zip(drawn.windows(span)).map(|(month, drawn)| {
             let of_year = usize::try_from(month_of_year(from, month)).unwrap_or(0);
-            let warmer_k = strayings.warmth_k[of_year] * with_memory(drawn);
+            let warmer_k = deviations.warmth_k[of_year] * autocorrelated(drawn);
             let rain = drawn.last().map_or(0.0, |[_, rain]| *rain);
-            (warmer_k, strayings.rain(rain))
+            (warmer_k, deviations.rain(rain))
         });
         Self {
             from,
@@ -128,7 +128,7 @@ impl Years {
 }
 
 /// Autocorrelated deviation in temperature of the last month given those before; standard normal.
-fn with_memory(drawn: &[[f64; 2]]) -> f64 {
+fn autocorrelated(drawn: &[[f64; 2]]) -> f64 {
     let (mut sum, mut squares) = (0.0, 0.0);
     for (ago, [warmth, _]) in (0_u32..).zip(drawn.iter().rev()) {
         let share = if ago == 0 {
@@ -143,14 +143,14 @@ fn with_memory(drawn: &[[f64; 2]]) -> f64 {
 }
 
 /// Standard deviations of the months of a climate.
-struct Strayings {
+struct Deviations {
     /// Standard deviation of each month's mean temperature; K.
     warmth_k: [f64; 12],
     /// Standard deviation of the log of a month's rain.
     ln_rain: f64,
 }
 
-impl Strayings {
+impl Deviations {
     fn of(climate: &Climate) -> Self {
         let means_c: [f64; 12] =
             core::array::from_fn(|month| 0.5 * (climate.high_c[month] + climate.low_c[month]));
@@ -181,7 +181,7 @@ impl Strayings {
 
 #[cfg(test)]
 mod tests {
-    use super::{Strayings, Years};
+    use super::{Deviations, Years};
     use crate::library::Library;
     use crate::library::climates::Climate;
     use jiff::ToSpan;
@@ -221,7 +221,7 @@ mod tests {
     /// Months do not depend on the civil year, nor rain of a season on the month in which a run
     /// begins, and both ends of the calendar have months.
     #[test]
-    fn a_month_does_not_hang_on_the_civil_year() {
+    fn months_do_not_depend_on_the_civil_year() {
         let climate = climate("Wichita US");
         let from = |on: Date| Years::of(&climate, 7, on, 900);
         let (early, late) = (from(date(2024, 3, 1)), from(date(2035, 3, 14)));
@@ -242,17 +242,17 @@ mod tests {
 
     /// Climates without a season, without rain or below freezing have valid deviations.
     #[test]
-    fn odd_climates_stray_by_lawful_figures() {
+    fn extreme_climates_have_valid_deviations() {
         for (mean_c, rain_mm) in [(0.0, 0.0), (-40.0, 1.0), (40.0, 1e-9), (20.0, f64::NAN)] {
-            let strayings = Strayings::of(&Climate {
+            let deviations = Deviations::of(&Climate {
                 name: "Odd".to_owned(),
                 latitude_deg: 0.0,
                 high_c: [mean_c; 12],
                 low_c: [mean_c; 12],
                 rain_mm: [rain_mm; 12],
             });
-            assert!(strayings.warmth_k.iter().all(|k| (0.5..1.0).contains(k)));
-            assert!((0.3..1.0).contains(&strayings.ln_rain), "{rain_mm}");
+            assert!(deviations.warmth_k.iter().all(|k| (0.5..1.0).contains(k)));
+            assert!((0.3..1.0).contains(&deviations.ln_rain), "{rain_mm}");
         }
     }
 }

@@ -260,7 +260,7 @@ mod tests {
     }
 
     #[test]
-    fn days_without_a_row_are_told_once_a_month() {
+    fn days_without_a_row_are_reported_once_a_month() {
         let text = series("2020-01-01", 731, |_, date| {
             (!date.ends_with("-05-11") && !date.contains("-08-1")).then(|| format!("{date},9,1,0"))
         });

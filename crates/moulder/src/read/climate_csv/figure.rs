@@ -13,7 +13,7 @@ const MISSING: [&str; 4] = ["", "na", "-", "---"];
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Figure {
     /// A number; degC or mm.
-    Placement(f64),
+    Measured(f64),
     /// A missing value.
     Missing,
     /// Unreadable, and already reported.
@@ -24,7 +24,7 @@ impl Figure {
     /// The number, if there is one; degC or mm.
     pub(super) fn measured(self) -> Option<f64> {
         match self {
-            Self::Placement(value) => Some(value),
+            Self::Measured(value) => Some(value),
             Self::Missing | Self::Unreadable => None,
         }
     }
@@ -61,7 +61,7 @@ pub(super) fn read_row(
             read(findings, table, heading.label, row, column)
         })
     });
-    if let ([Figure::Placement(high), Figure::Placement(low), _], Some(column), Some(about)) =
+    if let ([Figure::Measured(high), Figure::Measured(low), _], Some(column), Some(about)) =
         (figures, heading.figures[1], about)
         && low > high
     {
@@ -95,9 +95,9 @@ fn read(
     if MISSING.contains(&written.to_lowercase().as_str()) {
         return Figure::Missing;
     }
-    let range = believed(column.unit, label);
+    let range = plausible_range(column.unit, label);
     let (code, expected, help) = match number(written) {
-        Ok(value) if range.holds(value) => return Figure::Placement(in_metric(value, column.unit)),
+        Ok(value) if range.holds(value) => return Figure::Measured(in_metric(value, column.unit)),
         Ok(_) => (FaultCode::OutOfRange, range.in_words, Vec::new()),
         Err((code, help)) => (code, "a number", help),
     };
@@ -150,7 +150,7 @@ fn plain(written: &str) -> Option<f64> {
 
 /// Plausible range of a value, in its own unit. Temperatures and monthly rain have those of a bed
 /// file; the wettest day on record had 1825 mm (memory).
-fn believed(unit: Unit, label: Label) -> Range {
+fn plausible_range(unit: Unit, label: Label) -> Range {
     let (low, high, in_words) = match (unit, label) {
         (Unit::Celsius, _) => (-60.0, 60.0, "a temperature from -60 to 60 degrees Celsius"),
         (Unit::Fahrenheit, _) => (
@@ -183,7 +183,7 @@ fn in_metric(value: f64, unit: Unit) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{believed, in_metric, number, plain};
+    use super::{in_metric, number, plain, plausible_range};
     use crate::fault::FaultCode;
     use crate::read::climate_csv::heading::{Label, Unit};
 
@@ -206,7 +206,7 @@ mod tests {
     }
 
     #[test]
-    fn refused_numbers_say_what_would_do() {
+    fn refused_numbers_suggest_a_correction() {
         use FaultCode::{BadQuantity, DecimalComma, ThousandsSeparator};
         for (written, code, help) in [
             ("7,7", DecimalComma, vec!["7.7"]),
@@ -223,13 +223,16 @@ mod tests {
     }
 
     #[test]
-    fn both_units_of_a_figure_believe_the_same() {
+    fn both_units_have_the_same_range() {
         for label in [Label::Month, Label::Date] {
             for (metric, other, within) in [
                 (Unit::Celsius, Unit::Fahrenheit, 1e-9),
                 (Unit::Millimetres, Unit::Inches, 25.4),
             ] {
-                let (metric_range, other_range) = (believed(metric, label), believed(other, label));
+                let (metric_range, other_range) = (
+                    plausible_range(metric, label),
+                    plausible_range(other, label),
+                );
                 for (end, other_end) in [
                     (metric_range.low, other_range.low),
                     (metric_range.high, other_range.high),

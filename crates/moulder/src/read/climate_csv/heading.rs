@@ -3,7 +3,7 @@
 use super::findings::Findings;
 use super::table::Table;
 use crate::fault::{FaultCode, Place};
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 
 /// The heading of a monthly file.
 pub(super) const MONTHLY: &str = "month,high_c,low_c,rain_mm";
@@ -62,7 +62,7 @@ const FIGURES: [[(&str, Unit); 2]; 3] = [
 ];
 
 /// Reports a file without a heading.
-pub(super) fn none(findings: &mut Findings, place: Place) {
+pub(super) fn missing_heading(findings: &mut Findings, place: Place) {
     findings.add(
         FaultCode::BadSyntax,
         place,
@@ -80,7 +80,7 @@ impl Heading {
         let width = row.filled();
         let names: Vec<String> = row.cells().take(width).map(str::to_lowercase).collect();
         if !names.iter().any(|name| is_known(name)) {
-            none(findings, table.place_in_heading(0));
+            missing_heading(findings, table.place_in_heading(0));
             return None;
         }
         let mut meant: Vec<String> = Vec::new();
@@ -104,12 +104,12 @@ impl Heading {
                     earlier
                 }
                 (None, None) => {
-                    meant.extend(unknown(findings, table, at, name));
+                    meant.extend(unknown_column(findings, table, at, name));
                     None
                 }
             };
             if let Some(earlier) = earlier {
-                twice(findings, table, at, name, earlier);
+                repeated_column(findings, table, at, name, earlier);
             }
         }
         let not_meant = |names: &[&str]| !meant.iter().any(|name| names.contains(&name.as_str()));
@@ -121,12 +121,12 @@ impl Heading {
         for (slot, known) in figures.iter().zip(FIGURES) {
             let names = known.map(|(name, _)| name);
             if slot.is_none() && not_meant(&names) {
-                needs(findings, place.clone(), names[0], &[example]);
+                missing_column(findings, place.clone(), names[0], &[example]);
             }
         }
         let Some((_, label, label_at)) = labels else {
             if not_meant(&LABELS.map(|(name, _)| name)) {
-                needs(findings, place, "month or date", &[MONTHLY, DAILY]);
+                missing_column(findings, place, "month or date", &[MONTHLY, DAILY]);
             }
             return None;
         };
@@ -149,11 +149,16 @@ fn all_names() -> impl Iterator<Item = &'static str> {
 }
 
 /// Reports an unknown column; returns the names probably meant.
-fn unknown(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str) -> Vec<String> {
+fn unknown_column(
+    findings: &mut Findings,
+    table: &Table<'_>,
+    at: usize,
+    name: &str,
+) -> Vec<String> {
     let help = if findings.is_full() {
         Vec::new()
     } else {
-        nearest(name, all_names())
+        suggestions(name, all_names())
     };
     let expected = if help.is_empty() {
         "a weather file; leave that column out"
@@ -172,7 +177,13 @@ fn unknown(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str) ->
 }
 
 /// Reports a column that repeats an earlier one, perhaps in another unit.
-fn twice(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str, earlier: &str) {
+fn repeated_column(
+    findings: &mut Findings,
+    table: &Table<'_>,
+    at: usize,
+    name: &str,
+    earlier: &str,
+) {
     let place = table.place_in_heading(at);
     if name == earlier {
         findings.add(FaultCode::RepeatedKey, place, "", name, "", Vec::new());
@@ -191,7 +202,7 @@ fn twice(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str, earl
 }
 
 /// Reports a missing column.
-fn needs(findings: &mut Findings, place: Place, name: &str, examples: &[&str]) {
+fn missing_column(findings: &mut Findings, place: Place, name: &str, examples: &[&str]) {
     let help = examples.iter().map(|text| (*text).to_owned()).collect();
     findings.add(
         FaultCode::MissingField,

@@ -180,7 +180,7 @@ mod tests {
     }
 
     #[test]
-    fn marks_line_ends_quotes_blank_lines_notes_and_blank_cells_are_no_fault() {
+    fn csv_variants_are_accepted() {
         let plain = read_csv(&good(), "here", 50.0).unwrap();
         let crlf = format!("\u{feff}{}", good().replace('\n', "\r\n"));
         let quoted = good().replace(",-3,", ",\"-3\",");
@@ -193,7 +193,7 @@ mod tests {
     }
 
     #[test]
-    fn places_count_lines_that_hold_nothing() {
+    fn places_count_empty_lines() {
         let text = format!("# note\r\n\r\n{}", good().replace('\n', "\r\n\r\n"));
         let text = text.replace("4,10.5", "4,\"x\"");
         let faults = read_csv(&text, "here", 50.0).unwrap_err();
@@ -206,7 +206,7 @@ mod tests {
     }
 
     #[test]
-    fn what_stands_outside_the_file_is_checked_with_it() {
+    fn name_and_latitude_are_checked() {
         let text = good().replace("4,10.5", "4,x");
         let faults = read_csv(&text, "\u{202e}", f64::NAN).unwrap_err();
         let codes: Vec<FaultCode> = faults.iter().map(|fault| fault.code).collect();
@@ -225,7 +225,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_too_much_is_refused() {
+    fn limits_are_kept() {
         assert_eq!(
             codes(&" ".repeat(limit::WEATHER_BYTES + 1)),
             [FaultCode::TooBig]
@@ -241,7 +241,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_table_is_refused() {
+    fn other_files_are_refused() {
         for text in ["", "\u{feff}\u{feff}", "\n\n", "# only a note", "\u{feff}é"] {
             assert_eq!(codes(text), [FaultCode::BadSyntax], "{text:?}");
         }
@@ -267,7 +267,7 @@ mod tests {
 
     /// Any cut or change of a good file gives a climate or faults.
     #[test]
-    fn broken_files_never_stop_the_reader() {
+    fn broken_files_never_panic() {
         let text = format!("\u{feff}{}", good().replace("10.5", "\"10,5é"));
         for (at, _) in text.char_indices() {
             for changed in [

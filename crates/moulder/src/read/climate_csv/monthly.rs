@@ -54,7 +54,7 @@ pub(super) fn read(
         };
         for ((figure, column), normals) in figures.iter().zip(heading.figures).zip(&mut normals) {
             match (figure, column) {
-                (Figure::Placement(value), _) => normals[month] = *value,
+                (Figure::Measured(value), _) => normals[month] = *value,
                 (Figure::Missing, Some(column)) => {
                     findings.add(
                         FaultCode::MissingField,

@@ -101,7 +101,7 @@ impl<'t> Table<'t> {
             findings.add(FaultCode::TooMany, place, "", found, expected, Vec::new());
         }
         let Some(heading) = heading else {
-            heading::none(findings, Place::Line { line: 1, column: 1 });
+            heading::missing_heading(findings, Place::Line { line: 1, column: 1 });
             return None;
         };
         let table = Self {

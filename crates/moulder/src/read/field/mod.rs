@@ -69,7 +69,7 @@ pub enum Kind {
     /// A day.
     Date,
     /// True or false.
-    YesNo,
+    Bool,
     /// A quantity of that dimension and range.
     Quantity(Dimension, Range),
     /// A volume, a thickness or a weight.
@@ -406,7 +406,7 @@ pub static BED: Section = Section {
         ),
         optional(
             "near-wall",
-            Kind::YesNo,
+            Kind::Bool,
             "not known; cautions speak of it",
             "Whether the bed stands against the wall of a building. Only cautions ask for it.",
             "near-wall = false",
@@ -435,7 +435,7 @@ pub static LAYER: Section = Section {
         ),
         optional(
             "grows",
-            Kind::YesNo,
+            Kind::Bool,
             "true for the top layer when no layer says so, else false",
             "Whether roots live here.",
             "grows = true",
