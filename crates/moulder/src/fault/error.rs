@@ -15,9 +15,9 @@ use crate::text::limit::{MONTHS_LIMIT, SAMPLES_LIMIT};
 /// people. As JSON it is an object of `code`, `message` and `faults`.
 ///
 /// ```
-/// use moulder::Bed;
+/// use moulder::{Bed, Library};
 ///
-/// let error = Bed::from_toml("format = 1").unwrap_err();
+/// let error = Bed::from_toml("format = 1", &Library::built_in()).unwrap_err();
 /// assert_eq!(error.code().as_str(), "missing-field");
 /// assert!(error.faults().len() > 1);
 /// ```

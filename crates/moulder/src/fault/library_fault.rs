@@ -102,8 +102,8 @@ mod tests {
         };
         let faults = LibraryFaults::of(vec![fault; 203].into_iter()).unwrap();
         assert_eq!((faults.as_slice().len(), faults.unlisted()), (200, 3));
-        let said = faults.to_string();
-        assert!(said.starts_with("line 3, column 1, in \"rush mat\": it has no \"about\".\n"));
-        assert!(said.ends_with("\nand 3 more"));
+        let text = faults.to_string();
+        assert!(text.starts_with("line 3, column 1, in \"rush mat\": it has no \"about\".\n"));
+        assert!(text.ends_with("\nand 3 more"));
     }
 }

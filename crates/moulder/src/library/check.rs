@@ -157,11 +157,11 @@ fn in_rate(pool: &str, rate: &Rate, faults: &mut Vec<String>) {
         ));
     }
     if let Some(site) = &rate.site {
-        let likely = (-15.0..=30.0).contains(&site.mean_c)
+        let plausible = (-15.0..=30.0).contains(&site.mean_c)
             && (0.0..=35.0).contains(&site.half_range_c)
             && site.moisture_factor > 0.0
             && site.moisture_factor <= 1.0;
-        if !likely {
+        if !plausible {
             faults.push(format!("a site of {pool} has no likely climate."));
         }
         if site.place.trim().is_empty() || site.source.trim().is_empty() {
@@ -275,7 +275,10 @@ mod tests {
     fn after(change: impl FnOnce(&mut Material)) -> Vec<String> {
         let mut beech = Catalogue::built_in().find("beech log").unwrap().clone();
         change(&mut beech);
-        faults(&[beech]).into_iter().map(|(_, said)| said).collect()
+        faults(&[beech])
+            .into_iter()
+            .map(|(_, message)| message)
+            .collect()
     }
 
     #[test]

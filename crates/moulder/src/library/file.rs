@@ -220,12 +220,12 @@ struct Walker {
 }
 
 impl Walker {
-    fn report(&mut self, code: FaultCode, at: usize, said: String) {
+    fn report(&mut self, code: FaultCode, at: usize, message: String) {
         self.faults.push(FormatFault {
             code,
             at,
             material: self.material,
-            message: said,
+            message,
             unknown_name: None,
         });
     }
@@ -240,8 +240,8 @@ impl Walker {
             return Vec::new();
         };
         if list.is_empty() {
-            let said = "the file holds no material.".to_owned();
-            self.report(FaultCode::TooFew, entry.at, said);
+            let message = "the file holds no material.".to_owned();
+            self.report(FaultCode::TooFew, entry.at, message);
         }
         if list.len() > limit::SHELF_MATERIALS {
             self.report(
@@ -286,14 +286,14 @@ impl Walker {
         }
         for field in form.fields.iter().filter(|field| field.needed) {
             if entries.iter().all(|entry| entry.key != field.key) {
-                let said = format!("{what} has no {}.", quoted(field.key));
-                self.report(FaultCode::MissingField, node.at, said);
+                let message = format!("{what} has no {}.", quoted(field.key));
+                self.report(FaultCode::MissingField, node.at, message);
             }
         }
     }
 
     fn unknown(&mut self, entry: &Entry, form: &'static Form, what: &str) {
-        let said = format!(
+        let message = format!(
             "{what} has a field {} that cannot be used.",
             quoted(&entry.key)
         );
@@ -301,7 +301,7 @@ impl Walker {
             code: FaultCode::UnknownField,
             at: entry.at,
             material: self.material,
-            message: said,
+            message,
             unknown_name: Some((entry.key.clone(), form)),
         });
     }
@@ -363,26 +363,29 @@ impl Walker {
 
     fn wrong(&mut self, at: usize, what: &str, wanted: &str, found: &Value) {
         let found = in_words(found);
-        let said = format!("{what} must be {wanted}, not {found}.");
-        self.report(FaultCode::WrongKind, at, said);
+        let message = format!("{what} must be {wanted}, not {found}.");
+        self.report(FaultCode::WrongKind, at, message);
     }
 
     fn text(&mut self, at: usize, text: &str, most: usize, what: &str) {
-        let (code, said) = if text.trim().is_empty() {
+        let (code, message) = if text.trim().is_empty() {
             (FaultCode::BadText, "is empty".to_owned())
         } else if text.chars().count() > most {
-            let said = format!("is longer than {most} characters");
-            (FaultCode::TooLong, said)
-        } else if let Some(sign) = sign::first_hidden(text) {
-            let said = format!("holds the sign {}, which is not seen", sign::in_words(sign));
-            (FaultCode::BadText, said)
+            let message = format!("is longer than {most} characters");
+            (FaultCode::TooLong, message)
+        } else if let Some(hidden) = sign::first_hidden(text) {
+            let message = format!(
+                "holds the sign {}, which is not seen",
+                sign::in_words(hidden)
+            );
+            (FaultCode::BadText, message)
         } else if text.trim() != text {
-            let said = "begins or ends with a blank".to_owned();
-            (FaultCode::BadText, said)
+            let message = "begins or ends with a blank".to_owned();
+            (FaultCode::BadText, message)
         } else {
             return;
         };
-        self.report(code, at, format!("{what} {said}."));
+        self.report(code, at, format!("{what} {message}."));
     }
 }
 

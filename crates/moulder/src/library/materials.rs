@@ -114,7 +114,7 @@ impl Catalogue {
     #[must_use]
     pub fn faults(&self) -> Vec<String> {
         self.faults_by_material()
-            .map(|(name, said)| format!("{name}: {said}"))
+            .map(|(name, message)| format!("{name}: {message}"))
             .collect()
     }
 
@@ -122,7 +122,7 @@ impl Catalogue {
     pub(crate) fn faults_by_material(&self) -> impl Iterator<Item = (String, String)> {
         check::faults(&self.materials)
             .into_iter()
-            .map(|(i, said)| (self.materials[i].name.clone(), said))
+            .map(|(i, message)| (self.materials[i].name.clone(), message))
     }
 
     /// Up to three names of materials most similar to `name`, best first.
@@ -165,13 +165,13 @@ fn names(material: &Material) -> impl Iterator<Item = String> {
 /// The materials of a file, or its faults.
 fn read(text: &str) -> Result<Vec<Material>, LibraryFaults> {
     if text.len() > limit::SHELF_BYTES {
-        let said = format!(
+        let message = format!(
             "the file holds {} bytes, and {} can be read.",
             text.len(),
             limit::SHELF_BYTES
         );
         let place = Place::Line { line: 1, column: 1 };
-        return refused(vec![fault(FaultCode::TooBig, place, "", said)].into_iter());
+        return refused(vec![fault(FaultCode::TooBig, place, "", message)].into_iter());
     }
     let tree = read_toml(text);
     let places = &tree.places;
@@ -199,18 +199,18 @@ fn read(text: &str) -> Result<Vec<Material>, LibraryFaults> {
             if faults.is_empty() {
                 return Ok(materials);
             }
-            refused(faults.into_iter().map(|(i, said)| {
+            refused(faults.into_iter().map(|(i, message)| {
                 let at = starts.get(i).map_or(0, |material| material.at);
                 let place = places.place(at, "");
-                fault(FaultCode::DoesNotFit, place, &materials[i].name, said)
+                fault(FaultCode::DoesNotFit, place, &materials[i].name, message)
             }))
         }
         // The walk finds all that serde would; if it ever does not, report the line.
         Err(error) => {
             let at = error.span().unwrap_or_default().start;
-            let said = "this does not follow the form of a file of materials.".to_owned();
+            let message = "this does not follow the form of a file of materials.".to_owned();
             let place = places.place(at, "");
-            refused(vec![fault(FaultCode::WrongKind, place, "", said)].into_iter())
+            refused(vec![fault(FaultCode::WrongKind, place, "", message)].into_iter())
         }
     }
 }
@@ -224,19 +224,19 @@ fn refused(
 
 fn syntax_fault(places: &Places<'_>, found: &Unplaced) -> LibraryFault {
     let placed = places.placed(found.clone());
-    let said = match placed.code {
+    let message = match placed.code {
         FaultCode::TooDeep => "lists and tables are nested too deep here.".to_owned(),
         _ => sentence::sentence(&placed),
     };
-    fault(placed.code, placed.place, "", said)
+    fault(placed.code, placed.place, "", message)
 }
 
-fn fault(code: FaultCode, place: Place, material: &str, said: String) -> LibraryFault {
+fn fault(code: FaultCode, place: Place, material: &str, message: String) -> LibraryFault {
     LibraryFault {
         code,
         place,
         material: material.to_owned(),
-        said,
+        said: message,
     }
 }
 
@@ -311,10 +311,10 @@ mod tests {
             assert!(Catalogue::from_toml(text).is_ok());
         }
         let text = one_material().replace("[2.0, 4.0]", "[2.0, 4.0, 6.0]");
-        let said = Catalogue::from_toml(&text).unwrap_err().to_string();
+        let message = Catalogue::from_toml(&text).unwrap_err().to_string();
         assert!(
-            said.contains("the \"spread\" of its \"lag\" must be a pair"),
-            "{said}"
+            message.contains("the \"spread\" of its \"lag\" must be a pair"),
+            "{message}"
         );
     }
 
@@ -355,10 +355,10 @@ mod tests {
             )
             .replace("unit = \"kPa\"", "unit = \"psi\"");
         let faults = Catalogue::from_toml(&format!("# Mine.\n{good}{bad}")).unwrap_err();
-        let said: Vec<&str> = faults.as_slice().iter().map(|f| f.said.as_str()).collect();
-        assert!(said.contains(&"the spread of its lag is the wrong way round."));
-        assert!(said.contains(&"its reference stress is in \"psi\", not in \"kPa\"."));
-        assert!(said.contains(&"the name \"beech log\" is already taken by \"beech log\"."));
+        let message: Vec<&str> = faults.as_slice().iter().map(|f| f.said.as_str()).collect();
+        assert!(message.contains(&"the spread of its lag is the wrong way round."));
+        assert!(message.contains(&"its reference stress is in \"psi\", not in \"kPa\"."));
+        assert!(message.contains(&"the name \"beech log\" is already taken by \"beech log\"."));
         let second = good.lines().count() + 2;
         let place = format!("line {second}, column 1, in \"beech log\": ");
         assert!(
@@ -386,8 +386,8 @@ mod tests {
             ("[".repeat(limit::SHELF_BYTES), "line 1"),
             (format!("{}a = 1", "a.".repeat(100_000)), "nested too deep"),
         ] {
-            let said = Catalogue::from_toml(&text).unwrap_err().to_string();
-            assert!(said.contains(part), "{part}: {said:.300}");
+            let message = Catalogue::from_toml(&text).unwrap_err().to_string();
+            assert!(message.contains(part), "{part}: {message:.300}");
         }
     }
 

@@ -101,13 +101,13 @@ impl Library {
         let over = Catalogue::new(vec![material]);
         let faults: Vec<LibraryFault> = over
             .faults_by_material()
-            .map(|(material, said)| LibraryFault {
+            .map(|(material, message)| LibraryFault {
                 code: FaultCode::OutOfRange,
                 place: Place::Pointer {
                     pointer: String::new(),
                 },
                 material,
-                said,
+                said: message,
             })
             .collect();
         match LibraryFaults::of(faults.into_iter()) {

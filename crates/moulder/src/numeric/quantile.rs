@@ -60,18 +60,18 @@ mod tests {
     /// the same definition (from memory).
     #[test]
     fn the_examples_of_two_manuals() {
-        let near = |figures: &[f64], share: f64, want: f64| {
+        let check = |figures: &[f64], share: f64, want: f64| {
             let got = of_sorted(figures, share);
             assert!((got - want).abs() < 1e-12, "{got}");
         };
-        near(&[1.0, 2.0, 3.0, 4.0], 0.3, 1.9);
-        near(&[1.0, 2.0, 3.0, 4.0, 7.0, 10.0], 0.5, 3.5);
-        near(&[3.0, 10.0], 0.5, 6.5);
-        near(&[4.0, 7.0, 10.0], 0.5, 7.0);
-        near(&[1.0, 2.0, 3.0], 0.5, 2.0);
-        near(&[5.0], 0.1, 5.0);
-        near(&[1.0, 2.0, 3.0], 0.0, 1.0);
-        near(&[1.0, 2.0, 3.0], 1.0, 3.0);
+        check(&[1.0, 2.0, 3.0, 4.0], 0.3, 1.9);
+        check(&[1.0, 2.0, 3.0, 4.0, 7.0, 10.0], 0.5, 3.5);
+        check(&[3.0, 10.0], 0.5, 6.5);
+        check(&[4.0, 7.0, 10.0], 0.5, 7.0);
+        check(&[1.0, 2.0, 3.0], 0.5, 2.0);
+        check(&[5.0], 0.1, 5.0);
+        check(&[1.0, 2.0, 3.0], 0.0, 1.0);
+        check(&[1.0, 2.0, 3.0], 1.0, 3.0);
         assert!(of_sorted(&[], 0.5).is_nan());
     }
 

@@ -253,7 +253,7 @@ pub(crate) fn meanings(phrase: &str) -> Option<&'static [&'static str]> {
 mod tests {
     use super::*;
 
-    fn worth(name: &str) -> f64 {
+    fn factor(name: &str) -> f64 {
         unit(&name.to_lowercase()).unwrap().convert(1.0)
     }
 
@@ -279,14 +279,14 @@ mod tests {
             ("ml", 1e-6),
         ];
         for (name, si) in table {
-            assert_eq!(worth(name).to_bits(), f64::to_bits(si), "{name}");
+            assert_eq!(factor(name).to_bits(), f64::to_bits(si), "{name}");
         }
     }
 
     #[test]
     fn units_agree_with_each_other() {
         let agree = |many: f64, small: &str, large: &str| {
-            let whole = worth(large);
+            let whole = factor(large);
             assert!(
                 (unit(small).unwrap().convert(many) - whole).abs() < 1e-15 * whole,
                 "{small} {large}"

@@ -208,16 +208,16 @@ fn in_file_order(
         let mut no_lists = no_lists.iter();
         no_lists.any(|(list, section)| *list == name || section.field(name).is_some())
     };
-    let told = syntax
+    let reported = syntax
         .iter()
         .filter(|found| found.code != FaultCode::RepeatedKey || !follows(&found.found));
-    let told = told.chain(content.iter().filter(|found| match found.code {
+    let reported = reported.chain(content.iter().filter(|found| match found.code {
         FaultCode::MissingField => !unread,
         FaultCode::UnknownField => !later && !unreadable(found),
         FaultCode::WrongKind => !unreadable(found),
         _ => true,
     }));
-    let mut faults: Vec<Unplaced> = told.cloned().collect();
+    let mut faults: Vec<Unplaced> = reported.cloned().collect();
     faults.sort_by_key(|found| found.at);
     faults
 }

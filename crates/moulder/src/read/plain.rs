@@ -66,10 +66,10 @@ impl Walk<'_> {
         }
         // A note may have several lines; a name may not.
         let lines = most > limit::NAME_CHARACTERS;
-        let mut signs = sign::marked(text);
+        let mut chars = sign::marked(text);
         let hidden =
-            signs.find(|(sign, hidden)| *hidden && !(lines && matches!(sign, '\n' | '\r' | '\t')));
-        if let Some(expected) = to_read(text, hidden.map(|(sign, _)| sign)) {
+            chars.find(|(c, hidden)| *hidden && !(lines && matches!(c, '\n' | '\r' | '\t')));
+        if let Some(expected) = to_read(text, hidden.map(|(c, _)| c)) {
             self.fault(
                 FaultCode::BadText,
                 given,

@@ -267,11 +267,11 @@ impl Walk<'_> {
         let state = self.arrival_state(&fields);
         let material = material?;
         let (particle_size_m, moisture_wet, rotten) = self.arrived(&fields, state, &material)?;
-        let (supply, told) = amount?;
+        let (supply, reported) = amount?;
         let price = price?;
-        let told = match (&told, &price) {
+        let reported = match (&reported, &price) {
             (Reported::Volume, Some((_, per))) if supply == Supply::Plenty => per.clone(),
-            _ => told,
+            _ => reported,
         };
         Some(StockItem {
             sample: Ingredient {
@@ -283,7 +283,7 @@ impl Walk<'_> {
                 rotten,
             },
             supply,
-            reported: told,
+            reported,
             price: price.map(|(price, _)| price),
             least: least?,
             most: most?,
@@ -300,16 +300,16 @@ impl Walk<'_> {
         if matches!(&given.node.value, Value::Text(text) if text.trim() == "plenty") {
             return Some((Supply::Plenty, Reported::Volume));
         }
-        let (amount, told) = self.heap(given)?;
-        Some((Supply::Of(amount), told))
+        let (amount, reported) = self.volume_or_mass(given)?;
+        Some((Supply::Of(amount), reported))
     }
 
     /// A volume or a mass.
-    fn heap(&mut self, given: &Given<'_>) -> Option<(Amount, Reported)> {
+    fn volume_or_mass(&mut self, given: &Given<'_>) -> Option<(Amount, Reported)> {
         let quantity = self.quantity_of(given, &[Dimension::Volume, Dimension::Mass])?;
         let value = quantity.value;
         if quantity.dimension == Dimension::Volume {
-            let told = match quantity.measure {
+            let reported = match quantity.measure {
                 Some(name) => {
                     let held = self.measures.find(&name).map(|(_, m3)| m3)?;
                     Reported::Measure(name, held)
@@ -317,7 +317,7 @@ impl Walk<'_> {
                 None => Reported::Volume,
             };
             let volume = self.in_range(given, value, VOLUME)?;
-            return Some((Amount::VolumeM3(volume), told));
+            return Some((Amount::VolumeM3(volume), reported));
         }
         let mass = self.in_range(given, value, MASS)?;
         let amount = if quantity.dry {
@@ -335,11 +335,11 @@ impl Walk<'_> {
     )]
     fn price(&mut self, fields: &Fields<'_>) -> Option<Option<(Price, Reported)>> {
         let money = fields.get("price").map(|given| self.number(&given));
-        let per = fields.get("per").map(|given| self.heap(&given));
+        let per = fields.get("per").map(|given| self.volume_or_mass(&given));
         match (money, per, fields.get("per")) {
             (None, None, _) => Some(None),
             (Some(money), Some(per), Some(given)) => {
-                let (per, told) = per?;
+                let (per, reported) = per?;
                 let per_text = match &given.node.value {
                     Value::Text(text) => text.trim().to_owned(),
                     other => other.in_words(),
@@ -349,7 +349,7 @@ impl Walk<'_> {
                     per,
                     per_text,
                 };
-                Some(Some((price, told)))
+                Some(Some((price, reported)))
             }
             (Some(_), _, _) => {
                 self.needs(fields, "per");

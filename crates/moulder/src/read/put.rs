@@ -199,7 +199,7 @@ impl Walk<'_> {
         if let Some(word) = words.iter().copied().find(|word| *word == text) {
             return Some(WordOrShare::Word(word));
         }
-        if text.starts_with(|sign: char| sign.is_ascii_digit() || "-−".contains(sign)) {
+        if text.starts_with(|c: char| c.is_ascii_digit() || "-−".contains(c)) {
             let share = match after.and_then(|after| text.strip_suffix(after)) {
                 Some(share) => share.trim_end(),
                 None if after.is_some() => {

@@ -223,13 +223,13 @@ fn five_faults_of_five_kinds_in_file_order() {
         .replace("amount = \"25 cm\"", "amount = \"25\"")
         .replace("Grass Clippings", "grass cliping");
     let found = faults(&text);
-    let told: Vec<(FaultCode, &Place)> = found
+    let reported: Vec<(FaultCode, &Place)> = found
         .iter()
         .map(|fault| (fault.code, &fault.place))
         .collect();
     let at = |line, column| Place::Line { line, column };
     assert_eq!(
-        told,
+        reported,
         [
             (FaultCode::UnknownClimate, &at(5, 11)),
             (FaultCode::UnknownField, &at(9, 1)),
@@ -677,12 +677,13 @@ fn own_months_are_read_and_checked() {
 
 #[test]
 fn states_on_arrival() {
-    let arrived =
-        |said: &str| toml(&changed("\"half-rotten\"", said)).map(|bed| bed.layers[0].put[0].rotten);
+    let arrived = |given: &str| {
+        toml(&changed("\"half-rotten\"", given)).map(|bed| bed.layers[0].put[0].rotten)
+    };
     assert_eq!(arrived("\"30 % rotten\"").unwrap(), 0.3);
     assert_eq!(arrived("\"30% rotten\"").unwrap(), 0.3);
     assert_eq!(arrived("\"sound\"").unwrap(), 0.0);
-    for said in [
+    for given in [
         "\"30 %\"",
         "\"95 % rotten\"",
         "\"-3 % rotten\"",
@@ -690,16 +691,17 @@ fn states_on_arrival() {
         "\"rotten\"",
         "true",
     ] {
-        assert!(arrived(said).is_err(), "{said}");
+        assert!(arrived(given).is_err(), "{given}");
     }
-    let moisture =
-        |said: &str| toml(&changed("\"85 %\"", said)).map(|bed| bed.layers[1].put[1].moisture_wet);
+    let moisture = |given: &str| {
+        toml(&changed("\"85 %\"", given)).map(|bed| bed.layers[1].put[1].moisture_wet)
+    };
     assert_eq!(moisture("\"fresh\"").unwrap(), 0.8);
     assert_eq!(moisture("\"dry\"").unwrap(), 0.12);
     // A quarter more than 80 % would be all water.
     assert_eq!(moisture("\"wet\"").unwrap(), 0.9);
-    for said in ["\"96 %\"", "0.5", "\"damp\"", "\"50 cm\""] {
-        assert!(moisture(said).is_err(), "{said}");
+    for given in ["\"96 %\"", "0.5", "\"damp\"", "\"50 cm\""] {
+        assert!(moisture(given).is_err(), "{given}");
     }
 }
 
@@ -708,8 +710,8 @@ fn readings_and_additions_are_checked_and_noticed() {
     let later = "[[reading]]\non = 2026-06-14\nbelow-rim = \"17 cm\"\ngive-or-take = \"1 cm\"\n\
                  [[added]]\non = 2026-09-20\nmaterial = \"turf\"\namount = \"60 L\"\n";
     let bed = toml(&format!("{ORCHARD}{later}")).unwrap();
-    let told: Vec<&str> = bed.notices.iter().map(|notice| notice.code).collect();
-    assert_eq!(told, ["readings-are-for-fit"]);
+    let reported: Vec<&str> = bed.notices.iter().map(|notice| notice.code).collect();
+    assert_eq!(reported, ["readings-are-for-fit"]);
     assert_eq!(bed.additions.len(), 1);
     // The rim is 2 ft 6 in above the ground.
     let reading = &bed.readings[0];
@@ -817,7 +819,7 @@ fn json_faults_have_pointers_in_document_order() {
         "bed": { "shape": "box", "width": "1 m", "width": "2 m", "length": 3, "rim": "1 m" },
         "layer": [ { "put": [ { "material": "turf", "amount": "1 m", "a/b": 1 } ] } ] }"#;
     let found = json(text).unwrap_err();
-    let told: Vec<(FaultCode, String)> = found
+    let reported: Vec<(FaultCode, String)> = found
         .iter()
         .map(|fault| match &fault.place {
             Place::Pointer { pointer } => (fault.code, pointer.clone()),
@@ -831,7 +833,7 @@ fn json_faults_have_pointers_in_document_order() {
         (FaultCode::UnknownField, "/layer/0/put/0/a~1b"),
     ]
     .map(|(code, pointer)| (code, pointer.to_owned()));
-    assert_eq!(told, expected);
+    assert_eq!(reported, expected);
     assert!(
         found
             .to_string()
@@ -909,21 +911,21 @@ fn no_text_has_hidden_characters() {
         .replace("LOW", &months("5"));
     let own = bed.replace("\"Cambridge UK\"", &climate);
     assert!(toml(&own).is_ok());
-    for (sign, told) in [
+    for (c, reported) in [
         ('\u{61c}', "U+061C"),
         ('\u{200b}', "U+200B"),
         ('\u{e0041}', "U+E0041"),
     ] {
         for text in [
-            bed.replace("Orchard box", &format!("Orchard{sign}box")),
-            bed.replace("\"logs\"", &format!("\"lo{sign}gs\"")),
-            bed.replace("looked", &format!("look{sign}ed")),
-            own.replace("\"here\"", &format!("\"he{sign}re\"")),
+            bed.replace("Orchard box", &format!("Orchard{c}box")),
+            bed.replace("\"logs\"", &format!("\"lo{c}gs\"")),
+            bed.replace("looked", &format!("look{c}ed")),
+            own.replace("\"here\"", &format!("\"he{c}re\"")),
         ] {
             let (fault, ..) = one(&text);
             assert_eq!(fault.code, FaultCode::BadText);
-            assert!(fault.to_string().contains(told), "{fault}");
-            assert!(!fault.to_string().contains(sign), "{fault}");
+            assert!(fault.to_string().contains(reported), "{fault}");
+            assert!(!fault.to_string().contains(c), "{fault}");
         }
     }
 }

@@ -245,8 +245,8 @@ impl<'a> Walk<'a> {
         let help = if self.is_full() {
             Vec::new()
         } else {
-            let near = self.library.materials_like(&name);
-            near.into_iter().map(str::to_owned).collect()
+            let similar = self.library.materials_like(&name);
+            similar.into_iter().map(str::to_owned).collect()
         };
         self.fault(
             FaultCode::UnknownMaterial,

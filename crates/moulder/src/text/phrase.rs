@@ -34,15 +34,15 @@ pub(crate) fn quoted(text: &str) -> String {
 /// An excerpt of a document, safe to print: shortened, hidden characters escaped.
 pub(crate) fn shown(text: &str) -> String {
     let mut safe = String::new();
-    for (count, (sign, hidden)) in sign::marked(text).enumerate() {
+    for (count, (c, hidden)) in sign::marked(text).enumerate() {
         if count == SHOWN {
             safe.push('…');
             break;
         }
         if hidden {
-            safe.extend(sign.escape_unicode());
+            safe.extend(c.escape_unicode());
         } else {
-            safe.push(sign);
+            safe.push(c);
         }
     }
     safe

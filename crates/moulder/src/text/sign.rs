@@ -51,61 +51,59 @@ impl Ranges {
         }
     }
 
-    fn contains(&self, sign: char) -> bool {
-        let after = self.0.partition_point(|(first, _)| *first <= sign);
-        after > 0 && self.0[after - 1].1 >= sign
+    fn contains(&self, c: char) -> bool {
+        let after = self.0.partition_point(|(first, _)| *first <= c);
+        after > 0 && self.0[after - 1].1 >= c
     }
 }
 
 /// Whether a character is hidden, regardless of context.
-fn is_hidden(sign: char) -> bool {
-    if sign.is_ascii() {
-        sign.is_ascii_control()
+fn is_hidden(c: char) -> bool {
+    if c.is_ascii() {
+        c.is_ascii_control()
     } else {
-        HIDDEN.contains(sign)
+        HIDDEN.contains(c)
     }
 }
 
 /// Each character of a text, with whether it is hidden there.
 pub fn marked(text: &str) -> impl Iterator<Item = (char, bool)> {
-    let mut signs = text.chars().peekable();
+    let mut chars = text.chars().peekable();
     // The last visible character, and whether a selector follows it already.
     let mut seen: Option<(char, bool)> = None;
     std::iter::from_fn(move || {
-        let sign = signs.next()?;
-        if !is_hidden(sign) {
-            seen = Some((sign, false));
-            return Some((sign, false));
+        let c = chars.next()?;
+        if !is_hidden(c) {
+            seen = Some((c, false));
+            return Some((c, false));
         }
-        let has_effect = seen.is_some_and(|seen| has_effect(seen, sign, signs.peek().copied()));
+        let has_effect = seen.is_some_and(|seen| has_effect(seen, c, chars.peek().copied()));
         seen = match seen {
-            Some((before, false)) if has_effect && !is_joiner(sign) => Some((before, true)),
+            Some((before, false)) if has_effect && !is_joiner(c) => Some((before, true)),
             _ => None,
         };
-        Some((sign, !has_effect))
+        Some((c, !has_effect))
     })
 }
 
 /// The first hidden character of a text.
 #[must_use]
 pub fn first_hidden(text: &str) -> Option<char> {
-    marked(text).find_map(|(sign, hidden)| hidden.then_some(sign))
+    marked(text).find_map(|(c, hidden)| hidden.then_some(c))
 }
 
 /// A character by its code point, as in "U+200B".
 #[must_use]
-pub fn in_words(sign: char) -> String {
-    format!("U+{:04X}", u32::from(sign))
+pub fn in_words(c: char) -> String {
+    format!("U+{:04X}", u32::from(c))
 }
 
 /// Whether an invisible character has an effect after the last visible one.
-fn has_effect((before, selected): (char, bool), sign: char, after: Option<char>) -> bool {
+fn has_effect((before, selected): (char, bool), c: char, after: Option<char>) -> bool {
     /// Combining keycap: makes a key of the digit before it and a selector.
     const KEY: char = '\u{20e3}';
-    match sign {
-        _ if is_joiner(sign) => {
-            JOINED.contains(before) && after.is_some_and(|sign| JOINED.contains(sign))
-        }
+    match c {
+        _ if is_joiner(c) => JOINED.contains(before) && after.is_some_and(|c| JOINED.contains(c)),
         _ if selected => false,
         '\u{fe00}'..='\u{fe0f}' => {
             let key = matches!(before, '0'..='9' | '#' | '*') && after == Some(KEY);
@@ -117,8 +115,8 @@ fn has_effect((before, selected): (char, bool), sign: char, after: Option<char>)
     }
 }
 
-const fn is_joiner(sign: char) -> bool {
-    matches!(sign, '\u{200c}' | '\u{200d}')
+const fn is_joiner(c: char) -> bool {
+    matches!(c, '\u{200c}' | '\u{200d}')
 }
 
 #[cfg(test)]
@@ -140,7 +138,7 @@ mod tests {
 
     #[test]
     fn hidden_characters_are_found() {
-        for sign in [
+        for c in [
             '\u{0}',
             '\u{7}',
             '\u{7f}',
@@ -173,8 +171,8 @@ mod tests {
             '\u{e0fff}',
             '\u{10ffff}',
         ] {
-            for text in [format!("a{sign}b"), format!("{sign}"), format!("é{sign}é")] {
-                assert_eq!(first_hidden(&text), Some(sign), "{text:?}");
+            for text in [format!("a{c}b"), format!("{c}"), format!("é{c}é")] {
+                assert_eq!(first_hidden(&text), Some(c), "{text:?}");
             }
         }
     }

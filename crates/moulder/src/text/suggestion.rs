@@ -101,12 +101,12 @@ fn name_similarity(one: &str, other: &str) -> f64 {
 fn min_edits(one: &str, other: &str) -> u32 {
     // Letters that share a bin only lower the bound.
     let mut counts = [0_i32; 64];
-    let place = |sign: char| (u32::from(sign) % 64) as usize;
-    for sign in one.chars() {
-        counts[place(sign)] += 1;
+    let place = |c: char| (u32::from(c) % 64) as usize;
+    for c in one.chars() {
+        counts[place(c)] += 1;
     }
-    for sign in other.chars() {
-        counts[place(sign)] -= 1;
+    for c in other.chars() {
+        counts[place(c)] -= 1;
     }
     let sum = |counts: &mut dyn Iterator<Item = i32>| counts.map(i32::unsigned_abs).sum::<u32>();
     let more = sum(&mut counts.iter().copied().filter(|count| *count > 0));

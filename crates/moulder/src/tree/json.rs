@@ -47,36 +47,36 @@ fn syntax(text: &str, error: &serde_json::Error) -> Unplaced {
         .take(error.line().saturating_sub(1))
         .map(str::len)
         .sum::<usize>();
-    let said = error.to_string();
-    let (code, expected) = if said.starts_with("recursion limit") {
+    let message = error.to_string();
+    let (code, expected) = if message.starts_with("recursion limit") {
         (FaultCode::TooDeep, "")
-    } else if said.starts_with("EOF") {
+    } else if message.starts_with("EOF") {
         (
             FaultCode::BadSyntax,
             "the text ends too early; a closing bracket, brace or quote is missing",
         )
-    } else if said.starts_with("control character") {
+    } else if message.starts_with("control character") {
         (
             FaultCode::BadSyntax,
             "a text may not hold line ends or other control signs",
         )
-    } else if said.starts_with("number out of range") {
+    } else if message.starts_with("number out of range") {
         (FaultCode::BadSyntax, "this number is too large")
-    } else if said.starts_with("trailing characters") {
+    } else if message.starts_with("trailing characters") {
         (
             FaultCode::BadSyntax,
             "the document is complete before this place",
         )
-    } else if said.starts_with("trailing comma") {
+    } else if message.starts_with("trailing comma") {
         (
             FaultCode::BadSyntax,
             "JSON has no comma after the last entry",
         )
-    } else if said.starts_with("key must be") {
+    } else if message.starts_with("key must be") {
         (FaultCode::BadSyntax, "names must stand in double quotes")
-    } else if said.starts_with("expected `:`") {
+    } else if message.starts_with("expected `:`") {
         (FaultCode::BadSyntax, "a colon is missing after a name")
-    } else if said.starts_with("expected `,`") {
+    } else if message.starts_with("expected `,`") {
         (FaultCode::BadSyntax, "a comma or a closing sign is missing")
     } else {
         (FaultCode::BadSyntax, "this is not JSON")
@@ -123,8 +123,8 @@ impl<'de> Visitor<'de> for NodeSeed<'_> {
         f.write_str("a JSON value")
     }
 
-    fn visit_bool<E>(self, truth: bool) -> Result<Value, E> {
-        Ok(Value::Bool(truth))
+    fn visit_bool<E>(self, boolean: bool) -> Result<Value, E> {
+        Ok(Value::Bool(boolean))
     }
 
     fn visit_i64<E>(self, number: i64) -> Result<Value, E> {

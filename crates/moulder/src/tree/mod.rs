@@ -18,7 +18,7 @@ pub(crate) use toml::read_toml;
 pub(crate) struct Node {
     /// Where it begins: a byte offset in a TOML file, a serial number in a JSON document.
     pub(crate) at: usize,
-    /// What it says.
+    /// Its value.
     pub(crate) value: Value,
 }
 
@@ -47,7 +47,7 @@ impl Value {
             Self::Text(text) => format!("the text \"{text}\""),
             Self::Whole(number) => format!("the number {number}"),
             Self::Number(number) => format!("the number {number}"),
-            Self::Bool(truth) => truth.to_string(),
+            Self::Bool(boolean) => boolean.to_string(),
             Self::Date(date) => format!("the date {date}"),
             Self::Time(text) => format!("the time {text}"),
             Self::List(_) => "a list".to_owned(),

@@ -29,12 +29,8 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
         };
     }
     let unseen = forbidden_controls(text);
-    let blanked = |sign| {
-        if is_forbidden_control(sign) {
-            ' '
-        } else {
-            sign
-        }
+    let blanked = |c| {
+        if is_forbidden_control(c) { ' ' } else { c }
     };
     let mut readable: String = text.chars().map(blanked).collect();
     let mut faults = Vec::new();
@@ -135,14 +131,14 @@ fn long_key(text: &str) -> Option<usize> {
 ///
 /// The parser ends a string at one and then misses its quote, so it is reported here and the
 /// parser is given a space instead.
-const fn is_forbidden_control(sign: char) -> bool {
-    sign.is_ascii_control() && !matches!(sign, '\t' | '\n' | '\r')
+const fn is_forbidden_control(c: char) -> bool {
+    c.is_ascii_control() && !matches!(c, '\t' | '\n' | '\r')
 }
 
 fn forbidden_controls(text: &str) -> Vec<usize> {
-    let signs = text.char_indices();
-    signs
-        .filter_map(|(at, sign)| is_forbidden_control(sign).then_some(at))
+    let chars = text.char_indices();
+    chars
+        .filter_map(|(at, c)| is_forbidden_control(c).then_some(at))
         .collect()
 }
 
@@ -397,7 +393,7 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     let words = WORDS.iter().find(|(begin, _)| message.starts_with(begin));
     let expected = words.map_or(
         "this does not follow the form of such a file",
-        |(_, said)| said,
+        |(_, wording)| wording,
     );
     // Typographic quotes come from word processors, and are not quotes in TOML.
     let bare = found.trim().trim_matches(['“', '”', '„', '‘', '’', '"']);
@@ -423,10 +419,10 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
 /// than a date needs.
 fn around(text: &str, at: usize) -> &str {
     const REACH: usize = 24;
-    let part = |sign: &char| sign.is_alphanumeric() || "-./:,".contains(*sign);
+    let part = |c: &char| c.is_alphanumeric() || "-./:,".contains(*c);
     let (before, after) = text.split_at(at);
-    let length = |signs: &mut dyn Iterator<Item = char>| -> usize {
-        signs.take(REACH).take_while(part).map(char::len_utf8).sum()
+    let length = |chars: &mut dyn Iterator<Item = char>| -> usize {
+        chars.take(REACH).take_while(part).map(char::len_utf8).sum()
     };
     let start = at - length(&mut before.chars().rev());
     let end = at + length(&mut after.chars());
@@ -439,8 +435,8 @@ fn are_digits(text: &str) -> bool {
 
 /// Three numbers, one of four digits, separated by the same hyphen, point or slash.
 fn looks_like_a_date(scalar: &str) -> bool {
-    ['-', '.', '/'].into_iter().any(|sign| {
-        let parts: Vec<&str> = scalar.split(sign).collect();
+    ['-', '.', '/'].into_iter().any(|c| {
+        let parts: Vec<&str> = scalar.split(c).collect();
         parts.len() == 3
             && parts.iter().all(|part| are_digits(part))
             && parts.iter().any(|part| part.len() == 4)
@@ -462,7 +458,7 @@ fn is_a_date_in_words(bare: &str) -> bool {
         "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
     ];
     let words: Vec<String> = bare
-        .split(|sign: char| !sign.is_alphanumeric())
+        .split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty())
         .map(str::to_lowercase)
         .collect();
@@ -629,7 +625,7 @@ mod tests {
     fn control_characters_are_named() {
         let text = "a = \"\u{0}x\"\nb\u{7} = 1\n# \u{1b}[1m\u{1b}\nc = \u{0}2\nd = Bag 3\ne = 4\n";
         let tree = read_toml(text);
-        let at = |sign: char| text.find(sign).unwrap_or_default();
+        let at = |c: char| text.find(c).unwrap_or_default();
         let places: Vec<usize> = tree.faults.iter().map(|fault| fault.at).collect();
         let bare = text.find("Bag").unwrap_or_default();
         let last = text.rfind('\u{0}').unwrap_or_default();

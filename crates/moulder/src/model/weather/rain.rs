@@ -180,9 +180,9 @@ mod tests {
     #[test]
     fn wet_days_match_their_number() {
         for seed in 0..200 {
-            let laid = amounts(48.6, 31, HALF_WET_MM.best, &mut numbers(seed));
-            assert_eq!(laid.iter().filter(|mm| **mm > 0.0).count(), 9);
-            assert!((laid.iter().sum::<f64>() - 48.6).abs() < 1e-9);
+            let amounts_mm = amounts(48.6, 31, HALF_WET_MM.best, &mut numbers(seed));
+            assert_eq!(amounts_mm.iter().filter(|mm| **mm > 0.0).count(), 9);
+            assert!((amounts_mm.iter().sum::<f64>() - 48.6).abs() < 1e-9);
         }
     }
 
@@ -222,8 +222,8 @@ mod tests {
     #[test]
     fn a_day_or_a_millimetre_more_changes_few_days() {
         let wet = |rain_mm: f64, days: u32, seed| -> Vec<bool> {
-            let laid = amounts(rain_mm, days, HALF_WET_MM.best, &mut numbers(seed));
-            laid.iter().map(|mm| *mm > 0.0).collect()
+            let amounts_mm = amounts(rain_mm, days, HALF_WET_MM.best, &mut numbers(seed));
+            amounts_mm.iter().map(|mm| *mm > 0.0).collect()
         };
         for seed in 0..200 {
             let february = wet(48.6, 28, seed);

@@ -160,8 +160,8 @@ fn has_enough(
         let missing = [0, 1, 2].map(|figure| expected - gathered[figure][month].count);
         // Days without a row miss every variable: reported once.
         let alike = missing.iter().all(|count| *count == missing[0]);
-        let told: &[Option<Column>] = if alike { &[None] } else { &heading.figures };
-        for (column, missing) in told.iter().zip(missing) {
+        let reported: &[Option<Column>] = if alike { &[None] } else { &heading.figures };
+        for (column, missing) in reported.iter().zip(missing) {
             if missing <= most {
                 continue;
             }

@@ -129,7 +129,7 @@ impl<'t> Table<'t> {
     fn has_other_separators(&self, findings: &mut Findings) -> bool {
         let written: Vec<&str> = self.heading.cells().collect();
         let written = written.join(",");
-        let (sign, expected) = if written.contains(';') {
+        let (c, expected) = if written.contains(';') {
             (
                 ';',
                 "save it with commas between the columns, not semicolons; numbers need a point",
@@ -146,7 +146,7 @@ impl<'t> Table<'t> {
         let help = if written.starts_with("sep=") {
             heading::MONTHLY.to_owned()
         } else {
-            written.replace(sign, ",")
+            written.replace(c, ",")
         };
         let place = self.place_in_heading(0);
         findings.add(
@@ -218,19 +218,19 @@ fn start_of_row(text: &str, from: usize) -> usize {
 /// Where each cell of a row begins, without leading space, and where the row ends; bytes.
 fn starts_of_cells<'t>(text: &'t str, row: &Row) -> impl Iterator<Item = usize> + 't {
     let from = row.at;
-    let mut signs = text.get(from..).unwrap_or("").char_indices();
+    let mut chars = text.get(from..).unwrap_or("").char_indices();
     let (mut quoted, mut waits, mut ended) = (false, true, false);
     std::iter::from_fn(move || {
         while !ended {
-            let Some((byte, sign)) = signs.next() else {
+            let Some((byte, c)) = chars.next() else {
                 ended = true;
                 return Some(text.len());
             };
             work::count(1);
-            ended = !quoted && matches!(sign, '\n' | '\r');
-            let begins = waits && !matches!(sign, ' ' | '\t');
+            ended = !quoted && matches!(c, '\n' | '\r');
+            let begins = waits && !matches!(c, ' ' | '\t');
             waits &= !begins;
-            match sign {
+            match c {
                 '"' => quoted = !quoted,
                 ',' if !quoted => waits = true,
                 _ => {}
