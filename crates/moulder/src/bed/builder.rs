@@ -423,7 +423,7 @@ impl BedBuilder {
     }
 
     /// The document that it comes to, which can be written to a file.
-    #[must_use]
+    #[must_use] 
     #[must_use]
     pub fn document(&self) -> &BedDocument {
         &self.document
