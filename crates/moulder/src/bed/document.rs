@@ -1,23 +1,6 @@
-//! A bed file as a value, for programs that build one or hold one already.
+//! The bed file as a value, for programs that write or hold one.
 //!
-//! Quantities are texts, as in a file, and nothing is checked until [`BedDocument::check`],
-//! which goes through the same walk as the readers of text.
-//!
-//! ```
-//! use moulder::internals::library::Library;
-//! use moulder::internals::bed::document::BedDocument;
-//!
-//! let document: BedDocument = serde_json::from_str(
-//!     r#"{
-//!         "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
-//!         "bed": {"shape": "round", "across": "1.2 m", "rim": "50 cm"},
-//!         "layer": [{"put": [{"material": "loamy topsoil", "amount": "45 cm"}]}]
-//!     }"#,
-//! )?;
-//! let bed = document.check(&Library::built_in())?;
-//! assert_eq!(bed.layers.len(), 1);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! Quantities are texts, as in a file; nothing is checked until [`BedDocument::check`].
 
 use std::collections::BTreeMap;
 
@@ -317,7 +300,7 @@ mod tests {
     use crate::read::field::{Need, SECTIONS};
     use crate::support::library;
 
-    /// A document that says everything that can be said of a bag.
+    /// A document that sets every field a bag can have.
     fn full() -> BedDocument {
         BedDocument {
             format: 1,
@@ -447,7 +430,7 @@ mod tests {
         );
     }
 
-    /// The table of fields and the schema name the same fields, and need the same ones.
+    /// The table of fields and the schema have the same fields and require the same ones.
     #[test]
     fn the_schema_and_the_walk_agree() {
         let schema = schema().to_value();

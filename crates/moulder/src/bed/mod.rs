@@ -1,4 +1,4 @@
-//! A bed that has been read and checked: SI units, names resolved, nothing left to doubt.
+//! Checked beds: SI units, names resolved.
 
 pub mod builder;
 pub mod document;
@@ -13,10 +13,10 @@ use crate::library::crop::Crop;
 use crate::library::material::{Class, Material};
 use crate::quantity::units::Units;
 
-/// A checked bed: every figure in it lies within its stated range.
+/// A checked bed: every value lies within its stated range.
 ///
-/// It is made by [`Bed::builder`], or read from a document by [`Bed::from_toml`],
-/// [`Bed::from_json`] and [`Bed::from_document`].
+/// Made by [`Bed::builder`], or read from a document by [`Bed::from_toml`], [`Bed::from_json`]
+/// and [`Bed::from_document`].
 ///
 /// ```
 /// use moulder::{Amount, Bed, Layer, Shape, date};
@@ -32,15 +32,15 @@ use crate::quantity::units::Units;
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bed {
-    /// What the owner calls it.
+    /// Name of the bed.
     pub(crate) name: String,
-    /// The day it was filled: day zero of every forecast.
+    /// Day of filling: day zero of every forecast.
     pub(crate) filled: Date,
     /// The climate it stands in.
     pub(crate) climate: Climate,
-    /// The units the owner thinks in.
+    /// The owner's units.
     pub(crate) units: Units,
-    /// How many beds like it there are.
+    /// Number of identical beds.
     pub(crate) count: u32,
     /// Its outline.
     pub(crate) shape: Shape,
@@ -48,40 +48,40 @@ pub struct Bed {
     pub(crate) rim_m: Option<f64>,
     /// Depth of the trench the bed starts in; m, 0 on level ground.
     pub(crate) trench_m: f64,
-    /// What is below it, where the document says so.
+    /// What it stands on, where given.
     pub(crate) stands_on: Option<StandsOn>,
-    /// Whether it stands against the wall of a building, where the document says so.
+    /// Whether it stands against the wall of a building, where given.
     pub(crate) near_wall: Option<bool>,
-    /// What its boards are, where the document says so.
+    /// Material of its boards, where given.
     pub(crate) boards: Option<Boards>,
     /// Layers from the ground up.
     pub(crate) layers: Vec<Layer>,
-    /// What the owner waters and what is laid over it; none where rain alone falls on it.
+    /// Irrigation and cover; none where rain alone falls on it.
     pub(crate) irrigation: Option<Irrigation>,
-    /// What grows on it.
+    /// Crop.
     pub(crate) crop: Crop,
-    /// Nitrogen given to it later, in order of date.
+    /// Nitrogen fed later, in order of date.
     pub(crate) fed: Vec<Feed>,
-    /// What was laid on it later, in order of date; of one day, in the order of the file.
+    /// Additions, in order of date, then of the file.
     pub(crate) additions: Vec<Addition>,
-    /// What a tape said later, in order of date; of one day, in the order of the file.
+    /// Tape measure readings, in order of date, then of the file.
     pub(crate) readings: Vec<Reading>,
-    /// What was assumed where the document is silent.
+    /// Defaults used where the document is silent.
     pub(crate) defaults: Vec<DefaultUsed>,
-    /// Codes of the notices that the owner has seen to.
+    /// Codes of the notices that the owner has acknowledged.
     pub(crate) seen: Vec<&'static str>,
-    /// What a reader should know about the document.
+    /// Notices about the document.
     pub(crate) notices: Vec<Notice>,
 }
 
 impl Bed {
-    /// What the owner calls it.
+    /// Name of the bed.
     #[must_use]
     pub fn name(&self) -> &str {
         &self.name
     }
 
-    /// The day it was filled: day zero of every forecast.
+    /// Day of filling: day zero of every forecast.
     #[must_use]
     pub const fn filled(&self) -> Date {
         self.filled
@@ -93,13 +93,13 @@ impl Bed {
         &self.climate
     }
 
-    /// The units the owner thinks in.
+    /// The owner's units.
     #[must_use]
     pub const fn units(&self) -> Units {
         self.units
     }
 
-    /// How many beds like it there are.
+    /// Number of identical beds.
     #[must_use]
     pub const fn count(&self) -> u32 {
         self.count
@@ -123,25 +123,25 @@ impl Bed {
         self.trench_m
     }
 
-    /// What is below it, where that is known.
+    /// What it stands on, where given.
     #[must_use]
     pub const fn stands_on(&self) -> Option<StandsOn> {
         self.stands_on
     }
 
-    /// Whether it stands against the wall of a building, where that is known.
+    /// Whether it stands against the wall of a building, where given.
     #[must_use]
     pub const fn near_wall(&self) -> Option<bool> {
         self.near_wall
     }
 
-    /// What its boards are, where that is known.
+    /// Material of its boards, where given.
     #[must_use]
     pub const fn boards(&self) -> Option<Boards> {
         self.boards
     }
 
-    /// Its layers from the ground up.
+    /// Layers from the ground up.
     #[must_use]
     pub fn layers(&self) -> &[Layer] {
         &self.layers
@@ -153,31 +153,31 @@ impl Bed {
         self.irrigation
     }
 
-    /// What grows on it.
+    /// Crop.
     #[must_use]
     pub const fn crop(&self) -> Crop {
         self.crop
     }
 
-    /// Nitrogen given to it later, in order of date.
+    /// Nitrogen fed later, in order of date.
     #[must_use]
     pub fn fed(&self) -> &[Feed] {
         &self.fed
     }
 
-    /// What was added later, in order of date.
+    /// Additions, in order of date.
     #[must_use]
     pub fn additions(&self) -> &[Addition] {
         &self.additions
     }
 
-    /// Its tape measure readings, in order of date.
+    /// Tape measure readings, in order of date.
     #[must_use]
     pub fn readings(&self) -> &[Reading] {
         &self.readings
     }
 
-    /// What was assumed where the document is silent.
+    /// Defaults used where the document is silent.
     #[must_use]
     pub fn defaults(&self) -> &[DefaultUsed] {
         &self.defaults
@@ -189,7 +189,7 @@ impl Bed {
         &self.seen
     }
 
-    /// What a reader should know about the document.
+    /// Notices about the document.
     #[must_use]
     pub fn notices(&self) -> &[Notice] {
         &self.notices
@@ -203,9 +203,9 @@ impl Bed {
     }
 }
 
-/// Changes of a checked bed that nobody checks again: for the program's own crates and tests.
+/// Unchecked changes of a checked bed, for the crates and tests of this workspace.
 pub trait EditBed {
-    /// All fields, for whatever is to be changed.
+    /// Mutable access to all fields.
     fn edit(&mut self) -> BedFields<'_>;
 }
 
@@ -249,17 +249,17 @@ impl EditBed for Bed {
     }
 }
 
-/// Water from the owner's hand, and how much rain a cover lets through.
+/// Irrigation and cover.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Irrigation {
-    /// Water given in a week of the season, spread over the whole bed; L.
+    /// Irrigation in a week of the season, over the whole bed; L.
     pub litres_per_week: f64,
     /// First month of the season, 1 to 12.
     pub from: u8,
-    /// Last month of the season, 1 to 12; before the first, the season runs over the
-    /// turn of the year.
+    /// Last month of the season, 1 to 12; if before the first, the season spans the turn of the
+    /// year.
     pub to: u8,
-    /// Share of the rain that reaches the bed, all year; 0 to 1.
+    /// Share of the rain that passes the cover, all year; 0 to 1.
     pub rain_share: f64,
 }
 
@@ -267,7 +267,7 @@ impl Irrigation {
     /// Whether a month (1 to 12) is in the season.
     ///
     /// ```
-    /// use moulder::internals::bed::Irrigation;
+    /// use moulder::filled::Irrigation;
     ///
     /// let south = Irrigation { litres_per_week: 20.0, from: 11, to: 3, rain_share: 1.0 };
     /// assert!(south.is_season(12) && south.is_season(3) && !south.is_season(4));
@@ -282,17 +282,17 @@ impl Irrigation {
     }
 }
 
-/// What was laid on a bed on a day.
+/// A later addition.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Addition {
     /// The day.
     pub on: Date,
-    /// What it was.
+    /// What was added.
     pub ingredient: Ingredient,
 }
 
 impl Addition {
-    /// The layer it makes: roots go on living in it where it is soil.
+    /// The layer it makes; roots continue into it where it is soil.
     #[must_use]
     pub fn layer(&self) -> Layer {
         Layer {
@@ -305,26 +305,26 @@ impl Addition {
     }
 }
 
-/// What a tape said on a day, before anything was laid on that day.
+/// A tape measure reading, before any addition of that day.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
     /// The day.
     pub on: Date,
-    /// Height of the surface over the ground beside the bed; m. What was read from the rim
-    /// down is told from the ground up.
+    /// Height of the surface above the ground beside the bed; m. Depths below the rim are
+    /// converted.
     pub height_m: f64,
-    /// How far the tape may be off, where the document says so; m.
+    /// 80 % half-width of the reading error, where given; m.
     pub give_or_take_m: Option<f64>,
-    /// What the owner noted.
+    /// The owner's note.
     pub note: Option<String>,
 }
 
-/// Nitrogen given on a day.
+/// Nitrogen fed on a day.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Feed {
     /// The day.
     pub on: Date,
-    /// Nitrogen in it that plants can take at once; kg.
+    /// Plant-available nitrogen in it; kg.
     pub nitrogen_kg: f64,
 }
 
@@ -369,39 +369,39 @@ pub enum Boards {
 /// One layer as filled.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layer {
-    /// What the owner calls it.
+    /// Its name.
     pub name: String,
-    /// Whether roots live here.
+    /// Whether roots grow in it.
     pub grows: bool,
-    /// What was put in, all of it mixed.
+    /// Its ingredients, mixed.
     pub put: Vec<Ingredient>,
-    /// Whether the layer was trodden once it was in.
+    /// Whether it was compacted after filling.
     pub trodden: bool,
-    /// Whether the layer was watered through once it was in.
+    /// Whether it was wetted through after filling.
     pub watered: bool,
 }
 
-/// One material in a layer.
+/// One ingredient of a layer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ingredient {
-    /// The material, with all its numbers.
+    /// The material.
     pub material: Material,
     /// How much.
     pub amount: Amount,
-    /// In which state the amount was measured.
+    /// State in which the amount was measured.
     pub placement: Placement,
-    /// Size of a piece across its shorter way; m.
+    /// Particle size; m.
     pub particle_size_m: f64,
-    /// Water on arrival, share of the wet mass.
+    /// Water content on arrival, share of the wet mass.
     pub moisture_wet: f64,
-    /// Share of the carbon already gone on arrival.
+    /// Share of the carbon already decayed on arrival.
     pub rotten: f64,
 }
 
 /// An amount as measured.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Amount {
-    /// Bulk volume, gaps included; m3.
+    /// Bulk volume, voids included; m3.
     VolumeM3(f64),
     /// Thickness over the whole bed; m.
     ThicknessM(f64),

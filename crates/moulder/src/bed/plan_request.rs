@@ -1,4 +1,4 @@
-//! What is asked of a plan: the bed, how it shall stand, and what is at hand for it.
+//! Plan requests: the bed, its target height, and the stock to fill it with.
 
 use jiff::civil::Date;
 use moulder_core::bed::shape::Shape;
@@ -9,19 +9,17 @@ use crate::fault::notice::DefaultUsed;
 use crate::library::climates::Climate;
 use crate::quantity::units::Units;
 
-/// A checked plan: what shall stand where, and what there is to fill it with.
-///
-/// It is only made by reading a plan file ([`crate::read::read_plan_toml`],
-/// [`crate::read::read_plan_json`]), so every figure in it lies within its stated range.
+/// A checked plan file: the bed to fill, its target and the stock. Every value lies within its
+/// stated range.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlanRequest {
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub(crate) name: String,
-    /// The day it will be filled.
+    /// Day of filling.
     pub(crate) filled: Date,
     /// The climate it will stand in.
     pub(crate) climate: Climate,
-    /// The units the owner thinks in.
+    /// The owner's units.
     pub(crate) units: Units,
     /// Its outline.
     pub(crate) shape: Shape,
@@ -29,47 +27,47 @@ pub struct PlanRequest {
     pub(crate) rim_m: Option<f64>,
     /// Depth of the trench the bed starts in; m.
     pub(crate) trench_m: f64,
-    /// What is below it, where the file says so.
+    /// What it stands on, where given.
     pub(crate) stands_on: Option<StandsOn>,
-    /// Whether it stands against the wall of a building, where the file says so.
+    /// Whether it stands against the wall of a building, where given.
     pub(crate) near_wall: Option<bool>,
-    /// What its boards are, where the file says so.
+    /// Material of its boards, where given.
     pub(crate) boards: Option<Boards>,
-    /// Height wanted above the ground once the bed has settled; m.
+    /// Target height above the ground after settlement; m.
     pub(crate) height_m: f64,
-    /// Months after filling at which it shall stand so; 1 to 120.
+    /// Months after filling at which it is to have that height; 1 to 120.
     pub(crate) after_months: u32,
     /// Least depth of growing soil by then; m.
     pub(crate) soil_m: f64,
-    /// What stands before a price; may be empty.
+    /// Currency, printed before a price; may be empty.
     pub(crate) money: String,
-    /// Codes of the notices that the owner has seen to.
+    /// Codes of the notices that the owner has acknowledged.
     pub(crate) seen: Vec<&'static str>,
-    /// What is at hand or can be bought, in the order of the file.
+    /// Stock, in the order of the file.
     pub(crate) stock: Vec<StockItem>,
-    /// The outline in the words of the file.
+    /// The outline as given in the file.
     pub(crate) outline: OutlineDocument,
-    /// The climate in the words of the file.
+    /// The climate as given in the file.
     pub(crate) climate_given: ClimateDocument,
-    /// What was assumed where the file is silent.
+    /// Defaults used where the file is silent.
     pub(crate) defaults: Vec<DefaultUsed>,
 }
 
 impl PlanRequest {
-    /// The plan with its owner thinking in those units.
+    /// The plan request in the owner's other units.
     #[must_use]
     pub const fn with_units(mut self, units: Units) -> Self {
         self.units = units;
         self
     }
 
-    /// What the owner calls the bed.
+    /// Name of the bed.
     #[must_use]
     pub fn name(&self) -> &str {
         &self.name
     }
 
-    /// The day it will be filled.
+    /// Day of filling.
     #[must_use]
     pub const fn filled(&self) -> Date {
         self.filled
@@ -81,7 +79,7 @@ impl PlanRequest {
         &self.climate
     }
 
-    /// The units the owner thinks in.
+    /// The owner's units.
     #[must_use]
     pub const fn units(&self) -> Units {
         self.units
@@ -105,31 +103,31 @@ impl PlanRequest {
         self.trench_m
     }
 
-    /// What is below it, where the file says so.
+    /// What it stands on, where given.
     #[must_use]
     pub const fn stands_on(&self) -> Option<StandsOn> {
         self.stands_on
     }
 
-    /// Whether it stands against the wall of a building, where the file says so.
+    /// Whether it stands against the wall of a building, where given.
     #[must_use]
     pub const fn near_wall(&self) -> Option<bool> {
         self.near_wall
     }
 
-    /// What its boards are, where the file says so.
+    /// Material of its boards, where given.
     #[must_use]
     pub const fn boards(&self) -> Option<Boards> {
         self.boards
     }
 
-    /// Height wanted above the ground once the bed has settled; m.
+    /// Target height above the ground after settlement; m.
     #[must_use]
     pub const fn height_m(&self) -> f64 {
         self.height_m
     }
 
-    /// Months after filling at which it shall stand so; 1 to 120.
+    /// Months after filling at which it is to have that height; 1 to 120.
     #[must_use]
     pub const fn after_months(&self) -> u32 {
         self.after_months
@@ -141,100 +139,100 @@ impl PlanRequest {
         self.soil_m
     }
 
-    /// What stands before a price; may be empty.
+    /// Currency, printed before a price; may be empty.
     #[must_use]
     pub fn money(&self) -> &str {
         &self.money
     }
 
-    /// Codes of the notices that the owner has seen to.
+    /// Codes of the notices that the owner has acknowledged.
     #[must_use]
     pub fn seen(&self) -> &[&'static str] {
         &self.seen
     }
 
-    /// What is at hand or can be bought, in the order of the file.
+    /// Stock, in the order of the file.
     #[must_use]
     pub fn stock(&self) -> &[StockItem] {
         &self.stock
     }
 
-    /// The outline in the words of the file.
+    /// The outline as given in the file.
     #[must_use]
     pub fn outline(&self) -> &OutlineDocument {
         &self.outline
     }
 
-    /// The climate in the words of the file.
+    /// The climate as given in the file.
     #[must_use]
     pub fn climate_given(&self) -> &ClimateDocument {
         &self.climate_given
     }
 
-    /// What was assumed where the file is silent.
+    /// Defaults used where the file is silent.
     #[must_use]
     pub fn defaults(&self) -> &[DefaultUsed] {
         &self.defaults
     }
 }
 
-/// One thing at hand.
+/// One item of stock.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockItem {
-    /// A cubic metre of it, loose as tipped.
+    /// One cubic metre of it, loose.
     pub sample: Ingredient,
     /// How much there is.
     pub supply: Supply,
-    /// In which words its amounts are told.
+    /// The unit of its amounts.
     pub reported: Reported,
-    /// What it costs; none where it lies about.
+    /// Its price; none if free.
     pub price: Option<Price>,
-    /// Least share of the whole fill by loose volume; 0 to 1.
+    /// Least share of the fill by loose volume; 0 to 1.
     pub least: f64,
-    /// Largest share of the whole fill by loose volume; 0 to 1.
+    /// Largest share of the fill by loose volume; 0 to 1.
     pub most: f64,
-    /// Its size, water and rot in the words of the file, where it gives them.
+    /// Particle size, water content and decay as given in the file.
     pub overrides: Overrides,
 }
 
 /// How much there is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Supply {
-    /// As much as it takes.
+    /// Unlimited.
     Plenty,
-    /// So much: a volume loose as tipped, or a mass.
+    /// A limited amount: a loose volume or a mass.
     Of(Amount),
 }
 
-/// In which words an amount is told, besides litres or cubic feet.
+/// The unit of an amount, besides litres or cubic feet.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Reported {
     /// By volume alone.
     Volume,
     /// By weight.
     Weight,
-    /// In a measure that holds so many m3.
+    /// A measure by name, with its volume in m3.
     Measure(String, f64),
 }
 
-/// What a pack costs and holds.
+/// The price and the content of a pack.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Price {
     /// Money for one pack.
     pub money: f64,
-    /// What is in a pack: a volume, or a mass.
+    /// Content of a pack: a volume or a mass.
     pub per: Amount,
-    /// The same, in the words of the file.
+    /// The content as given in the file.
     pub per_text: String,
 }
 
-/// What a plan file says of the state of a material, word by word.
+/// The state of a material as given in a plan file.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Overrides {
-    /// Size of a piece.
+    /// Particle size.
     pub across: Option<String>,
-    /// Water on arrival.
+    /// Water content on arrival.
     pub moisture: Option<String>,
-    /// How far it has rotted.
+    /// Share decayed.
     pub arrived: Option<String>,
 }

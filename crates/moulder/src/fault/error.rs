@@ -1,4 +1,4 @@
-//! The error of every fallible function: what cannot be read, and why a run has no answer.
+//! The error of every fallible function.
 
 use jiff::civil::Date;
 use serde::Serialize;
@@ -9,41 +9,49 @@ use crate::fault::library_fault::LibraryFaults;
 use crate::fault::{FaultCode, Faults};
 use crate::text::limit::{MONTHS_LIMIT, SAMPLES_LIMIT};
 
-/// Why there is no answer.
+/// Why a function has no answer.
 ///
-/// [`Error::code`] is the stable word for programs, [`Display`](std::fmt::Display) a sentence
-/// for people. As JSON it is an object of `code`, `message` and `faults`.
+/// [`Error::code`] is stable, for programs; [`Display`](std::fmt::Display) is a sentence for
+/// people. As JSON it is an object of `code`, `message` and `faults`.
+///
+/// ```
+/// use moulder::{Bed, Library};
+///
+/// let error = Bed::from_toml("format = 1", &Library::built_in()).unwrap_err();
+/// assert_eq!(error.code().as_str(), "missing-field");
+/// assert!(error.faults().len() > 1);
+/// ```
 #[derive(Debug, Clone, PartialEq, Error)]
 #[non_exhaustive]
 pub enum Error {
-    /// What is wrong with a bed, a plan or weather: all of it.
+    /// Every fault of a bed, a plan or a weather file.
     #[error(transparent)]
     Faults(#[from] Faults),
-    /// What is wrong with materials: all of it.
+    /// Every fault of materials.
     #[error(transparent)]
     Library(#[from] LibraryFaults),
-    /// More months were asked for than a forecast covers.
+    /// More months requested than a forecast covers.
     #[error("a forecast covers at most {MONTHS_LIMIT} months, and {asked} were asked for")]
     TooManyMonths {
-        /// How many were asked for.
+        /// Months requested.
         asked: u32,
     },
-    /// A mound whose sides meet before a layer is in.
+    /// A mound whose sides meet before a layer is complete.
     #[error(transparent)]
     NoRoom(#[from] NoRoom),
-    /// The depth of growing soil was to be kept with something that is no soil.
+    /// The depth of growing soil was to be kept with a material that is no soil.
     #[error("only soil or compost makes the growing soil thicker; top up with one of these")]
     NoSoil,
-    /// More realisations were asked for than an ensemble holds.
+    /// More realisations requested than an ensemble holds.
     #[error("bands rest on at most {SAMPLES_LIMIT} draws, and {asked} were asked for")]
     TooManyDraws {
-        /// How many were asked for.
+        /// Realisations requested.
         asked: u32,
     },
-    /// A fit was asked for, and the document gives no reading.
+    /// A fit was requested of a document without a reading.
     #[error("the bed file holds no tape reading to fit to")]
     NoReading,
-    /// A reading was taken after the last month asked for.
+    /// A reading is later than the last month requested.
     #[error(
         "the reading of {on} is after {end}, where the forecast ends; ask for more months, of \
          which there are {MONTHS_LIMIT} at most"
@@ -54,41 +62,41 @@ pub enum Error {
         /// The last day of the forecast.
         end: Date,
     },
-    /// Too few realisations were asked for.
+    /// Too few realisations requested.
     #[error("this takes at least {least} draws, and {asked} were asked for")]
     TooFewDraws {
-        /// How many were asked for.
+        /// Realisations requested.
         asked: u32,
-        /// How many it takes.
+        /// Realisations needed.
         least: u32,
     },
-    /// More realisations were asked for than memory holds with so many months and readings.
+    /// More realisations requested than memory holds for so many months and readings.
     #[error(
         "with so many months and tape readings {most} draws can be held, and {asked} were asked \
          for; ask for fewer draws or fewer months"
     )]
     TooMuchToHold {
-        /// How many were asked for.
+        /// Realisations requested.
         asked: u32,
-        /// How many can be held.
+        /// Realisations that fit.
         most: u32,
     },
-    /// The day of filling was asked about, when nothing has settled yet.
+    /// The month requested is the day of filling, before any settlement.
     #[error("on the day of filling nothing has sunk yet; ask for a month after it")]
     NothingSunkYet,
-    /// The amounts of a plan are beyond what its solver can hold.
+    /// The amounts of a plan exceed the range of its solver.
     #[error(
         "no amounts could be worked out from these figures; look for one that is far too large \
          or too small"
     )]
     Unsolved,
-    /// The progress function stopped it.
+    /// The progress function cancelled the run.
     #[error("the forecast was stopped before it was done")]
     Stopped,
 }
 
 impl Error {
-    /// The stable code: that of the first fault where documents or materials are at fault.
+    /// The stable code: that of the first fault of a document or of materials.
     #[must_use]
     pub fn code(&self) -> FaultCode {
         match self {
@@ -107,7 +115,7 @@ impl Error {
         }
     }
 
-    /// The faults of a document, in its order; none for errors of another kind.
+    /// The faults of a document, in file order; empty for other errors.
     #[must_use]
     pub fn faults(&self) -> &[crate::fault::Fault] {
         match self {
@@ -130,10 +138,10 @@ impl Serialize for Error {
     }
 }
 
-/// A mound whose sides meet before a layer is in.
+/// A mound whose sides meet before a layer is complete.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
 #[error("the sides of the mound meet before layer {} is in; use less, or a wider foot", .layer + 1)]
 pub struct NoRoom {
-    /// The layer that finds no room, counted from the ground, 0 first.
+    /// Index of the layer without room, from the ground, 0 first.
     pub layer: usize,
 }

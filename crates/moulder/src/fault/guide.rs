@@ -1,4 +1,4 @@
-//! The code book: what each code means, what to do about it, and a file that raises it.
+//! The reference of codes: the meaning of each, the remedy, and a file that raises it.
 
 use crate::text::suggestion;
 
@@ -6,30 +6,30 @@ use crate::text::suggestion;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Entry {
-    /// The stable word ("decimal-comma").
+    /// The stable code ("decimal-comma").
     pub code: &'static str,
-    /// What leads to it.
+    /// What causes it.
     pub cause: &'static str,
     /// What to do.
     pub cure: &'static str,
-    /// Who says so, of a notice; none of a fault.
+    /// Source of a notice; none for a fault.
     pub source: Option<&'static str>,
-    /// A bed file that raises it; none where such a file would have to be very large, and of
-    /// what comes of other files or of what was typed.
+    /// A bed file that raises it; none where it would have to be very large, and for faults of
+    /// other files or of the command line.
     pub example: Option<Example>,
 }
 
-/// A bed file that shows a code.
+/// A bed file that raises a code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Example {
-    /// Its name.
+    /// File name.
     pub name: &'static str,
-    /// What it holds.
+    /// Contents.
     pub text: &'static str,
 }
 
-/// The example of that code: a file of the same name among the bad beds.
+/// The example of that code: the file of that name among the bad beds.
 macro_rules! example {
     ($code:literal) => {
         Some(Example {
@@ -39,7 +39,7 @@ macro_rules! example {
     };
 }
 
-/// An entry whose example bears its name, with the source if there is one.
+/// An entry with an example, and with a source if given.
 macro_rules! entry {
     ($code:literal, $cause:literal, $cure:literal) => {
         entry!(@ $code, $cause, $cure, None)
@@ -58,7 +58,7 @@ macro_rules! entry {
     };
 }
 
-/// An entry that no bed file of the book can raise.
+/// An entry without an example.
 macro_rules! outside {
     ($code:literal, $cause:literal, $cure:literal) => {
         Entry {
@@ -518,23 +518,17 @@ pub fn entries() -> impl Iterator<Item = &'static Entry> {
     FAULTS.iter().chain(NOTICES)
 }
 
-/// The entry of that code, whatever the case.
-///
-/// ```
-/// let entry = moulder::internals::fault::guide::find("Decimal-Comma").ok_or("no such code")?;
-/// assert_eq!(entry.cure, "Write a point: \"1.6 m\".");
-/// # Ok::<(), &str>(())
-/// ```
+/// The entry of that code, ignoring case.
 #[must_use]
 pub fn find(code: &str) -> Option<&'static Entry> {
     let wanted = code.trim().to_lowercase();
     entries().find(|entry| entry.code == wanted)
 }
 
-/// Up to three codes most like a misspelt one, best first.
+/// Up to three codes most similar to a misspelt one, best first.
 #[must_use]
 pub fn nearest(code: &str) -> Vec<String> {
-    suggestion::nearest(code, entries().map(|entry| entry.code))
+    suggestion::suggestions(code, entries().map(|entry| entry.code))
 }
 
 #[cfg(test)]
@@ -553,11 +547,11 @@ mod tests {
     }
 
     #[test]
-    fn every_code_of_a_fault_is_in_the_book_and_its_file_raises_it() {
+    fn every_fault_code_has_an_entry_whose_example_raises_it() {
         let codes: Vec<&str> = FAULTS.iter().map(|entry| entry.code).collect();
         let words: Vec<&str> = FaultCode::ALL.iter().map(|code| code.as_str()).collect();
         assert_eq!(codes, words);
-        // Of what is no bed file, or of what was typed.
+        // Faults of other files or of the command line.
         let outside = [
             FaultCode::TooBig,
             FaultCode::NotText,
@@ -580,7 +574,7 @@ mod tests {
     }
 
     #[test]
-    fn every_code_of_a_notice_is_in_the_book_and_its_file_raises_it() {
+    fn every_notice_code_has_an_entry_whose_example_raises_it() {
         let codes: Vec<&str> = NOTICES.iter().map(|entry| entry.code).collect();
         assert_eq!(codes, notice::CODES);
         for entry in NOTICES {
@@ -593,7 +587,7 @@ mod tests {
     }
 
     #[test]
-    fn entries_are_whole_sentences_without_the_airs_of_a_compiler() {
+    fn entries_are_plain_sentences() {
         for entry in entries() {
             for text in [entry.cause, entry.cure] {
                 assert!(text.ends_with('.') && text.len() > 15, "{}", entry.code);
@@ -605,6 +599,7 @@ mod tests {
     #[test]
     fn a_misspelt_code_finds_the_right_one() {
         assert!(find("no-such-code").is_none());
+        assert_eq!(find("Decimal-Comma").unwrap().code, "decimal-comma");
         assert_eq!(nearest("decimal-coma")[0], "decimal-comma");
     }
 }

@@ -1,13 +1,4 @@
-//! What is wrong with a user's own file of materials.
-//!
-//! ```
-//! use moulder::internals::library::materials::Catalogue;
-//!
-//! let Err(faults) = Catalogue::from_toml("[[material]]\nname = \"straw\"\n") else {
-//!     panic!("a name alone is no material");
-//! };
-//! assert!(!faults.as_slice().is_empty());
-//! ```
+//! Faults of a user's own file of materials.
 
 use std::fmt;
 
@@ -17,18 +8,17 @@ use crate::fault::sentence;
 use crate::fault::{FaultCode, Place};
 use crate::text::phrase::quoted;
 
-/// One thing that is wrong with a file of materials.
+/// One fault of a file of materials.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct LibraryFault {
-    /// What kind of fault it is.
+    /// The kind of fault.
     pub code: FaultCode,
-    /// Where it stands: the place itself where one field is wrong, else the
-    /// beginning of its material.
+    /// Its place: the field itself where one is at fault, else the beginning of its material.
     pub place: Place,
-    /// The material it belongs to; empty when it belongs to none.
+    /// The material at fault; empty when it belongs to none.
     pub material: String,
-    /// What is wrong, in a plain sentence.
+    /// What is wrong, as a plain sentence.
     pub said: String,
 }
 
@@ -42,17 +32,23 @@ impl fmt::Display for LibraryFault {
     }
 }
 
-/// Everything that is wrong with a file of materials, in file order; never empty.
+/// Every fault of a file of materials, in file order; never empty.
+///
+/// ```
+/// use moulder::{Error, Library};
+///
+/// let error = Library::built_in().with_toml("[[material]]\nname = \"straw\"\n").unwrap_err();
+/// assert!(matches!(error, Error::Library(faults) if faults.as_slice()[0].material == "straw"));
+/// ```
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LibraryFaults {
     faults: Vec<LibraryFault>,
-    /// Faults beyond [`crate::text::limit::FAULTS_LISTED`], which are counted and not listed.
+    /// Faults beyond [`crate::text::limit::FAULTS_LISTED`], counted only.
     unlisted: usize,
 }
 
 impl LibraryFaults {
-    /// Wraps faults that are already in file order, of which no more are worked out than are
-    /// listed; `None` when there are none.
+    /// Wraps faults in file order, computing no more than are listed; `None` when there are none.
     pub(crate) fn of(faults: impl ExactSizeIterator<Item = LibraryFault>) -> Option<Self> {
         let unlisted = faults
             .len()
@@ -67,7 +63,7 @@ impl LibraryFaults {
         &self.faults
     }
 
-    /// How many more were found than are listed.
+    /// How many more faults there are than listed.
     #[must_use]
     pub const fn unlisted(&self) -> usize {
         self.unlisted
@@ -106,8 +102,8 @@ mod tests {
         };
         let faults = LibraryFaults::of(vec![fault; 203].into_iter()).unwrap();
         assert_eq!((faults.as_slice().len(), faults.unlisted()), (200, 3));
-        let said = faults.to_string();
-        assert!(said.starts_with("line 3, column 1, in \"rush mat\": it has no \"about\".\n"));
-        assert!(said.ends_with("\nand 3 more"));
+        let text = faults.to_string();
+        assert!(text.starts_with("line 3, column 1, in \"rush mat\": it has no \"about\".\n"));
+        assert!(text.ends_with("\nand 3 more"));
     }
 }

@@ -1,18 +1,4 @@
-//! What is wrong with a document: codes and data here, words in [`crate::fault::sentence`].
-//!
-//! ```
-//! use moulder::internals::library::Library;
-//! use moulder::internals::fault::FaultCode;
-//! use moulder::internals::read::read_toml;
-//!
-//! let text = "format = 1\nfilled = 2026-03-14\nclimat = \"Cambridge UK\"\n";
-//! let Err(faults) = read_toml(text, &Library::built_in()) else {
-//!     panic!("no such field");
-//! };
-//! // All that is wrong, not only the first: here there is no bed, either.
-//! assert!(faults.iter().any(|fault| fault.code == FaultCode::UnknownField));
-//! assert!(faults.iter().any(|fault| fault.code == FaultCode::MissingField));
-//! ```
+//! Faults of a document: codes and data here, text in [`crate::fault::sentence`].
 
 pub mod error;
 pub mod guide;
@@ -26,7 +12,7 @@ use std::fmt;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// Declares the codes once, with the word that programs may rely on.
+/// Declares each code once, with its stable name.
 macro_rules! fault_codes {
     ($($(#[doc = $doc:literal])+ $name:ident = $word:literal,)+) => {
         /// What kind of fault it is.
@@ -43,7 +29,7 @@ macro_rules! fault_codes {
             /// Every code, in the order of the documentation.
             pub const ALL: &'static [Self] = &[$(Self::$name,)+];
 
-            /// The stable word ("unknown-field").
+            /// The stable name ("unknown-field").
             #[must_use]
             pub const fn as_str(self) -> &'static str {
                 match self {
@@ -63,7 +49,7 @@ fault_codes! {
     TooBig = "too-big",
     /// A name stands twice in one table.
     RepeatedKey = "repeated-key",
-    /// A name that no part of a bed file uses; `help` holds the nearest ones.
+    /// A name that no part of a bed file uses; `help` holds the most similar ones.
     UnknownField = "unknown-field",
     /// A field that belongs to another shape of bed; `expected` names the shapes.
     OtherShape = "other-shape",
@@ -75,7 +61,7 @@ fault_codes! {
     WrongKind = "wrong-kind",
     /// A word that is not one of the few that may stand here.
     UnknownWord = "unknown-word",
-    /// A text that is empty or holds signs that cannot be shown.
+    /// A text that is empty or holds hidden characters.
     BadText = "bad-text",
     /// A text longer than a reader takes.
     TooLong = "too-long",
@@ -93,13 +79,13 @@ fault_codes! {
     DecimalComma = "decimal-comma",
     /// A number broken up into thousands.
     ThousandsSeparator = "thousands-separator",
-    /// A value beyond what is believable.
+    /// A value outside the plausible range.
     OutOfRange = "out-of-range",
     /// Not the twelve values that a year needs.
     WrongLength = "wrong-length",
-    /// A material that is not on the shelf.
+    /// A material that is not in the library.
     UnknownMaterial = "unknown-material",
-    /// A climate that is not on the list.
+    /// A climate that is not in the library.
     UnknownClimate = "unknown-climate",
     /// More entries than a reader takes.
     TooMany = "too-many",

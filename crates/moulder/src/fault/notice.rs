@@ -1,11 +1,4 @@
-//! What a reader should know: notices, and defaults used. Numbers and codes here, words elsewhere.
-//!
-//! ```
-//! use moulder::internals::fault::notice::{CODES, Severity, severity};
-//!
-//! assert!(CODES.contains(&"wet-weight"));
-//! assert_eq!(severity("wet-weight"), Severity::Danger);
-//! ```
+//! Notices and defaults used: numbers and codes here, text elsewhere.
 
 use std::borrow::Cow;
 
@@ -31,7 +24,7 @@ notice_codes! {
     LAYERS_UPSIDE_DOWN = "layers-upside-down", Warning, Course;
     /// The layer that roots live in runs thin.
     GROWING_SOIL_RUNS_THIN = "growing-soil-runs-thin", Warning, Course;
-    /// The fill would stand over the rim, steeper than loose stuff lies.
+    /// The fill would stand above the rim, steeper than loose material stays.
     HEAP_WILL_NOT_STAY = "heap-will-not-stay", Warning, Course;
     /// A layer is without air for weeks.
     AIRLESS_LAYER = "airless-layer", Note, Course;
@@ -71,7 +64,7 @@ notice_codes! {
     TOO_MUCH_GREEN = "too-much-green", Warning, Bed;
     /// Manure or much green stuff, which heats up.
     HEATS_UP = "heats-up", Note, Bed;
-    /// The soft stuff and small wood hold little nitrogen.
+    /// The non-woody material and small wood hold little nitrogen.
     NO_NITROGEN = "no-nitrogen", Warning, Bed;
     /// Dry wood or leaves that nobody waters.
     DRY_FILL = "dry-fill", Warning, Bed;
@@ -81,15 +74,15 @@ notice_codes! {
     THIN_SOIL = "thin-soil", Warning, Bed;
     /// Wood in the top layer.
     STICKS_OUT = "sticks-out", Warning, Bed;
-    /// Logs without fine stuff between them.
+    /// Logs without fine material between them.
     HOLLOW_SPOTS = "hollow-spots", Note, Bed;
     /// More than half of the bed is compost.
     ALL_COMPOST = "all-compost", Note, Bed;
-    /// More than half of the wood hardly rots.
+    /// More than half of the wood resists decay.
     ROT_PROOF_WOOD = "rot-proof-wood", Note, Bed;
     /// More than half of the wood is of conifers.
     TOO_MUCH_CONIFER = "too-much-conifer", Note, Bed;
-    /// A bed with wood sinks most in its first year.
+    /// A bed with wood settles most in its first year.
     PLANT_TOO_SOON = "plant-too-soon", Note, Bed;
     /// Filled in spring, just before planting.
     SPRING_FILL = "spring-fill", Note, Bed;
@@ -225,12 +218,12 @@ pub struct DefaultUsed {
     pub value: String,
     /// The source, or "our own closure".
     pub source: String,
-    /// By how much the sink differs between the low and the high end of what is believed of
-    /// it, all else at its middle; m. None where nobody asked
-    /// ([`crate::uncertainty::default_width::defaults_with_widths`]) and where it is no uncertain figure.
+    /// Difference in settlement between the low and the high end of the prior of this parameter,
+    /// all others at their median; m. None where it was not asked for or where it is no uncertain
+    /// parameter.
     pub width_it_adds_m: Option<f64>,
-    /// Whether it has a width that was not worked out, since the bed holds so much that it
-    /// would take too long: little of the bed rests on it.
+    /// Whether its width was left out, because the bed holds too much to compute all of them:
+    /// little of the settlement depends on it.
     #[serde(default, skip_serializing_if = "core::ops::Not::not")]
     pub is_width_left_out: bool,
 }

@@ -1,8 +1,8 @@
-//! Cautions in words: what is so and what to do, short enough to be read.
+//! Cautions as text: what is so and what to do, short enough to be read.
 
 use crate::fault::notice::{self, Notice};
 
-/// A caution in words; nothing for a notice that is none.
+/// A caution as text; nothing for other notices.
 pub(crate) fn caution(notice: &Notice) -> Option<String> {
     let said = match &*notice.code {
         notice::WET_WEIGHT
@@ -25,7 +25,7 @@ pub(crate) fn caution(notice: &Notice) -> Option<String> {
     Some(said)
 }
 
-/// Of what holds and carries the bed.
+/// Cautions about what holds and carries the bed.
 fn outside(notice: &Notice) -> String {
     let value = |name| notice.value(name);
     match &*notice.code {
@@ -69,7 +69,7 @@ fn outside(notice: &Notice) -> String {
     }
 }
 
-/// Of what lies in the bed.
+/// Cautions about what is in the bed.
 fn inside(notice: &Notice) -> Option<String> {
     let value = |name| notice.value(name);
     Some(match &*notice.code {
@@ -168,7 +168,7 @@ fn inside(notice: &Notice) -> Option<String> {
     })
 }
 
-/// Of what the file leaves open, a line each.
+/// One-line cautions about what the file leaves open.
 fn before(notice: &Notice) -> String {
     match &*notice.code {
         notice::WHERE_IT_STANDS => match notice.value("unsaid") {

@@ -1,23 +1,11 @@
-//! The words: faults and notices in plain sentences, kept apart from their data.
-//!
-//! ```
-//! use moulder::internals::library::Library;
-//! use moulder::internals::read::read_toml;
-//! use moulder::internals::fault::sentence;
-//!
-//! let wrong = "format = 1\nclimat = \"Cambridge UK\"\n";
-//! let Err(faults) = read_toml(wrong, &Library::built_in()) else {
-//!     panic!("no such field");
-//! };
-//! assert!(sentence::faults(&faults).contains("climate"));
-//! ```
+//! Faults and notices as plain sentences, separate from their data.
 
 use crate::fault::notice::{self, Notice};
 use crate::fault::notice_sentence::caution;
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::text::phrase::{is_mark, joined, quoted, shown};
 
-/// A fault in words: where, what was found, what would do.
+/// A fault as text: where, what was found, what is expected.
 #[must_use]
 pub fn fault(fault: &Fault) -> String {
     format!("{}: {}", place(&fault.place), sentence(fault))
@@ -33,7 +21,7 @@ pub fn faults(faults: &Faults) -> String {
     lines.join("\n")
 }
 
-/// A place in words.
+/// A place as text.
 #[must_use]
 pub fn place(place: &Place) -> String {
     match place {
@@ -43,7 +31,7 @@ pub fn place(place: &Place) -> String {
     }
 }
 
-/// A notice in words. A code without a text of its own shows its figures.
+/// A notice as text. A code without text of its own shows its values.
 #[must_use]
 pub fn notice(notice: &Notice) -> String {
     let value = |name: &str| notice.value(name);
@@ -91,7 +79,7 @@ pub fn notice(notice: &Notice) -> String {
     }
 }
 
-/// A fault in words without its place.
+/// A fault as text without its place.
 #[must_use]
 pub fn sentence(fault: &Fault) -> String {
     let found = quoted(&fault.found);
@@ -145,7 +133,7 @@ pub fn sentence(fault: &Fault) -> String {
             format!("{bare} is before the bed was filled, on {expected}.")
         }
         FaultCode::DoesNotFit | FaultCode::NoRoom => format!("{bare}; {expected}."),
-        // These come of files and options, and the program that opens them says more.
+        // Faults of files and options; the program that opens them adds detail.
         FaultCode::NotText => format!("the file is no plain text from {bare} on."),
         FaultCode::Unreadable => format!("{bare} cannot be read: {expected}."),
         FaultCode::Unwritable => format!("{bare} cannot be written: {expected}."),
@@ -159,7 +147,7 @@ pub fn sentence(fault: &Fault) -> String {
     }
 }
 
-/// The sentence that shows what would do, when there is something to show.
+/// The sentence with suggestions, where there are any.
 fn advice(fault: &Fault) -> Option<String> {
     if fault.help.is_empty() {
         return match fault.code {
@@ -194,7 +182,7 @@ fn advice(fault: &Fault) -> Option<String> {
         | FaultCode::UnknownMaterial
         | FaultCode::UnknownClimate
         | FaultCode::UnknownUnit => format!("Did you mean {}?", joined(&quoted_help, "or")),
-        // These show a whole line of a file, which has quotes of its own.
+        // These suggest a whole line of a file, which has quotes of its own.
         FaultCode::MissingField | FaultCode::WrongKind | FaultCode::BadSyntax => {
             format!("Write for example: {}", joined(&plain_help, "or"))
         }
@@ -216,7 +204,7 @@ fn date_advice(found: &str) -> &'static str {
     }
 }
 
-/// A quantity of what is expected, as it is written.
+/// An example of the expected quantity.
 fn written_so(expected: &str) -> Option<&'static str> {
     [
         ("a length", "25 cm"),
@@ -230,7 +218,7 @@ fn written_so(expected: &str) -> Option<&'static str> {
     .map(|(_, example)| example)
 }
 
-/// The field's own name: the last part of a path that is no number.
+/// The name of the field: the last part of a path that is not a number.
 fn name(path: &str) -> &str {
     path.rsplit('/')
         .find(|part| !part.is_empty() && part.parse::<usize>().is_err())
@@ -284,7 +272,7 @@ mod tests {
     }
 
     #[test]
-    fn no_sentence_looks_like_a_compiler_or_breaks_the_line() {
+    fn sentences_are_one_plain_line() {
         for &code in FaultCode::ALL {
             let text = fault(&example(code, "a\nb\u{202e}c", "a thing", &["x\u{1b}[1m"]));
             assert!(!text.contains(char::is_control), "{text}");
@@ -296,7 +284,7 @@ mod tests {
     }
 
     #[test]
-    fn long_pieces_are_cut() {
+    fn long_excerpts_are_cut() {
         let text = sentence(&example(
             FaultCode::UnknownMaterial,
             &"log".repeat(1000),
@@ -308,7 +296,7 @@ mod tests {
     }
 
     #[test]
-    fn notices_have_words() {
+    fn notices_have_sentences() {
         let values = || vec![("count", "2".into())];
         let notice = Notice::new("readings-are-for-fit", None, values());
         assert!(super::notice(&notice).starts_with("Tape readings in the file: 2."));

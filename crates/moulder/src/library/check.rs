@@ -1,4 +1,4 @@
-//! What every material must satisfy before it may stand on the shelf.
+//! Validation of materials.
 
 use crate::library::material::{Class, Counts, Material, Pool, Rate};
 use crate::text::phrase::quoted;
@@ -6,17 +6,16 @@ use moulder_core::law::envelope::MINERAL_DENSITY_KG_M3;
 use moulder_core::value::Value;
 use std::collections::BTreeMap;
 
-/// How far the shares of the pools may sum from one.
-const SHARES_OFF: f64 = 1e-9;
+/// Tolerance of the sum of the pool shares.
+const SHARE_TOLERANCE: f64 = 1e-9;
 
-/// Units in which water may be given.
+/// Units of water content.
 const WATER: &[&str] = &["kg/kg wet", "kg/kg dry"];
 
 /// Unit of a pure number.
 const NUMBER: &[&str] = &["1"];
 
-/// What is wrong with the materials, each with the number of the material it
-/// belongs to, in one plain sentence; empty when all is well.
+/// The faults of the materials, each with the index of its material and one plain sentence.
 pub(crate) fn faults(materials: &[Material]) -> Vec<(usize, String)> {
     let mut faults = Vec::new();
     let mut named: BTreeMap<String, &str> = BTreeMap::new();
@@ -40,7 +39,7 @@ pub(crate) fn faults(materials: &[Material]) -> Vec<(usize, String)> {
     faults
 }
 
-/// Dry mass per bulk volume as loosely tipped; kg/m3.
+/// Dry loose bulk density; kg/m3.
 pub(crate) fn loose_dry_density(material: &Material) -> f64 {
     let mineral = material.mineral_share.best;
     let envelope =
@@ -108,7 +107,7 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
 
 fn in_pools(pools: &[Pool], faults: &mut Vec<String>) {
     let sum: f64 = pools.iter().map(|pool| pool.share.best).sum();
-    if (sum - 1.0).abs() > SHARES_OFF {
+    if (sum - 1.0).abs() > SHARE_TOLERANCE {
         faults.push(format!("the shares of its pools sum to {sum}, not to 1."));
     }
     for pool in pools {
@@ -158,11 +157,11 @@ fn in_rate(pool: &str, rate: &Rate, faults: &mut Vec<String>) {
         ));
     }
     if let Some(site) = &rate.site {
-        let likely = (-15.0..=30.0).contains(&site.mean_c)
+        let plausible = (-15.0..=30.0).contains(&site.mean_c)
             && (0.0..=35.0).contains(&site.half_range_c)
             && site.moisture_factor > 0.0
             && site.moisture_factor <= 1.0;
-        if !likely {
+        if !plausible {
             faults.push(format!("a site of {pool} has no likely climate."));
         }
         if site.place.trim().is_empty() || site.source.trim().is_empty() {
@@ -179,7 +178,7 @@ fn in_value(
     faults: &mut Vec<String>,
 ) {
     let (low, high) = (value.spread.low, value.spread.high);
-    // Also false when any of the three is not a number.
+    // False also when any of the three is NaN.
     let bracketed = low <= value.best && value.best <= high;
     if low > high {
         faults.push(format!("the spread of its {name} is the wrong way round."));
@@ -206,7 +205,7 @@ fn in_value(
     }
 }
 
-/// A figure of a material with the units and the bounds it must keep.
+/// A value of a material with its permitted units and bounds.
 struct Field<'a> {
     name: &'static str,
     value: &'a Value,
@@ -272,11 +271,14 @@ mod tests {
     use crate::library::materials::Catalogue;
     use moulder_core::value::Spread;
 
-    /// The faults of the shelf's beech log after one change.
+    /// The faults of the built-in beech log after one change.
     fn after(change: impl FnOnce(&mut Material)) -> Vec<String> {
         let mut beech = Catalogue::built_in().find("beech log").unwrap().clone();
         change(&mut beech);
-        faults(&[beech]).into_iter().map(|(_, said)| said).collect()
+        faults(&[beech])
+            .into_iter()
+            .map(|(_, message)| message)
+            .collect()
     }
 
     #[test]
@@ -285,7 +287,7 @@ mod tests {
     }
 
     #[test]
-    fn each_kind_of_damage_is_named() {
+    fn each_kind_of_fault_is_named() {
         let damaged = [
             (after(|m| m.pools[0].share.best = 0.9), "sum to 0.9"),
             (after(|m| m.lag.best = 9.0), "does not hold the best value"),
@@ -322,10 +324,10 @@ mod tests {
     }
 
     #[test]
-    fn loose_weights_are_those_of_the_trade() {
-        let shelf = Catalogue::built_in();
+    fn loose_bulk_densities_match_published_ones() {
+        let materials = Catalogue::built_in();
         let wet = |name: &str| {
-            let material = shelf.find(name).unwrap();
+            let material = materials.find(name).unwrap();
             assert_eq!(material.moisture.unit, "kg/kg wet", "{name}");
             loose_dry_density(material) / (1.0 - material.moisture.best)
         };

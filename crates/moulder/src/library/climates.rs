@@ -1,19 +1,9 @@
-//! A climate: twelve months of normals, of a station or of the user's own.
-//!
-//! ```
-//! use moulder::internals::library::climates::Stations;
-//!
-//! let stations = Stations::built_in();
-//! let cambridge = stations.find("Cambridge UK").ok_or("no such station")?;
-//! assert!(cambridge.climate.high_c[6] > cambridge.climate.high_c[0]);
-//! assert_eq!(stations.suggestions("Cambrige UK")[0], "Cambridge UK");
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! Climates: twelve monthly normals, of a station or of the user's own.
 
-use crate::text::suggestion::nearest_entries;
+use crate::text::suggestion::suggested_entries;
 use serde::{Deserialize, Serialize};
 
-/// The stations that ship with the library.
+/// The built-in stations.
 const BUILT_IN: &str = include_str!("../../data/stations.toml");
 
 /// The file of stations.
@@ -23,35 +13,44 @@ struct Register {
     station: Vec<Station>,
 }
 
-/// Twelve months of normals, January first.
+/// Monthly normals, January first.
+///
+/// ```
+/// use moulder::Library;
+///
+/// let library = Library::built_in();
+/// let cambridge = library.climate("Cambridge UK")?;
+/// assert!(cambridge.high_c[6] > cambridge.high_c[0]);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Climate {
     /// Name of the place.
     pub name: String,
-    /// Latitude, degrees, south negative.
+    /// Latitude; degrees, south negative.
     pub latitude_deg: f64,
-    /// Mean daily high of each month; degC.
+    /// Mean daily maximum temperature of each month; degC.
     pub high_c: [f64; 12],
-    /// Mean daily low of each month; degC.
+    /// Mean daily minimum temperature of each month; degC.
     pub low_c: [f64; 12],
-    /// Rain of each month; mm.
+    /// Precipitation of each month; mm.
     pub rain_mm: [f64; 12],
 }
 
-/// A climate that ships with the library, with where it comes from.
+/// A built-in climate with its source.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Station {
     /// The normals.
     pub climate: Climate,
-    /// Longitude, degrees, west negative.
+    /// Longitude; degrees, west negative.
     pub longitude_deg: f64,
-    /// Height above sea level; m.
+    /// Elevation above sea level; m.
     pub elevation_m: f64,
-    /// In a few words ("temperate maritime, dry").
+    /// A short description ("temperate maritime, dry").
     pub about: String,
-    /// Years that went into the normals.
+    /// Years of record of the normals.
     pub years: String,
     /// Who measured, and where the records were read.
     pub source: String,
@@ -72,11 +71,11 @@ impl Stations {
         Self { stations }
     }
 
-    /// The stations that ship with the library, in the order of their file.
+    /// The built-in stations, in the order of their file.
     ///
     /// # Panics
-    /// Never in a released library: the file is part of the program, and a test
-    /// reads it whole.
+    ///
+    /// Never: the file is part of the program, and a test reads it whole.
     #[must_use]
     pub fn built_in() -> Self {
         let register: Register = toml::from_str(BUILT_IN)
@@ -84,10 +83,10 @@ impl Stations {
         Self::new(register.station)
     }
 
-    /// Up to three names of stations most like `name`, best first.
+    /// Up to three names of stations most similar to `name`, best first.
     #[must_use]
     pub fn suggestions(&self, name: &str) -> Vec<&str> {
-        nearest_entries(
+        suggested_entries(
             name,
             self.stations
                 .iter()
@@ -100,7 +99,7 @@ impl Stations {
         self.stations.iter()
     }
 
-    /// The station of that name, whatever the case.
+    /// The station of that name, ignoring case.
     #[must_use]
     pub fn find(&self, name: &str) -> Option<&Station> {
         let wanted = name.trim().to_lowercase();
@@ -115,7 +114,7 @@ mod tests {
     use super::Stations;
 
     #[test]
-    fn a_slip_or_half_a_name_is_answered_with_the_station() {
+    fn a_misspelt_or_partial_name_suggests_the_station() {
         let stations = Stations::built_in();
         assert_eq!(stations.suggestions("Cambrige UK")[0], "Cambridge UK");
         assert_eq!(stations.suggestions("hobart")[0], "Hobart AU");
@@ -123,7 +122,7 @@ mod tests {
     }
 
     #[test]
-    fn a_station_is_found_whatever_the_case() {
+    fn stations_are_found_ignoring_case() {
         let stations = Stations::built_in();
         let found = stations.find(" lebanon nh us ").map(|s| s.elevation_m);
         assert_eq!(found, Some(182.3));

@@ -1,8 +1,8 @@
-//! The crop: how much nitrogen it would take in a year.
+//! Crops and their nitrogen demand.
 
 use moulder_core::value::{Spread, Status, Value};
 
-/// Nitrogen that a hungry crop takes.
+/// Nitrogen demand of a hungry crop.
 static HUNGRY: Value = Value::new(
     20.0,
     Spread::new(15.0, 28.0),
@@ -11,7 +11,7 @@ static HUNGRY: Value = Value::new(
     Status::Memory,
 );
 
-/// Nitrogen that a modest crop takes.
+/// Nitrogen demand of a modest crop.
 static MODEST: Value = Value::new(
     8.0,
     Spread::new(5.0, 12.0),
@@ -20,7 +20,7 @@ static MODEST: Value = Value::new(
     Status::Memory,
 );
 
-/// Nothing grows.
+/// No crop.
 static NONE: Value = Value::new(
     0.0,
     Spread::new(0.0, 0.0),
@@ -63,13 +63,12 @@ impl Crop {
         }
     }
 
-    /// Nitrogen that it would take in a year; g/m2.
+    /// Nitrogen demand in a year; g/m2.
     ///
     /// ```
-    /// use moulder::internals::library::crop::Crop;
+    /// use moulder::Crop;
     ///
     /// assert!(Crop::Hungry.need().best > Crop::Modest.need().best);
-    /// assert_eq!(Crop::None.need().best, 0.0);
     /// ```
     #[must_use]
     pub fn need(self) -> &'static Value {

@@ -1,25 +1,25 @@
-//! The form of a file of materials: which fields it has and what may stand in each.
+//! The format of a file of materials: its fields and their permitted values.
 //!
-//! The file is walked by hand before serde reads it, because serde stops at the
-//! first slip and speaks to programmers. A test holds the two to each other.
+//! The file is walked by hand before serde reads it, because serde stops at the first fault and
+//! its messages are for programmers. A test compares both.
 
 use crate::fault::FaultCode;
 use crate::text::limit;
 use crate::text::phrase::{joined, quoted};
 use crate::text::sign;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 use crate::tree::{Entry, Node, Value};
 
-/// What may stand in a field.
+/// What a field may hold.
 enum Kind {
     Text(usize),
     Texts,
     Number,
     Pair,
-    YesNo,
+    Bool,
     Word(&'static [&'static str]),
     Table(&'static Form),
-    /// A list of tables, with what one of them is called.
+    /// A list of tables, with the word for one of them.
     Tables(&'static Form, &'static str),
 }
 
@@ -92,7 +92,7 @@ static POOL: Form = Form {
         figure("share"),
         figure("humified"),
         needs("counts", Kind::Word(&["piece-left", "all-carbon-left"])),
-        may_have("in-soil", Kind::YesNo),
+        may_have("in-soil", Kind::Bool),
         needs("rates", Kind::Tables(&RATE, "rate")),
     ],
 };
@@ -130,46 +130,49 @@ static MATERIAL: Form = Form {
     ],
 };
 
-/// A slip in the form of the file.
-pub(crate) struct Slip {
+/// A fault in the format of the file.
+pub(crate) struct FormatFault {
     pub(crate) code: FaultCode,
-    /// Where it stands; bytes.
+    /// Byte offset.
     pub(crate) at: usize,
-    /// Which material it belongs to, if to one.
+    /// Index of the material at fault, if any.
     pub(crate) material: Option<usize>,
-    /// What is wrong, in a plain sentence.
-    said: String,
-    /// A name that cannot be used, where it is one, with those that can.
-    strange: Option<(String, &'static Form)>,
+    /// What is wrong, as a plain sentence.
+    message: String,
+    /// An unknown name, with the form that lists the known ones.
+    unknown_name: Option<(String, &'static Form)>,
 }
 
-impl Slip {
-    /// What is wrong, in plain sentences: with what may be meant, which is looked for late,
-    /// as a file may hold more slips than are told.
-    pub(crate) fn told(&self) -> String {
-        let near = self.strange.as_ref().map_or_else(Vec::new, |(key, form)| {
-            nearest(key, form.fields.iter().map(|field| field.key))
-        });
-        let near: Vec<String> = near.iter().map(|key| quoted(key)).collect();
-        if near.is_empty() {
-            return self.said.clone();
+impl FormatFault {
+    /// The sentence, with suggestions, which are computed late as a file may hold more faults
+    /// than are listed.
+    pub(crate) fn message(&self) -> String {
+        let similar = self
+            .unknown_name
+            .as_ref()
+            .map_or_else(Vec::new, |(key, form)| {
+                suggestions(key, form.fields.iter().map(|field| field.key))
+            });
+        let similar: Vec<String> = similar.iter().map(|key| quoted(key)).collect();
+        if similar.is_empty() {
+            return self.message.clone();
         }
-        format!("{} Did you mean {}?", self.said, joined(&near, "or"))
+        format!("{} Did you mean {}?", self.message, joined(&similar, "or"))
     }
 }
 
 /// A material of the file.
 pub(crate) struct Start {
-    /// Where it begins; bytes.
+    /// Byte offset.
     pub(crate) at: usize,
-    /// What it is called, or which one it is.
+    /// Its name, or its number.
     pub(crate) name: String,
 }
 
-/// The slips of a file and where its materials begin.
+/// The faults of a file and where its materials begin.
 pub(crate) struct Walked {
     /// In file order.
-    pub(crate) slips: Vec<Slip>,
+    pub(crate) faults: Vec<FormatFault>,
     /// Its materials, in file order.
     pub(crate) starts: Vec<Start>,
 }
@@ -178,7 +181,7 @@ pub(crate) struct Walked {
 pub(crate) fn walk(root: &Node) -> Walked {
     let mut walker = Walker {
         material: None,
-        slips: Vec::new(),
+        faults: Vec::new(),
     };
     let mut starts = Vec::new();
     let entries = match &root.value {
@@ -186,7 +189,7 @@ pub(crate) fn walk(root: &Node) -> Walked {
         _ => &[],
     };
     for entry in entries.iter().filter(|entry| entry.key != "material") {
-        walker.slip(
+        walker.report(
             FaultCode::UnknownField,
             entry.at,
             format!(
@@ -196,40 +199,40 @@ pub(crate) fn walk(root: &Node) -> Walked {
         );
     }
     match entries.iter().find(|entry| entry.key == "material") {
-        None => walker.slip(
+        None => walker.report(
             FaultCode::MissingField,
             0,
             "the file holds no [[material]].".to_owned(),
         ),
         Some(entry) => starts = walker.materials(entry),
     }
-    walker.slips.sort_by_key(|slip| slip.at);
+    walker.faults.sort_by_key(|fault| fault.at);
     Walked {
-        slips: walker.slips,
+        faults: walker.faults,
         starts,
     }
 }
 
 struct Walker {
-    /// Which material it is at, if at one.
+    /// Index of the material being walked, if any.
     material: Option<usize>,
-    slips: Vec<Slip>,
+    faults: Vec<FormatFault>,
 }
 
 impl Walker {
-    fn slip(&mut self, code: FaultCode, at: usize, said: String) {
-        self.slips.push(Slip {
+    fn report(&mut self, code: FaultCode, at: usize, message: String) {
+        self.faults.push(FormatFault {
             code,
             at,
             material: self.material,
-            said,
-            strange: None,
+            message,
+            unknown_name: None,
         });
     }
 
     fn materials(&mut self, entry: &Entry) -> Vec<Start> {
         let Value::List(list) = &entry.node.value else {
-            self.slip(
+            self.report(
                 FaultCode::WrongKind,
                 entry.at,
                 "write [[material]] in two pairs of brackets, once for each material.".to_owned(),
@@ -237,11 +240,11 @@ impl Walker {
             return Vec::new();
         };
         if list.is_empty() {
-            let said = "the file holds no material.".to_owned();
-            self.slip(FaultCode::TooFew, entry.at, said);
+            let message = "the file holds no material.".to_owned();
+            self.report(FaultCode::TooFew, entry.at, message);
         }
         if list.len() > limit::SHELF_MATERIALS {
-            self.slip(
+            self.report(
                 FaultCode::TooMany,
                 entry.at,
                 format!(
@@ -268,7 +271,7 @@ impl Walker {
         let entries = match &node.value {
             Value::Table(entries) => entries,
             other => {
-                return self.slip(
+                return self.report(
                     FaultCode::WrongKind,
                     node.at,
                     format!("{what} must be a table of fields, not {}.", in_words(other)),
@@ -283,23 +286,23 @@ impl Walker {
         }
         for field in form.fields.iter().filter(|field| field.needed) {
             if entries.iter().all(|entry| entry.key != field.key) {
-                let said = format!("{what} has no {}.", quoted(field.key));
-                self.slip(FaultCode::MissingField, node.at, said);
+                let message = format!("{what} has no {}.", quoted(field.key));
+                self.report(FaultCode::MissingField, node.at, message);
             }
         }
     }
 
     fn unknown(&mut self, entry: &Entry, form: &'static Form, what: &str) {
-        let said = format!(
+        let message = format!(
             "{what} has a field {} that cannot be used.",
             quoted(&entry.key)
         );
-        self.slips.push(Slip {
+        self.faults.push(FormatFault {
             code: FaultCode::UnknownField,
             at: entry.at,
             material: self.material,
-            said,
-            strange: Some((entry.key.clone(), form)),
+            message,
+            unknown_name: Some((entry.key.clone(), form)),
         });
     }
 
@@ -318,17 +321,17 @@ impl Walker {
             }
             (Kind::Pair, Value::List(list))
                 if list.len() == 2 && list.iter().all(|one| is_number(&one.value)) => {}
-            (Kind::Pair, _) => self.slip(
+            (Kind::Pair, _) => self.report(
                 FaultCode::WrongKind,
                 node.at,
                 format!("{what} must be a pair of numbers such as [0.2, 0.4], the low one first."),
             ),
             (Kind::Number, value) if is_number(value) => {}
-            (Kind::YesNo, Value::YesNo(_)) => {}
+            (Kind::Bool, Value::Bool(_)) => {}
             (Kind::Word(words), Value::Text(word)) => {
                 if !words.contains(&word.as_str()) {
                     let words: Vec<String> = words.iter().map(|word| quoted(word)).collect();
-                    self.slip(
+                    self.report(
                         FaultCode::UnknownWord,
                         node.at,
                         format!(
@@ -353,33 +356,36 @@ impl Walker {
             (Kind::Text(_) | Kind::Word(_), other) => self.wrong(node.at, what, "a text", other),
             (Kind::Texts, other) => self.wrong(node.at, what, "a list of texts", other),
             (Kind::Number, other) => self.wrong(node.at, what, "a number", other),
-            (Kind::YesNo, other) => self.wrong(node.at, what, "true or false", other),
+            (Kind::Bool, other) => self.wrong(node.at, what, "true or false", other),
             (Kind::Tables(..), other) => self.wrong(node.at, what, "a list of tables", other),
         }
     }
 
     fn wrong(&mut self, at: usize, what: &str, wanted: &str, found: &Value) {
         let found = in_words(found);
-        let said = format!("{what} must be {wanted}, not {found}.");
-        self.slip(FaultCode::WrongKind, at, said);
+        let message = format!("{what} must be {wanted}, not {found}.");
+        self.report(FaultCode::WrongKind, at, message);
     }
 
     fn text(&mut self, at: usize, text: &str, most: usize, what: &str) {
-        let (code, said) = if text.trim().is_empty() {
+        let (code, message) = if text.trim().is_empty() {
             (FaultCode::BadText, "is empty".to_owned())
         } else if text.chars().count() > most {
-            let said = format!("is longer than {most} characters");
-            (FaultCode::TooLong, said)
-        } else if let Some(sign) = sign::first_hidden(text) {
-            let said = format!("holds the sign {}, which is not seen", sign::in_words(sign));
-            (FaultCode::BadText, said)
+            let message = format!("is longer than {most} characters");
+            (FaultCode::TooLong, message)
+        } else if let Some(hidden) = sign::first_hidden(text) {
+            let message = format!(
+                "holds the sign {}, which is not seen",
+                sign::in_words(hidden)
+            );
+            (FaultCode::BadText, message)
         } else if text.trim() != text {
-            let said = "begins or ends with a blank".to_owned();
-            (FaultCode::BadText, said)
+            let message = "begins or ends with a blank".to_owned();
+            (FaultCode::BadText, message)
         } else {
             return;
         };
-        self.slip(code, at, format!("{what} {said}."));
+        self.report(code, at, format!("{what} {message}."));
     }
 }
 
@@ -403,7 +409,7 @@ fn part(key: &str, what: &str) -> String {
     }
 }
 
-/// The name a material gives itself, if it gives one that can be shown.
+/// The name a material gives itself, if it can be shown.
 fn name_of(node: &Node) -> Option<String> {
     let Value::Table(entries) = &node.value else {
         return None;

@@ -1,5 +1,5 @@
-//! Gases that count for the climate: carbon dioxide from carbon, and a screen for methane
-//! and nitrous oxide.
+//! Greenhouse gases: carbon dioxide from carbon, and a screening estimate of methane and nitrous
+//! oxide.
 
 use moulder_core::value::{Spread, Status, Value};
 use schemars::JsonSchema;
@@ -7,14 +7,14 @@ use serde::{Deserialize, Serialize};
 
 use crate::quantity::range::Range;
 
-/// Carbon dioxide in a mass of carbon; kg/kg. Molar masses of 44 and 12, rounded as
-/// inventories round them (IPCC 2006 Guidelines).
+/// Carbon dioxide per carbon; kg/kg. Molar masses of 44 and 12, rounded as in inventories (IPCC
+/// 2006 Guidelines).
 const CO2_PER_CARBON: f64 = 44.0 / 12.0;
 /// Grams in a kilogram.
 const G_PER_KG: f64 = 1000.0;
 
-/// Methane from composting. The ends are those of the printed table, whatever share of
-/// true values lies between them.
+/// Methane emission factor of composting. The ends are those of the printed table, of no stated
+/// probability.
 pub static COMPOSTING_METHANE: Value = Value::new(
     4.0,
     Spread::new(0.03, 8.0),
@@ -24,7 +24,7 @@ pub static COMPOSTING_METHANE: Value = Value::new(
     Status::Memory,
 );
 
-/// Nitrous oxide from composting. The ends are those of the printed table.
+/// Nitrous oxide emission factor of composting. The ends are those of the printed table.
 pub static COMPOSTING_NITROUS_OXIDE: Value = Value::new(
     0.24,
     Spread::new(0.06, 0.6),
@@ -35,7 +35,7 @@ pub static COMPOSTING_NITROUS_OXIDE: Value = Value::new(
     Status::Memory,
 );
 
-/// Warming by methane that is not fossil, over a hundred years, against carbon dioxide.
+/// Global warming potential of non-fossil methane over 100 years.
 pub static METHANE_WARMING: Value = Value::new(
     27.0,
     Spread::new(18.0, 36.0),
@@ -45,7 +45,7 @@ pub static METHANE_WARMING: Value = Value::new(
     Status::Memory,
 );
 
-/// Warming by nitrous oxide over a hundred years, against carbon dioxide.
+/// Global warming potential of nitrous oxide over 100 years.
 pub static NITROUS_OXIDE_WARMING: Value = Value::new(
     273.0,
     Spread::new(172.0, 374.0),
@@ -55,7 +55,7 @@ pub static NITROUS_OXIDE_WARMING: Value = Value::new(
     Status::Memory,
 );
 
-/// Methane from open fires of garden wood.
+/// Methane emission factor of open burning of garden wood.
 pub static BURNING_METHANE: Value = Value::new(
     4.59,
     Spread::new(3.36, 5.82),
@@ -65,7 +65,7 @@ pub static BURNING_METHANE: Value = Value::new(
     Status::Read,
 );
 
-/// Nitrous oxide from open fires of garden wood.
+/// Nitrous oxide emission factor of open burning of garden wood.
 pub static BURNING_NITROUS_OXIDE: Value = Value::new(
     0.13,
     Spread::new(0.10, 0.16),
@@ -75,44 +75,37 @@ pub static BURNING_NITROUS_OXIDE: Value = Value::new(
     Status::Read,
 );
 
-/// Carbon dioxide that holds so much carbon; kg.
-///
-/// ```
-/// use moulder::internals::library::gas::co2_kg;
-///
-/// // A tonne of dry wood, half of it carbon.
-/// assert_eq!(format!("{:.0}", co2_kg(500.0)), "1833");
-/// ```
+/// Carbon dioxide of that mass of carbon; kg.
 #[must_use]
 pub fn co2_kg(carbon_kg: f64) -> f64 {
     carbon_kg * CO2_PER_CARBON
 }
 
-/// An upper screen for the methane and nitrous oxide of the soft stuff in a bed: what
-/// an inventory would book had all of it been composted.
+/// Upper screening estimate of methane and nitrous oxide from the non-woody material of a bed:
+/// what an inventory would book had all of it been composted.
 ///
-/// It is no forecast. Compost heaps are larger, wetter and warmer than most beds, and a bed
-/// that has air gives off far less.
+/// It is no forecast: compost heaps are larger, wetter and warmer than most beds, and an aerated
+/// bed emits far less.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct GasScreen {
-    /// Mass of leaves, grass, card, the mat of turf and other plant matter on arrival,
+    /// Mass of leaves, grass, card, the mat of turf and other non-woody plant matter on arrival,
     /// water included; no wood, soil or compost; kg.
     pub soft_wet_kg: f64,
-    /// Methane by the middle factor; kg.
+    /// Methane at the best emission factor; kg.
     pub methane_kg: f64,
-    /// Nitrous oxide by the middle factor; kg.
+    /// Nitrous oxide at the best emission factor; kg.
     pub nitrous_oxide_kg: f64,
-    /// Both as carbon dioxide that would warm as much in a hundred years; kg. The ends are
-    /// those of the factors, both low and both high.
+    /// Both as CO2 equivalent over 100 years; kg. The ends are those of the factors, both low and
+    /// both high.
     pub co2e_kg: Range,
 }
 
 impl GasScreen {
-    /// The screen of so much soft stuff.
+    /// Estimate for that mass of non-woody material; kg.
     ///
     /// ```
-    /// use moulder::internals::library::gas::GasScreen;
+    /// use moulder::months::GasScreen;
     ///
     /// let screen = GasScreen::of(1.0);
     /// assert_eq!(format!("{:.3}", screen.co2e_kg.best), "0.174");
@@ -136,7 +129,7 @@ impl GasScreen {
     }
 }
 
-/// What burning the wood of a bed in the open on the day of filling would have given off.
+/// Emissions had the wood of a bed been burnt in the open on the day of filling.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Burning {
@@ -144,15 +137,14 @@ pub struct Burning {
     pub wood_dry_kg: f64,
     /// Carbon in it; kg.
     pub wood_carbon_kg: f64,
-    /// Carbon dioxide, were all of that carbon burnt; ash and charcoal keep a little; kg.
+    /// Carbon dioxide, if all of that carbon burns; ash and charcoal keep a little; kg.
     pub co2_kg: f64,
-    /// Methane and nitrous oxide of the smoke, as carbon dioxide that would warm as much in a
-    /// hundred years; kg.
+    /// Methane and nitrous oxide of the smoke as CO2 equivalent over 100 years; kg.
     pub smoke_co2e_kg: f64,
 }
 
 impl Burning {
-    /// The burning of so much wood.
+    /// Emissions of that dry mass of wood and that mass of carbon in it; kg.
     #[must_use]
     pub fn of(wood_dry_kg: f64, wood_carbon_kg: f64) -> Self {
         Self {
@@ -165,16 +157,16 @@ impl Burning {
     }
 }
 
-/// Both gases as carbon dioxide that would warm as much in a hundred years; kg/kg.
+/// Both gases in g/kg as CO2 equivalent over 100 years; kg/kg.
 fn co2e_per_kg(methane_g: f64, nitrous_oxide_g: f64) -> f64 {
-    weighed(
+    weighted(
         [methane_g, nitrous_oxide_g],
         [METHANE_WARMING.best, NITROUS_OXIDE_WARMING.best],
     )
 }
 
-/// Gases in grams by their warming, in kilograms.
-fn weighed(gases_g: [f64; 2], warming: [f64; 2]) -> f64 {
+/// Gases in g weighted by their warming potentials; kg.
+fn weighted(gases_g: [f64; 2], warming: [f64; 2]) -> f64 {
     (gases_g[0] * warming[0] + gases_g[1] * warming[1]) / G_PER_KG
 }
 
@@ -182,15 +174,14 @@ fn weighed(gases_g: [f64; 2], warming: [f64; 2]) -> f64 {
 mod tests {
     use super::*;
 
-    /// Warming by methane and nitrous oxide in the report before (IPCC AR5, table 8.7;
-    /// memory).
+    /// Warming potentials of methane and nitrous oxide in IPCC AR5, table 8.7 (memory).
     const AR5: [f64; 2] = [28.0, 265.0];
 
     #[test]
-    fn composting_as_inventories_book_it() {
+    fn composting_matches_inventories() {
         let gases = [COMPOSTING_METHANE.best, COMPOSTING_NITROUS_OXIDE.best];
         assert!((co2e_per_kg(gases[0], gases[1]) - 0.174).abs() < 0.0005);
-        assert!((weighed(gases, AR5) - 0.176).abs() < 0.0005);
+        assert!((weighted(gases, AR5) - 0.176).abs() < 0.0005);
         let screen = GasScreen::of(120.0);
         assert!((screen.methane_kg - 0.48).abs() < 1e-12);
         assert!((screen.nitrous_oxide_kg - 0.0288).abs() < 1e-12);

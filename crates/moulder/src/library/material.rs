@@ -1,64 +1,74 @@
-//! A material: what a gardener can put into a bed, every number with its source.
+//! Materials: what a bed may be filled with, every number with its source.
 
 use moulder_core::value::Value;
 use serde::{Deserialize, Serialize};
 
-/// Something that can be put into a bed.
+/// A material.
+///
+/// ```
+/// use moulder::Library;
+///
+/// let library = Library::built_in();
+/// let beech = library.material("beech log")?;
+/// assert!(beech.field_capacity.is_none() && !beech.is_grains());
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Material {
-    /// The name a bed file uses ("beech log").
+    /// The name in a bed file ("beech log").
     pub name: String,
-    /// Other names it answers to.
+    /// Synonyms.
     #[serde(default)]
     pub also: Vec<String>,
-    /// One line for a reader.
+    /// One line of description.
     pub about: String,
-    /// Which laws of temperature and moisture it rots by.
+    /// Its class, which selects the rate modifiers of temperature and moisture.
     pub class: Class,
-    /// How its pieces lie, which sets the width of the pores between them.
+    /// Shape of its pieces, which sets the width of the pores between them.
     pub form: Form,
-    /// Mineral share of the dry mass, which never decays; kg/kg dry.
+    /// Mineral share of the dry mass, which does not decay; kg/kg dry.
     pub mineral_share: Value,
-    /// Carbon in the organic part; kg/kg organic dry.
+    /// Carbon content of the organic matter; kg/kg organic dry.
     pub carbon_share: Value,
-    /// Carbon to nitrogen by mass.
+    /// Carbon to nitrogen ratio by mass.
     pub carbon_to_nitrogen: Value,
-    /// Water on arrival; its unit says "kg/kg wet" or "kg/kg dry".
+    /// Water content on arrival, in "kg/kg wet" or "kg/kg dry".
     pub moisture: Value,
-    /// Water it holds against drainage; kg/kg dry. Absent for wood, whose store follows
-    /// from its density.
+    /// Field capacity; kg/kg dry. Absent for wood, whose water store follows from its density.
     #[serde(default, rename = "holds")]
     pub field_capacity: Option<Value>,
-    /// Dry organic mass per volume of the pieces themselves, their own pores included; kg/m3.
+    /// Dry organic mass per volume of the pieces, their own pores included; kg/m3.
     pub organic_density: Value,
-    /// Size of a piece across its shorter way; m.
+    /// Particle size: diameter, or the shorter way across; m.
     #[serde(rename = "across")]
     pub particle_size: Value,
-    /// Gap volume per piece volume as loosely tipped.
+    /// Void ratio as loosely tipped.
     pub void_ratio: Value,
-    /// Gap volume per piece volume that no settling closes.
+    /// Least void ratio, which no settlement closes.
     #[serde(rename = "least-void-ratio")]
     pub min_void_ratio: Value,
-    /// Strain per tenfold stress in `strain = compression log10(1 + stress/reference stress)`, tipped state.
+    /// Strain per tenfold stress in `strain = compression log10(1 + stress/reference stress)`,
+    /// loose state.
     pub compression: Value,
-    /// Stress at which that law bends; kPa.
+    /// Reference stress of that law; kPa.
     pub reference_stress: Value,
-    /// Strain on first wetting of the tipped state.
+    /// Collapse strain on first wetting, loose.
     pub collapse_tipped: Value,
-    /// Strain on first wetting after treading.
+    /// Collapse strain on first wetting, compacted.
     pub collapse_trodden: Value,
-    /// Exponent alpha by which gaps follow the pieces that rot; 0 keeps gaps, 1 keeps the void ratio.
+    /// Exponent alpha by which voids close as the pieces decay; 0 keeps the voids, 1 the void
+    /// ratio.
     pub void_closure: Value,
-    /// Exponent p by which the pieces' volume trails their mass; 1 no lag, 3 a log.
+    /// Exponent p by which the volume of the pieces lags their mass; 1 no lag, 3 a log.
     pub lag: Value,
-    /// Exponent b of `(across/across of the rate)^b` on the decay rate.
+    /// Exponent b of `(particle size/particle size of the rate)^b` on the decay rate.
     pub size_exponent: Value,
     /// Set for whole sheets that hold fines back while they last.
     #[serde(default)]
     pub sheet: Option<Sheet>,
-    /// Share of its grains that trickles into open gaps below; the rest is held by
-    /// cohesion and roots. Absent where nothing trickles.
+    /// Share of its fines that migrates into open voids below; cohesion and roots hold the rest.
+    /// Absent where nothing migrates.
     #[serde(default)]
     pub loose: Option<Value>,
     /// Carbon pools; their shares sum to one.
@@ -66,8 +76,8 @@ pub struct Material {
 }
 
 impl Material {
-    /// A material of another name that is like this one until its figures are changed.
-    /// [`Library::with`](crate::library::Library::with) checks it.
+    /// A copy under another name, to be changed. [`Library::with`](crate::library::Library::with)
+    /// checks it.
     #[must_use]
     pub fn derived(&self, name: impl Into<String>, about: impl Into<String>) -> Self {
         Self {
@@ -78,24 +88,14 @@ impl Material {
         }
     }
 
-    /// Whether all of it lies as grains, like soil or compost; turf only in part.
+    /// Whether all of it is granular, like soil or compost; turf is only in part.
     #[must_use]
     pub fn is_grains(&self) -> bool {
         self.loose.is_some() && !self.pools.iter().any(|pool| pool.in_soil)
     }
 }
 
-/// Water on arrival as a share of the wet mass, whichever way it is given.
-///
-/// ```
-/// use moulder::internals::library::materials::Catalogue;
-/// use moulder::internals::library::material::wet_share;
-///
-/// let catalogue = Catalogue::built_in();
-/// let soil = catalogue.find("loamy topsoil").ok_or("no topsoil")?;
-/// assert!((0.1..0.3).contains(&wet_share(&soil.moisture)));
-/// # Ok::<(), &str>(())
-/// ```
+/// Water content on arrival as a share of the wet mass.
 #[must_use]
 pub fn wet_share(moisture: &Value) -> f64 {
     if moisture.unit == "kg/kg dry" {
@@ -105,25 +105,25 @@ pub fn wet_share(moisture: &Value) -> f64 {
     }
 }
 
-/// Which laws of temperature and moisture a material rots by.
+/// Class of a material, which selects its rate modifiers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Class {
-    /// Logs, branches, chips: Q10 law, wood moisture.
+    /// Logs, branches, chips: Q10 law, wood moisture content.
     Wood,
-    /// Leaves, grass, card, turf: Lloyd-Taylor law, wet-basis moisture.
+    /// Leaves, grass, card, turf: Lloyd-Taylor law, wet-basis moisture content.
     Plant,
-    /// Soil and compost: Lloyd-Taylor law, water-filled pores.
+    /// Soil and compost: Lloyd-Taylor law, water-filled pore space.
     Soil,
 }
 
-/// How pieces lie.
+/// Shape of pieces.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Form {
     /// Long pieces: logs, brush.
     Rods,
-    /// Anything about as long as wide: chips, crumbs, leaves, torn card.
+    /// About as long as wide: chips, crumbs, leaves, torn card.
     Lumps,
 }
 
@@ -141,17 +141,18 @@ pub struct Sheet {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Pool {
-    /// What it stands for ("whole wood", "sugars and proteins").
+    /// What it represents ("whole wood", "sugars and proteins").
     pub name: String,
     /// Share of the material's carbon.
     pub share: Value,
-    /// Share of what decays that becomes humus; 0 where the rate already counts all carbon left.
+    /// Humification coefficient: share of the decayed carbon that becomes humus; 0 where the rate
+    /// counts all carbon left.
     #[serde(rename = "humified")]
     pub humification_coefficient: Value,
     /// What the rates count.
     pub counts: Counts,
-    /// True when this carbon lies in soil that the other pools hold together as a mat:
-    /// with the material's mineral matter it comes loose as the mat rots (turf).
+    /// Whether this carbon is in soil that the other pools hold together as a mat (turf): as the
+    /// mat decays it comes loose with the mineral matter.
     #[serde(default)]
     pub in_soil: bool,
     /// Measured rates; the geometric mean of their reference rates is used.
@@ -162,7 +163,7 @@ pub struct Pool {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Counts {
-    /// The piece that is left; what turned to humus is gone from it.
+    /// The piece that is left, without the humus formed from it.
     PieceLeft,
     /// All carbon left, humus included.
     AllCarbonLeft,
@@ -174,11 +175,11 @@ pub enum Counts {
 pub struct Rate {
     /// First-order rate; 1/yr.
     pub rate: Value,
-    /// Where it was measured; absent for a rate already at reference conditions
-    /// (10 degC, moist, aired).
+    /// Where it was measured; absent for a rate at reference conditions (10 degC, moist,
+    /// aerated).
     #[serde(default)]
     pub site: Option<Site>,
-    /// Size of the pieces it was measured on; m. Absent where size does not matter.
+    /// Particle size it was measured on; m. Absent where size does not matter.
     #[serde(default, rename = "across-m")]
     pub particle_size_m: Option<f64>,
 }
@@ -191,10 +192,23 @@ pub struct Site {
     pub place: String,
     /// Mean temperature over the year; degC.
     pub mean_c: f64,
-    /// Half the range between the warmest and the coldest month; degC.
+    /// Half the range between the warmest and the coldest month; K.
     pub half_range_c: f64,
-    /// Share of the moist, aired rate that the site's moisture and air allow.
+    /// Combined rate modifier of moisture and oxygen at the site.
     pub moisture_factor: f64,
-    /// Who says so, and what was assumed.
+    /// The source, and what was assumed.
     pub source: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::wet_share;
+    use moulder_core::value::{Spread, Status, Value};
+
+    #[test]
+    fn water_content_is_converted_to_wet_basis() {
+        let water = |unit| Value::new(0.25, Spread::new(0.2, 0.3), unit, "", Status::Read);
+        assert!((wet_share(&water("kg/kg dry")) - 0.2).abs() < 1e-15);
+        assert!((wet_share(&water("kg/kg wet")) - 0.25).abs() < 1e-15);
+    }
 }

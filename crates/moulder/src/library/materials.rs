@@ -1,4 +1,4 @@
-//! The shelf of materials.
+//! The collection of materials.
 
 use std::collections::BTreeMap;
 
@@ -11,11 +11,11 @@ use crate::library::check;
 use crate::library::file::{Walked, walk};
 use crate::library::material::Material;
 use crate::text::limit;
-use crate::text::suggestion::nearest_entries;
+use crate::text::suggestion::suggested_entries;
 use crate::text::work;
 use crate::tree::{Places, Unplaced, read_toml, without_mark};
 
-/// The shelf that ships with the library, in the order it is listed.
+/// The built-in files, in the order in which they are listed.
 const BUILT_IN: [&str; 4] = [
     include_str!("../../data/materials/logs.toml"),
     include_str!("../../data/materials/woody.toml"),
@@ -26,15 +26,15 @@ const BUILT_IN: [&str; 4] = [
 /// A file of materials.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Shelf {
+struct MaterialFile {
     material: Vec<Material>,
 }
 
-/// All materials that a bed file may name.
+/// The materials that a bed file may name.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Catalogue {
     materials: Vec<Material>,
-    /// Which of them answers to a name, as names are compared.
+    /// Index of the material with that name, as names are compared.
     named: BTreeMap<String, usize>,
 }
 
@@ -51,53 +51,42 @@ impl Catalogue {
         Self { materials, named }
     }
 
-    /// The materials that ship with the library, in the order of their files.
+    /// The built-in materials, in the order of their files.
     ///
     /// # Panics
-    /// Never in a released library: the files are part of the program, and a test
-    /// reads them whole.
+    ///
+    /// Never: the files are part of the program, and a test reads them whole.
     #[must_use]
     pub fn built_in() -> Self {
         let read = |text: &&str| {
-            let shelf: Shelf = toml::from_str(text)
+            let file: MaterialFile = toml::from_str(text)
                 .expect("the files of materials are part of the program and read by a test");
-            shelf.material
+            file.material
         };
         Self::new(BUILT_IN.iter().flat_map(read).collect())
     }
 
-    /// A user's own materials from a TOML file in the form of the files that ship
-    /// with the library.
-    ///
-    /// The file may hold [`limit::SHELF_BYTES`] bytes and
-    /// [`limit::SHELF_MATERIALS`] materials.
+    /// Materials of a TOML file in the format of the built-in ones, of at most
+    /// [`limit::SHELF_BYTES`] bytes and [`limit::SHELF_MATERIALS`] materials.
     ///
     /// # Errors
-    /// [`LibraryFaults`] with every slip of the file's form, each with its line; or,
-    /// where the form is right, with everything that [`Catalogue::faults`] finds.
     ///
-    /// ```
-    /// use moulder::internals::library::materials::Catalogue;
-    ///
-    /// let faults = Catalogue::from_toml("[[material]]\nname = \"rush mat\"\n").unwrap_err();
-    /// let first = faults.as_slice()[0].to_string();
-    /// assert_eq!(first, "line 1, column 1, in \"rush mat\": it has no \"about\".");
-    /// ```
+    /// [`LibraryFaults`] with every fault of the format, each with its line; or, where the format
+    /// is right, with everything that [`Catalogue::faults`] finds.
     pub fn from_toml(text: &str) -> Result<Self, LibraryFaults> {
         read(without_mark(text)).map(Self::new)
     }
 
-    /// This catalogue with the materials of another laid over it.
+    /// This collection overlaid by another.
     ///
-    /// A material of `over` that answers to the main name of one of these, whatever
-    /// the case, takes its place and its other names as well. Where it answers to
-    /// another name of one of these, that one loses the name and stays. All further
-    /// materials of `over` follow at the end.
+    /// A material of `over` with the main name of one of these, ignoring case, replaces it and
+    /// takes over its synonyms. A material of `over` with a synonym of one of these takes the
+    /// synonym. All other materials of `over` follow at the end.
     #[must_use]
     pub fn overlaid(self, over: Self) -> Self {
         let taken = over.named;
         let mut over: Vec<Option<Material>> = over.materials.into_iter().map(Some).collect();
-        // Where each material of `over` came to stand.
+        // Where each material of `over` was placed.
         let mut places: Vec<Option<usize>> = vec![None; over.len()];
         let mut materials: Vec<Material> = Vec::new();
         for mut ours in self.materials {
@@ -118,28 +107,28 @@ impl Catalogue {
         Self::new(materials)
     }
 
-    /// What is wrong with the materials, one plain sentence each; empty when all is well.
+    /// The faults of the materials, one plain sentence each.
     ///
-    /// Checks names, units, sources, spreads, bounds, shares of pools, rates and
-    /// their sites, and that each material as loosely tipped has a likely weight.
+    /// Checks names, units, sources, spreads, bounds, pool shares, rates and their sites, and
+    /// that the loose bulk density is plausible.
     #[must_use]
     pub fn faults(&self) -> Vec<String> {
         self.faults_by_material()
-            .map(|(name, said)| format!("{name}: {said}"))
+            .map(|(name, message)| format!("{name}: {message}"))
             .collect()
     }
 
-    /// The same, each with the name of its material apart.
+    /// The faults, each with the name of its material.
     pub(crate) fn faults_by_material(&self) -> impl Iterator<Item = (String, String)> {
         check::faults(&self.materials)
             .into_iter()
-            .map(|(i, said)| (self.materials[i].name.clone(), said))
+            .map(|(i, message)| (self.materials[i].name.clone(), message))
     }
 
-    /// Up to three names of materials most like `name`, best first.
+    /// Up to three names of materials most similar to `name`, best first.
     #[must_use]
     pub fn suggestions(&self, name: &str) -> Vec<&str> {
-        nearest_entries(
+        suggested_entries(
             name,
             self.materials
                 .iter()
@@ -152,7 +141,7 @@ impl Catalogue {
         self.materials.iter()
     }
 
-    /// The material of that name or other name, whatever the case.
+    /// The material of that name or synonym, ignoring case.
     #[must_use]
     pub fn find(&self, name: &str) -> Option<&Material> {
         work::count(1);
@@ -173,80 +162,87 @@ fn names(material: &Material) -> impl Iterator<Item = String> {
         .map(|name| key(name))
 }
 
-/// The materials of a file, or all that is wrong with it.
+/// The materials of a file, or its faults.
 fn read(text: &str) -> Result<Vec<Material>, LibraryFaults> {
     if text.len() > limit::SHELF_BYTES {
-        let said = format!(
+        let message = format!(
             "the file holds {} bytes, and {} can be read.",
             text.len(),
             limit::SHELF_BYTES
         );
         let place = Place::Line { line: 1, column: 1 };
-        return refused(vec![fault(FaultCode::TooBig, place, "", said)].into_iter());
+        return refused(vec![fault(FaultCode::TooBig, place, "", message)].into_iter());
     }
     let tree = read_toml(text);
     let places = &tree.places;
     if !tree.faults.is_empty() {
-        return refused(tree.faults.iter().map(|found| of_syntax(places, found)));
+        return refused(tree.faults.iter().map(|found| syntax_fault(places, found)));
     }
-    let Walked { slips, starts } = walk(&tree.root);
-    if !slips.is_empty() {
-        return refused(slips.iter().map(|slip| {
-            let of = slip.material.and_then(|i| starts.get(i));
+    let Walked { faults, starts } = walk(&tree.root);
+    if !faults.is_empty() {
+        return refused(faults.iter().map(|found| {
+            let of = found.material.and_then(|i| starts.get(i));
             let name = of.map_or("", |material| material.name.as_str());
-            fault(slip.code, places.place(slip.at, ""), name, slip.told())
+            fault(
+                found.code,
+                places.place(found.at, ""),
+                name,
+                found.message(),
+            )
         }));
     }
-    match toml::from_str::<Shelf>(text) {
-        Ok(Shelf { material: shelf }) => {
-            let faults = check::faults(&shelf);
+    match toml::from_str::<MaterialFile>(text) {
+        Ok(MaterialFile {
+            material: materials,
+        }) => {
+            let faults = check::faults(&materials);
             if faults.is_empty() {
-                return Ok(shelf);
+                return Ok(materials);
             }
-            refused(faults.into_iter().map(|(i, said)| {
+            refused(faults.into_iter().map(|(i, message)| {
                 let at = starts.get(i).map_or(0, |material| material.at);
                 let place = places.place(at, "");
-                fault(FaultCode::DoesNotFit, place, &shelf[i].name, said)
+                fault(FaultCode::DoesNotFit, place, &materials[i].name, message)
             }))
         }
-        // The walk finds all that serde would; should it ever not, the line is told.
+        // The walk finds all that serde would; if it ever does not, report the line.
         Err(error) => {
             let at = error.span().unwrap_or_default().start;
-            let said = "this does not follow the form of a file of materials.".to_owned();
+            let message = "this does not follow the form of a file of materials.".to_owned();
             let place = places.place(at, "");
-            refused(vec![fault(FaultCode::WrongKind, place, "", said)].into_iter())
+            refused(vec![fault(FaultCode::WrongKind, place, "", message)].into_iter())
         }
     }
 }
 
-/// All that is wrong with a file, which is something.
+/// Returns the faults, of which there is at least one.
 fn refused(
     faults: impl ExactSizeIterator<Item = LibraryFault>,
 ) -> Result<Vec<Material>, LibraryFaults> {
     LibraryFaults::of(faults).map_or_else(|| Ok(Vec::new()), Err)
 }
 
-fn of_syntax(places: &Places<'_>, found: &Unplaced) -> LibraryFault {
-    let told = places.tell(found.clone());
-    let said = match told.code {
+fn syntax_fault(places: &Places<'_>, found: &Unplaced) -> LibraryFault {
+    let placed = places.placed(found.clone());
+    let message = match placed.code {
         FaultCode::TooDeep => "lists and tables are nested too deep here.".to_owned(),
-        _ => sentence::sentence(&told),
+        _ => sentence::sentence(&placed),
     };
-    fault(told.code, told.place, "", said)
+    fault(placed.code, placed.place, "", message)
 }
 
-fn fault(code: FaultCode, place: Place, material: &str, said: String) -> LibraryFault {
+fn fault(code: FaultCode, place: Place, material: &str, message: String) -> LibraryFault {
     LibraryFault {
         code,
         place,
         material: material.to_owned(),
-        said,
+        said: message,
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{BUILT_IN, Catalogue, Shelf};
+    use super::{BUILT_IN, Catalogue, MaterialFile};
     use crate::library::file::walk;
     use crate::text::limit;
     use crate::tree::read_toml;
@@ -266,10 +262,10 @@ mod tests {
             .collect()
     }
 
-    /// Each line of a material dropped, renamed, or given a value of another kind:
-    /// the walk and serde accept and refuse the same files.
+    /// With each line of a material dropped, renamed, or given a value of another kind, the walk
+    /// and serde accept and refuse the same files.
     #[test]
-    fn the_walk_and_serde_judge_alike() {
+    fn the_walk_and_serde_agree() {
         let text = one_material();
         let mut refused = 0;
         for (i, line) in text.lines().enumerate() {
@@ -299,8 +295,8 @@ mod tests {
             }
             for text in changed {
                 let tree = read_toml(&text);
-                let walked = tree.faults.is_empty() && walk(&tree.root).slips.is_empty();
-                let by_serde = toml::from_str::<Shelf>(&text).map(|_| ());
+                let walked = tree.faults.is_empty() && walk(&tree.root).faults.is_empty();
+                let by_serde = toml::from_str::<MaterialFile>(&text).map(|_| ());
                 assert_eq!(walked, by_serde.is_ok(), "{text}\n{by_serde:?}");
                 refused += usize::from(!walked);
             }
@@ -310,20 +306,20 @@ mod tests {
 
     /// Serde takes a pair of three numbers; the walk does not.
     #[test]
-    fn our_own_files_pass_the_walk() {
+    fn built_in_files_pass_the_walk() {
         for text in BUILT_IN {
             assert!(Catalogue::from_toml(text).is_ok());
         }
         let text = one_material().replace("[2.0, 4.0]", "[2.0, 4.0, 6.0]");
-        let said = Catalogue::from_toml(&text).unwrap_err().to_string();
+        let message = Catalogue::from_toml(&text).unwrap_err().to_string();
         assert!(
-            said.contains("the \"spread\" of its \"lag\" must be a pair"),
-            "{said}"
+            message.contains("the \"spread\" of its \"lag\" must be a pair"),
+            "{message}"
         );
     }
 
     #[test]
-    fn every_slip_is_told_with_its_line_and_material() {
+    fn every_fault_has_its_line_and_material() {
         let good = one_material()
             .replace("beech", "elm")
             .replace("Fagus", "Ulmus");
@@ -350,7 +346,7 @@ mod tests {
     }
 
     #[test]
-    fn a_file_of_right_form_is_inspected() {
+    fn a_file_of_the_right_format_is_validated() {
         let good = one_material();
         let bad = good
             .replace(
@@ -359,10 +355,10 @@ mod tests {
             )
             .replace("unit = \"kPa\"", "unit = \"psi\"");
         let faults = Catalogue::from_toml(&format!("# Mine.\n{good}{bad}")).unwrap_err();
-        let said: Vec<&str> = faults.as_slice().iter().map(|f| f.said.as_str()).collect();
-        assert!(said.contains(&"the spread of its lag is the wrong way round."));
-        assert!(said.contains(&"its reference stress is in \"psi\", not in \"kPa\"."));
-        assert!(said.contains(&"the name \"beech log\" is already taken by \"beech log\"."));
+        let message: Vec<&str> = faults.as_slice().iter().map(|f| f.said.as_str()).collect();
+        assert!(message.contains(&"the spread of its lag is the wrong way round."));
+        assert!(message.contains(&"its reference stress is in \"psi\", not in \"kPa\"."));
+        assert!(message.contains(&"the name \"beech log\" is already taken by \"beech log\"."));
         let second = good.lines().count() + 2;
         let place = format!("line {second}, column 1, in \"beech log\": ");
         assert!(
@@ -375,7 +371,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_file_of_materials_is_refused() {
+    fn other_files_are_refused() {
         for (text, part) in [
             (String::new(), "the file holds no [[material]]"),
             ("material = []".into(), "the file holds no material"),
@@ -390,13 +386,13 @@ mod tests {
             ("[".repeat(limit::SHELF_BYTES), "line 1"),
             (format!("{}a = 1", "a.".repeat(100_000)), "nested too deep"),
         ] {
-            let said = Catalogue::from_toml(&text).unwrap_err().to_string();
-            assert!(said.contains(part), "{part}: {said:.300}");
+            let message = Catalogue::from_toml(&text).unwrap_err().to_string();
+            assert!(message.contains(part), "{part}: {message:.300}");
         }
     }
 
     #[test]
-    fn a_users_material_lies_over_ours() {
+    fn a_users_material_replaces_ours() {
         let built_in = Catalogue::built_in();
         let count = built_in.iter().count();
         let make = |name: &str, also: &[&str]| {
@@ -407,28 +403,28 @@ mod tests {
             made
         };
         let over = |made| built_in.clone().overlaid(Catalogue::new(made));
-        let about = |shelf: &Catalogue, name: &str| shelf.find(name).unwrap().about.clone();
+        let about = |materials: &Catalogue, name: &str| materials.find(name).unwrap().about.clone();
 
-        // By main name, whatever the case: its other names go with it.
-        let shelf = over(vec![make("Beech Log", &["my beech"])]);
-        assert_eq!(shelf.iter().count(), count);
-        assert_eq!(shelf.iter().next().unwrap().name, "Beech Log");
+        // By main name, ignoring case: its synonyms go with it.
+        let materials = over(vec![make("Beech Log", &["my beech"])]);
+        assert_eq!(materials.iter().count(), count);
+        assert_eq!(materials.iter().next().unwrap().name, "Beech Log");
         for name in ["beech log", "my beech", "beech"] {
-            assert_eq!(about(&shelf, name), "mine");
+            assert_eq!(about(&materials, name), "mine");
         }
-        // By another name of the user's, here two of ours at once.
-        let shelf = over(vec![make("lawn", &["turf", "turf clods"])]);
-        assert_eq!(shelf.iter().count(), count - 1);
+        // By a synonym of the user's, here two built-in materials at once.
+        let materials = over(vec![make("lawn", &["turf", "turf clods"])]);
+        assert_eq!(materials.iter().count(), count - 1);
         for name in ["lawn", "turf", "sods", "turf clods", "sod clods"] {
-            assert_eq!(about(&shelf, name), "mine");
+            assert_eq!(about(&materials, name), "mine");
         }
-        // A name that was only an other name of ours is taken away from it.
-        let shelf = over(vec![make("willow log", &["plum log"])]);
-        assert_eq!(shelf.iter().count(), count + 1);
-        assert_eq!(about(&shelf, "willow log"), "mine");
-        assert_eq!(about(&shelf, "plum log"), "mine");
+        // A synonym is taken from the built-in material.
+        let materials = over(vec![make("willow log", &["plum log"])]);
+        assert_eq!(materials.iter().count(), count + 1);
+        assert_eq!(about(&materials, "willow log"), "mine");
+        assert_eq!(about(&materials, "plum log"), "mine");
         assert_eq!(
-            shelf.find("poplar log"),
+            materials.find("poplar log"),
             built_in
                 .find("poplar log")
                 .map(|ours| {
@@ -438,18 +434,18 @@ mod tests {
                 })
                 .as_ref()
         );
-        assert_eq!(shelf.faults(), Vec::<String>::new());
+        assert_eq!(materials.faults(), Vec::<String>::new());
     }
 
     #[test]
-    fn the_built_in_shelf_has_no_fault() {
+    fn the_built_in_materials_have_no_fault() {
         assert_eq!(Catalogue::built_in().faults(), Vec::<String>::new());
     }
 
     #[test]
-    fn a_material_answers_to_its_other_names() {
-        let shelf = Catalogue::built_in();
-        let found = |name: &str| shelf.find(name).map(|m| m.name.as_str());
+    fn a_material_is_found_by_its_synonyms() {
+        let materials = Catalogue::built_in();
+        let found = |name: &str| materials.find(name).map(|m| m.name.as_str());
         assert_eq!(found(" Cardboard"), Some("brown card"));
         assert_eq!(found("sods"), Some("turf"));
         assert_eq!(found("Leylandii"), Some("cypress log"));
@@ -457,19 +453,22 @@ mod tests {
     }
 
     #[test]
-    fn a_slip_is_answered_with_near_names() {
-        let shelf = Catalogue::built_in();
-        assert_eq!(shelf.suggestions("beach log")[0], "beech log");
-        assert_eq!(shelf.suggestions("grass cuttings")[0], "grass clippings");
-        assert!(shelf.suggestions("bathtub enamel").is_empty());
+    fn a_misspelt_name_gets_suggestions() {
+        let materials = Catalogue::built_in();
+        assert_eq!(materials.suggestions("beach log")[0], "beech log");
+        assert_eq!(
+            materials.suggestions("grass cuttings")[0],
+            "grass clippings"
+        );
+        assert!(materials.suggestions("bathtub enamel").is_empty());
     }
 
-    /// Jenkinson 1977, abstract: about a third of ryegrass carbon is left after
-    /// one year in the field, about an eighth after ten.
+    /// Jenkinson 1977, abstract: about a third of ryegrass carbon is left after one year in the
+    /// field, about an eighth after ten.
     #[test]
-    fn grass_keeps_the_shares_of_jenkinson() {
-        let shelf = Catalogue::built_in();
-        let grass = shelf.find("grass clippings").unwrap();
+    fn grass_retention_matches_jenkinson() {
+        let materials = Catalogue::built_in();
+        let grass = materials.find("grass clippings").unwrap();
         let left = |years: f64| -> f64 {
             grass
                 .pools

@@ -1,4 +1,4 @@
-//! What beds are made of and where they stand: materials, climates, crops, gases.
+//! Materials, climates, crops and gases.
 
 pub(crate) mod check;
 pub mod climates;
@@ -20,7 +20,7 @@ use materials::Catalogue;
 
 /// The materials and climates that a bed may name.
 ///
-/// Cheap to clone. The built-in one is read once and then shared.
+/// Cheap to clone. The built-in library is read once and then shared.
 ///
 /// ```
 /// use moulder::Library;
@@ -59,34 +59,33 @@ impl Library {
         }
     }
 
-    /// The material of that name or other name, whatever the case.
+    /// The material of that name or synonym, ignoring case.
     ///
     /// # Errors
     ///
-    /// `unknown-material`, with the names nearest to it.
+    /// `unknown-material`, with the most similar names.
     pub fn material(&self, name: &str) -> Result<&Material, Error> {
         self.find_material(name)
             .ok_or_else(|| unknown(FaultCode::UnknownMaterial, name, &self.materials_like(name)))
     }
 
-    /// The built-in climate of that name, whatever the case.
+    /// The built-in climate of that name, ignoring case.
     ///
     /// # Errors
     ///
-    /// `unknown-climate`, with the names nearest to it.
+    /// `unknown-climate`, with the most similar names.
     pub fn climate(&self, name: &str) -> Result<&Climate, Error> {
         self.find_station(name)
             .map(|station| &station.climate)
             .ok_or_else(|| unknown(FaultCode::UnknownClimate, name, &self.stations_like(name)))
     }
 
-    /// This library with another material, which takes the place of one that answers to its
-    /// name.
+    /// This library with another material, which replaces one of the same name.
     ///
     /// # Errors
     ///
-    /// Everything that is wrong with the material: figures without a source, outside what is
-    /// believable or outside their own spread, and the like.
+    /// [`Error::Library`]: every fault of the material, such as a value without a source or
+    /// outside its own spread or the plausible range.
     ///
     /// ```
     /// use moulder::Library;
@@ -102,13 +101,13 @@ impl Library {
         let over = Catalogue::new(vec![material]);
         let faults: Vec<LibraryFault> = over
             .faults_by_material()
-            .map(|(material, said)| LibraryFault {
+            .map(|(material, message)| LibraryFault {
                 code: FaultCode::OutOfRange,
                 place: Place::Pointer {
                     pointer: String::new(),
                 },
                 material,
-                said,
+                said: message,
             })
             .collect();
         match LibraryFaults::of(faults.into_iter()) {
@@ -117,17 +116,17 @@ impl Library {
         }
     }
 
-    /// This library with the materials of a TOML file in the form of the files that ship with
-    /// the crate, which take the place of those that answer to their names.
+    /// This library with the materials of a TOML file of the same format as the built-in files,
+    /// which replace those of the same names.
     ///
     /// # Errors
     ///
-    /// Everything that is wrong with the file, each fault with its line.
+    /// [`Error::Library`]: every fault of the file, each with its line.
     pub fn with_toml(&self, text: &str) -> Result<Self, Error> {
         Ok(self.overlaid(Catalogue::from_toml(text)?))
     }
 
-    /// This library with materials that take the place of its own where the names are the same.
+    /// This library with other materials, which replace those of the same names.
     pub(crate) fn overlaid(&self, over: Catalogue) -> Self {
         Self {
             materials: Arc::new(self.materials.as_ref().clone().overlaid(over)),
@@ -140,25 +139,34 @@ impl Library {
         self.materials.iter()
     }
 
-    /// The built-in climates with where they come from, in the order of their file.
+    /// The built-in climates with their sources, in the order of their file.
     pub fn stations(&self) -> impl Iterator<Item = &Station> {
         self.stations.iter()
     }
 
-    /// Every station with its great-circle distance in km, nearest first; degrees, south and
-    /// west negative.
+    /// Every station with its great-circle distance in km, nearest first. Latitude and longitude
+    /// are in degrees, south and west negative.
+    ///
+    /// ```
+    /// use moulder::Library;
+    ///
+    /// let library = Library::built_in();
+    /// let (km, station) = library.by_distance(52.63, 1.30)[0];
+    /// assert_eq!(station.climate.name, "Lowestoft UK");
+    /// assert!((30.0..40.0).contains(&km));
+    /// ```
     #[must_use]
     pub fn by_distance(&self, latitude_deg: f64, longitude_deg: f64) -> Vec<(f64, &Station)> {
         self.stations.by_distance(latitude_deg, longitude_deg)
     }
 
-    /// The material of that name or other name, if there is one.
+    /// The material of that name or synonym, if there is one.
     #[must_use]
     pub fn find_material(&self, name: &str) -> Option<&Material> {
         self.materials.find(name)
     }
 
-    /// Up to three names of materials most like `name`, best first.
+    /// Up to three names of materials most similar to `name`, best first.
     #[must_use]
     pub fn materials_like(&self, name: &str) -> Vec<&str> {
         self.materials.suggestions(name)
@@ -170,7 +178,7 @@ impl Library {
         self.stations.find(name)
     }
 
-    /// Up to three names of stations most like `name`, best first.
+    /// Up to three names of stations most similar to `name`, best first.
     #[must_use]
     pub fn stations_like(&self, name: &str) -> Vec<&str> {
         self.stations.suggestions(name)
@@ -184,7 +192,7 @@ impl Default for Library {
     }
 }
 
-/// The fault of a name that the library does not hold.
+/// The fault of a name that is not in the library.
 fn unknown(code: FaultCode, name: &str, like: &[&str]) -> Error {
     let fault = crate::fault::Fault {
         code,

@@ -1,15 +1,15 @@
-//! Which stations lie near a place, and when a user's own numbers beat them.
+//! Stations near a place, and when the user's own normals are better.
 
 use crate::library::climates::{Station, Stations};
 
 /// Mean radius of the earth; km (IUGG, 6371.0088 km, memory).
 const EARTH_RADIUS_KM: f64 = 6371.0088;
 
-/// Beyond this a station stands for another place; km. Common practice, without a source.
+/// Beyond this distance a station does not represent a place; km. Common practice, no source.
 pub const FAR_KM: f64 = 100.0;
 
-/// Beyond this a station is too high or too low; m. Common practice, without a source: the air
-/// cools by about 0.65 degC in a hundred metres (memory), so here by more than a degree.
+/// Beyond this difference in elevation a station does not represent a place; m. Common practice,
+/// no source: at a lapse rate of 0.65 K per 100 m (memory) more than one kelvin.
 pub const FAR_UP_M: f64 = 200.0;
 
 impl Stations {
@@ -17,17 +17,7 @@ impl Stations {
     /// the list.
     ///
     /// Latitude and longitude are in degrees, south and west negative. The earth is taken as a
-    /// sphere, which is right within half a percent. A place that is not a number comes back at
-    /// a distance that is not a number either.
-    ///
-    /// ```
-    /// use moulder::internals::library::climates::Stations;
-    ///
-    /// let stations = Stations::built_in();
-    /// let (km, station) = stations.by_distance(52.63, 1.30)[0];
-    /// assert_eq!(station.climate.name, "Lowestoft UK");
-    /// assert!((30.0..40.0).contains(&km));
-    /// ```
+    /// sphere, which is right within half a percent. NaN coordinates give NaN distances.
     #[must_use]
     pub fn by_distance(&self, latitude_deg: f64, longitude_deg: f64) -> Vec<(f64, &Station)> {
         let here = (latitude_deg, longitude_deg);
@@ -43,12 +33,12 @@ impl Stations {
     }
 }
 
-/// What to tell an owner about a station at that distance in km.
+/// Advice on a station at that distance in km.
 ///
-/// `elevation_m` is the height of the owner's place above the sea, in m, if it is known. A
-/// station further than [`FAR_KM`] or more than [`FAR_UP_M`] higher or lower is named, with the
-/// advice to give own numbers. Both limits are common practice without a source: hills, coasts
-/// and towns can make a nearer station wrong, and plains a farther one right.
+/// `elevation_m` is the elevation of the user's place in m, if known. Beyond [`FAR_KM`] or
+/// [`FAR_UP_M`] the advice is to use own normals. Both limits are common practice without a
+/// source: hills, coasts and towns can make a nearer station wrong, and plains a farther one
+/// right.
 #[must_use]
 pub fn in_words(km: f64, station: &Station, elevation_m: Option<f64>) -> String {
     let name = &station.climate.name;
@@ -59,7 +49,7 @@ pub fn in_words(km: f64, station: &Station, elevation_m: Option<f64>) -> String 
         Some(up_m) if up_m > 0.0 => format!(" and {up_m:.0} m higher than your place"),
         Some(up_m) => format!(" and {:.0} m lower than your place", -up_m),
     };
-    // What is not a number is never near.
+    // NaN is never near.
     let near = km <= FAR_KM && up_m.is_none_or(|up_m| up_m.abs() <= FAR_UP_M);
     let advice = match (near, up_m) {
         (true, Some(_)) => "It will do.",
@@ -119,7 +109,7 @@ mod tests {
     }
 
     #[test]
-    fn own_numbers_are_advised_beyond_either_limit() {
+    fn own_normals_are_advised_beyond_either_limit() {
         let stations = Stations::built_in();
         // It stands 26 m above the sea.
         let station = stations.find("Cambridge UK").unwrap();

@@ -1,4 +1,4 @@
-//! From a checked bed and definite figures to a stack that runs.
+//! Compiling a bed and parameter values to a stack that runs.
 //!
 //! ```text
 //! Bed -> Recipe (an ingredient's masses and volumes)
@@ -27,62 +27,35 @@ use crate::model::compile::blend::Blend;
 use crate::model::figures::Figures;
 use crate::model::weather::day_of_season;
 
-/// Layers thicker than this are sliced; m.
+/// Thicker layers are sliced; m.
 pub const SLICE_M: f64 = 0.15;
-/// Layers near the surface are sliced finer, since there water and warmth change most
-/// with depth; m.
+/// Greatest slice near the surface, where water and temperature change most with depth; m.
 pub const SURFACE_SLICE_M: f64 = 0.05;
-/// Layers of sheets that hold fines back are sliced finer, since what lies low in
-/// them comes loose first; m.
+/// Greatest slice of sheets that hold fines back, as the lowest fines in them come loose first;
+/// m.
 pub const SHEET_SLICE_M: f64 = 0.03;
 
 /// Thickness of the boards of a box or a round bed; m (common practice, no source).
 const WALL_M: f64 = 0.025;
 
-/// Least growth that a crop's need of a year is spread over: where it is never warm, a warm
-/// day must not ask for all of it; degree days (our own closure).
+/// Least annual growth over which a crop's demand is spread: in a cold climate one warm day must
+/// not demand all of it; degree days (our own closure).
 const LEAST_GROWTH_K_DAYS: f64 = 100.0;
 
 /// A bed ready to run.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Compiled {
-    /// The laws' numbers, slice by slice.
+    /// Parameters, slice by slice.
     pub stack: Stack<1>,
-    /// The bed on the day it was filled.
+    /// State on the day of filling.
     pub state: State<1>,
 }
 
-/// Compiles a bed under a weather, with definite figures.
+/// Compiles a bed under a weather, with given parameter values.
 ///
 /// # Errors
 ///
 /// A mound whose sides meet before all of its layers are in.
-///
-/// # Examples
-///
-/// ```
-/// # use moulder::internals::library::Library;
-/// # use moulder::internals::read::read_toml;
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
-/// # "#;
-/// use moulder::internals::model::compile::compile;
-/// use moulder::internals::model::figures::Figures;
-/// use moulder::internals::model::weather::weather_for;
-///
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let compiled = compile(&bed, weather_for(&bed, 31.0), Figures::nominal())?;
-/// assert!(compiled.stack.carbon_kg(&compiled.state, 0) > 0.0);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compiled, NoRoom> {
     let placed = place(bed, figures)?;
     let top_m: f64 = placed.iter().map(|layer| layer.thickness_m).sum();
@@ -102,12 +75,11 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
     Ok(Compiled { stack, state })
 }
 
-/// Lays one more layer on a bed that stands `days` after filling, as number `index` from
-/// the ground.
+/// Adds a layer, number `index` from the ground, `days` after filling.
 ///
 /// # Errors
 ///
-/// A mound whose sides meet before it is in.
+/// A mound whose sides meet before the layer is complete.
 pub fn lay_on(
     bed: &Bed,
     stack: &Stack<1>,
@@ -141,7 +113,7 @@ pub fn lay_on(
     Ok(Compiled { stack, state })
 }
 
-/// The slices of a layer, bottom first, whose kinds of fines are counted on from `kinds`.
+/// The slices of a layer, bottom first; its kinds of fines are numbered from `kinds`.
 fn slices(
     bed: &Bed,
     layer: &Placed,
@@ -186,7 +158,7 @@ struct Placed {
     thickness_m: f64,
 }
 
-/// Puts the layers on each other, from the ground up.
+/// Stacks the layers from the ground up.
 fn place(bed: &Bed, figures: &Figures) -> Result<Vec<Placed>, NoRoom> {
     let mut placed = Vec::with_capacity(bed.layers.len());
     let mut top_m = 0.0;
@@ -209,7 +181,7 @@ fn place(bed: &Bed, figures: &Figures) -> Result<Vec<Placed>, NoRoom> {
     Ok(placed)
 }
 
-/// Height of all layers on the day they are filled, the trench included; m.
+/// Height of all layers on the day of filling, the trench included; m.
 ///
 /// # Errors
 ///
@@ -219,12 +191,12 @@ pub(crate) fn height_filled_m(bed: &Bed, figures: &Figures) -> Result<f64, NoRoo
     Ok(placed.iter().map(|layer| layer.thickness_m).sum())
 }
 
-/// How thick a layer would lie at the foot of an outline, before it settles; m.
+/// Thickness of a layer at the foot of an outline, before settlement; m.
 pub(crate) fn loose_m(shape: &Shape, layer: &Layer) -> f64 {
     Blend::of_layer(layer, shape, 0.0, Figures::nominal()).volume_m3 / shape.area_m2()
 }
 
-/// The year's course of the open ground: that of the air's daily mean.
+/// Annual course of the ground surface temperature: that of the daily mean air temperature.
 fn ground(bed: &Bed) -> Season {
     let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
     Season::from_months(&core::array::from_fn(|month| {
@@ -232,7 +204,7 @@ fn ground(bed: &Bed) -> Season {
     }))
 }
 
-/// The sides of what lies from `bottom_m` up by `thickness_m`.
+/// The sides from `bottom_m` up by `thickness_m`.
 fn sides(bed: &Bed, bottom_m: f64, thickness_m: f64) -> Sides<1> {
     let (width_m, length_m) = bed.shape.section_m(bottom_m + 0.5 * thickness_m);
     let round = matches!(bed.shape, Shape::Round { .. });
@@ -257,7 +229,7 @@ fn sides(bed: &Bed, bottom_m: f64, thickness_m: f64) -> Sides<1> {
     }
 }
 
-/// Whether a stated thickness ends above the point where a mound's sides meet.
+/// Whether a given thickness ends above the point where a mound's sides meet.
 fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
     let Some(peak_m) = shape.peak_m() else {
         return false;
@@ -282,8 +254,7 @@ fn slice_count(layer: &Placed, depth_m: f64) -> u32 {
     count
 }
 
-/// How much growth a mean year of the climate allows, or what is taken for it where next to
-/// nothing grows; degree days.
+/// Growth in a mean year of the climate, at least [`LEAST_GROWTH_K_DAYS`]; degree days.
 fn growth_k_days(bed: &Bed) -> f64 {
     let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
     let months = high.iter().zip(low);

@@ -1,11 +1,11 @@
-//! The definite figures that a run takes for every uncertain one.
+//! Parameter values of a run.
 
 use moulder_core::value::Value;
 use moulder_solve::schedule::StepSchedule;
 
-/// A number for each constant of the laws: its best value, or what one realisation holds.
+/// A value for each constant of the laws: its best value, or that of a realisation.
 ///
-/// Materials carry definite numbers of their own in the bed that belongs to a realisation.
+/// Materials carry their own values, in the bed of the realisation.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Figures {
     laws: Vec<(Value, f64)>,
@@ -19,19 +19,12 @@ static NOMINAL: Figures = Figures {
 
 impl Figures {
     /// The best value of everything, in normal years.
-    ///
-    /// ```
-    /// use moulder::internals::model::figures::Figures;
-    /// use moulder_core::law::temperature::Q10_WOOD;
-    ///
-    /// assert_eq!(Figures::nominal().of(&Q10_WOOD), Q10_WOOD.best);
-    /// ```
     #[must_use]
     pub fn nominal() -> &'static Self {
         &NOMINAL
     }
 
-    /// Those of one realisation, with the seed of its years of weather.
+    /// Those of one realisation, with the seed of its weather.
     pub(crate) fn of_realisation(laws: Vec<(Value, f64)>, weather_seed: u64) -> Self {
         Self {
             laws,
@@ -39,19 +32,19 @@ impl Figures {
         }
     }
 
-    /// The number taken for a value: its best where nothing else is known.
+    /// The value taken: the best one where a realisation has none.
     #[must_use]
     pub fn of(&self, value: &Value) -> f64 {
         let known = self.laws.iter().find(|(law, _)| law == value);
         known.map_or(value.best, |(_, figure)| *figure)
     }
 
-    /// Seed of the years of weather; none for normal years.
+    /// Seed of the weather; none for normal years.
     pub(crate) fn weather_seed(&self) -> Option<u64> {
         self.weather_seed
     }
 
-    /// The steps by which it is marched: longer ones for one of many.
+    /// Time steps: longer ones for a realisation.
     pub(crate) fn schedule(&self) -> StepSchedule {
         match self.weather_seed {
             None => StepSchedule::default(),

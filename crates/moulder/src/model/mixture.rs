@@ -1,7 +1,7 @@
-//! What a mixture of materials comes to: its water, and its carbon to nitrogen.
+//! Water content and carbon to nitrogen ratio of mixtures.
 //!
-//! With Q the wet mass of each material, M its water as a share of that, and C and N the
-//! carbon and nitrogen of its dry part, the mixture has
+//! With Q the wet mass of each material, M its water content as a share of that, and C and N the
+//! carbon and nitrogen of its dry part,
 //!
 //! ```text
 //! M = sum(Q M) / sum(Q)
@@ -9,8 +9,8 @@
 //! ```
 //!
 //! (Richard and Trautmann, Cornell composting pages, "C/N ratio" and "Moisture content").
-//! Carbon and nitrogen are added up, never ratios averaged: an average by mass is wrong
-//! whenever the materials differ in nitrogen.
+//! Carbon and nitrogen are summed; a mean of the ratios by mass would be wrong wherever materials
+//! differ in nitrogen.
 
 use moulder_core::math::elementary::{exp, ln, sqrt};
 use serde::{Deserialize, Serialize};
@@ -27,7 +27,7 @@ use crate::quantity::range::Range;
 pub struct Part {
     /// Mass, water included; kg.
     pub total_mass_kg: f64,
-    /// Water, as a share of that mass; 0 to below 1.
+    /// Water content, as a share of that mass; 0 to below 1.
     pub moisture_wet: f64,
     /// Carbon in the dry part; kg/kg dry.
     pub carbon: f64,
@@ -41,15 +41,7 @@ impl Part {
     }
 }
 
-/// Water of a mixture, as a share of its wet mass. None where there is nothing.
-///
-/// ```
-/// use moulder::internals::model::mixture::{Part, mixed_moisture};
-///
-/// let grass = Part { total_mass_kg: 10.0, moisture_wet: 0.77, carbon: 0.45, nitrogen: 0.024 };
-/// let leaves = Part { total_mass_kg: 6.8, moisture_wet: 0.35, carbon: 0.50, nitrogen: 0.0075 };
-/// assert!((mixed_moisture(&[grass, leaves]).unwrap() - 0.60).abs() < 0.0005);
-/// ```
+/// Water content of a mixture, as a share of its wet mass. None for an empty mixture.
 #[must_use]
 pub fn mixed_moisture(parts: &[Part]) -> Option<f64> {
     let total_mass_kg: f64 = parts.iter().map(|part| part.total_mass_kg).sum();
@@ -60,34 +52,25 @@ pub fn mixed_moisture(parts: &[Part]) -> Option<f64> {
     (total_mass_kg > 0.0).then(|| water_kg / total_mass_kg)
 }
 
-/// Carbon to nitrogen of a mixture by mass. None where there is no nitrogen.
-///
-/// ```
-/// use moulder::internals::model::mixture::{Part, mixed_carbon_to_nitrogen};
-///
-/// let grass = Part { total_mass_kg: 10.0, moisture_wet: 0.77, carbon: 0.45, nitrogen: 0.024 };
-/// let leaves = Part { total_mass_kg: 3.5, moisture_wet: 0.35, carbon: 0.50, nitrogen: 0.0075 };
-/// let mixed = mixed_carbon_to_nitrogen(&[grass, leaves]).unwrap();
-/// assert!((mixed - 30.06).abs() < 0.01);
-/// ```
+/// Carbon to nitrogen ratio of a mixture by mass. None without nitrogen.
 #[must_use]
 pub fn mixed_carbon_to_nitrogen(parts: &[Part]) -> Option<f64> {
     let nitrogen_kg = nitrogen_kg(parts);
     (nitrogen_kg > 0.0).then(|| carbon_kg(parts) / nitrogen_kg)
 }
 
-/// How much of `other` brings `base` to a moisture, as a share of wet mass; kg wet.
+/// How much of `other` brings `base` to a water content, as a share of wet mass; kg wet.
 ///
-/// None where no amount of it does: the goal must lie between the two.
+/// None unless the goal lies between the two.
 #[must_use]
 pub fn amount_for_moisture(base: &Part, other: &Part, goal: f64) -> Option<f64> {
     let excess_kg = base.total_mass_kg * (base.moisture_wet - goal);
     amount(excess_kg, goal - other.moisture_wet)
 }
 
-/// How much of `other` brings `base` to a carbon to nitrogen; kg wet.
+/// How much of `other` brings `base` to a carbon to nitrogen ratio; kg wet.
 ///
-/// None where no amount of it does: the goal must lie between the two.
+/// None unless the goal lies between the two.
 #[must_use]
 pub fn amount_for_carbon_to_nitrogen(base: &Part, other: &Part, goal: f64) -> Option<f64> {
     let excess_kg = base.dry_kg() * (goal * base.nitrogen - base.carbon);
@@ -95,21 +78,13 @@ pub fn amount_for_carbon_to_nitrogen(base: &Part, other: &Part, goal: f64) -> Op
     amount(excess_kg, each)
 }
 
-/// How many times `each` makes up for `excess`; None where it leads away from the goal.
+/// How many times `each` balances `excess`; none where it leads away from the goal.
 fn amount(excess: f64, each: f64) -> Option<f64> {
     let times = excess / each;
     (times.is_finite() && times >= 0.0).then_some(times)
 }
 
-/// Nitrogen that a mixture lacks to a carbon to nitrogen; kg, 0 where it has enough.
-///
-/// ```
-/// use moulder::internals::model::mixture::{Part, nitrogen_lacking_kg};
-///
-/// // A cubic yard of sawdust: 400 lb, 60 % carbon, carbon to nitrogen 400.
-/// let sawdust = Part { total_mass_kg: 400.0, moisture_wet: 0.0, carbon: 0.60, nitrogen: 0.0015 };
-/// assert!((nitrogen_lacking_kg(&[sawdust], 30.0) - 7.4).abs() < 1e-9);
-/// ```
+/// Nitrogen that a mixture lacks to a carbon to nitrogen ratio; kg, 0 where it has enough.
 #[must_use]
 pub fn nitrogen_lacking_kg(parts: &[Part], goal: f64) -> f64 {
     (carbon_kg(parts) / goal - nitrogen_kg(parts)).max(0.0)
@@ -123,19 +98,17 @@ fn nitrogen_kg(parts: &[Part]) -> f64 {
     parts.iter().map(|part| part.dry_kg() * part.nitrogen).sum()
 }
 
-/// What a layer, or the whole fill, comes to as mixed on the day of filling.
+/// A layer, or the whole fill, mixed on the day of filling.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Mixture {
-    /// Carbon to nitrogen by mass, with the range in which four in five such mixtures are
-    /// held to lie, were the amounts exact.
+    /// Carbon to nitrogen ratio by mass, with its 80 % interval if the amounts were exact.
     ///
-    /// The range: each material's ratio by itself is moved to its lower and to its upper
-    /// tenth; the shifts of the mixture's ratio, in logarithms, are added as independent
-    /// errors are, by the root of the sum of their squares (our own closure). All materials
-    /// low at once, or all high, would be too wide a range.
+    /// Each material's ratio alone is moved to its 10 % and to its 90 % quantile; the shifts of
+    /// the log ratio of the mixture are added as independent errors are, by the root of the sum
+    /// of squares (our own closure). All materials low at once, or all high, would be too wide.
     pub carbon_to_nitrogen: Range,
-    /// Water on arrival, as a share of the wet mass.
+    /// Water content on arrival, as a share of the wet mass.
     pub moisture_wet: f64,
 }
 
@@ -150,7 +123,7 @@ pub struct Mixtures {
 }
 
 impl Mixtures {
-    /// The mixtures of a bed as it was filled.
+    /// The mixtures of a bed as filled.
     ///
     /// # Errors
     ///
@@ -170,7 +143,7 @@ fn mixture(put: &[Arrival<'_>]) -> Mixture {
     let mut materials: Vec<&Material> = Vec::new();
     for arrival in put {
         let material = &arrival.ingredient.material;
-        // What lies in the bed twice is off the same way twice.
+        // A material that occurs twice deviates the same way twice.
         if materials.iter().all(|known| known.name != material.name) {
             materials.push(material);
         }
@@ -199,9 +172,9 @@ fn mixture(put: &[Arrival<'_>]) -> Mixture {
     }
 }
 
-/// Carbon to nitrogen of all that is put in, with that ratio for each sound material.
+/// Carbon to nitrogen ratio of the fill, given that ratio for each sound material.
 fn ratio(put: &[Arrival<'_>], of: impl Fn(&Material) -> f64) -> f64 {
-    // A checked bed holds nitrogen: amounts are above nothing, and ratios finite.
+    // A checked bed holds nitrogen: amounts are above zero, and ratios finite.
     mixed_carbon_to_nitrogen(&parts(put, of)).unwrap_or(f64::INFINITY)
 }
 

@@ -1,4 +1,4 @@
-//! From a checked bed to numbers that run: figures of the laws, layers, slices, weather.
+//! Compiling a checked bed: parameter values, layers, slices, weather.
 
 pub mod compile;
 pub mod figures;

@@ -1,9 +1,8 @@
-//! From a published field rate to the rate at reference conditions.
+//! Conversion of published field rates to reference conditions.
 //!
-//! A field rate holds its site's temperature and moisture and its pieces' size
-//! inside. The catalogue keeps it as published, with its site; here it is divided by
-//! what our own laws say of that site, so that no number needs an edit when a law
-//! changes.
+//! A field rate depends on the temperature, moisture and particle size of its site. The library
+//! keeps it as published, with its site; here it is divided by the rate modifiers of our own laws
+//! at that site, so that no number has to be edited when a law changes.
 
 use moulder_core::law::decay::size_factor;
 use moulder_core::law::temperature::{soft_factor, wood_factor, year_mean};
@@ -12,10 +11,8 @@ use moulder_core::math::elementary::{exp, ln};
 use crate::library::material::{Class, Material, Pool, Rate, Site};
 use crate::model::figures::Figures;
 
-/// How fast a site lets things rot, against 10 degC, moist and aired.
-///
-/// The mean of the temperature factor over the site's year, times its share for
-/// moisture and air.
+/// Decay at a site relative to reference conditions (10 degC, moist, aerated): the mean
+/// temperature modifier over the year, times the moisture and oxygen modifier.
 #[must_use]
 pub fn site_factor(site: &Site, class: Class, q10_wood: f64) -> f64 {
     let warmth = match class {
@@ -25,7 +22,7 @@ pub fn site_factor(site: &Site, class: Class, q10_wood: f64) -> f64 {
     warmth * site.moisture_factor
 }
 
-/// A rate for pieces `particle_size_m` wide at reference conditions; 1/yr.
+/// A rate at reference conditions for particle size `particle_size_m`; 1/yr.
 #[must_use]
 fn reference_rate_per_year(
     rate: &Rate,
@@ -48,19 +45,7 @@ fn reference_rate_per_year(
     figures.of(&rate.rate) / at_site * size
 }
 
-/// The geometric mean of a pool's rates at reference conditions; 1/yr.
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::model::figures::Figures;
-/// use moulder::internals::model::site_rate::pool_rate_per_year;
-///
-/// let library = Library::built_in();
-/// let beech = library.find_material("beech log").ok_or("no beech")?;
-/// let rate = pool_rate_per_year(&beech.pools[0], beech, 0.20, Figures::nominal(), 2.53);
-/// assert!((0.04..0.15).contains(&rate));
-/// # Ok::<(), &str>(())
-/// ```
+/// Geometric mean of a pool's rates at reference conditions; 1/yr.
 #[must_use]
 pub fn pool_rate_per_year(
     pool: &Pool,
@@ -89,10 +74,10 @@ mod tests {
     use super::*;
     use crate::library::Library;
 
-    /// A field rate carried to reference conditions and back to its own site and
-    /// size is the published rate, for every rate on the shelf.
+    /// A field rate converted to reference conditions and back to its own site and size is the
+    /// published rate, for every rate in the library.
     #[test]
-    fn rates_come_back_at_their_own_site() {
+    fn rates_round_trip_at_their_own_site() {
         let library = Library::built_in();
         let mut seen = 0;
         for material in library.materials() {
@@ -118,9 +103,9 @@ mod tests {
         assert!(seen > 10, "{seen}");
     }
 
-    /// Russell et al. 2014, Ecosystems 17:765-777 (abstract): 0.043-0.064 per year for
-    /// hardwood and 0.024-0.040 for conifer logs over the climates of the eastern
-    /// United States, here taken as 6-14 degC: a band, not a point.
+    /// Russell et al. 2014, Ecosystems 17:765-777 (abstract): 0.043-0.064 per year for hardwood
+    /// and 0.024-0.040 for conifer logs over the climates of the eastern United States, here
+    /// taken as 6-14 degC: a range, not a point.
     #[test]
     fn generic_logs_against_the_eastern_united_states() {
         let library = Library::built_in();

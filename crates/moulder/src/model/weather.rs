@@ -1,13 +1,11 @@
-//! The sky over a bed: weather day by day, laid out once, before the bed is run.
+//! Weather, generated day by day before a run.
 //!
-//! Twelve months of normals become days by [`lay_out`]; a daily series of the
-//! user's own by [`from_series`]. Reference evapotranspiration is Hargreaves's
-//! (FAO-56 eq. 52) in both: normals and simple series have no humidity and no wind.
+//! [`lay_out`] turns monthly normals into days. Reference evapotranspiration is that of
+//! Hargreaves (FAO-56 eq. 52), as normals have no humidity and no wind.
 
 mod almanac;
 mod feeding;
 mod rain;
-mod series;
 mod watering;
 mod years;
 
@@ -25,28 +23,26 @@ use crate::model::figures::Figures;
 pub(crate) use almanac::day_of_season;
 pub use feeding::fed;
 pub use rain::HALF_WET_MM;
-pub use series::{SeriesDay, SkyError, from_series};
 pub use watering::watered;
 use years::Years;
 pub use years::{
     MONTH_RAIN, MONTH_WARMTH, RAIN_BY_DRYNESS, WARMTH_BY_RANGE, WARMTH_BY_SEASON, WARMTH_MEMORY,
 };
 
-/// Longest weather: a hundred years and a little; days. More is not laid out, and
-/// [`Weather`] goes on with its last day.
+/// Longest weather generated: a hundred years and a little; days. [`Weather`] repeats its last
+/// day beyond it.
 pub const DAYS_LIMIT: u32 = 36_600;
 
-/// Seed of the days on which the normals' rain falls.
+/// Seed of the wet days of normal years.
 const WEATHER_SEED: u64 = 1;
 
-/// The weather of a forecast of `days`: normals laid out on days, once, with what the
-/// owner waters and covers.
+/// Weather of a nominal run of `days`: normals, with irrigation and cover.
 #[must_use]
 pub fn weather_for(bed: &Bed, days: f64) -> Weather {
     over_a_bed(bed, days, Figures::nominal())
 }
 
-/// The weather of a run: normal years, or the drawn years of a realisation.
+/// Weather of a run: normal years, or the years of a realisation.
 pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
     #[allow(
         clippy::cast_possible_truncation,
@@ -66,44 +62,28 @@ pub(crate) fn over_a_bed(bed: &Bed, days: f64, figures: &Figures) -> Weather {
     fed(&under_cover, bed.filled, &bed.fed, area_m2)
 }
 
-/// Lays twelve months of normals out on `days` days from the day of filling (1 day
-/// at least, [`DAYS_LIMIT`] at most).
+/// Generates `days` days from monthly normals, from the day of filling (at least 1, at most
+/// [`DAYS_LIMIT`]).
 ///
-/// - Temperatures follow the yearly and half-yearly wave through the normals, the
-///   course that the ground under the bed follows as well.
-/// - Rain of a month falls on wet days drawn by `seed` and adds up to the
-///   normal; of the month of filling the rest of the month has its share by days.
-///   How many days are wet: [`HALF_WET_MM`].
-/// - Evapotranspiration is Hargreaves's, which runs high in damp climates: by about a
-///   sixth in eastern England. Wet days are not made duller than dry ones.
+/// - Temperatures follow the annual and the semi-annual wave through the normals, as the ground
+///   below the bed does.
+/// - Rain of a month falls on wet days drawn by `seed` and sums to the normal, or to the share of
+///   the days left in the month of filling. Number of wet days: [`HALF_WET_MM`].
+/// - Hargreaves evapotranspiration is too high in damp climates, by about a sixth in eastern
+///   England. Wet days are not cloudier than dry ones.
 ///
-/// The same seed gives the same bytes on every machine. Years of a run differ, and civil
-/// years do not: the first September after filling has the same rain under the same seed
-/// in whatever year that is, and so on, so that a bed filled later in the year, or in
-/// another year, stands under the same sky. A 29 February is a day more.
-///
-/// ```
-/// use moulder::internals::model::weather::lay_out;
-/// use moulder::internals::library::Library;
-/// use jiff::civil::date;
-///
-/// let library = Library::built_in();
-/// let climate = &library.find_station("Cambridge UK").ok_or("no such station")?.climate;
-/// let weather = lay_out(climate, date(2026, 3, 1), 31, 7);
-/// let march_mm: f64 = weather.days().iter().map(|day| day.rain_mm).sum();
-/// assert!((march_mm - climate.rain_mm[2]).abs() < 1e-9);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
+/// The same seed gives the same bytes on every machine. Random numbers belong to the season and
+/// the years since filling, not to the civil year: a bed filled later in the year, or in another
+/// year, has the same rain. A 29 February is one day more.
 #[must_use]
 pub fn lay_out(climate: &Climate, filled: Date, days: u32, seed: u64) -> Weather {
-    lay(climate, filled, days, seed, None, Figures::nominal())
+    generate(climate, filled, days, seed, None, Figures::nominal())
 }
 
-/// Lays drawn years out on days: as [`lay_out`], but each civil month is warmer or colder
-/// ([`MONTH_WARMTH`]), wetter or drier ([`MONTH_RAIN`]) than its normal, by the sample's
-/// own seed. Warm months tend to follow warm ones ([`WARMTH_MEMORY`]), so that whole years
-/// differ as well; over many samples the normals are kept. Months are drawn by season and by
-/// the years passed, as their rain is.
+/// Generates the years of a realisation: as [`lay_out`], but each civil month deviates from its
+/// normals in temperature ([`MONTH_WARMTH`]) and rain ([`MONTH_RAIN`]) by the realisation's own
+/// seed. Temperature is autocorrelated ([`WARMTH_MEMORY`]), so that whole years differ as well;
+/// over many realisations the means are the normals.
 #[must_use]
 pub fn lay_out_years(climate: &Climate, filled: Date, days: u32, figures: &Figures) -> Weather {
     let Some(seed) = figures.weather_seed() else {
@@ -111,10 +91,10 @@ pub fn lay_out_years(climate: &Climate, filled: Date, days: u32, figures: &Figur
     };
     let count = days.clamp(1, DAYS_LIMIT);
     let years = Years::of(climate, seed, filled, count);
-    lay(climate, filled, days, seed, Some(&years), figures)
+    generate(climate, filled, days, seed, Some(&years), figures)
 }
 
-fn lay(
+fn generate(
     climate: &Climate,
     filled: Date,
     days: u32,
@@ -132,13 +112,13 @@ fn lay(
     let noon = f64::from(day_of_season(filled)) - 0.5;
     let rain = rain::Rain::of(climate, filled, seed, years, figures.of(&HALF_WET_MM));
     let rain_nitrogen = figures.of(&RAIN_NITROGEN);
-    laid_out(filled, days, rain, |index, date, rain_mm| {
+    daily_weather(filled, days, rain, |index, date, rain_mm| {
         let on_day = noon + f64::from(index);
         let warmer_k = years.map_or(0.0, |years| years.month(date).0);
         let mean_c = mean.at(on_day) + warmer_k;
-        // Two waves through steep normals may dip below nothing.
+        // Two waves through steep normals may fall below zero.
         let half_swing_c = half_swing.at(on_day).max(0.0);
-        let day = under_sun(climate.latitude_deg, date, mean_c, half_swing_c, rain_mm);
+        let day = weather_day(climate.latitude_deg, date, mean_c, half_swing_c, rain_mm);
         Day {
             nitrogen_kg_m2: rain_mm * rain_nitrogen * KG_PER_MG,
             ..day
@@ -146,9 +126,8 @@ fn lay(
     })
 }
 
-/// Weather of days that each come of a day's number, its date, and what was given
-/// for it.
-fn laid_out<Given>(
+/// Weather of days computed from the day's index, its date, and an input for it.
+fn daily_weather<Given>(
     filled: Date,
     days: u32,
     given: impl IntoIterator<Item = Given>,
@@ -159,18 +138,18 @@ fn laid_out<Given>(
     let mut rows = Vec::new();
     for (index, given) in (0..count).zip(given) {
         rows.push(day(index, date, given));
-        // The calendar ends with the year 9999; its last day then lasts.
+        // The calendar ends with the year 9999; its last day is repeated.
         date = date.tomorrow().unwrap_or(date);
     }
     Weather::new(rows, EtoMethod::Hargreaves)
         .expect("a count of one or more, and something given for every day")
 }
 
-/// A millimetre is a litre on a square metre, so that what is in mg/L comes in mg/m2.
+/// A millimetre is a litre on a square metre, so mg/L becomes mg/m2.
 const KG_PER_MG: f64 = 1e-6;
 
-/// A day of known temperatures and rain, with what the sun takes.
-fn under_sun(latitude_deg: f64, date: Date, mean_c: f64, half_swing_c: f64, rain_mm: f64) -> Day {
+/// A day of given temperatures and rain, with its evapotranspiration.
+fn weather_day(latitude_deg: f64, date: Date, mean_c: f64, half_swing_c: f64, rain_mm: f64) -> Day {
     let sun = Sun::over(latitude_deg, day_of_season(date));
     Day {
         mean_c,
@@ -256,7 +235,7 @@ mod tests {
     }
 
     #[test]
-    fn one_seed_one_sky() {
+    fn one_seed_gives_one_weather() {
         let climate = climate("Cambridge UK");
         let filled = date(2026, 3, 14);
         let bits = |weather: &Weather| -> Vec<u64> {
@@ -285,10 +264,9 @@ mod tests {
         assert_eq!(rain(&long, filled), rain(&late, later));
     }
 
-    /// The first bytes of a sky, held so that no change of a library or a machine
-    /// goes unseen. A regression value: computed here.
+    /// Regression value, computed here: no change of a dependency or a machine goes unnoticed.
     #[test]
-    fn the_bytes_stay_what_they_are() {
+    fn the_weather_of_a_seed_is_unchanged() {
         let weather = lay_out(
             &climate("Cambridge UK"),
             date(2026, 3, 14),
@@ -338,9 +316,9 @@ mod tests {
         assert!(january_mm > 3.0 * june_mm, "{january_mm} {june_mm}");
     }
 
-    /// Temperatures keep to the normals: month by month within what two waves miss.
+    /// Temperatures match the normals within what two waves miss.
     #[test]
-    fn months_are_as_warm_as_their_normals() {
+    fn monthly_temperatures_match_the_normals() {
         let filled = date(2026, 1, 1);
         for name in ["Cambridge UK", "Lebanon NH US", "Hobart AU"] {
             let climate = climate(name);
@@ -372,10 +350,10 @@ mod tests {
         )
     }
 
-    /// Sums of Hargreaves over the days in mid-month, by an independent script from
-    /// the same normals: self-consistency.
+    /// Sums of Hargreaves over mid-month days, by an independent script from the same normals:
+    /// self-consistency.
     #[test]
-    fn a_year_of_days_is_a_year_of_months() {
+    fn daily_and_monthly_evapotranspiration_agree() {
         for (name, script_mm) in [
             ("Cambridge UK", 751.7),
             ("Lebanon NH US", 985.3),
@@ -386,10 +364,10 @@ mod tests {
         }
     }
 
-    /// Eastern England loses 600 to 680 mm a year (from memory). Thornthwaite meets
-    /// that for Cambridge; Hargreaves, known to be too high in damp climates (8.5 %
-    /// by day in Mississippi, Fisher & Pringle 2013, Agricultural Sciences
-    /// 4(8A), doi 10.4236/as.2013.48A008, abstract read), lies a tenth to a quarter above its middle.
+    /// Eastern England loses 600 to 680 mm a year (from memory). Thornthwaite meets that for
+    /// Cambridge; Hargreaves, known to be too high in damp climates (8.5 % by day in Mississippi,
+    /// Fisher & Pringle 2013, Agricultural Sciences 4(8A), doi 10.4236/as.2013.48A008, abstract
+    /// read), lies 10 to 25 % above its middle.
     #[test]
     fn hargreaves_is_high_for_eastern_england() {
         let climate = climate("Cambridge UK");
@@ -414,8 +392,8 @@ mod tests {
         assert!((704.0..800.0).contains(&hargreaves_mm), "{hargreaves_mm}");
     }
 
-    /// Rain as a share of what the sky could take: dry Hobart, then Cambridge, then
-    /// snowy New Hampshire, where it nearly balances.
+    /// Rain over evapotranspiration: dry Hobart, then Cambridge, then snowy New Hampshire, where
+    /// they nearly balance.
     #[test]
     fn dry_places_are_drier() {
         let share = |name| {
@@ -433,7 +411,7 @@ mod tests {
     }
 
     #[test]
-    fn any_climate_has_a_sky() {
+    fn any_climate_gives_weather() {
         let odd = Climate {
             name: "Odd".to_owned(),
             latitude_deg: 1e6,

@@ -1,23 +1,22 @@
-//! The Cholesky factor of a small covariance.
+//! Cholesky factorisation of a small covariance matrix.
 //!
-//! Our own, because a library for matrices picks its inner loops by the processor it runs
-//! on, and some of these round otherwise than the others: bands must be the same bytes
-//! everywhere. There are as many rows as readings of a bed, so that speed is no matter.
+//! Written here because matrix libraries choose their inner loops by processor, and these round
+//! differently; intervals must be the same bytes everywhere. There is one row per reading, so
+//! speed does not matter.
 
 use libm::sqrt;
 use moulder_core::math::elementary::ln;
 
-/// The lower factor of a covariance: it times its transpose.
+/// The lower triangular factor L of a covariance matrix: L times its transpose.
 #[derive(Debug, Clone)]
 pub(crate) struct Cholesky {
-    /// Rows one after the other; what lies above the diagonal is never read.
+    /// Row-major; what lies above the diagonal is never read.
     lower: Vec<f64>,
     rows: usize,
 }
 
 impl Cholesky {
-    /// That of a symmetric matrix, row after row. None where it is no covariance of so many
-    /// figures that all differ.
+    /// Factor of a symmetric matrix, row-major; none unless it is positive definite.
     pub(crate) fn of(matrix: &[f64], rows: usize) -> Option<Self> {
         let mut lower = matrix.to_vec();
         for row in 0..rows {
@@ -39,7 +38,7 @@ impl Cholesky {
         Some(Self { lower, rows })
     }
 
-    /// What the factor makes of independent figures: figures of that covariance.
+    /// L times a vector: maps independent variables to ones of this covariance.
     #[cfg(test)]
     pub(crate) fn times(&self, vector: &[f64]) -> Vec<f64> {
         let row = |row: usize| self.lower[row * self.rows..].iter().take(row + 1);
@@ -48,7 +47,7 @@ impl Cholesky {
             .collect()
     }
 
-    /// Figures of that covariance made independent, each of variance one.
+    /// Inverse of L times a vector: decorrelates, each with unit variance.
     pub(crate) fn whitened(&self, vector: &[f64]) -> Vec<f64> {
         let mut white = vector.to_vec();
         for row in 0..self.rows {
@@ -60,7 +59,7 @@ impl Cholesky {
         white
     }
 
-    /// The covariance's inverse times a vector.
+    /// The inverse covariance times a vector.
     pub(crate) fn solve(&self, vector: &[f64]) -> Vec<f64> {
         let mut solved = self.whitened(vector);
         for row in (0..self.rows).rev() {
@@ -72,7 +71,7 @@ impl Cholesky {
         solved
     }
 
-    /// The logarithm of the covariance's determinant.
+    /// Log determinant of the covariance matrix.
     pub(crate) fn ln_determinant(&self) -> f64 {
         let diagonal = (0..self.rows).map(|row| ln(self.lower[row * self.rows + row]));
         2.0 * diagonal.sum::<f64>()
@@ -84,8 +83,8 @@ mod tests {
     use super::Cholesky;
     use moulder_core::math::elementary::ln;
 
-    /// A worked example printed in many places (from memory): 4, 12, -16; 12, 37, -43;
-    /// -16, -43, 98 has the factor 2; 6, 1; -8, 5, 3, and thus the determinant 36.
+    /// A worked example printed in many places (from memory): its factor is 2; 6, 1; -8, 5, 3, so
+    /// that the determinant is 36.
     const MATRIX: [f64; 9] = [4.0, 12.0, -16.0, 12.0, 37.0, -43.0, -16.0, -43.0, 98.0];
 
     #[test]
@@ -103,7 +102,7 @@ mod tests {
     }
 
     #[test]
-    fn solving_turns_back_what_the_matrix_does() {
+    fn solving_inverts_the_matrix() {
         let factor = Cholesky::of(&MATRIX, 3).unwrap();
         let vector = [1.0, -2.0, 3.0];
         let row = |row: usize| (0..3).map(|at| MATRIX[3 * row + at] * vector[at]).sum();
@@ -115,7 +114,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_covariance_has_no_factor() {
+    fn a_matrix_not_positive_definite_has_no_factor() {
         assert!(Cholesky::of(&[1.0, 2.0, 2.0, 1.0], 2).is_none());
         assert!(Cholesky::of(&[0.0], 1).is_none());
         assert!(Cholesky::of(&[f64::NAN], 1).is_none());

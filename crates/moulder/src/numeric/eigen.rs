@@ -1,21 +1,20 @@
-//! The directions of a small symmetric matrix.
+//! Eigenvectors of a small symmetric matrix.
 
 use libm::sqrt;
 
-/// Most sweeps over all pairs; some six do for any matrix of this size.
+/// Most sweeps over all pairs; about six are enough for a matrix of this size.
 const SWEEPS: usize = 50;
 
-/// The eigenvalues of a symmetric matrix, given row after row, with a vector of length one
-/// for each; the greatest first.
+/// Eigenvalues and unit eigenvectors of a symmetric row-major matrix, largest eigenvalue first.
 ///
-/// Jacobi's rotations (Golub & Van Loan, Matrix Computations, section 8.5; from memory):
-/// slow for large matrices, and the same bytes everywhere.
+/// Jacobi rotations (Golub & Van Loan, Matrix Computations, section 8.5; from memory): slow for
+/// large matrices, but the same bytes everywhere.
 pub(crate) fn directions(matrix: &[f64], rows: usize) -> Vec<(f64, Vec<f64>)> {
     let mut left = matrix.to_vec();
     let at = |row: usize, column: usize| row * rows + column;
-    let mut turned: Vec<f64> = vec![0.0; rows * rows];
+    let mut vectors: Vec<f64> = vec![0.0; rows * rows];
     for row in 0..rows {
-        turned[at(row, row)] = 1.0;
+        vectors[at(row, row)] = 1.0;
     }
     let whole: f64 = matrix.iter().map(|one| one * one).sum();
     for _ in 0..SWEEPS {
@@ -31,8 +30,8 @@ pub(crate) fn directions(matrix: &[f64], rows: usize) -> Vec<(f64, Vec<f64>)> {
             if left[at(p, q)].abs() < f64::MIN_POSITIVE {
                 continue;
             }
-            let slant = (left[at(q, q)] - left[at(p, p)]) / (2.0 * left[at(p, q)]);
-            let tangent = slant.signum() / (slant.abs() + sqrt(1.0 + slant * slant));
+            let theta = (left[at(q, q)] - left[at(p, p)]) / (2.0 * left[at(p, q)]);
+            let tangent = theta.signum() / (theta.abs() + sqrt(1.0 + theta * theta));
             let cosine = 1.0 / sqrt(1.0 + tangent * tangent);
             let sine = tangent * cosine;
             for k in 0..rows {
@@ -44,52 +43,51 @@ pub(crate) fn directions(matrix: &[f64], rows: usize) -> Vec<(f64, Vec<f64>)> {
                 let (one, other) = (left[at(p, k)], left[at(q, k)]);
                 left[at(p, k)] = cosine * one - sine * other;
                 left[at(q, k)] = sine * one + cosine * other;
-                let (one, other) = (turned[at(k, p)], turned[at(k, q)]);
-                turned[at(k, p)] = cosine * one - sine * other;
-                turned[at(k, q)] = sine * one + cosine * other;
+                let (one, other) = (vectors[at(k, p)], vectors[at(k, q)]);
+                vectors[at(k, p)] = cosine * one - sine * other;
+                vectors[at(k, q)] = sine * one + cosine * other;
             }
         }
     }
-    let mut told: Vec<(f64, Vec<f64>)> = (0..rows)
+    let mut eigenpairs: Vec<(f64, Vec<f64>)> = (0..rows)
         .map(|column| {
-            let vector = (0..rows).map(|row| turned[at(row, column)]).collect();
+            let vector = (0..rows).map(|row| vectors[at(row, column)]).collect();
             (left[at(column, column)], vector)
         })
         .collect();
-    told.sort_by(|one, other| other.0.total_cmp(&one.0));
-    told
+    eigenpairs.sort_by(|one, other| other.0.total_cmp(&one.0));
+    eigenpairs
 }
 
 #[cfg(test)]
 mod tests {
     use super::directions;
 
-    /// 2, 1; 1, 2 has 3 along (1, 1) and 1 along (1, -1).
+    /// Eigenvalues 3 along (1, 1) and 1 along (1, -1).
     #[test]
     fn two_by_two() {
-        let told = directions(&[2.0, 1.0, 1.0, 2.0], 2);
-        assert!((told[0].0 - 3.0).abs() < 1e-12 && (told[1].0 - 1.0).abs() < 1e-12);
-        let along = &told[0].1;
+        let eigenpairs = directions(&[2.0, 1.0, 1.0, 2.0], 2);
+        assert!((eigenpairs[0].0 - 3.0).abs() < 1e-12 && (eigenpairs[1].0 - 1.0).abs() < 1e-12);
+        let along = &eigenpairs[0].1;
         assert!((along[0] - along[1]).abs() < 1e-12);
     }
 
-    /// Whatever the matrix, its product with a direction is that times its eigenvalue, and
-    /// the eigenvalues sum to its trace.
+    /// Each eigenvector satisfies its equation, and the eigenvalues sum to the trace.
     #[test]
-    fn directions_only_stretch() {
+    fn eigenvectors_satisfy_their_equation() {
         let matrix = [
             4.0, 1.0, -2.0, 2.0, 1.0, 2.0, 0.0, 1.0, -2.0, 0.0, 3.0, -2.0, 2.0, 1.0, -2.0, -1.0,
         ];
-        let told = directions(&matrix, 4);
-        for (value, along) in &told {
+        let eigenpairs = directions(&matrix, 4);
+        for (value, along) in &eigenpairs {
             for row in 0..4 {
                 let turned: f64 = (0..4).map(|k| matrix[4 * row + k] * along[k]).sum();
                 assert!((turned - value * along[row]).abs() < 1e-12);
             }
         }
-        let trace: f64 = told.iter().map(|(value, _)| value).sum();
+        let trace: f64 = eigenpairs.iter().map(|(value, _)| value).sum();
         assert!((trace - 8.0).abs() < 1e-12);
-        assert!(told.windows(2).all(|pair| pair[0].0 >= pair[1].0));
+        assert!(eigenpairs.windows(2).all(|pair| pair[0].0 >= pair[1].0));
         assert!(directions(&[0.0; 4], 2)[0].0.abs() < f64::MIN_POSITIVE);
     }
 }

@@ -1,23 +1,23 @@
-//! The interval that four in five draws lie in.
+//! The central 80 % interval.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::numeric::quantile::of_sorted_and_weighted;
 
-/// Where four in five draws lie, and their middle.
+/// The central 80 % interval of the realisations, with their median.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Interval {
-    /// One draw in ten lies below this.
+    /// 10 % of the realisations lie below this.
     pub lower: f64,
-    /// Half of the draws lie below this.
+    /// Half of the realisations lie below this.
     pub median: f64,
-    /// One draw in ten lies above this.
+    /// 10 % of the realisations lie above this.
     pub upper: f64,
 }
 
 impl Interval {
-    /// That of draws of which some count more: each figure with its share of one.
+    /// Interval of weighted values; the weights sum to one.
     pub(crate) fn of_weighted(figures: impl IntoIterator<Item = (f64, f64)>) -> Self {
         let mut sorted: Vec<(f64, f64)> = figures.into_iter().collect();
         sorted.sort_by(|one, other| one.0.total_cmp(&other.0));
@@ -28,7 +28,7 @@ impl Interval {
         }
     }
 
-    /// The same seen from above: a height as how far below that of the rim.
+    /// A height above the ground as a depth below a rim at `rim_m`.
     pub(crate) fn below(self, rim_m: f64) -> Self {
         Self {
             lower: rim_m - self.upper,

@@ -1,4 +1,4 @@
-//! Numerical methods that know nothing of beds: small matrices, distributions, quantiles.
+//! General numerical methods: small matrices, distributions, quantiles.
 
 pub(crate) mod cholesky;
 pub(crate) mod eigen;

@@ -1,27 +1,19 @@
-//! The normal distribution: where a share of it lies below.
+//! The standard normal distribution.
 
 use libm::{erfc, sqrt};
 use moulder_core::math::elementary::exp;
 
-/// The point below which the share `share` of a standard normal distribution lies.
+/// Quantile of the standard normal distribution.
 ///
-/// Newton's method on the complementary error function of `libm`, from the middle
-/// outwards: on the lower half the distribution bends one way, so that each step comes
-/// nearer from the same side. The same bits everywhere. What is not inside 0..1 is held
-/// to 1e-15 from its ends.
-///
-/// ```
-/// use moulder::internals::numeric::normal::quantile;
-///
-/// // The 90 % point: 1.2816 in any table.
-/// assert!((quantile(0.9) - 1.281_551_565_544_600_4).abs() < 1e-12);
-/// ```
+/// Newton's method on `erfc` of `libm`, from the median outwards: the distribution function is
+/// convex on the lower half, so each step approaches from the same side. `share` is clamped to
+/// 1e-15 from 0 and 1.
 #[must_use]
 pub fn quantile(share: f64) -> f64 {
     let share = share.clamp(1e-15, 1.0 - 1e-15);
     let tail = share.min(1.0 - share);
     let mut z = 0.0;
-    // Some five steps near the middle, sixty at the farthest tail.
+    // About five steps near the median, sixty at the farthest tail.
     for _ in 0..100 {
         let next = z - (below(z) - tail) / density(z);
         if next >= z {
@@ -32,13 +24,13 @@ pub fn quantile(share: f64) -> f64 {
     if share < 0.5 { z } else { -z }
 }
 
-/// The share of a standard normal distribution that lies below `z`.
+/// Distribution function of the standard normal at `z`.
 #[must_use]
 pub fn below(z: f64) -> f64 {
     0.5 * erfc(-z * core::f64::consts::FRAC_1_SQRT_2)
 }
 
-/// Its density at `z`.
+/// Density of the standard normal at `z`.
 fn density(z: f64) -> f64 {
     exp(-0.5 * z * z) / sqrt(2.0 * core::f64::consts::PI)
 }
@@ -47,10 +39,9 @@ fn density(z: f64) -> f64 {
 mod tests {
     use super::{below, quantile};
 
-    /// Percentage points of the normal distribution as printed in any table (from memory;
-    /// each follows from erfc as well).
+    /// Percentage points as printed in any table (from memory; each follows from erfc as well).
     #[test]
-    fn printed_points() {
+    fn printed_percentage_points() {
         for (share, z) in [
             (0.5, 0.0),
             (0.75, 0.674_489_750_196_081_7),
@@ -65,7 +56,7 @@ mod tests {
     }
 
     #[test]
-    fn there_and_back_over_the_whole_range() {
+    fn quantile_inverts_the_distribution_function() {
         let mut share = 1e-12;
         while share < 0.5 {
             let back = below(quantile(share));

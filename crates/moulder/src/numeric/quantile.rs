@@ -1,15 +1,7 @@
-//! Quantiles of draws.
+//! Quantiles of realisations.
 
-/// The point below which `share` of the sorted figures lie: definition 7 of Hyndman & Fan
-/// 1996 (The American Statistician 50:361-365), which goes in a straight line between the
-/// figures and gives the first of them for 0 and the last for 1. Not a number where there
-/// is no figure.
-///
-/// ```
-/// use moulder::internals::numeric::quantile::of_sorted;
-///
-/// assert!((of_sorted(&[1.0, 2.0, 3.0, 4.0], 0.3) - 1.9).abs() < 1e-12);
-/// ```
+/// Quantile of sorted values by definition 7 of Hyndman & Fan 1996 (The American Statistician
+/// 50:361-365): linear interpolation, the first value for 0 and the last for 1. NaN when empty.
 #[must_use]
 #[allow(
     clippy::cast_possible_truncation,
@@ -27,19 +19,12 @@ pub fn of_sorted(figures: &[f64], share: f64) -> f64 {
     figures[low] + (figures[high] - figures[low]) * (at - low as f64)
 }
 
-/// The point below which `share` of weighted figures lie; the weights sum to one.
+/// Quantile of weighted values; the weights sum to one.
 ///
-/// The weighted form of definition 7 (Akinshin 2023, "Weighted quantile estimators",
-/// arXiv 2304.07265; from memory): a mean of the sorted figures over a window of one over
-/// the effective number of draws. With equal weights it is [`of_sorted`], and a figure of
-/// next to no weight counts for next to nothing, wherever it lies.
-///
-/// ```
-/// use moulder::internals::numeric::quantile::{of_sorted, of_weighted};
-///
-/// let equal = [(3.0, 0.25), (1.0, 0.25), (4.0, 0.25), (2.0, 0.25)];
-/// assert!((of_weighted(&equal, 0.3) - of_sorted(&[1.0, 2.0, 3.0, 4.0], 0.3)).abs() < 1e-12);
-/// ```
+/// The weighted form of definition 7 (Akinshin 2023, "Weighted quantile estimators", arXiv
+/// 2304.07265; from memory): the mean of the sorted values over a window of one over the
+/// effective sample size. With equal weights it equals [`of_sorted`]; a negligible weight has a
+/// negligible effect wherever its value lies.
 #[must_use]
 pub fn of_weighted(figures: &[(f64, f64)], share: f64) -> f64 {
     let mut sorted = figures.to_vec();
@@ -47,7 +32,7 @@ pub fn of_weighted(figures: &[(f64, f64)], share: f64) -> f64 {
     of_sorted_and_weighted(&sorted, share)
 }
 
-/// The same of figures that are sorted already.
+/// [`of_weighted`] of values already sorted.
 pub(crate) fn of_sorted_and_weighted(sorted: &[(f64, f64)], share: f64) -> f64 {
     let squares: f64 = sorted.iter().map(|(_, weight)| weight * weight).sum();
     if squares <= 0.0 {
@@ -63,7 +48,7 @@ pub(crate) fn of_sorted_and_weighted(sorted: &[(f64, f64)], share: f64) -> f64 {
         parts += counts;
         below += weight;
     }
-    // What rounding leaves of the window at its upper end.
+    // The remainder of the window after rounding.
     mean / parts
 }
 
@@ -71,27 +56,26 @@ pub(crate) fn of_sorted_and_weighted(sorted: &[(f64, f64)], share: f64) -> f64 {
 mod tests {
     use super::{of_sorted, of_weighted};
 
-    /// Excel's PERCENTILE.INC and numpy's percentile follow the same definition; these
-    /// are the examples of their manuals (from memory): 1.9 for 0.3 of 1, 2, 3, 4, and
-    /// 3.5, 6.5 and 7, 2 for the halves of 10 7 4 / 3 2 1, whole, by column and by row.
+    /// The examples of the manuals of Excel (PERCENTILE.INC) and numpy (percentile), which follow
+    /// the same definition (from memory).
     #[test]
     fn the_examples_of_two_manuals() {
-        let near = |figures: &[f64], share: f64, want: f64| {
+        let check = |figures: &[f64], share: f64, want: f64| {
             let got = of_sorted(figures, share);
             assert!((got - want).abs() < 1e-12, "{got}");
         };
-        near(&[1.0, 2.0, 3.0, 4.0], 0.3, 1.9);
-        near(&[1.0, 2.0, 3.0, 4.0, 7.0, 10.0], 0.5, 3.5);
-        near(&[3.0, 10.0], 0.5, 6.5);
-        near(&[4.0, 7.0, 10.0], 0.5, 7.0);
-        near(&[1.0, 2.0, 3.0], 0.5, 2.0);
-        near(&[5.0], 0.1, 5.0);
-        near(&[1.0, 2.0, 3.0], 0.0, 1.0);
-        near(&[1.0, 2.0, 3.0], 1.0, 3.0);
+        check(&[1.0, 2.0, 3.0, 4.0], 0.3, 1.9);
+        check(&[1.0, 2.0, 3.0, 4.0, 7.0, 10.0], 0.5, 3.5);
+        check(&[3.0, 10.0], 0.5, 6.5);
+        check(&[4.0, 7.0, 10.0], 0.5, 7.0);
+        check(&[1.0, 2.0, 3.0], 0.5, 2.0);
+        check(&[5.0], 0.1, 5.0);
+        check(&[1.0, 2.0, 3.0], 0.0, 1.0);
+        check(&[1.0, 2.0, 3.0], 1.0, 3.0);
         assert!(of_sorted(&[], 0.5).is_nan());
     }
 
-    /// With equal weights the two forms are one, whatever the share.
+    /// With equal weights both forms agree.
     #[test]
     fn equal_weights_change_nothing() {
         let figures = [0.3, -1.0, 2.5, 2.5, 0.1, 7.0, -0.4];
@@ -108,16 +92,16 @@ mod tests {
         }
     }
 
-    /// By hand: of 1, 2 and 3 with weights 1/4, 1/4 and 1/2 the sum of squares is 3/8. The
-    /// median's window runs from 5/16 to 11/16: half of it lies over the 2 and half over
-    /// the 3. A tenth's runs from 1/16 to 7/16: half and half over the 1 and the 2.
+    /// By hand: with weights 1/4, 1/4 and 1/2 the sum of squares is 3/8. The window of the median
+    /// runs from 5/16 to 11/16: half over the 2 and half over the 3. That of 10 % runs from 1/16
+    /// to 7/16: half over the 1 and half over the 2.
     #[test]
-    fn weighted_points_by_hand() {
+    fn weighted_quantiles_by_hand() {
         let figures = [(3.0, 0.5), (1.0, 0.25), (2.0, 0.25)];
         assert!((of_weighted(&figures, 0.5) - 2.5).abs() < 1e-12);
         assert!((of_weighted(&figures, 0.1) - 1.5).abs() < 1e-12);
         assert!((of_weighted(&figures, 1.0) - 3.0).abs() < 1e-12);
-        // Figures without weight are as if they were not there.
+        // Values of zero weight have no effect.
         let more = [
             (3.0, 0.5),
             (1.0, 0.25),

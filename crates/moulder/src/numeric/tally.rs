@@ -1,21 +1,19 @@
-//! Figures of many draws, kept until their quantiles are asked for.
+//! Collects one variable over many realisations for its quantiles.
 
 use std::collections::BTreeMap;
 
 use crate::numeric::interval::Interval;
 use crate::numeric::quantile::of_sorted;
 
-/// Up to so many draws every figure is kept; above, counts in bins.
+/// Up to this many realisations every value is kept; above it, counts in bins.
 pub(crate) const EXACT_DRAWS: u32 = 1000;
 
-/// What came of one figure.
-///
-/// Neither form depends on the order in which draws come in.
+/// Values of one variable; the order in which realisations arrive does not matter.
 #[derive(Debug, Clone)]
 pub(crate) enum Tally {
-    /// Each figure.
+    /// Every value.
     Exact(Vec<f64>),
-    /// Whole numbers of bin widths, with how often each came.
+    /// Counts by bin, numbered in bin widths.
     Bins {
         width: f64,
         counts: BTreeMap<i64, u32>,
@@ -23,7 +21,7 @@ pub(crate) enum Tally {
 }
 
 impl Tally {
-    /// For so many draws; above [`EXACT_DRAWS`] in bins of that width.
+    /// For `draws` realisations; above [`EXACT_DRAWS`] in bins of that width.
     pub(crate) fn of(draws: u32, width: f64) -> Self {
         if draws <= EXACT_DRAWS {
             Self::Exact(Vec::new())
@@ -49,7 +47,7 @@ impl Tally {
         }
     }
 
-    /// The 10, 50 and 90 % points; those of bins lie within half a bin of the exact ones.
+    /// The 10, 50 and 90 % points; with bins within half a bin width of the exact ones.
     pub(crate) fn band(&self) -> Interval {
         let sorted = match self {
             Self::Exact(figures) => {
@@ -80,7 +78,7 @@ mod tests {
     use rand_pcg::Pcg64;
     use rand_pcg::rand_core::Rng as _;
 
-    /// Heights of 5000 draws in bins of a tenth of a millimetre, against the exact points.
+    /// 5000 heights in bins of 0.1 mm, against the exact quantiles.
     #[test]
     fn bins_are_within_half_a_millimetre_of_the_exact_points() {
         let mut numbers = Pcg64::new(7, 1);
@@ -106,9 +104,9 @@ mod tests {
         assert!((exact.lower + 0.02).abs() < 0.01, "{exact:?}");
     }
 
-    /// What is kept goes with the range of the figures, not with how many there are.
+    /// The number of bins depends on the range of values, not on how many there are.
     #[test]
-    fn more_draws_take_no_more_bins() {
+    fn more_realisations_need_no_more_bins() {
         let count = |draws: u32| {
             let mut numbers = Pcg64::new(7, 1);
             let mut tally = Tally::of(draws, 1e-4);
@@ -120,13 +118,13 @@ mod tests {
                 Tally::Bins { counts, .. } => counts.len(),
             }
         };
-        // A tenth of a metre in tenths of a millimetre, both ends included.
+        // 0.1 m in steps of 0.1 mm, both ends included.
         assert_eq!(count(20_000), 1001);
         assert_eq!(count(200_000), 1001);
     }
 
     #[test]
-    fn the_order_of_draws_does_not_matter() {
+    fn the_order_of_realisations_does_not_matter() {
         for draws in [EXACT_DRAWS, EXACT_DRAWS + 1] {
             let (mut there, mut back) = (Tally::of(draws, 1e-4), Tally::of(draws, 1e-4));
             let figures = [0.3, -0.1, 0.25, 0.7, 0.31];

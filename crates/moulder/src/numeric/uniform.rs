@@ -1,9 +1,9 @@
-//! Shares drawn evenly from 0 to 1.
+//! Uniform random numbers.
 
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;
 
-/// The middle of one of 2^52 equal parts of 0..1.
+/// Midpoint of one of 2^52 equal parts of the unit interval: never 0, never 1.
 #[allow(
     clippy::cast_precision_loss,
     reason = "52 bits and a half fit a float exactly"

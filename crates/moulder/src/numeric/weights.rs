@@ -1,40 +1,40 @@
-//! How much each draw counts once something was measured.
+//! Importance weights of realisations given readings.
 
 use moulder_core::math::elementary::exp;
 
-/// Halvings of the power to which weights are taken.
+/// Bisections for the tempering exponent.
 const HALVINGS: u32 = 60;
 
-/// The share of each draw in what is believed, summing to one.
+/// Normalised importance weights of realisations.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Weights {
-    /// The share of each draw.
+    /// Weight of each realisation; they sum to one.
     pub shares: Vec<f64>,
-    /// So many draws of equal weight would tell as much: one over the sum of the squares
-    /// of the shares (Kish 1965, Survey Sampling; from memory).
+    /// Effective sample size: one over the sum of squared weights (Kish 1965, Survey Sampling;
+    /// from memory).
     pub effective: f64,
-    /// The power to which the likelihoods were taken; 1 where they count in full.
+    /// Exponent of the likelihoods; 1 when they are not tempered.
     pub tempering_exponent: f64,
 }
 
 impl Weights {
-    /// So many draws that all count the same.
+    /// Equal weights.
     #[must_use]
     pub fn equal(draws: usize) -> Self {
         Self::of(&vec![0.0; draws], 1.0)
     }
 
-    /// From the logarithms of likelihoods, taken to a power.
+    /// Weights from log likelihoods raised to a power.
     ///
-    /// The greatest is taken out first, so that nothing overflows and one draw at least
-    /// counts. Where none is likely at all, all count the same.
+    /// The largest is subtracted first, so that nothing overflows. Equal weights where no
+    /// likelihood is above zero.
     #[must_use]
     pub fn of(log_likelihoods: &[f64], tempering_exponent: f64) -> Self {
         let greatest = log_likelihoods
             .iter()
             .fold(f64::NEG_INFINITY, |most, one| most.max(*one));
         if greatest.is_infinite() && !log_likelihoods.is_empty() {
-            // None is likely at all: all count alike.
+            // No likelihood is above zero.
             return Self {
                 tempering_exponent,
                 ..Self::equal(log_likelihoods.len())
@@ -56,16 +56,8 @@ impl Weights {
         }
     }
 
-    /// The same, and where fewer than `least` draws would be left, with the likelihoods
-    /// taken to the power, below one, that leaves as many: tempered.
-    ///
-    /// ```
-    /// use moulder::internals::numeric::weights::Weights;
-    ///
-    /// let far: Vec<f64> = (0..100).map(|draw| -3.0 * f64::from(draw)).collect();
-    /// let tempered = Weights::tempered(&far, 30.0);
-    /// assert!(tempered.tempering_exponent < 1.0 && (tempered.effective - 30.0).abs() < 1e-6);
-    /// ```
+    /// Weights from log likelihoods, tempered: where the effective sample size would fall below
+    /// `least`, the exponent below one that keeps it there.
     #[must_use]
     pub fn tempered(log_likelihoods: &[f64], least: f64) -> Self {
         let full = Self::of(log_likelihoods, 1.0);
@@ -84,16 +76,8 @@ impl Weights {
         Self::of(log_likelihoods, low)
     }
 
-    /// So many draws that count alike and stand for all: each about as often as its share
-    /// says, less than once more or less, in order (systematic resampling: Kitagawa 1996,
-    /// J. Comput. Graph. Stat. 5:1-25; from memory).
-    ///
-    /// ```
-    /// use moulder::internals::numeric::weights::Weights;
-    ///
-    /// let weights = Weights::of(&[0.0, f64::NEG_INFINITY, 0.0], 1.0);
-    /// assert_eq!(weights.resampled(4), [0, 0, 2, 2]);
-    /// ```
+    /// Systematic resampling (Kitagawa 1996, J. Comput. Graph. Stat. 5:1-25; from memory):
+    /// `count` indices in order, each as often as its weight says to within one.
     #[must_use]
     pub fn resampled(&self, count: u32) -> Vec<usize> {
         let mut draws = self.shares.iter().enumerate();
@@ -106,7 +90,8 @@ impl Weights {
                     && let Some((next, share)) = draws.next()
                 {
                     sum += share;
-                    // Rounding may leave the sum short of the last place: one that counts.
+                    // Rounding may leave the sum short of the last place: keep the last of
+                    // non-zero weight.
                     if *share > 0.0 {
                         draw = next;
                     }
@@ -116,7 +101,7 @@ impl Weights {
             .collect()
     }
 
-    /// The mean and the variance of a figure of each draw.
+    /// Weighted mean and variance.
     #[must_use]
     pub(crate) fn mean_and_variance(&self, figures: &[f64]) -> (f64, f64) {
         let each = || self.shares.iter().zip(figures);
@@ -131,12 +116,11 @@ mod tests {
     use super::Weights;
     use moulder_core::math::elementary::ln;
 
-    /// Likelihoods of 1, 2 and 5: shares of an eighth, a quarter and five eighths, and
-    /// 64/30 draws, by hand.
+    /// Likelihoods 1, 2 and 5 by hand: weights 1/8, 1/4 and 5/8, effective size 64/30.
     #[test]
-    fn three_draws_by_hand() {
+    fn three_weights_by_hand() {
         let logs = [1.0, 2.0, 5.0].map(ln);
-        // What all share does not matter, however small.
+        // A common factor cancels, however small.
         let tiny = logs.map(|log| log - 5000.0);
         for logs in [logs, tiny] {
             let weights = Weights::of(&logs, 1.0);
@@ -150,9 +134,9 @@ mod tests {
         assert!((Weights::equal(8).effective - 8.0).abs() < 1e-12);
     }
 
-    /// Each draw comes as often as its share of them says, but for less than one.
+    /// Each index occurs as often as its weight says, to within one.
     #[test]
-    fn draws_come_as_often_as_they_count() {
+    fn resampling_follows_the_weights() {
         let logs: Vec<f64> = (0..200_u32).map(|draw| -0.02 * f64::from(draw)).collect();
         let weights = Weights::of(&logs, 1.0);
         for count in [1, 7, 40, 1000] {
@@ -170,5 +154,15 @@ mod tests {
         }
         let all: Vec<usize> = (0..8).collect();
         assert_eq!(Weights::equal(8).resampled(8), all);
+        let without_one = Weights::of(&[0.0, f64::NEG_INFINITY, 0.0], 1.0);
+        assert_eq!(without_one.resampled(4), [0, 0, 2, 2]);
+    }
+
+    #[test]
+    fn tempering_keeps_the_effective_size() {
+        let far: Vec<f64> = (0..100).map(|at| -3.0 * f64::from(at)).collect();
+        let tempered = Weights::tempered(&far, 30.0);
+        assert!(tempered.tempering_exponent < 1.0);
+        assert!((tempered.effective - 30.0).abs() < 1e-6);
     }
 }

@@ -1,33 +1,21 @@
-//! Volumes, weights and loads for people, in the owner's units.
+//! Volumes, weights and loads as text, in the owner's units.
 
 use crate::quantity::units::Units;
 
-/// Cubic metres in a cubic foot (exact: the foot of 0.3048 m, cubed; memory: NIST
-/// Handbook 44, appendix C).
+/// Cubic metres in a cubic foot (exact: 0.3048 m cubed; memory: NIST Handbook 44, appendix C).
 const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
-/// Cubic feet in a cubic yard (exact: three feet, cubed).
+/// Cubic feet in a cubic yard (exact).
 const CUBIC_YARD_FT3: f64 = 27.0;
 /// Kilograms in a pound (exact; memory: NIST Handbook 44, appendix C).
 const POUND_KG: f64 = 0.453_592_37;
 /// Litres in a US gallon (exact: 231 cubic inches; memory: NIST Handbook 44, appendix C).
 const US_GALLON_L: f64 = 3.785_411_784;
-/// Square metres in a square foot (exact: the foot of 0.3048 m, squared).
+/// Square metres in a square foot (exact: 0.3048 m squared).
 const SQUARE_FOOT_M2: f64 = 0.092_903_04;
-/// From here on a volume is told in cubic metres; L.
+/// From here on volumes are in cubic metres; L.
 const MANY_LITRES: f64 = 10_000.0;
 
-/// A volume in m3 as people say it: litres, or cubic feet, and from a cubic yard on
-/// cubic yards.
-///
-/// ```
-/// use moulder::internals::quantity::amount::volume;
-/// use moulder::internals::quantity::units::Units;
-///
-/// assert_eq!(volume(0.28, Units::Metric), "280 L");
-/// assert_eq!(volume(0.28, Units::Us), "9.9 cu ft");
-/// assert_eq!(volume(1.53, Units::Us), "2 cu yd");
-/// assert_eq!(volume(1.53, Units::UkGarden), "1530 L");
-/// ```
+/// A volume in m3 as text: litres, or cubic feet, and cubic yards from one on.
 #[must_use]
 pub fn volume(m3: f64, units: Units) -> String {
     match units {
@@ -41,7 +29,7 @@ pub fn volume(m3: f64, units: Units) -> String {
         }
         Units::Us => {
             let feet = m3 / CUBIC_FOOT_M3;
-            // What would be rounded to a cubic yard is one.
+            // What rounds to a cubic yard is one.
             if feet < CUBIC_YARD_FT3 - 0.05 {
                 format!("{} cu ft", tenths(feet))
             } else {
@@ -51,15 +39,7 @@ pub fn volume(m3: f64, units: Units) -> String {
     }
 }
 
-/// A volume in m3 as a bare number for a column, in [`volume_unit`].
-///
-/// ```
-/// use moulder::internals::quantity::amount::volume_figure;
-/// use moulder::internals::quantity::units::Units;
-///
-/// assert_eq!(volume_figure(0.28, Units::Metric), "280");
-/// assert_eq!(volume_figure(0.28, Units::Us), "9.9");
-/// ```
+/// A volume in m3 as a bare number for a table column, in [`volume_unit`].
 #[must_use]
 pub fn volume_figure(m3: f64, units: Units) -> String {
     figure(match units {
@@ -77,14 +57,7 @@ pub const fn volume_unit(units: Units) -> &'static str {
     }
 }
 
-/// A weight in kg in the owner's unit, as exact as it came: [`weight_unit`].
-///
-/// ```
-/// use moulder::internals::quantity::amount::weight_in_unit;
-/// use moulder::internals::quantity::units::Units;
-///
-/// assert!((weight_in_unit(0.453_592_37, Units::Us) - 1.0).abs() < 1e-12);
-/// ```
+/// A weight in kg, unrounded, in [`weight_unit`].
 #[must_use]
 pub fn weight_in_unit(kg: f64, units: Units) -> f64 {
     match units {
@@ -93,14 +66,7 @@ pub fn weight_in_unit(kg: f64, units: Units) -> f64 {
     }
 }
 
-/// Water in litres in the owner's unit, as exact as it came: [`water_unit`].
-///
-/// ```
-/// use moulder::internals::quantity::amount::water_in_unit;
-/// use moulder::internals::quantity::units::Units;
-///
-/// assert!((water_in_unit(3.785_411_784, Units::Us) - 1.0).abs() < 1e-12);
-/// ```
+/// Water in litres, unrounded, in [`water_unit`].
 #[must_use]
 pub fn water_in_unit(litres: f64, units: Units) -> f64 {
     match units {
@@ -109,16 +75,7 @@ pub fn water_in_unit(litres: f64, units: Units) -> f64 {
     }
 }
 
-/// A weight in kg as people say it: kilograms or pounds.
-///
-/// ```
-/// use moulder::internals::quantity::amount::weight;
-/// use moulder::internals::quantity::units::Units;
-///
-/// assert_eq!(weight(121.4, Units::Metric), "121 kg");
-/// assert_eq!(weight(121.4, Units::Us), "268 lb");
-/// assert_eq!(weight(3.27, Units::UkGarden), "3.3 kg");
-/// ```
+/// A weight in kg as text: kilograms or pounds.
 #[must_use]
 pub fn weight(kg: f64, units: Units) -> String {
     format!(
@@ -128,17 +85,8 @@ pub fn weight(kg: f64, units: Units) -> String {
     )
 }
 
-/// A small weight in kg as people say it: grams or ounces, and from a kilogram or a pound on
-/// as [`weight`].
-///
-/// ```
-/// use moulder::internals::quantity::amount::light_weight;
-/// use moulder::internals::quantity::units::Units;
-///
-/// assert_eq!(light_weight(0.0123, Units::Metric), "12 g");
-/// assert_eq!(light_weight(0.0123, Units::Us), "0.4 oz");
-/// assert_eq!(light_weight(1.2, Units::Metric), "1.2 kg");
-/// ```
+/// A small weight in kg as text: grams or ounces, and as [`weight`] from a kilogram or a pound
+/// on.
 #[must_use]
 pub fn light_weight(kg: f64, units: Units) -> String {
     const OUNCES: f64 = 16.0;
@@ -149,21 +97,13 @@ pub fn light_weight(kg: f64, units: Units) -> String {
     }
 }
 
-/// Water in litres as people say it: litres or US gallons.
-///
-/// ```
-/// use moulder::internals::quantity::amount::water;
-/// use moulder::internals::quantity::units::Units;
-///
-/// assert_eq!(water(175.0, Units::UkGarden), "175 L");
-/// assert_eq!(water(20.0, Units::Us), "5.3 US gal");
-/// ```
+/// Water in litres as text: litres or US gallons.
 #[must_use]
 pub fn water(litres: f64, units: Units) -> String {
     format!("{} {}", water_figure(litres, units), water_unit(units))
 }
 
-/// Water in litres as a bare number for a column, in [`water_unit`].
+/// Water in litres as a bare number for a table column, in [`water_unit`].
 #[must_use]
 pub fn water_figure(litres: f64, units: Units) -> String {
     figure(water_in_unit(litres, units))
@@ -178,29 +118,13 @@ pub const fn water_unit(units: Units) -> &'static str {
     }
 }
 
-/// A weight in kg as a bare number for a column: whole kilograms or pounds.
-///
-/// ```
-/// use moulder::internals::quantity::amount::weight_figure;
-/// use moulder::internals::quantity::units::Units;
-///
-/// assert_eq!(weight_figure(3.27, Units::Metric), "3");
-/// assert_eq!(weight_figure(121.4, Units::Us), "268");
-/// ```
+/// A weight in kg as a bare number for a table column: whole kilograms or pounds.
 #[must_use]
 pub fn weight_figure(kg: f64, units: Units) -> String {
     format!("{:.0}", weight_in_unit(kg, units))
 }
 
-/// A weight in kg as a bare number for a column, to a tenth, in [`weight_unit`].
-///
-/// ```
-/// use moulder::internals::quantity::amount::weight_figure_to_a_tenth;
-/// use moulder::internals::quantity::units::Units;
-///
-/// assert_eq!(weight_figure_to_a_tenth(3.27, Units::Metric), "3.3");
-/// assert_eq!(weight_figure_to_a_tenth(121.4, Units::Us), "267.6");
-/// ```
+/// A weight in kg as a bare number for a table column, to a tenth, in [`weight_unit`].
 #[must_use]
 pub fn weight_figure_to_a_tenth(kg: f64, units: Units) -> String {
     format!("{:.1}", weight_in_unit(kg, units))
@@ -215,15 +139,7 @@ pub const fn weight_unit(units: Units) -> &'static str {
     }
 }
 
-/// A load in kg/m2 as people say it.
-///
-/// ```
-/// use moulder::internals::quantity::amount::load;
-/// use moulder::internals::quantity::units::Units;
-///
-/// assert_eq!(load(541.3, Units::Metric), "541 kg on each square metre");
-/// assert_eq!(load(541.3, Units::Us), "111 lb on each square foot");
-/// ```
+/// A load in kg/m2 as text.
 #[must_use]
 pub fn load(kg_per_m2: f64, units: Units) -> String {
     match units {
@@ -246,7 +162,7 @@ fn figure(value: f64) -> String {
     }
 }
 
-/// To a tenth, which is left away when it is nothing.
+/// To a tenth; ".0" is omitted.
 fn tenths(value: f64) -> String {
     let text = format!("{value:.1}");
     text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
@@ -274,7 +190,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_read_and_what_is_said_are_the_same_units() {
+    fn reading_and_writing_use_the_same_units() {
         for (ours, name) in [
             (CUBIC_FOOT_M3, "cu ft"),
             (CUBIC_FOOT_M3 * CUBIC_YARD_FT3, "cu yd"),
@@ -287,7 +203,34 @@ mod tests {
     }
 
     #[test]
-    fn figures_stay_short_and_steps_do_not_show() {
+    fn texts_are_in_the_owners_units() {
+        use Units::{Metric, UkGarden, Us};
+        for (text, expected) in [
+            (volume(0.28, Metric), "280 L"),
+            (volume(0.28, Us), "9.9 cu ft"),
+            (volume(1.53, Us), "2 cu yd"),
+            (volume(1.53, UkGarden), "1530 L"),
+            (volume_figure(0.28, Metric), "280"),
+            (volume_figure(0.28, Us), "9.9"),
+            (weight(121.4, Us), "268 lb"),
+            (weight(3.27, UkGarden), "3.3 kg"),
+            (weight_figure(3.27, Metric), "3"),
+            (weight_figure(121.4, Us), "268"),
+            (weight_figure_to_a_tenth(3.27, Metric), "3.3"),
+            (weight_figure_to_a_tenth(121.4, Us), "267.6"),
+            (light_weight(0.0123, Metric), "12 g"),
+            (light_weight(0.0123, Us), "0.4 oz"),
+            (light_weight(1.2, Metric), "1.2 kg"),
+            (water(175.0, UkGarden), "175 L"),
+            (water(20.0, Us), "5.3 US gal"),
+            (load(541.3, Us), "111 lb on each square foot"),
+        ] {
+            assert_eq!(text, expected);
+        }
+    }
+
+    #[test]
+    fn figures_are_rounded() {
         let foot = CUBIC_FOOT_M3;
         assert_eq!(volume(26.94 * foot, Units::Us), "26.9 cu ft");
         assert_eq!(volume(26.96 * foot, Units::Us), "1 cu yd");

@@ -1,20 +1,11 @@
-//! Heights as a tape reads them, in the owner's units.
+//! Heights as text, to the accuracy of a tape measure, in the owner's units.
 
 use crate::quantity::units::Units;
 
 /// Metres in an inch (exact: international inch, NIST Handbook 44, appendix C).
 const INCH_M: f64 = 0.0254;
 
-/// A height as a tape reads it: whole centimetres, or half inches.
-///
-/// ```
-/// use moulder::internals::quantity::units::Units;
-/// use moulder::internals::quantity::height::reading;
-///
-/// assert_eq!(reading(0.3149, Units::Metric), "31 cm");
-/// assert_eq!(reading(0.3149, Units::Us), "12 1/2 in");
-/// assert_eq!(reading(-0.05, Units::UkGarden), "-2 in");
-/// ```
+/// A height rounded as a tape measure reading: whole centimetres, or half inches.
 #[must_use]
 pub fn reading(height_m: f64, units: Units) -> String {
     match units {
@@ -32,16 +23,7 @@ pub fn reading(height_m: f64, units: Units) -> String {
     }
 }
 
-/// Two heights as a tape reads them, the lower first; one where they read the same.
-///
-/// ```
-/// use moulder::internals::quantity::units::Units;
-/// use moulder::internals::quantity::height::span;
-///
-/// assert_eq!(span(0.261, 0.384, Units::Metric), "26 to 38 cm");
-/// assert_eq!(span(0.261, 0.384, Units::Us), "10 1/2 to 15 in");
-/// assert_eq!(span(0.261, 0.264, Units::Metric), "26 cm");
-/// ```
+/// Two heights as [`reading`] rounds them, the lower first; one where both read the same.
 #[must_use]
 pub fn span(low_m: f64, high_m: f64, units: Units) -> String {
     let (low, high) = (reading(low_m, units), reading(high_m, units));
@@ -52,15 +34,7 @@ pub fn span(low_m: f64, high_m: f64, units: Units) -> String {
     format!("{bare} to {high}")
 }
 
-/// A height in the owner's unit, as exact as it came: centimetres or inches.
-///
-/// ```
-/// use moulder::internals::quantity::units::Units;
-/// use moulder::internals::quantity::height::{in_unit, unit};
-///
-/// assert!((in_unit(0.254, Units::Us) - 10.0).abs() < 1e-12);
-/// assert_eq!(unit(Units::Us), "in");
-/// ```
+/// A height, unrounded, in [`unit`].
 #[must_use]
 pub fn in_unit(height_m: f64, units: Units) -> f64 {
     match units {
@@ -69,19 +43,11 @@ pub fn in_unit(height_m: f64, units: Units) -> f64 {
     }
 }
 
-/// A height as a bare number for a column: tenths of a centimetre or of an inch.
-///
-/// ```
-/// use moulder::internals::quantity::units::Units;
-/// use moulder::internals::quantity::height::{figure, unit};
-///
-/// assert_eq!(figure(0.3149, Units::Metric), "31.5");
-/// assert_eq!(unit(Units::Metric), "cm");
-/// ```
+/// A height as a bare number for a table column, to a tenth, in [`unit`].
 #[must_use]
 pub fn figure(height_m: f64, units: Units) -> String {
     let value = in_unit(height_m, units);
-    // A rounded nothing is written without a sign.
+    // A rounded zero has no sign.
     let text = format!("{value:.1}");
     if text == "-0.0" {
         "0.0".to_owned()
@@ -90,15 +56,7 @@ pub fn figure(height_m: f64, units: Units) -> String {
     }
 }
 
-/// A height as a bare number no finer than a tape reads: whole centimetres or half inches.
-///
-/// ```
-/// use moulder::internals::quantity::units::Units;
-/// use moulder::internals::quantity::height::rough_figure;
-///
-/// assert_eq!(rough_figure(0.3149, Units::Metric), "31");
-/// assert_eq!(rough_figure(0.3149, Units::Us), "12.5");
-/// ```
+/// A height as a bare number rounded as [`reading`] is: whole centimetres or half inches.
 #[must_use]
 pub fn rough_figure(height_m: f64, units: Units) -> String {
     match units {
@@ -112,7 +70,7 @@ pub fn rough_figure(height_m: f64, units: Units) -> String {
     }
 }
 
-/// The step to which a tape is read; m.
+/// The step of a tape measure reading; m.
 #[must_use]
 pub(crate) const fn step_m(units: Units) -> f64 {
     match units {
@@ -130,18 +88,8 @@ pub fn unit(units: Units) -> &'static str {
     }
 }
 
-/// The size of a piece: millimetres and centimetres, or inches to a quarter and below
-/// an inch to an eighth.
-///
-/// ```
-/// use moulder::internals::quantity::units::Units;
-/// use moulder::internals::quantity::height::size;
-///
-/// assert_eq!(size(0.12, Units::Metric), "12 cm");
-/// assert_eq!(size(0.003, Units::Metric), "3 mm");
-/// assert_eq!(size(0.12, Units::Us), "4 3/4 in");
-/// assert_eq!(size(0.001, Units::Us), "under 1/8 in");
-/// ```
+/// A particle size as text: millimetres and centimetres, or inches to a quarter and below an inch
+/// to an eighth.
 #[must_use]
 pub fn size(particle_size_m: f64, units: Units) -> String {
     match units {
@@ -156,7 +104,7 @@ pub fn size(particle_size_m: f64, units: Units) -> String {
         Units::Metric => format!("{} cm", whole(particle_size_m * 100.0)),
         Units::Us | Units::UkGarden => {
             let inches = particle_size_m / INCH_M;
-            // Eighths, but a whole inch and more to the quarter.
+            // Eighths below an inch, quarters above.
             let eighths = if inches < 1.0 {
                 whole(inches * 8.0)
             } else {
@@ -184,11 +132,39 @@ pub fn size(particle_size_m: f64, units: Units) -> String {
 
 /// The nearest whole number, halves away from zero.
 fn whole(value: f64) -> i64 {
-    // Heights of a bed are far inside the range; anything else is held to it.
+    // Heights of a bed lie far inside the range; anything else is clamped to it.
     #[allow(
         clippy::cast_possible_truncation,
         reason = "held to a range that an i64 can hold"
     )]
     let rounded = value.clamp(-1e9, 1e9).round() as i64;
     rounded
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use Units::{Metric, UkGarden, Us};
+
+    #[test]
+    fn texts_are_in_the_owners_units() {
+        for (text, expected) in [
+            (reading(0.3149, Metric), "31 cm"),
+            (reading(0.3149, Us), "12 1/2 in"),
+            (reading(-0.05, UkGarden), "-2 in"),
+            (span(0.261, 0.384, Metric), "26 to 38 cm"),
+            (span(0.261, 0.384, Us), "10 1/2 to 15 in"),
+            (span(0.261, 0.264, Metric), "26 cm"),
+            (figure(0.3149, Metric), "31.5"),
+            (figure(0.254, Us), "10.0"),
+            (rough_figure(0.3149, Metric), "31"),
+            (rough_figure(0.3149, Us), "12.5"),
+            (size(0.12, Metric), "12 cm"),
+            (size(0.003, Metric), "3 mm"),
+            (size(0.12, Us), "4 3/4 in"),
+            (size(0.001, Us), "under 1/8 in"),
+        ] {
+            assert_eq!(text, expected);
+        }
+    }
 }

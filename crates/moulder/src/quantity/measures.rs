@@ -1,16 +1,4 @@
-//! A user's own measures, and the two that need no telling.
-//!
-//! ```
-//! use moulder::internals::quantity::measures::Measures;
-//! use moulder::internals::quantity::parse::parse;
-//! use moulder::internals::quantity::unit::Dimension;
-//!
-//! let mut measures = Measures::default();
-//! measures.add("trug", 0.02)?;
-//! let told = parse("3 trug", &[Dimension::Volume], &measures)?;
-//! assert!((told.value - 0.06).abs() < 1e-12);
-//! # Ok::<(), moulder::internals::quantity::parse::Refusal>(())
-//! ```
+//! The user's own measures, and the two that need no definition.
 
 use std::collections::BTreeMap;
 
@@ -19,25 +7,25 @@ use crate::quantity::parse::Refusal;
 use crate::quantity::unit;
 use crate::text::sign;
 
-/// Measures that a file may use without saying what they hold; m3.
+/// Measures that a file may use without a definition; m3.
 pub const USUAL_MEASURES: &[(&str, f64)] = &[("barrow", 0.08), ("bulk-bag", 0.73)];
-/// Where [`USUAL_MEASURES`] come from.
+/// The source of [`USUAL_MEASURES`].
 pub const USUAL_MEASURES_SOURCE: &str = "common practice, no source";
 
-/// What a user's own measures hold.
+/// Volumes of the user's own measures.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Measures {
-    /// By [`Measures::key`]: the name as given, and m3.
+    /// By [`Measures::key`]: the name as given, and its volume in m3.
     own: BTreeMap<String, (String, f64)>,
 }
 
 impl Measures {
-    /// Adds a measure of the given volume, m3. Names are compared in small letters, and a
-    /// hyphen in them is as good as a blank.
+    /// Adds a measure of the given volume in m3. Names are compared in lower case, with a hyphen
+    /// equal to a space.
     ///
     /// # Errors
     ///
-    /// A name that is a unit, that ends in "dry", or that a quantity could not hold.
+    /// A name that is a unit, ends in "dry", or cannot be part of a quantity.
     pub fn add(&mut self, name: &str, volume_m3: f64) -> Result<(), Refusal> {
         let phrase = one_spaced(name);
         let readable = phrase
@@ -47,7 +35,7 @@ impl Measures {
                 .split(' ')
                 .all(|word| word.chars().next().is_some_and(char::is_alphabetic))
             && phrase.split(' ').next_back() != Some("dry")
-            // Some letters are not seen either.
+            // Some letters are invisible.
             && sign::first_hidden(&phrase).is_none();
         if !readable {
             return Err(Refusal {
@@ -74,7 +62,7 @@ impl Measures {
         one_spaced(&name.replace('-', " "))
     }
 
-    /// The measure of that name or plural, with what it holds in m3.
+    /// The measure of that name or plural, with its volume in m3.
     pub(crate) fn find(&self, phrase: &str) -> Option<(&str, f64)> {
         let key = Self::key(phrase);
         let named = |wanted: &str| {
@@ -87,12 +75,12 @@ impl Measures {
             .or_else(|| key.strip_suffix("es").and_then(named))
     }
 
-    /// Whether the file itself names such a measure.
+    /// Whether the file defines this measure.
     pub(crate) fn holds(&self, name: &str) -> bool {
         self.own.contains_key(&Self::key(name))
     }
 
-    /// What a measure holds when the file does not say; m3.
+    /// Volume of a usual measure that the file does not define; m3.
     pub(crate) fn usual(&self, name: &str) -> Option<f64> {
         if self.holds(name) {
             return None;
@@ -113,7 +101,7 @@ fn usual(key: &str) -> Option<(&'static str, f64)> {
     usual.find(|(name, _)| Measures::key(name) == key)
 }
 
-/// Small letters, single blanks, none at the ends.
+/// Lower case, single spaces, none at the ends.
 pub(crate) fn one_spaced(phrase: &str) -> String {
     let words: Vec<String> = phrase.split_whitespace().map(str::to_lowercase).collect();
     words.join(" ")

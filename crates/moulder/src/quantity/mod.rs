@@ -1,4 +1,4 @@
-//! Quantities as gardeners write and read them: units, their own measures, heights and amounts.
+//! Quantities as text: units, the user's own measures, heights and amounts.
 
 pub mod amount;
 pub mod height;

@@ -24,18 +24,18 @@ use crate::quantity::measures::{Measures, one_spaced};
 use crate::quantity::unit::{self, Dimension, UNITS};
 use crate::text::limit;
 use crate::text::phrase::is_mark;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 
-/// A quantity in the unit kept for its dimension.
+/// A quantity in the base unit of its dimension.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Quantity {
     /// What it measures.
     pub dimension: Dimension,
-    /// Its size: m, m3, kg, a share from 0 to 1, or degrees.
+    /// Its value: m, m3, kg, a share from 0 to 1, or degrees.
     pub value: f64,
     /// Whether it ended in "dry": an oven-dry mass.
     pub dry: bool,
-    /// The measure it was given in, when that was not a unit of the list.
+    /// The measure it was given in, if not a unit.
     pub measure: Option<String>,
 }
 
@@ -43,13 +43,13 @@ pub struct Quantity {
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Refusal {
-    /// What kind of fault it is.
+    /// The kind of fault.
     pub code: FaultCode,
     /// The part that cannot be read.
     pub found: String,
-    /// What must stand there.
+    /// What is expected there.
     pub expected: String,
-    /// What would do.
+    /// What may be written instead.
     pub help: Vec<String>,
 }
 
@@ -69,21 +69,11 @@ impl fmt::Display for Refusal {
 
 impl std::error::Error for Refusal {}
 
-/// Reads a quantity of one of the wanted dimensions.
-///
-/// ```
-/// use moulder::internals::quantity::measures::Measures;
-/// use moulder::internals::quantity::parse::parse;
-/// use moulder::internals::quantity::unit::Dimension;
-///
-/// let height = parse("2 ft 6 in", &[Dimension::Length], &Measures::default())?;
-/// assert_eq!(height.value, 0.762);
-/// # Ok::<(), moulder::internals::quantity::parse::Refusal>(())
-/// ```
+/// Parses a quantity of one of the `wanted` dimensions.
 ///
 /// # Errors
 ///
-/// A [`Refusal`] that says what cannot be read and what would do.
+/// A [`Refusal`] with what cannot be read and what may be written instead.
 pub fn parse(text: &str, wanted: &[Dimension], measures: &Measures) -> Result<Quantity, Refusal> {
     let reading = Reading {
         text,
@@ -96,11 +86,11 @@ pub fn parse(text: &str, wanted: &[Dimension], measures: &Measures) -> Result<Qu
 /// A number as written.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Number<'t> {
-    /// Digits with dots and commas anywhere: judged later.
+    /// Digits with dots and commas anywhere, checked later.
     Plain(&'t str),
-    /// Groups of three digits with blanks between.
+    /// Groups of three digits with spaces between.
     Grouped(&'t str),
-    /// Whole part (or nothing), upper and lower number.
+    /// Whole part if any, numerator and denominator.
     Fraction(Option<&'t str>, &'t str, &'t str),
 }
 
@@ -147,7 +137,7 @@ fn number<'t>(input: &mut &'t str) -> Parsed<Number<'t>> {
     .parse_next(input)
 }
 
-/// Signs that a unit may begin with, besides letters.
+/// Characters other than letters that a unit may begin with.
 const UNIT_SIGNS: &str = "%°\"'″”′’";
 
 /// Words up to the next number or the end.
@@ -166,7 +156,7 @@ fn parts<'t>(input: &mut &'t str) -> Parsed<Vec<Part<'t>>> {
     repeat(1.., delimited(multispace0, (number, unit), multispace0)).parse_next(input)
 }
 
-/// A text being read, with what it is read for.
+/// A text with what it is parsed for.
 struct Reading<'a> {
     text: &'a str,
     wanted: &'a [Dimension],
@@ -241,7 +231,7 @@ impl Reading<'_> {
         Ok(quantity)
     }
 
-    /// The value of a number, or why it is none.
+    /// The value of a number, or why there is none.
     fn number(&self, number: Number<'_>) -> Result<f64, Refusal> {
         match number {
             Number::Fraction(whole, upper, lower) => {
@@ -250,7 +240,7 @@ impl Reading<'_> {
                     return Err(self.unreadable());
                 };
                 let whole_part = match whole {
-                    // "2 3/2" is more likely a slip than three and a half.
+                    // "2 3/2" is more likely a typing error than three and a half.
                     Some(_) if upper >= lower => return Err(self.unreadable()),
                     Some(whole) => digits(whole).ok_or_else(|| self.unreadable())?,
                     None => 0.0,
@@ -269,7 +259,7 @@ impl Reading<'_> {
                 if raw.contains(',') {
                     return Err(self.comma(raw));
                 }
-                // Every finite number as a program writes it, however many digits it takes.
+                // Every finite number as a program writes it, however many digits it has.
                 let (mantissa, _) = raw.split_once(['e', 'E']).unwrap_or((raw, ""));
                 let mut halves = mantissa.split('.');
                 let is_empty = halves.any(str::is_empty);
@@ -297,7 +287,7 @@ impl Reading<'_> {
         let pointed = format!("{before}.{after}");
         let threes = raw.split(',').skip(1).all(|group| group.len() == 3);
         if threes && !raw.contains('.') && !raw.starts_with("0,") {
-            // "1,250" may be meant either way, so both are shown.
+            // "1,250" may mean either, so both are shown.
             let single = raw.matches(',').count() == 1;
             let both = if single {
                 vec![joined, pointed]
@@ -309,7 +299,7 @@ impl Reading<'_> {
         self.punctuation(FaultCode::DecimalComma, raw, &[pointed])
     }
 
-    /// A refusal whose help is the whole text with the number put right.
+    /// A refusal that suggests the whole text with the number corrected.
     fn punctuation(&self, code: FaultCode, raw: &str, numbers: &[String]) -> Refusal {
         let help = numbers
             .iter()
@@ -319,8 +309,8 @@ impl Reading<'_> {
         self.refusal(code, self.text.trim(), "digits with a point", help)
     }
 
-    /// The unit of that phrase, or why it is none.
-    fn unit(&self, number: Number<'_>, phrase: &str) -> Result<Worth<'_>, Refusal> {
+    /// The unit of that phrase, or why there is none.
+    fn unit(&self, number: Number<'_>, phrase: &str) -> Result<UnitSize<'_>, Refusal> {
         let spelt = one_spaced(phrase);
         let written = written(number);
         let with = |units: &[&str]| -> Vec<String> {
@@ -340,10 +330,10 @@ impl Reading<'_> {
             ));
         }
         if let Some((name, held)) = self.measures.find(&spelt) {
-            return Ok(Worth::Measure(name, held));
+            return Ok(UnitSize::Measure(name, held));
         }
         if let Some(unit) = unit::unit(&spelt) {
-            return Ok(Worth::Unit(unit));
+            return Ok(UnitSize::Unit(unit));
         }
         if let Some(clear) = unit::meanings(&spelt) {
             let expected = "a unit with one meaning";
@@ -363,15 +353,15 @@ impl Reading<'_> {
             .filter(|unit| self.wanted.contains(&unit.dimension))
             .map(|unit| unit.name);
         let spellings = units.chain(self.measures.names());
-        let mut near = nearest(&spelt, spellings);
-        // "8 cm thick", "30 L of leaves": the unit is there, and a remark after it.
+        let mut similar = suggestions(&spelt, spellings);
+        // "8 cm thick", "30 L of leaves": a unit followed by a remark.
         if let Some((first, _)) = spelt.split_once(' ')
             && let Some(unit) = unit::unit(first)
             && self.wanted.contains(&unit.dimension)
         {
-            near = vec![unit.name.to_owned()];
+            similar = vec![unit.name.to_owned()];
         }
-        let help = with(&near.iter().map(String::as_str).collect::<Vec<_>>());
+        let help = with(&similar.iter().map(String::as_str).collect::<Vec<_>>());
         let expected = self.wanted_in_words();
         Err(self.refusal(FaultCode::UnknownUnit, phrase.trim(), &expected, help))
     }
@@ -379,15 +369,15 @@ impl Reading<'_> {
     /// The whole text with "ft" and "in" for the marks.
     fn marks_spelt(&self) -> String {
         let mut spelt = String::new();
-        // Two single marks are a mark for inches.
-        for sign in self.text.replace("''", "\"").chars() {
-            match unit::meanings(&sign.to_string()) {
+        // Two single marks stand for inches.
+        for c in self.text.replace("''", "\"").chars() {
+            match unit::meanings(&c.to_string()) {
                 Some([clear]) => {
                     spelt.push(' ');
                     spelt.push_str(clear);
                     spelt.push(' ');
                 }
-                _ => spelt.push(sign),
+                _ => spelt.push(c),
             }
         }
         let words: Vec<&str> = spelt.split_whitespace().collect();
@@ -413,8 +403,8 @@ impl Reading<'_> {
         ];
         let text = self.text.trim();
         let mut help = Vec::new();
-        for (sign, fraction) in VULGAR {
-            if let Some((before, after)) = text.split_once(sign) {
+        for (c, fraction) in VULGAR {
+            if let Some((before, after)) = text.split_once(c) {
                 let plain = format!("{} {fraction}{after}", before.trim_end());
                 help.push(plain.trim().to_owned());
             }
@@ -434,13 +424,13 @@ impl Reading<'_> {
     }
 }
 
-/// What one of a unit is worth.
-enum Worth<'a> {
+/// Size of one unit.
+enum UnitSize<'a> {
     Unit(&'static unit::Unit),
     Measure(&'a str, f64),
 }
 
-impl Worth<'_> {
+impl UnitSize<'_> {
     fn convert(&self, value: f64) -> f64 {
         match self {
             Self::Unit(unit) => unit.convert(value),
@@ -463,7 +453,7 @@ impl Worth<'_> {
     }
 }
 
-/// Takes a closing "dry" off the last unit.
+/// Removes a closing "dry" from the last unit.
 fn take_dry(parts: &mut [Part<'_>]) -> bool {
     let Some((_, phrase)) = parts.last_mut() else {
         return false;
@@ -480,7 +470,7 @@ fn take_dry(parts: &mut [Part<'_>]) -> bool {
     }
 }
 
-/// Fifteen digits at most, so that every whole number is exact.
+/// At most fifteen digits, so that every whole number is exact.
 fn digits(raw: &str) -> Option<f64> {
     let fits = (1..=15).contains(&raw.len()) && raw.bytes().all(|byte| byte.is_ascii_digit());
     if fits { raw.parse().ok() } else { None }
@@ -527,6 +517,7 @@ mod tests {
             ("35cm", Length, 0.35),
             ("  2.5   m ", Length, 2.5),
             ("10 in", Length, 0.254),
+            ("2.5e1 cm", Length, 0.25),
             ("2 ft 6 in", Length, 0.762),
             ("2 ft 6 1/2 in", Length, 0.7747),
             ("1 yd 1 ft 1 in", Length, 1.2446),
@@ -589,7 +580,7 @@ mod tests {
     }
 
     #[test]
-    fn refusals_say_what_would_do() {
+    fn refusals_suggest_a_correction() {
         use FaultCode::{
             AmbiguousUnit, BadQuantity, DecimalComma, MissingUnit, OutOfRange, ThousandsSeparator,
             TooLong, UnknownUnit,
@@ -630,8 +621,7 @@ mod tests {
             (".5 cm", BadQuantity, ""),
             ("5. cm", BadQuantity, ""),
             ("1.2.3 cm", BadQuantity, ""),
-            ("1e3 cm", UnknownUnit, ""),
-            ("1234567890123456 L", BadQuantity, ""),
+            ("1e999 L", BadQuantity, ""),
             ("6 in 2 ft", BadQuantity, ""),
             ("2 ft 6 kg", BadQuantity, ""),
             ("2 ft 6", MissingUnit, "6 cm"),
@@ -654,7 +644,7 @@ mod tests {
     }
 
     #[test]
-    fn help_can_be_read() {
+    fn suggestions_can_be_parsed() {
         for text in [
             "25",
             "2,5 cm",
@@ -679,19 +669,19 @@ mod tests {
 
     proptest! {
         #[test]
-        fn no_text_makes_it_panic(text in any::<String>()) {
+        fn no_text_panics(text in any::<String>()) {
             let _ = read(&text);
         }
 
         #[test]
-        fn no_likely_text_makes_it_panic(text in "[0-9 .,/'\"a-z½%-]{0,40}") {
+        fn no_likely_text_panics(text in "[0-9 .,/'\"a-z½%-]{0,40}") {
             if let Ok(quantity) = read(&text) {
                 prop_assert!(quantity.value.is_finite() && quantity.value >= 0.0);
             }
         }
 
         #[test]
-        fn what_is_written_is_read(whole in 0u32..100_000, tenths in 0u32..10, unit in 0..UNITS.len()) {
+        fn quantities_round_trip(whole in 0u32..100_000, tenths in 0u32..10, unit in 0..UNITS.len()) {
             let unit = &UNITS[unit];
             let quantity = read(&format!("{whole}.{tenths} {}", unit.name)).unwrap();
             let value = unit.convert(f64::from(whole) + f64::from(tenths) / 10.0);

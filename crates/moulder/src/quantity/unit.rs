@@ -1,28 +1,19 @@
-//! The printed list of units, and what they are worth.
-//!
-//! ```
-//! use moulder::internals::quantity::unit::{Dimension, unit};
-//!
-//! let inch = unit("in").ok_or("no inch")?;
-//! assert_eq!(inch.dimension, Dimension::Length);
-//! assert!((inch.convert(10.0) - 0.254).abs() < 1e-12);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! The units of a bed file and their conversion factors.
 
 use crate::text::phrase::{FOOT_MARKS, INCH_MARKS};
 
-/// What a quantity measures, and in which unit its value is kept.
+/// Dimension of a quantity, with its base unit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Dimension {
-    /// Kept in metres.
+    /// Metres.
     Length,
-    /// Kept in cubic metres.
+    /// Cubic metres.
     Volume,
-    /// Kept in kilograms.
+    /// Kilograms.
     Mass,
-    /// A share of a whole; kept as a number from 0 to 1.
+    /// A share of a whole, from 0 to 1.
     Share,
-    /// Kept in degrees.
+    /// Degrees.
     Angle,
 }
 
@@ -39,7 +30,7 @@ impl Dimension {
         }
     }
 
-    /// The unit that is shown when one is missing.
+    /// The unit that is suggested when one is missing.
     #[must_use]
     pub(crate) const fn usual_unit(self) -> &'static str {
         match self {
@@ -55,14 +46,14 @@ impl Dimension {
 /// A unit that a bed file may use.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Unit {
-    /// As the list prints it.
+    /// The name printed in the list.
     pub name: &'static str,
-    /// Other spellings, in small letters.
+    /// Other spellings, in lower case.
     pub also: &'static [&'static str],
-    /// What it measures.
+    /// Its dimension.
     pub dimension: Dimension,
-    /// The worth is `times / over` of the unit kept; both are exact whole numbers,
-    /// so that "35 cm" becomes 0.35 and not a neighbour of it.
+    /// The factor to the base unit is `times / over`, both exact whole numbers, so that "35 cm"
+    /// becomes 0.35 and not a neighbour of it.
     times: f64,
     /// See `times`.
     over: f64,
@@ -85,13 +76,13 @@ impl Unit {
         }
     }
 
-    /// The value in the unit kept for this dimension.
+    /// The value in the base unit of the dimension.
     #[must_use]
     pub fn convert(&self, value: f64) -> f64 {
         value * self.times / self.over
     }
 
-    /// Whether it is spelt so; `phrase` in small letters with single blanks.
+    /// Whether it is spelt so; `phrase` in lower case with single spaces.
     fn is_spelt(&self, phrase: &str) -> bool {
         self.name.to_lowercase() == phrase || self.also.contains(&phrase)
     }
@@ -101,9 +92,9 @@ use Dimension::{Angle, Length, Mass, Share, Volume};
 
 /// All units, in the order in which they are printed.
 ///
-/// Every worth is exact by definition (memory: NIST SP 811, 2008, appendix B; NIST Handbook 44,
-/// appendix C; UK Units of Measurement Regulations 1995): inch 25.4 mm, pound 0.45359237 kg,
-/// US gallon 231 cubic inches, UK gallon 4.54609 L, and multiples of these.
+/// Every factor is exact by definition (memory: NIST SP 811, 2008, appendix B; NIST Handbook 44,
+/// appendix C; UK Units of Measurement Regulations 1995): inch 25.4 mm, pound 0.45359237 kg, US
+/// gallon 231 cubic inches, UK gallon 4.54609 L, and multiples of these.
 pub const UNITS: &[Unit] = &[
     Unit::new(
         "mm",
@@ -235,7 +226,7 @@ pub const UNITS: &[Unit] = &[
     Unit::new("deg", &["°", "degree", "degrees"], Angle, 1.0, 1.0),
 ];
 
-/// Spellings that mean different things to different people, with the clear ones.
+/// Ambiguous spellings, each with the clear units.
 const AMBIGUOUS: &[(&[&str], &[&str])] = &[
     (&["gal", "gals", "gallon", "gallons"], &["US gal", "UK gal"]),
     (&["qt", "quart", "quarts"], &["US qt", "UK qt"]),
@@ -244,13 +235,13 @@ const AMBIGUOUS: &[(&[&str], &[&str])] = &[
     (FOOT_MARKS, &["ft"]),
 ];
 
-/// The unit of that spelling; `phrase` in small letters with single blanks.
+/// The unit of that spelling; `phrase` in lower case with single spaces.
 #[must_use]
 pub fn unit(phrase: &str) -> Option<&'static Unit> {
     UNITS.iter().find(|unit| unit.is_spelt(phrase))
 }
 
-/// The clear units for a spelling that means several.
+/// The clear units for an ambiguous spelling.
 pub(crate) fn meanings(phrase: &str) -> Option<&'static [&'static str]> {
     AMBIGUOUS
         .iter()
@@ -262,12 +253,12 @@ pub(crate) fn meanings(phrase: &str) -> Option<&'static [&'static str]> {
 mod tests {
     use super::*;
 
-    fn worth(name: &str) -> f64 {
+    fn factor(name: &str) -> f64 {
         unit(&name.to_lowercase()).unwrap().convert(1.0)
     }
 
     #[test]
-    fn units_are_worth_what_the_law_says() {
+    fn conversion_factors_are_the_legal_ones() {
         // NIST SP 811 (2008), appendix B, and NIST Handbook 44, appendix C (memory); all exact.
         let table = [
             ("in", 0.0254),
@@ -288,14 +279,14 @@ mod tests {
             ("ml", 1e-6),
         ];
         for (name, si) in table {
-            assert_eq!(worth(name).to_bits(), f64::to_bits(si), "{name}");
+            assert_eq!(factor(name).to_bits(), f64::to_bits(si), "{name}");
         }
     }
 
     #[test]
     fn units_agree_with_each_other() {
         let agree = |many: f64, small: &str, large: &str| {
-            let whole = worth(large);
+            let whole = factor(large);
             assert!(
                 (unit(small).unwrap().convert(many) - whole).abs() < 1e-15 * whole,
                 "{small} {large}"
@@ -339,7 +330,7 @@ mod tests {
     }
 
     #[test]
-    fn clear_spellings_are_units() {
+    fn unambiguous_spellings_are_units() {
         for (_, clear) in AMBIGUOUS {
             for name in *clear {
                 assert!(unit(&name.to_lowercase()).is_some(), "{name}");

@@ -1,4 +1,4 @@
-//! The units an owner thinks in.
+//! The owner's units.
 
 /// The units an owner thinks in.
 #[derive(

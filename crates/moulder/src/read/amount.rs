@@ -21,12 +21,12 @@ impl Walk<'_> {
         if let Some(fault) = self.faults.get_mut(last)
             && fault.code == FaultCode::MissingUnit
         {
-            likely(&mut fault.help, dimension, range, self.units);
+            suggest_lengths(&mut fault.help, dimension, range, self.units);
         }
         self.in_range(given, quantity?.value, range)
     }
 
-    /// A quantity of one of the given dimensions, of any size.
+    /// A quantity of one of the given dimensions, without a range.
     pub(super) fn quantity_of(
         &mut self,
         given: &Given<'_>,
@@ -34,7 +34,7 @@ impl Walk<'_> {
     ) -> Option<Quantity> {
         match &given.node.value {
             Value::Text(text) => self.quantity_from(given, text, wanted),
-            // The grammar says what is wrong with a number that has no unit.
+            // The parser reports what is wrong with a number without a unit.
             Value::Whole(number) => self.quantity_from(given, &number.to_string(), wanted),
             Value::Number(number) => self.quantity_from(given, &number.to_string(), wanted),
             _ => {
@@ -45,7 +45,7 @@ impl Walk<'_> {
         }
     }
 
-    /// A quantity in some text of a field.
+    /// A quantity from some text of a field.
     pub(super) fn quantity_from(
         &mut self,
         given: &Given<'_>,
@@ -75,7 +75,7 @@ impl Walk<'_> {
         }
     }
 
-    /// A refusal of the grammar, as a fault of the field.
+    /// Reports a refusal of the parser as a fault of the field.
     pub(super) fn refuse(&mut self, given: &Given<'_>, refusal: Refusal) {
         self.fault(
             refusal.code,
@@ -86,7 +86,7 @@ impl Walk<'_> {
         );
     }
 
-    /// The value, when the range holds it.
+    /// The value, if it is in the range.
     pub(super) fn in_range(&mut self, given: &Given<'_>, value: f64, range: Range) -> Option<f64> {
         if range.holds(value) {
             return Some(value);
@@ -142,8 +142,8 @@ impl Walk<'_> {
                             None
                         }
                     });
-            // A measure whose value is faulty is still known by name, or every use of it
-            // would be a fault as well; such a file is refused in any case.
+            // A measure with a faulty value is still defined, or every use of it would be a fault
+            // as well; the file is refused anyway.
             if own.holds(&entry.key) {
                 let found = entry.key.clone();
                 self.found(
@@ -169,7 +169,7 @@ impl Walk<'_> {
     }
 }
 
-/// Of an amount without a unit: the number with the units that the owner thinks in.
+/// Suggests an amount without a unit in the owner's units.
 fn in_own_units(help: &mut Vec<String>, units: Units) {
     let own = match units {
         Units::Metric => return,
@@ -182,8 +182,8 @@ fn in_own_units(help: &mut Vec<String>, units: Units) {
     }
 }
 
-/// Of a length without a unit: the number with each unit that the field's range believes.
-fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range, units: Units) {
+/// Suggests a length without a unit in each unit for which it is in range.
+fn suggest_lengths(help: &mut Vec<String>, dimension: Dimension, range: Range, units: Units) {
     let number = help
         .first()
         .and_then(|shown| shown.strip_suffix(dimension.usual_unit()));
@@ -194,7 +194,7 @@ fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range, units: Uni
         Units::Metric => ["cm", "m", "in", "ft"],
         Units::Us | Units::UkGarden => ["in", "ft", "cm", "m"],
     };
-    let believed: Vec<String> = lengths
+    let plausible: Vec<String> = lengths
         .into_iter()
         .map(|unit| format!("{number}{unit}"))
         .filter(|text| {
@@ -202,7 +202,7 @@ fn likely(help: &mut Vec<String>, dimension: Dimension, range: Range, units: Uni
                 .is_ok_and(|quantity| range.holds(quantity.value))
         })
         .collect();
-    if !believed.is_empty() {
-        *help = believed;
+    if !plausible.is_empty() {
+        *help = plausible;
     }
 }

@@ -1,4 +1,4 @@
-//! What grows on the bed, and what it is fed.
+//! Crop and feedings.
 
 use jiff::civil::Date;
 
@@ -9,7 +9,7 @@ use crate::library::crop::Crop;
 use crate::read::field::FED;
 
 impl Walk<'_> {
-    /// The crop; nothing where a fault stands.
+    /// The crop; none after a fault.
     pub(super) fn crop(&mut self, file: &Fields<'_>) -> Option<Crop> {
         let Some(given) = file.get("crop") else {
             self.assume(file.path_of("crop"), "hungry", FORM);
@@ -22,7 +22,7 @@ impl Walk<'_> {
         })
     }
 
-    /// Every feeding, in order of date; nothing where a fault stands.
+    /// The feedings, in order of date; none after a fault.
     pub(super) fn feedings(
         &mut self,
         file: &Fields<'_>,

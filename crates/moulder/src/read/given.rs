@@ -1,17 +1,17 @@
-//! The fields that a section gives.
+//! The fields given in a section.
 
 use std::collections::BTreeMap;
 
 use crate::read::field::{Field, Section};
 use crate::tree::{Entry, Node, step};
 
-/// A section that has been opened: its known fields by name.
+/// An opened section: its known fields by name.
 pub(super) struct Fields<'n> {
     pub(super) at: usize,
     pub(super) path: String,
     pub(super) section: &'static Section,
     entries: BTreeMap<&'n str, &'n Entry>,
-    /// Fields that an unknown name was probably meant for; these are not missing as well.
+    /// Fields probably meant by an unknown name; these are not reported as missing.
     pub(super) meant: Vec<String>,
 }
 
@@ -33,7 +33,7 @@ impl<'n> Fields<'n> {
         }
     }
 
-    /// Keeps the first entry of a name; false when there is one already.
+    /// Keeps the first entry of a name; false if there is one already.
     pub(super) fn keep(&mut self, entry: &'n Entry) -> bool {
         let key = entry.key.as_str();
         if self.entries.contains_key(key) {
@@ -43,12 +43,12 @@ impl<'n> Fields<'n> {
         true
     }
 
-    /// Whether the field is given, readable or not.
+    /// Whether the field is given, valid or not.
     pub(super) fn has(&self, name: &str) -> bool {
         self.entries.contains_key(name)
     }
 
-    /// The field, when it is given.
+    /// The field, if given.
     pub(super) fn get(&self, name: &str) -> Option<Given<'n>> {
         let field = self.section.field(name)?;
         self.entries.get(name).map(|entry| Given {
@@ -58,7 +58,7 @@ impl<'n> Fields<'n> {
         })
     }
 
-    /// Where a field would stand.
+    /// The path of a field, given or not.
     pub(super) fn path_of(&self, name: &str) -> String {
         step(&self.path, name)
     }

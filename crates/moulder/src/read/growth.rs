@@ -1,4 +1,4 @@
-//! What a reader goes through grows as its input does: no faulty file, however large, stalls it.
+//! The work of a reader is proportional to its input: no faulty file, however large, stalls it.
 
 use std::fmt::Write;
 
@@ -12,30 +12,29 @@ use crate::text::work;
 
 /// Entries of the small input.
 const FEW: usize = 1_000;
-/// How many times as many the large input has.
+/// Ratio of the large input to the small one.
 const TIMES: usize = 4;
-/// By how much more than its size its work may grow, in tenths of that: sorting, and what is
-/// found by halving.
+/// Permitted growth of the work over that of the input, in tenths: for sorting and binary search.
 const SLACK_TENTHS: usize = 13;
-/// Signs and names gone through for a byte of input, at most; each fault that is listed gone
-/// through from the start of the file would be up to [`limit::FAULTS_LISTED`].
+/// Most characters and names read for a byte of input; scanning the file from its start for each
+/// listed fault would be up to [`limit::FAULTS_LISTED`].
 const STEPS_A_BYTE: usize = 60;
 
-/// A part of a text for each number.
+/// A text made of numbered parts.
 fn each(count: usize, part: impl Fn(usize) -> String) -> String {
     (0..count).map(part).collect()
 }
 
-/// A kind of input, made with so many entries.
+/// A kind of input, made with that many entries.
 type Kind = (&'static str, Box<dyn Fn(usize) -> String>);
 
 fn kind(name: &'static str, make: impl Fn(usize) -> String + 'static) -> Kind {
     (name, Box::new(make))
 }
 
-/// Holds the work of a reader to the size of its input.
-fn grows_as_its_input(kinds: Vec<Kind>, read: impl Fn(&str)) {
-    let mut said = String::new();
+/// Checks that the work of a reader is proportional to its input.
+fn is_proportional(kinds: Vec<Kind>, read: impl Fn(&str)) {
+    let mut failures = String::new();
     for (name, make) in kinds {
         let texts = [FEW, FEW * TIMES].map(make);
         let steps = [0, 1].map(|i| work::of(|| read(&texts[i])));
@@ -44,13 +43,13 @@ fn grows_as_its_input(kinds: Vec<Kind>, read: impl Fn(&str)) {
             sizes[1] > 3 * sizes[0] && steps[0] > 0,
             "{name}: {sizes:?}, {steps:?}"
         );
-        // Tenths, so that all is in whole numbers.
+        // In tenths, for whole numbers.
         let too_much = 10 * steps[1] * sizes[0] > SLACK_TENTHS * steps[0] * sizes[1];
         if too_much || steps[1] > STEPS_A_BYTE * sizes[1] {
-            writeln!(said, "{name}: {steps:?} steps for {sizes:?} bytes").unwrap();
+            writeln!(failures, "{name}: {steps:?} steps for {sizes:?} bytes").unwrap();
         }
     }
-    assert_eq!(said, "");
+    assert_eq!(failures, "");
 }
 
 #[test]
@@ -82,7 +81,7 @@ fn beds_in_toml() {
         }),
         kind("lines that hold no value", |n| each(n, |_| "logs\n".into())),
     ];
-    grows_as_its_input(kinds, |text| {
+    is_proportional(kinds, |text| {
         assert!(read_toml(text, &library).is_err());
         assert!(read_plan_toml(text, &library).is_err());
     });
@@ -106,14 +105,14 @@ fn beds_in_json() {
             format!("{{{}\"z\" 1}}", each(n, |i| format!("\"field{i}\": 1, ")))
         }),
     ];
-    grows_as_its_input(kinds, |text| {
+    is_proportional(kinds, |text| {
         assert!(read_json(text, &library).is_err());
         assert!(read_plan_json(text, &library).is_err());
     });
 }
 
 #[test]
-fn shelves() {
+fn files_of_materials() {
     let kinds = vec![
         kind("unknown fields", |n| each(n, |i| format!("field{i} = 1\n"))),
         kind("unknown fields of a material", |n| {
@@ -134,7 +133,7 @@ fn shelves() {
             format!("a = [{}]\n", each(n, |_| "logs, ".into()))
         }),
     ];
-    grows_as_its_input(kinds, |text| {
+    is_proportional(kinds, |text| {
         assert!(Library::built_in().with_toml(text).is_err());
     });
 }
@@ -169,14 +168,14 @@ fn weather() {
             format!("{}date\n", each(n, |i| format!("# note {i}\n\n")))
         }),
     ];
-    grows_as_its_input(kinds, |text| {
+    is_proportional(kinds, |text| {
         assert!(read_csv(text, "here", 50.0).is_err());
     });
 }
 
-/// Every material of a bed is looked up among all names of the shelf.
+/// Every material of a bed is looked up among all names of the library.
 #[test]
-fn a_full_bed_on_a_full_shelf() {
+fn a_full_bed_with_a_full_library() {
     let put = "{ material = \"turf\", amount = \"1 cm\" },".repeat(limit::MATERIALS_A_LAYER);
     let layers = format!("[[layer]]\nput = [{put}]\n").repeat(limit::LAYERS);
     let library_of = |names: usize| {

@@ -10,7 +10,7 @@ use crate::fault::notice;
 use crate::read::field::{ADDED, READING};
 
 impl Walk<'_> {
-    /// Every tape reading, in order of date; nothing where a fault stands.
+    /// Tape measure readings, in order of date; none after a fault.
     pub(super) fn readings(
         &mut self,
         file: &Fields<'_>,
@@ -103,7 +103,7 @@ impl Walk<'_> {
         }
     }
 
-    /// Every later addition, in order of date; nothing where a fault stands.
+    /// Additions, in order of date; none after a fault.
     pub(super) fn additions(
         &mut self,
         file: &Fields<'_>,
@@ -130,7 +130,7 @@ impl Walk<'_> {
         Some(added)
     }
 
-    /// A day that is not before the filling; nothing where a fault stands.
+    /// A date not before the filling; none after a fault.
     pub(super) fn since(&mut self, fields: &Fields<'_>, filled: Option<Date>) -> Option<Date> {
         let given = fields.get("on")?;
         let on = self.date(&given)?;

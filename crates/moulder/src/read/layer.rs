@@ -8,7 +8,7 @@ use crate::library::material::Class;
 use crate::read::field::LAYER;
 use crate::tree::{Node, step};
 
-/// A layer as read, before it is known which one roots live in.
+/// A layer as read, before it is known which one roots grow in.
 struct Read {
     layer: Layer,
     says_grows: bool,
@@ -30,14 +30,14 @@ impl Walk<'_> {
             if !read.says_grows {
                 read.layer.grows = index == top && !any_grows;
                 let path = step(&step(&given.path, &index.to_string()), "grows");
-                // Only the layer that is taken to grow is worth a word.
+                // Only the layer that gets the default is recorded.
                 if read.layer.grows {
                     self.assume(path, true.to_string(), FORM);
                 }
             }
         }
         let layers: Vec<Layer> = read.into_iter().map(|read| read.layer).collect();
-        self.believable(given, &layers);
+        self.plausible(given, &layers);
         self.upside_down(&layers);
         Some(layers)
     }
@@ -50,7 +50,7 @@ impl Walk<'_> {
         };
         let says_grows = fields.has("grows");
         let grows = match fields.get("grows") {
-            Some(given) => self.yes_no(&given),
+            Some(given) => self.boolean(&given),
             None => Some(false),
         };
         let then = fields
@@ -75,8 +75,8 @@ impl Walk<'_> {
         })
     }
 
-    /// Refuses a pile of thicknesses that no bed could hold.
-    fn believable(&mut self, given: &Given<'_>, layers: &[Layer]) {
+    /// Refuses an implausible sum of thicknesses.
+    fn plausible(&mut self, given: &Given<'_>, layers: &[Layer]) {
         let thick: f64 = layers
             .iter()
             .flat_map(|layer| &layer.put)
@@ -88,7 +88,7 @@ impl Walk<'_> {
         self.at_most(given, thick, "layers");
     }
 
-    /// Soil wholly below wood, with wood on top, looks like a list from the top down.
+    /// Reports soil entirely below wood with wood on top: probably a list from the top down.
     fn upside_down(&mut self, layers: &[Layer]) {
         let all = |layer: &Layer, class: Class| {
             layer

@@ -1,13 +1,7 @@
-//! The pages of the manual that are made from tables: the bed file and the codes.
+//! Pages of the manual made from tables: the bed file, the plan file and the codes.
 //!
 //! They are Markdown, kept under `docs/`. The example `write_docs` writes them, and a test
-//! holds the kept ones to what these functions give.
-//!
-//! ```
-//! use moulder::internals::read::manual::bed_file_page;
-//!
-//! assert!(bed_file_page().contains("filled"));
-//! ```
+//! compares them with these functions.
 
 use std::fmt::Write;
 
@@ -23,13 +17,13 @@ use crate::read::read_toml;
 use crate::text::limit;
 use crate::text::phrase::joined;
 
-/// Heads every page, so that nobody mends the wrong file.
+/// First line of every page, so that nobody edits the page.
 const MADE: &str = "<!-- Made by `cargo run --example write_docs`: change the tables instead. -->";
 
-/// Where the examples lie, seen from the pages.
+/// Path of the examples from the pages.
 const EXAMPLES: &str = "../crates/moulder/data/bad-beds";
 
-/// The page on the bed file: every part with its fields, then the units.
+/// The page on the bed file: the fields of every section, then the units.
 #[must_use]
 pub fn bed_file_page() -> String {
     let mut page = format!(
@@ -48,7 +42,7 @@ pub fn bed_file_page() -> String {
     page
 }
 
-/// The page on the plan file: its own parts, and where the rest stands.
+/// The page on the plan file: its own sections, and where the others are described.
 #[must_use]
 pub fn plan_file_page() -> String {
     let mut page = format!(
@@ -77,7 +71,7 @@ pub fn plan_file_page() -> String {
     page
 }
 
-/// A part of the file.
+/// One section.
 fn section_text(section: &Section, all: &[&Section]) -> String {
     let (heading, lead) = match section.name {
         "" => ("The file itself".to_owned(), String::new()),
@@ -118,14 +112,14 @@ fn section_text(section: &Section, all: &[&Section]) -> String {
     text
 }
 
-/// What can stand in a field, in words.
+/// Permitted values of a field, in words.
 fn what(field: &Field) -> String {
     match &field.kind {
         Kind::Format => "1".to_owned(),
         Kind::Months(range) => format!("twelve values, each {}", range.in_words),
         Kind::Text(most) => format!("a text of at most {most} characters"),
         Kind::Date => "a day, as 2026-03-14".to_owned(),
-        Kind::YesNo => "true or false".to_owned(),
+        Kind::Bool => "true or false".to_owned(),
         Kind::Number(range) | Kind::Quantity(_, range) => range.in_words.to_owned(),
         Kind::Amount => "a volume, a thickness or a weight".to_owned(),
         Kind::Supply([]) => "a volume or a weight".to_owned(),
@@ -167,7 +161,7 @@ fn left_out(field: &Field) -> String {
     }
 }
 
-/// The list of units, and the measures that need no telling.
+/// The list of units, and the measures that need no definition.
 fn units_text() -> String {
     let mut text = "\n## Units\n\n| what | units | also spelt |\n| --- | --- | --- |\n".to_owned();
     for dimension in [
@@ -207,7 +201,7 @@ fn units_text() -> String {
     text
 }
 
-/// The page on the codes: each with cause, cure and what is said of its example.
+/// The page on the codes: cause, remedy and the message of each example.
 #[must_use]
 pub fn codes_page() -> String {
     let mut page = format!(
@@ -251,8 +245,8 @@ fn entry_text(entry: &Entry) -> String {
     text
 }
 
-/// What is said when a bed file is read, a sentence for each fault or notice. What only a
-/// forecast can tell is left out: its figures change with every law that is bettered.
+/// The messages on reading a bed file, a sentence for each fault or notice. Notices of a forecast
+/// are left out, as their figures change with every law that is improved.
 fn said_of(example: &Example) -> Vec<String> {
     match read_toml(example.text, &Library::built_in()) {
         Ok(bed) => bed.notices.iter().map(notice).collect(),
@@ -260,7 +254,7 @@ fn said_of(example: &Example) -> Vec<String> {
     }
 }
 
-/// A text that may stand in a cell of a table.
+/// A text for a table cell.
 fn cell(text: &str) -> String {
     text.replace('|', "\\|")
 }

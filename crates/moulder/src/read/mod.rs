@@ -1,21 +1,7 @@
-//! Reading a bed file: text, then a tree with places, then a walk that checks every field.
+//! Reading documents: text to a tree with places, then a walk that checks every field.
 //!
-//! A reading never stops at the first fault. It gives either a checked [`Bed`] with its notices
-//! and the defaults it used, or every [`Fault`] in file order.
-//!
-//! ```
-//! use moulder::internals::library::Library;
-//! use moulder::internals::read::read_json;
-//!
-//! let text = r#"{
-//!     "format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
-//!     "bed": {"shape": "round", "across": "1.2 m", "rim": "50 cm"},
-//!     "layer": [{"put": [{"material": "loamy topsoil", "amount": "45 cm"}]}]
-//! }"#;
-//! let bed = read_json(text, &Library::built_in())?;
-//! assert_eq!(bed.rim_m, Some(0.5));
-//! # Ok::<(), moulder::internals::fault::Faults>(())
-//! ```
+//! Reading does not stop at the first fault. It gives a checked [`Bed`] with its notices and
+//! defaults, or every [`Fault`] in file order.
 
 pub mod climate_csv;
 pub mod field;
@@ -75,14 +61,25 @@ pub fn read_toml(text: &str, library: &Library) -> Result<Bed, Faults> {
 }
 
 impl BedDocument {
-    /// Checks the document and makes a bed of it.
+    /// Checks the document.
     ///
     /// # Errors
     ///
     /// Every fault, placed by JSON Pointer.
+    ///
+    /// ```
+    /// use moulder::{Library, document::BedDocument};
+    ///
+    /// let text = r#"{"format": 1, "filled": "2026-03-14", "climate": "Cambridge UK",
+    ///     "bed": {"shape": "round", "across": "1.2 m", "rim": "50 cm"},
+    ///     "layer": [{"put": [{"material": "loamy topsoil", "amount": "45 cm"}]}]}"#;
+    /// let document: BedDocument = serde_json::from_str(text)?;
+    /// assert_eq!(document.check(&Library::built_in())?.rim_m(), Some(0.5));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn check(&self, library: &Library) -> Result<Bed, Faults> {
-        // Texts, numbers and lists under text keys always make JSON; were it otherwise, the
-        // null that stands in would be refused for not being a table.
+        // Texts, numbers and lists under text keys always make JSON; if not, null is refused for
+        // not being a table.
         let value = serde_json::to_value(self).unwrap_or_default();
         check(&tree::read_value(&value), library)
     }
@@ -92,18 +89,18 @@ impl BedDocument {
 ///
 /// # Errors
 ///
-/// Every fault, placed by JSON Pointer; a text that is no JSON gives one fault, placed by line
+/// Every fault, placed by JSON Pointer; a text that is not JSON gives one fault, placed by line
 /// and column.
 pub fn read_json(text: &str, library: &Library) -> Result<Bed, Faults> {
     let text = without_mark(text);
     fits(text)?;
     match tree::read_json(text) {
         Ok(tree) => check(&tree, library),
-        Err(found) => Err(Faults::one(Places::lines(text).tell(*found))),
+        Err(found) => Err(Faults::one(Places::lines(text).placed(*found))),
     }
 }
 
-/// Refuses a text with nothing in it by one fault instead of one for each missing field.
+/// Refuses an empty text by one fault instead of one for each missing field.
 fn is_written(text: &str, expected: &str) -> Result<(), Faults> {
     if !text.trim().is_empty() {
         return Ok(());
@@ -118,12 +115,12 @@ fn is_written(text: &str, expected: &str) -> Result<(), Faults> {
     }))
 }
 
-/// Refuses a text that is too large, before anything looks at it.
+/// Refuses a text that is too large, before parsing.
 fn fits(text: &str) -> Result<(), Faults> {
     if text.len() <= limit::FILE_BYTES {
         return Ok(());
     }
-    Err(Faults::one(Places::lines(text).tell(Unplaced {
+    Err(Faults::one(Places::lines(text).placed(Unplaced {
         code: FaultCode::TooBig,
         at: 0,
         path: String::new(),
@@ -133,7 +130,7 @@ fn fits(text: &str) -> Result<(), Faults> {
     })))
 }
 
-/// Checks a tree, wherever it came from.
+/// Checks a tree from any source.
 pub(crate) fn check(tree: &Tree<'_>, library: &Library) -> Result<Bed, Faults> {
     let mut walk = Walk::new(library);
     let bed = walk.file(&tree.root);
@@ -148,7 +145,7 @@ pub(crate) fn check(tree: &Tree<'_>, library: &Library) -> Result<Bed, Faults> {
     })
 }
 
-/// What a walk came to: the whole, with what was assumed and noticed, or every fault.
+/// The result of a walk with its defaults and notices, or every fault.
 fn settle<T>(
     tree: &Tree<'_>,
     walk: Walk<'_>,
@@ -170,32 +167,32 @@ fn settle<T>(
     let listed = faults
         .into_iter()
         .take(limit::FAULTS_LISTED)
-        .map(|found| tree.places.tell(found))
+        .map(|found| tree.places.placed(found))
         .collect();
     Err(Faults::of(listed, over + unlisted)
         .expect("a part of the bed is only missing when a fault was raised for it"))
 }
 
-/// Faults of syntax and of content together, without those that only follow from others.
+/// Faults of syntax and of content in file order, without consequential faults.
 fn in_file_order(
     places: &Places<'_>,
     syntax: &[Unplaced],
     content: &[Unplaced],
     root: &'static Section,
 ) -> Vec<Unplaced> {
-    // What could not be read may well be what seems to be missing.
+    // What could not be parsed may be what seems to be missing.
     let unread = syntax
         .iter()
         .any(|found| matches!(found.code, FaultCode::BadSyntax | FaultCode::TooDeep));
-    // A later form may have fields that this version has never heard of.
+    // A later format may have fields that this version does not know.
     let later = content
         .iter()
         .any(|found| found.code == FaultCode::UnknownFormat);
-    // A line that could not be read says nothing certain about names and kinds.
+    // A line that could not be parsed says nothing reliable about names and kinds.
     let bad = syntax.iter().filter(|bad| bad.code == FaultCode::BadSyntax);
     let bad: BTreeSet<usize> = bad.filter_map(|bad| places.line(bad.at)).collect();
     let unreadable = |found: &Unplaced| places.line(found.at).is_some_and(|at| bad.contains(&at));
-    // `[layer]` for `[[layer]]` is one slip, however many layers repeat it and its fields.
+    // `[layer]` for `[[layer]]` is one fault, however many layers repeat it and its fields.
     let no_lists: Vec<(&str, &Section)> = content
         .iter()
         .filter(|found| found.code == FaultCode::WrongKind)
@@ -211,16 +208,16 @@ fn in_file_order(
         let mut no_lists = no_lists.iter();
         no_lists.any(|(list, section)| *list == name || section.field(name).is_some())
     };
-    let told = syntax
+    let reported = syntax
         .iter()
         .filter(|found| found.code != FaultCode::RepeatedKey || !follows(&found.found));
-    let told = told.chain(content.iter().filter(|found| match found.code {
+    let reported = reported.chain(content.iter().filter(|found| match found.code {
         FaultCode::MissingField => !unread,
         FaultCode::UnknownField => !later && !unreadable(found),
         FaultCode::WrongKind => !unreadable(found),
         _ => true,
     }));
-    let mut faults: Vec<Unplaced> = told.cloned().collect();
+    let mut faults: Vec<Unplaced> = reported.cloned().collect();
     faults.sort_by_key(|found| found.at);
     faults
 }
@@ -295,7 +292,7 @@ impl Walk<'_> {
         Some(bed)
     }
 
-    /// The units the owner thinks in; suggestions come in them from here on.
+    /// The owner's units; suggestions use them from here on.
     fn own_units(&mut self, fields: &given::Fields<'_>) -> Option<Units> {
         let units = match fields.get("units") {
             Some(given) => self.word(&given).map(|word| match word {
@@ -309,7 +306,7 @@ impl Walk<'_> {
         units
     }
 
-    /// The form number.
+    /// The version of the format.
     fn format(&mut self, given: &given::Given<'_>) {
         match &given.node.value {
             tree::Value::Whole(field::FORMAT) | tree::Value::Broken => {}

@@ -1,4 +1,4 @@
-//! The climate: the name of a place, or twelve months of the user's own.
+//! Climates: the name of a place, or twelve months of the user's own.
 
 use super::given::{Fields, Given};
 use super::walk::Walk;
@@ -7,7 +7,7 @@ use crate::library::climates::Climate;
 use crate::read::field::{CLIMATE, Kind};
 use crate::text::limit;
 use crate::text::month::MONTHS;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 use crate::tree::Value;
 
 impl Walk<'_> {
@@ -29,7 +29,7 @@ impl Walk<'_> {
             return Some(station.climate.clone());
         }
         let names = self.library.stations();
-        let help = nearest(&name, names.map(|station| station.climate.name.as_str()));
+        let help = suggestions(&name, names.map(|station| station.climate.name.as_str()));
         self.fault(
             FaultCode::UnknownClimate,
             given,
@@ -62,7 +62,7 @@ impl Walk<'_> {
         })
     }
 
-    /// Twelve numbers; every one of them is checked, however many there are.
+    /// Twelve numbers; every one given is checked, however many there are.
     fn months(&mut self, fields: &Fields<'_>, name: &str) -> Option<[f64; 12]> {
         let given = fields.get(name)?;
         let Kind::Months(range) = given.field.kind else {

@@ -18,7 +18,7 @@ pub(super) struct Outline {
     pub(super) boards: Option<Boards>,
 }
 
-/// Which shapes have a field, in words and in names, and whether these need it.
+/// Fields of certain shapes: shapes in words, their names, and whether they require the field.
 const BELONGS: &[(&str, &str, &[&str], bool)] = &[
     (
         "width",
@@ -55,7 +55,7 @@ impl Walk<'_> {
         if let Some(shape) = shape {
             self.belonging(&fields, shape);
         }
-        // Each is read even when the shape is unknown or has no use for it: a fault is a fault.
+        // Each is checked even where the shape is unknown or does not use it.
         let width = self.given_quantity(&fields, "width");
         let length = self.given_quantity(&fields, "length");
         let across = self.given_quantity(&fields, "across");
@@ -66,7 +66,7 @@ impl Walk<'_> {
         let stands_on = fields.get("stands-on").and_then(|given| self.stand(&given));
         let near_wall = fields
             .get("near-wall")
-            .and_then(|given| self.yes_no(&given));
+            .and_then(|given| self.boolean(&given));
         let boards = fields.get("boards").and_then(|given| self.boards(&given));
         let trench_m = self.or_assumed(&fields, "trench", trench, (0.0, "0 cm"), FORM)?;
         let shape = match shape? {
@@ -104,7 +104,7 @@ impl Walk<'_> {
         })
     }
 
-    /// What is below the bed.
+    /// What the bed stands on.
     fn stand(&mut self, given: &Given<'_>) -> Option<StandsOn> {
         self.word(given).map(|word| match word {
             "paving" => StandsOn::Paving,
@@ -115,7 +115,7 @@ impl Walk<'_> {
         })
     }
 
-    /// What the boards are.
+    /// Material of the boards.
     fn boards(&mut self, given: &Given<'_>) -> Option<Boards> {
         self.word(given).map(|word| match word {
             "treated" => Boards::Treated,
@@ -126,7 +126,7 @@ impl Walk<'_> {
         })
     }
 
-    /// Fields that the shape needs, and fields that it has no use for.
+    /// Reports fields that the shape requires, and fields that it does not use.
     fn belonging(&mut self, fields: &Fields<'_>, shape: &str) {
         for (name, in_words, shapes, needed) in BELONGS {
             let belongs = shapes.contains(&shape);
@@ -152,7 +152,7 @@ impl Walk<'_> {
         fields.get(name).and_then(|given| self.quantity(&given))
     }
 
-    /// What was read, or the default where nothing is given; nothing where a fault stands.
+    /// The value read, or the default where none is given; none after a fault.
     fn or_assumed(
         &mut self,
         fields: &Fields<'_>,

@@ -1,4 +1,4 @@
-//! How high all that a file puts in lies, whatever it was measured by.
+//! Plausibility of the thickness of layers and additions, however measured.
 
 use moulder_core::bed::shape::Shape;
 
@@ -13,9 +13,8 @@ use crate::text::limit;
 use crate::tree::{Node, Value, step};
 
 impl Walk<'_> {
-    /// Refuses a pile that no garden holds: cut into slices, a slip in a unit would be
-    /// millions of them. And what would lie thinner than any sheet: it makes no layer.
-    /// Only a bed without another fault is looked at.
+    /// Refuses an implausible total thickness, as a wrong unit could make millions of slices, and
+    /// layers thinner than a sheet. Only beds without other faults are checked.
     pub(super) fn pile(&mut self, file: &Fields<'_>, bed: &Bed) {
         if !self.faults.is_empty() {
             return;
@@ -33,14 +32,14 @@ impl Walk<'_> {
             let layers: Vec<Layer> = bed.additions.iter().map(Addition::layer).collect();
             let loose_m = layers.iter().map(|layer| loose_m(&bed.shape, layer));
             self.at_most(&given, loose_m.sum(), "additions");
-            // They come in order of date, and so the list as a whole is pointed at.
+            // Additions are sorted by date, so the fault is placed at the list as a whole.
             for layer in &layers {
                 self.at_least(&given, None, layer, &bed.shape);
             }
         }
     }
 
-    /// Refuses a layer that finds no room on a mound.
+    /// Reports a layer without room on a mound.
     fn no_room(&mut self, given: &Given<'_>, NoRoom { layer, .. }: NoRoom) {
         self.found(
             FaultCode::NoRoom,
@@ -55,7 +54,7 @@ impl Walk<'_> {
         );
     }
 
-    /// Refuses what is thicker than all layers, or all additions, may be together.
+    /// Refuses more than the greatest total thickness of layers or additions.
     pub(super) fn at_most(&mut self, given: &Given<'_>, thick_m: f64, of_what: &str) {
         if thick_m > limit::HEAP_M {
             self.fault(
@@ -68,7 +67,7 @@ impl Walk<'_> {
         }
     }
 
-    /// Refuses a layer that is too thin to be one; a thickness has bounds of its own.
+    /// Refuses a layer that is too thin; a thickness has a range of its own.
     fn at_least(&mut self, given: &Given<'_>, index: Option<usize>, layer: &Layer, shape: &Shape) {
         let is_told = |put: &Ingredient| matches!(put.amount, Amount::ThicknessM(_));
         let thick_m = loose_m(shape, layer);

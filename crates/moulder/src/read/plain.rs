@@ -1,4 +1,4 @@
-//! Values that are no quantities: texts, words, days, yes or no, plain numbers.
+//! Values other than quantities: texts, words, dates, booleans, plain numbers.
 
 use jiff::civil::Date;
 
@@ -8,10 +8,10 @@ use crate::fault::FaultCode;
 use crate::read::field::{Kind, Range};
 use crate::text::limit;
 use crate::text::sign;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 use crate::tree::{Node, Value};
 
-/// Years a bed may be filled in.
+/// Permitted years of filling.
 const YEARS: std::ops::RangeInclusive<i16> = 1900..=2200;
 
 impl Walk<'_> {
@@ -51,7 +51,7 @@ impl Walk<'_> {
         self.plain(given, text, most)
     }
 
-    /// A text that can be shown and is not too long.
+    /// A text without hidden characters and not too long.
     pub(super) fn plain(&mut self, given: &Given<'_>, text: &str, most: usize) -> Option<String> {
         let length = text.chars().count();
         if length > most {
@@ -64,12 +64,12 @@ impl Walk<'_> {
             );
             return None;
         }
-        // A note may run over several lines; a name may not.
+        // A note may have several lines; a name may not.
         let lines = most > limit::NAME_CHARACTERS;
-        let mut signs = sign::marked(text);
+        let mut chars = sign::marked(text);
         let hidden =
-            signs.find(|(sign, hidden)| *hidden && !(lines && matches!(sign, '\n' | '\r' | '\t')));
-        if let Some(expected) = to_read(text, hidden.map(|(sign, _)| sign)) {
+            chars.find(|(c, hidden)| *hidden && !(lines && matches!(c, '\n' | '\r' | '\t')));
+        if let Some(expected) = to_read(text, hidden.map(|(c, _)| c)) {
             self.fault(
                 FaultCode::BadText,
                 given,
@@ -98,7 +98,7 @@ impl Walk<'_> {
         known
     }
 
-    /// Some of a few words.
+    /// A list of words of the field.
     pub(super) fn words(&mut self, given: &Given<'_>) -> Vec<&'static str> {
         let Kind::Words(words) = given.field.kind else {
             return Vec::new();
@@ -106,7 +106,7 @@ impl Walk<'_> {
         self.words_of(given, words, &one_of(words))
     }
 
-    /// Some of those words, which are described so.
+    /// A list of those words, with their description.
     pub(super) fn words_of(
         &mut self,
         given: &Given<'_>,
@@ -132,7 +132,7 @@ impl Walk<'_> {
                             Vec::new(),
                         ),
                         Some(word) => known.push(word),
-                        None => self.stranger(given, node.at, text, words, described),
+                        None => self.unlisted_word(given, node.at, text, words, described),
                     }
                 }
                 Value::Broken => {}
@@ -149,7 +149,7 @@ impl Walk<'_> {
         known
     }
 
-    /// A word that is not one of the few.
+    /// Reports a word that is not one of those.
     pub(super) fn unknown_word(
         &mut self,
         given: &Given<'_>,
@@ -157,11 +157,11 @@ impl Walk<'_> {
         text: &str,
         words: &[&str],
     ) {
-        self.stranger(given, at, text, words, &one_of(words));
+        self.unlisted_word(given, at, text, words, &one_of(words));
     }
 
-    /// A word that is not one of those, which are described so.
-    fn stranger(
+    /// Reports a word that is not one of those, with their description.
+    fn unlisted_word(
         &mut self,
         given: &Given<'_>,
         at: usize,
@@ -172,7 +172,7 @@ impl Walk<'_> {
         let help = if self.is_full() {
             Vec::new()
         } else {
-            nearest(text, words.iter().copied())
+            suggestions(text, words.iter().copied())
         };
         self.found(
             FaultCode::UnknownWord,
@@ -185,15 +185,15 @@ impl Walk<'_> {
     }
 
     /// True or false.
-    pub(super) fn yes_no(&mut self, given: &Given<'_>) -> Option<bool> {
-        if let Value::YesNo(truth) = given.node.value {
+    pub(super) fn boolean(&mut self, given: &Given<'_>) -> Option<bool> {
+        if let Value::Bool(truth) = given.node.value {
             return Some(truth);
         }
         self.wrong_kind(given, "true or false");
         None
     }
 
-    /// A day.
+    /// A date.
     pub(super) fn date(&mut self, given: &Given<'_>) -> Option<Date> {
         let (date, written) = match &given.node.value {
             Value::Date(date) => (Some(*date), date.to_string()),
@@ -218,7 +218,7 @@ impl Walk<'_> {
         }
     }
 
-    /// A plain number of the field's range.
+    /// A plain number in the field's range.
     pub(super) fn number(&mut self, given: &Given<'_>) -> Option<f64> {
         let Kind::Number(range) = given.field.kind else {
             return None;
@@ -226,7 +226,7 @@ impl Walk<'_> {
         self.number_in(given, given.node, range)
     }
 
-    /// A plain number at some node of a field.
+    /// A plain number at a node of a field.
     pub(super) fn number_in(
         &mut self,
         given: &Given<'_>,
@@ -268,7 +268,8 @@ impl Walk<'_> {
     }
 }
 
-/// What a text must be that holds that hidden sign, or nothing to read; nothing where it will do.
+/// What is expected of a text with that hidden character, or of a blank one; none where it is
+/// valid.
 pub(crate) fn to_read(text: &str, hidden: Option<char>) -> Option<String> {
     if let Some(hidden) = hidden {
         let hidden = sign::in_words(hidden);
@@ -280,7 +281,7 @@ pub(crate) fn to_read(text: &str, hidden: Option<char>) -> Option<String> {
     blank.then(|| "a text with something to read in it, and no control signs".to_owned())
 }
 
-/// The words with "or" before the last.
+/// The words in quotes, with "or" before the last.
 pub(super) fn one_of(words: &[&str]) -> String {
     match words {
         [] => String::new(),

@@ -1,4 +1,4 @@
-//! Reading a plan file, by the walk that reads bed files.
+//! Reading plan files, by the same walk as bed files.
 
 use super::given::{Fields, Given};
 use super::outline::Outline;
@@ -16,7 +16,7 @@ use crate::read::field::plan::{AFTER_MONTHS, HAND, PLAN, SOIL_M, WANTED};
 use crate::read::field::{MASS, VOLUME};
 use crate::tree::{self, Node, Places, Tree, Value, without_mark};
 
-/// What the shares of the user may add up to; a little more than one for rounding.
+/// Greatest sum of the user's shares, with room for rounding.
 const WHOLE: f64 = 1.0 + 1e-9;
 
 /// Reads a plan file in TOML.
@@ -38,14 +38,14 @@ pub fn read_plan_toml(text: &str, library: &Library) -> Result<PlanRequest, Faul
 ///
 /// # Errors
 ///
-/// Every fault, placed by JSON Pointer; a text that is no JSON gives one fault, placed by line
+/// Every fault, placed by JSON Pointer; a text that is not JSON gives one fault, placed by line
 /// and column.
 pub fn read_plan_json(text: &str, library: &Library) -> Result<PlanRequest, Faults> {
     let text = without_mark(text);
     fits(text)?;
     match tree::read_json(text) {
         Ok(tree) => check_plan(&tree, library),
-        Err(found) => Err(Faults::one(Places::lines(text).tell(*found))),
+        Err(found) => Err(Faults::one(Places::lines(text).placed(*found))),
     }
 }
 
@@ -56,7 +56,7 @@ fn check_plan(tree: &Tree<'_>, library: &Library) -> Result<PlanRequest, Faults>
     Ok(PlanRequest { defaults, ..plan })
 }
 
-/// How the bed shall stand.
+/// The target of a plan.
 struct Wanted {
     height_m: Option<f64>,
     after_months: u32,
@@ -114,7 +114,7 @@ impl Walk<'_> {
         })
     }
 
-    /// How the bed shall stand; the height is that of the rim where nothing is said.
+    /// The target; its height is that of the rim by default.
     fn wanted(&mut self, fields: &Fields<'_>, outline: Option<&Outline>) -> Option<Wanted> {
         let wanted = match fields.get("wanted") {
             Some(given) => Some(self.open(&WANTED, given.node, &given.path)?),
@@ -218,7 +218,7 @@ impl Walk<'_> {
         None
     }
 
-    /// All that is at hand.
+    /// The stock.
     fn hands(&mut self, given: &Given<'_>) -> Option<Vec<StockItem>> {
         let nodes = self.list(given);
         let read: Vec<Option<StockItem>> = nodes
@@ -240,7 +240,7 @@ impl Walk<'_> {
         (!hands.is_empty()).then_some(hands)
     }
 
-    /// One thing at hand. Every field is read even when another is faulty.
+    /// One item of stock. Every field is checked even where another is faulty.
     fn hand(&mut self, node: &Node, path: &str) -> Option<StockItem> {
         let fields = self.open(&HAND, node, path)?;
         let material = fields
@@ -264,14 +264,14 @@ impl Walk<'_> {
             self.fault(FaultCode::DoesNotFit, &given, found, expected, Vec::new());
             return None;
         }
-        let state = self.arrives(&fields);
+        let state = self.arrival_state(&fields);
         let material = material?;
         let (particle_size_m, moisture_wet, rotten) = self.arrived(&fields, state, &material)?;
-        let (supply, told) = amount?;
+        let (supply, reported) = amount?;
         let price = price?;
-        let told = match (&told, &price) {
+        let reported = match (&reported, &price) {
             (Reported::Volume, Some((_, per))) if supply == Supply::Plenty => per.clone(),
-            _ => told,
+            _ => reported,
         };
         Some(StockItem {
             sample: Ingredient {
@@ -283,7 +283,7 @@ impl Walk<'_> {
                 rotten,
             },
             supply,
-            reported: told,
+            reported,
             price: price.map(|(price, _)| price),
             least: least?,
             most: most?,
@@ -295,21 +295,21 @@ impl Walk<'_> {
         })
     }
 
-    /// How much there is, and in which words it was said.
+    /// The supply, and the unit it was given in.
     fn supply(&mut self, given: &Given<'_>) -> Option<(Supply, Reported)> {
         if matches!(&given.node.value, Value::Text(text) if text.trim() == "plenty") {
             return Some((Supply::Plenty, Reported::Volume));
         }
-        let (amount, told) = self.heap(given)?;
-        Some((Supply::Of(amount), told))
+        let (amount, reported) = self.volume_or_mass(given)?;
+        Some((Supply::Of(amount), reported))
     }
 
-    /// A volume or a weight.
-    fn heap(&mut self, given: &Given<'_>) -> Option<(Amount, Reported)> {
+    /// A volume or a mass.
+    fn volume_or_mass(&mut self, given: &Given<'_>) -> Option<(Amount, Reported)> {
         let quantity = self.quantity_of(given, &[Dimension::Volume, Dimension::Mass])?;
         let value = quantity.value;
         if quantity.dimension == Dimension::Volume {
-            let told = match quantity.measure {
+            let reported = match quantity.measure {
                 Some(name) => {
                     let held = self.measures.find(&name).map(|(_, m3)| m3)?;
                     Reported::Measure(name, held)
@@ -317,7 +317,7 @@ impl Walk<'_> {
                 None => Reported::Volume,
             };
             let volume = self.in_range(given, value, VOLUME)?;
-            return Some((Amount::VolumeM3(volume), told));
+            return Some((Amount::VolumeM3(volume), reported));
         }
         let mass = self.in_range(given, value, MASS)?;
         let amount = if quantity.dry {
@@ -328,18 +328,18 @@ impl Walk<'_> {
         Some((amount, Reported::Weight))
     }
 
-    /// What a pack costs; nothing inside where it costs nothing.
+    /// The price of a pack; none inside where it is free.
     #[allow(
         clippy::option_option,
         reason = "outside: whether it could be read; inside: whether it has a price"
     )]
     fn price(&mut self, fields: &Fields<'_>) -> Option<Option<(Price, Reported)>> {
         let money = fields.get("price").map(|given| self.number(&given));
-        let per = fields.get("per").map(|given| self.heap(&given));
+        let per = fields.get("per").map(|given| self.volume_or_mass(&given));
         match (money, per, fields.get("per")) {
             (None, None, _) => Some(None),
             (Some(money), Some(per), Some(given)) => {
-                let (per, told) = per?;
+                let (per, reported) = per?;
                 let per_text = match &given.node.value {
                     Value::Text(text) => text.trim().to_owned(),
                     other => other.in_words(),
@@ -349,7 +349,7 @@ impl Walk<'_> {
                     per,
                     per_text,
                 };
-                Some(Some((price, told)))
+                Some(Some((price, reported)))
             }
             (Some(_), _, _) => {
                 self.needs(fields, "per");
@@ -362,7 +362,7 @@ impl Walk<'_> {
         }
     }
 
-    /// A field that another one needs is missing.
+    /// Reports a field required by another.
     fn needs(&mut self, fields: &Fields<'_>, name: &str) {
         if let Some(field) = HAND.field(name) {
             self.missing(fields, field);
@@ -370,7 +370,7 @@ impl Walk<'_> {
     }
 }
 
-/// A text as the file has it.
+/// A text as given in the file.
 fn text_of(fields: &Fields<'_>, name: &str) -> Option<String> {
     match &fields.get(name)?.node.value {
         Value::Text(text) => Some(text.clone()),
@@ -378,7 +378,7 @@ fn text_of(fields: &Fields<'_>, name: &str) -> Option<String> {
     }
 }
 
-/// The outline in the words of the file.
+/// The outline as given in the file.
 fn outline_given(node: &Node) -> OutlineDocument {
     let Value::Table(entries) = &node.value else {
         return OutlineDocument::default();
@@ -386,7 +386,7 @@ fn outline_given(node: &Node) -> OutlineDocument {
     let fields = entries.iter().filter_map(|entry| {
         let value = match &entry.node.value {
             Value::Text(text) => text.clone().into(),
-            Value::YesNo(truth) => (*truth).into(),
+            Value::Bool(truth) => (*truth).into(),
             _ => return None,
         };
         Some((entry.key.clone(), value))
@@ -396,7 +396,7 @@ fn outline_given(node: &Node) -> OutlineDocument {
     serde_json::from_value(fields.into()).unwrap_or_default()
 }
 
-/// The climate in the words of the file.
+/// The climate as given in the file.
 fn climate_given(node: &Node, climate: &Climate) -> ClimateDocument {
     match &node.value {
         Value::Text(name) => ClimateDocument::Place(name.clone()),

@@ -1,4 +1,4 @@
-//! One material of a layer.
+//! Ingredients.
 
 use super::given::{Fields, Given};
 use super::plain::one_of;
@@ -10,34 +10,35 @@ use crate::quantity::unit::Dimension;
 use crate::read::field::{Kind, MASS, PUT, THICKNESS, VOLUME};
 use crate::tree::{Node, Value};
 
-/// What words such as "dry" are taken to mean.
+/// Source of the meaning of words such as "dry".
 const WORDS_SOURCE: &str = "common practice, no source";
-/// Water of air-dry wood, share of the wet mass; common practice, no source.
+/// Water content of air-dry wood, share of the wet mass; common practice, no source.
 const AIR_DRY_WOOD: f64 = 0.15;
-/// Water of anything else air-dry, share of the wet mass; common practice, no source.
+/// Water content of any other air-dry material, share of the wet mass; common practice, no
+/// source.
 const AIR_DRY_REST: f64 = 0.12;
-/// How much wetter than fresh "wet" is, and where that ends; our own closure.
+/// Factor of "wet" on the fresh water content, and its limit; our own closure.
 const WETTER: f64 = 1.25;
 const WETTEST: f64 = 0.9;
-/// Share of the carbon gone from what is half-rotten: the word itself.
+/// Share of the carbon decayed in "half-rotten": the word itself.
 const HALF: f64 = 0.5;
 
 impl Walk<'_> {
-    /// One material that was put in.
+    /// One ingredient.
     pub(super) fn ingredient(&mut self, node: &Node, path: &str) -> Option<Ingredient> {
         let fields = self.open(&PUT, node, path)?;
         self.ingredient_of(&fields)
     }
 
-    /// The material that the fields of a section tell.
+    /// The ingredient given by the fields of a section.
     pub(super) fn ingredient_of(&mut self, fields: &Fields<'_>) -> Option<Ingredient> {
         let material = fields
             .get("material")
             .and_then(|given| self.material(&given));
         let amount = fields.get("amount").and_then(|given| self.amount(&given));
         let measured = self.measured(fields, amount);
-        let state = self.arrives(fields);
-        // Without the material nothing is known of its size and its water.
+        let state = self.arrival_state(fields);
+        // Without the material its default size and water content are unknown.
         let material = material?;
         let (particle_size_m, moisture_wet, rotten) = self.arrived(fields, state, &material)?;
         Some(Ingredient {
@@ -50,9 +51,9 @@ impl Walk<'_> {
         })
     }
 
-    /// What is said of the state in which a material arrives, whatever the material.
-    pub(super) fn arrives(&mut self, fields: &Fields<'_>) -> Arrives {
-        Arrives {
+    /// The state on arrival as given, whatever the material.
+    pub(super) fn arrival_state(&mut self, fields: &Fields<'_>) -> ArrivalState {
+        ArrivalState {
             across: fields.get("across").map(|given| self.quantity(&given)),
             moisture: fields.get("moisture").map(|given| self.moisture(&given)),
             rotten: if let Some(given) = fields.get("arrived") {
@@ -64,24 +65,25 @@ impl Walk<'_> {
         }
     }
 
-    /// Size of a piece in m, water as a share of the wet mass and share of the carbon gone.
+    /// Particle size in m, water content as a share of the wet mass and share of the carbon
+    /// decayed.
     pub(super) fn arrived(
         &mut self,
         fields: &Fields<'_>,
-        state: Arrives,
+        state: ArrivalState,
         material: &Material,
     ) -> Option<(f64, f64, f64)> {
         let particle_size_m = if let Some(read) = state.across {
             read?
         } else {
-            let shelf = &material.particle_size;
+            let default = &material.particle_size;
             let path = fields.path_of("across");
-            self.assume(path, in_cm_or_mm(shelf.best), &shelf.source);
-            shelf.best
+            self.assume(path, in_cm_or_mm(default.best), &default.source);
+            default.best
         };
         let moisture_wet = match state.moisture {
             Some(read) => self.water(fields, read?, material),
-            None => self.water(fields, Water::Unsaid, material),
+            None => self.water(fields, Water::NotGiven, material),
         };
         Some((particle_size_m, moisture_wet, state.rotten?))
     }
@@ -102,7 +104,7 @@ impl Walk<'_> {
         }
     }
 
-    /// "2 yards of soil" means cubic yards, as a length it would be a thickness: refused.
+    /// "2 yards of soil" means cubic yards, but would be a thickness as a length: refused.
     fn is_in_yards(&mut self, given: &Given<'_>, metres: f64) -> bool {
         let Value::Text(text) = &given.node.value else {
             return false;
@@ -128,7 +130,7 @@ impl Walk<'_> {
         true
     }
 
-    /// The state in which a volume or thickness was measured; a weight has none.
+    /// The state in which a volume or thickness was measured; a mass has none.
     fn measured(&mut self, fields: &Fields<'_>, amount: Option<Amount>) -> Option<Placement> {
         let weighed = matches!(amount, Some(Amount::WetMassKg(_) | Amount::DryMassKg(_)));
         let Some(given) = fields.get("as") else {
@@ -155,37 +157,37 @@ impl Walk<'_> {
         })
     }
 
-    /// Water on arrival, as said.
+    /// Water content on arrival as given.
     fn moisture(&mut self, given: &Given<'_>) -> Option<Water> {
-        self.word_or_share(given).map(|said| match said {
-            Said::Word("dry") => Water::Dry,
-            Said::Word("wet") => Water::Wet,
-            Said::Word(_) => Water::Fresh,
-            Said::Share(share) => Water::Share(share),
+        self.word_or_share(given).map(|value| match value {
+            WordOrShare::Word("dry") => Water::Dry,
+            WordOrShare::Word("wet") => Water::Wet,
+            WordOrShare::Word(_) => Water::Fresh,
+            WordOrShare::Share(share) => Water::Share(share),
         })
     }
 
-    /// Share of the carbon gone on arrival.
+    /// Share of the carbon decayed on arrival.
     fn arrival(&mut self, given: &Given<'_>) -> Option<f64> {
         match self.word_or_share(given)? {
-            Said::Word("half-rotten") => {
+            WordOrShare::Word("half-rotten") => {
                 self.assume(given.path.clone(), "50 % rotten", WORDS_SOURCE);
                 Some(HALF)
             }
-            Said::Word(_) => Some(0.0),
-            Said::Share(share) => Some(share),
+            WordOrShare::Word(_) => Some(0.0),
+            WordOrShare::Share(share) => Some(share),
         }
     }
 
     /// A word of the field, or a share in its range.
-    fn word_or_share(&mut self, given: &Given<'_>) -> Option<Said> {
+    fn word_or_share(&mut self, given: &Given<'_>) -> Option<WordOrShare> {
         let Kind::WordOrShare(words, range, after) = given.field.kind else {
             return None;
         };
         let text = match &given.node.value {
             Value::Text(text) => text.trim(),
             Value::Whole(_) | Value::Number(_) => {
-                // Only for the fault: a bare number has no sign for percent.
+                // Only for the fault: a bare number has no percent sign.
                 self.quantity_of(given, &[Dimension::Share])?;
                 return None;
             }
@@ -195,9 +197,9 @@ impl Walk<'_> {
             }
         };
         if let Some(word) = words.iter().copied().find(|word| *word == text) {
-            return Some(Said::Word(word));
+            return Some(WordOrShare::Word(word));
         }
-        if text.starts_with(|sign: char| sign.is_ascii_digit() || "-−".contains(sign)) {
+        if text.starts_with(|c: char| c.is_ascii_digit() || "-−".contains(c)) {
             let share = match after.and_then(|after| text.strip_suffix(after)) {
                 Some(share) => share.trim_end(),
                 None if after.is_some() => {
@@ -213,20 +215,23 @@ impl Walk<'_> {
                 None => text,
             };
             let quantity = self.quantity_from(given, share, &[Dimension::Share])?;
-            return self.in_range(given, quantity.value, range).map(Said::Share);
+            return self
+                .in_range(given, quantity.value, range)
+                .map(WordOrShare::Share);
         }
         self.unknown_word(given, given.node.at, text, words);
         None
     }
 
-    /// Water on arrival, share of the wet mass; what a word means is named as a default.
-    fn water(&mut self, fields: &Fields<'_>, said: Water, material: &Material) -> f64 {
+    /// Water content on arrival, share of the wet mass; the meaning of a word is recorded as a
+    /// default.
+    fn water(&mut self, fields: &Fields<'_>, given: Water, material: &Material) -> f64 {
         let fresh = wet_share(&material.moisture);
         let path = fields.path_of("moisture");
-        match said {
+        match given {
             Water::Share(share) => share,
             Water::Fresh => fresh,
-            Water::Unsaid => {
+            Water::NotGiven => {
                 self.assume(path, "fresh", &material.moisture.source);
                 fresh
             }
@@ -247,41 +252,41 @@ impl Walk<'_> {
     }
 }
 
-/// What stands in a field of words or a share.
-enum Said {
+/// The value of a field of words or a share.
+enum WordOrShare {
     Word(&'static str),
     Share(f64),
 }
 
-/// The state in which a material arrives, as said; inside, nothing where a fault stands.
+/// The state on arrival as given; inside, none after a fault.
 #[allow(
     clippy::option_option,
     reason = "outside: whether it is given; inside: whether it could be read"
 )]
 #[derive(Clone, Copy)]
-pub(super) struct Arrives {
+pub(super) struct ArrivalState {
     across: Option<Option<f64>>,
     moisture: Option<Option<Water>>,
     rotten: Option<f64>,
 }
 
-/// What is said of the water on arrival.
+/// Water content on arrival as given.
 #[derive(Clone, Copy)]
 enum Water {
-    Unsaid,
+    NotGiven,
     Fresh,
     Dry,
     Wet,
     Share(f64),
 }
 
-/// A share as a file would say it.
+/// A share as written in a file.
 fn percent(share: f64) -> String {
     // Rounded to a tenth: 0.15 * 100 is not quite 15 in binary.
     format!("{} %", (share * 1000.0).round() / 10.0)
 }
 
-/// A length as a file would say it.
+/// A length as written in a file.
 fn in_cm_or_mm(metres: f64) -> String {
     if metres >= 0.01 {
         format!("{} cm", (metres * 1e4).round() / 1e2)

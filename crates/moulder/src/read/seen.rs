@@ -1,4 +1,4 @@
-//! The list `seen`: notices that the owner has seen to.
+//! The list `seen` of acknowledged notices.
 
 use super::given::Given;
 use super::walk::Walk;
@@ -42,7 +42,7 @@ mod tests {
         assert_eq!(faults.len(), 2);
         assert_eq!(faults[0].0, FaultCode::UnknownWord);
         assert_eq!(faults[0].1[0], "wet-weight");
-        // A fault has no place among the notices that can be acknowledged.
+        // A fault is not a notice that can be acknowledged.
         assert_eq!(faults[1].0, FaultCode::UnknownWord);
         assert_eq!(codes("seen = \"lifting\"", "")[0].0, FaultCode::WrongKind);
         let twice = codes("seen = [\"lifting\", \"lifting\"]", "");
@@ -58,7 +58,7 @@ mod tests {
         assert_eq!(roof[1].0, FaultCode::WrongKind);
     }
 
-    /// Programs see in the schema what people read in the manual.
+    /// The schema shows what the manual shows.
     #[test]
     fn documents_hold_codes_as_texts() {
         let seen = &schema().to_value()["properties"]["seen"];

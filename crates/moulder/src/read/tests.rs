@@ -1,4 +1,4 @@
-//! Whole documents: what is read, what is refused, and that nothing hostile gets further.
+//! Whole documents: what is read and what is refused, hostile ones included.
 
 #![expect(
     clippy::float_cmp,
@@ -17,7 +17,7 @@ use crate::fault::notice::Severity;
 use crate::fault::{Fault, Place};
 use crate::support::library;
 
-/// A whole bed by the orchard wall, in our own words.
+/// A whole bed.
 const ORCHARD: &str = r#"# Long box by the orchard wall
 format  = 1
 name    = "Orchard box"
@@ -56,7 +56,7 @@ fn json(text: &str) -> Result<Bed, Faults> {
     read_json(text, &library())
 }
 
-/// The orchard file with one piece changed; the piece must be there.
+/// The bed file with one piece changed, which must be there.
 fn changed(piece: &str, other: &str) -> String {
     assert!(ORCHARD.contains(piece), "{piece}");
     ORCHARD.replacen(piece, other, 1)
@@ -151,7 +151,7 @@ fn every_default_is_named_with_its_source() {
             .iter()
             .all(|default| !default.source.is_empty())
     );
-    // A weight has no state, and what the file says is no default.
+    // A mass has no state, and what is given is no default.
     for absent in [
         "/layer/1/put/1/as",
         "/layer/1/put/1/moisture",
@@ -159,7 +159,7 @@ fn every_default_is_named_with_its_source() {
     ] {
         assert!(!used.iter().any(|(path, _)| *path == absent), "{absent}");
     }
-    // Named once each, though barrows could be used twice.
+    // Recorded once each, even if used twice.
     let paths: BTreeSet<&str> = used.iter().map(|(path, _)| *path).collect();
     assert_eq!(paths.len(), used.len());
 }
@@ -223,13 +223,13 @@ fn five_faults_of_five_kinds_in_file_order() {
         .replace("amount = \"25 cm\"", "amount = \"25\"")
         .replace("Grass Clippings", "grass cliping");
     let found = faults(&text);
-    let told: Vec<(FaultCode, &Place)> = found
+    let reported: Vec<(FaultCode, &Place)> = found
         .iter()
         .map(|fault| (fault.code, &fault.place))
         .collect();
     let at = |line, column| Place::Line { line, column };
     assert_eq!(
-        told,
+        reported,
         [
             (FaultCode::UnknownClimate, &at(5, 11)),
             (FaultCode::UnknownField, &at(9, 1)),
@@ -246,7 +246,7 @@ fn five_faults_of_five_kinds_in_file_order() {
 }
 
 #[test]
-fn syntax_and_content_are_told_together() {
+fn syntax_and_content_are_reported_together() {
     let text = changed("name    = \"Orchard box\"", "name = Orchard box")
         .replace("trug = \"30 L\"", "garden trug = \"30 L\"")
         .replace("birch log", "brich log");
@@ -257,22 +257,22 @@ fn syntax_and_content_are_told_together() {
             FaultCode::BadSyntax,
             FaultCode::BadSyntax,
             FaultCode::UnknownMaterial,
-            // The measure is unknown because its line could not be read; said all the same.
+            // The measure is unknown because its line could not be read; reported all the same.
             FaultCode::UnknownUnit,
         ]
     );
 }
 
 #[test]
-fn what_is_not_read_is_not_said_to_be_missing() {
+fn unreadable_fields_are_not_missing() {
     let text = changed("[bed]", "[bed");
     assert!(codes(&text).contains(&FaultCode::BadSyntax));
     assert!(!codes(&text).contains(&FaultCode::MissingField));
 }
 
-/// One slip is one fault, with the thing to write.
+/// Each mistake is one fault, with a suggestion.
 #[test]
-fn common_slips() {
+fn common_mistakes() {
     let table = [
         ("\"1.2 m\"", "1,2", FaultCode::DecimalComma, "1.2"),
         ("\"1.2 m\"", "1.2 m", FaultCode::BadSyntax, "\"1.2 m\""),
@@ -351,7 +351,7 @@ fn common_slips() {
 }
 
 #[test]
-fn every_layer_in_single_brackets_is_one_slip() {
+fn every_layer_in_single_brackets_is_one_fault() {
     let (fault, ..) = one(&ORCHARD.replace("[[layer]]", "[layer]"));
     assert_eq!(fault.code, FaultCode::WrongKind);
     assert!(
@@ -372,7 +372,7 @@ fn suggestions_come_in_the_units_of_the_file() {
 }
 
 #[test]
-fn a_day_in_words_and_a_plain_yes_are_known_for_what_they_are() {
+fn dates_in_words_and_a_bare_yes_are_recognised() {
     for day in ["14 March 2026", "12 Sept 2026", "4th of May 2026"] {
         let (fault, ..) = one(&changed("2026-03-14", day));
         assert_eq!(fault.code, FaultCode::NotADate, "{day}");
@@ -381,7 +381,7 @@ fn a_day_in_words_and_a_plain_yes_are_known_for_what_they_are() {
     assert_eq!(fault.help, ["true"]);
 }
 
-/// One text or more for every code, with the path and a piece of the words it must give.
+/// Texts for every code, with the path and a part of the sentence.
 #[test]
 #[expect(clippy::too_many_lines, reason = "one table, a row for every fault")]
 fn every_fault_is_raised() {
@@ -590,7 +590,7 @@ fn every_fault_is_raised() {
     );
     assert_eq!(layers.lines().nth(line - 1), Some("[[layer]]"));
     raised.insert(fault.code);
-    // These come of files that are no text, and of what was typed.
+    // Faults of files that are no text, and of the command line.
     raised.extend([
         FaultCode::NotText,
         FaultCode::Unreadable,
@@ -676,13 +676,14 @@ fn own_months_are_read_and_checked() {
 }
 
 #[test]
-fn how_things_arrived() {
-    let arrived =
-        |said: &str| toml(&changed("\"half-rotten\"", said)).map(|bed| bed.layers[0].put[0].rotten);
+fn states_on_arrival() {
+    let arrived = |given: &str| {
+        toml(&changed("\"half-rotten\"", given)).map(|bed| bed.layers[0].put[0].rotten)
+    };
     assert_eq!(arrived("\"30 % rotten\"").unwrap(), 0.3);
     assert_eq!(arrived("\"30% rotten\"").unwrap(), 0.3);
     assert_eq!(arrived("\"sound\"").unwrap(), 0.0);
-    for said in [
+    for given in [
         "\"30 %\"",
         "\"95 % rotten\"",
         "\"-3 % rotten\"",
@@ -690,16 +691,17 @@ fn how_things_arrived() {
         "\"rotten\"",
         "true",
     ] {
-        assert!(arrived(said).is_err(), "{said}");
+        assert!(arrived(given).is_err(), "{given}");
     }
-    let moisture =
-        |said: &str| toml(&changed("\"85 %\"", said)).map(|bed| bed.layers[1].put[1].moisture_wet);
+    let moisture = |given: &str| {
+        toml(&changed("\"85 %\"", given)).map(|bed| bed.layers[1].put[1].moisture_wet)
+    };
     assert_eq!(moisture("\"fresh\"").unwrap(), 0.8);
     assert_eq!(moisture("\"dry\"").unwrap(), 0.12);
     // A quarter more than 80 % would be all water.
     assert_eq!(moisture("\"wet\"").unwrap(), 0.9);
-    for said in ["\"96 %\"", "0.5", "\"damp\"", "\"50 cm\""] {
-        assert!(moisture(said).is_err(), "{said}");
+    for given in ["\"96 %\"", "0.5", "\"damp\"", "\"50 cm\""] {
+        assert!(moisture(given).is_err(), "{given}");
     }
 }
 
@@ -708,10 +710,10 @@ fn readings_and_additions_are_checked_and_noticed() {
     let later = "[[reading]]\non = 2026-06-14\nbelow-rim = \"17 cm\"\ngive-or-take = \"1 cm\"\n\
                  [[added]]\non = 2026-09-20\nmaterial = \"turf\"\namount = \"60 L\"\n";
     let bed = toml(&format!("{ORCHARD}{later}")).unwrap();
-    let told: Vec<&str> = bed.notices.iter().map(|notice| &*notice.code).collect();
-    assert_eq!(told, ["readings-are-for-fit"]);
+    let reported: Vec<&str> = bed.notices.iter().map(|notice| &*notice.code).collect();
+    assert_eq!(reported, ["readings-are-for-fit"]);
     assert_eq!(bed.additions.len(), 1);
-    // The rim lies 2 ft 6 in over the ground.
+    // The rim is 2 ft 6 in above the ground.
     let reading = &bed.readings[0];
     assert!((reading.height_m - (0.762 - 0.17)).abs() < 1e-12);
     assert_eq!(reading.on, jiff::civil::date(2026, 6, 14));
@@ -801,7 +803,7 @@ fn a_faulty_measure_is_one_fault() {
 }
 
 #[test]
-fn a_heap_of_layers_is_not_believed() {
+fn too_thick_a_bed_is_refused() {
     let mut text = ORCHARD.to_owned();
     for _ in 0..4 {
         text.push_str("[[layer]]\nput = [{ material = \"turf\", amount = \"2.6 m\" }]\n");
@@ -817,7 +819,7 @@ fn json_faults_have_pointers_in_document_order() {
         "bed": { "shape": "box", "width": "1 m", "width": "2 m", "length": 3, "rim": "1 m" },
         "layer": [ { "put": [ { "material": "turf", "amount": "1 m", "a/b": 1 } ] } ] }"#;
     let found = json(text).unwrap_err();
-    let told: Vec<(FaultCode, String)> = found
+    let reported: Vec<(FaultCode, String)> = found
         .iter()
         .map(|fault| match &fault.place {
             Place::Pointer { pointer } => (fault.code, pointer.clone()),
@@ -831,7 +833,7 @@ fn json_faults_have_pointers_in_document_order() {
         (FaultCode::UnknownField, "/layer/0/put/0/a~1b"),
     ]
     .map(|(code, pointer)| (code, pointer.to_owned()));
-    assert_eq!(told, expected);
+    assert_eq!(reported, expected);
     assert!(
         found
             .to_string()
@@ -840,7 +842,7 @@ fn json_faults_have_pointers_in_document_order() {
 }
 
 #[test]
-fn a_document_of_nothing_names_what_it_needs() {
+fn an_empty_document_names_what_it_needs() {
     let empty = toml(" \n").unwrap_err();
     assert_eq!(empty.as_slice().len(), 1, "an empty file is one fault");
     for found in [toml("# nothing").unwrap_err(), json("{}").unwrap_err()] {
@@ -858,7 +860,7 @@ fn a_document_of_nothing_names_what_it_needs() {
 }
 
 #[test]
-fn hostile_texts_are_refused_and_no_more() {
+fn hostile_texts_are_refused() {
     let full = limit::FILE_BYTES;
     for text in [
         "[".repeat(full),
@@ -890,15 +892,15 @@ fn any_script_may_name_a_bed() {
         let bed = toml(&changed("Orchard box", name)).unwrap();
         assert_eq!(bed.name, name);
     }
-    // A mark that turns the writing around could make a message say what it does not.
+    // A mark that reverses text could make a message say what it does not.
     let (fault, ..) = one(&changed("Orchard box", "bed \u{202e}gnol"));
     assert_eq!(fault.code, FaultCode::BadText);
     assert!(!fault.to_string().contains('\u{202e}'));
 }
 
-/// Names of beds, layers, places and notes alike hold no sign that nobody sees.
+/// Names of beds, layers, places and notes have no hidden characters.
 #[test]
-fn no_text_holds_hidden_signs() {
+fn no_text_has_hidden_characters() {
     let note = "[[reading]]\non = 2026-06-14\nheight = \"70 cm\"\nnote = \"looked\"\n";
     let bed = format!("{ORCHARD}{note}");
     assert!(toml(&bed).is_ok());
@@ -909,21 +911,21 @@ fn no_text_holds_hidden_signs() {
         .replace("LOW", &months("5"));
     let own = bed.replace("\"Cambridge UK\"", &climate);
     assert!(toml(&own).is_ok());
-    for (sign, told) in [
+    for (c, reported) in [
         ('\u{61c}', "U+061C"),
         ('\u{200b}', "U+200B"),
         ('\u{e0041}', "U+E0041"),
     ] {
         for text in [
-            bed.replace("Orchard box", &format!("Orchard{sign}box")),
-            bed.replace("\"logs\"", &format!("\"lo{sign}gs\"")),
-            bed.replace("looked", &format!("look{sign}ed")),
-            own.replace("\"here\"", &format!("\"he{sign}re\"")),
+            bed.replace("Orchard box", &format!("Orchard{c}box")),
+            bed.replace("\"logs\"", &format!("\"lo{c}gs\"")),
+            bed.replace("looked", &format!("look{c}ed")),
+            own.replace("\"here\"", &format!("\"he{c}re\"")),
         ] {
             let (fault, ..) = one(&text);
             assert_eq!(fault.code, FaultCode::BadText);
-            assert!(fault.to_string().contains(told), "{fault}");
-            assert!(!fault.to_string().contains(sign), "{fault}");
+            assert!(fault.to_string().contains(reported), "{fault}");
+            assert!(!fault.to_string().contains(c), "{fault}");
         }
     }
 }
@@ -965,9 +967,9 @@ proptest! {
     }
 }
 
-/// What is told by volume or weight is held to what a garden can hold, as thicknesses are.
+/// Amounts by volume or mass have the limits of thicknesses.
 #[test]
-fn piles_and_films_are_refused_by_any_measure() {
+fn implausible_thicknesses_are_refused_by_any_measure() {
     let found = |piece: &str, other: &str| -> Vec<(FaultCode, String, usize)> {
         let faults = toml(&changed(piece, other)).expect_err(other);
         let faults = faults.iter().map(|fault| match fault.place {
@@ -977,7 +979,7 @@ fn piles_and_films_are_refused_by_any_measure() {
         faults.collect()
     };
     let layer = |line| vec![(FaultCode::OutOfRange, "/layer".to_owned(), line)];
-    // 3000 m3 on 3 m2, where the layers begin; and a film, where it stands.
+    // 3000 m3 on 3 m2, at the first layer; and a film, at its own layer.
     assert_eq!(found("20 trugs", "100000 trugs"), layer(16));
     assert_eq!(found("20 trugs", "0.2 L"), layer(27));
     for amount in ["3000 t", "1 g"] {

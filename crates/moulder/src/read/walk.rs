@@ -1,4 +1,4 @@
-//! The walk over a tree: opening sections and lists, and noting what is found.
+//! The walk over a tree: opens sections and lists, and collects faults.
 
 use super::given::{Fields, Given};
 use crate::fault::FaultCode;
@@ -9,17 +9,17 @@ use crate::quantity::measures::Measures;
 use crate::quantity::units::Units;
 use crate::read::field::{Field, Kind, Need, Section};
 use crate::text::limit;
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 use crate::tree::{Node, Unplaced, Value, step};
 
-/// What is said of a default that the form itself sets.
+/// Source of a default set by the file format.
 pub(super) const FORM: &str = "bed file form 1";
 
 /// A walk in progress.
 pub(super) struct Walk<'a> {
     pub(super) library: &'a Library,
     pub(super) measures: Measures,
-    /// What the owner thinks in, once it has been read: suggestions come in it.
+    /// The owner's units, once read: suggestions use them.
     pub(super) units: Units,
     pub(super) defaults: Vec<DefaultUsed>,
     pub(super) notices: Vec<Notice>,
@@ -69,7 +69,7 @@ impl<'a> Walk<'a> {
                 let help = if self.is_full() {
                     Vec::new()
                 } else {
-                    nearest(&entry.key, section.fields.iter().map(|field| field.name))
+                    suggestions(&entry.key, section.fields.iter().map(|field| field.name))
                 };
                 fields.meant.extend(help.first().cloned());
                 self.found(
@@ -99,7 +99,7 @@ impl<'a> Walk<'a> {
         Some(fields)
     }
 
-    /// A field that must be given is not.
+    /// Reports a required field that is missing.
     pub(super) fn missing(&mut self, fields: &Fields<'_>, field: &Field) {
         if fields.meant.iter().any(|meant| meant == field.name) {
             return;
@@ -119,7 +119,7 @@ impl<'a> Walk<'a> {
         self.faults.len() >= limit::FAULTS_LISTED
     }
 
-    /// Notes a fault at any place.
+    /// Reports a fault at any place.
     pub(super) fn found(
         &mut self,
         code: FaultCode,
@@ -143,7 +143,7 @@ impl<'a> Walk<'a> {
         });
     }
 
-    /// Notes a fault of a field.
+    /// Reports a fault of a field.
     pub(super) fn fault(
         &mut self,
         code: FaultCode,
@@ -162,7 +162,7 @@ impl<'a> Walk<'a> {
         );
     }
 
-    /// A value of the wrong kind; what is already reported stays silent.
+    /// Reports a value of the wrong kind, unless its syntax is already reported.
     pub(super) fn wrong_kind(&mut self, given: &Given<'_>, expected: &str) {
         if given.node.value != Value::Broken {
             let found = given.node.value.in_words();
@@ -171,7 +171,7 @@ impl<'a> Walk<'a> {
         }
     }
 
-    /// Names a default that was used.
+    /// Records a default.
     pub(super) fn assume(&mut self, path: String, value: impl Into<String>, source: &str) {
         self.defaults.push(DefaultUsed {
             path,
@@ -192,13 +192,13 @@ impl<'a> Walk<'a> {
         self.notices.push(Notice::new(code, layer, values));
     }
 
-    /// A list of sections, no longer than the field allows, each with its path.
+    /// A list of sections, at most as long as the field allows, each with its path.
     pub(super) fn list<'n>(&mut self, given: &Given<'n>) -> Vec<(&'n Node, String)> {
         let Kind::Sections(section, most) = given.field.kind else {
             return Vec::new();
         };
         let Value::List(nodes) = &given.node.value else {
-            // The layers, readings and additions of a file have a heading each.
+            // Layers, readings and additions have a heading each.
             let headed = given.field.example.starts_with("[[");
             let expected = if headed {
                 "a list with double brackets over every entry"
@@ -236,7 +236,7 @@ impl<'a> Walk<'a> {
             .collect()
     }
 
-    /// A material on the shelf.
+    /// A material of the library.
     pub(super) fn material(&mut self, given: &Given<'_>) -> Option<Material> {
         let name = self.text(given)?;
         if let Some(material) = self.library.find_material(&name) {
@@ -245,8 +245,8 @@ impl<'a> Walk<'a> {
         let help = if self.is_full() {
             Vec::new()
         } else {
-            let near = self.library.materials_like(&name);
-            near.into_iter().map(str::to_owned).collect()
+            let similar = self.library.materials_like(&name);
+            similar.into_iter().map(str::to_owned).collect()
         };
         self.fault(
             FaultCode::UnknownMaterial,

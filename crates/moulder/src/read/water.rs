@@ -6,20 +6,20 @@ use crate::bed::Irrigation;
 use crate::fault::FaultCode;
 use crate::read::field::WATER;
 
-/// Season of watering north and south of the equator, first month and last: gardeners'
-/// common practice, no source.
+/// Irrigation season north and south of the equator, first month and last: common practice, no
+/// source.
 const SEASONS: [(u8, u8); 2] = [(5, 9), (11, 3)];
-/// What is said of it.
+/// Its source.
 const SEASON_SOURCE: &str = "common practice";
 
-/// Share of the rain that fleece lets through: our own closure (cloth that is pervious,
-/// off which some of a shower runs).
+/// Share of the rain that passes fleece: our own closure (permeable cloth, off which some of a
+/// shower runs).
 const FLEECE: f64 = 0.7;
-/// Share that gets in under a sheet at its rims: our own closure.
+/// Share that enters below the edges of a sheet: our own closure.
 const SHEET: f64 = 0.05;
 
 impl Walk<'_> {
-    /// The watering; nothing where a fault stands.
+    /// Irrigation and cover; none after a fault.
     pub(super) fn watering(
         &mut self,
         given: &Given<'_>,
@@ -33,7 +33,7 @@ impl Walk<'_> {
             self.season_for_nothing(&fields);
             Some(0.0)
         };
-        // Without a climate there is a fault already, and either half of the earth will do.
+        // Without a climate there is a fault already, and either hemisphere will do.
         let season = SEASONS[usize::from(latitude_deg.unwrap_or(0.0) < 0.0)];
         let from = self.month_or(&fields, "from", season.0);
         let to = self.month_or(&fields, "to", season.1);
@@ -60,14 +60,14 @@ impl Walk<'_> {
         if let Some(given) = fields.get(name) {
             return self.month(&given);
         }
-        // Where nothing is watered the season says nothing.
+        // Without irrigation the season has no meaning.
         if fields.has("irrigation") {
             self.assume(fields.path_of(name), usual.to_string(), SEASON_SOURCE);
         }
         Some(usual)
     }
 
-    /// Months of watering without any water are a slip.
+    /// Reports months of irrigation without an amount.
     fn season_for_nothing(&mut self, fields: &Fields<'_>) {
         let meant = fields.meant.iter().any(|name| name == "irrigation");
         let month = fields.get("from").or_else(|| fields.get("to"));

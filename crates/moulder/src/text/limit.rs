@@ -1,25 +1,16 @@
-//! How much a reader takes, so that no document can stall or exhaust a program.
-//!
-//! ```
-//! use moulder::internals::library::Library;
-//! use moulder::internals::text::limit;
-//! use moulder::internals::read::read_toml;
-//!
-//! let endless = " ".repeat(limit::FILE_BYTES + 1);
-//! assert!(read_toml(&endless, &Library::built_in()).is_err());
-//! ```
+//! Upper limits on input, so that no document can stall a program or exhaust its memory.
 
 /// Size of a document; bytes.
 pub const FILE_BYTES: usize = 256 * 1024;
-/// Size of a user's own file of materials; bytes.
+/// Size of a user's file of materials; bytes.
 pub const SHELF_BYTES: usize = 1024 * 1024;
-/// Materials in a user's own file of materials.
+/// Materials in a user's file of materials.
 pub const SHELF_MATERIALS: usize = 500;
 /// Layers in a bed.
 pub const LAYERS: usize = 40;
 /// Materials in one layer.
 pub const MATERIALS_A_LAYER: usize = 20;
-/// Tape readings.
+/// Tape measure readings.
 pub const READINGS: usize = 100;
 /// Later additions.
 pub const ADDED: usize = 100;
@@ -33,17 +24,17 @@ pub const NOTE_CHARACTERS: usize = 2000;
 pub const QUANTITY_CHARACTERS: usize = 60;
 /// Names joined by dots in one key of a TOML file; a bed file needs two.
 pub const DOTTED_NAMES: usize = 8;
-/// Faults that are listed; the rest are only counted.
+/// Faults listed; more are only counted.
 pub const FAULTS_LISTED: usize = 200;
-/// Size of a file of weather; bytes.
+/// Size of a weather file; bytes.
 pub const WEATHER_BYTES: usize = 4 * 1024 * 1024;
-/// Rows of a file of weather: a century of days.
+/// Rows of a weather file: a century of days.
 pub const WEATHER_ROWS: usize = 40_000;
-/// Thickness of all layers together that the file may ask for, and of all later additions; m.
+/// Greatest thickness of all layers together, and of all later additions; m.
 pub const HEAP_M: f64 = 10.0;
-/// Least thickness of what is laid on, by whatever measure; m. A sheet of newspaper.
+/// Least thickness of a layer or an addition, by whatever measure; m. A sheet of newspaper.
 pub const SHEET_M: f64 = 1e-4;
 /// Longest forecast: a hundred years.
 pub const MONTHS_LIMIT: u32 = 1200;
-/// Most samples of one seed: as long as the sequence behind them is.
+/// Most realisations under one seed: the length of the sequence behind them.
 pub const SAMPLES_LIMIT: u32 = 65_536;

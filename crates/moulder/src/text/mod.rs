@@ -1,4 +1,4 @@
-//! Plain text: how much of it is taken, names near a mistyped one, phrases.
+//! Text: input limits, suggestions for misspelt names, phrases.
 
 pub mod limit;
 pub mod month;

@@ -1,10 +1,6 @@
-//! The months by name.
+//! Names of the months.
 
 /// Names of the months, January first.
-///
-/// ```
-/// assert_eq!(moulder::internals::text::month::MONTHS[2], "March");
-/// ```
 pub const MONTHS: [&str; 12] = [
     "January",
     "February",

@@ -1,28 +1,21 @@
-//! Phrases: lists in words, and what others wrote made safe to print.
+//! Lists in words, and document text made safe to print.
 
 use crate::text::sign;
 
-/// Longest piece of a document that is shown in a sentence; characters.
+/// Longest excerpt of a document in a sentence; characters.
 const SHOWN: usize = 80;
 
-/// Marks that people write for inches.
+/// Marks that stand for inches.
 pub(crate) const INCH_MARKS: &[&str] = &["\"", "''", "″", "”"];
-/// Marks that people write for feet.
+/// Marks that stand for feet.
 pub(crate) const FOOT_MARKS: &[&str] = &["'", "′", "’"];
 
-/// Whether it is a mark for feet or inches rather than a word.
+/// Whether a phrase is a mark for feet or inches.
 pub(crate) fn is_mark(phrase: &str) -> bool {
     INCH_MARKS.contains(&phrase) || FOOT_MARKS.contains(&phrase)
 }
 
-/// Texts in a row, the last after a word.
-///
-/// ```
-/// use moulder::internals::text::phrase::joined;
-///
-/// assert_eq!(joined(&["logs", "turf", "soil"], "and"), "logs, turf and soil");
-/// assert_eq!(joined(&["logs"], "or"), "logs");
-/// ```
+/// Items joined by commas, the last by `word`: "logs, turf and soil".
 #[must_use]
 pub fn joined(texts: &[impl AsRef<str>], word: &str) -> String {
     let texts: Vec<&str> = texts.iter().map(AsRef::as_ref).collect();
@@ -33,24 +26,38 @@ pub fn joined(texts: &[impl AsRef<str>], word: &str) -> String {
     }
 }
 
-/// A piece of a document in quotes, safe to print.
+/// An excerpt of a document in quotes, safe to print.
 pub(crate) fn quoted(text: &str) -> String {
     format!("\"{}\"", shown(text))
 }
 
-/// A piece of a document that is safe to print: shortened, and without control signs.
+/// An excerpt of a document, safe to print: shortened, hidden characters escaped.
 pub(crate) fn shown(text: &str) -> String {
     let mut safe = String::new();
-    for (count, (sign, hidden)) in sign::marked(text).enumerate() {
+    for (count, (c, hidden)) in sign::marked(text).enumerate() {
         if count == SHOWN {
             safe.push('…');
             break;
         }
         if hidden {
-            safe.extend(sign.escape_unicode());
+            safe.extend(c.escape_unicode());
         } else {
-            safe.push(sign);
+            safe.push(c);
         }
     }
     safe
+}
+
+#[cfg(test)]
+mod tests {
+    use super::joined;
+
+    #[test]
+    fn items_are_joined() {
+        assert_eq!(
+            joined(&["logs", "turf", "soil"], "and"),
+            "logs, turf and soil"
+        );
+        assert_eq!(joined(&["logs"], "or"), "logs");
+    }
 }

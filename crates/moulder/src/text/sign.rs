@@ -1,51 +1,44 @@
-//! Signs that nobody sees: they steer a screen, turn writing around, or hide words in words.
+//! Hidden characters: they control a terminal, reverse text or hide words in words.
 //!
-//! What they are is Unicode's to say: controls, ends of lines and paragraphs, signs without a
-//! character, and all with the properties `Default_Ignorable_Code_Point` or `Bidi_Control`.
-//! Names, notes, charts and pages follow this one rule.
+//! By Unicode: controls, line and paragraph separators, noncharacters, and the properties
+//! `Default_Ignorable_Code_Point` and `Bidi_Control`. Names, notes, charts and pages share this
+//! rule.
 //!
-//! A few of them belong to honest writing and are let through where they do something, one at
-//! a time: joiners between letters of a script that joins them (as in Persian and Hindi) or
-//! between two pictures, a selector after the picture or letter whose look it chooses. Tags
-//! are never let through, so that of all flags three made of them are refused.
-//!
-//! ```
-//! use moulder::internals::text::sign::{first_hidden, in_words};
-//!
-//! assert_eq!(first_hidden("Gartenbeet ä, ящик, \u{1f469}\u{200d}\u{1f33e}"), None);
-//! assert_eq!(first_hidden("b\u{200b}ox").map(in_words), Some("U+200B".to_owned()));
-//! ```
+//! Some belong to ordinary text and are allowed where they have an effect, one at a time: joiners
+//! between letters of a joining script (Persian, Hindi) or between two emoji, a variation
+//! selector after a character with variants. Tags are never allowed, so three flags made of them
+//! are refused.
 
 use std::sync::LazyLock;
 
 use regex_syntax::hir::{Class, HirKind};
 
-/// Signs that are not seen.
+/// Hidden characters.
 static HIDDEN: LazyLock<Ranges> = LazyLock::new(|| {
     Ranges::of(
         r"[\p{Cc}\p{Zl}\p{Zp}\p{Noncharacter_Code_Point}\p{Default_Ignorable_Code_Point}\p{Bidi_Control}]",
     )
 });
-/// What joiners stand between: pictures, and letters and marks but those of scripts that have
-/// no use for them.
+/// Characters that a joiner may stand between: emoji, and letters and marks of scripts with
+/// joiners.
 static JOINED: LazyLock<Ranges> = LazyLock::new(|| {
     Ranges::of(
         r"[[[\p{L}\p{M}]--[\p{Common}\p{Inherited}\p{Latin}\p{Greek}\p{Cyrillic}\p{Armenian}\p{Georgian}\p{Hebrew}\p{Hangul}\p{Han}\p{Hiragana}\p{Katakana}\p{Bopomofo}]]\p{Extended_Pictographic}\p{Emoji_Modifier}]",
     )
 });
-/// What one of the first sixteen selectors may follow.
+/// Characters that variation selectors 1 to 16 may follow.
 static SELECTED: LazyLock<Ranges> =
     LazyLock::new(|| Ranges::of(r"[[\p{Emoji}--\p{ASCII}]\p{Han}\p{Myanmar}\p{Phags_Pa}]"));
-/// What the later selectors may follow.
+/// Characters that the later variation selectors may follow.
 static HAN: LazyLock<Ranges> = LazyLock::new(|| Ranges::of(r"\p{Han}"));
-/// What the selectors of their own script may follow.
+/// Characters that the Mongolian selectors may follow.
 static MONGOLIAN: LazyLock<Ranges> = LazyLock::new(|| Ranges::of(r"[\p{Mongolian}--\p{M}]"));
 
-/// Signs with a property, in order.
+/// Character ranges with a property, sorted.
 struct Ranges(Vec<(char, char)>);
 
 impl Ranges {
-    /// The signs of a class of Unicode.
+    /// The characters of a Unicode class.
     fn of(class: &str) -> Self {
         let read = regex_syntax::parse(class)
             .expect("the classes are part of the program and all read by a test");
@@ -58,72 +51,72 @@ impl Ranges {
         }
     }
 
-    fn hold(&self, sign: char) -> bool {
-        let after = self.0.partition_point(|(first, _)| *first <= sign);
-        after > 0 && self.0[after - 1].1 >= sign
+    fn contains(&self, c: char) -> bool {
+        let after = self.0.partition_point(|(first, _)| *first <= c);
+        after > 0 && self.0[after - 1].1 >= c
     }
 }
 
-/// Whether a sign is not seen, wherever it stands.
-fn is_hidden(sign: char) -> bool {
-    if sign.is_ascii() {
-        sign.is_ascii_control()
+/// Whether a character is hidden, regardless of context.
+fn is_hidden(c: char) -> bool {
+    if c.is_ascii() {
+        c.is_ascii_control()
     } else {
-        HIDDEN.hold(sign)
+        HIDDEN.contains(c)
     }
 }
 
-/// Each sign of a text, with whether it is hidden there.
+/// Each character of a text, with whether it is hidden there.
 pub fn marked(text: &str) -> impl Iterator<Item = (char, bool)> {
-    let mut signs = text.chars().peekable();
-    // The last sign that is seen, and whether a selector follows it already.
+    let mut chars = text.chars().peekable();
+    // The last visible character, and whether a selector follows it already.
     let mut seen: Option<(char, bool)> = None;
     std::iter::from_fn(move || {
-        let sign = signs.next()?;
-        if !is_hidden(sign) {
-            seen = Some((sign, false));
-            return Some((sign, false));
+        let c = chars.next()?;
+        if !is_hidden(c) {
+            seen = Some((c, false));
+            return Some((c, false));
         }
-        let helps = seen.is_some_and(|seen| helps(seen, sign, signs.peek().copied()));
+        let has_effect = seen.is_some_and(|seen| has_effect(seen, c, chars.peek().copied()));
         seen = match seen {
-            Some((before, false)) if helps && !is_joiner(sign) => Some((before, true)),
+            Some((before, false)) if has_effect && !is_joiner(c) => Some((before, true)),
             _ => None,
         };
-        Some((sign, !helps))
+        Some((c, !has_effect))
     })
 }
 
-/// The first hidden sign of a text.
+/// The first hidden character of a text.
 #[must_use]
 pub fn first_hidden(text: &str) -> Option<char> {
-    marked(text).find_map(|(sign, hidden)| hidden.then_some(sign))
+    marked(text).find_map(|(c, hidden)| hidden.then_some(c))
 }
 
-/// A sign that cannot be shown, by its number in Unicode, as in "U+200B".
+/// A character by its code point, as in "U+200B".
 #[must_use]
-pub fn in_words(sign: char) -> String {
-    format!("U+{:04X}", u32::from(sign))
+pub fn in_words(c: char) -> String {
+    format!("U+{:04X}", u32::from(c))
 }
 
-/// Whether a sign that is not seen does something after the last one that is.
-fn helps((before, selected): (char, bool), sign: char, after: Option<char>) -> bool {
-    /// Makes a key of the digit before it, a selector between them.
+/// Whether an invisible character has an effect after the last visible one.
+fn has_effect((before, selected): (char, bool), c: char, after: Option<char>) -> bool {
+    /// Combining keycap: makes a key of the digit before it and a selector.
     const KEY: char = '\u{20e3}';
-    match sign {
-        _ if is_joiner(sign) => JOINED.hold(before) && after.is_some_and(|sign| JOINED.hold(sign)),
+    match c {
+        _ if is_joiner(c) => JOINED.contains(before) && after.is_some_and(|c| JOINED.contains(c)),
         _ if selected => false,
         '\u{fe00}'..='\u{fe0f}' => {
             let key = matches!(before, '0'..='9' | '#' | '*') && after == Some(KEY);
-            key || SELECTED.hold(before)
+            key || SELECTED.contains(before)
         }
-        '\u{e0100}'..='\u{e01ef}' => HAN.hold(before),
-        '\u{180b}'..='\u{180f}' => MONGOLIAN.hold(before),
+        '\u{e0100}'..='\u{e01ef}' => HAN.contains(before),
+        '\u{180b}'..='\u{180f}' => MONGOLIAN.contains(before),
         _ => false,
     }
 }
 
-const fn is_joiner(sign: char) -> bool {
-    matches!(sign, '\u{200c}' | '\u{200d}')
+const fn is_joiner(c: char) -> bool {
+    matches!(c, '\u{200c}' | '\u{200d}')
 }
 
 #[cfg(test)]
@@ -131,7 +124,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_class_holds_signs() {
+    fn every_class_has_characters() {
         for (class, held, not_held) in [
             (&HIDDEN, '\u{ad}', 'a'),
             (&JOINED, 'ب', 'b'),
@@ -139,13 +132,13 @@ mod tests {
             (&HAN, '葛', 'か'),
             (&MONGOLIAN, 'ᠠ', 'a'),
         ] {
-            assert!(class.hold(held) && !class.hold(not_held), "{held}");
+            assert!(class.contains(held) && !class.contains(not_held), "{held}");
         }
     }
 
     #[test]
-    fn what_nobody_sees_is_found() {
-        for sign in [
+    fn hidden_characters_are_found() {
+        for c in [
             '\u{0}',
             '\u{7}',
             '\u{7f}',
@@ -178,14 +171,14 @@ mod tests {
             '\u{e0fff}',
             '\u{10ffff}',
         ] {
-            for text in [format!("a{sign}b"), format!("{sign}"), format!("é{sign}é")] {
-                assert_eq!(first_hidden(&text), Some(sign), "{text:?}");
+            for text in [format!("a{c}b"), format!("{c}"), format!("é{c}é")] {
+                assert_eq!(first_hidden(&text), Some(c), "{text:?}");
             }
         }
     }
 
     #[test]
-    fn writing_of_all_scripts_is_seen() {
+    fn ordinary_text_of_all_scripts_is_allowed() {
         for text in [
             "Long box by the orchard wall",
             "Hügelbeet am Zaun, größer",
@@ -193,7 +186,7 @@ mod tests {
             "苗床の箱",
             "葛\u{e0100}の床",
             "بستر باغ",
-            // Persian and Hindi join and part letters by signs of their own.
+            // Persian and Hindi use joiners.
             "می\u{200c}خواهم",
             "क\u{94d}\u{200d}ष",
             "ᠠ\u{180b}",
@@ -206,9 +199,9 @@ mod tests {
         }
     }
 
-    /// One sign that helps lets no others in after it.
+    /// An allowed character permits no more after it.
     #[test]
-    fn what_helps_helps_once() {
+    fn an_allowed_character_is_allowed_once() {
         for text in [
             "می\u{200c}\u{200c}خواهم",
             "\u{1f469}\u{200d}",

@@ -1,113 +1,112 @@
-//! Names near a mistyped one.
+//! Suggestions for a misspelt name.
 
 use strsim::{normalized_damerau_levenshtein, osa_distance};
 
 use crate::text::work;
 
-/// Names less alike than this are not offered.
-const ALIKE: f64 = 0.5;
+/// Least similarity of a suggestion.
+const LEAST_SIMILARITY: f64 = 0.5;
 
-/// How much a match of one word of a name counts against a match of all of it.
+/// Factor on the similarity of one word of a name against the whole name.
 const WORD: f64 = 0.9;
 
-/// Likeness of a name that is held whole by what was written ("wheelbarrows", "barrow").
-const HELD: f64 = 0.6;
+/// Similarity of a name that the input contains ("wheelbarrows", "barrow").
+const CONTAINED: f64 = 0.6;
 
-/// How many names are offered.
-const OFFERED: usize = 3;
+/// Most suggestions.
+const MOST: usize = 3;
 
-/// Beyond this many characters nothing is near, and comparing costs too much.
-const LONGEST: usize = 60;
+/// Longer inputs get no suggestion; comparing costs too much; characters.
+const MAX_CHARACTERS: usize = 60;
 
-/// Up to three of the candidates most like `wanted`, best first.
-pub(crate) fn nearest<'a>(
+/// Up to three of the candidates most similar to `wanted`, best first.
+pub(crate) fn suggestions<'a>(
     wanted: &str,
     candidates: impl IntoIterator<Item = &'a str>,
 ) -> Vec<String> {
-    nearest_entries(wanted, candidates.into_iter().map(|name| (name, &[][..])))
+    suggested_entries(wanted, candidates.into_iter().map(|name| (name, &[][..])))
         .into_iter()
         .map(str::to_owned)
         .collect()
 }
 
-/// Up to three names most like `wanted`, best first.
+/// Up to three names most similar to `wanted`, best first.
 ///
-/// Each entry is a name and its other names; an entry is offered once, by its
-/// name, however many of its names are alike. Ties keep the order given.
-pub(crate) fn nearest_entries<'a, I>(wanted: &str, entries: I) -> Vec<&'a str>
+/// Each entry is a name with its synonyms, suggested once by its name. Ties keep the order given.
+pub(crate) fn suggested_entries<'a, I>(wanted: &str, entries: I) -> Vec<&'a str>
 where
     I: IntoIterator<Item = (&'a str, &'a [String])>,
 {
     let wanted = wanted.trim().to_lowercase();
-    if wanted.is_empty() || wanted.chars().count() > LONGEST {
+    if wanted.is_empty() || wanted.chars().count() > MAX_CHARACTERS {
         return Vec::new();
     }
-    let mut alike: Vec<(f64, &str)> = entries
+    let mut similar: Vec<(f64, &str)> = entries
         .into_iter()
         .map(|(name, also)| {
             let others = also.iter().map(String::as_str);
             let best = core::iter::once(name)
                 .chain(others)
-                .map(|candidate| likeness(&wanted, &candidate.to_lowercase()))
+                .map(|candidate| similarity(&wanted, &candidate.to_lowercase()))
                 .fold(0.0, f64::max);
             (best, name)
         })
-        .filter(|(likeness, _)| *likeness >= ALIKE)
+        .filter(|(similarity, _)| *similarity >= LEAST_SIMILARITY)
         .collect();
-    alike.sort_by(|a, b| b.0.total_cmp(&a.0));
-    alike
+    similar.sort_by(|a, b| b.0.total_cmp(&a.0));
+    similar
         .into_iter()
-        .take(OFFERED)
+        .take(MOST)
         .map(|(_, name)| name)
         .collect()
 }
 
-/// Likeness from 0 to 1 of a wanted name and a candidate, both in lower case.
-fn likeness(wanted: &str, candidate: &str) -> f64 {
+/// Similarity from 0 to 1 of two names in lower case.
+fn similarity(wanted: &str, candidate: &str) -> f64 {
     work::count(wanted.len() + candidate.len());
     let word = candidate
         .split_whitespace()
-        // Short words ("UK", "log") are like too much by chance, unless they are meant.
+        // Short words ("UK", "log") match too much by chance, unless they are equal.
         .filter(|word| {
             *word == wanted
                 || (word.chars().count() > 3
-                    && least_changes(wanted, word) <= 2
+                    && min_edits(wanted, word) <= 2
                     && osa_distance(wanted, word) <= 2)
         })
-        .map(|word| WORD * alike(wanted, word))
+        .map(|word| WORD * name_similarity(wanted, word))
         .fold(0.0, f64::max);
-    // Short names are held by chance, unless they stand as a word of their own.
+    // Short names are contained by chance, unless they stand as a word.
     let a_word = wanted.split_whitespace().any(|word| word == candidate);
-    let held = if a_word || (candidate.chars().count() > 4 && wanted.contains(candidate)) {
-        HELD
+    let contained = if a_word || (candidate.chars().count() > 4 && wanted.contains(candidate)) {
+        CONTAINED
     } else {
         0.0
     };
-    alike(wanted, candidate).max(word).max(held)
+    name_similarity(wanted, candidate).max(word).max(contained)
 }
 
-/// Likeness of two names where it is enough, else perhaps nothing: most pairs are told
-/// apart by their letters alone, and a file of slips asks for many.
-fn alike(one: &str, other: &str) -> f64 {
+/// Similarity where it reaches [`LEAST_SIMILARITY`], else possibly 0: letter counts rule out most pairs
+/// without the full comparison.
+fn name_similarity(one: &str, other: &str) -> f64 {
     let longest = one.chars().count().max(other.chars().count());
     let most = u32::try_from(longest).unwrap_or(u32::MAX);
-    if f64::from(least_changes(one, other)) > (1.0 - ALIKE) * f64::from(most) {
+    if f64::from(min_edits(one, other)) > (1.0 - LEAST_SIMILARITY) * f64::from(most) {
         return 0.0;
     }
     normalized_damerau_levenshtein(one, other)
 }
 
-/// No fewer letters have to change to make one name of the other: one change brings or
-/// takes one letter, or both.
-fn least_changes(one: &str, other: &str) -> u32 {
-    // Letters that share a place only make it less.
+/// Lower bound of the edit distance, from letter counts: one edit adds or removes one letter, or
+/// both.
+fn min_edits(one: &str, other: &str) -> u32 {
+    // Letters that share a bin only lower the bound.
     let mut counts = [0_i32; 64];
-    let place = |sign: char| (u32::from(sign) % 64) as usize;
-    for sign in one.chars() {
-        counts[place(sign)] += 1;
+    let place = |c: char| (u32::from(c) % 64) as usize;
+    for c in one.chars() {
+        counts[place(c)] += 1;
     }
-    for sign in other.chars() {
-        counts[place(sign)] -= 1;
+    for c in other.chars() {
+        counts[place(c)] -= 1;
     }
     let sum = |counts: &mut dyn Iterator<Item = i32>| counts.map(i32::unsigned_abs).sum::<u32>();
     let more = sum(&mut counts.iter().copied().filter(|count| *count > 0));
@@ -117,7 +116,7 @@ fn least_changes(one: &str, other: &str) -> u32 {
 
 #[cfg(test)]
 mod tests {
-    use super::{ALIKE, alike, nearest, nearest_entries};
+    use super::{LEAST_SIMILARITY, name_similarity, suggested_entries, suggestions};
     use strsim::normalized_damerau_levenshtein;
 
     fn entries() -> Vec<(&'static str, Vec<String>)> {
@@ -135,19 +134,19 @@ mod tests {
             .iter()
             .map(|(name, also)| (*name, also.as_slice()))
             .collect();
-        // The names outlive the list of other names.
-        let found = nearest_entries(wanted, lent);
+        // The names outlive the list of synonyms.
+        let found = suggested_entries(wanted, lent);
         found
             .into_iter()
             .map(|name| entries.iter().find(|entry| entry.0 == name).unwrap().0)
             .collect()
     }
 
-    /// Telling names apart by their letters hides no likeness that is enough.
+    /// Ruling pairs out by letter counts loses no similarity that is enough.
     #[test]
-    fn what_is_alike_is_found_alike() {
-        let shelf = crate::library::Library::built_in();
-        let names: Vec<String> = shelf
+    fn letter_counts_lose_no_suggestion() {
+        let library = crate::library::Library::built_in();
+        let names: Vec<String> = library
             .materials()
             .flat_map(|material| {
                 [material.name.clone()]
@@ -156,33 +155,33 @@ mod tests {
             })
             .map(|name| name.to_lowercase())
             .collect();
-        let mut alike_pairs = 0;
+        let mut similar_pairs = 0;
         for one in &names {
             for other in &names {
-                let true_likeness = normalized_damerau_levenshtein(one, other);
-                let found = alike(one, other);
-                let as_found = if true_likeness >= ALIKE {
-                    true_likeness
+                let true_similarity = normalized_damerau_levenshtein(one, other);
+                let found = name_similarity(one, other);
+                let as_found = if true_similarity >= LEAST_SIMILARITY {
+                    true_similarity
                 } else {
                     found
                 };
                 assert!((found - as_found).abs() < 1e-15, "{one}, {other}");
-                assert!(found == 0.0 || (found - true_likeness).abs() < 1e-15);
-                alike_pairs += usize::from(found >= ALIKE && one != other);
+                assert!(found == 0.0 || (found - true_similarity).abs() < 1e-15);
+                similar_pairs += usize::from(found >= LEAST_SIMILARITY && one != other);
             }
         }
-        assert!(alike_pairs > 100, "{alike_pairs}");
+        assert!(similar_pairs > 100, "{similar_pairs}");
     }
 
     #[test]
-    fn a_slip_finds_its_name_first() {
+    fn a_misspelt_name_comes_first() {
         assert_eq!(offered("beach log")[0], "beech log");
         assert_eq!(offered(" TRUF ")[0], "turf");
         assert_eq!(offered("compst")[0], "garden compost");
     }
 
     #[test]
-    fn an_entry_is_offered_once_and_no_more_than_three() {
+    fn entries_are_suggested_once_and_at_most_three() {
         let found = offered("beech");
         assert_eq!(found[0], "beech log");
         assert_eq!(
@@ -194,24 +193,27 @@ mod tests {
     }
 
     #[test]
-    fn nothing_is_offered_for_something_else() {
+    fn unrelated_input_gets_no_suggestion() {
         assert_eq!(offered("polystyrene"), Vec::<&str>::new());
         assert_eq!(offered(""), Vec::<&str>::new());
     }
 
     #[test]
-    fn a_longer_word_finds_the_name_it_holds() {
-        assert_eq!(nearest("wheelbarrows", ["barrow", "bucket"]), ["barrow"]);
-        assert_eq!(nearest("bulk bag", ["box", "bag"]), ["bag"]);
+    fn input_that_contains_a_name_finds_it() {
+        assert_eq!(
+            suggestions("wheelbarrows", ["barrow", "bucket"]),
+            ["barrow"]
+        );
+        assert_eq!(suggestions("bulk bag", ["box", "bag"]), ["bag"]);
         // "Sods" is too short to be more than chance.
-        assert_eq!(nearest("sodsworthy", ["sods"]), Vec::<String>::new());
+        assert_eq!(suggestions("sodsworthy", ["sods"]), Vec::<String>::new());
     }
 
     #[test]
-    fn one_word_finds_the_names_that_hold_it() {
-        let shelf = ["grass clippings", "birch log", "beech log"];
-        assert_eq!(nearest("log", shelf), ["birch log", "beech log"]);
-        assert_eq!(nearest("grass cliping", shelf), ["grass clippings"]);
-        assert!(nearest(&"log".repeat(100), shelf).is_empty());
+    fn one_word_finds_the_names_that_contain_it() {
+        let library = ["grass clippings", "birch log", "beech log"];
+        assert_eq!(suggestions("log", library), ["birch log", "beech log"]);
+        assert_eq!(suggestions("grass cliping", library), ["grass clippings"]);
+        assert!(suggestions(&"log".repeat(100), library).is_empty());
     }
 }

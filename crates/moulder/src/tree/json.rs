@@ -1,4 +1,4 @@
-//! JSON documents, and values that a program built.
+//! JSON documents, and values built by a program.
 
 use std::cell::Cell;
 use std::fmt;
@@ -8,7 +8,7 @@ use serde::de::{DeserializeSeed, Deserializer, MapAccess, SeqAccess, Visitor};
 use super::{Entry, Node, Places, Tree, Unplaced, Value};
 use crate::fault::FaultCode;
 
-/// Reads JSON. A syntax fault ends the reading: what follows it means nothing.
+/// Reads JSON; stops at the first syntax fault.
 pub(crate) fn read_json(text: &str) -> Result<Tree<'_>, Box<Unplaced>> {
     let count = Cell::new(0);
     let mut deserializer = serde_json::Deserializer::from_str(text);
@@ -25,11 +25,11 @@ pub(crate) fn read_json(text: &str) -> Result<Tree<'_>, Box<Unplaced>> {
     }
 }
 
-/// Takes over a value that a program built.
+/// Converts a value built by a program.
 pub(crate) fn read_value(value: &serde_json::Value) -> Tree<'static> {
     let count = Cell::new(0);
     let root = NodeSeed { count: &count }.deserialize(value);
-    // A value in memory has no syntax to be wrong; the empty table fails for want of fields.
+    // A value in memory has no syntax faults; the empty table fails for missing fields.
     let root = root.unwrap_or(Node {
         at: 0,
         value: Value::Table(Vec::new()),
@@ -47,36 +47,36 @@ fn syntax(text: &str, error: &serde_json::Error) -> Unplaced {
         .take(error.line().saturating_sub(1))
         .map(str::len)
         .sum::<usize>();
-    let said = error.to_string();
-    let (code, expected) = if said.starts_with("recursion limit") {
+    let message = error.to_string();
+    let (code, expected) = if message.starts_with("recursion limit") {
         (FaultCode::TooDeep, "")
-    } else if said.starts_with("EOF") {
+    } else if message.starts_with("EOF") {
         (
             FaultCode::BadSyntax,
             "the text ends too early; a closing bracket, brace or quote is missing",
         )
-    } else if said.starts_with("control character") {
+    } else if message.starts_with("control character") {
         (
             FaultCode::BadSyntax,
             "a text may not hold line ends or other control signs",
         )
-    } else if said.starts_with("number out of range") {
+    } else if message.starts_with("number out of range") {
         (FaultCode::BadSyntax, "this number is too large")
-    } else if said.starts_with("trailing characters") {
+    } else if message.starts_with("trailing characters") {
         (
             FaultCode::BadSyntax,
             "the document is complete before this place",
         )
-    } else if said.starts_with("trailing comma") {
+    } else if message.starts_with("trailing comma") {
         (
             FaultCode::BadSyntax,
             "JSON has no comma after the last entry",
         )
-    } else if said.starts_with("key must be") {
+    } else if message.starts_with("key must be") {
         (FaultCode::BadSyntax, "names must stand in double quotes")
-    } else if said.starts_with("expected `:`") {
+    } else if message.starts_with("expected `:`") {
         (FaultCode::BadSyntax, "a colon is missing after a name")
-    } else if said.starts_with("expected `,`") {
+    } else if message.starts_with("expected `,`") {
         (FaultCode::BadSyntax, "a comma or a closing sign is missing")
     } else {
         (FaultCode::BadSyntax, "this is not JSON")
@@ -92,7 +92,7 @@ fn syntax(text: &str, error: &serde_json::Error) -> Unplaced {
     }
 }
 
-/// Builds nodes one by one, numbering them; a repeated name is kept for the walk to see.
+/// Builds and numbers the nodes; repeated names are kept for the walk to report.
 #[derive(Clone, Copy)]
 struct NodeSeed<'c> {
     count: &'c Cell<usize>,
@@ -123,8 +123,8 @@ impl<'de> Visitor<'de> for NodeSeed<'_> {
         f.write_str("a JSON value")
     }
 
-    fn visit_bool<E>(self, truth: bool) -> Result<Value, E> {
-        Ok(Value::YesNo(truth))
+    fn visit_bool<E>(self, boolean: bool) -> Result<Value, E> {
+        Ok(Value::Bool(boolean))
     }
 
     fn visit_i64<E>(self, number: i64) -> Result<Value, E> {
@@ -177,7 +177,7 @@ mod tests {
 
     fn place(text: &str) -> (usize, usize, String) {
         let found = *read_json(text).unwrap_err();
-        let fault = Places::lines(text).tell(found);
+        let fault = Places::lines(text).placed(found);
         match fault.place {
             Place::Line { line, column } => (line, column, fault.expected),
             Place::Pointer { .. } => unreachable!("syntax has lines"),

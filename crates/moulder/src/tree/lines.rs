@@ -1,66 +1,65 @@
-//! The lines of a text, so that a place in it is found without going through it again.
+//! Line and column of a byte offset, without scanning the text again.
 
 use crate::fault::Place;
 use crate::text::work;
 
-/// Signs are counted from the last of so many bytes.
+/// Characters are counted from the last multiple of this many bytes.
 const STRIDE: usize = 256;
 
-/// A text with its lines.
+/// A text with its line starts.
 #[derive(Debug)]
 pub(crate) struct Lines<'t> {
     text: &'t str,
-    /// Where each line begins; bytes.
+    /// Byte offset of each line.
     starts: Vec<usize>,
-    /// How many signs begin before each [`STRIDE`] of bytes.
-    signs: Vec<usize>,
+    /// Characters that begin before each multiple of [`STRIDE`] bytes.
+    characters: Vec<usize>,
 }
 
 impl<'t> Lines<'t> {
     pub(crate) fn of(text: &'t str) -> Self {
         work::count(text.len());
         let ends = text.match_indices('\n').map(|(at, _)| at + 1);
-        let signs = text.as_bytes().chunks(STRIDE).scan(0, |before, bytes| {
+        let characters = text.as_bytes().chunks(STRIDE).scan(0, |before, bytes| {
             let so_far = *before;
-            *before += begun(bytes);
+            *before += characters_in(bytes);
             Some(so_far)
         });
         Self {
             text,
             starts: std::iter::once(0).chain(ends).collect(),
-            signs: signs.collect(),
+            characters: characters.collect(),
         }
     }
 
-    /// The line of a byte, from 0; a byte beyond the end is the end.
+    /// The line of a byte offset, from 0, clamped to the end.
     pub(crate) fn line(&self, at: usize) -> usize {
         work::count(1);
         self.starts.partition_point(|start| *start <= at) - 1
     }
 
-    /// Line and column of a byte, both from 1, columns in characters; a byte beyond the end is
-    /// the end.
+    /// Line and column of a byte offset, both from 1, columns in characters; clamped to the end.
     pub(crate) fn place(&self, at: usize) -> Place {
         let at = self.text.floor_char_boundary(at);
         let line = self.line(at);
         Place::Line {
             line: line + 1,
-            column: self.signs_before(at) - self.signs_before(self.starts[line]) + 1,
+            column: self.characters_before(at) - self.characters_before(self.starts[line]) + 1,
         }
     }
 
-    /// How many signs begin before a byte.
-    fn signs_before(&self, at: usize) -> usize {
-        let stride = (at / STRIDE).min(self.signs.len().saturating_sub(1));
+    /// Characters that begin before a byte offset.
+    fn characters_before(&self, at: usize) -> usize {
+        let stride = (at / STRIDE).min(self.characters.len().saturating_sub(1));
         let rest = &self.text.as_bytes()[stride * STRIDE..at];
         work::count(rest.len());
-        self.signs.get(stride).unwrap_or(&0) + begun(rest)
+        self.characters.get(stride).unwrap_or(&0) + characters_in(rest)
     }
 }
 
-/// How many signs begin in those bytes.
-fn begun(bytes: &[u8]) -> usize {
-    // The second byte of a sign and those after it begin with the bits 10.
+/// Characters that begin in those bytes.
+fn characters_in(bytes: &[u8]) -> usize {
+    // Continuation bytes of UTF-8 begin with the bits 10.
     bytes.iter().filter(|byte| **byte & 0xc0 != 0x80).count()
 }
 
@@ -87,9 +86,9 @@ mod tests {
         assert_eq!(place("", 1000), (1, 1));
     }
 
-    /// Every place of a long text, as it is found from the start.
+    /// Every place of a long text, against a count from its start.
     #[test]
-    fn long_lines_and_many_lines_are_counted_right() {
+    fn places_match_a_count_from_the_start() {
         let text = format!("{}\n{}", "né, ".repeat(400), "ö\nxy\r\n".repeat(300));
         let lines = Lines::of(&text);
         for at in (0..=text.len()).filter(|at| text.is_char_boundary(*at)) {

@@ -1,4 +1,4 @@
-//! What a document says, with places, before anything is known about beds.
+//! Syntax trees of documents, with places.
 
 mod json;
 mod lines;
@@ -16,19 +16,19 @@ pub(crate) use toml::read_toml;
 /// A value with its place.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Node {
-    /// Where it begins: bytes from the start of a TOML file, or its number in a JSON document.
+    /// Where it begins: a byte offset in a TOML file, a serial number in a JSON document.
     pub(crate) at: usize,
-    /// What it says.
+    /// Its value.
     pub(crate) value: Value,
 }
 
-/// What a node says.
+/// The value of a node.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Value {
     Text(String),
     Whole(i64),
     Number(f64),
-    YesNo(bool),
+    Bool(bool),
     Date(Date),
     /// A date with a time of day, or a time alone, as written.
     Time(String),
@@ -36,7 +36,7 @@ pub(crate) enum Value {
     Table(Vec<Entry>),
     /// JSON's null.
     Nothing,
-    /// Already reported as bad syntax: given, but not to be judged again.
+    /// Already reported as bad syntax: present, but not checked again.
     Broken,
 }
 
@@ -47,7 +47,7 @@ impl Value {
             Self::Text(text) => format!("the text \"{text}\""),
             Self::Whole(number) => format!("the number {number}"),
             Self::Number(number) => format!("the number {number}"),
-            Self::YesNo(truth) => truth.to_string(),
+            Self::Bool(boolean) => boolean.to_string(),
             Self::Date(date) => format!("the date {date}"),
             Self::Time(text) => format!("the time {text}"),
             Self::List(_) => "a list".to_owned(),
@@ -61,12 +61,12 @@ impl Value {
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Entry {
     pub(crate) key: String,
-    /// Where the name stands; counted as in [`Node`].
+    /// Where the name begins, as in [`Node`].
     pub(crate) at: usize,
     pub(crate) node: Node,
 }
 
-/// A fault whose place is not yet worked out.
+/// A fault whose place is still an offset.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Unplaced {
     pub(crate) code: FaultCode,
@@ -77,7 +77,7 @@ pub(crate) struct Unplaced {
     pub(crate) help: Vec<String>,
 }
 
-/// A document with what is wrong with its syntax.
+/// A document with its syntax faults.
 #[derive(Debug)]
 pub(crate) struct Tree<'t> {
     pub(crate) root: Node,
@@ -85,7 +85,7 @@ pub(crate) struct Tree<'t> {
     pub(crate) places: Places<'t>,
 }
 
-/// How places are told.
+/// How places are reported.
 #[derive(Debug)]
 pub(crate) enum Places<'t> {
     /// By line and column of this text.
@@ -108,7 +108,7 @@ impl<'t> Places<'t> {
         }
     }
 
-    /// The place of what stands there, and in that field.
+    /// The place of an offset or a field.
     pub(crate) fn place(&self, at: usize, path: &str) -> Place {
         match self {
             Self::Lines(lines) => lines.place(at),
@@ -119,7 +119,7 @@ impl<'t> Places<'t> {
     }
 
     /// The fault with its place.
-    pub(crate) fn tell(&self, found: Unplaced) -> Fault {
+    pub(crate) fn placed(&self, found: Unplaced) -> Fault {
         Fault {
             code: found.code,
             place: self.place(found.at, &found.path),
@@ -131,12 +131,12 @@ impl<'t> Places<'t> {
     }
 }
 
-/// A JSON Pointer one step further (RFC 6901).
+/// A JSON Pointer extended by one name (RFC 6901).
 pub(crate) fn step(path: &str, name: &str) -> String {
     format!("{path}/{}", name.replace('~', "~0").replace('/', "~1"))
 }
 
-/// Drops the mark that some editors put at the start of a text.
+/// Removes a byte order mark.
 pub(crate) fn without_mark(text: &str) -> &str {
     text.strip_prefix('\u{feff}').unwrap_or(text)
 }

@@ -1,4 +1,4 @@
-//! TOML documents. The parser recovers from faults, so that one reading finds them all.
+//! TOML documents. The parser recovers from faults, so that one pass finds them all.
 
 use std::ops::Range;
 
@@ -11,11 +11,11 @@ use crate::fault::FaultCode;
 use crate::text::limit;
 use crate::text::work;
 
-/// Longest piece of a file that is told of one slip; bytes. A line may hold thousands of slips,
-/// each of which reaches to its end.
-const TOLD: usize = 1024;
+/// Longest excerpt in one fault; bytes. A line may hold thousands of faults, each of which
+/// extends to its end.
+const EXCERPT: usize = 1024;
 
-/// How often the parser is started again after a line that it cannot get past.
+/// How often the parser is restarted after a line that it cannot recover from.
 const RESTARTS: usize = 32;
 
 /// Reads TOML. What cannot be read is reported and left out of the tree.
@@ -28,12 +28,14 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
             places,
         };
     }
-    let unseen = unseen_signs(text);
-    let blanked = |sign| if is_unseen(sign) { ' ' } else { sign };
+    let unseen = forbidden_controls(text);
+    let blanked = |c| {
+        if is_forbidden_control(c) { ' ' } else { c }
+    };
     let mut readable: String = text.chars().map(blanked).collect();
     let mut faults = Vec::new();
     for _ in 0..RESTARTS {
-        let Some(line) = stopping_line(&readable, &mut faults) else {
+        let Some(line) = unrecoverable_line(&readable, &mut faults) else {
             break;
         };
         readable.replace_range(line.clone(), &" ".repeat(line.len()));
@@ -53,25 +55,25 @@ pub(crate) fn read_toml(text: &str) -> Tree<'_> {
         reported.push(span.clone());
         faults.push(fault(&readable, &span, message));
     }
-    // What else the parser says of such a line comes of the blank in the sign's place.
+    // Other messages on such a line come from the space put in place of the character.
     faults.retain(|fault| {
         fault.code != FaultCode::BadSyntax || !any_in_line(text, &unseen, fault.at)
     });
     let unseen = first_in_lines(text, &unseen);
-    faults.extend(unseen.iter().map(|at| unseen_sign(text, *at)));
+    faults.extend(unseen.iter().map(|at| forbidden_control(text, *at)));
     faults.sort_by_key(|fault| fault.at);
-    // One fault a line: a slip makes the parser stumble more than once.
+    // One fault a line: one mistake causes several messages.
     faults.dedup_by(|later, earlier| {
         later.code == FaultCode::BadSyntax
             && earlier.code == FaultCode::BadSyntax
             && places.line(later.at) == places.line(earlier.at)
     });
-    let grafter = Grafter {
+    let converter = Converter {
         reported: with_furthest_ends(reported),
         trusted,
         text: &readable,
     };
-    let root = grafter.table(0, root.get_ref());
+    let root = converter.table(0, root.get_ref());
     Tree {
         root,
         faults,
@@ -97,11 +99,11 @@ fn syntax(code: FaultCode, at: usize, found: &str, expected: &str, help: Option<
     }
 }
 
-/// Where a key of too many dotted names stands.
+/// Where a key of too many dotted names begins.
 ///
-/// The parser bounds each key alone, so that keys in tables within tables still nest thousands
-/// deep, and freeing such a tree overflows the stack. Its own lexer is asked, because only that
-/// agrees with it on what is a text.
+/// The parser limits each key alone, so that keys in tables within tables still nest thousands
+/// deep, and dropping such a tree overflows the stack. The parser's own lexer is used, as it
+/// alone agrees with the parser on what is a string.
 fn long_key(text: &str) -> Option<usize> {
     let mut dots = 0;
     for token in toml_parser::Source::new(text).lex() {
@@ -125,22 +127,22 @@ fn long_key(text: &str) -> Option<usize> {
     None
 }
 
-/// Control signs that TOML has no place for, not even in a text; each is one byte.
+/// Control characters that TOML forbids everywhere; each is one byte.
 ///
-/// The parser ends a text at such a sign and then misses its quote. So it is told here what is
-/// wrong, and the parser sees a blank.
-const fn is_unseen(sign: char) -> bool {
-    sign.is_ascii_control() && !matches!(sign, '\t' | '\n' | '\r')
+/// The parser ends a string at one and then misses its quote, so it is reported here and the
+/// parser is given a space instead.
+const fn is_forbidden_control(c: char) -> bool {
+    c.is_ascii_control() && !matches!(c, '\t' | '\n' | '\r')
 }
 
-fn unseen_signs(text: &str) -> Vec<usize> {
-    let signs = text.char_indices();
-    signs
-        .filter_map(|(at, sign)| is_unseen(sign).then_some(at))
+fn forbidden_controls(text: &str) -> Vec<usize> {
+    let chars = text.char_indices();
+    chars
+        .filter_map(|(at, c)| is_forbidden_control(c).then_some(at))
         .collect()
 }
 
-/// The first of those places in each line.
+/// The first of those offsets in each line.
 fn first_in_lines(text: &str, places: &[usize]) -> Vec<usize> {
     let mut first = Vec::new();
     let mut line_end = 0;
@@ -155,7 +157,7 @@ fn first_in_lines(text: &str, places: &[usize]) -> Vec<usize> {
     first
 }
 
-fn unseen_sign(text: &str, at: usize) -> Unplaced {
+fn forbidden_control(text: &str, at: usize) -> Unplaced {
     let found = text.get(at..=at).unwrap_or_default();
     let code = found.bytes().next().unwrap_or_default();
     let name = if code == 0 {
@@ -167,7 +169,7 @@ fn unseen_sign(text: &str, at: usize) -> Unplaced {
     syntax(FaultCode::BadSyntax, at, found, &expected, None)
 }
 
-/// Whether any of those places, in file order, stands in the same line as `at`.
+/// Whether any of those offsets, in file order, is in the line of `at`.
 fn any_in_line(text: &str, places: &[usize], at: usize) -> bool {
     let at = text.floor_char_boundary(at);
     let start = text[..at].rfind('\n').map_or(0, |newline| newline + 1);
@@ -178,7 +180,7 @@ fn any_in_line(text: &str, places: &[usize], at: usize) -> bool {
     places.get(first).is_some_and(|place| *place < end)
 }
 
-/// Places in file order, each with the furthest end of those up to it.
+/// Ranges in file order, each start with the furthest end up to it.
 fn with_furthest_ends(mut places: Vec<Range<usize>>) -> Vec<(usize, usize)> {
     places.sort_by_key(|place| place.start);
     let mut furthest = 0;
@@ -189,10 +191,10 @@ fn with_furthest_ends(mut places: Vec<Range<usize>>) -> Vec<(usize, usize)> {
     ends.collect()
 }
 
-/// The first line that the parser cannot get past: a name without `=`. It is reported.
+/// The first line that the parser cannot recover from, a name without `=`, which is reported.
 ///
-/// The parser drops everything after such a line, so the line is blanked and the rest read again.
-fn stopping_line(readable: &str, faults: &mut Vec<Unplaced>) -> Option<Range<usize>> {
+/// The parser drops everything after it, so the line is blanked and the rest parsed again.
+fn unrecoverable_line(readable: &str, faults: &mut Vec<Unplaced>) -> Option<Range<usize>> {
     let (_, errors) = DeTable::parse_recoverable(readable);
     let at = errors
         .iter()
@@ -240,10 +242,10 @@ fn no_value(at: usize, line: &str) -> Unplaced {
     }
 }
 
-/// Up to which byte the tree can be believed: a list or table that is never closed swallows
-/// what follows it, and the first missing comma shows where.
+/// Up to which byte the tree is reliable: an unclosed list or table swallows what follows it, and
+/// the first missing comma shows where.
 fn trusted_until(errors: &[(Range<usize>, &str)]) -> usize {
-    // A header without its brackets ("unclosed array table") costs one line only.
+    // A header without its brackets ("unclosed array table") affects one line only.
     let unclosed = |message: &str| {
         (message.starts_with("unclosed array") && !message.starts_with("unclosed array table"))
             || message.starts_with("unclosed inline table")
@@ -257,7 +259,7 @@ fn trusted_until(errors: &[(Range<usize>, &str)]) -> usize {
         .map_or(usize::MAX, |(span, _)| span.start)
 }
 
-/// Complaints that come of a bracket or a comma that is missing or too many.
+/// Messages caused by a missing or an extra bracket or comma.
 const STRUCTURE: &[&str] = &[
     "missing comma",
     "missing key for inline",
@@ -270,7 +272,7 @@ const STRUCTURE: &[&str] = &[
     "unclosed",
 ];
 
-/// How a complaint begins, and what to say instead.
+/// How a message of the parser begins, with our wording.
 const WORDS: &[(&str, &str)] = &[
     (
         "string values must be quoted",
@@ -363,10 +365,10 @@ const WORDS: &[(&str, &str)] = &[
     ),
 ];
 
-/// The parser's complaint in words of our own.
+/// A message of the parser as a fault.
 fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     let start = text.floor_char_boundary(span.start);
-    let end = span.end.min(start + TOLD);
+    let end = span.end.min(start + EXCERPT);
     let end = text.ceil_char_boundary(end).max(start);
     work::count(end - start);
     let found = &text[start..end];
@@ -391,9 +393,9 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     let words = WORDS.iter().find(|(begin, _)| message.starts_with(begin));
     let expected = words.map_or(
         "this does not follow the form of such a file",
-        |(_, said)| said,
+        |(_, wording)| wording,
     );
-    // Typographic quotes come of word processors, and are no quotes to a parser.
+    // Typographic quotes come from word processors, and are not quotes in TOML.
     let bare = found.trim().trim_matches(['“', '”', '„', '‘', '’', '"']);
     let unquoted = message.starts_with("string values must be quoted");
     if unquoted && is_a_date_in_words(bare) {
@@ -413,14 +415,14 @@ fn fault(text: &str, span: &Range<usize>, message: &str) -> Unplaced {
     )
 }
 
-/// The unbroken run of letters, digits and the signs of numbers and dates around a place,
-/// no more than a date needs.
+/// The run of letters, digits and the characters of numbers and dates around an offset, no longer
+/// than a date needs.
 fn around(text: &str, at: usize) -> &str {
     const REACH: usize = 24;
-    let part = |sign: &char| sign.is_alphanumeric() || "-./:,".contains(*sign);
+    let part = |c: &char| c.is_alphanumeric() || "-./:,".contains(*c);
     let (before, after) = text.split_at(at);
-    let length = |signs: &mut dyn Iterator<Item = char>| -> usize {
-        signs.take(REACH).take_while(part).map(char::len_utf8).sum()
+    let length = |chars: &mut dyn Iterator<Item = char>| -> usize {
+        chars.take(REACH).take_while(part).map(char::len_utf8).sum()
     };
     let start = at - length(&mut before.chars().rev());
     let end = at + length(&mut after.chars());
@@ -431,17 +433,17 @@ fn are_digits(text: &str) -> bool {
     !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
 }
 
-/// Three numbers, one of them of four digits, with the same hyphen, point or slash between.
+/// Three numbers, one of four digits, separated by the same hyphen, point or slash.
 fn looks_like_a_date(scalar: &str) -> bool {
-    ['-', '.', '/'].into_iter().any(|sign| {
-        let parts: Vec<&str> = scalar.split(sign).collect();
+    ['-', '.', '/'].into_iter().any(|c| {
+        let parts: Vec<&str> = scalar.split(c).collect();
         parts.len() == 3
             && parts.iter().all(|part| are_digits(part))
             && parts.iter().any(|part| part.len() == 4)
     })
 }
 
-/// What stands for yes and no in a file.
+/// Words for true and false.
 fn truth(bare: &str) -> Option<&'static str> {
     match bare.to_lowercase().as_str() {
         "yes" | "y" | "on" | "true" => Some("true"),
@@ -456,7 +458,7 @@ fn is_a_date_in_words(bare: &str) -> bool {
         "jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec",
     ];
     let words: Vec<String> = bare
-        .split(|sign: char| !sign.is_alphanumeric())
+        .split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty())
         .map(str::to_lowercase)
         .collect();
@@ -466,15 +468,15 @@ fn is_a_date_in_words(bare: &str) -> bool {
         && words.iter().any(|word| word.len() == 4 && are_digits(word))
 }
 
-/// Turns the parser's tree into ours, in file order, leaving out what is already reported.
-struct Grafter<'a> {
-    /// Where faults begin, in file order, each with the furthest end of those up to it.
+/// Converts the parser's tree, in file order, without what is already reported.
+struct Converter<'a> {
+    /// Where faults begin, in file order, each with the furthest end up to it.
     reported: Vec<(usize, usize)>,
     trusted: usize,
     text: &'a str,
 }
 
-impl Grafter<'_> {
+impl Converter<'_> {
     fn table(&self, at: usize, table: &DeTable<'_>) -> Node {
         let mut entries: Vec<Entry> = table
             .iter()
@@ -504,7 +506,7 @@ impl Grafter<'_> {
             ),
             _ if self.is_reported(&span) => Value::Broken,
             DeValue::String(text) => Value::Text(text.to_string()),
-            DeValue::Boolean(truth) => Value::YesNo(*truth),
+            DeValue::Boolean(truth) => Value::Bool(*truth),
             DeValue::Integer(number) => {
                 match i64::from_str_radix(number.as_str(), number.radix()) {
                     Ok(whole) => Value::Whole(whole),
@@ -523,7 +525,7 @@ impl Grafter<'_> {
         Node { at, value }
     }
 
-    /// Whether a fault stands in or right beside a value, or the parser made the value up.
+    /// Whether a fault lies in or next to a value, or the parser made the value up.
     fn is_reported(&self, span: &Range<usize>) -> bool {
         let before = self
             .reported
@@ -601,7 +603,7 @@ mod tests {
         for deep in [
             format!("{}a = 1", "a.".repeat(100_000)),
             format!("{}a = 1", "\"=\" . ".repeat(20_000)),
-            // A text that ends late, to hide the key behind it.
+            // A string that ends late, to hide the key behind it.
             format!(
                 "b = \"\"\" \\\"\"\" ''' \"\"\"\nc = {{ {}a = 1 }}",
                 "a.".repeat(50)
@@ -617,13 +619,13 @@ mod tests {
         assert_eq!(keys(text), ["a", "b", "c", "d"]);
     }
 
-    /// In a text, a name, a remark or a bare value: the sign itself is the fault, one a line,
-    /// and what follows is read.
+    /// In a string, a name, a comment or a bare value: only the character is reported, once a
+    /// line, and the rest is read.
     #[test]
-    fn a_sign_that_cannot_be_seen_is_named() {
+    fn control_characters_are_named() {
         let text = "a = \"\u{0}x\"\nb\u{7} = 1\n# \u{1b}[1m\u{1b}\nc = \u{0}2\nd = Bag 3\ne = 4\n";
         let tree = read_toml(text);
-        let at = |sign: char| text.find(sign).unwrap_or_default();
+        let at = |c: char| text.find(c).unwrap_or_default();
         let places: Vec<usize> = tree.faults.iter().map(|fault| fault.at).collect();
         let bare = text.find("Bag").unwrap_or_default();
         let last = text.rfind('\u{0}').unwrap_or_default();
@@ -643,7 +645,7 @@ mod tests {
     }
 
     #[test]
-    fn brackets_do_not_exhaust_it() {
+    fn nested_brackets_do_not_overflow_the_stack() {
         for text in [
             "[".repeat(limit::FILE_BYTES),
             format!("a={}", "[".repeat(limit::FILE_BYTES - 2)),

@@ -1,4 +1,4 @@
-//! What each ingredient brings into the bed on the day it is filled.
+//! Masses and volumes of each ingredient on the day of filling.
 
 use moulder_core::law::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio};
 
@@ -8,21 +8,21 @@ use crate::model::compile::place;
 use crate::model::compile::recipe::Recipe;
 use crate::model::figures::Figures;
 
-/// One ingredient by mass, as it arrives.
+/// One ingredient by mass, on arrival.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Arrival<'a> {
     /// The ingredient.
     pub ingredient: &'a Ingredient,
     /// Dry mass; kg.
     pub dry_kg: f64,
-    /// Of that, dry mass of the pieces that stay where they are, without the soil that a
-    /// mat of turf holds; kg. Nothing for soil and compost.
+    /// Dry mass of its skeleton, without the soil in a mat of turf; kg. Zero for soil and
+    /// compost.
     pub pieces_dry_kg: f64,
     /// Water; kg.
     pub water_kg: f64,
-    /// Volume by itself, loose as tipped; m3.
+    /// Loose volume by itself; m3.
     pub loose_m3: f64,
-    /// Carbon; kg. What had rotted before is gone.
+    /// Carbon, without what had decayed before; kg.
     pub carbon_kg: f64,
 }
 
@@ -33,15 +33,14 @@ impl Arrival<'_> {
         self.dry_kg + self.water_kg
     }
 
-    /// Mass of the pieces, with their share of the water; kg.
+    /// Mass of the skeleton, with its share of the water; kg.
     #[must_use]
     pub fn pieces_wet_kg(&self) -> f64 {
         self.pieces_dry_kg / (1.0 - self.ingredient.moisture_wet)
     }
 
-    /// Nitrogen, where sound material holds carbon to nitrogen in this ratio; kg.
-    ///
-    /// See [`arrived_ratio`].
+    /// Nitrogen, given the carbon to nitrogen ratio of the sound material; kg. See
+    /// [`arrived_ratio`].
     #[must_use]
     pub fn nitrogen_kg(&self, sound_carbon_to_nitrogen: f64) -> f64 {
         let rotten = self.ingredient.rotten;
@@ -50,7 +49,7 @@ impl Arrival<'_> {
     }
 }
 
-/// All that is put into a bed, layer by layer from the ground up.
+/// All ingredients, layer by layer from the ground up.
 ///
 /// # Errors
 ///

@@ -1,4 +1,4 @@
-//! One layer: how its ingredients lie together, and what a slice of it holds.
+//! One layer: packing of its ingredients, and the contents of a slice.
 
 use moulder_core::bed::shape::Shape;
 use moulder_core::bed::stack::{Fine, FineFill, Gap, Piece, PieceFill, Rot, Sides, SliceFill};
@@ -23,7 +23,7 @@ use crate::model::figures::Figures;
 pub(super) struct Blend {
     /// Bulk volume; m3.
     pub(super) volume_m3: f64,
-    /// Kinds of fines, each with how much of it the whole layer holds.
+    /// Kinds of fines, each with its amount in the whole layer.
     pub(super) fines: Vec<(Fine<1>, FineFill<1>)>,
     pieces: Vec<PieceFill<1>>,
     mineral_nitrogen_kg: f64,
@@ -53,7 +53,7 @@ struct Weights {
 }
 
 impl Blend {
-    /// The layer as put on what reaches up to `top_m`.
+    /// The layer on top of what reaches up to `top_m`.
     pub(super) fn of_layer(layer: &Layer, shape: &Shape, top_m: f64, figures: &Figures) -> Self {
         let recipes: Vec<Recipe<'_>> = layer
             .put
@@ -142,7 +142,7 @@ impl Blend {
         }
     }
 
-    /// Whether its frame is sheets for the most part, which hold fines back.
+    /// Whether most of its skeleton is sheets, which hold fines back.
     pub(super) fn is_sheeted(&self) -> bool {
         let envelope_m3 = |piece: &Piece<1>| piece.fresh_envelope_m3[0];
         let all: f64 = self
@@ -155,8 +155,8 @@ impl Blend {
             .any(|fill| fill.piece.sheets[0] > 0.0 && exceeds(2.0 * envelope_m3(&fill.piece), all))
     }
 
-    /// A slice with `share` of the layer, on `area_m2`; its fines are added by the
-    /// caller, who numbers their kinds.
+    /// A slice with `share` of the layer, on `area_m2`; the caller adds the fines, as it numbers
+    /// their kinds.
     pub(super) fn slice(
         &self,
         layer: usize,
@@ -211,8 +211,8 @@ fn wood<'a>(recipes: &'a [Recipe<'a>]) -> impl Iterator<Item = &'a Recipe<'a>> {
         .filter(|recipe| recipe.matter() == Matter::Wood)
 }
 
-/// Water of soft matter and soil: what it came with, or all that it holds where the
-/// layer was watered through; kg.
+/// Water of non-woody material and soil: as it arrived, or at least field capacity where the
+/// layer was wetted through; kg.
 fn water_kg(recipes: &[Recipe<'_>], watered: bool) -> f64 {
     let soft = recipes
         .iter()
@@ -220,7 +220,7 @@ fn water_kg(recipes: &[Recipe<'_>], watered: bool) -> f64 {
     soft.map(|recipe| {
         let came_kg = recipe.water_on_arrival_kg();
         if watered {
-            came_kg.max(recipe.held_kg())
+            came_kg.max(recipe.field_capacity_kg())
         } else {
             came_kg
         }
@@ -228,7 +228,7 @@ fn water_kg(recipes: &[Recipe<'_>], watered: bool) -> f64 {
     .sum()
 }
 
-/// Time in which a layer's wood drinks: the mean over its pieces; d.
+/// Mean wetting time of a layer's wood; d.
 fn drinking(recipes: &[Recipe<'_>], figures: &Figures) -> f64 {
     let at_10_cm = figures.of(&DRINKING_DAYS);
     let (mut sum, mut weights) = (0.0, 0.0);
@@ -270,10 +270,10 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> 
     sum
 }
 
-/// How the gaps of a mixed frame close, the gap it has, and the excess in it; m3.
+/// Compression of the voids of a mixed skeleton, their volume, and the excess in it; m3.
 ///
-/// The gap as tipped is that of the linear packing of its ingredients; nested
-/// ingredients have less of it, and their least void ratio shrinks in proportion.
+/// The loose void volume follows linear packing; nested ingredients have less of it, and their
+/// least void ratio shrinks in proportion.
 fn skeleton_gap(
     skeletons: &[&Recipe<'_>],
     trodden: bool,
@@ -310,7 +310,7 @@ fn skeleton_gap(
     let squeezed = left_after_load(exponent, reference_kpa, 0.0, stress_kpa);
     let trodden_ratio = least + (void_ratio - least) * squeezed;
     let collapse = collapse_exponent(sum.collapse / sum.bulk_m3, trodden_ratio, least);
-    // What was measured after watering had collapsed from the tipped state.
+    // An amount measured after wetting had collapsed from the loose state.
     let tipped = collapse_exponent(sum.tipped_collapse / sum.bulk_m3, void_ratio, least);
     let excess_m3 =
         envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(tipped, 0.0, wetted);
@@ -329,7 +329,7 @@ fn piece(recipe: &Recipe<'_>, skeleton_m3: f64, area_m2: f64, figures: &Figures)
     let (pools, carbon_kg) = recipe.pools(false);
     let (sheets, cover) = material.sheet.as_ref().map_or((0.0, 0.0), |sheet| {
         let thickness_m = recipe.alone_m3() / area_m2;
-        // Sheets that lie among other stuff do not lap: the share counts twice.
+        // Sheets among other material do not overlap: the share counts twice.
         let share = recipe.envelope_m3() / skeleton_m3;
         let sheets = thickness_m / figures.of(&sheet.thickness) * share * share;
         (sheets, figures.of(&sheet.cover))

@@ -1,5 +1,4 @@
-//! One ingredient: how much of it there is, dry and by volume, whatever way the
-//! amount was measured.
+//! One ingredient: its dry mass and volume, from an amount of any kind.
 
 use moulder_core::bed::shape::Shape;
 use moulder_core::law::decay::Pool;
@@ -20,15 +19,15 @@ use crate::library::material::{Class, Counts, Form, Material};
 use crate::model::figures::Figures;
 use crate::model::site_rate::pool_rate_per_year;
 
-/// Depth in a lift at which treading is reckoned: the middle of 15 cm; m.
+/// Depth of the compaction stress: mid-depth of a lift of 15 cm; m.
 const TREADING_DEPTH_M: f64 = 0.075;
 
-/// Crumbs of the soil that a mat holds; m (loamy topsoil, see the catalogue).
+/// Crumb size of the soil in a mat; m (loamy topsoil, see the library).
 const CRUMB_M: f64 = 0.003;
-/// Water that litter holds; kg per kg dry (Zagyvai-Kiss et al. 2019, abstract).
+/// Field capacity of litter; kg per kg dry (Zagyvai-Kiss et al. 2019, abstract).
 const LITTER_FIELD_CAPACITY: f64 = 2.0;
 
-/// The stress that treading leaves; kPa.
+/// The stress left by treading; kPa.
 pub(super) fn trodden_kpa(figures: &Figures) -> f64 {
     treading_kpa(
         figures.of(&TREADING_SHARE),
@@ -38,28 +37,27 @@ pub(super) fn trodden_kpa(figures: &Figures) -> f64 {
     )
 }
 
-/// One ingredient in numbers: what lies in the bed on the day it is filled.
+/// One ingredient in numbers, on the day of filling.
 ///
-/// The frame part is what stays in place, the fine part what may trickle. Leaves
-/// and logs are all frame, soil is all fine; turf is a frame (the mat) that holds
-/// fines (its soil).
+/// The skeleton stays in place, the fines may migrate. Leaves and logs are all skeleton, soil is
+/// all fines; turf is a skeleton (the mat) that holds fines (its soil).
 pub(super) struct Recipe<'a> {
     pub(super) ingredient: &'a Ingredient,
-    /// Organic matter of the frame when it was sound; kg dry.
+    /// Organic matter of the skeleton when sound; kg dry.
     pub(super) fresh_organic_kg: f64,
-    /// Mineral matter in the frame; kg.
+    /// Mineral matter of the skeleton; kg.
     pub(super) skeleton_mineral_kg: f64,
     /// Organic matter of the fines; kg dry.
     pub(super) fine_organic_kg: f64,
     /// Mineral matter of the fines; kg.
     pub(super) fine_mineral_kg: f64,
-    /// Share of the frame's envelope that is left after what had rotted on arrival.
+    /// Share of the skeleton's envelope left after decay before arrival.
     envelope_left: f64,
     figures: &'a Figures,
 }
 
 impl<'a> Recipe<'a> {
-    /// The ingredient as put on what reaches up to `top_m`.
+    /// The ingredient on top of what reaches up to `top_m`.
     pub(super) fn of(
         ingredient: &'a Ingredient,
         shape: &Shape,
@@ -68,7 +66,7 @@ impl<'a> Recipe<'a> {
     ) -> Self {
         let material = &ingredient.material;
         let mineral = figures.of(&material.mineral_share);
-        // For 1 kg of dry sound material first, then as much as there is.
+        // For 1 kg of dry sound material first, then scaled.
         let fine_share = fine_carbon_share(material, figures);
         let fines_hold_mineral = fine_share > 0.0;
         let organic = 1.0 - mineral;
@@ -102,7 +100,7 @@ impl<'a> Recipe<'a> {
         &self.ingredient.material
     }
 
-    /// A number of the material under the figures.
+    /// A value of the material in this run.
     pub(super) fn number(&self, of: impl Fn(&Material) -> &moulder_core::value::Value) -> f64 {
         self.figures.of(of(self.material()))
     }
@@ -115,22 +113,22 @@ impl<'a> Recipe<'a> {
             + self.fine_mineral_kg
     }
 
-    /// Whether any of it stays in place.
+    /// Whether any of it is skeleton.
     pub(super) fn has_skeleton(&self) -> bool {
         self.fresh_organic_kg + self.skeleton_mineral_kg > 0.0
     }
 
-    /// Whether any of it may trickle.
+    /// Whether any of it is fines.
     pub(super) fn has_fines(&self) -> bool {
         self.fine_mineral_kg + self.fine_organic_kg > 0.0
     }
 
-    /// Envelope of the frame's organic part when it was sound; m3.
+    /// Envelope of the skeleton's organic part when sound; m3.
     pub(super) fn fresh_envelope_m3(&self) -> f64 {
         self.fresh_organic_kg / self.number(|m| &m.organic_density)
     }
 
-    /// Envelope of the frame as it lies, its wood swollen; m3.
+    /// Envelope of the skeleton, its wood swollen; m3.
     pub(super) fn envelope_m3(&self) -> f64 {
         self.fresh_envelope_m3() * self.envelope_left
             + self.skeleton_mineral_kg / MINERAL_DENSITY_KG_M3
@@ -150,7 +148,7 @@ impl<'a> Recipe<'a> {
         }
     }
 
-    /// Exponent of load for this material alone.
+    /// Load exponent of this material alone.
     pub(super) fn load_exponent(&self) -> f64 {
         closing_exponent(
             self.number(|m| &m.compression),
@@ -159,7 +157,7 @@ impl<'a> Recipe<'a> {
         )
     }
 
-    /// Share of the tipped excess gap that is left in the state it was measured in.
+    /// Share of the loose excess void left in the state it was measured in.
     pub(super) fn excess_left(&self, measured: Placement) -> f64 {
         match measured {
             Placement::Loose => 1.0,
@@ -181,13 +179,13 @@ impl<'a> Recipe<'a> {
         }
     }
 
-    /// Share of the tipped excess gap left where the share `wetted` was measured wet.
+    /// Share of the loose excess void left where the share `wetted` was measured wet.
     pub(super) fn left_as_measured_wet(&self, wetted: f64) -> f64 {
         let whole = self.excess_left(Placement::Wetted);
         moulder_core::math::elementary::pow(whole, wetted)
     }
 
-    /// Size of its crumbs: of grains their own, of soil in a mat that of loam; m.
+    /// Crumb size: of grains their own, of soil in a mat that of loam; m.
     pub(super) fn crumb_m(&self) -> f64 {
         if self.has_skeleton() {
             self.ingredient.particle_size_m.min(CRUMB_M)
@@ -205,7 +203,7 @@ impl<'a> Recipe<'a> {
         least + (tipped - least) * self.excess_left(measured)
     }
 
-    /// Bulk volume of this ingredient alone in a state, its wood as dry as it came; m3.
+    /// Bulk volume of this ingredient alone in a state, its wood as dry as on arrival; m3.
     fn bulk_m3(&self, measured: Placement) -> f64 {
         let void_ratio = self.void_ratio(measured);
         let (envelope, grains) = (self.envelope_m3(), self.grains_m3());
@@ -233,15 +231,15 @@ impl<'a> Recipe<'a> {
         )
     }
 
-    /// Loose bulk volume of this ingredient by itself; m3.
+    /// Loose bulk volume of this ingredient alone; m3.
     pub(super) fn alone_m3(&self) -> f64 {
         self.bulk_m3(Placement::Loose)
     }
 
-    /// Water that its frame and its fines hold against drainage; kg per kg dry. Wood has
-    /// a store of its own and holds nothing here.
+    /// Field capacity of skeleton and fines; kg per kg dry. Zero for wood, which has its own
+    /// water store.
     ///
-    /// A mat that holds soil is plant matter: it holds like litter, and the soil the rest.
+    /// A mat with soil is plant matter: it has that of litter, and the soil holds the rest.
     pub(super) fn field_capacity(&self) -> (f64, f64) {
         let Some(field_capacity) = &self.material().field_capacity else {
             return (0.0, 0.0);
@@ -258,21 +256,21 @@ impl<'a> Recipe<'a> {
         (LITTER_FIELD_CAPACITY, rest.max(0.5 * whole))
     }
 
-    /// Water that all of it holds against drainage; kg.
-    pub(super) fn held_kg(&self) -> f64 {
+    /// Water of all of it at field capacity; kg.
+    pub(super) fn field_capacity_kg(&self) -> f64 {
         let (skeleton, fines) = self.field_capacity();
         let skeleton_kg =
             self.fresh_organic_kg * (1.0 - self.ingredient.rotten) + self.skeleton_mineral_kg;
         skeleton * skeleton_kg + fines * (self.fine_organic_kg + self.fine_mineral_kg)
     }
 
-    /// Water it arrives with; kg.
+    /// Water on arrival; kg.
     pub(super) fn water_on_arrival_kg(&self) -> f64 {
         let wet = self.ingredient.moisture_wet;
         self.dry_kg() * wet / (1.0 - wet)
     }
 
-    /// Which laws it rots by.
+    /// Its kind of matter, which selects the rate modifiers.
     pub(super) fn matter(&self) -> Matter {
         match self.material().class {
             Class::Wood => Matter::Wood,
@@ -286,7 +284,7 @@ impl<'a> Recipe<'a> {
         self.number(|m| &m.carbon_share)
     }
 
-    /// Carbon to nitrogen of what arrives.
+    /// Carbon to nitrogen ratio on arrival.
     fn carbon_to_nitrogen(&self) -> f64 {
         arrived_ratio(
             self.number(|m| &m.carbon_to_nitrogen),
@@ -295,13 +293,13 @@ impl<'a> Recipe<'a> {
         )
     }
 
-    /// The nitrogen that goes with carbon of it; kg.
+    /// Nitrogen that belongs to that carbon; kg.
     pub(super) fn nitrogen_kg(&self, carbon_kg: &[[f64; 1]]) -> f64 {
         let carbon: f64 = carbon_kg.iter().map(|pool| pool[0]).sum();
         carbon / self.carbon_to_nitrogen()
     }
 
-    /// Share of what is broken down that stays in a pool.
+    /// Share of the decayed carbon that stays in a pool.
     fn kept_share(&self, counts: Counts) -> f64 {
         match counts {
             Counts::PieceLeft => 0.0,
@@ -312,8 +310,8 @@ impl<'a> Recipe<'a> {
         }
     }
 
-    /// The carbon pools of the frame (`in_fines` false) or of the fines, with the
-    /// carbon now in each; kg.
+    /// The carbon pools of the skeleton (`in_fines` false) or of the fines, with the carbon now
+    /// in each; kg.
     pub(super) fn pools(&self, in_fines: bool) -> (Vec<Pool<1>>, Vec<[f64; 1]>) {
         let material = self.material();
         let figures = self.figures;
@@ -360,8 +358,7 @@ impl<'a> Recipe<'a> {
     }
 }
 
-/// A swollen frame of some ingredients as it lies on the day of filling: its wood as dry
-/// as it came.
+/// A swollen skeleton as it lies on the day of filling, its wood as dry as on arrival.
 pub(super) fn arrived<'a>(
     swollen: Skeleton,
     skeletons: impl Iterator<Item = &'a Recipe<'a>>,
@@ -380,8 +377,8 @@ pub(super) fn arrived<'a>(
     shrunk(swollen, wood_m3, lost)
 }
 
-/// Shares of the carbon in each pool once only the share `left` of all is left: every
-/// pool has had the same exposure, so that the quick ones have lost most. They sum to 1.
+/// Pool shares when only the share `left` of all carbon is left: the pools had equal exposure, so
+/// that the labile ones have lost most. They sum to 1.
 fn aged(shares: &[f64], rates: &[f64], left: f64) -> Vec<f64> {
     let all: f64 = shares.iter().sum();
     let after = |years: f64| -> Vec<f64> {
@@ -390,7 +387,7 @@ fn aged(shares: &[f64], rates: &[f64], left: f64) -> Vec<f64> {
             .map(|(share, rate)| share / all * exp(-rate * years))
             .collect()
     };
-    // What is left falls with time, so halving the interval always finds it.
+    // What is left falls with time, so bisection always converges.
     let (mut young, mut old) = (0.0, 1e4);
     for _ in 0..100 {
         let middle = 0.5 * (young + old);
@@ -405,7 +402,7 @@ fn aged(shares: &[f64], rates: &[f64], left: f64) -> Vec<f64> {
     pools.into_iter().map(|pool| pool / sum).collect()
 }
 
-/// Share of a material's carbon that lies in fines.
+/// Share of a material's carbon that is in fines.
 fn fine_carbon_share(material: &Material, figures: &Figures) -> f64 {
     if material.is_grains() {
         return 1.0;

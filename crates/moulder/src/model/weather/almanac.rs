@@ -1,32 +1,31 @@
-//! Where a run stands in the year: what its weather may depend on of the calendar.
+//! Position of a run in the calendar.
 
 use jiff::civil::Date;
 
 /// Months of a year.
 const YEAR: i32 = 12;
 
-/// The day of the season that a date is, 1 to 365: the day of a common year, so that the
-/// seasons come on the same dates in every year. 29 February is as the 28th.
+/// Day of the season, 1 to 365, of a date: the day of a common year, so that seasons have the
+/// same dates in every year. 29 February counts as the 28th.
 pub(crate) fn day_of_season(date: Date) -> u16 {
     let day = date.day_of_year().unsigned_abs();
     let from_leap_day_on = date.in_leap_year() && (date.month(), date.day()) >= (2, 29);
     day - u16::from(from_leap_day_on)
 }
 
-/// Months of a run, counted from that of filling, which is 0.
+/// Month of a run, counted from that of filling, which is 0.
 pub(super) fn months_after(filled: Date, date: Date) -> i32 {
     let years = i32::from(date.year()) - i32::from(filled.year());
     years * YEAR + i32::from(date.month()) - i32::from(filled.month())
 }
 
-/// The month of the year of a month of a run, 0 for January.
+/// Month of the year of a month of a run, 0 for January.
 pub(super) fn month_of_year(filled: Date, month: i32) -> i32 {
     (i32::from(filled.month()) - 1 + month).rem_euclid(YEAR)
 }
 
-/// A number of its own for each month of a run and of the year before it: by the month of
-/// the year and by how many years have passed, never by the civil year. Every September
-/// that is the first of its run has the same.
+/// A unique number for each month of a run and of the year before it: by month of the year and
+/// years since filling, not by civil year. The first September of every run has the same.
 pub(super) fn number(filled: Date, month: i32) -> u32 {
     let years = month.div_euclid(YEAR) + 1;
     (years * YEAR + month_of_year(filled, month)).unsigned_abs()
@@ -56,7 +55,7 @@ mod tests {
         assert_eq!(of(spring, date(2027, 2, 1)), 13);
         assert_eq!(of(spring, date(2027, 3, 1)), 26);
         assert_eq!(of(autumn, date(2032, 3, 1)), 14);
-        // The year before it has numbers too, and no two months have the same.
+        // The year before it has numbers too, and no two months share one.
         let mut numbers: Vec<u32> = (-12..600).map(|month| number(autumn, month)).collect();
         numbers.sort_unstable();
         numbers.dedup();

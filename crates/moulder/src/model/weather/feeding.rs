@@ -1,12 +1,12 @@
-//! Feed that falls on a bed, day by day.
+//! Nitrogen fed to a bed, day by day.
 
 use jiff::civil::Date;
 use moulder_core::weather::{Day, Weather};
 
 use crate::bed::Feed;
 
-/// The weather with each feeding on its day, spread evenly over the bed. What is given
-/// after its last day is left out.
+/// The weather with each feeding on its day, spread over the bed. Feedings after its last day are
+/// left out.
 #[must_use]
 pub fn fed(weather: &Weather, filled: Date, feeds: &[Feed], area_m2: f64) -> Weather {
     let mut days: Vec<Day> = weather.days().to_vec();
@@ -19,7 +19,7 @@ pub fn fed(weather: &Weather, filled: Date, feeds: &[Feed], area_m2: f64) -> Wea
             day.nitrogen_kg_m2 += feed.nitrogen_kg / area_m2;
         }
     }
-    // As many days as before: there is always one.
+    // As many days as before, at least one.
     Weather::new(days, weather.eto_by()).unwrap_or_else(|| weather.clone())
 }
 

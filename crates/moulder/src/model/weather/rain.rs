@@ -1,4 +1,4 @@
-//! Rain of civil months, laid on drawn days.
+//! Rain of civil months, distributed over random days.
 
 use jiff::civil::Date;
 use moulder_core::math::elementary::ln;
@@ -10,10 +10,9 @@ use super::almanac::{months_after, number};
 use super::years::Years;
 use crate::library::climates::Climate;
 
-/// Rain of a month in which half of its days are wet: the share of wet days is
-/// `rain/(rain + this)`, so that wetter months have more wet days and heavier rain on
-/// each. At least one day is wet if there is rain at all; what falls on each is
-/// exponential, scaled to the month's sum.
+/// Monthly rain at which half of the days are wet: the share of wet days is `rain/(rain + this)`,
+/// so that wetter months have more wet days and heavier rain on each. At least one day is wet if
+/// there is any rain; amounts are exponential, scaled to the sum of the month.
 pub static HALF_WET_MM: Value = Value::new(
     110.0,
     Spread::new(70.0, 170.0),
@@ -22,28 +21,28 @@ pub static HALF_WET_MM: Value = Value::new(
     Status::Judgement,
 );
 
-/// Numbers of the seeded sequence that belong to one month. Each of its days has two; odd,
-/// since steps of a power of two leave low bits in step.
+/// Random numbers for each month. Each day has two; the number is odd, since steps of a power of
+/// two correlate the low bits.
 const NUMBERS_A_MONTH: u128 = 101;
-/// Half a wet day and a hair, which round up: round figures of rain, as 110 mm in 31 days,
-/// lie on the half itself, and must not hang on the unit they are told in.
+/// Rounds up a little more than half a wet day: round amounts, such as 110 mm in 31 days, give
+/// exactly half, and must not depend on the unit they were given in.
 const HALF: f64 = 0.51;
-/// The generator's customary second parameter, as its authors give it.
+/// The generator's default stream, as its authors give it.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf96;
 
-/// Rain day by day from the day of filling, without end.
+/// Daily rain from the day of filling on, without end.
 pub(super) struct Rain<'a> {
     climate: &'a Climate,
-    /// Years that differ; none where every year is normal.
+    /// Years of a realisation; none where every year is normal.
     years: Option<&'a Years>,
     /// See [`HALF_WET_MM`].
     half_wet_mm: f64,
     /// The seeded sequence at its beginning.
     sequence: Pcg64,
     filled: Date,
-    /// The first day that has not been given yet.
+    /// The next day.
     next: Date,
-    /// Amounts of the month in hand, last day first; mm.
+    /// Amounts of the current month, last day first; mm.
     in_hand: Vec<f64>,
 }
 
@@ -80,8 +79,7 @@ impl<'a> Rain<'a> {
         amounts(rain_mm * factor, days, self.half_wet_mm, &mut numbers)
     }
 
-    /// The stretch of the sequence that belongs to the month of `self.next`, and to no
-    /// other of this run.
+    /// The section of the sequence for the month of `self.next`.
     fn numbers_of_month(&self) -> Pcg64 {
         let month = number(self.filled, months_after(self.filled, self.next));
         let mut numbers = self.sequence.clone();
@@ -103,11 +101,10 @@ impl Iterator for Rain<'_> {
     }
 }
 
-/// `rain_mm` laid on `days` days. No rain, or no figure, leaves them dry.
+/// `rain_mm` distributed over `days` days; zero or NaN leaves them dry.
 ///
-/// Each day draws a place in a queue and how much it gets, and the first of the queue are
-/// wet: so any choice of days is as likely as any other, and a day more in the month, or a
-/// millimetre more of rain, leaves nearly all days as they were.
+/// Each day draws a rank and an amount, and the days of lowest rank are wet: every set of days is
+/// equally likely, and one more day or millimetre leaves nearly all days unchanged.
 fn amounts(rain_mm: f64, days: u32, half_wet_mm: f64, numbers: &mut Pcg64) -> Vec<f64> {
     let drawn: Vec<(u64, f64)> = (0..days)
         .map(|_| (numbers.next_u64(), exponential(numbers)))
@@ -128,13 +125,13 @@ fn amounts(rain_mm: f64, days: u32, half_wet_mm: f64, numbers: &mut Pcg64) -> Ve
     amounts
 }
 
-/// How many of `days` days are wet.
+/// Number of wet days.
 fn wet_days(rain_mm: f64, days: u32, half_wet_mm: f64) -> u32 {
     if !rain_mm.is_finite() || rain_mm <= 0.0 {
         return 0;
     }
     let share = rain_mm / (rain_mm + half_wet_mm);
-    // Counted up rather than cast: exact, and held to the days there are.
+    // Counted up rather than cast: exact, and limited to `days`.
     let mut wet = 1;
     while wet < days && share * f64::from(days) >= f64::from(wet) + HALF {
         wet += 1;
@@ -142,13 +139,13 @@ fn wet_days(rain_mm: f64, days: u32, half_wet_mm: f64) -> u32 {
     wet
 }
 
-/// An amount from the exponential distribution of mean 1; above 0.
+/// A variate of the exponential distribution of mean 1; above 0.
 #[allow(
     clippy::cast_precision_loss,
     reason = "52 bits and a half fit a float exactly"
 )]
 fn exponential(numbers: &mut Pcg64) -> f64 {
-    // The middle of one of 2^52 equal parts of 0..1: never 0, never 1.
+    // The midpoint of one of 2^52 equal parts of the unit interval: never 0, never 1.
     let part = ((numbers.next_u64() >> 12) as f64 + 0.5) / 4_503_599_627_370_496.0;
     -ln(part)
 }
@@ -181,16 +178,16 @@ mod tests {
     }
 
     #[test]
-    fn as_many_days_are_wet_as_should_be() {
+    fn wet_days_match_their_number() {
         for seed in 0..200 {
-            let laid = amounts(48.6, 31, HALF_WET_MM.best, &mut numbers(seed));
-            assert_eq!(laid.iter().filter(|mm| **mm > 0.0).count(), 9);
-            assert!((laid.iter().sum::<f64>() - 48.6).abs() < 1e-9);
+            let amounts_mm = amounts(48.6, 31, HALF_WET_MM.best, &mut numbers(seed));
+            assert_eq!(amounts_mm.iter().filter(|mm| **mm > 0.0).count(), 9);
+            assert!((amounts_mm.iter().sum::<f64>() - 48.6).abs() < 1e-9);
         }
     }
 
-    /// Over many months every day of the month is wet about as often. 9 of 31 days
-    /// in 4000 months: 1161 each, standard deviation 29.
+    /// Over many months every day of the month is wet about equally often: 9 of 31 days in 4000
+    /// months, 1161 each, standard deviation 29.
     #[test]
     fn no_day_of_the_month_is_favoured() {
         let mut counts = [0_u32; 31];
@@ -209,8 +206,7 @@ mod tests {
         );
     }
 
-    /// Mean and variance of the exponential distribution are 1; 40,000 draws stray
-    /// by 0.005 and 0.014 (one standard deviation).
+    /// Mean and variance are 1; standard errors of 40,000 variates are 0.005 and 0.014.
     #[test]
     fn amounts_are_exponential() {
         let mut numbers = numbers(9);
@@ -222,12 +218,12 @@ mod tests {
         assert!(drawn.iter().all(|x| *x > 0.0));
     }
 
-    /// A leap day, or rain told in other units, turns no month over.
+    /// A leap day, or a unit conversion, leaves the days of a month unchanged.
     #[test]
-    fn a_day_or_a_millimetre_more_leaves_the_days_as_they_were() {
+    fn a_day_or_a_millimetre_more_changes_few_days() {
         let wet = |rain_mm: f64, days: u32, seed| -> Vec<bool> {
-            let laid = amounts(rain_mm, days, HALF_WET_MM.best, &mut numbers(seed));
-            laid.iter().map(|mm| *mm > 0.0).collect()
+            let amounts_mm = amounts(rain_mm, days, HALF_WET_MM.best, &mut numbers(seed));
+            amounts_mm.iter().map(|mm| *mm > 0.0).collect()
         };
         for seed in 0..200 {
             let february = wet(48.6, 28, seed);

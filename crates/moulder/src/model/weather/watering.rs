@@ -1,4 +1,4 @@
-//! What a cover keeps off a bed and a can brings to it.
+//! Irrigation and cover.
 
 use jiff::civil::Date;
 use moulder_core::weather::{Day, Weather};
@@ -8,8 +8,8 @@ use crate::bed::Irrigation;
 /// Days in a week.
 const WEEK: f64 = 7.0;
 
-/// The weather as the bed gets it: a share of the rain, and in the season the week's
-/// water in seven equal parts. A litre on a square metre is a millimetre.
+/// The weather below the cover: a share of the rain, and in the season a seventh of the weekly
+/// irrigation each day. A litre on a square metre is a millimetre.
 #[must_use]
 pub fn watered(weather: &Weather, filled: Date, watering: &Irrigation, area_m2: f64) -> Weather {
     let by_hand_mm = watering.litres_per_week / WEEK / area_m2;
@@ -19,7 +19,7 @@ pub fn watered(weather: &Weather, filled: Date, watering: &Irrigation, area_m2: 
         .iter()
         .map(|day| {
             let season = watering.is_season(date.month().unsigned_abs());
-            // The calendar ends with the year 9999; its last day then lasts.
+            // The calendar ends with the year 9999; its last day is repeated.
             date = date.tomorrow().unwrap_or(date);
             Day {
                 rain_mm: day.rain_mm * watering.rain_share + if season { by_hand_mm } else { 0.0 },
@@ -28,7 +28,7 @@ pub fn watered(weather: &Weather, filled: Date, watering: &Irrigation, area_m2: 
             }
         })
         .collect();
-    // As many days as before: there is always one.
+    // As many days as before, at least one.
     Weather::new(days, weather.eto_by()).unwrap_or_else(|| weather.clone())
 }
 
@@ -40,7 +40,7 @@ mod tests {
     use jiff::civil::date;
 
     #[test]
-    fn a_season_over_new_year_has_its_water_and_no_other_month() {
+    fn irrigation_is_in_the_season_only() {
         let library = Library::built_in();
         let climate = &library.find_station("Hobart AU").unwrap().climate;
         let filled = date(2026, 1, 1);
@@ -56,7 +56,7 @@ mod tests {
         for (number, (before, after)) in open.days().iter().zip(got.days()).enumerate() {
             let given_mm = after.rain_mm - 0.7 * before.rain_mm;
             by_hand_mm += given_mm;
-            // Of 2026 January to March are the first 90 days, November begins with the 304th.
+            // In 2026 January to March are the first 90 days, November begins with day 304.
             let season = !(90..304).contains(&number);
             let due_mm = if season { 2.0 } else { 0.0 };
             assert!((given_mm - due_mm).abs() < 1e-12, "{number}: {given_mm}");

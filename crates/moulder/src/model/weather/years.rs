@@ -1,11 +1,11 @@
-//! Years that differ: months warmer or colder, wetter or drier than their normals.
+//! Interannual variability: monthly deviations from the normals in temperature and rain.
 //!
-//! How far a month's mean temperature strays is a straight line of the climate's yearly
-//! range and of how warm the month is for that climate; a warm month tends to follow a
-//! warm one. How far its rain strays is a straight line of how dry the climate is; months
-//! of rain do not follow each other (lag-one correlation 0.04 in the same records). Warmth
-//! and rain are drawn apart: in the records warm months are a little drier (correlation
-//! -0.1 in Britain, -0.2 to -0.4 in Australia), which is left out.
+//! The standard deviation of a month's mean temperature is linear in the climate's annual range
+//! and in how warm the month is for that climate; deviations are autocorrelated. The standard
+//! deviation of a month's rain is linear in the dryness of the climate; rain is not
+//! autocorrelated (lag-one correlation 0.04 in the same records). Temperature and rain are
+//! independent here: the records have a weak negative correlation (-0.1 in Britain, -0.2 to -0.4
+//! in Australia).
 
 use jiff::civil::Date;
 use moulder_core::math::elementary::{exp, ln, sqrt};
@@ -17,8 +17,7 @@ use crate::library::climates::Climate;
 use crate::numeric::normal::quantile;
 use crate::numeric::uniform::part;
 
-/// One standard deviation of a month's mean temperature from year to year, where the
-/// yearly range is nothing.
+/// Standard deviation of a month's mean temperature between years, at an annual range of zero.
 pub static MONTH_WARMTH: Value = Value::new(
     0.64,
     Spread::new(0.45, 0.83),
@@ -27,7 +26,7 @@ pub static MONTH_WARMTH: Value = Value::new(
     Status::Read,
 );
 
-/// How much more it strays for each kelvin between the coldest and the warmest month.
+/// Increase of that standard deviation per kelvin between the coldest and the warmest month.
 pub static WARMTH_BY_RANGE: Value = Value::new(
     0.048,
     Spread::new(0.038, 0.058),
@@ -36,7 +35,7 @@ pub static WARMTH_BY_RANGE: Value = Value::new(
     Status::Read,
 );
 
-/// How much less it strays for each kelvin that the month is warmer than the year.
+/// Decrease of that standard deviation per kelvin that the month is warmer than the year.
 pub static WARMTH_BY_SEASON: Value = Value::new(
     0.032,
     Spread::new(0.022, 0.042),
@@ -45,8 +44,8 @@ pub static WARMTH_BY_SEASON: Value = Value::new(
     Status::Read,
 );
 
-/// What is left in a month of the strayings before: of the month `n` months ago this
-/// share over `n`, for a year. It gives months next to each other the correlation 0.31.
+/// Autocorrelation: share of the deviation `n` months before, over `n`, for a year. It gives
+/// adjacent months the correlation 0.31.
 pub static WARMTH_MEMORY: Value = Value::new(
     0.273,
     Spread::new(0.17, 0.38),
@@ -55,8 +54,7 @@ pub static WARMTH_MEMORY: Value = Value::new(
     Status::Read,
 );
 
-/// Standard deviation of a month's rain from year to year against its mean, where the
-/// climate is as wet as can be.
+/// Standard deviation of a month's rain between years over its mean, in the wettest climate.
 pub static MONTH_RAIN: Value = Value::new(
     0.36,
     Spread::new(0.24, 0.48),
@@ -65,8 +63,8 @@ pub static MONTH_RAIN: Value = Value::new(
     Status::Read,
 );
 
-/// How much more it strays for each degree of the yearly mean in degC over the yearly rain
-/// in metres.
+/// Increase of that standard deviation per degree of annual mean temperature in degC over annual
+/// rain in metres.
 pub static RAIN_BY_DRYNESS: Value = Value::new(
     0.0121,
     Spread::new(0.0085, 0.0157),
@@ -75,28 +73,27 @@ pub static RAIN_BY_DRYNESS: Value = Value::new(
     Status::Read,
 );
 
-/// The driest of the records (Alice Springs), in degC over metres of rain: beyond it
-/// months stray no more.
+/// The driest record (Alice Springs), in degC over metres of rain: the limit of that increase.
 const DRIEST: f64 = 66.0;
-/// Months that a straying is felt for.
+/// Months over which a deviation persists.
 const MEMORY_MONTHS: i32 = 12;
-/// Numbers of the seeded sequence that belong to one month.
+/// Random numbers for each month.
 const NUMBERS_A_MONTH: u128 = 2;
-/// The generator's second parameter for years: that of rain with its last place changed.
+/// Stream of the generator: that of rain with its last digit changed.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf95;
 
-/// Months of drawn years.
+/// Months of random years.
 #[derive(Debug, Clone)]
 pub(super) struct Years {
-    /// The day they set out from, in the first of them.
+    /// Their first day.
     from: Date,
-    /// How much warmer than normal each is; K, and its rain against the normal.
+    /// Temperature deviation of each; K, and its rain over the normal.
     months: Vec<(f64, f64)>,
 }
 
 impl Years {
-    /// The years from a day on that last so many days. Under one seed they are the same in
-    /// whatever civil year they set out.
+    /// The years from a day on, for that many days. The seed gives the same years in whatever
+    /// civil year they begin.
     pub(super) fn of(climate: &Climate, seed: u64, from: Date, days: u32) -> Self {
         let sequence = Pcg64::new(u128::from(seed), STREAM);
         let count = i32::try_from(days / 28 + 2).unwrap_or(i32::MAX);
@@ -107,13 +104,13 @@ impl Years {
                 [0, 1].map(|_| quantile(part(&mut numbers)))
             })
             .collect();
-        let strayings = Strayings::of(climate);
+        let deviations = Deviations::of(climate);
         let span = usize::try_from(MEMORY_MONTHS).unwrap_or(0) + 1;
         let months = (0..).zip(drawn.windows(span)).map(|(month, drawn)| {
             let of_year = usize::try_from(month_of_year(from, month)).unwrap_or(0);
-            let warmer_k = strayings.warmth_k[of_year] * with_memory(drawn);
+            let warmer_k = deviations.warmth_k[of_year] * autocorrelated(drawn);
             let rain = drawn.last().map_or(0.0, |[_, rain]| *rain);
-            (warmer_k, strayings.rain(rain))
+            (warmer_k, deviations.rain(rain))
         });
         Self {
             from,
@@ -121,8 +118,8 @@ impl Years {
         }
     }
 
-    /// How much warmer than normal the civil month of a day is; K, and its rain against
-    /// the normal, whose mean over many years is 1. A day outside of the years is normal.
+    /// Temperature deviation of the civil month of a day; K, and its rain over the normal, with a
+    /// long-term mean of 1. Normal outside the years.
     pub(super) fn month(&self, date: Date) -> (f64, f64) {
         let place = usize::try_from(months_after(self.from, date)).ok();
         let month = place.and_then(|place| self.months.get(place));
@@ -130,9 +127,8 @@ impl Years {
     }
 }
 
-/// The straying in warmth of the last of some months, with what is left of those before:
-/// a standard normal number as they are.
-fn with_memory(drawn: &[[f64; 2]]) -> f64 {
+/// Autocorrelated deviation in temperature of the last month given those before; standard normal.
+fn autocorrelated(drawn: &[[f64; 2]]) -> f64 {
     let (mut sum, mut squares) = (0.0, 0.0);
     for (ago, [warmth, _]) in (0_u32..).zip(drawn.iter().rev()) {
         let share = if ago == 0 {
@@ -146,15 +142,15 @@ fn with_memory(drawn: &[[f64; 2]]) -> f64 {
     sum / sqrt(squares)
 }
 
-/// How far the months of a climate stray.
-struct Strayings {
-    /// One standard deviation of each month's mean temperature; K.
+/// Standard deviations of the months of a climate.
+struct Deviations {
+    /// Standard deviation of each month's mean temperature; K.
     warmth_k: [f64; 12],
-    /// One standard deviation of the logarithm of a month's rain.
+    /// Standard deviation of the log of a month's rain.
     ln_rain: f64,
 }
 
-impl Strayings {
+impl Deviations {
     fn of(climate: &Climate) -> Self {
         let means_c: [f64; 12] =
             core::array::from_fn(|month| 0.5 * (climate.high_c[month] + climate.low_c[month]));
@@ -163,7 +159,7 @@ impl Strayings {
         let coldest_c = means_c.iter().copied().fold(f64::INFINITY, f64::min);
         let of_year_k = MONTH_WARMTH.best + WARMTH_BY_RANGE.best * (warmest_c - coldest_c);
         let rain_m = climate.rain_mm.iter().sum::<f64>() / 1000.0;
-        // A climate without rain, or without a figure of it, is as dry as any.
+        // A climate without rain, or with NaN, is as dry as any.
         let dryness = if rain_m > 0.0 {
             (year_c.max(0.0) / rain_m).min(DRIEST)
         } else {
@@ -177,7 +173,7 @@ impl Strayings {
         }
     }
 
-    /// Rain against its normal: lognormal, with a mean of 1.
+    /// Rain over its normal: lognormal, with a mean of 1.
     fn rain(&self, drawn: f64) -> f64 {
         exp(self.ln_rain * drawn - 0.5 * self.ln_rain * self.ln_rain)
     }
@@ -185,7 +181,7 @@ impl Strayings {
 
 #[cfg(test)]
 mod tests {
-    use super::{Strayings, Years};
+    use super::{Deviations, Years};
     use crate::library::Library;
     use crate::library::climates::Climate;
     use jiff::ToSpan;
@@ -199,8 +195,8 @@ mod tests {
             .clone()
     }
 
-    /// Over 9600 months the mean is that of the normals; the mean of so many months that
-    /// hang together strays by 0.03 K and 0.005 of the rain (one standard deviation).
+    /// The mean of 9600 months is that of the normals; the standard error of autocorrelated
+    /// months is 0.03 K, and 0.005 of the rain.
     #[test]
     fn many_years_keep_the_normals() {
         let climate = climate("Cambridge UK");
@@ -222,11 +218,10 @@ mod tests {
         assert!((rain / count - 1.0).abs() < 0.02, "{}", rain / count);
     }
 
-    /// Months are what they are in whatever year they set out, the rain of the same season
-    /// also when they set out later in the year, and at both ends of the calendar there are
-    /// months.
+    /// Months do not depend on the civil year, nor rain of a season on the month in which a run
+    /// begins, and both ends of the calendar have months.
     #[test]
-    fn a_month_does_not_hang_on_the_civil_year() {
+    fn months_do_not_depend_on_the_civil_year() {
         let climate = climate("Wichita US");
         let from = |on: Date| Years::of(&climate, 7, on, 900);
         let (early, late) = (from(date(2024, 3, 1)), from(date(2035, 3, 14)));
@@ -245,19 +240,19 @@ mod tests {
         }
     }
 
-    /// Twelve months of no swing, no rain and frost stray like others.
+    /// Climates without a season, without rain or below freezing have valid deviations.
     #[test]
-    fn odd_climates_stray_by_lawful_figures() {
+    fn extreme_climates_have_valid_deviations() {
         for (mean_c, rain_mm) in [(0.0, 0.0), (-40.0, 1.0), (40.0, 1e-9), (20.0, f64::NAN)] {
-            let strayings = Strayings::of(&Climate {
+            let deviations = Deviations::of(&Climate {
                 name: "Odd".to_owned(),
                 latitude_deg: 0.0,
                 high_c: [mean_c; 12],
                 low_c: [mean_c; 12],
                 rain_mm: [rain_mm; 12],
             });
-            assert!(strayings.warmth_k.iter().all(|k| (0.5..1.0).contains(k)));
-            assert!((0.3..1.0).contains(&strayings.ln_rain), "{rain_mm}");
+            assert!(deviations.warmth_k.iter().all(|k| (0.5..1.0).contains(k)));
+            assert!((0.3..1.0).contains(&deviations.ln_rain), "{rain_mm}");
         }
     }
 }

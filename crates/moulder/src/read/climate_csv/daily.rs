@@ -1,4 +1,4 @@
-//! A file of days, from which normals are made.
+//! Daily files, averaged to normals.
 
 use std::collections::BTreeMap;
 
@@ -12,25 +12,25 @@ use super::table::Table;
 use crate::fault::FaultCode;
 use crate::text::month::MONTHS;
 
-/// Days from the first to the last that a series must hold.
+/// Least days from the first to the last.
 const LEAST_DAYS: u32 = 365;
 
-/// Of so many days of a calendar month, one may be missing.
+/// Of this many days of a calendar month, one may be missing.
 const ONE_MISSING_IN: u32 = 10;
 
-/// Length of each month; days. February has a leap day every four years.
+/// Mean length of each month; days.
 const LENGTHS: [f64; 12] = [
     31.0, 28.25, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0,
 ];
 
-/// Sum and count of the figures of a calendar month.
+/// Sum and count of the values of a calendar month.
 #[derive(Debug, Clone, Copy, Default)]
 struct Gathered {
     sum: f64,
     count: u32,
 }
 
-/// The normals of the series; nothing when it is too short or has too many gaps.
+/// The normals of the series; none when it is too short or has too many gaps.
 pub(super) fn read(
     findings: &mut Findings,
     table: &Table<'_>,
@@ -98,7 +98,7 @@ pub(super) fn read(
     })
 }
 
-/// A day written as in 2026-03-14.
+/// A date written as in 2026-03-14.
 fn date(written: &str) -> Option<Date> {
     let shape = written.bytes().enumerate().all(|(at, byte)| match at {
         4 | 7 => byte == b'-',
@@ -111,12 +111,12 @@ fn date(written: &str) -> Option<Date> {
     Date::new(year.parse().ok()?, month.parse().ok()?, day.parse().ok()?).ok()
 }
 
-/// Which calendar month a day belongs to, from 0.
+/// Calendar month of a day, from 0.
 fn month_of(date: Date) -> usize {
     usize::from(date.month().unsigned_abs().clamp(1, 12) - 1)
 }
 
-/// How many days of each calendar month lie between two days, both counted.
+/// Days of each calendar month between two days, inclusive.
 fn days_by_month(first: Date, last: Date) -> [u32; 12] {
     let mut counts = [0; 12];
     let mut from = first;
@@ -131,7 +131,7 @@ fn days_by_month(first: Date, last: Date) -> [u32; 12] {
     counts
 }
 
-/// High, low and rain of each calendar month, summed.
+/// Sums and counts of high, low and rain by calendar month.
 fn gather(days: &BTreeMap<Date, Option<[Figure; 3]>>) -> [[Gathered; 12]; 3] {
     let mut gathered = [[Gathered::default(); 12]; 3];
     for (date, figures) in days {
@@ -146,7 +146,7 @@ fn gather(days: &BTreeMap<Date, Option<[Figure; 3]>>) -> [[Gathered; 12]; 3] {
     gathered
 }
 
-/// Whether every calendar month has enough of its days; if not, it is told.
+/// Whether every calendar month has enough days; reports those that have not.
 fn has_enough(
     findings: &mut Findings,
     table: &Table<'_>,
@@ -158,10 +158,10 @@ fn has_enough(
     for (month, (name, expected)) in MONTHS.iter().zip(expected).enumerate() {
         let most = expected / ONE_MISSING_IN;
         let missing = [0, 1, 2].map(|figure| expected - gathered[figure][month].count);
-        // Days without a row miss every figure: that is told once.
+        // Days without a row miss every variable: reported once.
         let alike = missing.iter().all(|count| *count == missing[0]);
-        let told: &[Option<Column>] = if alike { &[None] } else { &heading.figures };
-        for (column, missing) in told.iter().zip(missing) {
+        let reported: &[Option<Column>] = if alike { &[None] } else { &heading.figures };
+        for (column, missing) in reported.iter().zip(missing) {
             if missing <= most {
                 continue;
             }
@@ -192,7 +192,7 @@ mod tests {
     use crate::fault::{FaultCode, Place};
     use crate::read::climate_csv::read_csv;
 
-    /// A series of so many days from a first one.
+    /// A series of that many days.
     fn series(first: &str, days: usize, row: impl Fn(usize, &str) -> Option<String>) -> String {
         let mut day = date(first).unwrap();
         let mut text = "date,high_c,low_c,rain_mm\n".to_owned();
@@ -206,7 +206,7 @@ mod tests {
         text
     }
 
-    /// A series of so many days that are all alike.
+    /// A series of that many equal days.
     fn alike(first: &str, days: usize) -> String {
         series(first, days, |_, date| Some(format!("{date},12,4,2")))
     }
@@ -260,7 +260,7 @@ mod tests {
     }
 
     #[test]
-    fn days_without_a_row_are_told_once_a_month() {
+    fn days_without_a_row_are_reported_once_a_month() {
         let text = series("2020-01-01", 731, |_, date| {
             (!date.ends_with("-05-11") && !date.contains("-08-1")).then(|| format!("{date},9,1,0"))
         });

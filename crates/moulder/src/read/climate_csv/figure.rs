@@ -1,4 +1,4 @@
-//! One figure of a row: a number with the unit of its column.
+//! One value of a row, in the unit of its column.
 
 use super::findings::Findings;
 use super::heading::{Column, Heading, Label, Unit};
@@ -6,17 +6,17 @@ use super::table::{Row, Table};
 use crate::fault::FaultCode;
 use crate::read::field::Range;
 
-/// What stands for a figure that was not measured, in lower case.
+/// Marks of a missing value, in lower case.
 const MISSING: [&str; 4] = ["", "na", "-", "---"];
 
-/// What a cell holds.
+/// The value of a cell.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Figure {
     /// A number; degC or mm.
-    Placement(f64),
-    /// Nothing was measured.
+    Measured(f64),
+    /// A missing value.
     Missing,
-    /// Something that cannot be read; it has been told.
+    /// Unreadable, and already reported.
     Unreadable,
 }
 
@@ -24,15 +24,15 @@ impl Figure {
     /// The number, if there is one; degC or mm.
     pub(super) fn measured(self) -> Option<f64> {
         match self {
-            Self::Placement(value) => Some(value),
+            Self::Measured(value) => Some(value),
             Self::Missing | Self::Unreadable => None,
         }
     }
 }
 
-/// High, low and rain of a row, each checked; nothing when the row does not fit the heading.
+/// High, low and rain of a row, each checked; none when the row does not fit the heading.
 ///
-/// `about` is the month or the day in words.
+/// `about` is the month or the date in words.
 pub(super) fn read_row(
     findings: &mut Findings,
     table: &Table<'_>,
@@ -61,7 +61,7 @@ pub(super) fn read_row(
             read(findings, table, heading.label, row, column)
         })
     });
-    if let ([Figure::Placement(high), Figure::Placement(low), _], Some(column), Some(about)) =
+    if let ([Figure::Measured(high), Figure::Measured(low), _], Some(column), Some(about)) =
         (figures, heading.figures[1], about)
         && low > high
     {
@@ -95,9 +95,9 @@ fn read(
     if MISSING.contains(&written.to_lowercase().as_str()) {
         return Figure::Missing;
     }
-    let range = believed(column.unit, label);
+    let range = plausible_range(column.unit, label);
     let (code, expected, help) = match number(written) {
-        Ok(value) if range.holds(value) => return Figure::Placement(in_metric(value, column.unit)),
+        Ok(value) if range.holds(value) => return Figure::Measured(in_metric(value, column.unit)),
         Ok(_) => (FaultCode::OutOfRange, range.in_words, Vec::new()),
         Err((code, help)) => (code, "a number", help),
     };
@@ -112,7 +112,7 @@ fn read(
     Figure::Unreadable
 }
 
-/// A plain decimal number, or what is wrong with it and what would do.
+/// A plain decimal number, or what is wrong with it and what may be written instead.
 fn number(written: &str) -> Result<f64, (FaultCode, Vec<String>)> {
     if let Some(value) = plain(written) {
         return Ok(value);
@@ -132,7 +132,7 @@ fn number(written: &str) -> Result<f64, (FaultCode, Vec<String>)> {
     }
 }
 
-/// Digits, perhaps with a sign and a point: nothing else that Rust would take for a number.
+/// Digits with an optional sign and point; no other number that Rust would parse.
 fn plain(written: &str) -> Option<f64> {
     let (negative, digits) = match written.strip_prefix(['-', '\u{2212}']) {
         Some(digits) => (true, digits),
@@ -148,9 +148,9 @@ fn plain(written: &str) -> Option<f64> {
     Some(if negative { -value } else { value })
 }
 
-/// From where to where a figure is believed, in its own unit. Temperatures and the rain of a month
-/// are those of a bed file; the wettest day on record had 1825 mm (memory).
-fn believed(unit: Unit, label: Label) -> Range {
+/// Plausible range of a value, in its own unit. Temperatures and monthly rain have those of a bed
+/// file; the wettest day on record had 1825 mm (memory).
+fn plausible_range(unit: Unit, label: Label) -> Range {
     let (low, high, in_words) = match (unit, label) {
         (Unit::Celsius, _) => (-60.0, 60.0, "a temperature from -60 to 60 degrees Celsius"),
         (Unit::Fahrenheit, _) => (
@@ -183,7 +183,7 @@ fn in_metric(value: f64, unit: Unit) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{believed, in_metric, number, plain};
+    use super::{in_metric, number, plain, plausible_range};
     use crate::fault::FaultCode;
     use crate::read::climate_csv::heading::{Label, Unit};
 
@@ -206,7 +206,7 @@ mod tests {
     }
 
     #[test]
-    fn refused_numbers_say_what_would_do() {
+    fn refused_numbers_suggest_a_correction() {
         use FaultCode::{BadQuantity, DecimalComma, ThousandsSeparator};
         for (written, code, help) in [
             ("7,7", DecimalComma, vec!["7.7"]),
@@ -223,13 +223,16 @@ mod tests {
     }
 
     #[test]
-    fn both_units_of_a_figure_believe_the_same() {
+    fn both_units_have_the_same_range() {
         for label in [Label::Month, Label::Date] {
             for (metric, other, within) in [
                 (Unit::Celsius, Unit::Fahrenheit, 1e-9),
                 (Unit::Millimetres, Unit::Inches, 25.4),
             ] {
-                let (metric_range, other_range) = (believed(metric, label), believed(other, label));
+                let (metric_range, other_range) = (
+                    plausible_range(metric, label),
+                    plausible_range(other, label),
+                );
                 for (end, other_end) in [
                     (metric_range.low, other_range.low),
                     (metric_range.high, other_range.high),

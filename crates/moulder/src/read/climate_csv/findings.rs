@@ -1,9 +1,9 @@
-//! Faults as they are found.
+//! Collects faults.
 
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::text::limit;
 
-/// Faults so far, no more of them than are listed.
+/// Faults so far, up to the number that is listed.
 #[derive(Default)]
 pub(super) struct Findings {
     faults: Vec<Fault>,
@@ -16,7 +16,7 @@ impl Findings {
         self.faults.len() >= limit::FAULTS_LISTED
     }
 
-    /// Notes a fault.
+    /// Reports a fault.
     pub(super) fn add(
         &mut self,
         code: FaultCode,
@@ -40,7 +40,7 @@ impl Findings {
         });
     }
 
-    /// The faults in file order, those outside the file first; nothing when there are none.
+    /// The faults in file order, those outside the file first; none when there are none.
     pub(super) fn into_faults(mut self) -> Option<Faults> {
         self.faults.sort_by_key(|fault| match fault.place {
             Place::Pointer { .. } => (0, 0),

@@ -1,16 +1,16 @@
-//! The first line: which column holds what, in which unit.
+//! The first line: the columns and their units.
 
 use super::findings::Findings;
 use super::table::Table;
 use crate::fault::{FaultCode, Place};
-use crate::text::suggestion::nearest;
+use crate::text::suggestion::suggestions;
 
-/// The heading of a file of months.
+/// The heading of a monthly file.
 pub(super) const MONTHLY: &str = "month,high_c,low_c,rain_mm";
-/// The heading of a file of days.
+/// The heading of a daily file.
 pub(super) const DAILY: &str = "date,high_c,low_c,rain_mm";
 
-/// What a row is about.
+/// The key of a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Label {
     /// A month of the year.
@@ -28,41 +28,41 @@ pub(super) enum Unit {
     Inches,
 }
 
-/// A column of figures.
+/// A column of values.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Column {
     /// Its name.
     pub(super) name: &'static str,
-    /// Which column it is, from 0.
+    /// Its index, from 0.
     pub(super) at: usize,
     /// Its unit.
     pub(super) unit: Unit,
 }
 
-/// What stands where.
+/// The columns of a file.
 pub(super) struct Heading {
-    /// What a row is about.
+    /// The key of a row.
     pub(super) label: Label,
-    /// The column of that, from 0.
+    /// Index of its column, from 0.
     pub(super) label_at: usize,
-    /// Columns of high, low and rain; one that is missing has been told.
+    /// Columns of high, low and rain; a missing one is already reported.
     pub(super) figures: [Option<Column>; 3],
-    /// How many columns there are.
+    /// Number of columns.
     pub(super) width: usize,
 }
 
-/// The names of the labels.
+/// Names of the key columns.
 const LABELS: [(&str, Label); 2] = [("month", Label::Month), ("date", Label::Date)];
 
-/// The names of high, low and rain, each in two units.
+/// Names of high, low and rain, each in two units.
 const FIGURES: [[(&str, Unit); 2]; 3] = [
     [("high_c", Unit::Celsius), ("high_f", Unit::Fahrenheit)],
     [("low_c", Unit::Celsius), ("low_f", Unit::Fahrenheit)],
     [("rain_mm", Unit::Millimetres), ("rain_in", Unit::Inches)],
 ];
 
-/// Tells that a file has no line that names columns.
-pub(super) fn none(findings: &mut Findings, place: Place) {
+/// Reports a file without a heading.
+pub(super) fn missing_heading(findings: &mut Findings, place: Place) {
     findings.add(
         FaultCode::BadSyntax,
         place,
@@ -74,13 +74,13 @@ pub(super) fn none(findings: &mut Findings, place: Place) {
 }
 
 impl Heading {
-    /// Reads the heading; nothing when it does not say what a row is about.
+    /// Reads the heading; none when it has no key column.
     pub(super) fn read(findings: &mut Findings, table: &Table<'_>) -> Option<Self> {
         let row = &table.heading;
         let width = row.filled();
         let names: Vec<String> = row.cells().take(width).map(str::to_lowercase).collect();
         if !names.iter().any(|name| is_known(name)) {
-            none(findings, table.place_in_heading(0));
+            missing_heading(findings, table.place_in_heading(0));
             return None;
         }
         let mut meant: Vec<String> = Vec::new();
@@ -104,12 +104,12 @@ impl Heading {
                     earlier
                 }
                 (None, None) => {
-                    meant.extend(unknown(findings, table, at, name));
+                    meant.extend(unknown_column(findings, table, at, name));
                     None
                 }
             };
             if let Some(earlier) = earlier {
-                twice(findings, table, at, name, earlier);
+                repeated_column(findings, table, at, name, earlier);
             }
         }
         let not_meant = |names: &[&str]| !meant.iter().any(|name| names.contains(&name.as_str()));
@@ -121,12 +121,12 @@ impl Heading {
         for (slot, known) in figures.iter().zip(FIGURES) {
             let names = known.map(|(name, _)| name);
             if slot.is_none() && not_meant(&names) {
-                needs(findings, place.clone(), names[0], &[example]);
+                missing_column(findings, place.clone(), names[0], &[example]);
             }
         }
         let Some((_, label, label_at)) = labels else {
             if not_meant(&LABELS.map(|(name, _)| name)) {
-                needs(findings, place, "month or date", &[MONTHLY, DAILY]);
+                missing_column(findings, place, "month or date", &[MONTHLY, DAILY]);
             }
             return None;
         };
@@ -148,12 +148,17 @@ fn all_names() -> impl Iterator<Item = &'static str> {
     LABELS.into_iter().map(|(name, _)| name).chain(figures)
 }
 
-/// Tells of a column that is not known, and gives the names that may be meant.
-fn unknown(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str) -> Vec<String> {
+/// Reports an unknown column; returns the names probably meant.
+fn unknown_column(
+    findings: &mut Findings,
+    table: &Table<'_>,
+    at: usize,
+    name: &str,
+) -> Vec<String> {
     let help = if findings.is_full() {
         Vec::new()
     } else {
-        nearest(name, all_names())
+        suggestions(name, all_names())
     };
     let expected = if help.is_empty() {
         "a weather file; leave that column out"
@@ -171,8 +176,14 @@ fn unknown(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str) ->
     help
 }
 
-/// Tells of a column that says again, perhaps in another unit, what an earlier one says.
-fn twice(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str, earlier: &str) {
+/// Reports a column that repeats an earlier one, perhaps in another unit.
+fn repeated_column(
+    findings: &mut Findings,
+    table: &Table<'_>,
+    at: usize,
+    name: &str,
+    earlier: &str,
+) {
     let place = table.place_in_heading(at);
     if name == earlier {
         findings.add(FaultCode::RepeatedKey, place, "", name, "", Vec::new());
@@ -190,8 +201,8 @@ fn twice(findings: &mut Findings, table: &Table<'_>, at: usize, name: &str, earl
     }
 }
 
-/// Tells of a column that is missing.
-fn needs(findings: &mut Findings, place: Place, name: &str, examples: &[&str]) {
+/// Reports a missing column.
+fn missing_column(findings: &mut Findings, place: Place, name: &str, examples: &[&str]) {
     let help = examples.iter().map(|text| (*text).to_owned()).collect();
     findings.add(
         FaultCode::MissingField,

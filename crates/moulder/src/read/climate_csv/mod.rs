@@ -1,15 +1,15 @@
-//! A user's own climate, from a CSV file of months or of days.
+//! The user's own climate from a CSV file of months or of days.
 //!
-//! The first line names the columns, in any order; `#` opens a line that is passed over.
+//! The first line names the columns, in any order; lines that begin with `#` are comments.
 //!
-//! - Months: `month,high_c,low_c,rain_mm` and one row for each of the twelve.
-//! - Days: `date,high_c,low_c,rain_mm`, dates as in 2026-03-14, a whole year at least. An empty
-//!   cell, `NA`, `-` or `---` is a figure that is missing, and so is a day without a row: of all
-//!   the days of one calendar month, over all years, at most one in ten may be missing. A high or
-//!   low is the mean of its days; rain is the mean of its days times the length of the month.
+//! - Months: `month,high_c,low_c,rain_mm` and a row for each of the twelve.
+//! - Days: `date,high_c,low_c,rain_mm`, dates as in 2026-03-14, at least a year. An empty cell,
+//!   `NA`, `-` or `---` is a missing value, and so is a day without a row: of all the days of a
+//!   calendar month, over all years, at most one in ten may be missing. Highs and lows are means
+//!   over the days; rain is the mean over the days times the length of the month.
 //!
-//! In place of `high_c`, `low_c` and `rain_mm` there may be `high_f`, `low_f` and `rain_in`.
-//! That one day in ten may be missing, and which figures are believed, is our judgement.
+//! `high_f`, `low_f` and `rain_in` may replace `high_c`, `low_c` and `rain_mm`. The limit of one
+//! day in ten and the plausible ranges are our judgement.
 
 mod daily;
 mod figure;
@@ -28,34 +28,26 @@ use findings::Findings;
 use heading::{Heading, Label};
 use table::Table;
 
-/// Degrees of latitude on this earth.
+/// Latitudes; degrees.
 const LATITUDES: std::ops::RangeInclusive<f64> = -90.0..=90.0;
 
-/// Twelve months of high, low and rain; degC and mm.
+/// Twelve months each of high, low and rain; degC and mm.
 type Normals = [[f64; 12]; 3];
 
-/// Reads normals or a daily series and gives the climate of a place.
+/// Reads a monthly or daily file and gives the climate of a place.
 ///
-/// `name` is what the place is called, `latitude_deg` its latitude in degrees from -90 to 90,
-/// south negative. The text may begin with a byte order mark and end its lines in any way; it may
-/// hold 4 MiB ([`limit::WEATHER_BYTES`]) and 40,000 rows ([`limit::WEATHER_ROWS`]).
-///
-/// ```
-/// let text = "month,high_c,low_c,rain_mm\n".to_owned()
-///     + &(1..=12).map(|month| format!("{month},14.5,6.0,50\n")).collect::<String>();
-/// let climate = moulder::internals::read::climate_csv::read_csv(&text, "Our hill", 51.0)?;
-/// assert_eq!(climate.rain_mm, [50.0; 12]);
-/// # Ok::<(), moulder::internals::fault::Faults>(())
-/// ```
+/// `name` is the name of the place, `latitude_deg` its latitude in degrees from -90 to 90, south
+/// negative. The text may have a byte order mark and any line ends, and at most 4 MiB
+/// ([`limit::WEATHER_BYTES`]) and 40,000 rows ([`limit::WEATHER_ROWS`]).
 ///
 /// # Errors
 ///
-/// Every fault, placed by line and column; a name or a latitude that will not do is placed by a
-/// pointer. Beyond [`limit::FAULTS_LISTED`] they are counted.
+/// Every fault, placed by line and column; an invalid name or latitude is placed by a pointer.
+/// Beyond [`limit::FAULTS_LISTED`] they are only counted.
 ///
 /// # Panics
 ///
-/// Never: normals are only missing when a fault was raised.
+/// Never: normals are only missing after a fault.
 pub fn read_csv(text: &str, name: &str, latitude_deg: f64) -> Result<Climate, Faults> {
     let mut findings = Findings::default();
     check_place(&mut findings, name, latitude_deg);
@@ -86,7 +78,7 @@ pub fn read_csv(text: &str, name: &str, latitude_deg: f64) -> Result<Climate, Fa
     })
 }
 
-/// The normals, when nothing stands in their way.
+/// The normals, if there is no fault.
 fn read_normals(findings: &mut Findings, text: &str) -> Option<Normals> {
     let table = Table::read(findings, text)?;
     let heading = Heading::read(findings, &table)?;
@@ -99,7 +91,7 @@ fn read_normals(findings: &mut Findings, text: &str) -> Option<Normals> {
     }
 }
 
-/// Checks what does not stand in the file.
+/// Checks the name and the latitude.
 fn check_place(findings: &mut Findings, name: &str, latitude_deg: f64) {
     let pointer = |pointer: &str| Place::Pointer {
         pointer: pointer.to_owned(),
@@ -146,7 +138,7 @@ mod tests {
     use crate::fault::{FaultCode, Place};
     use crate::text::limit;
 
-    /// Twelve rows under a heading, each made of its month.
+    /// Twelve rows under a heading, one for each month.
     fn twelve(heading: &str, row: impl Fn(u8) -> String) -> String {
         (1..=12).fold(format!("{heading}\n"), |text, month| {
             text + &row(month) + "\n"
@@ -188,7 +180,7 @@ mod tests {
     }
 
     #[test]
-    fn marks_line_ends_quotes_blank_lines_notes_and_blank_cells_are_no_fault() {
+    fn csv_variants_are_accepted() {
         let plain = read_csv(&good(), "here", 50.0).unwrap();
         let crlf = format!("\u{feff}{}", good().replace('\n', "\r\n"));
         let quoted = good().replace(",-3,", ",\"-3\",");
@@ -201,11 +193,11 @@ mod tests {
     }
 
     #[test]
-    fn places_count_lines_that_hold_nothing() {
+    fn places_count_empty_lines() {
         let text = format!("# note\r\n\r\n{}", good().replace('\n', "\r\n\r\n"));
         let text = text.replace("4,10.5", "4,\"x\"");
         let faults = read_csv(&text, "here", 50.0).unwrap_err();
-        // The heading stands in line 3, and April four rows of two lines further.
+        // The heading is in line 3, and April four rows of two lines below.
         let expected = Place::Line {
             line: 11,
             column: 3,
@@ -214,7 +206,7 @@ mod tests {
     }
 
     #[test]
-    fn what_stands_outside_the_file_is_checked_with_it() {
+    fn name_and_latitude_are_checked() {
         let text = good().replace("4,10.5", "4,x");
         let faults = read_csv(&text, "\u{202e}", f64::NAN).unwrap_err();
         let codes: Vec<FaultCode> = faults.iter().map(|fault| fault.code).collect();
@@ -233,7 +225,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_too_much_is_refused() {
+    fn limits_are_kept() {
         assert_eq!(
             codes(&" ".repeat(limit::WEATHER_BYTES + 1)),
             [FaultCode::TooBig]
@@ -242,14 +234,14 @@ mod tests {
         let text = format!("month,high_c,low_c,rain_mm\n{rows}");
         let faults = read_csv(&text, "here", 50.0).unwrap_err();
         assert_eq!(faults.as_slice().len(), limit::FAULTS_LISTED);
-        // Each row but the first repeats it, one is over, and eleven months are missing.
+        // Each row but the first is a repetition, one is too many, and eleven months are missing.
         let all = faults.as_slice().len() + faults.unlisted();
         assert_eq!(all, limit::WEATHER_ROWS - 1 + 1 + 1);
         assert!(faults.iter().any(|fault| fault.code == FaultCode::TooMany));
     }
 
     #[test]
-    fn what_is_no_table_is_refused() {
+    fn other_files_are_refused() {
         for text in ["", "\u{feff}\u{feff}", "\n\n", "# only a note", "\u{feff}é"] {
             assert_eq!(codes(text), [FaultCode::BadSyntax], "{text:?}");
         }
@@ -273,9 +265,9 @@ mod tests {
         );
     }
 
-    /// Any cut or change of a good file gives a climate or faults that can be told.
+    /// Any cut or change of a good file gives a climate or faults.
     #[test]
-    fn broken_files_never_stop_the_reader() {
+    fn broken_files_never_panic() {
         let text = format!("\u{feff}{}", good().replace("10.5", "\"10,5é"));
         for (at, _) in text.char_indices() {
             for changed in [

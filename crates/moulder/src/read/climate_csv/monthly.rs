@@ -1,4 +1,4 @@
-//! A file of months: the normals themselves.
+//! Monthly files: the normals themselves.
 
 use super::Normals;
 use super::figure::{Figure, read_row};
@@ -8,10 +8,10 @@ use super::table::Table;
 use crate::fault::FaultCode;
 use crate::text::month::MONTHS;
 
-/// How many missing months are named.
+/// Most missing months that are named.
 const NAMED: usize = 4;
 
-/// The twelve months, checked; nothing when one of them is not there.
+/// The twelve months, checked; none when one is missing.
 pub(super) fn read(
     findings: &mut Findings,
     table: &Table<'_>,
@@ -54,7 +54,7 @@ pub(super) fn read(
         };
         for ((figure, column), normals) in figures.iter().zip(heading.figures).zip(&mut normals) {
             match (figure, column) {
-                (Figure::Placement(value), _) => normals[month] = *value,
+                (Figure::Measured(value), _) => normals[month] = *value,
                 (Figure::Missing, Some(column)) => {
                     findings.add(
                         FaultCode::MissingField,
@@ -75,7 +75,7 @@ pub(super) fn read(
         .zip(given)
         .filter_map(|(name, given)| (!given).then_some(name))
         .collect();
-    // A month that could not be read may well be the one that seems to be missing.
+    // A month that could not be read may be the one that seems to be missing.
     if !missing.is_empty() && !unread {
         findings.add(
             FaultCode::WrongLength,
@@ -92,7 +92,7 @@ pub(super) fn read(
     (whole && missing.is_empty()).then_some(normals)
 }
 
-/// The month that is written, from 0.
+/// The month as written, from 0.
 fn month(written: &str) -> Option<usize> {
     if let Ok(number) = written.parse::<usize>() {
         return (1..=12).contains(&number).then(|| number - 1);

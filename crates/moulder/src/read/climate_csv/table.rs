@@ -15,31 +15,31 @@ pub(super) struct Table<'t> {
     lines: Lines<'t>,
     /// The first row, which names the columns.
     pub(super) heading: Row,
-    /// Where each of its cells stands; bytes from the start of the text.
+    /// Where each of its cells begins; bytes.
     columns: Vec<usize>,
-    /// The rows below it, no more than a reader takes.
+    /// The rows below it, up to the limit.
     pub(super) rows: Vec<Row>,
 }
 
-/// One row that holds something.
+/// A row that is not empty.
 pub(super) struct Row {
     record: StringRecord,
-    /// Where it begins; bytes from the start of the text.
+    /// Where it begins; bytes.
     at: usize,
 }
 
 impl Row {
-    /// The cells, without the space around them.
+    /// The cells, trimmed.
     pub(super) fn cells(&self) -> impl Iterator<Item = &str> {
         self.record.iter().map(str::trim)
     }
 
-    /// One cell, without the space around it; empty beyond the end.
+    /// One cell, trimmed; empty beyond the end.
     pub(super) fn cell(&self, column: usize) -> &str {
         self.record.get(column).unwrap_or("").trim()
     }
 
-    /// How many cells there are up to the last that holds something.
+    /// Number of cells up to the last that is not empty.
     pub(super) fn filled(&self) -> usize {
         let last = self
             .cells()
@@ -48,14 +48,14 @@ impl Row {
         last.last().map_or(0, |(column, _)| column + 1)
     }
 
-    /// How many cells there are.
+    /// Number of cells.
     pub(super) fn width(&self) -> usize {
         self.record.len()
     }
 }
 
 impl<'t> Table<'t> {
-    /// Reads a text; nothing when no rows can be made out.
+    /// Reads a text; none when it has no rows.
     pub(super) fn read(findings: &mut Findings, text: &'t str) -> Option<Self> {
         let mut reader = ReaderBuilder::new()
             .has_headers(false)
@@ -101,7 +101,7 @@ impl<'t> Table<'t> {
             findings.add(FaultCode::TooMany, place, "", found, expected, Vec::new());
         }
         let Some(heading) = heading else {
-            heading::none(findings, Place::Line { line: 1, column: 1 });
+            heading::missing_heading(findings, Place::Line { line: 1, column: 1 });
             return None;
         };
         let table = Self {
@@ -114,22 +114,22 @@ impl<'t> Table<'t> {
         (!table.has_other_separators(findings)).then_some(table)
     }
 
-    /// Where a cell stands; beyond the end of its row, the end.
+    /// Where a cell begins; beyond the end of its row, the end.
     pub(super) fn place(&self, row: &Row, column: usize) -> Place {
         self.lines.place(start_of_cell(self.text, row, column))
     }
 
-    /// Where a cell of the heading stands; beyond its end, the end.
+    /// Where a cell of the heading begins; beyond its end, the end.
     pub(super) fn place_in_heading(&self, column: usize) -> Place {
         let at = self.columns.get(column).or(self.columns.last());
         self.lines.place(at.copied().unwrap_or(self.heading.at))
     }
 
-    /// Whether the columns are parted by something other than commas; if so, it is told.
+    /// Whether the columns are separated by something other than commas, which is reported.
     fn has_other_separators(&self, findings: &mut Findings) -> bool {
         let written: Vec<&str> = self.heading.cells().collect();
         let written = written.join(",");
-        let (sign, expected) = if written.contains(';') {
+        let (c, expected) = if written.contains(';') {
             (
                 ';',
                 "save it with commas between the columns, not semicolons; numbers need a point",
@@ -142,11 +142,11 @@ impl<'t> Table<'t> {
         } else {
             return false;
         };
-        // The line in which some spreadsheets name the sign is no heading.
+        // The line in which some spreadsheets name the separator is not the heading.
         let help = if written.starts_with("sep=") {
             heading::MONTHLY.to_owned()
         } else {
-            written.replace(sign, ",")
+            written.replace(c, ",")
         };
         let place = self.place_in_heading(0);
         findings.add(
@@ -160,8 +160,8 @@ impl<'t> Table<'t> {
         true
     }
 
-    /// Whether numbers are written with commas, so that each makes two cells; if so, it is told
-    /// once, for the whole file is written that way.
+    /// Whether numbers have decimal commas, so that each makes two cells; reported once, as the
+    /// whole file is written that way.
     pub(super) fn has_decimal_commas(&self, findings: &mut Findings, heading: &Heading) -> bool {
         if heading.width < 2 {
             return false;
@@ -199,8 +199,8 @@ impl<'t> Table<'t> {
     }
 }
 
-/// The first byte of the next row: the reader's own place stands before the empty lines and the
-/// notes that it passes over.
+/// The first byte of the next row: the position of the CSV reader is before the empty lines and
+/// comments that it skips.
 fn start_of_row(text: &str, from: usize) -> usize {
     let mut at = text.floor_char_boundary(from);
     loop {
@@ -215,23 +215,22 @@ fn start_of_row(text: &str, from: usize) -> usize {
     }
 }
 
-/// Where each cell of a row begins, the space before it passed over, and where the row ends;
-/// bytes from the start of the text.
+/// Where each cell of a row begins, without leading space, and where the row ends; bytes.
 fn starts_of_cells<'t>(text: &'t str, row: &Row) -> impl Iterator<Item = usize> + 't {
     let from = row.at;
-    let mut signs = text.get(from..).unwrap_or("").char_indices();
+    let mut chars = text.get(from..).unwrap_or("").char_indices();
     let (mut quoted, mut waits, mut ended) = (false, true, false);
     std::iter::from_fn(move || {
         while !ended {
-            let Some((byte, sign)) = signs.next() else {
+            let Some((byte, c)) = chars.next() else {
                 ended = true;
                 return Some(text.len());
             };
             work::count(1);
-            ended = !quoted && matches!(sign, '\n' | '\r');
-            let begins = waits && !matches!(sign, ' ' | '\t');
+            ended = !quoted && matches!(c, '\n' | '\r');
+            let begins = waits && !matches!(c, ' ' | '\t');
             waits &= !begins;
-            match sign {
+            match c {
                 '"' => quoted = !quoted,
                 ',' if !quoted => waits = true,
                 _ => {}

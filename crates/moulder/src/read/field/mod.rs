@@ -1,10 +1,4 @@
-//! The fields of a bed file, one table a section: what the reader walks by and the manual prints.
-//!
-//! ```
-//! use moulder::internals::read::field::FILE;
-//!
-//! assert!(FILE.fields.iter().any(|field| field.name == "filled"));
-//! ```
+//! The fields of a bed file, one table a section, used by the reader and by the manual.
 
 pub mod plan;
 
@@ -12,7 +6,7 @@ use crate::quantity::unit::Dimension;
 use crate::text::limit;
 use crate::text::work;
 
-/// The only form number this version reads.
+/// The only version of the format that this version reads.
 pub const FORMAT: i64 = 1;
 
 /// A part of a bed file with fields of its own.
@@ -40,9 +34,9 @@ impl Section {
 pub struct Field {
     /// Its name in the file.
     pub name: &'static str,
-    /// What may stand there.
+    /// Its permitted values.
     pub kind: Kind,
-    /// Whether it must be given.
+    /// Whether it is required.
     pub need: Need,
     /// What it means, for the manual.
     pub meaning: &'static str,
@@ -50,32 +44,32 @@ pub struct Field {
     pub example: &'static str,
 }
 
-/// Whether a field must be given.
+/// Whether a field is required.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Need {
     /// Always.
     Required,
-    /// When another field says so; the meaning tells when.
+    /// When another field requires it, as its meaning says.
     Sometimes,
-    /// Never; this is assumed instead, in words.
+    /// Never; the default, in words.
     Optional(&'static str),
 }
 
-/// What may stand in a field.
+/// Permitted values of a field.
 #[derive(Debug, PartialEq)]
 pub enum Kind {
-    /// The form number.
+    /// The version of the format.
     Format,
     /// A number of that range.
     Number(Range),
     /// Twelve numbers of that range, January first.
     Months(Range),
-    /// A text of at most so many characters.
+    /// A text of at most that many characters.
     Text(usize),
     /// A day.
     Date,
     /// True or false.
-    YesNo,
+    Bool,
     /// A quantity of that dimension and range.
     Quantity(Dimension, Range),
     /// A volume, a thickness or a weight.
@@ -84,28 +78,28 @@ pub enum Kind {
     Supply(&'static [&'static str]),
     /// One of these words.
     Word(&'static [&'static str]),
-    /// A list of words that notices bear.
+    /// A list of codes of notices.
     NoticeCodes,
     /// A list of these words.
     Words(&'static [&'static str]),
-    /// One of these words, or a share, perhaps followed by the last word given.
+    /// One of these words, or a share, with the last word after it if one is given.
     WordOrShare(&'static [&'static str], Range, Option<&'static str>),
     /// The name of a place, or a section.
     NameOr(&'static Section),
     /// A section.
     Section(&'static Section),
-    /// A list of sections, at most so many.
+    /// A list of at most that many sections.
     Sections(&'static Section, usize),
     /// Names of the user's own, each with a quantity of that dimension and range.
     Own(Dimension, Range, usize),
 }
 
-/// From where to where a value is believed; judgement throughout, wide enough for any garden.
+/// The plausible range of a value; judgement throughout, wide enough for any garden.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
-    /// The least value, in the unit kept.
+    /// The least value, in the base unit.
     pub low: f64,
-    /// The largest value, in the unit kept.
+    /// The largest value, in the base unit.
     pub high: f64,
     /// Both, in words.
     pub in_words: &'static str,
@@ -120,18 +114,18 @@ impl Range {
         }
     }
 
-    /// Whether it holds the value; never so for what is not a number.
+    /// Whether the range contains the value; false for NaN.
     #[must_use]
     pub fn holds(&self, value: f64) -> bool {
         (self.low..=self.high).contains(&value)
     }
 }
 
-/// Thickness of what is put in; m.
+/// Thickness of an ingredient; m.
 pub const THICKNESS: Range = Range::new(1e-3, 3.0, "a thickness from 1 mm to 3 m");
-/// Volume of what is put in; m3. The least is a tenth of a millilitre.
+/// Volume of an ingredient; m3. The least is a tenth of a millilitre.
 pub const VOLUME: Range = Range::new(1e-7, 5e3, "a volume above zero and up to 5000 m3");
-/// Mass of what is put in; kg. The least is a tenth of a gram.
+/// Mass of an ingredient; kg. The least is a tenth of a gram.
 pub const MASS: Range = Range::new(1e-4, 5e6, "a weight above zero and up to 5000 t");
 
 const WIDTH: Range = Range::new(0.1, 50.0, "a length from 10 cm to 50 m");
@@ -412,7 +406,7 @@ pub static BED: Section = Section {
         ),
         optional(
             "near-wall",
-            Kind::YesNo,
+            Kind::Bool,
             "not known; cautions speak of it",
             "Whether the bed stands against the wall of a building. Only cautions ask for it.",
             "near-wall = false",
@@ -441,7 +435,7 @@ pub static LAYER: Section = Section {
         ),
         optional(
             "grows",
-            Kind::YesNo,
+            Kind::Bool,
             "true for the top layer when no layer says so, else false",
             "Whether roots live here.",
             "grows = true",
@@ -546,7 +540,7 @@ pub static WATER: Section = Section {
     ],
 };
 
-/// Feed given on a day.
+/// A feeding.
 pub static FED: Section = Section {
     name: "fed",
     in_words: "a feeding",
@@ -561,7 +555,7 @@ pub static FED: Section = Section {
     ],
 };
 
-/// One tape reading.
+/// A tape measure reading.
 pub static READING: Section = Section {
     name: "reading",
     in_words: "a reading",

@@ -1,5 +1,4 @@
-//! The fields of a plan file, one table a section: what the reader walks by and the manual
-//! prints.
+//! The fields of a plan file, one table a section, used by the reader and by the manual.
 
 use super::{
     BED, CLIMATE, Field, Kind, MEASURE, Need, PIECE, RIM, ROTTEN, Range, Section, WET, WHOLE,
@@ -12,10 +11,10 @@ const AFTER: Range = Range::new(1.0, 120.0, "a whole number of months from 1 to 
 const SOIL: Range = Range::new(0.0, 1.0, "a length from 0 cm to 1 m");
 const PRICE: Range = Range::new(0.0, 1e6, "a number from 0 to 1000000");
 
-/// Depth of growing soil over the wood, where the file asks for none; m (the least of what
-/// gardeners print for the top of such a bed: common practice, no source).
+/// Default of the least depth of growing soil over the wood; m (the least of what gardeners
+/// recommend: common practice, no source).
 pub(crate) const SOIL_M: (f64, &str) = (0.2, "20 cm");
-/// Months after which the height is asked for, where the file does not say: our own choice.
+/// Default of the months after which the bed is to have its height: our own choice.
 pub(crate) const AFTER_MONTHS: (u32, &str) = (12, "12");
 
 /// The file itself.
@@ -98,7 +97,7 @@ pub static PLAN: Section = Section {
     ],
 };
 
-/// How the bed shall stand once it has settled.
+/// The target height of the bed after settlement.
 pub static WANTED: Section = Section {
     name: "wanted",
     in_words: "what is wanted",
@@ -127,7 +126,7 @@ pub static WANTED: Section = Section {
     ],
 };
 
-/// One thing that is at hand or can be bought.
+/// One item of stock.
 pub static HAND: Section = Section {
     name: "hand",
     in_words: "what is at hand",
@@ -196,7 +195,7 @@ pub static HAND: Section = Section {
     ],
 };
 
-/// Every section that a bed file has not, in the order of the manual.
+/// The sections that a bed file does not have, in the order of the manual.
 pub static SECTIONS: &[&Section] = &[&PLAN, &WANTED, &HAND];
 
 #[cfg(test)]
