@@ -1,8 +1,8 @@
 //! What charts of one bed are drawn from.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::day::Day;
+use moulder::Bed;
+use moulder::Forecast;
+use moulder::months::Day;
 
 use crate::plot::pace::Pace;
 use crate::plot::reading::Reading;
@@ -17,7 +17,7 @@ pub struct Subject<'a> {
     /// Readings with a tape, in any order.
     pub readings: &'a [Reading],
     /// Days between the turns of months, for what a bed sinks fast: those of
-    /// [`moulder::internals::forecast::day::days`], or none.
+    /// [`moulder::months::days`], or none.
     pub days: &'a [Day],
 }
 

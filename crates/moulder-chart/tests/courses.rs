@@ -8,10 +8,10 @@ use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
 use moulder::internals::library::crop::Crop;
 use moulder::internals::quantity::units::Units;
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::plot::look::Look;
-use moulder_chart::subject::Subject;
-use moulder_chart::svg::document::Svg;
+use moulder_chart::Svg;
+use moulder_chart::internals::kind::{Kind, draw};
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::subject::Subject;
 use support::{BAG, LOG_BOX, bed, forecast, small, sound};
 
 /// The kinds that these tests are of.

@@ -7,10 +7,10 @@ mod support;
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
 use moulder::internals::forecast::day::days;
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::plot::look::Look;
-use moulder_chart::plot::reading::Reading;
-use moulder_chart::subject::Subject;
+use moulder_chart::internals::kind::{Kind, draw};
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::plot::reading::Reading;
+use moulder_chart::internals::subject::Subject;
 use support::{bed, forecast, small, sound};
 
 /// At the widths of a telephone and a screen.

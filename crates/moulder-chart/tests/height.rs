@@ -6,11 +6,11 @@ mod support;
 
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::plot::look::Look;
-use moulder_chart::plot::reading::Reading;
-use moulder_chart::subject::Subject;
-use moulder_chart::svg::document::Svg;
+use moulder_chart::Svg;
+use moulder_chart::internals::kind::{Kind, draw};
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::plot::reading::Reading;
+use moulder_chart::internals::subject::Subject;
 use support::{BAG, LOG_BOX, bed, forecast, small, sound};
 
 fn drawn(bed: &Bed, forecast: &Forecast, readings: &[Reading], width: u32) -> Svg {

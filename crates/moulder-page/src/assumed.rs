@@ -1,10 +1,10 @@
 //! What was assumed where the bed file is silent.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::fault::notice::DefaultUsed;
-use moulder::internals::forecast::Forecast;
-use moulder::internals::quantity::height::{figure, unit};
+use moulder::Bed;
+use moulder::Forecast;
+use moulder::filled::DefaultUsed;
 use moulder_words::default_value::{field, no_width, place, width_m, widths_left_out};
+use moulder_words::figure::height::{figure, unit};
 
 use crate::name::in_a_line;
 use crate::table::{Row, Table};

@@ -1,9 +1,10 @@
 //! Notices, in the order in which they matter.
 
-use moulder::internals::fault::guide;
-use moulder::internals::fault::notice::{Notice, Severity, Topic, topic};
-use moulder::internals::fault::sentence;
-use moulder::internals::forecast::Forecast;
+use moulder::Forecast;
+use moulder::filled::{Topic, topic};
+use moulder::{Notice, Severity};
+use moulder_words::guide;
+use moulder_words::notice::sentence;
 
 use crate::name::in_a_line;
 
@@ -86,7 +87,7 @@ fn caution(notice: &Notice, forecast: &Forecast) -> Caution {
         weight,
         class,
         layer,
-        text: in_a_line(&sentence::notice(notice)),
+        text: in_a_line(&sentence(notice)),
     }
 }
 

@@ -1,19 +1,18 @@
 //! The page of designs side by side.
 
 use askama::Template;
-use moulder::internals::bed::Bed;
-use moulder::internals::compare::{Compared, Comparison};
-use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::day::Day;
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::amount::{
-    volume_figure, volume_unit, weight_figure, weight_unit,
-};
-use moulder::internals::quantity::height::{rough_figure, unit};
-use moulder::internals::quantity::units::Units;
-use moulder_chart::chart::comparison::{BEDS_LIMIT, Comparison as Drawn};
-use moulder_chart::subject::Subject;
+use moulder::Bed;
+use moulder::Comparison;
+use moulder::Forecast;
+use moulder::Interval;
+use moulder::Units;
+use moulder::ensembles::Compared;
+use moulder::months::Day;
+use moulder_chart::internals::chart::comparison::{BEDS_LIMIT, Comparison as Drawn};
+use moulder_chart::internals::subject::Subject;
 use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
+use moulder_words::figure::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
+use moulder_words::figure::height::{rough_figure, unit};
 use moulder_words::forecast::spoken_date;
 use moulder_words::range::from_to;
 use moulder_words::topup::{money, plural};
@@ -36,7 +35,7 @@ pub struct Design<'a> {
     pub bed: &'a Bed,
     /// Its forecast, over the months that are compared.
     pub forecast: &'a Forecast,
-    /// Days between the turns of its months ([`moulder::internals::forecast::day::days`]), or none.
+    /// Days between the turns of its months ([`moulder::months::days`]), or none.
     pub days: &'a [Day],
     /// The bed file as it was written.
     pub file_text: &'a str,
@@ -51,7 +50,7 @@ pub struct Contents<'a> {
     /// How they compare.
     pub comparison: &'a Comparison,
     /// How much higher each stands than the first, by month
-    /// ([`moulder::internals::compare::height_differences`]); m.
+    /// ([`moulder::ensembles::height_differences`]); m.
     pub height_differences: &'a [Vec<Interval>],
 }
 
@@ -62,49 +61,27 @@ pub struct Contents<'a> {
 /// Never: the template is checked when the library is built, and a string takes all that
 /// is written.
 ///
-/// # Examples
-///
 /// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::compare::{compare, height_differences};
-/// use moulder::internals::forecast::forecast;
-/// use moulder::internals::uncertainty::draws::Realisations;
-/// use moulder::internals::forecast::progress::unwatched;
-/// use moulder_page::comparison::{Contents, Design, page};
+/// use moulder::months::unwatched;
+/// use moulder::{Bed, Crop, ForecastOptions, compare, forecast_all};
+/// use moulder_page::{ComparisonContents, Design, comparison_page};
 ///
-/// let of = |logs: &str| {
-///     format!(
-///         "format = 1\nname = \"{logs}\"\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n\
-///          [bed]\nshape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
-///          put = [{{ material = \"{logs}\", amount = \"30 cm\" }}]\n"
-///     )
-/// };
-/// let texts = [of("oak log"), of("birch log")];
-/// let mut beds = Vec::new();
-/// for text in &texts {
-///     beds.push(read_toml(text, &Library::built_in())?);
-/// }
-/// let draws = Realisations { count: 8, ..Realisations::default() };
-/// let comparison = compare(&beds, 12, draws, &unwatched)?;
-/// let height_differences = height_differences(&beds, 12, draws, &unwatched)?;
-/// let forecasts = [
-///     forecast(&beds[0], 12, &unwatched)?,
-///     forecast(&beds[1], 12, &unwatched)?,
-/// ];
+/// let beds = [Bed::example(), Bed::example().with_crop(Crop::None)];
+/// let options = ForecastOptions::default().months(2).ensemble_size(8);
+/// let forecasts = forecast_all(&beds, &options, &unwatched)?;
 /// let design = |at: usize| Design {
 ///     bed: &beds[at],
 ///     forecast: &forecasts[at],
 ///     days: &[],
-///     file_text: &texts[at],
+///     file_text: "",
 /// };
-/// let html = page(&Contents {
+/// let html = comparison_page(&ComparisonContents {
 ///     designs: &[design(0), design(1)],
-///     comparison: &comparison,
-///     height_differences: &height_differences,
+///     comparison: &compare(&beds, &options, &unwatched)?,
+///     height_differences: &[],
 /// });
-/// assert!(html.contains("<bdi>oak log</bdi> beside <bdi>birch log</bdi>"));
-/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// assert!(html.contains("<bdi>example bed</bdi> beside <bdi>example bed</bdi>"));
+/// # Ok::<(), moulder::Error>(())
 /// ```
 #[must_use]
 pub fn page(contents: &Contents<'_>) -> String {
@@ -406,7 +383,7 @@ struct Page {
 #[cfg(test)]
 mod tests {
     use super::{ranged, unsigned_nothing};
-    use moulder::internals::numeric::interval::Interval;
+    use moulder::Interval;
 
     #[test]
     fn a_range_stands_behind_its_figure() {

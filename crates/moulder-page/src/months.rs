@@ -1,9 +1,9 @@
 //! The bed month by month, as a table.
 
-use moulder::internals::forecast::band::MonthIntervals;
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::quantity::height::{figure, rough_figure};
-use moulder::internals::quantity::units::Units;
+use moulder::Units;
+use moulder::months::MonthIntervals;
+use moulder::{Forecast, Month};
+use moulder_words::figure::height::{figure, rough_figure};
 use moulder_words::forecast::spoken_date;
 
 use crate::table::{Row, Table};

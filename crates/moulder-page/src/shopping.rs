@@ -1,10 +1,9 @@
 //! What to buy.
 
-use moulder::internals::quantity::amount::{
-    volume_figure, volume_unit, weight_figure, weight_unit,
-};
-use moulder::internals::quantity::height::{rough_figure, unit};
-use moulder::internals::topup::{TopUp, TopUpInterval, TopUps};
+use moulder::TopUps;
+use moulder::purchases::{TopUp, TopUpInterval};
+use moulder_words::figure::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
+use moulder_words::figure::height::{rough_figure, unit};
 use moulder_words::forecast::spoken_date;
 use moulder_words::range::{date_or_months, from_to, wholes};
 use moulder_words::topup::{plural, policy_in_words, refill_in_words, sum_in_words};
@@ -104,8 +103,7 @@ fn middle(topup: &TopUp, topups: &TopUps) -> Row {
 /// A top-up with its ranges.
 fn banded(line: &TopUpInterval, topups: &TopUps) -> Row {
     let units = topups.units;
-    let range = |band: &moulder::internals::numeric::interval::Interval,
-                 shown: &dyn Fn(f64) -> String| {
+    let range = |band: &moulder::Interval, shown: &dyn Fn(f64) -> String| {
         from_to(&shown(band.lower), &shown(band.upper))
     };
     let when = if line.date.lower == line.date.upper {

@@ -1,8 +1,10 @@
 //! Where the figures of the materials come from.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::library::material::{Counts, Material, Pool};
-use moulder_core::value::{Status, Value};
+use moulder::Bed;
+use moulder::Material;
+use moulder::Sourced as Value;
+use moulder::materials::Status;
+use moulder::materials::{Counts, Pool};
 use moulder_words::material::{lies, made_of, sheet_of};
 
 use crate::name::{in_a_line, sentence_case};

@@ -1,7 +1,7 @@
 //! Where a default stands, in words.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::fault::notice::DefaultUsed;
+use moulder::Bed;
+use moulder::filled::DefaultUsed;
 use moulder::internals::uncertainty::parameter::ingredients;
 
 /// Where a JSON Pointer of a [`DefaultUsed`] leads: its rank in

@@ -1,45 +1,32 @@
 //! A fit in plain sentences.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # [[reading]]
-//! # on = 2026-09-14
-//! # below-rim = "12 cm"
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::fit::{Fitting, fit};
-//!
-//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
-//! let told = fit(&bed, asked, &unwatched)?;
+//! use moulder::{Bed, Reading, date};
 //! use moulder_words::fit::draws_in_words;
 //!
-//! assert!(draws_in_words(&told).contains("draws"));
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! let bed = Bed::example().with_reading(Reading::below_rim_m(date(2026, 5, 14), 0.10))?;
+//! let fit = bed.forecast().months(3).ensemble_size(100).fit()?;
+//! assert!(draws_in_words(&fit).contains("draws"));
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
+use crate::figure::amount::volume;
+use crate::figure::height::span;
 use crate::forecast::{between, spoken_date};
-use moulder::internals::fit::posterior_summary::{Direction, Moved};
-use moulder::internals::fit::{Fit, FitMonth};
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::amount::volume;
-use moulder::internals::quantity::height::span;
+use moulder::Fit;
+use moulder::Interval;
+use moulder::ensembles::FitMonth;
+use moulder::ensembles::Theme;
+use moulder::ensembles::{Direction, Moved};
+use moulder::internals::fit::reading_error::TAPE_M;
+use moulder::internals::numeric::normal::quantile;
 use moulder::internals::text::phrase::joined;
-use moulder::internals::uncertainty::group::Theme;
+
+/// Half the 80 % interval of a tape measure reading whose document gives none; m.
+#[must_use]
+pub fn usual_give_or_take_m() -> f64 {
+    quantile(0.9) * TAPE_M.best
+}
 
 /// What was expected and what is expected now, by the end of the months.
 ///

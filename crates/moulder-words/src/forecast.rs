@@ -2,14 +2,14 @@
 
 use jiff::civil::Date;
 
-use moulder::internals::bed::Bed;
-use moulder::internals::forecast::band::MonthIntervals;
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::quantity::height::{reading, span};
-use moulder::internals::quantity::units::Units;
+use crate::figure::height::{reading, span};
+use moulder::Bed;
+use moulder::Units;
 use moulder::internals::uncertainty::discrepancy::OFF_SHARE;
 use moulder::internals::uncertainty::draws::Realisations;
 use moulder::internals::uncertainty::parameter::ingredients;
+use moulder::months::MonthIntervals;
+use moulder::{Forecast, Month};
 
 /// What to say of a middle line that has no band.
 pub const NO_BAND: &str = "The middle line alone, without a band: printed advice differs by \
@@ -246,7 +246,7 @@ pub fn spoken_date(date: Date) -> String {
 #[cfg(test)]
 mod tests {
     use super::between;
-    use moulder::internals::quantity::units::Units;
+    use moulder::Units;
 
     #[test]
     fn a_range_says_its_direction_once() {

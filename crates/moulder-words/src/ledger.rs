@@ -1,36 +1,19 @@
 //! The carbon ledger of a bed in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::ledger::ledger;
+//! use moulder::Bed;
 //! use moulder_words::ledger::carbon_in_sentences;
 //!
-//! let ledger = ledger(&bed, 12, &unwatched)?;
+//! let ledger = Bed::example().forecast().months(12).ensemble_size(0).ledger()?;
 //! assert!(carbon_in_sentences(&ledger).is_some_and(|words| words.contains("carbon")));
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
+use crate::figure::amount::weight;
 use crate::forecast::spoken_date;
 use crate::range::{percents, weights};
-use moulder::internals::ledger::{Ledger, LedgerRow, LedgerRowIntervals};
-use moulder::internals::quantity::amount::weight;
+use moulder::Ledger;
+use moulder::months::{LedgerRow, LedgerRowIntervals};
 
 /// What to say of a middle line that has no band.
 const NO_BAND: &str = "No band: take these figures as the middle of a wide range.";

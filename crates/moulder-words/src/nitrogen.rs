@@ -1,41 +1,21 @@
 //! The nitrogen of a bed in words.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::forecast::forecast;
+//! use moulder::Bed;
 //! use moulder_words::nitrogen::nitrogen_in_a_sentence;
 //!
-//! let forecast = forecast(&bed, 12, &unwatched)?;
-//! if let Some(words) = nitrogen_in_a_sentence(&forecast) {
-//!     assert!(words.contains("nitrogen"));
-//! }
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! let forecast = Bed::example().forecast().months(12).ensemble_size(0).run()?;
+//! assert!(nitrogen_in_a_sentence(&forecast).is_some_and(|words| words.contains("nitrogen")));
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
 use jiff::civil::Date;
 
-use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::calendar::month_day;
-use moulder::internals::forecast::nitrogen::{NitrogenYear, Suits};
-use moulder::internals::quantity::amount::light_weight;
+use crate::figure::amount::light_weight;
+use moulder::Forecast;
 use moulder::internals::text::month::MONTHS;
+use moulder::months::month_day;
+use moulder::months::{NitrogenYear, Suits};
 
 /// Years that are told.
 const YEARS_TOLD: usize = 3;

@@ -1,9 +1,11 @@
 //! Plans in words.
 
-use moulder::internals::plan::answer::{Aim, Fill, Left, Plan, Put, Rule, Shortfall, WET_SHARE};
-use moulder::internals::quantity::amount::{load, volume, water, weight};
-use moulder::internals::quantity::height::reading;
-use moulder::internals::quantity::units::Units;
+use crate::figure::amount::{load, volume, water, weight};
+use crate::figure::height::reading;
+use moulder::Plan;
+use moulder::Units;
+use moulder::fills::{Aim, Fill, Left, Put, Rule, Shortfall};
+use moulder::internals::plan::answer::WET_SHARE;
 
 /// From here on a difference in height is worth a word; m: what a tape can see.
 const SEEN_M: f64 = 0.01;
@@ -26,7 +28,7 @@ pub const fn aim(aim: Aim) -> &'static str {
 /// All that a fill is the best at.
 ///
 /// ```
-/// use moulder::internals::plan::answer::Aim;
+/// use moulder::fills::Aim;
 /// use moulder_words::plan::aims;
 ///
 /// assert_eq!(aims(&[Aim::Cheapest, Aim::UsesMost]), "cheapest, uses up most");

@@ -1,13 +1,13 @@
 //! Two ends of a range in words.
 
+use crate::figure::amount::{volume, weight};
+use crate::figure::height::reading;
 use crate::forecast::spoken_date;
 use crate::topup::money;
 use jiff::civil::Date;
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::amount::{volume, weight};
-use moulder::internals::quantity::height::reading;
-use moulder::internals::quantity::units::Units;
-use moulder::internals::topup::DateInterval;
+use moulder::Interval;
+use moulder::Units;
+use moulder::purchases::DateInterval;
 
 /// From one end to the other, with the unit once where both have the same; one where they
 /// read the same.
@@ -56,7 +56,7 @@ pub fn weights(band: &Interval, units: Units) -> String {
 /// A band of money: without hundredths where it is much.
 ///
 /// ```
-/// use moulder::internals::numeric::interval::Interval;
+/// use moulder::Interval;
 /// use moulder_words::range::moneys;
 ///
 /// let band = |low, high| Interval { low, middle: low, high };
@@ -85,7 +85,7 @@ pub(crate) fn percents(band: &Interval) -> String {
 /// A band of whole things, its ends rounded outwards: what can be bought.
 ///
 /// ```
-/// use moulder::internals::numeric::interval::Interval;
+/// use moulder::Interval;
 /// use moulder_words::range::wholes;
 ///
 /// let band = Interval { low: 3.4, middle: 4.0, high: 5.2 };
@@ -102,8 +102,8 @@ pub fn wholes(band: &Interval) -> String {
 /// How far below a mark a band of heights stands; m, negative above it.
 ///
 /// ```
-/// use moulder::internals::numeric::interval::Interval;
-/// use moulder::internals::quantity::units::Units;
+/// use moulder::Interval;
+/// use moulder::Units;
 /// use moulder_words::range::stands;
 ///
 /// let band = |low, high| Interval { low, middle: low, high };
@@ -137,7 +137,7 @@ pub fn stands(band: &Interval, mark: &str, units: Units) -> String {
 /// A difference with its ends: how much less or more than something else.
 ///
 /// ```
-/// use moulder::internals::numeric::interval::Interval;
+/// use moulder::Interval;
 /// use moulder_words::range::less_to_more;
 ///
 /// let band = Interval { low: -4.0, middle: -1.0, high: 2.0 };
@@ -238,7 +238,7 @@ pub fn of_ten(share: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::date_or_months;
-    use moulder::internals::topup::DateInterval;
+    use moulder::purchases::DateInterval;
 
     #[test]
     fn months_of_one_year_name_it_once() {

@@ -1,43 +1,26 @@
 //! Top-ups in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::internals::topup::{TopUpRule, plan_topups};
+//! use moulder::{Bed, TopUpRequest, top_ups};
 //! use moulder_words::topup::{plural, sum_in_words};
 //!
-//! let topups = plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?;
-//! assert!(!sum_in_words(&topups).is_empty());
+//! let request = TopUpRequest::new("loamy topsoil").months(14).ensemble_size(0);
+//! let plans = top_ups(&[Bed::example()], &request)?;
+//! assert!(!sum_in_words(&plans[0]).is_empty());
 //! assert_eq!(plural("bag", 2), "bags");
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
+use crate::figure::amount::{volume, weight};
+use crate::figure::height::reading;
 use crate::forecast::spoken_date;
-use moulder::internals::ledger::saving::Saving;
-use moulder::internals::quantity::amount::{volume, weight};
-use moulder::internals::quantity::height::reading;
-use moulder::internals::quantity::units::Units;
+use moulder::Units;
 use moulder::internals::text::month::MONTHS;
 use moulder::internals::text::phrase::joined;
+use moulder::internals::topup::REFILL_ROOM_M;
 use moulder::internals::topup::overfill::{Allowance, Overfill};
-use moulder::internals::topup::{REFILL_ROOM_M, TopUpTrigger, TopUps};
+use moulder::months::Saving;
+use moulder::{TopUpTrigger, TopUps};
 
 /// When it is topped up, and with what.
 #[must_use]

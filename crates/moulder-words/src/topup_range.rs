@@ -1,45 +1,26 @@
 //! The bands of top-ups in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::internals::topup::{TopUpRule, topups_with_bands};
+//! use moulder::{Bed, TopUpRequest, top_ups};
 //! use moulder_words::topup_range::draws_in_words;
-//! use moulder::internals::uncertainty::draws::Realisations;
 //!
-//! let draws = Realisations { count: 8, ..Realisations::default() };
-//! let topups = topups_with_bands(&bed, &TopUpRule::usual(&bed, soil, 12), draws, &unwatched)?;
-//! assert!(draws_in_words(&topups).is_some_and(|words| words.contains("8 draws")));
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! let request = TopUpRequest::new("loamy topsoil").months(12).ensemble_size(8);
+//! let plans = top_ups(&[Bed::example()], &request)?;
+//! assert!(draws_in_words(&plans[0]).is_some_and(|words| words.contains("8 draws")));
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
+use crate::figure::amount::{volume, weight};
+use crate::figure::height::{reading, span};
 use crate::forecast::spoken_date;
 use crate::range::{moneys, of_ten, on_or_between, stands, volumes, wholes};
 use crate::topup::{mark, money, plural, slides_in_words, time};
-use moulder::internals::forecast::calendar::month_day;
-use moulder::internals::quantity::amount::{volume, weight};
-use moulder::internals::quantity::height::{reading, span};
-use moulder::internals::quantity::units::Units;
+use moulder::TopUps;
+use moulder::Units;
 use moulder::internals::topup::overfill::{Overfill, OverfillIntervals};
-use moulder::internals::topup::{Sums, TopUpIntervals, TopUps};
 use moulder::internals::uncertainty::discrepancy::OFF_SHARE;
+use moulder::months::month_day;
+use moulder::purchases::{Sums, TopUpIntervals};
 
 /// What it comes to, with its range: what to buy, when first, and how it stands in the end;
 /// before all that, whether readings were passed over. None for the middle line alone.
@@ -227,7 +208,7 @@ fn likely(range: &str, middle: &str) -> String {
 }
 
 fn stands_at(below_m: f64, topups: &TopUps) -> String {
-    let band = moulder::internals::numeric::interval::Interval {
+    let band = moulder::Interval {
         lower: below_m,
         median: below_m,
         upper: below_m,

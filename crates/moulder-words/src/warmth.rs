@@ -4,13 +4,13 @@ use std::fmt::Write;
 
 use moulder_solve::month_log::SOWING_C;
 
-use moulder::internals::forecast::Forecast;
-use moulder::internals::quantity::units::Units;
+use moulder::Forecast;
+use moulder::Units;
 
 /// A difference of temperatures in K in the owner's [`degrees`], as exact as it came.
 ///
 /// ```
-/// use moulder::internals::quantity::units::Units;
+/// use moulder::Units;
 /// use moulder_words::warmth::difference;
 ///
 /// assert!((difference(1.5, Units::Us) - 2.7).abs() < 1e-12);
@@ -26,7 +26,7 @@ pub fn difference(kelvin: f64, units: Units) -> f64 {
 /// A temperature as a bare number for a column, in [`degrees`]: to a tenth.
 ///
 /// ```
-/// use moulder::internals::quantity::units::Units;
+/// use moulder::Units;
 /// use moulder_words::warmth::temperature_figure;
 ///
 /// assert_eq!(temperature_figure(10.0, Units::Metric), "10.0");
@@ -43,7 +43,7 @@ pub fn temperature_figure(celsius: f64, units: Units) -> String {
 /// A difference of temperatures as a bare number for a column, in [`degrees`].
 ///
 /// ```
-/// use moulder::internals::quantity::units::Units;
+/// use moulder::Units;
 /// use moulder_words::warmth::lift_figure;
 ///
 /// assert_eq!(lift_figure(1.5, Units::Us), "2.7");
@@ -56,7 +56,7 @@ pub fn lift_figure(kelvin: f64, units: Units) -> String {
 /// From which temperature on soil is warm enough to sow most vegetables, as people say it.
 ///
 /// ```
-/// use moulder::internals::quantity::units::Units;
+/// use moulder::Units;
 /// use moulder_words::warmth::sowing_warmth;
 ///
 /// assert_eq!(sowing_warmth(Units::Metric), "10 degC");

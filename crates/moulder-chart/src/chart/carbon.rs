@@ -3,9 +3,9 @@
 
 use core::fmt::Write;
 
-use moulder::internals::forecast::Month;
-use moulder::internals::library::gas::co2_kg;
-use moulder::internals::quantity::amount::{weight, weight_in_unit, weight_unit};
+use moulder::Month;
+use moulder_words::figure::amount::co2_kg;
+use moulder_words::figure::amount::{weight, weight_in_unit, weight_unit};
 use moulder_words::forecast::how_sure;
 use moulder_words::range::weights;
 
@@ -28,7 +28,7 @@ const NAME_LIMIT: usize = 40;
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let slabs = slabs(subject, look);

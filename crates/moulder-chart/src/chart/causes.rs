@@ -3,10 +3,10 @@
 
 use core::fmt::Write;
 
-use moulder::internals::forecast::band::MonthIntervals;
-use moulder::internals::forecast::{Month, SettlementParts};
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::height::{in_unit, reading, span, unit};
+use moulder::Interval;
+use moulder::months::MonthIntervals;
+use moulder::{Month, SettlementParts};
+use moulder_words::figure::height::{in_unit, reading, span, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::moment::moments;
@@ -58,7 +58,7 @@ const CAUSES: [Cause; 4] = [
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let (falls, rises) = slabs(subject, look);

@@ -1,8 +1,8 @@
 //! Two to four beds in one frame, and below it how much higher each stands than the first.
 
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::height::{in_unit, reading, span, unit};
-use moulder::internals::quantity::units::Units;
+use moulder::Interval;
+use moulder::Units;
+use moulder_words::figure::height::{in_unit, reading, span, unit};
 use moulder_words::range::from_to;
 
 use crate::chart::height::Lines;
@@ -63,7 +63,7 @@ struct Named {
 
 /// Draws the chart.
 #[must_use]
-pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
+pub fn svg(comparison: &Comparison<'_>, look: &Look) -> Svg {
     let beds = comparison.beds;
     let beds = &beds[..beds.len().min(BEDS_LIMIT)];
     let Some(first) = beds.first() else {
@@ -140,6 +140,10 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
     panel.draw(&than, &lower, &lower_labels);
     frame.done()
 }
+
+/// Its name in the command line.
+#[doc(hidden)]
+pub use self::svg as draw;
 
 fn heights(beds: &[Subject<'_>], units: Units) -> Vec<Named> {
     let of = |(bed, (ink, edge)): (&Subject<'_>, (Ink, Ink))| {

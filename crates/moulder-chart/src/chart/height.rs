@@ -1,9 +1,9 @@
 //! The height of the surface over time: middle line, range, rim, what was laid on, tape.
 
 use jiff::civil::Date;
-use moulder::internals::forecast::Month;
-use moulder::internals::quantity::height::{in_unit, reading};
-use moulder::internals::quantity::units::Units;
+use moulder::Month;
+use moulder::Units;
+use moulder_words::figure::height::{in_unit, reading};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::opening::{NAME_LIMIT, calendar, counting, spelt};
@@ -27,7 +27,7 @@ const END: f64 = 4.0;
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let pace = subject.pace();

@@ -3,8 +3,8 @@
 
 use core::fmt::Write;
 
-use moulder::internals::forecast::Month;
-use moulder::internals::quantity::height::{in_unit, reading, span, unit};
+use moulder::Month;
+use moulder_words::figure::height::{in_unit, reading, span, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::moment::{laid_in_months, moments};
@@ -28,7 +28,7 @@ const OTHERS: usize = 2;
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let units = subject.forecast.units;
     let slabs = slabs(subject, look);
     let (mut labels, unnamed) = slab::labels(&slabs, label::most(look).saturating_sub(OTHERS));

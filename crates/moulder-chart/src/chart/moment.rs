@@ -1,7 +1,7 @@
 //! The moments at which what lies in a bed is told: the turns of months, and just before and
 //! after something is laid on.
 
-use moulder::internals::forecast::Month;
+use moulder::Month;
 
 use crate::chart::opening::calendar;
 use crate::plot::pace::Pace;

@@ -1,6 +1,6 @@
 //! How the charts of one bed over time begin: with a frame of its name and calendar.
 
-use moulder::internals::quantity::units::Units;
+use moulder::Units;
 
 use crate::plot::calendar::Calendar;
 use crate::plot::frame::{Frame, Plan};

@@ -2,9 +2,9 @@
 //! how much it takes.
 
 use jiff::civil::Date;
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::amount::volume;
-use moulder::internals::topup::TopUps;
+use moulder::Interval;
+use moulder::TopUps;
+use moulder_words::figure::amount::volume;
 use moulder_words::forecast::spoken_date;
 use moulder_words::range::{of_ten, on_or_between, volumes, wholes};
 use moulder_words::topup::{plural, policy_in_words, sum_in_words};
@@ -53,7 +53,7 @@ struct Mark {
 
 /// Draws the chart of a bed at that latitude; degrees, south negative.
 #[must_use]
-pub fn draw(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
+pub fn svg(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
     let topups = &harmless(topups);
     let name = topups.name.clone();
     let marks = marks(topups);
@@ -101,6 +101,10 @@ pub fn draw(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
     svg
 }
 
+/// Its name in the command line.
+#[doc(hidden)]
+pub use self::svg as draw;
+
 /// The same with names that do no harm among our own words.
 fn harmless(topups: &TopUps) -> TopUps {
     let mut topups = topups.clone();
@@ -115,7 +119,7 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
     let units = topups.units;
     let sold = &topups.package.name;
     let Some(bands) = &topups.intervals else {
-        let mark = |topup: &moulder::internals::topup::TopUp| {
+        let mark = |topup: &moulder::purchases::TopUp| {
             let count = topup.bought;
             let text = format!(
                 "{}, {count} {}",
@@ -132,7 +136,7 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
         };
         return topups.top_ups.iter().filter_map(mark).collect();
     };
-    let mark = |band: &moulder::internals::topup::TopUpInterval| {
+    let mark = |band: &moulder::purchases::TopUpInterval| {
         let bags = bags(&band.bought, sold);
         let text = format!("{}, {bags}", volumes(&band.laid_m3, units));
         let (text, chance) = if band.chance < 0.95 {
@@ -172,7 +176,7 @@ fn capital(text: &str) -> String {
 /// From the year of filling to that of the last top-up or of the last month looked at.
 fn years(topups: &TopUps, marks: &[Mark]) -> Vec<i16> {
     let filled = topups.filled;
-    let end = moulder::internals::forecast::calendar::month_day(filled, topups.months).year();
+    let end = moulder::months::month_day(filled, topups.months).year();
     let last = marks
         .iter()
         .map(|mark| mark.high.year())

@@ -1,7 +1,8 @@
 //! What makes the range of a forecast wide: a bar for each thing that is not known.
 
-use moulder::internals::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
-use moulder::internals::uncertainty::sobol::Estimate;
+use moulder::Sensitivity;
+use moulder::ensembles::Estimate;
+use moulder::ensembles::ParameterSensitivity;
 use moulder_words::sensitivity::{most_in_a_sentence, rows_in_words, what};
 
 use crate::chart::opening::NAME_LIMIT;
@@ -38,7 +39,7 @@ const BELOW: &str = "How much of the doubt about the sink each thing brings in. 
 
 /// Draws the chart.
 #[must_use]
-pub fn draw(found: &Sensitivity, look: &Look) -> Svg {
+pub fn svg(found: &Sensitivity, look: &Look) -> Svg {
     let name = named(&found.name, NAME_LIMIT);
     let (large, small): (Vec<&ParameterSensitivity>, Vec<&ParameterSensitivity>) = found
         .groups
@@ -84,6 +85,10 @@ pub fn draw(found: &Sensitivity, look: &Look) -> Svg {
     }
     svg
 }
+
+/// Its name in the command line.
+#[doc(hidden)]
+pub use self::svg as draw;
 
 /// What a thing is called and what it brings in, in as many lines as that takes.
 fn heading(one: &ParameterSensitivity, look: &Look) -> Vec<String> {

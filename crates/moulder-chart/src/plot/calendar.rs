@@ -1,7 +1,7 @@
 //! Days, years and seasons along an axis of months since filling.
 
 use jiff::civil::Date;
-use moulder::internals::forecast::calendar::month_day;
+use moulder::months::month_day;
 
 /// Latitude up to which the sun stands overhead at some time of the year and the year has
 /// no spring or autumn worth the name; degrees (the tilt of the Earth's axis, 23.44).
@@ -170,6 +170,11 @@ impl Calendar {
         }
         starts
     }
+}
+
+/// Days from filling to the row of a month.
+pub(crate) fn days_to_month(filled: Date, month: u32) -> f64 {
+    f64::from(days(filled, month_day(filled, month)))
 }
 
 fn days(from: Date, to: Date) -> i32 {

@@ -1,8 +1,8 @@
 //! The course of a figure: middle line and range.
 
-use moulder::internals::forecast::band::MonthIntervals;
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::numeric::interval::Interval;
+use moulder::Interval;
+use moulder::months::MonthIntervals;
+use moulder::{Forecast, Month};
 
 use crate::plot::frame::Frame;
 use crate::plot::label::Label;

@@ -1,7 +1,8 @@
 //! Which hatch a layer is drawn with: that of what it holds most of.
 
-use moulder::internals::bed::{Amount, Bed, Ingredient, Layer};
-use moulder::internals::library::material::{Class, Form};
+use moulder::filled::{Ingredient, Layer};
+use moulder::materials::{Class, Form};
+use moulder::{Amount, Bed};
 
 use crate::plot::stratum::{LOG_M, hatch, layers};
 use crate::svg::hatch::Hatch;

@@ -1,9 +1,9 @@
 //! How a month's sink is spread over its days: a fresh bed sinks most of its first month in
 //! a few of them, which an even line would hide.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::day::Day;
+use moulder::Bed;
+use moulder::Forecast;
+use moulder::months::Day;
 
 use crate::plot::calendar::Calendar;
 

@@ -1,8 +1,7 @@
 //! A reading with a tape.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::fit::reading_error::TAPE_M;
-use moulder::internals::numeric::normal::quantile;
+use moulder::Bed;
+use moulder_words::fit::usual_give_or_take_m;
 
 use crate::plot::calendar::Calendar;
 
@@ -22,8 +21,8 @@ impl Reading {
     #[must_use]
     pub fn all_of(bed: &Bed) -> Vec<Self> {
         let calendar = Calendar::new(bed.filled(), bed.climate().latitude_deg);
-        let usual_m = quantile(0.9) * TAPE_M.best;
-        let reading = |read: &moulder::internals::bed::Reading| Self {
+        let usual_m = usual_give_or_take_m();
+        let reading = |read: &moulder::filled::Reading| Self {
             month: calendar.months_to(read.on),
             height_m: read.height_m,
             plus_minus_m: read.give_or_take_m.unwrap_or(usual_m),

@@ -1,7 +1,9 @@
 //! What a layer is drawn as: logs, sticks, and the hatch of what lies between them.
 
-use moulder::internals::bed::{Bed, Ingredient, Layer};
-use moulder::internals::library::material::{Class, Form, Material};
+use moulder::Bed;
+use moulder::Material;
+use moulder::filled::{Ingredient, Layer};
+use moulder::materials::{Class, Form};
 
 use crate::svg::hatch::Hatch;
 
@@ -66,10 +68,7 @@ impl Stratum {
 /// was laid on, so many in all.
 #[must_use]
 pub fn layers(bed: &Bed, count: usize) -> Vec<Layer> {
-    let later = bed
-        .additions()
-        .iter()
-        .map(moulder::internals::bed::Addition::layer);
+    let later = bed.additions().iter().map(moulder::filled::Addition::layer);
     bed.layers()
         .iter()
         .cloned()

@@ -3,11 +3,12 @@
 //! What a layer holds is laid out once, on the day the layer was put in, and carried along
 //! from day to day: the same log stays where it lay and is pressed, shrinks and goes.
 
-use moulder::internals::bed::{Bed, Layer};
-use moulder::internals::forecast::{Forecast, LayerMonth, Month};
-use moulder::internals::model::compile::arrivals;
-use moulder::internals::model::figures::Figures;
-use moulder_core::bed::shape::Shape;
+use moulder::Bed;
+use moulder::Shape;
+use moulder::filled::Layer;
+use moulder::months::LayerMonth;
+use moulder::{Forecast, Month};
+use moulder_words::mixture::loose_m3;
 
 use crate::plot::stratum::{self, Stratum};
 use crate::section::brush::{self, Stick, distance, strewn};
@@ -335,16 +336,15 @@ fn holds(points: &[Point], place: Point) -> bool {
 }
 
 fn strata(bed: &Bed, layers: &[Layer]) -> Vec<Stratum> {
-    // A bed that has a forecast has room for its layers.
-    let arrived = arrivals(bed, Figures::nominal()).unwrap_or_default();
+    let loose = loose_m3(bed);
     layers
         .iter()
         .enumerate()
         .map(|(index, layer)| {
             Stratum::of(layer, |put| {
-                // What is laid on later is of one material.
-                let layer = arrived.get(index).and_then(|layer| layer.get(put));
-                layer.map_or(1.0, |arrival| arrival.loose_m3)
+                // What is added later is of one material.
+                let volume_m3 = loose.get(index).and_then(|layer| layer.get(put));
+                volume_m3.copied().unwrap_or(1.0)
             })
         })
         .collect()

@@ -13,11 +13,11 @@ mod layout;
 mod picture;
 mod words;
 
-use moulder::internals::bed::Bed;
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::quantity::height::{in_unit, reading};
-use moulder::internals::quantity::units::Units;
-use moulder_core::bed::shape::Shape;
+use moulder::Bed;
+use moulder::Shape;
+use moulder::Units;
+use moulder::{Forecast, Month};
+use moulder_words::figure::height::{in_unit, reading};
 use moulder_words::forecast::spoken_date;
 
 use crate::plot::head::{EDGE, Head, LINE};
@@ -54,8 +54,8 @@ const WIDE: (f64, f64) = (2.8, 2.2);
 
 /// Draws the chart at the usual dates.
 #[must_use]
-pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
-    draw_at(subject, look, &usual_months(subject.forecast))
+pub fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
+    svg_at(subject, look, &usual_months(subject.forecast))
 }
 
 /// The dates that are drawn when none are asked for: filled, half a year, one year, five
@@ -73,14 +73,18 @@ pub fn usual_months(forecast: &Forecast) -> Vec<u32> {
 /// Draws the chart at so many months since filling each; what the forecast does not reach
 /// is left out, and what is beyond [`PICTURES_LIMIT`].
 #[must_use]
-pub fn draw_at(subject: &Subject<'_>, look: &Look, months: &[u32]) -> Svg {
+pub fn svg_at(subject: &Subject<'_>, look: &Look, months: &[u32]) -> Svg {
     Drawing::new(subject, look, months).done()
 }
+
+/// Their names in the command line.
+#[doc(hidden)]
+pub use self::{svg as draw, svg_at as draw_at};
 
 /// Draws a chart for each of several beds at those months, all of them to the scale at
 /// which the largest finds room. Ids in each begin with that of the look and its number.
 #[must_use]
-pub fn draw_to_one_scale(subjects: &[Subject<'_>], look: &Look, months: &[u32]) -> Vec<Svg> {
+pub fn svgs_to_one_scale(subjects: &[Subject<'_>], look: &Look, months: &[u32]) -> Vec<Svg> {
     let looks: Vec<Look> = (1..=subjects.len())
         .map(|number| look.numbered(number))
         .collect();

@@ -1,6 +1,6 @@
 //! A bed on a day, and how its layers are drawn.
 
-use moulder::internals::forecast::Month;
+use moulder::Month;
 
 use crate::plot::pane::Pane;
 use crate::section::cutaway::{Cut, crumbs_in};

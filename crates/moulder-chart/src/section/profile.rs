@@ -1,6 +1,6 @@
 //! The outline of a bed cut across: how wide each layer lies, and how it bulges.
 
-use moulder_core::bed::shape::Shape;
+use moulder::Shape;
 
 use crate::svg::polygon::Point;
 

@@ -1,9 +1,9 @@
 //! What a cross-section says.
 
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::quantity::height::reading;
-use moulder::internals::quantity::units::Units;
-use moulder_core::bed::shape::Shape;
+use moulder::Shape;
+use moulder::Units;
+use moulder::{Forecast, Month};
+use moulder_words::figure::height::reading;
 use moulder_words::forecast::spoken_date;
 
 use super::picture::Picture;

@@ -1,6 +1,6 @@
 //! Words that come from outside, made harmless.
 
-use moulder::internals::text::sign::marked;
+use moulder_words::sign::marked;
 
 /// Text as it may stand between tags or in quotes of an SVG document: without signs that
 /// steer, with the five signs that mean something to XML written out.

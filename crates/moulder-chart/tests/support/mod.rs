@@ -6,12 +6,12 @@ mod sheet;
 
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
 use moulder::internals::uncertainty::banded::forecast_with_bands;
 use moulder::internals::uncertainty::draws::Realisations;
-use moulder_chart::svg::document::Svg;
+use moulder::months::unwatched;
+use moulder_chart::Svg;
 
 /// The demo bag.
 pub(crate) const BAG: &str = include_str!("../../../../examples/beds/bulk-bag.toml");

@@ -1,6 +1,6 @@
 //! Whether all that is drawn lies on the sheet.
 
-use moulder_chart::svg::document::{Room, Svg};
+use moulder_chart::internals::svg::document::{Room, Svg};
 use roxmltree::{Document, Node};
 
 /// Lengths are written in hundredths of a pixel.
