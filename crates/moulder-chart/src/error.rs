@@ -29,11 +29,6 @@ pub enum ChartError {
         /// The width asked for; px.
         width_px: u32,
     },
-    /// An id is no letter followed by letters, digits, hyphens and underscores.
-    Id {
-        /// The id.
-        id: String,
-    },
     /// A cross-section of a month that the forecast does not reach.
     NoSuchMonth {
         /// The month asked for.
@@ -85,11 +80,6 @@ impl fmt::Display for ChartError {
                 "a chart is {} to {} px wide, and this one would have {width_px}",
                 Look::NARROWEST,
                 Look::WIDEST
-            ),
-            Self::Id { id } => write!(
-                f,
-                "an id begins with a letter and has letters, digits, - and _ alone, and {id:?} \
-                 has not"
             ),
             Self::NoSuchMonth { month, last } => write!(
                 f,

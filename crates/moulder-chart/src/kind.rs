@@ -24,6 +24,9 @@ macro_rules! charts {
             /// All there are.
             pub const ALL: &'static [Self] = &[$(Self::$name,)+];
 
+            /// Those that are drawn from a forecast, by [`svg`](crate::svg).
+            pub const OF_A_FORECAST: &'static [Self] = Self::ALL.split_at(9).0;
+
             /// Its stable word, such as "height".
             #[must_use]
             pub const fn as_str(self) -> &'static str {
@@ -60,7 +63,7 @@ charts! {
     Weight, "weight", "what the bed weighs with its water";
     /// Calendar of top-ups: [`topups_svg`](crate::topups_svg).
     TopUps, "topups", "a calendar of when to lay on how much";
-    /// Sensitivity indices of the uncertain parameters: [`sensitivity_svg`](crate::sensitivity_svg).
+    /// Sensitivity indices of uncertain parameters: [`sensitivity_svg`](crate::sensitivity_svg).
     Sensitivity, "unknowns", "what makes the range wide, and so what to measure";
     /// Height before and after a fit to readings: [`fit_svg`](crate::fit_svg).
     Fit, "fit", "where the height may lie before and after tape readings are taken in";

@@ -41,7 +41,7 @@ impl ChartOptions {
     }
 
     /// What the ids in the drawing begin with, which must differ between the charts of one
-    /// page: an ASCII letter, then letters, digits, `-` and `_`. The chart's own word by default.
+    /// page; the chart's own word by default. Letters, digits and hyphens are kept.
     #[must_use]
     pub fn id(mut self, id: &str) -> Self {
         id.clone_into(self.id.get_or_insert_default());
@@ -82,10 +82,6 @@ impl ChartOptions {
             });
         }
         let id = self.id.as_deref().unwrap_or(chart.as_str());
-        let is_plain = |sign: char| sign.is_ascii_alphanumeric() || matches!(sign, '-' | '_');
-        if !id.starts_with(|sign: char| sign.is_ascii_alphabetic()) || !id.chars().all(is_plain) {
-            return Err(ChartError::Id { id: id.to_owned() });
-        }
         Ok(Look::new(self.width_px, id))
     }
 }

@@ -1,4 +1,4 @@
-//! Drawings in dots, and whether hatches are told apart in them.
+//! PNG of drawings, and whether hatches can be distinguished in them.
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 #![cfg(feature = "png")]
 

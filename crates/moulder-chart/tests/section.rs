@@ -1,4 +1,4 @@
-//! The cross-section: beds as they are, and beds at the ends of what there is.
+//! The cross-section: demo beds, and extreme beds.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
@@ -6,15 +6,15 @@ mod support;
 
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
+use moulder_chart::Chart;
 use moulder_chart::Svg;
-use moulder_chart::internals::kind::{Kind, draw};
 use moulder_chart::internals::plot::look::Look;
 use moulder_chart::internals::section::cutaway::{Cut, Cutaway, crumbs_in};
 use moulder_chart::internals::section::{PICTURES_LIMIT, svg_at, usual_months};
 use moulder_chart::internals::subject::Subject;
 use moulder_chart::internals::svg::polygon::{Line, area, edges, middle};
 use roxmltree::{Document, Node};
-use support::{BAG, LOG_BOX, bed, forecast, small, sound};
+use support::{BAG, LOG_BOX, bed, draw, forecast, small, sound};
 
 const HARDWOOD: &str = include_str!("../../../examples/beds/hardwood-base.toml");
 const HERB_RINGS: &str = include_str!("../../../examples/beds/school/herb-rings.toml");
@@ -61,7 +61,7 @@ fn subject<'a>(bed: &'a Bed, forecast: &'a Forecast) -> Subject<'a> {
 
 fn drawn(bed: &Bed, forecast: &Forecast, width: u32) -> Svg {
     let look = Look::new(width, "section");
-    let svg = draw(Kind::Section, &subject(bed, forecast), &look);
+    let svg = draw(Chart::Section, &subject(bed, forecast), &look);
     sound(&svg);
     svg
 }
@@ -72,7 +72,7 @@ fn at_all_widths(bed: &Bed, forecast: &Forecast) {
     }
 }
 
-/// A box of that many layers by turns, as wide as told.
+/// A box of that many alternating layers, of the given width.
 fn layers(count: usize, width: &str) -> String {
     let materials = [
         "deciduous leaves",

@@ -1,4 +1,4 @@
-//! Charts of what other tasks find: top-ups, unknowns, comparisons.
+//! Charts of other answers: top-ups, sensitivities, fits, comparisons.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
@@ -85,7 +85,7 @@ fn calendar(topups: &TopUps, latitude_deg: f64) -> String {
     drawn(&|look| topups::svg(topups, latitude_deg, look))
 }
 
-/// Greens over soil sink fast enough to be topped up.
+/// Greens over soil settle fast enough to be topped up.
 fn sinking() -> Bed {
     let more = "[[layer]]\nput = [{ material = \"mixed green waste\", amount = \"600 L\" }]\n";
     bed(&small("box", "Cambridge UK", more))
@@ -176,7 +176,7 @@ fn unknowns_are_bars_with_their_errors() {
         let text = drawn(&|look| unknowns::svg(&found, look));
         assert!(!text.contains("<script"));
     }
-    // Estimates may lie below nothing and above all.
+    // Estimates may lie below 0 and above 1.
     found.groups[0].total.share = 1.4;
     found.groups[0].total.standard_error = 0.9;
     found.groups[1].first_order.share = -0.3;
@@ -213,13 +213,13 @@ fn beds_stand_in_one_frame_with_their_difference() {
     let differences = height_differences(&beds, 6, draws(4), &unwatched).unwrap();
     let text = compared(&beds, &forecasts, &differences);
     insta::assert_snapshot!("comparison", text);
-    // A band each, and one for the difference.
+    // An interval each, and one for the difference.
     assert_eq!(text.matches("class=\"band\"").count(), 3);
     // A line above, with a stroke in the key and one before its label. The first does not
     // differ from itself, and has no line below.
     assert_eq!(text.matches("class=\"first\"").count(), 3);
     assert_eq!(text.matches("class=\"second\"").count(), 5);
-    // Edges of the ranges say whose they are.
+    // Edges of the intervals are drawn like their lines.
     assert_eq!(text.matches("class=\"first-edge\"").count(), 2);
     assert_eq!(text.matches("class=\"second-edge\"").count(), 4);
 }
@@ -252,7 +252,7 @@ fn comparisons_at_the_ends_of_what_there_is() {
         let text = compared(&beds, &short, &[]);
         assert!(!text.contains("<script") && !text.contains("class=\"band"));
     }
-    // A range of no width.
+    // An interval of no width.
     let still = [forecast(&beds[0], 3, 0), forecast(&beds[0], 3, 0)];
     let nothing = Interval {
         lower: 0.0,
@@ -263,7 +263,7 @@ fn comparisons_at_the_ends_of_what_there_is() {
     compared(&[], &[], &[]);
 }
 
-/// The demo bag that a tape was held to.
+/// The demo bag with readings.
 const MEASURED: &str = include_str!("../../../examples/beds/measured-bag.toml");
 
 #[test]
@@ -280,7 +280,7 @@ fn a_fit_has_a_dot_for_each_reading_and_a_range_before_and_after() {
     let dots = text.matches("<circle class=\"second-area\"").count();
     assert_eq!(dots, bed.readings().len());
     assert_eq!(text.matches("class=\"band\"").count(), 1);
-    // Two edges, and a stroke before what they say.
+    // Two edges, and a stroke before their label.
     assert_eq!(text.matches("class=\"third\"").count(), 3);
     // What is doubted is a ring.
     assert!(!text.contains("<circle class=\"paper\""));

@@ -16,11 +16,11 @@ pub(crate) struct Caution {
     pub(crate) class: &'static str,
     /// The layer it speaks of; empty where it is the whole bed.
     pub(crate) layer: String,
-    /// What is so, and what to do.
+    /// The sentence.
     pub(crate) text: String,
 }
 
-/// Who says so.
+/// The source of a notice.
 pub(crate) struct Backing {
     /// What it is about.
     pub(crate) cause: &'static str,
@@ -36,7 +36,7 @@ pub(crate) struct Cautions {
     pub(crate) warnings: Vec<Caution>,
     /// What is good to know.
     pub(crate) notes: Vec<Caution>,
-    /// What to look to before filling, which the file cannot tell.
+    /// What to check before filling, which the file cannot know.
     pub(crate) before: Vec<Caution>,
     /// Codes that the file acknowledges.
     pub(crate) seen: String,

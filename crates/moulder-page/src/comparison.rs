@@ -25,7 +25,7 @@ use crate::style::style;
 use crate::table::{Row, Table};
 use crate::{assumed, climate, months};
 
-/// Most designs of a page: as many as a chart tells apart.
+/// Most designs of a page: as many as a chart can distinguish.
 pub const DESIGNS_LIMIT: usize = BEDS_LIMIT;
 
 /// A design.
@@ -35,7 +35,7 @@ pub struct Design<'a> {
     pub bed: &'a Bed,
     /// Its forecast, over the months that are compared.
     pub forecast: &'a Forecast,
-    /// Days between the turns of its months ([`moulder::months::days`]), or none.
+    /// Heights on days within the months ([`moulder::months::days`]), or none.
     pub days: &'a [Day],
     /// The bed file as it was written.
     pub file_text: &'a str,
@@ -140,7 +140,7 @@ pub fn page(contents: &Contents<'_>) -> String {
         .expect("the template is checked when it is built, and a string takes all")
 }
 
-/// What is told of one design.
+/// The parts of the page about one design.
 struct Told {
     name: String,
     filled: String,
@@ -316,7 +316,7 @@ fn by_month(designs: &[Design<'_>], differences: &[Vec<Interval>], units: Units)
     }
 }
 
-/// "31 (26 to 38)"; the figure alone where there is no range, or none that shows.
+/// "31 (26 to 38)"; the figure alone where there is no interval, or none that shows.
 fn ranged(middle: f64, band: Option<&Interval>, figure: &dyn Fn(f64) -> String) -> String {
     let figure = |value: f64| unsigned_nothing(figure(value));
     let told = figure(middle);
@@ -331,7 +331,7 @@ fn ranged(middle: f64, band: Option<&Interval>, figure: &dyn Fn(f64) -> String) 
     }
 }
 
-/// What tells figures of one sign, of either.
+/// A formatter of positive figures, for either sign.
 fn of_sign(value: f64, figure: &dyn Fn(f64) -> String) -> String {
     if value < 0.0 {
         format!("-{}", figure(-value))
@@ -340,7 +340,7 @@ fn of_sign(value: f64, figure: &dyn Fn(f64) -> String) -> String {
     }
 }
 
-/// Nothing has no sign.
+/// A 0 has no sign.
 fn unsigned_nothing(text: String) -> String {
     match text.strip_prefix('-') {
         Some(figure) if figure.chars().all(|sign| "0.".contains(sign)) => figure.to_owned(),

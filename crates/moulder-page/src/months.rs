@@ -10,7 +10,7 @@ use crate::table::{Row, Table};
 
 /// Months from one row to the next, where that is few enough rows.
 const USUAL_STEP: u32 = 3;
-/// About as many rows as a reader takes in.
+/// Most rows that are still easy to read.
 const ROWS: u32 = 16;
 /// Years are whole.
 const YEAR: u32 = 12;
@@ -106,7 +106,7 @@ fn cells(row: &Month, forecast: &Forecast, added: bool) -> Row {
     }
 }
 
-/// Between what it lies, below the rim or over the ground.
+/// The ends of its interval, below the rim or over the ground.
 fn ends(forecast: &Forecast, row: &Month) -> [String; 2] {
     let of = |bands: &&MonthIntervals| bands.month == row.month;
     forecast

@@ -1,4 +1,4 @@
-//! Words that come from outside, before the template escapes them.
+//! Text that others wrote, before the template escapes it.
 
 use moulder_chart::internals::svg::escape::named;
 use moulder_words::sign::marked;
@@ -7,14 +7,14 @@ use moulder_words::sign::marked;
 /// their names are shorter.
 const LONGEST: usize = 1200;
 
-/// A name or a sentence that may hold words of others: in one line, without signs that
-/// steer a screen, writing from right to left kept to itself.
+/// A name or a sentence that may contain text of others: in one line, without characters that
+/// steer a screen, right-to-left writing isolated.
 #[must_use]
 pub(crate) fn in_a_line(text: &str) -> String {
     named(text, LONGEST)
 }
 
-/// A file as it was written, with every sign that is not seen written out.
+/// A file as it was written, with every invisible character written out.
 #[must_use]
 pub(crate) fn as_written(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());

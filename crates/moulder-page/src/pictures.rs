@@ -31,7 +31,7 @@ pub(crate) struct Picture {
 
 /// Those that lead, and the others.
 pub(crate) fn pictures(subject: &Subject<'_>) -> (Vec<Picture>, Vec<Picture>) {
-    let all = Chart::ALL
+    let all = Chart::OF_A_FORECAST
         .iter()
         .filter_map(|chart| picture(*chart, subject));
     all.partition(|picture| FIRST.contains(&picture.word.as_str()))
@@ -48,7 +48,7 @@ fn picture(chart: Chart, subject: &Subject<'_>) -> Option<Picture> {
     })
 }
 
-/// Looks for a wide screen and for a telephone.
+/// Widths for a wide screen and for a telephone.
 fn looks(word: &str) -> [Look; 2] {
     [(WIDE, "wide"), (NARROW, "narrow")]
         .map(|(width, name)| Look::new(width, &format!("{word}-{name}")))

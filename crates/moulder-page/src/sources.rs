@@ -27,7 +27,7 @@ pub(crate) struct Source {
     pub(crate) figures: Vec<String>,
 }
 
-/// The materials of beds and what is laid on them, each once, from the ground up.
+/// The materials of beds and their additions, each once, from the ground up.
 pub(crate) fn sources(beds: &[&Bed]) -> Vec<Sourced> {
     let mut materials: Vec<&Material> = Vec::new();
     let ingredients = beds.iter().flat_map(|bed| {
@@ -63,7 +63,7 @@ fn sourced(material: &Material) -> Sourced {
     }
 }
 
-/// How a part of it rots.
+/// Decay of a pool.
 fn rots(sources: &mut Vec<Source>, pool: &Pool) {
     let name = &pool.name;
     for (label, value) in [
@@ -98,7 +98,7 @@ fn note(sources: &mut Vec<Source>, said: &str, value: &Value) {
     };
     let source = value.source.as_ref();
     let source = match value.status {
-        // Said once is enough.
+        // The status has it already.
         Status::Judgement => source.strip_prefix("our own judgement: ").unwrap_or(source),
         Status::Read | Status::Memory => source,
     };

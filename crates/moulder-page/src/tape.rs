@@ -1,4 +1,4 @@
-//! What a tape said, and what the forecast says of those days.
+//! Tape measure readings, beside the forecast of those days.
 
 use moulder::Bed;
 use moulder::Forecast;

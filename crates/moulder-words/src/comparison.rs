@@ -20,10 +20,10 @@ use crate::topup::{money, plural, time};
 use moulder::Comparison;
 use moulder::ensembles::Design;
 
-/// Volumes are told to the nearest half a bucket; m3.
+/// Volumes are rounded to half a bucket; m3.
 const HANDY_M3: f64 = 0.005;
 
-/// What is said of the draws.
+/// The sentence about the ensemble.
 #[must_use]
 pub fn draws_in_words(comparison: &Comparison) -> String {
     format!(
@@ -34,7 +34,7 @@ pub fn draws_in_words(comparison: &Comparison) -> String {
     )
 }
 
-/// How a design does against the first, to be read aloud. None for the first.
+/// A design compared with the first, to be read aloud. None for the first.
 #[must_use]
 pub fn against_the_first(comparison: &Comparison, design: &Design) -> Option<String> {
     let first = comparison.designs.first()?;
@@ -64,7 +64,7 @@ pub fn against_the_first(comparison: &Comparison, design: &Design) -> Option<Str
     ))
 }
 
-/// What topping a design up takes against the first. None where that was not asked.
+/// The top-ups of a design compared with the first. None where that was not asked.
 fn topups_in_words(comparison: &Comparison, design: &Design) -> Option<String> {
     let less = design.less_the_first.as_ref()?.topups?;
     let units = comparison.units;

@@ -28,9 +28,9 @@ pub fn usual_give_or_take_m() -> f64 {
     quantile(0.9) * TAPE_M.best
 }
 
-/// What was expected and what is expected now, by the end of the months.
+/// The prior and the posterior of the surface at the end of the months.
 ///
-/// Nothing for day zero alone.
+/// None for day zero alone.
 #[must_use]
 pub fn fit_in_a_sentence(fit: &Fit) -> Option<String> {
     let last = fit.months.last().filter(|month| month.month > 0)?;
@@ -55,7 +55,7 @@ pub fn fit_in_a_sentence(fit: &Fit) -> Option<String> {
 fn lowered(fit: &Fit, of: fn(&FitMonth) -> Interval) -> String {
     let ends = fit.months.first().zip(fit.months.last());
     ends.map_or_else(String::new, |(first, last)| {
-        // What was laid on the day it was filled is there at the start.
+        // What was added on the day of filling is there at the start.
         let start_m = of(first).median;
         let moved = of(last);
         between(moved.lower - start_m, moved.upper - start_m, fit.units)
@@ -79,7 +79,7 @@ fn stands(fit: &Fit, below_rim_m: Option<Interval>, height_m: Interval) -> Strin
     }
 }
 
-/// What is said of readings that contradict what was believed.
+/// The sentence about readings that contradict the prior.
 fn contradiction(fit: &Fit) -> String {
     let doubted = fit.readings.iter().filter(|reading| reading.is_doubted);
     let days: Vec<String> = doubted.map(|one| spoken_date(one.on)).collect();
@@ -99,7 +99,7 @@ fn contradiction(fit: &Fit) -> String {
     )
 }
 
-/// What the range after rests on.
+/// The basis of the posterior interval.
 #[must_use]
 pub fn draws_in_words(fit: &Fit) -> String {
     if fit.agreement.contradicts {
@@ -124,7 +124,7 @@ pub fn draws_in_words(fit: &Fit) -> String {
     }
 }
 
-/// What the readings taught; sentences without line breaks, or nothing where nothing was
+/// What changed from prior to posterior; sentences without line breaks, none where nothing was
 /// fitted.
 #[must_use]
 pub fn posterior_in_words(fit: &Fit) -> Option<String> {
@@ -194,8 +194,7 @@ pub fn posterior_in_words(fit: &Fit) -> Option<String> {
     Some(said.join(" "))
 }
 
-/// What it takes to fill the bed up in the end; nothing for a mound, or where there is no
-/// room.
+/// What it takes to fill the bed up in the end; none for a mound, or where there is no room.
 #[must_use]
 pub fn room_in_words(fit: &Fit) -> Option<String> {
     let room = fit.room_m3.filter(|room| room.median > 0.0)?;
@@ -208,7 +207,7 @@ pub fn room_in_words(fit: &Fit) -> Option<String> {
     ))
 }
 
-/// A group in words, as what a height hangs on.
+/// A group in words, as what a height depends on.
 const fn group(group: Theme) -> &'static str {
     match group {
         Theme::StartHeight => "how high it stood when filled",

@@ -15,11 +15,10 @@ use crate::range::{percents, weights};
 use moulder::Ledger;
 use moulder::months::{LedgerRow, LedgerRowIntervals};
 
-/// What to say of a middle line that has no band.
+/// The sentence about a nominal run without an interval.
 const NO_BAND: &str = "No band: take these figures as the middle of a wide range.";
 
-/// How much of the carbon is left at the end, in what, and what was given off. None for day
-/// zero alone.
+/// The carbon left at the end, in what, and the carbon released. None for day zero alone.
 #[must_use]
 pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
     let last = last_row(ledger)?;
@@ -68,9 +67,8 @@ pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
     ))
 }
 
-/// What burning the wood on the day of filling would have given off, and how much of its
-/// carbon the bed still holds after a year and at the end. None without wood, or for day
-/// zero alone.
+/// What burning the wood on the day of filling would have released, and how much of its carbon
+/// is left in the bed after a year and at the end. None without wood, or for day zero alone.
 #[must_use]
 pub fn burning_in_sentences(ledger: &Ledger) -> Option<String> {
     let burning = ledger.burning.as_ref()?;
@@ -103,7 +101,7 @@ pub fn burning_in_sentences(ledger: &Ledger) -> Option<String> {
 }
 
 /// The upper screen for methane and nitrous oxide, beside the smoke of burning the wood. None
-/// without soft stuff.
+/// without non-woody material.
 #[must_use]
 pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
     let screen = ledger.screen.as_ref()?;
@@ -131,7 +129,7 @@ pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
     ))
 }
 
-/// What is said of how far a ledger may be off.
+/// The sentence about the uncertainty of a ledger.
 #[must_use]
 pub fn how_sure(ledger: &Ledger) -> String {
     match &ledger.intervals {

@@ -6,7 +6,7 @@ use moulder::internals::model::figures::Figures;
 use moulder::internals::model::mixture::{Mixture, Mixtures};
 use moulder::internals::quantity::range::Range;
 
-/// What a layer comes to, as a phrase.
+/// The mixture of a layer, as a phrase.
 ///
 /// ```
 /// use moulder::Bed;
@@ -26,8 +26,8 @@ pub fn in_a_phrase(mixture: &Mixture) -> String {
     )
 }
 
-/// What the whole fill comes to, and what the layers in which roots live do, in a sentence
-/// or two. None for a bed of one layer, of which [`in_a_phrase`] says it all.
+/// The mixture of the whole fill and of the layers in which roots live, in a sentence or two.
+/// None for a bed of one layer, for which [`in_a_phrase`] is enough.
 #[must_use]
 pub fn fill_in_sentences(bed: &Bed, mixtures: &Mixtures) -> Option<String> {
     if mixtures.layers.len() < 2 {
@@ -65,7 +65,7 @@ fn about(ratio: &Range) -> String {
     )
 }
 
-/// Two figures' worth: whole numbers, from a hundred on tens.
+/// Two significant figures: whole numbers, from a hundred on tens.
 fn figure(ratio: f64) -> String {
     if ratio < 99.5 {
         format!("{ratio:.0}")

@@ -9,22 +9,20 @@
 //! # Ok::<(), moulder::Error>(())
 //! ```
 
-use jiff::civil::Date;
-
 use crate::figure::amount::light_weight;
 use moulder::Forecast;
 use moulder::internals::text::month::MONTHS;
 use moulder::months::month_day;
 use moulder::months::{NitrogenYear, Suits};
 
-/// Years that are told.
+/// Years that are described.
 const YEARS_TOLD: usize = 3;
-/// Feed that is worth a word; g.
+/// Least feed that is mentioned; g.
 const LEAST_FEED_G: f64 = 0.5;
 
-/// What the first three years have for a crop, the months in which it runs short, and the
-/// feed that would make up for it; years alike are told together. None for less than a
-/// year, or where nothing grows.
+/// Nitrogen for a crop in the first three years, the months in which it runs short, and the
+/// feed that would make up for it; equal years are put together. None for less than a year, or
+/// where nothing grows.
 #[must_use]
 pub fn nitrogen_in_a_sentence(forecast: &Forecast) -> Option<String> {
     let years = &forecast.nitrogen_years;
@@ -95,7 +93,7 @@ fn of_years(forecast: &Forecast, years: &[NitrogenYear]) -> String {
     )
 }
 
-/// From so many months of the year on, a shortage is told as most of it.
+/// From so many months of the year on, a shortage is "most of the year".
 const MOST_MONTHS: usize = 7;
 
 /// The months of the year in which a crop is short, by the rows it is short in: "from May

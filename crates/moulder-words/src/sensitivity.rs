@@ -15,7 +15,7 @@ use moulder::Sensitivity;
 use moulder::ensembles::ParameterGroup;
 use moulder::ensembles::ParameterSensitivity;
 
-/// What a group of unknowns is, in a few words that follow "knowing".
+/// What a group of uncertain parameters is, in a few words that follow "knowing".
 #[must_use]
 pub const fn what(group: ParameterGroup) -> &'static str {
     match group {
@@ -66,7 +66,7 @@ pub const fn how_to_measure(group: ParameterGroup) -> &'static str {
     }
 }
 
-/// How wide the range is, and what matters most in it; to be read aloud.
+/// The width of the interval, and what contributes most to it; to be read aloud.
 #[must_use]
 pub fn most_in_a_sentence(found: &Sensitivity) -> String {
     let units = found.units;

@@ -53,7 +53,7 @@ pub fn policy_in_words(topups: &TopUps) -> String {
     )
 }
 
-/// What it comes to: how much over all, what it costs, and how it stands in the end.
+/// The sum: volume, cost, and the final height.
 #[must_use]
 pub fn sum_in_words(topups: &TopUps) -> String {
     let units = topups.units;
@@ -84,7 +84,7 @@ pub fn sum_in_words(topups: &TopUps) -> String {
     )
 }
 
-/// Where what was laid on has gone. None where nothing was.
+/// What became of the additions. None where nothing was added.
 #[must_use]
 pub fn restored_in_words(topups: &TopUps) -> Option<String> {
     let units = topups.units;
@@ -109,7 +109,7 @@ pub fn restored_in_words(topups: &TopUps) -> Option<String> {
     ))
 }
 
-/// From when a refill is worth thinking of. None where that is not within the months.
+/// From when a refill is worth considering. None where that is not within the months.
 #[must_use]
 pub fn refill_in_words(topups: &TopUps) -> Option<String> {
     let from = topups.refill_from.as_ref()?;
@@ -121,7 +121,7 @@ pub fn refill_in_words(topups: &TopUps) -> Option<String> {
     ))
 }
 
-/// How high to heap it.
+/// How far to overfill.
 #[must_use]
 pub fn overfill_in_words(overfill: &Overfill, units: Units) -> String {
     format!(
@@ -139,7 +139,7 @@ pub fn overfill_in_words(overfill: &Overfill, units: Units) -> String {
     )
 }
 
-/// That a heap as high does not stay; nothing where it does.
+/// That material piled so high slides off; empty where it does not.
 pub(crate) fn slides_in_words(overfill: &Overfill, units: Units) -> String {
     if overfill.above_rim_m > overfill.most_above_rim_m {
         format!(
@@ -227,7 +227,7 @@ pub fn plural(name: &str, count: u32) -> String {
     }
 }
 
-/// What heights come back to.
+/// The level that top-ups restore.
 pub(crate) fn mark(topups: &TopUps) -> &'static str {
     if topups.has_rim {
         "the rim"

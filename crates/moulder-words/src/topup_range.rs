@@ -1,4 +1,4 @@
-//! The bands of top-ups in words, in the owner's units.
+//! Intervals of top-ups in words, in the owner's units.
 //!
 //! ```
 //! use moulder::{Bed, TopUpRequest, top_ups};
@@ -22,8 +22,8 @@ use moulder::internals::uncertainty::discrepancy::OFF_SHARE;
 use moulder::months::month_day;
 use moulder::purchases::{Sums, TopUpIntervals};
 
-/// What it comes to, with its range: what to buy, when first, and how it stands in the end;
-/// before all that, whether readings were passed over. None for the middle line alone.
+/// The sum with its interval: what to buy, when first, and the final height; before all that,
+/// whether readings were rejected. None for the nominal run alone.
 #[must_use]
 pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
@@ -43,7 +43,7 @@ pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
     })
 }
 
-/// By when: a bed that was measured is not looked at from its filling on.
+/// By when: a bed with readings is planned from the last of them on.
 fn by_when(topups: &TopUps, bands: &TopUpIntervals) -> String {
     if bands.readings > 0 {
         format!(
@@ -97,7 +97,7 @@ fn sum(topups: &TopUps, bands: &TopUpIntervals) -> String {
     )
 }
 
-/// What each year takes. None where every year has but one top-up, which the list tells.
+/// What each year takes. None where every year has but one top-up, which the list has.
 #[must_use]
 pub fn years_in_words(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
@@ -105,7 +105,7 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
         return None;
     }
     let name = &topups.package.name;
-    // A year in which one is bought in fewer than one draw of ten is not worth a word.
+    // A year in which something is bought in fewer than one realisation of ten is left out.
     let years = bands.years.iter();
     let years = years.filter(|year| year.sums.bought.upper >= 1.0);
     let told: Vec<String> = years
@@ -114,7 +114,7 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
     Some(format!("Year by year: {}.", told.join("; ")))
 }
 
-/// What is said of the draws. None for the middle line alone.
+/// The sentence about the ensemble. None for the nominal run alone.
 #[must_use]
 pub fn draws_in_words(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
@@ -171,7 +171,7 @@ fn bags_in_words(sums: &Sums, name: &str) -> String {
     )
 }
 
-/// How high to heap it, with the range.
+/// How far to overfill, with the interval.
 #[must_use]
 pub fn overfill_in_ranges(overfill: &Overfill, bands: &OverfillIntervals, units: Units) -> String {
     format!(
@@ -190,7 +190,7 @@ pub fn overfill_in_ranges(overfill: &Overfill, bands: &OverfillIntervals, units:
     )
 }
 
-/// Whether any date is a range.
+/// Whether any date is an interval.
 fn has_ranges(bands: &TopUpIntervals) -> bool {
     let lines = bands.top_ups.iter();
     lines
@@ -198,7 +198,7 @@ fn has_ranges(bands: &TopUpIntervals) -> bool {
         .any(|date| date.lower != date.upper)
 }
 
-/// A range with its middle, unless both read the same.
+/// An interval with its median, unless both read the same.
 fn likely(range: &str, middle: &str) -> String {
     if range.split(' ').next() == Some(middle) && !range.contains(" to ") || range == middle {
         range.to_owned()

@@ -12,8 +12,8 @@
 use crate::figure::amount::{water, water_figure};
 use moulder::{Forecast, Month};
 
-/// How much water the bed holds through its first year, or as far as the forecast goes,
-/// and how much of that is in wood. None for day zero alone.
+/// Water in the bed through its first year, or as far as the forecast goes, and its share in
+/// wood. None for day zero alone.
 #[must_use]
 pub fn water_in_a_sentence(forecast: &Forecast) -> Option<String> {
     let rows: Vec<&Month> = forecast
@@ -51,7 +51,7 @@ pub fn water_in_a_sentence(forecast: &Forecast) -> Option<String> {
     ))
 }
 
-/// Which weather the figures rest on.
+/// The weather of the forecast.
 #[must_use]
 pub fn weather_in_a_sentence(forecast: &Forecast) -> String {
     format!(

@@ -1,5 +1,5 @@
-//! The carbon left in each layer over time, and what has gone into the air: hatched slabs
-//! that add up to all that was put in.
+//! Carbon in each layer over time and carbon released, stacked: they add up to all that was
+//! put in.
 
 use core::fmt::Write;
 
@@ -51,7 +51,7 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.left_axis();
     slab::draw(&frame, &slabs);
     frame.calendar(&calendar(subject));
-    // What is left ends where the slab of what has gone begins.
+    // The carbon left ends where the slab of the carbon released begins.
     if let Some(gone) = slabs.last() {
         frame.svg().open("left", Some("The carbon left"));
         frame.line(Ink::First, &gone.low);
@@ -65,7 +65,7 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-/// The layers, and on top of them what has gone.
+/// The layers, and on top of them the carbon released.
 fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     let forecast = subject.forecast;
     let units = forecast.units;

@@ -1,5 +1,4 @@
-//! The height over time as it was believed before tape readings were taken in, and as it is
-//! after.
+//! Prior and posterior intervals of the height over time, with the tape measure readings.
 
 use moulder::Bed;
 use moulder::Fit;
@@ -23,7 +22,7 @@ use crate::svg::ink::Ink;
 /// Height of a step of the axis at least; px.
 const STEP_PX: f64 = 44.0;
 
-/// Draws the chart of a bed and what was learnt of it.
+/// Draws the chart of a bed and its fit.
 #[must_use]
 pub fn svg(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
     let units = fit.units;

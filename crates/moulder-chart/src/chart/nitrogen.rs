@@ -1,5 +1,5 @@
-//! Nitrogen month by month: what rot frees in the growing layer or binds, what the crop
-//! wants, and the months in which it finds too little.
+//! Nitrogen month by month: mineralised or immobilised in the growing layer, crop demand, and
+//! the months in which it is not met.
 
 use moulder::Crop;
 use moulder::Forecast;

@@ -1,4 +1,4 @@
-//! How much warmer the growing layer is than open ground, and the days warm enough to sow.
+//! Temperature of the root zone against open ground, and the days warm enough to sow.
 
 use moulder::Month;
 use moulder_words::forecast::how_sure;

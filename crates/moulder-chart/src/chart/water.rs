@@ -1,4 +1,4 @@
-//! The water in a bed over time, and how much of it wood holds.
+//! Water in a bed over time, and the part of it in wood.
 
 use moulder::Interval;
 use moulder_words::figure::amount::{water, water_in_unit, water_unit};
@@ -64,7 +64,7 @@ fn quiet(label: Label) -> Label {
     }
 }
 
-/// The part that wood holds, from nothing up.
+/// The part in wood, from 0 up.
 fn in_wood(subject: &Subject<'_>) -> Vec<Slab> {
     let forecast = subject.forecast;
     let rows = &forecast.months;

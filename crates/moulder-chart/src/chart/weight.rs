@@ -1,4 +1,4 @@
-//! What a bed weighs over time, its water included.
+//! Mass of the fill over time, water included.
 
 use moulder::Interval;
 use moulder::months::MonthIntervals;
@@ -54,7 +54,7 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-/// When it is heaviest, and what that is on the ground below it: for decks and roofs.
+/// When it is heaviest, and the load on the ground below it: for decks and roofs.
 fn heaviest(subject: &Subject<'_>) -> Option<String> {
     let forecast = subject.forecast;
     let units = forecast.units;

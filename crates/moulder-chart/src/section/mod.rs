@@ -40,7 +40,7 @@ use crate::svg::ink::Ink;
 /// Most characters of a bed's name in a chart's title.
 const NAME_LIMIT: usize = 120;
 
-/// The dates that are drawn when none are asked for: months since filling.
+/// The default months since filling.
 const USUAL: [u32; 4] = [0, 6, 12, 60];
 
 /// Most pictures in one chart.
@@ -58,8 +58,8 @@ pub fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     svg_at(subject, look, &usual_months(subject.forecast))
 }
 
-/// The dates that are drawn when none are asked for: filled, half a year, one year, five
-/// years; the end of a forecast that is shorter.
+/// The default months: filling, half a year, one year, five years; the end of a shorter
+/// forecast.
 #[must_use]
 pub fn usual_months(forecast: &Forecast) -> Vec<u32> {
     let last = forecast.months.last().map_or(0, |row| row.month);
@@ -118,7 +118,7 @@ fn pictures<'a>(subject: &Subject<'a>, months: &[u32]) -> (Vec<Picture<'a>>, f64
     (pictures.collect(), cut_m)
 }
 
-/// Where a bed that is too wide for its height is cut off; m right of its middle.
+/// Where a bed that is too wide for its height is cut off; m right of its centre.
 fn cut_m(bed: &Bed, rows: &[&Month]) -> f64 {
     let (width_m, length_m) = bed.shape().section_m(0.0);
     let across_m = width_m.min(length_m);
