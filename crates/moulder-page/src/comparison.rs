@@ -62,6 +62,7 @@ pub struct Contents<'a> {
 /// is written.
 ///
 /// ```
+/// use moulder::ensembles::height_differences;
 /// use moulder::months::unwatched;
 /// use moulder::{Bed, Crop, ForecastOptions, compare, forecast_all};
 /// use moulder_page::{ComparisonContents, Design, comparison_page};
@@ -78,7 +79,7 @@ pub struct Contents<'a> {
 /// let html = comparison_page(&ComparisonContents {
 ///     designs: &[design(0), design(1)],
 ///     comparison: &compare(&beds, &options, &unwatched)?,
-///     height_differences: &[],
+///     height_differences: &height_differences(&beds, 2, options.into(), &unwatched)?,
 /// });
 /// assert!(html.contains("<bdi>example bed</bdi> beside <bdi>example bed</bdi>"));
 /// # Ok::<(), moulder::Error>(())

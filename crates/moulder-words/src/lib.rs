@@ -1,7 +1,7 @@
 //! What an answer of `moulder` comes to in plain sentences and phrases, in the owner's units.
 //!
-//! A file a task. Numbers and codes come from `moulder`, and nothing there needs a word of
-//! these.
+//! One module for each task. Numbers and codes come from `moulder`, which does not need these
+//! sentences.
 //!
 //! ```
 //! use moulder::Bed;

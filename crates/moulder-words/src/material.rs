@@ -4,7 +4,8 @@
 //! use moulder::Library;
 //! use moulder_words::material::made_of;
 //!
-//! let soil = Library::built_in().material("loamy topsoil")?;
+//! let library = Library::built_in();
+//! let soil = library.material("loamy topsoil")?;
 //! assert!(made_of(soil).iter().all(|(_, value)| !value.source.is_empty()));
 //! # Ok::<(), moulder::Error>(())
 //! ```
