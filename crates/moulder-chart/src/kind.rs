@@ -1,33 +1,33 @@
-//! The kinds of charts there are of one bed.
+//! The charts there are.
 
-use crate::chart::carbon;
-use crate::chart::causes;
-use crate::chart::height;
-use crate::chart::layers;
-use crate::chart::nitrogen;
-use crate::chart::warmth;
-use crate::chart::water;
-use crate::chart::weight;
+use core::fmt;
+use core::str::FromStr;
+
+use crate::chart::{carbon, causes, height, layers, nitrogen, warmth, water, weight};
+use crate::error::ChartError;
 use crate::plot::look::Look;
 use crate::section;
 use crate::subject::Subject;
 use crate::svg::document::Svg;
 
-/// Declares the kinds: name in the program, word people type, what it shows, what draws it.
-macro_rules! kinds {
-    ($($name:ident, $word:literal, $about:literal, $draw:path;)+) => {
-        /// A kind of chart.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Declares the charts: name in the program, the word people type, what it shows.
+macro_rules! charts {
+    ($($(#[$doc:meta])+ $name:ident, $word:literal, $about:literal;)+) => {
+        /// A chart. All but the last four are drawn from a forecast by [`svg`](crate::svg).
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
         #[non_exhaustive]
-        pub enum Kind {
-            $(#[doc = $about] $name,)+
+        pub enum Chart {
+            $($(#[$doc])+ $name,)+
         }
 
-        impl Kind {
+        impl Chart {
             /// All there are.
             pub const ALL: &'static [Self] = &[$(Self::$name,)+];
 
-            /// The word it is asked for by.
+            /// Those that are drawn from a forecast, by [`svg`](crate::svg).
+            pub const OF_A_FORECAST: &'static [Self] = Self::ALL.split_at(9).0;
+
+            /// Its stable word, such as "height".
             #[must_use]
             pub const fn as_str(self) -> &'static str {
                 match self { $(Self::$name => $word,)+ }
@@ -39,31 +39,143 @@ macro_rules! kinds {
                 match self { $(Self::$name => $about,)+ }
             }
         }
-
-        /// Draws a chart of that kind.
-        #[must_use]
-        pub fn draw(kind: Kind, subject: &Subject<'_>, look: &Look) -> Svg {
-            match kind { $(Kind::$name => $draw(subject, look),)+ }
-        }
     };
 }
 
-kinds! {
-    Height, "height", "how high the surface stands over time", height::draw;
-    Section, "section", "the bed cut across at several dates, to scale", section::draw;
-    Layers, "layers", "how thick each layer is over time", layers::draw;
-    Causes, "causes", "what the sink is made of over time", causes::draw;
-    Carbon, "carbon", "the carbon left in each layer, and what is given off", carbon::draw;
-    Nitrogen, "nitrogen", "nitrogen that rot frees or binds, and what the crop wants", nitrogen::draw;
-    Warmth, "warmth", "how much warmer the roots are than in open ground", warmth::draw;
-    Water, "water", "the water in the bed, and how much of it wood holds", water::draw;
-    Weight, "weight", "what the bed weighs with its water", weight::draw;
+charts! {
+    /// Height of the surface: nominal run, 80 % interval, rim, additions, readings.
+    Height, "height", "how high the surface stands over time";
+    /// Cross-sections of the bed at several months, to scale.
+    Section, "section", "the bed cut across at several dates, to scale";
+    /// Thickness of each layer.
+    Layers, "layers", "how thick each layer is over time";
+    /// Parts of the settlement: mechanical, fines migration, decay.
+    Causes, "causes", "what the sink is made of over time";
+    /// Carbon in each layer and carbon released.
+    Carbon, "carbon", "the carbon left in each layer, and what is given off";
+    /// Nitrogen mineralised or immobilised, and the crop's demand and uptake.
+    Nitrogen, "nitrogen", "nitrogen that rot frees or binds, and what the crop wants";
+    /// Temperature of the root zone against open ground, and days warm enough to sow.
+    Warmth, "warmth", "how much warmer the roots are than in open ground";
+    /// Water in the bed and in its wood.
+    Water, "water", "the water in the bed, and how much of it wood holds";
+    /// Mass of the fill with its water.
+    Weight, "weight", "what the bed weighs with its water";
+    /// Calendar of top-ups: [`topups_svg`](crate::topups_svg).
+    TopUps, "topups", "a calendar of when to lay on how much";
+    /// Sensitivity indices of uncertain parameters: [`sensitivity_svg`](crate::sensitivity_svg).
+    Sensitivity, "unknowns", "what makes the range wide, and so what to measure";
+    /// Height before and after a fit to readings: [`fit_svg`](crate::fit_svg).
+    Fit, "fit", "where the height may lie before and after tape readings are taken in";
+    /// Heights of two to four beds: [`comparison_svg`](crate::comparison_svg).
+    Comparison, "comparison", "the heights of two to four beds, and how they differ";
 }
 
-impl Kind {
-    /// The kind of that word.
-    #[must_use]
-    pub fn named(word: &str) -> Option<Self> {
-        Self::ALL.iter().copied().find(|kind| kind.as_str() == word)
+impl fmt::Display for Chart {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+/// From its word.
+impl FromStr for Chart {
+    type Err = ChartError;
+
+    fn from_str(word: &str) -> Result<Self, ChartError> {
+        let found = Self::ALL.iter().find(|chart| chart.as_str() == word);
+        found.copied().ok_or_else(|| ChartError::UnknownChart {
+            word: word.to_owned(),
+        })
+    }
+}
+
+/// A chart of a forecast; none of the charts that other answers are drawn by.
+#[must_use]
+pub fn of_forecast(chart: Chart, subject: &Subject<'_>, look: &Look) -> Option<Svg> {
+    Some(match chart {
+        Chart::Height => height::svg(subject, look),
+        Chart::Section => section::svg(subject, look),
+        Chart::Layers => layers::svg(subject, look),
+        Chart::Causes => causes::svg(subject, look),
+        Chart::Carbon => carbon::svg(subject, look),
+        Chart::Nitrogen => nitrogen::svg(subject, look),
+        Chart::Warmth => warmth::svg(subject, look),
+        Chart::Water => water::svg(subject, look),
+        Chart::Weight => weight::svg(subject, look),
+        Chart::TopUps | Chart::Sensitivity | Chart::Fit | Chart::Comparison => return None,
+    })
+}
+
+/// Some of the charts, by names of their own: for the command line.
+macro_rules! some_of_them {
+    ($some:ident: $($name:ident = $chart:ident),+) => {
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        #[non_exhaustive]
+        #[allow(missing_docs, reason = "each is a chart, which is documented there")]
+        pub enum $some {
+            $($name,)+
+        }
+
+        #[allow(missing_docs, reason = "as those of a chart")]
+        impl $some {
+            pub const ALL: &'static [Self] = &[$(Self::$name,)+];
+
+            #[must_use]
+            pub const fn chart(self) -> $crate::kind::Chart {
+                match self { $(Self::$name => $crate::kind::Chart::$chart,)+ }
+            }
+
+            #[must_use]
+            pub const fn as_str(self) -> &'static str {
+                self.chart().as_str()
+            }
+
+            #[must_use]
+            pub const fn about(self) -> &'static str {
+                self.chart().about()
+            }
+        }
+    };
+}
+pub(crate) use some_of_them;
+
+some_of_them! {
+    Kind: Height = Height, Section = Section, Layers = Layers, Causes = Causes, Carbon = Carbon,
+    Nitrogen = Nitrogen, Warmth = Warmth, Water = Water, Weight = Weight
+}
+
+/// Draws a chart of a forecast.
+///
+/// # Panics
+///
+/// Never: all of these are drawn from a forecast.
+#[must_use]
+pub fn draw(kind: Kind, subject: &Subject<'_>, look: &Look) -> Svg {
+    of_forecast(kind.chart(), subject, look).expect("all of these are drawn from a forecast")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Chart, Kind};
+    use crate::error::ChartError;
+    use crate::task::Task;
+
+    #[test]
+    fn a_word_leads_to_its_chart() {
+        for chart in Chart::ALL {
+            assert_eq!(chart.as_str().parse(), Ok(*chart));
+        }
+        let word = "pie".to_owned();
+        assert_eq!(
+            "pie".parse::<Chart>(),
+            Err(ChartError::UnknownChart { word })
+        );
+    }
+
+    #[test]
+    fn the_command_line_has_them_all() {
+        let kinds = Kind::ALL.iter().map(|kind| kind.chart());
+        let tasks = Task::ALL.iter().map(|task| task.chart());
+        assert!(kinds.chain(tasks).eq(Chart::ALL.iter().copied()));
     }
 }

@@ -1,60 +1,78 @@
-//! Charts of [`moulder`]'s forecasts, as SVG and PNG.
+//! Charts of [`moulder`]'s answers, as SVG and PNG.
 //!
 //! ```
-//! use moulder::internals::library::Library;
-//! use moulder::internals::forecast::forecast;
-//! use moulder::internals::read::read_toml;
-//! use moulder::internals::forecast::progress::unwatched;
-//! use moulder_chart::kind::{Kind, draw};
-//! use moulder_chart::subject::Subject;
-//! use moulder_chart::plot::look::Look;
+//! use moulder::Bed;
+//! use moulder_chart::{Chart, ChartOptions, svg};
 //!
-//! let text = r#"
-//! format = 1
-//! filled = 2026-03-14
-//! climate = "Cambridge UK"
-//! [bed]
-//! shape = "box"
-//! width = "1.2 m"
-//! length = "2.4 m"
-//! rim = "60 cm"
-//! [[layer]]
-//! put = [{ material = "loamy topsoil", amount = "30 cm" }]
-//! "#;
-//! let bed = read_toml(text, &Library::built_in())?;
-//! let forecast = forecast(&bed, 12, &unwatched)?;
-//! let subject = Subject { bed: &bed, forecast: &forecast, readings: &[], days: &[] };
-//! let chart = draw(Kind::Height, &subject, &Look::default());
-//! assert!(chart.file().starts_with("<?xml"));
+//! let bed = Bed::example();
+//! let forecast = bed.forecast().months(12).ensemble_size(20).run()?;
+//! let svg = svg(Chart::Height, &bed, &forecast, &ChartOptions::default())?;
+//! assert!(svg.file().starts_with("<?xml"));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! # Ideas
-//!
-//! - A chart is a function from plain values and a [`Look`](plot::look::Look) to an [`Svg`](svg::document::Svg):
-//!   strings and bytes out, no file, clock or environment. The same values give the same
-//!   bytes of SVG everywhere.
-//! - [`kind`] lists the charts of one bed and draws them; the [`section`] can also be drawn
-//!   with months of one's own.
-//! - [`task`] lists the charts of what other tasks find: [`topups`](chart::topups), [`unknowns`](chart::unknowns), [`fit`](chart::fit),
-//!   [`comparison`](chart::comparison). Each is drawn from that task's answer.
-//! - The [`section`] draws a [`cutaway`](section::cutaway): what lies where in the bed, in metres, on a day.
-//! - Things are told apart by dashes and [`hatch`](svg::hatch)es, never by colour alone. An
-//!   [`Ink`](svg::ink::Ink) is a class of the [`sheet`](svg::sheet); its colours stand in [`palette`](svg::palette).
-//! - A drawing has a title and a description for those who do not see it, turns dark
-//!   where the reader prefers it and light in print. [`Svg::inline`](svg::document::Svg::inline) with one
-//!   [`style_sheet`](svg::sheet::style_sheet) puts many into one page.
-//! - Words are measured by the shipped font, among the widest there are, and
-//!   [`escape`](svg::escape) makes names harmless.
+//! - A chart is a function of plain values: strings and bytes out, no file, clock or
+//!   environment. The same values give the same bytes of SVG everywhere.
+//! - Lines and areas differ by dashes and hatches, never by colour alone. A drawing has a title
+//!   and a description, turns dark where the reader prefers it, and is light in print.
+//! - [`Svg::inline`] with one [`style_sheet`] puts many drawings into one page.
+//! - Text is measured by the shipped font, one of the widest there are. Names that others wrote
+//!   are escaped.
 //!
 //! # Features
 //!
-//! - `png` (on unless turned off): [`raster`](svg::raster).
+//! - `png` (default): `png` turns a drawing into dots.
+//!
+//! `internals` is for the other crates of this workspace and may change with every version.
 
+#[doc(hidden)]
 pub mod chart;
+#[doc(hidden)]
 pub mod kind;
+#[doc(hidden)]
 pub mod plot;
+#[doc(hidden)]
 pub mod section;
+#[doc(hidden)]
 pub mod subject;
+#[doc(hidden)]
 pub mod svg;
+#[doc(hidden)]
 pub mod task;
+
+mod error;
+mod front;
+mod options;
+
+pub use error::ChartError;
+pub use front::{comparison_svg, fit_svg, sensitivity_svg, svg, topups_svg};
+pub use kind::Chart;
+pub use options::ChartOptions;
+pub use svg::document::Svg;
+#[cfg(feature = "png")]
+pub use svg::raster::png;
+pub use svg::sheet::style_sheet;
+
+/// What the other crates of this workspace use beside the front door. It may change with every
+/// version.
+#[doc(hidden)]
+pub mod internals {
+    pub mod chart {
+        pub use crate::chart::*;
+    }
+    pub mod kind {
+        pub use crate::kind::*;
+    }
+    pub mod plot {
+        pub use crate::plot::*;
+    }
+    pub mod section {
+        pub use crate::section::*;
+    }
+    pub mod subject {
+        pub use crate::subject::*;
+    }
+    pub mod svg {
+        pub use crate::svg::*;
+    }
+}

@@ -1,8 +1,8 @@
 //! What charts of one bed are drawn from.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::day::Day;
+use moulder::Bed;
+use moulder::Forecast;
+use moulder::months::Day;
 
 use crate::plot::pace::Pace;
 use crate::plot::reading::Reading;
@@ -14,15 +14,14 @@ pub struct Subject<'a> {
     pub bed: &'a Bed,
     /// Its forecast.
     pub forecast: &'a Forecast,
-    /// Readings with a tape, in any order.
+    /// Tape measure readings, in any order.
     pub readings: &'a [Reading],
-    /// Days between the turns of months, for what a bed sinks fast: those of
-    /// [`moulder::internals::forecast::day::days`], or none.
+    /// Heights on days within the months ([`moulder::months::days`]), or none.
     pub days: &'a [Day],
 }
 
 impl Subject<'_> {
-    /// How its sink is spread over the days of its months.
+    /// How its settlement is spread over the days of its months.
     #[must_use]
     pub fn pace(&self) -> Pace {
         Pace::of(self.bed, self.forecast, self.days)

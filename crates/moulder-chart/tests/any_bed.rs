@@ -1,4 +1,4 @@
-//! Every kind of chart of whatever bed there may be: all of it numbers, all of it on its sheet.
+//! Every chart of random beds: finite numbers, all on the sheet.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
@@ -7,20 +7,20 @@ mod support;
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
 use moulder::internals::forecast::day::days;
-use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
 use moulder::internals::uncertainty::banded::forecast_with_bands;
 use moulder::internals::uncertainty::draws::Realisations;
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::plot::look::Look;
-use moulder_chart::plot::reading::Reading;
-use moulder_chart::subject::Subject;
+use moulder::months::unwatched;
+use moulder_chart::Chart;
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::plot::reading::Reading;
+use moulder_chart::internals::subject::Subject;
 use proptest::prelude::*;
 use proptest::sample::select;
-use support::sound;
+use support::{draw, sound};
 
-/// An outline of whatever shape, with or without a trench; some lengths in cm.
+/// A random outline, with or without a trench; some lengths in cm.
 fn outline() -> impl Strategy<Value = String> {
     let shape = select(["box", "round", "bag", "mound"].as_slice());
     let wide = prop_oneof![3 => 30_u32..300, 1 => 10_u32..=5000];
@@ -54,7 +54,7 @@ fn layer() -> impl Strategy<Value = String> {
         .prop_map(|put| format!("[[layer]]\nput = [{}]\n", put.join(", ")))
 }
 
-/// A bed file with what is done later and what a tape said.
+/// A bed file with additions and readings.
 fn bed_text() -> impl Strategy<Value = String> {
     let place = select(["Cambridge UK", "Hobart AU", "Alice Springs AU"].as_slice());
     let units = select(["metric", "us", "uk-garden"].as_slice());
@@ -84,7 +84,7 @@ fn forecast_of(text: &str, months: u32) -> Option<(Bed, Forecast)> {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// What cannot be (a fill that stands out of its rim, a mound with no room) is drawn anew.
+    /// What cannot be (a fill above its rim, a mound without room) is sampled again.
     #[test]
     fn whatever_the_bed_its_charts_lie_on_their_sheets(
         text in bed_text(),
@@ -96,7 +96,7 @@ proptest! {
         let (bed, forecast) = made.unwrap();
         let (days, readings) = (days(&bed).unwrap(), Reading::all_of(&bed));
         let subject = Subject { bed: &bed, forecast: &forecast, readings: &readings, days: &days };
-        for kind in Kind::ALL {
+        for kind in Chart::OF_A_FORECAST {
             sound(&draw(*kind, &subject, &Look::new(width, kind.as_str())));
         }
     }

@@ -1,4 +1,4 @@
-//! Charts of one forecast over time: demo beds, and beds at the ends of what there is.
+//! Charts of one forecast over time: demo beds, and extreme beds.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
@@ -8,27 +8,27 @@ use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
 use moulder::internals::library::crop::Crop;
 use moulder::internals::quantity::units::Units;
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::plot::look::Look;
-use moulder_chart::subject::Subject;
-use moulder_chart::svg::document::Svg;
-use support::{BAG, LOG_BOX, bed, forecast, small, sound};
+use moulder_chart::Chart;
+use moulder_chart::Svg;
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::subject::Subject;
+use support::{BAG, LOG_BOX, bed, draw, forecast, small, sound};
 
-/// The kinds that these tests are of.
-const KINDS: [Kind; 7] = [
-    Kind::Layers,
-    Kind::Causes,
-    Kind::Carbon,
-    Kind::Nitrogen,
-    Kind::Warmth,
-    Kind::Water,
-    Kind::Weight,
+/// The charts of these tests.
+const KINDS: [Chart; 7] = [
+    Chart::Layers,
+    Chart::Causes,
+    Chart::Carbon,
+    Chart::Nitrogen,
+    Chart::Warmth,
+    Chart::Water,
+    Chart::Weight,
 ];
 
 /// At the widths of a telephone, a page, a screen and a wall.
 const WIDTHS: [u32; 5] = [320, 360, 800, 1280, 4000];
 
-fn drawn(kind: Kind, bed: &Bed, forecast: &Forecast, width: u32) -> Svg {
+fn drawn(kind: Chart, bed: &Bed, forecast: &Forecast, width: u32) -> Svg {
     let subject = Subject {
         bed,
         forecast,
@@ -40,7 +40,7 @@ fn drawn(kind: Kind, bed: &Bed, forecast: &Forecast, width: u32) -> Svg {
     svg
 }
 
-/// Every kind at every width.
+/// Every chart at every width.
 fn all(bed: &Bed, forecast: &Forecast) {
     for kind in KINDS {
         for width in WIDTHS {
@@ -100,7 +100,7 @@ fn forty_layers_have_room() {
     let forecast = forecast(&bed, 12, 2);
     assert_eq!(forecast.layers.len(), 40);
     all(&bed, &forecast);
-    let text = drawn(Kind::Layers, &bed, &forecast, 800).inline();
+    let text = drawn(Chart::Layers, &bed, &forecast, 800).inline();
     assert!(text.contains("have no room for a name"));
 }
 
@@ -123,10 +123,10 @@ fn a_bed_in_which_nothing_grows_and_nothing_moves_is_drawn() {
         band.settlement_m.upper = 0.0;
     }
     all(&bed, &still);
-    let text = drawn(Kind::Nitrogen, &bed, &still, 800).inline();
+    let text = drawn(Chart::Nitrogen, &bed, &still, 800).inline();
     assert!(text.contains("Nothing grows here") && !text.contains("crop wants"));
     // A bed without wood has no water in it.
-    let text = drawn(Kind::Water, &bed, &still, 800).inline();
+    let text = drawn(Chart::Water, &bed, &still, 800).inline();
     assert!(!text.contains("in wood"));
 }
 
@@ -155,9 +155,9 @@ fn what_swells_counts_against_the_sink() {
         row.settlement_m = row.parts.sum_m();
     }
     for width in WIDTHS {
-        drawn(Kind::Causes, &bed, &forecast, width);
+        drawn(Chart::Causes, &bed, &forecast, width);
     }
-    let text = drawn(Kind::Causes, &bed, &forecast, 800).inline();
+    let text = drawn(Chart::Causes, &bed, &forecast, 800).inline();
     assert!(text.contains("What swells"));
 }
 
@@ -193,7 +193,7 @@ fn parts_add_up_to_the_whole() {
         let put_kg = row.carbon_kg + row.carbon_released_kg;
         assert!((put_kg * row.carbon_left / row.carbon_kg - 1.0).abs() < 1e-6);
     }
-    let text = drawn(Kind::Causes, &bed, &forecast, 800).inline();
+    let text = drawn(Chart::Causes, &bed, &forecast, 800).inline();
     let line = points(&text, "The whole sink");
     let last = forecast.months.last().unwrap();
     let cause = format!("wood rot {:.0} cm", last.parts.wood_decay_m * 100.0);
@@ -207,7 +207,7 @@ fn parts_add_up_to_the_whole() {
     }
 }
 
-/// The top of the layers is the surface, also on a day between two turns of months.
+/// The top of the layers is the surface, also on a day within a month.
 #[test]
 fn the_top_layer_ends_at_the_surface() {
     let more = "[[added]]\non = 2026-11-20\nmaterial = \"garden compost\"\namount = \
@@ -216,10 +216,10 @@ fn the_top_layer_ends_at_the_surface() {
     let forecast = forecast(&bed, 12, 0);
     all(&bed, &forecast);
     let surface = points(
-        &drawn(Kind::Layers, &bed, &forecast, 800).inline(),
+        &drawn(Chart::Layers, &bed, &forecast, 800).inline(),
         "The surface",
     );
-    // Two points on the day, above each other, and one for each turn.
+    // Two points on the day, above each other, and one for each month end.
     assert_eq!(surface.len(), forecast.months.len() + 2);
     let subject = Subject {
         bed: &bed,
@@ -227,7 +227,7 @@ fn the_top_layer_ends_at_the_surface() {
         readings: &[],
         days: &[],
     };
-    let height = draw(Kind::Height, &subject, &Look::new(800, "height")).inline();
+    let height = draw(Chart::Height, &subject, &Look::new(800, "height")).inline();
     let height = points(&height, "The likeliest height");
     // Both charts begin and end at one height, on one scale of their own each.
     let share = |line: &[(f64, f64)]| {

@@ -1,4 +1,4 @@
-//! Every kind of chart of a bed at the ends of what there is.
+//! Every chart of extreme beds.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
@@ -7,17 +7,17 @@ mod support;
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
 use moulder::internals::forecast::day::days;
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::plot::look::Look;
-use moulder_chart::plot::reading::Reading;
-use moulder_chart::subject::Subject;
-use support::{bed, forecast, small, sound};
+use moulder_chart::Chart;
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::plot::reading::Reading;
+use moulder_chart::internals::subject::Subject;
+use support::{bed, draw, forecast, small, sound};
 
 /// At the widths of a telephone and a screen.
 const WIDTHS: [u32; 2] = [360, 1200];
 
-/// Draws every kind, sound and the same each time; gives them at the first width.
-fn all(bed: &Bed, forecast: &Forecast) -> Vec<(Kind, String)> {
+/// Draws every chart, sound and the same each time; returns them at the first width.
+fn all(bed: &Bed, forecast: &Forecast) -> Vec<(Chart, String)> {
     let days = days(bed).unwrap();
     let readings = Reading::all_of(bed);
     let subject = Subject {
@@ -26,7 +26,7 @@ fn all(bed: &Bed, forecast: &Forecast) -> Vec<(Kind, String)> {
         readings: &readings,
         days: &days,
     };
-    let each = Kind::ALL.iter().map(|kind| {
+    let each = Chart::OF_A_FORECAST.iter().map(|kind| {
         let texts = WIDTHS.map(|width| {
             let look = Look::new(width, kind.as_str());
             let svg = draw(*kind, &subject, &look);
@@ -49,7 +49,7 @@ fn round(put: &str) -> Bed {
     ))
 }
 
-/// Every shape, large enough for what is put on it.
+/// Every shape, large enough for its fill.
 const OUTLINES: [&str; 4] = [
     "shape = \"box\"\nwidth = \"90 cm\"\nlength = \"2 m\"\nrim = \"60 cm\"",
     "shape = \"round\"\nacross = \"1.2 m\"\nrim = \"60 cm\"",
@@ -71,12 +71,12 @@ fn one_month() {
     all(&bed, &forecast(&bed, 1, 4));
 }
 
-/// What goes up and down with the year would smear: years are told by their means.
+/// Seasonal cycles would be too narrow: means of years are drawn.
 #[test]
 fn a_hundred_years() {
     let bed = bed(&small("mound", "Cambridge UK", ""));
     for (kind, text) in all(&bed, &forecast(&bed, 1200, 2)) {
-        let goes_with_the_year = [Kind::Nitrogen, Kind::Warmth, Kind::Water, Kind::Weight];
+        let goes_with_the_year = [Chart::Nitrogen, Chart::Warmth, Chart::Water, Chart::Weight];
         let is_yearly = goes_with_the_year.contains(&kind);
         assert_eq!(text.contains("Means of"), is_yearly, "{kind:?}");
         if is_yearly {
@@ -116,7 +116,7 @@ fn a_bed_that_does_not_sink_under_a_band_of_no_width() {
     let mut still = forecast(&bed, 24, 2);
     let first = still.months[0].clone();
     for row in &mut still.months {
-        let (month, date) = (row.month, row.date.clone());
+        let (month, date) = (row.month, row.date);
         *row = first.clone();
         row.month = month;
         row.date = date;
@@ -175,13 +175,13 @@ fn a_name_of_ten_thousand_signs() {
     }
 }
 
-/// The first month falls as its days tell, not along a ramp.
+/// The first month follows the heights on its days, not a straight line.
 #[test]
 fn a_first_month_is_drawn_day_by_day() {
     let bed = round("{ material = \"mixed green waste\", amount = \"50 cm\" }");
     let forecast = forecast(&bed, 6, 2);
     let days = days(&bed).unwrap();
-    for kind in [Kind::Height, Kind::Layers, Kind::Causes] {
+    for kind in [Chart::Height, Chart::Layers, Chart::Causes] {
         let points = |days: &[moulder::internals::forecast::day::Day]| {
             let subject = Subject {
                 bed: &bed,
@@ -203,7 +203,7 @@ fn a_first_month_is_drawn_day_by_day() {
     }
 }
 
-/// The bar beside what is left may reach above what was put in.
+/// The interval of the carbon left may reach above what was put in.
 #[test]
 fn the_bar_beside_the_carbon_stays_in_the_plot() {
     let bed = bed(&small("box", "Cambridge UK", ""));
@@ -213,7 +213,7 @@ fn the_bar_beside_the_carbon_stays_in_the_plot() {
     }
     let (_, text) = all(&bed, &forecast)
         .into_iter()
-        .find(|(kind, _)| *kind == Kind::Carbon)
+        .find(|(kind, _)| *kind == Chart::Carbon)
         .unwrap();
     let document = roxmltree::Document::parse(&text).unwrap();
     let tops = |class: &str, within: &str| -> f64 {

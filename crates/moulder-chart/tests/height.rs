@@ -1,4 +1,4 @@
-//! The chart of heights: beds as they are, and beds at the ends of what there is.
+//! The chart of heights: demo beds, and extreme beds.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
@@ -6,12 +6,12 @@ mod support;
 
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::plot::look::Look;
-use moulder_chart::plot::reading::Reading;
-use moulder_chart::subject::Subject;
-use moulder_chart::svg::document::Svg;
-use support::{BAG, LOG_BOX, bed, forecast, small, sound};
+use moulder_chart::Chart;
+use moulder_chart::Svg;
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::plot::reading::Reading;
+use moulder_chart::internals::subject::Subject;
+use support::{BAG, LOG_BOX, bed, draw, forecast, small, sound};
 
 fn drawn(bed: &Bed, forecast: &Forecast, readings: &[Reading], width: u32) -> Svg {
     let subject = Subject {
@@ -20,7 +20,7 @@ fn drawn(bed: &Bed, forecast: &Forecast, readings: &[Reading], width: u32) -> Sv
         readings,
         days: &[],
     };
-    let svg = draw(Kind::Height, &subject, &Look::new(width, "height"));
+    let svg = draw(Chart::Height, &subject, &Look::new(width, "height"));
     sound(&svg);
     svg
 }

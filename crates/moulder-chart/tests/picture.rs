@@ -1,11 +1,13 @@
-//! Drawings in dots, and whether hatches are told apart in them.
+//! PNG of drawings, and whether hatches can be distinguished in them.
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 #![cfg(feature = "png")]
 
-use moulder_chart::svg::document::{Anchor, Svg, TextSize, Words};
-use moulder_chart::svg::hatch::Hatch;
-use moulder_chart::svg::ink::Ink;
-use moulder_chart::svg::raster::{DOTS_LIMIT, RasterError, png};
+use moulder_chart::Svg;
+use moulder_chart::internals::svg::DOTS_LIMIT;
+use moulder_chart::internals::svg::document::{Anchor, TextSize, Words};
+use moulder_chart::internals::svg::hatch::Hatch;
+use moulder_chart::internals::svg::ink::Ink;
+use moulder_chart::{ChartError, png};
 use resvg::tiny_skia::Pixmap;
 
 /// Side of a patch of hatching; px.
@@ -180,7 +182,7 @@ fn a_picture_too_large_is_refused() {
     let svg = Svg::new("b", 4000.0, 100.0, "t", "a");
     for scale in [0.0, 5.0, f64::NAN, f64::INFINITY] {
         assert!(
-            matches!(png(&svg, scale), Err(RasterError::Size { .. })),
+            matches!(png(&svg, scale), Err(ChartError::PictureSize { .. })),
             "{scale}"
         );
     }

@@ -1,4 +1,4 @@
-//! The cross-section: beds as they are, and beds at the ends of what there is.
+//! The cross-section: demo beds, and extreme beds.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
@@ -6,15 +6,15 @@ mod support;
 
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::plot::look::Look;
-use moulder_chart::section::cutaway::{Cut, Cutaway, crumbs_in};
-use moulder_chart::section::{PICTURES_LIMIT, draw_at, usual_months};
-use moulder_chart::subject::Subject;
-use moulder_chart::svg::document::Svg;
-use moulder_chart::svg::polygon::{Line, area, edges, middle};
+use moulder_chart::Chart;
+use moulder_chart::Svg;
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::section::cutaway::{Cut, Cutaway, crumbs_in};
+use moulder_chart::internals::section::{PICTURES_LIMIT, svg_at, usual_months};
+use moulder_chart::internals::subject::Subject;
+use moulder_chart::internals::svg::polygon::{Line, area, edges, middle};
 use roxmltree::{Document, Node};
-use support::{BAG, LOG_BOX, bed, forecast, small, sound};
+use support::{BAG, LOG_BOX, bed, draw, forecast, small, sound};
 
 const HARDWOOD: &str = include_str!("../../../examples/beds/hardwood-base.toml");
 const HERB_RINGS: &str = include_str!("../../../examples/beds/school/herb-rings.toml");
@@ -61,7 +61,7 @@ fn subject<'a>(bed: &'a Bed, forecast: &'a Forecast) -> Subject<'a> {
 
 fn drawn(bed: &Bed, forecast: &Forecast, width: u32) -> Svg {
     let look = Look::new(width, "section");
-    let svg = draw(Kind::Section, &subject(bed, forecast), &look);
+    let svg = draw(Chart::Section, &subject(bed, forecast), &look);
     sound(&svg);
     svg
 }
@@ -72,7 +72,7 @@ fn at_all_widths(bed: &Bed, forecast: &Forecast) {
     }
 }
 
-/// A box of that many layers by turns, as wide as told.
+/// A box of that many alternating layers, of the given width.
 fn layers(count: usize, width: &str) -> String {
     let materials = [
         "deciduous leaves",
@@ -187,7 +187,7 @@ fn wood_and_crumbs_are_drawn_as_there_is_of_them() {
                     parts.sum::<f64>() / whole_m2
                 };
                 let wood = row.wood_m3 / row.volume_m3();
-                let want = |of: Option<moulder_chart::plot::stratum::Wood>| {
+                let want = |of: Option<moulder_chart::internals::plot::stratum::Wood>| {
                     of.map_or(0.0, |of| of.share) * wood
                 };
                 let (log, stick) = (covered(&cut.logs), covered(&cut.sticks));
@@ -293,14 +293,14 @@ fn dates_are_those_asked_for_and_those_there_are() {
     assert_eq!(usual_months(&forecast), [0, 6, 12, 60]);
     let look = Look::new(1280, "section");
     let asked: Vec<u32> = (0..200).collect();
-    let svg = draw_at(&subject(&bed, &forecast), &look, &asked);
+    let svg = svg_at(&subject(&bed, &forecast), &look, &asked);
     sound(&svg);
     let pictures = svg.inline().matches("class=\"picture\"").count();
     assert_eq!(pictures, PICTURES_LIMIT);
-    let svg = draw_at(&subject(&bed, &forecast), &look, &[24, 500]);
+    let svg = svg_at(&subject(&bed, &forecast), &look, &[24, 500]);
     sound(&svg);
     assert!(svg.inline().contains("after 2 years") && !svg.inline().contains("when filled"));
-    sound(&draw_at(&subject(&bed, &forecast), &look, &[]));
+    sound(&svg_at(&subject(&bed, &forecast), &look, &[]));
     for (months, usual) in [
         (36, vec![0, 6, 12, 36]),
         (12, vec![0, 6, 12]),
@@ -319,7 +319,7 @@ fn a_hundred_years_and_a_bed_that_does_not_sink_are_drawn() {
     let bed = bed(HARDWOOD);
     let mut long = forecast(&bed, 1200, 0);
     let look = Look::new(800, "section");
-    let svg = draw_at(&subject(&bed, &long), &look, &[0, 120, 600, 1200]);
+    let svg = svg_at(&subject(&bed, &long), &look, &[0, 120, 600, 1200]);
     sound(&svg);
     assert!(svg.inline().contains("after 100 years"));
     let first = long.months[0].clone();

@@ -1,4 +1,4 @@
-//! Charts of what other tasks find: top-ups, unknowns, comparisons.
+//! Charts of other answers: top-ups, sensitivities, fits, comparisons.
 
 #![allow(clippy::unwrap_used, reason = "a test may stop where it stands")]
 
@@ -9,7 +9,6 @@ use moulder::internals::compare::height_differences;
 use moulder::internals::fit::ensemble::LEAST_DRAWS;
 use moulder::internals::fit::{Fitting, fit};
 use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::units::Units;
@@ -18,13 +17,14 @@ use moulder::internals::topup::{
 };
 use moulder::internals::uncertainty::draws::Realisations;
 use moulder::internals::uncertainty::sensitivity::{Sensitivity, sensitivity};
-use moulder_chart::chart::comparison::{self, BEDS_LIMIT, Comparison};
-use moulder_chart::chart::fit;
-use moulder_chart::chart::topups;
-use moulder_chart::chart::unknowns;
-use moulder_chart::plot::look::Look;
-use moulder_chart::subject::Subject;
-use moulder_chart::svg::document::Svg;
+use moulder::months::unwatched;
+use moulder_chart::Svg;
+use moulder_chart::internals::chart::comparison::{self, BEDS_LIMIT, Comparison};
+use moulder_chart::internals::chart::fit;
+use moulder_chart::internals::chart::topups;
+use moulder_chart::internals::chart::unknowns;
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::subject::Subject;
 use support::{bed, forecast, small, sound};
 
 /// At the widths of a telephone, a page, a screen and a wall.
@@ -82,10 +82,10 @@ fn rule(policy: TopUpTrigger, months: u32) -> TopUpRule {
 }
 
 fn calendar(topups: &TopUps, latitude_deg: f64) -> String {
-    drawn(&|look| topups::draw(topups, latitude_deg, look))
+    drawn(&|look| topups::svg(topups, latitude_deg, look))
 }
 
-/// Greens over soil sink fast enough to be topped up.
+/// Greens over soil settle fast enough to be topped up.
 fn sinking() -> Bed {
     let more = "[[layer]]\nput = [{ material = \"mixed green waste\", amount = \"600 L\" }]\n";
     bed(&small("box", "Cambridge UK", more))
@@ -101,10 +101,10 @@ fn a_calendar_has_a_dot_for_each_topup_and_its_amount() {
     let dots = text.matches("<circle class=\"first-area\"").count();
     assert_eq!(dots, found.intervals.as_ref().unwrap().top_ups.len());
     assert!(text.contains("bags") && text.contains(">filled<"));
-    let wide = topups::draw(&found, 52.0, &Look::new(800, "task")).inline();
+    let wide = topups::svg(&found, 52.0, &Look::new(800, "task")).inline();
     assert!(wide.contains(">spring<"));
     // Nothing is called spring in the tropics.
-    let wide = topups::draw(&found, 1.3, &Look::new(800, "task")).inline();
+    let wide = topups::svg(&found, 1.3, &Look::new(800, "task")).inline();
     assert!(!wide.contains(">spring<"));
 }
 
@@ -151,7 +151,7 @@ fn calendars_at_the_ends_of_what_there_is() {
     // A hundred years.
     let mut long = plan(TopUpTrigger::Months(vec![3]), 12);
     long.months = 1200;
-    let text = topups::draw(&long, 52.0, &Look::new(800, "task"));
+    let text = topups::svg(&long, 52.0, &Look::new(800, "task"));
     sound(&text);
     assert!(text.inline().contains(">2126<"));
 }
@@ -163,7 +163,7 @@ fn found() -> Sensitivity {
 #[test]
 fn unknowns_are_bars_with_their_errors() {
     let mut found = found();
-    let text = drawn(&|look| unknowns::draw(&found, look));
+    let text = drawn(&|look| unknowns::svg(&found, look));
     insta::assert_snapshot!("unknowns", text);
     let rows = text.matches("<g class=\"unknown\">").count();
     let large = found
@@ -173,16 +173,16 @@ fn unknowns_are_bars_with_their_errors() {
     assert_eq!(rows, large.count());
     for name in hostile() {
         found.name = name;
-        let text = drawn(&|look| unknowns::draw(&found, look));
+        let text = drawn(&|look| unknowns::svg(&found, look));
         assert!(!text.contains("<script"));
     }
-    // Estimates may lie below nothing and above all.
+    // Estimates may lie below 0 and above 1.
     found.groups[0].total.share = 1.4;
     found.groups[0].total.standard_error = 0.9;
     found.groups[1].first_order.share = -0.3;
-    drawn(&|look| unknowns::draw(&found, look));
+    drawn(&|look| unknowns::svg(&found, look));
     found.groups.clear();
-    let text = drawn(&|look| unknowns::draw(&found, look));
+    let text = drawn(&|look| unknowns::svg(&found, look));
     assert!(text.contains("Nothing that is uncertain"));
 }
 
@@ -202,7 +202,7 @@ fn compared(beds: &[Bed], forecasts: &[Forecast], differences: &[Vec<Interval>])
             beds: &subjects,
             differences,
         };
-        comparison::draw(&comparison, look)
+        comparison::svg(&comparison, look)
     })
 }
 
@@ -213,13 +213,13 @@ fn beds_stand_in_one_frame_with_their_difference() {
     let differences = height_differences(&beds, 6, draws(4), &unwatched).unwrap();
     let text = compared(&beds, &forecasts, &differences);
     insta::assert_snapshot!("comparison", text);
-    // A band each, and one for the difference.
+    // An interval each, and one for the difference.
     assert_eq!(text.matches("class=\"band\"").count(), 3);
     // A line above, with a stroke in the key and one before its label. The first does not
     // differ from itself, and has no line below.
     assert_eq!(text.matches("class=\"first\"").count(), 3);
     assert_eq!(text.matches("class=\"second\"").count(), 5);
-    // Edges of the ranges say whose they are.
+    // Edges of the intervals are drawn like their lines.
     assert_eq!(text.matches("class=\"first-edge\"").count(), 2);
     assert_eq!(text.matches("class=\"second-edge\"").count(), 4);
 }
@@ -252,7 +252,7 @@ fn comparisons_at_the_ends_of_what_there_is() {
         let text = compared(&beds, &short, &[]);
         assert!(!text.contains("<script") && !text.contains("class=\"band"));
     }
-    // A range of no width.
+    // An interval of no width.
     let still = [forecast(&beds[0], 3, 0), forecast(&beds[0], 3, 0)];
     let nothing = Interval {
         lower: 0.0,
@@ -263,7 +263,7 @@ fn comparisons_at_the_ends_of_what_there_is() {
     compared(&[], &[], &[]);
 }
 
-/// The demo bag that a tape was held to.
+/// The demo bag with readings.
 const MEASURED: &str = include_str!("../../../examples/beds/measured-bag.toml");
 
 #[test]
@@ -275,26 +275,26 @@ fn a_fit_has_a_dot_for_each_reading_and_a_range_before_and_after() {
         seed: 1,
     };
     let mut found = fit(&bed, asked, &unwatched).unwrap();
-    let text = drawn(&|look| fit::draw(&bed, &found, look));
+    let text = drawn(&|look| fit::svg(&bed, &found, look));
     insta::assert_snapshot!("fit", text);
     let dots = text.matches("<circle class=\"second-area\"").count();
     assert_eq!(dots, bed.readings().len());
     assert_eq!(text.matches("class=\"band\"").count(), 1);
-    // Two edges, and a stroke before what they say.
+    // Two edges, and a stroke before their label.
     assert_eq!(text.matches("class=\"third\"").count(), 3);
     // What is doubted is a ring.
     assert!(!text.contains("<circle class=\"paper\""));
     found.readings[0].is_doubted = true;
     found.agreement.contradicts = true;
-    let text = drawn(&|look| fit::draw(&bed, &found, look));
+    let text = drawn(&|look| fit::svg(&bed, &found, look));
     assert_eq!(text.matches("<circle class=\"paper\"").count(), 1);
     for name in hostile() {
         found.name = name;
         found.units = Units::Us;
-        let text = drawn(&|look| fit::draw(&bed, &found, look));
+        let text = drawn(&|look| fit::svg(&bed, &found, look));
         assert!(!text.contains("<script"));
     }
     // Day zero alone.
     found.months.truncate(1);
-    drawn(&|look| fit::draw(&bed, &found, look));
+    drawn(&|look| fit::svg(&bed, &found, look));
 }

@@ -1,23 +1,23 @@
-//! What was assumed where the bed file is silent.
+//! Defaults, taken where the bed file gives nothing.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::fault::notice::DefaultUsed;
-use moulder::internals::forecast::Forecast;
-use moulder::internals::quantity::height::{figure, unit};
+use moulder::Bed;
+use moulder::Forecast;
+use moulder::filled::DefaultUsed;
 use moulder_words::default_value::{field, no_width, place, width_m, widths_left_out};
+use moulder_words::figure::height::{figure, unit};
 
 use crate::name::in_a_line;
 use crate::table::{Row, Table};
 
-/// Every default, from the ground up; where it is known by how much each moves the surface
-/// by a month, what moves it most first. None where nothing was assumed.
+/// Every default, from the ground up; with widths by a month, the widest first. None without
+/// defaults.
 pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: Option<u32>, id: &str) -> Option<Table> {
     if forecast.defaults.is_empty() {
         return None;
     }
     let units = forecast.units;
     let of = |assumed: &DefaultUsed| assumed.width_it_adds_m;
-    // The month by which widths are told, where there are any.
+    // The month of the widths, where there are any.
     let month = month.filter(|_| forecast.defaults.iter().any(|one| of(one).is_some()));
     let order_m = |assumed: &DefaultUsed| month.map_or(0.0, |_| width_m(assumed));
     let mut all: Vec<((usize, usize), String, &DefaultUsed)> = forecast

@@ -1,9 +1,10 @@
 //! Notices, in the order in which they matter.
 
-use moulder::internals::fault::guide;
-use moulder::internals::fault::notice::{Notice, Severity, Topic, topic};
-use moulder::internals::fault::sentence;
-use moulder::internals::forecast::Forecast;
+use moulder::Forecast;
+use moulder::filled::{Topic, topic};
+use moulder::{Notice, Severity};
+use moulder_words::guide;
+use moulder_words::notice::sentence;
 
 use crate::name::in_a_line;
 
@@ -15,11 +16,11 @@ pub(crate) struct Caution {
     pub(crate) class: &'static str,
     /// The layer it speaks of; empty where it is the whole bed.
     pub(crate) layer: String,
-    /// What is so, and what to do.
+    /// The sentence.
     pub(crate) text: String,
 }
 
-/// Who says so.
+/// The source of a notice.
 pub(crate) struct Backing {
     /// What it is about.
     pub(crate) cause: &'static str,
@@ -35,7 +36,7 @@ pub(crate) struct Cautions {
     pub(crate) warnings: Vec<Caution>,
     /// What is good to know.
     pub(crate) notes: Vec<Caution>,
-    /// What to look to before filling, which the file cannot tell.
+    /// What to check before filling, which the file cannot know.
     pub(crate) before: Vec<Caution>,
     /// Codes that the file acknowledges.
     pub(crate) seen: String,
@@ -86,7 +87,7 @@ fn caution(notice: &Notice, forecast: &Forecast) -> Caution {
         weight,
         class,
         layer,
-        text: in_a_line(&sentence::notice(notice)),
+        text: in_a_line(&sentence(notice)),
     }
 }
 

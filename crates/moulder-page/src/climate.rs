@@ -1,7 +1,7 @@
 //! Where the climate comes from.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::library::Library;
+use moulder::Bed;
+use moulder::Library;
 
 use crate::name::in_a_line;
 

@@ -1,19 +1,18 @@
 //! The page of designs side by side.
 
 use askama::Template;
-use moulder::internals::bed::Bed;
-use moulder::internals::compare::{Compared, Comparison};
-use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::day::Day;
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::amount::{
-    volume_figure, volume_unit, weight_figure, weight_unit,
-};
-use moulder::internals::quantity::height::{rough_figure, unit};
-use moulder::internals::quantity::units::Units;
-use moulder_chart::chart::comparison::{BEDS_LIMIT, Comparison as Drawn};
-use moulder_chart::subject::Subject;
+use moulder::Bed;
+use moulder::Comparison;
+use moulder::Forecast;
+use moulder::Interval;
+use moulder::Units;
+use moulder::ensembles::Compared;
+use moulder::months::Day;
+use moulder_chart::internals::chart::comparison::{BEDS_LIMIT, Comparison as Drawn};
+use moulder_chart::internals::subject::Subject;
 use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
+use moulder_words::figure::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
+use moulder_words::figure::height::{rough_figure, unit};
 use moulder_words::forecast::spoken_date;
 use moulder_words::range::from_to;
 use moulder_words::topup::{money, plural};
@@ -26,7 +25,7 @@ use crate::style::style;
 use crate::table::{Row, Table};
 use crate::{assumed, climate, months};
 
-/// Most designs of a page: as many as a chart tells apart.
+/// Most designs of a page: as many as a chart can distinguish.
 pub const DESIGNS_LIMIT: usize = BEDS_LIMIT;
 
 /// A design.
@@ -36,7 +35,7 @@ pub struct Design<'a> {
     pub bed: &'a Bed,
     /// Its forecast, over the months that are compared.
     pub forecast: &'a Forecast,
-    /// Days between the turns of its months ([`moulder::internals::forecast::day::days`]), or none.
+    /// Heights on days within the months ([`moulder::months::days`]), or none.
     pub days: &'a [Day],
     /// The bed file as it was written.
     pub file_text: &'a str,
@@ -51,7 +50,7 @@ pub struct Contents<'a> {
     /// How they compare.
     pub comparison: &'a Comparison,
     /// How much higher each stands than the first, by month
-    /// ([`moulder::internals::compare::height_differences`]); m.
+    /// ([`moulder::ensembles::height_differences`]); m.
     pub height_differences: &'a [Vec<Interval>],
 }
 
@@ -62,49 +61,28 @@ pub struct Contents<'a> {
 /// Never: the template is checked when the library is built, and a string takes all that
 /// is written.
 ///
-/// # Examples
-///
 /// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::compare::{compare, height_differences};
-/// use moulder::internals::forecast::forecast;
-/// use moulder::internals::uncertainty::draws::Realisations;
-/// use moulder::internals::forecast::progress::unwatched;
-/// use moulder_page::comparison::{Contents, Design, page};
+/// use moulder::ensembles::height_differences;
+/// use moulder::months::unwatched;
+/// use moulder::{Bed, Crop, ForecastOptions, compare, forecast_all};
+/// use moulder_page::{ComparisonContents, Design, comparison_page};
 ///
-/// let of = |logs: &str| {
-///     format!(
-///         "format = 1\nname = \"{logs}\"\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n\
-///          [bed]\nshape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
-///          put = [{{ material = \"{logs}\", amount = \"30 cm\" }}]\n"
-///     )
-/// };
-/// let texts = [of("oak log"), of("birch log")];
-/// let mut beds = Vec::new();
-/// for text in &texts {
-///     beds.push(read_toml(text, &Library::built_in())?);
-/// }
-/// let draws = Realisations { count: 8, ..Realisations::default() };
-/// let comparison = compare(&beds, 12, draws, &unwatched)?;
-/// let height_differences = height_differences(&beds, 12, draws, &unwatched)?;
-/// let forecasts = [
-///     forecast(&beds[0], 12, &unwatched)?,
-///     forecast(&beds[1], 12, &unwatched)?,
-/// ];
+/// let beds = [Bed::example(), Bed::example().with_crop(Crop::None)];
+/// let options = ForecastOptions::default().months(2).ensemble_size(8);
+/// let forecasts = forecast_all(&beds, &options, &unwatched)?;
 /// let design = |at: usize| Design {
 ///     bed: &beds[at],
 ///     forecast: &forecasts[at],
 ///     days: &[],
-///     file_text: &texts[at],
+///     file_text: "",
 /// };
-/// let html = page(&Contents {
+/// let html = comparison_page(&ComparisonContents {
 ///     designs: &[design(0), design(1)],
-///     comparison: &comparison,
-///     height_differences: &height_differences,
+///     comparison: &compare(&beds, &options, &unwatched)?,
+///     height_differences: &height_differences(&beds, 2, options.into(), &unwatched)?,
 /// });
-/// assert!(html.contains("<bdi>oak log</bdi> beside <bdi>birch log</bdi>"));
-/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// assert!(html.contains("<bdi>example bed</bdi> beside <bdi>example bed</bdi>"));
+/// # Ok::<(), moulder::Error>(())
 /// ```
 #[must_use]
 pub fn page(contents: &Contents<'_>) -> String {
@@ -163,7 +141,7 @@ pub fn page(contents: &Contents<'_>) -> String {
         .expect("the template is checked when it is built, and a string takes all")
 }
 
-/// What is told of one design.
+/// The parts of the page about one design.
 struct Told {
     name: String,
     filled: String,
@@ -339,7 +317,7 @@ fn by_month(designs: &[Design<'_>], differences: &[Vec<Interval>], units: Units)
     }
 }
 
-/// "31 (26 to 38)"; the figure alone where there is no range, or none that shows.
+/// "31 (26 to 38)"; the figure alone where there is no interval, or none that shows.
 fn ranged(middle: f64, band: Option<&Interval>, figure: &dyn Fn(f64) -> String) -> String {
     let figure = |value: f64| unsigned_nothing(figure(value));
     let told = figure(middle);
@@ -354,7 +332,7 @@ fn ranged(middle: f64, band: Option<&Interval>, figure: &dyn Fn(f64) -> String) 
     }
 }
 
-/// What tells figures of one sign, of either.
+/// A formatter of positive figures, for either sign.
 fn of_sign(value: f64, figure: &dyn Fn(f64) -> String) -> String {
     if value < 0.0 {
         format!("-{}", figure(-value))
@@ -363,7 +341,7 @@ fn of_sign(value: f64, figure: &dyn Fn(f64) -> String) -> String {
     }
 }
 
-/// Nothing has no sign.
+/// A 0 has no sign.
 fn unsigned_nothing(text: String) -> String {
     match text.strip_prefix('-') {
         Some(figure) if figure.chars().all(|sign| "0.".contains(sign)) => figure.to_owned(),
@@ -406,7 +384,7 @@ struct Page {
 #[cfg(test)]
 mod tests {
     use super::{ranged, unsigned_nothing};
-    use moulder::internals::numeric::interval::Interval;
+    use moulder::Interval;
 
     #[test]
     fn a_range_stands_behind_its_figure() {

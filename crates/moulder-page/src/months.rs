@@ -1,16 +1,16 @@
 //! The bed month by month, as a table.
 
-use moulder::internals::forecast::band::MonthIntervals;
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::quantity::height::{figure, rough_figure};
-use moulder::internals::quantity::units::Units;
+use moulder::Units;
+use moulder::months::MonthIntervals;
+use moulder::{Forecast, Month};
+use moulder_words::figure::height::{figure, rough_figure};
 use moulder_words::forecast::spoken_date;
 
 use crate::table::{Row, Table};
 
 /// Months from one row to the next, where that is few enough rows.
 const USUAL_STEP: u32 = 3;
-/// About as many rows as a reader takes in.
+/// Most rows that are still easy to read.
 const ROWS: u32 = 16;
 /// Years are whole.
 const YEAR: u32 = 12;
@@ -106,7 +106,7 @@ fn cells(row: &Month, forecast: &Forecast, added: bool) -> Row {
     }
 }
 
-/// Between what it lies, below the rim or over the ground.
+/// The ends of its interval, below the rim or over the ground.
 fn ends(forecast: &Forecast, row: &Month) -> [String; 2] {
     let of = |bands: &&MonthIntervals| bands.month == row.month;
     forecast

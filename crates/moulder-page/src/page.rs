@@ -1,12 +1,12 @@
 //! The page.
 
 use askama::Template;
-use moulder::internals::bed::Bed;
-use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::day::Day;
-use moulder::internals::topup::TopUps;
-use moulder_chart::plot::reading::Reading;
-use moulder_chart::subject::Subject;
+use moulder::Bed;
+use moulder::Forecast;
+use moulder::TopUps;
+use moulder::months::Day;
+use moulder_chart::internals::plot::reading::Reading;
+use moulder_chart::internals::subject::Subject;
 use moulder_words::forecast::{fewer_draws, how_sure, in_a_sentence, spoken_date};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::warmth::warmth_in_a_sentence;
@@ -26,14 +26,15 @@ use crate::{assumed, climate, months, tape};
 pub struct Contents<'a> {
     /// The bed.
     pub bed: &'a Bed,
-    /// Its forecast, whose defaults may carry how wide each makes the sink.
+    /// Its forecast, whose defaults may carry the width that each adds to the interval of the
+    /// settlement.
     pub forecast: &'a Forecast,
-    /// The month by which they do ([`moulder::internals::uncertainty::default_width`]).
+    /// The month of these widths, since filling.
     pub widths_month: u32,
     /// Its top-ups.
     pub topups: &'a TopUps,
-    /// Days between the turns of its months ([`moulder::internals::forecast::day::days`]), by which what sinks
-    /// fast is drawn and readings are told beside the forecast.
+    /// Heights on days within the months ([`moulder::months::days`]), for the charts and for the
+    /// table of readings.
     pub days: &'a [Day],
     /// The bed file as it was written.
     pub file_text: &'a str,

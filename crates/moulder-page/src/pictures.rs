@@ -1,11 +1,11 @@
 //! The charts, each for a wide screen or paper and for a telephone.
 
-use moulder_chart::chart::comparison;
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::plot::look::Look;
-use moulder_chart::section;
-use moulder_chart::subject::Subject;
-use moulder_chart::svg::document::Svg;
+use moulder_chart::Chart;
+use moulder_chart::internals::chart::comparison;
+use moulder_chart::internals::kind::of_forecast;
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::section;
+use moulder_chart::internals::subject::Subject;
 
 use crate::name::sentence_case;
 
@@ -31,30 +31,24 @@ pub(crate) struct Picture {
 
 /// Those that lead, and the others.
 pub(crate) fn pictures(subject: &Subject<'_>) -> (Vec<Picture>, Vec<Picture>) {
-    let all = Kind::ALL.iter().map(|kind| picture(*kind, subject));
+    let all = Chart::OF_A_FORECAST
+        .iter()
+        .filter_map(|chart| picture(*chart, subject));
     all.partition(|picture| FIRST.contains(&picture.word.as_str()))
 }
 
-fn picture(kind: Kind, subject: &Subject<'_>) -> Picture {
-    let word = kind.as_str();
-    let caption = format!("{}.", sentence_case(kind.about()));
-    Picture::of(word, caption, &|look| draw(kind, subject, look))
+/// None of a chart that is not drawn from a forecast.
+fn picture(chart: Chart, subject: &Subject<'_>) -> Option<Picture> {
+    let [wide, narrow] = looks(chart.as_str()).map(|look| of_forecast(chart, subject, &look));
+    Some(Picture {
+        word: chart.as_str().to_owned(),
+        caption: format!("{}.", sentence_case(chart.about())),
+        wide: wide?.inline(),
+        narrow: narrow?.inline(),
+    })
 }
 
-impl Picture {
-    /// A chart for a wide screen and for a telephone.
-    fn of(word: &str, caption: String, draw: &dyn Fn(&Look) -> Svg) -> Self {
-        let [wide, narrow] = looks(word).map(|look| draw(&look).inline());
-        Self {
-            word: word.to_owned(),
-            caption,
-            wide,
-            narrow,
-        }
-    }
-}
-
-/// Looks for a wide screen and for a telephone.
+/// Widths for a wide screen and for a telephone.
 fn looks(word: &str) -> [Look; 2] {
     [(WIDE, "wide"), (NARROW, "narrow")]
         .map(|(width, name)| Look::new(width, &format!("{word}-{name}")))
@@ -62,16 +56,20 @@ fn looks(word: &str) -> [Look; 2] {
 
 /// Beds side by side: their heights in one frame, then each cut across, to one scale.
 pub(crate) fn beside(comparison: &comparison::Comparison<'_>) -> Vec<Picture> {
-    let caption = "How high they stand, and how much higher each than the first.".to_owned();
-    let heights = Picture::of("comparison", caption, &|look| {
-        comparison::draw(comparison, look)
-    });
+    let [wide, narrow] =
+        looks("comparison").map(|look| comparison::svg(comparison, &look).inline());
+    let heights = Picture {
+        word: "comparison".to_owned(),
+        caption: "How high they stand, and how much higher each than the first.".to_owned(),
+        wide,
+        narrow,
+    };
     let beds = comparison.beds;
     let months = beds
         .first()
         .map_or_else(Vec::new, |bed| section::usual_months(bed.forecast));
     let [wide, narrow] =
-        looks("section").map(|look| section::draw_to_one_scale(beds, &look, &months));
+        looks("section").map(|look| section::svgs_to_one_scale(beds, &look, &months));
     let sections = (1_u32..).zip(wide.iter().zip(&narrow));
     let sections = sections.map(|(number, (wide, narrow))| Picture {
         word: format!("section-{number}"),

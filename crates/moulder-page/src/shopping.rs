@@ -1,10 +1,9 @@
 //! What to buy.
 
-use moulder::internals::quantity::amount::{
-    volume_figure, volume_unit, weight_figure, weight_unit,
-};
-use moulder::internals::quantity::height::{rough_figure, unit};
-use moulder::internals::topup::{TopUp, TopUpInterval, TopUps};
+use moulder::TopUps;
+use moulder::purchases::{TopUp, TopUpInterval};
+use moulder_words::figure::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
+use moulder_words::figure::height::{rough_figure, unit};
 use moulder_words::forecast::spoken_date;
 use moulder_words::range::{date_or_months, from_to, wholes};
 use moulder_words::topup::{plural, policy_in_words, refill_in_words, sum_in_words};
@@ -13,16 +12,16 @@ use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
 use crate::name::in_a_line;
 use crate::table::{Row, Table};
 
-/// A top-up that comes in fewer draws than this is not worth a row.
+/// A top-up in a smaller share of the realisations gets no row.
 const RARE: f64 = 0.05;
 
-/// What to say of a middle line that has no band.
+/// The sentence about a nominal run without an interval.
 const NO_BAND: &str = "No range: take these figures as the middle of a wide one, and order \
                        again by the tape.";
 
 /// The shopping list.
 pub(crate) struct Shopping {
-    /// What it comes to.
+    /// The sum.
     pub(crate) sum: String,
     /// When it is topped up, and with what.
     pub(crate) policy: String,
@@ -30,7 +29,7 @@ pub(crate) struct Shopping {
     pub(crate) beds: Option<u32>,
     /// Each top-up; none where none is due.
     pub(crate) list: Option<Table>,
-    /// From when a refill is worth thinking of, and how sure all that is.
+    /// From when a refill is worth considering, and the uncertainty of all that.
     pub(crate) after: Vec<String>,
 }
 
@@ -87,7 +86,7 @@ fn table(topups: &TopUps, rows: Vec<Row>) -> Table {
     }
 }
 
-/// A top-up of the middle line.
+/// A top-up of the nominal run.
 fn middle(topup: &TopUp, topups: &TopUps) -> Row {
     let units = topups.units;
     Row {
@@ -101,11 +100,10 @@ fn middle(topup: &TopUp, topups: &TopUps) -> Row {
     }
 }
 
-/// A top-up with its ranges.
+/// A top-up with its intervals.
 fn banded(line: &TopUpInterval, topups: &TopUps) -> Row {
     let units = topups.units;
-    let range = |band: &moulder::internals::numeric::interval::Interval,
-                 shown: &dyn Fn(f64) -> String| {
+    let range = |band: &moulder::Interval, shown: &dyn Fn(f64) -> String| {
         from_to(&shown(band.lower), &shown(band.upper))
     };
     let when = if line.date.lower == line.date.upper {

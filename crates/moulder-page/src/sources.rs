@@ -1,8 +1,10 @@
 //! Where the figures of the materials come from.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::library::material::{Counts, Material, Pool};
-use moulder_core::value::{Status, Value};
+use moulder::Bed;
+use moulder::Material;
+use moulder::Sourced as Value;
+use moulder::materials::Status;
+use moulder::materials::{Counts, Pool};
 use moulder_words::material::{lies, made_of, sheet_of};
 
 use crate::name::{in_a_line, sentence_case};
@@ -25,7 +27,7 @@ pub(crate) struct Source {
     pub(crate) figures: Vec<String>,
 }
 
-/// The materials of beds and what is laid on them, each once, from the ground up.
+/// The materials of beds and their additions, each once, from the ground up.
 pub(crate) fn sources(beds: &[&Bed]) -> Vec<Sourced> {
     let mut materials: Vec<&Material> = Vec::new();
     let ingredients = beds.iter().flat_map(|bed| {
@@ -61,7 +63,7 @@ fn sourced(material: &Material) -> Sourced {
     }
 }
 
-/// How a part of it rots.
+/// Decay of a pool.
 fn rots(sources: &mut Vec<Source>, pool: &Pool) {
     let name = &pool.name;
     for (label, value) in [
@@ -96,7 +98,7 @@ fn note(sources: &mut Vec<Source>, said: &str, value: &Value) {
     };
     let source = value.source.as_ref();
     let source = match value.status {
-        // Said once is enough.
+        // The status has it already.
         Status::Judgement => source.strip_prefix("our own judgement: ").unwrap_or(source),
         Status::Read | Status::Memory => source,
     };

@@ -2,8 +2,10 @@
 
 use core::fmt::Write as _;
 
-use moulder_chart::svg::palette::{ACCENTS, Colour, GRID, HATCHED, PAPER, QUIET, TEXT, Tone};
-use moulder_chart::svg::sheet::style_sheet;
+use moulder_chart::internals::svg::palette::{
+    ACCENTS, Colour, GRID, HATCHED, PAPER, QUIET, TEXT, Tone,
+};
+use moulder_chart::style_sheet;
 
 /// What does not depend on colours.
 const RULES: &str = include_str!("../templates/page.css");

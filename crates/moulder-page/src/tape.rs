@@ -1,10 +1,10 @@
-//! What a tape said, and what the forecast says of those days.
+//! Tape measure readings, beside the forecast of those days.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::day::Day;
-use moulder::internals::quantity::height::{rough_figure, unit};
-use moulder_chart::plot::reading::Reading;
+use moulder::Bed;
+use moulder::Forecast;
+use moulder::months::Day;
+use moulder_chart::internals::plot::reading::Reading;
+use moulder_words::figure::height::{rough_figure, unit};
 use moulder_words::forecast::spoken_date;
 
 use crate::name::in_a_line;

@@ -10,12 +10,12 @@ use moulder::internals::bed::EditBed as _;
 use moulder::internals::compare::{compare, height_differences};
 use moulder::internals::forecast::day::days;
 use moulder::internals::forecast::forecast;
-use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
 use moulder::internals::topup::{TopUpRule, plan_topups};
 use moulder::internals::uncertainty::banded::forecast_with_bands;
 use moulder::internals::uncertainty::draws::Realisations;
+use moulder::months::unwatched;
 use moulder_page::comparison::{self, Design};
 use moulder_page::page::{Contents, page};
 use scraper::{Html, Node, Selector};
@@ -180,7 +180,7 @@ fn a_name_in_a_comparison_is_only_ever_words() {
     }
 }
 
-/// What a page of designs has to say of each, and of what lies between them.
+/// The parts of a page of designs about each of them and their differences.
 #[test]
 fn designs_stand_side_by_side_with_their_differences() {
     let html = comparison_of(&["Brickyard Lane", "Quarry Field", "Long Acre"]);
@@ -201,7 +201,7 @@ fn designs_stand_side_by_side_with_their_differences() {
     let columns = select(".sides thead th");
     assert_eq!(columns[1], "1. Brickyard Lane");
     assert_eq!(columns[4..], ["2 less 1", "3 less 1"]);
-    // Three beds and two differences in each row, all but the first row with ranges.
+    // Three beds and two differences in each row, all but the first row with intervals.
     let cells = select(".sides tbody td");
     assert_eq!(cells.len() % 5, 0);
     assert!(cells[5..].iter().any(|cell| cell.contains(" to ")));
@@ -261,7 +261,7 @@ fn readings_stand_beside_what_the_forecast_says() {
     // It is drawn as well.
     let html = page_about(&bed, &text);
     assert!(html.contains("<title>Measured with a tape</title>"));
-    // Beyond the months that are forecast it is told all the same.
+    // Beyond the months of the forecast it is listed all the same.
     let mut late = bed.clone();
     late.edit().readings[0].on = "2027-05-02".parse().unwrap();
     assert_eq!(cells(&page_about(&late, &text))[3], "beyond its months");
@@ -301,7 +301,7 @@ fn defaults_say_how_far_they_move_the_surface() {
     assert!(widths(&[]).iter().all(|cell| cell.len() > 4));
 }
 
-/// What was left out of a page for the size of its bed is said on it.
+/// What was left out of a page for the size of its bed is mentioned on it.
 #[test]
 fn what_is_left_out_is_said() {
     let put = "{ material = \"twigs\", amount = \"1 L\" }, ".repeat(20);
@@ -332,7 +332,7 @@ fn what_is_left_out_is_said() {
         let body = document.root_element().text().collect::<String>();
         (cells.collect::<Vec<String>>(), body)
     };
-    // 243 ingredients: 82 draws, and as many figures as its work allows.
+    // 243 ingredients: 82 realisations, and as many figures as its work allows.
     let (cells, body) = told(2, Realisations::usual_count(&bed));
     assert_eq!(cells[..4], ["1.0", "?", "?", "-"]);
     assert!(body.contains("left out, 2 times") && body.contains("82 draws in place of 100"));
@@ -364,7 +364,7 @@ fn a_name_may_be_as_long_as_the_reader_lets_it() {
     assert!(comparison_of(&[&long, "Quarry Field"]).contains(&long));
 }
 
-/// A reader refuses such signs; a program may put them into a bed all the same.
+/// A reader refuses such characters; a program may put them into a bed all the same.
 #[test]
 fn signs_that_turn_writing_around_are_left_out_or_written_out() {
     let text = bed_called("Brickyard Lane");

@@ -1,48 +1,29 @@
 //! A comparison in words.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::compare::compare;
+//! use moulder::months::unwatched;
+//! use moulder::{Bed, Crop, ForecastOptions, compare};
 //! use moulder_words::comparison::against_the_first;
-//! use moulder::internals::uncertainty::draws::Realisations;
 //!
-//! let mut other = bed.clone();
-//! other.layers.remove(0);
-//! let draws = Realisations { count: 16, ..Realisations::default() };
-//! let found = compare(&[bed, other], 3, draws, &unwatched)?;
-//! let words = against_the_first(&found, &found.designs[1]).ok_or("the first has no other")?;
-//! assert!(!words.is_empty());
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! let beds = [Bed::example(), Bed::example().with_crop(Crop::None)];
+//! let options = ForecastOptions::default().months(3).ensemble_size(8);
+//! let found = compare(&beds, &options, &unwatched)?;
+//! assert!(against_the_first(&found, &found.designs[1]).is_some_and(|words| !words.is_empty()));
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
+use crate::figure::amount::{volume, weight};
+use crate::figure::height::reading;
 use crate::forecast::spoken_date;
 use crate::range::{less_to_more, of_ten};
 use crate::topup::{money, plural, time};
-use moulder::internals::compare::{Comparison, Design};
-use moulder::internals::quantity::amount::{volume, weight};
-use moulder::internals::quantity::height::reading;
+use moulder::Comparison;
+use moulder::ensembles::Design;
 
-/// Volumes are told to the nearest half a bucket; m3.
+/// Volumes are rounded to half a bucket; m3.
 const HANDY_M3: f64 = 0.005;
 
-/// What is said of the draws.
+/// The sentence about the ensemble.
 #[must_use]
 pub fn draws_in_words(comparison: &Comparison) -> String {
     format!(
@@ -53,7 +34,7 @@ pub fn draws_in_words(comparison: &Comparison) -> String {
     )
 }
 
-/// How a design does against the first, to be read aloud. None for the first.
+/// A design compared with the first, to be read aloud. None for the first.
 #[must_use]
 pub fn against_the_first(comparison: &Comparison, design: &Design) -> Option<String> {
     let first = comparison.designs.first()?;
@@ -83,7 +64,7 @@ pub fn against_the_first(comparison: &Comparison, design: &Design) -> Option<Str
     ))
 }
 
-/// What topping a design up takes against the first. None where that was not asked.
+/// The top-ups of a design compared with the first. None where that was not asked.
 fn topups_in_words(comparison: &Comparison, design: &Design) -> Option<String> {
     let less = design.less_the_first.as_ref()?.topups?;
     let units = comparison.units;

@@ -1,7 +1,7 @@
-//! Where a default stands, in words.
+//! The place of a default, in words.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::fault::notice::DefaultUsed;
+use moulder::Bed;
+use moulder::filled::DefaultUsed;
 use moulder::internals::uncertainty::parameter::ingredients;
 
 /// Where a JSON Pointer of a [`DefaultUsed`] leads: its rank in
@@ -42,7 +42,8 @@ pub fn place(bed: &Bed, path: &str) -> ((usize, usize), String) {
     ((0, 0), name.to_owned())
 }
 
-/// By how much a default moves the surface, to sort by; m. What has no width comes last.
+/// The width that a default adds to the interval of the surface, to sort by; m. What has none
+/// comes last.
 #[must_use]
 pub fn width_m(assumed: &DefaultUsed) -> f64 {
     let none_m = if assumed.is_width_left_out {
@@ -60,7 +61,7 @@ pub const fn no_width(assumed: &DefaultUsed) -> &'static str {
     if assumed.is_width_left_out { "?" } else { "-" }
 }
 
-/// What to say of defaults whose width was left out; nothing where none was.
+/// The sentence about defaults whose width was left out; none where none was.
 #[must_use]
 pub fn widths_left_out(bed: &Bed, defaults: &[DefaultUsed]) -> Option<String> {
     let left_out = defaults.iter().filter(|assumed| assumed.is_width_left_out);

@@ -1,49 +1,36 @@
 //! A fit in plain sentences.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # [[reading]]
-//! # on = 2026-09-14
-//! # below-rim = "12 cm"
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::fit::{Fitting, fit};
-//!
-//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
-//! let told = fit(&bed, asked, &unwatched)?;
+//! use moulder::{Bed, Reading, date};
 //! use moulder_words::fit::draws_in_words;
 //!
-//! assert!(draws_in_words(&told).contains("draws"));
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! let bed = Bed::example().with_reading(Reading::below_rim_m(date(2026, 5, 14), 0.10))?;
+//! let fit = bed.forecast().months(3).ensemble_size(100).fit()?;
+//! assert!(draws_in_words(&fit).contains("draws"));
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
+use crate::figure::amount::volume;
+use crate::figure::height::span;
 use crate::forecast::{between, spoken_date};
-use moulder::internals::fit::posterior_summary::{Direction, Moved};
-use moulder::internals::fit::{Fit, FitMonth};
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::amount::volume;
-use moulder::internals::quantity::height::span;
+use moulder::Fit;
+use moulder::Interval;
+use moulder::ensembles::FitMonth;
+use moulder::ensembles::Theme;
+use moulder::ensembles::{Direction, Moved};
+use moulder::internals::fit::reading_error::TAPE_M;
+use moulder::internals::numeric::normal::quantile;
 use moulder::internals::text::phrase::joined;
-use moulder::internals::uncertainty::group::Theme;
 
-/// What was expected and what is expected now, by the end of the months.
+/// Half the 80 % interval of a tape measure reading whose document gives none; m.
+#[must_use]
+pub fn usual_give_or_take_m() -> f64 {
+    quantile(0.9) * TAPE_M.best
+}
+
+/// The prior and the posterior of the surface at the end of the months.
 ///
-/// Nothing for day zero alone.
+/// None for day zero alone.
 #[must_use]
 pub fn fit_in_a_sentence(fit: &Fit) -> Option<String> {
     let last = fit.months.last().filter(|month| month.month > 0)?;
@@ -68,7 +55,7 @@ pub fn fit_in_a_sentence(fit: &Fit) -> Option<String> {
 fn lowered(fit: &Fit, of: fn(&FitMonth) -> Interval) -> String {
     let ends = fit.months.first().zip(fit.months.last());
     ends.map_or_else(String::new, |(first, last)| {
-        // What was laid on the day it was filled is there at the start.
+        // What was added on the day of filling is there at the start.
         let start_m = of(first).median;
         let moved = of(last);
         between(moved.lower - start_m, moved.upper - start_m, fit.units)
@@ -92,7 +79,7 @@ fn stands(fit: &Fit, below_rim_m: Option<Interval>, height_m: Interval) -> Strin
     }
 }
 
-/// What is said of readings that contradict what was believed.
+/// The sentence about readings that contradict the prior.
 fn contradiction(fit: &Fit) -> String {
     let doubted = fit.readings.iter().filter(|reading| reading.is_doubted);
     let days: Vec<String> = doubted.map(|one| spoken_date(one.on)).collect();
@@ -112,7 +99,7 @@ fn contradiction(fit: &Fit) -> String {
     )
 }
 
-/// What the range after rests on.
+/// The basis of the posterior interval.
 #[must_use]
 pub fn draws_in_words(fit: &Fit) -> String {
     if fit.agreement.contradicts {
@@ -137,7 +124,7 @@ pub fn draws_in_words(fit: &Fit) -> String {
     }
 }
 
-/// What the readings taught; sentences without line breaks, or nothing where nothing was
+/// What changed from prior to posterior; sentences without line breaks, none where nothing was
 /// fitted.
 #[must_use]
 pub fn posterior_in_words(fit: &Fit) -> Option<String> {
@@ -207,8 +194,7 @@ pub fn posterior_in_words(fit: &Fit) -> Option<String> {
     Some(said.join(" "))
 }
 
-/// What it takes to fill the bed up in the end; nothing for a mound, or where there is no
-/// room.
+/// What it takes to fill the bed up in the end; none for a mound, or where there is no room.
 #[must_use]
 pub fn room_in_words(fit: &Fit) -> Option<String> {
     let room = fit.room_m3.filter(|room| room.median > 0.0)?;
@@ -221,7 +207,7 @@ pub fn room_in_words(fit: &Fit) -> Option<String> {
     ))
 }
 
-/// A group in words, as what a height hangs on.
+/// A group in words, as what a height depends on.
 const fn group(group: Theme) -> &'static str {
     match group {
         Theme::StartHeight => "how high it stood when filled",

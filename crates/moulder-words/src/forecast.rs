@@ -1,27 +1,26 @@
 //! A forecast in a plain sentence.
 
-use jiff::civil::Date;
+use moulder::Date;
 
-use moulder::internals::bed::Bed;
-use moulder::internals::forecast::band::MonthIntervals;
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::quantity::height::{reading, span};
-use moulder::internals::quantity::units::Units;
+use crate::figure::height::{reading, span};
+use moulder::Bed;
+use moulder::Units;
 use moulder::internals::uncertainty::discrepancy::OFF_SHARE;
 use moulder::internals::uncertainty::draws::Realisations;
 use moulder::internals::uncertainty::parameter::ingredients;
+use moulder::months::MonthIntervals;
+use moulder::{Forecast, Month};
 
-/// What to say of a middle line that has no band.
+/// The sentence about a nominal run without an interval.
 pub const NO_BAND: &str = "The middle line alone, without a band: printed advice differs by \
 a factor of three, so take this as the middle of a wide range.";
 
-/// What a forecast says: how far the soil has fallen after six months and why, and how
-/// far at its end where that is later.
+/// The settlement after six months and its causes, and the settlement at the end where that is
+/// later.
 ///
-/// Where there are bands, how far is told by the points that four draws in five lie
-/// between, and the middle line.
+/// With an ensemble the 80 % interval is given beside the nominal run.
 ///
-/// Sentences without line breaks. Nothing when the forecast has day zero only.
+/// Sentences without line breaks. None when the forecast has day zero only.
 #[must_use]
 pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
     let row = half_year(forecast)?;
@@ -38,7 +37,7 @@ pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
     Some(text)
 }
 
-/// What to say of how far a forecast may be off.
+/// The sentence about the uncertainty of a forecast.
 #[must_use]
 pub fn how_sure(forecast: &Forecast) -> String {
     if forecast.intervals.is_empty() {
@@ -53,8 +52,8 @@ pub fn how_sure(forecast: &Forecast) -> String {
     )
 }
 
-/// What to say where a range rests on fewer draws than are usual, since the bed is made of
-/// so much; nothing of other beds.
+/// The sentence about an ensemble smaller than usual, since the bed has many ingredients; none
+/// for other beds.
 #[must_use]
 pub fn fewer_draws(bed: &Bed, forecast: &Forecast) -> Option<String> {
     let (made, usual) = (
@@ -71,8 +70,8 @@ pub fn fewer_draws(bed: &Bed, forecast: &Forecast) -> Option<String> {
     })
 }
 
-/// The chance that the bed lies deeper below the rim than was asked, after six months and
-/// at the end; nothing where nothing was asked, or for day zero alone.
+/// The probability that the surface lies deeper below the rim than asked, after six months and
+/// at the end; none where nothing was asked, or for day zero alone.
 #[must_use]
 pub fn chance_in_a_sentence(forecast: &Forecast) -> Option<String> {
     let asked = reading(forecast.deeper_than_m?, forecast.units);
@@ -109,7 +108,7 @@ fn bands_of<'a>(forecast: &'a Forecast, row: &Month) -> Option<&'a MonthInterval
 /// How far the surface has moved by a day, and how it stands to the rim.
 fn by_then(forecast: &Forecast, row: &Month) -> String {
     let units = forecast.units;
-    // What was laid on the day it was filled is there at the start.
+    // What was added on the day of filling is there at the start.
     let at_start_m = forecast.months.first().map_or(0.0, |row| row.added_m);
     let added_m = row.added_m - at_start_m;
     let fallen_m = row.settlement_m - added_m;
@@ -139,7 +138,7 @@ fn by_then(forecast: &Forecast, row: &Month) -> String {
         bands.lowered_m.upper + at_start_m,
         units,
     );
-    // The direction is said once where it is the same.
+    // The direction is given once where it is the same.
     let middle = if range.ends_with(" lower") {
         moved.strip_suffix(" lower").unwrap_or(&moved)
     } else {
@@ -207,7 +206,7 @@ fn causes(row: &Month, forecast: &Forecast) -> Option<String> {
     } else {
         ""
     };
-    // Beside a range "that" would be a riddle.
+    // Beside an interval "that" would be ambiguous.
     let whole = if forecast.intervals.is_empty() {
         "that".to_owned()
     } else {
@@ -216,7 +215,7 @@ fn causes(row: &Month, forecast: &Forecast) -> Option<String> {
     Some(format!("Of {whole}, {listed}{wood}."))
 }
 
-/// Whether a tape would show nothing of it.
+/// Whether it is less than the step of a tape measure.
 fn reads_as_nothing(height_m: f64, units: Units) -> bool {
     let text = reading(height_m, units);
     text.starts_with("0 ") || text.starts_with("-0 ")
@@ -246,7 +245,7 @@ pub fn spoken_date(date: Date) -> String {
 #[cfg(test)]
 mod tests {
     use super::between;
-    use moulder::internals::quantity::units::Units;
+    use moulder::Units;
 
     #[test]
     fn a_range_says_its_direction_once() {

@@ -1,42 +1,24 @@
 //! The carbon ledger of a bed in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::ledger::ledger;
+//! use moulder::Bed;
 //! use moulder_words::ledger::carbon_in_sentences;
 //!
-//! let ledger = ledger(&bed, 12, &unwatched)?;
+//! let ledger = Bed::example().forecast().months(12).ensemble_size(0).ledger()?;
 //! assert!(carbon_in_sentences(&ledger).is_some_and(|words| words.contains("carbon")));
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
+use crate::figure::amount::weight;
 use crate::forecast::spoken_date;
 use crate::range::{percents, weights};
-use moulder::internals::ledger::{Ledger, LedgerRow, LedgerRowIntervals};
-use moulder::internals::quantity::amount::weight;
+use moulder::Ledger;
+use moulder::months::{LedgerRow, LedgerRowIntervals};
 
-/// What to say of a middle line that has no band.
+/// The sentence about a nominal run without an interval.
 const NO_BAND: &str = "No band: take these figures as the middle of a wide range.";
 
-/// How much of the carbon is left at the end, in what, and what was given off. None for day
-/// zero alone.
+/// The carbon left at the end, in what, and the carbon released. None for day zero alone.
 #[must_use]
 pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
     let last = last_row(ledger)?;
@@ -85,9 +67,8 @@ pub fn carbon_in_sentences(ledger: &Ledger) -> Option<String> {
     ))
 }
 
-/// What burning the wood on the day of filling would have given off, and how much of its
-/// carbon the bed still holds after a year and at the end. None without wood, or for day
-/// zero alone.
+/// What burning the wood on the day of filling would have released, and how much of its carbon
+/// is left in the bed after a year and at the end. None without wood, or for day zero alone.
 #[must_use]
 pub fn burning_in_sentences(ledger: &Ledger) -> Option<String> {
     let burning = ledger.burning.as_ref()?;
@@ -120,7 +101,7 @@ pub fn burning_in_sentences(ledger: &Ledger) -> Option<String> {
 }
 
 /// The upper screen for methane and nitrous oxide, beside the smoke of burning the wood. None
-/// without soft stuff.
+/// without non-woody material.
 #[must_use]
 pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
     let screen = ledger.screen.as_ref()?;
@@ -148,7 +129,7 @@ pub fn gases_in_sentences(ledger: &Ledger) -> Option<String> {
     ))
 }
 
-/// What is said of how far a ledger may be off.
+/// The sentence about the uncertainty of a ledger.
 #[must_use]
 pub fn how_sure(ledger: &Ledger) -> String {
     match &ledger.intervals {

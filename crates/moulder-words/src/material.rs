@@ -1,24 +1,23 @@
 //! The figures of a material by name, for those who read.
 //!
 //! ```
-//! use moulder::internals::library::Library;
+//! use moulder::Library;
 //! use moulder_words::material::made_of;
 //!
 //! let library = Library::built_in();
-//! let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! for (name, value) in made_of(soil) {
-//!     assert!(!name.is_empty() && !value.source.is_empty());
-//! }
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! let soil = library.material("loamy topsoil")?;
+//! assert!(made_of(soil).iter().all(|(_, value)| !value.source.is_empty()));
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
-use moulder_core::value::Value;
+use moulder::Sourced;
 
-use moulder::internals::library::material::{Material, Sheet};
+use moulder::Material;
+use moulder::materials::Sheet;
 
 /// What it is made of.
 #[must_use]
-pub fn made_of(material: &Material) -> [(&'static str, &Value); 6] {
+pub fn made_of(material: &Material) -> [(&'static str, &Sourced); 6] {
     [
         ("mineral share of the dry weight", &material.mineral_share),
         ("carbon in the part that can rot", &material.carbon_share),
@@ -34,7 +33,7 @@ pub fn made_of(material: &Material) -> [(&'static str, &Value); 6] {
 
 /// How it lies and settles.
 #[must_use]
-pub fn lies(material: &Material) -> [(&'static str, &Value); 9] {
+pub fn lies(material: &Material) -> [(&'static str, &Sourced); 9] {
     [
         ("gaps per solid, as tipped", &material.void_ratio),
         ("gaps per solid, at the least", &material.min_void_ratio),
@@ -65,7 +64,7 @@ pub fn lies(material: &Material) -> [(&'static str, &Value); 9] {
 
 /// What it is as a sheet.
 #[must_use]
-pub fn sheet_of(sheet: &Sheet) -> [(&'static str, &Value); 2] {
+pub fn sheet_of(sheet: &Sheet) -> [(&'static str, &Sourced); 2] {
     [
         ("area that one sheet covers", &sheet.cover),
         ("thickness of a sheet", &sheet.thickness),

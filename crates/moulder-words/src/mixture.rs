@@ -1,32 +1,21 @@
 //! Mixtures in words: always a range, never a verdict.
 
-use moulder::internals::bed::Bed;
+use moulder::Bed;
+use moulder::internals::model::compile::{Arrival, arrivals};
+use moulder::internals::model::figures::Figures;
 use moulder::internals::model::mixture::{Mixture, Mixtures};
 use moulder::internals::quantity::range::Range;
 
-/// What a layer comes to, as a phrase.
+/// The mixture of a layer, as a phrase.
 ///
 /// ```
-/// use moulder::internals::library::Library;
+/// use moulder::Bed;
 /// use moulder::internals::model::mixture::Mixtures;
 /// use moulder_words::mixture::in_a_phrase;
-/// use moulder::internals::read::read_toml;
 ///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "round"
-/// across = "1.2 m"
-/// rim = "50 cm"
-/// [[layer]]
-/// put = [{ material = "grass clippings", amount = "30 kg" }]
-/// "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let phrase = in_a_phrase(&Mixtures::of(&bed)?.layers[0]);
+/// let phrase = in_a_phrase(&Mixtures::of(&Bed::example())?.layers[0]);
 /// assert!(phrase.starts_with("carbon to nitrogen about "), "{phrase}");
-/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// # Ok::<(), moulder::materials::NoRoom>(())
 /// ```
 #[must_use]
 pub fn in_a_phrase(mixture: &Mixture) -> String {
@@ -37,8 +26,8 @@ pub fn in_a_phrase(mixture: &Mixture) -> String {
     )
 }
 
-/// What the whole fill comes to, and what the layers in which roots live do, in a sentence
-/// or two. None for a bed of one layer, of which [`in_a_phrase`] says it all.
+/// The mixture of the whole fill and of the layers in which roots live, in a sentence or two.
+/// None for a bed of one layer, for which [`in_a_phrase`] is enough.
 #[must_use]
 pub fn fill_in_sentences(bed: &Bed, mixtures: &Mixtures) -> Option<String> {
     if mixtures.layers.len() < 2 {
@@ -76,7 +65,7 @@ fn about(ratio: &Range) -> String {
     )
 }
 
-/// Two figures' worth: whole numbers, from a hundred on tens.
+/// Two significant figures: whole numbers, from a hundred on tens.
 fn figure(ratio: f64) -> String {
     if ratio < 99.5 {
         format!("{ratio:.0}")
@@ -87,6 +76,24 @@ fn figure(ratio: f64) -> String {
 
 fn percent(share: f64) -> String {
     format!("{:.0} %", share * 100.0)
+}
+
+/// Volume of each ingredient by itself, loose as tipped, layer by layer from the ground up; m3.
+/// Empty for a mound without room for its layers.
+///
+/// ```
+/// use moulder_words::mixture::loose_m3;
+///
+/// assert_eq!(loose_m3(&moulder::Bed::example()).len(), 3);
+/// ```
+#[must_use]
+pub fn loose_m3(bed: &Bed) -> Vec<Vec<f64>> {
+    let arrived = arrivals(bed, Figures::nominal()).unwrap_or_default();
+    let of = |arrival: &Arrival<'_>| arrival.loose_m3;
+    arrived
+        .iter()
+        .map(|layer| layer.iter().map(of).collect())
+        .collect()
 }
 
 #[cfg(test)]

@@ -1,50 +1,28 @@
 //! The nitrogen of a bed in words.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::forecast::forecast;
+//! use moulder::Bed;
 //! use moulder_words::nitrogen::nitrogen_in_a_sentence;
 //!
-//! let forecast = forecast(&bed, 12, &unwatched)?;
-//! if let Some(words) = nitrogen_in_a_sentence(&forecast) {
-//!     assert!(words.contains("nitrogen"));
-//! }
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! let forecast = Bed::example().forecast().months(12).ensemble_size(0).run()?;
+//! assert!(nitrogen_in_a_sentence(&forecast).is_some_and(|words| words.contains("nitrogen")));
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
-use jiff::civil::Date;
-
-use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::calendar::month_day;
-use moulder::internals::forecast::nitrogen::{NitrogenYear, Suits};
-use moulder::internals::quantity::amount::light_weight;
+use crate::figure::amount::light_weight;
+use moulder::Forecast;
 use moulder::internals::text::month::MONTHS;
+use moulder::months::month_day;
+use moulder::months::{NitrogenYear, Suits};
 
-/// Years that are told.
+/// Years that are described.
 const YEARS_TOLD: usize = 3;
-/// Feed that is worth a word; g.
+/// Least feed that is mentioned; g.
 const LEAST_FEED_G: f64 = 0.5;
 
-/// What the first three years have for a crop, the months in which it runs short, and the
-/// feed that would make up for it; years alike are told together. None for less than a
-/// year, or where nothing grows.
+/// Nitrogen for a crop in the first three years, the months in which it runs short, and the
+/// feed that would make up for it; equal years are put together. None for less than a year, or
+/// where nothing grows.
 #[must_use]
 pub fn nitrogen_in_a_sentence(forecast: &Forecast) -> Option<String> {
     let years = &forecast.nitrogen_years;
@@ -115,7 +93,7 @@ fn of_years(forecast: &Forecast, years: &[NitrogenYear]) -> String {
     )
 }
 
-/// From so many months of the year on, a shortage is told as most of it.
+/// From so many months of the year on, a shortage is "most of the year".
 const MOST_MONTHS: usize = 7;
 
 /// The months of the year in which a crop is short, by the rows it is short in: "from May

@@ -1,15 +1,17 @@
 //! Plans in words.
 
-use moulder::internals::plan::answer::{Aim, Fill, Left, Plan, Put, Rule, Shortfall, WET_SHARE};
-use moulder::internals::quantity::amount::{load, volume, water, weight};
-use moulder::internals::quantity::height::reading;
-use moulder::internals::quantity::units::Units;
+use crate::figure::amount::{load, volume, water, weight};
+use crate::figure::height::reading;
+use moulder::Plan;
+use moulder::Units;
+use moulder::fills::{Aim, Fill, Left, Put, Rule, Shortfall};
+use moulder::internals::plan::answer::WET_SHARE;
 
-/// From here on a difference in height is worth a word; m: what a tape can see.
+/// Least difference in height that is mentioned: the step of a tape measure; m.
 const SEEN_M: f64 = 0.01;
-/// From here on what is left of a pack is worth a word; m3.
+/// Least remainder of a pack that is mentioned; m3.
 const SPARE_M3: f64 = 0.001;
-/// From here on a difference in money is worth a word.
+/// Least difference in money that is mentioned.
 const SEEN_MONEY: f64 = 0.005;
 
 /// What a fill aims at.
@@ -26,7 +28,7 @@ pub const fn aim(aim: Aim) -> &'static str {
 /// All that a fill is the best at.
 ///
 /// ```
-/// use moulder::internals::plan::answer::Aim;
+/// use moulder::fills::Aim;
 /// use moulder_words::plan::aims;
 ///
 /// assert_eq!(aims(&[Aim::Cheapest, Aim::UsesMost]), "cheapest, uses up most");
@@ -55,7 +57,7 @@ pub fn money(amount: f64, sign: &str) -> String {
     format!("{sign}{gap}{amount:.2}")
 }
 
-/// What is wanted, in a sentence.
+/// The request, in a sentence.
 #[must_use]
 pub fn wanted(answer: &Plan) -> String {
     let soil = if answer.soil_m > 0.0 {
@@ -118,7 +120,7 @@ pub fn trade_off(answer: &Plan, index: usize) -> Option<String> {
     })
 }
 
-/// How far a fill sinks; m.
+/// The settlement of a fill; m.
 #[must_use]
 fn sinks_m(fill: &Fill) -> f64 {
     fill.tipped_m - fill.stands_m
@@ -159,7 +161,7 @@ fn counted(count: f64, name: &str) -> String {
     format!("{number} {name}{}", if many { "s" } else { "" })
 }
 
-/// All that is to be said of a fill besides its layers, a sentence or two each.
+/// The sentences about a fill besides its layers.
 #[must_use]
 pub fn about(answer: &Plan, fill: &Fill) -> Vec<String> {
     let units = answer.units;

@@ -1,13 +1,13 @@
 //! Two ends of a range in words.
 
+use crate::figure::amount::{volume, weight};
+use crate::figure::height::reading;
 use crate::forecast::spoken_date;
 use crate::topup::money;
-use jiff::civil::Date;
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::amount::{volume, weight};
-use moulder::internals::quantity::height::reading;
-use moulder::internals::quantity::units::Units;
-use moulder::internals::topup::DateInterval;
+use moulder::Date;
+use moulder::Interval;
+use moulder::Units;
+use moulder::purchases::DateInterval;
 
 /// From one end to the other, with the unit once where both have the same; one where they
 /// read the same.
@@ -41,25 +41,25 @@ fn parted(text: &str) -> (&str, &str) {
     (figure.trim_end(), unit)
 }
 
-/// A band of volumes in m3.
+/// An interval of volumes in m3.
 #[must_use]
 pub fn volumes(band: &Interval, units: Units) -> String {
     from_to(&volume(band.lower, units), &volume(band.upper, units))
 }
 
-/// A band of weights in kg.
+/// An interval of masses in kg.
 #[must_use]
 pub fn weights(band: &Interval, units: Units) -> String {
     from_to(&weight(band.lower, units), &weight(band.upper, units))
 }
 
-/// A band of money: without hundredths where it is much.
+/// An interval of money: without hundredths for large sums.
 ///
 /// ```
-/// use moulder::internals::numeric::interval::Interval;
+/// use moulder::Interval;
 /// use moulder_words::range::moneys;
 ///
-/// let band = |low, high| Interval { low, middle: low, high };
+/// let band = |low, high| Interval { lower: low, median: low, upper: high };
 /// assert_eq!(moneys(&band(4.5, 9.0)), "4.50 to 9.00");
 /// assert_eq!(moneys(&band(49.05, 63.45)), "49 to 63");
 /// assert_eq!(moneys(&band(0.0, 302.4)), "0 to 302");
@@ -75,20 +75,20 @@ pub fn moneys(band: &Interval) -> String {
     }
 }
 
-/// A band of shares.
+/// An interval of shares.
 #[must_use]
 pub(crate) fn percents(band: &Interval) -> String {
     let percent = |share: f64| format!("{:.0} %", share * 100.0);
     from_to(&percent(band.lower), &percent(band.upper))
 }
 
-/// A band of whole things, its ends rounded outwards: what can be bought.
+/// An interval of whole numbers, its ends rounded outwards: what can be bought.
 ///
 /// ```
-/// use moulder::internals::numeric::interval::Interval;
+/// use moulder::Interval;
 /// use moulder_words::range::wholes;
 ///
-/// let band = Interval { low: 3.4, middle: 4.0, high: 5.2 };
+/// let band = Interval { lower: 3.4, median: 4.0, upper: 5.2 };
 /// assert_eq!(wholes(&band), "3 to 6");
 /// ```
 #[must_use]
@@ -99,14 +99,14 @@ pub fn wholes(band: &Interval) -> String {
     )
 }
 
-/// How far below a mark a band of heights stands; m, negative above it.
+/// An interval of depths below a mark; m, negative above it.
 ///
 /// ```
-/// use moulder::internals::numeric::interval::Interval;
-/// use moulder::internals::quantity::units::Units;
+/// use moulder::Interval;
+/// use moulder::Units;
 /// use moulder_words::range::stands;
 ///
-/// let band = |low, high| Interval { low, middle: low, high };
+/// let band = |low, high| Interval { lower: low, median: low, upper: high };
 /// assert_eq!(stands(&band(0.02, 0.05), "the rim", Units::Metric), "2 to 5 cm below the rim");
 /// assert_eq!(stands(&band(0.0, 0.002), "the rim", Units::Metric), "level with the rim");
 /// assert_eq!(
@@ -137,17 +137,16 @@ pub fn stands(band: &Interval, mark: &str, units: Units) -> String {
 /// A difference with its ends: how much less or more than something else.
 ///
 /// ```
-/// use moulder::internals::numeric::interval::Interval;
+/// use moulder::Interval;
 /// use moulder_words::range::less_to_more;
 ///
-/// let band = Interval { low: -4.0, middle: -1.0, high: 2.0 };
+/// let band = Interval { lower: -4.0, median: -1.0, upper: 2.0 };
 /// let (middle, range) = less_to_more(&band, "more", |figure| format!("{figure:.0} kg"));
 /// assert_eq!(middle, "about 1 kg less");
 /// assert_eq!(range, " (4 kg less to 2 kg more)");
 /// ```
 ///
-/// The middle, and the ends in brackets with a blank before; no ends where they read the
-/// same.
+/// The median, and the ends in brackets with a space before; no ends where they read the same.
 #[must_use]
 pub fn less_to_more(band: &Interval, more: &str, tell: impl Fn(f64) -> String) -> (String, String) {
     let is_nothing = |figure: f64| {
@@ -214,7 +213,7 @@ fn month_of(date: Date) -> String {
     month.unwrap_or(spoken)
 }
 
-/// A share of the draws: "in 7 draws of 10".
+/// A share of the realisations: "in 7 draws of 10".
 ///
 /// ```
 /// use moulder_words::range::of_ten;
@@ -238,7 +237,7 @@ pub fn of_ten(share: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::date_or_months;
-    use moulder::internals::topup::DateInterval;
+    use moulder::purchases::DateInterval;
 
     #[test]
     fn months_of_one_year_name_it_once() {

@@ -1,20 +1,21 @@
 //! What to measure, in words.
 //!
 //! ```
+//! use moulder::ensembles::ParameterGroup;
 //! use moulder_words::sensitivity::{how_to_measure, what};
-//! use moulder::internals::uncertainty::group::ParameterGroup;
 //!
 //! for group in ParameterGroup::ALL {
 //!     assert!(!what(group).is_empty() && !how_to_measure(group).is_empty());
 //! }
 //! ```
 
+use crate::figure::height::{reading, span};
 use crate::forecast::spoken_date;
-use moulder::internals::quantity::height::{reading, span};
-use moulder::internals::uncertainty::group::ParameterGroup;
-use moulder::internals::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
+use moulder::Sensitivity;
+use moulder::ensembles::ParameterGroup;
+use moulder::ensembles::ParameterSensitivity;
 
-/// What a group of unknowns is, in a few words that follow "knowing".
+/// What a group of uncertain parameters is, in a few words that follow "knowing".
 #[must_use]
 pub const fn what(group: ParameterGroup) -> &'static str {
     match group {
@@ -65,7 +66,7 @@ pub const fn how_to_measure(group: ParameterGroup) -> &'static str {
     }
 }
 
-/// How wide the range is, and what matters most in it; to be read aloud.
+/// The width of the interval, and what contributes most to it; to be read aloud.
 #[must_use]
 pub fn most_in_a_sentence(found: &Sensitivity) -> String {
     let units = found.units;
@@ -145,11 +146,12 @@ pub fn rows_in_words(found: &Sensitivity) -> String {
 #[cfg(test)]
 mod tests {
     use super::{how_to_measure, most_in_a_sentence, what};
-    use moulder::internals::numeric::interval::Interval;
-    use moulder::internals::quantity::units::Units;
-    use moulder::internals::uncertainty::group::ParameterGroup;
-    use moulder::internals::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
-    use moulder::internals::uncertainty::sobol::Estimate;
+    use moulder::Interval;
+    use moulder::Sensitivity;
+    use moulder::Units;
+    use moulder::ensembles::Estimate;
+    use moulder::ensembles::ParameterGroup;
+    use moulder::ensembles::ParameterSensitivity;
 
     fn one(
         group: ParameterGroup,

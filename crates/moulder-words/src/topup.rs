@@ -1,43 +1,26 @@
 //! Top-ups in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::internals::topup::{TopUpRule, plan_topups};
+//! use moulder::{Bed, TopUpRequest, top_ups};
 //! use moulder_words::topup::{plural, sum_in_words};
 //!
-//! let topups = plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?;
-//! assert!(!sum_in_words(&topups).is_empty());
+//! let request = TopUpRequest::new("loamy topsoil").months(14).ensemble_size(0);
+//! let plans = top_ups(&[Bed::example()], &request)?;
+//! assert!(!sum_in_words(&plans[0]).is_empty());
 //! assert_eq!(plural("bag", 2), "bags");
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
+use crate::figure::amount::{volume, weight};
+use crate::figure::height::reading;
 use crate::forecast::spoken_date;
-use moulder::internals::ledger::saving::Saving;
-use moulder::internals::quantity::amount::{volume, weight};
-use moulder::internals::quantity::height::reading;
-use moulder::internals::quantity::units::Units;
+use moulder::Units;
 use moulder::internals::text::month::MONTHS;
 use moulder::internals::text::phrase::joined;
+use moulder::internals::topup::REFILL_ROOM_M;
 use moulder::internals::topup::overfill::{Allowance, Overfill};
-use moulder::internals::topup::{REFILL_ROOM_M, TopUpTrigger, TopUps};
+use moulder::months::Saving;
+use moulder::{TopUpTrigger, TopUps};
 
 /// When it is topped up, and with what.
 #[must_use]
@@ -70,7 +53,7 @@ pub fn policy_in_words(topups: &TopUps) -> String {
     )
 }
 
-/// What it comes to: how much over all, what it costs, and how it stands in the end.
+/// The sum: volume, cost, and the final height.
 #[must_use]
 pub fn sum_in_words(topups: &TopUps) -> String {
     let units = topups.units;
@@ -101,7 +84,7 @@ pub fn sum_in_words(topups: &TopUps) -> String {
     )
 }
 
-/// Where what was laid on has gone. None where nothing was.
+/// What became of the additions. None where nothing was added.
 #[must_use]
 pub fn restored_in_words(topups: &TopUps) -> Option<String> {
     let units = topups.units;
@@ -126,7 +109,7 @@ pub fn restored_in_words(topups: &TopUps) -> Option<String> {
     ))
 }
 
-/// From when a refill is worth thinking of. None where that is not within the months.
+/// From when a refill is worth considering. None where that is not within the months.
 #[must_use]
 pub fn refill_in_words(topups: &TopUps) -> Option<String> {
     let from = topups.refill_from.as_ref()?;
@@ -138,7 +121,7 @@ pub fn refill_in_words(topups: &TopUps) -> Option<String> {
     ))
 }
 
-/// How high to heap it.
+/// How far to overfill.
 #[must_use]
 pub fn overfill_in_words(overfill: &Overfill, units: Units) -> String {
     format!(
@@ -156,7 +139,7 @@ pub fn overfill_in_words(overfill: &Overfill, units: Units) -> String {
     )
 }
 
-/// That a heap as high does not stay; nothing where it does.
+/// That material piled so high slides off; empty where it does not.
 pub(crate) fn slides_in_words(overfill: &Overfill, units: Units) -> String {
     if overfill.above_rim_m > overfill.most_above_rim_m {
         format!(
@@ -244,7 +227,7 @@ pub fn plural(name: &str, count: u32) -> String {
     }
 }
 
-/// What heights come back to.
+/// The level that top-ups restore.
 pub(crate) fn mark(topups: &TopUps) -> &'static str {
     if topups.has_rim {
         "the rim"

@@ -1,48 +1,29 @@
-//! The bands of top-ups in words, in the owner's units.
+//! Intervals of top-ups in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::internals::topup::{TopUpRule, topups_with_bands};
+//! use moulder::{Bed, TopUpRequest, top_ups};
 //! use moulder_words::topup_range::draws_in_words;
-//! use moulder::internals::uncertainty::draws::Realisations;
 //!
-//! let draws = Realisations { count: 8, ..Realisations::default() };
-//! let topups = topups_with_bands(&bed, &TopUpRule::usual(&bed, soil, 12), draws, &unwatched)?;
-//! assert!(draws_in_words(&topups).is_some_and(|words| words.contains("8 draws")));
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! let request = TopUpRequest::new("loamy topsoil").months(12).ensemble_size(8);
+//! let plans = top_ups(&[Bed::example()], &request)?;
+//! assert!(draws_in_words(&plans[0]).is_some_and(|words| words.contains("8 draws")));
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
+use crate::figure::amount::{volume, weight};
+use crate::figure::height::{reading, span};
 use crate::forecast::spoken_date;
 use crate::range::{moneys, of_ten, on_or_between, stands, volumes, wholes};
 use crate::topup::{mark, money, plural, slides_in_words, time};
-use moulder::internals::forecast::calendar::month_day;
-use moulder::internals::quantity::amount::{volume, weight};
-use moulder::internals::quantity::height::{reading, span};
-use moulder::internals::quantity::units::Units;
+use moulder::TopUps;
+use moulder::Units;
 use moulder::internals::topup::overfill::{Overfill, OverfillIntervals};
-use moulder::internals::topup::{Sums, TopUpIntervals, TopUps};
 use moulder::internals::uncertainty::discrepancy::OFF_SHARE;
+use moulder::months::month_day;
+use moulder::purchases::{Sums, TopUpIntervals};
 
-/// What it comes to, with its range: what to buy, when first, and how it stands in the end;
-/// before all that, whether readings were passed over. None for the middle line alone.
+/// The sum with its interval: what to buy, when first, and the final height; before all that,
+/// whether readings were rejected. None for the nominal run alone.
 #[must_use]
 pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
@@ -62,7 +43,7 @@ pub fn sum_in_ranges(topups: &TopUps) -> Option<String> {
     })
 }
 
-/// By when: a bed that was measured is not looked at from its filling on.
+/// By when: a bed with readings is planned from the last of them on.
 fn by_when(topups: &TopUps, bands: &TopUpIntervals) -> String {
     if bands.readings > 0 {
         format!(
@@ -116,7 +97,7 @@ fn sum(topups: &TopUps, bands: &TopUpIntervals) -> String {
     )
 }
 
-/// What each year takes. None where every year has but one top-up, which the list tells.
+/// What each year takes. None where every year has but one top-up, which the list has.
 #[must_use]
 pub fn years_in_words(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
@@ -124,7 +105,7 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
         return None;
     }
     let name = &topups.package.name;
-    // A year in which one is bought in fewer than one draw of ten is not worth a word.
+    // A year in which something is bought in fewer than one realisation of ten is left out.
     let years = bands.years.iter();
     let years = years.filter(|year| year.sums.bought.upper >= 1.0);
     let told: Vec<String> = years
@@ -133,7 +114,7 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
     Some(format!("Year by year: {}.", told.join("; ")))
 }
 
-/// What is said of the draws. None for the middle line alone.
+/// The sentence about the ensemble. None for the nominal run alone.
 #[must_use]
 pub fn draws_in_words(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
@@ -190,7 +171,7 @@ fn bags_in_words(sums: &Sums, name: &str) -> String {
     )
 }
 
-/// How high to heap it, with the range.
+/// How far to overfill, with the interval.
 #[must_use]
 pub fn overfill_in_ranges(overfill: &Overfill, bands: &OverfillIntervals, units: Units) -> String {
     format!(
@@ -209,7 +190,7 @@ pub fn overfill_in_ranges(overfill: &Overfill, bands: &OverfillIntervals, units:
     )
 }
 
-/// Whether any date is a range.
+/// Whether any date is an interval.
 fn has_ranges(bands: &TopUpIntervals) -> bool {
     let lines = bands.top_ups.iter();
     lines
@@ -217,7 +198,7 @@ fn has_ranges(bands: &TopUpIntervals) -> bool {
         .any(|date| date.lower != date.upper)
 }
 
-/// A range with its middle, unless both read the same.
+/// An interval with its median, unless both read the same.
 fn likely(range: &str, middle: &str) -> String {
     if range.split(' ').next() == Some(middle) && !range.contains(" to ") || range == middle {
         range.to_owned()
@@ -227,7 +208,7 @@ fn likely(range: &str, middle: &str) -> String {
 }
 
 fn stands_at(below_m: f64, topups: &TopUps) -> String {
-    let band = moulder::internals::numeric::interval::Interval {
+    let band = moulder::Interval {
         lower: below_m,
         median: below_m,
         upper: below_m,

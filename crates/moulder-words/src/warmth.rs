@@ -4,13 +4,13 @@ use std::fmt::Write;
 
 use moulder_solve::month_log::SOWING_C;
 
-use moulder::internals::forecast::Forecast;
-use moulder::internals::quantity::units::Units;
+use moulder::Forecast;
+use moulder::Units;
 
-/// A difference of temperatures in K in the owner's [`degrees`], as exact as it came.
+/// A temperature difference in K in the owner's [`degrees`], not rounded.
 ///
 /// ```
-/// use moulder::internals::quantity::units::Units;
+/// use moulder::Units;
 /// use moulder_words::warmth::difference;
 ///
 /// assert!((difference(1.5, Units::Us) - 2.7).abs() < 1e-12);
@@ -26,7 +26,7 @@ pub fn difference(kelvin: f64, units: Units) -> f64 {
 /// A temperature as a bare number for a column, in [`degrees`]: to a tenth.
 ///
 /// ```
-/// use moulder::internals::quantity::units::Units;
+/// use moulder::Units;
 /// use moulder_words::warmth::temperature_figure;
 ///
 /// assert_eq!(temperature_figure(10.0, Units::Metric), "10.0");
@@ -40,10 +40,10 @@ pub fn temperature_figure(celsius: f64, units: Units) -> String {
     })
 }
 
-/// A difference of temperatures as a bare number for a column, in [`degrees`].
+/// A temperature difference as a bare number for a column, in [`degrees`].
 ///
 /// ```
-/// use moulder::internals::quantity::units::Units;
+/// use moulder::Units;
 /// use moulder_words::warmth::lift_figure;
 ///
 /// assert_eq!(lift_figure(1.5, Units::Us), "2.7");
@@ -56,7 +56,7 @@ pub fn lift_figure(kelvin: f64, units: Units) -> String {
 /// From which temperature on soil is warm enough to sow most vegetables, as people say it.
 ///
 /// ```
-/// use moulder::internals::quantity::units::Units;
+/// use moulder::Units;
 /// use moulder_words::warmth::sowing_warmth;
 ///
 /// assert_eq!(sowing_warmth(Units::Metric), "10 degC");
@@ -78,9 +78,8 @@ pub const fn degrees(units: Units) -> &'static str {
     }
 }
 
-/// How much warmer than open ground the root zone is: in its first two months, in the
-/// rest of the first year, and later, as far as the forecast goes; spans that are alike
-/// are told together.
+/// How much warmer than open ground the root zone is: in its first two months, in the rest of
+/// the first year, and later, as far as the forecast goes; equal periods are put together.
 ///
 /// Each is the largest difference of a month's means. None for day zero alone.
 #[must_use]
@@ -153,7 +152,7 @@ fn against_open_ground(lifts_c: &[f64], units: Units) -> (String, &'static str) 
     }
 }
 
-/// A difference to half a degree; none where that is nothing.
+/// A difference to half a degree; none where that is 0.
 fn halves(kelvin: f64, units: Units) -> Option<String> {
     let halves = (difference(kelvin, units) * 2.0).round();
     (halves >= 1.0).then(|| {
@@ -163,7 +162,7 @@ fn halves(kelvin: f64, units: Units) -> Option<String> {
     })
 }
 
-/// To a tenth; a rounded nothing has no sign.
+/// To a tenth; a rounded 0 has no sign.
 fn tenths(value: f64) -> String {
     let text = format!("{value:.1}");
     if text == "-0.0" {

@@ -1,37 +1,19 @@
 //! The water of a bed in words, in the owner's units.
 //!
 //! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::forecast::forecast;
+//! use moulder::Bed;
 //! use moulder_words::water::weather_in_a_sentence;
 //!
-//! let forecast = forecast(&bed, 12, &unwatched)?;
+//! let forecast = Bed::example().forecast().months(1).ensemble_size(0).run()?;
 //! assert!(!weather_in_a_sentence(&forecast).is_empty());
-//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! # Ok::<(), moulder::Error>(())
 //! ```
 
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::quantity::amount::{water, water_figure};
+use crate::figure::amount::{water, water_figure};
+use moulder::{Forecast, Month};
 
-/// How much water the bed holds through its first year, or as far as the forecast goes,
-/// and how much of that is in wood. None for day zero alone.
+/// Water in the bed through its first year, or as far as the forecast goes, and its share in
+/// wood. None for day zero alone.
 #[must_use]
 pub fn water_in_a_sentence(forecast: &Forecast) -> Option<String> {
     let rows: Vec<&Month> = forecast
@@ -69,7 +51,7 @@ pub fn water_in_a_sentence(forecast: &Forecast) -> Option<String> {
     ))
 }
 
-/// Which weather the figures rest on.
+/// The weather of the forecast.
 #[must_use]
 pub fn weather_in_a_sentence(forecast: &Forecast) -> String {
     format!(

@@ -1,11 +1,11 @@
-//! The carbon left in each layer over time, and what has gone into the air: hatched slabs
-//! that add up to all that was put in.
+//! Carbon in each layer over time and carbon released, stacked: they add up to all that was
+//! put in.
 
 use core::fmt::Write;
 
-use moulder::internals::forecast::Month;
-use moulder::internals::library::gas::co2_kg;
-use moulder::internals::quantity::amount::{weight, weight_in_unit, weight_unit};
+use moulder::Month;
+use moulder_words::figure::amount::co2_kg;
+use moulder_words::figure::amount::{weight, weight_in_unit, weight_unit};
 use moulder_words::forecast::how_sure;
 use moulder_words::range::weights;
 
@@ -28,7 +28,7 @@ const NAME_LIMIT: usize = 40;
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let slabs = slabs(subject, look);
@@ -51,7 +51,7 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.left_axis();
     slab::draw(&frame, &slabs);
     frame.calendar(&calendar(subject));
-    // What is left ends where the slab of what has gone begins.
+    // The carbon left ends where the slab of the carbon released begins.
     if let Some(gone) = slabs.last() {
         frame.svg().open("left", Some("The carbon left"));
         frame.line(Ink::First, &gone.low);
@@ -65,7 +65,7 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-/// The layers, and on top of them what has gone.
+/// The layers, and on top of them the carbon released.
 fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     let forecast = subject.forecast;
     let units = forecast.units;

@@ -1,12 +1,12 @@
-//! What the sink is made of over time: hatched slabs by cause, hanging from where the
-//! surface stood at first, which add up to the sink.
+//! Parts of the settlement over time: hatched slabs by cause, down from the first height of
+//! the surface, which add up to the settlement.
 
 use core::fmt::Write;
 
-use moulder::internals::forecast::band::MonthIntervals;
-use moulder::internals::forecast::{Month, SettlementParts};
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::height::{in_unit, reading, span, unit};
+use moulder::Interval;
+use moulder::months::MonthIntervals;
+use moulder::{Month, SettlementParts};
+use moulder_words::figure::height::{in_unit, reading, span, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::moment::moments;
@@ -19,7 +19,7 @@ use crate::svg::document::Svg;
 use crate::svg::hatch::Hatch;
 use crate::svg::ink::Ink;
 
-/// A cause of the sink.
+/// A part of the settlement.
 struct Cause {
     name: &'static str,
     hatch: Option<Hatch>,
@@ -27,8 +27,8 @@ struct Cause {
     band: fn(&MonthIntervals) -> Interval,
 }
 
-/// In the order in which they set in, each drawn as what is lost: air, grains, soft stuff,
-/// wood.
+/// In the order in which they set in, each hatched as what is lost: air, fines, non-woody
+/// material, wood.
 const CAUSES: [Cause; 4] = [
     Cause {
         name: "settling",
@@ -58,7 +58,7 @@ const CAUSES: [Cause; 4] = [
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let (falls, rises) = slabs(subject, look);
@@ -115,7 +115,7 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-/// Falls hang from where the surface stood, rises (wood that swells) stand on it.
+/// Falls below the first height of the surface, rises (wood that swells) above it.
 fn slabs(subject: &Subject<'_>, look: &Look) -> (Vec<Slab>, Vec<Slab>) {
     let forecast = subject.forecast;
     let units = forecast.units;
@@ -138,9 +138,9 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> (Vec<Slab>, Vec<Slab>) {
     )
 }
 
-/// A cause with its part of the sink in the end, and where that lies four times in five.
+/// The name of a part, its final value and its 80 % interval.
 fn labelled(subject: &Subject<'_>, cause: &Cause, look: &Look) -> String {
-    /// From this width on there is room for both.
+    /// From this width on there is room for both; px.
     const WIDE_PX: f64 = 600.0;
     let forecast = subject.forecast;
     let units = forecast.units;

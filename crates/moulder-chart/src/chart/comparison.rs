@@ -1,8 +1,8 @@
 //! Two to four beds in one frame, and below it how much higher each stands than the first.
 
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::height::{in_unit, reading, span, unit};
-use moulder::internals::quantity::units::Units;
+use moulder::Interval;
+use moulder::Units;
+use moulder_words::figure::height::{in_unit, reading, span, unit};
 use moulder_words::range::from_to;
 
 use crate::chart::height::Lines;
@@ -19,10 +19,10 @@ use crate::svg::escape::named;
 use crate::svg::font::Font;
 use crate::svg::ink::Ink;
 
-/// Most beds whose lines are told apart.
+/// Most beds whose lines can be distinguished.
 pub const BEDS_LIMIT: usize = 4;
 
-/// The lines of the beds, in their order, and the edges of their ranges.
+/// The lines of the beds, in their order, and the edges of their intervals.
 const INKS: [(Ink, Ink); BEDS_LIMIT] = [
     (Ink::First, Ink::FirstEdge),
     (Ink::Second, Ink::SecondEdge),
@@ -49,7 +49,7 @@ pub struct Comparison<'a> {
     /// first. Their readings are not drawn.
     pub beds: &'a [Subject<'a>],
     /// How much higher each bed after the first stands than the first, by month from day
-    /// zero on; m. Empty without draws.
+    /// zero on; m. Empty without an ensemble.
     pub differences: &'a [Vec<Interval>],
 }
 
@@ -63,7 +63,7 @@ struct Named {
 
 /// Draws the chart.
 #[must_use]
-pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
+pub fn svg(comparison: &Comparison<'_>, look: &Look) -> Svg {
     let beds = comparison.beds;
     let beds = &beds[..beds.len().min(BEDS_LIMIT)];
     let Some(first) = beds.first() else {
@@ -141,6 +141,10 @@ pub fn draw(comparison: &Comparison<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
+/// Its name in the command line.
+#[doc(hidden)]
+pub use self::svg as draw;
+
 fn heights(beds: &[Subject<'_>], units: Units) -> Vec<Named> {
     let of = |(bed, (ink, edge)): (&Subject<'_>, (Ink, Ink))| {
         let Lines { middle, low, high } = Lines::of(bed, units);
@@ -154,8 +158,8 @@ fn heights(beds: &[Subject<'_>], units: Units) -> Vec<Named> {
     beds.iter().zip(INKS).map(of).collect()
 }
 
-/// Less the first, draw by draw: the middle month by month, and the range; the difference
-/// of the likeliest courses where there are no draws.
+/// Differences from the first, realisation by realisation: median and interval month by
+/// month; without an ensemble the difference of the nominal runs.
 fn differences(beds: &[Subject<'_>], ranges: &[Vec<Interval>], units: Units) -> Vec<Named> {
     let Some((first, others)) = beds.split_first() else {
         return Vec::new();
@@ -197,7 +201,7 @@ fn scale(lines: &[Named], most: f64, units: Units) -> Scale {
     Scale::around(low, high, most, counting(units))
 }
 
-/// All ranges, then all edges and lines, so that none hides another.
+/// All intervals, then all edges and lines, so that none hides another.
 fn draw_courses(frame: &Frame, lines: &[Named]) {
     let ranged = || lines.iter().filter(|line| !line.course.low.is_empty());
     frame
@@ -218,14 +222,14 @@ fn draw_courses(frame: &Frame, lines: &[Named]) {
     }
 }
 
-/// How a height is told.
+/// How a height is written.
 type Told = fn(f64, Units) -> String;
 
-/// Labels of the ends of lines: value, and where it lies four times in five.
+/// Labels of the ends of lines: value and 80 % interval.
 fn labels(lines: &[Named], look: &Look, units: Units, tell: Told) -> Vec<Label> {
-    /// From this width on there is room for the range.
+    /// From this width on there is room for the interval; px.
     const WIDE_PX: f64 = 600.0;
-    // The values are in the owner's unit; back to metres for the tape.
+    // The values are in the owner's unit; back to metres.
     let one_m = in_unit(1.0, units);
     let label = |line: &Named| {
         let course = &line.course;

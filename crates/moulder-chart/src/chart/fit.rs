@@ -1,10 +1,10 @@
-//! The height over time as it was believed before tape readings were taken in, and as it is
-//! after.
+//! Prior and posterior intervals of the height over time, with the tape measure readings.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::fit::{Fit, FitMonth};
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::height::{in_unit, reading, span};
+use moulder::Bed;
+use moulder::Fit;
+use moulder::Interval;
+use moulder::ensembles::FitMonth;
+use moulder_words::figure::height::{in_unit, reading, span};
 use moulder_words::fit::{draws_in_words, fit_in_a_sentence, posterior_in_words};
 
 use crate::chart::opening::{NAME_LIMIT, counting, spelt};
@@ -22,9 +22,9 @@ use crate::svg::ink::Ink;
 /// Height of a step of the axis at least; px.
 const STEP_PX: f64 = 44.0;
 
-/// Draws the chart of a bed and what was learnt of it.
+/// Draws the chart of a bed and its fit.
 #[must_use]
-pub fn draw(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
+pub fn svg(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
     let units = fit.units;
     let before = course(fit, |month| month.height_before_m);
     let after = course(fit, |month| month.height_m);
@@ -85,6 +85,10 @@ pub fn draw(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
     label::write(&frame, &labels);
     frame.done()
 }
+
+/// Its name in the command line.
+#[doc(hidden)]
+pub use self::svg as draw;
 
 /// A reading.
 struct Seen {

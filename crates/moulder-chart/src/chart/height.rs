@@ -1,9 +1,9 @@
-//! The height of the surface over time: middle line, range, rim, what was laid on, tape.
+//! The height of the surface over time: nominal run, interval, rim, additions, readings.
 
-use jiff::civil::Date;
-use moulder::internals::forecast::Month;
-use moulder::internals::quantity::height::{in_unit, reading};
-use moulder::internals::quantity::units::Units;
+use moulder::Date;
+use moulder::Month;
+use moulder::Units;
+use moulder_words::figure::height::{in_unit, reading};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::opening::{NAME_LIMIT, calendar, counting, spelt};
@@ -22,12 +22,12 @@ use crate::svg::ink::Ink;
 /// Height of the plot that a step of the axis takes at least; px.
 const STEP_PX: f64 = 44.0;
 
-/// Half the width of the ends of a bar of error; px.
+/// Half the width of the ends of an error bar; px.
 const END: f64 = 4.0;
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let pace = subject.pace();
@@ -73,17 +73,17 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-/// What was laid on, and when.
+/// An addition.
 struct Step {
     /// Months since filling.
     month: f64,
-    /// The surface before and after, on the middle line; m.
+    /// The surface before and after, in the nominal run; m.
     from_m: f64,
     to_m: f64,
 }
 
-/// Where the surface was raised. A forecast knows how high it stood at the turn of the
-/// months: between them it sinks at the bed's pace but for the step on its day.
+/// The additions. A forecast has heights at the ends of months: between them the surface
+/// settles at the bed's pace but for the step on the day of the addition.
 fn steps(subject: &Subject<'_>, pace: &Pace) -> Vec<Step> {
     let calendar = calendar(subject);
     let mut steps = Vec::new();
@@ -110,7 +110,7 @@ fn steps(subject: &Subject<'_>, pace: &Pace) -> Vec<Step> {
     steps
 }
 
-/// The height just before a step in a month, `share` of it gone; m.
+/// The height just before a step in a month of which `share` has passed; m.
 fn sunk(before_m: f64, after_m: f64, rise_m: f64, share: f64) -> f64 {
     before_m + (after_m - rise_m - before_m) * share
 }
@@ -171,7 +171,7 @@ fn stepped(heights: &[(f64, f64)], steps: &[Step], pace: &Pace) -> Vec<(f64, f64
     line
 }
 
-/// From the ground, or what lies lower, to the highest of all that is drawn.
+/// From the ground or the lowest value to the highest.
 fn scale(subject: &Subject<'_>, lines: &Lines, look: &Look) -> Scale {
     let units = subject.forecast.units;
     let drawn = [&lines.middle, &lines.low, &lines.high];
@@ -211,7 +211,7 @@ fn labels(subject: &Subject<'_>) -> Vec<Label> {
     if let Some(band) = forecast.intervals.last() {
         let (low_m, high_m) = (band.height_m.lower, band.height_m.upper);
         let (low, high) = (reading(low_m, units), reading(high_m, units));
-        // A range narrower than a tape reads has no ends to tell.
+        // An interval narrower than the step of a tape measure has no ends to name.
         if high != middle {
             labels.push(label(high_m, format!("high {high}"), true));
         }
@@ -223,7 +223,7 @@ fn labels(subject: &Subject<'_>) -> Vec<Label> {
     labels
 }
 
-/// Where four in five lie.
+/// The 80 % interval.
 fn range(frame: &Frame, lines: &Lines) {
     if lines.low.is_empty() {
         return;
@@ -263,7 +263,7 @@ fn still_lines(frame: &Frame, subject: &Subject<'_>) {
     frame.right_axis(&ticks);
 }
 
-/// An arrow up where something was laid on.
+/// An arrow up at each addition.
 fn laid_on(frame: &Frame, steps: &[Step], high: &[(f64, f64)], units: Units) {
     if steps.is_empty() {
         return;
@@ -283,7 +283,7 @@ fn laid_on(frame: &Frame, steps: &[Step], high: &[(f64, f64)], units: Units) {
             svg.line(Ink::Step, &tips);
         }
         let text = format!("+{}", reading(step.to_m - step.from_m, units));
-        // Clear of the range above the arrow.
+        // Clear of the interval above the arrow.
         let on_the_day = |(month, _): &&(f64, f64)| (month - step.month).abs() < 1e-9;
         let range = high
             .iter()
@@ -295,7 +295,7 @@ fn laid_on(frame: &Frame, steps: &[Step], high: &[(f64, f64)], units: Units) {
     frame.svg().close();
 }
 
-/// Readings with a tape: a dot, and how far off they may be.
+/// Tape measure readings: a dot and an error bar.
 fn tape(frame: &Frame, readings: &[Reading], steps: &[Step], middle: &[(f64, f64)], units: Units) {
     if readings.is_empty() {
         return;
@@ -319,7 +319,7 @@ fn tape(frame: &Frame, readings: &[Reading], steps: &[Step], middle: &[(f64, f64
         let reach = 0.5 * svg.font().width(&text, TextSize::Small.px()) + 4.0;
         let mut arrows = steps.iter().map(|step| frame.x(step.month));
         if arrows.all(|arrow| (arrow - x).abs() > reach) {
-            // Away from the likeliest course.
+            // Away from the nominal run.
             let likely = height_at(middle, read.month);
             let y = match likely {
                 Some(height) if in_unit(read.height_m, units) >= height => top - 8.0,

@@ -1,10 +1,9 @@
-//! How thick each layer is over time: hatched slabs from the ground up, whose top is the
-//! surface.
+//! Thickness of each layer over time: hatched slabs from the ground up to the surface.
 
 use core::fmt::Write;
 
-use moulder::internals::forecast::Month;
-use moulder::internals::quantity::height::{in_unit, reading, span, unit};
+use moulder::Month;
+use moulder_words::figure::height::{in_unit, reading, span, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::moment::{laid_in_months, moments};
@@ -28,7 +27,7 @@ const OTHERS: usize = 2;
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let units = subject.forecast.units;
     let slabs = slabs(subject, look);
     let (mut labels, unnamed) = slab::labels(&slabs, label::most(look).saturating_sub(OTHERS));
@@ -74,7 +73,7 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-/// The layers at the turn of each month, and just before and after something is laid on.
+/// The layers at the end of each month, and just before and after each addition.
 fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     let forecast = subject.forecast;
     let units = forecast.units;
@@ -104,7 +103,7 @@ fn slabs(subject: &Subject<'_>, look: &Look) -> Vec<Slab> {
     stacked(foot, &months, parts.collect())
 }
 
-/// A thickness as a tape reads it.
+/// A thickness to the step of a tape measure.
 fn thickness(thick_m: f64, subject: &Subject<'_>) -> String {
     let units = subject.forecast.units;
     let read = reading(thick_m, units);

@@ -1,7 +1,7 @@
-//! The moments at which what lies in a bed is told: the turns of months, and just before and
-//! after something is laid on.
+//! The times at which a stacked chart has points: the ends of months, and just before and
+//! after each addition.
 
-use moulder::internals::forecast::Month;
+use moulder::Month;
 
 use crate::chart::opening::calendar;
 use crate::plot::pace::Pace;
@@ -14,13 +14,13 @@ pub(crate) struct Moment {
     pub month: f64,
     /// The row at or after it.
     row: usize,
-    /// The share of what its month changes that is done by then.
+    /// The share of the month's change that has happened by then.
     share: f64,
-    /// Whether what is laid on then lies there already.
+    /// Whether an addition of that time is there already.
     is_after: bool,
 }
 
-/// Months since filling at which things were laid on, in their order.
+/// Months since filling of the additions, in their order.
 #[must_use]
 pub(crate) fn laid_in_months(subject: &Subject<'_>) -> Vec<f64> {
     let calendar = calendar(subject);
@@ -28,8 +28,7 @@ pub(crate) fn laid_in_months(subject: &Subject<'_>) -> Vec<f64> {
     days.map(|day| calendar.months_to(day)).collect()
 }
 
-/// The moments of a forecast of those rows, with things laid on in those months, which
-/// change at that pace.
+/// The moments of a forecast of those rows, with additions at those months, at that pace.
 #[must_use]
 pub(crate) fn moments(rows: &[Month], laid: &[f64], pace: &Pace) -> Vec<Moment> {
     let mut moments = Vec::new();
@@ -63,9 +62,9 @@ pub(crate) fn moments(rows: &[Month], laid: &[f64], pace: &Pace) -> Vec<Moment> 
 }
 
 impl Moment {
-    /// A figure of a layer then, of one laid on in that month, or there from the start.
-    /// Between the turns of two months it changes at the bed's pace; a layer laid on has at
-    /// once what it has at the turn that follows.
+    /// A figure of a layer then, of one added at month `laid`, or there from the start. Between
+    /// the ends of two months it changes at the bed's pace; an added layer has at once the value
+    /// of the month end that follows.
     #[must_use]
     pub(crate) fn value(
         &self,

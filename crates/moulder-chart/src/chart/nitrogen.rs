@@ -1,8 +1,8 @@
-//! Nitrogen month by month: what rot frees in the growing layer or binds, what the crop
-//! wants, and the months in which it finds too little.
+//! Nitrogen month by month: mineralised or immobilised in the growing layer, crop demand, and
+//! the months in which it is not met.
 
-use moulder::internals::forecast::Forecast;
-use moulder::internals::library::crop::Crop;
+use moulder::Crop;
+use moulder::Forecast;
 use moulder_words::forecast::how_sure;
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 
@@ -18,7 +18,7 @@ use crate::svg::ink::Ink;
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let freed = Course::over_months(
         forecast,

@@ -1,6 +1,6 @@
 //! How the charts of one bed over time begin: with a frame of its name and calendar.
 
-use moulder::internals::quantity::units::Units;
+use moulder::Units;
 
 use crate::plot::calendar::Calendar;
 use crate::plot::frame::{Frame, Plan};
@@ -28,7 +28,7 @@ const BESIDE: f64 = 6.0;
 pub(crate) struct Opening<'a> {
     /// What it shows, after the bed's name in the title.
     pub what: &'a str,
-    /// What it says to those who do not see it.
+    /// Its description for those who do not see it.
     pub about: &'a str,
     /// How to read it.
     pub below: &'a str,

@@ -1,10 +1,10 @@
 //! A calendar of top-ups: a row a year, a bar over the days on which each may come due, and
 //! how much it takes.
 
-use jiff::civil::Date;
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::amount::volume;
-use moulder::internals::topup::TopUps;
+use moulder::Date;
+use moulder::Interval;
+use moulder::TopUps;
+use moulder_words::figure::amount::volume;
 use moulder_words::forecast::spoken_date;
 use moulder_words::range::{of_ten, on_or_between, volumes, wholes};
 use moulder_words::topup::{plural, policy_in_words, sum_in_words};
@@ -30,8 +30,8 @@ const BAR: f64 = 4.0;
 /// Half the height of the ends of a bar; px.
 const END: f64 = 3.5;
 
-/// Where bars lie from the line of their year, in turn, so that one that comes due before
-/// the last is surely over does not run into it; px.
+/// Offsets of bars from the line of their year, in turn, so that overlapping intervals do not
+/// run into each other; px.
 const LANES: [f64; 3] = [0.0, -8.0, 8.0];
 
 /// Most characters of what a unit is called.
@@ -53,7 +53,7 @@ struct Mark {
 
 /// Draws the chart of a bed at that latitude; degrees, south negative.
 #[must_use]
-pub fn draw(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
+pub fn svg(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
     let topups = &harmless(topups);
     let name = topups.name.clone();
     let marks = marks(topups);
@@ -101,7 +101,11 @@ pub fn draw(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
     svg
 }
 
-/// The same with names that do no harm among our own words.
+/// Its name in the command line.
+#[doc(hidden)]
+pub use self::svg as draw;
+
+/// The same with names made harmless.
 fn harmless(topups: &TopUps) -> TopUps {
     let mut topups = topups.clone();
     topups.name = named(&topups.name, NAME_LIMIT);
@@ -110,12 +114,12 @@ fn harmless(topups: &TopUps) -> TopUps {
     topups
 }
 
-/// The top-ups with ranges where there are any, else those of the likeliest course.
+/// The top-ups with intervals where there are any, else those of the nominal run.
 fn marks(topups: &TopUps) -> Vec<Mark> {
     let units = topups.units;
     let sold = &topups.package.name;
     let Some(bands) = &topups.intervals else {
-        let mark = |topup: &moulder::internals::topup::TopUp| {
+        let mark = |topup: &moulder::purchases::TopUp| {
             let count = topup.bought;
             let text = format!(
                 "{}, {count} {}",
@@ -132,7 +136,7 @@ fn marks(topups: &TopUps) -> Vec<Mark> {
         };
         return topups.top_ups.iter().filter_map(mark).collect();
     };
-    let mark = |band: &moulder::internals::topup::TopUpInterval| {
+    let mark = |band: &moulder::purchases::TopUpInterval| {
         let bags = bags(&band.bought, sold);
         let text = format!("{}, {bags}", volumes(&band.laid_m3, units));
         let (text, chance) = if band.chance < 0.95 {
@@ -169,10 +173,10 @@ fn capital(text: &str) -> String {
     first.into_iter().chain(signs).collect()
 }
 
-/// From the year of filling to that of the last top-up or of the last month looked at.
+/// From the year of filling to that of the last top-up or of the last month.
 fn years(topups: &TopUps, marks: &[Mark]) -> Vec<i16> {
     let filled = topups.filled;
-    let end = moulder::internals::forecast::calendar::month_day(filled, topups.months).year();
+    let end = moulder::months::month_day(filled, topups.months).year();
     let last = marks
         .iter()
         .map(|mark| mark.high.year())
@@ -186,9 +190,9 @@ fn x(row: Room, day: Date) -> f64 {
     row.left + row.width() * (f64::from(day.month()) - 1.0 + within) / 12.0
 }
 
-/// The names of the months, or their first letters on a narrow chart, and lines down.
+/// The names of the months, or their first letters on a narrow chart, and grid lines.
 fn months(svg: &mut Svg, grid: Room) {
-    /// Room that the longest name needs, with air; px.
+    /// Room that the longest name needs, with a margin; px.
     const ROOM: f64 = 32.0;
     let width = grid.width() / 12.0;
     svg.open("months", None);
@@ -211,7 +215,7 @@ fn months(svg: &mut Svg, grid: Room) {
 
 /// The seasons below the months, where they fit.
 fn seasons(svg: &mut Svg, grid: Room, latitude_deg: f64) {
-    // A year without a leap day: a day is nothing at this scale.
+    // A year without a leap day: a day does not show at this scale.
     let calendar = Calendar::new(Date::constant(2026, 1, 1), latitude_deg);
     let month = grid.width() / 12.0;
     svg.open("seasons", None);

@@ -1,7 +1,8 @@
-//! What makes the range of a forecast wide: a bar for each thing that is not known.
+//! Sensitivity indices: a bar for each group of uncertain parameters.
 
-use moulder::internals::uncertainty::sensitivity::{ParameterSensitivity, Sensitivity};
-use moulder::internals::uncertainty::sobol::Estimate;
+use moulder::Sensitivity;
+use moulder::ensembles::Estimate;
+use moulder::ensembles::ParameterSensitivity;
 use moulder_words::sensitivity::{most_in_a_sentence, rows_in_words, what};
 
 use crate::chart::opening::NAME_LIMIT;
@@ -16,16 +17,16 @@ use crate::svg::ink::Ink;
 /// A share of the variance below this gets no bar.
 const SMALL: f64 = 0.03;
 
-/// From one thing to the next, where its name takes one line; px.
+/// From one group to the next, where its name takes one line; px.
 const ROW: f64 = 52.0;
 
 /// Thickness of a bar; px.
 const BAR: f64 = 9.0;
 
-/// Between the two bars of a thing; px.
+/// Between the two bars of a group; px.
 const GAP: f64 = 3.0;
 
-/// Half the height of the ends of a bar of error; px.
+/// Half the height of the ends of an error bar; px.
 const END: f64 = 3.0;
 
 /// Width that a step of the axis takes at least; px.
@@ -38,7 +39,7 @@ const BELOW: &str = "How much of the doubt about the sink each thing brings in. 
 
 /// Draws the chart.
 #[must_use]
-pub fn draw(found: &Sensitivity, look: &Look) -> Svg {
+pub fn svg(found: &Sensitivity, look: &Look) -> Svg {
     let name = named(&found.name, NAME_LIMIT);
     let (large, small): (Vec<&ParameterSensitivity>, Vec<&ParameterSensitivity>) = found
         .groups
@@ -85,14 +86,18 @@ pub fn draw(found: &Sensitivity, look: &Look) -> Svg {
     svg
 }
 
-/// What a thing is called and what it brings in, in as many lines as that takes.
+/// Its name in the command line.
+#[doc(hidden)]
+pub use self::svg as draw;
+
+/// The name of a group and its total index, in as many lines as that takes.
 fn heading(one: &ParameterSensitivity, look: &Look) -> Vec<String> {
     let text = format!("{}: {}", what(one.group), percent(one.total.share));
     let room = look.width_px() - 2.0 * EDGE;
     Font::shipped().wrapped(&text, TextSize::Body.px(), room)
 }
 
-/// The height of a thing's row; px.
+/// The height of a group's row; px.
 fn row_px(one: &ParameterSensitivity, look: &Look) -> f64 {
     let heading = heading(one, look);
     ROW + heading.iter().skip(1).map(|_| LINE).sum::<f64>()

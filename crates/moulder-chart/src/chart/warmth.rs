@@ -1,13 +1,13 @@
-//! How much warmer the growing layer is than open ground, and the days warm enough to sow.
+//! Temperature of the root zone against open ground, and the days warm enough to sow.
 
-use moulder::internals::forecast::Month;
-use moulder::internals::forecast::calendar::days_to_month;
+use moulder::Month;
 use moulder_words::forecast::how_sure;
 use moulder_words::warmth::{
     degrees, difference, lift_figure, sowing_warmth, warmth_in_a_sentence,
 };
 
 use crate::chart::opening::{self, Opening, calendar};
+use crate::plot::calendar::days_to_month;
 use crate::plot::course::{Course, is_yearly, range_in_words};
 use crate::plot::label::{self, Label};
 use crate::plot::look::Look;
@@ -19,7 +19,7 @@ use crate::svg::ink::Ink;
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let lift = Course::over_months(

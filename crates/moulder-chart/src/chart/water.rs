@@ -1,7 +1,7 @@
-//! The water in a bed over time, and how much of it wood holds.
+//! Water in a bed over time, and the part of it in wood.
 
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::amount::{water, water_in_unit, water_unit};
+use moulder::Interval;
+use moulder_words::figure::amount::{water, water_in_unit, water_unit};
 use moulder_words::forecast::how_sure;
 
 use crate::chart::opening::{self, Opening, calendar};
@@ -16,7 +16,7 @@ use crate::svg::hatch::Hatch;
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let unit = |band: Interval| Interval {
@@ -64,7 +64,7 @@ fn quiet(label: Label) -> Label {
     }
 }
 
-/// The part that wood holds, from nothing up.
+/// The part in wood, from 0 up.
 fn in_wood(subject: &Subject<'_>) -> Vec<Slab> {
     let forecast = subject.forecast;
     let rows = &forecast.months;

@@ -1,8 +1,8 @@
-//! What a bed weighs over time, its water included.
+//! Mass of the fill over time, water included.
 
-use moulder::internals::forecast::band::MonthIntervals;
-use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::amount::{load, weight, weight_in_unit, weight_unit};
+use moulder::Interval;
+use moulder::months::MonthIntervals;
+use moulder_words::figure::amount::{load, weight, weight_in_unit, weight_unit};
 use moulder_words::forecast::{how_sure, spoken_date};
 
 use crate::chart::opening::{self, Opening, calendar};
@@ -15,7 +15,7 @@ use crate::svg::document::Svg;
 
 /// Draws the chart.
 #[must_use]
-pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
+pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
     let unit = |band: Interval| Interval {
@@ -54,7 +54,7 @@ pub(crate) fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-/// When it is heaviest, and what that is on the ground below it: for decks and roofs.
+/// When it is heaviest, and the load on the ground below it: for decks and roofs.
 fn heaviest(subject: &Subject<'_>) -> Option<String> {
     let forecast = subject.forecast;
     let units = forecast.units;

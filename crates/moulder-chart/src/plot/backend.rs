@@ -31,7 +31,7 @@ impl<'a> Backend<'a> {
     }
 }
 
-/// An ink as plotters hands colours on to its backend: the colour says which ink it is.
+/// An ink as plotters hands colours on to its backend: the red channel is its number.
 struct Marked(Ink);
 
 impl Color for Marked {

@@ -1,20 +1,20 @@
 //! Days, years and seasons along an axis of months since filling.
 
-use jiff::civil::Date;
-use moulder::internals::forecast::calendar::month_day;
+use moulder::Date;
+use moulder::months::month_day;
 
-/// Latitude up to which the sun stands overhead at some time of the year and the year has
-/// no spring or autumn worth the name; degrees (the tilt of the Earth's axis, 23.44).
+/// Latitude of the tropics, where no seasons are drawn; degrees (obliquity of the ecliptic,
+/// 23.44).
 const TROPIC_DEG: f64 = 23.44;
 
-/// A bed's calendar: the day it was filled, and on which half of the Earth.
+/// A bed's calendar: the day of filling, and the hemisphere.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Calendar {
     filled: Date,
     latitude_deg: f64,
 }
 
-/// A part of the year of three whole months.
+/// A season of three whole months.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Season {
     /// March to May in the north.
@@ -61,8 +61,8 @@ impl Calendar {
         }
     }
 
-    /// Months from filling to a day: whole at the days of the forecast's rows, even
-    /// between them; negative before.
+    /// Months from filling to a day: whole at the days of the forecast's rows, linear between
+    /// them; negative before.
     #[must_use]
     pub(crate) fn months_to(&self, day: Date) -> f64 {
         let years = i32::from(day.year()) - i32::from(self.filled.year());
@@ -172,6 +172,11 @@ impl Calendar {
     }
 }
 
+/// Days from filling to the row of a month.
+pub(crate) fn days_to_month(filled: Date, month: u32) -> f64 {
+    f64::from(days(filled, month_day(filled, month)))
+}
+
 fn days(from: Date, to: Date) -> i32 {
     from.until(to).map_or(0, |span| span.get_days())
 }
@@ -192,7 +197,7 @@ fn quarter(day: Date) -> (i16, i8) {
 mod tests {
     use super::Calendar;
     use super::Season::{Autumn, Spring, Summer, Winter};
-    use jiff::civil::date;
+    use moulder::date;
 
     #[test]
     fn months_are_whole_on_the_days_of_rows_and_even_between() {

@@ -1,8 +1,8 @@
-//! The course of a figure: middle line and range.
+//! A figure over time: nominal run and interval.
 
-use moulder::internals::forecast::band::MonthIntervals;
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::numeric::interval::Interval;
+use moulder::Interval;
+use moulder::months::MonthIntervals;
+use moulder::{Forecast, Month};
 
 use crate::plot::frame::Frame;
 use crate::plot::label::Label;
@@ -18,17 +18,16 @@ type Line = Vec<(f64, f64)>;
 /// A course, as (month, value).
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct Course {
-    /// The likeliest.
+    /// The nominal run.
     pub middle: Vec<(f64, f64)>,
-    /// One in ten lies below this; empty without a range.
+    /// The 10 % quantile; empty without an ensemble.
     pub low: Vec<(f64, f64)>,
-    /// One in ten lies above this.
+    /// The 90 % quantile.
     pub high: Vec<(f64, f64)>,
 }
 
 impl Course {
-    /// Of a figure that is told at the turn of each month; where these would smear, a mean
-    /// of each year.
+    /// Of a figure at the end of each month; where months would be too narrow, means of years.
     #[must_use]
     pub(crate) fn at_turns(
         forecast: &Forecast,
@@ -62,8 +61,8 @@ impl Course {
         }
     }
 
-    /// Of a figure that is told of each whole month: level from its beginning to its end;
-    /// where months would smear, each year at its mean.
+    /// Of a figure of each whole month: level from its beginning to its end; where months would
+    /// be too narrow, means of years.
     #[must_use]
     pub(crate) fn over_months(
         forecast: &Forecast,
@@ -93,7 +92,7 @@ impl Course {
         }
     }
 
-    /// The least and the largest of its values and nothing.
+    /// The least and the largest of its values and 0.
     #[must_use]
     pub(crate) fn ends(&self) -> (f64, f64) {
         let all = [&self.middle, &self.low, &self.high];
@@ -104,7 +103,7 @@ impl Course {
             })
     }
 
-    /// Draws its range.
+    /// Draws its interval.
     pub(crate) fn draw_range(&self, frame: &Frame) {
         if self.low.is_empty() {
             return;
@@ -117,7 +116,7 @@ impl Course {
         frame.svg().close();
     }
 
-    /// Draws its middle line.
+    /// Draws its nominal run.
     pub(crate) fn draw_middle(&self, frame: &Frame) {
         if self.middle.is_empty() {
             return;
@@ -127,7 +126,7 @@ impl Course {
         frame.svg().close();
     }
 
-    /// Labels of its ends; of a range that reads like its middle, that alone.
+    /// Labels of its ends; the nominal run alone where the interval reads the same.
     #[must_use]
     pub(crate) fn labels(&self, said: &dyn Fn(f64) -> String) -> Vec<Label> {
         let Some((_, middle)) = self.middle.last() else {
@@ -183,14 +182,14 @@ fn years(turns: &[(f64, f64)]) -> Vec<(f64, f64, f64)> {
     years.collect()
 }
 
-/// Whether the months of a forecast would smear, so that means of years are drawn.
+/// Whether the months of a forecast would be too narrow, so that means of years are drawn.
 #[must_use]
 pub(crate) fn is_yearly(forecast: &Forecast, look: &Look) -> bool {
     let last = forecast.months.last();
     last.is_some_and(|row| look.is_crowded(row.month))
 }
 
-/// What to say of the range below a heading.
+/// The sentence about the interval below a heading.
 #[must_use]
 pub(crate) fn range_in_words(forecast: &Forecast, look: &Look) -> String {
     let mut said = if forecast.intervals.is_empty() {

@@ -267,7 +267,7 @@ impl Frame {
 
     /// The names of months: all, or those in which seasons begin; whether any fit.
     fn months(&self, starts: &[(f64, &'static str)]) -> bool {
-        /// Room that the name of a month needs, with air; px.
+        /// Room that the name of a month needs, with a margin; px.
         const ROOM: f64 = 32.0;
         /// Room for names of two months a year, which would be many on a long axis; px.
         const ROOM_FOR_HALVES: f64 = 40.0;
@@ -294,7 +294,7 @@ impl Frame {
     /// The names of seasons; where they do not fit, the winters as strokes. Whether either
     /// fits.
     fn seasons(&self, row: usize, seasons: &[Stretch<Season>]) -> bool {
-        /// The longest of their names needs this much, with air; px.
+        /// The longest of their names needs this much, with a margin; px.
         const ROOM: f64 = 56.0;
         /// The shortest stroke that is seen; px.
         const STROKE: f64 = 3.0;
@@ -326,7 +326,7 @@ impl Frame {
 
     /// The years, at the first of January or on the day of filling.
     fn years(&self, row: usize, years: &[Stretch<i16>]) {
-        /// Room that a year needs, with air; px.
+        /// Room that a year needs, with a margin; px.
         const ROOM: f64 = 44.0;
         let year = self.x(12.0) - self.x(0.0);
         let every = [1_i16, 2, 5, 10, 20, 50]

@@ -16,9 +16,9 @@ pub(crate) const AWAY: f64 = 14.0;
 pub(crate) struct Label {
     /// The value at which the line ends.
     pub value: f64,
-    /// What it says.
+    /// Its text.
     pub text: String,
-    /// Whether it stands back.
+    /// Whether it is in the quiet colour.
     pub quiet: bool,
     /// What its line is drawn with, of which a stroke stands before the words where lines
     /// cross.
@@ -55,8 +55,7 @@ pub(crate) fn gutter(labels: &[Label]) -> f64 {
 /// Most of a chart's width that labels may take.
 const SHARE: f64 = 0.4;
 
-/// A name and what is said of it, the name cut so that labels leave most of the chart to
-/// its lines.
+/// A name and a figure, the name cut so that labels leave most of the chart to its lines.
 #[must_use]
 pub(crate) fn fitted(name: &str, said: &str, look: &Look) -> String {
     let font = crate::svg::font::Font::shipped();
@@ -110,15 +109,15 @@ pub(crate) fn write(frame: &Frame, labels: &[Label]) {
     frame.svg().close();
 }
 
-/// Places in order from the top, each at least `apart` from the next and as near what was
-/// wanted as goes; within `top` and `bottom` if there is room.
+/// Positions in order from the top, each at least `apart` from the next and as near the
+/// desired one as possible; within `top` and `bottom` if there is room.
 #[must_use]
 pub(crate) fn spread(wanted: &[f64], apart: f64, top: f64, bottom: f64) -> Vec<f64> {
-    // Heaps of labels that touch: where the first stands, and how many there are. A heap
-    // stands where its labels are off by the least in the mean.
+    // Groups of labels that touch: position of the first, and how many there are. A group
+    // stands where the mean deviation of its labels is least.
     let mut heaps: Vec<(f64, Vec<f64>)> = Vec::new();
     for (at, place) in wanted.iter().enumerate() {
-        // Less their own distances, labels that touch want the same place.
+        // Less their own distances, labels that touch have the same desired position.
         #[allow(clippy::cast_precision_loss, reason = "a chart has a few labels")]
         let own = place - apart * at as f64;
         let mut heap = vec![own];

@@ -1,12 +1,13 @@
-//! Which hatch a layer is drawn with: that of what it holds most of.
+//! The hatch of a layer: that of the ingredient with the largest volume.
 
-use moulder::internals::bed::{Amount, Bed, Ingredient, Layer};
-use moulder::internals::library::material::{Class, Form};
+use moulder::filled::{Ingredient, Layer};
+use moulder::materials::{Class, Form};
+use moulder::{Amount, Bed};
 
 use crate::plot::stratum::{LOG_M, hatch, layers};
 use crate::svg::hatch::Hatch;
 
-/// Hatches of the layers of a forecast: those of the day of filling, then what was laid on.
+/// Hatches of the layers of a forecast: those of the day of filling, then the additions.
 #[must_use]
 pub(crate) fn hatches(bed: &Bed) -> Vec<Hatch> {
     let area_m2 = bed.shape().area_m2();
@@ -35,7 +36,7 @@ fn of_ingredient(put: &Ingredient) -> Hatch {
     }
 }
 
-/// How much room an ingredient takes by itself, near enough to tell which takes most; m3.
+/// Approximate volume of an ingredient by itself, to compare; m3.
 fn bulk_m3(put: &Ingredient, area_m2: f64) -> f64 {
     let dry = |dry_kg: f64| {
         let pieces_m3 = dry_kg / put.material.organic_density.best;

@@ -1,8 +1,8 @@
-//! How a chart is to look.
+//! Width and ids of a chart.
 
 use crate::svg::document::Room;
 
-/// How a chart is to look.
+/// Width and ids of a chart.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Look {
     /// Its width; px, within [`Look::NARROWEST`] and [`Look::WIDEST`].
@@ -16,11 +16,10 @@ impl Look {
     pub const NARROWEST: u32 = 320;
     /// The widest; px.
     pub const WIDEST: u32 = 4000;
-    /// The width when nothing is said: an A4 page or half a screen; px.
+    /// The default width: an A4 page or half a screen; px.
     pub const USUAL: u32 = 800;
 
-    /// Of that width, px; a width out of range is drawn to its end. Several charts in one
-    /// page need an id each.
+    /// Of that width, px, clamped to the range. Several charts in one page need an id each.
     #[must_use]
     pub fn new(width_px: u32, id: &str) -> Self {
         Self {
@@ -35,8 +34,7 @@ impl Look {
         Self::new(self.width_px, &format!("{}-{number}", self.id))
     }
 
-    /// Whether a figure that goes up and down each year would smear in a chart of so many
-    /// months.
+    /// Whether the seasonal cycle of a figure would be too narrow in a chart of so many months.
     #[must_use]
     pub fn is_crowded(&self, months: u32) -> bool {
         /// A month needs this much of the chart's width; px.

@@ -28,7 +28,7 @@ pub(crate) struct MonthBar {
 }
 
 impl MonthBar {
-    /// Each month with the mean of its year, for months that would smear.
+    /// Each month with the mean of its year, for months that would be too narrow.
     #[must_use]
     pub(crate) fn by_year(mut self) -> Self {
         for year in self.shares.chunks_mut(YEAR) {

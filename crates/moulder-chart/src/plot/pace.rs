@@ -1,21 +1,21 @@
-//! How a month's sink is spread over its days: a fresh bed sinks most of its first month in
-//! a few of them, which an even line would hide.
+//! How a month's settlement is spread over its days: a fresh bed does most of its first
+//! month's in a few of them, which a straight line would hide.
 
-use moulder::internals::bed::Bed;
-use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::day::Day;
+use moulder::Bed;
+use moulder::Forecast;
+use moulder::months::Day;
 
 use crate::plot::calendar::Calendar;
 
-/// The pace of a bed between the turns of its months.
+/// The pace of a bed between the ends of months.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Pace {
-    /// Months since filling, and the share of that month's sink that is done by then.
+    /// Months since filling, and the share of that month's settlement by then.
     points: Vec<(f64, f64)>,
 }
 
 impl Pace {
-    /// As those days tell it; even where they tell nothing.
+    /// From the heights on those days; linear in months without any.
     #[must_use]
     pub fn of(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Self {
         let calendar = Calendar::new(bed.filled(), bed.climate().latitude_deg);
@@ -28,14 +28,14 @@ impl Pace {
         Self { points }
     }
 
-    /// Months since filling that it tells of, after `from` and before `to`.
+    /// Its points, in months since filling, after `from` and before `to`.
     pub fn between(&self, from: f64, to: f64) -> impl Iterator<Item = f64> {
         let within = self.within(from, to);
         within.map(|(month, _)| month)
     }
 
-    /// The share of what a bed sinks from `from` to `to`, the turns of a month, that is done
-    /// by a month between.
+    /// The share of the settlement from `from` to `to`, the ends of a month, that has happened by
+    /// a time between.
     #[must_use]
     pub fn share(&self, from: f64, to: f64, month: f64) -> f64 {
         let mut before = (from, 0.0);
@@ -76,7 +76,7 @@ mod tests {
             assert!((share - wanted).abs() < 1e-12, "{shares:?}");
         }
         assert_eq!(pace.between(0.0, 1.0).count(), 2);
-        // Of another month it tells nothing.
+        // In another month it is linear.
         assert!((pace.share(1.0, 2.0, 1.25) - 0.25).abs() < 1e-12);
     }
 }

@@ -45,11 +45,11 @@ impl Counting {
 
 impl Scale {
     /// From a round number at or below `low` to one at or above `high`, with at most about
-    /// `most` steps between. A range of nothing gets one step.
+    /// `most` steps between. An empty range gets one step.
     #[must_use]
     pub(crate) fn around(low: f64, high: f64, most: f64, counting: Counting) -> Self {
         let step = counting.step((high - low).max(0.001), most);
-        // A hair of rounding is no reason for a step more.
+        // Rounding errors are no reason for a step more.
         let low = ((low / step) + 1e-9).floor() * step;
         let high = ((high / step) - 1e-9).ceil() * step;
         Self {

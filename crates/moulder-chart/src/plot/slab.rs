@@ -8,9 +8,9 @@ use crate::svg::ink::Ink;
 /// A slab.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Slab {
-    /// Its hatch; none for what is only air.
+    /// Its hatch; none for air.
     pub hatch: Option<Hatch>,
-    /// What its label says.
+    /// The text of its label.
     pub label: String,
     /// Its lower and upper edge, as (month, value).
     pub low: Vec<(f64, f64)>,
@@ -31,7 +31,7 @@ impl Slab {
         self.low.last().map_or(0.0, |low| low.1) + 0.5 * self.end()
     }
 
-    /// Whether there is any of it at any time.
+    /// Whether it has any thickness at any time.
     fn is_there(&self) -> bool {
         let mut pairs = self.low.iter().zip(&self.high);
         pairs.any(|(low, high)| (high.1 - low.1).abs() > 1e-9)
@@ -61,7 +61,7 @@ pub(crate) fn stacked(foot: f64, months: &[f64], parts: Vec<Part>) -> Vec<Slab> 
     slabs
 }
 
-/// A slab that is nowhere thicker has no outline, which would be all that is seen of it; px.
+/// A thinner slab has no outline, which would hide its hatch; px.
 const THIN: f64 = 6.0;
 
 /// Draws them.
@@ -87,7 +87,7 @@ pub(crate) fn draw(frame: &Frame, slabs: &[Slab]) {
 /// Half the width of the ends of a bar; px.
 const END: f64 = 3.0;
 
-/// A bar right of the last month: where four in five lie.
+/// A bar right of the last month: the 80 % interval.
 pub(crate) fn range(frame: &Frame, low: f64, high: f64) {
     let x = frame.months_end() + 2.0 + END;
     let (top, bottom) = (frame.y(high), frame.y(low));

@@ -1,20 +1,22 @@
 //! What a layer is drawn as: logs, sticks, and the hatch of what lies between them.
 
-use moulder::internals::bed::{Bed, Ingredient, Layer};
-use moulder::internals::library::material::{Class, Form, Material};
+use moulder::Bed;
+use moulder::Material;
+use moulder::filled::{Ingredient, Layer};
+use moulder::materials::{Class, Form};
 
 use crate::svg::hatch::Hatch;
 
 /// From here on a piece of wood is a log, with rings; m (our own judgement: a wrist).
 pub const LOG_M: f64 = 0.05;
 
-/// Least mineral share of what is drawn as soil; the rest of what trickles is compost.
+/// Least mineral share of what is drawn as soil; other fines are drawn as compost.
 const SOIL_MINERAL: f64 = 0.7;
 
-/// Wood of one thickness in a layer.
+/// Wood of one diameter in a layer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Wood {
-    /// How thick; m.
+    /// Diameter; m.
     pub across_m: f64,
     /// Its share of the wood of the layer, as it was put in.
     pub share: f64,
@@ -29,7 +31,7 @@ pub struct Stratum {
     pub sticks: Option<Wood>,
     /// What lies between them, by what there is most of; none where it is only air.
     pub between: Option<Hatch>,
-    /// Whether soil or compost was put in: then what sifts in is not seen.
+    /// Whether soil or compost was put in: then migrated fines are not drawn.
     pub has_fines: bool,
 }
 
@@ -62,14 +64,11 @@ impl Stratum {
     }
 }
 
-/// The layers of a forecast as they were put in: those of the day of filling, then what
-/// was laid on, so many in all.
+/// The layers of a forecast as they were put in: those of the day of filling, then the
+/// additions, so many in all.
 #[must_use]
 pub fn layers(bed: &Bed, count: usize) -> Vec<Layer> {
-    let later = bed
-        .additions()
-        .iter()
-        .map(moulder::internals::bed::Addition::layer);
+    let later = bed.additions().iter().map(moulder::filled::Addition::layer);
     bed.layers()
         .iter()
         .cloned()

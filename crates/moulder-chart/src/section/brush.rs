@@ -1,4 +1,4 @@
-//! Prunings in a layer: sticks that lie every way, thinner as they rot.
+//! Prunings in a layer: sticks that lie every way, thinner as they decay.
 
 use crate::section::chance::Chance;
 use crate::section::packing::Bounds;
@@ -8,10 +8,10 @@ use crate::svg::polygon::Point;
 const LENGTH: f64 = 10.0;
 const LENGTHS_M: (f64, f64) = (0.08, 0.35);
 
-/// Thinnest and thickest stick, as shares of what the owner told.
+/// Thinnest and thickest stick, as shares of the diameter given.
 const SIZES: (f64, f64) = (0.45, 1.25);
 
-/// Steps that spread places evenly: powers of 1 over the root 1.3247 of x^3 = x + 1.
+/// Steps that spread positions evenly: powers of 1 over the root 1.3247 of x^3 = x + 1.
 const EVENLY: (f64, f64) = (0.754_877_666, 0.569_840_291);
 
 /// Most sticks in a layer: with more, each is drawn thicker.
@@ -31,8 +31,8 @@ pub(crate) struct Stick {
     pub thick_m: f64,
 }
 
-/// Sticks about so far `across` that together cover `area` of a layer, m and m2. The same
-/// seed gives the same sticks.
+/// Sticks of about the diameter `across` that together cover `area` of a layer, m and m2. The
+/// same seed gives the same sticks.
 #[must_use]
 pub(crate) fn strewn(bounds: &Bounds, across_m: f64, area_m2: f64, seed: u64) -> Vec<Stick> {
     let mut chance = Chance::new(seed);
@@ -109,7 +109,7 @@ mod tests {
             .iter()
             .map(|stick| area(&area_of(stick.from, stick.to, stick.thick_m)))
             .sum();
-        // The last stick goes over the mark.
+        // The last stick exceeds the area.
         assert!((0.05..0.05 + 0.025 * 0.35).contains(&covered), "{covered}");
         for stick in &sticks {
             for (x, y) in [stick.from, stick.to] {

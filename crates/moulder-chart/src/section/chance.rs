@@ -1,6 +1,6 @@
-//! Chance that is the same every time: where a log happens to lie.
+//! Pseudo-random numbers, the same every time: where a log happens to lie.
 
-/// A sequence of numbers that look as if by chance, the same for the same seed.
+/// A sequence of pseudo-random numbers, the same for the same seed.
 ///
 /// `SplitMix64` (Steele, Lea & Flood 2014, OOPSLA, figure 17; constants from memory).
 #[derive(Debug, Clone)]

@@ -1,13 +1,14 @@
-//! A bed cut across, as it stands on several days: what lies where, in metres.
+//! A cross-section of a bed on several days: what lies where, in metres.
 //!
-//! What a layer holds is laid out once, on the day the layer was put in, and carried along
-//! from day to day: the same log stays where it lay and is pressed, shrinks and goes.
+//! The pieces of a layer are placed once, on the day it was put in, and carried along from day
+//! to day: the same log stays in its place, is pressed, shrinks and disappears.
 
-use moulder::internals::bed::{Bed, Layer};
-use moulder::internals::forecast::{Forecast, LayerMonth, Month};
-use moulder::internals::model::compile::arrivals;
-use moulder::internals::model::figures::Figures;
-use moulder_core::bed::shape::Shape;
+use moulder::Bed;
+use moulder::Shape;
+use moulder::filled::Layer;
+use moulder::months::LayerMonth;
+use moulder::{Forecast, Month};
+use moulder_words::mixture::loose_m3;
 
 use crate::plot::stratum::{self, Stratum};
 use crate::section::brush::{self, Stick, distance, strewn};
@@ -17,10 +18,10 @@ use crate::section::pressed::pressed;
 use crate::section::profile::{Lie, bulge_of, filled_half_m, mean_bulging};
 use crate::svg::polygon::{Line, Point, area, cut};
 
-/// Thinner than this a layer is not there; m.
+/// A thinner layer is not drawn; m.
 const NOTHING_M: f64 = 1e-6;
 
-/// How often logs are pushed apart anew as their layer sinks.
+/// How often logs are pushed apart again as their layer settles.
 const ROUNDS: usize = 30;
 
 /// How wide a pocket of air is; m (our own choice: what can be seen).
@@ -29,14 +30,14 @@ const POCKET_M: f64 = 0.06;
 /// In a thinner layer no pocket is drawn; m.
 const POCKETED_M: f64 = 0.03;
 
-/// Share of the air between soft pieces that is drawn as pockets: the rest is too fine to
-/// see, and the hatch has to be known (our own choice).
+/// Share of the air between non-woody pieces that is drawn as pockets: the rest is too fine to
+/// see, and the hatch has to stay recognisable (our own choice).
 const SEEN: f64 = 0.6;
 
 /// Places where a crumb may lie; most are taken by logs or not needed.
 const PLACES: usize = 6000;
 
-/// A bed laid out to be cut across.
+/// A bed with its pieces placed.
 #[derive(Debug)]
 pub struct Cutaway {
     layers: Vec<LaidOut>,
@@ -77,14 +78,14 @@ pub struct Cut {
     pub sound: f64,
     /// Its sticks.
     pub sticks: Vec<Vec<Point>>,
-    /// Share of its area that sifted in or crumbled.
+    /// Share of its area that is migrated fines or crumbled pieces.
     pub crumbs: f64,
-    /// Seed of what is drawn by chance in it.
+    /// Seed of what is placed at random in it.
     pub seed: u64,
 }
 
 impl Cutaway {
-    /// Lays a bed out; drawn as far as `cut_m` right of its middle.
+    /// Places the pieces of a bed; drawn as far as `cut_m` right of its middle.
     #[must_use]
     pub fn new(bed: &Bed, forecast: &Forecast, cut_m: f64) -> Self {
         let layers = stratum::layers(bed, forecast.layers.len());
@@ -97,7 +98,7 @@ impl Cutaway {
         };
         for (index, stratum) in strata.into_iter().enumerate() {
             let is_there = |row: &&Month| thickness_m(row, index) > NOTHING_M;
-            // A layer that is never there lies nowhere.
+            // A layer that never has a thickness has no position.
             let row = forecast.months.iter().find(is_there);
             let first = row.map_or_else(LayerMonth::default, |row| row.layers[index]);
             let bottom_m: f64 = row.map_or(0.0, |row| {
@@ -144,10 +145,10 @@ impl Cutaway {
         cuts
     }
 
-    /// How a layer lies on the day it is laid, that high over the foot of the bed.
+    /// The position of a layer on the day it is put in, that high over the foot of the bed.
     fn lie_when_laid(&self, index: usize, bottom_m: f64, first: &LayerMonth) -> Lie {
         let top_m = bottom_m + first.thickness_m;
-        // What is laid on a mound that has sunk reaches no further than what it lies on.
+        // What is added to a mound that has settled reaches no further than what it lies on.
         let below_m = index
             .checked_sub(1)
             .and_then(|below| self.layers.get(below))
@@ -243,7 +244,7 @@ impl Cutaway {
     }
 }
 
-/// Carries what lies in a layer from the day it was laid to another.
+/// Carries the pieces of a layer from the day it was put in to another.
 struct Carried {
     from: Bounds,
     to: Bounds,
@@ -327,7 +328,7 @@ pub fn crumbs_in(cut: &Cut, each_m2: f64) -> Vec<Point> {
     places
 }
 
-/// Whether a convex area, against the clock, holds a place.
+/// Whether a point lies in a convex area with counter-clockwise corners.
 fn holds(points: &[Point], place: Point) -> bool {
     points.len() > 2
         && crate::svg::polygon::edges(points)
@@ -335,16 +336,15 @@ fn holds(points: &[Point], place: Point) -> bool {
 }
 
 fn strata(bed: &Bed, layers: &[Layer]) -> Vec<Stratum> {
-    // A bed that has a forecast has room for its layers.
-    let arrived = arrivals(bed, Figures::nominal()).unwrap_or_default();
+    let loose = loose_m3(bed);
     layers
         .iter()
         .enumerate()
         .map(|(index, layer)| {
             Stratum::of(layer, |put| {
-                // What is laid on later is of one material.
-                let layer = arrived.get(index).and_then(|layer| layer.get(put));
-                layer.map_or(1.0, |arrival| arrival.loose_m3)
+                // What is added later is of one material.
+                let volume_m3 = loose.get(index).and_then(|layer| layer.get(put));
+                volume_m3.copied().unwrap_or(1.0)
             })
         })
         .collect()
@@ -359,8 +359,7 @@ fn share(part_m3: f64, row: &LayerMonth) -> f64 {
     (part_m3 / row.volume_m3().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0)
 }
 
-/// Share of what lies between the wood of a layer that is drawn as air. Wood is drawn over
-/// it.
+/// Share of what lies between the wood of a layer that is drawn as air, below the wood.
 fn pocket_share(stratum: &Stratum, row: &LayerMonth) -> f64 {
     if stratum.between.is_none() {
         return 0.0;
@@ -373,7 +372,7 @@ fn pocket_share(stratum: &Stratum, row: &LayerMonth) -> f64 {
     SEEN * (row.open_m3 / round_m3.max(f64::MIN_POSITIVE)).clamp(0.0, 1.0)
 }
 
-/// Share of a layer that has sifted in or crumbled since it was laid.
+/// Share of a layer that has migrated in or crumbled since it was put in.
 fn crumbs(laid: &LaidOut, now: &LayerMonth) -> f64 {
     if laid.stratum.has_fines {
         return 0.0;

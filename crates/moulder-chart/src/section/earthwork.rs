@@ -1,6 +1,6 @@
 //! What a bed stands in: the ground, a trench, boards or a bag.
 
-use moulder_core::bed::shape::Shape;
+use moulder::Shape;
 
 use crate::plot::pane::Pane;
 use crate::section::chance::Chance;

@@ -1,5 +1,5 @@
-//! A log seen on its end: bark, rings, a crack. The rings are drawn as far round as the
-//! wood still has its carbon.
+//! End grain of a log: bark, rings, a crack. The rings go as far round as the share of carbon
+//! left in the wood.
 
 use crate::section::chance::Chance;
 use crate::svg::document::Svg;
@@ -27,7 +27,7 @@ pub(crate) fn draw(svg: &mut Svg, outline: &[Point], sound: f64, seed: u64) {
     }
     let mut chance = Chance::new(seed);
     let (x, y) = middle(outline);
-    // A tree is never quite round its pith.
+    // A tree is never quite concentric.
     let pith = (
         x + 0.14 * radius * chance.between(-1.0, 1.0),
         y + 0.14 * radius * chance.between(-1.0, 1.0),

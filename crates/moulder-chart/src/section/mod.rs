@@ -13,11 +13,11 @@ mod layout;
 mod picture;
 mod words;
 
-use moulder::internals::bed::Bed;
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::quantity::height::{in_unit, reading};
-use moulder::internals::quantity::units::Units;
-use moulder_core::bed::shape::Shape;
+use moulder::Bed;
+use moulder::Shape;
+use moulder::Units;
+use moulder::{Forecast, Month};
+use moulder_words::figure::height::{in_unit, reading};
 use moulder_words::forecast::spoken_date;
 
 use crate::plot::head::{EDGE, Head, LINE};
@@ -40,7 +40,7 @@ use crate::svg::ink::Ink;
 /// Most characters of a bed's name in a chart's title.
 const NAME_LIMIT: usize = 120;
 
-/// The dates that are drawn when none are asked for: months since filling.
+/// The default months since filling.
 const USUAL: [u32; 4] = [0, 6, 12, 60];
 
 /// Most pictures in one chart.
@@ -54,12 +54,12 @@ const WIDE: (f64, f64) = (2.8, 2.2);
 
 /// Draws the chart at the usual dates.
 #[must_use]
-pub fn draw(subject: &Subject<'_>, look: &Look) -> Svg {
-    draw_at(subject, look, &usual_months(subject.forecast))
+pub fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
+    svg_at(subject, look, &usual_months(subject.forecast))
 }
 
-/// The dates that are drawn when none are asked for: filled, half a year, one year, five
-/// years; the end of a forecast that is shorter.
+/// The default months: filling, half a year, one year, five years; the end of a shorter
+/// forecast.
 #[must_use]
 pub fn usual_months(forecast: &Forecast) -> Vec<u32> {
     let last = forecast.months.last().map_or(0, |row| row.month);
@@ -73,14 +73,18 @@ pub fn usual_months(forecast: &Forecast) -> Vec<u32> {
 /// Draws the chart at so many months since filling each; what the forecast does not reach
 /// is left out, and what is beyond [`PICTURES_LIMIT`].
 #[must_use]
-pub fn draw_at(subject: &Subject<'_>, look: &Look, months: &[u32]) -> Svg {
+pub fn svg_at(subject: &Subject<'_>, look: &Look, months: &[u32]) -> Svg {
     Drawing::new(subject, look, months).done()
 }
+
+/// Their names in the command line.
+#[doc(hidden)]
+pub use self::{svg as draw, svg_at as draw_at};
 
 /// Draws a chart for each of several beds at those months, all of them to the scale at
 /// which the largest finds room. Ids in each begin with that of the look and its number.
 #[must_use]
-pub fn draw_to_one_scale(subjects: &[Subject<'_>], look: &Look, months: &[u32]) -> Vec<Svg> {
+pub fn svgs_to_one_scale(subjects: &[Subject<'_>], look: &Look, months: &[u32]) -> Vec<Svg> {
     let looks: Vec<Look> = (1..=subjects.len())
         .map(|number| look.numbered(number))
         .collect();
@@ -114,7 +118,7 @@ fn pictures<'a>(subject: &Subject<'a>, months: &[u32]) -> (Vec<Picture<'a>>, f64
     (pictures.collect(), cut_m)
 }
 
-/// Where a bed that is too wide for its height is cut off; m right of its middle.
+/// Where a bed that is too wide for its height is cut off; m right of its centre.
 fn cut_m(bed: &Bed, rows: &[&Month]) -> f64 {
     let (width_m, length_m) = bed.shape().section_m(0.0);
     let across_m = width_m.min(length_m);

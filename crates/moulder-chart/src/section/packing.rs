@@ -1,9 +1,9 @@
-//! Circles put into a layer as logs are: each where chance has it, then pushed apart.
+//! Packing of circles, for logs: each at a random position, then pushed apart.
 
 use crate::section::chance::Chance;
 use crate::svg::polygon::Point;
 
-/// Smallest and largest log of a heap, as shares of what the owner told.
+/// Smallest and largest log of a layer, as shares of the diameter given.
 const SIZES: (f64, f64) = (0.74, 1.14);
 
 /// Most circles in one layer: with more, each is drawn larger.
@@ -18,8 +18,8 @@ const FALL: f64 = 0.05;
 /// Rounds at the end in which none falls.
 const REST: usize = 80;
 
-/// Share of a layer that circles of like size can fill without much pressing: that of
-/// circles thrown into a plane, 0.82 (known from packing studies; figure from memory).
+/// Share of a layer that circles of similar size can fill without much pressing: random close
+/// packing of discs, 0.82 (figure from memory).
 const LOOSE_SHARE: f64 = 0.82;
 
 /// Whether circles fall.
@@ -88,7 +88,8 @@ impl Bounds {
     }
 }
 
-/// Circles about so far `across` that together cover `area`, pushed apart within bounds.
+/// Circles of about the diameter `across` that together cover `area`, pushed apart within
+/// bounds.
 ///
 /// None is wider than the bounds are high. The same seed gives the same circles.
 #[must_use]
@@ -200,7 +201,7 @@ mod tests {
                 for other in &circles[..at] {
                     let (x, y) = (one.at.0 - other.at.0, one.at.1 - other.at.1);
                     let apart = (x * x + y * y).sqrt();
-                    // What is left of touching is a hair of what they are wide.
+                    // What is left of their overlap is tiny beside their width.
                     assert!(apart > 0.93 * (one.radius + other.radius), "{seed} {apart}");
                 }
             }

@@ -1,6 +1,6 @@
 //! A bed on a day, and how its layers are drawn.
 
-use moulder::internals::forecast::Month;
+use moulder::Month;
 
 use crate::plot::pane::Pane;
 use crate::section::cutaway::{Cut, crumbs_in};
@@ -33,7 +33,7 @@ impl Picture<'_> {
         self.cuts.iter().map(halves).fold(0.0, f64::max)
     }
 
-    /// What was the width of its fill on average, for the sides of a bag; m.
+    /// Half the mean width of its fill, for the sides of a bag; m.
     pub(super) fn straight_m(&self) -> f64 {
         self.cuts.first().map_or(0.0, |cut| cut.lie.foot_half_m)
     }

@@ -6,17 +6,16 @@ use crate::svg::polygon::{Line, Point, area, cut, disc, edges};
 /// How far discs may grow or shrink to cover what they should.
 const SIZES: (f64, f64) = (0.02, 8.0);
 
-/// Halvings of that range: to a hair.
+/// Halvings of that range.
 const HALVINGS: usize = 36;
 
-/// The circles as discs within a convex area (its corners against the clock, y up), each
-/// cut where it meets a neighbour, all grown or shrunk alike until together they cover
-/// `wanted`.
+/// The circles as discs within a convex area (counter-clockwise corners, y up), each cut where
+/// it meets a neighbour, all grown or shrunk alike until together they cover `wanted`.
 ///
 /// No two overlap: a place where two circles meet goes to the one from whose rim it lies
 /// deeper in (the cells of the power diagram; Aurenhammer 1987, SIAM J. Comput. 16:78-96),
 /// so that the discs share out what the circles cover together. Where there is less room
-/// than wanted they fill it.
+/// than that they fill it.
 #[must_use]
 pub(crate) fn pressed(circles: &[Circle], within: &[Point], wanted: f64) -> Vec<Vec<Point>> {
     if circles.is_empty() || wanted <= 0.0 {
@@ -60,7 +59,7 @@ fn discs(circles: &[Circle], within: &[Point], size: f64) -> Vec<Vec<Point>> {
 /// Cuts only where the line meets the disc's circle: most lines are far away.
 fn cut_where_met(kept: Vec<Point>, at: Point, radius: f64, line: Line) -> Vec<Point> {
     let length = (line.across * line.across + line.up * line.up).sqrt();
-    // The corners of a disc lie a hair outside its circle.
+    // The corners of a disc lie slightly outside its circle.
     if line.beyond(at) < -1.02 * radius * length {
         kept
     } else {

@@ -1,11 +1,11 @@
 //! The outline of a bed cut across: how wide each layer lies, and how it bulges.
 
-use moulder_core::bed::shape::Shape;
+use moulder::Shape;
 
 use crate::svg::polygon::Point;
 
-/// By what share a full bag is wider at half its height than on average, for the look of
-/// it (our own closure: the forecast has one area for the whole bag).
+/// By what share a full bag is wider at half its height than on average, for the drawing alone
+/// (our own closure: the forecast has one area for the whole bag).
 const BULGE: f64 = 0.05;
 
 /// Steps in which a bulging side is drawn.
@@ -51,7 +51,7 @@ impl Lie {
         )
     }
 
-    /// Its outline, against the clock.
+    /// Its outline, counter-clockwise.
     #[must_use]
     pub fn outline(&self) -> Vec<Point> {
         let steps = if self.bulge.is_some() { STEPS } else { 1 };
@@ -65,8 +65,8 @@ impl Lie {
         self.within(&ups)
     }
 
-    /// What of it is convex, against the clock: all of it, but where a bag bends out at the
-    /// ground, for what lies deeper is held by the trench.
+    /// Its convex part, counter-clockwise: all of it, but where a bag bends out at the ground, for
+    /// what lies deeper is held by the trench.
     #[must_use]
     pub(crate) fn convex_part(&self) -> Vec<Point> {
         match self.bends_at() {

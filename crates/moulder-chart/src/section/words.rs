@@ -1,9 +1,9 @@
 //! What a cross-section says.
 
-use moulder::internals::forecast::{Forecast, Month};
-use moulder::internals::quantity::height::reading;
-use moulder::internals::quantity::units::Units;
-use moulder_core::bed::shape::Shape;
+use moulder::Shape;
+use moulder::Units;
+use moulder::{Forecast, Month};
+use moulder_words::figure::height::reading;
 use moulder_words::forecast::spoken_date;
 
 use super::picture::Picture;
@@ -16,7 +16,7 @@ use crate::svg::font::Font;
 /// Most characters of a layer's name.
 const LAYER_LIMIT: usize = 60;
 
-/// Most layers told by name, for those who do not see the chart.
+/// Most layers named in the description.
 pub(super) const TOLD: usize = 8;
 
 /// What is written below a picture.
@@ -59,7 +59,7 @@ fn reads_below_nothing(height_m: f64, units: Units) -> bool {
     height_m < 0.0 && !reads_as_nothing(height_m, units)
 }
 
-/// A thickness; of what a tape shows nothing of, that it is less.
+/// A thickness; "less than" the step of a tape measure for what is thinner.
 fn thickness(thick_m: f64, units: Units) -> String {
     match (reads_as_nothing(thick_m, units), units) {
         (false, _) => reading(thick_m, units),
@@ -93,7 +93,7 @@ pub(super) fn layer_name(forecast: &Forecast, layer: usize) -> String {
     named(name, LAYER_LIMIT)
 }
 
-/// Layers too thin to be told one by one.
+/// Layers too thin to be named one by one.
 pub(super) fn gathered(thin: &[&Cut], units: Units) -> String {
     let sum_m: f64 = thin.iter().map(|cut| cut.lie.thickness_m()).sum();
     let thick = thickness(sum_m, units);

@@ -12,14 +12,14 @@ use crate::svg::sheet::{ROOT, style_sheet};
 /// Most characters of an id that is asked for.
 const ID_LIMIT: usize = 40;
 
-/// How large words are.
+/// Size of a text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TextSize {
     /// The heading of a chart.
     Heading,
-    /// What everybody reads.
+    /// Body text.
     Body,
-    /// Figures along axes, and second thoughts.
+    /// Figures along axes, and notes.
     Small,
 }
 
@@ -62,7 +62,7 @@ pub enum Anchor {
 /// Words about to be written.
 #[derive(Debug, Clone, Copy)]
 pub struct Words<'a> {
-    /// What they say, in one line.
+    /// The text, in one line.
     pub text: &'a str,
     /// Where, from the left; px.
     pub x: f64,
@@ -72,7 +72,7 @@ pub struct Words<'a> {
     pub size: TextSize,
     /// What of them stands at that place.
     pub anchor: Anchor,
-    /// Whether they stand back.
+    /// Whether they are in the quiet colour.
     pub quiet: bool,
 }
 
@@ -157,6 +157,26 @@ pub struct Svg {
 }
 
 impl Svg {
+    /// The drawing as a file of its own.
+    #[must_use]
+    pub fn file(&self) -> String {
+        let sheet = format!("<style>\n{}</style>\n", style_sheet());
+        format!(
+            "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{}",
+            self.document(&sheet)
+        )
+    }
+
+    /// The drawing to stand within a page that carries the [`style_sheet`] itself.
+    #[must_use]
+    pub fn inline(&self) -> String {
+        self.document("")
+    }
+}
+
+/// What draws on it: for the crates of this workspace.
+#[doc(hidden)]
+impl Svg {
     /// An empty drawing of that size, px.
     ///
     /// Ids within it begin with `id` (letters, figures and hyphens are kept), so that
@@ -205,7 +225,7 @@ impl Svg {
         &self.texts
     }
 
-    /// What it says to those who do not see it.
+    /// Its description for those who do not see it.
     #[must_use]
     pub fn about(&self) -> &str {
         &self.about
@@ -322,22 +342,6 @@ impl Svg {
         ));
     }
 
-    /// The drawing as a file of its own.
-    #[must_use]
-    pub fn file(&self) -> String {
-        let sheet = format!("<style>\n{}</style>\n", style_sheet());
-        format!(
-            "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{}",
-            self.document(&sheet)
-        )
-    }
-
-    /// The drawing to stand within a page that carries the [`style_sheet`] itself.
-    #[must_use]
-    pub fn inline(&self) -> String {
-        self.document("")
-    }
-
     fn document(&self, sheet: &str) -> String {
         debug_assert!(self.open == 0, "a group is left open");
         let (id, width, height) = (&self.id, px(self.width), px(self.height));
@@ -387,7 +391,7 @@ fn class_of(ink: Ink) -> String {
     format!(" class=\"{}\"", ink.class())
 }
 
-/// A length in hundredths of a pixel, without noughts at the end.
+/// A length in hundredths of a pixel, without trailing zeros.
 fn px(length: f64) -> String {
     let text = format!("{length:.2}");
     let text = text.trim_end_matches('0').trim_end_matches('.');

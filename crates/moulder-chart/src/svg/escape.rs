@@ -1,9 +1,9 @@
-//! Words that come from outside, made harmless.
+//! Text that others wrote, made harmless.
 
-use moulder::internals::text::sign::marked;
+use moulder_words::sign::marked;
 
-/// Text as it may stand between tags or in quotes of an SVG document: without signs that
-/// steer, with the five signs that mean something to XML written out.
+/// Text as it may stand between tags or in quotes of an SVG document: without control
+/// characters, with the five special characters of XML escaped.
 ///
 /// ```
 /// use moulder_chart::svg::escape::escaped;
@@ -27,8 +27,8 @@ pub fn escaped(text: &str) -> String {
     safe
 }
 
-/// A name somebody gave, of at most so many characters, to stand among our own words:
-/// writing that runs from right to left turns nothing around outside it.
+/// A name that others gave, of at most so many characters, to stand within our own text:
+/// right-to-left writing is isolated.
 #[must_use]
 pub fn named(name: &str, most: usize) -> String {
     let clean: String = seen(name, is_blank).collect();
@@ -36,7 +36,7 @@ pub fn named(name: &str, most: usize) -> String {
     let mut short: String = clean.chars().take(most).collect();
     if short.len() < clean.len() {
         short.pop();
-        // What joined it to the next sign joins nothing now.
+        // A joiner to the next character has nothing to join now.
         short = seen(short.trim_end(), |_| false).collect();
         short.push('…');
     }
@@ -49,24 +49,24 @@ pub fn named(name: &str, most: usize) -> String {
 const FIRST_STRONG_ISOLATE: char = '\u{2068}';
 const POP_ISOLATE: char = '\u{2069}';
 
-/// The two signs by which [`named`] keeps a name to itself.
+/// The two characters by which [`named`] isolates a name.
 const fn isolates(sign: char) -> bool {
     matches!(sign, FIRST_STRONG_ISOLATE | POP_ISOLATE)
 }
 
-/// The signs of a text that are seen, and those others that are kept. What XML forbids is not
-/// seen either.
+/// The visible characters of a text, and those others that are kept. What XML forbids is never
+/// visible.
 fn seen(text: &str, kept: impl Fn(char) -> bool) -> impl Iterator<Item = char> {
     marked(text).filter_map(move |(sign, hidden)| (!hidden || kept(sign)).then_some(sign))
 }
 
-/// Ends of lines and tabs, which part words.
+/// Ends of lines and tabs, which separate words.
 const fn is_blank(sign: char) -> bool {
     matches!(sign, '\n' | '\t' | '\r')
 }
 
 /// The blocks of scripts written from right to left (Unicode, `DerivedBidiClass`: the
-/// ranges whose unassigned signs are R or AL).
+/// ranges whose unassigned characters are R or AL).
 const fn runs_right_to_left(sign: char) -> bool {
     matches!(
         sign,

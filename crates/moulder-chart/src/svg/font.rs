@@ -19,7 +19,7 @@ pub(crate) const ABOVE: f64 = 0.80;
 /// How far letters reach below it: its "g" and "p" (0.24).
 pub(crate) const BELOW: f64 = 0.24;
 
-/// Share of the size that a sign takes which the font lacks.
+/// Width of a character that the font lacks, as a share of the size.
 const LACKING: f64 = 1.0;
 
 /// The font's measures.

@@ -1,7 +1,7 @@
-//! Hatch patterns, our own: what lies in a bed told apart without colour.
+//! Hatch patterns, our own, which distinguish materials without colour.
 //!
-//! Each has a stroke of its own kind, not only a slant, so that it is known in a small
-//! patch, in print and from across a shed.
+//! Each has a stroke of its own kind, not only a slant, so that it is recognised in a small
+//! patch and in print.
 
 use crate::svg::palette::{HATCH_TONES, Tone};
 
@@ -148,7 +148,7 @@ impl Hatch {
         }
     }
 
-    /// The tone under its strokes, which supports them: no hatch is known by it alone.
+    /// The tone under its strokes, which supports them: it never distinguishes alone.
     #[must_use]
     pub const fn tone(self) -> Tone {
         HATCH_TONES[self as usize]

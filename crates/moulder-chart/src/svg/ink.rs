@@ -5,7 +5,7 @@ use crate::svg::palette::{
     Tone,
 };
 
-/// How an ink is laid on.
+/// How an ink is drawn.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Pen {
     /// A line of that width, px, with dashes as SVG writes them; empty for a whole line.
@@ -43,7 +43,7 @@ macro_rules! inks {
                 match self { $(Self::$name => $tone,)+ }
             }
 
-            /// How it is laid on.
+            /// How it is drawn.
             #[must_use]
             pub const fn pen(self) -> Pen {
                 match self { $(Self::$name => $pen,)+ }
@@ -65,9 +65,9 @@ inks! {
     Ground, "ground", TEXT, Pen::Line(2.0, "");
     /// The rim of the bed.
     Rim, "rim", TEXT, Pen::Line(1.4, "7 4");
-    /// Nothing gained and nothing lost.
+    /// The line of 0.
     Zero, "zero", TEXT, Pen::Line(1.2, "");
-    /// Where four in five lie.
+    /// The 80 % interval.
     Interval, "band", BAND, Pen::Area;
     /// The two edges of it.
     BandEdge, "band-edge", BAND_EDGE, Pen::Line(0.9, "");
@@ -79,7 +79,7 @@ inks! {
     Third, "third", ACCENTS[2], Pen::Line(2.2, "3 3");
     /// A fourth.
     Fourth, "fourth", ACCENTS[3], Pen::Line(2.2, "10 3 2 3");
-    /// An edge of the range of the first line, where ranges lie over each other.
+    /// An edge of the interval of the first line, where intervals overlap.
     FirstEdge, "first-edge", ACCENTS[0], Pen::Line(1.0, "");
     /// Of the second.
     SecondEdge, "second-edge", ACCENTS[1], Pen::Line(1.0, "6 2");
@@ -87,9 +87,9 @@ inks! {
     ThirdEdge, "third-edge", ACCENTS[2], Pen::Line(1.0, "2 2");
     /// Of the fourth.
     FourthEdge, "fourth-edge", ACCENTS[3], Pen::Line(1.0, "6 2 1 2");
-    /// What was laid on.
+    /// An addition.
     Step, "step", ACCENTS[1], Pen::Line(2.0, "");
-    /// Readings with a tape.
+    /// Tape measure readings.
     Reading, "reading", ACCENTS[1], Pen::Line(1.6, "");
     /// The winters along an axis.
     Winter, "winter", QUIET, Pen::Line(4.0, "");
@@ -107,7 +107,7 @@ inks! {
     Ring, "ring", RING, Pen::Line(0.7, "");
     /// A stick.
     Stick, "stick", BARK, Pen::Area;
-    /// What has sifted in.
+    /// Migrated fines.
     Crumb, "crumb", CRUMB, Pen::Dots(1.9);
     /// Where one layer lies on another.
     Seam, "seam", TEXT, Pen::Line(0.8, "");

@@ -10,3 +10,6 @@ pub mod polygon;
 #[cfg(feature = "png")]
 pub mod raster;
 pub mod sheet;
+
+/// Most dots of a picture, either way.
+pub const DOTS_LIMIT: u32 = 16_000;

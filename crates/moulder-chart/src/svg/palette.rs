@@ -1,7 +1,7 @@
 //! Colours, our own: for paper and for a dark screen.
 //!
 //! The four accents differ in lightness as well as in hue, so that they stay apart for
-//! those who see no red or green, and in grey. No chart rests on them alone.
+//! those who see no red or green, and in grey. No chart depends on them alone.
 
 /// A colour: red, green, blue.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,11 +33,11 @@ const fn tone(light: (u8, u8, u8), dark: (u8, u8, u8)) -> Tone {
 pub const PAPER: Tone = tone((0xfd, 0xfc, 0xf8), (0x15, 0x18, 0x1c));
 /// Words, axes and hatching.
 pub const TEXT: Tone = tone((0x1c, 0x1c, 0x1a), (0xf2, 0xf0, 0xea));
-/// Words that stand back.
+/// Quiet text.
 pub const QUIET: Tone = tone((0x55, 0x54, 0x4e), (0xb9, 0xb6, 0xad));
 /// Lines that help the eye across.
 pub const GRID: Tone = tone((0xd8, 0xd5, 0xcc), (0x3a, 0x3d, 0x42));
-/// Where figures may lie.
+/// Intervals.
 pub const BAND: Tone = tone((0xcf, 0xda, 0xe8), (0x33, 0x46, 0x5c));
 /// The edge of it.
 pub const BAND_EDGE: Tone = tone((0x8a, 0x9d, 0xb8), (0x6f, 0x86, 0xa3));
@@ -62,13 +62,13 @@ pub const TIMBER: Tone = tone((0xf0, 0xdf, 0xbd), (0x5a, 0x4a, 0x32));
 pub const BARK: Tone = tone((0x4f, 0x36, 0x1f), (0xd9, 0xba, 0x8c));
 /// Rings of a log.
 pub const RING: Tone = tone((0x96, 0x74, 0x47), (0xb3, 0x98, 0x6c));
-/// What has sifted in.
+/// Migrated fines.
 pub const CRUMB: Tone = tone((0x5c, 0x42, 0x2a), (0xc9, 0xa9, 0x82));
 /// The boards of a bed.
 pub const BOARD: Tone = tone((0xc9, 0xb4, 0x91), (0x6b, 0x5c, 0x45));
 /// The ground beside a bed.
 pub const EARTH: Tone = tone((0xe6, 0xdf, 0xd0), (0x30, 0x2d, 0x28));
-/// Four to tell lines and bars apart, from dark to light on paper.
+/// Four for lines and bars, from dark to light on paper.
 pub const ACCENTS: [Tone; 4] = [
     tone((0x16, 0x30, 0x5e), (0xff, 0xdf, 0x9e)),
     tone((0x8f, 0x3b, 0x12), (0x7f, 0xc0, 0xf7)),
@@ -189,8 +189,8 @@ mod tests {
                         let (one, other) = (lab(seen(eye, of(*one))), lab(seen(eye, of(*other))));
                         let squares = one.iter().zip(other).map(|(a, b)| (a - b) * (a - b));
                         let apart = squares.sum::<f64>().sqrt();
-                        // Ten times what the eye just sees (2.3; Mahy et al. 1994, from
-                        // memory), to hold for thin lines.
+                        // Ten times the just noticeable difference (2.3; Mahy et al. 1994, from
+                        // memory), to suffice for thin lines.
                         assert!(apart >= 23.0, "{apart} {one:?} {other:?}");
                     }
                     let lightness = |tone: &Tone| lab(linear(of(*tone)))[0];

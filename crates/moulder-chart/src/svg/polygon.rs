@@ -1,4 +1,4 @@
-//! Areas within points: how large they are, where their middle lies, cut by a line.
+//! Polygons: area, centroid, cut by a line.
 
 /// A place in the plane.
 pub type Point = (f64, f64);
@@ -18,7 +18,7 @@ pub fn area(points: &[Point]) -> f64 {
     0.5 * edges(points).map(turn).sum::<f64>().abs()
 }
 
-/// The middle of the area within points; the first point where there is no area.
+/// The centroid of the area within points; the first point where there is no area.
 #[must_use]
 pub fn middle(points: &[Point]) -> Point {
     let twice: f64 = edges(points).map(turn).sum();
@@ -52,8 +52,8 @@ impl Line {
         self.across * x + self.up * y - self.at
     }
 
-    /// The line through an edge of an area whose corners run against the clock (y up):
-    /// what lies beyond it lies outside.
+    /// The line through an edge of an area with counter-clockwise corners (y up): what lies beyond
+    /// it lies outside.
     #[must_use]
     pub fn through(from: Point, to: Point) -> Self {
         let (across, up) = (to.1 - from.1, from.0 - to.0);
@@ -85,7 +85,7 @@ pub fn cut(points: &[Point], line: Line) -> Vec<Point> {
     kept
 }
 
-/// A disc as an area within points, against the clock (y up), of the disc's own area.
+/// A disc as a counter-clockwise polygon (y up) of the same area.
 #[must_use]
 pub fn disc((x, y): Point, radius: f64) -> Vec<Point> {
     let corners = f64::from(DISC_CORNERS);

@@ -5,41 +5,10 @@ use std::sync::Arc;
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree, fontdb};
 
+use crate::error::ChartError;
+use crate::svg::DOTS_LIMIT;
 use crate::svg::document::Svg;
 use crate::svg::font::{FAMILY, FONT};
-
-/// Most dots of a picture, either way.
-pub const DOTS_LIMIT: u32 = 16_000;
-
-/// Why there is no picture.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub enum RasterError {
-    /// It would be larger than [`DOTS_LIMIT`] one way, or nothing at all.
-    Size {
-        /// Dots across.
-        across: f64,
-        /// Dots down.
-        down: f64,
-    },
-    /// The drawing could not be read back or written: a fault of this library.
-    Drawing(String),
-}
-
-impl core::fmt::Display for RasterError {
-    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        match self {
-            Self::Size { across, down } => write!(
-                f,
-                "a picture has 1 to {DOTS_LIMIT} dots either way, and this one would have \
-                 {across:.0} by {down:.0}; take a smaller width or scale"
-            ),
-            Self::Drawing(why) => write!(f, "the drawing could not be turned into dots: {why}"),
-        }
-    }
-}
-
-impl core::error::Error for RasterError {}
 
 /// The drawing as the bytes of a PNG, with `scale` dots to a pixel.
 ///
@@ -52,13 +21,13 @@ impl core::error::Error for RasterError {}
 ///
 /// # Errors
 ///
-/// A picture too large.
-pub fn png(svg: &Svg, scale: f64) -> Result<Vec<u8>, RasterError> {
+/// [`ChartError::PictureSize`].
+pub fn png(svg: &Svg, scale: f64) -> Result<Vec<u8>, ChartError> {
     let room = svg.room();
     let (across, down) = (room.width() * scale, room.height() * scale);
     let fits = |dots: f64| dots.ceil() >= 1.0 && dots.ceil() <= f64::from(DOTS_LIMIT);
     if !(fits(across) && fits(down)) {
-        return Err(RasterError::Size { across, down });
+        return Err(ChartError::PictureSize { across, down });
     }
     let mut fonts = fontdb::Database::new();
     fonts.load_font_data(FONT.to_vec());
@@ -67,7 +36,7 @@ pub fn png(svg: &Svg, scale: f64) -> Result<Vec<u8>, RasterError> {
         font_family: FAMILY.to_owned(),
         ..Options::default()
     };
-    let fault = |why: String| RasterError::Drawing(why);
+    let fault = |why: String| ChartError::Drawing(why);
     let tree = Tree::from_str(&svg.file(), &options).map_err(|error| fault(error.to_string()))?;
     #[allow(
         clippy::cast_possible_truncation,

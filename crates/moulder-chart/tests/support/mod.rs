@@ -6,12 +6,15 @@ mod sheet;
 
 use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
-use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
 use moulder::internals::uncertainty::banded::forecast_with_bands;
 use moulder::internals::uncertainty::draws::Realisations;
-use moulder_chart::svg::document::Svg;
+use moulder::months::unwatched;
+use moulder_chart::internals::kind::of_forecast;
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::subject::Subject;
+use moulder_chart::{Chart, Svg};
 
 /// The demo bag.
 pub(crate) const BAG: &str = include_str!("../../../../examples/beds/bulk-bag.toml");
@@ -19,7 +22,7 @@ pub(crate) const BAG: &str = include_str!("../../../../examples/beds/bulk-bag.to
 /// The demo box.
 pub(crate) const LOG_BOX: &str = include_str!("../../../../examples/beds/log-box.toml");
 
-/// A bed of one layer: `shape` ("box" with a rim, or "mound"), and what else is said of it.
+/// A bed of one layer: `shape` ("box" with a rim, or "mound"), and more lines of its file.
 pub(crate) fn small(shape: &str, climate: &str, more: &str) -> String {
     let edge = match shape {
         "box" => "rim = \"60 cm\"",
@@ -56,6 +59,11 @@ pub(crate) fn forecast(bed: &Bed, months: u32, draws: u32) -> Forecast {
         ..Realisations::default()
     };
     forecast_with_bands(bed, months, draws, &unwatched).unwrap()
+}
+
+/// A chart of a forecast.
+pub(crate) fn draw(chart: Chart, subject: &Subject<'_>, look: &Look) -> Svg {
+    of_forecast(chart, subject, look).unwrap()
 }
 
 /// Holds a drawing to what every drawing keeps: well-formed, named, self-contained, all of it

@@ -1,6 +1,6 @@
 //! Whether all that is drawn lies on the sheet.
 
-use moulder_chart::svg::document::{Room, Svg};
+use moulder_chart::internals::svg::document::{Room, Svg};
 use roxmltree::{Document, Node};
 
 /// Lengths are written in hundredths of a pixel.
@@ -57,7 +57,7 @@ fn corners(room: Room) -> Vec<(f64, f64)> {
     vec![(room.left, room.top), (room.right, room.bottom)]
 }
 
-/// A length that must be given, and be no less than nothing.
+/// A length that must be given, and not negative.
 fn length(node: &Node<'_, '_>, name: &str) -> f64 {
     let length = number(node.attribute(name).unwrap());
     assert!(length >= 0.0, "{name} of {}", told(node));

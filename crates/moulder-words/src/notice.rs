@@ -1,0 +1,13 @@
+//! Notices in sentences.
+//!
+//! ```
+//! use moulder::Bed;
+//! use moulder_words::notice::sentence;
+//!
+//! let forecast = Bed::example().forecast().months(1).ensemble_size(0).run()?;
+//! assert!(forecast.notices.iter().all(|notice| !sentence(notice).is_empty()));
+//! # Ok::<(), moulder::Error>(())
+//! ```
+
+#[doc(inline)]
+pub use moulder::internals::fault::sentence::notice as sentence;
