@@ -48,6 +48,6 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         &forecast,
         &ChartOptions::default(),
     )?;
-    println!("a drawing of {} kB", svg.len() / 1024);
+    println!("a drawing of {} kB", svg.file().len() / 1024);
     Ok(())
 }

@@ -171,7 +171,7 @@ fn everything_can_cross_threads() {
     fn is_send_and_sync<T: Send + Sync>() {}
     is_send_and_sync::<Library>();
     is_send_and_sync::<Library>();
-    is_send_and_sync::<moulder::internals::bed::Bed>();
+    is_send_and_sync::<Bed>();
     is_send_and_sync::<moulder::internals::fault::Faults>();
     is_send_and_sync::<Forecast>();
     is_send_and_sync::<moulder::internals::model::compile::Compiled>();

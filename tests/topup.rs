@@ -737,7 +737,7 @@ fn closely_read(days: i8) -> Bed {
     let expected = forecast(&bed, 1, &unwatched).unwrap();
     let height_m = expected.months[1].height_m - 0.039;
     let each = (0..days).map(|day| Reading {
-        on: jiff::civil::date(2026, 4, 14).saturating_add(jiff::Span::new().days(day)),
+        on: date(2026, 4, 14).saturating_add(jiff::Span::new().days(day)),
         height_m,
         give_or_take_m: Some(0.0),
         note: None,

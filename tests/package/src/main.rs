@@ -6,7 +6,7 @@ use moulder::internals::fault::guide::{FAULTS, NOTICES};
 use moulder::months::days;
 use moulder::{Bed, Library, TopUpRequest, top_ups};
 use moulder_chart::{Chart, ChartOptions};
-use moulder_page::page::{Contents, page};
+use moulder_page::{Contents, page};
 use moulder_words::forecast::in_a_sentence;
 
 const BED: &str = include_str!("../bed.toml");
@@ -17,7 +17,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     println!("{}", in_a_sentence(&forecast).unwrap_or_default());
 
     let drawing = moulder_chart::svg(Chart::Section, &bed, &forecast, &ChartOptions::default())?;
-    assert!(drawing.starts_with("<?xml"));
+    assert!(drawing.file().starts_with("<?xml"));
 
     let request = TopUpRequest::new("loamy topsoil").months(24).ensemble_size(0);
     let days = days(&bed)?;

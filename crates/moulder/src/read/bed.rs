@@ -2,7 +2,8 @@
 
 use jiff::civil::Date;
 use moulder_core::bed::shape::Shape;
-use serde_json::{Value, json};
+use serde::Serialize;
+use serde_json::Value;
 
 use super::climate_csv::read_csv;
 use super::field::FILE;
@@ -203,7 +204,7 @@ impl Bed {
     /// ```
     pub fn with_reading(&self, reading: Reading) -> Result<Self, Error> {
         let mound = matches!(self.shape, Shape::Mound { .. });
-        self.amended("reading", &json!([reading.0]), |walk, fields, bed| {
+        self.amended("reading", to_value([reading.0]), |walk, fields, bed| {
             let heights_m = (bed.rim_m, bed.trench_m);
             let more = walk.readings(fields, Some(bed.filled), heights_m, mound)?;
             bed.readings.extend(more);
@@ -234,8 +235,8 @@ impl Bed {
     /// # Ok::<(), moulder::Error>(())
     /// ```
     pub fn with_addition(&self, addition: Addition, library: &Library) -> Result<Self, Error> {
-        let added = json!([addition.0]);
-        self.amended_from(library, "added", &added, |walk, fields, bed| {
+        let added = to_value([addition.0]);
+        self.amended_from(library, "added", added, |walk, fields, bed| {
             let more = walk.additions(fields, Some(bed.filled))?;
             bed.additions.extend(more);
             bed.additions.sort_by_key(|added| added.on);
@@ -249,7 +250,7 @@ impl Bed {
     ///
     /// [`Error::Faults`] where the amount or the months cannot be.
     pub fn with_irrigation(&self, irrigation: Irrigation) -> Result<Self, Error> {
-        self.amended("water", &json!(irrigation.0), |walk, fields, bed| {
+        self.amended("water", to_value(irrigation.0), |walk, fields, bed| {
             let given = fields.get("water")?;
             bed.irrigation = Some(walk.watering(&given, Some(bed.climate.latitude_deg))?);
             bed.defaults
@@ -285,7 +286,7 @@ impl Bed {
     fn amended(
         &self,
         section: &str,
-        value: &Value,
+        value: Value,
         take: impl FnOnce(&mut Walk<'_>, &Fields<'_>, &mut Self) -> Option<()>,
     ) -> Result<Self, Error> {
         self.amended_from(&Library::built_in(), section, value, take)
@@ -296,11 +297,11 @@ impl Bed {
         &self,
         library: &Library,
         section: &str,
-        value: &Value,
+        value: Value,
         take: impl FnOnce(&mut Walk<'_>, &Fields<'_>, &mut Self) -> Option<()>,
     ) -> Result<Self, Error> {
         let mut root = serde_json::Map::new();
-        root.insert(section.to_owned(), value.clone());
+        root.insert(section.to_owned(), value);
         let root = Value::Object(root);
         let tree = tree::read_value(&root);
         let mut walk = Walk::new(library);
@@ -321,6 +322,11 @@ impl Bed {
             ..bed
         })
     }
+}
+
+/// A section of a document as a value: text, numbers and lists under text keys always make one.
+fn to_value(section: impl Serialize) -> Value {
+    serde_json::to_value(section).unwrap_or_default()
 }
 
 #[cfg(test)]
