@@ -46,7 +46,7 @@ const BIN_M: f64 = 1e-4;
 pub fn height_differences(
     beds: &[Bed],
     months: u32,
-    draws: Realisations,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Vec<Vec<Interval>>, Error> {
     if months > MONTHS_LIMIT {
@@ -54,16 +54,16 @@ pub fn height_differences(
     }
     let uncertain = UncertainParameters::of_all(beds);
     let others = beds.len().saturating_sub(1);
-    let row = || (0..=months).map(|_| Tally::of(draws.ensemble_size, BIN_M));
+    let row = || (0..=months).map(|_| Tally::of(ensemble.ensemble_size, BIN_M));
     let mut tallies: Vec<Vec<Tally>> = (0..others).map(|_| row().collect()).collect();
-    let one_draw = |number: u32| -> Result<Vec<Vec<f64>>, Error> {
+    let one_realisation = |number: u32| -> Result<Vec<Vec<f64>>, Error> {
         let heights = beds.iter().map(|bed| {
-            let rows = months_of_draw(bed, &uncertain, draws.seed, number, months)?;
+            let rows = months_of_draw(bed, &uncertain, ensemble.seed, number, months)?;
             Ok(rows.iter().map(|row| row.height_m).collect())
         });
         heights.collect()
     };
-    run_ensemble(draws, progress, &one_draw, &mut |heights| {
+    run_ensemble(ensemble, progress, &one_realisation, &mut |heights| {
         let Some((first, others)) = heights.split_first() else {
             return;
         };
@@ -73,6 +73,6 @@ pub fn height_differences(
             }
         }
     })?;
-    let bands = |row: &Vec<Tally>| row.iter().map(Tally::band).collect();
-    Ok(tallies.iter().map(bands).collect())
+    let intervals = |row: &Vec<Tally>| row.iter().map(Tally::band).collect();
+    Ok(tallies.iter().map(intervals).collect())
 }

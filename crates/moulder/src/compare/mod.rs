@@ -6,7 +6,7 @@
 //! difference, whose band is narrower than those of the beds.
 
 mod heights;
-mod topups;
+mod top_ups;
 
 use jiff::civil::Date;
 use std::borrow::Cow;
@@ -29,17 +29,17 @@ use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::topup::TopUpRule;
-use crate::topup::draw::{drawn_material, topped, uncertain as uncertain_with};
+use crate::topup::realisation::{realised_material, realised_top_ups, uncertain as uncertain_with};
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::draws::Realisations;
 use crate::uncertainty::draws::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_draw;
 use crate::uncertainty::sample::Sample;
-use topups::{Taken, TakenTally, taken};
+use top_ups::{TopUpTotals, TotalsTally, totals};
 
 pub use heights::height_differences;
-pub use topups::{ComparedTopUps, ToppedUpWith};
+pub use top_ups::{ComparedTopUps, ToppedUpWith};
 
 /// Version of the form in which a comparison is written as JSON.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -161,15 +161,15 @@ pub fn compare_with_topups(
     beds: &[Bed],
     months: u32,
     rules: &[TopUpRule],
-    draws: Realisations,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Comparison, Error> {
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
     }
-    if draws.ensemble_size == 0 || draws.ensemble_size > SAMPLES_LIMIT {
+    if ensemble.ensemble_size == 0 || ensemble.ensemble_size > SAMPLES_LIMIT {
         return Err(Error::TooManyDraws {
-            asked: draws.ensemble_size,
+            asked: ensemble.ensemble_size,
         });
     }
     let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
@@ -178,24 +178,25 @@ pub fn compare_with_topups(
     } else {
         uncertain_with(beds, &materials)
     };
-    let tallies = || BINS.map(|width| Tally::of(draws.ensemble_size, width));
+    let tallies = || BINS.map(|width| Tally::of(ensemble.ensemble_size, width));
     let mut own: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
     let mut less: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
-    let mut own_taken: Vec<TakenTally> = rules
+    let mut own_totals: Vec<TotalsTally> = rules
         .iter()
-        .map(|_| TakenTally::of(draws.ensemble_size))
+        .map(|_| TotalsTally::new(ensemble.ensemble_size))
         .collect();
-    let mut less_taken = own_taken.clone();
+    let mut less_totals = own_totals.clone();
     let mut sinks_less = vec![0_u32; beds.len()];
-    let one_draw = |number| one_draw(beds, months, rules, &uncertain, (draws.seed, number));
-    run_ensemble(draws, progress, &one_draw, &mut |draw| {
-        let Some((first, first_takes)) = draw.first().copied() else {
+    let one_realisation =
+        |number| one_realisation(beds, months, rules, &uncertain, (ensemble.seed, number));
+    run_ensemble(ensemble, progress, &one_realisation, &mut |realisation| {
+        let Some((first, first_totals)) = realisation.first().copied() else {
             return;
         };
-        for (index, (figures, takes)) in draw.iter().enumerate() {
-            if let Some((own, less)) = own_taken.get_mut(index).zip(less_taken.get_mut(index)) {
-                own.add(*takes, Taken::default());
-                less.add(*takes, first_takes);
+        for (index, (figures, totals)) in realisation.iter().enumerate() {
+            if let Some((own, less)) = own_totals.get_mut(index).zip(less_totals.get_mut(index)) {
+                own.add(*totals, TopUpTotals::default());
+                less.add(*totals, first_totals);
             }
             for (place, figure) in figures.iter().enumerate() {
                 own[index][place].add(*figure);
@@ -205,36 +206,36 @@ pub fn compare_with_topups(
         }
     })?;
     let has_price = rules.iter().all(|rule| rule.package.price.is_some());
-    let topups = |tallies: &[TakenTally], index: usize| {
+    let top_ups = |tallies: &[TotalsTally], index: usize| {
         let tally = tallies.get(index);
-        tally.map(|tally| tally.bands(has_price))
+        tally.map(|tally| tally.intervals(has_price))
     };
     let designs = beds
         .iter()
         .enumerate()
         .map(|(index, bed)| {
-            let told = forecast(bed, months, &unwatched)?;
-            let middle = told.months;
-            let (start, end) = (middle.first(), middle.last());
+            let forecast = forecast(bed, months, &unwatched)?;
+            let nominal = forecast.months;
+            let (start, end) = (nominal.first(), nominal.last());
             Ok(Design {
                 name: bed.name.clone(),
-                dangers: among(told.notices),
+                dangers: among(forecast.notices),
                 by: month_day(bed.filled, months),
                 height_m: start.map_or(0.0, |row| row.height_m),
                 settlement_median_m: end.map_or(0.0, |row| row.settlement_m),
-                is: bands(&own[index], topups(&own_taken, index)),
+                is: intervals(&own[index], top_ups(&own_totals, index)),
                 less_the_first: (index > 0)
-                    .then(|| bands(&less[index], topups(&less_taken, index))),
+                    .then(|| intervals(&less[index], top_ups(&less_totals, index))),
                 chance_it_sinks_less: (index > 0)
-                    .then(|| f64::from(sinks_less[index]) / f64::from(draws.ensemble_size)),
+                    .then(|| f64::from(sinks_less[index]) / f64::from(ensemble.ensemble_size)),
             })
         })
         .collect::<Result<Vec<Design>, Error>>()?;
     Ok(Comparison {
         engine: ENGINE,
         schema: SCHEMA_VERSION,
-        seed: draws.seed,
-        ensemble_size: draws.ensemble_size,
+        seed: ensemble.seed,
+        ensemble_size: ensemble.ensemble_size,
         months,
         units: beds.first().map_or(Units::Metric, |bed| bed.units),
         topped_up_with: rules.first().map(|rule| ToppedUpWith {
@@ -247,27 +248,27 @@ pub fn compare_with_topups(
 
 /// What one draw, by its seed and number, makes of each bed, and what it takes to top it
 /// up.
-fn one_draw(
+fn one_realisation(
     beds: &[Bed],
     months: u32,
     rules: &[TopUpRule],
     uncertain: &UncertainParameters,
     (seed, number): (u64, u32),
-) -> Result<Vec<(Figures, Taken)>, Error> {
+) -> Result<Vec<(Figures, TopUpTotals)>, Error> {
     beds.iter()
         .enumerate()
         .map(|(index, bed)| {
             let rows = months_of_draw(bed, uncertain, seed, number, months)?;
-            let mut takes = Taken::default();
+            let mut top_ups = TopUpTotals::default();
             if let Some(rule) = rules.get(index) {
                 let sample = Sample::of(bed, uncertain, seed, number);
                 let mut rule = rule.clone();
                 rule.months = months;
-                rule.material = drawn_material(bed, &rule.material, uncertain, seed, number);
-                let off = Discrepancy::of(seed, number, months);
-                takes = taken(&topped(&sample, &rule, &off, None)?.list);
+                rule.material = realised_material(bed, &rule.material, uncertain, seed, number);
+                let discrepancy = Discrepancy::new(seed, number, months);
+                top_ups = totals(&realised_top_ups(&sample, &rule, &discrepancy, None)?.list);
             }
-            Ok((figures(&rows), takes))
+            Ok((figures(&rows), top_ups))
         })
         .collect()
 }
@@ -283,12 +284,12 @@ fn figures(rows: &[Month]) -> Figures {
     ]
 }
 
-fn bands(tallies: &[Tally; 3], topups: Option<ComparedTopUps>) -> Compared {
+fn intervals(tallies: &[Tally; 3], top_ups: Option<ComparedTopUps>) -> Compared {
     let [settlement_m, carbon_kg, short_months] = tallies;
     Compared {
         settlement_m: settlement_m.band(),
         carbon_kg: carbon_kg.band(),
         short_months: short_months.band(),
-        topups,
+        topups: top_ups,
     }
 }

@@ -66,16 +66,19 @@ pub struct Agreement {
 /// so that no law of probability is assumed.
 pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
     let all: Vec<usize> = (0..problem.seen_m.len()).collect();
-    let believed = Believed::of(problem, posterior);
-    let share = believed.share(&all);
+    let predictive = PriorPredictive::new(problem, posterior);
+    let share = predictive.share(&all);
     let mut at_fault = Vec::new();
     let contradicts = share < LEAST_SHARE;
     if contradicts {
-        let off = believed.off(&all);
-        let farthest = off.iter().fold(0.0_f64, |most, off| most.max(off.abs()));
+        let standardised = predictive.standardised(&all);
+        let farthest = standardised
+            .iter()
+            .fold(0.0_f64, |most, standardised| most.max(standardised.abs()));
         let doubted = all.iter().copied().filter(|reading| {
             let rest: Vec<usize> = all.iter().copied().filter(|one| one != reading).collect();
-            off[*reading].abs() >= NEARLY * farthest && believed.share(&rest) >= LEAST_SHARE
+            standardised[*reading].abs() >= NEARLY * farthest
+                && predictive.share(&rest) >= LEAST_SHARE
         });
         at_fault.extend(doubted);
         if at_fault.is_empty() {
@@ -90,16 +93,16 @@ pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
 }
 
 /// What was believed of the readings before they were taken.
-struct Believed<'a> {
+struct PriorPredictive<'a> {
     seen_m: &'a [f64],
     mean_m: Vec<f64>,
     covariance_m2: Vec<f64>,
     replicates_m: &'a [Vec<f64>],
 }
 
-impl<'a> Believed<'a> {
-    fn of(problem: &'a Problem, posterior: &'a Posterior) -> Self {
-        let (mean_m, mut covariance_m2) = laws(problem);
+impl<'a> PriorPredictive<'a> {
+    fn new(problem: &'a Problem, posterior: &'a Posterior) -> Self {
+        let (mean_m, mut covariance_m2) = mean_and_covariance(problem);
         for (both, about_m2) in covariance_m2.iter_mut().zip(posterior.about_m2()) {
             *both += about_m2;
         }
@@ -143,33 +146,33 @@ impl<'a> Believed<'a> {
     }
 
     /// How far each is off from what the others let expect, in standard deviations.
-    fn off(&self, of: &[usize]) -> Vec<f64> {
+    fn standardised(&self, of: &[usize]) -> Vec<f64> {
         let Some(factor) = self.factor(of) else {
             return vec![0.0; of.len()];
         };
-        let pull = factor.solve(&self.apart(self.seen_m, of));
-        let each = pull.iter().enumerate().map(|(at, pull)| {
+        let solved = factor.solve(&self.apart(self.seen_m, of));
+        let each = solved.iter().enumerate().map(|(at, solved)| {
             let mut unit = vec![0.0; of.len()];
             unit[at] = 1.0;
-            pull / libm::sqrt(factor.solve(&unit)[at])
+            solved / libm::sqrt(factor.solve(&unit)[at])
         });
         each.collect()
     }
 }
 
 /// The mean and the covariance of the readings by the laws of each draw.
-pub(crate) fn laws(problem: &Problem) -> (Vec<f64>, Vec<f64>) {
+pub(crate) fn mean_and_covariance(problem: &Problem) -> (Vec<f64>, Vec<f64>) {
     let rows = problem.seen_m.len();
     #[allow(clippy::cast_precision_loss, reason = "far fewer draws than 2^52")]
-    let count = problem.draws.len() as f64;
+    let count = problem.realisations.len() as f64;
     let mut mean_m = vec![0.0; rows];
-    for (heights_m, ..) in &problem.draws {
+    for (heights_m, ..) in &problem.realisations {
         for (mean_m, height_m) in mean_m.iter_mut().zip(heights_m) {
             *mean_m += height_m / count;
         }
     }
     let mut covariance_m2 = vec![0.0; rows * rows];
-    for (heights_m, ..) in &problem.draws {
+    for (heights_m, ..) in &problem.realisations {
         for row in 0..rows {
             for column in 0..rows {
                 let both = (heights_m[row] - mean_m[row]) * (heights_m[column] - mean_m[column]);

@@ -10,13 +10,13 @@ use crate::fit::reading_error::ReadingError;
 use crate::fit::surface::Surface;
 use crate::forecast::calendar::month_day;
 use crate::forecast::progress::Progress;
-use crate::forecast::run::Look;
+use crate::forecast::run::Observation;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_with_looks;
-use crate::uncertainty::sample::{Sample, numbers};
+use crate::uncertainty::realisation::months_with_observations;
+use crate::uncertainty::sample::{Sample, standard_normals};
 
 /// With fewer draws than this a fit would rest on a handful.
 pub const LEAST_DRAWS: u32 = 100;
@@ -33,28 +33,28 @@ pub struct Ensemble {
     seed: u64,
     months: u32,
     /// For how many months it is told by how much the laws are off.
-    off_months: u32,
+    discrepancy_months: u32,
     /// Days on which the bed was looked at, each once, in order.
-    looks: Vec<Date>,
-    truths: Vec<Truth>,
+    observations: Vec<Date>,
+    realisations: Vec<Realisation>,
 }
 
 /// One possible truth.
 #[derive(Debug, Clone)]
-pub(crate) struct Truth {
+pub(crate) struct Realisation {
     /// How far each unknown lies from its middle; standard deviations.
     pub(crate) z: Vec<f64>,
     /// What the laws say, by month.
     pub(crate) months: Vec<Surface>,
     /// What they say of the days on which the bed was looked at.
-    pub(crate) looks: Vec<Look>,
+    pub(crate) observations: Vec<Observation>,
     /// By how much they are off.
-    pub(crate) off: Discrepancy,
+    pub(crate) discrepancy: Discrepancy,
 }
 
-impl Truth {
+impl Realisation {
     /// What of the sink by the look of that place fell to each month; m.
-    fn steps_m(&self, filled: Date, on: Date, look: &Look) -> Vec<f64> {
+    fn steps_m(&self, filled: Date, on: Date, observation: &Observation) -> Vec<f64> {
         let mut before_m = self.months.first().map_or(0.0, |row| row.settlement_m);
         let ends = (1_u32..).zip(self.months.iter().skip(1));
         let steps = ends.map(|(month, row)| {
@@ -62,7 +62,7 @@ impl Truth {
             let by_m = if is_over {
                 row.settlement_m
             } else {
-                look.settlement_m
+                observation.settlement_m
             };
             let step_m = by_m - before_m;
             before_m = by_m;
@@ -70,7 +70,7 @@ impl Truth {
         });
         let mut steps: Vec<f64> = steps.collect();
         // Nothing by then of the months that were not marched: all looks come before.
-        steps.resize(self.off.by_month().len(), 0.0);
+        steps.resize(self.discrepancy.by_month().len(), 0.0);
         steps
     }
 }
@@ -115,7 +115,7 @@ impl Ensemble {
     /// assert!(told.weights().effective > 10.0);
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
-    pub fn of(
+    pub fn new(
         bed: &Bed,
         months: u32,
         days: &[Date],
@@ -124,7 +124,7 @@ impl Ensemble {
         progress: &Progress<'_>,
     ) -> Result<Self, Error> {
         let uncertain = UncertainParameters::of(bed);
-        Self::of_uncertain(bed, uncertain, [months; 2], days, (count, seed), progress)
+        Self::with_parameters(bed, uncertain, [months; 2], days, (count, seed), progress)
     }
 
     /// The same of a bed among others, whose unknowns are among theirs: so many months of
@@ -133,10 +133,10 @@ impl Ensemble {
     /// # Errors
     ///
     /// As [`Self::of`].
-    pub(crate) fn of_uncertain(
+    pub(crate) fn with_parameters(
         bed: &Bed,
         uncertain: UncertainParameters,
-        [months, off_months]: [u32; 2],
+        [months, discrepancy_months]: [u32; 2],
         days: &[Date],
         (count, seed): (u32, u64),
         progress: &Progress<'_>,
@@ -144,11 +144,11 @@ impl Ensemble {
         if months > MONTHS_LIMIT {
             return Err(Error::TooManyMonths { asked: months });
         }
-        let mut looks = days.to_vec();
-        looks.sort_unstable();
-        looks.dedup();
+        let mut observations = days.to_vec();
+        observations.sort_unstable();
+        observations.dedup();
         let end = month_day(bed.filled, months);
-        if let Some(on) = looks.last().copied()
+        if let Some(on) = observations.last().copied()
             && on > end
         {
             return Err(Error::ReadingAfterEnd { on, end });
@@ -158,9 +158,9 @@ impl Ensemble {
             bed: bed.clone(),
             seed,
             months,
-            off_months,
-            looks,
-            truths: Vec::new(),
+            discrepancy_months,
+            observations,
+            realisations: Vec::new(),
         };
         ensemble.grow(count, progress)?;
         Ok(ensemble)
@@ -185,23 +185,26 @@ impl Ensemble {
         if count > most {
             return Err(Error::TooMuchToHold { asked: count, most });
         }
-        let mut grown = core::mem::take(&mut self.truths);
+        let mut grown = core::mem::take(&mut self.realisations);
         let from = u32::try_from(grown.len()).unwrap_or(u32::MAX);
-        let run = |number| self.truth(number);
-        let outcome = run_each(from..count, progress, &run, &mut |truth| grown.push(truth));
-        self.truths = grown;
+        let run = |number| self.realisation(number);
+        let outcome = run_each(from..count, progress, &run, &mut |realisation| {
+            grown.push(realisation)
+        });
+        self.realisations = grown;
         outcome
     }
 
-    fn truth(&self, number: u32) -> Result<Truth, Error> {
+    fn realisation(&self, number: u32) -> Result<Realisation, Error> {
         let sample = Sample::of(&self.bed, &self.uncertain, self.seed, number);
-        let (months, looks) = months_with_looks(&sample, self.months, &self.looks)?;
-        let (z, _) = numbers(&self.uncertain, self.seed, number);
-        Ok(Truth {
+        let (months, observations) =
+            months_with_observations(&sample, self.months, &self.observations)?;
+        let (z, _) = standard_normals(&self.uncertain, self.seed, number);
+        Ok(Realisation {
             z,
-            months: months.iter().map(Surface::of).collect(),
-            looks,
-            off: Discrepancy::of(self.seed, number, self.off_months),
+            months: months.iter().map(Surface::from_month).collect(),
+            observations,
+            discrepancy: Discrepancy::new(self.seed, number, self.discrepancy_months),
         })
     }
 
@@ -211,8 +214,8 @@ impl Ensemble {
     pub fn most(&self) -> u32 {
         // Of each draw: what of the sink fell to each month, for each reading; the surface by
         // month, what its laws are off by, before and after; covariances of readings.
-        let months = u64::from(self.off_months.max(self.months)) + 1;
-        let readings = self.bed.readings.len().max(self.looks.len()) as u64;
+        let months = u64::from(self.discrepancy_months.max(self.months)) + 1;
+        let readings = self.bed.readings.len().max(self.observations.len()) as u64;
         let figures = months * (readings + 16) + readings * (readings + 8);
         let most = BYTES_LIMIT / (8 * figures);
         u32::try_from(most).unwrap_or(u32::MAX).min(SAMPLES_LIMIT)
@@ -221,7 +224,7 @@ impl Ensemble {
     /// How many draws there are.
     #[must_use]
     pub fn count(&self) -> u32 {
-        u32::try_from(self.truths.len()).unwrap_or(u32::MAX)
+        u32::try_from(self.realisations.len()).unwrap_or(u32::MAX)
     }
 
     pub(crate) fn bed(&self) -> &Bed {
@@ -232,13 +235,13 @@ impl Ensemble {
         &self.uncertain
     }
 
-    pub(crate) fn truths(&self) -> &[Truth] {
-        &self.truths
+    pub(crate) fn realisations(&self) -> &[Realisation] {
+        &self.realisations
     }
 
     /// The place of a reading's day among those looked at.
-    pub(crate) fn look(&self, reading: &Reading) -> Option<usize> {
-        self.looks.binary_search(&reading.on).ok()
+    pub(crate) fn observation(&self, reading: &Reading) -> Option<usize> {
+        self.observations.binary_search(&reading.on).ok()
     }
 
     /// What is believed of the bed after those readings. One of a day that was not looked
@@ -247,12 +250,12 @@ impl Ensemble {
     pub fn posterior(&self, readings: &[Reading]) -> Posterior {
         let used: Vec<Reading> = readings
             .iter()
-            .filter(|reading| self.look(reading).is_some())
+            .filter(|reading| self.observation(reading).is_some())
             .cloned()
             .collect();
         posterior(
             &self.problem(&used),
-            &ReadingError::of(&used, self.bed.units),
+            &ReadingError::new(&used, self.bed.units),
             self.seed,
             &self.surfaces(),
         )
@@ -265,24 +268,26 @@ impl Ensemble {
 
     /// What the draws say of readings.
     pub(crate) fn problem(&self, readings: &[Reading]) -> Problem {
-        let of = |truth: &Truth| {
-            let looks = readings.iter().filter_map(|reading| {
-                let look = truth.looks.get(self.look(reading)?)?;
-                let steps_m = truth.steps_m(self.bed.filled, reading.on, look);
-                Some((look.height_m, steps_m))
+        let of = |realisation: &Realisation| {
+            let observations = readings.iter().filter_map(|reading| {
+                let observation = realisation.observations.get(self.observation(reading)?)?;
+                let steps_m = realisation.steps_m(self.bed.filled, reading.on, observation);
+                Some((observation.height_m, steps_m))
             });
-            let (heights_m, steps_m) = looks.unzip();
-            (heights_m, steps_m, truth.off.clone())
+            let (heights_m, steps_m) = observations.unzip();
+            (heights_m, steps_m, realisation.discrepancy.clone())
         };
         Problem {
             seen_m: readings.iter().map(|reading| reading.height_m).collect(),
-            draws: self.truths.iter().map(of).collect(),
+            realisations: self.realisations.iter().map(of).collect(),
         }
     }
 
     /// The surface by month, draw by draw.
     pub(crate) fn surfaces(&self) -> Vec<&[Surface]> {
-        let truths = self.truths.iter();
-        truths.map(|truth| truth.months.as_slice()).collect()
+        let realisations = self.realisations.iter();
+        realisations
+            .map(|realisation| realisation.months.as_slice())
+            .collect()
     }
 }

@@ -206,7 +206,7 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
             .min(MONTHS_LIMIT),
     };
     let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
-    let ensemble = Ensemble::of(
+    let ensemble = Ensemble::new(
         bed,
         months,
         &days,
@@ -214,11 +214,11 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
         asked.seed,
         progress,
     )?;
-    let Weighed {
+    let WeightedEnsemble {
         ensemble,
         mut after,
         agreement,
-    } = Weighed::of(ensemble, asked.ensemble_size.saturating_mul(MORE), progress)?;
+    } = WeightedEnsemble::new(ensemble, asked.ensemble_size.saturating_mul(MORE), progress)?;
     let before = ensemble.prior(&bed.readings);
     let problem = ensemble.problem(&bed.readings);
     let posterior_summary =
@@ -257,20 +257,20 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
 }
 
 /// Draws of a bed, weighed by its readings.
-pub(crate) struct Weighed {
+pub(crate) struct WeightedEnsemble {
     pub(crate) ensemble: Ensemble,
     /// What is believed after them.
     pub(crate) after: Posterior,
     pub(crate) agreement: Agreement,
 }
 
-impl Weighed {
+impl WeightedEnsemble {
     /// Weighs draws; where too few count, more are made, up to `most` of them.
     ///
     /// # Errors
     ///
     /// As [`Ensemble::grow`].
-    pub(crate) fn of(
+    pub(crate) fn new(
         mut ensemble: Ensemble,
         most: u32,
         progress: &Progress<'_>,

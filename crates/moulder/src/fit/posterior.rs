@@ -46,7 +46,7 @@ use crate::fit::surface::Surface;
 use crate::numeric::cholesky::Cholesky;
 use crate::numeric::uniform::part;
 use crate::numeric::weights::Weights;
-use crate::uncertainty::discrepancy::{Discrepancy, Straying, covariances};
+use crate::uncertainty::discrepancy::{Discrepancy, DiscrepancyTracker, covariances};
 use crate::uncertainty::draws::in_order;
 
 /// At least so many draws have to count, else likelihoods are tempered.
@@ -59,14 +59,14 @@ const STREAM: u128 = 0x1f72_c4d8_0ab5_396e_e5a1_7d03_948b_62fd;
 /// the sink fell to each month; and by how much its laws are off.
 pub(crate) struct Problem {
     pub(crate) seen_m: Vec<f64>,
-    pub(crate) draws: Vec<(Vec<f64>, Vec<Vec<f64>>, Discrepancy)>,
+    pub(crate) realisations: Vec<(Vec<f64>, Vec<Vec<f64>>, Discrepancy)>,
 }
 
 /// What the readings make of one draw.
-struct Weighed {
+struct Weighted {
     log_likelihood: f64,
     /// What the laws are off by, given the readings.
-    off: Discrepancy,
+    discrepancy: Discrepancy,
     /// The readings that would have been taken had this draw been the truth; m.
     replicate_m: Vec<f64>,
     /// The covariance of what the laws are off by on the days of the readings; m2.
@@ -80,7 +80,7 @@ struct Weighed {
 pub struct Posterior {
     weights: Weights,
     /// By how much the laws are off in each draw.
-    offs: Vec<Discrepancy>,
+    discrepancies: Vec<Discrepancy>,
     /// The surface of each draw by month: height, fall and what was laid on; m.
     months: Vec<Vec<[f64; 3]>>,
     /// The surface of each draw at each reading; m.
@@ -99,8 +99,8 @@ impl Posterior {
     }
 
     /// By how much the laws are off in each draw, given the readings.
-    pub(crate) fn offs(&self) -> &[Discrepancy] {
-        &self.offs
+    pub(crate) fn discrepancies(&self) -> &[Discrepancy] {
+        &self.discrepancies
     }
 
     /// The height of the surface over the ground at the end of a month, draw by draw, with
@@ -123,16 +123,16 @@ impl Posterior {
     }
 
     fn of_month(&self, month: usize, figure: fn([f64; 3]) -> f64) -> Vec<(f64, f64)> {
-        let draws = self.months.iter().zip(&self.weights.shares);
-        draws
+        let realisations = self.months.iter().zip(&self.weights.shares);
+        realisations
             .filter_map(|(months, share)| Some((figure(*months.get(month)?), *share)))
             .collect()
     }
 
     /// The height of the surface at a reading, draw by draw, with the share of each; m.
     pub(crate) fn at_reading_m(&self, reading: usize) -> Vec<(f64, f64)> {
-        let draws = self.at_readings_m.iter().zip(&self.weights.shares);
-        draws
+        let realisations = self.at_readings_m.iter().zip(&self.weights.shares);
+        realisations
             .filter_map(|(heights_m, share)| Some((*heights_m.get(reading)?, *share)))
             .collect()
     }
@@ -148,19 +148,24 @@ impl Posterior {
 
 /// What was believed before the readings of a problem.
 pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
-    let draws = problem.draws.iter();
-    let at_readings_m = draws.clone().map(|(heights_m, steps_m, off)| {
-        let each = heights_m.iter().zip(steps_m);
-        each.map(|(height_m, steps_m)| height_m - off.further_m(steps_m))
-            .collect()
-    });
+    let realisations = problem.realisations.iter();
+    let at_readings_m = realisations
+        .clone()
+        .map(|(heights_m, steps_m, discrepancy)| {
+            let each = heights_m.iter().zip(steps_m);
+            each.map(|(height_m, steps_m)| height_m - discrepancy.further_m(steps_m))
+                .collect()
+        });
     Posterior {
-        weights: Weights::equal(problem.draws.len()),
-        offs: draws.clone().map(|(.., off)| off.clone()).collect(),
+        weights: Weights::equal(problem.realisations.len()),
+        discrepancies: realisations
+            .clone()
+            .map(|(.., discrepancy)| discrepancy.clone())
+            .collect(),
         at_readings_m: at_readings_m.collect(),
-        months: draws
+        months: realisations
             .zip(months)
-            .map(|((.., off), months)| applied(off, months))
+            .map(|((.., discrepancy), months)| applied(discrepancy, months))
             .collect(),
         replicates_m: Vec::new(),
         about_m2: Vec::new(),
@@ -174,44 +179,57 @@ pub(crate) fn posterior(
     seed: u64,
     months: &[&[Surface]],
 ) -> Posterior {
-    let count = u32::try_from(problem.draws.len()).unwrap_or(u32::MAX);
+    let count = u32::try_from(problem.realisations.len()).unwrap_or(u32::MAX);
     let taken_m2 = error.covariance();
-    let weighed = in_order(0..count, &|number| {
-        weigh(problem, error, &taken_m2, seed, number)
+    let weighted = in_order(0..count, &|number| {
+        weighted_by_readings(problem, error, &taken_m2, seed, number)
     });
-    let logs: Vec<f64> = weighed.iter().map(|draw| draw.log_likelihood).collect();
+    let logs: Vec<f64> = weighted
+        .iter()
+        .map(|realisation| realisation.log_likelihood)
+        .collect();
     let weights = Weights::tempered(&logs, LEAST_EFFECTIVE);
     let mut about_m2 = taken_m2;
-    for draw in &weighed {
-        for (about_m2, off_m2) in about_m2.iter_mut().zip(&draw.off_m2) {
+    for realisation in &weighted {
+        for (about_m2, off_m2) in about_m2.iter_mut().zip(&realisation.off_m2) {
             *about_m2 += off_m2 / f64::from(count);
         }
     }
-    let at_readings_m = weighed.iter().zip(&problem.draws).map(|(draw, told)| {
-        let heights_m = told.0.iter().zip(&draw.further_m);
-        heights_m
-            .map(|(height_m, off_m)| height_m - off_m)
-            .collect()
-    });
+    let at_readings_m =
+        weighted
+            .iter()
+            .zip(&problem.realisations)
+            .map(|(realisation, (by_laws_m, ..))| {
+                let heights_m = by_laws_m.iter().zip(&realisation.further_m);
+                heights_m
+                    .map(|(height_m, off_m)| height_m - off_m)
+                    .collect()
+            });
     Posterior {
         weights,
-        months: weighed
+        months: weighted
             .iter()
             .zip(months)
-            .map(|(draw, months)| applied(&draw.off, months))
+            .map(|(realisation, months)| applied(&realisation.discrepancy, months))
             .collect(),
         at_readings_m: at_readings_m.collect(),
         about_m2,
-        offs: weighed.iter().map(|draw| draw.off.clone()).collect(),
-        replicates_m: weighed.into_iter().map(|draw| draw.replicate_m).collect(),
+        discrepancies: weighted
+            .iter()
+            .map(|realisation| realisation.discrepancy.clone())
+            .collect(),
+        replicates_m: weighted
+            .into_iter()
+            .map(|realisation| realisation.replicate_m)
+            .collect(),
     }
 }
 
 /// The surface where the laws are off: as [`Discrepancy::apply`].
-fn applied(off: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
-    let mut straying = Straying::of(off);
+fn applied(discrepancy: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
+    let mut tracker = DiscrepancyTracker::new(discrepancy);
     let months = months.iter().map(|row| {
-        let further_m = straying.month_end(row.settlement_m);
+        let further_m = tracker.month_end(row.settlement_m);
         [
             row.height_m - further_m,
             row.settlement_m + further_m,
@@ -222,14 +240,14 @@ fn applied(off: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
 }
 
 /// Weighs one draw.
-fn weigh(
+fn weighted_by_readings(
     problem: &Problem,
     error: &ReadingError,
     taken_m2: &[f64],
     seed: u64,
     number: u32,
-) -> Weighed {
-    let (heights_m, steps_m, off) = &problem.draws[number as usize];
+) -> Weighted {
+    let (heights_m, steps_m, discrepancy) = &problem.realisations[number as usize];
     let rows = heights_m.len();
     let with: Vec<Vec<f64>> = steps_m.iter().map(|steps_m| covariances(steps_m)).collect();
     let off_m2: Vec<f64> = steps_m
@@ -241,9 +259,9 @@ fn weigh(
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
     let errors_m = error.drawn_m(|| part(&mut numbers));
     let replicate_m: Vec<f64> = (0..rows)
-        .map(|at| heights_m[at] - off.further_m(&steps_m[at]) + errors_m[at])
+        .map(|at| heights_m[at] - discrepancy.further_m(&steps_m[at]) + errors_m[at])
         .collect();
-    let mut off = off.clone();
+    let mut discrepancy = discrepancy.clone();
     // The tape is never without error, so that there is a factor.
     let log_likelihood = Cholesky::of(&both, rows).map_or(f64::NEG_INFINITY, |factor| {
         let seen_m = problem.seen_m.iter();
@@ -255,15 +273,18 @@ fn weigh(
         for (with, pull) in with.iter().zip(&pull) {
             // Where the tape reads higher than the draw does, the laws sank it too far.
             let less: Vec<f64> = with.iter().map(|with| with * pull).collect();
-            off.less(&less);
+            discrepancy.subtract(&less);
         }
         let white = factor.whitened(&apart(heights_m));
         -0.5 * (dot(&white, &white) + factor.ln_determinant())
     });
-    Weighed {
+    Weighted {
         log_likelihood,
-        further_m: steps_m.iter().map(|steps| off.further_m(steps)).collect(),
-        off,
+        further_m: steps_m
+            .iter()
+            .map(|steps| discrepancy.further_m(steps))
+            .collect(),
+        discrepancy,
         replicate_m,
         off_m2,
     }
@@ -288,7 +309,7 @@ mod tests {
 
     /// What the bed sinks by the two readings and by the end, month by month; m.
     const STEPS_M: [[f64; 3]; 3] = [[0.2, 0.0, 0.0], [0.2, 0.1, 0.0], [0.2, 0.1, 0.05]];
-    const DRAWS: u32 = 20_000;
+    const REALISATIONS: u32 = 20_000;
 
     /// One unknown, normal, that moves the surface in a straight line, and a sink that all
     /// draws share: readings, laws and tape are jointly normal, and what is believed of the
@@ -302,29 +323,29 @@ mod tests {
             give_or_take_m: None,
             note: None,
         });
-        let error = ReadingError::of(&readings, Units::Metric);
+        let error = ReadingError::new(&readings, Units::Metric);
         let taken = error.covariance();
         let with = STEPS_M.map(|steps_m| covariances(&steps_m));
-        let off = |one: usize, other: usize| dot(&STEPS_M[one], &with[other]);
+        let discrepancy = |one: usize, other: usize| dot(&STEPS_M[one], &with[other]);
         let mut counted = Vec::new();
         for moves_m in [0.01, 0.05, 0.2] {
             // How far the unknown moves the surface at the readings and at the end.
             let moves = [0.6 * moves_m, 0.9 * moves_m, moves_m];
             let mean = [0.5, 0.4, 0.35];
             let mut numbers = Pcg64::new(11, 12);
-            let at: Vec<[f64; 3]> = (0..DRAWS)
+            let at: Vec<[f64; 3]> = (0..REALISATIONS)
                 .map(|_| {
                     let z = quantile(part(&mut numbers));
                     core::array::from_fn(|place| mean[place] + moves[place] * z)
                 })
                 .collect();
-            let draws = (0..DRAWS).zip(&at).map(|(number, at)| {
+            let realisations = (0..REALISATIONS).zip(&at).map(|(number, at)| {
                 let steps = vec![STEPS_M[0].to_vec(), STEPS_M[1].to_vec()];
-                (at[..2].to_vec(), steps, Discrepancy::of(4, number, 3))
+                (at[..2].to_vec(), steps, Discrepancy::new(4, number, 3))
             });
             let problem = Problem {
                 seen_m: readings.iter().map(|reading| reading.height_m).collect(),
-                draws: draws.collect(),
+                realisations: realisations.collect(),
             };
             let months: Vec<Vec<Surface>> = at
                 .iter()
@@ -339,15 +360,16 @@ mod tests {
                 })
                 .collect();
             let months: Vec<&[Surface]> = months.iter().map(Vec::as_slice).collect();
-            let told = posterior(&problem, &error, 4, &months);
-            let heights: Vec<f64> = told
+            let posterior = posterior(&problem, &error, 4, &months);
+            let heights: Vec<f64> = posterior
                 .heights_m(3)
                 .iter()
                 .map(|(height, _)| *height)
                 .collect();
-            let (got_mean, got_variance) = told.weights().mean_and_variance(&heights);
+            let (got_mean, got_variance) = posterior.weights().mean_and_variance(&heights);
 
-            let both = |one: usize, other: usize| moves[one] * moves[other] + off(one, other);
+            let both =
+                |one: usize, other: usize| moves[one] * moves[other] + discrepancy(one, other);
             let [a, b, d] = [
                 both(0, 0) + taken[0],
                 both(0, 1) + taken[1],
@@ -360,7 +382,7 @@ mod tests {
             let want_mean = mean[2] + gain[0] * apart[0] + gain[1] * apart[1];
             let want_variance = both(2, 2) - gain[0] * c - gain[1] * e;
 
-            let counts = told.weights().effective;
+            let counts = posterior.weights().effective;
             counted.push(counts);
             let want_sd = want_variance.sqrt();
             let mean_error = want_sd / counts.sqrt();

@@ -44,8 +44,8 @@ use libm::sqrt;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fit::agreement::laws;
-use crate::fit::ensemble::{Ensemble, Truth};
+use crate::fit::agreement::mean_and_covariance;
+use crate::fit::ensemble::{Ensemble, Realisation};
 use crate::fit::posterior::{Posterior, Problem, dot};
 use crate::numeric::cholesky::Cholesky;
 use crate::numeric::eigen::directions;
@@ -136,11 +136,11 @@ pub(crate) fn posterior_summary(
     let wood_share = ensemble
         .bed()
         .has_wood()
-        .then(|| wood_share(ensemble.truths(), weights));
+        .then(|| wood_share(ensemble.realisations(), weights));
     let too_early_for_wood = wood_share.is_some_and(|share| share < LEAST_WOOD_SHARE);
-    let is_told =
+    let is_reported =
         |group: Theme| group != Theme::Other && !(too_early_for_wood && group == Theme::Wood);
-    let mut told = PosteriorSummary {
+    let mut summary = PosteriorSummary {
         directions: Vec::new(),
         moved: Vec::new(),
         wood_share,
@@ -151,12 +151,12 @@ pub(crate) fn posterior_summary(
         if contraction < LEAST_CONTRACTION {
             continue;
         }
-        let with = correlations(ensemble.truths(), &figures);
+        let with = correlations(ensemble.realisations(), &figures);
         let share = |group: Theme| -> f64 {
             let own = groups.iter().zip(&with).filter(|(of, _)| **of == group);
             own.map(|(_, with)| with * with).sum()
         };
-        let parts = Theme::ALL.into_iter().filter(|group| is_told(*group));
+        let parts = Theme::ALL.into_iter().filter(|group| is_reported(*group));
         let parts = parts.map(|group| Part {
             group,
             share: share(group),
@@ -164,38 +164,49 @@ pub(crate) fn posterior_summary(
         let mut made_of: Vec<Part> = parts.filter(|part| part.share >= LEAST_PART).collect();
         made_of.sort_by(|one, other| other.share.total_cmp(&one.share));
         if number == 1 {
-            let all = Theme::ALL.into_iter().filter(|group| is_told(*group));
+            let all = Theme::ALL.into_iter().filter(|group| is_reported(*group));
             let each = all.filter_map(|group| {
                 let own = groups.iter().zip(&with);
                 let own = own.map(|(of, with)| if *of == group { *with } else { 0.0 });
                 let own: Vec<f64> = own.collect();
-                moved(group, ensemble.truths(), &own, weights)
+                moved(group, ensemble.realisations(), &own, weights)
             });
-            told.moved.extend(each);
+            summary.moved.extend(each);
         }
-        told.directions.push(Direction {
+        summary.directions.push(Direction {
             number,
             shift,
             contraction,
             made_of,
         });
     }
-    told.moved
+    summary
+        .moved
         .sort_by(|one, other| other.shift.abs().total_cmp(&one.shift.abs()));
-    told
+    summary
 }
 
 /// A sink that a tape does not show; m.
 const LEAST_SINK_M: f64 = 0.005;
 
 /// The share of the sink by the last look that is wood rotting.
-fn wood_share(truths: &[Truth], weights: &Weights) -> f64 {
-    let mean = |figure: fn(&Truth) -> f64| {
-        let figures: Vec<f64> = truths.iter().map(figure).collect();
+fn wood_share(realisations: &[Realisation], weights: &Weights) -> f64 {
+    let mean = |figure: fn(&Realisation) -> f64| {
+        let figures: Vec<f64> = realisations.iter().map(figure).collect();
         dot(&figures, &weights.shares)
     };
-    let wood_m = mean(|truth| truth.looks.last().map_or(0.0, |look| look.wood_m));
-    let settlement_m = mean(|truth| truth.looks.last().map_or(0.0, |look| look.settlement_m));
+    let wood_m = mean(|realisation| {
+        realisation
+            .observations
+            .last()
+            .map_or(0.0, |observation| observation.wood_m)
+    });
+    let settlement_m = mean(|realisation| {
+        realisation
+            .observations
+            .last()
+            .map_or(0.0, |observation| observation.settlement_m)
+    });
     // Of next to no sink nothing can be said.
     if settlement_m < LEAST_SINK_M {
         return 0.0;
@@ -209,9 +220,9 @@ fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
     let Some(about) = Cholesky::of(posterior.about_m2(), rows) else {
         return Vec::new();
     };
-    let (mean_m, _) = laws(problem);
+    let (mean_m, _) = mean_and_covariance(problem);
     let white: Vec<Vec<f64>> = problem
-        .draws
+        .realisations
         .iter()
         .map(|(heights_m, ..)| {
             let apart = heights_m.iter().zip(&mean_m);
@@ -221,7 +232,7 @@ fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
         .collect();
     let mean: f64 = mean_m.iter().sum();
     let higher_m: Vec<f64> = problem
-        .draws
+        .realisations
         .iter()
         .map(|(heights_m, ..)| heights_m.iter().sum::<f64>() - mean)
         .collect();
@@ -233,8 +244,9 @@ fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
             }
         }
     }
-    let told = directions(&covariance, rows).into_iter();
-    told.take(MOST_DIRECTIONS)
+    let summary = directions(&covariance, rows).into_iter();
+    summary
+        .take(MOST_DIRECTIONS)
         .map(|(_, along)| {
             let figures: Vec<f64> = white.iter().map(|white| dot(white, &along)).collect();
             // Which way a direction points says nothing: up is where heights are greater.
@@ -256,14 +268,19 @@ fn change(figures: &[f64], weights: &Weights) -> (f64, f64) {
 }
 
 /// The correlation of each unknown with a figure; 0 where it may be chance.
-fn correlations(truths: &[Truth], figures: &[f64]) -> Vec<f64> {
-    let equal = Weights::equal(truths.len());
+fn correlations(realisations: &[Realisation], figures: &[f64]) -> Vec<f64> {
+    let equal = Weights::equal(realisations.len());
     let (mean, variance) = equal.mean_and_variance(figures);
-    let count = truths.first().map_or(0, |truth| truth.z.len());
+    let count = realisations
+        .first()
+        .map_or(0, |realisation| realisation.z.len());
     let least = CHANCE_ERRORS / sqrt(equal.effective);
     (0..count)
         .map(|place| {
-            let z: Vec<f64> = truths.iter().map(|truth| truth.z[place]).collect();
+            let z: Vec<f64> = realisations
+                .iter()
+                .map(|realisation| realisation.z[place])
+                .collect();
             let (z_mean, z_variance) = equal.mean_and_variance(&z);
             let pairs = z.iter().zip(figures).zip(&equal.shares);
             let both: f64 = pairs
@@ -281,8 +298,16 @@ fn correlations(truths: &[Truth], figures: &[f64]) -> Vec<f64> {
 
 /// How far a group moved: its unknowns added up as they move the surface. None where that
 /// is too little to tell.
-fn moved(group: Theme, truths: &[Truth], own: &[f64], weights: &Weights) -> Option<Moved> {
-    let figures: Vec<f64> = truths.iter().map(|truth| dot(own, &truth.z)).collect();
+fn moved(
+    group: Theme,
+    realisations: &[Realisation],
+    own: &[f64],
+    weights: &Weights,
+) -> Option<Moved> {
+    let figures: Vec<f64> = realisations
+        .iter()
+        .map(|realisation| dot(own, &realisation.z))
+        .collect();
     let (shift, contraction) = change(&figures, weights);
     let least = LEAST_SHIFT.max(SHIFT_ERRORS / sqrt(weights.effective));
     (shift.abs() >= least).then_some(Moved {

@@ -56,7 +56,7 @@ impl ReadingError {
     /// What a document gives or takes is where four in five readings lie. A tape is read to
     /// the nearest whole centimetre or half inch.
     #[must_use]
-    pub fn of(readings: &[Reading], units: Units) -> Self {
+    pub fn new(readings: &[Reading], units: Units) -> Self {
         let mut day = 0;
         let days = readings.iter().enumerate().map(|(at, reading)| {
             let before = at.checked_sub(1).and_then(|before| readings.get(before));
@@ -67,8 +67,8 @@ impl ReadingError {
         // A step is spread evenly over its width.
         let rounded_m2 = step_m(units) * step_m(units) / 12.0;
         let tape_m = readings.iter().map(|reading| {
-            let told_m = reading.give_or_take_m.map(|off_m| off_m / TENTH_Z);
-            let tape_m = told_m.unwrap_or(TAPE_M.best);
+            let given_m = reading.give_or_take_m.map(|off_m| off_m / TENTH_Z);
+            let tape_m = given_m.unwrap_or(TAPE_M.best);
             sqrt(tape_m * tape_m + rounded_m2)
         });
         Self {
@@ -116,20 +116,20 @@ impl ReadingError {
     /// assert!(error.drawn_m(|| 0.9)[0] > 0.02);
     /// ```
     #[must_use]
-    pub fn drawn_m(&self, mut even: impl FnMut() -> f64) -> Vec<f64> {
-        let mut z = || quantile(even());
+    pub fn drawn_m(&self, mut uniform: impl FnMut() -> f64) -> Vec<f64> {
+        let mut z = || quantile(uniform());
         let datum_m = DATUM_M.best * z();
         let mut day = None;
         let mut surface_m = 0.0;
-        let mut drawn = Vec::with_capacity(self.days.len());
+        let mut errors_m = Vec::with_capacity(self.days.len());
         for (on, tape_m) in self.days.iter().zip(&self.tape_m) {
             if day != Some(on) {
                 surface_m = SURFACE_M.best * z();
                 day = Some(on);
             }
-            drawn.push(datum_m + surface_m + tape_m * z());
+            errors_m.push(datum_m + surface_m + tape_m * z());
         }
-        drawn
+        errors_m
     }
 }
 
@@ -155,40 +155,40 @@ mod tests {
 
     #[test]
     fn what_is_shared_and_what_is_not() {
-        let told = ReadingError::of(&readings(), Units::Metric).covariance();
+        let covariance = ReadingError::new(&readings(), Units::Metric).covariance();
         let square = |m: f64| m * m;
         let (datum, surface) = (square(DATUM_M.best), square(SURFACE_M.best));
         let rounded = square(0.01) / 12.0;
         let tape = square(TAPE_M.best) + rounded;
         // Four in five within a centimetre: a tenth above 1.2816 standard deviations.
-        let told_tape = square(0.01 / 1.281_551_565_5) + rounded;
+        let given_tape = square(0.01 / 1.281_551_565_5) + rounded;
         let all = datum + surface;
         let want = [
             [all + tape, all, datum],
-            [all, all + told_tape, datum],
+            [all, all + given_tape, datum],
             [datum, datum, all + tape],
         ];
-        for (told, want) in told.iter().zip(want.concat()) {
-            assert!((told - want).abs() < 1e-12, "{told} {want}");
+        for (covariance, want) in covariance.iter().zip(want.concat()) {
+            assert!((covariance - want).abs() < 1e-12, "{covariance} {want}");
         }
-        let inches = ReadingError::of(&readings(), Units::Us).covariance();
-        assert!(inches[0] > told[0]);
+        let inches = ReadingError::new(&readings(), Units::Us).covariance();
+        assert!(inches[0] > covariance[0]);
     }
 
     /// 20 000 draws have that covariance; a standard error is about 1 % of it.
     #[test]
     fn draws_have_the_covariance() {
-        let error = ReadingError::of(&readings(), Units::Metric);
+        let error = ReadingError::new(&readings(), Units::Metric);
         let mut numbers = Pcg64::new(5, 6);
         let mut sums = [0.0; 9];
         for _ in 0..20_000 {
-            let drawn = error.drawn_m(|| part(&mut numbers));
+            let errors_m = error.drawn_m(|| part(&mut numbers));
             for (at, sum) in sums.iter_mut().enumerate() {
-                *sum += drawn[at / 3] * drawn[at % 3] / 20_000.0;
+                *sum += errors_m[at / 3] * errors_m[at % 3] / 20_000.0;
             }
         }
-        for (sum, told) in sums.iter().zip(error.covariance()) {
-            assert!((sum - told).abs() < 0.03 * 7e-4, "{sum} {told}");
+        for (sum, covariance) in sums.iter().zip(error.covariance()) {
+            assert!((sum - covariance).abs() < 0.03 * 7e-4, "{sum} {covariance}");
         }
     }
 }

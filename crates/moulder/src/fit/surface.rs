@@ -15,7 +15,7 @@ pub(crate) struct Surface {
 }
 
 impl Surface {
-    pub(crate) const fn of(row: &Month) -> Self {
+    pub(crate) const fn from_month(row: &Month) -> Self {
         Self {
             height_m: row.height_m,
             settlement_m: row.settlement_m,

@@ -64,16 +64,16 @@ macro_rules! figures {
         pub(crate) struct MonthTally {
             $($name: Tally,)+
             deeper: u32,
-            draws: u32,
+            ensemble_size: u32,
         }
 
         impl MonthTally {
             /// For so many draws.
-            pub(crate) fn of(draws: u32) -> Self {
+            pub(crate) fn new(ensemble_size: u32) -> Self {
                 Self {
-                    $($name: Tally::of(draws, $width),)+
+                    $($name: Tally::of(ensemble_size, $width),)+
                     deeper: 0,
-                    draws: 0,
+                    ensemble_size: 0,
                 }
             }
 
@@ -84,11 +84,11 @@ macro_rules! figures {
                     self.$name.add(of(row));
                 })+
                 self.deeper += u32::from(is_deeper);
-                self.draws += 1;
+                self.ensemble_size += 1;
             }
 
             /// The bands of the draws taken in, of the month of that row.
-            pub(crate) fn bands(
+            pub(crate) fn intervals(
                 &self,
                 row: &Month,
                 rim_m: Option<f64>,
@@ -103,7 +103,7 @@ macro_rules! figures {
                         median: rim_m - height_m.median,
                         upper: rim_m - height_m.lower,
                     }),
-                    chance_deeper: asks.then(|| f64::from(self.deeper) / f64::from(self.draws)),
+                    chance_deeper: asks.then(|| f64::from(self.deeper) / f64::from(self.ensemble_size)),
                     $($name: self.$name.band(),)+
                 }
             }

@@ -6,11 +6,11 @@
 
 mod before;
 mod boards;
-mod course;
 mod fill;
+mod filling;
 mod name;
+mod nonwoody;
 mod place;
-mod soft;
 mod soil;
 mod wood;
 
@@ -22,17 +22,17 @@ use fill::Fill;
 /// Every caution that a bed calls for, by the rows of its forecast; day zero alone will do.
 /// Nothing without a row.
 pub(crate) fn cautions(bed: &Bed, rows: &[Month]) -> Vec<Notice> {
-    let Some(fill) = Fill::of(bed, rows) else {
+    let Some(fill) = Fill::new(bed, rows) else {
         return Vec::new();
     };
-    let mut found = course::cautions(rows);
+    let mut found = filling::of_forecast(rows);
     for part in [
         place::cautions,
         boards::cautions,
         wood::cautions,
-        soft::cautions,
+        nonwoody::cautions,
         soil::cautions,
-        course::of_filling,
+        filling::cautions,
         before::cautions,
     ] {
         found.extend(part(&fill));

@@ -8,7 +8,7 @@ use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::Forecast;
 use crate::forecast::calendar::{month_day, months_to};
-use crate::forecast::run::looks_on;
+use crate::forecast::run::observations_on;
 use crate::numeric::interval::Interval;
 
 /// Days after filling that are told of the first month: close together at first.
@@ -68,13 +68,13 @@ pub fn days(bed: &Bed) -> Result<Vec<Day>, Error> {
     on.sort_unstable();
     on.dedup();
     let last = on.last().copied().unwrap_or(bed.filled);
-    let looks = looks_on(bed, months_to(bed.filled, last)?, &on)?;
-    let day = |(on, look): (Date, crate::forecast::run::Look)| Day {
+    let observations = observations_on(bed, months_to(bed.filled, last)?, &on)?;
+    let day = |(on, observation): (Date, crate::forecast::run::Observation)| Day {
         on,
-        height_m: look.height_m,
-        settlement_m: look.settlement_m,
+        height_m: observation.height_m,
+        settlement_m: observation.settlement_m,
     };
-    Ok(on.into_iter().zip(looks).map(day).collect())
+    Ok(on.into_iter().zip(observations).map(day).collect())
 }
 
 impl Day {
@@ -104,11 +104,11 @@ impl Day {
     pub fn band_m(&self, bed: &Bed, forecast: &Forecast) -> Option<Interval> {
         let (at, share) = self.in_month(bed, forecast)?;
         let off = |at: usize| {
-            let (row, band) = (forecast.months.get(at)?, forecast.intervals.get(at)?);
+            let (row, interval) = (forecast.months.get(at)?, forecast.intervals.get(at)?);
             let ends = [
-                band.height_m.lower,
-                band.height_m.median,
-                band.height_m.upper,
+                interval.height_m.lower,
+                interval.height_m.median,
+                interval.height_m.upper,
             ];
             Some(ends.map(|end_m| end_m - row.height_m))
         };
@@ -159,16 +159,18 @@ below-rim = "30 cm"
     #[test]
     fn days_lie_on_the_course_of_the_months() {
         let bed = read_toml(BED, &Library::built_in()).unwrap();
-        let told = days(&bed).unwrap();
-        assert_eq!(told.len(), 11);
+        let reported = days(&bed).unwrap();
+        assert_eq!(reported.len(), 11);
         let forecast = forecast(&bed, 2, &unwatched).unwrap();
         // A look at the turn of a month sees its row.
-        let turn = told.iter().find(|day| day.on == month_day(bed.filled, 1));
+        let turn = reported
+            .iter()
+            .find(|day| day.on == month_day(bed.filled, 1));
         assert!((turn.unwrap().height_m - forecast.months[1].height_m).abs() < 1e-4);
-        for pair in told.windows(2) {
+        for pair in reported.windows(2) {
             assert!(pair[0].on < pair[1].on && pair[0].settlement_m < pair[1].settlement_m);
         }
-        let shares: Vec<_> = told
+        let shares: Vec<_> = reported
             .iter()
             .map(|day| day.in_month(&bed, &forecast).unwrap())
             .collect();
@@ -184,20 +186,20 @@ below-rim = "30 cm"
     #[test]
     fn the_range_of_a_day_lies_between_those_of_the_turns_around_it() {
         let bed = read_toml(BED, &Library::built_in()).unwrap();
-        let told = days(&bed).unwrap();
-        let draws = Realisations {
+        let reported = days(&bed).unwrap();
+        let ensemble = Realisations {
             ensemble_size: 8,
             ..Realisations::default()
         };
-        let forecast = forecast_with_bands(&bed, 1, draws, &unwatched).unwrap();
-        let width = |band: crate::numeric::interval::Interval| band.upper - band.lower;
-        let at = |place: usize| width(told[place].band_m(&bed, &forecast).unwrap());
+        let forecast = forecast_with_bands(&bed, 1, ensemble, &unwatched).unwrap();
+        let width = |interval: crate::numeric::interval::Interval| interval.upper - interval.lower;
+        let at = |place: usize| width(reported[place].band_m(&bed, &forecast).unwrap());
         let turns = [0, 1].map(|month: usize| width(forecast.intervals[month].height_m));
         assert!((at(9) - turns[1]).abs() < 1e-3);
         for place in 0..9 {
             assert!(turns[0] < at(place) && at(place) < turns[1]);
         }
         // It does not reach the second month.
-        assert!(told[10].band_m(&bed, &forecast).is_none());
+        assert!(reported[10].band_m(&bed, &forecast).is_none());
     }
 }

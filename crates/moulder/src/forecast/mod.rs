@@ -5,7 +5,6 @@
 pub mod band;
 pub mod calendar;
 pub(crate) mod caution;
-pub(crate) mod course;
 pub mod danger;
 pub mod day;
 pub mod nitrogen;
@@ -16,6 +15,7 @@ pub mod progress;
 pub(crate) mod roots;
 pub(crate) mod row;
 pub(crate) mod run;
+pub(crate) mod trajectory;
 
 use jiff::civil::Date;
 use std::borrow::Cow;
@@ -35,7 +35,7 @@ pub use calendar::{days_to_month, month_day};
 use nitrogen::NitrogenYear;
 use progress::Progress;
 pub use row::{LayerMonth, Month, SettlementParts};
-use run::{Told, rows};
+use run::{SimulatedMonths, rows};
 
 /// Version of the engine, which every answer tells.
 pub(crate) const ENGINE: Cow<'static, str> = Cow::Borrowed(env!("CARGO_PKG_VERSION"));
@@ -128,7 +128,7 @@ pub fn forecast_with(
     schedule: StepSchedule,
     progress: &Progress<'_>,
 ) -> Result<Forecast, Error> {
-    let Told {
+    let SimulatedMonths {
         months,
         layers,
         evapotranspiration_by,

@@ -87,7 +87,7 @@ pub struct NitrogenRow {
 
 impl NitrogenRow {
     /// The row of a month that began with `before` and ended with `now`.
-    pub(crate) fn of(
+    pub(crate) fn new(
         bed: &Bed,
         roots: &[usize],
         before: &Snapshot,

@@ -16,7 +16,7 @@ pub(super) struct OpenGround {
 }
 
 impl OpenGround {
-    pub(crate) fn of(bed: &Bed, figures: &Figures) -> Self {
+    pub(crate) fn new(bed: &Bed, figures: &Figures) -> Self {
         let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
         let mean = core::array::from_fn(|month| 0.5 * (high[month] + low[month]));
         Self {

@@ -9,10 +9,10 @@ use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Layer};
 use crate::forecast::calendar::month_day;
-use crate::forecast::course::Stand;
 use crate::forecast::nitrogen::NitrogenRow;
 use crate::forecast::open_ground::OpenGround;
 use crate::forecast::roots::growing_layers;
+use crate::forecast::trajectory::MonthEnd;
 
 /// One bed on one day.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -132,22 +132,22 @@ pub(super) struct Start {
 /// The row of a month: how the bed stood when filled, a month ago and now.
 pub(super) fn row(
     bed: &Bed,
-    laid: &[Layer],
+    layers: &[Layer],
     start: Start,
     before: &Snapshot,
-    stand: &Stand,
+    month_end: &MonthEnd,
     ground: &OpenGround,
 ) -> Month {
-    let Stand {
+    let MonthEnd {
         month,
         now,
         month_log,
         raised_m,
-        brought,
-    } = stand;
+        added_carbon,
+    } = month_end;
     let height_m = now.height_m - bed.trench_m;
     let split = &now.split;
-    let roots = growing_layers(laid, bed.layers.len());
+    let roots = growing_layers(layers, bed.layers.len());
     let thickness_m = |index: &usize| now.layers[*index].thickness_m;
     let root_m: f64 = roots.iter().map(thickness_m).sum();
     let over_roots = |of: fn(&LayerMonthLog) -> f64| -> f64 {
@@ -172,7 +172,8 @@ pub(super) fn row(
             wood_decay_m: split.wood_decay_m[0],
         },
         carbon_kg: now.carbon_kg(),
-        carbon_left: now.carbon_kg() / (start.carbon_kg + brought.sum_kg()).max(f64::MIN_POSITIVE),
+        carbon_left: now.carbon_kg()
+            / (start.carbon_kg + added_carbon.sum_kg()).max(f64::MIN_POSITIVE),
         carbon_released_kg: now.released_kg,
         total_mass_kg: now.total_mass_kg(),
         vertical_stress_kpa: GRAVITY_KPA_M2_PER_KG * now.total_mass_kg() / bed.shape.area_m2(),
@@ -182,7 +183,7 @@ pub(super) fn row(
         root_zone_lift_c: root_zone_c - open.mean_c,
         warm_days: over_roots(|month_log| month_log.warm_days),
         warm_days_open_ground: open.warm_days,
-        nitrogen: NitrogenRow::of(bed, &roots, before, now, month_log),
+        nitrogen: NitrogenRow::new(bed, &roots, before, now, month_log),
         layers: now
             .layers
             .iter()

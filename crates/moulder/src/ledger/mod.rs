@@ -2,7 +2,7 @@
 
 pub mod saving;
 
-mod bands;
+mod intervals;
 
 use std::borrow::Cow;
 
@@ -17,9 +17,9 @@ use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fit::run::Run;
 use crate::forecast::ENGINE;
 use crate::forecast::calendar::{days_to_month, month_day};
-use crate::forecast::course::{self, Follower, Laid, Stand};
 use crate::forecast::danger::dangers;
 use crate::forecast::progress::Progress;
+use crate::forecast::trajectory::{self, AddedLayer, MonthEnd, Observer};
 use crate::library::gas::{Burning, GasScreen, co2_kg};
 use crate::library::material::Class;
 use crate::model::compile::{Arrival, arrivals};
@@ -28,7 +28,7 @@ use crate::model::weather::over_a_bed;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 
-pub use bands::{BurningIntervals, LedgerIntervals, LedgerRowIntervals, ledger_with_bands};
+pub use intervals::{BurningIntervals, LedgerIntervals, LedgerRowIntervals, ledger_with_bands};
 
 /// Version of the form in which a ledger is written as JSON.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -186,12 +186,12 @@ pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger,
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
     }
-    let Kept {
+    let Simulated {
         burning,
         screen,
         layers,
         mut rows,
-    } = kept(bed, Figures::nominal(), months, progress)?;
+    } = simulate(bed, Figures::nominal(), months, progress)?;
     for row in &mut rows {
         // What is laid on later is not there yet.
         row.layers.resize(layers.len(), CarbonLeft::default());
@@ -214,7 +214,7 @@ pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger,
 }
 
 /// What is kept of a bed.
-struct Kept {
+struct Simulated {
     burning: Option<Burning>,
     screen: Option<GasScreen>,
     layers: Vec<String>,
@@ -222,10 +222,15 @@ struct Kept {
 }
 
 /// Keeps the book of a bed with a draw's numbers.
-fn kept(bed: &Bed, draw: &Figures, months: u32, progress: &Progress<'_>) -> Result<Kept, Error> {
-    let weather = over_a_bed(bed, days_to_month(bed.filled, months), draw);
-    let put = arrivals(bed, draw)?.concat();
-    let mut book = Book {
+fn simulate(
+    bed: &Bed,
+    figures: &Figures,
+    months: u32,
+    progress: &Progress<'_>,
+) -> Result<Simulated, Error> {
+    let weather = over_a_bed(bed, days_to_month(bed.filled, months), figures);
+    let put = arrivals(bed, figures)?.concat();
+    let mut observer = LedgerObserver {
         bed,
         asked: months,
         filled: None,
@@ -233,17 +238,24 @@ fn kept(bed: &Bed, draw: &Figures, months: u32, progress: &Progress<'_>) -> Resu
         rows: Vec::new(),
         progress,
     };
-    course::run(bed, weather, draw, months, draw.schedule(), &mut book)?;
-    Ok(Kept {
+    trajectory::run(
+        bed,
+        weather,
+        figures,
+        months,
+        figures.schedule(),
+        &mut observer,
+    )?;
+    Ok(Simulated {
         burning: burning(&put),
         screen: screen(&put),
-        layers: book.layers,
-        rows: book.rows,
+        layers: observer.layers,
+        rows: observer.rows,
     })
 }
 
 /// The rows of a ledger as they come in.
-struct Book<'a> {
+struct LedgerObserver<'a> {
     bed: &'a Bed,
     asked: u32,
     /// What it was filled with.
@@ -253,17 +265,19 @@ struct Book<'a> {
     progress: &'a Progress<'a>,
 }
 
-impl Follower for Book<'_> {
-    fn laid(&mut self, _on: Date, layer: &Layer, _laid: &Laid) {
+impl Observer for LedgerObserver<'_> {
+    fn layer_added(&mut self, _on: Date, layer: &Layer, _added: &AddedLayer) {
         self.layers.push(layer.name.clone());
     }
 
-    fn stands(&mut self, stand: Stand) -> Result<(), Error> {
-        let month = stand.month;
-        let now = stand.now.carbon_kinds();
-        let filled = *self.filled.get_or_insert_with(|| now.less(&stand.brought));
+    fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error> {
+        let month = month_end.month;
+        let now = month_end.now.carbon_kinds();
+        let filled = *self
+            .filled
+            .get_or_insert_with(|| now.less(&month_end.added_carbon));
         if month.is_multiple_of(ROW_MONTHS) || month == self.asked {
-            self.rows.push(row(self.bed, &filled, &stand));
+            self.rows.push(row(self.bed, &filled, &month_end));
         }
         if month > 0 && (self.progress)(month, self.asked).is_break() {
             return Err(Error::Stopped);
@@ -272,9 +286,9 @@ impl Follower for Book<'_> {
     }
 }
 
-fn row(bed: &Bed, filled: &CarbonKinds, stand: &Stand) -> LedgerRow {
-    let (month, now) = (stand.month, &stand.now);
-    let put = filled.plus(&stand.brought);
+fn row(bed: &Bed, filled: &CarbonKinds, month_end: &MonthEnd) -> LedgerRow {
+    let (month, now) = (month_end.month, &month_end.now);
+    let put = filled.plus(&month_end.added_carbon);
     let left = now.carbon_kinds();
     LedgerRow {
         month,

@@ -12,8 +12,8 @@
 //! the bottom, brush and soft stuff mixed over it, card or turf over that, soil on top.
 
 pub mod answer;
-mod keeping;
 mod optimum;
+mod retention;
 pub mod role;
 mod search;
 mod trial;

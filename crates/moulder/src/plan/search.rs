@@ -2,8 +2,8 @@
 
 use super::answer::{Alone, Buy, Fill, FillLayer, Left, Plan, Put, Shortfall};
 use super::answer::{SCHEMA_VERSION, WET_SHARE};
-use super::keeping::Keeping;
 use super::optimum::{self, Aim, Goal, Optimum, Part};
+use super::retention::Retention;
 use super::role::Role;
 use super::trial::{Measured, Trial};
 use crate::bed::Bed;
@@ -86,7 +86,7 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         .collect();
     let of = u32::try_from(2 * aims.len() + plan.stock.len()).unwrap_or(u32::MAX);
     let mut so_far = 0;
-    let mut go_on = || {
+    let mut report_progress = || {
         so_far += 1;
         if progress(so_far, of).is_break() {
             Err(Error::Stopped)
@@ -94,10 +94,10 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
             Ok(())
         }
     };
-    let mut keepings: Vec<Keeping> = Vec::new();
+    let mut retentions: Vec<Retention> = Vec::new();
     for hand in &plan.stock {
-        keepings.push(Keeping::of(plan, hand)?);
-        go_on()?;
+        retentions.push(Retention::new(plan, hand)?);
+        report_progress()?;
     }
     let mut answer = Plan {
         engine: ENGINE,
@@ -116,11 +116,11 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         materials: plan
             .stock
             .iter()
-            .zip(&keepings)
-            .map(|(hand, keeping)| Alone {
+            .zip(&retentions)
+            .map(|(hand, retention)| Alone {
                 material: hand.sample.material.name.clone(),
                 layer: Role::of(&hand.sample),
-                kept: keeping.kept,
+                kept: retention.kept,
             })
             .collect(),
         fills: Vec::new(),
@@ -129,26 +129,29 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
     };
     let mut tried: Vec<Tried> = Vec::new();
     for aim in &aims {
-        match search(plan, &keepings, *aim, narrowing(plan))? {
+        match search(plan, &retentions, *aim, narrowing(plan))? {
             Ok(found) => tried.extend(found),
             Err(short) => {
                 answer.shortfall = Some(short);
                 return Ok(answer);
             }
         }
-        go_on()?;
+        report_progress()?;
     }
     for aim in &aims {
         // Another fill may show what the layers do where they lie otherwise.
         let start = best(plan, &tried, *aim).ok_or(Error::Unsolved)?;
         if start.aim != *aim {
             let layers = start.layers;
-            let found = search(plan, &keepings, *aim, layers)?;
+            let found = search(plan, &retentions, *aim, layers)?;
             tried.extend(found.unwrap_or_default());
         }
         let best = best(plan, &tried, *aim).ok_or(Error::Unsolved)?;
-        take_in(&mut answer.fills, told_of(plan, &keepings, *aim, best)?);
-        go_on()?;
+        take_in(
+            &mut answer.fills,
+            report_fill(plan, &retentions, *aim, best)?,
+        );
+        report_progress()?;
     }
     // Those that hit the mark come first, then the cheaper, then the one that sinks less.
     answer.fills.sort_by(|one, other| {
@@ -283,7 +286,7 @@ fn narrowing(plan: &PlanRequest) -> Layers {
 /// All fills that were forecast on the way to an aim, or what is short.
 fn search(
     plan: &PlanRequest,
-    keepings: &[Keeping],
+    retentions: &[Retention],
     aim: Aim,
     mut layers: Layers,
 ) -> Result<Result<Vec<Tried>, Shortfall>, Error> {
@@ -294,7 +297,7 @@ fn search(
     let mut all: Vec<Tried> = Vec::new();
     let mut calm = false;
     for forecasts in 1..=FORECASTS {
-        let parts = parts(plan, keepings, &layers, goal);
+        let parts = parts(plan, retentions, &layers, goal);
         let Some(optimum) = optimum::best(&parts, goal, aim) else {
             // Only what is short from the first is short: later it is a matter of
             // corrections, of which the nearest is told.
@@ -304,10 +307,10 @@ fn search(
             let lack = optimum::lack(&parts, goal).ok_or(Error::Unsolved)?;
             return Ok(Err(short(plan, goal, lack)));
         };
-        let trial = Trial::of(plan, keepings, &optimum.depths_m);
+        let trial = Trial::new(plan, retentions, &optimum.depths_m);
         let bed = trial.bed(plan);
-        let told = match forecast(&bed, plan.after_months, &unwatched) {
-            Ok(told) => told,
+        let forecast = match forecast(&bed, plan.after_months, &unwatched) {
+            Ok(forecast) => forecast,
             // Too much for a mound: ask for less of everything.
             Err(Error::NoRoom(_)) if forecasts < FORECASTS => {
                 for share in &mut layers {
@@ -319,23 +322,26 @@ fn search(
             Err(Error::NoRoom(_)) if !all.is_empty() => break,
             Err(error) => return Err(error),
         };
-        let off_m = off(plan, &trial, &told);
+        let off_m = off(plan, &trial, &forecast);
         correct(
             &mut layers,
             &parts,
             &optimum.depths_m,
             &trial,
-            &told,
+            &forecast,
             calm || forecasts >= CALM_FROM,
         );
         let gives = parts.iter().zip(&optimum.depths_m);
         all.push(Tried {
             aim,
-            cost: buy(plan, keepings, &trial).iter().map(|buy| buy.cost).sum(),
+            cost: buy(plan, retentions, &trial)
+                .iter()
+                .map(|buy| buy.cost)
+                .sum(),
             gives_kg: gives.map(|(part, depth_m)| part.gives_kg() * depth_m).sum(),
             trial,
             bed,
-            forecast: told,
+            forecast,
             optimum,
             off_m,
             layers,
@@ -349,34 +355,34 @@ fn search(
 }
 
 /// How far a forecast is off what is wanted; m. More soil than asked for is no fault.
-fn off(plan: &PlanRequest, trial: &Trial, told: &Forecast) -> f64 {
-    let Some(end) = told.months.last() else {
+fn off(plan: &PlanRequest, trial: &Trial, forecast: &Forecast) -> f64 {
+    let Some(end) = forecast.months.last() else {
         return f64::INFINITY;
     };
-    let soil_m = plan.soil_m - soil_m(trial, told);
+    let soil_m = plan.soil_m - soil_m(trial, forecast);
     (end.height_m - plan.height_m).abs().max(soil_m)
 }
 
 /// Depth of the growing soil at the end; m.
-fn soil_m(trial: &Trial, told: &Forecast) -> f64 {
+fn soil_m(trial: &Trial, forecast: &Forecast) -> f64 {
     let layers = trial.layers.iter();
     let soil = layers.map(|(role, _)| *role).position(|r| r == Role::Soil);
-    let end = soil.and_then(|index| told.months.last()?.layers.get(index));
+    let end = soil.and_then(|index| forecast.months.last()?.layers.get(index));
     end.map_or(0.0, |layer| layer.thickness_m)
 }
 
 /// The parts of the linear programme.
-fn parts(plan: &PlanRequest, keepings: &[Keeping], layers: &[f64], goal: Goal) -> Vec<Part> {
+fn parts(plan: &PlanRequest, retentions: &[Retention], layers: &[f64], goal: Goal) -> Vec<Part> {
     let area_m2 = plan.shape.area_m2();
-    let hands = plan.stock.iter().zip(keepings);
+    let hands = plan.stock.iter().zip(retentions);
     hands
-        .map(|(hand, keeping)| {
+        .map(|(hand, retention)| {
             let role = Role::of(&hand.sample);
-            let stands = keeping.kept * layers[role as usize];
+            let stands = retention.kept * layers[role as usize];
             let plenty_m = PLENTY * goal.height_m / stands;
             let there_m = match hand.supply {
                 Supply::Plenty => plenty_m,
-                Supply::Of(amount) => (keeping.volume_m3(amount) / area_m2).min(plenty_m),
+                Supply::Of(amount) => (retention.volume_m3(amount) / area_m2).min(plenty_m),
             };
             Part {
                 role,
@@ -387,9 +393,9 @@ fn parts(plan: &PlanRequest, keepings: &[Keeping], layers: &[f64], goal: Goal) -
                 price_per_m: hand
                     .price
                     .as_ref()
-                    .map(|price| price.money * area_m2 / keeping.volume_m3(price.per)),
-                carbon_kg: keeping.carbon_kg,
-                nitrogen_kg: keeping.nitrogen_kg,
+                    .map(|price| price.money * area_m2 / retention.volume_m3(price.per)),
+                carbon_kg: retention.carbon_kg,
+                nitrogen_kg: retention.nitrogen_kg,
             }
         })
         .collect()
@@ -401,19 +407,19 @@ fn correct(
     parts: &[Part],
     depths_m: &[f64],
     trial: &Trial,
-    told: &Forecast,
+    forecast: &Forecast,
     calm: bool,
 ) {
-    let Some(end) = told.months.last() else {
+    let Some(end) = forecast.months.last() else {
         return;
     };
     for ((role, _), row) in trial.layers.iter().zip(&end.layers) {
         let here = parts.iter().zip(depths_m);
-        let thought_m: f64 = here
+        let predicted_m: f64 = here
             .filter(|(part, _)| part.role == *role)
             .map(|(part, depth_m)| part.stands * depth_m)
             .sum();
-        let ratio = (row.thickness_m / thought_m).clamp(1.0 / MOST_CHANGE, MOST_CHANGE);
+        let ratio = (row.thickness_m / predicted_m).clamp(1.0 / MOST_CHANGE, MOST_CHANGE);
         if ratio.is_finite() {
             layers[*role as usize] *= if calm { 0.5 + 0.5 * ratio } else { ratio };
         }
@@ -434,9 +440,9 @@ fn short(plan: &PlanRequest, goal: Goal, lack: optimum::Lack) -> Shortfall {
 }
 
 /// A fill with all that is said of it.
-fn told_of(
+fn report_fill(
     plan: &PlanRequest,
-    keepings: &[Keeping],
+    retentions: &[Retention],
     aim: Aim,
     tried: &Tried,
 ) -> Result<Fill, Error> {
@@ -454,14 +460,14 @@ fn told_of(
             role: *role,
             put: put
                 .iter()
-                .map(|put| told_put(plan, keepings, put))
+                .map(|put| report_put(plan, retentions, put))
                 .collect(),
             tipped_m: start.layers[index].thickness_m,
             stands_m: end.layers[index].thickness_m,
             mixture: mixtures.layers[index],
         })
         .collect();
-    let buy = buy(plan, keepings, &tried.trial);
+    let buy = buy(plan, retentions, &tried.trial);
     Ok(Fill {
         aims: vec![aim],
         tipped_m: start.height_m,
@@ -477,7 +483,7 @@ fn told_of(
             .fold(0.0, f64::max),
         cost: buy.iter().map(|buy| buy.cost).sum(),
         buy,
-        left: left(plan, keepings, &tried.trial),
+        left: left(plan, retentions, &tried.trial),
         bent: tried.optimum.bent.clone(),
         notices: tried.forecast.notices.clone(),
         bed: tried.trial.document(plan),
@@ -485,14 +491,14 @@ fn told_of(
     })
 }
 
-fn told_put(plan: &PlanRequest, keepings: &[Keeping], put: &Measured) -> Put {
+fn report_put(plan: &PlanRequest, retentions: &[Retention], put: &Measured) -> Put {
     let hand = &plan.stock[put.hand];
     Put {
         hand: put.hand,
         material: hand.sample.material.name.clone(),
         amount: put.text.clone(),
         volume_m3: put.volume_m3,
-        total_mass_kg: put.volume_m3 * keepings[put.hand].total_mass_kg,
+        total_mass_kg: put.volume_m3 * retentions[put.hand].total_mass_kg,
         measures: match &hand.reported {
             Reported::Measure(name, held_m3) => Some((put.volume_m3 / held_m3, name.clone())),
             Reported::Volume | Reported::Weight => None,
@@ -538,12 +544,12 @@ fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
 }
 
 /// What is to be bought, in whole packs.
-fn buy(plan: &PlanRequest, keepings: &[Keeping], trial: &Trial) -> Vec<Buy> {
+fn buy(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Buy> {
     let put = trial.layers.iter().flat_map(|(_, put)| put);
     put.filter_map(|put| {
         let hand = &plan.stock[put.hand];
         let price = hand.price.as_ref()?;
-        let per_m3 = keepings[put.hand].volume_m3(price.per);
+        let per_m3 = retentions[put.hand].volume_m3(price.per);
         let packs = (put.volume_m3 / per_m3 - 1e-6).ceil().max(1.0);
         Some(Buy {
             material: hand.sample.material.name.clone(),
@@ -557,25 +563,25 @@ fn buy(plan: &PlanRequest, keepings: &[Keeping], trial: &Trial) -> Vec<Buy> {
 }
 
 /// What lies about and is not used.
-fn left(plan: &PlanRequest, keepings: &[Keeping], trial: &Trial) -> Vec<Left> {
+fn left(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Left> {
     let used = |index: usize| -> f64 {
         let put = trial.layers.iter().flat_map(|(_, put)| put);
         put.filter(|put| put.hand == index)
             .map(|put| put.volume_m3)
             .sum()
     };
-    let hands = plan.stock.iter().zip(keepings).enumerate();
+    let hands = plan.stock.iter().zip(retentions).enumerate();
     hands
-        .filter_map(|(index, (hand, keeping))| {
+        .filter_map(|(index, (hand, retention))| {
             let Supply::Of(amount) = hand.supply else {
                 return None;
             };
-            let there_m3 = keeping.volume_m3(amount);
+            let there_m3 = retention.volume_m3(amount);
             let volume_m3 = there_m3 - used(index);
             (hand.price.is_none() && volume_m3 > CRUMBS * there_m3).then(|| Left {
                 material: hand.sample.material.name.clone(),
                 volume_m3,
-                total_mass_kg: volume_m3 * keeping.total_mass_kg,
+                total_mass_kg: volume_m3 * retention.total_mass_kg,
                 by_weight: hand.reported == Reported::Weight,
             })
         })

@@ -1,6 +1,6 @@
 //! From depths to amounts that can be measured out, and the bed that these make.
 
-use super::keeping::{Keeping, plain_bed};
+use super::retention::{Retention, plain_bed};
 use super::role::Role;
 use crate::bed::document::{BedDocument, LayerDocument, PutDocument, Then};
 use crate::bed::plan_request::{PlanRequest, Reported, StockItem, Supply};
@@ -38,19 +38,19 @@ pub(super) struct Trial {
 impl Trial {
     /// Rounds depths (loose ones over the base; m) to what can be measured out, never to
     /// more than there is.
-    pub(super) fn of(plan: &PlanRequest, keepings: &[Keeping], depths_m: &[f64]) -> Self {
+    pub(super) fn new(plan: &PlanRequest, retentions: &[Retention], depths_m: &[f64]) -> Self {
         let area_m2 = plan.shape.area_m2();
         let mut layers: Vec<(Role, Vec<Measured>)> = Vec::new();
         for role in Role::ALL {
             let put: Vec<Measured> = plan
                 .stock
                 .iter()
-                .zip(keepings)
+                .zip(retentions)
                 .zip(depths_m)
                 .enumerate()
                 .filter(|(_, ((hand, _), _))| Role::of(&hand.sample) == role)
-                .filter_map(|(index, ((hand, keeping), depth_m))| {
-                    measured(plan.units, index, hand, keeping, depth_m * area_m2)
+                .filter_map(|(index, ((hand, retention), depth_m))| {
+                    measured(plan.units, index, hand, retention, depth_m * area_m2)
                 })
                 .collect();
             if !put.is_empty() {
@@ -128,22 +128,22 @@ fn measured(
     units: Units,
     index: usize,
     hand: &StockItem,
-    keeping: &Keeping,
+    retention: &Retention,
     volume_m3: f64,
 ) -> Option<Measured> {
     let us = units == Units::Us;
     let (value, one, unit) = match (&hand.reported, us) {
-        (Reported::Weight, false) => (volume_m3 * keeping.total_mass_kg, 1.0, "kg"),
-        (Reported::Weight, true) => (volume_m3 * keeping.total_mass_kg, POUND_KG, "lb"),
+        (Reported::Weight, false) => (volume_m3 * retention.total_mass_kg, 1.0, "kg"),
+        (Reported::Weight, true) => (volume_m3 * retention.total_mass_kg, POUND_KG, "lb"),
         (_, false) => (volume_m3, 1e-3, "L"),
         (_, true) => (volume_m3, CUBIC_FOOT_M3, "cu ft"),
     };
     let there = match hand.supply {
         Supply::Plenty => f64::INFINITY,
         Supply::Of(amount) => {
-            let m3 = keeping.volume_m3(amount);
+            let m3 = retention.volume_m3(amount);
             if hand.reported == Reported::Weight {
-                m3 * keeping.total_mass_kg / one
+                m3 * retention.total_mass_kg / one
             } else {
                 m3 / one
             }
@@ -160,7 +160,7 @@ fn measured(
     Some(Measured {
         hand: index,
         text,
-        volume_m3: keeping.volume_m3(amount),
+        volume_m3: retention.volume_m3(amount),
         amount,
     })
 }

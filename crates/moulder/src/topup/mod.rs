@@ -7,10 +7,10 @@
 
 pub mod overfill;
 
-mod bands;
-mod believed;
-pub(crate) mod draw;
+mod intervals;
 pub(crate) mod planner;
+mod planning_ensemble;
+pub(crate) mod realisation;
 pub mod request;
 mod tallies;
 
@@ -27,9 +27,9 @@ use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::forecast::ENGINE;
 use crate::forecast::calendar::{days_to_month, month_day, months_to};
-use crate::forecast::course;
 use crate::forecast::danger::dangers;
 use crate::forecast::progress::Progress;
+use crate::forecast::trajectory;
 use crate::library::material::{Class, Material};
 use crate::model::figures::Figures;
 use crate::model::weather::weather_for;
@@ -38,11 +38,11 @@ use crate::text::limit::MONTHS_LIMIT;
 use crate::topup::planner::{Heights, not_before, top_up};
 use crate::uncertainty::discrepancy::Discrepancy;
 
-pub use bands::{
+pub use intervals::{
     DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps, topups_of_all,
     topups_with_bands,
 };
-pub use believed::WEIGHED_A_DRAW;
+pub use planning_ensemble::WEIGHTED_PER_REALISATION;
 
 /// Version of the form in which top-ups are written as JSON.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -454,16 +454,16 @@ fn plan(
     bed: &Bed,
     rule: &TopUpRule,
     weather: Weather,
-    (draw, off): (&Figures, &Discrepancy),
+    (figures, discrepancy): (&Figures, &Discrepancy),
     progress: &Progress<'_>,
 ) -> Result<TopUps, Error> {
-    let mut without = Heights::of(off);
-    course::run(
+    let mut without = Heights::new(discrepancy);
+    trajectory::run(
         bed,
         weather.clone(),
-        draw,
+        figures,
         rule.months,
-        draw.schedule(),
+        figures.schedule(),
         &mut without,
     )?;
     let target_m = planner::target_m(bed, &without);
@@ -472,7 +472,7 @@ fn plan(
         rule,
         target_m,
         weather,
-        (draw, off),
+        (figures, discrepancy),
         not_before(bed),
         progress,
     )?;

@@ -29,7 +29,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-mod bands;
+mod intervals;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -41,7 +41,7 @@ use crate::forecast::progress::unwatched;
 use crate::forecast::{Forecast, forecast};
 use crate::library::material::{Material, wet_share};
 
-pub use bands::{OverfillIntervals, overfill_bands};
+pub use intervals::{OverfillIntervals, overfill_bands};
 
 /// How close to level is level; m.
 const LEVEL_M: f64 = 5e-4;
@@ -86,8 +86,8 @@ pub struct Allowance {
 /// As [`forecast`].
 pub fn overfill(bed: &Bed, material: &Material, months: u32) -> Result<Option<Overfill>, Error> {
     let below_m = |more_m3: f64| -> Result<Option<[f64; 2]>, Error> {
-        let told = forecast(&heaped(bed, material, more_m3), months, &unwatched)?;
-        let ends = told.months.first().zip(told.months.last());
+        let forecast = forecast(&heaped(bed, material, more_m3), months, &unwatched)?;
+        let ends = forecast.months.first().zip(forecast.months.last());
         Ok(ends
             .and_then(|(first, last)| first.below_rim_m.zip(last.below_rim_m))
             .map(|(first, last)| [first, last]))

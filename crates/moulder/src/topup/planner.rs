@@ -9,18 +9,18 @@ use super::{TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::{Amount, Bed, Ingredient, Layer, Placement};
 use crate::fault::error::Error;
 use crate::forecast::calendar::month_day;
-use crate::forecast::course::{self, Follower, Laid, Stand};
 use crate::forecast::progress::Progress;
 use crate::forecast::roots::growing_layers;
+use crate::forecast::trajectory::{self, AddedLayer, MonthEnd, Observer};
 use crate::library::material::{Class, Material, wet_share};
 use crate::model::figures::Figures;
-use crate::uncertainty::discrepancy::{Discrepancy, Straying};
+use crate::uncertainty::discrepancy::{Discrepancy, DiscrepancyTracker};
 
 /// Less than this is not worth a barrow; m (a tape reads no finer).
 const LEAST_M: f64 = 0.01;
 
 /// What came of a bed that was topped up.
-pub(super) struct Topped {
+pub(super) struct PlannedTopUps {
     /// The top-ups, in order of date.
     pub(super) list: Vec<TopUp>,
     /// By how much they raised the surface on their days; m.
@@ -38,10 +38,10 @@ pub(super) fn top_up(
     rule: &TopUpRule,
     target_m: f64,
     weather: Weather,
-    (draw, off): (&Figures, &Discrepancy),
+    (figures, discrepancy): (&Figures, &Discrepancy),
     not_before: Option<Date>,
     progress: &Progress<'_>,
-) -> Result<Topped, Error> {
+) -> Result<PlannedTopUps, Error> {
     let mut planner = Planner {
         bed,
         rule,
@@ -54,15 +54,15 @@ pub(super) fn top_up(
         list: Vec::new(),
         own: Vec::new(),
         raised_m: 0.0,
-        heights: Heights::of(off),
+        heights: Heights::new(discrepancy),
         progress,
     };
-    course::run(
+    trajectory::run(
         bed,
         weather,
-        draw,
+        figures,
         rule.months,
-        draw.schedule(),
+        figures.schedule(),
         &mut planner,
     )?;
     let own_m = planner
@@ -70,7 +70,7 @@ pub(super) fn top_up(
         .iter()
         .map(|(index, _)| planner.heights.last_layer_m(*index))
         .sum();
-    Ok(Topped {
+    Ok(PlannedTopUps {
         end_m: planner.heights.end_m(),
         own_m,
         raised_m: planner.raised_m,
@@ -99,7 +99,7 @@ pub(super) fn target_m(bed: &Bed, heights: &Heights<'_>) -> f64 {
 
 /// Heights of a bed by month as they are seen, and its layers in the end.
 pub(crate) struct Heights<'a> {
-    straying: Straying<'a>,
+    tracker: DiscrepancyTracker<'a>,
     /// Over its foot, day zero first; m.
     months: Vec<f64>,
     /// The height before anything was laid on, and by how much that has raised the surface,
@@ -111,9 +111,9 @@ pub(crate) struct Heights<'a> {
 
 impl<'a> Heights<'a> {
     /// Of a bed whose laws are off by that.
-    pub(crate) fn of(off: &'a Discrepancy) -> Self {
+    pub(crate) fn new(discrepancy: &'a Discrepancy) -> Self {
         Self {
-            straying: Straying::of(off),
+            tracker: DiscrepancyTracker::new(discrepancy),
             months: Vec::new(),
             first_m: None,
             raised_m: 0.0,
@@ -124,22 +124,22 @@ impl<'a> Heights<'a> {
     /// At the end of a month, before anything is laid on.
     fn month_end(&mut self, now: &Snapshot) {
         let first_m = *self.first_m.get_or_insert(now.height_m);
-        self.straying
+        self.tracker
             .month_end(first_m + self.raised_m - now.height_m);
     }
 
-    fn raised(&mut self, laid: &Laid) {
+    fn add_raised(&mut self, laid: &AddedLayer) {
         self.raised_m += laid.after_m - laid.before_m;
     }
 
     /// Where the surface is that the laws put there; m over the foot.
-    fn seen_m(&self, by_laws_m: f64) -> f64 {
-        by_laws_m - self.straying.further_m()
+    fn actual_m(&self, by_laws_m: f64) -> f64 {
+        by_laws_m - self.tracker.further_m()
     }
 
     /// At the end of a month, after all that was laid on.
-    fn note(&mut self, now: &Snapshot) {
-        self.months.push(self.seen_m(now.height_m));
+    fn record(&mut self, now: &Snapshot) {
+        self.months.push(self.actual_m(now.height_m));
         self.layers_m = now.layers.iter().map(|layer| layer.thickness_m).collect();
     }
 
@@ -160,18 +160,18 @@ impl<'a> Heights<'a> {
     }
 }
 
-impl Follower for Heights<'_> {
-    fn due(&mut self, _month: u32, now: &Snapshot) -> Vec<Layer> {
+impl Observer for Heights<'_> {
+    fn additions_due(&mut self, _month: u32, now: &Snapshot) -> Vec<Layer> {
         self.month_end(now);
         Vec::new()
     }
 
-    fn laid(&mut self, _on: Date, _layer: &Layer, laid: &Laid) {
-        self.raised(laid);
+    fn layer_added(&mut self, _on: Date, _layer: &Layer, laid: &AddedLayer) {
+        self.add_raised(laid);
     }
 
-    fn stands(&mut self, stand: Stand) -> Result<(), Error> {
-        self.note(&stand.now);
+    fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error> {
+        self.record(&month_end.now);
         Ok(())
     }
 }
@@ -184,9 +184,9 @@ struct Spent {
 }
 
 /// A top-up on its way: what was decided before it is laid on.
-struct Due {
+struct PendingTopUp {
     month: u32,
-    wanted_m: f64,
+    requested_m: f64,
     laid_m3: f64,
     bought: u32,
     cost: Option<f64>,
@@ -205,7 +205,7 @@ struct Planner<'a> {
     /// Loose material left over; m3.
     stock_m3: f64,
     spent: Spent,
-    due: Option<Due>,
+    due: Option<PendingTopUp>,
     list: Vec<TopUp>,
     /// The layers that the top-ups made, and how thick they were laid; m.
     own: Vec<(usize, f64)>,
@@ -216,9 +216,9 @@ struct Planner<'a> {
 
 impl Planner<'_> {
     /// By how much the surface should rise now; m.
-    fn wanted_m(&self, month: u32, now: &Snapshot) -> f64 {
-        let below_m = self.target_m - self.heights.seen_m(now.height_m);
-        let wanted_m = match &self.rule.trigger {
+    fn requested_m(&self, month: u32, now: &Snapshot) -> f64 {
+        let below_m = self.target_m - self.heights.actual_m(now.height_m);
+        let requested_m = match &self.rule.trigger {
             TopUpTrigger::Months(months) => {
                 let number = month_day(self.bed.filled, month).month().unsigned_abs();
                 if months.contains(&number) {
@@ -243,17 +243,23 @@ impl Planner<'_> {
         // On the day of filling nothing is due yet.
         let day = month_day(self.bed.filled, month);
         let is_past = self.not_before.is_some_and(|first| day < first);
-        if month == 0 || is_past { 0.0 } else { wanted_m }
+        if month == 0 || is_past {
+            0.0
+        } else {
+            requested_m
+        }
     }
 
     /// What is laid on and bought for a rise of so much.
-    fn decide(&mut self, month: u32, wanted_m: f64, now: &Snapshot) -> Due {
+    fn decide(&mut self, month: u32, requested_m: f64, now: &Snapshot) -> PendingTopUp {
         let sold = &self.rule.package;
-        let most_m = self.rule.most_m.unwrap_or(wanted_m);
+        let most_m = self.rule.most_m.unwrap_or(requested_m);
         // On a mound, to just below the point where its sides meet.
         let peak_m = self.bed.shape.peak_m();
-        let room_m = peak_m.map_or(wanted_m, |peak_m| (0.99 * peak_m - now.height_m).max(0.0));
-        let at_once_m = wanted_m.min(most_m).min(room_m);
+        let room_m = peak_m.map_or(requested_m, |peak_m| {
+            (0.99 * peak_m - now.height_m).max(0.0)
+        });
+        let at_once_m = requested_m.min(most_m).min(room_m);
         let needed_m3 = self
             .bed
             .shape
@@ -288,28 +294,28 @@ impl Planner<'_> {
         let laid_m3 = needed_m3.min(there_m3);
         self.spent.money += cost.unwrap_or(0.0);
         self.stock_m3 = there_m3 - laid_m3;
-        Due {
+        PendingTopUp {
             month,
-            wanted_m,
+            requested_m,
             laid_m3,
             bought,
             cost,
-            is_held_back: at_once_m < wanted_m || laid_m3 < needed_m3,
+            is_held_back: at_once_m < requested_m || laid_m3 < needed_m3,
         }
     }
 }
 
-impl Follower for Planner<'_> {
-    fn due(&mut self, month: u32, now: &Snapshot) -> Vec<Layer> {
+impl Observer for Planner<'_> {
+    fn additions_due(&mut self, month: u32, now: &Snapshot) -> Vec<Layer> {
         self.heights.month_end(now);
-        let wanted_m = self.wanted_m(month, now);
-        if wanted_m < LEAST_M {
+        let requested_m = self.requested_m(month, now);
+        if requested_m < LEAST_M {
             return Vec::new();
         }
-        let due = self.decide(month, wanted_m, now);
+        let due = self.decide(month, requested_m, now);
         if due.laid_m3 <= 0.0 {
             // Nothing could be had: that is worth a line as well.
-            let below_m = self.target_m - self.heights.seen_m(now.height_m);
+            let below_m = self.target_m - self.heights.actual_m(now.height_m);
             self.list.push(TopUp {
                 month,
                 date: month_day(self.bed.filled, month),
@@ -325,14 +331,14 @@ impl Follower for Planner<'_> {
             });
             return Vec::new();
         }
-        let layer = laid_layer(&self.rule.material, due.laid_m3);
+        let layer = top_up_layer(&self.rule.material, due.laid_m3);
         self.due = Some(due);
         vec![layer]
     }
 
-    fn laid(&mut self, on: Date, layer: &Layer, laid: &Laid) {
+    fn layer_added(&mut self, on: Date, layer: &Layer, laid: &AddedLayer) {
         self.layers.push(layer.clone());
-        self.heights.raised(laid);
+        self.heights.add_raised(laid);
         // What the document adds is laid on after it, and is none of ours.
         let Some(due) = self.due.take() else {
             return;
@@ -345,20 +351,20 @@ impl Follower for Planner<'_> {
             month: due.month,
             date: on,
             order_by: (due.bought > 0).then(|| on.saturating_sub(lead)),
-            below_before_m: self.target_m - self.heights.seen_m(laid.before_m),
-            below_after_m: self.target_m - self.heights.seen_m(laid.after_m),
+            below_before_m: self.target_m - self.heights.actual_m(laid.before_m),
+            below_after_m: self.target_m - self.heights.actual_m(laid.after_m),
             laid_m3: due.laid_m3,
             laid_kg: laid.total_mass_kg,
             bought: due.bought,
             left_over_m3: self.stock_m3,
             cost: due.cost,
-            is_held_back: due.is_held_back && raised_m < due.wanted_m - 1e-9,
+            is_held_back: due.is_held_back && raised_m < due.requested_m - 1e-9,
         });
     }
 
-    fn stands(&mut self, stand: Stand) -> Result<(), Error> {
-        self.heights.note(&stand.now);
-        if stand.month > 0 && (self.progress)(stand.month, self.rule.months).is_break() {
+    fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error> {
+        self.heights.record(&month_end.now);
+        if month_end.month > 0 && (self.progress)(month_end.month, self.rule.months).is_break() {
             return Err(Error::Stopped);
         }
         Ok(())
@@ -385,7 +391,7 @@ fn whole(units: f64) -> u32 {
 }
 
 /// The layer that so much of a material makes, loose.
-pub(super) fn laid_layer(material: &Material, volume_m3: f64) -> Layer {
+pub(super) fn top_up_layer(material: &Material, volume_m3: f64) -> Layer {
     Layer {
         name: format!("top-up of {}", material.name),
         grows: material.class == Class::Soil,

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
 
-use super::bands::{DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps};
-use super::believed::Believed;
-use super::draw::Drawn;
+use super::intervals::{DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps};
+use super::planning_ensemble::PlanningEnsemble;
+use super::realisation::RealisedTopUps;
 use super::{TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::Bed;
 use crate::forecast::calendar::month_day;
@@ -53,12 +53,12 @@ struct SumTally {
 }
 
 impl SumTally {
-    fn of(draws: u32) -> Self {
+    fn new(ensemble_size: u32) -> Self {
         Self {
-            laid_m3: Tally::of(draws, BIN_M3),
-            laid_kg: Tally::of(draws, BIN_KG),
-            bought: Tally::of(draws, BIN_WHOLE),
-            cost: Tally::of(draws, BIN_MONEY),
+            laid_m3: Tally::of(ensemble_size, BIN_M3),
+            laid_kg: Tally::of(ensemble_size, BIN_KG),
+            bought: Tally::of(ensemble_size, BIN_WHOLE),
+            cost: Tally::of(ensemble_size, BIN_MONEY),
         }
     }
 
@@ -89,11 +89,14 @@ pub(super) struct YearsTally {
 }
 
 impl YearsTally {
-    pub(super) fn of<'a>(beds: impl Iterator<Item = (&'a Bed, &'a TopUpRule)>, draws: u32) -> Self {
+    pub(super) fn new<'a>(
+        beds: impl Iterator<Item = (&'a Bed, &'a TopUpRule)>,
+        ensemble_size: u32,
+    ) -> Self {
         let mut tally = Self {
             years: BTreeMap::new(),
             used: Vec::new(),
-            all: SumTally::of(draws),
+            all: SumTally::new(ensemble_size),
             has_price: true,
         };
         for (bed, rule) in beds {
@@ -102,7 +105,7 @@ impl YearsTally {
                 tally
                     .years
                     .entry(year)
-                    .or_insert_with(|| SumTally::of(draws));
+                    .or_insert_with(|| SumTally::new(ensemble_size));
             }
             tally.has_price &= rule.package.price.is_some();
         }
@@ -162,7 +165,7 @@ pub(super) struct BedTally {
     lead: Span,
     /// Whether a top-up is known by its month; else by its turn.
     by_month: bool,
-    draws: u32,
+    ensemble_size: u32,
     lines: BTreeMap<u32, Line>,
     any: u32,
     times: Tally,
@@ -171,22 +174,22 @@ pub(super) struct BedTally {
 }
 
 impl BedTally {
-    pub(super) fn of(bed: &Bed, rule: &TopUpRule, draws: u32) -> Self {
+    pub(super) fn new(bed: &Bed, rule: &TopUpRule, ensemble_size: u32) -> Self {
         Self {
             filled: bed.filled,
             lead: i64::from(rule.package.lead_days).days(),
             by_month: matches!(rule.trigger, TopUpTrigger::Months(_)),
-            draws,
+            ensemble_size,
             lines: BTreeMap::new(),
             any: 0,
-            times: Tally::of(draws, BIN_WHOLE),
-            years: YearsTally::of(core::iter::once((bed, rule)), draws),
-            below_at_end_m: Tally::of(draws, BIN_M),
+            times: Tally::of(ensemble_size, BIN_WHOLE),
+            years: YearsTally::new(core::iter::once((bed, rule)), ensemble_size),
+            below_at_end_m: Tally::of(ensemble_size, BIN_M),
         }
     }
 
-    pub(super) fn add(&mut self, drawn: &Drawn) {
-        let draws = self.draws;
+    pub(super) fn add(&mut self, drawn: &RealisedTopUps) {
+        let ensemble_size = self.ensemble_size;
         let mut times = 0;
         for topup in &drawn.list {
             let key = if self.by_month { topup.month } else { times };
@@ -198,9 +201,9 @@ impl BedTally {
             let line = self.lines.entry(key).or_insert_with(|| Line {
                 comes: 0,
                 held_back: 0,
-                month: Tally::of(draws, BIN_WHOLE),
-                below_before_m: Tally::of(draws, BIN_M),
-                sum: SumTally::of(draws),
+                month: Tally::of(ensemble_size, BIN_WHOLE),
+                below_before_m: Tally::of(ensemble_size, BIN_M),
+                sum: SumTally::new(ensemble_size),
             });
             line.held_back += u32::from(topup.is_held_back);
             if !is_laid {
@@ -218,24 +221,24 @@ impl BedTally {
         self.below_at_end_m.add(drawn.below_at_end_m);
     }
 
-    pub(super) fn bands(
+    pub(super) fn intervals(
         &self,
-        draws: Realisations,
-        believed: &Believed,
+        ensemble: Realisations,
+        planning: &PlanningEnsemble,
         together: &Together,
     ) -> TopUpIntervals {
         let come = self.lines.values().filter(|line| line.comes > 0);
         let list = (1..).zip(come);
         let list = list.map(|(number, line)| self.line(number, line)).collect();
         TopUpIntervals {
-            seed: draws.seed,
-            ensemble_size: draws.ensemble_size,
-            readings: believed.readings,
-            readings_tempering_exponent: believed.tempering_exponent,
-            readings_contradict: believed.is_contradicted,
-            readings_take_draws: believed.better_draws,
+            seed: ensemble.seed,
+            ensemble_size: ensemble.ensemble_size,
+            readings: planning.readings,
+            readings_tempering_exponent: planning.tempering_exponent,
+            readings_contradict: planning.is_contradicted,
+            readings_take_draws: planning.recommended_size,
             top_ups: list,
-            chance_of_any: f64::from(self.any) / f64::from(self.draws),
+            chance_of_any: f64::from(self.any) / f64::from(self.ensemble_size),
             times: self.times.band(),
             years: self.years.years(),
             all: self.years.all(),
@@ -245,7 +248,7 @@ impl BedTally {
     }
 
     fn line(&self, number: u32, line: &Line) -> TopUpInterval {
-        let share = |count: u32| f64::from(count) / f64::from(self.draws);
+        let share = |count: u32| f64::from(count) / f64::from(self.ensemble_size);
         let months = line.month.band();
         let dates = |earlier: Span| DateInterval {
             lower: self.day(months.lower, earlier),

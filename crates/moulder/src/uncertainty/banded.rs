@@ -60,37 +60,37 @@ use crate::uncertainty::realisation::months_of_draw;
 pub fn forecast_with_bands(
     bed: &Bed,
     months: u32,
-    draws: Realisations,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Forecast, Error> {
-    if draws.ensemble_size == 0 {
+    if ensemble.ensemble_size == 0 {
         return forecast(bed, months, progress);
     }
-    if draws.ensemble_size > SAMPLES_LIMIT {
+    if ensemble.ensemble_size > SAMPLES_LIMIT {
         return Err(Error::TooManyDraws {
-            asked: draws.ensemble_size,
+            asked: ensemble.ensemble_size,
         });
     }
     let mut forecast = forecast(bed, months, &unwatched)?;
     let uncertain = UncertainParameters::of(bed);
     let is_deeper = |row: &Month| {
-        let pair = row.below_rim_m.zip(draws.deeper_than_m);
+        let pair = row.below_rim_m.zip(ensemble.deeper_than_m);
         pair.is_some_and(|(below_m, asked_m)| below_m > asked_m)
     };
-    let mut tallies = vec![MonthTally::of(draws.ensemble_size); forecast.months.len()];
-    let one_draw = |number| months_of_draw(bed, &uncertain, draws.seed, number, months);
-    run_ensemble(draws, progress, &one_draw, &mut |rows| {
+    let mut tallies = vec![MonthTally::new(ensemble.ensemble_size); forecast.months.len()];
+    let one_realisation = |number| months_of_draw(bed, &uncertain, ensemble.seed, number, months);
+    run_ensemble(ensemble, progress, &one_realisation, &mut |rows| {
         for (tally, row) in tallies.iter_mut().zip(rows) {
             tally.add(row, is_deeper(row));
         }
     })?;
-    forecast.seed = Some(draws.seed);
-    forecast.ensemble_size = draws.ensemble_size;
-    forecast.deeper_than_m = draws.deeper_than_m.filter(|_| bed.rim_m.is_some());
+    forecast.seed = Some(ensemble.seed);
+    forecast.ensemble_size = ensemble.ensemble_size;
+    forecast.deeper_than_m = ensemble.deeper_than_m.filter(|_| bed.rim_m.is_some());
     let asks = forecast.deeper_than_m.is_some();
     let months = forecast.months.iter().zip(&tallies);
     forecast.intervals = months
-        .map(|(row, tally)| tally.bands(row, bed.rim_m, asks))
+        .map(|(row, tally)| tally.intervals(row, bed.rim_m, asks))
         .collect();
     Ok(forecast)
 }

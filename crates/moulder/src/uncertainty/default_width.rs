@@ -105,12 +105,12 @@ pub fn defaults_with_widths(
         return Err(Error::NothingSunkYet);
     }
     let uncertain = UncertainParameters::of(bed);
-    let behind: Vec<Option<Behind>> = bed
+    let origin: Vec<Option<Origin>> = bed
         .defaults
         .iter()
-        .map(|default| behind(bed, &default.path))
+        .map(|default| origin(bed, &default.path))
         .collect();
-    let each = most_first(&uncertain, &behind);
+    let each = most_first(&uncertain, &origin);
     let (each, left_out) = each.split_at(each.len().min(most_figures(bed)));
     let settlement_m = |place: usize, z: f64| -> Result<f64, Error> {
         let mut all_z = vec![0.0; uncertain.count()];
@@ -128,15 +128,15 @@ pub fn defaults_with_widths(
     let mut found = Vec::with_capacity(each.len());
     run_each(0..all, progress, &one, &mut |width_m| found.push(width_m))?;
     let widths: BTreeMap<&UncertainParameter, f64> =
-        each.iter().map(|(behind, _)| *behind).zip(found).collect();
-    let defaults = bed.defaults.iter().zip(&behind);
+        each.iter().map(|(origin, _)| *origin).zip(found).collect();
+    let defaults = bed.defaults.iter().zip(&origin);
     let left_out: BTreeSet<&UncertainParameter> =
-        left_out.iter().map(|(unknown, _)| *unknown).collect();
-    let with_widths = defaults.map(|(default, behind)| {
-        let unknown = behind.as_ref().map(|behind| &behind.unknown);
+        left_out.iter().map(|(parameter, _)| *parameter).collect();
+    let with_widths = defaults.map(|(default, origin)| {
+        let parameter = origin.as_ref().map(|origin| &origin.parameter);
         DefaultUsed {
-            width_it_adds_m: unknown.and_then(|it| widths.get(it).copied()),
-            is_width_left_out: unknown.is_some_and(|it| left_out.contains(it)),
+            width_it_adds_m: parameter.and_then(|it| widths.get(it).copied()),
+            is_width_left_out: parameter.is_some_and(|it| left_out.contains(it)),
             ..default.clone()
         }
     });
@@ -144,8 +144,8 @@ pub fn defaults_with_widths(
 }
 
 /// What is behind a default.
-struct Behind {
-    unknown: UncertainParameter,
+struct Origin {
+    parameter: UncertainParameter,
     /// How thick what it is of lies by itself; m.
     loose_m: f64,
 }
@@ -154,21 +154,21 @@ struct Behind {
 /// most was put in.
 fn most_first<'a>(
     uncertain: &UncertainParameters,
-    behind: &'a [Option<Behind>],
+    origin: &'a [Option<Origin>],
 ) -> Vec<(&'a UncertainParameter, usize)> {
     let mut loose_m: BTreeMap<&UncertainParameter, f64> = BTreeMap::new();
-    for behind in behind.iter().flatten() {
-        *loose_m.entry(&behind.unknown).or_default() += behind.loose_m;
+    for origin in origin.iter().flatten() {
+        *loose_m.entry(&origin.parameter).or_default() += origin.loose_m;
     }
     let mut each: Vec<(&UncertainParameter, f64)> = loose_m.into_iter().collect();
     each.sort_by(|(_, one), (_, other)| other.total_cmp(one));
     let each = each.into_iter();
-    each.filter_map(|(unknown, _)| Some((unknown, uncertain.place(unknown)?)))
+    each.filter_map(|(parameter, _)| Some((parameter, uncertain.place(parameter)?)))
         .collect()
 }
 
 /// The unknown behind the default at a JSON Pointer, where there is one.
-fn behind(bed: &Bed, path: &str) -> Option<Behind> {
+fn origin(bed: &Bed, path: &str) -> Option<Origin> {
     let steps: Vec<&str> = path.split('/').skip(1).collect();
     let number = |step: &str| step.parse::<usize>().ok();
     let ["layer", layer, "put", place, field] = steps.as_slice() else {
@@ -182,8 +182,8 @@ fn behind(bed: &Bed, path: &str) -> Option<Behind> {
         name: String::new(),
         ..*of
     };
-    Some(Behind {
-        unknown: of_ingredient(put, layer, place, field)?,
+    Some(Origin {
+        parameter: of_ingredient(put, layer, place, field)?,
         loose_m: loose_m(&bed.shape, &alone),
     })
 }
@@ -197,11 +197,11 @@ fn of_ingredient(
     field: &str,
 ) -> Option<UncertainParameter> {
     let material = &put.material;
-    let as_on_shelf = |one: f64, other: f64| one.to_bits() == other.to_bits();
+    let is_default = |one: f64, other: f64| one.to_bits() == other.to_bits();
     match field {
-        "across" => Some(Figure::of_material("across", &material.particle_size)),
-        "moisture" if as_on_shelf(put.moisture_wet, wet_share(&material.moisture)) => {
-            Some(Figure::of_material("moisture", &material.moisture))
+        "across" => Some(Figure::from_material("across", &material.particle_size)),
+        "moisture" if is_default(put.moisture_wet, wet_share(&material.moisture)) => {
+            Some(Figure::from_material("moisture", &material.moisture))
         }
         "moisture" => Some(UncertainParameter::Stated(Stated::Moisture, layer, place)),
         // Odds of nothing stay nothing.
@@ -253,12 +253,12 @@ mod tests {
     /// and filling up to the same height.
     #[test]
     fn a_width_is_that_of_both_ends_told() {
-        let told = |across: &str| {
+        let given = |across: &str| {
             bed(&format!(
                 "{{ material = \"woody prunings\", amount = \"60 cm\"{across} }}"
             ))
         };
-        let silent = told("");
+        let silent = given("");
         let defaults = defaults_with_widths(&silent, 3, &unwatched).unwrap();
         let across = defaults
             .iter()
@@ -267,7 +267,7 @@ mod tests {
         let spread = silent.layers[0].put[0].material.particle_size.spread;
         assert!((TENTH_Z - 1.2816).abs() < 1e-4);
         let ends = [spread.low, spread.high];
-        let ends = ends.map(|m| settlement_m(&told(&format!(", across = \"{} mm\"", m * 1000.0))));
+        let ends = ends.map(|m| settlement_m(&given(&format!(", across = \"{} mm\"", m * 1000.0))));
         let want = (ends[0] - ends[1]).abs();
         assert!(width_m > 1e-4, "{width_m}");
         assert!((width_m - want).abs() < 1e-5, "{width_m} {want}");

@@ -59,7 +59,7 @@ impl Discrepancy {
     /// assert_eq!(short.by_month(), &long.by_month()[..6]);
     /// ```
     #[must_use]
-    pub fn of(seed: u64, number: u32, months: u32) -> Self {
+    pub fn new(seed: u64, number: u32, months: u32) -> Self {
         let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
         let half = OFF_SHARE.best * core::f64::consts::FRAC_1_SQRT_2;
         let mut z = || quantile(part(&mut numbers));
@@ -94,9 +94,9 @@ impl Discrepancy {
     }
 
     /// Less so much of each month.
-    pub(crate) fn less(&mut self, shares: &[f64]) {
-        for (share, less) in self.by_month.iter_mut().zip(shares) {
-            *share -= less;
+    pub(crate) fn subtract(&mut self, shares: &[f64]) {
+        for (share, subtract) in self.by_month.iter_mut().zip(shares) {
+            *share -= subtract;
         }
     }
 
@@ -110,9 +110,9 @@ impl Discrepancy {
     /// Puts the surface of a bed where it is when the laws are off: its height, how far it
     /// lies below the rim and what it has sunk.
     pub fn apply(&self, rows: &mut [Month]) {
-        let mut straying = Straying::of(self);
+        let mut tracker = DiscrepancyTracker::new(self);
         for row in rows {
-            let further_m = straying.month_end(row.settlement_m);
+            let further_m = tracker.month_end(row.settlement_m);
             row.height_m -= further_m;
             row.below_rim_m = row.below_rim_m.map(|below_m| below_m + further_m);
             row.settlement_m += further_m;
@@ -122,7 +122,7 @@ impl Discrepancy {
 
 /// How far the surface of a bed has strayed from what the laws say, followed month by month.
 #[derive(Debug, Clone)]
-pub(crate) struct Straying<'a> {
+pub(crate) struct DiscrepancyTracker<'a> {
     /// The shares of the months to come.
     shares: core::slice::Iter<'a, f64>,
     /// What the bed had sunk by its last month end, by the laws; none before day zero.
@@ -130,11 +130,11 @@ pub(crate) struct Straying<'a> {
     further_m: f64,
 }
 
-impl<'a> Straying<'a> {
+impl<'a> DiscrepancyTracker<'a> {
     /// By that discrepancy, from day zero on.
-    pub(crate) fn of(off: &'a Discrepancy) -> Self {
+    pub(crate) fn new(discrepancy: &'a Discrepancy) -> Self {
         Self {
-            shares: off.by_month.iter(),
+            shares: discrepancy.by_month.iter(),
             settlement_m: None,
             further_m: 0.0,
         }
@@ -172,7 +172,7 @@ pub(crate) fn covariances(steps_m: &[f64]) -> Vec<f64> {
     let kept = kept_a_month();
     let all_m: f64 = steps_m.iter().sum();
     let mut before_m = 0.0;
-    let mut told: Vec<f64> = steps_m
+    let mut covariances: Vec<f64> = steps_m
         .iter()
         .map(|step_m| {
             before_m = step_m + kept * before_m;
@@ -180,11 +180,11 @@ pub(crate) fn covariances(steps_m: &[f64]) -> Vec<f64> {
         })
         .collect();
     let mut after_m = 0.0;
-    for (told, step_m) in told.iter_mut().zip(steps_m).rev() {
-        *told = half * (*told + after_m);
+    for (covariances, step_m) in covariances.iter_mut().zip(steps_m).rev() {
+        *covariances = half * (*covariances + after_m);
         after_m = kept * (step_m + after_m);
     }
-    told
+    covariances
 }
 
 #[cfg(test)]
@@ -198,15 +198,18 @@ mod tests {
     /// The covariances against their definition, pair by pair.
     #[test]
     fn one_pass_there_and_one_back_are_all_pairs() {
-        let told = covariances(&STEPS_M);
-        for (month, told) in (0_u32..).zip(&told) {
+        let covariances = covariances(&STEPS_M);
+        for (month, covariances) in (0_u32..).zip(&covariances) {
             let pairs = (0_u32..).zip(STEPS_M).map(|(other, step_m)| {
                 let apart = f64::from(month.abs_diff(other));
                 let alike = 1.0 + exp(-apart / FADING_MONTHS.best);
                 0.5 * OFF_SHARE.best * OFF_SHARE.best * alike * step_m
             });
             let pairs: f64 = pairs.sum();
-            assert!((told - pairs).abs() < 1e-15, "{month}: {told} {pairs}");
+            assert!(
+                (covariances - pairs).abs() < 1e-15,
+                "{month}: {covariances} {pairs}"
+            );
         }
     }
 
@@ -218,7 +221,7 @@ mod tests {
         let early = [STEPS_M[0], STEPS_M[1], 0.0, 0.0];
         let (mut mean, mut own, mut both) = (0.0, 0.0, 0.0);
         for number in 0..DRAWS {
-            let draw = Discrepancy::of(3, number, 4);
+            let draw = Discrepancy::new(3, number, 4);
             let (late_m, early_m) = (draw.further_m(&STEPS_M), draw.further_m(&early));
             mean += late_m / f64::from(DRAWS);
             own += late_m * late_m / f64::from(DRAWS);
@@ -227,8 +230,8 @@ mod tests {
         let dot = |of: &[f64], steps: &[f64]| -> f64 {
             of.iter().zip(steps).map(|(one, other)| one * other).sum()
         };
-        let told = covariances(&STEPS_M);
-        let (own_told, both_told) = (dot(&told, &STEPS_M), dot(&told, &early));
+        let covariances = covariances(&STEPS_M);
+        let (own_told, both_told) = (dot(&covariances, &STEPS_M), dot(&covariances, &early));
         assert!(mean.abs() < 4.0 * (own_told / f64::from(DRAWS)).sqrt());
         assert!((own / own_told - 1.0).abs() < 0.04, "{own} {own_told}");
         assert!((both / both_told - 1.0).abs() < 0.04, "{both} {both_told}");

@@ -187,7 +187,7 @@ enum Kind {
 }
 
 impl Kind {
-    fn of(put: &Ingredient) -> Self {
+    fn new(put: &Ingredient) -> Self {
         match put.material.class {
             Class::Wood if put.material.form == Form::Rods && put.particle_size_m >= LOG_M => {
                 Self::Log
@@ -214,7 +214,7 @@ impl Kind {
         }
     }
 
-    const fn rot(self) -> ParameterGroup {
+    const fn decay(self) -> ParameterGroup {
         match self {
             Self::Log | Self::Brush => ParameterGroup::WoodDecay,
             Self::Soft | Self::Soil => ParameterGroup::NonwoodyDecay,
@@ -229,7 +229,7 @@ impl Kind {
 pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Option<ParameterGroup>> {
     let mut known = laws(bed);
     for (layer, place, put) in ingredients(bed) {
-        let kind = Kind::of(put);
+        let kind = Kind::new(put);
         for (stated, group) in [
             (Stated::Amount, ParameterGroup::Amounts),
             (Stated::Moisture, ParameterGroup::Moisture),
@@ -240,22 +240,22 @@ pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Optio
         }
         let mut material = put.material.clone();
         for pool in &material.pools {
-            if let Some(unknown) = Figure::of_rates(pool) {
-                known.entry(unknown).or_insert(kind.rot());
+            if let Some(parameter) = Figure::from_pool(pool) {
+                known.entry(parameter).or_insert(kind.decay());
             }
         }
         for (name, value) in figures_of(&mut material) {
             if let Some(group) = of_figure(name, kind) {
-                let unknown = Figure::of_material(name, value);
-                known.entry(unknown).or_insert(group);
+                let parameter = Figure::from_material(name, value);
+                known.entry(parameter).or_insert(group);
             }
         }
     }
-    let of = |unknown: &UncertainParameter| match unknown {
+    let of = |parameter: &UncertainParameter| match parameter {
         UncertainParameter::Start => Some(ParameterGroup::StartHeight),
         UncertainParameter::AllWood => Some(ParameterGroup::WoodDecay),
         UncertainParameter::Stated(_, _, _) | UncertainParameter::Figure(_) => {
-            known.get(unknown).copied()
+            known.get(parameter).copied()
         }
     };
     uncertain.in_order().into_iter().map(of).collect()
@@ -276,7 +276,7 @@ fn laws(bed: &Bed) -> BTreeMap<UncertainParameter, ParameterGroup> {
     let crops = crops.map(|need| (need, ParameterGroup::WaterLaws));
     let weather: [(&Value, ParameterGroup); 1] = [(&HALF_WET_MM, ParameterGroup::Weather)];
     let all = constants.chain(crops).chain(weather);
-    all.map(|(law, group)| (Figure::of_law(law), group))
+    all.map(|(law, group)| (Figure::from_law(law), group))
         .collect()
 }
 
@@ -291,7 +291,7 @@ fn of_figure(name: &str, kind: Kind) -> Option<ParameterGroup> {
         "moisture" => Some(ParameterGroup::Moisture),
         "across" => Some(kind.pieces()),
         "void closure" | "lag" | "size exponent" | "share of a pool" | "humified share" => {
-            Some(kind.rot())
+            Some(kind.decay())
         }
         "organic density" | "mineral share" | "carbon share" | "carbon to nitrogen" => {
             Some(ParameterGroup::Makeup)
@@ -339,8 +339,8 @@ mod tests {
                 let uncertain = UncertainParameters::of(&bed);
                 let groups = groups_of(&bed, &uncertain);
                 assert_eq!(groups.len(), uncertain.count());
-                for (unknown, group) in uncertain.in_order().into_iter().zip(groups) {
-                    assert!(group.is_some(), "{unknown:?}");
+                for (parameter, group) in uncertain.in_order().into_iter().zip(groups) {
+                    assert!(group.is_some(), "{parameter:?}");
                     seen.extend(group);
                 }
             }

@@ -94,17 +94,17 @@ impl Figure {
     }
 
     /// A figure of a law.
-    pub(crate) fn of_law(value: &Value) -> UncertainParameter {
+    pub(crate) fn from_law(value: &Value) -> UncertainParameter {
         UncertainParameter::Figure(Self::new("law", value))
     }
 
     /// A figure of a material, by its name there.
-    pub(crate) fn of_material(name: &'static str, value: &Value) -> UncertainParameter {
+    pub(crate) fn from_material(name: &'static str, value: &Value) -> UncertainParameter {
         UncertainParameter::Figure(Self::new(name, value))
     }
 
     /// How fast a pool rots: all rates measured of it are wrong together.
-    pub(crate) fn of_rates(pool: &Pool) -> Option<UncertainParameter> {
+    pub(crate) fn from_pool(pool: &Pool) -> Option<UncertainParameter> {
         let first = pool.rates.first()?;
         Some(UncertainParameter::Figure(Self::new("rates", &first.rate)))
     }
@@ -141,21 +141,21 @@ impl UncertainParameters {
             .map(|material| {
                 let figures = figures_of(material).into_iter();
                 figures
-                    .map(|(name, value)| Figure::of_material(name, value))
+                    .map(|(name, value)| Figure::from_material(name, value))
                     .collect()
             })
             .collect();
         for place in 0..FIRST {
             let each = figures.iter().filter_map(|figures| figures.get(place));
-            each.for_each(|unknown| all.list(unknown.clone()));
+            each.for_each(|parameter| all.list(parameter.clone()));
         }
         for law in &LAWS[..FIRST_LAWS] {
-            all.list(Figure::of_law(law));
+            all.list(Figure::from_law(law));
         }
         all.list(UncertainParameter::AllWood);
         for pool in materials.iter().flat_map(|material| &material.pools) {
-            if let Some(unknown) = Figure::of_rates(pool) {
-                all.list(unknown);
+            if let Some(parameter) = Figure::from_pool(pool) {
+                all.list(parameter);
             }
         }
         for (layer, place, _) in &put {
@@ -163,14 +163,14 @@ impl UncertainParameters {
                 all.list(UncertainParameter::Stated(stated, *layer, *place));
             }
         }
-        for unknown in figures.into_iter().flatten() {
-            all.list(unknown);
+        for parameter in figures.into_iter().flatten() {
+            all.list(parameter);
         }
         for law in LAWS {
-            all.list(Figure::of_law(law));
+            all.list(Figure::from_law(law));
         }
         for crop in [Crop::Hungry, Crop::Modest, Crop::None] {
-            all.list(Figure::of_law(crop.need()));
+            all.list(Figure::from_law(crop.need()));
         }
         all
     }
@@ -184,8 +184,8 @@ impl UncertainParameters {
             places: BTreeMap::new(),
         };
         for bed in beds {
-            for unknown in Self::of(bed).in_order() {
-                all.list(unknown.clone());
+            for parameter in Self::of(bed).in_order() {
+                all.list(parameter.clone());
             }
         }
         all
@@ -198,8 +198,8 @@ impl UncertainParameters {
     }
 
     /// The place of an unknown in their order.
-    pub(crate) fn place(&self, unknown: &UncertainParameter) -> Option<usize> {
-        self.places.get(unknown).copied()
+    pub(crate) fn place(&self, parameter: &UncertainParameter) -> Option<usize> {
+        self.places.get(parameter).copied()
     }
 
     /// All of them in their order.
@@ -207,15 +207,15 @@ impl UncertainParameters {
         let mut all: Vec<(usize, &UncertainParameter)> = self
             .places
             .iter()
-            .map(|(unknown, place)| (*place, unknown))
+            .map(|(parameter, place)| (*place, parameter))
             .collect();
         all.sort_by_key(|(place, _)| *place);
-        all.into_iter().map(|(_, unknown)| unknown).collect()
+        all.into_iter().map(|(_, parameter)| parameter).collect()
     }
 
-    fn list(&mut self, unknown: UncertainParameter) {
+    fn list(&mut self, parameter: UncertainParameter) {
         let next = self.places.len();
-        self.places.entry(unknown).or_insert(next);
+        self.places.entry(parameter).or_insert(next);
     }
 }
 

@@ -46,7 +46,7 @@ impl Scale {
         }
     }
 
-    fn there(self, figure: f64) -> f64 {
+    fn to_scale(self, figure: f64) -> f64 {
         match self {
             Self::Constant | Self::Plain => figure,
             Self::Log => ln(figure),
@@ -54,7 +54,7 @@ impl Scale {
         }
     }
 
-    fn back(self, figure: f64) -> f64 {
+    fn from_scale(self, figure: f64) -> f64 {
         match self {
             Self::Constant | Self::Plain => figure,
             Self::Log => exp(figure),
@@ -97,13 +97,13 @@ pub fn drawn(value: &Value, z: f64) -> f64 {
         return value.best;
     }
     let z = z.clamp(-FARTHEST_Z, FARTHEST_Z);
-    let middle = scale.there(value.best);
+    let median = scale.to_scale(value.best);
     let end = if z < 0.0 {
         value.spread.low
     } else {
         value.spread.high
     };
-    let figure = scale.back(middle + (scale.there(end) - middle).abs() * z / TENTH_Z);
+    let figure = scale.from_scale(median + (scale.to_scale(end) - median).abs() * z / TENTH_Z);
     let least = if value.spread.low >= 0.0 {
         0.0
     } else {

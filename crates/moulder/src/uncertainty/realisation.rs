@@ -6,7 +6,7 @@ use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::progress::unwatched;
 use crate::forecast::row::Month;
-use crate::forecast::run::{Look, rows};
+use crate::forecast::run::{Observation, rows};
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::sample::Sample;
@@ -20,7 +20,7 @@ const LESS_LIMIT: u32 = 40;
 ///
 /// Too many months, or a mound without room for its layers even with little of each.
 pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<Month>, Error> {
-    months_with_looks(sample, months, &[]).map(|(months, _)| months)
+    months_with_observations(sample, months, &[]).map(|(months, _)| months)
 }
 
 /// The same, with how it stood on those days, each once and in order of date.
@@ -28,16 +28,16 @@ pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<Month>, Erro
 /// # Errors
 ///
 /// As [`months_of_sample`].
-pub(crate) fn months_with_looks(
+pub(crate) fn months_with_observations(
     sample: &Sample,
     months: u32,
-    looks: &[Date],
-) -> Result<(Vec<Month>, Vec<Look>), Error> {
+    observations: &[Date],
+) -> Result<(Vec<Month>, Vec<Observation>), Error> {
     until_it_fits(sample, &|sample| {
         let figures = sample.figures();
         let (bed, schedule) = (sample.bed(), figures.schedule());
-        rows(bed, figures, months, schedule, looks, &unwatched)
-            .map(|told| (told.months, told.looks))
+        rows(bed, figures, months, schedule, observations, &unwatched)
+            .map(|told| (told.months, told.observations))
     })
 }
 
@@ -78,6 +78,6 @@ pub fn months_of_draw(
 ) -> Result<Vec<Month>, Error> {
     let sample = Sample::of(bed, uncertain, seed, number);
     let mut rows = months_of_sample(&sample, months)?;
-    Discrepancy::of(seed, number, months).apply(&mut rows);
+    Discrepancy::new(seed, number, months).apply(&mut rows);
     Ok(rows)
 }

@@ -18,7 +18,7 @@ use crate::uncertainty::prior::{FARTHEST_Z, drawn};
 
 /// So many unknowns are spread evenly over their joint range (scrambled Sobol points,
 /// Burley 2020); the rest, which move little, and the weather are pseudo-random.
-const EVEN: usize = 40;
+const QUASI_RANDOM: usize = 40;
 
 /// A volume told by eye or by the barrow, against what it was.
 static VOLUME_BY_EYE: Value = Value::new(
@@ -136,8 +136,8 @@ impl Sample {
     /// ```
     #[must_use]
     pub fn of(bed: &Bed, uncertain: &UncertainParameters, seed: u64, number: u32) -> Self {
-        let (z, sky_seed) = numbers(uncertain, seed, number);
-        Self::with(bed, uncertain, z, sky_seed)
+        let (z, weather_seed) = standard_normals(uncertain, seed, number);
+        Self::with(bed, uncertain, z, weather_seed)
     }
 
     /// The sample in which each unknown, in their order, lies so many standard deviations
@@ -147,29 +147,34 @@ impl Sample {
         bed: &Bed,
         uncertain: &UncertainParameters,
         z: Vec<f64>,
-        sky_seed: u64,
+        weather_seed: u64,
     ) -> Self {
-        let strays = Strays { uncertain, z };
-        let mut settled = bed.clone();
-        let layers = settled.layers.iter_mut();
+        let deviations = Deviations { uncertain, z };
+        let mut realised = bed.clone();
+        let layers = realised.layers.iter_mut();
         let filled = layers.map(|layer| layer.put.as_mut_slice());
-        let added = settled.additions.iter_mut();
+        let added = realised.additions.iter_mut();
         let added = added.map(|added| core::slice::from_mut(&mut added.ingredient));
         for (layer, put) in filled.chain(added).enumerate() {
             for (place, ingredient) in put.iter_mut().enumerate() {
-                strays.settle(ingredient, layer, place);
+                deviations.realise(ingredient, layer, place);
             }
         }
-        let start = drawn(&START_HEIGHT, strays.z(&UncertainParameter::Start));
+        let start = drawn(&START_HEIGHT, deviations.z(&UncertainParameter::Start));
         let crop = core::iter::once(bed.crop.need());
         let laws = LAWS.iter().copied().chain(crop);
-        let laws = laws.map(|law| (law.clone(), drawn(law, strays.z(&Figure::of_law(law)))));
+        let laws = laws.map(|law| {
+            (
+                law.clone(),
+                drawn(law, deviations.z(&Figure::from_law(law))),
+            )
+        });
         let mut sample = Self {
-            bed: settled,
-            figures: Figures::of_realisation(laws.collect(), sky_seed),
+            bed: realised,
+            figures: Figures::of_realisation(laws.collect(), weather_seed),
         };
-        if let Ok(told_m) = height_filled_m(bed, Figures::nominal()) {
-            sample.stand(told_m * start);
+        if let Ok(given_m) = height_filled_m(bed, Figures::nominal()) {
+            sample.scale_to(given_m * start);
         }
         sample
     }
@@ -178,7 +183,7 @@ impl Sample {
     ///
     /// A wall makes the height go with the amount, so that one step does; in a mound each
     /// step comes nearer, and what finds no room is a tenth less.
-    fn stand(&mut self, height_m: f64) {
+    fn scale_to(&mut self, height_m: f64) {
         for _ in 0..8 {
             let factor = match height_filled_m(&self.bed, &self.figures) {
                 Ok(now_m) if (now_m - height_m).abs() < 1e-6 => return,
@@ -221,18 +226,22 @@ impl Sample {
 
 /// How far each unknown lies from its middle in the sample of that number, in standard
 /// deviations and in the order of the unknowns; and the seed of its weather.
-pub(crate) fn numbers(uncertain: &UncertainParameters, seed: u64, number: u32) -> (Vec<f64>, u64) {
+pub(crate) fn standard_normals(
+    uncertain: &UncertainParameters,
+    seed: u64,
+    number: u32,
+) -> (Vec<f64>, u64) {
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-    let sky_seed = numbers.next_u64();
+    let weather_seed = numbers.next_u64();
     let z = (0..uncertain.count()).map(|place| {
-        let share = if place < EVEN {
-            even(seed, number, place)
+        let share = if place < QUASI_RANDOM {
+            quasi_random(seed, number, place)
         } else {
             part(&mut numbers)
         };
         quantile(share)
     });
-    (z.collect(), sky_seed)
+    (z.collect(), weather_seed)
 }
 
 /// The generator's second parameter for samples: the customary one is that of rain.
@@ -244,7 +253,7 @@ const HALF_STEP: f64 = 1.0 / 33_554_432.0;
 /// A share of the even sequence of a seed, inside 0..1.
 ///
 /// Half of its finest step keeps it off 0 and 1.
-pub(crate) fn even(seed: u64, number: u32, place: usize) -> f64 {
+pub(crate) fn quasi_random(seed: u64, number: u32, place: usize) -> f64 {
     // A seed of 64 bits is folded to the 32 that the sequence takes.
     let [high, low] = [seed >> 32, seed & 0xffff_ffff];
     let seed = u32::try_from(high ^ low).unwrap_or(0);
@@ -254,23 +263,23 @@ pub(crate) fn even(seed: u64, number: u32, place: usize) -> f64 {
 }
 
 /// How far each unknown lies from its middle, in standard deviations.
-struct Strays<'a> {
+struct Deviations<'a> {
     uncertain: &'a UncertainParameters,
     z: Vec<f64>,
 }
 
-impl Strays<'_> {
-    fn z(&self, unknown: &UncertainParameter) -> f64 {
-        let place = self.uncertain.place(unknown);
+impl Deviations<'_> {
+    fn z(&self, parameter: &UncertainParameter) -> f64 {
+        let place = self.uncertain.place(parameter);
         let z = place.and_then(|place| self.z.get(place)).copied();
         z.unwrap_or(0.0).clamp(-FARTHEST_Z, FARTHEST_Z)
     }
 
     /// Puts definite numbers in place of an ingredient's uncertain ones.
-    fn settle(&self, ingredient: &mut Ingredient, layer: usize, place: usize) {
+    fn realise(&self, ingredient: &mut Ingredient, layer: usize, place: usize) {
         let stated = |what: Stated| self.z(&UncertainParameter::Stated(what, layer, place));
         let sound = ingredient.material.clone();
-        self.settle_material(&mut ingredient.material);
+        self.realise_material(&mut ingredient.material);
         let off = match ingredient.amount {
             Amount::VolumeM3(_) => &VOLUME_BY_EYE,
             Amount::ThicknessM(_) => &THICKNESS_BY_EYE,
@@ -293,12 +302,12 @@ impl Strays<'_> {
         ingredient.rotten = with_odds(ingredient.rotten, factor);
     }
 
-    fn settle_material(&self, material: &mut Material) {
+    fn realise_material(&self, material: &mut Material) {
         let rates: Vec<f64> = material
             .pools
             .iter()
             .map(|pool| {
-                let own = Figure::of_rates(pool).map_or(0.0, |unknown| self.z(&unknown));
+                let own = Figure::from_pool(pool).map_or(0.0, |parameter| self.z(&parameter));
                 match material.class {
                     // Half of the variance is common to all woods.
                     Class::Wood => {
@@ -310,47 +319,47 @@ impl Strays<'_> {
             })
             .collect();
         for (name, value) in figures_of(material) {
-            let z = self.z(&Figure::of_material(name, value));
-            put(value, drawn(value, z));
+            let z = self.z(&Figure::from_material(name, value));
+            fix(value, drawn(value, z));
         }
         for (pool, z) in material.pools.iter_mut().zip(rates) {
             for rate in &mut pool.rates {
                 let per_year = drawn(&rate.rate, z);
-                put(&mut rate.rate, per_year);
+                fix(&mut rate.rate, per_year);
             }
         }
-        mend(material);
+        resolve_contradictions(material);
     }
 }
 
 /// Takes contradictions out of a material whose figures were drawn one by one.
-fn mend(material: &mut Material) {
+fn resolve_contradictions(material: &mut Material) {
     let shares: f64 = material.pools.iter().map(|pool| pool.share.best).sum();
     for pool in &mut material.pools {
         let share = pool.share.best / shares;
-        put(&mut pool.share, share);
+        fix(&mut pool.share, share);
     }
-    hold(
+    cap(
         &mut material.min_void_ratio,
         LEAST_OF_TIPPED * material.void_ratio.best,
     );
-    hold(
+    cap(
         &mut material.collapse_trodden,
         material.collapse_tipped.best,
     );
-    hold(&mut material.mineral_share, MOST_MINERAL);
+    cap(&mut material.mineral_share, MOST_MINERAL);
     let lag = material.lag.best.max(1.0);
-    put(&mut material.lag, lag);
+    fix(&mut material.lag, lag);
 }
 
 /// Holds a value to at most that figure.
-fn hold(value: &mut Value, most: f64) {
+fn cap(value: &mut Value, most: f64) {
     let held = value.best.min(most);
-    put(value, held);
+    fix(value, held);
 }
 
 /// Makes a value that definite figure.
-fn put(value: &mut Value, figure: f64) {
+fn fix(value: &mut Value, figure: f64) {
     value.best = figure;
     value.spread = Spread::new(figure, figure);
 }
@@ -375,7 +384,7 @@ fn times(amount: Amount, factor: f64) -> Amount {
 
 #[cfg(test)]
 mod tests {
-    use super::{even, mend, with_odds};
+    use super::{quasi_random, resolve_contradictions, with_odds};
     use crate::library::Library;
     use crate::numeric::normal::{below, quantile};
     use crate::uncertainty::prior::{FARTHEST_Z, drawn};
@@ -398,7 +407,7 @@ mod tests {
             Status::Judgement,
         );
         let mut left: Vec<f64> = (0..1024)
-            .map(|number| exp(-YEARS * drawn(&rate, quantile(even(3, number, 0)))))
+            .map(|number| exp(-YEARS * drawn(&rate, quantile(quasi_random(3, number, 0)))))
             .collect();
         let mean = left.iter().sum::<f64>() / 1024.0;
         let (mut exact, mut z) = (0.0, -8.0);
@@ -418,10 +427,10 @@ mod tests {
     /// Every place of the even sequence fills its range evenly and stays off its ends.
     #[test]
     fn shares_are_even_and_inside() {
-        for place in 0..super::EVEN {
+        for place in 0..super::QUASI_RANDOM {
             let mut tenths = [0_u32; 10];
             for number in 0..1000 {
-                let share = even(9, number, place);
+                let share = quasi_random(9, number, place);
                 assert!(share > 0.0 && share < 1.0);
                 #[allow(
                     clippy::cast_possible_truncation,
@@ -449,7 +458,7 @@ mod tests {
             for pool in &mut material.pools {
                 pool.share.best = 0.7;
             }
-            mend(&mut material);
+            resolve_contradictions(&mut material);
             let shares: f64 = material.pools.iter().map(|pool| pool.share.best).sum();
             assert!((shares - 1.0).abs() < 1e-12);
             assert!(material.min_void_ratio.best < material.void_ratio.best);

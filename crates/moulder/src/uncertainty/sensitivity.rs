@@ -180,11 +180,11 @@ pub fn sensitivity(
         .collect();
     let settlement_m = |row: &[f64]| {
         let (laws, row) = row.split_last().unwrap_or((&0.5, &[]));
-        let (sky, shares) = row.split_last().unwrap_or((&0.5, &[]));
+        let (weather, shares) = row.split_last().unwrap_or((&0.5, &[]));
         let z = shares.iter().map(|share| quantile(*share)).collect();
-        let sample = Sample::with(bed, &uncertain, z, sky.to_bits());
+        let sample = Sample::with(bed, &uncertain, z, weather.to_bits());
         let mut months = months_of_sample(&sample, month)?;
-        Discrepancy::of(laws.to_bits(), 0, month).apply(&mut months);
+        Discrepancy::new(laws.to_bits(), 0, month).apply(&mut months);
         Ok(months.last().map_or(0.0, |row| row.settlement_m))
     };
     let found = decompose(&numbers, rows, seed, &settlement_m, progress)?;
@@ -285,11 +285,11 @@ mod tests {
     #[test]
     fn it_draws_what_bands_draw() {
         let bed = bed(&["woody prunings", "grass clippings"]);
-        let draws = Realisations {
+        let ensemble = Realisations {
             ensemble_size: 100,
             ..Realisations::default()
         };
-        let forecast = forecast_with_bands(&bed, 1, draws, &unwatched).unwrap();
+        let forecast = forecast_with_bands(&bed, 1, ensemble, &unwatched).unwrap();
         let band = forecast.intervals[1].settlement_m;
         let found = sensitivity(&bed, 1, 48, 3, &unwatched).unwrap();
         let ratio = found.width_m() / (band.upper - band.lower);

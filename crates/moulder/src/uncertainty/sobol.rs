@@ -20,11 +20,11 @@ use crate::fault::error::Error;
 use crate::forecast::progress::Progress;
 use crate::numeric::uniform::part;
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::sample::even;
+use crate::uncertainty::sample::quasi_random;
 
 /// So many leading columns of each matrix come from one scrambled Sobol sequence of twice
 /// as many dimensions; the rest are pseudo-random.
-pub const EVEN_COLUMNS: usize = 40;
+pub const QUASI_RANDOM_COLUMNS: usize = 40;
 /// The generator's second parameter for the columns after these.
 const STREAM: u128 = 0x5851_f42d_4c95_7f2d_1405_7b7e_f767_814f;
 /// Fewest rows of A that give an estimate and its standard error.
@@ -129,8 +129,8 @@ fn pair(seed: u64, number: u32, columns: usize) -> [Vec<f64>; 2] {
     let mut rows = [const { Vec::new() }; 2];
     for column in 0..columns {
         for (side, row) in rows.iter_mut().enumerate() {
-            row.push(if column < EVEN_COLUMNS {
-                even(seed, number, 2 * column + side)
+            row.push(if column < QUASI_RANDOM_COLUMNS {
+                quasi_random(seed, number, 2 * column + side)
             } else {
                 part(&mut numbers)
             });
@@ -146,12 +146,12 @@ fn estimated(figures: &[f64], count: usize) -> Decomposition {
         .map(|row| row[0])
         .chain(rows().map(|row| row[1]))
         .collect();
-    let middle = mean(both.iter().copied());
+    let grand_mean = mean(both.iter().copied());
     let spread: Vec<f64> = rows()
-        .map(|row| 0.5 * (square(row[0] - middle) + square(row[1] - middle)))
+        .map(|row| 0.5 * (square(row[0] - grand_mean) + square(row[1] - grand_mean)))
         .collect();
     let groups = (0..count).map(|group| {
-        let alone = rows().map(|row| (row[1] - middle) * (row[group + 2] - row[0]));
+        let alone = rows().map(|row| (row[1] - grand_mean) * (row[group + 2] - row[0]));
         let left = rows().map(|row| 0.5 * square(row[0] - row[group + 2]));
         Indices {
             first_order: ratio(&alone.collect::<Vec<f64>>(), &spread),
@@ -322,7 +322,7 @@ mod tests {
         const SEEDS: u32 = 60;
         let want = of_product();
         // The same function on the first columns, and on those after all even ones.
-        for first in [0, super::EVEN_COLUMNS] {
+        for first in [0, super::QUASI_RANDOM_COLUMNS] {
             let mut groups: Vec<usize> = vec![4; first];
             groups.extend([0, 1, 2, 3, 4, 4, 4, 4]);
             let mut sums = [0.0; 8];
@@ -331,11 +331,11 @@ mod tests {
                     product(row, first)
                 });
                 for (place, (alone, total)) in want.iter().take(4).enumerate() {
-                    let strays = |got: Estimate, want: f64| {
+                    let squared_errors = |got: Estimate, want: f64| {
                         super::square((got.share - want) / got.standard_error)
                     };
-                    sums[2 * place] += strays(got[place].first_order, *alone);
-                    sums[2 * place + 1] += strays(got[place].total, *total);
+                    sums[2 * place] += squared_errors(got[place].first_order, *alone);
+                    sums[2 * place + 1] += squared_errors(got[place].total, *total);
                 }
             }
             for sum in sums {

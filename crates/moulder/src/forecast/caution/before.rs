@@ -7,7 +7,7 @@ use crate::fault::notice::{
     GLOVES_AND_MASK, LAWN_WEEDKILLER, LIFTING, Notice, OLD_SOIL, PLAIN_CARD, WHERE_IT_STANDS,
     WHICH_BOARDS, WHICH_WOOD,
 };
-use crate::forecast::caution::fill::{Fill, answers_to, is_card, is_manure, is_turf};
+use crate::forecast::caution::fill::{Fill, is_called, is_card, is_manure, is_turf};
 use crate::library::material::Class;
 use crate::quantity::amount::weight;
 
@@ -67,7 +67,7 @@ const DUG: f64 = 0.9;
 
 /// What a lawn gives.
 fn is_lawn(put: &Ingredient) -> bool {
-    let is_mown = || answers_to(&put.material, &["grass clippings", "green waste"]);
+    let is_mown = || is_called(&put.material, &["grass clippings", "green waste"]);
     is_turf(put) || put.material.class == Class::Plant && is_mown()
 }
 

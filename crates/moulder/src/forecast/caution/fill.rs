@@ -1,7 +1,7 @@
 //! The fill of a bed as cautions look at it.
 
 use crate::bed::{Bed, Ingredient};
-use crate::forecast::caution::name::bears;
+use crate::forecast::caution::name::has_word;
 use crate::forecast::row::Month;
 use crate::library::material::{Class, Form, Material};
 use crate::model::compile::{Arrival, arrivals};
@@ -22,7 +22,7 @@ pub(super) struct Fill<'a> {
 
 impl<'a> Fill<'a> {
     /// Nothing where there is no row, or no room for a layer: then there is no forecast.
-    pub(super) fn of(bed: &'a Bed, rows: &'a [Month]) -> Option<Self> {
+    pub(super) fn new(bed: &'a Bed, rows: &'a [Month]) -> Option<Self> {
         Some(Self {
             bed,
             filled: rows.first()?,
@@ -73,19 +73,16 @@ impl<'a> Fill<'a> {
     pub(super) fn named(&self, words: &[&str]) -> Option<(Option<usize>, String)> {
         let put = self.named_layer(words);
         let put = put.map(|(layer, name)| (Some(layer), name));
-        put.or_else(|| self.later(|put| answers_to(&put.material, words)))
+        put.or_else(|| self.later(|put| is_called(&put.material, words)))
     }
 
     fn named_layer(&self, words: &[&str]) -> Option<(usize, String)> {
         let mut layers = self.bed.layers.iter().enumerate();
         layers.find_map(|(index, layer)| {
-            let material = layer
-                .put
-                .iter()
-                .find(|put| answers_to(&put.material, words));
+            let material = layer.put.iter().find(|put| is_called(&put.material, words));
             match material {
                 Some(put) => Some((index, put.material.name.clone())),
-                None => bears(&layer.name, words).then(|| (index, layer.name.clone())),
+                None => has_word(&layer.name, words).then(|| (index, layer.name.clone())),
             }
         })
     }
@@ -109,10 +106,10 @@ impl<'a> Fill<'a> {
 }
 
 /// Whether a material answers to one of those words, by any of its names.
-pub(super) fn answers_to(material: &Material, words: &[&str]) -> bool {
+pub(super) fn is_called(material: &Material, words: &[&str]) -> bool {
     core::iter::once(&material.name)
         .chain(&material.also)
-        .any(|name| bears(name, words))
+        .any(|name| has_word(name, words))
 }
 
 pub(super) fn is_wood(put: &Ingredient) -> bool {
@@ -132,18 +129,18 @@ pub(super) fn is_turf(put: &Ingredient) -> bool {
 /// Card and the like, which comes in sheets; so does turf.
 pub(super) fn is_card(put: &Ingredient) -> bool {
     put.material.sheet.is_some() && !is_turf(put)
-        || answers_to(&put.material, &["card", "cardboard"])
+        || is_called(&put.material, &["card", "cardboard"])
 }
 
 /// Animal manure.
 pub(super) fn is_manure(put: &Ingredient) -> bool {
-    answers_to(&put.material, &["manure", "muck", "dung"])
+    is_called(&put.material, &["manure", "muck", "dung"])
 }
 
 /// Compost and leaf mould; a mix with soil is not.
 pub(super) fn is_compost(put: &Ingredient) -> bool {
     put.material.class == Class::Soil
-        && bears(
+        && has_word(
             &put.material.name,
             &["compost", "leaf mould", "leaf mold", "leafmould"],
         )

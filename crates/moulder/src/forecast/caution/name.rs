@@ -2,7 +2,7 @@
 
 /// Whether one of those words or groups of words stands in a name, whole, whatever the case;
 /// the last word may be in the plural. "treated" is not in "untreated".
-pub(super) fn bears(name: &str, words: &[&str]) -> bool {
+pub(super) fn has_word(name: &str, words: &[&str]) -> bool {
     let small = name.to_lowercase();
     let parts: Vec<&str> = small
         .split(|sign: char| !sign.is_alphanumeric())
@@ -27,15 +27,15 @@ fn is_same(part: &[&str], wanted: &[&str]) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::bears;
+    use super::has_word;
 
     #[test]
     fn whole_words_count() {
-        assert!(bears("Walnut logs, two years old", &["walnut"]));
-        assert!(bears("tree of heaven log", &["tree of heaven"]));
-        assert!(bears("old sleepers", &["sleeper"]));
-        assert!(!bears("untreated boards", &["treated"]));
-        assert!(!bears("heaven", &["tree of heaven"]));
-        assert!(!bears("", &["walnut"]));
+        assert!(has_word("Walnut logs, two years old", &["walnut"]));
+        assert!(has_word("tree of heaven log", &["tree of heaven"]));
+        assert!(has_word("old sleepers", &["sleeper"]));
+        assert!(!has_word("untreated boards", &["treated"]));
+        assert!(!has_word("heaven", &["tree of heaven"]));
+        assert!(!has_word("", &["walnut"]));
     }
 }

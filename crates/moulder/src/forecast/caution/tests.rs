@@ -184,11 +184,14 @@ fn what_is_laid_on_later_is_looked_at() {
         ("yew log", "poisonous-plant"),
     ] {
         assert!(!is_raised(bed, code), "{code}");
-        let told = with(material);
-        let told = told.iter().find(|notice| notice.code == code);
-        let told = told.unwrap_or_else(|| panic!("{code} is not raised"));
-        assert_eq!(told.layer, None);
-        assert_eq!(told.value("what"), format!("{material}, added 2029-04-01"));
+        let raised = with(material);
+        let raised = raised.iter().find(|notice| notice.code == code);
+        let raised = raised.unwrap_or_else(|| panic!("{code} is not raised"));
+        assert_eq!(raised.layer, None);
+        assert_eq!(
+            raised.value("what"),
+            format!("{material}, added 2029-04-01")
+        );
     }
     let harmless = with("loamy topsoil");
     for code in ["weedkiller-carry-over", "kitchen-waste", "poisonous-plant"] {
@@ -218,8 +221,10 @@ fn the_day_of_filling_is_no_forecast() {
 fn the_place_is_asked_for_as_far_as_it_is_not_said() {
     let unsaid = |said: &str, soil: &str| {
         let text = example("where-it-stands").replace("rim ", &format!("{said}\nrim "));
-        let told = notices(&text.replace("25 cm", soil), 0);
-        let place = told.iter().find(|notice| notice.code == "where-it-stands");
+        let raised = notices(&text.replace("25 cm", soil), 0);
+        let place = raised
+            .iter()
+            .find(|notice| notice.code == "where-it-stands");
         place.map(|notice| notice.value("unsaid").to_owned())
     };
     let none = String::new;
@@ -243,8 +248,8 @@ fn greens_heat_or_mat_and_are_spoken_of_once() {
                  {{ material = \"woody prunings\", amount = \"25 cm\" }}"
             ),
         );
-        let told = notices(&text, 0);
-        let codes = told.into_iter().map(|notice| notice.code);
+        let raised = notices(&text, 0);
+        let codes = raised.into_iter().map(|notice| notice.code);
         let codes = codes.filter(|code| ["heats-up", "too-much-green"].contains(&&**code));
         codes.collect::<Vec<_>>()
     };
@@ -271,12 +276,12 @@ fn other_names_of_a_thing_are_known() {
 #[test]
 fn a_notice_that_is_acknowledged_says_so_and_no_longer_stands() {
     let text = example("wet-weight").replacen("[bed]", "seen = [\"wet-weight\"]\n[bed]", 1);
-    let told = notices(&text, 0);
-    let weight = told.iter().find(|notice| notice.code == "wet-weight");
+    let raised = notices(&text, 0);
+    let weight = raised.iter().find(|notice| notice.code == "wet-weight");
     let weight = weight.unwrap();
     assert!(weight.acknowledged && !weight.stands());
     assert_eq!(weight.severity, Severity::Danger);
-    let others = told.iter().filter(|notice| notice.code != "wet-weight");
+    let others = raised.iter().filter(|notice| notice.code != "wet-weight");
     assert!(others.clone().count() > 3);
     assert!(others.clone().all(|notice| !notice.acknowledged));
     // What reading itself notes can be acknowledged as well.
@@ -316,8 +321,8 @@ fn the_list_before_filling_holds_eight_lines_at_most() {
 #[test]
 fn cautions_are_short_and_have_words_of_their_own() {
     for (code, ..) in NEAR_MISSES {
-        let told = notices(example(code), 0);
-        let notice = told.iter().find(|notice| notice.code == *code).unwrap();
+        let raised = notices(example(code), 0);
+        let notice = raised.iter().find(|notice| notice.code == *code).unwrap();
         let said = sentence::notice(notice);
         let most = match (notice.severity, notice.layer) {
             (Severity::Note, None) => 61,

@@ -5,7 +5,7 @@ use crate::fault::notice::{
     GROWTH_STOPPING_WOOD, HOLLOW_SPOTS, HONEY_FUNGUS, LAYERS_UPSIDE_DOWN, LIVE_WOOD, Notice,
     POISONOUS_PLANT, ROT_PROOF_WOOD, STICKS_OUT, THIN_SOIL, TOO_MUCH_CONIFER,
 };
-use crate::forecast::caution::fill::{Fill, answers_to, is_log, is_turf, is_wood};
+use crate::forecast::caution::fill::{Fill, is_called, is_log, is_turf, is_wood};
 use crate::library::material::{Class, Form};
 use crate::quantity::height::reading;
 
@@ -92,7 +92,7 @@ fn live(fill: &Fill<'_>) -> Option<Notice> {
         is_wood(put)
             && put.rotten < DEAD
             && put.moisture_wet > AIR_DRY
-            && answers_to(&put.material, SPROUTS)
+            && is_called(&put.material, SPROUTS)
     };
     let (layer, name) = fill.first_ever(is_live)?;
     Some(Notice::new(LIVE_WOOD, layer, vec![("what", name)]))
@@ -105,7 +105,7 @@ fn named(fill: &Fill<'_>, words: &[&str], code: &'static str) -> Option<Notice> 
 
 /// A kind of wood that makes up most of it.
 fn kind(fill: &Fill<'_>, words: &[&str], code: &'static str) -> Option<Notice> {
-    let is_kind = |put: &Ingredient| is_wood(put) && answers_to(&put.material, words);
+    let is_kind = |put: &Ingredient| is_wood(put) && is_called(&put.material, words);
     let wood_kg = fill.dry_kg(is_wood);
     let share = fill.dry_kg(is_kind) / wood_kg.max(f64::MIN_POSITIVE);
     (share > MOST).then(|| {
@@ -140,9 +140,9 @@ fn thin_soil(fill: &Fill<'_>) -> Option<Notice> {
 fn sticks_out(fill: &Fill<'_>) -> Option<Notice> {
     let (top, below) = fill.bed.layers.split_last()?;
     let rod = |put: &Ingredient| is_wood(put) && put.material.form == Form::Rods;
-    let mut told = fill.bed.notices.iter();
-    let is_told = told.any(|told| told.code == LAYERS_UPSIDE_DOWN);
-    (top.put.iter().any(rod) && !is_told).then(|| {
+    let mut notices = fill.bed.notices.iter();
+    let is_noted = notices.any(|notice| notice.code == LAYERS_UPSIDE_DOWN);
+    (top.put.iter().any(rod) && !is_noted).then(|| {
         let values = vec![("least", reading(LEAST_SOIL_M, fill.bed.units))];
         Notice::new(STICKS_OUT, Some(below.len()), values)
     })

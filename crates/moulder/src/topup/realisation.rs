@@ -2,13 +2,13 @@
 
 use jiff::civil::Date;
 
-use super::planner::{Heights, Topped, laid_layer, target_m, top_up};
+use super::planner::{Heights, PlannedTopUps, target_m, top_up, top_up_layer};
 use super::{TopUp, TopUpRule, TopUps, plan};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::calendar::days_to_month;
-use crate::forecast::course;
 use crate::forecast::progress::unwatched;
+use crate::forecast::trajectory;
 use crate::library::material::Material;
 use crate::model::weather::over_a_bed;
 use crate::uncertainty::discrepancy::Discrepancy;
@@ -17,7 +17,7 @@ use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
 
 /// What a draw makes of the top-ups of a bed.
-pub(crate) struct Drawn {
+pub(crate) struct RealisedTopUps {
     /// The top-ups, in order of date.
     pub(crate) list: Vec<TopUp>,
     /// How far the bed stands below the rim in the end, or below its first height; m.
@@ -35,7 +35,7 @@ pub(crate) fn uncertain(beds: &[Bed], materials: &[&Material]) -> UncertainParam
 
 /// The material as it may have been in a draw. Where the bed holds the same, it is the
 /// same.
-pub(crate) fn drawn_material(
+pub(crate) fn realised_material(
     bed: &Bed,
     material: &Material,
     uncertain: &UncertainParameters,
@@ -53,7 +53,7 @@ fn stock(bed: &Bed, material: &Material) -> Bed {
     /// As much as a bag holds; m3. Any volume would do.
     const HANDY_M3: f64 = 0.04;
     let mut stock = bed.clone();
-    stock.layers = vec![laid_layer(material, HANDY_M3)];
+    stock.layers = vec![top_up_layer(material, HANDY_M3)];
     stock.additions.clear();
     stock
 }
@@ -63,15 +63,15 @@ fn stock(bed: &Bed, material: &Material) -> Bed {
 /// # Errors
 ///
 /// As [`topped`].
-pub(crate) fn plan_of_draw(
+pub(crate) fn plan_of_realisation(
     sample: &Sample,
     rule: &TopUpRule,
-    off: &Discrepancy,
+    discrepancy: &Discrepancy,
 ) -> Result<TopUps, Error> {
     until_it_fits(sample, &|sample| {
-        let (bed, draw) = (sample.bed(), sample.figures());
-        let weather = over_a_bed(bed, days_to_month(bed.filled, rule.months), draw);
-        plan(bed, rule, weather, (draw, off), &unwatched)
+        let (bed, figures) = (sample.bed(), sample.figures());
+        let weather = over_a_bed(bed, days_to_month(bed.filled, rule.months), figures);
+        plan(bed, rule, weather, (figures, discrepancy), &unwatched)
     })
 }
 
@@ -83,30 +83,37 @@ pub(crate) fn plan_of_draw(
 /// # Errors
 ///
 /// A mound without room for its layers even with little of each.
-pub(crate) fn topped(
+pub(crate) fn realised_top_ups(
     sample: &Sample,
     rule: &TopUpRule,
-    off: &Discrepancy,
+    discrepancy: &Discrepancy,
     not_before: Option<Date>,
-) -> Result<Drawn, Error> {
+) -> Result<RealisedTopUps, Error> {
     until_it_fits(sample, &|sample| {
-        let (bed, draw) = (sample.bed(), sample.figures());
-        let weather = over_a_bed(bed, days_to_month(bed.filled, rule.months), draw);
-        let mut first = Heights::of(off);
+        let (bed, figures) = (sample.bed(), sample.figures());
+        let weather = over_a_bed(bed, days_to_month(bed.filled, rule.months), figures);
+        let mut first = Heights::new(discrepancy);
         if bed.rim_m.is_none() {
-            course::run(bed, weather.clone(), draw, 0, draw.schedule(), &mut first)?;
+            trajectory::run(
+                bed,
+                weather.clone(),
+                figures,
+                0,
+                figures.schedule(),
+                &mut first,
+            )?;
         }
         let target_m = target_m(bed, &first);
-        let Topped { list, end_m, .. } = top_up(
+        let PlannedTopUps { list, end_m, .. } = top_up(
             bed,
             rule,
             target_m,
             weather,
-            (draw, off),
+            (figures, discrepancy),
             not_before,
             &unwatched,
         )?;
-        Ok(Drawn {
+        Ok(RealisedTopUps {
             list,
             below_at_end_m: target_m - end_m,
         })

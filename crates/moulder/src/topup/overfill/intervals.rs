@@ -7,14 +7,14 @@ use super::{LEVEL_M, Overfill, heaped};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::calendar::days_to_month;
-use crate::forecast::course;
 use crate::forecast::progress::Progress;
+use crate::forecast::trajectory;
 use crate::library::material::Material;
 use crate::model::weather::over_a_bed;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
-use crate::topup::draw::{drawn_material, uncertain};
 use crate::topup::planner::Heights;
+use crate::topup::realisation::{realised_material, uncertain};
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::draws::Realisations;
 use crate::uncertainty::draws::run_ensemble;
@@ -55,23 +55,25 @@ struct Heap {
 pub fn overfill_bands(
     bed: &Bed,
     material: &Material,
-    middle: &Overfill,
-    draws: Realisations,
+    nominal: &Overfill,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Option<OverfillIntervals>, Error> {
-    if draws.ensemble_size == 0 {
+    if ensemble.ensemble_size == 0 {
         return Ok(None);
     }
     let uncertain = uncertain(core::slice::from_ref(bed), &[material]);
-    let mut tallies = [1e-5, 1e-4, 1e-4].map(|width| Tally::of(draws.ensemble_size, width));
+    let mut tallies = [1e-5, 1e-4, 1e-4].map(|width| Tally::of(ensemble.ensemble_size, width));
     run_ensemble(
-        draws,
+        ensemble,
         progress,
         &|number| {
-            let sample = Sample::of(bed, &uncertain, draws.seed, number);
-            let material = drawn_material(bed, material, &uncertain, draws.seed, number);
-            let off = Discrepancy::of(draws.seed, number, middle.months);
-            until_it_fits(&sample, &|sample| heap(sample, &material, middle, &off))
+            let sample = Sample::of(bed, &uncertain, ensemble.seed, number);
+            let material = realised_material(bed, material, &uncertain, ensemble.seed, number);
+            let discrepancy = Discrepancy::new(ensemble.seed, number, nominal.months);
+            until_it_fits(&sample, &|sample| {
+                heap(sample, &material, nominal, &discrepancy)
+            })
         },
         &mut |heap: &Heap| {
             let figures = [heap.more_m3, heap.more_m, heap.above_rim_m];
@@ -92,21 +94,21 @@ pub fn overfill_bands(
 fn heap(
     sample: &Sample,
     material: &Material,
-    middle: &Overfill,
-    off: &Discrepancy,
+    nominal: &Overfill,
+    discrepancy: &Discrepancy,
 ) -> Result<Heap, Error> {
-    let (bed, draw) = (sample.bed(), sample.figures());
+    let (bed, figures) = (sample.bed(), sample.figures());
     let rim_m = bed.rim_m.unwrap_or_default() + bed.trench_m;
-    let weather = over_a_bed(bed, days_to_month(bed.filled, middle.months), draw);
+    let weather = over_a_bed(bed, days_to_month(bed.filled, nominal.months), figures);
     let below_m = |more_m3: f64| -> Result<[f64; 2], Error> {
         let bed = heaped(bed, material, more_m3);
-        let mut heights = Heights::of(off);
-        course::run(
+        let mut heights = Heights::new(discrepancy);
+        trajectory::run(
             &bed,
             weather.clone(),
-            draw,
-            middle.months,
-            draw.schedule(),
+            figures,
+            nominal.months,
+            figures.schedule(),
             &mut heights,
         )?;
         Ok([rim_m - heights.start_m(), rim_m - heights.end_m()])
@@ -123,7 +125,7 @@ fn heap(
     // The secant between nothing and the last try: what is laid on ends higher almost in
     // a straight line.
     let (mut low_m3, mut low_below_m) = (0.0, end_m);
-    let mut more_m3 = middle.more_m3;
+    let mut more_m3 = nominal.more_m3;
     for _ in 0..MOST_ROUNDS {
         let [first_m, last_m] = below_m(more_m3)?;
         heap = Heap {

@@ -15,7 +15,7 @@ use crate::model::compile::{compile, lay_on};
 use crate::model::figures::Figures;
 
 /// How a bed stands at the end of a month.
-pub(crate) struct Stand {
+pub(crate) struct MonthEnd {
     /// Months since filling.
     pub(crate) month: u32,
     /// The bed, after all that was laid on it that day.
@@ -25,11 +25,11 @@ pub(crate) struct Stand {
     /// By how much the surface has been raised since filling by what was laid on; m.
     pub(crate) raised_m: f64,
     /// Carbon that was laid on since filling.
-    pub(crate) brought: CarbonKinds,
+    pub(crate) added_carbon: CarbonKinds,
 }
 
 /// Something that was laid on a bed.
-pub(crate) struct Laid {
+pub(crate) struct AddedLayer {
     /// The layer it made, counted from the ground.
     pub(crate) index: usize,
     /// The bed just before; heights in m.
@@ -41,87 +41,87 @@ pub(crate) struct Laid {
 }
 
 /// Who follows the course of a bed.
-pub(crate) trait Follower {
+pub(crate) trait Observer {
     /// What to lay on the bed at the end of a month, in this order; each comes before what
     /// the document adds on that day.
-    fn due(&mut self, _month: u32, _now: &Snapshot) -> Vec<Layer> {
+    fn additions_due(&mut self, _month: u32, _now: &Snapshot) -> Vec<Layer> {
         Vec::new()
     }
 
     /// Days on which to look at the bed on the way.
-    fn looks(&self) -> &[Date] {
+    fn observation_dates(&self) -> &[Date] {
         &[]
     }
 
     /// Told how the bed stands on such a day, before anything is laid on that day, and by
     /// how much what was laid on before has raised it; m.
-    fn looked(&mut self, _now: &Snapshot, _raised_m: f64) {}
+    fn observe(&mut self, _now: &Snapshot, _raised_m: f64) {}
 
     /// Told of everything that is laid on.
-    fn laid(&mut self, _on: Date, _layer: &Layer, _laid: &Laid) {}
+    fn layer_added(&mut self, _on: Date, _layer: &Layer, _added: &AddedLayer) {}
 
     /// Told how the bed stands: on day zero and at the end of each month.
     ///
     /// # Errors
     ///
     /// Those that end the course.
-    fn stands(&mut self, stand: Stand) -> Result<(), Error>;
+    fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error>;
 }
 
 /// A day on which something happens.
-struct Stop {
+struct Event {
     days: f64,
     on: Date,
     /// The month that ends on it.
     month: Option<u32>,
     /// Whether the follower looks at the bed first.
-    is_looked_at: bool,
+    is_observed: bool,
     /// What the document adds on it.
     added: Vec<Layer>,
 }
 
-impl Stop {
+impl Event {
     fn on(filled: Date, on: Date) -> Self {
         let days = filled.until(on).map_or(0, |span| span.get_days());
         Self {
             days: f64::from(days),
             on,
             month: None,
-            is_looked_at: false,
+            is_observed: false,
             added: Vec::new(),
         }
     }
 }
 
 /// All stops of so many months, in order of date.
-fn stops(bed: &Bed, months: u32, looks: &[Date]) -> Vec<Stop> {
-    let mut stops: Vec<Stop> = (0..=months)
-        .map(|month| Stop {
+fn events(bed: &Bed, months: u32, dates: &[Date]) -> Vec<Event> {
+    let mut events: Vec<Event> = (0..=months)
+        .map(|month| Event {
             month: Some(month),
-            ..Stop::on(bed.filled, month_day(bed.filled, month))
+            ..Event::on(bed.filled, month_day(bed.filled, month))
         })
         .collect();
     let last = month_day(bed.filled, months);
     for added in bed.additions.iter().filter(|added| added.on <= last) {
-        if let Some(stop) = stop_on(&mut stops, bed.filled, added.on) {
-            stop.added.push(added.layer());
+        if let Some(event) = event_on(&mut events, bed.filled, added.on) {
+            event.added.push(added.layer());
         }
     }
-    for on in looks.iter().filter(|on| **on <= last) {
-        if let Some(stop) = stop_on(&mut stops, bed.filled, *on) {
-            stop.is_looked_at = true;
+    for on in dates.iter().filter(|on| **on <= last) {
+        if let Some(event) = event_on(&mut events, bed.filled, *on) {
+            event.is_observed = true;
         }
     }
-    stops
+    events
 }
 
 /// The stop of a day; a new one where there is none yet.
-fn stop_on(stops: &mut Vec<Stop>, filled: Date, on: Date) -> Option<&mut Stop> {
-    let at = stops.partition_point(|stop| stop.on < on);
-    if stops.get(at).is_none_or(|stop| stop.on != on) {
-        stops.insert(at, Stop::on(filled, on));
+fn event_on(events: &mut Vec<Event>, filled: Date, on: Date) -> Option<&mut Event> {
+    let at = events.partition_point(|event| event.on < on);
+    if events.get(at).is_none_or(|event| event.on != on) {
+        events.insert(at, Event::on(filled, on));
     }
-    stops.get_mut(at)
+    events.get_mut(at)
 }
 
 /// Marches a bed for so many months under that weather, with the figures given.
@@ -138,48 +138,48 @@ pub(crate) fn run(
     figures: &Figures,
     months: u32,
     schedule: StepSchedule,
-    follower: &mut dyn Follower,
+    observer: &mut dyn Observer,
 ) -> Result<(), Error> {
     let compiled = compile(bed, weather, figures)?;
     let mut stack = compiled.stack;
     let mut checkpoint = Simulation::new(&stack, compiled.state, schedule).checkpoint();
     let mut layers = bed.layers.len();
     let mut raised_m = 0.0;
-    let mut brought = CarbonKinds::default();
-    let stops = stops(bed, months, follower.looks());
-    let mut rest = stops.as_slice();
+    let mut added_carbon = CarbonKinds::default();
+    let events = events(bed, months, observer.observation_dates());
+    let mut rest = events.as_slice();
     let mut is_done = false;
     while !is_done {
         let mut simulation = Simulation::resume(&stack, checkpoint);
         // On the way until something has to be laid on, which makes another stack.
-        let mut lay: Vec<Layer> = Vec::new();
-        let mut stop = None;
+        let mut additions: Vec<Layer> = Vec::new();
+        let mut event = None;
         while let Some((next, others)) = rest.split_first() {
             simulation.advance_to(next.days);
-            if next.is_looked_at {
-                follower.looked(&simulation.snapshot(0), raised_m);
+            if next.is_observed {
+                observer.observe(&simulation.snapshot(0), raised_m);
             }
             if let Some(month) = next.month {
-                lay = follower.due(month, &simulation.snapshot(0));
+                additions = observer.additions_due(month, &simulation.snapshot(0));
             }
-            lay.extend(next.added.iter().cloned());
+            additions.extend(next.added.iter().cloned());
             rest = others;
-            if lay.is_empty() {
+            if additions.is_empty() {
                 if let Some(month) = next.month {
-                    stand(&mut simulation, month, (raised_m, brought), follower)?;
+                    end_month(&mut simulation, month, (raised_m, added_carbon), observer)?;
                 }
             } else {
-                stop = Some(next);
+                event = Some(next);
                 break;
             }
         }
-        let Some(stop) = stop else {
+        let Some(event) = event else {
             is_done = true;
             checkpoint = simulation.checkpoint();
             continue;
         };
         checkpoint = simulation.checkpoint();
-        for layer in &lay {
+        for layer in &additions {
             let before = Simulation::resume(&stack, checkpoint.clone()).snapshot(0);
             let done = lay_on(
                 bed,
@@ -195,11 +195,11 @@ pub(crate) fn run(
             let after = Simulation::resume(&stack, checkpoint.clone()).snapshot(0);
             raised_m += after.height_m - before.height_m;
             let more = after.carbon_kinds().less(&before.carbon_kinds());
-            brought = brought.plus(&more);
-            follower.laid(
-                stop.on,
+            added_carbon = added_carbon.plus(&more);
+            observer.layer_added(
+                event.on,
                 layer,
-                &Laid {
+                &AddedLayer {
                     index: layers,
                     before_m: before.height_m,
                     after_m: after.height_m,
@@ -208,9 +208,9 @@ pub(crate) fn run(
             );
             layers += 1;
         }
-        if let Some(month) = stop.month {
+        if let Some(month) = event.month {
             let mut simulation = Simulation::resume(&stack, checkpoint);
-            stand(&mut simulation, month, (raised_m, brought), follower)?;
+            end_month(&mut simulation, month, (raised_m, added_carbon), observer)?;
             checkpoint = simulation.checkpoint();
         }
     }
@@ -218,18 +218,18 @@ pub(crate) fn run(
 }
 
 /// Tells the follower how the bed stands, and begins the next month.
-fn stand(
+fn end_month(
     simulation: &mut Simulation<'_, 1>,
     month: u32,
-    (raised_m, brought): (f64, CarbonKinds),
-    follower: &mut dyn Follower,
+    (raised_m, added_carbon): (f64, CarbonKinds),
+    observer: &mut dyn Observer,
 ) -> Result<(), Error> {
-    follower.stands(Stand {
+    observer.month_ended(MonthEnd {
         month,
         now: simulation.snapshot(0),
         month_log: simulation.month_log(0),
         raised_m,
-        brought,
+        added_carbon,
     })?;
     simulation.begin_month_log();
     Ok(())

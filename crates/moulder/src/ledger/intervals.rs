@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Kept, Ledger, LedgerRow, kept, ledger};
+use super::{Ledger, LedgerRow, Simulated, ledger, simulate};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::progress::{Progress, unwatched};
@@ -73,10 +73,10 @@ macro_rules! figures {
         }
 
         impl RowTally {
-            fn of(draws: u32) -> Self {
+            fn new(ensemble_size: u32) -> Self {
                 Self {
-                    wood_share: Tally::of(draws, BIN_SHARE),
-                    $($name: Tally::of(draws, $width),)+
+                    wood_share: Tally::of(ensemble_size, BIN_SHARE),
+                    $($name: Tally::of(ensemble_size, $width),)+
                 }
             }
 
@@ -91,7 +91,7 @@ macro_rules! figures {
             }
 
             /// The bands of the draws taken in, of the day of that row.
-            fn bands(&self, row: &LedgerRow) -> LedgerRowIntervals {
+            fn intervals(&self, row: &LedgerRow) -> LedgerRowIntervals {
                 LedgerRowIntervals {
                     month: row.month,
                     date: row.date.clone(),
@@ -161,37 +161,37 @@ figures! {
 pub fn ledger_with_bands(
     bed: &Bed,
     months: u32,
-    draws: Realisations,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Ledger, Error> {
-    if draws.ensemble_size == 0 {
+    if ensemble.ensemble_size == 0 {
         return ledger(bed, months, progress);
     }
     let mut ledger = ledger(bed, months, &unwatched)?;
     let uncertain = UncertainParameters::of(bed);
-    let mut rows = vec![RowTally::of(draws.ensemble_size); ledger.rows.len()];
+    let mut rows = vec![RowTally::new(ensemble.ensemble_size); ledger.rows.len()];
     let mut fire = [
-        Tally::of(draws.ensemble_size, BIN_KG),
-        Tally::of(draws.ensemble_size, BIN_KG),
+        Tally::of(ensemble.ensemble_size, BIN_KG),
+        Tally::of(ensemble.ensemble_size, BIN_KG),
     ];
     run_ensemble(
-        draws,
+        ensemble,
         progress,
         &|number| {
-            let sample = Sample::of(bed, &uncertain, draws.seed, number);
+            let sample = Sample::of(bed, &uncertain, ensemble.seed, number);
             until_it_fits(&sample, &|sample| {
-                kept(sample.bed(), sample.figures(), months, &unwatched)
+                simulate(sample.bed(), sample.figures(), months, &unwatched)
             })
         },
-        &mut |kept: &Kept| {
-            for (tally, row) in rows.iter_mut().zip(&kept.rows) {
+        &mut |simulate: &Simulated| {
+            for (tally, row) in rows.iter_mut().zip(&simulate.rows) {
                 tally.add(row);
             }
             if let Some(Burning {
                 co2_kg,
                 smoke_co2e_kg,
                 ..
-            }) = kept.burning
+            }) = simulate.burning
             {
                 fire[0].add(co2_kg);
                 fire[1].add(smoke_co2e_kg);
@@ -200,8 +200,8 @@ pub fn ledger_with_bands(
     )?;
     let [co2_kg, smoke_co2e_kg] = fire;
     ledger.intervals = Some(LedgerIntervals {
-        seed: draws.seed,
-        ensemble_size: draws.ensemble_size,
+        seed: ensemble.seed,
+        ensemble_size: ensemble.ensemble_size,
         burning: ledger.burning.map(|_| BurningIntervals {
             co2_kg: co2_kg.band(),
             smoke_co2e_kg: smoke_co2e_kg.band(),
@@ -209,7 +209,7 @@ pub fn ledger_with_bands(
         rows: rows
             .iter()
             .zip(&ledger.rows)
-            .map(|(tally, row)| tally.bands(row))
+            .map(|(tally, row)| tally.intervals(row))
             .collect(),
     });
     Ok(ledger)

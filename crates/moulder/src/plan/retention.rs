@@ -17,7 +17,7 @@ const COLUMN_M: f64 = 0.3;
 
 /// A cubic metre of one material, loose as tipped.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Keeping {
+pub(super) struct Retention {
     /// Mass, water included; kg/m3.
     pub(super) total_mass_kg: f64,
     /// Oven-dry mass; kg/m3.
@@ -30,13 +30,13 @@ pub(super) struct Keeping {
     pub(super) kept: f64,
 }
 
-impl Keeping {
+impl Retention {
     /// Of one material, by its masses and a forecast of it alone in this climate.
-    pub(super) fn of(plan: &PlanRequest, hand: &StockItem) -> Result<Self, Error> {
+    pub(super) fn new(plan: &PlanRequest, hand: &StockItem) -> Result<Self, Error> {
         let bed = column(plan, &hand.sample);
         let arrived = arrivals(&bed, Figures::nominal())?;
         let ratio = Figures::nominal().of(&hand.sample.material.carbon_to_nitrogen);
-        let mut keeping = Self {
+        let mut retention = Self {
             total_mass_kg: 0.0,
             dry_kg: 0.0,
             carbon_kg: 0.0,
@@ -44,15 +44,15 @@ impl Keeping {
             kept: 0.0,
         };
         for arrival in arrived.iter().flatten() {
-            keeping.total_mass_kg += arrival.total_mass_kg() / COLUMN_M;
-            keeping.dry_kg += arrival.dry_kg / COLUMN_M;
-            keeping.carbon_kg += arrival.carbon_kg / COLUMN_M;
-            keeping.nitrogen_kg += arrival.nitrogen_kg(ratio) / COLUMN_M;
+            retention.total_mass_kg += arrival.total_mass_kg() / COLUMN_M;
+            retention.dry_kg += arrival.dry_kg / COLUMN_M;
+            retention.carbon_kg += arrival.carbon_kg / COLUMN_M;
+            retention.nitrogen_kg += arrival.nitrogen_kg(ratio) / COLUMN_M;
         }
-        let told = forecast(&bed, plan.after_months, &unwatched)?;
-        let end_m = told.months.last().map_or(0.0, |row| row.height_m);
-        keeping.kept = end_m / COLUMN_M;
-        Ok(keeping)
+        let forecast = forecast(&bed, plan.after_months, &unwatched)?;
+        let end_m = forecast.months.last().map_or(0.0, |row| row.height_m);
+        retention.kept = end_m / COLUMN_M;
+        Ok(retention)
     }
 
     /// The loose volume of an amount; m3.

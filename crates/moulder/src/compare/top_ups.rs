@@ -33,10 +33,10 @@ pub struct ToppedUpWith {
 }
 
 /// What one draw takes of one design: volume laid on, units bought, money.
-pub(super) type Taken = [f64; 3];
+pub(super) type TopUpTotals = [f64; 3];
 
 /// What a list of top-ups takes.
-pub(super) fn taken(list: &[TopUp]) -> Taken {
+pub(super) fn totals(list: &[TopUp]) -> TopUpTotals {
     [
         list.iter().map(|topup| topup.laid_m3).sum(),
         list.iter().map(|topup| f64::from(topup.bought)).sum(),
@@ -46,21 +46,21 @@ pub(super) fn taken(list: &[TopUp]) -> Taken {
 
 /// What many draws take.
 #[derive(Debug, Clone)]
-pub(super) struct TakenTally([Tally; 3]);
+pub(super) struct TotalsTally([Tally; 3]);
 
-impl TakenTally {
-    pub(super) fn of(draws: u32) -> Self {
-        Self(BINS.map(|width| Tally::of(draws, width)))
+impl TotalsTally {
+    pub(super) fn new(ensemble_size: u32) -> Self {
+        Self(BINS.map(|width| Tally::of(ensemble_size, width)))
     }
 
     /// Takes in a draw, less what another design takes in it.
-    pub(super) fn add(&mut self, taken: Taken, less: Taken) {
-        for (tally, (figure, less)) in self.0.iter_mut().zip(taken.into_iter().zip(less)) {
+    pub(super) fn add(&mut self, totals: TopUpTotals, less: TopUpTotals) {
+        for (tally, (figure, less)) in self.0.iter_mut().zip(totals.into_iter().zip(less)) {
             tally.add(figure - less);
         }
     }
 
-    pub(super) fn bands(&self, has_price: bool) -> ComparedTopUps {
+    pub(super) fn intervals(&self, has_price: bool) -> ComparedTopUps {
         let [laid_m3, bought, cost] = &self.0;
         ComparedTopUps {
             laid_m3: laid_m3.band(),

@@ -6,7 +6,7 @@ use crate::fault::notice::{
     TOO_MUCH_GREEN, WEEDKILLER_CARRY_OVER,
 };
 use crate::forecast::caution::fill::{
-    Fill, answers_to, is_card, is_green, is_log, is_manure, is_turf, is_wood,
+    Fill, is_called, is_card, is_green, is_log, is_manure, is_turf, is_wood,
 };
 use crate::library::crop::Crop;
 use crate::library::material::Class;
@@ -55,18 +55,18 @@ fn held(fill: &Fill<'_>, code: &'static str, is: impl Fn(&Ingredient) -> bool) -
 
 fn carry_over(fill: &Fill<'_>) -> Option<Notice> {
     held(fill, WEEDKILLER_CARRY_OVER, |put| {
-        is_manure(put) || answers_to(&put.material, &["hay", "straw"]) && !is_needles(put)
+        is_manure(put) || is_called(&put.material, &["hay", "straw"]) && !is_needles(put)
     })
 }
 
 /// Pine straw is no straw.
 fn is_needles(put: &Ingredient) -> bool {
-    answers_to(&put.material, &["needle", "pine straw"])
+    is_called(&put.material, &["needle", "pine straw"])
 }
 
 fn kitchen(fill: &Fill<'_>) -> Option<Notice> {
     held(fill, KITCHEN_WASTE, |put| {
-        answers_to(&put.material, &["kitchen", "food", "peelings"])
+        is_called(&put.material, &["kitchen", "food", "peelings"])
     })
 }
 

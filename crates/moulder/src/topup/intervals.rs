@@ -4,11 +4,13 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::believed::Believed;
-#[cfg(doc)]
-use super::believed::WEIGHED_A_DRAW;
-use super::draw::{Drawn, drawn_material, plan_of_draw, topped, uncertain};
 use super::planner::not_before;
+use super::planning_ensemble::PlanningEnsemble;
+#[cfg(doc)]
+use super::planning_ensemble::WEIGHTED_PER_REALISATION;
+use super::realisation::{
+    RealisedTopUps, plan_of_realisation, realised_material, realised_top_ups, uncertain,
+};
 use super::tallies::{BedTally, YearsTally};
 use super::{TopUpRule, TopUps, plan_topups};
 use crate::bed::Bed;
@@ -190,11 +192,11 @@ pub struct TopUpIntervals {
 pub fn topups_with_bands(
     bed: &Bed,
     rule: &TopUpRule,
-    draws: Realisations,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<TopUps, Error> {
     let (beds, rules) = (core::slice::from_ref(bed), core::slice::from_ref(rule));
-    let mut told = topups_of_all(beds, rules, draws, progress)?;
+    let mut told = topups_of_all(beds, rules, ensemble, progress)?;
     // One bed, one plan.
     Ok(told.swap_remove(0))
 }
@@ -214,7 +216,7 @@ pub fn topups_with_bands(
 /// all that was believed are passed over.
 ///
 /// So much is marched at most: each bed once a draw for its months, and to its last reading
-/// [`WEIGHED_A_DRAW`] times a draw, to find those that agree with its readings. Where that
+/// [`WEIGHTED_PER_REALISATION`] times a draw, to find those that agree with its readings. Where that
 /// makes fewer than [`LEAST_DRAWS`](crate::fit::ensemble::LEAST_DRAWS), its readings are passed
 /// over, and the bands tell how many draws it takes.
 ///
@@ -224,42 +226,42 @@ pub fn topups_with_bands(
 pub fn topups_of_all(
     beds: &[Bed],
     rules: &[TopUpRule],
-    draws: Realisations,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Vec<TopUps>, Error> {
     let each = || beds.iter().zip(rules);
-    if draws.ensemble_size == 0 {
+    if ensemble.ensemble_size == 0 {
         return each()
             .map(|(bed, rule)| plan_topups(bed, rule, progress))
             .collect();
     }
     let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
     let uncertain = uncertain(beds, &materials);
-    let believed = each()
-        .map(|(bed, rule)| Believed::of(bed, &uncertain, rule.months, draws, progress))
-        .collect::<Result<Vec<Believed>, Error>>()?;
+    let planning = each()
+        .map(|(bed, rule)| PlanningEnsemble::new(bed, &uncertain, rule.months, ensemble, progress))
+        .collect::<Result<Vec<PlanningEnsemble>, Error>>()?;
     // A bed and a wish for it as they may be in a draw.
     let drawn = |bed: &Bed, rule: &TopUpRule, number: u32| {
-        let sample = Sample::of(bed, &uncertain, draws.seed, number);
+        let sample = Sample::of(bed, &uncertain, ensemble.seed, number);
         let mut rule = rule.clone();
-        rule.material = drawn_material(bed, &rule.material, &uncertain, draws.seed, number);
+        rule.material = realised_material(bed, &rule.material, &uncertain, ensemble.seed, number);
         (sample, rule)
     };
     let mut own: Vec<BedTally> = each()
-        .map(|(bed, rule)| BedTally::of(bed, rule, draws.ensemble_size))
+        .map(|(bed, rule)| BedTally::new(bed, rule, ensemble.ensemble_size))
         .collect();
     let mut laid_m3: Vec<Vec<f64>> = beds.iter().map(|_| Vec::new()).collect();
-    let mut together = YearsTally::of(each(), draws.ensemble_size);
+    let mut together = YearsTally::new(each(), ensemble.ensemble_size);
     run_ensemble(
-        draws,
+        ensemble,
         progress,
-        &|place| -> Result<Vec<Drawn>, Error> {
+        &|index| -> Result<Vec<RealisedTopUps>, Error> {
             each()
-                .zip(&believed)
-                .filter_map(|(of, believed)| Some((of, believed.draw(place)?)))
-                .map(|((bed, rule), (number, off))| {
+                .zip(&planning)
+                .filter_map(|(of, planning)| Some((of, planning.realisation(index)?)))
+                .map(|((bed, rule), (number, discrepancy))| {
                     let (sample, rule) = drawn(bed, rule, *number);
-                    topped(&sample, &rule, off, not_before(bed))
+                    realised_top_ups(&sample, &rule, discrepancy, not_before(bed))
                 })
                 .collect()
         },
@@ -277,28 +279,28 @@ pub fn topups_of_all(
         years: together.years(),
         all: together.all(),
     };
-    let told = each().zip(&believed).zip(own.iter().zip(&laid_m3));
-    told.map(|(((bed, rule), believed), (tally, laid_m3))| {
-        let middle = believed.draw(middle_of(laid_m3));
-        let mut topups = match middle.filter(|_| believed.readings > 0) {
-            Some((number, off)) => {
+    let told = each().zip(&planning).zip(own.iter().zip(&laid_m3));
+    told.map(|(((bed, rule), planning), (tally, laid_m3))| {
+        let median = planning.realisation(median_index(laid_m3));
+        let mut topups = match median.filter(|_| planning.readings > 0) {
+            Some((number, discrepancy)) => {
                 let (sample, rule) = drawn(bed, rule, *number);
-                let mut topups = plan_of_draw(&sample, &rule, off)?;
+                let mut topups = plan_of_realisation(&sample, &rule, discrepancy)?;
                 topups.dangers = dangers(bed)?;
                 topups
             }
             None => plan_topups(bed, rule, &unwatched)?,
         };
-        topups.intervals = Some(tally.bands(draws, believed, &together));
+        topups.intervals = Some(tally.intervals(ensemble, planning, &together));
         Ok(topups)
     })
     .collect()
 }
 
 /// The place of the figure that half of them lie below, the lower of two.
-fn middle_of(figures: &[f64]) -> u32 {
+fn median_index(figures: &[f64]) -> u32 {
     let mut places: Vec<usize> = (0..figures.len()).collect();
     places.sort_by(|one, other| figures[*one].total_cmp(&figures[*other]));
-    let middle = places.get(places.len().saturating_sub(1) / 2);
-    middle.map_or(0, |place| u32::try_from(*place).unwrap_or(0))
+    let median = places.get(places.len().saturating_sub(1) / 2);
+    median.map_or(0, |index| u32::try_from(*index).unwrap_or(0))
 }

@@ -9,13 +9,13 @@ use crate::forecast::row::Month;
 const SPRING: [(i8, i8); 2] = [(3, 5), (9, 11)];
 
 /// What is said of any forecast; the day of filling alone is none.
-pub(super) fn cautions(rows: &[Month]) -> Vec<Notice> {
+pub(super) fn of_forecast(rows: &[Month]) -> Vec<Notice> {
     let looks_ahead = rows.len() > 1;
     let promise = looks_ahead.then(|| Notice::new(NOT_A_PROMISE, None, Vec::new()));
     promise.into_iter().collect()
 }
 
-pub(super) fn of_filling(fill: &Fill<'_>) -> Vec<Notice> {
+pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
     let mut found = Vec::new();
     if fill.bed.has_wood() {
         found.push(Notice::new(PLANT_TOO_SOON, None, Vec::new()));
