@@ -23,26 +23,6 @@ const BIN_M: f64 = 1e-4;
 /// # Errors
 ///
 /// As [`compare`](super::compare).
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::compare::height_differences;
-/// use moulder::internals::uncertainty::draws::Realisations;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
-///             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
-///             put = [{ material = \"oak log\", amount = \"30 cm\" }]\n";
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let draws = Realisations { count: 8, ..Realisations::default() };
-/// // A bed does not differ from itself.
-/// let same = height_differences(&[bed.clone(), bed], 2, draws, &unwatched)?;
-/// assert!(same[0].iter().all(|band| band.low == 0.0 && band.high == 0.0));
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn height_differences(
     beds: &[Bed],
     months: u32,

@@ -116,30 +116,6 @@ type Figures = [f64; 3];
 ///
 /// Too many months or draws, no draw at all, a mound without room for its layers, or a
 /// progress that stops it.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::compare::compare;
-/// use moulder::internals::uncertainty::draws::Realisations;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let of = |logs: &str| {
-///     let text = format!(
-///         "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"round\"\n\
-///          across = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
-///          put = [{{ material = \"{logs}\", amount = \"30 cm\" }}]\n"
-///     );
-///     read_toml(&text, &Library::built_in())
-/// };
-/// let beds = [of("oak log")?, of("birch log")?];
-/// let draws = Realisations { count: 16, ..Realisations::default() };
-/// let compared = compare(&beds, 12, draws, &unwatched)?;
-/// assert_eq!(compared.designs.len(), 2);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn compare(
     beds: &[Bed],
     options: &ForecastOptions,

@@ -1,36 +1,4 @@
 //! Whether readings contradict what was believed of a bed.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # [[reading]]
-//! # on = 2026-09-14
-//! # below-rim = "12 cm"
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::fit::{Fitting, fit};
-//!
-//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
-//! let told = fit(&bed, asked, &unwatched)?;
-//! // How often readings would lie this far off or farther, were what is believed so.
-//! assert!((0.0..=1.0).contains(&told.agreement.share));
-//! assert_eq!(told.agreement.contradicts, told.posterior_summary.is_none());
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

@@ -87,34 +87,6 @@ impl Ensemble {
     ///
     /// As [`forecast`](crate::forecast::forecast), too many draws or too few, and a day
     /// that is not within the months.
-    ///
-    /// ```
-    /// use moulder::internals::library::Library;
-    /// use moulder::internals::read::read_toml;
-    /// use moulder::internals::fit::ensemble::Ensemble;
-    /// use moulder::internals::forecast::progress::unwatched;
-    ///
-    /// # let text = r#"
-    /// # format = 1
-    /// # filled = 2026-03-14
-    /// # climate = "Cambridge UK"
-    /// # [bed]
-    /// # shape = "round"
-    /// # across = "1.2 m"
-    /// # rim = "50 cm"
-    /// # [[layer]]
-    /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
-    /// # [[reading]]
-    /// # on = 2026-05-14
-    /// # below-rim = "8 cm"
-    /// # "#;
-    /// let bed = read_toml(text, &Library::built_in())?;
-    /// let days: Vec<_> = bed.readings.iter().map(|reading| reading.on).collect();
-    /// let ensemble = Ensemble::of(&bed, 3, &days, 100, 1, &unwatched)?;
-    /// let told = ensemble.posterior(&bed.readings);
-    /// assert!(told.weights().effective > 10.0);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
     pub fn new(
         bed: &Bed,
         months: u32,

@@ -164,37 +164,6 @@ impl Default for Fitting {
 ///
 /// As [`forecast`](crate::forecast::forecast); no reading in the document, a reading beyond
 /// the months, too few draws or too many for what can be held in memory.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::fit::{Fitting, fit};
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "round"
-/// across = "1.2 m"
-/// rim = "50 cm"
-/// [[layer]]
-/// put = [{ material = "loamy topsoil", amount = "45 cm" }]
-/// [[reading]]
-/// on = 2026-05-14
-/// below-rim = "8 cm"
-/// "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let asked = Fitting { draws: 100, ..Fitting::default() };
-/// let fit = fit(&bed, asked, &unwatched)?;
-/// assert!(!fit.agreement.contradicts);
-/// let (before, after) = (fit.months[3].height_before_m, fit.months[3].height_m);
-/// assert!(after.high - after.low < before.high - before.low);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Error> {
     let Some(last) = bed.readings.last() else {
         return Err(Error::NoReading);

@@ -6,38 +6,6 @@
 //! anew, given the readings, by Matheron's rule: take a draw of it and of the tape's
 //! errors, see what reading these make, and correct the draw by the gain times what the
 //! real reading differs by.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # [[reading]]
-//! # on = 2026-09-14
-//! # below-rim = "12 cm"
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::fit::ensemble::Ensemble;
-//!
-//! let days: Vec<_> = bed.readings.iter().map(|reading| reading.on).collect();
-//! let ensemble = Ensemble::of(&bed, 8, &days, 100, 1, &unwatched)?;
-//! let told = ensemble.posterior(&bed.readings);
-//! let shares: f64 = told.heights_m(8).iter().map(|(_, share)| share).sum();
-//! assert!((shares - 1.0).abs() < 1e-9);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
 
 use rand_pcg::Pcg64;
 

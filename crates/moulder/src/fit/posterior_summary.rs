@@ -5,40 +5,6 @@
 //! tape and laws are off by. In each the share of the variance that the readings take away
 //! is counted from the weighted draws, and each is traced back to the unknowns that it
 //! varies with.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # [[reading]]
-//! # on = 2026-09-14
-//! # below-rim = "12 cm"
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::fit::{Fitting, fit};
-//!
-//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
-//! let told = fit(&bed, asked, &unwatched)?;
-//! if let Some(posterior_summary) = told.posterior_summary {
-//!     for direction in &posterior_summary.directions {
-//!         assert!(direction.contraction <= 1.0);
-//!     }
-//! }
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
 
 use libm::sqrt;
 use schemars::JsonSchema;

@@ -97,24 +97,6 @@ impl ReadingError {
     /// Errors drawn: how much too high each reading is; m.
     ///
     /// It asks for numbers that lie evenly between 0 and 1, without either end.
-    ///
-    /// # Examples
-    ///
-    /// ```
-    /// use moulder::internals::bed::Reading;
-    /// use moulder::internals::quantity::units::Units;
-    /// use moulder::internals::fit::reading_error::ReadingError;
-    ///
-    /// let reading = Reading {
-    ///     on: jiff::civil::date(2026, 6, 1),
-    ///     height_m: 0.5,
-    ///     give_or_take_m: None,
-    ///     note: None,
-    /// };
-    /// let error = ReadingError::of(&[reading], Units::Metric);
-    /// assert!(error.drawn_m(|| 0.5)[0].abs() < 1e-12, "the middle of each error is none");
-    /// assert!(error.drawn_m(|| 0.9)[0] > 0.02);
-    /// ```
     #[must_use]
     pub fn drawn_m(&self, mut uniform: impl FnMut() -> f64) -> Vec<f64> {
         let mut z = || quantile(uniform());

@@ -1,33 +1,4 @@
 //! Bands: where the figures of a month may lie.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::uncertainty::draws::Realisations;
-//! use moulder::internals::uncertainty::banded::forecast_with_bands;
-//!
-//! let draws = Realisations { count: 16, ..Realisations::default() };
-//! let forecast = forecast_with_bands(&bed, 3, draws, &unwatched)?;
-//! let settlement_m = forecast.bands[3].settlement_m;
-//! assert!(settlement_m.low < settlement_m.middle && settlement_m.middle < settlement_m.high);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
 
 use jiff::civil::Date;
 use schemars::JsonSchema;

@@ -1,12 +1,4 @@
 //! The months of a forecast as days of the calendar.
-//!
-//! ```
-//! use moulder::internals::forecast::calendar::{days_to_month, month_day};
-//!
-//! let filled = jiff::civil::date(2026, 1, 31);
-//! assert_eq!(month_day(filled, 1), jiff::civil::date(2026, 2, 28));
-//! assert_eq!(days_to_month(filled, 12), 365.0);
-//! ```
 
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};

@@ -32,35 +32,6 @@ pub struct Day {
 /// # Errors
 ///
 /// As [`forecast`](crate::forecast::forecast); a reading a hundred years after filling.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::forecast::day::days;
-/// use moulder::internals::forecast::forecast;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "round"
-/// across = "1.2 m"
-/// rim = "50 cm"
-/// [[layer]]
-/// put = [{ material = "mixed green waste", amount = "45 cm" }]
-/// "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let days = days(&bed)?;
-/// let month = &forecast(&bed, 1, &unwatched)?.months[1];
-/// // Most of what the first month sinks it sinks in its first half.
-/// let middle = days.iter().find(|day| day.on.day() == 28).expect("the 14th day");
-/// assert!(middle.settlement_m > 0.5 * month.settlement_m && middle.settlement_m < month.settlement_m);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn days(bed: &Bed) -> Result<Vec<Day>, Error> {
     let first = FIRST_DAYS.map(|day| bed.filled.saturating_add(day.days()));
     let read = bed.readings.iter().map(|reading| reading.on);

@@ -1,31 +1,4 @@
 //! Nitrogen month by month, and what each year's crop can live on.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::forecast::forecast;
-//!
-//! let forecast = forecast(&bed, 12, &unwatched)?;
-//! let nitrogen = &forecast.months[12].nitrogen;
-//! assert!(nitrogen.crop_uptake_g_m2 <= nitrogen.crop_demand_g_m2 + 1e-9);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
 
 use moulder_core::value::{Spread, Status, Value};
 use moulder_solve::month_log::LayerMonthLog;

@@ -130,34 +130,6 @@ figures! {
 /// # Errors
 ///
 /// As [`ledger`], and too many draws.
-///
-/// # Examples
-///
-/// ```
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "woody prunings", amount = "300 L" }]
-/// # "#;
-/// use moulder::internals::library::Library;
-/// use moulder::internals::ledger::ledger_with_bands;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::uncertainty::draws::Realisations;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let draws = Realisations { count: 16, ..Realisations::default() };
-/// let ledger = ledger_with_bands(&bed, 12, draws, &unwatched)?;
-/// let left = ledger.bands.ok_or("draws")?.rows[1].left_share;
-/// assert!(left.low < left.middle && left.high < 1.0);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn ledger_with_bands(
     bed: &Bed,
     months: u32,

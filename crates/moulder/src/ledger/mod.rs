@@ -154,34 +154,6 @@ impl Run<'_> {
 /// # Errors
 ///
 /// Too many months, a mound without room for its layers, or a progress that stops it.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::ledger::ledger;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "round"
-/// across = "1.2 m"
-/// rim = "50 cm"
-/// [[layer]]
-/// put = [{ material = "woody prunings", amount = "300 L" }]
-/// [[layer]]
-/// put = [{ material = "loamy topsoil", amount = "25 cm" }]
-/// "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let ledger = ledger(&bed, 24, &unwatched)?;
-/// assert_eq!(ledger.rows.len(), 3);
-/// assert!(ledger.rows[2].left.wood_kg < ledger.rows[0].left.wood_kg);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger, Error> {
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });

@@ -1,37 +1,4 @@
 //! What filling a bed with wood and garden waste saves against filling it with bought mix.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::internals::topup::{TopUpRule, plan_topups};
-//! use moulder::internals::forecast::forecast;
-//! use moulder::internals::ledger::ledger;
-//! use moulder::internals::ledger::saving::saving;
-//!
-//! let as_filled = forecast(&bed, 24, &unwatched)?;
-//! let ledger = ledger(&bed, 24, &unwatched)?;
-//! let topups = plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?;
-//! let saved = saving(&bed, &as_filled, &ledger, &topups)?;
-//! assert!((saved.net_m3 - (saved.mix_m3 - saved.topups_m3)).abs() < 1e-9);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

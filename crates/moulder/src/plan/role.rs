@@ -36,28 +36,6 @@ impl Role {
     ];
 
     /// Where a material goes.
-    ///
-    /// ```
-    /// use moulder::internals::library::Library;
-    /// use moulder::internals::plan::role::Role;
-    /// use moulder::internals::read::read_plan_toml;
-    ///
-    /// let text = r#"
-    /// format = 1
-    /// filled = 2026-03-14
-    /// climate = "Cambridge UK"
-    /// [bed]
-    /// shape = "round"
-    /// across = "1.2 m"
-    /// rim = "50 cm"
-    /// [[hand]]
-    /// material = "birch log"
-    /// amount = "plenty"
-    /// "#;
-    /// let plan = read_plan_toml(text, &Library::built_in())?;
-    /// assert_eq!(Role::of(&plan.hands[0].sample), Role::CoarseWood);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
     #[must_use]
     pub fn of(ingredient: &Ingredient) -> Self {
         let material = &ingredient.material;

@@ -50,35 +50,6 @@ const CRUMBS: f64 = 0.05;
 ///
 /// [`Error`]: the progress stopped it, a mound has no room, or the figures are beyond
 /// what can be solved.
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::plan::plan;
-/// use moulder::internals::read::read_plan_toml;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "round"
-/// across = "1.2 m"
-/// rim = "40 cm"
-/// [wanted]
-/// after = 6
-/// [[hand]]
-/// material = "birch log"
-/// amount = "200 L"
-/// [[hand]]
-/// material = "loamy topsoil"
-/// amount = "plenty"
-/// "#;
-/// let asked = read_plan_toml(text, &Library::built_in())?;
-/// let answer = plan(&asked, &unwatched)?;
-/// assert!((answer.fills[0].stands_m - 0.40).abs() < 0.01);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> {
     let aims: Vec<Aim> = Aim::ALL
         .into_iter()

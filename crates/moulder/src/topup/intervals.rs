@@ -142,53 +142,6 @@ pub struct TopUpIntervals {
 /// # Errors
 ///
 /// As [`topups_of_all`].
-///
-/// # Examples
-///
-/// ```
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "deciduous leaves", amount = "300 L" }]
-/// # [[layer]]
-/// # put = [{ material = "loamy topsoil", amount = "20 cm" }]
-/// # "#;
-/// # use moulder::internals::topup::Package;
-/// use moulder::internals::topup::{TopUpTrigger, TopUpRule, topups_with_bands};
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::uncertainty::draws::Realisations;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let library = Library::built_in();
-/// let bed = read_toml(text, &library)?;
-/// let rule = TopUpRule {
-///     policy: TopUpTrigger::Months(vec![9]),
-///     material: library.find_material("loamy topsoil").ok_or("no topsoil")?.clone(),
-/// #   sold: Package {
-/// #       name: "bag".into(),
-/// #       volume_m3: 0.04,
-/// #       price: Some(4.5),
-/// #       delivery: 0.0,
-/// #       lead_days: 0,
-/// #   },
-///     // ... how it is sold, and what must not be gone beyond.
-/// #   most_m: None,
-/// #   yearly_budget: None,
-///     months: 12,
-/// };
-/// let draws = Realisations { count: 16, ..Realisations::default() };
-/// let topups = topups_with_bands(&bed, &rule, draws, &unwatched)?;
-/// let bags = topups.bands.ok_or("draws")?.all.bought;
-/// assert!(bags.low <= bags.middle && bags.middle <= bags.high);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn topups_with_bands(
     bed: &Bed,
     rule: &TopUpRule,

@@ -75,31 +75,6 @@ impl TopUpTrigger {
 
 /// The month that ends on the day of the last reading or later, counted from filling; 0
 /// for a bed that nobody measured. What is planned for it comes after.
-///
-/// ```
-/// # use moulder::internals::library::Library;
-/// # use moulder::internals::read::read_toml;
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
-/// # [[reading]]
-/// # on = 2026-05-14
-/// # below-rim = "8 cm"
-/// # "#;
-/// use moulder::internals::topup::months_measured;
-///
-/// let bed = read_toml(text, &Library::built_in())?;
-/// // Filled on 14 March, measured on 14 May.
-/// assert_eq!(months_measured(&bed), 2);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 #[must_use]
 pub fn months_measured(bed: &Bed) -> u32 {
     let last = bed.readings.last();
@@ -385,50 +360,6 @@ impl TopUps {
 /// # Errors
 ///
 /// Too many months, a mound whose sides meet before a layer is in, or a progress that stops it.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::topup::{TopUpTrigger, Package, TopUpRule, plan_topups};
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "box"
-/// width = "1.2 m"
-/// length = "2.4 m"
-/// rim = "60 cm"
-/// [[layer]]
-/// put = [{ material = "mixed green waste", amount = "30 cm" }]
-/// [[layer]]
-/// put = [{ material = "loamy topsoil", amount = "30 cm" }]
-/// "#;
-/// let library = Library::built_in();
-/// let bed = read_toml(text, &library)?;
-/// let rule = TopUpRule {
-///     policy: TopUpTrigger::Months(vec![3]),
-///     material: library.find_material("loamy topsoil").ok_or("no topsoil")?.clone(),
-///     sold: Package {
-///         name: "bag".into(),
-///         volume_m3: 0.04,
-///         price: Some(4.5),
-///         delivery: 0.0,
-///         lead_days: 0,
-///     },
-///     most_m: None,
-///     yearly_budget: None,
-///     months: 24,
-/// };
-/// let topups = plan_topups(&bed, &rule, &unwatched)?;
-/// assert_eq!(topups.list.len(), 2);
-/// assert!(topups.list[0].below_after_m.abs() < 1e-6);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn plan_topups(bed: &Bed, rule: &TopUpRule, progress: &Progress<'_>) -> Result<TopUps, Error> {
     if rule.months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: rule.months });

@@ -1,33 +1,4 @@
 //! How high to heap a bed at the start, and how much to order for what it will lose.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::internals::topup::overfill::overfill;
-//!
-//! // Heaped so much higher, it is level with its rim a year later.
-//! if let Some(heaped) = overfill(&bed, soil, 12)? {
-//!     assert!(heaped.more_m >= 0.0 && heaped.more_m3 >= 0.0);
-//! }
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
 
 mod intervals;
 

@@ -29,34 +29,6 @@ use crate::uncertainty::realisation::months_of_draw;
 /// # Errors
 ///
 /// As [`forecast`], and too many draws.
-///
-/// # Examples
-///
-/// ```
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
-/// # "#;
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::uncertainty::draws::Realisations;
-/// use moulder::internals::uncertainty::banded::forecast_with_bands;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let draws = Realisations { count: 20, ..Realisations::default() };
-/// let forecast = forecast_with_bands(&bed, 6, draws, &unwatched)?;
-/// let band = forecast.bands[6].height_m;
-/// assert!(band.low < band.middle && band.middle < band.high);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn forecast_with_bands(
     bed: &Bed,
     months: u32,

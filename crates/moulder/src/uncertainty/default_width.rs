@@ -24,28 +24,6 @@ const LEAST_FIGURES: usize = 12;
 
 /// Of how many figures of a bed the widths are worked out at most: of 6400 over the number of
 /// its ingredients, and of 12 at least.
-///
-/// ```
-/// # use moulder::internals::library::Library;
-/// # use moulder::internals::read::read_toml;
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "woody prunings", amount = "45 cm" }]
-/// # "#;
-/// # let bed = read_toml(text, &Library::built_in())?;
-/// use moulder::internals::uncertainty::default_width::most_figures;
-///
-/// // All that any bed of a hundred ingredients has.
-/// assert!(most_figures(&bed) > 60);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 #[must_use]
 pub fn most_figures(bed: &Bed) -> usize {
     (MOST_WORK / ingredients(bed).len().max(1)).max(LEAST_FIGURES)
@@ -67,35 +45,6 @@ pub fn most_figures(bed: &Bed) -> usize {
 /// # Errors
 ///
 /// As [`forecast`], and month 0, when nothing has sunk yet.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::uncertainty::default_width::defaults_with_widths;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "woody prunings", amount = "45 cm" }]
-/// # "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let defaults = defaults_with_widths(&bed, 6, &unwatched)?;
-/// let width = |field: &str| {
-///     let found = defaults.iter().find(|default| default.path.ends_with(field));
-///     found.and_then(|default| default.width_it_adds_m)
-/// };
-/// assert!(width("/across").is_some() && width("/crop").is_none());
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn defaults_with_widths(
     bed: &Bed,
     month: u32,

@@ -51,13 +51,6 @@ impl Discrepancy {
     ///
     /// The same seed and number give the same months, however many are asked for, whatever
     /// the bed: beds under the same draw are wrong together.
-    ///
-    /// ```
-    /// use moulder::internals::uncertainty::discrepancy::Discrepancy;
-    ///
-    /// let (short, long) = (Discrepancy::of(1, 7, 6), Discrepancy::of(1, 7, 24));
-    /// assert_eq!(short.by_month(), &long.by_month()[..6]);
-    /// ```
     #[must_use]
     pub fn new(seed: u64, number: u32, months: u32) -> Self {
         let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);

@@ -32,27 +32,6 @@ impl Realisations {
     /// How many draws of a bed to make where nobody says how many and much is to be told of
     /// it: a hundred, or of a bed of more than 200 ingredients 20,000 over their number, and
     /// 20 at least.
-    ///
-    /// ```
-    /// # use moulder::internals::library::Library;
-    /// # use moulder::internals::read::read_toml;
-    /// # let text = r#"
-    /// # format = 1
-    /// # filled = 2026-03-14
-    /// # climate = "Cambridge UK"
-    /// # [bed]
-    /// # shape = "round"
-    /// # across = "1.2 m"
-    /// # rim = "50 cm"
-    /// # [[layer]]
-    /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
-    /// # "#;
-    /// # let bed = read_toml(text, &Library::built_in())?;
-    /// use moulder::internals::uncertainty::draws::Realisations;
-    ///
-    /// assert_eq!(Realisations::usual_count(&bed), 100);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
     #[must_use]
     pub fn usual_count(bed: &Bed) -> u32 {
         let made_of = u32::try_from(ingredients(bed).len()).unwrap_or(u32::MAX);

@@ -1,11 +1,4 @@
 //! Unknowns put together by what a gardener can measure.
-//!
-//! ```
-//! use moulder::internals::uncertainty::group::{Theme, ParameterGroup};
-//!
-//! assert_eq!(ParameterGroup::WoodDecay.theme(), Theme::Wood);
-//! assert!(ParameterGroup::StartHeight.is_measurable());
-//! ```
 
 use std::collections::BTreeMap;
 

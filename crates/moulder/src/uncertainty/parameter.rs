@@ -3,33 +3,6 @@
 //! Figures that agree in what they are of, in value, spread, unit and source are one
 //! unknown: two materials that take a figure from one source are wrong by it together.
 //! What an owner states (amounts, water, how rotten) is unknown for each ingredient alone.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::uncertainty::parameter::UncertainParameters;
-//!
-//! let one = UncertainParameters::of(&bed).count();
-//! assert!(one > 0);
-//! assert_eq!(UncertainParameters::of_all(&[bed.clone(), bed]).count(), one);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
 
 use std::collections::BTreeMap;
 

@@ -82,14 +82,6 @@ fn is_share(value: &Value) -> bool {
 /// The figure that lies `z` standard deviations from the middle of what is believed.
 ///
 /// Nothing that is never negative becomes so, and no share exceeds 1.
-///
-/// ```
-/// use moulder::internals::uncertainty::prior::{TENTH_Z, drawn};
-/// use moulder_core::law::fines_migration::FINES_MIGRATION_DAYS;
-///
-/// assert!((drawn(&FINES_MIGRATION_DAYS, 0.0) - FINES_MIGRATION_DAYS.best).abs() < 1e-9);
-/// assert!((drawn(&FINES_MIGRATION_DAYS, TENTH_Z) - FINES_MIGRATION_DAYS.spread.high).abs() < 1e-9);
-/// ```
 #[must_use]
 pub fn drawn(value: &Value, z: f64) -> f64 {
     let scale = Scale::of(value);

@@ -110,30 +110,6 @@ impl Sample {
     /// mended: shares of pools are scaled to sum to one, the least void ratio is held to
     /// four fifths of the void ratio, collapse after treading to that without, and no
     /// piece shrinks before its mass does.
-    ///
-    /// ```
-    /// use moulder::internals::library::Library;
-    /// use moulder::internals::read::read_toml;
-    /// use moulder::internals::uncertainty::sample::Sample;
-    /// use moulder::internals::uncertainty::parameter::UncertainParameters;
-    ///
-    /// # let text = r#"
-    /// # format = 1
-    /// # filled = 2026-03-14
-    /// # climate = "Cambridge UK"
-    /// # [bed]
-    /// # shape = "round"
-    /// # across = "1.2 m"
-    /// # rim = "50 cm"
-    /// # [[layer]]
-    /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
-    /// # "#;
-    /// let bed = read_toml(text, &Library::built_in())?;
-    /// let uncertain = UncertainParameters::of(&bed);
-    /// assert_eq!(Sample::of(&bed, &uncertain, 1, 0), Sample::of(&bed, &uncertain, 1, 0));
-    /// assert_ne!(Sample::of(&bed, &uncertain, 1, 0), Sample::of(&bed, &uncertain, 1, 1));
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
     #[must_use]
     pub fn of(bed: &Bed, uncertain: &UncertainParameters, seed: u64, number: u32) -> Self {
         let (z, weather_seed) = standard_normals(uncertain, seed, number);

@@ -126,31 +126,6 @@ impl Sensitivity {
 ///
 /// Month 0, too many months, too few or too many rows, a mound without room for its
 /// layers, or a progress that stops it.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::uncertainty::sensitivity::sensitivity;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "woody prunings", amount = "45 cm" }]
-/// # "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let found = sensitivity(&bed, 2, 8, 1, &unwatched)?;
-/// assert!(found.groups[0].total.share >= found.groups[1].total.share);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
 pub fn sensitivity(
     bed: &Bed,
     month: u32,

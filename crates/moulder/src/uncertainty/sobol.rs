@@ -72,20 +72,6 @@ pub struct Decomposition {
 ///
 /// Fewer rows than [`LEAST_ROWS`] or more than there are, an error of the figure, or a
 /// progress that stops it.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::uncertainty::sobol::sensitivity;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// // The second of two columns moves twice as far: a fifth and four fifths.
-/// let sum = |row: &[f64]| Ok(row[0] + 2.0 * row[1]);
-/// let found = decompose(&[0, 1], 1024, 1, &sum, &unwatched)?;
-/// assert!((found.groups[1].first_order.share - 0.8).abs() < 0.02);
-/// assert!((found.groups[1].total.share - 0.8).abs() < 0.02);
-/// # Ok::<(), moulder::internals::fault::error::Error>(())
-/// ```
 pub fn decompose(
     groups: &[usize],
     rows: u32,
