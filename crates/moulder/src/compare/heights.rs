@@ -1,4 +1,4 @@
-//! How much higher one design stands than another, month by month, under the same draws.
+//! Difference in height between designs, month by month, under the same realisations.
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
@@ -11,14 +11,14 @@ use crate::uncertainty::draws::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_draw;
 
-/// Width of the bins in which many draws are counted; m.
+/// Width of the histogram bins of large ensembles; m.
 const BIN_M: f64 = 1e-4;
 
-/// How much higher each bed after the first stands than the first, so many months after the
-/// filling of each: where four in five draws lie; m. A row a bed, from day zero on.
+/// By how much each bed after the first stands higher than the first, month by month after the
+/// filling of each: 80 % intervals; m. One row a bed, from day zero on.
 ///
-/// What two beds share falls out of the difference, draw by draw, so that its range is
-/// narrower than those of the beds; the laws are off by the same share in all of them.
+/// Shared uncertainty cancels within each realisation, so the intervals are narrower than those
+/// of the beds; the model discrepancy is the same share in all of them.
 ///
 /// # Errors
 ///

@@ -1,9 +1,8 @@
-//! Designs side by side, under the same draws.
+//! Designs side by side, under the same realisations.
 //!
-//! Where two beds hold the same uncertain figure, a draw gives it the same number in both,
-//! both stand under the same sky (season by season, where they are filled at other times),
-//! and the laws are off by the same share in both: what they share falls out of the
-//! difference, whose band is narrower than those of the beds.
+//! Within a realisation, parameters that beds share, weather (by season, where filling dates
+//! differ) and model discrepancy are the same for all: shared uncertainty cancels, and the
+//! intervals of differences are narrower than those of the beds.
 
 mod heights;
 mod top_ups;
@@ -41,21 +40,21 @@ use top_ups::{TopUpTotals, TotalsTally, totals};
 pub use heights::height_differences;
 pub use top_ups::{ComparedTopUps, ToppedUpWith};
 
-/// Version of the form in which a comparison is written as JSON.
+/// Version of the JSON form of a comparison.
 pub const SCHEMA_VERSION: u32 = 2;
-/// Widths of the bins in which many draws are counted: m, kg, months.
+/// Widths of the histogram bins of large ensembles: m, kg, months.
 const BINS: [f64; 3] = [1e-4, 1e-3, 1e-2];
 
-/// What is compared of each bed.
+/// The compared quantities of one bed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Compared {
-    /// How far its surface has fallen by the end; m.
+    /// Settlement by the end; m.
     pub settlement_m: Interval,
     /// Carbon left in it by the end; kg.
     pub carbon_kg: Interval,
-    /// Months of its first year in which its crop is short of nitrogen.
+    /// Months of the first year in which the crop is short of nitrogen.
     pub short_months: Interval,
-    /// What topping it up takes over the months compared; none where that was not asked.
+    /// Top-ups over the compared months; none when not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub topups: Option<ComparedTopUps>,
 }
@@ -64,23 +63,24 @@ pub struct Compared {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Design {
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub name: String,
-    /// What may hurt someone or something, before all else.
+    /// Dangers, listed before all else.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
-    /// The day by which it is compared, year-month-day.
+    /// The day by which it is compared.
     #[schemars(with = "String")]
     pub by: Date,
-    /// Height on the day of filling, on the middle line; m.
+    /// Height on the day of filling, nominal run; m.
     pub height_m: f64,
-    /// Fall of the surface by the end, on the middle line; m.
+    /// Settlement by the end, nominal run; m.
     pub settlement_median_m: f64,
-    /// Where four in five draws lie.
+    /// 80 % intervals.
     pub is: Compared,
-    /// The same less that of the first design, draw by draw; none for the first.
+    /// The same less that of the first design, realisation by realisation; none for the first.
     pub less_the_first: Option<Compared>,
-    /// Share of the draws in which it sinks less than the first design; none for the first.
+    /// Share of the realisations in which it settles less than the first design; none for the
+    /// first.
     pub chance_it_sinks_less: Option<f64>,
 }
 
@@ -90,32 +90,32 @@ pub struct Design {
 pub struct Comparison {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
-    /// Version of this form.
+    /// Version of the JSON form.
     pub schema: u32,
-    /// Seed of the draws.
+    /// Seed of the realisations.
     pub seed: u64,
-    /// How many draws it rests on.
+    /// Number of realisations.
     pub ensemble_size: u32,
-    /// Months from each bed's filling to the day it is compared by.
+    /// Months from each bed's filling to the day by which it is compared.
     pub months: u32,
-    /// The units of the first bed's owner; figures here are SI whatever they are.
+    /// Display units of the first bed; figures here are SI whatever they are.
     pub units: Units,
-    /// With what they are topped up; none where that was not asked.
+    /// Top-up material; none when top-ups were not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub topped_up_with: Option<ToppedUpWith>,
     /// The designs, in the order given.
     pub designs: Vec<Design>,
 }
 
-/// What one draw makes of one bed: sunk, carbon, months short.
+/// Of one realisation of one bed: settlement, carbon, months short of nitrogen.
 type Figures = [f64; 3];
 
-/// Compares beds `months` after the filling of each.
+/// Compares beds at the same number of months after the filling of each.
 ///
 /// # Errors
 ///
-/// Too many months or draws, no draw at all, a mound without room for its layers, or a
-/// progress that stops it.
+/// Too many months or realisations, no realisation, a mound without room for its layers, or
+/// [`Error::Stopped`].
 pub fn compare(
     beds: &[Bed],
     options: &ForecastOptions,
@@ -124,11 +124,10 @@ pub fn compare(
     compare_with_topups(beds, options.months, &[], (*options).into(), progress)
 }
 
-/// [`compare`], with what topping up takes over those months: a wish for each bed, whose own
-/// months are left aside; none to leave top-ups out.
+/// [`compare`], with the top-ups over those months: one rule for each bed, whose own months are
+/// ignored; none to leave top-ups out.
 ///
-/// The beds are topped up beside the comparison: how far they sink, and the rest, is told of
-/// beds on which nothing was laid.
+/// The compared settlement and carbon are those of the beds without top-ups.
 ///
 /// # Errors
 ///
@@ -222,8 +221,7 @@ pub fn compare_with_topups(
     })
 }
 
-/// What one draw, by its seed and number, makes of each bed, and what it takes to top it
-/// up.
+/// One realisation of each bed, and of its top-ups.
 fn one_realisation(
     beds: &[Bed],
     months: u32,

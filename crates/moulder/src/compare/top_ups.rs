@@ -1,4 +1,4 @@
-//! What topping up takes of each design.
+//! Top-ups of each design.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -7,35 +7,35 @@ use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::topup::{Package, TopUp};
 
-/// Widths of the bins in which many draws are counted: m3, units, money.
+/// Widths of the histogram bins of large ensembles: m3, packages, money.
 const BINS: [f64; 3] = [1e-5, 1.0, 1e-2];
 
-/// What the top-ups of the months compared come to, each up to the rim or, without one, to
-/// the height on the day of filling.
+/// Sums of the top-ups over the compared months, each up to the rim or, without a rim, to the
+/// height on the day of filling.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ComparedTopUps {
-    /// Loose volume that is laid on; m3.
+    /// Loose volume added; m3.
     pub laid_m3: Interval,
-    /// How many units to buy.
+    /// Packages to buy.
     pub bought: Interval,
-    /// What that costs; none where the price is not known.
+    /// Cost; none where the price is not known.
     pub cost: Option<Interval>,
 }
 
-/// With what the designs are topped up.
+/// What the designs are topped up with.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct ToppedUpWith {
     /// The material.
     pub material: String,
-    /// How it is sold.
+    /// How it is packed and sold.
     pub package: Package,
 }
 
-/// What one draw takes of one design: volume laid on, units bought, money.
+/// Of one realisation of one design: volume added, packages bought, money.
 pub(super) type TopUpTotals = [f64; 3];
 
-/// What a list of top-ups takes.
+/// Sums of a list of top-ups.
 pub(super) fn totals(list: &[TopUp]) -> TopUpTotals {
     [
         list.iter().map(|topup| topup.laid_m3).sum(),
@@ -44,7 +44,7 @@ pub(super) fn totals(list: &[TopUp]) -> TopUpTotals {
     ]
 }
 
-/// What many draws take.
+/// Tallies of these sums.
 #[derive(Debug, Clone)]
 pub(super) struct TotalsTally([Tally; 3]);
 
@@ -53,7 +53,7 @@ impl TotalsTally {
         Self(BINS.map(|width| Tally::of(ensemble_size, width)))
     }
 
-    /// Takes in a draw, less what another design takes in it.
+    /// Adds a realisation, less the sums of another design in it.
     pub(super) fn add(&mut self, totals: TopUpTotals, less: TopUpTotals) {
         for (tally, (figure, less)) in self.0.iter_mut().zip(totals.into_iter().zip(less)) {
             tally.add(figure - less);

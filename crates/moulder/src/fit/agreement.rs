@@ -1,4 +1,4 @@
-//! Whether readings contradict what was believed of a bed.
+//! Whether readings contradict the prior.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -6,32 +6,32 @@ use serde::{Deserialize, Serialize};
 use crate::fit::posterior::{Posterior, Problem, dot};
 use crate::numeric::cholesky::Cholesky;
 
-/// Readings farther off than all but this share of what the draws would have read are not
-/// fitted (common practice, no source: one bed in a hundred that is as was told is
+/// Readings are not fitted when fewer than this share of the prior-predictive readings are as
+/// far off (common practice, no source: one bed in a hundred that agrees with its document is
 /// doubted).
 pub const LEAST_SHARE: f64 = 0.01;
-/// A reading is doubted as well when it is nearly as far off as the one that is farthest.
+/// A reading is doubted as well when its deviation is at least this share of the largest.
 const NEARLY: f64 = 0.9;
 
-/// How well readings agree with what was believed.
+/// How well readings agree with the prior.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Agreement {
-    /// The share of the draws whose own readings, taken on the same days, would have been
-    /// as far off all together or farther.
+    /// Share of the realisations whose own readings on the same days would deviate as far or
+    /// farther, all readings together.
     pub share: f64,
-    /// Whether that is so small that the readings were not fitted.
+    /// Whether that share is so small that the readings were not fitted.
     pub contradicts: bool,
-    /// The readings at fault, counted from 0 in order of date: without one of them the
-    /// rest would agree, or all of them where no one alone explains it.
+    /// Indices of the readings at fault, in order of date: readings without any one of which
+    /// the rest would agree, or all where no single one explains it.
     pub at_fault: Vec<usize>,
 }
 
-/// Compares readings with those that the draws would have made.
+/// Compares readings with those that the realisations would have given.
 ///
-/// How far off they are is the squared distance from the mean reading, with the covariance
-/// of draws, laws and tape; how seldom that is, is told by the rank among the draws' own,
-/// so that no law of probability is assumed.
+/// The deviation is the squared Mahalanobis distance from the mean reading; the covariance is
+/// that of realisations, model discrepancy and reading error. Its rank among the realisations'
+/// own gives the share, so no distribution is assumed.
 pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
     let all: Vec<usize> = (0..problem.seen_m.len()).collect();
     let predictive = PriorPredictive::new(problem, posterior);
@@ -60,7 +60,7 @@ pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
     }
 }
 
-/// What was believed of the readings before they were taken.
+/// The prior predictive distribution of the readings.
 struct PriorPredictive<'a> {
     seen_m: &'a [f64],
     mean_m: Vec<f64>,
@@ -82,7 +82,7 @@ impl<'a> PriorPredictive<'a> {
         }
     }
 
-    /// The covariance of some readings.
+    /// Cholesky factor of the covariance of some readings.
     fn factor(&self, of: &[usize]) -> Option<Cholesky> {
         let rows = self.mean_m.len();
         let pairs = of
@@ -97,7 +97,7 @@ impl<'a> PriorPredictive<'a> {
         apart.collect()
     }
 
-    /// The share of the draws that would have read as far off.
+    /// Share of the realisations that would deviate as far.
     fn share(&self, of: &[usize]) -> f64 {
         let Some(factor) = self.factor(of) else {
             return 0.0;
@@ -113,7 +113,7 @@ impl<'a> PriorPredictive<'a> {
         (as_far + 1.0) / (all + 1.0)
     }
 
-    /// How far each is off from what the others let expect, in standard deviations.
+    /// Deviation of each reading given the others, in standard deviations.
     fn standardised(&self, of: &[usize]) -> Vec<f64> {
         let Some(factor) = self.factor(of) else {
             return vec![0.0; of.len()];
@@ -128,7 +128,7 @@ impl<'a> PriorPredictive<'a> {
     }
 }
 
-/// The mean and the covariance of the readings by the laws of each draw.
+/// Mean and covariance of the readings over the realisations, without model discrepancy.
 pub(crate) fn mean_and_covariance(problem: &Problem) -> (Vec<f64>, Vec<f64>) {
     let rows = problem.seen_m.len();
     #[allow(clippy::cast_precision_loss, reason = "far fewer draws than 2^52")]

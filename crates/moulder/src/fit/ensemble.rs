@@ -1,4 +1,4 @@
-//! An ensemble: many draws of a bed, kept so that they can be weighed by what a tape says.
+//! An ensemble: realisations of a bed, kept so that readings can weight them.
 
 use crate::uncertainty::draws::run_each;
 use jiff::civil::Date;
@@ -18,42 +18,42 @@ use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_with_observations;
 use crate::uncertainty::sample::{Sample, standard_normals};
 
-/// With fewer draws than this a fit would rest on a handful.
+/// Fewer realisations would leave a fit only a handful of effective ones.
 pub const LEAST_DRAWS: u32 = 100;
 
-/// What an ensemble and what is reckoned with it may hold; bytes. A gibibyte: a garden bed
-/// read each month for ten years takes a tenth of it with 500 draws.
+/// Memory limit of an ensemble and of the arrays computed from it; bytes. A garden bed read
+/// each month for ten years takes a tenth of it with 500 realisations.
 pub const BYTES_LIMIT: u64 = 1 << 30;
 
-/// Many possible truths about one bed.
+/// Realisations of one bed.
 #[derive(Debug, Clone)]
 pub struct Ensemble {
     bed: Bed,
     uncertain: UncertainParameters,
     seed: u64,
     months: u32,
-    /// For how many months it is told by how much the laws are off.
+    /// Months for which the model discrepancy is realised.
     discrepancy_months: u32,
-    /// Days on which the bed was looked at, each once, in order.
+    /// Observation dates, each once, in order.
     observations: Vec<Date>,
     realisations: Vec<Realisation>,
 }
 
-/// One possible truth.
+/// One realisation.
 #[derive(Debug, Clone)]
 pub(crate) struct Realisation {
-    /// How far each unknown lies from its middle; standard deviations.
+    /// Deviation of each uncertain parameter from its median; standard deviations.
     pub(crate) z: Vec<f64>,
-    /// What the laws say, by month.
+    /// Surface by month, without model discrepancy.
     pub(crate) months: Vec<Surface>,
-    /// What they say of the days on which the bed was looked at.
+    /// The bed on the observation dates, without model discrepancy.
     pub(crate) observations: Vec<Observation>,
-    /// By how much they are off.
+    /// Model discrepancy.
     pub(crate) discrepancy: Discrepancy,
 }
 
 impl Realisation {
-    /// What of the sink by the look of that place fell to each month; m.
+    /// The settlement by an observation, month by month; m.
     fn steps_m(&self, filled: Date, on: Date, observation: &Observation) -> Vec<f64> {
         let mut before_m = self.months.first().map_or(0.0, |row| row.settlement_m);
         let ends = (1_u32..).zip(self.months.iter().skip(1));
@@ -69,24 +69,23 @@ impl Realisation {
             step_m
         });
         let mut steps: Vec<f64> = steps.collect();
-        // Nothing by then of the months that were not marched: all looks come before.
+        // Nothing in the months that were not simulated: all observations come before.
         steps.resize(self.discrepancy.by_month().len(), 0.0);
         steps
     }
 }
 
 impl Ensemble {
-    /// Draws of a bed: their months, and how they stand on those days, which are sorted
-    /// and each counts once.
+    /// Realisations of a bed, with observations on `days`, which are sorted and deduplicated.
     ///
-    /// Draw for draw these are the draws that
-    /// [`forecast_with_bands`](crate::uncertainty::banded::forecast_with_bands) makes of the seed, but
-    /// for steps that end on those days as well.
+    /// They are those of
+    /// [`forecast_with_bands`](crate::uncertainty::banded::forecast_with_bands) with the same
+    /// seed, except for time steps that end on the observation dates.
     ///
     /// # Errors
     ///
-    /// As [`forecast`](crate::forecast::forecast), too many draws or too few, and a day
-    /// that is not within the months.
+    /// As [`forecast`](crate::forecast::forecast); too many or too few realisations, and a day
+    /// after the last month.
     pub fn new(
         bed: &Bed,
         months: u32,
@@ -99,12 +98,12 @@ impl Ensemble {
         Self::with_parameters(bed, uncertain, [months; 2], days, (count, seed), progress)
     }
 
-    /// The same of a bed among others, whose unknowns are among theirs: so many months of
-    /// it, and for how many to tell by how much the laws are off.
+    /// The same for a bed among others, with the uncertain parameters of all: months of the
+    /// bed, and months of its model discrepancy.
     ///
     /// # Errors
     ///
-    /// As [`Self::of`].
+    /// As [`Self::new`].
     pub(crate) fn with_parameters(
         bed: &Bed,
         uncertain: UncertainParameters,
@@ -138,11 +137,11 @@ impl Ensemble {
         Ok(ensemble)
     }
 
-    /// Makes it as large as that; draws that are there stay.
+    /// Grows the ensemble to `count` realisations.
     ///
     /// # Errors
     ///
-    /// As [`Self::of`].
+    /// As [`Self::new`].
     pub fn grow(&mut self, count: u32, progress: &Progress<'_>) -> Result<(), Error> {
         if count < LEAST_DRAWS {
             return Err(Error::TooFewDraws {
@@ -180,12 +179,12 @@ impl Ensemble {
         })
     }
 
-    /// How many draws it can hold with its months and readings: within [`SAMPLES_LIMIT`]
-    /// and [`BYTES_LIMIT`].
+    /// Largest number of realisations that it can hold, by [`SAMPLES_LIMIT`] and
+    /// [`BYTES_LIMIT`].
     #[must_use]
     pub fn most(&self) -> u32 {
-        // Of each draw: what of the sink fell to each month, for each reading; the surface by
-        // month, what its laws are off by, before and after; covariances of readings.
+        // Per realisation: settlement by month for each reading; the surface and the
+        // discrepancy by month, prior and posterior; covariances of readings.
         let months = u64::from(self.discrepancy_months.max(self.months)) + 1;
         let readings = self.bed.readings.len().max(self.observations.len()) as u64;
         let figures = months * (readings + 16) + readings * (readings + 8);
@@ -193,7 +192,7 @@ impl Ensemble {
         u32::try_from(most).unwrap_or(u32::MAX).min(SAMPLES_LIMIT)
     }
 
-    /// How many draws there are.
+    /// Number of realisations.
     #[must_use]
     pub fn count(&self) -> u32 {
         u32::try_from(self.realisations.len()).unwrap_or(u32::MAX)
@@ -211,13 +210,13 @@ impl Ensemble {
         &self.realisations
     }
 
-    /// The place of a reading's day among those looked at.
+    /// Index of a reading's day among the observation dates.
     pub(crate) fn observation(&self, reading: &Reading) -> Option<usize> {
         self.observations.binary_search(&reading.on).ok()
     }
 
-    /// What is believed of the bed after those readings. One of a day that was not looked
-    /// at is passed over.
+    /// Posterior given those readings. Readings on days that are not observation dates are
+    /// ignored.
     #[must_use]
     pub fn posterior(&self, readings: &[Reading]) -> Posterior {
         let used: Vec<Reading> = readings
@@ -233,12 +232,12 @@ impl Ensemble {
         )
     }
 
-    /// What was believed before any reading, on the days of those.
+    /// Prior, on the days of those readings.
     pub(crate) fn prior(&self, readings: &[Reading]) -> Posterior {
         prior(&self.problem(readings), &self.surfaces())
     }
 
-    /// What the draws say of readings.
+    /// What the realisations predict of the readings.
     pub(crate) fn problem(&self, readings: &[Reading]) -> Problem {
         let of = |realisation: &Realisation| {
             let observations = readings.iter().filter_map(|reading| {
@@ -255,7 +254,7 @@ impl Ensemble {
         }
     }
 
-    /// The surface by month, draw by draw.
+    /// The surface by month, realisation by realisation.
     pub(crate) fn surfaces(&self) -> Vec<&[Surface]> {
         let realisations = self.realisations.iter();
         realisations

@@ -1,11 +1,9 @@
-//! What is believed of a bed once a tape was held to it.
+//! Posterior of a bed's surface given tape measure readings.
 //!
-//! Given a draw, the readings are normal about its surface: by what the laws are off and by
-//! what the tape is off. Both are taken out in closed form, so that a draw is weighed by
-//! how well its laws alone agree with the readings. What the laws are off by is then drawn
-//! anew, given the readings, by Matheron's rule: take a draw of it and of the tape's
-//! errors, see what reading these make, and correct the draw by the gain times what the
-//! real reading differs by.
+//! Given a realisation, the readings are normal about its surface, with the covariance of model
+//! discrepancy and reading error. Both are marginalised in closed form for the weights. The
+//! discrepancy is then conditioned on the readings by Matheron's rule: add the gain times the
+//! difference between the real reading and the one that the realisation would give.
 
 use rand_pcg::Pcg64;
 
@@ -17,74 +15,74 @@ use crate::numeric::weights::Weights;
 use crate::uncertainty::discrepancy::{Discrepancy, DiscrepancyTracker, covariances};
 use crate::uncertainty::draws::in_order;
 
-/// At least so many draws have to count, else likelihoods are tempered.
+/// Least effective sample size; below it likelihoods are tempered.
 pub const LEAST_EFFECTIVE: f64 = 30.0;
 
-/// The generator's second parameter for the errors of readings.
+/// Stream of the random number generator for reading errors.
 const STREAM: u128 = 0x1f72_c4d8_0ab5_396e_e5a1_7d03_948b_62fd;
 
-/// What each draw says of the readings: heights by its laws and, for each reading, what of
-/// the sink fell to each month; and by how much its laws are off.
+/// Of each realisation: heights on the days of the readings, settlement by month for each
+/// reading, and model discrepancy.
 pub(crate) struct Problem {
     pub(crate) seen_m: Vec<f64>,
     pub(crate) realisations: Vec<(Vec<f64>, Vec<Vec<f64>>, Discrepancy)>,
 }
 
-/// What the readings make of one draw.
+/// A realisation given the readings.
 struct Weighted {
     log_likelihood: f64,
-    /// What the laws are off by, given the readings.
+    /// Discrepancy, given the readings.
     discrepancy: Discrepancy,
-    /// The readings that would have been taken had this draw been the truth; m.
+    /// The readings that this realisation would have given; m.
     replicate_m: Vec<f64>,
-    /// The covariance of what the laws are off by on the days of the readings; m2.
+    /// Covariance of the discrepancy on the days of the readings; m2.
     off_m2: Vec<f64>,
-    /// What the surface is lower by on these days, given the readings; m.
+    /// Additional settlement on these days, given the readings; m.
     further_m: Vec<f64>,
 }
 
-/// What is believed after readings, or before any.
+/// Distribution of a bed's surface given readings, or without any (the prior).
 #[derive(Debug, Clone)]
 pub struct Posterior {
     weights: Weights,
-    /// By how much the laws are off in each draw.
+    /// Model discrepancy of each realisation.
     discrepancies: Vec<Discrepancy>,
-    /// The surface of each draw by month: height, fall and what was laid on; m.
+    /// Of each realisation by month: height, settlement, rise by additions; m.
     months: Vec<Vec<[f64; 3]>>,
-    /// The surface of each draw at each reading; m.
+    /// Height of each realisation at each reading; m.
     at_readings_m: Vec<Vec<f64>>,
-    /// What readings each draw would have made; m.
+    /// The readings that each realisation would have given; m.
     replicates_m: Vec<Vec<f64>>,
-    /// The mean covariance of readings about the surface of the laws; m2.
+    /// Mean covariance of the readings about the simulated surface; m2.
     about_m2: Vec<f64>,
 }
 
 impl Posterior {
-    /// How much each draw counts.
+    /// Weights of the realisations.
     #[must_use]
     pub const fn weights(&self) -> &Weights {
         &self.weights
     }
 
-    /// By how much the laws are off in each draw, given the readings.
+    /// Model discrepancy of each realisation, given the readings.
     pub(crate) fn discrepancies(&self) -> &[Discrepancy] {
         &self.discrepancies
     }
 
-    /// The height of the surface over the ground at the end of a month, draw by draw, with
-    /// the share of each draw; m. Nothing for a month that there is none of.
+    /// Height of the surface above the ground at the end of a month, with the weight of each
+    /// realisation; m. Empty for a month beyond the last.
     #[must_use]
     pub fn heights_m(&self, month: usize) -> Vec<(f64, f64)> {
         self.of_month(month, |[height_m, ..]| height_m)
     }
 
-    /// How far it has sunk by then, draw by draw, with the share of each; m.
+    /// Settlement by then, with weights; m.
     #[must_use]
     pub fn settlement_m(&self, month: usize) -> Vec<(f64, f64)> {
         self.of_month(month, |[_, settlement_m, _]| settlement_m)
     }
 
-    /// By how much it lies lower than when filled, draw by draw, with the share of each; m.
+    /// Fall of the surface below its height when filled, with weights; m.
     #[must_use]
     pub fn lowered_m(&self, month: usize) -> Vec<(f64, f64)> {
         self.of_month(month, |[_, settlement_m, added_m]| settlement_m - added_m)
@@ -97,7 +95,7 @@ impl Posterior {
             .collect()
     }
 
-    /// The height of the surface at a reading, draw by draw, with the share of each; m.
+    /// Height of the surface at a reading, with weights; m.
     pub(crate) fn at_reading_m(&self, reading: usize) -> Vec<(f64, f64)> {
         let realisations = self.at_readings_m.iter().zip(&self.weights.shares);
         realisations
@@ -114,7 +112,7 @@ impl Posterior {
     }
 }
 
-/// What was believed before the readings of a problem.
+/// The prior on the days of the readings.
 pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
     let realisations = problem.realisations.iter();
     let at_readings_m = realisations
@@ -140,7 +138,7 @@ pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
     }
 }
 
-/// What is believed after readings; with none, what was believed before.
+/// The posterior; without readings, the prior.
 pub(crate) fn posterior(
     problem: &Problem,
     error: &ReadingError,
@@ -193,7 +191,7 @@ pub(crate) fn posterior(
     }
 }
 
-/// The surface where the laws are off: as [`Discrepancy::apply`].
+/// The surface with model discrepancy: as [`Discrepancy::apply`].
 fn applied(discrepancy: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
     let mut tracker = DiscrepancyTracker::new(discrepancy);
     let months = months.iter().map(|row| {
@@ -207,7 +205,7 @@ fn applied(discrepancy: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
     months.collect()
 }
 
-/// Weighs one draw.
+/// Weights one realisation.
 fn weighted_by_readings(
     problem: &Problem,
     error: &ReadingError,
@@ -230,7 +228,7 @@ fn weighted_by_readings(
         .map(|at| heights_m[at] - discrepancy.further_m(&steps_m[at]) + errors_m[at])
         .collect();
     let mut discrepancy = discrepancy.clone();
-    // The tape is never without error, so that there is a factor.
+    // The reading error is never zero, so the factor exists.
     let log_likelihood = Cholesky::of(&both, rows).map_or(f64::NEG_INFINITY, |factor| {
         let seen_m = problem.seen_m.iter();
         let apart = |from: &[f64]| -> Vec<f64> {
@@ -239,7 +237,7 @@ fn weighted_by_readings(
         };
         let pull = factor.solve(&apart(&replicate_m));
         for (with, pull) in with.iter().zip(&pull) {
-            // Where the tape reads higher than the draw does, the laws sank it too far.
+            // A reading above the realisation's own means less settlement.
             let less: Vec<f64> = with.iter().map(|with| with * pull).collect();
             discrepancy.subtract(&less);
         }
@@ -275,14 +273,14 @@ mod tests {
     use jiff::civil::date;
     use rand_pcg::Pcg64;
 
-    /// What the bed sinks by the two readings and by the end, month by month; m.
+    /// Settlement by the two readings and by the end, month by month; m.
     const STEPS_M: [[f64; 3]; 3] = [[0.2, 0.0, 0.0], [0.2, 0.1, 0.0], [0.2, 0.1, 0.05]];
     const REALISATIONS: u32 = 20_000;
 
-    /// One unknown, normal, that moves the surface in a straight line, and a sink that all
-    /// draws share: readings, laws and tape are jointly normal, and what is believed of the
-    /// surface two months after the last reading has a closed form. The more the unknown
-    /// moves, the fewer draws count.
+    /// One normal parameter that acts linearly on the surface, and the same settlement in all
+    /// realisations: everything is jointly normal, and the posterior two months after the last
+    /// reading has a closed form. The stronger the parameter, the fewer realisations are
+    /// effective.
     #[test]
     fn a_linear_problem_has_its_closed_form() {
         let readings = [(1, 0.55), (30, 0.43)].map(|(days, height_m)| Reading {
@@ -297,7 +295,7 @@ mod tests {
         let discrepancy = |one: usize, other: usize| dot(&STEPS_M[one], &with[other]);
         let mut counted = Vec::new();
         for moves_m in [0.01, 0.05, 0.2] {
-            // How far the unknown moves the surface at the readings and at the end.
+            // Effect of the parameter on the surface at the readings and at the end.
             let moves = [0.6 * moves_m, 0.9 * moves_m, moves_m];
             let mean = [0.5, 0.4, 0.35];
             let mut numbers = Pcg64::new(11, 12);
@@ -364,7 +362,7 @@ mod tests {
                 "{moves_m}: {} {want_sd} give or take {sd_error}",
                 got_variance.sqrt()
             );
-            // The prior is far from it: 5 or 20 cm of doubt become two or three.
+            // Standard deviations of 5 or 20 cm become two or three.
             assert!(want_variance < both(2, 2));
         }
         assert!(

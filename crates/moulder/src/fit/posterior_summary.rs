@@ -1,10 +1,10 @@
-//! What readings taught, by direction.
+//! Summary of the posterior, by direction.
 //!
-//! A tape fixes a few combinations of all that is unknown, and no more. Which, is asked of
-//! the readings: the directions in which what the laws say of them varies most beside what
-//! tape and laws are off by. In each the share of the variance that the readings take away
-//! is counted from the weighted draws, and each is traced back to the unknowns that it
-//! varies with.
+//! Readings constrain only a few combinations of the uncertain parameters: the directions in
+//! which the simulated readings vary most relative to reading error and model discrepancy
+//! (generalised eigenvectors). For each, the share of the variance that the readings remove is
+//! computed from the weights, and the direction is traced to the parameters that correlate with
+//! it.
 
 use libm::sqrt;
 use schemars::JsonSchema;
@@ -18,54 +18,53 @@ use crate::numeric::eigen::directions;
 use crate::numeric::weights::Weights;
 use crate::uncertainty::group::{ParameterGroup, Theme, groups_of};
 
-/// A direction is told when readings take away this share of its variance.
+/// A direction is reported when readings remove this share of its variance.
 const LEAST_CONTRACTION: f64 = 0.2;
-/// So many directions are told at most.
+/// Most directions reported.
 const MOST_DIRECTIONS: usize = 2;
-/// A correlation below so many standard errors is taken for chance.
+/// Correlations below so many standard errors are set to 0.
 const CHANCE_ERRORS: f64 = 4.0;
-/// A group is told as part of a direction when it makes this share of its variance.
+/// A group is reported as part of a direction from this share of its variance on.
 const LEAST_PART: f64 = 0.1;
-/// A group is told to have moved by this many standard deviations of what was believed.
+/// A group is reported to have moved from so many prior standard deviations on.
 const LEAST_SHIFT: f64 = 0.3;
-/// And by so many standard errors of the weighted draws.
+/// And from so many standard errors of the weighted mean on.
 const SHIFT_ERRORS: f64 = 3.0;
-/// Wood is spoken of from this share of the sink on.
+/// Wood is reported from this share of the settlement on.
 pub const LEAST_WOOD_SHARE: f64 = 0.2;
 
-/// What readings taught.
+/// What readings say of the parameters.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct PosteriorSummary {
-    /// The directions that the readings fix, the best fixed first.
+    /// The directions that the readings constrain, the best constrained first.
     pub directions: Vec<Direction>,
-    /// Groups of unknowns that moved, those that moved farthest first.
+    /// Groups of parameters that moved, the largest shift first.
     pub moved: Vec<Moved>,
-    /// What share of the sink by the last reading is wood rotting; none without wood.
+    /// Share of the settlement by the last reading that is decay of wood; none without wood.
     pub wood_share: Option<f64>,
-    /// Whether that is so little that nothing is told of the wood.
+    /// Whether that share is too small to report anything on wood.
     pub too_early_for_wood: bool,
 }
 
-/// A combination of unknowns that readings fix: the surface on their days, in one way of
-/// adding these up.
+/// A linear combination of the heights on the days of the readings that the readings constrain.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Direction {
-    /// Its number: 1 for the one that the readings fix best, about how high the surface
-    /// stands; 2 for the next, about how it goes from one reading to the next.
+    /// Its number: 1 for the best constrained, mostly the level of the surface; 2 for the next,
+    /// mostly the change between readings.
     pub number: u32,
-    /// By how many standard deviations of what was believed its mean moved; above zero where
-    /// the surface stands higher.
+    /// Shift of its mean in prior standard deviations; positive where the surface stands
+    /// higher.
     pub shift: f64,
-    /// The share of its variance that the readings took away.
+    /// Share of its variance that the readings removed.
     pub contraction: f64,
-    /// What it varies with: groups of unknowns with their share of its variance. What is
-    /// missing to one is chance, the weather and what is too little to tell.
+    /// Groups of parameters that it varies with, by their share of its variance. The remainder
+    /// to 1 is chance, weather and what is too small to report.
     pub made_of: Vec<Part>,
 }
 
-/// A group of unknowns in a direction.
+/// A group of parameters in a direction.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Part {
@@ -75,20 +74,19 @@ pub struct Part {
     pub share: f64,
 }
 
-/// A group of unknowns that moved, as far as it raises or lowers the surface.
+/// A group of parameters that moved, as far as it acts on the surface.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Moved {
     /// The group.
     pub group: Theme,
-    /// By how many standard deviations of what was believed; above zero where it now lets
-    /// the surface stand higher.
+    /// Shift in prior standard deviations; positive where the surface stands higher.
     pub shift: f64,
-    /// The share of its variance that the readings took away.
+    /// Share of its variance that the readings removed.
     pub contraction: f64,
 }
 
-/// What the readings of a problem taught.
+/// Summary of the posterior of a problem.
 pub(crate) fn posterior_summary(
     ensemble: &Ensemble,
     problem: &Problem,
@@ -152,10 +150,10 @@ pub(crate) fn posterior_summary(
     summary
 }
 
-/// A sink that a tape does not show; m.
+/// Settlement below what a tape measure resolves; m.
 const LEAST_SINK_M: f64 = 0.005;
 
-/// The share of the sink by the last look that is wood rotting.
+/// Share of the settlement by the last observation that is decay of wood.
 fn wood_share(realisations: &[Realisation], weights: &Weights) -> f64 {
     let mean = |figure: fn(&Realisation) -> f64| {
         let figures: Vec<f64> = realisations.iter().map(figure).collect();
@@ -173,14 +171,14 @@ fn wood_share(realisations: &[Realisation], weights: &Weights) -> f64 {
             .last()
             .map_or(0.0, |observation| observation.settlement_m)
     });
-    // Of next to no sink nothing can be said.
+    // Undefined without settlement.
     if settlement_m < LEAST_SINK_M {
         return 0.0;
     }
     wood_m / settlement_m
 }
 
-/// What each draw makes of each direction, the one that readings fix best first.
+/// Each direction in each realisation, the best constrained first.
 fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
     let rows = problem.seen_m.len();
     let Some(about) = Cholesky::of(posterior.about_m2(), rows) else {
@@ -215,15 +213,15 @@ fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
         .take(MOST_DIRECTIONS)
         .map(|(_, along)| {
             let figures: Vec<f64> = white.iter().map(|white| dot(white, &along)).collect();
-            // Which way a direction points says nothing: up is where heights are greater.
+            // The sign of an eigenvector is arbitrary: positive is higher.
             let up = dot(&figures, &higher_m).signum();
             figures.into_iter().map(|figure| up * figure).collect()
         })
         .collect()
 }
 
-/// By how many standard deviations of its draws the mean of a figure moves under weights,
-/// and the share of its variance that goes.
+/// Shift of a figure's mean under weights in standard deviations of the ensemble, and the share
+/// of the variance removed.
 fn change(figures: &[f64], weights: &Weights) -> (f64, f64) {
     let (before, spread) = Weights::equal(figures.len()).mean_and_variance(figures);
     let (after, left) = weights.mean_and_variance(figures);
@@ -233,7 +231,7 @@ fn change(figures: &[f64], weights: &Weights) -> (f64, f64) {
     ((after - before) / sqrt(spread), 1.0 - left / spread)
 }
 
-/// The correlation of each unknown with a figure; 0 where it may be chance.
+/// Correlation of each parameter with a figure; 0 where not significant.
 fn correlations(realisations: &[Realisation], figures: &[f64]) -> Vec<f64> {
     let equal = Weights::equal(realisations.len());
     let (mean, variance) = equal.mean_and_variance(figures);
@@ -262,8 +260,8 @@ fn correlations(realisations: &[Realisation], figures: &[f64]) -> Vec<f64> {
         .collect()
 }
 
-/// How far a group moved: its unknowns added up as they move the surface. None where that
-/// is too little to tell.
+/// Shift of a group: its parameters summed by their effect on the surface. None where too small
+/// to report.
 fn moved(
     group: Theme,
     realisations: &[Realisation],

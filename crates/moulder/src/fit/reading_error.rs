@@ -1,8 +1,8 @@
-//! How far a reading may be off from where the surface is.
+//! Error model of tape measure readings.
 //!
-//! Three errors add up. The mark that is measured from (the rim, the ground) was told once:
-//! all readings of a bed share its error. The surface is rough, and a spot was chosen: the
-//! readings of one day share that. The tape is held and read anew each time.
+//! Three independent errors: of the datum (rim or ground), shared by all readings of a bed; of
+//! the spot on a rough surface, shared by the readings of a day; of the tape, new with each
+//! reading.
 
 use libm::sqrt;
 use moulder_core::value::{Spread, Status, Value};
@@ -13,7 +13,7 @@ use crate::quantity::height::step_m;
 use crate::quantity::units::Units;
 use crate::uncertainty::prior::TENTH_Z;
 
-/// How far the mark that heights are measured from is off; one standard deviation.
+/// Error of the datum; standard deviation.
 pub static DATUM_M: Value = Value::new(
     0.02,
     Spread::new(0.01, 0.03),
@@ -22,8 +22,7 @@ pub static DATUM_M: Value = Value::new(
     Status::Judgement,
 );
 
-/// How far the spot chosen on a day is off from the mean of the surface; one standard
-/// deviation.
+/// Error of the spot against the mean of the surface; standard deviation.
 pub static SURFACE_M: Value = Value::new(
     0.015,
     Spread::new(0.01, 0.02),
@@ -32,7 +31,7 @@ pub static SURFACE_M: Value = Value::new(
     Status::Judgement,
 );
 
-/// How far the tape is off where the document does not say; one standard deviation.
+/// Error of the tape where the document gives none; standard deviation.
 pub static TAPE_M: Value = Value::new(
     0.0075,
     Spread::new(0.005, 0.01),
@@ -41,20 +40,20 @@ pub static TAPE_M: Value = Value::new(
     Status::Judgement,
 );
 
-/// How far the readings of a bed may be off, each and together.
+/// Error model of the readings of a bed.
 #[derive(Debug, Clone)]
 pub struct ReadingError {
-    /// The day that each was taken on, counted from the first.
+    /// Index of the day of each reading.
     days: Vec<usize>,
-    /// The tape and its rounding; m.
+    /// Standard deviation of tape and rounding; m.
     tape_m: Vec<f64>,
 }
 
 impl ReadingError {
-    /// That of readings, in order of date, by an owner who thinks in these units.
+    /// For readings in order of date, rounded in these units.
     ///
-    /// What a document gives or takes is where four in five readings lie. A tape is read to
-    /// the nearest whole centimetre or half inch.
+    /// A given error is an 80 % interval. A tape is read to the nearest centimetre or half
+    /// inch.
     #[must_use]
     pub fn new(readings: &[Reading], units: Units) -> Self {
         let mut day = 0;
@@ -64,7 +63,7 @@ impl ReadingError {
             day
         });
         let days = days.collect();
-        // A step is spread evenly over its width.
+        // Variance of a uniform distribution over one step.
         let rounded_m2 = step_m(units) * step_m(units) / 12.0;
         let tape_m = readings.iter().map(|reading| {
             let given_m = reading.give_or_take_m.map(|off_m| off_m / TENTH_Z);
@@ -77,7 +76,7 @@ impl ReadingError {
         }
     }
 
-    /// The covariance of the readings about the surface, row after row; m2.
+    /// Covariance of the readings about the surface, row by row; m2.
     #[must_use]
     pub(crate) fn covariance(&self) -> Vec<f64> {
         let each = || self.days.iter().zip(&self.tape_m).enumerate();
@@ -94,9 +93,9 @@ impl ReadingError {
             .collect()
     }
 
-    /// Errors drawn: how much too high each reading is; m.
+    /// A realisation of the errors, positive where a reading is too high; m.
     ///
-    /// It asks for numbers that lie evenly between 0 and 1, without either end.
+    /// `uniform` returns independent numbers in (0, 1).
     #[must_use]
     pub fn drawn_m(&self, mut uniform: impl FnMut() -> f64) -> Vec<f64> {
         let mut z = || quantile(uniform());
@@ -142,7 +141,7 @@ mod tests {
         let (datum, surface) = (square(DATUM_M.best), square(SURFACE_M.best));
         let rounded = square(0.01) / 12.0;
         let tape = square(TAPE_M.best) + rounded;
-        // Four in five within a centimetre: a tenth above 1.2816 standard deviations.
+        // 80 % within a centimetre: 1.2816 standard deviations.
         let given_tape = square(0.01 / 1.281_551_565_5) + rounded;
         let all = datum + surface;
         let want = [
@@ -157,7 +156,7 @@ mod tests {
         assert!(inches[0] > covariance[0]);
     }
 
-    /// 20 000 draws have that covariance; a standard error is about 1 % of it.
+    /// 20 000 realisations have that covariance; its standard error is about 1 %.
     #[test]
     fn draws_have_the_covariance() {
         let error = ReadingError::new(&readings(), Units::Metric);

@@ -2,7 +2,7 @@
 
 use crate::forecast::row::Month;
 
-/// The surface at the end of a month, as the laws have it.
+/// The surface at the end of a month, without model discrepancy.
 #[derive(Debug, Clone, Copy)]
 #[allow(
     clippy::struct_field_names,

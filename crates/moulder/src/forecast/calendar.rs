@@ -1,4 +1,4 @@
-//! The months of a forecast as days of the calendar.
+//! Calendar dates of the months of a forecast.
 
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
@@ -6,7 +6,7 @@ use jiff::{Span, ToSpan};
 use crate::fault::error::Error;
 use crate::text::limit::MONTHS_LIMIT;
 
-/// The same day `month` months later, held to the month's end.
+/// The same day of the month `month` months later, or the last day of that month.
 #[must_use]
 pub fn month_day(filled: Date, month: u32) -> Date {
     let months: Span = i64::from(month).months();
@@ -17,7 +17,7 @@ pub fn month_day(filled: Date, month: u32) -> Date {
 ///
 /// # Errors
 ///
-/// None of the months that a forecast covers does.
+/// The day lies beyond the longest forecast.
 pub(crate) fn months_to(filled: Date, on: Date) -> Result<u32, Error> {
     let month = (0..=MONTHS_LIMIT).find(|month| month_day(filled, *month) >= on);
     month.ok_or_else(|| Error::ReadingAfterEnd {

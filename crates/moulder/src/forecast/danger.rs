@@ -1,4 +1,4 @@
-//! Dangers of a bed: notices that stand before anything else that is said of it.
+//! Dangers: notices that come before anything else.
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
@@ -6,9 +6,8 @@ use crate::fault::notice::{Notice, Severity};
 use crate::forecast::forecast;
 use crate::forecast::progress::unwatched;
 
-/// What of a bed may hurt someone or something, known as soon as it is filled; what its
-/// document acknowledges as well, marked as such. They are of every answer about the bed,
-/// whatever was asked.
+/// Notices on what may hurt someone or something, known as soon as the bed is filled,
+/// acknowledged ones included. They are part of every answer about the bed.
 ///
 /// # Errors
 ///

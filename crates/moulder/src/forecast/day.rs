@@ -1,5 +1,5 @@
-//! A bed on days between the turns of its months, on the middle line: those of its first
-//! month, in which it sinks fast, and those on which a tape was held to it.
+//! Settlement on days between month ends, nominal run: in the first month, when it is fastest,
+//! and on the days of readings.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -11,27 +11,28 @@ use crate::forecast::calendar::{month_day, months_to};
 use crate::forecast::run::observations_on;
 use crate::numeric::interval::Interval;
 
-/// Days after filling that are told of the first month: close together at first.
+/// Days after filling reported in the first month: close together at first.
 const FIRST_DAYS: [i64; 9] = [1, 2, 3, 5, 7, 10, 14, 18, 23];
-/// A month that sinks less has no pace to tell; m.
+/// Least settlement of a month for its course to be reported; m.
 const LEAST_SINK_M: f64 = 0.005;
 
-/// A bed on a day, before anything is laid on it that day.
+/// A bed on a day, before any addition of that day.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Day {
     /// The day.
     pub on: Date,
-    /// Height of the surface over the ground beside the bed; m.
+    /// Height of the surface above the ground beside the bed; m.
     pub height_m: f64,
-    /// Fall of the surface since filling, without what was laid on; m.
+    /// Settlement since filling, without the effect of additions; m.
     pub settlement_m: f64,
 }
 
-/// The days of a bed's first month, and those of its readings, in order of date.
+/// Days of a bed's first month and of its readings, in order of date; nominal run.
 ///
 /// # Errors
 ///
-/// As [`forecast`](crate::forecast::forecast); a reading a hundred years after filling.
+/// As [`forecast`](crate::forecast::forecast); a reading more than a hundred years after
+/// filling.
 pub fn days(bed: &Bed) -> Result<Vec<Day>, Error> {
     let first = FIRST_DAYS.map(|day| bed.filled.saturating_add(day.days()));
     let read = bed.readings.iter().map(|reading| reading.on);
@@ -49,10 +50,9 @@ pub fn days(bed: &Bed) -> Result<Vec<Day>, Error> {
 }
 
 impl Day {
-    /// The row of a forecast that ends the month of this day, and what share of that
-    /// month's sink is done by it, 0 to 1; of a month that hardly sinks, the share of its
-    /// days. None of a day that the forecast
-    /// does not reach.
+    /// Index of the row that ends the month of this day, and the share of that month's
+    /// settlement done by it, 0 to 1; in a month of hardly any settlement, the share of its
+    /// days. None beyond the end of the forecast.
     #[must_use]
     pub fn in_month(&self, bed: &Bed, forecast: &Forecast) -> Option<(usize, f64)> {
         let at = (1..forecast.months.len())
@@ -69,8 +69,8 @@ impl Day {
         Some((at, share.clamp(0.0, 1.0)))
     }
 
-    /// Where four in five draws have the surface on that day; m. The range widens over a
-    /// month as that month's sink is done. None without draws.
+    /// 80 % interval of the height on that day; m. It widens over a month in proportion to the
+    /// settlement. None without realisations.
     #[must_use]
     pub fn band_m(&self, bed: &Bed, forecast: &Forecast) -> Option<Interval> {
         let (at, share) = self.in_month(bed, forecast)?;
@@ -133,7 +133,7 @@ below-rim = "30 cm"
         let reported = days(&bed).unwrap();
         assert_eq!(reported.len(), 11);
         let forecast = forecast(&bed, 2, &unwatched).unwrap();
-        // A look at the turn of a month sees its row.
+        // An observation at a month end equals its row.
         let turn = reported
             .iter()
             .find(|day| day.on == month_day(bed.filled, 1));
@@ -148,7 +148,7 @@ below-rim = "30 cm"
         assert_eq!(shares[8].0, 1);
         assert_eq!(shares[10].0, 2);
         assert!((shares[9].1 - 1.0).abs() < 1e-3);
-        // From the first week on it is ahead of an even sink.
+        // From the first week on it is ahead of uniform settlement.
         for (place, day) in [(4, 7.0), (6, 14.0), (8, 23.0)] {
             assert!(shares[place].1 > day / 31.0, "{shares:?}");
         }
@@ -170,7 +170,7 @@ below-rim = "30 cm"
         for place in 0..9 {
             assert!(turns[0] < at(place) && at(place) < turns[1]);
         }
-        // It does not reach the second month.
+        // The second month is not covered.
         assert!(reported[10].band_m(&bed, &forecast).is_none());
     }
 }

@@ -1,4 +1,4 @@
-//! The run of a forecast: a bed marched with given figures, and its rows kept.
+//! A simulation run of a bed and its monthly rows.
 
 use jiff::civil::Date;
 use moulder_solve::schedule::StepSchedule;
@@ -15,33 +15,33 @@ use crate::model::figures::Figures;
 use crate::model::weather::over_a_bed;
 use crate::text::limit::MONTHS_LIMIT;
 
-/// What is told of a bed.
+/// Results of a run.
 pub(crate) struct SimulatedMonths {
     pub(crate) months: Vec<Month>,
-    /// How it stood on the days on which it was looked at, in their order.
+    /// The bed on the observation dates, in their order.
     pub(crate) observations: Vec<Observation>,
-    /// What it is made of in the end.
+    /// Its layers at the end.
     pub(crate) layers: Vec<Layer>,
-    /// By which method the air takes water.
+    /// Name of the evapotranspiration method.
     pub(crate) evapotranspiration_by: &'static str,
 }
 
-/// How a bed stands on a day on which a tape is held to it, before anything is laid on.
+/// A bed on an observation date, before any addition of that day.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[allow(
     clippy::struct_field_names,
     reason = "a name says its unit, and all are heights"
 )]
 pub(crate) struct Observation {
-    /// Height of the surface over the ground; m.
+    /// Height of the surface above the ground; m.
     pub(crate) height_m: f64,
-    /// Fall of the surface since filling, without what was laid on; m.
+    /// Settlement since filling, without the effect of additions; m.
     pub(crate) settlement_m: f64,
-    /// What of that is wood rotting; m.
+    /// The part of it by decay of wood; m.
     pub(crate) wood_m: f64,
 }
 
-/// Months of a bed with the figures given, and how it stood on other days.
+/// Simulates a bed with those parameters, with observations on those dates.
 pub(crate) fn rows(
     bed: &Bed,
     figures: &Figures,
@@ -76,7 +76,7 @@ pub(crate) fn rows(
         ..
     } = rows;
     for row in &mut months {
-        // What is laid on later is not there yet.
+        // Later additions are not there yet.
         row.layers.resize(layers.len(), LayerMonth::default());
     }
     let start_m = start.map_or(0.0, |start| start.height_m);
@@ -95,8 +95,7 @@ pub(crate) fn rows(
     })
 }
 
-/// How the middle line stands on those days, each once and in order of date, within so many
-/// months.
+/// The nominal run on those dates, each once and in order, within so many months.
 ///
 /// # Errors
 ///
@@ -118,17 +117,17 @@ pub(crate) fn observations_on(
     .map(|told| told.observations)
 }
 
-/// The rows of a forecast as they come in.
+/// Collects the rows of a run.
 struct Rows<'a> {
     bed: &'a Bed,
     ground: OpenGround,
-    /// Those of the document, and what was laid on.
+    /// Those of the document, and later additions.
     layers: Vec<Layer>,
     start: Option<Start>,
     before: Option<Snapshot>,
     months: Vec<Month>,
-    /// Days on which to look at it, and what was seen: the height above the foot of the
-    /// fill, what of it was laid on later, and what wood has lost; m.
+    /// Observation dates and, for each, the height above the base, the rise by additions and
+    /// the settlement by decay of wood; m.
     observations: &'a [Date],
     observed: Vec<(f64, f64, f64)>,
     asked: u32,
@@ -150,7 +149,7 @@ impl Observer for Rows<'_> {
     }
 
     fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error> {
-        // What is laid on later that day comes on top.
+        // Further additions of that day come on top.
         let start = *self.start.get_or_insert_with(|| Start {
             height_m: month_end.now.height_m - month_end.raised_m,
             carbon_kg: month_end.now.carbon_kg() - month_end.added_carbon.sum_kg(),

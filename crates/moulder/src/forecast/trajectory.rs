@@ -1,4 +1,4 @@
-//! The course of a bed: marched to the end of each month, with what is laid on it on the way.
+//! Simulation run of a bed to the end of each month, with additions on the way.
 
 use jiff::civil::Date;
 use moulder_core::bed::carbon::CarbonKinds;
@@ -14,57 +14,57 @@ use crate::forecast::calendar::month_day;
 use crate::model::compile::{compile, lay_on};
 use crate::model::figures::Figures;
 
-/// How a bed stands at the end of a month.
+/// A bed at the end of a month.
 pub(crate) struct MonthEnd {
     /// Months since filling.
     pub(crate) month: u32,
-    /// The bed, after all that was laid on it that day.
+    /// The bed, after all additions of that day.
     pub(crate) now: Snapshot,
     /// What happened in each layer over the month.
     pub(crate) month_log: Vec<LayerMonthLog>,
-    /// By how much the surface has been raised since filling by what was laid on; m.
+    /// Rise of the surface by additions since filling; m.
     pub(crate) raised_m: f64,
-    /// Carbon that was laid on since filling.
+    /// Carbon of the additions since filling.
     pub(crate) added_carbon: CarbonKinds,
 }
 
-/// Something that was laid on a bed.
+/// An addition that has just been made.
 pub(crate) struct AddedLayer {
-    /// The layer it made, counted from the ground.
+    /// Index of its layer, from the ground up.
     pub(crate) index: usize,
-    /// The bed just before; heights in m.
+    /// Height of the bed just before; m.
     pub(crate) before_m: f64,
-    /// The bed just after.
+    /// Height just after; m.
     pub(crate) after_m: f64,
     /// Its mass, water included; kg.
     pub(crate) total_mass_kg: f64,
 }
 
-/// Who follows the course of a bed.
+/// Observes a run, and may add layers.
 pub(crate) trait Observer {
-    /// What to lay on the bed at the end of a month, in this order; each comes before what
-    /// the document adds on that day.
+    /// Layers to add at the end of a month, in this order, before the additions of the document
+    /// on that day.
     fn additions_due(&mut self, _month: u32, _now: &Snapshot) -> Vec<Layer> {
         Vec::new()
     }
 
-    /// Days on which to look at the bed on the way.
+    /// Dates on which to observe the bed.
     fn observation_dates(&self) -> &[Date] {
         &[]
     }
 
-    /// Told how the bed stands on such a day, before anything is laid on that day, and by
-    /// how much what was laid on before has raised it; m.
+    /// Called on such a date, before any addition of that day, with the rise by earlier
+    /// additions; m.
     fn observe(&mut self, _now: &Snapshot, _raised_m: f64) {}
 
-    /// Told of everything that is laid on.
+    /// Called after each addition.
     fn layer_added(&mut self, _on: Date, _layer: &Layer, _added: &AddedLayer) {}
 
-    /// Told how the bed stands: on day zero and at the end of each month.
+    /// Called on day zero and at the end of each month.
     ///
     /// # Errors
     ///
-    /// Those that end the course.
+    /// Those that end the run.
     fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error>;
 }
 
@@ -74,9 +74,9 @@ struct Event {
     on: Date,
     /// The month that ends on it.
     month: Option<u32>,
-    /// Whether the follower looks at the bed first.
+    /// Whether the bed is observed first.
     is_observed: bool,
-    /// What the document adds on it.
+    /// Additions of the document.
     added: Vec<Layer>,
 }
 
@@ -93,7 +93,7 @@ impl Event {
     }
 }
 
-/// All stops of so many months, in order of date.
+/// All events of so many months, in order of date.
 fn events(bed: &Bed, months: u32, dates: &[Date]) -> Vec<Event> {
     let mut events: Vec<Event> = (0..=months)
         .map(|month| Event {
@@ -115,7 +115,7 @@ fn events(bed: &Bed, months: u32, dates: &[Date]) -> Vec<Event> {
     events
 }
 
-/// The stop of a day; a new one where there is none yet.
+/// The event of a day, inserted where there is none yet.
 fn event_on(events: &mut Vec<Event>, filled: Date, on: Date) -> Option<&mut Event> {
     let at = events.partition_point(|event| event.on < on);
     if events.get(at).is_none_or(|event| event.on != on) {
@@ -124,14 +124,14 @@ fn event_on(events: &mut Vec<Event>, filled: Date, on: Date) -> Option<&mut Even
     events.get_mut(at)
 }
 
-/// Marches a bed for so many months under that weather, with the figures given.
+/// Simulates a bed for so many months under that weather, with those parameters.
 ///
-/// On a day on which several things happen, the follower looks first, then its additions
-/// come, then the document's in the order of the file, then the row.
+/// Order on one day: observation, additions of the observer, additions of the document in the
+/// order of the file, end of the month.
 ///
 /// # Errors
 ///
-/// A mound whose sides meet before a layer is in, or what the follower ends it with.
+/// A mound without room for an addition, or an error of the observer.
 pub(crate) fn run(
     bed: &Bed,
     weather: Weather,
@@ -151,7 +151,7 @@ pub(crate) fn run(
     let mut is_done = false;
     while !is_done {
         let mut simulation = Simulation::resume(&stack, checkpoint);
-        // On the way until something has to be laid on, which makes another stack.
+        // Until something is added, which makes another stack.
         let mut additions: Vec<Layer> = Vec::new();
         let mut event = None;
         while let Some((next, others)) = rest.split_first() {
@@ -217,7 +217,7 @@ pub(crate) fn run(
     Ok(())
 }
 
-/// Tells the follower how the bed stands, and begins the next month.
+/// Reports the end of a month, and begins the next month log.
 fn end_month(
     simulation: &mut Simulation<'_, 1>,
     month: u32,

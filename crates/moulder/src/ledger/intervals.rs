@@ -1,4 +1,4 @@
-//! Where the carbon of many draws lies.
+//! 80 % intervals of a ledger.
 
 use jiff::civil::Date;
 use schemars::JsonSchema;
@@ -17,46 +17,45 @@ use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
 
-/// Widths of the bins in which many draws are counted.
+/// Widths of the histogram bins of large ensembles.
 const BIN_KG: f64 = 1e-3;
 const BIN_SHARE: f64 = 1e-4;
 
-/// Where four in five draws lie. Each figure has its own band: they are not of one draw,
-/// and the kinds do not add up to all.
+/// 80 % intervals. Each figure has its own quantiles: the pools do not add up to the total.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct LedgerIntervals {
-    /// Seed of the draws.
+    /// Seed of the realisations.
     pub seed: u64,
     /// How many draws.
     pub ensemble_size: u32,
-    /// What burning its wood on the day of filling would have given off. None without wood.
+    /// Emissions had its wood been burnt on the day of filling. None without wood.
     pub burning: Option<BurningIntervals>,
-    /// The rows, as those of the middle line.
+    /// The rows, as those of the nominal run.
     pub rows: Vec<LedgerRowIntervals>,
 }
 
-/// Where that which burning the wood would have given off lies. The wood is drawn; what a
-/// fire makes of it is not.
+/// 80 % intervals of the emissions of burning the wood. Only the wood is uncertain; the
+/// emission factors are fixed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BurningIntervals {
     /// Carbon dioxide; kg.
     pub co2_kg: Interval,
-    /// Methane and nitrous oxide of the smoke, as carbon dioxide; kg.
+    /// Methane and nitrous oxide of the smoke, as carbon dioxide equivalent; kg.
     pub smoke_co2e_kg: Interval,
 }
 
-/// Declares the figures of a row that have a band: their names, in which bins they are
-/// counted, and where they stand in a row.
+/// Declares the figures of a row that have an interval: name, bin width, and the field of the
+/// row.
 macro_rules! figures {
     ($($(#[doc = $doc:literal])+ $name:ident, $width:expr, $of:expr;)+) => {
-        /// Where the carbon of one day lies.
+        /// 80 % intervals of the carbon on one day.
         #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
         #[non_exhaustive]
         pub struct LedgerRowIntervals {
             /// Months since filling.
             pub month: u32,
-            /// The day, year-month-day.
+            /// The day.
             #[schemars(with = "String")]
             pub date: Date,
             /// Share of the carbon of all wood put in so far that is still in the wood. None
@@ -65,7 +64,7 @@ macro_rules! figures {
             $($(#[doc = $doc])+ pub $name: Interval,)+
         }
 
-        /// The figures of a row from many draws.
+        /// Tallies of the figures of a row.
         #[derive(Debug, Clone)]
         struct RowTally {
             wood_share: Tally,
@@ -90,7 +89,7 @@ macro_rules! figures {
                 })+
             }
 
-            /// The bands of the draws taken in, of the day of that row.
+            /// The intervals of the realisations added, for the day of that row.
             fn intervals(&self, row: &LedgerRow) -> LedgerRowIntervals {
                 LedgerRowIntervals {
                     month: row.month,
@@ -110,7 +109,7 @@ figures! {
     soft_kg, BIN_KG, |row| row.left.soft_kg;
     /// In soil and compost that came with the fill; kg.
     soil_kg, BIN_KG, |row| row.left.soil_kg;
-    /// In humus made in the bed since filling; kg.
+    /// In humus formed in the bed since filling; kg.
     humus_kg, BIN_KG, |row| row.left.humus_kg;
     /// All that is left; kg.
     all_kg, BIN_KG, |row| row.left.all_kg;
@@ -118,18 +117,18 @@ figures! {
     put_in_kg, BIN_KG, |row| row.put_in_kg;
     /// Share of it that is left.
     left_share, BIN_SHARE, |row| row.left_share;
-    /// Carbon given off since filling; kg.
+    /// Carbon released since filling; kg.
     released_kg, BIN_KG, |row| row.released_kg;
     /// The same as carbon dioxide; kg.
     released_co2_kg, BIN_KG, |row| row.released_co2_kg;
 }
 
-/// Keeps the ledger of a bed with bands: the middle line of [`ledger`], and where four in
-/// five draws lie. The screen for methane and nitrous oxide keeps the range of its factors.
+/// The [`ledger`] of a bed with 80 % intervals. The screen for methane and nitrous oxide keeps
+/// the range of its emission factors.
 ///
 /// # Errors
 ///
-/// As [`ledger`], and too many draws.
+/// As [`ledger`], and too many realisations.
 pub fn ledger_with_bands(
     bed: &Bed,
     months: u32,

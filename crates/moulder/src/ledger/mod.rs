@@ -1,4 +1,4 @@
-//! The carbon of a bed as a ledger: what is left, in what, and what was given off.
+//! The carbon ledger of a bed: carbon left, by pool, and carbon released.
 
 pub mod saving;
 
@@ -30,7 +30,7 @@ use crate::text::limit::MONTHS_LIMIT;
 
 pub use intervals::{BurningIntervals, LedgerIntervals, LedgerRowIntervals, ledger_with_bands};
 
-/// Version of the form in which a ledger is written as JSON.
+/// Version of the JSON form of a ledger.
 pub const SCHEMA_VERSION: u32 = 2;
 
 /// Months from one row to the next.
@@ -42,32 +42,32 @@ const ROW_MONTHS: u32 = 12;
 pub struct Ledger {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
-    /// Version of this form.
+    /// Version of the JSON form.
     pub schema: u32,
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub name: String,
-    /// What may hurt someone or something, before all else.
+    /// Dangers, listed before all else.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
-    /// Day zero, year-month-day.
+    /// Day of filling.
     #[schemars(with = "String")]
     pub filled: Date,
-    /// The climate it stands in.
+    /// Name of the climate.
     pub climate: String,
-    /// The units the owner thinks in; figures here are SI whatever they are.
+    /// Display units of the bed; figures here are SI whatever they are.
     pub units: Units,
     /// Names of the layers, from the ground up.
     pub layers: Vec<String>,
-    /// What burning its wood on the day of filling would have given off. None without wood.
+    /// Emissions had its wood been burnt on the day of filling. None without wood.
     pub burning: Option<Burning>,
-    /// An upper screen for methane and nitrous oxide, which is no forecast. None without
-    /// soft stuff.
+    /// Upper screen for methane and nitrous oxide, no forecast. None without non-woody
+    /// material.
     pub screen: Option<GasScreen>,
     /// Rows: day zero, each whole year after it, and the last month asked for.
     pub rows: Vec<LedgerRow>,
-    /// What was assumed where the document is silent.
+    /// Defaults used where the document gives nothing.
     pub defaults: Vec<DefaultUsed>,
-    /// Where four in five draws lie; none for the middle line alone.
+    /// 80 % intervals; none for the nominal run alone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub intervals: Option<LedgerIntervals>,
 }
@@ -78,29 +78,27 @@ pub struct Ledger {
 pub struct LedgerRow {
     /// Months since filling.
     pub month: u32,
-    /// The day, year-month-day.
+    /// The day.
     #[schemars(with = "String")]
     pub date: Date,
-    /// Carbon left in the whole bed, by what it lies in.
+    /// Carbon left in the whole bed, by pool.
     pub left: CarbonLeft,
-    /// Carbon put in so far, what was laid on later included; kg.
+    /// Carbon put in so far, additions included; kg.
     pub put_in_kg: f64,
     /// Share of it that is left.
     pub left_share: f64,
-    /// Share of the carbon of all wood put in so far that is still in the wood. Humus that came of
-    /// it is not counted: the ledger keeps humus as one, whatever it was made of. None
-    /// without wood.
+    /// Share of the carbon of all wood put in so far that is still in the wood; humus is not
+    /// counted, since the ledger keeps no record of its source. None without wood.
     pub wood_share: Option<f64>,
-    /// Carbon given off since filling; kg.
+    /// Carbon released since filling; kg.
     pub released_kg: f64,
     /// The same as carbon dioxide; kg.
     pub released_co2_kg: f64,
-    /// Carbon left, layer by layer from the ground up. What trickles into another layer is
-    /// counted where it lies.
+    /// Carbon left, layer by layer from the ground up. Migrated fines count where they lie.
     pub layers: Vec<CarbonLeft>,
 }
 
-/// Carbon left, by what it lies in; kg.
+/// Carbon left, by pool; kg.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct CarbonLeft {
     /// In wood of any size; kg.
@@ -109,7 +107,7 @@ pub struct CarbonLeft {
     pub soft_kg: f64,
     /// In soil and compost that came with the fill, the soil of turf included; kg.
     pub soil_kg: f64,
-    /// In humus made in the bed since filling; kg.
+    /// In humus formed in the bed since filling; kg.
     pub humus_kg: f64,
     /// All of it; kg.
     pub all_kg: f64,
@@ -128,7 +126,7 @@ impl From<CarbonKinds> for CarbonLeft {
 }
 
 impl Run<'_> {
-    /// The carbon of the bed year by year: what is left, in what, and what was given off.
+    /// The carbon of the bed year by year: left, by pool, and released.
     ///
     /// # Errors
     ///
@@ -145,15 +143,14 @@ impl Run<'_> {
     }
 }
 
-/// Keeps the ledger of a bed for `months` months.
+/// The ledger of a bed over `months` months, nominal run.
 ///
-/// The bed is marched month by month as [`forecast`](crate::forecast::forecast) does, so
-/// that both tell of the same carbon. The figures are a middle line: [`ledger_with_bands`]
-/// says how far off they may be.
+/// The same simulation run as that of [`forecast`](crate::forecast::forecast). For uncertainty
+/// see [`ledger_with_bands`].
 ///
 /// # Errors
 ///
-/// Too many months, a mound without room for its layers, or a progress that stops it.
+/// Too many months, a mound without room for its layers, or [`Error::Stopped`].
 pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger, Error> {
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
@@ -165,7 +162,7 @@ pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger,
         mut rows,
     } = simulate(bed, Figures::nominal(), months, progress)?;
     for row in &mut rows {
-        // What is laid on later is not there yet.
+        // Later additions are not there yet.
         row.layers.resize(layers.len(), CarbonLeft::default());
     }
     Ok(Ledger {
@@ -185,7 +182,7 @@ pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger,
     })
 }
 
-/// What is kept of a bed.
+/// Results of a run.
 struct Simulated {
     burning: Option<Burning>,
     screen: Option<GasScreen>,
@@ -193,7 +190,7 @@ struct Simulated {
     rows: Vec<LedgerRow>,
 }
 
-/// Keeps the book of a bed with a draw's numbers.
+/// Simulates a bed with those parameters.
 fn simulate(
     bed: &Bed,
     figures: &Figures,
@@ -226,11 +223,11 @@ fn simulate(
     })
 }
 
-/// The rows of a ledger as they come in.
+/// Collects the rows of a ledger.
 struct LedgerObserver<'a> {
     bed: &'a Bed,
     asked: u32,
-    /// What it was filled with.
+    /// Carbon on the day of filling.
     filled: Option<CarbonKinds>,
     layers: Vec<String>,
     rows: Vec<LedgerRow>,
@@ -279,7 +276,7 @@ fn row(bed: &Bed, filled: &CarbonKinds, month_end: &MonthEnd) -> LedgerRow {
     }
 }
 
-/// Of the wood in the bed as it was filled.
+/// The wood on the day of filling.
 fn burning(put: &[Arrival<'_>]) -> Option<Burning> {
     let (mut dry_kg, mut carbon_kg) = (0.0, 0.0);
     for wood in of_class(put, Class::Wood) {

@@ -1,4 +1,4 @@
-//! What a cubic metre of each material weighs, and how much of its room it keeps.
+//! Mass of a cubic metre of each material, and the share of its volume that it retains.
 
 use moulder_core::bed::shape::Shape;
 
@@ -11,8 +11,8 @@ use crate::library::crop::Crop;
 use crate::model::compile::arrivals;
 use crate::model::figures::Figures;
 
-/// Depth of the column by which a material is judged alone; m. Our own choice: about what
-/// a layer of a deep bed measures.
+/// Depth of the column in which a material is forecast alone; m. Our own choice: about a layer
+/// of a deep bed.
 const COLUMN_M: f64 = 0.3;
 
 /// A cubic metre of one material, loose as tipped.
@@ -26,12 +26,12 @@ pub(super) struct Retention {
     pub(super) carbon_kg: f64,
     /// Nitrogen; kg/m3.
     pub(super) nitrogen_kg: f64,
-    /// Share of its loose volume that it keeps until the day asked for, by itself.
+    /// Share of its loose volume left on the settled day, on its own.
     pub(super) kept: f64,
 }
 
 impl Retention {
-    /// Of one material, by its masses and a forecast of it alone in this climate.
+    /// From its masses and a forecast of it alone in this climate.
     pub(super) fn new(plan: &PlanRequest, hand: &StockItem) -> Result<Self, Error> {
         let bed = column(plan, &hand.sample);
         let arrived = arrivals(&bed, Figures::nominal())?;
@@ -61,7 +61,7 @@ impl Retention {
             Amount::VolumeM3(m3) => m3,
             Amount::WetMassKg(kg) => kg / self.total_mass_kg,
             Amount::DryMassKg(kg) => kg / self.dry_kg,
-            // No plan gives a thickness: over a square metre, as in the column.
+            // A plan gives no thickness: over a square metre, as in the column.
             Amount::ThicknessM(m) => m,
         }
     }
@@ -92,7 +92,7 @@ fn column(plan: &PlanRequest, sample: &Ingredient) -> Bed {
     }
 }
 
-/// A bed of the plan with these layers, under rain alone.
+/// A bed of the plan with these layers, without irrigation.
 pub(super) fn plain_bed(plan: &PlanRequest, layers: Vec<Layer>) -> Bed {
     Bed {
         name: plan.name.clone(),

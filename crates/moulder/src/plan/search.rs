@@ -1,4 +1,4 @@
-//! The search: linear amounts, a whole forecast, correction, again.
+//! The search: amounts from the linear programme, forecast of the whole bed, correction.
 
 use super::answer::{Alone, Buy, Fill, FillLayer, Left, Plan, Put, Shortfall};
 use super::answer::{SCHEMA_VERSION, WET_SHARE};
@@ -17,39 +17,38 @@ use crate::model::compile::arrivals;
 use crate::model::figures::Figures;
 use crate::model::mixture::{Mixtures, Part as Mixed, amount_for_moisture, mixed_moisture};
 
-/// How near a forecast must come to what is wanted; m: what a tape can see.
+/// Tolerance of the forecast against the requirement; m: what a tape measure resolves.
 const NEAR_M: f64 = 0.01;
-/// How near the search tries to come, so that rounding leaves it near enough; m.
+/// Tolerance of the search, so that rounding stays within the other; m.
 const AIM_M: f64 = 0.003;
-/// Forecasts that a fill may take.
+/// Most forecasts of one search.
 const FORECASTS: u32 = 20;
-/// From this one on corrections are taken by half, which ends a search that swings between
-/// two sets of materials.
+/// From this forecast on corrections are damped, which ends oscillation between two sets of
+/// materials.
 const CALM_FROM: u32 = 6;
-/// By how much less of everything is tried where a mound has no room.
+/// Factor by which all shares are raised (so amounts fall) where a mound has no room.
 const LESS: f64 = 1.1;
-/// How many times its settled height a bed is taken to stand when tipped, and at which
-/// share of that its layers lie, from the ground up: only where a search begins.
+/// Initial guess for a mound: loose height as a multiple of the settled height, and the
+/// relative height of each layer, from the ground up.
 const LOOSE: f64 = 1.3;
 const LIES_AT: Layers = [0.15, 0.45, 0.7, 0.75, 0.9];
-/// By how much a correction may change a layer's share at once.
+/// Largest correction of a layer's share in one step.
 const MOST_CHANGE: f64 = 2.0;
-/// Plenty is so many times what would fill the bed by itself.
+/// Unlimited stock, as a multiple of what would fill the bed alone.
 const PLENTY: f64 = 2.0;
-/// Mineral share of the dry mass below which what is laid on top is compost (our own
+/// Mineral share of the dry mass below which material of the soil layer is compost (our own
 /// choice: between composts and bought mixes).
 const COMPOST_MINERAL: f64 = 0.7;
 /// Fills whose amounts differ by no more than this share of the whole are the same.
 const SAME: f64 = 0.02;
-/// Left-overs below this share of what there was are not worth a word.
+/// Leftovers below this share of the stock are not reported.
 const CRUMBS: f64 = 0.05;
 
-/// Fills for a plan, or what is short.
+/// Plans fills for a request, or reports what is short.
 ///
 /// # Errors
 ///
-/// [`Error`]: the progress stopped it, a mound has no room, or the figures are beyond
-/// what can be solved.
+/// [`Error::Stopped`], a mound without room, or figures beyond what the solver can do.
 pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> {
     let aims: Vec<Aim> = Aim::ALL
         .into_iter()
@@ -110,7 +109,7 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         report_progress()?;
     }
     for aim in &aims {
-        // Another fill may show what the layers do where they lie otherwise.
+        // A better fill of another aim gives another starting point.
         let start = best(plan, &tried, *aim).ok_or(Error::Unsolved)?;
         if start.aim != *aim {
             let layers = start.layers;
@@ -124,7 +123,7 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         );
         report_progress()?;
     }
-    // Those that hit the mark come first, then the cheaper, then the one that sinks less.
+    // Fills within tolerance first, then the cheaper, then the one that settles less.
     answer.fills.sort_by(|one, other| {
         let sinks_m = |fill: &Fill| fill.tipped_m - fill.stands_m;
         other
@@ -136,7 +135,7 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
     Ok(answer)
 }
 
-/// Whether an aim says anything of a plan: without prices there is no cheapest.
+/// Whether an aim applies to a plan: without prices there is no cheapest.
 fn is_worth(plan: &PlanRequest, aim: Aim) -> bool {
     let priced = |hand: &StockItem| hand.price.as_ref().is_some_and(|price| price.money > 0.0);
     match aim {
@@ -150,7 +149,7 @@ fn is_worth(plan: &PlanRequest, aim: Aim) -> bool {
     }
 }
 
-/// Adds a fill, or its aims to the one it is the same as.
+/// Adds a fill, or its aim to an equal one.
 fn take_in(fills: &mut Vec<Fill>, fill: Fill) {
     let volumes = |fill: &Fill| -> Vec<(usize, f64)> {
         let put = fill.layers.iter().flat_map(|layer| &layer.put);
@@ -175,30 +174,30 @@ fn take_in(fills: &mut Vec<Fill>, fill: Fill) {
     }
 }
 
-/// A fill that was forecast.
+/// A fill with its forecast.
 struct Tried {
     aim: Aim,
     trial: Trial,
     bed: Bed,
     forecast: Forecast,
     optimum: Optimum,
-    /// How far it is off what is wanted; m.
+    /// Deviation from the requirement; m.
     off_m: f64,
-    /// By how much each layer stands higher or lower than its materials by themselves.
+    /// Correction of each layer against its materials on their own.
     layers: Layers,
     /// How many forecasts it took.
     forecasts: u32,
     /// What its packs cost.
     cost: f64,
-    /// Nitrogen that its mixed layer gives off; kg/m2.
+    /// Net mineralisation of its mixed layer; kg/m2.
     gives_kg: f64,
 }
 
-/// A figure for each layer that a bed may have.
+/// A figure for each role.
 type Layers = [f64; Role::ALL.len()];
 
-/// The best for an aim of all that were forecast, by the forecast and by whole packs: of
-/// those near enough, else the nearest. None where there is none.
+/// The best for an aim, by forecast and whole packs: among those within tolerance, else the
+/// nearest. None of none.
 fn best<'t>(plan: &PlanRequest, tried: &'t [Tried], aim: Aim) -> Option<&'t Tried> {
     let near = |tried: &&Tried| tried.off_m <= NEAR_M;
     let rules = tried
@@ -220,7 +219,7 @@ fn best<'t>(plan: &PlanRequest, tried: &'t [Tried], aim: Aim) -> Option<&'t Trie
     })
 }
 
-/// How good a fill is for an aim; the less the better.
+/// Objective of a fill for an aim; less is better.
 fn merit(plan: &PlanRequest, tried: &Tried, aim: Aim) -> f64 {
     match aim {
         Aim::Cheapest => tried.cost,
@@ -242,8 +241,8 @@ fn sinks_m(tried: &Tried) -> f64 {
         .map_or(0.0, |row| row.settlement_m)
 }
 
-/// How much thicker than over the base a volume lies in each layer of a mound; 1 for beds
-/// with upright sides.
+/// How much thicker than over the base a volume lies in each layer of a mound; 1 with upright
+/// sides.
 fn narrowing(plan: &PlanRequest) -> Layers {
     let height_m = plan.height_m + plan.trench_m;
     let loose_m = (LOOSE * height_m).min(plan.shape.peak_m().unwrap_or(f64::INFINITY));
@@ -254,7 +253,7 @@ fn narrowing(plan: &PlanRequest) -> Layers {
     LIES_AT.map(|share| area_m2(0.0) / area_m2(share * loose_m))
 }
 
-/// All fills that were forecast on the way to an aim, or what is short.
+/// All fills forecast on the way to an aim, or a shortfall.
 fn search(
     plan: &PlanRequest,
     retentions: &[Retention],
@@ -270,8 +269,8 @@ fn search(
     for forecasts in 1..=FORECASTS {
         let parts = parts(plan, retentions, &layers, goal);
         let Some(optimum) = optimum::best(&parts, goal, aim) else {
-            // Only what is short from the first is short: later it is a matter of
-            // corrections, of which the nearest is told.
+            // Only a shortfall at the start is one: later it comes from corrections, and the
+            // nearest fill is kept.
             if !all.is_empty() {
                 break;
             }
@@ -282,7 +281,7 @@ fn search(
         let bed = trial.bed(plan);
         let forecast = match forecast(&bed, plan.after_months, &unwatched) {
             Ok(forecast) => forecast,
-            // Too much for a mound: ask for less of everything.
+            // Too much for a mound: less of everything.
             Err(Error::NoRoom(_)) if forecasts < FORECASTS => {
                 for share in &mut layers {
                     *share *= LESS;
@@ -325,7 +324,7 @@ fn search(
     Ok(Ok(all))
 }
 
-/// How far a forecast is off what is wanted; m. More soil than asked for is no fault.
+/// Deviation of a forecast from the requirement; m. More soil is allowed.
 fn off(plan: &PlanRequest, trial: &Trial, forecast: &Forecast) -> f64 {
     let Some(end) = forecast.months.last() else {
         return f64::INFINITY;
@@ -372,7 +371,7 @@ fn parts(plan: &PlanRequest, retentions: &[Retention], layers: &[f64], goal: Goa
         .collect()
 }
 
-/// Corrects each layer by what the forecast says of it.
+/// Corrects each layer by its forecast thickness.
 fn correct(
     layers: &mut [f64],
     parts: &[Part],
@@ -397,9 +396,9 @@ fn correct(
     }
 }
 
-/// What is short, in volumes.
+/// The shortfall as volumes.
 fn short(plan: &PlanRequest, goal: Goal, lack: optimum::Lack) -> Shortfall {
-    // A mound's soil lies where it is narrower; the base is the most it takes.
+    // An upper bound for a mound, which is narrower at its soil.
     let area_m2 = plan.shape.area_m2();
     Shortfall {
         soil_m3: lack.soil_m * area_m2,
@@ -410,7 +409,7 @@ fn short(plan: &PlanRequest, goal: Goal, lack: optimum::Lack) -> Shortfall {
     }
 }
 
-/// A fill with all that is said of it.
+/// A fill with all that is reported of it.
 fn report_fill(
     plan: &PlanRequest,
     retentions: &[Retention],
@@ -478,7 +477,7 @@ fn report_put(plan: &PlanRequest, retentions: &[Retention], put: &Measured) -> P
     }
 }
 
-/// Water to pour on while filling; L.
+/// Water to add while filling; L.
 fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
     let water = Mixed {
         total_mass_kg: 1.0,
@@ -504,7 +503,7 @@ fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
             moisture_wet: mixed_moisture(&parts).unwrap_or(WET_SHARE),
             ..water
         };
-        // What is wetter than that needs none. A litre of water weighs a kilogram.
+        // Wetter mixtures need none. A litre of water weighs a kilogram.
         if mixed.moisture_wet < WET_SHARE {
             amount_for_moisture(&mixed, &water, WET_SHARE).unwrap_or(0.0)
         } else {
@@ -514,7 +513,7 @@ fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
     Ok(pour.sum())
 }
 
-/// What is to be bought, in whole packs.
+/// Purchases, in whole packs.
 fn buy(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Buy> {
     let put = trial.layers.iter().flat_map(|(_, put)| put);
     put.filter_map(|put| {
@@ -533,7 +532,7 @@ fn buy(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Buy> 
     .collect()
 }
 
-/// What lies about and is not used.
+/// Stock left over.
 fn left(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Left> {
     let used = |index: usize| -> f64 {
         let put = trial.layers.iter().flat_map(|(_, put)| put);

@@ -1,4 +1,4 @@
-//! From depths to amounts that can be measured out, and the bed that these make.
+//! From depths to measurable amounts, and the bed that these make.
 
 use super::retention::{Retention, plain_bed};
 use super::role::Role;
@@ -10,34 +10,33 @@ use crate::quantity::parse::parse;
 use crate::quantity::unit::Dimension;
 use crate::quantity::units::Units;
 
-/// m3 in a cubic foot, kg in a pound (exact; see `amount_text.rs`).
+/// m3 in a cubic foot, kg in a pound (exact).
 const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
 const POUND_KG: f64 = 0.453_592_37;
-/// What can be measured out by eye of small amounts: a tenth of the unit; of others, one.
+/// Amounts below this are rounded to tenths of the unit, others to whole units.
 const TENTHS_BELOW: f64 = 10.0;
 
-/// One material as it is measured out.
+/// One material in a measurable amount.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Measured {
-    /// Which of the plan's hands it comes from.
+    /// Index of the stock item.
     pub(super) hand: usize,
-    /// The amount as a bed file has it.
+    /// The amount in the words of a bed file.
     pub(super) text: String,
-    /// The same, as read back.
+    /// The same, parsed.
     pub(super) amount: Amount,
     /// Loose volume; m3.
     pub(super) volume_m3: f64,
 }
 
-/// A fill that is being tried: layers from the ground up.
+/// A trial fill: layers from the ground up.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Trial {
     pub(super) layers: Vec<(Role, Vec<Measured>)>,
 }
 
 impl Trial {
-    /// Rounds depths (loose ones over the base; m) to what can be measured out, never to
-    /// more than there is.
+    /// Rounds loose depths over the base (m) to measurable amounts, never above the stock.
     pub(super) fn new(plan: &PlanRequest, retentions: &[Retention], depths_m: &[f64]) -> Self {
         let area_m2 = plan.shape.area_m2();
         let mut layers: Vec<(Role, Vec<Measured>)> = Vec::new();
@@ -118,7 +117,7 @@ impl Trial {
         }
     }
 
-    /// The layer in which roots live: the highest.
+    /// The layer with the roots: the highest.
     fn top(&self) -> Role {
         self.layers.last().map_or(Role::Soil, |(role, _)| *role)
     }
@@ -165,7 +164,7 @@ fn measured(
     })
 }
 
-/// Whole numbers, or tenths of what is small or in cubic feet; none where nothing is left.
+/// Whole numbers, or tenths where the amount is small or in cubic feet; none at zero.
 fn rounded(value: f64, there: f64, tenths: bool) -> Option<String> {
     let (step, places) = if tenths || value < TENTHS_BELOW {
         (10.0, 1)

@@ -1,4 +1,4 @@
-//! Where the top-ups of many draws lie.
+//! 80 % intervals of top-ups.
 
 use jiff::civil::Date;
 use schemars::JsonSchema;
@@ -22,122 +22,120 @@ use crate::uncertainty::draws::Realisations;
 use crate::uncertainty::draws::run_ensemble;
 use crate::uncertainty::sample::Sample;
 
-/// Where four in five dates lie, and their middle; each year-month-day.
+/// 80 % interval of a date, and its median.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct DateInterval {
-    /// One in ten comes before this.
+    /// One realisation in ten is before this.
     #[schemars(with = "String")]
     pub lower: Date,
-    /// Half of them come before this.
+    /// The median.
     #[schemars(with = "String")]
     pub median: Date,
-    /// One in ten comes after this.
+    /// One realisation in ten is after this.
     #[schemars(with = "String")]
     pub upper: Date,
 }
 
-/// Where a top-up may lie, over the draws in which it comes.
+/// 80 % intervals of a top-up, over the realisations in which it happens.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct TopUpInterval {
-    /// Its number: in order of the calendar where it comes in fixed months, else that of
-    /// its turn in each draw.
+    /// Its number: in calendar order for fixed months, else its place in each realisation.
     pub number: u32,
-    /// Share of the draws in which it comes.
+    /// Share of the realisations in which it happens.
     pub chance: f64,
-    /// Share of the draws in which more was wanted than the budget or the crowns allowed.
+    /// Share of the realisations in which the budget or the largest thickness limited it.
     pub chance_held_back: f64,
     /// The day.
     pub date: DateInterval,
-    /// The day on which to order.
+    /// The day to order on.
     pub order_by: DateInterval,
-    /// How far the surface lay below the rim just before; m.
+    /// Depth of the surface below the rim just before; m.
     pub below_before_m: Interval,
-    /// Loose volume that is laid on; m3.
+    /// Loose volume added; m3.
     pub laid_m3: Interval,
-    /// Its weight, water included; kg.
+    /// Its mass, water included; kg.
     pub laid_kg: Interval,
-    /// How many units to buy.
+    /// Packages to buy.
     pub bought: Interval,
-    /// What that costs; none where the price is not known.
+    /// Cost; none where the price is not known.
     pub cost: Option<Interval>,
 }
 
-/// What top-ups come to.
+/// Sums of top-ups.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Sums {
-    /// Loose volume that is laid on; m3.
+    /// Loose volume added; m3.
     pub laid_m3: Interval,
-    /// Its weight, water included; kg.
+    /// Its mass, water included; kg.
     pub laid_kg: Interval,
-    /// How many units to buy.
+    /// Packages to buy.
     pub bought: Interval,
-    /// What that costs; none where the price is not known.
+    /// Cost; none where the price is not known.
     pub cost: Option<Interval>,
 }
 
-/// What the top-ups of a calendar year come to.
+/// Sums of the top-ups of a calendar year.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct YearOfTopUps {
-    /// The year in which they are laid on.
+    /// The year of the top-ups.
     pub year: i16,
-    /// What they come to; nothing in a draw without one.
+    /// The sums; zero in a realisation without a top-up.
     pub sums: Sums,
 }
 
-/// All beds that were planned together, each as often as there are beds like it.
+/// All beds planned together, each times its count.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Together {
-    /// How many beds.
+    /// Number of beds.
     pub beds: u32,
-    /// What a year comes to.
+    /// Sums by year.
     pub years: Vec<YearOfTopUps>,
-    /// What all years come to.
+    /// Sums over all years.
     pub all: Sums,
 }
 
-/// Where four in five draws lie. Each figure has its own band: they are not of one draw,
-/// and the ends of a sum are not the sums of the ends.
+/// 80 % intervals. Each figure has its own quantiles: those of a sum are not the sums of the
+/// quantiles.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct TopUpIntervals {
-    /// Seed of the draws.
+    /// Seed of the realisations.
     pub seed: u64,
     /// How many draws.
     pub ensemble_size: u32,
-    /// How many readings of the document they agree with; 0 where there are none, or where
-    /// they were passed over.
+    /// Number of readings that the realisations are conditioned on; 0 without readings, or
+    /// where they were not used.
     pub readings: u32,
-    /// The power to which their likelihoods were taken, as in a
-    /// [`fit`](crate::fit::Fit::tempering_exponent); 1 where they count in full, and where there are none.
+    /// Exponent of the tempered likelihood, as in a
+    /// [`fit`](crate::fit::Fit::tempering_exponent); 1 when not tempered or without readings.
     pub readings_tempering_exponent: f64,
-    /// Whether readings were passed over, since they contradict all that was believed.
+    /// Whether readings were not used because they contradict the prior.
     pub readings_contradict: bool,
-    /// How many draws it takes where too few were asked for: those of which the readings
-    /// would count at all, where they were passed over for it (`readings` is 0); and else
-    /// those of which they would count for more. None where enough were asked for.
+    /// Number of realisations to ask for where too few were: those with which readings would be
+    /// used at all (`readings` is 0), else those with which they would be tempered less. None
+    /// where enough were.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub readings_take_draws: Option<u32>,
-    /// Every top-up that comes in any of them.
+    /// Every top-up that happens in any realisation.
     pub top_ups: Vec<TopUpInterval>,
-    /// Share of the draws in which there is any.
+    /// Share of the realisations with any top-up.
     pub chance_of_any: f64,
-    /// How many top-ups there are.
+    /// Number of top-ups.
     pub times: Interval,
-    /// What a year comes to, for one bed.
+    /// Sums by year, for one bed.
     pub years: Vec<YearOfTopUps>,
-    /// What all years come to, for one bed.
+    /// Sums over all years, for one bed.
     pub all: Sums,
-    /// How far below the rim it stands in the end; m.
+    /// Depth below the rim at the end; m.
     pub below_at_end_m: Interval,
-    /// All beds that were planned together; the same for each of them.
+    /// All beds planned together; the same for each of them.
     pub together: Together,
 }
 
-/// Plans the top-ups of a bed with bands: the middle line of [`plan_topups`], and where
-/// four in five draws lie. For one that a tape was held to see [`topups_of_all`].
+/// The top-ups of a bed with 80 % intervals: [`topups_of_all`] for one bed.
 ///
 /// # Errors
 ///
@@ -154,28 +152,25 @@ pub fn topups_with_bands(
     Ok(told.swap_remove(0))
 }
 
-/// The top-ups of beds that are planned together, with a wish for each, and their bands;
-/// without draws the middle line alone.
+/// The top-ups of beds planned together, one rule each, with 80 % intervals; without
+/// realisations the nominal run alone.
 ///
-/// A draw gives all beds the same figures where they share them, and the same weather;
-/// what they come to together is added up within each draw. Beds that are counted as
-/// alike are the same in each.
+/// Within a realisation beds share parameters and weather, and their sums are added up; beds
+/// counted as alike are the same.
 ///
-/// Where a tape was held to a bed, its draws are those that agree with the
-/// [readings](crate::bed::Bed::readings), as in a [`fit`](crate::fit::fit), and nothing is
-/// planned before the last of them. In place of the middle line, which knows nothing of a
-/// tape, stands the draw that takes the middle volume. Such a bed shares no figures with
-/// others within a draw, for others may agree with its readings. Readings that contradict
-/// all that was believed are passed over.
+/// A bed with [readings](crate::bed::Bed::readings) is planned from the posterior, as in a
+/// [`fit`](crate::fit::fit), and nothing before its last reading. In place of the nominal run
+/// stands the realisation with the median volume. Its realisations are not paired with those of
+/// other beds. Readings that contradict the prior are not used.
 ///
-/// So much is marched at most: each bed once a draw for its months, and to its last reading
-/// [`WEIGHTED_PER_REALISATION`] times a draw, to find those that agree with its readings. Where that
-/// makes fewer than [`LEAST_DRAWS`](crate::fit::ensemble::LEAST_DRAWS), its readings are passed
-/// over, and the bands tell how many draws it takes.
+/// Cost: each bed once a realisation for its months, and up to [`WEIGHTED_PER_REALISATION`]
+/// times to its last reading. Where that makes fewer than
+/// [`LEAST_DRAWS`](crate::fit::ensemble::LEAST_DRAWS), readings are not used, and the intervals
+/// report how many realisations it would take.
 ///
 /// # Errors
 ///
-/// Too many draws, a mound without room for its layers, or a progress that stops it.
+/// Too many realisations, a mound without room for its layers, or [`Error::Stopped`].
 pub fn topups_of_all(
     beds: &[Bed],
     rules: &[TopUpRule],
@@ -193,7 +188,7 @@ pub fn topups_of_all(
     let planning = each()
         .map(|(bed, rule)| PlanningEnsemble::new(bed, &uncertain, rule.months, ensemble, progress))
         .collect::<Result<Vec<PlanningEnsemble>, Error>>()?;
-    // A bed and a wish for it as they may be in a draw.
+    // A bed and its rule in a realisation.
     let drawn = |bed: &Bed, rule: &TopUpRule, number: u32| {
         let sample = Sample::of(bed, &uncertain, ensemble.seed, number);
         let mut rule = rule.clone();
@@ -250,7 +245,7 @@ pub fn topups_of_all(
     .collect()
 }
 
-/// The place of the figure that half of them lie below, the lower of two.
+/// Index of the median, the lower of two.
 fn median_index(figures: &[f64]) -> u32 {
     let mut places: Vec<usize> = (0..figures.len()).collect();
     places.sort_by(|one, other| figures[*one].total_cmp(&figures[*other]));

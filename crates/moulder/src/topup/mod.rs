@@ -1,9 +1,9 @@
 //! When to top a bed up, with how much, and what to buy for it.
 //!
-//! The bed is marched as by [`forecast`](crate::forecast::forecast); at the end of each month
-//! a [`TopUpTrigger`] says whether it is due, and what is laid on then settles, weighs on what lies
-//! below and rots like everything else. Buying follows from laying: whole units are bought,
-//! what is left over waits for the next time.
+//! A simulation run as that of [`forecast`](crate::forecast::forecast); at the end of each
+//! month a [`TopUpTrigger`] decides whether a top-up is due. Added material settles, loads the
+//! layers below and decays like the rest. Packages are bought whole; leftovers are kept for the
+//! next time.
 
 pub mod overfill;
 
@@ -44,11 +44,11 @@ pub use intervals::{
 };
 pub use planning_ensemble::WEIGHTED_PER_REALISATION;
 
-/// Version of the form in which top-ups are written as JSON.
+/// Version of the JSON form of top-ups.
 pub const SCHEMA_VERSION: u32 = 2;
 
-/// Room that takes a new layer of wood and greens under the soil; m (common practice, no
-/// source).
+/// Depth below the rim that has room for a new layer of wood and greens under the soil; m
+/// (common practice, no source).
 pub const REFILL_ROOM_M: f64 = 0.30;
 
 /// When a bed is topped up.
@@ -57,24 +57,22 @@ pub const REFILL_ROOM_M: f64 = 0.30;
 pub enum TopUpTrigger {
     /// In these months of every year (1 to 12), up to the rim.
     Months(Vec<u8>),
-    /// As soon as it stands lower than this below the rim at the end of a month, up to the
-    /// rim; m.
+    /// When it is deeper than this below the rim at the end of a month, up to the rim; m.
     BelowRimM(f64),
-    /// As soon as the soil that roots live in is thinner than this at the end of a month, up
-    /// to that; m.
+    /// When the growing soil is thinner than this at the end of a month, up to that; m.
     SoilDepthM(f64),
 }
 
 impl TopUpTrigger {
-    /// In the month before spring planting of each year: March, or September in the south.
+    /// The month before spring planting: March, or September in the south.
     #[must_use]
     pub fn before_spring(latitude_deg: f64) -> Self {
         Self::Months(vec![if latitude_deg < 0.0 { 9 } else { 3 }])
     }
 }
 
-/// The month that ends on the day of the last reading or later, counted from filling; 0
-/// for a bed that nobody measured. What is planned for it comes after.
+/// The month that ends on the day of the last reading or later, counted from filling; 0 without
+/// readings. Top-ups are planned after it.
 #[must_use]
 pub fn months_measured(bed: &Bed) -> u32 {
     let last = bed.readings.last();
@@ -83,41 +81,40 @@ pub fn months_measured(bed: &Bed) -> u32 {
     })
 }
 
-/// How the material is sold.
+/// How material is packed and sold.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Package {
-    /// What one is called ("bag").
+    /// Name ("bag").
     pub name: String,
-    /// What one holds, loose; m3.
+    /// Loose volume; m3.
     pub volume_m3: f64,
-    /// What one costs, in the owner's money; none where it is not known.
+    /// Price, in the owner's money; none where it is not known.
     pub price: Option<f64>,
-    /// What each order costs on top.
+    /// Cost of each delivery.
     pub delivery: f64,
-    /// How long before it is needed an order must be made; d.
+    /// Days from order to delivery; d.
     pub lead_days: u32,
 }
 
-/// What the owner wants.
+/// When, with what and within which limits a bed is topped up.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TopUpRule {
     /// When to top up.
     pub trigger: TopUpTrigger,
-    /// With what.
+    /// Material.
     pub material: Material,
-    /// How it is sold.
+    /// How it is packed and sold.
     pub package: Package,
-    /// No more than this at once, so that crowns stand; m.
+    /// Largest thickness at once, so that crowns are not buried; m.
     pub most_m: Option<f64>,
-    /// No more than this spent from one January to the next.
+    /// Largest spending from one January to the next.
     pub yearly_budget: Option<f64>,
-    /// For how many months, from the day of filling on. For a bed that a tape was held to see
-    /// [`months_measured`].
+    /// Months from the day of filling. For a bed with readings see [`months_measured`].
     pub months: u32,
 }
 
 impl Package {
-    /// A package that holds so much, loose; m3. Of unknown price, without delivery.
+    /// A package of that loose volume, m3; of unknown price, delivered free at once.
     #[must_use]
     pub fn of(name: impl Into<String>, volume_m3: f64) -> Self {
         Self {
@@ -129,21 +126,21 @@ impl Package {
         }
     }
 
-    /// What one costs, in the owner's money.
+    /// Sets the price, in the owner's money.
     #[must_use]
     pub fn price(mut self, price: f64) -> Self {
         self.price = Some(price);
         self
     }
 
-    /// What each order costs on top, in the owner's money.
+    /// Sets the cost of each delivery, in the owner's money.
     #[must_use]
     pub fn delivery(mut self, delivery: f64) -> Self {
         self.delivery = delivery;
         self
     }
 
-    /// How long before it is needed an order must be made; d.
+    /// Days from order to delivery; d.
     #[must_use]
     pub fn lead_days(mut self, lead_days: u32) -> Self {
         self.lead_days = lead_days;
@@ -152,7 +149,7 @@ impl Package {
 }
 
 impl TopUpRule {
-    /// Refuses figures that cannot be.
+    /// Refuses values out of range.
     pub(crate) fn check(&self) -> Result<(), Error> {
         let package = &self.package;
         let above_zero = |value: f64| value > 0.0 && value.is_finite();
@@ -221,8 +218,8 @@ impl TopUpRule {
         }
     }
 
-    /// What is wished for where nothing is said: bags of 40 L of that material in the month
-    /// before spring, up to the rim, without a limit.
+    /// The default rule: bags of 40 L in the month before spring, up to the rim, without a
+    /// limit.
     #[must_use]
     pub fn usual(bed: &Bed, material: &Material, months: u32) -> Self {
         Self {
@@ -247,41 +244,41 @@ impl TopUpRule {
 pub struct TopUp {
     /// Months since filling.
     pub month: u32,
-    /// The day, year-month-day.
+    /// The day.
     #[schemars(with = "String")]
     pub date: Date,
-    /// The day on which to order, where anything has to be bought.
+    /// The day to order on, where anything is bought.
     #[schemars(with = "Option<String>")]
     pub order_by: Option<Date>,
-    /// How far the surface lay below the rim just before; m, negative above it. For a mound,
-    /// below the height it was built to.
+    /// Depth of the surface below the rim just before; m, negative above it. For a mound, below
+    /// its height on the day of filling.
     pub below_before_m: f64,
-    /// How far just after; m.
+    /// Depth just after; m.
     pub below_after_m: f64,
-    /// Loose volume that is laid on; m3.
+    /// Loose volume added; m3.
     pub laid_m3: f64,
-    /// Its weight, water included; kg.
+    /// Its mass, water included; kg.
     pub laid_kg: f64,
-    /// How many units to buy.
+    /// Packages to buy.
     pub bought: u32,
-    /// Loose volume left over, for the next time; m3.
+    /// Loose volume kept for the next time; m3.
     pub left_over_m3: f64,
-    /// What that costs, delivery included; none where the price is not known.
+    /// Cost, delivery included; none where the price is not known.
     pub cost: Option<f64>,
-    /// Whether more was wanted than the budget or the crowns allowed.
+    /// Whether the budget or the largest thickness limited it.
     pub is_held_back: bool,
 }
 
-/// What became of all that was laid on: `raised = restored + own loss + loss below`.
+/// Balance of the top-ups: `raised = restored + own loss + loss below`.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Restored {
-    /// By how much the top-ups raised the surface on their days; m.
+    /// Rise of the surface on the days of the top-ups; m.
     pub raised_m: f64,
-    /// By how much the surface stands higher in the end than it would without them; m.
+    /// Height at the end above that without top-ups; m.
     pub restored_m: f64,
-    /// What they have lost themselves since, by settling, sifting down and rot; m.
+    /// Loss of thickness of the top-ups since, by settlement, fines migration and decay; m.
     pub own_loss_m: f64,
-    /// What the fill below lies lower for their weight, less what sifted into it; m.
+    /// Additional settlement of the fill below under their weight, less the fines it gained; m.
     pub loss_below_m: f64,
 }
 
@@ -291,75 +288,76 @@ pub struct Restored {
 pub struct TopUps {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
-    /// Version of this form.
+    /// Version of the JSON form.
     pub schema: u32,
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub name: String,
-    /// What may hurt someone or something, before all else.
+    /// Dangers, listed before all else.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
-    /// How many beds like it there are; figures are for one.
+    /// Number of beds like it; figures are for one.
     pub beds: u32,
-    /// Day zero, year-month-day.
+    /// Day of filling.
     #[schemars(with = "String")]
     pub filled: Date,
-    /// The units the owner thinks in; figures here are SI whatever they are.
+    /// Display units of the bed; figures here are SI whatever they are.
     pub units: Units,
-    /// Whether the height to come back to is a rim; else it is that of the day of filling.
+    /// Whether the target is a rim; else it is the height on the day of filling.
     pub has_rim: bool,
-    /// Months looked ahead.
+    /// Months planned.
     pub months: u32,
     /// When it is topped up.
     pub trigger: TopUpTrigger,
     /// The material.
     pub material: String,
-    /// How it is sold.
+    /// How it is packed and sold.
     pub package: Package,
     /// The top-ups, in order of date.
     pub top_ups: Vec<TopUp>,
-    /// What became of them by the end.
+    /// Their balance at the end.
     pub restored: Restored,
-    /// How far below the rim it stands in the end; m.
+    /// Depth below the rim at the end; m.
     pub below_at_end_m: f64,
-    /// How far it would stand without any; m.
+    /// Depth without any top-up; m.
     pub below_without_m: f64,
-    /// The first day on which, without any top-up, there would be room for a new layer of
-    /// wood and greens under the soil; none within these months.
+    /// The first day on which, without any top-up, there would be room for a new layer of wood
+    /// and greens under the soil; none within these months.
     #[schemars(with = "Option<String>")]
     pub refill_from: Option<Date>,
-    /// What was assumed where the document is silent.
+    /// Defaults used where the document gives nothing.
     pub defaults: Vec<DefaultUsed>,
-    /// Where four in five draws lie; none for the middle line alone.
+    /// 80 % intervals; none for the nominal run alone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub intervals: Option<TopUpIntervals>,
 }
 
 impl TopUps {
-    /// All that is laid on; m3.
+    /// Total volume added; m3.
     #[must_use]
     pub fn laid_m3(&self) -> f64 {
         self.top_ups.iter().map(|topup| topup.laid_m3).sum()
     }
 
-    /// All units to buy.
+    /// Packages to buy.
     #[must_use]
     pub fn bought(&self) -> u32 {
         self.top_ups.iter().map(|topup| topup.bought).sum()
     }
 
-    /// All it costs; none where the price is not known.
+    /// Total cost; none where the price is not known.
     #[must_use]
     pub fn cost(&self) -> Option<f64> {
         self.top_ups.iter().map(|topup| topup.cost).sum()
     }
 }
 
-/// Plans the top-ups of a bed by the middle line. What the document says was added is laid
-/// on as well; nothing is planned before its last reading.
+/// Plans the top-ups of a bed, nominal run. Additions of the document are made as well; nothing
+/// is planned before its last reading.
 ///
 /// # Errors
 ///
-/// Too many months, a mound whose sides meet before a layer is in, or a progress that stops it.
+/// Too many months, a mound without room for an addition, soil depth kept by other material, or
+/// [`Error::Stopped`].
 pub fn plan_topups(bed: &Bed, rule: &TopUpRule, progress: &Progress<'_>) -> Result<TopUps, Error> {
     if rule.months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: rule.months });
@@ -380,7 +378,7 @@ pub fn plan_topups(bed: &Bed, rule: &TopUpRule, progress: &Progress<'_>) -> Resu
     Ok(topups)
 }
 
-/// Plans top-ups under that weather, with a draw's numbers and laws that are off by that.
+/// Plans top-ups under that weather, with those parameters and that discrepancy.
 fn plan(
     bed: &Bed,
     rule: &TopUpRule,

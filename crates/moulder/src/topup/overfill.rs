@@ -1,4 +1,4 @@
-//! How high to heap a bed at the start, and how much to order for what it will lose.
+//! How high to heap a bed when it is filled, and how much to order for its losses.
 
 mod intervals;
 
@@ -14,31 +14,31 @@ use crate::library::material::{Material, wet_share};
 
 pub use intervals::{OverfillIntervals, overfill_bands};
 
-/// How close to level is level; m.
+/// Tolerance of the level; m.
 const LEVEL_M: f64 = 5e-4;
-/// Months in which what is tipped in settles.
+/// Months in which tipped material settles most.
 const TIPPING_MONTHS: usize = 1;
 /// Months to the end of the first season.
 const SEASON_MONTHS: usize = 8;
-/// Rounds of the search; each halves what is left at the least.
+/// Most iterations of each loop.
 const MOST_ROUNDS: u32 = 40;
 
-/// How high to heap a bed when it is filled.
+/// An initial heap.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Overfill {
     /// Months after which it is level with the rim.
     pub months: u32,
-    /// How much more to lay on when it is filled; m.
+    /// Additional thickness on the day of filling; m.
     pub more_m: f64,
     /// The same as loose volume; m3.
     pub more_m3: f64,
-    /// How far it then stands above the rim at the start; m, negative below it.
+    /// Height above the rim on that day; m, negative below it.
     pub above_rim_m: f64,
-    /// The most that loose stuff stays above the rim of a bed as wide; m.
+    /// Largest height above the rim at which loose material stays on a bed of that width; m.
     pub most_above_rim_m: f64,
 }
 
-/// What to order beyond the room there is, by when it is lost.
+/// Volume to order beyond the room, by when it is lost.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Allowance {
     /// Lost within a month of tipping; m3.
@@ -49,8 +49,8 @@ pub struct Allowance {
     pub later_m3: f64,
 }
 
-/// How high to heap a bed with a material so that it is level with the rim after `months`.
-/// None for a mound, which has no rim, and where the bed stands above it by then anyway.
+/// Heap of a material that makes a bed level with its rim after `months`. None for a mound,
+/// which has no rim, and where the bed ends above its rim without one.
 ///
 /// # Errors
 ///
@@ -70,8 +70,7 @@ pub fn overfill(bed: &Bed, material: &Material, months: u32) -> Result<Option<Ov
         return Ok(None);
     }
     let area_m2 = bed.shape.area_m2();
-    // More on top always ends higher: a bracket that holds the answer, then its halves, or
-    // less where a straight line tells better.
+    // More material always ends higher: bracket the root, then regula falsi with a margin.
     let (mut low_m3, mut low_below) = (0.0, end_m);
     let mut high_m3 = 1.5 * end_m * area_m2;
     let mut high_below = end_m;
@@ -111,7 +110,7 @@ pub fn overfill(bed: &Bed, material: &Material, months: u32) -> Result<Option<Ov
     }))
 }
 
-/// The bed with so much more laid on it on the day it is filled.
+/// The bed with that addition on the day of filling.
 fn heaped(bed: &Bed, material: &Material, more_m3: f64) -> Bed {
     let mut heaped = bed.clone();
     if more_m3 > 0.0 {
@@ -134,7 +133,7 @@ fn heaped(bed: &Bed, material: &Material, more_m3: f64) -> Bed {
     heaped
 }
 
-/// What a forecast loses, by when; m3 of loose fill.
+/// Losses of a forecast by period; m3 of loose fill.
 #[must_use]
 pub fn allowance(bed: &Bed, forecast: &Forecast) -> Allowance {
     let last = forecast.months.len().saturating_sub(1);

@@ -1,4 +1,4 @@
-//! Decides month by month what is laid on a bed, and keeps the list.
+//! Decides top-ups month by month.
 
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
@@ -16,23 +16,22 @@ use crate::library::material::{Class, Material, wet_share};
 use crate::model::figures::Figures;
 use crate::uncertainty::discrepancy::{Discrepancy, DiscrepancyTracker};
 
-/// Less than this is not worth a barrow; m (a tape reads no finer).
+/// Thinner top-ups are not made; m (a tape measure reads no finer).
 const LEAST_M: f64 = 0.01;
 
-/// What came of a bed that was topped up.
+/// Results of a run with top-ups.
 pub(super) struct PlannedTopUps {
     /// The top-ups, in order of date.
     pub(super) list: Vec<TopUp>,
-    /// By how much they raised the surface on their days; m.
+    /// Rise of the surface on their days; m.
     pub(super) raised_m: f64,
-    /// How thick the layers they made are in the end; m.
+    /// Thickness of their layers at the end; m.
     pub(super) own_m: f64,
-    /// How high the bed stands over its foot in the end; m.
+    /// Height of the bed above its base at the end; m.
     pub(super) end_m: f64,
 }
 
-/// Tops a bed up as is wished, with a draw's numbers, to come back to a height over its
-/// foot.
+/// Runs a bed with top-ups to a target height above its base.
 pub(super) fn top_up(
     bed: &Bed,
     rule: &TopUpRule,
@@ -78,9 +77,8 @@ pub(super) fn top_up(
     })
 }
 
-/// The first day on which something may be due: that on which a tape was last held to the
-/// bed, or the day after where something was laid on then. What was laid on before is in the
-/// document.
+/// The first day on which a top-up may be due: that of the last reading, or the next day where
+/// the document has an addition then. Earlier additions are in the document.
 pub(super) fn not_before(bed: &Bed) -> Option<Date> {
     let last = bed.readings.last()?.on;
     if bed.additions.iter().any(|added| added.on == last) {
@@ -90,27 +88,25 @@ pub(super) fn not_before(bed: &Bed) -> Option<Date> {
     }
 }
 
-/// The height over its foot that a bed comes back to: the rim, or the height on the day
-/// of filling; m.
+/// The target height above the base: the rim, or the height on the day of filling; m.
 pub(super) fn target_m(bed: &Bed, heights: &Heights<'_>) -> f64 {
     bed.rim_m
         .map_or_else(|| heights.start_m(), |rim_m| rim_m + bed.trench_m)
 }
 
-/// Heights of a bed by month as they are seen, and its layers in the end.
+/// Heights of a bed by month, with discrepancy, and its layers at the end.
 pub(crate) struct Heights<'a> {
     tracker: DiscrepancyTracker<'a>,
-    /// Over its foot, day zero first; m.
+    /// Above the base, day zero first; m.
     months: Vec<f64>,
-    /// The height before anything was laid on, and by how much that has raised the surface,
-    /// by the laws; m.
+    /// Height before any addition, and rise by additions, without discrepancy; m.
     first_m: Option<f64>,
     raised_m: f64,
     layers_m: Vec<f64>,
 }
 
 impl<'a> Heights<'a> {
-    /// Of a bed whose laws are off by that.
+    /// With that discrepancy.
     pub(crate) fn new(discrepancy: &'a Discrepancy) -> Self {
         Self {
             tracker: DiscrepancyTracker::new(discrepancy),
@@ -121,7 +117,7 @@ impl<'a> Heights<'a> {
         }
     }
 
-    /// At the end of a month, before anything is laid on.
+    /// At the end of a month, before additions.
     fn month_end(&mut self, now: &Snapshot) {
         let first_m = *self.first_m.get_or_insert(now.height_m);
         self.tracker
@@ -132,12 +128,12 @@ impl<'a> Heights<'a> {
         self.raised_m += laid.after_m - laid.before_m;
     }
 
-    /// Where the surface is that the laws put there; m over the foot.
+    /// Height above the base with discrepancy, from the simulated one; m.
     fn actual_m(&self, by_laws_m: f64) -> f64 {
         by_laws_m - self.tracker.further_m()
     }
 
-    /// At the end of a month, after all that was laid on.
+    /// At the end of a month, after additions.
     fn record(&mut self, now: &Snapshot) {
         self.months.push(self.actual_m(now.height_m));
         self.layers_m = now.layers.iter().map(|layer| layer.thickness_m).collect();
@@ -183,7 +179,7 @@ struct Spent {
     money: f64,
 }
 
-/// A top-up on its way: what was decided before it is laid on.
+/// A top-up that is decided and not yet made.
 struct PendingTopUp {
     month: u32,
     requested_m: f64,
@@ -193,21 +189,21 @@ struct PendingTopUp {
     is_held_back: bool,
 }
 
-/// Decides month by month, and keeps the list.
+/// Decides top-ups month by month, and lists them.
 struct Planner<'a> {
     bed: &'a Bed,
     rule: &'a TopUpRule,
-    /// Height over the foot to come back to; m.
+    /// Target height above the base; m.
     target_m: f64,
-    /// Nothing is due before this day.
+    /// No top-up before this day.
     not_before: Option<Date>,
     layers: Vec<Layer>,
-    /// Loose material left over; m3.
+    /// Loose material in stock; m3.
     stock_m3: f64,
     spent: Spent,
     due: Option<PendingTopUp>,
     list: Vec<TopUp>,
-    /// The layers that the top-ups made, and how thick they were laid; m.
+    /// Layers of the top-ups, and their thickness when added; m.
     own: Vec<(usize, f64)>,
     raised_m: f64,
     heights: Heights<'a>,
@@ -215,7 +211,7 @@ struct Planner<'a> {
 }
 
 impl Planner<'_> {
-    /// By how much the surface should rise now; m.
+    /// Requested rise of the surface; m.
     fn requested_m(&self, month: u32, now: &Snapshot) -> f64 {
         let below_m = self.target_m - self.heights.actual_m(now.height_m);
         let requested_m = match &self.rule.trigger {
@@ -240,7 +236,7 @@ impl Planner<'_> {
                 least_m - soil_m
             }
         };
-        // On the day of filling nothing is due yet.
+        // Nothing is due on the day of filling.
         let day = month_day(self.bed.filled, month);
         let is_past = self.not_before.is_some_and(|first| day < first);
         if month == 0 || is_past {
@@ -250,11 +246,11 @@ impl Planner<'_> {
         }
     }
 
-    /// What is laid on and bought for a rise of so much.
+    /// Volume and purchase for a rise.
     fn decide(&mut self, month: u32, requested_m: f64, now: &Snapshot) -> PendingTopUp {
         let sold = &self.rule.package;
         let most_m = self.rule.most_m.unwrap_or(requested_m);
-        // On a mound, to just below the point where its sides meet.
+        // On a mound, up to just below its peak.
         let peak_m = self.bed.shape.peak_m();
         let room_m = peak_m.map_or(requested_m, |peak_m| {
             (0.99 * peak_m - now.height_m).max(0.0)
@@ -273,7 +269,7 @@ impl Planner<'_> {
         let mut bought = whole_units(missing_m3 / sold.volume_m3);
         if let (Some(budget), Some(price)) = (self.rule.yearly_budget, sold.price) {
             let left = budget - self.spent.money - sold.delivery;
-            // Free soil is not free where each delivery costs.
+            // Free soil costs its delivery.
             let affordable = if left < 0.0 {
                 0
             } else if price > 0.0 {
@@ -314,7 +310,7 @@ impl Observer for Planner<'_> {
         }
         let due = self.decide(month, requested_m, now);
         if due.laid_m3 <= 0.0 {
-            // Nothing could be had: that is worth a line as well.
+            // A top-up that could not be made is listed as well.
             let below_m = self.target_m - self.heights.actual_m(now.height_m);
             self.list.push(TopUp {
                 month,
@@ -339,7 +335,7 @@ impl Observer for Planner<'_> {
     fn layer_added(&mut self, on: Date, layer: &Layer, laid: &AddedLayer) {
         self.layers.push(layer.clone());
         self.heights.add_raised(laid);
-        // What the document adds is laid on after it, and is none of ours.
+        // Additions of the document follow, and are not top-ups.
         let Some(due) = self.due.take() else {
             return;
         };
@@ -371,12 +367,12 @@ impl Observer for Planner<'_> {
     }
 }
 
-/// The least whole number of units that holds `units`, but for rounding.
+/// Least whole number of packages that holds `units`, with a tolerance for rounding.
 fn whole_units(units: f64) -> u32 {
     whole((units - 1e-9).ceil())
 }
 
-/// The largest whole number of units within `units`, but for rounding.
+/// Largest whole number of packages within `units`, with a tolerance for rounding.
 fn whole_units_below(units: f64) -> u32 {
     whole((units + 1e-9).floor())
 }
@@ -390,7 +386,7 @@ fn whole(units: f64) -> u32 {
     units.clamp(0.0, f64::from(u32::MAX)) as u32
 }
 
-/// The layer that so much of a material makes, loose.
+/// The layer that a loose volume of a material makes.
 pub(super) fn top_up_layer(material: &Material, volume_m3: f64) -> Layer {
     Layer {
         name: format!("top-up of {}", material.name),

@@ -1,4 +1,4 @@
-//! The top-ups of one possible truth about a bed.
+//! The top-ups of one realisation of a bed.
 
 use jiff::civil::Date;
 
@@ -16,16 +16,16 @@ use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
 
-/// What a draw makes of the top-ups of a bed.
+/// Top-ups of one realisation.
 pub(crate) struct RealisedTopUps {
     /// The top-ups, in order of date.
     pub(crate) list: Vec<TopUp>,
-    /// How far the bed stands below the rim in the end, or below its first height; m.
+    /// Depth below the rim, or below the height on the day of filling, at the end; m.
     pub(crate) below_at_end_m: f64,
 }
 
-/// The unknowns of beds and of what they are topped up with: those of the beds in their
-/// own order, then what only the materials have.
+/// The uncertain parameters of beds and of their top-up materials: those of the beds in their
+/// own order, then those of the materials alone.
 pub(crate) fn uncertain(beds: &[Bed], materials: &[&Material]) -> UncertainParameters {
     let stocks = beds.iter().zip(materials);
     let stocks = stocks.map(|(bed, material)| stock(bed, material));
@@ -33,8 +33,8 @@ pub(crate) fn uncertain(beds: &[Bed], materials: &[&Material]) -> UncertainParam
     UncertainParameters::of_all(&all)
 }
 
-/// The material as it may have been in a draw. Where the bed holds the same, it is the
-/// same.
+/// The top-up material in a realisation; equal to the bed's own where the bed has the same
+/// material.
 pub(crate) fn realised_material(
     bed: &Bed,
     material: &Material,
@@ -48,9 +48,9 @@ pub(crate) fn realised_material(
     drawn.unwrap_or(material).clone()
 }
 
-/// A bed of nothing but the material: a draw of it says what the material may be like.
+/// A bed of nothing but the material, to realise it.
 fn stock(bed: &Bed, material: &Material) -> Bed {
-    /// As much as a bag holds; m3. Any volume would do.
+    /// Any volume would do; m3.
     const HANDY_M3: f64 = 0.04;
     let mut stock = bed.clone();
     stock.layers = vec![top_up_layer(material, HANDY_M3)];
@@ -58,11 +58,11 @@ fn stock(bed: &Bed, material: &Material) -> Bed {
     stock
 }
 
-/// The whole plan of one draw, as [`super::plan_topups`] tells that of the middle line.
+/// The whole plan in one realisation.
 ///
 /// # Errors
 ///
-/// As [`topped`].
+/// As [`realised_top_ups`].
 pub(crate) fn plan_of_realisation(
     sample: &Sample,
     rule: &TopUpRule,
@@ -75,14 +75,14 @@ pub(crate) fn plan_of_realisation(
     })
 }
 
-/// Tops a sample of a bed up, under its own years, with laws that are off by that.
+/// The top-ups of a sample under its own weather, with that discrepancy.
 ///
-/// A mound comes back to the height it had on the day of filling in this draw. Nothing is due
-/// before a day, where one is given.
+/// A mound returns to its height on the day of filling in this realisation. Nothing is due
+/// before `not_before`.
 ///
 /// # Errors
 ///
-/// A mound without room for its layers even with little of each.
+/// A mound without room for its layers even after reduction.
 pub(crate) fn realised_top_ups(
     sample: &Sample,
     rule: &TopUpRule,

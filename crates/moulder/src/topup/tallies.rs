@@ -1,4 +1,4 @@
-//! Top-ups of many draws, counted until their bands are asked for.
+//! Tallies of the top-ups of an ensemble.
 
 use std::collections::BTreeMap;
 
@@ -14,14 +14,14 @@ use crate::forecast::calendar::month_day;
 use crate::numeric::tally::Tally;
 use crate::uncertainty::draws::Realisations;
 
-/// Widths of the bins in which many draws are counted.
+/// Widths of the histogram bins of large ensembles.
 const BIN_M: f64 = 1e-4;
 const BIN_M3: f64 = 1e-5;
 const BIN_KG: f64 = 1e-2;
 const BIN_MONEY: f64 = 1e-2;
 const BIN_WHOLE: f64 = 1.0;
 
-/// What one draw comes to.
+/// Sums of one realisation.
 #[derive(Debug, Clone, Copy, Default)]
 struct Sum {
     laid_m3: f64,
@@ -31,7 +31,7 @@ struct Sum {
 }
 
 impl Sum {
-    /// With a top-up of so many beds.
+    /// Adds a top-up of so many beds.
     fn plus(self, topup: &TopUp, beds: u32) -> Self {
         let beds = f64::from(beds);
         Self {
@@ -43,7 +43,7 @@ impl Sum {
     }
 }
 
-/// What many draws come to.
+/// Tallies of these sums.
 #[derive(Debug, Clone)]
 struct SumTally {
     laid_m3: Tally,
@@ -79,10 +79,10 @@ impl SumTally {
     }
 }
 
-/// Sums by calendar year, and over all.
+/// Tallies by calendar year, and over all.
 pub(super) struct YearsTally {
     years: BTreeMap<i16, SumTally>,
-    /// Years with a top-up in any draw.
+    /// Years with a top-up in any realisation.
     used: Vec<i16>,
     all: SumTally,
     has_price: bool,
@@ -112,7 +112,7 @@ impl YearsTally {
         tally
     }
 
-    /// Takes in a draw: the top-ups of each bed, and how many beds there are like it.
+    /// Adds a realisation: the top-ups of each bed, and the count of that bed.
     pub(super) fn add<'a>(&mut self, beds: impl Iterator<Item = (u32, &'a [TopUp])>) {
         let mut by_year: BTreeMap<i16, Sum> = BTreeMap::new();
         let mut all = Sum::default();
@@ -150,7 +150,7 @@ impl YearsTally {
     }
 }
 
-/// One top-up of a list.
+/// One top-up of the list.
 struct Line {
     comes: u32,
     held_back: u32,
@@ -163,7 +163,7 @@ struct Line {
 pub(super) struct BedTally {
     filled: Date,
     lead: Span,
-    /// Whether a top-up is known by its month; else by its turn.
+    /// Whether top-ups are matched by month; else by place.
     by_month: bool,
     ensemble_size: u32,
     lines: BTreeMap<u32, Line>,
@@ -194,7 +194,7 @@ impl BedTally {
         for topup in &drawn.list {
             let key = if self.by_month { topup.month } else { times };
             let is_laid = topup.laid_m3 > 0.0;
-            // Where nothing could be had nothing comes; it has a line where months have.
+            // A top-up without material counts as held back only where months are fixed.
             if !is_laid && !self.by_month {
                 continue;
             }
@@ -275,7 +275,7 @@ impl BedTally {
         }
     }
 
-    /// The end of the nearest whole month, so many days earlier.
+    /// The end of the nearest whole month, less so many days.
     fn day(&self, month: f64, earlier: Span) -> Date {
         #[allow(
             clippy::cast_possible_truncation,

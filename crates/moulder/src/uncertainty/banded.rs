@@ -1,4 +1,4 @@
-//! The forecast with its uncertainty: many draws side by side.
+//! Forecasts with 80 % intervals from an ensemble.
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
@@ -11,24 +11,23 @@ use crate::uncertainty::draws::{Realisations, run_ensemble};
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_draw;
 
-/// Forecasts a bed for `months` months with bands: the middle line of
-/// [`forecast`], and where four in five draws lie.
+/// The nominal [`forecast`] of a bed over `months` months, with 80 % intervals.
 ///
-/// Every uncertain figure is drawn from what is believed of it ([`crate::uncertainty::prior`]): those
-/// of laws and materials from their spreads, what the owner told from how well that is
-/// told, and years of weather. By how much the laws themselves are off is drawn as well
-/// ([`crate::uncertainty::discrepancy`]): it moves the surface, and neither its causes nor the carbon.
+/// Uncertain parameters have priors ([`crate::uncertainty::prior`]): laws and materials from
+/// their spreads, given quantities from how well they are known, and each realisation has its
+/// own weather. Model discrepancy ([`crate::uncertainty::discrepancy`]) acts on the surface,
+/// not on its parts or on carbon.
 ///
-/// Up to 1000 draws the points are exact (see [`crate::numeric::quantile`]); above, figures are
-/// counted in bins (heights in tenths of a millimetre). The same draws give the same
-/// bytes on every machine and with any number of threads; with the feature `parallel`
-/// they are worked at in the threads of the pool that calls.
+/// Quantiles are exact up to 1000 realisations (see [`crate::numeric::quantile`]); above,
+/// figures are binned (heights to 0.1 mm). The same options give the same bytes on every
+/// machine and with any number of threads; with the feature `parallel` realisations run in the
+/// threads of the calling pool.
 ///
-/// The progress is told how many draws are done, block by block.
+/// `progress` is called once a realisation.
 ///
 /// # Errors
 ///
-/// As [`forecast`], and too many draws.
+/// As [`forecast`], and too many realisations.
 pub fn forecast_with_bands(
     bed: &Bed,
     months: u32,

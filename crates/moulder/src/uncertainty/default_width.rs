@@ -1,4 +1,4 @@
-//! How wide each default makes the range of a sink.
+//! Width that each default adds to the interval of the settlement.
 
 use crate::uncertainty::draws::run_each;
 use std::collections::{BTreeMap, BTreeSet};
@@ -16,35 +16,33 @@ use crate::uncertainty::parameter::{
 use crate::uncertainty::prior::TENTH_Z;
 use crate::uncertainty::sample::Sample;
 
-/// Figures times ingredients, at most: each figure takes two forecasts, and a forecast takes
-/// the longer the more the bed is made of.
+/// Most parameters times ingredients: each parameter takes two forecasts, whose cost grows with
+/// the ingredients.
 const MOST_WORK: usize = 6_400;
-/// So many figures at least.
+/// Least number of parameters.
 const LEAST_FIGURES: usize = 12;
 
-/// Of how many figures of a bed the widths are worked out at most: of 6400 over the number of
-/// its ingredients, and of 12 at least.
+/// Largest number of parameters whose width is computed: 6400 over the number of ingredients,
+/// at least 12.
 #[must_use]
 pub fn most_figures(bed: &Bed) -> usize {
     (MOST_WORK / ingredients(bed).len().max(1)).max(LEAST_FIGURES)
 }
 
-/// The defaults of a bed, in their order, each with the width it adds to the sink by
-/// `month`: the sink with the one figure behind it at its low point less that with it at
-/// its high one, without sign, all else at its middle and in normal years.
+/// The defaults of a bed, in their order, each with the width that it adds to the settlement by
+/// `month`: the absolute difference between the settlement with the parameter behind it at its
+/// 10 % and at its 90 % point, all others at their medians and in normal years.
 ///
-/// A figure that several things take from one source is one unknown: each default that
-/// rests on it has the width of all together. A default that is no uncertain figure (a
-/// word, a name, a date, a size that is never drawn) has none, nor has one of what was laid
-/// on after filling.
+/// Where materials share a parameter, each default that rests on it has the width of all.
+/// Defaults that are no uncertain parameter (a word, a name, a date, a fixed size) have none,
+/// nor have those of later additions.
 ///
-/// It takes two forecasts for each figure; the progress is told how many figures are done.
-/// Where there are more than [`most_figures`], it is those on which most of the fill rests,
-/// and the other defaults tell that their width was left out.
+/// Above [`most_figures`] parameters, those behind most of the fill are computed, and the other
+/// defaults are marked as left out. `progress` is called once a parameter.
 ///
 /// # Errors
 ///
-/// As [`forecast`], and month 0, when nothing has sunk yet.
+/// As [`forecast`], and month 0.
 pub fn defaults_with_widths(
     bed: &Bed,
     month: u32,
@@ -65,7 +63,7 @@ pub fn defaults_with_widths(
         let mut all_z = vec![0.0; uncertain.count()];
         all_z[place] = z;
         let sample = Sample::with(bed, &uncertain, all_z, 0);
-        // The laws are at their best in either, and the years are normal ones.
+        // No discrepancy, normal years.
         let months = forecast(sample.bed(), month, &unwatched)?.months;
         Ok(months.last().map_or(0.0, |row| row.settlement_m))
     };
@@ -92,15 +90,15 @@ pub fn defaults_with_widths(
     Ok(with_widths.collect())
 }
 
-/// What is behind a default.
+/// The parameter behind a default.
 struct Origin {
     parameter: UncertainParameter,
-    /// How thick what it is of lies by itself; m.
+    /// Thickness of its ingredient alone; m.
     loose_m: f64,
 }
 
-/// The unknowns behind defaults, each once with its place among all: first those of which
-/// most was put in.
+/// The parameters behind defaults, each once with its index, those behind most of the fill
+/// first.
 fn most_first<'a>(
     uncertain: &UncertainParameters,
     origin: &'a [Option<Origin>],
@@ -116,7 +114,7 @@ fn most_first<'a>(
         .collect()
 }
 
-/// The unknown behind the default at a JSON Pointer, where there is one.
+/// The parameter behind the default at a JSON Pointer.
 fn origin(bed: &Bed, path: &str) -> Option<Origin> {
     let steps: Vec<&str> = path.split('/').skip(1).collect();
     let number = |step: &str| step.parse::<usize>().ok();
@@ -137,8 +135,8 @@ fn origin(bed: &Bed, path: &str) -> Option<Origin> {
     })
 }
 
-/// The unknown behind an ingredient's field. As in a sample, what is as the shelf has it
-/// strays with the shelf.
+/// The parameter behind an ingredient's field. As in a sample, a value equal to the library's
+/// varies with the library's.
 fn of_ingredient(
     put: &Ingredient,
     layer: usize,
@@ -153,7 +151,7 @@ fn of_ingredient(
             Some(Figure::from_material("moisture", &material.moisture))
         }
         "moisture" => Some(UncertainParameter::Stated(Stated::Moisture, layer, place)),
-        // Odds of nothing stay nothing.
+        // Odds of zero stay zero.
         "arrived" if put.rotten > 0.0 => {
             Some(UncertainParameter::Stated(Stated::Rotten, layer, place))
         }
@@ -187,7 +185,7 @@ mod tests {
         months[3].settlement_m
     }
 
-    /// With every unknown at its middle a sample is the bed as told.
+    /// With every parameter at its median a sample is the nominal bed.
     #[test]
     fn the_middle_sample_is_the_middle_line() {
         let bed = bed("{ material = \"woody prunings\", amount = \"200 L\" }, \
@@ -198,8 +196,8 @@ mod tests {
         assert!((got - want).abs() < 1e-6, "{got} {want}");
     }
 
-    /// The width of a size is what comes of writing both ends of its spread into the file
-    /// and filling up to the same height.
+    /// The width of a particle size equals the difference between two documents with the ends
+    /// of its spread, filled to the same height.
     #[test]
     fn a_width_is_that_of_both_ends_told() {
         let given = |across: &str| {

@@ -1,4 +1,4 @@
-//! Unknowns put together by what a gardener can measure.
+//! Uncertain parameters grouped by what a gardener can measure.
 
 use std::collections::BTreeMap;
 
@@ -16,10 +16,10 @@ use crate::uncertainty::parameter::{
     Figure, Stated, UncertainParameter, UncertainParameters, figures_of, ingredients,
 };
 
-/// A rod at least this thick is a log, as in the cautions.
+/// Rods at least this thick are logs, as in the cautions; m.
 const LOG_M: f64 = 0.05;
 
-/// What unknowns are put together by: what would have to be measured to know them.
+/// Groups of uncertain parameters, by what would have to be measured to know them.
 ///
 /// Exhaustive: words must be written for each.
 #[derive(
@@ -27,42 +27,42 @@ const LOG_M: f64 = 0.05;
 )]
 #[serde(rename_all = "kebab-case")]
 pub enum ParameterGroup {
-    /// How high the bed stood on the day of filling.
+    /// Height of the bed on the day of filling.
     StartHeight,
-    /// How much of each thing went in, one against the other.
+    /// Amounts of the ingredients relative to each other.
     Amounts,
-    /// How loosely the logs lay: gaps against pieces.
+    /// Looseness of logs: voids against pieces.
     LooseLogs,
-    /// How loosely brush, chips and other small wood lay.
+    /// Looseness of brush, chips and other small wood.
     LooseBrush,
-    /// How loosely leaves, grass, card, turf and the like lay, and how sheets covered.
+    /// Looseness of leaves, grass, card, turf and the like, and cover of sheets.
     LooseSoft,
-    /// How loosely soil and compost lay, and what share of it trickles.
+    /// Looseness of soil and compost, and the share that migrates.
     LooseSoil,
-    /// How far the fill goes down under load and when first wetted.
+    /// Compression under load and collapse on first wetting.
     Giving,
-    /// How wet it was when it went in.
+    /// Moisture on arrival.
     Moisture,
-    /// How thick and how rotten the wood was.
+    /// Diameter and decay of the wood on arrival.
     Wood,
-    /// How large and how rotten the pieces of soft stuff and the crumbs of soil were, which
-    /// says what lies in the gaps of what.
+    /// Size and decay on arrival of non-woody pieces and soil crumbs, which decide what lies in
+    /// the voids of what.
     Lumps,
-    /// How far the bag bulges.
+    /// Bulging of a bag.
     Bulge,
-    /// How fast soft stuff and soil rot, and what they leave.
+    /// Decay rates of non-woody material and soil, and humification.
     NonwoodyDecay,
-    /// How fast wood rots, each kind and all together, and how its volume follows.
+    /// Decay rates of wood, each kind and all together, and how its volume follows.
     WoodDecay,
-    /// What the fill is made of: weight for its size, mineral matter, carbon, nitrogen.
+    /// Composition: density, mineral matter, carbon, nitrogen.
     Makeup,
-    /// Figures of the laws of settling, sifting, shrinking and mixing.
+    /// Constants of settlement, fines migration, shrinkage and bioturbation.
     SettlingLaws,
-    /// Figures of the laws of water, air, warmth and nitrogen.
+    /// Constants of water, air, temperature and nitrogen.
     WaterLaws,
-    /// The years' weather.
+    /// Weather of the years.
     Weather,
-    /// Whether the laws hold.
+    /// Model discrepancy.
     Laws,
 }
 
@@ -114,7 +114,7 @@ impl ParameterGroup {
         }
     }
 
-    /// What an owner would speak of in one breath with it.
+    /// Its theme in a fit.
     #[must_use]
     pub const fn theme(self) -> Theme {
         match self {
@@ -134,8 +134,8 @@ impl ParameterGroup {
     }
 }
 
-/// Unknowns that an owner would speak of in one breath: a few heights cannot tell what
-/// lies finer. Exhaustive: words must be written for each.
+/// Themes of parameters in a fit: a few heights cannot resolve the groups. Exhaustive: words
+/// must be written for each.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
 )]
@@ -143,15 +143,15 @@ impl ParameterGroup {
 pub enum Theme {
     /// How high the bed stood when filled.
     StartHeight,
-    /// How much went in, in what pieces, and how loosely.
+    /// Amounts, sizes of pieces, and looseness.
     Filling,
-    /// How far it settles, under its own weight, when first wetted, and as soil trickles.
+    /// Settlement under its own weight, on first wetting, and by fines migration.
     Settling,
-    /// How fast the soft stuff rots.
+    /// Decay of non-woody material.
     NonwoodyDecay,
-    /// How thick the wood is, and how fast it rots.
+    /// Diameter and decay of wood.
     Wood,
-    /// How wet it is, by what it holds and by what air and crop take.
+    /// Water content, field capacity, evapotranspiration and crop uptake.
     Water,
     /// All else.
     Other,
@@ -170,7 +170,7 @@ impl Theme {
     ];
 }
 
-/// What a thing counts as where it lies in a bed.
+/// Kind of an ingredient.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Kind {
     Log,
@@ -215,10 +215,10 @@ impl Kind {
     }
 }
 
-/// The group of each unknown of a bed, in their order. None is without one (tested for all
-/// that is on the shelf).
+/// The group of each uncertain parameter of a bed, in their order. None is without one (tested
+/// for the whole library).
 ///
-/// A figure that two kinds of stuff take from one source goes with what lies lower.
+/// A parameter that two kinds share belongs to the lower layer.
 pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Option<ParameterGroup>> {
     let mut known = laws(bed);
     for (layer, place, put) in ingredients(bed) {
@@ -254,7 +254,7 @@ pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Optio
     uncertain.in_order().into_iter().map(of).collect()
 }
 
-/// The groups of the figures of the laws.
+/// The groups of the constants of the laws.
 fn laws(bed: &Bed) -> BTreeMap<UncertainParameter, ParameterGroup> {
     let group_of = |group| match group {
         ConstantGroup::Bulge if matches!(bed.shape, Shape::Bag { .. }) => ParameterGroup::Bulge,
@@ -318,8 +318,8 @@ mod tests {
     const ROUND: &str = "shape = \"round\"\nacross = \"1.2 m\"";
     const BAG: &str = "shape = \"bag\"\nwidth = \"90 cm\"\nlength = \"90 cm\"";
 
-    /// Every unknown of every material on the shelf, in a bag and in a ring, has exactly
-    /// one group: the list is as long as that of the unknowns and has no gap.
+    /// Every parameter of every library material, in a bag and in a ring, has exactly one
+    /// group.
     #[test]
     fn every_unknown_has_one_group() {
         let library = Library::built_in();
@@ -338,12 +338,12 @@ mod tests {
                 }
             }
         }
-        // Whether the laws hold is not among a bed's figures.
+        // Discrepancy is not among a bed's parameters.
         seen.insert(ParameterGroup::Laws);
         assert_eq!(seen, ParameterGroup::ALL.into_iter().collect());
     }
 
-    /// A log is one by its thickness in this bed; only a bag bulges.
+    /// A log is one by its diameter in this bed; only a bag bulges.
     #[test]
     fn groups_follow_the_bed() {
         let of = |shape: &str, materials: &[&str]| -> BTreeSet<ParameterGroup> {

@@ -1,4 +1,4 @@
-//! What is not known of a bed, realisations of it, and what comes of many.
+//! Uncertain parameters of a bed, realisations of it, and statistics of ensembles.
 
 pub mod banded;
 pub mod default_width;

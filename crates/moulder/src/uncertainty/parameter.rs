@@ -1,8 +1,8 @@
-//! What is not known of a bed: every uncertain figure behind a forecast of it, by name.
+//! The uncertain parameters behind a forecast of a bed, by name.
 //!
-//! Figures that agree in what they are of, in value, spread, unit and source are one
-//! unknown: two materials that take a figure from one source are wrong by it together.
-//! What an owner states (amounts, water, how rotten) is unknown for each ingredient alone.
+//! Figures with the same meaning, value, spread, unit and source are one parameter: two
+//! materials with a figure from one source are wrong together. What an owner gives (amounts,
+//! moisture, decay) is a parameter of each ingredient.
 
 use std::collections::BTreeMap;
 
@@ -13,7 +13,7 @@ use crate::model::weather::HALF_WET_MM;
 use moulder_core::bed::parameters::CONSTANTS;
 use moulder_core::value::Value;
 
-/// The uncertain constants of the laws, most influential first, and of the weather.
+/// Uncertain constants of the laws, most influential first, and of the weather.
 pub(crate) static LAWS: [&Value; CONSTANTS.len() + 1] = {
     let mut all = [&HALF_WET_MM; CONSTANTS.len() + 1];
     let mut at = 0;
@@ -24,20 +24,20 @@ pub(crate) static LAWS: [&Value; CONSTANTS.len() + 1] = {
     all
 };
 
-/// What an unknown is of.
+/// An uncertain parameter.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum UncertainParameter {
-    /// What the owner stated of an ingredient, by layer and place in it.
+    /// A quantity given for an ingredient, by layer and place in it.
     Stated(Stated, usize, usize),
     /// How high the bed stood when filled.
     Start,
-    /// What all woods have in common in how fast they rot.
+    /// The part of the decay rate that all woods have in common.
     AllWood,
     /// A figure with its source.
     Figure(Figure),
 }
 
-/// What an owner states.
+/// Quantities given by the owner.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Stated {
     Amount,
@@ -66,7 +66,7 @@ impl Figure {
         }
     }
 
-    /// A figure of a law.
+    /// A constant of a law.
     pub(crate) fn from_law(value: &Value) -> UncertainParameter {
         UncertainParameter::Figure(Self::new("law", value))
     }
@@ -76,22 +76,22 @@ impl Figure {
         UncertainParameter::Figure(Self::new(name, value))
     }
 
-    /// How fast a pool rots: all rates measured of it are wrong together.
+    /// Decay rates of a pool: all measured rates of it are wrong together.
     pub(crate) fn from_pool(pool: &Pool) -> Option<UncertainParameter> {
         let first = pool.rates.first()?;
         Some(UncertainParameter::Figure(Self::new("rates", &first.rate)))
     }
 }
 
-/// Every uncertain figure behind a forecast of a bed, each once, in an order of their own:
-/// what usually moves the surface most comes first.
+/// Every uncertain parameter behind a forecast of a bed, each once, those that usually move the
+/// surface most first (they get the best quasi-random columns).
 #[derive(Debug, Clone)]
 pub struct UncertainParameters {
     places: BTreeMap<UncertainParameter, usize>,
 }
 
 impl UncertainParameters {
-    /// Those of a bed, with what was laid on it later.
+    /// Those of a bed, later additions included.
     #[must_use]
     pub fn of(bed: &Bed) -> Self {
         let mut all = Self {
@@ -108,7 +108,7 @@ impl UncertainParameters {
                 materials.push(ingredient.material.clone());
             }
         }
-        // What moves most in all materials comes before the rest of any.
+        // The most influential figures of all materials come before the rest of any.
         let figures: Vec<Vec<UncertainParameter>> = materials
             .iter_mut()
             .map(|material| {
@@ -148,9 +148,8 @@ impl UncertainParameters {
         all
     }
 
-    /// Those of several beds: of the first in its own order, then what only later ones have.
-    /// What two beds share is one unknown, and so are what was told of the same place in
-    /// both.
+    /// Those of several beds: of the first in its own order, then those of later ones alone.
+    /// Beds share parameters by meaning, and given quantities by place.
     #[must_use]
     pub fn of_all(beds: &[Bed]) -> Self {
         let mut all = Self {
@@ -170,7 +169,7 @@ impl UncertainParameters {
         self.places.len()
     }
 
-    /// The place of an unknown in their order.
+    /// Index of a parameter.
     pub(crate) fn place(&self, parameter: &UncertainParameter) -> Option<usize> {
         self.places.get(parameter).copied()
     }
@@ -192,13 +191,13 @@ impl UncertainParameters {
     }
 }
 
-/// So many figures of each material come first.
+/// Figures of each material that come first.
 const FIRST: usize = 4;
-/// So many figures of the laws come before the rates.
+/// Constants of the laws that come before the rates.
 const FIRST_LAWS: usize = 5;
 
-/// All ingredients with their layer and their place in it; each that was laid on later is
-/// a layer of its own.
+/// All ingredients with their layer and their place in it; each later addition is a layer of
+/// its own.
 #[must_use]
 pub fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
     let filled = bed.layers.iter().map(|layer| layer.put.as_slice());
@@ -214,8 +213,7 @@ pub fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
         .collect()
 }
 
-/// Every figure of a material but its rates, by name; what usually moves the surface most
-/// first.
+/// Every figure of a material but its rates, by name, most influential first.
 pub(crate) fn figures_of(material: &mut Material) -> Vec<(&'static str, &mut Value)> {
     let Material {
         name: _,

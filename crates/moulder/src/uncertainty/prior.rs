@@ -1,37 +1,37 @@
-//! What is believed of a figure before anything is measured.
+//! Prior distributions of uncertain parameters.
 //!
-//! A value's spread says where four in five true figures lie and its best figure is taken
-//! for the middle one. Between and beyond, a normal distribution in the scale that fits:
-//! one width below the middle, another above it, so that all three points are met.
+//! A spread is an 80 % interval and the best value the median. The prior is a normal
+//! distribution in a suitable scale, with one width below the median and another above it, so
+//! that all three points are met.
 
 use moulder_core::math::elementary::{exp, ln};
 use moulder_core::value::Value;
 
 /// The 90 % point of the standard normal distribution.
 pub const TENTH_Z: f64 = 1.281_551_565_544_600_4;
-/// Nothing is drawn farther out than this: about one draw in eighty, each way one in 160,
-/// is held to it (our own closure: what lies beyond a spread is not known, and far tails
-/// of many figures at once make beds that nobody ever filled).
+/// Truncation of the priors: about one realisation in 80 of a parameter is held to it (our own
+/// closure: what lies beyond a spread is not known, and far tails of many parameters at once
+/// make impossible beds).
 pub const FARTHEST_Z: f64 = 2.5;
-/// A spread whose high end is more than this above its low one is one of ratios.
+/// Spreads wider than this ratio are taken on a logarithmic scale.
 const RATIO: f64 = 1.3;
 
-/// In which scale a figure strays evenly.
+/// The scale in which a prior is normal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Scale {
-    /// It does not stray.
+    /// No spread.
     Constant,
-    /// As it is.
+    /// Linear.
     Plain,
-    /// Its logarithm.
+    /// Logarithmic.
     Log,
-    /// The logarithm of its odds: a share.
+    /// Logarithm of the odds of a share.
     Logit,
 }
 
 impl Scale {
-    /// The scale that fits a value: odds for shares whose spread lies inside 0..1, ratios
-    /// for other positive figures that are wide, else plain differences.
+    /// Logit for shares with a spread inside 0..1, logarithmic for other positive values with a
+    /// wide spread, else linear.
     #[must_use]
     pub fn of(value: &Value) -> Self {
         let (low, high) = (value.spread.low, value.spread.high);
@@ -75,13 +75,12 @@ fn is_share(value: &Value) -> bool {
         value.unit.as_ref(),
         "1" | "kg/kg wet" | "kg/kg organic dry" | "kg/kg dry"
     );
-    // Water by dry mass may exceed 1; what is stated near or above it does.
+    // Water by dry mass may exceed 1; such spreads do.
     has_unit && value.spread.low >= 0.0 && value.spread.high <= 1.0
 }
 
-/// The figure that lies `z` standard deviations from the middle of what is believed.
-///
-/// Nothing that is never negative becomes so, and no share exceeds 1.
+/// The value `z` standard deviations from the median of a prior, truncated at [`FARTHEST_Z`].
+/// Non-negative values stay so, and shares stay at most 1.
 #[must_use]
 pub fn drawn(value: &Value, z: f64) -> f64 {
     let scale = Scale::of(value);
@@ -122,8 +121,8 @@ mod tests {
         )
     }
 
-    /// All figures of the laws and of the shelf: their three points are met, more of `z`
-    /// never means less, and none leaves what is possible.
+    /// For all constants and library figures: the three points are met, the value is monotonic
+    /// in `z`, and possible.
     #[test]
     fn the_spread_is_met_by_every_figure_there_is() {
         let mut all: Vec<Value> = LAWS.iter().map(|law| (*law).clone()).collect();

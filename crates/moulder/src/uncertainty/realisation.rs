@@ -1,4 +1,4 @@
-//! What comes of one realisation of a bed.
+//! Runs of one realisation of a bed.
 
 use jiff::civil::Date;
 
@@ -11,19 +11,19 @@ use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::sample::Sample;
 
-/// How often a draw that finds no room in a mound is tried with a twentieth less.
+/// Most reductions, by a twentieth each, of a realisation without room in a mound.
 const LESS_LIMIT: u32 = 40;
 
-/// Months of one possible truth about a bed: a sample of it, under its own years.
+/// Months of a sample of a bed under its own weather, without discrepancy.
 ///
 /// # Errors
 ///
-/// Too many months, or a mound without room for its layers even with little of each.
+/// Too many months, or a mound without room for its layers even after reduction.
 pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<Month>, Error> {
     months_with_observations(sample, months, &[]).map(|(months, _)| months)
 }
 
-/// The same, with how it stood on those days, each once and in order of date.
+/// The same, with observations on those dates, each once and in order.
 ///
 /// # Errors
 ///
@@ -41,11 +41,11 @@ pub(crate) fn months_with_observations(
     })
 }
 
-/// What comes of a sample, with ever less of everything as long as it finds no room.
+/// Runs a sample, with a twentieth less of everything as long as it finds no room.
 ///
 /// # Errors
 ///
-/// Those of the run, and that it finds no room even with little of each.
+/// Those of the run, and no room even after reduction.
 pub(crate) fn until_it_fits<T>(
     sample: &Sample,
     run: &dyn Fn(&Sample) -> Result<T, Error>,
@@ -63,8 +63,7 @@ pub(crate) fn until_it_fits<T>(
     done
 }
 
-/// Months of one possible truth about a bed: a sample of it under its own years, with
-/// laws that are off.
+/// Months of a realisation of a bed, with discrepancy.
 ///
 /// # Errors
 ///

@@ -1,4 +1,4 @@
-//! A sample: one possible truth about a bed.
+//! Samples: beds with realised parameters and weather.
 
 use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
@@ -16,11 +16,11 @@ use crate::uncertainty::parameter::{
 };
 use crate::uncertainty::prior::{FARTHEST_Z, drawn};
 
-/// So many unknowns are spread evenly over their joint range (scrambled Sobol points,
-/// Burley 2020); the rest, which move little, and the weather are pseudo-random.
+/// Leading parameters with quasi-random numbers (scrambled Sobol points, Burley 2020); the
+/// rest, of little influence, and the weather are pseudo-random.
 const QUASI_RANDOM: usize = 40;
 
-/// A volume told by eye or by the barrow, against what it was.
+/// Error factor of a volume given by eye or by the barrow.
 static VOLUME_BY_EYE: Value = Value::new(
     1.0,
     Spread::new(0.77, 1.30),
@@ -29,7 +29,7 @@ static VOLUME_BY_EYE: Value = Value::new(
     Status::Judgement,
 );
 
-/// A thickness told of a layer, against what it was.
+/// Error factor of a given thickness.
 static THICKNESS_BY_EYE: Value = Value::new(
     1.0,
     Spread::new(0.86, 1.16),
@@ -38,7 +38,7 @@ static THICKNESS_BY_EYE: Value = Value::new(
     Status::Judgement,
 );
 
-/// A mass told of something, against what it was.
+/// Error factor of a given mass.
 static MASS: Value = Value::new(
     1.0,
     Spread::new(0.94, 1.06),
@@ -47,7 +47,7 @@ static MASS: Value = Value::new(
     Status::Judgement,
 );
 
-/// The height at which a bed stood when filled, against what the amounts told come to.
+/// Error factor of the initial height computed from the given amounts.
 static START_HEIGHT: Value = Value::new(
     1.0,
     Spread::new(0.97, 1.03),
@@ -56,7 +56,7 @@ static START_HEIGHT: Value = Value::new(
     Status::Judgement,
 );
 
-/// The size told of pieces, against what their mean was.
+/// Error factor of a given particle size.
 static ACROSS_BY_EYE: Value = Value::new(
     1.0,
     Spread::new(0.8, 1.25),
@@ -65,7 +65,7 @@ static ACROSS_BY_EYE: Value = Value::new(
     Status::Judgement,
 );
 
-/// The odds of water as told, against what they were: 50 % is 41 to 59 %.
+/// Error factor of the odds of a given moisture: 50 % is 41 to 59 %.
 static MOISTURE_ODDS: Value = Value::new(
     1.0,
     Spread::new(0.7, 1.43),
@@ -74,7 +74,7 @@ static MOISTURE_ODDS: Value = Value::new(
     Status::Judgement,
 );
 
-/// The odds of what is gone by rot as told, against what they were: 30 % is 18 to 46 %.
+/// Error factor of the odds of a given decay: 30 % is 18 to 46 %.
 static ROTTEN_ODDS: Value = Value::new(
     1.0,
     Spread::new(0.5, 2.0),
@@ -83,41 +83,40 @@ static ROTTEN_ODDS: Value = Value::new(
     Status::Judgement,
 );
 
-/// Least void ratio at most this share of the void ratio drawn beside it: what is tipped
-/// always has a gap to lose.
+/// Largest least void ratio as a share of the void ratio: loose material always has voids to
+/// lose.
 const LEAST_OF_TIPPED: f64 = 0.8;
-/// Mineral share at most: something is left to rot.
+/// Largest mineral share: something is left to decay.
 const MOST_MINERAL: f64 = 0.995;
 
-/// One possible truth about a bed: a number for every unknown, and years of weather.
+/// A bed with realised parameters, and the seed of its weather.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sample {
-    /// The bed with its materials and amounts as they may have been.
+    /// The bed with realised materials and amounts.
     bed: Bed,
-    /// The figures of the laws, and the seed of its years of weather.
+    /// Constants of the laws, and the seed of its weather.
     figures: Figures,
 }
 
 impl Sample {
-    /// The sample of a bed with that number, below [`SAMPLES_LIMIT`], among those of a seed.
+    /// The sample of a bed with that number, below [`SAMPLES_LIMIT`], for a seed.
     ///
     /// The same bed, seed and number give the same sample everywhere.
     ///
-    /// Amounts stray one by one, and then all together so that the bed stands about as
-    /// high when filled as what was told comes to: that height is what an owner sees.
+    /// Amounts vary one by one and are then scaled together, so that the bed stands about as
+    /// high when filled as the given amounts make it: that height is what an owner sees.
     ///
-    /// Contradictions are
-    /// mended: shares of pools are scaled to sum to one, the least void ratio is held to
-    /// four fifths of the void ratio, collapse after treading to that without, and no
-    /// piece shrinks before its mass does.
+    /// Contradictions are resolved: pool shares are scaled to sum to one, the least void ratio
+    /// is capped at four fifths of the void ratio, collapse after compaction at that without,
+    /// and no piece shrinks before its mass does.
     #[must_use]
     pub fn of(bed: &Bed, uncertain: &UncertainParameters, seed: u64, number: u32) -> Self {
         let (z, weather_seed) = standard_normals(uncertain, seed, number);
         Self::with(bed, uncertain, z, weather_seed)
     }
 
-    /// The sample in which each unknown, in their order, lies so many standard deviations
-    /// from its middle, under the weather of that seed.
+    /// The sample with each parameter, in their order, that many standard deviations from its
+    /// median, and that weather seed.
     #[must_use]
     pub(crate) fn with(
         bed: &Bed,
@@ -155,10 +154,10 @@ impl Sample {
         sample
     }
 
-    /// Scales what was put in on the day of filling until it stands that high.
+    /// Scales the ingredients of the day of filling to that height.
     ///
-    /// A wall makes the height go with the amount, so that one step does; in a mound each
-    /// step comes nearer, and what finds no room is a tenth less.
+    /// With upright sides height is proportional to the amount, so one step is enough; in a
+    /// mound each step comes nearer, and without room a tenth less is tried.
     fn scale_to(&mut self, height_m: f64) {
         for _ in 0..8 {
             let factor = match height_filled_m(&self.bed, &self.figures) {
@@ -172,20 +171,19 @@ impl Sample {
         }
     }
 
-    /// The bed as it may have been.
+    /// The realised bed.
     #[must_use]
     pub fn bed(&self) -> &Bed {
         &self.bed
     }
 
-    /// Its figures of the laws, with the seed of its years of weather.
+    /// The realised constants, with the seed of its weather.
     #[must_use]
     pub fn figures(&self) -> &Figures {
         &self.figures
     }
 
-    /// The same with a twentieth less of everything that was put in: where the sides of a
-    /// mound meet before all of it is in, less of it was there.
+    /// The same with a twentieth less of everything, for a mound without room.
     pub(crate) fn with_less(mut self) -> Self {
         let layers = self.bed.layers.iter_mut().flat_map(|layer| &mut layer.put);
         let added = self
@@ -200,8 +198,8 @@ impl Sample {
     }
 }
 
-/// How far each unknown lies from its middle in the sample of that number, in standard
-/// deviations and in the order of the unknowns; and the seed of its weather.
+/// Standard normal deviations of the parameters in the sample of that number, in their order,
+/// and its weather seed.
 pub(crate) fn standard_normals(
     uncertain: &UncertainParameters,
     seed: u64,
@@ -220,17 +218,15 @@ pub(crate) fn standard_normals(
     (z.collect(), weather_seed)
 }
 
-/// The generator's second parameter for samples: the customary one is that of rain.
+/// Stream of the random number generator for samples; the default one is that of rain.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf97;
 
-/// Half of the even sequence's finest step, 2^-24.
+/// Half of the finest step of the Sobol sequence, 2^-24.
 const HALF_STEP: f64 = 1.0 / 33_554_432.0;
 
-/// A share of the even sequence of a seed, inside 0..1.
-///
-/// Half of its finest step keeps it off 0 and 1.
+/// A quasi-random number in (0, 1).
 pub(crate) fn quasi_random(seed: u64, number: u32, place: usize) -> f64 {
-    // A seed of 64 bits is folded to the 32 that the sequence takes.
+    // The 64-bit seed is folded to the 32 bits of the sequence.
     let [high, low] = [seed >> 32, seed & 0xffff_ffff];
     let seed = u32::try_from(high ^ low).unwrap_or(0);
     let place = u32::try_from(place).unwrap_or(0);
@@ -238,7 +234,7 @@ pub(crate) fn quasi_random(seed: u64, number: u32, place: usize) -> f64 {
     (share + HALF_STEP).min(1.0 - HALF_STEP)
 }
 
-/// How far each unknown lies from its middle, in standard deviations.
+/// Deviations of the parameters from their medians, in standard deviations.
 struct Deviations<'a> {
     uncertain: &'a UncertainParameters,
     z: Vec<f64>,
@@ -251,7 +247,7 @@ impl Deviations<'_> {
         z.unwrap_or(0.0).clamp(-FARTHEST_Z, FARTHEST_Z)
     }
 
-    /// Puts definite numbers in place of an ingredient's uncertain ones.
+    /// Replaces an ingredient's uncertain quantities by realised ones.
     fn realise(&self, ingredient: &mut Ingredient, layer: usize, place: usize) {
         let stated = |what: Stated| self.z(&UncertainParameter::Stated(what, layer, place));
         let sound = ingredient.material.clone();
@@ -262,7 +258,7 @@ impl Deviations<'_> {
             Amount::WetMassKg(_) | Amount::DryMassKg(_) => &MASS,
         };
         ingredient.amount = times(ingredient.amount, drawn(off, stated(Stated::Amount)));
-        // What is as the shelf has it was not looked at: it strays with the shelf.
+        // A value equal to the library's varies with the library's.
         if same(ingredient.particle_size_m, sound.particle_size.best) {
             ingredient.particle_size_m = ingredient.material.particle_size.best;
         } else {
@@ -308,7 +304,7 @@ impl Deviations<'_> {
     }
 }
 
-/// Takes contradictions out of a material whose figures were drawn one by one.
+/// Resolves contradictions between independently realised figures.
 fn resolve_contradictions(material: &mut Material) {
     let shares: f64 = material.pools.iter().map(|pool| pool.share.best).sum();
     for pool in &mut material.pools {
@@ -328,13 +324,13 @@ fn resolve_contradictions(material: &mut Material) {
     fix(&mut material.lag, lag);
 }
 
-/// Holds a value to at most that figure.
+/// Caps a value.
 fn cap(value: &mut Value, most: f64) {
     let held = value.best.min(most);
     fix(value, held);
 }
 
-/// Makes a value that definite figure.
+/// Fixes a value.
 fn fix(value: &mut Value, figure: f64) {
     value.best = figure;
     value.spread = Spread::new(figure, figure);
@@ -344,7 +340,7 @@ fn same(one: f64, other: f64) -> bool {
     one.to_bits() == other.to_bits()
 }
 
-/// A share whose odds are multiplied; 0 and 1 stay what they are.
+/// Multiplies the odds of a share; 0 and 1 stay.
 fn with_odds(share: f64, factor: f64) -> f64 {
     share * factor / (1.0 - share + share * factor)
 }
@@ -367,9 +363,9 @@ mod tests {
     use moulder_core::math::elementary::exp;
     use moulder_core::value::{Spread, Status, Value};
 
-    /// One pool whose rate is lognormal, five years on: the mean of what is left against
-    /// a fine quadrature over the normal distribution (our own, in steps of 1/1000), its
-    /// tenth and nine tenths against the closed form `exp(-k t)` at the rate's own.
+    /// A pool with a lognormal rate, after five years: the mean left against a fine quadrature
+    /// over the normal distribution (our own, in steps of 1/1000), its 10 and 90 % points
+    /// against the closed form `exp(-k t)`.
     #[test]
     fn a_pool_of_uncertain_rate() {
         const YEARS: f64 = 5.0;
@@ -400,7 +396,7 @@ mod tests {
         }
     }
 
-    /// Every place of the even sequence fills its range evenly and stays off its ends.
+    /// Every dimension of the Sobol sequence is uniform and stays off its ends.
     #[test]
     fn shares_are_even_and_inside() {
         for place in 0..super::QUASI_RANDOM {
@@ -416,7 +412,7 @@ mod tests {
                 let tenth = (share * 10.0) as usize;
                 tenths[tenth] += 1;
             }
-            // By chance alone a tenth would hold 100, give or take 9.5.
+            // Random numbers would give 100, give or take 9.5.
             assert!(
                 tenths.iter().all(|n| (90..=110).contains(n)),
                 "{place}: {tenths:?}"

@@ -1,7 +1,7 @@
-//! Names of materials and layers, searched for words.
+//! Words in names of materials and layers.
 
-/// Whether one of those words or groups of words stands in a name, whole, whatever the case;
-/// the last word may be in the plural. "treated" is not in "untreated".
+/// Whether a name has one of those words or phrases, as whole words in either case, the last
+/// one also in the plural. "treated" is not in "untreated".
 pub(super) fn has_word(name: &str, words: &[&str]) -> bool {
     let small = name.to_lowercase();
     let parts: Vec<&str> = small

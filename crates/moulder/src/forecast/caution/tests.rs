@@ -1,4 +1,4 @@
-//! Every caution is raised by its example in the code book, and not by its near miss.
+//! Every caution is raised by its example in the guide, and not by its near miss.
 
 use crate::fault::guide::find;
 use crate::fault::notice::{CODES, Notice, Severity, Topic, severity, topic};
@@ -8,7 +8,7 @@ use crate::forecast::progress::unwatched;
 use crate::library::Library;
 use crate::read::read_toml;
 
-/// What is said of a bed on the day it is filled, or a month on.
+/// The notices of a bed after so many months.
 fn notices(text: &str, months: u32) -> Vec<Notice> {
     let bed = read_toml(text, &Library::built_in());
     let bed = bed.unwrap_or_else(|faults| panic!("{faults}\n{text}"));
@@ -24,7 +24,7 @@ fn example(code: &str) -> &'static str {
     find(code).unwrap().example.unwrap().text
 }
 
-/// A code, what stands in its example, and what just does not raise it.
+/// A code, what its example has, and a replacement that just does not raise it.
 const NEAR_MISSES: &[(&str, &str, &str)] = &[
     ("wet-weight", "\"deck\"", "\"paving\""),
     ("buried-services", "trench = \"20 cm\"", "trench = \"0 cm\""),
@@ -168,8 +168,8 @@ fn each_is_raised_by_its_example_and_not_by_its_near_miss() {
     }
 }
 
-/// What is laid on later is looked at as what is put in, long before the day; what cannot
-/// do harm on top is not.
+/// Later additions are checked like ingredients, long before their day; harmless ones raise
+/// nothing.
 #[test]
 fn what_is_laid_on_later_is_looked_at() {
     let bed = example("thin-soil");
@@ -215,8 +215,7 @@ fn the_day_of_filling_is_no_forecast() {
     assert!(month.iter().any(|notice| notice.code == "not-a-promise"));
 }
 
-/// Of the place only that is asked for which the document does not say; the ground below
-/// only where the bed is heavy.
+/// Only what the document leaves open is asked; what is below, only for a heavy bed.
 #[test]
 fn the_place_is_asked_for_as_far_as_it_is_not_said() {
     let unsaid = |said: &str, soil: &str| {
@@ -237,7 +236,7 @@ fn the_place_is_asked_for_as_far_as_it_is_not_said() {
     assert_eq!(unsaid(beside, "2 cm"), None);
 }
 
-/// Greens alone warm a layer as well; where they mat, that says it.
+/// Greens alone heat a layer as well; where they mat, only that is raised.
 #[test]
 fn greens_heat_or_mat_and_are_spoken_of_once() {
     let green = |litres: &str| {
@@ -258,7 +257,7 @@ fn greens_heat_or_mat_and_are_spoken_of_once() {
     assert_eq!(green("400 L"), ["too-much-green"]);
 }
 
-/// The names that a document uses count: all that a material of the shelf answers to.
+/// All names of a library material count.
 #[test]
 fn other_names_of_a_thing_are_known() {
     for (code, found, named) in [
@@ -284,13 +283,13 @@ fn a_notice_that_is_acknowledged_says_so_and_no_longer_stands() {
     let others = raised.iter().filter(|notice| notice.code != "wet-weight");
     assert!(others.clone().count() > 3);
     assert!(others.clone().all(|notice| !notice.acknowledged));
-    // What reading itself notes can be acknowledged as well.
+    // Notices of the reader can be acknowledged as well.
     let text = example("layers-upside-down");
     let text = text.replacen("[bed]", "seen = [\"layers-upside-down\"]\n[bed]", 1);
     assert!(notices(&text, 0)[0].acknowledged);
 }
 
-/// What may hurt someone hands the last word to those who know.
+/// The remedy of a danger refers to those who know.
 #[test]
 fn dangers_defer_to_those_who_know() {
     for code in CODES
@@ -306,7 +305,7 @@ fn dangers_defer_to_those_who_know() {
     }
 }
 
-/// "Before you fill" is a list that is read to its end.
+/// A short list is read to its end.
 #[test]
 fn the_list_before_filling_holds_eight_lines_at_most() {
     let before = CODES
@@ -316,8 +315,7 @@ fn the_list_before_filling_holds_eight_lines_at_most() {
     assert!(before.clone().all(|code| severity(code) == Severity::Note));
 }
 
-/// Short enough to be read: a note is one line of its list, beside its word; a warning two
-/// or three.
+/// Short enough to be read: a note is one line of its list, a warning two or three.
 #[test]
 fn cautions_are_short_and_have_words_of_their_own() {
     for (code, ..) in NEAR_MISSES {

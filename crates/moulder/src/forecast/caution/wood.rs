@@ -1,4 +1,4 @@
-//! Wood: kinds to leave out, kinds that do little, and how it lies.
+//! Wood: species to leave out, species that do little, and how it lies.
 
 use crate::bed::Ingredient;
 use crate::fault::notice::{
@@ -10,10 +10,10 @@ use crate::library::material::{Class, Form};
 use crate::quantity::height::reading;
 
 const SPROUTS: &[&str] = &["willow", "poplar", "aspen", "cottonwood"];
-/// Wood with more water than this is not yet air-dry, and may live; share of the wet mass
-/// (air-dry wood holds 12-15 %: common practice, no source).
+/// Wetter wood is not yet air-dry, and may live; share of the wet mass (air-dry wood has 12-15
+/// %: common practice, no source).
 const AIR_DRY: f64 = 0.2;
-/// Wood more rotten than this is dead; share of its carbon gone (our own closure).
+/// More decayed wood is dead; share of its carbon gone (our own closure).
 const DEAD: f64 = 0.1;
 const STOPS_GROWTH: &[&str] = &[
     "walnut",
@@ -58,14 +58,14 @@ const CONIFER: &[&str] = &[
     "spruce", "pine", "larch", "fir", "hemlock", "cedar", "cypress", "thuja", "juniper", "redwood",
     "yew", "softwood", "conifer",
 ];
-/// Over this share of the wood a kind tells (owners' rule of thumb: half).
+/// Above this share of the wood a species matters (owners' rule of thumb: half).
 const MOST: f64 = 0.5;
-/// Soil over wood that is the least gardeners ask for: six inches; m.
+/// Least soil over wood that gardeners ask for: six inches; m.
 const LEAST_SOIL_M: f64 = 0.15;
 
 pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
     let rot_proof = kind(fill, LASTING, ROT_PROOF_WOOD);
-    // Cedar is both; one word will do.
+    // Cedar is both; one caution is enough.
     let conifer = if rot_proof.is_some() {
         None
     } else {
@@ -103,7 +103,7 @@ fn named(fill: &Fill<'_>, words: &[&str], code: &'static str) -> Option<Notice> 
     Some(Notice::new(code, layer, vec![("what", name)]))
 }
 
-/// A kind of wood that makes up most of it.
+/// A kind of wood above that share of all wood.
 fn kind(fill: &Fill<'_>, words: &[&str], code: &'static str) -> Option<Notice> {
     let is_kind = |put: &Ingredient| is_wood(put) && is_called(&put.material, words);
     let wood_kg = fill.dry_kg(is_wood);
@@ -126,7 +126,7 @@ fn thin_soil(fill: &Fill<'_>) -> Option<Notice> {
     let is_soil = |put: &Ingredient| put.material.class == Class::Soil || is_turf(put);
     let soil = above.filter(|(_, layer)| layer.put.iter().any(is_soil));
     let soil_m: f64 = soil.map(|(index, _)| fill.thickness_m(index)).sum();
-    // Without any soil over it, wood sticks out, or the layers are not what they seem.
+    // Without any soil over it, wood sticks out, or the order of the layers is unusual.
     (soil_m > 0.0 && soil_m < LEAST_SOIL_M - 1e-3).then(|| {
         let values = vec![
             ("thickness", reading(soil_m, fill.bed.units)),
@@ -136,7 +136,7 @@ fn thin_soil(fill: &Fill<'_>) -> Option<Notice> {
     })
 }
 
-/// Branches or logs in the top layer; chips and bark there are a mulch.
+/// Branches or logs in the top layer; chips and bark are a mulch there.
 fn sticks_out(fill: &Fill<'_>) -> Option<Notice> {
     let (top, below) = fill.bed.layers.split_last()?;
     let rod = |put: &Ingredient| is_wood(put) && put.material.form == Form::Rods;

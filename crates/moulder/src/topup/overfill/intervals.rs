@@ -1,4 +1,4 @@
-//! Where the heap that makes a bed level in time lies.
+//! 80 % intervals of the initial heap.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -21,37 +21,37 @@ use crate::uncertainty::draws::run_ensemble;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
 
-/// Forecasts that a draw takes at most: a straight line from the middle's answer comes
-/// near at once.
+/// Most forecasts of a realisation: a secant from the nominal answer converges at once.
 const MOST_ROUNDS: u32 = 8;
-/// How close to level is level in a draw; m (a tape reads no finer).
+/// Tolerance of the level in a realisation; m (finer than a tape measure).
 const DRAW_LEVEL_M: f64 = 4.0 * LEVEL_M;
 
-/// Where four in five draws lie.
+/// 80 % intervals.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct OverfillIntervals {
-    /// How much more to lay on when it is filled; m. Nothing in a draw that ends above the
-    /// rim by itself.
+    /// Additional thickness on the day of filling; m. Zero in a realisation that ends above the
+    /// rim without one.
     pub more_m: Interval,
     /// The same as loose volume; m3.
     pub more_m3: Interval,
-    /// How far it then stands above the rim at the start; m, negative below it.
+    /// Height above the rim on that day; m, negative below it.
     pub above_rim_m: Interval,
 }
 
-/// What one draw needs: loose volume, its rise, and the height above the rim.
+/// Of one realisation: loose volume, thickness, and height above the rim.
 struct Heap {
     more_m3: f64,
     more_m: f64,
     above_rim_m: f64,
 }
 
-/// The bands of [`overfill`](super::overfill), around its answer. Without draws none.
+/// The intervals of [`overfill`](super::overfill), from its nominal answer. None without
+/// realisations.
 ///
 /// # Errors
 ///
-/// As [`overfill`](super::overfill), too many draws, or a progress that stops it.
+/// As [`overfill`](super::overfill), too many realisations, or [`Error::Stopped`].
 pub fn overfill_bands(
     bed: &Bed,
     material: &Material,
@@ -90,7 +90,7 @@ pub fn overfill_bands(
     }))
 }
 
-/// The heap that one draw needs, with laws that are off by that.
+/// The heap of one realisation, with that discrepancy.
 fn heap(
     sample: &Sample,
     material: &Material,
@@ -122,8 +122,8 @@ fn heap(
     if end_m < LEVEL_M {
         return Ok(heap);
     }
-    // The secant between nothing and the last try: what is laid on ends higher almost in
-    // a straight line.
+    // Secant method from nothing and the nominal answer: the final height is almost linear in
+    // the volume.
     let (mut low_m3, mut low_below_m) = (0.0, end_m);
     let mut more_m3 = nominal.more_m3;
     for _ in 0..MOST_ROUNDS {
@@ -133,7 +133,7 @@ fn heap(
             more_m: start_m - first_m,
             above_rim_m: -first_m,
         };
-        // Where more makes no difference there is no line to go by.
+        // No slope to go by.
         if last_m.abs() < DRAW_LEVEL_M || (low_below_m - last_m).abs() < 1e-9 {
             break;
         }
