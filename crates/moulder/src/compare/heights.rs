@@ -23,6 +23,16 @@ const BIN_M: f64 = 1e-4;
 /// # Errors
 ///
 /// As [`compare`](super::compare).
+///
+/// ```
+/// use moulder::{Bed, ForecastOptions, ensembles::height_differences, months::unwatched};
+///
+/// let options = ForecastOptions::default().ensemble_size(8);
+/// let beds = [Bed::example(), Bed::example()];
+/// let differences_m = height_differences(&beds, 2, options.into(), &unwatched)?;
+/// assert!(differences_m[0].iter().all(|m| m.lower == 0.0 && m.upper == 0.0));
+/// # Ok::<(), moulder::Error>(())
+/// ```
 pub fn height_differences(
     beds: &[Bed],
     months: u32,

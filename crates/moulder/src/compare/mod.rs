@@ -116,6 +116,16 @@ type Figures = [f64; 3];
 ///
 /// Too many months or realisations, no realisation, a mound without room for its layers, or
 /// [`Error::Stopped`].
+///
+/// ```
+/// use moulder::{Bed, Crop, ForecastOptions, compare, months::unwatched};
+///
+/// let beds = [Bed::example(), Bed::example().with_crop(Crop::None)];
+/// let options = ForecastOptions::default().months(3).ensemble_size(20);
+/// let compared = compare(&beds, &options, &unwatched)?;
+/// assert!(compared.designs[1].less_the_first.is_some());
+/// # Ok::<(), moulder::Error>(())
+/// ```
 pub fn compare(
     beds: &[Bed],
     options: &ForecastOptions,

@@ -108,7 +108,10 @@ impl<'a> PriorPredictive<'a> {
         };
         let seen = far(self.seen_m);
         let as_far = self.replicates_m.iter().filter(|one| far(one) >= seen);
-        #[allow(clippy::cast_precision_loss, reason = "far fewer draws than 2^52")]
+        #[allow(
+            clippy::cast_precision_loss,
+            reason = "far fewer realisations than 2^52"
+        )]
         let (as_far, all) = (as_far.count() as f64, self.replicates_m.len() as f64);
         (as_far + 1.0) / (all + 1.0)
     }
@@ -131,7 +134,10 @@ impl<'a> PriorPredictive<'a> {
 /// Mean and covariance of the readings over the realisations, without model discrepancy.
 pub(crate) fn mean_and_covariance(problem: &Problem) -> (Vec<f64>, Vec<f64>) {
     let rows = problem.seen_m.len();
-    #[allow(clippy::cast_precision_loss, reason = "far fewer draws than 2^52")]
+    #[allow(
+        clippy::cast_precision_loss,
+        reason = "far fewer realisations than 2^52"
+    )]
     let count = problem.realisations.len() as f64;
     let mut mean_m = vec![0.0; rows];
     for (heights_m, ..) in &problem.realisations {

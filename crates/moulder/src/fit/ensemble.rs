@@ -35,7 +35,7 @@ pub struct Ensemble {
     /// Months for which the model discrepancy is realised.
     discrepancy_months: u32,
     /// Observation dates, each once, in order.
-    observations: Vec<Date>,
+    observation_dates: Vec<Date>,
     realisations: Vec<Realisation>,
 }
 
@@ -115,11 +115,11 @@ impl Ensemble {
         if months > MONTHS_LIMIT {
             return Err(Error::TooManyMonths { asked: months });
         }
-        let mut observations = days.to_vec();
-        observations.sort_unstable();
-        observations.dedup();
+        let mut observation_dates = days.to_vec();
+        observation_dates.sort_unstable();
+        observation_dates.dedup();
         let end = month_day(bed.filled, months);
-        if let Some(on) = observations.last().copied()
+        if let Some(on) = observation_dates.last().copied()
             && on > end
         {
             return Err(Error::ReadingAfterEnd { on, end });
@@ -130,7 +130,7 @@ impl Ensemble {
             seed,
             months,
             discrepancy_months,
-            observations,
+            observation_dates,
             realisations: Vec::new(),
         };
         ensemble.grow(count, progress)?;
@@ -159,9 +159,7 @@ impl Ensemble {
         let mut grown = core::mem::take(&mut self.realisations);
         let from = u32::try_from(grown.len()).unwrap_or(u32::MAX);
         let run = |number| self.realisation(number);
-        let outcome = run_each(from..count, progress, &run, &mut |realisation| {
-            grown.push(realisation)
-        });
+        let outcome = run_each(from..count, progress, &run, &mut |next| grown.push(next));
         self.realisations = grown;
         outcome
     }
@@ -169,7 +167,7 @@ impl Ensemble {
     fn realisation(&self, number: u32) -> Result<Realisation, Error> {
         let sample = Sample::of(&self.bed, &self.uncertain, self.seed, number);
         let (months, observations) =
-            months_with_observations(&sample, self.months, &self.observations)?;
+            months_with_observations(&sample, self.months, &self.observation_dates)?;
         let (z, _) = standard_normals(&self.uncertain, self.seed, number);
         Ok(Realisation {
             z,
@@ -186,7 +184,7 @@ impl Ensemble {
         // Per realisation: settlement by month for each reading; the surface and the
         // discrepancy by month, prior and posterior; covariances of readings.
         let months = u64::from(self.discrepancy_months.max(self.months)) + 1;
-        let readings = self.bed.readings.len().max(self.observations.len()) as u64;
+        let readings = self.bed.readings.len().max(self.observation_dates.len()) as u64;
         let figures = months * (readings + 16) + readings * (readings + 8);
         let most = BYTES_LIMIT / (8 * figures);
         u32::try_from(most).unwrap_or(u32::MAX).min(SAMPLES_LIMIT)
@@ -211,8 +209,8 @@ impl Ensemble {
     }
 
     /// Index of a reading's day among the observation dates.
-    pub(crate) fn observation(&self, reading: &Reading) -> Option<usize> {
-        self.observations.binary_search(&reading.on).ok()
+    pub(crate) fn observation_index(&self, reading: &Reading) -> Option<usize> {
+        self.observation_dates.binary_search(&reading.on).ok()
     }
 
     /// Posterior given those readings. Readings on days that are not observation dates are
@@ -221,7 +219,7 @@ impl Ensemble {
     pub fn posterior(&self, readings: &[Reading]) -> Posterior {
         let used: Vec<Reading> = readings
             .iter()
-            .filter(|reading| self.observation(reading).is_some())
+            .filter(|reading| self.observation_index(reading).is_some())
             .cloned()
             .collect();
         posterior(
@@ -241,7 +239,9 @@ impl Ensemble {
     pub(crate) fn problem(&self, readings: &[Reading]) -> Problem {
         let of = |realisation: &Realisation| {
             let observations = readings.iter().filter_map(|reading| {
-                let observation = realisation.observations.get(self.observation(reading)?)?;
+                let observation = realisation
+                    .observations
+                    .get(self.observation_index(reading)?)?;
                 let steps_m = realisation.steps_m(self.bed.filled, reading.on, observation);
                 Some((observation.height_m, steps_m))
             });

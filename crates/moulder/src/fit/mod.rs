@@ -37,6 +37,15 @@ pub(crate) const MORE: u32 = 4;
 const MONTHS_BEYOND: u32 = 12;
 
 /// A bed's forecast before and after its tape measure readings (prior and posterior).
+///
+/// ```
+/// use moulder::{Bed, Reading, date};
+///
+/// let bed = Bed::example().with_reading(Reading::below_rim_m(date(2026, 5, 14), 0.10))?;
+/// let fit = bed.forecast().months(3).fit()?;
+/// assert_eq!(fit.agreement.contradicts, fit.posterior_summary.is_none());
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Fit {

@@ -38,7 +38,7 @@ struct Weighted {
     /// Covariance of the discrepancy on the days of the readings; m2.
     off_m2: Vec<f64>,
     /// Additional settlement on these days, given the readings; m.
-    further_m: Vec<f64>,
+    extra_m: Vec<f64>,
 }
 
 /// Distribution of a bed's surface given readings, or without any (the prior).
@@ -119,7 +119,7 @@ pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
         .clone()
         .map(|(heights_m, steps_m, discrepancy)| {
             let each = heights_m.iter().zip(steps_m);
-            each.map(|(height_m, steps_m)| height_m - discrepancy.further_m(steps_m))
+            each.map(|(height_m, steps_m)| height_m - discrepancy.extra_m(steps_m))
                 .collect()
         });
     Posterior {
@@ -146,16 +146,16 @@ pub(crate) fn posterior(
     months: &[&[Surface]],
 ) -> Posterior {
     let count = u32::try_from(problem.realisations.len()).unwrap_or(u32::MAX);
-    let taken_m2 = error.covariance();
+    let error_m2 = error.covariance();
     let weighted = in_order(0..count, &|number| {
-        weighted_by_readings(problem, error, &taken_m2, seed, number)
+        weighted_by_readings(problem, error, &error_m2, seed, number)
     });
     let logs: Vec<f64> = weighted
         .iter()
         .map(|realisation| realisation.log_likelihood)
         .collect();
     let weights = Weights::tempered(&logs, LEAST_EFFECTIVE);
-    let mut about_m2 = taken_m2;
+    let mut about_m2 = error_m2;
     for realisation in &weighted {
         for (about_m2, off_m2) in about_m2.iter_mut().zip(&realisation.off_m2) {
             *about_m2 += off_m2 / f64::from(count);
@@ -166,7 +166,7 @@ pub(crate) fn posterior(
             .iter()
             .zip(&problem.realisations)
             .map(|(realisation, (by_laws_m, ..))| {
-                let heights_m = by_laws_m.iter().zip(&realisation.further_m);
+                let heights_m = by_laws_m.iter().zip(&realisation.extra_m);
                 heights_m
                     .map(|(height_m, off_m)| height_m - off_m)
                     .collect()
@@ -195,10 +195,10 @@ pub(crate) fn posterior(
 fn applied(discrepancy: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
     let mut tracker = DiscrepancyTracker::new(discrepancy);
     let months = months.iter().map(|row| {
-        let further_m = tracker.month_end(row.settlement_m);
+        let extra_m = tracker.month_end(row.settlement_m);
         [
-            row.height_m - further_m,
-            row.settlement_m + further_m,
+            row.height_m - extra_m,
+            row.settlement_m + extra_m,
             row.added_m,
         ]
     });
@@ -209,7 +209,7 @@ fn applied(discrepancy: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
 fn weighted_by_readings(
     problem: &Problem,
     error: &ReadingError,
-    taken_m2: &[f64],
+    error_m2: &[f64],
     seed: u64,
     number: u32,
 ) -> Weighted {
@@ -220,12 +220,12 @@ fn weighted_by_readings(
         .iter()
         .flat_map(|steps_m| with.iter().map(|with| dot(steps_m, with)))
         .collect();
-    let both = off_m2.iter().zip(taken_m2);
-    let both: Vec<f64> = both.map(|(off_m2, taken_m2)| off_m2 + taken_m2).collect();
+    let both = off_m2.iter().zip(error_m2);
+    let both: Vec<f64> = both.map(|(off_m2, error_m2)| off_m2 + error_m2).collect();
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
     let errors_m = error.drawn_m(|| part(&mut numbers));
     let replicate_m: Vec<f64> = (0..rows)
-        .map(|at| heights_m[at] - discrepancy.further_m(&steps_m[at]) + errors_m[at])
+        .map(|at| heights_m[at] - discrepancy.extra_m(&steps_m[at]) + errors_m[at])
         .collect();
     let mut discrepancy = discrepancy.clone();
     // The reading error is never zero, so the factor exists.
@@ -235,10 +235,10 @@ fn weighted_by_readings(
             let pairs = seen_m.clone().zip(from);
             pairs.map(|(seen_m, from_m)| seen_m - from_m).collect()
         };
-        let pull = factor.solve(&apart(&replicate_m));
-        for (with, pull) in with.iter().zip(&pull) {
+        let solved = factor.solve(&apart(&replicate_m));
+        for (with, solved) in with.iter().zip(&solved) {
             // A reading above the realisation's own means less settlement.
-            let less: Vec<f64> = with.iter().map(|with| with * pull).collect();
+            let less: Vec<f64> = with.iter().map(|with| with * solved).collect();
             discrepancy.subtract(&less);
         }
         let white = factor.whitened(&apart(heights_m));
@@ -246,9 +246,9 @@ fn weighted_by_readings(
     });
     Weighted {
         log_likelihood,
-        further_m: steps_m
+        extra_m: steps_m
             .iter()
-            .map(|steps| discrepancy.further_m(steps))
+            .map(|steps| discrepancy.extra_m(steps))
             .collect(),
         discrepancy,
         replicate_m,
@@ -290,19 +290,19 @@ mod tests {
             note: None,
         });
         let error = ReadingError::new(&readings, Units::Metric);
-        let taken = error.covariance();
+        let error_m2 = error.covariance();
         let with = STEPS_M.map(|steps_m| covariances(&steps_m));
         let discrepancy = |one: usize, other: usize| dot(&STEPS_M[one], &with[other]);
-        let mut counted = Vec::new();
-        for moves_m in [0.01, 0.05, 0.2] {
+        let mut effective_sizes = Vec::new();
+        for effect_m in [0.01, 0.05, 0.2] {
             // Effect of the parameter on the surface at the readings and at the end.
-            let moves = [0.6 * moves_m, 0.9 * moves_m, moves_m];
+            let effects = [0.6 * effect_m, 0.9 * effect_m, effect_m];
             let mean = [0.5, 0.4, 0.35];
             let mut numbers = Pcg64::new(11, 12);
             let at: Vec<[f64; 3]> = (0..REALISATIONS)
                 .map(|_| {
                     let z = quantile(part(&mut numbers));
-                    core::array::from_fn(|place| mean[place] + moves[place] * z)
+                    core::array::from_fn(|place| mean[place] + effects[place] * z)
                 })
                 .collect();
             let realisations = (0..REALISATIONS).zip(&at).map(|(number, at)| {
@@ -335,11 +335,11 @@ mod tests {
             let (got_mean, got_variance) = posterior.weights().mean_and_variance(&heights);
 
             let both =
-                |one: usize, other: usize| moves[one] * moves[other] + discrepancy(one, other);
+                |one: usize, other: usize| effects[one] * effects[other] + discrepancy(one, other);
             let [a, b, d] = [
-                both(0, 0) + taken[0],
-                both(0, 1) + taken[1],
-                both(1, 1) + taken[3],
+                both(0, 0) + error_m2[0],
+                both(0, 1) + error_m2[1],
+                both(1, 1) + error_m2[3],
             ];
             let (c, e) = (both(2, 0), both(2, 1));
             let whole = a * d - b * b;
@@ -348,26 +348,26 @@ mod tests {
             let want_mean = mean[2] + gain[0] * apart[0] + gain[1] * apart[1];
             let want_variance = both(2, 2) - gain[0] * c - gain[1] * e;
 
-            let counts = posterior.weights().effective;
-            counted.push(counts);
+            let effective = posterior.weights().effective;
+            effective_sizes.push(effective);
             let want_sd = want_variance.sqrt();
-            let mean_error = want_sd / counts.sqrt();
+            let mean_error = want_sd / effective.sqrt();
             assert!(
                 (got_mean - want_mean).abs() < 4.0 * mean_error,
-                "{moves_m}: {got_mean} {want_mean} give or take {mean_error}"
+                "{effect_m}: {got_mean} {want_mean} give or take {mean_error}"
             );
-            let sd_error = want_sd / (2.0 * counts).sqrt();
+            let sd_error = want_sd / (2.0 * effective).sqrt();
             assert!(
                 (got_variance.sqrt() - want_sd).abs() < 4.0 * sd_error,
-                "{moves_m}: {} {want_sd} give or take {sd_error}",
+                "{effect_m}: {} {want_sd} give or take {sd_error}",
                 got_variance.sqrt()
             );
             // Standard deviations of 5 or 20 cm become two or three.
             assert!(want_variance < both(2, 2));
         }
         assert!(
-            counted[0] > 2.0 * counted[2] && counted[2] > 1000.0,
-            "{counted:?}"
+            effective_sizes[0] > 2.0 * effective_sizes[2] && effective_sizes[2] > 1000.0,
+            "{effective_sizes:?}"
         );
     }
 }

@@ -135,7 +135,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_shared_and_what_is_not() {
+    fn errors_are_shared_by_bed_and_day() {
         let covariance = ReadingError::new(&readings(), Units::Metric).covariance();
         let square = |m: f64| m * m;
         let (datum, surface) = (square(DATUM_M.best), square(SURFACE_M.best));
@@ -156,9 +156,16 @@ mod tests {
         assert!(inches[0] > covariance[0]);
     }
 
+    #[test]
+    fn medians_of_the_errors_are_zero() {
+        let error = ReadingError::new(&readings(), Units::Metric);
+        assert!(error.drawn_m(|| 0.5).iter().all(|m| m.abs() < 1e-12));
+        assert!(error.drawn_m(|| 0.9)[0] > 0.02);
+    }
+
     /// 20 000 realisations have that covariance; its standard error is about 1 %.
     #[test]
-    fn draws_have_the_covariance() {
+    fn errors_have_the_covariance() {
         let error = ReadingError::new(&readings(), Units::Metric);
         let mut numbers = Pcg64::new(5, 6);
         let mut sums = [0.0; 9];

@@ -7,6 +7,12 @@ use crate::fault::error::Error;
 use crate::text::limit::MONTHS_LIMIT;
 
 /// The same day of the month `month` months later, or the last day of that month.
+///
+/// ```
+/// use moulder::{date, months::month_day};
+///
+/// assert_eq!(month_day(date(2026, 1, 31), 1), date(2026, 2, 28));
+/// ```
 #[must_use]
 pub fn month_day(filled: Date, month: u32) -> Date {
     let months: Span = i64::from(month).months();
@@ -41,7 +47,7 @@ mod tests {
     use jiff::civil::date;
 
     #[test]
-    fn months_are_held_to_their_end() {
+    fn months_end_on_their_last_day() {
         let filled = date(2026, 1, 31);
         assert_eq!(month_day(filled, 1), date(2026, 2, 28));
         assert_eq!(month_day(filled, 2), date(2026, 3, 31));

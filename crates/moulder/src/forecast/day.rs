@@ -33,6 +33,14 @@ pub struct Day {
 ///
 /// As [`forecast`](crate::forecast::forecast); a reading more than a hundred years after
 /// filling.
+///
+/// ```
+/// use moulder::{Bed, months::days};
+///
+/// let days = days(&Bed::example())?;
+/// assert!(days[0].settlement_m < days[8].settlement_m);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 pub fn days(bed: &Bed) -> Result<Vec<Day>, Error> {
     let first = FIRST_DAYS.map(|day| bed.filled.saturating_add(day.days()));
     let read = bed.readings.iter().map(|reading| reading.on);
@@ -74,7 +82,7 @@ impl Day {
     #[must_use]
     pub fn band_m(&self, bed: &Bed, forecast: &Forecast) -> Option<Interval> {
         let (at, share) = self.in_month(bed, forecast)?;
-        let off = |at: usize| {
+        let deviations = |at: usize| {
             let (row, interval) = (forecast.months.get(at)?, forecast.intervals.get(at)?);
             let ends = [
                 interval.height_m.lower,
@@ -83,7 +91,7 @@ impl Day {
             ];
             Some(ends.map(|end_m| end_m - row.height_m))
         };
-        let (before, after) = (off(at - 1)?, off(at)?);
+        let (before, after) = (deviations(at - 1)?, deviations(at)?);
         let end =
             |place: usize| self.height_m + before[place] + (after[place] - before[place]) * share;
         Some(Interval {
@@ -128,7 +136,7 @@ below-rim = "30 cm"
 "#;
 
     #[test]
-    fn days_lie_on_the_course_of_the_months() {
+    fn days_lie_between_the_months() {
         let bed = read_toml(BED, &Library::built_in()).unwrap();
         let reported = days(&bed).unwrap();
         assert_eq!(reported.len(), 11);
@@ -155,7 +163,7 @@ below-rim = "30 cm"
     }
 
     #[test]
-    fn the_range_of_a_day_lies_between_those_of_the_turns_around_it() {
+    fn intervals_of_days_lie_between_those_of_the_months() {
         let bed = read_toml(BED, &Library::built_in()).unwrap();
         let reported = days(&bed).unwrap();
         let ensemble = Realisations {

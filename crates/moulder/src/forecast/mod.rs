@@ -42,6 +42,13 @@ pub(crate) const ENGINE: Cow<'static, str> = Cow::Borrowed(env!("CARGO_PKG_VERSI
 pub const SCHEMA_VERSION: u32 = 2;
 
 /// A bed month by month, with all that is needed to repeat the forecast.
+///
+/// ```
+/// let forecast = moulder::Bed::example().forecast().months(3).ensemble_size(20).run()?;
+/// assert_eq!(forecast.months.len(), 4); // day zero first
+/// assert_eq!(forecast.intervals.len(), 4);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Forecast {

@@ -15,6 +15,13 @@ use crate::forecast::roots::growing_layers;
 use crate::forecast::trajectory::MonthEnd;
 
 /// A bed on one day.
+///
+/// ```
+/// let forecast = moulder::Bed::example().forecast().months(6).ensemble_size(0).run()?;
+/// let (start, end) = (&forecast.months[0], &forecast.months[6]);
+/// assert!((start.height_m - end.height_m - end.settlement_m).abs() < 1e-9);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Month {
@@ -62,6 +69,13 @@ pub struct Month {
 }
 
 /// Settlement by cause; m. See [`moulder_solve::split`] for the rule.
+///
+/// ```
+/// let forecast = moulder::Bed::example().forecast().months(6).ensemble_size(0).run()?;
+/// let end = &forecast.months[6];
+/// assert!((end.parts.sum_m() - end.settlement_m).abs() < 1e-9);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SettlementParts {
     /// Own weight, collapse on first wetting, creep, shrinkage of drying wood less its

@@ -114,7 +114,7 @@ pub(crate) fn observations_on(
         observations,
         &unwatched,
     )
-    .map(|told| told.observations)
+    .map(|run| run.observations)
 }
 
 /// Collects the rows of a run.

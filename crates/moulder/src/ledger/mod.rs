@@ -37,6 +37,13 @@ pub const SCHEMA_VERSION: u32 = 2;
 const ROW_MONTHS: u32 = 12;
 
 /// The carbon of a bed year by year.
+///
+/// ```
+/// let ledger = moulder::Bed::example().forecast().months(12).ensemble_size(20).ledger()?;
+/// let left_share = ledger.intervals.map(|intervals| intervals.rows[1].left_share);
+/// assert!(left_share.is_some_and(|share| 0.0 < share.lower && share.upper < 1.0));
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Ledger {

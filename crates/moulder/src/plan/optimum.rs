@@ -48,7 +48,7 @@ pub(super) struct Part {
     /// Whether it is compost rather than soil.
     pub(super) compost: bool,
     /// Share of its loose depth left on the settled day.
-    pub(super) stands: f64,
+    pub(super) left_share: f64,
     /// Stock; m.
     pub(super) most_m: f64,
     /// Least and largest share of the whole fill.
@@ -214,7 +214,10 @@ fn rule_row(parts: &[Part], goal: Goal, rule: Rule) -> Option<(Vec<f64>, f64)> {
             });
             (row, 0.0)
         }
-        Rule::SoilNotMuchDeeper => (each(&|part| stands_as_soil(part)), SOIL_MOST * goal.soil_m),
+        Rule::SoilNotMuchDeeper => (
+            each(&|part| left_share_of_soil(part)),
+            SOIL_MOST * goal.soil_m,
+        ),
     })
 }
 
@@ -225,9 +228,9 @@ fn breaks(parts: &[Part], goal: Goal, depths_m: &[f64], rule: Rule) -> bool {
     })
 }
 
-fn stands_as_soil(part: &Part) -> f64 {
+fn left_share_of_soil(part: &Part) -> f64 {
     if part.role == Role::Soil {
-        part.stands
+        part.left_share
     } else {
         0.0
     }
@@ -262,7 +265,7 @@ fn solve(parts: &[Part], goal: Goal, aim: Aim, rules: &[Rule]) -> Option<Vec<f64
         .iter()
         .map(|part| problem.add_var(weight(parts, part, aim), (0.0, part.most_m)))
         .collect();
-    let height: Vec<f64> = parts.iter().map(|part| part.stands).collect();
+    let height: Vec<f64> = parts.iter().map(|part| part.left_share).collect();
     add(
         &mut problem,
         &vars,
@@ -270,7 +273,7 @@ fn solve(parts: &[Part], goal: Goal, aim: Aim, rules: &[Rule]) -> Option<Vec<f64
         ComparisonOp::Eq,
         goal.height_m,
     );
-    let soil: Vec<f64> = parts.iter().map(stands_as_soil).collect();
+    let soil: Vec<f64> = parts.iter().map(left_share_of_soil).collect();
     add(&mut problem, &vars, &soil, ComparisonOp::Ge, goal.soil_m);
     add_shares(&mut problem, &vars, parts);
     for rule in rules {
@@ -296,14 +299,14 @@ pub(super) fn lack(parts: &[Part], goal: Goal) -> Option<Lack> {
     let mut height: Vec<(Variable, f64)> = vars
         .iter()
         .zip(parts)
-        .map(|(var, part)| (*var, part.stands))
+        .map(|(var, part)| (*var, part.left_share))
         .collect();
     height.extend([(soil, 1.0), (fill, 1.0)]);
     problem.add_constraint(&height[..], ComparisonOp::Eq, goal.height_m);
     let mut deep: Vec<(Variable, f64)> = vars
         .iter()
         .zip(parts)
-        .map(|(var, part)| (*var, stands_as_soil(part)))
+        .map(|(var, part)| (*var, left_share_of_soil(part)))
         .collect();
     deep.push((soil, 1.0));
     problem.add_constraint(&deep[..], ComparisonOp::Ge, goal.soil_m);
@@ -348,11 +351,11 @@ mod tests {
     /// Step of the exhaustive search; m.
     const STEP_M: f64 = 0.005;
 
-    fn part(role: Role, stands: f64, most_m: f64, price_per_m: Option<f64>) -> Part {
+    fn part(role: Role, left_share: f64, most_m: f64, price_per_m: Option<f64>) -> Part {
         Part {
             role,
             compost: false,
-            stands,
+            left_share,
             most_m,
             shares: (0.0, 1.0),
             price_per_m,
@@ -379,7 +382,7 @@ mod tests {
         let all = |_: &Part| true;
         let loose_m = sum(&all, &|_| 1.0);
         let is = |role: Role| move |part: &Part| part.role == role;
-        let soil_m = sum(&is(Role::Soil), &|part| part.stands);
+        let soil_m = sum(&is(Role::Soil), &|part| part.left_share);
         let slack = 1e-6;
         let mixed = is(Role::Mixed);
         parts.iter().zip(x).all(|(part, x)| {
@@ -391,7 +394,7 @@ mod tests {
             && sum(&is(Role::CoarseWood), &|_| 1.0) <= 0.5 * loose_m + slack
             && sum(&mixed, &|part| part.carbon_kg)
                 >= 20.0 * sum(&mixed, &|part| part.nitrogen_kg) - slack
-            && (sum(&all, &|part| part.stands) - GOAL.height_m).abs() < slack
+            && (sum(&all, &|part| part.left_share) - GOAL.height_m).abs() < slack
     }
 
     fn worth(parts: &[Part], x: &[f64], aim: Aim) -> f64 {
@@ -400,14 +403,18 @@ mod tests {
     }
 
     /// The least objective of all fills on a grid; the last part makes up the height.
-    fn by_trying(parts: &[Part], aim: Aim) -> f64 {
+    fn by_exhaustion(parts: &[Part], aim: Aim) -> f64 {
         let (last, others) = parts.split_last().unwrap();
         let mut least = f64::INFINITY;
         let mut x = vec![0.0; others.len()];
         loop {
-            let stands: f64 = others.iter().zip(&x).map(|(part, x)| part.stands * x).sum();
+            let left_share: f64 = others
+                .iter()
+                .zip(&x)
+                .map(|(part, x)| part.left_share * x)
+                .sum();
             let mut whole = x.clone();
-            whole.push((GOAL.height_m - stands) / last.stands);
+            whole.push((GOAL.height_m - left_share) / last.left_share);
             if meets(parts, &whole) {
                 least = least.min(worth(parts, &whole, aim));
             }
@@ -430,13 +437,16 @@ mod tests {
             let found = best(parts, GOAL, aim).unwrap();
             assert_eq!(found.bent, [], "{aim:?}");
             assert!(meets(parts, &found.depths_m), "{aim:?} {found:?}");
-            let (solved, tried) = (worth(parts, &found.depths_m, aim), by_trying(parts, aim));
+            let (solved, tried) = (
+                worth(parts, &found.depths_m, aim),
+                by_exhaustion(parts, aim),
+            );
             assert!(solved <= tried + 1e-6, "{aim:?}: {solved} {tried}");
             let last = parts.last().unwrap();
             let step: f64 = parts
                 .iter()
                 .map(|part| {
-                    let swap = weight(parts, last, aim) * part.stands / last.stands;
+                    let swap = weight(parts, last, aim) * part.left_share / last.left_share;
                     STEP_M * (weight(parts, part, aim).abs() + swap.abs())
                 })
                 .sum();
@@ -445,7 +455,7 @@ mod tests {
     }
 
     #[test]
-    fn two_and_three_materials_as_by_trying_all() {
+    fn solutions_agree_with_an_exhaustive_search() {
         is_best(&[
             part(Role::Mixed, 0.5, 1.5, None),
             part(Role::Soil, 0.9, 2.0, Some(120.0)),
@@ -462,7 +472,7 @@ mod tests {
     }
 
     #[test]
-    fn rules_give_way_one_by_one_and_are_named() {
+    fn rules_are_relaxed_one_by_one() {
         // Nothing but soil: it must be deeper than the rule allows.
         let only = [part(Role::Soil, 0.9, 2.0, None)];
         let found = best(&only, GOAL, Aim::SinksLeast).unwrap();
@@ -476,7 +486,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_lacking_is_what_would_do() {
+    fn what_is_lacking_would_be_enough() {
         let mut parts = three();
         parts[2].most_m = 0.1;
         assert_eq!(best(&parts, GOAL, Aim::Cheapest), None);
@@ -484,7 +494,7 @@ mod tests {
         // 0.09 of 0.2 m of soil; 0.38 m of logs and 0.25 m of brush exceed the rest.
         assert!((lack.soil_m - 0.11).abs() < 1e-6, "{lack:?}");
         assert!(lack.fill_m < 1e-6, "{lack:?}");
-        parts[2].most_m += lack.soil_m / parts[2].stands + 1e-6;
+        parts[2].most_m += lack.soil_m / parts[2].left_share + 1e-6;
         assert!(best(&parts, GOAL, Aim::Cheapest).is_some());
     }
 }

@@ -32,10 +32,10 @@ pub(super) struct Retention {
 
 impl Retention {
     /// From its masses and a forecast of it alone in this climate.
-    pub(super) fn new(plan: &PlanRequest, hand: &StockItem) -> Result<Self, Error> {
-        let bed = column(plan, &hand.sample);
+    pub(super) fn new(plan: &PlanRequest, item: &StockItem) -> Result<Self, Error> {
+        let bed = column(plan, &item.sample);
         let arrived = arrivals(&bed, Figures::nominal())?;
-        let ratio = Figures::nominal().of(&hand.sample.material.carbon_to_nitrogen);
+        let ratio = Figures::nominal().of(&item.sample.material.carbon_to_nitrogen);
         let mut retention = Self {
             total_mass_kg: 0.0,
             dry_kg: 0.0,

@@ -36,6 +36,13 @@ impl Role {
     ];
 
     /// The role of a material.
+    ///
+    /// ```
+    /// use moulder::{Bed, fills::Role};
+    ///
+    /// let bed = Bed::example();
+    /// assert_eq!(Role::of(&bed.layers()[0].put[0]), Role::Mixed);
+    /// ```
     #[must_use]
     pub fn of(ingredient: &Ingredient) -> Self {
         let material = &ingredient.material;

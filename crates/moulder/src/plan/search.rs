@@ -65,8 +65,8 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         }
     };
     let mut retentions: Vec<Retention> = Vec::new();
-    for hand in &plan.stock {
-        retentions.push(Retention::new(plan, hand)?);
+    for item in &plan.stock {
+        retentions.push(Retention::new(plan, item)?);
         report_progress()?;
     }
     let mut answer = Plan {
@@ -87,9 +87,9 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
             .stock
             .iter()
             .zip(&retentions)
-            .map(|(hand, retention)| Alone {
-                material: hand.sample.material.name.clone(),
-                layer: Role::of(&hand.sample),
+            .map(|(item, retention)| Alone {
+                material: item.sample.material.name.clone(),
+                layer: Role::of(&item.sample),
                 kept: retention.kept,
             })
             .collect(),
@@ -137,15 +137,15 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
 
 /// Whether an aim applies to a plan: without prices there is no cheapest.
 fn is_worth(plan: &PlanRequest, aim: Aim) -> bool {
-    let priced = |hand: &StockItem| hand.price.as_ref().is_some_and(|price| price.money > 0.0);
+    let priced = |item: &StockItem| item.price.as_ref().is_some_and(|price| price.money > 0.0);
     match aim {
         Aim::Cheapest => plan.stock.iter().any(priced),
         Aim::SinksLeast => true,
         Aim::FeedsBest => {
-            let mut hands = plan.stock.iter();
-            hands.any(|hand| Role::of(&hand.sample) == Role::Mixed)
+            let mut items = plan.stock.iter();
+            items.any(|item| Role::of(&item.sample) == Role::Mixed)
         }
-        Aim::UsesMost => plan.stock.iter().any(|hand| hand.price.is_none()),
+        Aim::UsesMost => plan.stock.iter().any(|item| item.price.is_none()),
     }
 }
 
@@ -159,14 +159,14 @@ fn take_in(fills: &mut Vec<Fill>, fill: Fill) {
     let whole: f64 = new.iter().map(|(_, m3)| m3).sum();
     let same = fills.iter_mut().find(|known| {
         let old = volumes(known);
-        let of = |list: &[(usize, f64)], hand: usize| {
-            let found = list.iter().find(|(index, _)| *index == hand);
+        let of = |list: &[(usize, f64)], item: usize| {
+            let found = list.iter().find(|(index, _)| *index == item);
             found.map_or(0.0, |(_, m3)| *m3)
         };
-        let hands = new.iter().chain(&old).map(|(hand, _)| *hand);
-        hands
+        let items = new.iter().chain(&old).map(|(item, _)| *item);
+        items
             .into_iter()
-            .all(|hand| (of(&new, hand) - of(&old, hand)).abs() <= SAME * whole)
+            .all(|item| (of(&new, item) - of(&old, item)).abs() <= SAME * whole)
     });
     match same {
         Some(known) => known.aims.extend(fill.aims),
@@ -344,23 +344,23 @@ fn soil_m(trial: &Trial, forecast: &Forecast) -> f64 {
 /// The parts of the linear programme.
 fn parts(plan: &PlanRequest, retentions: &[Retention], layers: &[f64], goal: Goal) -> Vec<Part> {
     let area_m2 = plan.shape.area_m2();
-    let hands = plan.stock.iter().zip(retentions);
-    hands
-        .map(|(hand, retention)| {
-            let role = Role::of(&hand.sample);
-            let stands = retention.kept * layers[role as usize];
-            let plenty_m = PLENTY * goal.height_m / stands;
-            let there_m = match hand.supply {
+    let items = plan.stock.iter().zip(retentions);
+    items
+        .map(|(item, retention)| {
+            let role = Role::of(&item.sample);
+            let left_share = retention.kept * layers[role as usize];
+            let plenty_m = PLENTY * goal.height_m / left_share;
+            let stock_m = match item.supply {
                 Supply::Plenty => plenty_m,
                 Supply::Of(amount) => (retention.volume_m3(amount) / area_m2).min(plenty_m),
             };
             Part {
                 role,
-                compost: hand.sample.material.mineral_share.best < COMPOST_MINERAL,
-                stands,
-                most_m: there_m,
-                shares: (hand.least, hand.most),
-                price_per_m: hand
+                compost: item.sample.material.mineral_share.best < COMPOST_MINERAL,
+                left_share,
+                most_m: stock_m,
+                shares: (item.least, item.most),
+                price_per_m: item
                     .price
                     .as_ref()
                     .map(|price| price.money * area_m2 / retention.volume_m3(price.per)),
@@ -387,7 +387,7 @@ fn correct(
         let here = parts.iter().zip(depths_m);
         let predicted_m: f64 = here
             .filter(|(part, _)| part.role == *role)
-            .map(|(part, depth_m)| part.stands * depth_m)
+            .map(|(part, depth_m)| part.left_share * depth_m)
             .sum();
         let ratio = (row.thickness_m / predicted_m).clamp(1.0 / MOST_CHANGE, MOST_CHANGE);
         if ratio.is_finite() {
@@ -462,18 +462,18 @@ fn report_fill(
 }
 
 fn report_put(plan: &PlanRequest, retentions: &[Retention], put: &Measured) -> Put {
-    let hand = &plan.stock[put.hand];
+    let item = &plan.stock[put.hand];
     Put {
         hand: put.hand,
-        material: hand.sample.material.name.clone(),
+        material: item.sample.material.name.clone(),
         amount: put.text.clone(),
         volume_m3: put.volume_m3,
         total_mass_kg: put.volume_m3 * retentions[put.hand].total_mass_kg,
-        measures: match &hand.reported {
+        measures: match &item.reported {
             Reported::Measure(name, held_m3) => Some((put.volume_m3 / held_m3, name.clone())),
             Reported::Volume | Reported::Weight => None,
         },
-        bought: hand.price.is_some(),
+        bought: item.price.is_some(),
     }
 }
 
@@ -517,12 +517,12 @@ fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
 fn buy(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Buy> {
     let put = trial.layers.iter().flat_map(|(_, put)| put);
     put.filter_map(|put| {
-        let hand = &plan.stock[put.hand];
-        let price = hand.price.as_ref()?;
+        let item = &plan.stock[put.hand];
+        let price = item.price.as_ref()?;
         let per_m3 = retentions[put.hand].volume_m3(price.per);
         let packs = (put.volume_m3 / per_m3 - 1e-6).ceil().max(1.0);
         Some(Buy {
-            material: hand.sample.material.name.clone(),
+            material: item.sample.material.name.clone(),
             packs,
             per: price.per_text.clone(),
             cost: packs * price.money,
@@ -540,19 +540,19 @@ fn left(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Left
             .map(|put| put.volume_m3)
             .sum()
     };
-    let hands = plan.stock.iter().zip(retentions).enumerate();
-    hands
-        .filter_map(|(index, (hand, retention))| {
-            let Supply::Of(amount) = hand.supply else {
+    let items = plan.stock.iter().zip(retentions).enumerate();
+    items
+        .filter_map(|(index, (item, retention))| {
+            let Supply::Of(amount) = item.supply else {
                 return None;
             };
-            let there_m3 = retention.volume_m3(amount);
-            let volume_m3 = there_m3 - used(index);
-            (hand.price.is_none() && volume_m3 > CRUMBS * there_m3).then(|| Left {
-                material: hand.sample.material.name.clone(),
+            let stock_m3 = retention.volume_m3(amount);
+            let volume_m3 = stock_m3 - used(index);
+            (item.price.is_none() && volume_m3 > CRUMBS * stock_m3).then(|| Left {
+                material: item.sample.material.name.clone(),
                 volume_m3,
                 total_mass_kg: volume_m3 * retention.total_mass_kg,
-                by_weight: hand.reported == Reported::Weight,
+                by_weight: item.reported == Reported::Weight,
             })
         })
         .collect()

@@ -47,9 +47,9 @@ impl Trial {
                 .zip(retentions)
                 .zip(depths_m)
                 .enumerate()
-                .filter(|(_, ((hand, _), _))| Role::of(&hand.sample) == role)
-                .filter_map(|(index, ((hand, retention), depth_m))| {
-                    measured(plan.units, index, hand, retention, depth_m * area_m2)
+                .filter(|(_, ((item, _), _))| Role::of(&item.sample) == role)
+                .filter_map(|(index, ((item, retention), depth_m))| {
+                    measured(plan.units, index, item, retention, depth_m * area_m2)
                 })
                 .collect();
             if !put.is_empty() {
@@ -85,14 +85,14 @@ impl Trial {
             put: put
                 .iter()
                 .map(|measured| {
-                    let hand = &plan.stock[measured.hand];
+                    let item = &plan.stock[measured.hand];
                     PutDocument {
-                        material: hand.sample.material.name.clone(),
+                        material: item.sample.material.name.clone(),
                         amount: measured.text.clone(),
                         measured: None,
-                        across: hand.overrides.across.clone(),
-                        moisture: hand.overrides.moisture.clone(),
-                        arrived: hand.overrides.arrived.clone(),
+                        across: item.overrides.across.clone(),
+                        moisture: item.overrides.moisture.clone(),
+                        arrived: item.overrides.arrived.clone(),
                     }
                 })
                 .collect(),
@@ -126,31 +126,31 @@ impl Trial {
 fn measured(
     units: Units,
     index: usize,
-    hand: &StockItem,
+    item: &StockItem,
     retention: &Retention,
     volume_m3: f64,
 ) -> Option<Measured> {
     let us = units == Units::Us;
-    let (value, one, unit) = match (&hand.reported, us) {
+    let (value, one, unit) = match (&item.reported, us) {
         (Reported::Weight, false) => (volume_m3 * retention.total_mass_kg, 1.0, "kg"),
         (Reported::Weight, true) => (volume_m3 * retention.total_mass_kg, POUND_KG, "lb"),
         (_, false) => (volume_m3, 1e-3, "L"),
         (_, true) => (volume_m3, CUBIC_FOOT_M3, "cu ft"),
     };
-    let there = match hand.supply {
+    let stock = match item.supply {
         Supply::Plenty => f64::INFINITY,
         Supply::Of(amount) => {
             let m3 = retention.volume_m3(amount);
-            if hand.reported == Reported::Weight {
+            if item.reported == Reported::Weight {
                 m3 * retention.total_mass_kg / one
             } else {
                 m3 / one
             }
         }
     };
-    let text = format!("{} {unit}", rounded(value / one, there, us)?);
-    let wanted = [Dimension::Volume, Dimension::Mass];
-    let read = parse(&text, &wanted, &Measures::default()).ok()?;
+    let text = format!("{} {unit}", rounded(value / one, stock, us)?);
+    let dimensions = [Dimension::Volume, Dimension::Mass];
+    let read = parse(&text, &dimensions, &Measures::default()).ok()?;
     let amount = if read.dimension == Dimension::Volume {
         Amount::VolumeM3(read.value)
     } else {
@@ -165,15 +165,15 @@ fn measured(
 }
 
 /// Whole numbers, or tenths where the amount is small or in cubic feet; none at zero.
-fn rounded(value: f64, there: f64, tenths: bool) -> Option<String> {
+fn rounded(value: f64, stock: f64, tenths: bool) -> Option<String> {
     let (step, places) = if tenths || value < TENTHS_BELOW {
         (10.0, 1)
     } else {
         (1.0, 0)
     };
     let mut count = (value * step).round();
-    if count / step > there * (1.0 + 1e-9) {
-        count = (there * step * (1.0 + 1e-9)).floor();
+    if count / step > stock * (1.0 + 1e-9) {
+        count = (stock * step * (1.0 + 1e-9)).floor();
     }
     if !(1.0..1e12).contains(&count) {
         return None;
@@ -190,8 +190,8 @@ mod tests {
     use super::rounded;
 
     #[test]
-    fn amounts_are_rounded_and_never_above_what_there_is() {
-        let text = |value, there, tenths| rounded(value, there, tenths);
+    fn amounts_are_rounded_and_never_above_the_stock() {
+        let text = |value, stock, tenths| rounded(value, stock, tenths);
         assert_eq!(text(123.4, 200.0, false).unwrap(), "123");
         assert_eq!(text(123.6, 123.7, false).unwrap(), "123");
         assert_eq!(text(2.34, 200.0, false).unwrap(), "2.3");

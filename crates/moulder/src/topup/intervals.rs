@@ -147,9 +147,9 @@ pub fn topups_with_bands(
     progress: &Progress<'_>,
 ) -> Result<TopUps, Error> {
     let (beds, rules) = (core::slice::from_ref(bed), core::slice::from_ref(rule));
-    let mut told = topups_of_all(beds, rules, ensemble, progress)?;
+    let mut plans = topups_of_all(beds, rules, ensemble, progress)?;
     // One bed, one plan.
-    Ok(told.swap_remove(0))
+    Ok(plans.swap_remove(0))
 }
 
 /// The top-ups of beds planned together, one rule each, with 80 % intervals; without
@@ -189,7 +189,7 @@ pub fn topups_of_all(
         .map(|(bed, rule)| PlanningEnsemble::new(bed, &uncertain, rule.months, ensemble, progress))
         .collect::<Result<Vec<PlanningEnsemble>, Error>>()?;
     // A bed and its rule in a realisation.
-    let drawn = |bed: &Bed, rule: &TopUpRule, number: u32| {
+    let realise = |bed: &Bed, rule: &TopUpRule, number: u32| {
         let sample = Sample::of(bed, &uncertain, ensemble.seed, number);
         let mut rule = rule.clone();
         rule.material = realised_material(bed, &rule.material, &uncertain, ensemble.seed, number);
@@ -208,18 +208,18 @@ pub fn topups_of_all(
                 .zip(&planning)
                 .filter_map(|(of, planning)| Some((of, planning.realisation(index)?)))
                 .map(|((bed, rule), (number, discrepancy))| {
-                    let (sample, rule) = drawn(bed, rule, *number);
+                    let (sample, rule) = realise(bed, rule, *number);
                     realised_top_ups(&sample, &rule, discrepancy, not_before(bed))
                 })
                 .collect()
         },
-        &mut |drawn| {
-            for ((tally, laid_m3), drawn) in own.iter_mut().zip(&mut laid_m3).zip(drawn) {
-                tally.add(drawn);
-                laid_m3.push(drawn.list.iter().map(|topup| topup.laid_m3).sum());
+        &mut |realised| {
+            for ((tally, laid_m3), realised) in own.iter_mut().zip(&mut laid_m3).zip(realised) {
+                tally.add(realised);
+                laid_m3.push(realised.list.iter().map(|topup| topup.laid_m3).sum());
             }
             let counts = beds.iter().map(|bed| bed.count);
-            together.add(counts.zip(drawn.iter().map(|drawn| drawn.list.as_slice())));
+            together.add(counts.zip(realised.iter().map(|realised| realised.list.as_slice())));
         },
     )?;
     let together = Together {
@@ -227,22 +227,23 @@ pub fn topups_of_all(
         years: together.years(),
         all: together.all(),
     };
-    let told = each().zip(&planning).zip(own.iter().zip(&laid_m3));
-    told.map(|(((bed, rule), planning), (tally, laid_m3))| {
-        let median = planning.realisation(median_index(laid_m3));
-        let mut topups = match median.filter(|_| planning.readings > 0) {
-            Some((number, discrepancy)) => {
-                let (sample, rule) = drawn(bed, rule, *number);
-                let mut topups = plan_of_realisation(&sample, &rule, discrepancy)?;
-                topups.dangers = dangers(bed)?;
-                topups
-            }
-            None => plan_topups(bed, rule, &unwatched)?,
-        };
-        topups.intervals = Some(tally.intervals(ensemble, planning, &together));
-        Ok(topups)
-    })
-    .collect()
+    let planned = each().zip(&planning).zip(own.iter().zip(&laid_m3));
+    planned
+        .map(|(((bed, rule), planning), (tally, laid_m3))| {
+            let median = planning.realisation(median_index(laid_m3));
+            let mut topups = match median.filter(|_| planning.readings > 0) {
+                Some((number, discrepancy)) => {
+                    let (sample, rule) = realise(bed, rule, *number);
+                    let mut topups = plan_of_realisation(&sample, &rule, discrepancy)?;
+                    topups.dangers = dangers(bed)?;
+                    topups
+                }
+                None => plan_topups(bed, rule, &unwatched)?,
+            };
+            topups.intervals = Some(tally.intervals(ensemble, planning, &together));
+            Ok(topups)
+        })
+        .collect()
 }
 
 /// Index of the median, the lower of two.

@@ -52,6 +52,12 @@ pub const SCHEMA_VERSION: u32 = 2;
 pub const REFILL_ROOM_M: f64 = 0.30;
 
 /// When a bed is topped up.
+///
+/// ```
+/// use moulder::TopUpTrigger;
+///
+/// assert_eq!(TopUpTrigger::before_spring(52.2), TopUpTrigger::Months(vec![3]));
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum TopUpTrigger {
@@ -82,6 +88,13 @@ pub fn months_measured(bed: &Bed) -> u32 {
 }
 
 /// How material is packed and sold.
+///
+/// ```
+/// use moulder::Package;
+///
+/// let bag = Package::of("bag", 0.04).price(4.5).delivery(10.0).lead_days(3);
+/// assert_eq!(bag.price, Some(4.5));
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Package {
     /// Name ("bag").
@@ -283,6 +296,16 @@ pub struct Restored {
 }
 
 /// The top-ups of a bed.
+///
+/// ```
+/// use moulder::{Bed, Package, TopUpRequest, top_ups};
+///
+/// let bags = Package::of("bag", 0.04).price(4.5);
+/// let request = TopUpRequest::new("loamy topsoil").in_packs(&bags).months(14).ensemble_size(0);
+/// let plans = top_ups(&[Bed::example()], &request)?;
+/// assert_eq!(plans[0].cost(), Some(f64::from(plans[0].bought()) * 4.5));
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct TopUps {
@@ -441,4 +464,21 @@ fn plan(
         defaults: bed.defaults.clone(),
         intervals: None,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::months_measured;
+    use crate::bed::Bed;
+    use crate::bed::builder::Reading;
+    use jiff::civil::date;
+
+    #[test]
+    fn months_measured_end_after_the_last_reading() {
+        let bed = Bed::example();
+        assert_eq!(months_measured(&bed), 0);
+        let read = |day| bed.with_reading(Reading::below_rim_m(date(2026, 5, day), 0.1));
+        assert_eq!(months_measured(&read(14).unwrap()), 2);
+        assert_eq!(months_measured(&read(15).unwrap()), 3);
+    }
 }

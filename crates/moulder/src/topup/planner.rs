@@ -124,13 +124,13 @@ impl<'a> Heights<'a> {
             .month_end(first_m + self.raised_m - now.height_m);
     }
 
-    fn add_raised(&mut self, laid: &AddedLayer) {
-        self.raised_m += laid.after_m - laid.before_m;
+    fn add_raised(&mut self, added: &AddedLayer) {
+        self.raised_m += added.after_m - added.before_m;
     }
 
     /// Height above the base with discrepancy, from the simulated one; m.
     fn actual_m(&self, by_laws_m: f64) -> f64 {
-        by_laws_m - self.tracker.further_m()
+        by_laws_m - self.tracker.extra_m()
     }
 
     /// At the end of a month, after additions.
@@ -162,8 +162,8 @@ impl Observer for Heights<'_> {
         Vec::new()
     }
 
-    fn layer_added(&mut self, _on: Date, _layer: &Layer, laid: &AddedLayer) {
-        self.add_raised(laid);
+    fn layer_added(&mut self, _on: Date, _layer: &Layer, added: &AddedLayer) {
+        self.add_raised(added);
     }
 
     fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error> {
@@ -332,25 +332,25 @@ impl Observer for Planner<'_> {
         vec![layer]
     }
 
-    fn layer_added(&mut self, on: Date, layer: &Layer, laid: &AddedLayer) {
+    fn layer_added(&mut self, on: Date, layer: &Layer, added: &AddedLayer) {
         self.layers.push(layer.clone());
-        self.heights.add_raised(laid);
+        self.heights.add_raised(added);
         // Additions of the document follow, and are not top-ups.
         let Some(due) = self.due.take() else {
             return;
         };
-        let raised_m = laid.after_m - laid.before_m;
+        let raised_m = added.after_m - added.before_m;
         self.raised_m += raised_m;
-        self.own.push((laid.index, raised_m));
+        self.own.push((added.index, raised_m));
         let lead: Span = i64::from(self.rule.package.lead_days).days();
         self.list.push(TopUp {
             month: due.month,
             date: on,
             order_by: (due.bought > 0).then(|| on.saturating_sub(lead)),
-            below_before_m: self.target_m - self.heights.actual_m(laid.before_m),
-            below_after_m: self.target_m - self.heights.actual_m(laid.after_m),
+            below_before_m: self.target_m - self.heights.actual_m(added.before_m),
+            below_after_m: self.target_m - self.heights.actual_m(added.after_m),
             laid_m3: due.laid_m3,
-            laid_kg: laid.total_mass_kg,
+            laid_kg: added.total_mass_kg,
             bought: due.bought,
             left_over_m3: self.stock_m3,
             cost: due.cost,

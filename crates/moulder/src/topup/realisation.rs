@@ -44,8 +44,8 @@ pub(crate) fn realised_material(
 ) -> Material {
     let sample = Sample::of(&stock(bed, material), uncertain, seed, number);
     let put = sample.bed().layers.iter().flat_map(|layer| &layer.put);
-    let drawn = put.map(|ingredient| &ingredient.material).next();
-    drawn.unwrap_or(material).clone()
+    let realised = put.map(|ingredient| &ingredient.material).next();
+    realised.unwrap_or(material).clone()
 }
 
 /// A bed of nothing but the material, to realise it.

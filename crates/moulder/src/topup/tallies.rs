@@ -188,10 +188,10 @@ impl BedTally {
         }
     }
 
-    pub(super) fn add(&mut self, drawn: &RealisedTopUps) {
+    pub(super) fn add(&mut self, realised: &RealisedTopUps) {
         let ensemble_size = self.ensemble_size;
         let mut times = 0;
-        for topup in &drawn.list {
+        for topup in &realised.list {
             let key = if self.by_month { topup.month } else { times };
             let is_laid = topup.laid_m3 > 0.0;
             // A top-up without material counts as held back only where months are fixed.
@@ -217,8 +217,9 @@ impl BedTally {
         }
         self.any += u32::from(times > 0);
         self.times.add(f64::from(times));
-        self.years.add(core::iter::once((1, drawn.list.as_slice())));
-        self.below_at_end_m.add(drawn.below_at_end_m);
+        self.years
+            .add(core::iter::once((1, realised.list.as_slice())));
+        self.below_at_end_m.add(realised.below_at_end_m);
     }
 
     pub(super) fn intervals(

@@ -187,19 +187,19 @@ mod tests {
 
     /// With every parameter at its median a sample is the nominal bed.
     #[test]
-    fn the_middle_sample_is_the_middle_line() {
+    fn the_median_sample_is_the_nominal_run() {
         let bed = bed("{ material = \"woody prunings\", amount = \"200 L\" }, \
              { material = \"grass clippings\", amount = \"200 L\" }");
         let uncertain = UncertainParameters::of(&bed);
-        let middle = Sample::with(&bed, &uncertain, vec![0.0; uncertain.count()], 0);
-        let (got, want) = (settlement_m(middle.bed()), settlement_m(&bed));
+        let nominal = Sample::with(&bed, &uncertain, vec![0.0; uncertain.count()], 0);
+        let (got, want) = (settlement_m(nominal.bed()), settlement_m(&bed));
         assert!((got - want).abs() < 1e-6, "{got} {want}");
     }
 
     /// The width of a particle size equals the difference between two documents with the ends
     /// of its spread, filled to the same height.
     #[test]
-    fn a_width_is_that_of_both_ends_told() {
+    fn a_width_is_that_between_the_given_ends() {
         let given = |across: &str| {
             bed(&format!(
                 "{{ material = \"woody prunings\", amount = \"60 cm\"{across} }}"

@@ -56,15 +56,15 @@ impl Discrepancy {
         let half = OFF_SHARE.best * core::f64::consts::FRAC_1_SQRT_2;
         let mut z = || quantile(part(&mut numbers));
         let lasting = half * z();
-        let kept = kept_a_month();
-        let renewed = sqrt(1.0 - kept * kept);
+        let autocorrelation = monthly_autocorrelation();
+        let innovation = sqrt(1.0 - autocorrelation * autocorrelation);
         let mut fading = 0.0;
         let by_month = (0..months)
             .map(|month| {
                 fading = if month == 0 {
                     z()
                 } else {
-                    kept * fading + renewed * z()
+                    autocorrelation * fading + innovation * z()
                 };
                 lasting + half * fading
             })
@@ -93,7 +93,7 @@ impl Discrepancy {
     }
 
     /// Additional settlement, from the settlement in each month; m.
-    pub(crate) fn further_m(&self, steps_m: &[f64]) -> f64 {
+    pub(crate) fn extra_m(&self, steps_m: &[f64]) -> f64 {
         let months = self.by_month.iter().zip(steps_m);
         months.map(|(share, step_m)| share * step_m).sum()
     }
@@ -102,10 +102,10 @@ impl Discrepancy {
     pub fn apply(&self, rows: &mut [Month]) {
         let mut tracker = DiscrepancyTracker::new(self);
         for row in rows {
-            let further_m = tracker.month_end(row.settlement_m);
-            row.height_m -= further_m;
-            row.below_rim_m = row.below_rim_m.map(|below_m| below_m + further_m);
-            row.settlement_m += further_m;
+            let extra_m = tracker.month_end(row.settlement_m);
+            row.height_m -= extra_m;
+            row.below_rim_m = row.below_rim_m.map(|below_m| below_m + extra_m);
+            row.settlement_m += extra_m;
         }
     }
 }
@@ -117,7 +117,7 @@ pub(crate) struct DiscrepancyTracker<'a> {
     shares: core::slice::Iter<'a, f64>,
     /// Settlement by the laws at the last month end; none before day zero.
     settlement_m: Option<f64>,
-    further_m: f64,
+    extra_m: f64,
 }
 
 impl<'a> DiscrepancyTracker<'a> {
@@ -126,7 +126,7 @@ impl<'a> DiscrepancyTracker<'a> {
         Self {
             shares: discrepancy.by_month.iter(),
             settlement_m: None,
-            further_m: 0.0,
+            extra_m: 0.0,
         }
     }
 
@@ -135,20 +135,20 @@ impl<'a> DiscrepancyTracker<'a> {
     pub(crate) fn month_end(&mut self, settlement_m: f64) -> f64 {
         if let Some(before_m) = self.settlement_m {
             let share = self.shares.next().copied().unwrap_or_default();
-            self.further_m += share * (settlement_m - before_m);
+            self.extra_m += share * (settlement_m - before_m);
         }
         self.settlement_m = Some(settlement_m);
-        self.further_m
+        self.extra_m
     }
 
     /// The same at the last month end; m.
-    pub(crate) const fn further_m(&self) -> f64 {
-        self.further_m
+    pub(crate) const fn extra_m(&self) -> f64 {
+        self.extra_m
     }
 }
 
 /// Autocorrelation of the fading part over a month.
-fn kept_a_month() -> f64 {
+fn monthly_autocorrelation() -> f64 {
     exp(-1.0 / FADING_MONTHS.best)
 }
 
@@ -158,20 +158,20 @@ fn kept_a_month() -> f64 {
 /// Sums over all pairs of months, in one pass forward and one back.
 pub(crate) fn covariances(steps_m: &[f64]) -> Vec<f64> {
     let half = 0.5 * OFF_SHARE.best * OFF_SHARE.best;
-    let kept = kept_a_month();
+    let autocorrelation = monthly_autocorrelation();
     let all_m: f64 = steps_m.iter().sum();
     let mut before_m = 0.0;
     let mut covariances: Vec<f64> = steps_m
         .iter()
         .map(|step_m| {
-            before_m = step_m + kept * before_m;
+            before_m = step_m + autocorrelation * before_m;
             all_m + before_m
         })
         .collect();
     let mut after_m = 0.0;
-    for (covariances, step_m) in covariances.iter_mut().zip(steps_m).rev() {
-        *covariances = half * (*covariances + after_m);
-        after_m = kept * (step_m + after_m);
+    for (covariance, step_m) in covariances.iter_mut().zip(steps_m).rev() {
+        *covariance = half * (*covariance + after_m);
+        after_m = autocorrelation * (step_m + after_m);
     }
     covariances
 }
@@ -186,9 +186,9 @@ mod tests {
 
     /// Against the definition, pair by pair.
     #[test]
-    fn one_pass_there_and_one_back_are_all_pairs() {
+    fn two_passes_sum_all_pairs() {
         let covariances = covariances(&STEPS_M);
-        for (month, covariances) in (0_u32..).zip(&covariances) {
+        for (month, covariance) in (0_u32..).zip(&covariances) {
             let pairs = (0_u32..).zip(STEPS_M).map(|(other, step_m)| {
                 let apart = f64::from(month.abs_diff(other));
                 let alike = 1.0 + exp(-apart / FADING_MONTHS.best);
@@ -196,22 +196,28 @@ mod tests {
             });
             let pairs: f64 = pairs.sum();
             assert!(
-                (covariances - pairs).abs() < 1e-15,
-                "{month}: {covariances} {pairs}"
+                (covariance - pairs).abs() < 1e-15,
+                "{month}: {covariance} {pairs}"
             );
         }
+    }
+
+    #[test]
+    fn first_months_do_not_depend_on_how_many_there_are() {
+        let (short, long) = (Discrepancy::new(1, 7, 6), Discrepancy::new(1, 7, 24));
+        assert_eq!(short.by_month(), &long.by_month()[..6]);
     }
 
     /// 20 000 realisations have that covariance and mean 0; the standard error of a variance is
     /// 1 %.
     #[test]
-    fn draws_have_the_covariance() {
+    fn realisations_have_the_covariance() {
         const DRAWS: u32 = 20_000;
         let early = [STEPS_M[0], STEPS_M[1], 0.0, 0.0];
         let (mut mean, mut own, mut both) = (0.0, 0.0, 0.0);
         for number in 0..DRAWS {
-            let draw = Discrepancy::new(3, number, 4);
-            let (late_m, early_m) = (draw.further_m(&STEPS_M), draw.further_m(&early));
+            let realisation = Discrepancy::new(3, number, 4);
+            let (late_m, early_m) = (realisation.extra_m(&STEPS_M), realisation.extra_m(&early));
             mean += late_m / f64::from(DRAWS);
             own += late_m * late_m / f64::from(DRAWS);
             both += late_m * early_m / f64::from(DRAWS);

@@ -21,6 +21,13 @@ const LOG_M: f64 = 0.05;
 
 /// Groups of uncertain parameters, by what would have to be measured to know them.
 ///
+/// ```
+/// use moulder::ensembles::{ParameterGroup, Theme};
+///
+/// assert_eq!(ParameterGroup::WoodDecay.theme(), Theme::Wood);
+/// assert!(ParameterGroup::StartHeight.is_measurable());
+/// ```
+///
 /// Exhaustive: words must be written for each.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
@@ -321,7 +328,7 @@ mod tests {
     /// Every parameter of every library material, in a bag and in a ring, has exactly one
     /// group.
     #[test]
-    fn every_unknown_has_one_group() {
+    fn every_parameter_has_one_group() {
         let library = Library::built_in();
         let mut names: Vec<&str> = library.materials().map(|m| m.name.as_str()).collect();
         names.sort_unstable();

@@ -54,7 +54,7 @@ impl Scale {
         }
     }
 
-    fn from_scale(self, figure: f64) -> f64 {
+    fn to_value(self, figure: f64) -> f64 {
         match self {
             Self::Constant | Self::Plain => figure,
             Self::Log => exp(figure),
@@ -94,7 +94,7 @@ pub fn drawn(value: &Value, z: f64) -> f64 {
     } else {
         value.spread.high
     };
-    let figure = scale.from_scale(median + (scale.to_scale(end) - median).abs() * z / TENTH_Z);
+    let figure = scale.to_value(median + (scale.to_scale(end) - median).abs() * z / TENTH_Z);
     let least = if value.spread.low >= 0.0 {
         0.0
     } else {
@@ -124,7 +124,7 @@ mod tests {
     /// For all constants and library figures: the three points are met, the value is monotonic
     /// in `z`, and possible.
     #[test]
-    fn the_spread_is_met_by_every_figure_there_is() {
+    fn priors_meet_their_spreads() {
         let mut all: Vec<Value> = LAWS.iter().map(|law| (*law).clone()).collect();
         for material in Library::built_in().materials() {
             let mut material = material.clone();
@@ -156,7 +156,7 @@ mod tests {
     }
 
     #[test]
-    fn the_scale_fits() {
+    fn scales_follow_unit_and_spread() {
         assert_eq!(Scale::of(&value(0.3, 0.2, 0.5, "1")), Scale::Logit);
         assert_eq!(Scale::of(&value(0.9, 0.4, 1.0, "1")), Scale::Log);
         assert_eq!(Scale::of(&value(10.0, 5.0, 30.0, "d")), Scale::Log);
@@ -169,7 +169,7 @@ mod tests {
     }
 
     #[test]
-    fn shares_stay_shares_and_nothing_turns_negative() {
+    fn values_stay_in_range() {
         assert!(drawn(&value(0.9, 0.4, 1.0, "1"), 9.0) <= 1.0);
         assert!(drawn(&value(0.01, 0.0, 0.03, "1"), -9.0) >= 0.0);
         assert!(drawn(&value(0.0, -0.2, 0.1, "1"), -9.0) < 0.0);

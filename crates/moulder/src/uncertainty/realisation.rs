@@ -37,7 +37,7 @@ pub(crate) fn months_with_observations(
         let figures = sample.figures();
         let (bed, schedule) = (sample.bed(), figures.schedule());
         rows(bed, figures, months, schedule, observations, &unwatched)
-            .map(|told| (told.months, told.observations))
+            .map(|run| (run.months, run.observations))
     })
 }
 

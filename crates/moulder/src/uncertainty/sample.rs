@@ -252,12 +252,12 @@ impl Deviations<'_> {
         let stated = |what: Stated| self.z(&UncertainParameter::Stated(what, layer, place));
         let sound = ingredient.material.clone();
         self.realise_material(&mut ingredient.material);
-        let off = match ingredient.amount {
+        let error = match ingredient.amount {
             Amount::VolumeM3(_) => &VOLUME_BY_EYE,
             Amount::ThicknessM(_) => &THICKNESS_BY_EYE,
             Amount::WetMassKg(_) | Amount::DryMassKg(_) => &MASS,
         };
-        ingredient.amount = times(ingredient.amount, drawn(off, stated(Stated::Amount)));
+        ingredient.amount = times(ingredient.amount, drawn(error, stated(Stated::Amount)));
         // A value equal to the library's varies with the library's.
         if same(ingredient.particle_size_m, sound.particle_size.best) {
             ingredient.particle_size_m = ingredient.material.particle_size.best;
@@ -356,9 +356,11 @@ fn times(amount: Amount, factor: f64) -> Amount {
 
 #[cfg(test)]
 mod tests {
-    use super::{quasi_random, resolve_contradictions, with_odds};
+    use super::{Sample, quasi_random, resolve_contradictions, with_odds};
+    use crate::bed::Bed;
     use crate::library::Library;
     use crate::numeric::normal::{below, quantile};
+    use crate::uncertainty::parameter::UncertainParameters;
     use crate::uncertainty::prior::{FARTHEST_Z, drawn};
     use moulder_core::math::elementary::exp;
     use moulder_core::value::{Spread, Status, Value};
@@ -367,7 +369,7 @@ mod tests {
     /// over the normal distribution (our own, in steps of 1/1000), its 10 and 90 % points
     /// against the closed form `exp(-k t)`.
     #[test]
-    fn a_pool_of_uncertain_rate() {
+    fn a_lognormal_rate_has_its_closed_form() {
         const YEARS: f64 = 5.0;
         const SD: f64 = 0.7;
         let half_width = exp(SD * crate::uncertainty::prior::TENTH_Z);
@@ -396,9 +398,18 @@ mod tests {
         }
     }
 
+    #[test]
+    fn samples_depend_on_seed_and_number_alone() {
+        let bed = Bed::example();
+        let uncertain = UncertainParameters::of(&bed);
+        let sample = |number| Sample::of(&bed, &uncertain, 1, number);
+        assert_eq!(sample(0), sample(0));
+        assert_ne!(sample(0), sample(1));
+    }
+
     /// Every dimension of the Sobol sequence is uniform and stays off its ends.
     #[test]
-    fn shares_are_even_and_inside() {
+    fn quasi_random_numbers_are_uniform() {
         for place in 0..super::QUASI_RANDOM {
             let mut tenths = [0_u32; 10];
             for number in 0..1000 {
@@ -421,7 +432,7 @@ mod tests {
     }
 
     #[test]
-    fn contradictions_are_mended() {
+    fn contradictions_are_resolved() {
         for material in Library::built_in().materials() {
             let mut material = material.clone();
             material.min_void_ratio.best = material.void_ratio.best + 1.0;
@@ -440,7 +451,7 @@ mod tests {
     }
 
     #[test]
-    fn odds_keep_shares_shares() {
+    fn odds_keep_shares_in_range() {
         assert!((with_odds(0.5, 0.7) - 0.7 / 1.7).abs() < 1e-12);
         assert_eq!((with_odds(0.0, 2.0), with_odds(1.0, 2.0)), (0.0, 1.0));
     }

@@ -33,6 +33,14 @@ pub const SCHEMA_VERSION: u32 = 2;
 pub const USUAL_ROWS: u32 = 64;
 
 /// Sensitivity of a bed's settlement to each group of uncertain parameters.
+///
+/// ```
+/// let found = moulder::Bed::example().forecast().months(2).sensitivity(8)?;
+/// let to_measure = found.to_measure();
+/// assert!(to_measure[0].first_order.share >= to_measure[1].first_order.share);
+/// assert!(found.width_m() > 0.0);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Sensitivity {
     /// Version of the engine.
@@ -251,24 +259,24 @@ mod tests {
     /// The settlements have the spread of an ensemble forecast: 100 and 96 realisations, whose
     /// standard deviations differ by some 10 % by chance.
     #[test]
-    fn it_draws_what_bands_draw() {
+    fn settlements_have_the_spread_of_a_forecast() {
         let bed = bed(&["woody prunings", "grass clippings"]);
         let ensemble = Realisations {
             ensemble_size: 100,
             ..Realisations::default()
         };
         let forecast = forecast_with_bands(&bed, 1, ensemble, &unwatched).unwrap();
-        let band = forecast.intervals[1].settlement_m;
+        let interval = forecast.intervals[1].settlement_m;
         let found = sensitivity(&bed, 1, 48, 3, &unwatched).unwrap();
-        let ratio = found.width_m() / (band.upper - band.lower);
+        let ratio = found.width_m() / (interval.upper - interval.lower);
         println!("{ratio:.3} of the width, {:.4} m", found.width_m());
         assert!((ratio - 1.0).abs() < 0.25, "{ratio}");
-        let off_m = (found.settlement_m.median - band.median).abs();
+        let off_m = (found.settlement_m.median - interval.median).abs();
         assert!(off_m < 0.15 * found.width_m(), "{off_m}");
     }
 
     #[test]
-    fn the_same_again_and_another_seed() {
+    fn results_depend_on_the_seed_alone() {
         let bed = bed(&["grass clippings"]);
         let found = |seed: u64| sensitivity(&bed, 1, 8, seed, &unwatched).unwrap();
         assert_eq!(found(1), found(1));
@@ -276,7 +284,7 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_be_asked_and_a_stop() {
+    fn impossible_requests_and_a_stop_are_errors() {
         let bed = bed(&["loamy topsoil"]);
         let refused = |month: u32, rows: u32| {
             let found = sensitivity(&bed, month, rows, 1, &unwatched);

@@ -159,13 +159,13 @@ fn ratio(upper: &[f64], lower: &[f64]) -> Estimate {
         };
     }
     let share = mean(upper.iter().copied()) / whole;
-    let off = upper.iter().zip(lower);
-    let off = off.map(|(upper, lower)| square((upper - share * lower) / whole));
+    let residuals = upper.iter().zip(lower);
+    let residuals = residuals.map(|(upper, lower)| square((upper - share * lower) / whole));
     // One degree of freedom goes to the mean.
-    let fewer = off.len().saturating_sub(1).max(1);
+    let fewer = residuals.len().saturating_sub(1).max(1);
     Estimate {
         share,
-        standard_error: libm::sqrt(mean(off) / count_of(fewer)),
+        standard_error: libm::sqrt(mean(residuals) / count_of(fewer)),
     }
 }
 
@@ -202,9 +202,9 @@ mod tests {
     }
 
     fn near(got: Estimate, want: f64, most: f64, what: &str) {
-        let off = (got.share - want).abs();
-        assert!(off < most, "{what}: {got:?} for {want}");
-        let errors = off / got.standard_error;
+        let error = (got.share - want).abs();
+        assert!(error < most, "{what}: {got:?} for {want}");
+        let errors = error / got.standard_error;
         assert!(errors < 4.0, "{what}: {got:?} for {want}");
     }
 
@@ -285,7 +285,7 @@ mod tests {
     }
 
     #[test]
-    fn what_has_no_effect_has_none() {
+    fn a_factor_without_effect_has_index_0() {
         let got = indices(&[0, 1, 2, 3], 512, 4, &ishigami);
         let nothing = got[3];
         assert!(nothing.first_order.share.abs() <= nothing.first_order.standard_error);
@@ -300,7 +300,7 @@ mod tests {
     /// Over 60 seeds the errors agree with the standard errors: root mean square 0.75 to 1.25
     /// of them for pseudo-random columns, and no more for quasi-random ones.
     #[test]
-    fn standard_errors_are_honest() {
+    fn errors_agree_with_their_standard_errors() {
         const SEEDS: u32 = 60;
         let want = of_product();
         // The same function on the first columns, and on those after the quasi-random ones.
@@ -321,16 +321,16 @@ mod tests {
                 }
             }
             for sum in sums {
-                let off = libm::sqrt(sum / f64::from(SEEDS));
-                println!("from column {first}: {off:.2} standard errors");
-                assert!(off < 1.25, "from column {first}: {off}");
-                assert!(first == 0 || off > 0.75, "from column {first}: {off}");
+                let rms = libm::sqrt(sum / f64::from(SEEDS));
+                println!("from column {first}: {rms:.2} standard errors");
+                assert!(rms < 1.25, "from column {first}: {rms}");
+                assert!(first == 0 || rms > 0.75, "from column {first}: {rms}");
             }
         }
     }
 
     #[test]
-    fn both_matrices_are_even_and_not_the_same() {
+    fn matrices_are_independent() {
         let rows: Vec<[Vec<f64>; 2]> = (0..256).map(|number| pair(5, number, 60)).collect();
         for column in [0, 1, 39, 40, 59] {
             let mut both = 0.0;

@@ -23,7 +23,7 @@ const LIFTED_LESS_KG: f64 = 16.0;
 const HEAVY_KG_PER_M2: f64 = 200.0;
 
 pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
-    let mut found: Vec<Notice> = stands(fill).into_iter().collect();
+    let mut found: Vec<Notice> = unknown_place(fill).into_iter().collect();
     let boarded = matches!(fill.bed.shape, Shape::Box { .. } | Shape::Round { .. });
     let is_heavy = fill.filled.total_mass_kg >= LIFTED_KG;
     let lines = [
@@ -48,7 +48,7 @@ pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
 }
 
 /// What the document leaves open about the place: what is below, and a wall beside.
-fn stands(fill: &Fill<'_>) -> Option<Notice> {
+fn unknown_place(fill: &Fill<'_>) -> Option<Notice> {
     let below = fill.bed.stands_on.is_none() && fill.load_kg_per_m2() > HEAVY_KG_PER_M2;
     let beside = fill.bed.near_wall.is_none();
     let unsaid = match (below, beside) {

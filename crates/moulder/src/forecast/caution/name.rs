@@ -8,21 +8,19 @@ pub(super) fn has_word(name: &str, words: &[&str]) -> bool {
         .split(|sign: char| !sign.is_alphanumeric())
         .filter(|part| !part.is_empty())
         .collect();
-    words.iter().any(|wanted| {
-        let wanted: Vec<&str> = wanted.split(' ').collect();
-        parts
-            .windows(wanted.len())
-            .any(|part| is_same(part, &wanted))
+    words.iter().any(|word| {
+        let word: Vec<&str> = word.split(' ').collect();
+        parts.windows(word.len()).any(|part| is_same(part, &word))
     })
 }
 
-fn is_same(part: &[&str], wanted: &[&str]) -> bool {
-    let (Some((last, first)), Some((wanted_last, wanted_first))) =
-        (part.split_last(), wanted.split_last())
+fn is_same(part: &[&str], word: &[&str]) -> bool {
+    let (Some((last, first)), Some((word_last, word_first))) =
+        (part.split_last(), word.split_last())
     else {
         return false;
     };
-    first == wanted_first && (last == wanted_last || last.strip_suffix('s') == Some(wanted_last))
+    first == word_first && (last == word_last || last.strip_suffix('s') == Some(word_last))
 }
 
 #[cfg(test)]

@@ -171,7 +171,7 @@ fn each_is_raised_by_its_example_and_not_by_its_near_miss() {
 /// Later additions are checked like ingredients, long before their day; harmless ones raise
 /// nothing.
 #[test]
-fn what_is_laid_on_later_is_looked_at() {
+fn later_additions_are_checked() {
     let bed = example("thin-soil");
     let with = |material: &str| {
         let added =
@@ -217,7 +217,7 @@ fn the_day_of_filling_is_no_forecast() {
 
 /// Only what the document leaves open is asked; what is below, only for a heavy bed.
 #[test]
-fn the_place_is_asked_for_as_far_as_it_is_not_said() {
+fn only_what_the_document_leaves_open_is_asked() {
     let unsaid = |said: &str, soil: &str| {
         let text = example("where-it-stands").replace("rim ", &format!("{said}\nrim "));
         let raised = notices(&text.replace("25 cm", soil), 0);
@@ -238,7 +238,7 @@ fn the_place_is_asked_for_as_far_as_it_is_not_said() {
 
 /// Greens alone heat a layer as well; where they mat, only that is raised.
 #[test]
-fn greens_heat_or_mat_and_are_spoken_of_once() {
+fn greens_heat_or_mat_and_raise_one_caution() {
     let green = |litres: &str| {
         let text = example("too-much-green").replace(
             "{ material = \"grass clippings\", amount = \"20 cm\" }",
@@ -259,7 +259,7 @@ fn greens_heat_or_mat_and_are_spoken_of_once() {
 
 /// All names of a library material count.
 #[test]
-fn other_names_of_a_thing_are_known() {
+fn other_names_of_a_material_count() {
     for (code, found, named) in [
         ("live-wood", "willow log", "aspen"),
         ("poisonous-plant", "yew log", "cherry laurel leaves"),
@@ -273,7 +273,7 @@ fn other_names_of_a_thing_are_known() {
 }
 
 #[test]
-fn a_notice_that_is_acknowledged_says_so_and_no_longer_stands() {
+fn acknowledged_notices_are_marked() {
     let text = example("wet-weight").replacen("[bed]", "seen = [\"wet-weight\"]\n[bed]", 1);
     let raised = notices(&text, 0);
     let weight = raised.iter().find(|notice| notice.code == "wet-weight");
@@ -291,7 +291,7 @@ fn a_notice_that_is_acknowledged_says_so_and_no_longer_stands() {
 
 /// The remedy of a danger refers to those who know.
 #[test]
-fn dangers_defer_to_those_who_know() {
+fn remedies_of_dangers_refer_to_those_who_know() {
     for code in CODES
         .iter()
         .filter(|code| severity(code) == Severity::Danger)
@@ -317,7 +317,7 @@ fn the_list_before_filling_holds_eight_lines_at_most() {
 
 /// Short enough to be read: a note is one line of its list, a warning two or three.
 #[test]
-fn cautions_are_short_and_have_words_of_their_own() {
+fn cautions_are_short() {
     for (code, ..) in NEAR_MISSES {
         let raised = notices(example(code), 0);
         let notice = raised.iter().find(|notice| notice.code == *code).unwrap();
