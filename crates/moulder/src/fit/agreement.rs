@@ -33,7 +33,7 @@ pub struct Agreement {
 /// that of realisations, model discrepancy and reading error. Its rank among the realisations'
 /// own gives the share, so no distribution is assumed.
 pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
-    let all: Vec<usize> = (0..problem.seen_m.len()).collect();
+    let all: Vec<usize> = (0..problem.readings_m.len()).collect();
     let predictive = PriorPredictive::new(problem, posterior);
     let share = predictive.share(&all);
     let mut at_fault = Vec::new();
@@ -62,7 +62,7 @@ pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
 
 /// The prior predictive distribution of the readings.
 struct PriorPredictive<'a> {
-    seen_m: &'a [f64],
+    readings_m: &'a [f64],
     mean_m: Vec<f64>,
     covariance_m2: Vec<f64>,
     replicates_m: &'a [Vec<f64>],
@@ -75,7 +75,7 @@ impl<'a> PriorPredictive<'a> {
             *both += about_m2;
         }
         Self {
-            seen_m: &problem.seen_m,
+            readings_m: &problem.readings_m,
             mean_m,
             covariance_m2,
             replicates_m: posterior.replicates_m(),
@@ -106,7 +106,7 @@ impl<'a> PriorPredictive<'a> {
             let white = factor.whitened(&self.apart(readings_m, of));
             dot(&white, &white)
         };
-        let seen = far(self.seen_m);
+        let seen = far(self.readings_m);
         let as_far = self.replicates_m.iter().filter(|one| far(one) >= seen);
         #[allow(
             clippy::cast_precision_loss,
@@ -121,7 +121,7 @@ impl<'a> PriorPredictive<'a> {
         let Some(factor) = self.factor(of) else {
             return vec![0.0; of.len()];
         };
-        let solved = factor.solve(&self.apart(self.seen_m, of));
+        let solved = factor.solve(&self.apart(self.readings_m, of));
         let each = solved.iter().enumerate().map(|(at, solved)| {
             let mut unit = vec![0.0; of.len()];
             unit[at] = 1.0;
@@ -133,7 +133,7 @@ impl<'a> PriorPredictive<'a> {
 
 /// Mean and covariance of the readings over the realisations, without model discrepancy.
 pub(crate) fn mean_and_covariance(problem: &Problem) -> (Vec<f64>, Vec<f64>) {
-    let rows = problem.seen_m.len();
+    let rows = problem.readings_m.len();
     #[allow(
         clippy::cast_precision_loss,
         reason = "far fewer realisations than 2^52"

@@ -23,7 +23,7 @@ pub const LEAST_DRAWS: u32 = 100;
 
 /// Memory limit of an ensemble and of the arrays computed from it; bytes. A garden bed read
 /// each month for ten years takes a tenth of it with 500 realisations.
-pub const BYTES_LIMIT: u64 = 1 << 30;
+const BYTES_LIMIT: u64 = 1 << 30;
 
 /// Realisations of one bed.
 #[derive(Debug, Clone)]
@@ -178,7 +178,7 @@ impl Ensemble {
     }
 
     /// Largest number of realisations that it can hold, by [`SAMPLES_LIMIT`] and
-    /// [`BYTES_LIMIT`].
+    /// a memory limit.
     #[must_use]
     pub fn most(&self) -> u32 {
         // Per realisation: settlement by month for each reading; the surface and the
@@ -249,7 +249,7 @@ impl Ensemble {
             (heights_m, steps_m, realisation.discrepancy.clone())
         };
         Problem {
-            seen_m: readings.iter().map(|reading| reading.height_m).collect(),
+            readings_m: readings.iter().map(|reading| reading.height_m).collect(),
             realisations: self.realisations.iter().map(of).collect(),
         }
     }

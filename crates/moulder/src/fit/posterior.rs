@@ -16,7 +16,7 @@ use crate::uncertainty::discrepancy::{Discrepancy, DiscrepancyTracker, covarianc
 use crate::uncertainty::draws::in_order;
 
 /// Least effective sample size; below it likelihoods are tempered.
-pub const LEAST_EFFECTIVE: f64 = 30.0;
+const LEAST_EFFECTIVE: f64 = 30.0;
 
 /// Stream of the random number generator for reading errors.
 const STREAM: u128 = 0x1f72_c4d8_0ab5_396e_e5a1_7d03_948b_62fd;
@@ -24,7 +24,7 @@ const STREAM: u128 = 0x1f72_c4d8_0ab5_396e_e5a1_7d03_948b_62fd;
 /// Of each realisation: heights on the days of the readings, settlement by month for each
 /// reading, and model discrepancy.
 pub(crate) struct Problem {
-    pub(crate) seen_m: Vec<f64>,
+    pub(crate) readings_m: Vec<f64>,
     pub(crate) realisations: Vec<(Vec<f64>, Vec<Vec<f64>>, Discrepancy)>,
 }
 
@@ -36,7 +36,7 @@ struct Weighted {
     /// The readings that this realisation would have given; m.
     replicate_m: Vec<f64>,
     /// Covariance of the discrepancy on the days of the readings; m2.
-    off_m2: Vec<f64>,
+    discrepancy_m2: Vec<f64>,
     /// Additional settlement on these days, given the readings; m.
     extra_m: Vec<f64>,
 }
@@ -157,8 +157,8 @@ pub(crate) fn posterior(
     let weights = Weights::tempered(&logs, LEAST_EFFECTIVE);
     let mut about_m2 = error_m2;
     for realisation in &weighted {
-        for (about_m2, off_m2) in about_m2.iter_mut().zip(&realisation.off_m2) {
-            *about_m2 += off_m2 / f64::from(count);
+        for (about_m2, discrepancy_m2) in about_m2.iter_mut().zip(&realisation.discrepancy_m2) {
+            *about_m2 += discrepancy_m2 / f64::from(count);
         }
     }
     let at_readings_m =
@@ -168,7 +168,7 @@ pub(crate) fn posterior(
             .map(|(realisation, (by_laws_m, ..))| {
                 let heights_m = by_laws_m.iter().zip(&realisation.extra_m);
                 heights_m
-                    .map(|(height_m, off_m)| height_m - off_m)
+                    .map(|(height_m, extra_m)| height_m - extra_m)
                     .collect()
             });
     Posterior {
@@ -216,12 +216,14 @@ fn weighted_by_readings(
     let (heights_m, steps_m, discrepancy) = &problem.realisations[number as usize];
     let rows = heights_m.len();
     let with: Vec<Vec<f64>> = steps_m.iter().map(|steps_m| covariances(steps_m)).collect();
-    let off_m2: Vec<f64> = steps_m
+    let discrepancy_m2: Vec<f64> = steps_m
         .iter()
         .flat_map(|steps_m| with.iter().map(|with| dot(steps_m, with)))
         .collect();
-    let both = off_m2.iter().zip(error_m2);
-    let both: Vec<f64> = both.map(|(off_m2, error_m2)| off_m2 + error_m2).collect();
+    let both = discrepancy_m2.iter().zip(error_m2);
+    let both: Vec<f64> = both
+        .map(|(discrepancy_m2, error_m2)| discrepancy_m2 + error_m2)
+        .collect();
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
     let errors_m = error.drawn_m(|| part(&mut numbers));
     let replicate_m: Vec<f64> = (0..rows)
@@ -230,10 +232,12 @@ fn weighted_by_readings(
     let mut discrepancy = discrepancy.clone();
     // The reading error is never zero, so the factor exists.
     let log_likelihood = Cholesky::of(&both, rows).map_or(f64::NEG_INFINITY, |factor| {
-        let seen_m = problem.seen_m.iter();
+        let readings_m = problem.readings_m.iter();
         let apart = |from: &[f64]| -> Vec<f64> {
-            let pairs = seen_m.clone().zip(from);
-            pairs.map(|(seen_m, from_m)| seen_m - from_m).collect()
+            let pairs = readings_m.clone().zip(from);
+            pairs
+                .map(|(readings_m, from_m)| readings_m - from_m)
+                .collect()
         };
         let solved = factor.solve(&apart(&replicate_m));
         for (with, solved) in with.iter().zip(&solved) {
@@ -252,7 +256,7 @@ fn weighted_by_readings(
             .collect(),
         discrepancy,
         replicate_m,
-        off_m2,
+        discrepancy_m2,
     }
 }
 
@@ -310,7 +314,7 @@ mod tests {
                 (at[..2].to_vec(), steps, Discrepancy::new(4, number, 3))
             });
             let problem = Problem {
-                seen_m: readings.iter().map(|reading| reading.height_m).collect(),
+                readings_m: readings.iter().map(|reading| reading.height_m).collect(),
                 realisations: realisations.collect(),
             };
             let months: Vec<Vec<Surface>> = at

@@ -31,7 +31,7 @@ const LEAST_SHIFT: f64 = 0.3;
 /// And from so many standard errors of the weighted mean on.
 const SHIFT_ERRORS: f64 = 3.0;
 /// Wood is reported from this share of the settlement on.
-pub const LEAST_WOOD_SHARE: f64 = 0.2;
+const LEAST_WOOD_SHARE: f64 = 0.2;
 
 /// What readings say of the parameters.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -180,7 +180,7 @@ fn wood_share(realisations: &[Realisation], weights: &Weights) -> f64 {
 
 /// Each direction in each realisation, the best constrained first.
 fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
-    let rows = problem.seen_m.len();
+    let rows = problem.readings_m.len();
     let Some(about) = Cholesky::of(posterior.about_m2(), rows) else {
         return Vec::new();
     };

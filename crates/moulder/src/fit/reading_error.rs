@@ -14,7 +14,7 @@ use crate::quantity::units::Units;
 use crate::uncertainty::prior::TENTH_Z;
 
 /// Error of the datum; standard deviation.
-pub static DATUM_M: Value = Value::new(
+static DATUM_M: Value = Value::new(
     0.02,
     Spread::new(0.01, 0.03),
     "m",
@@ -23,7 +23,7 @@ pub static DATUM_M: Value = Value::new(
 );
 
 /// Error of the spot against the mean of the surface; standard deviation.
-pub static SURFACE_M: Value = Value::new(
+static SURFACE_M: Value = Value::new(
     0.015,
     Spread::new(0.01, 0.02),
     "m",

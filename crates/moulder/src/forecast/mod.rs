@@ -137,7 +137,7 @@ pub fn forecast_with(
         ..
     } = rows(bed, Figures::nominal(), months, schedule, &[], progress)?;
     let nitrogen_rows: Vec<_> = months.iter().map(|row| (row.month, row.nitrogen)).collect();
-    let notices = notice::of(bed, &layers, &months);
+    let notices = notice::notices(bed, &layers, &months);
     Ok(Forecast {
         engine: ENGINE,
         schema: SCHEMA_VERSION,

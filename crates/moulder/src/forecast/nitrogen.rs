@@ -10,7 +10,7 @@ use crate::bed::Bed;
 use crate::library::crop::Crop;
 
 /// Share of its demand below which a crop is short of nitrogen.
-pub static ENOUGH: Value = Value::new(
+static ENOUGH: Value = Value::new(
     0.8,
     Spread::new(0.7, 0.9),
     "1",
@@ -19,7 +19,7 @@ pub static ENOUGH: Value = Value::new(
 );
 
 /// Share of the nitrogen in a feed that a crop takes up.
-pub static FEED_FOUND: Value = Value::new(
+static FEED_FOUND: Value = Value::new(
     0.6,
     Spread::new(0.4, 0.8),
     "1",

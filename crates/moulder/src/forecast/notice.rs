@@ -8,7 +8,7 @@ use crate::forecast::row::Month;
 use crate::quantity::height::reading;
 
 /// Every notice that the rows give rise to; `layers` include later additions.
-pub(crate) fn of(bed: &Bed, layers: &[Layer], rows: &[Month]) -> Vec<Notice> {
+pub(crate) fn notices(bed: &Bed, layers: &[Layer], rows: &[Month]) -> Vec<Notice> {
     thin_soil(bed, layers, rows)
         .into_iter()
         .chain(steep_heap(bed, rows))

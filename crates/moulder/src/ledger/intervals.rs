@@ -27,7 +27,7 @@ const BIN_SHARE: f64 = 1e-4;
 pub struct LedgerIntervals {
     /// Seed of the realisations.
     pub seed: u64,
-    /// How many draws.
+    /// Number of realisations.
     pub ensemble_size: u32,
     /// Emissions had its wood been burnt on the day of filling. None without wood.
     pub burning: Option<BurningIntervals>,

@@ -104,7 +104,7 @@ pub struct Together {
 pub struct TopUpIntervals {
     /// Seed of the realisations.
     pub seed: u64,
-    /// How many draws.
+    /// Number of realisations.
     pub ensemble_size: u32,
     /// Number of readings that the realisations are conditioned on; 0 without readings, or
     /// where they were not used.

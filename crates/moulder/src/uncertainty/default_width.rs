@@ -62,7 +62,7 @@ pub fn defaults_with_widths(
     let settlement_m = |place: usize, z: f64| -> Result<f64, Error> {
         let mut all_z = vec![0.0; uncertain.count()];
         all_z[place] = z;
-        let sample = Sample::with(bed, &uncertain, all_z, 0);
+        let sample = Sample::from_z(bed, &uncertain, all_z, 0);
         // No discrepancy, normal years.
         let months = forecast(sample.bed(), month, &unwatched)?.months;
         Ok(months.last().map_or(0.0, |row| row.settlement_m))
@@ -153,7 +153,7 @@ fn of_ingredient(
         "moisture" => Some(UncertainParameter::Stated(Stated::Moisture, layer, place)),
         // Odds of zero stay zero.
         "arrived" if put.rotten > 0.0 => {
-            Some(UncertainParameter::Stated(Stated::Rotten, layer, place))
+            Some(UncertainParameter::Stated(Stated::Decay, layer, place))
         }
         _ => None,
     }
@@ -191,7 +191,7 @@ mod tests {
         let bed = bed("{ material = \"woody prunings\", amount = \"200 L\" }, \
              { material = \"grass clippings\", amount = \"200 L\" }");
         let uncertain = UncertainParameters::of(&bed);
-        let nominal = Sample::with(&bed, &uncertain, vec![0.0; uncertain.count()], 0);
+        let nominal = Sample::from_z(&bed, &uncertain, vec![0.0; uncertain.count()], 0);
         let (got, want) = (settlement_m(nominal.bed()), settlement_m(&bed));
         assert!((got - want).abs() < 1e-6, "{got} {want}");
     }

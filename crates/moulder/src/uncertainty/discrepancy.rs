@@ -28,7 +28,7 @@ pub static OFF_SHARE: Value = Value::new(
 );
 
 /// Decay time (to 1/e) of the autoregressive part.
-pub static FADING_MONTHS: Value = Value::new(
+static FADING_MONTHS: Value = Value::new(
     12.0,
     Spread::new(6.0, 24.0),
     "months",

@@ -233,8 +233,8 @@ pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Optio
         for (stated, group) in [
             (Stated::Amount, ParameterGroup::Amounts),
             (Stated::Moisture, ParameterGroup::Moisture),
-            (Stated::Across, kind.pieces()),
-            (Stated::Rotten, kind.pieces()),
+            (Stated::ParticleSize, kind.pieces()),
+            (Stated::Decay, kind.pieces()),
         ] {
             known.insert(UncertainParameter::Stated(stated, layer, place), group);
         }

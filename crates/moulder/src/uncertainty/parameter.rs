@@ -41,9 +41,9 @@ pub(crate) enum UncertainParameter {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Stated {
     Amount,
-    Across,
+    ParticleSize,
     Moisture,
-    Rotten,
+    Decay,
 }
 
 /// A figure by its content.
@@ -132,7 +132,7 @@ impl UncertainParameters {
             }
         }
         for (layer, place, _) in &put {
-            for stated in [Stated::Moisture, Stated::Across, Stated::Rotten] {
+            for stated in [Stated::Moisture, Stated::ParticleSize, Stated::Decay] {
                 all.list(UncertainParameter::Stated(stated, *layer, *place));
             }
         }

@@ -33,7 +33,7 @@ impl Scale {
     /// Logit for shares with a spread inside 0..1, logarithmic for other positive values with a
     /// wide spread, else linear.
     #[must_use]
-    pub fn of(value: &Value) -> Self {
+    pub fn new(value: &Value) -> Self {
         let (low, high) = (value.spread.low, value.spread.high);
         if is_constant(value) {
             Self::Constant
@@ -83,7 +83,7 @@ fn is_share(value: &Value) -> bool {
 /// Non-negative values stay so, and shares stay at most 1.
 #[must_use]
 pub fn drawn(value: &Value, z: f64) -> f64 {
-    let scale = Scale::of(value);
+    let scale = Scale::new(value);
     if scale == Scale::Constant {
         return value.best;
     }
@@ -157,15 +157,15 @@ mod tests {
 
     #[test]
     fn scales_follow_unit_and_spread() {
-        assert_eq!(Scale::of(&value(0.3, 0.2, 0.5, "1")), Scale::Logit);
-        assert_eq!(Scale::of(&value(0.9, 0.4, 1.0, "1")), Scale::Log);
-        assert_eq!(Scale::of(&value(10.0, 5.0, 30.0, "d")), Scale::Log);
+        assert_eq!(Scale::new(&value(0.3, 0.2, 0.5, "1")), Scale::Logit);
+        assert_eq!(Scale::new(&value(0.9, 0.4, 1.0, "1")), Scale::Log);
+        assert_eq!(Scale::new(&value(10.0, 5.0, 30.0, "d")), Scale::Log);
         assert_eq!(
-            Scale::of(&value(530.0, 500.0, 600.0, "kg/m3")),
+            Scale::new(&value(530.0, 500.0, 600.0, "kg/m3")),
             Scale::Plain
         );
-        assert_eq!(Scale::of(&value(0.0, -0.2, 0.1, "1")), Scale::Plain);
-        assert_eq!(Scale::of(&value(1.0, 1.0, 1.0, "1")), Scale::Constant);
+        assert_eq!(Scale::new(&value(0.0, -0.2, 0.1, "1")), Scale::Plain);
+        assert_eq!(Scale::new(&value(1.0, 1.0, 1.0, "1")), Scale::Constant);
     }
 
     #[test]

@@ -57,7 +57,7 @@ static START_HEIGHT: Value = Value::new(
 );
 
 /// Error factor of a given particle size.
-static ACROSS_BY_EYE: Value = Value::new(
+static PARTICLE_SIZE_BY_EYE: Value = Value::new(
     1.0,
     Spread::new(0.8, 1.25),
     "1",
@@ -75,7 +75,7 @@ static MOISTURE_ODDS: Value = Value::new(
 );
 
 /// Error factor of the odds of a given decay: 30 % is 18 to 46 %.
-static ROTTEN_ODDS: Value = Value::new(
+static DECAY_ODDS: Value = Value::new(
     1.0,
     Spread::new(0.5, 2.0),
     "odds",
@@ -112,13 +112,13 @@ impl Sample {
     #[must_use]
     pub fn of(bed: &Bed, uncertain: &UncertainParameters, seed: u64, number: u32) -> Self {
         let (z, weather_seed) = standard_normals(uncertain, seed, number);
-        Self::with(bed, uncertain, z, weather_seed)
+        Self::from_z(bed, uncertain, z, weather_seed)
     }
 
     /// The sample with each parameter, in their order, that many standard deviations from its
     /// median, and that weather seed.
     #[must_use]
-    pub(crate) fn with(
+    pub(crate) fn from_z(
         bed: &Bed,
         uncertain: &UncertainParameters,
         z: Vec<f64>,
@@ -250,7 +250,7 @@ impl Deviations<'_> {
     /// Replaces an ingredient's uncertain quantities by realised ones.
     fn realise(&self, ingredient: &mut Ingredient, layer: usize, place: usize) {
         let stated = |what: Stated| self.z(&UncertainParameter::Stated(what, layer, place));
-        let sound = ingredient.material.clone();
+        let as_given = ingredient.material.clone();
         self.realise_material(&mut ingredient.material);
         let error = match ingredient.amount {
             Amount::VolumeM3(_) => &VOLUME_BY_EYE,
@@ -259,18 +259,19 @@ impl Deviations<'_> {
         };
         ingredient.amount = times(ingredient.amount, drawn(error, stated(Stated::Amount)));
         // A value equal to the library's varies with the library's.
-        if same(ingredient.particle_size_m, sound.particle_size.best) {
+        if same(ingredient.particle_size_m, as_given.particle_size.best) {
             ingredient.particle_size_m = ingredient.material.particle_size.best;
         } else {
-            ingredient.particle_size_m *= drawn(&ACROSS_BY_EYE, stated(Stated::Across));
+            ingredient.particle_size_m *=
+                drawn(&PARTICLE_SIZE_BY_EYE, stated(Stated::ParticleSize));
         }
-        if same(ingredient.moisture_wet, wet_share(&sound.moisture)) {
+        if same(ingredient.moisture_wet, wet_share(&as_given.moisture)) {
             ingredient.moisture_wet = wet_share(&ingredient.material.moisture);
         } else {
             let factor = drawn(&MOISTURE_ODDS, stated(Stated::Moisture));
             ingredient.moisture_wet = with_odds(ingredient.moisture_wet, factor);
         }
-        let factor = drawn(&ROTTEN_ODDS, stated(Stated::Rotten));
+        let factor = drawn(&DECAY_ODDS, stated(Stated::Decay));
         ingredient.rotten = with_odds(ingredient.rotten, factor);
     }
 

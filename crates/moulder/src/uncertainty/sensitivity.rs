@@ -160,7 +160,7 @@ pub fn sensitivity(
         let (laws, row) = row.split_last().unwrap_or((&0.5, &[]));
         let (weather, shares) = row.split_last().unwrap_or((&0.5, &[]));
         let z = shares.iter().map(|share| quantile(*share)).collect();
-        let sample = Sample::with(bed, &uncertain, z, weather.to_bits());
+        let sample = Sample::from_z(bed, &uncertain, z, weather.to_bits());
         let mut months = months_of_sample(&sample, month)?;
         Discrepancy::new(laws.to_bits(), 0, month).apply(&mut months);
         Ok(months.last().map_or(0.0, |row| row.settlement_m))

@@ -23,7 +23,7 @@ use crate::uncertainty::sample::quasi_random;
 
 /// Leading columns of each matrix from one scrambled Sobol sequence of twice as many
 /// dimensions; the rest are pseudo-random.
-pub const QUASI_RANDOM_COLUMNS: usize = 40;
+const QUASI_RANDOM_COLUMNS: usize = 40;
 /// Stream of the random number generator for the other columns.
 const STREAM: u128 = 0x5851_f42d_4c95_7f2d_1405_7b7e_f767_814f;
 /// Fewest rows with an estimate and its standard error.
@@ -50,7 +50,7 @@ pub struct Indices {
 
 /// Results.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Decomposition {
+pub(crate) struct Decomposition {
     /// The figure in each row of A, then in each of B.
     pub figures: Vec<f64>,
     /// Their variance.
@@ -69,7 +69,7 @@ pub struct Decomposition {
 /// # Errors
 ///
 /// Fewer rows than [`LEAST_ROWS`] or too many, an error of the figure, or [`Error::Stopped`].
-pub fn decompose(
+pub(crate) fn decompose(
     groups: &[usize],
     rows: u32,
     seed: u64,
