@@ -6,10 +6,10 @@ use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::text::limit::MONTHS_LIMIT;
-use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::run_ensemble;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_draw;
+use crate::uncertainty::realisation::months_of_realisation;
 
 /// Width of the histogram bins of large ensembles; m.
 const BIN_M: f64 = 1e-4;
@@ -42,13 +42,13 @@ pub fn height_differences(
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
     }
-    let uncertain = UncertainParameters::of_all(beds);
+    let uncertain = UncertainParameters::from_beds(beds);
     let others = beds.len().saturating_sub(1);
     let row = || (0..=months).map(|_| Tally::of(ensemble.ensemble_size, BIN_M));
     let mut tallies: Vec<Vec<Tally>> = (0..others).map(|_| row().collect()).collect();
     let one_realisation = |number: u32| -> Result<Vec<Vec<f64>>, Error> {
         let heights = beds.iter().map(|bed| {
-            let rows = months_of_draw(bed, &uncertain, ensemble.seed, number, months)?;
+            let rows = months_of_realisation(bed, &uncertain, ensemble.seed, number, months)?;
             Ok(rows.iter().map(|row| row.height_m).collect())
         });
         heights.collect()

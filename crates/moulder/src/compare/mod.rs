@@ -30,10 +30,10 @@ use crate::text::limit::SAMPLES_LIMIT;
 use crate::topup::TopUpRule;
 use crate::topup::realisation::{realised_material, realised_top_ups, uncertain as uncertain_with};
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::run_ensemble;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_draw;
+use crate::uncertainty::realisation::months_of_realisation;
 use crate::uncertainty::sample::Sample;
 use top_ups::{TopUpTotals, TotalsTally, totals};
 
@@ -131,7 +131,7 @@ pub fn compare(
     options: &ForecastOptions,
     progress: &Progress<'_>,
 ) -> Result<Comparison, Error> {
-    compare_with_topups(beds, options.months, &[], (*options).into(), progress)
+    compare_with_top_ups(beds, options.months, &[], (*options).into(), progress)
 }
 
 /// [`compare`], with the top-ups over those months: one rule for each bed, whose own months are
@@ -142,7 +142,7 @@ pub fn compare(
 /// # Errors
 ///
 /// As [`compare`].
-pub fn compare_with_topups(
+pub fn compare_with_top_ups(
     beds: &[Bed],
     months: u32,
     rules: &[TopUpRule],
@@ -159,7 +159,7 @@ pub fn compare_with_topups(
     }
     let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
     let uncertain = if rules.is_empty() {
-        UncertainParameters::of_all(beds)
+        UncertainParameters::from_beds(beds)
     } else {
         uncertain_with(beds, &materials)
     };
@@ -242,10 +242,10 @@ fn one_realisation(
     beds.iter()
         .enumerate()
         .map(|(index, bed)| {
-            let rows = months_of_draw(bed, uncertain, seed, number, months)?;
+            let rows = months_of_realisation(bed, uncertain, seed, number, months)?;
             let mut top_ups = TopUpTotals::default();
             if let Some(rule) = rules.get(index) {
-                let sample = Sample::of(bed, uncertain, seed, number);
+                let sample = Sample::new(bed, uncertain, seed, number);
                 let mut rule = rule.clone();
                 rule.months = months;
                 rule.material = realised_material(bed, &rule.material, uncertain, seed, number);

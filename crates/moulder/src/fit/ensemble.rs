@@ -1,6 +1,6 @@
 //! An ensemble: realisations of a bed, kept so that readings can weight them.
 
-use crate::uncertainty::draws::run_each;
+use crate::uncertainty::ensemble::run_each;
 use jiff::civil::Date;
 
 use crate::bed::{Bed, Reading};
@@ -19,7 +19,7 @@ use crate::uncertainty::realisation::months_with_observations;
 use crate::uncertainty::sample::{Sample, standard_normals};
 
 /// Fewer realisations would leave a fit only a handful of effective ones.
-pub const LEAST_DRAWS: u32 = 100;
+pub const LEAST_REALISATIONS: u32 = 100;
 
 /// Memory limit of an ensemble and of the arrays computed from it; bytes. A garden bed read
 /// each month for ten years takes a tenth of it with 500 realisations.
@@ -79,7 +79,7 @@ impl Ensemble {
     /// Realisations of a bed, with observations on `days`, which are sorted and deduplicated.
     ///
     /// They are those of
-    /// [`forecast_with_bands`](crate::uncertainty::banded::forecast_with_bands) with the same
+    /// [`forecast_with_intervals`](crate::uncertainty::ensemble_forecast::forecast_with_intervals) with the same
     /// seed, except for time steps that end on the observation dates.
     ///
     /// # Errors
@@ -94,7 +94,7 @@ impl Ensemble {
         seed: u64,
         progress: &Progress<'_>,
     ) -> Result<Self, Error> {
-        let uncertain = UncertainParameters::of(bed);
+        let uncertain = UncertainParameters::new(bed);
         Self::with_parameters(bed, uncertain, [months; 2], days, (count, seed), progress)
     }
 
@@ -143,10 +143,10 @@ impl Ensemble {
     ///
     /// As [`Self::new`].
     pub fn grow(&mut self, count: u32, progress: &Progress<'_>) -> Result<(), Error> {
-        if count < LEAST_DRAWS {
+        if count < LEAST_REALISATIONS {
             return Err(Error::TooFewDraws {
                 asked: count,
-                least: LEAST_DRAWS,
+                least: LEAST_REALISATIONS,
             });
         }
         if count > SAMPLES_LIMIT {
@@ -165,7 +165,7 @@ impl Ensemble {
     }
 
     fn realisation(&self, number: u32) -> Result<Realisation, Error> {
-        let sample = Sample::of(&self.bed, &self.uncertain, self.seed, number);
+        let sample = Sample::new(&self.bed, &self.uncertain, self.seed, number);
         let (months, observations) =
             months_with_observations(&sample, self.months, &self.observation_dates)?;
         let (z, _) = standard_normals(&self.uncertain, self.seed, number);

@@ -140,7 +140,7 @@ pub struct FitMonth {
 pub struct Fitting {
     /// Months to forecast; none for a year after the last reading.
     pub months: Option<u32>,
-    /// Number of realisations, at least [`LEAST_DRAWS`](crate::fit::ensemble::LEAST_DRAWS).
+    /// Number of realisations, at least [`LEAST_REALISATIONS`](crate::fit::ensemble::LEAST_REALISATIONS).
     pub ensemble_size: u32,
     /// Seed: the same seed, the same fit.
     pub seed: u64,

@@ -13,7 +13,7 @@ use crate::numeric::cholesky::Cholesky;
 use crate::numeric::uniform::part;
 use crate::numeric::weights::Weights;
 use crate::uncertainty::discrepancy::{Discrepancy, DiscrepancyTracker, covariances};
-use crate::uncertainty::draws::in_order;
+use crate::uncertainty::ensemble::in_order;
 
 /// Least effective sample size; below it likelihoods are tempered.
 const LEAST_EFFECTIVE: f64 = 30.0;
@@ -225,7 +225,7 @@ fn weighted_by_readings(
         .map(|(discrepancy_m2, error_m2)| discrepancy_m2 + error_m2)
         .collect();
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-    let errors_m = error.drawn_m(|| part(&mut numbers));
+    let errors_m = error.errors_m(|| part(&mut numbers));
     let replicate_m: Vec<f64> = (0..rows)
         .map(|at| heights_m[at] - discrepancy.extra_m(&steps_m[at]) + errors_m[at])
         .collect();

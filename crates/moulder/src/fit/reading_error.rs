@@ -97,7 +97,7 @@ impl ReadingError {
     ///
     /// `uniform` returns independent numbers in (0, 1).
     #[must_use]
-    pub fn drawn_m(&self, mut uniform: impl FnMut() -> f64) -> Vec<f64> {
+    pub fn errors_m(&self, mut uniform: impl FnMut() -> f64) -> Vec<f64> {
         let mut z = || quantile(uniform());
         let datum_m = DATUM_M.best * z();
         let mut day = None;
@@ -159,8 +159,8 @@ mod tests {
     #[test]
     fn medians_of_the_errors_are_zero() {
         let error = ReadingError::new(&readings(), Units::Metric);
-        assert!(error.drawn_m(|| 0.5).iter().all(|m| m.abs() < 1e-12));
-        assert!(error.drawn_m(|| 0.9)[0] > 0.02);
+        assert!(error.errors_m(|| 0.5).iter().all(|m| m.abs() < 1e-12));
+        assert!(error.errors_m(|| 0.9)[0] > 0.02);
     }
 
     /// 20 000 realisations have that covariance; its standard error is about 1 %.
@@ -170,7 +170,7 @@ mod tests {
         let mut numbers = Pcg64::new(5, 6);
         let mut sums = [0.0; 9];
         for _ in 0..20_000 {
-            let errors_m = error.drawn_m(|| part(&mut numbers));
+            let errors_m = error.errors_m(|| part(&mut numbers));
             for (at, sum) in sums.iter_mut().enumerate() {
                 *sum += errors_m[at / 3] * errors_m[at % 3] / 20_000.0;
             }

@@ -80,7 +80,7 @@ impl Day {
     /// 80 % interval of the height on that day; m. It widens over a month in proportion to the
     /// settlement. None without realisations.
     #[must_use]
-    pub fn band_m(&self, bed: &Bed, forecast: &Forecast) -> Option<Interval> {
+    pub fn interval_m(&self, bed: &Bed, forecast: &Forecast) -> Option<Interval> {
         let (at, share) = self.in_month(bed, forecast)?;
         let deviations = |at: usize| {
             let (row, interval) = (forecast.months.get(at)?, forecast.intervals.get(at)?);
@@ -110,8 +110,8 @@ mod tests {
     use crate::forecast::progress::unwatched;
     use crate::library::Library;
     use crate::read::read_toml;
-    use crate::uncertainty::banded::forecast_with_bands;
-    use crate::uncertainty::draws::Realisations;
+    use crate::uncertainty::ensemble::Realisations;
+    use crate::uncertainty::ensemble_forecast::forecast_with_intervals;
 
     const BED: &str = r#"
 format = 1
@@ -170,15 +170,15 @@ below-rim = "30 cm"
             ensemble_size: 8,
             ..Realisations::default()
         };
-        let forecast = forecast_with_bands(&bed, 1, ensemble, &unwatched).unwrap();
+        let forecast = forecast_with_intervals(&bed, 1, ensemble, &unwatched).unwrap();
         let width = |interval: crate::numeric::interval::Interval| interval.upper - interval.lower;
-        let at = |place: usize| width(reported[place].band_m(&bed, &forecast).unwrap());
+        let at = |place: usize| width(reported[place].interval_m(&bed, &forecast).unwrap());
         let turns = [0, 1].map(|month: usize| width(forecast.intervals[month].height_m));
         assert!((at(9) - turns[1]).abs() < 1e-3);
         for place in 0..9 {
             assert!(turns[0] < at(place) && at(place) < turns[1]);
         }
         // The second month is not covered.
-        assert!(reported[10].band_m(&bed, &forecast).is_none());
+        assert!(reported[10].interval_m(&bed, &forecast).is_none());
     }
 }

@@ -1,10 +1,10 @@
 //! The forecast: a bed month by month.
 
-pub mod band;
 pub mod calendar;
 pub(crate) mod caution;
 pub mod danger;
 pub mod day;
+pub mod intervals;
 pub mod nitrogen;
 pub(crate) mod notice;
 pub(crate) mod open_ground;
@@ -28,8 +28,8 @@ use crate::fault::notice::{DefaultUsed, Notice};
 use crate::library::crop::Crop;
 use crate::model::figures::Figures;
 use crate::quantity::units::Units;
-pub use band::MonthIntervals;
 pub use calendar::{days_to_month, month_day};
+pub use intervals::MonthIntervals;
 use nitrogen::NitrogenYear;
 use progress::Progress;
 pub use row::{LayerMonth, Month, SettlementParts};
@@ -108,7 +108,7 @@ pub enum Ended {
 ///
 /// Accuracy: within 1 mm of height and 0.1 % of carbon of the reference path at every month
 /// (tested on the demo beds over ten years). For uncertainty see
-/// [`forecast_with_bands`](crate::uncertainty::banded::forecast_with_bands).
+/// [`forecast_with_intervals`](crate::uncertainty::ensemble_forecast::forecast_with_intervals).
 ///
 /// # Errors
 ///

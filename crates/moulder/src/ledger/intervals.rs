@@ -11,8 +11,8 @@ use crate::forecast::progress::{Progress, unwatched};
 use crate::library::gas::Burning;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
-use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::run_ensemble;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
@@ -129,7 +129,7 @@ figures! {
 /// # Errors
 ///
 /// As [`ledger`], and too many realisations.
-pub fn ledger_with_bands(
+pub fn ledger_with_intervals(
     bed: &Bed,
     months: u32,
     ensemble: Realisations,
@@ -139,7 +139,7 @@ pub fn ledger_with_bands(
         return ledger(bed, months, progress);
     }
     let mut ledger = ledger(bed, months, &unwatched)?;
-    let uncertain = UncertainParameters::of(bed);
+    let uncertain = UncertainParameters::new(bed);
     let mut rows = vec![RowTally::new(ensemble.ensemble_size); ledger.rows.len()];
     let mut fire = [
         Tally::of(ensemble.ensemble_size, BIN_KG),
@@ -149,7 +149,7 @@ pub fn ledger_with_bands(
         ensemble,
         progress,
         &|number| {
-            let sample = Sample::of(bed, &uncertain, ensemble.seed, number);
+            let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
             until_it_fits(&sample, &|sample| {
                 simulate(sample.bed(), sample.figures(), months, &unwatched)
             })

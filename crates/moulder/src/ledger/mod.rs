@@ -28,7 +28,7 @@ use crate::model::weather::over_a_bed;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 
-pub use intervals::{BurningIntervals, LedgerIntervals, LedgerRowIntervals, ledger_with_bands};
+pub use intervals::{BurningIntervals, LedgerIntervals, LedgerRowIntervals, ledger_with_intervals};
 
 /// Version of the JSON form of a ledger.
 pub const SCHEMA_VERSION: u32 = 2;
@@ -146,14 +146,14 @@ impl Run<'_> {
     /// ```
     pub fn ledger(self) -> Result<Ledger, Error> {
         let (months, ensemble) = (self.options.months, self.options.into());
-        ledger_with_bands(self.bed, months, ensemble, self.progress)
+        ledger_with_intervals(self.bed, months, ensemble, self.progress)
     }
 }
 
 /// The ledger of a bed over `months` months, nominal run.
 ///
 /// The same simulation run as that of [`forecast`](crate::forecast::forecast). For uncertainty
-/// see [`ledger_with_bands`].
+/// see [`ledger_with_intervals`].
 ///
 /// # Errors
 ///

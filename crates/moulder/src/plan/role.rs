@@ -41,10 +41,10 @@ impl Role {
     /// use moulder::{Bed, fills::Role};
     ///
     /// let bed = Bed::example();
-    /// assert_eq!(Role::of(&bed.layers()[0].put[0]), Role::Mixed);
+    /// assert_eq!(Role::from_ingredient(&bed.layers()[0].put[0]), Role::Mixed);
     /// ```
     #[must_use]
-    pub fn of(ingredient: &Ingredient) -> Self {
+    pub fn from_ingredient(ingredient: &Ingredient) -> Self {
         let material = &ingredient.material;
         let coarse = material.form == Form::Rods && ingredient.particle_size_m >= COARSE_M;
         if material.pools.iter().any(|pool| pool.in_soil) {

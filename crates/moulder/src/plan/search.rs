@@ -89,7 +89,7 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
             .zip(&retentions)
             .map(|(item, retention)| Alone {
                 material: item.sample.material.name.clone(),
-                layer: Role::of(&item.sample),
+                layer: Role::from_ingredient(&item.sample),
                 kept: retention.kept,
             })
             .collect(),
@@ -143,7 +143,7 @@ fn is_worth(plan: &PlanRequest, aim: Aim) -> bool {
         Aim::SinksLeast => true,
         Aim::FeedsBest => {
             let mut items = plan.stock.iter();
-            items.any(|item| Role::of(&item.sample) == Role::Mixed)
+            items.any(|item| Role::from_ingredient(&item.sample) == Role::Mixed)
         }
         Aim::UsesMost => plan.stock.iter().any(|item| item.price.is_none()),
     }
@@ -347,7 +347,7 @@ fn parts(plan: &PlanRequest, retentions: &[Retention], layers: &[f64], goal: Goa
     let items = plan.stock.iter().zip(retentions);
     items
         .map(|(item, retention)| {
-            let role = Role::of(&item.sample);
+            let role = Role::from_ingredient(&item.sample);
             let left_share = retention.kept * layers[role as usize];
             let plenty_m = PLENTY * goal.height_m / left_share;
             let stock_m = match item.supply {

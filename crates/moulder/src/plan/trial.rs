@@ -47,7 +47,7 @@ impl Trial {
                 .zip(retentions)
                 .zip(depths_m)
                 .enumerate()
-                .filter(|(_, ((item, _), _))| Role::of(&item.sample) == role)
+                .filter(|(_, ((item, _), _))| Role::from_ingredient(&item.sample) == role)
                 .filter_map(|(index, ((item, retention), depth_m))| {
                     measured(plan.units, index, item, retention, depth_m * area_m2)
                 })

@@ -12,14 +12,14 @@ use super::realisation::{
     RealisedTopUps, plan_of_realisation, realised_material, realised_top_ups, uncertain,
 };
 use super::tallies::{BedTally, YearsTally};
-use super::{TopUpRule, TopUps, plan_topups};
+use super::{TopUpRule, TopUps, nominal_top_ups};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::danger::dangers;
 use crate::forecast::progress::{Progress, unwatched};
 use crate::numeric::interval::Interval;
-use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::run_ensemble;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::sample::Sample;
 
 /// 80 % interval of a date, and its median.
@@ -135,19 +135,19 @@ pub struct TopUpIntervals {
     pub together: Together,
 }
 
-/// The top-ups of a bed with 80 % intervals: [`topups_of_all`] for one bed.
+/// The top-ups of a bed with 80 % intervals: [`top_ups_of_all`] for one bed.
 ///
 /// # Errors
 ///
-/// As [`topups_of_all`].
-pub fn topups_with_bands(
+/// As [`top_ups_of_all`].
+pub fn top_ups_with_intervals(
     bed: &Bed,
     rule: &TopUpRule,
     ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<TopUps, Error> {
     let (beds, rules) = (core::slice::from_ref(bed), core::slice::from_ref(rule));
-    let mut plans = topups_of_all(beds, rules, ensemble, progress)?;
+    let mut plans = top_ups_of_all(beds, rules, ensemble, progress)?;
     // One bed, one plan.
     Ok(plans.swap_remove(0))
 }
@@ -165,13 +165,13 @@ pub fn topups_with_bands(
 ///
 /// Cost: each bed once a realisation for its months, and up to [`WEIGHTED_PER_REALISATION`]
 /// times to its last reading. Where that makes fewer than
-/// [`LEAST_DRAWS`](crate::fit::ensemble::LEAST_DRAWS), readings are not used, and the intervals
+/// [`LEAST_REALISATIONS`](crate::fit::ensemble::LEAST_REALISATIONS), readings are not used, and the intervals
 /// report how many realisations it would take.
 ///
 /// # Errors
 ///
 /// Too many realisations, a mound without room for its layers, or [`Error::Stopped`].
-pub fn topups_of_all(
+pub fn top_ups_of_all(
     beds: &[Bed],
     rules: &[TopUpRule],
     ensemble: Realisations,
@@ -180,7 +180,7 @@ pub fn topups_of_all(
     let each = || beds.iter().zip(rules);
     if ensemble.ensemble_size == 0 {
         return each()
-            .map(|(bed, rule)| plan_topups(bed, rule, progress))
+            .map(|(bed, rule)| nominal_top_ups(bed, rule, progress))
             .collect();
     }
     let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
@@ -190,7 +190,7 @@ pub fn topups_of_all(
         .collect::<Result<Vec<PlanningEnsemble>, Error>>()?;
     // A bed and its rule in a realisation.
     let realise = |bed: &Bed, rule: &TopUpRule, number: u32| {
-        let sample = Sample::of(bed, &uncertain, ensemble.seed, number);
+        let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
         let mut rule = rule.clone();
         rule.material = realised_material(bed, &rule.material, &uncertain, ensemble.seed, number);
         (sample, rule)
@@ -238,7 +238,7 @@ pub fn topups_of_all(
                     topups.dangers = dangers(bed)?;
                     topups
                 }
-                None => plan_topups(bed, rule, &unwatched)?,
+                None => nominal_top_ups(bed, rule, &unwatched)?,
             };
             topups.intervals = Some(tally.intervals(ensemble, planning, &together));
             Ok(topups)

@@ -39,8 +39,8 @@ use crate::topup::planner::{Heights, not_before, top_up};
 use crate::uncertainty::discrepancy::Discrepancy;
 
 pub use intervals::{
-    DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps, topups_of_all,
-    topups_with_bands,
+    DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps, top_ups_of_all,
+    top_ups_with_intervals,
 };
 pub use planning_ensemble::WEIGHTED_PER_REALISATION;
 
@@ -92,7 +92,7 @@ pub fn months_measured(bed: &Bed) -> u32 {
 /// ```
 /// use moulder::Package;
 ///
-/// let bag = Package::of("bag", 0.04).price(4.5).delivery(10.0).lead_days(3);
+/// let bag = Package::new("bag", 0.04).price(4.5).delivery(10.0).lead_days(3);
 /// assert_eq!(bag.price, Some(4.5));
 /// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -129,7 +129,7 @@ pub struct TopUpRule {
 impl Package {
     /// A package of that loose volume, m3; of unknown price, delivered free at once.
     #[must_use]
-    pub fn of(name: impl Into<String>, volume_m3: f64) -> Self {
+    pub fn new(name: impl Into<String>, volume_m3: f64) -> Self {
         Self {
             name: name.into(),
             volume_m3,
@@ -300,7 +300,7 @@ pub struct Restored {
 /// ```
 /// use moulder::{Bed, Package, TopUpRequest, top_ups};
 ///
-/// let bags = Package::of("bag", 0.04).price(4.5);
+/// let bags = Package::new("bag", 0.04).price(4.5);
 /// let request = TopUpRequest::new("loamy topsoil").in_packs(&bags).months(14).ensemble_size(0);
 /// let plans = top_ups(&[Bed::example()], &request)?;
 /// assert_eq!(plans[0].cost(), Some(f64::from(plans[0].bought()) * 4.5));
@@ -381,7 +381,11 @@ impl TopUps {
 ///
 /// Too many months, a mound without room for an addition, soil depth kept by other material, or
 /// [`Error::Stopped`].
-pub fn plan_topups(bed: &Bed, rule: &TopUpRule, progress: &Progress<'_>) -> Result<TopUps, Error> {
+pub fn nominal_top_ups(
+    bed: &Bed,
+    rule: &TopUpRule,
+    progress: &Progress<'_>,
+) -> Result<TopUps, Error> {
     if rule.months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: rule.months });
     }

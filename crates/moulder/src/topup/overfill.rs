@@ -12,7 +12,7 @@ use crate::forecast::progress::unwatched;
 use crate::forecast::{Forecast, forecast};
 use crate::library::material::{Material, wet_share};
 
-pub use intervals::{OverfillIntervals, overfill_bands};
+pub use intervals::{OverfillIntervals, overfill_intervals};
 
 /// Tolerance of the level; m.
 const LEVEL_M: f64 = 5e-4;

@@ -4,12 +4,12 @@ use jiff::civil::Date;
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
-use crate::fit::ensemble::{Ensemble, LEAST_DRAWS};
+use crate::fit::ensemble::{Ensemble, LEAST_REALISATIONS};
 use crate::fit::{Fitting, MORE, WeightedEnsemble};
 use crate::forecast::calendar::months_to;
 use crate::forecast::progress::Progress;
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::draws::Realisations;
+use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::parameter::UncertainParameters;
 
 /// Realisations weighted by readings for each one asked for, at most.
@@ -56,9 +56,9 @@ impl PlanningEnsemble {
         // As many as a fit makes at first.
         let usual = Fitting::default().ensemble_size.max(count);
         let most = count.saturating_mul(WEIGHTED_PER_REALISATION);
-        if most < LEAST_DRAWS {
+        if most < LEAST_REALISATIONS {
             return Ok(Self {
-                recommended_size: Some(size_to_weight(LEAST_DRAWS)),
+                recommended_size: Some(size_to_weight(LEAST_REALISATIONS)),
                 ..Self::of_prior(months, ensemble)
             });
         }

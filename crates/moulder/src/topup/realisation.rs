@@ -30,7 +30,7 @@ pub(crate) fn uncertain(beds: &[Bed], materials: &[&Material]) -> UncertainParam
     let stocks = beds.iter().zip(materials);
     let stocks = stocks.map(|(bed, material)| stock(bed, material));
     let all: Vec<Bed> = beds.iter().cloned().chain(stocks).collect();
-    UncertainParameters::of_all(&all)
+    UncertainParameters::from_beds(&all)
 }
 
 /// The top-up material in a realisation; equal to the bed's own where the bed has the same
@@ -42,7 +42,7 @@ pub(crate) fn realised_material(
     seed: u64,
     number: u32,
 ) -> Material {
-    let sample = Sample::of(&stock(bed, material), uncertain, seed, number);
+    let sample = Sample::new(&stock(bed, material), uncertain, seed, number);
     let put = sample.bed().layers.iter().flat_map(|layer| &layer.put);
     let realised = put.map(|ingredient| &ingredient.material).next();
     realised.unwrap_or(material).clone()

@@ -12,7 +12,7 @@ use super::{TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::Bed;
 use crate::forecast::calendar::month_day;
 use crate::numeric::tally::Tally;
-use crate::uncertainty::draws::Realisations;
+use crate::uncertainty::ensemble::Realisations;
 
 /// Widths of the histogram bins of large ensembles.
 const BIN_M: f64 = 1e-4;

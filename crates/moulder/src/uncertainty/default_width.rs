@@ -1,6 +1,6 @@
 //! Width that each default adds to the interval of the settlement.
 
-use crate::uncertainty::draws::run_each;
+use crate::uncertainty::ensemble::run_each;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bed::{Bed, Ingredient, Layer};
@@ -51,7 +51,7 @@ pub fn defaults_with_widths(
     if month == 0 {
         return Err(Error::NothingSunkYet);
     }
-    let uncertain = UncertainParameters::of(bed);
+    let uncertain = UncertainParameters::new(bed);
     let origin: Vec<Option<Origin>> = bed
         .defaults
         .iter()
@@ -190,7 +190,7 @@ mod tests {
     fn the_median_sample_is_the_nominal_run() {
         let bed = bed("{ material = \"woody prunings\", amount = \"200 L\" }, \
              { material = \"grass clippings\", amount = \"200 L\" }");
-        let uncertain = UncertainParameters::of(&bed);
+        let uncertain = UncertainParameters::new(&bed);
         let nominal = Sample::from_z(&bed, &uncertain, vec![0.0; uncertain.count()], 0);
         let (got, want) = (settlement_m(nominal.bed()), settlement_m(&bed));
         assert!((got - want).abs() < 1e-6, "{got} {want}");

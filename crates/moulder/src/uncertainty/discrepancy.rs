@@ -19,7 +19,7 @@ use crate::numeric::normal::quantile;
 use crate::numeric::uniform::part;
 
 /// Standard deviation of the discrepancy, as a share of the settlement.
-pub static OFF_SHARE: Value = Value::new(
+pub static DISCREPANCY_SD: Value = Value::new(
     0.08,
     Spread::new(0.05, 0.12),
     "1",
@@ -53,7 +53,7 @@ impl Discrepancy {
     #[must_use]
     pub fn new(seed: u64, number: u32, months: u32) -> Self {
         let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-        let half = OFF_SHARE.best * core::f64::consts::FRAC_1_SQRT_2;
+        let half = DISCREPANCY_SD.best * core::f64::consts::FRAC_1_SQRT_2;
         let mut z = || quantile(part(&mut numbers));
         let lasting = half * z();
         let autocorrelation = monthly_autocorrelation();
@@ -157,7 +157,7 @@ fn monthly_autocorrelation() -> f64 {
 ///
 /// Sums over all pairs of months, in one pass forward and one back.
 pub(crate) fn covariances(steps_m: &[f64]) -> Vec<f64> {
-    let half = 0.5 * OFF_SHARE.best * OFF_SHARE.best;
+    let half = 0.5 * DISCREPANCY_SD.best * DISCREPANCY_SD.best;
     let autocorrelation = monthly_autocorrelation();
     let all_m: f64 = steps_m.iter().sum();
     let mut before_m = 0.0;
@@ -178,7 +178,7 @@ pub(crate) fn covariances(steps_m: &[f64]) -> Vec<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Discrepancy, FADING_MONTHS, OFF_SHARE, covariances};
+    use super::{DISCREPANCY_SD, Discrepancy, FADING_MONTHS, covariances};
     use moulder_core::math::elementary::exp;
 
     /// Settlement in four months.
@@ -192,7 +192,7 @@ mod tests {
             let pairs = (0_u32..).zip(STEPS_M).map(|(other, step_m)| {
                 let apart = f64::from(month.abs_diff(other));
                 let alike = 1.0 + exp(-apart / FADING_MONTHS.best);
-                0.5 * OFF_SHARE.best * OFF_SHARE.best * alike * step_m
+                0.5 * DISCREPANCY_SD.best * DISCREPANCY_SD.best * alike * step_m
             });
             let pairs: f64 = pairs.sum();
             assert!(

@@ -336,7 +336,7 @@ mod tests {
         for shape in [ROUND, BAG] {
             for names in names.chunks(20) {
                 let bed = bed(shape, names);
-                let uncertain = UncertainParameters::of(&bed);
+                let uncertain = UncertainParameters::new(&bed);
                 let groups = groups_of(&bed, &uncertain);
                 assert_eq!(groups.len(), uncertain.count());
                 for (parameter, group) in uncertain.in_order().into_iter().zip(groups) {
@@ -355,7 +355,7 @@ mod tests {
     fn groups_follow_the_bed() {
         let of = |shape: &str, materials: &[&str]| -> BTreeSet<ParameterGroup> {
             let bed = bed(shape, materials);
-            let groups = groups_of(&bed, &UncertainParameters::of(&bed));
+            let groups = groups_of(&bed, &UncertainParameters::new(&bed));
             groups.into_iter().flatten().collect()
         };
         let soil = of(ROUND, &["loamy topsoil"]);

@@ -93,7 +93,7 @@ pub struct UncertainParameters {
 impl UncertainParameters {
     /// Those of a bed, later additions included.
     #[must_use]
-    pub fn of(bed: &Bed) -> Self {
+    pub fn new(bed: &Bed) -> Self {
         let mut all = Self {
             places: BTreeMap::new(),
         };
@@ -151,12 +151,12 @@ impl UncertainParameters {
     /// Those of several beds: of the first in its own order, then those of later ones alone.
     /// Beds share parameters by meaning, and given quantities by place.
     #[must_use]
-    pub fn of_all(beds: &[Bed]) -> Self {
+    pub fn from_beds(beds: &[Bed]) -> Self {
         let mut all = Self {
             places: BTreeMap::new(),
         };
         for bed in beds {
-            for parameter in Self::of(bed).in_order() {
+            for parameter in Self::new(bed).in_order() {
                 all.list(parameter.clone());
             }
         }

@@ -82,7 +82,7 @@ fn is_share(value: &Value) -> bool {
 /// The value `z` standard deviations from the median of a prior, truncated at [`FARTHEST_Z`].
 /// Non-negative values stay so, and shares stay at most 1.
 #[must_use]
-pub fn drawn(value: &Value, z: f64) -> f64 {
+pub fn value_at(value: &Value, z: f64) -> f64 {
     let scale = Scale::new(value);
     if scale == Scale::Constant {
         return value.best;
@@ -106,7 +106,7 @@ pub fn drawn(value: &Value, z: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{FARTHEST_Z, Scale, TENTH_Z, drawn};
+    use super::{FARTHEST_Z, Scale, TENTH_Z, value_at};
     use crate::library::Library;
     use crate::uncertainty::parameter::{LAWS, figures_of};
     use moulder_core::value::{Spread, Status, Value};
@@ -136,7 +136,7 @@ mod tests {
         assert!(all.len() > 1000, "{}", all.len());
         for value in &all {
             let near = |z: f64, want: f64| {
-                let got = drawn(value, z);
+                let got = value_at(value, z);
                 let off = (got - want).abs() / want.abs().max(1e-9);
                 assert!(off < 1e-9, "{value:?} at {z}: {got}");
             };
@@ -146,7 +146,7 @@ mod tests {
             let mut before = f64::NEG_INFINITY;
             let mut z = -4.0;
             while z < 4.0 {
-                let got = drawn(value, z);
+                let got = value_at(value, z);
                 assert!(got >= before && got.is_finite(), "{value:?} at {z}: {got}");
                 assert!(got >= 0.0 || value.spread.low < 0.0, "{value:?} at {z}");
                 before = got;
@@ -170,10 +170,10 @@ mod tests {
 
     #[test]
     fn values_stay_in_range() {
-        assert!(drawn(&value(0.9, 0.4, 1.0, "1"), 9.0) <= 1.0);
-        assert!(drawn(&value(0.01, 0.0, 0.03, "1"), -9.0) >= 0.0);
-        assert!(drawn(&value(0.0, -0.2, 0.1, "1"), -9.0) < 0.0);
+        assert!(value_at(&value(0.9, 0.4, 1.0, "1"), 9.0) <= 1.0);
+        assert!(value_at(&value(0.01, 0.0, 0.03, "1"), -9.0) >= 0.0);
+        assert!(value_at(&value(0.0, -0.2, 0.1, "1"), -9.0) < 0.0);
         let far = value(10.0, 5.0, 30.0, "d");
-        assert!((drawn(&far, 9.0) - drawn(&far, FARTHEST_Z)).abs() < 1e-12);
+        assert!((value_at(&far, 9.0) - value_at(&far, FARTHEST_Z)).abs() < 1e-12);
     }
 }

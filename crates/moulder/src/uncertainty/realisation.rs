@@ -68,14 +68,14 @@ pub(crate) fn until_it_fits<T>(
 /// # Errors
 ///
 /// As [`months_of_sample`].
-pub fn months_of_draw(
+pub fn months_of_realisation(
     bed: &Bed,
     uncertain: &UncertainParameters,
     seed: u64,
     number: u32,
     months: u32,
 ) -> Result<Vec<Month>, Error> {
-    let sample = Sample::of(bed, uncertain, seed, number);
+    let sample = Sample::new(bed, uncertain, seed, number);
     let mut rows = months_of_sample(&sample, months)?;
     Discrepancy::new(seed, number, months).apply(&mut rows);
     Ok(rows)

@@ -14,7 +14,7 @@ use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::parameter::{
     Figure, LAWS, Stated, UncertainParameter, UncertainParameters, figures_of,
 };
-use crate::uncertainty::prior::{FARTHEST_Z, drawn};
+use crate::uncertainty::prior::{FARTHEST_Z, value_at};
 
 /// Leading parameters with quasi-random numbers (scrambled Sobol points, Burley 2020); the
 /// rest, of little influence, and the weather are pseudo-random.
@@ -110,7 +110,7 @@ impl Sample {
     /// is capped at four fifths of the void ratio, collapse after compaction at that without,
     /// and no piece shrinks before its mass does.
     #[must_use]
-    pub fn of(bed: &Bed, uncertain: &UncertainParameters, seed: u64, number: u32) -> Self {
+    pub fn new(bed: &Bed, uncertain: &UncertainParameters, seed: u64, number: u32) -> Self {
         let (z, weather_seed) = standard_normals(uncertain, seed, number);
         Self::from_z(bed, uncertain, z, weather_seed)
     }
@@ -135,13 +135,13 @@ impl Sample {
                 deviations.realise(ingredient, layer, place);
             }
         }
-        let start = drawn(&START_HEIGHT, deviations.z(&UncertainParameter::Start));
+        let start = value_at(&START_HEIGHT, deviations.z(&UncertainParameter::Start));
         let crop = core::iter::once(bed.crop.need());
         let laws = LAWS.iter().copied().chain(crop);
         let laws = laws.map(|law| {
             (
                 law.clone(),
-                drawn(law, deviations.z(&Figure::from_law(law))),
+                value_at(law, deviations.z(&Figure::from_law(law))),
             )
         });
         let mut sample = Self {
@@ -257,21 +257,21 @@ impl Deviations<'_> {
             Amount::ThicknessM(_) => &THICKNESS_BY_EYE,
             Amount::WetMassKg(_) | Amount::DryMassKg(_) => &MASS,
         };
-        ingredient.amount = times(ingredient.amount, drawn(error, stated(Stated::Amount)));
+        ingredient.amount = times(ingredient.amount, value_at(error, stated(Stated::Amount)));
         // A value equal to the library's varies with the library's.
         if same(ingredient.particle_size_m, as_given.particle_size.best) {
             ingredient.particle_size_m = ingredient.material.particle_size.best;
         } else {
             ingredient.particle_size_m *=
-                drawn(&PARTICLE_SIZE_BY_EYE, stated(Stated::ParticleSize));
+                value_at(&PARTICLE_SIZE_BY_EYE, stated(Stated::ParticleSize));
         }
         if same(ingredient.moisture_wet, wet_share(&as_given.moisture)) {
             ingredient.moisture_wet = wet_share(&ingredient.material.moisture);
         } else {
-            let factor = drawn(&MOISTURE_ODDS, stated(Stated::Moisture));
+            let factor = value_at(&MOISTURE_ODDS, stated(Stated::Moisture));
             ingredient.moisture_wet = with_odds(ingredient.moisture_wet, factor);
         }
-        let factor = drawn(&DECAY_ODDS, stated(Stated::Decay));
+        let factor = value_at(&DECAY_ODDS, stated(Stated::Decay));
         ingredient.rotten = with_odds(ingredient.rotten, factor);
     }
 
@@ -293,11 +293,11 @@ impl Deviations<'_> {
             .collect();
         for (name, value) in figures_of(material) {
             let z = self.z(&Figure::from_material(name, value));
-            fix(value, drawn(value, z));
+            fix(value, value_at(value, z));
         }
         for (pool, z) in material.pools.iter_mut().zip(rates) {
             for rate in &mut pool.rates {
-                let per_year = drawn(&rate.rate, z);
+                let per_year = value_at(&rate.rate, z);
                 fix(&mut rate.rate, per_year);
             }
         }
@@ -362,7 +362,7 @@ mod tests {
     use crate::library::Library;
     use crate::numeric::normal::{below, quantile};
     use crate::uncertainty::parameter::UncertainParameters;
-    use crate::uncertainty::prior::{FARTHEST_Z, drawn};
+    use crate::uncertainty::prior::{FARTHEST_Z, value_at};
     use moulder_core::math::elementary::exp;
     use moulder_core::value::{Spread, Status, Value};
 
@@ -382,7 +382,7 @@ mod tests {
             Status::Judgement,
         );
         let mut left: Vec<f64> = (0..1024)
-            .map(|number| exp(-YEARS * drawn(&rate, quantile(quasi_random(3, number, 0)))))
+            .map(|number| exp(-YEARS * value_at(&rate, quantile(quasi_random(3, number, 0)))))
             .collect();
         let mean = left.iter().sum::<f64>() / 1024.0;
         let (mut exact, mut z) = (0.0, -8.0);
@@ -402,8 +402,8 @@ mod tests {
     #[test]
     fn samples_depend_on_seed_and_number_alone() {
         let bed = Bed::example();
-        let uncertain = UncertainParameters::of(&bed);
-        let sample = |number| Sample::of(&bed, &uncertain, 1, number);
+        let uncertain = UncertainParameters::new(&bed);
+        let sample = |number| Sample::new(&bed, &uncertain, 1, number);
         assert_eq!(sample(0), sample(0));
         assert_ne!(sample(0), sample(1));
     }

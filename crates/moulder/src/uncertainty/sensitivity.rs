@@ -142,7 +142,7 @@ pub fn sensitivity(
     if month > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: month });
     }
-    let uncertain = UncertainParameters::of(bed);
+    let uncertain = UncertainParameters::new(bed);
     let mut columns: Vec<ParameterGroup> = groups_of(bed, &uncertain)
         .into_iter()
         .map(|group| group.unwrap_or(ParameterGroup::WaterLaws))
@@ -221,8 +221,8 @@ mod tests {
     use crate::library::Library;
     use crate::read::read_toml;
     use crate::text::limit::MONTHS_LIMIT;
-    use crate::uncertainty::banded::forecast_with_bands;
-    use crate::uncertainty::draws::Realisations;
+    use crate::uncertainty::ensemble::Realisations;
+    use crate::uncertainty::ensemble_forecast::forecast_with_intervals;
     use crate::uncertainty::group::ParameterGroup;
 
     fn bed(materials: &[&str]) -> Bed {
@@ -265,7 +265,7 @@ mod tests {
             ensemble_size: 100,
             ..Realisations::default()
         };
-        let forecast = forecast_with_bands(&bed, 1, ensemble, &unwatched).unwrap();
+        let forecast = forecast_with_intervals(&bed, 1, ensemble, &unwatched).unwrap();
         let interval = forecast.intervals[1].settlement_m;
         let found = sensitivity(&bed, 1, 48, 3, &unwatched).unwrap();
         let ratio = found.width_m() / (interval.upper - interval.lower);

@@ -10,7 +10,7 @@
 //! The figures of B are centred first, which does not change the expectation and reduces the
 //! variance of the estimate where the mean is large.
 
-use crate::uncertainty::draws::run_each;
+use crate::uncertainty::ensemble::run_each;
 use rand_pcg::Pcg64;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

@@ -16,8 +16,8 @@ use crate::numeric::tally::Tally;
 use crate::topup::planner::Heights;
 use crate::topup::realisation::{realised_material, uncertain};
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::run_ensemble;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
 
@@ -52,7 +52,7 @@ struct Heap {
 /// # Errors
 ///
 /// As [`overfill`](super::overfill), too many realisations, or [`Error::Stopped`].
-pub fn overfill_bands(
+pub fn overfill_intervals(
     bed: &Bed,
     material: &Material,
     nominal: &Overfill,
@@ -68,7 +68,7 @@ pub fn overfill_bands(
         ensemble,
         progress,
         &|number| {
-            let sample = Sample::of(bed, &uncertain, ensemble.seed, number);
+            let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
             let material = realised_material(bed, material, &uncertain, ensemble.seed, number);
             let discrepancy = Discrepancy::new(ensemble.seed, number, nominal.months);
             until_it_fits(&sample, &|sample| {

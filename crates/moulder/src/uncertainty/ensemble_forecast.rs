@@ -2,14 +2,14 @@
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
-use crate::forecast::band::MonthTally;
+use crate::forecast::intervals::MonthTally;
 use crate::forecast::progress::{Progress, unwatched};
 use crate::forecast::row::Month;
 use crate::forecast::{Forecast, forecast};
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::draws::{Realisations, run_ensemble};
+use crate::uncertainty::ensemble::{Realisations, run_ensemble};
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_draw;
+use crate::uncertainty::realisation::months_of_realisation;
 
 /// The nominal [`forecast`] of a bed over `months` months, with 80 % intervals.
 ///
@@ -28,7 +28,7 @@ use crate::uncertainty::realisation::months_of_draw;
 /// # Errors
 ///
 /// As [`forecast`], and too many realisations.
-pub fn forecast_with_bands(
+pub fn forecast_with_intervals(
     bed: &Bed,
     months: u32,
     ensemble: Realisations,
@@ -43,13 +43,14 @@ pub fn forecast_with_bands(
         });
     }
     let mut forecast = forecast(bed, months, &unwatched)?;
-    let uncertain = UncertainParameters::of(bed);
+    let uncertain = UncertainParameters::new(bed);
     let is_deeper = |row: &Month| {
         let pair = row.below_rim_m.zip(ensemble.deeper_than_m);
         pair.is_some_and(|(below_m, asked_m)| below_m > asked_m)
     };
     let mut tallies = vec![MonthTally::new(ensemble.ensemble_size); forecast.months.len()];
-    let one_realisation = |number| months_of_draw(bed, &uncertain, ensemble.seed, number, months);
+    let one_realisation =
+        |number| months_of_realisation(bed, &uncertain, ensemble.seed, number, months);
     run_ensemble(ensemble, progress, &one_realisation, &mut |rows| {
         for (tally, row) in tallies.iter_mut().zip(rows) {
             tally.add(row, is_deeper(row));
