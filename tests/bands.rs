@@ -12,10 +12,10 @@ use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::forecast::{Forecast, Month, forecast};
 use moulder::internals::numeric::quantile::of_sorted;
 use moulder::internals::text::limit::SAMPLES_LIMIT;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::internals::uncertainty::parameter::UncertainParameters;
-use moulder::internals::uncertainty::realisation::months_of_draw;
+use moulder::internals::uncertainty::realisation::months_of_realisation;
 use moulder::internals::uncertainty::realisation::months_of_sample;
 use moulder::internals::uncertainty::sample::Sample;
 use support::{demo_bag, demo_box, read};
@@ -36,7 +36,7 @@ fn banded(bed: &Bed, months: u32, count: u32, seed: u64) -> Forecast {
         seed,
         deeper_than_m: None,
     };
-    forecast_with_bands(bed, months, draws, &unwatched).unwrap()
+    forecast_with_intervals(bed, months, draws, &unwatched).unwrap()
 }
 
 fn truth(
@@ -46,7 +46,7 @@ fn truth(
     seed: u64,
     number: u32,
 ) -> Vec<Month> {
-    months_of_sample(&Sample::of(bed, uncertain, seed, number), months).unwrap()
+    months_of_sample(&Sample::new(bed, uncertain, seed, number), months).unwrap()
 }
 
 /// Truths drawn from the same belief under other seeds lie within the band four times in
@@ -57,10 +57,10 @@ fn four_truths_in_five_lie_within_the_band() {
     const MONTHS: u32 = 3;
     let bed = small_bed();
     let bands = &banded(&bed, MONTHS, 256, 7).intervals[MONTHS as usize];
-    let uncertain = UncertainParameters::of(&bed);
+    let uncertain = UncertainParameters::new(&bed);
     let (mut heights, mut carbon, mut water) = (0, 0, 0);
     for seed in 1000..1200 {
-        let months = months_of_draw(&bed, &uncertain, seed, 0, MONTHS).unwrap();
+        let months = months_of_realisation(&bed, &uncertain, seed, 0, MONTHS).unwrap();
         let row = &months[MONTHS as usize];
         let is_in = |band: moulder::internals::numeric::interval::Interval, figure: f64| {
             i32::from(band.lower <= figure && figure <= band.upper)
@@ -106,9 +106,9 @@ fn a_hundred_draws_come_near_a_thousand() {
 fn bins_tell_what_all_figures_tell() {
     const COUNT: u32 = 1100;
     let bed = small_bed();
-    let uncertain = UncertainParameters::of(&bed);
+    let uncertain = UncertainParameters::new(&bed);
     let mut heights_m: Vec<f64> = (0..COUNT)
-        .map(|number| months_of_draw(&bed, &uncertain, 1, number, 1).unwrap()[1].height_m)
+        .map(|number| months_of_realisation(&bed, &uncertain, 1, number, 1).unwrap()[1].height_m)
         .collect();
     heights_m.sort_by(f64::total_cmp);
     let bins = banded(&bed, 1, COUNT, 1).intervals[1].height_m;
@@ -204,7 +204,7 @@ fn no_draws_no_bands() {
 #[test]
 fn every_draw_keeps_the_laws() {
     for bed in [demo_bag(), demo_box()] {
-        let uncertain = UncertainParameters::of(&bed);
+        let uncertain = UncertainParameters::new(&bed);
         for number in 0..40 {
             let months = truth(&bed, &uncertain, 12, 3, number);
             let first = &months[0];
@@ -238,9 +238,9 @@ fn woods_stray_together_and_years_apart() {
          [[layer]]\nput = [{ material = \"beech log\", amount = \"30 cm\" }]\n\
          [[layer]]\nput = [{ material = \"spruce log\", amount = \"30 cm\" }]\n",
     );
-    let uncertain = UncertainParameters::of(&bed);
+    let uncertain = UncertainParameters::new(&bed);
     let rate = |number: u32, layer: usize| {
-        let sample = Sample::of(&bed, &uncertain, 11, number);
+        let sample = Sample::new(&bed, &uncertain, 11, number);
         let material = &sample.bed().layers()[layer].put[0].material;
         moulder_core::math::elementary::ln(material.pools[0].rates[0].rate.best)
     };
@@ -290,7 +290,7 @@ fn progress_is_reported_every_realisation_and_may_stop_the_ensemble() {
             ControlFlow::Continue(())
         }
     };
-    let error = forecast_with_bands(&small_bed(), 1, draws, &stops).unwrap_err();
+    let error = forecast_with_intervals(&small_bed(), 1, draws, &stops).unwrap_err();
     assert_eq!(error, Error::Stopped);
     let seen = seen.into_inner().unwrap();
     assert_eq!(seen[0], (0, 40));
@@ -302,7 +302,7 @@ fn progress_is_reported_every_realisation_and_may_stop_the_ensemble() {
         ensemble_size: asked,
         ..Realisations::default()
     };
-    let error = forecast_with_bands(&small_bed(), 1, many, &unwatched).unwrap_err();
+    let error = forecast_with_intervals(&small_bed(), 1, many, &unwatched).unwrap_err();
     assert_eq!(error, Error::TooManyDraws { asked });
 }
 
@@ -321,7 +321,7 @@ fn the_chance_of_a_depth() {
             seed: 1,
             deeper_than_m: Some(deeper_than_m),
         };
-        let told = forecast_with_bands(&bed, 2, draws, &unwatched).unwrap();
+        let told = forecast_with_intervals(&bed, 2, draws, &unwatched).unwrap();
         told.intervals[2].chance_deeper.unwrap()
     };
     assert!((chance(middle_m) - 0.5).abs() < 1e-12);

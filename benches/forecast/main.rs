@@ -1,7 +1,7 @@
 //! What does a forecast cost, and a draw of its range?
 //!
 //! All through the functions that programs call, in one thread. A draw is what
-//! `forecast_with_bands` takes beyond the middle line, by the number of its draws; the
+//! `forecast_with_intervals` takes beyond the middle line, by the number of its draws; the
 //! ratio compares it with a lone `forecast` of the same bed, turn by turn in one run.
 //! Then the cost over years, layers, ingredients and draws, each against the row before
 //! it, and the power of the count that it grows by from the first row to the last: 1 is
@@ -18,8 +18,8 @@ use moulder::internals::forecast::forecast;
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 
 const BAG: &str = include_str!("../../examples/beds/bulk-bag.toml");
 
@@ -111,7 +111,7 @@ fn banded(bed: &Bed, count: u32) -> Result<(), Error> {
         ensemble_size: count,
         ..Realisations::default()
     };
-    black_box(forecast_with_bands(bed, 12, draws, &unwatched)?);
+    black_box(forecast_with_intervals(bed, 12, draws, &unwatched)?);
     Ok(())
 }
 

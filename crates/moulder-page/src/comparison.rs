@@ -69,7 +69,7 @@ pub struct Contents<'a> {
 /// use moulder::internals::read::read_toml;
 /// use moulder::internals::compare::{compare, height_differences};
 /// use moulder::internals::forecast::forecast;
-/// use moulder::internals::uncertainty::draws::Realisations;
+/// use moulder::internals::uncertainty::ensemble::Realisations;
 /// use moulder::internals::forecast::progress::unwatched;
 /// use moulder_page::comparison::{Contents, Design, page};
 ///

@@ -5,7 +5,7 @@
 //! use moulder::internals::forecast::day::days;
 //! use moulder::internals::forecast::forecast;
 //! use moulder::internals::read::read_toml;
-//! use moulder::internals::topup::{TopUpRule, plan_topups};
+//! use moulder::internals::topup::{TopUpRule, nominal_top_ups};
 //! use moulder::internals::forecast::progress::unwatched;
 //! use moulder_page::page::{Contents, page};
 //!
@@ -28,7 +28,7 @@
 //!     bed: &bed,
 //!     forecast: &forecast(&bed, 12, &unwatched)?,
 //!     widths_month: 12,
-//!     topups: &plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?,
+//!     topups: &nominal_top_ups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?,
 //!     days: &days(&bed)?,
 //!     file_text: text,
 //! });

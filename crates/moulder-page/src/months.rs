@@ -1,6 +1,6 @@
 //! The bed month by month, as a table.
 
-use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::intervals::MonthIntervals;
 use moulder::internals::forecast::{Forecast, Month};
 use moulder::internals::quantity::height::{figure, rough_figure};
 use moulder::internals::quantity::units::Units;

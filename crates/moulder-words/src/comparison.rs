@@ -21,7 +21,7 @@
 //! # let bed = read_toml(text, &library)?;
 //! use moulder::internals::compare::compare;
 //! use moulder_words::comparison::against_the_first;
-//! use moulder::internals::uncertainty::draws::Realisations;
+//! use moulder::internals::uncertainty::ensemble::Realisations;
 //!
 //! let mut other = bed.clone();
 //! other.layers.remove(0);

@@ -3,12 +3,12 @@
 use jiff::civil::Date;
 
 use moulder::internals::bed::Bed;
-use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::intervals::MonthIntervals;
 use moulder::internals::forecast::{Forecast, Month};
 use moulder::internals::quantity::height::{reading, span};
 use moulder::internals::quantity::units::Units;
-use moulder::internals::uncertainty::discrepancy::OFF_SHARE;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::discrepancy::DISCREPANCY_SD;
+use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::parameter::ingredients;
 
 /// What to say of a middle line that has no band.
@@ -49,7 +49,7 @@ pub fn how_sure(forecast: &Forecast) -> String {
          figures and the weather, and in the laws themselves: these are taken to be off by \
          some {:.0} % of what sinks.",
         forecast.ensemble_size,
-        100.0 * OFF_SHARE.best
+        100.0 * DISCREPANCY_SD.best
     )
 }
 

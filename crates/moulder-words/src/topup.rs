@@ -20,10 +20,10 @@
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
 //! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::internals::topup::{TopUpRule, plan_topups};
+//! use moulder::internals::topup::{TopUpRule, nominal_top_ups};
 //! use moulder_words::topup::{plural, sum_in_words};
 //!
-//! let topups = plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?;
+//! let topups = nominal_top_ups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?;
 //! assert!(!sum_in_words(&topups).is_empty());
 //! assert_eq!(plural("bag", 2), "bags");
 //! # Ok::<(), Box<dyn std::error::Error>>(())

@@ -20,12 +20,12 @@
 //! # let library = Library::built_in();
 //! # let bed = read_toml(text, &library)?;
 //! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::internals::topup::{TopUpRule, topups_with_bands};
+//! use moulder::internals::topup::{TopUpRule, top_ups_with_intervals};
 //! use moulder_words::topup_range::draws_in_words;
-//! use moulder::internals::uncertainty::draws::Realisations;
+//! use moulder::internals::uncertainty::ensemble::Realisations;
 //!
 //! let draws = Realisations { count: 8, ..Realisations::default() };
-//! let topups = topups_with_bands(&bed, &TopUpRule::usual(&bed, soil, 12), draws, &unwatched)?;
+//! let topups = top_ups_with_intervals(&bed, &TopUpRule::usual(&bed, soil, 12), draws, &unwatched)?;
 //! assert!(draws_in_words(&topups).is_some_and(|words| words.contains("8 draws")));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -39,7 +39,7 @@ use moulder::internals::quantity::height::{reading, span};
 use moulder::internals::quantity::units::Units;
 use moulder::internals::topup::overfill::{Overfill, OverfillIntervals};
 use moulder::internals::topup::{Sums, TopUpIntervals, TopUps};
-use moulder::internals::uncertainty::discrepancy::OFF_SHARE;
+use moulder::internals::uncertainty::discrepancy::DISCREPANCY_SD;
 
 /// What it comes to, with its range: what to buy, when first, and how it stands in the end;
 /// before all that, whether readings were passed over. None for the middle line alone.
@@ -137,7 +137,7 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
 #[must_use]
 pub fn draws_in_words(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
-    let off = 100.0 * OFF_SHARE.best;
+    let off = 100.0 * DISCREPANCY_SD.best;
     let off = format!("taken to be off by some {off:.0} % of what sinks");
     let readings = match bands.readings {
         1 => "the reading".to_owned(),

@@ -3,9 +3,9 @@
 use std::error::Error;
 
 use moulder::internals::fault::guide::{FAULTS, NOTICES};
-use moulder::internals::topup::{TopUpRule, plan_topups};
-use moulder::internals::uncertainty::draws::Realisations;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
+use moulder::internals::topup::{TopUpRule, nominal_top_ups};
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::internals::library::Library;
 use moulder::internals::forecast::day::days;
 use moulder::internals::read::read_toml;
@@ -26,7 +26,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         count: 4,
         ..Realisations::default()
     };
-    let forecast = forecast_with_bands(&bed, 12, draws, &unwatched)?;
+    let forecast = forecast_with_intervals(&bed, 12, draws, &unwatched)?;
     println!("{}", in_a_sentence(&forecast).unwrap_or_default());
 
     let days = days(&bed)?;
@@ -45,7 +45,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         bed: &bed,
         forecast: &forecast,
         widths_month: 12,
-        topups: &plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?,
+        topups: &nominal_top_ups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?,
         days: &days,
         file_text: BED,
     });

@@ -3,7 +3,7 @@
 
 use core::fmt::Write;
 
-use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::intervals::MonthIntervals;
 use moulder::internals::forecast::{Month, SettlementParts};
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::height::{in_unit, reading, span, unit};

@@ -1,6 +1,6 @@
 //! What a bed weighs over time, its water included.
 
-use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::intervals::MonthIntervals;
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::amount::{load, weight, weight_in_unit, weight_unit};
 use moulder_words::forecast::{how_sure, spoken_date};

@@ -1,6 +1,6 @@
 //! The course of a figure: middle line and range.
 
-use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::intervals::MonthIntervals;
 use moulder::internals::forecast::{Forecast, Month};
 use moulder::internals::numeric::interval::Interval;
 

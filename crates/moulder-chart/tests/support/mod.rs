@@ -9,8 +9,8 @@ use moulder::internals::forecast::Forecast;
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_chart::svg::document::Svg;
 
 /// The demo bag.
@@ -55,7 +55,7 @@ pub(crate) fn forecast(bed: &Bed, months: u32, draws: u32) -> Forecast {
         ensemble_size: draws,
         ..Realisations::default()
     };
-    forecast_with_bands(bed, months, draws, &unwatched).unwrap()
+    forecast_with_intervals(bed, months, draws, &unwatched).unwrap()
 }
 
 /// Holds a drawing to what every drawing keeps: well-formed, named, self-contained, all of it
