@@ -32,7 +32,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let forecast = bed.forecast().months(36).ensemble_size(20).run()?;
 
     let beds = [bed];
-    let sack = Package::of("sack", 0.04).price(4.5);
+    let sack = Package::new("sack", 0.04).price(4.5);
     let plans = top_ups(
         &beds,
         &TopUpRequest::new("garden compost")

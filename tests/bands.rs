@@ -12,10 +12,10 @@ use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::forecast::{Forecast, Month, forecast};
 use moulder::internals::numeric::quantile::of_sorted;
 use moulder::internals::text::limit::SAMPLES_LIMIT;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::internals::uncertainty::parameter::UncertainParameters;
-use moulder::internals::uncertainty::realisation::months_of_draw;
+use moulder::internals::uncertainty::realisation::months_of_realisation;
 use moulder::internals::uncertainty::realisation::months_of_sample;
 use moulder::internals::uncertainty::sample::Sample;
 use support::{demo_bag, demo_box, read};
@@ -30,13 +30,13 @@ fn small_bed() -> Bed {
     )
 }
 
-fn banded(bed: &Bed, months: u32, count: u32, seed: u64) -> Forecast {
+fn ensemble_forecast(bed: &Bed, months: u32, count: u32, seed: u64) -> Forecast {
     let draws = Realisations {
         ensemble_size: count,
         seed,
         deeper_than_m: None,
     };
-    forecast_with_bands(bed, months, draws, &unwatched).unwrap()
+    forecast_with_intervals(bed, months, draws, &unwatched).unwrap()
 }
 
 fn truth(
@@ -46,7 +46,7 @@ fn truth(
     seed: u64,
     number: u32,
 ) -> Vec<Month> {
-    months_of_sample(&Sample::of(bed, uncertain, seed, number), months).unwrap()
+    months_of_sample(&Sample::new(bed, uncertain, seed, number), months).unwrap()
 }
 
 /// Realisations from the same prior under other seeds lie within the 80 % interval four times
@@ -56,11 +56,11 @@ fn truth(
 fn four_truths_in_five_lie_within_the_band() {
     const MONTHS: u32 = 3;
     let bed = small_bed();
-    let bands = &banded(&bed, MONTHS, 256, 7).intervals[MONTHS as usize];
-    let uncertain = UncertainParameters::of(&bed);
+    let bands = &ensemble_forecast(&bed, MONTHS, 256, 7).intervals[MONTHS as usize];
+    let uncertain = UncertainParameters::new(&bed);
     let (mut heights, mut carbon, mut water) = (0, 0, 0);
     for seed in 1000..1200 {
-        let months = months_of_draw(&bed, &uncertain, seed, 0, MONTHS).unwrap();
+        let months = months_of_realisation(&bed, &uncertain, seed, 0, MONTHS).unwrap();
         let row = &months[MONTHS as usize];
         let is_in = |band: moulder::internals::numeric::interval::Interval, figure: f64| {
             i32::from(band.lower <= figure && figure <= band.upper)
@@ -83,7 +83,7 @@ fn a_hundred_draws_come_near_a_thousand() {
     const SEEDS: u8 = 10;
     let bed = small_bed();
     let points = |count, seed| {
-        let band = banded(&bed, 2, count, seed).intervals[2].height_m;
+        let band = ensemble_forecast(&bed, 2, count, seed).intervals[2].height_m;
         [band.lower, band.median, band.upper]
     };
     let many_m = points(1000, 102);
@@ -106,12 +106,12 @@ fn a_hundred_draws_come_near_a_thousand() {
 fn bins_tell_what_all_figures_tell() {
     const COUNT: u32 = 1100;
     let bed = small_bed();
-    let uncertain = UncertainParameters::of(&bed);
+    let uncertain = UncertainParameters::new(&bed);
     let mut heights_m: Vec<f64> = (0..COUNT)
-        .map(|number| months_of_draw(&bed, &uncertain, 1, number, 1).unwrap()[1].height_m)
+        .map(|number| months_of_realisation(&bed, &uncertain, 1, number, 1).unwrap()[1].height_m)
         .collect();
     heights_m.sort_by(f64::total_cmp);
-    let bins = banded(&bed, 1, COUNT, 1).intervals[1].height_m;
+    let bins = ensemble_forecast(&bed, 1, COUNT, 1).intervals[1].height_m;
     for (share, bins_m) in [(0.1, bins.lower), (0.5, bins.median), (0.9, bins.upper)] {
         let exact_m = of_sorted(&heights_m, share);
         assert!((exact_m - bins_m).abs() < 1e-4, "{exact_m} {bins_m}");
@@ -125,7 +125,7 @@ fn bins_tell_what_all_figures_tell() {
 #[test]
 fn bands_hold_their_middle() {
     for bed in [demo_bag(), demo_box()] {
-        let told = banded(&bed, 12, 32, 1);
+        let told = ensemble_forecast(&bed, 12, 32, 1);
         assert_eq!((told.ensemble_size, told.seed), (32, Some(1)));
         assert_eq!(told.intervals.len(), told.months.len());
         let json = serde_json::to_value(&told).unwrap();
@@ -170,12 +170,15 @@ fn same_draws_same_bytes() {
     let bed = small_bed();
     let in_threads = |threads| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads);
-        let told = pool.build().unwrap().install(|| banded(&bed, 3, 40, 5));
+        let told = pool
+            .build()
+            .unwrap()
+            .install(|| ensemble_forecast(&bed, 3, 40, 5));
         serde_json::to_string(&told).unwrap()
     };
     assert_eq!(in_threads(1), in_threads(2));
-    let told = banded(&bed, 3, 40, 5);
-    assert_ne!(told.intervals, banded(&bed, 3, 40, 6).intervals);
+    let told = ensemble_forecast(&bed, 3, 40, 5);
+    assert_ne!(told.intervals, ensemble_forecast(&bed, 3, 40, 6).intervals);
     let mut hash = 0xcbf2_9ce4_8422_2325_u64;
     for month in &told.intervals {
         let band = month.height_m;
@@ -194,16 +197,16 @@ fn same_draws_same_bytes() {
 fn no_draws_no_bands() {
     let bed = demo_bag();
     let alone = forecast(&bed, 6, &unwatched).unwrap();
-    assert_eq!(banded(&bed, 6, 0, 9), alone);
+    assert_eq!(ensemble_forecast(&bed, 6, 0, 9), alone);
     assert!(alone.intervals.is_empty() && alone.seed.is_none() && alone.ensemble_size == 0);
-    assert_eq!(banded(&bed, 6, 4, 9).months, alone.months);
+    assert_eq!(ensemble_forecast(&bed, 6, 4, 9).months, alone.months);
 }
 
 /// In every realisation a bed only loses carbon, its figures are finite, and its causes add up.
 #[test]
 fn every_draw_keeps_the_laws() {
     for bed in [demo_bag(), demo_box()] {
-        let uncertain = UncertainParameters::of(&bed);
+        let uncertain = UncertainParameters::new(&bed);
         for number in 0..40 {
             let months = truth(&bed, &uncertain, 12, 3, number);
             let first = &months[0];
@@ -237,9 +240,9 @@ fn woods_stray_together_and_years_apart() {
          [[layer]]\nput = [{ material = \"beech log\", amount = \"30 cm\" }]\n\
          [[layer]]\nput = [{ material = \"spruce log\", amount = \"30 cm\" }]\n",
     );
-    let uncertain = UncertainParameters::of(&bed);
+    let uncertain = UncertainParameters::new(&bed);
     let rate = |number: u32, layer: usize| {
-        let sample = Sample::of(&bed, &uncertain, 11, number);
+        let sample = Sample::new(&bed, &uncertain, 11, number);
         let material = &sample.bed().layers()[layer].put[0].material;
         moulder_core::math::elementary::ln(material.pools[0].rates[0].rate.best)
     };
@@ -269,7 +272,7 @@ fn a_full_mound_has_bands() {
          [[layer]]\nput = [{ material = \"birch log\", amount = \"30 cm\" }]\n\
          [[layer]]\nput = [{ material = \"loamy topsoil\", amount = \"29 cm\" }]\n",
     );
-    let told = banded(&mound, 2, 24, 1);
+    let told = ensemble_forecast(&mound, 2, 24, 1);
     let bands = &told.intervals[2];
     assert!(bands.below_rim_m.is_none() && bands.chance_deeper.is_none());
     assert!(bands.height_m.lower < bands.height_m.upper);
@@ -290,7 +293,7 @@ fn progress_is_reported_every_realisation_and_may_stop_the_ensemble() {
             ControlFlow::Continue(())
         }
     };
-    let error = forecast_with_bands(&small_bed(), 1, draws, &stops).unwrap_err();
+    let error = forecast_with_intervals(&small_bed(), 1, draws, &stops).unwrap_err();
     assert_eq!(error, Error::Stopped);
     let seen = seen.into_inner().unwrap();
     assert_eq!(seen[0], (0, 40));
@@ -302,7 +305,7 @@ fn progress_is_reported_every_realisation_and_may_stop_the_ensemble() {
         ensemble_size: asked,
         ..Realisations::default()
     };
-    let error = forecast_with_bands(&small_bed(), 1, many, &unwatched).unwrap_err();
+    let error = forecast_with_intervals(&small_bed(), 1, many, &unwatched).unwrap_err();
     assert_eq!(error, Error::TooManyDraws { asked });
 }
 
@@ -311,7 +314,7 @@ fn progress_is_reported_every_realisation_and_may_stop_the_ensemble() {
 #[test]
 fn the_chance_of_a_depth() {
     let bed = small_bed();
-    let middle_m = banded(&bed, 2, 50, 1).intervals[2]
+    let middle_m = ensemble_forecast(&bed, 2, 50, 1).intervals[2]
         .below_rim_m
         .unwrap()
         .median;
@@ -321,7 +324,7 @@ fn the_chance_of_a_depth() {
             seed: 1,
             deeper_than_m: Some(deeper_than_m),
         };
-        let told = forecast_with_bands(&bed, 2, draws, &unwatched).unwrap();
+        let told = forecast_with_intervals(&bed, 2, draws, &unwatched).unwrap();
         told.intervals[2].chance_deeper.unwrap()
     };
     assert!((chance(middle_m) - 0.5).abs() < 1e-12);

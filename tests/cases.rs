@@ -22,8 +22,8 @@ mod support;
 
 use files::CaseBed;
 use moulder::internals::forecast::progress::unwatched;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use observed::{Case, Unit};
 use range::Range;
 use support::assert_close;
@@ -171,7 +171,7 @@ fn draws_are_those_of_the_forecast() {
         ensemble_size: 12,
         ..Realisations::default()
     };
-    let forecast = forecast_with_bands(&alone[0].bed, 6, asked, &unwatched).unwrap();
+    let forecast = forecast_with_intervals(&alone[0].bed, 6, asked, &unwatched).unwrap();
     let band = forecast.intervals[6].settlement_m;
     assert_close(drawn.band.low, 100.0 * band.lower, 1e-9, 0.0);
     assert_close(drawn.middle, 100.0 * band.median, 1e-9, 0.0);

@@ -9,13 +9,13 @@ mod support;
 
 use moulder::ForecastOptions;
 use moulder::internals::bed::Bed;
-use moulder::internals::compare::{Comparison, compare, compare_with_topups};
+use moulder::internals::compare::{Comparison, compare, compare_with_top_ups};
 use moulder::internals::forecast::forecast;
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
-use moulder::internals::topup::{Package, TopUpRule, TopUpTrigger, topups_with_bands};
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::topup::{Package, TopUpRule, TopUpTrigger, top_ups_with_intervals};
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use support::{assert_close, demo_box, read};
 
 fn options(months: u32, ensemble_size: u32) -> ForecastOptions {
@@ -60,7 +60,7 @@ fn a_bed_is_as_itself() {
 fn shared_draws_make_a_surer_difference() {
     let beds = bases();
     let compared = compare(&beds, &options(24, 60), &unwatched).unwrap();
-    let alone = forecast_with_bands(&beds[0], 24, draws(60), &unwatched).unwrap();
+    let alone = forecast_with_intervals(&beds[0], 24, draws(60), &unwatched).unwrap();
     assert_eq!(
         compared.designs[0].is.settlement_m,
         alone.intervals[24].settlement_m
@@ -116,7 +116,7 @@ fn topups_are_compared_within_the_draws() {
     let mut beds = bases().to_vec();
     beds.push(beds[0].clone());
     let rules = vec![rule(0); 3];
-    let with = compare_with_topups(&beds, 14, &rules, draws(12), &unwatched).unwrap();
+    let with = compare_with_top_ups(&beds, 14, &rules, draws(12), &unwatched).unwrap();
     let without = compare(&beds, &options(14, 12), &unwatched).unwrap();
     let schema = serde_json::to_value(schemars::schema_for!(Comparison)).unwrap();
     let validator = jsonschema::validator_for(&schema).unwrap();
@@ -132,7 +132,7 @@ fn topups_are_compared_within_the_draws() {
         }
     }
     assert_eq!(stripped, without);
-    let alone = topups_with_bands(&beds[0], &rule(14), draws(12), &unwatched).unwrap();
+    let alone = top_ups_with_intervals(&beds[0], &rule(14), draws(12), &unwatched).unwrap();
     let alone = alone.intervals.unwrap().all;
     let first = with.designs[0].is.topups.unwrap();
     assert_eq!((first.laid_m3, first.bought), (alone.laid_m3, alone.bought));

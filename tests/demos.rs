@@ -12,8 +12,8 @@ use moulder::internals::bed::document::schema;
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::read::{read_plan_toml, read_toml};
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use serde_json::{Map, Value};
 use support::{demo_bag, demo_box};
 
@@ -42,7 +42,7 @@ fn told(bed: &Bed) -> Value {
         deeper_than_m: Some(0.1),
         ..Realisations::default()
     };
-    let forecast = forecast_with_bands(bed, 2, draws, &unwatched).unwrap();
+    let forecast = forecast_with_intervals(bed, 2, draws, &unwatched).unwrap();
     rounded(serde_json::to_value(forecast).unwrap())
 }
 

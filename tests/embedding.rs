@@ -242,7 +242,7 @@ fn errors_have_codes_and_become_json() {
     heavy.organic_density = heavy.organic_density.measured(9e9, 8e9..=1e10, "invented");
     let heavy = library.with(heavy).unwrap_err();
     let stopped = Error::Stopped;
-    let bag = Package::of("bag", f64::NAN).price(-1.0);
+    let bag = Package::new("bag", f64::NAN).price(-1.0);
     let request = TopUpRequest::new("loamy topsoil")
         .in_packs(&bag)
         .at_most_m(0.0);

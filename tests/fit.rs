@@ -12,17 +12,17 @@ use jiff::civil::{Date, date};
 use moulder::internals::bed::EditBed as _;
 use moulder::internals::bed::{Bed, Reading};
 use moulder::internals::fault::error::Error;
-use moulder::internals::fit::ensemble::{Ensemble, LEAST_DRAWS};
+use moulder::internals::fit::ensemble::{Ensemble, LEAST_REALISATIONS};
 use moulder::internals::fit::{Fit, Fitting, fit};
 use moulder::internals::forecast::Month;
 use moulder::internals::forecast::calendar::month_day;
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::numeric::quantile::of_weighted;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::internals::uncertainty::group::Theme;
 use moulder::internals::uncertainty::parameter::UncertainParameters;
-use moulder::internals::uncertainty::realisation::months_of_draw;
+use moulder::internals::uncertainty::realisation::months_of_realisation;
 use proptest::prelude::{ProptestConfig, Strategy, any, proptest};
 use proptest::test_runner::FileFailurePersistence;
 use proptest::{collection, option, prop_assert};
@@ -97,7 +97,7 @@ fn truths_of_another_law_lie_within_the_band() {
     const TRUTHS: u32 = 40;
     let bed = small_bed("");
     let days = READ.map(|month| month_day(bed.filled(), u32::try_from(month).unwrap()));
-    let ensemble = Ensemble::of(&bed, MONTHS, &days, 400, 1, &unwatched).unwrap();
+    let ensemble = Ensemble::new(&bed, MONTHS, &days, 400, 1, &unwatched).unwrap();
     let mut faster = bed.clone();
     let mut closer = bed.clone();
     for ingredient in faster
@@ -141,11 +141,11 @@ fn truths_of_another_law_lie_within_the_band() {
     };
     let mut within = Vec::new();
     for (law, truth_bed) in [&faster, &closer, &bed].into_iter().enumerate() {
-        let uncertain = UncertainParameters::of(truth_bed);
+        let uncertain = UncertainParameters::new(truth_bed);
         let mut held = 0_u32;
         for number in 0..TRUTHS {
             let seed = 5000 + u64::from(number);
-            let mut truth = months_of_draw(truth_bed, &uncertain, seed, 0, MONTHS).unwrap();
+            let mut truth = months_of_realisation(truth_bed, &uncertain, seed, 0, MONTHS).unwrap();
             if law == 2 {
                 by_starts(&mut truth);
             }
@@ -181,7 +181,7 @@ fn before_is_the_forecast() {
         seed: 4,
         deeper_than_m: None,
     };
-    let forecast = forecast_with_bands(&bed, 3, draws, &unwatched).unwrap();
+    let forecast = forecast_with_intervals(&bed, 3, draws, &unwatched).unwrap();
     assert_eq!(fit.months.len(), 4);
     for (month, bands) in fit.months.iter().zip(&forecast.intervals) {
         let pairs = [
@@ -398,13 +398,13 @@ fn enough_draws_count() {
             )
         })
         .collect();
-    let fit = fitted(&small_bed(&each.concat()), 3, LEAST_DRAWS);
+    let fit = fitted(&small_bed(&each.concat()), 3, LEAST_REALISATIONS);
     println!(
         "{} of {} draws count, to the power {}; {:?}",
         fit.effective_draws, fit.ensemble_size, fit.tempering_exponent, fit.agreement
     );
     assert!(!fit.agreement.contradicts);
-    assert!(fit.ensemble_size > LEAST_DRAWS && fit.ensemble_size <= 4 * LEAST_DRAWS);
+    assert!(fit.ensemble_size > LEAST_REALISATIONS && fit.ensemble_size <= 4 * LEAST_REALISATIONS);
     assert!(fit.effective_draws > 30.0 - 1e-6);
     assert_eq!(fit.readings.len(), 40);
 }
@@ -427,10 +427,10 @@ fn what_cannot_be_fitted_is_refused() {
         Error::ReadingAfterEnd { on, end }
     );
     assert_eq!(
-        refused(&bed, None, LEAST_DRAWS - 1),
+        refused(&bed, None, LEAST_REALISATIONS - 1),
         Error::TooFewDraws {
-            asked: LEAST_DRAWS - 1,
-            least: LEAST_DRAWS
+            asked: LEAST_REALISATIONS - 1,
+            least: LEAST_REALISATIONS
         }
     );
     // Refused at once, not when memory runs out.
@@ -457,7 +457,7 @@ fn looked_at() -> &'static (Ensemble, Vec<Date>) {
         let days: Vec<Date> = [0, 1, 20, 31, 50, 92]
             .map(|day| bed.filled().saturating_add(jiff::Span::new().days(day)))
             .to_vec();
-        let ensemble = Ensemble::of(&bed, 4, &days, 100, 1, &unwatched);
+        let ensemble = Ensemble::new(&bed, 4, &days, 100, 1, &unwatched);
         (ensemble.unwrap(), days)
     })
 }

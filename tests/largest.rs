@@ -10,7 +10,7 @@ use moulder::internals::model::figures::Figures;
 use moulder::internals::model::weather::weather_for;
 use moulder::internals::text::limit::{HEAP_M, LAYERS, MATERIALS_A_LAYER};
 use moulder::internals::uncertainty::default_width::{defaults_with_widths, most_figures};
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder_words::default_value::widths_left_out;
 use moulder_words::forecast::fewer_draws;
 use support::{Counter, demo_bag, demo_box, largest_bed};

@@ -21,7 +21,7 @@ use moulder::internals::model::figures::Figures;
 use moulder::internals::model::weather::weather_for;
 use moulder::internals::read::read_toml;
 use moulder::internals::uncertainty::parameter::UncertainParameters;
-use moulder::internals::uncertainty::realisation::months_of_draw;
+use moulder::internals::uncertainty::realisation::months_of_realisation;
 use moulder_core::bed::measure::height_m;
 use moulder_core::rate::rate_modifiers::RateModifiers;
 use moulder_core::value::{Spread, Value};
@@ -77,8 +77,9 @@ fn filled_on(bed: &Bed, filled: Date) -> Bed {
 
 /// The months of a bed without their dates, and those of two realisations.
 fn undated(bed: &Bed, months: u32) -> [Vec<Month>; 3] {
-    let uncertain = UncertainParameters::of(bed);
-    let drawn = [0, 1].map(|number| months_of_draw(bed, &uncertain, 1, number, months).unwrap());
+    let uncertain = UncertainParameters::new(bed);
+    let drawn =
+        [0, 1].map(|number| months_of_realisation(bed, &uncertain, 1, number, months).unwrap());
     let [one, other] = drawn;
     [run(bed, months).months, one, other].map(|mut rows| {
         for row in &mut rows {

@@ -8,14 +8,14 @@ use std::ops::ControlFlow;
 use moulder::internals::fault::error::Error;
 use moulder::internals::forecast::forecast;
 use moulder::internals::forecast::progress::unwatched;
-use moulder::internals::ledger::{CarbonLeft, Ledger, ledger, ledger_with_bands};
+use moulder::internals::ledger::{CarbonLeft, Ledger, ledger, ledger_with_intervals};
 use moulder::internals::library::gas::co2_kg;
 use moulder::internals::library::material::Class;
 use moulder::internals::model::compile::{Arrival, arrivals};
 use moulder::internals::model::figures::Figures;
 use moulder::internals::text::limit::MONTHS_LIMIT;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_words::ledger::{burning_in_sentences, carbon_in_sentences, gases_in_sentences};
 use support::{assert_close, demo_bag, demo_box, read};
 
@@ -214,9 +214,9 @@ fn draws(count: u32) -> Realisations {
 #[test]
 fn bands_of_a_ledger_hold_the_middle_line() {
     for bed in [demo_bag(), demo_box()] {
-        let told = ledger_with_bands(&bed, 14, draws(24), &unwatched).unwrap();
+        let told = ledger_with_intervals(&bed, 14, draws(24), &unwatched).unwrap();
         let bands = told.intervals.as_ref().unwrap();
-        let forecast = forecast_with_bands(&bed, 14, draws(24), &unwatched).unwrap();
+        let forecast = forecast_with_intervals(&bed, 14, draws(24), &unwatched).unwrap();
         assert_eq!(bands.rows.len(), told.rows.len());
         for (row, band) in told.rows.iter().zip(&bands.rows) {
             assert_eq!((row.month, &row.date), (band.month, &band.date));
@@ -247,7 +247,7 @@ fn bands_of_a_ledger_hold_the_middle_line() {
         }
         let (fire, burning) = (bands.burning.unwrap(), told.burning.unwrap());
         assert!(fire.co2_kg.lower < burning.co2_kg && burning.co2_kg < fire.co2_kg.upper);
-        let alone = ledger_with_bands(&bed, 14, draws(0), &unwatched).unwrap();
+        let alone = ledger_with_intervals(&bed, 14, draws(0), &unwatched).unwrap();
         assert_eq!(alone, ledger(&bed, 14, &unwatched).unwrap());
         assert_eq!(serde_json::to_value(&alone).unwrap().get("intervals"), None);
     }
@@ -262,7 +262,7 @@ fn bands_of_a_ledger_keep_the_promises() {
         let told = pool
             .build()
             .unwrap()
-            .install(|| ledger_with_bands(&bed, 12, draws(20), &unwatched).unwrap());
+            .install(|| ledger_with_intervals(&bed, 12, draws(20), &unwatched).unwrap());
         serde_json::to_string(&told).unwrap()
     };
     assert_eq!(text(1), text(2));
@@ -272,6 +272,6 @@ fn bands_of_a_ledger_keep_the_promises() {
     assert!(validator.is_valid(&value));
     assert!(value["intervals"]["burning"].is_null());
     let stopped =
-        ledger_with_bands(&bed, 12, draws(20), &|_, _| ControlFlow::Break(())).unwrap_err();
+        ledger_with_intervals(&bed, 12, draws(20), &|_, _| ControlFlow::Break(())).unwrap_err();
     assert_eq!(stopped, Error::Stopped);
 }

@@ -23,15 +23,15 @@ use moulder::internals::model::compile::{compile, lay_on};
 use moulder::internals::model::figures::Figures;
 use moulder::internals::model::weather::weather_for;
 use moulder::internals::numeric::interval::Interval;
-use moulder::internals::topup::overfill::{allowance, overfill, overfill_bands};
+use moulder::internals::topup::overfill::{allowance, overfill, overfill_intervals};
 use moulder::internals::topup::{
-    Package, TopUpIntervals, TopUpRule, TopUpTrigger, TopUps, WEIGHED_A_DRAW, plan_topups,
-    topups_of_all, topups_with_bands,
+    Package, TopUpIntervals, TopUpRule, TopUpTrigger, TopUps, WEIGHTED_PER_REALISATION,
+    nominal_top_ups, top_ups_of_all, top_ups_with_intervals,
 };
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::internals::uncertainty::parameter::UncertainParameters;
-use moulder::internals::uncertainty::realisation::months_of_draw;
+use moulder::internals::uncertainty::realisation::months_of_realisation;
 use moulder::internals::uncertainty::realisation::months_of_sample;
 use moulder::internals::uncertainty::sample::Sample;
 use moulder_core::bed::stack::Stack;
@@ -67,7 +67,7 @@ fn rule(policy: TopUpTrigger) -> TopUpRule {
 }
 
 fn planned(bed: &Bed, rule: &TopUpRule) -> TopUps {
-    plan_topups(bed, rule, &unwatched).unwrap()
+    nominal_top_ups(bed, rule, &unwatched).unwrap()
 }
 
 /// The height raised is what is left, what the top-ups lost, and what the fill below lost under
@@ -368,7 +368,7 @@ fn the_edges_of_a_wish_hold() {
     }
     let mut chips = rule(TopUpTrigger::SoilDepthM(0.2));
     chips.material = material("wood chips");
-    let refused = plan_topups(&bed, &chips, &unwatched).unwrap_err();
+    let refused = nominal_top_ups(&bed, &chips, &unwatched).unwrap_err();
     assert!(refused.to_string().contains("soil"));
 
     let mut mulched = demo_box();
@@ -436,12 +436,12 @@ fn draws(count: u32, seed: u64) -> Realisations {
 }
 
 fn bands(bed: &Bed, rule: &TopUpRule, draws: Realisations) -> TopUpIntervals {
-    let topups = topups_with_bands(bed, rule, draws, &unwatched).unwrap();
+    let topups = top_ups_with_intervals(bed, rule, draws, &unwatched).unwrap();
     topups.intervals.unwrap()
 }
 
 fn bands_of_beds(beds: &[Bed], rules: &[TopUpRule], draws: Realisations) -> Vec<TopUpIntervals> {
-    let told = topups_of_all(beds, rules, draws, &unwatched).unwrap();
+    let told = top_ups_of_all(beds, rules, draws, &unwatched).unwrap();
     told.into_iter()
         .map(|topups| topups.intervals.unwrap())
         .collect()
@@ -458,7 +458,7 @@ fn holds(band: Interval, figure: f64) -> bool {
 fn bands_of_topups_hold_the_middle_line() {
     for bed in [demo_bag(), demo_box()] {
         let rule = rule(TopUpTrigger::Months(vec![3]));
-        let topups = topups_with_bands(&bed, &rule, draws(32, 1), &unwatched).unwrap();
+        let topups = top_ups_with_intervals(&bed, &rule, draws(32, 1), &unwatched).unwrap();
         let told = topups.intervals.as_ref().unwrap();
         assert_eq!((told.ensemble_size, told.seed), (32, 1));
         for topup in &topups.top_ups {
@@ -495,11 +495,11 @@ fn bands_of_topups_hold_the_middle_line() {
 #[test]
 fn draws_are_topped_up_by_the_surface_that_is_seen() {
     let bed = small_bed();
-    let uncertain = UncertainParameters::of(&bed);
+    let uncertain = UncertainParameters::new(&bed);
     let mut strayed_m = 0.0_f64;
     for number in 0..8 {
-        let rows = months_of_draw(&bed, &uncertain, 1, number, 12).unwrap();
-        let by_laws = months_of_sample(&Sample::of(&bed, &uncertain, 1, number), 12).unwrap();
+        let rows = months_of_realisation(&bed, &uncertain, 1, number, 12).unwrap();
+        let by_laws = months_of_sample(&Sample::new(&bed, &uncertain, 1, number), 12).unwrap();
         strayed_m = strayed_m.max((rows[12].height_m - by_laws[12].height_m).abs());
         if number == 0 {
             let told = bands(&bed, &one_year(), draws(1, 1));
@@ -531,9 +531,9 @@ fn a_tape_decides_what_is_laid_on() {
             months: 18,
             ..rule(TopUpTrigger::Months(vec![9, 3]))
         };
-        topups_with_bands(&bed, &rule, draws(40, 1), &unwatched).unwrap()
+        top_ups_with_intervals(&bed, &rule, draws(40, 1), &unwatched).unwrap()
     };
-    let expected = forecast_with_bands(&small_bed(), 7, draws(200, 1), &unwatched).unwrap();
+    let expected = forecast_with_intervals(&small_bed(), 7, draws(200, 1), &unwatched).unwrap();
     let below_m = expected.intervals[7].below_rim_m.unwrap();
     let plans = [below_m.lower, below_m.upper].map(read_at);
     for (plan, settlement_m) in plans.iter().zip([below_m.lower, below_m.upper]) {
@@ -577,10 +577,10 @@ fn one_year() -> TopUpRule {
 #[test]
 fn without_draws_there_is_the_middle_line_alone() {
     let (bed, rule) = (demo_bag(), rule(TopUpTrigger::BelowRimM(0.05)));
-    let alone = topups_with_bands(&bed, &rule, draws(0, 1), &unwatched).unwrap();
+    let alone = top_ups_with_intervals(&bed, &rule, draws(0, 1), &unwatched).unwrap();
     let middle = planned(&bed, &rule);
     assert_eq!(alone, middle);
-    let mut with = topups_with_bands(&bed, &rule, draws(4, 1), &unwatched).unwrap();
+    let mut with = top_ups_with_intervals(&bed, &rule, draws(4, 1), &unwatched).unwrap();
     assert!(with.intervals.take().is_some());
     assert_eq!(with, middle);
     assert_eq!(serde_json::to_value(&alone).unwrap().get("intervals"), None);
@@ -691,7 +691,7 @@ fn bands_of_topups_keep_the_promises() {
         let told = pool
             .build()
             .unwrap()
-            .install(|| topups_with_bands(&bed, &short, draws(20, 5), &unwatched).unwrap());
+            .install(|| top_ups_with_intervals(&bed, &short, draws(20, 5), &unwatched).unwrap());
         serde_json::to_string(&told).unwrap()
     };
     assert_eq!(text(1), text(2));
@@ -704,7 +704,7 @@ fn bands_of_topups_keep_the_promises() {
     let alone = serde_json::to_value(planned(&bed, &short)).unwrap();
     assert!(validator.is_valid(&alone));
 
-    let stopped = topups_with_bands(&bed, &short, draws(40, 1), &|done, _| {
+    let stopped = top_ups_with_intervals(&bed, &short, draws(40, 1), &|done, _| {
         if done >= 16 {
             ControlFlow::Break(())
         } else {
@@ -720,13 +720,13 @@ fn bands_of_topups_keep_the_promises() {
 fn bands_of_a_heap_hold_the_middle_line() {
     let (bed, soil) = (small_bed(), material("loamy topsoil"));
     let heaped = overfill(&bed, &soil, 4).unwrap().unwrap();
-    let told = overfill_bands(&bed, &soil, &heaped, draws(24, 1), &unwatched);
+    let told = overfill_intervals(&bed, &soil, &heaped, draws(24, 1), &unwatched);
     let told = told.unwrap().unwrap();
     println!("{heaped:?} {told:?}");
     assert!(holds(told.more_m3, heaped.more_m3) && holds(told.more_m, heaped.more_m));
     assert!(holds(told.above_rim_m, heaped.above_rim_m));
     assert!(told.more_m3.lower >= 0.0 && told.more_m3.lower < told.more_m3.upper);
-    let none = overfill_bands(&bed, &soil, &heaped, draws(0, 1), &unwatched);
+    let none = overfill_intervals(&bed, &soil, &heaped, draws(0, 1), &unwatched);
     assert_eq!(none.unwrap(), None);
 }
 
@@ -758,12 +758,12 @@ fn work_with_readings_is_bounded_by_the_draws_asked_for() {
     });
     for (count, measured) in [(2, false), (3, false), (4, true), (12, true)] {
         let counter = Counter::default();
-        let told = topups_of_all(&beds, &rules, draws(count, 1), &|done, of| {
+        let told = top_ups_of_all(&beds, &rules, draws(count, 1), &|done, of| {
             counter.count(done, of)
         })
         .unwrap();
         // Both beds in each realisation, and the realisations weighed for the measured one.
-        let most = count + WEIGHED_A_DRAW * count;
+        let most = count + WEIGHTED_PER_REALISATION * count;
         println!("{count} draws: {} of {most}", counter.done());
         assert!(counter.done() <= most, "{} {most}", counter.done());
         let bands = told[0].intervals.as_ref().unwrap();

@@ -1,7 +1,7 @@
 //! What does a forecast cost, and a realisation of its interval?
 //!
 //! All through the public functions, in one thread. The cost of a realisation is the time of
-//! `forecast_with_bands` beyond the nominal run, divided by the ensemble size; the ratio
+//! `forecast_with_intervals` beyond the nominal run, divided by the ensemble size; the ratio
 //! compares it with a single `forecast` of the same bed, run alternately. Then the cost over
 //! years, layers, ingredients and ensemble sizes, each relative to the row before it, and the
 //! exponent of the growth from the first row to the last: 1 is linear. Finally a forecast of
@@ -19,8 +19,8 @@ use moulder::internals::forecast::forecast;
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 
 const BAG: &str = include_str!("../../examples/beds/bulk-bag.toml");
 
@@ -94,7 +94,7 @@ fn run(plan: &Plan) -> Result<(), Box<dyn std::error::Error>> {
     let most = plan.draws;
     series(plan, [most / 4, most / 2, most], "draws", |draws| {
         let bag = bag.clone();
-        Ok(Box::new(move || banded(&bag, draws)))
+        Ok(Box::new(move || ensemble_forecast(&bag, draws)))
     })
 }
 
@@ -107,12 +107,12 @@ fn middle(bed: &Bed, months: u32) -> Result<(), Error> {
     Ok(())
 }
 
-fn banded(bed: &Bed, count: u32) -> Result<(), Error> {
+fn ensemble_forecast(bed: &Bed, count: u32) -> Result<(), Error> {
     let draws = Realisations {
         ensemble_size: count,
         ..Realisations::default()
     };
-    black_box(forecast_with_bands(bed, 12, draws, &unwatched)?);
+    black_box(forecast_with_intervals(bed, 12, draws, &unwatched)?);
     Ok(())
 }
 
@@ -187,7 +187,9 @@ fn in_threads(plan: &Plan) -> Result<(), Box<dyn std::error::Error>> {
     let mut times = [Vec::new(), Vec::new()];
     for _ in 0..plan.threaded_repetitions {
         for (pool, times) in pools.iter().zip(&mut times) {
-            times.push(milliseconds(|| pool.install(|| banded(&bag, draws)))?);
+            times.push(milliseconds(|| {
+                pool.install(|| ensemble_forecast(&bag, draws))
+            })?);
         }
     }
     row("one thread", &times[0], "");
@@ -204,7 +206,7 @@ fn draw_beside_forecast(
     let (mut lone, mut each) = (Vec::new(), Vec::new());
     for _ in 0..plan.repetitions {
         lone.push(milliseconds(|| middle(bed, 12))?);
-        let with = milliseconds(|| banded(bed, plan.draws))?;
+        let with = milliseconds(|| ensemble_forecast(bed, plan.draws))?;
         let without = milliseconds(|| middle(bed, 12))?;
         each.push((with - without) / f64::from(plan.draws));
     }

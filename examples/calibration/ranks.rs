@@ -11,7 +11,7 @@ use moulder::internals::forecast::calendar::month_day;
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::numeric::normal::below;
 use moulder::internals::uncertainty::parameter::UncertainParameters;
-use moulder::internals::uncertainty::realisation::months_of_draw;
+use moulder::internals::uncertainty::realisation::months_of_realisation;
 use moulder_core::math::elementary::pow;
 use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;
@@ -47,13 +47,13 @@ pub(crate) fn ranks<const N: usize>(
     error_factors: [f64; N],
 ) -> Result<[Ranks; N], Error> {
     let days = READ.map(|month| month_day(bed.filled(), u32::try_from(month).unwrap_or(0)));
-    let ensemble = Ensemble::of(bed, trial.months, &days, trial.draws, 1, &unwatched)?;
-    let uncertain = UncertainParameters::of(bed);
+    let ensemble = Ensemble::new(bed, trial.months, &days, trial.draws, 1, &unwatched)?;
+    let uncertain = UncertainParameters::new(bed);
     let mut ranks = error_factors.map(|_| Ranks::default());
     let half = trial.months as usize / 2;
     for number in 0..trial.beds {
         let seed = 1_000_000 + u64::from(number);
-        let truth = months_of_draw(bed, &uncertain, seed, 0, trial.months)?;
+        let truth = months_of_realisation(bed, &uncertain, seed, 0, trial.months)?;
         let last = truth.len() - 1;
         for (ranks, error_factor) in ranks.iter_mut().zip(error_factors) {
             let mut numbers = Pcg64::new(u128::from(seed), 77);
@@ -85,7 +85,7 @@ pub(crate) fn readings(
             note: None,
         })
         .collect();
-    let errors_m = ReadingError::of(&readings, bed.units()).drawn_m(|| even(numbers));
+    let errors_m = ReadingError::new(&readings, bed.units()).errors_m(|| even(numbers));
     for (reading, error_m) in readings.iter_mut().zip(errors_m) {
         reading.height_m += error_factor * error_m;
     }

@@ -5,7 +5,7 @@ use moulder::internals::fault::error::Error;
 use moulder::internals::forecast::Month;
 use moulder::internals::numeric::quantile::of_sorted;
 use moulder::internals::uncertainty::parameter::UncertainParameters;
-use moulder::internals::uncertainty::realisation::months_of_draw;
+use moulder::internals::uncertainty::realisation::months_of_realisation;
 use rayon::prelude::*;
 
 use crate::files::CaseBed;
@@ -78,8 +78,8 @@ fn sinks(case: &Case, bed: &CaseBed, number: u32) -> Result<Vec<f64>, Error> {
         .map(|reading| reading.months.at(share(MONTHS_STEP)))
         .collect();
     let last = months.iter().copied().fold(0.0, f64::max);
-    let uncertain = UncertainParameters::of(&bed);
-    let rows = months_of_draw(&bed, &uncertain, SEED, number, floor(last) + 1)?;
+    let uncertain = UncertainParameters::new(&bed);
+    let rows = months_of_realisation(&bed, &uncertain, SEED, number, floor(last) + 1)?;
     let heights_m: Vec<f64> = rows.iter().map(|row| height_m(case, row)).collect();
     Ok(case
         .readings

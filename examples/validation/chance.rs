@@ -2,7 +2,7 @@
 
 use moulder::internals::numeric::normal::{below, quantile};
 use moulder::internals::numeric::quantile::of_sorted;
-use moulder::internals::uncertainty::prior::{FARTHEST_Z, TENTH_Z, drawn};
+use moulder::internals::uncertainty::prior::{FARTHEST_Z, TENTH_Z, value_at};
 use moulder_core::math::elementary::exp;
 use moulder_core::value::{Spread, Status, Value};
 
@@ -65,7 +65,7 @@ fn uncertain_rate() -> Source {
     let count = 4096;
     let mut left: Vec<f64> = (0..count)
         .map(|i| (f64::from(i) + 0.5) / f64::from(count))
-        .map(|share| exp(-YEARS * drawn(&rate, quantile(share))))
+        .map(|share| exp(-YEARS * value_at(&rate, quantile(share))))
         .collect();
     left.sort_by(f64::total_cmp);
     let mean = left.iter().sum::<f64>() / f64::from(count);

@@ -9,8 +9,8 @@ use moulder::internals::forecast::Forecast;
 use moulder::internals::forecast::day::days;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::months::unwatched;
 use moulder_chart::Chart;
 use moulder_chart::internals::plot::look::Look;
@@ -77,7 +77,7 @@ fn forecast_of(text: &str, months: u32) -> Option<(Bed, Forecast)> {
         ensemble_size: 2,
         ..Realisations::default()
     };
-    let forecast = forecast_with_bands(&bed, months, draws, &unwatched).ok()?;
+    let forecast = forecast_with_intervals(&bed, months, draws, &unwatched).ok()?;
     Some((bed, forecast))
 }
 

@@ -6,16 +6,16 @@ mod support;
 
 use moulder::internals::bed::Bed;
 use moulder::internals::compare::height_differences;
-use moulder::internals::fit::ensemble::LEAST_DRAWS;
+use moulder::internals::fit::ensemble::LEAST_REALISATIONS;
 use moulder::internals::fit::{Fitting, fit};
 use moulder::internals::forecast::Forecast;
 use moulder::internals::library::Library;
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::units::Units;
 use moulder::internals::topup::{
-    Package, TopUpRule, TopUpTrigger, TopUps, plan_topups, topups_with_bands,
+    Package, TopUpRule, TopUpTrigger, TopUps, nominal_top_ups, top_ups_with_intervals,
 };
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::sensitivity::{Sensitivity, sensitivity};
 use moulder::months::unwatched;
 use moulder_chart::Svg;
@@ -95,7 +95,7 @@ fn sinking() -> Bed {
 fn a_calendar_has_a_dot_for_each_topup_and_its_amount() {
     let bed = sinking();
     let rule = rule(TopUpTrigger::Months(vec![3, 10]), 24);
-    let found = topups_with_bands(&bed, &rule, draws(8), &unwatched).unwrap();
+    let found = top_ups_with_intervals(&bed, &rule, draws(8), &unwatched).unwrap();
     let text = calendar(&found, 52.0);
     insta::assert_snapshot!("topups", text);
     let dots = text.matches("<circle class=\"first-area\"").count();
@@ -112,7 +112,7 @@ fn a_calendar_has_a_dot_for_each_topup_and_its_amount() {
 fn a_day_that_is_not_certain_has_a_bar() {
     let bed = sinking();
     let rule = rule(TopUpTrigger::BelowRimM(0.05), 24);
-    let found = topups_with_bands(&bed, &rule, draws(8), &unwatched).unwrap();
+    let found = top_ups_with_intervals(&bed, &rule, draws(8), &unwatched).unwrap();
     let list = &found.intervals.as_ref().unwrap().top_ups;
     assert!(
         list.iter()
@@ -130,7 +130,7 @@ fn a_day_that_is_not_certain_has_a_bar() {
 #[test]
 fn calendars_at_the_ends_of_what_there_is() {
     let bed = sinking();
-    let plan = |policy, months| plan_topups(&bed, &rule(policy, months), &unwatched).unwrap();
+    let plan = |policy, months| nominal_top_ups(&bed, &rule(policy, months), &unwatched).unwrap();
     // None at all.
     let text = calendar(&plan(TopUpTrigger::BelowRimM(5.0), 12), 52.0);
     assert!(text.contains("No top-up is due"));
@@ -271,7 +271,7 @@ fn a_fit_has_a_dot_for_each_reading_and_a_range_before_and_after() {
     let bed = bed(MEASURED);
     let asked = Fitting {
         months: Some(7),
-        ensemble_size: LEAST_DRAWS,
+        ensemble_size: LEAST_REALISATIONS,
         seed: 1,
     };
     let mut found = fit(&bed, asked, &unwatched).unwrap();

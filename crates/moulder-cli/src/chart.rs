@@ -8,9 +8,9 @@ use moulder::internals::fault::FaultCode;
 use moulder::internals::fit::{self, Fitting};
 use moulder::internals::forecast::Forecast;
 use moulder::internals::forecast::day::days;
-use moulder::internals::topup::{TopUpRule, TopUpTrigger, plan_topups, topups_with_bands};
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::topup::{TopUpRule, TopUpTrigger, nominal_top_ups, top_ups_with_intervals};
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::internals::uncertainty::sensitivity::sensitivity;
 use moulder_chart::chart::comparison::{self, BEDS_LIMIT, Comparison};
 use moulder_chart::chart::topups;
@@ -205,7 +205,7 @@ fn of_bed(asked: &ChartArguments, kind: Kind, look: &Look) -> Result<Svg, Troubl
 
 fn forecast_of(asked: &ChartArguments, bed: &Bed, name: &str) -> Result<Forecast, Trouble> {
     let progress = Progress::of(asked.look);
-    forecast_with_bands(bed, asked.months(), asked.draws(), &progress.watch())
+    forecast_with_intervals(bed, asked.months(), asked.draws(), &progress.watch())
         .map_err(|error| forecast::refused(name, error))
 }
 
@@ -229,9 +229,9 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
         Task::Topups => {
             let rule = rule(asked, bed)?;
             let topups = if draws.ensemble_size == 0 {
-                plan_topups(bed, &rule, &progress.watch())
+                nominal_top_ups(bed, &rule, &progress.watch())
             } else {
-                topups_with_bands(bed, &rule, draws, &progress.watch())
+                top_ups_with_intervals(bed, &rule, draws, &progress.watch())
             };
             let topups = topups.map_err(refused)?;
             Ok(topups::draw(&topups, bed.climate().latitude_deg, look))

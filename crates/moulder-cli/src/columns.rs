@@ -5,7 +5,7 @@ use std::ffi::OsStr;
 use clap::builder::TypedValueParser;
 use clap::error::ErrorKind;
 use moulder::internals::forecast::Month;
-use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::intervals::MonthIntervals;
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::amount::{water_figure, water_unit, weight_figure, weight_unit};
 use moulder::internals::quantity::height::{figure, rough_figure};

@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use moulder::internals::bed::Bed;
-use moulder::internals::compare::{Comparison, compare_with_topups, height_differences};
+use moulder::internals::compare::{Comparison, compare_with_top_ups, height_differences};
 use moulder::internals::forecast::day::days;
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::amount::{
@@ -11,8 +11,8 @@ use moulder::internals::quantity::amount::{
 };
 use moulder::internals::quantity::height::{figure, unit};
 use moulder::internals::topup::{TopUpRule, TopUpTrigger};
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_page::comparison::{Contents, DESIGNS_LIMIT, Design, page};
 use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
 use moulder_words::topup::{money, plural};
@@ -57,7 +57,7 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
     let rules = rules(asked, &beds)?;
     let danger = notices::first_of(beds.iter().zip(files.iter().map(|file| &*file.name)))?;
     let progress = Progress::of(asked.look);
-    let comparison = compare_with_topups(&beds, asked.months, &rules, draws, &progress.watch())
+    let comparison = compare_with_top_ups(&beds, asked.months, &rules, draws, &progress.watch())
         .map_err(|error| forecast::refused(first, error))?;
     if asked.json {
         return Ok(pretty(&comparison));
@@ -95,7 +95,7 @@ fn page_of(
     for (bed, file) in beds.iter().zip(files) {
         let refused = |error| forecast::refused(&file.name, error);
         let forecast =
-            forecast_with_bands(bed, months, draws, &progress.watch()).map_err(refused)?;
+            forecast_with_intervals(bed, months, draws, &progress.watch()).map_err(refused)?;
         told.push((forecast, days(bed).map_err(refused)?));
     }
     let first = files.first().map_or("", |file| file.name.as_str());

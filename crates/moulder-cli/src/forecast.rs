@@ -3,15 +3,15 @@
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::error::Error;
 use moulder::internals::fault::{FaultCode, Place};
-use moulder::internals::forecast::band::MonthIntervals;
+use moulder::internals::forecast::intervals::MonthIntervals;
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::forecast::{Forecast, LayerMonth, Month, forecast};
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::amount::{water_figure, water_unit};
 use moulder::internals::quantity::height::figure;
 use moulder::internals::quantity::units::Units;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_words::forecast::{chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::warmth::{degrees, temperature_figure, warmth_in_a_sentence};
@@ -55,7 +55,7 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
         deeper_than_m: asked.deeper_than,
     };
     let mut forecast =
-        forecast_with_bands(&bed, asked.months, draws, &Progress::of(asked.look).watch())
+        forecast_with_intervals(&bed, asked.months, draws, &Progress::of(asked.look).watch())
             .map_err(|error| refused(&file.file.name, error))?;
     if asked.defaults && asked.months > 0 {
         let (months, name) = (asked.months, &file.file.name);

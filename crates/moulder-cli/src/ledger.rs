@@ -2,12 +2,12 @@
 
 use moulder::internals::bed::Bed;
 use moulder::internals::ledger::{
-    CarbonLeft, Ledger, LedgerRow, LedgerRowIntervals, ledger_with_bands,
+    CarbonLeft, Ledger, LedgerRow, LedgerRowIntervals, ledger_with_intervals,
 };
 use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::amount::{weight_figure, weight_figure_to_a_tenth, weight_unit};
 use moulder::internals::quantity::units::Units;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder_words::ledger::{
     burning_in_sentences, carbon_in_sentences, gases_in_sentences, how_sure,
 };
@@ -40,7 +40,7 @@ pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
         ..Realisations::default()
     };
     let progress = Progress::of(asked.look);
-    let ledger = ledger_with_bands(&bed, asked.months(), draws, &progress.watch())
+    let ledger = ledger_with_intervals(&bed, asked.months(), draws, &progress.watch())
         .map_err(|error| forecast::refused(&file.file.name, error))?;
     if asked.json {
         return Ok(pretty(&ledger));
@@ -237,14 +237,14 @@ fn record_of(row: &LedgerRow, bands: Option<&LedgerRowIntervals>, with_layers: b
     cells.push(row.wood_share.map_or(Cell::EMPTY, places));
     cells.extend([row.released_kg, row.released_co2_kg].map(places));
     if let Some(bands) = bands {
-        let banded = [
+        let ensemble_forecast = [
             Some(bands.wood_kg),
             Some(bands.all_kg),
             Some(bands.left_share),
             bands.wood_share,
             Some(bands.released_co2_kg),
         ];
-        for band in banded {
+        for band in ensemble_forecast {
             let end = |end: fn(&Interval) -> f64| {
                 let band = band.as_ref();
                 band.map_or(Cell::EMPTY, |band| places(end(band)))

@@ -2,9 +2,9 @@
 
 use moulder::internals::forecast::day::days;
 use moulder::internals::text::limit::MONTHS_LIMIT;
-use moulder::internals::topup::{TopUpRule, months_measured, topups_with_bands};
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::topup::{TopUpRule, months_measured, top_ups_with_intervals};
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder_page::page::{Contents, page};
 
 use crate::arguments::ReportArguments;
@@ -35,7 +35,7 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
     let refused = |error| forecast::refused(&file.file.name, error);
     let progress = Progress::of(asked.look);
     let mut forecast =
-        forecast_with_bands(&bed, asked.months, draws, &progress.watch()).map_err(refused)?;
+        forecast_with_intervals(&bed, asked.months, draws, &progress.watch()).map_err(refused)?;
     let widths_month = asked.months.min(WIDTHS_MONTH);
     forecast.defaults = assumed::widths(&bed, widths_month, asked.look, &file.file.name)?;
     let rule = TopUpRule::usual(
@@ -43,7 +43,7 @@ pub(crate) fn answer(asked: &ReportArguments) -> Result<String, Trouble> {
         &material,
         (months_measured(&bed) + SHOPPING_MONTHS).min(MONTHS_LIMIT),
     );
-    let topups = topups_with_bands(&bed, &rule, draws, &progress.watch()).map_err(refused)?;
+    let topups = top_ups_with_intervals(&bed, &rule, draws, &progress.watch()).map_err(refused)?;
     Ok(page(&Contents {
         bed: &bed,
         forecast: &forecast,

@@ -21,12 +21,12 @@ use moulder::internals::quantity::height::{figure, unit};
 use moulder::internals::quantity::units::Units;
 use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::internals::topup::overfill::{
-    Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_bands,
+    Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_intervals,
 };
 use moulder::internals::topup::{
-    Package, TopUpRule, TopUpTrigger, TopUps, months_measured, topups_of_all,
+    Package, TopUpRule, TopUpTrigger, TopUps, months_measured, top_ups_of_all,
 };
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder_words::topup::{
     allowance_in_words, money, overfill_in_words, plural, policy_in_words, refill_in_words,
     restored_in_words, saving_in_words, sum_in_words,
@@ -62,7 +62,7 @@ struct Told {
     topups: TopUps,
     overfill: Option<Overfill>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    overfill_bands: Option<OverfillIntervals>,
+    overfill_intervals: Option<OverfillIntervals>,
     allowance: Allowance,
     saving: Saving,
 }
@@ -88,7 +88,7 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
         notices::aside(&danger);
     }
     let progress = Progress::of(asked.look);
-    let planned = topups_of_all(&beds, &rules, draws(asked), &progress.watch())
+    let planned = top_ups_of_all(&beds, &rules, draws(asked), &progress.watch())
         .map_err(|error| forecast::refused(first, error))?;
     let mut told = Vec::new();
     for (((bed, rule), name), topups) in beds.iter().zip(&rules).zip(&names).zip(planned) {
@@ -243,17 +243,17 @@ fn of_bed(
         Some(months) => overfill(bed, &rule.material, months).map_err(refused)?,
         None => None,
     };
-    let overfill_bands = match &overfill {
+    let overfill_intervals = match &overfill {
         Some(middle) => {
             let progress = Progress::of(asked.look);
-            overfill_bands(bed, &rule.material, middle, draws(asked), &progress.watch())
+            overfill_intervals(bed, &rule.material, middle, draws(asked), &progress.watch())
                 .map_err(refused)?
         }
         None => None,
     };
     Ok(Told {
         overfill,
-        overfill_bands,
+        overfill_intervals,
         allowance: allowance(bed, &as_filled),
         saving: saving(bed, &as_filled, &ledger, &topups)
             .map_err(|no_room| refused(no_room.into()))?,
@@ -294,7 +294,7 @@ fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
     let heap = told
         .overfill
         .as_ref()
-        .map(|overfill| match &told.overfill_bands {
+        .map(|overfill| match &told.overfill_intervals {
             Some(bands) => overfill_in_ranges(overfill, bands, units),
             None => overfill_in_words(overfill, units),
         });

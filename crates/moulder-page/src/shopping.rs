@@ -40,7 +40,7 @@ impl Shopping {
             Some(bands) => {
                 let lines = bands.top_ups.iter();
                 let likely = lines.filter(|line| line.chance >= RARE);
-                likely.map(|line| banded(line, topups)).collect()
+                likely.map(|line| ensemble_forecast(line, topups)).collect()
             }
             None => topups
                 .top_ups
@@ -101,7 +101,7 @@ fn middle(topup: &TopUp, topups: &TopUps) -> Row {
 }
 
 /// A top-up with its intervals.
-fn banded(line: &TopUpInterval, topups: &TopUps) -> Row {
+fn ensemble_forecast(line: &TopUpInterval, topups: &TopUps) -> Row {
     let units = topups.units;
     let range = |band: &moulder::Interval, shown: &dyn Fn(f64) -> String| {
         from_to(&shown(band.lower), &shown(band.upper))

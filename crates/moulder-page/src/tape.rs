@@ -43,7 +43,7 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, days: &[Day]) -> Option<Tabl
             said,
         ];
         if has_bands {
-            let band = day.and_then(|day| day.band_m(bed, forecast));
+            let band = day.and_then(|day| day.interval_m(bed, forecast));
             let ends = band.map_or_else(Default::default, |band| match forecast.rim_m {
                 Some(_) => [told(band.upper), told(band.lower)],
                 None => [told(band.lower), told(band.upper)],

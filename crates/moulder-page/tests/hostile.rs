@@ -12,9 +12,9 @@ use moulder::internals::forecast::day::days;
 use moulder::internals::forecast::forecast;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
-use moulder::internals::topup::{TopUpRule, plan_topups};
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::topup::{TopUpRule, nominal_top_ups};
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::months::unwatched;
 use moulder_page::comparison::{self, Design};
 use moulder_page::page::{Contents, page};
@@ -81,7 +81,7 @@ fn page_about(bed: &Bed, text: &str) -> String {
         bed,
         forecast: &forecast(bed, 6, &unwatched).unwrap(),
         widths_month: 6,
-        topups: &plan_topups(bed, &TopUpRule::usual(bed, soil, 12), &unwatched).unwrap(),
+        topups: &nominal_top_ups(bed, &TopUpRule::usual(bed, soil, 12), &unwatched).unwrap(),
         days: &days(bed).unwrap(),
         file_text: text,
     })
@@ -102,7 +102,7 @@ fn comparison_of(names: &[&str]) -> String {
     };
     let forecasts: Vec<_> = beds
         .iter()
-        .map(|bed| forecast_with_bands(bed, 3, draws, &unwatched).unwrap())
+        .map(|bed| forecast_with_intervals(bed, 3, draws, &unwatched).unwrap())
         .collect();
     let days: Vec<_> = beds.iter().map(|bed| days(bed).unwrap()).collect();
     let designs: Vec<Design<'_>> = (0..beds.len())
@@ -284,7 +284,7 @@ fn defaults_say_how_far_they_move_the_surface() {
             bed: &bed,
             forecast: &forecast,
             widths_month: 2,
-            topups: &plan_topups(&bed, &TopUpRule::usual(&bed, soil, 12), &unwatched).unwrap(),
+            topups: &nominal_top_ups(&bed, &TopUpRule::usual(&bed, soil, 12), &unwatched).unwrap(),
             days: &[],
             file_text: &text,
         });
@@ -311,7 +311,7 @@ fn what_is_left_out_is_said() {
     let library = Library::built_in();
     let soil = library.find_material("loamy topsoil").unwrap();
     let mut forecast = forecast(&bed, 1, &unwatched).unwrap();
-    let topups = plan_topups(&bed, &TopUpRule::usual(&bed, soil, 1), &unwatched).unwrap();
+    let topups = nominal_top_ups(&bed, &TopUpRule::usual(&bed, soil, 1), &unwatched).unwrap();
     let mut told = |left_out: usize, draws: u32| {
         forecast.ensemble_size = draws;
         for (place, default) in forecast.defaults.iter_mut().enumerate() {

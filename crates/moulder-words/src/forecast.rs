@@ -5,8 +5,8 @@ use moulder::Date;
 use crate::figure::height::{reading, span};
 use moulder::Bed;
 use moulder::Units;
-use moulder::internals::uncertainty::discrepancy::OFF_SHARE;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::discrepancy::DISCREPANCY_SD;
+use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::parameter::ingredients;
 use moulder::months::MonthIntervals;
 use moulder::{Forecast, Month};
@@ -48,7 +48,7 @@ pub fn how_sure(forecast: &Forecast) -> String {
          figures and the weather, and in the laws themselves: these are taken to be off by \
          some {:.0} % of what sinks.",
         forecast.ensemble_size,
-        100.0 * OFF_SHARE.best
+        100.0 * DISCREPANCY_SD.best
     )
 }
 

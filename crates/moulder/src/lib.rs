@@ -30,7 +30,7 @@
 //! use moulder::{Bed, Package, TopUpRequest, top_ups};
 //!
 //! let request = TopUpRequest::new("garden compost")
-//!     .in_packs(&Package::of("bag", 0.04).price(4.5))
+//!     .in_packs(&Package::new("bag", 0.04).price(4.5))
 //!     .months(14)
 //!     .ensemble_size(20);
 //! let plans = top_ups(&[Bed::example()], &request)?;
@@ -146,8 +146,8 @@ pub mod materials {
 
 /// Parts of a forecast and of a ledger.
 pub mod months {
-    pub use crate::forecast::band::MonthIntervals;
     pub use crate::forecast::day::{Day, days};
+    pub use crate::forecast::intervals::MonthIntervals;
     pub use crate::forecast::nitrogen::{NitrogenRow, NitrogenYear, Suits};
     pub use crate::forecast::progress::unwatched;
     pub use crate::forecast::{Ended, LayerMonth, month_day};

@@ -247,12 +247,12 @@ fn drawn(name: &'static str) -> Place {
          put = [{{ material = \"loamy topsoil\", amount = \"45 cm\" }}]\n"
     );
     let bed = read_toml(&text, &Library::built_in()).unwrap();
-    let (uncertain, first) = (UncertainParameters::of(&bed), date(2001, 1, 1));
+    let (uncertain, first) = (UncertainParameters::new(&bed), date(2001, 1, 1));
     let days = 20 * 365 + 5;
     let normal = lay_out(bed.climate(), first, days, 1);
     let (mut mean_c, mut rain_mm) = (Vec::new(), Vec::new());
     for number in 0..40_u16 {
-        let sample = Sample::of(&bed, &uncertain, 1, u32::from(number));
+        let sample = Sample::new(&bed, &uncertain, 1, u32::from(number));
         let weather = lay_out_years(bed.climate(), first, days, sample.figures());
         // Samples follow one another with a year between them.
         let from = 12 * 100 * i32::from(number);

@@ -11,7 +11,7 @@ use moulder::internals::model::figures::Figures;
 use moulder::internals::model::weather::weather_for;
 use moulder::internals::read::read_toml;
 use moulder::internals::uncertainty::parameter::UncertainParameters;
-use moulder::internals::uncertainty::realisation::months_of_draw;
+use moulder::internals::uncertainty::realisation::months_of_realisation;
 use serde_json::Value;
 
 use super::SHELF;
@@ -76,7 +76,7 @@ fn run_bed(bed: &Bed, months: u32, draw: u32) {
             }
             Err(error) => panic!("{error}"),
         },
-        1 => match months_of_draw(bed, &UncertainParameters::of(bed), 1, draw, months) {
+        1 => match months_of_realisation(bed, &UncertainParameters::new(bed), 1, draw, months) {
             Ok(rows) => rows.iter().for_each(figures),
             Err(Error::NoRoom(_)) => {}
             Err(error) => panic!("{error}"),

@@ -15,7 +15,9 @@ pub(super) fn read(bytes: &[u8]) {
             let names: Vec<String> = own.iter().map(|material| material.name.clone()).collect();
             let all = SHELF.with_toml(text);
             for name in names {
-                let found = all.as_ref().is_ok_and(|all| all.find_material(&name).is_some());
+                let found = all
+                    .as_ref()
+                    .is_ok_and(|all| all.find_material(&name).is_some());
                 assert!(found, "{name}");
             }
         }

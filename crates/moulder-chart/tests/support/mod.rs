@@ -8,8 +8,8 @@ use moulder::internals::bed::Bed;
 use moulder::internals::forecast::Forecast;
 use moulder::internals::library::Library;
 use moulder::internals::read::read_toml;
-use moulder::internals::uncertainty::banded::forecast_with_bands;
-use moulder::internals::uncertainty::draws::Realisations;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use moulder::months::unwatched;
 use moulder_chart::internals::kind::of_forecast;
 use moulder_chart::internals::plot::look::Look;
@@ -58,7 +58,7 @@ pub(crate) fn forecast(bed: &Bed, months: u32, draws: u32) -> Forecast {
         ensemble_size: draws,
         ..Realisations::default()
     };
-    forecast_with_bands(bed, months, draws, &unwatched).unwrap()
+    forecast_with_intervals(bed, months, draws, &unwatched).unwrap()
 }
 
 /// A chart of a forecast.

@@ -1,7 +1,7 @@
 //! What `moulder fit` takes.
 
 use clap::Args;
-use moulder::internals::fit::ensemble::LEAST_DRAWS;
+use moulder::internals::fit::ensemble::LEAST_REALISATIONS;
 
 use super::bed::BedArguments;
 use super::destination::Destination;
@@ -44,5 +44,5 @@ pub(crate) struct FitArguments {
 
 fn draws_to_weigh(text: &str) -> Result<u32, String> {
     draws(text)?;
-    within(text, LEAST_DRAWS, 10_000)
+    within(text, LEAST_REALISATIONS, 10_000)
 }

@@ -206,9 +206,9 @@ pub(super) fn csv<'a>(all: impl Iterator<Item = &'a TopUps>) -> Result<String, T
     ]
     .map(str::to_owned)
     .to_vec();
-    let banded = ["below_before_m", "laid_m3", "laid_kg", "bought", "cost"];
+    let ensemble_forecast = ["below_before_m", "laid_m3", "laid_kg", "bought", "cost"];
     heading.extend(
-        banded
+        ensemble_forecast
             .iter()
             .flat_map(|name| ["low", "middle", "high"].map(|end| format!("{name}_{end}"))),
     );

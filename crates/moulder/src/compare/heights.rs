@@ -1,4 +1,4 @@
-//! How much higher one design stands than another, month by month, under the same draws.
+//! Difference in height between designs, month by month, under the same realisations.
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
@@ -6,64 +6,54 @@ use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::text::limit::MONTHS_LIMIT;
-use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::run_ensemble;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_draw;
+use crate::uncertainty::realisation::months_of_realisation;
 
-/// Width of the bins in which many draws are counted; m.
+/// Width of the histogram bins of large ensembles; m.
 const BIN_M: f64 = 1e-4;
 
-/// How much higher each bed after the first stands than the first, so many months after the
-/// filling of each: where four in five draws lie; m. A row a bed, from day zero on.
+/// By how much each bed after the first stands higher than the first, month by month after the
+/// filling of each: 80 % intervals; m. One row a bed, from day zero on.
 ///
-/// What two beds share falls out of the difference, draw by draw, so that its range is
-/// narrower than those of the beds; the laws are off by the same share in all of them.
+/// Shared uncertainty cancels within each realisation, so the intervals are narrower than those
+/// of the beds; the model discrepancy is the same share in all of them.
 ///
 /// # Errors
 ///
 /// As [`compare`](super::compare).
 ///
-/// # Examples
-///
 /// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::compare::height_differences;
-/// use moulder::internals::uncertainty::draws::Realisations;
-/// use moulder::internals::forecast::progress::unwatched;
+/// use moulder::{Bed, ForecastOptions, ensembles::height_differences, months::unwatched};
 ///
-/// let text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
-///             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
-///             put = [{ material = \"oak log\", amount = \"30 cm\" }]\n";
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let draws = Realisations { count: 8, ..Realisations::default() };
-/// // A bed does not differ from itself.
-/// let same = height_differences(&[bed.clone(), bed], 2, draws, &unwatched)?;
-/// assert!(same[0].iter().all(|band| band.low == 0.0 && band.high == 0.0));
-/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// let options = ForecastOptions::default().ensemble_size(8);
+/// let beds = [Bed::example(), Bed::example()];
+/// let differences_m = height_differences(&beds, 2, options.into(), &unwatched)?;
+/// assert!(differences_m[0].iter().all(|m| m.lower == 0.0 && m.upper == 0.0));
+/// # Ok::<(), moulder::Error>(())
 /// ```
 pub fn height_differences(
     beds: &[Bed],
     months: u32,
-    draws: Realisations,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Vec<Vec<Interval>>, Error> {
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
     }
-    let uncertain = UncertainParameters::of_all(beds);
+    let uncertain = UncertainParameters::from_beds(beds);
     let others = beds.len().saturating_sub(1);
-    let row = || (0..=months).map(|_| Tally::of(draws.ensemble_size, BIN_M));
+    let row = || (0..=months).map(|_| Tally::of(ensemble.ensemble_size, BIN_M));
     let mut tallies: Vec<Vec<Tally>> = (0..others).map(|_| row().collect()).collect();
-    let one_draw = |number: u32| -> Result<Vec<Vec<f64>>, Error> {
+    let one_realisation = |number: u32| -> Result<Vec<Vec<f64>>, Error> {
         let heights = beds.iter().map(|bed| {
-            let rows = months_of_draw(bed, &uncertain, draws.seed, number, months)?;
+            let rows = months_of_realisation(bed, &uncertain, ensemble.seed, number, months)?;
             Ok(rows.iter().map(|row| row.height_m).collect())
         });
         heights.collect()
     };
-    run_ensemble(draws, progress, &one_draw, &mut |heights| {
+    run_ensemble(ensemble, progress, &one_realisation, &mut |heights| {
         let Some((first, others)) = heights.split_first() else {
             return;
         };
@@ -73,6 +63,6 @@ pub fn height_differences(
             }
         }
     })?;
-    let bands = |row: &Vec<Tally>| row.iter().map(Tally::band).collect();
-    Ok(tallies.iter().map(bands).collect())
+    let intervals = |row: &Vec<Tally>| row.iter().map(Tally::band).collect();
+    Ok(tallies.iter().map(intervals).collect())
 }

@@ -1,12 +1,11 @@
-//! Designs side by side, under the same draws.
+//! Designs side by side, under the same realisations.
 //!
-//! Where two beds hold the same uncertain figure, a draw gives it the same number in both,
-//! both stand under the same sky (season by season, where they are filled at other times),
-//! and the laws are off by the same share in both: what they share falls out of the
-//! difference, whose band is narrower than those of the beds.
+//! Within a realisation, parameters that beds share, weather (by season, where filling dates
+//! differ) and model discrepancy are the same for all: shared uncertainty cancels, and the
+//! intervals of differences are narrower than those of the beds.
 
 mod heights;
-mod topups;
+mod top_ups;
 
 use jiff::civil::Date;
 use std::borrow::Cow;
@@ -29,33 +28,33 @@ use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::topup::TopUpRule;
-use crate::topup::draw::{drawn_material, topped, uncertain as uncertain_with};
+use crate::topup::realisation::{realised_material, realised_top_ups, uncertain as uncertain_with};
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::run_ensemble;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_draw;
+use crate::uncertainty::realisation::months_of_realisation;
 use crate::uncertainty::sample::Sample;
-use topups::{Taken, TakenTally, taken};
+use top_ups::{TopUpTotals, TotalsTally, totals};
 
 pub use heights::height_differences;
-pub use topups::{ComparedTopUps, ToppedUpWith};
+pub use top_ups::{ComparedTopUps, ToppedUpWith};
 
-/// Version of the form in which a comparison is written as JSON.
+/// Version of the JSON form of a comparison.
 pub const SCHEMA_VERSION: u32 = 2;
-/// Widths of the bins in which many draws are counted: m, kg, months.
+/// Widths of the histogram bins of large ensembles: m, kg, months.
 const BINS: [f64; 3] = [1e-4, 1e-3, 1e-2];
 
-/// What is compared of each bed.
+/// The compared quantities of one bed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Compared {
-    /// How far its surface has fallen by the end; m.
+    /// Settlement by the end; m.
     pub settlement_m: Interval,
     /// Carbon left in it by the end; kg.
     pub carbon_kg: Interval,
-    /// Months of its first year in which its crop is short of nitrogen.
+    /// Months of the first year in which the crop is short of nitrogen.
     pub short_months: Interval,
-    /// What topping it up takes over the months compared; none where that was not asked.
+    /// Top-ups over the compared months; none when not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub topups: Option<ComparedTopUps>,
 }
@@ -64,23 +63,24 @@ pub struct Compared {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Design {
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub name: String,
-    /// What may hurt someone or something, before all else.
+    /// Dangers, listed before all else.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
-    /// The day by which it is compared, year-month-day.
+    /// The day by which it is compared.
     #[schemars(with = "String")]
     pub by: Date,
-    /// Height on the day of filling, on the middle line; m.
+    /// Height on the day of filling, nominal run; m.
     pub height_m: f64,
-    /// Fall of the surface by the end, on the middle line; m.
+    /// Settlement by the end, nominal run; m.
     pub settlement_median_m: f64,
-    /// Where four in five draws lie.
+    /// 80 % intervals.
     pub is: Compared,
-    /// The same less that of the first design, draw by draw; none for the first.
+    /// The same less that of the first design, realisation by realisation; none for the first.
     pub less_the_first: Option<Compared>,
-    /// Share of the draws in which it sinks less than the first design; none for the first.
+    /// Share of the realisations in which it settles less than the first design; none for the
+    /// first.
     pub chance_it_sinks_less: Option<f64>,
 }
 
@@ -90,112 +90,98 @@ pub struct Design {
 pub struct Comparison {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
-    /// Version of this form.
+    /// Version of the JSON form.
     pub schema: u32,
-    /// Seed of the draws.
+    /// Seed of the realisations.
     pub seed: u64,
-    /// How many draws it rests on.
+    /// Number of realisations.
     pub ensemble_size: u32,
-    /// Months from each bed's filling to the day it is compared by.
+    /// Months from each bed's filling to the day by which it is compared.
     pub months: u32,
-    /// The units of the first bed's owner; figures here are SI whatever they are.
+    /// Display units of the first bed; figures here are SI whatever they are.
     pub units: Units,
-    /// With what they are topped up; none where that was not asked.
+    /// Top-up material; none when top-ups were not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub topped_up_with: Option<ToppedUpWith>,
     /// The designs, in the order given.
     pub designs: Vec<Design>,
 }
 
-/// What one draw makes of one bed: sunk, carbon, months short.
+/// Of one realisation of one bed: settlement, carbon, months short of nitrogen.
 type Figures = [f64; 3];
 
-/// Compares beds `months` after the filling of each.
+/// Compares beds at the same number of months after the filling of each.
 ///
 /// # Errors
 ///
-/// Too many months or draws, no draw at all, a mound without room for its layers, or a
-/// progress that stops it.
-///
-/// # Examples
+/// Too many months or realisations, no realisation, a mound without room for its layers, or
+/// [`Error::Stopped`].
 ///
 /// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::compare::compare;
-/// use moulder::internals::uncertainty::draws::Realisations;
-/// use moulder::internals::forecast::progress::unwatched;
+/// use moulder::{Bed, Crop, ForecastOptions, compare, months::unwatched};
 ///
-/// let of = |logs: &str| {
-///     let text = format!(
-///         "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\nshape = \"round\"\n\
-///          across = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
-///          put = [{{ material = \"{logs}\", amount = \"30 cm\" }}]\n"
-///     );
-///     read_toml(&text, &Library::built_in())
-/// };
-/// let beds = [of("oak log")?, of("birch log")?];
-/// let draws = Realisations { count: 16, ..Realisations::default() };
-/// let compared = compare(&beds, 12, draws, &unwatched)?;
-/// assert_eq!(compared.designs.len(), 2);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// let beds = [Bed::example(), Bed::example().with_crop(Crop::None)];
+/// let options = ForecastOptions::default().months(3).ensemble_size(20);
+/// let compared = compare(&beds, &options, &unwatched)?;
+/// assert!(compared.designs[1].less_the_first.is_some());
+/// # Ok::<(), moulder::Error>(())
 /// ```
 pub fn compare(
     beds: &[Bed],
     options: &ForecastOptions,
     progress: &Progress<'_>,
 ) -> Result<Comparison, Error> {
-    compare_with_topups(beds, options.months, &[], (*options).into(), progress)
+    compare_with_top_ups(beds, options.months, &[], (*options).into(), progress)
 }
 
-/// [`compare`], with what topping up takes over those months: a wish for each bed, whose own
-/// months are left aside; none to leave top-ups out.
+/// [`compare`], with the top-ups over those months: one rule for each bed, whose own months are
+/// ignored; none to leave top-ups out.
 ///
-/// The beds are topped up beside the comparison: how far they sink, and the rest, is told of
-/// beds on which nothing was laid.
+/// The compared settlement and carbon are those of the beds without top-ups.
 ///
 /// # Errors
 ///
 /// As [`compare`].
-pub fn compare_with_topups(
+pub fn compare_with_top_ups(
     beds: &[Bed],
     months: u32,
     rules: &[TopUpRule],
-    draws: Realisations,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Comparison, Error> {
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
     }
-    if draws.ensemble_size == 0 || draws.ensemble_size > SAMPLES_LIMIT {
+    if ensemble.ensemble_size == 0 || ensemble.ensemble_size > SAMPLES_LIMIT {
         return Err(Error::TooManyDraws {
-            asked: draws.ensemble_size,
+            asked: ensemble.ensemble_size,
         });
     }
     let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
     let uncertain = if rules.is_empty() {
-        UncertainParameters::of_all(beds)
+        UncertainParameters::from_beds(beds)
     } else {
         uncertain_with(beds, &materials)
     };
-    let tallies = || BINS.map(|width| Tally::of(draws.ensemble_size, width));
+    let tallies = || BINS.map(|width| Tally::of(ensemble.ensemble_size, width));
     let mut own: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
     let mut less: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
-    let mut own_taken: Vec<TakenTally> = rules
+    let mut own_totals: Vec<TotalsTally> = rules
         .iter()
-        .map(|_| TakenTally::of(draws.ensemble_size))
+        .map(|_| TotalsTally::new(ensemble.ensemble_size))
         .collect();
-    let mut less_taken = own_taken.clone();
+    let mut less_totals = own_totals.clone();
     let mut sinks_less = vec![0_u32; beds.len()];
-    let one_draw = |number| one_draw(beds, months, rules, &uncertain, (draws.seed, number));
-    run_ensemble(draws, progress, &one_draw, &mut |draw| {
-        let Some((first, first_takes)) = draw.first().copied() else {
+    let one_realisation =
+        |number| one_realisation(beds, months, rules, &uncertain, (ensemble.seed, number));
+    run_ensemble(ensemble, progress, &one_realisation, &mut |realisation| {
+        let Some((first, first_totals)) = realisation.first().copied() else {
             return;
         };
-        for (index, (figures, takes)) in draw.iter().enumerate() {
-            if let Some((own, less)) = own_taken.get_mut(index).zip(less_taken.get_mut(index)) {
-                own.add(*takes, Taken::default());
-                less.add(*takes, first_takes);
+        for (index, (figures, totals)) in realisation.iter().enumerate() {
+            if let Some((own, less)) = own_totals.get_mut(index).zip(less_totals.get_mut(index)) {
+                own.add(*totals, TopUpTotals::default());
+                less.add(*totals, first_totals);
             }
             for (place, figure) in figures.iter().enumerate() {
                 own[index][place].add(*figure);
@@ -205,36 +191,36 @@ pub fn compare_with_topups(
         }
     })?;
     let has_price = rules.iter().all(|rule| rule.package.price.is_some());
-    let topups = |tallies: &[TakenTally], index: usize| {
+    let top_ups = |tallies: &[TotalsTally], index: usize| {
         let tally = tallies.get(index);
-        tally.map(|tally| tally.bands(has_price))
+        tally.map(|tally| tally.intervals(has_price))
     };
     let designs = beds
         .iter()
         .enumerate()
         .map(|(index, bed)| {
-            let told = forecast(bed, months, &unwatched)?;
-            let middle = told.months;
-            let (start, end) = (middle.first(), middle.last());
+            let forecast = forecast(bed, months, &unwatched)?;
+            let nominal = forecast.months;
+            let (start, end) = (nominal.first(), nominal.last());
             Ok(Design {
                 name: bed.name.clone(),
-                dangers: among(told.notices),
+                dangers: among(forecast.notices),
                 by: month_day(bed.filled, months),
                 height_m: start.map_or(0.0, |row| row.height_m),
                 settlement_median_m: end.map_or(0.0, |row| row.settlement_m),
-                is: bands(&own[index], topups(&own_taken, index)),
+                is: intervals(&own[index], top_ups(&own_totals, index)),
                 less_the_first: (index > 0)
-                    .then(|| bands(&less[index], topups(&less_taken, index))),
+                    .then(|| intervals(&less[index], top_ups(&less_totals, index))),
                 chance_it_sinks_less: (index > 0)
-                    .then(|| f64::from(sinks_less[index]) / f64::from(draws.ensemble_size)),
+                    .then(|| f64::from(sinks_less[index]) / f64::from(ensemble.ensemble_size)),
             })
         })
         .collect::<Result<Vec<Design>, Error>>()?;
     Ok(Comparison {
         engine: ENGINE,
         schema: SCHEMA_VERSION,
-        seed: draws.seed,
-        ensemble_size: draws.ensemble_size,
+        seed: ensemble.seed,
+        ensemble_size: ensemble.ensemble_size,
         months,
         units: beds.first().map_or(Units::Metric, |bed| bed.units),
         topped_up_with: rules.first().map(|rule| ToppedUpWith {
@@ -245,29 +231,28 @@ pub fn compare_with_topups(
     })
 }
 
-/// What one draw, by its seed and number, makes of each bed, and what it takes to top it
-/// up.
-fn one_draw(
+/// One realisation of each bed, and of its top-ups.
+fn one_realisation(
     beds: &[Bed],
     months: u32,
     rules: &[TopUpRule],
     uncertain: &UncertainParameters,
     (seed, number): (u64, u32),
-) -> Result<Vec<(Figures, Taken)>, Error> {
+) -> Result<Vec<(Figures, TopUpTotals)>, Error> {
     beds.iter()
         .enumerate()
         .map(|(index, bed)| {
-            let rows = months_of_draw(bed, uncertain, seed, number, months)?;
-            let mut takes = Taken::default();
+            let rows = months_of_realisation(bed, uncertain, seed, number, months)?;
+            let mut top_ups = TopUpTotals::default();
             if let Some(rule) = rules.get(index) {
-                let sample = Sample::of(bed, uncertain, seed, number);
+                let sample = Sample::new(bed, uncertain, seed, number);
                 let mut rule = rule.clone();
                 rule.months = months;
-                rule.material = drawn_material(bed, &rule.material, uncertain, seed, number);
-                let off = Discrepancy::of(seed, number, months);
-                takes = taken(&topped(&sample, &rule, &off, None)?.list);
+                rule.material = realised_material(bed, &rule.material, uncertain, seed, number);
+                let discrepancy = Discrepancy::new(seed, number, months);
+                top_ups = totals(&realised_top_ups(&sample, &rule, &discrepancy, None)?.list);
             }
-            Ok((figures(&rows), takes))
+            Ok((figures(&rows), top_ups))
         })
         .collect()
 }
@@ -283,12 +268,12 @@ fn figures(rows: &[Month]) -> Figures {
     ]
 }
 
-fn bands(tallies: &[Tally; 3], topups: Option<ComparedTopUps>) -> Compared {
+fn intervals(tallies: &[Tally; 3], top_ups: Option<ComparedTopUps>) -> Compared {
     let [settlement_m, carbon_kg, short_months] = tallies;
     Compared {
         settlement_m: settlement_m.band(),
         carbon_kg: carbon_kg.band(),
         short_months: short_months.band(),
-        topups,
+        topups: top_ups,
     }
 }

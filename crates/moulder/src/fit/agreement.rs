@@ -1,36 +1,4 @@
-//! Whether readings contradict what was believed of a bed.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # [[reading]]
-//! # on = 2026-09-14
-//! # below-rim = "12 cm"
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::fit::{Fitting, fit};
-//!
-//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
-//! let told = fit(&bed, asked, &unwatched)?;
-//! // How often readings would lie this far off or farther, were what is believed so.
-//! assert!((0.0..=1.0).contains(&told.agreement.share));
-//! assert_eq!(told.agreement.contradicts, told.posterior_summary.is_none());
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! Whether readings contradict the prior.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -38,44 +6,47 @@ use serde::{Deserialize, Serialize};
 use crate::fit::posterior::{Posterior, Problem, dot};
 use crate::numeric::cholesky::Cholesky;
 
-/// Readings farther off than all but this share of what the draws would have read are not
-/// fitted (common practice, no source: one bed in a hundred that is as was told is
+/// Readings are not fitted when fewer than this share of the prior-predictive readings are as
+/// far off (common practice, no source: one bed in a hundred that agrees with its document is
 /// doubted).
 pub const LEAST_SHARE: f64 = 0.01;
-/// A reading is doubted as well when it is nearly as far off as the one that is farthest.
+/// A reading is doubted as well when its deviation is at least this share of the largest.
 const NEARLY: f64 = 0.9;
 
-/// How well readings agree with what was believed.
+/// How well readings agree with the prior.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Agreement {
-    /// The share of the draws whose own readings, taken on the same days, would have been
-    /// as far off all together or farther.
+    /// Share of the realisations whose own readings on the same days would deviate as far or
+    /// farther, all readings together.
     pub share: f64,
-    /// Whether that is so small that the readings were not fitted.
+    /// Whether that share is so small that the readings were not fitted.
     pub contradicts: bool,
-    /// The readings at fault, counted from 0 in order of date: without one of them the
-    /// rest would agree, or all of them where no one alone explains it.
+    /// Indices of the readings at fault, in order of date: readings without any one of which
+    /// the rest would agree, or all where no single one explains it.
     pub at_fault: Vec<usize>,
 }
 
-/// Compares readings with those that the draws would have made.
+/// Compares readings with those that the realisations would have given.
 ///
-/// How far off they are is the squared distance from the mean reading, with the covariance
-/// of draws, laws and tape; how seldom that is, is told by the rank among the draws' own,
-/// so that no law of probability is assumed.
+/// The deviation is the squared Mahalanobis distance from the mean reading; the covariance is
+/// that of realisations, model discrepancy and reading error. Its rank among the realisations'
+/// own gives the share, so no distribution is assumed.
 pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
-    let all: Vec<usize> = (0..problem.seen_m.len()).collect();
-    let believed = Believed::of(problem, posterior);
-    let share = believed.share(&all);
+    let all: Vec<usize> = (0..problem.readings_m.len()).collect();
+    let predictive = PriorPredictive::new(problem, posterior);
+    let share = predictive.share(&all);
     let mut at_fault = Vec::new();
     let contradicts = share < LEAST_SHARE;
     if contradicts {
-        let off = believed.off(&all);
-        let farthest = off.iter().fold(0.0_f64, |most, off| most.max(off.abs()));
+        let standardised = predictive.standardised(&all);
+        let farthest = standardised
+            .iter()
+            .fold(0.0_f64, |most, standardised| most.max(standardised.abs()));
         let doubted = all.iter().copied().filter(|reading| {
             let rest: Vec<usize> = all.iter().copied().filter(|one| one != reading).collect();
-            off[*reading].abs() >= NEARLY * farthest && believed.share(&rest) >= LEAST_SHARE
+            standardised[*reading].abs() >= NEARLY * farthest
+                && predictive.share(&rest) >= LEAST_SHARE
         });
         at_fault.extend(doubted);
         if at_fault.is_empty() {
@@ -89,29 +60,29 @@ pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
     }
 }
 
-/// What was believed of the readings before they were taken.
-struct Believed<'a> {
-    seen_m: &'a [f64],
+/// The prior predictive distribution of the readings.
+struct PriorPredictive<'a> {
+    readings_m: &'a [f64],
     mean_m: Vec<f64>,
     covariance_m2: Vec<f64>,
     replicates_m: &'a [Vec<f64>],
 }
 
-impl<'a> Believed<'a> {
-    fn of(problem: &'a Problem, posterior: &'a Posterior) -> Self {
-        let (mean_m, mut covariance_m2) = laws(problem);
+impl<'a> PriorPredictive<'a> {
+    fn new(problem: &'a Problem, posterior: &'a Posterior) -> Self {
+        let (mean_m, mut covariance_m2) = mean_and_covariance(problem);
         for (both, about_m2) in covariance_m2.iter_mut().zip(posterior.about_m2()) {
             *both += about_m2;
         }
         Self {
-            seen_m: &problem.seen_m,
+            readings_m: &problem.readings_m,
             mean_m,
             covariance_m2,
             replicates_m: posterior.replicates_m(),
         }
     }
 
-    /// The covariance of some readings.
+    /// Cholesky factor of the covariance of some readings.
     fn factor(&self, of: &[usize]) -> Option<Cholesky> {
         let rows = self.mean_m.len();
         let pairs = of
@@ -126,7 +97,7 @@ impl<'a> Believed<'a> {
         apart.collect()
     }
 
-    /// The share of the draws that would have read as far off.
+    /// Share of the realisations that would deviate as far.
     fn share(&self, of: &[usize]) -> f64 {
         let Some(factor) = self.factor(of) else {
             return 0.0;
@@ -135,41 +106,47 @@ impl<'a> Believed<'a> {
             let white = factor.whitened(&self.apart(readings_m, of));
             dot(&white, &white)
         };
-        let seen = far(self.seen_m);
+        let seen = far(self.readings_m);
         let as_far = self.replicates_m.iter().filter(|one| far(one) >= seen);
-        #[allow(clippy::cast_precision_loss, reason = "far fewer draws than 2^52")]
+        #[allow(
+            clippy::cast_precision_loss,
+            reason = "far fewer realisations than 2^52"
+        )]
         let (as_far, all) = (as_far.count() as f64, self.replicates_m.len() as f64);
         (as_far + 1.0) / (all + 1.0)
     }
 
-    /// How far each is off from what the others let expect, in standard deviations.
-    fn off(&self, of: &[usize]) -> Vec<f64> {
+    /// Deviation of each reading given the others, in standard deviations.
+    fn standardised(&self, of: &[usize]) -> Vec<f64> {
         let Some(factor) = self.factor(of) else {
             return vec![0.0; of.len()];
         };
-        let pull = factor.solve(&self.apart(self.seen_m, of));
-        let each = pull.iter().enumerate().map(|(at, pull)| {
+        let solved = factor.solve(&self.apart(self.readings_m, of));
+        let each = solved.iter().enumerate().map(|(at, solved)| {
             let mut unit = vec![0.0; of.len()];
             unit[at] = 1.0;
-            pull / libm::sqrt(factor.solve(&unit)[at])
+            solved / libm::sqrt(factor.solve(&unit)[at])
         });
         each.collect()
     }
 }
 
-/// The mean and the covariance of the readings by the laws of each draw.
-pub(crate) fn laws(problem: &Problem) -> (Vec<f64>, Vec<f64>) {
-    let rows = problem.seen_m.len();
-    #[allow(clippy::cast_precision_loss, reason = "far fewer draws than 2^52")]
-    let count = problem.draws.len() as f64;
+/// Mean and covariance of the readings over the realisations, without model discrepancy.
+pub(crate) fn mean_and_covariance(problem: &Problem) -> (Vec<f64>, Vec<f64>) {
+    let rows = problem.readings_m.len();
+    #[allow(
+        clippy::cast_precision_loss,
+        reason = "far fewer realisations than 2^52"
+    )]
+    let count = problem.realisations.len() as f64;
     let mut mean_m = vec![0.0; rows];
-    for (heights_m, ..) in &problem.draws {
+    for (heights_m, ..) in &problem.realisations {
         for (mean_m, height_m) in mean_m.iter_mut().zip(heights_m) {
             *mean_m += height_m / count;
         }
     }
     let mut covariance_m2 = vec![0.0; rows * rows];
-    for (heights_m, ..) in &problem.draws {
+    for (heights_m, ..) in &problem.realisations {
         for row in 0..rows {
             for column in 0..rows {
                 let both = (heights_m[row] - mean_m[row]) * (heights_m[column] - mean_m[column]);

@@ -1,6 +1,6 @@
-//! An ensemble: many draws of a bed, kept so that they can be weighed by what a tape says.
+//! An ensemble: realisations of a bed, kept so that readings can weight them.
 
-use crate::uncertainty::draws::run_each;
+use crate::uncertainty::ensemble::run_each;
 use jiff::civil::Date;
 
 use crate::bed::{Bed, Reading};
@@ -10,51 +10,51 @@ use crate::fit::reading_error::ReadingError;
 use crate::fit::surface::Surface;
 use crate::forecast::calendar::month_day;
 use crate::forecast::progress::Progress;
-use crate::forecast::run::Look;
+use crate::forecast::run::Observation;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_with_looks;
-use crate::uncertainty::sample::{Sample, numbers};
+use crate::uncertainty::realisation::months_with_observations;
+use crate::uncertainty::sample::{Sample, standard_normals};
 
-/// With fewer draws than this a fit would rest on a handful.
-pub const LEAST_DRAWS: u32 = 100;
+/// Fewer realisations would leave a fit only a handful of effective ones.
+pub const LEAST_REALISATIONS: u32 = 100;
 
-/// What an ensemble and what is reckoned with it may hold; bytes. A gibibyte: a garden bed
-/// read each month for ten years takes a tenth of it with 500 draws.
-pub const BYTES_LIMIT: u64 = 1 << 30;
+/// Memory limit of an ensemble and of the arrays computed from it; bytes. A garden bed read
+/// each month for ten years takes a tenth of it with 500 realisations.
+const BYTES_LIMIT: u64 = 1 << 30;
 
-/// Many possible truths about one bed.
+/// Realisations of one bed.
 #[derive(Debug, Clone)]
 pub struct Ensemble {
     bed: Bed,
     uncertain: UncertainParameters,
     seed: u64,
     months: u32,
-    /// For how many months it is told by how much the laws are off.
-    off_months: u32,
-    /// Days on which the bed was looked at, each once, in order.
-    looks: Vec<Date>,
-    truths: Vec<Truth>,
+    /// Months for which the model discrepancy is realised.
+    discrepancy_months: u32,
+    /// Observation dates, each once, in order.
+    observation_dates: Vec<Date>,
+    realisations: Vec<Realisation>,
 }
 
-/// One possible truth.
+/// One realisation.
 #[derive(Debug, Clone)]
-pub(crate) struct Truth {
-    /// How far each unknown lies from its middle; standard deviations.
+pub(crate) struct Realisation {
+    /// Deviation of each uncertain parameter from its median; standard deviations.
     pub(crate) z: Vec<f64>,
-    /// What the laws say, by month.
+    /// Surface by month, without model discrepancy.
     pub(crate) months: Vec<Surface>,
-    /// What they say of the days on which the bed was looked at.
-    pub(crate) looks: Vec<Look>,
-    /// By how much they are off.
-    pub(crate) off: Discrepancy,
+    /// The bed on the observation dates, without model discrepancy.
+    pub(crate) observations: Vec<Observation>,
+    /// Model discrepancy.
+    pub(crate) discrepancy: Discrepancy,
 }
 
-impl Truth {
-    /// What of the sink by the look of that place fell to each month; m.
-    fn steps_m(&self, filled: Date, on: Date, look: &Look) -> Vec<f64> {
+impl Realisation {
+    /// The settlement by an observation, month by month; m.
+    fn steps_m(&self, filled: Date, on: Date, observation: &Observation) -> Vec<f64> {
         let mut before_m = self.months.first().map_or(0.0, |row| row.settlement_m);
         let ends = (1_u32..).zip(self.months.iter().skip(1));
         let steps = ends.map(|(month, row)| {
@@ -62,60 +62,31 @@ impl Truth {
             let by_m = if is_over {
                 row.settlement_m
             } else {
-                look.settlement_m
+                observation.settlement_m
             };
             let step_m = by_m - before_m;
             before_m = by_m;
             step_m
         });
         let mut steps: Vec<f64> = steps.collect();
-        // Nothing by then of the months that were not marched: all looks come before.
-        steps.resize(self.off.by_month().len(), 0.0);
+        // Nothing in the months that were not simulated: all observations come before.
+        steps.resize(self.discrepancy.by_month().len(), 0.0);
         steps
     }
 }
 
 impl Ensemble {
-    /// Draws of a bed: their months, and how they stand on those days, which are sorted
-    /// and each counts once.
+    /// Realisations of a bed, with observations on `days`, which are sorted and deduplicated.
     ///
-    /// Draw for draw these are the draws that
-    /// [`forecast_with_bands`](crate::uncertainty::banded::forecast_with_bands) makes of the seed, but
-    /// for steps that end on those days as well.
+    /// They are those of
+    /// [`forecast_with_intervals`](crate::uncertainty::ensemble_forecast::forecast_with_intervals) with the same
+    /// seed, except for time steps that end on the observation dates.
     ///
     /// # Errors
     ///
-    /// As [`forecast`](crate::forecast::forecast), too many draws or too few, and a day
-    /// that is not within the months.
-    ///
-    /// ```
-    /// use moulder::internals::library::Library;
-    /// use moulder::internals::read::read_toml;
-    /// use moulder::internals::fit::ensemble::Ensemble;
-    /// use moulder::internals::forecast::progress::unwatched;
-    ///
-    /// # let text = r#"
-    /// # format = 1
-    /// # filled = 2026-03-14
-    /// # climate = "Cambridge UK"
-    /// # [bed]
-    /// # shape = "round"
-    /// # across = "1.2 m"
-    /// # rim = "50 cm"
-    /// # [[layer]]
-    /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
-    /// # [[reading]]
-    /// # on = 2026-05-14
-    /// # below-rim = "8 cm"
-    /// # "#;
-    /// let bed = read_toml(text, &Library::built_in())?;
-    /// let days: Vec<_> = bed.readings.iter().map(|reading| reading.on).collect();
-    /// let ensemble = Ensemble::of(&bed, 3, &days, 100, 1, &unwatched)?;
-    /// let told = ensemble.posterior(&bed.readings);
-    /// assert!(told.weights().effective > 10.0);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
-    pub fn of(
+    /// As [`forecast`](crate::forecast::forecast); too many or too few realisations, and a day
+    /// after the last month.
+    pub fn new(
         bed: &Bed,
         months: u32,
         days: &[Date],
@@ -123,20 +94,20 @@ impl Ensemble {
         seed: u64,
         progress: &Progress<'_>,
     ) -> Result<Self, Error> {
-        let uncertain = UncertainParameters::of(bed);
-        Self::of_uncertain(bed, uncertain, [months; 2], days, (count, seed), progress)
+        let uncertain = UncertainParameters::new(bed);
+        Self::with_parameters(bed, uncertain, [months; 2], days, (count, seed), progress)
     }
 
-    /// The same of a bed among others, whose unknowns are among theirs: so many months of
-    /// it, and for how many to tell by how much the laws are off.
+    /// The same for a bed among others, with the uncertain parameters of all: months of the
+    /// bed, and months of its model discrepancy.
     ///
     /// # Errors
     ///
-    /// As [`Self::of`].
-    pub(crate) fn of_uncertain(
+    /// As [`Self::new`].
+    pub(crate) fn with_parameters(
         bed: &Bed,
         uncertain: UncertainParameters,
-        [months, off_months]: [u32; 2],
+        [months, discrepancy_months]: [u32; 2],
         days: &[Date],
         (count, seed): (u32, u64),
         progress: &Progress<'_>,
@@ -144,11 +115,11 @@ impl Ensemble {
         if months > MONTHS_LIMIT {
             return Err(Error::TooManyMonths { asked: months });
         }
-        let mut looks = days.to_vec();
-        looks.sort_unstable();
-        looks.dedup();
+        let mut observation_dates = days.to_vec();
+        observation_dates.sort_unstable();
+        observation_dates.dedup();
         let end = month_day(bed.filled, months);
-        if let Some(on) = looks.last().copied()
+        if let Some(on) = observation_dates.last().copied()
             && on > end
         {
             return Err(Error::ReadingAfterEnd { on, end });
@@ -158,24 +129,24 @@ impl Ensemble {
             bed: bed.clone(),
             seed,
             months,
-            off_months,
-            looks,
-            truths: Vec::new(),
+            discrepancy_months,
+            observation_dates,
+            realisations: Vec::new(),
         };
         ensemble.grow(count, progress)?;
         Ok(ensemble)
     }
 
-    /// Makes it as large as that; draws that are there stay.
+    /// Grows the ensemble to `count` realisations.
     ///
     /// # Errors
     ///
-    /// As [`Self::of`].
+    /// As [`Self::new`].
     pub fn grow(&mut self, count: u32, progress: &Progress<'_>) -> Result<(), Error> {
-        if count < LEAST_DRAWS {
+        if count < LEAST_REALISATIONS {
             return Err(Error::TooFewDraws {
                 asked: count,
-                least: LEAST_DRAWS,
+                least: LEAST_REALISATIONS,
             });
         }
         if count > SAMPLES_LIMIT {
@@ -185,43 +156,44 @@ impl Ensemble {
         if count > most {
             return Err(Error::TooMuchToHold { asked: count, most });
         }
-        let mut grown = core::mem::take(&mut self.truths);
+        let mut grown = core::mem::take(&mut self.realisations);
         let from = u32::try_from(grown.len()).unwrap_or(u32::MAX);
-        let run = |number| self.truth(number);
-        let outcome = run_each(from..count, progress, &run, &mut |truth| grown.push(truth));
-        self.truths = grown;
+        let run = |number| self.realisation(number);
+        let outcome = run_each(from..count, progress, &run, &mut |next| grown.push(next));
+        self.realisations = grown;
         outcome
     }
 
-    fn truth(&self, number: u32) -> Result<Truth, Error> {
-        let sample = Sample::of(&self.bed, &self.uncertain, self.seed, number);
-        let (months, looks) = months_with_looks(&sample, self.months, &self.looks)?;
-        let (z, _) = numbers(&self.uncertain, self.seed, number);
-        Ok(Truth {
+    fn realisation(&self, number: u32) -> Result<Realisation, Error> {
+        let sample = Sample::new(&self.bed, &self.uncertain, self.seed, number);
+        let (months, observations) =
+            months_with_observations(&sample, self.months, &self.observation_dates)?;
+        let (z, _) = standard_normals(&self.uncertain, self.seed, number);
+        Ok(Realisation {
             z,
-            months: months.iter().map(Surface::of).collect(),
-            looks,
-            off: Discrepancy::of(self.seed, number, self.off_months),
+            months: months.iter().map(Surface::from_month).collect(),
+            observations,
+            discrepancy: Discrepancy::new(self.seed, number, self.discrepancy_months),
         })
     }
 
-    /// How many draws it can hold with its months and readings: within [`SAMPLES_LIMIT`]
-    /// and [`BYTES_LIMIT`].
+    /// Largest number of realisations that it can hold, by [`SAMPLES_LIMIT`] and
+    /// a memory limit.
     #[must_use]
     pub fn most(&self) -> u32 {
-        // Of each draw: what of the sink fell to each month, for each reading; the surface by
-        // month, what its laws are off by, before and after; covariances of readings.
-        let months = u64::from(self.off_months.max(self.months)) + 1;
-        let readings = self.bed.readings.len().max(self.looks.len()) as u64;
+        // Per realisation: settlement by month for each reading; the surface and the
+        // discrepancy by month, prior and posterior; covariances of readings.
+        let months = u64::from(self.discrepancy_months.max(self.months)) + 1;
+        let readings = self.bed.readings.len().max(self.observation_dates.len()) as u64;
         let figures = months * (readings + 16) + readings * (readings + 8);
         let most = BYTES_LIMIT / (8 * figures);
         u32::try_from(most).unwrap_or(u32::MAX).min(SAMPLES_LIMIT)
     }
 
-    /// How many draws there are.
+    /// Number of realisations.
     #[must_use]
     pub fn count(&self) -> u32 {
-        u32::try_from(self.truths.len()).unwrap_or(u32::MAX)
+        u32::try_from(self.realisations.len()).unwrap_or(u32::MAX)
     }
 
     pub(crate) fn bed(&self) -> &Bed {
@@ -232,57 +204,61 @@ impl Ensemble {
         &self.uncertain
     }
 
-    pub(crate) fn truths(&self) -> &[Truth] {
-        &self.truths
+    pub(crate) fn realisations(&self) -> &[Realisation] {
+        &self.realisations
     }
 
-    /// The place of a reading's day among those looked at.
-    pub(crate) fn look(&self, reading: &Reading) -> Option<usize> {
-        self.looks.binary_search(&reading.on).ok()
+    /// Index of a reading's day among the observation dates.
+    pub(crate) fn observation_index(&self, reading: &Reading) -> Option<usize> {
+        self.observation_dates.binary_search(&reading.on).ok()
     }
 
-    /// What is believed of the bed after those readings. One of a day that was not looked
-    /// at is passed over.
+    /// Posterior given those readings. Readings on days that are not observation dates are
+    /// ignored.
     #[must_use]
     pub fn posterior(&self, readings: &[Reading]) -> Posterior {
         let used: Vec<Reading> = readings
             .iter()
-            .filter(|reading| self.look(reading).is_some())
+            .filter(|reading| self.observation_index(reading).is_some())
             .cloned()
             .collect();
         posterior(
             &self.problem(&used),
-            &ReadingError::of(&used, self.bed.units),
+            &ReadingError::new(&used, self.bed.units),
             self.seed,
             &self.surfaces(),
         )
     }
 
-    /// What was believed before any reading, on the days of those.
+    /// Prior, on the days of those readings.
     pub(crate) fn prior(&self, readings: &[Reading]) -> Posterior {
         prior(&self.problem(readings), &self.surfaces())
     }
 
-    /// What the draws say of readings.
+    /// What the realisations predict of the readings.
     pub(crate) fn problem(&self, readings: &[Reading]) -> Problem {
-        let of = |truth: &Truth| {
-            let looks = readings.iter().filter_map(|reading| {
-                let look = truth.looks.get(self.look(reading)?)?;
-                let steps_m = truth.steps_m(self.bed.filled, reading.on, look);
-                Some((look.height_m, steps_m))
+        let of = |realisation: &Realisation| {
+            let observations = readings.iter().filter_map(|reading| {
+                let observation = realisation
+                    .observations
+                    .get(self.observation_index(reading)?)?;
+                let steps_m = realisation.steps_m(self.bed.filled, reading.on, observation);
+                Some((observation.height_m, steps_m))
             });
-            let (heights_m, steps_m) = looks.unzip();
-            (heights_m, steps_m, truth.off.clone())
+            let (heights_m, steps_m) = observations.unzip();
+            (heights_m, steps_m, realisation.discrepancy.clone())
         };
         Problem {
-            seen_m: readings.iter().map(|reading| reading.height_m).collect(),
-            draws: self.truths.iter().map(of).collect(),
+            readings_m: readings.iter().map(|reading| reading.height_m).collect(),
+            realisations: self.realisations.iter().map(of).collect(),
         }
     }
 
-    /// The surface by month, draw by draw.
+    /// The surface by month, realisation by realisation.
     pub(crate) fn surfaces(&self) -> Vec<&[Surface]> {
-        let truths = self.truths.iter();
-        truths.map(|truth| truth.months.as_slice()).collect()
+        let realisations = self.realisations.iter();
+        realisations
+            .map(|realisation| realisation.months.as_slice())
+            .collect()
     }
 }

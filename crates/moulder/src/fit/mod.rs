@@ -1,4 +1,4 @@
-//! A fit: a bed's forecast after a tape was held to it.
+//! The fit: a bed's forecast conditioned on tape measure readings.
 
 pub mod agreement;
 pub mod ensemble;
@@ -29,118 +29,126 @@ use crate::numeric::interval::Interval;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 
-/// Version of the form in which a fit is written as JSON.
+/// Version of the JSON form of a fit.
 pub const SCHEMA_VERSION: u32 = 2;
-/// Where too few draws count, so many times as many are made.
+/// An ensemble with too few effective realisations grows up to so many times.
 pub(crate) const MORE: u32 = 4;
-/// Months that are told beyond the last reading when nobody says how many.
+/// Months forecast after the last reading by default.
 const MONTHS_BEYOND: u32 = 12;
 
-/// A bed's forecast before and after a tape was held to it.
+/// A bed's forecast before and after its tape measure readings (prior and posterior).
+///
+/// ```
+/// use moulder::{Bed, Reading, date};
+///
+/// let bed = Bed::example().with_reading(Reading::below_rim_m(date(2026, 5, 14), 0.10))?;
+/// let fit = bed.forecast().months(3).fit()?;
+/// assert_eq!(fit.agreement.contradicts, fit.posterior_summary.is_none());
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Fit {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
-    /// Version of this form.
+    /// Version of the JSON form.
     pub schema: u32,
-    /// Seed of the draws.
+    /// Seed of the realisations.
     pub seed: u64,
-    /// How many draws were made: as many as were asked for, or more where too few counted.
+    /// Number of realisations: as asked for, or more where too few were effective.
     pub ensemble_size: u32,
-    /// How many draws of equal weight would tell as much.
+    /// Effective sample size of the weights.
     pub effective_draws: f64,
-    /// The power to which the likelihoods that weigh the draws were taken so that enough
-    /// of them count; 1 where they count in full. Below, the unknowns stray farther than the
-    /// readings warrant; what the laws are off by is held to the readings in full.
+    /// Exponent of the tempered likelihood; 1 when not tempered. Below 1 the parameters spread
+    /// more than the readings warrant; the model discrepancy is conditioned in full.
     pub tempering_exponent: f64,
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub name: String,
-    /// Day zero, year-month-day.
+    /// Day of filling.
     #[schemars(with = "String")]
     pub filled: Date,
-    /// The climate it stands in.
+    /// Name of the climate.
     pub climate: String,
-    /// The units the owner thinks in; figures here are SI whatever they are.
+    /// Display units of the bed; figures here are SI whatever they are.
     pub units: Units,
     /// Height of the rim above the ground; m.
     pub rim_m: Option<f64>,
-    /// Whether the readings agree with what was believed. Where they do not, nothing was
-    /// fitted, and what is told as after is what was believed before.
+    /// Whether the readings agree with the prior. Where they do not, nothing is fitted and the
+    /// posterior figures equal the prior ones.
     pub agreement: Agreement,
     /// The readings, in order of date.
     pub readings: Vec<FitReading>,
-    /// What they taught; none where nothing was fitted.
+    /// Summary of the posterior; none where nothing was fitted.
     pub posterior_summary: Option<PosteriorSummary>,
-    /// Day zero and the end of each month.
+    /// Day zero, then the end of each month.
     pub months: Vec<FitMonth>,
-    /// What it takes to fill the bed up to its rim in the end, as it lies before it settles;
-    /// m3, of one bed. None for a mound, which has no rim.
+    /// Loose volume that fills the bed up to its rim at the end; m3, of one bed. None for a
+    /// mound, which has no rim.
     pub room_m3: Option<Interval>,
-    /// What a reader should know of the document; what may hurt someone comes first.
+    /// Notices on the document; dangers come first.
     pub notices: Vec<Notice>,
 }
 
-/// A reading beside what was expected.
+/// A reading beside its prior and posterior.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct FitReading {
-    /// The day, year-month-day. It was read before anything was laid on that day.
+    /// The day. The reading was taken before any addition of that day.
     #[schemars(with = "String")]
     pub on: Date,
-    /// Height over the ground, as read; m.
+    /// Height above the ground, as read; m.
     pub seen_m: f64,
-    /// Where the surface was expected before the readings; m.
+    /// Prior height of the surface; m.
     pub before_m: Interval,
-    /// Where it is taken to have been after them; m.
+    /// Posterior height of the surface; m.
     pub after_m: Interval,
-    /// Whether it is at fault where the readings contradict what was believed.
+    /// Whether it is at fault where the readings contradict the prior.
     pub is_doubted: bool,
-    /// What the owner noted.
+    /// The owner's note.
     pub note: Option<String>,
 }
 
-/// The surface at the end of a month, before and after the readings.
+/// The surface at the end of a month, prior and posterior.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct FitMonth {
     /// Months since filling.
     pub month: u32,
-    /// The day, year-month-day.
+    /// The day.
     #[schemars(with = "String")]
     pub date: Date,
-    /// Height over the ground, before; m.
+    /// Prior height above the ground; m.
     pub height_before_m: Interval,
-    /// And after; m.
+    /// Posterior; m.
     pub height_m: Interval,
-    /// How far below the rim, negative above it, before; m.
+    /// Prior depth below the rim, negative above it; m.
     pub below_rim_before_m: Option<Interval>,
-    /// And after; m.
+    /// Posterior; m.
     pub below_rim_m: Option<Interval>,
-    /// Fall of the surface since filling, without what was laid on, before; m.
+    /// Prior settlement since filling, without the effect of additions; m.
     pub settlement_before_m: Interval,
-    /// And after; m.
+    /// Posterior; m.
     pub settlement_m: Interval,
-    /// By how much the surface lies lower than when filled, before; m.
+    /// Prior fall of the surface below its height when filled; m.
     pub lowered_before_m: Interval,
-    /// And after; m.
+    /// Posterior; m.
     pub lowered_m: Interval,
 }
 
-/// How a fit is to be made.
+/// Options of a fit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Fitting {
-    /// How many months to tell; none for a year beyond the last reading.
+    /// Months to forecast; none for a year after the last reading.
     pub months: Option<u32>,
-    /// How many draws, at least [`LEAST_DRAWS`](crate::fit::ensemble::LEAST_DRAWS).
+    /// Number of realisations, at least [`LEAST_REALISATIONS`](crate::fit::ensemble::LEAST_REALISATIONS).
     pub ensemble_size: u32,
-    /// Seed of the draws: the same seed, the same fit.
+    /// Seed: the same seed, the same fit.
     pub seed: u64,
 }
 
 impl Default for Fitting {
-    /// 500 draws, of which some hundred are left when readings take nine tenths of the
-    /// variance.
+    /// 500 realisations, of which about a hundred are effective when readings take nine tenths
+    /// of the variance.
     fn default() -> Self {
         Self {
             months: None,
@@ -150,51 +158,20 @@ impl Default for Fitting {
     }
 }
 
-/// Fits a bed to the readings in its document.
+/// Fits a bed to its tape measure readings.
 ///
-/// Draws of all that is unknown are weighed by how well they agree with the readings, which
-/// may be off by [`crate::fit::reading_error`] while the laws are off by [`crate::uncertainty::discrepancy`].
-/// Where fewer than 30 draws count, up to four times as many are made, and then likelihoods
-/// are tempered. Readings that contradict all that was believed are told and not fitted.
+/// Importance weights from the likelihood of the readings, with reading error
+/// ([`crate::fit::reading_error`]) and model discrepancy ([`crate::uncertainty::discrepancy`]).
+/// With fewer than 30 effective realisations the ensemble grows up to four times, then
+/// likelihoods are tempered. Readings that contradict the prior are reported and not fitted.
 ///
-/// The same document, draws and seed give the same bytes everywhere and in any number of
-/// threads.
+/// The same document, realisations and seed give the same bytes, on every machine and with any
+/// number of threads.
 ///
 /// # Errors
 ///
-/// As [`forecast`](crate::forecast::forecast); no reading in the document, a reading beyond
-/// the months, too few draws or too many for what can be held in memory.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::fit::{Fitting, fit};
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "round"
-/// across = "1.2 m"
-/// rim = "50 cm"
-/// [[layer]]
-/// put = [{ material = "loamy topsoil", amount = "45 cm" }]
-/// [[reading]]
-/// on = 2026-05-14
-/// below-rim = "8 cm"
-/// "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let asked = Fitting { draws: 100, ..Fitting::default() };
-/// let fit = fit(&bed, asked, &unwatched)?;
-/// assert!(!fit.agreement.contradicts);
-/// let (before, after) = (fit.months[3].height_before_m, fit.months[3].height_m);
-/// assert!(after.high - after.low < before.high - before.low);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
+/// As [`forecast`](crate::forecast::forecast); no reading in the document, a reading after the
+/// months, too few realisations, or too many for the memory limit.
 pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Error> {
     let Some(last) = bed.readings.last() else {
         return Err(Error::NoReading);
@@ -206,7 +183,7 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
             .min(MONTHS_LIMIT),
     };
     let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
-    let ensemble = Ensemble::of(
+    let ensemble = Ensemble::new(
         bed,
         months,
         &days,
@@ -214,11 +191,11 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
         asked.seed,
         progress,
     )?;
-    let Weighed {
+    let WeightedEnsemble {
         ensemble,
         mut after,
         agreement,
-    } = Weighed::of(ensemble, asked.ensemble_size.saturating_mul(MORE), progress)?;
+    } = WeightedEnsemble::new(ensemble, asked.ensemble_size.saturating_mul(MORE), progress)?;
     let before = ensemble.prior(&bed.readings);
     let problem = ensemble.problem(&bed.readings);
     let posterior_summary =
@@ -256,21 +233,21 @@ pub fn fit(bed: &Bed, asked: Fitting, progress: &Progress<'_>) -> Result<Fit, Er
     })
 }
 
-/// Draws of a bed, weighed by its readings.
-pub(crate) struct Weighed {
+/// An ensemble weighted by the readings of its bed.
+pub(crate) struct WeightedEnsemble {
     pub(crate) ensemble: Ensemble,
-    /// What is believed after them.
+    /// The posterior.
     pub(crate) after: Posterior,
     pub(crate) agreement: Agreement,
 }
 
-impl Weighed {
-    /// Weighs draws; where too few count, more are made, up to `most` of them.
+impl WeightedEnsemble {
+    /// Weights the ensemble; where too few are effective, grows it, up to `most`.
     ///
     /// # Errors
     ///
     /// As [`Ensemble::grow`].
-    pub(crate) fn of(
+    pub(crate) fn new(
         mut ensemble: Ensemble,
         most: u32,
         progress: &Progress<'_>,
@@ -294,7 +271,7 @@ impl Weighed {
     }
 }
 
-/// The readings beside what was expected of them.
+/// The readings beside their prior and posterior.
 fn readings(
     bed: &Bed,
     agreement: &Agreement,
@@ -313,7 +290,7 @@ fn readings(
     .collect()
 }
 
-/// A month before and after.
+/// A month, prior and posterior.
 fn fit_month(bed: &Bed, month: u32, before: &Posterior, after: &Posterior) -> FitMonth {
     let at = month as usize;
     let height_before_m = Interval::of_weighted(before.heights_m(at));
@@ -332,7 +309,7 @@ fn fit_month(bed: &Bed, month: u32, before: &Posterior, after: &Posterior) -> Fi
     }
 }
 
-/// The room between a height and the rim; m3.
+/// Volume between a height and the rim; m3.
 fn room_m3(bed: &Bed, rim_m: f64, height_m: Interval) -> Interval {
     let room_m3 = |height_m: f64| {
         let low_m = height_m.min(rim_m) + bed.trench_m;

@@ -1,43 +1,9 @@
-//! What is believed of a bed once a tape was held to it.
+//! Posterior of a bed's surface given tape measure readings.
 //!
-//! Given a draw, the readings are normal about its surface: by what the laws are off and by
-//! what the tape is off. Both are taken out in closed form, so that a draw is weighed by
-//! how well its laws alone agree with the readings. What the laws are off by is then drawn
-//! anew, given the readings, by Matheron's rule: take a draw of it and of the tape's
-//! errors, see what reading these make, and correct the draw by the gain times what the
-//! real reading differs by.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # [[reading]]
-//! # on = 2026-09-14
-//! # below-rim = "12 cm"
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::fit::ensemble::Ensemble;
-//!
-//! let days: Vec<_> = bed.readings.iter().map(|reading| reading.on).collect();
-//! let ensemble = Ensemble::of(&bed, 8, &days, 100, 1, &unwatched)?;
-//! let told = ensemble.posterior(&bed.readings);
-//! let shares: f64 = told.heights_m(8).iter().map(|(_, share)| share).sum();
-//! assert!((shares - 1.0).abs() < 1e-9);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! Given a realisation, the readings are normal about its surface, with the covariance of model
+//! discrepancy and reading error. Both are marginalised in closed form for the weights. The
+//! discrepancy is then conditioned on the readings by Matheron's rule: add the gain times the
+//! difference between the real reading and the one that the realisation would give.
 
 use rand_pcg::Pcg64;
 
@@ -46,93 +12,93 @@ use crate::fit::surface::Surface;
 use crate::numeric::cholesky::Cholesky;
 use crate::numeric::uniform::part;
 use crate::numeric::weights::Weights;
-use crate::uncertainty::discrepancy::{Discrepancy, Straying, covariances};
-use crate::uncertainty::draws::in_order;
+use crate::uncertainty::discrepancy::{Discrepancy, DiscrepancyTracker, covariances};
+use crate::uncertainty::ensemble::in_order;
 
-/// At least so many draws have to count, else likelihoods are tempered.
-pub const LEAST_EFFECTIVE: f64 = 30.0;
+/// Least effective sample size; below it likelihoods are tempered.
+const LEAST_EFFECTIVE: f64 = 30.0;
 
-/// The generator's second parameter for the errors of readings.
+/// Stream of the random number generator for reading errors.
 const STREAM: u128 = 0x1f72_c4d8_0ab5_396e_e5a1_7d03_948b_62fd;
 
-/// What each draw says of the readings: heights by its laws and, for each reading, what of
-/// the sink fell to each month; and by how much its laws are off.
+/// Of each realisation: heights on the days of the readings, settlement by month for each
+/// reading, and model discrepancy.
 pub(crate) struct Problem {
-    pub(crate) seen_m: Vec<f64>,
-    pub(crate) draws: Vec<(Vec<f64>, Vec<Vec<f64>>, Discrepancy)>,
+    pub(crate) readings_m: Vec<f64>,
+    pub(crate) realisations: Vec<(Vec<f64>, Vec<Vec<f64>>, Discrepancy)>,
 }
 
-/// What the readings make of one draw.
-struct Weighed {
+/// A realisation given the readings.
+struct Weighted {
     log_likelihood: f64,
-    /// What the laws are off by, given the readings.
-    off: Discrepancy,
-    /// The readings that would have been taken had this draw been the truth; m.
+    /// Discrepancy, given the readings.
+    discrepancy: Discrepancy,
+    /// The readings that this realisation would have given; m.
     replicate_m: Vec<f64>,
-    /// The covariance of what the laws are off by on the days of the readings; m2.
-    off_m2: Vec<f64>,
-    /// What the surface is lower by on these days, given the readings; m.
-    further_m: Vec<f64>,
+    /// Covariance of the discrepancy on the days of the readings; m2.
+    discrepancy_m2: Vec<f64>,
+    /// Additional settlement on these days, given the readings; m.
+    extra_m: Vec<f64>,
 }
 
-/// What is believed after readings, or before any.
+/// Distribution of a bed's surface given readings, or without any (the prior).
 #[derive(Debug, Clone)]
 pub struct Posterior {
     weights: Weights,
-    /// By how much the laws are off in each draw.
-    offs: Vec<Discrepancy>,
-    /// The surface of each draw by month: height, fall and what was laid on; m.
+    /// Model discrepancy of each realisation.
+    discrepancies: Vec<Discrepancy>,
+    /// Of each realisation by month: height, settlement, rise by additions; m.
     months: Vec<Vec<[f64; 3]>>,
-    /// The surface of each draw at each reading; m.
+    /// Height of each realisation at each reading; m.
     at_readings_m: Vec<Vec<f64>>,
-    /// What readings each draw would have made; m.
+    /// The readings that each realisation would have given; m.
     replicates_m: Vec<Vec<f64>>,
-    /// The mean covariance of readings about the surface of the laws; m2.
+    /// Mean covariance of the readings about the simulated surface; m2.
     about_m2: Vec<f64>,
 }
 
 impl Posterior {
-    /// How much each draw counts.
+    /// Weights of the realisations.
     #[must_use]
     pub const fn weights(&self) -> &Weights {
         &self.weights
     }
 
-    /// By how much the laws are off in each draw, given the readings.
-    pub(crate) fn offs(&self) -> &[Discrepancy] {
-        &self.offs
+    /// Model discrepancy of each realisation, given the readings.
+    pub(crate) fn discrepancies(&self) -> &[Discrepancy] {
+        &self.discrepancies
     }
 
-    /// The height of the surface over the ground at the end of a month, draw by draw, with
-    /// the share of each draw; m. Nothing for a month that there is none of.
+    /// Height of the surface above the ground at the end of a month, with the weight of each
+    /// realisation; m. Empty for a month beyond the last.
     #[must_use]
     pub fn heights_m(&self, month: usize) -> Vec<(f64, f64)> {
         self.of_month(month, |[height_m, ..]| height_m)
     }
 
-    /// How far it has sunk by then, draw by draw, with the share of each; m.
+    /// Settlement by then, with weights; m.
     #[must_use]
     pub fn settlement_m(&self, month: usize) -> Vec<(f64, f64)> {
         self.of_month(month, |[_, settlement_m, _]| settlement_m)
     }
 
-    /// By how much it lies lower than when filled, draw by draw, with the share of each; m.
+    /// Fall of the surface below its height when filled, with weights; m.
     #[must_use]
     pub fn lowered_m(&self, month: usize) -> Vec<(f64, f64)> {
         self.of_month(month, |[_, settlement_m, added_m]| settlement_m - added_m)
     }
 
     fn of_month(&self, month: usize, figure: fn([f64; 3]) -> f64) -> Vec<(f64, f64)> {
-        let draws = self.months.iter().zip(&self.weights.shares);
-        draws
+        let realisations = self.months.iter().zip(&self.weights.shares);
+        realisations
             .filter_map(|(months, share)| Some((figure(*months.get(month)?), *share)))
             .collect()
     }
 
-    /// The height of the surface at a reading, draw by draw, with the share of each; m.
+    /// Height of the surface at a reading, with weights; m.
     pub(crate) fn at_reading_m(&self, reading: usize) -> Vec<(f64, f64)> {
-        let draws = self.at_readings_m.iter().zip(&self.weights.shares);
-        draws
+        let realisations = self.at_readings_m.iter().zip(&self.weights.shares);
+        realisations
             .filter_map(|(heights_m, share)| Some((*heights_m.get(reading)?, *share)))
             .collect()
     }
@@ -146,126 +112,151 @@ impl Posterior {
     }
 }
 
-/// What was believed before the readings of a problem.
+/// The prior on the days of the readings.
 pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
-    let draws = problem.draws.iter();
-    let at_readings_m = draws.clone().map(|(heights_m, steps_m, off)| {
-        let each = heights_m.iter().zip(steps_m);
-        each.map(|(height_m, steps_m)| height_m - off.further_m(steps_m))
-            .collect()
-    });
+    let realisations = problem.realisations.iter();
+    let at_readings_m = realisations
+        .clone()
+        .map(|(heights_m, steps_m, discrepancy)| {
+            let each = heights_m.iter().zip(steps_m);
+            each.map(|(height_m, steps_m)| height_m - discrepancy.extra_m(steps_m))
+                .collect()
+        });
     Posterior {
-        weights: Weights::equal(problem.draws.len()),
-        offs: draws.clone().map(|(.., off)| off.clone()).collect(),
+        weights: Weights::equal(problem.realisations.len()),
+        discrepancies: realisations
+            .clone()
+            .map(|(.., discrepancy)| discrepancy.clone())
+            .collect(),
         at_readings_m: at_readings_m.collect(),
-        months: draws
+        months: realisations
             .zip(months)
-            .map(|((.., off), months)| applied(off, months))
+            .map(|((.., discrepancy), months)| applied(discrepancy, months))
             .collect(),
         replicates_m: Vec::new(),
         about_m2: Vec::new(),
     }
 }
 
-/// What is believed after readings; with none, what was believed before.
+/// The posterior; without readings, the prior.
 pub(crate) fn posterior(
     problem: &Problem,
     error: &ReadingError,
     seed: u64,
     months: &[&[Surface]],
 ) -> Posterior {
-    let count = u32::try_from(problem.draws.len()).unwrap_or(u32::MAX);
-    let taken_m2 = error.covariance();
-    let weighed = in_order(0..count, &|number| {
-        weigh(problem, error, &taken_m2, seed, number)
+    let count = u32::try_from(problem.realisations.len()).unwrap_or(u32::MAX);
+    let error_m2 = error.covariance();
+    let weighted = in_order(0..count, &|number| {
+        weighted_by_readings(problem, error, &error_m2, seed, number)
     });
-    let logs: Vec<f64> = weighed.iter().map(|draw| draw.log_likelihood).collect();
+    let logs: Vec<f64> = weighted
+        .iter()
+        .map(|realisation| realisation.log_likelihood)
+        .collect();
     let weights = Weights::tempered(&logs, LEAST_EFFECTIVE);
-    let mut about_m2 = taken_m2;
-    for draw in &weighed {
-        for (about_m2, off_m2) in about_m2.iter_mut().zip(&draw.off_m2) {
-            *about_m2 += off_m2 / f64::from(count);
+    let mut about_m2 = error_m2;
+    for realisation in &weighted {
+        for (about_m2, discrepancy_m2) in about_m2.iter_mut().zip(&realisation.discrepancy_m2) {
+            *about_m2 += discrepancy_m2 / f64::from(count);
         }
     }
-    let at_readings_m = weighed.iter().zip(&problem.draws).map(|(draw, told)| {
-        let heights_m = told.0.iter().zip(&draw.further_m);
-        heights_m
-            .map(|(height_m, off_m)| height_m - off_m)
-            .collect()
-    });
+    let at_readings_m =
+        weighted
+            .iter()
+            .zip(&problem.realisations)
+            .map(|(realisation, (by_laws_m, ..))| {
+                let heights_m = by_laws_m.iter().zip(&realisation.extra_m);
+                heights_m
+                    .map(|(height_m, extra_m)| height_m - extra_m)
+                    .collect()
+            });
     Posterior {
         weights,
-        months: weighed
+        months: weighted
             .iter()
             .zip(months)
-            .map(|(draw, months)| applied(&draw.off, months))
+            .map(|(realisation, months)| applied(&realisation.discrepancy, months))
             .collect(),
         at_readings_m: at_readings_m.collect(),
         about_m2,
-        offs: weighed.iter().map(|draw| draw.off.clone()).collect(),
-        replicates_m: weighed.into_iter().map(|draw| draw.replicate_m).collect(),
+        discrepancies: weighted
+            .iter()
+            .map(|realisation| realisation.discrepancy.clone())
+            .collect(),
+        replicates_m: weighted
+            .into_iter()
+            .map(|realisation| realisation.replicate_m)
+            .collect(),
     }
 }
 
-/// The surface where the laws are off: as [`Discrepancy::apply`].
-fn applied(off: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
-    let mut straying = Straying::of(off);
+/// The surface with model discrepancy: as [`Discrepancy::apply`].
+fn applied(discrepancy: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
+    let mut tracker = DiscrepancyTracker::new(discrepancy);
     let months = months.iter().map(|row| {
-        let further_m = straying.month_end(row.settlement_m);
+        let extra_m = tracker.month_end(row.settlement_m);
         [
-            row.height_m - further_m,
-            row.settlement_m + further_m,
+            row.height_m - extra_m,
+            row.settlement_m + extra_m,
             row.added_m,
         ]
     });
     months.collect()
 }
 
-/// Weighs one draw.
-fn weigh(
+/// Weights one realisation.
+fn weighted_by_readings(
     problem: &Problem,
     error: &ReadingError,
-    taken_m2: &[f64],
+    error_m2: &[f64],
     seed: u64,
     number: u32,
-) -> Weighed {
-    let (heights_m, steps_m, off) = &problem.draws[number as usize];
+) -> Weighted {
+    let (heights_m, steps_m, discrepancy) = &problem.realisations[number as usize];
     let rows = heights_m.len();
     let with: Vec<Vec<f64>> = steps_m.iter().map(|steps_m| covariances(steps_m)).collect();
-    let off_m2: Vec<f64> = steps_m
+    let discrepancy_m2: Vec<f64> = steps_m
         .iter()
         .flat_map(|steps_m| with.iter().map(|with| dot(steps_m, with)))
         .collect();
-    let both = off_m2.iter().zip(taken_m2);
-    let both: Vec<f64> = both.map(|(off_m2, taken_m2)| off_m2 + taken_m2).collect();
-    let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-    let errors_m = error.drawn_m(|| part(&mut numbers));
-    let replicate_m: Vec<f64> = (0..rows)
-        .map(|at| heights_m[at] - off.further_m(&steps_m[at]) + errors_m[at])
+    let both = discrepancy_m2.iter().zip(error_m2);
+    let both: Vec<f64> = both
+        .map(|(discrepancy_m2, error_m2)| discrepancy_m2 + error_m2)
         .collect();
-    let mut off = off.clone();
-    // The tape is never without error, so that there is a factor.
+    let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
+    let errors_m = error.errors_m(|| part(&mut numbers));
+    let replicate_m: Vec<f64> = (0..rows)
+        .map(|at| heights_m[at] - discrepancy.extra_m(&steps_m[at]) + errors_m[at])
+        .collect();
+    let mut discrepancy = discrepancy.clone();
+    // The reading error is never zero, so the factor exists.
     let log_likelihood = Cholesky::of(&both, rows).map_or(f64::NEG_INFINITY, |factor| {
-        let seen_m = problem.seen_m.iter();
+        let readings_m = problem.readings_m.iter();
         let apart = |from: &[f64]| -> Vec<f64> {
-            let pairs = seen_m.clone().zip(from);
-            pairs.map(|(seen_m, from_m)| seen_m - from_m).collect()
+            let pairs = readings_m.clone().zip(from);
+            pairs
+                .map(|(readings_m, from_m)| readings_m - from_m)
+                .collect()
         };
-        let pull = factor.solve(&apart(&replicate_m));
-        for (with, pull) in with.iter().zip(&pull) {
-            // Where the tape reads higher than the draw does, the laws sank it too far.
-            let less: Vec<f64> = with.iter().map(|with| with * pull).collect();
-            off.less(&less);
+        let solved = factor.solve(&apart(&replicate_m));
+        for (with, solved) in with.iter().zip(&solved) {
+            // A reading above the realisation's own means less settlement.
+            let less: Vec<f64> = with.iter().map(|with| with * solved).collect();
+            discrepancy.subtract(&less);
         }
         let white = factor.whitened(&apart(heights_m));
         -0.5 * (dot(&white, &white) + factor.ln_determinant())
     });
-    Weighed {
+    Weighted {
         log_likelihood,
-        further_m: steps_m.iter().map(|steps| off.further_m(steps)).collect(),
-        off,
+        extra_m: steps_m
+            .iter()
+            .map(|steps| discrepancy.extra_m(steps))
+            .collect(),
+        discrepancy,
         replicate_m,
-        off_m2,
+        discrepancy_m2,
     }
 }
 
@@ -286,14 +277,14 @@ mod tests {
     use jiff::civil::date;
     use rand_pcg::Pcg64;
 
-    /// What the bed sinks by the two readings and by the end, month by month; m.
+    /// Settlement by the two readings and by the end, month by month; m.
     const STEPS_M: [[f64; 3]; 3] = [[0.2, 0.0, 0.0], [0.2, 0.1, 0.0], [0.2, 0.1, 0.05]];
-    const DRAWS: u32 = 20_000;
+    const REALISATIONS: u32 = 20_000;
 
-    /// One unknown, normal, that moves the surface in a straight line, and a sink that all
-    /// draws share: readings, laws and tape are jointly normal, and what is believed of the
-    /// surface two months after the last reading has a closed form. The more the unknown
-    /// moves, the fewer draws count.
+    /// One normal parameter that acts linearly on the surface, and the same settlement in all
+    /// realisations: everything is jointly normal, and the posterior two months after the last
+    /// reading has a closed form. The stronger the parameter, the fewer realisations are
+    /// effective.
     #[test]
     fn a_linear_problem_has_its_closed_form() {
         let readings = [(1, 0.55), (30, 0.43)].map(|(days, height_m)| Reading {
@@ -302,29 +293,29 @@ mod tests {
             give_or_take_m: None,
             note: None,
         });
-        let error = ReadingError::of(&readings, Units::Metric);
-        let taken = error.covariance();
+        let error = ReadingError::new(&readings, Units::Metric);
+        let error_m2 = error.covariance();
         let with = STEPS_M.map(|steps_m| covariances(&steps_m));
-        let off = |one: usize, other: usize| dot(&STEPS_M[one], &with[other]);
-        let mut counted = Vec::new();
-        for moves_m in [0.01, 0.05, 0.2] {
-            // How far the unknown moves the surface at the readings and at the end.
-            let moves = [0.6 * moves_m, 0.9 * moves_m, moves_m];
+        let discrepancy = |one: usize, other: usize| dot(&STEPS_M[one], &with[other]);
+        let mut effective_sizes = Vec::new();
+        for effect_m in [0.01, 0.05, 0.2] {
+            // Effect of the parameter on the surface at the readings and at the end.
+            let effects = [0.6 * effect_m, 0.9 * effect_m, effect_m];
             let mean = [0.5, 0.4, 0.35];
             let mut numbers = Pcg64::new(11, 12);
-            let at: Vec<[f64; 3]> = (0..DRAWS)
+            let at: Vec<[f64; 3]> = (0..REALISATIONS)
                 .map(|_| {
                     let z = quantile(part(&mut numbers));
-                    core::array::from_fn(|place| mean[place] + moves[place] * z)
+                    core::array::from_fn(|place| mean[place] + effects[place] * z)
                 })
                 .collect();
-            let draws = (0..DRAWS).zip(&at).map(|(number, at)| {
+            let realisations = (0..REALISATIONS).zip(&at).map(|(number, at)| {
                 let steps = vec![STEPS_M[0].to_vec(), STEPS_M[1].to_vec()];
-                (at[..2].to_vec(), steps, Discrepancy::of(4, number, 3))
+                (at[..2].to_vec(), steps, Discrepancy::new(4, number, 3))
             });
             let problem = Problem {
-                seen_m: readings.iter().map(|reading| reading.height_m).collect(),
-                draws: draws.collect(),
+                readings_m: readings.iter().map(|reading| reading.height_m).collect(),
+                realisations: realisations.collect(),
             };
             let months: Vec<Vec<Surface>> = at
                 .iter()
@@ -339,19 +330,20 @@ mod tests {
                 })
                 .collect();
             let months: Vec<&[Surface]> = months.iter().map(Vec::as_slice).collect();
-            let told = posterior(&problem, &error, 4, &months);
-            let heights: Vec<f64> = told
+            let posterior = posterior(&problem, &error, 4, &months);
+            let heights: Vec<f64> = posterior
                 .heights_m(3)
                 .iter()
                 .map(|(height, _)| *height)
                 .collect();
-            let (got_mean, got_variance) = told.weights().mean_and_variance(&heights);
+            let (got_mean, got_variance) = posterior.weights().mean_and_variance(&heights);
 
-            let both = |one: usize, other: usize| moves[one] * moves[other] + off(one, other);
+            let both =
+                |one: usize, other: usize| effects[one] * effects[other] + discrepancy(one, other);
             let [a, b, d] = [
-                both(0, 0) + taken[0],
-                both(0, 1) + taken[1],
-                both(1, 1) + taken[3],
+                both(0, 0) + error_m2[0],
+                both(0, 1) + error_m2[1],
+                both(1, 1) + error_m2[3],
             ];
             let (c, e) = (both(2, 0), both(2, 1));
             let whole = a * d - b * b;
@@ -360,26 +352,26 @@ mod tests {
             let want_mean = mean[2] + gain[0] * apart[0] + gain[1] * apart[1];
             let want_variance = both(2, 2) - gain[0] * c - gain[1] * e;
 
-            let counts = told.weights().effective;
-            counted.push(counts);
+            let effective = posterior.weights().effective;
+            effective_sizes.push(effective);
             let want_sd = want_variance.sqrt();
-            let mean_error = want_sd / counts.sqrt();
+            let mean_error = want_sd / effective.sqrt();
             assert!(
                 (got_mean - want_mean).abs() < 4.0 * mean_error,
-                "{moves_m}: {got_mean} {want_mean} give or take {mean_error}"
+                "{effect_m}: {got_mean} {want_mean} give or take {mean_error}"
             );
-            let sd_error = want_sd / (2.0 * counts).sqrt();
+            let sd_error = want_sd / (2.0 * effective).sqrt();
             assert!(
                 (got_variance.sqrt() - want_sd).abs() < 4.0 * sd_error,
-                "{moves_m}: {} {want_sd} give or take {sd_error}",
+                "{effect_m}: {} {want_sd} give or take {sd_error}",
                 got_variance.sqrt()
             );
-            // The prior is far from it: 5 or 20 cm of doubt become two or three.
+            // Standard deviations of 5 or 20 cm become two or three.
             assert!(want_variance < both(2, 2));
         }
         assert!(
-            counted[0] > 2.0 * counted[2] && counted[2] > 1000.0,
-            "{counted:?}"
+            effective_sizes[0] > 2.0 * effective_sizes[2] && effective_sizes[2] > 1000.0,
+            "{effective_sizes:?}"
         );
     }
 }

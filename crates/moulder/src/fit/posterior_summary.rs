@@ -1,105 +1,70 @@
-//! What readings taught, by direction.
+//! Summary of the posterior, by direction.
 //!
-//! A tape fixes a few combinations of all that is unknown, and no more. Which, is asked of
-//! the readings: the directions in which what the laws say of them varies most beside what
-//! tape and laws are off by. In each the share of the variance that the readings take away
-//! is counted from the weighted draws, and each is traced back to the unknowns that it
-//! varies with.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # [[reading]]
-//! # on = 2026-09-14
-//! # below-rim = "12 cm"
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::fit::{Fitting, fit};
-//!
-//! let asked = Fitting { months: Some(8), draws: 100, ..Fitting::default() };
-//! let told = fit(&bed, asked, &unwatched)?;
-//! if let Some(posterior_summary) = told.posterior_summary {
-//!     for direction in &posterior_summary.directions {
-//!         assert!(direction.contraction <= 1.0);
-//!     }
-//! }
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! Readings constrain only a few combinations of the uncertain parameters: the directions in
+//! which the simulated readings vary most relative to reading error and model discrepancy
+//! (generalised eigenvectors). For each, the share of the variance that the readings remove is
+//! computed from the weights, and the direction is traced to the parameters that correlate with
+//! it.
 
 use libm::sqrt;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fit::agreement::laws;
-use crate::fit::ensemble::{Ensemble, Truth};
+use crate::fit::agreement::mean_and_covariance;
+use crate::fit::ensemble::{Ensemble, Realisation};
 use crate::fit::posterior::{Posterior, Problem, dot};
 use crate::numeric::cholesky::Cholesky;
 use crate::numeric::eigen::directions;
 use crate::numeric::weights::Weights;
 use crate::uncertainty::group::{ParameterGroup, Theme, groups_of};
 
-/// A direction is told when readings take away this share of its variance.
+/// A direction is reported when readings remove this share of its variance.
 const LEAST_CONTRACTION: f64 = 0.2;
-/// So many directions are told at most.
+/// Most directions reported.
 const MOST_DIRECTIONS: usize = 2;
-/// A correlation below so many standard errors is taken for chance.
+/// Correlations below so many standard errors are set to 0.
 const CHANCE_ERRORS: f64 = 4.0;
-/// A group is told as part of a direction when it makes this share of its variance.
+/// A group is reported as part of a direction from this share of its variance on.
 const LEAST_PART: f64 = 0.1;
-/// A group is told to have moved by this many standard deviations of what was believed.
+/// A group is reported to have moved from so many prior standard deviations on.
 const LEAST_SHIFT: f64 = 0.3;
-/// And by so many standard errors of the weighted draws.
+/// And from so many standard errors of the weighted mean on.
 const SHIFT_ERRORS: f64 = 3.0;
-/// Wood is spoken of from this share of the sink on.
-pub const LEAST_WOOD_SHARE: f64 = 0.2;
+/// Wood is reported from this share of the settlement on.
+const LEAST_WOOD_SHARE: f64 = 0.2;
 
-/// What readings taught.
+/// What readings say of the parameters.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct PosteriorSummary {
-    /// The directions that the readings fix, the best fixed first.
+    /// The directions that the readings constrain, the best constrained first.
     pub directions: Vec<Direction>,
-    /// Groups of unknowns that moved, those that moved farthest first.
+    /// Groups of parameters that moved, the largest shift first.
     pub moved: Vec<Moved>,
-    /// What share of the sink by the last reading is wood rotting; none without wood.
+    /// Share of the settlement by the last reading that is decay of wood; none without wood.
     pub wood_share: Option<f64>,
-    /// Whether that is so little that nothing is told of the wood.
+    /// Whether that share is too small to report anything on wood.
     pub too_early_for_wood: bool,
 }
 
-/// A combination of unknowns that readings fix: the surface on their days, in one way of
-/// adding these up.
+/// A linear combination of the heights on the days of the readings that the readings constrain.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Direction {
-    /// Its number: 1 for the one that the readings fix best, about how high the surface
-    /// stands; 2 for the next, about how it goes from one reading to the next.
+    /// Its number: 1 for the best constrained, mostly the level of the surface; 2 for the next,
+    /// mostly the change between readings.
     pub number: u32,
-    /// By how many standard deviations of what was believed its mean moved; above zero where
-    /// the surface stands higher.
+    /// Shift of its mean in prior standard deviations; positive where the surface stands
+    /// higher.
     pub shift: f64,
-    /// The share of its variance that the readings took away.
+    /// Share of its variance that the readings removed.
     pub contraction: f64,
-    /// What it varies with: groups of unknowns with their share of its variance. What is
-    /// missing to one is chance, the weather and what is too little to tell.
+    /// Groups of parameters that it varies with, by their share of its variance. The remainder
+    /// to 1 is chance, weather and what is too small to report.
     pub made_of: Vec<Part>,
 }
 
-/// A group of unknowns in a direction.
+/// A group of parameters in a direction.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Part {
@@ -109,20 +74,19 @@ pub struct Part {
     pub share: f64,
 }
 
-/// A group of unknowns that moved, as far as it raises or lowers the surface.
+/// A group of parameters that moved, as far as it acts on the surface.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Moved {
     /// The group.
     pub group: Theme,
-    /// By how many standard deviations of what was believed; above zero where it now lets
-    /// the surface stand higher.
+    /// Shift in prior standard deviations; positive where the surface stands higher.
     pub shift: f64,
-    /// The share of its variance that the readings took away.
+    /// Share of its variance that the readings removed.
     pub contraction: f64,
 }
 
-/// What the readings of a problem taught.
+/// Summary of the posterior of a problem.
 pub(crate) fn posterior_summary(
     ensemble: &Ensemble,
     problem: &Problem,
@@ -136,11 +100,11 @@ pub(crate) fn posterior_summary(
     let wood_share = ensemble
         .bed()
         .has_wood()
-        .then(|| wood_share(ensemble.truths(), weights));
+        .then(|| wood_share(ensemble.realisations(), weights));
     let too_early_for_wood = wood_share.is_some_and(|share| share < LEAST_WOOD_SHARE);
-    let is_told =
+    let is_reported =
         |group: Theme| group != Theme::Other && !(too_early_for_wood && group == Theme::Wood);
-    let mut told = PosteriorSummary {
+    let mut summary = PosteriorSummary {
         directions: Vec::new(),
         moved: Vec::new(),
         wood_share,
@@ -151,12 +115,12 @@ pub(crate) fn posterior_summary(
         if contraction < LEAST_CONTRACTION {
             continue;
         }
-        let with = correlations(ensemble.truths(), &figures);
+        let with = correlations(ensemble.realisations(), &figures);
         let share = |group: Theme| -> f64 {
             let own = groups.iter().zip(&with).filter(|(of, _)| **of == group);
             own.map(|(_, with)| with * with).sum()
         };
-        let parts = Theme::ALL.into_iter().filter(|group| is_told(*group));
+        let parts = Theme::ALL.into_iter().filter(|group| is_reported(*group));
         let parts = parts.map(|group| Part {
             group,
             share: share(group),
@@ -164,54 +128,65 @@ pub(crate) fn posterior_summary(
         let mut made_of: Vec<Part> = parts.filter(|part| part.share >= LEAST_PART).collect();
         made_of.sort_by(|one, other| other.share.total_cmp(&one.share));
         if number == 1 {
-            let all = Theme::ALL.into_iter().filter(|group| is_told(*group));
+            let all = Theme::ALL.into_iter().filter(|group| is_reported(*group));
             let each = all.filter_map(|group| {
                 let own = groups.iter().zip(&with);
                 let own = own.map(|(of, with)| if *of == group { *with } else { 0.0 });
                 let own: Vec<f64> = own.collect();
-                moved(group, ensemble.truths(), &own, weights)
+                moved(group, ensemble.realisations(), &own, weights)
             });
-            told.moved.extend(each);
+            summary.moved.extend(each);
         }
-        told.directions.push(Direction {
+        summary.directions.push(Direction {
             number,
             shift,
             contraction,
             made_of,
         });
     }
-    told.moved
+    summary
+        .moved
         .sort_by(|one, other| other.shift.abs().total_cmp(&one.shift.abs()));
-    told
+    summary
 }
 
-/// A sink that a tape does not show; m.
+/// Settlement below what a tape measure resolves; m.
 const LEAST_SINK_M: f64 = 0.005;
 
-/// The share of the sink by the last look that is wood rotting.
-fn wood_share(truths: &[Truth], weights: &Weights) -> f64 {
-    let mean = |figure: fn(&Truth) -> f64| {
-        let figures: Vec<f64> = truths.iter().map(figure).collect();
+/// Share of the settlement by the last observation that is decay of wood.
+fn wood_share(realisations: &[Realisation], weights: &Weights) -> f64 {
+    let mean = |figure: fn(&Realisation) -> f64| {
+        let figures: Vec<f64> = realisations.iter().map(figure).collect();
         dot(&figures, &weights.shares)
     };
-    let wood_m = mean(|truth| truth.looks.last().map_or(0.0, |look| look.wood_m));
-    let settlement_m = mean(|truth| truth.looks.last().map_or(0.0, |look| look.settlement_m));
-    // Of next to no sink nothing can be said.
+    let wood_m = mean(|realisation| {
+        realisation
+            .observations
+            .last()
+            .map_or(0.0, |observation| observation.wood_m)
+    });
+    let settlement_m = mean(|realisation| {
+        realisation
+            .observations
+            .last()
+            .map_or(0.0, |observation| observation.settlement_m)
+    });
+    // Undefined without settlement.
     if settlement_m < LEAST_SINK_M {
         return 0.0;
     }
     wood_m / settlement_m
 }
 
-/// What each draw makes of each direction, the one that readings fix best first.
+/// Each direction in each realisation, the best constrained first.
 fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
-    let rows = problem.seen_m.len();
+    let rows = problem.readings_m.len();
     let Some(about) = Cholesky::of(posterior.about_m2(), rows) else {
         return Vec::new();
     };
-    let (mean_m, _) = laws(problem);
+    let (mean_m, _) = mean_and_covariance(problem);
     let white: Vec<Vec<f64>> = problem
-        .draws
+        .realisations
         .iter()
         .map(|(heights_m, ..)| {
             let apart = heights_m.iter().zip(&mean_m);
@@ -221,7 +196,7 @@ fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
         .collect();
     let mean: f64 = mean_m.iter().sum();
     let higher_m: Vec<f64> = problem
-        .draws
+        .realisations
         .iter()
         .map(|(heights_m, ..)| heights_m.iter().sum::<f64>() - mean)
         .collect();
@@ -233,19 +208,20 @@ fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
             }
         }
     }
-    let told = directions(&covariance, rows).into_iter();
-    told.take(MOST_DIRECTIONS)
+    let summary = directions(&covariance, rows).into_iter();
+    summary
+        .take(MOST_DIRECTIONS)
         .map(|(_, along)| {
             let figures: Vec<f64> = white.iter().map(|white| dot(white, &along)).collect();
-            // Which way a direction points says nothing: up is where heights are greater.
+            // The sign of an eigenvector is arbitrary: positive is higher.
             let up = dot(&figures, &higher_m).signum();
             figures.into_iter().map(|figure| up * figure).collect()
         })
         .collect()
 }
 
-/// By how many standard deviations of its draws the mean of a figure moves under weights,
-/// and the share of its variance that goes.
+/// Shift of a figure's mean under weights in standard deviations of the ensemble, and the share
+/// of the variance removed.
 fn change(figures: &[f64], weights: &Weights) -> (f64, f64) {
     let (before, spread) = Weights::equal(figures.len()).mean_and_variance(figures);
     let (after, left) = weights.mean_and_variance(figures);
@@ -255,15 +231,20 @@ fn change(figures: &[f64], weights: &Weights) -> (f64, f64) {
     ((after - before) / sqrt(spread), 1.0 - left / spread)
 }
 
-/// The correlation of each unknown with a figure; 0 where it may be chance.
-fn correlations(truths: &[Truth], figures: &[f64]) -> Vec<f64> {
-    let equal = Weights::equal(truths.len());
+/// Correlation of each parameter with a figure; 0 where not significant.
+fn correlations(realisations: &[Realisation], figures: &[f64]) -> Vec<f64> {
+    let equal = Weights::equal(realisations.len());
     let (mean, variance) = equal.mean_and_variance(figures);
-    let count = truths.first().map_or(0, |truth| truth.z.len());
+    let count = realisations
+        .first()
+        .map_or(0, |realisation| realisation.z.len());
     let least = CHANCE_ERRORS / sqrt(equal.effective);
     (0..count)
         .map(|place| {
-            let z: Vec<f64> = truths.iter().map(|truth| truth.z[place]).collect();
+            let z: Vec<f64> = realisations
+                .iter()
+                .map(|realisation| realisation.z[place])
+                .collect();
             let (z_mean, z_variance) = equal.mean_and_variance(&z);
             let pairs = z.iter().zip(figures).zip(&equal.shares);
             let both: f64 = pairs
@@ -279,10 +260,18 @@ fn correlations(truths: &[Truth], figures: &[f64]) -> Vec<f64> {
         .collect()
 }
 
-/// How far a group moved: its unknowns added up as they move the surface. None where that
-/// is too little to tell.
-fn moved(group: Theme, truths: &[Truth], own: &[f64], weights: &Weights) -> Option<Moved> {
-    let figures: Vec<f64> = truths.iter().map(|truth| dot(own, &truth.z)).collect();
+/// Shift of a group: its parameters summed by their effect on the surface. None where too small
+/// to report.
+fn moved(
+    group: Theme,
+    realisations: &[Realisation],
+    own: &[f64],
+    weights: &Weights,
+) -> Option<Moved> {
+    let figures: Vec<f64> = realisations
+        .iter()
+        .map(|realisation| dot(own, &realisation.z))
+        .collect();
     let (shift, contraction) = change(&figures, weights);
     let least = LEAST_SHIFT.max(SHIFT_ERRORS / sqrt(weights.effective));
     (shift.abs() >= least).then_some(Moved {

@@ -1,8 +1,8 @@
-//! How far a reading may be off from where the surface is.
+//! Error model of tape measure readings.
 //!
-//! Three errors add up. The mark that is measured from (the rim, the ground) was told once:
-//! all readings of a bed share its error. The surface is rough, and a spot was chosen: the
-//! readings of one day share that. The tape is held and read anew each time.
+//! Three independent errors: of the datum (rim or ground), shared by all readings of a bed; of
+//! the spot on a rough surface, shared by the readings of a day; of the tape, new with each
+//! reading.
 
 use libm::sqrt;
 use moulder_core::value::{Spread, Status, Value};
@@ -13,8 +13,8 @@ use crate::quantity::height::step_m;
 use crate::quantity::units::Units;
 use crate::uncertainty::prior::TENTH_Z;
 
-/// How far the mark that heights are measured from is off; one standard deviation.
-pub static DATUM_M: Value = Value::new(
+/// Error of the datum; standard deviation.
+static DATUM_M: Value = Value::new(
     0.02,
     Spread::new(0.01, 0.03),
     "m",
@@ -22,9 +22,8 @@ pub static DATUM_M: Value = Value::new(
     Status::Judgement,
 );
 
-/// How far the spot chosen on a day is off from the mean of the surface; one standard
-/// deviation.
-pub static SURFACE_M: Value = Value::new(
+/// Error of the spot against the mean of the surface; standard deviation.
+static SURFACE_M: Value = Value::new(
     0.015,
     Spread::new(0.01, 0.02),
     "m",
@@ -32,7 +31,7 @@ pub static SURFACE_M: Value = Value::new(
     Status::Judgement,
 );
 
-/// How far the tape is off where the document does not say; one standard deviation.
+/// Error of the tape where the document gives none; standard deviation.
 pub static TAPE_M: Value = Value::new(
     0.0075,
     Spread::new(0.005, 0.01),
@@ -41,22 +40,22 @@ pub static TAPE_M: Value = Value::new(
     Status::Judgement,
 );
 
-/// How far the readings of a bed may be off, each and together.
+/// Error model of the readings of a bed.
 #[derive(Debug, Clone)]
 pub struct ReadingError {
-    /// The day that each was taken on, counted from the first.
+    /// Index of the day of each reading.
     days: Vec<usize>,
-    /// The tape and its rounding; m.
+    /// Standard deviation of tape and rounding; m.
     tape_m: Vec<f64>,
 }
 
 impl ReadingError {
-    /// That of readings, in order of date, by an owner who thinks in these units.
+    /// For readings in order of date, rounded in these units.
     ///
-    /// What a document gives or takes is where four in five readings lie. A tape is read to
-    /// the nearest whole centimetre or half inch.
+    /// A given error is an 80 % interval. A tape is read to the nearest centimetre or half
+    /// inch.
     #[must_use]
-    pub fn of(readings: &[Reading], units: Units) -> Self {
+    pub fn new(readings: &[Reading], units: Units) -> Self {
         let mut day = 0;
         let days = readings.iter().enumerate().map(|(at, reading)| {
             let before = at.checked_sub(1).and_then(|before| readings.get(before));
@@ -64,11 +63,11 @@ impl ReadingError {
             day
         });
         let days = days.collect();
-        // A step is spread evenly over its width.
+        // Variance of a uniform distribution over one step.
         let rounded_m2 = step_m(units) * step_m(units) / 12.0;
         let tape_m = readings.iter().map(|reading| {
-            let told_m = reading.give_or_take_m.map(|off_m| off_m / TENTH_Z);
-            let tape_m = told_m.unwrap_or(TAPE_M.best);
+            let given_m = reading.give_or_take_m.map(|off_m| off_m / TENTH_Z);
+            let tape_m = given_m.unwrap_or(TAPE_M.best);
             sqrt(tape_m * tape_m + rounded_m2)
         });
         Self {
@@ -77,7 +76,7 @@ impl ReadingError {
         }
     }
 
-    /// The covariance of the readings about the surface, row after row; m2.
+    /// Covariance of the readings about the surface, row by row; m2.
     #[must_use]
     pub(crate) fn covariance(&self) -> Vec<f64> {
         let each = || self.days.iter().zip(&self.tape_m).enumerate();
@@ -94,42 +93,24 @@ impl ReadingError {
             .collect()
     }
 
-    /// Errors drawn: how much too high each reading is; m.
+    /// A realisation of the errors, positive where a reading is too high; m.
     ///
-    /// It asks for numbers that lie evenly between 0 and 1, without either end.
-    ///
-    /// # Examples
-    ///
-    /// ```
-    /// use moulder::internals::bed::Reading;
-    /// use moulder::internals::quantity::units::Units;
-    /// use moulder::internals::fit::reading_error::ReadingError;
-    ///
-    /// let reading = Reading {
-    ///     on: jiff::civil::date(2026, 6, 1),
-    ///     height_m: 0.5,
-    ///     give_or_take_m: None,
-    ///     note: None,
-    /// };
-    /// let error = ReadingError::of(&[reading], Units::Metric);
-    /// assert!(error.drawn_m(|| 0.5)[0].abs() < 1e-12, "the middle of each error is none");
-    /// assert!(error.drawn_m(|| 0.9)[0] > 0.02);
-    /// ```
+    /// `uniform` returns independent numbers in (0, 1).
     #[must_use]
-    pub fn drawn_m(&self, mut even: impl FnMut() -> f64) -> Vec<f64> {
-        let mut z = || quantile(even());
+    pub fn errors_m(&self, mut uniform: impl FnMut() -> f64) -> Vec<f64> {
+        let mut z = || quantile(uniform());
         let datum_m = DATUM_M.best * z();
         let mut day = None;
         let mut surface_m = 0.0;
-        let mut drawn = Vec::with_capacity(self.days.len());
+        let mut errors_m = Vec::with_capacity(self.days.len());
         for (on, tape_m) in self.days.iter().zip(&self.tape_m) {
             if day != Some(on) {
                 surface_m = SURFACE_M.best * z();
                 day = Some(on);
             }
-            drawn.push(datum_m + surface_m + tape_m * z());
+            errors_m.push(datum_m + surface_m + tape_m * z());
         }
-        drawn
+        errors_m
     }
 }
 
@@ -154,41 +135,48 @@ mod tests {
     }
 
     #[test]
-    fn what_is_shared_and_what_is_not() {
-        let told = ReadingError::of(&readings(), Units::Metric).covariance();
+    fn errors_are_shared_by_bed_and_day() {
+        let covariance = ReadingError::new(&readings(), Units::Metric).covariance();
         let square = |m: f64| m * m;
         let (datum, surface) = (square(DATUM_M.best), square(SURFACE_M.best));
         let rounded = square(0.01) / 12.0;
         let tape = square(TAPE_M.best) + rounded;
-        // Four in five within a centimetre: a tenth above 1.2816 standard deviations.
-        let told_tape = square(0.01 / 1.281_551_565_5) + rounded;
+        // 80 % within a centimetre: 1.2816 standard deviations.
+        let given_tape = square(0.01 / 1.281_551_565_5) + rounded;
         let all = datum + surface;
         let want = [
             [all + tape, all, datum],
-            [all, all + told_tape, datum],
+            [all, all + given_tape, datum],
             [datum, datum, all + tape],
         ];
-        for (told, want) in told.iter().zip(want.concat()) {
-            assert!((told - want).abs() < 1e-12, "{told} {want}");
+        for (covariance, want) in covariance.iter().zip(want.concat()) {
+            assert!((covariance - want).abs() < 1e-12, "{covariance} {want}");
         }
-        let inches = ReadingError::of(&readings(), Units::Us).covariance();
-        assert!(inches[0] > told[0]);
+        let inches = ReadingError::new(&readings(), Units::Us).covariance();
+        assert!(inches[0] > covariance[0]);
     }
 
-    /// 20 000 draws have that covariance; a standard error is about 1 % of it.
     #[test]
-    fn draws_have_the_covariance() {
-        let error = ReadingError::of(&readings(), Units::Metric);
+    fn medians_of_the_errors_are_zero() {
+        let error = ReadingError::new(&readings(), Units::Metric);
+        assert!(error.errors_m(|| 0.5).iter().all(|m| m.abs() < 1e-12));
+        assert!(error.errors_m(|| 0.9)[0] > 0.02);
+    }
+
+    /// 20 000 realisations have that covariance; its standard error is about 1 %.
+    #[test]
+    fn errors_have_the_covariance() {
+        let error = ReadingError::new(&readings(), Units::Metric);
         let mut numbers = Pcg64::new(5, 6);
         let mut sums = [0.0; 9];
         for _ in 0..20_000 {
-            let drawn = error.drawn_m(|| part(&mut numbers));
+            let errors_m = error.errors_m(|| part(&mut numbers));
             for (at, sum) in sums.iter_mut().enumerate() {
-                *sum += drawn[at / 3] * drawn[at % 3] / 20_000.0;
+                *sum += errors_m[at / 3] * errors_m[at % 3] / 20_000.0;
             }
         }
-        for (sum, told) in sums.iter().zip(error.covariance()) {
-            assert!((sum - told).abs() < 0.03 * 7e-4, "{sum} {told}");
+        for (sum, covariance) in sums.iter().zip(error.covariance()) {
+            assert!((sum - covariance).abs() < 0.03 * 7e-4, "{sum} {covariance}");
         }
     }
 }

@@ -8,8 +8,8 @@ use crate::fit::{Fit, Fitting, fit};
 use crate::forecast::Forecast;
 use crate::forecast::options::ForecastOptions;
 use crate::forecast::progress::{Progress, unwatched};
-use crate::uncertainty::banded::forecast_with_bands;
-use crate::uncertainty::draws::Realisations;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble_forecast::forecast_with_intervals;
 use crate::uncertainty::sensitivity::{Sensitivity, sensitivity};
 
 /// A run of a bed that is being set up: how many months, how many realisations, who watches.
@@ -116,7 +116,7 @@ impl<'a> Run<'a> {
             options,
             progress,
         } = self;
-        forecast_with_bands(bed, options.months, options.into(), progress)
+        forecast_with_intervals(bed, options.months, options.into(), progress)
     }
 
     /// The forecast before and after the bed's tape measure readings.

@@ -2,7 +2,7 @@
 
 use crate::forecast::row::Month;
 
-/// The surface at the end of a month, as the laws have it.
+/// The surface at the end of a month, without model discrepancy.
 #[derive(Debug, Clone, Copy)]
 #[allow(
     clippy::struct_field_names,
@@ -15,7 +15,7 @@ pub(crate) struct Surface {
 }
 
 impl Surface {
-    pub(crate) const fn of(row: &Month) -> Self {
+    pub(crate) const fn from_month(row: &Month) -> Self {
         Self {
             height_m: row.height_m,
             settlement_m: row.settlement_m,

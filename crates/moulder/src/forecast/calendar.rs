@@ -1,12 +1,4 @@
-//! The months of a forecast as days of the calendar.
-//!
-//! ```
-//! use moulder::internals::forecast::calendar::{days_to_month, month_day};
-//!
-//! let filled = jiff::civil::date(2026, 1, 31);
-//! assert_eq!(month_day(filled, 1), jiff::civil::date(2026, 2, 28));
-//! assert_eq!(days_to_month(filled, 12), 365.0);
-//! ```
+//! Calendar dates of the months of a forecast.
 
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
@@ -14,7 +6,13 @@ use jiff::{Span, ToSpan};
 use crate::fault::error::Error;
 use crate::text::limit::MONTHS_LIMIT;
 
-/// The same day `month` months later, held to the month's end.
+/// The same day of the month `month` months later, or the last day of that month.
+///
+/// ```
+/// use moulder::{date, months::month_day};
+///
+/// assert_eq!(month_day(date(2026, 1, 31), 1), date(2026, 2, 28));
+/// ```
 #[must_use]
 pub fn month_day(filled: Date, month: u32) -> Date {
     let months: Span = i64::from(month).months();
@@ -25,7 +23,7 @@ pub fn month_day(filled: Date, month: u32) -> Date {
 ///
 /// # Errors
 ///
-/// None of the months that a forecast covers does.
+/// The day lies beyond the longest forecast.
 pub(crate) fn months_to(filled: Date, on: Date) -> Result<u32, Error> {
     let month = (0..=MONTHS_LIMIT).find(|month| month_day(filled, *month) >= on);
     month.ok_or_else(|| Error::ReadingAfterEnd {
@@ -49,7 +47,7 @@ mod tests {
     use jiff::civil::date;
 
     #[test]
-    fn months_are_held_to_their_end() {
+    fn months_end_on_their_last_day() {
         let filled = date(2026, 1, 31);
         assert_eq!(month_day(filled, 1), date(2026, 2, 28));
         assert_eq!(month_day(filled, 2), date(2026, 3, 31));

@@ -1,16 +1,16 @@
 //! Cautions: what can spoil a bed or hurt someone, raised only where it applies.
 //!
-//! Each speaks of what the document says, or of what it cannot say; why, with the source, is
-//! in [`crate::fault::guide`]. What could not be decided from the document is asked for once,
-//! in a few short lines "before you fill".
+//! Each is about what the document gives or leaves open; reasons and sources are in
+//! [`crate::fault::guide`]. What the document leaves open is asked once, in a short list
+//! "before you fill".
 
 mod before;
 mod boards;
-mod course;
 mod fill;
+mod filling;
 mod name;
+mod nonwoody;
 mod place;
-mod soft;
 mod soil;
 mod wood;
 
@@ -19,20 +19,20 @@ use crate::fault::notice::Notice;
 use crate::forecast::row::Month;
 use fill::Fill;
 
-/// Every caution that a bed calls for, by the rows of its forecast; day zero alone will do.
-/// Nothing without a row.
+/// Every caution that applies to a bed, from the rows of its forecast; day zero is enough.
+/// Empty without a row.
 pub(crate) fn cautions(bed: &Bed, rows: &[Month]) -> Vec<Notice> {
-    let Some(fill) = Fill::of(bed, rows) else {
+    let Some(fill) = Fill::new(bed, rows) else {
         return Vec::new();
     };
-    let mut found = course::cautions(rows);
+    let mut found = filling::of_forecast(rows);
     for part in [
         place::cautions,
         boards::cautions,
         wood::cautions,
-        soft::cautions,
+        nonwoody::cautions,
         soil::cautions,
-        course::of_filling,
+        filling::cautions,
         before::cautions,
     ] {
         found.extend(part(&fill));

@@ -1,5 +1,5 @@
-//! A bed on days between the turns of its months, on the middle line: those of its first
-//! month, in which it sinks fast, and those on which a tape was held to it.
+//! Settlement on days between month ends, nominal run: in the first month, when it is fastest,
+//! and on the days of readings.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -8,58 +8,38 @@ use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::Forecast;
 use crate::forecast::calendar::{month_day, months_to};
-use crate::forecast::run::looks_on;
+use crate::forecast::run::observations_on;
 use crate::numeric::interval::Interval;
 
-/// Days after filling that are told of the first month: close together at first.
+/// Days after filling reported in the first month: close together at first.
 const FIRST_DAYS: [i64; 9] = [1, 2, 3, 5, 7, 10, 14, 18, 23];
-/// A month that sinks less has no pace to tell; m.
+/// Least settlement of a month for its course to be reported; m.
 const LEAST_SINK_M: f64 = 0.005;
 
-/// A bed on a day, before anything is laid on it that day.
+/// A bed on a day, before any addition of that day.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Day {
     /// The day.
     pub on: Date,
-    /// Height of the surface over the ground beside the bed; m.
+    /// Height of the surface above the ground beside the bed; m.
     pub height_m: f64,
-    /// Fall of the surface since filling, without what was laid on; m.
+    /// Settlement since filling, without the effect of additions; m.
     pub settlement_m: f64,
 }
 
-/// The days of a bed's first month, and those of its readings, in order of date.
+/// Days of a bed's first month and of its readings, in order of date; nominal run.
 ///
 /// # Errors
 ///
-/// As [`forecast`](crate::forecast::forecast); a reading a hundred years after filling.
-///
-/// # Examples
+/// As [`forecast`](crate::forecast::forecast); a reading more than a hundred years after
+/// filling.
 ///
 /// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::forecast::day::days;
-/// use moulder::internals::forecast::forecast;
-/// use moulder::internals::forecast::progress::unwatched;
+/// use moulder::{Bed, months::days};
 ///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "round"
-/// across = "1.2 m"
-/// rim = "50 cm"
-/// [[layer]]
-/// put = [{ material = "mixed green waste", amount = "45 cm" }]
-/// "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let days = days(&bed)?;
-/// let month = &forecast(&bed, 1, &unwatched)?.months[1];
-/// // Most of what the first month sinks it sinks in its first half.
-/// let middle = days.iter().find(|day| day.on.day() == 28).expect("the 14th day");
-/// assert!(middle.settlement_m > 0.5 * month.settlement_m && middle.settlement_m < month.settlement_m);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// let days = days(&Bed::example())?;
+/// assert!(days[0].settlement_m < days[8].settlement_m);
+/// # Ok::<(), moulder::Error>(())
 /// ```
 pub fn days(bed: &Bed) -> Result<Vec<Day>, Error> {
     let first = FIRST_DAYS.map(|day| bed.filled.saturating_add(day.days()));
@@ -68,20 +48,19 @@ pub fn days(bed: &Bed) -> Result<Vec<Day>, Error> {
     on.sort_unstable();
     on.dedup();
     let last = on.last().copied().unwrap_or(bed.filled);
-    let looks = looks_on(bed, months_to(bed.filled, last)?, &on)?;
-    let day = |(on, look): (Date, crate::forecast::run::Look)| Day {
+    let observations = observations_on(bed, months_to(bed.filled, last)?, &on)?;
+    let day = |(on, observation): (Date, crate::forecast::run::Observation)| Day {
         on,
-        height_m: look.height_m,
-        settlement_m: look.settlement_m,
+        height_m: observation.height_m,
+        settlement_m: observation.settlement_m,
     };
-    Ok(on.into_iter().zip(looks).map(day).collect())
+    Ok(on.into_iter().zip(observations).map(day).collect())
 }
 
 impl Day {
-    /// The row of a forecast that ends the month of this day, and what share of that
-    /// month's sink is done by it, 0 to 1; of a month that hardly sinks, the share of its
-    /// days. None of a day that the forecast
-    /// does not reach.
+    /// Index of the row that ends the month of this day, and the share of that month's
+    /// settlement done by it, 0 to 1; in a month of hardly any settlement, the share of its
+    /// days. None beyond the end of the forecast.
     #[must_use]
     pub fn in_month(&self, bed: &Bed, forecast: &Forecast) -> Option<(usize, f64)> {
         let at = (1..forecast.months.len())
@@ -98,21 +77,21 @@ impl Day {
         Some((at, share.clamp(0.0, 1.0)))
     }
 
-    /// Where four in five draws have the surface on that day; m. The range widens over a
-    /// month as that month's sink is done. None without draws.
+    /// 80 % interval of the height on that day; m. It widens over a month in proportion to the
+    /// settlement. None without realisations.
     #[must_use]
-    pub fn band_m(&self, bed: &Bed, forecast: &Forecast) -> Option<Interval> {
+    pub fn interval_m(&self, bed: &Bed, forecast: &Forecast) -> Option<Interval> {
         let (at, share) = self.in_month(bed, forecast)?;
-        let off = |at: usize| {
-            let (row, band) = (forecast.months.get(at)?, forecast.intervals.get(at)?);
+        let deviations = |at: usize| {
+            let (row, interval) = (forecast.months.get(at)?, forecast.intervals.get(at)?);
             let ends = [
-                band.height_m.lower,
-                band.height_m.median,
-                band.height_m.upper,
+                interval.height_m.lower,
+                interval.height_m.median,
+                interval.height_m.upper,
             ];
             Some(ends.map(|end_m| end_m - row.height_m))
         };
-        let (before, after) = (off(at - 1)?, off(at)?);
+        let (before, after) = (deviations(at - 1)?, deviations(at)?);
         let end =
             |place: usize| self.height_m + before[place] + (after[place] - before[place]) * share;
         Some(Interval {
@@ -131,8 +110,8 @@ mod tests {
     use crate::forecast::progress::unwatched;
     use crate::library::Library;
     use crate::read::read_toml;
-    use crate::uncertainty::banded::forecast_with_bands;
-    use crate::uncertainty::draws::Realisations;
+    use crate::uncertainty::ensemble::Realisations;
+    use crate::uncertainty::ensemble_forecast::forecast_with_intervals;
 
     const BED: &str = r#"
 format = 1
@@ -157,47 +136,49 @@ below-rim = "30 cm"
 "#;
 
     #[test]
-    fn days_lie_on_the_course_of_the_months() {
+    fn days_lie_between_the_months() {
         let bed = read_toml(BED, &Library::built_in()).unwrap();
-        let told = days(&bed).unwrap();
-        assert_eq!(told.len(), 11);
+        let reported = days(&bed).unwrap();
+        assert_eq!(reported.len(), 11);
         let forecast = forecast(&bed, 2, &unwatched).unwrap();
-        // A look at the turn of a month sees its row.
-        let turn = told.iter().find(|day| day.on == month_day(bed.filled, 1));
+        // An observation at a month end equals its row.
+        let turn = reported
+            .iter()
+            .find(|day| day.on == month_day(bed.filled, 1));
         assert!((turn.unwrap().height_m - forecast.months[1].height_m).abs() < 1e-4);
-        for pair in told.windows(2) {
+        for pair in reported.windows(2) {
             assert!(pair[0].on < pair[1].on && pair[0].settlement_m < pair[1].settlement_m);
         }
-        let shares: Vec<_> = told
+        let shares: Vec<_> = reported
             .iter()
             .map(|day| day.in_month(&bed, &forecast).unwrap())
             .collect();
         assert_eq!(shares[8].0, 1);
         assert_eq!(shares[10].0, 2);
         assert!((shares[9].1 - 1.0).abs() < 1e-3);
-        // From the first week on it is ahead of an even sink.
+        // From the first week on it is ahead of uniform settlement.
         for (place, day) in [(4, 7.0), (6, 14.0), (8, 23.0)] {
             assert!(shares[place].1 > day / 31.0, "{shares:?}");
         }
     }
 
     #[test]
-    fn the_range_of_a_day_lies_between_those_of_the_turns_around_it() {
+    fn intervals_of_days_lie_between_those_of_the_months() {
         let bed = read_toml(BED, &Library::built_in()).unwrap();
-        let told = days(&bed).unwrap();
-        let draws = Realisations {
+        let reported = days(&bed).unwrap();
+        let ensemble = Realisations {
             ensemble_size: 8,
             ..Realisations::default()
         };
-        let forecast = forecast_with_bands(&bed, 1, draws, &unwatched).unwrap();
-        let width = |band: crate::numeric::interval::Interval| band.upper - band.lower;
-        let at = |place: usize| width(told[place].band_m(&bed, &forecast).unwrap());
+        let forecast = forecast_with_intervals(&bed, 1, ensemble, &unwatched).unwrap();
+        let width = |interval: crate::numeric::interval::Interval| interval.upper - interval.lower;
+        let at = |place: usize| width(reported[place].interval_m(&bed, &forecast).unwrap());
         let turns = [0, 1].map(|month: usize| width(forecast.intervals[month].height_m));
         assert!((at(9) - turns[1]).abs() < 1e-3);
         for place in 0..9 {
             assert!(turns[0] < at(place) && at(place) < turns[1]);
         }
-        // It does not reach the second month.
-        assert!(told[10].band_m(&bed, &forecast).is_none());
+        // The second month is not covered.
+        assert!(reported[10].interval_m(&bed, &forecast).is_none());
     }
 }

@@ -1,13 +1,10 @@
 //! The forecast: a bed month by month.
-//!
-//! See the front page of the crate for how one is made.
 
-pub mod band;
 pub mod calendar;
 pub(crate) mod caution;
-pub(crate) mod course;
 pub mod danger;
 pub mod day;
+pub mod intervals;
 pub mod nitrogen;
 pub(crate) mod notice;
 pub(crate) mod open_ground;
@@ -16,6 +13,7 @@ pub mod progress;
 pub(crate) mod roots;
 pub(crate) mod row;
 pub(crate) mod run;
+pub(crate) mod trajectory;
 
 use jiff::civil::Date;
 use std::borrow::Cow;
@@ -30,63 +28,70 @@ use crate::fault::notice::{DefaultUsed, Notice};
 use crate::library::crop::Crop;
 use crate::model::figures::Figures;
 use crate::quantity::units::Units;
-pub use band::MonthIntervals;
 pub use calendar::{days_to_month, month_day};
+pub use intervals::MonthIntervals;
 use nitrogen::NitrogenYear;
 use progress::Progress;
 pub use row::{LayerMonth, Month, SettlementParts};
-use run::{Told, rows};
+use run::{SimulatedMonths, rows};
 
-/// Version of the engine, which every answer tells.
+/// Version of the engine, part of every answer.
 pub(crate) const ENGINE: Cow<'static, str> = Cow::Borrowed(env!("CARGO_PKG_VERSION"));
 
-/// Version of the form in which a forecast is written as JSON.
+/// Version of the JSON form of a forecast.
 pub const SCHEMA_VERSION: u32 = 2;
 
-/// A bed month by month, with all it takes to make the same forecast again.
+/// A bed month by month, with all that is needed to repeat the forecast.
+///
+/// ```
+/// let forecast = moulder::Bed::example().forecast().months(3).ensemble_size(20).run()?;
+/// assert_eq!(forecast.months.len(), 4); // day zero first
+/// assert_eq!(forecast.intervals.len(), 4);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Forecast {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
-    /// Version of this form.
+    /// Version of the JSON form.
     pub schema: u32,
-    /// Seed of the draws; none where there is only the middle line.
+    /// Seed of the realisations; none for the nominal run alone.
     pub seed: Option<u64>,
-    /// How many draws the bands rest on; 0 for the middle line alone.
+    /// Number of realisations behind the intervals; 0 for the nominal run alone.
     pub ensemble_size: u32,
     /// Why the forecast ends where it ends.
     pub ended: Ended,
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub name: String,
-    /// Day zero, year-month-day.
+    /// Day of filling.
     #[schemars(with = "String")]
     pub filled: Date,
-    /// The climate it stands in.
+    /// Name of the climate.
     pub climate: String,
-    /// The units the owner thinks in; figures here are SI whatever they are.
+    /// Display units of the bed; figures here are SI whatever they are.
     pub units: Units,
     /// Height of the rim above the ground; m.
     pub rim_m: Option<f64>,
-    /// Names of the layers, from the ground up; those laid on later come last.
+    /// Names of the layers, from the ground up; later additions come last.
     pub layers: Vec<String>,
     /// Whether there is any wood in the bed.
     pub has_wood: bool,
-    /// The middle line: the best figure of everything, in normal years. Day zero first.
+    /// The nominal run: best values of all parameters, in normal years. Day zero first.
     pub months: Vec<Month>,
-    /// Where four in five draws lie, month by month; empty for the middle line alone.
+    /// 80 % intervals, month by month; empty for the nominal run alone.
     pub intervals: Vec<MonthIntervals>,
-    /// The depth below the rim whose chance the bands tell, where one was asked about; m.
+    /// Depth below the rim whose chance the intervals give, where one was asked about; m.
     pub deeper_than_m: Option<f64>,
-    /// What grows on it.
+    /// The crop.
     pub crop: Crop,
-    /// Nitrogen year by year, whole years only; none where nothing grows.
+    /// Nitrogen by whole year; empty without a crop.
     pub nitrogen_years: Vec<NitrogenYear>,
-    /// How reference evapotranspiration was worked out.
+    /// Method of reference evapotranspiration.
     pub evapotranspiration_by: Cow<'static, str>,
-    /// What was assumed where the document is silent.
+    /// Defaults used where the document gives nothing.
     pub defaults: Vec<DefaultUsed>,
-    /// What a reader should know.
+    /// Notices.
     pub notices: Vec<Notice>,
 }
 
@@ -99,25 +104,22 @@ pub enum Ended {
     MonthsDone,
 }
 
-/// Forecasts a bed for `months` months.
+/// The nominal run of a bed over `months` months.
 ///
-/// Fast path accuracy: within 1 mm of height and 0.1 % of carbon of the reference
-/// path at every month (tested on the demo beds over ten years). The figures are a
-/// middle line: [`forecast_with_bands`](crate::uncertainty::banded::forecast_with_bands) says how far
-/// off they may be.
+/// Accuracy: within 1 mm of height and 0.1 % of carbon of the reference path at every month
+/// (tested on the demo beds over ten years). For uncertainty see
+/// [`forecast_with_intervals`](crate::uncertainty::ensemble_forecast::forecast_with_intervals).
 ///
 /// # Errors
 ///
-/// Too many months, a mound without room for its layers, or a progress that stops it.
+/// Too many months, a mound without room for its layers, or [`Error::Stopped`].
 ///
 /// # Examples
-///
-/// See the front page of the crate.
 pub fn forecast(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Forecast, Error> {
     forecast_with(bed, months, StepSchedule::default(), progress)
 }
 
-/// [`forecast`] with steps of one's own: for tests of accuracy.
+/// [`forecast`] with a time step schedule of the caller's: for tests of accuracy.
 ///
 /// # Errors
 ///
@@ -128,14 +130,14 @@ pub fn forecast_with(
     schedule: StepSchedule,
     progress: &Progress<'_>,
 ) -> Result<Forecast, Error> {
-    let Told {
+    let SimulatedMonths {
         months,
         layers,
         evapotranspiration_by,
         ..
     } = rows(bed, Figures::nominal(), months, schedule, &[], progress)?;
     let nitrogen_rows: Vec<_> = months.iter().map(|row| (row.month, row.nitrogen)).collect();
-    let notices = notice::of(bed, &layers, &months);
+    let notices = notice::notices(bed, &layers, &months);
     Ok(Forecast {
         engine: ENGINE,
         schema: SCHEMA_VERSION,

@@ -1,31 +1,4 @@
-//! Nitrogen month by month, and what each year's crop can live on.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::forecast::forecast;
-//!
-//! let forecast = forecast(&bed, 12, &unwatched)?;
-//! let nitrogen = &forecast.months[12].nitrogen;
-//! assert!(nitrogen.crop_uptake_g_m2 <= nitrogen.crop_demand_g_m2 + 1e-9);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! Nitrogen month by month, and which crops each year supports.
 
 use moulder_core::value::{Spread, Status, Value};
 use moulder_solve::month_log::LayerMonthLog;
@@ -36,8 +9,8 @@ use serde::{Deserialize, Serialize};
 use crate::bed::Bed;
 use crate::library::crop::Crop;
 
-/// Share of the nitrogen it would take below which a crop shows hunger.
-pub static ENOUGH: Value = Value::new(
+/// Share of its demand below which a crop is short of nitrogen.
+static ENOUGH: Value = Value::new(
     0.8,
     Spread::new(0.7, 0.9),
     "1",
@@ -45,8 +18,8 @@ pub static ENOUGH: Value = Value::new(
     Status::Judgement,
 );
 
-/// Share of the nitrogen in a feed that a crop gets.
-pub static FEED_FOUND: Value = Value::new(
+/// Share of the nitrogen in a feed that a crop takes up.
+static FEED_FOUND: Value = Value::new(
     0.6,
     Spread::new(0.4, 0.8),
     "1",
@@ -54,14 +27,14 @@ pub static FEED_FOUND: Value = Value::new(
     Status::Memory,
 );
 
-/// A month in which the crop wants less than this is no month of hunger; g/m2.
+/// A month of less demand than this never counts as short; g/m2.
 const NO_NEED_G_M2: f64 = 0.2;
 /// Months in a year.
 const YEAR: u32 = 12;
 /// Grams in a kilogram.
 const GRAMS: f64 = 1000.0;
 
-/// Nitrogen of a bed at the end of a month, and what became of it over the month.
+/// Nitrogen of a bed at the end of a month, and its fluxes over the month.
 ///
 /// Figures in g/m2 are over the area of the bed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -72,22 +45,22 @@ pub struct NitrogenRow {
     pub mineral_kg: f64,
     /// Mineral, in the growing layer; g/m2.
     pub root_zone_g_m2: f64,
-    /// What rot set free in the growing layer over the month, less what it bound; g/m2,
-    /// negative where it bound more.
+    /// Net mineralisation in the root zone over the month; g/m2, negative where decay
+    /// immobilises more.
     pub mineralised_g_m2: f64,
-    /// What the crop would have taken over the month; g/m2.
+    /// Crop demand over the month; g/m2.
     pub crop_demand_g_m2: f64,
-    /// What it took; g/m2.
+    /// Crop uptake over the month; g/m2.
     pub crop_uptake_g_m2: f64,
-    /// What draining water took out of the bed over the month; g/m2.
+    /// Leached out of the bed over the month; g/m2.
     pub leached_g_m2: f64,
-    /// Whether the crop found less than four fifths of what it wanted.
+    /// Whether uptake was below four fifths of the demand.
     pub is_short: bool,
 }
 
 impl NitrogenRow {
     /// The row of a month that began with `before` and ended with `now`.
-    pub(crate) fn of(
+    pub(crate) fn new(
         bed: &Bed,
         roots: &[usize],
         before: &Snapshot,
@@ -115,36 +88,36 @@ impl NitrogenRow {
     }
 }
 
-/// Which crops the nitrogen of a year suits.
+/// Which crops the nitrogen of a year supports.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Suits {
-    /// Hungry ones, and all others.
+    /// Demanding crops, and all others.
     Hungry,
-    /// Modest ones.
+    /// Modest crops.
     Modest,
-    /// None without feed, but for peas and beans, which find their own.
+    /// Without feed only peas and beans, which fix their own.
     Peas,
 }
 
-/// The nitrogen of a year of twelve months from the day of filling.
+/// Nitrogen of twelve months from the day of filling.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct NitrogenYear {
-    /// Which year, 1 the first.
+    /// Number of the year, from 1.
     pub year: u32,
-    /// What the crop would have taken; g/m2.
+    /// Crop demand; g/m2.
     pub crop_demand_g_m2: f64,
-    /// What it took; g/m2.
+    /// Crop uptake over the month; g/m2.
     pub crop_uptake_g_m2: f64,
-    /// The months, counted from filling, in which it was short.
+    /// Months since filling in which the crop was short.
     pub short_months: Vec<u32>,
-    /// Nitrogen in the feed that would make up for it, over the whole bed; g.
+    /// Nitrogen in feed that would make up the shortage, for the whole bed; g.
     pub feed_g: f64,
-    /// Which crops the year suits as it is.
+    /// Which crops the year supports.
     pub suits: Suits,
 }
 
-/// Every whole year of a forecast; none where nothing grows.
+/// Every whole year of a forecast; empty without a crop.
 pub(crate) fn years(bed: &Bed, rows: &[(u32, NitrogenRow)]) -> Vec<NitrogenYear> {
     if bed.crop == Crop::None {
         return Vec::new();
@@ -161,7 +134,7 @@ pub(crate) fn years(bed: &Bed, rows: &[(u32, NitrogenRow)]) -> Vec<NitrogenYear>
             let crop_demand_g_m2 = sum(|row| row.crop_demand_g_m2);
             let crop_uptake_g_m2 = sum(|row| row.crop_uptake_g_m2);
             let short = months.iter().filter(|(_, row)| row.is_short);
-            // From a positive nothing: an empty sum is a negative one.
+            // An empty `sum` is -0.0; a fold from 0.0 is not.
             let lacking_g_m2 = short.clone().fold(0.0, |sum, (_, row)| {
                 sum + (row.crop_demand_g_m2 - row.crop_uptake_g_m2)
             });
@@ -177,10 +150,10 @@ pub(crate) fn years(bed: &Bed, rows: &[(u32, NitrogenRow)]) -> Vec<NitrogenYear>
         .collect()
 }
 
-/// Which crops live on what was found; g/m2 in a year.
+/// Which crops live on that uptake; g/m2 in a year.
 ///
-/// A crop wants less than its full need where its roots find no bed, as on a thin one or on
-/// the slopes of a mound: other crops would want less in the same proportion.
+/// Demand is below the full need where roots find little bed, as on a thin one or on the slopes
+/// of a mound: that of other crops is scaled alike.
 fn suits(crop: Crop, crop_demand_g_m2: f64, crop_uptake_g_m2: f64) -> Suits {
     let reach = crop_demand_g_m2 / crop.need().best;
     let feeds = |crop: Crop| crop_uptake_g_m2 >= ENOUGH.best * reach * crop.need().best;

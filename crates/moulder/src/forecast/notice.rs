@@ -1,4 +1,4 @@
-//! What a reader should know about a forecast.
+//! Notices of a forecast.
 
 use crate::bed::{Bed, Layer};
 use crate::fault::notice::{self, Notice};
@@ -7,9 +7,8 @@ use crate::forecast::roots::growing_layers;
 use crate::forecast::row::Month;
 use crate::quantity::height::reading;
 
-/// Every notice that the rows give rise to; `layers` are those of the document and what was
-/// laid on.
-pub(crate) fn of(bed: &Bed, layers: &[Layer], rows: &[Month]) -> Vec<Notice> {
+/// Every notice that the rows give rise to; `layers` include later additions.
+pub(crate) fn notices(bed: &Bed, layers: &[Layer], rows: &[Month]) -> Vec<Notice> {
     thin_soil(bed, layers, rows)
         .into_iter()
         .chain(steep_heap(bed, rows))
@@ -18,14 +17,13 @@ pub(crate) fn of(bed: &Bed, layers: &[Layer], rows: &[Month]) -> Vec<Notice> {
         .collect()
 }
 
-/// Growing soil thinner than this starves and dries; m (gardeners ask for six inches
-/// over wood at the least; a third of that is little: common practice, no source).
+/// Thinner growing soil is poor and dries out; m (gardeners ask for at least six inches over
+/// wood; a third of that is little: common practice, no source).
 const THIN_SOIL_M: f64 = 0.05;
-/// Growing soil that has lost more than this share of its thickness is worth a word.
+/// Share of its thickness that growing soil may lose without a notice.
 const LOST_SHARE: f64 = 0.5;
 
-/// A warning for a growing layer that runs thin, most often because its soil trickles
-/// into the gaps below.
+/// A warning for growing soil that becomes thin, most often by fines migration.
 fn thin_soil(bed: &Bed, layers: &[Layer], rows: &[Month]) -> Option<Notice> {
     let index = bed.layers.iter().rposition(|layer| layer.grows)?;
     let roots = growing_layers(layers, bed.layers.len());
@@ -53,7 +51,7 @@ fn thin_soil(bed: &Bed, layers: &[Layer], rows: &[Month]) -> Option<Notice> {
     ))
 }
 
-/// Airless for more days of a month than this, a layer is worth a word.
+/// Airless days of a month above which a layer is noted.
 const AIRLESS_DAYS: f64 = 14.0;
 
 /// A note for each layer that is airless for weeks, with its months.
@@ -76,18 +74,18 @@ fn airless_layers(rows: &[Month]) -> Vec<Notice> {
         .collect()
 }
 
-/// Steepest slope that loose soil and green waste keep; rise per run (soil rests at
-/// 30-45 degrees, general literature; the middle of that).
+/// Steepest slope of loose soil and green waste; rise per run (soil rests at 30-45 degrees,
+/// general literature; the middle of that).
 const REST_SLOPE: f64 = 0.75;
 
-/// How high over a rim loose stuff stays on a bed; m.
+/// How high above the rim loose material stays; m.
 pub(crate) fn heap_stays_m(bed: &Bed) -> f64 {
     let (width_m, length_m) = bed.shape.section_m(0.0);
     0.5 * width_m.min(length_m) * REST_SLOPE
 }
 
-/// A warning for a heap over the rim that is steeper than loose stuff lies, on the day of
-/// filling or, after something was laid on, at the end of any month.
+/// A warning for a heap above the rim that is steeper than loose material stays, on the day of
+/// filling or after an addition.
 fn steep_heap(bed: &Bed, rows: &[Month]) -> Option<Notice> {
     let heights_m = rows.iter().filter_map(|row| row.below_rim_m);
     let heaped_m = -heights_m.min_by(f64::total_cmp)?;

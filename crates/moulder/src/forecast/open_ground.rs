@@ -1,4 +1,4 @@
-//! The open ground beside a bed: what its warmth is measured against.
+//! Temperature of open ground beside the bed, for comparison.
 
 use moulder_core::law::ground::{DIFFUSIVITY, yearly_damping_m};
 use moulder_core::law::season::Season;
@@ -9,14 +9,14 @@ use crate::forecast::calendar::days_to_month;
 use crate::model::figures::Figures;
 use crate::model::weather::day_of_season;
 
-/// The open ground beside the bed.
+/// Open ground beside the bed.
 pub(super) struct OpenGround {
     season: Season,
     damping_m: f64,
 }
 
 impl OpenGround {
-    pub(crate) fn of(bed: &Bed, figures: &Figures) -> Self {
+    pub(crate) fn new(bed: &Bed, figures: &Figures) -> Self {
         let (high, low) = (&bed.climate.high_c, &bed.climate.low_c);
         let mean = core::array::from_fn(|month| 0.5 * (high[month] + low[month]));
         Self {
@@ -25,7 +25,8 @@ impl OpenGround {
         }
     }
 
-    /// Its month at a depth: the mean, and the days warm enough to sow. On day zero, the day.
+    /// A month at a depth: mean temperature, and days warm enough to sow. On day zero, that
+    /// day.
     pub(super) fn month(&self, bed: &Bed, month: u32, depth_m: f64) -> LayerMonthLog {
         let first = f64::from(day_of_season(bed.filled)) - 1.0;
         let to = days_to_month(bed.filled, month);

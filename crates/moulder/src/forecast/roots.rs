@@ -1,12 +1,12 @@
-//! Where the roots are.
+//! The root zone.
 
 use crate::bed::Layer;
 
-/// The layers in which roots live, among those there are: the highest that grows with what
-/// was laid on it since, else the top one.
+/// Indices of the layers with roots: the highest growing layer and later additions that grow,
+/// else the top one.
 ///
-/// The first `filled` layers are those of the day of filling. What does not grow and was
-/// laid over soil, as a mulch of chips, is passed over.
+/// The first `filled` layers are those of the day of filling. A later addition that does not
+/// grow, such as a mulch of chips, is left out.
 pub(crate) fn growing_layers(layers: &[Layer], filled: usize) -> Vec<usize> {
     let own = &layers[..filled.min(layers.len())];
     let top = own.len().saturating_sub(1);

@@ -9,52 +9,58 @@ use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Layer};
 use crate::forecast::calendar::month_day;
-use crate::forecast::course::Stand;
 use crate::forecast::nitrogen::NitrogenRow;
 use crate::forecast::open_ground::OpenGround;
 use crate::forecast::roots::growing_layers;
+use crate::forecast::trajectory::MonthEnd;
 
-/// One bed on one day.
+/// A bed on one day.
+///
+/// ```
+/// let forecast = moulder::Bed::example().forecast().months(6).ensemble_size(0).run()?;
+/// let (start, end) = (&forecast.months[0], &forecast.months[6]);
+/// assert!((start.height_m - end.height_m - end.settlement_m).abs() < 1e-9);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Month {
     /// Months since filling.
     pub month: u32,
-    /// The day, year-month-day: the day of filling that many months on, held to the
-    /// month's end.
+    /// The day: that many months after filling, or the last day of that month.
     #[schemars(with = "String")]
     pub date: Date,
-    /// Height of the surface over the ground beside the bed; m.
+    /// Height of the surface above the ground beside the bed; m.
     pub height_m: f64,
-    /// How far the surface lies below the rim, negative above it; m.
+    /// Depth of the surface below the rim, negative above it; m.
     pub below_rim_m: Option<f64>,
-    /// Fall of the surface since filling, without what was laid on; m.
+    /// Settlement since filling, without the effect of additions; m.
     pub settlement_m: f64,
-    /// By how much what was laid on has raised the surface since filling; m.
+    /// Rise of the surface by additions since filling; m.
     pub added_m: f64,
-    /// What the fall is made of; adds up to it.
+    /// The settlement by cause; the parts add up to it.
     pub parts: SettlementParts,
     /// Carbon left in the bed; kg.
     pub carbon_kg: f64,
     /// Share of the carbon put in so far that is left.
     pub carbon_left: f64,
-    /// Carbon given off as carbon dioxide since filling; kg.
+    /// Carbon released as carbon dioxide since filling; kg.
     pub carbon_released_kg: f64,
     /// Mass of the fill, water included; kg.
     pub total_mass_kg: f64,
-    /// What the fill weighs on the ground below it; kN/m2.
+    /// Vertical stress on the ground below; kN/m2.
     pub vertical_stress_kpa: f64,
     /// Water in the fill; litres.
     pub water_l: f64,
-    /// Share of that water which is in wood.
+    /// Share of that water in wood.
     pub water_in_wood: f64,
-    /// Mean temperature of the growing layer over the month; degC.
+    /// Mean temperature of the root zone over the month; degC.
     pub root_zone_c: f64,
-    /// How much warmer that is than open ground at the same depth; degC.
+    /// Its excess over open ground at the same depth; degC.
     pub root_zone_lift_c: f64,
-    /// Days of the month on which the growing layer is warm enough to sow (over 10 degC).
+    /// Days of the month on which the root zone is warm enough to sow (over 10 degC).
     pub warm_days: f64,
-    /// Days of the month on which open ground is.
+    /// The same for open ground.
     pub warm_days_open_ground: f64,
     /// Nitrogen.
     pub nitrogen: NitrogenRow,
@@ -62,22 +68,29 @@ pub struct Month {
     pub layers: Vec<LayerMonth>,
 }
 
-/// The fall of the surface by cause; m. See [`moulder_solve::split`] for the rule.
+/// Settlement by cause; m. See [`moulder_solve::split`] for the rule.
+///
+/// ```
+/// let forecast = moulder::Bed::example().forecast().months(6).ensemble_size(0).run()?;
+/// let end = &forecast.months[6];
+/// assert!((end.parts.sum_m() - end.settlement_m).abs() < 1e-9);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct SettlementParts {
-    /// Own weight, first wetting, creep, the drying of wood less its swelling, and a
-    /// bag's bulging.
+    /// Own weight, collapse on first wetting, creep, shrinkage of drying wood less its
+    /// swelling, and the bulging of a bag.
     pub mechanical_m: f64,
-    /// Soil and compost trickling into gaps below.
+    /// Fines migration: soil and compost into voids below.
     pub fines_migration_m: f64,
-    /// Leaves, grass, card, turf and compost rotting.
+    /// Decay of leaves, grass, card, turf and compost.
     pub nonwoody_decay_m: f64,
-    /// Logs and prunings rotting.
+    /// Decay of logs and prunings.
     pub wood_decay_m: f64,
 }
 
 impl SettlementParts {
-    /// The whole fall; m.
+    /// The whole settlement; m.
     #[must_use]
     pub fn sum_m(&self) -> f64 {
         self.mechanical_m + self.fines_migration_m + self.nonwoody_decay_m + self.wood_decay_m
@@ -89,28 +102,28 @@ impl SettlementParts {
 pub struct LayerMonth {
     /// Thickness; m.
     pub thickness_m: f64,
-    /// Carbon in it; kg.
+    /// Carbon; kg.
     pub carbon_kg: f64,
     /// Mass, water included; kg.
     pub total_mass_kg: f64,
-    /// Water in it; litres.
+    /// Water; litres.
     pub water_l: f64,
     /// Mean temperature over the month; degC.
     pub temperature_c: f64,
-    /// Days of the month on which part of it had too little oxygen to rot well.
+    /// Days of the month on which part of it lacked the oxygen to decay well.
     pub airless_days: f64,
-    /// Volume of its wood: logs, prunings, chips as they lie, their bark and pores
-    /// included; m3. With `soft_m3`, `fines_m3` and `open_m3` it adds up to the layer.
+    /// Bulk volume of its wood, bark and pores included; m3. With `soft_m3`, `fines_m3` and
+    /// `open_m3` it adds up to the layer.
     pub wood_m3: f64,
-    /// Volume of its other pieces: leaves, straw, card, the mat of turf; m3.
+    /// Volume of non-woody pieces: leaves, straw, card, the mat of turf; m3.
     pub soft_m3: f64,
-    /// Bulk volume of its soil, compost and humus, their own small gaps included; m3.
+    /// Bulk volume of soil, compost and humus, their own pores included; m3.
     pub fines_m3: f64,
-    /// The part of `fines_m3` that has trickled in from the layers above; m3.
+    /// The part of `fines_m3` that migrated from the layers above; m3.
     pub migrated_m3: f64,
-    /// Gaps between the pieces that nothing fills; m3.
+    /// Open voids between the pieces; m3.
     pub open_m3: f64,
-    /// Carbon in its wood: a rotting log loses it long before it shrinks; kg.
+    /// Carbon in its wood, which a decaying log loses long before it shrinks; kg.
     pub wood_carbon_kg: f64,
 }
 
@@ -122,32 +135,32 @@ impl LayerMonth {
     }
 }
 
-/// A bed as it was filled.
+/// A bed on the day of filling.
 #[derive(Clone, Copy)]
 pub(super) struct Start {
     pub(super) height_m: f64,
     pub(super) carbon_kg: f64,
 }
 
-/// The row of a month: how the bed stood when filled, a month ago and now.
+/// The row of a month, from the bed when filled, a month ago and now.
 pub(super) fn row(
     bed: &Bed,
-    laid: &[Layer],
+    layers: &[Layer],
     start: Start,
     before: &Snapshot,
-    stand: &Stand,
+    month_end: &MonthEnd,
     ground: &OpenGround,
 ) -> Month {
-    let Stand {
+    let MonthEnd {
         month,
         now,
         month_log,
         raised_m,
-        brought,
-    } = stand;
+        added_carbon,
+    } = month_end;
     let height_m = now.height_m - bed.trench_m;
     let split = &now.split;
-    let roots = growing_layers(laid, bed.layers.len());
+    let roots = growing_layers(layers, bed.layers.len());
     let thickness_m = |index: &usize| now.layers[*index].thickness_m;
     let root_m: f64 = roots.iter().map(thickness_m).sum();
     let over_roots = |of: fn(&LayerMonthLog) -> f64| -> f64 {
@@ -172,7 +185,8 @@ pub(super) fn row(
             wood_decay_m: split.wood_decay_m[0],
         },
         carbon_kg: now.carbon_kg(),
-        carbon_left: now.carbon_kg() / (start.carbon_kg + brought.sum_kg()).max(f64::MIN_POSITIVE),
+        carbon_left: now.carbon_kg()
+            / (start.carbon_kg + added_carbon.sum_kg()).max(f64::MIN_POSITIVE),
         carbon_released_kg: now.released_kg,
         total_mass_kg: now.total_mass_kg(),
         vertical_stress_kpa: GRAVITY_KPA_M2_PER_KG * now.total_mass_kg() / bed.shape.area_m2(),
@@ -182,7 +196,7 @@ pub(super) fn row(
         root_zone_lift_c: root_zone_c - open.mean_c,
         warm_days: over_roots(|month_log| month_log.warm_days),
         warm_days_open_ground: open.warm_days,
-        nitrogen: NitrogenRow::of(bed, &roots, before, now, month_log),
+        nitrogen: NitrogenRow::new(bed, &roots, before, now, month_log),
         layers: now
             .layers
             .iter()

@@ -1,8 +1,8 @@
-//! The carbon of a bed as a ledger: what is left, in what, and what was given off.
+//! The carbon ledger of a bed: carbon left, by pool, and carbon released.
 
 pub mod saving;
 
-mod bands;
+mod intervals;
 
 use std::borrow::Cow;
 
@@ -17,9 +17,9 @@ use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fit::run::Run;
 use crate::forecast::ENGINE;
 use crate::forecast::calendar::{days_to_month, month_day};
-use crate::forecast::course::{self, Follower, Laid, Stand};
 use crate::forecast::danger::dangers;
 use crate::forecast::progress::Progress;
+use crate::forecast::trajectory::{self, AddedLayer, MonthEnd, Observer};
 use crate::library::gas::{Burning, GasScreen, co2_kg};
 use crate::library::material::Class;
 use crate::model::compile::{Arrival, arrivals};
@@ -28,46 +28,53 @@ use crate::model::weather::over_a_bed;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 
-pub use bands::{BurningIntervals, LedgerIntervals, LedgerRowIntervals, ledger_with_bands};
+pub use intervals::{BurningIntervals, LedgerIntervals, LedgerRowIntervals, ledger_with_intervals};
 
-/// Version of the form in which a ledger is written as JSON.
+/// Version of the JSON form of a ledger.
 pub const SCHEMA_VERSION: u32 = 2;
 
 /// Months from one row to the next.
 const ROW_MONTHS: u32 = 12;
 
 /// The carbon of a bed year by year.
+///
+/// ```
+/// let ledger = moulder::Bed::example().forecast().months(12).ensemble_size(20).ledger()?;
+/// let left_share = ledger.intervals.map(|intervals| intervals.rows[1].left_share);
+/// assert!(left_share.is_some_and(|share| 0.0 < share.lower && share.upper < 1.0));
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct Ledger {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
-    /// Version of this form.
+    /// Version of the JSON form.
     pub schema: u32,
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub name: String,
-    /// What may hurt someone or something, before all else.
+    /// Dangers, listed before all else.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
-    /// Day zero, year-month-day.
+    /// Day of filling.
     #[schemars(with = "String")]
     pub filled: Date,
-    /// The climate it stands in.
+    /// Name of the climate.
     pub climate: String,
-    /// The units the owner thinks in; figures here are SI whatever they are.
+    /// Display units of the bed; figures here are SI whatever they are.
     pub units: Units,
     /// Names of the layers, from the ground up.
     pub layers: Vec<String>,
-    /// What burning its wood on the day of filling would have given off. None without wood.
+    /// Emissions had its wood been burnt on the day of filling. None without wood.
     pub burning: Option<Burning>,
-    /// An upper screen for methane and nitrous oxide, which is no forecast. None without
-    /// soft stuff.
+    /// Upper screen for methane and nitrous oxide, no forecast. None without non-woody
+    /// material.
     pub screen: Option<GasScreen>,
     /// Rows: day zero, each whole year after it, and the last month asked for.
     pub rows: Vec<LedgerRow>,
-    /// What was assumed where the document is silent.
+    /// Defaults used where the document gives nothing.
     pub defaults: Vec<DefaultUsed>,
-    /// Where four in five draws lie; none for the middle line alone.
+    /// 80 % intervals; none for the nominal run alone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub intervals: Option<LedgerIntervals>,
 }
@@ -78,29 +85,27 @@ pub struct Ledger {
 pub struct LedgerRow {
     /// Months since filling.
     pub month: u32,
-    /// The day, year-month-day.
+    /// The day.
     #[schemars(with = "String")]
     pub date: Date,
-    /// Carbon left in the whole bed, by what it lies in.
+    /// Carbon left in the whole bed, by pool.
     pub left: CarbonLeft,
-    /// Carbon put in so far, what was laid on later included; kg.
+    /// Carbon put in so far, additions included; kg.
     pub put_in_kg: f64,
     /// Share of it that is left.
     pub left_share: f64,
-    /// Share of the carbon of all wood put in so far that is still in the wood. Humus that came of
-    /// it is not counted: the ledger keeps humus as one, whatever it was made of. None
-    /// without wood.
+    /// Share of the carbon of all wood put in so far that is still in the wood; humus is not
+    /// counted, since the ledger keeps no record of its source. None without wood.
     pub wood_share: Option<f64>,
-    /// Carbon given off since filling; kg.
+    /// Carbon released since filling; kg.
     pub released_kg: f64,
     /// The same as carbon dioxide; kg.
     pub released_co2_kg: f64,
-    /// Carbon left, layer by layer from the ground up. What trickles into another layer is
-    /// counted where it lies.
+    /// Carbon left, layer by layer from the ground up. Migrated fines count where they lie.
     pub layers: Vec<CarbonLeft>,
 }
 
-/// Carbon left, by what it lies in; kg.
+/// Carbon left, by pool; kg.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct CarbonLeft {
     /// In wood of any size; kg.
@@ -109,7 +114,7 @@ pub struct CarbonLeft {
     pub soft_kg: f64,
     /// In soil and compost that came with the fill, the soil of turf included; kg.
     pub soil_kg: f64,
-    /// In humus made in the bed since filling; kg.
+    /// In humus formed in the bed since filling; kg.
     pub humus_kg: f64,
     /// All of it; kg.
     pub all_kg: f64,
@@ -128,7 +133,7 @@ impl From<CarbonKinds> for CarbonLeft {
 }
 
 impl Run<'_> {
-    /// The carbon of the bed year by year: what is left, in what, and what was given off.
+    /// The carbon of the bed year by year: left, by pool, and released.
     ///
     /// # Errors
     ///
@@ -141,59 +146,30 @@ impl Run<'_> {
     /// ```
     pub fn ledger(self) -> Result<Ledger, Error> {
         let (months, ensemble) = (self.options.months, self.options.into());
-        ledger_with_bands(self.bed, months, ensemble, self.progress)
+        ledger_with_intervals(self.bed, months, ensemble, self.progress)
     }
 }
 
-/// Keeps the ledger of a bed for `months` months.
+/// The ledger of a bed over `months` months, nominal run.
 ///
-/// The bed is marched month by month as [`forecast`](crate::forecast::forecast) does, so
-/// that both tell of the same carbon. The figures are a middle line: [`ledger_with_bands`]
-/// says how far off they may be.
+/// The same simulation run as that of [`forecast`](crate::forecast::forecast). For uncertainty
+/// see [`ledger_with_intervals`].
 ///
 /// # Errors
 ///
-/// Too many months, a mound without room for its layers, or a progress that stops it.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::ledger::ledger;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "round"
-/// across = "1.2 m"
-/// rim = "50 cm"
-/// [[layer]]
-/// put = [{ material = "woody prunings", amount = "300 L" }]
-/// [[layer]]
-/// put = [{ material = "loamy topsoil", amount = "25 cm" }]
-/// "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let ledger = ledger(&bed, 24, &unwatched)?;
-/// assert_eq!(ledger.rows.len(), 3);
-/// assert!(ledger.rows[2].left.wood_kg < ledger.rows[0].left.wood_kg);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
+/// Too many months, a mound without room for its layers, or [`Error::Stopped`].
 pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger, Error> {
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
     }
-    let Kept {
+    let Simulated {
         burning,
         screen,
         layers,
         mut rows,
-    } = kept(bed, Figures::nominal(), months, progress)?;
+    } = simulate(bed, Figures::nominal(), months, progress)?;
     for row in &mut rows {
-        // What is laid on later is not there yet.
+        // Later additions are not there yet.
         row.layers.resize(layers.len(), CarbonLeft::default());
     }
     Ok(Ledger {
@@ -213,19 +189,24 @@ pub fn ledger(bed: &Bed, months: u32, progress: &Progress<'_>) -> Result<Ledger,
     })
 }
 
-/// What is kept of a bed.
-struct Kept {
+/// Results of a run.
+struct Simulated {
     burning: Option<Burning>,
     screen: Option<GasScreen>,
     layers: Vec<String>,
     rows: Vec<LedgerRow>,
 }
 
-/// Keeps the book of a bed with a draw's numbers.
-fn kept(bed: &Bed, draw: &Figures, months: u32, progress: &Progress<'_>) -> Result<Kept, Error> {
-    let weather = over_a_bed(bed, days_to_month(bed.filled, months), draw);
-    let put = arrivals(bed, draw)?.concat();
-    let mut book = Book {
+/// Simulates a bed with those parameters.
+fn simulate(
+    bed: &Bed,
+    figures: &Figures,
+    months: u32,
+    progress: &Progress<'_>,
+) -> Result<Simulated, Error> {
+    let weather = over_a_bed(bed, days_to_month(bed.filled, months), figures);
+    let put = arrivals(bed, figures)?.concat();
+    let mut observer = LedgerObserver {
         bed,
         asked: months,
         filled: None,
@@ -233,37 +214,46 @@ fn kept(bed: &Bed, draw: &Figures, months: u32, progress: &Progress<'_>) -> Resu
         rows: Vec::new(),
         progress,
     };
-    course::run(bed, weather, draw, months, draw.schedule(), &mut book)?;
-    Ok(Kept {
+    trajectory::run(
+        bed,
+        weather,
+        figures,
+        months,
+        figures.schedule(),
+        &mut observer,
+    )?;
+    Ok(Simulated {
         burning: burning(&put),
         screen: screen(&put),
-        layers: book.layers,
-        rows: book.rows,
+        layers: observer.layers,
+        rows: observer.rows,
     })
 }
 
-/// The rows of a ledger as they come in.
-struct Book<'a> {
+/// Collects the rows of a ledger.
+struct LedgerObserver<'a> {
     bed: &'a Bed,
     asked: u32,
-    /// What it was filled with.
+    /// Carbon on the day of filling.
     filled: Option<CarbonKinds>,
     layers: Vec<String>,
     rows: Vec<LedgerRow>,
     progress: &'a Progress<'a>,
 }
 
-impl Follower for Book<'_> {
-    fn laid(&mut self, _on: Date, layer: &Layer, _laid: &Laid) {
+impl Observer for LedgerObserver<'_> {
+    fn layer_added(&mut self, _on: Date, layer: &Layer, _added: &AddedLayer) {
         self.layers.push(layer.name.clone());
     }
 
-    fn stands(&mut self, stand: Stand) -> Result<(), Error> {
-        let month = stand.month;
-        let now = stand.now.carbon_kinds();
-        let filled = *self.filled.get_or_insert_with(|| now.less(&stand.brought));
+    fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error> {
+        let month = month_end.month;
+        let now = month_end.now.carbon_kinds();
+        let filled = *self
+            .filled
+            .get_or_insert_with(|| now.less(&month_end.added_carbon));
         if month.is_multiple_of(ROW_MONTHS) || month == self.asked {
-            self.rows.push(row(self.bed, &filled, &stand));
+            self.rows.push(row(self.bed, &filled, &month_end));
         }
         if month > 0 && (self.progress)(month, self.asked).is_break() {
             return Err(Error::Stopped);
@@ -272,9 +262,9 @@ impl Follower for Book<'_> {
     }
 }
 
-fn row(bed: &Bed, filled: &CarbonKinds, stand: &Stand) -> LedgerRow {
-    let (month, now) = (stand.month, &stand.now);
-    let put = filled.plus(&stand.brought);
+fn row(bed: &Bed, filled: &CarbonKinds, month_end: &MonthEnd) -> LedgerRow {
+    let (month, now) = (month_end.month, &month_end.now);
+    let put = filled.plus(&month_end.added_carbon);
     let left = now.carbon_kinds();
     LedgerRow {
         month,
@@ -293,7 +283,7 @@ fn row(bed: &Bed, filled: &CarbonKinds, stand: &Stand) -> LedgerRow {
     }
 }
 
-/// Of the wood in the bed as it was filled.
+/// The wood on the day of filling.
 fn burning(put: &[Arrival<'_>]) -> Option<Burning> {
     let (mut dry_kg, mut carbon_kg) = (0.0, 0.0);
     for wood in of_class(put, Class::Wood) {

@@ -1,37 +1,4 @@
-//! What filling a bed with wood and garden waste saves against filling it with bought mix.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::internals::topup::{TopUpRule, plan_topups};
-//! use moulder::internals::forecast::forecast;
-//! use moulder::internals::ledger::ledger;
-//! use moulder::internals::ledger::saving::saving;
-//!
-//! let as_filled = forecast(&bed, 24, &unwatched)?;
-//! let ledger = ledger(&bed, 24, &unwatched)?;
-//! let topups = plan_topups(&bed, &TopUpRule::usual(&bed, soil, 24), &unwatched)?;
-//! let saved = saving(&bed, &as_filled, &ledger, &topups)?;
-//! assert!((saved.net_m3 - (saved.mix_m3 - saved.topups_m3)).abs() < 1e-9);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! What filling a bed with wood and garden waste saves over filling it with bought mix.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -45,36 +12,35 @@ use crate::model::compile::{Arrival, arrivals};
 use crate::model::figures::Figures;
 use crate::topup::TopUps;
 
-/// Loose volume that a car's trailer takes; m3 (common practice, no source).
+/// Loose volume of a car trailer load; m3 (common practice, no source).
 const TRAILER_M3: f64 = 1.0;
-/// Weight that it takes; kg (common practice, no source).
+/// Mass of a car trailer load; kg (common practice, no source).
 const TRAILER_KG: f64 = 500.0;
 
-/// What the fill saves, for one bed.
+/// Savings of one bed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Saving {
-    /// Loose mix it would take to fill the room that wood and garden waste take; m3.
+    /// Loose mix that would fill the volume of the wood and garden waste; m3.
     pub mix_m3: f64,
-    /// What its top-ups take; m3.
+    /// Volume of its top-ups; m3.
     pub topups_m3: f64,
     /// The mix saved less the top-ups; m3.
     pub net_m3: f64,
     /// The same in money; none where the price is not known.
     pub net_money: Option<f64>,
-    /// Wood and garden waste kept on the site, loose; m3.
+    /// Wood and garden waste used on the site, loose; m3.
     pub kept_m3: f64,
-    /// Their weight, water included; kg.
+    /// Their mass, water included; kg.
     pub kept_kg: f64,
-    /// Trips with a car's trailer that it would have taken to bring them away.
+    /// Car trailer trips that would have removed them.
     pub trips: u32,
-    /// What burning its wood on the day of filling would have given off, as carbon dioxide;
-    /// kg.
+    /// Emissions had its wood been burnt on the day of filling, as carbon dioxide; kg.
     pub burnt_co2_kg: f64,
-    /// What of that its wood still holds in the end; kg.
+    /// The part of that still in its wood at the end; kg.
     pub held_co2_kg: f64,
 }
 
-/// The soil that the document says was laid on since; m3, loose. It had to be had as well.
+/// Soil that the document adds after filling, which had to be bought as well; m3, loose.
 fn added_soil_m3(bed: &Bed) -> f64 {
     let since = bed.additions.iter().filter(|added| added.on > bed.filled);
     let soil = since.filter(|added| added.ingredient.material.class == Class::Soil);
@@ -86,14 +52,14 @@ fn added_soil_m3(bed: &Bed) -> f64 {
     .sum()
 }
 
-/// What the fill of a bed saves, from its forecast, its ledger and the top-ups planned for it.
+/// Savings of a bed, from its forecast, its ledger and its planned top-ups.
 ///
-/// The mix is reckoned at the price and in the units of what the top-ups use. That bought mix
-/// sinks as well is not counted: what is saved is the least.
+/// The mix has the price and package of the top-ups. Its own settlement is not counted, so the
+/// saving is a lower bound.
 ///
 /// # Errors
 ///
-/// A mound whose sides meet before all of its layers are in.
+/// A mound without room for its layers.
 pub fn saving(
     bed: &Bed,
     as_filled: &Forecast,
@@ -114,7 +80,7 @@ pub fn saving(
             .filter(is_waste)
             .map(Arrival::total_mass_kg)
             .sum::<f64>();
-        // What lies mixed takes less room than by itself.
+        // Mixed materials take less volume than apart.
         let top_m = bottom_m + row.thickness_m;
         mix_m3 += bed.shape.volume_m3(bottom_m, top_m) * waste_m3 / all_m3;
         bottom_m = top_m;

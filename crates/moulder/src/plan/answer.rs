@@ -1,4 +1,4 @@
-//! What a plan comes to: fills, or what is short.
+//! The answer to a plan request: fills, or a shortfall.
 
 use jiff::civil::Date;
 use std::borrow::Cow;
@@ -12,50 +12,51 @@ use crate::fault::notice::{DefaultUsed, Notice};
 use crate::model::mixture::Mixture;
 use crate::quantity::units::Units;
 
-/// Version of the form in which an answer is written as JSON.
+/// Version of the JSON form of a plan.
 pub const SCHEMA_VERSION: u32 = 2;
 
-/// What a plan comes to. Figures are SI whatever the owner's units.
+/// Fills for a plan request, or what is short. Figures are SI whatever the display units.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Plan {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
-    /// Version of this form.
+    /// Version of the JSON form.
     pub schema: u32,
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub name: String,
-    /// Day zero, year-month-day.
+    /// Day of filling.
     pub filled: Date,
-    /// The day by which the bed shall have settled, year-month-day.
+    /// The day by which the bed shall have settled.
     pub settled: Date,
-    /// Months from the one to the other.
+    /// Months between these days.
     pub after_months: u32,
-    /// The climate it stands in.
+    /// Name of the climate.
     pub climate: String,
-    /// The units the owner thinks in.
+    /// Display units.
     pub units: Units,
-    /// What stands before a price.
+    /// Currency sign or code.
     pub money: String,
     /// Plan area of the bed's floor; m2.
     pub base_m2: f64,
     /// Height of the rim above the ground; m. A mound has none.
     pub rim_m: Option<f64>,
-    /// Height wanted by then; m.
+    /// Required height by then; m.
     pub height_m: f64,
-    /// Least depth of growing soil wanted by then; m.
+    /// Least required depth of growing soil by then; m.
     pub soil_m: f64,
-    /// What each material keeps by itself, in the order of the file.
+    /// Share of its volume that each material retains, in the order of the file.
     pub materials: Vec<Alone>,
-    /// The fills, the best first; none where something is short.
+    /// The fills, the best first; empty where something is short.
     pub fills: Vec<Fill>,
-    /// What is short where there is no fill.
+    /// The shortfall where there is no fill.
     pub shortfall: Option<Shortfall>,
-    /// What was assumed where the plan file is silent.
+    /// Defaults used where the plan file gives nothing.
     pub defaults: Vec<DefaultUsed>,
 }
 
-/// What a material keeps by itself: the coefficient the search begins with.
+/// Share of its volume that a material retains on its own: the coefficient that the search
+/// starts with.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Alone {
@@ -63,7 +64,7 @@ pub struct Alone {
     pub material: String,
     /// The layer it goes to.
     pub layer: Role,
-    /// Share of its loose volume that it keeps until the day asked for.
+    /// Share of its loose volume that is left on the settled day.
     pub kept: f64,
 }
 
@@ -71,58 +72,58 @@ pub struct Alone {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Fill {
-    /// What it is the best at; more than one where the best are the same.
+    /// The aims that it is best for; more than one where their best fills are the same.
     pub aims: Vec<Aim>,
     /// Its layers, from the ground up.
     pub layers: Vec<FillLayer>,
     /// Height above the ground on the day of filling; m.
     pub tipped_m: f64,
-    /// Height above the ground on the day asked for, by the forecast of this very bed; m.
+    /// Height above the ground on the settled day, by the forecast of this bed; m.
     pub stands_m: f64,
-    /// Depth of the growing soil by then, by the same forecast; m.
+    /// Depth of the growing soil on that day, by the same forecast; m.
     pub soil_stands_m: f64,
-    /// Whether both lie within 1 cm of what is wanted (more soil is no fault).
+    /// Whether both are within 1 cm of the requirement (more soil is allowed).
     pub on_the_mark: bool,
-    /// Forecasts it took.
+    /// Number of forecasts it took.
     pub forecasts: u32,
-    /// The layer that feeds the roots beside the soil, counted from the ground; none where
-    /// nothing is mixed.
+    /// Index of the layer that feeds the roots besides the soil, from the ground up; none
+    /// without a mixed layer.
     pub feeding: Option<usize>,
     /// Water that brings the mixed layer and the card to [`WET_SHARE`]; L.
     pub water_l: f64,
-    /// What the fill weighs at its heaviest turn of a month, water included; kg.
+    /// Largest mass at a month end, water included; kg.
     pub total_mass_kg: f64,
-    /// What is to be bought, in whole packs.
+    /// Purchases, in whole packs.
     pub buy: Vec<Buy>,
-    /// What all that costs.
+    /// Total cost.
     pub cost: f64,
-    /// What lies about and is not used.
+    /// Stock left over.
     pub left: Vec<Left>,
-    /// Rules of good practice that gave way.
+    /// Rules of good practice that were relaxed.
     pub bent: Vec<Rule>,
-    /// What a reader should know of this bed.
+    /// Notices on this bed.
     pub notices: Vec<Notice>,
     /// The bed as a bed file.
     pub bed: BedDocument,
 }
 
-/// Water of what is mixed in, as a share of its wet mass: where soft matter rots best by the
-/// law of moisture (Haug 1993, scaled to 1 there).
+/// Water content of the mixed layer as a share of its wet mass: where non-woody material decays
+/// best by the moisture law (Haug 1993, scaled to 1 there).
 pub const WET_SHARE: f64 = 0.6;
 
 /// One layer of a fill.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct FillLayer {
-    /// What it is.
+    /// Its role.
     pub role: Role,
-    /// What is put in.
+    /// Its materials.
     pub put: Vec<Put>,
-    /// How thick it lies on the day of filling; m.
+    /// Thickness on the day of filling; m.
     pub tipped_m: f64,
-    /// How thick it stands on the day asked for; m.
+    /// Thickness on the settled day; m.
     pub stands_m: f64,
-    /// Its carbon to nitrogen and water as it arrives.
+    /// Its carbon to nitrogen and water on arrival.
     pub mixture: Mixture,
 }
 
@@ -130,23 +131,23 @@ pub struct FillLayer {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Put {
-    /// Which entry of the file it comes from, from 0.
+    /// Index of the entry in the file.
     pub hand: usize,
     /// The material.
     pub material: String,
-    /// The amount as a bed file has it.
+    /// The amount in the words of a bed file.
     pub amount: String,
     /// Loose volume; m3.
     pub volume_m3: f64,
     /// Mass as it arrives, water included; kg.
     pub total_mass_kg: f64,
-    /// The same in the measure of the file, where it uses one: how many, and its name.
+    /// The same in a measure of the file, where it uses one: how many, and its name.
     pub measures: Option<(f64, String)>,
     /// Whether it has a price.
     pub bought: bool,
 }
 
-/// Something to buy.
+/// A purchase.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Buy {
@@ -154,15 +155,15 @@ pub struct Buy {
     pub material: String,
     /// Whole packs.
     pub packs: f64,
-    /// What a pack holds, in the words of the file.
+    /// Content of a pack, in the words of the file.
     pub per: String,
-    /// What they cost.
+    /// Cost.
     pub cost: f64,
-    /// Loose volume that is left of the last pack; m3.
+    /// Loose volume left of the last pack; m3.
     pub spare_m3: f64,
 }
 
-/// Something that is not used.
+/// Stock that is not used.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Left {
@@ -172,11 +173,11 @@ pub struct Left {
     pub volume_m3: f64,
     /// Mass, water included; kg.
     pub total_mass_kg: f64,
-    /// Whether its amount is told by weight.
+    /// Whether its amount is given by weight.
     pub by_weight: bool,
 }
 
-/// What is short, as it stands on the day asked for.
+/// What is short, as it would stand on the settled day.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Shortfall {
@@ -188,6 +189,6 @@ pub struct Shortfall {
     pub fill_m3: f64,
     /// The same as a depth; m.
     pub fill_m: f64,
-    /// Height that would be reached with all there is; m.
+    /// Height reached with all there is; m.
     pub reached_m: f64,
 }

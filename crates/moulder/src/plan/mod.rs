@@ -1,19 +1,17 @@
-//! From the size of a bed and what is at hand to fills, ranked, each with what it trades.
+//! Plans fills from the size of a bed and the stock, ranked by aim.
 //!
-//! What is linear: the share of its loose volume that each material keeps until the day
-//! asked for, taken from a forecast of that material alone (`keeping`); with these, the
-//! amounts are a linear programme (`optimum`). What is checked: every fill is a bed, and
-//! the whole forecast of that bed, with its layers mixed, loaded and sifting into each
-//! other, says how high it stands. Where the two differ, each layer's share is corrected
-//! and the amounts are sought again (`search`), until the forecast lies within 1 cm of
-//! what is wanted.
+//! The amounts are a linear programme (`optimum`) whose coefficients, the share of its loose
+//! volume that each material retains, come from a forecast of that material alone
+//! (`retention`). Each fill is then checked by the forecast of the whole bed, where layers are
+//! mixed, loaded and exchange fines; the coefficients of each layer are corrected and the
+//! programme is solved again (`search`) until the forecast is within 1 cm of the requirement.
 //!
-//! The rules of layering ([`role`]) are common practice and have no source: coarse wood at
-//! the bottom, brush and soft stuff mixed over it, card or turf over that, soil on top.
+//! The rules of layering ([`role`]) are common practice and have no source: coarse wood at the
+//! bottom, brush mixed with non-woody material over it, then card or turf, soil on top.
 
 pub mod answer;
-mod keeping;
 mod optimum;
+mod retention;
 pub mod role;
 mod search;
 mod trial;

@@ -1,7 +1,7 @@
 //! The amounts as a linear programme, solved by a library.
 //!
-//! With x the loose depth of each material over the whole bed and s the share of it that
-//! stands on the day asked for,
+//! With x the loose depth of each material over the whole bed and s the share of it left on the
+//! settled day,
 //!
 //! ```text
 //! sum(s x) = height                      it ends where it is wanted
@@ -10,35 +10,35 @@
 //! least sum(x) <= x <= most sum(x)       the user's own shares
 //! ```
 //!
-//! and the rules of good practice ([`Rule`]), which give way one by one, the last first,
-//! where nothing else would do. None of these has a published source.
+//! and the rules of good practice ([`Rule`]), which are relaxed one by one, the last first,
+//! where there is no other solution. None of these has a published source.
 
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use serde::{Deserialize, Serialize};
 
 use super::role::Role;
 
-/// Coarse wood takes up at most so much of the loose fill (a base of half the depth is
-/// the most that school-garden and gardeners' recipes print: common practice, no source).
+/// Most coarse wood, as a share of the loose fill (a base of half the depth is the most that
+/// school-garden and gardeners' recipes print: common practice, no source).
 const COARSE_MOST: f64 = 0.5;
-/// Compost is at most so much of the growing soil, as more sinks and may be too rich
+/// Most compost, as a share of the growing soil: more settles further and may be too rich
 /// (common practice, no source).
 const COMPOST_MOST: f64 = 0.5;
-/// Carbon to nitrogen below which a mixture turns to slime and loses nitrogen to the air
-/// (common practice of composting, no source).
+/// Carbon to nitrogen below which a mixture turns slimy and loses ammonia (common practice of
+/// composting, no source).
 const GREENEST: f64 = 20.0;
-/// Carbon to nitrogen from which a mixture takes nitrogen up rather than giving it off
-/// (common practice of composting, no source).
+/// Carbon to nitrogen from which decay immobilises nitrogen rather than mineralising it (common
+/// practice of composting, no source).
 const NEUTRAL: f64 = 30.0;
-/// Card lies in a few sheets: at most so deep; m (common practice, no source).
+/// Most card, a few sheets; m (common practice, no source).
 const CARD_MOST_M: f64 = 0.02;
-/// Card or turf, where there is any, lies at least so deep over what is loose, so that the
-/// soil does not run into the gaps at once; m (common practice, no source).
+/// Least card or turf, where there is any, to delay fines migration from the soil; m (common
+/// practice, no source).
 const COVER_LEAST_M: f64 = 0.01;
-/// Growing soil is at most so many times as deep as asked for, so that a fill is no bed of
-/// bare soil: our own choice.
+/// Most growing soil, as a multiple of the required depth, so that a fill is not soil alone:
+/// our own choice.
 const SOIL_MOST: f64 = 1.5;
-/// Weight of what only decides between equals.
+/// Weight of a tie-break.
 const TIE: f64 = 1e-3;
 
 /// One material of the programme; depths are loose ones over the base of the bed.
@@ -47,13 +47,13 @@ pub(super) struct Part {
     pub(super) role: Role,
     /// Whether it is compost rather than soil.
     pub(super) compost: bool,
-    /// Share of its loose depth that stands on the day asked for.
-    pub(super) stands: f64,
-    /// What there is of it; m.
+    /// Share of its loose depth left on the settled day.
+    pub(super) left_share: f64,
+    /// Stock; m.
     pub(super) most_m: f64,
-    /// Its share of the whole fill, from and to.
+    /// Least and largest share of the whole fill.
     pub(super) shares: (f64, f64),
-    /// Money for a metre of it, none where it lies about.
+    /// Price of a metre; none where it is free.
     pub(super) price_per_m: Option<f64>,
     /// Carbon and nitrogen in a metre of it; kg/m2.
     pub(super) carbon_kg: f64,
@@ -61,8 +61,8 @@ pub(super) struct Part {
 }
 
 impl Part {
-    /// Nitrogen that a metre of it gives off while it rots, in the mixed layer; below zero
-    /// where it takes some up; kg/m2.
+    /// Net mineralisation of a metre of it, in the mixed layer; negative where it immobilises;
+    /// kg/m2.
     pub(super) fn gives_kg(&self) -> f64 {
         if self.role == Role::Mixed {
             self.nitrogen_kg - self.carbon_kg / NEUTRAL
@@ -72,22 +72,22 @@ impl Part {
     }
 }
 
-/// What a fill aims at.
+/// Aim of a fill.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Aim {
-    /// To cost least.
+    /// Least cost.
     Cheapest,
-    /// To sink least.
+    /// Least settlement.
     SinksLeast,
-    /// To give most nitrogen out of the mixed layer: N - C/30 is largest.
+    /// Most nitrogen from the mixed layer: largest N - C/30.
     FeedsBest,
-    /// To use up most of what costs nothing.
+    /// Most use of what is free.
     UsesMost,
 }
 
 impl Aim {
-    /// All of them, in the order in which equals are told.
+    /// All of them, in the order in which equal ones are listed.
     pub const ALL: [Self; 4] = [
         Self::Cheapest,
         Self::SinksLeast,
@@ -96,7 +96,7 @@ impl Aim {
     ];
 }
 
-/// A rule of good practice that gives way where nothing else would do.
+/// A rule of good practice, relaxed where there is no other solution.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Rule {
@@ -110,12 +110,12 @@ pub enum Rule {
     NotTooGreen,
     /// At most half of the growing soil is compost, where there is soil.
     CompostAtMostHalf,
-    /// The growing soil is at most half as deep again as asked for.
+    /// The growing soil is at most half as deep again as required.
     SoilNotMuchDeeper,
 }
 
 impl Rule {
-    /// All of them; the last gives way first.
+    /// All of them; the last is relaxed first.
     pub const ALL: [Self; 6] = [
         Self::CoarseWoodAtMostHalf,
         Self::CardInAFewSheets,
@@ -126,39 +126,40 @@ impl Rule {
     ];
 }
 
-/// What the bed shall be; m.
+/// Requirements on the bed; m.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Goal {
-    /// Height over the floor of the bed.
+    /// Height above the floor of the bed.
     pub(super) height_m: f64,
     /// Depth of the growing soil.
     pub(super) soil_m: f64,
 }
 
-/// Depths that meet the goal.
+/// Depths that meet the requirements.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Optimum {
     /// Loose depth of each part; m.
     pub(super) depths_m: Vec<f64>,
-    /// Rules that had to give way.
+    /// Rules that are broken.
     pub(super) bent: Vec<Rule>,
 }
 
-/// What is lacking where no depths meet the goal; m as it stands on the day asked for.
+/// What is lacking where no depths meet the requirements; m as on the settled day.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Lack {
     /// Growing soil.
     pub(super) soil_m: f64,
-    /// Anything besides.
+    /// Anything else.
     pub(super) fill_m: f64,
 }
 
-/// The best depths for an aim; none where even without the rules nothing meets the goal.
+/// The best depths for an aim; none where nothing meets the requirements even without the
+/// rules.
 pub(super) fn best(parts: &[Part], goal: Goal, aim: Aim) -> Option<Optimum> {
     (0..=Rule::ALL.len()).find_map(|bent| {
         let (kept, bent) = Rule::ALL.split_at(Rule::ALL.len() - bent);
         let depths_m = solve(parts, goal, aim, kept)?;
-        // A rule that was let go may hold all the same.
+        // A relaxed rule may hold all the same.
         let bent = bent.iter().copied();
         let bent = bent
             .filter(|rule| breaks(parts, goal, &depths_m, *rule))
@@ -167,7 +168,7 @@ pub(super) fn best(parts: &[Part], goal: Goal, aim: Aim) -> Option<Optimum> {
     })
 }
 
-/// The rules as sums of depths that must not be above a limit.
+/// A rule as a linear form in the depths and its upper limit.
 fn rule_row(parts: &[Part], goal: Goal, rule: Rule) -> Option<(Vec<f64>, f64)> {
     let each = |of: &dyn Fn(&Part) -> f64| parts.iter().map(of).collect::<Vec<f64>>();
     let share = |is: bool, most: f64| if is { 1.0 - most } else { -most };
@@ -213,7 +214,10 @@ fn rule_row(parts: &[Part], goal: Goal, rule: Rule) -> Option<(Vec<f64>, f64)> {
             });
             (row, 0.0)
         }
-        Rule::SoilNotMuchDeeper => (each(&|part| stands_as_soil(part)), SOIL_MOST * goal.soil_m),
+        Rule::SoilNotMuchDeeper => (
+            each(&|part| left_share_of_soil(part)),
+            SOIL_MOST * goal.soil_m,
+        ),
     })
 }
 
@@ -224,15 +228,15 @@ fn breaks(parts: &[Part], goal: Goal, depths_m: &[f64], rule: Rule) -> bool {
     })
 }
 
-fn stands_as_soil(part: &Part) -> f64 {
+fn left_share_of_soil(part: &Part) -> f64 {
     if part.role == Role::Soil {
-        part.stands
+        part.left_share
     } else {
         0.0
     }
 }
 
-/// What each metre of a part costs an aim.
+/// Objective coefficient of a part for an aim.
 fn weight(parts: &[Part], part: &Part, aim: Aim) -> f64 {
     let dearest = parts
         .iter()
@@ -261,7 +265,7 @@ fn solve(parts: &[Part], goal: Goal, aim: Aim, rules: &[Rule]) -> Option<Vec<f64
         .iter()
         .map(|part| problem.add_var(weight(parts, part, aim), (0.0, part.most_m)))
         .collect();
-    let height: Vec<f64> = parts.iter().map(|part| part.stands).collect();
+    let height: Vec<f64> = parts.iter().map(|part| part.left_share).collect();
     add(
         &mut problem,
         &vars,
@@ -269,7 +273,7 @@ fn solve(parts: &[Part], goal: Goal, aim: Aim, rules: &[Rule]) -> Option<Vec<f64
         ComparisonOp::Eq,
         goal.height_m,
     );
-    let soil: Vec<f64> = parts.iter().map(stands_as_soil).collect();
+    let soil: Vec<f64> = parts.iter().map(left_share_of_soil).collect();
     add(&mut problem, &vars, &soil, ComparisonOp::Ge, goal.soil_m);
     add_shares(&mut problem, &vars, parts);
     for rule in rules {
@@ -282,27 +286,27 @@ fn solve(parts: &[Part], goal: Goal, aim: Aim, rules: &[Rule]) -> Option<Vec<f64
     Some(depths.collect())
 }
 
-/// What is lacking: as little as will do, the rules of good practice left aside.
+/// The least that is lacking, without the rules of good practice.
 pub(super) fn lack(parts: &[Part], goal: Goal) -> Option<Lack> {
     let mut problem = Problem::new(OptimizationDirection::Minimize);
     let vars: Vec<Variable> = parts
         .iter()
         .map(|part| problem.add_var(0.0, (0.0, part.most_m)))
         .collect();
-    // No more soil than roots need is called for where anything would do.
+    // Soil costs a little more, so that anything else is preferred.
     let soil = problem.add_var(1.0 + TIE, (0.0, f64::INFINITY));
     let fill = problem.add_var(1.0, (0.0, f64::INFINITY));
     let mut height: Vec<(Variable, f64)> = vars
         .iter()
         .zip(parts)
-        .map(|(var, part)| (*var, part.stands))
+        .map(|(var, part)| (*var, part.left_share))
         .collect();
     height.extend([(soil, 1.0), (fill, 1.0)]);
     problem.add_constraint(&height[..], ComparisonOp::Eq, goal.height_m);
     let mut deep: Vec<(Variable, f64)> = vars
         .iter()
         .zip(parts)
-        .map(|(var, part)| (*var, stands_as_soil(part)))
+        .map(|(var, part)| (*var, left_share_of_soil(part)))
         .collect();
     deep.push((soil, 1.0));
     problem.add_constraint(&deep[..], ComparisonOp::Ge, goal.soil_m);
@@ -344,14 +348,14 @@ mod tests {
         height_m: 0.6,
         soil_m: 0.2,
     };
-    /// Steps of the grid that a fill is sought on by trying them all; m.
+    /// Step of the exhaustive search; m.
     const STEP_M: f64 = 0.005;
 
-    fn part(role: Role, stands: f64, most_m: f64, price_per_m: Option<f64>) -> Part {
+    fn part(role: Role, left_share: f64, most_m: f64, price_per_m: Option<f64>) -> Part {
         Part {
             role,
             compost: false,
-            stands,
+            left_share,
             most_m,
             shares: (0.0, 1.0),
             price_per_m,
@@ -369,7 +373,7 @@ mod tests {
         ]
     }
 
-    /// Every rule and bound written out anew, by hand rather than by rows.
+    /// Every rule and bound written out by hand rather than by rows.
     fn meets(parts: &[Part], x: &[f64]) -> bool {
         let sum = |is: &dyn Fn(&Part) -> bool, of: &dyn Fn(&Part) -> f64| -> f64 {
             let both = parts.iter().zip(x).filter(|(part, _)| is(part));
@@ -378,7 +382,7 @@ mod tests {
         let all = |_: &Part| true;
         let loose_m = sum(&all, &|_| 1.0);
         let is = |role: Role| move |part: &Part| part.role == role;
-        let soil_m = sum(&is(Role::Soil), &|part| part.stands);
+        let soil_m = sum(&is(Role::Soil), &|part| part.left_share);
         let slack = 1e-6;
         let mixed = is(Role::Mixed);
         parts.iter().zip(x).all(|(part, x)| {
@@ -390,7 +394,7 @@ mod tests {
             && sum(&is(Role::CoarseWood), &|_| 1.0) <= 0.5 * loose_m + slack
             && sum(&mixed, &|part| part.carbon_kg)
                 >= 20.0 * sum(&mixed, &|part| part.nitrogen_kg) - slack
-            && (sum(&all, &|part| part.stands) - GOAL.height_m).abs() < slack
+            && (sum(&all, &|part| part.left_share) - GOAL.height_m).abs() < slack
     }
 
     fn worth(parts: &[Part], x: &[f64], aim: Aim) -> f64 {
@@ -398,15 +402,19 @@ mod tests {
         each.map(|(part, x)| weight(parts, part, aim) * x).sum()
     }
 
-    /// The least worth of all fills on a grid; the last part makes up the height.
-    fn by_trying(parts: &[Part], aim: Aim) -> f64 {
+    /// The least objective of all fills on a grid; the last part makes up the height.
+    fn by_exhaustion(parts: &[Part], aim: Aim) -> f64 {
         let (last, others) = parts.split_last().unwrap();
         let mut least = f64::INFINITY;
         let mut x = vec![0.0; others.len()];
         loop {
-            let stands: f64 = others.iter().zip(&x).map(|(part, x)| part.stands * x).sum();
+            let left_share: f64 = others
+                .iter()
+                .zip(&x)
+                .map(|(part, x)| part.left_share * x)
+                .sum();
             let mut whole = x.clone();
-            whole.push((GOAL.height_m - stands) / last.stands);
+            whole.push((GOAL.height_m - left_share) / last.left_share);
             if meets(parts, &whole) {
                 least = least.min(worth(parts, &whole, aim));
             }
@@ -422,19 +430,23 @@ mod tests {
         }
     }
 
-    /// The solver beats every fill of the grid, and by no more than a step of it is worth.
+    /// The solver is at least as good as every fill of the grid, and better by no more than one
+    /// step.
     fn is_best(parts: &[Part]) {
         for aim in Aim::ALL {
             let found = best(parts, GOAL, aim).unwrap();
             assert_eq!(found.bent, [], "{aim:?}");
             assert!(meets(parts, &found.depths_m), "{aim:?} {found:?}");
-            let (solved, tried) = (worth(parts, &found.depths_m, aim), by_trying(parts, aim));
+            let (solved, tried) = (
+                worth(parts, &found.depths_m, aim),
+                by_exhaustion(parts, aim),
+            );
             assert!(solved <= tried + 1e-6, "{aim:?}: {solved} {tried}");
             let last = parts.last().unwrap();
             let step: f64 = parts
                 .iter()
                 .map(|part| {
-                    let swap = weight(parts, last, aim) * part.stands / last.stands;
+                    let swap = weight(parts, last, aim) * part.left_share / last.left_share;
                     STEP_M * (weight(parts, part, aim).abs() + swap.abs())
                 })
                 .sum();
@@ -443,7 +455,7 @@ mod tests {
     }
 
     #[test]
-    fn two_and_three_materials_as_by_trying_all() {
+    fn solutions_agree_with_an_exhaustive_search() {
         is_best(&[
             part(Role::Mixed, 0.5, 1.5, None),
             part(Role::Soil, 0.9, 2.0, Some(120.0)),
@@ -460,13 +472,13 @@ mod tests {
     }
 
     #[test]
-    fn rules_give_way_one_by_one_and_are_named() {
-        // Nothing but soil: it must be deeper than good practice has it.
+    fn rules_are_relaxed_one_by_one() {
+        // Nothing but soil: it must be deeper than the rule allows.
         let only = [part(Role::Soil, 0.9, 2.0, None)];
         let found = best(&only, GOAL, Aim::SinksLeast).unwrap();
         assert_eq!(found.bent, [Rule::SoilNotMuchDeeper]);
         assert!((found.depths_m[0] * 0.9 - 0.6).abs() < 1e-6);
-        // Card is laid where there is some, though it sinks.
+        // Card is used where there is some, though it settles.
         let mut parts = three();
         parts.push(part(Role::Card, 0.4, 0.05, None));
         let found = best(&parts, GOAL, Aim::SinksLeast).unwrap();
@@ -474,15 +486,15 @@ mod tests {
     }
 
     #[test]
-    fn what_is_lacking_is_what_would_do() {
+    fn what_is_lacking_would_be_enough() {
         let mut parts = three();
         parts[2].most_m = 0.1;
         assert_eq!(best(&parts, GOAL, Aim::Cheapest), None);
         let lack = lack(&parts, GOAL).unwrap();
-        // 0.09 m of soil of 0.2 m; logs 0.38 and brush 0.25 m stand higher than the rest.
+        // 0.09 of 0.2 m of soil; 0.38 m of logs and 0.25 m of brush exceed the rest.
         assert!((lack.soil_m - 0.11).abs() < 1e-6, "{lack:?}");
         assert!(lack.fill_m < 1e-6, "{lack:?}");
-        parts[2].most_m += lack.soil_m / parts[2].stands + 1e-6;
+        parts[2].most_m += lack.soil_m / parts[2].left_share + 1e-6;
         assert!(best(&parts, GOAL, Aim::Cheapest).is_some());
     }
 }

@@ -1,11 +1,11 @@
-//! Where in a bed a material goes: common practice, no source.
+//! Roles of materials in a bed: common practice, no source.
 
 use serde::{Deserialize, Serialize};
 
 use crate::bed::Ingredient;
 use crate::library::material::{Class, Form};
 
-/// From this size on long wood is laid at the bottom; m. Brush as cut runs to about 4 cm.
+/// Long wood from this size on is laid at the bottom; m. Brush as cut runs to about 4 cm.
 const COARSE_M: f64 = 0.05;
 
 /// A layer of a bed, from the ground up.
@@ -15,13 +15,13 @@ const COARSE_M: f64 = 0.05;
 pub enum Role {
     /// Logs and thick branches, at the bottom.
     CoarseWood,
-    /// Brush with soft stuff between.
+    /// Brush and non-woody material.
     Mixed,
-    /// Card, laid over what is loose.
+    /// Card, over loose layers.
     Card,
     /// Turf, grass side down.
     Turf,
-    /// Soil and compost, in which roots live.
+    /// Soil and compost with the roots.
     Soil,
 }
 
@@ -35,31 +35,16 @@ impl Role {
         Self::Soil,
     ];
 
-    /// Where a material goes.
+    /// The role of a material.
     ///
     /// ```
-    /// use moulder::internals::library::Library;
-    /// use moulder::internals::plan::role::Role;
-    /// use moulder::internals::read::read_plan_toml;
+    /// use moulder::{Bed, fills::Role};
     ///
-    /// let text = r#"
-    /// format = 1
-    /// filled = 2026-03-14
-    /// climate = "Cambridge UK"
-    /// [bed]
-    /// shape = "round"
-    /// across = "1.2 m"
-    /// rim = "50 cm"
-    /// [[hand]]
-    /// material = "birch log"
-    /// amount = "plenty"
-    /// "#;
-    /// let plan = read_plan_toml(text, &Library::built_in())?;
-    /// assert_eq!(Role::of(&plan.hands[0].sample), Role::CoarseWood);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// let bed = Bed::example();
+    /// assert_eq!(Role::from_ingredient(&bed.layers()[0].put[0]), Role::Mixed);
     /// ```
     #[must_use]
-    pub fn of(ingredient: &Ingredient) -> Self {
+    pub fn from_ingredient(ingredient: &Ingredient) -> Self {
         let material = &ingredient.material;
         let coarse = material.form == Form::Rods && ingredient.particle_size_m >= COARSE_M;
         if material.pools.iter().any(|pool| pool.in_soil) {
@@ -75,7 +60,7 @@ impl Role {
         }
     }
 
-    /// What its layer is called in a bed file.
+    /// Name of its layer in a bed file.
     #[must_use]
     pub const fn layer_name(self) -> &'static str {
         match self {

@@ -1,9 +1,9 @@
-//! The search: linear amounts, a whole forecast, correction, again.
+//! The search: amounts from the linear programme, forecast of the whole bed, correction.
 
 use super::answer::{Alone, Buy, Fill, FillLayer, Left, Plan, Put, Shortfall};
 use super::answer::{SCHEMA_VERSION, WET_SHARE};
-use super::keeping::Keeping;
 use super::optimum::{self, Aim, Goal, Optimum, Part};
+use super::retention::Retention;
 use super::role::Role;
 use super::trial::{Measured, Trial};
 use crate::bed::Bed;
@@ -17,68 +17,38 @@ use crate::model::compile::arrivals;
 use crate::model::figures::Figures;
 use crate::model::mixture::{Mixtures, Part as Mixed, amount_for_moisture, mixed_moisture};
 
-/// How near a forecast must come to what is wanted; m: what a tape can see.
+/// Tolerance of the forecast against the requirement; m: what a tape measure resolves.
 const NEAR_M: f64 = 0.01;
-/// How near the search tries to come, so that rounding leaves it near enough; m.
+/// Tolerance of the search, so that rounding stays within the other; m.
 const AIM_M: f64 = 0.003;
-/// Forecasts that a fill may take.
+/// Most forecasts of one search.
 const FORECASTS: u32 = 20;
-/// From this one on corrections are taken by half, which ends a search that swings between
-/// two sets of materials.
+/// From this forecast on corrections are damped, which ends oscillation between two sets of
+/// materials.
 const CALM_FROM: u32 = 6;
-/// By how much less of everything is tried where a mound has no room.
+/// Factor by which all shares are raised (so amounts fall) where a mound has no room.
 const LESS: f64 = 1.1;
-/// How many times its settled height a bed is taken to stand when tipped, and at which
-/// share of that its layers lie, from the ground up: only where a search begins.
+/// Initial guess for a mound: loose height as a multiple of the settled height, and the
+/// relative height of each layer, from the ground up.
 const LOOSE: f64 = 1.3;
 const LIES_AT: Layers = [0.15, 0.45, 0.7, 0.75, 0.9];
-/// By how much a correction may change a layer's share at once.
+/// Largest correction of a layer's share in one step.
 const MOST_CHANGE: f64 = 2.0;
-/// Plenty is so many times what would fill the bed by itself.
+/// Unlimited stock, as a multiple of what would fill the bed alone.
 const PLENTY: f64 = 2.0;
-/// Mineral share of the dry mass below which what is laid on top is compost (our own
+/// Mineral share of the dry mass below which material of the soil layer is compost (our own
 /// choice: between composts and bought mixes).
 const COMPOST_MINERAL: f64 = 0.7;
 /// Fills whose amounts differ by no more than this share of the whole are the same.
 const SAME: f64 = 0.02;
-/// Left-overs below this share of what there was are not worth a word.
+/// Leftovers below this share of the stock are not reported.
 const CRUMBS: f64 = 0.05;
 
-/// Fills for a plan, or what is short.
+/// Plans fills for a request, or reports what is short.
 ///
 /// # Errors
 ///
-/// [`Error`]: the progress stopped it, a mound has no room, or the figures are beyond
-/// what can be solved.
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::plan::plan;
-/// use moulder::internals::read::read_plan_toml;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "round"
-/// across = "1.2 m"
-/// rim = "40 cm"
-/// [wanted]
-/// after = 6
-/// [[hand]]
-/// material = "birch log"
-/// amount = "200 L"
-/// [[hand]]
-/// material = "loamy topsoil"
-/// amount = "plenty"
-/// "#;
-/// let asked = read_plan_toml(text, &Library::built_in())?;
-/// let answer = plan(&asked, &unwatched)?;
-/// assert!((answer.fills[0].stands_m - 0.40).abs() < 0.01);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
+/// [`Error::Stopped`], a mound without room, or figures beyond what the solver can do.
 pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> {
     let aims: Vec<Aim> = Aim::ALL
         .into_iter()
@@ -86,7 +56,7 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         .collect();
     let of = u32::try_from(2 * aims.len() + plan.stock.len()).unwrap_or(u32::MAX);
     let mut so_far = 0;
-    let mut go_on = || {
+    let mut report_progress = || {
         so_far += 1;
         if progress(so_far, of).is_break() {
             Err(Error::Stopped)
@@ -94,10 +64,10 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
             Ok(())
         }
     };
-    let mut keepings: Vec<Keeping> = Vec::new();
-    for hand in &plan.stock {
-        keepings.push(Keeping::of(plan, hand)?);
-        go_on()?;
+    let mut retentions: Vec<Retention> = Vec::new();
+    for item in &plan.stock {
+        retentions.push(Retention::new(plan, item)?);
+        report_progress()?;
     }
     let mut answer = Plan {
         engine: ENGINE,
@@ -116,11 +86,11 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
         materials: plan
             .stock
             .iter()
-            .zip(&keepings)
-            .map(|(hand, keeping)| Alone {
-                material: hand.sample.material.name.clone(),
-                layer: Role::of(&hand.sample),
-                kept: keeping.kept,
+            .zip(&retentions)
+            .map(|(item, retention)| Alone {
+                material: item.sample.material.name.clone(),
+                layer: Role::from_ingredient(&item.sample),
+                kept: retention.kept,
             })
             .collect(),
         fills: Vec::new(),
@@ -129,28 +99,31 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
     };
     let mut tried: Vec<Tried> = Vec::new();
     for aim in &aims {
-        match search(plan, &keepings, *aim, narrowing(plan))? {
+        match search(plan, &retentions, *aim, narrowing(plan))? {
             Ok(found) => tried.extend(found),
             Err(short) => {
                 answer.shortfall = Some(short);
                 return Ok(answer);
             }
         }
-        go_on()?;
+        report_progress()?;
     }
     for aim in &aims {
-        // Another fill may show what the layers do where they lie otherwise.
+        // A better fill of another aim gives another starting point.
         let start = best(plan, &tried, *aim).ok_or(Error::Unsolved)?;
         if start.aim != *aim {
             let layers = start.layers;
-            let found = search(plan, &keepings, *aim, layers)?;
+            let found = search(plan, &retentions, *aim, layers)?;
             tried.extend(found.unwrap_or_default());
         }
         let best = best(plan, &tried, *aim).ok_or(Error::Unsolved)?;
-        take_in(&mut answer.fills, told_of(plan, &keepings, *aim, best)?);
-        go_on()?;
+        take_in(
+            &mut answer.fills,
+            report_fill(plan, &retentions, *aim, best)?,
+        );
+        report_progress()?;
     }
-    // Those that hit the mark come first, then the cheaper, then the one that sinks less.
+    // Fills within tolerance first, then the cheaper, then the one that settles less.
     answer.fills.sort_by(|one, other| {
         let sinks_m = |fill: &Fill| fill.tipped_m - fill.stands_m;
         other
@@ -162,21 +135,21 @@ pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> 
     Ok(answer)
 }
 
-/// Whether an aim says anything of a plan: without prices there is no cheapest.
+/// Whether an aim applies to a plan: without prices there is no cheapest.
 fn is_worth(plan: &PlanRequest, aim: Aim) -> bool {
-    let priced = |hand: &StockItem| hand.price.as_ref().is_some_and(|price| price.money > 0.0);
+    let priced = |item: &StockItem| item.price.as_ref().is_some_and(|price| price.money > 0.0);
     match aim {
         Aim::Cheapest => plan.stock.iter().any(priced),
         Aim::SinksLeast => true,
         Aim::FeedsBest => {
-            let mut hands = plan.stock.iter();
-            hands.any(|hand| Role::of(&hand.sample) == Role::Mixed)
+            let mut items = plan.stock.iter();
+            items.any(|item| Role::from_ingredient(&item.sample) == Role::Mixed)
         }
-        Aim::UsesMost => plan.stock.iter().any(|hand| hand.price.is_none()),
+        Aim::UsesMost => plan.stock.iter().any(|item| item.price.is_none()),
     }
 }
 
-/// Adds a fill, or its aims to the one it is the same as.
+/// Adds a fill, or its aim to an equal one.
 fn take_in(fills: &mut Vec<Fill>, fill: Fill) {
     let volumes = |fill: &Fill| -> Vec<(usize, f64)> {
         let put = fill.layers.iter().flat_map(|layer| &layer.put);
@@ -186,14 +159,14 @@ fn take_in(fills: &mut Vec<Fill>, fill: Fill) {
     let whole: f64 = new.iter().map(|(_, m3)| m3).sum();
     let same = fills.iter_mut().find(|known| {
         let old = volumes(known);
-        let of = |list: &[(usize, f64)], hand: usize| {
-            let found = list.iter().find(|(index, _)| *index == hand);
+        let of = |list: &[(usize, f64)], item: usize| {
+            let found = list.iter().find(|(index, _)| *index == item);
             found.map_or(0.0, |(_, m3)| *m3)
         };
-        let hands = new.iter().chain(&old).map(|(hand, _)| *hand);
-        hands
+        let items = new.iter().chain(&old).map(|(item, _)| *item);
+        items
             .into_iter()
-            .all(|hand| (of(&new, hand) - of(&old, hand)).abs() <= SAME * whole)
+            .all(|item| (of(&new, item) - of(&old, item)).abs() <= SAME * whole)
     });
     match same {
         Some(known) => known.aims.extend(fill.aims),
@@ -201,30 +174,30 @@ fn take_in(fills: &mut Vec<Fill>, fill: Fill) {
     }
 }
 
-/// A fill that was forecast.
+/// A fill with its forecast.
 struct Tried {
     aim: Aim,
     trial: Trial,
     bed: Bed,
     forecast: Forecast,
     optimum: Optimum,
-    /// How far it is off what is wanted; m.
+    /// Deviation from the requirement; m.
     off_m: f64,
-    /// By how much each layer stands higher or lower than its materials by themselves.
+    /// Correction of each layer against its materials on their own.
     layers: Layers,
     /// How many forecasts it took.
     forecasts: u32,
     /// What its packs cost.
     cost: f64,
-    /// Nitrogen that its mixed layer gives off; kg/m2.
+    /// Net mineralisation of its mixed layer; kg/m2.
     gives_kg: f64,
 }
 
-/// A figure for each layer that a bed may have.
+/// A figure for each role.
 type Layers = [f64; Role::ALL.len()];
 
-/// The best for an aim of all that were forecast, by the forecast and by whole packs: of
-/// those near enough, else the nearest. None where there is none.
+/// The best for an aim, by forecast and whole packs: among those within tolerance, else the
+/// nearest. None of none.
 fn best<'t>(plan: &PlanRequest, tried: &'t [Tried], aim: Aim) -> Option<&'t Tried> {
     let near = |tried: &&Tried| tried.off_m <= NEAR_M;
     let rules = tried
@@ -246,7 +219,7 @@ fn best<'t>(plan: &PlanRequest, tried: &'t [Tried], aim: Aim) -> Option<&'t Trie
     })
 }
 
-/// How good a fill is for an aim; the less the better.
+/// Objective of a fill for an aim; less is better.
 fn merit(plan: &PlanRequest, tried: &Tried, aim: Aim) -> f64 {
     match aim {
         Aim::Cheapest => tried.cost,
@@ -268,8 +241,8 @@ fn sinks_m(tried: &Tried) -> f64 {
         .map_or(0.0, |row| row.settlement_m)
 }
 
-/// How much thicker than over the base a volume lies in each layer of a mound; 1 for beds
-/// with upright sides.
+/// How much thicker than over the base a volume lies in each layer of a mound; 1 with upright
+/// sides.
 fn narrowing(plan: &PlanRequest) -> Layers {
     let height_m = plan.height_m + plan.trench_m;
     let loose_m = (LOOSE * height_m).min(plan.shape.peak_m().unwrap_or(f64::INFINITY));
@@ -280,10 +253,10 @@ fn narrowing(plan: &PlanRequest) -> Layers {
     LIES_AT.map(|share| area_m2(0.0) / area_m2(share * loose_m))
 }
 
-/// All fills that were forecast on the way to an aim, or what is short.
+/// All fills forecast on the way to an aim, or a shortfall.
 fn search(
     plan: &PlanRequest,
-    keepings: &[Keeping],
+    retentions: &[Retention],
     aim: Aim,
     mut layers: Layers,
 ) -> Result<Result<Vec<Tried>, Shortfall>, Error> {
@@ -294,21 +267,21 @@ fn search(
     let mut all: Vec<Tried> = Vec::new();
     let mut calm = false;
     for forecasts in 1..=FORECASTS {
-        let parts = parts(plan, keepings, &layers, goal);
+        let parts = parts(plan, retentions, &layers, goal);
         let Some(optimum) = optimum::best(&parts, goal, aim) else {
-            // Only what is short from the first is short: later it is a matter of
-            // corrections, of which the nearest is told.
+            // Only a shortfall at the start is one: later it comes from corrections, and the
+            // nearest fill is kept.
             if !all.is_empty() {
                 break;
             }
             let lack = optimum::lack(&parts, goal).ok_or(Error::Unsolved)?;
             return Ok(Err(short(plan, goal, lack)));
         };
-        let trial = Trial::of(plan, keepings, &optimum.depths_m);
+        let trial = Trial::new(plan, retentions, &optimum.depths_m);
         let bed = trial.bed(plan);
-        let told = match forecast(&bed, plan.after_months, &unwatched) {
-            Ok(told) => told,
-            // Too much for a mound: ask for less of everything.
+        let forecast = match forecast(&bed, plan.after_months, &unwatched) {
+            Ok(forecast) => forecast,
+            // Too much for a mound: less of everything.
             Err(Error::NoRoom(_)) if forecasts < FORECASTS => {
                 for share in &mut layers {
                     *share *= LESS;
@@ -319,23 +292,26 @@ fn search(
             Err(Error::NoRoom(_)) if !all.is_empty() => break,
             Err(error) => return Err(error),
         };
-        let off_m = off(plan, &trial, &told);
+        let off_m = off(plan, &trial, &forecast);
         correct(
             &mut layers,
             &parts,
             &optimum.depths_m,
             &trial,
-            &told,
+            &forecast,
             calm || forecasts >= CALM_FROM,
         );
         let gives = parts.iter().zip(&optimum.depths_m);
         all.push(Tried {
             aim,
-            cost: buy(plan, keepings, &trial).iter().map(|buy| buy.cost).sum(),
+            cost: buy(plan, retentions, &trial)
+                .iter()
+                .map(|buy| buy.cost)
+                .sum(),
             gives_kg: gives.map(|(part, depth_m)| part.gives_kg() * depth_m).sum(),
             trial,
             bed,
-            forecast: told,
+            forecast,
             optimum,
             off_m,
             layers,
@@ -348,81 +324,81 @@ fn search(
     Ok(Ok(all))
 }
 
-/// How far a forecast is off what is wanted; m. More soil than asked for is no fault.
-fn off(plan: &PlanRequest, trial: &Trial, told: &Forecast) -> f64 {
-    let Some(end) = told.months.last() else {
+/// Deviation of a forecast from the requirement; m. More soil is allowed.
+fn off(plan: &PlanRequest, trial: &Trial, forecast: &Forecast) -> f64 {
+    let Some(end) = forecast.months.last() else {
         return f64::INFINITY;
     };
-    let soil_m = plan.soil_m - soil_m(trial, told);
+    let soil_m = plan.soil_m - soil_m(trial, forecast);
     (end.height_m - plan.height_m).abs().max(soil_m)
 }
 
 /// Depth of the growing soil at the end; m.
-fn soil_m(trial: &Trial, told: &Forecast) -> f64 {
+fn soil_m(trial: &Trial, forecast: &Forecast) -> f64 {
     let layers = trial.layers.iter();
     let soil = layers.map(|(role, _)| *role).position(|r| r == Role::Soil);
-    let end = soil.and_then(|index| told.months.last()?.layers.get(index));
+    let end = soil.and_then(|index| forecast.months.last()?.layers.get(index));
     end.map_or(0.0, |layer| layer.thickness_m)
 }
 
 /// The parts of the linear programme.
-fn parts(plan: &PlanRequest, keepings: &[Keeping], layers: &[f64], goal: Goal) -> Vec<Part> {
+fn parts(plan: &PlanRequest, retentions: &[Retention], layers: &[f64], goal: Goal) -> Vec<Part> {
     let area_m2 = plan.shape.area_m2();
-    let hands = plan.stock.iter().zip(keepings);
-    hands
-        .map(|(hand, keeping)| {
-            let role = Role::of(&hand.sample);
-            let stands = keeping.kept * layers[role as usize];
-            let plenty_m = PLENTY * goal.height_m / stands;
-            let there_m = match hand.supply {
+    let items = plan.stock.iter().zip(retentions);
+    items
+        .map(|(item, retention)| {
+            let role = Role::from_ingredient(&item.sample);
+            let left_share = retention.kept * layers[role as usize];
+            let plenty_m = PLENTY * goal.height_m / left_share;
+            let stock_m = match item.supply {
                 Supply::Plenty => plenty_m,
-                Supply::Of(amount) => (keeping.volume_m3(amount) / area_m2).min(plenty_m),
+                Supply::Of(amount) => (retention.volume_m3(amount) / area_m2).min(plenty_m),
             };
             Part {
                 role,
-                compost: hand.sample.material.mineral_share.best < COMPOST_MINERAL,
-                stands,
-                most_m: there_m,
-                shares: (hand.least, hand.most),
-                price_per_m: hand
+                compost: item.sample.material.mineral_share.best < COMPOST_MINERAL,
+                left_share,
+                most_m: stock_m,
+                shares: (item.least, item.most),
+                price_per_m: item
                     .price
                     .as_ref()
-                    .map(|price| price.money * area_m2 / keeping.volume_m3(price.per)),
-                carbon_kg: keeping.carbon_kg,
-                nitrogen_kg: keeping.nitrogen_kg,
+                    .map(|price| price.money * area_m2 / retention.volume_m3(price.per)),
+                carbon_kg: retention.carbon_kg,
+                nitrogen_kg: retention.nitrogen_kg,
             }
         })
         .collect()
 }
 
-/// Corrects each layer by what the forecast says of it.
+/// Corrects each layer by its forecast thickness.
 fn correct(
     layers: &mut [f64],
     parts: &[Part],
     depths_m: &[f64],
     trial: &Trial,
-    told: &Forecast,
+    forecast: &Forecast,
     calm: bool,
 ) {
-    let Some(end) = told.months.last() else {
+    let Some(end) = forecast.months.last() else {
         return;
     };
     for ((role, _), row) in trial.layers.iter().zip(&end.layers) {
         let here = parts.iter().zip(depths_m);
-        let thought_m: f64 = here
+        let predicted_m: f64 = here
             .filter(|(part, _)| part.role == *role)
-            .map(|(part, depth_m)| part.stands * depth_m)
+            .map(|(part, depth_m)| part.left_share * depth_m)
             .sum();
-        let ratio = (row.thickness_m / thought_m).clamp(1.0 / MOST_CHANGE, MOST_CHANGE);
+        let ratio = (row.thickness_m / predicted_m).clamp(1.0 / MOST_CHANGE, MOST_CHANGE);
         if ratio.is_finite() {
             layers[*role as usize] *= if calm { 0.5 + 0.5 * ratio } else { ratio };
         }
     }
 }
 
-/// What is short, in volumes.
+/// The shortfall as volumes.
 fn short(plan: &PlanRequest, goal: Goal, lack: optimum::Lack) -> Shortfall {
-    // A mound's soil lies where it is narrower; the base is the most it takes.
+    // An upper bound for a mound, which is narrower at its soil.
     let area_m2 = plan.shape.area_m2();
     Shortfall {
         soil_m3: lack.soil_m * area_m2,
@@ -433,10 +409,10 @@ fn short(plan: &PlanRequest, goal: Goal, lack: optimum::Lack) -> Shortfall {
     }
 }
 
-/// A fill with all that is said of it.
-fn told_of(
+/// A fill with all that is reported of it.
+fn report_fill(
     plan: &PlanRequest,
-    keepings: &[Keeping],
+    retentions: &[Retention],
     aim: Aim,
     tried: &Tried,
 ) -> Result<Fill, Error> {
@@ -454,14 +430,14 @@ fn told_of(
             role: *role,
             put: put
                 .iter()
-                .map(|put| told_put(plan, keepings, put))
+                .map(|put| report_put(plan, retentions, put))
                 .collect(),
             tipped_m: start.layers[index].thickness_m,
             stands_m: end.layers[index].thickness_m,
             mixture: mixtures.layers[index],
         })
         .collect();
-    let buy = buy(plan, keepings, &tried.trial);
+    let buy = buy(plan, retentions, &tried.trial);
     Ok(Fill {
         aims: vec![aim],
         tipped_m: start.height_m,
@@ -477,7 +453,7 @@ fn told_of(
             .fold(0.0, f64::max),
         cost: buy.iter().map(|buy| buy.cost).sum(),
         buy,
-        left: left(plan, keepings, &tried.trial),
+        left: left(plan, retentions, &tried.trial),
         bent: tried.optimum.bent.clone(),
         notices: tried.forecast.notices.clone(),
         bed: tried.trial.document(plan),
@@ -485,23 +461,23 @@ fn told_of(
     })
 }
 
-fn told_put(plan: &PlanRequest, keepings: &[Keeping], put: &Measured) -> Put {
-    let hand = &plan.stock[put.hand];
+fn report_put(plan: &PlanRequest, retentions: &[Retention], put: &Measured) -> Put {
+    let item = &plan.stock[put.hand];
     Put {
         hand: put.hand,
-        material: hand.sample.material.name.clone(),
+        material: item.sample.material.name.clone(),
         amount: put.text.clone(),
         volume_m3: put.volume_m3,
-        total_mass_kg: put.volume_m3 * keepings[put.hand].total_mass_kg,
-        measures: match &hand.reported {
+        total_mass_kg: put.volume_m3 * retentions[put.hand].total_mass_kg,
+        measures: match &item.reported {
             Reported::Measure(name, held_m3) => Some((put.volume_m3 / held_m3, name.clone())),
             Reported::Volume | Reported::Weight => None,
         },
-        bought: hand.price.is_some(),
+        bought: item.price.is_some(),
     }
 }
 
-/// Water to pour on while filling; L.
+/// Water to add while filling; L.
 fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
     let water = Mixed {
         total_mass_kg: 1.0,
@@ -527,7 +503,7 @@ fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
             moisture_wet: mixed_moisture(&parts).unwrap_or(WET_SHARE),
             ..water
         };
-        // What is wetter than that needs none. A litre of water weighs a kilogram.
+        // Wetter mixtures need none. A litre of water weighs a kilogram.
         if mixed.moisture_wet < WET_SHARE {
             amount_for_moisture(&mixed, &water, WET_SHARE).unwrap_or(0.0)
         } else {
@@ -537,16 +513,16 @@ fn water_l(bed: &Bed, trial: &Trial) -> Result<f64, Error> {
     Ok(pour.sum())
 }
 
-/// What is to be bought, in whole packs.
-fn buy(plan: &PlanRequest, keepings: &[Keeping], trial: &Trial) -> Vec<Buy> {
+/// Purchases, in whole packs.
+fn buy(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Buy> {
     let put = trial.layers.iter().flat_map(|(_, put)| put);
     put.filter_map(|put| {
-        let hand = &plan.stock[put.hand];
-        let price = hand.price.as_ref()?;
-        let per_m3 = keepings[put.hand].volume_m3(price.per);
+        let item = &plan.stock[put.hand];
+        let price = item.price.as_ref()?;
+        let per_m3 = retentions[put.hand].volume_m3(price.per);
         let packs = (put.volume_m3 / per_m3 - 1e-6).ceil().max(1.0);
         Some(Buy {
-            material: hand.sample.material.name.clone(),
+            material: item.sample.material.name.clone(),
             packs,
             per: price.per_text.clone(),
             cost: packs * price.money,
@@ -556,27 +532,27 @@ fn buy(plan: &PlanRequest, keepings: &[Keeping], trial: &Trial) -> Vec<Buy> {
     .collect()
 }
 
-/// What lies about and is not used.
-fn left(plan: &PlanRequest, keepings: &[Keeping], trial: &Trial) -> Vec<Left> {
+/// Stock left over.
+fn left(plan: &PlanRequest, retentions: &[Retention], trial: &Trial) -> Vec<Left> {
     let used = |index: usize| -> f64 {
         let put = trial.layers.iter().flat_map(|(_, put)| put);
         put.filter(|put| put.hand == index)
             .map(|put| put.volume_m3)
             .sum()
     };
-    let hands = plan.stock.iter().zip(keepings).enumerate();
-    hands
-        .filter_map(|(index, (hand, keeping))| {
-            let Supply::Of(amount) = hand.supply else {
+    let items = plan.stock.iter().zip(retentions).enumerate();
+    items
+        .filter_map(|(index, (item, retention))| {
+            let Supply::Of(amount) = item.supply else {
                 return None;
             };
-            let there_m3 = keeping.volume_m3(amount);
-            let volume_m3 = there_m3 - used(index);
-            (hand.price.is_none() && volume_m3 > CRUMBS * there_m3).then(|| Left {
-                material: hand.sample.material.name.clone(),
+            let stock_m3 = retention.volume_m3(amount);
+            let volume_m3 = stock_m3 - used(index);
+            (item.price.is_none() && volume_m3 > CRUMBS * stock_m3).then(|| Left {
+                material: item.sample.material.name.clone(),
                 volume_m3,
-                total_mass_kg: volume_m3 * keeping.total_mass_kg,
-                by_weight: hand.reported == Reported::Weight,
+                total_mass_kg: volume_m3 * retention.total_mass_kg,
+                by_weight: item.reported == Reported::Weight,
             })
         })
         .collect()

@@ -1,6 +1,6 @@
-//! From depths to amounts that can be measured out, and the bed that these make.
+//! From depths to measurable amounts, and the bed that these make.
 
-use super::keeping::{Keeping, plain_bed};
+use super::retention::{Retention, plain_bed};
 use super::role::Role;
 use crate::bed::document::{BedDocument, LayerDocument, PutDocument, Then};
 use crate::bed::plan_request::{PlanRequest, Reported, StockItem, Supply};
@@ -10,47 +10,46 @@ use crate::quantity::parse::parse;
 use crate::quantity::unit::Dimension;
 use crate::quantity::units::Units;
 
-/// m3 in a cubic foot, kg in a pound (exact; see `amount_text.rs`).
+/// m3 in a cubic foot, kg in a pound (exact).
 const CUBIC_FOOT_M3: f64 = 0.028_316_846_592;
 const POUND_KG: f64 = 0.453_592_37;
-/// What can be measured out by eye of small amounts: a tenth of the unit; of others, one.
+/// Amounts below this are rounded to tenths of the unit, others to whole units.
 const TENTHS_BELOW: f64 = 10.0;
 
-/// One material as it is measured out.
+/// One material in a measurable amount.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Measured {
-    /// Which of the plan's hands it comes from.
+    /// Index of the stock item.
     pub(super) hand: usize,
-    /// The amount as a bed file has it.
+    /// The amount in the words of a bed file.
     pub(super) text: String,
-    /// The same, as read back.
+    /// The same, parsed.
     pub(super) amount: Amount,
     /// Loose volume; m3.
     pub(super) volume_m3: f64,
 }
 
-/// A fill that is being tried: layers from the ground up.
+/// A trial fill: layers from the ground up.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Trial {
     pub(super) layers: Vec<(Role, Vec<Measured>)>,
 }
 
 impl Trial {
-    /// Rounds depths (loose ones over the base; m) to what can be measured out, never to
-    /// more than there is.
-    pub(super) fn of(plan: &PlanRequest, keepings: &[Keeping], depths_m: &[f64]) -> Self {
+    /// Rounds loose depths over the base (m) to measurable amounts, never above the stock.
+    pub(super) fn new(plan: &PlanRequest, retentions: &[Retention], depths_m: &[f64]) -> Self {
         let area_m2 = plan.shape.area_m2();
         let mut layers: Vec<(Role, Vec<Measured>)> = Vec::new();
         for role in Role::ALL {
             let put: Vec<Measured> = plan
                 .stock
                 .iter()
-                .zip(keepings)
+                .zip(retentions)
                 .zip(depths_m)
                 .enumerate()
-                .filter(|(_, ((hand, _), _))| Role::of(&hand.sample) == role)
-                .filter_map(|(index, ((hand, keeping), depth_m))| {
-                    measured(plan.units, index, hand, keeping, depth_m * area_m2)
+                .filter(|(_, ((item, _), _))| Role::from_ingredient(&item.sample) == role)
+                .filter_map(|(index, ((item, retention), depth_m))| {
+                    measured(plan.units, index, item, retention, depth_m * area_m2)
                 })
                 .collect();
             if !put.is_empty() {
@@ -86,14 +85,14 @@ impl Trial {
             put: put
                 .iter()
                 .map(|measured| {
-                    let hand = &plan.stock[measured.hand];
+                    let item = &plan.stock[measured.hand];
                     PutDocument {
-                        material: hand.sample.material.name.clone(),
+                        material: item.sample.material.name.clone(),
                         amount: measured.text.clone(),
                         measured: None,
-                        across: hand.overrides.across.clone(),
-                        moisture: hand.overrides.moisture.clone(),
-                        arrived: hand.overrides.arrived.clone(),
+                        across: item.overrides.across.clone(),
+                        moisture: item.overrides.moisture.clone(),
+                        arrived: item.overrides.arrived.clone(),
                     }
                 })
                 .collect(),
@@ -118,7 +117,7 @@ impl Trial {
         }
     }
 
-    /// The layer in which roots live: the highest.
+    /// The layer with the roots: the highest.
     fn top(&self) -> Role {
         self.layers.last().map_or(Role::Soil, |(role, _)| *role)
     }
@@ -127,31 +126,31 @@ impl Trial {
 fn measured(
     units: Units,
     index: usize,
-    hand: &StockItem,
-    keeping: &Keeping,
+    item: &StockItem,
+    retention: &Retention,
     volume_m3: f64,
 ) -> Option<Measured> {
     let us = units == Units::Us;
-    let (value, one, unit) = match (&hand.reported, us) {
-        (Reported::Weight, false) => (volume_m3 * keeping.total_mass_kg, 1.0, "kg"),
-        (Reported::Weight, true) => (volume_m3 * keeping.total_mass_kg, POUND_KG, "lb"),
+    let (value, one, unit) = match (&item.reported, us) {
+        (Reported::Weight, false) => (volume_m3 * retention.total_mass_kg, 1.0, "kg"),
+        (Reported::Weight, true) => (volume_m3 * retention.total_mass_kg, POUND_KG, "lb"),
         (_, false) => (volume_m3, 1e-3, "L"),
         (_, true) => (volume_m3, CUBIC_FOOT_M3, "cu ft"),
     };
-    let there = match hand.supply {
+    let stock = match item.supply {
         Supply::Plenty => f64::INFINITY,
         Supply::Of(amount) => {
-            let m3 = keeping.volume_m3(amount);
-            if hand.reported == Reported::Weight {
-                m3 * keeping.total_mass_kg / one
+            let m3 = retention.volume_m3(amount);
+            if item.reported == Reported::Weight {
+                m3 * retention.total_mass_kg / one
             } else {
                 m3 / one
             }
         }
     };
-    let text = format!("{} {unit}", rounded(value / one, there, us)?);
-    let wanted = [Dimension::Volume, Dimension::Mass];
-    let read = parse(&text, &wanted, &Measures::default()).ok()?;
+    let text = format!("{} {unit}", rounded(value / one, stock, us)?);
+    let dimensions = [Dimension::Volume, Dimension::Mass];
+    let read = parse(&text, &dimensions, &Measures::default()).ok()?;
     let amount = if read.dimension == Dimension::Volume {
         Amount::VolumeM3(read.value)
     } else {
@@ -160,21 +159,21 @@ fn measured(
     Some(Measured {
         hand: index,
         text,
-        volume_m3: keeping.volume_m3(amount),
+        volume_m3: retention.volume_m3(amount),
         amount,
     })
 }
 
-/// Whole numbers, or tenths of what is small or in cubic feet; none where nothing is left.
-fn rounded(value: f64, there: f64, tenths: bool) -> Option<String> {
+/// Whole numbers, or tenths where the amount is small or in cubic feet; none at zero.
+fn rounded(value: f64, stock: f64, tenths: bool) -> Option<String> {
     let (step, places) = if tenths || value < TENTHS_BELOW {
         (10.0, 1)
     } else {
         (1.0, 0)
     };
     let mut count = (value * step).round();
-    if count / step > there * (1.0 + 1e-9) {
-        count = (there * step * (1.0 + 1e-9)).floor();
+    if count / step > stock * (1.0 + 1e-9) {
+        count = (stock * step * (1.0 + 1e-9)).floor();
     }
     if !(1.0..1e12).contains(&count) {
         return None;
@@ -191,8 +190,8 @@ mod tests {
     use super::rounded;
 
     #[test]
-    fn amounts_are_rounded_and_never_above_what_there_is() {
-        let text = |value, there, tenths| rounded(value, there, tenths);
+    fn amounts_are_rounded_and_never_above_the_stock() {
+        let text = |value, stock, tenths| rounded(value, stock, tenths);
         assert_eq!(text(123.4, 200.0, false).unwrap(), "123");
         assert_eq!(text(123.6, 123.7, false).unwrap(), "123");
         assert_eq!(text(2.34, 200.0, false).unwrap(), "2.3");

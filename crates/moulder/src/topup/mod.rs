@@ -1,16 +1,16 @@
 //! When to top a bed up, with how much, and what to buy for it.
 //!
-//! The bed is marched as by [`forecast`](crate::forecast::forecast); at the end of each month
-//! a [`TopUpTrigger`] says whether it is due, and what is laid on then settles, weighs on what lies
-//! below and rots like everything else. Buying follows from laying: whole units are bought,
-//! what is left over waits for the next time.
+//! A simulation run as that of [`forecast`](crate::forecast::forecast); at the end of each
+//! month a [`TopUpTrigger`] decides whether a top-up is due. Added material settles, loads the
+//! layers below and decays like the rest. Packages are bought whole; leftovers are kept for the
+//! next time.
 
 pub mod overfill;
 
-mod bands;
-mod believed;
-pub(crate) mod draw;
+mod intervals;
 pub(crate) mod planner;
+mod planning_ensemble;
+pub(crate) mod realisation;
 pub mod request;
 mod tallies;
 
@@ -27,9 +27,9 @@ use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::forecast::ENGINE;
 use crate::forecast::calendar::{days_to_month, month_day, months_to};
-use crate::forecast::course;
 use crate::forecast::danger::dangers;
 use crate::forecast::progress::Progress;
+use crate::forecast::trajectory;
 use crate::library::material::{Class, Material};
 use crate::model::figures::Figures;
 use crate::model::weather::weather_for;
@@ -38,68 +38,47 @@ use crate::text::limit::MONTHS_LIMIT;
 use crate::topup::planner::{Heights, not_before, top_up};
 use crate::uncertainty::discrepancy::Discrepancy;
 
-pub use bands::{
-    DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps, topups_of_all,
-    topups_with_bands,
+pub use intervals::{
+    DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps, top_ups_of_all,
+    top_ups_with_intervals,
 };
-pub use believed::WEIGHED_A_DRAW;
+pub use planning_ensemble::WEIGHTED_PER_REALISATION;
 
-/// Version of the form in which top-ups are written as JSON.
+/// Version of the JSON form of top-ups.
 pub const SCHEMA_VERSION: u32 = 2;
 
-/// Room that takes a new layer of wood and greens under the soil; m (common practice, no
-/// source).
+/// Depth below the rim that has room for a new layer of wood and greens under the soil; m
+/// (common practice, no source).
 pub const REFILL_ROOM_M: f64 = 0.30;
 
 /// When a bed is topped up.
+///
+/// ```
+/// use moulder::TopUpTrigger;
+///
+/// assert_eq!(TopUpTrigger::before_spring(52.2), TopUpTrigger::Months(vec![3]));
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum TopUpTrigger {
     /// In these months of every year (1 to 12), up to the rim.
     Months(Vec<u8>),
-    /// As soon as it stands lower than this below the rim at the end of a month, up to the
-    /// rim; m.
+    /// When it is deeper than this below the rim at the end of a month, up to the rim; m.
     BelowRimM(f64),
-    /// As soon as the soil that roots live in is thinner than this at the end of a month, up
-    /// to that; m.
+    /// When the growing soil is thinner than this at the end of a month, up to that; m.
     SoilDepthM(f64),
 }
 
 impl TopUpTrigger {
-    /// In the month before spring planting of each year: March, or September in the south.
+    /// The month before spring planting: March, or September in the south.
     #[must_use]
     pub fn before_spring(latitude_deg: f64) -> Self {
         Self::Months(vec![if latitude_deg < 0.0 { 9 } else { 3 }])
     }
 }
 
-/// The month that ends on the day of the last reading or later, counted from filling; 0
-/// for a bed that nobody measured. What is planned for it comes after.
-///
-/// ```
-/// # use moulder::internals::library::Library;
-/// # use moulder::internals::read::read_toml;
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
-/// # [[reading]]
-/// # on = 2026-05-14
-/// # below-rim = "8 cm"
-/// # "#;
-/// use moulder::internals::topup::months_measured;
-///
-/// let bed = read_toml(text, &Library::built_in())?;
-/// // Filled on 14 March, measured on 14 May.
-/// assert_eq!(months_measured(&bed), 2);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
+/// The month that ends on the day of the last reading or later, counted from filling; 0 without
+/// readings. Top-ups are planned after it.
 #[must_use]
 pub fn months_measured(bed: &Bed) -> u32 {
     let last = bed.readings.last();
@@ -108,43 +87,49 @@ pub fn months_measured(bed: &Bed) -> u32 {
     })
 }
 
-/// How the material is sold.
+/// How material is packed and sold.
+///
+/// ```
+/// use moulder::Package;
+///
+/// let bag = Package::new("bag", 0.04).price(4.5).delivery(10.0).lead_days(3);
+/// assert_eq!(bag.price, Some(4.5));
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Package {
-    /// What one is called ("bag").
+    /// Name ("bag").
     pub name: String,
-    /// What one holds, loose; m3.
+    /// Loose volume; m3.
     pub volume_m3: f64,
-    /// What one costs, in the owner's money; none where it is not known.
+    /// Price, in the owner's money; none where it is not known.
     pub price: Option<f64>,
-    /// What each order costs on top.
+    /// Cost of each delivery.
     pub delivery: f64,
-    /// How long before it is needed an order must be made; d.
+    /// Days from order to delivery; d.
     pub lead_days: u32,
 }
 
-/// What the owner wants.
+/// When, with what and within which limits a bed is topped up.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TopUpRule {
     /// When to top up.
     pub trigger: TopUpTrigger,
-    /// With what.
+    /// Material.
     pub material: Material,
-    /// How it is sold.
+    /// How it is packed and sold.
     pub package: Package,
-    /// No more than this at once, so that crowns stand; m.
+    /// Largest thickness at once, so that crowns are not buried; m.
     pub most_m: Option<f64>,
-    /// No more than this spent from one January to the next.
+    /// Largest spending from one January to the next.
     pub yearly_budget: Option<f64>,
-    /// For how many months, from the day of filling on. For a bed that a tape was held to see
-    /// [`months_measured`].
+    /// Months from the day of filling. For a bed with readings see [`months_measured`].
     pub months: u32,
 }
 
 impl Package {
-    /// A package that holds so much, loose; m3. Of unknown price, without delivery.
+    /// A package of that loose volume, m3; of unknown price, delivered free at once.
     #[must_use]
-    pub fn of(name: impl Into<String>, volume_m3: f64) -> Self {
+    pub fn new(name: impl Into<String>, volume_m3: f64) -> Self {
         Self {
             name: name.into(),
             volume_m3,
@@ -154,21 +139,21 @@ impl Package {
         }
     }
 
-    /// What one costs, in the owner's money.
+    /// Sets the price, in the owner's money.
     #[must_use]
     pub fn price(mut self, price: f64) -> Self {
         self.price = Some(price);
         self
     }
 
-    /// What each order costs on top, in the owner's money.
+    /// Sets the cost of each delivery, in the owner's money.
     #[must_use]
     pub fn delivery(mut self, delivery: f64) -> Self {
         self.delivery = delivery;
         self
     }
 
-    /// How long before it is needed an order must be made; d.
+    /// Days from order to delivery; d.
     #[must_use]
     pub fn lead_days(mut self, lead_days: u32) -> Self {
         self.lead_days = lead_days;
@@ -177,7 +162,7 @@ impl Package {
 }
 
 impl TopUpRule {
-    /// Refuses figures that cannot be.
+    /// Refuses values out of range.
     pub(crate) fn check(&self) -> Result<(), Error> {
         let package = &self.package;
         let above_zero = |value: f64| value > 0.0 && value.is_finite();
@@ -246,8 +231,8 @@ impl TopUpRule {
         }
     }
 
-    /// What is wished for where nothing is said: bags of 40 L of that material in the month
-    /// before spring, up to the rim, without a limit.
+    /// The default rule: bags of 40 L in the month before spring, up to the rim, without a
+    /// limit.
     #[must_use]
     pub fn usual(bed: &Bed, material: &Material, months: u32) -> Self {
         Self {
@@ -272,164 +257,135 @@ impl TopUpRule {
 pub struct TopUp {
     /// Months since filling.
     pub month: u32,
-    /// The day, year-month-day.
+    /// The day.
     #[schemars(with = "String")]
     pub date: Date,
-    /// The day on which to order, where anything has to be bought.
+    /// The day to order on, where anything is bought.
     #[schemars(with = "Option<String>")]
     pub order_by: Option<Date>,
-    /// How far the surface lay below the rim just before; m, negative above it. For a mound,
-    /// below the height it was built to.
+    /// Depth of the surface below the rim just before; m, negative above it. For a mound, below
+    /// its height on the day of filling.
     pub below_before_m: f64,
-    /// How far just after; m.
+    /// Depth just after; m.
     pub below_after_m: f64,
-    /// Loose volume that is laid on; m3.
+    /// Loose volume added; m3.
     pub laid_m3: f64,
-    /// Its weight, water included; kg.
+    /// Its mass, water included; kg.
     pub laid_kg: f64,
-    /// How many units to buy.
+    /// Packages to buy.
     pub bought: u32,
-    /// Loose volume left over, for the next time; m3.
+    /// Loose volume kept for the next time; m3.
     pub left_over_m3: f64,
-    /// What that costs, delivery included; none where the price is not known.
+    /// Cost, delivery included; none where the price is not known.
     pub cost: Option<f64>,
-    /// Whether more was wanted than the budget or the crowns allowed.
+    /// Whether the budget or the largest thickness limited it.
     pub is_held_back: bool,
 }
 
-/// What became of all that was laid on: `raised = restored + own loss + loss below`.
+/// Balance of the top-ups: `raised = restored + own loss + loss below`.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
 pub struct Restored {
-    /// By how much the top-ups raised the surface on their days; m.
+    /// Rise of the surface on the days of the top-ups; m.
     pub raised_m: f64,
-    /// By how much the surface stands higher in the end than it would without them; m.
+    /// Height at the end above that without top-ups; m.
     pub restored_m: f64,
-    /// What they have lost themselves since, by settling, sifting down and rot; m.
+    /// Loss of thickness of the top-ups since, by settlement, fines migration and decay; m.
     pub own_loss_m: f64,
-    /// What the fill below lies lower for their weight, less what sifted into it; m.
+    /// Additional settlement of the fill below under their weight, less the fines it gained; m.
     pub loss_below_m: f64,
 }
 
 /// The top-ups of a bed.
+///
+/// ```
+/// use moulder::{Bed, Package, TopUpRequest, top_ups};
+///
+/// let bags = Package::new("bag", 0.04).price(4.5);
+/// let request = TopUpRequest::new("loamy topsoil").in_packs(&bags).months(14).ensemble_size(0);
+/// let plans = top_ups(&[Bed::example()], &request)?;
+/// assert_eq!(plans[0].cost(), Some(f64::from(plans[0].bought()) * 4.5));
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct TopUps {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
-    /// Version of this form.
+    /// Version of the JSON form.
     pub schema: u32,
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub name: String,
-    /// What may hurt someone or something, before all else.
+    /// Dangers, listed before all else.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
-    /// How many beds like it there are; figures are for one.
+    /// Number of beds like it; figures are for one.
     pub beds: u32,
-    /// Day zero, year-month-day.
+    /// Day of filling.
     #[schemars(with = "String")]
     pub filled: Date,
-    /// The units the owner thinks in; figures here are SI whatever they are.
+    /// Display units of the bed; figures here are SI whatever they are.
     pub units: Units,
-    /// Whether the height to come back to is a rim; else it is that of the day of filling.
+    /// Whether the target is a rim; else it is the height on the day of filling.
     pub has_rim: bool,
-    /// Months looked ahead.
+    /// Months planned.
     pub months: u32,
     /// When it is topped up.
     pub trigger: TopUpTrigger,
     /// The material.
     pub material: String,
-    /// How it is sold.
+    /// How it is packed and sold.
     pub package: Package,
     /// The top-ups, in order of date.
     pub top_ups: Vec<TopUp>,
-    /// What became of them by the end.
+    /// Their balance at the end.
     pub restored: Restored,
-    /// How far below the rim it stands in the end; m.
+    /// Depth below the rim at the end; m.
     pub below_at_end_m: f64,
-    /// How far it would stand without any; m.
+    /// Depth without any top-up; m.
     pub below_without_m: f64,
-    /// The first day on which, without any top-up, there would be room for a new layer of
-    /// wood and greens under the soil; none within these months.
+    /// The first day on which, without any top-up, there would be room for a new layer of wood
+    /// and greens under the soil; none within these months.
     #[schemars(with = "Option<String>")]
     pub refill_from: Option<Date>,
-    /// What was assumed where the document is silent.
+    /// Defaults used where the document gives nothing.
     pub defaults: Vec<DefaultUsed>,
-    /// Where four in five draws lie; none for the middle line alone.
+    /// 80 % intervals; none for the nominal run alone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub intervals: Option<TopUpIntervals>,
 }
 
 impl TopUps {
-    /// All that is laid on; m3.
+    /// Total volume added; m3.
     #[must_use]
     pub fn laid_m3(&self) -> f64 {
         self.top_ups.iter().map(|topup| topup.laid_m3).sum()
     }
 
-    /// All units to buy.
+    /// Packages to buy.
     #[must_use]
     pub fn bought(&self) -> u32 {
         self.top_ups.iter().map(|topup| topup.bought).sum()
     }
 
-    /// All it costs; none where the price is not known.
+    /// Total cost; none where the price is not known.
     #[must_use]
     pub fn cost(&self) -> Option<f64> {
         self.top_ups.iter().map(|topup| topup.cost).sum()
     }
 }
 
-/// Plans the top-ups of a bed by the middle line. What the document says was added is laid
-/// on as well; nothing is planned before its last reading.
+/// Plans the top-ups of a bed, nominal run. Additions of the document are made as well; nothing
+/// is planned before its last reading.
 ///
 /// # Errors
 ///
-/// Too many months, a mound whose sides meet before a layer is in, or a progress that stops it.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::topup::{TopUpTrigger, Package, TopUpRule, plan_topups};
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let text = r#"
-/// format = 1
-/// filled = 2026-03-14
-/// climate = "Cambridge UK"
-/// [bed]
-/// shape = "box"
-/// width = "1.2 m"
-/// length = "2.4 m"
-/// rim = "60 cm"
-/// [[layer]]
-/// put = [{ material = "mixed green waste", amount = "30 cm" }]
-/// [[layer]]
-/// put = [{ material = "loamy topsoil", amount = "30 cm" }]
-/// "#;
-/// let library = Library::built_in();
-/// let bed = read_toml(text, &library)?;
-/// let rule = TopUpRule {
-///     policy: TopUpTrigger::Months(vec![3]),
-///     material: library.find_material("loamy topsoil").ok_or("no topsoil")?.clone(),
-///     sold: Package {
-///         name: "bag".into(),
-///         volume_m3: 0.04,
-///         price: Some(4.5),
-///         delivery: 0.0,
-///         lead_days: 0,
-///     },
-///     most_m: None,
-///     yearly_budget: None,
-///     months: 24,
-/// };
-/// let topups = plan_topups(&bed, &rule, &unwatched)?;
-/// assert_eq!(topups.list.len(), 2);
-/// assert!(topups.list[0].below_after_m.abs() < 1e-6);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
-pub fn plan_topups(bed: &Bed, rule: &TopUpRule, progress: &Progress<'_>) -> Result<TopUps, Error> {
+/// Too many months, a mound without room for an addition, soil depth kept by other material, or
+/// [`Error::Stopped`].
+pub fn nominal_top_ups(
+    bed: &Bed,
+    rule: &TopUpRule,
+    progress: &Progress<'_>,
+) -> Result<TopUps, Error> {
     if rule.months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: rule.months });
     }
@@ -449,21 +405,21 @@ pub fn plan_topups(bed: &Bed, rule: &TopUpRule, progress: &Progress<'_>) -> Resu
     Ok(topups)
 }
 
-/// Plans top-ups under that weather, with a draw's numbers and laws that are off by that.
+/// Plans top-ups under that weather, with those parameters and that discrepancy.
 fn plan(
     bed: &Bed,
     rule: &TopUpRule,
     weather: Weather,
-    (draw, off): (&Figures, &Discrepancy),
+    (figures, discrepancy): (&Figures, &Discrepancy),
     progress: &Progress<'_>,
 ) -> Result<TopUps, Error> {
-    let mut without = Heights::of(off);
-    course::run(
+    let mut without = Heights::new(discrepancy);
+    trajectory::run(
         bed,
         weather.clone(),
-        draw,
+        figures,
         rule.months,
-        draw.schedule(),
+        figures.schedule(),
         &mut without,
     )?;
     let target_m = planner::target_m(bed, &without);
@@ -472,7 +428,7 @@ fn plan(
         rule,
         target_m,
         weather,
-        (draw, off),
+        (figures, discrepancy),
         not_before(bed),
         progress,
     )?;
@@ -512,4 +468,21 @@ fn plan(
         defaults: bed.defaults.clone(),
         intervals: None,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::months_measured;
+    use crate::bed::Bed;
+    use crate::bed::builder::Reading;
+    use jiff::civil::date;
+
+    #[test]
+    fn months_measured_end_after_the_last_reading() {
+        let bed = Bed::example();
+        assert_eq!(months_measured(&bed), 0);
+        let read = |day| bed.with_reading(Reading::below_rim_m(date(2026, 5, day), 0.1));
+        assert_eq!(months_measured(&read(14).unwrap()), 2);
+        assert_eq!(months_measured(&read(15).unwrap()), 3);
+    }
 }

@@ -1,35 +1,6 @@
-//! How high to heap a bed at the start, and how much to order for what it will lose.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! # let soil = library.find_material("loamy topsoil").ok_or("no topsoil")?;
-//! use moulder::internals::topup::overfill::overfill;
-//!
-//! // Heaped so much higher, it is level with its rim a year later.
-//! if let Some(heaped) = overfill(&bed, soil, 12)? {
-//!     assert!(heaped.more_m >= 0.0 && heaped.more_m3 >= 0.0);
-//! }
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! How high to heap a bed when it is filled, and how much to order for its losses.
 
-mod bands;
+mod intervals;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -41,33 +12,33 @@ use crate::forecast::progress::unwatched;
 use crate::forecast::{Forecast, forecast};
 use crate::library::material::{Material, wet_share};
 
-pub use bands::{OverfillIntervals, overfill_bands};
+pub use intervals::{OverfillIntervals, overfill_intervals};
 
-/// How close to level is level; m.
+/// Tolerance of the level; m.
 const LEVEL_M: f64 = 5e-4;
-/// Months in which what is tipped in settles.
+/// Months in which tipped material settles most.
 const TIPPING_MONTHS: usize = 1;
 /// Months to the end of the first season.
 const SEASON_MONTHS: usize = 8;
-/// Rounds of the search; each halves what is left at the least.
+/// Most iterations of each loop.
 const MOST_ROUNDS: u32 = 40;
 
-/// How high to heap a bed when it is filled.
+/// An initial heap.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Overfill {
     /// Months after which it is level with the rim.
     pub months: u32,
-    /// How much more to lay on when it is filled; m.
+    /// Additional thickness on the day of filling; m.
     pub more_m: f64,
     /// The same as loose volume; m3.
     pub more_m3: f64,
-    /// How far it then stands above the rim at the start; m, negative below it.
+    /// Height above the rim on that day; m, negative below it.
     pub above_rim_m: f64,
-    /// The most that loose stuff stays above the rim of a bed as wide; m.
+    /// Largest height above the rim at which loose material stays on a bed of that width; m.
     pub most_above_rim_m: f64,
 }
 
-/// What to order beyond the room there is, by when it is lost.
+/// Volume to order beyond the room, by when it is lost.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Allowance {
     /// Lost within a month of tipping; m3.
@@ -78,16 +49,16 @@ pub struct Allowance {
     pub later_m3: f64,
 }
 
-/// How high to heap a bed with a material so that it is level with the rim after `months`.
-/// None for a mound, which has no rim, and where the bed stands above it by then anyway.
+/// Heap of a material that makes a bed level with its rim after `months`. None for a mound,
+/// which has no rim, and where the bed ends above its rim without one.
 ///
 /// # Errors
 ///
 /// As [`forecast`].
 pub fn overfill(bed: &Bed, material: &Material, months: u32) -> Result<Option<Overfill>, Error> {
     let below_m = |more_m3: f64| -> Result<Option<[f64; 2]>, Error> {
-        let told = forecast(&heaped(bed, material, more_m3), months, &unwatched)?;
-        let ends = told.months.first().zip(told.months.last());
+        let forecast = forecast(&heaped(bed, material, more_m3), months, &unwatched)?;
+        let ends = forecast.months.first().zip(forecast.months.last());
         Ok(ends
             .and_then(|(first, last)| first.below_rim_m.zip(last.below_rim_m))
             .map(|(first, last)| [first, last]))
@@ -99,8 +70,7 @@ pub fn overfill(bed: &Bed, material: &Material, months: u32) -> Result<Option<Ov
         return Ok(None);
     }
     let area_m2 = bed.shape.area_m2();
-    // More on top always ends higher: a bracket that holds the answer, then its halves, or
-    // less where a straight line tells better.
+    // More material always ends higher: bracket the root, then regula falsi with a margin.
     let (mut low_m3, mut low_below) = (0.0, end_m);
     let mut high_m3 = 1.5 * end_m * area_m2;
     let mut high_below = end_m;
@@ -140,7 +110,7 @@ pub fn overfill(bed: &Bed, material: &Material, months: u32) -> Result<Option<Ov
     }))
 }
 
-/// The bed with so much more laid on it on the day it is filled.
+/// The bed with that addition on the day of filling.
 fn heaped(bed: &Bed, material: &Material, more_m3: f64) -> Bed {
     let mut heaped = bed.clone();
     if more_m3 > 0.0 {
@@ -163,7 +133,7 @@ fn heaped(bed: &Bed, material: &Material, more_m3: f64) -> Bed {
     heaped
 }
 
-/// What a forecast loses, by when; m3 of loose fill.
+/// Losses of a forecast by period; m3 of loose fill.
 #[must_use]
 pub fn allowance(bed: &Bed, forecast: &Forecast) -> Allowance {
     let last = forecast.months.len().saturating_sub(1);

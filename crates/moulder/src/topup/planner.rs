@@ -1,4 +1,4 @@
-//! Decides month by month what is laid on a bed, and keeps the list.
+//! Decides top-ups month by month.
 
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
@@ -9,39 +9,38 @@ use super::{TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::{Amount, Bed, Ingredient, Layer, Placement};
 use crate::fault::error::Error;
 use crate::forecast::calendar::month_day;
-use crate::forecast::course::{self, Follower, Laid, Stand};
 use crate::forecast::progress::Progress;
 use crate::forecast::roots::growing_layers;
+use crate::forecast::trajectory::{self, AddedLayer, MonthEnd, Observer};
 use crate::library::material::{Class, Material, wet_share};
 use crate::model::figures::Figures;
-use crate::uncertainty::discrepancy::{Discrepancy, Straying};
+use crate::uncertainty::discrepancy::{Discrepancy, DiscrepancyTracker};
 
-/// Less than this is not worth a barrow; m (a tape reads no finer).
+/// Thinner top-ups are not made; m (a tape measure reads no finer).
 const LEAST_M: f64 = 0.01;
 
-/// What came of a bed that was topped up.
-pub(super) struct Topped {
+/// Results of a run with top-ups.
+pub(super) struct PlannedTopUps {
     /// The top-ups, in order of date.
     pub(super) list: Vec<TopUp>,
-    /// By how much they raised the surface on their days; m.
+    /// Rise of the surface on their days; m.
     pub(super) raised_m: f64,
-    /// How thick the layers they made are in the end; m.
+    /// Thickness of their layers at the end; m.
     pub(super) own_m: f64,
-    /// How high the bed stands over its foot in the end; m.
+    /// Height of the bed above its base at the end; m.
     pub(super) end_m: f64,
 }
 
-/// Tops a bed up as is wished, with a draw's numbers, to come back to a height over its
-/// foot.
+/// Runs a bed with top-ups to a target height above its base.
 pub(super) fn top_up(
     bed: &Bed,
     rule: &TopUpRule,
     target_m: f64,
     weather: Weather,
-    (draw, off): (&Figures, &Discrepancy),
+    (figures, discrepancy): (&Figures, &Discrepancy),
     not_before: Option<Date>,
     progress: &Progress<'_>,
-) -> Result<Topped, Error> {
+) -> Result<PlannedTopUps, Error> {
     let mut planner = Planner {
         bed,
         rule,
@@ -54,15 +53,15 @@ pub(super) fn top_up(
         list: Vec::new(),
         own: Vec::new(),
         raised_m: 0.0,
-        heights: Heights::of(off),
+        heights: Heights::new(discrepancy),
         progress,
     };
-    course::run(
+    trajectory::run(
         bed,
         weather,
-        draw,
+        figures,
         rule.months,
-        draw.schedule(),
+        figures.schedule(),
         &mut planner,
     )?;
     let own_m = planner
@@ -70,7 +69,7 @@ pub(super) fn top_up(
         .iter()
         .map(|(index, _)| planner.heights.last_layer_m(*index))
         .sum();
-    Ok(Topped {
+    Ok(PlannedTopUps {
         end_m: planner.heights.end_m(),
         own_m,
         raised_m: planner.raised_m,
@@ -78,9 +77,8 @@ pub(super) fn top_up(
     })
 }
 
-/// The first day on which something may be due: that on which a tape was last held to the
-/// bed, or the day after where something was laid on then. What was laid on before is in the
-/// document.
+/// The first day on which a top-up may be due: that of the last reading, or the next day where
+/// the document has an addition then. Earlier additions are in the document.
 pub(super) fn not_before(bed: &Bed) -> Option<Date> {
     let last = bed.readings.last()?.on;
     if bed.additions.iter().any(|added| added.on == last) {
@@ -90,30 +88,28 @@ pub(super) fn not_before(bed: &Bed) -> Option<Date> {
     }
 }
 
-/// The height over its foot that a bed comes back to: the rim, or the height on the day
-/// of filling; m.
+/// The target height above the base: the rim, or the height on the day of filling; m.
 pub(super) fn target_m(bed: &Bed, heights: &Heights<'_>) -> f64 {
     bed.rim_m
         .map_or_else(|| heights.start_m(), |rim_m| rim_m + bed.trench_m)
 }
 
-/// Heights of a bed by month as they are seen, and its layers in the end.
+/// Heights of a bed by month, with discrepancy, and its layers at the end.
 pub(crate) struct Heights<'a> {
-    straying: Straying<'a>,
-    /// Over its foot, day zero first; m.
+    tracker: DiscrepancyTracker<'a>,
+    /// Above the base, day zero first; m.
     months: Vec<f64>,
-    /// The height before anything was laid on, and by how much that has raised the surface,
-    /// by the laws; m.
+    /// Height before any addition, and rise by additions, without discrepancy; m.
     first_m: Option<f64>,
     raised_m: f64,
     layers_m: Vec<f64>,
 }
 
 impl<'a> Heights<'a> {
-    /// Of a bed whose laws are off by that.
-    pub(crate) fn of(off: &'a Discrepancy) -> Self {
+    /// With that discrepancy.
+    pub(crate) fn new(discrepancy: &'a Discrepancy) -> Self {
         Self {
-            straying: Straying::of(off),
+            tracker: DiscrepancyTracker::new(discrepancy),
             months: Vec::new(),
             first_m: None,
             raised_m: 0.0,
@@ -121,25 +117,25 @@ impl<'a> Heights<'a> {
         }
     }
 
-    /// At the end of a month, before anything is laid on.
+    /// At the end of a month, before additions.
     fn month_end(&mut self, now: &Snapshot) {
         let first_m = *self.first_m.get_or_insert(now.height_m);
-        self.straying
+        self.tracker
             .month_end(first_m + self.raised_m - now.height_m);
     }
 
-    fn raised(&mut self, laid: &Laid) {
-        self.raised_m += laid.after_m - laid.before_m;
+    fn add_raised(&mut self, added: &AddedLayer) {
+        self.raised_m += added.after_m - added.before_m;
     }
 
-    /// Where the surface is that the laws put there; m over the foot.
-    fn seen_m(&self, by_laws_m: f64) -> f64 {
-        by_laws_m - self.straying.further_m()
+    /// Height above the base with discrepancy, from the simulated one; m.
+    fn actual_m(&self, by_laws_m: f64) -> f64 {
+        by_laws_m - self.tracker.extra_m()
     }
 
-    /// At the end of a month, after all that was laid on.
-    fn note(&mut self, now: &Snapshot) {
-        self.months.push(self.seen_m(now.height_m));
+    /// At the end of a month, after additions.
+    fn record(&mut self, now: &Snapshot) {
+        self.months.push(self.actual_m(now.height_m));
         self.layers_m = now.layers.iter().map(|layer| layer.thickness_m).collect();
     }
 
@@ -160,18 +156,18 @@ impl<'a> Heights<'a> {
     }
 }
 
-impl Follower for Heights<'_> {
-    fn due(&mut self, _month: u32, now: &Snapshot) -> Vec<Layer> {
+impl Observer for Heights<'_> {
+    fn additions_due(&mut self, _month: u32, now: &Snapshot) -> Vec<Layer> {
         self.month_end(now);
         Vec::new()
     }
 
-    fn laid(&mut self, _on: Date, _layer: &Layer, laid: &Laid) {
-        self.raised(laid);
+    fn layer_added(&mut self, _on: Date, _layer: &Layer, added: &AddedLayer) {
+        self.add_raised(added);
     }
 
-    fn stands(&mut self, stand: Stand) -> Result<(), Error> {
-        self.note(&stand.now);
+    fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error> {
+        self.record(&month_end.now);
         Ok(())
     }
 }
@@ -183,31 +179,31 @@ struct Spent {
     money: f64,
 }
 
-/// A top-up on its way: what was decided before it is laid on.
-struct Due {
+/// A top-up that is decided and not yet made.
+struct PendingTopUp {
     month: u32,
-    wanted_m: f64,
+    requested_m: f64,
     laid_m3: f64,
     bought: u32,
     cost: Option<f64>,
     is_held_back: bool,
 }
 
-/// Decides month by month, and keeps the list.
+/// Decides top-ups month by month, and lists them.
 struct Planner<'a> {
     bed: &'a Bed,
     rule: &'a TopUpRule,
-    /// Height over the foot to come back to; m.
+    /// Target height above the base; m.
     target_m: f64,
-    /// Nothing is due before this day.
+    /// No top-up before this day.
     not_before: Option<Date>,
     layers: Vec<Layer>,
-    /// Loose material left over; m3.
+    /// Loose material in stock; m3.
     stock_m3: f64,
     spent: Spent,
-    due: Option<Due>,
+    due: Option<PendingTopUp>,
     list: Vec<TopUp>,
-    /// The layers that the top-ups made, and how thick they were laid; m.
+    /// Layers of the top-ups, and their thickness when added; m.
     own: Vec<(usize, f64)>,
     raised_m: f64,
     heights: Heights<'a>,
@@ -215,10 +211,10 @@ struct Planner<'a> {
 }
 
 impl Planner<'_> {
-    /// By how much the surface should rise now; m.
-    fn wanted_m(&self, month: u32, now: &Snapshot) -> f64 {
-        let below_m = self.target_m - self.heights.seen_m(now.height_m);
-        let wanted_m = match &self.rule.trigger {
+    /// Requested rise of the surface; m.
+    fn requested_m(&self, month: u32, now: &Snapshot) -> f64 {
+        let below_m = self.target_m - self.heights.actual_m(now.height_m);
+        let requested_m = match &self.rule.trigger {
             TopUpTrigger::Months(months) => {
                 let number = month_day(self.bed.filled, month).month().unsigned_abs();
                 if months.contains(&number) {
@@ -240,20 +236,26 @@ impl Planner<'_> {
                 least_m - soil_m
             }
         };
-        // On the day of filling nothing is due yet.
+        // Nothing is due on the day of filling.
         let day = month_day(self.bed.filled, month);
         let is_past = self.not_before.is_some_and(|first| day < first);
-        if month == 0 || is_past { 0.0 } else { wanted_m }
+        if month == 0 || is_past {
+            0.0
+        } else {
+            requested_m
+        }
     }
 
-    /// What is laid on and bought for a rise of so much.
-    fn decide(&mut self, month: u32, wanted_m: f64, now: &Snapshot) -> Due {
+    /// Volume and purchase for a rise.
+    fn decide(&mut self, month: u32, requested_m: f64, now: &Snapshot) -> PendingTopUp {
         let sold = &self.rule.package;
-        let most_m = self.rule.most_m.unwrap_or(wanted_m);
-        // On a mound, to just below the point where its sides meet.
+        let most_m = self.rule.most_m.unwrap_or(requested_m);
+        // On a mound, up to just below its peak.
         let peak_m = self.bed.shape.peak_m();
-        let room_m = peak_m.map_or(wanted_m, |peak_m| (0.99 * peak_m - now.height_m).max(0.0));
-        let at_once_m = wanted_m.min(most_m).min(room_m);
+        let room_m = peak_m.map_or(requested_m, |peak_m| {
+            (0.99 * peak_m - now.height_m).max(0.0)
+        });
+        let at_once_m = requested_m.min(most_m).min(room_m);
         let needed_m3 = self
             .bed
             .shape
@@ -267,7 +269,7 @@ impl Planner<'_> {
         let mut bought = whole_units(missing_m3 / sold.volume_m3);
         if let (Some(budget), Some(price)) = (self.rule.yearly_budget, sold.price) {
             let left = budget - self.spent.money - sold.delivery;
-            // Free soil is not free where each delivery costs.
+            // Free soil costs its delivery.
             let affordable = if left < 0.0 {
                 0
             } else if price > 0.0 {
@@ -288,28 +290,28 @@ impl Planner<'_> {
         let laid_m3 = needed_m3.min(there_m3);
         self.spent.money += cost.unwrap_or(0.0);
         self.stock_m3 = there_m3 - laid_m3;
-        Due {
+        PendingTopUp {
             month,
-            wanted_m,
+            requested_m,
             laid_m3,
             bought,
             cost,
-            is_held_back: at_once_m < wanted_m || laid_m3 < needed_m3,
+            is_held_back: at_once_m < requested_m || laid_m3 < needed_m3,
         }
     }
 }
 
-impl Follower for Planner<'_> {
-    fn due(&mut self, month: u32, now: &Snapshot) -> Vec<Layer> {
+impl Observer for Planner<'_> {
+    fn additions_due(&mut self, month: u32, now: &Snapshot) -> Vec<Layer> {
         self.heights.month_end(now);
-        let wanted_m = self.wanted_m(month, now);
-        if wanted_m < LEAST_M {
+        let requested_m = self.requested_m(month, now);
+        if requested_m < LEAST_M {
             return Vec::new();
         }
-        let due = self.decide(month, wanted_m, now);
+        let due = self.decide(month, requested_m, now);
         if due.laid_m3 <= 0.0 {
-            // Nothing could be had: that is worth a line as well.
-            let below_m = self.target_m - self.heights.seen_m(now.height_m);
+            // A top-up that could not be made is listed as well.
+            let below_m = self.target_m - self.heights.actual_m(now.height_m);
             self.list.push(TopUp {
                 month,
                 date: month_day(self.bed.filled, month),
@@ -325,52 +327,52 @@ impl Follower for Planner<'_> {
             });
             return Vec::new();
         }
-        let layer = laid_layer(&self.rule.material, due.laid_m3);
+        let layer = top_up_layer(&self.rule.material, due.laid_m3);
         self.due = Some(due);
         vec![layer]
     }
 
-    fn laid(&mut self, on: Date, layer: &Layer, laid: &Laid) {
+    fn layer_added(&mut self, on: Date, layer: &Layer, added: &AddedLayer) {
         self.layers.push(layer.clone());
-        self.heights.raised(laid);
-        // What the document adds is laid on after it, and is none of ours.
+        self.heights.add_raised(added);
+        // Additions of the document follow, and are not top-ups.
         let Some(due) = self.due.take() else {
             return;
         };
-        let raised_m = laid.after_m - laid.before_m;
+        let raised_m = added.after_m - added.before_m;
         self.raised_m += raised_m;
-        self.own.push((laid.index, raised_m));
+        self.own.push((added.index, raised_m));
         let lead: Span = i64::from(self.rule.package.lead_days).days();
         self.list.push(TopUp {
             month: due.month,
             date: on,
             order_by: (due.bought > 0).then(|| on.saturating_sub(lead)),
-            below_before_m: self.target_m - self.heights.seen_m(laid.before_m),
-            below_after_m: self.target_m - self.heights.seen_m(laid.after_m),
+            below_before_m: self.target_m - self.heights.actual_m(added.before_m),
+            below_after_m: self.target_m - self.heights.actual_m(added.after_m),
             laid_m3: due.laid_m3,
-            laid_kg: laid.total_mass_kg,
+            laid_kg: added.total_mass_kg,
             bought: due.bought,
             left_over_m3: self.stock_m3,
             cost: due.cost,
-            is_held_back: due.is_held_back && raised_m < due.wanted_m - 1e-9,
+            is_held_back: due.is_held_back && raised_m < due.requested_m - 1e-9,
         });
     }
 
-    fn stands(&mut self, stand: Stand) -> Result<(), Error> {
-        self.heights.note(&stand.now);
-        if stand.month > 0 && (self.progress)(stand.month, self.rule.months).is_break() {
+    fn month_ended(&mut self, month_end: MonthEnd) -> Result<(), Error> {
+        self.heights.record(&month_end.now);
+        if month_end.month > 0 && (self.progress)(month_end.month, self.rule.months).is_break() {
             return Err(Error::Stopped);
         }
         Ok(())
     }
 }
 
-/// The least whole number of units that holds `units`, but for rounding.
+/// Least whole number of packages that holds `units`, with a tolerance for rounding.
 fn whole_units(units: f64) -> u32 {
     whole((units - 1e-9).ceil())
 }
 
-/// The largest whole number of units within `units`, but for rounding.
+/// Largest whole number of packages within `units`, with a tolerance for rounding.
 fn whole_units_below(units: f64) -> u32 {
     whole((units + 1e-9).floor())
 }
@@ -384,8 +386,8 @@ fn whole(units: f64) -> u32 {
     units.clamp(0.0, f64::from(u32::MAX)) as u32
 }
 
-/// The layer that so much of a material makes, loose.
-pub(super) fn laid_layer(material: &Material, volume_m3: f64) -> Layer {
+/// The layer that a loose volume of a material makes.
+pub(super) fn top_up_layer(material: &Material, volume_m3: f64) -> Layer {
     Layer {
         name: format!("top-up of {}", material.name),
         grows: material.class == Class::Soil,

@@ -4,8 +4,8 @@ use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::progress::{Progress, unwatched};
 use crate::library::Library;
-use crate::topup::{Package, TopUpRule, TopUpTrigger, TopUps, topups_of_all};
-use crate::uncertainty::draws::Realisations;
+use crate::topup::{Package, TopUpRule, TopUpTrigger, TopUps, top_ups_of_all};
+use crate::uncertainty::ensemble::Realisations;
 
 /// What is asked of top-ups: with what, when, how it is sold, and what must not be exceeded.
 ///
@@ -16,7 +16,7 @@ use crate::uncertainty::draws::Realisations;
 /// use moulder::{Package, TopUpRequest, TopUpTrigger};
 ///
 /// let request = TopUpRequest::new("garden compost")
-///     .in_packs(&Package::of("bag", 0.04).price(4.5))
+///     .in_packs(&Package::new("bag", 0.04).price(4.5))
 ///     .trigger(TopUpTrigger::BelowRimM(0.05))
 ///     .yearly_budget(60.0)
 ///     .months(36);
@@ -41,7 +41,7 @@ impl TopUpRequest {
             material: material.into(),
             library: Library::built_in(),
             trigger: None,
-            package: Package::of("bag", 0.04),
+            package: Package::new("bag", 0.04),
             most_m: None,
             yearly_budget: None,
             months: 12,
@@ -147,5 +147,5 @@ pub fn top_ups_watched(
 ) -> Result<Vec<TopUps>, Error> {
     let rules = beds.iter().map(|bed| request.rule(bed));
     let rules = rules.collect::<Result<Vec<TopUpRule>, Error>>()?;
-    topups_of_all(beds, &rules, request.ensemble, progress)
+    top_ups_of_all(beds, &rules, request.ensemble, progress)
 }

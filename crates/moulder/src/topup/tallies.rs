@@ -1,27 +1,27 @@
-//! Top-ups of many draws, counted until their bands are asked for.
+//! Tallies of the top-ups of an ensemble.
 
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
 
-use super::bands::{DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps};
-use super::believed::Believed;
-use super::draw::Drawn;
+use super::intervals::{DateInterval, Sums, Together, TopUpInterval, TopUpIntervals, YearOfTopUps};
+use super::planning_ensemble::PlanningEnsemble;
+use super::realisation::RealisedTopUps;
 use super::{TopUp, TopUpRule, TopUpTrigger};
 use crate::bed::Bed;
 use crate::forecast::calendar::month_day;
 use crate::numeric::tally::Tally;
-use crate::uncertainty::draws::Realisations;
+use crate::uncertainty::ensemble::Realisations;
 
-/// Widths of the bins in which many draws are counted.
+/// Widths of the histogram bins of large ensembles.
 const BIN_M: f64 = 1e-4;
 const BIN_M3: f64 = 1e-5;
 const BIN_KG: f64 = 1e-2;
 const BIN_MONEY: f64 = 1e-2;
 const BIN_WHOLE: f64 = 1.0;
 
-/// What one draw comes to.
+/// Sums of one realisation.
 #[derive(Debug, Clone, Copy, Default)]
 struct Sum {
     laid_m3: f64,
@@ -31,7 +31,7 @@ struct Sum {
 }
 
 impl Sum {
-    /// With a top-up of so many beds.
+    /// Adds a top-up of so many beds.
     fn plus(self, topup: &TopUp, beds: u32) -> Self {
         let beds = f64::from(beds);
         Self {
@@ -43,7 +43,7 @@ impl Sum {
     }
 }
 
-/// What many draws come to.
+/// Tallies of these sums.
 #[derive(Debug, Clone)]
 struct SumTally {
     laid_m3: Tally,
@@ -53,12 +53,12 @@ struct SumTally {
 }
 
 impl SumTally {
-    fn of(draws: u32) -> Self {
+    fn new(ensemble_size: u32) -> Self {
         Self {
-            laid_m3: Tally::of(draws, BIN_M3),
-            laid_kg: Tally::of(draws, BIN_KG),
-            bought: Tally::of(draws, BIN_WHOLE),
-            cost: Tally::of(draws, BIN_MONEY),
+            laid_m3: Tally::of(ensemble_size, BIN_M3),
+            laid_kg: Tally::of(ensemble_size, BIN_KG),
+            bought: Tally::of(ensemble_size, BIN_WHOLE),
+            cost: Tally::of(ensemble_size, BIN_MONEY),
         }
     }
 
@@ -79,21 +79,24 @@ impl SumTally {
     }
 }
 
-/// Sums by calendar year, and over all.
+/// Tallies by calendar year, and over all.
 pub(super) struct YearsTally {
     years: BTreeMap<i16, SumTally>,
-    /// Years with a top-up in any draw.
+    /// Years with a top-up in any realisation.
     used: Vec<i16>,
     all: SumTally,
     has_price: bool,
 }
 
 impl YearsTally {
-    pub(super) fn of<'a>(beds: impl Iterator<Item = (&'a Bed, &'a TopUpRule)>, draws: u32) -> Self {
+    pub(super) fn new<'a>(
+        beds: impl Iterator<Item = (&'a Bed, &'a TopUpRule)>,
+        ensemble_size: u32,
+    ) -> Self {
         let mut tally = Self {
             years: BTreeMap::new(),
             used: Vec::new(),
-            all: SumTally::of(draws),
+            all: SumTally::new(ensemble_size),
             has_price: true,
         };
         for (bed, rule) in beds {
@@ -102,14 +105,14 @@ impl YearsTally {
                 tally
                     .years
                     .entry(year)
-                    .or_insert_with(|| SumTally::of(draws));
+                    .or_insert_with(|| SumTally::new(ensemble_size));
             }
             tally.has_price &= rule.package.price.is_some();
         }
         tally
     }
 
-    /// Takes in a draw: the top-ups of each bed, and how many beds there are like it.
+    /// Adds a realisation: the top-ups of each bed, and the count of that bed.
     pub(super) fn add<'a>(&mut self, beds: impl Iterator<Item = (u32, &'a [TopUp])>) {
         let mut by_year: BTreeMap<i16, Sum> = BTreeMap::new();
         let mut all = Sum::default();
@@ -147,7 +150,7 @@ impl YearsTally {
     }
 }
 
-/// One top-up of a list.
+/// One top-up of the list.
 struct Line {
     comes: u32,
     held_back: u32,
@@ -160,9 +163,9 @@ struct Line {
 pub(super) struct BedTally {
     filled: Date,
     lead: Span,
-    /// Whether a top-up is known by its month; else by its turn.
+    /// Whether top-ups are matched by month; else by place.
     by_month: bool,
-    draws: u32,
+    ensemble_size: u32,
     lines: BTreeMap<u32, Line>,
     any: u32,
     times: Tally,
@@ -171,36 +174,36 @@ pub(super) struct BedTally {
 }
 
 impl BedTally {
-    pub(super) fn of(bed: &Bed, rule: &TopUpRule, draws: u32) -> Self {
+    pub(super) fn new(bed: &Bed, rule: &TopUpRule, ensemble_size: u32) -> Self {
         Self {
             filled: bed.filled,
             lead: i64::from(rule.package.lead_days).days(),
             by_month: matches!(rule.trigger, TopUpTrigger::Months(_)),
-            draws,
+            ensemble_size,
             lines: BTreeMap::new(),
             any: 0,
-            times: Tally::of(draws, BIN_WHOLE),
-            years: YearsTally::of(core::iter::once((bed, rule)), draws),
-            below_at_end_m: Tally::of(draws, BIN_M),
+            times: Tally::of(ensemble_size, BIN_WHOLE),
+            years: YearsTally::new(core::iter::once((bed, rule)), ensemble_size),
+            below_at_end_m: Tally::of(ensemble_size, BIN_M),
         }
     }
 
-    pub(super) fn add(&mut self, drawn: &Drawn) {
-        let draws = self.draws;
+    pub(super) fn add(&mut self, realised: &RealisedTopUps) {
+        let ensemble_size = self.ensemble_size;
         let mut times = 0;
-        for topup in &drawn.list {
+        for topup in &realised.list {
             let key = if self.by_month { topup.month } else { times };
             let is_laid = topup.laid_m3 > 0.0;
-            // Where nothing could be had nothing comes; it has a line where months have.
+            // A top-up without material counts as held back only where months are fixed.
             if !is_laid && !self.by_month {
                 continue;
             }
             let line = self.lines.entry(key).or_insert_with(|| Line {
                 comes: 0,
                 held_back: 0,
-                month: Tally::of(draws, BIN_WHOLE),
-                below_before_m: Tally::of(draws, BIN_M),
-                sum: SumTally::of(draws),
+                month: Tally::of(ensemble_size, BIN_WHOLE),
+                below_before_m: Tally::of(ensemble_size, BIN_M),
+                sum: SumTally::new(ensemble_size),
             });
             line.held_back += u32::from(topup.is_held_back);
             if !is_laid {
@@ -214,28 +217,29 @@ impl BedTally {
         }
         self.any += u32::from(times > 0);
         self.times.add(f64::from(times));
-        self.years.add(core::iter::once((1, drawn.list.as_slice())));
-        self.below_at_end_m.add(drawn.below_at_end_m);
+        self.years
+            .add(core::iter::once((1, realised.list.as_slice())));
+        self.below_at_end_m.add(realised.below_at_end_m);
     }
 
-    pub(super) fn bands(
+    pub(super) fn intervals(
         &self,
-        draws: Realisations,
-        believed: &Believed,
+        ensemble: Realisations,
+        planning: &PlanningEnsemble,
         together: &Together,
     ) -> TopUpIntervals {
         let come = self.lines.values().filter(|line| line.comes > 0);
         let list = (1..).zip(come);
         let list = list.map(|(number, line)| self.line(number, line)).collect();
         TopUpIntervals {
-            seed: draws.seed,
-            ensemble_size: draws.ensemble_size,
-            readings: believed.readings,
-            readings_tempering_exponent: believed.tempering_exponent,
-            readings_contradict: believed.is_contradicted,
-            readings_take_draws: believed.better_draws,
+            seed: ensemble.seed,
+            ensemble_size: ensemble.ensemble_size,
+            readings: planning.readings,
+            readings_tempering_exponent: planning.tempering_exponent,
+            readings_contradict: planning.is_contradicted,
+            readings_take_draws: planning.recommended_size,
             top_ups: list,
-            chance_of_any: f64::from(self.any) / f64::from(self.draws),
+            chance_of_any: f64::from(self.any) / f64::from(self.ensemble_size),
             times: self.times.band(),
             years: self.years.years(),
             all: self.years.all(),
@@ -245,7 +249,7 @@ impl BedTally {
     }
 
     fn line(&self, number: u32, line: &Line) -> TopUpInterval {
-        let share = |count: u32| f64::from(count) / f64::from(self.draws);
+        let share = |count: u32| f64::from(count) / f64::from(self.ensemble_size);
         let months = line.month.band();
         let dates = |earlier: Span| DateInterval {
             lower: self.day(months.lower, earlier),
@@ -272,7 +276,7 @@ impl BedTally {
         }
     }
 
-    /// The end of the nearest whole month, so many days earlier.
+    /// The end of the nearest whole month, less so many days.
     fn day(&self, month: f64, earlier: Span) -> Date {
         #[allow(
             clippy::cast_possible_truncation,

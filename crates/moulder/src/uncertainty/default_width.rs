@@ -1,6 +1,6 @@
-//! How wide each default makes the range of a sink.
+//! Width that each default adds to the interval of the settlement.
 
-use crate::uncertainty::draws::run_each;
+use crate::uncertainty::ensemble::run_each;
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bed::{Bed, Ingredient, Layer};
@@ -16,86 +16,33 @@ use crate::uncertainty::parameter::{
 use crate::uncertainty::prior::TENTH_Z;
 use crate::uncertainty::sample::Sample;
 
-/// Figures times ingredients, at most: each figure takes two forecasts, and a forecast takes
-/// the longer the more the bed is made of.
+/// Most parameters times ingredients: each parameter takes two forecasts, whose cost grows with
+/// the ingredients.
 const MOST_WORK: usize = 6_400;
-/// So many figures at least.
+/// Least number of parameters.
 const LEAST_FIGURES: usize = 12;
 
-/// Of how many figures of a bed the widths are worked out at most: of 6400 over the number of
-/// its ingredients, and of 12 at least.
-///
-/// ```
-/// # use moulder::internals::library::Library;
-/// # use moulder::internals::read::read_toml;
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "woody prunings", amount = "45 cm" }]
-/// # "#;
-/// # let bed = read_toml(text, &Library::built_in())?;
-/// use moulder::internals::uncertainty::default_width::most_figures;
-///
-/// // All that any bed of a hundred ingredients has.
-/// assert!(most_figures(&bed) > 60);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
+/// Largest number of parameters whose width is computed: 6400 over the number of ingredients,
+/// at least 12.
 #[must_use]
 pub fn most_figures(bed: &Bed) -> usize {
     (MOST_WORK / ingredients(bed).len().max(1)).max(LEAST_FIGURES)
 }
 
-/// The defaults of a bed, in their order, each with the width it adds to the sink by
-/// `month`: the sink with the one figure behind it at its low point less that with it at
-/// its high one, without sign, all else at its middle and in normal years.
+/// The defaults of a bed, in their order, each with the width that it adds to the settlement by
+/// `month`: the absolute difference between the settlement with the parameter behind it at its
+/// 10 % and at its 90 % point, all others at their medians and in normal years.
 ///
-/// A figure that several things take from one source is one unknown: each default that
-/// rests on it has the width of all together. A default that is no uncertain figure (a
-/// word, a name, a date, a size that is never drawn) has none, nor has one of what was laid
-/// on after filling.
+/// Where materials share a parameter, each default that rests on it has the width of all.
+/// Defaults that are no uncertain parameter (a word, a name, a date, a fixed size) have none,
+/// nor have those of later additions.
 ///
-/// It takes two forecasts for each figure; the progress is told how many figures are done.
-/// Where there are more than [`most_figures`], it is those on which most of the fill rests,
-/// and the other defaults tell that their width was left out.
+/// Above [`most_figures`] parameters, those behind most of the fill are computed, and the other
+/// defaults are marked as left out. `progress` is called once a parameter.
 ///
 /// # Errors
 ///
-/// As [`forecast`], and month 0, when nothing has sunk yet.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::uncertainty::default_width::defaults_with_widths;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "woody prunings", amount = "45 cm" }]
-/// # "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let defaults = defaults_with_widths(&bed, 6, &unwatched)?;
-/// let width = |field: &str| {
-///     let found = defaults.iter().find(|default| default.path.ends_with(field));
-///     found.and_then(|default| default.width_it_adds_m)
-/// };
-/// assert!(width("/across").is_some() && width("/crop").is_none());
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
+/// As [`forecast`], and month 0.
 pub fn defaults_with_widths(
     bed: &Bed,
     month: u32,
@@ -104,19 +51,19 @@ pub fn defaults_with_widths(
     if month == 0 {
         return Err(Error::NothingSunkYet);
     }
-    let uncertain = UncertainParameters::of(bed);
-    let behind: Vec<Option<Behind>> = bed
+    let uncertain = UncertainParameters::new(bed);
+    let origin: Vec<Option<Origin>> = bed
         .defaults
         .iter()
-        .map(|default| behind(bed, &default.path))
+        .map(|default| origin(bed, &default.path))
         .collect();
-    let each = most_first(&uncertain, &behind);
+    let each = most_first(&uncertain, &origin);
     let (each, left_out) = each.split_at(each.len().min(most_figures(bed)));
     let settlement_m = |place: usize, z: f64| -> Result<f64, Error> {
         let mut all_z = vec![0.0; uncertain.count()];
         all_z[place] = z;
-        let sample = Sample::with(bed, &uncertain, all_z, 0);
-        // The laws are at their best in either, and the years are normal ones.
+        let sample = Sample::from_z(bed, &uncertain, all_z, 0);
+        // No discrepancy, normal years.
         let months = forecast(sample.bed(), month, &unwatched)?.months;
         Ok(months.last().map_or(0.0, |row| row.settlement_m))
     };
@@ -128,47 +75,47 @@ pub fn defaults_with_widths(
     let mut found = Vec::with_capacity(each.len());
     run_each(0..all, progress, &one, &mut |width_m| found.push(width_m))?;
     let widths: BTreeMap<&UncertainParameter, f64> =
-        each.iter().map(|(behind, _)| *behind).zip(found).collect();
-    let defaults = bed.defaults.iter().zip(&behind);
+        each.iter().map(|(origin, _)| *origin).zip(found).collect();
+    let defaults = bed.defaults.iter().zip(&origin);
     let left_out: BTreeSet<&UncertainParameter> =
-        left_out.iter().map(|(unknown, _)| *unknown).collect();
-    let with_widths = defaults.map(|(default, behind)| {
-        let unknown = behind.as_ref().map(|behind| &behind.unknown);
+        left_out.iter().map(|(parameter, _)| *parameter).collect();
+    let with_widths = defaults.map(|(default, origin)| {
+        let parameter = origin.as_ref().map(|origin| &origin.parameter);
         DefaultUsed {
-            width_it_adds_m: unknown.and_then(|it| widths.get(it).copied()),
-            is_width_left_out: unknown.is_some_and(|it| left_out.contains(it)),
+            width_it_adds_m: parameter.and_then(|it| widths.get(it).copied()),
+            is_width_left_out: parameter.is_some_and(|it| left_out.contains(it)),
             ..default.clone()
         }
     });
     Ok(with_widths.collect())
 }
 
-/// What is behind a default.
-struct Behind {
-    unknown: UncertainParameter,
-    /// How thick what it is of lies by itself; m.
+/// The parameter behind a default.
+struct Origin {
+    parameter: UncertainParameter,
+    /// Thickness of its ingredient alone; m.
     loose_m: f64,
 }
 
-/// The unknowns behind defaults, each once with its place among all: first those of which
-/// most was put in.
+/// The parameters behind defaults, each once with its index, those behind most of the fill
+/// first.
 fn most_first<'a>(
     uncertain: &UncertainParameters,
-    behind: &'a [Option<Behind>],
+    origin: &'a [Option<Origin>],
 ) -> Vec<(&'a UncertainParameter, usize)> {
     let mut loose_m: BTreeMap<&UncertainParameter, f64> = BTreeMap::new();
-    for behind in behind.iter().flatten() {
-        *loose_m.entry(&behind.unknown).or_default() += behind.loose_m;
+    for origin in origin.iter().flatten() {
+        *loose_m.entry(&origin.parameter).or_default() += origin.loose_m;
     }
     let mut each: Vec<(&UncertainParameter, f64)> = loose_m.into_iter().collect();
     each.sort_by(|(_, one), (_, other)| other.total_cmp(one));
     let each = each.into_iter();
-    each.filter_map(|(unknown, _)| Some((unknown, uncertain.place(unknown)?)))
+    each.filter_map(|(parameter, _)| Some((parameter, uncertain.place(parameter)?)))
         .collect()
 }
 
-/// The unknown behind the default at a JSON Pointer, where there is one.
-fn behind(bed: &Bed, path: &str) -> Option<Behind> {
+/// The parameter behind the default at a JSON Pointer.
+fn origin(bed: &Bed, path: &str) -> Option<Origin> {
     let steps: Vec<&str> = path.split('/').skip(1).collect();
     let number = |step: &str| step.parse::<usize>().ok();
     let ["layer", layer, "put", place, field] = steps.as_slice() else {
@@ -182,14 +129,14 @@ fn behind(bed: &Bed, path: &str) -> Option<Behind> {
         name: String::new(),
         ..*of
     };
-    Some(Behind {
-        unknown: of_ingredient(put, layer, place, field)?,
+    Some(Origin {
+        parameter: of_ingredient(put, layer, place, field)?,
         loose_m: loose_m(&bed.shape, &alone),
     })
 }
 
-/// The unknown behind an ingredient's field. As in a sample, what is as the shelf has it
-/// strays with the shelf.
+/// The parameter behind an ingredient's field. As in a sample, a value equal to the library's
+/// varies with the library's.
 fn of_ingredient(
     put: &Ingredient,
     layer: usize,
@@ -197,16 +144,16 @@ fn of_ingredient(
     field: &str,
 ) -> Option<UncertainParameter> {
     let material = &put.material;
-    let as_on_shelf = |one: f64, other: f64| one.to_bits() == other.to_bits();
+    let is_default = |one: f64, other: f64| one.to_bits() == other.to_bits();
     match field {
-        "across" => Some(Figure::of_material("across", &material.particle_size)),
-        "moisture" if as_on_shelf(put.moisture_wet, wet_share(&material.moisture)) => {
-            Some(Figure::of_material("moisture", &material.moisture))
+        "across" => Some(Figure::from_material("across", &material.particle_size)),
+        "moisture" if is_default(put.moisture_wet, wet_share(&material.moisture)) => {
+            Some(Figure::from_material("moisture", &material.moisture))
         }
         "moisture" => Some(UncertainParameter::Stated(Stated::Moisture, layer, place)),
-        // Odds of nothing stay nothing.
+        // Odds of zero stay zero.
         "arrived" if put.rotten > 0.0 => {
-            Some(UncertainParameter::Stated(Stated::Rotten, layer, place))
+            Some(UncertainParameter::Stated(Stated::Decay, layer, place))
         }
         _ => None,
     }
@@ -238,27 +185,27 @@ mod tests {
         months[3].settlement_m
     }
 
-    /// With every unknown at its middle a sample is the bed as told.
+    /// With every parameter at its median a sample is the nominal bed.
     #[test]
-    fn the_middle_sample_is_the_middle_line() {
+    fn the_median_sample_is_the_nominal_run() {
         let bed = bed("{ material = \"woody prunings\", amount = \"200 L\" }, \
              { material = \"grass clippings\", amount = \"200 L\" }");
-        let uncertain = UncertainParameters::of(&bed);
-        let middle = Sample::with(&bed, &uncertain, vec![0.0; uncertain.count()], 0);
-        let (got, want) = (settlement_m(middle.bed()), settlement_m(&bed));
+        let uncertain = UncertainParameters::new(&bed);
+        let nominal = Sample::from_z(&bed, &uncertain, vec![0.0; uncertain.count()], 0);
+        let (got, want) = (settlement_m(nominal.bed()), settlement_m(&bed));
         assert!((got - want).abs() < 1e-6, "{got} {want}");
     }
 
-    /// The width of a size is what comes of writing both ends of its spread into the file
-    /// and filling up to the same height.
+    /// The width of a particle size equals the difference between two documents with the ends
+    /// of its spread, filled to the same height.
     #[test]
-    fn a_width_is_that_of_both_ends_told() {
-        let told = |across: &str| {
+    fn a_width_is_that_between_the_given_ends() {
+        let given = |across: &str| {
             bed(&format!(
                 "{{ material = \"woody prunings\", amount = \"60 cm\"{across} }}"
             ))
         };
-        let silent = told("");
+        let silent = given("");
         let defaults = defaults_with_widths(&silent, 3, &unwatched).unwrap();
         let across = defaults
             .iter()
@@ -267,7 +214,7 @@ mod tests {
         let spread = silent.layers[0].put[0].material.particle_size.spread;
         assert!((TENTH_Z - 1.2816).abs() < 1e-4);
         let ends = [spread.low, spread.high];
-        let ends = ends.map(|m| settlement_m(&told(&format!(", across = \"{} mm\"", m * 1000.0))));
+        let ends = ends.map(|m| settlement_m(&given(&format!(", across = \"{} mm\"", m * 1000.0))));
         let want = (ends[0] - ends[1]).abs();
         assert!(width_m > 1e-4, "{width_m}");
         assert!((width_m - want).abs() < 1e-5, "{width_m} {want}");

@@ -1,14 +1,13 @@
-//! Whether the laws hold: by how much a bed sinks more or less than they say.
+//! Model discrepancy: how far the settlement deviates from the laws.
 //!
-//! What each month sinks is off by a share of its own. Half of the variance of that share
-//! lasts as long as the bed, the other half fades: from month to month it is an
-//! autoregressive series of the first order. What comes of it grows with the sink and
-//! bends slowly, as the errors of laws do. Within a month the share stays the same, so that
-//! a day more or less at which a bed is looked at changes nothing.
+//! Each month's settlement deviates by a share of its own. Half of the variance of that share
+//! is constant over the life of the bed, the other half a first-order autoregressive series
+//! over months, so the deviation grows with the settlement and changes slowly. Within a month
+//! the share is constant, so one day more or less changes nothing.
 //!
-//! The surface alone is off. What was laid on is as it was told, and the causes of the
-//! sink, the carbon and the water stay those of the laws. Top-ups are decided by the surface
-//! that is seen, and sink as far off as the rest.
+//! Only the surface deviates: additions, the parts of the settlement, carbon and water stay
+//! those of the laws. Top-ups are decided by the surface with discrepancy, and settle with the
+//! same shares.
 
 use libm::sqrt;
 use moulder_core::math::elementary::exp;
@@ -19,8 +18,8 @@ use crate::forecast::row::Month;
 use crate::numeric::normal::quantile;
 use crate::numeric::uniform::part;
 
-/// By what share of the sink the laws are off: one standard deviation.
-pub static OFF_SHARE: Value = Value::new(
+/// Standard deviation of the discrepancy, as a share of the settlement.
+pub static DISCREPANCY_SD: Value = Value::new(
     0.08,
     Spread::new(0.05, 0.12),
     "1",
@@ -28,8 +27,8 @@ pub static OFF_SHARE: Value = Value::new(
     Status::Judgement,
 );
 
-/// How long the part that fades takes to fall to 1/e.
-pub static FADING_MONTHS: Value = Value::new(
+/// Decay time (to 1/e) of the autoregressive part.
+static FADING_MONTHS: Value = Value::new(
     12.0,
     Spread::new(6.0, 24.0),
     "months",
@@ -37,42 +36,35 @@ pub static FADING_MONTHS: Value = Value::new(
     Status::Judgement,
 );
 
-/// The generator's second parameter for what the laws are off by.
+/// Stream of the random number generator for the discrepancy.
 const STREAM: u128 = 0x6b8e_93a5_17f4_0c2d_91de_5a08_33b7_c64f;
 
-/// By what share each month sinks more than the laws say.
+/// Relative deviation of each month's settlement.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Discrepancy {
     by_month: Vec<f64>,
 }
 
 impl Discrepancy {
-    /// That of the draw of a number, for so many months from filling.
+    /// The realisation of that number, for so many months from filling.
     ///
-    /// The same seed and number give the same months, however many are asked for, whatever
-    /// the bed: beds under the same draw are wrong together.
-    ///
-    /// ```
-    /// use moulder::internals::uncertainty::discrepancy::Discrepancy;
-    ///
-    /// let (short, long) = (Discrepancy::of(1, 7, 6), Discrepancy::of(1, 7, 24));
-    /// assert_eq!(short.by_month(), &long.by_month()[..6]);
-    /// ```
+    /// The first months do not depend on how many are asked for, nor on the bed: beds in the
+    /// same realisation deviate together.
     #[must_use]
-    pub fn of(seed: u64, number: u32, months: u32) -> Self {
+    pub fn new(seed: u64, number: u32, months: u32) -> Self {
         let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-        let half = OFF_SHARE.best * core::f64::consts::FRAC_1_SQRT_2;
+        let half = DISCREPANCY_SD.best * core::f64::consts::FRAC_1_SQRT_2;
         let mut z = || quantile(part(&mut numbers));
         let lasting = half * z();
-        let kept = kept_a_month();
-        let renewed = sqrt(1.0 - kept * kept);
+        let autocorrelation = monthly_autocorrelation();
+        let innovation = sqrt(1.0 - autocorrelation * autocorrelation);
         let mut fading = 0.0;
         let by_month = (0..months)
             .map(|month| {
                 fading = if month == 0 {
                     z()
                 } else {
-                    kept * fading + renewed * z()
+                    autocorrelation * fading + innovation * z()
                 };
                 lasting + half * fading
             })
@@ -80,146 +72,152 @@ impl Discrepancy {
         Self { by_month }
     }
 
-    /// That of laws that hold: of the middle line.
+    /// None, as in the nominal run.
     pub(crate) const fn none() -> Self {
         Self {
             by_month: Vec::new(),
         }
     }
 
-    /// The share of each month, the first after filling first.
+    /// Share by month, from the first after filling.
     #[must_use]
     pub fn by_month(&self) -> &[f64] {
         &self.by_month
     }
 
-    /// Less so much of each month.
-    pub(crate) fn less(&mut self, shares: &[f64]) {
-        for (share, less) in self.by_month.iter_mut().zip(shares) {
-            *share -= less;
+    /// Subtracts a share from each month.
+    pub(crate) fn subtract(&mut self, shares: &[f64]) {
+        for (share, subtract) in self.by_month.iter_mut().zip(shares) {
+            *share -= subtract;
         }
     }
 
-    /// How much further than the laws say a bed has sunk, of whose sink so much fell to
-    /// each month; m.
-    pub(crate) fn further_m(&self, steps_m: &[f64]) -> f64 {
+    /// Additional settlement, from the settlement in each month; m.
+    pub(crate) fn extra_m(&self, steps_m: &[f64]) -> f64 {
         let months = self.by_month.iter().zip(steps_m);
         months.map(|(share, step_m)| share * step_m).sum()
     }
 
-    /// Puts the surface of a bed where it is when the laws are off: its height, how far it
-    /// lies below the rim and what it has sunk.
+    /// Applies it to the surface: height, depth below the rim and settlement.
     pub fn apply(&self, rows: &mut [Month]) {
-        let mut straying = Straying::of(self);
+        let mut tracker = DiscrepancyTracker::new(self);
         for row in rows {
-            let further_m = straying.month_end(row.settlement_m);
-            row.height_m -= further_m;
-            row.below_rim_m = row.below_rim_m.map(|below_m| below_m + further_m);
-            row.settlement_m += further_m;
+            let extra_m = tracker.month_end(row.settlement_m);
+            row.height_m -= extra_m;
+            row.below_rim_m = row.below_rim_m.map(|below_m| below_m + extra_m);
+            row.settlement_m += extra_m;
         }
     }
 }
 
-/// How far the surface of a bed has strayed from what the laws say, followed month by month.
+/// Additional settlement of a bed, followed month by month.
 #[derive(Debug, Clone)]
-pub(crate) struct Straying<'a> {
-    /// The shares of the months to come.
+pub(crate) struct DiscrepancyTracker<'a> {
+    /// Shares of the months to come.
     shares: core::slice::Iter<'a, f64>,
-    /// What the bed had sunk by its last month end, by the laws; none before day zero.
+    /// Settlement by the laws at the last month end; none before day zero.
     settlement_m: Option<f64>,
-    further_m: f64,
+    extra_m: f64,
 }
 
-impl<'a> Straying<'a> {
-    /// By that discrepancy, from day zero on.
-    pub(crate) fn of(off: &'a Discrepancy) -> Self {
+impl<'a> DiscrepancyTracker<'a> {
+    /// From day zero on.
+    pub(crate) fn new(discrepancy: &'a Discrepancy) -> Self {
         Self {
-            shares: off.by_month.iter(),
+            shares: discrepancy.by_month.iter(),
             settlement_m: None,
-            further_m: 0.0,
+            extra_m: 0.0,
         }
     }
 
-    /// How much further than the laws say the bed has sunk by the end of the next month, day
-    /// zero being the first, where by the laws it has sunk so much; m. Months beyond those
-    /// of the discrepancy go by the laws.
+    /// Additional settlement by the end of the next month (first day zero), from the settlement
+    /// by the laws; m. Months beyond the discrepancy add none.
     pub(crate) fn month_end(&mut self, settlement_m: f64) -> f64 {
         if let Some(before_m) = self.settlement_m {
             let share = self.shares.next().copied().unwrap_or_default();
-            self.further_m += share * (settlement_m - before_m);
+            self.extra_m += share * (settlement_m - before_m);
         }
         self.settlement_m = Some(settlement_m);
-        self.further_m
+        self.extra_m
     }
 
-    /// What it was at the last month end; m.
-    pub(crate) const fn further_m(&self) -> f64 {
-        self.further_m
+    /// The same at the last month end; m.
+    pub(crate) const fn extra_m(&self) -> f64 {
+        self.extra_m
     }
 }
 
-/// What is left after a month of the part that fades.
-fn kept_a_month() -> f64 {
+/// Autocorrelation of the fading part over a month.
+fn monthly_autocorrelation() -> f64 {
     exp(-1.0 / FADING_MONTHS.best)
 }
 
-/// How the share of each month goes with what a bed has sunk further than the laws say by
-/// some day, where so much of its sink fell to each month: their covariances; m.
+/// Covariance of each month's share with the additional settlement by some day, from the
+/// settlement in each month by that day; m.
 ///
-/// The sums over all pairs of months, in one pass forward and one back.
+/// Sums over all pairs of months, in one pass forward and one back.
 pub(crate) fn covariances(steps_m: &[f64]) -> Vec<f64> {
-    let half = 0.5 * OFF_SHARE.best * OFF_SHARE.best;
-    let kept = kept_a_month();
+    let half = 0.5 * DISCREPANCY_SD.best * DISCREPANCY_SD.best;
+    let autocorrelation = monthly_autocorrelation();
     let all_m: f64 = steps_m.iter().sum();
     let mut before_m = 0.0;
-    let mut told: Vec<f64> = steps_m
+    let mut covariances: Vec<f64> = steps_m
         .iter()
         .map(|step_m| {
-            before_m = step_m + kept * before_m;
+            before_m = step_m + autocorrelation * before_m;
             all_m + before_m
         })
         .collect();
     let mut after_m = 0.0;
-    for (told, step_m) in told.iter_mut().zip(steps_m).rev() {
-        *told = half * (*told + after_m);
-        after_m = kept * (step_m + after_m);
+    for (covariance, step_m) in covariances.iter_mut().zip(steps_m).rev() {
+        *covariance = half * (*covariance + after_m);
+        after_m = autocorrelation * (step_m + after_m);
     }
-    told
+    covariances
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Discrepancy, FADING_MONTHS, OFF_SHARE, covariances};
+    use super::{DISCREPANCY_SD, Discrepancy, FADING_MONTHS, covariances};
     use moulder_core::math::elementary::exp;
 
-    /// A sink in four months, and what it comes to by the second and by the last.
+    /// Settlement in four months.
     const STEPS_M: [f64; 4] = [0.2, 0.05, -0.01, 0.03];
 
-    /// The covariances against their definition, pair by pair.
+    /// Against the definition, pair by pair.
     #[test]
-    fn one_pass_there_and_one_back_are_all_pairs() {
-        let told = covariances(&STEPS_M);
-        for (month, told) in (0_u32..).zip(&told) {
+    fn two_passes_sum_all_pairs() {
+        let covariances = covariances(&STEPS_M);
+        for (month, covariance) in (0_u32..).zip(&covariances) {
             let pairs = (0_u32..).zip(STEPS_M).map(|(other, step_m)| {
                 let apart = f64::from(month.abs_diff(other));
                 let alike = 1.0 + exp(-apart / FADING_MONTHS.best);
-                0.5 * OFF_SHARE.best * OFF_SHARE.best * alike * step_m
+                0.5 * DISCREPANCY_SD.best * DISCREPANCY_SD.best * alike * step_m
             });
             let pairs: f64 = pairs.sum();
-            assert!((told - pairs).abs() < 1e-15, "{month}: {told} {pairs}");
+            assert!(
+                (covariance - pairs).abs() < 1e-15,
+                "{month}: {covariance} {pairs}"
+            );
         }
     }
 
-    /// 20 000 draws have the covariance that is reckoned with, and no mean; a standard error
-    /// of a variance is 1 % of it.
     #[test]
-    fn draws_have_the_covariance() {
+    fn first_months_do_not_depend_on_how_many_there_are() {
+        let (short, long) = (Discrepancy::new(1, 7, 6), Discrepancy::new(1, 7, 24));
+        assert_eq!(short.by_month(), &long.by_month()[..6]);
+    }
+
+    /// 20 000 realisations have that covariance and mean 0; the standard error of a variance is
+    /// 1 %.
+    #[test]
+    fn realisations_have_the_covariance() {
         const DRAWS: u32 = 20_000;
         let early = [STEPS_M[0], STEPS_M[1], 0.0, 0.0];
         let (mut mean, mut own, mut both) = (0.0, 0.0, 0.0);
         for number in 0..DRAWS {
-            let draw = Discrepancy::of(3, number, 4);
-            let (late_m, early_m) = (draw.further_m(&STEPS_M), draw.further_m(&early));
+            let realisation = Discrepancy::new(3, number, 4);
+            let (late_m, early_m) = (realisation.extra_m(&STEPS_M), realisation.extra_m(&early));
             mean += late_m / f64::from(DRAWS);
             own += late_m * late_m / f64::from(DRAWS);
             both += late_m * early_m / f64::from(DRAWS);
@@ -227,12 +225,12 @@ mod tests {
         let dot = |of: &[f64], steps: &[f64]| -> f64 {
             of.iter().zip(steps).map(|(one, other)| one * other).sum()
         };
-        let told = covariances(&STEPS_M);
-        let (own_told, both_told) = (dot(&told, &STEPS_M), dot(&told, &early));
+        let covariances = covariances(&STEPS_M);
+        let (own_told, both_told) = (dot(&covariances, &STEPS_M), dot(&covariances, &early));
         assert!(mean.abs() < 4.0 * (own_told / f64::from(DRAWS)).sqrt());
         assert!((own / own_told - 1.0).abs() < 0.04, "{own} {own_told}");
         assert!((both / both_told - 1.0).abs() < 0.04, "{both} {both_told}");
-        // Over a few months next to nothing has faded: some 8 % of 27 cm.
+        // Over a few months hardly anything has faded: 8 % of 27 cm.
         assert!((own_told.sqrt() / (0.08 * 0.27) - 1.0).abs() < 0.05);
     }
 }

@@ -1,11 +1,4 @@
-//! Unknowns put together by what a gardener can measure.
-//!
-//! ```
-//! use moulder::internals::uncertainty::group::{Theme, ParameterGroup};
-//!
-//! assert_eq!(ParameterGroup::WoodDecay.theme(), Theme::Wood);
-//! assert!(ParameterGroup::StartHeight.is_measurable());
-//! ```
+//! Uncertain parameters grouped by what a gardener can measure.
 
 use std::collections::BTreeMap;
 
@@ -23,10 +16,17 @@ use crate::uncertainty::parameter::{
     Figure, Stated, UncertainParameter, UncertainParameters, figures_of, ingredients,
 };
 
-/// A rod at least this thick is a log, as in the cautions.
+/// Rods at least this thick are logs, as in the cautions; m.
 const LOG_M: f64 = 0.05;
 
-/// What unknowns are put together by: what would have to be measured to know them.
+/// Groups of uncertain parameters, by what would have to be measured to know them.
+///
+/// ```
+/// use moulder::ensembles::{ParameterGroup, Theme};
+///
+/// assert_eq!(ParameterGroup::WoodDecay.theme(), Theme::Wood);
+/// assert!(ParameterGroup::StartHeight.is_measurable());
+/// ```
 ///
 /// Exhaustive: words must be written for each.
 #[derive(
@@ -34,42 +34,42 @@ const LOG_M: f64 = 0.05;
 )]
 #[serde(rename_all = "kebab-case")]
 pub enum ParameterGroup {
-    /// How high the bed stood on the day of filling.
+    /// Height of the bed on the day of filling.
     StartHeight,
-    /// How much of each thing went in, one against the other.
+    /// Amounts of the ingredients relative to each other.
     Amounts,
-    /// How loosely the logs lay: gaps against pieces.
+    /// Looseness of logs: voids against pieces.
     LooseLogs,
-    /// How loosely brush, chips and other small wood lay.
+    /// Looseness of brush, chips and other small wood.
     LooseBrush,
-    /// How loosely leaves, grass, card, turf and the like lay, and how sheets covered.
+    /// Looseness of leaves, grass, card, turf and the like, and cover of sheets.
     LooseSoft,
-    /// How loosely soil and compost lay, and what share of it trickles.
+    /// Looseness of soil and compost, and the share that migrates.
     LooseSoil,
-    /// How far the fill goes down under load and when first wetted.
+    /// Compression under load and collapse on first wetting.
     Giving,
-    /// How wet it was when it went in.
+    /// Moisture on arrival.
     Moisture,
-    /// How thick and how rotten the wood was.
+    /// Diameter and decay of the wood on arrival.
     Wood,
-    /// How large and how rotten the pieces of soft stuff and the crumbs of soil were, which
-    /// says what lies in the gaps of what.
+    /// Size and decay on arrival of non-woody pieces and soil crumbs, which decide what lies in
+    /// the voids of what.
     Lumps,
-    /// How far the bag bulges.
+    /// Bulging of a bag.
     Bulge,
-    /// How fast soft stuff and soil rot, and what they leave.
+    /// Decay rates of non-woody material and soil, and humification.
     NonwoodyDecay,
-    /// How fast wood rots, each kind and all together, and how its volume follows.
+    /// Decay rates of wood, each kind and all together, and how its volume follows.
     WoodDecay,
-    /// What the fill is made of: weight for its size, mineral matter, carbon, nitrogen.
+    /// Composition: density, mineral matter, carbon, nitrogen.
     Makeup,
-    /// Figures of the laws of settling, sifting, shrinking and mixing.
+    /// Constants of settlement, fines migration, shrinkage and bioturbation.
     SettlingLaws,
-    /// Figures of the laws of water, air, warmth and nitrogen.
+    /// Constants of water, air, temperature and nitrogen.
     WaterLaws,
-    /// The years' weather.
+    /// Weather of the years.
     Weather,
-    /// Whether the laws hold.
+    /// Model discrepancy.
     Laws,
 }
 
@@ -121,7 +121,7 @@ impl ParameterGroup {
         }
     }
 
-    /// What an owner would speak of in one breath with it.
+    /// Its theme in a fit.
     #[must_use]
     pub const fn theme(self) -> Theme {
         match self {
@@ -141,8 +141,8 @@ impl ParameterGroup {
     }
 }
 
-/// Unknowns that an owner would speak of in one breath: a few heights cannot tell what
-/// lies finer. Exhaustive: words must be written for each.
+/// Themes of parameters in a fit: a few heights cannot resolve the groups. Exhaustive: words
+/// must be written for each.
 #[derive(
     Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
 )]
@@ -150,15 +150,15 @@ impl ParameterGroup {
 pub enum Theme {
     /// How high the bed stood when filled.
     StartHeight,
-    /// How much went in, in what pieces, and how loosely.
+    /// Amounts, sizes of pieces, and looseness.
     Filling,
-    /// How far it settles, under its own weight, when first wetted, and as soil trickles.
+    /// Settlement under its own weight, on first wetting, and by fines migration.
     Settling,
-    /// How fast the soft stuff rots.
+    /// Decay of non-woody material.
     NonwoodyDecay,
-    /// How thick the wood is, and how fast it rots.
+    /// Diameter and decay of wood.
     Wood,
-    /// How wet it is, by what it holds and by what air and crop take.
+    /// Water content, field capacity, evapotranspiration and crop uptake.
     Water,
     /// All else.
     Other,
@@ -177,7 +177,7 @@ impl Theme {
     ];
 }
 
-/// What a thing counts as where it lies in a bed.
+/// Kind of an ingredient.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Kind {
     Log,
@@ -187,7 +187,7 @@ enum Kind {
 }
 
 impl Kind {
-    fn of(put: &Ingredient) -> Self {
+    fn new(put: &Ingredient) -> Self {
         match put.material.class {
             Class::Wood if put.material.form == Form::Rods && put.particle_size_m >= LOG_M => {
                 Self::Log
@@ -214,7 +214,7 @@ impl Kind {
         }
     }
 
-    const fn rot(self) -> ParameterGroup {
+    const fn decay(self) -> ParameterGroup {
         match self {
             Self::Log | Self::Brush => ParameterGroup::WoodDecay,
             Self::Soft | Self::Soil => ParameterGroup::NonwoodyDecay,
@@ -222,46 +222,46 @@ impl Kind {
     }
 }
 
-/// The group of each unknown of a bed, in their order. None is without one (tested for all
-/// that is on the shelf).
+/// The group of each uncertain parameter of a bed, in their order. None is without one (tested
+/// for the whole library).
 ///
-/// A figure that two kinds of stuff take from one source goes with what lies lower.
+/// A parameter that two kinds share belongs to the lower layer.
 pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Option<ParameterGroup>> {
     let mut known = laws(bed);
     for (layer, place, put) in ingredients(bed) {
-        let kind = Kind::of(put);
+        let kind = Kind::new(put);
         for (stated, group) in [
             (Stated::Amount, ParameterGroup::Amounts),
             (Stated::Moisture, ParameterGroup::Moisture),
-            (Stated::Across, kind.pieces()),
-            (Stated::Rotten, kind.pieces()),
+            (Stated::ParticleSize, kind.pieces()),
+            (Stated::Decay, kind.pieces()),
         ] {
             known.insert(UncertainParameter::Stated(stated, layer, place), group);
         }
         let mut material = put.material.clone();
         for pool in &material.pools {
-            if let Some(unknown) = Figure::of_rates(pool) {
-                known.entry(unknown).or_insert(kind.rot());
+            if let Some(parameter) = Figure::from_pool(pool) {
+                known.entry(parameter).or_insert(kind.decay());
             }
         }
         for (name, value) in figures_of(&mut material) {
             if let Some(group) = of_figure(name, kind) {
-                let unknown = Figure::of_material(name, value);
-                known.entry(unknown).or_insert(group);
+                let parameter = Figure::from_material(name, value);
+                known.entry(parameter).or_insert(group);
             }
         }
     }
-    let of = |unknown: &UncertainParameter| match unknown {
+    let of = |parameter: &UncertainParameter| match parameter {
         UncertainParameter::Start => Some(ParameterGroup::StartHeight),
         UncertainParameter::AllWood => Some(ParameterGroup::WoodDecay),
         UncertainParameter::Stated(_, _, _) | UncertainParameter::Figure(_) => {
-            known.get(unknown).copied()
+            known.get(parameter).copied()
         }
     };
     uncertain.in_order().into_iter().map(of).collect()
 }
 
-/// The groups of the figures of the laws.
+/// The groups of the constants of the laws.
 fn laws(bed: &Bed) -> BTreeMap<UncertainParameter, ParameterGroup> {
     let group_of = |group| match group {
         ConstantGroup::Bulge if matches!(bed.shape, Shape::Bag { .. }) => ParameterGroup::Bulge,
@@ -276,7 +276,7 @@ fn laws(bed: &Bed) -> BTreeMap<UncertainParameter, ParameterGroup> {
     let crops = crops.map(|need| (need, ParameterGroup::WaterLaws));
     let weather: [(&Value, ParameterGroup); 1] = [(&HALF_WET_MM, ParameterGroup::Weather)];
     let all = constants.chain(crops).chain(weather);
-    all.map(|(law, group)| (Figure::of_law(law), group))
+    all.map(|(law, group)| (Figure::from_law(law), group))
         .collect()
 }
 
@@ -291,7 +291,7 @@ fn of_figure(name: &str, kind: Kind) -> Option<ParameterGroup> {
         "moisture" => Some(ParameterGroup::Moisture),
         "across" => Some(kind.pieces()),
         "void closure" | "lag" | "size exponent" | "share of a pool" | "humified share" => {
-            Some(kind.rot())
+            Some(kind.decay())
         }
         "organic density" | "mineral share" | "carbon share" | "carbon to nitrogen" => {
             Some(ParameterGroup::Makeup)
@@ -325,10 +325,10 @@ mod tests {
     const ROUND: &str = "shape = \"round\"\nacross = \"1.2 m\"";
     const BAG: &str = "shape = \"bag\"\nwidth = \"90 cm\"\nlength = \"90 cm\"";
 
-    /// Every unknown of every material on the shelf, in a bag and in a ring, has exactly
-    /// one group: the list is as long as that of the unknowns and has no gap.
+    /// Every parameter of every library material, in a bag and in a ring, has exactly one
+    /// group.
     #[test]
-    fn every_unknown_has_one_group() {
+    fn every_parameter_has_one_group() {
         let library = Library::built_in();
         let mut names: Vec<&str> = library.materials().map(|m| m.name.as_str()).collect();
         names.sort_unstable();
@@ -336,26 +336,26 @@ mod tests {
         for shape in [ROUND, BAG] {
             for names in names.chunks(20) {
                 let bed = bed(shape, names);
-                let uncertain = UncertainParameters::of(&bed);
+                let uncertain = UncertainParameters::new(&bed);
                 let groups = groups_of(&bed, &uncertain);
                 assert_eq!(groups.len(), uncertain.count());
-                for (unknown, group) in uncertain.in_order().into_iter().zip(groups) {
-                    assert!(group.is_some(), "{unknown:?}");
+                for (parameter, group) in uncertain.in_order().into_iter().zip(groups) {
+                    assert!(group.is_some(), "{parameter:?}");
                     seen.extend(group);
                 }
             }
         }
-        // Whether the laws hold is not among a bed's figures.
+        // Discrepancy is not among a bed's parameters.
         seen.insert(ParameterGroup::Laws);
         assert_eq!(seen, ParameterGroup::ALL.into_iter().collect());
     }
 
-    /// A log is one by its thickness in this bed; only a bag bulges.
+    /// A log is one by its diameter in this bed; only a bag bulges.
     #[test]
     fn groups_follow_the_bed() {
         let of = |shape: &str, materials: &[&str]| -> BTreeSet<ParameterGroup> {
             let bed = bed(shape, materials);
-            let groups = groups_of(&bed, &UncertainParameters::of(&bed));
+            let groups = groups_of(&bed, &UncertainParameters::new(&bed));
             groups.into_iter().flatten().collect()
         };
         let soil = of(ROUND, &["loamy topsoil"]);

@@ -1,9 +1,9 @@
-//! What is not known of a bed, realisations of it, and what comes of many.
+//! Uncertain parameters of a bed, realisations of it, and statistics of ensembles.
 
-pub mod banded;
 pub mod default_width;
 pub mod discrepancy;
-pub mod draws;
+pub mod ensemble;
+pub mod ensemble_forecast;
 pub mod group;
 pub mod parameter;
 pub mod prior;

@@ -1,35 +1,8 @@
-//! What is not known of a bed: every uncertain figure behind a forecast of it, by name.
+//! The uncertain parameters behind a forecast of a bed, by name.
 //!
-//! Figures that agree in what they are of, in value, spread, unit and source are one
-//! unknown: two materials that take a figure from one source are wrong by it together.
-//! What an owner states (amounts, water, how rotten) is unknown for each ingredient alone.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::uncertainty::parameter::UncertainParameters;
-//!
-//! let one = UncertainParameters::of(&bed).count();
-//! assert!(one > 0);
-//! assert_eq!(UncertainParameters::of_all(&[bed.clone(), bed]).count(), one);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! Figures with the same meaning, value, spread, unit and source are one parameter: two
+//! materials with a figure from one source are wrong together. What an owner gives (amounts,
+//! moisture, decay) is a parameter of each ingredient.
 
 use std::collections::BTreeMap;
 
@@ -40,7 +13,7 @@ use crate::model::weather::HALF_WET_MM;
 use moulder_core::bed::parameters::CONSTANTS;
 use moulder_core::value::Value;
 
-/// The uncertain constants of the laws, most influential first, and of the weather.
+/// Uncertain constants of the laws, most influential first, and of the weather.
 pub(crate) static LAWS: [&Value; CONSTANTS.len() + 1] = {
     let mut all = [&HALF_WET_MM; CONSTANTS.len() + 1];
     let mut at = 0;
@@ -51,26 +24,26 @@ pub(crate) static LAWS: [&Value; CONSTANTS.len() + 1] = {
     all
 };
 
-/// What an unknown is of.
+/// An uncertain parameter.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum UncertainParameter {
-    /// What the owner stated of an ingredient, by layer and place in it.
+    /// A quantity given for an ingredient, by layer and place in it.
     Stated(Stated, usize, usize),
     /// How high the bed stood when filled.
     Start,
-    /// What all woods have in common in how fast they rot.
+    /// The part of the decay rate that all woods have in common.
     AllWood,
     /// A figure with its source.
     Figure(Figure),
 }
 
-/// What an owner states.
+/// Quantities given by the owner.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Stated {
     Amount,
-    Across,
+    ParticleSize,
     Moisture,
-    Rotten,
+    Decay,
 }
 
 /// A figure by its content.
@@ -93,34 +66,34 @@ impl Figure {
         }
     }
 
-    /// A figure of a law.
-    pub(crate) fn of_law(value: &Value) -> UncertainParameter {
+    /// A constant of a law.
+    pub(crate) fn from_law(value: &Value) -> UncertainParameter {
         UncertainParameter::Figure(Self::new("law", value))
     }
 
     /// A figure of a material, by its name there.
-    pub(crate) fn of_material(name: &'static str, value: &Value) -> UncertainParameter {
+    pub(crate) fn from_material(name: &'static str, value: &Value) -> UncertainParameter {
         UncertainParameter::Figure(Self::new(name, value))
     }
 
-    /// How fast a pool rots: all rates measured of it are wrong together.
-    pub(crate) fn of_rates(pool: &Pool) -> Option<UncertainParameter> {
+    /// Decay rates of a pool: all measured rates of it are wrong together.
+    pub(crate) fn from_pool(pool: &Pool) -> Option<UncertainParameter> {
         let first = pool.rates.first()?;
         Some(UncertainParameter::Figure(Self::new("rates", &first.rate)))
     }
 }
 
-/// Every uncertain figure behind a forecast of a bed, each once, in an order of their own:
-/// what usually moves the surface most comes first.
+/// Every uncertain parameter behind a forecast of a bed, each once, those that usually move the
+/// surface most first (they get the best quasi-random columns).
 #[derive(Debug, Clone)]
 pub struct UncertainParameters {
     places: BTreeMap<UncertainParameter, usize>,
 }
 
 impl UncertainParameters {
-    /// Those of a bed, with what was laid on it later.
+    /// Those of a bed, later additions included.
     #[must_use]
-    pub fn of(bed: &Bed) -> Self {
+    pub fn new(bed: &Bed) -> Self {
         let mut all = Self {
             places: BTreeMap::new(),
         };
@@ -135,57 +108,56 @@ impl UncertainParameters {
                 materials.push(ingredient.material.clone());
             }
         }
-        // What moves most in all materials comes before the rest of any.
+        // The most influential figures of all materials come before the rest of any.
         let figures: Vec<Vec<UncertainParameter>> = materials
             .iter_mut()
             .map(|material| {
                 let figures = figures_of(material).into_iter();
                 figures
-                    .map(|(name, value)| Figure::of_material(name, value))
+                    .map(|(name, value)| Figure::from_material(name, value))
                     .collect()
             })
             .collect();
         for place in 0..FIRST {
             let each = figures.iter().filter_map(|figures| figures.get(place));
-            each.for_each(|unknown| all.list(unknown.clone()));
+            each.for_each(|parameter| all.list(parameter.clone()));
         }
         for law in &LAWS[..FIRST_LAWS] {
-            all.list(Figure::of_law(law));
+            all.list(Figure::from_law(law));
         }
         all.list(UncertainParameter::AllWood);
         for pool in materials.iter().flat_map(|material| &material.pools) {
-            if let Some(unknown) = Figure::of_rates(pool) {
-                all.list(unknown);
+            if let Some(parameter) = Figure::from_pool(pool) {
+                all.list(parameter);
             }
         }
         for (layer, place, _) in &put {
-            for stated in [Stated::Moisture, Stated::Across, Stated::Rotten] {
+            for stated in [Stated::Moisture, Stated::ParticleSize, Stated::Decay] {
                 all.list(UncertainParameter::Stated(stated, *layer, *place));
             }
         }
-        for unknown in figures.into_iter().flatten() {
-            all.list(unknown);
+        for parameter in figures.into_iter().flatten() {
+            all.list(parameter);
         }
         for law in LAWS {
-            all.list(Figure::of_law(law));
+            all.list(Figure::from_law(law));
         }
         for crop in [Crop::Hungry, Crop::Modest, Crop::None] {
-            all.list(Figure::of_law(crop.need()));
+            all.list(Figure::from_law(crop.need()));
         }
         all
     }
 
-    /// Those of several beds: of the first in its own order, then what only later ones have.
-    /// What two beds share is one unknown, and so are what was told of the same place in
-    /// both.
+    /// Those of several beds: of the first in its own order, then those of later ones alone.
+    /// Beds share parameters by meaning, and given quantities by place.
     #[must_use]
-    pub fn of_all(beds: &[Bed]) -> Self {
+    pub fn from_beds(beds: &[Bed]) -> Self {
         let mut all = Self {
             places: BTreeMap::new(),
         };
         for bed in beds {
-            for unknown in Self::of(bed).in_order() {
-                all.list(unknown.clone());
+            for parameter in Self::new(bed).in_order() {
+                all.list(parameter.clone());
             }
         }
         all
@@ -197,9 +169,9 @@ impl UncertainParameters {
         self.places.len()
     }
 
-    /// The place of an unknown in their order.
-    pub(crate) fn place(&self, unknown: &UncertainParameter) -> Option<usize> {
-        self.places.get(unknown).copied()
+    /// Index of a parameter.
+    pub(crate) fn place(&self, parameter: &UncertainParameter) -> Option<usize> {
+        self.places.get(parameter).copied()
     }
 
     /// All of them in their order.
@@ -207,25 +179,25 @@ impl UncertainParameters {
         let mut all: Vec<(usize, &UncertainParameter)> = self
             .places
             .iter()
-            .map(|(unknown, place)| (*place, unknown))
+            .map(|(parameter, place)| (*place, parameter))
             .collect();
         all.sort_by_key(|(place, _)| *place);
-        all.into_iter().map(|(_, unknown)| unknown).collect()
+        all.into_iter().map(|(_, parameter)| parameter).collect()
     }
 
-    fn list(&mut self, unknown: UncertainParameter) {
+    fn list(&mut self, parameter: UncertainParameter) {
         let next = self.places.len();
-        self.places.entry(unknown).or_insert(next);
+        self.places.entry(parameter).or_insert(next);
     }
 }
 
-/// So many figures of each material come first.
+/// Figures of each material that come first.
 const FIRST: usize = 4;
-/// So many figures of the laws come before the rates.
+/// Constants of the laws that come before the rates.
 const FIRST_LAWS: usize = 5;
 
-/// All ingredients with their layer and their place in it; each that was laid on later is
-/// a layer of its own.
+/// All ingredients with their layer and their place in it; each later addition is a layer of
+/// its own.
 #[must_use]
 pub fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
     let filled = bed.layers.iter().map(|layer| layer.put.as_slice());
@@ -241,8 +213,7 @@ pub fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
         .collect()
 }
 
-/// Every figure of a material but its rates, by name; what usually moves the surface most
-/// first.
+/// Every figure of a material but its rates, by name, most influential first.
 pub(crate) fn figures_of(material: &mut Material) -> Vec<(&'static str, &mut Value)> {
     let Material {
         name: _,

@@ -1,39 +1,39 @@
-//! What is believed of a figure before anything is measured.
+//! Prior distributions of uncertain parameters.
 //!
-//! A value's spread says where four in five true figures lie and its best figure is taken
-//! for the middle one. Between and beyond, a normal distribution in the scale that fits:
-//! one width below the middle, another above it, so that all three points are met.
+//! A spread is an 80 % interval and the best value the median. The prior is a normal
+//! distribution in a suitable scale, with one width below the median and another above it, so
+//! that all three points are met.
 
 use moulder_core::math::elementary::{exp, ln};
 use moulder_core::value::Value;
 
 /// The 90 % point of the standard normal distribution.
 pub const TENTH_Z: f64 = 1.281_551_565_544_600_4;
-/// Nothing is drawn farther out than this: about one draw in eighty, each way one in 160,
-/// is held to it (our own closure: what lies beyond a spread is not known, and far tails
-/// of many figures at once make beds that nobody ever filled).
+/// Truncation of the priors: about one realisation in 80 of a parameter is held to it (our own
+/// closure: what lies beyond a spread is not known, and far tails of many parameters at once
+/// make impossible beds).
 pub const FARTHEST_Z: f64 = 2.5;
-/// A spread whose high end is more than this above its low one is one of ratios.
+/// Spreads wider than this ratio are taken on a logarithmic scale.
 const RATIO: f64 = 1.3;
 
-/// In which scale a figure strays evenly.
+/// The scale in which a prior is normal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Scale {
-    /// It does not stray.
+    /// No spread.
     Constant,
-    /// As it is.
+    /// Linear.
     Plain,
-    /// Its logarithm.
+    /// Logarithmic.
     Log,
-    /// The logarithm of its odds: a share.
+    /// Logarithm of the odds of a share.
     Logit,
 }
 
 impl Scale {
-    /// The scale that fits a value: odds for shares whose spread lies inside 0..1, ratios
-    /// for other positive figures that are wide, else plain differences.
+    /// Logit for shares with a spread inside 0..1, logarithmic for other positive values with a
+    /// wide spread, else linear.
     #[must_use]
-    pub fn of(value: &Value) -> Self {
+    pub fn new(value: &Value) -> Self {
         let (low, high) = (value.spread.low, value.spread.high);
         if is_constant(value) {
             Self::Constant
@@ -46,7 +46,7 @@ impl Scale {
         }
     }
 
-    fn there(self, figure: f64) -> f64 {
+    fn to_scale(self, figure: f64) -> f64 {
         match self {
             Self::Constant | Self::Plain => figure,
             Self::Log => ln(figure),
@@ -54,7 +54,7 @@ impl Scale {
         }
     }
 
-    fn back(self, figure: f64) -> f64 {
+    fn to_value(self, figure: f64) -> f64 {
         match self {
             Self::Constant | Self::Plain => figure,
             Self::Log => exp(figure),
@@ -75,35 +75,26 @@ fn is_share(value: &Value) -> bool {
         value.unit.as_ref(),
         "1" | "kg/kg wet" | "kg/kg organic dry" | "kg/kg dry"
     );
-    // Water by dry mass may exceed 1; what is stated near or above it does.
+    // Water by dry mass may exceed 1; such spreads do.
     has_unit && value.spread.low >= 0.0 && value.spread.high <= 1.0
 }
 
-/// The figure that lies `z` standard deviations from the middle of what is believed.
-///
-/// Nothing that is never negative becomes so, and no share exceeds 1.
-///
-/// ```
-/// use moulder::internals::uncertainty::prior::{TENTH_Z, drawn};
-/// use moulder_core::law::fines_migration::FINES_MIGRATION_DAYS;
-///
-/// assert!((drawn(&FINES_MIGRATION_DAYS, 0.0) - FINES_MIGRATION_DAYS.best).abs() < 1e-9);
-/// assert!((drawn(&FINES_MIGRATION_DAYS, TENTH_Z) - FINES_MIGRATION_DAYS.spread.high).abs() < 1e-9);
-/// ```
+/// The value `z` standard deviations from the median of a prior, truncated at [`FARTHEST_Z`].
+/// Non-negative values stay so, and shares stay at most 1.
 #[must_use]
-pub fn drawn(value: &Value, z: f64) -> f64 {
-    let scale = Scale::of(value);
+pub fn value_at(value: &Value, z: f64) -> f64 {
+    let scale = Scale::new(value);
     if scale == Scale::Constant {
         return value.best;
     }
     let z = z.clamp(-FARTHEST_Z, FARTHEST_Z);
-    let middle = scale.there(value.best);
+    let median = scale.to_scale(value.best);
     let end = if z < 0.0 {
         value.spread.low
     } else {
         value.spread.high
     };
-    let figure = scale.back(middle + (scale.there(end) - middle).abs() * z / TENTH_Z);
+    let figure = scale.to_value(median + (scale.to_scale(end) - median).abs() * z / TENTH_Z);
     let least = if value.spread.low >= 0.0 {
         0.0
     } else {
@@ -115,7 +106,7 @@ pub fn drawn(value: &Value, z: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{FARTHEST_Z, Scale, TENTH_Z, drawn};
+    use super::{FARTHEST_Z, Scale, TENTH_Z, value_at};
     use crate::library::Library;
     use crate::uncertainty::parameter::{LAWS, figures_of};
     use moulder_core::value::{Spread, Status, Value};
@@ -130,10 +121,10 @@ mod tests {
         )
     }
 
-    /// All figures of the laws and of the shelf: their three points are met, more of `z`
-    /// never means less, and none leaves what is possible.
+    /// For all constants and library figures: the three points are met, the value is monotonic
+    /// in `z`, and possible.
     #[test]
-    fn the_spread_is_met_by_every_figure_there_is() {
+    fn priors_meet_their_spreads() {
         let mut all: Vec<Value> = LAWS.iter().map(|law| (*law).clone()).collect();
         for material in Library::built_in().materials() {
             let mut material = material.clone();
@@ -145,7 +136,7 @@ mod tests {
         assert!(all.len() > 1000, "{}", all.len());
         for value in &all {
             let near = |z: f64, want: f64| {
-                let got = drawn(value, z);
+                let got = value_at(value, z);
                 let off = (got - want).abs() / want.abs().max(1e-9);
                 assert!(off < 1e-9, "{value:?} at {z}: {got}");
             };
@@ -155,7 +146,7 @@ mod tests {
             let mut before = f64::NEG_INFINITY;
             let mut z = -4.0;
             while z < 4.0 {
-                let got = drawn(value, z);
+                let got = value_at(value, z);
                 assert!(got >= before && got.is_finite(), "{value:?} at {z}: {got}");
                 assert!(got >= 0.0 || value.spread.low < 0.0, "{value:?} at {z}");
                 before = got;
@@ -165,24 +156,24 @@ mod tests {
     }
 
     #[test]
-    fn the_scale_fits() {
-        assert_eq!(Scale::of(&value(0.3, 0.2, 0.5, "1")), Scale::Logit);
-        assert_eq!(Scale::of(&value(0.9, 0.4, 1.0, "1")), Scale::Log);
-        assert_eq!(Scale::of(&value(10.0, 5.0, 30.0, "d")), Scale::Log);
+    fn scales_follow_unit_and_spread() {
+        assert_eq!(Scale::new(&value(0.3, 0.2, 0.5, "1")), Scale::Logit);
+        assert_eq!(Scale::new(&value(0.9, 0.4, 1.0, "1")), Scale::Log);
+        assert_eq!(Scale::new(&value(10.0, 5.0, 30.0, "d")), Scale::Log);
         assert_eq!(
-            Scale::of(&value(530.0, 500.0, 600.0, "kg/m3")),
+            Scale::new(&value(530.0, 500.0, 600.0, "kg/m3")),
             Scale::Plain
         );
-        assert_eq!(Scale::of(&value(0.0, -0.2, 0.1, "1")), Scale::Plain);
-        assert_eq!(Scale::of(&value(1.0, 1.0, 1.0, "1")), Scale::Constant);
+        assert_eq!(Scale::new(&value(0.0, -0.2, 0.1, "1")), Scale::Plain);
+        assert_eq!(Scale::new(&value(1.0, 1.0, 1.0, "1")), Scale::Constant);
     }
 
     #[test]
-    fn shares_stay_shares_and_nothing_turns_negative() {
-        assert!(drawn(&value(0.9, 0.4, 1.0, "1"), 9.0) <= 1.0);
-        assert!(drawn(&value(0.01, 0.0, 0.03, "1"), -9.0) >= 0.0);
-        assert!(drawn(&value(0.0, -0.2, 0.1, "1"), -9.0) < 0.0);
+    fn values_stay_in_range() {
+        assert!(value_at(&value(0.9, 0.4, 1.0, "1"), 9.0) <= 1.0);
+        assert!(value_at(&value(0.01, 0.0, 0.03, "1"), -9.0) >= 0.0);
+        assert!(value_at(&value(0.0, -0.2, 0.1, "1"), -9.0) < 0.0);
         let far = value(10.0, 5.0, 30.0, "d");
-        assert!((drawn(&far, 9.0) - drawn(&far, FARTHEST_Z)).abs() < 1e-12);
+        assert!((value_at(&far, 9.0) - value_at(&far, FARTHEST_Z)).abs() < 1e-12);
     }
 }

@@ -1,4 +1,4 @@
-//! What comes of one realisation of a bed.
+//! Runs of one realisation of a bed.
 
 use jiff::civil::Date;
 
@@ -6,46 +6,46 @@ use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::progress::unwatched;
 use crate::forecast::row::Month;
-use crate::forecast::run::{Look, rows};
+use crate::forecast::run::{Observation, rows};
 use crate::uncertainty::discrepancy::Discrepancy;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::sample::Sample;
 
-/// How often a draw that finds no room in a mound is tried with a twentieth less.
+/// Most reductions, by a twentieth each, of a realisation without room in a mound.
 const LESS_LIMIT: u32 = 40;
 
-/// Months of one possible truth about a bed: a sample of it, under its own years.
+/// Months of a sample of a bed under its own weather, without discrepancy.
 ///
 /// # Errors
 ///
-/// Too many months, or a mound without room for its layers even with little of each.
+/// Too many months, or a mound without room for its layers even after reduction.
 pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<Month>, Error> {
-    months_with_looks(sample, months, &[]).map(|(months, _)| months)
+    months_with_observations(sample, months, &[]).map(|(months, _)| months)
 }
 
-/// The same, with how it stood on those days, each once and in order of date.
+/// The same, with observations on those dates, each once and in order.
 ///
 /// # Errors
 ///
 /// As [`months_of_sample`].
-pub(crate) fn months_with_looks(
+pub(crate) fn months_with_observations(
     sample: &Sample,
     months: u32,
-    looks: &[Date],
-) -> Result<(Vec<Month>, Vec<Look>), Error> {
+    observations: &[Date],
+) -> Result<(Vec<Month>, Vec<Observation>), Error> {
     until_it_fits(sample, &|sample| {
         let figures = sample.figures();
         let (bed, schedule) = (sample.bed(), figures.schedule());
-        rows(bed, figures, months, schedule, looks, &unwatched)
-            .map(|told| (told.months, told.looks))
+        rows(bed, figures, months, schedule, observations, &unwatched)
+            .map(|run| (run.months, run.observations))
     })
 }
 
-/// What comes of a sample, with ever less of everything as long as it finds no room.
+/// Runs a sample, with a twentieth less of everything as long as it finds no room.
 ///
 /// # Errors
 ///
-/// Those of the run, and that it finds no room even with little of each.
+/// Those of the run, and no room even after reduction.
 pub(crate) fn until_it_fits<T>(
     sample: &Sample,
     run: &dyn Fn(&Sample) -> Result<T, Error>,
@@ -63,21 +63,20 @@ pub(crate) fn until_it_fits<T>(
     done
 }
 
-/// Months of one possible truth about a bed: a sample of it under its own years, with
-/// laws that are off.
+/// Months of a realisation of a bed, with discrepancy.
 ///
 /// # Errors
 ///
 /// As [`months_of_sample`].
-pub fn months_of_draw(
+pub fn months_of_realisation(
     bed: &Bed,
     uncertain: &UncertainParameters,
     seed: u64,
     number: u32,
     months: u32,
 ) -> Result<Vec<Month>, Error> {
-    let sample = Sample::of(bed, uncertain, seed, number);
+    let sample = Sample::new(bed, uncertain, seed, number);
     let mut rows = months_of_sample(&sample, months)?;
-    Discrepancy::of(seed, number, months).apply(&mut rows);
+    Discrepancy::new(seed, number, months).apply(&mut rows);
     Ok(rows)
 }

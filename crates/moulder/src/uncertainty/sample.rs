@@ -1,4 +1,4 @@
-//! A sample: one possible truth about a bed.
+//! Samples: beds with realised parameters and weather.
 
 use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
@@ -14,13 +14,13 @@ use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::parameter::{
     Figure, LAWS, Stated, UncertainParameter, UncertainParameters, figures_of,
 };
-use crate::uncertainty::prior::{FARTHEST_Z, drawn};
+use crate::uncertainty::prior::{FARTHEST_Z, value_at};
 
-/// So many unknowns are spread evenly over their joint range (scrambled Sobol points,
-/// Burley 2020); the rest, which move little, and the weather are pseudo-random.
-const EVEN: usize = 40;
+/// Leading parameters with quasi-random numbers (scrambled Sobol points, Burley 2020); the
+/// rest, of little influence, and the weather are pseudo-random.
+const QUASI_RANDOM: usize = 40;
 
-/// A volume told by eye or by the barrow, against what it was.
+/// Error factor of a volume given by eye or by the barrow.
 static VOLUME_BY_EYE: Value = Value::new(
     1.0,
     Spread::new(0.77, 1.30),
@@ -29,7 +29,7 @@ static VOLUME_BY_EYE: Value = Value::new(
     Status::Judgement,
 );
 
-/// A thickness told of a layer, against what it was.
+/// Error factor of a given thickness.
 static THICKNESS_BY_EYE: Value = Value::new(
     1.0,
     Spread::new(0.86, 1.16),
@@ -38,7 +38,7 @@ static THICKNESS_BY_EYE: Value = Value::new(
     Status::Judgement,
 );
 
-/// A mass told of something, against what it was.
+/// Error factor of a given mass.
 static MASS: Value = Value::new(
     1.0,
     Spread::new(0.94, 1.06),
@@ -47,7 +47,7 @@ static MASS: Value = Value::new(
     Status::Judgement,
 );
 
-/// The height at which a bed stood when filled, against what the amounts told come to.
+/// Error factor of the initial height computed from the given amounts.
 static START_HEIGHT: Value = Value::new(
     1.0,
     Spread::new(0.97, 1.03),
@@ -56,8 +56,8 @@ static START_HEIGHT: Value = Value::new(
     Status::Judgement,
 );
 
-/// The size told of pieces, against what their mean was.
-static ACROSS_BY_EYE: Value = Value::new(
+/// Error factor of a given particle size.
+static PARTICLE_SIZE_BY_EYE: Value = Value::new(
     1.0,
     Spread::new(0.8, 1.25),
     "1",
@@ -65,7 +65,7 @@ static ACROSS_BY_EYE: Value = Value::new(
     Status::Judgement,
 );
 
-/// The odds of water as told, against what they were: 50 % is 41 to 59 %.
+/// Error factor of the odds of a given moisture: 50 % is 41 to 59 %.
 static MOISTURE_ODDS: Value = Value::new(
     1.0,
     Spread::new(0.7, 1.43),
@@ -74,8 +74,8 @@ static MOISTURE_ODDS: Value = Value::new(
     Status::Judgement,
 );
 
-/// The odds of what is gone by rot as told, against what they were: 30 % is 18 to 46 %.
-static ROTTEN_ODDS: Value = Value::new(
+/// Error factor of the odds of a given decay: 30 % is 18 to 46 %.
+static DECAY_ODDS: Value = Value::new(
     1.0,
     Spread::new(0.5, 2.0),
     "odds",
@@ -83,102 +83,82 @@ static ROTTEN_ODDS: Value = Value::new(
     Status::Judgement,
 );
 
-/// Least void ratio at most this share of the void ratio drawn beside it: what is tipped
-/// always has a gap to lose.
+/// Largest least void ratio as a share of the void ratio: loose material always has voids to
+/// lose.
 const LEAST_OF_TIPPED: f64 = 0.8;
-/// Mineral share at most: something is left to rot.
+/// Largest mineral share: something is left to decay.
 const MOST_MINERAL: f64 = 0.995;
 
-/// One possible truth about a bed: a number for every unknown, and years of weather.
+/// A bed with realised parameters, and the seed of its weather.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sample {
-    /// The bed with its materials and amounts as they may have been.
+    /// The bed with realised materials and amounts.
     bed: Bed,
-    /// The figures of the laws, and the seed of its years of weather.
+    /// Constants of the laws, and the seed of its weather.
     figures: Figures,
 }
 
 impl Sample {
-    /// The sample of a bed with that number, below [`SAMPLES_LIMIT`], among those of a seed.
+    /// The sample of a bed with that number, below [`SAMPLES_LIMIT`], for a seed.
     ///
     /// The same bed, seed and number give the same sample everywhere.
     ///
-    /// Amounts stray one by one, and then all together so that the bed stands about as
-    /// high when filled as what was told comes to: that height is what an owner sees.
+    /// Amounts vary one by one and are then scaled together, so that the bed stands about as
+    /// high when filled as the given amounts make it: that height is what an owner sees.
     ///
-    /// Contradictions are
-    /// mended: shares of pools are scaled to sum to one, the least void ratio is held to
-    /// four fifths of the void ratio, collapse after treading to that without, and no
-    /// piece shrinks before its mass does.
-    ///
-    /// ```
-    /// use moulder::internals::library::Library;
-    /// use moulder::internals::read::read_toml;
-    /// use moulder::internals::uncertainty::sample::Sample;
-    /// use moulder::internals::uncertainty::parameter::UncertainParameters;
-    ///
-    /// # let text = r#"
-    /// # format = 1
-    /// # filled = 2026-03-14
-    /// # climate = "Cambridge UK"
-    /// # [bed]
-    /// # shape = "round"
-    /// # across = "1.2 m"
-    /// # rim = "50 cm"
-    /// # [[layer]]
-    /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
-    /// # "#;
-    /// let bed = read_toml(text, &Library::built_in())?;
-    /// let uncertain = UncertainParameters::of(&bed);
-    /// assert_eq!(Sample::of(&bed, &uncertain, 1, 0), Sample::of(&bed, &uncertain, 1, 0));
-    /// assert_ne!(Sample::of(&bed, &uncertain, 1, 0), Sample::of(&bed, &uncertain, 1, 1));
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
+    /// Contradictions are resolved: pool shares are scaled to sum to one, the least void ratio
+    /// is capped at four fifths of the void ratio, collapse after compaction at that without,
+    /// and no piece shrinks before its mass does.
     #[must_use]
-    pub fn of(bed: &Bed, uncertain: &UncertainParameters, seed: u64, number: u32) -> Self {
-        let (z, sky_seed) = numbers(uncertain, seed, number);
-        Self::with(bed, uncertain, z, sky_seed)
+    pub fn new(bed: &Bed, uncertain: &UncertainParameters, seed: u64, number: u32) -> Self {
+        let (z, weather_seed) = standard_normals(uncertain, seed, number);
+        Self::from_z(bed, uncertain, z, weather_seed)
     }
 
-    /// The sample in which each unknown, in their order, lies so many standard deviations
-    /// from its middle, under the weather of that seed.
+    /// The sample with each parameter, in their order, that many standard deviations from its
+    /// median, and that weather seed.
     #[must_use]
-    pub(crate) fn with(
+    pub(crate) fn from_z(
         bed: &Bed,
         uncertain: &UncertainParameters,
         z: Vec<f64>,
-        sky_seed: u64,
+        weather_seed: u64,
     ) -> Self {
-        let strays = Strays { uncertain, z };
-        let mut settled = bed.clone();
-        let layers = settled.layers.iter_mut();
+        let deviations = Deviations { uncertain, z };
+        let mut realised = bed.clone();
+        let layers = realised.layers.iter_mut();
         let filled = layers.map(|layer| layer.put.as_mut_slice());
-        let added = settled.additions.iter_mut();
+        let added = realised.additions.iter_mut();
         let added = added.map(|added| core::slice::from_mut(&mut added.ingredient));
         for (layer, put) in filled.chain(added).enumerate() {
             for (place, ingredient) in put.iter_mut().enumerate() {
-                strays.settle(ingredient, layer, place);
+                deviations.realise(ingredient, layer, place);
             }
         }
-        let start = drawn(&START_HEIGHT, strays.z(&UncertainParameter::Start));
+        let start = value_at(&START_HEIGHT, deviations.z(&UncertainParameter::Start));
         let crop = core::iter::once(bed.crop.need());
         let laws = LAWS.iter().copied().chain(crop);
-        let laws = laws.map(|law| (law.clone(), drawn(law, strays.z(&Figure::of_law(law)))));
+        let laws = laws.map(|law| {
+            (
+                law.clone(),
+                value_at(law, deviations.z(&Figure::from_law(law))),
+            )
+        });
         let mut sample = Self {
-            bed: settled,
-            figures: Figures::of_realisation(laws.collect(), sky_seed),
+            bed: realised,
+            figures: Figures::of_realisation(laws.collect(), weather_seed),
         };
-        if let Ok(told_m) = height_filled_m(bed, Figures::nominal()) {
-            sample.stand(told_m * start);
+        if let Ok(given_m) = height_filled_m(bed, Figures::nominal()) {
+            sample.scale_to(given_m * start);
         }
         sample
     }
 
-    /// Scales what was put in on the day of filling until it stands that high.
+    /// Scales the ingredients of the day of filling to that height.
     ///
-    /// A wall makes the height go with the amount, so that one step does; in a mound each
-    /// step comes nearer, and what finds no room is a tenth less.
-    fn stand(&mut self, height_m: f64) {
+    /// With upright sides height is proportional to the amount, so one step is enough; in a
+    /// mound each step comes nearer, and without room a tenth less is tried.
+    fn scale_to(&mut self, height_m: f64) {
         for _ in 0..8 {
             let factor = match height_filled_m(&self.bed, &self.figures) {
                 Ok(now_m) if (now_m - height_m).abs() < 1e-6 => return,
@@ -191,20 +171,19 @@ impl Sample {
         }
     }
 
-    /// The bed as it may have been.
+    /// The realised bed.
     #[must_use]
     pub fn bed(&self) -> &Bed {
         &self.bed
     }
 
-    /// Its figures of the laws, with the seed of its years of weather.
+    /// The realised constants, with the seed of its weather.
     #[must_use]
     pub fn figures(&self) -> &Figures {
         &self.figures
     }
 
-    /// The same with a twentieth less of everything that was put in: where the sides of a
-    /// mound meet before all of it is in, less of it was there.
+    /// The same with a twentieth less of everything, for a mound without room.
     pub(crate) fn with_less(mut self) -> Self {
         let layers = self.bed.layers.iter_mut().flat_map(|layer| &mut layer.put);
         let added = self
@@ -219,33 +198,35 @@ impl Sample {
     }
 }
 
-/// How far each unknown lies from its middle in the sample of that number, in standard
-/// deviations and in the order of the unknowns; and the seed of its weather.
-pub(crate) fn numbers(uncertain: &UncertainParameters, seed: u64, number: u32) -> (Vec<f64>, u64) {
+/// Standard normal deviations of the parameters in the sample of that number, in their order,
+/// and its weather seed.
+pub(crate) fn standard_normals(
+    uncertain: &UncertainParameters,
+    seed: u64,
+    number: u32,
+) -> (Vec<f64>, u64) {
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-    let sky_seed = numbers.next_u64();
+    let weather_seed = numbers.next_u64();
     let z = (0..uncertain.count()).map(|place| {
-        let share = if place < EVEN {
-            even(seed, number, place)
+        let share = if place < QUASI_RANDOM {
+            quasi_random(seed, number, place)
         } else {
             part(&mut numbers)
         };
         quantile(share)
     });
-    (z.collect(), sky_seed)
+    (z.collect(), weather_seed)
 }
 
-/// The generator's second parameter for samples: the customary one is that of rain.
+/// Stream of the random number generator for samples; the default one is that of rain.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf97;
 
-/// Half of the even sequence's finest step, 2^-24.
+/// Half of the finest step of the Sobol sequence, 2^-24.
 const HALF_STEP: f64 = 1.0 / 33_554_432.0;
 
-/// A share of the even sequence of a seed, inside 0..1.
-///
-/// Half of its finest step keeps it off 0 and 1.
-pub(crate) fn even(seed: u64, number: u32, place: usize) -> f64 {
-    // A seed of 64 bits is folded to the 32 that the sequence takes.
+/// A quasi-random number in (0, 1).
+pub(crate) fn quasi_random(seed: u64, number: u32, place: usize) -> f64 {
+    // The 64-bit seed is folded to the 32 bits of the sequence.
     let [high, low] = [seed >> 32, seed & 0xffff_ffff];
     let seed = u32::try_from(high ^ low).unwrap_or(0);
     let place = u32::try_from(place).unwrap_or(0);
@@ -253,52 +234,53 @@ pub(crate) fn even(seed: u64, number: u32, place: usize) -> f64 {
     (share + HALF_STEP).min(1.0 - HALF_STEP)
 }
 
-/// How far each unknown lies from its middle, in standard deviations.
-struct Strays<'a> {
+/// Deviations of the parameters from their medians, in standard deviations.
+struct Deviations<'a> {
     uncertain: &'a UncertainParameters,
     z: Vec<f64>,
 }
 
-impl Strays<'_> {
-    fn z(&self, unknown: &UncertainParameter) -> f64 {
-        let place = self.uncertain.place(unknown);
+impl Deviations<'_> {
+    fn z(&self, parameter: &UncertainParameter) -> f64 {
+        let place = self.uncertain.place(parameter);
         let z = place.and_then(|place| self.z.get(place)).copied();
         z.unwrap_or(0.0).clamp(-FARTHEST_Z, FARTHEST_Z)
     }
 
-    /// Puts definite numbers in place of an ingredient's uncertain ones.
-    fn settle(&self, ingredient: &mut Ingredient, layer: usize, place: usize) {
+    /// Replaces an ingredient's uncertain quantities by realised ones.
+    fn realise(&self, ingredient: &mut Ingredient, layer: usize, place: usize) {
         let stated = |what: Stated| self.z(&UncertainParameter::Stated(what, layer, place));
-        let sound = ingredient.material.clone();
-        self.settle_material(&mut ingredient.material);
-        let off = match ingredient.amount {
+        let as_given = ingredient.material.clone();
+        self.realise_material(&mut ingredient.material);
+        let error = match ingredient.amount {
             Amount::VolumeM3(_) => &VOLUME_BY_EYE,
             Amount::ThicknessM(_) => &THICKNESS_BY_EYE,
             Amount::WetMassKg(_) | Amount::DryMassKg(_) => &MASS,
         };
-        ingredient.amount = times(ingredient.amount, drawn(off, stated(Stated::Amount)));
-        // What is as the shelf has it was not looked at: it strays with the shelf.
-        if same(ingredient.particle_size_m, sound.particle_size.best) {
+        ingredient.amount = times(ingredient.amount, value_at(error, stated(Stated::Amount)));
+        // A value equal to the library's varies with the library's.
+        if same(ingredient.particle_size_m, as_given.particle_size.best) {
             ingredient.particle_size_m = ingredient.material.particle_size.best;
         } else {
-            ingredient.particle_size_m *= drawn(&ACROSS_BY_EYE, stated(Stated::Across));
+            ingredient.particle_size_m *=
+                value_at(&PARTICLE_SIZE_BY_EYE, stated(Stated::ParticleSize));
         }
-        if same(ingredient.moisture_wet, wet_share(&sound.moisture)) {
+        if same(ingredient.moisture_wet, wet_share(&as_given.moisture)) {
             ingredient.moisture_wet = wet_share(&ingredient.material.moisture);
         } else {
-            let factor = drawn(&MOISTURE_ODDS, stated(Stated::Moisture));
+            let factor = value_at(&MOISTURE_ODDS, stated(Stated::Moisture));
             ingredient.moisture_wet = with_odds(ingredient.moisture_wet, factor);
         }
-        let factor = drawn(&ROTTEN_ODDS, stated(Stated::Rotten));
+        let factor = value_at(&DECAY_ODDS, stated(Stated::Decay));
         ingredient.rotten = with_odds(ingredient.rotten, factor);
     }
 
-    fn settle_material(&self, material: &mut Material) {
+    fn realise_material(&self, material: &mut Material) {
         let rates: Vec<f64> = material
             .pools
             .iter()
             .map(|pool| {
-                let own = Figure::of_rates(pool).map_or(0.0, |unknown| self.z(&unknown));
+                let own = Figure::from_pool(pool).map_or(0.0, |parameter| self.z(&parameter));
                 match material.class {
                     // Half of the variance is common to all woods.
                     Class::Wood => {
@@ -310,47 +292,47 @@ impl Strays<'_> {
             })
             .collect();
         for (name, value) in figures_of(material) {
-            let z = self.z(&Figure::of_material(name, value));
-            put(value, drawn(value, z));
+            let z = self.z(&Figure::from_material(name, value));
+            fix(value, value_at(value, z));
         }
         for (pool, z) in material.pools.iter_mut().zip(rates) {
             for rate in &mut pool.rates {
-                let per_year = drawn(&rate.rate, z);
-                put(&mut rate.rate, per_year);
+                let per_year = value_at(&rate.rate, z);
+                fix(&mut rate.rate, per_year);
             }
         }
-        mend(material);
+        resolve_contradictions(material);
     }
 }
 
-/// Takes contradictions out of a material whose figures were drawn one by one.
-fn mend(material: &mut Material) {
+/// Resolves contradictions between independently realised figures.
+fn resolve_contradictions(material: &mut Material) {
     let shares: f64 = material.pools.iter().map(|pool| pool.share.best).sum();
     for pool in &mut material.pools {
         let share = pool.share.best / shares;
-        put(&mut pool.share, share);
+        fix(&mut pool.share, share);
     }
-    hold(
+    cap(
         &mut material.min_void_ratio,
         LEAST_OF_TIPPED * material.void_ratio.best,
     );
-    hold(
+    cap(
         &mut material.collapse_trodden,
         material.collapse_tipped.best,
     );
-    hold(&mut material.mineral_share, MOST_MINERAL);
+    cap(&mut material.mineral_share, MOST_MINERAL);
     let lag = material.lag.best.max(1.0);
-    put(&mut material.lag, lag);
+    fix(&mut material.lag, lag);
 }
 
-/// Holds a value to at most that figure.
-fn hold(value: &mut Value, most: f64) {
+/// Caps a value.
+fn cap(value: &mut Value, most: f64) {
     let held = value.best.min(most);
-    put(value, held);
+    fix(value, held);
 }
 
-/// Makes a value that definite figure.
-fn put(value: &mut Value, figure: f64) {
+/// Fixes a value.
+fn fix(value: &mut Value, figure: f64) {
     value.best = figure;
     value.spread = Spread::new(figure, figure);
 }
@@ -359,7 +341,7 @@ fn same(one: f64, other: f64) -> bool {
     one.to_bits() == other.to_bits()
 }
 
-/// A share whose odds are multiplied; 0 and 1 stay what they are.
+/// Multiplies the odds of a share; 0 and 1 stay.
 fn with_odds(share: f64, factor: f64) -> f64 {
     share * factor / (1.0 - share + share * factor)
 }
@@ -375,18 +357,20 @@ fn times(amount: Amount, factor: f64) -> Amount {
 
 #[cfg(test)]
 mod tests {
-    use super::{even, mend, with_odds};
+    use super::{Sample, quasi_random, resolve_contradictions, with_odds};
+    use crate::bed::Bed;
     use crate::library::Library;
     use crate::numeric::normal::{below, quantile};
-    use crate::uncertainty::prior::{FARTHEST_Z, drawn};
+    use crate::uncertainty::parameter::UncertainParameters;
+    use crate::uncertainty::prior::{FARTHEST_Z, value_at};
     use moulder_core::math::elementary::exp;
     use moulder_core::value::{Spread, Status, Value};
 
-    /// One pool whose rate is lognormal, five years on: the mean of what is left against
-    /// a fine quadrature over the normal distribution (our own, in steps of 1/1000), its
-    /// tenth and nine tenths against the closed form `exp(-k t)` at the rate's own.
+    /// A pool with a lognormal rate, after five years: the mean left against a fine quadrature
+    /// over the normal distribution (our own, in steps of 1/1000), its 10 and 90 % points
+    /// against the closed form `exp(-k t)`.
     #[test]
-    fn a_pool_of_uncertain_rate() {
+    fn a_lognormal_rate_has_its_closed_form() {
         const YEARS: f64 = 5.0;
         const SD: f64 = 0.7;
         let half_width = exp(SD * crate::uncertainty::prior::TENTH_Z);
@@ -398,7 +382,7 @@ mod tests {
             Status::Judgement,
         );
         let mut left: Vec<f64> = (0..1024)
-            .map(|number| exp(-YEARS * drawn(&rate, quantile(even(3, number, 0)))))
+            .map(|number| exp(-YEARS * value_at(&rate, quantile(quasi_random(3, number, 0)))))
             .collect();
         let mean = left.iter().sum::<f64>() / 1024.0;
         let (mut exact, mut z) = (0.0, -8.0);
@@ -415,13 +399,22 @@ mod tests {
         }
     }
 
-    /// Every place of the even sequence fills its range evenly and stays off its ends.
     #[test]
-    fn shares_are_even_and_inside() {
-        for place in 0..super::EVEN {
+    fn samples_depend_on_seed_and_number_alone() {
+        let bed = Bed::example();
+        let uncertain = UncertainParameters::new(&bed);
+        let sample = |number| Sample::new(&bed, &uncertain, 1, number);
+        assert_eq!(sample(0), sample(0));
+        assert_ne!(sample(0), sample(1));
+    }
+
+    /// Every dimension of the Sobol sequence is uniform and stays off its ends.
+    #[test]
+    fn quasi_random_numbers_are_uniform() {
+        for place in 0..super::QUASI_RANDOM {
             let mut tenths = [0_u32; 10];
             for number in 0..1000 {
-                let share = even(9, number, place);
+                let share = quasi_random(9, number, place);
                 assert!(share > 0.0 && share < 1.0);
                 #[allow(
                     clippy::cast_possible_truncation,
@@ -431,7 +424,7 @@ mod tests {
                 let tenth = (share * 10.0) as usize;
                 tenths[tenth] += 1;
             }
-            // By chance alone a tenth would hold 100, give or take 9.5.
+            // Random numbers would give 100, give or take 9.5.
             assert!(
                 tenths.iter().all(|n| (90..=110).contains(n)),
                 "{place}: {tenths:?}"
@@ -440,7 +433,7 @@ mod tests {
     }
 
     #[test]
-    fn contradictions_are_mended() {
+    fn contradictions_are_resolved() {
         for material in Library::built_in().materials() {
             let mut material = material.clone();
             material.min_void_ratio.best = material.void_ratio.best + 1.0;
@@ -449,7 +442,7 @@ mod tests {
             for pool in &mut material.pools {
                 pool.share.best = 0.7;
             }
-            mend(&mut material);
+            resolve_contradictions(&mut material);
             let shares: f64 = material.pools.iter().map(|pool| pool.share.best).sum();
             assert!((shares - 1.0).abs() < 1e-12);
             assert!(material.min_void_ratio.best < material.void_ratio.best);
@@ -459,7 +452,7 @@ mod tests {
     }
 
     #[test]
-    fn odds_keep_shares_shares() {
+    fn odds_keep_shares_in_range() {
         assert!((with_odds(0.5, 0.7) - 0.7 / 1.7).abs() < 1e-12);
         assert_eq!((with_odds(0.0, 2.0), with_odds(1.0, 2.0)), (0.0, 1.0));
     }

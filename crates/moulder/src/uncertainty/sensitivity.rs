@@ -1,4 +1,4 @@
-//! Which unknowns make the range of the sink wide, and which of them to measure.
+//! Global sensitivity of the settlement to groups of uncertain parameters.
 
 use jiff::civil::Date;
 use std::borrow::Cow;
@@ -25,83 +25,88 @@ use crate::uncertainty::realisation::months_of_sample;
 use crate::uncertainty::sample::Sample;
 use crate::uncertainty::sobol::{Estimate, decompose};
 
-/// Version of the form in which influences are written as JSON.
+/// Version of the JSON form of a sensitivity analysis.
 pub const SCHEMA_VERSION: u32 = 2;
 
-/// Rows that indices rest on when nothing else is asked: with some 15 groups a thousand
-/// forecasts, after which the standard error of a large share is about a tenth.
+/// Default number of rows: with some 15 groups a thousand forecasts, with a standard error of
+/// about a tenth for a large index.
 pub const USUAL_ROWS: u32 = 64;
 
-/// What each group of unknowns does to the sink of a bed.
+/// Sensitivity of a bed's settlement to each group of uncertain parameters.
+///
+/// ```
+/// let found = moulder::Bed::example().forecast().months(2).sensitivity(8)?;
+/// let to_measure = found.to_measure();
+/// assert!(to_measure[0].first_order.share >= to_measure[1].first_order.share);
+/// assert!(found.width_m() > 0.0);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Sensitivity {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
-    /// Version of this form.
+    /// Version of the JSON form.
     pub schema: u32,
-    /// What the owner calls the bed.
+    /// Name of the bed.
     pub name: String,
-    /// What may hurt someone or something, before all else.
+    /// Dangers, listed before all else.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
-    /// The units the owner thinks in; figures here are SI whatever they are.
+    /// Display units of the bed; figures here are SI whatever they are.
     pub units: Units,
-    /// Months from filling to the day asked about.
+    /// Months from filling to the day of the settlement.
     pub month: u32,
-    /// That day, year-month-day.
+    /// That day.
     #[schemars(with = "String")]
     pub by: Date,
-    /// Seed of the draws.
+    /// Seed of the realisations.
     pub seed: u64,
-    /// Rows that the indices rest on.
+    /// Rows of the sample matrices.
     pub rows: u32,
-    /// How many forecasts were made: rows times groups plus two.
+    /// Number of forecasts: rows times groups plus two.
     pub forecasts: u32,
-    /// Fall of the surface by then: where four in five draws lie, of twice as many as rows.
+    /// 80 % interval of the settlement by then, over twice as many realisations as rows.
     pub settlement_m: Interval,
-    /// Standard deviation of that fall; m.
+    /// Its standard deviation; m.
     pub standard_deviation_m: f64,
-    /// The groups that this bed has, by their total index, the largest first.
+    /// The groups of this bed by total index, the largest first.
     pub groups: Vec<ParameterSensitivity>,
 }
 
-/// What one group of unknowns does to it.
+/// Sensitivity to one group.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct ParameterSensitivity {
     /// The group.
     pub group: ParameterGroup,
     /// Whether a gardener can measure it while the bed is filled.
     pub measurable: bool,
-    /// How many unknowns are in it.
+    /// Number of parameters in it.
     pub parameters: u32,
-    /// Share of the variance that would go if the group alone were known: its first-order
-    /// index.
+    /// First-order index: the share of the variance that would go if the group alone were
+    /// known.
     pub first_order: Estimate,
-    /// Share that would stay if all but the group were known, so with all that it does in
-    /// company with others: its total index.
+    /// Total index: the share that would stay if all but the group were known.
     pub total: Estimate,
-    /// How wide the range of four in five would be, on average, if the group were known;
-    /// m. The present width times the square root of what is left of the variance, which
-    /// is exact only where the sink is spread normally.
+    /// Expected width of the 80 % interval if the group were known; m. The present width times
+    /// the square root of the remaining variance, which is exact for a normal distribution.
     pub width_if_known_m: f64,
 }
 
 impl Sensitivity {
-    /// How wide the range of four in five is; m.
+    /// Width of the 80 % interval; m.
     #[must_use]
     pub fn width_m(&self) -> f64 {
         self.settlement_m.upper - self.settlement_m.lower
     }
 
-    /// The group that matters most in all; none where nothing moves the surface.
+    /// The group of the largest total index; none where nothing acts on the surface.
     #[must_use]
     pub fn most(&self) -> Option<&ParameterSensitivity> {
         let most = self.groups.first();
         most.filter(|most| most.total.share > 0.0)
     }
 
-    /// The groups that can be measured, by how much of the variance would go if one alone
-    /// were known, the largest first.
+    /// The measurable groups by first-order index, the largest first.
     #[must_use]
     pub fn to_measure(&self) -> Vec<&ParameterSensitivity> {
         let mut all: Vec<&ParameterSensitivity> =
@@ -111,46 +116,19 @@ impl Sensitivity {
     }
 }
 
-/// Finds which unknowns make the range of a bed's sink wide, `month` months on.
+/// First-order and total indices of each [`ParameterGroup`] on the settlement of a bed after
+/// `month` months ([`crate::uncertainty::sobol`]).
 ///
-/// All that is uncertain in a forecast is put into groups ([`ParameterGroup`]) by what would
-/// have to be measured to know it; each year's weather is one of them. Of each group its
-/// first-order and total index are estimated ([`crate::uncertainty::sobol`]) from `rows` rows.
-/// Amounts are scaled together until the bed stands as high as told, which is part of the
-/// figure: how much of a thing went in is how much of it against the rest.
+/// The weather is a group. Amounts are scaled together to the given height, so the group of
+/// amounts is about their proportions.
 ///
-/// The same bed, seed and rows give the same bytes everywhere, in any number of threads.
-/// The progress is told how many forecasts are done.
+/// The same bed, seed and rows give the same bytes on every machine and with any number of
+/// threads. `progress` is called once a forecast.
 ///
 /// # Errors
 ///
-/// Month 0, too many months, too few or too many rows, a mound without room for its
-/// layers, or a progress that stops it.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::library::Library;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::uncertainty::sensitivity::sensitivity;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "woody prunings", amount = "45 cm" }]
-/// # "#;
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let found = sensitivity(&bed, 2, 8, 1, &unwatched)?;
-/// assert!(found.groups[0].total.share >= found.groups[1].total.share);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
+/// Month 0, too many months, too few or too many rows, a mound without room for its layers, or
+/// [`Error::Stopped`].
 pub fn sensitivity(
     bed: &Bed,
     month: u32,
@@ -164,12 +142,12 @@ pub fn sensitivity(
     if month > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: month });
     }
-    let uncertain = UncertainParameters::of(bed);
+    let uncertain = UncertainParameters::new(bed);
     let mut columns: Vec<ParameterGroup> = groups_of(bed, &uncertain)
         .into_iter()
         .map(|group| group.unwrap_or(ParameterGroup::WaterLaws))
         .collect();
-    // The years of weather and what the laws are off by are the last columns.
+    // Weather and discrepancy are the last columns.
     columns.extend([ParameterGroup::Weather, ParameterGroup::Laws]);
     let mut present: Vec<ParameterGroup> = columns.clone();
     present.sort_unstable();
@@ -180,11 +158,11 @@ pub fn sensitivity(
         .collect();
     let settlement_m = |row: &[f64]| {
         let (laws, row) = row.split_last().unwrap_or((&0.5, &[]));
-        let (sky, shares) = row.split_last().unwrap_or((&0.5, &[]));
+        let (weather, shares) = row.split_last().unwrap_or((&0.5, &[]));
         let z = shares.iter().map(|share| quantile(*share)).collect();
-        let sample = Sample::with(bed, &uncertain, z, sky.to_bits());
+        let sample = Sample::from_z(bed, &uncertain, z, weather.to_bits());
         let mut months = months_of_sample(&sample, month)?;
-        Discrepancy::of(laws.to_bits(), 0, month).apply(&mut months);
+        Discrepancy::new(laws.to_bits(), 0, month).apply(&mut months);
         Ok(months.last().map_or(0.0, |row| row.settlement_m))
     };
     let found = decompose(&numbers, rows, seed, &settlement_m, progress)?;
@@ -243,8 +221,8 @@ mod tests {
     use crate::library::Library;
     use crate::read::read_toml;
     use crate::text::limit::MONTHS_LIMIT;
-    use crate::uncertainty::banded::forecast_with_bands;
-    use crate::uncertainty::draws::Realisations;
+    use crate::uncertainty::ensemble::Realisations;
+    use crate::uncertainty::ensemble_forecast::forecast_with_intervals;
     use crate::uncertainty::group::ParameterGroup;
 
     fn bed(materials: &[&str]) -> Bed {
@@ -264,13 +242,12 @@ mod tests {
         found.unwrap().total.share
     }
 
-    /// What a bed of soil does not hold does nothing to it; how far soil goes down when it
-    /// is watered does most of all.
+    /// Groups without a parameter in the bed have index 0; collapse on wetting dominates soil.
     #[test]
     fn soil_alone() {
         let found = sensitivity(&bed(&["loamy topsoil"]), 1, 16, 1, &unwatched).unwrap();
         assert!(share(&found, ParameterGroup::WoodDecay) == 0.0);
-        // One thing is all there is of it, however much went in.
+        // The proportion of a single ingredient is fixed.
         assert!(share(&found, ParameterGroup::Amounts).abs() < 1e-12);
         assert_eq!(found.most().unwrap().group, ParameterGroup::Giving);
         assert!(found.groups.iter().map(|one| one.parameters).sum::<u32>() > 40);
@@ -279,28 +256,27 @@ mod tests {
         assert!(total.is_sorted_by(|one, other| one >= other));
     }
 
-    /// The sinks behind the indices are spread as those of a forecast with bands are: both
-    /// draw the same unknowns and weather. Of 100 and 96 draws, whose standard deviations
-    /// stray by some 10 % of each other by chance.
+    /// The settlements have the spread of an ensemble forecast: 100 and 96 realisations, whose
+    /// standard deviations differ by some 10 % by chance.
     #[test]
-    fn it_draws_what_bands_draw() {
+    fn settlements_have_the_spread_of_a_forecast() {
         let bed = bed(&["woody prunings", "grass clippings"]);
-        let draws = Realisations {
+        let ensemble = Realisations {
             ensemble_size: 100,
             ..Realisations::default()
         };
-        let forecast = forecast_with_bands(&bed, 1, draws, &unwatched).unwrap();
-        let band = forecast.intervals[1].settlement_m;
+        let forecast = forecast_with_intervals(&bed, 1, ensemble, &unwatched).unwrap();
+        let interval = forecast.intervals[1].settlement_m;
         let found = sensitivity(&bed, 1, 48, 3, &unwatched).unwrap();
-        let ratio = found.width_m() / (band.upper - band.lower);
+        let ratio = found.width_m() / (interval.upper - interval.lower);
         println!("{ratio:.3} of the width, {:.4} m", found.width_m());
         assert!((ratio - 1.0).abs() < 0.25, "{ratio}");
-        let off_m = (found.settlement_m.median - band.median).abs();
+        let off_m = (found.settlement_m.median - interval.median).abs();
         assert!(off_m < 0.15 * found.width_m(), "{off_m}");
     }
 
     #[test]
-    fn the_same_again_and_another_seed() {
+    fn results_depend_on_the_seed_alone() {
         let bed = bed(&["grass clippings"]);
         let found = |seed: u64| sensitivity(&bed, 1, 8, seed, &unwatched).unwrap();
         assert_eq!(found(1), found(1));
@@ -308,7 +284,7 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_be_asked_and_a_stop() {
+    fn impossible_requests_and_a_stop_are_errors() {
         let bed = bed(&["loamy topsoil"]);
         let refused = |month: u32, rows: u32| {
             let found = sensitivity(&bed, month, rows, 1, &unwatched);

@@ -1,17 +1,16 @@
-//! Which unknowns make a figure uncertain: shares of its variance, after Sobol.
+//! Variance-based sensitivity indices (Sobol).
 //!
-//! Unknowns are columns of a unit cube, put together in groups. Of a group the first-order
-//! index is the share of the variance that would go, on average, if the group alone were
-//! known; its total index is the share that would stay if all but the group were known.
-//! Both are estimated from two independent matrices A and B and, for each group, A with the
-//! group's columns from B (Saltelli et al. 2010, Computer Physics Communications
-//! 181:259-270): the first-order index by their form (b) of table 2, the total one by
-//! Jansen's (form (f) of the same table).
+//! Parameters are columns of a unit cube, in groups. The first-order index of a group is the
+//! share of the variance that would go, on average, if the group alone were known; the total
+//! index is the share that would stay if all but the group were known. Both are estimated from
+//! two independent matrices A and B and, for each group, A with the group's columns from B
+//! (Saltelli et al. 2010, Computer Physics Communications 181:259-270): the first-order index
+//! by form (b) of table 2, the total one by Jansen's form (f).
 //!
-//! What a figure comes to in B is taken from its mean first. That changes nothing in what
-//! the estimate aims at, and makes it far steadier where the mean is large.
+//! The figures of B are centred first, which does not change the expectation and reduces the
+//! variance of the estimate where the mean is large.
 
-use crate::uncertainty::draws::run_each;
+use crate::uncertainty::ensemble::run_each;
 use rand_pcg::Pcg64;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -20,39 +19,39 @@ use crate::fault::error::Error;
 use crate::forecast::progress::Progress;
 use crate::numeric::uniform::part;
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::sample::even;
+use crate::uncertainty::sample::quasi_random;
 
-/// So many leading columns of each matrix come from one scrambled Sobol sequence of twice
-/// as many dimensions; the rest are pseudo-random.
-pub const EVEN_COLUMNS: usize = 40;
-/// The generator's second parameter for the columns after these.
+/// Leading columns of each matrix from one scrambled Sobol sequence of twice as many
+/// dimensions; the rest are pseudo-random.
+const QUASI_RANDOM_COLUMNS: usize = 40;
+/// Stream of the random number generator for the other columns.
 const STREAM: u128 = 0x5851_f42d_4c95_7f2d_1405_7b7e_f767_814f;
-/// Fewest rows of A that give an estimate and its standard error.
+/// Fewest rows with an estimate and its standard error.
 pub const LEAST_ROWS: u32 = 8;
 
-/// A share of the variance as it was estimated.
+/// An estimated share of the variance.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Estimate {
-    /// The share. An estimate of one near 0 may lie below 0, of one near 1 above 1.
+    /// The share. Estimates near 0 may lie below 0, near 1 above 1.
     pub share: f64,
-    /// Its standard error: that of a ratio of means over rows as if these were drawn
-    /// independently (the delta method). Rows of an even sequence are no worse.
+    /// Its standard error: that of a ratio of means over independent rows (the delta method).
+    /// Rows of a Sobol sequence are no worse.
     pub standard_error: f64,
 }
 
 /// The indices of one group.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Indices {
-    /// The group by itself.
+    /// First-order index.
     pub first_order: Estimate,
-    /// The group with all that it does in company with others.
+    /// Total index.
     pub total: Estimate,
 }
 
-/// What came of it.
+/// Results.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Decomposition {
-    /// What the figure came to in each row of A, then in each of B.
+pub(crate) struct Decomposition {
+    /// The figure in each row of A, then in each of B.
     pub figures: Vec<f64>,
     /// Their variance.
     pub variance: f64,
@@ -60,33 +59,17 @@ pub struct Decomposition {
     pub groups: Vec<Indices>,
 }
 
-/// Estimates the indices of a figure's groups of unknowns.
+/// Estimates the indices of groups of parameters on a figure.
 ///
-/// `groups` has for each column of the unit cube the number of its group, from 0; `figure`
-/// makes the figure of a row of that many shares, each inside 0..1. It is asked for
-/// `rows` times the number of groups plus two. The progress is told how often it was.
+/// `groups` is the group of each column, from 0; `figure` is computed from a row of numbers in
+/// (0, 1), `rows` times the number of groups plus two. `progress` is called after each.
 ///
-/// A figure that never changes has indices of 0.
+/// A constant figure has indices of 0.
 ///
 /// # Errors
 ///
-/// Fewer rows than [`LEAST_ROWS`] or more than there are, an error of the figure, or a
-/// progress that stops it.
-///
-/// # Examples
-///
-/// ```
-/// use moulder::internals::uncertainty::sobol::sensitivity;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// // The second of two columns moves twice as far: a fifth and four fifths.
-/// let sum = |row: &[f64]| Ok(row[0] + 2.0 * row[1]);
-/// let found = decompose(&[0, 1], 1024, 1, &sum, &unwatched)?;
-/// assert!((found.groups[1].first_order.share - 0.8).abs() < 0.02);
-/// assert!((found.groups[1].total.share - 0.8).abs() < 0.02);
-/// # Ok::<(), moulder::internals::fault::error::Error>(())
-/// ```
-pub fn decompose(
+/// Fewer rows than [`LEAST_ROWS`] or too many, an error of the figure, or [`Error::Stopped`].
+pub(crate) fn decompose(
     groups: &[usize],
     rows: u32,
     seed: u64,
@@ -123,14 +106,14 @@ pub fn decompose(
     Ok(estimated(&figures, count))
 }
 
-/// A row of A and the row of B beside it.
+/// A row of A and the same row of B.
 fn pair(seed: u64, number: u32, columns: usize) -> [Vec<f64>; 2] {
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
     let mut rows = [const { Vec::new() }; 2];
     for column in 0..columns {
         for (side, row) in rows.iter_mut().enumerate() {
-            row.push(if column < EVEN_COLUMNS {
-                even(seed, number, 2 * column + side)
+            row.push(if column < QUASI_RANDOM_COLUMNS {
+                quasi_random(seed, number, 2 * column + side)
             } else {
                 part(&mut numbers)
             });
@@ -139,19 +122,19 @@ fn pair(seed: u64, number: u32, columns: usize) -> [Vec<f64>; 2] {
     rows
 }
 
-/// The indices from the figures: of each row A, B, and A with each group from B.
+/// The indices from the figures of each row: A, B, and A with each group from B.
 fn estimated(figures: &[f64], count: usize) -> Decomposition {
     let rows = || figures.chunks_exact(count + 2);
     let both: Vec<f64> = rows()
         .map(|row| row[0])
         .chain(rows().map(|row| row[1]))
         .collect();
-    let middle = mean(both.iter().copied());
+    let grand_mean = mean(both.iter().copied());
     let spread: Vec<f64> = rows()
-        .map(|row| 0.5 * (square(row[0] - middle) + square(row[1] - middle)))
+        .map(|row| 0.5 * (square(row[0] - grand_mean) + square(row[1] - grand_mean)))
         .collect();
     let groups = (0..count).map(|group| {
-        let alone = rows().map(|row| (row[1] - middle) * (row[group + 2] - row[0]));
+        let alone = rows().map(|row| (row[1] - grand_mean) * (row[group + 2] - row[0]));
         let left = rows().map(|row| 0.5 * square(row[0] - row[group + 2]));
         Indices {
             first_order: ratio(&alone.collect::<Vec<f64>>(), &spread),
@@ -165,8 +148,8 @@ fn estimated(figures: &[f64], count: usize) -> Decomposition {
     }
 }
 
-/// The ratio of two means, with its standard error by the delta method; 0 where the lower
-/// one is nothing.
+/// Ratio of two means with its standard error by the delta method; 0 where the denominator is
+/// 0.
 fn ratio(upper: &[f64], lower: &[f64]) -> Estimate {
     let whole = mean(lower.iter().copied());
     if whole <= 0.0 {
@@ -176,13 +159,13 @@ fn ratio(upper: &[f64], lower: &[f64]) -> Estimate {
         };
     }
     let share = mean(upper.iter().copied()) / whole;
-    let off = upper.iter().zip(lower);
-    let off = off.map(|(upper, lower)| square((upper - share * lower) / whole));
-    // One is taken off for the mean that was worked out from the same rows.
-    let fewer = off.len().saturating_sub(1).max(1);
+    let residuals = upper.iter().zip(lower);
+    let residuals = residuals.map(|(upper, lower)| square((upper - share * lower) / whole));
+    // One degree of freedom goes to the mean.
+    let fewer = residuals.len().saturating_sub(1).max(1);
     Estimate {
         share,
-        standard_error: libm::sqrt(mean(off) / count_of(fewer)),
+        standard_error: libm::sqrt(mean(residuals) / count_of(fewer)),
     }
 }
 
@@ -219,13 +202,13 @@ mod tests {
     }
 
     fn near(got: Estimate, want: f64, most: f64, what: &str) {
-        let off = (got.share - want).abs();
-        assert!(off < most, "{what}: {got:?} for {want}");
-        let errors = off / got.standard_error;
+        let error = (got.share - want).abs();
+        assert!(error < most, "{what}: {got:?} for {want}");
+        let errors = error / got.standard_error;
         assert!(errors < 4.0, "{what}: {got:?} for {want}");
     }
 
-    /// `sin x1 + 7 sin2 x2 + 0.1 x3^4 sin x1`, each evenly from -pi to pi (Ishigami & Homma
+    /// `sin x1 + 7 sin2 x2 + 0.1 x3^4 sin x1`, each uniform from -pi to pi (Ishigami & Homma
     /// 1990, with the constants of Saltelli et al.).
     fn ishigami(row: &[f64]) -> f64 {
         let x = |place: usize| core::f64::consts::PI * (2.0 * row[place] - 1.0);
@@ -257,7 +240,7 @@ mod tests {
         }
     }
 
-    /// Two factors as one group have all that they do alone and with each other.
+    /// A group of two factors has their own effects and their interaction.
     #[test]
     fn groups_come_to_their_closed_forms() {
         let [one, two, pair] = of_ishigami();
@@ -270,7 +253,7 @@ mod tests {
         near(got[1].total, pair, 0.02, "3 in all");
     }
 
-    /// Weights of the g-function; 99 is hardly any.
+    /// Weights of the g-function; 99 is almost without effect.
     const WEIGHTS: [f64; 8] = [0.0, 1.0, 4.5, 9.0, 99.0, 99.0, 99.0, 99.0];
 
     /// The product of `(|4 x - 2| + a)/(1 + a)`; columns from `first` on.
@@ -281,7 +264,7 @@ mod tests {
     }
 
     /// The closed forms: `Vi = 1/(3 (1 + a)^2)`, the whole variance the product of `1 + Vi`
-    /// less 1, and of each in all `Vi` times the product over the others.
+    /// less 1, the total index `Vi` times the product over the others.
     fn of_product() -> Vec<(f64, f64)> {
         let parts = WEIGHTS.map(|a| 1.0 / (3.0 * (1.0 + a) * (1.0 + a)));
         let all: f64 = parts.iter().map(|part| 1.0 + part).product();
@@ -302,27 +285,26 @@ mod tests {
     }
 
     #[test]
-    fn what_has_no_effect_has_none() {
+    fn a_factor_without_effect_has_index_0() {
         let got = indices(&[0, 1, 2, 3], 512, 4, &ishigami);
         let nothing = got[3];
         assert!(nothing.first_order.share.abs() <= nothing.first_order.standard_error);
         assert!(nothing.total.share.abs() <= nothing.total.standard_error);
-        // The third of Ishigami's does nothing alone, but much in company.
+        // The third factor of Ishigami's function acts by interaction only.
         let alone = got[2].first_order;
         assert!(alone.share.abs() < 3.0 * alone.standard_error, "{alone:?}");
         let still = indices(&[0, 1], 64, 4, &|_| 0.3);
         assert!(still.iter().all(|group| group.total.share == 0.0));
     }
 
-    /// Over 60 seeds the estimates stray from the closed forms as far as their standard
-    /// errors say: in root mean square by 0.75 to 1.25 of them where all columns are
-    /// pseudo-random, and by no more where they are even.
+    /// Over 60 seeds the errors agree with the standard errors: root mean square 0.75 to 1.25
+    /// of them for pseudo-random columns, and no more for quasi-random ones.
     #[test]
-    fn standard_errors_are_honest() {
+    fn errors_agree_with_their_standard_errors() {
         const SEEDS: u32 = 60;
         let want = of_product();
-        // The same function on the first columns, and on those after all even ones.
-        for first in [0, super::EVEN_COLUMNS] {
+        // The same function on the first columns, and on those after the quasi-random ones.
+        for first in [0, super::QUASI_RANDOM_COLUMNS] {
             let mut groups: Vec<usize> = vec![4; first];
             groups.extend([0, 1, 2, 3, 4, 4, 4, 4]);
             let mut sums = [0.0; 8];
@@ -331,24 +313,24 @@ mod tests {
                     product(row, first)
                 });
                 for (place, (alone, total)) in want.iter().take(4).enumerate() {
-                    let strays = |got: Estimate, want: f64| {
+                    let squared_errors = |got: Estimate, want: f64| {
                         super::square((got.share - want) / got.standard_error)
                     };
-                    sums[2 * place] += strays(got[place].first_order, *alone);
-                    sums[2 * place + 1] += strays(got[place].total, *total);
+                    sums[2 * place] += squared_errors(got[place].first_order, *alone);
+                    sums[2 * place + 1] += squared_errors(got[place].total, *total);
                 }
             }
             for sum in sums {
-                let off = libm::sqrt(sum / f64::from(SEEDS));
-                println!("from column {first}: {off:.2} standard errors");
-                assert!(off < 1.25, "from column {first}: {off}");
-                assert!(first == 0 || off > 0.75, "from column {first}: {off}");
+                let rms = libm::sqrt(sum / f64::from(SEEDS));
+                println!("from column {first}: {rms:.2} standard errors");
+                assert!(rms < 1.25, "from column {first}: {rms}");
+                assert!(first == 0 || rms > 0.75, "from column {first}: {rms}");
             }
         }
     }
 
     #[test]
-    fn both_matrices_are_even_and_not_the_same() {
+    fn matrices_are_independent() {
         let rows: Vec<[Vec<f64>; 2]> = (0..256).map(|number| pair(5, number, 60)).collect();
         for column in [0, 1, 39, 40, 59] {
             let mut both = 0.0;
@@ -356,7 +338,7 @@ mod tests {
                 assert!(a[column] > 0.0 && a[column] < 1.0);
                 both += (a[column] - 0.5) * (b[column] - 0.5) * 12.0 / 256.0;
             }
-            // By chance alone the correlation of 256 pairs strays by 1/16.
+            // By chance alone the correlation of 256 pairs is about 1/16.
             assert!(both.abs() < 0.25, "{column}: {both}");
         }
     }

@@ -7,12 +7,12 @@ use crate::fault::notice::{LONG_BOARDS, Notice, STEEP_MOUND, TALLER_THAN_WIDE, T
 use crate::forecast::caution::fill::Fill;
 use crate::quantity::height::reading;
 
-/// Sides steeper than this slide; degrees. Soil rests at 30-45 (general literature).
+/// Steeper slopes slide; degrees. Soil rests at 30-45 (general literature).
 const STEEPEST_DEG: f64 = 45.0;
 /// Boards longer than this bow out unless they are tied; m. Owners' reports: walls over
 /// 1.5-2 m want a tie, boards of 3 m bowed.
 const UNTIED_M: f64 = 2.0;
-/// Boards lower than this hardly bow; m (our own closure).
+/// Lower boards hardly bow; m (our own closure).
 const LOW_M: f64 = 0.4;
 /// Words for timber that was treated.
 const TREATED: &[&str] = &[
@@ -37,7 +37,7 @@ pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
     found
 }
 
-/// Boards that the document calls treated, and fill whose name says so.
+/// Boards given as treated, and fill named so.
 fn treated(fill: &Fill<'_>) -> Vec<Notice> {
     let boards = match fill.bed.boards {
         Some(Boards::Treated) => Some("treated"),

@@ -1,14 +1,14 @@
-//! The fill of a bed as cautions look at it.
+//! The fill of a bed, as cautions read it.
 
 use crate::bed::{Bed, Ingredient};
-use crate::forecast::caution::name::bears;
+use crate::forecast::caution::name::has_word;
 use crate::forecast::row::Month;
 use crate::library::material::{Class, Form, Material};
 use crate::model::compile::{Arrival, arrivals};
 use crate::model::figures::Figures;
 
-/// Pieces wider than this are logs, which rot from outside and leave hollows; m (our own
-/// closure: firewood and above).
+/// Larger pieces are logs, which decay from outside and leave hollows; m (our own closure:
+/// firewood and above).
 const LOG_M: f64 = 0.05;
 
 /// A bed with what each layer holds on the day it is filled.
@@ -16,13 +16,13 @@ pub(super) struct Fill<'a> {
     pub(super) bed: &'a Bed,
     /// The day it is filled.
     pub(super) filled: &'a Month,
-    /// What is put in, layer by layer from the ground up.
+    /// Its ingredients, layer by layer from the ground up.
     pub(super) layers: Vec<Vec<Arrival<'a>>>,
 }
 
 impl<'a> Fill<'a> {
-    /// Nothing where there is no row, or no room for a layer: then there is no forecast.
-    pub(super) fn of(bed: &'a Bed, rows: &'a [Month]) -> Option<Self> {
+    /// None without a row, or without room for a layer: then there is no forecast.
+    pub(super) fn new(bed: &'a Bed, rows: &'a [Month]) -> Option<Self> {
         Some(Self {
             bed,
             filled: rows.first()?,
@@ -30,17 +30,17 @@ impl<'a> Fill<'a> {
         })
     }
 
-    /// All that is put in.
+    /// All ingredients.
     pub(super) fn all(&self) -> impl Iterator<Item = &Arrival<'a>> {
         self.layers.iter().flatten()
     }
 
-    /// Whether anything that is put in answers to that.
+    /// Whether any ingredient satisfies `is`.
     pub(super) fn holds(&self, is: impl Fn(&Ingredient) -> bool) -> bool {
         self.all().any(|arrival| is(arrival.ingredient))
     }
 
-    /// The lowest layer that holds something which answers to that, and the first such thing.
+    /// The lowest layer with an ingredient that satisfies `is`, and the first such ingredient.
     pub(super) fn first(&self, is: impl Fn(&Ingredient) -> bool) -> Option<(usize, &Ingredient)> {
         let mut layers = self.layers.iter().enumerate();
         layers.find_map(|(index, layer)| {
@@ -50,8 +50,8 @@ impl<'a> Fill<'a> {
         })
     }
 
-    /// The same, or else the first such thing that is laid on later: its layer where it is
-    /// put in, and its name, with the day where it is laid on.
+    /// The same, or else the first such later addition: the layer (none for an addition) and
+    /// the name, with the day of an addition.
     pub(super) fn first_ever(
         &self,
         is: impl Fn(&Ingredient) -> bool,
@@ -61,31 +61,28 @@ impl<'a> Fill<'a> {
         put.or_else(|| self.later(is))
     }
 
-    /// The first thing laid on later that answers to that.
+    /// The first later addition that satisfies `is`.
     fn later(&self, is: impl Fn(&Ingredient) -> bool) -> Option<(Option<usize>, String)> {
         let mut added = self.bed.additions.iter();
         let added = added.find(|added| is(&added.ingredient))?;
         Some((None, added.layer().name))
     }
 
-    /// The lowest layer whose own name, or whose materials' names, hold one of those words,
-    /// and the name that does; or else what is laid on later and bears one.
+    /// The lowest layer whose name or one of whose materials' names has one of those words, and
+    /// that name; or else the first such later addition.
     pub(super) fn named(&self, words: &[&str]) -> Option<(Option<usize>, String)> {
         let put = self.named_layer(words);
         let put = put.map(|(layer, name)| (Some(layer), name));
-        put.or_else(|| self.later(|put| answers_to(&put.material, words)))
+        put.or_else(|| self.later(|put| is_called(&put.material, words)))
     }
 
     fn named_layer(&self, words: &[&str]) -> Option<(usize, String)> {
         let mut layers = self.bed.layers.iter().enumerate();
         layers.find_map(|(index, layer)| {
-            let material = layer
-                .put
-                .iter()
-                .find(|put| answers_to(&put.material, words));
+            let material = layer.put.iter().find(|put| is_called(&put.material, words));
             match material {
                 Some(put) => Some((index, put.material.name.clone())),
-                None => bears(&layer.name, words).then(|| (index, layer.name.clone())),
+                None => has_word(&layer.name, words).then(|| (index, layer.name.clone())),
             }
         })
     }
@@ -96,7 +93,7 @@ impl<'a> Fill<'a> {
         layer.map_or(0.0, |layer| layer.thickness_m)
     }
 
-    /// Dry mass of what answers to that; kg.
+    /// Dry mass of the ingredients that satisfy `is`; kg.
     pub(super) fn dry_kg(&self, is: impl Fn(&Ingredient) -> bool) -> f64 {
         let kept = self.all().filter(|arrival| is(arrival.ingredient));
         kept.map(|arrival| arrival.dry_kg).sum()
@@ -108,11 +105,11 @@ impl<'a> Fill<'a> {
     }
 }
 
-/// Whether a material answers to one of those words, by any of its names.
-pub(super) fn answers_to(material: &Material, words: &[&str]) -> bool {
+/// Whether one of a material's names has one of those words.
+pub(super) fn is_called(material: &Material, words: &[&str]) -> bool {
     core::iter::once(&material.name)
         .chain(&material.also)
-        .any(|name| bears(name, words))
+        .any(|name| has_word(name, words))
 }
 
 pub(super) fn is_wood(put: &Ingredient) -> bool {
@@ -124,34 +121,33 @@ pub(super) fn is_log(put: &Ingredient) -> bool {
     is_wood(put) && put.material.form == Form::Rods && put.particle_size_m >= LOG_M
 }
 
-/// Turf of any kind: plant matter that holds soil.
+/// Turf of any kind: plant matter with soil.
 pub(super) fn is_turf(put: &Ingredient) -> bool {
     put.material.pools.iter().any(|pool| pool.in_soil)
 }
 
-/// Card and the like, which comes in sheets; so does turf.
+/// Card and other sheets, but no turf.
 pub(super) fn is_card(put: &Ingredient) -> bool {
     put.material.sheet.is_some() && !is_turf(put)
-        || answers_to(&put.material, &["card", "cardboard"])
+        || is_called(&put.material, &["card", "cardboard"])
 }
 
 /// Animal manure.
 pub(super) fn is_manure(put: &Ingredient) -> bool {
-    answers_to(&put.material, &["manure", "muck", "dung"])
+    is_called(&put.material, &["manure", "muck", "dung"])
 }
 
 /// Compost and leaf mould; a mix with soil is not.
 pub(super) fn is_compost(put: &Ingredient) -> bool {
     put.material.class == Class::Soil
-        && bears(
+        && has_word(
             &put.material.name,
             &["compost", "leaf mould", "leaf mold", "leafmould"],
         )
 }
 
-/// Soft greens that arrive sound, which heat and mat: richer than 25 carbon to nitrogen
-/// (where mixtures begin that compost fast, 25-30; Rynk 1992, NRAES-54; memory), and more
-/// than half water.
+/// Fresh greens, which heat and mat: carbon to nitrogen below 25 (where mixtures begin that
+/// compost fast, 25-30; Rynk 1992, NRAES-54; memory), and more than half water.
 pub(super) fn is_green(put: &Ingredient) -> bool {
     put.material.class == Class::Plant
         && !is_turf(put)

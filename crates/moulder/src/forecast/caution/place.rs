@@ -1,4 +1,4 @@
-//! Where a bed stands: what carries it, what it leans on, what lies below.
+//! Where a bed stands: what carries it, what is beside it, what lies below.
 
 use crate::bed::StandsOn;
 use crate::fault::notice::{BURIED_SERVICES, Notice, WALL_CONTACT, WET_WEIGHT};
@@ -17,7 +17,7 @@ pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
         .collect()
 }
 
-/// Anything that can give way is worth an engineer, whatever the weight.
+/// Anything that can give way calls for an engineer, whatever the weight.
 fn wet_weight(fill: &Fill<'_>) -> Option<Notice> {
     let below = match fill.bed.stands_on? {
         StandsOn::Deck => "deck",

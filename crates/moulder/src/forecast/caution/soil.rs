@@ -1,9 +1,9 @@
-//! Soil and compost, and what keeps water from leaving.
+//! Soil and compost, and what stops drainage.
 
 use crate::fault::notice::{ALL_COMPOST, BLOCKED_BASE, Notice};
 use crate::forecast::caution::fill::{Fill, is_compost};
 
-/// Sheets that let no water through, by name.
+/// Names of impermeable sheets.
 const TIGHT: &[&str] = &[
     "plastic",
     "polythene",
@@ -14,7 +14,7 @@ const TIGHT: &[&str] = &[
     "tarpaulin",
     "pond liner",
 ];
-/// Over this share of the depth compost is too much (owners' rule of thumb: half).
+/// Above this share of the depth compost is too much (owners' rule of thumb: half).
 const MOST: f64 = 0.5;
 
 pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
@@ -24,7 +24,7 @@ pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
         .collect()
 }
 
-/// Compost by its share of the depth: of a mixed layer, as much as its share of dry mass.
+/// Compost by its share of the depth; in a mixed layer, by its share of the dry mass.
 fn all_compost(fill: &Fill<'_>) -> Option<Notice> {
     let (mut all_m, mut compost_m) = (0.0, 0.0);
     for (index, layer) in fill.layers.iter().enumerate() {

@@ -1,4 +1,4 @@
-//! Every caution is raised by its example in the code book, and not by its near miss.
+//! Every caution is raised by its example in the guide, and not by its near miss.
 
 use crate::fault::guide::find;
 use crate::fault::notice::{CODES, Notice, Severity, Topic, severity, topic};
@@ -8,7 +8,7 @@ use crate::forecast::progress::unwatched;
 use crate::library::Library;
 use crate::read::read_toml;
 
-/// What is said of a bed on the day it is filled, or a month on.
+/// The notices of a bed after so many months.
 fn notices(text: &str, months: u32) -> Vec<Notice> {
     let bed = read_toml(text, &Library::built_in());
     let bed = bed.unwrap_or_else(|faults| panic!("{faults}\n{text}"));
@@ -24,7 +24,7 @@ fn example(code: &str) -> &'static str {
     find(code).unwrap().example.unwrap().text
 }
 
-/// A code, what stands in its example, and what just does not raise it.
+/// A code, what its example has, and a replacement that just does not raise it.
 const NEAR_MISSES: &[(&str, &str, &str)] = &[
     ("wet-weight", "\"deck\"", "\"paving\""),
     ("buried-services", "trench = \"20 cm\"", "trench = \"0 cm\""),
@@ -168,10 +168,10 @@ fn each_is_raised_by_its_example_and_not_by_its_near_miss() {
     }
 }
 
-/// What is laid on later is looked at as what is put in, long before the day; what cannot
-/// do harm on top is not.
+/// Later additions are checked like ingredients, long before their day; harmless ones raise
+/// nothing.
 #[test]
-fn what_is_laid_on_later_is_looked_at() {
+fn later_additions_are_checked() {
     let bed = example("thin-soil");
     let with = |material: &str| {
         let added =
@@ -184,11 +184,14 @@ fn what_is_laid_on_later_is_looked_at() {
         ("yew log", "poisonous-plant"),
     ] {
         assert!(!is_raised(bed, code), "{code}");
-        let told = with(material);
-        let told = told.iter().find(|notice| notice.code == code);
-        let told = told.unwrap_or_else(|| panic!("{code} is not raised"));
-        assert_eq!(told.layer, None);
-        assert_eq!(told.value("what"), format!("{material}, added 2029-04-01"));
+        let raised = with(material);
+        let raised = raised.iter().find(|notice| notice.code == code);
+        let raised = raised.unwrap_or_else(|| panic!("{code} is not raised"));
+        assert_eq!(raised.layer, None);
+        assert_eq!(
+            raised.value("what"),
+            format!("{material}, added 2029-04-01")
+        );
     }
     let harmless = with("loamy topsoil");
     for code in ["weedkiller-carry-over", "kitchen-waste", "poisonous-plant"] {
@@ -212,14 +215,15 @@ fn the_day_of_filling_is_no_forecast() {
     assert!(month.iter().any(|notice| notice.code == "not-a-promise"));
 }
 
-/// Of the place only that is asked for which the document does not say; the ground below
-/// only where the bed is heavy.
+/// Only what the document leaves open is asked; what is below, only for a heavy bed.
 #[test]
-fn the_place_is_asked_for_as_far_as_it_is_not_said() {
+fn only_what_the_document_leaves_open_is_asked() {
     let unsaid = |said: &str, soil: &str| {
         let text = example("where-it-stands").replace("rim ", &format!("{said}\nrim "));
-        let told = notices(&text.replace("25 cm", soil), 0);
-        let place = told.iter().find(|notice| notice.code == "where-it-stands");
+        let raised = notices(&text.replace("25 cm", soil), 0);
+        let place = raised
+            .iter()
+            .find(|notice| notice.code == "where-it-stands");
         place.map(|notice| notice.value("unsaid").to_owned())
     };
     let none = String::new;
@@ -232,9 +236,9 @@ fn the_place_is_asked_for_as_far_as_it_is_not_said() {
     assert_eq!(unsaid(beside, "2 cm"), None);
 }
 
-/// Greens alone warm a layer as well; where they mat, that says it.
+/// Greens alone heat a layer as well; where they mat, only that is raised.
 #[test]
-fn greens_heat_or_mat_and_are_spoken_of_once() {
+fn greens_heat_or_mat_and_raise_one_caution() {
     let green = |litres: &str| {
         let text = example("too-much-green").replace(
             "{ material = \"grass clippings\", amount = \"20 cm\" }",
@@ -243,8 +247,8 @@ fn greens_heat_or_mat_and_are_spoken_of_once() {
                  {{ material = \"woody prunings\", amount = \"25 cm\" }}"
             ),
         );
-        let told = notices(&text, 0);
-        let codes = told.into_iter().map(|notice| notice.code);
+        let raised = notices(&text, 0);
+        let codes = raised.into_iter().map(|notice| notice.code);
         let codes = codes.filter(|code| ["heats-up", "too-much-green"].contains(&&**code));
         codes.collect::<Vec<_>>()
     };
@@ -253,9 +257,9 @@ fn greens_heat_or_mat_and_are_spoken_of_once() {
     assert_eq!(green("400 L"), ["too-much-green"]);
 }
 
-/// The names that a document uses count: all that a material of the shelf answers to.
+/// All names of a library material count.
 #[test]
-fn other_names_of_a_thing_are_known() {
+fn other_names_of_a_material_count() {
     for (code, found, named) in [
         ("live-wood", "willow log", "aspen"),
         ("poisonous-plant", "yew log", "cherry laurel leaves"),
@@ -269,25 +273,25 @@ fn other_names_of_a_thing_are_known() {
 }
 
 #[test]
-fn a_notice_that_is_acknowledged_says_so_and_no_longer_stands() {
+fn acknowledged_notices_are_marked() {
     let text = example("wet-weight").replacen("[bed]", "seen = [\"wet-weight\"]\n[bed]", 1);
-    let told = notices(&text, 0);
-    let weight = told.iter().find(|notice| notice.code == "wet-weight");
+    let raised = notices(&text, 0);
+    let weight = raised.iter().find(|notice| notice.code == "wet-weight");
     let weight = weight.unwrap();
     assert!(weight.acknowledged && !weight.stands());
     assert_eq!(weight.severity, Severity::Danger);
-    let others = told.iter().filter(|notice| notice.code != "wet-weight");
+    let others = raised.iter().filter(|notice| notice.code != "wet-weight");
     assert!(others.clone().count() > 3);
     assert!(others.clone().all(|notice| !notice.acknowledged));
-    // What reading itself notes can be acknowledged as well.
+    // Notices of the reader can be acknowledged as well.
     let text = example("layers-upside-down");
     let text = text.replacen("[bed]", "seen = [\"layers-upside-down\"]\n[bed]", 1);
     assert!(notices(&text, 0)[0].acknowledged);
 }
 
-/// What may hurt someone hands the last word to those who know.
+/// The remedy of a danger refers to those who know.
 #[test]
-fn dangers_defer_to_those_who_know() {
+fn remedies_of_dangers_refer_to_those_who_know() {
     for code in CODES
         .iter()
         .filter(|code| severity(code) == Severity::Danger)
@@ -301,7 +305,7 @@ fn dangers_defer_to_those_who_know() {
     }
 }
 
-/// "Before you fill" is a list that is read to its end.
+/// A short list is read to its end.
 #[test]
 fn the_list_before_filling_holds_eight_lines_at_most() {
     let before = CODES
@@ -311,13 +315,12 @@ fn the_list_before_filling_holds_eight_lines_at_most() {
     assert!(before.clone().all(|code| severity(code) == Severity::Note));
 }
 
-/// Short enough to be read: a note is one line of its list, beside its word; a warning two
-/// or three.
+/// Short enough to be read: a note is one line of its list, a warning two or three.
 #[test]
-fn cautions_are_short_and_have_words_of_their_own() {
+fn cautions_are_short() {
     for (code, ..) in NEAR_MISSES {
-        let told = notices(example(code), 0);
-        let notice = told.iter().find(|notice| notice.code == *code).unwrap();
+        let raised = notices(example(code), 0);
+        let notice = raised.iter().find(|notice| notice.code == *code).unwrap();
         let said = sentence::notice(notice);
         let most = match (notice.severity, notice.layer) {
             (Severity::Note, None) => 61,

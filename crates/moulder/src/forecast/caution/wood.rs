@@ -1,19 +1,19 @@
-//! Wood: kinds to leave out, kinds that do little, and how it lies.
+//! Wood: species to leave out, species that do little, and how it lies.
 
 use crate::bed::Ingredient;
 use crate::fault::notice::{
     GROWTH_STOPPING_WOOD, HOLLOW_SPOTS, HONEY_FUNGUS, LAYERS_UPSIDE_DOWN, LIVE_WOOD, Notice,
     POISONOUS_PLANT, ROT_PROOF_WOOD, STICKS_OUT, THIN_SOIL, TOO_MUCH_CONIFER,
 };
-use crate::forecast::caution::fill::{Fill, answers_to, is_log, is_turf, is_wood};
+use crate::forecast::caution::fill::{Fill, is_called, is_log, is_turf, is_wood};
 use crate::library::material::{Class, Form};
 use crate::quantity::height::reading;
 
 const SPROUTS: &[&str] = &["willow", "poplar", "aspen", "cottonwood"];
-/// Wood with more water than this is not yet air-dry, and may live; share of the wet mass
-/// (air-dry wood holds 12-15 %: common practice, no source).
+/// Wetter wood is not yet air-dry, and may live; share of the wet mass (air-dry wood has 12-15
+/// %: common practice, no source).
 const AIR_DRY: f64 = 0.2;
-/// Wood more rotten than this is dead; share of its carbon gone (our own closure).
+/// More decayed wood is dead; share of its carbon gone (our own closure).
 const DEAD: f64 = 0.1;
 const STOPS_GROWTH: &[&str] = &[
     "walnut",
@@ -58,14 +58,14 @@ const CONIFER: &[&str] = &[
     "spruce", "pine", "larch", "fir", "hemlock", "cedar", "cypress", "thuja", "juniper", "redwood",
     "yew", "softwood", "conifer",
 ];
-/// Over this share of the wood a kind tells (owners' rule of thumb: half).
+/// Above this share of the wood a species matters (owners' rule of thumb: half).
 const MOST: f64 = 0.5;
-/// Soil over wood that is the least gardeners ask for: six inches; m.
+/// Least soil over wood that gardeners ask for: six inches; m.
 const LEAST_SOIL_M: f64 = 0.15;
 
 pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
     let rot_proof = kind(fill, LASTING, ROT_PROOF_WOOD);
-    // Cedar is both; one word will do.
+    // Cedar is both; one caution is enough.
     let conifer = if rot_proof.is_some() {
         None
     } else {
@@ -92,7 +92,7 @@ fn live(fill: &Fill<'_>) -> Option<Notice> {
         is_wood(put)
             && put.rotten < DEAD
             && put.moisture_wet > AIR_DRY
-            && answers_to(&put.material, SPROUTS)
+            && is_called(&put.material, SPROUTS)
     };
     let (layer, name) = fill.first_ever(is_live)?;
     Some(Notice::new(LIVE_WOOD, layer, vec![("what", name)]))
@@ -103,9 +103,9 @@ fn named(fill: &Fill<'_>, words: &[&str], code: &'static str) -> Option<Notice> 
     Some(Notice::new(code, layer, vec![("what", name)]))
 }
 
-/// A kind of wood that makes up most of it.
+/// A kind of wood above that share of all wood.
 fn kind(fill: &Fill<'_>, words: &[&str], code: &'static str) -> Option<Notice> {
-    let is_kind = |put: &Ingredient| is_wood(put) && answers_to(&put.material, words);
+    let is_kind = |put: &Ingredient| is_wood(put) && is_called(&put.material, words);
     let wood_kg = fill.dry_kg(is_wood);
     let share = fill.dry_kg(is_kind) / wood_kg.max(f64::MIN_POSITIVE);
     (share > MOST).then(|| {
@@ -126,7 +126,7 @@ fn thin_soil(fill: &Fill<'_>) -> Option<Notice> {
     let is_soil = |put: &Ingredient| put.material.class == Class::Soil || is_turf(put);
     let soil = above.filter(|(_, layer)| layer.put.iter().any(is_soil));
     let soil_m: f64 = soil.map(|(index, _)| fill.thickness_m(index)).sum();
-    // Without any soil over it, wood sticks out, or the layers are not what they seem.
+    // Without any soil over it, wood sticks out, or the order of the layers is unusual.
     (soil_m > 0.0 && soil_m < LEAST_SOIL_M - 1e-3).then(|| {
         let values = vec![
             ("thickness", reading(soil_m, fill.bed.units)),
@@ -136,13 +136,13 @@ fn thin_soil(fill: &Fill<'_>) -> Option<Notice> {
     })
 }
 
-/// Branches or logs in the top layer; chips and bark there are a mulch.
+/// Branches or logs in the top layer; chips and bark are a mulch there.
 fn sticks_out(fill: &Fill<'_>) -> Option<Notice> {
     let (top, below) = fill.bed.layers.split_last()?;
     let rod = |put: &Ingredient| is_wood(put) && put.material.form == Form::Rods;
-    let mut told = fill.bed.notices.iter();
-    let is_told = told.any(|told| told.code == LAYERS_UPSIDE_DOWN);
-    (top.put.iter().any(rod) && !is_told).then(|| {
+    let mut notices = fill.bed.notices.iter();
+    let is_noted = notices.any(|notice| notice.code == LAYERS_UPSIDE_DOWN);
+    (top.put.iter().any(rod) && !is_noted).then(|| {
         let values = vec![("least", reading(LEAST_SOIL_M, fill.bed.units))];
         Notice::new(STICKS_OUT, Some(below.len()), values)
     })

@@ -1,62 +1,61 @@
-//! Where the carbon of many draws lies.
+//! 80 % intervals of a ledger.
 
 use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Kept, Ledger, LedgerRow, kept, ledger};
+use super::{Ledger, LedgerRow, Simulated, ledger, simulate};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::progress::{Progress, unwatched};
 use crate::library::gas::Burning;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
-use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::run_ensemble;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
 
-/// Widths of the bins in which many draws are counted.
+/// Widths of the histogram bins of large ensembles.
 const BIN_KG: f64 = 1e-3;
 const BIN_SHARE: f64 = 1e-4;
 
-/// Where four in five draws lie. Each figure has its own band: they are not of one draw,
-/// and the kinds do not add up to all.
+/// 80 % intervals. Each figure has its own quantiles: the pools do not add up to the total.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct LedgerIntervals {
-    /// Seed of the draws.
+    /// Seed of the realisations.
     pub seed: u64,
-    /// How many draws.
+    /// Number of realisations.
     pub ensemble_size: u32,
-    /// What burning its wood on the day of filling would have given off. None without wood.
+    /// Emissions had its wood been burnt on the day of filling. None without wood.
     pub burning: Option<BurningIntervals>,
-    /// The rows, as those of the middle line.
+    /// The rows, as those of the nominal run.
     pub rows: Vec<LedgerRowIntervals>,
 }
 
-/// Where that which burning the wood would have given off lies. The wood is drawn; what a
-/// fire makes of it is not.
+/// 80 % intervals of the emissions of burning the wood. Only the wood is uncertain; the
+/// emission factors are fixed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct BurningIntervals {
     /// Carbon dioxide; kg.
     pub co2_kg: Interval,
-    /// Methane and nitrous oxide of the smoke, as carbon dioxide; kg.
+    /// Methane and nitrous oxide of the smoke, as carbon dioxide equivalent; kg.
     pub smoke_co2e_kg: Interval,
 }
 
-/// Declares the figures of a row that have a band: their names, in which bins they are
-/// counted, and where they stand in a row.
+/// Declares the figures of a row that have an interval: name, bin width, and the field of the
+/// row.
 macro_rules! figures {
     ($($(#[doc = $doc:literal])+ $name:ident, $width:expr, $of:expr;)+) => {
-        /// Where the carbon of one day lies.
+        /// 80 % intervals of the carbon on one day.
         #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
         #[non_exhaustive]
         pub struct LedgerRowIntervals {
             /// Months since filling.
             pub month: u32,
-            /// The day, year-month-day.
+            /// The day.
             #[schemars(with = "String")]
             pub date: Date,
             /// Share of the carbon of all wood put in so far that is still in the wood. None
@@ -65,7 +64,7 @@ macro_rules! figures {
             $($(#[doc = $doc])+ pub $name: Interval,)+
         }
 
-        /// The figures of a row from many draws.
+        /// Tallies of the figures of a row.
         #[derive(Debug, Clone)]
         struct RowTally {
             wood_share: Tally,
@@ -73,10 +72,10 @@ macro_rules! figures {
         }
 
         impl RowTally {
-            fn of(draws: u32) -> Self {
+            fn new(ensemble_size: u32) -> Self {
                 Self {
-                    wood_share: Tally::of(draws, BIN_SHARE),
-                    $($name: Tally::of(draws, $width),)+
+                    wood_share: Tally::of(ensemble_size, BIN_SHARE),
+                    $($name: Tally::of(ensemble_size, $width),)+
                 }
             }
 
@@ -90,8 +89,8 @@ macro_rules! figures {
                 })+
             }
 
-            /// The bands of the draws taken in, of the day of that row.
-            fn bands(&self, row: &LedgerRow) -> LedgerRowIntervals {
+            /// The intervals of the realisations added, for the day of that row.
+            fn intervals(&self, row: &LedgerRow) -> LedgerRowIntervals {
                 LedgerRowIntervals {
                     month: row.month,
                     date: row.date.clone(),
@@ -110,7 +109,7 @@ figures! {
     soft_kg, BIN_KG, |row| row.left.soft_kg;
     /// In soil and compost that came with the fill; kg.
     soil_kg, BIN_KG, |row| row.left.soil_kg;
-    /// In humus made in the bed since filling; kg.
+    /// In humus formed in the bed since filling; kg.
     humus_kg, BIN_KG, |row| row.left.humus_kg;
     /// All that is left; kg.
     all_kg, BIN_KG, |row| row.left.all_kg;
@@ -118,80 +117,52 @@ figures! {
     put_in_kg, BIN_KG, |row| row.put_in_kg;
     /// Share of it that is left.
     left_share, BIN_SHARE, |row| row.left_share;
-    /// Carbon given off since filling; kg.
+    /// Carbon released since filling; kg.
     released_kg, BIN_KG, |row| row.released_kg;
     /// The same as carbon dioxide; kg.
     released_co2_kg, BIN_KG, |row| row.released_co2_kg;
 }
 
-/// Keeps the ledger of a bed with bands: the middle line of [`ledger`], and where four in
-/// five draws lie. The screen for methane and nitrous oxide keeps the range of its factors.
+/// The [`ledger`] of a bed with 80 % intervals. The screen for methane and nitrous oxide keeps
+/// the range of its emission factors.
 ///
 /// # Errors
 ///
-/// As [`ledger`], and too many draws.
-///
-/// # Examples
-///
-/// ```
-/// # let text = r#"
-/// # format = 1
-/// # filled = 2026-03-14
-/// # climate = "Cambridge UK"
-/// # [bed]
-/// # shape = "round"
-/// # across = "1.2 m"
-/// # rim = "50 cm"
-/// # [[layer]]
-/// # put = [{ material = "woody prunings", amount = "300 L" }]
-/// # "#;
-/// use moulder::internals::library::Library;
-/// use moulder::internals::ledger::ledger_with_bands;
-/// use moulder::internals::read::read_toml;
-/// use moulder::internals::uncertainty::draws::Realisations;
-/// use moulder::internals::forecast::progress::unwatched;
-///
-/// let bed = read_toml(text, &Library::built_in())?;
-/// let draws = Realisations { count: 16, ..Realisations::default() };
-/// let ledger = ledger_with_bands(&bed, 12, draws, &unwatched)?;
-/// let left = ledger.bands.ok_or("draws")?.rows[1].left_share;
-/// assert!(left.low < left.middle && left.high < 1.0);
-/// # Ok::<(), Box<dyn std::error::Error>>(())
-/// ```
-pub fn ledger_with_bands(
+/// As [`ledger`], and too many realisations.
+pub fn ledger_with_intervals(
     bed: &Bed,
     months: u32,
-    draws: Realisations,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Ledger, Error> {
-    if draws.ensemble_size == 0 {
+    if ensemble.ensemble_size == 0 {
         return ledger(bed, months, progress);
     }
     let mut ledger = ledger(bed, months, &unwatched)?;
-    let uncertain = UncertainParameters::of(bed);
-    let mut rows = vec![RowTally::of(draws.ensemble_size); ledger.rows.len()];
+    let uncertain = UncertainParameters::new(bed);
+    let mut rows = vec![RowTally::new(ensemble.ensemble_size); ledger.rows.len()];
     let mut fire = [
-        Tally::of(draws.ensemble_size, BIN_KG),
-        Tally::of(draws.ensemble_size, BIN_KG),
+        Tally::of(ensemble.ensemble_size, BIN_KG),
+        Tally::of(ensemble.ensemble_size, BIN_KG),
     ];
     run_ensemble(
-        draws,
+        ensemble,
         progress,
         &|number| {
-            let sample = Sample::of(bed, &uncertain, draws.seed, number);
+            let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
             until_it_fits(&sample, &|sample| {
-                kept(sample.bed(), sample.figures(), months, &unwatched)
+                simulate(sample.bed(), sample.figures(), months, &unwatched)
             })
         },
-        &mut |kept: &Kept| {
-            for (tally, row) in rows.iter_mut().zip(&kept.rows) {
+        &mut |simulate: &Simulated| {
+            for (tally, row) in rows.iter_mut().zip(&simulate.rows) {
                 tally.add(row);
             }
             if let Some(Burning {
                 co2_kg,
                 smoke_co2e_kg,
                 ..
-            }) = kept.burning
+            }) = simulate.burning
             {
                 fire[0].add(co2_kg);
                 fire[1].add(smoke_co2e_kg);
@@ -200,8 +171,8 @@ pub fn ledger_with_bands(
     )?;
     let [co2_kg, smoke_co2e_kg] = fire;
     ledger.intervals = Some(LedgerIntervals {
-        seed: draws.seed,
-        ensemble_size: draws.ensemble_size,
+        seed: ensemble.seed,
+        ensemble_size: ensemble.ensemble_size,
         burning: ledger.burning.map(|_| BurningIntervals {
             co2_kg: co2_kg.band(),
             smoke_co2e_kg: smoke_co2e_kg.band(),
@@ -209,7 +180,7 @@ pub fn ledger_with_bands(
         rows: rows
             .iter()
             .zip(&ledger.rows)
-            .map(|(tally, row)| tally.bands(row))
+            .map(|(tally, row)| tally.intervals(row))
             .collect(),
     });
     Ok(ledger)

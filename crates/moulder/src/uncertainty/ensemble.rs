@@ -1,4 +1,4 @@
-//! Draws: how many, of which seed, and how they are worked at side by side.
+//! Ensembles of realisations, and how they are run.
 
 use core::ops::Range;
 use core::sync::atomic::{AtomicBool, AtomicU32, Ordering};
@@ -9,50 +9,28 @@ use crate::forecast::progress::Progress;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::parameter::ingredients;
 
-/// Which draws to make, and what to ask of them.
+/// Size and seed of an ensemble.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Realisations {
-    /// How many; 0 for the middle line alone, at most [`SAMPLES_LIMIT`].
+    /// Number of realisations; 0 for the nominal run alone, at most [`SAMPLES_LIMIT`].
     pub ensemble_size: u32,
-    /// Seed of the draws: the same seed, the same draws.
+    /// Seed: the same seed, the same realisations.
     pub seed: u64,
-    /// A depth below the rim to tell the chance of; m.
+    /// A depth below the rim whose chance is reported; m.
     pub deeper_than_m: Option<f64>,
 }
 
-/// So many draws where nobody says how many.
+/// Default number of realisations.
 const USUAL: u32 = 100;
-/// Draws times ingredients, at most, where nobody says how many draws: a draw takes the longer
-/// the more a bed is made of.
+/// Most realisations times ingredients by default: the cost of a realisation grows with the
+/// ingredients.
 const MOST_WORK: u32 = 20_000;
-/// So many draws at least: a band of fewer would rest on a handful.
+/// Least default number: quantiles of fewer would rest on a handful.
 const LEAST: u32 = 20;
 
 impl Realisations {
-    /// How many draws of a bed to make where nobody says how many and much is to be told of
-    /// it: a hundred, or of a bed of more than 200 ingredients 20,000 over their number, and
-    /// 20 at least.
-    ///
-    /// ```
-    /// # use moulder::internals::library::Library;
-    /// # use moulder::internals::read::read_toml;
-    /// # let text = r#"
-    /// # format = 1
-    /// # filled = 2026-03-14
-    /// # climate = "Cambridge UK"
-    /// # [bed]
-    /// # shape = "round"
-    /// # across = "1.2 m"
-    /// # rim = "50 cm"
-    /// # [[layer]]
-    /// # put = [{ material = "loamy topsoil", amount = "45 cm" }]
-    /// # "#;
-    /// # let bed = read_toml(text, &Library::built_in())?;
-    /// use moulder::internals::uncertainty::draws::Realisations;
-    ///
-    /// assert_eq!(Realisations::usual_count(&bed), 100);
-    /// # Ok::<(), Box<dyn std::error::Error>>(())
-    /// ```
+    /// Default number of realisations for a bed in commands of many parts: 100, or 20,000 over
+    /// the number of ingredients where there are more than 200, at least 20.
     #[must_use]
     pub fn usual_count(bed: &Bed) -> u32 {
         let made_of = u32::try_from(ingredients(bed).len()).unwrap_or(u32::MAX);
@@ -61,7 +39,7 @@ impl Realisations {
 }
 
 impl Default for Realisations {
-    /// A hundred draws, whose points lie within about a tenth of the band's width of
+    /// 100 realisations: their quantiles lie within about a tenth of the interval's width of
     /// those of very many.
     fn default() -> Self {
         Self {
@@ -72,15 +50,14 @@ impl Default for Realisations {
     }
 }
 
-/// Realisations computed side by side before their results are taken in, in order.
+/// Realisations run side by side before their results are taken in, in order.
 const BLOCK: u32 = 16;
 
-/// Runs the realisations of an ensemble and takes in what comes of each, in order of their
-/// numbers.
+/// Runs the realisations of an ensemble and takes in the results in order.
 ///
 /// # Errors
 ///
-/// Those of the runs, no realisation at all, too many, or a progress function that stops it.
+/// Those of the runs, no realisation, too many, or [`Error::Stopped`].
 pub(crate) fn run_ensemble<T: Send>(
     ensemble: Realisations,
     progress: &Progress<'_>,
@@ -94,8 +71,8 @@ pub(crate) fn run_ensemble<T: Send>(
     run_each(0..asked, progress, run, &mut |outcome| take(&outcome))
 }
 
-/// Runs every number of a range and takes in what comes of each, in order. The progress
-/// function is called once a run, from whichever thread it ran in.
+/// Runs every number of a range and takes in the results in order. `progress` is called once a
+/// run, from whichever thread it ran in.
 ///
 /// # Errors
 ///
@@ -108,7 +85,7 @@ pub(crate) fn run_each<T: Send>(
 ) -> Result<(), Error> {
     let of = numbers.end;
     let done = AtomicU32::new(numbers.start);
-    // Where an ensemble grows, its first realisations were told of before.
+    // A growing ensemble reported its first realisations before.
     let is_stopped = AtomicBool::new(numbers.start == 0 && progress(0, of).is_break());
     let one = |number| {
         if is_stopped.load(Ordering::Relaxed) {
@@ -133,7 +110,7 @@ pub(crate) fn run_each<T: Send>(
     Ok(())
 }
 
-/// What comes of some numbers, in their order.
+/// Results in order of number.
 #[cfg(feature = "parallel")]
 pub(crate) fn in_order<T: Send>(numbers: Range<u32>, run: &(dyn Fn(u32) -> T + Sync)) -> Vec<T> {
     use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
@@ -141,7 +118,7 @@ pub(crate) fn in_order<T: Send>(numbers: Range<u32>, run: &(dyn Fn(u32) -> T + S
     numbers.into_par_iter().map(run).collect()
 }
 
-/// What comes of some numbers, in their order.
+/// Results in order of number.
 #[cfg(not(feature = "parallel"))]
 pub(crate) fn in_order<T>(numbers: Range<u32>, run: &dyn Fn(u32) -> T) -> Vec<T> {
     numbers.map(run).collect()

@@ -1,4 +1,4 @@
-//! Where the heap that makes a bed level in time lies.
+//! 80 % intervals of the initial heap.
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -7,71 +7,73 @@ use super::{LEVEL_M, Overfill, heaped};
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::calendar::days_to_month;
-use crate::forecast::course;
 use crate::forecast::progress::Progress;
+use crate::forecast::trajectory;
 use crate::library::material::Material;
 use crate::model::weather::over_a_bed;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
-use crate::topup::draw::{drawn_material, uncertain};
 use crate::topup::planner::Heights;
+use crate::topup::realisation::{realised_material, uncertain};
 use crate::uncertainty::discrepancy::Discrepancy;
-use crate::uncertainty::draws::Realisations;
-use crate::uncertainty::draws::run_ensemble;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::realisation::until_it_fits;
 use crate::uncertainty::sample::Sample;
 
-/// Forecasts that a draw takes at most: a straight line from the middle's answer comes
-/// near at once.
+/// Most forecasts of a realisation: a secant from the nominal answer converges at once.
 const MOST_ROUNDS: u32 = 8;
-/// How close to level is level in a draw; m (a tape reads no finer).
+/// Tolerance of the level in a realisation; m (finer than a tape measure).
 const DRAW_LEVEL_M: f64 = 4.0 * LEVEL_M;
 
-/// Where four in five draws lie.
+/// 80 % intervals.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[non_exhaustive]
 pub struct OverfillIntervals {
-    /// How much more to lay on when it is filled; m. Nothing in a draw that ends above the
-    /// rim by itself.
+    /// Additional thickness on the day of filling; m. Zero in a realisation that ends above the
+    /// rim without one.
     pub more_m: Interval,
     /// The same as loose volume; m3.
     pub more_m3: Interval,
-    /// How far it then stands above the rim at the start; m, negative below it.
+    /// Height above the rim on that day; m, negative below it.
     pub above_rim_m: Interval,
 }
 
-/// What one draw needs: loose volume, its rise, and the height above the rim.
+/// Of one realisation: loose volume, thickness, and height above the rim.
 struct Heap {
     more_m3: f64,
     more_m: f64,
     above_rim_m: f64,
 }
 
-/// The bands of [`overfill`](super::overfill), around its answer. Without draws none.
+/// The intervals of [`overfill`](super::overfill), from its nominal answer. None without
+/// realisations.
 ///
 /// # Errors
 ///
-/// As [`overfill`](super::overfill), too many draws, or a progress that stops it.
-pub fn overfill_bands(
+/// As [`overfill`](super::overfill), too many realisations, or [`Error::Stopped`].
+pub fn overfill_intervals(
     bed: &Bed,
     material: &Material,
-    middle: &Overfill,
-    draws: Realisations,
+    nominal: &Overfill,
+    ensemble: Realisations,
     progress: &Progress<'_>,
 ) -> Result<Option<OverfillIntervals>, Error> {
-    if draws.ensemble_size == 0 {
+    if ensemble.ensemble_size == 0 {
         return Ok(None);
     }
     let uncertain = uncertain(core::slice::from_ref(bed), &[material]);
-    let mut tallies = [1e-5, 1e-4, 1e-4].map(|width| Tally::of(draws.ensemble_size, width));
+    let mut tallies = [1e-5, 1e-4, 1e-4].map(|width| Tally::of(ensemble.ensemble_size, width));
     run_ensemble(
-        draws,
+        ensemble,
         progress,
         &|number| {
-            let sample = Sample::of(bed, &uncertain, draws.seed, number);
-            let material = drawn_material(bed, material, &uncertain, draws.seed, number);
-            let off = Discrepancy::of(draws.seed, number, middle.months);
-            until_it_fits(&sample, &|sample| heap(sample, &material, middle, &off))
+            let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
+            let material = realised_material(bed, material, &uncertain, ensemble.seed, number);
+            let discrepancy = Discrepancy::new(ensemble.seed, number, nominal.months);
+            until_it_fits(&sample, &|sample| {
+                heap(sample, &material, nominal, &discrepancy)
+            })
         },
         &mut |heap: &Heap| {
             let figures = [heap.more_m3, heap.more_m, heap.above_rim_m];
@@ -88,25 +90,25 @@ pub fn overfill_bands(
     }))
 }
 
-/// The heap that one draw needs, with laws that are off by that.
+/// The heap of one realisation, with that discrepancy.
 fn heap(
     sample: &Sample,
     material: &Material,
-    middle: &Overfill,
-    off: &Discrepancy,
+    nominal: &Overfill,
+    discrepancy: &Discrepancy,
 ) -> Result<Heap, Error> {
-    let (bed, draw) = (sample.bed(), sample.figures());
+    let (bed, figures) = (sample.bed(), sample.figures());
     let rim_m = bed.rim_m.unwrap_or_default() + bed.trench_m;
-    let weather = over_a_bed(bed, days_to_month(bed.filled, middle.months), draw);
+    let weather = over_a_bed(bed, days_to_month(bed.filled, nominal.months), figures);
     let below_m = |more_m3: f64| -> Result<[f64; 2], Error> {
         let bed = heaped(bed, material, more_m3);
-        let mut heights = Heights::of(off);
-        course::run(
+        let mut heights = Heights::new(discrepancy);
+        trajectory::run(
             &bed,
             weather.clone(),
-            draw,
-            middle.months,
-            draw.schedule(),
+            figures,
+            nominal.months,
+            figures.schedule(),
             &mut heights,
         )?;
         Ok([rim_m - heights.start_m(), rim_m - heights.end_m()])
@@ -120,10 +122,10 @@ fn heap(
     if end_m < LEVEL_M {
         return Ok(heap);
     }
-    // The secant between nothing and the last try: what is laid on ends higher almost in
-    // a straight line.
+    // Secant method from nothing and the nominal answer: the final height is almost linear in
+    // the volume.
     let (mut low_m3, mut low_below_m) = (0.0, end_m);
-    let mut more_m3 = middle.more_m3;
+    let mut more_m3 = nominal.more_m3;
     for _ in 0..MOST_ROUNDS {
         let [first_m, last_m] = below_m(more_m3)?;
         heap = Heap {
@@ -131,7 +133,7 @@ fn heap(
             more_m: start_m - first_m,
             above_rim_m: -first_m,
         };
-        // Where more makes no difference there is no line to go by.
+        // No slope to go by.
         if last_m.abs() < DRAW_LEVEL_M || (low_below_m - last_m).abs() < 1e-9 {
             break;
         }

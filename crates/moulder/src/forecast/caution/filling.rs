@@ -1,21 +1,21 @@
-//! When and how a bed is filled, and what a forecast is worth.
+//! When and how a bed is filled, and the limits of a forecast.
 
 use crate::bed::{Amount, Placement};
 use crate::fault::notice::{LOOSE_MEASURE, NOT_A_PROMISE, Notice, PLANT_TOO_SOON, SPRING_FILL};
 use crate::forecast::caution::fill::Fill;
 use crate::forecast::row::Month;
 
-/// Months of spring north and south of the equator, first and last.
+/// First and last month of spring, north and south of the equator.
 const SPRING: [(i8, i8); 2] = [(3, 5), (9, 11)];
 
-/// What is said of any forecast; the day of filling alone is none.
-pub(super) fn cautions(rows: &[Month]) -> Vec<Notice> {
+/// Cautions on any forecast; the day of filling alone is none.
+pub(super) fn of_forecast(rows: &[Month]) -> Vec<Notice> {
     let looks_ahead = rows.len() > 1;
     let promise = looks_ahead.then(|| Notice::new(NOT_A_PROMISE, None, Vec::new()));
     promise.into_iter().collect()
 }
 
-pub(super) fn of_filling(fill: &Fill<'_>) -> Vec<Notice> {
+pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
     let mut found = Vec::new();
     if fill.bed.has_wood() {
         found.push(Notice::new(PLANT_TOO_SOON, None, Vec::new()));
@@ -31,7 +31,7 @@ fn spring(fill: &Fill<'_>) -> Option<Notice> {
     (first <= month && month <= last).then(|| Notice::new(SPRING_FILL, None, Vec::new()))
 }
 
-/// A thickness of a trodden layer that does not say whether it was taken before or after.
+/// A thickness of a compacted layer, not given as before or after.
 fn loose_measure(fill: &Fill<'_>) -> Option<Notice> {
     let unsaid = |layer: usize, put: usize| {
         let path = format!("/layer/{layer}/put/{put}/as");

@@ -1,33 +1,4 @@
-//! Bands: where the figures of a month may lie.
-//!
-//! ```
-//! # use moulder::internals::library::Library;
-//! # use moulder::internals::read::read_toml;
-//! # use moulder::internals::forecast::progress::unwatched;
-//! # let text = r#"
-//! # format = 1
-//! # filled = 2026-03-14
-//! # climate = "Cambridge UK"
-//! # [bed]
-//! # shape = "round"
-//! # across = "1.2 m"
-//! # rim = "50 cm"
-//! # [[layer]]
-//! # put = [{ material = "woody prunings", amount = "300 L" }]
-//! # [[layer]]
-//! # put = [{ material = "loamy topsoil", amount = "25 cm" }]
-//! # "#;
-//! # let library = Library::built_in();
-//! # let bed = read_toml(text, &library)?;
-//! use moulder::internals::uncertainty::draws::Realisations;
-//! use moulder::internals::uncertainty::banded::forecast_with_bands;
-//!
-//! let draws = Realisations { count: 16, ..Realisations::default() };
-//! let forecast = forecast_with_bands(&bed, 3, draws, &unwatched)?;
-//! let settlement_m = forecast.bands[3].settlement_m;
-//! assert!(settlement_m.low < settlement_m.middle && settlement_m.middle < settlement_m.high);
-//! # Ok::<(), Box<dyn std::error::Error>>(())
-//! ```
+//! 80 % intervals of the figures of a month.
 
 use jiff::civil::Date;
 use schemars::JsonSchema;
@@ -37,58 +8,58 @@ use crate::forecast::row::Month;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 
-/// Declares the figures of a month that have a band: their names, in which bins they are
-/// counted, and where they stand in a row.
+/// Declares the figures of a month that have an interval: name, bin width, and the field of the
+/// row.
 macro_rules! figures {
     ($($(#[doc = $doc:literal])+ $name:ident, $width:literal, $of:expr;)+) => {
-        /// The bands of a month. Each figure has its own: they are not of one draw, and the
-        /// causes of the sink do not add up to it.
+        /// 80 % intervals of a month. Each figure has its own quantiles: the parts of the
+        /// settlement do not add up to it.
         #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
         #[non_exhaustive]
         pub struct MonthIntervals {
             /// Months since filling.
             pub month: u32,
-            /// The day, year-month-day.
+            /// The day.
             #[schemars(with = "String")]
             pub date: Date,
-            /// How far the surface lies below the rim, negative above it; m.
+            /// Depth of the surface below the rim, negative above it; m.
             pub below_rim_m: Option<Interval>,
-            /// The share of the draws in which it lies deeper below the rim than was asked
-            /// about; none where nothing was asked.
+            /// Share of the realisations in which it lies deeper below the rim than the depth
+            /// asked about; none where none was.
             pub chance_deeper: Option<f64>,
             $($(#[doc = $doc])+ pub $name: Interval,)+
         }
 
-        /// The figures of a month from many draws.
+        /// Tallies of the figures of a month.
         #[derive(Debug, Clone)]
         pub(crate) struct MonthTally {
             $($name: Tally,)+
             deeper: u32,
-            draws: u32,
+            ensemble_size: u32,
         }
 
         impl MonthTally {
-            /// For so many draws.
-            pub(crate) fn of(draws: u32) -> Self {
+            /// For an ensemble of that size.
+            pub(crate) fn new(ensemble_size: u32) -> Self {
                 Self {
-                    $($name: Tally::of(draws, $width),)+
+                    $($name: Tally::of(ensemble_size, $width),)+
                     deeper: 0,
-                    draws: 0,
+                    ensemble_size: 0,
                 }
             }
 
-            /// Takes in a row of one draw, which lies deeper than was asked or not.
+            /// Adds the row of one realisation.
             pub(crate) fn add(&mut self, row: &Month, is_deeper: bool) {
                 $({
                     let of: fn(&Month) -> f64 = $of;
                     self.$name.add(of(row));
                 })+
                 self.deeper += u32::from(is_deeper);
-                self.draws += 1;
+                self.ensemble_size += 1;
             }
 
-            /// The bands of the draws taken in, of the month of that row.
-            pub(crate) fn bands(
+            /// The intervals of the realisations added, for the month of that row.
+            pub(crate) fn intervals(
                 &self,
                 row: &Month,
                 rim_m: Option<f64>,
@@ -103,7 +74,7 @@ macro_rules! figures {
                         median: rim_m - height_m.median,
                         upper: rim_m - height_m.lower,
                     }),
-                    chance_deeper: asks.then(|| f64::from(self.deeper) / f64::from(self.draws)),
+                    chance_deeper: asks.then(|| f64::from(self.deeper) / f64::from(self.ensemble_size)),
                     $($name: self.$name.band(),)+
                 }
             }
@@ -112,44 +83,43 @@ macro_rules! figures {
 }
 
 figures! {
-    /// Height of the surface over the ground; m.
+    /// Height of the surface above the ground; m.
     height_m, 1e-4, |row| row.height_m;
-    /// Fall of the surface since filling; m.
+    /// Settlement since filling; m.
     settlement_m, 1e-4, |row| row.settlement_m;
-    /// By how much what was laid on has raised the surface; m.
+    /// Rise of the surface by additions; m.
     added_m, 1e-4, |row| row.added_m;
-    /// By how much the surface lies lower than when filled: the fall less what was laid
-    /// on; m.
+    /// Fall of the surface below its height when filled: settlement less rise by additions; m.
     lowered_m, 1e-4, |row| row.settlement_m - row.added_m;
-    /// Settling; m.
+    /// Mechanical settlement; m.
     mechanical_m, 1e-4, |row| row.parts.mechanical_m;
-    /// Sifting; m.
+    /// Settlement by fines migration; m.
     fines_migration_m, 1e-4, |row| row.parts.fines_migration_m;
-    /// Soft stuff rotting; m.
+    /// Settlement by decay of non-woody material; m.
     nonwoody_decay_m, 1e-4, |row| row.parts.nonwoody_decay_m;
-    /// Wood rotting; m.
+    /// Settlement by decay of wood; m.
     wood_decay_m, 1e-4, |row| row.parts.wood_decay_m;
     /// Carbon left in the bed; kg.
     carbon_kg, 1e-3, |row| row.carbon_kg;
     /// Share of the carbon put in that is left.
     carbon_left, 1e-4, |row| row.carbon_left;
-    /// Carbon given off; kg.
+    /// Carbon released; kg.
     carbon_released_kg, 1e-3, |row| row.carbon_released_kg;
     /// Mass of the fill, water included; kg.
     total_mass_kg, 1e-2, |row| row.total_mass_kg;
-    /// What the fill weighs on the ground; kN/m2.
+    /// Vertical stress on the ground; kN/m2.
     vertical_stress_kpa, 1e-3, |row| row.vertical_stress_kpa;
     /// Water in the fill; litres.
     water_l, 1e-2, |row| row.water_l;
-    /// Share of that water which is in wood.
+    /// Share of that water in wood.
     water_in_wood, 1e-4, |row| row.water_in_wood;
-    /// Mean temperature of the growing layer over the month; degC.
+    /// Mean temperature of the root zone over the month; degC.
     root_zone_c, 1e-3, |row| row.root_zone_c;
-    /// How much warmer that is than open ground in normal years; degC.
+    /// Its excess over open ground in normal years; degC.
     root_zone_lift_c, 1e-3, |row| row.root_zone_lift_c;
     /// Days of the month warm enough to sow.
     warm_days, 1e-2, |row| row.warm_days;
-    /// Days of the month on which open ground is, in normal years.
+    /// The same for open ground, in normal years.
     warm_days_open_ground, 1e-2, |row| row.warm_days_open_ground;
     /// Nitrogen in the organic matter; kg.
     nitrogen_organic_kg, 1e-5, |row| row.nitrogen.organic_kg;
@@ -157,12 +127,12 @@ figures! {
     nitrogen_mineral_kg, 1e-6, |row| row.nitrogen.mineral_kg;
     /// Mineral nitrogen in the growing layer; g/m2.
     nitrogen_root_zone_g_m2, 1e-3, |row| row.nitrogen.root_zone_g_m2;
-    /// Nitrogen set free there over the month, less what was bound; g/m2.
+    /// Net nitrogen mineralised there over the month; g/m2.
     nitrogen_mineralised_g_m2, 1e-3, |row| row.nitrogen.mineralised_g_m2;
-    /// Nitrogen that the crop wanted over the month; g/m2.
+    /// Crop demand for nitrogen over the month; g/m2.
     crop_nitrogen_demand_g_m2, 1e-3, |row| row.nitrogen.crop_demand_g_m2;
-    /// Nitrogen that it took; g/m2.
+    /// Crop uptake of nitrogen; g/m2.
     crop_nitrogen_uptake_g_m2, 1e-3, |row| row.nitrogen.crop_uptake_g_m2;
-    /// Nitrogen that draining water took; g/m2.
+    /// Nitrogen leached; g/m2.
     nitrogen_leached_g_m2, 1e-3, |row| row.nitrogen.leached_g_m2;
 }

@@ -1,4 +1,4 @@
-//! What a cubic metre of each material weighs, and how much of its room it keeps.
+//! Mass of a cubic metre of each material, and the share of its volume that it retains.
 
 use moulder_core::bed::shape::Shape;
 
@@ -11,13 +11,13 @@ use crate::library::crop::Crop;
 use crate::model::compile::arrivals;
 use crate::model::figures::Figures;
 
-/// Depth of the column by which a material is judged alone; m. Our own choice: about what
-/// a layer of a deep bed measures.
+/// Depth of the column in which a material is forecast alone; m. Our own choice: about a layer
+/// of a deep bed.
 const COLUMN_M: f64 = 0.3;
 
 /// A cubic metre of one material, loose as tipped.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Keeping {
+pub(super) struct Retention {
     /// Mass, water included; kg/m3.
     pub(super) total_mass_kg: f64,
     /// Oven-dry mass; kg/m3.
@@ -26,17 +26,17 @@ pub(super) struct Keeping {
     pub(super) carbon_kg: f64,
     /// Nitrogen; kg/m3.
     pub(super) nitrogen_kg: f64,
-    /// Share of its loose volume that it keeps until the day asked for, by itself.
+    /// Share of its loose volume left on the settled day, on its own.
     pub(super) kept: f64,
 }
 
-impl Keeping {
-    /// Of one material, by its masses and a forecast of it alone in this climate.
-    pub(super) fn of(plan: &PlanRequest, hand: &StockItem) -> Result<Self, Error> {
-        let bed = column(plan, &hand.sample);
+impl Retention {
+    /// From its masses and a forecast of it alone in this climate.
+    pub(super) fn new(plan: &PlanRequest, item: &StockItem) -> Result<Self, Error> {
+        let bed = column(plan, &item.sample);
         let arrived = arrivals(&bed, Figures::nominal())?;
-        let ratio = Figures::nominal().of(&hand.sample.material.carbon_to_nitrogen);
-        let mut keeping = Self {
+        let ratio = Figures::nominal().of(&item.sample.material.carbon_to_nitrogen);
+        let mut retention = Self {
             total_mass_kg: 0.0,
             dry_kg: 0.0,
             carbon_kg: 0.0,
@@ -44,15 +44,15 @@ impl Keeping {
             kept: 0.0,
         };
         for arrival in arrived.iter().flatten() {
-            keeping.total_mass_kg += arrival.total_mass_kg() / COLUMN_M;
-            keeping.dry_kg += arrival.dry_kg / COLUMN_M;
-            keeping.carbon_kg += arrival.carbon_kg / COLUMN_M;
-            keeping.nitrogen_kg += arrival.nitrogen_kg(ratio) / COLUMN_M;
+            retention.total_mass_kg += arrival.total_mass_kg() / COLUMN_M;
+            retention.dry_kg += arrival.dry_kg / COLUMN_M;
+            retention.carbon_kg += arrival.carbon_kg / COLUMN_M;
+            retention.nitrogen_kg += arrival.nitrogen_kg(ratio) / COLUMN_M;
         }
-        let told = forecast(&bed, plan.after_months, &unwatched)?;
-        let end_m = told.months.last().map_or(0.0, |row| row.height_m);
-        keeping.kept = end_m / COLUMN_M;
-        Ok(keeping)
+        let forecast = forecast(&bed, plan.after_months, &unwatched)?;
+        let end_m = forecast.months.last().map_or(0.0, |row| row.height_m);
+        retention.kept = end_m / COLUMN_M;
+        Ok(retention)
     }
 
     /// The loose volume of an amount; m3.
@@ -61,7 +61,7 @@ impl Keeping {
             Amount::VolumeM3(m3) => m3,
             Amount::WetMassKg(kg) => kg / self.total_mass_kg,
             Amount::DryMassKg(kg) => kg / self.dry_kg,
-            // No plan gives a thickness: over a square metre, as in the column.
+            // A plan gives no thickness: over a square metre, as in the column.
             Amount::ThicknessM(m) => m,
         }
     }
@@ -92,7 +92,7 @@ fn column(plan: &PlanRequest, sample: &Ingredient) -> Bed {
     }
 }
 
-/// A bed of the plan with these layers, under rain alone.
+/// A bed of the plan with these layers, without irrigation.
 pub(super) fn plain_bed(plan: &PlanRequest, layers: Vec<Layer>) -> Bed {
     Bed {
         name: plan.name.clone(),

@@ -1,4 +1,4 @@
-//! Soft stuff: greens, manure, hay, card, kitchen waste.
+//! Non-woody material: greens, manure, hay, card, kitchen waste.
 
 use crate::bed::Ingredient;
 use crate::fault::notice::{
@@ -6,29 +6,29 @@ use crate::fault::notice::{
     TOO_MUCH_GREEN, WEEDKILLER_CARRY_OVER,
 };
 use crate::forecast::caution::fill::{
-    Fill, answers_to, is_card, is_green, is_log, is_manure, is_turf, is_wood,
+    Fill, is_called, is_card, is_green, is_log, is_manure, is_turf, is_wood,
 };
 use crate::library::crop::Crop;
 use crate::library::material::Class;
 use crate::model::compile::Arrival;
 use crate::model::figures::Figures;
 
-/// Carbon to nitrogen above which rot takes nitrogen up: microbes of 10, of which a quarter
-/// of the carbon is kept (Manzoni and Porporato 2009, Soil Biol. Biochem. 41:1355; the
-/// equation from memory, the share at the low end for wood).
+/// Carbon to nitrogen above which decay immobilises nitrogen: microbes of 10 that keep a
+/// quarter of the carbon (Manzoni and Porporato 2009, Soil Biol. Biochem. 41:1355; the equation
+/// from memory, the share at the low end for wood).
 const HUNGRY: f64 = 40.0;
-/// Greens and manure over this share of the dry mass of soft stuff and small wood feed it
-/// (our own closure).
+/// Greens and manure above this share of the dry mass of non-woody material and small wood feed
+/// it (our own closure).
 const FEEDS: f64 = 0.05;
-/// Most roots of vegetables keep to this depth; m (common practice, no source).
+/// Depth of most vegetable roots; m (common practice, no source).
 const ROOTS_M: f64 = 0.3;
-/// Greens over this share of a layer's wet mass mat together (our own closure).
+/// Greens above this share of a layer's wet mass mat (our own closure).
 const MATS: f64 = 0.5;
-/// Greens over this share of a layer's wet mass heat it (our own closure).
+/// Greens above this share of a layer's wet mass heat it (our own closure).
 const HEATS: f64 = 0.25;
 /// Thinner layers of greens neither mat nor heat; m (our own closure).
 const THICK_M: f64 = 0.1;
-/// What holds less water than this comes dry; share of the wet mass (our own closure).
+/// Drier material counts as dry; share of the wet mass (our own closure).
 const DRY: f64 = 0.2;
 
 pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
@@ -47,7 +47,7 @@ pub(super) fn cautions(fill: &Fill<'_>) -> Vec<Notice> {
     .collect()
 }
 
-/// The lowest layer with such a thing in it, or the day it is laid on, by name.
+/// The lowest layer with such an ingredient, or the day of its addition, by name.
 fn held(fill: &Fill<'_>, code: &'static str, is: impl Fn(&Ingredient) -> bool) -> Option<Notice> {
     let (layer, name) = fill.first_ever(is)?;
     Some(Notice::new(code, layer, vec![("what", name)]))
@@ -55,18 +55,18 @@ fn held(fill: &Fill<'_>, code: &'static str, is: impl Fn(&Ingredient) -> bool) -
 
 fn carry_over(fill: &Fill<'_>) -> Option<Notice> {
     held(fill, WEEDKILLER_CARRY_OVER, |put| {
-        is_manure(put) || answers_to(&put.material, &["hay", "straw"]) && !is_needles(put)
+        is_manure(put) || is_called(&put.material, &["hay", "straw"]) && !is_needles(put)
     })
 }
 
 /// Pine straw is no straw.
 fn is_needles(put: &Ingredient) -> bool {
-    answers_to(&put.material, &["needle", "pine straw"])
+    is_called(&put.material, &["needle", "pine straw"])
 }
 
 fn kitchen(fill: &Fill<'_>) -> Option<Notice> {
     held(fill, KITCHEN_WASTE, |put| {
-        answers_to(&put.material, &["kitchen", "food", "peelings"])
+        is_called(&put.material, &["kitchen", "food", "peelings"])
     })
 }
 
@@ -76,7 +76,7 @@ fn glossy(fill: &Fill<'_>) -> Option<Notice> {
     Some(Notice::new(GLOSSY_CARD, layer, vec![("what", name)]))
 }
 
-/// Share of a layer's wet mass that answers to that.
+/// Share of a layer's wet mass that satisfies `is`.
 fn wet_share(layer: &[Arrival<'_>], is: impl Fn(&Ingredient) -> bool) -> f64 {
     let all_kg: f64 = layer.iter().map(Arrival::total_mass_kg).sum();
     let some = layer.iter().filter(|arrival| is(arrival.ingredient));
@@ -98,7 +98,7 @@ fn too_much_green(fill: &Fill<'_>) -> Option<Notice> {
     Some(Notice::new(TOO_MUCH_GREEN, Some(layer), Vec::new()))
 }
 
-/// Manure that is still fresh, or much green stuff; where greens mat, that has been said.
+/// Fresh manure, or many greens; greens that mat have a caution of their own.
 fn heats_up(fill: &Fill<'_>) -> Option<Notice> {
     let manure = fill.first(|put| is_manure(put) && put.rotten < 0.5);
     let layer = match (manure, green_layer(fill, MATS)) {
@@ -109,25 +109,25 @@ fn heats_up(fill: &Fill<'_>) -> Option<Notice> {
     Some(Notice::new(HEATS_UP, Some(layer), Vec::new()))
 }
 
-/// Soil over the highest layer with such stuff in it; m.
+/// Soil over the highest layer with such material; m.
 fn soil_over_m(fill: &Fill<'_>, is_small: impl Fn(&Ingredient) -> bool) -> f64 {
     let layers = fill.bed.layers.iter().enumerate().rev();
     let bare = layers.take_while(|(_, layer)| !layer.put.iter().any(&is_small));
     bare.map(|(index, _)| fill.thickness_m(index)).sum()
 }
 
-/// Soft stuff, and wood too small to be a log; turf holds soil.
+/// Non-woody material without turf, and wood too small to be a log.
 fn is_small(put: &Ingredient) -> bool {
     let is_soft = put.material.class == Class::Plant && !is_turf(put);
     is_soft || is_wood(put) && !is_log(put)
 }
 
-/// Soft stuff and small wood together, where roots reach them. Logs rot from outside and
-/// take up little in a year.
+/// Non-woody material and small wood within the root zone. Logs decay from outside and
+/// immobilise little in a year.
 fn no_nitrogen(fill: &Fill<'_>) -> Option<Notice> {
     let is_fed = |put: &Ingredient| is_green(put) || is_manure(put);
     let is_deep = soil_over_m(fill, is_small) >= ROOTS_M - 1e-3;
-    // Where nothing grows nobody goes hungry, and who feeds has seen to it.
+    // No crop is short where none grows, and an owner who feeds knows.
     if fill.bed.crop == Crop::None || !fill.bed.fed.is_empty() {
         return None;
     }
@@ -150,7 +150,7 @@ fn no_nitrogen(fill: &Fill<'_>) -> Option<Notice> {
     })
 }
 
-/// Whether nobody wets a layer, by hand or later.
+/// Whether a layer is neither wetted at filling nor irrigated.
 fn stays_dry(fill: &Fill<'_>, layer: usize) -> bool {
     let watering = fill.bed.irrigation.as_ref();
     let is_watered = watering.is_some_and(|watering| watering.litres_per_week > 0.0);
@@ -162,8 +162,7 @@ fn stays_dry(fill: &Fill<'_>, layer: usize) -> bool {
             .is_some_and(|layer| !layer.watered)
 }
 
-/// Dry wood or leaves in a layer that nobody wets. Dry card sheds water, which is another
-/// matter.
+/// Dry wood or leaves in a layer that stays dry. Dry card has a caution of its own.
 fn dry(fill: &Fill<'_>) -> Option<Notice> {
     let is_dry = |put: &Ingredient| {
         put.moisture_wet < DRY && put.material.class != Class::Soil && !is_card(put)
@@ -178,7 +177,7 @@ fn dry(fill: &Fill<'_>) -> Option<Notice> {
     Some(Notice::new(DRY_FILL, Some(index), values))
 }
 
-/// A layer of nothing but card that nobody wets.
+/// A layer of card alone that stays dry.
 fn sheds(fill: &Fill<'_>) -> Option<Notice> {
     let mut layers = fill.bed.layers.iter().enumerate();
     let (index, _) =

@@ -1,0 +1,255 @@
+//! 80 % intervals of top-ups.
+
+use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::planner::not_before;
+use super::planning_ensemble::PlanningEnsemble;
+#[cfg(doc)]
+use super::planning_ensemble::WEIGHTED_PER_REALISATION;
+use super::realisation::{
+    RealisedTopUps, plan_of_realisation, realised_material, realised_top_ups, uncertain,
+};
+use super::tallies::{BedTally, YearsTally};
+use super::{TopUpRule, TopUps, nominal_top_ups};
+use crate::bed::Bed;
+use crate::fault::error::Error;
+use crate::forecast::danger::dangers;
+use crate::forecast::progress::{Progress, unwatched};
+use crate::numeric::interval::Interval;
+use crate::uncertainty::ensemble::Realisations;
+use crate::uncertainty::ensemble::run_ensemble;
+use crate::uncertainty::sample::Sample;
+
+/// 80 % interval of a date, and its median.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct DateInterval {
+    /// One realisation in ten is before this.
+    #[schemars(with = "String")]
+    pub lower: Date,
+    /// The median.
+    #[schemars(with = "String")]
+    pub median: Date,
+    /// One realisation in ten is after this.
+    #[schemars(with = "String")]
+    pub upper: Date,
+}
+
+/// 80 % intervals of a top-up, over the realisations in which it happens.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct TopUpInterval {
+    /// Its number: in calendar order for fixed months, else its place in each realisation.
+    pub number: u32,
+    /// Share of the realisations in which it happens.
+    pub chance: f64,
+    /// Share of the realisations in which the budget or the largest thickness limited it.
+    pub chance_held_back: f64,
+    /// The day.
+    pub date: DateInterval,
+    /// The day to order on.
+    pub order_by: DateInterval,
+    /// Depth of the surface below the rim just before; m.
+    pub below_before_m: Interval,
+    /// Loose volume added; m3.
+    pub laid_m3: Interval,
+    /// Its mass, water included; kg.
+    pub laid_kg: Interval,
+    /// Packages to buy.
+    pub bought: Interval,
+    /// Cost; none where the price is not known.
+    pub cost: Option<Interval>,
+}
+
+/// Sums of top-ups.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+pub struct Sums {
+    /// Loose volume added; m3.
+    pub laid_m3: Interval,
+    /// Its mass, water included; kg.
+    pub laid_kg: Interval,
+    /// Packages to buy.
+    pub bought: Interval,
+    /// Cost; none where the price is not known.
+    pub cost: Option<Interval>,
+}
+
+/// Sums of the top-ups of a calendar year.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct YearOfTopUps {
+    /// The year of the top-ups.
+    pub year: i16,
+    /// The sums; zero in a realisation without a top-up.
+    pub sums: Sums,
+}
+
+/// All beds planned together, each times its count.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct Together {
+    /// Number of beds.
+    pub beds: u32,
+    /// Sums by year.
+    pub years: Vec<YearOfTopUps>,
+    /// Sums over all years.
+    pub all: Sums,
+}
+
+/// 80 % intervals. Each figure has its own quantiles: those of a sum are not the sums of the
+/// quantiles.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[non_exhaustive]
+pub struct TopUpIntervals {
+    /// Seed of the realisations.
+    pub seed: u64,
+    /// Number of realisations.
+    pub ensemble_size: u32,
+    /// Number of readings that the realisations are conditioned on; 0 without readings, or
+    /// where they were not used.
+    pub readings: u32,
+    /// Exponent of the tempered likelihood, as in a
+    /// [`fit`](crate::fit::Fit::tempering_exponent); 1 when not tempered or without readings.
+    pub readings_tempering_exponent: f64,
+    /// Whether readings were not used because they contradict the prior.
+    pub readings_contradict: bool,
+    /// Number of realisations to ask for where too few were: those with which readings would be
+    /// used at all (`readings` is 0), else those with which they would be tempered less. None
+    /// where enough were.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub readings_take_draws: Option<u32>,
+    /// Every top-up that happens in any realisation.
+    pub top_ups: Vec<TopUpInterval>,
+    /// Share of the realisations with any top-up.
+    pub chance_of_any: f64,
+    /// Number of top-ups.
+    pub times: Interval,
+    /// Sums by year, for one bed.
+    pub years: Vec<YearOfTopUps>,
+    /// Sums over all years, for one bed.
+    pub all: Sums,
+    /// Depth below the rim at the end; m.
+    pub below_at_end_m: Interval,
+    /// All beds planned together; the same for each of them.
+    pub together: Together,
+}
+
+/// The top-ups of a bed with 80 % intervals: [`top_ups_of_all`] for one bed.
+///
+/// # Errors
+///
+/// As [`top_ups_of_all`].
+pub fn top_ups_with_intervals(
+    bed: &Bed,
+    rule: &TopUpRule,
+    ensemble: Realisations,
+    progress: &Progress<'_>,
+) -> Result<TopUps, Error> {
+    let (beds, rules) = (core::slice::from_ref(bed), core::slice::from_ref(rule));
+    let mut plans = top_ups_of_all(beds, rules, ensemble, progress)?;
+    // One bed, one plan.
+    Ok(plans.swap_remove(0))
+}
+
+/// The top-ups of beds planned together, one rule each, with 80 % intervals; without
+/// realisations the nominal run alone.
+///
+/// Within a realisation beds share parameters and weather, and their sums are added up; beds
+/// counted as alike are the same.
+///
+/// A bed with [readings](crate::bed::Bed::readings) is planned from the posterior, as in a
+/// [`fit`](crate::fit::fit), and nothing before its last reading. In place of the nominal run
+/// stands the realisation with the median volume. Its realisations are not paired with those of
+/// other beds. Readings that contradict the prior are not used.
+///
+/// Cost: each bed once a realisation for its months, and up to [`WEIGHTED_PER_REALISATION`]
+/// times to its last reading. Where that makes fewer than
+/// [`LEAST_REALISATIONS`](crate::fit::ensemble::LEAST_REALISATIONS), readings are not used, and the intervals
+/// report how many realisations it would take.
+///
+/// # Errors
+///
+/// Too many realisations, a mound without room for its layers, or [`Error::Stopped`].
+pub fn top_ups_of_all(
+    beds: &[Bed],
+    rules: &[TopUpRule],
+    ensemble: Realisations,
+    progress: &Progress<'_>,
+) -> Result<Vec<TopUps>, Error> {
+    let each = || beds.iter().zip(rules);
+    if ensemble.ensemble_size == 0 {
+        return each()
+            .map(|(bed, rule)| nominal_top_ups(bed, rule, progress))
+            .collect();
+    }
+    let materials: Vec<_> = rules.iter().map(|rule| &rule.material).collect();
+    let uncertain = uncertain(beds, &materials);
+    let planning = each()
+        .map(|(bed, rule)| PlanningEnsemble::new(bed, &uncertain, rule.months, ensemble, progress))
+        .collect::<Result<Vec<PlanningEnsemble>, Error>>()?;
+    // A bed and its rule in a realisation.
+    let realise = |bed: &Bed, rule: &TopUpRule, number: u32| {
+        let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
+        let mut rule = rule.clone();
+        rule.material = realised_material(bed, &rule.material, &uncertain, ensemble.seed, number);
+        (sample, rule)
+    };
+    let mut own: Vec<BedTally> = each()
+        .map(|(bed, rule)| BedTally::new(bed, rule, ensemble.ensemble_size))
+        .collect();
+    let mut laid_m3: Vec<Vec<f64>> = beds.iter().map(|_| Vec::new()).collect();
+    let mut together = YearsTally::new(each(), ensemble.ensemble_size);
+    run_ensemble(
+        ensemble,
+        progress,
+        &|index| -> Result<Vec<RealisedTopUps>, Error> {
+            each()
+                .zip(&planning)
+                .filter_map(|(of, planning)| Some((of, planning.realisation(index)?)))
+                .map(|((bed, rule), (number, discrepancy))| {
+                    let (sample, rule) = realise(bed, rule, *number);
+                    realised_top_ups(&sample, &rule, discrepancy, not_before(bed))
+                })
+                .collect()
+        },
+        &mut |realised| {
+            for ((tally, laid_m3), realised) in own.iter_mut().zip(&mut laid_m3).zip(realised) {
+                tally.add(realised);
+                laid_m3.push(realised.list.iter().map(|topup| topup.laid_m3).sum());
+            }
+            let counts = beds.iter().map(|bed| bed.count);
+            together.add(counts.zip(realised.iter().map(|realised| realised.list.as_slice())));
+        },
+    )?;
+    let together = Together {
+        beds: beds.iter().map(|bed| bed.count).sum(),
+        years: together.years(),
+        all: together.all(),
+    };
+    let planned = each().zip(&planning).zip(own.iter().zip(&laid_m3));
+    planned
+        .map(|(((bed, rule), planning), (tally, laid_m3))| {
+            let median = planning.realisation(median_index(laid_m3));
+            let mut topups = match median.filter(|_| planning.readings > 0) {
+                Some((number, discrepancy)) => {
+                    let (sample, rule) = realise(bed, rule, *number);
+                    let mut topups = plan_of_realisation(&sample, &rule, discrepancy)?;
+                    topups.dangers = dangers(bed)?;
+                    topups
+                }
+                None => nominal_top_ups(bed, rule, &unwatched)?,
+            };
+            topups.intervals = Some(tally.intervals(ensemble, planning, &together));
+            Ok(topups)
+        })
+        .collect()
+}
+
+/// Index of the median, the lower of two.
+fn median_index(figures: &[f64]) -> u32 {
+    let mut places: Vec<usize> = (0..figures.len()).collect();
+    places.sort_by(|one, other| figures[*one].total_cmp(&figures[*other]));
+    let median = places.get(places.len().saturating_sub(1) / 2);
+    median.map_or(0, |index| u32::try_from(*index).unwrap_or(0))
+}

@@ -1,0 +1,68 @@
+//! Forecasts with 80 % intervals from an ensemble.
+
+use crate::bed::Bed;
+use crate::fault::error::Error;
+use crate::forecast::intervals::MonthTally;
+use crate::forecast::progress::{Progress, unwatched};
+use crate::forecast::row::Month;
+use crate::forecast::{Forecast, forecast};
+use crate::text::limit::SAMPLES_LIMIT;
+use crate::uncertainty::ensemble::{Realisations, run_ensemble};
+use crate::uncertainty::parameter::UncertainParameters;
+use crate::uncertainty::realisation::months_of_realisation;
+
+/// The nominal [`forecast`] of a bed over `months` months, with 80 % intervals.
+///
+/// Uncertain parameters have priors ([`crate::uncertainty::prior`]): laws and materials from
+/// their spreads, given quantities from how well they are known, and each realisation has its
+/// own weather. Model discrepancy ([`crate::uncertainty::discrepancy`]) acts on the surface,
+/// not on its parts or on carbon.
+///
+/// Quantiles are exact up to 1000 realisations (see [`crate::numeric::quantile`]); above,
+/// figures are binned (heights to 0.1 mm). The same options give the same bytes on every
+/// machine and with any number of threads; with the feature `parallel` realisations run in the
+/// threads of the calling pool.
+///
+/// `progress` is called once a realisation.
+///
+/// # Errors
+///
+/// As [`forecast`], and too many realisations.
+pub fn forecast_with_intervals(
+    bed: &Bed,
+    months: u32,
+    ensemble: Realisations,
+    progress: &Progress<'_>,
+) -> Result<Forecast, Error> {
+    if ensemble.ensemble_size == 0 {
+        return forecast(bed, months, progress);
+    }
+    if ensemble.ensemble_size > SAMPLES_LIMIT {
+        return Err(Error::TooManyDraws {
+            asked: ensemble.ensemble_size,
+        });
+    }
+    let mut forecast = forecast(bed, months, &unwatched)?;
+    let uncertain = UncertainParameters::new(bed);
+    let is_deeper = |row: &Month| {
+        let pair = row.below_rim_m.zip(ensemble.deeper_than_m);
+        pair.is_some_and(|(below_m, asked_m)| below_m > asked_m)
+    };
+    let mut tallies = vec![MonthTally::new(ensemble.ensemble_size); forecast.months.len()];
+    let one_realisation =
+        |number| months_of_realisation(bed, &uncertain, ensemble.seed, number, months);
+    run_ensemble(ensemble, progress, &one_realisation, &mut |rows| {
+        for (tally, row) in tallies.iter_mut().zip(rows) {
+            tally.add(row, is_deeper(row));
+        }
+    })?;
+    forecast.seed = Some(ensemble.seed);
+    forecast.ensemble_size = ensemble.ensemble_size;
+    forecast.deeper_than_m = ensemble.deeper_than_m.filter(|_| bed.rim_m.is_some());
+    let asks = forecast.deeper_than_m.is_some();
+    let months = forecast.months.iter().zip(&tallies);
+    forecast.intervals = months
+        .map(|(row, tally)| tally.intervals(row, bed.rim_m, asks))
+        .collect();
+    Ok(forecast)
+}
