@@ -11,7 +11,7 @@ use moulder::internals::fault::error::Error;
 use moulder::internals::fit::{self, Fitting};
 use moulder::internals::forecast::Forecast;
 use moulder::internals::forecast::day::days;
-use moulder::internals::topup::{TopUpRule, TopUpTrigger, plan_topups, topups_with_bands};
+use moulder::internals::topup::{TopUpTrigger, plan_topups, topups_with_bands};
 use moulder::internals::uncertainty::banded::forecast_with_bands;
 use moulder::internals::uncertainty::draws::Realisations;
 use moulder::internals::uncertainty::sensitivity::sensitivity;
@@ -340,7 +340,13 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
     let progress = Progress::of(asked.output.look);
     match task {
         Task::Topups => {
-            let rule = rule(asked, bed)?;
+            // As `moulder topup` has it when nothing else is said: in the month before spring.
+            let trigger = asked.below.map_or_else(
+                || TopUpTrigger::before_spring(bed.climate().latitude_deg),
+                TopUpTrigger::BelowRimM,
+            );
+            let material = asked.packs.material(&asked.bed.shelf)?;
+            let rule = asked.packs.rule(&material, trigger, months);
             let topups = if draws.ensemble_size == 0 {
                 plan_topups(bed, &rule, &progress.watch())
             } else {
@@ -398,19 +404,4 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
             Ok(comparison::draw(&comparison, look))
         }
     }
-}
-
-/// As `moulder topup` has it when nothing else is said: in the month before spring.
-fn rule(asked: &ChartArguments, bed: &Bed) -> Result<TopUpRule, Trouble> {
-    Ok(TopUpRule {
-        trigger: asked.below.map_or_else(
-            || TopUpTrigger::before_spring(bed.climate().latitude_deg),
-            TopUpTrigger::BelowRimM,
-        ),
-        material: asked.packs.material(&asked.bed.shelf)?,
-        package: asked.packs.sold(),
-        most_m: None,
-        yearly_budget: None,
-        months: asked.months(),
-    })
 }

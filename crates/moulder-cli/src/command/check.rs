@@ -27,7 +27,7 @@ use serde::Serialize;
 
 use crate::common::bed_file::BedArguments;
 use crate::common::{assumed, forecast};
-use crate::print::lines::{hanging, plain};
+use crate::print::lines::{apart, hanging, plain};
 use crate::print::look::Look;
 use crate::print::notices;
 use crate::print::screen::pretty;
@@ -193,8 +193,7 @@ fn in_words(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<Strin
             said += &hanging(3, 6, &treated);
         }
     }
-    said.push('\n');
-    said += &plain(&height(filled, units));
+    said += &apart(&height(filled, units));
     said += &plain(&whole(bed, filled, top_m));
     if let Some(fill) = fill_in_sentences(bed, mixtures) {
         said += &plain(&fill);

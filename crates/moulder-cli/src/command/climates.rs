@@ -8,7 +8,7 @@ use moulder::internals::text::month::MONTHS;
 use serde::Serialize;
 
 use crate::common::number::elevation;
-use crate::print::lines::{hanging, plain, safe};
+use crate::print::lines::{apart, hanging, plain, safe};
 use crate::print::look::Look;
 use crate::print::screen::pretty;
 use crate::print::table::Table;
@@ -170,8 +170,7 @@ fn near(library: &Library, spot: Spot, asked: &ClimatesArguments) -> String {
         })
         .wrapped("in a few words", |(_, station)| station.about.clone());
     said += &table.drawn(asked.look);
-    said.push('\n');
-    said += &plain(OWN_WEATHER);
+    said += &apart(OWN_WEATHER);
     said
 }
 

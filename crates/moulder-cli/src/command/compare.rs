@@ -87,7 +87,13 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
         );
         return Err(Trouble::bad_option("--page", said));
     }
-    let rules = rules(asked, &beds)?;
+    // As `moulder topup` has it when nothing else is said: in the month before spring.
+    let material = asked.packs.material(&asked.bed.shelf)?;
+    let rules = beds.iter().map(|bed| {
+        let trigger = TopUpTrigger::before_spring(bed.climate().latitude_deg);
+        asked.packs.rule(&material, trigger, asked.months)
+    });
+    let rules: Vec<TopUpRule> = rules.collect();
     let danger = dangers(&beds, &files)?;
     let progress = Progress::of(asked.output.look);
     let comparison = compare_with_topups(&beds, asked.months, &rules, draws, &progress.watch())
@@ -99,20 +105,6 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
         return page_of(&comparison, &beds, &files, draws, &progress);
     }
     Ok(danger + &in_words(asked, &comparison))
-}
-
-/// What each bed is topped up with: in the month before spring, up to the rim.
-fn rules(asked: &CompareArguments, beds: &[Bed]) -> Result<Vec<TopUpRule>, Trouble> {
-    let material = asked.packs.material(&asked.bed.shelf)?;
-    let rules = beds.iter().map(|bed| TopUpRule {
-        trigger: TopUpTrigger::before_spring(bed.climate().latitude_deg),
-        material: material.clone(),
-        package: asked.packs.sold(),
-        most_m: None,
-        yearly_budget: None,
-        months: asked.months,
-    });
-    Ok(rules.collect())
 }
 
 /// As one page.

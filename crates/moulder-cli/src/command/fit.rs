@@ -12,7 +12,7 @@ use crate::common::bed_file::{BedArguments, layer_names};
 use crate::common::forecast;
 use crate::common::number::{EveryArguments, SeedArguments, draws_from, months};
 use crate::common::output::OutputArguments;
-use crate::print::lines::plain;
+use crate::print::lines::{apart, plain};
 use crate::print::notices;
 use crate::print::progress::Progress;
 use crate::print::screen::pretty;
@@ -116,14 +116,12 @@ fn in_words(fit: &Fit, layers: &[String], asked: &FitArguments) -> String {
     said.push('\n');
     said += &readings(fit, asked);
     if let Some(posterior_summary) = posterior_in_words(fit) {
-        said.push('\n');
-        said += &plain(&posterior_summary);
+        said += &apart(&posterior_summary);
     }
     said.push('\n');
     said += &forecast(fit, asked);
     if let Some(room) = room_in_words(fit) {
-        said.push('\n');
-        said += &plain(&room);
+        said += &apart(&room);
     }
     said += &notices::in_short(&fit.notices, layers);
     said

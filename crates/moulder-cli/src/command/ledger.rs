@@ -18,7 +18,7 @@ use crate::common::bed_file::BedArguments;
 use crate::common::number::{SeedArguments, draws, months, number, realisations};
 use crate::common::output::OutputArguments;
 use crate::print::abreast::layers_abreast;
-use crate::print::lines::plain;
+use crate::print::lines::{apart, plain};
 use crate::print::look::Look;
 use crate::print::notices;
 use crate::print::progress::Progress;
@@ -124,8 +124,7 @@ fn in_words(bed: &Bed, ledger: &Ledger, asked: &LedgerArguments) -> String {
     }
     let after = [burning_in_sentences(ledger), gases_in_sentences(ledger)];
     for paragraph in after.into_iter().flatten() {
-        said.push('\n');
-        said += &plain(&paragraph);
+        said += &apart(&paragraph);
     }
     if asked.defaults {
         said += &assumed::listed(bed, true);

@@ -8,7 +8,7 @@ use moulder_core::value::{Status, Value};
 use moulder_words::material::{lies, made_of, sheet_of};
 
 use crate::common::shelf::{ShelfArguments, named};
-use crate::print::lines::{hanging, listed, plain};
+use crate::print::lines::{apart, hanging, listed, plain};
 use crate::print::look::Look;
 use crate::print::screen::pretty;
 use crate::trouble::Trouble;
@@ -120,8 +120,7 @@ fn numbers(material: &Material) -> String {
         head.push_str(" Its grains trickle into gaps below.");
     }
     said += &plain(&head);
-    said.push('\n');
-    said += &plain(KEY);
+    said += &apart(KEY);
     said.push_str("\nWhat it is made of\n");
     said += &numbers_of(made_of(material));
     said.push_str("\nHow it lies and settles\n");

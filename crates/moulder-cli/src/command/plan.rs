@@ -19,7 +19,7 @@ use crate::common::bed_file::BedFile;
 use crate::common::output::OutputArguments;
 use crate::common::shelf::ShelfArguments;
 use crate::common::units::UnitsName;
-use crate::print::lines::{counted, hanging, plain};
+use crate::print::lines::{apart, counted, hanging, plain};
 use crate::print::look::Look;
 use crate::print::notices;
 use crate::print::screen::pretty;
@@ -126,8 +126,7 @@ fn in_words(answer: &Plan, asked: &PlanArguments) -> String {
     ));
     said += &plain(&plan_words::wanted(answer));
     if let Some(short) = &answer.shortfall {
-        said.push('\n');
-        said += &plain(&plan_words::short(answer, short));
+        said += &apart(&plan_words::short(answer, short));
     } else {
         said += &plain(NO_BAND);
         said.push('\n');
@@ -143,8 +142,7 @@ fn in_words(answer: &Plan, asked: &PlanArguments) -> String {
             said.push_str("\nOf every fill:\n");
             said.push_str(common.trim_start_matches('\n'));
         }
-        said.push('\n');
-        said += &plain(plan_words::grounds());
+        said += &apart(plan_words::grounds());
         said += &plain(
             "--write-bed N -o FILE keeps fill N as a bed file, which moulder check and \
              moulder forecast read.",

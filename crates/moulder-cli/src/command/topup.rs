@@ -24,7 +24,7 @@ use moulder::internals::topup::overfill::{
     Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_bands,
 };
 use moulder::internals::topup::{
-    Package, TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, topups_of_all,
+    TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, topups_of_all,
 };
 use moulder_words::topup::{
     allowance_in_words, money, overfill_in_words, plural, policy_in_words, refill_in_words,
@@ -40,7 +40,7 @@ use crate::common::bed_file::{BedArguments, dangers, read_all};
 use crate::common::number::{self, SeedArguments, draws, height, realisations, within};
 use crate::common::output::OutputArguments;
 use crate::common::packs::PackArguments;
-use crate::print::lines::plain;
+use crate::print::lines::{apart, plain};
 use crate::print::notices;
 use crate::print::progress::Progress;
 use crate::print::screen::{file_name, pretty};
@@ -292,25 +292,20 @@ fn are_plain(found: &[PathBuf]) -> Result<(), Trouble> {
 
 /// What is wished for a bed.
 fn rule(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRule {
-    let policy = match (asked.below, asked.soil, &asked.months) {
+    let trigger = match (asked.below, asked.soil, &asked.months) {
         (Some(below_m), _, _) => TopUpTrigger::BelowRimM(below_m),
         (_, Some(soil_m), _) => TopUpTrigger::SoilDepthM(soil_m),
         (_, _, Some(months)) => TopUpTrigger::Months(months.0.clone()),
         _ => TopUpTrigger::before_spring(bed.climate().latitude_deg),
     };
-    TopUpRule {
-        trigger: policy,
-        material: material.clone(),
-        package: Package {
-            delivery: asked.delivery.unwrap_or(0.0),
-            lead_days: asked.lead_days,
-            ..asked.packs.sold()
-        },
-        most_m: asked.at_most,
-        yearly_budget: asked.budget,
-        // From now on: a bed was last seen when it was measured.
-        months: (months_measured(bed) + asked.years * YEAR).min(MONTHS_LIMIT),
-    }
+    // From now on: a bed was last seen when it was measured.
+    let months = (months_measured(bed) + asked.years * YEAR).min(MONTHS_LIMIT);
+    let mut rule = asked.packs.rule(material, trigger, months);
+    rule.package.delivery = asked.delivery.unwrap_or(0.0);
+    rule.package.lead_days = asked.lead_days;
+    rule.most_m = asked.at_most;
+    rule.yearly_budget = asked.budget;
+    rule
 }
 
 fn of_bed(
@@ -393,8 +388,7 @@ fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
         (told.saving.kept_m3 > 0.0).then(|| saving_in_words(&told.saving, months, units)),
     ];
     for paragraph in paragraphs.into_iter().flatten() {
-        said.push('\n');
-        said += &plain(&paragraph);
+        said += &apart(&paragraph);
     }
     said
 }

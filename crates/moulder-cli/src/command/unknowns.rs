@@ -10,7 +10,7 @@ use moulder_words::sensitivity::{how_to_measure, most_in_a_sentence, rows_in_wor
 use crate::common::bed_file::BedArguments;
 use crate::common::number::{some_months, within};
 use crate::common::output::OutputArguments;
-use crate::print::lines::plain;
+use crate::print::lines::{apart, plain};
 use crate::print::progress::Progress;
 use crate::print::screen::pretty;
 use crate::print::table::Table;
@@ -75,8 +75,7 @@ fn in_words(found: &Sensitivity, asked: &UnknownsArguments) -> String {
         .iter()
         .partition(|one| one.total.share >= SMALL || one.first_order.share >= SMALL);
     if !large.is_empty() {
-        said.push('\n');
-        said += &plain(&rows_in_words(found));
+        said += &apart(&rows_in_words(found));
         said.push('\n');
         let mut table = Table::of(&large);
         table
@@ -105,8 +104,7 @@ fn in_words(found: &Sensitivity, asked: &UnknownsArguments) -> String {
             percent(SMALL),
             names.join("; ")
         );
-        said.push('\n');
-        said += &plain(&rest);
+        said += &apart(&rest);
     }
     said
 }

@@ -41,7 +41,7 @@ impl EveryArguments {
         let last = rows.last().map_or(0, month);
         let shown = rows.iter();
         shown
-            .filter(|row| month(row) % self.every == 0 || month(row) == last)
+            .filter(|row| month(row).is_multiple_of(self.every) || month(row) == last)
             .collect()
     }
 }

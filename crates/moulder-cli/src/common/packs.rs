@@ -3,7 +3,7 @@
 use clap::Args;
 use moulder::internals::library::material::Material;
 use moulder::internals::text::sign::first_hidden;
-use moulder::internals::topup::Package;
+use moulder::internals::topup::{Package, TopUpRule, TopUpTrigger};
 
 use crate::common::number::{money, volume};
 use crate::common::shelf::ShelfArguments;
@@ -67,14 +67,26 @@ impl PackArguments {
         self.called.as_deref().unwrap_or(USUAL_PACK.0)
     }
 
-    /// How it is sold, fetched at no cost and at once.
-    pub(crate) fn sold(&self) -> Package {
-        Package {
-            name: self.called().to_owned(),
-            volume_m3: self.sold_in.unwrap_or(USUAL_PACK.1),
-            price: self.price,
-            delivery: 0.0,
-            lead_days: 0,
+    /// The rule that tops up with it: as much as it takes, fetched at no cost and at once.
+    pub(crate) fn rule(
+        &self,
+        material: &Material,
+        trigger: TopUpTrigger,
+        months: u32,
+    ) -> TopUpRule {
+        TopUpRule {
+            trigger,
+            material: material.clone(),
+            package: Package {
+                name: self.called().to_owned(),
+                volume_m3: self.sold_in.unwrap_or(USUAL_PACK.1),
+                price: self.price,
+                delivery: 0.0,
+                lead_days: 0,
+            },
+            most_m: None,
+            yearly_budget: None,
+            months,
         }
     }
 }

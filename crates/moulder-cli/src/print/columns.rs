@@ -21,13 +21,10 @@ pub(crate) enum Kind {
     Height(fn(&Month) -> Option<f64>),
     /// An end of the band of what lies below the rim or, where there is none, of the height.
     End(fn(Interval) -> f64),
-    /// Anything else, with the unit its heading ends in.
-    Other {
-        /// The unit; empty where the name says it.
-        unit: fn(Units) -> &'static str,
-        /// The figure as it is shown.
-        shown: fn(&Month, Units) -> String,
-    },
+    /// A figure to so many places, with the unit its heading ends in.
+    Figure(usize, &'static str, fn(&Month) -> f64),
+    /// A figure in the owner's units, with the unit its heading ends in.
+    InUnits(fn(Units) -> &'static str, fn(&Month, Units) -> String),
 }
 
 /// A column by its name.
@@ -46,10 +43,9 @@ impl Named {
     /// The lines over the column.
     pub(crate) fn heading(&self, units: Units) -> String {
         match self.kind {
-            Kind::Other { unit, .. } if !unit(units).is_empty() => {
-                format!("{}\n{}", self.heading, unit(units))
-            }
-            _ => self.heading.to_owned(),
+            Kind::Figure(_, unit, _) => format!("{}\n{unit}", self.heading),
+            Kind::InUnits(unit, _) => format!("{}\n{}", self.heading, unit(units)),
+            Kind::Height(_) | Kind::End(_) => self.heading.to_owned(),
         }
     }
 
@@ -63,232 +59,187 @@ impl Named {
             Kind::Height(height) => {
                 height(row).map_or_else(|| "-".to_owned(), |height_m| figure(height_m, units))
             }
-            Kind::Other { shown, .. } => shown(row, units),
+            Kind::Figure(places, _, value) => rounded(value(row), places),
+            Kind::InUnits(_, shown) => shown(row, units),
         }
-    }
-}
-
-const fn height(
-    name: &'static str,
-    heading: &'static str,
-    about: &'static str,
-    height: fn(&Month) -> Option<f64>,
-) -> Named {
-    Named {
-        name,
-        heading,
-        about,
-        kind: Kind::Height(height),
-    }
-}
-
-const fn end(name: &'static str, about: &'static str, end: fn(Interval) -> f64) -> Named {
-    Named {
-        name,
-        heading: name,
-        about,
-        kind: Kind::End(end),
-    }
-}
-
-const fn other(
-    name: &'static str,
-    heading: &'static str,
-    about: &'static str,
-    unit: fn(Units) -> &'static str,
-    shown: fn(&Month, Units) -> String,
-) -> Named {
-    Named {
-        name,
-        heading,
-        about,
-        kind: Kind::Other { unit, shown },
     }
 }
 
 /// Every column there is.
 pub(crate) static ALL: [Named; 26] = [
-    height(
-        "height",
-        "height",
-        "height of the surface over the ground",
-        |row| Some(row.height_m),
-    ),
-    height("sunk", "sunk", "how far it has sunk since filling", |row| {
-        Some(row.settlement_m)
-    }),
-    height(
-        "below-rim",
-        "below\nrim",
-        "how far it lies below the rim",
-        |row| row.below_rim_m,
-    ),
-    end(
-        "low",
-        "in one draw of ten it lies less below the rim",
-        |band| band.lower,
-    ),
-    end(
-        "high",
-        "in one draw of ten it lies more below the rim",
-        |band| band.upper,
-    ),
-    height("settling", "settled", "what of that is settling", |row| {
-        Some(row.parts.mechanical_m)
-    }),
-    height(
-        "sifting",
-        "sifted",
-        "what of that is soil sifting down",
-        |row| Some(row.parts.fines_migration_m),
-    ),
-    height(
-        "soft",
-        "soft\nstuff",
-        "what of that is soft stuff rotting",
-        |row| Some(row.parts.nonwoody_decay_m),
-    ),
-    height("wood", "wood", "what of that is wood rotting", |row| {
-        Some(row.parts.wood_decay_m)
-    }),
-    height(
-        "added",
-        "added",
-        "how much what was laid on later has raised it",
-        |row| Some(row.added_m),
-    ),
-    other(
-        "carbon",
-        "carbon",
-        "carbon left in the bed, kg",
-        |_| "kg",
-        |row, _| tenths(row.carbon_kg),
-    ),
-    other(
-        "carbon-left",
-        "carbon\nleft",
-        "share of the first day's carbon that is left, %",
-        |_| "%",
-        |row, _| percent(row.carbon_left),
-    ),
-    other(
-        "released",
-        "released",
-        "carbon given off as carbon dioxide, kg",
-        |_| "kg",
-        |row, _| tenths(row.carbon_released_kg),
-    ),
-    other(
-        "weight",
-        "weight",
-        "what the fill weighs, water included, kg or lb",
-        weight_unit,
-        |row, units| weight_figure(row.total_mass_kg, units),
-    ),
-    other(
-        "load",
-        "load",
-        "its weight on the ground below, kN/m2",
-        |_| "kN/m2",
-        |row, _| tenths(row.vertical_stress_kpa),
-    ),
-    other(
-        "water",
-        "water",
-        "water in the fill, L or US gal",
-        water_unit,
-        |row, units| water_figure(row.water_l, units),
-    ),
-    other(
-        "water-in-wood",
-        "in wood",
-        "share of that water which is in wood, %",
-        |_| "%",
-        |row, _| percent(row.water_in_wood),
-    ),
-    other(
-        "warmth",
-        "root zone",
-        "mean temperature of the root zone in the month, degC or degF",
-        degrees,
-        |row, units| temperature_figure(row.root_zone_c, units),
-    ),
-    other(
-        "lift",
-        "lift",
-        "how much warmer that is than open ground, degC or degF",
-        degrees,
-        |row, units| lift_figure(row.root_zone_lift_c, units),
-    ),
-    other(
-        "warm-days",
-        "warm",
-        "days of the month warm enough to sow in the bed",
-        |_| "days",
-        |row, _| days(row.warm_days),
-    ),
-    other(
-        "open-ground-days",
-        "open\nground",
-        "days of the month warm enough to sow in open ground",
-        |_| "days",
-        |row, _| days(row.warm_days_open_ground),
-    ),
-    other(
-        "nitrogen",
-        "mineral\nN",
-        "mineral nitrogen in the growing layer, g/m2",
-        |_| "g/m2",
-        |row, _| tenths(row.nitrogen.root_zone_g_m2),
-    ),
-    other(
-        "nitrogen-freed",
-        "freed\nN",
-        "N set free there in the month, less what is bound, g/m2",
-        |_| "g/m2",
-        |row, _| tenths(row.nitrogen.mineralised_g_m2),
-    ),
-    other(
-        "nitrogen-wanted",
-        "wanted\nN",
-        "nitrogen that the crop wanted in the month, g/m2",
-        |_| "g/m2",
-        |row, _| tenths(row.nitrogen.crop_demand_g_m2),
-    ),
-    other(
-        "nitrogen-taken",
-        "taken\nN",
-        "nitrogen that the crop found in the month, g/m2",
-        |_| "g/m2",
-        |row, _| tenths(row.nitrogen.crop_uptake_g_m2),
-    ),
-    other(
-        "nitrogen-leached",
-        "leached\nN",
-        "nitrogen that ran out with water, g/m2",
-        |_| "g/m2",
-        |row, _| tenths(row.nitrogen.leached_g_m2),
-    ),
+    Named {
+        name: "height",
+        heading: "height",
+        about: "height of the surface over the ground",
+        kind: Kind::Height(|row| Some(row.height_m)),
+    },
+    Named {
+        name: "sunk",
+        heading: "sunk",
+        about: "how far it has sunk since filling",
+        kind: Kind::Height(|row| Some(row.settlement_m)),
+    },
+    Named {
+        name: "below-rim",
+        heading: "below\nrim",
+        about: "how far it lies below the rim",
+        kind: Kind::Height(|row| row.below_rim_m),
+    },
+    Named {
+        name: "low",
+        heading: "low",
+        about: "in one draw of ten it lies less below the rim",
+        kind: Kind::End(|band| band.lower),
+    },
+    Named {
+        name: "high",
+        heading: "high",
+        about: "in one draw of ten it lies more below the rim",
+        kind: Kind::End(|band| band.upper),
+    },
+    Named {
+        name: "settling",
+        heading: "settled",
+        about: "what of that is settling",
+        kind: Kind::Height(|row| Some(row.parts.mechanical_m)),
+    },
+    Named {
+        name: "sifting",
+        heading: "sifted",
+        about: "what of that is soil sifting down",
+        kind: Kind::Height(|row| Some(row.parts.fines_migration_m)),
+    },
+    Named {
+        name: "soft",
+        heading: "soft\nstuff",
+        about: "what of that is soft stuff rotting",
+        kind: Kind::Height(|row| Some(row.parts.nonwoody_decay_m)),
+    },
+    Named {
+        name: "wood",
+        heading: "wood",
+        about: "what of that is wood rotting",
+        kind: Kind::Height(|row| Some(row.parts.wood_decay_m)),
+    },
+    Named {
+        name: "added",
+        heading: "added",
+        about: "how much what was laid on later has raised it",
+        kind: Kind::Height(|row| Some(row.added_m)),
+    },
+    Named {
+        name: "carbon",
+        heading: "carbon",
+        about: "carbon left in the bed, kg",
+        kind: Kind::Figure(1, "kg", |row| row.carbon_kg),
+    },
+    Named {
+        name: "carbon-left",
+        heading: "carbon\nleft",
+        about: "share of the first day's carbon that is left, %",
+        kind: Kind::Figure(0, "%", |row| row.carbon_left * 100.0),
+    },
+    Named {
+        name: "released",
+        heading: "released",
+        about: "carbon given off as carbon dioxide, kg",
+        kind: Kind::Figure(1, "kg", |row| row.carbon_released_kg),
+    },
+    Named {
+        name: "weight",
+        heading: "weight",
+        about: "what the fill weighs, water included, kg or lb",
+        kind: Kind::InUnits(weight_unit, |row, units| {
+            weight_figure(row.total_mass_kg, units)
+        }),
+    },
+    Named {
+        name: "load",
+        heading: "load",
+        about: "its weight on the ground below, kN/m2",
+        kind: Kind::Figure(1, "kN/m2", |row| row.vertical_stress_kpa),
+    },
+    Named {
+        name: "water",
+        heading: "water",
+        about: "water in the fill, L or US gal",
+        kind: Kind::InUnits(water_unit, |row, units| water_figure(row.water_l, units)),
+    },
+    Named {
+        name: "water-in-wood",
+        heading: "in wood",
+        about: "share of that water which is in wood, %",
+        kind: Kind::Figure(0, "%", |row| row.water_in_wood * 100.0),
+    },
+    Named {
+        name: "warmth",
+        heading: "root zone",
+        about: "mean temperature of the root zone in the month, degC or degF",
+        kind: Kind::InUnits(degrees, |row, units| {
+            temperature_figure(row.root_zone_c, units)
+        }),
+    },
+    Named {
+        name: "lift",
+        heading: "lift",
+        about: "how much warmer that is than open ground, degC or degF",
+        kind: Kind::InUnits(degrees, |row, units| {
+            lift_figure(row.root_zone_lift_c, units)
+        }),
+    },
+    Named {
+        name: "warm-days",
+        heading: "warm",
+        about: "days of the month warm enough to sow in the bed",
+        kind: Kind::Figure(0, "days", |row| row.warm_days),
+    },
+    Named {
+        name: "open-ground-days",
+        heading: "open\nground",
+        about: "days of the month warm enough to sow in open ground",
+        kind: Kind::Figure(0, "days", |row| row.warm_days_open_ground),
+    },
+    Named {
+        name: "nitrogen",
+        heading: "mineral\nN",
+        about: "mineral nitrogen in the growing layer, g/m2",
+        kind: Kind::Figure(1, "g/m2", |row| row.nitrogen.root_zone_g_m2),
+    },
+    Named {
+        name: "nitrogen-freed",
+        heading: "freed\nN",
+        about: "N set free there in the month, less what is bound, g/m2",
+        kind: Kind::Figure(1, "g/m2", |row| row.nitrogen.mineralised_g_m2),
+    },
+    Named {
+        name: "nitrogen-wanted",
+        heading: "wanted\nN",
+        about: "nitrogen that the crop wanted in the month, g/m2",
+        kind: Kind::Figure(1, "g/m2", |row| row.nitrogen.crop_demand_g_m2),
+    },
+    Named {
+        name: "nitrogen-taken",
+        heading: "taken\nN",
+        about: "nitrogen that the crop found in the month, g/m2",
+        kind: Kind::Figure(1, "g/m2", |row| row.nitrogen.crop_uptake_g_m2),
+    },
+    Named {
+        name: "nitrogen-leached",
+        heading: "leached\nN",
+        about: "nitrogen that ran out with water, g/m2",
+        kind: Kind::Figure(1, "g/m2", |row| row.nitrogen.leached_g_m2),
+    },
 ];
 
-/// To a tenth; a rounded zero has no sign.
-fn tenths(value: f64) -> String {
-    /// What is nearer to zero than this is written as zero.
-    const HALF_A_TENTH: f64 = 0.05;
-    let value = if value.abs() < HALF_A_TENTH {
+/// A figure to so many places; a rounded zero has no sign.
+fn rounded(value: f64, places: usize) -> String {
+    let half_a_place = if places == 0 { 0.5 } else { 0.05 };
+    let value = if value.abs() < half_a_place {
         0.0
     } else {
         value
     };
-    format!("{value:.1}")
-}
-
-fn percent(share: f64) -> String {
-    format!("{:.0}", share * 100.0)
-}
-
-fn days(days: f64) -> String {
-    format!("{days:.0}")
+    format!("{value:.places$}")
 }
 
 /// The columns somebody asked for.

@@ -10,6 +10,11 @@ pub(crate) fn plain(text: &str) -> String {
     hanging(0, 0, text)
 }
 
+/// A paragraph from edge to edge, after an empty line.
+pub(crate) fn apart(text: &str) -> String {
+    format!("\n{}", plain(text))
+}
+
 /// A paragraph broken into lines of at most [`WIDTH`] characters, each with its line end; with
 /// so many blanks before the first line and before the rest. A word longer than a line is
 /// broken where the line ends.

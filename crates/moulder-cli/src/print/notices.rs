@@ -5,7 +5,7 @@ use moulder::internals::fault::notice::{Notice, Severity, Topic, topic};
 use moulder::internals::fault::sentence;
 use moulder::internals::text::phrase::joined;
 
-use crate::print::lines::{hanging, listed, plain};
+use crate::print::lines::{apart, hanging, listed, plain};
 use crate::print::screen::complain;
 
 /// Where the texts of a list begin; characters.
@@ -46,8 +46,7 @@ pub(crate) fn told(notices: &[Notice], layers: &[String]) -> String {
     for (topic, heading) in lists {
         let mut rows = notes(&open, topic).peekable();
         if rows.peek().is_some() {
-            said.push('\n');
-            said += &plain(heading);
+            said += &apart(heading);
             for notice in rows {
                 said += &listed(&notice.code, &row(notice), TEXT);
             }

@@ -77,6 +77,13 @@ impl<'r, R> Sheet<'r, R> {
         })
     }
 
+    /// Adds columns of the low end, the median and the high end of an interval.
+    pub(crate) fn points(&mut self, name: &str, band: impl Fn(&R) -> Interval) -> &mut Self {
+        self.number(&format!("{name}_low"), |row| band(row).lower)
+            .number(&format!("{name}_middle"), |row| band(row).median)
+            .number(&format!("{name}_high"), |row| band(row).upper)
+    }
+
     /// The heading and the rows as CSV.
     pub(crate) fn csv(&self) -> String {
         let mut writer = csv::Writer::from_writer(Vec::new());

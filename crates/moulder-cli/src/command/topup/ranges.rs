@@ -1,6 +1,5 @@
 //! Top-ups with their ranges.
 
-use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::amount::{volume_figure, volume_unit};
 use moulder::internals::quantity::height::{rough_figure, unit};
 use moulder::internals::topup::{Sums, TopUpInterval, TopUpIntervals, TopUps};
@@ -142,33 +141,22 @@ pub(super) fn csv(all: &[&TopUps]) -> String {
         .shown("date_high", |(_, line)| Some(line.date.upper))
         .shown("order_by_low", |(_, line)| Some(line.order_by.lower))
         .text("material", |(topups, _)| &topups.material)
-        .text("sold_in", |(topups, _)| &topups.package.name);
-    type Banded = (&'static str, fn(&TopUpInterval) -> Interval);
-    const BANDED: [Banded; 4] = [
-        ("below_before_m", |line| line.below_before_m),
-        ("laid_m3", |line| line.laid_m3),
-        ("laid_kg", |line| line.laid_kg),
-        ("bought", |line| line.bought),
-    ];
-    for (name, band) in BANDED {
-        for (end, of) in ENDS {
-            sheet.number(&format!("{name}_{end}"), |(_, line)| of(&band(line)));
-        }
-    }
-    for (end, of) in ENDS {
-        sheet.shown(&format!("cost_{end}"), |(_, line)| {
-            line.cost.as_ref().map(|cost| money(of(cost)))
+        .text("sold_in", |(topups, _)| &topups.package.name)
+        .points("below_before_m", |(_, line)| line.below_before_m)
+        .points("laid_m3", |(_, line)| line.laid_m3)
+        .points("laid_kg", |(_, line)| line.laid_kg)
+        .points("bought", |(_, line)| line.bought)
+        .shown("cost_low", |(_, line)| {
+            line.cost.as_ref().map(|cost| money(cost.lower))
+        })
+        .shown("cost_middle", |(_, line)| {
+            line.cost.as_ref().map(|cost| money(cost.median))
+        })
+        .shown("cost_high", |(_, line)| {
+            line.cost.as_ref().map(|cost| money(cost.upper))
         });
-    }
     sheet.csv()
 }
-
-/// The points of an interval, by their names in a spreadsheet.
-const ENDS: [(&str, fn(&Interval) -> f64); 3] = [
-    ("low", |band| band.lower),
-    ("middle", |band| band.median),
-    ("high", |band| band.upper),
-];
 
 /// A share in whole tenths.
 fn tenths(share: f64) -> f64 {
