@@ -21,7 +21,7 @@ use moulder::internals::bed::document;
 use crate::print::screen::pretty;
 use crate::trouble::{Trouble, screen};
 
-/// What `moulder` alone says.
+/// The answer to `moulder` alone.
 const FIRST_STEPS: &str = "\
 moulder forecasts how a deep bed filled with logs and green waste sinks.
 Get a bed file to make your own:  moulder new box -o bed.toml

@@ -1,4 +1,4 @@
-//! Why a command gave no answer, or could not say so, and with which code it ends.
+//! Why a command gave no answer, and its exit code.
 
 pub(crate) mod complaint;
 pub(crate) mod refusal;
@@ -41,13 +41,13 @@ impl Trouble {
         Self::bad_input(Refusal::new(FaultCode::BadOption, said).option(option))
     }
 
-    /// Why there is no answer about the bed that was read from the file of that name.
+    /// Of an error about the bed in the file of that name.
     pub(crate) fn of_error(name: &str, error: &Error) -> Self {
         let refused = |code| Refusal::new(code, format!("{name}: {error}.")).file(name);
         let option = |option| Self::bad_input(refused(FaultCode::BadOption).option(option));
         match error {
             Error::Stopped => Self::cannot(refused(FaultCode::Unfinished)),
-            // The layers of a file that was read find room: it is what was laid on later.
+            // The layers of a valid file fit: it is a later addition that does not.
             Error::NoRoom(_) => {
                 let pointer = "/added".to_owned();
                 let refusal = refused(FaultCode::NoRoom).path(&pointer);
@@ -62,7 +62,7 @@ impl Trouble {
         }
     }
 
-    /// The file is there and whole; what could not be said of it, in a sentence.
+    /// The file is written, but that could not be printed.
     pub(crate) fn written(said: &str) -> Self {
         Self::Written(plain(said))
     }
@@ -77,7 +77,7 @@ impl Trouble {
         }
     }
 
-    /// Tells it: to people where complaints go, to programs where the answer would be.
+    /// Reports it: to people on standard error, to programs in place of the answer.
     pub(crate) fn tell(self, for_programs: bool) {
         let complaints = match self {
             // The exit code says it all when even this cannot be printed.

@@ -103,7 +103,7 @@ pub(crate) enum ChartKind {
 }
 
 impl ChartKind {
-    /// What is drawn when nothing is said.
+    /// The default.
     pub(crate) const USUAL: Self = Self::Bed(Kind::Height);
 
     /// All there are.
@@ -133,8 +133,7 @@ impl ChartKind {
         Self::all().find(|kind| kind.as_str() == word)
     }
 
-    /// How many months it looks ahead when nothing is said: as many as the command that
-    /// finds what it shows.
+    /// Default number of months: as many as in the command that finds what it shows.
     pub(crate) const fn usual_months(self) -> u32 {
         match self {
             Self::Bed(Kind::Section) => 60,
@@ -145,7 +144,7 @@ impl ChartKind {
         }
     }
 
-    /// How many draws it rests on when nothing is said.
+    /// Default size of the ensemble.
     pub(crate) const fn usual_draws(self) -> u32 {
         match self {
             Self::Bed(_) => 100,
@@ -224,7 +223,7 @@ impl ChartArguments {
 
     fn draws(&self) -> Realisations {
         let ensemble_size = match self.kind {
-            // The cross-section draws the likeliest course alone.
+            // The cross-section shows the nominal run alone.
             ChartKind::Bed(Kind::Section) => 0,
             kind => self.draws.unwrap_or(kind.usual_draws()),
         };
@@ -232,7 +231,7 @@ impl ChartArguments {
     }
 }
 
-/// Other beds are for a comparison, which needs them; a rule of topping up is for top-ups.
+/// A comparison needs other beds; only top-ups take a rule. Anything else is refused.
 fn check_others(asked: &ChartArguments) -> Result<(), Trouble> {
     if asked.kind != ChartKind::Task(Task::Topups) {
         if asked.below.is_some() {
@@ -269,8 +268,8 @@ fn check_others(asked: &ChartArguments) -> Result<(), Trouble> {
     Err(Trouble::bad_option("--beside", said))
 }
 
-/// Months picked out are for a cross-section, which draws so many and no later ones than it
-/// is told to look ahead.
+/// Only a cross-section takes months of its own: a limited number, none after the last month
+/// of the forecast.
 fn check_months(asked: &ChartArguments) -> Result<(), Trouble> {
     let Some(last) = asked.at.iter().copied().max() else {
         return Ok(());
@@ -325,8 +324,7 @@ fn forecast_of(asked: &ChartArguments, bed: &Bed, name: &str) -> Result<Forecast
         .map_err(|error| Trouble::of_error(name, &error))
 }
 
-/// A chart of what another task finds, which is asked as its own command asks when nothing
-/// is said.
+/// A chart of the result of another task, with the defaults of that task's command.
 fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Trouble> {
     let paths = std::iter::once(&asked.bed.bed).chain(&asked.beside);
     let (beds, files) = read_all(&asked.bed, paths)?;
@@ -340,7 +338,7 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
     let progress = Progress::of(asked.output.look);
     match task {
         Task::Topups => {
-            // As `moulder topup` has it when nothing else is said: in the month before spring.
+            // The default of `moulder topup`: in the month before spring.
             let trigger = asked.below.map_or_else(
                 || TopUpTrigger::before_spring(bed.climate().latitude_deg),
                 TopUpTrigger::BelowRimM,

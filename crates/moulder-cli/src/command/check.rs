@@ -56,15 +56,15 @@ pub(crate) struct CheckArguments {
     pub(crate) look: Look,
 }
 
-/// Months after which the widths of what was assumed are told: most of what has settled
-/// by then, and a season of rot.
+/// Months after which the widths of defaults are computed: by then most of the mechanical
+/// settlement is over, and a season of decay.
 const WIDTH_MONTHS: u32 = 6;
 
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     let read = asked.bed.read()?;
     let bed = &read.bed;
-    // What is laid on later that day is told apart: of it cautions alone should know.
+    // Additions on the day of filling are listed apart; only the cautions take them into account.
     let mut as_filled = bed.clone();
     let next_day = bed.filled().tomorrow().unwrap_or(bed.filled());
     for added in as_filled.edit().additions {
@@ -108,27 +108,27 @@ pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
     ended(said, asked, &forecast.notices)
 }
 
-/// Every forecast begins with that day.
+/// A forecast without its first month.
 fn no_day_of_filling(name: &str) -> Trouble {
     let said = format!("{name} gives no day of filling.");
     Trouble::cannot(Refusal::new(FaultCode::Unfinished, said).file(name))
 }
 
-/// Refuses a bed in which something that is laid on later finds no room: a mound whose
-/// sides would meet. Where there are walls there is always room.
+/// Refuses a mound whose sides would meet under a later addition. Between walls there is
+/// always space.
 fn finds_room(bed: &Bed, name: &str) -> Result<(), Trouble> {
     let Some(last) = bed.additions().iter().map(|added| added.on).max() else {
         return Ok(());
     };
     if matches!(bed.shape(), Shape::Mound { .. }) {
-        // What would be laid on after the last month there is can be told by nobody.
+        // Additions after the last possible month cannot be checked.
         let month = (0..MONTHS_LIMIT).find(|month| month_day(bed.filled(), *month) >= last);
         forecast::of(bed, month.unwrap_or(MONTHS_LIMIT), name)?;
     }
     Ok(())
 }
 
-/// The answer, or the same as trouble where warnings stand and nobody may pass them over.
+/// The answer, or the same as an error under `--strict` where warnings stand.
 fn ended(said: String, asked: &CheckArguments, notices: &[Notice]) -> Result<String, Trouble> {
     if asked.strict && notices.iter().any(Notice::stands) {
         return Err(Trouble::NoticesStand(said));
@@ -202,7 +202,7 @@ fn in_words(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<Strin
     said
 }
 
-/// What is laid on the bed and fed to it after it is filled, and how many beds there are.
+/// Later additions and feeds, and the number of beds.
 fn later(bed: &Bed) -> String {
     let units = bed.units();
     let laid = bed.additions().iter().map(|added| {
@@ -257,7 +257,7 @@ fn watered(watering: &Irrigation, units: Units) -> String {
 
 /// A height against the ground beside the bed.
 fn against_ground(height_m: f64, units: Units) -> String {
-    // What the tape reads as zero.
+    // Half a step of a tape measure reading, in its unit.
     let level = match units {
         Units::Metric => 0.5,
         Units::Us | Units::UkGarden => 0.25,
@@ -599,7 +599,7 @@ mod tests {
     use moulder::internals::library::Library;
     use moulder::internals::read::read_toml;
 
-    /// A mound 90 cm high at most, with 40 cm in it and so much laid on the year after.
+    /// A mound 90 cm high at most, with 40 cm in it and so much added the year after.
     fn mound(added: &str) -> Bed {
         let text = format!(
             "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\

@@ -216,7 +216,7 @@ fn latitude_of(climate: &Climate) -> String {
     format!("{:.1} {side}", climate.latitude_deg.abs())
 }
 
-/// Mean over the year, each month as the middle of its high and low; degC.
+/// Mean over the year, each month as the mean of its high and low; degC.
 fn mean_c(climate: &Climate) -> f64 {
     let months = climate.high_c.iter().zip(&climate.low_c);
     months.map(|(high, low)| 0.5 * (high + low)).sum::<f64>() / 12.0

@@ -145,7 +145,7 @@ fn shown(entry: &Entry, example: Example) -> Result<String, Trouble> {
     }
 }
 
-/// The notice itself; some only a forecast can tell.
+/// The notice itself; some are raised by a forecast only.
 fn noticed(entry: &Entry, bed: &Bed, name: &str) -> Result<String, Trouble> {
     /// A year shows all that the examples are made to show.
     const YEAR: u32 = 12;

@@ -87,7 +87,7 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
         );
         return Err(Trouble::bad_option("--page", said));
     }
-    // As `moulder topup` has it when nothing else is said: in the month before spring.
+    // The default of `moulder topup`: in the month before spring.
     let material = asked.packs.material(&asked.bed.shelf)?;
     let rules = beds.iter().map(|bed| {
         let trigger = TopUpTrigger::before_spring(bed.climate().latitude_deg);
@@ -107,7 +107,7 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
     Ok(danger + &in_words(asked, &comparison))
 }
 
-/// As one page.
+/// The answer as one page.
 fn page_of(
     comparison: &Comparison,
     beds: &[Bed],

@@ -1,4 +1,4 @@
-//! `moulder fit`: a bed's forecast after a tape was held to it.
+//! `moulder fit`: a bed's forecast given its readings.
 
 use clap::Args;
 use moulder::internals::fault::FaultCode;
@@ -87,7 +87,7 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
     Ok(first + &in_words(&fit, &layer_names(&read.bed), asked))
 }
 
-/// There is nothing to fit to; with how a reading is written.
+/// A bed without readings; with how one is written.
 fn no_reading(name: &str) -> Complaint {
     let said = format!("{name} holds no tape reading to fit to.");
     let words = format!("{}\n{HOW_TO}", plain(&said));
@@ -135,7 +135,7 @@ fn measured(fit: &Fit, height_m: f64) -> String {
     )
 }
 
-/// The ends of a band as they are measured.
+/// The ends of an interval as they are measured.
 fn ends(fit: &Fit, band: Interval) -> [String; 2] {
     let (first, last) = match fit.rim_m {
         Some(_) => (band.upper, band.lower),

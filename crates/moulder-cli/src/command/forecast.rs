@@ -198,7 +198,7 @@ fn in_words(
     Ok(said)
 }
 
-/// Warmth and water in a paragraph; nothing for day zero alone.
+/// Temperature and water in a paragraph; empty for day zero alone.
 fn weather_told(forecast: &Forecast) -> String {
     let (Some(warmth), Some(water)) = (
         warmth_in_a_sentence(forecast),
@@ -279,7 +279,7 @@ fn laid_out<'r>(forecast: &Forecast, shown: &[&Named], rows: &'r [Row<'r>]) -> T
     table
 }
 
-/// What is said of the columns before the table; nothing where there is no height.
+/// The heading of the table; empty where no column is a height.
 fn heading(forecast: &Forecast, shown: &[&Named], rows: &[Row<'_>]) -> String {
     /// What is nearer to zero than this is shown as zero.
     const HALF_A_TENTH: f64 = 0.05;

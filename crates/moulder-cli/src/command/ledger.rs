@@ -88,7 +88,7 @@ fn years(text: &str) -> Result<u32, String> {
     number(text, 1..=limit, said)
 }
 
-/// Below this the ends of a band are told to a tenth; kg.
+/// Below this the ends of an interval are shown to a tenth; kg.
 const FEW_KG: f64 = 10.0;
 
 /// The answer to what was asked.

@@ -135,7 +135,7 @@ fn numbers(material: &Material) -> String {
     said
 }
 
-/// How one part of a material rots.
+/// The decay of one pool of a material.
 fn rotting(part: &Pool) -> String {
     let mut said = format!("\n{}", plain(&format!("How it rots: {}", part.name)));
     said += &number("share of the carbon", &part.share);

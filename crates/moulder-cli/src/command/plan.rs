@@ -66,7 +66,7 @@ pub(crate) struct PlanArguments {
 pub(crate) const BED_HINT: &str =
     "Look at it with moulder check, or ask moulder forecast how it sinks.";
 
-/// What to say of a middle line that has no band.
+/// Shown with a nominal run, which has no interval.
 const NO_BAND: &str = "No band yet: take the heights as the middle of a wide range.";
 
 /// The answer to what was asked.
@@ -90,10 +90,10 @@ pub(crate) fn answer(asked: &PlanArguments) -> Result<String, Trouble> {
     Ok(in_words(&answer, asked))
 }
 
-/// The plan that the file holds; what is wrong with any of the files is told together.
+/// The plan of the file; the faults of all the files are reported together.
 fn read(file: &BedFile, asked: &PlanArguments) -> Result<PlanRequest, Trouble> {
     let (shelf, mut complaints) = asked.shelf.library()?;
-    // Without a whole shelf a plan's materials cannot be told from slips.
+    // Without the whole library, unknown materials cannot be told from misspelt ones.
     if complaints.is_empty() {
         let read = if file.is_json() {
             read_plan_json
@@ -113,7 +113,7 @@ fn read(file: &BedFile, asked: &PlanArguments) -> Result<PlanRequest, Trouble> {
     Err(Trouble::BadInput(complaints))
 }
 
-/// Figures of the plan that do not go together.
+/// Figures of the plan that contradict each other.
 fn beyond(name: &str, said: &str) -> Refusal {
     Refusal::new(FaultCode::DoesNotFit, format!("{name}: {said}")).file(name)
 }
@@ -223,7 +223,7 @@ fn one_fill(answer: &Plan, index: usize, fill: &Fill, look: Look) -> String {
     said
 }
 
-/// What is dangerous about the fills: once where it is the same of all of them.
+/// The dangers of the fills: once where all have the same.
 fn dangers_of(answer: &Plan) -> String {
     let of = |(number, fill): (usize, &Fill)| {
         let whom = if number > 0 {
@@ -252,7 +252,7 @@ fn is_common(answer: &Plan, notice: &Notice) -> bool {
     notice.layer.is_none() && fills.all(|fill| fill.notices.contains(notice))
 }
 
-/// What was assumed where the plan file is silent.
+/// The defaults that the plan file leaves to the program.
 fn assumed(answer: &Plan, listed: bool) -> String {
     if !listed {
         let count = counted(answer.defaults.len(), "value was", "values were");

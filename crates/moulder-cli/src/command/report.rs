@@ -44,7 +44,7 @@ pub(crate) struct ReportArguments {
 
 /// Months that the shopping list looks ahead: two springs.
 const SHOPPING_MONTHS: u32 = 24;
-/// The month by which the widths of defaults are told, if the forecast goes as far: two
+/// The month for which the widths of defaults are computed, if the forecast goes as far: two
 /// forecasts each, which would take long over a century.
 const WIDTHS_MONTH: u32 = 24;
 

@@ -158,11 +158,11 @@ fn overfill_months(text: &str) -> Result<u32, String> {
 const MOST_BEDS: usize = 500;
 /// Months in a year.
 const YEAR: u32 = 12;
-/// What to say of a middle line that has no band.
+/// Shown with a nominal run, which has no interval.
 const NO_BAND: &str = "No band: take these figures as the middle of a wide range, and order \
                        again by the tape.";
 
-/// All that is told of a bed.
+/// The answer about one bed.
 #[derive(Serialize)]
 struct Told {
     #[serde(flatten)]
@@ -290,7 +290,7 @@ fn are_plain(found: &[PathBuf]) -> Result<(), Trouble> {
     })
 }
 
-/// What is wished for a bed.
+/// The top-up request for a bed.
 fn rule(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRule {
     let trigger = match (asked.below, asked.soil, &asked.months) {
         (Some(below_m), _, _) => TopUpTrigger::BelowRimM(below_m),
@@ -433,7 +433,7 @@ fn list(asked: &TopupArguments, topups: &TopUps) -> String {
     table.drawn(asked.output.look)
 }
 
-/// What all beds come to, by month of order and material.
+/// Totals of all beds by month of order and material.
 fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
     #[derive(Default)]
     struct Total {

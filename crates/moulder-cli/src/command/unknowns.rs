@@ -1,4 +1,5 @@
-//! `moulder unknowns`: what makes the range wide, and what to measure.
+//! `moulder unknowns`: how much of the variance each uncertain parameter causes, and how to
+//! measure it.
 
 use clap::Args;
 use moulder::internals::uncertainty::sensitivity::{

@@ -1,4 +1,4 @@
-//! What was assumed where a bed file is silent.
+//! The defaults that a bed file leaves to the program.
 
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::notice::DefaultUsed;
@@ -16,7 +16,7 @@ use crate::trouble::Trouble;
 /// Where the text of a listing with widths begins.
 const COLUMN: usize = 9;
 
-/// How many values were assumed, and how to see them.
+/// The number of defaults, and how to list them.
 pub(crate) fn in_short(bed: &Bed) -> String {
     let said = match bed.defaults().len() {
         0 => "Nothing was assumed: the bed file says it all.".to_owned(),
@@ -28,7 +28,7 @@ pub(crate) fn in_short(bed: &Bed) -> String {
     format!("\n{}", plain(&said))
 }
 
-/// Every value that was assumed, place by place, from the ground up.
+/// Every default, place by place, from the ground up.
 pub(crate) fn listed(bed: &Bed, with_sources: bool) -> String {
     if bed.defaults().is_empty() {
         return in_short(bed);
@@ -55,14 +55,14 @@ pub(crate) fn listed(bed: &Bed, with_sources: bool) -> String {
     said
 }
 
-/// What was assumed in a bed, with the width each adds to the sink by that month.
+/// The defaults of a bed, with the width each adds to the settlement by that month.
 pub(crate) fn widths(read: &ReadBed, month: u32, look: Look) -> Result<Vec<DefaultUsed>, Trouble> {
     defaults_with_widths(&read.bed, month, &Progress::of(look).watch())
         .map_err(|error| read.refused(&error))
 }
 
-/// Every value that was assumed with its source, what moves the surface by that month most
-/// first; what has no width comes last, from the ground up.
+/// Every default with its source, the widest effect on the settlement by that month first;
+/// those without a width last, from the ground up.
 pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> String {
     if defaults.is_empty() {
         return in_short(bed);

@@ -86,7 +86,7 @@ impl ReadBed {
         &self.file.file.name
     }
 
-    /// Why there is no answer about it.
+    /// Of an error about it.
     pub(crate) fn refused(&self, error: &Error) -> Trouble {
         Trouble::of_error(self.name(), error)
     }
@@ -133,15 +133,15 @@ impl BedFile {
         self.json
     }
 
-    /// Checks the bed that the file describes, with the user's materials and weather. What
-    /// is wrong with any of the files is told together.
+    /// Validates the bed of the file, with the user's materials and weather. The faults of all
+    /// the files are reported together.
     pub(crate) fn read(&self, asked: &BedArguments) -> Result<Bed, Trouble> {
         let (shelf, mut complaints) = asked.shelf.library()?;
         let weather = match &asked.weather {
             Some(path) => Some((safe_stem(path), TextFile::open(path, WEATHER_BYTES)?)),
             None => None,
         };
-        // Without a whole shelf a bed's materials cannot be told from slips.
+        // Without the whole library, unknown materials cannot be told from misspelt ones.
         let bed = if complaints.is_empty() {
             let read = if self.json { read_json } else { read_toml };
             match read(&self.file.text, &shelf) {
@@ -219,7 +219,7 @@ impl BedFile {
     }
 }
 
-/// Weather says by itself nothing of where it was measured.
+/// A weather file does not give the latitude.
 fn without_latitude(weather: &str) -> Refusal {
     let said = format!(
         "{weather} says what the weather is, not where: add --latitude, as in --latitude 52.6 \
@@ -229,8 +229,8 @@ fn without_latitude(weather: &str) -> Refusal {
     refusal.option("--latitude")
 }
 
-/// Several beds and the file of each, under the same shelf, weather and units. What is wrong
-/// with any of them is told together.
+/// Several beds and the file of each, under the same library, weather and units. The faults
+/// of all of them are reported together.
 pub(crate) fn read_all<'p>(
     asked: &BedArguments,
     paths: impl IntoIterator<Item = &'p PathBuf>,

@@ -165,7 +165,7 @@ mod tests {
     }
 
     /// Two programs that write into one folder leave each other's drafts alone, and a draft
-    /// that was swept away before it was locked is not taken for one.
+    /// that was swept away before it was locked does not count as one.
     #[test]
     fn a_draft_that_is_written_stays() {
         let folder = tempfile::tempdir().unwrap();

@@ -1,4 +1,4 @@
-//! What is wrong with a file, with the line it stands in.
+//! The faults of a file, each with its line.
 
 use std::fmt::Write;
 
@@ -11,7 +11,7 @@ use crate::print::lines::{counted, hanging, plain};
 use crate::trouble::complaint::Complaint;
 use crate::trouble::refusal::Refusal;
 
-/// A fault as it is told.
+/// A fault as it is reported.
 struct Told<'a> {
     place: &'a Place,
     words: String,

@@ -46,7 +46,7 @@ impl EveryArguments {
     }
 }
 
-/// A number in that range; else what is said of it.
+/// A number in that range, or else the error `said`.
 pub(crate) fn number<T: FromStr + PartialOrd>(
     text: &str,
     range: impl RangeBounds<T>,
@@ -106,7 +106,7 @@ pub(crate) fn latitude(text: &str) -> Result<f64, String> {
     number(text, -90.0..=90.0, said)
 }
 
-/// A measure with its unit that will do, in metres or cubic metres; else what is said of it.
+/// A measure with its unit, in metres or cubic metres, or else the error `said`.
 fn measure(
     text: &str,
     dimension: Dimension,

@@ -43,13 +43,13 @@ fn pack_name(text: &str) -> Result<String, String> {
     Ok(name.to_owned())
 }
 
-/// What beds are topped up with when nothing is said.
+/// Default material of top-ups.
 pub(crate) const USUAL_MATERIAL: &str = "loamy topsoil";
-/// What that is sold in then, by its name and volume; m3.
+/// Default package, by its name and volume; m3.
 const USUAL_PACK: (&str, f64) = ("bag", 0.04);
 
 impl PackArguments {
-    /// Whether anything was said of it.
+    /// Whether any of it was given.
     pub(crate) const fn is_told(&self) -> bool {
         self.with.is_some()
             || self.sold_in.is_some()

@@ -1,4 +1,4 @@
-//! The shelf that ships with the program, with the user's own files laid over it.
+//! The built-in library of materials, with the user's own files over it.
 
 use std::iter;
 use std::path::{Path, PathBuf};
@@ -31,7 +31,7 @@ impl ShelfArguments {
         iter::once(other).chain(own).collect()
     }
 
-    /// The user's files laid over our shelf, the last on top; and what is wrong with them.
+    /// The user's files over the built-in library, the last on top; and their faults.
     pub(crate) fn library(&self) -> Result<(Library, Vec<Complaint>), Trouble> {
         let mut library = Library::built_in();
         let mut complaints = Vec::new();
@@ -51,7 +51,7 @@ impl ShelfArguments {
         Ok((library, complaints))
     }
 
-    /// The same, where nothing is wrong with them.
+    /// The same, refused where the files have faults.
     pub(crate) fn faultless(&self) -> Result<Library, Trouble> {
         match self.library()? {
             (library, complaints) if complaints.is_empty() => Ok(library),

@@ -1,4 +1,4 @@
-//! Layers side by side in tables, as many as the screen holds, then the next ones.
+//! Layers side by side in tables, as many as fit on the screen, then the next ones.
 
 use crate::print::lines::{WIDTH, hanging, plain};
 use crate::print::look::Look;

@@ -17,9 +17,9 @@ use crate::print::lines::{listed, safe};
 /// What stands in a column.
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum Kind {
-    /// A height in the units of the tape; its unit is said once over the table.
+    /// A height; its unit stands once over the table.
     Height(fn(&Month) -> Option<f64>),
-    /// An end of the band of what lies below the rim or, where there is none, of the height.
+    /// An end of the interval of the depth below the rim or, without a rim, of the height.
     End(fn(Interval) -> f64),
     /// A figure to so many places, with the unit its heading ends in.
     Figure(usize, &'static str, fn(&Month) -> f64),

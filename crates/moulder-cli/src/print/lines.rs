@@ -60,7 +60,7 @@ pub(crate) fn listed(name: &str, about: &str, column: usize) -> String {
     }
 }
 
-/// The words of a text, a number and its unit taken as one.
+/// The words of a text; a number and its unit count as one.
 fn unbroken(text: &str) -> Vec<String> {
     const UNITS: [&str; 10] = ["cm", "mm", "m", "m3", "in", "kg", "lb", "L", "cu", "%"];
     let mut words: Vec<String> = Vec::new();

@@ -11,7 +11,7 @@ use crate::print::screen::complain;
 /// Where the texts of a list begin; characters.
 const TEXT: usize = 19;
 
-/// The dangers among the notices of one bed, or of what else is named.
+/// The dangers among the notices of one bed, or of what `whom` names.
 pub(crate) fn first(whom: &str, notices: &[Notice], layers: &[String]) -> String {
     let (_, open) = parted(notices);
     let dangers = of(&open, Severity::Danger);
@@ -169,7 +169,7 @@ fn acknowledged(seen: &[&Notice]) -> String {
     hanging(0, 2, &text)
 }
 
-/// A notice of what is named, where that is not plain.
+/// A notice, with what it is about where `whom` names that.
 fn paragraph(whom: &str, notice: &Notice, layers: &[String]) -> String {
     let weight = match notice.severity {
         Severity::Note => "Note",

@@ -1,4 +1,4 @@
-//! How far a long task is, on a terminal.
+//! Progress of a long task, on a terminal.
 
 use std::ops::ControlFlow;
 use std::process;
@@ -34,7 +34,7 @@ impl Progress {
 }
 
 impl Progress {
-    /// The function that shows how far it is. Threads may call it out of order: the bar never
+    /// The callback that moves the bar. Threads may call it out of order: the bar never
     /// goes back within a task.
     pub(crate) fn watch(&self) -> impl Fn(u32, u32) -> ControlFlow<()> + Sync {
         |done, of| {

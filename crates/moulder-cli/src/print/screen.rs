@@ -22,7 +22,7 @@ pub(crate) fn print(text: &str) -> io::Result<()> {
     })
 }
 
-/// Says why there is no answer.
+/// Prints to standard error.
 pub(crate) fn complain(text: &str) {
     // When even this fails, the exit code is all that is left to tell.
     let _ = io::stderr()

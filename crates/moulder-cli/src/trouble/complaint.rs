@@ -1,9 +1,9 @@
-//! What stands in the way of an answer, in words for people and in one form for programs.
+//! What prevents an answer, in words for people and in one form for programs.
 
 use crate::print::lines::plain;
 use crate::trouble::refusal::Refusal;
 
-/// What stands in the way of an answer: all that is wrong with one file, or a single refusal.
+/// What prevents an answer: all faults of one file, or a single refusal.
 #[derive(Debug)]
 pub(crate) struct Complaint {
     /// For people.
@@ -24,7 +24,7 @@ impl Complaint {
         Self::laid_out(words, refusal)
     }
 
-    /// Of a single refusal that is told to people in more words.
+    /// Of a single refusal with a longer text for people.
     pub(crate) fn laid_out(words: String, refusal: Refusal) -> Self {
         Self {
             words,

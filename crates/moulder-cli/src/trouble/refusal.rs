@@ -1,11 +1,11 @@
-//! One thing that stands in the way of an answer, in one form whatever it is.
+//! One fault that prevents an answer, in one form whatever it is.
 
 use moulder::internals::fault::library_fault::LibraryFault;
 use moulder::internals::fault::{Fault, FaultCode, Place, sentence};
 use moulder::internals::text::phrase::joined;
 use serde::Serialize;
 
-/// One thing that stands in the way of an answer, as programs are told of it.
+/// One fault that prevents an answer, as reported to programs.
 #[derive(Debug, Serialize)]
 pub(crate) struct Refusal {
     /// What kind it is; `moulder codes` has them all.
@@ -58,7 +58,7 @@ impl Refusal {
         Self::new(code, format!("{said}{meant} {more}")).found(name, nearest)
     }
 
-    /// What is wrong with a bed, a plan or weather.
+    /// Of a fault of a bed, a plan or weather.
     pub(crate) fn of_fault(fault: &Fault) -> Self {
         Self {
             place: Some(fault.place.clone()),
@@ -70,7 +70,7 @@ impl Refusal {
         }
     }
 
-    /// What is wrong with a file of materials.
+    /// Of a fault of a file of materials.
     pub(crate) fn of_shelf(fault: &LibraryFault) -> Self {
         let material = Some(fault.material.clone()).filter(|name| !name.is_empty());
         Self {

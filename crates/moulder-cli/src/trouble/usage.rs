@@ -1,4 +1,4 @@
-//! What was typed and could not be understood, in plain words.
+//! Errors of the command line in plain words.
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use moulder::internals::fault::FaultCode;
@@ -6,7 +6,7 @@ use moulder::internals::fault::FaultCode;
 use crate::trouble::complaint::Complaint;
 use crate::trouble::refusal::{Refusal, did_you_mean};
 
-/// What stands in the way of a command line that does not parse.
+/// The refusal of a command line that does not parse.
 pub(crate) fn complaint(refusal: &clap::Error) -> Complaint {
     let code = match refusal.kind() {
         ErrorKind::MissingRequiredArgument | ErrorKind::MissingSubcommand => {
@@ -27,7 +27,7 @@ fn told(refusal: &clap::Error, kind: ContextKind) -> String {
     refusal.get(kind).map(words).unwrap_or_default()
 }
 
-/// What to say of a command line that does not parse.
+/// The message for a command line that does not parse.
 fn in_words(refusal: &clap::Error) -> String {
     let told = |kind| told(refusal, kind);
     let what = told(ContextKind::InvalidArg);

@@ -11,8 +11,8 @@ use crate::print::lines::plain;
 use crate::print::spreadsheet::Sheet;
 use crate::print::table::Table;
 
-/// The shopping list of one bed, with a blank line before it; nothing where no top-up is
-/// likely in one draw of twenty.
+/// The shopping list of one bed, after an empty line; nothing where no top-up is
+/// likely in one realisation of twenty.
 pub(super) fn list(asked: &TopupArguments, topups: &TopUps, bands: &TopUpIntervals) -> String {
     let shown: Vec<&TopUpInterval> = bands
         .top_ups
@@ -86,7 +86,7 @@ fn columns<'r>(
     table
 }
 
-/// What all beds come to, year by year. None for the middle line alone.
+/// Totals of all beds by year. None for the nominal run alone.
 pub(super) fn totals(asked: &TopupArguments, of_any: &TopUps) -> Option<String> {
     let together = &of_any.intervals.as_ref()?.together;
     let units = of_any.units;
