@@ -14,6 +14,7 @@ use moulder::internals::quantity::amount::{
     volume_figure, volume_unit, weight_figure_to_a_tenth, weight_unit,
 };
 use moulder::internals::quantity::height::{figure, unit};
+use moulder::internals::quantity::unit::unit as unit_of;
 use moulder::internals::quantity::units::Units;
 use moulder::internals::topup::{TopUpRule, TopUpTrigger};
 use moulder::internals::uncertainty::banded::forecast_with_bands;
@@ -234,10 +235,24 @@ fn topups(asked: &CompareArguments, comparison: &Comparison) -> String {
 
 /// A difference of volumes; a rounded zero has no sign.
 fn signed_volume(m3: f64, units: Units) -> String {
-    let figure = volume_figure(m3.abs(), units);
-    if m3 < 0.0 && figure != "0" {
-        format!("-{figure}")
-    } else {
-        figure
+    /// What is nearer to zero than this is shown as zero, in the unit of volumes.
+    const HALF_A_TENTH: f64 = 0.05;
+    let zero =
+        unit_of(&volume_unit(units).to_lowercase()).map_or(0.0, |unit| unit.convert(HALF_A_TENTH));
+    let sign = if m3 < 0.0 && -m3 >= zero { "-" } else { "" };
+    format!("{sign}{}", volume_figure(m3.abs(), units))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rounded_zero_has_no_sign() {
+        for (litres, shown) in [(-0.04, "0"), (-0.06, "-0.1"), (-20.0, "-20"), (0.0, "0")] {
+            assert_eq!(signed_volume(litres / 1000.0, Units::Metric), shown);
+        }
+        assert_eq!(signed_volume(-0.001, Units::Us), "0");
+        assert_eq!(signed_volume(-0.002, Units::Us), "-0.1");
     }
 }

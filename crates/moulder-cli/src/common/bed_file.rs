@@ -86,7 +86,7 @@ impl ReadBed {
         &self.file.file.name
     }
 
-    /// Of an error about it.
+    /// An error about it (see [`Trouble::of_error`]).
     pub(crate) fn refused(&self, error: &Error) -> Trouble {
         Trouble::of_error(self.name(), error)
     }
