@@ -92,7 +92,7 @@ fn no_reading(name: &str) -> Complaint {
     let said = format!("{name} holds no tape reading to fit to.");
     let words = format!("{}\n{HOW_TO}", plain(&said));
     let refusal = Refusal::new(FaultCode::MissingField, said).file(name);
-    Complaint::laid_out(words, refusal.path("/reading"))
+    Complaint::laid_out(words, vec![refusal.path("/reading")])
 }
 
 fn in_words(fit: &Fit, layers: &[String], asked: &FitArguments) -> String {

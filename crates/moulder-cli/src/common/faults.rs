@@ -13,6 +13,7 @@ use crate::trouble::refusal::Refusal;
 
 /// A fault as it is reported.
 struct Told<'a> {
+    refusal: Refusal,
     place: &'a Place,
     words: String,
     /// The piece of the file it speaks of, where that is known.
@@ -23,52 +24,45 @@ impl Complaint {
     /// Of a bed file or a file of weather.
     pub(crate) fn of_text(file: &TextFile, faults: &Faults) -> Self {
         let told = faults.iter().map(|fault| Told {
+            refusal: Refusal::of_fault(fault),
             place: &fault.place,
             words: sentence::fault(fault),
             found: &fault.found,
         });
-        let refusals = faults.iter().map(Refusal::of_fault);
-        let words = in_words(file, told.collect(), faults.unlisted());
-        Self::of_all(
-            words,
-            refusals.map(|fault| fault.file(&file.name)).collect(),
-        )
+        of_all(file, told.collect(), faults.unlisted())
     }
 
     /// Of a file of materials.
     pub(crate) fn of_shelf(file: &TextFile, faults: &LibraryFaults) -> Self {
-        let list = faults.as_slice();
-        let told = list.iter().map(|fault| Told {
+        let told = faults.as_slice().iter().map(|fault| Told {
+            refusal: Refusal::of_shelf(fault),
             place: &fault.place,
             words: fault.to_string(),
             found: "",
         });
-        let refusals = list.iter().map(Refusal::of_shelf);
-        let words = in_words(file, told.collect(), faults.unlisted());
-        Self::of_all(
-            words,
-            refusals.map(|fault| fault.file(&file.name)).collect(),
-        )
+        of_all(file, told.collect(), faults.unlisted())
     }
 }
 
 /// All faults in words, each with its line.
-fn in_words(file: &TextFile, faults: Vec<Told<'_>>, unlisted: usize) -> String {
+fn of_all(file: &TextFile, faults: Vec<Told<'_>>, unlisted: usize) -> Complaint {
     let count = faults.len() + unlisted;
     let head = format!("{} has {}:", file.name, counted(count, "fault", "faults"));
     let mut said = plain(&head);
     let mut lines = FileLines::of(&file.text);
-    for fault in faults {
+    for fault in &faults {
         said.push('\n');
         said += &hanging(0, 2, &fault.words);
         if let Place::Line { line, column } = *fault.place
             && let Some(line) = lines.number(line)
         {
-            said.push_str(&line.shown(fault.found, column.saturating_sub(1)));
+            said += &line.shown(fault.found, column.saturating_sub(1));
         }
     }
     if unlisted > 0 {
         let _ = write!(said, "\nand {unlisted} more.\n");
     }
-    said
+    let refusals = faults.into_iter();
+    let refusals = refusals.map(|fault| fault.refusal.file(&file.name));
+    Complaint::laid_out(said, refusals.collect())
 }

@@ -5,7 +5,7 @@ use moulder::internals::fault::notice::{Notice, Severity, Topic, topic};
 use moulder::internals::fault::sentence;
 use moulder::internals::text::phrase::joined;
 
-use crate::print::lines::{apart, hanging, listed, plain};
+use crate::print::lines::{apart, counted, hanging, listed, plain};
 use crate::print::screen::complain;
 
 /// Where the texts of a list begin; characters.
@@ -89,11 +89,7 @@ pub(crate) fn in_short(notices: &[Notice], layers: &[String]) -> String {
         said.push('\n');
         let words = words(of(&rest, Severity::Warning));
         let notes = of(&rest, Severity::Note).count();
-        let notes = match notes {
-            0 => None,
-            1 => Some("1 note".to_owned()),
-            notes => Some(format!("{notes} notes")),
-        };
+        let notes = (notes > 0).then(|| counted(notes, "note", "notes"));
         let more = "moulder check says what to do";
         let text = match (words.is_empty(), notes) {
             (true, notes) => format!("{} on the fill: {more}.", notes.unwrap_or_default()),

@@ -31,9 +31,7 @@ impl Progress {
         clear_when_interrupted(&bar);
         Self { bar }
     }
-}
 
-impl Progress {
     /// The callback that moves the bar. Threads may call it out of order: the bar never
     /// goes back within a task.
     pub(crate) fn watch(&self) -> impl Fn(u32, u32) -> ControlFlow<()> + Sync {

@@ -13,23 +13,14 @@ pub(crate) struct Complaint {
 }
 
 impl Complaint {
-    /// Of all that is refused of one file, laid out in words.
-    pub(crate) fn of_all(words: String, refusals: Vec<Refusal>) -> Self {
-        Self { words, refusals }
-    }
-
     /// Of a single refusal.
     pub(crate) fn of(refusal: Refusal) -> Self {
-        let words = plain(refusal.said());
-        Self::laid_out(words, refusal)
+        Self::laid_out(plain(refusal.said()), vec![refusal])
     }
 
-    /// Of a single refusal with a longer text for people.
-    pub(crate) fn laid_out(words: String, refusal: Refusal) -> Self {
-        Self {
-            words,
-            refusals: vec![refusal],
-        }
+    /// Of refusals that people read in other words.
+    pub(crate) fn laid_out(words: String, refusals: Vec<Refusal>) -> Self {
+        Self { words, refusals }
     }
 
     /// All complaints in words, one after the other.
