@@ -11,8 +11,8 @@ use std::str::FromStr as _;
 use proc_macro2::{Delimiter, TokenStream, TokenTree};
 
 /// The folders of each crate in their order; each may use those before it and itself. Files
-/// beside the folders are listed as well.
-const ORDERS: [(&str, &[&str]); 3] = [
+/// beside the folders are named as well.
+const ORDERS: [(&str, &[&str]); 4] = [
     (
         "moulder-core",
         &["value", "math", "weather", "law", "bed", "rate"],
@@ -41,6 +41,10 @@ const ORDERS: [(&str, &[&str]); 3] = [
     (
         "moulder-chart",
         &["svg", "plot", "subject", "section", "chart", "kind", "task"],
+    ),
+    (
+        "moulder-cli",
+        &["print", "trouble", "common", "command", "run"],
     ),
 ];
 

@@ -1,11 +1,16 @@
-//! Why a command gave no answer, or could not say so, and with which code it ends.
+//! Why a command gave no answer, and its exit code.
 
-use moulder::internals::fault::FaultCode;
+pub(crate) mod complaint;
+pub(crate) mod refusal;
+pub(crate) mod usage;
 
-use crate::complaint::Complaint;
-use crate::lines::{TextWidth, wrapped};
-use crate::output::{complain, pretty, screen};
-use crate::refusal::Refusal;
+use moulder::internals::fault::error::Error;
+use moulder::internals::fault::{FaultCode, Place};
+
+use crate::print::lines::plain;
+use crate::print::screen::{complain, pretty, print, reason};
+use complaint::Complaint;
+use refusal::Refusal;
 
 /// Why a command gave no answer.
 #[derive(Debug)]
@@ -36,9 +41,30 @@ impl Trouble {
         Self::bad_input(Refusal::new(FaultCode::BadOption, said).option(option))
     }
 
-    /// The file is there and whole; what could not be said of it, in a sentence.
+    /// Of an error about the bed in the file of that name.
+    pub(crate) fn of_error(name: &str, error: &Error) -> Self {
+        let refused = |code| Refusal::new(code, format!("{name}: {error}.")).file(name);
+        let option = |option| Self::bad_input(refused(FaultCode::BadOption).option(option));
+        match error {
+            Error::Stopped => Self::cannot(refused(FaultCode::Unfinished)),
+            // The layers of a valid file fit: it is a later addition that does not.
+            Error::NoRoom(_) => {
+                let pointer = "/added".to_owned();
+                let refusal = refused(FaultCode::NoRoom).path(&pointer);
+                Self::bad_input(refusal.at(Place::Pointer { pointer }))
+            }
+            Error::NoReading => Self::bad_input(refused(FaultCode::MissingField).path("/reading")),
+            Error::NoSoil => option("--with"),
+            Error::TooManyDraws { .. }
+            | Error::TooFewDraws { .. }
+            | Error::TooMuchToHold { .. } => option("--draws"),
+            _ => option("--months"),
+        }
+    }
+
+    /// The file is written, but that could not be printed.
     pub(crate) fn written(said: &str) -> Self {
-        Self::Written(wrapped(said, TextWidth::PLAIN))
+        Self::Written(plain(said))
     }
 
     /// The code the program ends with.
@@ -51,7 +77,7 @@ impl Trouble {
         }
     }
 
-    /// Tells it: to people where complaints go, to programs where the answer would be.
+    /// Reports it: to people on standard error, to programs in place of the answer.
     pub(crate) fn tell(self, for_programs: bool) {
         let complaints = match self {
             // The exit code says it all when even this cannot be printed.
@@ -66,4 +92,12 @@ impl Trouble {
             complain(&Complaint::words(&complaints));
         }
     }
+}
+
+/// Prints an answer.
+pub(crate) fn screen(text: &str) -> Result<(), Trouble> {
+    print(text).map_err(|error| {
+        let said = format!("The answer cannot be printed: {}.", reason(&error));
+        Trouble::cannot(Refusal::new(FaultCode::Unwritable, said))
+    })
 }

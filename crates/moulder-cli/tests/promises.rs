@@ -232,17 +232,17 @@ fn bands_say_the_same_to_people_and_programs() {
     let json = answer(&[&asked[..], &["--json"]].concat());
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(
-        (json["draws"].as_u64(), json["seed"].as_u64()),
+        (json["ensemble_size"].as_u64(), json["seed"].as_u64()),
         (Some(12), Some(1))
     );
-    let last = &json["bands"][12];
+    let last = &json["intervals"][12];
     let below = |end: &str| last["below_rim_m"][end].as_f64().unwrap();
     let csv = answer(&[&asked[..], &["--csv"]].concat());
     let heading: Vec<&str> = csv.lines().next().unwrap().split(',').collect();
     let cells: Vec<&str> = csv.lines().last().unwrap().split(',').collect();
     let cell = |name: &str| cells[heading.iter().position(|head| *head == name).unwrap()];
-    assert_eq!(cell("below_rim_low_m"), format!("{:.5}", below("low")));
-    assert_eq!(cell("below_rim_high_m"), format!("{:.5}", below("high")));
+    assert_eq!(cell("below_rim_low_m"), format!("{:.5}", below("lower")));
+    assert_eq!(cell("below_rim_high_m"), format!("{:.5}", below("upper")));
     let chance = last["chance_deeper"].as_f64().unwrap();
     assert_eq!(cell("chance_deeper"), format!("{chance:.5}"));
     let said = answer(&asked);
@@ -256,15 +256,15 @@ fn bands_say_the_same_to_people_and_programs() {
         .unwrap();
     let ends = format!(
         "{:.0}    {:.0} ",
-        below("low") * 100.0,
-        below("high") * 100.0
+        below("lower") * 100.0,
+        below("upper") * 100.0
     );
     assert!(row.contains(&ends), "{row}: {ends}");
     // The middle line is what it is without draws.
     let alone = answer(&["forecast", BEDS[0], "--json"]);
     let alone: serde_json::Value = serde_json::from_str(&alone).unwrap();
     assert_eq!(json["months"], alone["months"]);
-    assert_eq!(alone["bands"].as_array().map(Vec::len), Some(0));
+    assert_eq!(alone["intervals"].as_array().map(Vec::len), Some(0));
 }
 
 /// The ledger's table, its JSON and its spreadsheet tell of the same rows.
@@ -312,7 +312,7 @@ fn a_check_tells_programs_of_mixtures() {
     let bag = &checked(&[BEDS[0]])["bed"];
     for layer in bag["layers"].as_array().unwrap() {
         let of = |end: &str| {
-            layer["mixture"]["carbon-to-nitrogen"][end]
+            layer["mixture"]["carbon_to_nitrogen"][end]
                 .as_f64()
                 .unwrap()
         };

@@ -1,0 +1,139 @@
+//! The commands: a file for each, with what it takes and its answer.
+
+mod chart;
+mod check;
+mod climates;
+mod codes;
+mod compare;
+mod fit;
+mod forecast;
+mod ledger;
+mod materials;
+mod new;
+mod plan;
+mod report;
+mod topup;
+mod unknowns;
+
+use clap::{Parser, Subcommand};
+use moulder::internals::bed::document;
+
+use crate::print::screen::pretty;
+use crate::trouble::{Trouble, screen};
+
+/// The answer to `moulder` alone.
+const FIRST_STEPS: &str = "\
+moulder forecasts how a deep bed filled with logs and green waste sinks.
+Get a bed file to make your own:  moulder new box -o bed.toml
+Then ask how far it will sink:    moulder forecast bed.toml
+";
+
+/// What to do with a page.
+const PAGE_HINT: &str = "Open it in any browser, or print it.";
+
+/// Forecasts how a deep garden bed filled with logs, prunings, green waste, turf and
+/// topsoil sinks as it rots.
+#[derive(Debug, Parser)]
+#[command(
+    name = "moulder",
+    version,
+    disable_help_subcommand = true,
+    max_term_width = 80,
+    term_width = 80
+)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// How far a bed sinks, month by month, and why
+    Forecast(forecast::ForecastArguments),
+    /// Where the carbon of a bed goes, year by year, and against burning its wood
+    Ledger(ledger::LedgerArguments),
+    /// Draw a bed's forecast as a picture: SVG, or PNG by the file's ending
+    Chart(chart::ChartArguments),
+    /// A narrower forecast from what a tape said since, and what that teaches
+    Fit(fit::FitArguments),
+    /// A page to keep or print: forecast, shopping list, cautions, charts
+    Report(report::ReportArguments),
+    /// Two designs or more side by side, under the same draws
+    Compare(compare::CompareArguments),
+    /// What makes the range of a forecast wide, and what to measure to narrow it
+    Unknowns(unknowns::UnknownsArguments),
+    /// When to top beds up, with how much, and what to buy for it
+    Topup(Box<topup::TopupArguments>),
+    /// How much of what to fill a bed with, so that it stands right once it has settled
+    Plan(plan::PlanArguments),
+    /// Read a bed file back to you in words: layers, height, weight, what was assumed
+    Check(check::CheckArguments),
+    /// The materials you can fill a bed with; all numbers of one, with their sources
+    Materials(materials::MaterialsArguments),
+    /// The climates a bed can stand in; the twelve months of one
+    Climates(climates::ClimatesArguments),
+    /// A bed file to start from, with notes, ready to be made your own
+    New(new::NewArguments),
+    /// What the codes of faults and notices mean, and what to do; one with an example
+    Codes(codes::CodesArguments),
+    /// The JSON Schema of a bed file, for those who write bed files by program
+    Schema,
+}
+
+impl Arguments {
+    /// Answers what was asked, where it was asked for.
+    pub(crate) fn answer(self) -> Result<(), Trouble> {
+        let Some(command) = self.command else {
+            return screen(FIRST_STEPS);
+        };
+        match command {
+            Command::Forecast(asked) => asked
+                .output
+                .put(&asked.bed.paths(), "", || forecast::answer(&asked)),
+            Command::Ledger(asked) => asked
+                .output
+                .put(&asked.bed.paths(), "", || ledger::answer(&asked)),
+            Command::Chart(asked) => chart::answer(&asked),
+            Command::Report(asked) => asked
+                .output
+                .put(&asked.bed.paths(), PAGE_HINT, || report::answer(&asked)),
+            Command::Compare(asked) => {
+                let hint = if asked.page { PAGE_HINT } else { "" };
+                let read = asked.bed.paths_with(&asked.others);
+                asked.output.put(&read, hint, || compare::answer(&asked))
+            }
+            Command::Fit(asked) => asked
+                .output
+                .put(&asked.bed.paths(), "", || fit::answer(&asked)),
+            Command::Unknowns(asked) => asked
+                .output
+                .put(&asked.bed.paths(), "", || unknowns::answer(&asked)),
+            Command::Topup(asked) => {
+                let read = asked.bed.paths_with(&asked.more);
+                asked.output.put(&read, "", || topup::answer(&asked))
+            }
+            Command::Plan(asked) => {
+                let hint = asked.write_bed.map_or("", |_| plan::BED_HINT);
+                let read = asked.shelf.paths_with(&asked.plan);
+                asked.output.put(&read, hint, || plan::answer(&asked))
+            }
+            Command::Check(asked) => screen(&check::answer(&asked)?),
+            Command::Materials(asked) => screen(&materials::answer(&asked)?),
+            Command::Climates(asked) => screen(&climates::answer(&asked)?),
+            Command::Codes(asked) => screen(&codes::answer(&asked)?),
+            Command::New(asked) => new::answer(&asked),
+            Command::Schema => screen(&pretty(&document::schema())),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Arguments;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_arguments_do_not_contradict_each_other() {
+        Arguments::command().debug_assert();
+    }
+}

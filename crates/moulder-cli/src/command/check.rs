@@ -1,0 +1,619 @@
+//! `moulder check`: a bed file read back in words.
+
+use std::fmt::Write;
+
+use clap::Args;
+use moulder::Date;
+use moulder::internals::bed::{
+    Amount, Bed, Boards, EditBed as _, Ingredient, Irrigation, Layer, Placement, StandsOn,
+};
+use moulder::internals::fault::FaultCode;
+use moulder::internals::fault::notice::{DefaultUsed, Notice};
+use moulder::internals::forecast::Month;
+use moulder::internals::forecast::calendar::month_day;
+use moulder::internals::library::climates::Climate;
+use moulder::internals::library::crop::Crop;
+use moulder::internals::library::material::Class;
+use moulder::internals::model::mixture::{Mixture, Mixtures};
+use moulder::internals::quantity::amount::{light_weight, load, volume, water, weight};
+use moulder::internals::quantity::height::{in_unit, reading, size};
+use moulder::internals::quantity::units::Units;
+use moulder::internals::text::limit::MONTHS_LIMIT;
+use moulder::internals::text::month::MONTHS;
+use moulder::internals::text::phrase::joined;
+use moulder_core::bed::shape::Shape;
+use moulder_words::mixture::{fill_in_sentences, in_a_phrase};
+use serde::Serialize;
+
+use crate::common::bed_file::BedArguments;
+use crate::common::{assumed, forecast};
+use crate::print::lines::{apart, hanging, plain};
+use crate::print::look::Look;
+use crate::print::notices;
+use crate::print::screen::pretty;
+use crate::trouble::Trouble;
+use crate::trouble::refusal::Refusal;
+
+#[derive(Debug, Args)]
+pub(crate) struct CheckArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// Give the source of every value that was assumed, and how wide it makes the sink by
+    /// month 6; takes two forecasts each
+    #[arg(long)]
+    pub(crate) defaults: bool,
+
+    /// End with 3 when a warning or a danger stands that the bed file does not acknowledge
+    #[arg(long)]
+    pub(crate) strict: bool,
+
+    /// Answer in JSON, for programs: the bed as understood, or a list of what is wrong with it
+    #[arg(long)]
+    pub(crate) json: bool,
+
+    #[command(flatten)]
+    pub(crate) look: Look,
+}
+
+/// Months after which the widths of defaults are computed: by then most of the mechanical
+/// settlement is over, and a season of decay.
+const WIDTH_MONTHS: u32 = 6;
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &CheckArguments) -> Result<String, Trouble> {
+    let read = asked.bed.read()?;
+    let bed = &read.bed;
+    // Additions on the day of filling are listed apart; only the cautions take them into account.
+    let mut as_filled = bed.clone();
+    let next_day = bed.filled().tomorrow().unwrap_or(bed.filled());
+    for added in as_filled.edit().additions {
+        added.on = added.on.max(next_day);
+    }
+    let forecast = forecast::of(&as_filled, 0, read.name())?;
+    finds_room(bed, read.name())?;
+    let filled = forecast
+        .months
+        .first()
+        .ok_or_else(|| no_day_of_filling(read.name()))?;
+    let mixtures = Mixtures::of(bed).map_err(|no_room| read.refused(&no_room.into()))?;
+    let amounts = read.file.amounts();
+    let defaults = if asked.defaults {
+        assumed::widths(&read, WIDTH_MONTHS, asked.look)?
+    } else {
+        bed.defaults().to_vec()
+    };
+    if asked.json {
+        let answer = Answer {
+            bed: Understood::of(bed, filled, &mixtures, &amounts),
+            notices: &forecast.notices,
+            defaults: &defaults,
+        };
+        return ended(pretty(&answer), asked, &forecast.notices);
+    }
+    let mut said = notices::first("", &forecast.notices, &forecast.layers);
+    said += &in_words(bed, filled, &mixtures, &amounts);
+    said += &notices::told(&forecast.notices, &forecast.layers);
+    if asked.defaults {
+        said += &assumed::by_width(bed, &defaults, WIDTH_MONTHS);
+    } else {
+        said += &assumed::listed(bed, false);
+        if !bed.defaults().is_empty() {
+            said.push_str("Where these come from: add --defaults.\n");
+        }
+    }
+    if asked.strict {
+        said += &notices::standing(&forecast.notices);
+    }
+    ended(said, asked, &forecast.notices)
+}
+
+/// A forecast without its first month.
+fn no_day_of_filling(name: &str) -> Trouble {
+    let said = format!("{name} gives no day of filling.");
+    Trouble::cannot(Refusal::new(FaultCode::Unfinished, said).file(name))
+}
+
+/// Refuses a mound whose sides would meet under a later addition. Between walls there is
+/// always space.
+fn finds_room(bed: &Bed, name: &str) -> Result<(), Trouble> {
+    let Some(last) = bed.additions().iter().map(|added| added.on).max() else {
+        return Ok(());
+    };
+    if matches!(bed.shape(), Shape::Mound { .. }) {
+        // Additions after the last possible month cannot be checked.
+        let month = (0..MONTHS_LIMIT).find(|month| month_day(bed.filled(), *month) >= last);
+        forecast::of(bed, month.unwrap_or(MONTHS_LIMIT), name)?;
+    }
+    Ok(())
+}
+
+/// The answer, or the same as an error under `--strict` where warnings stand.
+fn ended(said: String, asked: &CheckArguments, notices: &[Notice]) -> Result<String, Trouble> {
+    if asked.strict && notices.iter().any(Notice::stands) {
+        return Err(Trouble::NoticesStand(said));
+    }
+    Ok(said)
+}
+
+fn in_words(bed: &Bed, filled: &Month, mixtures: &Mixtures, amounts: &[Vec<String>]) -> String {
+    let units = bed.units();
+    let mut said = plain(bed.name());
+    let latitude = bed.climate().latitude_deg;
+    let side = if latitude < 0.0 { "south" } else { "north" };
+    let stands = format!(
+        "Filled on {}, in the climate of {}, {:.1} degrees {side}. {}",
+        bed.filled(),
+        bed.climate().name,
+        latitude.abs(),
+        outline(bed)
+    );
+    said += &plain(&stands);
+    if let Some(watering) = &bed.irrigation() {
+        said += &plain(&watered(watering, units));
+    }
+    let start = if bed.trench_m() > 0.0 {
+        "From the bottom of the trench up: layer 1 lies lowest."
+    } else {
+        "From the ground up: layer 1 lies lowest."
+    };
+    said.push('\n');
+    let start = format!("{start} Forecasts use the same numbers and names.");
+    said += &plain(&start);
+    let mut top_m = 0.0;
+    for (index, (layer, row)) in bed.layers().iter().zip(&filled.layers).enumerate() {
+        let head = format!("{}. {}", index + 1, layer.name);
+        let volume_m3 = bed.shape().volume_m3(top_m, top_m + row.thickness_m);
+        top_m += row.thickness_m;
+        let lies = format!(
+            "{} thick, its top {}; {}, {} wet",
+            reading(row.thickness_m, units),
+            against_ground(top_m - bed.trench_m(), units),
+            volume(volume_m3, units),
+            weight(row.total_mass_kg, units)
+        );
+        said.push('\n');
+        said += &hanging(0, 3, &head);
+        said += &hanging(3, 6, &lies);
+        let written = amounts.get(index).map_or(&[][..], Vec::as_slice);
+        for (place, put) in layer.put.iter().enumerate() {
+            let written = written.get(place).map_or("", String::as_str);
+            let text = ingredient(put, written, units);
+            said += &hanging(3, 6, &text);
+        }
+        if layer.put.len() > 1 {
+            let mixed = "mixed: what is fine lies in the gaps of what is coarse, so they take \
+                         less room together";
+            said += &hanging(3, 6, mixed);
+        }
+        if let Some(mixture) = mixtures.layers.get(index) {
+            said += &hanging(3, 6, &in_a_phrase(mixture));
+        }
+        if let Some(treated) = treated(layer) {
+            said += &hanging(3, 6, &treated);
+        }
+    }
+    said += &apart(&height(filled, units));
+    said += &plain(&whole(bed, filled, top_m));
+    if let Some(fill) = fill_in_sentences(bed, mixtures) {
+        said += &plain(&fill);
+    }
+    said += &later(bed);
+    said
+}
+
+/// Later additions and feeds, and the number of beds.
+fn later(bed: &Bed) -> String {
+    let units = bed.units();
+    let laid = bed.additions().iter().map(|added| {
+        let put = &added.ingredient;
+        let much = amount(put.amount, units);
+        (added.on, format!("{much} of {} laid on", put.material.name))
+    });
+    let fed = bed.fed().iter().map(|feed| {
+        let much = light_weight(feed.nitrogen_kg, units);
+        (feed.on, format!("{much} of nitrogen fed"))
+    });
+    let mut events: Vec<_> = laid.chain(fed).collect();
+    events.sort_by_key(|(on, _)| *on);
+    let mut said = String::new();
+    if bed.count() > 1 {
+        let many = format!(
+            "There are {} beds like it; all figures are for one.",
+            bed.count()
+        );
+        said += &plain(&many);
+    }
+    if !events.is_empty() {
+        said.push_str("\nLater:\n");
+    }
+    for (on, what) in events {
+        said += &hanging(2, 14, &format!("{on}  {what}"));
+    }
+    said
+}
+
+/// The watering and what is kept off.
+fn watered(watering: &Irrigation, units: Units) -> String {
+    let month = |number: u8| {
+        let index = usize::from(number).saturating_sub(1);
+        MONTHS.get(index).copied().unwrap_or_default()
+    };
+    let given = if watering.litres_per_week > 0.0 {
+        format!(
+            "Watered with {} a week from {} to {}",
+            water(watering.litres_per_week, units),
+            month(watering.from),
+            month(watering.to)
+        )
+    } else {
+        "Not watered by hand".to_owned()
+    };
+    format!(
+        "{given}; {:.0} % of the rain gets in.",
+        watering.rain_share * 100.0
+    )
+}
+
+/// A height against the ground beside the bed.
+fn against_ground(height_m: f64, units: Units) -> String {
+    // Half a step of a tape measure reading, in its unit.
+    let level = match units {
+        Units::Metric => 0.5,
+        Units::Us | Units::UkGarden => 0.25,
+    };
+    let text = reading(height_m.abs(), units);
+    if in_unit(height_m.abs(), units) < level {
+        "level with the ground".to_owned()
+    } else if height_m > 0.0 {
+        format!("{text} above the ground")
+    } else {
+        format!("{text} below the ground")
+    }
+}
+
+/// What holds the filling, with its measures.
+fn outline(bed: &Bed) -> String {
+    let units = bed.units();
+    let long = |height_m: f64| reading(height_m, units);
+    let mut said = match bed.shape() {
+        Shape::Box { width_m, length_m } => {
+            format!(
+                "A box, {} wide and {} long inside",
+                long(width_m),
+                long(length_m)
+            )
+        }
+        Shape::Round { diameter_m } => {
+            format!("A round bed, {} across inside", long(diameter_m))
+        }
+        Shape::Bag {
+            width_m,
+            length_m,
+            bulged,
+        } => {
+            let bulge = if bulged <= 0.0 {
+                "not bulged yet".to_owned()
+            } else {
+                format!("bulged {:.0} % of the way to round", bulged * 100.0)
+            };
+            format!(
+                "A bag, {} wide and {} long, {bulge}",
+                long(width_m),
+                long(length_m)
+            )
+        }
+        Shape::Mound {
+            width_m,
+            length_m,
+            slope_deg,
+        } => format!(
+            "A mound, {} wide and {} long at the foot, its sides at {slope_deg:.0} degrees",
+            long(width_m),
+            long(length_m)
+        ),
+    };
+    if bed.trench_m() > 0.0 {
+        let _ = write!(said, ", in a trench {} deep", long(bed.trench_m()));
+    }
+    if let Some(rim_m) = bed.rim_m() {
+        let _ = write!(said, ", its rim {} above the ground", long(rim_m));
+    }
+    said.push('.');
+    said
+}
+
+/// One material: how much, in the words of the file and as understood.
+fn ingredient(put: &Ingredient, written: &str, units: Units) -> String {
+    let understood = amount(put.amount, units);
+    let amount = if written.is_empty() || written == understood {
+        understood
+    } else {
+        format!("{written} ({understood})")
+    };
+    let mut said = format!("{}, {amount}", put.material.name);
+    if matches!(put.amount, Amount::VolumeM3(_) | Amount::ThicknessM(_)) {
+        said.push_str(match put.placement {
+            Placement::Loose => " as tipped",
+            Placement::Compacted => " as trodden",
+            Placement::Wetted => " as watered",
+        });
+    }
+    let pieces = match put.material.class {
+        Class::Soil => "crumbs",
+        Class::Wood | Class::Plant => "pieces",
+    };
+    let _ = write!(
+        said,
+        ", {pieces} {} across",
+        size(put.particle_size_m, units)
+    );
+    if put.rotten > 0.0 {
+        let _ = write!(said, ", {:.0} % rotten already", put.rotten * 100.0);
+    }
+    said
+}
+
+fn amount(amount: Amount, units: Units) -> String {
+    match amount {
+        Amount::VolumeM3(m3) => volume(m3, units),
+        Amount::ThicknessM(thickness_m) => reading(thickness_m, units),
+        Amount::WetMassKg(kg) => weight(kg, units),
+        Amount::DryMassKg(kg) => format!("{} dry", weight(kg, units)),
+    }
+}
+
+/// What was done to a layer, and whether roots live there.
+fn treated(layer: &Layer) -> Option<String> {
+    let mut parts = Vec::new();
+    if layer.trodden {
+        parts.push("trodden".to_owned());
+    }
+    if layer.watered {
+        parts.push("watered".to_owned());
+    }
+    let done = (!parts.is_empty()).then(|| format!("then {}", joined(&parts, "and")));
+    let roots = layer.grows.then(|| "roots live here".to_owned());
+    let said: Vec<String> = done.into_iter().chain(roots).collect();
+    (!said.is_empty()).then(|| said.join("; "))
+}
+
+/// The height of the whole, against the rim.
+fn height(filled: &Month, units: Units) -> String {
+    /// Less than this is level to the eye; m.
+    const LEVEL_M: f64 = 0.005;
+    let stands = format!(
+        "In all its top is {}",
+        against_ground(filled.height_m, units)
+    );
+    match filled.below_rim_m {
+        None => format!("{stands}."),
+        Some(below) if below.abs() < LEVEL_M => format!("{stands}, level with the rim."),
+        Some(below) if below > 0.0 => format!(
+            "{stands}, with {} of room to the rim.",
+            reading(below, units)
+        ),
+        Some(below) => format!("{stands}, heaped {} above the rim.", reading(-below, units)),
+    }
+}
+
+/// Volume and weight of the whole.
+fn whole(bed: &Bed, filled: &Month, top_m: f64) -> String {
+    let units = bed.units();
+    format!(
+        "It holds {} and weighs {} wet, about {}.",
+        volume(bed.shape().volume_m3(0.0, top_m), units),
+        weight(filled.total_mass_kg, units),
+        load(filled.total_mass_kg / bed.shape().area_m2(), units)
+    )
+}
+
+/// The answer for programs.
+#[derive(Serialize)]
+struct Answer<'a> {
+    bed: Understood<'a>,
+    notices: &'a [Notice],
+    defaults: &'a [DefaultUsed],
+}
+
+/// The bed as understood, in metres and kilograms.
+#[derive(Serialize)]
+struct Understood<'a> {
+    name: &'a str,
+    filled: Date,
+    climate: &'a Climate,
+    units: Units,
+    #[serde(with = "Outline")]
+    shape: Shape,
+    area_m2: f64,
+    rim_m: Option<f64>,
+    trench_m: f64,
+    stands_on: Option<StandsOn>,
+    near_wall: Option<bool>,
+    boards: Option<Boards>,
+    watering: Option<Irrigation>,
+    height_m: f64,
+    below_rim_m: Option<f64>,
+    total_mass_kg: f64,
+    wet_kg_per_m2: f64,
+    mixture: &'a Mixture,
+    layers: Vec<UnderstoodLayer<'a>>,
+    count: u32,
+    crop: Crop,
+    added: Vec<Added<'a>>,
+    fed: Vec<Fed>,
+}
+
+#[derive(Serialize)]
+struct Added<'a> {
+    on: Date,
+    material: &'a str,
+}
+
+#[derive(Serialize)]
+struct Fed {
+    on: Date,
+    nitrogen_kg: f64,
+}
+
+#[derive(Serialize)]
+#[serde(remote = "Shape", tag = "shape", rename_all = "lowercase")]
+enum Outline {
+    Box {
+        width_m: f64,
+        length_m: f64,
+    },
+    Round {
+        diameter_m: f64,
+    },
+    Bag {
+        width_m: f64,
+        length_m: f64,
+        bulged: f64,
+    },
+    Mound {
+        width_m: f64,
+        length_m: f64,
+        slope_deg: f64,
+    },
+}
+
+#[derive(Serialize)]
+struct UnderstoodLayer<'a> {
+    name: &'a str,
+    grows: bool,
+    trodden: bool,
+    watered: bool,
+    thickness_m: f64,
+    volume_m3: f64,
+    total_mass_kg: f64,
+    mixture: Option<&'a Mixture>,
+    put: Vec<Put<'a>>,
+}
+
+#[derive(Serialize)]
+struct Put<'a> {
+    material: &'a str,
+    written: Option<&'a String>,
+    #[serde(with = "Measured")]
+    amount: Amount,
+    #[serde(rename = "as")]
+    placement: Placement,
+    particle_size_m: f64,
+    moisture_wet: f64,
+    rotten: f64,
+}
+
+#[derive(Serialize)]
+#[serde(remote = "Amount", rename_all = "snake_case")]
+enum Measured {
+    VolumeM3(f64),
+    ThicknessM(f64),
+    #[serde(rename = "total_mass_kg")]
+    WetMassKg(f64),
+    #[serde(rename = "dry_kg")]
+    DryMassKg(f64),
+}
+
+impl<'a> Understood<'a> {
+    fn of(
+        bed: &'a Bed,
+        filled: &Month,
+        mixtures: &'a Mixtures,
+        amounts: &'a [Vec<String>],
+    ) -> Self {
+        let mut top_m = 0.0;
+        let layers = bed.layers().iter().zip(&filled.layers).enumerate();
+        let layers = layers.map(|(index, (layer, row))| {
+            let bottom_m = top_m;
+            top_m += row.thickness_m;
+            UnderstoodLayer {
+                name: &layer.name,
+                grows: layer.grows,
+                trodden: layer.trodden,
+                watered: layer.watered,
+                thickness_m: row.thickness_m,
+                volume_m3: bed.shape().volume_m3(bottom_m, top_m),
+                total_mass_kg: row.total_mass_kg,
+                mixture: mixtures.layers.get(index),
+                put: Put::all_of(layer, amounts.get(index).map_or(&[], Vec::as_slice)),
+            }
+        });
+        let layers = layers.collect();
+        let added = bed.additions().iter().map(|added| Added {
+            on: added.on,
+            material: &added.ingredient.material.name,
+        });
+        let fed = bed.fed().iter().map(|feed| Fed {
+            on: feed.on,
+            nitrogen_kg: feed.nitrogen_kg,
+        });
+        Self {
+            name: bed.name(),
+            filled: bed.filled(),
+            climate: bed.climate(),
+            units: bed.units(),
+            shape: bed.shape(),
+            area_m2: bed.shape().area_m2(),
+            rim_m: bed.rim_m(),
+            trench_m: bed.trench_m(),
+            stands_on: bed.stands_on(),
+            near_wall: bed.near_wall(),
+            boards: bed.boards(),
+            watering: bed.irrigation(),
+            height_m: filled.height_m,
+            below_rim_m: filled.below_rim_m,
+            total_mass_kg: filled.total_mass_kg,
+            wet_kg_per_m2: filled.total_mass_kg / bed.shape().area_m2(),
+            mixture: &mixtures.fill,
+            layers,
+            count: bed.count(),
+            crop: bed.crop(),
+            added: added.collect(),
+            fed: fed.collect(),
+        }
+    }
+}
+
+impl<'a> Put<'a> {
+    /// What was put into a layer, with each amount in the words of the file.
+    fn all_of(layer: &'a Layer, written: &'a [String]) -> Vec<Self> {
+        let put = layer.put.iter().enumerate();
+        put.map(|(index, put)| Self {
+            material: &put.material.name,
+            written: written.get(index),
+            amount: put.amount,
+            placement: put.placement,
+            particle_size_m: put.particle_size_m,
+            moisture_wet: put.moisture_wet,
+            rotten: put.rotten,
+        })
+        .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::finds_room;
+    use moulder::internals::bed::Bed;
+    use moulder::internals::library::Library;
+    use moulder::internals::read::read_toml;
+
+    /// A mound 90 cm high at most, with 40 cm in it and so much added the year after.
+    fn mound(added: &str) -> Bed {
+        let text = format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+             shape = \"mound\"\nwidth = \"1.8 m\"\nlength = \"4 m\"\nslope = \"45 deg\"\n\
+             [[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"40 cm\" }}]\n\
+             [[added]]\non = 2027-03-01\nmaterial = \"loamy topsoil\"\namount = \"{added}\"\n"
+        );
+        let bed = read_toml(&text, &Library::built_in());
+        bed.expect("a lawful bed")
+    }
+
+    #[test]
+    fn what_is_laid_on_a_mound_must_find_room() {
+        assert!(finds_room(&mound("10 cm"), "mound.toml").is_ok());
+        assert!(finds_room(&mound("80 cm"), "mound.toml").is_err());
+    }
+}

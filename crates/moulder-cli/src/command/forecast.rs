@@ -1,0 +1,414 @@
+//! `moulder forecast`: a bed month by month.
+
+use clap::{Args, ValueEnum};
+use moulder::internals::bed::Bed;
+use moulder::internals::forecast::intervals::MonthIntervals;
+use moulder::internals::forecast::{Forecast, LayerMonth, Month};
+use moulder::internals::quantity::amount::{water_figure, water_unit};
+use moulder::internals::quantity::height::{figure, in_unit};
+use moulder::internals::quantity::units::Units;
+use moulder::internals::uncertainty::ensemble::Realisations;
+use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
+use moulder_words::forecast::{chance_in_a_sentence, how_sure, in_a_sentence};
+use moulder_words::nitrogen::nitrogen_in_a_sentence;
+use moulder_words::warmth::{degrees, temperature_figure, warmth_in_a_sentence};
+use moulder_words::water::{water_in_a_sentence, weather_in_a_sentence};
+
+use crate::common::assumed;
+use crate::common::bed_file::BedArguments;
+use crate::common::forecast::unit_in_words;
+use crate::common::number::{EveryArguments, draws, height, months, realisations};
+use crate::common::output::OutputArguments;
+use crate::print::abreast::layers_abreast;
+use crate::print::columns::{ALL, ColumnNames, Columns, Kind, Named};
+use crate::print::lines::{WIDTH, plain};
+use crate::print::notices;
+use crate::print::progress::Progress;
+use crate::print::screen::pretty;
+use crate::print::spreadsheet::Sheet;
+use crate::print::table::Table;
+use crate::trouble::Trouble;
+
+#[derive(Debug, Args)]
+#[allow(
+    clippy::struct_excessive_bools,
+    reason = "each is a switch that can be typed on its own"
+)]
+pub(crate) struct ForecastArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// How many months to look ahead, at most 1200 (a hundred years)
+    #[arg(long, value_name = "N", default_value = "12", value_parser = months)]
+    pub(crate) months: u32,
+
+    #[command(flatten)]
+    pub(crate) every: EveryArguments,
+
+    /// How many draws the range rests on; 0 for the middle line alone, which is quick
+    #[arg(long, value_name = "N", default_value = "100", value_parser = draws)]
+    pub(crate) draws: u32,
+
+    /// Seed of the draws: the same seed gives the same range
+    #[arg(long, value_name = "N", default_value = "1")]
+    pub(crate) seed: u64,
+
+    /// Tell the chance that it lies deeper below the rim than this, as in "30 cm"
+    #[arg(long, value_name = "HEIGHT", value_parser = height)]
+    pub(crate) deeper_than: Option<f64>,
+
+    /// The columns of the table, with commas between, as in sunk,water,warmth; "help" lists
+    /// them all
+    #[arg(long, value_name = "NAMES", value_parser = ColumnNames,
+          conflicts_with_all = ["json", "csv"])]
+    pub(crate) columns: Option<Columns>,
+
+    /// Show how thick each layer is as well
+    #[arg(long)]
+    pub(crate) layers: bool,
+
+    /// What to show of each layer instead of its thickness
+    #[arg(
+        long,
+        value_enum,
+        value_name = "WHAT",
+        requires = "layers",
+        default_value = "thickness",
+        hide_possible_values = true,
+        hide_default_value = true,
+        help = "What to show of each layer: thickness (if not given), warmth, water or airless"
+    )]
+    pub(crate) layers_show: LayersShow,
+
+    /// List every value that was assumed because the bed file is silent, with its source and
+    /// how wide it makes the sink by the last month; takes two forecasts each, and of a bed of
+    /// more than a hundred ingredients leaves out those on which little of it rests
+    #[arg(long)]
+    pub(crate) defaults: bool,
+
+    /// Write the whole forecast as JSON, for programs: all months, in metres and kilograms
+    #[arg(long, conflicts_with = "csv")]
+    pub(crate) json: bool,
+
+    /// Write the months as CSV, for a spreadsheet: in metres and kilograms
+    #[arg(long)]
+    pub(crate) csv: bool,
+
+    #[command(flatten)]
+    pub(crate) output: OutputArguments,
+}
+
+/// What can be shown of each layer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum LayersShow {
+    /// How thick it is
+    Thickness,
+    /// Its mean temperature over the month
+    Warmth,
+    /// The water in it
+    Water,
+    /// Days of the month on which it had too little air
+    Airless,
+}
+
+/// Columns shown when none are named: the first of all.
+const USUAL: usize = 9;
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
+    let read = asked.bed.read()?;
+    let bed = &read.bed;
+    if asked.deeper_than.is_some() && bed.rim_m().is_none() {
+        let said = "A bed without a rim lies below none: leave --deeper-than out.";
+        return Err(Trouble::bad_option("--deeper-than", said));
+    }
+    if asked.deeper_than.is_some() && asked.draws == 0 {
+        let said = "The middle line alone tells no chance: leave --draws 0 out.";
+        return Err(Trouble::bad_option("--draws", said));
+    }
+    let first = read.dangers()?;
+    if asked.csv {
+        notices::aside(&first);
+    }
+    let draws = Realisations {
+        deeper_than_m: asked.deeper_than,
+        ..realisations(asked.draws, asked.seed)
+    };
+    let look = asked.output.look;
+    let mut forecast =
+        forecast_with_intervals(bed, asked.months, draws, &Progress::of(look).watch())
+            .map_err(|error| read.refused(&error))?;
+    if asked.defaults && asked.months > 0 {
+        forecast.defaults = assumed::widths(&read, asked.months, look)?;
+    }
+    if asked.json {
+        return Ok(pretty(&forecast));
+    }
+    let rows = asked.every.of(&forecast.months, |row| row.month);
+    let rows = rows.into_iter().map(|row| Row {
+        is: row,
+        bands: bands_of(&forecast, row),
+    });
+    let rows: Vec<Row<'_>> = rows.collect();
+    if asked.csv {
+        let layers = asked.layers.then_some(asked.layers_show);
+        return Ok(csv(&forecast, &rows, layers));
+    }
+    Ok(first + &in_words(bed, &forecast, &rows, asked)?)
+}
+
+/// A month with its intervals; none for the nominal run alone.
+struct Row<'a> {
+    is: &'a Month,
+    bands: Option<&'a MonthIntervals>,
+}
+
+fn bands_of<'a>(forecast: &'a Forecast, row: &Month) -> Option<&'a MonthIntervals> {
+    let mut all = forecast.intervals.iter();
+    all.find(|bands| bands.month == row.month)
+}
+
+fn in_words(
+    bed: &Bed,
+    forecast: &Forecast,
+    rows: &[Row<'_>],
+    asked: &ForecastArguments,
+) -> Result<String, Trouble> {
+    let mut said = String::new();
+    if let Some(sentence) = in_a_sentence(forecast) {
+        said += &plain(&sentence);
+        if let Some(chance) = chance_in_a_sentence(forecast) {
+            said += &plain(&chance);
+        }
+        said += &plain(&how_sure(forecast));
+        said.push('\n');
+    }
+    said += &table(forecast, rows, asked)?;
+    if asked.layers {
+        said += &layers(forecast, rows, asked);
+    }
+    said += &weather_told(forecast);
+    said += &notices::in_short(&forecast.notices, &forecast.layers);
+    if asked.defaults && asked.months > 0 {
+        said += &assumed::by_width(bed, &forecast.defaults, asked.months);
+    } else if asked.defaults {
+        said += &assumed::listed(bed, true);
+    } else {
+        said += &assumed::in_short(bed);
+    }
+    Ok(said)
+}
+
+/// Temperature and water in a paragraph; empty for day zero alone.
+fn weather_told(forecast: &Forecast) -> String {
+    let (Some(warmth), Some(water)) = (
+        warmth_in_a_sentence(forecast),
+        water_in_a_sentence(forecast),
+    ) else {
+        return String::new();
+    };
+    let weather = weather_in_a_sentence(forecast);
+    let said = format!("{warmth} {water} {weather}");
+    let nitrogen = nitrogen_in_a_sentence(forecast);
+    format!(
+        "\n{}{}",
+        plain(&said),
+        nitrogen.map_or_else(String::new, |said| format!("\n{}", plain(&said)))
+    )
+}
+
+/// The table of months under its heading.
+fn table(
+    forecast: &Forecast,
+    rows: &[Row<'_>],
+    asked: &ForecastArguments,
+) -> Result<String, Trouble> {
+    let title = format!(
+        "{}, filled {}, {}",
+        forecast.name, forecast.filled, forecast.climate
+    );
+    let mut shown: Vec<&Named> = match &asked.columns {
+        Some(Columns(named)) => named.clone(),
+        None => ALL[..USUAL]
+            .iter()
+            .filter(|column| match column.kind {
+                Kind::End(_) => !forecast.intervals.is_empty(),
+                // A mound has no rim to be below.
+                _ => column.name != "below-rim" || forecast.rim_m.is_some(),
+            })
+            .collect(),
+    };
+    let mut table = laid_out(forecast, &shown, rows);
+    if asked.columns.is_none() && table.width() > WIDTH {
+        // The last four columns add up to it.
+        shown.retain(|column| column.name != "sunk");
+        table = laid_out(forecast, &shown, rows);
+    }
+    let wide = table.width();
+    if wide > WIDTH {
+        let said = format!(
+            "These columns make a table {wide} characters wide, and {WIDTH} are shown. Leave \
+             some out, or take --csv, which has them all."
+        );
+        return Err(Trouble::bad_option("--columns", said));
+    }
+    let heading = heading(forecast, &shown, rows);
+    Ok(format!(
+        "{}{}\n{}",
+        plain(&title),
+        if heading.is_empty() {
+            heading
+        } else {
+            plain(&heading)
+        },
+        table.drawn(asked.output.look)
+    ))
+}
+
+/// The table of those columns.
+fn laid_out<'r>(forecast: &Forecast, shown: &[&Named], rows: &'r [Row<'r>]) -> Table<'r, Row<'r>> {
+    let units = forecast.units;
+    let mut table = Table::of(rows);
+    table
+        .right("month", |row| row.is.month.to_string())
+        .left("date", |row| row.is.date.to_string());
+    for column in shown {
+        table.right(column.heading(units), |row| {
+            column.cell(row.is, row.bands, units)
+        });
+    }
+    table
+}
+
+/// The heading of the table; empty where no column is a height.
+fn heading(forecast: &Forecast, shown: &[&Named], rows: &[Row<'_>]) -> String {
+    /// What is nearer to zero than this is shown as zero.
+    const HALF_A_TENTH: f64 = 0.05;
+    let units = forecast.units;
+    let has = |name: &str| shown.iter().any(|column| column.name == name);
+    let heights = shown
+        .iter()
+        .any(|column| matches!(column.kind, Kind::Height(_) | Kind::End(_)));
+    if !heights {
+        return String::new();
+    }
+    let mut said = format!("Heights in {}.", unit_in_words(units));
+    let causes = ["settling", "sifting", "soft", "wood"];
+    if shown.len() >= causes.len() && shown[shown.len() - 4..].iter().map(|c| c.name).eq(causes) {
+        said.push_str(" The last four columns are where it went: they add up to what has sunk.");
+    }
+    if has("low") && has("high") && !forecast.intervals.is_empty() {
+        said.push_str(if forecast.rim_m.is_some() {
+            " Four times in five it lies between low and high below the rim."
+        } else {
+            " Four times in five it stands between low and high."
+        });
+    }
+    let minus = |row: &Row<'_>| {
+        let low_m = row.bands.and_then(|bands| bands.below_rim_m);
+        let lowest_m = low_m.map(|band| band.lower).or(row.is.below_rim_m);
+        lowest_m.is_some_and(|below_m| in_unit(below_m, units) <= -HALF_A_TENTH)
+    };
+    if has("below-rim") && rows.iter().any(minus) {
+        said.push_str(" Below the rim, a minus means above it.");
+    }
+    said
+}
+
+/// What is shown of a layer, in the owner's units.
+fn layer_cell(layer: &LayerMonth, show: LayersShow, units: Units) -> String {
+    match show {
+        LayersShow::Thickness => figure(layer.thickness_m, units),
+        LayersShow::Warmth => temperature_figure(layer.temperature_c, units),
+        LayersShow::Water => water_figure(layer.water_l, units),
+        LayersShow::Airless => format!("{:.0}", layer.airless_days),
+    }
+}
+
+/// The tables of layers.
+fn layers(forecast: &Forecast, rows: &[Row<'_>], asked: &ForecastArguments) -> String {
+    let (units, show) = (forecast.units, asked.layers_show);
+    let what = match show {
+        LayersShow::Thickness => format!("Thickness of the layers in {}", unit_in_words(units)),
+        LayersShow::Warmth => format!("Mean temperature of the layers in {}", degrees(units)),
+        LayersShow::Water => format!("Water in the layers in {}", water_unit(units)),
+        LayersShow::Airless => "Days of the month without enough air in the layers".to_owned(),
+    };
+    let rows: Vec<(String, Vec<String>)> = rows
+        .iter()
+        .map(|row| {
+            let cells = row.is.layers.iter();
+            let cells = cells.map(|layer| layer_cell(layer, show, units)).collect();
+            (row.is.month.to_string(), cells)
+        })
+        .collect();
+    layers_abreast(&what, &forecast.layers, "month", &rows, asked.output.look)
+}
+
+/// The months for a spreadsheet: metres, kilograms, litres and degrees Celsius whatever
+/// the owner's units; of each layer what was asked for.
+fn csv(forecast: &Forecast, rows: &[Row<'_>], layers: Option<LayersShow>) -> String {
+    let mut sheet = Sheet::of(rows);
+    sheet
+        .shown("month", |row| Some(row.is.month))
+        .shown("date", |row| Some(row.is.date))
+        .number("height_m", |row| row.is.height_m)
+        // A mound has no rim, and its cells stay empty.
+        .number("below_rim_m", |row| row.is.below_rim_m)
+        .number("sunk_m", |row| row.is.settlement_m)
+        .number("added_m", |row| row.is.added_m)
+        .number("settling_m", |row| row.is.parts.mechanical_m)
+        .number("sifting_m", |row| row.is.parts.fines_migration_m)
+        .number("soft_rot_m", |row| row.is.parts.nonwoody_decay_m)
+        .number("wood_rot_m", |row| row.is.parts.wood_decay_m)
+        .number("carbon_kg", |row| row.is.carbon_kg)
+        .number("carbon_left", |row| row.is.carbon_left)
+        .number("carbon_released_kg", |row| row.is.carbon_released_kg)
+        .number("wet_kg", |row| row.is.total_mass_kg)
+        .number("load_kpa", |row| row.is.vertical_stress_kpa)
+        .number("water_l", |row| row.is.water_l)
+        .number("water_in_wood", |row| row.is.water_in_wood)
+        .number("root_zone_c", |row| row.is.root_zone_c)
+        .number("root_zone_lift_c", |row| row.is.root_zone_lift_c)
+        .number("warm_days", |row| row.is.warm_days)
+        .number("warm_days_open_ground", |row| row.is.warm_days_open_ground)
+        .number("nitrogen_organic_kg", |row| row.is.nitrogen.organic_kg)
+        .number("nitrogen_mineral_kg", |row| row.is.nitrogen.mineral_kg)
+        .number("nitrogen_root_zone_g_m2", |row| {
+            row.is.nitrogen.root_zone_g_m2
+        })
+        .number("nitrogen_freed_g_m2", |row| {
+            row.is.nitrogen.mineralised_g_m2
+        })
+        .number("nitrogen_wanted_g_m2", |row| {
+            row.is.nitrogen.crop_demand_g_m2
+        })
+        .number("nitrogen_taken_g_m2", |row| {
+            row.is.nitrogen.crop_uptake_g_m2
+        })
+        .number("nitrogen_leached_g_m2", |row| row.is.nitrogen.leached_g_m2);
+    if !forecast.intervals.is_empty() {
+        sheet
+            .ends("height", "_m", |row| Some(row.bands?.height_m))
+            .ends("below_rim", "_m", |row| row.bands?.below_rim_m)
+            .ends("sunk", "_m", |row| Some(row.bands?.settlement_m))
+            .ends("carbon", "_kg", |row| Some(row.bands?.carbon_kg));
+        if forecast.deeper_than_m.is_some() {
+            sheet.number("chance_deeper", |row| row.bands?.chance_deeper);
+        }
+    }
+    if let Some(show) = layers {
+        let (what, of): (_, fn(&LayerMonth) -> f64) = match show {
+            LayersShow::Thickness => ("thickness_m", |layer| layer.thickness_m),
+            LayersShow::Warmth => ("temperature_c", |layer| layer.temperature_c),
+            LayersShow::Water => ("water_l", |layer| layer.water_l),
+            LayersShow::Airless => ("airless_days", |layer| layer.airless_days),
+        };
+        for index in 0..forecast.layers.len() {
+            sheet.number(&format!("layer_{}_{what}", index + 1), |row| {
+                row.is.layers.get(index).map(of)
+            });
+        }
+    }
+    sheet.csv()
+}

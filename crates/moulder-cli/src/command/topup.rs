@@ -1,0 +1,522 @@
+//! `moulder topup`: when to top beds up, with how much, and what to buy.
+
+mod ranges;
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::PathBuf;
+
+use clap::Args;
+use moulder::internals::bed::{Bed, EditBed as _};
+use moulder::internals::fault::FaultCode;
+use moulder::internals::forecast::forecast as forecast_of;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::ledger::ledger as ledger_of;
+use moulder::internals::ledger::saving::{Saving, saving};
+use moulder::internals::library::material::Material;
+use moulder::internals::quantity::amount::{
+    volume, volume_figure, volume_unit, weight_figure, weight_unit,
+};
+use moulder::internals::quantity::height::{figure, unit};
+use moulder::internals::quantity::units::Units;
+use moulder::internals::text::limit::MONTHS_LIMIT;
+use moulder::internals::topup::overfill::{
+    Allowance, Overfill, OverfillIntervals, allowance, overfill, overfill_intervals,
+};
+use moulder::internals::topup::{
+    TopUp, TopUpRule, TopUpTrigger, TopUps, months_measured, top_ups_of_all,
+};
+use moulder_words::topup::{
+    allowance_in_words, money, overfill_in_words, plural, policy_in_words, refill_in_words,
+    restored_in_words, saving_in_words, sum_in_words,
+};
+use moulder_words::topup_range::{
+    draws_in_words, overfill_in_ranges, sum_in_ranges, years_in_words,
+};
+use serde::Serialize;
+
+use crate::common::assumed;
+use crate::common::bed_file::{BedArguments, dangers, read_all};
+use crate::common::number::{self, SeedArguments, draws, height, realisations, within};
+use crate::common::output::OutputArguments;
+use crate::common::packs::PackArguments;
+use crate::print::lines::{apart, plain};
+use crate::print::notices;
+use crate::print::progress::Progress;
+use crate::print::screen::{file_name, pretty};
+use crate::print::spreadsheet::Sheet;
+use crate::print::table::Table;
+use crate::trouble::Trouble;
+use crate::trouble::refusal::Refusal;
+
+#[derive(Debug, Args)]
+pub(crate) struct TopupArguments {
+    #[command(flatten)]
+    pub(crate) bed: BedArguments,
+
+    /// More bed files; a folder stands for all bed files in it
+    #[arg(value_name = "MORE")]
+    pub(crate) more: Vec<PathBuf>,
+
+    /// How many years to look ahead, at most 20
+    #[arg(long, value_name = "N", default_value = "3", value_parser = topup_years)]
+    pub(crate) years: u32,
+
+    /// Top up in these months of each year, as in 3,10; the month before spring planting
+    /// (March, or September in the south) if nothing is said
+    #[arg(long = "in", value_name = "MONTHS", value_parser = month_list,
+          conflicts_with_all = ["below", "soil"])]
+    pub(crate) months: Option<MonthList>,
+
+    /// Top up as soon as the soil lies this far below the rim, as in "5 cm"
+    #[arg(long, value_name = "HEIGHT", value_parser = height, conflicts_with = "soil")]
+    pub(crate) below: Option<f64>,
+
+    /// Top up as soon as the growing soil is thinner than this, as in "15 cm"
+    #[arg(long, value_name = "HEIGHT", value_parser = height)]
+    pub(crate) soil: Option<f64>,
+
+    #[command(flatten)]
+    pub(crate) packs: PackArguments,
+
+    /// What each delivery costs on top
+    #[arg(long, value_name = "MONEY", requires = "price", value_parser = number::money)]
+    pub(crate) delivery: Option<f64>,
+
+    /// How many days before it is needed an order must be made
+    #[arg(long, value_name = "N", default_value = "0", value_parser = lead,
+          hide_default_value = true)]
+    pub(crate) lead_days: u32,
+
+    /// Spend no more than this on a bed in a calendar year
+    #[arg(long, value_name = "MONEY", requires = "price", value_parser = number::money)]
+    pub(crate) budget: Option<f64>,
+
+    /// Lay on no more than this at once, so that the crowns of plants stand, as in "5 cm"
+    #[arg(long, value_name = "HEIGHT", value_parser = height)]
+    pub(crate) at_most: Option<f64>,
+
+    /// Also say how high to heap the bed at the start to be level after N months
+    #[arg(long, value_name = "N", value_parser = overfill_months)]
+    pub(crate) overfill: Option<u32>,
+
+    /// How many draws the ranges rest on; 0 for the middle line alone, which is quick. Where
+    /// the bed file holds readings, up to 25 times as many are weighed by them, which takes 4
+    /// draws at least
+    #[arg(long, value_name = "N", default_value = "40", value_parser = draws)]
+    pub(crate) draws: u32,
+
+    #[command(flatten)]
+    pub(crate) seed: SeedArguments,
+
+    /// Write all of it as JSON, for programs: a bed each, in metres and kilograms
+    #[arg(long, conflicts_with = "csv")]
+    pub(crate) json: bool,
+
+    /// Write the list as CSV, for a spreadsheet
+    #[arg(long)]
+    pub(crate) csv: bool,
+
+    #[command(flatten)]
+    pub(crate) output: OutputArguments,
+}
+
+/// Months of the year, 1 to 12.
+#[derive(Debug, Clone)]
+pub(crate) struct MonthList(pub(crate) Vec<u8>);
+
+/// Months by number, comma between.
+fn month_list(text: &str) -> Result<MonthList, String> {
+    let months: Option<Vec<u8>> = text
+        .split(',')
+        .map(|month| {
+            let month: u8 = month.trim().parse().ok()?;
+            (1..=12).contains(&month).then_some(month)
+        })
+        .collect();
+    let mut months = months.ok_or_else(|| {
+        "write months as numbers from 1 to 12 with commas between, as in 3,10".to_owned()
+    })?;
+    months.sort_unstable();
+    months.dedup();
+    Ok(MonthList(months))
+}
+
+fn topup_years(text: &str) -> Result<u32, String> {
+    within(text, 1, 20)
+}
+
+fn lead(text: &str) -> Result<u32, String> {
+    within(text, 0, 730)
+}
+
+fn overfill_months(text: &str) -> Result<u32, String> {
+    within(text, 1, 60)
+}
+
+/// Most beds at once.
+const MOST_BEDS: usize = 500;
+/// Months in a year.
+const YEAR: u32 = 12;
+/// Shown with a nominal run, which has no interval.
+const NO_BAND: &str = "No band: take these figures as the middle of a wide range, and order \
+                       again by the tape.";
+
+/// The answer about one bed.
+#[derive(Serialize)]
+struct Told {
+    #[serde(flatten)]
+    topups: TopUps,
+    overfill: Option<Overfill>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    overfill_intervals: Option<OverfillIntervals>,
+    allowance: Allowance,
+    saving: Saving,
+}
+
+/// The answer to what was asked.
+pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
+    let (beds, files) = read_all(&asked.bed, &bed_paths(asked)?)?;
+    let material = asked.packs.material(&asked.bed.shelf)?;
+    let rules: Vec<TopUpRule> = beds.iter().map(|bed| rule(asked, bed, &material)).collect();
+    let first = files.first().map_or("", |file| file.name.as_str());
+    let danger = dangers(&beds, &files)?;
+    if asked.csv {
+        notices::aside(&danger);
+    }
+    let draws = realisations(asked.draws, asked.seed.seed);
+    let progress = Progress::of(asked.output.look);
+    let planned = top_ups_of_all(&beds, &rules, draws, &progress.watch())
+        .map_err(|error| Trouble::of_error(first, &error))?;
+    let mut told = Vec::new();
+    for (((bed, rule), file), topups) in beds.iter().zip(&rules).zip(&files).zip(planned) {
+        told.push((bed, of_bed(asked, bed, rule, topups, &file.name)?));
+    }
+    if asked.json {
+        let all: Vec<&Told> = told.iter().map(|(_, told)| told).collect();
+        return Ok(match all.as_slice() {
+            [only] => pretty(only),
+            all => pretty(&all),
+        });
+    }
+    if asked.csv {
+        let all: Vec<&TopUps> = told.iter().map(|(_, told)| &told.topups).collect();
+        return Ok(if asked.draws > 0 {
+            ranges::csv(&all)
+        } else {
+            csv(&all)
+        });
+    }
+    let mut said = danger;
+    for (index, (bed, told)) in told.iter().enumerate() {
+        if index > 0 {
+            said.push('\n');
+        }
+        said += &in_words(asked, bed, told);
+    }
+    if told.len() > 1 || told.iter().any(|(_, told)| told.topups.beds > 1) {
+        let ranges = told
+            .first()
+            .and_then(|(_, told)| ranges::totals(asked, &told.topups));
+        said.push_str(&ranges.unwrap_or_else(|| totals(asked, &told)));
+    }
+    said.push('\n');
+    let sure = told
+        .first()
+        .and_then(|(_, told)| draws_in_words(&told.topups));
+    said += &plain(sure.as_deref().unwrap_or(NO_BAND));
+    if let [(bed, _)] = told.as_slice() {
+        said += &assumed::in_short(bed);
+    }
+    Ok(said)
+}
+
+/// Every bed file that was asked for, those of folders by name.
+fn bed_paths(asked: &TopupArguments) -> Result<Vec<PathBuf>, Trouble> {
+    let mut paths = Vec::new();
+    for path in std::iter::once(&asked.bed.bed).chain(&asked.more) {
+        if !path.is_dir() {
+            paths.push(path.clone());
+            continue;
+        }
+        let shown = file_name(path);
+        let unread = |error: std::io::Error| {
+            let said = format!("The folder {shown} cannot be read: {error}.");
+            Trouble::cannot(Refusal::new(FaultCode::Unreadable, said).file(&shown))
+        };
+        let mut found = Vec::new();
+        for entry in fs::read_dir(path).map_err(unread)? {
+            let file = entry.map_err(unread)?.path();
+            let ending = file.extension().map(|e| e.to_string_lossy().to_lowercase());
+            if matches!(ending.as_deref(), Some("toml" | "json")) {
+                found.push(file);
+            }
+        }
+        if found.is_empty() {
+            let said = format!("There is no bed file (.toml or .json) in the folder {shown}.");
+            let refusal = Refusal::new(FaultCode::TooFew, said).file(&shown);
+            return Err(Trouble::bad_input(refusal.option("<BED>")));
+        }
+        found.sort();
+        are_plain(&found)?;
+        paths.extend(found);
+    }
+    if paths.len() > MOST_BEDS {
+        let said = format!(
+            "{} bed files are more than the {MOST_BEDS} that are planned at once.",
+            paths.len()
+        );
+        let refusal = Refusal::new(FaultCode::TooMany, said).option("<BED>");
+        return Err(Trouble::bad_input(refusal));
+    }
+    Ok(paths)
+}
+
+/// Refuses what cannot be read as a file is: nobody asked for it by its name, and a pipe
+/// without a writer would be waited for without end.
+fn are_plain(found: &[PathBuf]) -> Result<(), Trouble> {
+    let other = found
+        .iter()
+        .find(|path| fs::metadata(path).is_ok_and(|there| !there.is_file()));
+    other.map_or(Ok(()), |other| {
+        let name = file_name(other);
+        let said = format!(
+            "{name} cannot be read: it is no plain file. Of a folder only plain files are read: \
+             move it out, or give it another ending."
+        );
+        Err(Trouble::cannot(
+            Refusal::new(FaultCode::Unreadable, said).file(&name),
+        ))
+    })
+}
+
+/// The top-up request for a bed.
+fn rule(asked: &TopupArguments, bed: &Bed, material: &Material) -> TopUpRule {
+    let trigger = match (asked.below, asked.soil, &asked.months) {
+        (Some(below_m), _, _) => TopUpTrigger::BelowRimM(below_m),
+        (_, Some(soil_m), _) => TopUpTrigger::SoilDepthM(soil_m),
+        (_, _, Some(months)) => TopUpTrigger::Months(months.0.clone()),
+        _ => TopUpTrigger::before_spring(bed.climate().latitude_deg),
+    };
+    // From now on: a bed was last seen when it was measured.
+    let months = (months_measured(bed) + asked.years * YEAR).min(MONTHS_LIMIT);
+    let mut rule = asked.packs.rule(material, trigger, months);
+    rule.package.delivery = asked.delivery.unwrap_or(0.0);
+    rule.package.lead_days = asked.lead_days;
+    rule.most_m = asked.at_most;
+    rule.yearly_budget = asked.budget;
+    rule
+}
+
+fn of_bed(
+    asked: &TopupArguments,
+    bed: &Bed,
+    rule: &TopUpRule,
+    topups: TopUps,
+    name: &str,
+) -> Result<Told, Trouble> {
+    let months = rule.months;
+    let refused = |error| Trouble::of_error(name, &error);
+    let mut untouched = bed.clone();
+    untouched.edit().additions.clear();
+    let as_filled = forecast_of(&untouched, months, &unwatched).map_err(refused)?;
+    let ledger = ledger_of(bed, months, &unwatched).map_err(refused)?;
+    let overfill = match asked.overfill {
+        Some(months) => overfill(bed, &rule.material, months).map_err(refused)?,
+        None => None,
+    };
+    let overfill_intervals = match &overfill {
+        Some(middle) => {
+            let draws = realisations(asked.draws, asked.seed.seed);
+            let progress = Progress::of(asked.output.look);
+            overfill_intervals(bed, &rule.material, middle, draws, &progress.watch())
+                .map_err(refused)?
+        }
+        None => None,
+    };
+    Ok(Told {
+        overfill,
+        overfill_intervals,
+        allowance: allowance(bed, &as_filled),
+        saving: saving(bed, &as_filled, &ledger, &topups)
+            .map_err(|no_room| refused(no_room.into()))?,
+        topups,
+    })
+}
+
+/// One bed, for people.
+fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
+    let topups = &told.topups;
+    let units = topups.units;
+    let mut said = plain(&format!(
+        "{}, filled {}, {}",
+        topups.name,
+        topups.filled,
+        bed.climate().name
+    ));
+    said += &plain(&policy_in_words(topups));
+    said.push('\n');
+    let sum = sum_in_ranges(topups).unwrap_or_else(|| sum_in_words(topups));
+    said += &plain(&sum);
+    if let Some(bands) = &topups.intervals {
+        said += &ranges::list(asked, topups, bands);
+    } else if !topups.top_ups.is_empty() {
+        said.push('\n');
+        said += &list(asked, topups);
+        if topups.top_ups.iter().any(|topup| topup.is_held_back) {
+            said += &plain("* held back: more was wanted than the budget or --at-most allowed.");
+        }
+    }
+    let months = topups.months;
+    let heap = told
+        .overfill
+        .as_ref()
+        .map(|overfill| match &told.overfill_intervals {
+            Some(bands) => overfill_in_ranges(overfill, bands, units),
+            None => overfill_in_words(overfill, units),
+        });
+    let paragraphs = [
+        years_in_words(topups),
+        restored_in_words(topups),
+        refill_in_words(topups),
+        heap,
+        asked
+            .overfill
+            .filter(|_| told.overfill.is_none())
+            .map(|_| "It needs no heaping: it is not below a rim by then.".to_owned()),
+        Some(allowance_in_words(&told.allowance, months, units)),
+        (told.saving.kept_m3 > 0.0).then(|| saving_in_words(&told.saving, months, units)),
+    ];
+    for paragraph in paragraphs.into_iter().flatten() {
+        said += &apart(&paragraph);
+    }
+    said
+}
+
+/// The shopping list of one bed.
+fn list(asked: &TopupArguments, topups: &TopUps) -> String {
+    let units = topups.units;
+    let dash = || "-".to_owned();
+    let mut table = Table::of(&topups.top_ups);
+    table.left("date", |topup| {
+        let mark = if topup.is_held_back { "*" } else { "" };
+        format!("{}{mark}", topup.date)
+    });
+    if topups.package.lead_days > 0 {
+        table.left("order by", |topup| {
+            topup.order_by.map_or_else(dash, |on| on.to_string())
+        });
+    }
+    table
+        .right(format!("below\n{}", unit(units)), |topup| {
+            figure(topup.below_before_m, units)
+        })
+        .right(format!("after\n{}", unit(units)), |topup| {
+            figure(topup.below_after_m, units)
+        })
+        .right(format!("lay on\n{}", volume_unit(units)), |topup| {
+            volume_figure(topup.laid_m3, units)
+        })
+        .right(format!("weight\n{}", weight_unit(units)), |topup| {
+            weight_figure(topup.laid_kg, units)
+        })
+        .right(
+            format!("buy\n{}", plural(&topups.package.name, 2)),
+            |topup| topup.bought.to_string(),
+        )
+        .right(format!("left over\n{}", volume_unit(units)), |topup| {
+            volume_figure(topup.left_over_m3, units)
+        });
+    if topups.package.price.is_some() {
+        table.right("cost", |topup| topup.cost.map_or_else(dash, money));
+    }
+    table.drawn(asked.output.look)
+}
+
+/// Totals of all beds by month of order and material.
+fn totals(asked: &TopupArguments, told: &[(&Bed, Told)]) -> String {
+    #[derive(Default)]
+    struct Total {
+        orders: u32,
+        bought: u64,
+        laid_m3: f64,
+        cost: Option<f64>,
+    }
+    let mut by_order: BTreeMap<(String, String), Total> = BTreeMap::new();
+    for (_, told) in told {
+        let topups = &told.topups;
+        for topup in topups.top_ups.iter().filter(|topup| topup.bought > 0) {
+            let day = topup.order_by.unwrap_or(topup.date);
+            let month = format!("{:04}-{:02}", day.year(), day.month());
+            let total = by_order
+                .entry((month, topups.material.clone()))
+                .or_default();
+            total.orders += topups.beds;
+            total.bought += u64::from(topup.bought) * u64::from(topups.beds);
+            total.laid_m3 += topup.laid_m3 * f64::from(topups.beds);
+            if let Some(cost) = topup.cost {
+                *total.cost.get_or_insert(0.0) += cost * f64::from(topups.beds);
+            }
+        }
+    }
+    let units = told
+        .first()
+        .map_or(Units::Metric, |(_, told)| told.topups.units);
+    let beds: u32 = told.iter().map(|(_, told)| told.topups.beds).sum();
+    let rows: Vec<_> = by_order.iter().collect();
+    let mut table = Table::of(&rows);
+    table
+        .left("order in", |((month, _), _)| month.clone())
+        .left("material", |((_, material), _)| material.clone())
+        .right("orders", |(_, total)| total.orders.to_string())
+        .right(plural(asked.packs.called(), 2), |(_, total)| {
+            total.bought.to_string()
+        })
+        .right("lay on", |(_, total)| volume(total.laid_m3, units));
+    if asked.packs.price.is_some() {
+        table.right("cost", |(_, total)| {
+            total.cost.map_or_else(|| "-".to_owned(), money)
+        });
+    }
+    format!(
+        "\nAll {beds} beds together, each buying for itself\n{}",
+        table.drawn(asked.output.look)
+    )
+}
+
+/// The lists of all beds for a spreadsheet.
+fn csv(all: &[&TopUps]) -> String {
+    let rows: Vec<(&TopUps, &TopUp)> = all
+        .iter()
+        .flat_map(|topups| topups.top_ups.iter().map(|topup| (*topups, topup)))
+        .collect();
+    let mut sheet = Sheet::of(&rows);
+    sheet
+        .text("bed", |(topups, _)| &topups.name)
+        .shown("beds", |(topups, _)| Some(topups.beds))
+        .shown("date", |(_, topup)| Some(topup.date))
+        .shown("order_by", |(_, topup)| topup.order_by)
+        .text("material", |(topups, _)| &topups.material)
+        .number("below_before_m", |(_, topup)| topup.below_before_m)
+        .number("below_after_m", |(_, topup)| topup.below_after_m)
+        .number("laid_m3", |(_, topup)| topup.laid_m3)
+        .number("laid_kg", |(_, topup)| topup.laid_kg)
+        .text("sold_in", |(topups, _)| &topups.package.name)
+        .shown("bought", |(_, topup)| Some(topup.bought))
+        .shown("bought_for_all_beds", |(topups, topup)| {
+            Some(u64::from(topup.bought) * u64::from(topups.beds))
+        })
+        .number("left_over_m3", |(_, topup)| topup.left_over_m3)
+        .shown("cost", |(_, topup)| topup.cost.map(money))
+        .shown("cost_of_all_beds", |(topups, topup)| {
+            let cost = topup.cost.map(|cost| cost * f64::from(topups.beds));
+            cost.map(money)
+        })
+        .text(
+            "held_back",
+            |(_, topup)| {
+                if topup.is_held_back { "yes" } else { "no" }
+            },
+        );
+    sheet.csv()
+}

@@ -1,0 +1,179 @@
+//! Where an answer goes: the screen, or a file that appears whole or not at all.
+
+use std::fs;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use moulder::internals::fault::FaultCode;
+
+use crate::common::draft::Draft;
+use crate::print::lines::{plain, safe};
+use crate::print::look::Look;
+use crate::print::screen::{file_name, print, reason};
+use crate::trouble::refusal::Refusal;
+use crate::trouble::{Trouble, screen};
+
+/// How an answer looks and where it goes.
+#[derive(Debug, Args)]
+pub(crate) struct OutputArguments {
+    #[command(flatten)]
+    pub(crate) look: Look,
+
+    #[command(flatten)]
+    pub(crate) destination: Destination,
+}
+
+impl OutputArguments {
+    /// Puts an answer where it belongs (see [`Output::put`]), which is checked before any
+    /// work is done.
+    pub(crate) fn put(
+        &self,
+        read: &[&Path],
+        hint: &str,
+        answer: impl FnOnce() -> Result<String, Trouble>,
+    ) -> Result<(), Trouble> {
+        let output = Output::open(&self.destination, read)?;
+        output.put(&answer()?, hint)
+    }
+}
+
+/// Where an answer goes.
+#[derive(Debug, Args)]
+pub(crate) struct Destination {
+    /// Write to this file instead of the screen; the file appears whole or not at all
+    #[arg(short, long, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+
+    /// Replace the file if there is one already
+    #[arg(long, requires = "output")]
+    pub(crate) force: bool,
+}
+
+/// Where an answer goes.
+#[derive(Debug)]
+pub(crate) struct Output {
+    file: Option<PathBuf>,
+    force: bool,
+}
+
+impl Output {
+    /// Checks where the answer shall go before any work is done. `read` are the files
+    /// that are read for the answer and must outlive it.
+    pub(crate) fn open(asked: &Destination, read: &[&Path]) -> Result<Self, Trouble> {
+        let output = Self {
+            file: asked.output.clone().filter(|path| path.as_os_str() != "-"),
+            force: asked.force,
+        };
+        let Some(path) = &output.file else {
+            return Ok(output);
+        };
+        let name = file_name(path);
+        behind_links(path)?;
+        let Ok(there) = fs::metadata(path) else {
+            return Ok(output);
+        };
+        if !there.is_file() {
+            let said = format!("{name} is no plain file and cannot be written to.");
+            return Err(unwritable(&name, said));
+        }
+        if let Ok(write) = fs::canonicalize(path) {
+            let mut read = read.iter().flat_map(fs::canonicalize);
+            if read.any(|read| read == write) {
+                let said =
+                    format!("{name} is read for this answer. Write the answer to another file.");
+                return Err(unwritable(&name, said));
+            }
+        }
+        if !output.force {
+            return Err(exists(&name));
+        }
+        Ok(output)
+    }
+
+    /// The file's ending in small letters; none for the screen or a name without one.
+    pub(crate) fn ending(&self) -> Option<String> {
+        let ending = self.file.as_ref()?.extension()?;
+        Some(ending.to_string_lossy().to_lowercase())
+    }
+
+    /// What the file is called in which the answer will stand, safe to print.
+    pub(crate) fn name(&self) -> Option<String> {
+        let path = self.file.as_ref()?;
+        path.file_name().map(|name| safe(&name.to_string_lossy()))
+    }
+
+    /// Puts the answer where it belongs. After a file is written, the screen says so,
+    /// with a hint on what to do next.
+    pub(crate) fn put(&self, text: &str, hint: &str) -> Result<(), Trouble> {
+        if self.file.is_none() {
+            return screen(text);
+        }
+        self.put_bytes(text.as_bytes(), hint)
+    }
+
+    /// As [`put`](Self::put), for what is no text and is never shown on the screen.
+    pub(crate) fn put_bytes(&self, bytes: &[u8], hint: &str) -> Result<(), Trouble> {
+        let Some(path) = &self.file else {
+            return Ok(());
+        };
+        self.write(path, bytes)?;
+        let name = file_name(path);
+        let said = format!("{name} is written. {hint}");
+        print(&plain(&said)).map_err(|error| {
+            Trouble::written(&format!(
+                "{name} is written and whole, but that could not be printed: {}.",
+                reason(&error)
+            ))
+        })
+    }
+
+    /// Writes a draft beside it first, so that nobody ever sees half.
+    fn write(&self, path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
+        let name = file_name(path);
+        let path = &behind_links(path)?;
+        let written = Draft::of(path).and_then(|mut draft| {
+            draft.write(bytes)?;
+            draft.become_file(path, self.force)
+        });
+        written.map_err(|error| match error.kind() {
+            // Somebody else may have written it since we looked.
+            ErrorKind::AlreadyExists if !self.force => exists(&name),
+            _ => unwritable(
+                &name,
+                format!("{name} cannot be written: {}.", reason(&error)),
+            ),
+        })
+    }
+}
+
+/// The file that a link leads to, whether it is there yet or not: the link stays a link.
+fn behind_links(path: &Path) -> Result<PathBuf, Trouble> {
+    /// Longer chains of links lead in a circle, or might as well.
+    const MOST: u32 = 40;
+    let mut behind = path.to_owned();
+    for _ in 0..MOST {
+        let Ok(next) = fs::read_link(&behind) else {
+            return Ok(behind);
+        };
+        let folder = behind.parent().unwrap_or(Path::new(""));
+        behind = folder.join(next);
+    }
+    let name = file_name(path);
+    let said = format!(
+        "{name} cannot be written: it is a link that leads to links in a circle. Write to another \
+         file, or remove the link."
+    );
+    Err(unwritable(&name, said))
+}
+
+fn exists(name: &str) -> Trouble {
+    let said = format!("{name} is there already, and stays as it is. Add --force to replace it.");
+    unwritable(name, said)
+}
+
+/// An answer that cannot be put where it was to go.
+fn unwritable(name: &str, said: String) -> Trouble {
+    let refusal = Refusal::new(FaultCode::Unwritable, said).file(name);
+    Trouble::cannot(refusal.option("--output"))
+}

@@ -1,0 +1,114 @@
+//! Errors of the command line in plain words.
+
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use moulder::internals::fault::FaultCode;
+
+use crate::trouble::complaint::Complaint;
+use crate::trouble::refusal::{Refusal, did_you_mean};
+
+/// The refusal of a command line that does not parse.
+pub(crate) fn complaint(refusal: &clap::Error) -> Complaint {
+    let code = match refusal.kind() {
+        ErrorKind::MissingRequiredArgument | ErrorKind::MissingSubcommand => {
+            FaultCode::MissingOption
+        }
+        _ => FaultCode::BadOption,
+    };
+    let of = |kind| told(refusal, kind);
+    let option = of(ContextKind::InvalidArg) + &of(ContextKind::InvalidSubcommand);
+    Complaint::of(
+        Refusal::new(code, in_words(refusal))
+            .option(option.split(' ').next().unwrap_or_default())
+            .found(&of(ContextKind::InvalidValue), &[""; 0]),
+    )
+}
+
+fn told(refusal: &clap::Error, kind: ContextKind) -> String {
+    refusal.get(kind).map(words).unwrap_or_default()
+}
+
+/// The message for a command line that does not parse.
+fn in_words(refusal: &clap::Error) -> String {
+    let told = |kind| told(refusal, kind);
+    let what = told(ContextKind::InvalidArg);
+    let value = told(ContextKind::InvalidValue);
+    match refusal.kind() {
+        ErrorKind::MissingRequiredArgument => missing(&what),
+        ErrorKind::InvalidSubcommand => {
+            let hint = did_you_mean(&told(ContextKind::SuggestedSubcommand));
+            format!(
+                "There is no command {}.{hint} \"moulder --help\" lists the commands.",
+                told(ContextKind::InvalidSubcommand)
+            )
+        }
+        ErrorKind::InvalidValue if value.is_empty() => {
+            format!("{} needs a value after it.", bare(&what))
+        }
+        ErrorKind::InvalidValue => {
+            let near = told(ContextKind::SuggestedValue);
+            // What was meant is about as long as what was typed.
+            let is_meant = near.len().abs_diff(value.len()) <= 2;
+            let hint = did_you_mean(if is_meant { &near } else { "" });
+            format!(
+                "{} cannot be \"{value}\".{hint} It can be {}.",
+                bare(&what),
+                told(ContextKind::ValidValue)
+            )
+        }
+        ErrorKind::ValueValidation => {
+            let why = std::error::Error::source(refusal).map(ToString::to_string);
+            format!(
+                "{} cannot be \"{value}\": {}.",
+                bare(&what),
+                why.unwrap_or_else(|| "it is not a number it can take".to_owned())
+            )
+        }
+        ErrorKind::UnknownArgument => {
+            let hint = did_you_mean(&told(ContextKind::SuggestedArg));
+            format!(
+                "\"{what}\" is not understood here.{hint} Add --help to see what can be \
+                 typed; a number after an option cannot be negative."
+            )
+        }
+        ErrorKind::ArgumentConflict => format!(
+            "{} and {} do not go together: leave one out.",
+            bare(&what),
+            bare(&told(ContextKind::PriorArg))
+        ),
+        _ => refusal.render().to_string().replace("error: ", ""),
+    }
+}
+
+/// What is missing, with how it would be typed.
+fn missing(what: &str) -> String {
+    if what.contains("<BED>") {
+        "Put the bed file after it, as in: moulder forecast my-bed.toml. \"moulder new box -o \
+         my-bed.toml\" writes one to start from."
+            .to_owned()
+    } else if what.contains("<SHAPE>") {
+        "Say which shape, as in: moulder new box. It can be box, round, bag or mound.".to_owned()
+    } else if what.contains("<OTHER>") {
+        "Put two bed files or more after it, as in: moulder compare my-bed.toml \
+         my-other-bed.toml. They are compared with the first."
+            .to_owned()
+    } else {
+        format!("{} is missing.", bare(what))
+    }
+}
+
+/// An argument without the marks of its placeholder: `--months <N>` is "--months".
+fn bare(argument: &str) -> String {
+    match argument {
+        "<SHAPE>" => "The shape".to_owned(),
+        "<BED>" => "The bed file".to_owned(),
+        other => other.split(' ').next().unwrap_or(other).to_owned(),
+    }
+}
+
+fn words(value: &ContextValue) -> String {
+    match value {
+        ContextValue::String(text) => text.clone(),
+        ContextValue::Strings(texts) => texts.join(", "),
+        other => other.to_string(),
+    }
+}
