@@ -40,7 +40,7 @@ const ORDERS: [(&str, &[&str]); 4] = [
     ),
     (
         "moulder-chart",
-        &["svg", "plot", "subject", "section", "chart", "kind", "task"],
+        &["svg", "plot", "subject", "section", "chart", "kind"],
     ),
     (
         "moulder-cli",

@@ -106,59 +106,10 @@ pub fn of_forecast(chart: Chart, subject: &Subject<'_>, look: &Look) -> Option<S
     })
 }
 
-/// Some of the charts, by names of their own: for the command line.
-macro_rules! some_of_them {
-    ($some:ident: $($name:ident = $chart:ident),+) => {
-        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-        #[non_exhaustive]
-        #[allow(missing_docs, reason = "each is a chart, which is documented there")]
-        pub enum $some {
-            $($name,)+
-        }
-
-        #[allow(missing_docs, reason = "as those of a chart")]
-        impl $some {
-            pub const ALL: &'static [Self] = &[$(Self::$name,)+];
-
-            #[must_use]
-            pub const fn chart(self) -> $crate::kind::Chart {
-                match self { $(Self::$name => $crate::kind::Chart::$chart,)+ }
-            }
-
-            #[must_use]
-            pub const fn as_str(self) -> &'static str {
-                self.chart().as_str()
-            }
-
-            #[must_use]
-            pub const fn about(self) -> &'static str {
-                self.chart().about()
-            }
-        }
-    };
-}
-pub(crate) use some_of_them;
-
-some_of_them! {
-    Kind: Height = Height, Section = Section, Layers = Layers, Causes = Causes, Carbon = Carbon,
-    Nitrogen = Nitrogen, Warmth = Warmth, Water = Water, Weight = Weight
-}
-
-/// Draws a chart of a forecast.
-///
-/// # Panics
-///
-/// Never: all of these are drawn from a forecast.
-#[must_use]
-pub fn draw(kind: Kind, subject: &Subject<'_>, look: &Look) -> Svg {
-    of_forecast(kind.chart(), subject, look).expect("all of these are drawn from a forecast")
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{Chart, Kind};
+    use super::Chart;
     use crate::error::ChartError;
-    use crate::task::Task;
 
     #[test]
     fn a_word_leads_to_its_chart() {
@@ -170,12 +121,5 @@ mod tests {
             "pie".parse::<Chart>(),
             Err(ChartError::UnknownChart { word })
         );
-    }
-
-    #[test]
-    fn the_command_line_has_them_all() {
-        let kinds = Kind::ALL.iter().map(|kind| kind.chart());
-        let tasks = Task::ALL.iter().map(|task| task.chart());
-        assert!(kinds.chain(tasks).eq(Chart::ALL.iter().copied()));
     }
 }

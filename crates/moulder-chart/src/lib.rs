@@ -25,20 +25,12 @@
 //!
 //! `internals` is for the other crates of this workspace and may change with every version.
 
-#[doc(hidden)]
-pub mod chart;
-#[doc(hidden)]
-pub mod kind;
-#[doc(hidden)]
-pub mod plot;
-#[doc(hidden)]
-pub mod section;
-#[doc(hidden)]
-pub mod subject;
-#[doc(hidden)]
-pub mod svg;
-#[doc(hidden)]
-pub mod task;
+mod chart;
+mod kind;
+mod plot;
+mod section;
+mod subject;
+mod svg;
 
 mod error;
 mod front;

@@ -141,10 +141,6 @@ pub fn svg(comparison: &Comparison<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-/// Its name in the command line.
-#[doc(hidden)]
-pub use self::svg as draw;
-
 fn heights(beds: &[Subject<'_>], units: Units) -> Vec<Named> {
     let of = |(bed, (ink, edge)): (&Subject<'_>, (Ink, Ink))| {
         let Lines { middle, low, high } = Lines::of(bed, units);

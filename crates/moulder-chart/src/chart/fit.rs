@@ -86,10 +86,6 @@ pub fn svg(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
     frame.done()
 }
 
-/// Its name in the command line.
-#[doc(hidden)]
-pub use self::svg as draw;
-
 /// A reading.
 struct Seen {
     /// Months since filling.

@@ -101,10 +101,6 @@ pub fn svg(topups: &TopUps, latitude_deg: f64, look: &Look) -> Svg {
     svg
 }
 
-/// Its name in the command line.
-#[doc(hidden)]
-pub use self::svg as draw;
-
 /// The same with names made harmless.
 fn harmless(topups: &TopUps) -> TopUps {
     let mut topups = topups.clone();

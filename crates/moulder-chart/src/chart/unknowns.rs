@@ -86,10 +86,6 @@ pub fn svg(found: &Sensitivity, look: &Look) -> Svg {
     svg
 }
 
-/// Its name in the command line.
-#[doc(hidden)]
-pub use self::svg as draw;
-
 /// The name of a group and its total index, in as many lines as that takes.
 fn heading(one: &ParameterSensitivity, look: &Look) -> Vec<String> {
     let text = format!("{}: {}", what(one.group), percent(one.total.share));

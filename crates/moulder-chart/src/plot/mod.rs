@@ -9,7 +9,7 @@ pub(crate) mod label;
 pub(crate) mod layer_hatch;
 pub mod look;
 pub(crate) mod month_bar;
-pub(crate) mod pace;
+pub mod pace;
 pub(crate) mod pane;
 pub mod reading;
 pub(crate) mod scale;

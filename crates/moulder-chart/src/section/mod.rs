@@ -7,7 +7,7 @@ pub(crate) mod earthwork;
 pub(crate) mod end_grain;
 pub(crate) mod packing;
 pub(crate) mod pressed;
-pub(crate) mod profile;
+pub mod profile;
 
 mod layout;
 mod picture;
@@ -76,10 +76,6 @@ pub fn usual_months(forecast: &Forecast) -> Vec<u32> {
 pub fn svg_at(subject: &Subject<'_>, look: &Look, months: &[u32]) -> Svg {
     Drawing::new(subject, look, months).done()
 }
-
-/// Their names in the command line.
-#[doc(hidden)]
-pub use self::{svg as draw, svg_at as draw_at};
 
 /// Draws a chart for each of several beds at those months, all of them to the scale at
 /// which the largest finds room. Ids in each begin with that of the look and its number.

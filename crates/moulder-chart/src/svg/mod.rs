@@ -2,7 +2,7 @@
 
 pub mod document;
 pub mod escape;
-pub(crate) mod font;
+pub mod font;
 pub mod hatch;
 pub mod ink;
 pub mod palette;

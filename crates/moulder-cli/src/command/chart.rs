@@ -14,17 +14,15 @@ use moulder::internals::forecast::day::days;
 use moulder::internals::topup::{TopUpTrigger, nominal_top_ups, top_ups_with_intervals};
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
-use moulder::internals::uncertainty::sensitivity::sensitivity;
-use moulder_chart::chart::comparison::{self, BEDS_LIMIT, Comparison};
-use moulder_chart::chart::{topups, unknowns};
-use moulder_chart::kind::{Kind, draw};
-use moulder_chart::plot::look::Look;
-use moulder_chart::plot::reading::Reading;
-use moulder_chart::section;
-use moulder_chart::subject::Subject;
-use moulder_chart::svg::document::Svg;
-use moulder_chart::svg::raster::png;
-use moulder_chart::task::Task;
+use moulder::internals::uncertainty::sensitivity::{USUAL_ROWS, sensitivity};
+use moulder_chart::internals::chart::comparison::{self, BEDS_LIMIT, Comparison};
+use moulder_chart::internals::chart::{self, topups, unknowns};
+use moulder_chart::internals::kind::of_forecast;
+use moulder_chart::internals::plot::look::Look;
+use moulder_chart::internals::plot::reading::Reading;
+use moulder_chart::internals::section;
+use moulder_chart::internals::subject::Subject;
+use moulder_chart::{Chart, Svg, png};
 
 use crate::common::bed_file::{BedArguments, dangers, read_all};
 use crate::common::number::{draws, height, months, realisations, within};
@@ -41,8 +39,8 @@ pub(crate) struct ChartArguments {
     pub(crate) bed: BedArguments,
 
     /// What to draw
-    #[arg(long, value_name = "KIND", default_value = ChartKind::USUAL.as_str(), value_parser = kinds())]
-    pub(crate) kind: ChartKind,
+    #[arg(long, value_name = "KIND", default_value = Chart::Height.as_str(), value_parser = kinds())]
+    pub(crate) kind: Chart,
 
     /// For the comparison: a bed to set beside it; may be given three times
     #[arg(long, value_name = "OTHER")]
@@ -85,75 +83,35 @@ pub(crate) struct ChartArguments {
 }
 
 /// The kinds of charts, with what each shows.
-fn kinds() -> impl TypedValueParser<Value = ChartKind> {
-    let listed = ChartKind::all().map(|kind| PossibleValue::new(kind.as_str()).help(kind.about()));
-    PossibleValuesParser::new(listed)
-        .map(|word| ChartKind::named(&word).expect("the parser lets only listed kinds through"))
+fn kinds() -> impl TypedValueParser<Value = Chart> {
+    let value = |chart: &Chart| PossibleValue::new(chart.as_str()).help(chart.about());
+    PossibleValuesParser::new(Chart::ALL.iter().map(value)).map(|word| {
+        word.parse()
+            .expect("the parser lets only listed kinds through")
+    })
 }
 
 fn width(text: &str) -> Result<u32, String> {
     within(text, Look::NARROWEST, Look::WIDEST)
 }
 
-/// A kind of chart: of a bed's forecast, or of what another task finds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum ChartKind {
-    Bed(Kind),
-    Task(Task),
+/// Default number of months: as many as in the command that finds what it shows.
+const fn usual_months(chart: Chart) -> u32 {
+    match chart {
+        Chart::Section | Chart::Fit | Chart::Comparison => 60,
+        Chart::TopUps => 36,
+        Chart::Sensitivity => 6,
+        _ => 24,
+    }
 }
 
-impl ChartKind {
-    /// The default.
-    pub(crate) const USUAL: Self = Self::Bed(Kind::Height);
-
-    /// All there are.
-    pub(crate) fn all() -> impl Iterator<Item = Self> {
-        let of_beds = Kind::ALL.iter().copied().map(Self::Bed);
-        of_beds.chain(Task::ALL.iter().copied().map(Self::Task))
-    }
-
-    /// The word it is asked for by.
-    pub(crate) const fn as_str(self) -> &'static str {
-        match self {
-            Self::Bed(kind) => kind.as_str(),
-            Self::Task(task) => task.as_str(),
-        }
-    }
-
-    /// What it shows, in a few words.
-    pub(crate) const fn about(self) -> &'static str {
-        match self {
-            Self::Bed(kind) => kind.about(),
-            Self::Task(task) => task.about(),
-        }
-    }
-
-    /// The kind of that word.
-    pub(crate) fn named(word: &str) -> Option<Self> {
-        Self::all().find(|kind| kind.as_str() == word)
-    }
-
-    /// Default number of months: as many as in the command that finds what it shows.
-    pub(crate) const fn usual_months(self) -> u32 {
-        match self {
-            Self::Bed(Kind::Section) => 60,
-            Self::Bed(_) => 24,
-            Self::Task(Task::Topups) => 36,
-            Self::Task(Task::Sensitivity) => 6,
-            Self::Task(_) => 60,
-        }
-    }
-
-    /// Default size of the ensemble.
-    pub(crate) const fn usual_draws(self) -> u32 {
-        match self {
-            Self::Bed(_) => 100,
-            Self::Task(Task::Sensitivity) => {
-                moulder::internals::uncertainty::sensitivity::USUAL_ROWS
-            }
-            Self::Task(Task::Fit) => 500,
-            Self::Task(_) => 40,
-        }
+/// Default size of the ensemble.
+const fn usual_draws(chart: Chart) -> u32 {
+    match chart {
+        Chart::Sensitivity => USUAL_ROWS,
+        Chart::Fit => 500,
+        Chart::TopUps | Chart::Comparison => 40,
+        _ => 100,
     }
 }
 
@@ -197,9 +155,10 @@ pub(crate) fn answer(asked: &ChartArguments) -> Result<(), Trouble> {
     check_others(asked)?;
     check_months(asked)?;
     let look = Look::new(asked.width, asked.kind.as_str());
-    let chart = match asked.kind {
-        ChartKind::Bed(kind) => of_bed(asked, kind, &look)?,
-        ChartKind::Task(task) => of_task(asked, task, &look)?,
+    let chart = if Chart::OF_A_FORECAST.contains(&asked.kind) {
+        of_bed(asked, &look)?
+    } else {
+        of_task(asked, &look)?
     };
     match format {
         Format::Svg => output.put(&chart.file(), ""),
@@ -218,14 +177,14 @@ impl ChartArguments {
     fn months(&self) -> u32 {
         let last = self.at.iter().copied().max();
         let asked = self.months.or(last);
-        asked.unwrap_or(self.kind.usual_months())
+        asked.unwrap_or(usual_months(self.kind))
     }
 
     fn draws(&self) -> Realisations {
         let ensemble_size = match self.kind {
             // The cross-section shows the nominal run alone.
-            ChartKind::Bed(Kind::Section) => 0,
-            kind => self.draws.unwrap_or(kind.usual_draws()),
+            Chart::Section => 0,
+            kind => self.draws.unwrap_or(usual_draws(kind)),
         };
         realisations(ensemble_size, self.seed)
     }
@@ -233,7 +192,7 @@ impl ChartArguments {
 
 /// A comparison needs other beds; only top-ups take a rule. Anything else is refused.
 fn check_others(asked: &ChartArguments) -> Result<(), Trouble> {
-    if asked.kind != ChartKind::Task(Task::Topups) {
+    if asked.kind != Chart::TopUps {
         if asked.below.is_some() {
             return Err(Trouble::bad_option(
                 "--below",
@@ -248,7 +207,7 @@ fn check_others(asked: &ChartArguments) -> Result<(), Trouble> {
             ));
         }
     }
-    let compares = asked.kind == ChartKind::Task(Task::Comparison);
+    let compares = asked.kind == Chart::Comparison;
     let most = BEDS_LIMIT - 1;
     let said = match asked.beside.len() {
         0 if compares => "A comparison needs another bed. Add --beside and its bed file; up to \
@@ -274,7 +233,7 @@ fn check_months(asked: &ChartArguments) -> Result<(), Trouble> {
     let Some(last) = asked.at.iter().copied().max() else {
         return Ok(());
     };
-    let said = if asked.kind != ChartKind::Bed(Kind::Section) {
+    let said = if asked.kind != Chart::Section {
         "--at says which months a cross-section draws, and this chart has them all. Leave it \
          out, or add --kind section."
             .to_owned()
@@ -296,7 +255,7 @@ fn check_months(asked: &ChartArguments) -> Result<(), Trouble> {
 }
 
 /// A chart of a bed's forecast.
-fn of_bed(asked: &ChartArguments, kind: Kind, look: &Look) -> Result<Svg, Trouble> {
+fn of_bed(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
     let read = asked.bed.read()?;
     let bed = &read.bed;
     notices::aside(&read.dangers()?);
@@ -311,11 +270,11 @@ fn of_bed(asked: &ChartArguments, kind: Kind, look: &Look) -> Result<Svg, Troubl
         readings: &readings,
         days: &days,
     };
-    Ok(if asked.at.is_empty() {
-        draw(kind, &subject, look)
-    } else {
-        section::draw_at(&subject, look, &asked.at)
-    })
+    if !asked.at.is_empty() {
+        return Ok(section::svg_at(&subject, look, &asked.at));
+    }
+    let svg = of_forecast(asked.kind, &subject, look);
+    Ok(svg.expect("it is one of those that are drawn from a forecast"))
 }
 
 fn forecast_of(asked: &ChartArguments, bed: &Bed, name: &str) -> Result<Forecast, Trouble> {
@@ -325,7 +284,7 @@ fn forecast_of(asked: &ChartArguments, bed: &Bed, name: &str) -> Result<Forecast
 }
 
 /// A chart of the result of another task, with the defaults of that task's command.
-fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Trouble> {
+fn of_task(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
     let paths = std::iter::once(&asked.bed.bed).chain(&asked.beside);
     let (beds, files) = read_all(&asked.bed, paths)?;
     let Some((bed, file)) = beds.first().zip(files.first()) else {
@@ -336,8 +295,8 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
     let refused = |error: Error| Trouble::of_error(&file.name, &error);
     let (months, draws) = (asked.months(), asked.draws());
     let progress = Progress::of(asked.output.look);
-    match task {
-        Task::Topups => {
+    match asked.kind {
+        Chart::TopUps => {
             // The default of `moulder topup`: in the month before spring.
             let trigger = asked.below.map_or_else(
                 || TopUpTrigger::before_spring(bed.climate().latitude_deg),
@@ -351,9 +310,9 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
                 top_ups_with_intervals(bed, &rule, draws, &progress.watch())
             };
             let topups = topups.map_err(refused)?;
-            Ok(topups::draw(&topups, bed.climate().latitude_deg, look))
+            Ok(topups::svg(&topups, bed.climate().latitude_deg, look))
         }
-        Task::Sensitivity => {
+        Chart::Sensitivity => {
             let found = sensitivity(
                 bed,
                 months,
@@ -361,16 +320,16 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
                 draws.seed,
                 &progress.watch(),
             );
-            Ok(unknowns::draw(&found.map_err(refused)?, look))
+            Ok(unknowns::svg(&found.map_err(refused)?, look))
         }
-        Task::Fit => {
+        Chart::Fit => {
             let asked = Fitting {
                 months: asked.months,
                 ensemble_size: draws.ensemble_size,
                 seed: draws.seed,
             };
             let found = fit::fit(bed, asked, &progress.watch()).map_err(refused)?;
-            Ok(moulder_chart::chart::fit::draw(bed, &found, look))
+            Ok(chart::fit::svg(bed, &found, look))
         }
         _ => {
             let mut forecasts = Vec::new();
@@ -399,7 +358,7 @@ fn of_task(asked: &ChartArguments, task: Task, look: &Look) -> Result<Svg, Troub
                 beds: &subjects,
                 differences: &differences,
             };
-            Ok(comparison::draw(&comparison, look))
+            Ok(comparison::svg(&comparison, look))
         }
     }
 }
