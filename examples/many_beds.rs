@@ -3,6 +3,7 @@
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 
 use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicU32, Ordering};
 
 use moulder::{Bed, Error, ForecastOptions, Library, forecast_all};
 
@@ -35,10 +36,11 @@ fn main() -> Result<(), Error> {
     Ok(())
 }
 
-/// A line at each tenth of the way.
+/// A line at each tenth of the way; calls may come out of order.
 fn bar(done: u32, of: u32) {
-    let tenth = (of / 10).max(1);
-    if done > 0 && done.is_multiple_of(tenth) {
-        println!("{} %", 10 * (done / tenth));
+    static SHOWN: AtomicU32 = AtomicU32::new(0);
+    let tenths = 10 * done / of.max(1);
+    if SHOWN.fetch_max(tenths, Ordering::Relaxed) < tenths {
+        println!("{} %", 10 * tenths);
     }
 }

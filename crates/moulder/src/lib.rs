@@ -60,19 +60,24 @@
 //!
 //! # What it does not do
 //!
-//! It reads no file, clock, environment or network. Intervals rest on what is believed of every
-//! figure and on how far the laws themselves may be off, which is our own closure for want of
-//! beds that were measured.
+//! It reads no file, clock, environment or network. Intervals rest on a prior of every parameter
+//! and on how far the laws themselves may be off, which is our own closure: few beds were ever
+//! measured.
 //!
 //! # Features
 //!
+//! All but `parallel` and `reference` are on by default.
+//!
+//! - `optimise`: [`plan`], by linear programmes.
+//! - `schema`: JSON Schemas of documents and answers.
+//! - `weather-csv`: `Climate::from_csv`.
 //! - `parallel`: realisations side by side, in the threads of the rayon pool that calls; the
 //!   same bytes as without.
 //! - `reference`: the path of tight tolerances by which the fast one is judged; slow, for tests.
 //!
 //! # What semver covers
 //!
-//! The root, its modules, the JSON of answers (`SCHEMA_VERSION`) and the bed file (format 1).
+//! The root, its modules, the JSON of answers (their field `schema`) and the bed file (format 1).
 //! `internals` is for the other crates of this workspace, which pin this one exactly, and may
 //! change with every version. Tested with the Rust version in `rust-version` and with stable.
 
@@ -116,7 +121,9 @@ pub use library::material::Material;
 pub use moulder_core::bed::shape::Shape;
 pub use moulder_core::value::Value as Sourced;
 pub use numeric::interval::Interval;
-pub use plan::{Plan, plan};
+pub use plan::Plan;
+#[cfg(feature = "optimise")]
+pub use plan::plan;
 pub use quantity::units::Units;
 pub use topup::request::{TopUpRequest, top_ups};
 pub use topup::{Package, TopUpTrigger, TopUps};

@@ -14,7 +14,7 @@ use crate::plot::stratum::{self, Stratum};
 use crate::section::brush::{self, Stick, distance, strewn};
 use crate::section::chance::Chance;
 use crate::section::packing::{Bounds, Circle, Fall, packed, settled};
-use crate::section::pressed::pressed;
+use crate::section::pressed_discs::pressed;
 use crate::section::profile::{Lie, bulge_of, filled_half_m, mean_bulging};
 use crate::svg::polygon::{Line, Point, area, cut};
 

@@ -6,7 +6,7 @@ pub mod cutaway;
 pub(crate) mod earthwork;
 pub(crate) mod end_grain;
 pub(crate) mod packing;
-pub(crate) mod pressed;
+pub(crate) mod pressed_discs;
 pub mod profile;
 
 mod layout;
@@ -22,8 +22,8 @@ use moulder_words::forecast::spoken_date;
 
 use crate::plot::head::{EDGE, Head, LINE};
 use crate::plot::label::spread;
-use crate::plot::layer_hatch::hatches;
 use crate::plot::look::Look;
+use crate::plot::material_hatch::hatches;
 use crate::plot::pane::Pane;
 use crate::plot::scale::{Counting, Scale};
 use crate::section::cutaway::{Cut, Cutaway};

@@ -176,7 +176,9 @@ impl BedFile {
             return Err(Trouble::BadInput(complaints));
         };
         if let Some(climate) = climate {
-            bed = bed.with_climate(&climate);
+            bed = bed
+                .with_climate(&climate)
+                .map_err(|error| Trouble::of_error(&self.file.name, &error))?;
         }
         if let Some(units) = asked.units {
             bed = bed.with_units(units.into());

@@ -12,6 +12,7 @@ use crate::bed::document::{
 };
 use crate::bed::{Amount, Boards, Placement, StandsOn};
 use crate::library::Library;
+use crate::library::climates::Climate;
 use crate::library::crop::Crop;
 use crate::quantity::units::Units;
 
@@ -171,7 +172,8 @@ impl Reading {
         })
     }
 
-    /// How far the tape measure may be off; m.
+    /// How far the tape measure may be off: half of the 80 % interval of its error; m. By the
+    /// way it was read when not given.
     pub fn give_or_take_m(mut self, error_m: f64) -> Self {
         self.0.give_or_take = Some(written(error_m, "m"));
         self
@@ -198,18 +200,29 @@ pub struct Addition(pub(crate) AddedDocument);
 impl Addition {
     /// So much of a material on a day.
     pub fn new(on: Date, material: impl Into<String>, amount: Amount) -> Self {
-        Self(AddedDocument {
-            on: on.to_string(),
-            material: material.into(),
-            amount: amount.written(),
-            ..AddedDocument::default()
-        })
+        Self::of(on, Ingredient::new(material, amount))
     }
 
-    /// The state in which a volume or a thickness was measured; loose when not given.
-    pub fn placement(mut self, placement: Placement) -> Self {
-        self.0.measured = Some(placement);
-        self
+    /// An ingredient on a day.
+    pub fn of(on: Date, ingredient: Ingredient) -> Self {
+        let PutDocument {
+            material,
+            amount,
+            measured,
+            across,
+            moisture,
+            arrived,
+        } = ingredient.0;
+        Self(AddedDocument {
+            on: on.to_string(),
+            material,
+            amount,
+            measured,
+            across,
+            moisture,
+            arrived,
+            note: None,
+        })
     }
 }
 
@@ -316,28 +329,15 @@ impl BedBuilder {
         self
     }
 
-    /// The built-in climate it stands in, by name.
+    /// The climate of the library it stands in, by name.
     pub fn climate(mut self, name: impl Into<String>) -> Self {
         self.document.climate = ClimateDocument::Place(name.into());
         self
     }
 
-    /// A climate of its own: monthly normals, January first. Latitude in degrees, south
-    /// negative; mean daily high and low in degC; rain in mm.
-    pub fn own_climate(
-        mut self,
-        latitude_deg: f64,
-        high_c: [f64; 12],
-        low_c: [f64; 12],
-        rain_mm: [f64; 12],
-    ) -> Self {
-        self.document.climate = ClimateDocument::Own(OwnClimateDocument {
-            name: None,
-            latitude: latitude_deg,
-            high: high_c.to_vec(),
-            low: low_c.to_vec(),
-            rain: rain_mm.to_vec(),
-        });
+    /// A climate of its own: monthly normals.
+    pub fn own_climate(mut self, climate: &Climate) -> Self {
+        self.document.climate = ClimateDocument::Own(own_climate(climate));
         self
     }
 
@@ -395,7 +395,7 @@ impl BedBuilder {
         self
     }
 
-    /// What grows on it.
+    /// What grows on it; hungry crops when not given.
     pub fn crop(mut self, crop: Crop) -> Self {
         self.document.crop = Some(crop);
         self
@@ -426,6 +426,17 @@ impl BedBuilder {
     #[must_use]
     pub fn document(&self) -> &BedDocument {
         &self.document
+    }
+}
+
+/// A climate in the words of a document.
+pub(crate) fn own_climate(climate: &Climate) -> OwnClimateDocument {
+    OwnClimateDocument {
+        name: Some(climate.name.clone()),
+        latitude: climate.latitude_deg,
+        high: climate.high_c.to_vec(),
+        low: climate.low_c.to_vec(),
+        rain: climate.rain_mm.to_vec(),
     }
 }
 

@@ -4,7 +4,8 @@
 
 use std::collections::BTreeMap;
 
-use schemars::{JsonSchema, Schema};
+#[cfg(feature = "schema")]
+use schemars::Schema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::{Boards, Placement, StandsOn};
@@ -12,11 +13,12 @@ use crate::library::crop::Crop;
 use crate::quantity::units::Units;
 
 /// A bed file, form 1.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct BedDocument {
     /// Version of the form: 1.
-    #[schemars(range(min = 1, max = 1))]
+    #[cfg_attr(feature = "schema", schemars(range(min = 1, max = 1)))]
     pub format: u32,
     /// What the owner calls the bed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -59,7 +61,8 @@ pub struct BedDocument {
 }
 
 /// A climate: the name of a place on the list, or twelve months of the owner's own.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum ClimateDocument {
     /// The name of a place.
@@ -69,7 +72,8 @@ pub enum ClimateDocument {
 }
 
 /// Twelve months of the owner's own, January first.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct OwnClimateDocument {
     /// Name of the place.
@@ -86,7 +90,8 @@ pub struct OwnClimateDocument {
 }
 
 /// The outline of a bed.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct OutlineDocument {
     /// What holds the filling.
@@ -124,7 +129,8 @@ pub struct OutlineDocument {
 }
 
 /// What holds the filling.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum ShapeName {
@@ -140,7 +146,8 @@ pub enum ShapeName {
 }
 
 /// Feed given on a day.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct FedDocument {
     /// The day, as YYYY-MM-DD.
@@ -150,7 +157,8 @@ pub struct FedDocument {
 }
 
 /// One layer.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct LayerDocument {
     /// What the owner calls it.
@@ -167,7 +175,8 @@ pub struct LayerDocument {
 }
 
 /// What can be done to a layer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Then {
@@ -180,7 +189,8 @@ pub enum Then {
 }
 
 /// One material of a layer.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct PutDocument {
     /// A material on the shelf.
@@ -202,7 +212,8 @@ pub struct PutDocument {
 }
 
 /// Watering and cover.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct WaterDocument {
     /// Water given in a week of the season ("20 L"); nothing when not given.
@@ -210,12 +221,12 @@ pub struct WaterDocument {
     pub irrigation: Option<String>,
     /// First month of watering; May in the north, November in the south when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(range(min = 1, max = 12))]
+    #[cfg_attr(feature = "schema", schemars(range(min = 1, max = 12)))]
     pub from: Option<u8>,
     /// Last month of watering, which may lie before the first; September in the north,
     /// March in the south when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(range(min = 1, max = 12))]
+    #[cfg_attr(feature = "schema", schemars(range(min = 1, max = 12)))]
     pub to: Option<u8>,
     /// What lies over the bed all year; open when not given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -223,7 +234,8 @@ pub struct WaterDocument {
 }
 
 /// What lies over a bed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Cover {
@@ -236,7 +248,8 @@ pub enum Cover {
 }
 
 /// One tape reading.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct ReadingDocument {
     /// The day, as YYYY-MM-DD.
@@ -256,7 +269,8 @@ pub struct ReadingDocument {
 }
 
 /// One later addition.
-#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct AddedDocument {
     /// The day, as YYYY-MM-DD.
@@ -282,6 +296,7 @@ pub struct AddedDocument {
     pub note: Option<String>,
 }
 
+#[cfg(feature = "schema")]
 /// The JSON Schema (2020-12) of a bed file.
 #[must_use]
 pub fn schema() -> Schema {
@@ -289,6 +304,7 @@ pub fn schema() -> Schema {
 }
 
 #[cfg(test)]
+#[cfg(feature = "schema")]
 mod tests {
     use std::collections::BTreeSet;
 

@@ -10,7 +10,6 @@ mod top_ups;
 use jiff::civil::Date;
 use std::borrow::Cow;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
@@ -46,7 +45,8 @@ pub const SCHEMA_VERSION: u32 = 2;
 const BINS: [f64; 3] = [1e-4, 1e-3, 1e-2];
 
 /// The compared quantities of one bed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Compared {
     /// Settlement by the end; m.
     pub settlement_m: Interval,
@@ -60,7 +60,8 @@ pub struct Compared {
 }
 
 /// One design.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Design {
     /// Name of the bed.
@@ -69,7 +70,7 @@ pub struct Design {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
     /// The day by which it is compared.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub by: Date,
     /// Height on the day of filling, nominal run; m.
     pub height_m: f64,
@@ -85,7 +86,8 @@ pub struct Design {
 }
 
 /// Designs side by side.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Comparison {
     /// Version of the engine.

@@ -1,6 +1,5 @@
 //! Top-ups of each design.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::numeric::interval::Interval;
@@ -12,7 +11,8 @@ const BINS: [f64; 3] = [1e-5, 1.0, 1e-2];
 
 /// Sums of the top-ups over the compared months, each up to the rim or, without a rim, to the
 /// height on the day of filling.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ComparedTopUps {
     /// Loose volume added; m3.
     pub laid_m3: Interval,
@@ -23,7 +23,8 @@ pub struct ComparedTopUps {
 }
 
 /// What the designs are topped up with.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct ToppedUpWith {
     /// The material.

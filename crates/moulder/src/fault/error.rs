@@ -5,7 +5,7 @@ use serde::Serialize;
 use serde::ser::SerializeStruct as _;
 use thiserror::Error;
 
-use crate::fault::library_fault::LibraryFaults;
+use crate::fault::library_fault::{LibraryFault, LibraryFaults};
 use crate::fault::{FaultCode, Faults};
 use crate::text::limit::{MONTHS_LIMIT, SAMPLES_LIMIT};
 
@@ -120,6 +120,17 @@ impl Error {
     pub fn faults(&self) -> &[crate::fault::Fault] {
         match self {
             Self::Faults(faults) => faults.as_slice(),
+            _ => &[],
+        }
+    }
+}
+
+impl Error {
+    /// The faults of materials, in their order; none for errors of another kind.
+    #[must_use]
+    pub fn library_faults(&self) -> &[LibraryFault] {
+        match self {
+            Self::Library(faults) => faults.as_slice(),
             _ => &[],
         }
     }

@@ -9,7 +9,6 @@ pub mod sentence;
 
 use std::fmt;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// Declares each code once, with its stable name.
@@ -18,7 +17,8 @@ macro_rules! fault_codes {
         /// What kind of fault it is.
         ///
         /// The word of a code never changes its meaning within a major version.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
         #[serde(rename_all = "kebab-case")]
         #[non_exhaustive]
         pub enum FaultCode {
@@ -114,7 +114,8 @@ fault_codes! {
 }
 
 /// Where something stands in a document.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum Place {
     /// In a text file; both count from 1, columns in characters.
@@ -132,7 +133,8 @@ pub enum Place {
 }
 
 /// One thing that is wrong with a document.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Fault {
     /// What kind of fault it is.
@@ -156,7 +158,8 @@ impl fmt::Display for Fault {
 }
 
 /// Everything that is wrong with a document, in file order; never empty.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Faults {
     faults: Vec<Fault>,
     /// Faults beyond [`FAULTS_LISTED`], which are counted and not listed.

@@ -126,7 +126,8 @@ fn kind(code: &str) -> (Severity, Topic) {
 }
 
 /// Something a reader should know about a bed or a forecast.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Notice {
     /// Stable word code, one of [`CODES`], and the key of its text ("layers-upside-down").
@@ -195,9 +196,8 @@ pub enum Topic {
 }
 
 /// How much a notice matters.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Severity {
     /// Good to know.
@@ -209,7 +209,8 @@ pub enum Severity {
 }
 
 /// A value assumed because the document is silent.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct DefaultUsed {
     /// Where it would stand in the document (a JSON Pointer).

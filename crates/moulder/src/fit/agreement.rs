@@ -1,6 +1,5 @@
 //! Whether readings contradict the prior.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::fit::posterior::{Posterior, Problem, dot};
@@ -14,7 +13,8 @@ pub const LEAST_SHARE: f64 = 0.01;
 const NEARLY: f64 = 0.9;
 
 /// How well readings agree with the prior.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Agreement {
     /// Share of the realisations whose own readings on the same days would deviate as far or

@@ -11,7 +11,6 @@ pub(crate) mod surface;
 use std::borrow::Cow;
 
 use jiff::civil::Date;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
@@ -46,7 +45,8 @@ const MONTHS_BEYOND: u32 = 12;
 /// assert_eq!(fit.agreement.contradicts, fit.posterior_summary.is_none());
 /// # Ok::<(), moulder::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Fit {
     /// Version of the engine.
@@ -65,7 +65,7 @@ pub struct Fit {
     /// Name of the bed.
     pub name: String,
     /// Day of filling.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub filled: Date,
     /// Name of the climate.
     pub climate: String,
@@ -90,11 +90,12 @@ pub struct Fit {
 }
 
 /// A reading beside its prior and posterior.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct FitReading {
     /// The day. The reading was taken before any addition of that day.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub on: Date,
     /// Height above the ground, as read; m.
     pub seen_m: f64,
@@ -109,13 +110,14 @@ pub struct FitReading {
 }
 
 /// The surface at the end of a month, prior and posterior.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct FitMonth {
     /// Months since filling.
     pub month: u32,
     /// The day.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub date: Date,
     /// Prior height above the ground; m.
     pub height_before_m: Interval,

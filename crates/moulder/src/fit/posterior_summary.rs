@@ -7,7 +7,6 @@
 //! it.
 
 use libm::sqrt;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::fit::agreement::mean_and_covariance;
@@ -34,7 +33,8 @@ const SHIFT_ERRORS: f64 = 3.0;
 const LEAST_WOOD_SHARE: f64 = 0.2;
 
 /// What readings say of the parameters.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct PosteriorSummary {
     /// The directions that the readings constrain, the best constrained first.
@@ -48,7 +48,8 @@ pub struct PosteriorSummary {
 }
 
 /// A linear combination of the heights on the days of the readings that the readings constrain.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Direction {
     /// Its number: 1 for the best constrained, mostly the level of the surface; 2 for the next,
@@ -65,7 +66,8 @@ pub struct Direction {
 }
 
 /// A group of parameters in a direction.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Part {
     /// The group.
@@ -75,7 +77,8 @@ pub struct Part {
 }
 
 /// A group of parameters that moved, as far as it acts on the surface.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Moved {
     /// The group.

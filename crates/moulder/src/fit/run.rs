@@ -20,6 +20,8 @@ use crate::uncertainty::sensitivity::{Sensitivity, sensitivity};
 pub struct Run<'a> {
     pub(crate) bed: &'a Bed,
     pub(crate) options: ForecastOptions,
+    /// Whether months and an ensemble size were asked for: a fit has other defaults.
+    asked: [bool; 2],
     pub(crate) progress: &'a Progress<'a>,
 }
 
@@ -50,6 +52,7 @@ impl Bed {
         Run {
             bed: self,
             options: ForecastOptions::default(),
+            asked: [false; 2],
             progress: &UNWATCHED,
         }
     }
@@ -59,18 +62,21 @@ impl<'a> Run<'a> {
     /// With all of these options.
     pub const fn options(mut self, options: ForecastOptions) -> Self {
         self.options = options;
+        self.asked = [true; 2];
         self
     }
 
     /// For so many months from the day of filling.
     pub const fn months(mut self, months: u32) -> Self {
         self.options = self.options.months(months);
+        self.asked[0] = true;
         self
     }
 
     /// With so many realisations; 0 for the nominal run alone.
     pub const fn ensemble_size(mut self, ensemble_size: u32) -> Self {
         self.options = self.options.ensemble_size(ensemble_size);
+        self.asked[1] = true;
         self
     }
 
@@ -86,8 +92,8 @@ impl<'a> Run<'a> {
         self
     }
 
-    /// Watched by a function that is told how much is done, and of how much, once a
-    /// realisation and from any thread; [`ControlFlow::Break`] stops the run.
+    /// Watched by a function that is called with how much is done, and of how much, once a
+    /// realisation, from any thread and in any order; [`ControlFlow::Break`] stops the run.
     ///
     /// ```
     /// use std::ops::ControlFlow;
@@ -115,11 +121,16 @@ impl<'a> Run<'a> {
             bed,
             options,
             progress,
+            ..
         } = self;
         forecast_with_intervals(bed, options.months, options.into(), progress)
     }
 
-    /// The forecast before and after the bed's tape measure readings.
+    /// The forecast before and after the bed's tape measure readings: a year beyond the last
+    /// reading over 500 realisations, when nothing else is said.
+    ///
+    /// Readings that contradict the prior are reported in `agreement` and not fitted: the
+    /// posterior is then the prior.
     ///
     /// # Errors
     ///
@@ -136,9 +147,15 @@ impl<'a> Run<'a> {
     /// # Ok::<(), moulder::Error>(())
     /// ```
     pub fn fit(self) -> Result<Fit, Error> {
+        let usual = Fitting::default();
+        let [months, ensemble_size] = self.asked;
         let asked = Fitting {
-            months: Some(self.options.months),
-            ensemble_size: self.options.ensemble_size,
+            months: months.then_some(self.options.months),
+            ensemble_size: if ensemble_size {
+                self.options.ensemble_size
+            } else {
+                usual.ensemble_size
+            },
             seed: self.options.seed,
         };
         fit(self.bed, asked, self.progress)
@@ -178,7 +195,7 @@ impl From<ForecastOptions> for Realisations {
 
 /// Forecasts several beds, one after the other.
 ///
-/// `progress` is told of all of them together.
+/// `progress` counts the realisations of all of them together.
 ///
 /// # Errors
 ///

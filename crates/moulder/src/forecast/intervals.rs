@@ -1,7 +1,6 @@
 //! 80 % intervals of the figures of a month.
 
 use jiff::civil::Date;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::forecast::row::Month;
@@ -14,13 +13,14 @@ macro_rules! figures {
     ($($(#[doc = $doc:literal])+ $name:ident, $width:literal, $of:expr;)+) => {
         /// 80 % intervals of a month. Each figure has its own quantiles: the parts of the
         /// settlement do not add up to it.
-        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
         #[non_exhaustive]
         pub struct MonthIntervals {
             /// Months since filling.
             pub month: u32,
             /// The day.
-            #[schemars(with = "String")]
+            #[cfg_attr(feature = "schema", schemars(with = "String"))]
             pub date: Date,
             /// Depth of the surface below the rim, negative above it; m.
             pub below_rim_m: Option<Interval>,

@@ -20,7 +20,6 @@ use std::borrow::Cow;
 
 use crate::fault::error::Error;
 use moulder_solve::schedule::StepSchedule;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
@@ -49,7 +48,8 @@ pub const SCHEMA_VERSION: u32 = 2;
 /// assert_eq!(forecast.intervals.len(), 4);
 /// # Ok::<(), moulder::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Forecast {
     /// Version of the engine.
@@ -65,7 +65,7 @@ pub struct Forecast {
     /// Name of the bed.
     pub name: String,
     /// Day of filling.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub filled: Date,
     /// Name of the climate.
     pub climate: String,
@@ -96,7 +96,8 @@ pub struct Forecast {
 }
 
 /// Why a forecast ends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Ended {

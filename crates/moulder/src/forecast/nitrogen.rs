@@ -3,7 +3,6 @@
 use moulder_core::value::{Spread, Status, Value};
 use moulder_solve::month_log::LayerMonthLog;
 use moulder_solve::snapshot::Snapshot;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
@@ -37,7 +36,8 @@ const GRAMS: f64 = 1000.0;
 /// Nitrogen of a bed at the end of a month, and its fluxes over the month.
 ///
 /// Figures in g/m2 are over the area of the bed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct NitrogenRow {
     /// In the organic matter of the bed; kg.
     pub organic_kg: f64,
@@ -89,7 +89,8 @@ impl NitrogenRow {
 }
 
 /// Which crops the nitrogen of a year supports.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Suits {
     /// Demanding crops, and all others.
@@ -101,7 +102,8 @@ pub enum Suits {
 }
 
 /// Nitrogen of twelve months from the day of filling.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct NitrogenYear {
     /// Number of the year, from 1.
     pub year: u32,

@@ -4,7 +4,6 @@ use jiff::civil::Date;
 use moulder_core::law::settlement::GRAVITY_KPA_M2_PER_KG;
 use moulder_solve::month_log::LayerMonthLog;
 use moulder_solve::snapshot::Snapshot;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Layer};
@@ -22,13 +21,14 @@ use crate::forecast::trajectory::MonthEnd;
 /// assert!((start.height_m - end.height_m - end.settlement_m).abs() < 1e-9);
 /// # Ok::<(), moulder::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Month {
     /// Months since filling.
     pub month: u32,
     /// The day: that many months after filling, or the last day of that month.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub date: Date,
     /// Height of the surface above the ground beside the bed; m.
     pub height_m: f64,
@@ -76,7 +76,8 @@ pub struct Month {
 /// assert!((end.parts.sum_m() - end.settlement_m).abs() < 1e-9);
 /// # Ok::<(), moulder::Error>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SettlementParts {
     /// Own weight, collapse on first wetting, creep, shrinkage of drying wood less its
     /// swelling, and the bulging of a bag.
@@ -98,7 +99,8 @@ impl SettlementParts {
 }
 
 /// One layer on one day.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct LayerMonth {
     /// Thickness; m.
     pub thickness_m: f64,

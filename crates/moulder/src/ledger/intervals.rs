@@ -1,7 +1,6 @@
 //! 80 % intervals of a ledger.
 
 use jiff::civil::Date;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Ledger, LedgerRow, Simulated, ledger, simulate};
@@ -22,7 +21,8 @@ const BIN_KG: f64 = 1e-3;
 const BIN_SHARE: f64 = 1e-4;
 
 /// 80 % intervals. Each figure has its own quantiles: the pools do not add up to the total.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct LedgerIntervals {
     /// Seed of the realisations.
@@ -37,7 +37,8 @@ pub struct LedgerIntervals {
 
 /// 80 % intervals of the emissions of burning the wood. Only the wood is uncertain; the
 /// emission factors are fixed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct BurningIntervals {
     /// Carbon dioxide; kg.
     pub co2_kg: Interval,
@@ -50,13 +51,14 @@ pub struct BurningIntervals {
 macro_rules! figures {
     ($($(#[doc = $doc:literal])+ $name:ident, $width:expr, $of:expr;)+) => {
         /// 80 % intervals of the carbon on one day.
-        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+        #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
         #[non_exhaustive]
         pub struct LedgerRowIntervals {
             /// Months since filling.
             pub month: u32,
             /// The day.
-            #[schemars(with = "String")]
+            #[cfg_attr(feature = "schema", schemars(with = "String"))]
             pub date: Date,
             /// Share of the carbon of all wood put in so far that is still in the wood. None
             /// without wood.

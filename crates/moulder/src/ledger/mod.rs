@@ -8,7 +8,6 @@ use std::borrow::Cow;
 
 use jiff::civil::Date;
 use moulder_core::bed::carbon::CarbonKinds;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Layer};
@@ -44,7 +43,8 @@ const ROW_MONTHS: u32 = 12;
 /// assert!(left_share.is_some_and(|share| 0.0 < share.lower && share.upper < 1.0));
 /// # Ok::<(), moulder::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Ledger {
     /// Version of the engine.
@@ -57,7 +57,7 @@ pub struct Ledger {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub dangers: Vec<Notice>,
     /// Day of filling.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub filled: Date,
     /// Name of the climate.
     pub climate: String,
@@ -80,13 +80,14 @@ pub struct Ledger {
 }
 
 /// The carbon of a bed on one day.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct LedgerRow {
     /// Months since filling.
     pub month: u32,
     /// The day.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub date: Date,
     /// Carbon left in the whole bed, by pool.
     pub left: CarbonLeft,
@@ -106,7 +107,8 @@ pub struct LedgerRow {
 }
 
 /// Carbon left, by pool; kg.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct CarbonLeft {
     /// In wood of any size; kg.
     pub wood_kg: f64,

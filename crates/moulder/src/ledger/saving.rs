@@ -1,6 +1,5 @@
 //! What filling a bed with wood and garden waste saves over filling it with bought mix.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::{Amount, Bed};
@@ -18,7 +17,8 @@ const TRAILER_M3: f64 = 1.0;
 const TRAILER_KG: f64 = 500.0;
 
 /// Savings of one bed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Saving {
     /// Loose mix that would fill the volume of the wood and garden waste; m3.
     pub mix_m3: f64,

@@ -30,17 +30,8 @@ static NONE: Value = Value::new(
 );
 
 /// What grows on a bed, by its hunger for nitrogen.
-#[derive(
-    Debug,
-    Clone,
-    Copy,
-    PartialEq,
-    Eq,
-    Default,
-    serde::Serialize,
-    serde::Deserialize,
-    schemars::JsonSchema,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Crop {
     /// Cabbages, squash, tomatoes, sweet corn.

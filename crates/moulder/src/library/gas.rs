@@ -2,7 +2,6 @@
 //! oxide.
 
 use moulder_core::value::{Spread, Status, Value};
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::quantity::range::Range;
@@ -86,7 +85,8 @@ pub fn co2_kg(carbon_kg: f64) -> f64 {
 ///
 /// It is no forecast: compost heaps are larger, wetter and warmer than most beds, and an aerated
 /// bed emits far less.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct GasScreen {
     /// Mass of leaves, grass, card, the mat of turf and other non-woody plant matter on arrival,
@@ -130,7 +130,8 @@ impl GasScreen {
 }
 
 /// Emissions had the wood of a bed been burnt in the open on the day of filling.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Burning {
     /// Dry mass of the wood; kg.

@@ -1,12 +1,12 @@
 //! The central 80 % interval.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::numeric::quantile::of_sorted_and_weighted;
 
 /// The central 80 % interval of the realisations, with their median.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Interval {
     /// 10 % of the realisations lie below this.
     pub lower: f64,

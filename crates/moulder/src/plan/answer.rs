@@ -5,7 +5,7 @@ use std::borrow::Cow;
 
 use serde::{Deserialize, Serialize};
 
-pub use super::optimum::{Aim, Rule};
+pub use super::aim::{Aim, Rule};
 use super::role::Role;
 use crate::bed::document::BedDocument;
 use crate::fault::notice::{DefaultUsed, Notice};

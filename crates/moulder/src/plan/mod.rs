@@ -9,12 +9,18 @@
 //! The rules of layering ([`role`]) are common practice and have no source: coarse wood at the
 //! bottom, brush mixed with non-woody material over it, then card or turf, soil on top.
 
+pub mod aim;
 pub mod answer;
+#[cfg(feature = "optimise")]
 mod optimum;
+#[cfg(feature = "optimise")]
 mod retention;
 pub mod role;
+#[cfg(feature = "optimise")]
 mod search;
+#[cfg(feature = "optimise")]
 mod trial;
 
 pub use answer::{Fill, Plan};
+#[cfg(feature = "optimise")]
 pub use search::plan;

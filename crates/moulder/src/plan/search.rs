@@ -1,8 +1,9 @@
 //! The search: amounts from the linear programme, forecast of the whole bed, correction.
 
+use super::aim::Aim;
 use super::answer::{Alone, Buy, Fill, FillLayer, Left, Plan, Put, Shortfall};
 use super::answer::{SCHEMA_VERSION, WET_SHARE};
-use super::optimum::{self, Aim, Goal, Optimum, Part};
+use super::optimum::{self, Goal, Optimum, Part};
 use super::retention::Retention;
 use super::role::Role;
 use super::trial::{Measured, Trial};

@@ -1,10 +1,10 @@
 //! A value with its range.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A value with its range.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Range {
     /// The best value.
     pub best: f64,

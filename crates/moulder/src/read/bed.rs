@@ -5,14 +5,17 @@ use moulder_core::bed::shape::Shape;
 use serde::Serialize;
 use serde_json::Value;
 
+#[cfg(feature = "weather-csv")]
 use super::climate_csv::read_csv;
 use super::field::FILE;
 use super::given::Fields;
 use super::walk::Walk;
+use super::water::SEASONS;
 use super::{read_json, read_plan_json, read_plan_toml, read_toml, settle};
 use crate::bed::Bed;
+use crate::bed::builder::own_climate;
 use crate::bed::builder::{Addition, BedBuilder, Irrigation, Reading};
-use crate::bed::document::BedDocument;
+use crate::bed::document::{BedDocument, ClimateDocument};
 use crate::bed::plan_request::PlanRequest;
 use crate::fault::error::Error;
 use crate::fault::notice;
@@ -80,6 +83,7 @@ impl PlanRequest {
     }
 }
 
+#[cfg(feature = "weather-csv")]
 impl Climate {
     /// Reads a climate from a CSV file of months or days: normals of the highs and lows of the
     /// day and of the rain.
@@ -209,7 +213,7 @@ impl Bed {
             let more = walk.readings(fields, Some(bed.filled), heights_m, mound)?;
             bed.readings.extend(more);
             bed.readings.sort_by_key(|reading| reading.on);
-            // The notice tells how many there are.
+            // The notice has their number.
             walk.notices.clear();
             let is_other = |notice: &notice::Notice| notice.code != notice::READINGS_ARE_FOR_FIT;
             bed.notices.retain(is_other);
@@ -267,11 +271,39 @@ impl Bed {
         self
     }
 
-    /// The bed in a climate of a library.
-    #[must_use]
-    pub fn with_climate(mut self, climate: &Climate) -> Self {
-        self.climate = climate.clone();
-        self
+    /// The bed in another climate. Where its season of irrigation was assumed, it becomes that of
+    /// the new latitude.
+    ///
+    /// # Errors
+    ///
+    /// [`Error::Faults`] where a figure of the climate cannot be.
+    ///
+    /// ```
+    /// use moulder::{Bed, Library};
+    ///
+    /// let library = Library::built_in();
+    /// let bed = Bed::example().with_climate(library.climate("Hobart AU")?)?;
+    /// assert!(bed.climate().latitude_deg < 0.0);
+    /// # Ok::<(), moulder::Error>(())
+    /// ```
+    pub fn with_climate(&self, climate: &Climate) -> Result<Self, Error> {
+        let document = ClimateDocument::Own(own_climate(climate));
+        self.amended("climate", to_value(document), |walk, fields, bed| {
+            bed.climate = walk.climate(&fields.get("climate")?)?;
+            let season = SEASONS[usize::from(bed.climate.latitude_deg < 0.0)];
+            let is_assumed = |path: &str| bed.defaults.iter().any(|one| one.path == path);
+            if let Some(irrigation) = &mut bed.irrigation {
+                for (path, month, assumed) in [
+                    ("/water/from", &mut irrigation.from, season.0),
+                    ("/water/to", &mut irrigation.to, season.1),
+                ] {
+                    if is_assumed(path) {
+                        *month = assumed;
+                    }
+                }
+            }
+            Some(())
+        })
     }
 
     /// The bed with its owner thinking in those units.

@@ -3,6 +3,7 @@
 //! Reading does not stop at the first fault. It gives a checked [`Bed`] with its notices and
 //! defaults, or every [`Fault`] in file order.
 
+#[cfg(feature = "weather-csv")]
 pub mod climate_csv;
 pub mod field;
 pub mod manual;
@@ -24,6 +25,7 @@ mod walk;
 mod water;
 
 #[cfg(test)]
+#[cfg(feature = "weather-csv")]
 mod growth;
 #[cfg(test)]
 mod tests;
@@ -33,7 +35,7 @@ use std::collections::BTreeSet;
 use moulder_core::bed::shape::Shape;
 
 use crate::bed::Bed;
-use crate::bed::document::BedDocument;
+use crate::bed::document::{BedDocument, ClimateDocument};
 use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::library::Library;
@@ -41,6 +43,7 @@ use crate::quantity::units::Units;
 use crate::text::limit;
 use crate::tree::{self, Places, Tree, Unplaced, without_mark};
 use field::{FILE, Section};
+#[cfg(feature = "weather-csv")]
 pub(crate) use plain::to_read;
 pub use plan::{read_plan_json, read_plan_toml};
 use walk::Walk;
@@ -80,7 +83,13 @@ impl BedDocument {
     pub fn check(&self, library: &Library) -> Result<Bed, Faults> {
         // Texts, numbers and lists under text keys always make JSON; if not, null is refused for
         // not being a table.
-        let value = serde_json::to_value(self).unwrap_or_default();
+        let mut value = serde_json::to_value(self).unwrap_or_default();
+        // Without a name no climate was given.
+        if let (ClimateDocument::Place(name), Some(root)) = (&self.climate, value.as_object_mut())
+            && name.is_empty()
+        {
+            root.shift_remove("climate");
+        }
         check(&tree::read_value(&value), library)
     }
 }

@@ -8,7 +8,7 @@ use crate::read::field::WATER;
 
 /// Irrigation season north and south of the equator, first month and last: common practice, no
 /// source.
-const SEASONS: [(u8, u8); 2] = [(5, 9), (11, 3)];
+pub(super) const SEASONS: [(u8, u8); 2] = [(5, 9), (11, 3)];
 /// Its source.
 const SEASON_SOURCE: &str = "common practice";
 

@@ -1,7 +1,6 @@
 //! 80 % intervals of top-ups.
 
 use jiff::civil::Date;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::planner::not_before;
@@ -23,21 +22,23 @@ use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::sample::Sample;
 
 /// 80 % interval of a date, and its median.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct DateInterval {
     /// One realisation in ten is before this.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub lower: Date,
     /// The median.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub median: Date,
     /// One realisation in ten is after this.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub upper: Date,
 }
 
 /// 80 % intervals of a top-up, over the realisations in which it happens.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct TopUpInterval {
     /// Its number: in calendar order for fixed months, else its place in each realisation.
@@ -63,7 +64,8 @@ pub struct TopUpInterval {
 }
 
 /// Sums of top-ups.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Sums {
     /// Loose volume added; m3.
     pub laid_m3: Interval,
@@ -76,7 +78,8 @@ pub struct Sums {
 }
 
 /// Sums of the top-ups of a calendar year.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct YearOfTopUps {
     /// The year of the top-ups.
@@ -86,7 +89,8 @@ pub struct YearOfTopUps {
 }
 
 /// All beds planned together, each times its count.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Together {
     /// Number of beds.
@@ -99,7 +103,8 @@ pub struct Together {
 
 /// 80 % intervals. Each figure has its own quantiles: those of a sum are not the sums of the
 /// quantiles.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct TopUpIntervals {
     /// Seed of the realisations.

@@ -18,7 +18,6 @@ use jiff::civil::Date;
 use std::borrow::Cow;
 
 use moulder_core::weather::Weather;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
@@ -58,7 +57,8 @@ pub const REFILL_ROOM_M: f64 = 0.30;
 ///
 /// assert_eq!(TopUpTrigger::before_spring(52.2), TopUpTrigger::Months(vec![3]));
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum TopUpTrigger {
     /// In these months of every year (1 to 12), up to the rim.
@@ -95,7 +95,8 @@ pub fn months_measured(bed: &Bed) -> u32 {
 /// let bag = Package::new("bag", 0.04).price(4.5).delivery(10.0).lead_days(3);
 /// assert_eq!(bag.price, Some(4.5));
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Package {
     /// Name ("bag").
     pub name: String,
@@ -191,7 +192,9 @@ impl TopUpRule {
             ),
             (
                 "/package/price",
-                format!("{:?}", package.price),
+                package
+                    .price
+                    .map_or_else(String::new, |value| value.to_string()),
                 package.price.is_none_or(is_money),
                 money,
             ),
@@ -202,14 +205,16 @@ impl TopUpRule {
                 money,
             ),
             (
-                "/most_m",
-                format!("{:?}", self.most_m),
+                "/at_most_m",
+                self.most_m
+                    .map_or_else(String::new, |value| value.to_string()),
                 self.most_m.is_none_or(above_zero),
                 "a thickness above 0 m",
             ),
             (
                 "/yearly_budget",
-                format!("{:?}", self.yearly_budget),
+                self.yearly_budget
+                    .map_or_else(String::new, |value| value.to_string()),
                 self.yearly_budget.is_none_or(is_money),
                 money,
             ),
@@ -253,15 +258,16 @@ impl TopUpRule {
 }
 
 /// One top-up.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct TopUp {
     /// Months since filling.
     pub month: u32,
     /// The day.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub date: Date,
     /// The day to order on, where anything is bought.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub order_by: Option<Date>,
     /// Depth of the surface below the rim just before; m, negative above it. For a mound, below
     /// its height on the day of filling.
@@ -283,7 +289,8 @@ pub struct TopUp {
 }
 
 /// Balance of the top-ups: `raised = restored + own loss + loss below`.
-#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Restored {
     /// Rise of the surface on the days of the top-ups; m.
     pub raised_m: f64,
@@ -306,7 +313,8 @@ pub struct Restored {
 /// assert_eq!(plans[0].cost(), Some(f64::from(plans[0].bought()) * 4.5));
 /// # Ok::<(), moulder::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct TopUps {
     /// Version of the engine.
@@ -321,7 +329,7 @@ pub struct TopUps {
     /// Number of beds like it; figures are for one.
     pub beds: u32,
     /// Day of filling.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub filled: Date,
     /// Display units of the bed; figures here are SI whatever they are.
     pub units: Units,
@@ -345,7 +353,7 @@ pub struct TopUps {
     pub below_without_m: f64,
     /// The first day on which, without any top-up, there would be room for a new layer of wood
     /// and greens under the soil; none within these months.
-    #[schemars(with = "Option<String>")]
+    #[cfg_attr(feature = "schema", schemars(with = "Option<String>"))]
     pub refill_from: Option<Date>,
     /// Defaults used where the document gives nothing.
     pub defaults: Vec<DefaultUsed>,

@@ -2,7 +2,6 @@
 
 mod intervals;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::{Addition, Amount, Bed, Ingredient, Placement};
@@ -24,7 +23,8 @@ const SEASON_MONTHS: usize = 8;
 const MOST_ROUNDS: u32 = 40;
 
 /// An initial heap.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Overfill {
     /// Months after which it is level with the rim.
     pub months: u32,
@@ -39,7 +39,8 @@ pub struct Overfill {
 }
 
 /// Volume to order beyond the room, by when it is lost.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Allowance {
     /// Lost within a month of tipping; m3.
     pub tipping_m3: f64,

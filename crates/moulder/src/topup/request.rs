@@ -112,11 +112,12 @@ impl TopUpRequest {
     }
 }
 
-/// When to top beds up, with how much, and what to buy: beds that are planned together, so
-/// that what they come to together is told as well.
+/// When to top beds up, with how much, and what to buy: beds that are planned together, their
+/// totals are in `intervals.together`.
 ///
 /// A bed with tape measure readings is planned from the posterior, and nothing before its last
-/// reading.
+/// reading. Readings do not count in the nominal run, with fewer than four realisations, and
+/// where they contradict the prior: `intervals.readings` has how many did.
 ///
 /// # Errors
 ///

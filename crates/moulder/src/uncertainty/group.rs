@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use moulder_core::bed::parameters::{CONSTANTS, ConstantGroup};
 use moulder_core::bed::shape::Shape;
 use moulder_core::value::Value;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Ingredient};
@@ -29,9 +28,8 @@ const LOG_M: f64 = 0.05;
 /// ```
 ///
 /// Exhaustive: words must be written for each.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum ParameterGroup {
     /// Height of the bed on the day of filling.
@@ -143,9 +141,8 @@ impl ParameterGroup {
 
 /// Themes of parameters in a fit: a few heights cannot resolve the groups. Exhaustive: words
 /// must be written for each.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Theme {
     /// How high the bed stood when filled.

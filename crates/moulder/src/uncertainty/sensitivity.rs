@@ -3,7 +3,6 @@
 use jiff::civil::Date;
 use std::borrow::Cow;
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::Bed;
@@ -41,7 +40,8 @@ pub const USUAL_ROWS: u32 = 64;
 /// assert!(found.width_m() > 0.0);
 /// # Ok::<(), moulder::Error>(())
 /// ```
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Sensitivity {
     /// Version of the engine.
     pub engine: Cow<'static, str>,
@@ -57,7 +57,7 @@ pub struct Sensitivity {
     /// Months from filling to the day of the settlement.
     pub month: u32,
     /// That day.
-    #[schemars(with = "String")]
+    #[cfg_attr(feature = "schema", schemars(with = "String"))]
     pub by: Date,
     /// Seed of the realisations.
     pub seed: u64,
@@ -74,7 +74,8 @@ pub struct Sensitivity {
 }
 
 /// Sensitivity to one group.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ParameterSensitivity {
     /// The group.
     pub group: ParameterGroup,

@@ -12,7 +12,6 @@
 
 use crate::uncertainty::ensemble::run_each;
 use rand_pcg::Pcg64;
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::fault::error::Error;
@@ -30,7 +29,8 @@ const STREAM: u128 = 0x5851_f42d_4c95_7f2d_1405_7b7e_f767_814f;
 pub const LEAST_ROWS: u32 = 8;
 
 /// An estimated share of the variance.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Estimate {
     /// The share. Estimates near 0 may lie below 0, near 1 above 1.
     pub share: f64,
@@ -40,7 +40,8 @@ pub struct Estimate {
 }
 
 /// The indices of one group.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Indices {
     /// First-order index.
     pub first_order: Estimate,

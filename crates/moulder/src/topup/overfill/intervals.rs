@@ -1,6 +1,5 @@
 //! 80 % intervals of the initial heap.
 
-use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{LEVEL_M, Overfill, heaped};
@@ -27,7 +26,8 @@ const MOST_ROUNDS: u32 = 8;
 const DRAW_LEVEL_M: f64 = 4.0 * LEVEL_M;
 
 /// 80 % intervals.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct OverfillIntervals {
     /// Additional thickness on the day of filling; m. Zero in a realisation that ends above the
