@@ -40,7 +40,10 @@ const ORDERS: [(&str, &[&str]); 4] = [
     ),
     (
         "moulder-chart",
-        &["svg", "plot", "subject", "section", "chart", "kind"],
+        &[
+            "svg", "plot", "subject", "section", "chart", "kind", "error", "raster", "options",
+            "front",
+        ],
     ),
     (
         "moulder-cli",

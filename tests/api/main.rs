@@ -137,7 +137,7 @@ fn every_name_at_the_root_has_an_example() {
 
 /// Whether a text defines that name below docs with an example.
 fn has_example(text: &str, name: &str) -> bool {
-    let lines: Vec<&str> = text.lines().collect();
+    let lines: Vec<&str> = text.lines().map(str::trim_start).collect();
     let kinds = ["struct", "enum", "fn", "const fn", "type"];
     let is_head = |line: &str| {
         let mut heads = kinds.iter().map(|kind| format!("pub {kind} {name}"));

@@ -1,5 +1,7 @@
 //! The charts, checked and drawn.
 
+use core::str::FromStr;
+
 use moulder::{Bed, Fit, Forecast, Interval, Sensitivity, TopUps};
 
 use crate::chart::comparison::{self, BEDS_LIMIT, Comparison};
@@ -11,6 +13,18 @@ use crate::plot::reading::Reading;
 use crate::section;
 use crate::subject::Subject;
 use crate::svg::document::Svg;
+
+/// From its word.
+impl FromStr for Chart {
+    type Err = ChartError;
+
+    fn from_str(word: &str) -> Result<Self, ChartError> {
+        let found = Self::ALL.iter().find(|chart| chart.as_str() == word);
+        found.copied().ok_or_else(|| ChartError::UnknownChart {
+            word: word.to_owned(),
+        })
+    }
+}
 
 /// A chart of a bed's forecast.
 ///
@@ -155,5 +169,23 @@ fn check_months(months: &[u32], last: u32) -> Result<(), ChartError> {
             last,
         }),
         None => Ok(()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::error::ChartError;
+    use crate::kind::Chart;
+
+    #[test]
+    fn a_word_leads_to_its_chart() {
+        for chart in Chart::ALL {
+            assert_eq!(chart.as_str().parse(), Ok(*chart));
+        }
+        let word = "pie".to_owned();
+        assert_eq!(
+            "pie".parse::<Chart>(),
+            Err(ChartError::UnknownChart { word })
+        );
     }
 }

@@ -1,10 +1,8 @@
 //! The charts there are.
 
 use core::fmt;
-use core::str::FromStr;
 
 use crate::chart::{carbon, causes, height, layers, nitrogen, warmth, water, weight};
-use crate::error::ChartError;
 use crate::plot::look::Look;
 use crate::section;
 use crate::subject::Subject;
@@ -77,18 +75,6 @@ impl fmt::Display for Chart {
     }
 }
 
-/// From its word.
-impl FromStr for Chart {
-    type Err = ChartError;
-
-    fn from_str(word: &str) -> Result<Self, ChartError> {
-        let found = Self::ALL.iter().find(|chart| chart.as_str() == word);
-        found.copied().ok_or_else(|| ChartError::UnknownChart {
-            word: word.to_owned(),
-        })
-    }
-}
-
 /// A chart of a forecast; none of the charts that other answers are drawn by.
 #[must_use]
 pub fn of_forecast(chart: Chart, subject: &Subject<'_>, look: &Look) -> Option<Svg> {
@@ -104,22 +90,4 @@ pub fn of_forecast(chart: Chart, subject: &Subject<'_>, look: &Look) -> Option<S
         Chart::Weight => weight::svg(subject, look),
         Chart::TopUps | Chart::Sensitivity | Chart::Fit | Chart::Comparison => return None,
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::Chart;
-    use crate::error::ChartError;
-
-    #[test]
-    fn a_word_leads_to_its_chart() {
-        for chart in Chart::ALL {
-            assert_eq!(chart.as_str().parse(), Ok(*chart));
-        }
-        let word = "pie".to_owned();
-        assert_eq!(
-            "pie".parse::<Chart>(),
-            Err(ChartError::UnknownChart { word })
-        );
-    }
 }

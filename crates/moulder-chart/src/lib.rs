@@ -35,14 +35,16 @@ mod svg;
 mod error;
 mod front;
 mod options;
+#[cfg(feature = "png")]
+mod raster;
 
 pub use error::ChartError;
 pub use front::{comparison_svg, fit_svg, sensitivity_svg, svg, topups_svg};
 pub use kind::Chart;
 pub use options::ChartOptions;
-pub use svg::document::Svg;
 #[cfg(feature = "png")]
-pub use svg::raster::png;
+pub use raster::png;
+pub use svg::document::Svg;
 pub use svg::sheet::style_sheet;
 
 /// What the other crates of this workspace use beside the front door. It may change with every

@@ -46,6 +46,8 @@ const USUAL: [u32; 4] = [0, 6, 12, 60];
 /// Most pictures in one chart.
 pub const PICTURES_LIMIT: usize = 12;
 
+/// Least distance of two figures of the scale of heights; px.
+const FIGURES_APART: f64 = 14.0;
 /// From one name to the next; px.
 const APART: f64 = 17.0;
 
@@ -223,6 +225,7 @@ impl<'a> Drawing<'a> {
         let most = (layout.high + layout.deep) / 30.0;
         let depths = Scale::around(low, high, most, counting);
         svg.open("depths", None);
+        let mut written_y = f64::INFINITY;
         for depth in depths.ticks() {
             if depth < low - 1e-9 || depth > high + 1e-9 {
                 continue;
@@ -230,6 +233,11 @@ impl<'a> Drawing<'a> {
             let height = rim.map_or(depth, |rim| rim - depth);
             let y = pane.y(height / metre);
             svg.line(Ink::Grid, &[(left, y), (right + 4.0, y)]);
+            // A bed far wider than high is drawn so flat that its figures would meet.
+            if (y - written_y).abs() < FIGURES_APART {
+                continue;
+            }
+            written_y = y;
             let words = Words {
                 text: &if rim.is_some() && depth.abs() < 1e-9 {
                     "rim".to_owned()

@@ -7,8 +7,6 @@ pub mod hatch;
 pub mod ink;
 pub mod palette;
 pub mod polygon;
-#[cfg(feature = "png")]
-pub mod raster;
 pub mod sheet;
 
 /// Most dots of a picture, either way.

@@ -1,6 +1,13 @@
 //! Bed outlines: plan areas and heights of volumes.
 
 /// Outline of a bed.
+///
+/// ```
+/// use moulder_core::bed::shape::Shape;
+///
+/// let round = Shape::Round { diameter_m: 1.2 };
+/// assert!((round.area_m2() - 1.131).abs() < 1e-3);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Shape {
     /// Upright walls on a rectangle; constant area.

@@ -397,6 +397,13 @@ pub struct Ingredient {
 }
 
 /// An amount as measured.
+///
+/// ```
+/// use moulder::{Amount, Ingredient};
+///
+/// let logs = Ingredient::new("birch log", Amount::DryMassKg(40.0));
+/// let soil = Ingredient::new("loamy topsoil", Amount::VolumeM3(0.25));
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Amount {
     /// Bulk volume, voids included; m3.
@@ -410,6 +417,13 @@ pub enum Amount {
 }
 
 /// The state in which a volume or a thickness was measured.
+///
+/// ```
+/// use moulder::{Amount, Ingredient, Placement};
+///
+/// let leaves = Ingredient::new("deciduous leaves", Amount::VolumeM3(0.3));
+/// let trodden = leaves.placement(Placement::Compacted);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]

@@ -11,6 +11,22 @@ use crate::quantity::units::Units;
 
 /// A checked plan file: the bed to fill, its target and the stock. Every value lies within its
 /// stated range.
+///
+/// ```
+/// use moulder::{Library, PlanRequest};
+///
+/// let text = r#"
+///     format = 1
+///     filled = 2026-03-14
+///     climate = "Cambridge UK"
+///     bed = { shape = "round", across = "1.2 m", rim = "40 cm" }
+///     wanted = { after = 6 }
+///     hand = [{ material = "birch log", amount = "200 L" }, { material = "loamy topsoil", amount = "plenty" }]
+/// "#;
+/// let request = PlanRequest::from_toml(text, &Library::built_in())?;
+/// assert_eq!(request.after_months(), 6);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlanRequest {
     /// Name of the bed.
@@ -177,6 +193,22 @@ impl PlanRequest {
 }
 
 /// One item of stock.
+///
+/// ```
+/// use moulder::{Library, PlanRequest};
+///
+/// let text = r#"
+///     format = 1
+///     filled = 2026-03-14
+///     climate = "Cambridge UK"
+///     bed = { shape = "round", across = "1.2 m", rim = "40 cm" }
+///     wanted = { after = 6 }
+///     hand = [{ material = "birch log", amount = "200 L" }, { material = "loamy topsoil", amount = "plenty" }]
+/// "#;
+/// let request = PlanRequest::from_toml(text, &Library::built_in())?;
+/// assert_eq!(request.stock()[0].sample.material.name, "birch log");
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockItem {
     /// One cubic metre of it, loose.

@@ -86,6 +86,16 @@ pub struct Design {
 }
 
 /// Designs side by side.
+///
+/// ```
+/// use moulder::{Bed, Crop, ForecastOptions, compare};
+///
+/// let beds = [Bed::example(), Bed::example().with_crop(Crop::None)];
+/// let options = ForecastOptions::default().months(3).ensemble_size(8);
+/// let compared = compare(&beds, &options, &moulder::months::unwatched)?;
+/// assert!(compared.designs[1].less_the_first.is_some());
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]

@@ -17,6 +17,10 @@ macro_rules! fault_codes {
         /// What kind of fault it is.
         ///
         /// The word of a code never changes its meaning within a major version.
+        ///
+        /// ```
+        /// assert_eq!(moulder::FaultCode::UnknownMaterial.as_str(), "unknown-material");
+        /// ```
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
         #[serde(rename_all = "kebab-case")]
@@ -114,6 +118,14 @@ fault_codes! {
 }
 
 /// Where something stands in a document.
+///
+/// ```
+/// use moulder::{Bed, Library};
+///
+/// let error = Bed::from_toml("format = 1\n", &Library::built_in()).unwrap_err();
+/// let fault = &error.faults()[0];
+/// assert!(matches!(fault.place, moulder::Place::Line { line: 1, .. }));
+/// ```
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(untagged)]
@@ -133,6 +145,14 @@ pub enum Place {
 }
 
 /// One thing that is wrong with a document.
+///
+/// ```
+/// use moulder::{Bed, Library};
+///
+/// let error = Bed::from_toml("format = 1\n", &Library::built_in()).unwrap_err();
+/// let fault = &error.faults()[0];
+/// assert!(!fault.expected.is_empty() && !fault.help.is_empty());
+/// ```
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]

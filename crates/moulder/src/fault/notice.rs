@@ -126,6 +126,12 @@ fn kind(code: &str) -> (Severity, Topic) {
 }
 
 /// Something a reader should know about a bed or a forecast.
+///
+/// ```
+/// let forecast = moulder::Bed::example().forecast().months(1).ensemble_size(0).run()?;
+/// assert!(forecast.notices.iter().any(|notice| notice.code == "where-it-stands"));
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
@@ -196,6 +202,12 @@ pub enum Topic {
 }
 
 /// How much a notice matters.
+///
+/// ```
+/// use moulder::Severity;
+///
+/// assert!(Severity::Danger > Severity::Warning && Severity::Warning > Severity::Note);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]

@@ -15,6 +15,13 @@ use crate::uncertainty::sensitivity::{Sensitivity, sensitivity};
 /// A run of a bed that is being set up: how many months, how many realisations, who watches.
 ///
 /// [`Bed::forecast`] begins one; [`run`](Self::run) and its sisters end it.
+///
+/// ```
+/// let bed = moulder::Bed::example();
+/// let run = bed.forecast().months(2).ensemble_size(8).seed(7);
+/// assert_eq!(run.run()?, run.run()?);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[must_use]
 #[derive(Clone, Copy)]
 pub struct Run<'a> {

@@ -30,6 +30,12 @@ static NONE: Value = Value::new(
 );
 
 /// What grows on a bed, by its hunger for nitrogen.
+///
+/// ```
+/// use moulder::{Bed, Crop};
+///
+/// assert_eq!(Bed::example().with_crop(Crop::Modest).crop(), Crop::Modest);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]

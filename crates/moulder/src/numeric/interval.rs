@@ -5,6 +5,13 @@ use serde::{Deserialize, Serialize};
 use crate::numeric::quantile::of_sorted_and_weighted;
 
 /// The central 80 % interval of the realisations, with their median.
+///
+/// ```
+/// let forecast = moulder::Bed::example().forecast().months(2).ensemble_size(10).run()?;
+/// let height_m = forecast.intervals[2].height_m;
+/// assert!(height_m.lower <= height_m.median && height_m.median <= height_m.upper);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Interval {

@@ -16,6 +16,23 @@ use crate::quantity::units::Units;
 pub const SCHEMA_VERSION: u32 = 2;
 
 /// Fills for a plan request, or what is short. Figures are SI whatever the display units.
+///
+/// ```
+/// use moulder::{Library, PlanRequest, plan};
+///
+/// let text = r#"
+///     format = 1
+///     filled = 2026-03-14
+///     climate = "Cambridge UK"
+///     bed = { shape = "round", across = "1.2 m", rim = "40 cm" }
+///     wanted = { after = 6 }
+///     hand = [{ material = "birch log", amount = "200 L" }, { material = "loamy topsoil", amount = "plenty" }]
+/// "#;
+/// let request = PlanRequest::from_toml(text, &Library::built_in())?;
+/// let plan = plan(&request, &moulder::months::unwatched)?;
+/// assert!(plan.shortfall.is_none());
+/// # Ok::<(), moulder::Error>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
 pub struct Plan {

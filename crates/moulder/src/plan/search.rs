@@ -50,6 +50,23 @@ const CRUMBS: f64 = 0.05;
 /// # Errors
 ///
 /// [`Error::Stopped`], a mound without room, or figures beyond what the solver can do.
+///
+/// ```
+/// use moulder::{Library, PlanRequest, plan};
+///
+/// let text = r#"
+///     format = 1
+///     filled = 2026-03-14
+///     climate = "Cambridge UK"
+///     bed = { shape = "round", across = "1.2 m", rim = "40 cm" }
+///     wanted = { after = 6 }
+///     hand = [{ material = "birch log", amount = "200 L" }, { material = "loamy topsoil", amount = "plenty" }]
+/// "#;
+/// let request = PlanRequest::from_toml(text, &Library::built_in())?;
+/// let plan = plan(&request, &moulder::months::unwatched)?;
+/// assert!((plan.fills[0].stands_m - 0.40).abs() < 0.01);
+/// # Ok::<(), moulder::Error>(())
+/// ```
 pub fn plan(plan: &PlanRequest, progress: &Progress<'_>) -> Result<Plan, Error> {
     let aims: Vec<Aim> = Aim::ALL
         .into_iter()

@@ -1,6 +1,12 @@
 //! The owner's units.
 
 /// The units an owner thinks in.
+///
+/// ```
+/// use moulder::{Bed, Units};
+///
+/// assert_eq!(Bed::example().with_units(Units::Us).units(), Units::Us);
+/// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
