@@ -6,7 +6,7 @@ use moulder_words::sign::marked;
 /// characters, with the five special characters of XML escaped.
 ///
 /// ```
-/// use moulder_chart::svg::escape::escaped;
+/// use moulder_chart::internals::svg::escape::escaped;
 ///
 /// assert_eq!(escaped("<b> & \u{7}\"co\""), "&lt;b&gt; &amp; &quot;co&quot;");
 /// ```

@@ -9,7 +9,7 @@ const DISC_CORNERS: u32 = 28;
 /// The area within points; 0 for fewer than three.
 ///
 /// ```
-/// use moulder_chart::svg::polygon::area;
+/// use moulder_chart::internals::svg::polygon::area;
 ///
 /// assert_eq!(area(&[(0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0)]), 2.0);
 /// ```
