@@ -426,6 +426,14 @@ pub enum Amount {
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+// The schema of bed files holds no Rust.
+#[cfg_attr(
+    feature = "schema",
+    schemars(
+        description = "The state in which a volume or a thickness was measured.",
+        rename = "Measured"
+    )
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Placement {
     /// Loose, as tipped.

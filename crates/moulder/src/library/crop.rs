@@ -38,6 +38,11 @@ static NONE: Value = Value::new(
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+// The schema of bed files holds no Rust.
+#[cfg_attr(
+    feature = "schema",
+    schemars(description = "What grows on a bed, by its hunger for nitrogen.")
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Crop {
     /// Cabbages, squash, tomatoes, sweet corn.

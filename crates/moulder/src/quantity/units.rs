@@ -9,6 +9,11 @@
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+// The schema of bed files holds no Rust.
+#[cfg_attr(
+    feature = "schema",
+    schemars(description = "The units an owner thinks in.")
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Units {
     /// Centimetres, litres, kilograms.
