@@ -210,7 +210,7 @@ fn compared(beds: &[Bed], forecasts: &[Forecast], differences: &[Vec<Interval>])
 fn beds_stand_in_one_frame_with_their_difference() {
     let beds = [bed(&small("box", "Cambridge UK", "")), sinking()];
     let forecasts = beds.each_ref().map(|bed| forecast(bed, 6, 4));
-    let differences = height_differences(&beds, 6, draws(4), &unwatched).unwrap();
+    let differences = height_differences(&beds, &draws(4).for_months(6), &unwatched).unwrap();
     let text = compared(&beds, &forecasts, &differences);
     insta::assert_snapshot!("comparison", text);
     // An interval each, and one for the difference.
@@ -228,7 +228,7 @@ fn beds_stand_in_one_frame_with_their_difference() {
 fn differences_are_paired() {
     let bed = sinking();
     let beds = [bed.clone(), bed];
-    let rows = height_differences(&beds, 3, draws(4), &unwatched).unwrap();
+    let rows = height_differences(&beds, &draws(4).for_months(3), &unwatched).unwrap();
     assert_eq!((rows.len(), rows[0].len()), (1, 4));
     assert!(
         rows[0]

@@ -79,7 +79,7 @@ pub struct Contents<'a> {
 /// let html = comparison_page(&ComparisonContents {
 ///     designs: &[design(0), design(1)],
 ///     comparison: &compare(&beds, &options, &unwatched)?,
-///     height_differences: &height_differences(&beds, 2, options.into(), &unwatched)?,
+///     height_differences: &height_differences(&beds, &options, &unwatched)?,
 /// });
 /// assert!(html.contains("<bdi>example bed</bdi> beside <bdi>example bed</bdi>"));
 /// # Ok::<(), moulder::Error>(())

@@ -121,7 +121,7 @@ fn comparison_of(names: &[&str]) -> String {
             &unwatched,
         )
         .unwrap(),
-        height_differences: &height_differences(&beds, 3, draws, &unwatched).unwrap(),
+        height_differences: &height_differences(&beds, &draws.for_months(3), &unwatched).unwrap(),
     })
 }
 

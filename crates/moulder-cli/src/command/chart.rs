@@ -339,7 +339,8 @@ fn of_task(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
             let differences = if draws.ensemble_size == 0 {
                 Vec::new()
             } else {
-                height_differences(&beds, months, draws, &progress.watch()).map_err(refused)?
+                height_differences(&beds, &draws.for_months(months), &progress.watch())
+                    .map_err(refused)?
             };
             let days = beds.iter().map(days).collect::<Result<Vec<_>, _>>();
             let days = days.map_err(refused)?;

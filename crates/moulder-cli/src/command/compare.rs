@@ -125,7 +125,7 @@ fn page_of(
         told.push((forecast, days(bed).map_err(refused)?));
     }
     let first = files.first().map_or("", |file| file.name.as_str());
-    let height_differences = height_differences(beds, months, draws, &progress.watch())
+    let height_differences = height_differences(beds, &draws.for_months(months), &progress.watch())
         .map_err(|error| Trouble::of_error(first, &error))?;
     let designs: Vec<Design<'_>> = beds
         .iter()

@@ -2,6 +2,7 @@
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
+use crate::forecast::options::ForecastOptions;
 use crate::forecast::progress::Progress;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
@@ -27,18 +28,18 @@ const BIN_M: f64 = 1e-4;
 /// ```
 /// use moulder::{Bed, ForecastOptions, ensembles::height_differences, months::unwatched};
 ///
-/// let options = ForecastOptions::default().ensemble_size(8);
+/// let options = ForecastOptions::default().months(2).ensemble_size(8);
 /// let beds = [Bed::example(), Bed::example()];
-/// let differences_m = height_differences(&beds, 2, options.into(), &unwatched)?;
+/// let differences_m = height_differences(&beds, &options, &unwatched)?;
 /// assert!(differences_m[0].iter().all(|m| m.lower == 0.0 && m.upper == 0.0));
 /// # Ok::<(), moulder::Error>(())
 /// ```
 pub fn height_differences(
     beds: &[Bed],
-    months: u32,
-    ensemble: Realisations,
+    options: &ForecastOptions,
     progress: &Progress<'_>,
 ) -> Result<Vec<Vec<Interval>>, Error> {
+    let (months, ensemble) = (options.months, Realisations::from(*options));
     if months > MONTHS_LIMIT {
         return Err(Error::TooManyMonths { asked: months });
     }

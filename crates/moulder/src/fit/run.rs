@@ -190,6 +190,19 @@ impl Run<'_> {
     }
 }
 
+impl Realisations {
+    /// The options of a forecast of so many months with these realisations.
+    #[must_use]
+    pub const fn for_months(self, months: u32) -> ForecastOptions {
+        ForecastOptions {
+            months,
+            ensemble_size: self.ensemble_size,
+            seed: self.seed,
+            deeper_than_m: self.deeper_than_m,
+        }
+    }
+}
+
 impl From<ForecastOptions> for Realisations {
     fn from(options: ForecastOptions) -> Self {
         Self {
