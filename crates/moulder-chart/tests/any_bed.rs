@@ -82,7 +82,11 @@ fn forecast_of(text: &str, months: u32) -> Option<(Bed, Forecast)> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig {
+        cases: 48,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    })]
 
     /// What cannot be (a fill above its rim, a mound without room) is sampled again.
     #[test]
@@ -119,4 +123,23 @@ fn a_flat_mound_on_a_telephone() {
                 slope = \"10 deg\"\n[[layer]]\n\
                 put = [{ material = \"beech log\", amount = \"50 cm\" }]\n";
     all_sound(&forecast_of(text, 0).unwrap(), 323);
+}
+
+/// Wider than eighty times its height: a bag of one thin layer.
+#[test]
+fn a_bag_of_thin_logs_seventeen_metres_wide() {
+    let text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+                shape = \"bag\"\nwidth = \"1680 cm\"\nlength = \"1730 cm\"\nrim = \"20 cm\"\n\
+                bulged = \"0 %\"\n[[layer]]\n\
+                put = [{ material = \"beech log\", amount = \"2 cm\" }]\n";
+    all_sound(&forecast_of(text, 1).unwrap(), 1188);
+}
+
+/// So thin that wood which swells may lift it above where it began.
+#[test]
+fn a_box_of_a_centimetre_of_logs() {
+    let text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+                shape = \"box\"\nwidth = \"30 cm\"\nlength = \"80 cm\"\nrim = \"20 cm\"\n\
+                [[layer]]\nput = [{ material = \"beech log\", amount = \"1 cm\" }]\n";
+    all_sound(&forecast_of(text, 24).unwrap(), 1041);
 }

@@ -71,16 +71,20 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
             (moment.month, -in_unit(settlement_m, units))
         })
         .collect::<Vec<(f64, f64)>>();
-    let band = forecast.intervals.last();
-    let lowest = band.map(|band| (0.0, -in_unit(band.settlement_m.upper, units)));
+    // A bed that may stand higher in the end than when filled: the bar reaches above its zero.
+    let range = forecast.intervals.last().map(|band| {
+        [band.settlement_m.lower, band.settlement_m.upper].map(|fall_m| -in_unit(fall_m, units))
+    });
+    let range_ends = range.iter().flatten().map(|end| (0.0, *end));
     let ends = falls
         .iter()
         .chain(&rises)
         .flat_map(|slab| &slab.high)
         .chain(&sunk)
-        .chain(&lowest)
+        .copied()
+        .chain(range_ends)
         .fold((0.0, 0.0), |(low, high): (f64, f64), (_, value)| {
-            (low.min(*value), high.max(*value))
+            (low.min(value), high.max(value))
         });
     let has_rises = rises
         .iter()
@@ -106,9 +110,7 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.svg().open("sunk", Some("The whole sink"));
     frame.line(Ink::First, &sunk);
     frame.svg().close();
-    if let Some(band) = forecast.intervals.last() {
-        let [high, low] = [band.settlement_m.lower, band.settlement_m.upper]
-            .map(|fall_m| -in_unit(fall_m, units));
+    if let Some([high, low]) = range {
         slab::range(&frame, low, high);
     }
     label::write(&frame, &labels);

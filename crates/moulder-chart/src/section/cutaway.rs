@@ -321,7 +321,8 @@ pub fn crumbs_in(cut: &Cut, each_m2: f64) -> Vec<Point> {
         }
         let (across, up) = (chance.between(-1.0, most), chance.share());
         let place = cut.lie.place(across, up);
-        if !cut.logs.iter().any(|log| holds(log, place)) {
+        // Left of its middle a bed that bulges is cut at a larger share where it is narrower.
+        if place.0 <= right_m && !cut.logs.iter().any(|log| holds(log, place)) {
             places.push(place);
         }
     }
