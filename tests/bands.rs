@@ -330,3 +330,36 @@ fn the_chance_of_a_depth() {
     assert!((chance(middle_m) - 0.5).abs() < 1e-12);
     assert!(chance(middle_m - 0.5) > 0.99 && chance(middle_m + 0.5) < 0.01);
 }
+
+/// Branches of 1.5 cm and logs of 7 cm of 22 species on the ground near Sydney, means of an open
+/// survey (repository Zanne-Lab/communityVchemistry; read): share of the mass left after 7, 13,
+/// 25, 37 and 59 months. No rate is fitted to it. Where the middle lies is printed.
+#[test]
+fn the_survey_of_sydney_lies_in_the_bands() {
+    const MONTHS: [usize; 5] = [7, 13, 25, 37, 59];
+    for (material, across, seen) in [
+        ("woody prunings", "1.5 cm", [0.933, 0.841, 0.628, 0.465, 0.240]),
+        ("hardwood log", "7 cm", [0.961, 0.915, 0.718, 0.557, 0.368]),
+    ] {
+        let bed = read(&format!(
+            "format = 1\nfilled = 2026-08-01\nclimate = \"Sydney AU\"\n[bed]\nshape = \"box\"\n\
+             width = \"2 m\"\nlength = \"2 m\"\nrim = \"30 cm\"\n[[layer]]\nput = [{{ material = \
+             \"{material}\", amount = \"20 cm\", across = \"{across}\" }}]\n"
+        ));
+        let uncertain = UncertainParameters::new(&bed);
+        let left: Vec<Vec<f64>> = (0..100)
+            .map(|number| {
+                let rows = months_of_realisation(&bed, &uncertain, 1, number, 59).unwrap();
+                let wood_kg = |month: usize| rows[month].layers[0].wood_carbon_kg;
+                MONTHS.map(|month| wood_kg(month) / wood_kg(0)).to_vec()
+            })
+            .collect();
+        for (place, (month, seen)) in MONTHS.iter().zip(seen).enumerate() {
+            let mut all: Vec<f64> = left.iter().map(|left| left[place]).collect();
+            all.sort_by(f64::total_cmp);
+            let (low, middle, high) = (all[9], 0.5 * (all[49] + all[50]), all[90]);
+            println!("{material}, month {month}: {low:.3} {middle:.3} {high:.3}, seen {seen}");
+            assert!((low..=high).contains(&seen), "{material}, month {month}");
+        }
+    }
+}

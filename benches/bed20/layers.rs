@@ -5,7 +5,7 @@
 )]
 
 use moulder_core::DAYS_PER_YEAR;
-use moulder_core::law::decay::Pool;
+use moulder_core::law::decay::{Fate, Pool};
 use moulder_core::math::elementary::{exp, ln};
 
 use crate::problem::{Draw, POOLS, REFERENCE_C, carbon_kg};
@@ -34,6 +34,7 @@ impl<const L: usize> Layers<L> {
     #[inline(always)]
     pub(crate) fn new(of: &[(&Draw, usize); L]) -> Self {
         let pool = Pool {
+            fate: Fate::Decayed,
             rate_per_day: [0.0; L],
             humification_coefficient: [0.0; L],
             kept: [0.0; L],

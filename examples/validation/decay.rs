@@ -3,8 +3,10 @@
 use moulder::internals::library::Library;
 use moulder::internals::library::material::{Class, Site};
 use moulder::internals::model::figures::Figures;
-use moulder::internals::model::site_rate::{pool_rate_per_year, site_factor};
-use moulder_core::law::decay::{HumusStep, Pool};
+use moulder::internals::model::site_rate::{
+    pool_rate_per_year, published_rate_per_year, site_factor,
+};
+use moulder_core::law::decay::{Fate, HumusStep, Pool};
 use moulder_core::law::envelope::volume_left;
 
 use crate::check::{at_least, at_most, point};
@@ -30,6 +32,7 @@ pub(crate) fn subject() -> Subject {
 /// Carbon left of one pool without humification.
 fn left(carbon: f64, rate_per_year: f64, years: f64) -> f64 {
     let pool = Pool {
+        fate: Fate::Decayed,
         rate_per_day: [rate_per_year],
         humification_coefficient: [0.0],
         kept: [0.0],
@@ -101,8 +104,10 @@ fn russell_2014() -> Source {
             source: "assumed".to_owned(),
         };
         library.find_material(name).map_or(f64::NAN, |material| {
-            pool_rate_per_year(&material.pools[0], material, 0.25, Figures::nominal(), 2.53)
-                * site_factor(&site, Class::Wood, 2.53)
+            let pool = &material.pools[0];
+            let per_year = pool_rate_per_year(pool, material, 0.25, Figures::nominal(), 2.53)
+                * site_factor(&site, Class::Wood, 2.53);
+            published_rate_per_year(pool, per_year, Figures::nominal())
         })
     };
     read(

@@ -404,9 +404,8 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         let mut weighted = [0.0; L];
         let pieces = slice.pieces.iter().zip(exposures).zip(&self.envelopes);
         for ((piece, days), own) in pieces.filter(|((piece, _), _)| piece.rot == rot) {
-            for (row, pool) in (piece.first_pool..).zip(&piece.pools) {
-                humus.feed(&mut self.state.rows[row], pool, days);
-            }
+            let rows = piece.first_pool..piece.first_pool + piece.pools.len();
+            humus.feed_all(&mut self.state.rows[rows], &piece.pools, days);
             let left = envelope(piece, &self.state);
             for lane in 0..L {
                 let change = left[lane] - own[lane];
@@ -431,9 +430,8 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                     / fine.organic_density_kg_m3[lane]
             };
             let own: [f64; L] = core::array::from_fn(|lane| grains(&self.state, lane));
-            for (row, pool) in (slots.first_pool..).zip(&fine.pools) {
-                humus.feed(&mut self.state.rows[row], pool, days);
-            }
+            let rows = slots.first_pool..slots.first_pool + pools;
+            humus.feed_all(&mut self.state.rows[rows], &fine.pools, days);
             for lane in 0..L {
                 before[lane] +=
                     own[lane] + self.state.rows[slots.mineral][lane] / MINERAL_DENSITY_KG_M3;

@@ -9,7 +9,7 @@ use moulder_core::bed::stack::{
     Fine, FineFill, Gap, Piece, PieceFill, RELEASED, Rot, Sides, SliceFill, Stack,
 };
 use moulder_core::bed::state::State;
-use moulder_core::law::decay::Pool;
+use moulder_core::law::decay::{Fate, Pool};
 use moulder_core::law::moisture::Matter;
 use moulder_core::law::season::Season;
 use moulder_core::rate::rate_modifiers::RateModifiers;
@@ -71,6 +71,7 @@ impl DecayingBed {
             (0..count)
                 .map(|_| {
                     let pool = Pool {
+                        fate: Fate::Decayed,
                         rate_per_day: [random.between(2e-6, 0.1)],
                         humification_coefficient: [0.6 * random.uniform()],
                         kept: [0.0],
@@ -79,7 +80,11 @@ impl DecayingBed {
                 })
                 .unzip()
         };
-        let (piece_pools, piece_carbon) = pools(3);
+        let (mut piece_pools, piece_carbon) = pools(4);
+        // Sound wood, colonised faster than it decays.
+        piece_pools[1].fate = Fate::Colonised;
+        let slower = 1.0 / (1.0 + f64::from(u32::try_from(seed % 20).unwrap_or(0)));
+        piece_pools[2].rate_per_day[0] = piece_pools[1].rate_per_day[0] * slower;
         let (fine_pools, fine_carbon) = pools(2);
         let mut parameters = Parameters::middle();
         parameters.humus_rate_per_day = [random.between(1e-6, 1e-2)];
@@ -149,9 +154,13 @@ impl DecayingBed {
             for (row, pool) in (first..).zip(pools) {
                 let rate = pool.rate_per_day[0] * factor;
                 matrix[(row, row)] = -rate;
+                carbon_rows.push(row);
+                if pool.fate == Fate::Colonised {
+                    matrix[(row + 1, row)] = rate;
+                    continue;
+                }
                 matrix[(humus, row)] = pool.humification_coefficient[0] * rate;
                 matrix[(RELEASED, row)] = (1.0 - pool.humification_coefficient[0]) * rate;
-                carbon_rows.push(row);
             }
         }
         Self {
@@ -248,6 +257,7 @@ pub(crate) fn settling_bed() -> (Stack<1>, State<1>) {
     });
     top.mineral_nitrogen_kg = [0.004];
     let soil = fine(alloc::vec![Pool {
+        fate: Fate::Decayed,
         kept: [0.4],
         ..pool(1e-4, 0.0)
     }]);
@@ -265,6 +275,7 @@ pub(crate) fn settling_bed() -> (Stack<1>, State<1>) {
 
 fn pool(rate_per_day: f64, humification_coefficient: f64) -> Pool<1> {
     Pool {
+        fate: Fate::Decayed,
         rate_per_day: [rate_per_day],
         humification_coefficient: [humification_coefficient],
         kept: [0.0],
@@ -371,9 +382,8 @@ fn one_step_of_humus_is_the_matrix_exponential() {
                     &by[1],
                 ),
             ] {
-                for (row, pool) in (first..).zip(pools) {
-                    step.feed(&mut state.rows[row], pool, days);
-                }
+                let rows = first..first + pools.len();
+                step.feed_all(&mut state.rows[rows], pools, days);
             }
             let mut released = state.rows[RELEASED];
             step.finish(&mut state.rows[slice.slots.humus], &mut released);

@@ -5,7 +5,7 @@ use alloc::vec::Vec;
 use moulder_core::bed::measure::SliceMeasure;
 use moulder_core::bed::stack::{CROPPED, DRAINED, EVAPORATED, FED, LEACHED, Stack, WATERED};
 use moulder_core::bed::state::State;
-use moulder_core::law::decay::Pool;
+use moulder_core::law::decay::{Fate, Pool};
 use moulder_core::law::heat::LATENT_KJ_PER_KG;
 use moulder_core::law::nitrogen::{NitrogenStore, Turnover, immobilised_at_once, uptake_kg};
 use moulder_core::math::elementary::exp;
@@ -163,11 +163,19 @@ impl<const L: usize> WeatherStep<'_, L> {
             let days = exposures[at][lane] + pace * dt - decayed_days[at];
             decayed_days[at] += days;
             at += 1;
+            let mut came_kg = 0.0;
             for (row, pool) in (first..).zip(pools) {
                 let carbon_kg = &mut state.rows[row][lane];
-                if *carbon_kg != 0.0 {
+                let before_kg = *carbon_kg;
+                if before_kg != 0.0 {
                     *carbon_kg *= exp(-pool.rate_per_day[lane] * days);
                 }
+                // Half of a pass's colonised wood has not decayed yet: of second order.
+                *carbon_kg += came_kg * (1.0 - 0.5 * pool.rate_per_day[lane] * days);
+                came_kg = match pool.fate {
+                    Fate::Colonised => before_kg - *carbon_kg,
+                    Fate::Decayed => 0.0,
+                };
             }
         };
         for slice in &stack.slices {

@@ -5,7 +5,7 @@ use moulder_core::value::{Spread, Status, Value};
 use crate::library::Library;
 use crate::library::climates::Stations;
 use crate::library::climates::{Climate, Station};
-use crate::library::material::{Class, Counts, Form, Material, Pool, Rate};
+use crate::library::material::{Class, Counts, Fitted, Form, Material, Pool, Rate};
 use crate::library::materials::Catalogue;
 
 fn value(best: f64, unit: &'static str) -> Value {
@@ -55,10 +55,13 @@ pub(crate) fn material(
             share: value(1.0, "kg/kg"),
             humification_coefficient: value(0.1, "kg/kg"),
             counts: Counts::PieceLeft,
+            colonised: None,
             rates: vec![Rate {
                 rate: value(0.1, "1/yr"),
                 site: None,
                 particle_size_m: None,
+                years: None,
+                fitted: Fitted::FromStart,
             }],
         }],
     }

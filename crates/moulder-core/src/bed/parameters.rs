@@ -15,7 +15,7 @@
 use crate::DAYS_PER_YEAR;
 use crate::law::air::CHANNEL_SHARE;
 use crate::law::bioturbation::BIOTURBATION;
-use crate::law::decay::HUMUS_RATE;
+use crate::law::decay::{COLONISED_ON_ARRIVAL, HUMUS_RATE, STUDY_YEARS};
 use crate::law::fines_migration::FINES_MIGRATION_DAYS;
 use crate::law::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
 use crate::law::heat::LATENT_SHARE;
@@ -220,6 +220,8 @@ constants! {
             nitrate_m2_per_day(per_day);
         Water: MINERAL_ON_ARRIVAL;
         Water: RAIN_NITROGEN;
+        WoodDecay: STUDY_YEARS;
+        WoodDecay: COLONISED_ON_ARRIVAL;
     }
     bed {
         /// Final relative growth of the area as the bag bulges; 0 for walls.

@@ -4,7 +4,7 @@
 //! The crate `moulder` builds stacks from bed files; a slice of soil by hand:
 //!
 //! ```
-//! use moulder_core::law::decay::Pool;
+//! use moulder_core::law::decay::{Fate, Pool};
 //! use moulder_core::bed::parameters::Parameters;
 //! use moulder_core::law::season::Season;
 //! use moulder_core::bed::stack::{Fine, FineFill, Gap, Sides, SliceFill, Stack};
@@ -24,7 +24,7 @@
 //!     void_closure: [1.0],
 //!     particle_size_m: [0.004],
 //!     gap: gap.clone(),
-//!     pools: vec![Pool { rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
+//!     pools: vec![Pool { fate: Fate::Decayed, rate_per_day: [1e-4], humification_coefficient: [0.0], kept: [0.4] }],
 //! };
 //! let fill = SliceFill {
 //!     layer: 0,

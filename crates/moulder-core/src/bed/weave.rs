@@ -61,7 +61,9 @@ impl<const L: usize> Stack<L> {
 }
 
 fn same_structure(a: &Stack<1>, b: &Stack<1>) -> bool {
-    let same_pools = |a: &[Pool<1>], b: &[Pool<1>]| a.len() == b.len();
+    let same_pools = |a: &[Pool<1>], b: &[Pool<1>]| {
+        a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.fate == b.fate)
+    };
     a.weather == b.weather
         && a.ground == b.ground
         && a.filled_on_day.to_bits() == b.filled_on_day.to_bits()
@@ -149,6 +151,7 @@ fn pools<const L: usize>(beds: &[&[Pool<1>]; L]) -> Vec<Pool<L>> {
         .map(|i| {
             let lanes = beds.map(|pools| &pools[i]);
             Pool {
+                fate: lanes[0].fate,
                 rate_per_day: each(&lanes, |bed| bed.rate_per_day),
                 humification_coefficient: each(&lanes, |bed| bed.humification_coefficient),
                 kept: each(&lanes, |bed| bed.kept),

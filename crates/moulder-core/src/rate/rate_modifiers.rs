@@ -26,7 +26,7 @@ use crate::law::air::{
     OXYGEN_KG_PER_M3, OXYGEN_PER_CARBON, Pores, channel_diffusivity_m2_per_day,
     diffusivity_m2_per_day, oxygen_factor, profile,
 };
-use crate::law::decay::Pool;
+use crate::law::decay::{Fate, Pool};
 use crate::law::heat::HEAT_KJ_PER_KG_CARBON;
 use crate::law::moisture::{
     Matter, SOFT_FLOOR, WOOD_FLOOR, aired_factor, plant_dry_factor, soil_dry_factor, soil_wet_side,
@@ -292,6 +292,9 @@ impl<const L: usize> Stack<L> {
             let mut sum = 0.0;
             let mut add = |pools: &[Pool<L>], first: usize, factor: f64| {
                 for (row, pool) in (first..).zip(pools) {
+                    if pool.fate == Fate::Colonised {
+                        continue;
+                    }
                     sum += (1.0 - pool.humification_coefficient[lane])
                         * pool.rate_per_day[lane]
                         * factor

@@ -22,7 +22,7 @@ use crate::bed::stack::{
     CROPPED, DRAINED, EVAPORATED, FED, Gap, LEACHED, RELEASED, Stack, WATERED,
 };
 use crate::bed::state::State;
-use crate::law::decay::Pool;
+use crate::law::decay::{Fate, Pool};
 use crate::law::envelope::{MINERAL_DENSITY_KG_M3, volume_left_slope};
 use crate::law::heat::LATENT_KJ_PER_KG;
 use crate::law::nitrogen::{NitrogenStore, Turnover, immobilised_at_once, supply};
@@ -165,6 +165,10 @@ impl<const L: usize> Stack<L> {
             let mut decay = |pool: &Pool<L>, slot: usize, factor: f64, out: &mut State<L>| {
                 let loss = pool.rate_per_day[lane] * factor * state.rows[slot][lane];
                 out.rows[slot][lane] -= loss;
+                if pool.fate == Fate::Colonised {
+                    out.rows[slot + 1][lane] += loss;
+                    return 0.0;
+                }
                 humus += pool.humification_coefficient[lane] * loss;
                 released += (1.0 - pool.humification_coefficient[lane]) * loss;
                 loss

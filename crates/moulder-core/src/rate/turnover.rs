@@ -5,6 +5,7 @@ use alloc::vec::Vec;
 use crate::bed::measure::SliceMeasure;
 use crate::bed::stack::{Slice, Stack};
 use crate::bed::state::State;
+use crate::law::decay::Fate;
 use crate::law::nitrogen::{NitrogenStore, Turnover, growth_k, kept_share};
 use crate::rate::store::Store;
 use crate::weather::Day;
@@ -37,11 +38,14 @@ impl<const L: usize> Stack<L> {
             let mut wanted = [0.0; 2];
             for (at, pool) in (first..).zip(pools) {
                 let held_kg = state.rows[at][lane].max(0.0);
+                carbon_kg += held_kg;
+                if pool.fate == Fate::Colonised {
+                    continue;
+                }
                 let lost = pool.rate_per_day[lane] * factor * held_kg;
                 let (kept, humification_coefficient) =
                     (pool.kept[lane], pool.humification_coefficient[lane]);
                 let way = usize::from(humification_coefficient > 0.0);
-                carbon_kg += held_kg;
                 broken[way] += lost / (1.0 - kept);
                 wanted[way] +=
                     (kept / (1.0 - kept) + humification_coefficient) * lost / decomposers;

@@ -131,6 +131,10 @@ fn in_pools(pools: &[Pool], faults: &mut Vec<String>) {
                 "{name} counts all carbon left and makes humus: humus is counted twice."
             ));
         }
+        if let Some(ratio) = &pool.colonised {
+            let name = format!("rate at which {name} is colonised over that of its decay");
+            in_value(&name, ratio, NUMBER, (1.01, 50.0), faults);
+        }
         if pool.rates.is_empty() {
             faults.push(format!("{name} has no rate."));
         }
@@ -154,6 +158,14 @@ fn in_rate(pool: &str, rate: &Rate, faults: &mut Vec<String>) {
     {
         faults.push(format!(
             "a rate of {pool} was measured on pieces of no likely size."
+        ));
+    }
+    if rate
+        .years
+        .is_some_and(|years| !(0.05..=200.0).contains(&years))
+    {
+        faults.push(format!(
+            "a rate of {pool} was measured over no likely number of years."
         ));
     }
     if let Some(site) = &rate.site {

@@ -151,6 +151,10 @@ pub struct Pool {
     pub humification_coefficient: Value,
     /// What the rates count.
     pub counts: Counts,
+    /// How many times as fast sound wood is colonised as colonised wood decays, above 1; absent
+    /// where decay starts at once. See [`moulder_core::law::decay`].
+    #[serde(default)]
+    pub colonised: Option<Value>,
     /// Whether this carbon is in soil that the other pools hold together as a mat (turf): as the
     /// mat decays it comes loose with the mineral matter.
     #[serde(default)]
@@ -182,6 +186,24 @@ pub struct Rate {
     /// Particle size it was measured on; m. Absent where size does not matter.
     #[serde(default, rename = "across-m")]
     pub particle_size_m: Option<f64>,
+    /// Years from the start to the last look of its study; absent where no one tells. It matters
+    /// where wood is colonised first.
+    #[serde(default)]
+    pub years: Option<f64>,
+    /// How it was fitted. It matters where wood is colonised first.
+    #[serde(default)]
+    pub fitted: Fitted,
+}
+
+/// How a published rate was fitted to what was left.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Fitted {
+    /// One exponential from all that was there at the start.
+    #[default]
+    FromStart,
+    /// A slope with an intercept of its own, over years after the start: the late rate.
+    Slope,
 }
 
 /// Where a field rate was measured.

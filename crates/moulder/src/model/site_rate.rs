@@ -4,11 +4,11 @@
 //! keeps it as published, with its site; here it is divided by the rate modifiers of our own laws
 //! at that site, so that no number has to be edited when a law changes.
 
-use moulder_core::law::decay::size_factor;
+use moulder_core::law::decay::{STUDY_YEARS, size_factor, two_stage_factor, two_stage_left};
 use moulder_core::law::temperature::{soft_factor, wood_factor, year_mean};
 use moulder_core::math::elementary::{exp, ln};
 
-use crate::library::material::{Class, Material, Pool, Rate, Site};
+use crate::library::material::{Class, Fitted, Material, Pool, Rate, Site};
 use crate::model::figures::Figures;
 
 /// Decay at a site relative to reference conditions (10 degC, moist, aerated): the mean
@@ -45,7 +45,33 @@ fn reference_rate_per_year(
     figures.of(&rate.rate) / at_site * size
 }
 
-/// Geometric mean of a pool's rates at reference conditions; 1/yr.
+/// Factor from a published single rate to that of colonised wood: the two leave as much at the
+/// end of the study. A late slope is that of colonised wood already.
+fn colonised_factor(rate: &Rate, pool: &Pool, figures: &Figures) -> f64 {
+    let Some(ratio) = &pool.colonised else {
+        return 1.0;
+    };
+    match rate.fitted {
+        Fitted::Slope => 1.0,
+        Fitted::FromStart => {
+            let years = rate.years.unwrap_or_else(|| figures.of(&STUDY_YEARS));
+            two_stage_factor(figures.of(&rate.rate) * years, figures.of(ratio))
+        }
+    }
+}
+
+/// The single rate that leaves as much as a pool does at `per_year`, from its start to the end of
+/// a study of [`STUDY_YEARS`]: what a study would publish of it; 1/yr.
+#[must_use]
+pub fn published_rate_per_year(pool: &Pool, per_year: f64, figures: &Figures) -> f64 {
+    pool.colonised.as_ref().map_or(per_year, |ratio| {
+        let years = figures.of(&STUDY_YEARS);
+        -ln(two_stage_left(per_year * years, figures.of(ratio))) / years
+    })
+}
+
+/// Geometric mean of a pool's rates at reference conditions; 1/yr. Where wood is colonised first,
+/// the rate of colonised wood.
 #[must_use]
 pub fn pool_rate_per_year(
     pool: &Pool,
@@ -57,13 +83,8 @@ pub fn pool_rate_per_year(
     let mut sum = 0.0;
     let mut count = 0.0;
     for rate in &pool.rates {
-        sum += ln(reference_rate_per_year(
-            rate,
-            material,
-            particle_size_m,
-            figures,
-            q10_wood,
-        ));
+        let single = reference_rate_per_year(rate, material, particle_size_m, figures, q10_wood);
+        sum += ln(single * colonised_factor(rate, pool, figures));
         count += 1.0;
     }
     exp(sum / count)
@@ -122,8 +143,10 @@ mod tests {
                     moisture_factor: 0.8,
                     source: "assumed".to_owned(),
                 };
-                pool_rate_per_year(&material.pools[0], material, 0.25, Figures::nominal(), 2.53)
-                    * site_factor(&site, Class::Wood, 2.53)
+                let pool = &material.pools[0];
+                let per_year = pool_rate_per_year(pool, material, 0.25, Figures::nominal(), 2.53)
+                    * site_factor(&site, Class::Wood, 2.53);
+                published_rate_per_year(pool, per_year, Figures::nominal())
             };
             assert!(
                 at(6.0) < high && at(14.0) > low,

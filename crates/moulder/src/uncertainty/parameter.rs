@@ -267,6 +267,7 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<(&'static str, &mut Val
     for pool in pools {
         figures.push(("share of a pool", &mut pool.share));
         figures.push(("humified share", &mut pool.humification_coefficient));
+        figures.extend(pool.colonised.iter_mut().map(|value| ("colonised", value)));
     }
     figures
 }

@@ -1,7 +1,7 @@
 //! One ingredient: its dry mass and volume, from an amount of any kind.
 
 use moulder_core::bed::shape::Shape;
-use moulder_core::law::decay::Pool;
+use moulder_core::law::decay::{COLONISED_ON_ARRIVAL, Fate, Pool, two_stage_left};
 use moulder_core::law::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
 use moulder_core::law::moisture::Matter;
 use moulder_core::law::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio, kept_share};
@@ -338,23 +338,41 @@ impl<'a> Recipe<'a> {
                 )
             })
             .collect();
-        let shares: Vec<f64> = chosen.iter().map(|pool| figures.of(&pool.share)).collect();
-        let shares = aged(&shares, &rates, 1.0 - self.ingredient.rotten);
-        chosen
-            .into_iter()
-            .zip(rates)
-            .zip(shares)
-            .map(|((pool, per_year), share)| {
-                (
-                    Pool {
-                        rate_per_day: [per_year / moulder_core::DAYS_PER_YEAR],
-                        humification_coefficient: [figures.of(&pool.humification_coefficient)],
-                        kept: [self.kept_share(pool.counts)],
-                    },
-                    [organic_kg * self.carbon_share() * share],
-                )
+        let fresh: Vec<FreshPool> = chosen
+            .iter()
+            .zip(&rates)
+            .map(|(pool, per_year)| FreshPool {
+                share: figures.of(&pool.share),
+                per_year: *per_year,
+                stages: pool.colonised.as_ref().map(|ratio| Stages {
+                    ratio: figures.of(ratio),
+                    colonised: figures.of(&COLONISED_ON_ARRIVAL),
+                }),
             })
-            .unzip()
+            .collect();
+        let left = aged(&fresh, 1.0 - self.ingredient.rotten);
+        let carbon_kg = organic_kg * self.carbon_share();
+        let (mut pools, mut carbon) = (Vec::new(), Vec::new());
+        for ((pool, fresh), left) in chosen.into_iter().zip(&fresh).zip(left) {
+            let decayed = Pool {
+                fate: Fate::Decayed,
+                rate_per_day: [fresh.per_year / moulder_core::DAYS_PER_YEAR],
+                humification_coefficient: [figures.of(&pool.humification_coefficient)],
+                kept: [self.kept_share(pool.counts)],
+            };
+            if let Some(stages) = &fresh.stages {
+                pools.push(Pool {
+                    fate: Fate::Colonised,
+                    rate_per_day: [stages.ratio * decayed.rate_per_day[0]],
+                    humification_coefficient: [0.0],
+                    kept: [0.0],
+                });
+                carbon.push([carbon_kg * left.sound]);
+            }
+            pools.push(decayed);
+            carbon.push([carbon_kg * left.colonised]);
+        }
+        (pools, carbon)
     }
 }
 
@@ -377,29 +395,74 @@ pub(super) fn arrived<'a>(
     shrunk(swollen, wood_m3, lost)
 }
 
-/// Pool shares when only the share `left` of all carbon is left: the pools had equal exposure, so
-/// that the labile ones have lost most. They sum to 1.
-fn aged(shares: &[f64], rates: &[f64], left: f64) -> Vec<f64> {
-    let all: f64 = shares.iter().sum();
-    let after = |years: f64| -> Vec<f64> {
-        let pools = shares.iter().zip(rates);
-        pools
-            .map(|(share, rate)| share / all * exp(-rate * years))
-            .collect()
-    };
+/// A pool as it is when fresh.
+struct FreshPool {
+    /// Share of the material's carbon.
+    share: f64,
+    /// Decay rate, of colonised wood where it is colonised first; 1/yr.
+    per_year: f64,
+    stages: Option<Stages>,
+}
+
+/// Wood that is colonised first.
+struct Stages {
+    /// Rate of colonising over that of decay.
+    ratio: f64,
+    /// Share colonised when fresh.
+    colonised: f64,
+}
+
+/// Carbon left in a pool, as a share of all that is left.
+struct Left {
+    sound: f64,
+    /// Colonised, or the whole pool where decay starts at once.
+    colonised: f64,
+}
+
+impl FreshPool {
+    /// What is left of it after `years` at reference conditions, as a share of all carbon.
+    fn after(&self, years: f64) -> Left {
+        let decay = self.per_year * years;
+        let Some(stages) = &self.stages else {
+            return Left {
+                sound: 0.0,
+                colonised: self.share * exp(-decay),
+            };
+        };
+        let of_sound = self.share * (1.0 - stages.colonised);
+        let sound = exp(-stages.ratio * decay);
+        Left {
+            sound: of_sound * sound,
+            colonised: self.share * stages.colonised * exp(-decay)
+                + of_sound * (two_stage_left(decay, stages.ratio) - sound).max(0.0),
+        }
+    }
+}
+
+/// Pools when only the share `left` of all carbon is left: they had equal exposure, so that the
+/// labile ones have lost most, and sound wood was colonised. Their shares sum to 1.
+fn aged(pools: &[FreshPool], left: f64) -> Vec<Left> {
+    let all: f64 = pools.iter().map(|pool| pool.share).sum();
+    let sum =
+        |pools: &[Left]| -> f64 { pools.iter().map(|pool| pool.sound + pool.colonised).sum() };
+    let after = |years: f64| -> Vec<Left> { pools.iter().map(|pool| pool.after(years)).collect() };
     // What is left falls with time, so bisection always converges.
     let (mut young, mut old) = (0.0, 1e4);
     for _ in 0..100 {
         let middle = 0.5 * (young + old);
-        if after(middle).iter().sum::<f64>() > left {
+        if sum(&after(middle)) > left * all {
             young = middle;
         } else {
             old = middle;
         }
     }
-    let pools = after(if left < 1.0 { old } else { 0.0 });
-    let sum: f64 = pools.iter().sum();
-    pools.into_iter().map(|pool| pool / sum).collect()
+    let mut pools = after(if left < 1.0 { old } else { 0.0 });
+    let sum = sum(&pools);
+    for pool in &mut pools {
+        pool.sound /= sum;
+        pool.colonised /= sum;
+    }
+    pools
 }
 
 /// Share of a material's carbon that is in fines.
