@@ -77,6 +77,8 @@ pub enum ConstantGroup {
 /// An uncertain constant of the laws.
 #[derive(Debug, Clone, Copy)]
 pub struct Constant {
+    /// Its name, by which it is one unknown.
+    pub key: &'static str,
     /// The constant.
     pub value: &'static Value,
     /// What it belongs to.
@@ -99,7 +101,11 @@ macro_rules! constants {
         /// All uncertain constants, the most influential on height first. Realisations depend
         /// on the order.
         pub const CONSTANTS: &[Constant] = &[
-            $(Constant { value: &$constant, group: ConstantGroup::$group },)*
+            $(Constant {
+                key: stringify!($constant),
+                value: &$constant,
+                group: ConstantGroup::$group,
+            },)*
         ];
 
         /// Parameters of the laws common to all slices, per lane.
@@ -257,7 +263,9 @@ mod tests {
         for (i, row) in CONSTANTS.iter().enumerate() {
             let others = CONSTANTS.iter().skip(i + 1);
             assert!(
-                others.clone().all(|other| other.value != row.value),
+                others
+                    .clone()
+                    .all(|other| other.value != row.value && other.key != row.key),
                 "{row:?}"
             );
         }

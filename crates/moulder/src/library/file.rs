@@ -65,6 +65,7 @@ static FIGURE: Form = Form {
         needs("unit", NAME),
         needs("source", NOTE),
         needs("status", Kind::Word(&["read", "memory", "judgement"])),
+        may_have("shared-by", NAME),
     ],
 };
 

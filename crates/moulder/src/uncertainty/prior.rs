@@ -125,13 +125,11 @@ mod tests {
     /// in `z`, and possible.
     #[test]
     fn priors_meet_their_spreads() {
-        let mut all: Vec<Value> = LAWS.iter().map(|law| (*law).clone()).collect();
+        let mut all: Vec<Value> = LAWS.iter().map(|law| law.value.clone()).collect();
         for material in Library::built_in().materials() {
             let mut material = material.clone();
-            let figures = figures_of(&mut material);
-            all.extend(figures.into_iter().map(|(_, value)| value.clone()));
-            let rates = material.pools.iter().flat_map(|pool| &pool.rates);
-            all.extend(rates.map(|rate| rate.rate.clone()));
+            let figures = figures_of(&mut material).into_iter();
+            all.extend(figures.map(|figure| figure.value.clone()));
         }
         assert!(all.len() > 1000, "{}", all.len());
         for value in &all {
