@@ -6,6 +6,7 @@ use moulder::internals::model::figures::Figures;
 use moulder::internals::model::site_rate::{pool_rate_per_year, site_factor};
 use moulder_core::law::decay::{HumusStep, Pool};
 use moulder_core::law::envelope::volume_left;
+use moulder_core::value::{Spread, Status, Value};
 
 use crate::check::{at_least, at_most, point};
 use crate::source::{Source, memory, read};
@@ -90,15 +91,25 @@ fn yatskov_2003() -> Source {
     )
 }
 
+fn assumed(best: f64, unit: &'static str) -> Value {
+    Value::new(
+        best,
+        Spread::new(best, best),
+        unit,
+        "assumed",
+        Status::Judgement,
+    )
+}
+
 fn russell_2014() -> Source {
     let library = Library::built_in();
     let rate = |name: &str, mean_c: f64| {
         let site = Site {
             place: "eastern United States".to_owned(),
             mean_c,
-            half_range_c: 12.0,
-            moisture_factor: 0.8,
             source: "assumed".to_owned(),
+            half_range_c: assumed(12.0, "K"),
+            moisture_factor: assumed(0.8, "1"),
         };
         library.find_material(name).map_or(f64::NAN, |material| {
             pool_rate_per_year(&material.pools[0], material, 0.25, Figures::nominal(), 2.53)

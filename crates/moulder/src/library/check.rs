@@ -157,13 +157,23 @@ fn in_rate(pool: &str, rate: &Rate, faults: &mut Vec<String>) {
         ));
     }
     if let Some(site) = &rate.site {
-        let plausible = (-15.0..=30.0).contains(&site.mean_c)
-            && (0.0..=35.0).contains(&site.half_range_c)
-            && site.moisture_factor > 0.0
-            && site.moisture_factor <= 1.0;
-        if !plausible {
+        if !(-15.0..=30.0).contains(&site.mean_c) {
             faults.push(format!("a site of {pool} has no likely climate."));
         }
+        in_value(
+            &format!("half range of a site of {pool}"),
+            &site.half_range_c,
+            &["K"],
+            (0.0, 35.0),
+            faults,
+        );
+        in_value(
+            &format!("moisture factor of a site of {pool}"),
+            &site.moisture_factor,
+            NUMBER,
+            (0.01, 1.0),
+            faults,
+        );
         if site.place.trim().is_empty() || site.source.trim().is_empty() {
             faults.push(format!("a site of {pool} has no place or no source."));
         }

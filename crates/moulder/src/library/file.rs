@@ -73,9 +73,9 @@ static SITE: Form = Form {
     fields: &[
         needs("place", NAME),
         needs("mean-c", Kind::Number),
-        needs("half-range-c", Kind::Number),
-        needs("moisture-factor", Kind::Number),
         needs("source", NOTE),
+        figure("half-range-c"),
+        figure("moisture-factor"),
     ],
 };
 

@@ -192,12 +192,12 @@ pub struct Site {
     pub place: String,
     /// Mean temperature over the year; degC.
     pub mean_c: f64,
-    /// Half the range between the warmest and the coldest month; K.
-    pub half_range_c: f64,
-    /// Combined rate modifier of moisture and oxygen at the site.
-    pub moisture_factor: f64,
-    /// The source, and what was assumed.
+    /// Source of place and mean temperature, and what was assumed.
     pub source: String,
+    /// Half the range between the warmest and the coldest month; K.
+    pub half_range_c: Value,
+    /// Combined rate modifier of moisture and oxygen at the site.
+    pub moisture_factor: Value,
 }
 
 #[cfg(test)]

@@ -278,9 +278,8 @@ fn of_figure(name: &str, kind: Kind) -> Option<ParameterGroup> {
         | "least void ratio" => Some(ParameterGroup::Giving),
         "moisture" => Some(ParameterGroup::Moisture),
         "across" => Some(kind.pieces()),
-        "void closure" | "lag" | "size exponent" | POOL_SHARE | "humified share" | RATE => {
-            Some(kind.decay())
-        }
+        "void closure" | "lag" | "size exponent" | POOL_SHARE | "humified share" | RATE
+        | "half-range of a site" | "moisture of a site" => Some(kind.decay()),
         "organic density" | "mineral share" | "carbon share" | "carbon to nitrogen" => {
             Some(ParameterGroup::Makeup)
         }

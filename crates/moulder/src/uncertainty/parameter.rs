@@ -301,11 +301,17 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<Figure<'_>> {
         put("cover of a sheet", 0, &mut sheet.cover);
         put("thickness of a sheet", 0, &mut sheet.thickness);
     }
+    let mut sites = 0;
     for (nth, pool) in pools.iter_mut().enumerate() {
         put(POOL_SHARE, nth, &mut pool.share);
         put("humified share", nth, &mut pool.humification_coefficient);
         for rate in &mut pool.rates {
             put(RATE, nth, &mut rate.rate);
+            if let Some(site) = &mut rate.site {
+                put("half-range of a site", sites, &mut site.half_range_c);
+                put("moisture of a site", sites, &mut site.moisture_factor);
+                sites += 1;
+            }
         }
     }
     figures
