@@ -31,11 +31,7 @@ pub struct Value {
     /// decides.
     #[cfg_attr(
         feature = "serde",
-        serde(
-            default,
-            rename = "shared-by",
-            skip_serializing_if = "Option::is_none"
-        )
+        serde(default, rename = "shared-by", skip_serializing_if = "Option::is_none")
     )]
     pub shared_by: Option<Cow<'static, str>>,
 }

@@ -24,8 +24,7 @@ use crate::law::nitrogen::{
     MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
 };
 use crate::law::settlement::{
-    CREEP_RATIO, CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE,
-    WATERED_DAYS,
+    CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE, WATERED_DAYS,
 };
 use crate::law::shrinkage::WOOD_SHRINKAGE;
 use crate::law::temperature::Q10_WOOD;
@@ -152,7 +151,6 @@ constants! {
         Water: WETTING_SHARE =>
             /// Water needed for first wetting, over field capacity.
             wetting_share;
-        Settlement: CREEP_RATIO;
         Settlement: STRESS_DAYS =>
             /// Time constant of effective stress under load; d.
             stress_days;

@@ -26,15 +26,6 @@ pub static STRESS_DAYS: Value = Value::new(
     Status::Judgement,
 );
 
-/// Creep to compression ratio, `C_alpha/C_c`.
-pub static CREEP_RATIO: Value = Value::new(
-    0.06,
-    Spread::new(0.035, 0.10),
-    "1",
-    "UFC 3-220-10 (2022), peat: about 0.06 by Table 5-6, 0.035-0.10 by Table 8-17 (read in a transcription)",
-    Status::Read,
-);
-
 /// Reference time of creep.
 pub static CREEP_START_DAYS: Value = Value::new(
     30.0,

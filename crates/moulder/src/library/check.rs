@@ -260,6 +260,7 @@ fn fields(material: &Material) -> Vec<Field<'_>> {
         field("least void ratio", &m.min_void_ratio, &["m3/m3"], 0.0, 5.0),
         field("compression", &m.compression, NUMBER, 0.0, 0.6),
         field("reference stress", &m.reference_stress, &["kPa"], 0.1, 20.0),
+        field("creep", &m.creep, NUMBER, 0.0, 0.6),
         field("collapse when tipped", &m.collapse_tipped, NUMBER, 0.0, 0.7),
         field(
             "collapse when trodden",

@@ -120,6 +120,7 @@ static MATERIAL: Form = Form {
         figure("least-void-ratio"),
         figure("compression"),
         figure("reference-stress"),
+        figure("creep"),
         figure("collapse-tipped"),
         figure("collapse-trodden"),
         figure("void-closure"),

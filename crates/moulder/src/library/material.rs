@@ -53,6 +53,8 @@ pub struct Material {
     pub compression: Value,
     /// Reference stress of that law; kPa.
     pub reference_stress: Value,
+    /// Creep to compression ratio `C_alpha/C_c`.
+    pub creep: Value,
     /// Collapse strain on first wetting, loose.
     pub collapse_tipped: Value,
     /// Collapse strain on first wetting, compacted.

@@ -76,8 +76,11 @@ pub fn defaults_with_widths(
     };
     let mut found = Vec::with_capacity(each.len());
     run_each(0..all, progress, &one, &mut |width_m| found.push(width_m))?;
-    let widths: BTreeMap<&UncertainParameter, f64> =
-        each.iter().map(|(part, _)| &part.parameter).zip(found).collect();
+    let widths: BTreeMap<&UncertainParameter, f64> = each
+        .iter()
+        .map(|(part, _)| &part.parameter)
+        .zip(found)
+        .collect();
     let defaults = bed.defaults.iter().zip(&origin);
     let left_out: BTreeSet<&UncertainParameter> =
         left_out.iter().map(|(part, _)| &part.parameter).collect();

@@ -10,8 +10,7 @@ use crate::bed::{Bed, Ingredient};
 use crate::library::crop::Crop;
 use crate::library::material::{Class, Form};
 use crate::uncertainty::parameter::{
-    Law, POOL_SHARE, RATE, Stated, UncertainParameter, UncertainParameters, figures_of,
-    ingredients,
+    Law, POOL_SHARE, RATE, Stated, UncertainParameter, UncertainParameters, figures_of, ingredients,
 };
 use crate::uncertainty::sharing::{Kin, LOG_M};
 
@@ -274,12 +273,18 @@ fn of_figure(name: &str, kind: Kind) -> Option<ParameterGroup> {
         "void ratio" | "loose share" | "cover of a sheet" | "thickness of a sheet" => {
             Some(kind.looseness())
         }
-        "collapse, tipped" | "collapse, trodden" | "compression" | "reference stress"
+        "collapse, tipped" | "collapse, trodden" | "compression" | "reference stress" | "creep"
         | "least void ratio" => Some(ParameterGroup::Giving),
         "moisture" => Some(ParameterGroup::Moisture),
         "across" => Some(kind.pieces()),
-        "void closure" | "lag" | "size exponent" | POOL_SHARE | "humified share" | RATE
-        | "half-range of a site" | "moisture of a site" => Some(kind.decay()),
+        "void closure"
+        | "lag"
+        | "size exponent"
+        | POOL_SHARE
+        | "humified share"
+        | RATE
+        | "half-range of a site"
+        | "moisture of a site" => Some(kind.decay()),
         "organic density" | "mineral share" | "carbon share" | "carbon to nitrogen" => {
             Some(ParameterGroup::Makeup)
         }

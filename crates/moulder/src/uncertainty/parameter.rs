@@ -210,9 +210,9 @@ impl UncertainParameters {
 }
 
 /// Figures of each material that come first.
-const FIRST: usize = 4;
+const FIRST: usize = 5;
 /// Constants of the laws that come before the rates.
-const FIRST_LAWS: usize = 5;
+const FIRST_LAWS: usize = 4;
 
 /// All ingredients with their layer and their place in it; each later addition is a layer of
 /// its own.
@@ -265,6 +265,7 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<Figure<'_>> {
         min_void_ratio,
         compression,
         reference_stress,
+        creep,
         collapse_tipped,
         collapse_trodden,
         void_closure,
@@ -280,6 +281,7 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<Figure<'_>> {
     put("collapse, tipped", 0, collapse_tipped);
     put("compression", 0, compression);
     put("reference stress", 0, reference_stress);
+    put("creep", 0, creep);
     put("least void ratio", 0, min_void_ratio);
     put("collapse, trodden", 0, collapse_trodden);
     put("void closure", 0, void_closure);

@@ -111,10 +111,7 @@ mod tests {
     use crate::uncertainty::parameter::{UncertainParameter, figures_of};
 
     fn parts(material: &str, of: &str) -> Vec<Part> {
-        let mut material = Library::built_in()
-            .find_material(material)
-            .unwrap()
-            .clone();
+        let mut material = Library::built_in().find_material(material).unwrap().clone();
         let kin = Kin::of(&material);
         let figures = figures_of(&mut material);
         let figure = figures.iter().find(|figure| figure.of == of).unwrap();
@@ -152,10 +149,7 @@ mod tests {
         // Read, not judged.
         assert_eq!(common("oak log", "organic density"), None);
         assert_eq!(common("straw", "share of a pool"), None);
-        let mut mine = Library::built_in()
-            .find_material("hay")
-            .unwrap()
-            .clone();
+        let mut mine = Library::built_in().find_material("hay").unwrap().clone();
         mine.collapse_tipped.shared_by = Some("my meadow".into());
         let kin = Kin::of(&mine);
         let figures = figures_of(&mut mine);

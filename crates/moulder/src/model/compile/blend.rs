@@ -7,8 +7,7 @@ use moulder_core::law::nitrogen::MINERAL_ON_ARRIVAL;
 use moulder_core::law::packing::{Component, filled_volume, mixed_volume_m3};
 use moulder_core::law::packing::{mean_particle_size_m, packing_ratio, pore_width_m};
 use moulder_core::law::settlement::{
-    CREEP_RATIO, WATERED_DAYS, closing_exponent, collapse_exponent, left_after_load,
-    left_after_wetting,
+    WATERED_DAYS, closing_exponent, collapse_exponent, left_after_load, left_after_wetting,
 };
 use moulder_core::law::shrinkage::Skeleton;
 use moulder_core::law::water::{DRINKING_DAYS, drinking_days};
@@ -48,6 +47,8 @@ struct Weights {
     min_void_ratio: f64,
     compression: f64,
     reference_kpa: f64,
+    /// Creep strain per tenfold time.
+    creep: f64,
     collapse: f64,
     tipped_collapse: f64,
 }
@@ -70,8 +71,7 @@ impl Blend {
         let wetted = all.watered_m3 / all.bulk_m3;
 
         let skeletons: Vec<&Recipe<'_>> = recipes.iter().filter(|r| r.has_skeleton()).collect();
-        let (gap, gap_m3, excess_gap_m3) =
-            skeleton_gap(&skeletons, trodden, stress_kpa, wetted, figures);
+        let (gap, gap_m3, excess_gap_m3) = skeleton_gap(&skeletons, trodden, stress_kpa, wetted);
         let swollen_m3: f64 = skeletons.iter().map(|r| r.envelope_m3()).sum();
         let swollen = Skeleton {
             envelope_m3: swollen_m3,
@@ -264,6 +264,7 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> 
         sum.min_void_ratio += envelope_m3 * recipe.number(|m| &m.min_void_ratio);
         sum.compression += bulk_m3 * recipe.number(|m| &m.compression);
         sum.reference_kpa += bulk_m3 * recipe.number(|m| &m.reference_stress);
+        sum.creep += bulk_m3 * recipe.number(|m| &m.compression) * recipe.number(|m| &m.creep);
         sum.collapse += bulk_m3 * collapse;
         sum.tipped_collapse += bulk_m3 * recipe.number(|m| &m.collapse_tipped);
     }
@@ -279,7 +280,6 @@ fn skeleton_gap(
     trodden: bool,
     stress_kpa: f64,
     wetted: f64,
-    figures: &Figures,
 ) -> (Gap<1>, f64, f64) {
     if skeletons.is_empty() {
         let none = Gap {
@@ -319,7 +319,7 @@ fn skeleton_gap(
         load_exponent: [exponent],
         reference_kpa: [reference_kpa],
         collapse: [collapse],
-        creep_exponent: [figures.of(&CREEP_RATIO) * exponent],
+        creep_exponent: [closing_exponent(sum.creep / sum.bulk_m3, void_ratio, least)],
     };
     (gap, least * envelope_m3 + excess_m3, excess_m3)
 }
@@ -392,7 +392,7 @@ fn fine(
             load_exponent: [exponent],
             reference_kpa: [recipe.number(|m| &m.reference_stress)],
             collapse: [collapse_exponent(collapse, state_ratio, least)],
-            creep_exponent: [figures.of(&CREEP_RATIO) * exponent],
+            creep_exponent: [recipe.number(|m| &m.creep) * exponent],
         },
         pools,
     };
