@@ -122,17 +122,6 @@ pub(crate) const CARBON_SHARES: &[Printed] = &[
     ("garden compost", 0.209, 0.231, Status::Memory),
 ];
 
-/// Dry bulk density as machines leave it, which is taken as trodden: excess voids after 6.4 kPa,
-/// the residual stress of treading at best; kg/m3.
-pub(crate) fn trodden_dry(material: &Material) -> f64 {
-    const TRODDEN_KPA: f64 = 6.36;
-    let (tipped, least) = (material.void_ratio.best, material.min_void_ratio.best);
-    let exponent = closing_exponent(material.compression.best, tipped, least);
-    let left = left_after_load(exponent, material.reference_stress.best, 0.0, TRODDEN_KPA);
-    let trodden = least + (tipped - least) * left;
-    loose_dry(material) * (1.0 + tipped) / (1.0 + trodden)
-}
-
 /// Bulk density as received, loosely tipped, within published ranges; kg/m3. A row is from
 /// memory where one of its ends is.
 pub(crate) const LOOSE_WEIGHTS: &[Printed] = &[
