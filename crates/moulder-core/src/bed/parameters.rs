@@ -25,6 +25,7 @@ use crate::law::nitrogen::{
 };
 use crate::law::settlement::{
     CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE, WATERED_DAYS,
+    WETTED_ON_ARRIVAL,
 };
 use crate::law::shrinkage::WOOD_SHRINKAGE;
 use crate::law::temperature::Q10_WOOD;
@@ -155,6 +156,7 @@ constants! {
             /// Time constant of effective stress under load; d.
             stress_days;
         Settlement: TREADING_SHARE;
+        Settlement: WETTED_ON_ARRIVAL;
         Settlement: FOOT_KPA;
         Settlement: FOOT_RADIUS_M;
         WoodDecay: Q10_WOOD =>

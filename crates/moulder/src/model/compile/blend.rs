@@ -42,6 +42,8 @@ pub(super) struct Blend {
 struct Weights {
     bulk_m3: f64,
     watered_m3: f64,
+    /// Wetted before it arrived, where not watered since.
+    moist_m3: f64,
     envelope_m3: f64,
     void_ratio: f64,
     min_void_ratio: f64,
@@ -68,10 +70,13 @@ impl Blend {
                 .any(|ingredient| ingredient.placement == Placement::Compacted);
         let stress_kpa = if trodden { trodden_kpa(figures) } else { 0.0 };
         let all = weights(recipes.iter(), trodden);
-        let wetted = all.watered_m3 / all.bulk_m3;
+        // What was measured after watering had more voids before; what comes moist has collapsed
+        // in part before any measure.
+        let watered = all.watered_m3 / all.bulk_m3;
+        let wetted = watered + all.moist_m3 / all.bulk_m3;
 
         let skeletons: Vec<&Recipe<'_>> = recipes.iter().filter(|r| r.has_skeleton()).collect();
-        let (gap, gap_m3, excess_gap_m3) = skeleton_gap(&skeletons, trodden, stress_kpa, wetted);
+        let (gap, gap_m3, excess_gap_m3) = skeleton_gap(&skeletons, trodden, stress_kpa, watered);
         let swollen_m3: f64 = skeletons.iter().map(|r| r.envelope_m3()).sum();
         let swollen = Skeleton {
             envelope_m3: swollen_m3,
@@ -105,7 +110,7 @@ impl Blend {
                         0.0,
                         stress_kpa,
                     )
-                    * recipe.left_as_measured_wet(wetted);
+                    * recipe.left_as_measured_wet(watered);
                 fine_gap_m3 += grains_m3 * least + excess;
                 excess_fine_gap_m3 += excess;
                 fines.push((fine, fill));
@@ -258,6 +263,8 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> 
         sum.bulk_m3 += bulk_m3;
         if recipe.ingredient.placement == Placement::Wetted {
             sum.watered_m3 += bulk_m3;
+        } else {
+            sum.moist_m3 += bulk_m3 * recipe.wetted_on_arrival();
         }
         sum.envelope_m3 += envelope_m3;
         sum.void_ratio += envelope_m3 * void_ratio;
@@ -279,7 +286,7 @@ fn skeleton_gap(
     skeletons: &[&Recipe<'_>],
     trodden: bool,
     stress_kpa: f64,
-    wetted: f64,
+    watered: f64,
 ) -> (Gap<1>, f64, f64) {
     if skeletons.is_empty() {
         let none = Gap {
@@ -313,7 +320,7 @@ fn skeleton_gap(
     // An amount measured after wetting had collapsed from the loose state.
     let tipped = collapse_exponent(sum.tipped_collapse / sum.bulk_m3, void_ratio, least);
     let excess_m3 =
-        envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(tipped, 0.0, wetted);
+        envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(tipped, 0.0, watered);
     let gap = Gap {
         min_void_ratio: [least],
         load_exponent: [exponent],
@@ -435,4 +442,39 @@ fn pore_m(skeletons: &[&Recipe<'_>], void_ratio: f64) -> f64 {
         void_ratio,
         rods / envelope,
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Blend;
+    use crate::library::Library;
+    use crate::model::figures::Figures;
+    use crate::read::read_toml;
+
+    fn wetted(put: &str) -> f64 {
+        let text = format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"90 cm\"\n[[layer]]\nput = [{put}]\n"
+        );
+        let bed = read_toml(&text, &Library::built_in()).unwrap();
+        Blend::of_layer(&bed.layers[0], &bed.shape, 0.0, Figures::nominal()).wetted
+    }
+
+    /// Dry soil has all of its collapse to come, soil at field capacity (0.21 kg/kg, 17 % of its
+    /// wet mass) three tenths behind it, and what was measured watered all.
+    #[test]
+    fn what_comes_moist_has_less_to_collapse() {
+        let soil = |rest: &str| {
+            wetted(&format!(
+                "{{ material = \"loamy topsoil\", amount = \"30 cm\", {rest} }}"
+            ))
+        };
+        assert!(soil("moisture = \"5 %\"").abs() < 1e-12);
+        assert!((soil("moisture = \"18 %\"") - 0.3).abs() < 1e-12);
+        let between = soil("moisture = \"14 %\"");
+        assert!(between > 0.05 && between < 0.25, "{between}");
+        assert!((soil("moisture = \"5 %\", as = \"watered\"") - 1.0).abs() < 1e-12);
+        let wood = "{ material = \"birch log\", amount = \"30 cm\", moisture = \"45 %\" }";
+        assert!(wetted(wood).abs() < 1e-12);
+    }
 }

@@ -7,8 +7,8 @@ use moulder_core::law::moisture::Matter;
 use moulder_core::law::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio, kept_share};
 use moulder_core::law::packing::{filled_volume, packing_ratio, pore_width_m};
 use moulder_core::law::settlement::{
-    FOOT_KPA, FOOT_RADIUS_M, TREADING_SHARE, closing_exponent, collapse_exponent, left_after_load,
-    left_after_wetting, treading_kpa,
+    FOOT_KPA, FOOT_RADIUS_M, TREADING_SHARE, WETTED_ON_ARRIVAL, closing_exponent,
+    collapse_exponent, left_after_load, left_after_wetting, treading_kpa, wetted_on_arrival,
 };
 use moulder_core::law::shrinkage::{Skeleton, WOOD_SHRINKAGE, shrunk, width_lost};
 use moulder_core::law::temperature::Q10_WOOD;
@@ -268,6 +268,19 @@ impl<'a> Recipe<'a> {
     pub(super) fn water_on_arrival_kg(&self) -> f64 {
         let wet = self.ingredient.moisture_wet;
         self.dry_kg() * wet / (1.0 - wet)
+    }
+
+    /// Share of first wetting that lies behind it on arrival; none for wood, which takes up water
+    /// in its pieces.
+    pub(super) fn wetted_on_arrival(&self) -> f64 {
+        let capacity_kg = self.field_capacity_kg();
+        if capacity_kg <= 0.0 {
+            return 0.0;
+        }
+        wetted_on_arrival(
+            self.water_on_arrival_kg() / capacity_kg,
+            self.figures.of(&WETTED_ON_ARRIVAL),
+        )
     }
 
     /// Its kind of matter, which selects the rate modifiers.
