@@ -97,13 +97,28 @@ pub fn closing_exponent(compression: f64, void_ratio: f64, min_void_ratio: f64) 
     compression * (1.0 + void_ratio) / (core::f64::consts::LN_10 * (void_ratio - min_void_ratio))
 }
 
-/// Exponent `w_c` at which a loose layer loses `strain` of its height on wetting.
-///
-/// Limited to 95 % of the excess gap.
+/// Largest share of the excess gap that collapses: a guard for figures that nobody checked, which
+/// no realisation of the library reaches (tested in `moulder`).
+pub const MOST_COLLAPSE: f64 = 0.99;
+
+/// Strain at which all of the excess gap has closed, which bounds collapse.
 #[must_use]
-pub fn collapse_exponent(strain: f64, void_ratio: f64, min_void_ratio: f64) -> f64 {
-    let excess_share = (void_ratio - min_void_ratio) / (1.0 + void_ratio);
-    -crate::math::elementary::ln(1.0 - (strain / excess_share).min(0.95))
+pub fn closing_strain(void_ratio: f64, min_void_ratio: f64) -> f64 {
+    (void_ratio - min_void_ratio) / (1.0 + void_ratio)
+}
+
+/// Exponent `w_c` at which wetting closes `share` of the excess gap.
+///
+/// ```
+/// use moulder_core::law::settlement::{closing_strain, collapse_exponent, left_after_wetting};
+/// // A strain of 0.30 where 0.78 closes all.
+/// let share = 0.30 / closing_strain(8.0, 1.0);
+/// let left = left_after_wetting(collapse_exponent(share), 0.0, 1.0);
+/// assert!((left - (1.0 - share)).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn collapse_exponent(share: f64) -> f64 {
+    -crate::math::elementary::ln(1.0 - share.min(MOST_COLLAPSE))
 }
 
 /// Share of the excess gap left when the effective stress rises from `from_kpa` to `to_kpa`.
@@ -203,6 +218,9 @@ pub fn stress_after(
     let k4 = stress_rate(vertical_stress_kpa, effective_kpa + days * k3, stress_days);
     effective_kpa + days / 6.0 * (k1 + 2.0 * (k2 + k3) + k4)
 }
+
+/// Depth of the compaction stress of treading: mid-depth of a lift of 15 cm; m.
+pub const TREADING_DEPTH_M: f64 = 0.075;
 
 /// Residual stress of treading at `depth_m` in a lift: `r q (a/(a + z))^2`; kPa.
 #[must_use]
@@ -308,7 +326,8 @@ mod tests {
     #[test]
     fn collapse_exponent_gives_its_strain() {
         let (void_ratio, least, strain) = (8.0, 1.0, 0.30);
-        let left = left_after_wetting(collapse_exponent(strain, void_ratio, least), 0.0, 1.0);
+        let share = strain / closing_strain(void_ratio, least);
+        let left = left_after_wetting(collapse_exponent(share), 0.0, 1.0);
         let height = (1.0 + least + (void_ratio - least) * left) / (1.0 + void_ratio);
         assert!((1.0 - height - strain).abs() < 1e-12);
     }

@@ -3,6 +3,9 @@
 use crate::library::material::{Class, Counts, Material, Pool, Rate};
 use crate::text::phrase::quoted;
 use moulder_core::law::envelope::MINERAL_DENSITY_KG_M3;
+use moulder_core::law::settlement::{
+    FOOT_KPA, FOOT_RADIUS_M, TREADING_DEPTH_M, TREADING_SHARE, treading_kpa,
+};
 use moulder_core::value::Value;
 use std::collections::BTreeMap;
 
@@ -87,6 +90,7 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
     if material.min_void_ratio.best >= material.void_ratio.best {
         faults.push("the gaps that stay are no smaller than the gaps it starts with.".to_owned());
     }
+    in_collapse(material, faults);
     if material.collapse_trodden.best > material.collapse_tipped.best {
         faults.push("trodden it collapses more on wetting than tipped.".to_owned());
     }
@@ -103,6 +107,34 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
         ));
     }
     in_pools(&material.pools, faults);
+}
+
+/// Whether wetting closes more than the gaps that can close.
+fn in_collapse(material: &Material, faults: &mut Vec<String>) {
+    if material.min_void_ratio.best >= material.void_ratio.best {
+        return;
+    }
+    let trodden_kpa = treading_kpa(
+        TREADING_SHARE.best,
+        FOOT_KPA.best,
+        FOOT_RADIUS_M.best,
+        TREADING_DEPTH_M,
+    );
+    let collapses = [
+        ("tipped", &material.collapse_tipped),
+        ("trodden", &material.collapse_trodden),
+    ];
+    for ((state, collapse), most) in collapses
+        .into_iter()
+        .zip(material.closing_strains(trodden_kpa))
+    {
+        if collapse.spread.high >= most {
+            faults.push(format!(
+                "{state} its gaps close at {most:.2} of its height, and its collapse goes up to {}.",
+                collapse.spread.high
+            ));
+        }
+    }
 }
 
 fn in_pools(pools: &[Pool], faults: &mut Vec<String>) {
@@ -319,6 +351,10 @@ mod tests {
                     m.organic_density.spread = Spread::new(50.0, 60.0);
                 }),
                 "kg dry a cubic metre",
+            ),
+            (
+                after(|m| m.collapse_tipped.spread.high = 0.3),
+                "tipped its gaps close at 0.25 of its height",
             ),
             (after(|m| m.also.push("Beech Log".into())), "already taken"),
             (

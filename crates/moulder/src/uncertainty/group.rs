@@ -10,7 +10,8 @@ use crate::bed::{Bed, Ingredient};
 use crate::library::crop::Crop;
 use crate::library::material::{Class, Form};
 use crate::uncertainty::parameter::{
-    Law, POOL_SHARE, RATE, Stated, UncertainParameter, UncertainParameters, figures_of, ingredients,
+    COLLAPSE_TIPPED, COLLAPSE_TRODDEN, Law, POOL_SHARE, RATE, Stated, UncertainParameter,
+    UncertainParameters, figures_of, ingredients,
 };
 use crate::uncertainty::sharing::{Kin, LOG_M};
 
@@ -273,7 +274,7 @@ fn of_figure(name: &str, kind: Kind) -> Option<ParameterGroup> {
         "void ratio" | "loose share" | "cover of a sheet" | "thickness of a sheet" => {
             Some(kind.looseness())
         }
-        "collapse, tipped" | "collapse, trodden" | "compression" | "reference stress" | "creep"
+        COLLAPSE_TIPPED | COLLAPSE_TRODDEN | "compression" | "reference stress" | "creep"
         | "least void ratio" => Some(ParameterGroup::Giving),
         "moisture" => Some(ParameterGroup::Moisture),
         "across" => Some(kind.pieces()),

@@ -233,6 +233,10 @@ pub fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
 
 /// Name of the decay rates of a pool: all measured rates of it are wrong together.
 pub(crate) const RATE: &str = "rate";
+/// Name of the collapse strain, loose.
+pub(crate) const COLLAPSE_TIPPED: &str = "collapse, tipped";
+/// Name of the collapse strain, compacted.
+pub(crate) const COLLAPSE_TRODDEN: &str = "collapse, trodden";
 /// Name of the shares of the pools.
 pub(crate) const POOL_SHARE: &str = "share of a pool";
 
@@ -278,12 +282,12 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<Figure<'_>> {
     let mut figures = Vec::new();
     let mut put = |of, nth, value| figures.push(Figure { of, nth, value });
     put("void ratio", 0, void_ratio);
-    put("collapse, tipped", 0, collapse_tipped);
+    put(COLLAPSE_TIPPED, 0, collapse_tipped);
     put("compression", 0, compression);
     put("reference stress", 0, reference_stress);
     put("creep", 0, creep);
     put("least void ratio", 0, min_void_ratio);
-    put("collapse, trodden", 0, collapse_trodden);
+    put(COLLAPSE_TRODDEN, 0, collapse_trodden);
     put("void closure", 0, void_closure);
     put("moisture", 0, moisture);
     put("organic density", 0, organic_density);

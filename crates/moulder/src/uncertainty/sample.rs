@@ -6,15 +6,16 @@ use rand_pcg::rand_core::Rng as _;
 
 use crate::bed::{Amount, Bed, Ingredient};
 use crate::library::material::{Material, wet_share};
-use crate::model::compile::height_filled_m;
+use crate::model::compile::{height_filled_m, trodden_kpa};
 use crate::model::figures::Figures;
 use crate::numeric::normal::quantile;
 use crate::numeric::uniform::part;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::parameter::{
-    LAWS, Law, Stated, UncertainParameter, UncertainParameters, figures_of,
+    COLLAPSE_TIPPED, COLLAPSE_TRODDEN, LAWS, Law, Stated, UncertainParameter, UncertainParameters,
+    figures_of,
 };
-use crate::uncertainty::prior::{FARTHEST_Z, value_at};
+use crate::uncertainty::prior::{FARTHEST_Z, share_at, value_at};
 use crate::uncertainty::sharing::Kin;
 
 /// Leading parameters with quasi-random numbers (scrambled Sobol points, Burley 2020); the
@@ -127,16 +128,6 @@ impl Sample {
     ) -> Self {
         let deviations = Deviations { uncertain, z };
         let mut realised = bed.clone();
-        let layers = realised.layers.iter_mut();
-        let filled = layers.map(|layer| layer.put.as_mut_slice());
-        let added = realised.additions.iter_mut();
-        let added = added.map(|added| core::slice::from_mut(&mut added.ingredient));
-        for (layer, put) in filled.chain(added).enumerate() {
-            for (place, ingredient) in put.iter_mut().enumerate() {
-                deviations.realise(ingredient, layer, place);
-            }
-        }
-        let start = value_at(&START_HEIGHT, deviations.z(&UncertainParameter::Start));
         let laws = LAWS
             .iter()
             .copied()
@@ -145,9 +136,21 @@ impl Sample {
                 let figure = value_at(law.value, deviations.z(&law.parameter()));
                 (law.value.clone(), figure)
             });
+        let figures = Figures::of_realisation(laws.collect(), weather_seed);
+        let trodden_kpa = trodden_kpa(&figures);
+        let layers = realised.layers.iter_mut();
+        let filled = layers.map(|layer| layer.put.as_mut_slice());
+        let added = realised.additions.iter_mut();
+        let added = added.map(|added| core::slice::from_mut(&mut added.ingredient));
+        for (layer, put) in filled.chain(added).enumerate() {
+            for (place, ingredient) in put.iter_mut().enumerate() {
+                deviations.realise(ingredient, layer, place, trodden_kpa);
+            }
+        }
+        let start = value_at(&START_HEIGHT, deviations.z(&UncertainParameter::Start));
         let mut sample = Self {
             bed: realised,
-            figures: Figures::of_realisation(laws.collect(), weather_seed),
+            figures,
         };
         if let Ok(given_m) = height_filled_m(bed, Figures::nominal()) {
             sample.scale_to(given_m * start);
@@ -248,11 +251,12 @@ impl Deviations<'_> {
         z.unwrap_or(0.0).clamp(-FARTHEST_Z, FARTHEST_Z)
     }
 
-    /// Replaces an ingredient's uncertain quantities by realised ones.
-    fn realise(&self, ingredient: &mut Ingredient, layer: usize, place: usize) {
+    /// Replaces an ingredient's uncertain quantities by realised ones, where treading leaves that
+    /// stress.
+    fn realise(&self, ingredient: &mut Ingredient, layer: usize, place: usize, trodden_kpa: f64) {
         let stated = |what: Stated| self.z(&UncertainParameter::Stated(what, layer, place));
         let as_given = ingredient.material.clone();
-        self.realise_material(&mut ingredient.material);
+        self.realise_material(&mut ingredient.material, trodden_kpa);
         let error = match ingredient.amount {
             Amount::VolumeM3(_) => &VOLUME_BY_EYE,
             Amount::ThicknessM(_) => &THICKNESS_BY_EYE,
@@ -276,18 +280,34 @@ impl Deviations<'_> {
         ingredient.rotten = with_odds(ingredient.rotten, factor);
     }
 
-    fn realise_material(&self, material: &mut Material) {
+    fn realise_material(&self, material: &mut Material, realised_kpa: f64) {
         let kin = Kin::of(material);
+        let given_strains = material.closing_strains(trodden_kpa(Figures::nominal()));
+        let mut shares = [0.0; 2];
         for figure in figures_of(material) {
             let parts = kin.parts(&figure);
             let z = parts
                 .iter()
                 .map(|part| part.weight * self.z(&part.parameter))
                 .sum();
-            let realised = value_at(figure.value, z);
-            fix(figure.value, realised);
+            match figure.of {
+                COLLAPSE_TIPPED => shares[0] = share_at(figure.value, given_strains[0], z),
+                COLLAPSE_TRODDEN => shares[1] = share_at(figure.value, given_strains[1], z),
+                _ => {
+                    let realised = value_at(figure.value, z);
+                    fix(figure.value, realised);
+                }
+            }
         }
         resolve_contradictions(material);
+        // Collapse is a share of the excess voids that this realisation has.
+        let [tipped, trodden] = material.closing_strains(realised_kpa);
+        fix(&mut material.collapse_tipped, shares[0] * tipped);
+        fix(&mut material.collapse_trodden, shares[1] * trodden);
+        cap(
+            &mut material.collapse_trodden,
+            material.collapse_tipped.best,
+        );
     }
 }
 
@@ -301,10 +321,6 @@ fn resolve_contradictions(material: &mut Material) {
     cap(
         &mut material.min_void_ratio,
         LEAST_OF_TIPPED * material.void_ratio.best,
-    );
-    cap(
-        &mut material.collapse_trodden,
-        material.collapse_tipped.best,
     );
     cap(&mut material.mineral_share, MOST_MINERAL);
     let lag = material.lag.best.max(1.0);
@@ -346,12 +362,16 @@ mod tests {
     use super::{Sample, quasi_random, resolve_contradictions, with_odds};
     use crate::bed::Bed;
     use crate::library::Library;
+    use crate::model::compile::trodden_kpa;
+    use crate::model::figures::Figures;
     use crate::numeric::normal::{below, quantile};
     use crate::read::read_toml;
     use crate::uncertainty::parameter::{UncertainParameters, figures_of};
-    use crate::uncertainty::prior::{FARTHEST_Z, value_at};
+    use crate::uncertainty::prior::{FARTHEST_Z, share_at, value_at};
+    use moulder_core::law::settlement::MOST_COLLAPSE;
     use moulder_core::math::elementary::exp;
     use moulder_core::value::{Spread, Status, Value};
+    use std::fmt::Write as _;
 
     /// A pool with a lognormal rate, after five years: the mean left against a fine quadrature
     /// over the normal distribution (our own, in steps of 1/1000), its 10 and 90 % points
@@ -426,6 +446,56 @@ mod tests {
         }
     }
 
+    /// No realisation of any material of the library collapses by more than the guard of the law
+    /// allows, tipped or trodden, and none more when trodden than tipped.
+    #[test]
+    fn no_realisation_reaches_the_guard_of_collapse() {
+        let library = Library::built_in();
+        let names: Vec<&str> = library.materials().map(|m| m.name.as_str()).collect();
+        let mut seen = 0;
+        for names in names.chunks(20) {
+            let mut text = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+                 shape = \"round\"\nacross = \"1.2 m\"\nrim = \"4 m\"\n"
+                .to_owned();
+            for name in names {
+                let put = format!("[{{ material = \"{name}\", amount = \"6 cm\" }}]");
+                write!(text, "[[layer]]\nput = {put}\n").unwrap();
+            }
+            let bed = read_toml(&text, &library).unwrap();
+            let uncertain = UncertainParameters::new(&bed);
+            for number in 0..256 {
+                let sample = Sample::new(&bed, &uncertain, 1, number);
+                let trodden_kpa = trodden_kpa(sample.figures());
+                for layer in &sample.bed.layers {
+                    let material = &layer.put[0].material;
+                    let [tipped, trodden] = material.closing_strains(trodden_kpa);
+                    let shares = [
+                        material.collapse_tipped.best / tipped,
+                        material.collapse_trodden.best / trodden,
+                    ];
+                    assert!(
+                        shares.iter().all(|share| *share < MOST_COLLAPSE),
+                        "{}: {shares:?}",
+                        material.name
+                    );
+                    assert!(material.collapse_trodden.best <= material.collapse_tipped.best);
+                    seen += 1;
+                }
+            }
+        }
+        assert!(seen > 10_000, "{seen}");
+        // Nor does the farthest deviation that a prior has.
+        let nominal_kpa = trodden_kpa(Figures::nominal());
+        for material in library.materials() {
+            let strains = material.closing_strains(nominal_kpa);
+            let collapses = [&material.collapse_tipped, &material.collapse_trodden];
+            for (collapse, strain) in collapses.into_iter().zip(strains) {
+                let share = share_at(collapse, strain, FARTHEST_Z);
+                assert!(share < MOST_COLLAPSE, "{}: {share}", material.name);
+            }
+        }
+    }
+
     /// Two soft materials, each judged, have half of the variance of their collapse in common:
     /// a correlation of a half, with a standard error of 0.03 at 512 realisations.
     #[test]
@@ -482,7 +552,6 @@ mod tests {
         for material in Library::built_in().materials() {
             let mut material = material.clone();
             material.min_void_ratio.best = material.void_ratio.best + 1.0;
-            material.collapse_trodden.best = 0.9;
             material.lag.best = 0.5;
             for pool in &mut material.pools {
                 pool.share.best = 0.7;
@@ -491,7 +560,6 @@ mod tests {
             let shares: f64 = material.pools.iter().map(|pool| pool.share.best).sum();
             assert!((shares - 1.0).abs() < 1e-12);
             assert!(material.min_void_ratio.best < material.void_ratio.best);
-            assert!(material.collapse_trodden.best <= material.collapse_tipped.best);
             assert!(material.lag.best >= 1.0);
         }
     }

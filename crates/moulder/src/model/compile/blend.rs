@@ -51,8 +51,12 @@ struct Weights {
     reference_kpa: f64,
     /// Creep strain per tenfold time.
     creep: f64,
-    collapse: f64,
-    tipped_collapse: f64,
+    /// Excess voids in the state filled, and those of them that wetting closes.
+    excess_m3: f64,
+    collapse_m3: f64,
+    /// The same as loosely tipped.
+    loose_excess_m3: f64,
+    loose_collapse_m3: f64,
 }
 
 impl Blend {
@@ -249,17 +253,29 @@ fn drinking(recipes: &[Recipe<'_>], figures: &Figures) -> f64 {
     }
 }
 
+/// State in which a layer is filled, before any wetting.
+const fn state(trodden: bool) -> Placement {
+    if trodden {
+        Placement::Compacted
+    } else {
+        Placement::Loose
+    }
+}
+
 fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> Weights {
     let mut sum = Weights::default();
     for recipe in recipes {
         let envelope_m3 = recipe.envelope_m3() + recipe.grains_m3();
         let void_ratio = recipe.number(|m| &m.void_ratio);
         let bulk_m3 = envelope_m3 * (1.0 + void_ratio);
-        let collapse = if trodden {
-            recipe.number(|m| &m.collapse_trodden)
-        } else {
-            recipe.number(|m| &m.collapse_tipped)
-        };
+        let least = recipe.number(|m| &m.min_void_ratio);
+        let excess_m3 = |state| envelope_m3 * (recipe.void_ratio(state) - least);
+        let state = state(trodden);
+        sum.excess_m3 += excess_m3(state);
+        sum.collapse_m3 += excess_m3(state) * recipe.collapse_share(state);
+        sum.loose_excess_m3 += excess_m3(Placement::Loose);
+        sum.loose_collapse_m3 +=
+            excess_m3(Placement::Loose) * recipe.collapse_share(Placement::Loose);
         sum.bulk_m3 += bulk_m3;
         if recipe.ingredient.placement == Placement::Wetted {
             sum.watered_m3 += bulk_m3;
@@ -268,12 +284,10 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> 
         }
         sum.envelope_m3 += envelope_m3;
         sum.void_ratio += envelope_m3 * void_ratio;
-        sum.min_void_ratio += envelope_m3 * recipe.number(|m| &m.min_void_ratio);
+        sum.min_void_ratio += envelope_m3 * least;
         sum.compression += bulk_m3 * recipe.number(|m| &m.compression);
         sum.reference_kpa += bulk_m3 * recipe.number(|m| &m.reference_stress);
         sum.creep += bulk_m3 * recipe.number(|m| &m.compression) * recipe.number(|m| &m.creep);
-        sum.collapse += bulk_m3 * collapse;
-        sum.tipped_collapse += bulk_m3 * recipe.number(|m| &m.collapse_tipped);
     }
     sum
 }
@@ -315,10 +329,9 @@ fn skeleton_gap(
     let exponent = closing_exponent(sum.compression / sum.bulk_m3, void_ratio, least);
     let reference_kpa = sum.reference_kpa / sum.bulk_m3;
     let squeezed = left_after_load(exponent, reference_kpa, 0.0, stress_kpa);
-    let trodden_ratio = least + (void_ratio - least) * squeezed;
-    let collapse = collapse_exponent(sum.collapse / sum.bulk_m3, trodden_ratio, least);
+    let collapse = collapse_exponent(sum.collapse_m3 / sum.excess_m3);
     // An amount measured after wetting had collapsed from the loose state.
-    let tipped = collapse_exponent(sum.tipped_collapse / sum.bulk_m3, void_ratio, least);
+    let tipped = collapse_exponent(sum.loose_collapse_m3 / sum.loose_excess_m3);
     let excess_m3 =
         envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(tipped, 0.0, watered);
     let gap = Gap {
@@ -377,16 +390,6 @@ fn fine(
 ) -> (Fine<1>, FineFill<1>) {
     let (pools, carbon_kg) = recipe.pools(true);
     let least = recipe.number(|m| &m.min_void_ratio);
-    let state_ratio = recipe.void_ratio(if trodden {
-        Placement::Compacted
-    } else {
-        Placement::Loose
-    });
-    let collapse = if trodden {
-        recipe.number(|m| &m.collapse_trodden)
-    } else {
-        recipe.number(|m| &m.collapse_tipped)
-    };
     let exponent = recipe.load_exponent();
     let fine = Fine {
         organic_density_kg_m3: [recipe.number(|m| &m.organic_density)],
@@ -398,7 +401,7 @@ fn fine(
             min_void_ratio: [least],
             load_exponent: [exponent],
             reference_kpa: [recipe.number(|m| &m.reference_stress)],
-            collapse: [collapse_exponent(collapse, state_ratio, least)],
+            collapse: [collapse_exponent(recipe.collapse_share(state(trodden)))],
             creep_exponent: [recipe.number(|m| &m.creep) * exponent],
         },
         pools,
