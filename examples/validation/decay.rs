@@ -8,6 +8,7 @@ use moulder::internals::model::site_rate::{
 };
 use moulder_core::law::decay::{Fate, HumusStep, Pool, two_stage_left};
 use moulder_core::law::envelope::volume_left;
+use moulder_core::value::{Spread, Status, Value};
 
 use crate::check::{at_least, at_most, point};
 use crate::source::{Source, memory, read};
@@ -94,15 +95,25 @@ fn yatskov_2003() -> Source {
     )
 }
 
+fn assumed(best: f64, unit: &'static str) -> Value {
+    Value::new(
+        best,
+        Spread::new(best, best),
+        unit,
+        "assumed",
+        Status::Judgement,
+    )
+}
+
 fn russell_2014() -> Source {
     let library = Library::built_in();
     let rate = |name: &str, mean_c: f64| {
         let site = Site {
             place: "eastern United States".to_owned(),
             mean_c,
-            half_range_c: 12.0,
-            moisture_factor: 0.8,
             source: "assumed".to_owned(),
+            half_range_c: assumed(12.0, "K"),
+            moisture_factor: assumed(0.8, "1"),
         };
         library.find_material(name).map_or(f64::NAN, |material| {
             let pool = &material.pools[0];

@@ -7,8 +7,8 @@ use moulder_core::value::Status;
 use crate::check::{Check, point, range};
 use crate::printed::{
     CARBON_SHARES, CARBON_TO_NITROGEN, DRY_CHIPS, LITTER_WATER, LOG_RATES, LOOSE_WEIGHTS, Printed,
-    WOOD_CARBON, WOOD_DENSITIES, WOOD_DENSITY_OFF, carbon_of_dry, loose_as_received, loose_dry,
-    start_rate,
+    WOOD_CARBON, WOOD_DENSITIES, WOOD_DENSITY_OFF, carbon_of_dry, loose_as_received, start_rate,
+    trodden_dry,
 };
 use crate::source::{Source, memory, own, read};
 use crate::subject::Subject;
@@ -144,12 +144,12 @@ fn loose_weights() -> [Source; 2] {
 
 fn chips() -> Source {
     read(
-        "Christianson et al. 2023, abstract: chips when new",
+        "Christianson et al. 2023, abstract: chips when new, placed by machine; ours trodden",
         vec![range(
             "wood chips, dry, kg/m3",
             DRY_CHIPS.0.to_string(),
             DRY_CHIPS.1.to_string(),
-            figure_of("wood chips", loose_dry),
+            figure_of("wood chips", trodden_dry),
         )],
     )
 }

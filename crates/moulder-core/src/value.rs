@@ -27,6 +27,13 @@ pub struct Value {
     pub source: Cow<'static, str>,
     /// Whether the source was read, recalled, or is our judgement.
     pub status: Status,
+    /// Key of the family of figures that it is wrong together with; none where the kind of figure
+    /// decides.
+    #[cfg_attr(
+        feature = "serde",
+        serde(default, rename = "shared-by", skip_serializing_if = "Option::is_none")
+    )]
+    pub shared_by: Option<Cow<'static, str>>,
 }
 
 impl Value {
@@ -45,6 +52,7 @@ impl Value {
             unit: Cow::Borrowed(unit),
             source: Cow::Borrowed(source),
             status,
+            shared_by: None,
         }
     }
 
@@ -63,6 +71,7 @@ impl Value {
             unit: self.unit.clone(),
             source: source.into(),
             status: Status::Read,
+            shared_by: None,
         }
     }
 }

@@ -33,12 +33,16 @@ pub fn made_of(material: &Material) -> [(&'static str, &Sourced); 6] {
 
 /// How it lies and settles.
 #[must_use]
-pub fn lies(material: &Material) -> [(&'static str, &Sourced); 9] {
+pub fn lies(material: &Material) -> [(&'static str, &Sourced); 10] {
     [
         ("gaps per solid, as tipped", &material.void_ratio),
         ("gaps per solid, at the least", &material.min_void_ratio),
         ("settling per tenfold load", &material.compression),
         ("load at which settling begins", &material.reference_stress),
+        (
+            "settling per tenfold time, over that per tenfold load",
+            &material.creep,
+        ),
         (
             "settling on first watering, tipped",
             &material.collapse_tipped,

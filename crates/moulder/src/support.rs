@@ -42,6 +42,7 @@ pub(crate) fn material(
         min_void_ratio: value(0.3, "m3/m3"),
         compression: value(0.1, "1"),
         reference_stress: value(1.0, "kPa"),
+        creep: value(0.06, "1"),
         collapse_tipped: value(0.05, "1"),
         collapse_trodden: value(0.01, "1"),
         void_closure: value(0.5, "1"),

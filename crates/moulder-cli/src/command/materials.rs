@@ -159,13 +159,22 @@ fn rotting(part: &Pool) -> String {
             });
         let site = match &rate.site {
             Some(site) => format!(
-                "measured at {} (mean {} deg C, half range {} deg C, {} of the moist and aired \
-                 rate){size}; {}",
-                site.place, site.mean_c, site.half_range_c, site.moisture_factor, site.source
+                "measured at {} (mean {} deg C){size}; {}",
+                site.place, site.mean_c, site.source
             ),
             None => format!("as it would be at 10 deg C, moist and aired{size}"),
         };
         said += &hanging(6, 6, &site);
+        if let Some(site) = &rate.site {
+            said += &number(
+                "there, half the way from the coldest to the warmest month",
+                &site.half_range_c,
+            );
+            said += &number(
+                "there, share of the moist and aired rate",
+                &site.moisture_factor,
+            );
+        }
     }
     said
 }

@@ -24,8 +24,8 @@ use crate::law::nitrogen::{
     MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
 };
 use crate::law::settlement::{
-    CREEP_RATIO, CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE,
-    WATERED_DAYS,
+    CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE, WATERED_DAYS,
+    WETTED_ON_ARRIVAL,
 };
 use crate::law::shrinkage::WOOD_SHRINKAGE;
 use crate::law::temperature::Q10_WOOD;
@@ -77,6 +77,8 @@ pub enum ConstantGroup {
 /// An uncertain constant of the laws.
 #[derive(Debug, Clone, Copy)]
 pub struct Constant {
+    /// Its name, by which it is one unknown.
+    pub key: &'static str,
     /// The constant.
     pub value: &'static Value,
     /// What it belongs to.
@@ -99,7 +101,11 @@ macro_rules! constants {
         /// All uncertain constants, the most influential on height first. Realisations depend
         /// on the order.
         pub const CONSTANTS: &[Constant] = &[
-            $(Constant { value: &$constant, group: ConstantGroup::$group },)*
+            $(Constant {
+                key: stringify!($constant),
+                value: &$constant,
+                group: ConstantGroup::$group,
+            },)*
         ];
 
         /// Parameters of the laws common to all slices, per lane.
@@ -146,11 +152,11 @@ constants! {
         Water: WETTING_SHARE =>
             /// Water needed for first wetting, over field capacity.
             wetting_share;
-        Settlement: CREEP_RATIO;
         Settlement: STRESS_DAYS =>
             /// Time constant of effective stress under load; d.
             stress_days;
         Settlement: TREADING_SHARE;
+        Settlement: WETTED_ON_ARRIVAL;
         Settlement: FOOT_KPA;
         Settlement: FOOT_RADIUS_M;
         WoodDecay: Q10_WOOD =>
@@ -259,7 +265,9 @@ mod tests {
         for (i, row) in CONSTANTS.iter().enumerate() {
             let others = CONSTANTS.iter().skip(i + 1);
             assert!(
-                others.clone().all(|other| other.value != row.value),
+                others
+                    .clone()
+                    .all(|other| other.value != row.value && other.key != row.key),
                 "{row:?}"
             );
         }

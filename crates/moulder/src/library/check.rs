@@ -3,6 +3,9 @@
 use crate::library::material::{Class, Counts, Material, Pool, Rate};
 use crate::text::phrase::quoted;
 use moulder_core::law::envelope::MINERAL_DENSITY_KG_M3;
+use moulder_core::law::settlement::{
+    FOOT_KPA, FOOT_RADIUS_M, TREADING_DEPTH_M, TREADING_SHARE, treading_kpa,
+};
 use moulder_core::value::Value;
 use std::collections::BTreeMap;
 
@@ -87,6 +90,7 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
     if material.min_void_ratio.best >= material.void_ratio.best {
         faults.push("the gaps that stay are no smaller than the gaps it starts with.".to_owned());
     }
+    in_collapse(material, faults);
     if material.collapse_trodden.best > material.collapse_tipped.best {
         faults.push("trodden it collapses more on wetting than tipped.".to_owned());
     }
@@ -103,6 +107,34 @@ fn in_material(material: &Material, faults: &mut Vec<String>) {
         ));
     }
     in_pools(&material.pools, faults);
+}
+
+/// Whether wetting closes more than the gaps that can close.
+fn in_collapse(material: &Material, faults: &mut Vec<String>) {
+    if material.min_void_ratio.best >= material.void_ratio.best {
+        return;
+    }
+    let trodden_kpa = treading_kpa(
+        TREADING_SHARE.best,
+        FOOT_KPA.best,
+        FOOT_RADIUS_M.best,
+        TREADING_DEPTH_M,
+    );
+    let collapses = [
+        ("tipped", &material.collapse_tipped),
+        ("trodden", &material.collapse_trodden),
+    ];
+    for ((state, collapse), most) in collapses
+        .into_iter()
+        .zip(material.closing_strains(trodden_kpa))
+    {
+        if collapse.spread.high >= most {
+            faults.push(format!(
+                "{state} its gaps close at {most:.2} of its height, and its collapse goes up to {}.",
+                collapse.spread.high
+            ));
+        }
+    }
 }
 
 fn in_pools(pools: &[Pool], faults: &mut Vec<String>) {
@@ -169,13 +201,23 @@ fn in_rate(pool: &str, rate: &Rate, faults: &mut Vec<String>) {
         ));
     }
     if let Some(site) = &rate.site {
-        let plausible = (-15.0..=30.0).contains(&site.mean_c)
-            && (0.0..=35.0).contains(&site.half_range_c)
-            && site.moisture_factor > 0.0
-            && site.moisture_factor <= 1.0;
-        if !plausible {
+        if !(-15.0..=30.0).contains(&site.mean_c) {
             faults.push(format!("a site of {pool} has no likely climate."));
         }
+        in_value(
+            &format!("half range of a site of {pool}"),
+            &site.half_range_c,
+            &["K"],
+            (0.0, 35.0),
+            faults,
+        );
+        in_value(
+            &format!("moisture factor of a site of {pool}"),
+            &site.moisture_factor,
+            NUMBER,
+            (0.01, 1.0),
+            faults,
+        );
         if site.place.trim().is_empty() || site.source.trim().is_empty() {
             faults.push(format!("a site of {pool} has no place or no source."));
         }
@@ -262,6 +304,7 @@ fn fields(material: &Material) -> Vec<Field<'_>> {
         field("least void ratio", &m.min_void_ratio, &["m3/m3"], 0.0, 5.0),
         field("compression", &m.compression, NUMBER, 0.0, 0.6),
         field("reference stress", &m.reference_stress, &["kPa"], 0.1, 20.0),
+        field("creep", &m.creep, NUMBER, 0.0, 0.6),
         field("collapse when tipped", &m.collapse_tipped, NUMBER, 0.0, 0.7),
         field(
             "collapse when trodden",
@@ -320,6 +363,10 @@ mod tests {
                     m.organic_density.spread = Spread::new(50.0, 60.0);
                 }),
                 "kg dry a cubic metre",
+            ),
+            (
+                after(|m| m.collapse_tipped.spread.high = 0.3),
+                "tipped its gaps close at 0.25 of its height",
             ),
             (after(|m| m.also.push("Beech Log".into())), "already taken"),
             (

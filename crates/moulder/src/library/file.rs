@@ -65,6 +65,7 @@ static FIGURE: Form = Form {
         needs("unit", NAME),
         needs("source", NOTE),
         needs("status", Kind::Word(&["read", "memory", "judgement"])),
+        may_have("shared-by", NAME),
     ],
 };
 
@@ -72,9 +73,9 @@ static SITE: Form = Form {
     fields: &[
         needs("place", NAME),
         needs("mean-c", Kind::Number),
-        needs("half-range-c", Kind::Number),
-        needs("moisture-factor", Kind::Number),
         needs("source", NOTE),
+        figure("half-range-c"),
+        figure("moisture-factor"),
     ],
 };
 
@@ -119,6 +120,7 @@ static MATERIAL: Form = Form {
         figure("least-void-ratio"),
         figure("compression"),
         figure("reference-stress"),
+        figure("creep"),
         figure("collapse-tipped"),
         figure("collapse-trodden"),
         figure("void-closure"),

@@ -1,5 +1,6 @@
 //! Materials: what a bed may be filled with, every number with its source.
 
+use moulder_core::law::settlement::{closing_exponent, closing_strain, left_after_load};
 use moulder_core::value::Value;
 use serde::{Deserialize, Serialize};
 
@@ -53,7 +54,9 @@ pub struct Material {
     pub compression: Value,
     /// Reference stress of that law; kPa.
     pub reference_stress: Value,
-    /// Collapse strain on first wetting, loose.
+    /// Creep to compression ratio `C_alpha/C_c`.
+    pub creep: Value,
+    /// Collapse strain on first wetting, loose and dry; drawn as a share of its excess voids.
     pub collapse_tipped: Value,
     /// Collapse strain on first wetting, compacted.
     pub collapse_trodden: Value,
@@ -86,6 +89,23 @@ impl Material {
             about: about.into(),
             ..self.clone()
         }
+    }
+
+    /// Void ratio when trodden, with that residual stress.
+    pub(crate) fn trodden_void_ratio(&self, trodden_kpa: f64) -> f64 {
+        let (tipped, least) = (self.void_ratio.best, self.min_void_ratio.best);
+        let exponent = closing_exponent(self.compression.best, tipped, least);
+        least
+            + (tipped - least)
+                * left_after_load(exponent, self.reference_stress.best, 0.0, trodden_kpa)
+    }
+
+    /// Strains at which its excess voids would all have closed, tipped and trodden: collapse on
+    /// wetting stays below.
+    pub(crate) fn closing_strains(&self, trodden_kpa: f64) -> [f64; 2] {
+        let least = self.min_void_ratio.best;
+        [self.void_ratio.best, self.trodden_void_ratio(trodden_kpa)]
+            .map(|void_ratio| closing_strain(void_ratio, least))
     }
 
     /// Whether all of it is granular, like soil or compost; turf is only in part.
@@ -214,12 +234,12 @@ pub struct Site {
     pub place: String,
     /// Mean temperature over the year; degC.
     pub mean_c: f64,
-    /// Half the range between the warmest and the coldest month; K.
-    pub half_range_c: f64,
-    /// Combined rate modifier of moisture and oxygen at the site.
-    pub moisture_factor: f64,
-    /// The source, and what was assumed.
+    /// Source of place and mean temperature, and what was assumed.
     pub source: String,
+    /// Half the range between the warmest and the coldest month; K.
+    pub half_range_c: Value,
+    /// Combined rate modifier of moisture and oxygen at the site.
+    pub moisture_factor: Value,
 }
 
 #[cfg(test)]

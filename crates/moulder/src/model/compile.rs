@@ -24,6 +24,7 @@ use moulder_core::weather::Weather;
 use crate::bed::{Amount, Bed, Layer};
 pub use crate::model::compile::arrival::{Arrival, arrivals};
 use crate::model::compile::blend::Blend;
+pub(crate) use crate::model::compile::recipe::trodden_kpa;
 use crate::model::figures::Figures;
 use crate::model::weather::day_of_season;
 

@@ -2,7 +2,8 @@
 //!
 //! A field rate depends on the temperature, moisture and particle size of its site. The library
 //! keeps it as published, with its site; here it is divided by the rate modifiers of our own laws
-//! at that site, so that no number has to be edited when a law changes.
+//! at that site, so that no number has to be edited when a law changes. The half-range of its
+//! temperature and its moisture factor are figures with spreads, realised with the material's.
 
 use moulder_core::law::decay::{STUDY_YEARS, size_factor, two_stage_factor, two_stage_left};
 use moulder_core::law::temperature::{soft_factor, wood_factor, year_mean};
@@ -15,11 +16,12 @@ use crate::model::figures::Figures;
 /// temperature modifier over the year, times the moisture and oxygen modifier.
 #[must_use]
 pub fn site_factor(site: &Site, class: Class, q10_wood: f64) -> f64 {
+    let half_range_c = site.half_range_c.best;
     let warmth = match class {
-        Class::Wood => year_mean(site.mean_c, site.half_range_c, |t| wood_factor(q10_wood, t)),
-        Class::Plant | Class::Soil => year_mean(site.mean_c, site.half_range_c, soft_factor),
+        Class::Wood => year_mean(site.mean_c, half_range_c, |t| wood_factor(q10_wood, t)),
+        Class::Plant | Class::Soil => year_mean(site.mean_c, half_range_c, soft_factor),
     };
-    warmth * site.moisture_factor
+    warmth * site.moisture_factor.best
 }
 
 /// A rate at reference conditions for particle size `particle_size_m`; 1/yr.
@@ -94,6 +96,17 @@ pub fn pool_rate_per_year(
 mod tests {
     use super::*;
     use crate::library::Library;
+    use moulder_core::value::{Spread, Status, Value};
+
+    fn assumed(best: f64, unit: &'static str) -> Value {
+        Value::new(
+            best,
+            Spread::new(best, best),
+            unit,
+            "assumed",
+            Status::Judgement,
+        )
+    }
 
     /// A field rate converted to reference conditions and back to its own site and size is the
     /// published rate, for every rate in the library.
@@ -139,9 +152,9 @@ mod tests {
                 let site = Site {
                     place: "eastern United States".to_owned(),
                     mean_c,
-                    half_range_c: 12.0,
-                    moisture_factor: 0.8,
                     source: "assumed".to_owned(),
+                    half_range_c: assumed(12.0, "K"),
+                    moisture_factor: assumed(0.8, "1"),
                 };
                 let pool = &material.pools[0];
                 let per_year = pool_rate_per_year(pool, material, 0.25, Figures::nominal(), 2.53)

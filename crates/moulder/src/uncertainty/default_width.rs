@@ -11,10 +11,11 @@ use crate::forecast::progress::{Progress, unwatched};
 use crate::library::material::wet_share;
 use crate::model::compile::loose_m;
 use crate::uncertainty::parameter::{
-    Figure, Stated, UncertainParameter, UncertainParameters, ingredients,
+    Stated, UncertainParameter, UncertainParameters, figures_of, ingredients,
 };
 use crate::uncertainty::prior::TENTH_Z;
 use crate::uncertainty::sample::Sample;
+use crate::uncertainty::sharing::{Kin, Part};
 
 /// Most parameters times ingredients: each parameter takes two forecasts, whose cost grows with
 /// the ingredients.
@@ -30,10 +31,10 @@ pub fn most_figures(bed: &Bed) -> usize {
 }
 
 /// The defaults of a bed, in their order, each with the width that it adds to the settlement by
-/// `month`: the absolute difference between the settlement with the parameter behind it at its
+/// `month`: the absolute difference between the settlement with the figure behind it at its
 /// 10 % and at its 90 % point, all others at their medians and in normal years.
 ///
-/// Where materials share a parameter, each default that rests on it has the width of all.
+/// Where a material lies in several places, each default of a figure of it has the width of all.
 /// Defaults that are no uncertain parameter (a word, a name, a date, a fixed size) have none,
 /// nor have those of later additions.
 ///
@@ -69,18 +70,22 @@ pub fn defaults_with_widths(
     };
     let all = u32::try_from(each.len()).unwrap_or(u32::MAX);
     let one = |number| {
-        let (_, place) = each[usize::try_from(number).unwrap_or(0)];
-        Ok((settlement_m(place, TENTH_Z)? - settlement_m(place, -TENTH_Z)?).abs())
+        let (part, place) = each[usize::try_from(number).unwrap_or(0)];
+        let z = TENTH_Z / part.weight;
+        Ok((settlement_m(place, z)? - settlement_m(place, -z)?).abs())
     };
     let mut found = Vec::with_capacity(each.len());
     run_each(0..all, progress, &one, &mut |width_m| found.push(width_m))?;
-    let widths: BTreeMap<&UncertainParameter, f64> =
-        each.iter().map(|(origin, _)| *origin).zip(found).collect();
+    let widths: BTreeMap<&UncertainParameter, f64> = each
+        .iter()
+        .map(|(part, _)| &part.parameter)
+        .zip(found)
+        .collect();
     let defaults = bed.defaults.iter().zip(&origin);
     let left_out: BTreeSet<&UncertainParameter> =
-        left_out.iter().map(|(parameter, _)| *parameter).collect();
+        left_out.iter().map(|(part, _)| &part.parameter).collect();
     let with_widths = defaults.map(|(default, origin)| {
-        let parameter = origin.as_ref().map(|origin| &origin.parameter);
+        let parameter = origin.as_ref().map(|origin| &origin.part.parameter);
         DefaultUsed {
             width_it_adds_m: parameter.and_then(|it| widths.get(it).copied()),
             is_width_left_out: parameter.is_some_and(|it| left_out.contains(it)),
@@ -90,9 +95,10 @@ pub fn defaults_with_widths(
     Ok(with_widths.collect())
 }
 
-/// The parameter behind a default.
+/// The figure behind a default.
 struct Origin {
-    parameter: UncertainParameter,
+    /// Its own part, which moves no other figure.
+    part: Part,
     /// Thickness of its ingredient alone; m.
     loose_m: f64,
 }
@@ -102,15 +108,17 @@ struct Origin {
 fn most_first<'a>(
     uncertain: &UncertainParameters,
     origin: &'a [Option<Origin>],
-) -> Vec<(&'a UncertainParameter, usize)> {
-    let mut loose_m: BTreeMap<&UncertainParameter, f64> = BTreeMap::new();
+) -> Vec<(&'a Part, usize)> {
+    let mut loose_m: BTreeMap<&UncertainParameter, (&Part, f64)> = BTreeMap::new();
     for origin in origin.iter().flatten() {
-        *loose_m.entry(&origin.parameter).or_default() += origin.loose_m;
+        let part = &origin.part;
+        let sum = loose_m.entry(&part.parameter).or_insert((part, 0.0));
+        sum.1 += origin.loose_m;
     }
-    let mut each: Vec<(&UncertainParameter, f64)> = loose_m.into_iter().collect();
+    let mut each: Vec<(&Part, f64)> = loose_m.into_values().collect();
     each.sort_by(|(_, one), (_, other)| other.total_cmp(one));
     let each = each.into_iter();
-    each.filter_map(|(parameter, _)| Some((parameter, uncertain.place(parameter)?)))
+    each.filter_map(|(part, _)| Some((part, uncertain.place(&part.parameter)?)))
         .collect()
 }
 
@@ -130,31 +138,34 @@ fn origin(bed: &Bed, path: &str) -> Option<Origin> {
         ..*of
     };
     Some(Origin {
-        parameter: of_ingredient(put, layer, place, field)?,
+        part: of_ingredient(put, layer, place, field)?,
         loose_m: loose_m(&bed.shape, &alone),
     })
 }
 
-/// The parameter behind an ingredient's field. As in a sample, a value equal to the library's
-/// varies with the library's.
-fn of_ingredient(
-    put: &Ingredient,
-    layer: usize,
-    place: usize,
-    field: &str,
-) -> Option<UncertainParameter> {
-    let material = &put.material;
+/// The own part of the figure behind an ingredient's field. As in a sample, a value equal to the
+/// library's varies with the library's.
+fn of_ingredient(put: &Ingredient, layer: usize, place: usize, field: &str) -> Option<Part> {
     let is_default = |one: f64, other: f64| one.to_bits() == other.to_bits();
+    let of_material = |of: &str| {
+        let mut material = put.material.clone();
+        let kin = Kin::of(&material);
+        let figures = figures_of(&mut material);
+        let figure = figures.iter().find(|figure| figure.of == of)?;
+        kin.parts(figure).pop()
+    };
+    let stated = |what| Part {
+        parameter: UncertainParameter::Stated(what, layer, place),
+        weight: 1.0,
+    };
     match field {
-        "across" => Some(Figure::from_material("across", &material.particle_size)),
-        "moisture" if is_default(put.moisture_wet, wet_share(&material.moisture)) => {
-            Some(Figure::from_material("moisture", &material.moisture))
+        "across" => of_material("across"),
+        "moisture" if is_default(put.moisture_wet, wet_share(&put.material.moisture)) => {
+            of_material("moisture")
         }
-        "moisture" => Some(UncertainParameter::Stated(Stated::Moisture, layer, place)),
+        "moisture" => Some(stated(Stated::Moisture)),
         // Odds of zero stay zero.
-        "arrived" if put.rotten > 0.0 => {
-            Some(UncertainParameter::Stated(Stated::Decay, layer, place))
-        }
+        "arrived" if put.rotten > 0.0 => Some(stated(Stated::Decay)),
         _ => None,
     }
 }

@@ -4,19 +4,16 @@ use std::collections::BTreeMap;
 
 use moulder_core::bed::parameters::{CONSTANTS, ConstantGroup};
 use moulder_core::bed::shape::Shape;
-use moulder_core::value::Value;
 use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Ingredient};
 use crate::library::crop::Crop;
 use crate::library::material::{Class, Form};
-use crate::model::weather::HALF_WET_MM;
 use crate::uncertainty::parameter::{
-    Figure, Stated, UncertainParameter, UncertainParameters, figures_of, ingredients,
+    COLLAPSE_TIPPED, COLLAPSE_TRODDEN, Law, POOL_SHARE, RATE, Stated, UncertainParameter,
+    UncertainParameters, figures_of, ingredients,
 };
-
-/// Rods at least this thick are logs, as in the cautions; m.
-const LOG_M: f64 = 0.05;
+use crate::uncertainty::sharing::{Kin, LOG_M};
 
 /// Groups of uncertain parameters, by what would have to be measured to know them.
 ///
@@ -236,24 +233,18 @@ pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Optio
             known.insert(UncertainParameter::Stated(stated, layer, place), group);
         }
         let mut material = put.material.clone();
-        for pool in &material.pools {
-            if let Some(parameter) = Figure::from_pool(pool) {
-                known.entry(parameter).or_insert(kind.decay());
-            }
-        }
-        for (name, value) in figures_of(&mut material) {
-            if let Some(group) = of_figure(name, kind) {
-                let parameter = Figure::from_material(name, value);
-                known.entry(parameter).or_insert(group);
+        let kin = Kin::of(&material);
+        for figure in figures_of(&mut material) {
+            if let Some(group) = of_figure(figure.of, kind) {
+                for part in kin.parts(&figure) {
+                    known.entry(part.parameter).or_insert(group);
+                }
             }
         }
     }
     let of = |parameter: &UncertainParameter| match parameter {
         UncertainParameter::Start => Some(ParameterGroup::StartHeight),
-        UncertainParameter::AllWood => Some(ParameterGroup::WoodDecay),
-        UncertainParameter::Stated(_, _, _) | UncertainParameter::Figure(_) => {
-            known.get(parameter).copied()
-        }
+        other => known.get(other).copied(),
     };
     uncertain.in_order().into_iter().map(of).collect()
 }
@@ -268,12 +259,12 @@ fn laws(bed: &Bed) -> BTreeMap<UncertainParameter, ParameterGroup> {
         ConstantGroup::Water => ParameterGroup::WaterLaws,
     };
     let constants = CONSTANTS.iter();
-    let constants = constants.map(|constant| (constant.value, group_of(constant.group)));
-    let crops = [Crop::Hungry, Crop::Modest, Crop::None].map(Crop::need);
-    let crops = crops.map(|need| (need, ParameterGroup::WaterLaws));
-    let weather: [(&Value, ParameterGroup); 1] = [(&HALF_WET_MM, ParameterGroup::Weather)];
+    let constants = constants.map(|constant| (constant.key, group_of(constant.group)));
+    let crops = [Crop::Hungry, Crop::Modest, Crop::None].map(Law::of_crop);
+    let crops = crops.map(|law| (law.key, ParameterGroup::WaterLaws));
+    let weather = [("HALF_WET_MM", ParameterGroup::Weather)];
     let all = constants.chain(crops).chain(weather);
-    all.map(|(law, group)| (Figure::from_law(law), group))
+    all.map(|(key, group)| (UncertainParameter::Law(key), group))
         .collect()
 }
 
@@ -283,13 +274,18 @@ fn of_figure(name: &str, kind: Kind) -> Option<ParameterGroup> {
         "void ratio" | "loose share" | "cover of a sheet" | "thickness of a sheet" => {
             Some(kind.looseness())
         }
-        "collapse, tipped" | "collapse, trodden" | "compression" | "reference stress"
+        COLLAPSE_TIPPED | COLLAPSE_TRODDEN | "compression" | "reference stress" | "creep"
         | "least void ratio" => Some(ParameterGroup::Giving),
         "moisture" => Some(ParameterGroup::Moisture),
         "across" => Some(kind.pieces()),
-        "void closure" | "lag" | "size exponent" | "share of a pool" | "humified share" => {
-            Some(kind.decay())
-        }
+        "void closure"
+        | "lag"
+        | "size exponent"
+        | POOL_SHARE
+        | "humified share"
+        | RATE
+        | "half-range of a site"
+        | "moisture of a site" => Some(kind.decay()),
         "organic density" | "mineral share" | "carbon share" | "carbon to nitrogen" => {
             Some(ParameterGroup::Makeup)
         }

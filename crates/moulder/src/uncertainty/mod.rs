@@ -10,4 +10,5 @@ pub mod prior;
 pub mod realisation;
 pub mod sample;
 pub mod sensitivity;
+mod sharing;
 pub mod sobol;

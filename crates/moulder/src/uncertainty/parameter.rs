@@ -1,24 +1,61 @@
 //! The uncertain parameters behind a forecast of a bed, by name.
 //!
-//! Figures with the same meaning, value, spread, unit and source are one parameter: two
-//! materials with a figure from one source are wrong together. What an owner gives (amounts,
-//! moisture, decay) is a parameter of each ingredient.
+//! A constant of a law is a parameter by its key. A figure of a material has a part of its own,
+//! by the names of the material and the figure, and one in common with its family
+//! (`sharing.rs`). What an owner gives (amounts, moisture, decay) is a parameter of each
+//! ingredient. No source's wording makes or breaks a parameter.
 
 use std::collections::BTreeMap;
 
 use crate::bed::{Bed, Ingredient};
 use crate::library::crop::Crop;
-use crate::library::material::{Material, Pool};
+use crate::library::material::Material;
 use crate::model::weather::HALF_WET_MM;
+use crate::uncertainty::sharing::{Kin, Part};
 use moulder_core::bed::parameters::CONSTANTS;
 use moulder_core::value::Value;
 
+/// An uncertain constant of a law.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Law {
+    /// Its name, by which it is one parameter.
+    pub(crate) key: &'static str,
+    /// The constant.
+    pub(crate) value: &'static Value,
+}
+
+impl Law {
+    /// The nitrogen demand of a crop.
+    pub(crate) fn of_crop(crop: Crop) -> Self {
+        let key = match crop {
+            Crop::Hungry => "HUNGRY",
+            Crop::Modest => "MODEST",
+            Crop::None => "NONE",
+        };
+        Self {
+            key,
+            value: crop.need(),
+        }
+    }
+
+    /// The parameter that it is.
+    pub(crate) const fn parameter(self) -> UncertainParameter {
+        UncertainParameter::Law(self.key)
+    }
+}
+
 /// Uncertain constants of the laws, most influential first, and of the weather.
-pub(crate) static LAWS: [&Value; CONSTANTS.len() + 1] = {
-    let mut all = [&HALF_WET_MM; CONSTANTS.len() + 1];
+pub(crate) static LAWS: [Law; CONSTANTS.len() + 1] = {
+    let mut all = [Law {
+        key: "HALF_WET_MM",
+        value: &HALF_WET_MM,
+    }; CONSTANTS.len() + 1];
     let mut at = 0;
     while at < CONSTANTS.len() {
-        all[at] = CONSTANTS[at].value;
+        all[at] = Law {
+            key: CONSTANTS[at].key,
+            value: CONSTANTS[at].value,
+        };
         at += 1;
     }
     all
@@ -31,10 +68,24 @@ pub(crate) enum UncertainParameter {
     Stated(Stated, usize, usize),
     /// How high the bed stood when filled.
     Start,
-    /// The part of the decay rate that all woods have in common.
-    AllWood,
-    /// A figure with its source.
-    Figure(Figure),
+    /// A constant of a law, by its key.
+    Law(&'static str),
+    /// What a family of figures has in common.
+    Common {
+        /// What the figures are.
+        of: &'static str,
+        /// Key of the family.
+        key: String,
+    },
+    /// What a figure of a material has of its own.
+    Own {
+        /// Name of the material.
+        material: String,
+        /// What the figure is.
+        of: &'static str,
+        /// Its number among those of that name in the material.
+        nth: usize,
+    },
 }
 
 /// Quantities given by the owner.
@@ -44,43 +95,6 @@ pub(crate) enum Stated {
     ParticleSize,
     Moisture,
     Decay,
-}
-
-/// A figure by its content.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Figure {
-    of: &'static str,
-    bits: [u64; 3],
-    unit: String,
-    source: String,
-}
-
-impl Figure {
-    fn new(of: &'static str, value: &Value) -> Self {
-        let spread = value.spread;
-        Self {
-            of,
-            bits: [value.best, spread.low, spread.high].map(f64::to_bits),
-            unit: value.unit.to_string(),
-            source: value.source.to_string(),
-        }
-    }
-
-    /// A constant of a law.
-    pub(crate) fn from_law(value: &Value) -> UncertainParameter {
-        UncertainParameter::Figure(Self::new("law", value))
-    }
-
-    /// A figure of a material, by its name there.
-    pub(crate) fn from_material(name: &'static str, value: &Value) -> UncertainParameter {
-        UncertainParameter::Figure(Self::new(name, value))
-    }
-
-    /// Decay rates of a pool: all measured rates of it are wrong together.
-    pub(crate) fn from_pool(pool: &Pool) -> Option<UncertainParameter> {
-        let first = pool.rates.first()?;
-        Some(UncertainParameter::Figure(Self::new("rates", &first.rate)))
-    }
 }
 
 /// Every uncertain parameter behind a forecast of a bed, each once, those that usually move the
@@ -109,41 +123,39 @@ impl UncertainParameters {
             }
         }
         // The most influential figures of all materials come before the rest of any.
-        let figures: Vec<Vec<UncertainParameter>> = materials
+        let figures: Vec<Vec<(&str, Vec<Part>)>> = materials
             .iter_mut()
             .map(|material| {
+                let kin = Kin::of(material);
                 let figures = figures_of(material).into_iter();
                 figures
-                    .map(|(name, value)| Figure::from_material(name, value))
+                    .map(|figure| (figure.of, kin.parts(&figure)))
                     .collect()
             })
             .collect();
         for place in 0..FIRST {
             let each = figures.iter().filter_map(|figures| figures.get(place));
-            each.for_each(|parameter| all.list(parameter.clone()));
+            each.for_each(|(_, parts)| all.list_parts(parts));
         }
         for law in &LAWS[..FIRST_LAWS] {
-            all.list(Figure::from_law(law));
+            all.list(law.parameter());
         }
-        all.list(UncertainParameter::AllWood);
-        for pool in materials.iter().flat_map(|material| &material.pools) {
-            if let Some(parameter) = Figure::from_pool(pool) {
-                all.list(parameter);
-            }
+        for (_, parts) in figures.iter().flatten().filter(|(of, _)| *of == RATE) {
+            all.list_parts(parts);
         }
         for (layer, place, _) in &put {
             for stated in [Stated::Moisture, Stated::ParticleSize, Stated::Decay] {
                 all.list(UncertainParameter::Stated(stated, *layer, *place));
             }
         }
-        for parameter in figures.into_iter().flatten() {
-            all.list(parameter);
+        for (_, parts) in figures.iter().flatten() {
+            all.list_parts(parts);
         }
         for law in LAWS {
-            all.list(Figure::from_law(law));
+            all.list(law.parameter());
         }
         for crop in [Crop::Hungry, Crop::Modest, Crop::None] {
-            all.list(Figure::from_law(crop.need()));
+            all.list(Law::of_crop(crop).parameter());
         }
         all
     }
@@ -185,6 +197,12 @@ impl UncertainParameters {
         all.into_iter().map(|(_, parameter)| parameter).collect()
     }
 
+    fn list_parts(&mut self, parts: &[Part]) {
+        for part in parts {
+            self.list(part.parameter.clone());
+        }
+    }
+
     fn list(&mut self, parameter: UncertainParameter) {
         let next = self.places.len();
         self.places.entry(parameter).or_insert(next);
@@ -192,9 +210,9 @@ impl UncertainParameters {
 }
 
 /// Figures of each material that come first.
-const FIRST: usize = 4;
+const FIRST: usize = 5;
 /// Constants of the laws that come before the rates.
-const FIRST_LAWS: usize = 5;
+const FIRST_LAWS: usize = 4;
 
 /// All ingredients with their layer and their place in it; each later addition is a layer of
 /// its own.
@@ -213,8 +231,27 @@ pub fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
         .collect()
 }
 
-/// Every figure of a material but its rates, by name, most influential first.
-pub(crate) fn figures_of(material: &mut Material) -> Vec<(&'static str, &mut Value)> {
+/// Name of the decay rates of a pool: all measured rates of it are wrong together.
+pub(crate) const RATE: &str = "rate";
+/// Name of the collapse strain, loose.
+pub(crate) const COLLAPSE_TIPPED: &str = "collapse, tipped";
+/// Name of the collapse strain, compacted.
+pub(crate) const COLLAPSE_TRODDEN: &str = "collapse, trodden";
+/// Name of the shares of the pools.
+pub(crate) const POOL_SHARE: &str = "share of a pool";
+
+/// A figure of a material.
+pub(crate) struct Figure<'a> {
+    /// What it is.
+    pub(crate) of: &'static str,
+    /// Its number among those of that name in the material; the pool's for a rate.
+    pub(crate) nth: usize,
+    /// The figure.
+    pub(crate) value: &'a mut Value,
+}
+
+/// Every figure of a material, most influential first.
+pub(crate) fn figures_of(material: &mut Material) -> Vec<Figure<'_>> {
     let Material {
         name: _,
         also: _,
@@ -232,6 +269,7 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<(&'static str, &mut Val
         min_void_ratio,
         compression,
         reference_stress,
+        creep,
         collapse_tipped,
         collapse_trodden,
         void_closure,
@@ -241,33 +279,49 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<(&'static str, &mut Val
         loose,
         pools,
     } = material;
-    let mut figures = vec![
-        ("void ratio", void_ratio),
-        ("collapse, tipped", collapse_tipped),
-        ("compression", compression),
-        ("reference stress", reference_stress),
-        ("least void ratio", min_void_ratio),
-        ("collapse, trodden", collapse_trodden),
-        ("void closure", void_closure),
-        ("moisture", moisture),
-        ("organic density", organic_density),
-        ("lag", lag),
-        ("across", across),
-        ("size exponent", size_exponent),
-        ("mineral share", mineral_share),
-        ("carbon share", carbon_share),
-        ("carbon to nitrogen", carbon_to_nitrogen),
-    ];
-    figures.extend(loose.iter_mut().map(|value| ("loose share", value)));
-    figures.extend(field_capacity.iter_mut().map(|value| ("water held", value)));
-    if let Some(sheet) = sheet {
-        figures.push(("cover of a sheet", &mut sheet.cover));
-        figures.push(("thickness of a sheet", &mut sheet.thickness));
+    let mut figures = Vec::new();
+    let mut put = |of, nth, value| figures.push(Figure { of, nth, value });
+    put("void ratio", 0, void_ratio);
+    put(COLLAPSE_TIPPED, 0, collapse_tipped);
+    put("compression", 0, compression);
+    put("reference stress", 0, reference_stress);
+    put("creep", 0, creep);
+    put("least void ratio", 0, min_void_ratio);
+    put(COLLAPSE_TRODDEN, 0, collapse_trodden);
+    put("void closure", 0, void_closure);
+    put("moisture", 0, moisture);
+    put("organic density", 0, organic_density);
+    put("lag", 0, lag);
+    put("across", 0, across);
+    put("size exponent", 0, size_exponent);
+    put("mineral share", 0, mineral_share);
+    put("carbon share", 0, carbon_share);
+    put("carbon to nitrogen", 0, carbon_to_nitrogen);
+    if let Some(value) = loose {
+        put("loose share", 0, value);
     }
-    for pool in pools {
-        figures.push(("share of a pool", &mut pool.share));
-        figures.push(("humified share", &mut pool.humification_coefficient));
-        figures.extend(pool.colonised.iter_mut().map(|value| ("colonised", value)));
+    if let Some(value) = field_capacity {
+        put("water held", 0, value);
+    }
+    if let Some(sheet) = sheet {
+        put("cover of a sheet", 0, &mut sheet.cover);
+        put("thickness of a sheet", 0, &mut sheet.thickness);
+    }
+    let mut sites = 0;
+    for (nth, pool) in pools.iter_mut().enumerate() {
+        put(POOL_SHARE, nth, &mut pool.share);
+        put("humified share", nth, &mut pool.humification_coefficient);
+        if let Some(ratio) = &mut pool.colonised {
+            put("colonised", nth, ratio);
+        }
+        for rate in &mut pool.rates {
+            put(RATE, nth, &mut rate.rate);
+            if let Some(site) = &mut rate.site {
+                put("half-range of a site", sites, &mut site.half_range_c);
+                put("moisture of a site", sites, &mut site.moisture_factor);
+                sites += 1;
+            }
+        }
     }
     figures
 }

@@ -104,9 +104,34 @@ pub fn value_at(value: &Value, z: f64) -> f64 {
     figure.clamp(least, most)
 }
 
+/// The share of `whole` that a figure of the same unit is, `z` standard deviations from its
+/// median; on the scale of the logarithm of odds, so that it never is all.
+///
+/// A spread that begins at 0 falls below the best value as it rises above it.
+#[must_use]
+pub fn share_at(value: &Value, whole: f64, z: f64) -> f64 {
+    let share = value.best / whole;
+    if share <= 0.0 || is_constant(value) {
+        return share;
+    }
+    let to_scale = |figure: f64| Scale::Logit.to_scale((figure / whole).min(NEARLY_ALL));
+    let median = to_scale(value.best);
+    let above = to_scale(value.spread.high) - median;
+    let width = if z < 0.0 && value.spread.low > 0.0 {
+        median - to_scale(value.spread.low)
+    } else {
+        above
+    };
+    let z = z.clamp(-FARTHEST_Z, FARTHEST_Z);
+    Scale::Logit.to_value(median + width * z / TENTH_Z)
+}
+
+/// Largest share that an end of a spread may be.
+const NEARLY_ALL: f64 = 0.99;
+
 #[cfg(test)]
 mod tests {
-    use super::{FARTHEST_Z, Scale, TENTH_Z, value_at};
+    use super::{FARTHEST_Z, Scale, TENTH_Z, share_at, value_at};
     use crate::library::Library;
     use crate::uncertainty::parameter::{LAWS, figures_of};
     use moulder_core::value::{Spread, Status, Value};
@@ -125,13 +150,11 @@ mod tests {
     /// in `z`, and possible.
     #[test]
     fn priors_meet_their_spreads() {
-        let mut all: Vec<Value> = LAWS.iter().map(|law| (*law).clone()).collect();
+        let mut all: Vec<Value> = LAWS.iter().map(|law| law.value.clone()).collect();
         for material in Library::built_in().materials() {
             let mut material = material.clone();
-            let figures = figures_of(&mut material);
-            all.extend(figures.into_iter().map(|(_, value)| value.clone()));
-            let rates = material.pools.iter().flat_map(|pool| &pool.rates);
-            all.extend(rates.map(|rate| rate.rate.clone()));
+            let figures = figures_of(&mut material).into_iter();
+            all.extend(figures.map(|figure| figure.value.clone()));
         }
         assert!(all.len() > 1000, "{}", all.len());
         for value in &all {
@@ -166,6 +189,25 @@ mod tests {
         );
         assert_eq!(Scale::new(&value(0.0, -0.2, 0.1, "1")), Scale::Plain);
         assert_eq!(Scale::new(&value(1.0, 1.0, 1.0, "1")), Scale::Constant);
+    }
+
+    /// The ends of the spread are met, a spread from 0 is as wide below as above, and no share is
+    /// all.
+    #[test]
+    fn shares_meet_their_spreads() {
+        let strain = value(0.14, 0.08, 0.22, "1");
+        for (z, want) in [(0.0, 0.14), (-TENTH_Z, 0.08), (TENTH_Z, 0.22)] {
+            let got = share_at(&strain, 0.3, z) * 0.3;
+            assert!((got - want).abs() < 1e-12, "{z}: {got}");
+        }
+        let from_zero = value(0.04, 0.0, 0.08, "1");
+        let odds = |z: f64| {
+            let share = share_at(&from_zero, 0.25, z);
+            share / (1.0 - share)
+        };
+        let product = odds(TENTH_Z) * odds(-TENTH_Z) / (odds(0.0) * odds(0.0));
+        assert!((product - 1.0).abs() < 1e-12, "{product}");
+        assert!(share_at(&value(0.2, 0.1, 0.4, "1"), 0.3, 9.0) < 1.0);
     }
 
     #[test]

@@ -4,6 +4,7 @@
 use moulder::internals::library::material::Material;
 use moulder::internals::model::figures::Figures;
 use moulder::internals::model::site_rate::pool_rate_per_year;
+use moulder_core::law::settlement::{closing_exponent, left_after_load};
 use moulder_core::value::Status;
 
 /// A material and a published range, ends included, read or from memory.
@@ -35,6 +36,17 @@ pub(crate) fn loose_dry(material: &Material) -> f64 {
     let mineral = material.mineral_share.best;
     let envelope = mineral / MINERAL_DENSITY + (1.0 - mineral) / material.organic_density.best;
     1.0 / (envelope * (1.0 + material.void_ratio.best))
+}
+
+/// Dry bulk density as machines leave it, which is taken as trodden: excess voids after 6.4 kPa,
+/// the residual stress of treading at best; kg/m3.
+pub(crate) fn trodden_dry(material: &Material) -> f64 {
+    const TRODDEN_KPA: f64 = 6.36;
+    let (tipped, least) = (material.void_ratio.best, material.min_void_ratio.best);
+    let exponent = closing_exponent(material.compression.best, tipped, least);
+    let left = left_after_load(exponent, material.reference_stress.best, 0.0, TRODDEN_KPA);
+    let trodden = least + (tipped - least) * left;
+    loose_dry(material) * (1.0 + tipped) / (1.0 + trodden)
 }
 
 /// Bulk density as received, loosely tipped; kg/m3.
@@ -149,7 +161,8 @@ pub(crate) const LOOSE_WEIGHTS: &[Printed] = &[
     ("raised-bed mix", 900.0, 1100.0, Status::Read),
 ];
 
-/// Fresh chips in the ground, dry; kg/m3 (Christianson et al. 2023, abstract, read).
+/// Fresh chips in the ground, placed by machine, dry; kg/m3 (Christianson et al. 2023, abstract,
+/// read).
 pub(crate) const DRY_CHIPS: (f64, f64) = (206.0, 224.0);
 
 /// Water-holding capacity of leaf litter; kg/kg dry. 2.0-2.1 in the field (Zagyvai-Kiss et al.

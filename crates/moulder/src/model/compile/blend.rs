@@ -7,8 +7,7 @@ use moulder_core::law::nitrogen::MINERAL_ON_ARRIVAL;
 use moulder_core::law::packing::{Component, filled_volume, mixed_volume_m3};
 use moulder_core::law::packing::{mean_particle_size_m, packing_ratio, pore_width_m};
 use moulder_core::law::settlement::{
-    CREEP_RATIO, WATERED_DAYS, closing_exponent, collapse_exponent, left_after_load,
-    left_after_wetting,
+    WATERED_DAYS, closing_exponent, collapse_exponent, left_after_load, left_after_wetting,
 };
 use moulder_core::law::shrinkage::Skeleton;
 use moulder_core::law::water::{DRINKING_DAYS, drinking_days};
@@ -43,13 +42,21 @@ pub(super) struct Blend {
 struct Weights {
     bulk_m3: f64,
     watered_m3: f64,
+    /// Wetted before it arrived, where not watered since.
+    moist_m3: f64,
     envelope_m3: f64,
     void_ratio: f64,
     min_void_ratio: f64,
     compression: f64,
     reference_kpa: f64,
-    collapse: f64,
-    tipped_collapse: f64,
+    /// Creep strain per tenfold time.
+    creep: f64,
+    /// Excess voids in the state filled, and those of them that wetting closes.
+    excess_m3: f64,
+    collapse_m3: f64,
+    /// The same as loosely tipped.
+    loose_excess_m3: f64,
+    loose_collapse_m3: f64,
 }
 
 impl Blend {
@@ -67,11 +74,13 @@ impl Blend {
                 .any(|ingredient| ingredient.placement == Placement::Compacted);
         let stress_kpa = if trodden { trodden_kpa(figures) } else { 0.0 };
         let all = weights(recipes.iter(), trodden);
-        let wetted = all.watered_m3 / all.bulk_m3;
+        // What was measured after watering had more voids before; what comes moist has collapsed
+        // in part before any measure.
+        let watered = all.watered_m3 / all.bulk_m3;
+        let wetted = watered + all.moist_m3 / all.bulk_m3;
 
         let skeletons: Vec<&Recipe<'_>> = recipes.iter().filter(|r| r.has_skeleton()).collect();
-        let (gap, gap_m3, excess_gap_m3) =
-            skeleton_gap(&skeletons, trodden, stress_kpa, wetted, figures);
+        let (gap, gap_m3, excess_gap_m3) = skeleton_gap(&skeletons, trodden, stress_kpa, watered);
         let swollen_m3: f64 = skeletons.iter().map(|r| r.envelope_m3()).sum();
         let swollen = Skeleton {
             envelope_m3: swollen_m3,
@@ -105,7 +114,7 @@ impl Blend {
                         0.0,
                         stress_kpa,
                     )
-                    * recipe.left_as_measured_wet(wetted);
+                    * recipe.left_as_measured_wet(watered);
                 fine_gap_m3 += grains_m3 * least + excess;
                 excess_fine_gap_m3 += excess;
                 fines.push((fine, fill));
@@ -244,28 +253,41 @@ fn drinking(recipes: &[Recipe<'_>], figures: &Figures) -> f64 {
     }
 }
 
+/// State in which a layer is filled, before any wetting.
+const fn state(trodden: bool) -> Placement {
+    if trodden {
+        Placement::Compacted
+    } else {
+        Placement::Loose
+    }
+}
+
 fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> Weights {
     let mut sum = Weights::default();
     for recipe in recipes {
         let envelope_m3 = recipe.envelope_m3() + recipe.grains_m3();
         let void_ratio = recipe.number(|m| &m.void_ratio);
         let bulk_m3 = envelope_m3 * (1.0 + void_ratio);
-        let collapse = if trodden {
-            recipe.number(|m| &m.collapse_trodden)
-        } else {
-            recipe.number(|m| &m.collapse_tipped)
-        };
+        let least = recipe.number(|m| &m.min_void_ratio);
+        let excess_m3 = |state| envelope_m3 * (recipe.void_ratio(state) - least);
+        let state = state(trodden);
+        sum.excess_m3 += excess_m3(state);
+        sum.collapse_m3 += excess_m3(state) * recipe.collapse_share(state);
+        sum.loose_excess_m3 += excess_m3(Placement::Loose);
+        sum.loose_collapse_m3 +=
+            excess_m3(Placement::Loose) * recipe.collapse_share(Placement::Loose);
         sum.bulk_m3 += bulk_m3;
         if recipe.ingredient.placement == Placement::Wetted {
             sum.watered_m3 += bulk_m3;
+        } else {
+            sum.moist_m3 += bulk_m3 * recipe.wetted_on_arrival();
         }
         sum.envelope_m3 += envelope_m3;
         sum.void_ratio += envelope_m3 * void_ratio;
-        sum.min_void_ratio += envelope_m3 * recipe.number(|m| &m.min_void_ratio);
+        sum.min_void_ratio += envelope_m3 * least;
         sum.compression += bulk_m3 * recipe.number(|m| &m.compression);
         sum.reference_kpa += bulk_m3 * recipe.number(|m| &m.reference_stress);
-        sum.collapse += bulk_m3 * collapse;
-        sum.tipped_collapse += bulk_m3 * recipe.number(|m| &m.collapse_tipped);
+        sum.creep += bulk_m3 * recipe.number(|m| &m.compression) * recipe.number(|m| &m.creep);
     }
     sum
 }
@@ -278,8 +300,7 @@ fn skeleton_gap(
     skeletons: &[&Recipe<'_>],
     trodden: bool,
     stress_kpa: f64,
-    wetted: f64,
-    figures: &Figures,
+    watered: f64,
 ) -> (Gap<1>, f64, f64) {
     if skeletons.is_empty() {
         let none = Gap {
@@ -308,18 +329,17 @@ fn skeleton_gap(
     let exponent = closing_exponent(sum.compression / sum.bulk_m3, void_ratio, least);
     let reference_kpa = sum.reference_kpa / sum.bulk_m3;
     let squeezed = left_after_load(exponent, reference_kpa, 0.0, stress_kpa);
-    let trodden_ratio = least + (void_ratio - least) * squeezed;
-    let collapse = collapse_exponent(sum.collapse / sum.bulk_m3, trodden_ratio, least);
+    let collapse = collapse_exponent(sum.collapse_m3 / sum.excess_m3);
     // An amount measured after wetting had collapsed from the loose state.
-    let tipped = collapse_exponent(sum.tipped_collapse / sum.bulk_m3, void_ratio, least);
+    let tipped = collapse_exponent(sum.loose_collapse_m3 / sum.loose_excess_m3);
     let excess_m3 =
-        envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(tipped, 0.0, wetted);
+        envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(tipped, 0.0, watered);
     let gap = Gap {
         min_void_ratio: [least],
         load_exponent: [exponent],
         reference_kpa: [reference_kpa],
         collapse: [collapse],
-        creep_exponent: [figures.of(&CREEP_RATIO) * exponent],
+        creep_exponent: [closing_exponent(sum.creep / sum.bulk_m3, void_ratio, least)],
     };
     (gap, least * envelope_m3 + excess_m3, excess_m3)
 }
@@ -370,16 +390,6 @@ fn fine(
 ) -> (Fine<1>, FineFill<1>) {
     let (pools, carbon_kg) = recipe.pools(true);
     let least = recipe.number(|m| &m.min_void_ratio);
-    let state_ratio = recipe.void_ratio(if trodden {
-        Placement::Compacted
-    } else {
-        Placement::Loose
-    });
-    let collapse = if trodden {
-        recipe.number(|m| &m.collapse_trodden)
-    } else {
-        recipe.number(|m| &m.collapse_tipped)
-    };
     let exponent = recipe.load_exponent();
     let fine = Fine {
         organic_density_kg_m3: [recipe.number(|m| &m.organic_density)],
@@ -391,8 +401,8 @@ fn fine(
             min_void_ratio: [least],
             load_exponent: [exponent],
             reference_kpa: [recipe.number(|m| &m.reference_stress)],
-            collapse: [collapse_exponent(collapse, state_ratio, least)],
-            creep_exponent: [figures.of(&CREEP_RATIO) * exponent],
+            collapse: [collapse_exponent(recipe.collapse_share(state(trodden)))],
+            creep_exponent: [recipe.number(|m| &m.creep) * exponent],
         },
         pools,
     };
@@ -435,4 +445,39 @@ fn pore_m(skeletons: &[&Recipe<'_>], void_ratio: f64) -> f64 {
         void_ratio,
         rods / envelope,
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Blend;
+    use crate::library::Library;
+    use crate::model::figures::Figures;
+    use crate::read::read_toml;
+
+    fn wetted(put: &str) -> f64 {
+        let text = format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"90 cm\"\n[[layer]]\nput = [{put}]\n"
+        );
+        let bed = read_toml(&text, &Library::built_in()).unwrap();
+        Blend::of_layer(&bed.layers[0], &bed.shape, 0.0, Figures::nominal()).wetted
+    }
+
+    /// Dry soil has all of its collapse to come, soil at field capacity (0.21 kg/kg, 17 % of its
+    /// wet mass) three tenths behind it, and what was measured watered all.
+    #[test]
+    fn what_comes_moist_has_less_to_collapse() {
+        let soil = |rest: &str| {
+            wetted(&format!(
+                "{{ material = \"loamy topsoil\", amount = \"30 cm\", {rest} }}"
+            ))
+        };
+        assert!(soil("moisture = \"5 %\"").abs() < 1e-12);
+        assert!((soil("moisture = \"18 %\"") - 0.3).abs() < 1e-12);
+        let between = soil("moisture = \"14 %\"");
+        assert!(between > 0.05 && between < 0.25, "{between}");
+        assert!((soil("moisture = \"5 %\", as = \"watered\"") - 1.0).abs() < 1e-12);
+        let wood = "{ material = \"birch log\", amount = \"30 cm\", moisture = \"45 %\" }";
+        assert!(wetted(wood).abs() < 1e-12);
+    }
 }

@@ -7,8 +7,9 @@ use moulder_core::law::moisture::Matter;
 use moulder_core::law::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio, kept_share};
 use moulder_core::law::packing::{filled_volume, packing_ratio, pore_width_m};
 use moulder_core::law::settlement::{
-    FOOT_KPA, FOOT_RADIUS_M, TREADING_SHARE, closing_exponent, collapse_exponent, left_after_load,
-    left_after_wetting, treading_kpa,
+    FOOT_KPA, FOOT_RADIUS_M, TREADING_DEPTH_M, TREADING_SHARE, WETTED_ON_ARRIVAL, closing_exponent,
+    closing_strain, collapse_exponent, left_after_load, left_after_wetting, treading_kpa,
+    wetted_on_arrival,
 };
 use moulder_core::law::shrinkage::{Skeleton, WOOD_SHRINKAGE, shrunk, width_lost};
 use moulder_core::law::temperature::Q10_WOOD;
@@ -19,16 +20,13 @@ use crate::library::material::{Class, Counts, Form, Material};
 use crate::model::figures::Figures;
 use crate::model::site_rate::pool_rate_per_year;
 
-/// Depth of the compaction stress: mid-depth of a lift of 15 cm; m.
-const TREADING_DEPTH_M: f64 = 0.075;
-
 /// Crumb size of the soil in a mat; m (loamy topsoil, see the library).
 const CRUMB_M: f64 = 0.003;
 /// Field capacity of litter; kg per kg dry (Zagyvai-Kiss et al. 2019, abstract).
 const LITTER_FIELD_CAPACITY: f64 = 2.0;
 
 /// The stress left by treading; kPa.
-pub(super) fn trodden_kpa(figures: &Figures) -> f64 {
+pub(crate) fn trodden_kpa(figures: &Figures) -> f64 {
     treading_kpa(
         figures.of(&TREADING_SHARE),
         figures.of(&FOOT_KPA),
@@ -168,15 +166,21 @@ impl<'a> Recipe<'a> {
                 trodden_kpa(self.figures),
             ),
             Placement::Wetted => left_after_wetting(
-                collapse_exponent(
-                    self.number(|m| &m.collapse_tipped),
-                    self.number(|m| &m.void_ratio),
-                    self.number(|m| &m.min_void_ratio),
-                ),
+                collapse_exponent(self.collapse_share(Placement::Loose)),
                 0.0,
                 1.0,
             ),
         }
+    }
+
+    /// Share of the excess voids of a state, loose or compacted, that wetting closes.
+    pub(super) fn collapse_share(&self, state: Placement) -> f64 {
+        let strain = match state {
+            Placement::Compacted => self.number(|m| &m.collapse_trodden),
+            Placement::Loose | Placement::Wetted => self.number(|m| &m.collapse_tipped),
+        };
+        let void_ratio = self.void_ratio(state);
+        strain / closing_strain(void_ratio, self.number(|m| &m.min_void_ratio))
     }
 
     /// Share of the loose excess void left where the share `wetted` was measured wet.
@@ -268,6 +272,19 @@ impl<'a> Recipe<'a> {
     pub(super) fn water_on_arrival_kg(&self) -> f64 {
         let wet = self.ingredient.moisture_wet;
         self.dry_kg() * wet / (1.0 - wet)
+    }
+
+    /// Share of first wetting that lies behind it on arrival; none for wood, which takes up water
+    /// in its pieces.
+    pub(super) fn wetted_on_arrival(&self) -> f64 {
+        let capacity_kg = self.field_capacity_kg();
+        if capacity_kg <= 0.0 {
+            return 0.0;
+        }
+        wetted_on_arrival(
+            self.water_on_arrival_kg() / capacity_kg,
+            self.figures.of(&WETTED_ON_ARRIVAL),
+        )
     }
 
     /// Its kind of matter, which selects the rate modifiers.
