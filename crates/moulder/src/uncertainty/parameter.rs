@@ -10,7 +10,8 @@ use crate::bed::{Bed, Ingredient};
 use crate::library::crop::Crop;
 use crate::library::material::{Material, Pool};
 use crate::model::weather::HALF_WET_MM;
-use moulder_core::bed::parameters::CONSTANTS;
+use moulder_core::bed::parameters::{CONSTANTS, Constant, ConstantGroup};
+use moulder_core::bed::shape::Shape;
 use moulder_core::value::Value;
 
 /// Uncertain constants of the laws, most influential first, and of the weather.
@@ -122,6 +123,11 @@ impl UncertainParameters {
             let each = figures.iter().filter_map(|figures| figures.get(place));
             each.for_each(|parameter| all.list(parameter.clone()));
         }
+        if matches!(bed.shape, Shape::Mound { .. }) {
+            for law in CONSTANTS.iter().filter(|law| is_of_mounds(law)) {
+                all.list(Figure::from_law(law.value));
+            }
+        }
         for law in &LAWS[..FIRST_LAWS] {
             all.list(Figure::from_law(law));
         }
@@ -139,7 +145,8 @@ impl UncertainParameters {
         for parameter in figures.into_iter().flatten() {
             all.list(parameter);
         }
-        for law in LAWS {
+        let of_all = CONSTANTS.iter().filter(|law| !is_of_mounds(law));
+        for law in of_all.map(|law| law.value).chain([&HALF_WET_MM]) {
             all.list(Figure::from_law(law));
         }
         for crop in [Crop::Hungry, Crop::Modest, Crop::None] {
@@ -189,6 +196,11 @@ impl UncertainParameters {
         let next = self.places.len();
         self.places.entry(parameter).or_insert(next);
     }
+}
+
+/// Whether a constant matters to mounds alone; other beds do not have it.
+fn is_of_mounds(law: &Constant) -> bool {
+    law.group == ConstantGroup::Mound
 }
 
 /// Figures of each material that come first.

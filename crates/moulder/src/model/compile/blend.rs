@@ -25,6 +25,8 @@ pub(super) struct Blend {
     pub(super) volume_m3: f64,
     /// Kinds of fines, each with its amount in the whole layer.
     pub(super) fines: Vec<(Fine<1>, FineFill<1>)>,
+    /// Run over rise at which it rests.
+    pub(super) rest_run: f64,
     pieces: Vec<PieceFill<1>>,
     mineral_nitrogen_kg: f64,
     gap: Gap<1>,
@@ -50,6 +52,7 @@ struct Weights {
     reference_kpa: f64,
     collapse: f64,
     tipped_collapse: f64,
+    rest_run: f64,
 }
 
 impl Blend {
@@ -124,6 +127,7 @@ impl Blend {
         Self {
             volume_m3,
             fines,
+            rest_run: all.rest_run / all.bulk_m3,
             pieces,
             mineral_nitrogen_kg,
             gap,
@@ -266,6 +270,7 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> 
         sum.reference_kpa += bulk_m3 * recipe.number(|m| &m.reference_stress);
         sum.collapse += bulk_m3 * collapse;
         sum.tipped_collapse += bulk_m3 * recipe.number(|m| &m.collapse_tipped);
+        sum.rest_run += bulk_m3 / recipe.repose();
     }
     sum
 }
