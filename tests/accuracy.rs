@@ -22,7 +22,7 @@ use moulder_solve::schedule::StepSchedule;
 use moulder_solve::simulation::Simulation;
 use moulder_solve::snapshot::Snapshot;
 use moulder_solve::split::Split;
-use support::{demo_bag, demo_box, read};
+use support::{MOUNDS, demo_bag, demo_box, read};
 
 /// Months compared with the reference path, which is slow: weather, decay and settlement at
 /// their fastest, and a year of the longest steps.
@@ -92,6 +92,14 @@ fn the_box_follows_the_reference() {
     hold_to_reference(&demo_box());
 }
 
+/// Loam and a bit of everything slump; logs do not.
+#[test]
+fn slumping_mounds_follow_the_reference() {
+    for text in MOUNDS {
+        hold_to_reference(&read(text));
+    }
+}
+
 /// Green logs drying in the wind, under a roof.
 fn roofed_stack() -> Bed {
     let mut bed = read(
@@ -123,11 +131,17 @@ fn a_drying_stack_follows_the_reference() {
     hold_to_reference(&roofed_stack());
 }
 
+/// Beds with every process among them.
+fn beds() -> [Bed; 5] {
+    let [loam, _, mixed] = MOUNDS.map(read);
+    [demo_bag(), demo_box(), roofed_stack(), loam, mixed]
+}
+
 /// Halving the steps moves no month by 0.3 mm, and no share of the split by 2 % of the
 /// settlement.
 #[test]
 fn halving_the_steps_hardly_moves_a_month() {
-    for bed in [demo_bag(), demo_box(), roofed_stack()] {
+    for bed in beds() {
         let coarse =
             forecast_with(&bed, HALVED_MONTHS, StepSchedule::default(), &unwatched).unwrap();
         let fine = forecast_with(
@@ -165,7 +179,7 @@ fn halving_the_steps_hardly_moves_a_month() {
 /// apart, nor its carbon by 0.2 %.
 #[test]
 fn the_steps_of_draws_hardly_move_a_month() {
-    for bed in [demo_bag(), demo_box(), roofed_stack()] {
+    for bed in beds() {
         let [middle, coarse] = [StepSchedule::default(), StepSchedule::coarse()]
             .map(|schedule| forecast_with(&bed, HALVED_MONTHS, schedule, &unwatched).unwrap());
         let (mut worst_m, mut worst_carbon) = (0.0_f64, 0.0_f64);

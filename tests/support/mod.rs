@@ -22,6 +22,57 @@ pub(crate) fn demo_box() -> Bed {
     read(include_str!("../../examples/beds/log-box.toml"))
 }
 
+/// Mounds steeper than what they are made of rests: loam alone; logs alone, which rest steeper;
+/// and a bit of everything over a trench.
+pub(crate) const MOUNDS: [&str; 3] = [
+    r#"
+format = 1
+name = "a mound of loam"
+filled = 2026-03-14
+climate = "Cambridge UK"
+[bed]
+shape = "mound"
+width = "2 m"
+length = "4 m"
+slope = "65 deg"
+[[layer]]
+put = [{ material = "loamy topsoil", amount = "150 cm" }]
+"#,
+    r#"
+format = 1
+name = "a mound of logs"
+filled = 2026-03-14
+climate = "Cambridge UK"
+[bed]
+shape = "mound"
+width = "2 m"
+length = "4 m"
+slope = "60 deg"
+[[layer]]
+put = [{ material = "birch log", amount = "100 cm" }]
+"#,
+    r#"
+format = 1
+name = "a mound over a trench"
+filled = 2026-10-15
+climate = "Cambridge UK"
+[bed]
+shape = "mound"
+width = "1.8 m"
+length = "4 m"
+slope = "60 deg"
+trench = "25 cm"
+[[layer]]
+put = [{ material = "birch log", amount = "40 cm" }]
+[[layer]]
+put = [{ material = "woody prunings", amount = "25 cm" }]
+[[layer]]
+put = [{ material = "deciduous leaves", amount = "25 cm" }]
+[[layer]]
+put = [{ material = "loamy topsoil", amount = "25 cm" }]
+"#,
+];
+
 /// The largest bed accepted: as many layers of as many ingredients as the reader takes, all
 /// library materials in turn, or one material alone.
 pub(crate) fn largest_bed(of: Option<&str>) -> Bed {

@@ -379,7 +379,8 @@ pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
         .map(|m| m.vertical_stress_kpa)
         .fold(0.0, f64::max);
     let held_kg: f64 = measures.iter().map(|m| m.field_kg + m.wood_kg).sum();
-    let mut kinds: [(Vec<usize>, f64); 7] = [
+    let runs = stack.slopes.iter().map(|slopes| slopes.run).collect();
+    let mut kinds: [(Vec<usize>, f64); 8] = [
         (Vec::new(), 0.0),
         (Vec::new(), 0.0),
         (Vec::new(), vertical_stress_kpa),
@@ -387,6 +388,7 @@ pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
         (alloc::vec![WATERED, DRAINED, EVAPORATED], held_kg),
         (Vec::new(), 10.0),
         (alloc::vec![FED, LEACHED, CROPPED], 0.0),
+        (runs, 0.0),
     ];
     for slice in &stack.slices {
         let slots = &slice.slots;
@@ -398,6 +400,7 @@ pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
             waters,
             temperatures,
             nitrogen,
+            _,
         ] = &mut kinds;
         minerals
             .0

@@ -241,7 +241,9 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         self.split.book(Process::Mechanical, settlement);
         self.decay();
         self.settle(half);
+        self.slump(half);
         self.fines_migration(dt);
+        self.slump(half);
         self.settle(half);
         self.decay();
     }
@@ -492,6 +494,22 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         }
         // Includes bulging.
         self.days += dt;
+        let settlement = self.settlement_m();
+        self.split.book(Process::Mechanical, settlement);
+    }
+
+    /// Slumping of a mound over a half step `dt`, at constant volumes.
+    fn slump(&mut self, dt: f64) {
+        let stack = self.stack;
+        let Some(slopes) = &stack.slopes else {
+            return;
+        };
+        for lane in 0..L {
+            if let Some(mound) = stack.mound(&self.state, &self.measures[lane], lane) {
+                let run_m = &mut self.state.rows[slopes.run][lane];
+                *run_m = mound.run_after_m(*run_m, dt);
+            }
+        }
         let settlement = self.settlement_m();
         self.split.book(Process::Mechanical, settlement);
     }

@@ -2,8 +2,8 @@
 //!
 //! In every step each process is advanced separately, and the fall of the surface across it
 //! counts to that process, so that the parts add up to the total settlement. Mechanical
-//! settlement comprises self-weight, first wetting, creep, drying of wood (less swelling) and
-//! bulging of a bag; volume gained by humus formation counts against the decay that formed it.
+//! settlement comprises self-weight, first wetting, creep, drying of wood (less swelling), bulging
+//! of a bag and slumping of a mound; volume gained by humus formation counts against the decay that formed it.
 //!
 //! ```
 #![doc = include_str!("doc/soil_bed.md")]
@@ -19,7 +19,7 @@
 /// Processes of settlement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Process {
-    /// Self-weight, first wetting, creep, drying of wood, bulging.
+    /// Self-weight, first wetting, creep, drying of wood, bulging, slumping.
     Mechanical,
     /// Migration of fines into gaps, and bioturbation.
     FinesMigration,
@@ -32,7 +32,7 @@ pub enum Process {
 /// Settlement since filling by process, one bed per lane; m.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Split<const L: usize> {
-    /// Self-weight, first wetting, creep, drying of wood, bulging.
+    /// Self-weight, first wetting, creep, drying of wood, bulging, slumping.
     pub mechanical_m: [f64; L],
     /// Migration of fines into gaps, and bioturbation.
     pub fines_migration_m: [f64; L],

@@ -15,7 +15,7 @@ use crate::section::brush::{self, Stick, distance, strewn};
 use crate::section::chance::Chance;
 use crate::section::packing::{Bounds, Circle, Fall, packed, settled};
 use crate::section::pressed_discs::pressed;
-use crate::section::profile::{Lie, bulge_of, filled_half_m, mean_bulging};
+use crate::section::profile::{Lie, bulge_of, filled_half_m, mean_bulging, spread_half_m};
 use crate::svg::polygon::{Line, Point, area, cut};
 
 /// A thinner layer is not drawn; m.
@@ -138,6 +138,18 @@ impl Cutaway {
                 let half_m = filled_half_m(&self.shape, 0.0) * wider / mean;
                 (lie.foot_half_m, lie.head_half_m) = (half_m, half_m);
                 lie.bulge = bulge_of(over_ground_m);
+            }
+            if let Shape::Mound {
+                width_m, length_m, ..
+            } = self.shape
+            {
+                let area_m2 =
+                    |layer: &LayerMonth| layer.volume_m3() / layer.thickness_m.max(NOTHING_M);
+                let spread = area_m2(&now) / area_m2(&laid.first).max(f64::MIN_POSITIVE);
+                let ridge_m = (length_m - width_m).abs();
+                for half_m in [&mut lie.foot_half_m, &mut lie.head_half_m] {
+                    *half_m = spread_half_m(*half_m, ridge_m, spread);
+                }
             }
             cuts.push(self.cut(index, laid, &now, lie));
             bottom_m += thick_m;

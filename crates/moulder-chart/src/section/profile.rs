@@ -143,9 +143,19 @@ pub(crate) fn filled_half_m(shape: &Shape, over_foot_m: f64) -> f64 {
     0.5 * width_m.min(length_m)
 }
 
+/// Half the width of a mound where its area has grown by a factor as it slumped, `ridge_m`
+/// longer than wide; m. It spreads by as much to all sides, and is never narrower than when
+/// filled.
+#[must_use]
+pub(crate) fn spread_half_m(half_m: f64, ridge_m: f64, spread: f64) -> f64 {
+    let area_m2 = 2.0 * half_m * (2.0 * half_m + ridge_m) * spread.max(1.0);
+    let wide_m = 0.5 * ((ridge_m * ridge_m + 4.0 * area_m2).sqrt() - ridge_m);
+    (0.5 * wide_m).max(half_m)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Lie, bag_side, bulge_of, mean_bulging};
+    use super::{Lie, bag_side, bulge_of, mean_bulging, spread_half_m};
     use crate::svg::polygon::{Line, area, edges};
 
     #[test]
@@ -211,6 +221,17 @@ mod tests {
             assert!((side[side.len() - 1].1 - 0.6).abs() < 1e-12);
             assert!(side.iter().all(|(half_m, _)| (half_m - 0.5).abs() < 0.03));
         }
+    }
+
+    /// The rectangle has the area that it has spread to, as long as it was longer than wide.
+    #[test]
+    fn a_slumped_mound_spreads_to_its_area() {
+        for (half_m, ridge_m, spread) in [(0.5, 2.0, 1.3), (1.0, 0.0, 1.21), (0.0, 3.0, 1.4)] {
+            let wide_m = 2.0 * spread_half_m(half_m, ridge_m, spread);
+            let area_m2 = 2.0 * half_m * (2.0 * half_m + ridge_m);
+            assert!((wide_m * (wide_m + ridge_m) - spread * area_m2).abs() < 1e-12);
+        }
+        assert!((spread_half_m(0.5, 2.0, 0.97) - 0.5).abs() < 1e-12);
     }
 
     #[test]

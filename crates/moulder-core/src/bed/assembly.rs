@@ -137,6 +137,7 @@ impl<const L: usize> Stack<L> {
             ground,
             filled_on_day,
             quantities: rows.0.len(),
+            slopes: None,
         };
         (stack, State { rows: rows.0 })
     }
@@ -154,6 +155,7 @@ impl<const L: usize> Stack<L> {
         days: f64,
     ) -> (Self, State<L>) {
         let mut stack = self.clone();
+        stack.rebuild_slopes(state, days);
         let mut rows = Rows(state.rows.clone());
         // New fines may migrate into old slices.
         let with_skeletons = stack.slices.iter_mut();

@@ -55,8 +55,12 @@ pub struct SliceMeasure {
     pub mobile_particle_size_m: f64,
     /// Volume of the slice; m3.
     pub volume_m3: f64,
-    /// Plan area at the current bulge; m2.
+    /// Plan area at the current bulge or slump; m2.
     pub area_m2: f64,
+    /// Growth of the area by slumping, as a factor.
+    pub spread: f64,
+    /// Growth of width and length by slumping, as a factor.
+    pub widening: f64,
     /// Thickness; m.
     pub thickness_m: f64,
     /// Dry mass; kg.
@@ -156,15 +160,16 @@ impl<const L: usize> Stack<L> {
             let mut measure = self.measure_slice(slice, state, lane);
             measure.area_m2 = slice.area_m2[lane] * swelling;
             measure.thickness_m = measure.volume_m3 / measure.area_m2;
+            (measure.spread, measure.widening) = (1.0, 1.0);
             out.push(measure);
         }
+        self.spread(state, out, lane);
         let (mut depth_m, mut above_kg) = (0.0, 0.0);
-        for (slice, measure) in self.slices.iter().zip(out.iter_mut()).rev() {
+        for measure in out.iter_mut().rev() {
             measure.depth_m = depth_m + 0.5 * measure.thickness_m;
             depth_m += measure.thickness_m;
-            let area_m2 = slice.area_m2[lane] * swelling;
             measure.vertical_stress_kpa =
-                GRAVITY_KPA_M2_PER_KG * (above_kg + 0.5 * measure.total_mass_kg) / area_m2;
+                GRAVITY_KPA_M2_PER_KG * (above_kg + 0.5 * measure.total_mass_kg) / measure.area_m2;
             above_kg += measure.total_mass_kg;
         }
     }

@@ -5,6 +5,7 @@ pub mod carbon;
 pub mod measure;
 pub mod parameters;
 pub mod shape;
+pub mod slopes;
 pub mod stack;
 pub mod state;
 pub mod volumes;

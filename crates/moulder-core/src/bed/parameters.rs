@@ -28,6 +28,7 @@ use crate::law::settlement::{
     WETTED_ON_ARRIVAL,
 };
 use crate::law::shrinkage::WOOD_SHRINKAGE;
+use crate::law::slump::{REPOSE_CHIPS, REPOSE_SOFT, REPOSE_SOIL, REPOSE_STICKS, SLUMP_DAYS};
 use crate::law::temperature::Q10_WOOD;
 use crate::law::ventilation::SIDE_FACTOR;
 use crate::law::water::{
@@ -72,6 +73,8 @@ pub enum ConstantGroup {
     NonwoodyDecay,
     /// Water, air, heat and nitrogen.
     Water,
+    /// Slumping: of mounds alone.
+    Mound,
 }
 
 /// An uncertain constant of the laws.
@@ -228,13 +231,20 @@ constants! {
         Water: RAIN_NITROGEN;
         WoodDecay: STUDY_YEARS;
         WoodDecay: COLONISED_ON_ARRIVAL;
+        Mound: REPOSE_SOIL;
+        Mound: SLUMP_DAYS =>
+            /// Time constant of slumping once wetted; d.
+            slump_days;
+        Mound: REPOSE_SOFT;
+        Mound: REPOSE_CHIPS;
+        Mound: REPOSE_STICKS;
     }
     bed {
         /// Final relative growth of the area as the bag bulges; 0 for walls.
         swell = 0.0;
         /// Crop nitrogen demand; kg per m2 and degree day.
         crop_kg_m2_per_k_day = 0.0;
-        /// Area that receives rain, irrigation and fertiliser, at any bulge; m2.
+        /// Area that receives rain, irrigation and fertiliser, at any bulge or slump; m2.
         catch_m2 = 1.0;
     }
 }

@@ -109,6 +109,12 @@ impl Shape {
             .map(|(width_m, length_m, run)| 0.5 * width_m.min(length_m) / run)
     }
 
+    /// Horizontal run per rise of a mound's sides. `None` for walls.
+    #[must_use]
+    pub fn run_per_rise(&self) -> Option<f64> {
+        self.slopes().map(|(_, _, run)| run)
+    }
+
     /// Thickness of `volume_m3` placed on a fill that reaches `from_m`; m. `None` if it exceeds
     /// the volume of a mound.
     ///

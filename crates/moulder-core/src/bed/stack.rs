@@ -80,7 +80,9 @@
 
 use alloc::vec::Vec;
 
+use crate::bed::measure::SliceMeasure;
 use crate::bed::parameters::Parameters;
+use crate::bed::slopes::Slopes;
 use crate::bed::state::State;
 use crate::law::decay::Pool;
 use crate::law::moisture::Matter;
@@ -121,6 +123,8 @@ pub struct Stack<const L: usize> {
     pub filled_on_day: f64,
     /// Number of rows of its state.
     pub quantities: usize,
+    /// The sides of a mound; none for walls.
+    pub slopes: Option<Slopes<L>>,
 }
 
 /// Settlement component to which a piece's decay counts.
@@ -216,6 +220,15 @@ pub struct Sides<const L: usize> {
     pub open: [f64; L],
     /// A quarter of the width: lateral path of heat and oxygen; m.
     pub quarter_width_m: [f64; L],
+}
+
+impl<const L: usize> Sides<L> {
+    /// Area of the sides above the ground; m2.
+    #[inline]
+    #[must_use]
+    pub fn area_m2(&self, measure: &SliceMeasure, lane: usize) -> f64 {
+        self.perimeter_m[lane] * measure.widening * measure.thickness_m * self.share[lane]
+    }
 }
 
 /// A slice of a layer.

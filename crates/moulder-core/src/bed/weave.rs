@@ -3,6 +3,7 @@
 use alloc::vec::Vec;
 
 use crate::bed::parameters::Parameters;
+use crate::bed::slopes::Slopes;
 use crate::bed::stack::{Fine, Gap, Piece, Sides, Slice, Stack};
 use crate::bed::state::State;
 use crate::law::decay::Pool;
@@ -55,6 +56,7 @@ impl<const L: usize> Stack<L> {
             ground: first.ground,
             filled_on_day: first.filled_on_day,
             quantities: first.quantities,
+            slopes: slopes(&beds.map(|bed| bed.slopes.as_ref())),
         };
         Some((stack, State { rows }))
     }
@@ -68,6 +70,7 @@ fn same_structure(a: &Stack<1>, b: &Stack<1>) -> bool {
         && a.ground == b.ground
         && a.filled_on_day.to_bits() == b.filled_on_day.to_bits()
         && a.quantities == b.quantities
+        && a.slopes.as_ref().map(|slopes| slopes.run) == b.slopes.as_ref().map(|slopes| slopes.run)
         && a.fines.len() == b.fines.len()
         && a.slices.len() == b.slices.len()
         && a.fines
@@ -168,6 +171,20 @@ fn sides<const L: usize>(beds: &[&Sides<1>; L]) -> Sides<L> {
         open: each(beds, |bed| bed.open),
         quarter_width_m: each(beds, |bed| bed.quarter_width_m),
     }
+}
+
+/// The sides of mounds of one structure; none for walls.
+fn slopes<const L: usize>(beds: &[Option<&Slopes<1>>; L]) -> Option<Slopes<L>> {
+    let first = (*beds.first()?)?;
+    let of = |number: &dyn Fn(&Slopes<1>) -> f64| beds.map(|bed| bed.map_or(0.0, number));
+    Some(Slopes {
+        run: first.run,
+        built_run_m: of(&|slopes| slopes.built_run_m[0]),
+        ridge_m: of(&|slopes| slopes.ridge_m[0]),
+        rest_run: (0..first.rest_run.len())
+            .map(|i| of(&|slopes| slopes.rest_run[i][0]))
+            .collect(),
+    })
 }
 
 fn gap<const L: usize>(beds: &[&Gap<1>; L]) -> Gap<L> {

@@ -15,6 +15,7 @@ pub mod packing;
 pub mod season;
 pub mod settlement;
 pub mod shrinkage;
+pub mod slump;
 pub mod temperature;
 pub mod ventilation;
 pub mod water;

@@ -259,13 +259,11 @@ impl<const L: usize> Stack<L> {
         let mut above = 0.0;
         for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate().rev() {
             let (own, diffusivity) = resistance((measure, &out.slices[i]));
-            let side_m2 = slice.sides.perimeter_m[lane]
-                * measure.thickness_m
-                * slice.sides.share[lane]
-                * slice.sides.open[lane];
+            let side_m2 = slice.sides.area_m2(measure, lane) * slice.sides.open[lane];
+            let path_m = slice.sides.quarter_width_m[lane] * measure.widening;
             out.pores.push(Pores {
                 up_m3_per_day: measure.area_m2 / (own + above),
-                side_m3_per_day: side_m2 * diffusivity / slice.sides.quarter_width_m[lane],
+                side_m3_per_day: side_m2 * diffusivity / path_m,
                 demand_m3_per_day: out.slices[i].released_kg_per_day * OXYGEN_PER_CARBON
                     / OXYGEN_KG_PER_M3,
             });

@@ -138,6 +138,10 @@ impl<const L: usize> Stack<L> {
             for (index, measure) in measures.iter().enumerate() {
                 self.settlement_rates(state, days, index, measure, out, lane);
             }
+            if let (Some(slopes), Some(mound)) = (&self.slopes, self.mound(state, measures, lane)) {
+                let run_m = state.rows[slopes.run][lane];
+                out.rows[slopes.run][lane] += mound.run_m_per_day(run_m);
+            }
             self.flows(state, measures, lane, flows);
             for flow in flows.iter() {
                 let source = &measures[flow.from];

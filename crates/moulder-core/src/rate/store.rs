@@ -169,10 +169,7 @@ impl<const L: usize> Stack<L> {
                 measure.depth_m + half_m,
                 parameters.rooting_m[lane],
             );
-            let side_m2 = slice.sides.perimeter_m[lane]
-                * measure.thickness_m
-                * slice.sides.share[lane]
-                * slice.sides.open[lane];
+            let side_m2 = slice.sides.area_m2(measure, lane) * slice.sides.open[lane];
             let mut ventilation = 0.0;
             if side_m2 > 0.0 {
                 let filled = measure.fines_m3 / measure.gap_m3.max(f64::MIN_POSITIVE);

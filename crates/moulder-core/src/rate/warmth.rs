@@ -61,11 +61,10 @@ impl<const L: usize> Stack<L> {
             } else {
                 1.0 / FILM_W_M2_K
             };
-            let side_m2 =
-                slice.sides.perimeter_m[lane] * measure.thickness_m * slice.sides.share[lane];
+            let side_m2 = slice.sides.area_m2(measure, lane);
             let side = side_w_m2_k(
                 slice.sides.wall_m[lane],
-                slice.sides.quarter_width_m[lane],
+                slice.sides.quarter_width_m[lane] * measure.widening,
                 conductivity(i),
             );
             let ground = if i == 0 {

@@ -80,7 +80,7 @@ pub struct Month {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct SettlementParts {
     /// Own weight, collapse on first wetting, creep, shrinkage of drying wood less its
-    /// swelling, and the bulging of a bag.
+    /// swelling, the bulging of a bag, and the slumping of a mound.
     pub mechanical_m: f64,
     /// Fines migration: soil and compost into voids below.
     pub fines_migration_m: f64,

@@ -62,17 +62,28 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
     let top_m: f64 = placed.iter().map(|layer| layer.thickness_m).sum();
     let mut fills = Vec::new();
     let mut fines: Vec<Fine<1>> = Vec::new();
+    let mut rest_run = Vec::new();
     for (index, layer) in placed.iter().enumerate() {
         let kinds = fines.len();
         fines.extend(layer.blend.fines.iter().map(|(fine, _)| fine.clone()));
         let depth_m = top_m - layer.bottom_m - layer.thickness_m;
         let air_c = weather.day(0.0).mean_c;
         fills.extend(slices(bed, layer, index, depth_m, kinds, air_c)?);
+        rest_run.resize(fills.len(), [layer.blend.rest_run]);
     }
     let ground = ground(bed);
     let filled_on_day = f64::from(day_of_season(bed.filled)) - 1.0;
     let parameters = parameters(bed, figures);
     let (stack, state) = Stack::assemble(fills, fines, parameters, weather, ground, filled_on_day);
+    let (stack, state) = match bed.shape.run_per_rise() {
+        Some(run_per_rise) => {
+            let (width_m, length_m) = bed.shape.section_m(0.0);
+            let run_m = run_per_rise * (top_m - bed.trench_m).max(0.0);
+            let ridge_m = (length_m - width_m).abs();
+            stack.with_slopes(state, [run_m], [ridge_m], rest_run)
+        }
+        None => (stack, state),
+    };
     Ok(Compiled { stack, state })
 }
 
@@ -109,8 +120,14 @@ pub fn lay_on(
     };
     let air_c = stack.weather.day(days).mean_c;
     let fills = slices(bed, &placed, index, 0.0, stack.fines.len(), air_c)?;
+    let rest_run = vec![[placed.blend.rest_run]; fills.len()];
     let fines = placed.blend.fines.into_iter().map(|(fine, _)| fine);
-    let (stack, state) = stack.with_laid_on(state, fills, fines.collect(), days);
+    let (mut stack, mut state) = stack.with_laid_on(state, fills, fines.collect(), days);
+    if let Some(run_per_rise) = bed.shape.run_per_rise() {
+        // It is laid on with sides as steep as the first ones.
+        let above_m = (bottom_m + thickness_m - bed.trench_m).clamp(0.0, thickness_m);
+        stack.lengthen_slopes(&mut state, [run_per_rise * above_m], &rest_run);
+    }
     Ok(Compiled { stack, state })
 }
 

@@ -58,7 +58,7 @@ pub enum ParameterGroup {
     WoodDecay,
     /// Composition: density, mineral matter, carbon, nitrogen.
     Makeup,
-    /// Constants of settlement, fines migration, shrinkage and bioturbation.
+    /// Constants of settlement, slumping, fines migration, shrinkage and bioturbation.
     SettlingLaws,
     /// Constants of water, air, temperature and nitrogen.
     WaterLaws,
@@ -253,7 +253,9 @@ pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Optio
 fn laws(bed: &Bed) -> BTreeMap<UncertainParameter, ParameterGroup> {
     let group_of = |group| match group {
         ConstantGroup::Bulge if matches!(bed.shape, Shape::Bag { .. }) => ParameterGroup::Bulge,
-        ConstantGroup::Bulge | ConstantGroup::Settlement => ParameterGroup::SettlingLaws,
+        ConstantGroup::Bulge | ConstantGroup::Settlement | ConstantGroup::Mound => {
+            ParameterGroup::SettlingLaws
+        }
         ConstantGroup::WoodDecay => ParameterGroup::WoodDecay,
         ConstantGroup::NonwoodyDecay => ParameterGroup::NonwoodyDecay,
         ConstantGroup::Water => ParameterGroup::WaterLaws,

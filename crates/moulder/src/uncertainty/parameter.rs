@@ -12,7 +12,8 @@ use crate::library::crop::Crop;
 use crate::library::material::Material;
 use crate::model::weather::HALF_WET_MM;
 use crate::uncertainty::sharing::{Kin, Part};
-use moulder_core::bed::parameters::CONSTANTS;
+use moulder_core::bed::parameters::{CONSTANTS, ConstantGroup};
+use moulder_core::bed::shape::Shape;
 use moulder_core::value::Value;
 
 /// An uncertain constant of a law.
@@ -22,6 +23,8 @@ pub(crate) struct Law {
     pub(crate) key: &'static str,
     /// The constant.
     pub(crate) value: &'static Value,
+    /// Whether it matters to mounds alone; other beds do not have it.
+    is_of_mounds: bool,
 }
 
 impl Law {
@@ -35,6 +38,7 @@ impl Law {
         Self {
             key,
             value: crop.need(),
+            is_of_mounds: false,
         }
     }
 
@@ -49,12 +53,14 @@ pub(crate) static LAWS: [Law; CONSTANTS.len() + 1] = {
     let mut all = [Law {
         key: "HALF_WET_MM",
         value: &HALF_WET_MM,
+        is_of_mounds: false,
     }; CONSTANTS.len() + 1];
     let mut at = 0;
     while at < CONSTANTS.len() {
         all[at] = Law {
             key: CONSTANTS[at].key,
             value: CONSTANTS[at].value,
+            is_of_mounds: matches!(CONSTANTS[at].group, ConstantGroup::Mound),
         };
         at += 1;
     }
@@ -137,6 +143,11 @@ impl UncertainParameters {
             let each = figures.iter().filter_map(|figures| figures.get(place));
             each.for_each(|(_, parts)| all.list_parts(parts));
         }
+        if matches!(bed.shape, Shape::Mound { .. }) {
+            for law in LAWS.iter().filter(|law| law.is_of_mounds) {
+                all.list(law.parameter());
+            }
+        }
         for law in &LAWS[..FIRST_LAWS] {
             all.list(law.parameter());
         }
@@ -151,7 +162,7 @@ impl UncertainParameters {
         for (_, parts) in figures.iter().flatten() {
             all.list_parts(parts);
         }
-        for law in LAWS {
+        for law in LAWS.iter().filter(|law| !law.is_of_mounds) {
             all.list(law.parameter());
         }
         for crop in [Crop::Hungry, Crop::Modest, Crop::None] {

@@ -24,6 +24,8 @@ pub(super) struct Blend {
     pub(super) volume_m3: f64,
     /// Kinds of fines, each with its amount in the whole layer.
     pub(super) fines: Vec<(Fine<1>, FineFill<1>)>,
+    /// Run over rise at which it rests.
+    pub(super) rest_run: f64,
     pieces: Vec<PieceFill<1>>,
     mineral_nitrogen_kg: f64,
     gap: Gap<1>,
@@ -57,6 +59,7 @@ struct Weights {
     /// The same as loosely tipped.
     loose_excess_m3: f64,
     loose_collapse_m3: f64,
+    rest_run: f64,
 }
 
 impl Blend {
@@ -133,6 +136,7 @@ impl Blend {
         Self {
             volume_m3,
             fines,
+            rest_run: all.rest_run / all.bulk_m3,
             pieces,
             mineral_nitrogen_kg,
             gap,
@@ -288,6 +292,7 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> 
         sum.compression += bulk_m3 * recipe.number(|m| &m.compression);
         sum.reference_kpa += bulk_m3 * recipe.number(|m| &m.reference_stress);
         sum.creep += bulk_m3 * recipe.number(|m| &m.compression) * recipe.number(|m| &m.creep);
+        sum.rest_run += bulk_m3 / recipe.repose();
     }
     sum
 }

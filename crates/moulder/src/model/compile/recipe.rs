@@ -12,6 +12,7 @@ use moulder_core::law::settlement::{
     wetted_on_arrival,
 };
 use moulder_core::law::shrinkage::{Skeleton, WOOD_SHRINKAGE, shrunk, width_lost};
+use moulder_core::law::slump::{REPOSE_CHIPS, REPOSE_SOFT, REPOSE_SOIL, REPOSE_STICKS};
 use moulder_core::law::temperature::Q10_WOOD;
 use moulder_core::math::elementary::exp;
 
@@ -294,6 +295,17 @@ impl<'a> Recipe<'a> {
             Class::Plant => Matter::Plant,
             Class::Soil => Matter::Soil,
         }
+    }
+
+    /// Slope at which it rests, as rise over run.
+    pub(super) fn repose(&self) -> f64 {
+        let kind = match (self.material().class, self.material().form) {
+            (Class::Soil, _) => &REPOSE_SOIL,
+            (Class::Plant, _) => &REPOSE_SOFT,
+            (Class::Wood, Form::Lumps) => &REPOSE_CHIPS,
+            (Class::Wood, Form::Rods) => &REPOSE_STICKS,
+        };
+        self.figures.of(kind)
     }
 
     /// Carbon per organic dry mass; kg/kg.

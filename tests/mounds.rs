@@ -1,0 +1,203 @@
+//! Do mounds slump as the law says, on both paths, with volumes and accounts kept?
+#![allow(
+    clippy::unwrap_used,
+    clippy::print_stdout,
+    reason = "a test fails by panicking and prints what it measured"
+)]
+
+mod support;
+
+use moulder::internals::bed::{Addition, Amount, Bed, Ingredient, Placement};
+use moulder::internals::forecast::calendar::days_to_month;
+use moulder::internals::forecast::forecast;
+use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::model::compile::{Compiled, compile, lay_on};
+use moulder::internals::model::figures::Figures;
+use moulder::internals::model::weather::weather_for;
+use moulder_core::bed::measure::{SliceMeasure, height_m};
+use moulder_core::bed::stack::Stack;
+use moulder_core::bed::state::State;
+use moulder_solve::schedule::StepSchedule;
+use moulder_solve::simulation::Simulation;
+use support::accounts::accounted_for;
+use support::{MOUNDS, read};
+
+fn steep_mound() -> Bed {
+    read(MOUNDS[0])
+}
+
+fn compiled(bed: &Bed) -> Compiled {
+    let days = days_to_month(bed.filled(), 36);
+    compile(bed, weather_for(bed, days), Figures::nominal()).unwrap()
+}
+
+fn measures(stack: &Stack<1>, state: &State<1>) -> Vec<SliceMeasure> {
+    let mut measures = Vec::new();
+    stack.measure(state, 0.0, 0, &mut measures);
+    measures
+}
+
+/// The state with sides of that run.
+fn with_run(stack: &Stack<1>, state: &State<1>, run_m: f64) -> State<1> {
+    let mut state = state.clone();
+    state.rows[stack.slopes.as_ref().unwrap().run] = [run_m];
+    state
+}
+
+/// A year's share of the height of a bed of loam of 150 cm on that outline.
+fn sinks_in_a_year(outline: &str) -> f64 {
+    let bed = read(&format!(
+        "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n{outline}\n\
+         [[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"150 cm\" }}]\n"
+    ));
+    let rows = forecast(&bed, 12, &unwatched).unwrap().months;
+    rows[12].settlement_m / rows[0].height_m
+}
+
+/// Slumping lowers and spreads every slice at its own volume, and what lies in a trench not at
+/// all.
+#[test]
+fn each_slice_keeps_its_volume() {
+    for text in MOUNDS {
+        let bed = read(text);
+        let Compiled { stack, state } = compiled(&bed);
+        let built_run_m = state.rows[stack.slopes.as_ref().unwrap().run][0];
+        let built = measures(&stack, &state);
+        let slumped = measures(&stack, &with_run(&stack, &state, 2.0 * built_run_m));
+        for ((slice, one), other) in stack.slices.iter().zip(&built).zip(&slumped) {
+            assert!((one.spread - 1.0).abs() < 1e-12);
+            assert_eq!(one.volume_m3, other.volume_m3);
+            let volume_m3 = other.thickness_m * other.area_m2;
+            assert!((volume_m3 / one.volume_m3 - 1.0).abs() < 1e-12);
+            if slice.sides.share[0] == 0.0 {
+                assert_eq!(one.thickness_m, other.thickness_m);
+            } else {
+                assert!(other.thickness_m < one.thickness_m);
+                assert!(other.vertical_stress_kpa < one.vertical_stress_kpa);
+            }
+        }
+    }
+}
+
+/// A steep mound of loam sinks by more than in a box, towards its repose; one built flatter than
+/// that, and one of logs, keep their sides to the bit.
+#[test]
+fn what_is_steeper_than_its_repose_slumps() {
+    let walls =
+        sinks_in_a_year("shape = \"box\"\nwidth = \"2 m\"\nlength = \"4 m\"\nrim = \"2 m\"");
+    let mound = |width: &str, length: &str, slope: u32| {
+        sinks_in_a_year(&format!(
+            "shape = \"mound\"\nwidth = \"{width}\"\nlength = \"{length}\"\nslope = \"{slope} deg\""
+        ))
+    };
+    let (steep, flat) = (mound("2 m", "4 m", 65), mound("8 m", "10 m", 30));
+    println!("loam of 150 cm: walls {walls:.4}, at 65 degrees {steep:.4}, at 30 {flat:.4}");
+    assert!((0.05..0.30).contains(&(steep - walls)), "{steep} {walls}");
+    assert!((flat - walls).abs() < 0.01, "{flat} {walls}");
+    let bed = read(MOUNDS[1]);
+    let Compiled { stack, state } = compiled(&bed);
+    let run = stack.slopes.as_ref().unwrap().run;
+    let mut simulation = Simulation::new(&stack, state.clone(), StepSchedule::default());
+    simulation.advance_to(730.0);
+    assert_eq!(simulation.state().rows[run], state.rows[run]);
+}
+
+/// Lower repose, or a longer wait, never raises a mound; nor does anything steepen a side.
+#[test]
+fn a_flatter_repose_never_raises_the_height() {
+    let Compiled { stack, state } = compiled(&steep_mound());
+    let run = stack.slopes.as_ref().unwrap().run;
+    let mut before = f64::INFINITY;
+    for rest_run in [0.4, 0.6, 1.0, 1.3, 1.7] {
+        let mut stack = stack.clone();
+        for slice in &mut stack.slopes.as_mut().unwrap().rest_run {
+            *slice = [rest_run];
+        }
+        let mut simulation = Simulation::new(&stack, state.clone(), StepSchedule::default());
+        let mut run_m = state.rows[run][0];
+        for month in 1..=24 {
+            simulation.advance_to(30.0 * f64::from(month));
+            let now_m = simulation.state().rows[run][0];
+            assert!(now_m >= run_m);
+            run_m = now_m;
+        }
+        let end_m = simulation.height_m(0);
+        assert!(end_m <= before + 1e-6, "{rest_run}: {end_m} {before}");
+        before = end_m;
+    }
+}
+
+/// Two years of slumping lose nothing, and the causes still add up to the settlement.
+#[test]
+fn a_slumping_mound_is_accounted_for() {
+    for text in MOUNDS {
+        accounted_for(&read(text), 24).unwrap();
+    }
+    let rows = forecast(&steep_mound(), 24, &unwatched).unwrap().months;
+    for row in &rows {
+        assert!((row.parts.sum_m() - row.settlement_m).abs() < 1e-9);
+    }
+}
+
+/// What is laid on a slumped mound moves nothing below it, and finds room.
+#[test]
+fn what_is_laid_on_moves_nothing_below() {
+    let bed = steep_mound();
+    let Compiled { stack, state } = compiled(&bed);
+    let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
+    simulation.advance_to(365.0);
+    let checkpoint = simulation.checkpoint();
+    let library = Library::built_in();
+    let loam = library.material("loamy topsoil").unwrap();
+    let addition = Addition {
+        on: bed.filled(),
+        ingredient: Ingredient {
+            amount: Amount::VolumeM3(0.2),
+            placement: Placement::Loose,
+            particle_size_m: loam.particle_size.best,
+            moisture_wet: 0.15,
+            rotten: 0.0,
+            material: loam.clone(),
+        },
+    };
+    let mut before = Vec::new();
+    stack.measure(&checkpoint.state, checkpoint.days, 0, &mut before);
+    let laid = lay_on(
+        &bed,
+        &stack,
+        &checkpoint.state,
+        checkpoint.days,
+        &addition.layer(),
+        bed.layers().len(),
+        Figures::nominal(),
+    )
+    .unwrap();
+    let mut after = Vec::new();
+    laid.stack
+        .measure(&laid.state, checkpoint.days, 0, &mut after);
+    assert!(after.len() > before.len());
+    for (before, after) in before.iter().zip(&after) {
+        assert!((before.thickness_m - after.thickness_m).abs() < 1e-12);
+        assert!((before.area_m2 - after.area_m2).abs() < 1e-12);
+    }
+    let (low_m, high_m) = (height_m(&before), height_m(&after));
+    assert!(high_m > low_m + 0.05, "{low_m} {high_m}");
+}
+
+/// Beds as lanes give what they give alone, mounds too.
+#[test]
+fn mounds_are_woven_as_lanes() {
+    let Compiled { stack, state } = compiled(&steep_mound());
+    let mut other = stack.clone();
+    other.parameters.slump_days = [40.0];
+    let (woven, start) = Stack::weave([&stack, &other], [&state; 2]).unwrap();
+    let mut together = Simulation::new(&woven, start, StepSchedule::default());
+    together.advance_to(120.0);
+    for (lane, stack) in [&stack, &other].into_iter().enumerate() {
+        let mut alone = Simulation::new(stack, state.clone(), StepSchedule::default());
+        alone.advance_to(120.0);
+        assert_eq!(alone.snapshot(0), together.snapshot(lane));
+    }
+    assert!(together.height_m(1) < together.height_m(0) - 1e-3);
+}
