@@ -12,7 +12,7 @@ pub(crate) const SMALL_MONTHS: f64 = 6.5;
 /// The words after the program's name.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Options {
-    /// Realisations of a case, spread over its beds, and again of its central bed.
+    /// Realisations of a case, spread over its beds.
     pub(crate) draws: u32,
     /// Few draws of the short cases alone.
     pub(crate) is_small: bool,

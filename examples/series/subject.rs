@@ -68,8 +68,8 @@ pub(crate) fn eta(strain: f64) -> f64 {
 }
 
 impl<'a> Subject<'a> {
-    /// The readings of a case, with about that many realisations over its beds, and that many of
-    /// its central one.
+    /// The readings of a case, with about that many realisations over its beds, and half as many
+    /// of its central one, of which the width alone is told.
     ///
     /// # Errors
     ///
@@ -87,7 +87,7 @@ impl<'a> Subject<'a> {
         let variants = all.iter().filter(|bed| !bed.is_loose()).count();
         let each = draws.div_ceil(u32::try_from(variants.max(1)).unwrap_or(u32::MAX));
         let open = drawn(case, &all, each, Open::Spread)?;
-        let told = drawn(case, &central, draws, Open::Middle)?;
+        let told = drawn(case, &central, draws.div_ceil(2), Open::Middle)?;
         let readings = case.readings.iter().zip(open.into_iter().zip(told));
         Ok((1..)
             .zip(readings)
