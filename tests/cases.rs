@@ -14,12 +14,17 @@ mod files;
 mod forecasts;
 #[path = "../examples/cases/observed.rs"]
 mod observed;
+#[path = "../examples/cases/proper.rs"]
+mod proper;
 #[path = "../examples/cases/range.rs"]
 mod range;
+#[path = "../examples/cases/scaled.rs"]
+mod scaled;
 #[path = "../examples/cases/score.rs"]
 mod score;
 mod support;
 
+use draws::Open;
 use files::CaseBed;
 use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::uncertainty::ensemble::Realisations;
@@ -30,7 +35,7 @@ use support::assert_close;
 
 fn all() -> (Vec<Case>, Vec<CaseBed>) {
     let text = include_str!("../examples/cases/open.json");
-    let beds = files::beds().unwrap_or_else(|faults| panic!("{}", faults.join("\n")));
+    let beds = files::beds("cases").unwrap_or_else(|faults| panic!("{}", faults.join("\n")));
     (observed::cases(text).unwrap(), beds)
 }
 
@@ -94,7 +99,7 @@ fn beds_are_as_high_as_the_case_says() {
         let Some(given) = case.height_cm else {
             continue;
         };
-        if files::out_of_scope(&case.id).is_some() {
+        if case.not_scored.is_some() {
             continue;
         }
         let (middle_cm, all_cm) = forecasts::heights_cm(case, &beds).unwrap();
@@ -129,8 +134,32 @@ fn readings_are_read_as_they_stand() {
 fn the_interval_score_is_the_published_one() {
     let told = range(2.0, 5.0);
     for (truth, expected) in [(3.0, 3.0), (2.0, 3.0), (1.0, 13.0), (7.0, 23.0)] {
-        let score = score::interval_score(told, truth, score::ALPHA);
+        let score = proper::interval_score(told, truth, proper::ALPHA);
         assert_close(score, expected, 1e-12, 0.0);
+    }
+}
+
+/// The score of an ensemble is that of its distribution function, the integral of
+/// `(F(x) - 1{x >= y})^2` (Gneiting & Raftery 2007, eq. 20), done by hand: two members at 0 and 2
+/// with the observation at 1 leave a quarter over a length of two, at 3 a quarter over two and
+/// one over one; thirds at 0, 1 and 3 with the observation at 1 leave 1/9 over one and 1/9 over
+/// two; weights of 3/4 and 1/4 leave 9/16 where they lie below it and 1/16 where above. One
+/// member is its distance.
+#[test]
+fn the_score_of_an_ensemble_is_the_published_one() {
+    let equal = |members: &[f64]| -> Vec<(f64, f64)> {
+        let share = 1.0 / f64::from(u32::try_from(members.len()).unwrap());
+        members.iter().map(|member| (*member, share)).collect()
+    };
+    for (members, truth, expected) in [
+        (equal(&[2.0, 0.0]), 1.0, 0.5),
+        (equal(&[0.0, 2.0]), 3.0, 0.5 + 1.0),
+        (equal(&[3.0, 0.0, 1.0]), 1.0, 1.0 / 9.0 + 2.0 / 9.0),
+        (vec![(0.0, 0.75), (1.0, 0.25)], 1.0, 9.0 / 16.0),
+        (vec![(0.0, 0.75), (1.0, 0.25)], 0.0, 1.0 / 16.0),
+        (equal(&[4.0]), 1.5, 2.5),
+    ] {
+        assert_close(proper::crps(&members, truth), expected, 1e-12, 1e-12);
     }
 }
 
@@ -141,15 +170,15 @@ fn a_band_spans_what_the_case_leaves_open() {
     const DRAWS: u32 = 12;
     let (mut cases, beds) = all();
     let case = cases.iter_mut().find(|case| case.id == "soil-01").unwrap();
-    let open = forecasts::told(case, &beds, DRAWS).unwrap()[0];
-    assert!(open.drawn.band.holds(open.drawn.middle), "{open:?}");
-    assert_eq!(open, forecasts::told(case, &beds, DRAWS).unwrap()[0]);
+    let open = forecasts::told(case, &beds, DRAWS).unwrap().remove(0);
+    assert!(open.pool.band().holds(open.pool.median()), "{open:?}");
+    assert_eq!(open, forecasts::told(case, &beds, DRAWS).unwrap().remove(0));
     assert_close(open.shares.iter().sum(), 1.0, 1e-9, 0.0);
     let middle = case.readings[0].months.middle();
     case.readings[0].months = range(middle, middle);
-    let fixed = forecasts::told(case, &beds, DRAWS).unwrap()[0];
+    let fixed = forecasts::told(case, &beds, DRAWS).unwrap().remove(0);
     assert_close(fixed.line, open.line, 1e-12, 0.0);
-    let (open, fixed) = (open.drawn.band, fixed.drawn.band);
+    let (open, fixed) = (open.pool.band(), fixed.pool.band());
     assert!(fixed.low > open.low, "{fixed:?} in {open:?}");
     assert!(open.overlaps(fixed));
 }
@@ -166,14 +195,14 @@ fn draws_are_those_of_the_forecast() {
         .filter(|bed| bed.id == case.id && bed.variant.is_none())
         .cloned()
         .collect();
-    let drawn = draws::drawn(case, &alone, 12).unwrap()[0];
+    let drawn = &draws::drawn(case, &alone, 12, Open::Spread).unwrap()[0];
     let asked = Realisations {
         ensemble_size: 12,
         ..Realisations::default()
     };
     let forecast = forecast_with_intervals(&alone[0].bed, 6, asked, &unwatched).unwrap();
     let band = forecast.intervals[6].settlement_m;
-    assert_close(drawn.band.low, 100.0 * band.lower, 1e-9, 0.0);
-    assert_close(drawn.middle, 100.0 * band.median, 1e-9, 0.0);
-    assert_close(drawn.band.high, 100.0 * band.upper, 1e-9, 0.0);
+    assert_close(drawn.band().low, 100.0 * band.lower, 1e-9, 0.0);
+    assert_close(drawn.median(), 100.0 * band.median, 1e-9, 0.0);
+    assert_close(drawn.band().high, 100.0 * band.upper, 1e-9, 0.0);
 }

@@ -1,6 +1,7 @@
-//! The 80 % interval of a case: realisations of all uncertain parameters, over everything that
-//! the case leaves open.
+//! Realisations of a case: of all uncertain parameters, over everything that the case leaves
+//! open.
 
+use moulder::internals::bed::Bed;
 use moulder::internals::fault::error::Error;
 use moulder::internals::forecast::Month;
 use moulder::internals::numeric::quantile::of_sorted;
@@ -9,13 +10,9 @@ use moulder::internals::uncertainty::realisation::months_of_realisation;
 use rayon::prelude::*;
 
 use crate::files::CaseBed;
-use crate::forecasts::{is_top_layer_read, scaled};
-use crate::observed::{Case, Unit};
+use crate::observed::{Case, Quantity, Reading, Unit};
 use crate::range::Range;
-
-/// Default number of realisations of each bed of a case: with the two variants that most cases
-/// have, the ends of an interval rest on five realisations beyond each.
-pub(crate) const DRAWS_A_BED: u32 = 16;
+use crate::scaled::scaled;
 
 /// Seed of the realisations.
 const SEED: u64 = 1;
@@ -25,81 +22,177 @@ const SEED: u64 = 1;
 const HEIGHT_STEP: f64 = 0.754_877_666_246_692_7;
 const MONTHS_STEP: f64 = 0.569_840_290_998_053_2;
 
-/// The realisations of one reading, in the unit of the reading.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Drawn {
-    /// From the 10 % to the 90 % quantile.
-    pub(crate) band: Range,
-    /// The median.
-    pub(crate) middle: f64,
+/// What a realisation takes from the ranges that a case leaves open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Open {
+    /// A height and a month from the ranges, spread evenly over both.
+    Spread,
+    /// Their middles.
+    Middle,
 }
 
-/// Realisations of a case's readings, in their order: that many for each of its beds, all with
-/// equal weight. Each takes a height and a month from the case's ranges, spread evenly over
-/// both.
+/// The realisations of one reading.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Pool {
+    /// In the unit of the reading, ascending, all with equal weight.
+    pub(crate) sinks: Vec<f64>,
+    /// Median height at the earlier age; cm.
+    pub(crate) height_cm: f64,
+}
+
+impl Pool {
+    /// From the 10 % to the 90 % quantile.
+    pub(crate) fn band(&self) -> Range {
+        Range {
+            low: of_sorted(&self.sinks, 0.1),
+            high: of_sorted(&self.sinks, 0.9),
+        }
+    }
+
+    pub(crate) fn median(&self) -> f64 {
+        of_sorted(&self.sinks, 0.5)
+    }
+}
+
+/// Realisations of a case's readings, in their order: that many for each of its beds.
 ///
 /// # Errors
 ///
 /// As those of a forecast.
-pub(crate) fn drawn(case: &Case, beds: &[CaseBed], draws: u32) -> Result<Vec<Drawn>, Error> {
-    let beds = beds.iter().filter(|bed| bed.id == case.id);
-    let asked: Vec<(&CaseBed, u32)> = beds
+pub(crate) fn drawn(
+    case: &Case,
+    beds: &[CaseBed],
+    draws: u32,
+    open: Open,
+) -> Result<Vec<Pool>, Error> {
+    let of_case = || beds.iter().filter(|bed| bed.id == case.id);
+    let loose = of_case().find(|bed| case.starts_loose && bed.is_loose());
+    let asked: Vec<(&CaseBed, u32)> = of_case()
+        .filter(|bed| !(case.starts_loose && bed.is_loose()))
         .flat_map(|bed| (0..draws).map(move |number| (bed, number)))
         .collect();
-    let sinks: Vec<Vec<f64>> = asked
+    let falls: Vec<Vec<Fall>> = asked
         .into_par_iter()
-        .map(|(bed, number)| sinks(case, bed, number))
+        .map(|(bed, number)| falls(case, bed, loose, number, open))
         .collect::<Result<_, _>>()?;
     Ok((0..case.readings.len())
         .map(|reading| {
-            let mut pool: Vec<f64> = sinks.iter().map(|sinks| sinks[reading]).collect();
-            pool.sort_by(f64::total_cmp);
-            Drawn {
-                band: Range {
-                    low: of_sorted(&pool, 0.1),
-                    high: of_sorted(&pool, 0.9),
-                },
-                middle: of_sorted(&pool, 0.5),
+            let sorted = |of: fn(&Fall) -> f64| {
+                let mut values: Vec<f64> = falls.iter().map(|falls| of(&falls[reading])).collect();
+                values.sort_by(f64::total_cmp);
+                values
+            };
+            Pool {
+                sinks: sorted(|fall| fall.sink),
+                height_cm: of_sorted(&sorted(|fall| fall.height_cm), 0.5),
             }
         })
         .collect())
 }
 
-/// The settlements of one realisation of one bed, by reading.
-fn sinks(case: &Case, bed: &CaseBed, number: u32) -> Result<Vec<f64>, Error> {
-    let share = |step: f64| (f64::from(number) * step + 0.5).fract();
+/// One realisation of one reading.
+#[derive(Debug, Clone, Copy)]
+struct Fall {
+    /// In the unit of the reading.
+    sink: f64,
+    /// Height at the earlier age; cm.
+    height_cm: f64,
+}
+
+/// One realisation of one bed, by reading.
+fn falls(
+    case: &Case,
+    bed: &CaseBed,
+    loose: Option<&CaseBed>,
+    number: u32,
+    open: Open,
+) -> Result<Vec<Fall>, Error> {
+    let share = |step: f64| match open {
+        Open::Spread => (f64::from(number) * step + 0.5).fract(),
+        Open::Middle => 0.5,
+    };
     let scale = case
         .height_cm
         .map_or(1.0, |cm| cm.at(share(HEIGHT_STEP)) / cm.middle());
-    let bed = scaled(&bed.bed, scale, is_top_layer_read(case));
-    let months: Vec<f64> = case
-        .readings
-        .iter()
-        .map(|reading| reading.months.at(share(MONTHS_STEP)))
-        .collect();
-    let last = months.iter().copied().fold(0.0, f64::max);
-    let uncertain = UncertainParameters::new(&bed);
-    let rows = months_of_realisation(&bed, &uncertain, SEED, number, floor(last) + 1)?;
-    let heights_m: Vec<f64> = rows.iter().map(|row| height_m(case, row)).collect();
+    let month = |range: Range| range.at(share(MONTHS_STEP));
+    let last = case.readings.iter().map(|reading| month(reading.months));
+    let months = floor(last.fold(0.0, f64::max)) + 1;
+    let days = course(case, &scaled(&bed.bed, scale, case), number, months)?;
+    let before = match loose {
+        Some(loose) => course(case, &scaled(&loose.bed, scale, case), number, 1)?,
+        None => days.clone(),
+    };
     Ok(case
         .readings
         .iter()
-        .zip(months)
-        .map(|(reading, month)| {
-            let settlement_m = heights_m[0] - between(&heights_m, month);
-            match reading.unit {
-                Unit::Cm => 100.0 * settlement_m,
-                Unit::Percent => 100.0 * settlement_m / heights_m[0],
-            }
+        .map(|reading| {
+            let start = Day::between(&before, month(reading.from_months));
+            start.fall(Day::between(&days, month(reading.months)), reading)
         })
         .collect())
 }
 
-/// Linear interpolation between months.
-fn between(months: &[f64], month: f64) -> f64 {
-    let before = floor(month);
-    let at = usize::try_from(before).unwrap_or(0);
-    months[at] + (months[at + 1] - months[at]) * (month - f64::from(before))
+/// The days of one realisation, a month apart.
+fn course(case: &Case, bed: &Bed, number: u32, months: u32) -> Result<Vec<Day>, Error> {
+    let uncertain = UncertainParameters::new(bed);
+    let rows = months_of_realisation(bed, &uncertain, SEED, number, months)?;
+    Ok(rows.iter().map(|row| Day::of(case, row)).collect())
+}
+
+/// A bed on a day.
+#[derive(Debug, Clone, Copy)]
+struct Day {
+    height_m: f64,
+    dry_kg: f64,
+}
+
+impl Day {
+    fn of(case: &Case, row: &Month) -> Self {
+        let whole = Self {
+            height_m: row.height_m,
+            dry_kg: row.total_mass_kg - row.water_l,
+        };
+        match row.layers.last() {
+            Some(top) if case.is_top_layer_read => Self {
+                height_m: top.thickness_m,
+                dry_kg: top.total_mass_kg - top.water_l,
+            },
+            _ => whole,
+        }
+    }
+
+    /// Linear interpolation between months.
+    fn between(months: &[Self], month: f64) -> Self {
+        let before = floor(month);
+        let at = usize::try_from(before).unwrap_or(0);
+        let share = month - f64::from(before);
+        let mixed = |of: fn(&Self) -> f64| {
+            of(&months[at]) + (of(&months[at + 1]) - of(&months[at])) * share
+        };
+        Self {
+            height_m: mixed(|day| day.height_m),
+            dry_kg: mixed(|day| day.dry_kg),
+        }
+    }
+
+    /// From this day to a later one.
+    fn fall(self, later: Self, reading: &Reading) -> Fall {
+        let height_left = later.height_m / self.height_m;
+        let mass_left = later.dry_kg / self.dry_kg;
+        let left = match reading.quantity {
+            Quantity::Height => height_left,
+            Quantity::Density => height_left / mass_left,
+            Quantity::DryMass => mass_left,
+        };
+        let height_cm = 100.0 * self.height_m;
+        Fall {
+            sink: match reading.unit {
+                Unit::Cm => height_cm * (1.0 - left),
+                Unit::Percent => 100.0 * (1.0 - left),
+            },
+            height_cm,
+        }
+    }
 }
 
 #[allow(
@@ -109,12 +202,4 @@ fn between(months: &[f64], month: f64) -> f64 {
 )]
 fn floor(months: f64) -> u32 {
     months as u32
-}
-
-/// The height that a case reads.
-fn height_m(case: &Case, row: &Month) -> f64 {
-    match row.layers.last() {
-        Some(top) if is_top_layer_read(case) => top.thickness_m,
-        _ => row.height_m,
-    }
 }

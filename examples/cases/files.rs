@@ -8,13 +8,6 @@ use moulder::internals::read::read_toml;
 
 use crate::observed::Case;
 
-/// Cases without a bed, and why.
-pub(crate) const OUT_OF_SCOPE: [(&str, &str); 1] = [(
-    "peat-02",
-    "drained peat grassland over fifty years: no peat on the library, no water table in \
-     the model, and most of it lies below any bed",
-)];
-
 /// Classes that settle also by causes outside the model, and these causes.
 pub(crate) const PARTLY: [(&str, &str); 1] = [(
     "stacked_wood",
@@ -31,18 +24,29 @@ pub(crate) struct CaseBed {
     pub(crate) bed: Bed,
 }
 
-/// The folder of the cases and their beds.
-pub(crate) fn folder() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/cases")
+/// Name of the variant that shows a case before anything was done to it.
+const LOOSE: &str = "loose";
+
+impl CaseBed {
+    pub(crate) fn is_loose(&self) -> bool {
+        self.variant.as_deref() == Some(LOOSE)
+    }
 }
 
-/// Reads all bed files, by case; the central bed of a case before its variants.
+/// The folder of an example.
+pub(crate) fn folder(example: &str) -> PathBuf {
+    let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    examples.join(example)
+}
+
+/// Reads all bed files of an example, by case; the central bed of a case before its variants.
 ///
 /// # Errors
 ///
 /// Every fault of every file.
-pub(crate) fn beds() -> Result<Vec<CaseBed>, Vec<String>> {
-    let listed = std::fs::read_dir(folder().join("beds")).map_err(|e| vec![e.to_string()])?;
+pub(crate) fn beds(example: &str) -> Result<Vec<CaseBed>, Vec<String>> {
+    let listed =
+        std::fs::read_dir(folder(example).join("beds")).map_err(|e| vec![e.to_string()])?;
     let mut paths: Vec<PathBuf> = listed.flatten().map(|entry| entry.path()).collect();
     paths.sort();
     let library = Library::built_in();
@@ -76,31 +80,26 @@ fn read(path: &Path, library: &Library) -> Result<CaseBed, String> {
     Ok(CaseBed { id, variant, bed })
 }
 
-/// Mismatches between cases and beds: a case with neither bed nor reason, or with both, and a
-/// bed or a reason of no case.
+/// Mismatches between cases and beds: a case with neither bed nor reason, or with both, without
+/// the bed of its loose state, and a bed of no case.
 pub(crate) fn misfits(cases: &[Case], beds: &[CaseBed]) -> Vec<String> {
     let mut misfits = Vec::new();
-    for Case { id, .. } in cases {
-        let middles = beds
-            .iter()
-            .filter(|bed| bed.id == *id && bed.variant.is_none());
-        match (middles.count(), out_of_scope(id)) {
-            (0, None) => misfits.push(format!("{id}: neither a bed nor a reason for none")),
-            (0, Some(_)) | (_, None) => {}
-            (_, Some(_)) => misfits.push(format!("{id}: a bed, and a reason for none")),
+    for case in cases {
+        let id = &case.id;
+        let of_case = || beds.iter().filter(|bed| bed.id == *id);
+        match (of_case().any(|bed| bed.variant.is_none()), &case.not_scored) {
+            (false, None) => misfits.push(format!("{id}: neither a bed nor a reason for none")),
+            (true, Some(_)) => misfits.push(format!("{id}: a bed, and a reason for none")),
+            (false, Some(_)) | (true, None) => {}
+        }
+        if case.starts_loose && !of_case().any(CaseBed::is_loose) {
+            misfits.push(format!("{id}: no bed of its loose state"));
         }
     }
-    let reasons = OUT_OF_SCOPE.iter().map(|(id, _)| *id);
-    for id in beds.iter().map(|bed| bed.id.as_str()).chain(reasons) {
+    for id in beds.iter().map(|bed| bed.id.as_str()) {
         if !cases.iter().any(|case| case.id == id) {
             misfits.push(format!("{id}: no such case"));
         }
     }
     misfits
-}
-
-/// Why a case has no bed.
-pub(crate) fn out_of_scope(id: &str) -> Option<&'static str> {
-    let found = OUT_OF_SCOPE.iter().find(|(case, _)| *case == id);
-    found.map(|(_, reason)| *reason)
 }

@@ -1,33 +1,29 @@
 //! The forecast of a case: its settlement over everything that the case leaves open.
 
-use moulder::internals::bed::EditBed as _;
-use moulder::internals::bed::{Amount, Bed};
+use moulder::internals::bed::Bed;
 use moulder::internals::fault::error::Error;
 use moulder::internals::fault::error::NoRoom;
 use moulder::internals::model::compile::compile;
 use moulder::internals::model::figures::Figures;
 use moulder::internals::model::weather::weather_for;
-use moulder_core::bed::shape::Shape;
 use moulder_solve::schedule::StepSchedule;
 use moulder_solve::simulation::Simulation;
 use moulder_solve::snapshot::Snapshot;
 
-use crate::draws::{Drawn, drawn};
+use crate::draws::{Open, Pool, drawn};
 use crate::files::CaseBed;
 use crate::observed::{Case, Reading, Unit};
 use crate::range::Range;
+use crate::scaled::scaled;
 
 /// Mean length of a month of the Gregorian calendar; days.
 const MONTH_DAYS: f64 = 365.2425 / 12.0;
 
-/// The class whose readings are the thickness of the top layer.
-const TOP_LAYER_CLASS: &str = "surface_layer";
-
 /// The forecast of one reading, in the unit of the reading.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Told {
-    /// The 80 % interval of the realisations, and their median.
-    pub(crate) drawn: Drawn,
+    /// The realisations.
+    pub(crate) pool: Pool,
     /// The nominal run of the central bed at the middle height and month.
     pub(crate) line: f64,
     /// Shares of settling, fines migration, decay of non-woody material and wood decay in the
@@ -45,7 +41,7 @@ pub(crate) fn heights_cm(case: &Case, beds: &[CaseBed]) -> Result<(f64, Range), 
     let mut heights_cm = Vec::new();
     for bed in beds.iter().filter(|bed| bed.id == case.id) {
         for scale in scales(case.height_cm) {
-            let bed = scaled(&bed.bed, scale, is_top_layer_read(case));
+            let bed = scaled(&bed.bed, scale, case);
             let compiled = compile(&bed, weather_for(&bed, 1.0), Figures::nominal())?;
             let simulation =
                 Simulation::new(&compiled.stack, compiled.state, StepSchedule::default());
@@ -70,12 +66,12 @@ pub(crate) fn told(case: &Case, beds: &[CaseBed], draws: u32) -> Result<Vec<Told
         return Ok(Vec::new());
     };
     let lines = sinks(case, &middle.bed)?;
-    let drawn = drawn(case, beds, draws)?;
+    let pools = drawn(case, beds, draws, Open::Spread)?;
     Ok(lines
         .into_iter()
-        .zip(drawn)
-        .map(|(line, drawn)| Told {
-            drawn,
+        .zip(pools)
+        .map(|(line, pool)| Told {
+            pool,
             line: line.sink,
             shares: line.shares,
         })
@@ -90,38 +86,6 @@ fn scales(height_cm: Option<Range>) -> Vec<f64> {
     }
 }
 
-/// The same bed `scale` times as high; a mound is scaled in width and length too. Where only
-/// the top layer is read, it alone is scaled.
-pub(crate) fn scaled(bed: &Bed, scale: f64, is_top_layer: bool) -> Bed {
-    let mut bed = bed.clone();
-    let mut foot = 1.0;
-    if let Shape::Mound {
-        width_m, length_m, ..
-    } = bed.edit().shape
-    {
-        *width_m *= scale;
-        *length_m *= scale;
-        foot = scale * scale;
-    }
-    let first = if is_top_layer {
-        bed.layers().len() - 1
-    } else {
-        0
-    };
-    for ingredient in bed.edit().layers[first..]
-        .iter_mut()
-        .flat_map(|l| &mut l.put)
-    {
-        match &mut ingredient.amount {
-            Amount::ThicknessM(m) => *m *= scale,
-            Amount::VolumeM3(much) | Amount::WetMassKg(much) | Amount::DryMassKg(much) => {
-                *much *= scale * foot;
-            }
-        }
-    }
-    bed
-}
-
 /// A settlement on a day, and its parts.
 #[derive(Debug, Clone, Copy)]
 struct Sink {
@@ -129,61 +93,63 @@ struct Sink {
     shares: [f64; 4],
 }
 
-/// The settlements of one bed in the nominal run, at the middle month of each reading.
+/// The settlements of one bed in the nominal run, between the middle months of each reading.
 fn sinks(case: &Case, bed: &Bed) -> Result<Vec<Sink>, NoRoom> {
-    let months: Vec<f64> = case
+    let ages: Vec<f64> = case
         .readings
         .iter()
-        .map(|reading| reading.months.middle())
+        .flat_map(|reading| [reading.from_months.middle(), reading.months.middle()])
         .collect();
-    let last = months.iter().copied().fold(0.0, f64::max);
+    let last = ages.iter().copied().fold(0.0, f64::max);
     let compiled = compile(bed, weather_for(bed, last * MONTH_DAYS), Figures::nominal())?;
     let mut simulation = Simulation::new(
         &compiled.stack,
         compiled.state.clone(),
         StepSchedule::default(),
     );
-    let start = simulation.snapshot(0);
-    let mut order: Vec<usize> = (0..months.len()).collect();
-    order.sort_by(|a, b| months[*a].total_cmp(&months[*b]));
-    let mut days = vec![start.clone(); months.len()];
+    let mut order: Vec<usize> = (0..ages.len()).collect();
+    order.sort_by(|a, b| ages[*a].total_cmp(&ages[*b]));
+    let mut days = vec![simulation.snapshot(0); ages.len()];
     for index in order {
-        simulation.advance_to(months[index] * MONTH_DAYS);
-        days[index] = simulation.snapshot(0);
+        if ages[index] > 0.0 {
+            simulation.advance_to(ages[index] * MONTH_DAYS);
+            days[index] = simulation.snapshot(0);
+        }
     }
-    let readings = case.readings.iter().zip(&days);
+    let readings = case.readings.iter().zip(days.chunks_exact(2));
     Ok(readings
-        .map(|(reading, day)| sink(case, reading, &start, day))
+        .map(|(reading, days)| sink(case, reading, &days[0], &days[1]))
         .collect())
 }
 
-fn sink(case: &Case, reading: &Reading, start: &Snapshot, now: &Snapshot) -> Sink {
-    let start_m = height_m(case, start);
-    let settlement_m = start_m - height_m(case, now);
-    let split = &now.split;
-    let parts = [
-        split.mechanical_m[0],
-        split.fines_migration_m[0],
-        split.nonwoody_decay_m[0],
-        split.wood_decay_m[0],
-    ];
+fn sink(case: &Case, reading: &Reading, before: &Snapshot, now: &Snapshot) -> Sink {
+    let before_m = height_m(case, before);
+    let settlement_m = before_m - height_m(case, now);
+    let parts = |day: &Snapshot| {
+        let split = &day.split;
+        [
+            split.mechanical_m[0],
+            split.fines_migration_m[0],
+            split.nonwoody_decay_m[0],
+            split.wood_decay_m[0],
+        ]
+    };
+    let (earlier, later) = (parts(before), parts(now));
+    let parts: [f64; 4] = core::array::from_fn(|part| later[part] - earlier[part]);
+    let sum_m: f64 = parts.iter().sum();
     Sink {
         sink: match reading.unit {
             Unit::Cm => 100.0 * settlement_m,
-            Unit::Percent => 100.0 * settlement_m / start_m,
+            Unit::Percent => 100.0 * settlement_m / before_m,
         },
-        shares: parts.map(|part_m| part_m / split.sum_m(0)),
+        shares: parts.map(|part_m| part_m / sum_m),
     }
-}
-
-pub(crate) fn is_top_layer_read(case: &Case) -> bool {
-    case.class == TOP_LAYER_CLASS
 }
 
 /// The height that a case reads.
 fn height_m(case: &Case, day: &Snapshot) -> f64 {
     match day.layers.last() {
-        Some(top) if is_top_layer_read(case) => top.thickness_m,
+        Some(top) if case.is_top_layer_read => top.thickness_m,
         _ => day.height_m,
     }
 }

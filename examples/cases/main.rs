@@ -11,19 +11,29 @@
 //! over all of these. It is a report and judges nothing: it exits with 1 only where a bed file
 //! cannot be read or built, or a case has no bed, or a bed no case.
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
+#![allow(
+    dead_code,
+    reason = "examples/series uses the rest of the shared files"
+)]
 
 mod draws;
 mod files;
 mod forecasts;
 mod observed;
+mod proper;
 mod range;
 mod report;
+mod scaled;
 mod score;
 
 use std::process::ExitCode;
 
 use moulder::internals::fault::error::Error;
 use report::Row;
+
+/// Default number of realisations of each bed of a case: with the two variants that most cases
+/// have, the ends of an interval rest on five realisations beyond each.
+const DRAWS_A_BED: u32 = 16;
 
 fn main() -> ExitCode {
     match asked().and_then(run) {
@@ -41,7 +51,7 @@ fn main() -> ExitCode {
 fn asked() -> Result<u32, Vec<String>> {
     let given: Vec<String> = std::env::args().skip(1).collect();
     let count = match given.iter().map(String::as_str).collect::<Vec<_>>()[..] {
-        [] => Some(draws::DRAWS_A_BED),
+        [] => Some(DRAWS_A_BED),
         ["--draws", count] => count.parse().ok().filter(|count| *count > 0),
         _ => None,
     };
@@ -49,10 +59,10 @@ fn asked() -> Result<u32, Vec<String>> {
 }
 
 fn run(draws: u32) -> Result<(), Vec<String>> {
-    let path = files::folder().join("open.json");
+    let path = files::folder("cases").join("open.json");
     let text = std::fs::read_to_string(path).map_err(|error| vec![error.to_string()])?;
     let cases = observed::cases(&text).map_err(|fault| vec![format!("open.json: {fault}")])?;
-    let beds = files::beds()?;
+    let beds = files::beds("cases")?;
     let misfits = files::misfits(&cases, &beds);
     if !misfits.is_empty() {
         return Err(misfits);

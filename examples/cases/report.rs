@@ -2,7 +2,7 @@
 
 use moulder::internals::numeric::quantile::of_sorted;
 
-use crate::files::{OUT_OF_SCOPE, PARTLY};
+use crate::files::PARTLY;
 use crate::forecasts::Told;
 use crate::observed::{Case, Reading};
 use crate::range::Range;
@@ -29,6 +29,7 @@ pub(crate) fn print(cases: &[Case], rows: &[Row<'_>], draws: u32) {
     println!("high        draws: {draws} of each bed of the case, which all count alike, over");
     println!("            all that is uncertain and the months and heights left open");
     println!("line        the middle line of the bed as chosen, middle height and month");
+    println!("months      since filling; from an age to another where both stand");
     println!("set ... wo  settling, sifting, soft rot, wood rot: per cent of line;");
     println!("            of the whole bed even where a layer alone was read");
     println!("wid         width of the band in per cent of mid");
@@ -71,12 +72,12 @@ pub(crate) fn print(cases: &[Case], rows: &[Row<'_>], draws: u32) {
                 );
             }
         }
-        for (id, reason) in OUT_OF_SCOPE {
-            if cases
-                .iter()
-                .any(|case| case.id == id && case.class == *class)
-            {
-                println!("{}", wrapped(&format!("{id}: out of scope: {reason}")));
+        for case in cases.iter().filter(|case| case.class == *class) {
+            if let Some(reason) = &case.not_scored {
+                println!(
+                    "{}",
+                    wrapped(&format!("{}: out of scope: {reason}", case.id))
+                );
             }
         }
     }
@@ -108,6 +109,7 @@ fn print_row(row: &Row<'_>) {
         score,
         ..
     } = row;
+    let band = told.pool.band();
     let share = |index: usize| format!("{:.0}", 100.0 * told.shares[index]);
     println!(
         "{:9}{:>7} {:2}{:>7}{:>6.1}{:>6.1}{:>6.1}{:>6.1}{:>4}{:>4}{:>4}{:>4}{:>4.0}{:>5.0}{:>4}{:>4}",
@@ -115,9 +117,9 @@ fn print_row(row: &Row<'_>) {
         reading.months,
         reading.unit.sign(),
         reading.sink,
-        told.drawn.band.low,
-        told.drawn.middle,
-        told.drawn.band.high,
+        band.low,
+        told.pool.median(),
+        band.high,
         told.line,
         share(0),
         share(1),

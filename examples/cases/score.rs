@@ -1,12 +1,8 @@
 //! Scores of a forecast.
 
-use crate::draws::Drawn;
 use crate::forecasts::Told;
 use crate::observed::Reading;
-use crate::range::Range;
-
-/// An 80 % interval (alpha 0.2).
-pub(crate) const ALPHA: f64 = 0.2;
+use crate::proper::{ALPHA, interval_score};
 
 /// The scores of one reading and its forecast.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,7 +25,7 @@ pub(crate) struct Score {
 pub(crate) fn score(reading: &Reading, told: &Told) -> Score {
     let observed = reading.sink;
     let middle = observed.middle();
-    let Drawn { band, middle: told } = told.drawn;
+    let (band, told) = (told.pool.band(), told.pool.median());
     let interval = interval_score(band, middle, ALPHA);
     Score {
         is_inside: (!observed.is_one_figure()).then(|| observed.holds(told)),
@@ -39,11 +35,4 @@ pub(crate) fn score(reading: &Reading, told: &Told) -> Score {
         width: (band.high - band.low) / told,
         error: told / middle - 1.0,
     }
-}
-
-/// Interval score: the width, and `2/alpha` for each unit by which the observation lies
-/// outside; less is better (Gneiting & Raftery 2007, J. Am. Stat. Assoc. 102:359-378, eq. 43).
-pub(crate) fn interval_score(told: Range, truth: f64, alpha: f64) -> f64 {
-    let outside = (told.low - truth).max(0.0) + (truth - told.high).max(0.0);
-    told.high - told.low + 2.0 / alpha * outside
 }
