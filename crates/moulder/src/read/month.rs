@@ -83,7 +83,8 @@ impl Walk<'_> {
         let mut months = [0.0; 12];
         let mut good = nodes.len() == 12;
         for (index, node) in nodes.iter().enumerate() {
-            match (self.number_in(&given, node, range), months.get_mut(index)) {
+            let number = self.number_in(&given.entry(index, node), range);
+            match (number, months.get_mut(index)) {
                 (Some(number), Some(month)) => *month = number,
                 _ => good = false,
             }
@@ -95,12 +96,12 @@ impl Walk<'_> {
         let Value::List(nodes) = &low_field.node.value else {
             return;
         };
-        for (((node, name), high), low) in nodes.iter().zip(MONTHS).zip(high).zip(low) {
+        let months = nodes.iter().zip(MONTHS).zip(high.iter().zip(low));
+        for (index, ((node, name), (high, low))) in months.enumerate() {
             if low > high {
-                self.found(
+                self.fault(
                     FaultCode::DoesNotFit,
-                    node.at,
-                    &low_field.path,
+                    &low_field.entry(index, node),
                     format!("the low of {name} is {low} and its high is {high}"),
                     "a low cannot lie above the high",
                     Vec::new(),

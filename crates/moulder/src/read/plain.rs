@@ -9,7 +9,7 @@ use crate::read::field::{Kind, Range};
 use crate::text::limit;
 use crate::text::sign;
 use crate::text::suggestion::suggestions;
-use crate::tree::{Node, Value};
+use crate::tree::Value;
 
 /// Permitted years of filling.
 const YEARS: std::ops::RangeInclusive<i16> = 1900..=2200;
@@ -223,43 +223,29 @@ impl Walk<'_> {
         let Kind::Number(range) = given.field.kind else {
             return None;
         };
-        self.number_in(given, given.node, range)
+        self.number_in(given, range)
     }
 
-    /// A plain number at a node of a field.
-    pub(super) fn number_in(
-        &mut self,
-        given: &Given<'_>,
-        node: &Node,
-        range: Range,
-    ) -> Option<f64> {
+    /// A plain number in a range.
+    pub(super) fn number_in(&mut self, given: &Given<'_>, range: Range) -> Option<f64> {
         #[expect(
             clippy::cast_precision_loss,
             reason = "a number that large is out of every range"
         )]
-        let number = match &node.value {
+        let number = match &given.node.value {
             Value::Whole(number) => *number as f64,
             Value::Number(number) => *number,
-            Value::Broken => return None,
-            other => {
-                self.found(
-                    FaultCode::WrongKind,
-                    node.at,
-                    &given.path,
-                    other.in_words(),
-                    range.in_words,
-                    vec![given.field.example.to_owned()],
-                );
+            _ => {
+                self.wrong_kind(given, range.in_words);
                 return None;
             }
         };
         if range.holds(number) {
             return Some(number);
         }
-        self.found(
+        self.fault(
             FaultCode::OutOfRange,
-            node.at,
-            &given.path,
+            given,
             number.to_string(),
             range.in_words,
             Vec::new(),
