@@ -598,6 +598,7 @@ fn every_fault_is_raised() {
         FaultCode::MissingOption,
         FaultCode::BadOption,
         FaultCode::Unfinished,
+        FaultCode::Stopped,
     ]);
     assert_eq!(raised, FaultCode::ALL.iter().copied().collect());
 }
