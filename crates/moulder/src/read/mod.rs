@@ -238,10 +238,9 @@ impl Walk<'_> {
     fn file(&mut self, root: &tree::Node) -> Option<Bed> {
         let fields = self.open(&FILE, root, "")?;
         let site = self.site(&fields);
-        let count = match fields.get("count") {
-            Some(given) => self.whole_number(&given),
-            None => Some(1),
-        };
+        let count = fields
+            .get("count")
+            .map_or(Some(1), |given| self.whole_number(&given));
         let layers = fields.get("layer").and_then(|given| self.layers(&given));
         let latitude = site.climate.as_ref().map(|climate| climate.latitude_deg);
         let watering = if let Some(given) = fields.get("water") {

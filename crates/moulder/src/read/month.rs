@@ -30,7 +30,7 @@ impl Walk<'_> {
         }
         let names = self.library.stations();
         let help = suggestions(&name, names.map(|station| station.climate.name.as_str()));
-        self.fault(
+        self.fault_with(
             FaultCode::UnknownClimate,
             given,
             name,
@@ -42,10 +42,9 @@ impl Walk<'_> {
 
     fn own_months(&mut self, given: &Given<'_>) -> Option<Climate> {
         let fields = self.open(&CLIMATE, given.node, &given.path)?;
-        let name = match fields.get("name") {
-            Some(given) => self.text(&given),
-            None => Some("own climate".to_owned()),
-        };
+        let name = fields
+            .get("name")
+            .map_or_else(|| Some("own climate".to_owned()), |given| self.text(&given));
         let latitude = fields.get("latitude").and_then(|given| self.number(&given));
         let high = self.months(&fields, "high");
         let low = self.months(&fields, "low");
@@ -78,7 +77,7 @@ impl Walk<'_> {
                 count => format!("{count} values"),
             };
             let expected = "12, one a month, January first";
-            self.fault(FaultCode::WrongLength, &given, found, expected, Vec::new());
+            self.fault(FaultCode::WrongLength, &given, found, expected);
         }
         let mut months = [0.0; 12];
         let mut good = nodes.len() == 12;
@@ -104,7 +103,6 @@ impl Walk<'_> {
                     &low_field.entry(index, node),
                     format!("the low of {name} is {low} and its high is {high}"),
                     "a low cannot lie above the high",
-                    Vec::new(),
                 );
             }
         }

@@ -33,7 +33,6 @@ impl Walk<'_> {
                 given,
                 number.to_string(),
                 range.in_words,
-                Vec::new(),
             );
         }
         None
@@ -60,7 +59,6 @@ impl Walk<'_> {
                 given,
                 format!("{length} characters"),
                 format!("at most {most} characters"),
-                Vec::new(),
             );
             return None;
         }
@@ -70,13 +68,7 @@ impl Walk<'_> {
         let hidden =
             chars.find(|(c, hidden)| *hidden && !(lines && matches!(c, '\n' | '\r' | '\t')));
         if let Some(expected) = to_read(text, hidden.map(|(c, _)| c)) {
-            self.fault(
-                FaultCode::BadText,
-                given,
-                text.to_owned(),
-                expected,
-                Vec::new(),
-            );
+            self.fault(FaultCode::BadText, given, text.to_owned(), expected);
             return None;
         }
         Some(text.trim().to_owned())
@@ -206,12 +198,12 @@ impl Walk<'_> {
         };
         match date {
             None => {
-                self.fault(FaultCode::NotADate, given, written, "", Vec::new());
+                self.fault(FaultCode::NotADate, given, written, "");
                 None
             }
             Some(date) if !YEARS.contains(&date.year()) => {
                 let expected = "a date from 1900 to 2200";
-                self.fault(FaultCode::OutOfRange, given, written, expected, Vec::new());
+                self.fault(FaultCode::OutOfRange, given, written, expected);
                 None
             }
             date => date,
@@ -248,7 +240,6 @@ impl Walk<'_> {
             given,
             number.to_string(),
             range.in_words,
-            Vec::new(),
         );
         None
     }

@@ -69,10 +69,9 @@ impl Walk<'_> {
     fn plan_file(&mut self, root: &Node) -> Option<PlanRequest> {
         let fields = self.open(&PLAN, root, "")?;
         let site = self.site(&fields);
-        let money = match fields.get("money") {
-            Some(given) => self.text(&given),
-            None => Some(String::new()),
-        };
+        let money = fields
+            .get("money")
+            .map_or_else(|| Some(String::new()), |given| self.text(&given));
         let wanted = self.wanted(&fields, site.outline.as_ref());
         let hands = fields.get("hand").and_then(|given| self.hands(&given));
         let (site, wanted) = (site.whole()?, wanted?);
@@ -110,7 +109,6 @@ impl Walk<'_> {
                         "its sides meet {:.0} cm above the ground",
                         (peak_m - outline.trench_m) * 100.0
                     ),
-                    Vec::new(),
                 );
                 return None;
             }
@@ -182,13 +180,7 @@ impl Walk<'_> {
             return Some(months as u32);
         }
         let expected = "a whole number of months";
-        self.fault(
-            FaultCode::OutOfRange,
-            given,
-            months.to_string(),
-            expected,
-            Vec::new(),
-        );
+        self.fault(FaultCode::OutOfRange, given, months.to_string(), expected);
         None
     }
 
@@ -207,7 +199,6 @@ impl Walk<'_> {
                 given,
                 format!("least shares of {:.0} % together", least * 100.0),
                 "at most 100 % together",
-                Vec::new(),
             );
             return None;
         }
@@ -222,20 +213,18 @@ impl Walk<'_> {
             .and_then(|given| self.material(&given));
         let amount = fields.get("amount").and_then(|given| self.supply(&given));
         let price = self.price(&fields);
-        let least = match fields.get("least") {
-            Some(given) => self.quantity(&given),
-            None => Some(0.0),
-        };
-        let most = match fields.get("most") {
-            Some(given) => self.quantity(&given),
-            None => Some(1.0),
-        };
+        let least = fields
+            .get("least")
+            .map_or(Some(0.0), |given| self.quantity(&given));
+        let most = fields
+            .get("most")
+            .map_or(Some(1.0), |given| self.quantity(&given));
         if let (Some(least), Some(most), Some(given)) = (least, most, fields.get("least"))
             && least > most
         {
             let found = format!("least {:.0} %, most {:.0} %", least * 100.0, most * 100.0);
             let expected = "the least share must not be above the largest";
-            self.fault(FaultCode::DoesNotFit, &given, found, expected, Vec::new());
+            self.fault(FaultCode::DoesNotFit, &given, found, expected);
             return None;
         }
         let state = self.arrival_state(&fields);

@@ -53,10 +53,9 @@ impl Walk<'_> {
         if let Some(given) = fields.get("measures") {
             self.own_measures(&given);
         }
-        let name = match fields.get("name") {
-            Some(given) => self.text(&given),
-            None => Some("unnamed bed".to_owned()),
-        };
+        let name = fields
+            .get("name")
+            .map_or_else(|| Some("unnamed bed".to_owned()), |given| self.text(&given));
         SiteFields {
             name,
             units,
@@ -87,7 +86,7 @@ impl Walk<'_> {
     fn format(&mut self, given: &Given<'_>) {
         match &given.node.value {
             Value::Whole(FORMAT) | Value::Broken => {}
-            Value::Whole(other) => self.fault(
+            Value::Whole(other) => self.fault_with(
                 FaultCode::UnknownFormat,
                 given,
                 other.to_string(),
