@@ -6,7 +6,7 @@ use core::fmt::Write;
 use moulder::Interval;
 use moulder::months::MonthIntervals;
 use moulder::{Month, SettlementParts};
-use moulder_words::figure::height::{in_unit, reading, span, unit};
+use moulder_words::figure::height::{in_unit, reading, span, spelt, unit};
 use moulder_words::forecast::in_a_sentence;
 
 use crate::chart::moment::moments;
@@ -87,7 +87,7 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
         what: "what its sink is made of",
         about: &about(subject),
         below: &below(subject, has_rises),
-        left: &format!("{} lower than when filled", opening::spelt(units)),
+        left: &format!("{} lower than when filled", spelt(units)),
         ends,
         counting: counting(units),
         labels: &labels,

@@ -2,11 +2,11 @@
 
 use moulder::Interval;
 use moulder::Units;
-use moulder_words::figure::height::{in_unit, reading, span, unit};
+use moulder_words::figure::height::{in_unit, reading, span, spelt, unit};
 use moulder_words::range::from_to;
 
 use crate::chart::height::heights;
-use crate::chart::opening::{NAME_LIMIT, STEP_PX, calendar, counting, spelt};
+use crate::chart::opening::{NAME_LIMIT, STEP_PX, calendar, counting};
 use crate::plot::course::{Course, ends};
 use crate::plot::frame::{Frame, Plan};
 use crate::plot::head::EDGE;

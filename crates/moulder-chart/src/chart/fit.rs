@@ -4,10 +4,10 @@ use moulder::Bed;
 use moulder::Fit;
 use moulder::Interval;
 use moulder::ensembles::FitMonth;
-use moulder_words::figure::height::{in_unit, reading, span};
+use moulder_words::figure::height::{in_unit, reading, span, spelt};
 use moulder_words::fit::{draws_in_words, fit_in_a_sentence, posterior_in_words};
 
-use crate::chart::opening::{NAME_LIMIT, STEP_PX, counting, spelt, still_labels};
+use crate::chart::opening::{NAME_LIMIT, STEP_PX, counting, still_labels};
 use crate::plot::calendar::Calendar;
 use crate::plot::course::{Course, ends};
 use crate::plot::frame::{Frame, Plan};

@@ -3,10 +3,10 @@
 use moulder::Date;
 use moulder::Month;
 use moulder::Units;
-use moulder_words::figure::height::{in_unit, reading};
+use moulder_words::figure::height::{in_unit, reading, spelt};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
-use crate::chart::opening::{NAME_LIMIT, STEP_PX, calendar, counting, spelt, still_labels};
+use crate::chart::opening::{NAME_LIMIT, STEP_PX, calendar, counting, still_labels};
 use crate::plot::course::{Course, ends};
 use crate::plot::frame::{Frame, Plan};
 use crate::plot::head::EDGE;

@@ -3,7 +3,7 @@
 use core::fmt::Write;
 
 use moulder::Month;
-use moulder_words::figure::height::{in_unit, reading, span, unit};
+use moulder_words::figure::height::{in_unit, reading, span, spelt, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::moment::{laid_in_months, moments};
@@ -45,7 +45,7 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
         what: "thickness of its layers",
         about: &about(subject),
         below: &below(subject, unnamed),
-        left: &format!("{} above the ground", opening::spelt(units)),
+        left: &format!("{} above the ground", spelt(units)),
         ends: ends(drawn.chain(rim).chain(highest)),
         counting: counting(units),
         labels: &labels,

@@ -122,15 +122,6 @@ pub(crate) const fn counting(units: Units) -> Counting {
     }
 }
 
-/// The unit of heights, where it begins a phrase.
-#[must_use]
-pub(crate) const fn spelt(units: Units) -> &'static str {
-    match units {
-        Units::Metric => "cm",
-        Units::Us | Units::UkGarden => "inches",
-    }
-}
-
 /// Room for the figures on the left; px.
 fn figures_px(scale: &Scale) -> f64 {
     /// Room for three figures and a sign.

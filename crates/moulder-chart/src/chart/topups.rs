@@ -5,7 +5,7 @@ use moulder::Date;
 use moulder::Interval;
 use moulder::TopUps;
 use moulder_words::figure::amount::volume;
-use moulder_words::forecast::spoken_date;
+use moulder_words::forecast::{MONTHS, spoken_date};
 use moulder_words::range::{of_ten, on_or_between, volumes, wholes};
 use moulder_words::topup::{plural, policy_in_words, sum_in_words};
 use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
@@ -36,11 +36,6 @@ const LANES: [f64; 3] = [0.0, -8.0, 8.0];
 
 /// Most characters of what a unit is called.
 const UNIT_LIMIT: usize = 20;
-
-/// The months of a year.
-const MONTHS: [&str; 12] = [
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-];
 
 /// A top-up as it is drawn.
 struct Mark {
