@@ -137,7 +137,6 @@ pub mod document {
 
 /// What a checked bed holds.
 pub mod filled {
-    pub use crate::bed::site::BedSite;
     pub use crate::bed::{Addition, Feed, Ingredient, Irrigation, Layer, Reading};
     pub use crate::fault::notice::{DefaultUsed, Topic, topic};
 }

@@ -1,11 +1,11 @@
 //! Checked beds: SI units, names resolved.
 
+#[macro_use]
+pub mod site;
+
 pub mod builder;
 pub mod document;
 pub mod plan_request;
-pub mod site;
-
-use std::ops::Deref;
 
 use jiff::civil::Date;
 use moulder_core::bed::shape::Shape;
@@ -113,13 +113,7 @@ impl Bed {
     }
 }
 
-impl Deref for Bed {
-    type Target = BedSite;
-
-    fn deref(&self) -> &BedSite {
-        &self.site
-    }
-}
+values_of_site!(Bed);
 
 /// Unchecked changes of a checked bed, for the crates and tests of this workspace.
 pub trait EditBed {

@@ -1,7 +1,5 @@
 //! Plan requests: the bed, its target height, and the stock to fill it with.
 
-use std::ops::Deref;
-
 use crate::bed::document::{ClimateDocument, OutlineDocument};
 use crate::bed::site::BedSite;
 use crate::bed::{Amount, Ingredient};
@@ -96,13 +94,7 @@ impl PlanRequest {
     }
 }
 
-impl Deref for PlanRequest {
-    type Target = BedSite;
-
-    fn deref(&self) -> &BedSite {
-        &self.site
-    }
-}
+values_of_site!(PlanRequest);
 
 /// One item of stock.
 ///

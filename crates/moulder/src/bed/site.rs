@@ -8,8 +8,7 @@ use crate::fault::notice::DefaultUsed;
 use crate::library::climates::Climate;
 use crate::quantity::units::Units;
 
-/// What a [`Bed`](crate::Bed) and a [`PlanRequest`](crate::PlanRequest) have in common; both give
-/// it by dereferencing.
+/// What a [`Bed`](crate::Bed) and a [`PlanRequest`](crate::PlanRequest) have in common.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BedSite {
     /// Name of the bed.
@@ -38,76 +37,91 @@ pub struct BedSite {
     pub(crate) defaults: Vec<DefaultUsed>,
 }
 
-impl BedSite {
-    /// Name of the bed.
-    #[must_use]
-    pub fn name(&self) -> &str {
-        &self.name
-    }
+/// Gives a type the values of its field `site` as its own.
+macro_rules! values_of_site {
+    ($of:ident) => {
+        // For this crate, which reads the fields themselves.
+        #[doc(hidden)]
+        impl std::ops::Deref for $of {
+            type Target = $crate::bed::site::BedSite;
 
-    /// Day of filling: day zero of every forecast.
-    #[must_use]
-    pub const fn filled(&self) -> Date {
-        self.filled
-    }
+            fn deref(&self) -> &$crate::bed::site::BedSite {
+                &self.site
+            }
+        }
 
-    /// The climate it stands in.
-    #[must_use]
-    pub fn climate(&self) -> &Climate {
-        &self.climate
-    }
+        impl $of {
+            /// Name of the bed.
+            #[must_use]
+            pub fn name(&self) -> &str {
+                &self.site.name
+            }
 
-    /// The owner's units.
-    #[must_use]
-    pub const fn units(&self) -> Units {
-        self.units
-    }
+            /// Day of filling: day zero of every forecast.
+            #[must_use]
+            pub const fn filled(&self) -> jiff::civil::Date {
+                self.site.filled
+            }
 
-    /// Its outline.
-    #[must_use]
-    pub const fn shape(&self) -> Shape {
-        self.shape
-    }
+            /// The climate it stands in.
+            #[must_use]
+            pub fn climate(&self) -> &$crate::library::climates::Climate {
+                &self.site.climate
+            }
 
-    /// Height of the rim above the ground; m. A mound has none.
-    #[must_use]
-    pub const fn rim_m(&self) -> Option<f64> {
-        self.rim_m
-    }
+            /// The owner's units.
+            #[must_use]
+            pub const fn units(&self) -> $crate::quantity::units::Units {
+                self.site.units
+            }
 
-    /// Depth of the trench the bed starts in; m, 0 on level ground.
-    #[must_use]
-    pub const fn trench_m(&self) -> f64 {
-        self.trench_m
-    }
+            /// Its outline.
+            #[must_use]
+            pub const fn shape(&self) -> moulder_core::bed::shape::Shape {
+                self.site.shape
+            }
 
-    /// What it stands on, where given.
-    #[must_use]
-    pub const fn stands_on(&self) -> Option<StandsOn> {
-        self.stands_on
-    }
+            /// Height of the rim above the ground; m. A mound has none.
+            #[must_use]
+            pub const fn rim_m(&self) -> Option<f64> {
+                self.site.rim_m
+            }
 
-    /// Whether it stands against the wall of a building, where given.
-    #[must_use]
-    pub const fn near_wall(&self) -> Option<bool> {
-        self.near_wall
-    }
+            /// Depth of the trench the bed starts in; m, 0 on level ground.
+            #[must_use]
+            pub const fn trench_m(&self) -> f64 {
+                self.site.trench_m
+            }
 
-    /// Material of its boards, where given.
-    #[must_use]
-    pub const fn boards(&self) -> Option<Boards> {
-        self.boards
-    }
+            /// What it stands on, where given.
+            #[must_use]
+            pub const fn stands_on(&self) -> Option<$crate::bed::StandsOn> {
+                self.site.stands_on
+            }
 
-    /// Codes of the notices that the owner has acknowledged.
-    #[must_use]
-    pub fn seen(&self) -> &[&'static str] {
-        &self.seen
-    }
+            /// Whether it stands against the wall of a building, where given.
+            #[must_use]
+            pub const fn near_wall(&self) -> Option<bool> {
+                self.site.near_wall
+            }
 
-    /// Defaults used where the document is silent.
-    #[must_use]
-    pub fn defaults(&self) -> &[DefaultUsed] {
-        &self.defaults
-    }
+            /// Material of its boards, where given.
+            #[must_use]
+            pub const fn boards(&self) -> Option<$crate::bed::Boards> {
+                self.site.boards
+            }
+
+            /// Codes of the notices that the owner has acknowledged.
+            #[must_use]
+            pub fn seen(&self) -> &[&'static str] {
+                &self.site.seen
+            }
+
+            /// Defaults used where the document is silent.
+            #[must_use]
+            pub fn defaults(&self) -> &[$crate::fault::notice::DefaultUsed] {
+                &self.site.defaults
+            }
+        }
+    };
 }
