@@ -14,7 +14,7 @@ use moulder::internals::text::limit::MONTHS_LIMIT;
 use moulder::months::unwatched;
 use moulder::{
     Amount, Bed, Error, FaultCode, ForecastOptions, Layer, Library, Package, PlanRequest, Reading,
-    Shape, TopUpRequest, compare, date, plan, top_ups,
+    Shape, TopUpRequest, compare, date, forecast_all, plan, top_ups,
 };
 use moulder_words::forecast::in_a_sentence;
 use serde::Serialize;
@@ -139,6 +139,15 @@ fn what_cannot_be_forecast_is_an_error() {
     };
     assert_eq!(no_room.layer, 1);
     assert!(error.to_string().contains("layer 2"), "{error}");
+    // Of several beds it says which.
+    let options = ForecastOptions::default().months(1).ensemble_size(0);
+    let error = forecast_all(&[demo_bag(), mound], &options, &unwatched).unwrap_err();
+    assert_eq!(error.code(), FaultCode::NoRoom);
+    let said = error.to_string();
+    assert!(
+        said.starts_with("bed 2 (unnamed bed): ") && said.contains("layer 2"),
+        "{said}"
+    );
 }
 
 /// Two runs give the same bytes; and so do two machines, by a fixed digest of the bits of two
@@ -252,7 +261,7 @@ fn errors_have_codes_and_become_json() {
         (&mistyped, "unknown-material"),
         (&wrong, "missing-field"),
         (&heavy, "out-of-range"),
-        (&stopped, "unfinished"),
+        (&stopped, "stopped"),
         (&request, "out-of-range"),
     ] {
         let json = serde_json::to_value(error).unwrap();

@@ -46,7 +46,7 @@ impl Trouble {
         let refused = |code| Refusal::new(code, format!("{name}: {error}.")).file(name);
         let option = |option| Self::bad_input(refused(FaultCode::BadOption).option(option));
         match error {
-            Error::Stopped => Self::cannot(refused(FaultCode::Unfinished)),
+            Error::Stopped => Self::cannot(refused(FaultCode::Stopped)),
             // The layers of a valid file fit: it is a later addition that does not.
             Error::NoRoom(_) => {
                 let pointer = "/added".to_owned();

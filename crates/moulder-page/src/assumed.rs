@@ -3,7 +3,7 @@
 use moulder::Bed;
 use moulder::Forecast;
 use moulder::filled::DefaultUsed;
-use moulder_words::default_value::{field, no_width, place, width_m, widths_left_out};
+use moulder_words::default_value::{field, in_order, no_width, widths_left_out};
 use moulder_words::figure::height::{figure, unit};
 
 use crate::name::in_a_line;
@@ -19,20 +19,8 @@ pub(crate) fn table(bed: &Bed, forecast: &Forecast, month: Option<u32>, id: &str
     let of = |assumed: &DefaultUsed| assumed.width_it_adds_m;
     // The month of the widths, where there are any.
     let month = month.filter(|_| forecast.defaults.iter().any(|one| of(one).is_some()));
-    let order_m = |assumed: &DefaultUsed| month.map_or(0.0, |_| width_m(assumed));
-    let mut all: Vec<((usize, usize), String, &DefaultUsed)> = forecast
-        .defaults
-        .iter()
-        .map(|assumed| {
-            let (order, name) = place(bed, &assumed.path);
-            (order, name, assumed)
-        })
-        .collect();
-    all.sort_by(|(one, _, first), (other, _, second)| {
-        let widest = order_m(second).total_cmp(&order_m(first));
-        widest.then(one.cmp(other))
-    });
-    let rows = all.into_iter().map(|(_, place, assumed)| {
+    let all = in_order(bed, &forecast.defaults, month.is_some());
+    let rows = all.into_iter().map(|(place, assumed)| {
         let mut cells = vec![in_a_line(&field(&assumed.path)), in_a_line(&assumed.value)];
         if month.is_some() {
             let none = || no_width(assumed).to_owned();

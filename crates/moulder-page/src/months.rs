@@ -1,10 +1,8 @@
 //! The bed month by month, as a table.
 
-use moulder::Units;
-use moulder::months::MonthIntervals;
 use moulder::{Forecast, Month};
-use moulder_words::figure::height::{figure, rough_figure};
-use moulder_words::forecast::spoken_date;
+use moulder_words::figure::height::{figure, rough_figure, spelt};
+use moulder_words::forecast::{bands_of, spoken_date};
 
 use crate::table::{Row, Table};
 
@@ -31,11 +29,7 @@ pub(crate) fn table(forecast: &Forecast) -> Table {
         headings.extend(["from", "to"]);
     }
     headings.extend(["Settled", "Sifted down", "Soft stuff rotted", "Wood rotted"]);
-    let unit = match forecast.units {
-        Units::Metric => "cm",
-        Units::Us | Units::UkGarden => "inches",
-    };
-    let mut caption = format!("Heights in {unit}.");
+    let mut caption = format!("Heights in {}.", spelt(forecast.units));
     caption.push_str(match (has_bands, has_rim) {
         (true, true) => {
             " Four times in five it lies as far below the rim as the columns from and to \
@@ -108,15 +102,10 @@ fn cells(row: &Month, forecast: &Forecast, added: bool) -> Row {
 
 /// The ends of its interval, below the rim or over the ground.
 fn ends(forecast: &Forecast, row: &Month) -> [String; 2] {
-    let of = |bands: &&MonthIntervals| bands.month == row.month;
-    forecast
-        .intervals
-        .iter()
-        .find(of)
-        .map_or_else(Default::default, |bands| {
-            let band = bands.below_rim_m.unwrap_or(bands.height_m);
-            [band.lower, band.upper].map(|end_m| rough_figure(end_m, forecast.units))
-        })
+    bands_of(forecast, row).map_or_else(Default::default, |bands| {
+        let ends_m = bands.below_rim_m.unwrap_or(bands.height_m).ends();
+        ends_m.map(|end_m| rough_figure(end_m, forecast.units))
+    })
 }
 
 #[cfg(test)]

@@ -6,8 +6,7 @@ use moulder::internals::uncertainty::parameter::ingredients;
 
 /// Where a JSON Pointer of a [`DefaultUsed`] leads: its rank in
 /// a listing from the ground up, and the place in words.
-#[must_use]
-pub fn place(bed: &Bed, path: &str) -> ((usize, usize), String) {
+fn place(bed: &Bed, path: &str) -> ((usize, usize), String) {
     let steps: Vec<&str> = path.split('/').skip(1).collect();
     let number = |index: usize| steps.get(index).and_then(|step| step.parse::<usize>().ok());
     if steps.first() == Some(&"layer")
@@ -44,14 +43,32 @@ pub fn place(bed: &Bed, path: &str) -> ((usize, usize), String) {
 
 /// The width that a default adds to the interval of the surface, to sort by; m. What has none
 /// comes last.
-#[must_use]
-pub fn width_m(assumed: &DefaultUsed) -> f64 {
+fn width_m(assumed: &DefaultUsed) -> f64 {
     let none_m = if assumed.is_width_left_out {
         -1.0
     } else {
         -2.0
     };
     assumed.width_it_adds_m.unwrap_or(none_m)
+}
+
+/// Defaults with their places in words: from the ground up or, by width, what moves the surface
+/// most first.
+#[must_use]
+pub fn in_order<'d>(
+    bed: &Bed,
+    defaults: &'d [DefaultUsed],
+    is_by_width: bool,
+) -> Vec<(String, &'d DefaultUsed)> {
+    let placed = defaults.iter().map(|one| (place(bed, &one.path), one));
+    let mut all: Vec<_> = placed.collect();
+    all.sort_by_key(|((order, _), _)| *order);
+    if is_by_width {
+        all.sort_by(|(_, one), (_, other)| width_m(other).total_cmp(&width_m(one)));
+    }
+    all.into_iter()
+        .map(|((_, name), one)| (name, one))
+        .collect()
 }
 
 /// What stands for the width of a default that has none: a question mark where it was left

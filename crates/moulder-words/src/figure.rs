@@ -12,7 +12,7 @@
 pub mod height {
     #[doc(inline)]
     pub use moulder::internals::quantity::height::{
-        figure, in_unit, reading, rough_figure, size, span, unit,
+        figure, in_unit, reading, rough_figure, size, span, spelt, unit,
     };
 }
 

@@ -98,7 +98,9 @@ fn half_year(forecast: &Forecast) -> Option<&Month> {
     early.last().filter(|row| row.month > 0)
 }
 
-fn bands_of<'a>(forecast: &'a Forecast, row: &Month) -> Option<&'a MonthIntervals> {
+/// The intervals of a month; none for the nominal run alone.
+#[must_use]
+pub fn bands_of<'a>(forecast: &'a Forecast, row: &Month) -> Option<&'a MonthIntervals> {
     forecast
         .intervals
         .iter()
@@ -221,6 +223,11 @@ fn reads_as_nothing(height_m: f64, units: Units) -> bool {
     text.starts_with("0 ") || text.starts_with("-0 ")
 }
 
+/// The months of a year as they are said in dates and on charts.
+pub const MONTHS: [&str; 12] = [
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+];
+
 /// A date as it is spoken: "14 Sep 2026".
 ///
 /// ```
@@ -231,9 +238,6 @@ fn reads_as_nothing(height_m: f64, units: Units) -> bool {
 /// ```
 #[must_use]
 pub fn spoken_date(date: Date) -> String {
-    const MONTHS: [&str; 12] = [
-        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-    ];
     let number = usize::try_from(date.month()).unwrap_or_default();
     let month = MONTHS
         .get(number.wrapping_sub(1))

@@ -134,6 +134,18 @@ pub fn stands(band: &Interval, mark: &str, units: Units) -> String {
     }
 }
 
+/// A depth below a mark; m, negative above it.
+#[must_use]
+pub(crate) fn stands_at(below_m: f64, mark: &str, units: Units) -> String {
+    let [lower, median, upper] = [below_m; 3];
+    let band = Interval {
+        lower,
+        median,
+        upper,
+    };
+    stands(&band, mark, units)
+}
+
 /// A difference with its ends: how much less or more than something else.
 ///
 /// ```

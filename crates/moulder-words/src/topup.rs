@@ -14,6 +14,7 @@
 use crate::figure::amount::{volume, weight};
 use crate::figure::height::reading;
 use crate::forecast::spoken_date;
+use crate::range::stands_at;
 use moulder::Units;
 use moulder::internals::text::month::MONTHS;
 use moulder::internals::text::phrase::joined;
@@ -59,8 +60,8 @@ pub fn sum_in_words(topups: &TopUps) -> String {
     let units = topups.units;
     let years = time(topups.months);
     let mark = mark(topups);
-    let end = stands(topups.below_at_end_m, mark, units);
-    let without = stands(topups.below_without_m, mark, units);
+    let end = stands_at(topups.below_at_end_m, mark, units);
+    let without = stands_at(topups.below_without_m, mark, units);
     let Some(first) = topups.top_ups.first() else {
         return format!("Within {years} no top-up is due: by then it stands {end}.");
     };
@@ -233,17 +234,6 @@ pub(crate) fn mark(topups: &TopUps) -> &'static str {
         "the rim"
     } else {
         "its first height"
-    }
-}
-
-fn stands(below_m: f64, mark: &str, units: Units) -> String {
-    let text = reading(below_m.abs(), units);
-    if text.starts_with("0 ") {
-        format!("level with {mark}")
-    } else if below_m > 0.0 {
-        format!("{text} below {mark}")
-    } else {
-        format!("{text} above {mark}")
     }
 }
 

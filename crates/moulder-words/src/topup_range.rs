@@ -13,7 +13,7 @@
 use crate::figure::amount::{volume, weight};
 use crate::figure::height::{reading, span};
 use crate::forecast::spoken_date;
-use crate::range::{moneys, of_ten, on_or_between, stands, volumes, wholes};
+use crate::range::{moneys, of_ten, on_or_between, stands, stands_at, volumes, wholes};
 use crate::topup::{mark, money, plural, slides_in_words, time};
 use moulder::TopUps;
 use moulder::Units;
@@ -93,7 +93,7 @@ fn sum(topups: &TopUps, bands: &TopUpIntervals) -> String {
             &volume(all.laid_m3.median, units)
         ),
         weight(all.laid_kg.median, units),
-        stands_at(topups.below_without_m, topups),
+        stands_at(topups.below_without_m, mark(topups), units),
     )
 }
 
@@ -205,13 +205,4 @@ fn likely(range: &str, middle: &str) -> String {
     } else {
         format!("{range}, most likely {middle}")
     }
-}
-
-fn stands_at(below_m: f64, topups: &TopUps) -> String {
-    let band = moulder::Interval {
-        lower: below_m,
-        median: below_m,
-        upper: below_m,
-    };
-    stands(&band, mark(topups), topups.units)
 }

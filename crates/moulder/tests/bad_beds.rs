@@ -48,6 +48,7 @@ fn what_is_said_of_bad_beds() {
         FaultCode::MissingOption,
         FaultCode::BadOption,
         FaultCode::Unfinished,
+        FaultCode::Stopped,
     ]);
     for (name, text) in files {
         let about = text.lines().next().unwrap();

@@ -6,7 +6,6 @@ use core::fmt::Write;
 use moulder::Month;
 use moulder_words::figure::amount::co2_kg;
 use moulder_words::figure::amount::{weight, weight_in_unit, weight_unit};
-use moulder_words::forecast::how_sure;
 use moulder_words::range::weights;
 
 use crate::chart::moment::{laid_in_months, moments};
@@ -53,13 +52,10 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.calendar(&calendar(subject));
     // The carbon left ends where the slab of the carbon released begins.
     if let Some(gone) = slabs.last() {
-        frame.svg().open("left", Some("The carbon left"));
-        frame.line(Ink::First, &gone.low);
-        frame.svg().close();
+        frame.named_line("left", "The carbon left", Ink::First, &gone.low);
     }
     if let Some(band) = band {
-        let [low, high] = [band.lower, band.upper].map(|kg| weight_in_unit(kg, units));
-        slab::range(&frame, low, high);
+        slab::range(&frame, band.map(|kg| weight_in_unit(kg, units)).ends());
     }
     label::write(&frame, &labels);
     frame.done()
@@ -115,7 +111,7 @@ fn below(subject: &Subject<'_>, unnamed: usize) -> String {
 fn about(subject: &Subject<'_>) -> String {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let mut said = vec![format!("Filled {}.", forecast.filled)];
+    let mut said = Vec::new();
     if let Some(row) = forecast.months.last() {
         said.push(format!(
             "After {} months {} of carbon is left, {:.0} % of what was put in.",
@@ -133,6 +129,5 @@ fn about(subject: &Subject<'_>) -> String {
             weight(co2_kg(row.carbon_released_kg), units)
         ));
     }
-    said.push(how_sure(forecast));
-    said.join(" ")
+    opening::about(forecast, said)
 }

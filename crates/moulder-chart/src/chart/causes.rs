@@ -6,11 +6,12 @@ use core::fmt::Write;
 use moulder::Interval;
 use moulder::months::MonthIntervals;
 use moulder::{Month, SettlementParts};
-use moulder_words::figure::height::{in_unit, reading, span, unit};
-use moulder_words::forecast::{how_sure, in_a_sentence};
+use moulder_words::figure::height::{in_unit, reading, span, spelt, unit};
+use moulder_words::forecast::in_a_sentence;
 
 use crate::chart::moment::moments;
 use crate::chart::opening::{self, Opening, calendar, counting};
+use crate::plot::course::ends;
 use crate::plot::label::{self, Label};
 use crate::plot::look::Look;
 use crate::plot::slab::{self, Slab, stacked};
@@ -73,19 +74,12 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
         .collect::<Vec<(f64, f64)>>();
     // A bed that may stand higher in the end than when filled: the bar reaches above its zero.
     let range = forecast.intervals.last().map(|band| {
-        [band.settlement_m.lower, band.settlement_m.upper].map(|fall_m| -in_unit(fall_m, units))
+        let [least_m, most_m] = band.settlement_m.ends();
+        [most_m, least_m].map(|fall_m| -in_unit(fall_m, units))
     });
-    let range_ends = range.iter().flatten().map(|end| (0.0, *end));
-    let ends = falls
-        .iter()
-        .chain(&rises)
-        .flat_map(|slab| &slab.high)
-        .chain(&sunk)
-        .copied()
-        .chain(range_ends)
-        .fold((0.0, 0.0), |(low, high): (f64, f64), (_, value)| {
-            (low.min(value), high.max(value))
-        });
+    let slabs = falls.iter().chain(&rises).flat_map(|slab| &slab.high);
+    let drawn = slabs.chain(&sunk).map(|(_, value)| *value);
+    let ends = ends(drawn.chain(range.iter().flatten().copied()));
     let has_rises = rises
         .iter()
         .any(|slab| slab.high.iter().any(|at| at.1 > 1e-9));
@@ -93,7 +87,7 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
         what: "what its sink is made of",
         about: &about(subject),
         below: &below(subject, has_rises),
-        left: &format!("{} lower than when filled", opening::spelt(units)),
+        left: &format!("{} lower than when filled", spelt(units)),
         ends,
         counting: counting(units),
         labels: &labels,
@@ -104,14 +98,10 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     slab::draw(&frame, &falls);
     slab::draw(&frame, &rises);
     frame.calendar(&calendar(subject));
-    let still = frame.y(0.0);
-    let across = [(frame.plot().left, still), (frame.months_end(), still)];
-    frame.svg().line(Ink::Zero, &across);
-    frame.svg().open("sunk", Some("The whole sink"));
-    frame.line(Ink::First, &sunk);
-    frame.svg().close();
-    if let Some([high, low]) = range {
-        slab::range(&frame, low, high);
+    frame.across(Ink::Zero, 0.0);
+    frame.named_line("sunk", "The whole sink", Ink::First, &sunk);
+    if let Some(range) = range {
+        slab::range(&frame, range);
     }
     label::write(&frame, &labels);
     frame.done()
@@ -164,12 +154,10 @@ fn labelled(subject: &Subject<'_>, cause: &Cause, look: &Look) -> String {
 fn whole(subject: &Subject<'_>) -> Option<Label> {
     let forecast = subject.forecast;
     let row = forecast.months.last()?;
-    Some(Label {
-        value: -in_unit(row.settlement_m, forecast.units),
-        text: format!("in all {}", reading(row.settlement_m, forecast.units)),
-        quiet: false,
-        ink: None,
-    })
+    Some(Label::new(
+        -in_unit(row.settlement_m, forecast.units),
+        format!("in all {}", reading(row.settlement_m, forecast.units)),
+    ))
 }
 
 fn below(subject: &Subject<'_>, has_rises: bool) -> String {
@@ -197,7 +185,7 @@ fn below(subject: &Subject<'_>, has_rises: bool) -> String {
 fn about(subject: &Subject<'_>) -> String {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let mut said = vec![format!("Filled {}.", forecast.filled)];
+    let mut said = Vec::new();
     if let Some(row) = forecast.months.last() {
         said.push(format!(
             "After {} months it has sunk {}:",
@@ -210,6 +198,5 @@ fn about(subject: &Subject<'_>) -> String {
         }
     }
     said.extend(in_a_sentence(forecast));
-    said.push(how_sure(forecast));
-    said.join(" ")
+    opening::about(forecast, said)
 }

@@ -2,12 +2,12 @@
 
 use moulder::Interval;
 use moulder::Units;
-use moulder_words::figure::height::{in_unit, reading, span, unit};
+use moulder_words::figure::height::{in_unit, reading, span, spelt, unit};
 use moulder_words::range::from_to;
 
-use crate::chart::height::Lines;
-use crate::chart::opening::{NAME_LIMIT, calendar, counting, spelt};
-use crate::plot::course::Course;
+use crate::chart::height::heights;
+use crate::chart::opening::{NAME_LIMIT, STEP_PX, calendar, counting};
+use crate::plot::course::{Course, ends};
 use crate::plot::frame::{Frame, Plan};
 use crate::plot::head::EDGE;
 use crate::plot::label::{self, AWAY, Label, stroke};
@@ -29,9 +29,6 @@ const INKS: [(Ink, Ink); BEDS_LIMIT] = [
     (Ink::Third, Ink::ThirdEdge),
     (Ink::Fourth, Ink::FourthEdge),
 ];
-
-/// Height of a step of an axis at least; px.
-const STEP_PX: f64 = 44.0;
 
 /// The differences' share of the height of the upper plot.
 const LOWER: f64 = 0.6;
@@ -77,19 +74,14 @@ pub fn svg(comparison: &Comparison<'_>, look: &Look) -> Svg {
     };
     let first_forecast = first.forecast;
     let units = first_forecast.units;
-    let upper = heights(beds, units);
+    let upper = courses(beds, units);
     let lower = differences(beds, comparison.differences, units);
     let key: Vec<(Ink, String)> = upper
         .iter()
         .map(|line| (line.ink, line.name.clone()))
         .collect();
     let mut upper_labels = labels(&upper, look, units, reading);
-    upper_labels.push(Label {
-        value: 0.0,
-        text: "ground".to_owned(),
-        quiet: true,
-        ink: None,
-    });
+    upper_labels.push(Label::quiet(0.0, "ground".to_owned()));
     let lower_labels = labels(&lower, look, units, signed);
     let lower_px = LOWER * look.plot_height_px();
     let most = look.plot_height_px() / STEP_PX;
@@ -117,9 +109,7 @@ pub fn svg(comparison: &Comparison<'_>, look: &Look) -> Svg {
     let frame = Frame::new(look, &plan);
     frame.left_axis();
     draw_courses(&frame, &upper);
-    let ground = frame.y(0.0);
-    let across = [(frame.plot().left, ground), (frame.months_end(), ground)];
-    frame.svg().line(Ink::Ground, &across);
+    frame.across(Ink::Ground, 0.0);
     label::write(&frame, &upper_labels);
     frame.calendar(&calendar(first));
     let panel = Panel {
@@ -141,15 +131,12 @@ pub fn svg(comparison: &Comparison<'_>, look: &Look) -> Svg {
     frame.done()
 }
 
-fn heights(beds: &[Subject<'_>], units: Units) -> Vec<Named> {
-    let of = |(bed, (ink, edge)): (&Subject<'_>, (Ink, Ink))| {
-        let Lines { middle, low, high } = Lines::of(bed, units);
-        Named {
-            ink,
-            edge,
-            name: named(&bed.forecast.name, NAME_LIMIT),
-            course: Course { middle, low, high },
-        }
+fn courses(beds: &[Subject<'_>], units: Units) -> Vec<Named> {
+    let of = |(bed, (ink, edge)): (&Subject<'_>, (Ink, Ink))| Named {
+        ink,
+        edge,
+        name: named(&bed.forecast.name, NAME_LIMIT),
+        course: heights(bed, units),
     };
     beds.iter().zip(INKS).map(of).collect()
 }
@@ -190,10 +177,10 @@ fn differences(beds: &[Subject<'_>], ranges: &[Vec<Interval>], units: Units) -> 
 }
 
 fn scale(lines: &[Named], most: f64, units: Units) -> Scale {
-    let ends = lines.iter().map(|line| line.course.ends());
-    let (low, high) = ends.fold((0.0, 0.0), |(low, high): (f64, f64), ends| {
-        (low.min(ends.0), high.max(ends.1))
-    });
+    let all = lines
+        .iter()
+        .flat_map(|line| <[f64; 2]>::from(line.course.ends()));
+    let (low, high) = ends(all);
     Scale::around(low, high, most, counting(units))
 }
 
@@ -212,9 +199,7 @@ fn draw_courses(frame: &Frame, lines: &[Named]) {
     }
     frame.svg().close();
     for line in lines.iter().filter(|line| !line.course.middle.is_empty()) {
-        frame.svg().open("bed", Some(&line.name));
-        frame.line(line.ink, &line.course.middle);
-        frame.svg().close();
+        frame.named_line("bed", &line.name, line.ink, &line.course.middle);
     }
 }
 
@@ -285,28 +270,17 @@ impl Panel<'_> {
     fn draw(&self, than: &str, lines: &[Named], labels: &[Label]) {
         let mut svg = self.frame.svg();
         svg.open("differences", Some(than));
-        let words = Words {
-            text: than,
-            x: EDGE,
-            y: self.top - 12.0,
-            size: TextSize::Small,
-            anchor: Anchor::Start,
-            quiet: true,
-        };
-        svg.write(&words, false);
+        svg.write(
+            &Words::small(than, EDGE, self.top - 12.0).quiet(true),
+            false,
+        );
         let (left, right) = (self.frame.plot().left, self.frame.months_end());
         for tick in self.scale.ticks() {
             let y = self.y(tick);
             svg.line(Ink::Grid, &[(left, y), (right, y)]);
             let text = self.scale.written(tick);
-            let words = Words {
-                text: &text,
-                x: left - 6.0,
-                y: y + 4.0,
-                anchor: Anchor::End,
-                ..words
-            };
-            svg.write(&words, false);
+            let words = Words::small(&text, left - 6.0, y + 4.0).anchored(Anchor::End);
+            svg.write(&words.quiet(true), false);
         }
         for line in lines {
             let mut around = self.places(&line.course.low);
@@ -329,14 +303,8 @@ impl Panel<'_> {
         let places = label::spread(&wanted, LABELS, self.top, self.bottom);
         for (label, y) in labels.into_iter().zip(places) {
             let x = right + AWAY;
-            let words = Words {
-                text: &label.text,
-                x: label.ink.map_or(x, |ink| stroke(&mut svg, ink, x, y)),
-                y: y + 4.5,
-                size: TextSize::Body,
-                anchor: Anchor::Start,
-                quiet: false,
-            };
+            let x = label.ink.map_or(x, |ink| stroke(&mut svg, ink, x, y));
+            let words = Words::body(&label.text, x, y + 4.5);
             svg.write(&words, true);
         }
         svg.close();

@@ -4,12 +4,12 @@ use moulder::Bed;
 use moulder::Fit;
 use moulder::Interval;
 use moulder::ensembles::FitMonth;
-use moulder_words::figure::height::{in_unit, reading, span};
+use moulder_words::figure::height::{in_unit, reading, span, spelt};
 use moulder_words::fit::{draws_in_words, fit_in_a_sentence, posterior_in_words};
 
-use crate::chart::opening::{NAME_LIMIT, counting, spelt};
+use crate::chart::opening::{NAME_LIMIT, STEP_PX, counting, still_labels};
 use crate::plot::calendar::Calendar;
-use crate::plot::course::Course;
+use crate::plot::course::{Course, ends};
 use crate::plot::frame::{Frame, Plan};
 use crate::plot::head::EDGE;
 use crate::plot::label::{self, Label};
@@ -18,9 +18,6 @@ use crate::plot::scale::Scale;
 use crate::svg::document::Svg;
 use crate::svg::escape::named;
 use crate::svg::ink::Ink;
-
-/// Height of a step of the axis at least; px.
-const STEP_PX: f64 = 44.0;
 
 /// Draws the chart of a bed and its fit.
 #[must_use]
@@ -33,13 +30,8 @@ pub fn svg(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
     let labels = labels(fit);
     let heights = seen.iter().map(|seen| seen.height);
     let rim = fit.rim_m.map(|rim_m| in_unit(rim_m, units));
-    let ends = [before.ends(), after.ends()];
-    let ends = ends
-        .into_iter()
-        .chain(heights.chain(rim).map(|height| (height, height)));
-    let (low, high) = ends.fold((0.0, 0.0), |(low, high): (f64, f64), ends| {
-        (low.min(ends.0), high.max(ends.1))
-    });
+    let drawn = [before.ends(), after.ends()].map(<[f64; 2]>::from);
+    let (low, high) = ends(drawn.into_iter().flatten().chain(heights).chain(rim));
     let name = named(&fit.name, NAME_LIMIT);
     let months = fit
         .months
@@ -68,7 +60,10 @@ pub fn svg(bed: &Bed, fit: &Fit, look: &Look) -> Svg {
     frame.left_axis();
     before.draw_range(&frame);
     frame.calendar(&calendar);
-    still_lines(&frame, rim);
+    frame.across(Ink::Ground, 0.0);
+    if let Some(rim) = rim {
+        frame.across(Ink::Rim, rim);
+    }
     frame.svg().open(
         "after",
         Some("Where the height lies after them, four times in five"),
@@ -120,18 +115,6 @@ fn course(fit: &Fit, band: fn(&FitMonth) -> Interval) -> Course {
     }
 }
 
-fn still_lines(frame: &Frame, rim: Option<f64>) {
-    let across = |height: f64| {
-        let y = frame.y(height);
-        [(frame.plot().left, y), (frame.months_end(), y)]
-    };
-    let mut svg = frame.svg();
-    svg.line(Ink::Ground, &across(0.0));
-    if let Some(rim) = rim {
-        svg.line(Ink::Rim, &across(rim));
-    }
-}
-
 /// A dot for each reading; a ring where it is doubted.
 fn dots(frame: &Frame, seen: &[Seen]) {
     frame.svg().open("tape", Some("Measured with a tape"));
@@ -148,18 +131,7 @@ fn dots(frame: &Frame, seen: &[Seen]) {
 
 fn labels(fit: &Fit) -> Vec<Label> {
     let units = fit.units;
-    let mut labels = vec![Label {
-        value: 0.0,
-        text: "ground".to_owned(),
-        quiet: true,
-        ink: None,
-    }];
-    labels.extend(fit.rim_m.map(|rim_m| Label {
-        value: in_unit(rim_m, units),
-        text: format!("rim {}", reading(rim_m, units)),
-        quiet: true,
-        ink: None,
-    }));
+    let mut labels = still_labels(fit.rim_m, units);
     let Some(month) = fit.months.last() else {
         return labels;
     };

@@ -3,10 +3,11 @@
 use moulder::Date;
 use moulder::Month;
 use moulder::Units;
-use moulder_words::figure::height::{in_unit, reading};
+use moulder_words::figure::height::{in_unit, reading, spelt};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
-use crate::chart::opening::{NAME_LIMIT, calendar, counting, spelt};
+use crate::chart::opening::{NAME_LIMIT, STEP_PX, calendar, counting, still_labels};
+use crate::plot::course::{Course, ends};
 use crate::plot::frame::{Frame, Plan};
 use crate::plot::head::EDGE;
 use crate::plot::label::{self, Label};
@@ -19,9 +20,6 @@ use crate::svg::document::{Anchor, Room, Svg, TextSize, Words};
 use crate::svg::escape::named;
 use crate::svg::ink::Ink;
 
-/// Height of the plot that a step of the axis takes at least; px.
-const STEP_PX: f64 = 44.0;
-
 /// Half the width of the ends of an error bar; px.
 const END: f64 = 4.0;
 
@@ -32,7 +30,7 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let units = forecast.units;
     let pace = subject.pace();
     let steps = steps(subject, &pace);
-    let lines = Lines::of(subject, units);
+    let lines = heights(subject, units);
     let labels = labels(subject);
     let name = named(&forecast.name, NAME_LIMIT);
     let last = forecast
@@ -61,12 +59,10 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     };
     let frame = Frame::new(look, &plan);
     frame.left_axis();
-    range(&frame, &lines);
+    lines.draw_range_as(&frame, "Where the height lies four times in five");
     frame.calendar(&calendar(subject));
     still_lines(&frame, subject);
-    frame.svg().open("height", Some("The likeliest height"));
-    frame.line(Ink::First, &lines.middle);
-    frame.svg().close();
+    frame.named_line("height", "The likeliest height", Ink::First, &lines.middle);
     label::write(&frame, &labels);
     laid_on(&frame, &steps, &lines.high, units);
     tape(&frame, subject.readings, &steps, &lines.middle, units);
@@ -115,36 +111,26 @@ fn sunk(before_m: f64, after_m: f64, rise_m: f64, share: f64) -> f64 {
     before_m + (after_m - rise_m - before_m) * share
 }
 
-/// The lines of the chart: (month, height in the owner's unit).
-#[derive(Debug, Clone, PartialEq, Default)]
-pub(crate) struct Lines {
-    pub(crate) middle: Vec<(f64, f64)>,
-    pub(crate) low: Vec<(f64, f64)>,
-    pub(crate) high: Vec<(f64, f64)>,
-}
-
-impl Lines {
-    /// In those units.
-    pub(crate) fn of(subject: &Subject<'_>, units: Units) -> Self {
-        let forecast = subject.forecast;
-        let pace = subject.pace();
-        let steps = steps(subject, &pace);
-        let line = |heights: &mut dyn Iterator<Item = (u32, f64)>| {
-            let heights: Vec<(f64, f64)> = heights
-                .map(|(month, height_m)| (f64::from(month), height_m))
-                .collect();
-            stepped(&heights, &steps, &pace)
-                .into_iter()
-                .map(|(month, height_m)| (month, in_unit(height_m, units)))
-                .collect()
-        };
-        let row = |row: &Month| (row.month, row.height_m);
-        let bands = &forecast.intervals;
-        Self {
-            middle: line(&mut forecast.months.iter().map(row)),
-            low: line(&mut bands.iter().map(|band| (band.month, band.height_m.lower))),
-            high: line(&mut bands.iter().map(|band| (band.month, band.height_m.upper))),
-        }
+/// The lines of the chart: heights in those units.
+pub(crate) fn heights(subject: &Subject<'_>, units: Units) -> Course {
+    let forecast = subject.forecast;
+    let pace = subject.pace();
+    let steps = steps(subject, &pace);
+    let line = |heights: &mut dyn Iterator<Item = (u32, f64)>| {
+        let heights: Vec<(f64, f64)> = heights
+            .map(|(month, height_m)| (f64::from(month), height_m))
+            .collect();
+        stepped(&heights, &steps, &pace)
+            .into_iter()
+            .map(|(month, height_m)| (month, in_unit(height_m, units)))
+            .collect()
+    };
+    let row = |row: &Month| (row.month, row.height_m);
+    let bands = &forecast.intervals;
+    Course {
+        middle: line(&mut forecast.months.iter().map(row)),
+        low: line(&mut bands.iter().map(|band| (band.month, band.height_m.lower))),
+        high: line(&mut bands.iter().map(|band| (band.month, band.height_m.upper))),
     }
 }
 
@@ -172,20 +158,14 @@ fn stepped(heights: &[(f64, f64)], steps: &[Step], pace: &Pace) -> Vec<(f64, f64
 }
 
 /// From the ground or the lowest value to the highest.
-fn scale(subject: &Subject<'_>, lines: &Lines, look: &Look) -> Scale {
+fn scale(subject: &Subject<'_>, lines: &Course, look: &Look) -> Scale {
     let units = subject.forecast.units;
-    let drawn = [&lines.middle, &lines.low, &lines.high];
-    let drawn = drawn.into_iter().flatten().map(|(_, height)| *height);
+    let (lowest, highest) = lines.ends();
     let rim = subject.forecast.rim_m.map(|rim_m| in_unit(rim_m, units));
     let read = subject.readings.iter().flat_map(|reading| {
         [-1.0, 1.0].map(|way| in_unit(reading.height_m + way * reading.plus_minus_m, units))
     });
-    let (low, high) = drawn
-        .chain(rim)
-        .chain(read)
-        .fold((0.0, 0.0), |(low, high): (f64, f64), height| {
-            (low.min(height), high.max(height))
-        });
+    let (low, high) = ends([lowest, highest].into_iter().chain(rim).chain(read));
     let most = look.plot_height_px() / STEP_PX;
     Scale::around(low, high, most, counting(units))
 }
@@ -194,58 +174,32 @@ fn scale(subject: &Subject<'_>, lines: &Lines, look: &Look) -> Scale {
 fn labels(subject: &Subject<'_>) -> Vec<Label> {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let label = |height_m: f64, text: String, quiet| Label {
-        value: in_unit(height_m, units),
-        text,
-        quiet,
-        ink: None,
-    };
-    let mut labels = vec![label(0.0, "ground".to_owned(), true)];
-    if let Some(rim_m) = forecast.rim_m {
-        labels.push(label(rim_m, format!("rim {}", reading(rim_m, units)), true));
-    }
+    let mut labels = still_labels(forecast.rim_m, units);
     let Some(row) = forecast.months.last() else {
         return labels;
     };
     let middle = reading(row.height_m, units);
     if let Some(band) = forecast.intervals.last() {
-        let (low_m, high_m) = (band.height_m.lower, band.height_m.upper);
-        let (low, high) = (reading(low_m, units), reading(high_m, units));
-        // An interval narrower than the step of a tape measure has no ends to name.
-        if high != middle {
-            labels.push(label(high_m, format!("high {high}"), true));
-        }
-        if low != middle {
-            labels.push(label(low_m, format!("low {low}"), true));
+        for (name, end_m) in [("high", band.height_m.upper), ("low", band.height_m.lower)] {
+            let end = reading(end_m, units);
+            // An interval narrower than the step of a tape measure has no ends to name.
+            if end != middle {
+                labels.push(Label::quiet(in_unit(end_m, units), format!("{name} {end}")));
+            }
         }
     }
-    labels.push(label(row.height_m, format!("likely {middle}"), false));
+    let value = in_unit(row.height_m, units);
+    labels.push(Label::new(value, format!("likely {middle}")));
     labels
-}
-
-/// The 80 % interval.
-fn range(frame: &Frame, lines: &Lines) {
-    if lines.low.is_empty() {
-        return;
-    }
-    let label = "Where the height lies four times in five";
-    frame.svg().open("range", Some(label));
-    frame.between(Ink::Interval, &lines.low, &lines.high);
-    frame.line(Ink::BandEdge, &lines.low);
-    frame.line(Ink::BandEdge, &lines.high);
-    frame.svg().close();
 }
 
 /// The ground and the rim, with depths below it on the right.
 fn still_lines(frame: &Frame, subject: &Subject<'_>) {
     let units = subject.forecast.units;
-    let (left, right) = (frame.plot().left, frame.months_end());
     let across = |ink, class: &str, label, height: f64| {
-        let y = frame.y(height);
-        let mut svg = frame.svg();
-        svg.open(class, Some(label));
-        svg.line(ink, &[(left, y), (right, y)]);
-        svg.close();
+        frame.svg().open(class, Some(label));
+        frame.across(ink, height);
+        frame.svg().close();
     };
     across(Ink::Ground, "ground-line", "The ground", 0.0);
     let Some(rim_m) = subject.forecast.rim_m else {
@@ -342,17 +296,9 @@ fn height_at(line: &[(f64, f64)], month: f64) -> Option<f64> {
 
 /// Small words over lines, where there is room for them in the plot.
 fn note(svg: &mut Svg, plot: Room, text: &str, x: f64, y: f64) {
-    let words = Words {
-        text,
-        x,
-        y,
-        size: TextSize::Small,
-        anchor: Anchor::Middle,
-        quiet: false,
-    };
-    let room = words.room(svg.font());
-    if plot.holds(&room) && svg.has_room(&room) {
-        svg.write(&words, true);
+    let words = Words::small(text, x, y).anchored(Anchor::Middle);
+    if plot.holds(&words.room(svg.font())) {
+        svg.write_in_room(&words, true);
     }
 }
 

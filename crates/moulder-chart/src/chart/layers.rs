@@ -3,13 +3,13 @@
 use core::fmt::Write;
 
 use moulder::Month;
-use moulder_words::figure::height::{in_unit, reading, span, unit};
+use moulder_words::figure::height::{in_unit, reading, span, spelt, unit};
 use moulder_words::forecast::{how_sure, in_a_sentence};
 
 use crate::chart::moment::{laid_in_months, moments};
-use crate::chart::opening::{self, Opening, calendar, counting};
-use crate::plot::frame::Frame;
-use crate::plot::label::{self, Label};
+use crate::chart::opening::{self, Opening, calendar, counting, still_labels};
+use crate::plot::course::ends;
+use crate::plot::label;
 use crate::plot::look::Look;
 use crate::plot::material_hatch::hatches;
 use crate::plot::slab::{self, Slab, stacked};
@@ -31,26 +31,22 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let units = subject.forecast.units;
     let slabs = slabs(subject, look);
     let (mut labels, unnamed) = slab::labels(&slabs, label::most(look).saturating_sub(OTHERS));
-    labels.extend(still(subject));
+    let rim_m = subject.forecast.rim_m;
+    labels.extend(still_labels(rim_m, units));
     let drawn = slabs
         .iter()
         .flat_map(|slab| slab.low.iter().chain(&slab.high));
     let drawn = drawn.map(|(_, height)| *height);
-    let rim = subject.forecast.rim_m.map(|rim_m| in_unit(rim_m, units));
+    let rim = rim_m.map(|rim_m| in_unit(rim_m, units));
     let band = subject.forecast.intervals.last();
-    let highest = band.map(|band| in_unit(band.height_m.upper, units));
-    let ends = drawn
-        .chain(rim)
-        .chain(highest)
-        .fold((0.0, 0.0), |(low, high): (f64, f64), height| {
-            (low.min(height), high.max(height))
-        });
+    let band = band.map(|band| band.height_m.map(|m| in_unit(m, units)));
+    let highest = band.map(|band| band.upper);
     let opening = Opening {
         what: "thickness of its layers",
         about: &about(subject),
         below: &below(subject, unnamed),
-        left: &format!("{} above the ground", opening::spelt(units)),
-        ends,
+        left: &format!("{} above the ground", spelt(units)),
+        ends: ends(drawn.chain(rim).chain(highest)),
         counting: counting(units),
         labels: &labels,
         rows: &[],
@@ -59,15 +55,20 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.left_axis();
     slab::draw(&frame, &slabs);
     frame.calendar(&calendar(subject));
-    still_lines(&frame, subject);
-    if let Some(top) = slabs.last() {
-        frame.svg().open("surface", Some("The surface"));
-        frame.line(Ink::First, &top.high);
-        frame.svg().close();
+    frame.svg().open(
+        "still-lines",
+        Some("The ground, and the rim if there is one"),
+    );
+    frame.across(Ink::Ground, 0.0);
+    if let Some(rim) = rim {
+        frame.across(Ink::Rim, rim);
     }
-    if let Some(band) = subject.forecast.intervals.last() {
-        let [low, high] = [band.height_m.lower, band.height_m.upper].map(|m| in_unit(m, units));
-        slab::range(&frame, low, high);
+    frame.svg().close();
+    if let Some(top) = slabs.last() {
+        frame.named_line("surface", "The surface", Ink::First, &top.high);
+    }
+    if let Some(band) = band {
+        slab::range(&frame, band.ends());
     }
     label::write(&frame, &labels);
     frame.done()
@@ -115,40 +116,6 @@ fn thickness(thick_m: f64, subject: &Subject<'_>) -> String {
         _ => "1 cm",
     };
     format!("under {least}")
-}
-
-/// The ground and the rim.
-fn still(subject: &Subject<'_>) -> Vec<Label> {
-    let units = subject.forecast.units;
-    let label = |height_m: f64, text: String| Label {
-        value: in_unit(height_m, units),
-        text,
-        quiet: true,
-        ink: None,
-    };
-    let mut labels = vec![label(0.0, "ground".to_owned())];
-    if let Some(rim_m) = subject.forecast.rim_m {
-        labels.push(label(rim_m, format!("rim {}", reading(rim_m, units))));
-    }
-    labels
-}
-
-fn still_lines(frame: &Frame, subject: &Subject<'_>) {
-    let units = subject.forecast.units;
-    let ends = |height_m: f64| {
-        let y = frame.y(in_unit(height_m, units));
-        [(frame.plot().left, y), (frame.months_end(), y)]
-    };
-    let mut svg = frame.svg();
-    svg.open(
-        "still-lines",
-        Some("The ground, and the rim if there is one"),
-    );
-    svg.line(Ink::Ground, &ends(0.0));
-    if let Some(rim_m) = subject.forecast.rim_m {
-        svg.line(Ink::Rim, &ends(rim_m));
-    }
-    svg.close();
 }
 
 fn below(subject: &Subject<'_>, unnamed: usize) -> String {

@@ -3,7 +3,6 @@
 
 use moulder::Crop;
 use moulder::Forecast;
-use moulder_words::forecast::how_sure;
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 
 use crate::chart::opening::{self, Opening, calendar};
@@ -64,14 +63,10 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.left_axis();
     freed.draw_range(&frame);
     frame.calendar(&calendar(subject));
-    let zero = frame.y(0.0);
-    let across = [(frame.plot().left, zero), (frame.months_end(), zero)];
-    frame.svg().line(Ink::Zero, &across);
+    frame.across(Ink::Zero, 0.0);
     freed.draw_middle(&frame);
     for (ink, name, line) in crop.iter().filter(|(_, _, line)| !line.is_empty()) {
-        frame.svg().open("crop", Some(name));
-        frame.line(*ink, line);
-        frame.svg().close();
+        frame.named_line("crop", name, *ink, line);
     }
     month_bar::draw(&frame, &rows);
     label::write(&frame, &labels);
@@ -84,10 +79,8 @@ type Line = Vec<(f64, f64)>;
 fn labels(freed: &Line, crop: &[(Ink, &str, &Line)]) -> Vec<Label> {
     let label = |ink: Ink, line: &Line, text: &str| {
         line.last().map(|(_, value)| Label {
-            value: *value,
-            text: text.to_owned(),
-            quiet: false,
             ink: Some(ink),
+            ..Label::new(*value, text.to_owned())
         })
     };
     let freed = label(Ink::First, freed, "rot frees");
@@ -135,7 +128,7 @@ fn below(forecast: &Forecast, look: &Look, is_short: bool) -> String {
 }
 
 fn about(forecast: &Forecast) -> String {
-    let mut said = vec![format!("Filled {}.", forecast.filled)];
+    let mut said = Vec::new();
     if let Some(row) = forecast
         .months
         .iter()
@@ -165,6 +158,5 @@ fn about(forecast: &Forecast) -> String {
         said.push(format!("The crop is short in {count} months: {all}."));
     }
     said.extend(nitrogen_in_a_sentence(forecast));
-    said.push(how_sure(forecast));
-    said.join(" ")
+    opening::about(forecast, said)
 }

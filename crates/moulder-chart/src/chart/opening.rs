@@ -1,6 +1,10 @@
 //! How the charts of one bed over time begin: with a frame of its name and calendar.
 
-use moulder::Units;
+use std::iter;
+
+use moulder::{Forecast, Units};
+use moulder_words::figure::height::{in_unit, reading};
+use moulder_words::forecast::how_sure;
 
 use crate::plot::calendar::Calendar;
 use crate::plot::frame::{Frame, Plan};
@@ -18,7 +22,7 @@ use crate::svg::font::Font;
 pub(crate) const NAME_LIMIT: usize = 120;
 
 /// Height of the plot that a step of the axis takes at least; px.
-const STEP_PX: f64 = 44.0;
+pub(crate) const STEP_PX: f64 = 44.0;
 
 /// Between an axis and its figures; px.
 const BESIDE: f64 = 6.0;
@@ -71,6 +75,26 @@ pub(crate) fn frame(subject: &Subject<'_>, look: &Look, opening: &Opening<'_>) -
     )
 }
 
+/// A description: the day of filling, what is said, and how sure all of it is.
+#[must_use]
+pub(crate) fn about(forecast: &Forecast, said: impl IntoIterator<Item = String>) -> String {
+    let filled = format!("Filled {}.", forecast.filled);
+    let said = iter::once(filled).chain(said);
+    let all: Vec<String> = said.chain([how_sure(forecast)]).collect();
+    all.join(" ")
+}
+
+/// The labels of the ground and of the rim, where there is one.
+#[must_use]
+pub(crate) fn still_labels(rim_m: Option<f64>, units: Units) -> Vec<Label> {
+    let rim = rim_m.map(|rim_m| {
+        let text = format!("rim {}", reading(rim_m, units));
+        Label::quiet(in_unit(rim_m, units), text)
+    });
+    let ground = Label::quiet(0.0, "ground".to_owned());
+    iter::once(ground).chain(rim).collect()
+}
+
 /// The bed's calendar.
 #[must_use]
 pub(crate) fn calendar(subject: &Subject<'_>) -> Calendar {
@@ -95,15 +119,6 @@ pub(crate) const fn counting(units: Units) -> Counting {
     match units {
         Units::Metric => Counting::Tens,
         Units::Us | Units::UkGarden => Counting::Inches,
-    }
-}
-
-/// The unit of heights, where it begins a phrase.
-#[must_use]
-pub(crate) const fn spelt(units: Units) -> &'static str {
-    match units {
-        Units::Metric => "cm",
-        Units::Us | Units::UkGarden => "inches",
     }
 }
 

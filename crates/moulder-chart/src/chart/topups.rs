@@ -5,7 +5,7 @@ use moulder::Date;
 use moulder::Interval;
 use moulder::TopUps;
 use moulder_words::figure::amount::volume;
-use moulder_words::forecast::spoken_date;
+use moulder_words::forecast::{MONTHS, spoken_date};
 use moulder_words::range::{of_ten, on_or_between, volumes, wholes};
 use moulder_words::topup::{plural, policy_in_words, sum_in_words};
 use moulder_words::topup_range::{draws_in_words, sum_in_ranges};
@@ -14,7 +14,7 @@ use crate::chart::opening::NAME_LIMIT;
 use crate::plot::calendar::Calendar;
 use crate::plot::head::{EDGE, Head, LINE};
 use crate::plot::look::Look;
-use crate::svg::document::{Anchor, Room, Svg, TextSize, Words};
+use crate::svg::document::{Anchor, Room, Svg, Words};
 use crate::svg::escape::named;
 use crate::svg::ink::Ink;
 
@@ -36,11 +36,6 @@ const LANES: [f64; 3] = [0.0, -8.0, 8.0];
 
 /// Most characters of what a unit is called.
 const UNIT_LIMIT: usize = 20;
-
-/// The months of a year.
-const MONTHS: [&str; 12] = [
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-];
 
 /// A top-up as it is drawn.
 struct Mark {
@@ -195,15 +190,9 @@ fn months(svg: &mut Svg, grid: Room) {
     let mut left = grid.left;
     for name in MONTHS {
         svg.line(Ink::Grid, &[(left, grid.top), (left, grid.bottom)]);
-        let words = Words {
-            text: if width < ROOM { &name[..1] } else { name },
-            x: left + 0.5 * width,
-            y: grid.top - 8.0 - LINE,
-            size: TextSize::Small,
-            anchor: Anchor::Middle,
-            quiet: true,
-        };
-        svg.write(&words, false);
+        let text = if width < ROOM { &name[..1] } else { name };
+        let words = Words::small(text, left + 0.5 * width, grid.top - 8.0 - LINE);
+        svg.write(&words.anchored(Anchor::Middle).quiet(true), false);
         left += width;
     }
     svg.close();
@@ -216,18 +205,11 @@ fn seasons(svg: &mut Svg, grid: Room, latitude_deg: f64) {
     let month = grid.width() / 12.0;
     svg.open("seasons", None);
     for season in calendar.seasons(12.0) {
-        let words = Words {
-            text: season.what.name(),
-            x: grid.left + month * 0.5 * (season.from + season.to),
-            y: grid.top - 6.0,
-            size: TextSize::Small,
-            anchor: Anchor::Middle,
-            quiet: true,
-        };
-        let room = words.room(svg.font());
-        let fits = room.width() <= month * (season.to - season.from);
-        if fits && svg.has_room(&room) {
-            svg.write(&words, false);
+        let x = grid.left + month * 0.5 * (season.from + season.to);
+        let words = Words::small(season.what.name(), x, grid.top - 6.0);
+        let words = words.anchored(Anchor::Middle).quiet(true);
+        if words.room(svg.font()).width() <= month * (season.to - season.from) {
+            svg.write_in_room(&words, false);
         }
     }
     svg.close();
@@ -237,17 +219,7 @@ fn seasons(svg: &mut Svg, grid: Room, latitude_deg: f64) {
 fn rule(svg: &mut Svg, row: Room, year: i16) {
     let y = line_of(row);
     svg.line(Ink::Axis, &[(row.left, y), (row.right, y)]);
-    svg.write(
-        &Words {
-            text: &year.to_string(),
-            x: EDGE,
-            y: y + 4.0,
-            size: TextSize::Body,
-            anchor: Anchor::Start,
-            quiet: false,
-        },
-        false,
-    );
+    svg.write(&Words::body(&year.to_string(), EDGE, y + 4.0), false);
 }
 
 const fn line_of(row: Room) -> f64 {
@@ -304,18 +276,10 @@ fn dot(svg: &mut Svg, row: Room, year: i16, mark: &Mark, y: f64) {
 fn note(svg: &mut Svg, row: Room, at: f64, text: &str) {
     let y = line_of(row);
     for y in [y - 16.0, y + 26.0] {
-        let mut words = Words {
-            text,
-            x: at,
-            y,
-            size: TextSize::Body,
-            anchor: Anchor::Middle,
-            quiet: false,
-        };
+        let mut words = Words::body(text, at, y).anchored(Anchor::Middle);
         let half = 0.5 * words.room(svg.font()).width();
         words.x = at.min(row.right - half).max(row.left + 4.0 + half);
-        if svg.has_room(&words.room(svg.font())) {
-            svg.write(&words, true);
+        if svg.write_in_room(&words, true) {
             return;
         }
     }

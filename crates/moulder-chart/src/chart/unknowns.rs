@@ -118,21 +118,13 @@ impl Across {
             let x = self.x(tick);
             svg.line(Ink::Grid, &[(x, self.plot.top), (x, self.plot.bottom)]);
             let text = format!("{} %", self.scale.written(tick));
-            let words = Words {
-                text: &text,
-                x,
-                y: self.plot.bottom + LINE,
-                size: TextSize::Small,
-                anchor: if tick == 0.0 {
-                    Anchor::Start
-                } else {
-                    Anchor::Middle
-                },
-                quiet: true,
+            let anchor = if tick == 0.0 {
+                Anchor::Start
+            } else {
+                Anchor::Middle
             };
-            if svg.has_room(&words.room(svg.font())) {
-                svg.write(&words, false);
-            }
+            let words = Words::small(&text, x, self.plot.bottom + LINE).anchored(anchor);
+            svg.write_in_room(&words.quiet(true), false);
         }
         svg.close();
     }
@@ -142,15 +134,7 @@ impl Across {
         let mut top = top - LINE;
         for text in heading {
             top += LINE;
-            let words = Words {
-                text,
-                x: self.plot.left,
-                y: top + LINE,
-                size: TextSize::Body,
-                anchor: Anchor::Start,
-                quiet: false,
-            };
-            svg.write(&words, true);
+            svg.write(&Words::body(text, self.plot.left, top + LINE), true);
         }
         let bar = |share: f64, top: f64| Room {
             left: self.x(0.0),

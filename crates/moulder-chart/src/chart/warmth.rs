@@ -1,7 +1,8 @@
 //! Temperature of the root zone against open ground, and the days warm enough to sow.
 
+use std::iter;
+
 use moulder::Month;
-use moulder_words::forecast::how_sure;
 use moulder_words::warmth::{
     degrees, difference, lift_figure, sowing_warmth, warmth_in_a_sentence,
 };
@@ -27,11 +28,8 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
         look,
         &|row| difference(row.root_zone_lift_c, units),
         &|band| {
-            let mut lift = band.root_zone_lift_c;
-            for end in [&mut lift.lower, &mut lift.median, &mut lift.upper] {
-                *end = difference(*end, units);
-            }
-            lift
+            band.root_zone_lift_c
+                .map(|lift_c| difference(lift_c, units))
         },
     );
     let rows = [
@@ -64,9 +62,7 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     frame.left_axis();
     lift.draw_range(&frame);
     frame.calendar(&calendar(subject));
-    let zero = frame.y(0.0);
-    let across = [(frame.plot().left, zero), (frame.months_end(), zero)];
-    frame.svg().line(Ink::Zero, &across);
+    frame.across(Ink::Zero, 0.0);
     lift.draw_middle(&frame);
     month_bar::draw(&frame, &rows);
     label::write(&frame, &labels);
@@ -74,19 +70,10 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
 }
 
 fn labels(lift: &Course) -> Vec<Label> {
-    let mut labels = vec![Label {
-        value: 0.0,
-        text: "as open ground".to_owned(),
-        quiet: true,
-        ink: None,
-    }];
-    labels.extend(lift.middle.last().map(|(_, value)| Label {
-        value: *value,
-        text: "the bed".to_owned(),
-        quiet: false,
-        ink: None,
-    }));
-    labels
+    let ground = Label::quiet(0.0, "as open ground".to_owned());
+    let bed = lift.middle.last();
+    let bed = bed.map(|(_, value)| Label::new(*value, "the bed".to_owned()));
+    iter::once(ground).chain(bed).collect()
 }
 
 /// A row of the share of each month's days that are warm enough.
@@ -106,8 +93,7 @@ fn sowing(subject: &Subject<'_>, name: &str, days: fn(&Month) -> f64) -> MonthBa
 fn about(subject: &Subject<'_>) -> String {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let mut said = vec![format!("Filled {}.", forecast.filled)];
-    said.extend(warmth_in_a_sentence(forecast));
+    let mut said: Vec<String> = warmth_in_a_sentence(forecast).into_iter().collect();
     let months = || forecast.months.iter().filter(|row| row.month > 0);
     let most =
         months().max_by(|one, other| one.root_zone_lift_c.total_cmp(&other.root_zone_lift_c));
@@ -125,6 +111,5 @@ fn about(subject: &Subject<'_>) -> String {
         days(|row| row.warm_days),
         days(|row| row.warm_days_open_ground)
     ));
-    said.push(how_sure(forecast));
-    said.join(" ")
+    opening::about(forecast, said)
 }

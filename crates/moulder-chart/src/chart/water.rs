@@ -1,8 +1,6 @@
 //! Water in a bed over time, and the part of it in wood.
 
-use moulder::Interval;
 use moulder_words::figure::amount::{water, water_in_unit, water_unit};
-use moulder_words::forecast::how_sure;
 
 use crate::chart::opening::{self, Opening, calendar};
 use crate::plot::course::{Course, range_in_words};
@@ -19,21 +17,15 @@ use crate::svg::hatch::Hatch;
 pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let unit = |band: Interval| Interval {
-        lower: water_in_unit(band.lower, units),
-        median: water_in_unit(band.median, units),
-        upper: water_in_unit(band.upper, units),
-    };
-    let all = Course::at_turns(
-        forecast,
-        look,
-        &|row| water_in_unit(row.water_l, units),
-        &|bands| unit(bands.water_l),
-    );
+    let unit = |litres| water_in_unit(litres, units);
+    let all = Course::at_turns(forecast, look, &|row| unit(row.water_l), &|bands| {
+        bands.water_l.map(unit)
+    });
     let wood = in_wood(subject);
     let mut labels = all.labels(&|value| format!("{value:.0} {}", water_unit(units)));
     if forecast.has_wood {
-        labels.extend(slab::labels(&wood, 1).0.into_iter().map(quiet));
+        let wood = slab::labels(&wood, 1).0.into_iter();
+        labels.extend(wood.map(|label| Label::quiet(label.value, label.text)));
     }
     let opening = Opening {
         what: "water in it",
@@ -55,13 +47,6 @@ pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     all.draw_middle(&frame);
     label::write(&frame, &labels);
     frame.done()
-}
-
-fn quiet(label: Label) -> Label {
-    Label {
-        quiet: true,
-        ..label
-    }
 }
 
 /// The part in wood, from 0 up.
@@ -95,7 +80,7 @@ fn below(subject: &Subject<'_>, look: &Look) -> String {
 fn about(subject: &Subject<'_>) -> String {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let mut said = vec![format!("Filled {}.", forecast.filled)];
+    let mut said = Vec::new();
     if let (Some(first), Some(last)) = (forecast.months.first(), forecast.months.last()) {
         let wood = if forecast.has_wood {
             format!(", {:.0} % of that in wood", 100.0 * last.water_in_wood)
@@ -121,6 +106,5 @@ fn about(subject: &Subject<'_>) -> String {
             most.month
         ));
     }
-    said.push(how_sure(forecast));
-    said.join(" ")
+    opening::about(forecast, said)
 }

@@ -1,9 +1,8 @@
 //! Mass of the fill over time, water included.
 
-use moulder::Interval;
 use moulder::months::MonthIntervals;
 use moulder_words::figure::amount::{load, weight, weight_in_unit, weight_unit};
-use moulder_words::forecast::{how_sure, spoken_date};
+use moulder_words::forecast::spoken_date;
 
 use crate::chart::opening::{self, Opening, calendar};
 use crate::plot::course::{Course, range_in_words};
@@ -18,17 +17,10 @@ use crate::svg::document::Svg;
 pub(crate) fn svg(subject: &Subject<'_>, look: &Look) -> Svg {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let unit = |band: Interval| Interval {
-        lower: weight_in_unit(band.lower, units),
-        median: weight_in_unit(band.median, units),
-        upper: weight_in_unit(band.upper, units),
-    };
-    let all = Course::at_turns(
-        forecast,
-        look,
-        &|row| weight_in_unit(row.total_mass_kg, units),
-        &|bands| unit(bands.total_mass_kg),
-    );
+    let unit = |kg| weight_in_unit(kg, units);
+    let all = Course::at_turns(forecast, look, &|row| unit(row.total_mass_kg), &|bands| {
+        bands.total_mass_kg.map(unit)
+    });
     let labels = all.labels(&|value| format!("{value:.0} {}", weight_unit(units)));
     let heaviest = heaviest(subject);
     let opening = Opening {
@@ -87,16 +79,15 @@ fn heaviest(subject: &Subject<'_>) -> Option<String> {
 fn about(subject: &Subject<'_>, heaviest: Option<&str>) -> String {
     let forecast = subject.forecast;
     let units = forecast.units;
-    let mut said = vec![format!("Filled {}.", forecast.filled)];
-    if let (Some(first), Some(last)) = (forecast.months.first(), forecast.months.last()) {
-        said.push(format!(
+    let ends = forecast.months.first().zip(forecast.months.last());
+    let weighs = ends.map(|(first, last)| {
+        format!(
             "It weighs {} at first and {} after {} months.",
             weight(first.total_mass_kg, units),
             weight(last.total_mass_kg, units),
             last.month
-        ));
-    }
-    said.extend(heaviest.map(str::to_owned));
-    said.push(how_sure(forecast));
-    said.join(" ")
+        )
+    });
+    let said = weighs.into_iter().chain(heaviest.map(str::to_owned));
+    opening::about(forecast, said)
 }

@@ -172,15 +172,9 @@ impl DrawingBackend for Backend<'_> {
             HPos::Center => Anchor::Middle,
             HPos::Right => Anchor::End,
         };
-        let words = Words {
-            text,
-            x,
-            y,
-            size: TextSize::Small,
-            anchor,
-            quiet: false,
-        };
-        self.svg.borrow_mut().write(&words, false);
+        self.svg
+            .borrow_mut()
+            .write(&Words::small(text, x, y).anchored(anchor), false);
         Ok(())
     }
 

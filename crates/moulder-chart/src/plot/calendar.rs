@@ -2,6 +2,7 @@
 
 use moulder::Date;
 use moulder::months::month_day;
+use moulder_words::forecast::MONTHS;
 
 /// Latitude of the tropics, where no seasons are drawn; degrees (obliquity of the ecliptic,
 /// 23.44).
@@ -148,9 +149,6 @@ impl Calendar {
     /// The first days of months from filling to `last`, with the month's name.
     #[must_use]
     pub(crate) fn month_starts(&self, last: f64) -> Vec<(f64, &'static str)> {
-        const NAMES: [&str; 12] = [
-            "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-        ];
         let mut starts = Vec::new();
         let (mut year, mut month) = (self.filled.year(), self.filled.month());
         while let Some(first) = first_of(year, month) {
@@ -159,7 +157,9 @@ impl Calendar {
                 break;
             }
             if at >= 0.0 {
-                let name = usize::try_from(month - 1).ok().and_then(|at| NAMES.get(at));
+                let name = usize::try_from(month - 1)
+                    .ok()
+                    .and_then(|at| MONTHS.get(at));
                 starts.push((at, name.copied().unwrap_or_default()));
             }
             (year, month) = if month == 12 {

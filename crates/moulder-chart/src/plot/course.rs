@@ -96,20 +96,20 @@ impl Course {
     #[must_use]
     pub(crate) fn ends(&self) -> (f64, f64) {
         let all = [&self.middle, &self.low, &self.high];
-        all.into_iter()
-            .flatten()
-            .fold((0.0, 0.0), |(low, high): (f64, f64), (_, value)| {
-                (low.min(*value), high.max(*value))
-            })
+        ends(all.into_iter().flatten().map(|(_, value)| *value))
     }
 
     /// Draws its interval.
     pub(crate) fn draw_range(&self, frame: &Frame) {
+        self.draw_range_as(frame, "Where it lies four times in five");
+    }
+
+    /// Draws its interval under that name.
+    pub(crate) fn draw_range_as(&self, frame: &Frame, name: &str) {
         if self.low.is_empty() {
             return;
         }
-        let label = "Where it lies four times in five";
-        frame.svg().open("range", Some(label));
+        frame.svg().open("range", Some(name));
         frame.between(Ink::Interval, &self.low, &self.high);
         frame.line(Ink::BandEdge, &self.low);
         frame.line(Ink::BandEdge, &self.high);
@@ -121,9 +121,12 @@ impl Course {
         if self.middle.is_empty() {
             return;
         }
-        frame.svg().open("likeliest", Some("The likeliest course"));
-        frame.line(Ink::First, &self.middle);
-        frame.svg().close();
+        frame.named_line(
+            "likeliest",
+            "The likeliest course",
+            Ink::First,
+            &self.middle,
+        );
     }
 
     /// Labels of its ends; the nominal run alone where the interval reads the same.
@@ -132,26 +135,25 @@ impl Course {
         let Some((_, middle)) = self.middle.last() else {
             return Vec::new();
         };
-        let mut labels = vec![Label {
-            value: *middle,
-            text: format!("likely {}", said(*middle)),
-            quiet: false,
-            ink: None,
-        }];
+        let mut labels = vec![Label::new(*middle, format!("likely {}", said(*middle)))];
         for (name, line) in [("high", &self.high), ("low", &self.low)] {
             if let Some((_, value)) = line.last()
                 && said(*value) != said(*middle)
             {
-                labels.push(Label {
-                    value: *value,
-                    text: format!("{name} {}", said(*value)),
-                    quiet: true,
-                    ink: None,
-                });
+                labels.push(Label::quiet(*value, format!("{name} {}", said(*value))));
             }
         }
         labels
     }
+}
+
+/// The least and the largest of the values and 0.
+#[must_use]
+pub(crate) fn ends(values: impl IntoIterator<Item = f64>) -> (f64, f64) {
+    let values = values.into_iter();
+    values.fold((0.0, 0.0), |(low, high): (f64, f64), value| {
+        (low.min(value), high.max(value))
+    })
 }
 
 fn turns(values: impl Iterator<Item = (u32, f64)>) -> Vec<(f64, f64)> {

@@ -87,15 +87,10 @@ impl Frame {
         ];
         for (text, x, anchor) in sides {
             if !text.is_empty() {
-                let words = Words {
-                    text,
-                    x,
-                    y: axes,
-                    size: TextSize::Small,
-                    anchor,
-                    quiet: true,
-                };
-                svg.write(&words, false);
+                svg.write(
+                    &Words::small(text, x, axes).anchored(anchor).quiet(true),
+                    false,
+                );
             }
         }
         Self {
@@ -154,6 +149,20 @@ impl Frame {
         self.plotted().draw(&element).expect(NEVER);
     }
 
+    /// A line through (month, value) in a group of its own.
+    pub(crate) fn named_line(&self, class: &str, name: &str, ink: Ink, points: &[(f64, f64)]) {
+        self.svg().open(class, Some(name));
+        self.line(ink, points);
+        self.svg().close();
+    }
+
+    /// A line across all months at one value.
+    pub(crate) fn across(&self, ink: Ink, value: f64) {
+        let y = self.y(value);
+        self.svg()
+            .line(ink, &[(self.plot.left, y), (self.months_end, y)]);
+    }
+
     /// The area between a lower and an upper line of (month, value).
     ///
     /// # Panics
@@ -182,14 +191,9 @@ impl Frame {
             let mut svg = self.svg();
             svg.line(Ink::Grid, &[(left, y), (right, y)]);
             svg.write(
-                &Words {
-                    text: &written(tick),
-                    x: left - 6.0,
-                    y: y + 4.0,
-                    size: TextSize::Small,
-                    anchor: Anchor::End,
-                    quiet: true,
-                },
+                &Words::small(&written(tick), left - 6.0, y + 4.0)
+                    .anchored(Anchor::End)
+                    .quiet(true),
                 false,
             );
         }
@@ -206,14 +210,7 @@ impl Frame {
         self.svg().line(Ink::Axis, &ends);
         for (value, text) in ticks {
             let (x, y) = (self.plot.right, self.y(*value));
-            let words = Words {
-                text,
-                x: x + 9.0,
-                y: y + 4.0,
-                size: TextSize::Small,
-                anchor: Anchor::Start,
-                quiet: true,
-            };
+            let words = Words::small(text, x + 9.0, y + 4.0).quiet(true);
             let mut svg = self.svg();
             if svg.has_room(&words.room(svg.font())) {
                 svg.line(Ink::Axis, &[(x, y), (x + 5.0, y)]);
@@ -249,20 +246,11 @@ impl Frame {
 
     /// Writes small words in the calendar where there is room; whether there was.
     fn note(&self, text: &str, x: f64, row: usize, anchor: Anchor) -> bool {
-        let words = Words {
-            text,
-            x,
-            y: self.row(row),
-            size: TextSize::Small,
-            anchor,
-            quiet: true,
-        };
+        let words = Words::small(text, x, self.row(row))
+            .anchored(anchor)
+            .quiet(true);
         let mut svg = self.svg();
-        let has_room = svg.has_room(&words.room(svg.font()));
-        if has_room {
-            svg.write(&words, false);
-        }
-        has_room
+        svg.write_in_room(&words, false)
     }
 
     /// The names of months: all, or those in which seasons begin; whether any fit.

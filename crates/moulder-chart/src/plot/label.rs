@@ -2,7 +2,7 @@
 
 use crate::plot::frame::Frame;
 use crate::plot::look::Look;
-use crate::svg::document::{Anchor, Svg, TextSize, Words};
+use crate::svg::document::{Svg, TextSize, Words};
 use crate::svg::ink::Ink;
 
 /// From one label to the next; px.
@@ -32,6 +32,23 @@ const STROKE: f64 = 22.0;
 pub(crate) const STROKE_ROOM: f64 = STROKE + 5.0;
 
 impl Label {
+    /// A label in the usual colour, without a stroke.
+    pub(crate) const fn new(value: f64, text: String) -> Self {
+        Self {
+            value,
+            text,
+            quiet: false,
+            ink: None,
+        }
+    }
+
+    /// The same in the quiet colour.
+    pub(crate) const fn quiet(value: f64, text: String) -> Self {
+        let mut label = Self::new(value, text);
+        label.quiet = true;
+        label
+    }
+
     /// Room before its words; px.
     fn stroke_px(&self) -> f64 {
         self.ink.map_or(0.0, |_| STROKE_ROOM)
@@ -96,15 +113,10 @@ pub(crate) fn write(frame: &Frame, labels: &[Label]) {
             Some(ink) => stroke(&mut svg, ink, words, y),
             None => words,
         };
-        let words = Words {
-            text: &label.text,
-            x: words,
-            y: y + 4.5,
-            size: TextSize::Body,
-            anchor: Anchor::Start,
-            quiet: label.quiet,
-        };
-        svg.write(&words, true);
+        svg.write(
+            &Words::body(&label.text, words, y + 4.5).quiet(label.quiet),
+            true,
+        );
     }
     frame.svg().close();
 }

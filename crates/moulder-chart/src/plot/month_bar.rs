@@ -2,7 +2,7 @@
 
 use crate::plot::frame::Frame;
 use crate::plot::label::AWAY;
-use crate::svg::document::{Anchor, TextSize, Words};
+use crate::svg::document::{TextSize, Words};
 use crate::svg::font::Font;
 use crate::svg::ink::Ink;
 
@@ -77,15 +77,10 @@ pub(crate) fn draw(frame: &Frame, rows: &[MonthBar]) {
             Ink::Axis,
             &[(frame.x(0.0), foot), (frame.months_end(), foot)],
         );
-        let words = Words {
-            text: &row.name,
-            x: frame.months_end() + AWAY,
-            y: foot - 4.0,
-            size: TextSize::Small,
-            anchor: Anchor::Start,
-            quiet: false,
-        };
-        svg.write(&words, false);
+        svg.write(
+            &Words::small(&row.name, frame.months_end() + AWAY, foot - 4.0),
+            false,
+        );
         svg.close();
     }
 }

@@ -88,7 +88,7 @@ pub(crate) fn draw(frame: &Frame, slabs: &[Slab]) {
 const END: f64 = 3.0;
 
 /// A bar right of the last month: the 80 % interval.
-pub(crate) fn range(frame: &Frame, low: f64, high: f64) {
+pub(crate) fn range(frame: &Frame, [low, high]: [f64; 2]) {
     let x = frame.months_end() + 2.0 + END;
     let (top, bottom) = (frame.y(high), frame.y(low));
     let mut svg = frame.svg();
@@ -111,11 +111,8 @@ pub(crate) fn labels(slabs: &[Slab], most: usize) -> (Vec<Label>, usize) {
     let most = most.min(LABELS_LIMIT);
     left.sort_by(|one, other| other.end().abs().total_cmp(&one.end().abs()));
     left.truncate(most);
-    let labels = left.iter().map(|slab| Label {
-        value: slab.middle(),
-        text: slab.label.clone(),
-        quiet: false,
-        ink: None,
-    });
+    let labels = left
+        .iter()
+        .map(|slab| Label::new(slab.middle(), slab.label.clone()));
     (labels.collect(), all.saturating_sub(most))
 }

@@ -238,19 +238,15 @@ impl<'a> Drawing<'a> {
                 continue;
             }
             written_y = y;
-            let words = Words {
-                text: &if rim.is_some() && depth.abs() < 1e-9 {
-                    "rim".to_owned()
-                } else {
-                    depths.written(depth)
-                },
-                x: right + 7.0,
-                y: y + 4.0,
-                size: TextSize::Small,
-                anchor: Anchor::Start,
-                quiet: true,
+            let text = if rim.is_some() && depth.abs() < 1e-9 {
+                "rim".to_owned()
+            } else {
+                depths.written(depth)
             };
-            svg.write(&words, false);
+            svg.write(
+                &Words::small(&text, right + 7.0, y + 4.0).quiet(true),
+                false,
+            );
         }
         svg.close();
         if let Some(rim_m) = bed.rim_m() {
@@ -273,14 +269,8 @@ impl<'a> Drawing<'a> {
         let heading = after(picture.row.month);
         let date = spoken_date(picture.row.date);
         svg.open("picture", Some(&format!("{date}, {heading}")));
-        let mut words = Words {
-            text: &heading,
-            x: middle,
-            y: top + row_top + LINE,
-            size: TextSize::Body,
-            anchor: Anchor::Middle,
-            quiet: false,
-        };
+        let mut words =
+            Words::body(&heading, middle, top + row_top + LINE).anchored(Anchor::Middle);
         svg.write(&words, false);
         words.text = &date;
         words.y += LINE;
@@ -402,14 +392,7 @@ impl<'a> Drawing<'a> {
         svg.open("names", None);
         for ((cut, at), y) in named.iter().rev().zip(&middles).zip(places) {
             let text = layer_text(self.subject.forecast, cut, units, width);
-            let words = Words {
-                text: &text,
-                x: EDGE,
-                y: y + 4.5,
-                size: TextSize::Small,
-                anchor: Anchor::Start,
-                quiet: false,
-            };
+            let words = Words::small(&text, EDGE, y + 4.5);
             let end = words.room(svg.font()).right + 4.0;
             let side = pane.x(-cut.lie.half_m(0.5)) + 7.0;
             svg.line(
@@ -420,15 +403,10 @@ impl<'a> Drawing<'a> {
             svg.write(&words, false);
         }
         if !thin.is_empty() {
-            let words = Words {
-                text: &gathered(&thin, units),
-                x: EDGE,
-                y: bottom + 4.5,
-                size: TextSize::Small,
-                anchor: Anchor::Start,
-                quiet: true,
-            };
-            svg.write(&words, false);
+            svg.write(
+                &Words::small(&gathered(&thin, units), EDGE, bottom + 4.5).quiet(true),
+                false,
+            );
         }
         svg.close();
     }
@@ -451,15 +429,10 @@ impl<'a> Drawing<'a> {
             &[(left, y - 4.0), (left, y), (right, y), (right, y - 4.0)],
         );
         let text = format!("{}, all to one scale", reading(length / metre, units));
-        let words = Words {
-            text: &text,
-            x: right + 8.0,
-            y: y + 2.0,
-            size: TextSize::Small,
-            anchor: Anchor::Start,
-            quiet: true,
-        };
-        svg.write(&words, false);
+        svg.write(
+            &Words::small(&text, right + 8.0, y + 2.0).quiet(true),
+            false,
+        );
         svg.close();
     }
 
@@ -506,15 +479,10 @@ fn write_key(svg: &mut Svg, top: f64, key: &[(Option<Hatch>, String)]) {
             ];
             svg.hatched(*hatch, &corners);
         }
-        let words = Words {
-            text,
-            x: EDGE + 36.0,
-            y,
-            size: TextSize::Small,
-            anchor: Anchor::Start,
-            quiet: hatch.is_none(),
-        };
-        svg.write(&words, false);
+        svg.write(
+            &Words::small(text, EDGE + 36.0, y).quiet(hatch.is_none()),
+            false,
+        );
         y += LINE + 3.0;
     }
     svg.close();

@@ -76,7 +76,42 @@ pub struct Words<'a> {
     pub quiet: bool,
 }
 
-impl Words<'_> {
+impl<'a> Words<'a> {
+    /// Body text that begins there.
+    #[must_use]
+    pub const fn body(text: &'a str, x: f64, y: f64) -> Self {
+        Self {
+            text,
+            x,
+            y,
+            size: TextSize::Body,
+            anchor: Anchor::Start,
+            quiet: false,
+        }
+    }
+
+    /// Small text that begins there.
+    #[must_use]
+    pub const fn small(text: &'a str, x: f64, y: f64) -> Self {
+        let size = TextSize::Small;
+        Self {
+            size,
+            ..Self::body(text, x, y)
+        }
+    }
+
+    /// The same with another part of it at its place.
+    #[must_use]
+    pub const fn anchored(self, anchor: Anchor) -> Self {
+        Self { anchor, ..self }
+    }
+
+    /// The same in the quiet colour, or not.
+    #[must_use]
+    pub const fn quiet(self, quiet: bool) -> Self {
+        Self { quiet, ..self }
+    }
+
     /// The room they take.
     #[must_use]
     pub fn room(&self, font: &Font) -> Room {
@@ -340,6 +375,15 @@ impl Svg {
         self.push(&format!(
             "<text class=\"{size}{quiet}{halo}\" {place}>{text}</text>\n"
         ));
+    }
+
+    /// Writes words where they have room; whether they had.
+    pub fn write_in_room(&mut self, words: &Words<'_>, on_lines: bool) -> bool {
+        let has_room = self.has_room(&words.room(&self.font));
+        if has_room {
+            self.write(words, on_lines);
+        }
+        has_room
     }
 
     fn document(&self, sheet: &str) -> String {

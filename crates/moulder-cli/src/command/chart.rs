@@ -4,12 +4,10 @@ use std::path::PathBuf;
 
 use clap::Args;
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
-use moulder::internals::bed::Bed;
 use moulder::internals::compare::height_differences;
 use moulder::internals::fault::FaultCode;
 use moulder::internals::fault::error::Error;
 use moulder::internals::fit::{self, Fitting};
-use moulder::internals::forecast::Forecast;
 use moulder::internals::forecast::day::days;
 use moulder::internals::topup::{TopUpTrigger, nominal_top_ups, top_ups_with_intervals};
 use moulder::internals::uncertainty::ensemble::Realisations;
@@ -28,7 +26,6 @@ use crate::common::bed_file::{BedArguments, dangers, read_all};
 use crate::common::number::{draws, height, months, realisations, within};
 use crate::common::output::{Output, OutputArguments};
 use crate::common::packs::PackArguments;
-use crate::print::notices;
 use crate::print::progress::Progress;
 use crate::trouble::Trouble;
 use crate::trouble::refusal::Refusal;
@@ -258,8 +255,10 @@ fn check_months(asked: &ChartArguments) -> Result<(), Trouble> {
 fn of_bed(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
     let read = asked.bed.read()?;
     let bed = &read.bed;
-    notices::aside(&read.dangers()?);
-    let forecast = forecast_of(asked, bed, read.name())?;
+    read.dangers(true)?;
+    let forecast = read.run(asked.output.look, |bed, watch| {
+        forecast_with_intervals(bed, asked.months(), asked.draws(), watch)
+    })?;
     let last = f64::from(asked.months());
     let mut readings = Reading::all_of(bed);
     readings.retain(|reading| reading.month <= last);
@@ -277,12 +276,6 @@ fn of_bed(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
     Ok(svg.expect("it is one of those that are drawn from a forecast"))
 }
 
-fn forecast_of(asked: &ChartArguments, bed: &Bed, name: &str) -> Result<Forecast, Trouble> {
-    let progress = Progress::of(asked.output.look);
-    forecast_with_intervals(bed, asked.months(), asked.draws(), &progress.watch())
-        .map_err(|error| Trouble::of_error(name, &error))
-}
-
 /// A chart of the result of another task, with the defaults of that task's command.
 fn of_task(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
     let paths = std::iter::once(&asked.bed.bed).chain(&asked.beside);
@@ -291,7 +284,7 @@ fn of_task(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
         let refusal = Refusal::new(FaultCode::MissingOption, "There is no bed file.");
         return Err(Trouble::bad_input(refusal.option("<BED>")));
     };
-    notices::aside(&dangers(&beds, &files)?);
+    dangers(&beds, &files, true)?;
     let refused = |error: Error| Trouble::of_error(&file.name, &error);
     let (months, draws) = (asked.months(), asked.draws());
     let progress = Progress::of(asked.output.look);
@@ -334,7 +327,9 @@ fn of_task(asked: &ChartArguments, look: &Look) -> Result<Svg, Trouble> {
         _ => {
             let mut forecasts = Vec::new();
             for (bed, file) in beds.iter().zip(&files) {
-                forecasts.push(forecast_of(asked, bed, &file.name)?);
+                let progress = Progress::of(asked.output.look);
+                let forecast = forecast_with_intervals(bed, months, draws, &progress.watch());
+                forecasts.push(forecast.map_err(|error| Trouble::of_error(&file.name, &error))?);
             }
             let differences = if draws.ensemble_size == 0 {
                 Vec::new()

@@ -95,7 +95,7 @@ pub(crate) fn answer(asked: &CompareArguments) -> Result<String, Trouble> {
         asked.packs.rule(&material, trigger, asked.months)
     });
     let rules: Vec<TopUpRule> = rules.collect();
-    let danger = dangers(&beds, &files)?;
+    let danger = dangers(&beds, &files, false)?;
     let progress = Progress::of(asked.output.look);
     let comparison = compare_with_top_ups(&beds, asked.months, &rules, draws, &progress.watch())
         .map_err(|error| Trouble::of_error(first, &error))?;

@@ -5,16 +5,14 @@ use moulder::internals::fault::FaultCode;
 use moulder::internals::fit::ensemble::LEAST_REALISATIONS;
 use moulder::internals::fit::{Fit, Fitting, fit};
 use moulder::internals::numeric::interval::Interval;
-use moulder::internals::quantity::height::figure;
+use moulder::internals::quantity::height::{figure, spelt};
 use moulder_words::fit::{draws_in_words, fit_in_a_sentence, posterior_in_words, room_in_words};
 
 use crate::common::bed_file::{BedArguments, layer_names};
-use crate::common::forecast;
 use crate::common::number::{EveryArguments, SeedArguments, draws_from, months};
 use crate::common::output::OutputArguments;
-use crate::print::lines::{apart, plain};
+use crate::print::lines::{apart, plain, title};
 use crate::print::notices;
-use crate::print::progress::Progress;
 use crate::print::screen::pretty;
 use crate::print::table::Table;
 use crate::trouble::Trouble;
@@ -73,14 +71,13 @@ pub(crate) fn answer(asked: &FitArguments) -> Result<String, Trouble> {
     if read.bed.readings().is_empty() {
         return Err(Trouble::BadInput(vec![no_reading(read.name())]));
     }
-    let first = read.dangers()?;
+    let first = read.dangers(false)?;
     let fitting = Fitting {
         months: asked.months,
         ensemble_size: asked.draws,
         seed: asked.seed.seed,
     };
-    let progress = Progress::of(asked.output.look);
-    let fit = fit(&read.bed, fitting, &progress.watch()).map_err(|error| read.refused(&error))?;
+    let fit = read.run(asked.output.look, |bed, watch| fit(bed, fitting, watch))?;
     if asked.json {
         return Ok(pretty(&fit));
     }
@@ -102,15 +99,14 @@ fn in_words(fit: &Fit, layers: &[String], asked: &FitArguments) -> String {
         said += &plain(&sentence);
     }
     said.push('\n');
-    let title = format!("{}, filled {}, {}", fit.name, fit.filled, fit.climate);
-    said += &plain(&title);
+    said += &title(&fit.name, fit.filled, &fit.climate);
     let from = match fit.rim_m {
         Some(_) => "How far below the rim",
         None => "How high over the ground",
     };
     let heading = format!(
         "{from}, in {}. Four times in five it lies between low and high.",
-        forecast::unit_in_words(fit.units)
+        spelt(fit.units)
     );
     said += &plain(&heading);
     said.push('\n');

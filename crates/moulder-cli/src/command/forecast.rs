@@ -5,25 +5,23 @@ use moulder::internals::bed::Bed;
 use moulder::internals::forecast::intervals::MonthIntervals;
 use moulder::internals::forecast::{Forecast, LayerMonth, Month};
 use moulder::internals::quantity::amount::{water_figure, water_unit};
-use moulder::internals::quantity::height::{figure, in_unit};
+use moulder::internals::quantity::height::{figure, in_unit, spelt};
 use moulder::internals::quantity::units::Units;
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
-use moulder_words::forecast::{chance_in_a_sentence, how_sure, in_a_sentence};
+use moulder_words::forecast::{bands_of, chance_in_a_sentence, how_sure, in_a_sentence};
 use moulder_words::nitrogen::nitrogen_in_a_sentence;
 use moulder_words::warmth::{degrees, temperature_figure, warmth_in_a_sentence};
 use moulder_words::water::{water_in_a_sentence, weather_in_a_sentence};
 
 use crate::common::assumed;
 use crate::common::bed_file::BedArguments;
-use crate::common::forecast::unit_in_words;
 use crate::common::number::{EveryArguments, draws, height, months, realisations};
 use crate::common::output::OutputArguments;
 use crate::print::abreast::layers_abreast;
 use crate::print::columns::{ALL, ColumnNames, Columns, Kind, Named};
-use crate::print::lines::{WIDTH, plain};
+use crate::print::lines::{WIDTH, plain, title};
 use crate::print::notices;
-use crate::print::progress::Progress;
 use crate::print::screen::pretty;
 use crate::print::spreadsheet::Sheet;
 use crate::print::table::Table;
@@ -126,18 +124,15 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
         let said = "The middle line alone tells no chance: leave --draws 0 out.";
         return Err(Trouble::bad_option("--draws", said));
     }
-    let first = read.dangers()?;
-    if asked.csv {
-        notices::aside(&first);
-    }
+    let first = read.dangers(asked.csv)?;
     let draws = Realisations {
         deeper_than_m: asked.deeper_than,
         ..realisations(asked.draws, asked.seed)
     };
     let look = asked.output.look;
-    let mut forecast =
-        forecast_with_intervals(bed, asked.months, draws, &Progress::of(look).watch())
-            .map_err(|error| read.refused(&error))?;
+    let mut forecast = read.run(look, |bed, watch| {
+        forecast_with_intervals(bed, asked.months, draws, watch)
+    })?;
     if asked.defaults && asked.months > 0 {
         forecast.defaults = assumed::widths(&read, asked.months, look)?;
     }
@@ -161,11 +156,6 @@ pub(crate) fn answer(asked: &ForecastArguments) -> Result<String, Trouble> {
 struct Row<'a> {
     is: &'a Month,
     bands: Option<&'a MonthIntervals>,
-}
-
-fn bands_of<'a>(forecast: &'a Forecast, row: &Month) -> Option<&'a MonthIntervals> {
-    let mut all = forecast.intervals.iter();
-    all.find(|bands| bands.month == row.month)
 }
 
 fn in_words(
@@ -223,10 +213,6 @@ fn table(
     rows: &[Row<'_>],
     asked: &ForecastArguments,
 ) -> Result<String, Trouble> {
-    let title = format!(
-        "{}, filled {}, {}",
-        forecast.name, forecast.filled, forecast.climate
-    );
     let mut shown: Vec<&Named> = match &asked.columns {
         Some(Columns(named)) => named.clone(),
         None => ALL[..USUAL]
@@ -255,7 +241,7 @@ fn table(
     let heading = heading(forecast, &shown, rows);
     Ok(format!(
         "{}{}\n{}",
-        plain(&title),
+        title(&forecast.name, forecast.filled, &forecast.climate),
         if heading.is_empty() {
             heading
         } else {
@@ -292,7 +278,7 @@ fn heading(forecast: &Forecast, shown: &[&Named], rows: &[Row<'_>]) -> String {
     if !heights {
         return String::new();
     }
-    let mut said = format!("Heights in {}.", unit_in_words(units));
+    let mut said = format!("Heights in {}.", spelt(units));
     let causes = ["settling", "sifting", "soft", "wood"];
     if shown.len() >= causes.len() && shown[shown.len() - 4..].iter().map(|c| c.name).eq(causes) {
         said.push_str(" The last four columns are where it went: they add up to what has sunk.");
@@ -329,7 +315,7 @@ fn layer_cell(layer: &LayerMonth, show: LayersShow, units: Units) -> String {
 fn layers(forecast: &Forecast, rows: &[Row<'_>], asked: &ForecastArguments) -> String {
     let (units, show) = (forecast.units, asked.layers_show);
     let what = match show {
-        LayersShow::Thickness => format!("Thickness of the layers in {}", unit_in_words(units)),
+        LayersShow::Thickness => format!("Thickness of the layers in {}", spelt(units)),
         LayersShow::Warmth => format!("Mean temperature of the layers in {}", degrees(units)),
         LayersShow::Water => format!("Water in the layers in {}", water_unit(units)),
         LayersShow::Airless => "Days of the month without enough air in the layers".to_owned(),

@@ -18,10 +18,8 @@ use crate::common::bed_file::BedArguments;
 use crate::common::number::{SeedArguments, draws, months, number, realisations};
 use crate::common::output::OutputArguments;
 use crate::print::abreast::layers_abreast;
-use crate::print::lines::{apart, plain};
+use crate::print::lines::{apart, plain, title};
 use crate::print::look::Look;
-use crate::print::notices;
-use crate::print::progress::Progress;
 use crate::print::screen::pretty;
 use crate::print::spreadsheet::Sheet;
 use crate::print::table::Table;
@@ -94,14 +92,11 @@ const FEW_KG: f64 = 10.0;
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &LedgerArguments) -> Result<String, Trouble> {
     let read = asked.bed.read()?;
-    let first = read.dangers()?;
-    if asked.csv {
-        notices::aside(&first);
-    }
+    let first = read.dangers(asked.csv)?;
     let draws = realisations(asked.draws, asked.seed.seed);
-    let progress = Progress::of(asked.output.look);
-    let ledger = ledger_with_intervals(&read.bed, asked.months(), draws, &progress.watch())
-        .map_err(|error| read.refused(&error))?;
+    let ledger = read.run(asked.output.look, |bed, watch| {
+        ledger_with_intervals(bed, asked.months(), draws, watch)
+    })?;
     if asked.json {
         return Ok(pretty(&ledger));
     }
@@ -146,10 +141,6 @@ fn first_column(ledger: &Ledger) -> (&'static str, u32) {
 /// The table of years under its heading.
 fn table(ledger: &Ledger, look: Look) -> String {
     let units = ledger.units;
-    let title = format!(
-        "{}, filled {}, {}",
-        ledger.name, ledger.filled, ledger.climate
-    );
     let heading = format!(
         "Carbon left in {unit}, by what it lies in. The last two columns: {unit} of carbon \
          dioxide given off since filling, and how much of the wood's carbon is still wood.{}",
@@ -202,7 +193,7 @@ fn table(ledger: &Ledger, look: Look) -> String {
         });
     format!(
         "{}{}\n{}",
-        plain(&title),
+        title(&ledger.name, ledger.filled, &ledger.climate),
         plain(&heading),
         table.drawn(look)
     )

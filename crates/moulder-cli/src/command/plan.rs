@@ -19,7 +19,7 @@ use crate::common::bed_file::BedFile;
 use crate::common::output::OutputArguments;
 use crate::common::shelf::ShelfArguments;
 use crate::common::units::UnitsName;
-use crate::print::lines::{apart, counted, hanging, plain};
+use crate::print::lines::{apart, counted, hanging, plain, title};
 use crate::print::look::Look;
 use crate::print::notices;
 use crate::print::screen::pretty;
@@ -120,10 +120,7 @@ fn beyond(name: &str, said: &str) -> Refusal {
 
 fn in_words(answer: &Plan, asked: &PlanArguments) -> String {
     let mut said = dangers_of(answer);
-    said += &plain(&format!(
-        "{}, filled {}, {}",
-        answer.name, answer.filled, answer.climate
-    ));
+    said += &title(&answer.name, answer.filled, &answer.climate);
     said += &plain(&plan_words::wanted(answer));
     if let Some(short) = &answer.shortfall {
         said += &apart(&plan_words::short(answer, short));

@@ -40,8 +40,7 @@ use crate::common::bed_file::{BedArguments, dangers, read_all};
 use crate::common::number::{self, SeedArguments, draws, height, realisations, within};
 use crate::common::output::OutputArguments;
 use crate::common::packs::PackArguments;
-use crate::print::lines::{apart, plain};
-use crate::print::notices;
+use crate::print::lines::{apart, plain, title};
 use crate::print::progress::Progress;
 use crate::print::screen::{file_name, pretty};
 use crate::print::spreadsheet::Sheet;
@@ -180,10 +179,7 @@ pub(crate) fn answer(asked: &TopupArguments) -> Result<String, Trouble> {
     let material = asked.packs.material(&asked.bed.shelf)?;
     let rules: Vec<TopUpRule> = beds.iter().map(|bed| rule(asked, bed, &material)).collect();
     let first = files.first().map_or("", |file| file.name.as_str());
-    let danger = dangers(&beds, &files)?;
-    if asked.csv {
-        notices::aside(&danger);
-    }
+    let danger = dangers(&beds, &files, asked.csv)?;
     let draws = realisations(asked.draws, asked.seed.seed);
     let progress = Progress::of(asked.output.look);
     let planned = top_ups_of_all(&beds, &rules, draws, &progress.watch())
@@ -348,12 +344,7 @@ fn of_bed(
 fn in_words(asked: &TopupArguments, bed: &Bed, told: &Told) -> String {
     let topups = &told.topups;
     let units = topups.units;
-    let mut said = plain(&format!(
-        "{}, filled {}, {}",
-        topups.name,
-        topups.filled,
-        bed.climate().name
-    ));
+    let mut said = title(&topups.name, topups.filled, &bed.climate().name);
     said += &plain(&policy_in_words(topups));
     said.push('\n');
     let sum = sum_in_ranges(topups).unwrap_or_else(|| sum_in_words(topups));

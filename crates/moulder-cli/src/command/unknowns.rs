@@ -12,7 +12,6 @@ use crate::common::bed_file::BedArguments;
 use crate::common::number::{some_months, within};
 use crate::common::output::OutputArguments;
 use crate::print::lines::{apart, plain};
-use crate::print::progress::Progress;
 use crate::print::screen::pretty;
 use crate::print::table::Table;
 use crate::trouble::Trouble;
@@ -53,16 +52,10 @@ const SMALL: f64 = 0.03;
 /// The answer to what was asked.
 pub(crate) fn answer(asked: &UnknownsArguments) -> Result<String, Trouble> {
     let read = asked.bed.read()?;
-    let first = read.dangers()?;
-    let progress = Progress::of(asked.output.look);
-    let found = sensitivity(
-        &read.bed,
-        asked.at,
-        asked.draws,
-        asked.seed,
-        &progress.watch(),
-    )
-    .map_err(|error| read.refused(&error))?;
+    let first = read.dangers(false)?;
+    let found = read.run(asked.output.look, |bed, watch| {
+        sensitivity(bed, asked.at, asked.draws, asked.seed, watch)
+    })?;
     if asked.json {
         return Ok(pretty(&found));
     }

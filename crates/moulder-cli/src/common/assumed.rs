@@ -2,15 +2,13 @@
 
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::notice::DefaultUsed;
-use moulder::internals::quantity::height::figure;
+use moulder::internals::quantity::height::{figure, spelt};
 use moulder::internals::uncertainty::default_width::defaults_with_widths;
-use moulder_words::default_value::{field, no_width, place, width_m, widths_left_out};
+use moulder_words::default_value::{field, in_order, no_width, widths_left_out};
 
 use crate::common::bed_file::ReadBed;
-use crate::common::forecast::unit_in_words;
 use crate::print::lines::{counted, hanging, plain};
 use crate::print::look::Look;
-use crate::print::progress::Progress;
 use crate::trouble::Trouble;
 
 /// Where the text of a listing with widths begins.
@@ -57,8 +55,7 @@ pub(crate) fn listed(bed: &Bed, with_sources: bool) -> String {
 
 /// The defaults of a bed, with the width each adds to the settlement by that month.
 pub(crate) fn widths(read: &ReadBed, month: u32, look: Look) -> Result<Vec<DefaultUsed>, Trouble> {
-    defaults_with_widths(&read.bed, month, &Progress::of(look).watch())
-        .map_err(|error| read.refused(&error))
+    read.run(look, |bed, watch| defaults_with_widths(bed, month, watch))
 }
 
 /// Every default with its source, the widest effect on the settlement by that month first;
@@ -71,7 +68,7 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
         "Assumed where the bed file is silent, what moves the surface most first. Each number \
          says, in {}, by how much the sink after {} differs between the low and the high end \
          of what is believed of it, all else at its middle.",
-        unit_in_words(bed.units()),
+        spelt(bed.units()),
         counted(
             usize::try_from(month).unwrap_or(usize::MAX),
             "month",
@@ -79,18 +76,7 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
         )
     );
     let mut said = format!("\n{}\n", plain(&heading));
-    let mut all: Vec<((usize, usize), String, &DefaultUsed)> = defaults
-        .iter()
-        .map(|assumed| {
-            let (order, name) = place(bed, &assumed.path);
-            (order, name, assumed)
-        })
-        .collect();
-    all.sort_by(|(one, _, first), (other, _, second)| {
-        let widest = width_m(second).total_cmp(&width_m(first));
-        widest.then(one.cmp(other))
-    });
-    for (_, name, assumed) in &all {
+    for (name, assumed) in in_order(bed, defaults, true) {
         let width = assumed.width_it_adds_m;
         let none = || no_width(assumed).to_owned();
         let width = width.map_or_else(none, |width_m| figure(width_m, bed.units()));
@@ -100,9 +86,9 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
         // The number stands before the first line.
         said.extend([format!("{width:>7}  ").as_str(), text.trim_start()]);
     }
-    if all
+    if defaults
         .iter()
-        .any(|(_, _, assumed)| assumed.width_it_adds_m.is_none() && !assumed.is_width_left_out)
+        .any(|assumed| assumed.width_it_adds_m.is_none() && !assumed.is_width_left_out)
     {
         let foot = "A hyphen: no width, since it is a word, a choice or a size of which no \
                     range is believed.";
@@ -116,17 +102,12 @@ pub(crate) fn by_width(bed: &Bed, defaults: &[DefaultUsed], month: u32) -> Strin
 
 /// The values of each place together, in the order of the file.
 fn by_place(bed: &Bed) -> Vec<(String, Vec<&DefaultUsed>)> {
-    let mut places: Vec<((usize, usize), String, Vec<&DefaultUsed>)> = Vec::new();
-    for assumed in bed.defaults() {
-        let (order, name) = place(bed, &assumed.path);
-        match places.iter_mut().find(|(_, known, _)| *known == name) {
-            Some((_, _, here)) => here.push(assumed),
-            None => places.push((order, name, vec![assumed])),
+    let mut places: Vec<(String, Vec<&DefaultUsed>)> = Vec::new();
+    for (name, assumed) in in_order(bed, bed.defaults(), false) {
+        match places.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, here)) => here.push(assumed),
+            None => places.push((name, vec![assumed])),
         }
     }
-    places.sort_by_key(|(order, _, _)| *order);
     places
-        .into_iter()
-        .map(|(_, name, here)| (name, here))
-        .collect()
 }

@@ -8,6 +8,7 @@ use moulder::internals::bed::Bed;
 use moulder::internals::fault::FaultCode;
 use moulder::internals::fault::error::Error;
 use moulder::internals::forecast::danger;
+use moulder::internals::forecast::progress::Progress as Watch;
 use moulder::internals::read::climate_csv::read_csv;
 use moulder::internals::read::{read_json, read_toml};
 use moulder::internals::text::limit::{FILE_BYTES, WEATHER_BYTES};
@@ -17,7 +18,9 @@ use crate::common::number::latitude;
 use crate::common::shelf::ShelfArguments;
 use crate::common::text_file::TextFile;
 use crate::common::units::UnitsName;
+use crate::print::look::Look;
 use crate::print::notices;
+use crate::print::progress::Progress;
 use crate::print::screen::safe_stem;
 use crate::trouble::Trouble;
 use crate::trouble::complaint::Complaint;
@@ -92,8 +95,19 @@ impl ReadBed {
     }
 
     /// Its dangers (see [`dangers`]).
-    pub(crate) fn dangers(&self) -> Result<String, Trouble> {
-        dangers(slice::from_ref(&self.bed), slice::from_ref(&self.file.file))
+    pub(crate) fn dangers(&self, are_aside: bool) -> Result<String, Trouble> {
+        let (beds, files) = (slice::from_ref(&self.bed), slice::from_ref(&self.file.file));
+        dangers(beds, files, are_aside)
+    }
+
+    /// The result of a task about it, with a bar while it runs.
+    pub(crate) fn run<T>(
+        &self,
+        look: Look,
+        task: impl FnOnce(&Bed, &Watch<'_>) -> Result<T, Error>,
+    ) -> Result<T, Trouble> {
+        let done = task(&self.bed, &Progress::of(look).watch());
+        done.map_err(|error| self.refused(&error))
     }
 }
 
@@ -257,10 +271,14 @@ pub(crate) fn read_all<'p>(
     }
 }
 
-/// The dangers of beds, each read from a file: how every answer about them begins. A
-/// paragraph each, and a line left empty; nothing where there is none, or where the file
-/// acknowledges it.
-pub(crate) fn dangers(beds: &[Bed], files: &[TextFile]) -> Result<String, Trouble> {
+/// The dangers of beds, each read from a file: how every answer about them begins, or what is
+/// told on the side before it where the answer itself is no words. A paragraph each, and a line
+/// left empty; nothing where there is none, or where the file acknowledges it.
+pub(crate) fn dangers(
+    beds: &[Bed],
+    files: &[TextFile],
+    are_aside: bool,
+) -> Result<String, Trouble> {
     let mut said = String::new();
     for (number, (bed, file)) in (1..).zip(beds.iter().zip(files)) {
         let found = danger::dangers(bed).map_err(|error| Trouble::of_error(&file.name, &error))?;
@@ -270,6 +288,9 @@ pub(crate) fn dangers(beds: &[Bed], files: &[TextFile]) -> Result<String, Troubl
             String::new()
         };
         said += &notices::first(&whom, &found, &layer_names(bed));
+    }
+    if are_aside {
+        notices::aside(&said);
     }
     Ok(said)
 }

@@ -1,5 +1,6 @@
 //! Lines of text, none wider than the screen.
 
+use moulder::Date;
 use moulder::internals::text::sign::marked;
 
 /// Width of the screen that everything is written for; characters.
@@ -8,6 +9,11 @@ pub(crate) const WIDTH: usize = 80;
 /// A paragraph from edge to edge.
 pub(crate) fn plain(text: &str) -> String {
     hanging(0, 0, text)
+}
+
+/// The line over the tables of a bed.
+pub(crate) fn title(name: &str, filled: Date, climate: &str) -> String {
+    plain(&format!("{name}, filled {filled}, {climate}"))
 }
 
 /// A paragraph from edge to edge, after an empty line.

@@ -1,5 +1,8 @@
 //! Checked beds: SI units, names resolved.
 
+#[macro_use]
+pub mod site;
+
 pub mod builder;
 pub mod document;
 pub mod plan_request;
@@ -7,7 +10,8 @@ pub mod plan_request;
 use jiff::civil::Date;
 use moulder_core::bed::shape::Shape;
 
-use crate::fault::notice::{DefaultUsed, Notice};
+use crate::bed::site::BedSite;
+use crate::fault::notice::Notice;
 use crate::library::climates::Climate;
 use crate::library::crop::Crop;
 use crate::library::material::{Class, Material};
@@ -32,28 +36,10 @@ use crate::quantity::units::Units;
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bed {
-    /// Name of the bed.
-    pub(crate) name: String,
-    /// Day of filling: day zero of every forecast.
-    pub(crate) filled: Date,
-    /// The climate it stands in.
-    pub(crate) climate: Climate,
-    /// The owner's units.
-    pub(crate) units: Units,
+    /// What a plan and a bed have in common.
+    pub(crate) site: BedSite,
     /// Number of identical beds.
     pub(crate) count: u32,
-    /// Its outline.
-    pub(crate) shape: Shape,
-    /// Height of the rim above the ground; m. A mound has none.
-    pub(crate) rim_m: Option<f64>,
-    /// Depth of the trench the bed starts in; m, 0 on level ground.
-    pub(crate) trench_m: f64,
-    /// What it stands on, where given.
-    pub(crate) stands_on: Option<StandsOn>,
-    /// Whether it stands against the wall of a building, where given.
-    pub(crate) near_wall: Option<bool>,
-    /// Material of its boards, where given.
-    pub(crate) boards: Option<Boards>,
     /// Layers from the ground up.
     pub(crate) layers: Vec<Layer>,
     /// Irrigation and cover; none where rain alone falls on it.
@@ -66,79 +52,15 @@ pub struct Bed {
     pub(crate) additions: Vec<Addition>,
     /// Tape measure readings, in order of date, then of the file.
     pub(crate) readings: Vec<Reading>,
-    /// Defaults used where the document is silent.
-    pub(crate) defaults: Vec<DefaultUsed>,
-    /// Codes of the notices that the owner has acknowledged.
-    pub(crate) seen: Vec<&'static str>,
     /// Notices about the document.
     pub(crate) notices: Vec<Notice>,
 }
 
 impl Bed {
-    /// Name of the bed.
-    #[must_use]
-    pub fn name(&self) -> &str {
-        &self.name
-    }
-
-    /// Day of filling: day zero of every forecast.
-    #[must_use]
-    pub const fn filled(&self) -> Date {
-        self.filled
-    }
-
-    /// The climate it stands in.
-    #[must_use]
-    pub fn climate(&self) -> &Climate {
-        &self.climate
-    }
-
-    /// The owner's units.
-    #[must_use]
-    pub const fn units(&self) -> Units {
-        self.units
-    }
-
     /// Number of identical beds.
     #[must_use]
     pub const fn count(&self) -> u32 {
         self.count
-    }
-
-    /// Its outline.
-    #[must_use]
-    pub const fn shape(&self) -> Shape {
-        self.shape
-    }
-
-    /// Height of the rim above the ground; m. A mound has none.
-    #[must_use]
-    pub const fn rim_m(&self) -> Option<f64> {
-        self.rim_m
-    }
-
-    /// Depth of the trench the bed starts in; m, 0 on level ground.
-    #[must_use]
-    pub const fn trench_m(&self) -> f64 {
-        self.trench_m
-    }
-
-    /// What it stands on, where given.
-    #[must_use]
-    pub const fn stands_on(&self) -> Option<StandsOn> {
-        self.stands_on
-    }
-
-    /// Whether it stands against the wall of a building, where given.
-    #[must_use]
-    pub const fn near_wall(&self) -> Option<bool> {
-        self.near_wall
-    }
-
-    /// Material of its boards, where given.
-    #[must_use]
-    pub const fn boards(&self) -> Option<Boards> {
-        self.boards
     }
 
     /// Layers from the ground up.
@@ -177,18 +99,6 @@ impl Bed {
         &self.readings
     }
 
-    /// Defaults used where the document is silent.
-    #[must_use]
-    pub fn defaults(&self) -> &[DefaultUsed] {
-        &self.defaults
-    }
-
-    /// Codes of the notices that the owner has acknowledged.
-    #[must_use]
-    pub fn seen(&self) -> &[&'static str] {
-        &self.seen
-    }
-
     /// Notices about the document.
     #[must_use]
     pub fn notices(&self) -> &[Notice] {
@@ -202,6 +112,8 @@ impl Bed {
         put.any(|ingredient| ingredient.material.class == Class::Wood)
     }
 }
+
+values_of_site!(Bed);
 
 /// Unchecked changes of a checked bed, for the crates and tests of this workspace.
 pub trait EditBed {
@@ -233,12 +145,12 @@ pub struct BedFields<'b> {
 impl EditBed for Bed {
     fn edit(&mut self) -> BedFields<'_> {
         BedFields {
-            name: &mut self.name,
-            filled: &mut self.filled,
+            name: &mut self.site.name,
+            filled: &mut self.site.filled,
             count: &mut self.count,
-            climate: &mut self.climate,
-            units: &mut self.units,
-            shape: &mut self.shape,
+            climate: &mut self.site.climate,
+            units: &mut self.site.units,
+            shape: &mut self.site.shape,
             layers: &mut self.layers,
             irrigation: &mut self.irrigation,
             crop: &mut self.crop,

@@ -1,12 +1,8 @@
 //! Plan requests: the bed, its target height, and the stock to fill it with.
 
-use jiff::civil::Date;
-use moulder_core::bed::shape::Shape;
-
 use crate::bed::document::{ClimateDocument, OutlineDocument};
-use crate::bed::{Amount, Boards, Ingredient, StandsOn};
-use crate::fault::notice::DefaultUsed;
-use crate::library::climates::Climate;
+use crate::bed::site::BedSite;
+use crate::bed::{Amount, Ingredient};
 use crate::quantity::units::Units;
 
 /// A checked plan file: the bed to fill, its target and the stock. Every value lies within its
@@ -29,26 +25,8 @@ use crate::quantity::units::Units;
 /// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlanRequest {
-    /// Name of the bed.
-    pub(crate) name: String,
-    /// Day of filling.
-    pub(crate) filled: Date,
-    /// The climate it will stand in.
-    pub(crate) climate: Climate,
-    /// The owner's units.
-    pub(crate) units: Units,
-    /// Its outline.
-    pub(crate) shape: Shape,
-    /// Height of the rim above the ground; m. A mound has none.
-    pub(crate) rim_m: Option<f64>,
-    /// Depth of the trench the bed starts in; m.
-    pub(crate) trench_m: f64,
-    /// What it stands on, where given.
-    pub(crate) stands_on: Option<StandsOn>,
-    /// Whether it stands against the wall of a building, where given.
-    pub(crate) near_wall: Option<bool>,
-    /// Material of its boards, where given.
-    pub(crate) boards: Option<Boards>,
+    /// What a plan and a bed have in common.
+    pub(crate) site: BedSite,
     /// Target height above the ground after settlement; m.
     pub(crate) height_m: f64,
     /// Months after filling at which it is to have that height; 1 to 120.
@@ -57,84 +35,20 @@ pub struct PlanRequest {
     pub(crate) soil_m: f64,
     /// Currency, printed before a price; may be empty.
     pub(crate) money: String,
-    /// Codes of the notices that the owner has acknowledged.
-    pub(crate) seen: Vec<&'static str>,
     /// Stock, in the order of the file.
     pub(crate) stock: Vec<StockItem>,
     /// The outline as given in the file.
     pub(crate) outline: OutlineDocument,
     /// The climate as given in the file.
     pub(crate) climate_given: ClimateDocument,
-    /// Defaults used where the file is silent.
-    pub(crate) defaults: Vec<DefaultUsed>,
 }
 
 impl PlanRequest {
     /// The plan request in the owner's other units.
     #[must_use]
     pub const fn with_units(mut self, units: Units) -> Self {
-        self.units = units;
+        self.site.units = units;
         self
-    }
-
-    /// Name of the bed.
-    #[must_use]
-    pub fn name(&self) -> &str {
-        &self.name
-    }
-
-    /// Day of filling.
-    #[must_use]
-    pub const fn filled(&self) -> Date {
-        self.filled
-    }
-
-    /// The climate it will stand in.
-    #[must_use]
-    pub fn climate(&self) -> &Climate {
-        &self.climate
-    }
-
-    /// The owner's units.
-    #[must_use]
-    pub const fn units(&self) -> Units {
-        self.units
-    }
-
-    /// Its outline.
-    #[must_use]
-    pub const fn shape(&self) -> Shape {
-        self.shape
-    }
-
-    /// Height of the rim above the ground; m. A mound has none.
-    #[must_use]
-    pub const fn rim_m(&self) -> Option<f64> {
-        self.rim_m
-    }
-
-    /// Depth of the trench the bed starts in; m.
-    #[must_use]
-    pub const fn trench_m(&self) -> f64 {
-        self.trench_m
-    }
-
-    /// What it stands on, where given.
-    #[must_use]
-    pub const fn stands_on(&self) -> Option<StandsOn> {
-        self.stands_on
-    }
-
-    /// Whether it stands against the wall of a building, where given.
-    #[must_use]
-    pub const fn near_wall(&self) -> Option<bool> {
-        self.near_wall
-    }
-
-    /// Material of its boards, where given.
-    #[must_use]
-    pub const fn boards(&self) -> Option<Boards> {
-        self.boards
     }
 
     /// Target height above the ground after settlement; m.
@@ -161,12 +75,6 @@ impl PlanRequest {
         &self.money
     }
 
-    /// Codes of the notices that the owner has acknowledged.
-    #[must_use]
-    pub fn seen(&self) -> &[&'static str] {
-        &self.seen
-    }
-
     /// Stock, in the order of the file.
     #[must_use]
     pub fn stock(&self) -> &[StockItem] {
@@ -184,13 +92,9 @@ impl PlanRequest {
     pub fn climate_given(&self) -> &ClimateDocument {
         &self.climate_given
     }
-
-    /// Defaults used where the file is silent.
-    #[must_use]
-    pub fn defaults(&self) -> &[DefaultUsed] {
-        &self.defaults
-    }
 }
+
+values_of_site!(PlanRequest);
 
 /// One item of stock.
 ///

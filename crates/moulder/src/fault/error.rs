@@ -93,6 +93,16 @@ pub enum Error {
     /// The progress function cancelled the run.
     #[error("the forecast was stopped before it was done")]
     Stopped,
+    /// One of several beds has no answer.
+    #[error("bed {} ({name}): {error}", .index + 1)]
+    OfBed {
+        /// Index of the bed, 0 first.
+        index: usize,
+        /// Name of the bed.
+        name: String,
+        /// Why it has none.
+        error: Box<Self>,
+    },
 }
 
 impl Error {
@@ -104,7 +114,9 @@ impl Error {
             Self::Library(faults) => faults.as_slice()[0].code,
             Self::NoRoom(_) => FaultCode::NoRoom,
             Self::NoReading => FaultCode::MissingField,
-            Self::Unsolved | Self::Stopped => FaultCode::Unfinished,
+            Self::Unsolved => FaultCode::Unfinished,
+            Self::Stopped => FaultCode::Stopped,
+            Self::OfBed { error, .. } => error.code(),
             Self::TooManyMonths { .. }
             | Self::NoSoil
             | Self::TooManyDraws { .. }
@@ -120,17 +132,17 @@ impl Error {
     pub fn faults(&self) -> &[crate::fault::Fault] {
         match self {
             Self::Faults(faults) => faults.as_slice(),
+            Self::OfBed { error, .. } => error.faults(),
             _ => &[],
         }
     }
-}
 
-impl Error {
     /// The faults of materials, in their order; none for errors of another kind.
     #[must_use]
     pub fn library_faults(&self) -> &[LibraryFault] {
         match self {
             Self::Library(faults) => faults.as_slice(),
+            Self::OfBed { error, .. } => error.library_faults(),
             _ => &[],
         }
     }
@@ -141,9 +153,9 @@ impl Serialize for Error {
         let mut object = serializer.serialize_struct("Error", 3)?;
         object.serialize_field("code", &self.code())?;
         object.serialize_field("message", &self.to_string())?;
-        match self {
-            Self::Library(faults) => object.serialize_field("faults", faults.as_slice())?,
-            _ => object.serialize_field("faults", self.faults())?,
+        match self.library_faults() {
+            [] => object.serialize_field("faults", self.faults())?,
+            faults => object.serialize_field("faults", faults)?,
         }
         object.end()
     }

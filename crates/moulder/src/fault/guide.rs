@@ -249,6 +249,11 @@ pub static FAULTS: &[Entry] = &[
         "The task was begun and could not be ended.",
         "Try again; if it comes back, report it with the files that led to it."
     ),
+    outside!(
+        "stopped",
+        "The program that asked for it stopped the task.",
+        "Ask again, and let it run to its end."
+    ),
 ];
 
 /// The codes of notices, in the order of [`crate::fault::notice::CODES`].
@@ -560,6 +565,7 @@ mod tests {
             FaultCode::MissingOption,
             FaultCode::BadOption,
             FaultCode::Unfinished,
+            FaultCode::Stopped,
         ]
         .map(FaultCode::as_str);
         for entry in FAULTS {

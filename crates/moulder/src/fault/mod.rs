@@ -115,6 +115,8 @@ fault_codes! {
     BadOption = "bad-option",
     /// What was asked was begun and could not be ended.
     Unfinished = "unfinished",
+    /// A run that its caller stopped.
+    Stopped = "stopped",
 }
 
 /// Where something stands in a document.

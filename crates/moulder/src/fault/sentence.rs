@@ -139,7 +139,9 @@ pub fn sentence(fault: &Fault) -> String {
         FaultCode::Unwritable => format!("{bare} cannot be written: {expected}."),
         FaultCode::MissingOption => format!("{bare} is missing."),
         FaultCode::BadOption => format!("{bare} will not do: {expected}."),
-        FaultCode::Unfinished => format!("{bare} was not done: {expected}."),
+        FaultCode::Unfinished | FaultCode::Stopped => {
+            format!("{bare} was not done: {expected}.")
+        }
     };
     match advice(fault) {
         Some(advice) => format!("{said} {advice}"),

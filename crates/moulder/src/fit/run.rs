@@ -219,7 +219,8 @@ impl From<ForecastOptions> for Realisations {
 ///
 /// # Errors
 ///
-/// As [`Run::run`]; the first that fails ends it.
+/// As [`Run::run`]; the first that fails ends it. [`Error::OfBed`] says which bed it is, unless
+/// the error is of all of them.
 ///
 /// ```
 /// use std::ops::ControlFlow;
@@ -239,13 +240,22 @@ pub fn forecast_all(
 ) -> Result<Vec<Forecast>, Error> {
     let count = u32::try_from(beds.len()).unwrap_or(u32::MAX);
     (0..)
-        .zip(beds)
-        .map(|(index, bed): (u32, &Bed)| {
+        .zip(beds.iter().enumerate())
+        .map(|(before, (index, bed)): (u32, (usize, &Bed))| {
             let of_all = |done: u32, of: u32| {
-                let before = index.saturating_mul(of);
+                let before = before.saturating_mul(of);
                 progress(before.saturating_add(done), count.saturating_mul(of))
             };
-            bed.forecast().options(*options).progress(&of_all).run()
+            let run = bed.forecast().options(*options).progress(&of_all).run();
+            run.map_err(|error| match error {
+                // These are of all beds alike.
+                Error::Stopped | Error::TooManyMonths { .. } | Error::TooManyDraws { .. } => error,
+                error => Error::OfBed {
+                    index,
+                    name: bed.name.clone(),
+                    error: Box::new(error),
+                },
+            })
         })
         .collect()
 }

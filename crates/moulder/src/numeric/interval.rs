@@ -24,6 +24,22 @@ pub struct Interval {
 }
 
 impl Interval {
+    /// The interval of a rising function of the figure, such as its value in another unit.
+    #[must_use]
+    pub fn map(self, rising: impl Fn(f64) -> f64) -> Self {
+        Self {
+            lower: rising(self.lower),
+            median: rising(self.median),
+            upper: rising(self.upper),
+        }
+    }
+
+    /// Its two ends, the lower first.
+    #[must_use]
+    pub const fn ends(self) -> [f64; 2] {
+        [self.lower, self.upper]
+    }
+
     /// Interval of weighted values; the weights sum to one.
     pub(crate) fn of_weighted(figures: impl IntoIterator<Item = (f64, f64)>) -> Self {
         let mut sorted: Vec<(f64, f64)> = figures.into_iter().collect();

@@ -3,6 +3,7 @@
 use moulder_core::bed::shape::Shape;
 
 use crate::bed::plan_request::{PlanRequest, StockItem};
+use crate::bed::site::BedSite;
 use crate::bed::{Amount, Bed, Ingredient, Layer};
 use crate::fault::error::Error;
 use crate::forecast::forecast;
@@ -80,40 +81,30 @@ fn column(plan: &PlanRequest, sample: &Ingredient) -> Bed {
         trodden: false,
         watered: true,
     };
-    let shape = Shape::Box {
+    let mut bed = plain_bed(plan, vec![layer]);
+    bed.site.shape = Shape::Box {
         width_m: 1.0,
         length_m: 1.0,
     };
-    Bed {
-        shape,
-        rim_m: Some(COLUMN_M),
-        trench_m: 0.0,
-        ..plain_bed(plan, vec![layer])
-    }
+    bed.site.rim_m = Some(COLUMN_M);
+    bed.site.trench_m = 0.0;
+    bed
 }
 
 /// A bed of the plan with these layers, without irrigation.
 pub(super) fn plain_bed(plan: &PlanRequest, layers: Vec<Layer>) -> Bed {
     Bed {
-        name: plan.name.clone(),
-        filled: plan.filled,
-        climate: plan.climate.clone(),
-        units: plan.units,
+        site: BedSite {
+            defaults: Vec::new(),
+            ..plan.site.clone()
+        },
         count: 1,
-        shape: plan.shape,
-        rim_m: plan.rim_m,
-        trench_m: plan.trench_m,
-        stands_on: plan.stands_on,
-        near_wall: plan.near_wall,
-        boards: plan.boards,
         layers,
         irrigation: None,
         crop: Crop::default(),
         fed: Vec::new(),
         additions: Vec::new(),
         readings: Vec::new(),
-        seen: plan.seen.clone(),
-        defaults: Vec::new(),
         notices: Vec::new(),
     }
 }

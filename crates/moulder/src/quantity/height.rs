@@ -88,6 +88,15 @@ pub fn unit(units: Units) -> &'static str {
     }
 }
 
+/// The unit of [`figure`] where it stands in a sentence ("in in" would be a riddle).
+#[must_use]
+pub const fn spelt(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "cm",
+        Units::Us | Units::UkGarden => "inches",
+    }
+}
+
 /// A particle size as text: millimetres and centimetres, or inches to a quarter and below an inch
 /// to an eighth.
 #[must_use]

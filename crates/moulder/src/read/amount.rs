@@ -77,7 +77,7 @@ impl Walk<'_> {
 
     /// Reports a refusal of the parser as a fault of the field.
     pub(super) fn refuse(&mut self, given: &Given<'_>, refusal: Refusal) {
-        self.fault(
+        self.fault_with(
             refusal.code,
             given,
             refusal.found,
@@ -95,13 +95,7 @@ impl Walk<'_> {
             Value::Text(text) => text.clone(),
             other => other.in_words(),
         };
-        self.fault(
-            FaultCode::OutOfRange,
-            given,
-            written,
-            range.in_words,
-            Vec::new(),
-        );
+        self.fault(FaultCode::OutOfRange, given, written, range.in_words);
         None
     }
 
@@ -138,7 +132,7 @@ impl Walk<'_> {
                         Some(other) => {
                             let found = format!("\"{other}\" is itself a measure");
                             let expected = "a measure must be given in units";
-                            self.fault(FaultCode::DoesNotFit, &name, found, expected, Vec::new());
+                            self.fault(FaultCode::DoesNotFit, &name, found, expected);
                             None
                         }
                     });

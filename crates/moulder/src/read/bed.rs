@@ -11,7 +11,7 @@ use super::field::FILE;
 use super::given::Fields;
 use super::walk::Walk;
 use super::water::SEASONS;
-use super::{read_json, read_plan_json, read_plan_toml, read_toml, settle};
+use super::{read_json, read_plan_json, read_plan_toml, read_toml, settle_bed};
 use crate::bed::Bed;
 use crate::bed::builder::own_climate;
 use crate::bed::builder::{Addition, BedBuilder, Irrigation, Reading};
@@ -257,7 +257,8 @@ impl Bed {
         self.amended("water", to_value(irrigation.0), |walk, fields, bed| {
             let given = fields.get("water")?;
             bed.irrigation = Some(walk.watering(&given, Some(bed.climate.latitude_deg))?);
-            bed.defaults
+            bed.site
+                .defaults
                 .retain(|default| !default.path.starts_with("/water"));
             Some(())
         })
@@ -267,7 +268,7 @@ impl Bed {
     #[must_use]
     pub fn with_crop(mut self, crop: Crop) -> Self {
         self.crop = crop;
-        self.defaults.retain(|default| default.path != "/crop");
+        self.site.defaults.retain(|default| default.path != "/crop");
         self
     }
 
@@ -289,9 +290,9 @@ impl Bed {
     pub fn with_climate(&self, climate: &Climate) -> Result<Self, Error> {
         let document = ClimateDocument::Own(own_climate(climate));
         self.amended("climate", to_value(document), |walk, fields, bed| {
-            bed.climate = walk.climate(&fields.get("climate")?)?;
+            bed.site.climate = walk.climate(&fields.get("climate")?)?;
             let season = SEASONS[usize::from(bed.climate.latitude_deg < 0.0)];
-            let is_assumed = |path: &str| bed.defaults.iter().any(|one| one.path == path);
+            let is_assumed = |path: &str| bed.site.defaults.iter().any(|one| one.path == path);
             if let Some(irrigation) = &mut bed.irrigation {
                 for (path, month, assumed) in [
                     ("/water/from", &mut irrigation.from, season.0),
@@ -309,7 +310,7 @@ impl Bed {
     /// The bed with its owner thinking in those units.
     #[must_use]
     pub const fn with_units(mut self, units: Units) -> Self {
-        self.units = units;
+        self.site.units = units;
         self
     }
 
@@ -343,16 +344,7 @@ impl Bed {
             walk.faults.clear();
             take(&mut walk, &fields, &mut bed)
         });
-        let (bed, defaults, notices) = settle(&tree, walk, taken.map(|()| bed), &FILE)?;
-        let notices = notices.into_iter();
-        let notices: Vec<_> = notices
-            .map(|notice| notice.unless_seen(&bed.seen))
-            .collect();
-        Ok(Self {
-            defaults: [bed.defaults.clone(), defaults].concat(),
-            notices: [bed.notices.clone(), notices].concat(),
-            ..bed
-        })
+        Ok(settle_bed(&tree, walk, taken.map(|()| bed))?)
     }
 }
 

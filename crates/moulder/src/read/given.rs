@@ -22,6 +22,17 @@ pub(super) struct Given<'n> {
     pub(super) path: String,
 }
 
+impl<'n> Given<'n> {
+    /// One entry of the list of this field.
+    pub(super) fn entry(&self, index: usize, node: &'n Node) -> Self {
+        Given {
+            field: self.field,
+            node,
+            path: step(&self.path, &index.to_string()),
+        }
+    }
+}
+
 impl<'n> Fields<'n> {
     pub(super) fn new(section: &'static Section, at: usize, path: &str) -> Self {
         Self {

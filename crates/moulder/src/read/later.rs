@@ -41,7 +41,6 @@ impl Walk<'_> {
                     &given,
                     "deeper below the rim than the bed has room".to_owned(),
                     "measure from the rim straight down to the soil",
-                    Vec::new(),
                 );
             }
             readings.push(on.zip(height_m).map(|(on, height_m)| Reading {
@@ -90,14 +89,12 @@ impl Walk<'_> {
                 &below,
                 "a mound has no rim to measure from".to_owned(),
                 "give \"height\" instead",
-                Vec::new(),
             ),
             (Some(_), Some(height)) => self.fault(
                 FaultCode::DoesNotFit,
                 &height,
                 "\"below-rim\" and \"height\" are both given".to_owned(),
                 "keep the one that was measured",
-                Vec::new(),
             ),
             _ => {}
         }
@@ -149,7 +146,6 @@ impl Walk<'_> {
             given,
             on.to_string(),
             filled.to_string(),
-            Vec::new(),
         );
     }
 }

@@ -44,15 +44,14 @@ impl Walk<'_> {
 
     fn layer(&mut self, index: usize, node: &Node, path: &str) -> Option<Read> {
         let fields = self.open(&LAYER, node, path)?;
-        let name = match fields.get("name") {
-            Some(given) => self.text(&given),
-            None => Some(format!("layer {}", index + 1)),
-        };
+        let name = fields.get("name").map_or_else(
+            || Some(format!("layer {}", index + 1)),
+            |given| self.text(&given),
+        );
         let says_grows = fields.has("grows");
-        let grows = match fields.get("grows") {
-            Some(given) => self.boolean(&given),
-            None => Some(false),
-        };
+        let grows = fields
+            .get("grows")
+            .map_or(Some(false), |given| self.boolean(&given));
         let then = fields
             .get("then")
             .map_or_else(Vec::new, |given| self.words(&given));

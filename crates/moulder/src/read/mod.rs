@@ -21,6 +21,7 @@ mod plain;
 mod plan;
 mod put;
 mod seen;
+mod site;
 mod walk;
 mod water;
 
@@ -39,7 +40,6 @@ use crate::bed::document::{BedDocument, ClimateDocument};
 use crate::fault::notice::{DefaultUsed, Notice};
 use crate::fault::{Fault, FaultCode, Faults, Place};
 use crate::library::Library;
-use crate::quantity::units::Units;
 use crate::text::limit;
 use crate::tree::{self, Places, Tree, Unplaced, without_mark};
 use field::{FILE, Section};
@@ -143,15 +143,17 @@ fn fits(text: &str) -> Result<(), Faults> {
 pub(crate) fn check(tree: &Tree<'_>, library: &Library) -> Result<Bed, Faults> {
     let mut walk = Walk::new(library);
     let bed = walk.file(&tree.root);
-    let (bed, defaults, notices) = settle(tree, walk, bed, &FILE)?;
+    settle_bed(tree, walk, bed)
+}
+
+/// The bed of a walk, with the defaults and notices of the walk added; or every fault.
+fn settle_bed(tree: &Tree<'_>, walk: Walk<'_>, bed: Option<Bed>) -> Result<Bed, Faults> {
+    let (mut bed, defaults, notices) = settle(tree, walk, bed, &FILE)?;
+    bed.site.defaults.extend(defaults);
     let notices = notices.into_iter();
-    Ok(Bed {
-        defaults,
-        notices: notices
-            .map(|notice| notice.unless_seen(&bed.seen))
-            .collect(),
-        ..bed
-    })
+    bed.notices
+        .extend(notices.map(|notice| notice.unless_seen(&bed.site.seen)));
+    Ok(bed)
 }
 
 /// The result of a walk with its defaults and notices, or every fault.
@@ -235,98 +237,38 @@ impl Walk<'_> {
     /// The whole file.
     fn file(&mut self, root: &tree::Node) -> Option<Bed> {
         let fields = self.open(&FILE, root, "")?;
-        if let Some(given) = fields.get("format") {
-            self.format(&given);
-        }
-        let units = self.own_units(&fields);
-        if let Some(given) = fields.get("measures") {
-            self.own_measures(&given);
-        }
-        let name = match fields.get("name") {
-            Some(given) => self.text(&given),
-            None => Some("unnamed bed".to_owned()),
-        };
-        let count = match fields.get("count") {
-            Some(given) => self.whole_number(&given),
-            None => Some(1),
-        };
-        let filled = fields.get("filled").and_then(|given| self.date(&given));
-        let climate = fields.get("climate").and_then(|given| self.climate(&given));
-        let outline = fields.get("bed").and_then(|given| self.outline(&given));
+        let site = self.site(&fields);
+        let count = fields
+            .get("count")
+            .map_or(Some(1), |given| self.whole_number(&given));
         let layers = fields.get("layer").and_then(|given| self.layers(&given));
-        let latitude = climate.as_ref().map(|climate| climate.latitude_deg);
+        let latitude = site.climate.as_ref().map(|climate| climate.latitude_deg);
         let watering = if let Some(given) = fields.get("water") {
             self.watering(&given, latitude).map(Some)
         } else {
             self.assume(fields.path_of("water"), "rain alone", walk::FORM);
             Some(None)
         };
-        let mound = matches!(
-            &outline,
-            Some(outline) if matches!(outline.shape, Shape::Mound { .. })
-        );
         let crop = self.crop(&fields);
-        let fed = self.feedings(&fields, filled);
-        let seen = fields
-            .get("seen")
-            .map_or_else(Vec::new, |given| self.seen(&given));
-        let rim_m = outline.as_ref().and_then(|outline| outline.rim_m);
-        let trench_m = outline.as_ref().map_or(0.0, |outline| outline.trench_m);
-        let readings = self.readings(&fields, filled, (rim_m, trench_m), mound);
-        let added = self.additions(&fields, filled);
-        let (outline, layers) = (outline?, layers?);
+        let fed = self.feedings(&fields, site.filled);
+        let outline = site.outline.as_ref();
+        let mound = outline.is_some_and(|outline| matches!(outline.shape, Shape::Mound { .. }));
+        let (rim_m, trench_m) =
+            outline.map_or((None, 0.0), |outline| (outline.rim_m, outline.trench_m));
+        let readings = self.readings(&fields, site.filled, (rim_m, trench_m), mound);
+        let added = self.additions(&fields, site.filled);
         let bed = Bed {
-            name: name?,
-            filled: filled?,
-            climate: climate?,
-            units: units?,
+            site: site.whole()?,
             count: count?,
-            shape: outline.shape,
-            rim_m: outline.rim_m,
-            trench_m: outline.trench_m,
-            stands_on: outline.stands_on,
-            near_wall: outline.near_wall,
-            boards: outline.boards,
-            layers,
+            layers: layers?,
             irrigation: watering?,
             crop: crop?,
             fed: fed?,
             additions: added?,
             readings: readings?,
-            defaults: Vec::new(),
-            seen,
             notices: Vec::new(),
         };
         self.pile(&fields, &bed);
         Some(bed)
-    }
-
-    /// The owner's units; suggestions use them from here on.
-    fn own_units(&mut self, fields: &given::Fields<'_>) -> Option<Units> {
-        let units = match fields.get("units") {
-            Some(given) => self.word(&given).map(|word| match word {
-                "us" => Units::Us,
-                "uk-garden" => Units::UkGarden,
-                _ => Units::Metric,
-            }),
-            None => Some(Units::default()),
-        };
-        self.units = units.unwrap_or_default();
-        units
-    }
-
-    /// The version of the format.
-    fn format(&mut self, given: &given::Given<'_>) {
-        match &given.node.value {
-            tree::Value::Whole(field::FORMAT) | tree::Value::Broken => {}
-            tree::Value::Whole(other) => self.fault(
-                FaultCode::UnknownFormat,
-                given,
-                other.to_string(),
-                format!("form {}", field::FORMAT),
-                vec![given.field.example.to_owned()],
-            ),
-            _ => self.wrong_kind(given, "a whole number"),
-        }
     }
 }

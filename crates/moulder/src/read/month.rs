@@ -30,7 +30,7 @@ impl Walk<'_> {
         }
         let names = self.library.stations();
         let help = suggestions(&name, names.map(|station| station.climate.name.as_str()));
-        self.fault(
+        self.fault_with(
             FaultCode::UnknownClimate,
             given,
             name,
@@ -42,10 +42,9 @@ impl Walk<'_> {
 
     fn own_months(&mut self, given: &Given<'_>) -> Option<Climate> {
         let fields = self.open(&CLIMATE, given.node, &given.path)?;
-        let name = match fields.get("name") {
-            Some(given) => self.text(&given),
-            None => Some("own climate".to_owned()),
-        };
+        let name = fields
+            .get("name")
+            .map_or_else(|| Some("own climate".to_owned()), |given| self.text(&given));
         let latitude = fields.get("latitude").and_then(|given| self.number(&given));
         let high = self.months(&fields, "high");
         let low = self.months(&fields, "low");
@@ -78,12 +77,13 @@ impl Walk<'_> {
                 count => format!("{count} values"),
             };
             let expected = "12, one a month, January first";
-            self.fault(FaultCode::WrongLength, &given, found, expected, Vec::new());
+            self.fault(FaultCode::WrongLength, &given, found, expected);
         }
         let mut months = [0.0; 12];
         let mut good = nodes.len() == 12;
         for (index, node) in nodes.iter().enumerate() {
-            match (self.number_in(&given, node, range), months.get_mut(index)) {
+            let number = self.number_in(&given.entry(index, node), range);
+            match (number, months.get_mut(index)) {
                 (Some(number), Some(month)) => *month = number,
                 _ => good = false,
             }
@@ -95,15 +95,14 @@ impl Walk<'_> {
         let Value::List(nodes) = &low_field.node.value else {
             return;
         };
-        for (((node, name), high), low) in nodes.iter().zip(MONTHS).zip(high).zip(low) {
+        let months = nodes.iter().zip(MONTHS).zip(high.iter().zip(low));
+        for (index, ((node, name), (high, low))) in months.enumerate() {
             if low > high {
-                self.found(
+                self.fault(
                     FaultCode::DoesNotFit,
-                    node.at,
-                    &low_field.path,
+                    &low_field.entry(index, node),
                     format!("the low of {name} is {low} and its high is {high}"),
                     "a low cannot lie above the high",
-                    Vec::new(),
                 );
             }
         }

@@ -131,13 +131,9 @@ impl Walk<'_> {
         for (name, in_words, shapes, needed) in BELONGS {
             let belongs = shapes.contains(&shape);
             match fields.get(name) {
-                Some(given) if !belongs => self.fault(
-                    FaultCode::OtherShape,
-                    &given,
-                    (*name).to_owned(),
-                    in_words,
-                    Vec::new(),
-                ),
+                Some(given) if !belongs => {
+                    self.fault(FaultCode::OtherShape, &given, (*name).to_owned(), in_words);
+                }
                 None if belongs && *needed => {
                     if let Some(field) = BED.field(name) {
                         self.missing(fields, field);

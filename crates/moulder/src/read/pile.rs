@@ -62,7 +62,6 @@ impl Walk<'_> {
                 given,
                 format!("{thick_m:.1} m of {of_what}"),
                 format!("at most {} m thick altogether", limit::HEAP_M),
-                Vec::new(),
             );
         }
     }

@@ -9,7 +9,7 @@ use crate::read::field::{Kind, Range};
 use crate::text::limit;
 use crate::text::sign;
 use crate::text::suggestion::suggestions;
-use crate::tree::{Node, Value};
+use crate::tree::Value;
 
 /// Permitted years of filling.
 const YEARS: std::ops::RangeInclusive<i16> = 1900..=2200;
@@ -33,7 +33,6 @@ impl Walk<'_> {
                 given,
                 number.to_string(),
                 range.in_words,
-                Vec::new(),
             );
         }
         None
@@ -60,7 +59,6 @@ impl Walk<'_> {
                 given,
                 format!("{length} characters"),
                 format!("at most {most} characters"),
-                Vec::new(),
             );
             return None;
         }
@@ -70,13 +68,7 @@ impl Walk<'_> {
         let hidden =
             chars.find(|(c, hidden)| *hidden && !(lines && matches!(c, '\n' | '\r' | '\t')));
         if let Some(expected) = to_read(text, hidden.map(|(c, _)| c)) {
-            self.fault(
-                FaultCode::BadText,
-                given,
-                text.to_owned(),
-                expected,
-                Vec::new(),
-            );
+            self.fault(FaultCode::BadText, given, text.to_owned(), expected);
             return None;
         }
         Some(text.trim().to_owned())
@@ -206,12 +198,12 @@ impl Walk<'_> {
         };
         match date {
             None => {
-                self.fault(FaultCode::NotADate, given, written, "", Vec::new());
+                self.fault(FaultCode::NotADate, given, written, "");
                 None
             }
             Some(date) if !YEARS.contains(&date.year()) => {
                 let expected = "a date from 1900 to 2200";
-                self.fault(FaultCode::OutOfRange, given, written, expected, Vec::new());
+                self.fault(FaultCode::OutOfRange, given, written, expected);
                 None
             }
             date => date,
@@ -223,46 +215,31 @@ impl Walk<'_> {
         let Kind::Number(range) = given.field.kind else {
             return None;
         };
-        self.number_in(given, given.node, range)
+        self.number_in(given, range)
     }
 
-    /// A plain number at a node of a field.
-    pub(super) fn number_in(
-        &mut self,
-        given: &Given<'_>,
-        node: &Node,
-        range: Range,
-    ) -> Option<f64> {
+    /// A plain number in a range.
+    pub(super) fn number_in(&mut self, given: &Given<'_>, range: Range) -> Option<f64> {
         #[expect(
             clippy::cast_precision_loss,
             reason = "a number that large is out of every range"
         )]
-        let number = match &node.value {
+        let number = match &given.node.value {
             Value::Whole(number) => *number as f64,
             Value::Number(number) => *number,
-            Value::Broken => return None,
-            other => {
-                self.found(
-                    FaultCode::WrongKind,
-                    node.at,
-                    &given.path,
-                    other.in_words(),
-                    range.in_words,
-                    vec![given.field.example.to_owned()],
-                );
+            _ => {
+                self.wrong_kind(given, range.in_words);
                 return None;
             }
         };
         if range.holds(number) {
             return Some(number);
         }
-        self.found(
+        self.fault(
             FaultCode::OutOfRange,
-            node.at,
-            &given.path,
+            given,
             number.to_string(),
             range.in_words,
-            Vec::new(),
         );
         None
     }

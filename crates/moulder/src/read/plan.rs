@@ -52,8 +52,9 @@ pub fn read_plan_json(text: &str, library: &Library) -> Result<PlanRequest, Faul
 fn check_plan(tree: &Tree<'_>, library: &Library) -> Result<PlanRequest, Faults> {
     let mut walk = Walk::new(library);
     let plan = walk.plan_file(&tree.root);
-    let (plan, defaults, _) = settle(tree, walk, plan, &PLAN)?;
-    Ok(PlanRequest { defaults, ..plan })
+    let (mut plan, defaults, _) = settle(tree, walk, plan, &PLAN)?;
+    plan.site.defaults = defaults;
+    Ok(plan)
 }
 
 /// The target of a plan.
@@ -67,50 +68,22 @@ impl Walk<'_> {
     /// The whole file.
     fn plan_file(&mut self, root: &Node) -> Option<PlanRequest> {
         let fields = self.open(&PLAN, root, "")?;
-        if let Some(given) = fields.get("format") {
-            self.format(&given);
-        }
-        let units = self.own_units(&fields);
-        if let Some(given) = fields.get("measures") {
-            self.own_measures(&given);
-        }
-        let name = match fields.get("name") {
-            Some(given) => self.text(&given),
-            None => Some("unnamed bed".to_owned()),
-        };
-        let money = match fields.get("money") {
-            Some(given) => self.text(&given),
-            None => Some(String::new()),
-        };
-        let filled = fields.get("filled").and_then(|given| self.date(&given));
-        let climate = fields.get("climate").and_then(|given| self.climate(&given));
-        let outline = fields.get("bed").and_then(|given| self.outline(&given));
-        let wanted = self.wanted(&fields, outline.as_ref());
-        let seen = fields
-            .get("seen")
-            .map_or_else(Vec::new, |given| self.seen(&given));
+        let site = self.site(&fields);
+        let money = fields
+            .get("money")
+            .map_or_else(|| Some(String::new()), |given| self.text(&given));
+        let wanted = self.wanted(&fields, site.outline.as_ref());
         let hands = fields.get("hand").and_then(|given| self.hands(&given));
-        let (outline, climate, wanted) = (outline?, climate?, wanted?);
+        let (site, wanted) = (site.whole()?, wanted?);
         Some(PlanRequest {
-            name: name?,
-            filled: filled?,
-            climate_given: climate_given(fields.get("climate")?.node, &climate),
-            climate,
-            units: units?,
+            climate_given: climate_given(fields.get("climate")?.node, &site.climate),
             outline: outline_given(fields.get("bed")?.node),
-            shape: outline.shape,
-            rim_m: outline.rim_m,
-            trench_m: outline.trench_m,
-            stands_on: outline.stands_on,
-            near_wall: outline.near_wall,
-            boards: outline.boards,
+            site,
             height_m: wanted.height_m?,
             after_months: wanted.after_months,
             soil_m: wanted.soil_m,
             money: money?,
-            seen,
             stock: hands?,
-            defaults: Vec::new(),
         })
     }
 
@@ -136,7 +109,6 @@ impl Walk<'_> {
                         "its sides meet {:.0} cm above the ground",
                         (peak_m - outline.trench_m) * 100.0
                     ),
-                    Vec::new(),
                 );
                 return None;
             }
@@ -208,13 +180,7 @@ impl Walk<'_> {
             return Some(months as u32);
         }
         let expected = "a whole number of months";
-        self.fault(
-            FaultCode::OutOfRange,
-            given,
-            months.to_string(),
-            expected,
-            Vec::new(),
-        );
+        self.fault(FaultCode::OutOfRange, given, months.to_string(), expected);
         None
     }
 
@@ -233,7 +199,6 @@ impl Walk<'_> {
                 given,
                 format!("least shares of {:.0} % together", least * 100.0),
                 "at most 100 % together",
-                Vec::new(),
             );
             return None;
         }
@@ -248,20 +213,18 @@ impl Walk<'_> {
             .and_then(|given| self.material(&given));
         let amount = fields.get("amount").and_then(|given| self.supply(&given));
         let price = self.price(&fields);
-        let least = match fields.get("least") {
-            Some(given) => self.quantity(&given),
-            None => Some(0.0),
-        };
-        let most = match fields.get("most") {
-            Some(given) => self.quantity(&given),
-            None => Some(1.0),
-        };
+        let least = fields
+            .get("least")
+            .map_or(Some(0.0), |given| self.quantity(&given));
+        let most = fields
+            .get("most")
+            .map_or(Some(1.0), |given| self.quantity(&given));
         if let (Some(least), Some(most), Some(given)) = (least, most, fields.get("least"))
             && least > most
         {
             let found = format!("least {:.0} %, most {:.0} %", least * 100.0, most * 100.0);
             let expected = "the least share must not be above the largest";
-            self.fault(FaultCode::DoesNotFit, &given, found, expected, Vec::new());
+            self.fault(FaultCode::DoesNotFit, &given, found, expected);
             return None;
         }
         let state = self.arrival_state(&fields);

@@ -120,7 +120,7 @@ impl Walk<'_> {
         // Twelve inches a foot, 0.3048 m a foot: exact.
         let feet = metres / 0.3048;
         let help = vec![format!("{number} cu yd"), format!("{feet} ft")];
-        self.fault(
+        self.fault_with(
             FaultCode::AmbiguousUnit,
             given,
             unit.to_owned(),
@@ -146,7 +146,6 @@ impl Walk<'_> {
                 &given,
                 format!("\"as\" says \"{word}\" of a weight"),
                 "a weight is the same in every state; leave \"as\" out",
-                Vec::new(),
             );
             return None;
         }
@@ -208,7 +207,6 @@ impl Walk<'_> {
                         given,
                         text.to_owned(),
                         format!("{} or a share such as \"30 % rotten\"", one_of(words)),
-                        Vec::new(),
                     );
                     return None;
                 }

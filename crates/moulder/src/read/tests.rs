@@ -598,6 +598,7 @@ fn every_fault_is_raised() {
         FaultCode::MissingOption,
         FaultCode::BadOption,
         FaultCode::Unfinished,
+        FaultCode::Stopped,
     ]);
     assert_eq!(raised, FaultCode::ALL.iter().copied().collect());
 }
@@ -673,6 +674,33 @@ fn own_months_are_read_and_checked() {
     assert_eq!(codes(&own("\"52 N\"", &high, &low)), [FaultCode::WrongKind]);
     let hot = high.replacen("15.5", "61", 2);
     assert_eq!(codes(&own("0", &hot, &low)), [FaultCode::OutOfRange; 2]);
+}
+
+#[test]
+fn each_fault_of_a_month_has_the_place_of_its_month() {
+    let months = |low: &str| {
+        let text = format!(
+            r#"{{"format": 1, "filled": "2026-03-14",
+                "climate": {{"latitude": 50, "high": {:?}, "low": [{low}], "rain": {:?}}},
+                "bed": {{"shape": "round", "across": "1.2 m", "rim": "50 cm"}},
+                "layer": [{{"put": [{{"material": "loamy topsoil", "amount": "45 cm"}}]}}]}}"#,
+            [15; 12], [50; 12]
+        );
+        let faults = json(&text).unwrap_err();
+        let pointers = faults.iter().map(|fault| match &fault.place {
+            Place::Pointer { pointer } => pointer.clone(),
+            Place::Line { .. } => panic!("no text with lines"),
+        });
+        pointers.collect::<Vec<_>>()
+    };
+    let all: Vec<_> = (0..12)
+        .map(|month| format!("/climate/low/{month}"))
+        .collect();
+    assert_eq!(months(&["-100"; 12].join(", ")), all);
+    assert_eq!(months(&["null"; 12].join(", ")), all);
+    assert_eq!(months(&["16"; 12].join(", ")), all);
+    let one = "5, 5, 5, -100, 5, 5, 5, 5, 5, 5, 5, 5";
+    assert_eq!(months(one), ["/climate/low/3"]);
 }
 
 #[test]

@@ -150,6 +150,17 @@ impl<'a> Walk<'a> {
         given: &Given<'_>,
         found: String,
         expected: impl AsRef<str>,
+    ) {
+        self.fault_with(code, given, found, expected, Vec::new());
+    }
+
+    /// Reports a fault of a field, with what would do.
+    pub(super) fn fault_with(
+        &mut self,
+        code: FaultCode,
+        given: &Given<'_>,
+        found: String,
+        expected: impl AsRef<str>,
         help: Vec<String>,
     ) {
         self.found(
@@ -167,7 +178,7 @@ impl<'a> Walk<'a> {
         if given.node.value != Value::Broken {
             let found = given.node.value.in_words();
             let help = vec![given.field.example.to_owned()];
-            self.fault(FaultCode::WrongKind, given, found, expected, help);
+            self.fault_with(FaultCode::WrongKind, given, found, expected, help);
         }
     }
 
@@ -210,13 +221,7 @@ impl<'a> Walk<'a> {
         };
         if nodes.is_empty() && given.field.need == Need::Required {
             let expected = format!("at least {}", section.in_words);
-            self.fault(
-                FaultCode::TooFew,
-                given,
-                String::new(),
-                expected,
-                Vec::new(),
-            );
+            self.fault(FaultCode::TooFew, given, String::new(), expected);
         }
         if let Some(first_over) = nodes.get(most) {
             self.found(
@@ -248,7 +253,7 @@ impl<'a> Walk<'a> {
             let similar = self.library.materials_like(&name);
             similar.into_iter().map(str::to_owned).collect()
         };
-        self.fault(
+        self.fault_with(
             FaultCode::UnknownMaterial,
             given,
             name,

@@ -77,7 +77,6 @@ impl Walk<'_> {
                 &given,
                 "months of watering are given and no water".to_owned(),
                 "give \"irrigation\" as well, or leave the months out",
-                Vec::new(),
             );
         }
     }

@@ -49,7 +49,6 @@ pub(super) fn read(
                 "/date",
                 written,
                 "",
-                Vec::new(),
             );
             unread = true;
             continue;
@@ -61,7 +60,6 @@ pub(super) fn read(
                 "/date",
                 written,
                 "",
-                Vec::new(),
             );
         }
     }
@@ -85,7 +83,6 @@ pub(super) fn read(
                 held => format!("{held} days from the first to the last"),
             },
             format!("a year at least, {LEAST_DAYS} days"),
-            Vec::new(),
         );
         return None;
     }
@@ -175,7 +172,6 @@ fn has_enough(
                 &column.map_or("/date".to_owned(), |column| format!("/{}", column.name)),
                 format!("of {expected} days in {name}, {missing} have no {what}"),
                 format!("at most {most} may be missing"),
-                Vec::new(),
             );
         }
     }

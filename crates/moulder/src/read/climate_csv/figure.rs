@@ -52,7 +52,6 @@ pub(super) fn read_row(
                 format!("{held} values")
             },
             format!("{}, as the first line does", heading.width),
-            Vec::new(),
         );
         return None;
     }
@@ -78,7 +77,6 @@ pub(super) fn read_row(
                 written[1], written[0]
             ),
             "a low cannot lie above the high",
-            Vec::new(),
         );
     }
     Some(figures)
@@ -101,7 +99,7 @@ fn read(
         Ok(_) => (FaultCode::OutOfRange, range.in_words, Vec::new()),
         Err((code, help)) => (code, "a number", help),
     };
-    findings.add(
+    findings.add_with(
         code,
         table.place(row, column.at),
         &format!("/{}", column.name),

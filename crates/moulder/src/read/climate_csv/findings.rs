@@ -24,6 +24,18 @@ impl Findings {
         path: &str,
         found: impl Into<String>,
         expected: impl Into<String>,
+    ) {
+        self.add_with(code, place, path, found, expected, Vec::new());
+    }
+
+    /// Reports a fault, with what would do.
+    pub(super) fn add_with(
+        &mut self,
+        code: FaultCode,
+        place: Place,
+        path: &str,
+        found: impl Into<String>,
+        expected: impl Into<String>,
         help: Vec<String>,
     ) {
         if self.is_full() {

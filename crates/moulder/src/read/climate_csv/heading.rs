@@ -63,7 +63,7 @@ const FIGURES: [[(&str, Unit); 2]; 3] = [
 
 /// Reports a file without a heading.
 pub(super) fn missing_heading(findings: &mut Findings, place: Place) {
-    findings.add(
+    findings.add_with(
         FaultCode::BadSyntax,
         place,
         "",
@@ -165,7 +165,7 @@ fn unknown_column(
     } else {
         "a weather file"
     };
-    findings.add(
+    findings.add_with(
         FaultCode::UnknownField,
         table.place_in_heading(at),
         "",
@@ -186,25 +186,18 @@ fn repeated_column(
 ) {
     let place = table.place_in_heading(at);
     if name == earlier {
-        findings.add(FaultCode::RepeatedKey, place, "", name, "", Vec::new());
+        findings.add(FaultCode::RepeatedKey, place, "", name, "");
     } else {
         let found = format!("the first line names {earlier} and {name}");
         let expected = "keep one of them";
-        findings.add(
-            FaultCode::DoesNotFit,
-            place,
-            "",
-            found,
-            expected,
-            Vec::new(),
-        );
+        findings.add(FaultCode::DoesNotFit, place, "", found, expected);
     }
 }
 
 /// Reports a missing column.
 fn missing_column(findings: &mut Findings, place: Place, name: &str, examples: &[&str]) {
     let help = examples.iter().map(|text| (*text).to_owned()).collect();
-    findings.add(
+    findings.add_with(
         FaultCode::MissingField,
         place,
         "",

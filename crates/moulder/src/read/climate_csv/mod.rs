@@ -58,7 +58,6 @@ pub fn read_csv(text: &str, name: &str, latitude_deg: f64) -> Result<Climate, Fa
             "",
             format!("{} kB", text.len().div_ceil(1024)),
             format!("at most {} kB", limit::WEATHER_BYTES / 1024),
-            Vec::new(),
         );
         None
     } else {
@@ -104,7 +103,6 @@ fn check_place(findings: &mut Findings, name: &str, latitude_deg: f64) {
             "/name",
             format!("{length} characters"),
             format!("at most {} characters", limit::NAME_CHARACTERS),
-            Vec::new(),
         );
     } else if let Some(expected) = to_read(name, first_hidden(name)) {
         findings.add(
@@ -113,7 +111,6 @@ fn check_place(findings: &mut Findings, name: &str, latitude_deg: f64) {
             "/name",
             name.to_owned(),
             expected,
-            Vec::new(),
         );
     }
     if !LATITUDES.contains(&latitude_deg) {
@@ -123,7 +120,6 @@ fn check_place(findings: &mut Findings, name: &str, latitude_deg: f64) {
             "/latitude",
             latitude_deg.to_string(),
             "a number of degrees from -90 to 90",
-            Vec::new(),
         );
     }
 }

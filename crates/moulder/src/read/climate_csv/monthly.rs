@@ -33,7 +33,6 @@ pub(super) fn read(
                 "/month",
                 written,
                 "1 to 12, or a name such as March",
-                Vec::new(),
             );
             unread = true;
             continue;
@@ -45,7 +44,6 @@ pub(super) fn read(
                 "/month",
                 name,
                 "",
-                Vec::new(),
             );
         }
         let Some(figures) = figures else {
@@ -62,7 +60,6 @@ pub(super) fn read(
                         &format!("/{}", column.name),
                         format!("the row of {name}"),
                         column.name,
-                        Vec::new(),
                     );
                     whole = false;
                 }
@@ -86,7 +83,6 @@ pub(super) fn read(
                 held => format!("{held} months"),
             },
             format!("all twelve: {}", listed(&missing)),
-            Vec::new(),
         );
     }
     (whole && missing.is_empty()).then_some(normals)

@@ -71,7 +71,7 @@ impl<'t> Table<'t> {
             let Ok(record) = record else {
                 let place = start_of_line(&lines, at);
                 let expected = "from here on it is no table of commas";
-                findings.add(FaultCode::BadSyntax, place, "", "", expected, Vec::new());
+                findings.add(FaultCode::BadSyntax, place, "", "", expected);
                 return None;
             };
             let before = record.position().map_or(0, csv::Position::byte);
@@ -83,7 +83,7 @@ impl<'t> Table<'t> {
             if let Some(open) = row.record.iter().position(|cell| cell.contains('\n')) {
                 let cell = lines.place(start_of_cell(text, &row, open));
                 let expected = "a quotation mark is opened here and not closed in this line";
-                findings.add(FaultCode::BadSyntax, cell, "", "", expected, Vec::new());
+                findings.add(FaultCode::BadSyntax, cell, "", "", expected);
                 return None;
             }
             if heading.is_none() {
@@ -98,7 +98,7 @@ impl<'t> Table<'t> {
         if let Some((place, count)) = over {
             let expected = format!("at most {}", limit::WEATHER_ROWS);
             let found = format!("{count} rows");
-            findings.add(FaultCode::TooMany, place, "", found, expected, Vec::new());
+            findings.add(FaultCode::TooMany, place, "", found, expected);
         }
         let Some(heading) = heading else {
             heading::missing_heading(findings, Place::Line { line: 1, column: 1 });
@@ -149,7 +149,7 @@ impl<'t> Table<'t> {
             written.replace(c, ",")
         };
         let place = self.place_in_heading(0);
-        findings.add(
+        findings.add_with(
             FaultCode::BadSyntax,
             place,
             "",
@@ -187,7 +187,7 @@ impl<'t> Table<'t> {
         };
         let pointed = [joined(before), joined(label), joined(after)].concat();
         let place = self.place(row, 0);
-        findings.add(
+        findings.add_with(
             FaultCode::DecimalComma,
             place,
             "",

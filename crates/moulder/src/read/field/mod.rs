@@ -194,43 +194,97 @@ pub(crate) const fn optional(
     }
 }
 
+// Fields of several sections.
+pub(crate) const FORMAT_FIELD: Field = required(
+    "format",
+    Kind::Format,
+    "Version of this file form.",
+    "format = 1",
+);
+pub(crate) const NAME: Field = optional(
+    "name",
+    Kind::Text(limit::NAME_CHARACTERS),
+    "unnamed bed",
+    "What you call the bed.",
+    "name = \"Long bed\"",
+);
+pub(crate) const PLACE: Field = required(
+    "climate",
+    Kind::NameOr(&CLIMATE),
+    "A place on the list of climates, or twelve months of your own.",
+    "climate = \"Cambridge UK\"",
+);
+pub(crate) const UNITS: Field = optional(
+    "units",
+    Kind::Word(&["metric", "us", "uk-garden"]),
+    "metric",
+    "The units that answers come in.",
+    "units = \"metric\"",
+);
+pub(crate) const MEASURES: Field = optional(
+    "measures",
+    Kind::Own(Dimension::Volume, MEASURE, limit::MEASURES),
+    "barrow 80 L, bulk-bag 730 L",
+    "What your own measures hold.",
+    "[measures]",
+);
+pub(crate) const SEEN: Field = optional(
+    "seen",
+    Kind::NoticeCodes,
+    "none",
+    "The cautions you have seen to, by their words; they are then listed in one line.",
+    "seen = [\"lifting\", \"plain-card\"]",
+);
+pub(crate) const MATERIAL: Field = required(
+    "material",
+    Kind::Text(limit::NAME_CHARACTERS),
+    "A material on the shelf.",
+    "material = \"birch log\"",
+);
+pub(crate) const AS: Field = optional(
+    "as",
+    Kind::Word(&["tipped", "trodden", "watered"]),
+    "tipped",
+    "The state in which a volume or thickness was measured.",
+    "as = \"tipped\"",
+);
+pub(crate) const ACROSS: Field = optional(
+    "across",
+    Kind::Quantity(Dimension::Length, PIECE),
+    "the size on the shelf",
+    "Size of a piece across its shorter way.",
+    "across = \"12 cm\"",
+);
+pub(crate) const MOISTURE: Field = optional(
+    "moisture",
+    Kind::WordOrShare(&["fresh", "dry", "wet"], WET, None),
+    "fresh",
+    "Water on arrival: fresh, dry (air-dry), wet, or a percentage of the wet weight.",
+    "moisture = \"60 %\"",
+);
+pub(crate) const ARRIVED: Field = optional(
+    "arrived",
+    Kind::WordOrShare(&["sound", "half-rotten"], ROTTEN, Some("rotten")),
+    "sound",
+    "How far it had rotted before: sound, half-rotten, or the share of its carbon gone.",
+    "arrived = \"30 % rotten\"",
+);
+
 /// The file itself.
 pub static FILE: Section = Section {
     name: "",
     in_words: "a bed file",
     fields: &[
-        required(
-            "format",
-            Kind::Format,
-            "Version of this file form.",
-            "format = 1",
-        ),
-        optional(
-            "name",
-            Kind::Text(limit::NAME_CHARACTERS),
-            "unnamed bed",
-            "What you call the bed.",
-            "name = \"Long bed\"",
-        ),
+        FORMAT_FIELD,
+        NAME,
         required(
             "filled",
             Kind::Date,
             "The day it was filled; from 1900 to 2200.",
             "filled = 2026-03-14",
         ),
-        required(
-            "climate",
-            Kind::NameOr(&CLIMATE),
-            "A place on the list of climates, or twelve months of your own.",
-            "climate = \"Cambridge UK\"",
-        ),
-        optional(
-            "units",
-            Kind::Word(&["metric", "us", "uk-garden"]),
-            "metric",
-            "The units that answers come in.",
-            "units = \"metric\"",
-        ),
+        PLACE,
+        UNITS,
         optional(
             "count",
             Kind::Number(COUNT),
@@ -244,13 +298,7 @@ pub static FILE: Section = Section {
             "The outline of the bed.",
             "[bed]",
         ),
-        optional(
-            "measures",
-            Kind::Own(Dimension::Volume, MEASURE, limit::MEASURES),
-            "barrow 80 L, bulk-bag 730 L",
-            "What your own measures hold.",
-            "[measures]",
-        ),
+        MEASURES,
         required(
             "layer",
             Kind::Sections(&LAYER, limit::LAYERS),
@@ -278,13 +326,7 @@ pub static FILE: Section = Section {
             "Feed that was or will be given.",
             "[[fed]]",
         ),
-        optional(
-            "seen",
-            Kind::NoticeCodes,
-            "none",
-            "The cautions you have seen to, by their words; they are then listed in one line.",
-            "seen = [\"lifting\", \"plain-card\"]",
-        ),
+        SEEN,
         optional(
             "reading",
             Kind::Sections(&READING, limit::READINGS),
@@ -461,46 +503,17 @@ pub static PUT: Section = Section {
     name: "put",
     in_words: "a material that is put in",
     fields: &[
-        required(
-            "material",
-            Kind::Text(limit::NAME_CHARACTERS),
-            "A material on the shelf.",
-            "material = \"birch log\"",
-        ),
+        MATERIAL,
         required(
             "amount",
             Kind::Amount,
             "A volume, a thickness over the whole bed, or a weight as it arrived; \"12 kg dry\" is an oven-dry weight.",
             "amount = \"30 cm\"",
         ),
-        optional(
-            "as",
-            Kind::Word(&["tipped", "trodden", "watered"]),
-            "tipped",
-            "The state in which a volume or thickness was measured.",
-            "as = \"tipped\"",
-        ),
-        optional(
-            "across",
-            Kind::Quantity(Dimension::Length, PIECE),
-            "the size on the shelf",
-            "Size of a piece across its shorter way.",
-            "across = \"12 cm\"",
-        ),
-        optional(
-            "moisture",
-            Kind::WordOrShare(&["fresh", "dry", "wet"], WET, None),
-            "fresh",
-            "Water on arrival: fresh, dry (air-dry), wet, or a percentage of the wet weight.",
-            "moisture = \"60 %\"",
-        ),
-        optional(
-            "arrived",
-            Kind::WordOrShare(&["sound", "half-rotten"], ROTTEN, Some("rotten")),
-            "sound",
-            "How far it had rotted before: sound, half-rotten, or the share of its carbon gone.",
-            "arrived = \"30 % rotten\"",
-        ),
+        AS,
+        ACROSS,
+        MOISTURE,
+        ARRIVED,
     ],
 };
 
@@ -613,34 +626,10 @@ pub static ADDED: Section = Section {
             "How much, as for a layer.",
             "amount = \"60 L\"",
         ),
-        optional(
-            "as",
-            Kind::Word(&["tipped", "trodden", "watered"]),
-            "tipped",
-            "The state in which a volume or thickness was measured.",
-            "as = \"tipped\"",
-        ),
-        optional(
-            "across",
-            Kind::Quantity(Dimension::Length, PIECE),
-            "the size on the shelf",
-            "Size of a piece across its shorter way.",
-            "across = \"12 cm\"",
-        ),
-        optional(
-            "moisture",
-            Kind::WordOrShare(&["fresh", "dry", "wet"], WET, None),
-            "fresh",
-            "Water on arrival: fresh, dry (air-dry), wet, or a percentage of the wet weight.",
-            "moisture = \"60 %\"",
-        ),
-        optional(
-            "arrived",
-            Kind::WordOrShare(&["sound", "half-rotten"], ROTTEN, Some("rotten")),
-            "sound",
-            "How far it had rotted before: sound, half-rotten, or the share of its carbon gone.",
-            "arrived = \"30 % rotten\"",
-        ),
+        AS,
+        ACROSS,
+        MOISTURE,
+        ARRIVED,
         optional(
             "note",
             Kind::Text(limit::NOTE_CHARACTERS),

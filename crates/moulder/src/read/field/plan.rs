@@ -1,8 +1,8 @@
 //! The fields of a plan file, one table a section, used by the reader and by the manual.
 
 use super::{
-    BED, CLIMATE, Field, Kind, MEASURE, Need, PIECE, RIM, ROTTEN, Range, Section, WET, WHOLE,
-    optional, required,
+    ACROSS, BED, FORMAT_FIELD, Field, Kind, MATERIAL, MEASURES, MOISTURE, NAME, Need, PLACE, RIM,
+    ROTTEN, Range, SEEN, Section, UNITS, WHOLE, optional, required,
 };
 use crate::quantity::unit::Dimension;
 use crate::text::limit;
@@ -22,38 +22,16 @@ pub static PLAN: Section = Section {
     name: "",
     in_words: "a plan file",
     fields: &[
-        required(
-            "format",
-            Kind::Format,
-            "Version of this file form.",
-            "format = 1",
-        ),
-        optional(
-            "name",
-            Kind::Text(limit::NAME_CHARACTERS),
-            "unnamed bed",
-            "What you call the bed.",
-            "name = \"Long bed\"",
-        ),
+        FORMAT_FIELD,
+        NAME,
         required(
             "filled",
             Kind::Date,
             "The day it will be filled; from 1900 to 2200.",
             "filled = 2026-03-14",
         ),
-        required(
-            "climate",
-            Kind::NameOr(&CLIMATE),
-            "A place on the list of climates, or twelve months of your own.",
-            "climate = \"Cambridge UK\"",
-        ),
-        optional(
-            "units",
-            Kind::Word(&["metric", "us", "uk-garden"]),
-            "metric",
-            "The units that answers come in.",
-            "units = \"metric\"",
-        ),
+        PLACE,
+        UNITS,
         optional(
             "money",
             Kind::Text(8),
@@ -67,13 +45,7 @@ pub static PLAN: Section = Section {
             "The outline of the bed, as in a bed file.",
             "[bed]",
         ),
-        optional(
-            "measures",
-            Kind::Own(Dimension::Volume, MEASURE, limit::MEASURES),
-            "barrow 80 L, bulk-bag 730 L",
-            "What your own measures hold.",
-            "[measures]",
-        ),
+        MEASURES,
         optional(
             "wanted",
             Kind::Section(&WANTED),
@@ -81,13 +53,7 @@ pub static PLAN: Section = Section {
             "How the bed shall stand once it has settled.",
             "[wanted]",
         ),
-        optional(
-            "seen",
-            Kind::NoticeCodes,
-            "none",
-            "The cautions you have seen to, by their words; they are then listed in one line.",
-            "seen = [\"lifting\", \"plain-card\"]",
-        ),
+        SEEN,
         required(
             "hand",
             Kind::Sections(&HAND, limit::LAYERS),
@@ -131,12 +97,7 @@ pub static HAND: Section = Section {
     name: "hand",
     in_words: "what is at hand",
     fields: &[
-        required(
-            "material",
-            Kind::Text(limit::NAME_CHARACTERS),
-            "A material on the shelf.",
-            "material = \"birch log\"",
-        ),
+        MATERIAL,
         required(
             "amount",
             Kind::Supply(&["plenty"]),
@@ -171,20 +132,8 @@ pub static HAND: Section = Section {
             "Largest share of the whole fill by loose volume.",
             "most = \"25 %\"",
         ),
-        optional(
-            "across",
-            Kind::Quantity(Dimension::Length, PIECE),
-            "the size on the shelf",
-            "Size of a piece across its shorter way.",
-            "across = \"12 cm\"",
-        ),
-        optional(
-            "moisture",
-            Kind::WordOrShare(&["fresh", "dry", "wet"], WET, None),
-            "fresh",
-            "Water on arrival: fresh, dry (air-dry), wet, or a percentage of the wet weight.",
-            "moisture = \"60 %\"",
-        ),
+        ACROSS,
+        MOISTURE,
         optional(
             "arrived",
             Kind::WordOrShare(&["sound", "half-rotten"], ROTTEN, Some("rotten")),
