@@ -5,7 +5,7 @@ use moulder::internals::numeric::quantile::of_sorted;
 use crate::draws::Pool;
 use crate::marks::{Scores, width_eta};
 use crate::paired::{by_source, mean};
-use crate::report::short;
+use crate::report::{fine, short};
 use crate::row::Row;
 use crate::subject::{Set, Subject};
 
@@ -86,7 +86,7 @@ pub(crate) fn print_pooled(parts: &[Part<'_>]) {
     println!("Pooled. Scores are means over sources of the means over their readings; widths are");
     println!("medians over readings, in per cent of mid and in eta. n: readings, s: sources.");
     println!(
-        "{:24}{:>4}{:>4}{:>9}{:>9}{:>6}{:>6}{:>6}{:>6}{:>6}{:>6}{:>6}{:>6}",
+        "{:24}{:>4}{:>4}{:>9}{:>9}{:>6}{:>6}{:>6}{:>6}{:>6}{:>7}{:>6}{:>6}",
         "",
         "n",
         "s",
@@ -122,10 +122,10 @@ pub(crate) fn print_pooled(parts: &[Part<'_>]) {
         };
         let eta = |of: fn(&Scores) -> f64| {
             let pooled = pooled(&|row| Some(of(&row.ours.eta)));
-            pooled.map_or("-".to_owned(), |score| format!("{score:.3}"))
+            pooled.map_or("-".to_owned(), fine)
         };
         println!(
-            "{name:24}{:>4}{:>4}{:>9}{:>9}{:>6.0}{:>6.0}{:>6.2}{:>6.2}{:>6}{:>6}{:>6}{:>6}",
+            "{name:24}{:>4}{:>4}{:>9}{:>9}{:>6.0}{:>6.0}{:>6.2}{:>6.2}{:>6}{:>7}{:>6}{:>6}",
             rows.len(),
             by_source(
                 rows.iter()

@@ -121,7 +121,7 @@ fn print_row(row: &Row<'_>) {
         cm(|scores| scores.interval),
         short(ours.eta.interval),
         cm(|scores| scores.crps),
-        format!("{:.3}", ours.eta.crps),
+        fine(ours.eta.crps),
     );
 }
 
@@ -146,14 +146,18 @@ fn seen(reading: &Reading) -> String {
 
 /// A figure of three digits.
 pub(crate) fn short(figure: f64) -> String {
-    let digits = if figure.abs() < 9.995 {
-        2
-    } else if figure.abs() < 99.95 {
-        1
-    } else {
-        0
+    let digits = match figure.abs() {
+        size if size < 9.995 => 2,
+        size if size < 99.95 => 1,
+        _ => 0,
     };
     format!("{figure:.digits$}")
+}
+
+/// A score in eta.
+pub(crate) fn fine(score: f64) -> String {
+    let digits = if score < 9.9995 { 3 } else { 2 };
+    format!("{score:.digits$}")
 }
 
 fn sign(yes: bool) -> &'static str {

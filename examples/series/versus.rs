@@ -44,6 +44,9 @@ pub(crate) fn print_rules(parts: &[Part<'_>]) {
     }
 }
 
+/// A reading now and before.
+type Both<'a> = (&'a SavedReading, SavedReading);
+
 /// Prints a run beside an earlier one.
 pub(crate) fn print_against(now: &Saved, before: &Saved, file: &str) {
     println!();
@@ -59,12 +62,12 @@ pub(crate) fn print_against(now: &Saved, before: &Saved, file: &str) {
             }
         }
     }
-    let both: Vec<(&SavedReading, SavedReading)> = now
+    let both: Vec<Both<'_>> = now
         .readings
         .iter()
         .filter_map(|reading| Some((reading, find(before, reading)?)))
         .collect();
-    let mut names: Vec<(String, Extent, Vec<&(&SavedReading, SavedReading)>)> = Vec::new();
+    let mut names: Vec<(String, Extent, Vec<&Both<'_>>)> = Vec::new();
     let mut add = |name: String, extent, of: &dyn Fn(&SavedReading) -> bool| {
         let chosen: Vec<_> = both.iter().filter(|(reading, _)| of(reading)).collect();
         if !chosen.is_empty() {
