@@ -74,7 +74,8 @@ impl<const L: usize> Stack<L> {
                 crate::law::packing::mean_particle_size_m(store_m3, by_particle_size);
             let capacity = capacity_m3(target.gap_m3, particle_size_m / target.pore_m);
             let demand = demand_m3_per_day(capacity, target.fines_m3, days);
-            let per_store = demand / (store_m3 + STORE_ROUNDING_M * slice.area_m2[lane] * target.spread);
+            let per_store =
+                demand / (store_m3 + STORE_ROUNDING_M * slice.area_m2[lane] * target.spread);
             let into = self.resistance(state, target, to, particle_size_m, lane);
             let (mut between, mut soil_between) = (0.0, 0.0);
             for (from, source) in measures.iter().enumerate().skip(to + 1) {
@@ -197,7 +198,8 @@ impl<const L: usize> Stack<L> {
         if slice.pieces.is_empty() {
             return 0.0;
         }
-        let skeleton_m = (measure.skeleton_m3 + measure.gap_m3) / (slice.area_m2[lane] * measure.spread);
+        let skeleton_m =
+            (measure.skeleton_m3 + measure.gap_m3) / (slice.area_m2[lane] * measure.spread);
         let skeleton = skeleton_resistance(particle_size_m / measure.pore_m, skeleton_m);
         let sheets = slice.pieces.iter().filter(|piece| piece.cover[lane] > 0.0);
         let sheets = sheets.map(|piece| {
