@@ -38,6 +38,10 @@ fn measures(stack: &Stack<1>, state: &State<1>) -> Vec<SliceMeasure> {
     measures
 }
 
+fn same(one: f64, other: f64) -> bool {
+    one.to_bits() == other.to_bits()
+}
+
 /// The state with sides of that run.
 fn with_run(stack: &Stack<1>, state: &State<1>, run_m: f64) -> State<1> {
     let mut state = state.clone();
@@ -67,11 +71,11 @@ fn each_slice_keeps_its_volume() {
         let slumped = measures(&stack, &with_run(&stack, &state, 2.0 * built_run_m));
         for ((slice, one), other) in stack.slices.iter().zip(&built).zip(&slumped) {
             assert!((one.spread - 1.0).abs() < 1e-12);
-            assert_eq!(one.volume_m3, other.volume_m3);
+            assert!(same(one.volume_m3, other.volume_m3));
             let volume_m3 = other.thickness_m * other.area_m2;
             assert!((volume_m3 / one.volume_m3 - 1.0).abs() < 1e-12);
             if slice.sides.share[0] == 0.0 {
-                assert_eq!(one.thickness_m, other.thickness_m);
+                assert!(same(one.thickness_m, other.thickness_m));
             } else {
                 assert!(other.thickness_m < one.thickness_m);
                 assert!(other.vertical_stress_kpa < one.vertical_stress_kpa);
@@ -100,7 +104,7 @@ fn what_is_steeper_than_its_repose_slumps() {
     let run = stack.slopes.as_ref().unwrap().run;
     let mut simulation = Simulation::new(&stack, state.clone(), StepSchedule::default());
     simulation.advance_to(730.0);
-    assert_eq!(simulation.state().rows[run], state.rows[run]);
+    assert!(same(simulation.state().rows[run][0], state.rows[run][0]));
 }
 
 /// Lower repose, or a longer wait, never raises a mound; nor does anything steepen a side.

@@ -77,9 +77,10 @@ impl<const L: usize> Stack<L> {
             return;
         };
         slopes.rest_run.extend(rest_run);
-        for lane in 0..L {
-            slopes.built_run_m[lane] += run_m[lane];
-            state.rows[slopes.run][lane] += run_m[lane];
+        let runs = slopes.built_run_m.iter_mut();
+        for ((built_m, now_m), more_m) in runs.zip(&mut state.rows[slopes.run]).zip(run_m) {
+            *built_m += more_m;
+            *now_m += more_m;
         }
     }
 
