@@ -13,6 +13,7 @@ use moulder_chart::internals::subject::Subject;
 use moulder_words::comparison::{against_the_first, draws_in_words, topped_up_in_words};
 use moulder_words::figure::amount::{volume_figure, volume_unit, weight_figure, weight_unit};
 use moulder_words::figure::height::{rough_figure, unit};
+use moulder_words::figure::unsigned_zero;
 use moulder_words::forecast::spoken_date;
 use moulder_words::range::from_to;
 use moulder_words::topup::{money, plural};
@@ -205,7 +206,7 @@ fn sides(comparison: &Comparison, count: usize) -> Table {
         head: format!("Height when filled, {}", unit(units)),
         cells: heights
             .chain(higher)
-            .map(|height_m| unsigned_nothing(rough_figure(height_m, units)))
+            .map(|height_m| unsigned_zero(rough_figure(height_m, units)))
             .collect(),
     };
     let sold = comparison.topped_up_with.as_ref().map(|with| &with.package);
@@ -319,7 +320,7 @@ fn by_month(designs: &[Design<'_>], differences: &[Vec<Interval>], units: Units)
 
 /// "31 (26 to 38)"; the figure alone where there is no interval, or none that shows.
 fn ranged(middle: f64, band: Option<&Interval>, figure: &dyn Fn(f64) -> String) -> String {
-    let figure = |value: f64| unsigned_nothing(figure(value));
+    let figure = |value: f64| unsigned_zero(figure(value));
     let told = figure(middle);
     let Some(band) = band else {
         return told;
@@ -338,14 +339,6 @@ fn of_sign(value: f64, figure: &dyn Fn(f64) -> String) -> String {
         format!("-{}", figure(-value))
     } else {
         figure(value)
-    }
-}
-
-/// A 0 has no sign.
-fn unsigned_nothing(text: String) -> String {
-    match text.strip_prefix('-') {
-        Some(figure) if figure.chars().all(|sign| "0.".contains(sign)) => figure.to_owned(),
-        _ => text,
     }
 }
 
@@ -383,7 +376,7 @@ struct Page {
 
 #[cfg(test)]
 mod tests {
-    use super::{ranged, unsigned_nothing};
+    use super::{ranged, unsigned_zero};
     use moulder::Interval;
 
     #[test]
@@ -400,6 +393,6 @@ mod tests {
         );
         assert_eq!(ranged(2.0, Some(&band(1.9, 2.1)), &figure), "2");
         assert_eq!(ranged(-0.2, None, &figure), "0");
-        assert_eq!(unsigned_nothing("-0.5".to_owned()), "-0.5");
+        assert_eq!(unsigned_zero("-0.5".to_owned()), "-0.5");
     }
 }

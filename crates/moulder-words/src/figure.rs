@@ -8,6 +8,9 @@
 //! assert_eq!(amount::weight(121.4, Units::Us), "268 lb");
 //! ```
 
+#[doc(inline)]
+pub use moulder::internals::text::rounding::unsigned_zero;
+
 /// Heights and particle sizes; given in m.
 pub mod height {
     #[doc(inline)]

@@ -6,6 +6,7 @@ use moulder_solve::month_log::SOWING_C;
 
 use moulder::Forecast;
 use moulder::Units;
+use moulder::internals::text::rounding::rounded;
 
 /// A temperature difference in K in the owner's [`degrees`], not rounded.
 ///
@@ -34,10 +35,11 @@ pub fn difference(kelvin: f64, units: Units) -> f64 {
 /// ```
 #[must_use]
 pub fn temperature_figure(celsius: f64, units: Units) -> String {
-    tenths(match units {
+    let degrees = match units {
         Units::Metric | Units::UkGarden => celsius,
         Units::Us => difference(celsius, units) + 32.0,
-    })
+    };
+    rounded(degrees, 1)
 }
 
 /// A temperature difference as a bare number for a column, in [`degrees`].
@@ -50,7 +52,7 @@ pub fn temperature_figure(celsius: f64, units: Units) -> String {
 /// ```
 #[must_use]
 pub fn lift_figure(kelvin: f64, units: Units) -> String {
-    tenths(difference(kelvin, units))
+    rounded(difference(kelvin, units), 1)
 }
 
 /// From which temperature on soil is warm enough to sow most vegetables, as people say it.
@@ -160,16 +162,6 @@ fn halves(kelvin: f64, units: Units) -> Option<String> {
         let text = text.strip_suffix(".0").unwrap_or(&text);
         format!("{text} {}", degrees(units))
     })
-}
-
-/// To a tenth; a rounded 0 has no sign.
-fn tenths(value: f64) -> String {
-    let text = format!("{value:.1}");
-    if text == "-0.0" {
-        "0.0".to_owned()
-    } else {
-        text
-    }
 }
 
 #[cfg(test)]

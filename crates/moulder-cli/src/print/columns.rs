@@ -10,6 +10,7 @@ use moulder::internals::numeric::interval::Interval;
 use moulder::internals::quantity::amount::{water_figure, water_unit, weight_figure, weight_unit};
 use moulder::internals::quantity::height::{figure, rough_figure};
 use moulder::internals::quantity::units::Units;
+use moulder::internals::text::rounding::rounded;
 use moulder_words::warmth::{degrees, lift_figure, temperature_figure};
 
 use crate::print::lines::{listed, safe};
@@ -230,17 +231,6 @@ pub(crate) static ALL: [Named; 26] = [
         kind: Kind::Figure(1, "g/m2", |row| row.nitrogen.leached_g_m2),
     },
 ];
-
-/// A figure to so many places; a rounded zero has no sign.
-fn rounded(value: f64, places: usize) -> String {
-    let half_a_place = if places == 0 { 0.5 } else { 0.05 };
-    let value = if value.abs() < half_a_place {
-        0.0
-    } else {
-        value
-    };
-    format!("{value:.places$}")
-}
 
 /// The columns somebody asked for.
 #[derive(Debug, Clone)]

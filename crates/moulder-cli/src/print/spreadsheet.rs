@@ -9,6 +9,7 @@
 use std::fmt::Display;
 
 use moulder::internals::numeric::interval::Interval;
+use moulder::internals::text::rounding::rounded;
 
 /// What a formula begins with by that page, and the same signs in full width, which some
 /// spreadsheets read alike.
@@ -52,13 +53,14 @@ impl<'r, R> Sheet<'r, R> {
         })
     }
 
-    /// Adds a column of numbers to five places (see [`places`]); empty where there is none.
+    /// Adds a column of numbers to five places: a hundredth of a millimetre, of a gram, of a
+    /// thousandth part; empty where there is none.
     pub(crate) fn number<T: Into<Option<f64>>>(
         &mut self,
         name: &str,
         cell: impl Fn(&R) -> T,
     ) -> &mut Self {
-        self.shown(name, |row| cell(row).into().map(places))
+        self.shown(name, |row| cell(row).into().map(|value| rounded(value, 5)))
     }
 
     /// Adds columns of the ends of an interval, under the name with each end's and then the
@@ -111,19 +113,6 @@ fn no_formula(text: &str) -> String {
         safe.push(sign);
     }
     safe
-}
-
-/// A number to five places: a hundredth of a millimetre, of a gram, of a thousandth part. A
-/// rounded zero has no sign.
-fn places(value: f64) -> String {
-    /// What is nearer to zero than this is written as zero.
-    const HALF_A_PLACE: f64 = 0.000_005;
-    let value = if value.abs() < HALF_A_PLACE {
-        0.0
-    } else {
-        value
-    };
-    format!("{value:.5}")
 }
 
 #[cfg(test)]

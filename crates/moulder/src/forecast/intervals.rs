@@ -69,11 +69,7 @@ macro_rules! figures {
                 MonthIntervals {
                     month: row.month,
                     date: row.date.clone(),
-                    below_rim_m: rim_m.map(|rim_m| Interval {
-                        lower: rim_m - height_m.upper,
-                        median: rim_m - height_m.median,
-                        upper: rim_m - height_m.lower,
-                    }),
+                    below_rim_m: rim_m.map(|rim_m| height_m.below(rim_m)),
                     chance_deeper: asks.then(|| f64::from(self.deeper) / f64::from(self.ensemble_size)),
                     $($name: self.$name.band(),)+
                 }

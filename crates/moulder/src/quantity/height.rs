@@ -1,6 +1,7 @@
 //! Heights as text, to the accuracy of a tape measure, in the owner's units.
 
 use crate::quantity::units::Units;
+use crate::text::rounding::rounded;
 
 /// Metres in an inch (exact: international inch, NIST Handbook 44, appendix C).
 const INCH_M: f64 = 0.0254;
@@ -46,14 +47,7 @@ pub fn in_unit(height_m: f64, units: Units) -> f64 {
 /// A height as a bare number for a table column, to a tenth, in [`unit`].
 #[must_use]
 pub fn figure(height_m: f64, units: Units) -> String {
-    let value = in_unit(height_m, units);
-    // A rounded zero has no sign.
-    let text = format!("{value:.1}");
-    if text == "-0.0" {
-        "0.0".to_owned()
-    } else {
-        text
-    }
+    rounded(in_unit(height_m, units), 1)
 }
 
 /// A height as a bare number rounded as [`reading`] is: whole centimetres or half inches.

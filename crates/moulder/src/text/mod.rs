@@ -3,6 +3,7 @@
 pub mod limit;
 pub mod month;
 pub mod phrase;
+pub mod rounding;
 pub mod sign;
 pub(crate) mod suggestion;
 pub(crate) mod work;
