@@ -22,6 +22,8 @@ pub(crate) struct Case {
     pub(crate) starts_loose: bool,
     /// Why it has no bed.
     pub(crate) not_scored: Option<String>,
+    /// Which figures or laws were made with it, so that it is no check of them.
+    pub(crate) used: Option<String>,
     pub(crate) readings: Vec<Reading>,
 }
 
@@ -111,6 +113,7 @@ fn case(value: &Value) -> Result<Case, String> {
         None => reading(value).map(|reading| vec![reading]),
     };
     let readings = readings.ok_or_else(|| format!("{id}: months or sink cannot be read"))?;
+    let used = value["used"].as_str().map(str::to_owned);
     let not_scored = value["not_scored"].as_str().map(str::to_owned);
     if readings.is_empty() && not_scored.is_none() {
         return Err(format!("{id}: no reading, and no reason for none"));
@@ -126,6 +129,7 @@ fn case(value: &Value) -> Result<Case, String> {
         is_top_layer_read: value["reads"] == "top layer",
         starts_loose: value["starts"] == "loose",
         not_scored,
+        used,
         readings,
         id,
     })

@@ -10,8 +10,9 @@
 //!
 //! `series.json` has the series with their sources, and what cannot be simulated with the reason;
 //! `beds/` one bed per series, written from its description before any forecast of it was run,
-//! and a few named variants of that. The cases are those of `examples/cases`, marked as seen:
-//! laws were chosen by their misses. It judges nothing: it exits with 1 only where a file cannot
+//! and a few named variants of that. Series that figures or laws were made with are marked as
+//! used and stand apart. The cases are those of `examples/cases`, marked as seen: laws were chosen
+//! by their misses. It judges nothing: it exits with 1 only where a file cannot
 //! be read or built, or a series has no bed, or a bed no series.
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 #![allow(dead_code, reason = "examples/cases uses the rest of the shared files")]
@@ -76,6 +77,7 @@ fn run(options: &Options) -> Result<(), Vec<String>> {
             if options.is_small && !is_short {
                 continue;
             }
+            let set = case.used.as_ref().map_or(set, |_| Set::Used);
             let of_case = Subject::of_case(set, case, beds, options.draws);
             subjects.extend(of_case.map_err(|error| vec![format!("{}: {error}", case.id)])?);
         }

@@ -43,8 +43,9 @@ pub(crate) fn parts<'a>(rows: &'a [Row<'a>]) -> Vec<Part<'a>> {
             rows.iter()
                 .any(|row| of_class(row.subject) && row.subject.set == set)
         };
-        if has(Set::Series) && has(Set::Seen) {
-            for set in [Set::Series, Set::Seen] {
+        let sets = Set::ALL.into_iter().filter(|set| has(*set));
+        if sets.clone().count() > 1 {
+            for set in sets {
                 let name = format!("{class}, {}", set.name());
                 add(name, Extent::Half, &|subject| {
                     of_class(subject) && subject.set == set
@@ -53,7 +54,7 @@ pub(crate) fn parts<'a>(rows: &'a [Row<'a>]) -> Vec<Part<'a>> {
         }
         add(class.to_owned(), Extent::Class, &of_class);
     }
-    for set in [Set::Series, Set::Seen] {
+    for set in Set::ALL {
         add(
             format!("heights, {}", set.name()),
             Extent::Whole,

@@ -15,6 +15,10 @@ pub(crate) fn print(rows: &[Row<'_>], options: &Options) {
     for (set, what) in [
         (Set::Series, "Published series"),
         (
+            Set::Used,
+            "Published series that figures or laws were made with: no check of them",
+        ),
+        (
             Set::Seen,
             "Open cases, seen: laws were chosen by their misses",
         ),

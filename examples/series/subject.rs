@@ -15,8 +15,10 @@ const MOST_STRAIN: f64 = 0.99;
 /// Where a case comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Set {
-    /// A published series.
+    /// A published series that no figure was made with.
     Series,
+    /// A published series that figures or laws were made with.
+    Used,
     /// An open case, by which laws were chosen.
     Seen,
 }
@@ -25,14 +27,18 @@ impl Set {
     pub(crate) fn name(self) -> &'static str {
         match self {
             Self::Series => "series",
+            Self::Used => "used",
             Self::Seen => "seen",
         }
     }
 
+    /// All of them.
+    pub(crate) const ALL: [Self; 3] = [Self::Series, Self::Used, Self::Seen];
+
     /// Its example and the file of its cases there.
     pub(crate) fn place(self) -> (&'static str, &'static str) {
         match self {
-            Self::Series => ("series", "series.json"),
+            Self::Series | Self::Used => ("series", "series.json"),
             Self::Seen => ("cases", "open.json"),
         }
     }

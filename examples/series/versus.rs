@@ -86,7 +86,7 @@ pub(crate) fn print_against(now: &Saved, before: &Saved, file: &str) {
         });
     }
     let is_height = |reading: &SavedReading| reading.crps_cm.is_some();
-    for set in [Set::Series, Set::Seen] {
+    for set in Set::ALL {
         add(
             format!("heights, {}", set.name()),
             Extent::Whole,

@@ -8,6 +8,7 @@ use moulder::internals::model::site_rate::{
 };
 use moulder_core::law::decay::{Fate, HumusStep, Pool, two_stage_left};
 use moulder_core::law::envelope::volume_left;
+use moulder_core::math::elementary::sqrt;
 use moulder_core::value::{Spread, Status, Value};
 
 use crate::check::{at_least, at_most, point};
@@ -193,7 +194,7 @@ fn least_miss(seen: impl Fn(&(f64, f64, f64)) -> f64, ratio: f64) -> f64 {
             let off = two_stage_left(rate * point.0 / 12.0, ratio) - seen(point);
             off * off
         });
-        libm::sqrt(off.sum::<f64>() / 5.0)
+        sqrt(off.sum::<f64>() / 5.0)
     };
     (1..2000_u32)
         .map(|step| miss(f64::from(step) * 1e-3))

@@ -84,6 +84,8 @@ static RATE: Form = Form {
         figure("rate"),
         may_have("site", Kind::Table(&SITE)),
         may_have("across-m", Kind::Number),
+        may_have("years", Kind::Number),
+        may_have("fitted", Kind::Word(&["from-start", "slope"])),
     ],
 };
 
@@ -93,6 +95,7 @@ static POOL: Form = Form {
         figure("share"),
         figure("humified"),
         needs("counts", Kind::Word(&["piece-left", "all-carbon-left"])),
+        may_have("colonised", Kind::Table(&FIGURE)),
         may_have("in-soil", Kind::Bool),
         needs("rates", Kind::Tables(&RATE, "rate")),
     ],

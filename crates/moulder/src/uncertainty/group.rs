@@ -285,6 +285,7 @@ fn of_figure(name: &str, kind: Kind) -> Option<ParameterGroup> {
         | "size exponent"
         | POOL_SHARE
         | "humified share"
+        | "colonised"
         | RATE
         | "half-range of a site"
         | "moisture of a site" => Some(kind.decay()),
