@@ -3,9 +3,7 @@
 use moulder::internals::library::Library;
 use moulder::internals::library::material::{Class, Site};
 use moulder::internals::model::figures::Figures;
-use moulder::internals::model::site_rate::{
-    pool_rate_per_year, published_rate_per_year, site_factor,
-};
+use moulder::internals::model::site_rate::{single_rate_per_year, site_factor};
 use moulder_core::law::decay::{Fate, HumusStep, Pool, two_stage_left};
 use moulder_core::law::envelope::volume_left;
 use moulder_core::math::elementary::sqrt;
@@ -117,10 +115,8 @@ fn russell_2014() -> Source {
             moisture_factor: assumed(0.8, "1"),
         };
         library.find_material(name).map_or(f64::NAN, |material| {
-            let pool = &material.pools[0];
-            let per_year = pool_rate_per_year(pool, material, 0.25, Figures::nominal(), 2.53)
-                * site_factor(&site, Class::Wood, 2.53);
-            published_rate_per_year(pool, per_year, Figures::nominal())
+            single_rate_per_year(&material.pools[0], material, 0.25, Figures::nominal(), 2.53)
+                * site_factor(&site, Class::Wood, 2.53)
         })
     };
     read(

@@ -19,6 +19,7 @@
 //! | volume of decaying pieces | [`envelope`](law::envelope) |
 //! | shrinkage of drying wood | [`shrinkage`](law::shrinkage) |
 //! | settlement: load, wetting, creep, decay | [`settlement`](law::settlement) |
+//! | slumping of mounds | [`slump`](law::slump), their sides in [`slopes`](bed::slopes) |
 //! | migration of fines | [`fines_migration`](law::fines_migration) |
 //! | bioturbation | [`bioturbation`](law::bioturbation) |
 //! | nitrogen | [`nitrogen`](law::nitrogen) |

@@ -5,7 +5,7 @@
 //! at that site, so that no number has to be edited when a law changes. The half-range of its
 //! temperature and its moisture factor are figures with spreads, realised with the material's.
 
-use moulder_core::law::decay::{STUDY_YEARS, size_factor, two_stage_factor, two_stage_left};
+use moulder_core::law::decay::{STUDY_YEARS, size_factor, two_stage_factor};
 use moulder_core::law::temperature::{soft_factor, wood_factor, year_mean};
 use moulder_core::math::elementary::{exp, ln};
 
@@ -62,16 +62,6 @@ fn colonised_factor(rate: &Rate, pool: &Pool, figures: &Figures) -> f64 {
     }
 }
 
-/// The single rate that leaves as much as a pool does at `per_year`, from its start to the end of
-/// a study of [`STUDY_YEARS`]: what a study would publish of it; 1/yr.
-#[must_use]
-pub fn published_rate_per_year(pool: &Pool, per_year: f64, figures: &Figures) -> f64 {
-    pool.colonised.as_ref().map_or(per_year, |ratio| {
-        let years = figures.of(&STUDY_YEARS);
-        -ln(two_stage_left(per_year * years, figures.of(ratio))) / years
-    })
-}
-
 /// Geometric mean of a pool's rates at reference conditions; 1/yr. Where wood is colonised first,
 /// the rate of colonised wood.
 #[must_use]
@@ -82,11 +72,32 @@ pub fn pool_rate_per_year(
     figures: &Figures,
     q10_wood: f64,
 ) -> f64 {
+    mean_per_year(pool, |rate| {
+        reference_rate_per_year(rate, material, particle_size_m, figures, q10_wood)
+            * colonised_factor(rate, pool, figures)
+    })
+}
+
+/// Geometric mean of a pool's rates at reference conditions as their studies fitted them, by one
+/// exponential; 1/yr.
+#[must_use]
+pub fn single_rate_per_year(
+    pool: &Pool,
+    material: &Material,
+    particle_size_m: f64,
+    figures: &Figures,
+    q10_wood: f64,
+) -> f64 {
+    mean_per_year(pool, |rate| {
+        reference_rate_per_year(rate, material, particle_size_m, figures, q10_wood)
+    })
+}
+
+fn mean_per_year(pool: &Pool, of: impl Fn(&Rate) -> f64) -> f64 {
     let mut sum = 0.0;
     let mut count = 0.0;
     for rate in &pool.rates {
-        let single = reference_rate_per_year(rate, material, particle_size_m, figures, q10_wood);
-        sum += ln(single * colonised_factor(rate, pool, figures));
+        sum += ln(of(rate));
         count += 1.0;
     }
     exp(sum / count)
@@ -157,9 +168,8 @@ mod tests {
                     moisture_factor: assumed(0.8, "1"),
                 };
                 let pool = &material.pools[0];
-                let per_year = pool_rate_per_year(pool, material, 0.25, Figures::nominal(), 2.53)
-                    * site_factor(&site, Class::Wood, 2.53);
-                published_rate_per_year(pool, per_year, Figures::nominal())
+                single_rate_per_year(pool, material, 0.25, Figures::nominal(), 2.53)
+                    * site_factor(&site, Class::Wood, 2.53)
             };
             assert!(
                 at(6.0) < high && at(14.0) > low,

@@ -3,7 +3,7 @@
 
 use moulder::internals::library::material::Material;
 use moulder::internals::model::figures::Figures;
-use moulder::internals::model::site_rate::{pool_rate_per_year, published_rate_per_year};
+use moulder::internals::model::site_rate::single_rate_per_year;
 use moulder_core::law::settlement::{closing_exponent, left_after_load};
 use moulder_core::value::Status;
 
@@ -13,15 +13,20 @@ pub(crate) type Printed = (&'static str, f64, f64, Status);
 const Q10_WOOD: f64 = 2.53;
 const MINERAL_DENSITY: f64 = 2650.0;
 
-/// Rate of the whole at 10 degC, moist and aerated, at a particle size of `particle_size_m`, as a
-/// study would publish it: one exponential over its years; 1/yr.
+/// Rate of the whole at 10 degC, moist and aerated, at a particle size of `particle_size_m`, as
+/// studies fit it, by one exponential; 1/yr.
 pub(crate) fn start_rate(material: &Material, particle_size_m: f64) -> f64 {
     let pools = material.pools.iter();
     pools
         .map(|pool| {
-            let figures = Figures::nominal();
-            let per_year = pool_rate_per_year(pool, material, particle_size_m, figures, Q10_WOOD);
-            pool.share.best * published_rate_per_year(pool, per_year, figures)
+            pool.share.best
+                * single_rate_per_year(
+                    pool,
+                    material,
+                    particle_size_m,
+                    Figures::nominal(),
+                    Q10_WOOD,
+                )
         })
         .sum()
 }
