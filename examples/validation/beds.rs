@@ -130,10 +130,6 @@ fn chips() -> Source {
                 "finds with chips dug in, over without",
                 "0.75",
                 mixed / plain,
-            )
-            .known_off(
-                "wood is colonised first, chips five times as fast as they decay by our own \
-                 judgement: they rob less in the first year and more in the next",
             ),
             at_least("finds over chips, over without", "0.85", below / plain),
         ],
