@@ -21,6 +21,7 @@ pub const fn what(group: ParameterGroup) -> &'static str {
     match group {
         ParameterGroup::StartHeight => "how high it stood at the start",
         ParameterGroup::Amounts => "how much of each thing went in",
+        ParameterGroup::Filling => "how firmly it was filled",
         ParameterGroup::LooseLogs => "how loosely the logs lay",
         ParameterGroup::LooseBrush => "how loosely the brush went in",
         ParameterGroup::LooseSoft => "how loosely the soft stuff went in",
@@ -46,6 +47,7 @@ pub const fn how_to_measure(group: ParameterGroup) -> &'static str {
     match group {
         ParameterGroup::StartHeight => "tape from the rim, at five spots, on the day of filling",
         ParameterGroup::Amounts => "count the loads, and weigh one of each",
+        ParameterGroup::Filling => "say what was done to each layer (then)",
         ParameterGroup::LooseLogs => "weigh a stacked crate of them",
         ParameterGroup::LooseBrush | ParameterGroup::LooseSoft => {
             "fill a tub the same way and weigh it"

@@ -137,7 +137,7 @@ pub mod document {
 
 /// What a checked bed holds.
 pub mod filled {
-    pub use crate::bed::{Addition, Feed, Ingredient, Irrigation, Layer, Reading};
+    pub use crate::bed::{Addition, Feed, Firmness, Ingredient, Irrigation, Layer, Reading};
     pub use crate::fault::notice::{DefaultUsed, Topic, topic};
 }
 

@@ -48,6 +48,7 @@ pub(crate) fn material(
         void_closure: value(0.5, "1"),
         lag: value(1.5, "1"),
         size_exponent: value(-0.5, "1"),
+        wilts: false,
         sheet: None,
         loose: None,
         pools: vec![Pool {

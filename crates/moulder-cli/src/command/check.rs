@@ -5,7 +5,7 @@ use std::fmt::Write;
 use clap::Args;
 use moulder::Date;
 use moulder::internals::bed::{
-    Amount, Bed, Boards, EditBed as _, Ingredient, Irrigation, Layer, Placement, StandsOn,
+    Amount, Bed, Boards, EditBed as _, Firmness, Ingredient, Irrigation, Layer, Placement, StandsOn,
 };
 use moulder::internals::fault::FaultCode;
 use moulder::internals::fault::notice::{DefaultUsed, Notice};
@@ -335,6 +335,7 @@ fn ingredient(put: &Ingredient, written: &str, units: Units) -> String {
     if matches!(put.amount, Amount::VolumeM3(_) | Amount::ThicknessM(_)) {
         said.push_str(match put.placement {
             Placement::Loose => " as tipped",
+            Placement::InPlace => " as it lies",
             Placement::Compacted => " as trodden",
             Placement::Wetted => " as watered",
         });
@@ -366,8 +367,10 @@ fn amount(amount: Amount, units: Units) -> String {
 /// What was done to a layer, and whether roots live there.
 fn treated(layer: &Layer) -> Option<String> {
     let mut parts = Vec::new();
-    if layer.trodden {
-        parts.push("trodden".to_owned());
+    match layer.firmness {
+        Firmness::Firmed => parts.push("firmed".to_owned()),
+        Firmness::Compacted => parts.push("trodden".to_owned()),
+        _ => {}
     }
     if layer.watered {
         parts.push("watered".to_owned());
@@ -482,7 +485,7 @@ enum Outline {
 struct UnderstoodLayer<'a> {
     name: &'a str,
     grows: bool,
-    trodden: bool,
+    firmness: Firmness,
     watered: bool,
     thickness_m: f64,
     volume_m3: f64,
@@ -530,7 +533,7 @@ impl<'a> Understood<'a> {
             UnderstoodLayer {
                 name: &layer.name,
                 grows: layer.grows,
-                trodden: layer.trodden,
+                firmness: layer.firmness,
                 watered: layer.watered,
                 thickness_m: row.thickness_m,
                 volume_m3: bed.shape().volume_m3(bottom_m, top_m),

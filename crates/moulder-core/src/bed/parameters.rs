@@ -16,6 +16,7 @@ use crate::DAYS_PER_YEAR;
 use crate::law::air::CHANNEL_SHARE;
 use crate::law::bioturbation::BIOTURBATION;
 use crate::law::decay::{COLONISED_ON_ARRIVAL, HUMUS_RATE, STUDY_YEARS};
+use crate::law::filling::{FILLING_KPA, FIRMED_KPA, LOAD_AT_FILLING, WETTED_AT_FILLING};
 use crate::law::fines_migration::FINES_MIGRATION_DAYS;
 use crate::law::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
 use crate::law::heat::LATENT_SHARE;
@@ -24,8 +25,8 @@ use crate::law::nitrogen::{
     MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
 };
 use crate::law::settlement::{
-    CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, STRESS_DAYS, TREADING_SHARE, WATERED_DAYS,
-    WETTED_ON_ARRIVAL,
+    CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, LIMP_ON_ARRIVAL, STRESS_DAYS, TREADING_SHARE,
+    WATERED_DAYS, WETTED_ON_ARRIVAL, WILTING_DAYS,
 };
 use crate::law::shrinkage::WOOD_SHRINKAGE;
 use crate::law::slump::{REPOSE_CHIPS, REPOSE_SOFT, REPOSE_SOIL, REPOSE_STICKS, SLUMP_DAYS};
@@ -65,6 +66,8 @@ pub static BULGE_LEFT: Value = Value::new(
 pub enum ConstantGroup {
     /// Bulging of bags.
     Bulge,
+    /// How the bed was filled, where nobody says.
+    Filling,
     /// Settlement, fines migration, shrinkage and bioturbation.
     Settlement,
     /// Decay of wood.
@@ -149,6 +152,9 @@ macro_rules! constants {
 constants! {
     laws {
         Bulge: BULGE_LEFT;
+        Filling: FILLING_KPA;
+        Filling: LOAD_AT_FILLING;
+        Filling: WETTED_AT_FILLING;
         Settlement: FINES_MIGRATION_DAYS =>
             /// Time constant of fines migration into open gaps; d.
             fines_migration_days;
@@ -162,6 +168,9 @@ constants! {
         Settlement: WETTED_ON_ARRIVAL;
         Settlement: FOOT_KPA;
         Settlement: FOOT_RADIUS_M;
+        Settlement: FIRMED_KPA;
+        Settlement: WILTING_DAYS;
+        Settlement: LIMP_ON_ARRIVAL;
         WoodDecay: Q10_WOOD =>
             /// Q10 of wood.
             q10_wood;

@@ -6,6 +6,7 @@ pub mod bioturbation;
 pub mod decay;
 pub mod envelope;
 pub mod evapotranspiration;
+pub mod filling;
 pub mod fines_migration;
 pub mod ground;
 pub mod heat;

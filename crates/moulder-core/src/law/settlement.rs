@@ -54,6 +54,24 @@ pub static WETTED_ON_ARRIVAL: Value = Value::new(
     Status::Judgement,
 );
 
+/// The same of litter, manure and card, which have gone limp.
+pub static LIMP_ON_ARRIVAL: Value = Value::new(
+    0.7,
+    Spread::new(0.4, 0.95),
+    "1",
+    "our own judgement: leaves that come wet lie matted, as card softens; some spring is left",
+    Status::Judgement,
+);
+
+/// Time constant at which fresh green matter wilts, and collapses without any rain.
+pub static WILTING_DAYS: Value = Value::new(
+    7.0,
+    Spread::new(3.0, 14.0),
+    "d",
+    "our own judgement: a heap of grass has gone flat within two weeks, covered or not",
+    Status::Judgement,
+);
+
 /// Water content over field capacity at which that begins, and at which it is whole.
 const WETTED_FROM_TO: (f64, f64) = (0.5, 1.0);
 

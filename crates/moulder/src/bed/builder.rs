@@ -62,7 +62,8 @@ impl Ingredient {
         })
     }
 
-    /// The state in which a volume or a thickness was measured; loose when not given.
+    /// The state in which a volume or a thickness was measured. When not given: a thickness as it
+    /// lies in the filled bed, or loose where the layer was firmed then; a volume loose.
     pub fn placement(mut self, placement: Placement) -> Self {
         self.0.measured = Some(placement);
         self
@@ -126,6 +127,18 @@ impl Layer {
     /// Whether roots live in it; soil when not given.
     pub fn grows(mut self, grows: bool) -> Self {
         self.0.grows = Some(grows);
+        self
+    }
+
+    /// Tipped and raked level, and no more. How it was filled is uncertain when nothing is given.
+    pub fn loose(mut self) -> Self {
+        self.0.then.push(Then::Loose);
+        self
+    }
+
+    /// Firmed by hand once it was in.
+    pub fn firmed(mut self) -> Self {
+        self.0.then.push(Then::Firmed);
         self
     }
 

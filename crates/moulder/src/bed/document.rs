@@ -169,7 +169,7 @@ pub struct LayerDocument {
     pub grows: Option<bool>,
     /// What was put in, all of it mixed.
     pub put: Vec<PutDocument>,
-    /// What was done to the layer once it was in.
+    /// What was done to the layer once it was in; unknown when not given.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub then: Vec<Then>,
 }
@@ -180,6 +180,12 @@ pub struct LayerDocument {
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Then {
+    /// Nothing: tipped and raked level.
+    #[serde(rename = "tipped")]
+    Loose,
+    /// Firmed by hand.
+    #[serde(rename = "firmed")]
+    Firmed,
     /// Trodden down.
     #[serde(rename = "trodden")]
     Compacted,
@@ -197,7 +203,8 @@ pub struct PutDocument {
     pub material: String,
     /// A volume, a thickness, or a weight ("3 barrow", "30 cm", "40 kg", "12 kg dry").
     pub amount: String,
-    /// The state in which a volume or thickness was measured; tipped when not given.
+    /// The state in which a volume or thickness was measured. When not given: a thickness as it
+    /// lies in the filled bed, or tipped where the layer was firmed then; a volume tipped.
     #[serde(default, rename = "as", skip_serializing_if = "Option::is_none")]
     pub measured: Option<Placement>,
     /// Size of a piece across its shorter way.
@@ -279,7 +286,8 @@ pub struct AddedDocument {
     pub material: String,
     /// How much, as for a layer.
     pub amount: String,
-    /// The state in which a volume or thickness was measured; tipped when not given.
+    /// The state in which a volume or thickness was measured. When not given: a thickness as it
+    /// lies, a volume tipped.
     #[serde(default, rename = "as", skip_serializing_if = "Option::is_none")]
     pub measured: Option<Placement>,
     /// Size of a piece across its shorter way; that on the shelf when not given.
@@ -311,7 +319,7 @@ mod tests {
     use serde_json::Value;
 
     use super::*;
-    use crate::bed::Amount;
+    use crate::bed::{Amount, Firmness};
     use crate::fault::{FaultCode, Place};
     use crate::read::field::{Need, SECTIONS};
     use crate::support::library;
@@ -409,7 +417,7 @@ mod tests {
             (put.particle_size_m, put.moisture_wet, put.rotten),
             (0.12, 0.4, 0.5)
         );
-        assert!(bed.layers[0].trodden && bed.layers[0].watered);
+        assert!(bed.layers[0].firmness == Firmness::Compacted && bed.layers[0].watered);
         let watering = bed.irrigation.unwrap();
         assert_eq!((watering.from, watering.to), (4, 10));
         assert_eq!((watering.litres_per_week, watering.rain_share), (14.0, 0.7));

@@ -211,7 +211,7 @@ impl Addition {
             name: format!("{}, added {}", self.ingredient.material.name, self.on),
             grows: self.ingredient.material.class == Class::Soil,
             put: vec![self.ingredient.clone()],
-            trodden: false,
+            firmness: Firmness::Unknown,
             watered: false,
         }
     }
@@ -285,10 +285,28 @@ pub struct Layer {
     pub grows: bool,
     /// Its ingredients, mixed.
     pub put: Vec<Ingredient>,
-    /// Whether it was compacted after filling.
-    pub trodden: bool,
+    /// How firmly it was filled.
+    pub firmness: Firmness,
     /// Whether it was wetted through after filling.
     pub watered: bool,
+}
+
+/// How firmly a layer was filled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Firmness {
+    /// Nobody says: drawn, for all such layers together.
+    #[default]
+    Unknown,
+    /// Tipped and raked level.
+    #[serde(rename = "tipped")]
+    Loose,
+    /// Firmed by hand.
+    Firmed,
+    /// Trodden down.
+    #[serde(rename = "trodden")]
+    Compacted,
 }
 
 /// One ingredient of a layer.
@@ -352,6 +370,9 @@ pub enum Placement {
     #[default]
     #[serde(rename = "tipped")]
     Loose,
+    /// As it lies in the filled bed.
+    #[serde(rename = "in-place")]
+    InPlace,
     /// After treading.
     #[serde(rename = "trodden")]
     Compacted,

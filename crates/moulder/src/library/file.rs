@@ -129,6 +129,7 @@ static MATERIAL: Form = Form {
         figure("void-closure"),
         figure("lag"),
         figure("size-exponent"),
+        may_have("wilts", Kind::Bool),
         may_have("sheet", Kind::Table(&SHEET)),
         may_have("loose", Kind::Table(&FIGURE)),
         needs("pools", Kind::Tables(&POOL, "pool")),

@@ -67,6 +67,9 @@ pub struct Material {
     pub lag: Value,
     /// Exponent b of `(particle size/particle size of the rate)^b` on the decay rate.
     pub size_exponent: Value,
+    /// Whether it is fresh and green: it wilts and collapses without rain.
+    #[serde(default)]
+    pub wilts: bool,
     /// Set for whole sheets that hold fines back while they last.
     #[serde(default)]
     pub sheet: Option<Sheet>,

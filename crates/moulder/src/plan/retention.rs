@@ -4,7 +4,7 @@ use moulder_core::bed::shape::Shape;
 
 use crate::bed::plan_request::{PlanRequest, StockItem};
 use crate::bed::site::BedSite;
-use crate::bed::{Amount, Bed, Ingredient, Layer};
+use crate::bed::{Amount, Bed, Firmness, Ingredient, Layer};
 use crate::fault::error::Error;
 use crate::forecast::forecast;
 use crate::forecast::progress::unwatched;
@@ -78,7 +78,7 @@ fn column(plan: &PlanRequest, sample: &Ingredient) -> Bed {
         name: String::new(),
         grows: true,
         put: vec![put],
-        trodden: false,
+        firmness: Firmness::Loose,
         watered: true,
     };
     let mut bed = plain_bed(plan, vec![layer]);

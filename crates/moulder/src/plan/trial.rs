@@ -4,7 +4,7 @@ use super::retention::{Retention, plain_bed};
 use super::role::Role;
 use crate::bed::document::{BedDocument, LayerDocument, PutDocument, Then};
 use crate::bed::plan_request::{PlanRequest, Reported, StockItem, Supply};
-use crate::bed::{Amount, Bed, Ingredient, Layer};
+use crate::bed::{Amount, Bed, Firmness, Ingredient, Layer};
 use crate::quantity::measures::Measures;
 use crate::quantity::parse::parse;
 use crate::quantity::unit::Dimension;
@@ -71,7 +71,7 @@ impl Trial {
                     ..plan.stock[measured.hand].sample.clone()
                 })
                 .collect(),
-            trodden: false,
+            firmness: Firmness::Loose,
             watered: true,
         });
         plain_bed(plan, layers.collect())

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use super::given::{Fields, Given};
 use super::walk::Walk;
-use crate::bed::{Addition, Reading};
+use crate::bed::{Addition, Placement, Reading};
 use crate::fault::FaultCode;
 use crate::fault::notice;
 use crate::read::field::{ADDED, READING};
@@ -115,7 +115,7 @@ impl Walk<'_> {
                 continue;
             };
             let on = self.since(&fields, filled);
-            let ingredient = self.ingredient_of(&fields);
+            let ingredient = self.ingredient_of(&fields, Placement::InPlace);
             if let Some(given) = fields.get("note") {
                 self.text(&given);
             }

@@ -1,9 +1,9 @@
 //! The `[[layer]]` sections.
 
-use super::given::Given;
+use super::given::{Fields, Given};
 use super::walk::{FORM, Walk};
-use crate::bed::{Amount, Layer};
-use crate::fault::notice;
+use crate::bed::{Amount, Firmness, Layer, Placement};
+use crate::fault::{FaultCode, notice};
 use crate::library::material::Class;
 use crate::read::field::LAYER;
 use crate::tree::{Node, step};
@@ -55,10 +55,16 @@ impl Walk<'_> {
         let then = fields
             .get("then")
             .map_or_else(Vec::new, |given| self.words(&given));
+        let firmness = self.firmness(&fields, &then);
+        // A thickness given with how the layer was firmed next was taken before.
+        let thickness = match firmness {
+            Firmness::Unknown | Firmness::Loose => Placement::InPlace,
+            Firmness::Firmed | Firmness::Compacted => Placement::Loose,
+        };
         let put = fields.get("put").map_or_else(Vec::new, |given| {
             self.list(&given)
                 .into_iter()
-                .map(|(node, path)| self.ingredient(node, &path))
+                .map(|(node, path)| self.ingredient(node, &path, thickness))
                 .collect()
         });
         let put: Option<Vec<_>> = put.into_iter().collect();
@@ -67,11 +73,41 @@ impl Walk<'_> {
                 name: name?,
                 grows: grows?,
                 put: put?,
-                trodden: then.contains(&"trodden"),
+                firmness,
                 watered: then.contains(&"watered"),
             },
             says_grows,
         })
+    }
+
+    /// How firmly a layer was filled, by what was done to it.
+    fn firmness(&mut self, fields: &Fields<'_>, then: &[&str]) -> Firmness {
+        let is = |word| then.contains(&word);
+        let firmness = if is("trodden") {
+            Firmness::Compacted
+        } else if is("firmed") {
+            Firmness::Firmed
+        } else if then.is_empty() {
+            self.assume(fields.path_of("then"), "unknown, tipped to trodden", FORM);
+            Firmness::Unknown
+        } else {
+            Firmness::Loose
+        };
+        if is("tipped")
+            && firmness != Firmness::Loose
+            && let Some(given) = fields.get("then")
+        {
+            self.fault(
+                FaultCode::DoesNotFit,
+                &given,
+                format!(
+                    "\"tipped\" beside \"{}\"",
+                    if is("trodden") { "trodden" } else { "firmed" }
+                ),
+                "tipped means that nothing was done to firm it; leave out one of the two",
+            );
+        }
+        firmness
     }
 
     /// Refuses an implausible sum of thicknesses.

@@ -24,19 +24,28 @@ const WETTEST: f64 = 0.9;
 const HALF: f64 = 0.5;
 
 impl Walk<'_> {
-    /// One ingredient.
-    pub(super) fn ingredient(&mut self, node: &Node, path: &str) -> Option<Ingredient> {
+    /// One ingredient of a layer; a thickness was measured so if it does not say how.
+    pub(super) fn ingredient(
+        &mut self,
+        node: &Node,
+        path: &str,
+        thickness: Placement,
+    ) -> Option<Ingredient> {
         let fields = self.open(&PUT, node, path)?;
-        self.ingredient_of(&fields)
+        self.ingredient_of(&fields, thickness)
     }
 
-    /// The ingredient given by the fields of a section.
-    pub(super) fn ingredient_of(&mut self, fields: &Fields<'_>) -> Option<Ingredient> {
+    /// The ingredient given by the fields of a section; of `thickness` as [`Self::ingredient`].
+    pub(super) fn ingredient_of(
+        &mut self,
+        fields: &Fields<'_>,
+        thickness: Placement,
+    ) -> Option<Ingredient> {
         let material = fields
             .get("material")
             .and_then(|given| self.material(&given));
         let amount = fields.get("amount").and_then(|given| self.amount(&given));
-        let measured = self.measured(fields, amount);
+        let measured = self.measured(fields, amount, thickness);
         let state = self.arrival_state(fields);
         // Without the material its default size and water content are unknown.
         let material = material?;
@@ -131,13 +140,26 @@ impl Walk<'_> {
     }
 
     /// The state in which a volume or thickness was measured; a mass has none.
-    fn measured(&mut self, fields: &Fields<'_>, amount: Option<Amount>) -> Option<Placement> {
+    fn measured(
+        &mut self,
+        fields: &Fields<'_>,
+        amount: Option<Amount>,
+        thickness: Placement,
+    ) -> Option<Placement> {
         let weighed = matches!(amount, Some(Amount::WetMassKg(_) | Amount::DryMassKg(_)));
         let Some(given) = fields.get("as") else {
+            let placement = match amount {
+                Some(Amount::ThicknessM(_)) => thickness,
+                _ => Placement::Loose,
+            };
             if !weighed {
-                self.assume(fields.path_of("as"), "tipped", FORM);
+                let word = match placement {
+                    Placement::InPlace => "in-place",
+                    _ => "tipped",
+                };
+                self.assume(fields.path_of("as"), word, FORM);
             }
-            return Some(Placement::default());
+            return Some(placement);
         };
         let word = self.word(&given)?;
         if weighed {
@@ -152,6 +174,7 @@ impl Walk<'_> {
         Some(match word {
             "trodden" => Placement::Compacted,
             "watered" => Placement::Wetted,
+            "in-place" => Placement::InPlace,
             _ => Placement::Loose,
         })
     }

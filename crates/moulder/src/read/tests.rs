@@ -12,7 +12,7 @@ use moulder_core::bed::shape::Shape;
 use proptest::prelude::*;
 
 use super::*;
-use crate::bed::{Amount, Placement};
+use crate::bed::{Amount, Firmness, Placement};
 use crate::fault::notice::Severity;
 use crate::fault::{Fault, Place};
 use crate::support::library;
@@ -96,12 +96,15 @@ fn a_bed_is_read() {
     );
     assert_eq!(bed.layers.len(), 3);
     assert_eq!(bed.layers[1].name, "layer 2");
-    assert!(bed.layers[1].trodden && !bed.layers[1].watered);
+    assert_eq!(bed.layers[1].firmness, Firmness::Compacted);
+    assert!(!bed.layers[1].watered);
     let grows: Vec<bool> = bed.layers.iter().map(|layer| layer.grows).collect();
     assert_eq!(grows, [false, false, true]);
 
     let logs = &bed.layers[0].put[0];
     assert_eq!(logs.amount, Amount::ThicknessM(0.25));
+    assert_eq!(logs.placement, Placement::InPlace);
+    assert_eq!(bed.layers[0].firmness, Firmness::Unknown);
     assert_eq!(
         (logs.rotten, logs.moisture_wet, logs.particle_size_m),
         (0.5, 0.45, 0.15)
@@ -133,7 +136,8 @@ fn every_default_is_named_with_its_source() {
         .collect();
     for expected in [
         ("/bed/trench", "0 cm"),
-        ("/layer/0/put/0/as", "tipped"),
+        ("/layer/0/then", "unknown, tipped to trodden"),
+        ("/layer/0/put/0/as", "in-place"),
         ("/layer/0/put/0/across", "15 cm"),
         ("/layer/0/put/0/moisture", "fresh"),
         ("/layer/0/put/0/arrived", "50 % rotten"),
@@ -379,6 +383,50 @@ fn dates_in_words_and_a_bare_yes_are_recognised() {
     }
     let (fault, ..) = one(&changed("then = [\"trodden\"]", "grows = yes"));
     assert_eq!(fault.help, ["true"]);
+}
+
+/// What was done to a layer says how firm it is, and when a thickness was taken.
+#[test]
+fn then_says_how_firm_a_layer_is() {
+    for (then, firmness, watered, placement) in [
+        ("", Firmness::Unknown, false, Placement::InPlace),
+        ("then = []", Firmness::Unknown, false, Placement::InPlace),
+        (
+            "then = [\"tipped\"]",
+            Firmness::Loose,
+            false,
+            Placement::InPlace,
+        ),
+        (
+            "then = [\"watered\"]",
+            Firmness::Loose,
+            true,
+            Placement::InPlace,
+        ),
+        (
+            "then = [\"firmed\"]",
+            Firmness::Firmed,
+            false,
+            Placement::Loose,
+        ),
+        (
+            "then = [\"trodden\", \"watered\"]",
+            Firmness::Compacted,
+            true,
+            Placement::Loose,
+        ),
+    ] {
+        let text = format!(
+            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"50 cm\"\n[[layer]]\n\
+             put = [{{ material = \"loamy topsoil\", amount = \"30 cm\" }}]\n{then}\n"
+        );
+        let layer = toml(&text).unwrap().layers[0].clone();
+        let found = (layer.firmness, layer.watered, layer.put[0].placement);
+        assert_eq!(found, (firmness, watered, placement), "{then}");
+    }
+    let (fault, ..) = one(&changed("[\"trodden\"]", "[\"tipped\", \"trodden\"]"));
+    assert_eq!(fault.code, FaultCode::DoesNotFit);
 }
 
 /// Texts for every code, with the path and a part of the sentence.

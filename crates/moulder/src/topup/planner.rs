@@ -6,7 +6,7 @@ use moulder_core::weather::Weather;
 use moulder_solve::snapshot::Snapshot;
 
 use super::{TopUp, TopUpRule, TopUpTrigger};
-use crate::bed::{Amount, Bed, Ingredient, Layer, Placement};
+use crate::bed::{Amount, Bed, Firmness, Ingredient, Layer, Placement};
 use crate::fault::error::Error;
 use crate::forecast::calendar::month_day;
 use crate::forecast::progress::Progress;
@@ -399,7 +399,7 @@ pub(super) fn top_up_layer(material: &Material, volume_m3: f64) -> Layer {
             rotten: 0.0,
             material: material.clone(),
         }],
-        trodden: false,
+        firmness: Firmness::Unknown,
         watered: false,
     }
 }

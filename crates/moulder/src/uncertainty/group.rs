@@ -33,6 +33,8 @@ pub enum ParameterGroup {
     StartHeight,
     /// Amounts of the ingredients relative to each other.
     Amounts,
+    /// How firmly and how wet the bed was filled.
+    Filling,
     /// Looseness of logs: voids against pieces.
     LooseLogs,
     /// Looseness of brush, chips and other small wood.
@@ -70,9 +72,10 @@ pub enum ParameterGroup {
 
 impl ParameterGroup {
     /// All of them, in the order of their codes here.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 19] = [
         Self::StartHeight,
         Self::Amounts,
+        Self::Filling,
         Self::LooseLogs,
         Self::LooseBrush,
         Self::LooseSoft,
@@ -97,6 +100,7 @@ impl ParameterGroup {
         match self {
             Self::StartHeight
             | Self::Amounts
+            | Self::Filling
             | Self::LooseLogs
             | Self::LooseBrush
             | Self::LooseSoft
@@ -122,6 +126,7 @@ impl ParameterGroup {
         match self {
             Self::StartHeight => Theme::StartHeight,
             Self::Amounts
+            | Self::Filling
             | Self::LooseLogs
             | Self::LooseBrush
             | Self::LooseSoft
@@ -256,6 +261,7 @@ fn laws(bed: &Bed) -> BTreeMap<UncertainParameter, ParameterGroup> {
         ConstantGroup::Bulge | ConstantGroup::Settlement | ConstantGroup::Mound => {
             ParameterGroup::SettlingLaws
         }
+        ConstantGroup::Filling => ParameterGroup::Filling,
         ConstantGroup::WoodDecay => ParameterGroup::WoodDecay,
         ConstantGroup::NonwoodyDecay => ParameterGroup::NonwoodyDecay,
         ConstantGroup::Water => ParameterGroup::WaterLaws,

@@ -286,6 +286,7 @@ pub(crate) fn figures_of(material: &mut Material) -> Vec<Figure<'_>> {
         void_closure,
         lag,
         size_exponent,
+        wilts: _,
         sheet,
         loose,
         pools,

@@ -249,8 +249,8 @@ mod tests {
     fn soil_alone() {
         let found = sensitivity(&bed(&["loamy topsoil"]), 1, 16, 1, &unwatched).unwrap();
         assert!(share(&found, ParameterGroup::WoodDecay) == 0.0);
-        // The proportion of a single ingredient is fixed.
-        assert!(share(&found, ParameterGroup::Amounts).abs() < 1e-12);
+        // The proportion of a single ingredient is fixed, to the rounding of the height.
+        assert!(share(&found, ParameterGroup::Amounts).abs() < 1e-8);
         let most = found.most().unwrap().group;
         let leads = [ParameterGroup::LooseSoil, ParameterGroup::Giving];
         assert!(leads.contains(&most), "{most:?}");

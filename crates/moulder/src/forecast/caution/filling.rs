@@ -1,6 +1,6 @@
 //! When and how a bed is filled, and the limits of a forecast.
 
-use crate::bed::{Amount, Placement};
+use crate::bed::{Amount, Firmness, Placement};
 use crate::fault::notice::{LOOSE_MEASURE, NOT_A_PROMISE, Notice, PLANT_TOO_SOON, SPRING_FILL};
 use crate::forecast::caution::fill::Fill;
 use crate::forecast::row::Month;
@@ -40,7 +40,7 @@ fn loose_measure(fill: &Fill<'_>) -> Option<Notice> {
     let mut layers = fill.bed.layers.iter().enumerate();
     let (layer, _) = layers.find(|(index, layer)| {
         let mut put = layer.put.iter().enumerate();
-        layer.trodden
+        layer.firmness == Firmness::Compacted
             && put.any(|(place, put)| {
                 matches!(put.amount, Amount::ThicknessM(_))
                     && put.placement == Placement::Loose

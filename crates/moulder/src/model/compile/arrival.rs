@@ -4,6 +4,7 @@ use moulder_core::law::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio};
 
 use crate::bed::{Bed, Ingredient};
 use crate::fault::error::NoRoom;
+use crate::model::compile::filling::Filling;
 use crate::model::compile::place;
 use crate::model::compile::recipe::Recipe;
 use crate::model::figures::Figures;
@@ -60,8 +61,12 @@ pub fn arrivals<'a>(bed: &'a Bed, figures: &'a Figures) -> Result<Vec<Vec<Arriva
     Ok(layers
         .map(|(layer, at)| {
             let put = layer.put.iter();
-            put.map(|ingredient| arrival(&Recipe::of(ingredient, &bed.shape, at.bottom_m, figures)))
-                .collect()
+            let filling = Filling::of(layer, at.load_kpa, figures);
+            put.map(|ingredient| {
+                let recipe = Recipe::of(ingredient, &bed.shape, at.bottom_m, filling, figures);
+                arrival(&recipe)
+            })
+            .collect()
         })
         .collect())
 }

@@ -7,7 +7,8 @@ use moulder_core::law::nitrogen::MINERAL_ON_ARRIVAL;
 use moulder_core::law::packing::{Component, filled_volume, mixed_volume_m3};
 use moulder_core::law::packing::{mean_particle_size_m, packing_ratio, pore_width_m};
 use moulder_core::law::settlement::{
-    WATERED_DAYS, closing_exponent, collapse_exponent, left_after_load, left_after_wetting,
+    WATERED_DAYS, WILTING_DAYS, closing_exponent, collapse_exponent, left_after_load,
+    left_after_wetting,
 };
 use moulder_core::law::shrinkage::Skeleton;
 use moulder_core::law::water::{DRINKING_DAYS, drinking_days};
@@ -15,13 +16,16 @@ use moulder_core::math::threshold::exceeds;
 
 use crate::bed::{Layer, Placement};
 use crate::library::material::Class;
-use crate::model::compile::recipe::{Recipe, arrived, trodden_kpa};
+use crate::model::compile::filling::Filling;
+use crate::model::compile::recipe::{Recipe, arrived};
 use crate::model::figures::Figures;
 
 /// A layer on the day it is filled.
 pub(super) struct Blend {
     /// Bulk volume; m3.
     pub(super) volume_m3: f64,
+    /// Mass, water included; kg.
+    pub(super) total_mass_kg: f64,
     /// Kinds of fines, each with its amount in the whole layer.
     pub(super) fines: Vec<(Fine<1>, FineFill<1>)>,
     /// Run over rise at which it rests.
@@ -43,9 +47,12 @@ pub(super) struct Blend {
 #[derive(Default)]
 struct Weights {
     bulk_m3: f64,
+    /// Measured wet.
     watered_m3: f64,
-    /// Wetted before it arrived, where not watered since.
+    /// Wetted before any measure.
     moist_m3: f64,
+    /// Fresh and green.
+    wilting_m3: f64,
     envelope_m3: f64,
     void_ratio: f64,
     min_void_ratio: f64,
@@ -63,27 +70,33 @@ struct Weights {
 }
 
 impl Blend {
-    /// The layer on top of what reaches up to `top_m`.
-    pub(super) fn of_layer(layer: &Layer, shape: &Shape, top_m: f64, figures: &Figures) -> Self {
+    /// The layer on top of what reaches up to `top_m`, under `load_kpa` on average once the bed
+    /// is full.
+    pub(super) fn of_layer(
+        layer: &Layer,
+        shape: &Shape,
+        (top_m, load_kpa): (f64, f64),
+        figures: &Figures,
+    ) -> Self {
+        let filling = Filling::of(layer, load_kpa, figures);
         let recipes: Vec<Recipe<'_>> = layer
             .put
             .iter()
-            .map(|ingredient| Recipe::of(ingredient, shape, top_m, figures))
+            .map(|ingredient| Recipe::of(ingredient, shape, top_m, filling, figures))
             .collect();
-        let trodden = layer.trodden
-            || layer
-                .put
-                .iter()
-                .any(|ingredient| ingredient.placement == Placement::Compacted);
-        let stress_kpa = if trodden { trodden_kpa(figures) } else { 0.0 };
-        let all = weights(recipes.iter(), trodden);
-        // What was measured after watering had more voids before; what comes moist has collapsed
-        // in part before any measure.
+        let all = weights(recipes.iter());
+        // What was measured wet had more voids before; what comes moist has collapsed in part
+        // before any measure.
         let watered = all.watered_m3 / all.bulk_m3;
-        let wetted = watered + all.moist_m3 / all.bulk_m3;
+        let before = watered + all.moist_m3 / all.bulk_m3;
+        let wetted = before + (1.0 - before) * filling.wetted;
+        let wetting = Wetting {
+            watered,
+            while_filling: wetted - before,
+        };
 
         let skeletons: Vec<&Recipe<'_>> = recipes.iter().filter(|r| r.has_skeleton()).collect();
-        let (gap, gap_m3, excess_gap_m3) = skeleton_gap(&skeletons, trodden, stress_kpa, watered);
+        let (gap, gap_m3, excess_gap_m3) = skeleton_gap(&skeletons, filling.stress_kpa, wetting);
         let swollen_m3: f64 = skeletons.iter().map(|r| r.envelope_m3()).sum();
         let swollen = Skeleton {
             envelope_m3: swollen_m3,
@@ -104,7 +117,7 @@ impl Blend {
                 pieces.push(piece(recipe, swollen_m3, area_m2, figures));
             }
             if recipe.has_fines() {
-                let (fine, fill) = fine(recipe, trodden, held_by, figures);
+                let (fine, fill) = fine(recipe, held_by, figures);
                 let organic = 1.0 - figures.of(&MINERAL_ON_ARRIVAL);
                 mineral_nitrogen_kg += fill.nitrogen_kg[0] * (1.0 - organic) / organic;
                 let grains_m3 = recipe.grains_m3();
@@ -115,9 +128,10 @@ impl Blend {
                         fine.gap.load_exponent[0],
                         fine.gap.reference_kpa[0],
                         0.0,
-                        stress_kpa,
+                        filling.stress_kpa,
                     )
-                    * recipe.left_as_measured_wet(watered);
+                    * recipe.left_as_measured_wet(watered)
+                    * left_after_wetting(fine.gap.collapse[0], 0.0, wetting.while_filling);
                 fine_gap_m3 += grains_m3 * least + excess;
                 excess_fine_gap_m3 += excess;
                 fines.push((fine, fill));
@@ -133,8 +147,18 @@ impl Blend {
             let ratio = packing_ratio(fine_particle_size_m(&recipes) / pore_m);
             filled_volume(skeleton.envelope_m3, skeleton.gap_m3, fines_m3, ratio)
         };
+        let water_kg = water_kg(&recipes, layer.watered);
+        let wood_water_kg: f64 = wood(&recipes).map(Recipe::water_on_arrival_kg).sum();
+        let dry_kg: f64 = recipes.iter().map(Recipe::dry_kg).sum();
+        let watering = if layer.watered {
+            1.0 / figures.of(&WATERED_DAYS)
+        } else {
+            0.0
+        };
+        let wilting = all.wilting_m3 / all.bulk_m3 / figures.of(&WILTING_DAYS);
         Self {
             volume_m3,
+            total_mass_kg: dry_kg + water_kg + wood_water_kg,
             fines,
             rest_run: all.rest_run / all.bulk_m3,
             pieces,
@@ -142,15 +166,11 @@ impl Blend {
             gap,
             excess_gap_m3,
             excess_fine_gap_m3,
-            stress_kpa,
+            stress_kpa: filling.stress_kpa,
             wetted,
-            wetting_days: if layer.watered {
-                figures.of(&WATERED_DAYS)
-            } else {
-                f64::INFINITY
-            },
-            water_kg: water_kg(&recipes, layer.watered),
-            wood_water_kg: wood(&recipes).map(Recipe::water_on_arrival_kg).sum(),
+            wetting_days: 1.0 / (watering + wilting),
+            water_kg,
+            wood_water_kg,
             drinking_days: drinking(&recipes, figures),
         }
     }
@@ -257,34 +277,36 @@ fn drinking(recipes: &[Recipe<'_>], figures: &Figures) -> f64 {
     }
 }
 
-/// State in which a layer is filled, before any wetting.
-const fn state(trodden: bool) -> Placement {
-    if trodden {
-        Placement::Compacted
-    } else {
-        Placement::Loose
-    }
+/// First wetting before day zero, as shares of the whole.
+#[derive(Clone, Copy)]
+struct Wetting {
+    /// Measured wet, from the loose state.
+    watered: f64,
+    while_filling: f64,
 }
 
-fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> Weights {
+fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>) -> Weights {
     let mut sum = Weights::default();
     for recipe in recipes {
         let envelope_m3 = recipe.envelope_m3() + recipe.grains_m3();
         let void_ratio = recipe.number(|m| &m.void_ratio);
         let bulk_m3 = envelope_m3 * (1.0 + void_ratio);
         let least = recipe.number(|m| &m.min_void_ratio);
-        let excess_m3 = |state| envelope_m3 * (recipe.void_ratio(state) - least);
-        let state = state(trodden);
-        sum.excess_m3 += excess_m3(state);
-        sum.collapse_m3 += excess_m3(state) * recipe.collapse_share(state);
-        sum.loose_excess_m3 += excess_m3(Placement::Loose);
-        sum.loose_collapse_m3 +=
-            excess_m3(Placement::Loose) * recipe.collapse_share(Placement::Loose);
+        let excess_m3 = envelope_m3 * recipe.felt_excess();
+        sum.excess_m3 += excess_m3;
+        sum.collapse_m3 += excess_m3 * recipe.collapse_share();
+        let loose_excess_m3 = envelope_m3 * (void_ratio - least);
+        sum.loose_excess_m3 += loose_excess_m3;
+        sum.loose_collapse_m3 += loose_excess_m3 * recipe.loose_collapse_share();
         sum.bulk_m3 += bulk_m3;
         if recipe.ingredient.placement == Placement::Wetted {
             sum.watered_m3 += bulk_m3;
         } else {
-            sum.moist_m3 += bulk_m3 * recipe.wetted_on_arrival();
+            sum.watered_m3 += bulk_m3 * recipe.limp_on_arrival();
+            sum.moist_m3 += bulk_m3 * recipe.moist_on_arrival();
+        }
+        if recipe.ingredient.material.wilts {
+            sum.wilting_m3 += bulk_m3;
         }
         sum.envelope_m3 += envelope_m3;
         sum.void_ratio += envelope_m3 * void_ratio;
@@ -303,9 +325,8 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>, trodden: bool) -> 
 /// least void ratio shrinks in proportion.
 fn skeleton_gap(
     skeletons: &[&Recipe<'_>],
-    trodden: bool,
     stress_kpa: f64,
-    watered: f64,
+    wetting: Wetting,
 ) -> (Gap<1>, f64, f64) {
     if skeletons.is_empty() {
         let none = Gap {
@@ -328,7 +349,7 @@ fn skeleton_gap(
         .collect();
     let envelope_m3: f64 = components.iter().map(|c| c.envelope_m3).sum();
     let void_ratio = mixed_volume_m3(&components) / envelope_m3 - 1.0;
-    let sum = weights(skeletons.iter().copied(), trodden);
+    let sum = weights(skeletons.iter().copied());
     let least =
         sum.min_void_ratio / sum.envelope_m3 * (void_ratio * sum.envelope_m3 / sum.void_ratio);
     let exponent = closing_exponent(sum.compression / sum.bulk_m3, void_ratio, least);
@@ -337,8 +358,11 @@ fn skeleton_gap(
     let collapse = collapse_exponent(sum.collapse_m3 / sum.excess_m3);
     // An amount measured after wetting had collapsed from the loose state.
     let tipped = collapse_exponent(sum.loose_collapse_m3 / sum.loose_excess_m3);
-    let excess_m3 =
-        envelope_m3 * (void_ratio - least) * squeezed * left_after_wetting(tipped, 0.0, watered);
+    let excess_m3 = envelope_m3
+        * (void_ratio - least)
+        * squeezed
+        * left_after_wetting(tipped, 0.0, wetting.watered)
+        * left_after_wetting(collapse, 0.0, wetting.while_filling);
     let gap = Gap {
         min_void_ratio: [least],
         load_exponent: [exponent],
@@ -387,12 +411,7 @@ fn piece(recipe: &Recipe<'_>, skeleton_m3: f64, area_m2: f64, figures: &Figures)
     }
 }
 
-fn fine(
-    recipe: &Recipe<'_>,
-    trodden: bool,
-    held_by: Option<usize>,
-    figures: &Figures,
-) -> (Fine<1>, FineFill<1>) {
+fn fine(recipe: &Recipe<'_>, held_by: Option<usize>, figures: &Figures) -> (Fine<1>, FineFill<1>) {
     let (pools, carbon_kg) = recipe.pools(true);
     let least = recipe.number(|m| &m.min_void_ratio);
     let exponent = recipe.load_exponent();
@@ -406,7 +425,7 @@ fn fine(
             min_void_ratio: [least],
             load_exponent: [exponent],
             reference_kpa: [recipe.number(|m| &m.reference_stress)],
-            collapse: [collapse_exponent(recipe.collapse_share(state(trodden)))],
+            collapse: [collapse_exponent(recipe.collapse_share())],
             creep_exponent: [recipe.number(|m| &m.creep) * exponent],
         },
         pools,
@@ -459,17 +478,19 @@ mod tests {
     use crate::model::figures::Figures;
     use crate::read::read_toml;
 
+    const HEAD: &str = "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
+         shape = \"round\"\nacross = \"1.2 m\"\nrim = \"90 cm\"\n";
+
     fn wetted(put: &str) -> f64 {
-        let text = format!(
-            "format = 1\nfilled = 2026-03-14\nclimate = \"Cambridge UK\"\n[bed]\n\
-             shape = \"round\"\nacross = \"1.2 m\"\nrim = \"90 cm\"\n[[layer]]\nput = [{put}]\n"
-        );
+        let text = format!("{HEAD}[[layer]]\nput = [{put}]\nthen = [\"tipped\"]\n");
         let bed = read_toml(&text, &Library::built_in()).unwrap();
-        Blend::of_layer(&bed.layers[0], &bed.shape, 0.0, Figures::nominal()).wetted
+        Blend::of_layer(&bed.layers[0], &bed.shape, (0.0, 0.0), Figures::nominal()).wetted
     }
 
-    /// Dry soil has all of its collapse to come, soil at field capacity (0.21 kg/kg, 17 % of its
-    /// wet mass) three tenths behind it, and what was measured watered all.
+    /// Dry soil that is tipped has all of its collapse to come, soil at field capacity (0.21 kg/kg,
+    /// 17 % of its wet mass) three tenths behind it, and what was measured watered all; a tenth
+    /// of the rest where nobody says how it was filled. Leaves that come wet lie limp, grass is
+    /// stiff with its own water.
     #[test]
     fn what_comes_moist_has_less_to_collapse() {
         let soil = |rest: &str| {
@@ -482,6 +503,21 @@ mod tests {
         let between = soil("moisture = \"14 %\"");
         assert!(between > 0.05 && between < 0.25, "{between}");
         assert!((soil("moisture = \"5 %\", as = \"watered\"") - 1.0).abs() < 1e-12);
+        let untold = format!(
+            "{HEAD}[[layer]]\nput = [{{ material = \"loamy topsoil\", amount = \"30 cm\", \
+             moisture = \"5 %\" }}]\n"
+        );
+        let bed = read_toml(&untold, &Library::built_in()).unwrap();
+        let untold = Blend::of_layer(&bed.layers[0], &bed.shape, (0.0, 0.0), Figures::nominal());
+        assert!((untold.wetted - 0.1).abs() < 1e-12);
+        let leaves = |moisture: &str| {
+            wetted(&format!(
+                "{{ material = \"deciduous leaves\", amount = \"30 cm\", moisture = \"{moisture}\" }}"
+            ))
+        };
+        assert!(leaves("30 %").abs() < 1e-12);
+        assert!((leaves("75 %") - 0.7).abs() < 1e-12);
+        assert!(wetted("{ material = \"grass clippings\", amount = \"30 cm\" }").abs() < 1e-12);
         let wood = "{ material = \"birch log\", amount = \"30 cm\", moisture = \"45 %\" }";
         assert!(wetted(wood).abs() < 1e-12);
     }

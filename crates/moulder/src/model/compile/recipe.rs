@@ -3,13 +3,14 @@
 use moulder_core::bed::shape::Shape;
 use moulder_core::law::decay::{COLONISED_ON_ARRIVAL, Fate, Pool, two_stage_left};
 use moulder_core::law::envelope::{MINERAL_DENSITY_KG_M3, volume_left};
+use moulder_core::law::filling::firmness;
 use moulder_core::law::moisture::Matter;
 use moulder_core::law::nitrogen::{DECOMPOSER_CARBON_TO_NITROGEN, arrived_ratio, kept_share};
 use moulder_core::law::packing::{filled_volume, packing_ratio, pore_width_m};
 use moulder_core::law::settlement::{
-    FOOT_KPA, FOOT_RADIUS_M, TREADING_DEPTH_M, TREADING_SHARE, WETTED_ON_ARRIVAL, closing_exponent,
-    closing_strain, collapse_exponent, left_after_load, left_after_wetting, treading_kpa,
-    wetted_on_arrival,
+    FOOT_KPA, FOOT_RADIUS_M, LIMP_ON_ARRIVAL, TREADING_DEPTH_M, TREADING_SHARE, WETTED_ON_ARRIVAL,
+    closing_exponent, closing_strain, collapse_exponent, left_after_load, left_after_wetting,
+    treading_kpa, wetted_on_arrival,
 };
 use moulder_core::law::shrinkage::{Skeleton, WOOD_SHRINKAGE, shrunk, width_lost};
 use moulder_core::law::slump::{REPOSE_CHIPS, REPOSE_SOFT, REPOSE_SOIL, REPOSE_STICKS};
@@ -18,6 +19,7 @@ use moulder_core::math::elementary::exp;
 
 use crate::bed::{Amount, Ingredient, Placement};
 use crate::library::material::{Class, Counts, Form, Material};
+use crate::model::compile::filling::Filling;
 use crate::model::figures::Figures;
 use crate::model::site_rate::pool_rate_per_year;
 
@@ -52,15 +54,17 @@ pub(super) struct Recipe<'a> {
     pub(super) fine_mineral_kg: f64,
     /// Share of the skeleton's envelope left after decay before arrival.
     envelope_left: f64,
+    filling: Filling,
     figures: &'a Figures,
 }
 
 impl<'a> Recipe<'a> {
-    /// The ingredient on top of what reaches up to `top_m`.
+    /// The ingredient on top of what reaches up to `top_m`, in a layer filled like that.
     pub(super) fn of(
         ingredient: &'a Ingredient,
         shape: &Shape,
         top_m: f64,
+        filling: Filling,
         figures: &'a Figures,
     ) -> Self {
         let material = &ingredient.material;
@@ -76,6 +80,7 @@ impl<'a> Recipe<'a> {
             fine_organic_kg: organic * fine_share * (1.0 - ingredient.rotten),
             fine_mineral_kg: if fines_hold_mineral { mineral } else { 0.0 },
             envelope_left: volume_left(1.0 - ingredient.rotten, figures.of(&material.lag)),
+            filling,
             figures,
         };
         let scale = match ingredient.amount {
@@ -157,37 +162,65 @@ impl<'a> Recipe<'a> {
     }
 
     /// Share of the loose excess void left in the state it was measured in.
-    pub(super) fn excess_left(&self, measured: Placement) -> f64 {
+    fn excess_left(&self, measured: Placement) -> f64 {
+        let limp = || self.left_as_measured_wet(self.limp_on_arrival());
         match measured {
-            Placement::Loose => 1.0,
-            Placement::Compacted => left_after_load(
-                self.load_exponent(),
-                self.number(|m| &m.reference_stress),
-                0.0,
-                trodden_kpa(self.figures),
-            ),
-            Placement::Wetted => left_after_wetting(
-                collapse_exponent(self.collapse_share(Placement::Loose)),
-                0.0,
-                1.0,
-            ),
+            Placement::Loose => limp(),
+            Placement::Compacted => limp() * self.left_under(trodden_kpa(self.figures)),
+            Placement::Wetted => self.left_as_measured_wet(1.0),
+            Placement::InPlace => {
+                let collapse = collapse_exponent(self.collapse_share());
+                let left = 1.0 - self.limp_on_arrival() - self.moist_on_arrival();
+                limp()
+                    * self.left_under(self.filling.stress_kpa)
+                    * left_after_wetting(collapse, 0.0, left * self.filling.wetted)
+            }
         }
     }
 
-    /// Share of the excess voids of a state, loose or compacted, that wetting closes.
-    pub(super) fn collapse_share(&self, state: Placement) -> f64 {
-        let strain = match state {
-            Placement::Compacted => self.number(|m| &m.collapse_trodden),
-            Placement::Loose | Placement::Wetted => self.number(|m| &m.collapse_tipped),
+    /// Share of the loose excess void left under that stress.
+    fn left_under(&self, stress_kpa: f64) -> f64 {
+        let reference_kpa = self.number(|m| &m.reference_stress);
+        left_after_load(self.load_exponent(), reference_kpa, 0.0, stress_kpa)
+    }
+
+    /// Excess void ratio by what was done to the layer, dry.
+    pub(super) fn felt_excess(&self) -> f64 {
+        let least = self.number(|m| &m.min_void_ratio);
+        (self.number(|m| &m.void_ratio) - least) * self.left_under(self.filling.felt_kpa)
+    }
+
+    /// Share of the excess voids that wetting closes, by how firmly the layer was filled.
+    pub(super) fn collapse_share(&self) -> f64 {
+        let trodden_kpa = trodden_kpa(self.figures);
+        let reference_kpa = self.number(|m| &m.reference_stress);
+        let firmness = firmness(self.filling.felt_kpa, trodden_kpa, reference_kpa);
+        let trodden = || {
+            let least = self.number(|m| &m.min_void_ratio);
+            let excess = (self.number(|m| &m.void_ratio) - least) * self.left_under(trodden_kpa);
+            self.number(|m| &m.collapse_trodden) / closing_strain(least + excess, least)
         };
-        let void_ratio = self.void_ratio(state);
-        strain / closing_strain(void_ratio, self.number(|m| &m.min_void_ratio))
+        if firmness <= 0.0 {
+            self.loose_collapse_share()
+        } else if firmness >= 1.0 {
+            trodden()
+        } else {
+            (1.0 - firmness) * self.loose_collapse_share() + firmness * trodden()
+        }
+    }
+
+    /// The same as loosely tipped.
+    pub(super) fn loose_collapse_share(&self) -> f64 {
+        let (tipped, least) = (
+            self.number(|m| &m.void_ratio),
+            self.number(|m| &m.min_void_ratio),
+        );
+        self.number(|m| &m.collapse_tipped) / closing_strain(tipped, least)
     }
 
     /// Share of the loose excess void left where the share `wetted` was measured wet.
     pub(super) fn left_as_measured_wet(&self, wetted: f64) -> f64 {
-        let whole = self.excess_left(Placement::Wetted);
-        moulder_core::math::elementary::pow(whole, wetted)
+        left_after_wetting(collapse_exponent(self.loose_collapse_share()), 0.0, wetted)
     }
 
     /// Crumb size: of grains their own, of soil in a mat that of loam; m.
@@ -200,7 +233,7 @@ impl<'a> Recipe<'a> {
     }
 
     /// Void ratio in a state.
-    pub(super) fn void_ratio(&self, measured: Placement) -> f64 {
+    fn void_ratio(&self, measured: Placement) -> f64 {
         let (tipped, least) = (
             self.number(|m| &m.void_ratio),
             self.number(|m| &m.min_void_ratio),
@@ -275,17 +308,32 @@ impl<'a> Recipe<'a> {
         self.dry_kg() * wet / (1.0 - wet)
     }
 
-    /// Share of first wetting that lies behind it on arrival; none for wood, which takes up water
-    /// in its pieces.
-    pub(super) fn wetted_on_arrival(&self) -> f64 {
+    /// Share of first wetting that a moist soil has behind it on arrival, before any measure.
+    pub(super) fn moist_on_arrival(&self) -> f64 {
+        match self.matter() {
+            Matter::Soil => self.wetted_on_arrival(self.figures.of(&WETTED_ON_ARRIVAL)),
+            Matter::Plant | Matter::Wood => 0.0,
+        }
+    }
+
+    /// Share of first wetting that litter, manure and card have behind them on arrival, and were
+    /// measured with. None for what is fresh and stiff with its own water, nor for wood, which
+    /// takes up water in its pieces.
+    pub(super) fn limp_on_arrival(&self) -> f64 {
+        match self.matter() {
+            Matter::Plant if !self.material().wilts => {
+                self.wetted_on_arrival(self.figures.of(&LIMP_ON_ARRIVAL))
+            }
+            Matter::Plant | Matter::Soil | Matter::Wood => 0.0,
+        }
+    }
+
+    fn wetted_on_arrival(&self, at_capacity: f64) -> f64 {
         let capacity_kg = self.field_capacity_kg();
         if capacity_kg <= 0.0 {
             return 0.0;
         }
-        wetted_on_arrival(
-            self.water_on_arrival_kg() / capacity_kg,
-            self.figures.of(&WETTED_ON_ARRIVAL),
-        )
+        wetted_on_arrival(self.water_on_arrival_kg() / capacity_kg, at_capacity)
     }
 
     /// Its kind of matter, which selects the rate modifiers.

@@ -243,8 +243,8 @@ pub(crate) const MATERIAL: Field = required(
 );
 pub(crate) const AS: Field = optional(
     "as",
-    Kind::Word(&["tipped", "trodden", "watered"]),
-    "tipped",
+    Kind::Word(&["tipped", "in-place", "trodden", "watered"]),
+    "in-place for a thickness, unless the layer was firmed or trodden then; else tipped",
     "The state in which a volume or thickness was measured.",
     "as = \"tipped\"",
 );
@@ -490,9 +490,9 @@ pub static LAYER: Section = Section {
         ),
         optional(
             "then",
-            Kind::Words(&["trodden", "watered"]),
-            "neither",
-            "What was done to the layer once it was in.",
+            Kind::Words(&["tipped", "firmed", "trodden", "watered"]),
+            "unknown: anything from tipped to trodden",
+            "What was done to the layer once it was in; tipped is nothing.",
             "then = [\"trodden\", \"watered\"]",
         ),
     ],
