@@ -75,6 +75,10 @@ fn rots(sources: &mut Vec<Source>, pool: &Pool) {
     ] {
         note(sources, &figure(&format!("{name}, {label}"), value), value);
     }
+    if let Some(ratio) = &pool.colonised {
+        let label = format!("{name}, how much faster fungi move in than it rots");
+        note(sources, &figure(&label, ratio), ratio);
+    }
     let counts = match pool.counts {
         Counts::PieceLeft => "rate of the piece that is left",
         Counts::AllCarbonLeft => "rate of all carbon that is left",
@@ -82,7 +86,10 @@ fn rots(sources: &mut Vec<Source>, pool: &Pool) {
     for rate in &pool.rates {
         let site = rate.site.as_ref().map_or_else(
             || " at 10 deg C, moist and aired".to_owned(),
-            |site| format!(" measured at {}", site.place),
+            |site| {
+                let years = rate.years.map(|years| format!(" over {years} years"));
+                format!(" measured at {}{}", site.place, years.unwrap_or_default())
+            },
         );
         let said = format!("{}{site}", figure(&format!("{name}, {counts}"), &rate.rate));
         note(sources, &said, &rate.rate);

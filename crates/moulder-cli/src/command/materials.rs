@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use clap::Args;
-use moulder::internals::library::material::{Class, Counts, Form, Material, Pool};
+use moulder::internals::library::material::{Class, Counts, Fitted, Form, Material, Pool, Rate};
 use moulder_core::value::{Status, Value};
 use moulder_words::material::{lies, made_of, sheet_of};
 
@@ -119,6 +119,9 @@ fn numbers(material: &Material) -> String {
     if material.is_grains() {
         head.push_str(" Its grains trickle into gaps below.");
     }
+    if material.wilts {
+        head.push_str(" Fresh and green, it wilts and goes down without rain.");
+    }
     said += &plain(&head);
     said += &apart(KEY);
     said.push_str("\nWhat it is made of\n");
@@ -146,6 +149,12 @@ fn rotting(part: &Pool) -> String {
     if part.in_soil {
         said.push_str("  This carbon lies in soil that the rest holds together.\n");
     }
+    if let Some(ratio) = &part.colonised {
+        said += &number(
+            "fungi move into sound wood so much faster than it rots",
+            ratio,
+        );
+    }
     let counts = match part.counts {
         Counts::PieceLeft => "rate, of the piece that is left",
         Counts::AllCarbonLeft => "rate, of all carbon that is left",
@@ -159,8 +168,11 @@ fn rotting(part: &Pool) -> String {
             });
         let site = match &rate.site {
             Some(site) => format!(
-                "measured at {} (mean {} deg C){size}; {}",
-                site.place, site.mean_c, site.source
+                "measured at {} (mean {} deg C){size}{}; {}",
+                site.place,
+                site.mean_c,
+                studied(rate),
+                site.source
             ),
             None => format!("as it would be at 10 deg C, moist and aired{size}"),
         };
@@ -177,6 +189,17 @@ fn rotting(part: &Pool) -> String {
         }
     }
     said
+}
+
+/// Over how many years a rate was measured, and from when on.
+fn studied(rate: &Rate) -> String {
+    let over = rate
+        .years
+        .map_or_else(String::new, |years| format!(", over {years} years"));
+    match rate.fitted {
+        Fitted::FromStart => over,
+        Fitted::Slope => over + ", when it was well under way",
+    }
 }
 
 fn numbers_of<'a>(labelled: impl IntoIterator<Item = (&'a str, &'a Value)>) -> String {

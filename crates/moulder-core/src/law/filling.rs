@@ -7,17 +7,17 @@
 //! S(0) = max(felt, r load)
 //! ```
 //!
-//! `felt` is nothing for a layer that is known to be tipped. Where nobody says how a bed was
+//! Its own weight was on it when its void ratio was measured. `felt` is nothing for a layer that is known to be tipped. Where nobody says how a bed was
 //! filled, it is uncertain, and the same for all layers: one person fills a bed.
 
 use crate::value::{Spread, Status, Value};
 
 /// Stress that filling leaves in a layer of which nothing is said.
 pub static FILLING_KPA: Value = Value::new(
-    0.3,
-    Spread::new(0.03, 5.0),
+    0.1,
+    Spread::new(0.01, 2.0),
     "kPa",
-    "our own judgement: half of all beds are tipped and raked level, a third firmed, the rest trodden; layer heights in how-tos often mean trodden fill",
+    "our own judgement: half of all beds are tipped and raked level, a third firmed, some trodden; layer heights in how-tos often mean trodden fill",
     Status::Judgement,
 );
 
@@ -32,17 +32,17 @@ pub static FIRMED_KPA: Value = Value::new(
 
 /// Share of the weight on a layer that it has taken up by the end of filling.
 pub static LOAD_AT_FILLING: Value = Value::new(
-    0.5,
-    Spread::new(0.2, 0.8),
+    0.1,
+    Spread::new(0.02, 0.5),
     "1",
-    "our own closure: most compression comes during building (Janze 2014), over hours to days",
+    "our own closure: filling takes a day, from an afternoon to two weeks, against ten days in which stress takes up a load",
     Status::Judgement,
 );
 
 /// Share of its first wetting that a layer has behind it of which nothing is said.
 pub static WETTED_AT_FILLING: Value = Value::new(
-    0.1,
-    Spread::new(0.01, 0.6),
+    0.03,
+    Spread::new(0.003, 0.4),
     "1",
     "our own judgement: one bed in five is watered in while it is filled",
     Status::Judgement,

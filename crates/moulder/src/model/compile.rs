@@ -114,11 +114,7 @@ pub fn lay_on(
     if reaches_past_peak(layer, &bed.shape, bottom_m) {
         return Err(no_room);
     }
-    let mut placed = Placed::new(bed, layer, (bottom_m, 0.0), figures).ok_or(no_room)?;
-    for _ in 1..LOAD_PASSES {
-        let load_kpa = placed.load_kpa(0.0);
-        placed = Placed::new(bed, layer, (bottom_m, load_kpa), figures).ok_or(no_room)?;
-    }
+    let placed = Placed::new(bed, layer, (bottom_m, 0.0), figures).ok_or(no_room)?;
     let air_c = stack.weather.day(days).mean_c;
     let fills = slices(bed, &placed, index, 0.0, stack.fines.len(), air_c)?;
     let rest_run = vec![[placed.blend.rest_run]; fills.len()];
@@ -176,7 +172,7 @@ struct Placed {
     blend: Blend,
     bottom_m: f64,
     thickness_m: f64,
-    /// Mean weight that it bears once the bed is full; kPa.
+    /// Weight that came on top of it; kPa.
     load_kpa: f64,
 }
 
@@ -198,10 +194,9 @@ impl Placed {
         })
     }
 
-    /// Mean weight on it, half of its own included, under so much; kPa.
+    /// So much weight on it; kPa.
     fn load_kpa(&self, above_kg: f64) -> f64 {
-        let area_m2 = self.blend.volume_m3 / self.thickness_m;
-        GRAVITY_KPA_M2_PER_KG * (above_kg + 0.5 * self.blend.total_mass_kg) / area_m2
+        GRAVITY_KPA_M2_PER_KG * above_kg * self.thickness_m / self.blend.volume_m3
     }
 }
 

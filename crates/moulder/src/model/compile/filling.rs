@@ -20,7 +20,7 @@ pub(super) struct Filling {
 }
 
 impl Filling {
-    /// That of a layer which bears `load_kpa` on average.
+    /// That of a layer on which `load_kpa` came.
     pub(super) fn of(layer: &Layer, load_kpa: f64, figures: &Figures) -> Self {
         let is_measured_trodden = layer
             .put
