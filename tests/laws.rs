@@ -415,7 +415,10 @@ fn slices_do_not_hang_on_the_unit_of_amounts() {
 
 /// A layer of `cm` of a material, tipped.
 fn plain(material: &str, cm: u32) -> String {
-    format!("[[layer]]\nput = [{{ material = \"{material}\", amount = \"{cm} cm\" }}]\n")
+    format!(
+        "[[layer]]\nput = [{{ material = \"{material}\", amount = \"{cm} cm\", as = \"tipped\" }}]\n\
+         then = [\"tipped\"]\n"
+    )
 }
 
 /// Cutting a layer in two leaves carbon unchanged where moisture, oxygen and temperature are
@@ -521,7 +524,7 @@ fn treading_never_raises() {
                 );
                 run(&read(&bed_text(BOX, CAMBRIDGE, &[layer])), 0).months[0].height_m
             };
-            let (loose, trodden) = (height(""), height("\"trodden\""));
+            let (loose, trodden) = (height("\"tipped\""), height("\"trodden\""));
             assert!(
                 trodden <= loose + 1e-9,
                 "{} {measured}: {trodden} {loose}",

@@ -162,6 +162,7 @@ fn what_does_not_sink_needs_no_topping_up() {
     let still = &mut bed.edit().layers[0].put[0].material;
     still.compression.best = 0.0;
     still.collapse_tipped.best = 0.0;
+    still.collapse_trodden.best = 0.0;
     for pool in &mut still.pools {
         for rate in &mut pool.rates {
             rate.rate.best = 1e-12;

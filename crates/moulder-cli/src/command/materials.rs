@@ -151,7 +151,7 @@ fn rotting(part: &Pool) -> String {
     }
     if let Some(ratio) = &part.colonised {
         said += &number(
-            "fungi move into sound wood so much faster than it rots",
+            "fungi move into sound wood, times faster than it rots",
             ratio,
         );
     }

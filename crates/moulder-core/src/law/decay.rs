@@ -291,25 +291,29 @@ pub fn two_stage_left(decay: f64, ratio: f64) -> f64 {
 
 /// The two-stage decay of a published single rate: that which leaves as much after the
 /// exposure `single` (published rate times the years of its study) as one exponential does,
-/// colonised `ratio` times as fast as it decays; a factor on the rate, at least 1.
+/// colonised `ratio` times as fast as it decays, a share `colonised` of it from the start; a
+/// factor on the rate, at least 1.
 ///
 /// ```
 /// use moulder_core::law::decay::{two_stage_factor, two_stage_left};
 ///
-/// let factor = two_stage_factor(0.5, 3.0);
+/// let factor = two_stage_factor(0.5, 3.0, 0.0);
 /// assert!((two_stage_left(0.5 * factor, 3.0) - (-0.5_f64).exp()).abs() < 1e-12);
+/// assert!((two_stage_factor(0.5, 3.0, 1.0) - 1.0).abs() < 1e-12);
 /// ```
 #[must_use]
-pub fn two_stage_factor(single: f64, ratio: f64) -> f64 {
+pub fn two_stage_factor(single: f64, ratio: f64, colonised: f64) -> f64 {
     let want = exp(-single);
+    let left =
+        |decay: f64| (1.0 - colonised) * two_stage_left(decay, ratio) + colonised * exp(-decay);
     // The delay is at most that of colonising alone, sqrt(2/(ratio X)) of a small exposure.
     let (mut low, mut high) = (1.0, 2.0);
-    while two_stage_left(high * single, ratio) > want && high < MAX_FACTOR {
+    while left(high * single) > want && high < MAX_FACTOR {
         high *= 2.0;
     }
     for _ in 0..80 {
         let middle = 0.5 * (low + high);
-        if two_stage_left(middle * single, ratio) > want {
+        if left(middle * single) > want {
             low = middle;
         } else {
             high = middle;
@@ -475,11 +479,11 @@ mod tests {
     fn factors_of_published_rates() {
         for (single, want) in [(0.1, 3.7), (0.5, 1.97), (1.0, 1.59), (2.0, 1.33)] {
             let closed = -libm::log(1.0 - libm::sqrt(-libm::expm1(-single))) / single;
-            let factor = two_stage_factor(single, 2.0);
+            let factor = two_stage_factor(single, 2.0, 0.0);
             assert!((factor / closed - 1.0).abs() < 1e-9, "{single}: {factor}");
             assert!((factor - want).abs() < 0.03, "{single}: {factor}");
         }
-        assert!((two_stage_factor(1e-8, 2.0) * 1e-8 / 1e-4 - 1.0).abs() < 1e-3);
+        assert!((two_stage_factor(1e-8, 2.0, 0.0) * 1e-8 / 1e-4 - 1.0).abs() < 1e-3);
     }
 
     /// Branches of 1.5 cm and logs of 7 cm of 22 species on the ground near Sydney (open survey

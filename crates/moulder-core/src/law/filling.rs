@@ -32,10 +32,10 @@ pub static FIRMED_KPA: Value = Value::new(
 
 /// Share of the weight on a layer that it has taken up by the end of filling.
 pub static LOAD_AT_FILLING: Value = Value::new(
-    0.1,
-    Spread::new(0.02, 0.5),
+    0.05,
+    Spread::new(0.01, 0.4),
     "1",
-    "our own closure: filling takes a day, from an afternoon to two weeks, against ten days in which stress takes up a load",
+    "our own closure: 1 - exp(-D/2 tau) for filling that takes D of a day, from an afternoon to ten days, and a time constant tau of stress of ten days",
     Status::Judgement,
 );
 

@@ -204,14 +204,14 @@ pub struct Addition {
 }
 
 impl Addition {
-    /// The layer it makes; roots continue into it where it is soil.
+    /// The layer it makes, tipped; roots continue into it where it is soil.
     #[must_use]
     pub fn layer(&self) -> Layer {
         Layer {
             name: format!("{}, added {}", self.ingredient.material.name, self.on),
             grows: self.ingredient.material.class == Class::Soil,
             put: vec![self.ingredient.clone()],
-            firmness: Firmness::Unknown,
+            firmness: Firmness::Loose,
             watered: false,
         }
     }

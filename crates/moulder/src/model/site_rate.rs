@@ -5,7 +5,7 @@
 //! at that site, so that no number has to be edited when a law changes. The half-range of its
 //! temperature and its moisture factor are figures with spreads, realised with the material's.
 
-use moulder_core::law::decay::{STUDY_YEARS, size_factor, two_stage_factor};
+use moulder_core::law::decay::{COLONISED_ON_ARRIVAL, STUDY_YEARS, size_factor, two_stage_factor};
 use moulder_core::law::temperature::{soft_factor, wood_factor, year_mean};
 use moulder_core::math::elementary::{exp, ln};
 
@@ -48,7 +48,8 @@ fn reference_rate_per_year(
 }
 
 /// Factor from a published single rate to that of colonised wood: the two leave as much at the
-/// end of the study. A late slope is that of colonised wood already.
+/// end of the study, whose wood came as a bed's does. A late slope is that of colonised wood
+/// already.
 fn colonised_factor(rate: &Rate, pool: &Pool, figures: &Figures) -> f64 {
     let Some(ratio) = &pool.colonised else {
         return 1.0;
@@ -57,7 +58,8 @@ fn colonised_factor(rate: &Rate, pool: &Pool, figures: &Figures) -> f64 {
         Fitted::Slope => 1.0,
         Fitted::FromStart => {
             let years = rate.years.unwrap_or_else(|| figures.of(&STUDY_YEARS));
-            two_stage_factor(figures.of(&rate.rate) * years, figures.of(ratio))
+            let colonised = figures.of(&COLONISED_ON_ARRIVAL);
+            two_stage_factor(figures.of(&rate.rate) * years, figures.of(ratio), colonised)
         }
     }
 }

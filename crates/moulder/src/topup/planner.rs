@@ -399,7 +399,7 @@ pub(super) fn top_up_layer(material: &Material, volume_m3: f64) -> Layer {
             rotten: 0.0,
             material: material.clone(),
         }],
-        firmness: Firmness::Unknown,
+        firmness: Firmness::Loose,
         watered: false,
     }
 }
