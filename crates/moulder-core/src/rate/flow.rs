@@ -72,7 +72,11 @@ impl<const L: usize> Stack<L> {
             }
             let particle_size_m =
                 crate::law::packing::mean_particle_size_m(store_m3, by_particle_size);
-            let capacity = capacity_m3(target.gap_m3, particle_size_m / target.pore_m);
+            let capacity = capacity_m3(
+                target.gap_m3,
+                particle_size_m / target.pore_m,
+                self.parameters.crumb_width[lane],
+            );
             let demand = demand_m3_per_day(capacity, target.fines_m3, days);
             let per_store =
                 demand / (store_m3 + STORE_ROUNDING_M * slice.area_m2[lane] * target.spread);
@@ -200,7 +204,11 @@ impl<const L: usize> Stack<L> {
         }
         let skeleton_m =
             (measure.skeleton_m3 + measure.gap_m3) / (slice.area_m2[lane] * measure.spread);
-        let skeleton = skeleton_resistance(particle_size_m / measure.pore_m, skeleton_m);
+        let skeleton = skeleton_resistance(
+            particle_size_m / measure.pore_m,
+            self.parameters.crumb_width[lane],
+            skeleton_m,
+        );
         let sheets = slice.pieces.iter().filter(|piece| piece.cover[lane] > 0.0);
         let sheets = sheets.map(|piece| {
             let left = piece_left(piece, state, lane);
