@@ -14,7 +14,7 @@
 
 use crate::DAYS_PER_YEAR;
 use crate::law::air::CHANNEL_SHARE;
-use crate::law::bioturbation::BIOTURBATION;
+use crate::law::bioturbation::{ANIMALS_YEARS, BIOTURBATION, CAST_DEPTH, CAST_RATE};
 use crate::law::decay::{COLONISED_ON_ARRIVAL, HUMUS_RATE, STUDY_YEARS};
 use crate::law::fines_migration::FINES_MIGRATION_DAYS;
 use crate::law::ground::{DAILY_DAMPING, DIFFUSIVITY, yearly_damping_m};
@@ -210,6 +210,15 @@ constants! {
         Settlement: BIOTURBATION =>
             /// Bioturbation of humus at full rate; m2/d.
             bioturbation_m2_per_day(per_day);
+        Settlement: CAST_RATE =>
+            /// Fines raised by soil animals at the surface at full rate; m/d.
+            cast_m_per_day(per_day);
+        Settlement: CAST_DEPTH =>
+            /// Depth at which they raise 37 % of that; m.
+            cast_depth_m;
+        Settlement: ANIMALS_YEARS =>
+            /// Time constant of the arrival of soil animals; d.
+            animals_days(days);
         Water: DAILY_DAMPING =>
             /// Damping depth of the daily temperature wave; m.
             daily_damping_m;
@@ -264,6 +273,10 @@ impl Parameters<1> {
     pub fn middle() -> Self {
         Self::from_constants(|constant| constant.best)
     }
+}
+
+fn days(years: f64) -> f64 {
+    years * DAYS_PER_YEAR
 }
 
 fn per_day(per_year: f64) -> f64 {

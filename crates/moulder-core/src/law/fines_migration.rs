@@ -48,12 +48,12 @@ pub fn capacity_m3(gap_m3: f64, relative_size: f64, crumb_width: f64) -> f64 {
     open_share(relative_size, crumb_width) * gap_m3 * usable / vanishing
 }
 
-/// Uptake rate of a skeleton with unobstructed supply; m3/d.
+/// Bulk volume of fines that a skeleton of that capacity can still take; m3.
 #[inline]
 #[must_use]
-pub fn demand_m3_per_day(capacity_m3: f64, held_m3: f64, fines_migration_days: f64) -> f64 {
+pub fn room_m3(capacity_m3: f64, held_m3: f64) -> f64 {
     let width = FULL_WIDTH * capacity_m3 + f64::MIN_POSITIVE;
-    softplus(capacity_m3 - held_m3, width) / fines_migration_days
+    softplus(capacity_m3 - held_m3, width)
 }
 
 /// Resistance of a skeleton to fines, as the negative logarithm of the transmitted share: the
