@@ -131,6 +131,28 @@ fn a_drying_stack_follows_the_reference() {
     hold_to_reference(&roofed_stack());
 }
 
+/// Casts fill the gaps of a mulch.
+#[test]
+fn a_mulched_soil_follows_the_reference() {
+    hold_to_reference(&read(
+        r#"
+        format = 1
+        name = "chips on loam"
+        filled = 2026-03-14
+        climate = "Cambridge UK"
+        [bed]
+        shape = "box"
+        width = "1 m"
+        length = "2 m"
+        rim = "40 cm"
+        [[layer]]
+        put = [{ material = "loamy topsoil", amount = "30 cm" }]
+        [[layer]]
+        put = [{ material = "softwood chips", amount = "5 cm" }]
+        "#,
+    ));
+}
+
 /// Beds with every process among them.
 fn beds() -> [Bed; 5] {
     let [loam, _, mixed] = MOUNDS.map(read);

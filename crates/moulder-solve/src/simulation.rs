@@ -530,7 +530,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
             let (exposures, ends) = (&self.exposures, &self.ends);
             // Exposures are those of a half step.
             let full_days = |slice: usize| 2.0 * exposures[ends[slice] - 1][lane];
-            stack.mix(&mut self.next, &self.middle, full_days, lane);
+            stack.mix(&mut self.next, &self.middle, full_days, self.days, lane);
         }
         core::mem::swap(&mut self.state, &mut self.next);
         let settlement = self.settlement_m();

@@ -69,8 +69,18 @@ pub fn lies(material: &Material) -> [(&'static str, &Sourced); 10] {
 /// What it is as a sheet.
 #[must_use]
 pub fn sheet_of(sheet: &Sheet) -> [(&'static str, &Sourced); 2] {
-    [
-        ("area that one sheet covers", &sheet.cover),
-        ("thickness of a sheet", &sheet.thickness),
-    ]
+    if sheet.mat {
+        [
+            ("area that the mat covers", &sheet.cover),
+            (
+                "thickness of a loose layer that covers so much",
+                &sheet.thickness,
+            ),
+        ]
+    } else {
+        [
+            ("area that one sheet covers", &sheet.cover),
+            ("thickness of a sheet", &sheet.thickness),
+        ]
+    }
 }

@@ -87,7 +87,7 @@ pub fn hatch(material: &Material) -> Hatch {
         (Class::Soil, _) if material.mineral_share.best < SOIL_MINERAL => Hatch::Compost,
         (Class::Soil, _) => Hatch::Soil,
         (Class::Plant, _) if material.pools.iter().any(|pool| pool.in_soil) => Hatch::Turf,
-        (Class::Plant, _) if material.sheet.is_some() => Hatch::Card,
+        (Class::Plant, _) if material.is_sheet() => Hatch::Card,
         (Class::Plant, _) => Hatch::Soft,
     }
 }

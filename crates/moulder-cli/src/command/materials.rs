@@ -129,7 +129,11 @@ fn numbers(material: &Material) -> String {
     said.push_str("\nHow it lies and settles\n");
     said += &numbers_of(lies(material));
     if let Some(sheet) = &material.sheet {
-        said.push_str("\nAs a sheet, which holds soil back while it lasts\n");
+        said += if sheet.mat {
+            "\nAs a mat, which holds soil back until it rots\n"
+        } else {
+            "\nAs a sheet, which holds soil back while it lasts\n"
+        };
         said += &numbers_of(sheet_of(sheet));
     }
     for part in &material.pools {

@@ -94,12 +94,13 @@ impl<const L: usize> Rows<L> {
     }
 }
 
-/// Slices from the bottom up, with rows for all they hold. Fines migrate downwards only, into
-/// slices with a skeleton.
+/// Slices from the bottom up, on top of `below`, with rows for all they hold. Fines migrate into
+/// slices with a skeleton: downwards from any height, upwards from the slice below.
 fn slices<const L: usize>(
     fills: Vec<SliceFill<L>>,
     fines: &[Fine<L>],
     laid_days: f64,
+    below: Option<&Slice<L>>,
     rows: &mut Rows<L>,
 ) -> Vec<Slice<L>> {
     let mut highest = alloc::vec![0; fines.len()];
@@ -108,12 +109,21 @@ fn slices<const L: usize>(
             highest[held.kind] = index;
         }
     }
-    let slice = |(index, fill): (usize, SliceFill<L>)| {
+    let mut laid: Vec<Slice<L>> = Vec::with_capacity(fills.len());
+    for (index, fill) in fills.into_iter().enumerate() {
         let has_skeleton = !fill.pieces.is_empty();
-        let receives = |kind: usize| has_skeleton && highest[kind] > index;
-        rows.slice(fill, fines, receives, laid_days)
-    };
-    fills.into_iter().enumerate().map(slice).collect()
+        let under = laid
+            .last()
+            .or(below)
+            .map_or(&[][..], |slice| &slice.slots.fines);
+        let receives = |kind: usize| {
+            let rises = || under.iter().any(|slots| slots.kind == kind);
+            has_skeleton && (highest[kind] > index || rises())
+        };
+        let slice = rows.slice(fill, fines, receives, laid_days);
+        laid.push(slice);
+    }
+    laid
 }
 
 impl<const L: usize> Stack<L> {
@@ -128,7 +138,7 @@ impl<const L: usize> Stack<L> {
         filled_on_day: f64,
     ) -> (Self, State<L>) {
         let mut rows = Rows(alloc::vec![[0.0; L]; ACCOUNTS]);
-        let slices = slices(fills, &fines, 0.0, &mut rows);
+        let slices = slices(fills, &fines, 0.0, None, &mut rows);
         let stack = Self {
             slices,
             fines,
@@ -166,7 +176,7 @@ impl<const L: usize> Stack<L> {
             }
         }
         stack.fines.extend(fines);
-        let laid = slices(fills, &stack.fines, days, &mut rows);
+        let laid = slices(fills, &stack.fines, days, stack.slices.last(), &mut rows);
         stack.slices.extend(laid);
         stack.quantities = rows.0.len();
         (stack, State { rows: rows.0 })

@@ -51,6 +51,8 @@ pub struct SliceMeasure {
     pub mobile_share: f64,
     /// Bulk volume of all fines, humus included; m3.
     pub fines_m3: f64,
+    /// Mean particle size of all fines; m, 0 without any.
+    pub fine_particle_size_m: f64,
     /// Mean particle size of the mobile fines; m, 0 without any.
     pub mobile_particle_size_m: f64,
     /// Volume of the slice; m3.
@@ -251,6 +253,7 @@ impl<const L: usize> Stack<L> {
             fine_gap_m3,
             mobile_share: mobile_m3 / grains_m3.max(f64::MIN_POSITIVE),
             fines_m3,
+            fine_particle_size_m,
             mobile_particle_size_m: mean_particle_size_m(mobile_m3, mobile_by_particle_size),
             volume_m3,
             dry_kg: water.mineral_kg + water.organic_kg,

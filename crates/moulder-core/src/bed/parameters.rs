@@ -14,7 +14,7 @@
 
 use crate::DAYS_PER_YEAR;
 use crate::law::air::CHANNEL_SHARE;
-use crate::law::bioturbation::BIOTURBATION;
+use crate::law::bioturbation::{ANIMALS_YEARS, BIOTURBATION, CAST_DEPTH, CAST_RATE};
 use crate::law::decay::{COLONISED_ON_ARRIVAL, HUMUS_RATE, STUDY_YEARS};
 use crate::law::filling::{FILLING_KPA, FIRMED_KPA, LOAD_AT_FILLING, WETTED_AT_FILLING};
 use crate::law::fines_migration::FINES_MIGRATION_DAYS;
@@ -24,6 +24,7 @@ use crate::law::nitrogen::{
     CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
     MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
 };
+use crate::law::packing::{CRUMB_SPREAD, crumb_width};
 use crate::law::settlement::{
     CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, LIMP_ON_ARRIVAL, STRESS_DAYS, TREADING_SHARE,
     WATERED_DAYS, WETTED_ON_ARRIVAL, WILTING_DAYS,
@@ -189,6 +190,9 @@ constants! {
         Settlement: HUMUS_VOID_RATIO =>
             /// Void ratio of humus.
             humus_void_ratio;
+        Settlement: CRUMB_SPREAD =>
+            /// Width of the open share of pores over the logarithm of sizes.
+            crumb_width(crumb_width);
         Settlement: CREEP_START_DAYS =>
             /// Reference time of creep; d.
             creep_start_days;
@@ -215,6 +219,15 @@ constants! {
         Settlement: BIOTURBATION =>
             /// Bioturbation of humus at full rate; m2/d.
             bioturbation_m2_per_day(per_day);
+        Settlement: CAST_RATE =>
+            /// Fines raised by soil animals at the surface at full rate; m/d.
+            cast_m_per_day(per_day);
+        Settlement: CAST_DEPTH =>
+            /// Depth at which they raise 37 % of that; m.
+            cast_depth_m;
+        Settlement: ANIMALS_YEARS =>
+            /// Time constant of the arrival of soil animals; d.
+            animals_days(days);
         Water: DAILY_DAMPING =>
             /// Damping depth of the daily temperature wave; m.
             daily_damping_m;
@@ -269,6 +282,10 @@ impl Parameters<1> {
     pub fn middle() -> Self {
         Self::from_constants(|constant| constant.best)
     }
+}
+
+fn days(years: f64) -> f64 {
+    years * DAYS_PER_YEAR
 }
 
 fn per_day(per_year: f64) -> f64 {

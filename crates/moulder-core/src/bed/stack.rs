@@ -281,7 +281,7 @@ pub struct Slots {
     /// Mineral nitrogen; kg.
     pub mineral_nitrogen: usize,
     /// The kinds of fines that may occur here, in order of kind: those filled in and, if the
-    /// slice has a skeleton, those of the slices above.
+    /// slice has a skeleton, those of the slices above and of the one below.
     pub fines: Vec<FineSlots>,
 }
 
@@ -296,7 +296,7 @@ pub struct FineSlots {
     pub first_pool: usize,
     /// Nitrogen, in the row after the pools; kg.
     pub nitrogen: usize,
-    /// Whether it was filled in here, rather than only migrating in from above.
+    /// Whether it was filled in here, rather than only migrating in.
     pub at_home: bool,
     /// Index of the turf mat in this slice that holds these fines until it decays.
     pub held_by: Option<usize>,

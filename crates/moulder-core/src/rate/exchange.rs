@@ -3,6 +3,7 @@
 use crate::bed::measure::SliceMeasure;
 use crate::bed::stack::Stack;
 use crate::bed::state::State;
+use crate::law::bioturbation::{cast_m_per_day, cast_share};
 use crate::math::elementary::exp;
 
 impl<const L: usize> Stack<L> {
@@ -24,20 +25,73 @@ impl<const L: usize> Stack<L> {
         ]
     }
 
-    /// Mixes the humus of neighbouring slices of a lane; `full_days` gives each slice's days at
-    /// full rate.
+    /// Rows of all fines of slice `below`, humus included, each with its row in the one above,
+    /// which has a skeleton.
+    pub fn fines_rows(&self, below: usize) -> impl Iterator<Item = (usize, usize)> {
+        let (lower, upper) = (&self.slices[below].slots, &self.slices[below + 1].slots);
+        let kinds = lower.fines.iter().flat_map(|from| {
+            // The upper slice has a slot for every kind of the lower one.
+            let place = upper.fines.partition_point(|to| to.kind < from.kind);
+            let (from_row, to_row) = (from.mineral, upper.fines[place].mineral);
+            let rows = 0..self.fines[from.kind].pools.len() + 2;
+            rows.map(move |row| (from_row + row, to_row + row))
+        });
+        kinds
+            .chain([(lower.fine_gap, upper.fine_gap)])
+            .chain(self.humus_rows(below))
+    }
+
+    /// Share of the fines of slice `below` that animals raise into the gaps of the one above, at
+    /// full rate `days` after filling; 1/d.
+    #[must_use]
+    pub fn raised_per_day(
+        &self,
+        measures: &[SliceMeasure],
+        below: usize,
+        days: f64,
+        lane: usize,
+    ) -> f64 {
+        let (lower, upper) = (&measures[below], &measures[below + 1]);
+        if self.slices[below + 1].pieces.is_empty() || lower.fines_m3 <= 0.0 {
+            return 0.0;
+        }
+        let area_m2 = lower.area_m2.min(upper.area_m2);
+        let room_m = |slice| self.room_m3(slice, lower.fine_particle_size_m, lane) / area_m2;
+        let room_below_m = if self.slices[below].pieces.is_empty() {
+            0.0
+        } else {
+            room_m(lower)
+        };
+        let parameters = &self.parameters;
+        let cast_m_per_day = cast_m_per_day(
+            [
+                parameters.cast_m_per_day[lane],
+                parameters.cast_depth_m[lane],
+                parameters.animals_days[lane],
+            ],
+            upper.depth_m + 0.5 * upper.thickness_m,
+            days,
+        );
+        let held_m = lower.fines_m3 / area_m2;
+        cast_m_per_day * cast_share(held_m, room_below_m, room_m(upper)) / held_m
+    }
+
+    /// Mixes the humus of neighbouring slices of a lane and raises fines, `days` after filling;
+    /// `full_days` gives each slice's days at full rate.
     ///
-    /// Each pair relaxes to a common concentration without overshoot.
+    /// Each pair relaxes to a common concentration without overshoot; sources decrease
+    /// exponentially.
     pub fn mix(
         &self,
         state: &mut State<L>,
         measures: &[SliceMeasure],
         full_days: impl Fn(usize) -> f64,
+        days: f64,
         lane: usize,
     ) {
         for below in 0..measures.len().saturating_sub(1) {
-            let days = 0.5 * (full_days(below) + full_days(below + 1));
-            let exchanged_m3 = self.exchange_m3_per_day(measures, below, lane) * days;
+            let exposure = 0.5 * (full_days(below) + full_days(below + 1));
+            let exchanged_m3 = self.exchange_m3_per_day(measures, below, lane) * exposure;
             let (lower_m3, upper_m3) = (measures[below].volume_m3, measures[below + 1].volume_m3);
             let shared_m3 = lower_m3 * upper_m3 / (lower_m3 + upper_m3);
             let moved_m3 = shared_m3 * (1.0 - exp(-exchanged_m3 / shared_m3));
@@ -46,6 +100,15 @@ impl<const L: usize> Stack<L> {
                     * (state.rows[lower][lane] / lower_m3 - state.rows[upper][lane] / upper_m3);
                 state.rows[lower][lane] -= up;
                 state.rows[upper][lane] += up;
+            }
+            let raised = self.raised_per_day(measures, below, days, lane);
+            if raised > 0.0 {
+                let share = 1.0 - exp(-raised * exposure);
+                for (lower, upper) in self.fines_rows(below) {
+                    let up = share * state.rows[lower][lane];
+                    state.rows[lower][lane] -= up;
+                    state.rows[upper][lane] += up;
+                }
             }
         }
     }

@@ -132,7 +132,7 @@ impl<const L: usize> Stack<L> {
                 out,
                 lane,
             );
-            self.bioturbation_rates(state, measures, &rate_modifiers.factors, out, lane);
+            self.bioturbation_rates(state, measures, &rate_modifiers.factors, days, out, lane);
             self.heat_ways(state, measures, lane, ways);
             self.heat_rates(state, days, &day, rate_modifiers, stores, ways, out, lane);
             for (index, measure) in measures.iter().enumerate() {
@@ -302,12 +302,13 @@ impl<const L: usize> Stack<L> {
         }
     }
 
-    /// Humus exchange between neighbouring slices.
+    /// Humus exchange between neighbouring slices, and fines raised from one to the next.
     fn bioturbation_rates(
         &self,
         state: &State<L>,
         measures: &[SliceMeasure],
         factors: &[f64],
+        days: f64,
         out: &mut State<L>,
         lane: usize,
     ) {
@@ -317,14 +318,22 @@ impl<const L: usize> Stack<L> {
             end += self.factors_of(slice);
             let factor = factors[end - 1];
             if let (Some(below), Some(factor_below)) = (index.checked_sub(1), factor_below) {
-                let exchange =
-                    self.exchange_m3_per_day(measures, below, lane) * 0.5 * (factor + factor_below);
+                let between = 0.5 * (factor + factor_below);
+                let exchange = self.exchange_m3_per_day(measures, below, lane) * between;
                 for (lower, upper) in self.humus_rows(below) {
                     let up = exchange
                         * (state.rows[lower][lane] / measures[below].volume_m3
                             - state.rows[upper][lane] / measures[index].volume_m3);
                     out.rows[lower][lane] -= up;
                     out.rows[upper][lane] += up;
+                }
+                let raised = self.raised_per_day(measures, below, days, lane) * between;
+                if raised > 0.0 {
+                    for (lower, upper) in self.fines_rows(below) {
+                        let up = raised * state.rows[lower][lane];
+                        out.rows[lower][lane] -= up;
+                        out.rows[upper][lane] += up;
+                    }
                 }
             }
             factor_below = Some(factor);

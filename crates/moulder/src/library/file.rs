@@ -102,7 +102,11 @@ static POOL: Form = Form {
 };
 
 static SHEET: Form = Form {
-    fields: &[figure("cover"), figure("thickness")],
+    fields: &[
+        figure("cover"),
+        figure("thickness"),
+        may_have("mat", Kind::Bool),
+    ],
 };
 
 static MATERIAL: Form = Form {

@@ -70,7 +70,7 @@ pub struct Material {
     /// Whether it is fresh and green: it wilts and collapses without rain.
     #[serde(default)]
     pub wilts: bool,
-    /// Set for whole sheets that hold fines back while they last.
+    /// Set for whole sheets, and for what lies as a mat, that hold fines back while they last.
     #[serde(default)]
     pub sheet: Option<Sheet>,
     /// Share of its fines that migrates into open voids below; cohesion and roots hold the rest.
@@ -109,6 +109,12 @@ impl Material {
         let least = self.min_void_ratio.best;
         [self.void_ratio.best, self.trodden_void_ratio(trodden_kpa)]
             .map(|void_ratio| closing_strain(void_ratio, least))
+    }
+
+    /// Whether it comes in whole sheets, like card or turf.
+    #[must_use]
+    pub fn is_sheet(&self) -> bool {
+        self.sheet.as_ref().is_some_and(|sheet| !sheet.mat)
     }
 
     /// Whether all of it is granular, like soil or compost; turf is only in part.
@@ -150,14 +156,17 @@ pub enum Form {
     Lumps,
 }
 
-/// A sheet that holds fines back while it lasts.
+/// A sheet, or a mat of flat pieces, that holds fines back while it lasts.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Sheet {
     /// Share of the area that one whole sheet covers.
     pub cover: Value,
-    /// Thickness of one sheet as laid; m.
+    /// Thickness of one sheet as laid; of a mat that of a loose layer with this cover; m.
     pub thickness: Value,
+    /// Set for a mat of pieces, as leaves or grass clippings form.
+    #[serde(default)]
+    pub mat: bool,
 }
 
 /// A carbon pool of a material.

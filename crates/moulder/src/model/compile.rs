@@ -32,11 +32,15 @@ use crate::model::weather::day_of_season;
 
 /// Thicker layers are sliced; m.
 pub const SLICE_M: f64 = 0.15;
-/// Greatest slice near the surface, where water and temperature change most with depth; m.
+/// Greatest slice near the surface, where water and temperature change most with depth, and of
+/// mats; m.
 pub const SURFACE_SLICE_M: f64 = 0.05;
 /// Greatest slice of sheets that hold fines back, as the lowest fines in them come loose first;
 /// m.
 pub const SHEET_SLICE_M: f64 = 0.03;
+/// Share of mats in a skeleton above which they fill from the top, in slices as near the surface:
+/// a mat counts by the square of its share.
+const MAT_SHARE: f64 = 0.7;
 
 /// Passes in which thicknesses and the weight on them are found; the last changes no height by
 /// 0.1 mm (tested).
@@ -292,9 +296,9 @@ fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
 }
 
 fn slice_count(layer: &Placed, depth_m: f64) -> u32 {
-    let slice_m = if layer.blend.is_sheeted() {
+    let slice_m = if layer.blend.is_sheeted {
         SHEET_SLICE_M
-    } else if exceeds(SLICE_M, depth_m) {
+    } else if exceeds(SLICE_M, depth_m) || exceeds(layer.blend.mat_share, MAT_SHARE) {
         SURFACE_SLICE_M
     } else {
         SLICE_M

@@ -49,7 +49,7 @@ impl Role {
         let coarse = material.form == Form::Rods && ingredient.particle_size_m >= COARSE_M;
         if material.pools.iter().any(|pool| pool.in_soil) {
             Self::Turf
-        } else if material.sheet.is_some() {
+        } else if material.is_sheet() {
             Self::Card
         } else if material.class == Class::Soil || material.is_grains() {
             Self::Soil

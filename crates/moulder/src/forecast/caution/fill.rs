@@ -128,8 +128,7 @@ pub(super) fn is_turf(put: &Ingredient) -> bool {
 
 /// Card and other sheets, but no turf.
 pub(super) fn is_card(put: &Ingredient) -> bool {
-    put.material.sheet.is_some() && !is_turf(put)
-        || is_called(&put.material, &["card", "cardboard"])
+    put.material.is_sheet() && !is_turf(put) || is_called(&put.material, &["card", "cardboard"])
 }
 
 /// Animal manure.

@@ -30,6 +30,10 @@ pub(super) struct Blend {
     pub(super) fines: Vec<(Fine<1>, FineFill<1>)>,
     /// Run over rise at which it rests.
     pub(super) rest_run: f64,
+    /// Whether most of its skeleton is sheets, which hold fines back.
+    pub(super) is_sheeted: bool,
+    /// Share of its skeleton that lies as a mat, which holds fines back.
+    pub(super) mat_share: f64,
     pieces: Vec<PieceFill<1>>,
     mineral_nitrogen_kg: f64,
     gap: Gap<1>,
@@ -103,6 +107,13 @@ impl Blend {
         };
         let skeleton = arrived(swollen, skeletons.iter().copied(), figures);
 
+        let most_sheets = |recipe: &&Recipe<'_>| {
+            recipe.ingredient.material.is_sheet() && exceeds(2.0 * recipe.envelope_m3(), swollen_m3)
+        };
+        let mats = skeletons.iter().filter(|recipe| recipe.is_mat());
+        let mat_share =
+            mats.map(|mat| mat.envelope_m3()).sum::<f64>() / swollen_m3.max(f64::MIN_POSITIVE);
+
         let (width_m, length_m) = shape.section_m(top_m);
         let area_m2 = shape.area_m2().min(width_m * length_m);
         let mut pieces = Vec::new();
@@ -113,7 +124,7 @@ impl Blend {
         for recipe in &recipes {
             let held_by = recipe.has_skeleton().then_some(pieces.len());
             if recipe.has_skeleton() {
-                pieces.push(piece(recipe, swollen_m3, area_m2, figures));
+                pieces.push(piece(recipe, swollen_m3, mat_share, area_m2, figures));
             }
             if recipe.has_fines() {
                 let (fine, fill) = fine(recipe, held_by, figures);
@@ -160,6 +171,8 @@ impl Blend {
             total_mass_kg: dry_kg + water_kg + wood_water_kg,
             fines,
             rest_run: all.rest_run / all.bulk_m3,
+            is_sheeted: skeletons.iter().any(most_sheets),
+            mat_share,
             pieces,
             mineral_nitrogen_kg,
             gap,
@@ -172,19 +185,6 @@ impl Blend {
             wood_water_kg,
             drinking_days: drinking(&recipes, figures),
         }
-    }
-
-    /// Whether most of its skeleton is sheets, which hold fines back.
-    pub(super) fn is_sheeted(&self) -> bool {
-        let envelope_m3 = |piece: &Piece<1>| piece.fresh_envelope_m3[0];
-        let all: f64 = self
-            .pieces
-            .iter()
-            .map(|fill| envelope_m3(&fill.piece))
-            .sum();
-        self.pieces
-            .iter()
-            .any(|fill| fill.piece.sheets[0] > 0.0 && exceeds(2.0 * envelope_m3(&fill.piece), all))
     }
 
     /// A slice with `share` of the layer, on `area_m2`; the caller adds the fines, as it numbers
@@ -372,13 +372,24 @@ fn skeleton_gap(
     (gap, least * envelope_m3 + excess_m3, excess_m3)
 }
 
-fn piece(recipe: &Recipe<'_>, skeleton_m3: f64, area_m2: f64, figures: &Figures) -> PieceFill<1> {
+fn piece(
+    recipe: &Recipe<'_>,
+    skeleton_m3: f64,
+    mat_share: f64,
+    area_m2: f64,
+    figures: &Figures,
+) -> PieceFill<1> {
     let material = &recipe.ingredient.material;
     let (pools, carbon_kg) = recipe.pools(false);
     let (sheets, cover) = material.sheet.as_ref().map_or((0.0, 0.0), |sheet| {
         let thickness_m = recipe.alone_m3() / area_m2;
-        // Sheets among other material do not overlap: the share counts twice.
-        let share = recipe.envelope_m3() / skeleton_m3;
+        // Sheets among other material do not overlap: the share counts twice. All that mats lies
+        // as one mat.
+        let share = if sheet.mat {
+            mat_share
+        } else {
+            recipe.envelope_m3() / skeleton_m3
+        };
         let sheets = thickness_m / figures.of(&sheet.thickness) * share * share;
         (sheets, figures.of(&sheet.cover))
     });

@@ -127,6 +127,12 @@ impl<'a> Recipe<'a> {
         self.fine_mineral_kg + self.fine_organic_kg > 0.0
     }
 
+    /// Whether it lies as a mat.
+    pub(super) fn is_mat(&self) -> bool {
+        let sheet = &self.material().sheet;
+        sheet.as_ref().is_some_and(|sheet| sheet.mat)
+    }
+
     /// Envelope of the skeleton's organic part when sound; m3.
     pub(super) fn fresh_envelope_m3(&self) -> f64 {
         self.fresh_organic_kg / self.number(|m| &m.organic_density)
