@@ -14,6 +14,7 @@ use crate::forecast::run::Observation;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_with_observations;
 use crate::uncertainty::sample::{Sample, standard_normals};
@@ -30,6 +31,8 @@ const BYTES_LIMIT: u64 = 1 << 30;
 pub struct Ensemble {
     bed: Bed,
     uncertain: UncertainParameters,
+    /// Prior of the model discrepancy.
+    prior: DiscrepancyPrior,
     seed: u64,
     months: u32,
     /// Months for which the model discrepancy is realised.
@@ -127,6 +130,7 @@ impl Ensemble {
         let mut ensemble = Self {
             uncertain,
             bed: bed.clone(),
+            prior: DiscrepancyPrior::of(bed),
             seed,
             months,
             discrepancy_months,
@@ -173,7 +177,7 @@ impl Ensemble {
             z,
             months: months.iter().map(Surface::from_month).collect(),
             observations,
-            discrepancy: Discrepancy::new(self.seed, number, self.discrepancy_months),
+            discrepancy: Discrepancy::new(&self.prior, self.seed, number, self.discrepancy_months),
         })
     }
 
@@ -251,6 +255,7 @@ impl Ensemble {
         Problem {
             readings_m: readings.iter().map(|reading| reading.height_m).collect(),
             realisations: self.realisations.iter().map(of).collect(),
+            prior: self.prior,
         }
     }
 
