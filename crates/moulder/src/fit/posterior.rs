@@ -1,14 +1,10 @@
 //! Posterior of a bed's surface given tape measure readings.
 //!
-//! Given a realisation and the scales of model discrepancy and reading error, the readings are
-//! normal about its surface, with the covariance of both. For the weights these are marginalised
-//! in closed form, and their scales by a sum over all pairs. Then a pair of scales is drawn given
-//! the readings, and the discrepancy at that scale is conditioned on them by Matheron's rule: add
-//! the gain times the difference between the real reading and the one that the realisation would
-//! give. A pair enters the factorised matrix by its ratio alone, and scales are powers of one
-//! number, so there are few of these.
-
-use std::collections::BTreeMap;
+//! Given a realisation and the scale of its model discrepancy, the readings are normal about its
+//! surface, with the covariance of discrepancy and reading error. For the weights both are
+//! marginalised in closed form, and the scale by a sum. A scale is then drawn given the readings,
+//! and the discrepancy at that scale is conditioned on them by Matheron's rule: add the gain times
+//! the difference between the real reading and the one that the realisation would give.
 
 use moulder_core::math::elementary::{exp, ln};
 use rand_pcg::Pcg64;
@@ -26,11 +22,11 @@ use crate::uncertainty::ensemble::in_order;
 /// Least effective sample size; below it likelihoods are tempered.
 const LEAST_EFFECTIVE: f64 = 30.0;
 
-/// Stream of the random number generator for reading errors and scales.
+/// Stream of the random number generator for reading errors and the scale given the readings.
 const STREAM: u128 = 0x1f72_c4d8_0ab5_396e_e5a1_7d03_948b_62fd;
 
-/// Of each realisation: heights on the days of the readings, settlement by month for each
-/// reading, and model discrepancy.
+/// Of each realisation: heights on the days of the readings, effects of the discrepancy by month
+/// for each reading, and model discrepancy.
 pub(crate) struct Problem {
     pub(crate) readings_m: Vec<f64>,
     pub(crate) realisations: Vec<(Vec<f64>, Vec<Vec<f64>>, Discrepancy)>,
@@ -126,9 +122,9 @@ pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
     let realisations = problem.realisations.iter();
     let at_readings_m = realisations
         .clone()
-        .map(|(heights_m, steps_m, discrepancy)| {
-            let each = heights_m.iter().zip(steps_m);
-            each.map(|(height_m, steps_m)| height_m - discrepancy.extra_m(steps_m))
+        .map(|(heights_m, effects_m, discrepancy)| {
+            let each = heights_m.iter().zip(effects_m);
+            each.map(|(height_m, effects_m)| height_m - discrepancy.extra_m(effects_m))
                 .collect()
         });
     Posterior {
@@ -164,8 +160,7 @@ pub(crate) fn posterior(
         .map(|realisation| realisation.log_likelihood)
         .collect();
     let weights = Weights::tempered(&logs, LEAST_EFFECTIVE);
-    let square = error.scales.mean_square();
-    let mut about_m2: Vec<f64> = error_m2.iter().map(|m2| square * m2).collect();
+    let mut about_m2 = error_m2;
     for realisation in &weighted {
         for (about_m2, discrepancy_m2) in about_m2.iter_mut().zip(&realisation.discrepancy_m2) {
             *about_m2 += discrepancy_m2 / f64::from(count);
@@ -224,58 +219,51 @@ fn weighted_by_readings(
     number: u32,
 ) -> Weighted {
     let prior = &problem.prior;
-    let (heights_m, steps_m, discrepancy) = &problem.realisations[number as usize];
-    let with: Vec<Vec<f64>> = steps_m
+    let (heights_m, effects_m, discrepancy) = &problem.realisations[number as usize];
+    let with: Vec<Vec<f64>> = effects_m
         .iter()
-        .map(|steps_m| covariances(prior, steps_m))
+        .map(|effects_m| covariances(prior, effects_m))
         .collect();
-    let discrepancy_m2: Vec<f64> = steps_m
+    let discrepancy_m2: Vec<f64> = effects_m
         .iter()
-        .flat_map(|steps_m| with.iter().map(|with| dot(steps_m, with)))
+        .flat_map(|effects_m| with.iter().map(|with| dot(effects_m, with)))
         .collect();
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-    let errors_m = error.errors_at_scale_1_m(|| part(&mut numbers));
-    let replicate = |discrepancy: &Discrepancy, error_scale: f64| -> Vec<f64> {
-        let each = heights_m.iter().zip(steps_m).zip(&errors_m);
-        each.map(|((height_m, steps_m), error_m)| {
-            height_m - discrepancy.extra_m(steps_m) + error_scale * error_m
+    let errors_m = error.errors_m(|| part(&mut numbers));
+    let replicate = |discrepancy: &Discrepancy| -> Vec<f64> {
+        let each = heights_m.iter().zip(effects_m).zip(&errors_m);
+        each.map(|((height_m, effects_m), error_m)| {
+            height_m - discrepancy.extra_m(effects_m) + error_m
         })
         .collect()
     };
-    let replicate_m = replicate(discrepancy, scale(error.scales.at(part(&mut numbers))));
     let apart = |from: &[f64]| -> Vec<f64> {
         let pairs = problem.readings_m.iter().zip(from);
         pairs
             .map(|(readings_m, from_m)| readings_m - from_m)
             .collect()
     };
-    let covariance = [&discrepancy_m2, error_m2];
-    let pairs = scale_pairs([prior.scales, error.scales], covariance, &apart(heights_m));
-    let log_likelihood = ln_sum(&pairs);
-    let drawn = pair_at(&pairs, log_likelihood, part(&mut numbers));
+    let replicate_m = replicate(discrepancy);
+    let scales = scales(prior.scales, [&discrepancy_m2, error_m2], &apart(heights_m));
+    let log_likelihood = ln_sum(&scales);
+    let drawn = scale_at(&scales, log_likelihood, part(&mut numbers));
     let mut discrepancy = discrepancy.clone();
-    if let Some(ScalePair {
-        powers: [off, of_errors],
-        ..
-    }) = drawn
-        && let Some(factor) = factor(covariance, off - of_errors, heights_m.len())
-    {
-        discrepancy = discrepancy.at_scale(*off);
-        let replicate_m = replicate(&discrepancy, scale(*of_errors));
-        let solved = factor.solve(&apart(&replicate_m));
-        let gain = scale(2 * (off - of_errors));
+    if let Some(ScaleGivenReadings { power, factor, .. }) = drawn {
+        discrepancy = discrepancy.at_scale(*power);
+        let solved = factor.solve(&apart(&replicate(&discrepancy)));
+        let square = scale(2 * power);
         for (with, solved) in with.iter().zip(&solved) {
             // A reading above the realisation's own means less settlement.
-            let less: Vec<f64> = with.iter().map(|with| gain * with * solved).collect();
+            let less: Vec<f64> = with.iter().map(|with| square * with * solved).collect();
             discrepancy.subtract(&less);
         }
     }
     let square = prior.scales.mean_square();
     Weighted {
         log_likelihood,
-        extra_m: steps_m
+        extra_m: effects_m
             .iter()
-            .map(|steps| discrepancy.extra_m(steps))
+            .map(|effects_m| discrepancy.extra_m(effects_m))
             .collect(),
         discrepancy,
         replicate_m,
@@ -283,60 +271,43 @@ fn weighted_by_readings(
     }
 }
 
-/// Scales of discrepancy and reading error, as in [`scale`], with the log of their chance times
-/// their likelihood.
-struct ScalePair {
-    powers: [i32; 2],
+/// A scale of the discrepancy, as in [`scale`], given the readings.
+struct ScaleGivenReadings {
+    power: i32,
+    /// Log of its chance times the likelihood.
     log_likelihood: f64,
+    /// Factor of the covariance of the readings.
+    factor: Cholesky,
 }
 
-/// All pairs of scales, from the covariances of discrepancy and reading error at the scale 1; none
-/// where these have no factor, though the reading error is never zero.
-fn scale_pairs(
-    [off, of_errors]: [ScaleMixture; 2],
-    covariance: [&[f64]; 2],
+/// All scales, from the covariances of discrepancy and reading error at the scale 1. The reading
+/// error is never zero, so each has its factor.
+fn scales(
+    scales: ScaleMixture,
+    [discrepancy_m2, error_m2]: [&[f64]; 2],
     apart_m: &[f64],
-) -> Vec<ScalePair> {
-    #[allow(clippy::cast_precision_loss, reason = "few readings")]
-    let rows = apart_m.len() as f64;
-    let mut by_ratio = BTreeMap::new();
-    let mut pairs = Vec::new();
-    for (off, off_chance) in off.nodes() {
-        for (of_errors, chance) in of_errors.nodes() {
-            let ratio = off - of_errors;
-            let found = by_ratio.entry(ratio).or_insert_with(|| {
-                let factor = factor(covariance, ratio, apart_m.len())?;
-                let white = factor.whitened(apart_m);
-                Some((dot(&white, &white), factor.ln_determinant()))
-            });
-            let Some((square, ln_determinant)) = *found else {
-                continue;
-            };
-            let error_square = scale(2 * of_errors);
-            let twice = square / error_square + ln_determinant + rows * ln(error_square);
-            pairs.push(ScalePair {
-                powers: [off, of_errors],
-                log_likelihood: ln(off_chance * chance) - 0.5 * twice,
-            });
-        }
-    }
-    pairs
-}
-
-/// Factor of the covariance of the readings over the squared scale of their errors, by the ratio of
-/// the scales.
-fn factor(covariance: [&[f64]; 2], ratio: i32, rows: usize) -> Option<Cholesky> {
-    let square = scale(2 * ratio);
-    let both = covariance[0].iter().zip(covariance[1]);
-    let both: Vec<f64> = both
-        .map(|(off_m2, error_m2)| square * off_m2 + error_m2)
-        .collect();
-    Cholesky::of(&both, rows)
+) -> Vec<ScaleGivenReadings> {
+    let each = scales.nodes().filter_map(|(power, chance)| {
+        let square = scale(2 * power);
+        let both = discrepancy_m2.iter().zip(error_m2);
+        let both: Vec<f64> = both
+            .map(|(discrepancy_m2, error_m2)| square * discrepancy_m2 + error_m2)
+            .collect();
+        let factor = Cholesky::of(&both, apart_m.len())?;
+        let white = factor.whitened(apart_m);
+        let twice = dot(&white, &white) + factor.ln_determinant();
+        Some(ScaleGivenReadings {
+            power,
+            log_likelihood: ln(chance) - 0.5 * twice,
+            factor,
+        })
+    });
+    each.collect()
 }
 
 /// Log of the sum of the likelihoods.
-fn ln_sum(pairs: &[ScalePair]) -> f64 {
-    let logs = pairs.iter().map(|pair| pair.log_likelihood);
+fn ln_sum(scales: &[ScaleGivenReadings]) -> f64 {
+    let logs = scales.iter().map(|scale| scale.log_likelihood);
     let greatest = logs.clone().fold(f64::NEG_INFINITY, f64::max);
     if greatest.is_infinite() {
         return greatest;
@@ -344,14 +315,14 @@ fn ln_sum(pairs: &[ScalePair]) -> f64 {
     greatest + ln(logs.map(|log| exp(log - greatest)).sum())
 }
 
-/// The pair below which that share of the likelihoods lies.
-fn pair_at(pairs: &[ScalePair], ln_sum: f64, share: f64) -> Option<&ScalePair> {
+/// The scale below which that share of the likelihoods lies.
+fn scale_at(scales: &[ScaleGivenReadings], ln_sum: f64, share: f64) -> Option<&ScaleGivenReadings> {
     let mut left = share;
-    let found = pairs.iter().find(|pair| {
-        left -= exp(pair.log_likelihood - ln_sum);
+    let found = scales.iter().find(|scale| {
+        left -= exp(scale.log_likelihood - ln_sum);
         left < 0.0
     });
-    found.or(pairs.last())
+    found.or(scales.last())
 }
 
 pub(crate) fn dot(one: &[f64], other: &[f64]) -> f64 {
@@ -365,7 +336,7 @@ mod tests {
     use crate::fit::reading_error::ReadingError;
     use crate::fit::surface::Surface;
     use crate::numeric::normal::quantile;
-    use crate::numeric::scale_mixture::{HEAVY, LIGHT, NORMAL, ScaleMixture};
+    use crate::numeric::scale_mixture::{HEAVY, NORMAL};
     use crate::numeric::uniform::part;
     use crate::quantity::units::Units;
     use crate::uncertainty::discrepancy::{Discrepancy, covariances};
@@ -373,8 +344,8 @@ mod tests {
     use jiff::civil::date;
     use rand_pcg::Pcg64;
 
-    /// Settlement by the two readings and by the end, month by month; m.
-    const STEPS_M: [[f64; 3]; 3] = [[0.2, 0.0, 0.0], [0.2, 0.1, 0.0], [0.2, 0.1, 0.05]];
+    /// Effects of the months on the two readings and at the end; m.
+    const EFFECTS_M: [[f64; 3]; 3] = [[0.2, 0.0, 0.0], [0.2, 0.1, 0.0], [0.2, 0.1, 0.05]];
     const REALISATIONS: u32 = 20_000;
     const MEAN_M: [f64; 3] = [0.5, 0.4, 0.35];
     const READINGS_M: [f64; 2] = [0.55, 0.43];
@@ -389,10 +360,8 @@ mod tests {
         })
     }
 
-    fn error(scales: ScaleMixture) -> ReadingError {
-        let mut error = ReadingError::new(&readings(), Units::Metric);
-        error.scales = scales;
-        error
+    fn error() -> ReadingError {
+        ReadingError::new(&readings(), Units::Metric)
     }
 
     /// The problem of a parameter with those effects on the surface at the readings and at the
@@ -406,10 +375,10 @@ mod tests {
             })
             .collect();
         let realisations = (0..REALISATIONS).zip(&at).map(|(number, at)| {
-            let steps = vec![STEPS_M[0].to_vec(), STEPS_M[1].to_vec()];
+            let months = vec![EFFECTS_M[0].to_vec(), EFFECTS_M[1].to_vec()];
             (
                 at[..2].to_vec(),
-                steps,
+                months,
                 Discrepancy::new(&prior, 4, number, 3),
             )
         });
@@ -422,7 +391,8 @@ mod tests {
             height_m,
             settlement_m,
             added_m: 0.0,
-            thickness_m: 10.0,
+            // So thick that effects are the settlement.
+            thickness_m: 1e6,
         };
         let months = at.iter().map(|at| {
             let early = [month(0.6, 0.0), month(at[0], 0.2), month(at[1], 0.3)];
@@ -441,10 +411,10 @@ mod tests {
             sd: 0.08,
             scales: NORMAL,
         };
-        let error = error(NORMAL);
+        let error = error();
         let error_m2 = error.covariance();
-        let with = STEPS_M.map(|steps_m| covariances(&prior, &steps_m));
-        let discrepancy = |one: usize, other: usize| dot(&STEPS_M[one], &with[other]);
+        let with = EFFECTS_M.map(|effects_m| covariances(&prior, &effects_m));
+        let discrepancy = |one: usize, other: usize| dot(&EFFECTS_M[one], &with[other]);
         let mut effective_sizes = Vec::new();
         for effect_m in [0.01, 0.05, 0.2] {
             let effects = [0.6 * effect_m, 0.9 * effect_m, effect_m];
@@ -495,7 +465,7 @@ mod tests {
         );
     }
 
-    /// With both scales unknown, against brute force: surfaces and readings drawn from the prior,
+    /// With an unknown scale, against brute force: surfaces and readings drawn from the prior,
     /// weighted by a narrow window about the real readings. The readings lie in the tail, where
     /// normal distributions would give another answer.
     #[test]
@@ -511,23 +481,23 @@ mod tests {
         let (mut summed, months) = problem(prior, effects);
         summed.readings_m = FAR_M.to_vec();
         let months: Vec<&[Surface]> = months.iter().map(Vec::as_slice).collect();
-        let mean_and_sd = |problem: &Problem, error: &ReadingError| {
-            let posterior = posterior(problem, error, 4, &months);
+        let error = error();
+        let mean_and_sd = |problem: &Problem| {
+            let posterior = posterior(problem, &error, 4, &months);
             let heights = posterior.heights_m(3);
             let heights: Vec<f64> = heights.iter().map(|(height_m, _)| *height_m).collect();
             let (mean, variance) = posterior.weights().mean_and_variance(&heights);
             (mean, variance.sqrt())
         };
-        let (mean, sd) = mean_and_sd(&summed, &error(LIGHT));
+        let (mean, sd) = mean_and_sd(&summed);
         let mut numbers = Pcg64::new(21, 22);
-        let error_light = error(LIGHT);
         let (mut count, mut sum, mut squares) = (0.0, 0.0, 0.0);
         for number in 0..BRUTE {
             let discrepancy = Discrepancy::new(&prior, 9, number, 3);
             let z = quantile(part(&mut numbers));
-            let errors_m = error_light.errors_m(|| part(&mut numbers));
+            let errors_m = error.errors_m(|| part(&mut numbers));
             let surface_m =
-                |at: usize| MEAN_M[at] + effects[at] * z - discrepancy.extra_m(&STEPS_M[at]);
+                |at: usize| MEAN_M[at] + effects[at] * z - discrepancy.extra_m(&EFFECTS_M[at]);
             let is_near =
                 (0..2).all(|at| (surface_m(at) + errors_m[at] - FAR_M[at]).abs() < WINDOW_M);
             if is_near {
@@ -550,7 +520,7 @@ mod tests {
         };
         let mut of_normal = problem(normal, effects).0;
         of_normal.readings_m = FAR_M.to_vec();
-        let (normal_mean, normal_sd) = mean_and_sd(&of_normal, &error(NORMAL));
+        let (normal_mean, normal_sd) = mean_and_sd(&of_normal);
         println!("normal {normal_mean} {normal_sd}");
         assert!((normal_sd / brute_sd - 1.0).abs() > 0.1, "{normal_sd}");
     }

@@ -2,8 +2,8 @@
 //!
 //! Three independent errors: of the datum (rim or ground), shared by all readings of a bed; of
 //! the spot on a rough surface, shared by the readings of a day; of the tape, new with each
-//! reading. All have one random scale in common, as one hand reads one bed with care or without:
-//! errors are Student's t with eight degrees of freedom. A single wrong reading is left to
+//! reading. They are normal: what is distrusted, discrepancy and starting height, has the heavy
+//! tails, so that a surprising reading moves these. A misread one is left to
 //! [`agreement`](crate::fit::agreement).
 
 use libm::sqrt;
@@ -11,7 +11,6 @@ use moulder_core::value::{Spread, Status, Value};
 
 use crate::bed::Reading;
 use crate::numeric::normal::quantile;
-use crate::numeric::scale_mixture::{LIGHT, ScaleMixture, scale};
 use crate::quantity::height::step_m;
 use crate::quantity::units::Units;
 use crate::uncertainty::prior::TENTH_Z;
@@ -50,7 +49,6 @@ pub struct ReadingError {
     days: Vec<usize>,
     /// Standard deviation of tape and rounding; m.
     tape_m: Vec<f64>,
-    pub(crate) scales: ScaleMixture,
 }
 
 impl ReadingError {
@@ -77,11 +75,10 @@ impl ReadingError {
         Self {
             tape_m: tape_m.collect(),
             days,
-            scales: LIGHT,
         }
     }
 
-    /// Covariance of the readings about the surface at the scale 1, row by row; m2.
+    /// Covariance of the readings about the surface, row by row; m2.
     #[must_use]
     pub(crate) fn covariance(&self) -> Vec<f64> {
         let each = || self.days.iter().zip(&self.tape_m).enumerate();
@@ -103,13 +100,6 @@ impl ReadingError {
     /// `uniform` returns independent numbers in (0, 1).
     #[must_use]
     pub fn errors_m(&self, mut uniform: impl FnMut() -> f64) -> Vec<f64> {
-        let factor = scale(self.scales.at(uniform()));
-        let errors_m = self.errors_at_scale_1_m(uniform);
-        errors_m.iter().map(|error_m| factor * error_m).collect()
-    }
-
-    /// The same at the scale 1.
-    pub(crate) fn errors_at_scale_1_m(&self, mut uniform: impl FnMut() -> f64) -> Vec<f64> {
         let mut z = || quantile(uniform());
         let datum_m = DATUM_M.best * z();
         let mut day = None;
@@ -175,12 +165,10 @@ mod tests {
         assert!(error.errors_m(|| 0.9)[0] > 0.02);
     }
 
-    /// 20 000 realisations have that covariance, with the variance of the scale; its standard
-    /// error is about 1 %.
+    /// 20 000 realisations have that covariance; its standard error is about 1 %.
     #[test]
     fn errors_have_the_covariance() {
         let error = ReadingError::new(&readings(), Units::Metric);
-        let square = error.scales.mean_square();
         let mut numbers = Pcg64::new(5, 6);
         let mut sums = [0.0; 9];
         for _ in 0..20_000 {
@@ -190,7 +178,6 @@ mod tests {
             }
         }
         for (sum, covariance) in sums.iter().zip(error.covariance()) {
-            let covariance = square * covariance;
             assert!((sum - covariance).abs() < 0.03 * 7e-4, "{sum} {covariance}");
         }
     }

@@ -61,7 +61,7 @@ pub struct Forecast {
     /// Number of realisations behind the intervals; 0 for the nominal run alone.
     pub ensemble_size: u32,
     /// Standard deviation of the model discrepancy behind the intervals, as a share of the
-    /// settlement; none for the nominal run alone.
+    /// rate of settlement; none for the nominal run alone.
     pub discrepancy_sd: Option<f64>,
     /// Why the forecast ends where it ends.
     pub ended: Ended,

@@ -19,20 +19,12 @@ pub(crate) struct ScaleMixture {
     chances: &'static [f64],
 }
 
-/// Three degrees of freedom, for what is distrusted.
+/// Three degrees of freedom.
 pub(crate) const HEAVY: ScaleMixture = ScaleMixture {
     first: -4,
     chances: &[
         0.032_915, 0.100_131, 0.177_359, 0.203_678, 0.175_874, 0.126_112, 0.080_181, 0.047_173,
         0.026_404, 0.014_313, 0.007_601, 0.008_259,
-    ],
-};
-
-/// Eight degrees of freedom, for what is trusted more.
-pub(crate) const LIGHT: ScaleMixture = ScaleMixture {
-    first: -2,
-    chances: &[
-        0.108_486, 0.288_456, 0.320_963, 0.186_358, 0.070_081, 0.019_809, 0.005_847,
     ],
 };
 
@@ -79,7 +71,7 @@ pub(crate) fn scale(power: i32) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{HEAVY, LIGHT, NORMAL, STEP, ScaleMixture, scale};
+    use super::{HEAVY, NORMAL, STEP, ScaleMixture, scale};
     use crate::numeric::normal::{below, quantile};
     use moulder_core::math::elementary::exp;
 
@@ -92,59 +84,43 @@ mod tests {
     }
 
     /// The chances are those of the chi-squared distribution in closed form, and the 10 % to 90 %
-    /// width is the normal one; 0.01 % of the share is what six digits leave.
+    /// width is the normal one, as far as six digits go.
     #[test]
     fn chances_are_of_students_t_with_the_width_kept() {
-        let of_three = |x: f64| {
-            let both = 2.0 * below(x.sqrt()) - 1.0;
-            both - (2.0 * x / core::f64::consts::PI).sqrt() * exp(-0.5 * x)
+        /// The multiplier that keeps the width.
+        const MULTIPLIER: f64 = 0.781_768;
+        let sum: f64 = HEAVY.chances.iter().sum();
+        assert!((sum - 1.0).abs() < 1e-12, "{sum}");
+        assert!((share_below(HEAVY, quantile(0.9)) - 0.9).abs() < 1e-5);
+        let above = |edge: f64| {
+            let root = 3.0_f64.sqrt() * MULTIPLIER / edge;
+            let density = exp(-0.5 * root * root) / (2.0 * core::f64::consts::PI).sqrt();
+            2.0 * below(root) - 1.0 - 2.0 * root * density
         };
-        let of_eight = |x: f64| {
-            let half = 0.5 * x;
-            1.0 - exp(-half) * (1.0 + half + half * half / 2.0 + half * half * half / 6.0)
-        };
-        // The multiplier that keeps the width.
-        let cases: [(ScaleMixture, f64, f64, &dyn Fn(f64) -> f64); 2] = [
-            (HEAVY, 3.0, 0.781_768, &of_three),
-            (LIGHT, 8.0, 0.915_609, &of_eight),
-        ];
-        for (mixture, degrees, multiplier, chi_squared_below) in cases {
-            let sum: f64 = mixture.chances.iter().sum();
-            assert!((sum - 1.0).abs() < 1e-12, "{sum}");
-            let z = quantile(0.9);
-            assert!((share_below(mixture, z) - 0.9).abs() < 1e-5);
-            let above = |edge: f64| {
-                let ratio = multiplier / edge;
-                chi_squared_below(degrees * ratio * ratio)
+        let last = HEAVY.chances.len() - 1;
+        for (place, (power, chance)) in HEAVY.nodes().enumerate() {
+            let lower = scale(power) / STEP.sqrt();
+            let from = if place == 0 { 1.0 } else { above(lower) };
+            let to = if place == last {
+                0.0
+            } else {
+                above(lower * STEP)
             };
-            let last = mixture.chances.len() - 1;
-            for (place, (power, chance)) in mixture.nodes().enumerate() {
-                let lower = scale(power) / STEP.sqrt();
-                let from = if place == 0 { 1.0 } else { above(lower) };
-                let to = if place == last {
-                    0.0
-                } else {
-                    above(lower * STEP)
-                };
-                assert!((chance - (from - to)).abs() < 2e-6, "{power}: {chance}");
-            }
+            assert!((chance - (from - to)).abs() < 2e-6, "{power}: {chance}");
         }
     }
 
-    /// 99 % quantiles of t with 3 and 8 degrees of freedom as printed (4.541, 2.896; from
-    /// memory), at the width kept.
+    /// The 99 % quantile of t with three degrees of freedom as printed (4.541; from memory), at the
+    /// width kept: 1.638 is its 90 % quantile.
     #[test]
     fn tails_are_those_of_students_t() {
-        for (mixture, printed, tenth) in [(HEAVY, 4.541, 1.638), (LIGHT, 2.896, 1.397)] {
-            let kept = printed * quantile(0.9) / tenth;
-            let share = share_below(mixture, kept);
-            assert!((share - 0.99).abs() < 3e-4, "{share}");
-        }
+        let share = share_below(HEAVY, 4.541 * quantile(0.9) / 1.638);
+        assert!((share - 0.99).abs() < 3e-4, "{share}");
     }
 
     #[test]
     fn scales_are_drawn_by_their_chances() {
-        for mixture in [HEAVY, LIGHT, NORMAL] {
+        for mixture in [HEAVY, NORMAL] {
             let mut from = 0.0;
             for (power, chance) in mixture.nodes() {
                 assert_eq!(mixture.at(from + 0.5 * chance), power);

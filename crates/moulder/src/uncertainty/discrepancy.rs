@@ -1,9 +1,16 @@
 //! Model discrepancy: how far the settlement deviates from the laws.
 //!
-//! Each month's settlement deviates by a share of its own. Half of the variance of that share
-//! is constant over the life of the bed, the other half a first-order autoregressive series
-//! over months, so the deviation grows with the settlement and changes slowly. Within a month
-//! the share is constant, so one day more or less changes nothing.
+//! In each month the rate at which the surface falls, relative to the thickness T of the fill,
+//! deviates by a share x of itself. To first order in x the surface is lower by
+//!
+//! ```text
+//! E,   d(E/T) = -x d ln T      where nothing is added,   E unchanged by additions
+//! ```
+//!
+//! which is x times the settlement while that is small, and less once little is left to sink. Half
+//! of the variance of x is constant over the life of the bed, the other half a first-order
+//! autoregressive series over months, so the deviation grows with the settlement and changes
+//! slowly. Within a month x is constant, so one day more or less changes nothing.
 //!
 //! The standard deviation is that of the bed's class ([`DiscrepancyPrior`]), and the scale of one
 //! bed about it is random and common to both halves, so that tails are heavy: deviations are
@@ -15,7 +22,7 @@
 //! sinks below a twentieth of the thickness that the laws leave.
 
 use libm::sqrt;
-use moulder_core::math::elementary::exp;
+use moulder_core::math::elementary::{exp, ln};
 use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
 
@@ -40,7 +47,7 @@ const MOST_SHARE: f64 = 0.95;
 /// Stream of the random number generator for the discrepancy.
 const STREAM: u128 = 0x6b8e_93a5_17f4_0c2d_91de_5a08_33b7_c64f;
 
-/// Relative deviation of each month's settlement.
+/// Relative deviation of each month's rate of settlement.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Discrepancy {
     by_month: Vec<f64>,
@@ -106,11 +113,11 @@ impl Discrepancy {
         }
     }
 
-    /// Additional settlement, from the settlement in each month; m. Without the bounds of the
-    /// surface: linear, as the weights of a fit need it.
-    pub(crate) fn extra_m(&self, steps_m: &[f64]) -> f64 {
-        let months = self.by_month.iter().zip(steps_m);
-        months.map(|(share, step_m)| share * step_m).sum()
+    /// Additional settlement, from the effect of each month's share ([`effects_m`]); m. Without the
+    /// bounds of the surface: linear, as the weights of a fit need it.
+    pub(crate) fn extra_m(&self, effects_m: &[f64]) -> f64 {
+        let months = self.by_month.iter().zip(effects_m);
+        months.map(|(share, effect_m)| share * effect_m).sum()
     }
 
     /// Applies it to the surface: height, depth below the rim and settlement.
@@ -153,7 +160,8 @@ impl<'a> DiscrepancyTracker<'a> {
     pub(crate) fn month_end(&mut self, settlement_m: f64, thickness_m: f64) -> f64 {
         if let Some(before_m) = self.settlement_m {
             let share = self.shares.next().copied().unwrap_or_default();
-            self.linear_m += share * (settlement_m - before_m);
+            let (left, effect_m) = of_month(settlement_m - before_m, thickness_m);
+            self.linear_m = left * self.linear_m + share * effect_m;
         }
         let most_m = MOST_SHARE * thickness_m;
         self.extra_m = self.linear_m.max(-settlement_m.abs()).min(most_m);
@@ -172,33 +180,65 @@ fn monthly_autocorrelation() -> f64 {
     exp(-1.0 / FADING_MONTHS.best)
 }
 
-/// Covariance of each month's share with the additional settlement by some day, from the
-/// settlement in each month by that day, at the scale 1; m.
+/// What is left of an earlier deviation after a month of that settlement to that thickness, and
+/// the effect of the month's share on the surface; m.
+fn of_month(settlement_m: f64, thickness_m: f64) -> (f64, f64) {
+    let before_m = thickness_m + settlement_m;
+    if thickness_m > 0.0 && before_m > 0.0 {
+        let left = thickness_m / before_m;
+        (left, -thickness_m * ln(left))
+    } else {
+        (1.0, settlement_m)
+    }
+}
+
+/// Effect of each month's share on the surface at the last of some month ends, or a day in the last
+/// month; m. From settlement and thickness by the laws on these days, day zero first; m.
+pub(crate) fn effects_m(days: &[(f64, f64)]) -> Vec<f64> {
+    let mut left_since = 1.0;
+    let mut effects_m: Vec<f64> = days
+        .windows(2)
+        .rev()
+        .map(|days| {
+            let (left, effect_m) = of_month(days[1].0 - days[0].0, days[1].1);
+            let effect_m = left_since * effect_m;
+            left_since *= left;
+            effect_m
+        })
+        .collect();
+    effects_m.reverse();
+    effects_m
+}
+
+/// Covariance of each month's share with the additional settlement by some day, from the effects
+/// of the shares on that day, at the scale 1; m.
 ///
 /// Sums over all pairs of months, in one pass forward and one back.
-pub(crate) fn covariances(prior: &DiscrepancyPrior, steps_m: &[f64]) -> Vec<f64> {
+pub(crate) fn covariances(prior: &DiscrepancyPrior, effects_m: &[f64]) -> Vec<f64> {
     let half = 0.5 * prior.sd * prior.sd;
     let autocorrelation = monthly_autocorrelation();
-    let all_m: f64 = steps_m.iter().sum();
+    let all_m: f64 = effects_m.iter().sum();
     let mut before_m = 0.0;
-    let mut covariances: Vec<f64> = steps_m
+    let mut covariances: Vec<f64> = effects_m
         .iter()
-        .map(|step_m| {
-            before_m = step_m + autocorrelation * before_m;
+        .map(|effect_m| {
+            before_m = effect_m + autocorrelation * before_m;
             all_m + before_m
         })
         .collect();
     let mut after_m = 0.0;
-    for (covariance, step_m) in covariances.iter_mut().zip(steps_m).rev() {
+    for (covariance, effect_m) in covariances.iter_mut().zip(effects_m).rev() {
         *covariance = half * (*covariance + after_m);
-        after_m = autocorrelation * (step_m + after_m);
+        after_m = autocorrelation * (effect_m + after_m);
     }
     covariances
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Discrepancy, DiscrepancyPrior, DiscrepancyTracker, FADING_MONTHS, covariances};
+    use super::{
+        Discrepancy, DiscrepancyPrior, DiscrepancyTracker, FADING_MONTHS, covariances, effects_m,
+    };
     use crate::numeric::quantile::of_sorted;
     use crate::numeric::scale_mixture::{HEAVY, NORMAL, scale};
     use crate::uncertainty::prior::TENTH_Z;
@@ -210,18 +250,18 @@ mod tests {
         scales: HEAVY,
     };
 
-    /// Settlement in four months.
-    const STEPS_M: [f64; 4] = [0.2, 0.05, -0.01, 0.03];
+    /// Effects of four months.
+    const EFFECTS_M: [f64; 4] = [0.2, 0.05, -0.01, 0.03];
 
     /// Against the definition, pair by pair.
     #[test]
     fn two_passes_sum_all_pairs() {
-        let covariances = covariances(&PRIOR, &STEPS_M);
+        let covariances = covariances(&PRIOR, &EFFECTS_M);
         for (month, covariance) in (0_u32..).zip(&covariances) {
-            let pairs = (0_u32..).zip(STEPS_M).map(|(other, step_m)| {
+            let pairs = (0_u32..).zip(EFFECTS_M).map(|(other, effect_m)| {
                 let apart = f64::from(month.abs_diff(other));
                 let alike = 1.0 + exp(-apart / FADING_MONTHS.best);
-                0.5 * SD * SD * alike * step_m
+                0.5 * SD * SD * alike * effect_m
             });
             let pairs: f64 = pairs.sum();
             assert!(
@@ -244,7 +284,7 @@ mod tests {
     #[test]
     fn realisations_have_the_covariance() {
         const DRAWS: u32 = 20_000;
-        let early = [STEPS_M[0], STEPS_M[1], 0.0, 0.0];
+        let early = [EFFECTS_M[0], EFFECTS_M[1], 0.0, 0.0];
         let prior = DiscrepancyPrior {
             scales: NORMAL,
             ..PRIOR
@@ -252,16 +292,16 @@ mod tests {
         let (mut mean, mut own, mut both) = (0.0, 0.0, 0.0);
         for number in 0..DRAWS {
             let realisation = Discrepancy::new(&prior, 3, number, 4);
-            let (late_m, early_m) = (realisation.extra_m(&STEPS_M), realisation.extra_m(&early));
+            let (late_m, early_m) = (realisation.extra_m(&EFFECTS_M), realisation.extra_m(&early));
             mean += late_m / f64::from(DRAWS);
             own += late_m * late_m / f64::from(DRAWS);
             both += late_m * early_m / f64::from(DRAWS);
         }
-        let dot = |of: &[f64], steps: &[f64]| -> f64 {
-            of.iter().zip(steps).map(|(one, other)| one * other).sum()
+        let dot = |of: &[f64], effects: &[f64]| -> f64 {
+            of.iter().zip(effects).map(|(one, other)| one * other).sum()
         };
-        let covariances = covariances(&prior, &STEPS_M);
-        let (own_told, both_told) = (dot(&covariances, &STEPS_M), dot(&covariances, &early));
+        let covariances = covariances(&prior, &EFFECTS_M);
+        let (own_told, both_told) = (dot(&covariances, &EFFECTS_M), dot(&covariances, &early));
         assert!(mean.abs() < 4.0 * (own_told / f64::from(DRAWS)).sqrt());
         assert!((own / own_told - 1.0).abs() < 0.04, "{own} {own_told}");
         assert!((both / both_told - 1.0).abs() < 0.04, "{both} {both_told}");
@@ -299,23 +339,54 @@ mod tests {
         assert_eq!(other.at_scale(one.power).power, one.power);
     }
 
-    /// A share of -3 does not raise the surface, and one of 3 leaves a twentieth; between, and
-    /// once the tail has passed, the deviation is linear.
+    /// Settlement and thickness; at the second end 20 cm were added.
+    const DAYS: [(f64, f64); 4] = [(0.0, 1.0), (0.4, 0.6), (0.5, 0.7), (0.45, 0.75)];
+
+    fn of(by_month: &[f64]) -> Discrepancy {
+        Discrepancy {
+            by_month: by_month.to_vec(),
+            power: 0,
+        }
+    }
+
+    /// Month by month as from the effects of all months, at every end.
+    #[test]
+    fn the_surface_follows_the_effects() {
+        let discrepancy = of(&[0.1, -0.2, 0.3]);
+        let mut tracker = DiscrepancyTracker::new(&discrepancy);
+        for (end, (settlement_m, thickness_m)) in DAYS.into_iter().enumerate() {
+            let extra_m = tracker.month_end(settlement_m, thickness_m);
+            let effects_m = effects_m(&DAYS[..=end]);
+            assert_eq!(effects_m.len(), end);
+            assert!((extra_m - discrepancy.extra_m(&effects_m)).abs() < 1e-15);
+        }
+    }
+
+    /// By hand: a small settlement is off by the share, a large one by less; where nothing is
+    /// added, months may be joined.
+    #[test]
+    fn the_share_is_of_the_relative_rate() {
+        let effect_m =
+            |settlement_m: f64| effects_m(&[(0.0, 1.0), (settlement_m, 1.0 - settlement_m)])[0];
+        assert!((effect_m(0.001) / 0.001 - 1.0).abs() < 0.001);
+        // 0.2 ln 5.
+        assert!((effect_m(0.8) - 0.2 * 1.609_437_912_434_1).abs() < 1e-12);
+        let two = effects_m(&[(0.0, 1.0), (0.5, 0.5), (0.8, 0.2)]);
+        assert!((two[0] + two[1] - effect_m(0.8)).abs() < 1e-15);
+    }
+
+    /// A share of -3 does not raise the surface, and one of 3 leaves a twentieth.
     #[test]
     fn the_surface_stays_between_its_bounds() {
         let extra_m = |share: f64, settlement_m: f64| {
-            let discrepancy = Discrepancy {
-                by_month: vec![share],
-                power: 0,
-            };
+            let discrepancy = of(&[share]);
             let mut tracker = DiscrepancyTracker::new(&discrepancy);
             tracker.month_end(0.0, 1.0);
             tracker.month_end(settlement_m, 1.0 - settlement_m)
         };
-        assert!((extra_m(0.3, 0.4) - 0.12).abs() < 1e-15);
         assert!((extra_m(-3.0, 0.4) + 0.4).abs() < 1e-15);
         assert!((extra_m(3.0, 0.4) - 0.95 * 0.6).abs() < 1e-15);
         // A bed that swells by a millimetre.
-        assert!((extra_m(0.3, -0.001) + 0.000_3).abs() < 1e-15);
+        assert!((extra_m(0.3, -0.001) + 0.000_3).abs() < 1e-6);
     }
 }

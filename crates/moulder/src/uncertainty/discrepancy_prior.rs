@@ -19,8 +19,8 @@ use crate::library::material::Class;
 use crate::model::compile::loose_m;
 use crate::numeric::scale_mixture::{HEAVY, ScaleMixture};
 
-/// Standard deviation of the discrepancy of a mound, as a share of the settlement; the spread is
-/// that of one bed's scale.
+/// Standard deviation of the discrepancy of a mound, as a share of the rate of settlement; the
+/// spread is that of one bed's scale.
 static MOUND_SD: Value = Value::new(
     0.25,
     Spread::new(0.14, 0.44),
@@ -93,7 +93,7 @@ impl DiscrepancyClass {
         }
     }
 
-    /// Its standard deviation, as a share of the settlement.
+    /// Its standard deviation, as a share of the rate of settlement.
     fn sd(self) -> f64 {
         let value = match self {
             Self::Mound => &MOUND_SD,
@@ -149,7 +149,7 @@ impl DiscrepancyPrior {
         }
     }
 
-    /// Standard deviation as a share of the settlement, of a normal distribution with the same
+    /// Standard deviation as a share of the rate of settlement, of a normal distribution with the same
     /// 10 % and 90 % quantiles.
     #[must_use]
     pub const fn sd(&self) -> f64 {
