@@ -41,6 +41,7 @@ mod scaled;
 mod subject;
 mod thumb;
 mod versus;
+mod widened;
 
 use std::process::ExitCode;
 
@@ -96,6 +97,7 @@ fn run(options: &Options) -> Result<(), Vec<String>> {
     let parts = part::parts(&rows);
     part::print_pooled(&parts);
     versus::print_rules(&parts);
+    widened::print(&rows);
     println!();
     println!(
         "Standard deviation of the model discrepancy, and the classes it is from: priors of the"

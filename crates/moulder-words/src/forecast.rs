@@ -45,7 +45,7 @@ pub fn how_sure(forecast: &Forecast) -> String {
     format!(
         "The range holds four in five of {} draws of all that is uncertain in the fill, the \
          figures and the weather, and in the laws themselves: these are taken to be off by \
-         some {:.0} % of what sinks.",
+         some {:.0} % in how fast it sinks.",
         forecast.ensemble_size,
         100.0 * off
     )

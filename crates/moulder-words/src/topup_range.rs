@@ -118,7 +118,7 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
 pub fn draws_in_words(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
     let off = 100.0 * bands.discrepancy_sd;
-    let off = format!("taken to be off by some {off:.0} % of what sinks");
+    let off = format!("taken to be off by some {off:.0} % in how fast it sinks");
     let readings = match bands.readings {
         1 => "the reading".to_owned(),
         many => format!("the {many} readings"),

@@ -40,7 +40,7 @@ struct Weighted {
     discrepancy: Discrepancy,
     /// The readings that this realisation would have given; m.
     replicate_m: Vec<f64>,
-    /// Covariance of the discrepancy on the days of the readings; m2.
+    /// Covariance of the discrepancy on the days of the readings, at the scale 1; m2.
     discrepancy_m2: Vec<f64>,
     /// Additional settlement on these days, given the readings; m.
     extra_m: Vec<f64>,
@@ -58,8 +58,12 @@ pub struct Posterior {
     at_readings_m: Vec<Vec<f64>>,
     /// The readings that each realisation would have given; m.
     replicates_m: Vec<Vec<f64>>,
-    /// Mean covariance of the readings about the simulated surface; m2.
-    about_m2: Vec<f64>,
+    /// Covariance of the reading error, and mean covariance of the discrepancy at the scale 1 on
+    /// the days of the readings; m2.
+    error_m2: Vec<f64>,
+    discrepancy_m2: Vec<f64>,
+    /// Scales of the discrepancy.
+    scales: ScaleMixture,
 }
 
 impl Posterior {
@@ -112,8 +116,23 @@ impl Posterior {
         &self.replicates_m
     }
 
-    pub(crate) fn about_m2(&self) -> &[f64] {
-        &self.about_m2
+    /// Mean covariance of the readings about the simulated surface; m2.
+    pub(crate) fn about_m2(&self) -> Vec<f64> {
+        self.about_at_m2(self.scales.mean_square())
+    }
+
+    /// The same at each scale of the discrepancy, with its chance.
+    pub(crate) fn about_by_scale_m2(&self) -> Vec<(f64, Vec<f64>)> {
+        let nodes = self.scales.nodes();
+        nodes
+            .map(|(power, chance)| (chance, self.about_at_m2(scale(2 * power))))
+            .collect()
+    }
+
+    fn about_at_m2(&self, square: f64) -> Vec<f64> {
+        let both = self.discrepancy_m2.iter().zip(&self.error_m2);
+        both.map(|(discrepancy_m2, error_m2)| square * discrepancy_m2 + error_m2)
+            .collect()
     }
 }
 
@@ -139,7 +158,9 @@ pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
             .map(|((.., discrepancy), months)| applied(discrepancy, months))
             .collect(),
         replicates_m: Vec::new(),
-        about_m2: Vec::new(),
+        error_m2: Vec::new(),
+        discrepancy_m2: Vec::new(),
+        scales: problem.prior.scales,
     }
 }
 
@@ -160,10 +181,10 @@ pub(crate) fn posterior(
         .map(|realisation| realisation.log_likelihood)
         .collect();
     let weights = Weights::tempered(&logs, LEAST_EFFECTIVE);
-    let mut about_m2 = error_m2;
+    let mut discrepancy_m2 = vec![0.0; error_m2.len()];
     for realisation in &weighted {
-        for (about_m2, discrepancy_m2) in about_m2.iter_mut().zip(&realisation.discrepancy_m2) {
-            *about_m2 += discrepancy_m2 / f64::from(count);
+        for (mean_m2, own_m2) in discrepancy_m2.iter_mut().zip(&realisation.discrepancy_m2) {
+            *mean_m2 += own_m2 / f64::from(count);
         }
     }
     let at_readings_m =
@@ -184,7 +205,9 @@ pub(crate) fn posterior(
             .map(|(realisation, months)| applied(&realisation.discrepancy, months))
             .collect(),
         at_readings_m: at_readings_m.collect(),
-        about_m2,
+        error_m2,
+        discrepancy_m2,
+        scales: problem.prior.scales,
         discrepancies: weighted
             .iter()
             .map(|realisation| realisation.discrepancy.clone())
@@ -229,6 +252,7 @@ fn weighted_by_readings(
         .flat_map(|effects_m| with.iter().map(|with| dot(effects_m, with)))
         .collect();
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
+    let scale_share = part(&mut numbers);
     let errors_m = error.errors_m(|| part(&mut numbers));
     let replicate = |discrepancy: &Discrepancy| -> Vec<f64> {
         let each = heights_m.iter().zip(effects_m).zip(&errors_m);
@@ -245,8 +269,8 @@ fn weighted_by_readings(
     };
     let replicate_m = replicate(discrepancy);
     let scales = scales(prior.scales, [&discrepancy_m2, error_m2], &apart(heights_m));
-    let log_likelihood = ln_sum(&scales);
-    let drawn = scale_at(&scales, log_likelihood, part(&mut numbers));
+    let log_likelihood = ln_sum(scales.iter().map(|scale| scale.log_likelihood));
+    let drawn = scale_at(&scales, log_likelihood, scale_share);
     let mut discrepancy = discrepancy.clone();
     if let Some(ScaleGivenReadings { power, factor, .. }) = drawn {
         discrepancy = discrepancy.at_scale(*power);
@@ -258,7 +282,6 @@ fn weighted_by_readings(
             discrepancy.subtract(&less);
         }
     }
-    let square = prior.scales.mean_square();
     Weighted {
         log_likelihood,
         extra_m: effects_m
@@ -267,7 +290,7 @@ fn weighted_by_readings(
             .collect(),
         discrepancy,
         replicate_m,
-        discrepancy_m2: discrepancy_m2.iter().map(|m2| square * m2).collect(),
+        discrepancy_m2,
     }
 }
 
@@ -305,9 +328,8 @@ fn scales(
     each.collect()
 }
 
-/// Log of the sum of the likelihoods.
-fn ln_sum(scales: &[ScaleGivenReadings]) -> f64 {
-    let logs = scales.iter().map(|scale| scale.log_likelihood);
+/// Log of the sum of figures given by their logs.
+pub(crate) fn ln_sum(logs: impl Iterator<Item = f64> + Clone) -> f64 {
     let greatest = logs.clone().fold(f64::NEG_INFINITY, f64::max);
     if greatest.is_infinite() {
         return greatest;
