@@ -16,6 +16,7 @@
     reason = "examples/series uses the rest of the shared files"
 )]
 
+mod discrepancy;
 mod draws;
 mod files;
 mod forecasts;
@@ -86,5 +87,8 @@ fn run(draws: u32) -> Result<(), Vec<String>> {
         }
     }
     report::print(&cases, &rows, draws);
+    println!();
+    println!("Standard deviation of the model discrepancy, and the classes it is from:");
+    discrepancy::print(&cases, &beds);
     Ok(())
 }

@@ -17,6 +17,8 @@
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 #![allow(dead_code, reason = "examples/cases uses the rest of the shared files")]
 
+#[path = "../cases/discrepancy.rs"]
+mod discrepancy;
 #[path = "../cases/draws.rs"]
 mod draws;
 #[path = "../cases/files.rs"]
@@ -39,6 +41,7 @@ mod scaled;
 mod subject;
 mod thumb;
 mod versus;
+mod widened;
 
 use std::process::ExitCode;
 
@@ -94,6 +97,15 @@ fn run(options: &Options) -> Result<(), Vec<String>> {
     let parts = part::parts(&rows);
     part::print_pooled(&parts);
     versus::print_rules(&parts);
+    widened::print(&rows);
+    println!();
+    println!(
+        "Standard deviation of the model discrepancy, and the classes it is from: priors of the"
+    );
+    println!("program, none of them set from a source that is scored.");
+    for (cases, beds) in [&series, &seen] {
+        discrepancy::print(cases, beds);
+    }
     report::print_not_scored(&series.0);
     if let Some((earlier, file)) = earlier.zip(options.against.as_deref()) {
         versus::print_against(&Saved::of(&rows, options.draws), &earlier, file);

@@ -27,8 +27,9 @@ const SECTIONS: [(&str, &str, &str); 6] = [
     ),
     (
         "What is given, and the laws as a whole",
-        "Error factors of what an owner gives of a bed, which realisations draw; what figures of \
-         a family have in common, and the model discrepancy, at their best values.",
+        "Error factors of what an owner gives of a bed, and the scale of the model discrepancy \
+         of its class, which realisations draw; what figures of a family have in common and how \
+         a discrepancy fades, at their best values.",
         "crates/moulder/src/uncertainty",
     ),
     (

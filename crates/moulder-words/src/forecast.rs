@@ -5,7 +5,6 @@ use moulder::Date;
 use crate::figure::height::{reading, span};
 use moulder::Bed;
 use moulder::Units;
-use moulder::internals::uncertainty::discrepancy::DISCREPANCY_SD;
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::parameter::ingredients;
 use moulder::months::MonthIntervals;
@@ -40,15 +39,15 @@ pub fn in_a_sentence(forecast: &Forecast) -> Option<String> {
 /// The sentence about the uncertainty of a forecast.
 #[must_use]
 pub fn how_sure(forecast: &Forecast) -> String {
-    if forecast.intervals.is_empty() {
+    let Some(off) = forecast.discrepancy_sd else {
         return NO_BAND.to_owned();
-    }
+    };
     format!(
         "The range holds four in five of {} draws of all that is uncertain in the fill, the \
          figures and the weather, and in the laws themselves: these are taken to be off by \
-         some {:.0} % of what sinks.",
+         some {:.0} % in how fast it sinks.",
         forecast.ensemble_size,
-        100.0 * DISCREPANCY_SD.best
+        100.0 * off
     )
 }
 

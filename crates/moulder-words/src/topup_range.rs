@@ -18,7 +18,6 @@ use crate::topup::{mark, money, plural, slides_in_words, time};
 use moulder::TopUps;
 use moulder::Units;
 use moulder::internals::topup::overfill::{Overfill, OverfillIntervals};
-use moulder::internals::uncertainty::discrepancy::DISCREPANCY_SD;
 use moulder::months::month_day;
 use moulder::purchases::{Sums, TopUpIntervals};
 
@@ -118,8 +117,8 @@ pub fn years_in_words(topups: &TopUps) -> Option<String> {
 #[must_use]
 pub fn draws_in_words(topups: &TopUps) -> Option<String> {
     let bands = topups.intervals.as_ref()?;
-    let off = 100.0 * DISCREPANCY_SD.best;
-    let off = format!("taken to be off by some {off:.0} % of what sinks");
+    let off = 100.0 * bands.discrepancy_sd;
+    let off = format!("taken to be off by some {off:.0} % in how fast it sinks");
     let readings = match bands.readings {
         1 => "the reading".to_owned(),
         many => format!("the {many} readings"),

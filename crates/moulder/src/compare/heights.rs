@@ -19,7 +19,7 @@ const BIN_M: f64 = 1e-4;
 /// filling of each: 80 % intervals; m. One row a bed, from day zero on.
 ///
 /// Shared uncertainty cancels within each realisation, so the intervals are narrower than those
-/// of the beds; the model discrepancy is the same share in all of them.
+/// of the beds; their model discrepancies are in proportion to their standard deviations.
 ///
 /// # Errors
 ///

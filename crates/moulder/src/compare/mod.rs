@@ -29,6 +29,7 @@ use crate::text::limit::SAMPLES_LIMIT;
 use crate::topup::TopUpRule;
 use crate::topup::realisation::{realised_material, realised_top_ups, uncertain as uncertain_with};
 use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
@@ -261,7 +262,8 @@ fn one_realisation(
                 let mut rule = rule.clone();
                 rule.months = months;
                 rule.material = realised_material(bed, &rule.material, uncertain, seed, number);
-                let discrepancy = Discrepancy::new(seed, number, months);
+                let discrepancy =
+                    Discrepancy::new(&DiscrepancyPrior::of(bed), seed, number, months);
                 top_ups = totals(&realised_top_ups(&sample, &rule, &discrepancy, None)?.list);
             }
             Ok((figures(&rows), top_ups))

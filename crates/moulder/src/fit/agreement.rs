@@ -1,8 +1,9 @@
 //! Whether readings contradict the prior.
 
+use moulder_core::math::elementary::ln;
 use serde::{Deserialize, Serialize};
 
-use crate::fit::posterior::{Posterior, Problem, dot};
+use crate::fit::posterior::{Posterior, Problem, dot, ln_sum};
 use crate::numeric::cholesky::Cholesky;
 
 /// Readings are not fitted when fewer than this share of the prior-predictive readings are as
@@ -17,8 +18,8 @@ const NEARLY: f64 = 0.9;
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Agreement {
-    /// Share of the realisations whose own readings on the same days would deviate as far or
-    /// farther, all readings together.
+    /// Share of the realisations whose own readings on the same days would be as unlikely or
+    /// more so, all readings together.
     pub share: f64,
     /// Whether that share is so small that the readings were not fitted.
     pub contradicts: bool,
@@ -29,9 +30,9 @@ pub struct Agreement {
 
 /// Compares readings with those that the realisations would have given.
 ///
-/// The deviation is the squared Mahalanobis distance from the mean reading; the covariance is
-/// that of realisations, model discrepancy and reading error. Its rank among the realisations'
-/// own gives the share, so no distribution is assumed.
+/// What is compared is the density of normal distributions about the mean reading, summed over the
+/// scales of the discrepancy; the covariance is that of realisations, model discrepancy and reading
+/// error. Its rank among the realisations' own gives the share, so no distribution is assumed.
 pub(crate) fn agreement(problem: &Problem, posterior: &Posterior) -> Agreement {
     let all: Vec<usize> = (0..problem.readings_m.len()).collect();
     let predictive = PriorPredictive::new(problem, posterior);
@@ -65,30 +66,38 @@ struct PriorPredictive<'a> {
     readings_m: &'a [f64],
     mean_m: Vec<f64>,
     covariance_m2: Vec<f64>,
+    /// The same at each scale of the discrepancy, with its chance.
+    by_scale_m2: Vec<(f64, Vec<f64>)>,
     replicates_m: &'a [Vec<f64>],
 }
 
 impl<'a> PriorPredictive<'a> {
     fn new(problem: &'a Problem, posterior: &'a Posterior) -> Self {
-        let (mean_m, mut covariance_m2) = mean_and_covariance(problem);
-        for (both, about_m2) in covariance_m2.iter_mut().zip(posterior.about_m2()) {
-            *both += about_m2;
-        }
+        let (mean_m, of_surface_m2) = mean_and_covariance(problem);
+        let with = |about_m2: &[f64]| -> Vec<f64> {
+            let both = of_surface_m2.iter().zip(about_m2);
+            both.map(|(surface_m2, about_m2)| surface_m2 + about_m2)
+                .collect()
+        };
+        let by_scale_m2 = posterior.about_by_scale_m2().into_iter();
         Self {
             readings_m: &problem.readings_m,
+            covariance_m2: with(&posterior.about_m2()),
+            by_scale_m2: by_scale_m2
+                .map(|(chance, about_m2)| (chance, with(&about_m2)))
+                .collect(),
             mean_m,
-            covariance_m2,
             replicates_m: posterior.replicates_m(),
         }
     }
 
     /// Cholesky factor of the covariance of some readings.
-    fn factor(&self, of: &[usize]) -> Option<Cholesky> {
+    fn factor(&self, covariance_m2: &[f64], of: &[usize]) -> Option<Cholesky> {
         let rows = self.mean_m.len();
         let pairs = of
             .iter()
             .flat_map(|row| of.iter().map(move |column| row * rows + column));
-        let matrix: Vec<f64> = pairs.map(|at| self.covariance_m2[at]).collect();
+        let matrix: Vec<f64> = pairs.map(|at| covariance_m2[at]).collect();
         Cholesky::of(&matrix, of.len())
     }
 
@@ -97,17 +106,28 @@ impl<'a> PriorPredictive<'a> {
         apart.collect()
     }
 
-    /// Share of the realisations that would deviate as far.
+    /// Share of the realisations whose readings would be as unlikely.
     fn share(&self, of: &[usize]) -> f64 {
-        let Some(factor) = self.factor(of) else {
-            return 0.0;
+        let scales: Vec<(f64, Cholesky)> = self
+            .by_scale_m2
+            .iter()
+            .filter_map(|(chance, m2)| {
+                let factor = self.factor(m2, of)?;
+                Some((ln(*chance) - 0.5 * factor.ln_determinant(), factor))
+            })
+            .collect();
+        let ln_density = |readings_m: &[f64]| {
+            let apart_m = self.apart(readings_m, of);
+            let logs = scales.iter().map(|(ln_chance, factor)| {
+                let white = factor.whitened(&apart_m);
+                ln_chance - 0.5 * dot(&white, &white)
+            });
+            let logs: Vec<f64> = logs.collect();
+            ln_sum(logs.iter().copied())
         };
-        let far = |readings_m: &[f64]| {
-            let white = factor.whitened(&self.apart(readings_m, of));
-            dot(&white, &white)
-        };
-        let seen = far(self.readings_m);
-        let as_far = self.replicates_m.iter().filter(|one| far(one) >= seen);
+        let seen = ln_density(self.readings_m);
+        let replicates = self.replicates_m.iter();
+        let as_far = replicates.filter(|one| ln_density(one) <= seen);
         #[allow(
             clippy::cast_precision_loss,
             reason = "far fewer realisations than 2^52"
@@ -118,7 +138,7 @@ impl<'a> PriorPredictive<'a> {
 
     /// Deviation of each reading given the others, in standard deviations.
     fn standardised(&self, of: &[usize]) -> Vec<f64> {
-        let Some(factor) = self.factor(of) else {
+        let Some(factor) = self.factor(&self.covariance_m2, of) else {
             return vec![0.0; of.len()];
         };
         let solved = factor.solve(&self.apart(self.readings_m, of));

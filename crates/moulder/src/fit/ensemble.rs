@@ -13,7 +13,8 @@ use crate::forecast::progress::Progress;
 use crate::forecast::run::Observation;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::discrepancy::{Discrepancy, effects_m};
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_with_observations;
 use crate::uncertainty::sample::{Sample, standard_normals};
@@ -30,6 +31,8 @@ const BYTES_LIMIT: u64 = 1 << 30;
 pub struct Ensemble {
     bed: Bed,
     uncertain: UncertainParameters,
+    /// Prior of the model discrepancy.
+    prior: DiscrepancyPrior,
     seed: u64,
     months: u32,
     /// Months for which the model discrepancy is realised.
@@ -53,25 +56,21 @@ pub(crate) struct Realisation {
 }
 
 impl Realisation {
-    /// The settlement by an observation, month by month; m.
-    fn steps_m(&self, filled: Date, on: Date, observation: &Observation) -> Vec<f64> {
-        let mut before_m = self.months.first().map_or(0.0, |row| row.settlement_m);
-        let ends = (1_u32..).zip(self.months.iter().skip(1));
-        let steps = ends.map(|(month, row)| {
-            let is_over = month_day(filled, month) <= on;
-            let by_m = if is_over {
-                row.settlement_m
+    /// Effect of each month's discrepancy on the surface at an observation, from the thickness
+    /// there; m.
+    fn effects_m(&self, filled: Date, on: Date, (sunk_m, thickness_m): (f64, f64)) -> Vec<f64> {
+        let ends = (0_u32..).zip(&self.months);
+        let days = ends.map(|(month, row)| {
+            if month_day(filled, month) <= on {
+                (row.settlement_m, row.thickness_m)
             } else {
-                observation.settlement_m
-            };
-            let step_m = by_m - before_m;
-            before_m = by_m;
-            step_m
+                (sunk_m, thickness_m)
+            }
         });
-        let mut steps: Vec<f64> = steps.collect();
+        let mut effects_m = effects_m(&days.collect::<Vec<_>>());
         // Nothing in the months that were not simulated: all observations come before.
-        steps.resize(self.discrepancy.by_month().len(), 0.0);
-        steps
+        effects_m.resize(self.discrepancy.by_month().len(), 0.0);
+        effects_m
     }
 }
 
@@ -127,6 +126,7 @@ impl Ensemble {
         let mut ensemble = Self {
             uncertain,
             bed: bed.clone(),
+            prior: DiscrepancyPrior::of(bed),
             seed,
             months,
             discrepancy_months,
@@ -173,7 +173,7 @@ impl Ensemble {
             z,
             months: months.iter().map(Surface::from_month).collect(),
             observations,
-            discrepancy: Discrepancy::new(self.seed, number, self.discrepancy_months),
+            discrepancy: Discrepancy::new(&self.prior, self.seed, number, self.discrepancy_months),
         })
     }
 
@@ -181,7 +181,7 @@ impl Ensemble {
     /// a memory limit.
     #[must_use]
     pub fn most(&self) -> u32 {
-        // Per realisation: settlement by month for each reading; the surface and the
+        // Per realisation: effects by month for each reading; the surface and the
         // discrepancy by month, prior and posterior; covariances of readings.
         let months = u64::from(self.discrepancy_months.max(self.months)) + 1;
         let readings = self.bed.readings.len().max(self.observation_dates.len()) as u64;
@@ -242,15 +242,18 @@ impl Ensemble {
                 let observation = realisation
                     .observations
                     .get(self.observation_index(reading)?)?;
-                let steps_m = realisation.steps_m(self.bed.filled, reading.on, observation);
-                Some((observation.height_m, steps_m))
+                let thickness_m = observation.height_m + self.bed.trench_m;
+                let at = (observation.settlement_m, thickness_m);
+                let effects_m = realisation.effects_m(self.bed.filled, reading.on, at);
+                Some((observation.height_m, effects_m))
             });
-            let (heights_m, steps_m) = observations.unzip();
-            (heights_m, steps_m, realisation.discrepancy.clone())
+            let (heights_m, effects_m) = observations.unzip();
+            (heights_m, effects_m, realisation.discrepancy.clone())
         };
         Problem {
             readings_m: readings.iter().map(|reading| reading.height_m).collect(),
             realisations: self.realisations.iter().map(of).collect(),
+            prior: self.prior,
         }
     }
 

@@ -1,31 +1,36 @@
 //! Posterior of a bed's surface given tape measure readings.
 //!
-//! Given a realisation, the readings are normal about its surface, with the covariance of model
-//! discrepancy and reading error. Both are marginalised in closed form for the weights. The
-//! discrepancy is then conditioned on the readings by Matheron's rule: add the gain times the
-//! difference between the real reading and the one that the realisation would give.
+//! Given a realisation and the scale of its model discrepancy, the readings are normal about its
+//! surface, with the covariance of discrepancy and reading error. For the weights both are
+//! marginalised in closed form, and the scale by a sum. A scale is then drawn given the readings,
+//! and the discrepancy at that scale is conditioned on them by Matheron's rule: add the gain times
+//! the difference between the real reading and the one that the realisation would give.
 
+use moulder_core::math::elementary::{exp, ln};
 use rand_pcg::Pcg64;
 
 use crate::fit::reading_error::ReadingError;
 use crate::fit::surface::Surface;
 use crate::numeric::cholesky::Cholesky;
+use crate::numeric::scale_mixture::{ScaleMixture, scale};
 use crate::numeric::uniform::part;
 use crate::numeric::weights::Weights;
 use crate::uncertainty::discrepancy::{Discrepancy, DiscrepancyTracker, covariances};
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::in_order;
 
 /// Least effective sample size; below it likelihoods are tempered.
 const LEAST_EFFECTIVE: f64 = 30.0;
 
-/// Stream of the random number generator for reading errors.
+/// Stream of the random number generator for reading errors and the scale given the readings.
 const STREAM: u128 = 0x1f72_c4d8_0ab5_396e_e5a1_7d03_948b_62fd;
 
-/// Of each realisation: heights on the days of the readings, settlement by month for each
-/// reading, and model discrepancy.
+/// Of each realisation: heights on the days of the readings, effects of the discrepancy by month
+/// for each reading, and model discrepancy.
 pub(crate) struct Problem {
     pub(crate) readings_m: Vec<f64>,
     pub(crate) realisations: Vec<(Vec<f64>, Vec<Vec<f64>>, Discrepancy)>,
+    pub(crate) prior: DiscrepancyPrior,
 }
 
 /// A realisation given the readings.
@@ -35,7 +40,7 @@ struct Weighted {
     discrepancy: Discrepancy,
     /// The readings that this realisation would have given; m.
     replicate_m: Vec<f64>,
-    /// Covariance of the discrepancy on the days of the readings; m2.
+    /// Covariance of the discrepancy on the days of the readings, at the scale 1; m2.
     discrepancy_m2: Vec<f64>,
     /// Additional settlement on these days, given the readings; m.
     extra_m: Vec<f64>,
@@ -53,8 +58,12 @@ pub struct Posterior {
     at_readings_m: Vec<Vec<f64>>,
     /// The readings that each realisation would have given; m.
     replicates_m: Vec<Vec<f64>>,
-    /// Mean covariance of the readings about the simulated surface; m2.
-    about_m2: Vec<f64>,
+    /// Covariance of the reading error, and mean covariance of the discrepancy at the scale 1 on
+    /// the days of the readings; m2.
+    error_m2: Vec<f64>,
+    discrepancy_m2: Vec<f64>,
+    /// Scales of the discrepancy.
+    scales: ScaleMixture,
 }
 
 impl Posterior {
@@ -107,8 +116,23 @@ impl Posterior {
         &self.replicates_m
     }
 
-    pub(crate) fn about_m2(&self) -> &[f64] {
-        &self.about_m2
+    /// Mean covariance of the readings about the simulated surface; m2.
+    pub(crate) fn about_m2(&self) -> Vec<f64> {
+        self.about_at_m2(self.scales.mean_square())
+    }
+
+    /// The same at each scale of the discrepancy, with its chance.
+    pub(crate) fn about_by_scale_m2(&self) -> Vec<(f64, Vec<f64>)> {
+        let nodes = self.scales.nodes();
+        nodes
+            .map(|(power, chance)| (chance, self.about_at_m2(scale(2 * power))))
+            .collect()
+    }
+
+    fn about_at_m2(&self, square: f64) -> Vec<f64> {
+        let both = self.discrepancy_m2.iter().zip(&self.error_m2);
+        both.map(|(discrepancy_m2, error_m2)| square * discrepancy_m2 + error_m2)
+            .collect()
     }
 }
 
@@ -117,9 +141,9 @@ pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
     let realisations = problem.realisations.iter();
     let at_readings_m = realisations
         .clone()
-        .map(|(heights_m, steps_m, discrepancy)| {
-            let each = heights_m.iter().zip(steps_m);
-            each.map(|(height_m, steps_m)| height_m - discrepancy.extra_m(steps_m))
+        .map(|(heights_m, effects_m, discrepancy)| {
+            let each = heights_m.iter().zip(effects_m);
+            each.map(|(height_m, effects_m)| height_m - discrepancy.extra_m(effects_m))
                 .collect()
         });
     Posterior {
@@ -134,7 +158,9 @@ pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
             .map(|((.., discrepancy), months)| applied(discrepancy, months))
             .collect(),
         replicates_m: Vec::new(),
-        about_m2: Vec::new(),
+        error_m2: Vec::new(),
+        discrepancy_m2: Vec::new(),
+        scales: problem.prior.scales,
     }
 }
 
@@ -155,10 +181,10 @@ pub(crate) fn posterior(
         .map(|realisation| realisation.log_likelihood)
         .collect();
     let weights = Weights::tempered(&logs, LEAST_EFFECTIVE);
-    let mut about_m2 = error_m2;
+    let mut discrepancy_m2 = vec![0.0; error_m2.len()];
     for realisation in &weighted {
-        for (about_m2, discrepancy_m2) in about_m2.iter_mut().zip(&realisation.discrepancy_m2) {
-            *about_m2 += discrepancy_m2 / f64::from(count);
+        for (mean_m2, own_m2) in discrepancy_m2.iter_mut().zip(&realisation.discrepancy_m2) {
+            *mean_m2 += own_m2 / f64::from(count);
         }
     }
     let at_readings_m =
@@ -179,7 +205,9 @@ pub(crate) fn posterior(
             .map(|(realisation, months)| applied(&realisation.discrepancy, months))
             .collect(),
         at_readings_m: at_readings_m.collect(),
-        about_m2,
+        error_m2,
+        discrepancy_m2,
+        scales: problem.prior.scales,
         discrepancies: weighted
             .iter()
             .map(|realisation| realisation.discrepancy.clone())
@@ -195,7 +223,7 @@ pub(crate) fn posterior(
 fn applied(discrepancy: &Discrepancy, months: &[Surface]) -> Vec<[f64; 3]> {
     let mut tracker = DiscrepancyTracker::new(discrepancy);
     let months = months.iter().map(|row| {
-        let extra_m = tracker.month_end(row.settlement_m);
+        let extra_m = tracker.month_end(row.settlement_m, row.thickness_m);
         [
             row.height_m - extra_m,
             row.settlement_m + extra_m,
@@ -213,51 +241,110 @@ fn weighted_by_readings(
     seed: u64,
     number: u32,
 ) -> Weighted {
-    let (heights_m, steps_m, discrepancy) = &problem.realisations[number as usize];
-    let rows = heights_m.len();
-    let with: Vec<Vec<f64>> = steps_m.iter().map(|steps_m| covariances(steps_m)).collect();
-    let discrepancy_m2: Vec<f64> = steps_m
+    let prior = &problem.prior;
+    let (heights_m, effects_m, discrepancy) = &problem.realisations[number as usize];
+    let with: Vec<Vec<f64>> = effects_m
         .iter()
-        .flat_map(|steps_m| with.iter().map(|with| dot(steps_m, with)))
+        .map(|effects_m| covariances(prior, effects_m))
         .collect();
-    let both = discrepancy_m2.iter().zip(error_m2);
-    let both: Vec<f64> = both
-        .map(|(discrepancy_m2, error_m2)| discrepancy_m2 + error_m2)
+    let discrepancy_m2: Vec<f64> = effects_m
+        .iter()
+        .flat_map(|effects_m| with.iter().map(|with| dot(effects_m, with)))
         .collect();
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
+    let scale_share = part(&mut numbers);
     let errors_m = error.errors_m(|| part(&mut numbers));
-    let replicate_m: Vec<f64> = (0..rows)
-        .map(|at| heights_m[at] - discrepancy.extra_m(&steps_m[at]) + errors_m[at])
-        .collect();
+    let replicate = |discrepancy: &Discrepancy| -> Vec<f64> {
+        let each = heights_m.iter().zip(effects_m).zip(&errors_m);
+        each.map(|((height_m, effects_m), error_m)| {
+            height_m - discrepancy.extra_m(effects_m) + error_m
+        })
+        .collect()
+    };
+    let apart = |from: &[f64]| -> Vec<f64> {
+        let pairs = problem.readings_m.iter().zip(from);
+        pairs
+            .map(|(readings_m, from_m)| readings_m - from_m)
+            .collect()
+    };
+    let replicate_m = replicate(discrepancy);
+    let scales = scales(prior.scales, [&discrepancy_m2, error_m2], &apart(heights_m));
+    let log_likelihood = ln_sum(scales.iter().map(|scale| scale.log_likelihood));
+    let drawn = scale_at(&scales, log_likelihood, scale_share);
     let mut discrepancy = discrepancy.clone();
-    // The reading error is never zero, so the factor exists.
-    let log_likelihood = Cholesky::of(&both, rows).map_or(f64::NEG_INFINITY, |factor| {
-        let readings_m = problem.readings_m.iter();
-        let apart = |from: &[f64]| -> Vec<f64> {
-            let pairs = readings_m.clone().zip(from);
-            pairs
-                .map(|(readings_m, from_m)| readings_m - from_m)
-                .collect()
-        };
-        let solved = factor.solve(&apart(&replicate_m));
+    if let Some(ScaleGivenReadings { power, factor, .. }) = drawn {
+        discrepancy = discrepancy.at_scale(*power);
+        let solved = factor.solve(&apart(&replicate(&discrepancy)));
+        let square = scale(2 * power);
         for (with, solved) in with.iter().zip(&solved) {
             // A reading above the realisation's own means less settlement.
-            let less: Vec<f64> = with.iter().map(|with| with * solved).collect();
+            let less: Vec<f64> = with.iter().map(|with| square * with * solved).collect();
             discrepancy.subtract(&less);
         }
-        let white = factor.whitened(&apart(heights_m));
-        -0.5 * (dot(&white, &white) + factor.ln_determinant())
-    });
+    }
     Weighted {
         log_likelihood,
-        extra_m: steps_m
+        extra_m: effects_m
             .iter()
-            .map(|steps| discrepancy.extra_m(steps))
+            .map(|effects_m| discrepancy.extra_m(effects_m))
             .collect(),
         discrepancy,
         replicate_m,
         discrepancy_m2,
     }
+}
+
+/// A scale of the discrepancy, as in [`scale`], given the readings.
+struct ScaleGivenReadings {
+    power: i32,
+    /// Log of its chance times the likelihood.
+    log_likelihood: f64,
+    /// Factor of the covariance of the readings.
+    factor: Cholesky,
+}
+
+/// All scales, from the covariances of discrepancy and reading error at the scale 1. The reading
+/// error is never zero, so each has its factor.
+fn scales(
+    scales: ScaleMixture,
+    [discrepancy_m2, error_m2]: [&[f64]; 2],
+    apart_m: &[f64],
+) -> Vec<ScaleGivenReadings> {
+    let each = scales.nodes().filter_map(|(power, chance)| {
+        let square = scale(2 * power);
+        let both = discrepancy_m2.iter().zip(error_m2);
+        let both: Vec<f64> = both
+            .map(|(discrepancy_m2, error_m2)| square * discrepancy_m2 + error_m2)
+            .collect();
+        let factor = Cholesky::of(&both, apart_m.len())?;
+        let white = factor.whitened(apart_m);
+        let twice = dot(&white, &white) + factor.ln_determinant();
+        Some(ScaleGivenReadings {
+            power,
+            log_likelihood: ln(chance) - 0.5 * twice,
+            factor,
+        })
+    });
+    each.collect()
+}
+
+/// Log of the sum of figures given by their logs.
+pub(crate) fn ln_sum(logs: impl Iterator<Item = f64> + Clone) -> f64 {
+    let greatest = logs.clone().fold(f64::NEG_INFINITY, f64::max);
+    if greatest.is_infinite() {
+        return greatest;
+    }
+    greatest + ln(logs.map(|log| exp(log - greatest)).sum())
+}
+
+/// The scale below which that share of the likelihoods lies.
+fn scale_at(scales: &[ScaleGivenReadings], ln_sum: f64, share: f64) -> Option<&ScaleGivenReadings> {
+    let mut left = share;
+    let found = scales.iter().find(|scale| {
+        left -= exp(scale.log_likelihood - ln_sum);
+        left < 0.0
+    });
+    found.or(scales.last())
 }
 
 pub(crate) fn dot(one: &[f64], other: &[f64]) -> f64 {
@@ -271,15 +358,70 @@ mod tests {
     use crate::fit::reading_error::ReadingError;
     use crate::fit::surface::Surface;
     use crate::numeric::normal::quantile;
+    use crate::numeric::scale_mixture::{HEAVY, NORMAL};
     use crate::numeric::uniform::part;
     use crate::quantity::units::Units;
     use crate::uncertainty::discrepancy::{Discrepancy, covariances};
+    use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
     use jiff::civil::date;
     use rand_pcg::Pcg64;
 
-    /// Settlement by the two readings and by the end, month by month; m.
-    const STEPS_M: [[f64; 3]; 3] = [[0.2, 0.0, 0.0], [0.2, 0.1, 0.0], [0.2, 0.1, 0.05]];
+    /// Effects of the months on the two readings and at the end; m.
+    const EFFECTS_M: [[f64; 3]; 3] = [[0.2, 0.0, 0.0], [0.2, 0.1, 0.0], [0.2, 0.1, 0.05]];
     const REALISATIONS: u32 = 20_000;
+    const MEAN_M: [f64; 3] = [0.5, 0.4, 0.35];
+    const READINGS_M: [f64; 2] = [0.55, 0.43];
+
+    fn readings() -> [Reading; 2] {
+        let dates = [1, 30].map(|days| date(2026, 4, days));
+        core::array::from_fn(|at| Reading {
+            on: dates[at],
+            height_m: READINGS_M[at],
+            give_or_take_m: None,
+            note: None,
+        })
+    }
+
+    fn error() -> ReadingError {
+        ReadingError::new(&readings(), Units::Metric)
+    }
+
+    /// The problem of a parameter with those effects on the surface at the readings and at the
+    /// end, and the surfaces by month.
+    fn problem(prior: DiscrepancyPrior, effects: [f64; 3]) -> (Problem, Vec<Vec<Surface>>) {
+        let mut numbers = Pcg64::new(11, 12);
+        let at: Vec<[f64; 3]> = (0..REALISATIONS)
+            .map(|_| {
+                let z = quantile(part(&mut numbers));
+                core::array::from_fn(|place| MEAN_M[place] + effects[place] * z)
+            })
+            .collect();
+        let realisations = (0..REALISATIONS).zip(&at).map(|(number, at)| {
+            let months = vec![EFFECTS_M[0].to_vec(), EFFECTS_M[1].to_vec()];
+            (
+                at[..2].to_vec(),
+                months,
+                Discrepancy::new(&prior, 4, number, 3),
+            )
+        });
+        let problem = Problem {
+            readings_m: READINGS_M.to_vec(),
+            realisations: realisations.collect(),
+            prior,
+        };
+        let month = |height_m, settlement_m| Surface {
+            height_m,
+            settlement_m,
+            added_m: 0.0,
+            // So thick that effects are the settlement.
+            thickness_m: 1e6,
+        };
+        let months = at.iter().map(|at| {
+            let early = [month(0.6, 0.0), month(at[0], 0.2), month(at[1], 0.3)];
+            early.into_iter().chain([month(at[2], 0.35)]).collect()
+        });
+        (problem, months.collect())
+    }
 
     /// One normal parameter that acts linearly on the surface, and the same settlement in all
     /// realisations: everything is jointly normal, and the posterior two months after the last
@@ -287,48 +429,18 @@ mod tests {
     /// effective.
     #[test]
     fn a_linear_problem_has_its_closed_form() {
-        let readings = [(1, 0.55), (30, 0.43)].map(|(days, height_m)| Reading {
-            on: date(2026, 4, days),
-            height_m,
-            give_or_take_m: None,
-            note: None,
-        });
-        let error = ReadingError::new(&readings, Units::Metric);
+        let prior = DiscrepancyPrior {
+            sd: 0.08,
+            scales: NORMAL,
+        };
+        let error = error();
         let error_m2 = error.covariance();
-        let with = STEPS_M.map(|steps_m| covariances(&steps_m));
-        let discrepancy = |one: usize, other: usize| dot(&STEPS_M[one], &with[other]);
+        let with = EFFECTS_M.map(|effects_m| covariances(&prior, &effects_m));
+        let discrepancy = |one: usize, other: usize| dot(&EFFECTS_M[one], &with[other]);
         let mut effective_sizes = Vec::new();
         for effect_m in [0.01, 0.05, 0.2] {
-            // Effect of the parameter on the surface at the readings and at the end.
             let effects = [0.6 * effect_m, 0.9 * effect_m, effect_m];
-            let mean = [0.5, 0.4, 0.35];
-            let mut numbers = Pcg64::new(11, 12);
-            let at: Vec<[f64; 3]> = (0..REALISATIONS)
-                .map(|_| {
-                    let z = quantile(part(&mut numbers));
-                    core::array::from_fn(|place| mean[place] + effects[place] * z)
-                })
-                .collect();
-            let realisations = (0..REALISATIONS).zip(&at).map(|(number, at)| {
-                let steps = vec![STEPS_M[0].to_vec(), STEPS_M[1].to_vec()];
-                (at[..2].to_vec(), steps, Discrepancy::new(4, number, 3))
-            });
-            let problem = Problem {
-                readings_m: readings.iter().map(|reading| reading.height_m).collect(),
-                realisations: realisations.collect(),
-            };
-            let months: Vec<Vec<Surface>> = at
-                .iter()
-                .map(|at| {
-                    let month = |height_m, settlement_m| Surface {
-                        height_m,
-                        settlement_m,
-                        added_m: 0.0,
-                    };
-                    let early = [month(0.6, 0.0), month(at[0], 0.2), month(at[1], 0.3)];
-                    early.into_iter().chain([month(at[2], 0.35)]).collect()
-                })
-                .collect();
+            let (problem, months) = problem(prior, effects);
             let months: Vec<&[Surface]> = months.iter().map(Vec::as_slice).collect();
             let posterior = posterior(&problem, &error, 4, &months);
             let heights: Vec<f64> = posterior
@@ -348,8 +460,8 @@ mod tests {
             let (c, e) = (both(2, 0), both(2, 1));
             let whole = a * d - b * b;
             let gain = [(c * d - e * b) / whole, (e * a - c * b) / whole];
-            let apart = [0.55 - mean[0], 0.43 - mean[1]];
-            let want_mean = mean[2] + gain[0] * apart[0] + gain[1] * apart[1];
+            let apart = [0, 1].map(|at| READINGS_M[at] - MEAN_M[at]);
+            let want_mean = MEAN_M[2] + gain[0] * apart[0] + gain[1] * apart[1];
             let want_variance = both(2, 2) - gain[0] * c - gain[1] * e;
 
             let effective = posterior.weights().effective;
@@ -373,5 +485,65 @@ mod tests {
             effective_sizes[0] > 2.0 * effective_sizes[2] && effective_sizes[2] > 1000.0,
             "{effective_sizes:?}"
         );
+    }
+
+    /// With an unknown scale, against brute force: surfaces and readings drawn from the prior,
+    /// weighted by a narrow window about the real readings. The readings lie in the tail, where
+    /// normal distributions would give another answer.
+    #[test]
+    fn unknown_scales_are_summed_over() {
+        const WINDOW_M: f64 = 0.008;
+        const BRUTE: u32 = 2_000_000;
+        const FAR_M: [f64; 2] = [0.58, 0.47];
+        let prior = DiscrepancyPrior {
+            sd: 0.08,
+            scales: HEAVY,
+        };
+        let effects = [0.006, 0.009, 0.01];
+        let (mut summed, months) = problem(prior, effects);
+        summed.readings_m = FAR_M.to_vec();
+        let months: Vec<&[Surface]> = months.iter().map(Vec::as_slice).collect();
+        let error = error();
+        let mean_and_sd = |problem: &Problem| {
+            let posterior = posterior(problem, &error, 4, &months);
+            let heights = posterior.heights_m(3);
+            let heights: Vec<f64> = heights.iter().map(|(height_m, _)| *height_m).collect();
+            let (mean, variance) = posterior.weights().mean_and_variance(&heights);
+            (mean, variance.sqrt())
+        };
+        let (mean, sd) = mean_and_sd(&summed);
+        let mut numbers = Pcg64::new(21, 22);
+        let (mut count, mut sum, mut squares) = (0.0, 0.0, 0.0);
+        for number in 0..BRUTE {
+            let discrepancy = Discrepancy::new(&prior, 9, number, 3);
+            let z = quantile(part(&mut numbers));
+            let errors_m = error.errors_m(|| part(&mut numbers));
+            let surface_m =
+                |at: usize| MEAN_M[at] + effects[at] * z - discrepancy.extra_m(&EFFECTS_M[at]);
+            let is_near =
+                (0..2).all(|at| (surface_m(at) + errors_m[at] - FAR_M[at]).abs() < WINDOW_M);
+            if is_near {
+                let end_m = surface_m(2);
+                count += 1.0;
+                sum += end_m;
+                squares += end_m * end_m;
+            }
+        }
+        let brute_mean = sum / count;
+        let brute_sd = (squares / count - brute_mean * brute_mean).sqrt();
+        println!("{count} near: {brute_mean} {brute_sd}; summed {mean} {sd}");
+        // Standard errors of 1 mm and 2 %.
+        assert!(count > 2000.0, "{count}");
+        assert!((mean - brute_mean).abs() < 0.002_5, "{mean} {brute_mean}");
+        assert!((sd / brute_sd - 1.0).abs() < 0.06, "{sd} {brute_sd}");
+        let normal = DiscrepancyPrior {
+            scales: NORMAL,
+            ..prior
+        };
+        let mut of_normal = problem(normal, effects).0;
+        of_normal.readings_m = FAR_M.to_vec();
+        let (normal_mean, normal_sd) = mean_and_sd(&of_normal);
+        println!("normal {normal_mean} {normal_sd}");
+        assert!((normal_sd / brute_sd - 1.0).abs() > 0.1, "{normal_sd}");
     }
 }

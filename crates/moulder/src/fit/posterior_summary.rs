@@ -184,7 +184,7 @@ fn wood_share(realisations: &[Realisation], weights: &Weights) -> f64 {
 /// Each direction in each realisation, the best constrained first.
 fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
     let rows = problem.readings_m.len();
-    let Some(about) = Cholesky::of(posterior.about_m2(), rows) else {
+    let Some(about) = Cholesky::of(&posterior.about_m2(), rows) else {
         return Vec::new();
     };
     let (mean_m, _) = mean_and_covariance(problem);

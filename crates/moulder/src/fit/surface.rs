@@ -12,14 +12,16 @@ pub(crate) struct Surface {
     pub(crate) height_m: f64,
     pub(crate) settlement_m: f64,
     pub(crate) added_m: f64,
+    pub(crate) thickness_m: f64,
 }
 
 impl Surface {
-    pub(crate) const fn from_month(row: &Month) -> Self {
+    pub(crate) fn from_month(row: &Month) -> Self {
         Self {
             height_m: row.height_m,
             settlement_m: row.settlement_m,
             added_m: row.added_m,
+            thickness_m: row.thickness_m(),
         }
     }
 }

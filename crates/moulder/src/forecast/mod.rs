@@ -60,6 +60,9 @@ pub struct Forecast {
     pub seed: Option<u64>,
     /// Number of realisations behind the intervals; 0 for the nominal run alone.
     pub ensemble_size: u32,
+    /// Standard deviation of the model discrepancy behind the intervals, as a share of the
+    /// rate of settlement; none for the nominal run alone.
+    pub discrepancy_sd: Option<f64>,
     /// Why the forecast ends where it ends.
     pub ended: Ended,
     /// Name of the bed.
@@ -144,6 +147,7 @@ pub fn forecast_with(
         schema: SCHEMA_VERSION,
         seed: None,
         ensemble_size: 0,
+        discrepancy_sd: None,
         ended: Ended::MonthsDone,
         name: bed.name.clone(),
         filled: bed.filled,

@@ -68,6 +68,13 @@ pub struct Month {
     pub layers: Vec<LayerMonth>,
 }
 
+impl Month {
+    /// Thickness of all layers, below the ground as well; m.
+    pub(crate) fn thickness_m(&self) -> f64 {
+        self.layers.iter().map(|layer| layer.thickness_m).sum()
+    }
+}
+
 /// Settlement by cause; m. See [`moulder_solve::split`] for the rule.
 ///
 /// ```

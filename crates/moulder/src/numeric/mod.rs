@@ -5,6 +5,7 @@ pub(crate) mod eigen;
 pub mod interval;
 pub mod normal;
 pub mod quantile;
+pub(crate) mod scale_mixture;
 pub(crate) mod tally;
 pub(crate) mod uniform;
 pub mod weights;

@@ -111,6 +111,9 @@ pub struct TopUpIntervals {
     pub seed: u64,
     /// Number of realisations.
     pub ensemble_size: u32,
+    /// Standard deviation of the model discrepancy before any reading, as a share of the
+    /// rate of settlement.
+    pub discrepancy_sd: f64,
     /// Number of readings that the realisations are conditioned on; 0 without readings, or
     /// where they were not used.
     pub readings: u32,

@@ -121,7 +121,7 @@ impl<'a> Heights<'a> {
     fn month_end(&mut self, now: &Snapshot) {
         let first_m = *self.first_m.get_or_insert(now.height_m);
         self.tracker
-            .month_end(first_m + self.raised_m - now.height_m);
+            .month_end(first_m + self.raised_m - now.height_m, now.height_m);
     }
 
     fn add_raised(&mut self, added: &AddedLayer) {

@@ -9,6 +9,7 @@ use crate::fit::{Fitting, MORE, WeightedEnsemble};
 use crate::forecast::calendar::months_to;
 use crate::forecast::progress::Progress;
 use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::parameter::UncertainParameters;
 
@@ -19,6 +20,8 @@ pub const WEIGHTED_PER_REALISATION: u32 = 25;
 pub(crate) struct PlanningEnsemble {
     /// The number and model discrepancy of each.
     realisations: Vec<(u32, Discrepancy)>,
+    /// Standard deviation of the prior of that discrepancy.
+    pub(crate) discrepancy_sd: f64,
     /// How many readings they are conditioned on; 0 without readings.
     pub(crate) readings: u32,
     /// Exponent of the tempered likelihood; 1 when not tempered.
@@ -51,7 +54,7 @@ impl PlanningEnsemble {
             ..
         } = ensemble;
         let Some(last) = bed.readings.last() else {
-            return Ok(Self::of_prior(months, ensemble));
+            return Ok(Self::of_prior(bed, months, ensemble));
         };
         // As many as a fit makes at first.
         let usual = Fitting::default().ensemble_size.max(count);
@@ -59,7 +62,7 @@ impl PlanningEnsemble {
         if most < LEAST_REALISATIONS {
             return Ok(Self {
                 recommended_size: Some(size_to_weight(LEAST_REALISATIONS)),
-                ..Self::of_prior(months, ensemble)
+                ..Self::of_prior(bed, months, ensemble)
             });
         }
         let days: Vec<Date> = bed.readings.iter().map(|reading| reading.on).collect();
@@ -79,7 +82,7 @@ impl PlanningEnsemble {
         if agreement.contradicts {
             return Ok(Self {
                 is_contradicted: true,
-                ..Self::of_prior(months, ensemble)
+                ..Self::of_prior(bed, months, ensemble)
             });
         }
         let left = after.weights().resampled(count).into_iter();
@@ -89,6 +92,7 @@ impl PlanningEnsemble {
         });
         Ok(Self {
             realisations: realisations.collect(),
+            discrepancy_sd: DiscrepancyPrior::of(bed).sd(),
             tempering_exponent: after.weights().tempering_exponent,
             readings: u32::try_from(bed.readings.len()).unwrap_or(u32::MAX),
             is_contradicted: false,
@@ -98,12 +102,19 @@ impl PlanningEnsemble {
     }
 
     /// Realisations of the prior.
-    fn of_prior(months: u32, ensemble: Realisations) -> Self {
+    fn of_prior(bed: &Bed, months: u32, ensemble: Realisations) -> Self {
+        let prior = DiscrepancyPrior::of(bed);
         let each = 0..ensemble.ensemble_size;
         Self {
             realisations: each
-                .map(|number| (number, Discrepancy::new(ensemble.seed, number, months)))
+                .map(|number| {
+                    (
+                        number,
+                        Discrepancy::new(&prior, ensemble.seed, number, months),
+                    )
+                })
                 .collect(),
+            discrepancy_sd: prior.sd(),
             readings: 0,
             tempering_exponent: 1.0,
             is_contradicted: false,

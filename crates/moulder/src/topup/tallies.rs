@@ -234,6 +234,7 @@ impl BedTally {
         TopUpIntervals {
             seed: ensemble.seed,
             ensemble_size: ensemble.ensemble_size,
+            discrepancy_sd: planning.discrepancy_sd,
             readings: planning.readings,
             readings_tempering_exponent: planning.tempering_exponent,
             readings_contradict: planning.is_contradicted,

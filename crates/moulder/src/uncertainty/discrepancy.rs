@@ -1,31 +1,36 @@
 //! Model discrepancy: how far the settlement deviates from the laws.
 //!
-//! Each month's settlement deviates by a share of its own. Half of the variance of that share
-//! is constant over the life of the bed, the other half a first-order autoregressive series
-//! over months, so the deviation grows with the settlement and changes slowly. Within a month
-//! the share is constant, so one day more or less changes nothing.
+//! In each month the rate at which the surface falls, relative to the thickness T of the fill,
+//! deviates by a share x of itself. To first order in x the surface is lower by
+//!
+//! ```text
+//! E,   d(E/T) = -x d ln T      where nothing is added,   E unchanged by additions
+//! ```
+//!
+//! which is x times the settlement while that is small, and less once little is left to sink. Half
+//! of the variance of x is constant over the life of the bed, the other half a first-order
+//! autoregressive series over months, so the deviation grows with the settlement and changes
+//! slowly. Within a month x is constant, so one day more or less changes nothing.
+//!
+//! The standard deviation is that of the bed's class ([`DiscrepancyPrior`]), and the scale of one
+//! bed about it is random and common to both halves, so that tails are heavy: deviations are
+//! Student's t with three degrees of freedom.
 //!
 //! Only the surface deviates: additions, the parts of the settlement, carbon and water stay
 //! those of the laws. Top-ups are decided by the surface with discrepancy, and settle with the
-//! same shares.
+//! same shares. However far the tails, the surface neither rises where it sinks by the laws, nor
+//! sinks below a twentieth of the thickness that the laws leave.
 
 use libm::sqrt;
-use moulder_core::math::elementary::exp;
+use moulder_core::math::elementary::{exp, ln};
 use moulder_core::value::{Spread, Status, Value};
 use rand_pcg::Pcg64;
 
 use crate::forecast::row::Month;
 use crate::numeric::normal::quantile;
+use crate::numeric::scale_mixture::scale;
 use crate::numeric::uniform::part;
-
-/// Standard deviation of the discrepancy, as a share of the settlement.
-pub static DISCREPANCY_SD: Value = Value::new(
-    0.08,
-    Spread::new(0.05, 0.12),
-    "1",
-    "our own closure: no measured series of a whole bed was found to take it from",
-    Status::Judgement,
-);
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 
 /// Decay time (to 1/e) of the autoregressive part.
 static FADING_MONTHS: Value = Value::new(
@@ -36,24 +41,30 @@ static FADING_MONTHS: Value = Value::new(
     Status::Judgement,
 );
 
+/// Share of the thickness by the laws that additional settlement may take at most.
+const MOST_SHARE: f64 = 0.95;
+
 /// Stream of the random number generator for the discrepancy.
 const STREAM: u128 = 0x6b8e_93a5_17f4_0c2d_91de_5a08_33b7_c64f;
 
-/// Relative deviation of each month's settlement.
+/// Relative deviation of each month's rate of settlement.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Discrepancy {
     by_month: Vec<f64>,
+    /// Its scale, as in [`scale`].
+    power: i32,
 }
 
 impl Discrepancy {
     /// The realisation of that number, for so many months from filling.
     ///
-    /// The first months do not depend on how many are asked for, nor on the bed: beds in the
-    /// same realisation deviate together.
+    /// The first months do not depend on how many are asked for, and beds in the same
+    /// realisation deviate together, each in proportion to its standard deviation.
     #[must_use]
-    pub fn new(seed: u64, number: u32, months: u32) -> Self {
+    pub fn new(prior: &DiscrepancyPrior, seed: u64, number: u32, months: u32) -> Self {
         let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-        let half = DISCREPANCY_SD.best * core::f64::consts::FRAC_1_SQRT_2;
+        let power = prior.scales.at(part(&mut numbers));
+        let half = prior.sd * scale(power) * core::f64::consts::FRAC_1_SQRT_2;
         let mut z = || quantile(part(&mut numbers));
         let lasting = half * z();
         let autocorrelation = monthly_autocorrelation();
@@ -69,13 +80,23 @@ impl Discrepancy {
                 lasting + half * fading
             })
             .collect();
-        Self { by_month }
+        Self { by_month, power }
     }
 
     /// None, as in the nominal run.
     pub(crate) const fn none() -> Self {
         Self {
             by_month: Vec::new(),
+            power: 0,
+        }
+    }
+
+    /// The same deviation at another scale.
+    pub(crate) fn at_scale(&self, power: i32) -> Self {
+        let ratio = scale(power - self.power);
+        Self {
+            by_month: self.by_month.iter().map(|share| ratio * share).collect(),
+            power,
         }
     }
 
@@ -92,17 +113,18 @@ impl Discrepancy {
         }
     }
 
-    /// Additional settlement, from the settlement in each month; m.
-    pub(crate) fn extra_m(&self, steps_m: &[f64]) -> f64 {
-        let months = self.by_month.iter().zip(steps_m);
-        months.map(|(share, step_m)| share * step_m).sum()
+    /// Additional settlement, from the effect of each month's share ([`effects_m`]); m. Without the
+    /// bounds of the surface: linear, as the weights of a fit need it.
+    pub(crate) fn extra_m(&self, effects_m: &[f64]) -> f64 {
+        let months = self.by_month.iter().zip(effects_m);
+        months.map(|(share, effect_m)| share * effect_m).sum()
     }
 
     /// Applies it to the surface: height, depth below the rim and settlement.
     pub fn apply(&self, rows: &mut [Month]) {
         let mut tracker = DiscrepancyTracker::new(self);
         for row in rows {
-            let extra_m = tracker.month_end(row.settlement_m);
+            let extra_m = tracker.month_end(row.settlement_m, row.thickness_m());
             row.height_m -= extra_m;
             row.below_rim_m = row.below_rim_m.map(|below_m| below_m + extra_m);
             row.settlement_m += extra_m;
@@ -117,6 +139,8 @@ pub(crate) struct DiscrepancyTracker<'a> {
     shares: core::slice::Iter<'a, f64>,
     /// Settlement by the laws at the last month end; none before day zero.
     settlement_m: Option<f64>,
+    /// Additional settlement, without and with its bounds.
+    linear_m: f64,
     extra_m: f64,
 }
 
@@ -126,17 +150,21 @@ impl<'a> DiscrepancyTracker<'a> {
         Self {
             shares: discrepancy.by_month.iter(),
             settlement_m: None,
+            linear_m: 0.0,
             extra_m: 0.0,
         }
     }
 
     /// Additional settlement by the end of the next month (first day zero), from the settlement
-    /// by the laws; m. Months beyond the discrepancy add none.
-    pub(crate) fn month_end(&mut self, settlement_m: f64) -> f64 {
+    /// and the thickness by the laws; m. Months beyond the discrepancy add none.
+    pub(crate) fn month_end(&mut self, settlement_m: f64, thickness_m: f64) -> f64 {
         if let Some(before_m) = self.settlement_m {
             let share = self.shares.next().copied().unwrap_or_default();
-            self.extra_m += share * (settlement_m - before_m);
+            let (left, effect_m) = of_month(settlement_m - before_m, thickness_m);
+            self.linear_m = left * self.linear_m + share * effect_m;
         }
+        let most_m = MOST_SHARE * thickness_m;
+        self.extra_m = self.linear_m.max(-settlement_m.abs()).min(most_m);
         self.settlement_m = Some(settlement_m);
         self.extra_m
     }
@@ -152,47 +180,88 @@ fn monthly_autocorrelation() -> f64 {
     exp(-1.0 / FADING_MONTHS.best)
 }
 
-/// Covariance of each month's share with the additional settlement by some day, from the
-/// settlement in each month by that day; m.
+/// What is left of an earlier deviation after a month of that settlement to that thickness, and
+/// the effect of the month's share on the surface; m.
+fn of_month(settlement_m: f64, thickness_m: f64) -> (f64, f64) {
+    let before_m = thickness_m + settlement_m;
+    if thickness_m > 0.0 && before_m > 0.0 {
+        let left = thickness_m / before_m;
+        (left, -thickness_m * ln(left))
+    } else {
+        (1.0, settlement_m)
+    }
+}
+
+/// Effect of each month's share on the surface at the last of some month ends, or a day in the last
+/// month; m. From settlement and thickness by the laws on these days, day zero first; m.
+pub(crate) fn effects_m(days: &[(f64, f64)]) -> Vec<f64> {
+    let mut left_since = 1.0;
+    let mut effects_m: Vec<f64> = days
+        .windows(2)
+        .rev()
+        .map(|days| {
+            let (left, effect_m) = of_month(days[1].0 - days[0].0, days[1].1);
+            let effect_m = left_since * effect_m;
+            left_since *= left;
+            effect_m
+        })
+        .collect();
+    effects_m.reverse();
+    effects_m
+}
+
+/// Covariance of each month's share with the additional settlement by some day, from the effects
+/// of the shares on that day, at the scale 1; m.
 ///
 /// Sums over all pairs of months, in one pass forward and one back.
-pub(crate) fn covariances(steps_m: &[f64]) -> Vec<f64> {
-    let half = 0.5 * DISCREPANCY_SD.best * DISCREPANCY_SD.best;
+pub(crate) fn covariances(prior: &DiscrepancyPrior, effects_m: &[f64]) -> Vec<f64> {
+    let half = 0.5 * prior.sd * prior.sd;
     let autocorrelation = monthly_autocorrelation();
-    let all_m: f64 = steps_m.iter().sum();
+    let all_m: f64 = effects_m.iter().sum();
     let mut before_m = 0.0;
-    let mut covariances: Vec<f64> = steps_m
+    let mut covariances: Vec<f64> = effects_m
         .iter()
-        .map(|step_m| {
-            before_m = step_m + autocorrelation * before_m;
+        .map(|effect_m| {
+            before_m = effect_m + autocorrelation * before_m;
             all_m + before_m
         })
         .collect();
     let mut after_m = 0.0;
-    for (covariance, step_m) in covariances.iter_mut().zip(steps_m).rev() {
+    for (covariance, effect_m) in covariances.iter_mut().zip(effects_m).rev() {
         *covariance = half * (*covariance + after_m);
-        after_m = autocorrelation * (step_m + after_m);
+        after_m = autocorrelation * (effect_m + after_m);
     }
     covariances
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{DISCREPANCY_SD, Discrepancy, FADING_MONTHS, covariances};
+    use super::{
+        Discrepancy, DiscrepancyPrior, DiscrepancyTracker, FADING_MONTHS, covariances, effects_m,
+    };
+    use crate::numeric::quantile::of_sorted;
+    use crate::numeric::scale_mixture::{HEAVY, NORMAL, scale};
+    use crate::uncertainty::prior::TENTH_Z;
     use moulder_core::math::elementary::exp;
 
-    /// Settlement in four months.
-    const STEPS_M: [f64; 4] = [0.2, 0.05, -0.01, 0.03];
+    const SD: f64 = 0.12;
+    const PRIOR: DiscrepancyPrior = DiscrepancyPrior {
+        sd: SD,
+        scales: HEAVY,
+    };
+
+    /// Effects of four months.
+    const EFFECTS_M: [f64; 4] = [0.2, 0.05, -0.01, 0.03];
 
     /// Against the definition, pair by pair.
     #[test]
     fn two_passes_sum_all_pairs() {
-        let covariances = covariances(&STEPS_M);
+        let covariances = covariances(&PRIOR, &EFFECTS_M);
         for (month, covariance) in (0_u32..).zip(&covariances) {
-            let pairs = (0_u32..).zip(STEPS_M).map(|(other, step_m)| {
+            let pairs = (0_u32..).zip(EFFECTS_M).map(|(other, effect_m)| {
                 let apart = f64::from(month.abs_diff(other));
                 let alike = 1.0 + exp(-apart / FADING_MONTHS.best);
-                0.5 * DISCREPANCY_SD.best * DISCREPANCY_SD.best * alike * step_m
+                0.5 * SD * SD * alike * effect_m
             });
             let pairs: f64 = pairs.sum();
             assert!(
@@ -204,33 +273,120 @@ mod tests {
 
     #[test]
     fn first_months_do_not_depend_on_how_many_there_are() {
-        let (short, long) = (Discrepancy::new(1, 7, 6), Discrepancy::new(1, 7, 24));
+        let (short, long) = [6, 24]
+            .map(|months| Discrepancy::new(&PRIOR, 1, 7, months))
+            .into();
         assert_eq!(short.by_month(), &long.by_month()[..6]);
     }
 
-    /// 20 000 realisations have that covariance and mean 0; the standard error of a variance is
-    /// 1 %.
+    /// 20 000 realisations of a normal scale have that covariance and mean 0; the standard error
+    /// of a variance is 1 %.
     #[test]
     fn realisations_have_the_covariance() {
         const DRAWS: u32 = 20_000;
-        let early = [STEPS_M[0], STEPS_M[1], 0.0, 0.0];
+        let early = [EFFECTS_M[0], EFFECTS_M[1], 0.0, 0.0];
+        let prior = DiscrepancyPrior {
+            scales: NORMAL,
+            ..PRIOR
+        };
         let (mut mean, mut own, mut both) = (0.0, 0.0, 0.0);
         for number in 0..DRAWS {
-            let realisation = Discrepancy::new(3, number, 4);
-            let (late_m, early_m) = (realisation.extra_m(&STEPS_M), realisation.extra_m(&early));
+            let realisation = Discrepancy::new(&prior, 3, number, 4);
+            let (late_m, early_m) = (realisation.extra_m(&EFFECTS_M), realisation.extra_m(&early));
             mean += late_m / f64::from(DRAWS);
             own += late_m * late_m / f64::from(DRAWS);
             both += late_m * early_m / f64::from(DRAWS);
         }
-        let dot = |of: &[f64], steps: &[f64]| -> f64 {
-            of.iter().zip(steps).map(|(one, other)| one * other).sum()
+        let dot = |of: &[f64], effects: &[f64]| -> f64 {
+            of.iter().zip(effects).map(|(one, other)| one * other).sum()
         };
-        let covariances = covariances(&STEPS_M);
-        let (own_told, both_told) = (dot(&covariances, &STEPS_M), dot(&covariances, &early));
+        let covariances = covariances(&prior, &EFFECTS_M);
+        let (own_told, both_told) = (dot(&covariances, &EFFECTS_M), dot(&covariances, &early));
         assert!(mean.abs() < 4.0 * (own_told / f64::from(DRAWS)).sqrt());
         assert!((own / own_told - 1.0).abs() < 0.04, "{own} {own_told}");
         assert!((both / both_told - 1.0).abs() < 0.04, "{both} {both_told}");
-        // Over a few months hardly anything has faded: 8 % of 27 cm.
-        assert!((own_told.sqrt() / (0.08 * 0.27) - 1.0).abs() < 0.05);
+        // Over a few months hardly anything has faded: 12 % of 27 cm.
+        assert!((own_told.sqrt() / (SD * 0.27) - 1.0).abs() < 0.05);
+    }
+
+    /// Of 20 000 realisations of one month, four in five lie within the width of the normal
+    /// distribution (its standard error is 1 %), and 2 % beyond three times that from zero, where
+    /// the normal has one in ten thousand.
+    #[test]
+    fn the_width_is_kept_and_the_tails_are_heavy() {
+        const DRAWS: u32 = 20_000;
+        let shares = (0..DRAWS).map(|number| Discrepancy::new(&PRIOR, 5, number, 1).by_month()[0]);
+        let mut shares: Vec<f64> = shares.collect();
+        shares.sort_by(f64::total_cmp);
+        for (share, end) in [(0.1, -TENTH_Z * SD), (0.9, TENTH_Z * SD)] {
+            let found = of_sorted(&shares, share);
+            assert!((found / end - 1.0).abs() < 0.05, "{found} {end}");
+        }
+        let far = shares
+            .iter()
+            .filter(|share| share.abs() > 3.0 * TENTH_Z * SD);
+        let far = f64::from(u32::try_from(far.count()).unwrap()) / f64::from(DRAWS);
+        assert!((0.01..0.03).contains(&far), "{far}");
+    }
+
+    #[test]
+    fn another_scale_keeps_the_deviation() {
+        let one = Discrepancy::new(&PRIOR, 1, 7, 3);
+        let other = one.at_scale(one.power + 2);
+        for (one, other) in one.by_month().iter().zip(other.by_month()) {
+            assert!((other - scale(2) * one).abs() < 1e-12);
+        }
+        assert_eq!(other.at_scale(one.power).power, one.power);
+    }
+
+    /// Settlement and thickness; at the second end 20 cm were added.
+    const DAYS: [(f64, f64); 4] = [(0.0, 1.0), (0.4, 0.6), (0.5, 0.7), (0.45, 0.75)];
+
+    fn of(by_month: &[f64]) -> Discrepancy {
+        Discrepancy {
+            by_month: by_month.to_vec(),
+            power: 0,
+        }
+    }
+
+    /// Month by month as from the effects of all months, at every end.
+    #[test]
+    fn the_surface_follows_the_effects() {
+        let discrepancy = of(&[0.1, -0.2, 0.3]);
+        let mut tracker = DiscrepancyTracker::new(&discrepancy);
+        for (end, (settlement_m, thickness_m)) in DAYS.into_iter().enumerate() {
+            let extra_m = tracker.month_end(settlement_m, thickness_m);
+            let effects_m = effects_m(&DAYS[..=end]);
+            assert_eq!(effects_m.len(), end);
+            assert!((extra_m - discrepancy.extra_m(&effects_m)).abs() < 1e-15);
+        }
+    }
+
+    /// By hand: a small settlement is off by the share, a large one by less; where nothing is
+    /// added, months may be joined.
+    #[test]
+    fn the_share_is_of_the_relative_rate() {
+        let effect_m =
+            |settlement_m: f64| effects_m(&[(0.0, 1.0), (settlement_m, 1.0 - settlement_m)])[0];
+        assert!((effect_m(0.001) / 0.001 - 1.0).abs() < 0.001);
+        // 0.2 ln 5.
+        assert!((effect_m(0.8) - 0.2 * 1.609_437_912_434_1).abs() < 1e-12);
+        let two = effects_m(&[(0.0, 1.0), (0.5, 0.5), (0.8, 0.2)]);
+        assert!((two[0] + two[1] - effect_m(0.8)).abs() < 1e-15);
+    }
+
+    /// A share of -3 does not raise the surface, and one of 3 leaves a twentieth.
+    #[test]
+    fn the_surface_stays_between_its_bounds() {
+        let extra_m = |share: f64, settlement_m: f64| {
+            let discrepancy = of(&[share]);
+            let mut tracker = DiscrepancyTracker::new(&discrepancy);
+            tracker.month_end(0.0, 1.0);
+            tracker.month_end(settlement_m, 1.0 - settlement_m)
+        };
+        assert!((extra_m(-3.0, 0.4) + 0.4).abs() < 1e-15);
+        assert!((extra_m(3.0, 0.4) - 0.95 * 0.6).abs() < 1e-15);
+        // A bed that swells by a millimetre.
+        assert!((extra_m(0.3, -0.001) + 0.000_3).abs() < 1e-6);
     }
 }

@@ -7,6 +7,7 @@ use crate::forecast::progress::{Progress, unwatched};
 use crate::forecast::row::Month;
 use crate::forecast::{Forecast, forecast};
 use crate::text::limit::SAMPLES_LIMIT;
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::{Realisations, run_ensemble};
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_realisation;
@@ -58,6 +59,7 @@ pub fn forecast_with_intervals(
     })?;
     forecast.seed = Some(ensemble.seed);
     forecast.ensemble_size = ensemble.ensemble_size;
+    forecast.discrepancy_sd = Some(DiscrepancyPrior::of(bed).sd());
     forecast.deeper_than_m = ensemble.deeper_than_m.filter(|_| bed.rim_m.is_some());
     let asks = forecast.deeper_than_m.is_some();
     let months = forecast.months.iter().zip(&tallies);

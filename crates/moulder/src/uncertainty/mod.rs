@@ -2,6 +2,7 @@
 
 pub mod default_width;
 pub mod discrepancy;
+pub mod discrepancy_prior;
 pub mod ensemble;
 pub mod ensemble_forecast;
 pub mod group;

@@ -8,6 +8,7 @@ use crate::forecast::progress::unwatched;
 use crate::forecast::row::Month;
 use crate::forecast::run::{Observation, rows};
 use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::sample::Sample;
 
@@ -77,6 +78,6 @@ pub fn months_of_realisation(
 ) -> Result<Vec<Month>, Error> {
     let sample = Sample::new(bed, uncertain, seed, number);
     let mut rows = months_of_sample(&sample, months)?;
-    Discrepancy::new(seed, number, months).apply(&mut rows);
+    Discrepancy::new(&DiscrepancyPrior::of(bed), seed, number, months).apply(&mut rows);
     Ok(rows)
 }

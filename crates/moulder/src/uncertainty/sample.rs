@@ -15,7 +15,7 @@ use crate::uncertainty::parameter::{
     COLLAPSE_TIPPED, COLLAPSE_TRODDEN, LAWS, Law, Stated, UncertainParameter, UncertainParameters,
     figures_of,
 };
-use crate::uncertainty::prior::{FARTHEST_Z, share_at, value_at};
+use crate::uncertainty::prior::{FARTHEST_Z, heavy_tailed_at, share_at, value_at};
 use crate::uncertainty::sharing::Kin;
 
 /// Leading parameters with quasi-random numbers (scrambled Sobol points, Burley 2020); the
@@ -49,7 +49,8 @@ static MASS: Value = Value::new(
     Status::Judgement,
 );
 
-/// Error factor of the initial height computed from the given amounts.
+/// Error factor of the initial height computed from the given amounts; with the tails of
+/// Student's t with three degrees of freedom, as a height told wrong is told quite wrong.
 static START_HEIGHT: Value = Value::new(
     1.0,
     Spread::new(0.97, 1.03),
@@ -147,7 +148,7 @@ impl Sample {
                 deviations.realise(ingredient, layer, place, trodden_kpa);
             }
         }
-        let start = value_at(&START_HEIGHT, deviations.z(&UncertainParameter::Start));
+        let start = heavy_tailed_at(&START_HEIGHT, deviations.z(&UncertainParameter::Start));
         let mut sample = Self {
             bed: realised,
             figures,

@@ -18,6 +18,7 @@ use crate::numeric::quantile::of_sorted;
 use crate::quantity::units::Units;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::group::{ParameterGroup, groups_of};
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_of_sample;
@@ -144,6 +145,7 @@ pub fn sensitivity(
         return Err(Error::TooManyMonths { asked: month });
     }
     let uncertain = UncertainParameters::new(bed);
+    let prior = DiscrepancyPrior::of(bed);
     let mut columns: Vec<ParameterGroup> = groups_of(bed, &uncertain)
         .into_iter()
         .map(|group| group.unwrap_or(ParameterGroup::WaterLaws))
@@ -163,7 +165,7 @@ pub fn sensitivity(
         let z = shares.iter().map(|share| quantile(*share)).collect();
         let sample = Sample::from_z(bed, &uncertain, z, weather.to_bits());
         let mut months = months_of_sample(&sample, month)?;
-        Discrepancy::new(laws.to_bits(), 0, month).apply(&mut months);
+        Discrepancy::new(&prior, laws.to_bits(), 0, month).apply(&mut months);
         Ok(months.last().map_or(0.0, |row| row.settlement_m))
     };
     let found = decompose(&numbers, rows, seed, &settlement_m, progress)?;

@@ -15,6 +15,7 @@ use crate::numeric::tally::Tally;
 use crate::topup::planner::Heights;
 use crate::topup::realisation::{realised_material, uncertain};
 use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::realisation::until_it_fits;
@@ -63,6 +64,7 @@ pub fn overfill_intervals(
         return Ok(None);
     }
     let uncertain = uncertain(core::slice::from_ref(bed), &[material]);
+    let prior = DiscrepancyPrior::of(bed);
     let mut tallies = [1e-5, 1e-4, 1e-4].map(|width| Tally::of(ensemble.ensemble_size, width));
     run_ensemble(
         ensemble,
@@ -70,7 +72,7 @@ pub fn overfill_intervals(
         &|number| {
             let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
             let material = realised_material(bed, material, &uncertain, ensemble.seed, number);
-            let discrepancy = Discrepancy::new(ensemble.seed, number, nominal.months);
+            let discrepancy = Discrepancy::new(&prior, ensemble.seed, number, nominal.months);
             until_it_fits(&sample, &|sample| {
                 heap(sample, &material, nominal, &discrepancy)
             })
