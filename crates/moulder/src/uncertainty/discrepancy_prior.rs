@@ -4,9 +4,8 @@
 //! root mean square over its layers, by their thickness as filled, each of one class:
 //!
 //! - soil or compost alone;
-//! - leaves, grass, straw, card or turf alone;
 //! - wood alone with nothing else above it: stacks, piles of chips;
-//! - layered: wood under something else, and a layer of several of these.
+//! - any other: wood under something else, leaves and the like, and mixed layers.
 //!
 //! Additions do not count: they come on the bed as it was filled. The figures are priors, set
 //! before any forecast was held to a reading with them.
@@ -29,21 +28,12 @@ static MOUND_SD: Value = Value::new(
     Status::Judgement,
 );
 
-/// The same of wood under other layers, and of mixed layers.
+/// The same of wood under other layers, of leaves and the like, and of mixed layers.
 static LAYERED_SD: Value = Value::new(
     0.12,
     Spread::new(0.065, 0.21),
     "1",
     "our own closure: soil arches over a skeleton and sifts into it by laws without a measured rate; no measured series of a whole bed was found",
-    Status::Judgement,
-);
-
-/// The same of leaves, grass, straw, card or turf alone.
-static SOFT_SD: Value = Value::new(
-    0.15,
-    Spread::new(0.08, 0.27),
-    "1",
-    "our own closure: between layered beds and mounds, as they sink by most of their height and by heat and treading that one figure each describes",
     Status::Judgement,
 );
 
@@ -70,10 +60,8 @@ static WOOD_SD: Value = Value::new(
 pub enum DiscrepancyClass {
     /// A mound, whatever it is made of.
     Mound,
-    /// Wood under something else, or a layer of several classes.
+    /// Wood under something else, leaves, grass, straw, card or turf, or a mixed layer.
     Layered,
-    /// Leaves, grass, straw, card or turf alone.
-    Soft,
     /// Soil or compost alone.
     Soil,
     /// Wood alone, with nothing else above it.
@@ -87,7 +75,6 @@ impl DiscrepancyClass {
         match self {
             Self::Mound => "mound",
             Self::Layered => "layered",
-            Self::Soft => "soft matter",
             Self::Soil => "soil",
             Self::Wood => "wood alone",
         }
@@ -98,7 +85,6 @@ impl DiscrepancyClass {
         let value = match self {
             Self::Mound => &MOUND_SD,
             Self::Layered => &LAYERED_SD,
-            Self::Soft => &SOFT_SD,
             Self::Soil => &SOIL_SD,
             Self::Wood => &WOOD_SD,
         };
@@ -116,8 +102,6 @@ impl DiscrepancyClass {
         let is_wood = is_all(Class::Wood);
         if is_wood(layer) && above.iter().all(is_wood) {
             Self::Wood
-        } else if is_all(Class::Plant)(layer) {
-            Self::Soft
         } else if is_all(Class::Soil)(layer) {
             Self::Soil
         } else {
@@ -176,8 +160,7 @@ pub fn classes(bed: &Bed) -> Vec<(DiscrepancyClass, f64)> {
 #[cfg(test)]
 mod tests {
     use super::{
-        DiscrepancyClass, DiscrepancyPrior, LAYERED_SD, MOUND_SD, SOFT_SD, SOIL_SD, WOOD_SD,
-        classes,
+        DiscrepancyClass, DiscrepancyPrior, LAYERED_SD, MOUND_SD, SOIL_SD, WOOD_SD, classes,
     };
     use crate::library::Library;
     use crate::read::read_toml;
@@ -206,7 +189,7 @@ mod tests {
 
     #[test]
     fn classes_follow_what_lies_where() {
-        use DiscrepancyClass::{Layered, Mound, Soft, Soil, Wood};
+        use DiscrepancyClass::{Layered, Mound, Soil, Wood};
         let of = |shape: &str, layers: &[&[(&str, &str)]]| {
             let classes = classes(&bed(shape, layers)).into_iter();
             classes.map(|(class, _)| class).collect::<Vec<_>>()
@@ -215,7 +198,7 @@ mod tests {
         let leaves = ("deciduous leaves", "20 cm");
         assert_eq!(
             of(ROUND, &[&[logs], &[leaves], &[soil]]),
-            [Layered, Soft, Soil]
+            [Layered, Layered, Soil]
         );
         assert_eq!(
             of(ROUND, &[&[soil], &[logs], &[("twigs", "10 cm")]]),
@@ -244,7 +227,7 @@ mod tests {
     #[test]
     fn spreads_are_those_of_the_scales() {
         let ends = [6.251_f64, 0.584].map(|chi_squared| 0.781_768 * (3.0 / chi_squared).sqrt());
-        for value in [&MOUND_SD, &LAYERED_SD, &SOFT_SD, &SOIL_SD, &WOOD_SD] {
+        for value in [&MOUND_SD, &LAYERED_SD, &SOIL_SD, &WOOD_SD] {
             for (end, told) in ends.iter().zip([value.spread.low, value.spread.high]) {
                 let ratio = told / (end * value.best);
                 assert!((0.96..1.04).contains(&ratio), "{value:?}: {ratio}");
