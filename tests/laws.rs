@@ -497,6 +497,27 @@ fn a_layer_may_be_cut_in_two() {
     }
 }
 
+/// A mat of leaves holds soil up at first and lets it down as it rots.
+#[test]
+fn a_mat_holds_soil_up_until_it_rots() {
+    let layers = [
+        plain("birch log", 24),
+        plain("deciduous leaves", 20),
+        plain("loamy topsoil", 20),
+    ];
+    let mut bed = read(&bed_text(BOX, CAMBRIDGE, &layers));
+    let sifted = |bed: &Bed| {
+        let months = run(bed, 60).months;
+        [3, 60].map(|month: usize| months[month].parts.fines_migration_m)
+    };
+    let matted = sifted(&bed);
+    bed.edit().layers[1].put[0].material.sheet = None;
+    let loose = sifted(&bed);
+    println!("sifted after 3 and 60 months: matted {matted:?}, loose {loose:?} m");
+    let [early, late] = [0, 1].map(|at| matted[at] / loose[at]);
+    assert!(early < 0.5 && late > early + 0.2, "{early} {late}");
+}
+
 /// Chips on soil are buried by casts: with all else held still, what is raised in four years is the
 /// integral of rate, depth and arrival, and the surface falls by the share of it that vanishes in
 /// the gaps. Cutting the chips in two changes neither.
