@@ -24,7 +24,6 @@ use crate::law::nitrogen::{
     CROP_HALF_SUPPLY, DECOMPOSER_CARBON_TO_NITROGEN, HALF_SUPPLY, LEACHED_SHARE,
     MINERAL_ON_ARRIVAL, NITRATE_DIFFUSIVITY, RAIN_NITROGEN,
 };
-use crate::law::packing::{CRUMB_SPREAD, crumb_width};
 use crate::law::settlement::{
     CREEP_START_DAYS, FOOT_KPA, FOOT_RADIUS_M, LIMP_ON_ARRIVAL, STRESS_DAYS, TREADING_SHARE,
     WATERED_DAYS, WETTED_ON_ARRIVAL, WILTING_DAYS,
@@ -190,9 +189,6 @@ constants! {
         Settlement: HUMUS_VOID_RATIO =>
             /// Void ratio of humus.
             humus_void_ratio;
-        Settlement: CRUMB_SPREAD =>
-            /// Width of the open share of pores over the logarithm of sizes.
-            crumb_width(crumb_width);
         Settlement: CREEP_START_DAYS =>
             /// Reference time of creep; d.
             creep_start_days;

@@ -32,10 +32,10 @@ pub static FIRMED_KPA: Value = Value::new(
 
 /// Share of the weight on a layer that it has taken up by the end of filling.
 pub static LOAD_AT_FILLING: Value = Value::new(
-    0.05,
-    Spread::new(0.01, 0.4),
+    0.025,
+    Spread::new(0.01, 0.3),
     "1",
-    "our own closure: 1 - exp(-D/2 tau) for filling that takes D of a day, from an afternoon to ten days, and a time constant tau of stress of ten days",
+    "our own closure: 1 - exp(-D/2 tau) for filling that takes half a day, from a few hours to a week, and a time constant tau of stress of ten days",
     Status::Judgement,
 );
 

@@ -12,7 +12,7 @@
 //! and the resistances are our own closures, formulated so that subdividing a layer changes
 //! nothing.
 
-use crate::law::packing::{closed_to_open, open_share, packing_ratio, shares};
+use crate::law::packing::{closing_power, open_share, packing_ratio, shares};
 use crate::math::elementary::{exp, ln, mean_decay};
 use crate::math::smooth::softplus;
 use crate::value::{Spread, Status, Value};
@@ -31,21 +31,20 @@ const FULL_WIDTH: f64 = 0.02;
 /// Thickness of skeleton that passes its open share of fines once; m.
 const FILTER_M: f64 = 0.10;
 
-/// Bulk volume of fines that the gap `gap_m3` of a skeleton can take, for fines of median size
-/// `relative_size` times the width of its pores, spread by `crumb_width`
-/// ([`crate::law::packing::crumb_width`]); m3.
+/// Bulk volume of fines that the gap `gap_m3` of a skeleton can take, for fines `relative_size`
+/// times as wide as its pores; m3.
 ///
 /// ```
-/// use moulder_core::law::{fines_migration::capacity_m3, packing::crumb_width};
-/// assert!(capacity_m3(0.16, 0.05, crumb_width(0.8)) > 0.14);
-/// assert!(capacity_m3(0.16, 20.0, crumb_width(0.8)) < 1e-6);
+/// use moulder_core::law::fines_migration::capacity_m3;
+/// assert!(capacity_m3(0.16, 0.05) > 0.14);
+/// assert!(capacity_m3(0.16, 2.0) < 1e-6);
 /// ```
 #[inline]
 #[must_use]
-pub fn capacity_m3(gap_m3: f64, relative_size: f64, crumb_width: f64) -> f64 {
+pub fn capacity_m3(gap_m3: f64, relative_size: f64) -> f64 {
     let ratio = packing_ratio(relative_size);
     let (vanishing, usable) = shares(ratio);
-    open_share(relative_size, crumb_width) * gap_m3 * usable / vanishing
+    open_share(relative_size) * gap_m3 * usable / vanishing
 }
 
 /// Bulk volume of fines that a skeleton of that capacity can still take; m3.
@@ -57,20 +56,20 @@ pub fn room_m3(capacity_m3: f64, held_m3: f64) -> f64 {
 }
 
 /// Resistance of a skeleton to fines, as the negative logarithm of the transmitted share: the
-/// open share of its pores per 10 cm; sizes as in [`capacity_m3`].
+/// open share of its pores per 10 cm.
 ///
 /// ```
-/// use moulder_core::law::{fines_migration::skeleton_resistance, packing::crumb_width};
+/// use moulder_core::law::fines_migration::skeleton_resistance;
 /// // At half open pores, half passes 10 cm and a quarter 20 cm.
-/// let one = skeleton_resistance(0.35, crumb_width(0.8), 0.10);
+/// let one = skeleton_resistance(0.35, 0.10);
 /// assert!((one - core::f64::consts::LN_2).abs() < 1e-12);
-/// assert!((skeleton_resistance(0.35, crumb_width(0.8), 0.20) - 2.0 * one).abs() < 1e-12);
+/// assert!((skeleton_resistance(0.35, 0.20) - 2.0 * one).abs() < 1e-12);
 /// ```
 #[inline]
 #[must_use]
-pub fn skeleton_resistance(relative_size: f64, crumb_width: f64, skeleton_m: f64) -> f64 {
-    // `-ln` of the open share, whose inverse is 1 plus what is often tiny.
-    let closing = closed_to_open(relative_size, crumb_width);
+pub fn skeleton_resistance(relative_size: f64, skeleton_m: f64) -> f64 {
+    // `-ln` of the open share, whose inverse is 1 plus a power that is mostly tiny.
+    let closing = closing_power(relative_size);
     let resistance = if closing < 1e-8 {
         closing
     } else {

@@ -6,9 +6,8 @@
 
 use alloc::vec::Vec;
 
-use crate::math::elementary::{exp, ln, pow, sqrt};
+use crate::math::elementary::pow;
 use crate::math::smooth::smooth_min;
-use crate::value::{Spread, Status, Value};
 
 /// Size ratio above which fines cannot enter the pores of dense spheres
 /// (Yu & Standish 1991).
@@ -75,50 +74,22 @@ pub fn packing_ratio(relative_size: f64) -> f64 {
     smooth_min(ENTRANCE_RATIO * relative_size / ENTRANCE_BY_PORE, MAX_RATIO)
 }
 
-/// Spread of crumb sizes, as the standard deviation of their logarithm.
-pub static CRUMB_SPREAD: Value = Value::new(
-    0.8,
-    Spread::new(0.5, 1.1),
-    "1",
-    "our own closure: two thirds of the crumbs lie between 0.45 and 2.2 times the middle size",
-    Status::Judgement,
-);
-
-/// Width of the open share over the logarithm of sizes, for a [`CRUMB_SPREAD`] of `spread`: its
-/// variance and that of the logistic curve of a single size, `(pi/8)^2/3`, add up.
-#[must_use]
-pub fn crumb_width(spread: f64) -> f64 {
-    const PI_8: f64 = core::f64::consts::PI / 8.0;
-    sqrt(spread * spread + PI_8 * PI_8 / 3.0)
-}
-
-/// Share of pores open to fines of median size `relative_size` times as wide as the pores, whose
-/// sizes spread with [`crumb_width`] `width`.
-///
-/// The mean of `1/(1 + (x/0.35)^8)` over a lognormal distribution of x: our own closure, half
-/// open at 0.35. It is within 0.001 of the normal distribution of that width, and the exponent is
-/// the cubic of Bowling et al. 2009 for the normal distribution (from memory); both tested
-/// together.
-///
-/// ```
-/// use moulder_core::law::packing::{crumb_width, open_share};
-///
-/// let width = crumb_width(0.8);
-/// assert!((open_share(0.35, width) - 0.5).abs() < 1e-12);
-/// assert!((open_share(0.10, width) - 0.934).abs() < 1e-3);
-/// ```
+/// Share of pores open to fines `relative_size` times as wide (our own closure; half open at
+/// 0.35).
 #[inline]
 #[must_use]
-pub fn open_share(relative_size: f64, width: f64) -> f64 {
-    1.0 / (1.0 + closed_to_open(relative_size, width))
+pub fn open_share(relative_size: f64) -> f64 {
+    1.0 / (1.0 + closing_power(relative_size))
 }
 
-/// Ratio of closed to open pores; arguments as in [`open_share`].
+/// Ratio of closed to open pores for fines `relative_size` times as wide.
 #[inline]
 #[must_use]
-pub fn closed_to_open(relative_size: f64, width: f64) -> f64 {
-    let t = ln(relative_size / 0.35) / width;
-    exp(t * (1.5976 + 0.070_56 * t * t))
+pub fn closing_power(relative_size: f64) -> f64 {
+    let x = relative_size / 0.35;
+    let x2 = x * x;
+    let x4 = x2 * x2;
+    x4 * x4
 }
 
 /// Bulk volume of coarse particles (`envelope` with gaps `gap`) that contain fines of bulk volume
@@ -315,29 +286,5 @@ mod tests {
         assert!((2.0 / 3.0_f64.sqrt() - 1.0 - ENTRANCE_RATIO).abs() < 0.001);
         let pore = pore_width_m(1.0, 2.0 / 3.0, 0.0);
         assert!((packing_ratio(0.1 / pore) - 0.1).abs() < 1e-3);
-    }
-
-    /// The open share against its quadrature over a lognormal distribution of sizes.
-    #[test]
-    fn open_share_is_the_mean_over_crumb_sizes() {
-        const STEPS: i32 = 1600;
-        for spread in [
-            CRUMB_SPREAD.best,
-            CRUMB_SPREAD.spread.low,
-            CRUMB_SPREAD.spread.high,
-        ] {
-            let width = crumb_width(spread);
-            for x in [0.002, 0.01, 0.03, 0.1, 0.2, 0.35, 0.6, 1.0, 3.0, 20.0] {
-                let (mut sum, mut weights) = (0.0, 0.0);
-                for i in -STEPS..=STEPS {
-                    let z = 8.0 * f64::from(i) / f64::from(STEPS);
-                    let weight = exp(-0.5 * z * z);
-                    sum += weight / (1.0 + pow(x * exp(spread * z) / 0.35, 8.0));
-                    weights += weight;
-                }
-                let (got, want) = (open_share(x, width), sum / weights);
-                assert!((got - want).abs() < 1e-3, "{spread} {x}: {got} {want}");
-            }
-        }
     }
 }

@@ -56,7 +56,7 @@ impl<const L: usize> Stack<L> {
             return 0.0;
         }
         let area_m2 = lower.area_m2.min(upper.area_m2);
-        let room_m = |slice| self.room_m3(slice, lower.fine_particle_size_m, lane) / area_m2;
+        let room_m = |slice| Self::room_m3(slice, lower.fine_particle_size_m) / area_m2;
         let room_below_m = if self.slices[below].pieces.is_empty() {
             0.0
         } else {

@@ -72,7 +72,7 @@ impl<const L: usize> Stack<L> {
             }
             let particle_size_m =
                 crate::law::packing::mean_particle_size_m(store_m3, by_particle_size);
-            let demand = self.room_m3(target, particle_size_m, lane) / days;
+            let demand = Self::room_m3(target, particle_size_m) / days;
             let per_store =
                 demand / (store_m3 + STORE_ROUNDING_M * slice.area_m2[lane] * target.spread);
             let into = self.resistance(state, target, to, particle_size_m, lane);
@@ -101,13 +101,9 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Bulk volume of fines of that mean particle size that the gaps of a slice can still take; m3.
-    pub(crate) fn room_m3(&self, target: &SliceMeasure, particle_size_m: f64, lane: usize) -> f64 {
-        let relative_size = particle_size_m / target.pore_m;
-        let width = self.parameters.crumb_width[lane];
-        room_m3(
-            capacity_m3(target.gap_m3, relative_size, width),
-            target.fines_m3,
-        )
+    pub(crate) fn room_m3(target: &SliceMeasure, particle_size_m: f64) -> f64 {
+        let capacity_m3 = capacity_m3(target.gap_m3, particle_size_m / target.pore_m);
+        room_m3(capacity_m3, target.fines_m3)
     }
 
     /// Shielding of higher soil by a slice of soil: its thickness over 2 cm (our own closure).
@@ -209,11 +205,7 @@ impl<const L: usize> Stack<L> {
         }
         let skeleton_m =
             (measure.skeleton_m3 + measure.gap_m3) / (slice.area_m2[lane] * measure.spread);
-        let skeleton = skeleton_resistance(
-            particle_size_m / measure.pore_m,
-            self.parameters.crumb_width[lane],
-            skeleton_m,
-        );
+        let skeleton = skeleton_resistance(particle_size_m / measure.pore_m, skeleton_m);
         let sheets = slice.pieces.iter().filter(|piece| piece.cover[lane] > 0.0);
         let sheets = sheets.map(|piece| {
             let left = piece_left(piece, state, lane);

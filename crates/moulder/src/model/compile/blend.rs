@@ -383,14 +383,15 @@ fn piece(
     let (pools, carbon_kg) = recipe.pools(false);
     let (sheets, cover) = material.sheet.as_ref().map_or((0.0, 0.0), |sheet| {
         let thickness_m = recipe.alone_m3() / area_m2;
-        // Sheets among other material do not overlap: the share counts twice. All that mats lies
-        // as one mat.
-        let share = if sheet.mat {
-            mat_share
+        // Sheets among other material do not overlap: the share counts twice. What mats does so
+        // where flat pieces lie on one another: not at all below half of the skeleton.
+        let share = recipe.envelope_m3() / skeleton_m3;
+        let overlap = if sheet.mat {
+            (2.0 * mat_share - 1.0).max(0.0)
         } else {
-            recipe.envelope_m3() / skeleton_m3
+            share * share
         };
-        let sheets = thickness_m / figures.of(&sheet.thickness) * share * share;
+        let sheets = thickness_m / figures.of(&sheet.thickness) * overlap;
         (sheets, figures.of(&sheet.cover))
     });
     let piece = Piece {
