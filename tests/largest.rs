@@ -33,9 +33,9 @@ fn it_is_the_largest() {
     assert!(loose_m > 2.0 && loose_m < HEAP_M, "{loose_m}");
 }
 
-/// A slice has slots for its initial fines and for those that may come from above, which a
-/// slice without a skeleton does not take: in a bed of soil alone there are as many as
-/// ingredients in each slice, not as in the bed.
+/// A slice has slots for its initial fines and for those that may come, which a slice without a
+/// skeleton does not take: from above, and those that animals raise from the slice below. In a
+/// bed of soil alone there are as many as ingredients in each slice, not as in the bed.
 #[test]
 fn a_slice_has_room_for_what_may_come_to_it() {
     for bed in [
@@ -53,7 +53,13 @@ fn a_slice_has_room_for_what_may_come_to_it() {
             };
             let may_come = |kind: usize| {
                 let mut above = index + 1..stack.slices.len();
-                !slice.pieces.is_empty() && above.any(|above| is_at_home(above, kind))
+                let below = index
+                    .checked_sub(1)
+                    .map(|below| &stack.slices[below].slots.fines);
+                let mut below = below.into_iter().flatten();
+                let may_be_raised = below.any(|held| held.kind == kind);
+                !slice.pieces.is_empty()
+                    && (may_be_raised || above.any(|above| is_at_home(above, kind)))
             };
             let kinds: Vec<usize> = slice.slots.fines.iter().map(|held| held.kind).collect();
             let wanted: Vec<usize> = (0..stack.fines.len())

@@ -356,7 +356,7 @@ mod tests {
         assert!((height_m - 1.4).abs() < 1e-9, "{height_m}");
         let tipped = layer("\"straw\", amount = \"1600 L\"") + &soil;
         let height_m = height_filled_m(&bed(&tipped), Figures::nominal()).unwrap();
-        assert!(height_m > 1.0 && height_m < 1.3, "{height_m}");
+        assert!(height_m > 1.2 && height_m < 1.39, "{height_m}");
     }
 
     /// Another pass moves no height by 0.1 mm, in deep soft fill under soil.

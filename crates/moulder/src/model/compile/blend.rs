@@ -498,6 +498,24 @@ mod tests {
         Blend::of_layer(&bed.layers[0], &bed.shape, (0.0, 0.0), Figures::nominal()).wetted
     }
 
+    /// Grass wilts within seven days, half as fast where half of a layer is straw, and wood not at
+    /// all; watering comes on top.
+    #[test]
+    fn greens_wilt_by_their_share_of_the_layer() {
+        let days = |put: &str, then: &str| {
+            let text = format!("{HEAD}[[layer]]\nput = [{put}]\nthen = [\"{then}\"]\n");
+            let bed = read_toml(&text, &Library::built_in()).unwrap();
+            let figures = Figures::nominal();
+            Blend::of_layer(&bed.layers[0], &bed.shape, (0.0, 0.0), figures).wetting_days
+        };
+        let grass = "{ material = \"grass clippings\", amount = \"200 L\" }";
+        let straw = "{ material = \"straw\", amount = \"200 L\" }";
+        assert!((days(grass, "tipped") - 7.0).abs() < 1e-12);
+        assert!((days(&format!("{grass}, {straw}"), "tipped") - 14.0).abs() < 1e-9);
+        assert!((1.0 / days(grass, "watered") - 0.5 - 1.0 / 7.0).abs() < 1e-12);
+        assert!(days(straw, "tipped").is_infinite());
+    }
+
     /// Dry soil that is tipped has all of its collapse to come, soil at field capacity (0.21 kg/kg,
     /// 17 % of its wet mass) three tenths behind it, and what was measured watered all; three
     /// hundredths of the rest where nobody says how it was filled. Leaves that come wet lie limp, grass is

@@ -18,7 +18,7 @@ use moulder_core::law::temperature::Q10_WOOD;
 use moulder_core::math::elementary::exp;
 
 use crate::bed::{Amount, Ingredient, Placement};
-use crate::library::material::{Class, Counts, Form, Material};
+use crate::library::material::{Class, Counts, Form, Material, wet_share};
 use crate::model::compile::filling::Filling;
 use crate::model::figures::Figures;
 use crate::model::site_rate::pool_rate_per_year;
@@ -317,29 +317,36 @@ impl<'a> Recipe<'a> {
     /// Share of first wetting that a moist soil has behind it on arrival, before any measure.
     pub(super) fn moist_on_arrival(&self) -> f64 {
         match self.matter() {
-            Matter::Soil => self.wetted_on_arrival(self.figures.of(&WETTED_ON_ARRIVAL)),
+            Matter::Soil => self.wetted_by(
+                self.water_on_arrival_kg(),
+                self.figures.of(&WETTED_ON_ARRIVAL),
+            ),
             Matter::Plant | Matter::Wood => 0.0,
         }
     }
 
     /// Share of first wetting that litter, manure and card have behind them on arrival, and were
-    /// measured with. None for what is fresh and stiff with its own water, nor for wood, which
-    /// takes up water in its pieces.
+    /// measured with, where they come wetter than the library has them. None for what is fresh
+    /// and stiff with its own water, nor for wood, which takes up water in its pieces.
     pub(super) fn limp_on_arrival(&self) -> f64 {
         match self.matter() {
             Matter::Plant if !self.material().wilts => {
-                self.wetted_on_arrival(self.figures.of(&LIMP_ON_ARRIVAL))
+                let usual = wet_share(&self.material().moisture);
+                let usual_kg = self.dry_kg() * usual / (1.0 - usual);
+                let limp = self.figures.of(&LIMP_ON_ARRIVAL);
+                (self.wetted_by(self.water_on_arrival_kg(), limp) - self.wetted_by(usual_kg, limp))
+                    .max(0.0)
             }
             Matter::Plant | Matter::Soil | Matter::Wood => 0.0,
         }
     }
 
-    fn wetted_on_arrival(&self, at_capacity: f64) -> f64 {
+    fn wetted_by(&self, water_kg: f64, at_capacity: f64) -> f64 {
         let capacity_kg = self.field_capacity_kg();
         if capacity_kg <= 0.0 {
             return 0.0;
         }
-        wetted_on_arrival(self.water_on_arrival_kg() / capacity_kg, at_capacity)
+        wetted_on_arrival(water_kg / capacity_kg, at_capacity)
     }
 
     /// Its kind of matter, which selects the rate modifiers.
