@@ -71,7 +71,9 @@ fn a_slice_has_room_for_what_may_come_to_it() {
         }
         let all = stack.slices.len() * stack.fines.len();
         println!("{}: {rooms} of {all}", bed.name());
-        assert!(rooms < all, "{rooms} {all}");
+        // Where each slice has a skeleton, fines of each kind may come to all.
+        let has_soil = stack.slices.iter().any(|slice| slice.pieces.is_empty());
+        assert!(rooms < all || !has_soil, "{rooms} {all}");
     }
 }
 
