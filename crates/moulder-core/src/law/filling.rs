@@ -14,10 +14,10 @@ use crate::value::{Spread, Status, Value};
 
 /// Stress that filling leaves in a layer of which nothing is said.
 pub static FILLING_KPA: Value = Value::new(
-    0.1,
-    Spread::new(0.01, 2.0),
+    0.02,
+    Spread::new(0.002, 2.0),
     "kPa",
-    "our own judgement: half of all beds are tipped and raked level, a third firmed, some trodden; layer heights in how-tos often mean trodden fill",
+    "our own judgement: more than half of all beds are tipped and raked level, which leaves nothing; one in ten is firmed by hand or trodden",
     Status::Judgement,
 );
 
@@ -41,10 +41,10 @@ pub static LOAD_AT_FILLING: Value = Value::new(
 
 /// Share of its first wetting that a layer has behind it of which nothing is said.
 pub static WETTED_AT_FILLING: Value = Value::new(
-    0.03,
-    Spread::new(0.003, 0.4),
+    0.01,
+    Spread::new(0.001, 0.3),
     "1",
-    "our own judgement: one bed in five is watered in while it is filled",
+    "our own judgement: one bed in ten is watered in while it is filled",
     Status::Judgement,
 );
 

@@ -517,8 +517,8 @@ mod tests {
     }
 
     /// Dry soil that is tipped has all of its collapse to come, soil at field capacity (0.21 kg/kg,
-    /// 17 % of its wet mass) three tenths behind it, and what was measured watered all; three
-    /// hundredths of the rest where nobody says how it was filled. Leaves that come wet lie limp, grass is
+    /// 17 % of its wet mass) three tenths behind it, and what was measured watered all; one
+    /// hundredth of the rest where nobody says how it was filled. Leaves that come wet lie limp, grass is
     /// stiff with its own water.
     #[test]
     fn what_comes_moist_has_less_to_collapse() {
@@ -538,7 +538,7 @@ mod tests {
         );
         let bed = read_toml(&untold, &Library::built_in()).unwrap();
         let untold = Blend::of_layer(&bed.layers[0], &bed.shape, (0.0, 0.0), Figures::nominal());
-        assert!((untold.wetted - 0.03).abs() < 1e-12);
+        assert!((untold.wetted - 0.01).abs() < 1e-12);
         let leaves = |moisture: &str| {
             wetted(&format!(
                 "{{ material = \"deciduous leaves\", amount = \"30 cm\", moisture = \"{moisture}\" }}"
