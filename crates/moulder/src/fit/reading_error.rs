@@ -4,7 +4,7 @@
 //! the spot on a rough surface, shared by the readings of a day; of the tape, new with each
 //! reading. They are normal: what is distrusted, discrepancy and starting height, has the heavy
 //! tails, so that a surprising reading moves these. A misread one is left to
-//! [`agreement`](crate::fit::agreement).
+//! `agreement`.
 
 use libm::sqrt;
 use moulder_core::value::{Spread, Status, Value};
