@@ -126,19 +126,10 @@ fn most_first<'a>(
 fn origin(bed: &Bed, path: &str) -> Option<Origin> {
     let steps: Vec<&str> = path.split('/').skip(1).collect();
     let number = |step: &str| step.parse::<usize>().ok();
-    let (layer, place, field) = match steps.as_slice() {
-        ["layer", layer, "put", place, field] => (number(layer)?, number(place)?, field),
-        ["layer", layer, "then"] => {
-            return Some(Origin {
-                part: Part {
-                    parameter: UncertainParameter::Law("FILLING_KPA"),
-                    weight: 1.0,
-                },
-                loose_m: loose_m(&bed.shape, bed.layers.get(number(layer)?)?),
-            });
-        }
-        _ => return None,
+    let ["layer", layer, "put", place, field] = steps.as_slice() else {
+        return None;
     };
+    let (layer, place) = (number(layer)?, number(place)?);
     let of = bed.layers.get(layer)?;
     let put = of.put.get(place)?;
     let alone = Layer {
@@ -248,7 +239,7 @@ mod tests {
         assert_eq!(defaults.len(), bed.defaults.len());
         for (default, before) in defaults.iter().zip(&bed.defaults) {
             let field = default.path.rsplit('/').next().unwrap();
-            let has = ["across", "moisture", "arrived", "then"].contains(&field);
+            let has = ["across", "moisture", "arrived"].contains(&field);
             assert_eq!(default.width_it_adds_m.is_some(), has, "{default:?}");
             assert_eq!(before.width_it_adds_m, None);
             assert_eq!(before.source, default.source);
