@@ -27,6 +27,8 @@ mod support;
 use draws::Open;
 use files::CaseBed;
 use moulder::internals::forecast::progress::unwatched;
+use moulder::internals::library::Library;
+use moulder::internals::library::calibration::Calibration;
 use moulder::internals::uncertainty::ensemble::Realisations;
 use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
 use observed::{Case, Unit};
@@ -35,7 +37,8 @@ use support::assert_close;
 
 fn all() -> (Vec<Case>, Vec<CaseBed>) {
     let text = include_str!("../examples/cases/open.json");
-    let beds = files::beds("cases").unwrap_or_else(|faults| panic!("{}", faults.join("\n")));
+    let beds = files::beds("cases", &Library::built_in())
+        .unwrap_or_else(|faults| panic!("{}", faults.join("\n")));
     (observed::cases(text).unwrap(), beds)
 }
 
@@ -195,7 +198,7 @@ fn draws_are_those_of_the_forecast() {
         .filter(|bed| bed.id == case.id && bed.variant.is_none())
         .cloned()
         .collect();
-    let drawn = &draws::drawn(case, &alone, 12, Open::Spread).unwrap()[0];
+    let drawn = &draws::drawn(case, &alone, 12, Open::Spread, Calibration::kept()).unwrap()[0];
     let asked = Realisations {
         ensemble_size: 12,
         ..Realisations::default()

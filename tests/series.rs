@@ -33,6 +33,8 @@ mod thumb;
 use draws::{Open, Pool};
 use files::CaseBed;
 use marks::{Scores, marks};
+use moulder::Library;
+use moulder::internals::library::calibration::Calibration;
 use observed::{Case, Quantity};
 use options::Options;
 use paired::{Comparison, Pair};
@@ -43,7 +45,8 @@ use thumb::Rule;
 
 fn all() -> (Vec<Case>, Vec<CaseBed>) {
     let text = include_str!("../examples/series/series.json");
-    let beds = files::beds("series").unwrap_or_else(|faults| panic!("{}", faults.join("\n")));
+    let beds = files::beds("series", &Library::built_in())
+        .unwrap_or_else(|faults| panic!("{}", faults.join("\n")));
     (observed::cases(text).unwrap(), beds)
 }
 
@@ -80,7 +83,7 @@ fn beds_are_as_high_as_the_series_says() {
             low: 1.0,
             high: 1.0,
         };
-        let pools = draws::drawn(&case, &beds, 4, Open::Middle).unwrap();
+        let pools = draws::drawn(&case, &beds, 4, Open::Middle, Calibration::kept()).unwrap();
         assert_close(pools[0].height_cm, given.middle(), 0.1, 0.0);
         compared += 1;
     }

@@ -1,12 +1,15 @@
 //! Realisations of a case: of all uncertain parameters, over everything that the case leaves
 //! open.
 
-use moulder::internals::bed::Bed;
+use std::sync::Arc;
+
 use moulder::internals::fault::error::Error;
 use moulder::internals::forecast::Month;
+use moulder::internals::library::calibration::{Calibrated, Calibration};
 use moulder::internals::numeric::quantile::of_sorted;
 use moulder::internals::uncertainty::parameter::UncertainParameters;
 use moulder::internals::uncertainty::realisation::months_of_realisation;
+use moulder::internals::uncertainty::sample::families;
 use rayon::prelude::*;
 
 use crate::files::CaseBed;
@@ -64,21 +67,14 @@ pub(crate) fn drawn(
     beds: &[CaseBed],
     draws: u32,
     open: Open,
+    calibration: &Arc<Calibration>,
 ) -> Result<Vec<Pool>, Error> {
-    let of_case = || beds.iter().filter(|bed| bed.id == case.id);
-    let loose = of_case().find(|bed| case.starts_loose && bed.is_loose());
-    let asked: Vec<(&CaseBed, u32)> = of_case()
-        .filter(|bed| !(case.starts_loose && bed.is_loose()))
-        .flat_map(|bed| (0..draws).map(move |number| (bed, number)))
-        .collect();
-    let falls: Vec<Vec<Fall>> = asked
-        .into_par_iter()
-        .map(|(bed, number)| falls(case, bed, loose, number, open))
-        .collect::<Result<_, _>>()?;
+    let realised = realised(case, beds, draws, open, calibration)?;
     Ok((0..case.readings.len())
         .map(|reading| {
             let sorted = |of: fn(&Fall) -> f64| {
-                let mut values: Vec<f64> = falls.iter().map(|falls| of(&falls[reading])).collect();
+                let falls = realised.iter().map(|bed| of(&bed.falls[reading]));
+                let mut values: Vec<f64> = falls.collect();
                 values.sort_by(f64::total_cmp);
                 values
             };
@@ -90,13 +86,51 @@ pub(crate) fn drawn(
         .collect())
 }
 
+/// One realisation of a case.
+pub(crate) struct Realised {
+    /// What families of figures have in common in it, in standard deviations.
+    pub(crate) families: Vec<(Calibrated, f64)>,
+    /// By reading.
+    pub(crate) falls: Vec<Fall>,
+}
+
+/// The same one by one, with what families of figures have in common in each.
+///
+/// # Errors
+///
+/// As those of a forecast.
+pub(crate) fn realised(
+    case: &Case,
+    beds: &[CaseBed],
+    draws: u32,
+    open: Open,
+    calibration: &Arc<Calibration>,
+) -> Result<Vec<Realised>, Error> {
+    let of_case = || beds.iter().filter(|bed| bed.id == case.id);
+    let loose = of_case().find(|bed| case.starts_loose && bed.is_loose());
+    let asked: Vec<(&CaseBed, u32)> = of_case()
+        .filter(|bed| !(case.starts_loose && bed.is_loose()))
+        .flat_map(|bed| (0..draws).map(move |number| (bed, number)))
+        .collect();
+    asked
+        .into_par_iter()
+        .map(|(bed, number)| {
+            let uncertain = UncertainParameters::under(calibration, &bed.bed);
+            Ok(Realised {
+                families: families(&uncertain, SEED, number),
+                falls: falls(case, bed, loose, (number, open), calibration)?,
+            })
+        })
+        .collect()
+}
+
 /// One realisation of one reading.
 #[derive(Debug, Clone, Copy)]
-struct Fall {
+pub(crate) struct Fall {
     /// In the unit of the reading.
-    sink: f64,
+    pub(crate) sink: f64,
     /// Height at the earlier age; cm.
-    height_cm: f64,
+    pub(crate) height_cm: f64,
 }
 
 /// One realisation of one bed, by reading.
@@ -104,8 +138,8 @@ fn falls(
     case: &Case,
     bed: &CaseBed,
     loose: Option<&CaseBed>,
-    number: u32,
-    open: Open,
+    (number, open): (u32, Open),
+    calibration: &Arc<Calibration>,
 ) -> Result<Vec<Fall>, Error> {
     let share = |step: f64| match open {
         Open::Spread => (f64::from(number) * step + 0.5).fract(),
@@ -117,9 +151,19 @@ fn falls(
     let month = |range: Range| range.at(share(MONTHS_STEP));
     let last = case.readings.iter().map(|reading| month(reading.months));
     let months = floor(last.fold(0.0, f64::max)) + 1;
-    let days = course(case, &scaled(&bed.bed, scale, case), number, months)?;
+    let course = |of: &CaseBed, months: u32| {
+        let bed = scaled(&of.bed, scale, case);
+        let uncertain = UncertainParameters::under(calibration, &bed);
+        let rows = months_of_realisation(&bed, &uncertain, SEED, number, months)?;
+        Ok::<_, Error>(
+            rows.iter()
+                .map(|row| Day::of(case, row))
+                .collect::<Vec<Day>>(),
+        )
+    };
+    let days = course(bed, months)?;
     let before = match loose {
-        Some(loose) => course(case, &scaled(&loose.bed, scale, case), number, 1)?,
+        Some(loose) => course(loose, 1)?,
         None => days.clone(),
     };
     Ok(case
@@ -130,13 +174,6 @@ fn falls(
             start.fall(Day::between(&days, month(reading.months)), reading)
         })
         .collect())
-}
-
-/// The days of one realisation, a month apart.
-fn course(case: &Case, bed: &Bed, number: u32, months: u32) -> Result<Vec<Day>, Error> {
-    let uncertain = UncertainParameters::new(bed);
-    let rows = months_of_realisation(bed, &uncertain, SEED, number, months)?;
-    Ok(rows.iter().map(|row| Day::of(case, row)).collect())
 }
 
 /// A bed on a day.

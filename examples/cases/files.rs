@@ -44,16 +44,15 @@ pub(crate) fn folder(example: &str) -> PathBuf {
 /// # Errors
 ///
 /// Every fault of every file.
-pub(crate) fn beds(example: &str) -> Result<Vec<CaseBed>, Vec<String>> {
+pub(crate) fn beds(example: &str, library: &Library) -> Result<Vec<CaseBed>, Vec<String>> {
     let listed =
         std::fs::read_dir(folder(example).join("beds")).map_err(|e| vec![e.to_string()])?;
     let mut paths: Vec<PathBuf> = listed.flatten().map(|entry| entry.path()).collect();
     paths.sort();
-    let library = Library::built_in();
     let mut beds = Vec::new();
     let mut faults = Vec::new();
     for path in paths {
-        match read(&path, &library) {
+        match read(&path, library) {
             Ok(bed) => beds.push(bed),
             Err(fault) => faults.push(format!("{}: {fault}", path.display())),
         }

@@ -3,6 +3,7 @@
 use moulder::internals::bed::Bed;
 use moulder::internals::fault::error::Error;
 use moulder::internals::fault::error::NoRoom;
+use moulder::internals::library::calibration::Calibration;
 use moulder::internals::model::compile::compile;
 use moulder::internals::model::figures::Figures;
 use moulder::internals::model::weather::weather_for;
@@ -66,7 +67,7 @@ pub(crate) fn told(case: &Case, beds: &[CaseBed], draws: u32) -> Result<Vec<Told
         return Ok(Vec::new());
     };
     let lines = sinks(case, &middle.bed)?;
-    let pools = drawn(case, beds, draws, Open::Spread)?;
+    let pools = drawn(case, beds, draws, Open::Spread, Calibration::kept())?;
     Ok(lines
         .into_iter()
         .zip(pools)

@@ -30,6 +30,7 @@ mod score;
 use std::process::ExitCode;
 
 use moulder::internals::fault::error::Error;
+use moulder::internals::library::Library;
 use report::Row;
 
 /// Default number of realisations of each bed of a case: with the two variants that most cases
@@ -63,7 +64,7 @@ fn run(draws: u32) -> Result<(), Vec<String>> {
     let path = files::folder("cases").join("open.json");
     let text = std::fs::read_to_string(path).map_err(|error| vec![error.to_string()])?;
     let cases = observed::cases(&text).map_err(|fault| vec![format!("open.json: {fault}")])?;
-    let beds = files::beds("cases")?;
+    let beds = files::beds("cases", &Library::built_in())?;
     let misfits = files::misfits(&cases, &beds);
     if !misfits.is_empty() {
         return Err(misfits);

@@ -11,7 +11,8 @@
 //! `series.json` has the series with their sources, and what cannot be simulated with the reason;
 //! `beds/` one bed per series, written from its description before any forecast of it was run,
 //! and a few named variants of that. Series that figures or laws were made with are marked as
-//! used and stand apart. The cases are those of `examples/cases`, marked as seen: laws were chosen
+//! used and stand apart; a series of the calibration that ships is scored under one without its
+//! source (`examples/posterior`). The cases are those of `examples/cases`, marked as seen: laws were chosen
 //! by their misses. It judges nothing: it exits with 1 only where a file cannot
 //! be read or built, or a series has no bed, or a bed no series.
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
@@ -23,6 +24,7 @@ mod discrepancy;
 mod draws;
 #[path = "../cases/files.rs"]
 mod files;
+mod left_out;
 mod marks;
 #[path = "../cases/observed.rs"]
 mod observed;
@@ -45,7 +47,7 @@ mod widened;
 
 use std::process::ExitCode;
 
-use files::CaseBed;
+use left_out::LeftOut;
 use marks::{Marks, marks};
 use observed::Case;
 use options::{Options, SMALL_MONTHS};
@@ -81,7 +83,9 @@ fn run(options: &Options) -> Result<(), Vec<String>> {
                 continue;
             }
             let set = case.used.as_ref().map_or(set, |_| Set::Used);
-            let of_case = Subject::of_case(set, case, beds, options.draws);
+            let under = beds.of(&case.group);
+            let (beds, calibration) = (&under.beds, &under.calibration);
+            let of_case = Subject::of_case(set, case, beds, options.draws, calibration);
             subjects.extend(of_case.map_err(|error| vec![format!("{}: {error}", case.id)])?);
         }
     }
@@ -104,7 +108,7 @@ fn run(options: &Options) -> Result<(), Vec<String>> {
     );
     println!("program, none of them set from a source that is scored.");
     for (cases, beds) in [&series, &seen] {
-        discrepancy::print(cases, beds);
+        discrepancy::print(cases, beds.kept());
     }
     report::print_not_scored(&series.0);
     if let Some((earlier, file)) = earlier.zip(options.against.as_deref()) {
@@ -123,13 +127,13 @@ fn scored(subject: &Subject<'_>, rule: thumb::Rule, all: &[Subject<'_>]) -> Opti
 }
 
 /// The cases of a set and their beds.
-fn listed(set: Set) -> Result<(Vec<Case>, Vec<CaseBed>), Vec<String>> {
+fn listed(set: Set) -> Result<(Vec<Case>, LeftOut), Vec<String>> {
     let (example, file) = set.place();
     let path = files::folder(example).join(file);
     let text = std::fs::read_to_string(path).map_err(|error| vec![format!("{file}: {error}")])?;
     let cases = observed::cases(&text).map_err(|fault| vec![format!("{file}: {fault}")])?;
-    let beds = files::beds(example)?;
-    let misfits = files::misfits(&cases, &beds);
+    let beds = LeftOut::read(example)?;
+    let misfits = files::misfits(&cases, beds.kept());
     if misfits.is_empty() {
         Ok((cases, beds))
     } else {

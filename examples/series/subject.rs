@@ -1,6 +1,9 @@
 //! What is scored: a reading and the realisations of it.
 
+use std::sync::Arc;
+
 use moulder::internals::fault::error::Error;
+use moulder::internals::library::calibration::Calibration;
 use moulder_core::math::elementary::ln;
 
 use crate::draws::{Open, Pool, drawn};
@@ -74,7 +77,7 @@ pub(crate) fn eta(strain: f64) -> f64 {
 }
 
 impl<'a> Subject<'a> {
-    /// The readings of a case, with about that many realisations over its beds, and half as many
+    /// The readings of a case under a calibration, with about that many realisations over its beds, and half as many
     /// of its central one, of which the width alone is told.
     ///
     /// # Errors
@@ -85,6 +88,7 @@ impl<'a> Subject<'a> {
         case: &'a Case,
         beds: &[CaseBed],
         draws: u32,
+        calibration: &Arc<Calibration>,
     ) -> Result<Vec<Self>, Error> {
         let of_case = |bed: &&CaseBed| bed.id == case.id;
         let all: Vec<CaseBed> = beds.iter().filter(of_case).cloned().collect();
@@ -92,8 +96,8 @@ impl<'a> Subject<'a> {
         let central: Vec<CaseBed> = all.iter().filter(told_alone).cloned().collect();
         let variants = all.iter().filter(|bed| !bed.is_loose()).count();
         let each = draws.div_ceil(u32::try_from(variants.max(1)).unwrap_or(u32::MAX));
-        let open = drawn(case, &all, each, Open::Spread)?;
-        let told = drawn(case, &central, draws.div_ceil(2), Open::Middle)?;
+        let open = drawn(case, &all, each, Open::Spread, calibration)?;
+        let told = drawn(case, &central, draws.div_ceil(2), Open::Middle, calibration)?;
         let readings = case.readings.iter().zip(open.into_iter().zip(told));
         Ok((1..)
             .zip(readings)

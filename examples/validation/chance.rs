@@ -1,8 +1,8 @@
 //! Probabilities: quantiles of distributions, and intervals from realisations.
 
 use moulder::internals::numeric::normal::{below, quantile};
+use moulder::internals::numeric::prior::{FARTHEST_Z, TENTH_Z, value_at};
 use moulder::internals::numeric::quantile::of_sorted;
-use moulder::internals::uncertainty::prior::{FARTHEST_Z, TENTH_Z, value_at};
 use moulder_core::math::elementary::exp;
 use moulder_core::value::{Spread, Status, Value};
 

@@ -11,9 +11,9 @@ use moulder_core::value::{Spread, Status, Value};
 
 use crate::bed::Reading;
 use crate::numeric::normal::quantile;
+use crate::numeric::prior::TENTH_Z;
 use crate::quantity::height::step_m;
 use crate::quantity::units::Units;
-use crate::uncertainty::prior::TENTH_Z;
 
 /// Error of the datum; standard deviation.
 static DATUM_M: Value = Value::new(

@@ -51,7 +51,7 @@ impl Catalogue {
         Self { materials, named }
     }
 
-    /// The built-in materials, in the order of their files.
+    /// The built-in materials with their priors, in the order of their files.
     ///
     /// # Panics
     ///

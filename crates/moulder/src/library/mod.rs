@@ -1,8 +1,11 @@
 //! Materials, climates, crops and gases.
 
+pub mod calibration;
 pub(crate) mod check;
 pub mod climates;
 pub mod crop;
+pub(crate) mod family;
+pub(crate) mod figure;
 pub(crate) mod file;
 pub mod gas;
 pub mod material;
@@ -14,6 +17,7 @@ use std::sync::{Arc, LazyLock};
 use crate::fault::error::Error;
 use crate::fault::library_fault::{LibraryFault, LibraryFaults};
 use crate::fault::{FaultCode, Place};
+use calibration::Calibration;
 use climates::{Climate, Station, Stations};
 use material::Material;
 use materials::Catalogue;
@@ -38,16 +42,25 @@ pub struct Library {
     stations: Arc<Stations>,
 }
 
-static BUILT_IN: LazyLock<Library> = LazyLock::new(|| Library {
-    materials: Arc::new(Catalogue::built_in()),
-    stations: Arc::new(Stations::built_in()),
-});
+static BUILT_IN: LazyLock<Library> = LazyLock::new(|| Library::calibrated(Calibration::kept()));
 
 impl Library {
     /// The materials and climates that ship with the crate.
     #[must_use]
     pub fn built_in() -> Self {
         BUILT_IN.clone()
+    }
+
+    /// The same materials under another calibration than the one that ships.
+    #[must_use]
+    pub fn calibrated(calibration: &Calibration) -> Self {
+        let priors = Catalogue::built_in();
+        let materials = priors.iter().cloned();
+        let materials = materials.map(|material| calibration.apply(material));
+        Self {
+            materials: Arc::new(Catalogue::new(materials.collect())),
+            stations: Arc::new(Stations::built_in()),
+        }
     }
 
     /// A library of these materials and stations.

@@ -38,6 +38,11 @@ impl Cholesky {
         Some(Self { lower, rows })
     }
 
+    /// A row of L up to the diagonal.
+    pub(crate) fn row(&self, row: usize) -> &[f64] {
+        &self.lower[row * self.rows..=row * (self.rows + 1)]
+    }
+
     /// L times a vector: maps independent variables to ones of this covariance.
     #[cfg(test)]
     pub(crate) fn times(&self, vector: &[f64]) -> Vec<f64> {

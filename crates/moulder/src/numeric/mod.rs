@@ -4,6 +4,7 @@ pub(crate) mod cholesky;
 pub(crate) mod eigen;
 pub mod interval;
 pub mod normal;
+pub mod prior;
 pub mod quantile;
 pub(crate) mod scale_mixture;
 pub(crate) mod tally;

@@ -8,14 +8,14 @@ use crate::fault::error::Error;
 use crate::fault::notice::DefaultUsed;
 use crate::forecast::forecast;
 use crate::forecast::progress::{Progress, unwatched};
+use crate::library::family::Kin;
+use crate::library::figure::figures_of;
 use crate::library::material::wet_share;
 use crate::model::compile::loose_m;
-use crate::uncertainty::parameter::{
-    Stated, UncertainParameter, UncertainParameters, figures_of, ingredients,
-};
-use crate::uncertainty::prior::TENTH_Z;
+use crate::numeric::prior::TENTH_Z;
+use crate::uncertainty::parameter::{Stated, UncertainParameter, UncertainParameters, ingredients};
+use crate::uncertainty::part::{Part, parts};
 use crate::uncertainty::sample::Sample;
-use crate::uncertainty::sharing::{Kin, Part};
 
 /// Most parameters times ingredients: each parameter takes two forecasts, whose cost grows with
 /// the ingredients.
@@ -56,7 +56,7 @@ pub fn defaults_with_widths(
     let origin: Vec<Option<Origin>> = bed
         .defaults
         .iter()
-        .map(|default| origin(bed, &default.path))
+        .map(|default| origin(bed, &default.path, &uncertain))
         .collect();
     let each = most_first(&uncertain, &origin);
     let (each, left_out) = each.split_at(each.len().min(most_figures(bed)));
@@ -123,7 +123,7 @@ fn most_first<'a>(
 }
 
 /// The parameter behind the default at a JSON Pointer.
-fn origin(bed: &Bed, path: &str) -> Option<Origin> {
+fn origin(bed: &Bed, path: &str, uncertain: &UncertainParameters) -> Option<Origin> {
     let steps: Vec<&str> = path.split('/').skip(1).collect();
     let number = |step: &str| step.parse::<usize>().ok();
     let ["layer", layer, "put", place, field] = steps.as_slice() else {
@@ -138,21 +138,26 @@ fn origin(bed: &Bed, path: &str) -> Option<Origin> {
         ..*of
     };
     Some(Origin {
-        part: of_ingredient(put, layer, place, field)?,
+        part: of_ingredient(put, (layer, place), field, uncertain)?,
         loose_m: loose_m(&bed.shape, &alone),
     })
 }
 
 /// The own part of the figure behind an ingredient's field. As in a sample, a value equal to the
 /// library's varies with the library's.
-fn of_ingredient(put: &Ingredient, layer: usize, place: usize, field: &str) -> Option<Part> {
+fn of_ingredient(
+    put: &Ingredient,
+    (layer, place): (usize, usize),
+    field: &str,
+    uncertain: &UncertainParameters,
+) -> Option<Part> {
     let is_default = |one: f64, other: f64| one.to_bits() == other.to_bits();
     let of_material = |of: &str| {
         let mut material = put.material.clone();
         let kin = Kin::of(&material);
         let figures = figures_of(&mut material);
         let figure = figures.iter().find(|figure| figure.of == of)?;
-        kin.parts(figure).pop()
+        parts(&kin, figure, uncertain.calibration()).pop()
     };
     let stated = |what| Part {
         parameter: UncertainParameter::Stated(what, layer, place),
@@ -178,9 +183,9 @@ mod tests {
     use crate::forecast::forecast;
     use crate::forecast::progress::unwatched;
     use crate::library::Library;
+    use crate::numeric::prior::TENTH_Z;
     use crate::read::read_toml;
     use crate::uncertainty::parameter::UncertainParameters;
-    use crate::uncertainty::prior::TENTH_Z;
     use crate::uncertainty::sample::Sample;
 
     fn bed(put: &str) -> Bed {

@@ -239,9 +239,9 @@ mod tests {
     use super::{
         Discrepancy, DiscrepancyPrior, DiscrepancyTracker, FADING_MONTHS, covariances, effects_m,
     };
+    use crate::numeric::prior::TENTH_Z;
     use crate::numeric::quantile::of_sorted;
     use crate::numeric::scale_mixture::{HEAVY, NORMAL, scale};
-    use crate::uncertainty::prior::TENTH_Z;
     use moulder_core::math::elementary::exp;
 
     const SD: f64 = 0.12;

@@ -14,7 +14,7 @@ use crate::uncertainty::realisation::months_of_realisation;
 
 /// The nominal [`forecast`] of a bed over `months` months, with 80 % intervals.
 ///
-/// Uncertain parameters have priors ([`crate::uncertainty::prior`]): laws and materials from
+/// Uncertain parameters have priors ([`crate::numeric::prior`]): laws and materials from
 /// their spreads, given quantities from how well they are known, and each realisation has its
 /// own weather. Model discrepancy ([`crate::uncertainty::discrepancy`]) acts on the surface,
 /// not on its parts or on carbon.

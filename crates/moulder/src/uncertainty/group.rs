@@ -8,12 +8,13 @@ use serde::{Deserialize, Serialize};
 
 use crate::bed::{Bed, Ingredient};
 use crate::library::crop::Crop;
+use crate::library::family::{Kin, LOG_M};
+use crate::library::figure::{COLLAPSE_TIPPED, COLLAPSE_TRODDEN, POOL_SHARE, RATE, figures_of};
 use crate::library::material::{Class, Form};
 use crate::uncertainty::parameter::{
-    COLLAPSE_TIPPED, COLLAPSE_TRODDEN, Law, POOL_SHARE, RATE, Stated, UncertainParameter,
-    UncertainParameters, figures_of, ingredients,
+    Law, Stated, UncertainParameter, UncertainParameters, ingredients,
 };
-use crate::uncertainty::sharing::{Kin, LOG_M};
+use crate::uncertainty::part::parts;
 
 /// Groups of uncertain parameters, by what would have to be measured to know them.
 ///
@@ -241,7 +242,7 @@ pub(crate) fn groups_of(bed: &Bed, uncertain: &UncertainParameters) -> Vec<Optio
         let kin = Kin::of(&material);
         for figure in figures_of(&mut material) {
             if let Some(group) = of_figure(figure.of, kind) {
-                for part in kin.parts(&figure) {
+                for part in parts(&kin, &figure, uncertain.calibration()) {
                     known.entry(part.parameter).or_insert(group);
                 }
             }

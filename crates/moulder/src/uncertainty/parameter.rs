@@ -2,16 +2,21 @@
 //!
 //! A constant of a law is a parameter by its key. A figure of a material has a part of its own,
 //! by the names of the material and the figure, and one in common with its family
-//! (`sharing.rs`). What an owner gives (amounts, moisture, decay) is a parameter of each
+//! (`part.rs`). What an owner gives (amounts, moisture, decay) is a parameter of each
 //! ingredient. No source's wording makes or breaks a parameter.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::bed::{Bed, Ingredient};
+use crate::library::calibration::Calibration;
 use crate::library::crop::Crop;
+use crate::library::family::Kin;
+use crate::library::figure::{RATE, figures_of};
 use crate::library::material::Material;
 use crate::model::weather::HALF_WET_MM;
-use crate::uncertainty::sharing::{Kin, Part};
+use crate::numeric::cholesky::Cholesky;
+use crate::uncertainty::part::{Part, parts};
 use moulder_core::bed::parameters::{CONSTANTS, ConstantGroup};
 use moulder_core::bed::shape::Shape;
 use moulder_core::value::Value;
@@ -108,15 +113,23 @@ pub(crate) enum Stated {
 #[derive(Debug, Clone)]
 pub struct UncertainParameters {
     places: BTreeMap<UncertainParameter, usize>,
+    calibration: Arc<Calibration>,
+    /// Places of the calibrated parameters that correlate, each with the weights of the
+    /// independent deviations up to its own.
+    linked: Vec<(usize, Vec<(usize, f64)>)>,
 }
 
 impl UncertainParameters {
     /// Those of a bed, later additions included.
     #[must_use]
     pub fn new(bed: &Bed) -> Self {
-        let mut all = Self {
-            places: BTreeMap::new(),
-        };
+        Self::under(Calibration::kept(), bed)
+    }
+
+    /// Those of a bed whose materials are calibrated so.
+    #[must_use]
+    pub fn under(calibration: &Arc<Calibration>, bed: &Bed) -> Self {
+        let mut all = Self::none(calibration);
         let put: Vec<(usize, usize, &Ingredient)> = ingredients(bed);
         all.list(UncertainParameter::Start);
         for (layer, place, _) in &put {
@@ -135,7 +148,7 @@ impl UncertainParameters {
                 let kin = Kin::of(material);
                 let figures = figures_of(material).into_iter();
                 figures
-                    .map(|figure| (figure.of, kin.parts(&figure)))
+                    .map(|figure| (figure.of, parts(&kin, &figure, calibration)))
                     .collect()
             })
             .collect();
@@ -168,22 +181,78 @@ impl UncertainParameters {
         for crop in [Crop::Hungry, Crop::Modest, Crop::None] {
             all.list(Law::of_crop(crop).parameter());
         }
+        all.link();
         all
+    }
+
+    fn none(calibration: &Arc<Calibration>) -> Self {
+        Self {
+            places: BTreeMap::new(),
+            calibration: Arc::clone(calibration),
+            linked: Vec::new(),
+        }
     }
 
     /// Those of several beds: of the first in its own order, then those of later ones alone.
     /// Beds share parameters by meaning, and given quantities by place.
     #[must_use]
     pub fn from_beds(beds: &[Bed]) -> Self {
-        let mut all = Self {
-            places: BTreeMap::new(),
-        };
+        let mut all = Self::none(Calibration::kept());
         for bed in beds {
             for parameter in Self::new(bed).in_order() {
                 all.list(parameter.clone());
             }
         }
+        all.link();
         all
+    }
+
+    /// What the figures that they share were calibrated with.
+    pub(crate) fn calibration(&self) -> &Calibration {
+        &self.calibration
+    }
+
+    /// Correlates independent standard normal deviations as the calibration has it.
+    pub(crate) fn correlate(&self, z: &mut [f64]) {
+        let correlated: Vec<(usize, f64)> = self
+            .linked
+            .iter()
+            .map(|(place, weights)| {
+                let parts = weights.iter().map(|(from, weight)| weight * z[*from]);
+                (*place, parts.sum())
+            })
+            .collect();
+        for (place, deviation) in correlated {
+            z[place] = deviation;
+        }
+    }
+
+    /// Finds what correlates: the factor of the correlation of those that the bed has.
+    fn link(&mut self) {
+        let mut present: Vec<(usize, usize)> = Vec::new();
+        for (parameter, place) in &self.places {
+            if let UncertainParameter::Common { of, key } = parameter
+                && let Some(posterior) = self.calibration.of_family(of, key)
+            {
+                present.push((posterior.place, *place));
+            }
+        }
+        present.sort_unstable();
+        let among = present.iter().flat_map(|(row, _)| {
+            let columns = present.iter();
+            columns.map(|(column, _)| self.calibration.correlation(*row, *column))
+        });
+        let matrix: Vec<f64> = among.collect();
+        let Some(factor) = Cholesky::of(&matrix, present.len()) else {
+            return;
+        };
+        self.linked = (0..present.len())
+            .map(|row| {
+                let weights = factor.row(row).iter().zip(&present);
+                let weights = weights.map(|(weight, (_, place))| (*place, *weight));
+                (present[row].1, weights.collect())
+            })
+            .collect();
     }
 
     /// How many there are.
@@ -242,98 +311,48 @@ pub fn ingredients(bed: &Bed) -> Vec<(usize, usize, &Ingredient)> {
         .collect()
 }
 
-/// Name of the decay rates of a pool: all measured rates of it are wrong together.
-pub(crate) const RATE: &str = "rate";
-/// Name of the collapse strain, loose.
-pub(crate) const COLLAPSE_TIPPED: &str = "collapse, tipped";
-/// Name of the collapse strain, compacted.
-pub(crate) const COLLAPSE_TRODDEN: &str = "collapse, trodden";
-/// Name of the shares of the pools.
-pub(crate) const POOL_SHARE: &str = "share of a pool";
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
 
-/// A figure of a material.
-pub(crate) struct Figure<'a> {
-    /// What it is.
-    pub(crate) of: &'static str,
-    /// Its number among those of that name in the material; the pool's for a rate.
-    pub(crate) nth: usize,
-    /// The figure.
-    pub(crate) value: &'a mut Value,
-}
+    use super::{UncertainParameter, UncertainParameters};
+    use crate::library::Library;
+    use crate::library::calibration::{Calibrated, Calibration};
+    use crate::read::read_toml;
 
-/// Every figure of a material, most influential first.
-pub(crate) fn figures_of(material: &mut Material) -> Vec<Figure<'_>> {
-    let Material {
-        name: _,
-        also: _,
-        about: _,
-        class: _,
-        form: _,
-        mineral_share,
-        carbon_share,
-        carbon_to_nitrogen,
-        moisture,
-        field_capacity,
-        organic_density,
-        particle_size: across,
-        void_ratio,
-        min_void_ratio,
-        compression,
-        reference_stress,
-        creep,
-        collapse_tipped,
-        collapse_trodden,
-        void_closure,
-        lag,
-        size_exponent,
-        wilts: _,
-        sheet,
-        loose,
-        pools,
-    } = material;
-    let mut figures = Vec::new();
-    let mut put = |of, nth, value| figures.push(Figure { of, nth, value });
-    put("void ratio", 0, void_ratio);
-    put(COLLAPSE_TIPPED, 0, collapse_tipped);
-    put("compression", 0, compression);
-    put("reference stress", 0, reference_stress);
-    put("creep", 0, creep);
-    put("least void ratio", 0, min_void_ratio);
-    put(COLLAPSE_TRODDEN, 0, collapse_trodden);
-    put("void closure", 0, void_closure);
-    put("moisture", 0, moisture);
-    put("organic density", 0, organic_density);
-    put("lag", 0, lag);
-    put("across", 0, across);
-    put("size exponent", 0, size_exponent);
-    put("mineral share", 0, mineral_share);
-    put("carbon share", 0, carbon_share);
-    put("carbon to nitrogen", 0, carbon_to_nitrogen);
-    if let Some(value) = loose {
-        put("loose share", 0, value);
+    /// Deviations with the correlation of the calibration, each of unit variance, for those of the
+    /// calibrated ones that the bed has; all others stay as they are.
+    #[test]
+    fn calibrated_deviations_correlate() {
+        let of = [("creep", "logs"), ("rate", "soft matter"), ("rate", "wood")];
+        let of = of.map(|(figure, family)| Calibrated::new(figure, family));
+        let cholesky = vec![vec![0.5], vec![0.2, 0.3], vec![0.1, -0.2, 0.6]];
+        let calibration = Calibration::new(vec![], of.into(), vec![0.0; 3], cholesky).unwrap();
+        let bed = "format = 1\nfilled = 2026-03-01\nclimate = \"Cambridge UK\"\n\
+            bed = { shape = \"box\", width = \"1 m\", length = \"1 m\", rim = \"1 m\" }\n\
+            [[layer]]\nput = [{ material = \"straw\", amount = \"20 cm\" }]\n\
+            [[layer]]\nput = [{ material = \"wood chips\", amount = \"20 cm\" }]\n";
+        let bed = read_toml(bed, &Library::built_in()).unwrap();
+        let uncertain = UncertainParameters::under(&Arc::new(calibration.clone()), &bed);
+        let place = |key: &str| {
+            let key = key.to_owned();
+            uncertain.place(&UncertainParameter::Common { of: "rate", key })
+        };
+        let [soft, wood] = ["soft matter", "wood"].map(|key| place(key).unwrap());
+        // Images of the unit vectors are the columns of the factor.
+        let image = |at: usize| {
+            let mut z = vec![0.0; uncertain.count()];
+            z[at] = 1.0;
+            uncertain.correlate(&mut z);
+            z
+        };
+        let (one, other) = (image(soft), image(wood));
+        let covariance = one[soft] * one[wood] + other[soft] * other[wood];
+        assert!((covariance - calibration.correlation(1, 2)).abs() < 1e-12);
+        let variance = one[wood] * one[wood] + other[wood] * other[wood];
+        assert!((variance - 1.0).abs() < 1e-12);
+        let start = uncertain.place(&UncertainParameter::Start).unwrap();
+        assert!((image(start)[start] - 1.0).abs() < 1e-12);
+        assert!(image(start)[soft].abs() < 1e-12);
     }
-    if let Some(value) = field_capacity {
-        put("water held", 0, value);
-    }
-    if let Some(sheet) = sheet {
-        put("cover of a sheet", 0, &mut sheet.cover);
-        put("thickness of a sheet", 0, &mut sheet.thickness);
-    }
-    let mut sites = 0;
-    for (nth, pool) in pools.iter_mut().enumerate() {
-        put(POOL_SHARE, nth, &mut pool.share);
-        put("humified share", nth, &mut pool.humification_coefficient);
-        if let Some(ratio) = &mut pool.colonised {
-            put("colonised", nth, ratio);
-        }
-        for rate in &mut pool.rates {
-            put(RATE, nth, &mut rate.rate);
-            if let Some(site) = &mut rate.site {
-                put("half-range of a site", sites, &mut site.half_range_c);
-                put("moisture of a site", sites, &mut site.moisture_factor);
-                sites += 1;
-            }
-        }
-    }
-    figures
 }

@@ -5,18 +5,18 @@ use rand_pcg::Pcg64;
 use rand_pcg::rand_core::Rng as _;
 
 use crate::bed::{Amount, Bed, Ingredient};
+use crate::library::calibration::Calibrated;
+use crate::library::family::Kin;
+use crate::library::figure::{COLLAPSE_TIPPED, COLLAPSE_TRODDEN, figures_of};
 use crate::library::material::{Material, wet_share};
 use crate::model::compile::{height_filled_m, trodden_kpa};
 use crate::model::figures::Figures;
 use crate::numeric::normal::quantile;
+use crate::numeric::prior::{FARTHEST_Z, heavy_tailed_at, share_at, value_at};
 use crate::numeric::uniform::part;
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::parameter::{
-    COLLAPSE_TIPPED, COLLAPSE_TRODDEN, LAWS, Law, Stated, UncertainParameter, UncertainParameters,
-    figures_of,
-};
-use crate::uncertainty::prior::{FARTHEST_Z, heavy_tailed_at, share_at, value_at};
-use crate::uncertainty::sharing::Kin;
+use crate::uncertainty::parameter::{LAWS, Law, Stated, UncertainParameter, UncertainParameters};
+use crate::uncertainty::part::parts;
 
 /// Leading parameters with quasi-random numbers (scrambled Sobol points, Burley 2020); the
 /// rest, of little influence, and the weather are pseudo-random.
@@ -124,9 +124,10 @@ impl Sample {
     pub(crate) fn from_z(
         bed: &Bed,
         uncertain: &UncertainParameters,
-        z: Vec<f64>,
+        mut z: Vec<f64>,
         weather_seed: u64,
     ) -> Self {
+        uncertain.correlate(&mut z);
         let deviations = Deviations { uncertain, z };
         let mut realised = bed.clone();
         let laws = LAWS
@@ -223,6 +224,21 @@ pub(crate) fn standard_normals(
     (z.collect(), weather_seed)
 }
 
+/// What families of figures have in common in the sample of that number: independent standard
+/// normal deviations, before they are correlated.
+#[must_use]
+pub fn families(uncertain: &UncertainParameters, seed: u64, number: u32) -> Vec<(Calibrated, f64)> {
+    let (z, _) = standard_normals(uncertain, seed, number);
+    let all = uncertain.in_order().into_iter().zip(z);
+    all.filter_map(|(parameter, z)| match parameter {
+        UncertainParameter::Common { of, key } => {
+            Some((Calibrated::new(of, key), z.clamp(-FARTHEST_Z, FARTHEST_Z)))
+        }
+        _ => None,
+    })
+    .collect()
+}
+
 /// Stream of the random number generator for samples; the default one is that of rain.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf97;
 
@@ -286,7 +302,7 @@ impl Deviations<'_> {
         let given_strains = material.closing_strains(trodden_kpa(Figures::nominal()));
         let mut shares = [0.0; 2];
         for figure in figures_of(material) {
-            let parts = kin.parts(&figure);
+            let parts = parts(&kin, &figure, self.uncertain.calibration());
             let z = parts
                 .iter()
                 .map(|part| part.weight * self.z(&part.parameter))
@@ -363,12 +379,13 @@ mod tests {
     use super::{Sample, quasi_random, resolve_contradictions, with_odds};
     use crate::bed::Bed;
     use crate::library::Library;
+    use crate::library::figure::figures_of;
     use crate::model::compile::trodden_kpa;
     use crate::model::figures::Figures;
     use crate::numeric::normal::{below, quantile};
+    use crate::numeric::prior::{FARTHEST_Z, share_at, value_at};
     use crate::read::read_toml;
-    use crate::uncertainty::parameter::{UncertainParameters, figures_of};
-    use crate::uncertainty::prior::{FARTHEST_Z, share_at, value_at};
+    use crate::uncertainty::parameter::UncertainParameters;
     use moulder_core::law::settlement::MOST_COLLAPSE;
     use moulder_core::math::elementary::exp;
     use moulder_core::value::{Spread, Status, Value};
@@ -381,7 +398,7 @@ mod tests {
     fn a_lognormal_rate_has_its_closed_form() {
         const YEARS: f64 = 5.0;
         const SD: f64 = 0.7;
-        let half_width = exp(SD * crate::uncertainty::prior::TENTH_Z);
+        let half_width = exp(SD * crate::numeric::prior::TENTH_Z);
         let rate = Value::new(
             0.06,
             Spread::new(0.06 / half_width, 0.06 * half_width),

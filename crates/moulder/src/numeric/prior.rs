@@ -152,8 +152,9 @@ const NEARLY_ALL: f64 = 0.99;
 mod tests {
     use super::{FARTHEST_Z, Scale, TENTH_Z, heavy_tailed, heavy_tailed_at, share_at, value_at};
     use crate::library::Library;
+    use crate::library::figure::figures_of;
     use crate::numeric::normal::below;
-    use crate::uncertainty::parameter::{LAWS, figures_of};
+    use crate::uncertainty::parameter::LAWS;
     use moulder_core::value::{Spread, Status, Value};
 
     fn value(best: f64, low: f64, high: f64, unit: &'static str) -> Value {
