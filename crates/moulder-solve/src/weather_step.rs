@@ -72,7 +72,8 @@ pub(crate) struct WeatherStep<'a, const L: usize> {
 }
 
 impl<const L: usize> WeatherStep<'_, L> {
-    /// Advances water and heat by `dt` from `from`, within one day, and adds to the exposures.
+    /// Advances water and heat by `dt` from `from`, under the mean weather of that time, and adds
+    /// to the exposures.
     ///
     /// Pools in `state` decay with the exposures, since their heat does.
     pub(crate) fn pass(
@@ -85,7 +86,8 @@ impl<const L: usize> WeatherStep<'_, L> {
         month_log: &mut [SliceMonthLog<L>],
     ) {
         let (stack, lane) = (self.stack, self.lane);
-        let day = *stack.weather.day(from + 0.5 * dt);
+        // A little less, as a pass that ends at midnight has nothing of the next day.
+        let day = stack.weather.mean_over(from + 1e-9, from + dt - 1e-9);
         stack.stores(self.measures, &day, lane, &mut self.workspace.stores);
         // The modifiers at the end of the last pass serve as those at the start of this one, up
         // to higher order; a step recomputes them after decay and fines migration.
@@ -99,14 +101,20 @@ impl<const L: usize> WeatherStep<'_, L> {
             );
         }
         self.add_latent_demand();
-        self.water(state, 0.5 * dt, wetting_exposures);
-        // At the water content of the midpoint.
-        self.store_midpoint_water(state);
+        if self.meets_middle {
+            self.water(state, 0.5 * dt, wetting_exposures);
+            self.store_midpoint_water(state);
+        } else {
+            self.water(state, dt, wetting_exposures);
+        }
+        // At the water content of the midpoint, in realisations of the end.
         stack.heat_ways(state, self.measures, lane, &mut self.workspace.ways);
         let workspace = &mut *self.workspace;
         let (stores, nitrogen) = (&workspace.stores, &mut workspace.nitrogen);
         stack.nitrogen_stores(state, self.measures, stores, &day, lane, nitrogen);
-        self.water(state, 0.5 * dt, wetting_exposures);
+        if self.meets_middle {
+            self.water(state, 0.5 * dt, wetting_exposures);
+        }
         self.heat(state, from, dt, &day, exposures);
         let workspace = &mut *self.workspace;
         let ends = workspace
