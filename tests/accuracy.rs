@@ -7,6 +7,8 @@
     reason = "a test fails by panicking and prints what it measured"
 )]
 
+#[path = "../examples/accuracy/draws.rs"]
+mod draws;
 mod support;
 
 use moulder::internals::bed::EditBed as _;
@@ -197,8 +199,20 @@ fn halving_the_steps_hardly_moves_a_month() {
     }
 }
 
-/// The longer steps of realisations move no month by 2 mm, where realisations lie centimetres
-/// apart, nor its carbon by 0.2 %.
+/// The longer steps move realisations by less than 0.5 mm, root mean square, and the carbon of none
+/// by 1 %, where realisations lie centimetres apart. For quantiles, over a thousand, see
+/// `examples/accuracy`.
+#[test]
+fn the_steps_of_draws_hardly_move_them() {
+    for bed in [demo_bag(), demo_box()] {
+        let moved = draws::moved(&bed, 24).unwrap();
+        println!("{}: the steps of draws move {moved:.3?}", bed.name());
+        assert!(moved.rms_mm < 0.5, "{}: {moved:?}", bed.name());
+        assert!(moved.carbon_percent < 1.0, "{}: {moved:?}", bed.name());
+    }
+}
+
+/// Nor do they move any month of the nominal parameters by 2 mm, or its carbon by 0.2 %.
 #[test]
 fn the_steps_of_draws_hardly_move_a_month() {
     for bed in beds() {

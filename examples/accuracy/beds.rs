@@ -20,6 +20,13 @@ const DEMO: [(&str, &str); 2] = [
     ("log box", include_str!("../beds/log-box.toml")),
 ];
 
+/// The demo beds, by name.
+pub(crate) fn demo_beds() -> Vec<(&'static str, Bed)> {
+    let library = Library::built_in();
+    let read = DEMO.map(|(name, text)| read_toml(text, &library).map(|bed| (name, bed)));
+    read.into_iter().flatten().collect()
+}
+
 /// Number of random beds for the second judge, and months of each.
 const JUDGED_BEDS: u32 = 10;
 const JUDGED_MONTHS: u32 = 2;

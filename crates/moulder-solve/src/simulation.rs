@@ -2,7 +2,7 @@
 //!
 //! A step starts with water and heat, in passes of a day or less at the extrapolated volumes of
 //! its midpoint; the exposure of each ingredient is integrated by Simpson's rule over each pass
-//! (realisations: the trapezoidal rule). The rest is symmetric (Strang 1968): decay for a half
+//! (realisations: longer passes, by the trapezoidal rule). The rest is symmetric (Strang 1968): decay for a half
 //! step, settlement for a half, fines migration, the most costly, for the whole, settlement,
 //! decay. Decay is exact for its exposure and settlement for the effective stress; fines
 //! migration is an exponential midpoint step that cannot overdraw.
@@ -272,9 +272,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
             while from < to {
                 let rain_mm = stack.weather.day(from + 1e-9).rain_mm;
                 let since = from - self.last_fill_days;
-                let passes = self.schedule.passes_a_day(since, rain_mm);
-                let until = (libm::floor(from * passes + 1e-9) + 1.0) / passes;
-                let until = until.min(to);
+                let until = self.schedule.pass_end(from, since, rain_mm).min(to);
                 weather_step.pass(
                     &mut self.midpoint,
                     from,

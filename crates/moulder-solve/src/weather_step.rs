@@ -39,6 +39,8 @@ pub(crate) struct Workspace<const L: usize> {
     /// Leaching of each slice's mineral nitrogen in a pass, as the negative logarithm of the
     /// share left.
     leached: Vec<f64>,
+    /// Volume of solution that each pair of slices exchanges in half a pass; m3.
+    exchanged_m3: Vec<f64>,
     nitrogen: Vec<NitrogenStore>,
     turnovers: Vec<Turnover>,
     /// Rate modifiers of the pass.
@@ -70,7 +72,8 @@ pub(crate) struct WeatherStep<'a, const L: usize> {
 }
 
 impl<const L: usize> WeatherStep<'_, L> {
-    /// Advances water and heat by `dt` from `from`, within one day, and adds to the exposures.
+    /// Advances water and heat by `dt` from `from`, under the mean weather of that time, and adds
+    /// to the exposures.
     ///
     /// Pools in `state` decay with the exposures, since their heat does.
     pub(crate) fn pass(
@@ -83,7 +86,8 @@ impl<const L: usize> WeatherStep<'_, L> {
         month_log: &mut [SliceMonthLog<L>],
     ) {
         let (stack, lane) = (self.stack, self.lane);
-        let day = *stack.weather.day(from + 0.5 * dt);
+        // A little less, as a pass that ends at midnight has nothing of the next day.
+        let day = stack.weather.mean_over(from + 1e-9, from + dt - 1e-9);
         stack.stores(self.measures, &day, lane, &mut self.workspace.stores);
         // The modifiers at the end of the last pass serve as those at the start of this one, up
         // to higher order; a step recomputes them after decay and fines migration.
@@ -97,14 +101,20 @@ impl<const L: usize> WeatherStep<'_, L> {
             );
         }
         self.add_latent_demand();
-        self.water(state, 0.5 * dt, wetting_exposures);
-        // At the water content of the midpoint.
-        self.store_midpoint_water(state);
+        if self.meets_middle {
+            self.water(state, 0.5 * dt, wetting_exposures);
+            self.store_midpoint_water(state);
+        } else {
+            self.water(state, dt, wetting_exposures);
+        }
+        // At the water content of the midpoint, in realisations of the end.
         stack.heat_ways(state, self.measures, lane, &mut self.workspace.ways);
         let workspace = &mut *self.workspace;
         let (stores, nitrogen) = (&workspace.stores, &mut workspace.nitrogen);
         stack.nitrogen_stores(state, self.measures, stores, &day, lane, nitrogen);
-        self.water(state, 0.5 * dt, wetting_exposures);
+        if self.meets_middle {
+            self.water(state, 0.5 * dt, wetting_exposures);
+        }
         self.heat(state, from, dt, &day, exposures);
         let workspace = &mut *self.workspace;
         let ends = workspace
@@ -299,25 +309,36 @@ impl<const L: usize> WeatherStep<'_, L> {
     /// Nitrogen: leaching from the top down for half the pass, diffusion for half, turnover,
     /// diffusion, leaching from the bottom up; symmetric.
     fn nitrogen(&mut self, state: &mut State<L>, dt: f64, month_log: &mut [SliceMonthLog<L>]) {
+        let workspace = &mut *self.workspace;
+        // To the share that leaves in half of the pass.
+        for leached in &mut workspace.leached {
+            *leached = 1.0 - exp(-0.5 * *leached);
+        }
+        let pairs = workspace.nitrogen.windows(2).map(|pair| {
+            let [lower, upper] = [pair[0].volume_m3, pair[1].volume_m3];
+            let shared_m3 = lower * upper / (lower + upper);
+            shared_m3 * (1.0 - exp(-0.5 * pair[0].up_m3_per_day * dt / shared_m3))
+        });
+        workspace.exchanged_m3.clear();
+        workspace.exchanged_m3.extend(pairs);
         let slices = self.stack.slices.len();
         for index in (0..slices).rev() {
             self.leach(state, index);
         }
-        self.spread_nitrogen(state, 0.5 * dt);
+        self.spread_nitrogen(state);
         self.nitrogen_turnover(state, dt, month_log);
-        self.spread_nitrogen(state, 0.5 * dt);
+        self.spread_nitrogen(state);
         for index in 0..slices {
             self.leach(state, index);
         }
     }
 
     /// Half of the leaching of a slice in a pass.
-    fn leach(&mut self, state: &mut State<L>, index: usize) {
+    fn leach(&self, state: &mut State<L>, index: usize) {
         let (stack, lane) = (self.stack, self.lane);
         let row_of = |index: usize| stack.slices[index].slots.mineral_nitrogen;
         let to = index.checked_sub(1).map_or(LEACHED, row_of);
-        let share = 1.0 - exp(-0.5 * self.workspace.leached[index]);
-        let leached_kg = state.rows[row_of(index)][lane] * share;
+        let leached_kg = state.rows[row_of(index)][lane] * self.workspace.leached[index];
         state.rows[row_of(index)][lane] -= leached_kg;
         state.rows[to][lane] += leached_kg;
     }
@@ -377,20 +398,17 @@ impl<const L: usize> WeatherStep<'_, L> {
         }
     }
 
-    /// Diffusion of dissolved nitrogen: each pair relaxes to a common concentration.
-    fn spread_nitrogen(&mut self, state: &mut State<L>, dt: f64) {
+    /// Diffusion of dissolved nitrogen over half a pass: each pair relaxes to a common
+    /// concentration.
+    fn spread_nitrogen(&self, state: &mut State<L>) {
         let (stack, lane) = (self.stack, self.lane);
-        for (pair, slices) in self
-            .workspace
-            .nitrogen
-            .windows(2)
-            .zip(stack.slices.windows(2))
-        {
-            let [lower, upper] = [pair[0].volume_m3, pair[1].volume_m3];
+        let workspace = &self.workspace;
+        let pairs = workspace.nitrogen.windows(2).zip(stack.slices.windows(2));
+        for ((pair, slices), moved_m3) in pairs.zip(&workspace.exchanged_m3) {
             let [below, above] = [0, 1].map(|i| slices[i].slots.mineral_nitrogen);
-            let shared_m3 = lower * upper / (lower + upper);
-            let moved_m3 = shared_m3 * (1.0 - exp(-pair[0].up_m3_per_day * dt / shared_m3));
-            let up = moved_m3 * (state.rows[below][lane] / lower - state.rows[above][lane] / upper);
+            let up = moved_m3
+                * (state.rows[below][lane] / pair[0].volume_m3
+                    - state.rows[above][lane] / pair[1].volume_m3);
             state.rows[below][lane] -= up;
             state.rows[above][lane] += up;
         }

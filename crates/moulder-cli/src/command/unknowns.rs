@@ -26,7 +26,7 @@ pub(crate) struct UnknownsArguments {
     pub(crate) at: u32,
 
     /// How many draws the shares rest on; each takes a forecast for every line of the
-    /// answer and two more
+    /// answer and one more
     #[arg(long, value_name = "N", default_value_t = USUAL_ROWS, value_parser = rows)]
     pub(crate) draws: u32,
 

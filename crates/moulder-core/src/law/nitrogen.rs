@@ -98,6 +98,9 @@ pub const GROWTH_BASE_C: f64 = 6.0;
 /// Rounding of the onset of growth; degC.
 const GROWTH_WIDTH_C: f64 = 1.0;
 
+/// Share that decomposers retain of matter of their own C/N ratio (see [`kept_share`]).
+pub const MOST_KEPT: f64 = 0.43;
+
 /// Share of processed carbon that decomposers retain, for matter of a C/N ratio: `0.43
 /// (CN_b/CN)^0.6`, at most 0.43 (Manzoni et al. 2008, from memory; the decrease with the ratio is
 /// read in its abstract).
@@ -111,10 +114,9 @@ const GROWTH_WIDTH_C: f64 = 1.0;
 /// ```
 #[must_use]
 pub fn kept_share(carbon_to_nitrogen: f64, decomposers: f64) -> f64 {
-    const MAX_SHARE: f64 = 0.43;
     const EXPONENT: f64 = 0.6;
     let poor = (decomposers / carbon_to_nitrogen.max(f64::MIN_POSITIVE)).min(1.0);
-    MAX_SHARE * pow(poor, EXPONENT)
+    MOST_KEPT * pow(poor, EXPONENT)
 }
 
 /// C/N ratio of material that has lost the share `rotten` of its carbon before filling: decay

@@ -3,6 +3,9 @@
 
 use crate::math::elementary::{exp, ln, sqrt};
 
+/// Widths from its kink at which a softplus is the ramp to the last bit: `1 + exp(-37)` is 1.
+const RAMP_WIDTHS: f64 = 37.0;
+
 /// A ramp: 0 far below zero, `x` far above, rounded over `width`.
 ///
 /// `width ln(1 + exp(x/width))`; at 0 it is `0.69 width`.
@@ -16,6 +19,9 @@ use crate::math::elementary::{exp, ln, sqrt};
 #[inline]
 #[must_use]
 pub fn softplus(x: f64, width: f64) -> f64 {
+    if x.abs() > RAMP_WIDTHS * width {
+        return x.max(0.0);
+    }
     x.max(0.0) + width * ln(1.0 + exp(-x.abs() / width))
 }
 
@@ -32,6 +38,9 @@ pub fn softplus(x: f64, width: f64) -> f64 {
 #[inline]
 #[must_use]
 pub fn softplus_and_slope(x: f64, width: f64) -> (f64, f64) {
+    if x.abs() > RAMP_WIDTHS * width {
+        return (x.max(0.0), if x < 0.0 { 0.0 } else { 1.0 });
+    }
     let small = exp(-x.abs() / width);
     let sum = 1.0 + small;
     let larger = if x < 0.0 { small } else { 1.0 };

@@ -52,6 +52,7 @@ impl<const L: usize> Stack<L> {
             if slice.pieces.is_empty() {
                 continue;
             }
+            let first = out.len();
             // Soil between a source and the target shields higher sources.
             let mut soil_between = 0.0;
             let (mut store_m3, mut by_particle_size) = (0.0, 0.0);
@@ -64,10 +65,17 @@ impl<const L: usize> Stack<L> {
                     if source.mobile_particle_size_m > 0.0 {
                         by_particle_size += first_m3 / source.mobile_particle_size_m;
                     }
+                    // What may come, for now.
+                    out.push(Flow {
+                        from,
+                        to,
+                        m3_per_day: first_m3,
+                    });
                 }
                 soil_between += soil;
             }
             if store_m3 <= 0.0 {
+                out.truncate(first);
                 continue;
             }
             let particle_size_m =
@@ -75,29 +83,19 @@ impl<const L: usize> Stack<L> {
             let demand = Self::room_m3(target, particle_size_m) / days;
             let per_store =
                 demand / (store_m3 + STORE_ROUNDING_M * slice.area_m2[lane] * target.spread);
-            let into = self.resistance(state, target, to, particle_size_m, lane);
-            let (mut between, mut soil_between) = (0.0, 0.0);
-            for (from, source) in measures.iter().enumerate().skip(to + 1) {
-                let own = self.resistance(state, source, from, particle_size_m, lane);
-                let soil = self.soil_resistance(source, from);
-                let loose_m3 = loose_m3(source);
-                if loose_m3 > 0.0 {
-                    let m3_per_day = per_store
-                        * loose_m3
-                        * way_open(soil, soil_between, 0.0)
-                        * way_open(own, between, into);
-                    if m3_per_day > 0.0 {
-                        out.push(Flow {
-                            from,
-                            to,
-                            m3_per_day,
-                        });
-                    }
-                }
+            let resistance =
+                |from: usize| self.resistance(state, &measures[from], from, particle_size_m, lane);
+            let into = resistance(to);
+            let (mut between, mut passed) = (0.0, to + 1);
+            for flow in &mut out[first..] {
+                between += (passed..flow.from).map(resistance).sum::<f64>();
+                let own = resistance(flow.from);
+                flow.m3_per_day *= per_store * way_open(own, between, into);
                 between += own;
-                soil_between += soil;
+                passed = flow.from + 1;
             }
         }
+        out.retain(|flow| flow.m3_per_day > 0.0);
     }
 
     /// Bulk volume of fines of that mean particle size that the gaps of a slice can still take; m3.

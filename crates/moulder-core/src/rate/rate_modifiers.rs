@@ -97,6 +97,8 @@ pub struct RateModifiers {
     /// Modifier of each rate: for each slice its pieces, its fines, its humus.
     pub factors: Vec<f64>,
     limits: Vec<Limits>,
+    /// Carbon that each ingredient releases at a modifier of 1; kg/d.
+    releases: Vec<f64>,
     pores: Vec<Pores>,
     percent: Vec<f64>,
     system: Tridiagonal,
@@ -156,7 +158,8 @@ impl<const L: usize> Stack<L> {
             );
             out.slices.push(rate_modifiers);
         }
-        self.limit_by_oxygen(state, measures, lane, out);
+        self.releases(state, lane, &mut out.releases);
+        self.limit_by_oxygen(measures, lane, out);
     }
 
     /// Temperature, dry-side and wet-side factors of every ingredient of a slice.
@@ -235,18 +238,12 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Oxygen profile and, from it, the rate modifiers.
-    fn limit_by_oxygen(
-        &self,
-        state: &State<L>,
-        measures: &[SliceMeasure],
-        lane: usize,
-        out: &mut RateModifiers,
-    ) {
+    fn limit_by_oxygen(&self, measures: &[SliceMeasure], lane: usize, out: &mut RateModifiers) {
         out.factors.clear();
         let limits = out.limits.iter();
         out.factors
             .extend(limits.map(|limits| limits.factor(f64::MAX)));
-        self.sum_released(state, lane, out);
+        self.sum_released(out);
         let resistance = |(measure, rate_modifiers): (&SliceMeasure, &SliceRateModifiers)| {
             let pore_share = (measure.pore_m3 / measure.volume_m3).max(rate_modifiers.air_share);
             // Soil has channels; mats of leaves do not.
@@ -280,38 +277,39 @@ impl<const L: usize> Stack<L> {
                 at += 1;
             }
         }
-        self.sum_released(state, lane, out);
+        self.sum_released(out);
+    }
+
+    /// Carbon that each ingredient releases at a modifier of 1; kg/d.
+    fn releases(&self, state: &State<L>, lane: usize, out: &mut Vec<f64>) {
+        let of = |pools: &[Pool<L>], first: usize| -> f64 {
+            let mut sum = 0.0;
+            for (pool, row) in pools.iter().zip(&state.rows[first..]) {
+                if pool.fate != Fate::Colonised {
+                    sum += (1.0 - pool.humification_coefficient[lane])
+                        * pool.rate_per_day[lane]
+                        * row[lane];
+                }
+            }
+            sum
+        };
+        out.clear();
+        for slice in &self.slices {
+            let pieces = slice.pieces.iter();
+            out.extend(pieces.map(|piece| of(&piece.pools, piece.first_pool)));
+            let fines = self.fines_in(slice);
+            out.extend(fines.map(|(fine, slots)| of(&fine.pools, slots.first_pool)));
+            let humus_kg = state.rows[slice.slots.humus][lane];
+            out.push(self.parameters.humus_rate_per_day[lane] * humus_kg);
+        }
     }
 
     /// Released carbon at the current modifiers.
-    fn sum_released(&self, state: &State<L>, lane: usize, out: &mut RateModifiers) {
-        let mut at = 0;
+    fn sum_released(&self, out: &mut RateModifiers) {
+        let mut rates = out.releases.iter().zip(&out.factors);
         for (slice, rate_modifiers) in self.slices.iter().zip(&mut out.slices) {
-            let mut sum = 0.0;
-            let mut add = |pools: &[Pool<L>], first: usize, factor: f64| {
-                for (row, pool) in (first..).zip(pools) {
-                    if pool.fate == Fate::Colonised {
-                        continue;
-                    }
-                    sum += (1.0 - pool.humification_coefficient[lane])
-                        * pool.rate_per_day[lane]
-                        * factor
-                        * state.rows[row][lane];
-                }
-            };
-            for piece in &slice.pieces {
-                add(&piece.pools, piece.first_pool, out.factors[at]);
-                at += 1;
-            }
-            for (fine, slots) in self.fines_in(slice) {
-                add(&fine.pools, slots.first_pool, out.factors[at]);
-                at += 1;
-            }
-            sum += self.parameters.humus_rate_per_day[lane]
-                * out.factors[at]
-                * state.rows[slice.slots.humus][lane];
-            at += 1;
-            rate_modifiers.released_kg_per_day = sum;
+            let own = rates.by_ref().take(self.factors_of(slice));
+            rate_modifiers.released_kg_per_day = own.map(|(kg, factor)| kg * factor).sum();
         }
     }
 }

@@ -6,7 +6,7 @@ use crate::bed::measure::SliceMeasure;
 use crate::bed::stack::{Slice, Stack};
 use crate::bed::state::State;
 use crate::law::decay::Fate;
-use crate::law::nitrogen::{NitrogenStore, Turnover, growth_k, kept_share};
+use crate::law::nitrogen::{MOST_KEPT, NitrogenStore, Turnover, growth_k};
 use crate::rate::store::Store;
 use crate::weather::Day;
 
@@ -64,14 +64,14 @@ impl<const L: usize> Stack<L> {
             }
         }
         let factor = factors[slice.pieces.len() + slots.fines.len()];
-        let kept = kept_share(decomposers, decomposers);
-        let mineralised_per_day = self.parameters.humus_rate_per_day[lane] * factor / (1.0 - kept);
+        let mineralised_per_day =
+            self.parameters.humus_rate_per_day[lane] * factor / (1.0 - MOST_KEPT);
         let humus_kg = state.rows[slots.humus][lane].max(0.0);
         out.push(Turnover {
             row: slots.humus_nitrogen,
             into: slots.humus_nitrogen,
             mineralised_per_day,
-            demand_kg_per_day: kept * mineralised_per_day * humus_kg / decomposers,
+            demand_kg_per_day: MOST_KEPT * mineralised_per_day * humus_kg / decomposers,
         });
     }
 

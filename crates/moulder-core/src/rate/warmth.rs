@@ -42,45 +42,45 @@ impl<const L: usize> Stack<L> {
         lane: usize,
         out: &mut Vec<HeatWays>,
     ) {
-        let conductivity = |i: usize| {
+        let held_kg = |i: usize| {
             let slots = &self.slices[i].slots;
-            let water_kg = state.rows[slots.water][lane] + state.rows[slots.wood_water][lane];
-            let volume_m3 = measures[i].volume_m3;
-            conductivity_w_m_k(
-                water_kg / 1000.0 / volume_m3,
-                measures[i].mineral_m3 / volume_m3,
-            )
+            state.rows[slots.water][lane] + state.rows[slots.wood_water][lane]
         };
-        let half = |i: usize| 0.5 * measures[i].thickness_m / conductivity(i);
+        // Conductivity, and resistance from the middle of a slice to its face.
+        let conducts = |i: usize| {
+            let volume_m3 = measures[i].volume_m3;
+            let conductivity = conductivity_w_m_k(
+                held_kg(i) / 1000.0 / volume_m3,
+                measures[i].mineral_m3 / volume_m3,
+            );
+            (conductivity, 0.5 * measures[i].thickness_m / conductivity)
+        };
         out.clear();
-        for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate() {
-            let water_kg =
-                state.rows[slice.slots.water][lane] + state.rows[slice.slots.wood_water][lane];
-            let outward = if i + 1 < measures.len() {
-                half(i + 1)
-            } else {
-                1.0 / FILM_W_M2_K
-            };
+        let mut outward = 1.0 / FILM_W_M2_K;
+        for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate().rev() {
+            let (conductivity, half) = conducts(i);
             let side_m2 = slice.sides.area_m2(measure, lane);
             let side = side_w_m2_k(
                 slice.sides.wall_m[lane],
                 slice.sides.quarter_width_m[lane] * measure.widening,
-                conductivity(i),
+                conductivity,
             );
             let ground = if i == 0 {
-                measure.area_m2 / (half(0) + GROUND_DEPTH_M / GROUND_W_M_K)
+                measure.area_m2 / (half + GROUND_DEPTH_M / GROUND_W_M_K)
             } else {
                 0.0
             };
             out.push(HeatWays {
                 stores_kj_per_k: measure.dry_kj_per_k
-                    + WATER_KJ_PER_KG_K * water_kg
+                    + WATER_KJ_PER_KG_K * held_kg(i)
                     + LEAST_STORE_KJ_M2_K * measure.area_m2,
-                up_kj_per_day_k: KJ_PER_DAY_W * measure.area_m2 / (half(i) + outward),
+                up_kj_per_day_k: KJ_PER_DAY_W * measure.area_m2 / (half + outward),
                 side_kj_per_day_k: KJ_PER_DAY_W * side * side_m2,
                 ground_kj_per_day_k: KJ_PER_DAY_W * ground,
             });
+            outward = half;
         }
+        out.reverse();
     }
 
     /// Ground temperature at the lower boundary; degC.

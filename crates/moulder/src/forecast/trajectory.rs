@@ -156,17 +156,24 @@ pub(crate) fn run(
         let mut event = None;
         while let Some((next, others)) = rest.split_first() {
             simulation.advance_to(next.days);
+            let now = simulation.snapshot(0);
             if next.is_observed {
-                observer.observe(&simulation.snapshot(0), raised_m);
+                observer.observe(&now, raised_m);
             }
             if let Some(month) = next.month {
-                additions = observer.additions_due(month, &simulation.snapshot(0));
+                additions = observer.additions_due(month, &now);
             }
             additions.extend(next.added.iter().cloned());
             rest = others;
             if additions.is_empty() {
                 if let Some(month) = next.month {
-                    end_month(&mut simulation, month, (raised_m, added_carbon), observer)?;
+                    end_month(
+                        &mut simulation,
+                        now,
+                        month,
+                        (raised_m, added_carbon),
+                        observer,
+                    )?;
                 }
             } else {
                 event = Some(next);
@@ -210,7 +217,14 @@ pub(crate) fn run(
         }
         if let Some(month) = event.month {
             let mut simulation = Simulation::resume(&stack, checkpoint);
-            end_month(&mut simulation, month, (raised_m, added_carbon), observer)?;
+            let now = simulation.snapshot(0);
+            end_month(
+                &mut simulation,
+                now,
+                month,
+                (raised_m, added_carbon),
+                observer,
+            )?;
             checkpoint = simulation.checkpoint();
         }
     }
@@ -220,13 +234,14 @@ pub(crate) fn run(
 /// Reports the end of a month, and begins the next month log.
 fn end_month(
     simulation: &mut Simulation<'_, 1>,
+    now: Snapshot,
     month: u32,
     (raised_m, added_carbon): (f64, CarbonKinds),
     observer: &mut dyn Observer,
 ) -> Result<(), Error> {
     observer.month_ended(MonthEnd {
         month,
-        now: simulation.snapshot(0),
+        now,
         month_log: simulation.month_log(0),
         raised_m,
         added_carbon,

@@ -25,7 +25,7 @@ use moulder_core::weather::Weather;
 
 use crate::bed::{Amount, Bed, Layer};
 pub use crate::model::compile::arrival::{Arrival, arrivals};
-use crate::model::compile::blend::Blend;
+use crate::model::compile::blend::{Blend, Contents};
 pub(crate) use crate::model::compile::recipe::trodden_kpa;
 use crate::model::figures::Figures;
 use crate::model::weather::day_of_season;
@@ -75,10 +75,18 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
     let mut rest_run = Vec::new();
     for (index, layer) in placed.iter().enumerate() {
         let kinds = fines.len();
-        fines.extend(layer.blend.fines.iter().map(|(fine, _)| fine.clone()));
+        let contents = layer.blend.contents();
         let depth_m = top_m - layer.bottom_m - layer.thickness_m;
         let air_c = weather.day(0.0).mean_c;
-        fills.extend(slices(bed, layer, index, depth_m, kinds, air_c)?);
+        fills.extend(slices(
+            bed,
+            layer,
+            &contents,
+            index,
+            depth_m,
+            (kinds, air_c),
+        )?);
+        fines.extend(contents.fines.into_iter().map(|(fine, _)| fine));
         rest_run.resize(fills.len(), [layer.blend.rest_run]);
     }
     let ground = ground(bed);
@@ -120,9 +128,11 @@ pub fn lay_on(
     }
     let placed = Placed::new(bed, layer, (bottom_m, 0.0), figures).ok_or(no_room)?;
     let air_c = stack.weather.day(days).mean_c;
-    let fills = slices(bed, &placed, index, 0.0, stack.fines.len(), air_c)?;
+    let contents = placed.blend.contents();
+    let kinds = stack.fines.len();
+    let fills = slices(bed, &placed, &contents, index, 0.0, (kinds, air_c))?;
     let rest_run = vec![[placed.blend.rest_run]; fills.len()];
-    let fines = placed.blend.fines.into_iter().map(|(fine, _)| fine);
+    let fines = contents.fines.into_iter().map(|(fine, _)| fine);
     let (mut stack, mut state) = stack.with_laid_on(state, fills, fines.collect(), days);
     if let Some(run_per_rise) = bed.shape.run_per_rise() {
         // It is laid on with sides as steep as the first ones.
@@ -133,14 +143,15 @@ pub fn lay_on(
     Ok(Compiled { stack, state })
 }
 
-/// The slices of a layer, bottom first; its kinds of fines are numbered from `kinds`.
+/// The slices of a layer with its contents, bottom first, in air of that temperature; its kinds of
+/// fines are numbered from `kinds`.
 fn slices(
     bed: &Bed,
-    layer: &Placed,
+    layer: &Placed<'_>,
+    contents: &Contents,
     index: usize,
     depth_m: f64,
-    kinds: usize,
-    air_c: f64,
+    (kinds, air_c): (usize, f64),
 ) -> Result<Vec<SliceFill<1>>, NoRoom> {
     let count = slice_count(layer, depth_m);
     let share = 1.0 / f64::from(count);
@@ -153,9 +164,10 @@ fn slices(
             .thickness_m(bottom_m, volume_m3)
             .ok_or(NoRoom { layer: index })?;
         let sides = sides(bed, bottom_m, slice_m);
-        let mut fill = layer.blend.slice(index, volume_m3 / slice_m, share, sides);
+        let area_m2 = volume_m3 / slice_m;
+        let mut fill = layer.blend.slice(contents, index, area_m2, share, sides);
         fill.temperature_c = [air_c];
-        for (kind, (_, whole)) in (kinds..).zip(&layer.blend.fines) {
+        for (kind, (_, whole)) in (kinds..).zip(&contents.fines) {
             let part = |amount: [f64; 1]| [amount[0] * share];
             fill.fines.push(FineFill {
                 kind,
@@ -172,21 +184,21 @@ fn slices(
 }
 
 /// A layer in its place.
-struct Placed {
-    blend: Blend,
+struct Placed<'a> {
+    blend: Blend<'a>,
     bottom_m: f64,
     thickness_m: f64,
     /// Weight that came on top of it; kPa.
     load_kpa: f64,
 }
 
-impl Placed {
+impl<'a> Placed<'a> {
     /// None where a mound has no room for it.
     fn new(
         bed: &Bed,
-        layer: &Layer,
+        layer: &'a Layer,
         (bottom_m, load_kpa): (f64, f64),
-        figures: &Figures,
+        figures: &'a Figures,
     ) -> Option<Self> {
         let blend = Blend::of_layer(layer, &bed.shape, (bottom_m, load_kpa), figures);
         let thickness_m = bed.shape.thickness_m(bottom_m, blend.volume_m3)?;
@@ -206,7 +218,7 @@ impl Placed {
 
 /// Stacks the layers from the ground up. A layer has taken up a share of the weight that came on
 /// top of it, and thicknesses as they lie weigh by that: both are found in turn.
-fn place(bed: &Bed, figures: &Figures) -> Result<Vec<Placed>, NoRoom> {
+fn place<'a>(bed: &'a Bed, figures: &'a Figures) -> Result<Vec<Placed<'a>>, NoRoom> {
     let mut loads_kpa = vec![0.0; bed.layers.len()];
     let mut placed = place_under(bed, &loads_kpa, figures)?;
     for _ in 1..LOAD_PASSES {
@@ -221,7 +233,11 @@ fn place(bed: &Bed, figures: &Figures) -> Result<Vec<Placed>, NoRoom> {
 }
 
 /// Stacks the layers, each under its load.
-fn place_under(bed: &Bed, loads_kpa: &[f64], figures: &Figures) -> Result<Vec<Placed>, NoRoom> {
+fn place_under<'a>(
+    bed: &'a Bed,
+    loads_kpa: &[f64],
+    figures: &'a Figures,
+) -> Result<Vec<Placed<'a>>, NoRoom> {
     let mut placed = Vec::with_capacity(bed.layers.len());
     let mut top_m = 0.0;
     for (index, (layer, load_kpa)) in bed.layers.iter().zip(loads_kpa).enumerate() {
@@ -295,7 +311,7 @@ fn reaches_past_peak(layer: &Layer, shape: &Shape, top_m: f64) -> bool {
     )
 }
 
-fn slice_count(layer: &Placed, depth_m: f64) -> u32 {
+fn slice_count(layer: &Placed<'_>, depth_m: f64) -> u32 {
     let slice_m = if layer.blend.is_sheeted {
         SHEET_SLICE_M
     } else if exceeds(SLICE_M, depth_m) || exceeds(layer.blend.mat_share, MAT_SHARE) {

@@ -1,6 +1,7 @@
 //! Runs of one realisation of a bed.
 
 use jiff::civil::Date;
+use moulder_solve::schedule::StepSchedule;
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
@@ -24,6 +25,19 @@ pub fn months_of_sample(sample: &Sample, months: u32) -> Result<Vec<Month>, Erro
     months_with_observations(sample, months, &[]).map(|(months, _)| months)
 }
 
+/// The same with other time steps.
+///
+/// # Errors
+///
+/// As [`months_of_sample`].
+pub fn months_of_sample_by(
+    schedule: StepSchedule,
+    sample: &Sample,
+    months: u32,
+) -> Result<Vec<Month>, Error> {
+    observed(schedule, sample, months, &[]).map(|(months, _)| months)
+}
+
 /// The same, with observations on those dates, each once and in order.
 ///
 /// # Errors
@@ -34,9 +48,17 @@ pub(crate) fn months_with_observations(
     months: u32,
     observations: &[Date],
 ) -> Result<(Vec<Month>, Vec<Observation>), Error> {
+    observed(sample.figures().schedule(), sample, months, observations)
+}
+
+fn observed(
+    schedule: StepSchedule,
+    sample: &Sample,
+    months: u32,
+    observations: &[Date],
+) -> Result<(Vec<Month>, Vec<Observation>), Error> {
     until_it_fits(sample, &|sample| {
-        let figures = sample.figures();
-        let (bed, schedule) = (sample.bed(), figures.schedule());
+        let (bed, figures) = (sample.bed(), sample.figures());
         rows(bed, figures, months, schedule, observations, &unwatched)
             .map(|run| (run.months, run.observations))
     })

@@ -64,7 +64,7 @@ pub struct Sensitivity {
     pub seed: u64,
     /// Rows of the sample matrices.
     pub rows: u32,
-    /// Number of forecasts: rows times groups plus two.
+    /// Number of forecasts: rows times groups plus one.
     pub forecasts: u32,
     /// 80 % interval of the settlement by then, over twice as many realisations as rows.
     pub settlement_m: Interval,
@@ -159,16 +159,20 @@ pub fn sensitivity(
         .iter()
         .map(|group| present.binary_search(group).unwrap_or(0))
         .collect();
-    let settlement_m = |row: &[f64]| {
-        let (laws, row) = row.split_last().unwrap_or((&0.5, &[]));
+    // The discrepancy acts on what a run gives.
+    let settlements_m = |row: &[f64], laws: &[f64]| {
         let (weather, shares) = row.split_last().unwrap_or((&0.5, &[]));
         let z = shares.iter().map(|share| quantile(*share)).collect();
         let sample = Sample::from_z(bed, &uncertain, z, weather.to_bits());
-        let mut months = months_of_sample(&sample, month)?;
-        Discrepancy::new(&prior, laws.to_bits(), 0, month).apply(&mut months);
-        Ok(months.last().map_or(0.0, |row| row.settlement_m))
+        let months = months_of_sample(&sample, month)?;
+        let each = laws.iter().map(|laws| {
+            let mut months = months.clone();
+            Discrepancy::new(&prior, laws.to_bits(), 0, month).apply(&mut months);
+            months.last().map_or(0.0, |row| row.settlement_m)
+        });
+        Ok(each.collect())
     };
-    let found = decompose(&numbers, rows, seed, &settlement_m, progress)?;
+    let found = decompose(&numbers, rows, seed, &settlements_m, progress)?;
     let mut sorted = found.figures.clone();
     sorted.sort_by(f64::total_cmp);
     let settlement_m = Interval {
@@ -194,7 +198,7 @@ pub fn sensitivity(
         })
         .collect();
     groups.sort_by(|one, other| other.total.share.total_cmp(&one.total.share));
-    let kinds = u32::try_from(present.len() + 2).unwrap_or(u32::MAX);
+    let kinds = u32::try_from(present.len() + 1).unwrap_or(u32::MAX);
     Ok(Sensitivity {
         engine: ENGINE,
         schema: SCHEMA_VERSION,
@@ -257,7 +261,7 @@ mod tests {
         let leads = [ParameterGroup::LooseSoil, ParameterGroup::Giving];
         assert!(leads.contains(&most), "{most:?}");
         assert!(found.groups.iter().map(|one| one.parameters).sum::<u32>() > 40);
-        assert_eq!(found.forecasts as usize, 16 * (found.groups.len() + 2));
+        assert_eq!(found.forecasts as usize, 16 * (found.groups.len() + 1));
         let total = found.groups.iter().map(|one| one.total.share);
         assert!(total.is_sorted_by(|one, other| one >= other));
     }

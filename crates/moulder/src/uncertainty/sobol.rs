@@ -60,10 +60,14 @@ pub(crate) struct Decomposition {
     pub groups: Vec<Indices>,
 }
 
+/// From a row of numbers in (0, 1) without its last, a figure for each of some last ones.
+pub(crate) type Figures<'a> = dyn Fn(&[f64], &[f64]) -> Result<Vec<f64>, Error> + Sync + 'a;
+
 /// Estimates the indices of groups of parameters on a figure.
 ///
-/// `groups` is the group of each column, from 0; `figure` is computed from a row of numbers in
-/// (0, 1), `rows` times the number of groups plus two. `progress` is called after each.
+/// `groups` is the group of each column, from 0. Where the last column is the last group by
+/// itself, A and A with that group from B are one run of `figures`: there are `rows` times the
+/// number of groups plus two runs, or plus one. `progress` is called after each.
 ///
 /// A constant figure has indices of 0.
 ///
@@ -74,7 +78,7 @@ pub(crate) fn decompose(
     groups: &[usize],
     rows: u32,
     seed: u64,
-    figure: &(dyn Fn(&[f64]) -> Result<f64, Error> + Sync),
+    figures: &Figures<'_>,
     progress: &Progress<'_>,
 ) -> Result<Decomposition, Error> {
     if rows < LEAST_ROWS {
@@ -87,24 +91,41 @@ pub(crate) fn decompose(
         return Err(Error::TooManyDraws { asked: rows });
     }
     let count = groups.iter().max().map_or(0, |last| last + 1);
-    let kinds = u32::try_from(count + 2).unwrap_or(u32::MAX);
+    let is_apart = groups
+        .split_last()
+        .is_some_and(|(last, others)| others.iter().all(|other| other < last));
+    let kinds = u32::try_from(count + 2).unwrap_or(u32::MAX) - u32::from(is_apart);
     let all = rows.saturating_mul(kinds);
-    let mut figures = Vec::new();
+    let of = |row: &[f64]| {
+        let (last, row) = row.split_last().unwrap_or((&0.5, &[]));
+        figures(row, &[*last])
+    };
+    let mut found = Vec::new();
     let one = |run: u32| {
         let [a, b] = pair(seed, run / kinds, groups.len());
         match run % kinds {
-            0 => figure(&a),
-            1 => figure(&b),
+            0 if is_apart => {
+                let last = a.len() - 1;
+                figures(&a[..last], &[a[last], b[last]])
+            }
+            0 => of(&a),
+            1 => of(&b),
             kind => {
                 let group = usize::try_from(kind - 2).unwrap_or(usize::MAX);
                 let swapped = groups.iter().zip(a.iter().zip(&b));
                 let swapped = swapped.map(|(own, (a, b))| if *own == group { *b } else { *a });
-                figure(&swapped.collect::<Vec<f64>>())
+                of(&swapped.collect::<Vec<f64>>())
             }
         }
     };
-    run_each(0..all, progress, &one, &mut |figure| figures.push(figure))?;
-    Ok(estimated(&figures, count))
+    run_each(0..all, progress, &one, &mut |figures| found.extend(figures))?;
+    if is_apart {
+        // The last group came beside A.
+        for row in found.chunks_exact_mut(count + 2) {
+            row[1..].rotate_left(1);
+        }
+    }
+    Ok(estimated(&found, count))
 }
 
 /// A row of A and the same row of B.
@@ -187,6 +208,7 @@ fn count_of(figures: usize) -> f64 {
 #[cfg(test)]
 mod tests {
     use core::ops::ControlFlow;
+    use core::sync::atomic::{AtomicU32, Ordering};
 
     use super::{Estimate, Indices, LEAST_ROWS, decompose, pair};
     use crate::fault::error::Error;
@@ -198,8 +220,37 @@ mod tests {
         seed: u64,
         figure: &(dyn Fn(&[f64]) -> f64 + Sync),
     ) -> Vec<Indices> {
-        let found = decompose(groups, rows, seed, &|row| Ok(figure(row)), &unwatched);
-        found.unwrap().groups
+        let figures = of_each(figure);
+        decompose(groups, rows, seed, &figures, &unwatched)
+            .unwrap()
+            .groups
+    }
+
+    /// A figure of whole rows, for each of some last numbers.
+    fn of_each(
+        figure: &(dyn Fn(&[f64]) -> f64 + Sync),
+    ) -> impl Fn(&[f64], &[f64]) -> Result<Vec<f64>, Error> + Sync + '_ {
+        |row, lasts| {
+            let each = lasts.iter().map(|last| figure(&[row, &[*last]].concat()));
+            Ok(each.collect())
+        }
+    }
+
+    /// A last group by itself comes to what it does as the first.
+    #[test]
+    fn a_last_group_by_itself_needs_no_run() {
+        let counted = AtomicU32::new(0);
+        let figure = |row: &[f64], lasts: &[f64]| {
+            counted.fetch_add(1, Ordering::Relaxed);
+            of_each(&ishigami)(row, lasts)
+        };
+        let last = decompose(&[0, 1, 2], 8, 1, &figure, &unwatched).unwrap();
+        assert_eq!(counted.swap(0, Ordering::Relaxed), 8 * 4);
+        let first = decompose(&[2, 1, 0], 8, 1, &figure, &unwatched).unwrap();
+        assert_eq!(counted.into_inner(), 8 * 5);
+        for (one, other) in last.groups.iter().zip(first.groups.iter().rev()) {
+            assert_eq!(one, other);
+        }
     }
 
     fn near(got: Estimate, want: f64, most: f64, what: &str) {
@@ -347,11 +398,10 @@ mod tests {
     #[test]
     fn too_few_rows_and_a_stop_are_errors() {
         let (least, asked) = (LEAST_ROWS, LEAST_ROWS - 1);
-        let few = decompose(&[0], asked, 1, &|row| Ok(row[0]), &unwatched);
+        let first = of_each(&|row| row[0]);
+        let few = decompose(&[0], asked, 1, &first, &unwatched);
         assert_eq!(few, Err(Error::TooFewDraws { asked, least }));
-        let stopped = decompose(&[0], 64, 1, &|row| Ok(row[0]), &|_, _| {
-            ControlFlow::Break(())
-        });
+        let stopped = decompose(&[0], 64, 1, &first, &|_, _| ControlFlow::Break(()));
         assert_eq!(stopped, Err(Error::Stopped));
     }
 }

@@ -21,21 +21,22 @@ use crate::model::compile::recipe::{Recipe, arrived};
 use crate::model::figures::Figures;
 
 /// A layer on the day it is filled.
-pub(super) struct Blend {
+pub(super) struct Blend<'a> {
     /// Bulk volume; m3.
     pub(super) volume_m3: f64,
     /// Mass, water included; kg.
     pub(super) total_mass_kg: f64,
-    /// Kinds of fines, each with its amount in the whole layer.
-    pub(super) fines: Vec<(Fine<1>, FineFill<1>)>,
     /// Run over rise at which it rests.
     pub(super) rest_run: f64,
     /// Whether most of its skeleton is sheets, which hold fines back.
     pub(super) is_sheeted: bool,
     /// Share of its skeleton that lies as a mat, which holds fines back.
     pub(super) mat_share: f64,
-    pieces: Vec<PieceFill<1>>,
-    mineral_nitrogen_kg: f64,
+    recipes: Vec<Recipe<'a>>,
+    figures: &'a Figures,
+    /// Envelope of its skeleton, swollen; m3.
+    swollen_m3: f64,
+    area_m2: f64,
     gap: Gap<1>,
     excess_gap_m3: f64,
     excess_fine_gap_m3: f64,
@@ -45,6 +46,14 @@ pub(super) struct Blend {
     water_kg: f64,
     wood_water_kg: f64,
     drinking_days: f64,
+}
+
+/// What a whole layer is made of.
+pub(super) struct Contents {
+    pieces: Vec<PieceFill<1>>,
+    /// Kinds of fines, each with its amount.
+    pub(super) fines: Vec<(Fine<1>, FineFill<1>)>,
+    mineral_nitrogen_kg: f64,
 }
 
 /// Sums over the ingredients of a layer, weighted by their loose bulk volume.
@@ -73,13 +82,13 @@ struct Weights {
     rest_run: f64,
 }
 
-impl Blend {
+impl<'a> Blend<'a> {
     /// The layer on top of what reaches up to `top_m`, with `load_kpa` on it once the bed is full.
     pub(super) fn of_layer(
-        layer: &Layer,
+        layer: &'a Layer,
         shape: &Shape,
         (top_m, load_kpa): (f64, f64),
-        figures: &Figures,
+        figures: &'a Figures,
     ) -> Self {
         let filling = Filling::of(layer, load_kpa, figures);
         let recipes: Vec<Recipe<'_>> = layer
@@ -116,41 +125,29 @@ impl Blend {
 
         let (width_m, length_m) = shape.section_m(top_m);
         let area_m2 = shape.area_m2().min(width_m * length_m);
-        let mut pieces = Vec::new();
-        let mut fines = Vec::new();
         let mut fine_gap_m3 = 0.0;
         let mut excess_fine_gap_m3 = 0.0;
-        let mut mineral_nitrogen_kg = 0.0;
-        for recipe in &recipes {
-            let held_by = recipe.has_skeleton().then_some(pieces.len());
-            if recipe.has_skeleton() {
-                pieces.push(piece(recipe, swollen_m3, mat_share, area_m2, figures));
-            }
-            if recipe.has_fines() {
-                let (fine, fill) = fine(recipe, held_by, figures);
-                let organic = 1.0 - figures.of(&MINERAL_ON_ARRIVAL);
-                mineral_nitrogen_kg += fill.nitrogen_kg[0] * (1.0 - organic) / organic;
-                let grains_m3 = recipe.grains_m3();
-                let least = recipe.number(|m| &m.min_void_ratio);
-                let excess = grains_m3
-                    * (recipe.number(|m| &m.void_ratio) - least)
-                    * left_after_load(
-                        fine.gap.load_exponent[0],
-                        fine.gap.reference_kpa[0],
-                        0.0,
-                        filling.stress_kpa,
-                    )
-                    * recipe.left_as_measured_wet(watered)
-                    * left_after_wetting(fine.gap.collapse[0], 0.0, wetting.while_filling);
-                fine_gap_m3 += grains_m3 * least + excess;
-                excess_fine_gap_m3 += excess;
-                fines.push((fine, fill));
-            }
+        for recipe in recipes.iter().filter(|recipe| recipe.has_fines()) {
+            let gap = fine_gap(recipe);
+            let grains_m3 = recipe.grains_m3();
+            let least = gap.min_void_ratio[0];
+            let excess = grains_m3
+                * (recipe.number(|m| &m.void_ratio) - least)
+                * left_after_load(
+                    gap.load_exponent[0],
+                    gap.reference_kpa[0],
+                    0.0,
+                    filling.stress_kpa,
+                )
+                * recipe.left_as_measured_wet(watered)
+                * left_after_wetting(gap.collapse[0], 0.0, wetting.while_filling);
+            fine_gap_m3 += grains_m3 * least + excess;
+            excess_fine_gap_m3 += excess;
         }
         let fines_m3: f64 = recipes.iter().map(Recipe::grains_m3).sum::<f64>() + fine_gap_m3;
-        let volume_m3 = if fines.is_empty() {
+        let volume_m3 = if !recipes.iter().any(Recipe::has_fines) {
             skeleton.envelope_m3 + skeleton.gap_m3
-        } else if pieces.is_empty() {
+        } else if skeletons.is_empty() {
             fines_m3
         } else {
             let pore_m = pore_m(&skeletons, skeleton.gap_m3 / skeleton.envelope_m3);
@@ -169,12 +166,11 @@ impl Blend {
         Self {
             volume_m3,
             total_mass_kg: dry_kg + water_kg + wood_water_kg,
-            fines,
             rest_run: all.rest_run / all.bulk_m3,
             is_sheeted: skeletons.iter().any(most_sheets),
             mat_share,
-            pieces,
-            mineral_nitrogen_kg,
+            swollen_m3,
+            area_m2,
             gap,
             excess_gap_m3,
             excess_fine_gap_m3,
@@ -184,19 +180,45 @@ impl Blend {
             water_kg,
             wood_water_kg,
             drinking_days: drinking(&recipes, figures),
+            recipes,
+            figures,
         }
     }
 
-    /// A slice with `share` of the layer, on `area_m2`; the caller adds the fines, as it numbers
-    /// their kinds.
+    /// What it is made of, with the pools of its carbon: costly, and heights need none of it.
+    pub(super) fn contents(&self) -> Contents {
+        let mut contents = Contents {
+            pieces: Vec::new(),
+            fines: Vec::new(),
+            mineral_nitrogen_kg: 0.0,
+        };
+        let mineral = self.figures.of(&MINERAL_ON_ARRIVAL);
+        for recipe in &self.recipes {
+            let held_by = recipe.has_skeleton().then_some(contents.pieces.len());
+            if recipe.has_skeleton() {
+                contents.pieces.push(self.piece(recipe));
+            }
+            if recipe.has_fines() {
+                let (fine, fill) = fine(recipe, held_by, self.figures);
+                let organic = 1.0 - mineral;
+                contents.mineral_nitrogen_kg += fill.nitrogen_kg[0] * (1.0 - organic) / organic;
+                contents.fines.push((fine, fill));
+            }
+        }
+        contents
+    }
+
+    /// A slice with `share` of the layer and its contents, on `area_m2`; the caller adds the
+    /// fines, as it numbers their kinds.
     pub(super) fn slice(
         &self,
+        contents: &Contents,
         layer: usize,
         area_m2: f64,
         share: f64,
         sides: Sides<1>,
     ) -> SliceFill<1> {
-        let pieces = self
+        let pieces = contents
             .pieces
             .iter()
             .map(|fill| {
@@ -225,7 +247,7 @@ impl Blend {
             water_kg: [self.water_kg * share],
             wood_water_kg: [self.wood_water_kg * share],
             temperature_c: [0.0],
-            mineral_nitrogen_kg: [self.mineral_nitrogen_kg * share],
+            mineral_nitrogen_kg: [contents.mineral_nitrogen_kg * share],
             gap: self.gap,
             pieces,
             fines: Vec::new(),
@@ -233,6 +255,50 @@ impl Blend {
             excess_fine_gap_m3: [self.excess_fine_gap_m3 * share],
             stress_kpa: [self.stress_kpa],
             wetted: [self.wetted],
+        }
+    }
+
+    fn piece(&self, recipe: &Recipe<'_>) -> PieceFill<1> {
+        let material = &recipe.ingredient.material;
+        let (pools, carbon_kg) = recipe.pools(false);
+        let (sheets, cover) = material.sheet.as_ref().map_or((0.0, 0.0), |sheet| {
+            let thickness_m = recipe.alone_m3() / self.area_m2;
+            // Sheets among other material do not overlap: the share counts twice. What mats does so
+            // where flat pieces lie on one another: not at all below half of the skeleton.
+            let share = recipe.envelope_m3() / self.swollen_m3;
+            let overlap = if sheet.mat {
+                (2.0 * self.mat_share - 1.0).max(0.0)
+            } else {
+                share * share
+            };
+            let sheets = thickness_m / self.figures.of(&sheet.thickness) * overlap;
+            (sheets, self.figures.of(&sheet.cover))
+        });
+        let piece = Piece {
+            matter: recipe.matter(),
+            rot: match material.class {
+                Class::Wood => Rot::Wood,
+                Class::Plant | Class::Soil => Rot::Soft,
+            },
+            fresh_carbon_kg: [recipe.fresh_organic_kg * recipe.carbon_share()],
+            fresh_envelope_m3: [recipe.fresh_envelope_m3()],
+            mineral_kg: [recipe.skeleton_mineral_kg],
+            organic_per_carbon: [1.0 / recipe.carbon_share()],
+            field_capacity: [recipe.field_capacity().0],
+            lag: [recipe.number(|m| &m.lag)],
+            void_closure: [recipe.number(|m| &m.void_closure)],
+            particle_size_m: [recipe.ingredient.particle_size_m],
+            rod_share: recipe.rod_share(),
+            sheets: [sheets],
+            cover: [cover],
+            pools,
+            first_pool: 0,
+            nitrogen: 0,
+        };
+        PieceFill {
+            nitrogen_kg: [recipe.nitrogen_kg(&carbon_kg)],
+            piece,
+            carbon_kg,
         }
     }
 }
@@ -372,73 +438,15 @@ fn skeleton_gap(
     (gap, least * envelope_m3 + excess_m3, excess_m3)
 }
 
-fn piece(
-    recipe: &Recipe<'_>,
-    skeleton_m3: f64,
-    mat_share: f64,
-    area_m2: f64,
-    figures: &Figures,
-) -> PieceFill<1> {
-    let material = &recipe.ingredient.material;
-    let (pools, carbon_kg) = recipe.pools(false);
-    let (sheets, cover) = material.sheet.as_ref().map_or((0.0, 0.0), |sheet| {
-        let thickness_m = recipe.alone_m3() / area_m2;
-        // Sheets among other material do not overlap: the share counts twice. What mats does so
-        // where flat pieces lie on one another: not at all below half of the skeleton.
-        let share = recipe.envelope_m3() / skeleton_m3;
-        let overlap = if sheet.mat {
-            (2.0 * mat_share - 1.0).max(0.0)
-        } else {
-            share * share
-        };
-        let sheets = thickness_m / figures.of(&sheet.thickness) * overlap;
-        (sheets, figures.of(&sheet.cover))
-    });
-    let piece = Piece {
-        matter: recipe.matter(),
-        rot: match material.class {
-            Class::Wood => Rot::Wood,
-            Class::Plant | Class::Soil => Rot::Soft,
-        },
-        fresh_carbon_kg: [recipe.fresh_organic_kg * recipe.carbon_share()],
-        fresh_envelope_m3: [recipe.fresh_envelope_m3()],
-        mineral_kg: [recipe.skeleton_mineral_kg],
-        organic_per_carbon: [1.0 / recipe.carbon_share()],
-        field_capacity: [recipe.field_capacity().0],
-        lag: [recipe.number(|m| &m.lag)],
-        void_closure: [recipe.number(|m| &m.void_closure)],
-        particle_size_m: [recipe.ingredient.particle_size_m],
-        rod_share: recipe.rod_share(),
-        sheets: [sheets],
-        cover: [cover],
-        pools,
-        first_pool: 0,
-        nitrogen: 0,
-    };
-    PieceFill {
-        nitrogen_kg: [recipe.nitrogen_kg(&carbon_kg)],
-        piece,
-        carbon_kg,
-    }
-}
-
 fn fine(recipe: &Recipe<'_>, held_by: Option<usize>, figures: &Figures) -> (Fine<1>, FineFill<1>) {
     let (pools, carbon_kg) = recipe.pools(true);
-    let least = recipe.number(|m| &m.min_void_ratio);
-    let exponent = recipe.load_exponent();
     let fine = Fine {
         organic_density_kg_m3: [recipe.number(|m| &m.organic_density)],
         organic_per_carbon: [1.0 / recipe.carbon_share()],
         field_capacity: [recipe.field_capacity().1],
         void_closure: [recipe.number(|m| &m.void_closure)],
         particle_size_m: [recipe.crumb_m()],
-        gap: Gap {
-            min_void_ratio: [least],
-            load_exponent: [exponent],
-            reference_kpa: [recipe.number(|m| &m.reference_stress)],
-            collapse: [collapse_exponent(recipe.collapse_share())],
-            creep_exponent: [recipe.number(|m| &m.creep) * exponent],
-        },
+        gap: fine_gap(recipe),
         pools,
     };
     let nitrogen_kg = recipe.nitrogen_kg(&carbon_kg);
@@ -456,6 +464,18 @@ fn fine(recipe: &Recipe<'_>, held_by: Option<usize>, figures: &Figures) -> (Fine
         held_by,
     };
     (fine, fill)
+}
+
+/// Compression of the gaps of an ingredient's fines.
+fn fine_gap(recipe: &Recipe<'_>) -> Gap<1> {
+    let exponent = recipe.load_exponent();
+    Gap {
+        min_void_ratio: [recipe.number(|m| &m.min_void_ratio)],
+        load_exponent: [exponent],
+        reference_kpa: [recipe.number(|m| &m.reference_stress)],
+        collapse: [collapse_exponent(recipe.collapse_share())],
+        creep_exponent: [recipe.number(|m| &m.creep) * exponent],
+    }
 }
 
 fn fine_particle_size_m(recipes: &[Recipe<'_>]) -> f64 {

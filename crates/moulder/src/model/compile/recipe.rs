@@ -104,9 +104,9 @@ impl<'a> Recipe<'a> {
         &self.ingredient.material
     }
 
-    /// A value of the material in this run.
+    /// A value of the material in this run, which the bed of a realisation carries itself.
     pub(super) fn number(&self, of: impl Fn(&Material) -> &moulder_core::value::Value) -> f64 {
-        self.figures.of(of(self.material()))
+        of(self.material()).best
     }
 
     /// Dry mass; kg.
@@ -537,16 +537,19 @@ fn aged(pools: &[FreshPool], left: f64) -> Vec<Left> {
         |pools: &[Left]| -> f64 { pools.iter().map(|pool| pool.sound + pool.colonised).sum() };
     let after = |years: f64| -> Vec<Left> { pools.iter().map(|pool| pool.after(years)).collect() };
     // What is left falls with time, so bisection always converges.
-    let (mut young, mut old) = (0.0, 1e4);
-    for _ in 0..100 {
+    let (mut young, mut old) = (0.0, if left < 1.0 { 1e4 } else { 0.0 });
+    loop {
         let middle = 0.5 * (young + old);
+        if middle <= young || middle >= old {
+            break;
+        }
         if sum(&after(middle)) > left * all {
             young = middle;
         } else {
             old = middle;
         }
     }
-    let mut pools = after(if left < 1.0 { old } else { 0.0 });
+    let mut pools = after(old);
     let sum = sum(&pools);
     for pool in &mut pools {
         pool.sound /= sum;
