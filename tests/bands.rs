@@ -110,16 +110,13 @@ fn bins_tell_what_all_figures_tell() {
     const COUNT: u32 = 1100;
     let bed = small_bed();
     let uncertain = UncertainParameters::new(&bed);
-    let mut parts_m: Vec<f64> = (0..COUNT)
-        .map(|number| {
-            let months = months_of_realisation(&bed, &uncertain, 1, number, 1).unwrap();
-            months[1].parts.mechanical_m
-        })
+    let mut heights_m: Vec<f64> = (0..COUNT)
+        .map(|number| months_of_realisation(&bed, &uncertain, 1, number, 1).unwrap()[1].height_m)
         .collect();
-    parts_m.sort_by(f64::total_cmp);
-    let bins = ensemble_forecast(&bed, 1, COUNT, 1).intervals[1].mechanical_m;
+    heights_m.sort_by(f64::total_cmp);
+    let bins = ensemble_forecast(&bed, 1, COUNT, 1).intervals[1].height_m;
     for (share, bins_m) in [(0.1, bins.lower), (0.5, bins.median), (0.9, bins.upper)] {
-        let exact_m = of_sorted(&parts_m, share);
+        let exact_m = of_sorted(&heights_m, share);
         assert!((exact_m - bins_m).abs() < 1e-4, "{exact_m} {bins_m}");
         // Bins give whole tenths of a millimetre, or a fraction of the way between two.
         assert!((exact_m - bins_m).abs() > 0.0, "{exact_m}");
