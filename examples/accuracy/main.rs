@@ -18,8 +18,8 @@
 //! shows one bed of the list month by month.
 //!
 //! `--draws` compares so many realisations of the demo beds with the same ones by the steps of the
-//! nominal run. Limits over 1,000, at 6 and 12 months: 0.5 mm of height as root mean square, 0.3 mm
-//! in the 10, 50 and 90 % points, where sampling alone moves those of 100 by millimetres.
+//! nominal run. Limits over 1,000, at 6 and 12 months: 0.5 mm of height as root mean square and
+//! in the 10, 50 and 90 % points, which sampling alone moves by millimetres in 100.
 #![allow(clippy::print_stdout, reason = "an example shows its answer")]
 
 mod beds;
@@ -116,7 +116,7 @@ fn compare_draws(draws: u32) -> ExitCode {
         match draws::moved(&bed, draws) {
             Ok(moved) => {
                 println!("{name}: {moved:.3?}");
-                are_within &= moved.rms_mm < 0.5 && moved.quantile_mm < 0.3;
+                are_within &= moved.rms_mm < 0.5 && moved.quantile_mm < 0.5;
             }
             Err(error) => {
                 println!("{name}: {error}");

@@ -2,7 +2,7 @@
 //! in common.
 //!
 //! The files of materials hold priors. A calibration moves and narrows what a family
-//! ([`super::family`]) has in common, b in `z_j = sqrt(c) b + sqrt(1 - c) e_j`: from a standard
+//! (`family.rs`) has in common, b in `z_j = sqrt(c) b + sqrt(1 - c) e_j`: from a standard
 //! normal deviation to one of some mean and covariance. A figure keeps what it has of its own.
 //! `examples/posterior` repeats the calibration that ships; families that no series informs are
 //! not in it and keep their prior.
