@@ -102,6 +102,55 @@ fn slumping_mounds_follow_the_reference() {
     }
 }
 
+/// Turf under several slices of logs: a trace of fines, raised from one empty slice to the next,
+/// has no share of soil and gap that an integrator would keep, and must not fall in for it.
+#[test]
+fn the_reference_gets_through_traces_of_fines() {
+    let bed = read(
+        r#"
+        format = 1
+        name = "turf under logs"
+        filled = 2026-12-14
+        climate = "Adelaide AU"
+        bed = { shape = "box", width = "1 m", length = "2 m", rim = "80 cm" }
+        [[layer]]
+        put = [
+            { material = "clay topsoil", amount = "30 cm", as = "trodden" },
+            { material = "maple log", amount = "14 cm", as = "tipped" },
+            { material = "sandy topsoil", amount = "7 cm", as = "tipped", arrived = "20 % rotten" },
+        ]
+        then = ["trodden"]
+        [[layer]]
+        put = [{ material = "turf clods", amount = "11 cm", as = "watered", arrived = "half-rotten" }]
+        then = ["watered"]
+        [[layer]]
+        put = [
+            { material = "turf", amount = "11 cm", as = "tipped", arrived = "half-rotten" },
+            { material = "oak log", amount = "11 cm", as = "watered" },
+        ]
+        then = []
+        [[layer]]
+        put = [
+            { material = "poplar log", amount = "3 cm", as = "watered", arrived = "half-rotten" },
+            { material = "turf clods", amount = "23 cm", as = "trodden", arrived = "half-rotten" },
+        ]
+        then = ["watered"]
+        [[layer]]
+        put = [
+            { material = "poplar log", amount = "8 cm", as = "watered", arrived = "20 % rotten" },
+            { material = "straw", amount = "7 cm", as = "watered", arrived = "half-rotten" },
+            { material = "hardwood log", amount = "21 cm", as = "trodden", arrived = "20 % rotten" },
+        ]
+        then = ["trodden", "watered"]
+        "#,
+    );
+    let last = days_to_month(bed.filled(), 1);
+    let compiled = compile(&bed, weather_for(&bed, last), Figures::nominal()).unwrap();
+    let (stack, start) = (&compiled.stack, &compiled.state);
+    let reached = integrate(stack, start, &[2.0], Tolerance::new(1e-7));
+    assert!(reached.is_ok(), "{:?}", reached.err());
+}
+
 /// Green logs drying in the wind, under a roof.
 fn roofed_stack() -> Bed {
     let mut bed = read(

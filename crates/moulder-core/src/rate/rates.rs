@@ -196,7 +196,8 @@ impl<const L: usize> Stack<L> {
             for (fine, fine_slots) in self.fines_in(slice) {
                 let mut loss = 0.0;
                 for (i, pool) in fine.pools.iter().enumerate() {
-                    loss += decay(pool, fine_slots.first_pool + i, factors[at], out);
+                    // Integrators may evaluate slightly negative masses, which grains leave out.
+                    loss += decay(pool, fine_slots.first_pool + i, factors[at], out).max(0.0);
                 }
                 at += 1;
                 fine_weighted += fine.void_closure[lane] * loss * fine.organic_per_carbon[lane]
