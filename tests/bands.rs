@@ -79,45 +79,47 @@ fn four_truths_in_five_lie_within_the_band() {
     }
 }
 
-/// Quantiles of 100 realisations equal those of 1000 within a centimetre for this bed of half a
-/// metre, root mean square over ten seeds. Over 29 seeds it was 5 to 6 mm, and one in six had
-/// its upper quantile further off, so one seed alone would be chance.
+/// Quantiles of the usual 64 realisations equal those of 1024 within 4 mm for this bed of half a
+/// metre, root mean square over ten seeds: one seed alone would be chance.
 #[test]
-fn a_hundred_draws_come_near_a_thousand() {
+fn the_usual_draws_come_near_a_thousand() {
     const SEEDS: u8 = 10;
     let bed = small_bed();
     let points = |count, seed| {
         let band = ensemble_forecast(&bed, 2, count, seed).intervals[2].height_m;
         [band.lower, band.median, band.upper]
     };
-    let many_m = points(1000, 102);
+    let many_m = points(1024, 102);
     let mut squares = [0.0; 3];
     for seed in 1..=SEEDS {
-        let few_m = points(100, seed.into());
+        let few_m = points(64, seed.into());
         for ((sum, few_m), many_m) in squares.iter_mut().zip(few_m).zip(many_m) {
             *sum += (few_m - many_m) * (few_m - many_m);
         }
     }
     let off_m = squares.map(|sum: f64| (sum / f64::from(SEEDS)).sqrt());
-    println!("100 draws are off by {off_m:?}, 1000 draws {many_m:?}");
-    assert!(off_m.iter().all(|off_m| *off_m < 0.01), "{off_m:?}");
+    println!("64 draws are off by {off_m:?}, 1024 draws {many_m:?}");
+    assert!(off_m.iter().all(|off_m| *off_m < 0.004), "{off_m:?}");
     assert!(many_m[2] - many_m[0] > 0.02, "{many_m:?}");
 }
 
-/// Intervals of more than a thousand realisations are counted in bins of a tenth of a
+/// Intervals of more than two thousand values are counted in bins of a tenth of a
 /// millimetre; the quantiles equal the exact ones within a bin, whatever the realisations.
 #[test]
 fn bins_tell_what_all_figures_tell() {
-    const COUNT: u32 = 1100;
+    const COUNT: u32 = 2100;
     let bed = small_bed();
     let uncertain = UncertainParameters::new(&bed);
-    let mut heights_m: Vec<f64> = (0..COUNT)
-        .map(|number| months_of_realisation(&bed, &uncertain, 1, number, 1).unwrap()[1].height_m)
+    let mut parts_m: Vec<f64> = (0..COUNT)
+        .map(|number| {
+            let months = months_of_realisation(&bed, &uncertain, 1, number, 1).unwrap();
+            months[1].parts.mechanical_m
+        })
         .collect();
-    heights_m.sort_by(f64::total_cmp);
-    let bins = ensemble_forecast(&bed, 1, COUNT, 1).intervals[1].height_m;
+    parts_m.sort_by(f64::total_cmp);
+    let bins = ensemble_forecast(&bed, 1, COUNT, 1).intervals[1].mechanical_m;
     for (share, bins_m) in [(0.1, bins.lower), (0.5, bins.median), (0.9, bins.upper)] {
-        let exact_m = of_sorted(&heights_m, share);
+        let exact_m = of_sorted(&parts_m, share);
         assert!((exact_m - bins_m).abs() < 1e-4, "{exact_m} {bins_m}");
         // Bins give whole tenths of a millimetre, or a fraction of the way between two.
         assert!((exact_m - bins_m).abs() > 0.0, "{exact_m}");

@@ -91,7 +91,8 @@ impl StepSchedule {
 
     /// End of the pass of water and heat that begins `from` days after filling, `since` days after
     /// the last addition, on a day with so much rain: a day is one pass, two while a bed is fresh,
-    /// and double that when wet, as moisture and with it oxygen change quickly.
+    /// double that when wet and four times that when soaked, as moisture and with it oxygen change
+    /// quickly.
     ///
     /// Passes of realisations depend on the calendar alone.
     #[must_use]
@@ -101,16 +102,19 @@ impl StepSchedule {
         const SLOW_DAYS: f64 = 60.0;
         /// The longest pass of a realisation; d.
         const LONGEST_DAYS: f64 = 4.0;
-        /// Rain of a wet day; mm.
+        /// Rain of a wet day, and of one that soaks a dry bed; mm.
         const WET_MM: f64 = 2.0;
+        const SOAKED_MM: f64 = 10.0;
         if self.is_coarse && since >= SLOW_DAYS {
             return from + LONGEST_DAYS;
         }
         let dry = if since < FRESH_DAYS { 2.0 } else { 1.0 };
-        let passes_a_day = if exceeds(rain_mm, WET_MM) && !self.is_coarse {
-            2.0 * dry
-        } else {
+        let passes_a_day = if self.is_coarse || !exceeds(rain_mm, WET_MM) {
             dry
+        } else if exceeds(rain_mm, SOAKED_MM) {
+            4.0 * dry
+        } else {
+            2.0 * dry
         };
         (libm::floor(from * passes_a_day + 1e-9) + 1.0) / passes_a_day
     }

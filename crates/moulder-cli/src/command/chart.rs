@@ -61,7 +61,7 @@ pub(crate) struct ChartArguments {
     #[arg(long, value_name = "MONTHS", value_delimiter = ',', value_parser = months)]
     pub(crate) at: Vec<u32>,
 
-    /// How many draws the range rests on; 0 for the middle line alone, which is quick; 100
+    /// How many draws the range rests on; 0 for the middle line alone, which is quick; 64
     /// when nothing is said, 40 for top-ups and a comparison, 64 and at least 8 for unknowns,
     /// 500 and at least 100 for a fit
     #[arg(long, value_name = "N", value_parser = draws)]

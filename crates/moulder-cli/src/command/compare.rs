@@ -48,7 +48,7 @@ pub(crate) struct CompareArguments {
     pub(crate) months: u32,
 
     /// How many draws the ranges rest on
-    #[arg(long, value_name = "N", default_value = "40", value_parser = some_draws)]
+    #[arg(long, value_name = "N", default_value = "32", value_parser = some_draws)]
     pub(crate) draws: u32,
 
     #[command(flatten)]

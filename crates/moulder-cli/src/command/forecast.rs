@@ -44,7 +44,7 @@ pub(crate) struct ForecastArguments {
     pub(crate) every: EveryArguments,
 
     /// How many draws the range rests on; 0 for the middle line alone, which is quick
-    #[arg(long, value_name = "N", default_value = "100", value_parser = draws)]
+    #[arg(long, value_name = "N", default_value = "64", value_parser = draws)]
     pub(crate) draws: u32,
 
     /// Seed of the draws: the same seed gives the same range

@@ -47,7 +47,7 @@ pub(crate) struct LedgerArguments {
     pub(crate) months: Option<u32>,
 
     /// How many draws the ranges rest on; 0 for the middle line alone, which is quick
-    #[arg(long, value_name = "N", default_value = "40", value_parser = draws)]
+    #[arg(long, value_name = "N", default_value = "32", value_parser = draws)]
     pub(crate) draws: u32,
 
     #[command(flatten)]

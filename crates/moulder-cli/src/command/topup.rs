@@ -102,7 +102,7 @@ pub(crate) struct TopupArguments {
     /// How many draws the ranges rest on; 0 for the middle line alone, which is quick. Where
     /// the bed file holds readings, up to 25 times as many are weighed by them, which takes 4
     /// draws at least
-    #[arg(long, value_name = "N", default_value = "40", value_parser = draws)]
+    #[arg(long, value_name = "N", default_value = "32", value_parser = draws)]
     pub(crate) draws: u32,
 
     #[command(flatten)]

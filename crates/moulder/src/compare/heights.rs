@@ -4,13 +4,17 @@ use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::options::ForecastOptions;
 use crate::forecast::progress::Progress;
+use crate::forecast::row::Month;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 use crate::text::limit::MONTHS_LIMIT;
+use crate::uncertainty::discrepancy::{DISCREPANCIES, Discrepancy};
+use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_realisation;
+use crate::uncertainty::realisation::months_of_sample;
+use crate::uncertainty::sample::Sample;
 
 /// Width of the histogram bins of large ensembles; m.
 const BIN_M: f64 = 1e-4;
@@ -45,12 +49,21 @@ pub fn height_differences(
     }
     let uncertain = UncertainParameters::from_beds(beds);
     let others = beds.len().saturating_sub(1);
-    let row = || (0..=months).map(|_| Tally::of(ensemble.ensemble_size, BIN_M));
+    let surfaces = ensemble.ensemble_size.saturating_mul(DISCREPANCIES);
+    let row = || (0..=months).map(|_| Tally::of(surfaces, BIN_M));
     let mut tallies: Vec<Vec<Tally>> = (0..others).map(|_| row().collect()).collect();
-    let one_realisation = |number: u32| -> Result<Vec<Vec<f64>>, Error> {
+    // Of each bed by month, with each of the discrepancies.
+    let one_realisation = |number: u32| -> Result<Vec<Vec<Vec<f64>>>, Error> {
         let heights = beds.iter().map(|bed| {
-            let rows = months_of_realisation(bed, &uncertain, ensemble.seed, number, months)?;
-            Ok(rows.iter().map(|row| row.height_m).collect())
+            let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
+            let rows = months_of_sample(&sample, months)?;
+            let prior = DiscrepancyPrior::of(bed);
+            let extras_m = Discrepancy::extras_m(&prior, ensemble.seed, number, &rows);
+            let of_month = |(row, extras_m): (&Month, Vec<f64>)| {
+                let each = extras_m.into_iter();
+                each.map(|extra_m| row.height_m - extra_m).collect()
+            };
+            Ok(rows.iter().zip(extras_m).map(of_month).collect())
         });
         heights.collect()
     };
@@ -59,8 +72,10 @@ pub fn height_differences(
             return;
         };
         for (tallies, other) in tallies.iter_mut().zip(others) {
-            for ((tally, height_m), first_m) in tallies.iter_mut().zip(other).zip(first) {
-                tally.add(height_m - first_m);
+            for ((tally, heights_m), first_m) in tallies.iter_mut().zip(other).zip(first) {
+                for (height_m, first_m) in heights_m.iter().zip(first_m) {
+                    tally.add(height_m - first_m);
+                }
             }
         }
     })?;

@@ -28,12 +28,12 @@ use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::topup::TopUpRule;
 use crate::topup::realisation::{realised_material, realised_top_ups, uncertain as uncertain_with};
-use crate::uncertainty::discrepancy::Discrepancy;
+use crate::uncertainty::discrepancy::{DISCREPANCIES, Discrepancy};
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::Realisations;
 use crate::uncertainty::ensemble::run_ensemble;
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_realisation;
+use crate::uncertainty::realisation::months_of_sample;
 use crate::uncertainty::sample::Sample;
 use top_ups::{TopUpTotals, TotalsTally, totals};
 
@@ -42,8 +42,6 @@ pub use top_ups::{ComparedTopUps, ToppedUpWith};
 
 /// Version of the JSON form of a comparison.
 pub const SCHEMA_VERSION: u32 = 2;
-/// Widths of the histogram bins of large ensembles: m, kg, months.
-const BINS: [f64; 3] = [1e-4, 1e-3, 1e-2];
 
 /// The compared quantities of one bed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -120,8 +118,67 @@ pub struct Comparison {
     pub designs: Vec<Design>,
 }
 
-/// Of one realisation of one bed: settlement, carbon, months short of nitrogen.
-type Figures = [f64; 3];
+/// Of one realisation of one bed.
+struct Figures {
+    /// Settlement, with each of the discrepancies; m.
+    settlements_m: Vec<f64>,
+    carbon_kg: f64,
+    short_months: f64,
+    top_ups: TopUpTotals,
+}
+
+/// Intervals in the making.
+#[derive(Clone)]
+struct ComparedTally {
+    settlement_m: Tally,
+    carbon_kg: Tally,
+    short_months: Tally,
+    top_ups: TotalsTally,
+}
+
+impl ComparedTally {
+    /// For an ensemble of that size.
+    fn new(ensemble_size: u32) -> Self {
+        Self {
+            settlement_m: Tally::of(ensemble_size.saturating_mul(DISCREPANCIES), 1e-4),
+            carbon_kg: Tally::of(ensemble_size, 1e-3),
+            short_months: Tally::of(ensemble_size, 1e-2),
+            top_ups: TotalsTally::new(ensemble_size),
+        }
+    }
+
+    /// Adds the figures of a realisation.
+    fn add(&mut self, figures: &Figures) {
+        for settlement_m in &figures.settlements_m {
+            self.settlement_m.add(*settlement_m);
+        }
+        self.carbon_kg.add(figures.carbon_kg);
+        self.short_months.add(figures.short_months);
+        self.top_ups.add(figures.top_ups, TopUpTotals::default());
+    }
+
+    /// Adds them less those of the first bed, discrepancy by discrepancy.
+    fn add_less(&mut self, figures: &Figures, first: &Figures) {
+        let settlements_m = figures.settlements_m.iter().zip(&first.settlements_m);
+        for (settlement_m, first_m) in settlements_m {
+            self.settlement_m.add(settlement_m - first_m);
+        }
+        self.carbon_kg.add(figures.carbon_kg - first.carbon_kg);
+        self.short_months
+            .add(figures.short_months - first.short_months);
+        self.top_ups.add(figures.top_ups, first.top_ups);
+    }
+
+    /// The intervals, with top-ups if they were asked for.
+    fn intervals(&self, has_price: Option<bool>) -> Compared {
+        Compared {
+            settlement_m: self.settlement_m.band(),
+            carbon_kg: self.carbon_kg.band(),
+            short_months: self.short_months.band(),
+            topups: has_price.map(|has_price| self.top_ups.intervals(has_price)),
+        }
+    }
+}
 
 /// Compares beds at the same number of months after the filling of each.
 ///
@@ -176,38 +233,28 @@ pub fn compare_with_top_ups(
     } else {
         uncertain_with(beds, &materials)
     };
-    let tallies = || BINS.map(|width| Tally::of(ensemble.ensemble_size, width));
-    let mut own: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
-    let mut less: Vec<[Tally; 3]> = beds.iter().map(|_| tallies()).collect();
-    let mut own_totals: Vec<TotalsTally> = rules
-        .iter()
-        .map(|_| TotalsTally::new(ensemble.ensemble_size))
-        .collect();
-    let mut less_totals = own_totals.clone();
+    let tally = ComparedTally::new(ensemble.ensemble_size);
+    let mut own = vec![tally.clone(); beds.len()];
+    let mut less = vec![tally; beds.len()];
     let mut sinks_less = vec![0_u32; beds.len()];
     let one_realisation =
         |number| one_realisation(beds, months, rules, &uncertain, (ensemble.seed, number));
     run_ensemble(ensemble, progress, &one_realisation, &mut |realisation| {
-        let Some((first, first_totals)) = realisation.first().copied() else {
+        let Some(first) = realisation.first() else {
             return;
         };
-        for (index, (figures, totals)) in realisation.iter().enumerate() {
-            if let Some((own, less)) = own_totals.get_mut(index).zip(less_totals.get_mut(index)) {
-                own.add(*totals, TopUpTotals::default());
-                less.add(*totals, first_totals);
+        for (index, figures) in realisation.iter().enumerate() {
+            own[index].add(figures);
+            less[index].add_less(figures, first);
+            let pairs = figures.settlements_m.iter().zip(&first.settlements_m);
+            for (settlement_m, first_m) in pairs {
+                sinks_less[index] += u32::from(settlement_m < first_m);
             }
-            for (place, figure) in figures.iter().enumerate() {
-                own[index][place].add(*figure);
-                less[index][place].add(figure - first[place]);
-            }
-            sinks_less[index] += u32::from(figures[0] < first[0]);
         }
     })?;
-    let has_price = rules.iter().all(|rule| rule.package.price.is_some());
-    let top_ups = |tallies: &[TotalsTally], index: usize| {
-        let tally = tallies.get(index);
-        tally.map(|tally| tally.intervals(has_price))
-    };
+    let has_price =
+        (!rules.is_empty()).then(|| rules.iter().all(|rule| rule.package.price.is_some()));
+    let surfaces = f64::from(ensemble.ensemble_size) * f64::from(DISCREPANCIES);
     let designs = beds
         .iter()
         .enumerate()
@@ -221,11 +268,9 @@ pub fn compare_with_top_ups(
                 by: month_day(bed.filled, months),
                 height_m: start.map_or(0.0, |row| row.height_m),
                 settlement_median_m: end.map_or(0.0, |row| row.settlement_m),
-                is: intervals(&own[index], top_ups(&own_totals, index)),
-                less_the_first: (index > 0)
-                    .then(|| intervals(&less[index], top_ups(&less_totals, index))),
-                chance_it_sinks_less: (index > 0)
-                    .then(|| f64::from(sinks_less[index]) / f64::from(ensemble.ensemble_size)),
+                is: own[index].intervals(has_price),
+                less_the_first: (index > 0).then(|| less[index].intervals(has_price)),
+                chance_it_sinks_less: (index > 0).then(|| f64::from(sinks_less[index]) / surfaces),
             })
         })
         .collect::<Result<Vec<Design>, Error>>()?;
@@ -251,43 +296,37 @@ fn one_realisation(
     rules: &[TopUpRule],
     uncertain: &UncertainParameters,
     (seed, number): (u64, u32),
-) -> Result<Vec<(Figures, TopUpTotals)>, Error> {
+) -> Result<Vec<Figures>, Error> {
     beds.iter()
         .enumerate()
         .map(|(index, bed)| {
-            let rows = months_of_realisation(bed, uncertain, seed, number, months)?;
+            let prior = DiscrepancyPrior::of(bed);
+            let sample = Sample::new(bed, uncertain, seed, number);
+            let rows = months_of_sample(&sample, months)?;
+            let extras_m = Discrepancy::extras_m(&prior, seed, number, &rows);
             let mut top_ups = TopUpTotals::default();
             if let Some(rule) = rules.get(index) {
-                let sample = Sample::new(bed, uncertain, seed, number);
                 let mut rule = rule.clone();
                 rule.months = months;
                 rule.material = realised_material(bed, &rule.material, uncertain, seed, number);
-                let discrepancy =
-                    Discrepancy::new(&DiscrepancyPrior::of(bed), seed, number, months);
+                let discrepancy = Discrepancy::new(&prior, seed, number, months);
                 top_ups = totals(&realised_top_ups(&sample, &rule, &discrepancy, None)?.list);
             }
-            Ok((figures(&rows), top_ups))
+            Ok(figures(&rows, &extras_m, top_ups))
         })
         .collect()
 }
 
-fn figures(rows: &[Month]) -> Figures {
+fn figures(rows: &[Month], extras_m: &[Vec<f64>], top_ups: TopUpTotals) -> Figures {
     let short = rows.iter().filter(|row| row.month <= 12);
     let short = short.map(|row| f64::from(u8::from(row.nitrogen.is_short)));
     let last = rows.last();
-    [
-        last.map_or(0.0, |row| row.settlement_m),
-        last.map_or(0.0, |row| row.carbon_kg),
-        short.sum(),
-    ]
-}
-
-fn intervals(tallies: &[Tally; 3], top_ups: Option<ComparedTopUps>) -> Compared {
-    let [settlement_m, carbon_kg, short_months] = tallies;
-    Compared {
-        settlement_m: settlement_m.band(),
-        carbon_kg: carbon_kg.band(),
-        short_months: short_months.band(),
-        topups: top_ups,
+    let settlement_m = last.map_or(0.0, |row| row.settlement_m);
+    let extras_m = extras_m.last().into_iter().flatten();
+    Figures {
+        settlements_m: extras_m.map(|extra_m| settlement_m + extra_m).collect(),
+        carbon_kg: last.map_or(0.0, |row| row.carbon_kg),
+        short_months: short.sum(),
+        top_ups,
     }
 }

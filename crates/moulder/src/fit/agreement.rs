@@ -3,7 +3,7 @@
 use moulder_core::math::elementary::ln;
 use serde::{Deserialize, Serialize};
 
-use crate::fit::posterior::{Posterior, Problem, dot, ln_sum};
+use crate::fit::posterior::{Posterior, Predicted, Problem, dot, ln_sum};
 use crate::numeric::cholesky::Cholesky;
 
 /// Readings are not fitted when fewer than this share of the prior-predictive readings are as
@@ -160,13 +160,13 @@ pub(crate) fn mean_and_covariance(problem: &Problem) -> (Vec<f64>, Vec<f64>) {
     )]
     let count = problem.realisations.len() as f64;
     let mut mean_m = vec![0.0; rows];
-    for (heights_m, ..) in &problem.realisations {
+    for Predicted { heights_m, .. } in &problem.realisations {
         for (mean_m, height_m) in mean_m.iter_mut().zip(heights_m) {
             *mean_m += height_m / count;
         }
     }
     let mut covariance_m2 = vec![0.0; rows * rows];
-    for (heights_m, ..) in &problem.realisations {
+    for Predicted { heights_m, .. } in &problem.realisations {
         for row in 0..rows {
             for column in 0..rows {
                 let both = (heights_m[row] - mean_m[row]) * (heights_m[column] - mean_m[column]);

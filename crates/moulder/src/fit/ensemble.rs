@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use crate::bed::{Bed, Reading};
 use crate::fault::error::Error;
-use crate::fit::posterior::{Posterior, Problem, posterior, prior};
+use crate::fit::posterior::{Posterior, Predicted, Problem, posterior, prior};
 use crate::fit::reading_error::ReadingError;
 use crate::fit::surface::Surface;
 use crate::forecast::calendar::month_day;
@@ -13,7 +13,7 @@ use crate::forecast::progress::Progress;
 use crate::forecast::run::Observation;
 use crate::text::limit::MONTHS_LIMIT;
 use crate::text::limit::SAMPLES_LIMIT;
-use crate::uncertainty::discrepancy::{Discrepancy, effects_m};
+use crate::uncertainty::discrepancy::{DISCREPANCIES, Discrepancy, effects_m};
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::parameter::UncertainParameters;
 use crate::uncertainty::realisation::months_with_observations;
@@ -23,7 +23,7 @@ use crate::uncertainty::sample::{Sample, standard_normals};
 pub const LEAST_REALISATIONS: u32 = 100;
 
 /// Memory limit of an ensemble and of the arrays computed from it; bytes. A garden bed read
-/// each month for ten years takes a tenth of it with 500 realisations.
+/// each month for ten years takes a quarter of it with 500 realisations.
 const BYTES_LIMIT: u64 = 1 << 30;
 
 /// Realisations of one bed.
@@ -51,14 +51,20 @@ pub(crate) struct Realisation {
     pub(crate) months: Vec<Surface>,
     /// The bed on the observation dates, without model discrepancy.
     pub(crate) observations: Vec<Observation>,
-    /// Model discrepancy.
-    pub(crate) discrepancy: Discrepancy,
+    /// Model discrepancies.
+    pub(crate) discrepancies: Vec<Discrepancy>,
 }
 
 impl Realisation {
     /// Effect of each month's discrepancy on the surface at an observation, from the thickness
-    /// there; m.
-    fn effects_m(&self, filled: Date, on: Date, (sunk_m, thickness_m): (f64, f64)) -> Vec<f64> {
+    /// there, for so many months; m.
+    fn effects_m(
+        &self,
+        months: u32,
+        filled: Date,
+        on: Date,
+        (sunk_m, thickness_m): (f64, f64),
+    ) -> Vec<f64> {
         let ends = (0_u32..).zip(&self.months);
         let days = ends.map(|(month, row)| {
             if month_day(filled, month) <= on {
@@ -69,7 +75,7 @@ impl Realisation {
         });
         let mut effects_m = effects_m(&days.collect::<Vec<_>>());
         // Nothing in the months that were not simulated: all observations come before.
-        effects_m.resize(self.discrepancy.by_month().len(), 0.0);
+        effects_m.resize(months as usize, 0.0);
         effects_m
     }
 }
@@ -173,7 +179,12 @@ impl Ensemble {
             z,
             months: months.iter().map(Surface::from_month).collect(),
             observations,
-            discrepancy: Discrepancy::new(&self.prior, self.seed, number, self.discrepancy_months),
+            discrepancies: Discrepancy::all(
+                &self.prior,
+                self.seed,
+                number,
+                self.discrepancy_months,
+            ),
         })
     }
 
@@ -181,11 +192,13 @@ impl Ensemble {
     /// a memory limit.
     #[must_use]
     pub fn most(&self) -> u32 {
-        // Per realisation: effects by month for each reading; the surface and the
-        // discrepancy by month, prior and posterior; covariances of readings.
+        // Per realisation: effects by month for each reading, covariances of readings; with each
+        // discrepancy, that and the surface by month, and heights at readings, prior and posterior.
         let months = u64::from(self.discrepancy_months.max(self.months)) + 1;
         let readings = self.bed.readings.len().max(self.observation_dates.len()) as u64;
-        let figures = months * (readings + 16) + readings * (readings + 8);
+        let each = 8 * months + 2 * readings;
+        let figures =
+            months * readings + readings * (readings + 8) + u64::from(DISCREPANCIES) * each;
         let most = BYTES_LIMIT / (8 * figures);
         u32::try_from(most).unwrap_or(u32::MAX).min(SAMPLES_LIMIT)
     }
@@ -244,11 +257,16 @@ impl Ensemble {
                     .get(self.observation_index(reading)?)?;
                 let thickness_m = observation.height_m + self.bed.trench_m;
                 let at = (observation.settlement_m, thickness_m);
-                let effects_m = realisation.effects_m(self.bed.filled, reading.on, at);
+                let (months, filled) = (self.discrepancy_months, self.bed.filled);
+                let effects_m = realisation.effects_m(months, filled, reading.on, at);
                 Some((observation.height_m, effects_m))
             });
             let (heights_m, effects_m) = observations.unzip();
-            (heights_m, effects_m, realisation.discrepancy.clone())
+            Predicted {
+                heights_m,
+                effects_m,
+                discrepancies: realisation.discrepancies.clone(),
+            }
         };
         Problem {
             readings_m: readings.iter().map(|reading| reading.height_m).collect(),

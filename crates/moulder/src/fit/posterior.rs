@@ -2,9 +2,10 @@
 //!
 //! Given a realisation and the scale of its model discrepancy, the readings are normal about its
 //! surface, with the covariance of discrepancy and reading error. For the weights both are
-//! marginalised in closed form, and the scale by a sum. A scale is then drawn given the readings,
-//! and the discrepancy at that scale is conditioned on them by Matheron's rule: add the gain times
-//! the difference between the real reading and the one that the realisation would give.
+//! marginalised in closed form, and the scale by a sum. For each discrepancy of the realisation a
+//! scale is then drawn given the readings, and the discrepancy at that scale is conditioned on them
+//! by Matheron's rule: add the gain times the difference between the real reading and the one that
+//! the realisation would give.
 
 use moulder_core::math::elementary::{exp, ln};
 use rand_pcg::Pcg64;
@@ -25,37 +26,41 @@ const LEAST_EFFECTIVE: f64 = 30.0;
 /// Stream of the random number generator for reading errors and the scale given the readings.
 const STREAM: u128 = 0x1f72_c4d8_0ab5_396e_e5a1_7d03_948b_62fd;
 
-/// Of each realisation: heights on the days of the readings, effects of the discrepancy by month
-/// for each reading, and model discrepancy.
+/// The readings, and what each realisation predicts of them.
 pub(crate) struct Problem {
     pub(crate) readings_m: Vec<f64>,
-    pub(crate) realisations: Vec<(Vec<f64>, Vec<Vec<f64>>, Discrepancy)>,
+    pub(crate) realisations: Vec<Predicted>,
     pub(crate) prior: DiscrepancyPrior,
+}
+
+/// A realisation on the days of the readings.
+pub(crate) struct Predicted {
+    /// Height by the laws at each reading; m.
+    pub(crate) heights_m: Vec<f64>,
+    /// For each reading, the effect of each month's discrepancy; m.
+    pub(crate) effects_m: Vec<Vec<f64>>,
+    /// Model discrepancies.
+    pub(crate) discrepancies: Vec<Discrepancy>,
 }
 
 /// A realisation given the readings.
 struct Weighted {
     log_likelihood: f64,
-    /// Discrepancy, given the readings.
-    discrepancy: Discrepancy,
-    /// The readings that this realisation would have given; m.
+    /// Discrepancies, given the readings.
+    discrepancies: Vec<Discrepancy>,
+    /// The readings that this realisation would have given with its first discrepancy; m.
     replicate_m: Vec<f64>,
     /// Covariance of the discrepancy on the days of the readings, at the scale 1; m2.
     discrepancy_m2: Vec<f64>,
-    /// Additional settlement on these days, given the readings; m.
-    extra_m: Vec<f64>,
 }
 
-/// Distribution of a bed's surface given readings, or without any (the prior).
+/// Distribution of a bed's surface given readings, or without any (the prior): each realisation
+/// with each of its discrepancies, which have equal shares of its weight.
 #[derive(Debug, Clone)]
 pub struct Posterior {
     weights: Weights,
-    /// Model discrepancy of each realisation.
-    discrepancies: Vec<Discrepancy>,
-    /// Of each realisation by month: height, settlement, rise by additions; m.
-    months: Vec<Vec<[f64; 3]>>,
-    /// Height of each realisation at each reading; m.
-    at_readings_m: Vec<Vec<f64>>,
+    /// Of each realisation with each discrepancy.
+    surfaces: Vec<Vec<SurfaceGivenReadings>>,
     /// The readings that each realisation would have given; m.
     replicates_m: Vec<Vec<f64>>,
     /// Covariance of the reading error, and mean covariance of the discrepancy at the scale 1 on
@@ -66,6 +71,30 @@ pub struct Posterior {
     scales: ScaleMixture,
 }
 
+/// A realisation's surface with one of its discrepancies.
+#[derive(Debug, Clone)]
+struct SurfaceGivenReadings {
+    /// The discrepancy, given the readings.
+    discrepancy: Discrepancy,
+    /// By month: height, settlement, rise by additions; m.
+    months: Vec<[f64; 3]>,
+    /// Height at each reading; m.
+    at_readings_m: Vec<f64>,
+}
+
+impl SurfaceGivenReadings {
+    fn new(discrepancy: Discrepancy, predicted: &Predicted, months: &[Surface]) -> Self {
+        let at_readings = predicted.heights_m.iter().zip(&predicted.effects_m);
+        Self {
+            months: applied(&discrepancy, months),
+            at_readings_m: at_readings
+                .map(|(height_m, effects_m)| height_m - discrepancy.extra_m(effects_m))
+                .collect(),
+            discrepancy,
+        }
+    }
+}
+
 impl Posterior {
     /// Weights of the realisations.
     #[must_use]
@@ -73,13 +102,14 @@ impl Posterior {
         &self.weights
     }
 
-    /// Model discrepancy of each realisation, given the readings.
-    pub(crate) fn discrepancies(&self) -> &[Discrepancy] {
-        &self.discrepancies
+    /// The first discrepancy of a realisation, given the readings.
+    pub(crate) fn discrepancy(&self, realisation: usize) -> Option<&Discrepancy> {
+        let first = self.surfaces.get(realisation)?.first()?;
+        Some(&first.discrepancy)
     }
 
-    /// Height of the surface above the ground at the end of a month, with the weight of each
-    /// realisation; m. Empty for a month beyond the last.
+    /// Height of the surface above the ground at the end of a month, with weights; m. Empty for a
+    /// month beyond the last.
     #[must_use]
     pub fn heights_m(&self, month: usize) -> Vec<(f64, f64)> {
         self.of_month(month, |[height_m, ..]| height_m)
@@ -98,17 +128,24 @@ impl Posterior {
     }
 
     fn of_month(&self, month: usize, figure: fn([f64; 3]) -> f64) -> Vec<(f64, f64)> {
-        let realisations = self.months.iter().zip(&self.weights.shares);
-        realisations
-            .filter_map(|(months, share)| Some((figure(*months.get(month)?), *share)))
-            .collect()
+        self.weighted(|surface| Some(figure(*surface.months.get(month)?)))
     }
 
     /// Height of the surface at a reading, with weights; m.
     pub(crate) fn at_reading_m(&self, reading: usize) -> Vec<(f64, f64)> {
-        let realisations = self.at_readings_m.iter().zip(&self.weights.shares);
+        self.weighted(|surface| surface.at_readings_m.get(reading).copied())
+    }
+
+    /// A figure of every surface with its weight.
+    fn weighted(&self, figure: impl Fn(&SurfaceGivenReadings) -> Option<f64>) -> Vec<(f64, f64)> {
+        let realisations = self.surfaces.iter().zip(&self.weights.shares);
         realisations
-            .filter_map(|(heights_m, share)| Some((*heights_m.get(reading)?, *share)))
+            .flat_map(|(surfaces, share)| {
+                let each = u32::try_from(surfaces.len()).unwrap_or(u32::MAX);
+                let share = share / f64::from(each.max(1));
+                surfaces.iter().map(move |surface| (surface, share))
+            })
+            .filter_map(|(surface, share)| Some((figure(surface)?, share)))
             .collect()
     }
 
@@ -138,24 +175,15 @@ impl Posterior {
 
 /// The prior on the days of the readings.
 pub(crate) fn prior(problem: &Problem, months: &[&[Surface]]) -> Posterior {
-    let realisations = problem.realisations.iter();
-    let at_readings_m = realisations
-        .clone()
-        .map(|(heights_m, effects_m, discrepancy)| {
-            let each = heights_m.iter().zip(effects_m);
-            each.map(|(height_m, effects_m)| height_m - discrepancy.extra_m(effects_m))
-                .collect()
-        });
+    let realisations = problem.realisations.iter().zip(months);
     Posterior {
         weights: Weights::equal(problem.realisations.len()),
-        discrepancies: realisations
-            .clone()
-            .map(|(.., discrepancy)| discrepancy.clone())
-            .collect(),
-        at_readings_m: at_readings_m.collect(),
-        months: realisations
-            .zip(months)
-            .map(|((.., discrepancy), months)| applied(discrepancy, months))
+        surfaces: realisations
+            .map(|(predicted, months)| {
+                let each = predicted.discrepancies.iter().cloned();
+                each.map(|one| SurfaceGivenReadings::new(one, predicted, months))
+                    .collect()
+            })
             .collect(),
         replicates_m: Vec::new(),
         error_m2: Vec::new(),
@@ -187,35 +215,24 @@ pub(crate) fn posterior(
             *mean_m2 += own_m2 / f64::from(count);
         }
     }
-    let at_readings_m =
-        weighted
-            .iter()
-            .zip(&problem.realisations)
-            .map(|(realisation, (by_laws_m, ..))| {
-                let heights_m = by_laws_m.iter().zip(&realisation.extra_m);
-                heights_m
-                    .map(|(height_m, extra_m)| height_m - extra_m)
-                    .collect()
-            });
+    let mut surfaces = Vec::with_capacity(weighted.len());
+    let mut replicates_m = Vec::with_capacity(weighted.len());
+    let realisations = weighted.into_iter().zip(&problem.realisations).zip(months);
+    for ((realisation, predicted), months) in realisations {
+        let each = realisation.discrepancies.into_iter();
+        surfaces.push(
+            each.map(|one| SurfaceGivenReadings::new(one, predicted, months))
+                .collect(),
+        );
+        replicates_m.push(realisation.replicate_m);
+    }
     Posterior {
         weights,
-        months: weighted
-            .iter()
-            .zip(months)
-            .map(|(realisation, months)| applied(&realisation.discrepancy, months))
-            .collect(),
-        at_readings_m: at_readings_m.collect(),
+        surfaces,
+        replicates_m,
         error_m2,
         discrepancy_m2,
         scales: problem.prior.scales,
-        discrepancies: weighted
-            .iter()
-            .map(|realisation| realisation.discrepancy.clone())
-            .collect(),
-        replicates_m: weighted
-            .into_iter()
-            .map(|realisation| realisation.replicate_m)
-            .collect(),
     }
 }
 
@@ -242,7 +259,11 @@ fn weighted_by_readings(
     number: u32,
 ) -> Weighted {
     let prior = &problem.prior;
-    let (heights_m, effects_m, discrepancy) = &problem.realisations[number as usize];
+    let Predicted {
+        heights_m,
+        effects_m,
+        discrepancies,
+    } = &problem.realisations[number as usize];
     let with: Vec<Vec<f64>> = effects_m
         .iter()
         .map(|effects_m| covariances(prior, effects_m))
@@ -252,46 +273,53 @@ fn weighted_by_readings(
         .flat_map(|effects_m| with.iter().map(|with| dot(effects_m, with)))
         .collect();
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-    let scale_share = part(&mut numbers);
-    let errors_m = error.errors_m(|| part(&mut numbers));
-    let replicate = |discrepancy: &Discrepancy| -> Vec<f64> {
-        let each = heights_m.iter().zip(effects_m).zip(&errors_m);
-        each.map(|((height_m, effects_m), error_m)| {
-            height_m - discrepancy.extra_m(effects_m) + error_m
-        })
-        .collect()
-    };
-    let apart = |from: &[f64]| -> Vec<f64> {
-        let pairs = problem.readings_m.iter().zip(from);
-        pairs
-            .map(|(readings_m, from_m)| readings_m - from_m)
-            .collect()
-    };
-    let replicate_m = replicate(discrepancy);
-    let scales = scales(prior.scales, [&discrepancy_m2, error_m2], &apart(heights_m));
+    let scales = scales(
+        prior.scales,
+        [&discrepancy_m2, error_m2],
+        &apart(&problem.readings_m, heights_m),
+    );
     let log_likelihood = ln_sum(scales.iter().map(|scale| scale.log_likelihood));
-    let drawn = scale_at(&scales, log_likelihood, scale_share);
-    let mut discrepancy = discrepancy.clone();
-    if let Some(ScaleGivenReadings { power, factor, .. }) = drawn {
-        discrepancy = discrepancy.at_scale(*power);
-        let solved = factor.solve(&apart(&replicate(&discrepancy)));
-        let square = scale(2 * power);
+    let mut replicate_m = None;
+    let discrepancies = discrepancies.iter().map(|discrepancy| {
+        let scale_share = part(&mut numbers);
+        let errors_m = error.errors_m(|| part(&mut numbers));
+        let replicate = |discrepancy: &Discrepancy| -> Vec<f64> {
+            let each = heights_m.iter().zip(effects_m).zip(&errors_m);
+            each.map(|((height_m, effects_m), error_m)| {
+                height_m - discrepancy.extra_m(effects_m) + error_m
+            })
+            .collect()
+        };
+        replicate_m.get_or_insert_with(|| replicate(discrepancy));
+        let Some(drawn) = scale_at(&scales, log_likelihood, scale_share) else {
+            return discrepancy.clone();
+        };
+        let mut discrepancy = discrepancy.at_scale(drawn.power);
+        let solved = drawn
+            .factor
+            .solve(&apart(&problem.readings_m, &replicate(&discrepancy)));
+        let square = scale(2 * drawn.power);
         for (with, solved) in with.iter().zip(&solved) {
             // A reading above the realisation's own means less settlement.
             let less: Vec<f64> = with.iter().map(|with| square * with * solved).collect();
             discrepancy.subtract(&less);
         }
-    }
+        discrepancy
+    });
     Weighted {
         log_likelihood,
-        extra_m: effects_m
-            .iter()
-            .map(|effects_m| discrepancy.extra_m(effects_m))
-            .collect(),
-        discrepancy,
-        replicate_m,
+        discrepancies: discrepancies.collect(),
+        replicate_m: replicate_m.unwrap_or_default(),
         discrepancy_m2,
     }
+}
+
+/// The readings less others.
+fn apart(readings_m: &[f64], others_m: &[f64]) -> Vec<f64> {
+    let pairs = readings_m.iter().zip(others_m);
+    pairs
+        .map(|(readings_m, others_m)| readings_m - others_m)
+        .collect()
 }
 
 /// A scale of the discrepancy, as in [`scale`], given the readings.
@@ -353,7 +381,7 @@ pub(crate) fn dot(one: &[f64], other: &[f64]) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Problem, dot, posterior};
+    use super::{Predicted, Problem, dot, posterior};
     use crate::bed::Reading;
     use crate::fit::reading_error::ReadingError;
     use crate::fit::surface::Surface;
@@ -398,11 +426,11 @@ mod tests {
             .collect();
         let realisations = (0..REALISATIONS).zip(&at).map(|(number, at)| {
             let months = vec![EFFECTS_M[0].to_vec(), EFFECTS_M[1].to_vec()];
-            (
-                at[..2].to_vec(),
-                months,
-                Discrepancy::new(&prior, 4, number, 3),
-            )
+            Predicted {
+                heights_m: at[..2].to_vec(),
+                effects_m: months,
+                discrepancies: vec![Discrepancy::new(&prior, 4, number, 3)],
+            }
         });
         let problem = Problem {
             readings_m: READINGS_M.to_vec(),

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::fit::agreement::mean_and_covariance;
 use crate::fit::ensemble::{Ensemble, Realisation};
-use crate::fit::posterior::{Posterior, Problem, dot};
+use crate::fit::posterior::{Posterior, Predicted, Problem, dot};
 use crate::numeric::cholesky::Cholesky;
 use crate::numeric::eigen::directions;
 use crate::numeric::weights::Weights;
@@ -191,7 +191,7 @@ fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
     let white: Vec<Vec<f64>> = problem
         .realisations
         .iter()
-        .map(|(heights_m, ..)| {
+        .map(|Predicted { heights_m, .. }| {
             let apart = heights_m.iter().zip(&mean_m);
             let apart: Vec<f64> = apart.map(|(height_m, mean_m)| height_m - mean_m).collect();
             about.whitened(&apart)
@@ -201,7 +201,7 @@ fn features(problem: &Problem, posterior: &Posterior) -> Vec<Vec<f64>> {
     let higher_m: Vec<f64> = problem
         .realisations
         .iter()
-        .map(|(heights_m, ..)| heights_m.iter().sum::<f64>() - mean)
+        .map(|Predicted { heights_m, .. }| heights_m.iter().sum::<f64>() - mean)
         .collect();
     let mut covariance = vec![0.0; rows * rows];
     for white in &white {

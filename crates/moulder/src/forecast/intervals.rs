@@ -7,10 +7,10 @@ use crate::forecast::row::Month;
 use crate::numeric::interval::Interval;
 use crate::numeric::tally::Tally;
 
-/// Declares the figures of a month that have an interval: name, bin width, and the field of the
-/// row.
+/// Declares the figures of a month that have an interval: name, bin width, the field of the row,
+/// and, of the surface's, the share of its additional settlement in it.
 macro_rules! figures {
-    ($($(#[doc = $doc:literal])+ $name:ident, $width:literal, $of:expr;)+) => {
+    ($($(#[doc = $doc:literal])+ $name:ident, $width:literal, $of:expr $(, $deviates:literal)?;)+) => {
         /// 80 % intervals of a month. Each figure has its own quantiles: the parts of the
         /// settlement do not add up to it.
         #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -35,27 +35,36 @@ macro_rules! figures {
         pub(crate) struct MonthTally {
             $($name: Tally,)+
             deeper: u32,
-            ensemble_size: u32,
+            surfaces: u32,
         }
 
         impl MonthTally {
-            /// For an ensemble of that size.
-            pub(crate) fn new(ensemble_size: u32) -> Self {
+            /// For an ensemble of that size, each with so many surfaces.
+            pub(crate) fn new(ensemble_size: u32, surfaces: u32) -> Self {
+                let surfaces = ensemble_size.saturating_mul(surfaces);
+                let count = |deviates: &[f64]| match deviates {
+                    [] => ensemble_size,
+                    _ => surfaces,
+                };
                 Self {
-                    $($name: Tally::of(ensemble_size, $width),)+
+                    $($name: Tally::of(count(&[$($deviates)?]), $width),)+
                     deeper: 0,
-                    ensemble_size: 0,
+                    surfaces: 0,
                 }
             }
 
-            /// Adds the row of one realisation.
-            pub(crate) fn add(&mut self, row: &Month, is_deeper: bool) {
+            /// Adds the row of one realisation, by the laws and with each of those additional
+            /// settlements; m.
+            pub(crate) fn add(&mut self, row: &Month, extras_m: &[f64], deeper_than_m: Option<f64>) {
                 $({
                     let of: fn(&Month) -> f64 = $of;
-                    self.$name.add(of(row));
+                    add_each(&mut self.$name, of(row), &[$($deviates)?], extras_m);
                 })+
-                self.deeper += u32::from(is_deeper);
-                self.ensemble_size += 1;
+                if let Some((below_m, asked_m)) = row.below_rim_m.zip(deeper_than_m) {
+                    let deeper = extras_m.iter().filter(|extra_m| below_m + **extra_m > asked_m);
+                    self.deeper += u32::try_from(deeper.count()).unwrap_or(u32::MAX);
+                }
+                self.surfaces += u32::try_from(extras_m.len()).unwrap_or(u32::MAX);
             }
 
             /// The intervals of the realisations added, for the month of that row.
@@ -70,7 +79,7 @@ macro_rules! figures {
                     month: row.month,
                     date: row.date.clone(),
                     below_rim_m: rim_m.map(|rim_m| height_m.below(rim_m)),
-                    chance_deeper: asks.then(|| f64::from(self.deeper) / f64::from(self.ensemble_size)),
+                    chance_deeper: asks.then(|| f64::from(self.deeper) / f64::from(self.surfaces)),
                     $($name: self.$name.band(),)+
                 }
             }
@@ -78,15 +87,27 @@ macro_rules! figures {
     };
 }
 
+/// Adds a figure, with each additional settlement if it deviates with the surface.
+fn add_each(tally: &mut Tally, figure: f64, deviates: &[f64], extras_m: &[f64]) {
+    match deviates {
+        [] => tally.add(figure),
+        [share, ..] => {
+            for extra_m in extras_m {
+                tally.add(figure + share * extra_m);
+            }
+        }
+    }
+}
+
 figures! {
     /// Height of the surface above the ground; m.
-    height_m, 1e-4, |row| row.height_m;
+    height_m, 1e-4, |row| row.height_m, -1.0;
     /// Settlement since filling; m.
-    settlement_m, 1e-4, |row| row.settlement_m;
+    settlement_m, 1e-4, |row| row.settlement_m, 1.0;
     /// Rise of the surface by additions; m.
     added_m, 1e-4, |row| row.added_m;
     /// Fall of the surface below its height when filled: settlement less rise by additions; m.
-    lowered_m, 1e-4, |row| row.settlement_m - row.added_m;
+    lowered_m, 1e-4, |row| row.settlement_m - row.added_m, 1.0;
     /// Mechanical settlement; m.
     mechanical_m, 1e-4, |row| row.parts.mechanical_m;
     /// Settlement by fines migration; m.

@@ -1,6 +1,8 @@
 //! How a forecast is to be made.
 
-/// How a forecast is to be made: a year with 80 % intervals over 100 realisations when
+use crate::uncertainty::ensemble::USUAL;
+
+/// How a forecast is to be made: a year with 80 % intervals over 64 realisations when
 /// nothing else is said.
 ///
 /// ```
@@ -27,7 +29,7 @@ impl Default for ForecastOptions {
     fn default() -> Self {
         Self {
             months: 12,
-            ensemble_size: 100,
+            ensemble_size: USUAL,
             seed: 1,
             deeper_than_m: None,
         }

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use crate::numeric::interval::Interval;
 use crate::numeric::quantile::of_sorted;
 
-/// Up to this many realisations every value is kept; above it, counts in bins.
-pub(crate) const EXACT_DRAWS: u32 = 1000;
+/// Up to this many values every one is kept; above it, counts in bins.
+pub(crate) const EXACT_VALUES: u32 = 2000;
 
 /// Values of one variable; the order in which realisations arrive does not matter.
 #[derive(Debug, Clone)]
@@ -21,9 +21,9 @@ pub(crate) enum Tally {
 }
 
 impl Tally {
-    /// For `draws` realisations; above [`EXACT_DRAWS`] in bins of that width.
-    pub(crate) fn of(draws: u32, width: f64) -> Self {
-        if draws <= EXACT_DRAWS {
+    /// For so many values; above [`EXACT_VALUES`] in bins of that width.
+    pub(crate) fn of(values: u32, width: f64) -> Self {
+        if values <= EXACT_VALUES {
             Self::Exact(Vec::new())
         } else {
             Self::Bins {
@@ -74,7 +74,7 @@ impl Tally {
 
 #[cfg(test)]
 mod tests {
-    use super::{EXACT_DRAWS, Tally};
+    use super::{EXACT_VALUES, Tally};
     use rand_pcg::Pcg64;
     use rand_pcg::rand_core::Rng as _;
 
@@ -82,8 +82,8 @@ mod tests {
     #[test]
     fn bins_are_within_half_a_millimetre_of_the_exact_points() {
         let mut numbers = Pcg64::new(7, 1);
-        let mut exact = Tally::of(EXACT_DRAWS, 1e-4);
-        let mut bins = Tally::of(EXACT_DRAWS + 1, 1e-4);
+        let mut exact = Tally::of(EXACT_VALUES, 1e-4);
+        let mut bins = Tally::of(EXACT_VALUES + 1, 1e-4);
         for _ in 0..5000 {
             let height_m = f64::from(numbers.next_u32()) / 4_294_967_296.0 * 0.3 - 0.05;
             exact.add(height_m);
@@ -125,7 +125,7 @@ mod tests {
 
     #[test]
     fn the_order_of_realisations_does_not_matter() {
-        for draws in [EXACT_DRAWS, EXACT_DRAWS + 1] {
+        for draws in [EXACT_VALUES, EXACT_VALUES + 1] {
             let (mut there, mut back) = (Tally::of(draws, 1e-4), Tally::of(draws, 1e-4));
             let figures = [0.3, -0.1, 0.25, 0.7, 0.31];
             for figure in figures {

@@ -87,7 +87,7 @@ impl PlanningEnsemble {
         }
         let left = after.weights().resampled(count).into_iter();
         let realisations = left.filter_map(|number| {
-            let discrepancy = after.discrepancies().get(number)?.clone();
+            let discrepancy = after.discrepancy(number)?.clone();
             Some((u32::try_from(number).ok()?, discrepancy))
         });
         Ok(Self {

@@ -9,7 +9,7 @@ use crate::uncertainty::ensemble::Realisations;
 
 /// What is asked of top-ups: with what, when, how it is sold, and what must not be exceeded.
 ///
-/// Up to the rim in the month before spring planting, out of bags of 40 L, for a year with 100
+/// Up to the rim in the month before spring planting, out of bags of 40 L, for a year with 64
 /// realisations, when nothing else is said.
 ///
 /// ```

@@ -4,23 +4,24 @@ use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::intervals::MonthTally;
 use crate::forecast::progress::{Progress, unwatched};
-use crate::forecast::row::Month;
 use crate::forecast::{Forecast, forecast};
 use crate::text::limit::SAMPLES_LIMIT;
+use crate::uncertainty::discrepancy::{DISCREPANCIES, Discrepancy};
 use crate::uncertainty::discrepancy_prior::DiscrepancyPrior;
 use crate::uncertainty::ensemble::{Realisations, run_ensemble};
 use crate::uncertainty::parameter::UncertainParameters;
-use crate::uncertainty::realisation::months_of_realisation;
+use crate::uncertainty::realisation::months_of_sample;
+use crate::uncertainty::sample::Sample;
 
 /// The nominal [`forecast`] of a bed over `months` months, with 80 % intervals.
 ///
 /// Uncertain parameters have priors ([`crate::numeric::prior`]): laws and materials from
 /// their spreads, given quantities from how well they are known, and each realisation has its
 /// own weather. Model discrepancy ([`crate::uncertainty::discrepancy`]) acts on the surface,
-/// not on its parts or on carbon.
+/// not on its parts or on carbon: each realisation counts with [`DISCREPANCIES`] surfaces.
 ///
-/// Quantiles are exact up to 1000 realisations (see [`crate::numeric::quantile`]); above,
-/// figures are binned (heights to 0.1 mm). The same options give the same bytes on every
+/// Quantiles are exact up to 2000 values (see [`crate::numeric::quantile`]); above, figures are
+/// binned (heights to 0.1 mm). The same options give the same bytes on every
 /// machine and with any number of threads; with the feature `parallel` realisations run in the
 /// threads of the calling pool.
 ///
@@ -45,21 +46,26 @@ pub fn forecast_with_intervals(
     }
     let mut forecast = forecast(bed, months, &unwatched)?;
     let uncertain = UncertainParameters::new(bed);
-    let is_deeper = |row: &Month| {
-        let pair = row.below_rim_m.zip(ensemble.deeper_than_m);
-        pair.is_some_and(|(below_m, asked_m)| below_m > asked_m)
+    let prior = DiscrepancyPrior::of(bed);
+    let tally = MonthTally::new(ensemble.ensemble_size, DISCREPANCIES);
+    let mut tallies = vec![tally; forecast.months.len()];
+    let one_realisation = |number| {
+        let sample = Sample::new(bed, &uncertain, ensemble.seed, number);
+        let rows = months_of_sample(&sample, months)?;
+        let extras_m = Discrepancy::extras_m(&prior, ensemble.seed, number, &rows);
+        Ok((rows, extras_m))
     };
-    let mut tallies = vec![MonthTally::new(ensemble.ensemble_size); forecast.months.len()];
-    let one_realisation =
-        |number| months_of_realisation(bed, &uncertain, ensemble.seed, number, months);
-    run_ensemble(ensemble, progress, &one_realisation, &mut |rows| {
-        for (tally, row) in tallies.iter_mut().zip(rows) {
-            tally.add(row, is_deeper(row));
+    run_ensemble(ensemble, progress, &one_realisation, &mut |(
+        rows,
+        extras_m,
+    )| {
+        for (tally, (row, extras_m)) in tallies.iter_mut().zip(rows.iter().zip(extras_m)) {
+            tally.add(row, extras_m, ensemble.deeper_than_m);
         }
     })?;
     forecast.seed = Some(ensemble.seed);
     forecast.ensemble_size = ensemble.ensemble_size;
-    forecast.discrepancy_sd = Some(DiscrepancyPrior::of(bed).sd());
+    forecast.discrepancy_sd = Some(prior.sd());
     forecast.deeper_than_m = ensemble.deeper_than_m.filter(|_| bed.rim_m.is_some());
     let asks = forecast.deeper_than_m.is_some();
     let months = forecast.months.iter().zip(&tallies);

@@ -13,14 +13,9 @@ use crate::model::compile::{height_filled_m, trodden_kpa};
 use crate::model::figures::Figures;
 use crate::numeric::normal::quantile;
 use crate::numeric::prior::{FARTHEST_Z, heavy_tailed_at, share_at, value_at};
-use crate::numeric::uniform::part;
 use crate::text::limit::SAMPLES_LIMIT;
 use crate::uncertainty::parameter::{LAWS, Law, Stated, UncertainParameter, UncertainParameters};
 use crate::uncertainty::part::parts;
-
-/// Leading parameters with quasi-random numbers (scrambled Sobol points, Burley 2020); the
-/// rest, of little influence, and the weather are pseudo-random.
-const QUASI_RANDOM: usize = 40;
 
 /// Error factor of a volume given by eye or by the barrow.
 static VOLUME_BY_EYE: Value = Value::new(
@@ -212,16 +207,9 @@ pub(crate) fn standard_normals(
     number: u32,
 ) -> (Vec<f64>, u64) {
     let mut numbers = Pcg64::new((u128::from(seed) << 32) | u128::from(number), STREAM);
-    let weather_seed = numbers.next_u64();
-    let z = (0..uncertain.count()).map(|place| {
-        let share = if place < QUASI_RANDOM {
-            quasi_random(seed, number, place)
-        } else {
-            part(&mut numbers)
-        };
-        quantile(share)
-    });
-    (z.collect(), weather_seed)
+    let places = 0..uncertain.count();
+    let z = places.map(|place| quantile(quasi_random(seed, number, place)));
+    (z.collect(), numbers.next_u64())
 }
 
 /// What families of figures have in common in the sample of that number: independent standard
@@ -242,15 +230,22 @@ pub fn families(uncertain: &UncertainParameters, seed: u64, number: u32) -> Vec<
 /// Stream of the random number generator for samples; the default one is that of rain.
 const STREAM: u128 = 0x0a02_bdbf_7bb3_c0a7_ac28_fa16_a64a_bf97;
 
+/// Sets seeds of one scramble and the next far apart: 2^32 over the golden ratio, made odd.
+const SCRAMBLE: u32 = 0x9e37_79b9;
+
 /// Half of the finest step of the Sobol sequence, 2^-24.
 const HALF_STEP: f64 = 1.0 / 33_554_432.0;
 
-/// A quasi-random number in (0, 1).
+/// A quasi-random number in (0, 1): the coordinate of a scrambled Sobol point (Burley 2020,
+/// Journal of Computer Graphics Techniques 9(4):1-20), whose dimensions are used again with
+/// another scramble where there are more places.
 pub(crate) fn quasi_random(seed: u64, number: u32, place: usize) -> f64 {
     // The 64-bit seed is folded to the 32 bits of the sequence.
     let [high, low] = [seed >> 32, seed & 0xffff_ffff];
-    let seed = u32::try_from(high ^ low).unwrap_or(0);
     let place = u32::try_from(place).unwrap_or(0);
+    let again = place / sobol_burley::NUM_DIMENSIONS;
+    let seed = u32::try_from(high ^ low).unwrap_or(0) ^ again.wrapping_mul(SCRAMBLE);
+    let place = place % sobol_burley::NUM_DIMENSIONS;
     let share = f64::from(sobol_burley::sample(number % SAMPLES_LIMIT, place, seed));
     (share + HALF_STEP).min(1.0 - HALF_STEP)
 }
@@ -544,7 +539,8 @@ mod tests {
     /// Every dimension of the Sobol sequence is uniform and stays off its ends.
     #[test]
     fn quasi_random_numbers_are_uniform() {
-        for place in 0..super::QUASI_RANDOM {
+        // Beyond the dimensions of the sequence too.
+        for place in 0..300 {
             let mut tenths = [0_u32; 10];
             for number in 0..1000 {
                 let share = quasi_random(9, number, place);
