@@ -405,7 +405,7 @@ fn enough_draws_count() {
         fit.effective_draws, fit.ensemble_size, fit.tempering_exponent, fit.agreement
     );
     assert!(!fit.agreement.contradicts);
-    assert!(fit.ensemble_size > LEAST_REALISATIONS && fit.ensemble_size <= 4 * LEAST_REALISATIONS);
+    assert!(fit.ensemble_size > LEAST_REALISATIONS && fit.ensemble_size <= 16 * LEAST_REALISATIONS);
     assert!(fit.effective_draws > 30.0 - 1e-6);
     assert_eq!(fit.readings.len(), 40);
 }

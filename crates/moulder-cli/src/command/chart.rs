@@ -62,8 +62,8 @@ pub(crate) struct ChartArguments {
     pub(crate) at: Vec<u32>,
 
     /// How many draws the range rests on; 0 for the middle line alone, which is quick; 64
-    /// when nothing is said, 40 for top-ups and a comparison, 64 and at least 8 for unknowns,
-    /// 500 and at least 100 for a fit
+    /// when nothing is said, 32 for top-ups and a comparison, at least 8 for unknowns, 128 and
+    /// at least 100 for a fit
     #[arg(long, value_name = "N", value_parser = draws)]
     pub(crate) draws: Option<u32>,
 
@@ -106,9 +106,9 @@ const fn usual_months(chart: Chart) -> u32 {
 const fn usual_draws(chart: Chart) -> u32 {
     match chart {
         Chart::Sensitivity => USUAL_ROWS,
-        Chart::Fit => 500,
-        Chart::TopUps | Chart::Comparison => 40,
-        _ => 100,
+        Chart::Fit => 128,
+        Chart::TopUps | Chart::Comparison => 32,
+        _ => 64,
     }
 }
 

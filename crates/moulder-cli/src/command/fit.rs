@@ -32,9 +32,9 @@ pub(crate) struct FitArguments {
     #[command(flatten)]
     pub(crate) every: EveryArguments,
 
-    /// How many draws to weigh by the readings; up to four times as many are made where too
-    /// few agree
-    #[arg(long, value_name = "N", default_value = "500", value_parser = draws_to_weigh)]
+    /// How many draws to weigh by the readings; up to sixteen times as many are made where
+    /// too few agree
+    #[arg(long, value_name = "N", default_value = "128", value_parser = draws_to_weigh)]
     pub(crate) draws: u32,
 
     #[command(flatten)]

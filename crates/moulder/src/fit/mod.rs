@@ -31,7 +31,7 @@ use crate::text::limit::MONTHS_LIMIT;
 /// Version of the JSON form of a fit.
 pub const SCHEMA_VERSION: u32 = 2;
 /// An ensemble with too few effective realisations grows up to so many times.
-pub(crate) const MORE: u32 = 4;
+pub(crate) const MORE: u32 = 16;
 /// Months forecast after the last reading by default.
 const MONTHS_BEYOND: u32 = 12;
 
@@ -149,12 +149,12 @@ pub struct Fitting {
 }
 
 impl Default for Fitting {
-    /// 500 realisations, of which about a hundred are effective when readings take nine tenths
-    /// of the variance.
+    /// 128 realisations, of which some thirty are effective, each with its discrepancies, when
+    /// readings take nine tenths of the variance; more are made where fewer are.
     fn default() -> Self {
         Self {
             months: None,
-            ensemble_size: 500,
+            ensemble_size: 128,
             seed: 1,
         }
     }
@@ -164,7 +164,7 @@ impl Default for Fitting {
 ///
 /// Importance weights from the likelihood of the readings, with reading error
 /// ([`crate::fit::reading_error`]) and model discrepancy ([`crate::uncertainty::discrepancy`]).
-/// With fewer than 30 effective realisations the ensemble grows up to four times, then
+/// With fewer than 30 effective realisations the ensemble grows up to sixteen times, then
 /// likelihoods are tempered. Readings that contradict the prior are reported and not fitted.
 ///
 /// The same document, realisations and seed give the same bytes, on every machine and with any

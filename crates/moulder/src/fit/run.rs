@@ -134,7 +134,7 @@ impl<'a> Run<'a> {
     }
 
     /// The forecast before and after the bed's tape measure readings: a year beyond the last
-    /// reading over 500 realisations, when nothing else is said.
+    /// reading over 128 realisations, when nothing else is said.
     ///
     /// Readings that contradict the prior are reported in `agreement` and not fitted: the
     /// posterior is then the prior.
