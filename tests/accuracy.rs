@@ -59,8 +59,8 @@ fn hold_to_reference(bed: &Bed) {
     let (mut worst_c, mut worst_water) = (0.0_f64, 0.0_f64);
     for (day, state) in days.iter().zip(&reference.states) {
         simulation.advance_to(*day);
-        let fast = simulation.snapshot(0);
-        let exact = Snapshot::take(&compiled.stack, state, &Split::default(), *day, 0);
+        let fast = simulation.snapshot();
+        let exact = Snapshot::take(&compiled.stack, state, &Split::default(), *day);
         worst_m = worst_m.max((fast.height_m - exact.height_m).abs());
         worst_carbon = worst_carbon.max((fast.carbon_kg() / exact.carbon_kg() - 1.0).abs());
         worst_water = worst_water.max((fast.water_kg() / exact.water_kg() - 1.0).abs());

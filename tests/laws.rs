@@ -163,13 +163,13 @@ fn held_still(bed: &Bed, mean_c: f64) -> Compiled {
     };
     let weather = Weather::new(vec![day], EtoMethod::Hargreaves).unwrap();
     let mut compiled = compile(bed, weather, Figures::nominal()).unwrap();
-    compiled.stack.parameters.latent_share = [0.0];
-    compiled.stack.parameters.drainage_days = [1e12];
+    compiled.stack.parameters.latent_share = 0.0;
+    compiled.stack.parameters.drainage_days = 1e12;
     for slice in &mut compiled.stack.slices {
-        slice.sides.perimeter_m = [1e12];
-        slice.sides.share = [1.0];
-        slice.sides.open = [1.0];
-        slice.drinking_days = [1e12];
+        slice.sides.perimeter_m = 1e12;
+        slice.sides.share = 1.0;
+        slice.sides.open = 1.0;
+        slice.drinking_days = 1e12;
     }
     compiled
 }
@@ -179,16 +179,15 @@ fn factors_at(compiled: &Compiled, temperature_c: f64) -> Vec<f64> {
     let Compiled { stack, state } = compiled;
     let mut state = state.clone();
     for slice in &stack.slices {
-        state.rows[slice.slots.temperature] = [temperature_c];
+        state.rows[slice.slots.temperature] = temperature_c;
     }
     let mut measures = Vec::new();
-    stack.measure(&state, 0.0, 0, &mut measures);
+    stack.measure(&state, 0.0, &mut measures);
     let mut rate_modifiers = RateModifiers::default();
     stack.rate_modifiers(
         &state,
         &measures,
         stack.weather.day(0.0),
-        0,
         &mut rate_modifiers,
     );
     rate_modifiers.factors
@@ -227,15 +226,15 @@ proptest! {
     fn drier_wood_never_stands_higher(layers in prop::collection::vec(layer(), 1..4)) {
         let Compiled { stack, state } = compiled(&read(&bed_text(BOX, CAMBRIDGE, &layers)));
         let mut measures = Vec::new();
-        stack.measure(&state, 0.0, 0, &mut measures);
+        stack.measure(&state, 0.0, &mut measures);
         let wood_kg: Vec<f64> = measures.iter().map(|slice| slice.wood_kg).collect();
         let mut heights = Vec::new();
         for percent in (0..=120).step_by(4) {
             let mut state = state.clone();
             for (slice, wood_kg) in stack.slices.iter().zip(&wood_kg) {
-                state.rows[slice.slots.wood_water] = [wood_kg * f64::from(percent) / 100.0];
+                state.rows[slice.slots.wood_water] = wood_kg * f64::from(percent) / 100.0;
             }
-            stack.measure(&state, 0.0, 0, &mut measures);
+            stack.measure(&state, 0.0, &mut measures);
             for slice in &measures {
                 let all_m3 = [slice.skeleton_m3, slice.gap_m3, slice.pore_m3, slice.pore_m];
                 prop_assert!(all_m3.iter().all(|m3| *m3 >= 0.0), "{slice:?}");
@@ -258,11 +257,11 @@ proptest! {
         let ends = [BOX, &double].map(|shape| {
             let mut bed = compiled(&read(&bed_text(shape, CAMBRIDGE, &layers)));
             for slice in &mut bed.stack.slices {
-                slice.sides.share = [0.0];
+                slice.sides.share = 0.0;
             }
             let mut simulation = Simulation::new(&bed.stack, bed.state.clone(), StepSchedule::default());
             simulation.advance_to(365.0);
-            simulation.snapshot(0)
+            simulation.snapshot()
         });
         let [one, two] = &ends;
         prop_assert!((two.height_m - one.height_m).abs() < 1e-9);
@@ -463,7 +462,7 @@ fn a_layer_may_be_cut_in_two() {
         let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
         let months = (1..=36).map(|month| {
             simulation.advance_to(days_to_month(bed.filled(), month));
-            simulation.snapshot(0)
+            simulation.snapshot()
         });
         months.collect::<Vec<_>>()
     };
@@ -529,18 +528,18 @@ fn casts_bury_chips_at_the_derived_rate() {
         layers.extend(chips.iter().map(|cm| plain("softwood chips", *cm)));
         let mut bed = held_still(&read(&bed_text(BOX, CAMBRIDGE, &layers)), 10.0);
         let stack = &mut bed.stack;
-        stack.parameters.stress_days = [1e12];
-        stack.parameters.creep_start_days = [1e12];
-        stack.parameters.humus_rate_per_day = [0.0];
+        stack.parameters.stress_days = 1e12;
+        stack.parameters.creep_start_days = 1e12;
+        stack.parameters.humus_rate_per_day = 0.0;
         let pieces = stack.slices.iter_mut().flat_map(|slice| &mut slice.pieces);
         let pools = pieces.flat_map(|piece| &mut piece.pools);
         for pool in pools.chain(stack.fines.iter_mut().flat_map(|fine| &mut fine.pools)) {
-            pool.rate_per_day = [0.0];
+            pool.rate_per_day = 0.0;
         }
         let Compiled { stack, state } = &bed;
         let measured = |state: &_, days: f64| {
             let mut measures = Vec::new();
-            stack.measure(state, days, 0, &mut measures);
+            stack.measure(state, days, &mut measures);
             let raised_m: f64 = measures
                 .iter()
                 .zip(&stack.slices)
@@ -567,7 +566,7 @@ fn casts_bury_chips_at_the_derived_rate() {
                 Some(*end)
             })
             .collect();
-        let activity = |state: &State<1>| {
+        let activity = |state: &State| {
             let (stack, state) = (stack.clone(), state.clone());
             let factors = factors_at(&Compiled { stack, state }, 10.0);
             0.5 * (factors[ends[soils - 1] - 1] + factors[ends[soils] - 1])
@@ -703,7 +702,7 @@ fn wood_lies_as_high_as_it_was_measured() {
             );
             let Compiled { stack, state } = compiled(&read(&bed_text(BOX, CAMBRIDGE, &[layer])));
             let mut measures = Vec::new();
-            stack.measure(&state, 0.0, 0, &mut measures);
+            stack.measure(&state, 0.0, &mut measures);
             let height_m = height_m(&measures);
             assert!(
                 (height_m - 0.30).abs() < 1e-4,
@@ -736,17 +735,15 @@ fn roofed_stack(layers: &[String], years: u32) -> (Vec<f64>, Vec<f64>) {
     let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
     let heights = (0..=years).map(|year| {
         simulation.advance_to(days_to_month(bed.filled(), 12 * year));
-        simulation.snapshot(0).height_m
+        simulation.snapshot().height_m
     });
     let heights = heights.collect();
     let mut measures = Vec::new();
-    stack.measure(simulation.state(), simulation.days(), 0, &mut measures);
+    stack.measure(simulation.state(), simulation.days(), &mut measures);
     let logs = stack.slices.iter().zip(&measures);
     let moistures = logs
         .filter(|(_, measure)| measure.wood_kg > 0.0)
-        .map(|(slice, measure)| {
-            simulation.state().rows[slice.slots.wood_water][0] / measure.wood_kg
-        });
+        .map(|(slice, measure)| simulation.state().rows[slice.slots.wood_water] / measure.wood_kg);
     (heights, moistures.collect())
 }
 

@@ -32,9 +32,9 @@ fn compiled(bed: &Bed) -> Compiled {
     compile(bed, weather_for(bed, days), Figures::nominal()).unwrap()
 }
 
-fn measures(stack: &Stack<1>, state: &State<1>) -> Vec<SliceMeasure> {
+fn measures(stack: &Stack, state: &State) -> Vec<SliceMeasure> {
     let mut measures = Vec::new();
-    stack.measure(state, 0.0, 0, &mut measures);
+    stack.measure(state, 0.0, &mut measures);
     measures
 }
 
@@ -43,9 +43,9 @@ fn same(one: f64, other: f64) -> bool {
 }
 
 /// The state with sides of that run.
-fn with_run(stack: &Stack<1>, state: &State<1>, run_m: f64) -> State<1> {
+fn with_run(stack: &Stack, state: &State, run_m: f64) -> State {
     let mut state = state.clone();
-    state.rows[stack.slopes.as_ref().unwrap().run] = [run_m];
+    state.rows[stack.slopes.as_ref().unwrap().run] = run_m;
     state
 }
 
@@ -66,7 +66,7 @@ fn each_slice_keeps_its_volume() {
     for text in MOUNDS {
         let bed = read(text);
         let Compiled { stack, state } = compiled(&bed);
-        let built_run_m = state.rows[stack.slopes.as_ref().unwrap().run][0];
+        let built_run_m = state.rows[stack.slopes.as_ref().unwrap().run];
         let built = measures(&stack, &state);
         let slumped = measures(&stack, &with_run(&stack, &state, 2.0 * built_run_m));
         for ((slice, one), other) in stack.slices.iter().zip(&built).zip(&slumped) {
@@ -74,7 +74,7 @@ fn each_slice_keeps_its_volume() {
             assert!(same(one.volume_m3, other.volume_m3));
             let volume_m3 = other.thickness_m * other.area_m2;
             assert!((volume_m3 / one.volume_m3 - 1.0).abs() < 1e-12);
-            if slice.sides.share[0] == 0.0 {
+            if slice.sides.share == 0.0 {
                 assert!(same(one.thickness_m, other.thickness_m));
             } else {
                 assert!(other.thickness_m < one.thickness_m);
@@ -104,7 +104,7 @@ fn what_is_steeper_than_its_repose_slumps() {
     let run = stack.slopes.as_ref().unwrap().run;
     let mut simulation = Simulation::new(&stack, state.clone(), StepSchedule::default());
     simulation.advance_to(730.0);
-    assert!(same(simulation.state().rows[run][0], state.rows[run][0]));
+    assert!(same(simulation.state().rows[run], state.rows[run]));
 }
 
 /// Lower repose, or a longer wait, never raises a mound; nor does anything steepen a side.
@@ -116,17 +116,17 @@ fn a_flatter_repose_never_raises_the_height() {
     for rest_run in [0.4, 0.6, 1.0, 1.3, 1.7] {
         let mut stack = stack.clone();
         for slice in &mut stack.slopes.as_mut().unwrap().rest_run {
-            *slice = [rest_run];
+            *slice = rest_run;
         }
         let mut simulation = Simulation::new(&stack, state.clone(), StepSchedule::default());
-        let mut run_m = state.rows[run][0];
+        let mut run_m = state.rows[run];
         for month in 1..=24 {
             simulation.advance_to(30.0 * f64::from(month));
-            let now_m = simulation.state().rows[run][0];
+            let now_m = simulation.state().rows[run];
             assert!(now_m >= run_m);
             run_m = now_m;
         }
-        let end_m = simulation.height_m(0);
+        let end_m = simulation.height_m();
         assert!(end_m <= before + 1e-6, "{rest_run}: {end_m} {before}");
         before = end_m;
     }
@@ -166,7 +166,7 @@ fn what_is_laid_on_moves_nothing_below() {
         },
     };
     let mut before = Vec::new();
-    stack.measure(&checkpoint.state, checkpoint.days, 0, &mut before);
+    stack.measure(&checkpoint.state, checkpoint.days, &mut before);
     let laid = lay_on(
         &bed,
         &stack,
@@ -178,8 +178,7 @@ fn what_is_laid_on_moves_nothing_below() {
     )
     .unwrap();
     let mut after = Vec::new();
-    laid.stack
-        .measure(&laid.state, checkpoint.days, 0, &mut after);
+    laid.stack.measure(&laid.state, checkpoint.days, &mut after);
     assert!(after.len() > before.len());
     for (before, after) in before.iter().zip(&after) {
         assert!((before.thickness_m - after.thickness_m).abs() < 1e-12);
@@ -187,21 +186,4 @@ fn what_is_laid_on_moves_nothing_below() {
     }
     let (low_m, high_m) = (height_m(&before), height_m(&after));
     assert!(high_m > low_m + 0.05, "{low_m} {high_m}");
-}
-
-/// Beds as lanes give what they give alone, mounds too.
-#[test]
-fn mounds_are_woven_as_lanes() {
-    let Compiled { stack, state } = compiled(&steep_mound());
-    let mut other = stack.clone();
-    other.parameters.slump_days = [40.0];
-    let (woven, start) = Stack::weave([&stack, &other], [&state; 2]).unwrap();
-    let mut together = Simulation::new(&woven, start, StepSchedule::default());
-    together.advance_to(120.0);
-    for (lane, stack) in [&stack, &other].into_iter().enumerate() {
-        let mut alone = Simulation::new(stack, state.clone(), StepSchedule::default());
-        alone.advance_to(120.0);
-        assert_eq!(alone.snapshot(0), together.snapshot(lane));
-    }
-    assert!(together.height_m(1) < together.height_m(0) - 1e-3);
 }

@@ -116,15 +116,15 @@ fn soil_animals_bring_humus_to_the_roots() {
     let days = days_to_month(bed.filled(), 60);
     let humus_of_top = |liveliness: f64| {
         let mut compiled = compile(&bed, weather_for(&bed, days), Figures::nominal()).unwrap();
-        compiled.stack.parameters.bioturbation_m2_per_day[0] *= liveliness;
+        compiled.stack.parameters.bioturbation_m2_per_day *= liveliness;
         let stack = &compiled.stack;
-        let carbon_kg = stack.carbon_kg(&compiled.state, 0);
+        let carbon_kg = stack.carbon_kg(&compiled.state);
         let mut simulation =
             Simulation::new(stack, compiled.state.clone(), StepSchedule::default());
         simulation.advance_to(days);
-        assert!((stack.carbon_kg(simulation.state(), 0) / carbon_kg - 1.0).abs() < 1e-9);
+        assert!((stack.carbon_kg(simulation.state()) / carbon_kg - 1.0).abs() < 1e-9);
         let top = stack.slices.iter().filter(|slice| slice.layer == 3);
-        top.map(|slice| simulation.state().rows[slice.slots.humus][0])
+        top.map(|slice| simulation.state().rows[slice.slots.humus])
             .sum::<f64>()
     };
     let [none, usual, lively] = [0.0, 1.0, 5.0].map(humus_of_top);

@@ -311,7 +311,7 @@ fn an_addition_is_as_the_reference_has_it() {
     let (on, end) = (180.0, 400.0);
     let layer = added("2026-04-16", &material("loamy topsoil"), 0.15).layer();
     let compiled = compile(&bed, weather_for(&bed, end), Figures::nominal()).unwrap();
-    let laid = |state: &State<1>, stack: &Stack<1>| {
+    let laid = |state: &State, stack: &Stack| {
         lay_on(
             &bed,
             stack,
@@ -334,13 +334,13 @@ fn an_addition_is_as_the_reference_has_it() {
     checkpoint.state = more.state;
     let mut simulation = Simulation::resume(&more.stack, checkpoint);
     simulation.advance_to(end);
-    let fast = simulation.snapshot(0);
+    let fast = simulation.snapshot();
 
     let tolerance = Tolerance::new(1e-7);
     let before = integrate(&compiled.stack, &compiled.state, &[on], tolerance).unwrap();
     let more = laid(&before.states[0], &compiled.stack);
     let after = integrate_from(&more.stack, &more.state, on, &[end], tolerance).unwrap();
-    let exact = Snapshot::take(&more.stack, &after.states[0], &Split::default(), end, 0);
+    let exact = Snapshot::take(&more.stack, &after.states[0], &Split::default(), end);
     let off_mm = 1e3 * (fast.height_m - exact.height_m).abs();
     let off_carbon = (fast.carbon_kg() / exact.carbon_kg() - 1.0).abs();
     println!(

@@ -155,7 +155,7 @@ impl Outcome {
 
 /// The reference path, or the second judge where a process is too fast for it, as in sheets
 /// that have almost decayed.
-fn exact(stack: &Stack<1>, start: &State<1>, days: &[f64]) -> Result<Reference, ReferenceError> {
+fn exact(stack: &Stack, start: &State, days: &[f64]) -> Result<Reference, ReferenceError> {
     match integrate(stack, start, days, Tolerance::new(1e-7)) {
         Err(ReferenceError::Stiff { .. } | ReferenceError::TooManySteps { .. }) => {
             implicit::integrate(stack, start, days, Tolerance::new(1e-5))
@@ -164,23 +164,17 @@ fn exact(stack: &Stack<1>, start: &State<1>, days: &[f64]) -> Result<Reference, 
     }
 }
 
-fn simulated(
-    stack: &Stack<1>,
-    start: &State<1>,
-    days: &[f64],
-    schedule: StepSchedule,
-) -> Vec<Snapshot> {
+fn simulated(stack: &Stack, start: &State, days: &[f64], schedule: StepSchedule) -> Vec<Snapshot> {
     let mut simulation = Simulation::new(stack, start.clone(), schedule);
     let months = days.iter().map(|day| {
         simulation.advance_to(*day);
-        simulation.snapshot(0)
+        simulation.snapshot()
     });
     months.collect()
 }
 
-fn snapshots(stack: &Stack<1>, days: &[f64], states: &[State<1>]) -> Vec<Snapshot> {
-    let at =
-        |(day, state): (&f64, &State<1>)| Snapshot::take(stack, state, &Split::default(), *day, 0);
+fn snapshots(stack: &Stack, days: &[f64], states: &[State]) -> Vec<Snapshot> {
+    let at = |(day, state): (&f64, &State)| Snapshot::take(stack, state, &Split::default(), *day);
     days.iter().zip(states).map(at).collect()
 }
 

@@ -46,7 +46,7 @@ pub(crate) fn heights_cm(case: &Case, beds: &[CaseBed]) -> Result<(f64, Range), 
             let compiled = compile(&bed, weather_for(&bed, 1.0), Figures::nominal())?;
             let simulation =
                 Simulation::new(&compiled.stack, compiled.state, StepSchedule::default());
-            heights_cm.push(100.0 * height_m(case, &simulation.snapshot(0)));
+            heights_cm.push(100.0 * height_m(case, &simulation.snapshot()));
         }
     }
     let range = Range {
@@ -110,11 +110,11 @@ fn sinks(case: &Case, bed: &Bed) -> Result<Vec<Sink>, NoRoom> {
     );
     let mut order: Vec<usize> = (0..ages.len()).collect();
     order.sort_by(|a, b| ages[*a].total_cmp(&ages[*b]));
-    let mut days = vec![simulation.snapshot(0); ages.len()];
+    let mut days = vec![simulation.snapshot(); ages.len()];
     for index in order {
         if ages[index] > 0.0 {
             simulation.advance_to(ages[index] * MONTH_DAYS);
-            days[index] = simulation.snapshot(0);
+            days[index] = simulation.snapshot();
         }
     }
     let readings = case.readings.iter().zip(days.chunks_exact(2));
@@ -129,10 +129,10 @@ fn sink(case: &Case, reading: &Reading, before: &Snapshot, now: &Snapshot) -> Si
     let parts = |day: &Snapshot| {
         let split = &day.split;
         [
-            split.mechanical_m[0],
-            split.fines_migration_m[0],
-            split.nonwoody_decay_m[0],
-            split.wood_decay_m[0],
+            split.mechanical_m,
+            split.fines_migration_m,
+            split.nonwoody_decay_m,
+            split.wood_decay_m,
         ]
     };
     let (earlier, later) = (parts(before), parts(now));

@@ -35,15 +35,13 @@ pub(crate) fn subject() -> Subject {
 fn left(carbon: f64, rate_per_year: f64, years: f64) -> f64 {
     let pool = Pool {
         fate: Fate::Decayed,
-        rate_per_day: [rate_per_year],
-        humification_coefficient: [0.0],
-        kept: [0.0],
+        rate_per_day: rate_per_year,
+        humification_coefficient: 0.0,
+        kept: 0.0,
     };
-    let (mut carbon, mut humus, mut released) = ([carbon], [0.0], [0.0]);
-    let mut step = HumusStep::begin(&[0.0], &[years]);
-    step.feed(&mut carbon, &pool, &[years]);
-    step.finish(&mut humus, &mut released);
-    carbon[0]
+    let mut left = carbon;
+    HumusStep::begin(0.0, years).feed(&mut left, &pool, years);
+    left
 }
 
 fn jenkinson_1977() -> Source {

@@ -26,33 +26,33 @@ pub(crate) fn accounted_for(bed: &Bed, months: u32) -> Result<(), String> {
     let (stack, state) = (compiled.stack, compiled.state);
     let sums = |state: &_| {
         [
-            ("carbon", stack.carbon_kg(state, 0)),
-            ("mineral matter", stack.mineral_kg(state, 0)),
-            ("nitrogen", stack.nitrogen_kg(state, 0)),
-            ("water", stack.water_kg(state, 0)),
+            ("carbon", stack.carbon_kg(state)),
+            ("mineral matter", stack.mineral_kg(state)),
+            ("nitrogen", stack.nitrogen_kg(state)),
+            ("water", stack.water_kg(state)),
         ]
     };
     let put_in = sums(&state);
     let is_warmth: Vec<usize> = stack.slices.iter().map(|s| s.slots.temperature).collect();
     let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
-    let start = simulation.snapshot(0);
+    let start = simulation.snapshot();
     if start.height_m <= 0.0 {
         return Err(format!("it begins {} m high", start.height_m));
     }
     let mut before = start.clone();
     for month in 1..=months {
         simulation.advance_to(days_to_month(bed.filled(), month));
-        for (place, row) in simulation.state().rows.iter().enumerate() {
-            if !row[0].is_finite() || (row[0] < 0.0 && !is_warmth.contains(&place)) {
-                return Err(format!("month {month}, row {place}: {}", row[0]));
+        for (place, &row) in simulation.state().rows.iter().enumerate() {
+            if !row.is_finite() || (row < 0.0 && !is_warmth.contains(&place)) {
+                return Err(format!("month {month}, row {place}: {row}"));
             }
         }
-        let now = simulation.snapshot(0);
+        let now = simulation.snapshot();
         let through = [
             0.0,
             0.0,
             now.nitrogen_fed_kg,
-            simulation.state().rows[WATERED][0],
+            simulation.state().rows[WATERED],
         ];
         let sums = sums(simulation.state())
             .into_iter()
@@ -68,7 +68,7 @@ pub(crate) fn accounted_for(bed: &Bed, months: u32) -> Result<(), String> {
             return Err(format!("month {month}: {layer:?}"));
         }
         let settlement_m = start.height_m - now.height_m;
-        if (now.split.sum_m(0) - settlement_m).abs() > 1e-9 * start.height_m.max(1.0) {
+        if (now.split.sum_m() - settlement_m).abs() > 1e-9 * start.height_m.max(1.0) {
             return Err(format!("month {month}: {settlement_m} m, {:?}", now.split));
         }
         let (less, more) = (now.carbon_kinds(), before.carbon_kinds());

@@ -43,7 +43,7 @@ fn warmest(bed: &Bed, days: u32) -> Vec<(f64, f64)> {
     (1..=days)
         .map(|day| {
             simulation.advance_to(f64::from(day));
-            let layers = simulation.snapshot(0).layers;
+            let layers = simulation.snapshot().layers;
             let warmest = layers
                 .iter()
                 .map(|layer| layer.temperature_c)
@@ -157,10 +157,11 @@ pub(crate) fn roofed_oak_moisture() -> (f64, f64) {
     let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
     simulation.advance_to(days);
     let mut measures = Vec::new();
-    stack.measure(simulation.state(), simulation.days(), 0, &mut measures);
-    let moistures = stack.slices.iter().zip(&measures).map(|(slice, measure)| {
-        simulation.state().rows[slice.slots.wood_water][0] / measure.wood_kg
-    });
+    stack.measure(simulation.state(), simulation.days(), &mut measures);
+    let moistures =
+        stack.slices.iter().zip(&measures).map(|(slice, measure)| {
+            simulation.state().rows[slice.slots.wood_water] / measure.wood_kg
+        });
     moistures.fold((f64::MAX, f64::MIN), |(least, most), moisture| {
         (least.min(moisture), most.max(moisture))
     })

@@ -30,11 +30,6 @@
 //!
 //! Internal units: m, m2, m3, kg (dry unless stated), degC, kPa, days.
 //!
-//! # Lanes
-//!
-//! Parameters and state hold `L` beds of one structure, stored as `[quantity][lane]`; a single
-//! bed is `L = 1`.
-//!
 //! # Reproducibility
 //!
 //! Elementary functions come from [`elementary`](math::elementary) or `libm`, never from the

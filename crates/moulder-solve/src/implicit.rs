@@ -15,7 +15,7 @@
 //! use moulder_solve::reference::Tolerance;
 //!
 //! let reference = integrate(&stack, &state, &[10.0], Tolerance::new(1e-6))?;
-//! assert!((stack.carbon_kg(&reference.states[0], 0) - 4.0).abs() < 1e-6);
+//! assert!((stack.carbon_kg(&reference.states[0]) - 4.0).abs() < 1e-6);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -65,15 +65,15 @@ const MIN_INCREMENTED: f64 = 1e-3;
 ///
 /// As there, apart from [`ReferenceError::Stiff`].
 pub fn integrate(
-    stack: &Stack<1>,
-    start: &State<1>,
+    stack: &Stack,
+    start: &State,
     month_days: &[f64],
     tolerance: Tolerance,
 ) -> Result<Reference, ReferenceError> {
     check(stack, start, 0.0, month_days, tolerance)?;
     let scales = scales(stack, start);
     let rows = start.rows.iter().zip(&scales);
-    let mut at = DVector::from_iterator(scales.len(), rows.map(|(row, scale)| row[0] / scale));
+    let mut at = DVector::from_iterator(scales.len(), rows.map(|(row, scale)| row / scale));
     let mut implicit = Implicit {
         rates: Scaled::new(stack, &scales, 0.0),
         tolerance,
@@ -385,7 +385,7 @@ mod tests {
         let scales = scales(&stack, &start);
         for (one, other) in implicit.states.iter().zip(&reference.states) {
             for (row, scale) in scales.iter().enumerate() {
-                let off = (one.rows[row][0] - other.rows[row][0]).abs() / scale;
+                let off = (one.rows[row] - other.rows[row]).abs() / scale;
                 assert!(off < 1e-6, "row {row}: {off:e}");
             }
         }
@@ -396,9 +396,9 @@ mod tests {
     #[test]
     fn stiff_process_is_integrated() {
         let (mut stack, start) = settling_bed();
-        stack.slices[1].pieces[0].pools[0].rate_per_day = [1e5];
+        stack.slices[1].pieces[0].pools[0].rate_per_day = 1e5;
         let implicit = integrate(&stack, &start, &[3.0], Tolerance::new(1e-6)).unwrap();
-        let carbon = stack.carbon_kg(&implicit.states[0], 0) / stack.carbon_kg(&start, 0);
+        let carbon = stack.carbon_kg(&implicit.states[0]) / stack.carbon_kg(&start);
         assert!((carbon - 1.0).abs() < 1e-9, "{carbon}");
     }
 }

@@ -60,7 +60,7 @@ impl Default for Tolerance {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reference {
     /// One state per month end.
-    pub states: Vec<State<1>>,
+    pub states: Vec<State>,
     /// Total work.
     pub effort: Effort,
 }
@@ -183,8 +183,8 @@ fn reference_error(error: &IntegrationError) -> ReferenceError {
 /// If month ends are not finite or do not ascend from 0, the state does not fit the bed or is not
 /// finite, a tolerance is not a positive number, or the integration fails.
 pub fn integrate(
-    stack: &Stack<1>,
-    start: &State<1>,
+    stack: &Stack,
+    start: &State,
     month_days: &[f64],
     tolerance: Tolerance,
 ) -> Result<Reference, ReferenceError> {
@@ -197,8 +197,8 @@ pub fn integrate(
 ///
 /// As [`integrate`]; month ends must ascend from `begin`.
 pub fn integrate_from(
-    stack: &Stack<1>,
-    start: &State<1>,
+    stack: &Stack,
+    start: &State,
     begin: f64,
     month_days: &[f64],
     tolerance: Tolerance,
@@ -211,7 +211,7 @@ pub fn integrate_from(
             .rows
             .iter()
             .zip(&scales)
-            .map(|(row, scale)| row[0] / scale),
+            .map(|(row, scale)| row / scale),
     );
     let mut states = Vec::with_capacity(month_days.len());
     let mut effort = Effort::default();
@@ -234,8 +234,8 @@ pub fn integrate_from(
 }
 
 pub(crate) fn check(
-    stack: &Stack<1>,
-    start: &State<1>,
+    stack: &Stack,
+    start: &State,
     begin: f64,
     month_days: &[f64],
     tolerance: Tolerance,
@@ -250,7 +250,7 @@ pub(crate) fn check(
             found: start.rows.len(),
         });
     }
-    if let Some(row) = start.rows.iter().position(|row| !row[0].is_finite()) {
+    if let Some(row) = start.rows.iter().position(|row| !row.is_finite()) {
         return Err(ReferenceError::Start { row });
     }
     let mut before = begin;
@@ -309,7 +309,7 @@ fn advance(
 
 /// Rates of scaled quantities, so that one absolute tolerance serves all.
 pub(crate) struct Scaled<'a> {
-    stack: &'a Stack<1>,
+    stack: &'a Stack,
     scales: &'a [f64],
     day_starts: f64,
     workspace: RefCell<Workspace>,
@@ -317,13 +317,13 @@ pub(crate) struct Scaled<'a> {
 
 /// Workspace; interior, since the library borrows the system immutably.
 struct Workspace {
-    state: State<1>,
-    rates: State<1>,
+    state: State,
+    rates: State,
     scratch: Scratch,
 }
 
 impl<'a> Scaled<'a> {
-    pub(crate) fn new(stack: &'a Stack<1>, scales: &'a [f64], day_starts: f64) -> Self {
+    pub(crate) fn new(stack: &'a Stack, scales: &'a [f64], day_starts: f64) -> Self {
         Self {
             stack,
             scales,
@@ -352,7 +352,7 @@ impl<'a> Scaled<'a> {
         self.stack
             .rates(state, days, self.day_starts, rates, scratch);
         for ((out, rate), scale) in out.iter_mut().zip(&rates.rows).zip(self.scales) {
-            *out = rate[0] / scale;
+            *out = rate / scale;
         }
     }
 }
@@ -363,17 +363,17 @@ impl System<f64, DVector<f64>> for Scaled<'_> {
     }
 }
 
-pub(crate) fn unscale(at: &DVector<f64>, scales: &[f64], state: &mut State<1>) {
+pub(crate) fn unscale(at: &DVector<f64>, scales: &[f64], state: &mut State) {
     for ((row, at), scale) in state.rows.iter_mut().zip(at.iter()).zip(scales) {
-        row[0] = at * scale;
+        *row = at * scale;
     }
 }
 
 /// Scale of each row: the largest initial value of its kind; for stress also the vertical stress;
 /// at least 1 for shares.
-pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
+pub(crate) fn scales(stack: &Stack, start: &State) -> Vec<f64> {
     let mut measures = Vec::new();
-    stack.measure(start, 0.0, 0, &mut measures);
+    stack.measure(start, 0.0, &mut measures);
     let vertical_stress_kpa = measures
         .iter()
         .map(|m| m.vertical_stress_kpa)
@@ -421,7 +421,7 @@ pub(crate) fn scales(stack: &Stack<1>, start: &State<1>) -> Vec<f64> {
             .extend([slots.humus_nitrogen, slots.mineral_nitrogen]);
     }
     let largest = |rows: &mut dyn Iterator<Item = usize>| {
-        rows.map(|row| start.rows[row][0].abs())
+        rows.map(|row| start.rows[row].abs())
             .fold(MIN_SCALE, f64::max)
     };
     let carbon_kg = largest(
@@ -443,8 +443,8 @@ mod tests {
     use crate::test_bed::{DecayingBed, month_ends, settling_bed};
     use moulder_core::bed::stack::RELEASED;
 
-    fn largest_difference(a: &State<1>, b: &State<1>, scales: &[f64]) -> f64 {
-        let difference = |row: usize| (a.rows[row][0] - b.rows[row][0]).abs() / scales[row];
+    fn largest_difference(a: &State, b: &State, scales: &[f64]) -> f64 {
+        let difference = |row: usize| (a.rows[row] - b.rows[row]).abs() / scales[row];
         (0..scales.len()).map(difference).fold(0.0, f64::max)
     }
 
@@ -481,10 +481,10 @@ mod tests {
             assert!(off < bound && off < 0.1 * before, "{relative:e}: {off:e}");
             assert!(effort.steps > steps_before && effort.evaluations >= 6 * effort.steps);
             (before, steps_before) = (off, effort.steps);
-            let carbon = stack.carbon_kg(&end, 0) / stack.carbon_kg(&start, 0);
+            let carbon = stack.carbon_kg(&end) / stack.carbon_kg(&start);
             assert!((carbon - 1.0).abs() < 1e-12, "{carbon}");
         }
-        assert!(best.rows[RELEASED][0] > 1.0, "the bed has rotted");
+        assert!(best.rows[RELEASED] > 1.0, "the bed has rotted");
     }
 
     #[test]
@@ -508,7 +508,7 @@ mod tests {
     #[test]
     fn invalid_inputs_are_refused() {
         let (stack, start) = settling_bed();
-        let refusal = |start: &State<1>, months: &[f64], tolerance| {
+        let refusal = |start: &State, months: &[f64], tolerance| {
             integrate(&stack, start, months, tolerance).unwrap_err()
         };
         let tight = Tolerance::default();
@@ -532,7 +532,7 @@ mod tests {
             }
         );
         let mut broken = start.clone();
-        broken.rows[2][0] = f64::INFINITY;
+        broken.rows[2] = f64::INFINITY;
         assert_eq!(
             refusal(&broken, &[30.0], tight),
             ReferenceError::Start { row: 2 }
@@ -542,7 +542,7 @@ mod tests {
     #[test]
     fn stiff_process_is_an_error_with_its_day() {
         let (mut stack, start) = settling_bed();
-        stack.slices[1].pieces[0].pools[0].rate_per_day = [1e5];
+        stack.slices[1].pieces[0].pools[0].rate_per_day = 1e5;
         let error = integrate(&stack, &start, &[40.0], Tolerance::default()).unwrap_err();
         let day = match error {
             ReferenceError::Stiff { day } | ReferenceError::TooManySteps { day } => day,

@@ -12,10 +12,10 @@
 //! use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
 //!
 //! let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
-//! let start_m = simulation.height_m(0);
+//! let start_m = simulation.height_m();
 //! simulation.advance_to(30.0);
 //! assert_eq!(simulation.days(), 30.0);
-//! assert!(simulation.height_m(0) < start_m);
+//! assert!(simulation.height_m() < start_m);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -42,59 +42,57 @@ use crate::snapshot::Snapshot;
 use crate::split::{Process, Split};
 use crate::weather_step::{WeatherStep, Workspace};
 
-/// A simulation run of `L` beds.
-///
-/// Lanes are independent: each gives the result it would give alone.
+/// A simulation run of a bed.
 #[derive(Debug, Clone)]
-pub struct Simulation<'stack, const L: usize> {
-    stack: &'stack Stack<L>,
+pub struct Simulation<'stack> {
+    stack: &'stack Stack,
     schedule: StepSchedule,
-    state: State<L>,
+    state: State,
     days: f64,
     /// Day of filling or of the last addition.
     last_fill_days: f64,
-    split: Split<L>,
-    heights_m: [f64; L],
-    /// Derived quantities of each lane at its last height: at the end of each process they are
-    /// those of the current state, so the next one need not recompute them.
-    measures: [Vec<SliceMeasure>; L],
-    /// Derived quantities of a lane at the midpoint of a process.
+    split: Split,
+    height_m: f64,
+    /// Derived quantities at the last height: at the end of each process they are those of the
+    /// current state, so the next one need not recompute them.
+    measures: Vec<SliceMeasure>,
+    /// Derived quantities at the midpoint of a process.
     middle: Vec<SliceMeasure>,
     flows: Vec<Flow>,
     fines_shares: FinesShares,
-    midpoint: State<L>,
-    next: State<L>,
+    midpoint: State,
+    next: State,
     /// The previous state and step length; 0 before the first step.
-    previous: State<L>,
+    previous: State,
     previous_step_days: f64,
     /// Exposure of each ingredient in a half step; days at full rate.
-    exposures: Vec<[f64; L]>,
+    exposures: Vec<f64>,
     /// Envelopes of a slice's pieces before decay.
-    envelopes: Vec<[f64; L]>,
+    envelopes: Vec<f64>,
     /// End of each slice in `exposures`.
     ends: Vec<usize>,
     /// Exposure of each slice to first wetting in a step.
-    wetting_exposures: Vec<[f64; L]>,
-    month_log: Vec<SliceMonthLog<L>>,
-    workspace: Workspace<L>,
+    wetting_exposures: Vec<f64>,
+    month_log: Vec<SliceMonthLog>,
+    workspace: Workspace,
 }
 
 /// A suspended run, without its stack.
 #[derive(Debug, Clone)]
-pub struct Checkpoint<const L: usize> {
+pub struct Checkpoint {
     schedule: StepSchedule,
     /// The state, to be replaced by that of the stack with additions.
-    pub state: State<L>,
+    pub state: State,
     /// Days since filling.
     pub days: f64,
-    split: Split<L>,
-    month_log: Vec<SliceMonthLog<L>>,
+    split: Split,
+    month_log: Vec<SliceMonthLog>,
 }
 
-impl<'stack, const L: usize> Simulation<'stack, L> {
+impl<'stack> Simulation<'stack> {
     /// A run from the day of filling.
     #[must_use]
-    pub fn new(stack: &'stack Stack<L>, state: State<L>, schedule: StepSchedule) -> Self {
+    pub fn new(stack: &'stack Stack, state: State, schedule: StepSchedule) -> Self {
         let mut simulation = Self {
             stack,
             schedule,
@@ -106,13 +104,13 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
             days: 0.0,
             last_fill_days: 0.0,
             split: Split::default(),
-            heights_m: [0.0; L],
-            measures: core::array::from_fn(|_| Vec::new()),
+            height_m: 0.0,
+            measures: Vec::new(),
             middle: Vec::new(),
             fines_shares: FinesShares::default(),
             flows: Vec::new(),
             exposures: alloc::vec![
-                [0.0; L];
+                0.0;
                 stack.slices.iter().map(|slice| stack.factors_of(slice)).sum()
             ],
             envelopes: Vec::new(),
@@ -124,19 +122,17 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                     Some(*end)
                 })
                 .collect(),
-            wetting_exposures: alloc::vec![[0.0; L]; stack.slices.len()],
+            wetting_exposures: alloc::vec![0.0; stack.slices.len()],
             month_log: alloc::vec![SliceMonthLog::default(); stack.slices.len()],
             workspace: Workspace::default(),
         };
-        for lane in 0..L {
-            simulation.heights_m[lane] = simulation.measure_m(lane);
-        }
+        simulation.height_m = simulation.measure_m();
         simulation
     }
 
     /// Suspends the run, to add slices to the bed ([`Stack::with_laid_on`]).
     #[must_use]
-    pub fn checkpoint(self) -> Checkpoint<L> {
+    pub fn checkpoint(self) -> Checkpoint {
         Checkpoint {
             schedule: self.schedule,
             state: self.state,
@@ -149,7 +145,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
     /// Resumes on the stack with additions, from a checkpoint with its state. Steps are short
     /// again; the rise of the surface counts to no process.
     #[must_use]
-    pub fn resume(stack: &'stack Stack<L>, checkpoint: Checkpoint<L>) -> Self {
+    pub fn resume(stack: &'stack Stack, checkpoint: Checkpoint) -> Self {
         let mut simulation = Simulation::new(stack, checkpoint.state, checkpoint.schedule);
         simulation.days = checkpoint.days;
         simulation.last_fill_days = checkpoint.days;
@@ -157,16 +153,14 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         for (new, old) in simulation.month_log.iter_mut().zip(checkpoint.month_log) {
             *new = old;
         }
-        for lane in 0..L {
-            simulation.heights_m[lane] = simulation.measure_m(lane);
-        }
+        simulation.height_m = simulation.measure_m();
         simulation
     }
 
-    /// Height of a lane's fill above the base; m.
+    /// Height of the fill above the base; m.
     #[must_use]
-    pub fn height_m(&self, lane: usize) -> f64 {
-        self.heights_m[lane]
+    pub fn height_m(&self) -> f64 {
+        self.height_m
     }
 
     /// Days since filling.
@@ -177,36 +171,36 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
 
     /// Current state.
     #[must_use]
-    pub fn state(&self) -> &State<L> {
+    pub fn state(&self) -> &State {
         &self.state
     }
 
-    /// Snapshot of a lane.
+    /// Snapshot of the bed.
     #[must_use]
-    pub fn snapshot(&self, lane: usize) -> Snapshot {
-        Snapshot::take(self.stack, &self.state, &self.split, self.days, lane)
+    pub fn snapshot(&self) -> Snapshot {
+        Snapshot::take(self.stack, &self.state, &self.split, self.days)
     }
 
-    /// Log of each layer of a lane since the last [`begin_month_log`](Self::begin_month_log).
+    /// Log of each layer since the last [`begin_month_log`](Self::begin_month_log).
     #[must_use]
-    pub fn month_log(&self, lane: usize) -> Vec<LayerMonthLog> {
+    pub fn month_log(&self) -> Vec<LayerMonthLog> {
         let count = self.stack.slices.iter().map(|slice| slice.layer + 1).max();
         let mut layers = alloc::vec![LayerMonthLog::default(); count.unwrap_or(0)];
         let mut slices = alloc::vec![0.0; layers.len()];
         for (slice, month_log) in self.stack.slices.iter().zip(&self.month_log) {
-            let now_c = self.state.rows[slice.slots.temperature][lane];
-            let days = month_log.days[lane];
+            let now_c = self.state.rows[slice.slots.temperature];
+            let days = month_log.days;
             let layer = &mut layers[slice.layer];
             layer.mean_c += if days > 0.0 {
-                month_log.degree_days[lane] / days
+                month_log.degree_days / days
             } else {
                 now_c
             };
-            layer.airless_days = layer.airless_days.max(month_log.airless_days[lane]);
-            layer.warm_days += month_log.warm_days[lane];
-            layer.net_mineralised_kg += month_log.net_mineralised_kg[lane];
-            layer.crop_demand_kg += month_log.crop_demand_kg[lane];
-            layer.crop_uptake_kg += month_log.crop_uptake_kg[lane];
+            layer.airless_days = layer.airless_days.max(month_log.airless_days);
+            layer.warm_days += month_log.warm_days;
+            layer.net_mineralised_kg += month_log.net_mineralised_kg;
+            layer.crop_demand_kg += month_log.crop_demand_kg;
+            layer.crop_uptake_kg += month_log.crop_uptake_kg;
             slices[slice.layer] += 1.0;
         }
         for (layer, count) in layers.iter_mut().zip(slices) {
@@ -237,8 +231,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         let half = 0.5 * dt;
         self.water_and_heat(dt);
         // Shrinkage or swelling of wood.
-        let settlement = self.settlement_m();
-        self.split.book(Process::Mechanical, settlement);
+        self.book(Process::Mechanical);
         self.decay();
         self.settle(half);
         self.slump(half);
@@ -252,56 +245,52 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
     /// integrates the exposures of decay and wetting.
     fn water_and_heat(&mut self, dt: f64) {
         let stack = self.stack;
-        for exposure in self.exposures.iter_mut().chain(&mut self.wetting_exposures) {
-            *exposure = [0.0; L];
-        }
+        self.exposures.fill(0.0);
+        self.wetting_exposures.fill(0.0);
         self.extrapolate(0.5 * dt);
-        for lane in 0..L {
-            stack.measure(&self.next, self.days + 0.5 * dt, lane, &mut self.middle);
-            let mut weather_step = WeatherStep {
-                stack,
-                measures: &self.middle,
-                workspace: &mut self.workspace,
-                lane,
-                is_first: true,
-                meets_middle: self.schedule.meets_middle(),
-            };
-            self.midpoint.rows.clone_from(&self.state.rows);
-            weather_step.begin(self.exposures.len());
-            let (mut from, to) = (self.days, self.days + dt);
-            while from < to {
-                let rain_mm = stack.weather.day(from + 1e-9).rain_mm;
-                let since = from - self.last_fill_days;
-                let until = self.schedule.pass_end(from, since, rain_mm).min(to);
-                weather_step.pass(
-                    &mut self.midpoint,
-                    from,
-                    until - from,
-                    &mut self.exposures,
-                    &mut self.wetting_exposures,
-                    &mut self.month_log,
-                );
-                from = until;
-            }
-            let accounts = [WATERED, DRAINED, EVAPORATED, FED, LEACHED, CROPPED].into_iter();
-            let slices = stack.slices.iter().flat_map(|slice| {
-                let slots = &slice.slots;
-                let pieces = slice.pieces.iter().map(|piece| piece.nitrogen);
-                let fines = slots.fines.iter().map(|slots| slots.nitrogen);
-                pieces.chain(fines).chain([
-                    slots.water,
-                    slots.wood_water,
-                    slots.temperature,
-                    slots.humus_nitrogen,
-                    slots.mineral_nitrogen,
-                ])
-            });
-            for row in accounts.chain(slices) {
-                self.state.rows[row][lane] = self.midpoint.rows[row][lane];
-            }
+        stack.measure(&self.next, self.days + 0.5 * dt, &mut self.middle);
+        let mut weather_step = WeatherStep {
+            stack,
+            measures: &self.middle,
+            workspace: &mut self.workspace,
+            is_first: true,
+            meets_middle: self.schedule.meets_middle(),
+        };
+        self.midpoint.rows.clone_from(&self.state.rows);
+        weather_step.begin(self.exposures.len());
+        let (mut from, to) = (self.days, self.days + dt);
+        while from < to {
+            let rain_mm = stack.weather.day(from + 1e-9).rain_mm;
+            let since = from - self.last_fill_days;
+            let until = self.schedule.pass_end(from, since, rain_mm).min(to);
+            weather_step.pass(
+                &mut self.midpoint,
+                from,
+                until - from,
+                &mut self.exposures,
+                &mut self.wetting_exposures,
+                &mut self.month_log,
+            );
+            from = until;
+        }
+        let accounts = [WATERED, DRAINED, EVAPORATED, FED, LEACHED, CROPPED].into_iter();
+        let slices = stack.slices.iter().flat_map(|slice| {
+            let slots = &slice.slots;
+            let pieces = slice.pieces.iter().map(|piece| piece.nitrogen);
+            let fines = slots.fines.iter().map(|slots| slots.nitrogen);
+            pieces.chain(fines).chain([
+                slots.water,
+                slots.wood_water,
+                slots.temperature,
+                slots.humus_nitrogen,
+                slots.mineral_nitrogen,
+            ])
+        });
+        for row in accounts.chain(slices) {
+            self.state.rows[row] = self.midpoint.rows[row];
         }
         // Both decay half steps use the mean exposure.
-        for exposure in self.exposures.iter_mut().flatten() {
+        for exposure in &mut self.exposures {
             *exposure *= 0.5;
         }
     }
@@ -313,31 +302,26 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         if self.previous_step_days > 0.0 {
             let share = dt / self.previous_step_days;
             for (ahead, previous) in self.next.rows.iter_mut().zip(&self.previous.rows) {
-                for (ahead, previous) in ahead.iter_mut().zip(previous) {
-                    // Limited to halving, however fast the decrease.
-                    *ahead = (*ahead + share * (*ahead - previous)).max(0.5 * *ahead);
-                }
+                // Limited to halving, however fast the decrease.
+                *ahead = (*ahead + share * (*ahead - previous)).max(0.5 * *ahead);
             }
         }
         self.previous.rows.clone_from(&self.state.rows);
         self.previous_step_days = 2.0 * dt;
     }
 
-    /// Updates the derived quantities of a lane and returns its height.
-    fn measure_m(&mut self, lane: usize) -> f64 {
+    /// Updates the derived quantities and returns the height.
+    fn measure_m(&mut self) -> f64 {
         self.stack
-            .measure(&self.state, self.days, lane, &mut self.measures[lane]);
-        height_m(&self.measures[lane])
+            .measure(&self.state, self.days, &mut self.measures);
+        height_m(&self.measures)
     }
 
-    /// Settlement of each lane since the last call.
-    fn settlement_m(&mut self) -> [f64; L] {
-        core::array::from_fn(|lane| {
-            let height = self.measure_m(lane);
-            let settlement = self.heights_m[lane] - height;
-            self.heights_m[lane] = height;
-            settlement
-        })
+    /// Counts the fall of the surface since the last call to a process.
+    fn book(&mut self, process: Process) {
+        let height_m = self.measure_m();
+        self.split.book(process, self.height_m - height_m);
+        self.height_m = height_m;
     }
 
     /// Decay of every pool for a half step.
@@ -347,153 +331,122 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
     fn decay(&mut self) {
         let stack = self.stack;
         let exposures = core::mem::take(&mut self.exposures);
-        let mut humus: Vec<(HumusStep<L>, [f64; L])> = Vec::with_capacity(stack.slices.len());
+        let mut humus: Vec<(HumusStep, f64)> = Vec::with_capacity(stack.slices.len());
         let mut rest = exposures.as_slice();
         for slice in &stack.slices {
             let (own, others) = rest.split_at(stack.factors_of(slice));
             rest = others;
             let mut step =
-                HumusStep::begin(&stack.parameters.humus_rate_per_day, &own[own.len() - 1]);
+                HumusStep::begin(stack.parameters.humus_rate_per_day, own[own.len() - 1]);
             let before = self.state.rows[slice.slots.humus];
             self.decay_pieces(slice, Rot::Soft, own, &mut step);
             self.decay_fines(slice, &own[slice.pieces.len()..], &mut step);
-            self.state.rows[slice.slots.humus] = step.humus_kg(&before);
+            self.state.rows[slice.slots.humus] = step.humus_kg(before);
             humus.push((step, before));
         }
-        let settlement = self.settlement_m();
-        self.split.book(Process::NonwoodyDecay, settlement);
+        self.book(Process::NonwoodyDecay);
         let mut rest = exposures.as_slice();
-        for (slice, (mut step, before)) in stack.slices.iter().zip(humus) {
+        for (slice, (mut step, mut humus_kg)) in stack.slices.iter().zip(humus) {
             let (own, others) = rest.split_at(stack.factors_of(slice));
             rest = others;
             self.decay_pieces(slice, Rot::Wood, own, &mut step);
-            let mut after = before;
-            step.finish(&mut after, &mut self.state.rows[RELEASED]);
-            self.state.rows[slice.slots.humus] = after;
+            step.finish(&mut humus_kg, &mut self.state.rows[RELEASED]);
+            self.state.rows[slice.slots.humus] = humus_kg;
         }
-        let settlement = self.settlement_m();
-        self.split.book(Process::WoodDecay, settlement);
+        self.book(Process::WoodDecay);
         self.exposures = exposures;
     }
 
-    fn decay_pieces(
-        &mut self,
-        slice: &Slice<L>,
-        rot: Rot,
-        exposures: &[[f64; L]],
-        humus: &mut HumusStep<L>,
-    ) {
+    fn decay_pieces(&mut self, slice: &Slice, rot: Rot, exposures: &[f64], humus: &mut HumusStep) {
         if slice.pieces.iter().all(|piece| piece.rot != rot) {
             return;
         }
-        let envelope = |piece: &Piece<L>, state: &State<L>| -> [f64; L] {
-            core::array::from_fn(|lane| {
-                piece_envelope_m3(piece, piece_left(piece, state, lane), lane)
-            })
-        };
+        let envelope =
+            |piece: &Piece, state: &State| piece_envelope_m3(piece, piece_left(piece, state));
         self.envelopes.clear();
-        let mut before = [0.0; L];
+        let mut before = 0.0;
         for piece in &slice.pieces {
             let own = envelope(piece, &self.state);
             self.envelopes.push(own);
-            for lane in 0..L {
-                before[lane] += own[lane];
-            }
+            before += own;
         }
         let mut after = before;
-        let mut weighted = [0.0; L];
+        let mut weighted = 0.0;
         let pieces = slice.pieces.iter().zip(exposures).zip(&self.envelopes);
-        for ((piece, days), own) in pieces.filter(|((piece, _), _)| piece.rot == rot) {
+        for ((piece, &days), own) in pieces.filter(|((piece, _), _)| piece.rot == rot) {
             let rows = piece.first_pool..piece.first_pool + piece.pools.len();
             humus.feed_all(&mut self.state.rows[rows], &piece.pools, days);
-            let left = envelope(piece, &self.state);
-            for lane in 0..L {
-                let change = left[lane] - own[lane];
-                after[lane] += change;
-                weighted[lane] += piece.void_closure[lane] * change;
-            }
+            let change = envelope(piece, &self.state) - own;
+            after += change;
+            weighted += piece.void_closure * change;
         }
-        let gap = &mut self.state.rows[slice.slots.gap];
-        for lane in 0..L {
-            gap[lane] *= left_after_rot(before[lane], after[lane], weighted[lane]);
-        }
+        self.state.rows[slice.slots.gap] *= left_after_rot(before, after, weighted);
     }
 
-    fn decay_fines(&mut self, slice: &Slice<L>, exposures: &[[f64; L]], humus: &mut HumusStep<L>) {
-        let mut before = [0.0; L];
-        let mut change = [0.0; L];
-        let mut weighted = [0.0; L];
-        for ((fine, slots), days) in self.stack.fines_in(slice).zip(exposures) {
+    fn decay_fines(&mut self, slice: &Slice, exposures: &[f64], humus: &mut HumusStep) {
+        let mut before = 0.0;
+        let mut change = 0.0;
+        let mut weighted = 0.0;
+        for ((fine, slots), &days) in self.stack.fines_in(slice).zip(exposures) {
             let pools = fine.pools.len();
-            let grains = |state: &State<L>, lane: usize| {
-                fine_carbon_kg(slots, pools, state, lane) * fine.organic_per_carbon[lane]
-                    / fine.organic_density_kg_m3[lane]
+            let grains = |state: &State| {
+                fine_carbon_kg(slots, pools, state) * fine.organic_per_carbon
+                    / fine.organic_density_kg_m3
             };
-            let own: [f64; L] = core::array::from_fn(|lane| grains(&self.state, lane));
+            let own = grains(&self.state);
             let rows = slots.first_pool..slots.first_pool + pools;
             humus.feed_all(&mut self.state.rows[rows], &fine.pools, days);
-            for lane in 0..L {
-                before[lane] +=
-                    own[lane] + self.state.rows[slots.mineral][lane] / MINERAL_DENSITY_KG_M3;
-                let lost = grains(&self.state, lane) - own[lane];
-                change[lane] += lost;
-                weighted[lane] += fine.void_closure[lane] * lost;
-            }
+            before += own + self.state.rows[slots.mineral] / MINERAL_DENSITY_KG_M3;
+            let lost = grains(&self.state) - own;
+            change += lost;
+            weighted += fine.void_closure * lost;
         }
-        let gap = &mut self.state.rows[slice.slots.fine_gap];
-        for lane in 0..L {
-            gap[lane] *= left_after_rot(before[lane], before[lane] + change[lane], weighted[lane]);
-        }
+        self.state.rows[slice.slots.fine_gap] *= left_after_rot(before, before + change, weighted);
     }
 
     /// Settlement of every gap over a half step `dt`; advances time by it.
     fn settle(&mut self, dt: f64) {
         let stack = self.stack;
         let parameters = &stack.parameters;
-        for lane in 0..L {
-            let creep_start = parameters.creep_start_days[lane];
-            for (index, slice) in stack.slices.iter().enumerate() {
-                let slots = &slice.slots;
-                let mixed = stack.mixed_gap(&self.state, index, lane);
-                let rows = &mut self.state.rows;
-                let stress_before = rows[slots.stress][lane];
-                let load = self.measures[lane][index].vertical_stress_kpa;
-                let stress_after_step =
-                    stress_after(load, stress_before, parameters.stress_days[lane], dt);
-                let wetted = rows[slots.wetted][lane];
-                let wetted_after =
-                    1.0 - (1.0 - wetted) * exp(-0.5 * self.wetting_exposures[index][lane]);
-                let since = self.days - slice.laid_days;
-                let left = |load_exponent, reference_kpa, collapse, creep_exponent| {
-                    left_after_load(
-                        load_exponent,
-                        reference_kpa,
-                        stress_before,
-                        stress_after_step,
-                    ) * left_after_wetting(collapse, wetted, wetted_after)
-                        * left_after_creep(creep_exponent, creep_start, since, since + dt)
-                };
-                let gap = &slice.gap;
-                rows[slots.gap][lane] *= left(
-                    gap.load_exponent[lane],
-                    gap.reference_kpa[lane],
-                    gap.collapse[lane],
-                    gap.creep_exponent[lane],
-                );
-                rows[slots.fine_gap][lane] *= left(
-                    mixed.load_exponent,
-                    mixed.reference_kpa,
-                    mixed.collapse,
-                    mixed.creep_exponent,
-                );
-                rows[slots.stress][lane] = stress_after_step;
-                rows[slots.wetted][lane] = wetted_after;
-            }
+        let creep_start = parameters.creep_start_days;
+        for (index, slice) in stack.slices.iter().enumerate() {
+            let slots = &slice.slots;
+            let mixed = stack.mixed_gap(&self.state, index);
+            let rows = &mut self.state.rows;
+            let stress_before = rows[slots.stress];
+            let load = self.measures[index].vertical_stress_kpa;
+            let stress_after_step = stress_after(load, stress_before, parameters.stress_days, dt);
+            let wetted = rows[slots.wetted];
+            let wetted_after = 1.0 - (1.0 - wetted) * exp(-0.5 * self.wetting_exposures[index]);
+            let since = self.days - slice.laid_days;
+            let left = |load_exponent, reference_kpa, collapse, creep_exponent| {
+                left_after_load(
+                    load_exponent,
+                    reference_kpa,
+                    stress_before,
+                    stress_after_step,
+                ) * left_after_wetting(collapse, wetted, wetted_after)
+                    * left_after_creep(creep_exponent, creep_start, since, since + dt)
+            };
+            let gap = &slice.gap;
+            rows[slots.gap] *= left(
+                gap.load_exponent,
+                gap.reference_kpa,
+                gap.collapse,
+                gap.creep_exponent,
+            );
+            rows[slots.fine_gap] *= left(
+                mixed.load_exponent,
+                mixed.reference_kpa,
+                mixed.collapse,
+                mixed.creep_exponent,
+            );
+            rows[slots.stress] = stress_after_step;
+            rows[slots.wetted] = wetted_after;
         }
         // Includes bulging.
         self.days += dt;
-        let settlement = self.settlement_m();
-        self.split.book(Process::Mechanical, settlement);
+        self.book(Process::Mechanical);
     }
 
     /// Slumping of a mound over a half step `dt`, at constant volumes.
@@ -502,14 +455,11 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         let Some(slopes) = &stack.slopes else {
             return;
         };
-        for lane in 0..L {
-            if let Some(mound) = stack.mound(&self.state, &self.measures[lane], lane) {
-                let run_m = &mut self.state.rows[slopes.run][lane];
-                *run_m = mound.run_after_m(*run_m, dt);
-            }
+        if let Some(mound) = stack.mound(&self.state, &self.measures) {
+            let run_m = &mut self.state.rows[slopes.run];
+            *run_m = mound.run_after_m(*run_m, dt);
         }
-        let settlement = self.settlement_m();
-        self.split.book(Process::Mechanical, settlement);
+        self.book(Process::Mechanical);
     }
 
     /// Fines migration over `dt`: rates at the start lead to the midpoint, rates at the midpoint
@@ -518,29 +468,26 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
         let stack = self.stack;
         self.midpoint.rows.clone_from(&self.state.rows);
         self.next.rows.clone_from(&self.state.rows);
-        for lane in 0..L {
-            stack.flows(&self.state, &self.measures[lane], lane, &mut self.flows);
-            self.move_fines(0.5 * dt, lane, Target::Midpoint);
-            stack.measure(&self.midpoint, self.days, lane, &mut self.middle);
-            stack.flows(&self.midpoint, &self.middle, lane, &mut self.flows);
-            self.move_fines(dt, lane, Target::Next);
-            // Bioturbation, accounted for with fines migration.
-            let (exposures, ends) = (&self.exposures, &self.ends);
-            // Exposures are those of a half step.
-            let full_days = |slice: usize| 2.0 * exposures[ends[slice] - 1][lane];
-            stack.mix(&mut self.next, &self.middle, full_days, self.days, lane);
-        }
+        stack.flows(&self.state, &self.measures, &mut self.flows);
+        self.move_fines(0.5 * dt, Target::Midpoint);
+        stack.measure(&self.midpoint, self.days, &mut self.middle);
+        stack.flows(&self.midpoint, &self.middle, &mut self.flows);
+        self.move_fines(dt, Target::Next);
+        // Bioturbation, accounted for with fines migration.
+        let (exposures, ends) = (&self.exposures, &self.ends);
+        // Exposures are those of a half step.
+        let full_days = |slice: usize| 2.0 * exposures[ends[slice] - 1];
+        stack.mix(&mut self.next, &self.middle, full_days, self.days);
         core::mem::swap(&mut self.state, &mut self.next);
-        let settlement = self.settlement_m();
-        self.split.book(Process::FinesMigration, settlement);
+        self.book(Process::FinesMigration);
     }
 
     /// Applies the flows over `dt` from the current state to a target initialised as its copy.
     /// Sources decrease exponentially, so none is overdrawn.
-    fn move_fines(&mut self, dt: f64, lane: usize, target: Target) {
+    fn move_fines(&mut self, dt: f64, target: Target) {
         let stack = self.stack;
         let measures = match target {
-            Target::Midpoint => &self.measures[lane],
+            Target::Midpoint => &self.measures,
             Target::Next => &self.middle,
         };
         let FinesShares { kept, moved } = &mut self.fines_shares;
@@ -559,7 +506,7 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
                 Target::Midpoint => &self.state,
                 Target::Next => &self.midpoint,
             };
-            stack.mobilities(measured, from, source, lane, kept);
+            stack.mobilities(measured, from, source, kept);
             moved.clear();
             for mobility in kept.iter_mut() {
                 *mobility = exp(-rate * *mobility * dt);
@@ -571,9 +518,9 @@ impl<'stack, const L: usize> Simulation<'stack, L> {
             };
             for flow in leaving {
                 let part = flow.m3_per_day / total;
-                stack.add_fines(&self.state, from, flow.to, out, lane, part, moved);
+                stack.add_fines(&self.state, from, flow.to, out, part, moved);
             }
-            stack.keep_fines(&self.state, from, out, lane, kept);
+            stack.keep_fines(&self.state, from, out, kept);
         }
     }
 }
@@ -597,7 +544,6 @@ mod tests {
     use super::Simulation;
     use crate::schedule::StepSchedule;
     use crate::test_bed::{DecayingBed, month_ends, settling_bed};
-    use moulder_core::bed::stack::Stack;
 
     /// Pools and humus at constant temperature are a linear system: the fast solver must give its
     /// matrix exponential at any step length.
@@ -624,41 +570,10 @@ mod tests {
             for _ in 0..steps {
                 simulation.fines_migration(16.0 / f64::from(steps));
             }
-            simulation.height_m(0)
+            simulation.height_m()
         });
         let [whole_m, half_m, quarter_m] = heights_m;
         let ratio = (whole_m - half_m) / (half_m - quarter_m);
         assert!((3.0..6.0).contains(&ratio), "{ratio}: {heights_m:?}");
-    }
-
-    /// Four lanes give bit for bit what each bed gives alone.
-    #[test]
-    fn lanes_are_independent() {
-        let (stack, state) = settling_bed();
-        let beds: [_; 4] = core::array::from_fn(|i| {
-            let mut bed = stack.clone();
-            let factor = 1.0 + 0.1 * f64::from(u8::try_from(i).expect("four lanes"));
-            bed.parameters.stress_days[0] *= factor;
-            bed.parameters.fines_migration_days[0] /= factor;
-            bed.slices[0].pieces[0].pools[0].rate_per_day[0] *= factor;
-            bed
-        });
-        let (woven, start) =
-            Stack::weave(beds.each_ref(), [&state; 4]).expect("the beds are of one structure");
-        let mut together = Simulation::new(&woven, start, StepSchedule::default());
-        together.advance_to(400.0);
-        for (lane, bed) in beds.iter().enumerate() {
-            let mut alone = Simulation::new(bed, state.clone(), StepSchedule::default());
-            alone.advance_to(400.0);
-            assert_eq!(alone.snapshot(0), together.snapshot(lane), "lane {lane}");
-            for (row, rows) in alone.state().rows.iter().zip(&together.state().rows) {
-                assert_eq!(row[0].to_bits(), rows[lane].to_bits());
-            }
-        }
-        let heights = [together.snapshot(0).height_m, together.snapshot(3).height_m];
-        assert!(
-            (heights[0] - heights[1]).abs() > 1e-5,
-            "the beds differ: {heights:?}"
-        );
     }
 }

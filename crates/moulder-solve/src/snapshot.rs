@@ -5,7 +5,7 @@
 //! # use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
 //! # let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
 //! simulation.advance_to(30.0);
-//! let now = simulation.snapshot(0);
+//! let now = simulation.snapshot();
 //! assert!((now.carbon_kg() + now.released_kg - 4.0).abs() < 1e-9);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -21,7 +21,7 @@ use moulder_core::rate::rate_modifiers::RateModifiers;
 
 use crate::split::Split;
 
-/// One bed on a day.
+/// A bed on a day.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Snapshot {
     /// Days since filling.
@@ -31,7 +31,7 @@ pub struct Snapshot {
     /// Height of the fill above the base; m.
     pub height_m: f64,
     /// Settlement since filling, by process; m.
-    pub split: Split<1>,
+    pub split: Split,
     /// Carbon released since filling; kg.
     pub released_kg: f64,
     /// Nitrogen received with rain and fertiliser since filling; kg.
@@ -72,23 +72,17 @@ pub struct LayerSnapshot {
 }
 
 impl Snapshot {
-    /// Takes a snapshot of one lane.
+    /// Takes a snapshot of a bed.
     #[must_use]
-    pub fn take<const L: usize>(
-        stack: &Stack<L>,
-        state: &State<L>,
-        split: &Split<L>,
-        days: f64,
-        lane: usize,
-    ) -> Self {
+    pub fn take(stack: &Stack, state: &State, split: &Split, days: f64) -> Self {
         let mut measures: Vec<SliceMeasure> = Vec::new();
-        stack.measure(state, days, lane, &mut measures);
+        stack.measure(state, days, &mut measures);
         let count = stack.slices.iter().map(|slice| slice.layer + 1).max();
         let mut layers = alloc::vec![LayerSnapshot::default(); count.unwrap_or(0)];
         let mut rate_modifiers = RateModifiers::default();
         // Weather of the day that ends now.
         let day = *stack.weather.day((days - 0.5).max(0.0));
-        stack.rate_modifiers(state, &measures, &day, lane, &mut rate_modifiers);
+        stack.rate_modifiers(state, &measures, &day, &mut rate_modifiers);
         let slices = stack
             .slices
             .iter()
@@ -96,42 +90,37 @@ impl Snapshot {
             .zip(&rate_modifiers.slices);
         for ((slice, measure), rate_modifiers) in slices {
             let layer = &mut layers[slice.layer];
-            let kinds = stack.slice_carbon_kinds(slice, state, lane);
+            let kinds = stack.slice_carbon_kinds(slice, state);
             layer.carbon_kinds = layer.carbon_kinds.plus(&kinds);
-            let volumes = stack.slice_volumes(slice, measure, state, lane);
+            let volumes = stack.slice_volumes(slice, measure, state);
             layer.volumes = layer.volumes.plus(&volumes);
-            let temperature_c = state.rows[slice.slots.temperature][lane];
+            let temperature_c = state.rows[slice.slots.temperature];
             layer.temperature_c += temperature_c * measure.thickness_m;
             layer.oxygen_percent = if layer.thickness_m > 0.0 {
                 layer.oxygen_percent.min(rate_modifiers.oxygen_percent)
             } else {
                 rate_modifiers.oxygen_percent
             };
-            layer.water_kg += state.rows[slice.slots.water][lane];
-            layer.wood_water_kg += state.rows[slice.slots.wood_water][lane];
+            layer.water_kg += state.rows[slice.slots.water];
+            layer.wood_water_kg += state.rows[slice.slots.wood_water];
             layer.thickness_m += measure.thickness_m;
             layer.total_mass_kg += measure.total_mass_kg;
-            layer.carbon_kg += stack.slice_carbon_kg(slice, state, lane);
-            layer.organic_nitrogen_kg += stack.organic_nitrogen_kg(slice, state, lane);
-            layer.mineral_nitrogen_kg += state.rows[slice.slots.mineral_nitrogen][lane];
+            layer.carbon_kg += stack.slice_carbon_kg(slice, state);
+            layer.organic_nitrogen_kg += stack.organic_nitrogen_kg(slice, state);
+            layer.mineral_nitrogen_kg += state.rows[slice.slots.mineral_nitrogen];
         }
         for layer in &mut layers {
             layer.temperature_c /= layer.thickness_m.max(f64::MIN_POSITIVE);
         }
         Self {
             days,
-            swelling: stack.swelling(days, lane),
+            swelling: stack.swelling(days),
             height_m: height_m(&measures),
-            split: Split {
-                mechanical_m: [split.mechanical_m[lane]],
-                fines_migration_m: [split.fines_migration_m[lane]],
-                nonwoody_decay_m: [split.nonwoody_decay_m[lane]],
-                wood_decay_m: [split.wood_decay_m[lane]],
-            },
-            released_kg: state.rows[RELEASED][lane],
-            nitrogen_fed_kg: state.rows[FED][lane],
-            nitrogen_leached_kg: state.rows[LEACHED][lane],
-            nitrogen_cropped_kg: state.rows[CROPPED][lane],
+            split: *split,
+            released_kg: state.rows[RELEASED],
+            nitrogen_fed_kg: state.rows[FED],
+            nitrogen_leached_kg: state.rows[LEACHED],
+            nitrogen_cropped_kg: state.rows[CROPPED],
             layers,
         }
     }

@@ -9,10 +9,10 @@
 #![doc = include_str!("doc/soil_bed.md")]
 //! # use moulder_solve::{simulation::Simulation, schedule::StepSchedule};
 //! # let mut simulation = Simulation::new(&stack, state, StepSchedule::default());
-//! let start_m = simulation.height_m(0);
+//! let start_m = simulation.height_m();
 //! simulation.advance_to(30.0);
-//! let split = simulation.snapshot(0).split;
-//! assert!((split.sum_m(0) - (start_m - simulation.height_m(0))).abs() < 1e-9);
+//! let split = simulation.snapshot().split;
+//! assert!((split.sum_m() - (start_m - simulation.height_m())).abs() < 1e-9);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -29,50 +29,34 @@ pub enum Process {
     WoodDecay,
 }
 
-/// Settlement since filling by process, one bed per lane; m.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Split<const L: usize> {
+/// Settlement since filling by process; m.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Split {
     /// Self-weight, first wetting, creep, drying of wood, bulging, slumping.
-    pub mechanical_m: [f64; L],
+    pub mechanical_m: f64,
     /// Migration of fines into gaps, and bioturbation.
-    pub fines_migration_m: [f64; L],
+    pub fines_migration_m: f64,
     /// Decay of non-woody material.
-    pub nonwoody_decay_m: [f64; L],
+    pub nonwoody_decay_m: f64,
     /// Decay of wood.
-    pub wood_decay_m: [f64; L],
+    pub wood_decay_m: f64,
 }
 
-impl<const L: usize> Default for Split<L> {
-    fn default() -> Self {
-        Self {
-            mechanical_m: [0.0; L],
-            fines_migration_m: [0.0; L],
-            nonwoody_decay_m: [0.0; L],
-            wood_decay_m: [0.0; L],
-        }
-    }
-}
-
-impl<const L: usize> Split<L> {
-    /// Adds the settlement of each lane to a process.
-    pub fn book(&mut self, process: Process, settlement_m: [f64; L]) {
+impl Split {
+    /// Adds settlement to a process.
+    pub fn book(&mut self, process: Process, settlement_m: f64) {
         let account = match process {
             Process::Mechanical => &mut self.mechanical_m,
             Process::FinesMigration => &mut self.fines_migration_m,
             Process::NonwoodyDecay => &mut self.nonwoody_decay_m,
             Process::WoodDecay => &mut self.wood_decay_m,
         };
-        for (sum, settlement) in account.iter_mut().zip(settlement_m) {
-            *sum += settlement;
-        }
+        *account += settlement_m;
     }
 
     /// Total settlement; m.
     #[must_use]
-    pub fn sum_m(&self, lane: usize) -> f64 {
-        self.mechanical_m[lane]
-            + self.fines_migration_m[lane]
-            + self.nonwoody_decay_m[lane]
-            + self.wood_decay_m[lane]
+    pub fn sum_m(&self) -> f64 {
+        self.mechanical_m + self.fines_migration_m + self.nonwoody_decay_m + self.wood_decay_m
     }
 }

@@ -22,7 +22,7 @@ const STAGE: f64 = 1.0 - core::f64::consts::FRAC_1_SQRT_2;
 
 /// Workspace, reused between passes.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Workspace<const L: usize> {
+pub(crate) struct Workspace {
     rate_modifiers: RateModifiers,
     before: RateModifiers,
     /// At the midpoint of a pass.
@@ -48,7 +48,7 @@ pub(crate) struct Workspace<const L: usize> {
     /// Share of the heat of decay that evaporates water in a pass.
     latent_shares: Vec<f64>,
     /// Rate of change of the heat of decay in the previous pass; kJ/d2. Kept between steps.
-    trends: Vec<[f64; L]>,
+    trends: Vec<f64>,
     /// Sensible heat in each slice; kJ/d.
     kept: Vec<f64>,
     start_c: Vec<f64>,
@@ -59,40 +59,39 @@ pub(crate) struct Workspace<const L: usize> {
     decayed_days: Vec<f64>,
 }
 
-/// A pass of weather over one lane.
-pub(crate) struct WeatherStep<'a, const L: usize> {
-    pub(crate) stack: &'a Stack<L>,
+/// A pass of weather over a bed.
+pub(crate) struct WeatherStep<'a> {
+    pub(crate) stack: &'a Stack,
     pub(crate) measures: &'a [SliceMeasure],
-    pub(crate) workspace: &'a mut Workspace<L>,
-    pub(crate) lane: usize,
+    pub(crate) workspace: &'a mut Workspace,
     /// Whether this is the first pass of a step.
     pub(crate) is_first: bool,
     /// See [`StepSchedule::meets_middle`](crate::schedule::StepSchedule::meets_middle).
     pub(crate) meets_middle: bool,
 }
 
-impl<const L: usize> WeatherStep<'_, L> {
+impl WeatherStep<'_> {
     /// Advances water and heat by `dt` from `from`, under the mean weather of that time, and adds
     /// to the exposures.
     ///
     /// Pools in `state` decay with the exposures, since their heat does.
     pub(crate) fn pass(
         &mut self,
-        state: &mut State<L>,
+        state: &mut State,
         from: f64,
         dt: f64,
-        exposures: &mut [[f64; L]],
-        wetting_exposures: &mut [[f64; L]],
-        month_log: &mut [SliceMonthLog<L>],
+        exposures: &mut [f64],
+        wetting_exposures: &mut [f64],
+        month_log: &mut [SliceMonthLog],
     ) {
-        let (stack, lane) = (self.stack, self.lane);
+        let stack = self.stack;
         // A little less, as a pass that ends at midnight has nothing of the next day.
         let day = stack.weather.mean_over(from + 1e-9, from + dt - 1e-9);
-        stack.stores(self.measures, &day, lane, &mut self.workspace.stores);
+        stack.stores(self.measures, &day, &mut self.workspace.stores);
         // The modifiers at the end of the last pass serve as those at the start of this one, up
         // to higher order; a step recomputes them after decay and fines migration.
         if self.is_first {
-            stack.rate_modifiers(state, self.measures, &day, lane, &mut self.workspace.before);
+            stack.rate_modifiers(state, self.measures, &day, &mut self.workspace.before);
             self.is_first = false;
         } else {
             core::mem::swap(
@@ -108,10 +107,10 @@ impl<const L: usize> WeatherStep<'_, L> {
             self.water(state, dt, wetting_exposures);
         }
         // At the water content of the midpoint, in realisations of the end.
-        stack.heat_ways(state, self.measures, lane, &mut self.workspace.ways);
+        stack.heat_ways(state, self.measures, &mut self.workspace.ways);
         let workspace = &mut *self.workspace;
         let (stores, nitrogen) = (&workspace.stores, &mut workspace.nitrogen);
-        stack.nitrogen_stores(state, self.measures, stores, &day, lane, nitrogen);
+        stack.nitrogen_stores(state, self.measures, stores, &day, nitrogen);
         if self.meets_middle {
             self.water(state, 0.5 * dt, wetting_exposures);
         }
@@ -134,7 +133,7 @@ impl<const L: usize> WeatherStep<'_, L> {
                 .extend(ends.map(|(before, after)| 0.5 * (before + after)));
         }
         for (exposure, factor) in exposures.iter_mut().zip(&workspace.factors) {
-            exposure[lane] += factor * dt;
+            *exposure += factor * dt;
         }
         self.nitrogen(state, dt, month_log);
         let slices = stack
@@ -142,8 +141,8 @@ impl<const L: usize> WeatherStep<'_, L> {
             .iter()
             .zip(&self.workspace.rate_modifiers.slices);
         for ((slice, rate_modifiers), month_log) in slices.zip(month_log) {
-            let temperature_c = state.rows[slice.slots.temperature][lane];
-            month_log.note(lane, temperature_c, rate_modifiers.oxygen_percent, dt);
+            let temperature_c = state.rows[slice.slots.temperature];
+            month_log.note(temperature_c, rate_modifiers.oxygen_percent, dt);
         }
     }
 
@@ -151,37 +150,35 @@ impl<const L: usize> WeatherStep<'_, L> {
     pub(crate) fn begin(&mut self, ingredients: usize) {
         self.workspace.decayed_days.clear();
         self.workspace.decayed_days.resize(ingredients, 0.0);
-        self.workspace
-            .trends
-            .resize(self.stack.slices.len(), [0.0; L]);
+        self.workspace.trends.resize(self.stack.slices.len(), 0.0);
     }
 
     /// Decay of the pools of a state up to the given exposures and a further `dt` at the rate
     /// modifiers of the start of the pass. Heat of the humus formed within a step is negligible
     /// and left out.
-    fn decay_pools(&mut self, state: &mut State<L>, exposures: &[[f64; L]], dt: f64) {
-        let (stack, lane) = (self.stack, self.lane);
+    fn decay_pools(&mut self, state: &mut State, exposures: &[f64], dt: f64) {
+        let stack = self.stack;
         let Workspace {
             decayed_days,
             before,
             ..
         } = &mut *self.workspace;
         let mut at = 0;
-        let mut decay_pools = |pools: &[Pool<L>], first: usize| {
+        let mut decay_pools = |pools: &[Pool], first: usize| {
             // No modifiers before the first pass.
             let pace = before.factors.get(at).copied().unwrap_or_default();
-            let days = exposures[at][lane] + pace * dt - decayed_days[at];
+            let days = exposures[at] + pace * dt - decayed_days[at];
             decayed_days[at] += days;
             at += 1;
             let mut came_kg = 0.0;
             for (row, pool) in (first..).zip(pools) {
-                let carbon_kg = &mut state.rows[row][lane];
+                let carbon_kg = &mut state.rows[row];
                 let before_kg = *carbon_kg;
                 if before_kg != 0.0 {
-                    *carbon_kg *= exp(-pool.rate_per_day[lane] * days);
+                    *carbon_kg *= exp(-pool.rate_per_day * days);
                 }
                 // Half of a pass's colonised wood has not decayed yet: of second order.
-                *carbon_kg += came_kg * (1.0 - 0.5 * pool.rate_per_day[lane] * days);
+                *carbon_kg += came_kg * (1.0 - 0.5 * pool.rate_per_day * days);
                 came_kg = match pool.fate {
                     Fate::Colonised => before_kg - *carbon_kg,
                     Fate::Decayed => 0.0,
@@ -201,7 +198,7 @@ impl<const L: usize> WeatherStep<'_, L> {
 
     /// Adds the water evaporated by the heat of decay to the demand on each store.
     fn add_latent_demand(&mut self) {
-        let share = self.stack.parameters.latent_share[self.lane];
+        let share = self.stack.parameters.latent_share;
         let workspace = &mut *self.workspace;
         let slices = workspace.before.slices.iter();
         workspace.made.clear();
@@ -219,11 +216,11 @@ impl<const L: usize> WeatherStep<'_, L> {
 
     /// Water, from the top down: each slice by an implicit two-stage method, with the drainage of
     /// the slice above stage by stage.
-    fn water(&mut self, state: &mut State<L>, dt: f64, wetting_exposures: &mut [[f64; L]]) {
-        let (stack, lane) = (self.stack, self.lane);
+    fn water(&mut self, state: &mut State, dt: f64, wetting_exposures: &mut [f64]) {
+        let stack = self.stack;
         let mut above = [0.0; 2];
         for (index, store) in self.workspace.stores.iter().enumerate().rev() {
-            let (water, wood) = stack.held_kg(state, index, lane);
+            let (water, wood) = stack.held_kg(state, index);
             let inflow = above.map(|drained| store.rain_kg_per_day + drained);
             let (mut first, first_kg) = solve_store(store, water, wood, inflow[0], STAGE * dt);
             let net = |inflow: f64, flux: &Flux| inflow - flux.drained - flux.taken - flux.drunk;
@@ -251,34 +248,32 @@ impl<const L: usize> WeatherStep<'_, L> {
             let taken = asked.min(there);
             // Water that is missing carries no latent heat either.
             let given = taken / asked.max(f64::MIN_POSITIVE);
-            rows[slots.water][lane] = there - taken;
-            rows[slots.wood_water][lane] = wood + drunk;
-            rows[WATERED][lane] += store.rain_kg_per_day * dt;
-            rows[EVAPORATED][lane] += taken;
+            rows[slots.water] = there - taken;
+            rows[slots.wood_water] = wood + drunk;
+            rows[WATERED] += store.rain_kg_per_day * dt;
+            rows[EVAPORATED] += taken;
             self.workspace.given_days[index] += given * mean(first.given, second.given);
             let leached = |drained: f64, water_kg: f64| {
-                drained * stack.leached_per_kg(water_kg, store.field_kg, lane)
+                drained * stack.leached_per_kg(water_kg, store.field_kg)
             };
             self.workspace.leached[index] += mean(
                 leached(first.drained, first_kg),
                 leached(second.drained, second_kg),
             );
             if index == 0 {
-                rows[DRAINED][lane] += drained;
+                rows[DRAINED] += drained;
             }
-            wetting_exposures[index][lane] +=
-                stack.wetting_per_day(index, &self.measures[index], inflow_kg / dt, lane) * dt;
+            wetting_exposures[index] +=
+                stack.wetting_per_day(index, &self.measures[index], inflow_kg / dt) * dt;
             above = [first.drained, second.drained];
         }
     }
 
     /// Stores the water at the midpoint of a pass for the rate modifiers there.
-    fn store_midpoint_water(&mut self, state: &State<L>) {
-        let lane = self.lane;
+    fn store_midpoint_water(&mut self, state: &State) {
         let midpoint = self.stack.slices.iter().map(|slice| {
-            let rows = [slice.slots.water, slice.slots.wood_water];
-            let [water, wood] = rows.map(|row| state.rows[row][lane]);
-            [water, wood, 0.0]
+            let slots = &slice.slots;
+            [state.rows[slots.water], state.rows[slots.wood_water], 0.0]
         });
         self.workspace.midpoint.clear();
         self.workspace.midpoint.extend(midpoint);
@@ -286,29 +281,29 @@ impl<const L: usize> WeatherStep<'_, L> {
 
     /// Rate modifiers at the midpoint of a pass; swaps the midpoint values into a state at its
     /// end and back.
-    fn midpoint_modifiers(&mut self, state: &mut State<L>, day: &Day) {
-        let (stack, lane) = (self.stack, self.lane);
+    fn midpoint_modifiers(&mut self, state: &mut State, day: &Day) {
+        let stack = self.stack;
         let workspace = &mut *self.workspace;
         for (midpoint, half_c) in workspace.midpoint.iter_mut().zip(&workspace.half_c) {
             midpoint[2] = *half_c;
         }
-        let mut swap_rows = |state: &mut State<L>| {
+        let mut swap_rows = |state: &mut State| {
             for (slice, midpoint) in stack.slices.iter().zip(&mut workspace.midpoint) {
                 let slots = &slice.slots;
                 let rows = [slots.water, slots.wood_water, slots.temperature];
                 for (row, midpoint) in rows.into_iter().zip(midpoint) {
-                    core::mem::swap(&mut state.rows[row][lane], midpoint);
+                    core::mem::swap(&mut state.rows[row], midpoint);
                 }
             }
         };
         swap_rows(state);
-        stack.rate_modifiers(state, self.measures, day, lane, &mut workspace.middle);
+        stack.rate_modifiers(state, self.measures, day, &mut workspace.middle);
         swap_rows(state);
     }
 
     /// Nitrogen: leaching from the top down for half the pass, diffusion for half, turnover,
     /// diffusion, leaching from the bottom up; symmetric.
-    fn nitrogen(&mut self, state: &mut State<L>, dt: f64, month_log: &mut [SliceMonthLog<L>]) {
+    fn nitrogen(&mut self, state: &mut State, dt: f64, month_log: &mut [SliceMonthLog]) {
         let workspace = &mut *self.workspace;
         // To the share that leaves in half of the pass.
         for leached in &mut workspace.leached {
@@ -334,63 +329,56 @@ impl<const L: usize> WeatherStep<'_, L> {
     }
 
     /// Half of the leaching of a slice in a pass.
-    fn leach(&self, state: &mut State<L>, index: usize) {
-        let (stack, lane) = (self.stack, self.lane);
+    fn leach(&self, state: &mut State, index: usize) {
+        let stack = self.stack;
         let row_of = |index: usize| stack.slices[index].slots.mineral_nitrogen;
         let to = index.checked_sub(1).map_or(LEACHED, row_of);
-        let leached_kg = state.rows[row_of(index)][lane] * self.workspace.leached[index];
-        state.rows[row_of(index)][lane] -= leached_kg;
-        state.rows[to][lane] += leached_kg;
+        let leached_kg = state.rows[row_of(index)] * self.workspace.leached[index];
+        state.rows[row_of(index)] -= leached_kg;
+        state.rows[to] += leached_kg;
     }
 
     /// Mineralisation, immobilisation and crop uptake.
-    fn nitrogen_turnover(
-        &mut self,
-        state: &mut State<L>,
-        dt: f64,
-        month_log: &mut [SliceMonthLog<L>],
-    ) {
-        let (stack, lane) = (self.stack, self.lane);
+    fn nitrogen_turnover(&mut self, state: &mut State, dt: f64, month_log: &mut [SliceMonthLog]) {
+        let stack = self.stack;
         let workspace = &mut *self.workspace;
         let mut end = workspace.factors.len();
         for (index, slice) in stack.slices.iter().enumerate().rev() {
             let start = end - stack.factors_of(slice);
             let factors = &workspace.factors[start..end];
             end = start;
-            stack.turnovers(slice, state, factors, lane, &mut workspace.turnovers);
+            stack.turnovers(slice, state, factors, &mut workspace.turnovers);
             let store = &workspace.nitrogen[index];
             let rows = &mut state.rows;
             let mut mineralised_kg = 0.0;
             let mut demand = 0.0;
             for turnover in &mut workspace.turnovers {
                 let mineralised =
-                    rows[turnover.row][lane] * (1.0 - exp(-turnover.mineralised_per_day * dt));
+                    rows[turnover.row] * (1.0 - exp(-turnover.mineralised_per_day * dt));
                 let own = immobilised_at_once(mineralised, turnover.demand_kg_per_day * dt);
-                rows[turnover.row][lane] -= mineralised;
-                rows[turnover.into][lane] += own;
+                rows[turnover.row] -= mineralised;
+                rows[turnover.into] += own;
                 mineralised_kg += mineralised - own;
                 // Demand not met by own mineralisation.
                 turnover.demand_kg_per_day -= own / dt;
                 demand += turnover.demand_kg_per_day;
             }
             let fed_kg = store.came_kg_per_day * dt;
-            rows[FED][lane] += fed_kg;
+            rows[FED] += fed_kg;
             let row = slice.slots.mineral_nitrogen;
-            let held_kg = rows[row][lane];
+            let held_kg = rows[row];
             let inflow_kg_per_day = store.came_kg_per_day + mineralised_kg / dt;
             let [immobilised_kg, crop_kg] =
                 uptake_kg(held_kg, inflow_kg_per_day, demand, store, dt);
             let share = immobilised_kg / demand.max(f64::MIN_POSITIVE);
             for turnover in &workspace.turnovers {
-                rows[turnover.into][lane] += share * turnover.demand_kg_per_day;
+                rows[turnover.into] += share * turnover.demand_kg_per_day;
             }
             // As the remainder, so that rounding loses nothing.
-            rows[row][lane] =
-                (held_kg + fed_kg + mineralised_kg - immobilised_kg - crop_kg).max(0.0);
-            rows[CROPPED][lane] += crop_kg;
+            rows[row] = (held_kg + fed_kg + mineralised_kg - immobilised_kg - crop_kg).max(0.0);
+            rows[CROPPED] += crop_kg;
             let crop_demand_kg = store.crop_kg_per_day * dt;
             month_log[index].note_nitrogen(
-                lane,
                 mineralised_kg - immobilised_kg,
                 crop_demand_kg,
                 crop_kg,
@@ -400,40 +388,32 @@ impl<const L: usize> WeatherStep<'_, L> {
 
     /// Diffusion of dissolved nitrogen over half a pass: each pair relaxes to a common
     /// concentration.
-    fn spread_nitrogen(&self, state: &mut State<L>) {
-        let (stack, lane) = (self.stack, self.lane);
+    fn spread_nitrogen(&self, state: &mut State) {
+        let stack = self.stack;
         let workspace = &self.workspace;
         let pairs = workspace.nitrogen.windows(2).zip(stack.slices.windows(2));
         for ((pair, slices), moved_m3) in pairs.zip(&workspace.exchanged_m3) {
             let [below, above] = [0, 1].map(|i| slices[i].slots.mineral_nitrogen);
             let up = moved_m3
-                * (state.rows[below][lane] / pair[0].volume_m3
-                    - state.rows[above][lane] / pair[1].volume_m3);
-            state.rows[below][lane] -= up;
-            state.rows[above][lane] += up;
+                * (state.rows[below] / pair[0].volume_m3 - state.rows[above] / pair[1].volume_m3);
+            state.rows[below] -= up;
+            state.rows[above] += up;
         }
     }
 
     /// Heat: that of decay by Simpson's rule over the pass, or by the trapezoidal rule without a
     /// midpoint; conduction by two half steps of implicit Euler against one whole (Richardson
     /// extrapolation), which stays smooth between thin slices.
-    fn heat(
-        &mut self,
-        state: &mut State<L>,
-        from: f64,
-        dt: f64,
-        day: &Day,
-        exposures: &[[f64; L]],
-    ) {
-        let (stack, lane) = (self.stack, self.lane);
-        let ground_c = [0.5 * dt, dt].map(|on| stack.ground_c(from + on, lane));
-        let share = stack.parameters.latent_share[lane];
+    fn heat(&mut self, state: &mut State, from: f64, dt: f64, day: &Day, exposures: &[f64]) {
+        let stack = self.stack;
+        let ground_c = [0.5 * dt, dt].map(|on| stack.ground_c(from + on));
+        let share = stack.parameters.latent_share;
         let temperatures = stack.slices.iter().map(|slice| slice.slots.temperature);
         let workspace = &mut *self.workspace;
         workspace.start_c.clear();
         workspace
             .start_c
-            .extend(temperatures.map(|row| state.rows[row][lane]));
+            .extend(temperatures.map(|row| state.rows[row]));
         workspace.kept.clear();
         workspace.latent_shares.clear();
         let heats = workspace.made.iter().zip(&workspace.trends);
@@ -442,7 +422,7 @@ impl<const L: usize> WeatherStep<'_, L> {
             // Heat at the midpoint by the previous trend, limited to half its value. It may be
             // slightly negative by rounding where nothing decays.
             let reach = 0.5 * made.abs();
-            let middle = made + (0.5 * dt * trend[lane]).clamp(-reach, reach);
+            let middle = made + (0.5 * dt * trend).clamp(-reach, reach);
             workspace.kept.push(middle * (1.0 - latent_share));
             workspace.latent_shares.push(latent_share);
         }
@@ -456,14 +436,13 @@ impl<const L: usize> WeatherStep<'_, L> {
             state,
             self.measures,
             day,
-            lane,
             &mut self.workspace.rate_modifiers,
         );
         let workspace = &mut *self.workspace;
         for (index, slice) in stack.slices.iter().enumerate() {
             let made = workspace.made[index];
             let end = workspace.rate_modifiers.slices[index].heat_kj_per_day();
-            workspace.trends[index][lane] = (end - made) / dt;
+            workspace.trends[index] = (end - made) / dt;
             let mean = if self.meets_middle {
                 simpson(made, workspace.middle.slices[index].heat_kj_per_day(), end)
             } else {
@@ -474,16 +453,16 @@ impl<const L: usize> WeatherStep<'_, L> {
             // The water step has already taken the heat at the start.
             let rows = &mut state.rows;
             let more_kg = ((mean - made) * latent_share * dt / LATENT_KJ_PER_KG)
-                .min(0.5 * rows[slice.slots.water][lane]);
-            rows[slice.slots.water][lane] -= more_kg;
-            rows[EVAPORATED][lane] += more_kg;
+                .min(0.5 * rows[slice.slots.water]);
+            rows[slice.slots.water] -= more_kg;
+            rows[EVAPORATED] += more_kg;
         }
         self.conduct(state, dt, day, ground_c);
     }
 
     /// Conduction from the initial temperatures with the sensible heat, into a state.
-    fn conduct(&mut self, state: &mut State<L>, dt: f64, day: &Day, ground_c: [f64; 2]) {
-        let (stack, lane) = (self.stack, self.lane);
+    fn conduct(&mut self, state: &mut State, dt: f64, day: &Day, ground_c: [f64; 2]) {
+        let stack = self.stack;
         let workspace = &mut *self.workspace;
         // Ground temperature at the midpoint and the end.
         let [half_c, end_c] = ground_c;
@@ -497,7 +476,7 @@ impl<const L: usize> WeatherStep<'_, L> {
         implicit(&workspace.half_c, end_c, 0.5 * dt, &mut workspace.fine_c);
         let ends = workspace.fine_c.iter().zip(&workspace.coarse_c);
         for (slice, (fine, coarse)) in stack.slices.iter().zip(ends) {
-            state.rows[slice.slots.temperature][lane] = 2.0 * fine - coarse;
+            state.rows[slice.slots.temperature] = 2.0 * fine - coarse;
         }
     }
 }

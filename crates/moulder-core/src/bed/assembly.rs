@@ -9,22 +9,22 @@ use crate::law::season::Season;
 use crate::weather::Weather;
 
 /// Rows of a state, allocated in order.
-struct Rows<const L: usize>(Vec<[f64; L]>);
+struct Rows(Vec<f64>);
 
-impl<const L: usize> Rows<L> {
+impl Rows {
     /// Allocates a row with the initial value `value`.
-    fn slot(&mut self, value: [f64; L]) -> usize {
+    fn slot(&mut self, value: f64) -> usize {
         self.0.push(value);
         self.0.len() - 1
     }
 
     /// Rows for a kind of fines in a slice, initialised from `held`.
-    fn fine_slots(&mut self, kind: usize, fine: &Fine<L>, held: Option<&FineFill<L>>) -> FineSlots {
-        let mineral = self.slot(held.map_or([0.0; L], |fill| fill.mineral_kg));
+    fn fine_slots(&mut self, kind: usize, fine: &Fine, held: Option<&FineFill>) -> FineSlots {
+        let mineral = self.slot(held.map_or(0.0, |fill| fill.mineral_kg));
         for pool in 0..fine.pools.len() {
-            self.slot(held.map_or([0.0; L], |fill| fill.carbon_kg[pool]));
+            self.slot(held.map_or(0.0, |fill| fill.carbon_kg[pool]));
         }
-        let nitrogen = self.slot(held.map_or([0.0; L], |fill| fill.nitrogen_kg));
+        let nitrogen = self.slot(held.map_or(0.0, |fill| fill.nitrogen_kg));
         FineSlots {
             kind,
             mineral,
@@ -38,11 +38,11 @@ impl<const L: usize> Rows<L> {
     /// A slice added at `laid_days`, with rows for all it holds and may receive.
     fn slice(
         &mut self,
-        fill: SliceFill<L>,
-        fines: &[Fine<L>],
+        fill: SliceFill,
+        fines: &[Fine],
         receives: impl Fn(usize) -> bool,
         laid_days: f64,
-    ) -> Slice<L> {
+    ) -> Slice {
         let mut pieces = Vec::with_capacity(fill.pieces.len());
         for given in fill.pieces {
             let mut piece = given.piece;
@@ -62,9 +62,7 @@ impl<const L: usize> Rows<L> {
             if held.is_none() && !receives(kind) {
                 continue;
             }
-            cohesive_kg.push(held.map_or([0.0; L], |fill| {
-                core::array::from_fn(|lane| fill.mineral_kg[lane] * (1.0 - fill.loose[lane]))
-            }));
+            cohesive_kg.push(held.map_or(0.0, |fill| fill.mineral_kg * (1.0 - fill.loose)));
             fine_slots.push(self.fine_slots(kind, fine, held));
         }
         Slice {
@@ -78,7 +76,7 @@ impl<const L: usize> Rows<L> {
             pieces,
             cohesive_kg,
             slots: Slots {
-                humus: self.slot([0.0; L]),
+                humus: self.slot(0.0),
                 gap: self.slot(fill.excess_gap_m3),
                 fine_gap: self.slot(fill.excess_fine_gap_m3),
                 stress: self.slot(fill.stress_kpa),
@@ -86,7 +84,7 @@ impl<const L: usize> Rows<L> {
                 water: self.slot(fill.water_kg),
                 wood_water: self.slot(fill.wood_water_kg),
                 temperature: self.slot(fill.temperature_c),
-                humus_nitrogen: self.slot([0.0; L]),
+                humus_nitrogen: self.slot(0.0),
                 mineral_nitrogen: self.slot(fill.mineral_nitrogen_kg),
                 fines: fine_slots,
             },
@@ -96,20 +94,20 @@ impl<const L: usize> Rows<L> {
 
 /// Slices from the bottom up, on top of `below`, with rows for all they hold. Fines migrate into
 /// slices with a skeleton: downwards from any height, upwards from the slice below.
-fn slices<const L: usize>(
-    fills: Vec<SliceFill<L>>,
-    fines: &[Fine<L>],
+fn slices(
+    fills: Vec<SliceFill>,
+    fines: &[Fine],
     laid_days: f64,
-    below: Option<&Slice<L>>,
-    rows: &mut Rows<L>,
-) -> Vec<Slice<L>> {
+    below: Option<&Slice>,
+    rows: &mut Rows,
+) -> Vec<Slice> {
     let mut highest = alloc::vec![0; fines.len()];
     for (index, fill) in fills.iter().enumerate() {
         for held in &fill.fines {
             highest[held.kind] = index;
         }
     }
-    let mut laid: Vec<Slice<L>> = Vec::with_capacity(fills.len());
+    let mut laid: Vec<Slice> = Vec::with_capacity(fills.len());
     for (index, fill) in fills.into_iter().enumerate() {
         let has_skeleton = !fill.pieces.is_empty();
         let under = laid
@@ -126,18 +124,18 @@ fn slices<const L: usize>(
     laid
 }
 
-impl<const L: usize> Stack<L> {
+impl Stack {
     /// Assembles slices, bottom first, into a stack and its initial state.
     #[must_use]
     pub fn assemble(
-        fills: Vec<SliceFill<L>>,
-        fines: Vec<Fine<L>>,
-        parameters: Parameters<L>,
+        fills: Vec<SliceFill>,
+        fines: Vec<Fine>,
+        parameters: Parameters,
         weather: Weather,
         ground: Season,
         filled_on_day: f64,
-    ) -> (Self, State<L>) {
-        let mut rows = Rows(alloc::vec![[0.0; L]; ACCOUNTS]);
+    ) -> (Self, State) {
+        let mut rows = Rows(alloc::vec![0.0; ACCOUNTS]);
         let slices = slices(fills, &fines, 0.0, None, &mut rows);
         let stack = Self {
             slices,
@@ -159,11 +157,11 @@ impl<const L: usize> Stack<L> {
     #[must_use]
     pub fn with_laid_on(
         &self,
-        state: &State<L>,
-        fills: Vec<SliceFill<L>>,
-        fines: Vec<Fine<L>>,
+        state: &State,
+        fills: Vec<SliceFill>,
+        fines: Vec<Fine>,
         days: f64,
-    ) -> (Self, State<L>) {
+    ) -> (Self, State) {
         let mut stack = self.clone();
         stack.rebuild_slopes(state, days);
         let mut rows = Rows(state.rows.clone());
@@ -172,7 +170,7 @@ impl<const L: usize> Stack<L> {
         for slice in with_skeletons.filter(|slice| !slice.pieces.is_empty()) {
             for (kind, fine) in (self.fines.len()..).zip(&fines) {
                 slice.slots.fines.push(rows.fine_slots(kind, fine, None));
-                slice.cohesive_kg.push([0.0; L]);
+                slice.cohesive_kg.push(0.0);
             }
         }
         stack.fines.extend(fines);

@@ -53,22 +53,15 @@ impl CarbonKinds {
     }
 }
 
-impl<const L: usize> Stack<L> {
+impl Stack {
     /// Carbon of a slice by kind of material; adds up to
     /// [`slice_carbon_kg`](Self::slice_carbon_kg).
     #[must_use]
-    pub fn slice_carbon_kinds(
-        &self,
-        slice: &Slice<L>,
-        state: &State<L>,
-        lane: usize,
-    ) -> CarbonKinds {
-        let pools_kg = |first: usize, count: usize| -> f64 {
-            let rows = &state.rows[first..first + count];
-            rows.iter().map(|row| row[lane]).sum()
-        };
+    pub fn slice_carbon_kinds(&self, slice: &Slice, state: &State) -> CarbonKinds {
+        let pools_kg =
+            |first: usize, count: usize| -> f64 { state.rows[first..first + count].iter().sum() };
         let mut kinds = CarbonKinds {
-            humus_kg: state.rows[slice.slots.humus][lane],
+            humus_kg: state.rows[slice.slots.humus],
             ..CarbonKinds::default()
         };
         for piece in &slice.pieces {

@@ -5,7 +5,7 @@
 //! use moulder_core::bed::measure::height_m;
 //!
 //! let mut measures = Vec::new();
-//! stack.measure(&state, 0.0, 0, &mut measures);
+//! stack.measure(&state, 0.0, &mut measures);
 //! let (height_m, total_mass_kg) = (height_m(&measures), measures[0].total_mass_kg);
 //! assert!(0.05 < height_m && height_m < 0.25);
 //! assert!(total_mass_kg > 230.0);
@@ -32,7 +32,7 @@ const ORGANIC_SOLID_KG_M3: f64 = 1500.0;
 /// Particle size of humus; m (our own closure).
 const HUMUS_PARTICLE_SIZE_M: f64 = 0.002;
 
-/// Derived quantities of one slice of one bed.
+/// Derived quantities of one slice.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SliceMeasure {
     /// Envelope volume of the skeleton; m3.
@@ -92,39 +92,34 @@ pub struct SliceMeasure {
 /// Carbon of a piece; kg.
 #[inline]
 #[must_use]
-pub fn piece_carbon_kg<const L: usize>(piece: &Piece<L>, state: &State<L>, lane: usize) -> f64 {
-    (piece.first_pool..piece.first_pool + piece.pools.len())
-        .map(|slot| state.rows[slot][lane])
+pub fn piece_carbon_kg(piece: &Piece, state: &State) -> f64 {
+    state.rows[piece.first_pool..piece.first_pool + piece.pools.len()]
+        .iter()
         .sum()
 }
 
 /// Share of a piece's initial carbon that is left.
 #[inline]
 #[must_use]
-pub fn piece_left<const L: usize>(piece: &Piece<L>, state: &State<L>, lane: usize) -> f64 {
-    let fresh_kg = piece.fresh_carbon_kg[lane].max(f64::MIN_POSITIVE);
-    (piece_carbon_kg(piece, state, lane) / fresh_kg).clamp(0.0, 1.0)
+pub fn piece_left(piece: &Piece, state: &State) -> f64 {
+    let fresh_kg = piece.fresh_carbon_kg.max(f64::MIN_POSITIVE);
+    (piece_carbon_kg(piece, state) / fresh_kg).clamp(0.0, 1.0)
 }
 
 /// Envelope of a piece with its wood swollen and the share `left` of its carbon; m3.
 #[inline]
 #[must_use]
-pub fn piece_envelope_m3<const L: usize>(piece: &Piece<L>, left: f64, lane: usize) -> f64 {
-    piece.mineral_kg[lane] / MINERAL_DENSITY_KG_M3
-        + piece.fresh_envelope_m3[lane] * volume_left(left, piece.lag[lane])
+pub fn piece_envelope_m3(piece: &Piece, left: f64) -> f64 {
+    piece.mineral_kg / MINERAL_DENSITY_KG_M3
+        + piece.fresh_envelope_m3 * volume_left(left, piece.lag)
 }
 
 /// Carbon of a kind of fines in a slice; kg.
 #[inline]
 #[must_use]
-pub fn fine_carbon_kg<const L: usize>(
-    slots: &FineSlots,
-    pools: usize,
-    state: &State<L>,
-    lane: usize,
-) -> f64 {
-    let carbon: f64 = (slots.first_pool..slots.first_pool + pools)
-        .map(|slot| state.rows[slot][lane])
+pub fn fine_carbon_kg(slots: &FineSlots, pools: usize, state: &State) -> f64 {
+    let carbon: f64 = state.rows[slots.first_pool..slots.first_pool + pools]
+        .iter()
         .sum();
     carbon.max(0.0)
 }
@@ -133,39 +128,31 @@ pub fn fine_carbon_kg<const L: usize>(
 /// or by a turf mat. Migrated fines do not move again.
 #[inline]
 #[must_use]
-pub fn mobility<const L: usize>(
-    slice: &Slice<L>,
-    place: usize,
-    state: &State<L>,
-    lane: usize,
-) -> f64 {
+pub fn mobility(slice: &Slice, place: usize, state: &State) -> f64 {
     let slots = &slice.slots.fines[place];
     if !slots.at_home {
         return 0.0;
     }
-    let loose = loose_share(
-        state.rows[slots.mineral][lane],
-        slice.cohesive_kg[place][lane],
-    );
-    let free = slots.held_by.map_or(1.0, |piece| {
-        1.0 - piece_left(&slice.pieces[piece], state, lane)
-    });
+    let loose = loose_share(state.rows[slots.mineral], slice.cohesive_kg[place]);
+    let free = slots
+        .held_by
+        .map_or(1.0, |piece| 1.0 - piece_left(&slice.pieces[piece], state));
     loose * free
 }
 
-impl<const L: usize> Stack<L> {
-    /// Derived quantities of every slice of one lane `days` after filling, bottom first.
-    pub fn measure(&self, state: &State<L>, days: f64, lane: usize, out: &mut Vec<SliceMeasure>) {
+impl Stack {
+    /// Derived quantities of every slice `days` after filling, bottom first.
+    pub fn measure(&self, state: &State, days: f64, out: &mut Vec<SliceMeasure>) {
         out.clear();
-        let swelling = self.swelling(days, lane);
+        let swelling = self.swelling(days);
         for slice in &self.slices {
-            let mut measure = self.measure_slice(slice, state, lane);
-            measure.area_m2 = slice.area_m2[lane] * swelling;
+            let mut measure = self.measure_slice(slice, state);
+            measure.area_m2 = slice.area_m2 * swelling;
             measure.thickness_m = measure.volume_m3 / measure.area_m2;
             (measure.spread, measure.widening) = (1.0, 1.0);
             out.push(measure);
         }
-        self.spread(state, out, lane);
+        self.spread(state, out);
         let (mut depth_m, mut above_kg) = (0.0, 0.0);
         for measure in out.iter_mut().rev() {
             measure.depth_m = depth_m + 0.5 * measure.thickness_m;
@@ -176,27 +163,27 @@ impl<const L: usize> Stack<L> {
         }
     }
 
-    fn measure_slice(&self, slice: &Slice<L>, state: &State<L>, lane: usize) -> SliceMeasure {
+    fn measure_slice(&self, slice: &Slice, state: &State) -> SliceMeasure {
         let slots = &slice.slots;
         let mut swollen_skeleton_m3 = 0.0;
         let mut skeleton_by_particle_size = 0.0;
         let mut rods_m3 = 0.0;
         let mut water = WaterSums::default();
         for piece in &slice.pieces {
-            let left = piece_left(piece, state, lane);
-            let envelope = piece_envelope_m3(piece, left, lane);
+            let left = piece_left(piece, state);
+            let envelope = piece_envelope_m3(piece, left);
             swollen_skeleton_m3 += envelope;
-            skeleton_by_particle_size += envelope / piece.particle_size_m[lane];
+            skeleton_by_particle_size += envelope / piece.particle_size_m;
             rods_m3 += envelope * piece.rod_share;
-            let organic_kg = left * piece.fresh_carbon_kg[lane] * piece.organic_per_carbon[lane];
-            let mineral_kg = piece.mineral_kg[lane];
+            let organic_kg = left * piece.fresh_carbon_kg * piece.organic_per_carbon;
+            let mineral_kg = piece.mineral_kg;
             water.add_dry(mineral_kg, organic_kg);
-            water.film_m2 += 4.0 * envelope / piece.particle_size_m[lane];
+            water.film_m2 += 4.0 * envelope / piece.particle_size_m;
             if piece.matter == Matter::Wood {
                 water.wood_kg += mineral_kg + organic_kg;
                 water.wood_m3 += envelope;
             } else {
-                water.field_kg += (mineral_kg + organic_kg) * piece.field_capacity[lane];
+                water.field_kg += (mineral_kg + organic_kg) * piece.field_capacity;
                 water.inner_m3 += envelope
                     - mineral_kg / MINERAL_DENSITY_KG_M3
                     - organic_kg / ORGANIC_SOLID_KG_M3;
@@ -208,28 +195,27 @@ impl<const L: usize> Stack<L> {
             by_particle_size: fines_by_particle_size,
             mobile_m3,
             mobile_by_particle_size,
-        } = self.fine_sums(slice, state, lane, &mut water);
-        let humus_kg = state.rows[slots.humus][lane] / HUMUS_CARBON_SHARE;
+        } = self.fine_sums(slice, state, &mut water);
+        let humus_kg = state.rows[slots.humus] / HUMUS_CARBON_SHARE;
         let humus_m3 = humus_kg / HUMUS_DENSITY_KG_M3;
         water.add_dry(0.0, humus_kg);
         water.field_kg += humus_kg * HUMUS_FIELD_CAPACITY + water.film_m2 * FILM_M * 1000.0;
 
         let swollen = Skeleton {
             envelope_m3: swollen_skeleton_m3,
-            gap_m3: slice.gap.min_void_ratio[lane] * swollen_skeleton_m3
-                + state.rows[slots.gap][lane],
+            gap_m3: slice.gap.min_void_ratio * swollen_skeleton_m3 + state.rows[slots.gap],
         };
         let skeleton = if water.wood_kg > 0.0 {
-            let moisture = state.rows[slots.wood_water][lane] / water.wood_kg;
-            let lost = width_lost(moisture, self.parameters.wood_shrinkage[lane]);
+            let moisture = state.rows[slots.wood_water] / water.wood_kg;
+            let lost = width_lost(moisture, self.parameters.wood_shrinkage);
             shrunk(swollen, water.wood_m3, lost)
         } else {
             swollen
         };
         let (skeleton_m3, gap_m3) = (skeleton.envelope_m3, skeleton.gap_m3);
-        let fine_gap_m3 = least_fine_gap_m3 + state.rows[slots.fine_gap][lane];
+        let fine_gap_m3 = least_fine_gap_m3 + state.rows[slots.fine_gap];
         let fines_m3 =
-            grains_m3 + fine_gap_m3 + humus_m3 * (1.0 + self.parameters.humus_void_ratio[lane]);
+            grains_m3 + fine_gap_m3 + humus_m3 * (1.0 + self.parameters.humus_void_ratio);
         let skeleton_floor = skeleton_m3.max(f64::MIN_POSITIVE);
         let pore_m = pore_width_m(
             mean_particle_size_m(swollen_skeleton_m3, skeleton_by_particle_size),
@@ -243,7 +229,7 @@ impl<const L: usize> Stack<L> {
         );
         let ratio = packing_ratio(fine_particle_size_m / pore_m);
         let volume_m3 = filled_volume(skeleton_m3, gap_m3, fines_m3, ratio);
-        let held_kg = state.rows[slots.water][lane] + state.rows[slots.wood_water][lane];
+        let held_kg = state.rows[slots.water] + state.rows[slots.wood_water];
         SliceMeasure {
             skeleton_m3,
             swollen_skeleton_m3,
@@ -271,34 +257,28 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Sums over a slice's fines; adds their water terms to `water`.
-    fn fine_sums(
-        &self,
-        slice: &Slice<L>,
-        state: &State<L>,
-        lane: usize,
-        water: &mut WaterSums,
-    ) -> FineSums {
+    fn fine_sums(&self, slice: &Slice, state: &State, water: &mut WaterSums) -> FineSums {
         let mut sums = FineSums::default();
         for (place, (fine, fine_slots)) in self.fines_in(slice).enumerate() {
             // Integrators may evaluate slightly negative masses.
-            let mineral_kg = state.rows[fine_slots.mineral][lane].max(0.0);
-            let organic_kg = fine_carbon_kg(fine_slots, fine.pools.len(), state, lane)
-                * fine.organic_per_carbon[lane];
+            let mineral_kg = state.rows[fine_slots.mineral].max(0.0);
+            let organic_kg =
+                fine_carbon_kg(fine_slots, fine.pools.len(), state) * fine.organic_per_carbon;
             if mineral_kg == 0.0 && organic_kg == 0.0 {
                 continue;
             }
             let grains =
-                mineral_kg / MINERAL_DENSITY_KG_M3 + organic_kg / fine.organic_density_kg_m3[lane];
-            let mobile = grains * mobility(slice, place, state, lane);
+                mineral_kg / MINERAL_DENSITY_KG_M3 + organic_kg / fine.organic_density_kg_m3;
+            let mobile = grains * mobility(slice, place, state);
             sums.grains_m3 += grains;
-            sums.least_gap_m3 += grains * fine.gap.min_void_ratio[lane];
-            sums.by_particle_size += grains / fine.particle_size_m[lane];
+            sums.least_gap_m3 += grains * fine.gap.min_void_ratio;
+            sums.by_particle_size += grains / fine.particle_size_m;
             sums.mobile_m3 += mobile;
-            sums.mobile_by_particle_size += mobile / fine.particle_size_m[lane];
+            sums.mobile_by_particle_size += mobile / fine.particle_size_m;
             water.add_dry(mineral_kg, organic_kg);
-            water.field_kg += (mineral_kg + organic_kg) * fine.field_capacity[lane];
+            water.field_kg += (mineral_kg + organic_kg) * fine.field_capacity;
             water.inner_m3 += organic_kg
-                * (1.0 / fine.organic_density_kg_m3[lane] - 1.0 / ORGANIC_SOLID_KG_M3).max(0.0);
+                * (1.0 / fine.organic_density_kg_m3 - 1.0 / ORGANIC_SOLID_KG_M3).max(0.0);
         }
         sums
     }

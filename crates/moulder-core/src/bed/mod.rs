@@ -9,4 +9,3 @@ pub mod slopes;
 pub mod stack;
 pub mod state;
 pub mod volumes;
-pub(crate) mod weave;

@@ -114,14 +114,14 @@ macro_rules! constants {
             },)*
         ];
 
-        /// Parameters of the laws common to all slices, per lane.
+        /// Parameters of the laws common to all slices.
         #[derive(Debug, Clone, Copy, PartialEq)]
-        pub struct Parameters<const L: usize> {
-            $($($(#[$doc])* pub $field: [f64; L],)?)*
-            $($(#[$bed_doc])* pub $bed_field: [f64; L],)*
+        pub struct Parameters {
+            $($($(#[$doc])* pub $field: f64,)?)*
+            $($(#[$bed_doc])* pub $bed_field: f64,)*
         }
 
-        impl Parameters<1> {
+        impl Parameters {
             /// Parameters with the constants as `figure` gives them, for a square metre of
             /// bed with rigid walls and no crop.
             #[must_use]
@@ -130,19 +130,9 @@ macro_rules! constants {
                     $($($field: {
                         let figure = figure(&$constant);
                         $(let figure = $convert(figure);)?
-                        [figure]
+                        figure
                     },)?)*
-                    $($bed_field: [$nominal],)*
-                }
-            }
-        }
-
-        impl<const L: usize> Parameters<L> {
-            /// One bed per lane.
-            pub(crate) fn from_lanes(beds: &[&Parameters<1>; L]) -> Self {
-                Self {
-                    $($($field: beds.map(|bed| bed.$field[0]),)?)*
-                    $($bed_field: beds.map(|bed| bed.$bed_field[0]),)*
+                    $($bed_field: $nominal,)*
                 }
             }
         }
@@ -267,12 +257,12 @@ constants! {
     }
 }
 
-impl Parameters<1> {
+impl Parameters {
     /// Best values, for a square metre of bed with rigid walls and no crop.
     ///
     /// ```
     /// use moulder_core::bed::parameters::Parameters;
-    /// assert_eq!(Parameters::middle().swell, [0.0]);
+    /// assert_eq!(Parameters::middle().swell, 0.0);
     /// ```
     #[must_use]
     pub fn middle() -> Self {

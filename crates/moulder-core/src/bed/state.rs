@@ -1,30 +1,29 @@
-//! State variables, stored as `[quantity][lane]`.
+//! State variables.
 //!
 //! ```
 //! use moulder_core::bed::state::State;
 //!
-//! let two_beds = State::<2>::zeros(3);
-//! assert_eq!(two_beds.rows, [[0.0; 2]; 3]);
+//! assert_eq!(State::zeros(3).rows, [0.0; 3]);
 //! ```
 
 use alloc::vec::Vec;
 
-/// State variables of `L` beds, one per lane.
+/// State variables of a bed.
 ///
 /// The slots of the [`crate::bed::stack::Stack`] give the row indices. Carbon is in kg, gaps in
 /// m3, stress in kPa, shares are dimensionless.
 #[derive(Debug, Clone, PartialEq)]
-pub struct State<const L: usize> {
+pub struct State {
     /// One row per variable.
-    pub rows: Vec<[f64; L]>,
+    pub rows: Vec<f64>,
 }
 
-impl<const L: usize> State<L> {
+impl State {
     /// A state of `quantities` zero rows.
     #[must_use]
     pub fn zeros(quantities: usize) -> Self {
         Self {
-            rows: alloc::vec![[0.0; L]; quantities],
+            rows: alloc::vec![0.0; quantities],
         }
     }
 }

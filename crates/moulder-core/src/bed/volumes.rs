@@ -49,31 +49,25 @@ impl Volumes {
     }
 }
 
-impl<const L: usize> Stack<L> {
+impl Stack {
     /// Composition of a slice; adds up to its measured volume.
     ///
     /// Humus formed here counts with the fines filled in.
     #[must_use]
-    pub fn slice_volumes(
-        &self,
-        slice: &Slice<L>,
-        measure: &SliceMeasure,
-        state: &State<L>,
-        lane: usize,
-    ) -> Volumes {
+    pub fn slice_volumes(&self, slice: &Slice, measure: &SliceMeasure, state: &State) -> Volumes {
         let others = slice
             .pieces
             .iter()
             .filter(|piece| piece.matter != Matter::Wood);
         let soft_m3: f64 = others
-            .map(|piece| piece_envelope_m3(piece, piece_left(piece, state, lane), lane))
+            .map(|piece| piece_envelope_m3(piece, piece_left(piece, state)))
             .sum();
         let mut from_above_m3 = 0.0;
         for (fine, slots) in self.fines_in(slice) {
             if !slots.at_home {
-                let carbon_kg = fine_carbon_kg(slots, fine.pools.len(), state, lane);
-                from_above_m3 += state.rows[slots.mineral][lane].max(0.0) / MINERAL_DENSITY_KG_M3
-                    + carbon_kg * fine.organic_per_carbon[lane] / fine.organic_density_kg_m3[lane];
+                let carbon_kg = fine_carbon_kg(slots, fine.pools.len(), state);
+                from_above_m3 += state.rows[slots.mineral].max(0.0) / MINERAL_DENSITY_KG_M3
+                    + carbon_kg * fine.organic_per_carbon / fine.organic_density_kg_m3;
             }
         }
         // Bulk volume, at the packing of all fines of the slice.

@@ -64,18 +64,18 @@ pub enum Fate {
     Colonised,
 }
 
-/// A first-order carbon pool, one bed per lane.
+/// A first-order carbon pool.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pool<const L: usize> {
+pub struct Pool {
     /// What becomes of its carbon. The last pool of an ingredient decays.
     pub fate: Fate,
     /// Rate at 10 degC, moist and aerobic, for its particle size; 1/d.
-    pub rate_per_day: [f64; L],
+    pub rate_per_day: f64,
     /// Share of decayed carbon that becomes humus, 0..1.
-    pub humification_coefficient: [f64; L],
+    pub humification_coefficient: f64,
     /// Share of processed carbon that decomposers return to the pool, 0..1, where the rate counts
     /// all remaining carbon and is thus net of it. See [`crate::law::nitrogen`].
-    pub kept: [f64; L],
+    pub kept: f64,
 }
 
 /// Humus balance of a slice over one step.
@@ -83,50 +83,40 @@ pub struct Pool<const L: usize> {
 /// Start with [`HumusStep::begin`], pass every pool, then call [`HumusStep::finish`]. A copy of a
 /// new step can be reused for steps of equal rate and exposure.
 #[derive(Debug, Clone, Copy)]
-pub struct HumusStep<const L: usize> {
-    loss: [f64; L],
-    kept: [f64; L],
-    gained: [f64; L],
-    rotted: [f64; L],
+pub struct HumusStep {
+    loss: f64,
+    kept: f64,
+    gained: f64,
+    rotted: f64,
 }
 
-#[allow(
-    clippy::inline_always,
-    reason = "loops over lanes are compiled for the instruction set of the caller"
-)]
-impl<const L: usize> HumusStep<L> {
+impl HumusStep {
     /// Starts a step in which humus at `rate_per_day` is exposed for `soft_days`; their product
     /// must stay below 700 (about 10,000 years).
-    #[inline(always)]
+    #[inline]
     #[must_use]
-    pub fn begin(rate_per_day: &[f64; L], soft_days: &[f64; L]) -> Self {
-        let mut step = Self {
-            loss: [0.0; L],
-            kept: [0.0; L],
-            gained: [0.0; L],
-            rotted: [0.0; L],
-        };
-        for lane in 0..L {
-            step.loss[lane] = rate_per_day[lane] * soft_days[lane];
-            step.kept[lane] = exp(-step.loss[lane]);
+    pub fn begin(rate_per_day: f64, soft_days: f64) -> Self {
+        let loss = rate_per_day * soft_days;
+        Self {
+            loss,
+            kept: exp(-loss),
+            gained: 0.0,
+            rotted: 0.0,
         }
-        step
     }
 
     /// Exact decay of the pools of one ingredient, in the order of their rows.
-    #[inline(always)]
-    pub fn feed_all(&mut self, rows: &mut [[f64; L]], pools: &[Pool<L>], days: &[f64; L]) {
+    #[inline]
+    pub fn feed_all(&mut self, rows: &mut [f64], pools: &[Pool], days: f64) {
         let mut sound = None;
         for (carbon_kg, pool) in rows.iter_mut().zip(pools) {
             match (pool.fate, sound.take()) {
                 (Fate::Colonised, _) => sound = Some((carbon_kg, pool)),
                 (Fate::Decayed, None) => self.feed(carbon_kg, pool, days),
                 (Fate::Decayed, Some((sound_kg, colonised))) => {
-                    let came = self.colonise(sound_kg, colonised, pool, days);
+                    let came_kg = self.colonise(sound_kg, colonised, pool, days);
                     self.feed(carbon_kg, pool, days);
-                    for lane in 0..L {
-                        carbon_kg[lane] += came[lane];
-                    }
+                    *carbon_kg += came_kg;
                 }
             }
         }
@@ -134,35 +124,25 @@ impl<const L: usize> HumusStep<L> {
 
     /// Sound wood that is colonised at the rate of `sound` and then decays as `pool`; what of it
     /// is in `pool` at the end; kg.
-    #[inline(always)]
-    fn colonise(
-        &mut self,
-        sound_kg: &mut [f64; L],
-        sound: &Pool<L>,
-        pool: &Pool<L>,
-        days: &[f64; L],
-    ) -> [f64; L] {
-        let mut came = [0.0; L];
-        for lane in 0..L {
-            let before = sound_kg[lane];
-            let a = sound.rate_per_day[lane] * days[lane];
-            let k = pool.rate_per_day[lane] * days[lane];
-            let (left, mean) = decay_and_mean(a - k);
-            let decayed = exp(-k);
-            sound_kg[lane] = before * (decayed * left);
-            came[lane] = before * (a * decayed * mean);
-            self.gained[lane] += pool.humification_coefficient[lane]
-                * before
-                * (k * a * second_difference(a, k, self.loss[lane]));
-            // Negative by rounding only.
-            self.rotted[lane] += (before - sound_kg[lane] - came[lane]).max(0.0);
-        }
+    #[inline]
+    fn colonise(&mut self, sound_kg: &mut f64, sound: &Pool, pool: &Pool, days: f64) -> f64 {
+        let before = *sound_kg;
+        let a = sound.rate_per_day * days;
+        let k = pool.rate_per_day * days;
+        let (left, mean) = decay_and_mean(a - k);
+        let decayed = exp(-k);
+        *sound_kg = before * (decayed * left);
+        let came = before * (a * decayed * mean);
+        self.gained +=
+            pool.humification_coefficient * before * (k * a * second_difference(a, k, self.loss));
+        // Negative by rounding only.
+        self.rotted += (before - *sound_kg - came).max(0.0);
         came
     }
 
     /// Exact decay of one pool of `carbon_kg`.
-    #[inline(always)]
-    pub fn feed(&mut self, carbon_kg: &mut [f64; L], pool: &Pool<L>, days: &[f64; L]) {
+    #[inline]
+    pub fn feed(&mut self, carbon_kg: &mut f64, pool: &Pool, days: f64) {
         self.feed_again(carbon_kg, &self.of_pool(pool, days));
     }
 
@@ -172,79 +152,69 @@ impl<const L: usize> HumusStep<L> {
     /// ```
     /// use moulder_core::law::decay::{Fate, HumusStep, Pool};
     ///
-    /// let pool = Pool { fate: Fate::Decayed, rate_per_day: [0.01], humification_coefficient: [0.2], kept: [0.0] };
-    /// let january = HumusStep::begin(&[1e-4], &[5.0]);
-    /// let leaves = january.of_pool(&pool, &[5.0]);
-    /// let (mut carbon_kg, mut humus_kg, mut released_kg) = ([2.0], [0.0], [0.0]);
+    /// let pool = Pool { fate: Fate::Decayed, rate_per_day: 0.01, humification_coefficient: 0.2, kept: 0.0 };
+    /// let january = HumusStep::begin(1e-4, 5.0);
+    /// let leaves = january.of_pool(&pool, 5.0);
+    /// let (mut carbon_kg, mut humus_kg, mut released_kg) = (2.0, 0.0, 0.0);
     /// for _ in 0..20 {
     ///     let mut step = january;
     ///     step.feed_again(&mut carbon_kg, &leaves);
     ///     step.finish(&mut humus_kg, &mut released_kg);
     /// }
-    /// assert!((carbon_kg[0] - 2.0 * (-1.0_f64).exp()).abs() < 1e-14);
-    /// assert!((carbon_kg[0] + humus_kg[0] + released_kg[0] - 2.0).abs() < 1e-14);
+    /// assert!((carbon_kg - 2.0 * (-1.0_f64).exp()).abs() < 1e-14);
+    /// assert!((carbon_kg + humus_kg + released_kg - 2.0).abs() < 1e-14);
     /// ```
-    #[inline(always)]
+    #[inline]
     #[must_use]
-    pub fn of_pool(&self, pool: &Pool<L>, days: &[f64; L]) -> PoolStep<L> {
-        let mut of_pool = PoolStep {
-            left: [0.0; L],
-            mean: [0.0; L],
-            made: [0.0; L],
-        };
-        for (lane, days) in days.iter().enumerate() {
-            let a = pool.rate_per_day[lane] * days;
-            // e^-a = e^-b e^-(a-b): one exponential serves the pool and its humus.
-            let (left, mean) = decay_and_mean(a - self.loss[lane]);
-            of_pool.left[lane] = left;
-            of_pool.mean[lane] = mean;
-            of_pool.made[lane] = pool.humification_coefficient[lane] * a;
+    pub fn of_pool(&self, pool: &Pool, days: f64) -> PoolStep {
+        let a = pool.rate_per_day * days;
+        // e^-a = e^-b e^-(a-b): one exponential serves the pool and its humus.
+        let (left, mean) = decay_and_mean(a - self.loss);
+        PoolStep {
+            left,
+            mean,
+            made: pool.humification_coefficient * a,
         }
-        of_pool
     }
 
     /// As [`HumusStep::feed`], bit for bit, with the coefficients of [`HumusStep::of_pool`] from
     /// a step of equal rate and exposure.
-    #[inline(always)]
-    pub fn feed_again(&mut self, carbon_kg: &mut [f64; L], pool: &PoolStep<L>) {
-        for (lane, carbon_kg) in carbon_kg.iter_mut().enumerate() {
-            let before = *carbon_kg;
-            let kept = before * self.kept[lane];
-            let after = kept * pool.left[lane];
-            self.gained[lane] += pool.made[lane] * kept * pool.mean[lane];
-            self.rotted[lane] += before - after;
-            *carbon_kg = after;
-        }
+    #[inline]
+    pub fn feed_again(&mut self, carbon_kg: &mut f64, pool: &PoolStep) {
+        let before = *carbon_kg;
+        let kept = before * self.kept;
+        let after = kept * pool.left;
+        self.gained += pool.made * kept * pool.mean;
+        self.rotted += before - after;
+        *carbon_kg = after;
     }
 
     /// Humus at the end of the step, from the pools passed so far; kg.
-    #[inline(always)]
+    #[inline]
     #[must_use]
-    pub fn humus_kg(&self, before_kg: &[f64; L]) -> [f64; L] {
-        core::array::from_fn(|lane| before_kg[lane] * self.kept[lane] + self.gained[lane])
+    pub fn humus_kg(&self, before_kg: f64) -> f64 {
+        before_kg * self.kept + self.gained
     }
 
     /// Completes the humus balance and adds the released carbon.
-    #[inline(always)]
-    pub fn finish(self, humus_kg: &mut [f64; L], released_kg: &mut [f64; L]) {
-        let after = self.humus_kg(humus_kg);
-        for lane in 0..L {
-            // Negative by rounding only.
-            released_kg[lane] += (self.rotted[lane] + (humus_kg[lane] - after[lane])).max(0.0);
-        }
+    #[inline]
+    pub fn finish(self, humus_kg: &mut f64, released_kg: &mut f64) {
+        let after = self.humus_kg(*humus_kg);
+        // Negative by rounding only.
+        *released_kg += (self.rotted + (*humus_kg - after)).max(0.0);
         *humus_kg = after;
     }
 }
 
 /// Coefficients of one step of a pool; from [`HumusStep::of_pool`].
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PoolStep<const L: usize> {
+pub struct PoolStep {
     /// Share left, relative to that of humus.
-    left: [f64; L],
+    left: f64,
     /// Mean of that share over the step.
-    mean: [f64; L],
+    mean: f64,
     /// Humus formed per kg at the initial rate.
-    made: [f64; L],
+    made: f64,
 }
 
 /// Divided difference of the second order of `exp(-t)` at three places from 0 up: the mean of
@@ -345,23 +315,23 @@ mod tests {
     use super::*;
 
     fn step(
-        carbon: &mut [f64; 1],
-        humus: &mut [f64; 1],
+        carbon: &mut f64,
+        humus: &mut f64,
         a: f64,
         b: f64,
         humification_coefficient: f64,
     ) -> f64 {
         let pool = Pool {
             fate: Fate::Decayed,
-            rate_per_day: [a],
-            humification_coefficient: [humification_coefficient],
-            kept: [0.0],
+            rate_per_day: a,
+            humification_coefficient,
+            kept: 0.0,
         };
-        let mut released = [0.0];
-        let mut humus_step = HumusStep::begin(&[b], &[1.0]);
-        humus_step.feed(carbon, &pool, &[1.0]);
+        let mut released = 0.0;
+        let mut humus_step = HumusStep::begin(b, 1.0);
+        humus_step.feed(carbon, &pool, 1.0);
         humus_step.finish(humus, &mut released);
-        released[0]
+        released
     }
 
     #[test]
@@ -373,16 +343,16 @@ mod tests {
             (1e-9, 2.0),
             (0.0, 0.0),
         ] {
-            let (mut carbon, mut humus) = ([2.0], [0.5]);
+            let (mut carbon, mut humus) = (2.0, 0.5);
             let released = step(&mut carbon, &mut humus, a, b, 0.2);
-            assert!((carbon[0] + humus[0] + released - 2.5).abs() < 1e-14);
+            assert!((carbon + humus + released - 2.5).abs() < 1e-14);
             let shared = if (a - b).abs() < 1e-6 {
                 a * libm::exp(-a)
             } else {
                 a * (libm::exp(-b) - libm::exp(-a)) / (a - b)
             };
             assert!(
-                (humus[0] - (0.5 * libm::exp(-b) + 0.2 * 2.0 * shared)).abs() < 1e-9,
+                (humus - (0.5 * libm::exp(-b) + 0.2 * 2.0 * shared)).abs() < 1e-9,
                 "{a} {b}"
             );
         }
@@ -400,9 +370,9 @@ mod tests {
         for (years, want, tolerance) in [(1.0, 1.0 / 3.0, 0.02), (10.0, 0.125, 0.005)] {
             let mut left = 0.0;
             for (share, rate) in [0.7, 0.3].into_iter().zip(rates) {
-                let (mut carbon, mut humus) = ([share], [0.0]);
+                let (mut carbon, mut humus) = (share, 0.0);
                 step(&mut carbon, &mut humus, rate * years, 0.02 * years, 0.0);
-                left += carbon[0] + humus[0];
+                left += carbon + humus;
             }
             assert!((left - want).abs() < tolerance, "{years} yr: {left}");
         }
@@ -413,9 +383,9 @@ mod tests {
     #[test]
     fn yatskov_birch_logs() {
         for (years, want) in [(10.0, 58.3), (20.0, 34.0)] {
-            let (mut carbon, mut humus) = ([100.0], [0.0]);
+            let (mut carbon, mut humus) = (100.0, 0.0);
             step(&mut carbon, &mut humus, 0.054 * years, 0.0, 0.0);
-            assert!((carbon[0] - want).abs() < 0.05, "{years} yr: {}", carbon[0]);
+            assert!((carbon - want).abs() < 0.05, "{years} yr: {}", carbon);
         }
     }
 

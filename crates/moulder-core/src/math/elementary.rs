@@ -1,5 +1,5 @@
-//! Elementary functions that are branch-free, so that loops over lanes vectorise, and use only
-//! IEEE basic operations, so that results are bit-identical on every machine.
+//! Elementary functions of IEEE basic operations only, so that results are bit-identical on every
+//! machine, and branch-free.
 
 /// High bits of ln 2, short enough for an exact product with an integer exponent.
 const LN2_HIGH: f64 = 6.931_471_803_691_238e-1;

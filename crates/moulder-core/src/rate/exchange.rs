@@ -6,13 +6,13 @@ use crate::bed::state::State;
 use crate::law::bioturbation::{cast_m_per_day, cast_share};
 use crate::math::elementary::exp;
 
-impl<const L: usize> Stack<L> {
+impl Stack {
     /// Exchange between slice `below` and the one above at full rate; m3/d.
     #[must_use]
-    pub fn exchange_m3_per_day(&self, measures: &[SliceMeasure], below: usize, lane: usize) -> f64 {
+    pub fn exchange_m3_per_day(&self, measures: &[SliceMeasure], below: usize) -> f64 {
         let (lower, upper) = (&measures[below], &measures[below + 1]);
         let between_m = 0.5 * (lower.thickness_m + upper.thickness_m);
-        self.parameters.bioturbation_m2_per_day[lane] * lower.area_m2.min(upper.area_m2) / between_m
+        self.parameters.bioturbation_m2_per_day * lower.area_m2.min(upper.area_m2) / between_m
     }
 
     /// Rows of humus and humus nitrogen in slice `below` and in the one above.
@@ -44,13 +44,7 @@ impl<const L: usize> Stack<L> {
     /// Share of the fines of slice `below` that animals raise into the gaps of the one above, at
     /// full rate `days` after filling; 1/d.
     #[must_use]
-    pub fn raised_per_day(
-        &self,
-        measures: &[SliceMeasure],
-        below: usize,
-        days: f64,
-        lane: usize,
-    ) -> f64 {
+    pub fn raised_per_day(&self, measures: &[SliceMeasure], below: usize, days: f64) -> f64 {
         let (lower, upper) = (&measures[below], &measures[below + 1]);
         if self.slices[below + 1].pieces.is_empty() || lower.fines_m3 <= 0.0 {
             return 0.0;
@@ -65,9 +59,9 @@ impl<const L: usize> Stack<L> {
         let parameters = &self.parameters;
         let cast_m_per_day = cast_m_per_day(
             [
-                parameters.cast_m_per_day[lane],
-                parameters.cast_depth_m[lane],
-                parameters.animals_days[lane],
+                parameters.cast_m_per_day,
+                parameters.cast_depth_m,
+                parameters.animals_days,
             ],
             upper.depth_m + 0.5 * upper.thickness_m,
             days,
@@ -76,38 +70,36 @@ impl<const L: usize> Stack<L> {
         cast_m_per_day * cast_share(held_m, room_below_m, room_m(upper)) / held_m
     }
 
-    /// Mixes the humus of neighbouring slices of a lane and raises fines, `days` after filling;
+    /// Mixes the humus of neighbouring slices and raises fines, `days` after filling;
     /// `full_days` gives each slice's days at full rate.
     ///
     /// Each pair relaxes to a common concentration without overshoot; sources decrease
     /// exponentially.
     pub fn mix(
         &self,
-        state: &mut State<L>,
+        state: &mut State,
         measures: &[SliceMeasure],
         full_days: impl Fn(usize) -> f64,
         days: f64,
-        lane: usize,
     ) {
         for below in 0..measures.len().saturating_sub(1) {
             let exposure = 0.5 * (full_days(below) + full_days(below + 1));
-            let exchanged_m3 = self.exchange_m3_per_day(measures, below, lane) * exposure;
+            let exchanged_m3 = self.exchange_m3_per_day(measures, below) * exposure;
             let (lower_m3, upper_m3) = (measures[below].volume_m3, measures[below + 1].volume_m3);
             let shared_m3 = lower_m3 * upper_m3 / (lower_m3 + upper_m3);
             let moved_m3 = shared_m3 * (1.0 - exp(-exchanged_m3 / shared_m3));
             for (lower, upper) in self.humus_rows(below) {
-                let up = moved_m3
-                    * (state.rows[lower][lane] / lower_m3 - state.rows[upper][lane] / upper_m3);
-                state.rows[lower][lane] -= up;
-                state.rows[upper][lane] += up;
+                let up = moved_m3 * (state.rows[lower] / lower_m3 - state.rows[upper] / upper_m3);
+                state.rows[lower] -= up;
+                state.rows[upper] += up;
             }
-            let raised = self.raised_per_day(measures, below, days, lane);
+            let raised = self.raised_per_day(measures, below, days);
             if raised > 0.0 {
                 let share = 1.0 - exp(-raised * exposure);
                 for (lower, upper) in self.fines_rows(below) {
-                    let up = share * state.rows[lower][lane];
-                    state.rows[lower][lane] -= up;
-                    state.rows[upper][lane] += up;
+                    let up = share * state.rows[lower];
+                    state.rows[lower] -= up;
+                    state.rows[upper] += up;
                 }
             }
         }

@@ -3,10 +3,10 @@
 //! ```
 #![doc = include_str!("../doc/soil_bed.md")]
 //! # let mut measures = Vec::new();
-//! # stack.measure(&state, 0.0, 0, &mut measures);
+//! # stack.measure(&state, 0.0, &mut measures);
 //! // Nothing lies below the lowest slice.
 //! let mut flows = Vec::new();
-//! stack.flows(&state, &measures, 0, &mut flows);
+//! stack.flows(&state, &measures, &mut flows);
 //! assert!(flows.iter().all(|flow| flow.m3_per_day == 0.0));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -34,20 +34,14 @@ pub struct Flow {
     pub m3_per_day: f64,
 }
 
-impl<const L: usize> Stack<L> {
-    /// All flows of one lane.
+impl Stack {
+    /// All flows.
     ///
     /// A slice with a skeleton draws what its gaps can still take from the sources above, the
     /// lowest first; skeletons and sheets between hold fines back.
-    pub fn flows(
-        &self,
-        state: &State<L>,
-        measures: &[SliceMeasure],
-        lane: usize,
-        out: &mut Vec<Flow>,
-    ) {
+    pub fn flows(&self, state: &State, measures: &[SliceMeasure], out: &mut Vec<Flow>) {
         out.clear();
-        let days = self.parameters.fines_migration_days[lane];
+        let days = self.parameters.fines_migration_days;
         for (to, (slice, target)) in self.slices.iter().zip(measures).enumerate() {
             if slice.pieces.is_empty() {
                 continue;
@@ -81,10 +75,9 @@ impl<const L: usize> Stack<L> {
             let particle_size_m =
                 crate::law::packing::mean_particle_size_m(store_m3, by_particle_size);
             let demand = Self::room_m3(target, particle_size_m) / days;
-            let per_store =
-                demand / (store_m3 + STORE_ROUNDING_M * slice.area_m2[lane] * target.spread);
+            let per_store = demand / (store_m3 + STORE_ROUNDING_M * slice.area_m2 * target.spread);
             let resistance =
-                |from: usize| self.resistance(state, &measures[from], from, particle_size_m, lane);
+                |from: usize| self.resistance(state, &measures[from], from, particle_size_m);
             let into = resistance(to);
             let (mut between, mut passed) = (0.0, to + 1);
             for flow in &mut out[first..] {
@@ -118,29 +111,26 @@ impl<const L: usize> Stack<L> {
     /// Mobile share of each kind of fines of a slice, and last that of their gap.
     pub fn mobilities(
         &self,
-        state: &State<L>,
+        state: &State,
         from: usize,
         source: &SliceMeasure,
-        lane: usize,
         out: &mut Vec<f64>,
     ) {
         let slice = &self.slices[from];
         out.clear();
         let places = 0..slice.slots.fines.len();
-        out.extend(places.map(|place| mobility(slice, place, state, lane)));
+        out.extend(places.map(|place| mobility(slice, place, state)));
         out.push(source.mobile_share);
     }
 
     /// Adds to slice `to` the share `part` of the fines of slice `from`, times `shares` for each
     /// kind and last for their gap.
-    #[allow(clippy::too_many_arguments, reason = "source, target and shares")]
     pub fn add_fines(
         &self,
-        state: &State<L>,
+        state: &State,
         from: usize,
         to: usize,
-        out: &mut State<L>,
-        lane: usize,
+        out: &mut State,
         part: f64,
         shares: &[f64],
     ) {
@@ -156,29 +146,21 @@ impl<const L: usize> Stack<L> {
             let target = &to.fines[place];
             // Mineral matter, pools and nitrogen.
             for row in 0..self.fines[source.kind].pools.len() + 2 {
-                out.rows[target.mineral + row][lane] +=
-                    share * state.rows[source.mineral + row][lane];
+                out.rows[target.mineral + row] += share * state.rows[source.mineral + row];
             }
         }
         let share = part * shares[from.fines.len()];
-        out.rows[to.fine_gap][lane] += share * state.rows[from.fine_gap][lane];
+        out.rows[to.fine_gap] += share * state.rows[from.fine_gap];
     }
 
     /// Reduces the initial fines of a slice to `shares`, for each kind and last for their gap,
     /// and keeps what has been added since. Never negative through rounding.
-    pub fn keep_fines(
-        &self,
-        state: &State<L>,
-        from: usize,
-        out: &mut State<L>,
-        lane: usize,
-        shares: &[f64],
-    ) {
+    pub fn keep_fines(&self, state: &State, from: usize, out: &mut State, shares: &[f64]) {
         let slots = &self.slices[from].slots;
         let mut keep = |row: usize, share: f64| {
-            let had = state.rows[row][lane];
-            let received = out.rows[row][lane] - had;
-            out.rows[row][lane] = received + share * had;
+            let had = state.rows[row];
+            let received = out.rows[row] - had;
+            out.rows[row] = received + share * had;
         };
         for (held, share) in slots.fines.iter().zip(shares) {
             for row in 0..self.fines[held.kind].pools.len() + 2 {
@@ -191,23 +173,21 @@ impl<const L: usize> Stack<L> {
     /// Resistance of a slice to fines of a given size.
     fn resistance(
         &self,
-        state: &State<L>,
+        state: &State,
         measure: &SliceMeasure,
         index: usize,
         particle_size_m: f64,
-        lane: usize,
     ) -> f64 {
         let slice = &self.slices[index];
         if slice.pieces.is_empty() {
             return 0.0;
         }
-        let skeleton_m =
-            (measure.skeleton_m3 + measure.gap_m3) / (slice.area_m2[lane] * measure.spread);
+        let skeleton_m = (measure.skeleton_m3 + measure.gap_m3) / (slice.area_m2 * measure.spread);
         let skeleton = skeleton_resistance(particle_size_m / measure.pore_m, skeleton_m);
-        let sheets = slice.pieces.iter().filter(|piece| piece.cover[lane] > 0.0);
+        let sheets = slice.pieces.iter().filter(|piece| piece.cover > 0.0);
         let sheets = sheets.map(|piece| {
-            let left = piece_left(piece, state, lane);
-            sheet_resistance(piece.cover[lane], left, piece.sheets[lane])
+            let left = piece_left(piece, state);
+            sheet_resistance(piece.cover, left, piece.sheets)
         });
         skeleton + sheets.sum::<f64>()
     }

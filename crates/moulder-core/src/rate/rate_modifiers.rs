@@ -6,11 +6,11 @@
 //! ```
 #![doc = include_str!("../doc/soil_bed.md")]
 //! # let mut measures = Vec::new();
-//! # stack.measure(&state, 0.0, 0, &mut measures);
+//! # stack.measure(&state, 0.0, &mut measures);
 //! use moulder_core::rate::rate_modifiers::RateModifiers;
 //!
 //! let mut rate_modifiers = RateModifiers::default();
-//! stack.rate_modifiers(&state, &measures, stack.weather.day(0.0), 0, &mut rate_modifiers);
+//! stack.rate_modifiers(&state, &measures, stack.weather.day(0.0), &mut rate_modifiers);
 //! // Modifier of each decay rate.
 //! assert!(rate_modifiers.factors.iter().all(|factor| *factor > 0.0));
 //! assert!(rate_modifiers.slices[0].oxygen_percent <= 21.0);
@@ -105,86 +105,68 @@ pub struct RateModifiers {
 }
 
 /// Moisture and air-filled porosity of a slice.
-fn wetness<const L: usize>(
-    slice: &Slice<L>,
-    state: &State<L>,
-    measure: &SliceMeasure,
-    lane: usize,
-) -> SliceRateModifiers {
-    let water_m3 = state.rows[slice.slots.water][lane] / 1000.0;
+fn wetness(slice: &Slice, state: &State, measure: &SliceMeasure) -> SliceRateModifiers {
+    let water_m3 = state.rows[slice.slots.water] / 1000.0;
     let width = 0.02 * measure.pore_m3;
     let free_m3 = softplus(water_m3 - measure.inner_pore_m3, width);
     let air_m3 = softplus(measure.pore_m3 - free_m3, width);
     SliceRateModifiers {
-        wetness: state.rows[slice.slots.water][lane] / measure.field_kg.max(1e-9),
-        wood_moisture: state.rows[slice.slots.wood_water][lane]
-            / measure.wood_kg.max(f64::MIN_POSITIVE),
+        wetness: state.rows[slice.slots.water] / measure.field_kg.max(1e-9),
+        wood_moisture: state.rows[slice.slots.wood_water] / measure.wood_kg.max(f64::MIN_POSITIVE),
         air_share: air_m3 / measure.volume_m3 + TRAPPED_AIR,
         ..SliceRateModifiers::default()
     }
 }
 
-impl<const L: usize> Stack<L> {
+impl Stack {
     /// Number of rate modifiers of a slice.
     #[must_use]
-    pub fn factors_of(&self, slice: &Slice<L>) -> usize {
+    pub fn factors_of(&self, slice: &Slice) -> usize {
         slice.pieces.len() + slice.slots.fines.len() + 1
     }
 
-    /// Rate modifiers of one lane for a day's weather.
+    /// Rate modifiers of all slices for a day's weather.
     ///
     /// Volumes and field capacities come from `measures`, water and temperature from `state`.
     pub fn rate_modifiers(
         &self,
-        state: &State<L>,
+        state: &State,
         measures: &[SliceMeasure],
         day: &Day,
-        lane: usize,
         out: &mut RateModifiers,
     ) {
         out.slices.clear();
         out.limits.clear();
         out.pores.clear();
         for (slice, measure) in self.slices.iter().zip(measures) {
-            let rate_modifiers = wetness(slice, state, measure, lane);
-            self.ingredient_limits(
-                slice,
-                state,
-                measure,
-                &rate_modifiers,
-                day,
-                lane,
-                &mut out.limits,
-            );
+            let rate_modifiers = wetness(slice, state, measure);
+            self.ingredient_limits(slice, state, measure, &rate_modifiers, day, &mut out.limits);
             out.slices.push(rate_modifiers);
         }
-        self.releases(state, lane, &mut out.releases);
-        self.limit_by_oxygen(measures, lane, out);
+        self.releases(state, &mut out.releases);
+        self.limit_by_oxygen(measures, out);
     }
 
     /// Temperature, dry-side and wet-side factors of every ingredient of a slice.
-    #[allow(clippy::too_many_arguments, reason = "inputs of one slice")]
     fn ingredient_limits(
         &self,
-        slice: &Slice<L>,
-        state: &State<L>,
+        slice: &Slice,
+        state: &State,
         measure: &SliceMeasure,
         rate_modifiers: &SliceRateModifiers,
         day: &Day,
-        lane: usize,
         out: &mut Vec<Limits>,
     ) {
-        let mean_c = state.rows[slice.slots.temperature][lane];
-        let swing_c =
-            day.half_swing_c * exp(-measure.depth_m / self.parameters.daily_damping_m[lane]);
+        let mean_c = state.rows[slice.slots.temperature];
+        let swing_c = day.half_swing_c * exp(-measure.depth_m / self.parameters.daily_damping_m);
         let course = DayCourse {
             mean_c,
             half_swing_c: swing_c,
         };
         let nonwoody = course.soft_mean();
-        let is_wood = |piece: &Piece<L>| piece.matter == Matter::Wood;
+        let is_wood = |piece: &Piece| piece.matter == Matter::Wood;
         let wood = if slice.pieces.iter().any(is_wood) {
-            course.wood_mean(self.parameters.q10_wood[lane])
+            course.wood_mean(self.parameters.q10_wood)
                 * wood_dry_factor(rate_modifiers.wood_moisture)
         } else {
             0.0
@@ -197,7 +179,7 @@ impl<const L: usize> Stack<L> {
                     floor: WOOD_FLOOR,
                 },
                 Matter::Plant | Matter::Soil => {
-                    let dry_basis = rate_modifiers.wetness * piece.field_capacity[lane];
+                    let dry_basis = rate_modifiers.wetness * piece.field_capacity;
                     Limits {
                         rate: nonwoody * plant_dry_factor(dry_basis / (1.0 + dry_basis)),
                         wet: 1e6,
@@ -217,20 +199,18 @@ impl<const L: usize> Stack<L> {
         };
         let pore_per_grain = measure.fine_gap_m3 / measure.grains_m3.max(f64::MIN_POSITIVE);
         for (fine, slots) in self.fines_in(slice) {
-            let mineral_kg = state.rows[slots.mineral][lane];
-            let organic_kg =
-                crate::bed::measure::fine_carbon_kg(slots, fine.pools.len(), state, lane)
-                    * fine.organic_per_carbon[lane];
+            let mineral_kg = state.rows[slots.mineral];
+            let organic_kg = crate::bed::measure::fine_carbon_kg(slots, fine.pools.len(), state)
+                * fine.organic_per_carbon;
             if mineral_kg == 0.0 && organic_kg == 0.0 {
                 // This kind is absent here.
                 out.push(Limits::default());
                 continue;
             }
             let grains_m3 = mineral_kg / crate::law::envelope::MINERAL_DENSITY_KG_M3
-                + organic_kg / fine.organic_density_kg_m3[lane];
+                + organic_kg / fine.organic_density_kg_m3;
             let water_m3 =
-                (mineral_kg + organic_kg) * fine.field_capacity[lane] * rate_modifiers.wetness
-                    / 1000.0;
+                (mineral_kg + organic_kg) * fine.field_capacity * rate_modifiers.wetness / 1000.0;
             let pores_m3 = (grains_m3 * pore_per_grain).max(1e-12);
             out.push(soil(water_m3 / pores_m3));
         }
@@ -238,7 +218,7 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Oxygen profile and, from it, the rate modifiers.
-    fn limit_by_oxygen(&self, measures: &[SliceMeasure], lane: usize, out: &mut RateModifiers) {
+    fn limit_by_oxygen(&self, measures: &[SliceMeasure], out: &mut RateModifiers) {
         out.factors.clear();
         let limits = out.limits.iter();
         out.factors
@@ -248,7 +228,7 @@ impl<const L: usize> Stack<L> {
             let pore_share = (measure.pore_m3 / measure.volume_m3).max(rate_modifiers.air_share);
             // Soil has channels; mats of leaves do not.
             let soil_share = measure.fines_m3 / measure.volume_m3;
-            let channels = channel_diffusivity_m2_per_day(self.parameters.channel_share[lane]);
+            let channels = channel_diffusivity_m2_per_day(self.parameters.channel_share);
             let diffusivity = diffusivity_m2_per_day(rate_modifiers.air_share, pore_share)
                 + channels * soil_share.min(1.0);
             (0.5 * measure.thickness_m / diffusivity, diffusivity)
@@ -256,8 +236,8 @@ impl<const L: usize> Stack<L> {
         let mut above = 0.0;
         for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate().rev() {
             let (own, diffusivity) = resistance((measure, &out.slices[i]));
-            let side_m2 = slice.sides.area_m2(measure, lane) * slice.sides.open[lane];
-            let path_m = slice.sides.quarter_width_m[lane] * measure.widening;
+            let side_m2 = slice.sides.area_m2(measure) * slice.sides.open;
+            let path_m = slice.sides.quarter_width_m * measure.widening;
             out.pores.push(Pores {
                 up_m3_per_day: measure.area_m2 / (own + above),
                 side_m3_per_day: side_m2 * diffusivity / path_m,
@@ -281,14 +261,12 @@ impl<const L: usize> Stack<L> {
     }
 
     /// Carbon that each ingredient releases at a modifier of 1; kg/d.
-    fn releases(&self, state: &State<L>, lane: usize, out: &mut Vec<f64>) {
-        let of = |pools: &[Pool<L>], first: usize| -> f64 {
+    fn releases(&self, state: &State, out: &mut Vec<f64>) {
+        let of = |pools: &[Pool], first: usize| -> f64 {
             let mut sum = 0.0;
             for (pool, row) in pools.iter().zip(&state.rows[first..]) {
                 if pool.fate != Fate::Colonised {
-                    sum += (1.0 - pool.humification_coefficient[lane])
-                        * pool.rate_per_day[lane]
-                        * row[lane];
+                    sum += (1.0 - pool.humification_coefficient) * pool.rate_per_day * row;
                 }
             }
             sum
@@ -299,8 +277,8 @@ impl<const L: usize> Stack<L> {
             out.extend(pieces.map(|piece| of(&piece.pools, piece.first_pool)));
             let fines = self.fines_in(slice);
             out.extend(fines.map(|(fine, slots)| of(&fine.pools, slots.first_pool)));
-            let humus_kg = state.rows[slice.slots.humus][lane];
-            out.push(self.parameters.humus_rate_per_day[lane] * humus_kg);
+            let humus_kg = state.rows[slice.slots.humus];
+            out.push(self.parameters.humus_rate_per_day * humus_kg);
         }
     }
 

@@ -11,16 +11,14 @@
 //!
 //! let mut rates = State::zeros(stack.quantities);
 //! stack.rates(&state, 0.0, 0.0, &mut rates, &mut Scratch::default());
-//! assert!(rates.rows[RELEASED][0] > 0.0, "soil respires");
+//! assert!(rates.rows[RELEASED] > 0.0, "soil respires");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
 use alloc::vec::Vec;
 
 use crate::bed::measure::{SliceMeasure, piece_left};
-use crate::bed::stack::{
-    CROPPED, DRAINED, EVAPORATED, FED, Gap, LEACHED, RELEASED, Stack, WATERED,
-};
+use crate::bed::stack::{CROPPED, DRAINED, EVAPORATED, FED, LEACHED, RELEASED, Stack, WATERED};
 use crate::bed::state::State;
 use crate::law::decay::{Fate, Pool};
 use crate::law::envelope::{MINERAL_DENSITY_KG_M3, volume_left_slope};
@@ -59,29 +57,23 @@ pub struct Scratch {
     turnovers: Vec<Turnover>,
 }
 
-impl<const L: usize> Stack<L> {
+impl Stack {
     /// Mean compression parameters of the fines in slice `index`.
     #[must_use]
-    pub fn mixed_gap(&self, state: &State<L>, index: usize, lane: usize) -> MixedGap {
+    pub fn mixed_gap(&self, state: &State, index: usize) -> MixedGap {
         let mut sum = MixedGap::default();
         let mut weights = f64::MIN_POSITIVE;
         for (fine, fine_slots) in self.fines_in(&self.slices[index]) {
             let carbon_kg =
-                crate::bed::measure::fine_carbon_kg(fine_slots, fine.pools.len(), state, lane);
-            let weight = state.rows[fine_slots.mineral][lane].max(0.0) / MINERAL_DENSITY_KG_M3
-                + carbon_kg * fine.organic_per_carbon[lane] / fine.organic_density_kg_m3[lane];
-            let Gap {
-                load_exponent,
-                reference_kpa,
-                collapse,
-                creep_exponent,
-                ..
-            } = &fine.gap;
+                crate::bed::measure::fine_carbon_kg(fine_slots, fine.pools.len(), state);
+            let weight = state.rows[fine_slots.mineral].max(0.0) / MINERAL_DENSITY_KG_M3
+                + carbon_kg * fine.organic_per_carbon / fine.organic_density_kg_m3;
+            let gap = &fine.gap;
             weights += weight;
-            sum.load_exponent += weight * load_exponent[lane];
-            sum.reference_kpa += weight * reference_kpa[lane];
-            sum.collapse += weight * collapse[lane];
-            sum.creep_exponent += weight * creep_exponent[lane];
+            sum.load_exponent += weight * gap.load_exponent;
+            sum.reference_kpa += weight * gap.reference_kpa;
+            sum.collapse += weight * gap.collapse;
+            sum.creep_exponent += weight * gap.creep_exponent;
         }
         MixedGap {
             load_exponent: sum.load_exponent / weights,
@@ -96,16 +88,14 @@ impl<const L: usize> Stack<L> {
     /// `day_starts` selects the weather: a step that ends at midnight belongs to the day before.
     pub fn rates(
         &self,
-        state: &State<L>,
+        state: &State,
         days: f64,
         day_starts: f64,
-        out: &mut State<L>,
+        out: &mut State,
         scratch: &mut Scratch,
     ) {
         let day = *self.weather.day(day_starts);
-        for row in &mut out.rows {
-            *row = [0.0; L];
-        }
+        out.rows.fill(0.0);
         let Scratch {
             measures,
             flows,
@@ -116,65 +106,61 @@ impl<const L: usize> Stack<L> {
             nitrogen,
             turnovers,
         } = scratch;
-        for lane in 0..L {
-            self.measure(state, days, lane, measures);
-            self.rate_modifiers(state, measures, &day, lane, rate_modifiers);
-            self.decay_rates(state, measures, &rate_modifiers.factors, out, lane);
-            self.stores(measures, &day, lane, stores);
-            self.water_rates(state, measures, stores, out, lane);
-            self.nitrogen_stores(state, measures, stores, &day, lane, nitrogen);
-            self.nitrogen_rates(
-                state,
-                &rate_modifiers.factors,
-                stores,
-                nitrogen,
-                turnovers,
-                out,
-                lane,
-            );
-            self.bioturbation_rates(state, measures, &rate_modifiers.factors, days, out, lane);
-            self.heat_ways(state, measures, lane, ways);
-            self.heat_rates(state, days, &day, rate_modifiers, stores, ways, out, lane);
-            for (index, measure) in measures.iter().enumerate() {
-                self.settlement_rates(state, days, index, measure, out, lane);
-            }
-            if let (Some(slopes), Some(mound)) = (&self.slopes, self.mound(state, measures, lane)) {
-                let run_m = state.rows[slopes.run][lane];
-                out.rows[slopes.run][lane] += mound.run_m_per_day(run_m);
-            }
-            self.flows(state, measures, lane, flows);
-            for flow in flows.iter() {
-                let source = &measures[flow.from];
-                let share = flow.m3_per_day / loose_m3(source);
-                self.mobilities(state, flow.from, source, lane, mobilities);
-                self.add_fines(state, flow.from, flow.to, out, lane, share, mobilities);
-                self.add_fines(state, flow.from, flow.from, out, lane, -share, mobilities);
-            }
+        self.measure(state, days, measures);
+        self.rate_modifiers(state, measures, &day, rate_modifiers);
+        self.decay_rates(state, measures, &rate_modifiers.factors, out);
+        self.stores(measures, &day, stores);
+        self.water_rates(state, measures, stores, out);
+        self.nitrogen_stores(state, measures, stores, &day, nitrogen);
+        self.nitrogen_rates(
+            state,
+            &rate_modifiers.factors,
+            stores,
+            nitrogen,
+            turnovers,
+            out,
+        );
+        self.bioturbation_rates(state, measures, &rate_modifiers.factors, days, out);
+        self.heat_ways(state, measures, ways);
+        self.heat_rates(state, days, &day, rate_modifiers, stores, ways, out);
+        for (index, measure) in measures.iter().enumerate() {
+            self.settlement_rates(state, days, index, measure, out);
+        }
+        if let (Some(slopes), Some(mound)) = (&self.slopes, self.mound(state, measures)) {
+            let run_m = state.rows[slopes.run];
+            out.rows[slopes.run] += mound.run_m_per_day(run_m);
+        }
+        self.flows(state, measures, flows);
+        for flow in flows.iter() {
+            let source = &measures[flow.from];
+            let share = flow.m3_per_day / loose_m3(source);
+            self.mobilities(state, flow.from, source, mobilities);
+            self.add_fines(state, flow.from, flow.to, out, share, mobilities);
+            self.add_fines(state, flow.from, flow.from, out, -share, mobilities);
         }
     }
 
     fn decay_rates(
         &self,
-        state: &State<L>,
+        state: &State,
         measures: &[SliceMeasure],
         factors: &[f64],
-        out: &mut State<L>,
-        lane: usize,
+        out: &mut State,
     ) {
         let mut at = 0;
         for (slice, measure) in self.slices.iter().zip(measures) {
             let slots = &slice.slots;
             let mut humus = 0.0;
             let mut released = 0.0;
-            let mut decay = |pool: &Pool<L>, slot: usize, factor: f64, out: &mut State<L>| {
-                let loss = pool.rate_per_day[lane] * factor * state.rows[slot][lane];
-                out.rows[slot][lane] -= loss;
+            let mut decay = |pool: &Pool, slot: usize, factor: f64, out: &mut State| {
+                let loss = pool.rate_per_day * factor * state.rows[slot];
+                out.rows[slot] -= loss;
                 if pool.fate == Fate::Colonised {
-                    out.rows[slot + 1][lane] += loss;
+                    out.rows[slot + 1] += loss;
                     return 0.0;
                 }
-                humus += pool.humification_coefficient[lane] * loss;
-                released += (1.0 - pool.humification_coefficient[lane]) * loss;
+                humus += pool.humification_coefficient * loss;
+                released += (1.0 - pool.humification_coefficient) * loss;
                 loss
             };
             let mut weighted = 0.0;
@@ -184,13 +170,12 @@ impl<const L: usize> Stack<L> {
                     loss += decay(pool, piece.first_pool + i, factors[at], out);
                 }
                 at += 1;
-                let left = piece_left(piece, state, lane);
-                let shrinking =
-                    piece.fresh_envelope_m3[lane] * volume_left_slope(left, piece.lag[lane]) * loss
-                        / piece.fresh_carbon_kg[lane].max(f64::MIN_POSITIVE);
-                weighted += piece.void_closure[lane] * shrinking;
+                let left = piece_left(piece, state);
+                let shrinking = piece.fresh_envelope_m3 * volume_left_slope(left, piece.lag) * loss
+                    / piece.fresh_carbon_kg.max(f64::MIN_POSITIVE);
+                weighted += piece.void_closure * shrinking;
             }
-            out.rows[slots.gap][lane] -= state.rows[slots.gap][lane] * weighted
+            out.rows[slots.gap] -= state.rows[slots.gap] * weighted
                 / measure.swollen_skeleton_m3.max(f64::MIN_POSITIVE);
             let mut fine_weighted = 0.0;
             for (fine, fine_slots) in self.fines_in(slice) {
@@ -200,43 +185,41 @@ impl<const L: usize> Stack<L> {
                     loss += decay(pool, fine_slots.first_pool + i, factors[at], out).max(0.0);
                 }
                 at += 1;
-                fine_weighted += fine.void_closure[lane] * loss * fine.organic_per_carbon[lane]
-                    / fine.organic_density_kg_m3[lane];
+                fine_weighted +=
+                    fine.void_closure * loss * fine.organic_per_carbon / fine.organic_density_kg_m3;
             }
-            out.rows[slots.fine_gap][lane] -= state.rows[slots.fine_gap][lane] * fine_weighted
+            out.rows[slots.fine_gap] -= state.rows[slots.fine_gap] * fine_weighted
                 / measure.grains_m3.max(f64::MIN_POSITIVE);
-            let humus_loss = self.parameters.humus_rate_per_day[lane]
-                * factors[at]
-                * state.rows[slots.humus][lane];
+            let humus_loss =
+                self.parameters.humus_rate_per_day * factors[at] * state.rows[slots.humus];
             at += 1;
-            out.rows[slots.humus][lane] += humus - humus_loss;
-            out.rows[RELEASED][lane] += released + humus_loss;
+            out.rows[slots.humus] += humus - humus_loss;
+            out.rows[RELEASED] += released + humus_loss;
         }
     }
 
     fn water_rates(
         &self,
-        state: &State<L>,
+        state: &State,
         measures: &[SliceMeasure],
         stores: &[Store],
-        out: &mut State<L>,
-        lane: usize,
+        out: &mut State,
     ) {
         let mut from_above = 0.0;
         for (index, (store, measure)) in stores.iter().zip(measures).enumerate().rev() {
-            let (water_kg, wood_water_kg) = self.held_kg(state, index, lane);
+            let (water_kg, wood_water_kg) = self.held_kg(state, index);
             let flux = store.flux(water_kg, wood_water_kg);
             let slots = &self.slices[index].slots;
             let inflow = store.rain_kg_per_day + from_above;
-            out.rows[slots.water][lane] += inflow - flux.drained - flux.taken - flux.drunk;
-            out.rows[slots.wood_water][lane] += flux.drunk;
-            out.rows[WATERED][lane] += store.rain_kg_per_day;
-            out.rows[EVAPORATED][lane] += flux.taken;
-            out.rows[slots.wetted][lane] += (1.0 - state.rows[slots.wetted][lane])
-                * self.wetting_per_day(index, measure, inflow, lane);
+            out.rows[slots.water] += inflow - flux.drained - flux.taken - flux.drunk;
+            out.rows[slots.wood_water] += flux.drunk;
+            out.rows[WATERED] += store.rain_kg_per_day;
+            out.rows[EVAPORATED] += flux.taken;
+            out.rows[slots.wetted] +=
+                (1.0 - state.rows[slots.wetted]) * self.wetting_per_day(index, measure, inflow);
             from_above = flux.drained;
         }
-        out.rows[DRAINED][lane] += from_above;
+        out.rows[DRAINED] += from_above;
     }
 
     /// Rate of first wetting of the dry share of a slice at an inflow of `inflow_kg_per_day`;
@@ -247,25 +230,22 @@ impl<const L: usize> Stack<L> {
         index: usize,
         measure: &SliceMeasure,
         inflow_kg_per_day: f64,
-        lane: usize,
     ) -> f64 {
-        let whole_kg = self.parameters.wetting_share[lane] * measure.field_kg.max(1e-9);
-        inflow_kg_per_day / whole_kg + 1.0 / self.slices[index].wetting_days[lane]
+        let whole_kg = self.parameters.wetting_share * measure.field_kg.max(1e-9);
+        inflow_kg_per_day / whole_kg + 1.0 / self.slices[index].wetting_days
     }
 
     /// Mineralisation, immobilisation, crop uptake and transport with water.
-    #[allow(clippy::too_many_arguments, reason = "couples decay and water")]
     fn nitrogen_rates(
         &self,
-        state: &State<L>,
+        state: &State,
         factors: &[f64],
         stores: &[Store],
         nitrogen: &[NitrogenStore],
         turnovers: &mut Vec<Turnover>,
-        out: &mut State<L>,
-        lane: usize,
+        out: &mut State,
     ) {
-        let held = |index: usize| state.rows[self.slices[index].slots.mineral_nitrogen][lane];
+        let held = |index: usize| state.rows[self.slices[index].slots.mineral_nitrogen];
         let mut factors = factors;
         for (index, (slice, store)) in self.slices.iter().zip(nitrogen).enumerate() {
             let (own, others) = factors.split_at(self.factors_of(slice));
@@ -273,32 +253,32 @@ impl<const L: usize> Stack<L> {
             let row = slice.slots.mineral_nitrogen;
             let mineral_kg = held(index);
             let share = supply(mineral_kg, store.half_kg);
-            self.turnovers(slice, state, own, lane, turnovers);
+            self.turnovers(slice, state, own, turnovers);
             for turnover in turnovers.iter() {
                 let demand = turnover.demand_kg_per_day;
-                let mineralised = turnover.mineralised_per_day * state.rows[turnover.row][lane];
+                let mineralised = turnover.mineralised_per_day * state.rows[turnover.row];
                 let own = immobilised_at_once(mineralised, demand);
                 let immobilised = own + share * (demand - own);
-                out.rows[turnover.row][lane] -= mineralised;
-                out.rows[turnover.into][lane] += immobilised;
-                out.rows[row][lane] += mineralised - immobilised;
+                out.rows[turnover.row] -= mineralised;
+                out.rows[turnover.into] += immobilised;
+                out.rows[row] += mineralised - immobilised;
             }
             let taken = store.crop_kg_per_day * supply(mineral_kg, store.crop_half_kg);
-            let (water_kg, wood_water_kg) = self.held_kg(state, index, lane);
+            let (water_kg, wood_water_kg) = self.held_kg(state, index);
             let drained = stores[index].flux(water_kg, wood_water_kg).drained;
             let leached = mineral_kg * store.leached_per_kg * drained;
-            out.rows[row][lane] += store.came_kg_per_day - taken - leached;
-            out.rows[FED][lane] += store.came_kg_per_day;
-            out.rows[CROPPED][lane] += taken;
+            out.rows[row] += store.came_kg_per_day - taken - leached;
+            out.rows[FED] += store.came_kg_per_day;
+            out.rows[CROPPED] += taken;
             match index.checked_sub(1) {
                 Some(below) => {
                     let up = nitrogen[below].up_m3_per_day
                         * (held(below) / nitrogen[below].volume_m3 - mineral_kg / store.volume_m3);
                     let row_below = self.slices[below].slots.mineral_nitrogen;
-                    out.rows[row_below][lane] += leached - up;
-                    out.rows[row][lane] += up;
+                    out.rows[row_below] += leached - up;
+                    out.rows[row] += up;
                 }
-                None => out.rows[LEACHED][lane] += leached,
+                None => out.rows[LEACHED] += leached,
             }
         }
     }
@@ -306,12 +286,11 @@ impl<const L: usize> Stack<L> {
     /// Humus exchange between neighbouring slices, and fines raised from one to the next.
     fn bioturbation_rates(
         &self,
-        state: &State<L>,
+        state: &State,
         measures: &[SliceMeasure],
         factors: &[f64],
         days: f64,
-        out: &mut State<L>,
-        lane: usize,
+        out: &mut State,
     ) {
         let mut end = 0;
         let mut factor_below = None;
@@ -320,20 +299,20 @@ impl<const L: usize> Stack<L> {
             let factor = factors[end - 1];
             if let (Some(below), Some(factor_below)) = (index.checked_sub(1), factor_below) {
                 let between = 0.5 * (factor + factor_below);
-                let exchange = self.exchange_m3_per_day(measures, below, lane) * between;
+                let exchange = self.exchange_m3_per_day(measures, below) * between;
                 for (lower, upper) in self.humus_rows(below) {
                     let up = exchange
-                        * (state.rows[lower][lane] / measures[below].volume_m3
-                            - state.rows[upper][lane] / measures[index].volume_m3);
-                    out.rows[lower][lane] -= up;
-                    out.rows[upper][lane] += up;
+                        * (state.rows[lower] / measures[below].volume_m3
+                            - state.rows[upper] / measures[index].volume_m3);
+                    out.rows[lower] -= up;
+                    out.rows[upper] += up;
                 }
-                let raised = self.raised_per_day(measures, below, days, lane) * between;
+                let raised = self.raised_per_day(measures, below, days) * between;
                 if raised > 0.0 {
                     for (lower, upper) in self.fines_rows(below) {
-                        let up = raised * state.rows[lower][lane];
-                        out.rows[lower][lane] -= up;
-                        out.rows[upper][lane] += up;
+                        let up = raised * state.rows[lower];
+                        out.rows[lower] -= up;
+                        out.rows[upper] += up;
                     }
                 }
             }
@@ -345,17 +324,16 @@ impl<const L: usize> Stack<L> {
     #[allow(clippy::too_many_arguments, reason = "couples all processes")]
     fn heat_rates(
         &self,
-        state: &State<L>,
+        state: &State,
         days: f64,
         day: &Day,
         rate_modifiers: &RateModifiers,
         stores: &[Store],
         ways: &[HeatWays],
-        out: &mut State<L>,
-        lane: usize,
+        out: &mut State,
     ) {
-        let at = |index: usize| state.rows[self.slices[index].slots.temperature][lane];
-        let ground_c = self.ground_c(days, lane);
+        let at = |index: usize| state.rows[self.slices[index].slots.temperature];
+        let ground_c = self.ground_c(days);
         for (index, slice) in self.slices.iter().enumerate() {
             let own = at(index);
             let way = &ways[index];
@@ -371,45 +349,44 @@ impl<const L: usize> Stack<L> {
                 heat += ways[index - 1].up_kj_per_day_k * (at(index - 1) - own);
             }
             let made = rate_modifiers.slices[index].heat_kj_per_day();
-            let water_kg = state.rows[slice.slots.water][lane];
-            let latent = made * self.parameters.latent_share[lane] * stores[index].giving(water_kg);
+            let water_kg = state.rows[slice.slots.water];
+            let latent = made * self.parameters.latent_share * stores[index].giving(water_kg);
             heat += made - latent;
             let evaporated = latent / LATENT_KJ_PER_KG;
-            out.rows[slice.slots.water][lane] -= evaporated;
-            out.rows[EVAPORATED][lane] += evaporated;
-            out.rows[slice.slots.temperature][lane] += heat / way.stores_kj_per_k;
+            out.rows[slice.slots.water] -= evaporated;
+            out.rows[EVAPORATED] += evaporated;
+            out.rows[slice.slots.temperature] += heat / way.stores_kj_per_k;
         }
     }
 
     fn settlement_rates(
         &self,
-        state: &State<L>,
+        state: &State,
         days: f64,
         index: usize,
         measure: &SliceMeasure,
-        out: &mut State<L>,
-        lane: usize,
+        out: &mut State,
     ) {
         let slice = &self.slices[index];
         let slots = &slice.slots;
         let parameters = &self.parameters;
-        let effective_kpa = state.rows[slots.stress][lane];
+        let effective_kpa = state.rows[slots.stress];
         let stress = stress_rate(
             measure.vertical_stress_kpa,
             effective_kpa,
-            parameters.stress_days[lane],
+            parameters.stress_days,
         );
         // `water_rates` has already set the rate of wetting.
-        let wetting = out.rows[slots.wetted][lane];
-        let creep = 1.0 / (days - slice.laid_days + parameters.creep_start_days[lane]);
-        out.rows[slots.stress][lane] += stress;
+        let wetting = out.rows[slots.wetted];
+        let creep = 1.0 / (days - slice.laid_days + parameters.creep_start_days);
+        out.rows[slots.stress] += stress;
         let gap = &slice.gap;
-        out.rows[slots.gap][lane] -= state.rows[slots.gap][lane]
-            * (gap.load_exponent[lane] * stress / (gap.reference_kpa[lane] + effective_kpa)
-                + gap.collapse[lane] * wetting
-                + gap.creep_exponent[lane] * creep);
-        let mixed = self.mixed_gap(state, index, lane);
-        out.rows[slots.fine_gap][lane] -= state.rows[slots.fine_gap][lane]
+        out.rows[slots.gap] -= state.rows[slots.gap]
+            * (gap.load_exponent * stress / (gap.reference_kpa + effective_kpa)
+                + gap.collapse * wetting
+                + gap.creep_exponent * creep);
+        let mixed = self.mixed_gap(state, index);
+        out.rows[slots.fine_gap] -= state.rows[slots.fine_gap]
             * (mixed.load_exponent * stress / (mixed.reference_kpa + effective_kpa)
                 + mixed.collapse * wetting
                 + mixed.creep_exponent * creep);

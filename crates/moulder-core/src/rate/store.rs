@@ -3,9 +3,9 @@
 //! ```
 #![doc = include_str!("../doc/soil_bed.md")]
 //! # let mut measures = Vec::new();
-//! # stack.measure(&state, 0.0, 0, &mut measures);
+//! # stack.measure(&state, 0.0, &mut measures);
 //! let mut stores = Vec::new();
-//! stack.stores(&measures, stack.weather.day(0.0), 0, &mut stores);
+//! stack.stores(&measures, stack.weather.day(0.0), &mut stores);
 //! let full_kg = stores[0].field_kg;
 //! assert!(stores[0].flux(1.5 * full_kg, 0.0).drained > stores[0].flux(full_kg, 0.0).drained);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
@@ -151,9 +151,9 @@ impl Store {
     }
 }
 
-impl<const L: usize> Stack<L> {
-    /// Stores of one lane for a day's weather, bottom first.
-    pub fn stores(&self, measures: &[SliceMeasure], day: &Day, lane: usize, out: &mut Vec<Store>) {
+impl Stack {
+    /// Stores of all slices for a day's weather, bottom first.
+    pub fn stores(&self, measures: &[SliceMeasure], day: &Day, out: &mut Vec<Store>) {
         let parameters = &self.parameters;
         out.clear();
         // From the top down, with the remaining wind.
@@ -167,9 +167,9 @@ impl<const L: usize> Stack<L> {
             let roots = rooting_share(
                 measure.depth_m - half_m,
                 measure.depth_m + half_m,
-                parameters.rooting_m[lane],
+                parameters.rooting_m,
             );
-            let side_m2 = slice.sides.area_m2(measure, lane) * slice.sides.open[lane];
+            let side_m2 = slice.sides.area_m2(measure) * slice.sides.open;
             let mut ventilation = 0.0;
             if side_m2 > 0.0 {
                 let filled = measure.fines_m3 / measure.gap_m3.max(f64::MIN_POSITIVE);
@@ -179,30 +179,27 @@ impl<const L: usize> Stack<L> {
                 ventilation = open * wind;
                 wind *= left_below(open, measure.thickness_m);
             }
-            let wind_kg_per_day = parameters.side_factor[lane] * day.eto_mm * side_m2 * ventilation;
+            let wind_kg_per_day = parameters.side_factor * day.eto_mm * side_m2 * ventilation;
             out.push(Store {
                 field_kg: measure.field_kg,
                 // Material in full wind dries completely.
-                least_kg: parameters.least_share[lane] * measure.field_kg * (1.0 - ventilation),
+                least_kg: parameters.least_share * measure.field_kg * (1.0 - ventilation),
                 rain_kg_per_day: day.rain_mm * open_m2,
                 open_m2,
                 roots,
-                demand_kg_per_day: parameters.crop_factor[lane]
-                    * day.eto_mm
-                    * measure.area_m2
-                    * roots
+                demand_kg_per_day: parameters.crop_factor * day.eto_mm * measure.area_m2 * roots
                     + wind_kg_per_day,
                 ventilation,
                 wind_kg_per_day,
-                drainage_days: parameters.drainage_days[lane],
+                drainage_days: parameters.drainage_days,
                 wood_kg: measure.wood_kg,
                 wood_gravity: measure.wood_gravity,
-                wood_held: parameters.wood_held[lane],
-                drinking_days: slice.drinking_days[lane],
+                wood_held: parameters.wood_held,
+                drinking_days: slice.drinking_days,
             });
         }
         // Rain received equals that on the outline of the bed.
-        let catch_ratio = parameters.catch_m2[lane] / widest_m2.max(f64::MIN_POSITIVE);
+        let catch_ratio = parameters.catch_m2 / widest_m2.max(f64::MIN_POSITIVE);
         for store in out.iter_mut() {
             store.open_m2 *= catch_ratio;
             store.rain_kg_per_day *= catch_ratio;
@@ -212,12 +209,9 @@ impl<const L: usize> Stack<L> {
 
     /// Water and wood water of a slice; kg.
     #[must_use]
-    pub fn held_kg(&self, state: &State<L>, index: usize, lane: usize) -> (f64, f64) {
+    pub fn held_kg(&self, state: &State, index: usize) -> (f64, f64) {
         let slots = &self.slices[index].slots;
-        (
-            state.rows[slots.water][lane],
-            state.rows[slots.wood_water][lane],
-        )
+        (state.rows[slots.water], state.rows[slots.wood_water])
     }
 }
 

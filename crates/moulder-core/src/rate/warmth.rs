@@ -3,9 +3,9 @@
 //! ```
 #![doc = include_str!("../doc/soil_bed.md")]
 //! # let mut measures = Vec::new();
-//! # stack.measure(&state, 0.0, 0, &mut measures);
+//! # stack.measure(&state, 0.0, &mut measures);
 //! let mut ways = Vec::new();
-//! stack.heat_ways(&state, &measures, 0, &mut ways);
+//! stack.heat_ways(&state, &measures, &mut ways);
 //! assert!(ways[0].stores_kj_per_k > 0.0);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
@@ -33,18 +33,12 @@ pub struct HeatWays {
     pub ground_kj_per_day_k: f64,
 }
 
-impl<const L: usize> Stack<L> {
-    /// Conductances of one lane, bottom first.
-    pub fn heat_ways(
-        &self,
-        state: &State<L>,
-        measures: &[SliceMeasure],
-        lane: usize,
-        out: &mut Vec<HeatWays>,
-    ) {
+impl Stack {
+    /// Conductances of all slices, bottom first.
+    pub fn heat_ways(&self, state: &State, measures: &[SliceMeasure], out: &mut Vec<HeatWays>) {
         let held_kg = |i: usize| {
             let slots = &self.slices[i].slots;
-            state.rows[slots.water][lane] + state.rows[slots.wood_water][lane]
+            state.rows[slots.water] + state.rows[slots.wood_water]
         };
         // Conductivity, and resistance from the middle of a slice to its face.
         let conducts = |i: usize| {
@@ -59,10 +53,10 @@ impl<const L: usize> Stack<L> {
         let mut outward = 1.0 / FILM_W_M2_K;
         for (i, (slice, measure)) in self.slices.iter().zip(measures).enumerate().rev() {
             let (conductivity, half) = conducts(i);
-            let side_m2 = slice.sides.area_m2(measure, lane);
+            let side_m2 = slice.sides.area_m2(measure);
             let side = side_w_m2_k(
-                slice.sides.wall_m[lane],
-                slice.sides.quarter_width_m[lane] * measure.widening,
+                slice.sides.wall_m,
+                slice.sides.quarter_width_m * measure.widening,
                 conductivity,
             );
             let ground = if i == 0 {
@@ -85,8 +79,8 @@ impl<const L: usize> Stack<L> {
 
     /// Ground temperature at the lower boundary; degC.
     #[must_use]
-    pub fn ground_c(&self, days: f64, lane: usize) -> f64 {
-        let relative_depth = GROUND_DEPTH_M / self.parameters.yearly_damping_m[lane];
+    pub fn ground_c(&self, days: f64) -> f64 {
+        let relative_depth = GROUND_DEPTH_M / self.parameters.yearly_damping_m;
         self.ground
             .damped(self.filled_on_day + days, relative_depth)
     }

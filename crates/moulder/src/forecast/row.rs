@@ -188,10 +188,10 @@ pub(super) fn row(
         settlement_m: start.height_m + raised_m - now.height_m,
         added_m: *raised_m,
         parts: SettlementParts {
-            mechanical_m: split.mechanical_m[0],
-            fines_migration_m: split.fines_migration_m[0],
-            nonwoody_decay_m: split.nonwoody_decay_m[0],
-            wood_decay_m: split.wood_decay_m[0],
+            mechanical_m: split.mechanical_m,
+            fines_migration_m: split.fines_migration_m,
+            nonwoody_decay_m: split.nonwoody_decay_m,
+            wood_decay_m: split.wood_decay_m,
         },
         carbon_kg: now.carbon_kg(),
         carbon_left: now.carbon_kg()

@@ -140,7 +140,7 @@ impl Observer for Rows<'_> {
     }
 
     fn observe(&mut self, now: &Snapshot, raised_m: f64) {
-        let wood_m = now.split.wood_decay_m[0];
+        let wood_m = now.split.wood_decay_m;
         self.observed.push((now.height_m, raised_m, wood_m));
     }
 

@@ -156,7 +156,7 @@ pub(crate) fn run(
         let mut event = None;
         while let Some((next, others)) = rest.split_first() {
             simulation.advance_to(next.days);
-            let now = simulation.snapshot(0);
+            let now = simulation.snapshot();
             if next.is_observed {
                 observer.observe(&now, raised_m);
             }
@@ -187,7 +187,7 @@ pub(crate) fn run(
         };
         checkpoint = simulation.checkpoint();
         for layer in &additions {
-            let before = Simulation::resume(&stack, checkpoint.clone()).snapshot(0);
+            let before = Simulation::resume(&stack, checkpoint.clone()).snapshot();
             let done = lay_on(
                 bed,
                 &stack,
@@ -199,7 +199,7 @@ pub(crate) fn run(
             )?;
             stack = done.stack;
             checkpoint.state = done.state;
-            let after = Simulation::resume(&stack, checkpoint.clone()).snapshot(0);
+            let after = Simulation::resume(&stack, checkpoint.clone()).snapshot();
             raised_m += after.height_m - before.height_m;
             let more = after.carbon_kinds().less(&before.carbon_kinds());
             added_carbon = added_carbon.plus(&more);
@@ -217,7 +217,7 @@ pub(crate) fn run(
         }
         if let Some(month) = event.month {
             let mut simulation = Simulation::resume(&stack, checkpoint);
-            let now = simulation.snapshot(0);
+            let now = simulation.snapshot();
             end_month(
                 &mut simulation,
                 now,
@@ -233,7 +233,7 @@ pub(crate) fn run(
 
 /// Reports the end of a month, and begins the next month log.
 fn end_month(
-    simulation: &mut Simulation<'_, 1>,
+    simulation: &mut Simulation<'_>,
     now: Snapshot,
     month: u32,
     (raised_m, added_carbon): (f64, CarbonKinds),
@@ -242,7 +242,7 @@ fn end_month(
     observer.month_ended(MonthEnd {
         month,
         now,
-        month_log: simulation.month_log(0),
+        month_log: simulation.month_log(),
         raised_m,
         added_carbon,
     })?;

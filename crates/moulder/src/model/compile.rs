@@ -57,9 +57,9 @@ const LEAST_GROWTH_K_DAYS: f64 = 100.0;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Compiled {
     /// Parameters, slice by slice.
-    pub stack: Stack<1>,
+    pub stack: Stack,
     /// State on the day of filling.
-    pub state: State<1>,
+    pub state: State,
 }
 
 /// Compiles a bed under a weather, with given parameter values.
@@ -71,7 +71,7 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
     let placed = place(bed, figures)?;
     let top_m: f64 = placed.iter().map(|layer| layer.thickness_m).sum();
     let mut fills = Vec::new();
-    let mut fines: Vec<Fine<1>> = Vec::new();
+    let mut fines: Vec<Fine> = Vec::new();
     let mut rest_run = Vec::new();
     for (index, layer) in placed.iter().enumerate() {
         let kinds = fines.len();
@@ -87,7 +87,7 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
             (kinds, air_c),
         )?);
         fines.extend(contents.fines.into_iter().map(|(fine, _)| fine));
-        rest_run.resize(fills.len(), [layer.blend.rest_run]);
+        rest_run.resize(fills.len(), layer.blend.rest_run);
     }
     let ground = ground(bed);
     let filled_on_day = f64::from(day_of_season(bed.filled)) - 1.0;
@@ -98,7 +98,7 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
             let (width_m, length_m) = bed.shape.section_m(0.0);
             let run_m = run_per_rise * (top_m - bed.trench_m).max(0.0);
             let ridge_m = (length_m - width_m).abs();
-            stack.with_slopes(state, [run_m], [ridge_m], rest_run)
+            stack.with_slopes(state, run_m, ridge_m, rest_run)
         }
         None => (stack, state),
     };
@@ -112,15 +112,15 @@ pub fn compile(bed: &Bed, weather: Weather, figures: &Figures) -> Result<Compile
 /// A mound whose sides meet before the layer is complete.
 pub fn lay_on(
     bed: &Bed,
-    stack: &Stack<1>,
-    state: &State<1>,
+    stack: &Stack,
+    state: &State,
     days: f64,
     layer: &Layer,
     index: usize,
     figures: &Figures,
 ) -> Result<Compiled, NoRoom> {
     let mut measures = Vec::new();
-    stack.measure(state, days, 0, &mut measures);
+    stack.measure(state, days, &mut measures);
     let bottom_m = height_m(&measures);
     let no_room = NoRoom { layer: index };
     if reaches_past_peak(layer, &bed.shape, bottom_m) {
@@ -131,14 +131,14 @@ pub fn lay_on(
     let contents = placed.blend.contents();
     let kinds = stack.fines.len();
     let fills = slices(bed, &placed, &contents, index, 0.0, (kinds, air_c))?;
-    let rest_run = vec![[placed.blend.rest_run]; fills.len()];
+    let rest_run = vec![placed.blend.rest_run; fills.len()];
     let fines = contents.fines.into_iter().map(|(fine, _)| fine);
     let (mut stack, mut state) = stack.with_laid_on(state, fills, fines.collect(), days);
     if let Some(run_per_rise) = bed.shape.run_per_rise() {
         // It is laid on with sides as steep as the first ones.
         let thickness_m = placed.thickness_m;
         let above_m = (bottom_m + thickness_m - bed.trench_m).clamp(0.0, thickness_m);
-        stack.lengthen_slopes(&mut state, [run_per_rise * above_m], &rest_run);
+        stack.lengthen_slopes(&mut state, run_per_rise * above_m, &rest_run);
     }
     Ok(Compiled { stack, state })
 }
@@ -152,7 +152,7 @@ fn slices(
     index: usize,
     depth_m: f64,
     (kinds, air_c): (usize, f64),
-) -> Result<Vec<SliceFill<1>>, NoRoom> {
+) -> Result<Vec<SliceFill>, NoRoom> {
     let count = slice_count(layer, depth_m);
     let share = 1.0 / f64::from(count);
     let mut bottom_m = layer.bottom_m;
@@ -166,14 +166,13 @@ fn slices(
         let sides = sides(bed, bottom_m, slice_m);
         let area_m2 = volume_m3 / slice_m;
         let mut fill = layer.blend.slice(contents, index, area_m2, share, sides);
-        fill.temperature_c = [air_c];
+        fill.temperature_c = air_c;
         for (kind, (_, whole)) in (kinds..).zip(&contents.fines) {
-            let part = |amount: [f64; 1]| [amount[0] * share];
             fill.fines.push(FineFill {
                 kind,
-                mineral_kg: part(whole.mineral_kg),
-                nitrogen_kg: part(whole.nitrogen_kg),
-                carbon_kg: whole.carbon_kg.iter().map(|kg| part(*kg)).collect(),
+                mineral_kg: whole.mineral_kg * share,
+                nitrogen_kg: whole.nitrogen_kg * share,
+                carbon_kg: whole.carbon_kg.iter().map(|kg| kg * share).collect(),
                 ..*whole
             });
         }
@@ -277,7 +276,7 @@ fn ground(bed: &Bed) -> Season {
 }
 
 /// The sides from `bottom_m` up by `thickness_m`.
-fn sides(bed: &Bed, bottom_m: f64, thickness_m: f64) -> Sides<1> {
+fn sides(bed: &Bed, bottom_m: f64, thickness_m: f64) -> Sides {
     let (width_m, length_m) = bed.shape.section_m(bottom_m + 0.5 * thickness_m);
     let round = matches!(bed.shape, Shape::Round { .. });
     let is_boarded = matches!(bed.shape, Shape::Box { .. } | Shape::Round { .. });
@@ -293,11 +292,11 @@ fn sides(bed: &Bed, bottom_m: f64, thickness_m: f64) -> Sides<1> {
         (0.0, 1.0)
     };
     Sides {
-        perimeter_m: [perimeter_m],
-        share: [above_m / thickness_m],
-        wall_m: [wall_m],
-        open: [open],
-        quarter_width_m: [0.25 * width_m.min(length_m)],
+        perimeter_m,
+        share: above_m / thickness_m,
+        wall_m,
+        open,
+        quarter_width_m: 0.25 * width_m.min(length_m),
     }
 }
 
@@ -336,11 +335,11 @@ fn growth_k_days(bed: &Bed) -> f64 {
     (mean_k * moulder_core::DAYS_PER_YEAR).max(LEAST_GROWTH_K_DAYS)
 }
 
-fn parameters(bed: &Bed, figures: &Figures) -> Parameters<1> {
+fn parameters(bed: &Bed, figures: &Figures) -> Parameters {
     Parameters {
-        swell: [bed.shape.swell(figures.of(&BULGE_LEFT))],
-        crop_kg_m2_per_k_day: [figures.of(bed.crop.need()) / 1000.0 / growth_k_days(bed)],
-        catch_m2: [bed.shape.area_m2()],
+        swell: bed.shape.swell(figures.of(&BULGE_LEFT)),
+        crop_kg_m2_per_k_day: figures.of(bed.crop.need()) / 1000.0 / growth_k_days(bed),
+        catch_m2: bed.shape.area_m2(),
         ..Parameters::from_constants(|constant| figures.of(constant))
     }
 }

@@ -37,7 +37,7 @@ pub(super) struct Blend<'a> {
     /// Envelope of its skeleton, swollen; m3.
     swollen_m3: f64,
     area_m2: f64,
-    gap: Gap<1>,
+    gap: Gap,
     excess_gap_m3: f64,
     excess_fine_gap_m3: f64,
     stress_kpa: f64,
@@ -50,9 +50,9 @@ pub(super) struct Blend<'a> {
 
 /// What a whole layer is made of.
 pub(super) struct Contents {
-    pieces: Vec<PieceFill<1>>,
+    pieces: Vec<PieceFill>,
     /// Kinds of fines, each with its amount.
-    pub(super) fines: Vec<(Fine<1>, FineFill<1>)>,
+    pub(super) fines: Vec<(Fine, FineFill)>,
     mineral_nitrogen_kg: f64,
 }
 
@@ -130,17 +130,17 @@ impl<'a> Blend<'a> {
         for recipe in recipes.iter().filter(|recipe| recipe.has_fines()) {
             let gap = fine_gap(recipe);
             let grains_m3 = recipe.grains_m3();
-            let least = gap.min_void_ratio[0];
+            let least = gap.min_void_ratio;
             let excess = grains_m3
                 * (recipe.number(|m| &m.void_ratio) - least)
                 * left_after_load(
-                    gap.load_exponent[0],
-                    gap.reference_kpa[0],
+                    gap.load_exponent,
+                    gap.reference_kpa,
                     0.0,
                     filling.stress_kpa,
                 )
                 * recipe.left_as_measured_wet(watered)
-                * left_after_wetting(gap.collapse[0], 0.0, wetting.while_filling);
+                * left_after_wetting(gap.collapse, 0.0, wetting.while_filling);
             fine_gap_m3 += grains_m3 * least + excess;
             excess_fine_gap_m3 += excess;
         }
@@ -201,7 +201,7 @@ impl<'a> Blend<'a> {
             if recipe.has_fines() {
                 let (fine, fill) = fine(recipe, held_by, self.figures);
                 let organic = 1.0 - mineral;
-                contents.mineral_nitrogen_kg += fill.nitrogen_kg[0] * (1.0 - organic) / organic;
+                contents.mineral_nitrogen_kg += fill.nitrogen_kg * (1.0 - organic) / organic;
                 contents.fines.push((fine, fill));
             }
         }
@@ -216,49 +216,48 @@ impl<'a> Blend<'a> {
         layer: usize,
         area_m2: f64,
         share: f64,
-        sides: Sides<1>,
-    ) -> SliceFill<1> {
+        sides: Sides,
+    ) -> SliceFill {
         let pieces = contents
             .pieces
             .iter()
             .map(|fill| {
-                let part = |whole: [f64; 1]| [whole[0] * share];
                 let piece = &fill.piece;
                 let piece = Piece {
-                    fresh_carbon_kg: part(piece.fresh_carbon_kg),
-                    fresh_envelope_m3: part(piece.fresh_envelope_m3),
-                    mineral_kg: part(piece.mineral_kg),
-                    sheets: part(piece.sheets),
+                    fresh_carbon_kg: piece.fresh_carbon_kg * share,
+                    fresh_envelope_m3: piece.fresh_envelope_m3 * share,
+                    mineral_kg: piece.mineral_kg * share,
+                    sheets: piece.sheets * share,
                     ..piece.clone()
                 };
                 PieceFill {
                     piece,
-                    carbon_kg: fill.carbon_kg.iter().map(|whole| part(*whole)).collect(),
-                    nitrogen_kg: part(fill.nitrogen_kg),
+                    carbon_kg: fill.carbon_kg.iter().map(|kg| kg * share).collect(),
+                    nitrogen_kg: fill.nitrogen_kg * share,
                 }
             })
             .collect();
         SliceFill {
             layer,
-            area_m2: [area_m2],
+            area_m2,
             sides,
-            drinking_days: [self.drinking_days],
-            wetting_days: [self.wetting_days],
-            water_kg: [self.water_kg * share],
-            wood_water_kg: [self.wood_water_kg * share],
-            temperature_c: [0.0],
-            mineral_nitrogen_kg: [contents.mineral_nitrogen_kg * share],
+            drinking_days: self.drinking_days,
+            wetting_days: self.wetting_days,
+            water_kg: self.water_kg * share,
+            wood_water_kg: self.wood_water_kg * share,
+            temperature_c: 0.0,
+            mineral_nitrogen_kg: contents.mineral_nitrogen_kg * share,
             gap: self.gap,
             pieces,
             fines: Vec::new(),
-            excess_gap_m3: [self.excess_gap_m3 * share],
-            excess_fine_gap_m3: [self.excess_fine_gap_m3 * share],
-            stress_kpa: [self.stress_kpa],
-            wetted: [self.wetted],
+            excess_gap_m3: self.excess_gap_m3 * share,
+            excess_fine_gap_m3: self.excess_fine_gap_m3 * share,
+            stress_kpa: self.stress_kpa,
+            wetted: self.wetted,
         }
     }
 
-    fn piece(&self, recipe: &Recipe<'_>) -> PieceFill<1> {
+    fn piece(&self, recipe: &Recipe<'_>) -> PieceFill {
         let material = &recipe.ingredient.material;
         let (pools, carbon_kg) = recipe.pools(false);
         let (sheets, cover) = material.sheet.as_ref().map_or((0.0, 0.0), |sheet| {
@@ -280,23 +279,23 @@ impl<'a> Blend<'a> {
                 Class::Wood => Rot::Wood,
                 Class::Plant | Class::Soil => Rot::Soft,
             },
-            fresh_carbon_kg: [recipe.fresh_organic_kg * recipe.carbon_share()],
-            fresh_envelope_m3: [recipe.fresh_envelope_m3()],
-            mineral_kg: [recipe.skeleton_mineral_kg],
-            organic_per_carbon: [1.0 / recipe.carbon_share()],
-            field_capacity: [recipe.field_capacity().0],
-            lag: [recipe.number(|m| &m.lag)],
-            void_closure: [recipe.number(|m| &m.void_closure)],
-            particle_size_m: [recipe.ingredient.particle_size_m],
+            fresh_carbon_kg: recipe.fresh_organic_kg * recipe.carbon_share(),
+            fresh_envelope_m3: recipe.fresh_envelope_m3(),
+            mineral_kg: recipe.skeleton_mineral_kg,
+            organic_per_carbon: 1.0 / recipe.carbon_share(),
+            field_capacity: recipe.field_capacity().0,
+            lag: recipe.number(|m| &m.lag),
+            void_closure: recipe.number(|m| &m.void_closure),
+            particle_size_m: recipe.ingredient.particle_size_m,
             rod_share: recipe.rod_share(),
-            sheets: [sheets],
-            cover: [cover],
+            sheets,
+            cover,
             pools,
             first_pool: 0,
             nitrogen: 0,
         };
         PieceFill {
-            nitrogen_kg: [recipe.nitrogen_kg(&carbon_kg)],
+            nitrogen_kg: recipe.nitrogen_kg(&carbon_kg),
             piece,
             carbon_kg,
         }
@@ -388,18 +387,14 @@ fn weights<'a>(recipes: impl Iterator<Item = &'a Recipe<'a>>) -> Weights {
 ///
 /// The loose void volume follows linear packing; nested ingredients have less of it, and their
 /// least void ratio shrinks in proportion.
-fn skeleton_gap(
-    skeletons: &[&Recipe<'_>],
-    stress_kpa: f64,
-    wetting: Wetting,
-) -> (Gap<1>, f64, f64) {
+fn skeleton_gap(skeletons: &[&Recipe<'_>], stress_kpa: f64, wetting: Wetting) -> (Gap, f64, f64) {
     if skeletons.is_empty() {
         let none = Gap {
-            min_void_ratio: [0.0],
-            load_exponent: [0.0],
-            reference_kpa: [1.0],
-            collapse: [0.0],
-            creep_exponent: [0.0],
+            min_void_ratio: 0.0,
+            load_exponent: 0.0,
+            reference_kpa: 1.0,
+            collapse: 0.0,
+            creep_exponent: 0.0,
         };
         return (none, 0.0, 0.0);
     }
@@ -429,52 +424,52 @@ fn skeleton_gap(
         * left_after_wetting(tipped, 0.0, wetting.watered)
         * left_after_wetting(collapse, 0.0, wetting.while_filling);
     let gap = Gap {
-        min_void_ratio: [least],
-        load_exponent: [exponent],
-        reference_kpa: [reference_kpa],
-        collapse: [collapse],
-        creep_exponent: [closing_exponent(sum.creep / sum.bulk_m3, void_ratio, least)],
+        min_void_ratio: least,
+        load_exponent: exponent,
+        reference_kpa,
+        collapse,
+        creep_exponent: closing_exponent(sum.creep / sum.bulk_m3, void_ratio, least),
     };
     (gap, least * envelope_m3 + excess_m3, excess_m3)
 }
 
-fn fine(recipe: &Recipe<'_>, held_by: Option<usize>, figures: &Figures) -> (Fine<1>, FineFill<1>) {
+fn fine(recipe: &Recipe<'_>, held_by: Option<usize>, figures: &Figures) -> (Fine, FineFill) {
     let (pools, carbon_kg) = recipe.pools(true);
     let fine = Fine {
-        organic_density_kg_m3: [recipe.number(|m| &m.organic_density)],
-        organic_per_carbon: [1.0 / recipe.carbon_share()],
-        field_capacity: [recipe.field_capacity().1],
-        void_closure: [recipe.number(|m| &m.void_closure)],
-        particle_size_m: [recipe.crumb_m()],
+        organic_density_kg_m3: recipe.number(|m| &m.organic_density),
+        organic_per_carbon: 1.0 / recipe.carbon_share(),
+        field_capacity: recipe.field_capacity().1,
+        void_closure: recipe.number(|m| &m.void_closure),
+        particle_size_m: recipe.crumb_m(),
         gap: fine_gap(recipe),
         pools,
     };
     let nitrogen_kg = recipe.nitrogen_kg(&carbon_kg);
     let fill = FineFill {
         kind: 0,
-        mineral_kg: [recipe.fine_mineral_kg],
+        mineral_kg: recipe.fine_mineral_kg,
         carbon_kg,
-        nitrogen_kg: [nitrogen_kg * (1.0 - figures.of(&MINERAL_ON_ARRIVAL))],
-        loose: [recipe
+        nitrogen_kg: nitrogen_kg * (1.0 - figures.of(&MINERAL_ON_ARRIVAL)),
+        loose: recipe
             .ingredient
             .material
             .loose
             .as_ref()
-            .map_or(1.0, |loose| figures.of(loose))],
+            .map_or(1.0, |loose| figures.of(loose)),
         held_by,
     };
     (fine, fill)
 }
 
 /// Compression of the gaps of an ingredient's fines.
-fn fine_gap(recipe: &Recipe<'_>) -> Gap<1> {
+fn fine_gap(recipe: &Recipe<'_>) -> Gap {
     let exponent = recipe.load_exponent();
     Gap {
-        min_void_ratio: [recipe.number(|m| &m.min_void_ratio)],
-        load_exponent: [exponent],
-        reference_kpa: [recipe.number(|m| &m.reference_stress)],
-        collapse: [collapse_exponent(recipe.collapse_share())],
-        creep_exponent: [recipe.number(|m| &m.creep) * exponent],
+        min_void_ratio: recipe.number(|m| &m.min_void_ratio),
+        load_exponent: exponent,
+        reference_kpa: recipe.number(|m| &m.reference_stress),
+        collapse: collapse_exponent(recipe.collapse_share()),
+        creep_exponent: recipe.number(|m| &m.creep) * exponent,
     }
 }
 

@@ -384,8 +384,8 @@ impl<'a> Recipe<'a> {
     }
 
     /// Nitrogen that belongs to that carbon; kg.
-    pub(super) fn nitrogen_kg(&self, carbon_kg: &[[f64; 1]]) -> f64 {
-        let carbon: f64 = carbon_kg.iter().map(|pool| pool[0]).sum();
+    pub(super) fn nitrogen_kg(&self, carbon_kg: &[f64]) -> f64 {
+        let carbon: f64 = carbon_kg.iter().sum();
         carbon / self.carbon_to_nitrogen()
     }
 
@@ -402,7 +402,7 @@ impl<'a> Recipe<'a> {
 
     /// The carbon pools of the skeleton (`in_fines` false) or of the fines, with the carbon now
     /// in each; kg.
-    pub(super) fn pools(&self, in_fines: bool) -> (Vec<Pool<1>>, Vec<[f64; 1]>) {
+    pub(super) fn pools(&self, in_fines: bool) -> (Vec<Pool>, Vec<f64>) {
         let material = self.material();
         let figures = self.figures;
         let q10_wood = figures.of(&Q10_WOOD);
@@ -446,21 +446,21 @@ impl<'a> Recipe<'a> {
         for ((pool, fresh), left) in chosen.into_iter().zip(&fresh).zip(left) {
             let decayed = Pool {
                 fate: Fate::Decayed,
-                rate_per_day: [fresh.per_year / moulder_core::DAYS_PER_YEAR],
-                humification_coefficient: [figures.of(&pool.humification_coefficient)],
-                kept: [self.kept_share(pool.counts)],
+                rate_per_day: fresh.per_year / moulder_core::DAYS_PER_YEAR,
+                humification_coefficient: figures.of(&pool.humification_coefficient),
+                kept: self.kept_share(pool.counts),
             };
             if let Some(stages) = &fresh.stages {
                 pools.push(Pool {
                     fate: Fate::Colonised,
-                    rate_per_day: [stages.ratio * decayed.rate_per_day[0]],
-                    humification_coefficient: [0.0],
-                    kept: [0.0],
+                    rate_per_day: stages.ratio * decayed.rate_per_day,
+                    humification_coefficient: 0.0,
+                    kept: 0.0,
                 });
-                carbon.push([carbon_kg * left.sound]);
+                carbon.push(carbon_kg * left.sound);
             }
             pools.push(decayed);
-            carbon.push([carbon_kg * left.colonised]);
+            carbon.push(carbon_kg * left.colonised);
         }
         (pools, carbon)
     }
