@@ -1,10 +1,6 @@
 //! The kernel for BED20N. Self-heating changes only the exposure of a step, so that is solved
 //! for, one number per layer, by Gauss collocation at three points (order six; Kuntzmann 1961);
 //! pools and humus then take the exact step of `moulder_core`.
-#![allow(
-    clippy::inline_always,
-    reason = "what is not inlined is not compiled for the level asked for"
-)]
 
 use core::array::from_fn;
 
@@ -12,8 +8,7 @@ use moulder_core::DAYS_PER_YEAR;
 use moulder_core::law::decay::HumusStep;
 use moulder_core::math::elementary::exp;
 
-use crate::kernel::Kernel;
-use crate::layers::{Carbon, Layers};
+use crate::layer::{Carbon, Kernel, Layer};
 use crate::problem::{HEAT_LIMIT_C, HEAT_PER_CO2, LAYERS, MONTH_YEARS, MONTHS, wave};
 
 const POINTS: usize = 3;
@@ -41,51 +36,18 @@ const UP_TO: [[f64; POINTS]; POINTS] = [
     ],
 ];
 
-/// Subdivision of a month, and iterations per step.
-struct Cut {
-    /// First month it applies to.
-    from: usize,
-    steps: u32,
-    /// Iterations that evaluate the warming at each point.
-    rounds: u32,
-    /// Iterations that only follow the slope of the warming.
-    short_rounds: u32,
-}
-
-/// As fine as the most extreme of 10,000 realisations needs: the quick pool heats most and is
-/// soon gone.
-const CUTS: [Cut; 5] = [
-    Cut::new(0, 16, 2, 2),
-    Cut::new(1, 8, 2, 2),
-    Cut::new(2, 4, 2, 2),
-    Cut::new(6, 2, 1, 2),
-    Cut::new(12, 1, 1, 1),
-];
-
-impl Cut {
-    const fn new(from: usize, steps: u32, rounds: u32, short_rounds: u32) -> Self {
-        Self {
-            from,
-            steps,
-            rounds,
-            short_rounds,
-        }
-    }
-}
-
-/// One quantity at each point of a step.
-type AtPoints<const L: usize> = [[f64; L]; POINTS];
+/// Steps of a month and iterations of each, from a month on: as fine as the most extreme of
+/// 10,000 realisations needs, as the quick pool heats most and is soon gone.
+const CUTS: [(usize, u32, u32); 5] = [(0, 16, 4), (1, 8, 4), (2, 4, 4), (6, 2, 3), (12, 1, 2)];
 
 /// One step in time.
 struct Span {
     days: f64,
-    /// The annual wave by point and layer.
-    waves: [[f64; LAYERS]; POINTS],
-    cut: &'static Cut,
+    /// The annual wave by layer and point.
+    waves: [[f64; POINTS]; LAYERS],
+    rounds: u32,
     /// The month that ends with it, if any.
     ends: Option<usize>,
-    /// The month of the year, if the step is a whole month that repeats every year.
-    like: Option<usize>,
 }
 
 /// All steps of the forecast, shared by all realisations.
@@ -95,20 +57,19 @@ pub(crate) struct Heated {
 
 impl Heated {
     pub(crate) fn new() -> Self {
-        let [.., last] = &CUTS;
         let mut spans = Vec::new();
         let mut start = 0.0;
         for month in 0..MONTHS {
-            let cut = CUTS.iter().rfind(|cut| cut.from <= month);
-            let cut = cut.expect("the first is for month 0");
-            let years = MONTH_YEARS / f64::from(cut.steps);
-            for step in 1..=cut.steps {
+            let cut = CUTS.iter().rfind(|(from, ..)| *from <= month);
+            let &(_, steps, rounds) = cut.expect("the first is for month 0");
+            let years = MONTH_YEARS / f64::from(steps);
+            for step in 1..=steps {
+                let waves_of = |layer| NODES.map(|node| wave(start + years * node, layer));
                 spans.push(Span {
                     days: years * DAYS_PER_YEAR,
-                    waves: NODES.map(|node| from_fn(|layer| wave(start + years * node, layer))),
-                    cut,
-                    ends: (step == cut.steps).then_some(month),
-                    like: (month >= last.from + 12).then_some(month % 12),
+                    waves: from_fn(waves_of),
+                    rounds,
+                    ends: (step == steps).then_some(month),
                 });
                 start += years;
             }
@@ -118,162 +79,76 @@ impl Heated {
 }
 
 impl Kernel for Heated {
-    #[inline(always)]
-    fn simulation<const L: usize>(
-        &self,
-        layers: &Layers<L>,
-        spread: impl Fn(&[f64; LAYERS]) -> [f64; L],
-        mut tell: impl FnMut(usize, &[f64; L]),
-    ) {
-        let mut carbon = layers.start;
-        let mut released = [0.0; L];
-        let mut by_heat = [1.0; L];
-        // Factors of the last twelve months.
-        let mut year = [[[0.0; L]; POINTS]; 12];
+    fn simulation(&self, layer: &Layer, mut tell: impl FnMut(usize, f64)) {
+        let mut carbon = layer.start;
+        let mut released = 0.0;
+        let mut by_heat = 1.0;
         for span in &self.spans {
-            let mut unheated = [[0.0; L]; POINTS];
-            if let Some(month) = span.like {
-                unheated = year[month];
-            } else {
-                for (unheated, wave) in unheated.iter_mut().zip(&span.waves) {
-                    *unheated = layers.factor(&spread(wave));
-                }
-            }
-            let days = exposure_days(layers, span, &unheated, &carbon, &mut by_heat);
-            let mut step = HumusStep::begin(&layers.humus_per_day, &days);
-            for (carbon, pool) in carbon.pools.iter_mut().zip(&layers.pools) {
-                step.feed(carbon, pool, &days);
-            }
+            let days = exposure_days(layer, span, &carbon, &mut by_heat);
+            let mut step = HumusStep::begin(layer.humus_per_day, days);
+            step.feed_all(&mut carbon.pools, &layer.pools, days);
             step.finish(&mut carbon.humus, &mut released);
             if let Some(month) = span.ends {
-                year[month % 12] = unheated;
-                tell(month, &carbon.total_kg());
+                tell(month, carbon.total_kg());
             }
         }
     }
 }
 
-/// Exposure of layers over a step; days at 15 degC. `by_heat` is the factor by which
+/// Exposure of a layer over a step; days at 15 degC. `by_heat` is the factor by which
 /// self-heating raised the last step's exposure, and then this one's.
-#[inline(always)]
-fn exposure_days<const L: usize>(
-    layers: &Layers<L>,
-    span: &Span,
-    unheated: &AtPoints<L>,
-    carbon: &Carbon<L>,
-    by_heat: &mut [f64; L],
-) -> [f64; L] {
-    let heat = Heat::of(layers, carbon);
-    let mut speeds = *unheated;
-    for speed in &mut speeds {
-        for lane in 0..L {
-            speed[lane] *= span.days * by_heat[lane];
-        }
+fn exposure_days(layer: &Layer, span: &Span, carbon: &Carbon, by_heat: &mut f64) -> f64 {
+    let heat = Heat::of(layer, carbon);
+    let unheated = span.waves[layer.index].map(|wave| layer.factor(wave));
+    let mut speeds = unheated.map(|factor| span.days * *by_heat * factor);
+    for _ in 0..span.rounds {
+        let up_to = UP_TO.map(|weights| weighted(&weights, &speeds));
+        speeds = from_fn(|point| {
+            let warmth_c = unheated[point] * heat.after(up_to[point]);
+            let warmer_c = HEAT_LIMIT_C * (1.0 - exp(-warmth_c / HEAT_LIMIT_C));
+            span.days * unheated[point] * exp(layer.steepness * warmer_c)
+        });
     }
-    let mut up_to = integrals(&speeds);
-    let mut warmths = [[0.0; L]; POINTS];
-    let mut slopes = [[0.0; L]; POINTS];
-    let mut full = speeds;
-    for _ in 0..span.cut.rounds {
-        for point in 0..POINTS {
-            for lane in 0..L {
-                let warmth_c = unheated[point][lane] * heat.after(up_to[point][lane], lane);
-                let cooler = exp(warmth_c * (-1.0 / HEAT_LIMIT_C));
-                let warmer_c = HEAT_LIMIT_C - HEAT_LIMIT_C * cooler;
-                warmths[point][lane] = warmth_c;
-                slopes[point][lane] = layers.steepness[lane] * cooler;
-                full[point][lane] =
-                    span.days * unheated[point][lane] * exp(layers.steepness[lane] * warmer_c);
-            }
-        }
-        up_to = integrals(&full);
-    }
-    for _ in 0..span.cut.short_rounds {
-        for point in 0..POINTS {
-            for lane in 0..L {
-                let warmth_c = unheated[point][lane] * heat.after(up_to[point][lane], lane);
-                let more_c = warmth_c - warmths[point][lane];
-                let grown = slopes[point][lane] * more_c * (1.0 - more_c * (0.5 / HEAT_LIMIT_C));
-                speeds[point][lane] = full[point][lane] * (1.0 + grown * (1.0 + 0.5 * grown));
-            }
-        }
-        up_to = integrals(&speeds);
-    }
-    let days = whole(&speeds);
-    let cold = whole(unheated);
-    for lane in 0..L {
-        by_heat[lane] = days[lane] / (span.days * cold[lane]);
-    }
+    let days = weighted(&WEIGHTS, &speeds);
+    *by_heat = days / (span.days * weighted(&WEIGHTS, &unheated));
     days
+}
+
+fn weighted(weights: &[f64; POINTS], speeds: &[f64; POINTS]) -> f64 {
+    let parts = weights.iter().zip(speeds);
+    parts.map(|(weight, speed)| weight * speed).sum()
 }
 
 /// Warming by decay below the limit, from the unheated decay factor and as powers of the
 /// exposure from now on; degC.
-struct Heat<const L: usize>([[f64; L]; DEGREE + 1]);
+struct Heat([f64; DEGREE + 1]);
 
-impl<const L: usize> Heat<L> {
-    #[inline(always)]
-    fn of(layers: &Layers<L>, carbon: &Carbon<L>) -> Self {
-        let mut terms = [[0.0; L]; DEGREE + 1];
+impl Heat {
+    fn of(layer: &Layer, carbon: &Carbon) -> Self {
         // Each derivative of the pools' loss is the previous one times the rates.
-        let mut losses = carbon.pools;
-        let mut humus = carbon.humus;
+        let Carbon { pools, humus } = carbon;
+        let (mut losses, mut humus) = (*pools, *humus);
         let mut scale = HEAT_PER_CO2 * DAYS_PER_YEAR;
         let mut power = 0.0;
-        for term in &mut terms {
-            let mut lost = [0.0; L];
-            for (loss, pool) in losses.iter_mut().zip(&layers.pools) {
-                for lane in 0..L {
-                    loss[lane] *= pool.rate_per_day[lane];
-                    lost[lane] += loss[lane];
-                    loss[lane] = -loss[lane];
-                }
+        Self(from_fn(|_| {
+            let mut lost = 0.0;
+            for (loss, pool) in losses.iter_mut().zip(&layer.pools) {
+                *loss *= pool.rate_per_day;
+                lost += *loss;
+                *loss = -*loss;
             }
-            for lane in 0..L {
-                let made = layers.pools[0].humification_coefficient[lane] * lost[lane];
-                let humus_lost = layers.humus_per_day[lane] * humus[lane];
-                term[lane] = scale * (lost[lane] - made + humus_lost);
-                humus[lane] = made - humus_lost;
-            }
+            let made = layer.pools[0].humification_coefficient * lost;
+            let humus_lost = layer.humus_per_day * humus;
+            let term = scale * (lost - made + humus_lost);
+            humus = made - humus_lost;
             power += 1.0;
             scale /= power;
-        }
-        Self(terms)
+            term
+        }))
     }
 
-    #[inline(always)]
-    fn after(&self, days: f64, lane: usize) -> f64 {
-        let mut sum = self.0[DEGREE][lane];
-        for term in self.0[..DEGREE].iter().rev() {
-            sum = sum * days + term[lane];
-        }
-        sum
+    fn after(&self, days: f64) -> f64 {
+        let terms = self.0.iter().rev();
+        terms.fold(0.0, |sum, term| sum * days + term)
     }
-}
-
-/// Integrals of these speeds up to each point.
-#[inline(always)]
-fn integrals<const L: usize>(speeds: &AtPoints<L>) -> AtPoints<L> {
-    let mut up_to = [[0.0; L]; POINTS];
-    for (up_to, weights) in up_to.iter_mut().zip(&UP_TO) {
-        *up_to = weighted(weights, speeds);
-    }
-    up_to
-}
-
-/// The integral over the whole step.
-#[inline(always)]
-fn whole<const L: usize>(speeds: &AtPoints<L>) -> [f64; L] {
-    weighted(&WEIGHTS, speeds)
-}
-
-#[inline(always)]
-fn weighted<const L: usize>(weights: &[f64; POINTS], speeds: &AtPoints<L>) -> [f64; L] {
-    let mut sum = [0.0; L];
-    for (speed, weight) in speeds.iter().zip(weights) {
-        for lane in 0..L {
-            sum[lane] += weight * speed[lane];
-        }
-    }
-    sum
 }

@@ -10,9 +10,7 @@
 
 mod closed_form;
 mod heated;
-mod kernel;
-mod layers;
-mod level;
+mod layer;
 mod plain;
 mod problem;
 mod quadrature;
@@ -23,15 +21,12 @@ use std::hint::black_box;
 
 use closed_form::{ClosedForm, off_by};
 use heated::Heated;
-use kernel::Kernel;
-use level::Level;
+use layer::Kernel;
 use plain::Plain;
 use problem::{ACCURACY, Draw, MONTHS, Problem};
 use race::{PER_TURN, Times, least, median};
 use solver::{Method, Solver};
 
-/// Realisations side by side in a batch.
-const LANES: usize = 8;
 /// Realisations used to choose a solver, before it is checked on all.
 const TRIAL: usize = 1000;
 
@@ -95,50 +90,29 @@ fn compare(
         "{:<42}{:>10}{:>10}{:>12}{:>8}",
         "", "median", "least", "off by", "ratio"
     );
-    let nominal = draws[0];
-    let one_bed = || (0..PER_TURN).map(|_| black_box(&nominal));
-    let (solver, solver_off) = fewest_evaluations(problem, &draws[..1], &exact[..1]);
-    let off = bed_off(kernel, &nominal, &exact[0]);
-    let times = Times::of(
-        plan.turns,
-        |_| one_bed().for_each(|draw| forecast_bed(kernel, draw)),
-        |_| one_bed().for_each(|draw| solve(problem, solver, &[*draw])),
-    );
-    println!("one bed");
-    print_side("its layers side by side", &times.ours, off, times.ratio());
-    print_solver(solver, &times, solver_off);
-    implicit(&[off, solver_off]);
-
-    // Each turn takes other realisations, until all of the batch had theirs.
-    let of_turn = |turn: usize| {
-        let groups = draws.chunks_exact(PER_TURN);
-        black_box(&draws[turn % groups.len() * PER_TURN..][..PER_TURN])
-    };
-    let (solver, solver_off) = fewest_evaluations(problem, draws, exact);
-    let off = draws_off(kernel, draws, exact);
-    println!("batch of {}", draws.len());
-    for (level, name) in [
-        (Level::Best, "draws side by side"),
-        (Level::Baseline, "of them, without AVX2"),
-    ] {
+    let batch = format!("batch of {}", draws.len());
+    for (name, count) in [("one bed", 1), (&batch, draws.len())] {
+        let (draws, exact) = (&draws[..count], &exact[..count]);
+        let (solver, solver_off) = fewest_evaluations(problem, draws, exact);
+        let off = kernel_off(kernel, draws, exact);
+        // Each turn takes other realisations, until all had theirs.
+        let in_turn = draws.iter().copied().cycle();
+        let in_turn: Vec<_> = in_turn.take(plan.turns * PER_TURN).collect();
+        let of_turn = |turn: usize| black_box(&in_turn[turn * PER_TURN..][..PER_TURN]);
         let times = Times::of(
             plan.turns,
-            |turn| forecast_draws(kernel, level, of_turn(turn)),
+            |turn| forecast(kernel, of_turn(turn)),
             |turn| solve(problem, solver, of_turn(turn)),
         );
-        let name = format!("{LANES} {name}");
-        print_side(&name, &times.ours, off, times.ratio());
+        println!("{name}");
+        print_side("exact steps", &times.ours, off, times.ratio());
         print_solver(solver, &times, solver_off);
-    }
-    implicit(&[off, solver_off]);
-}
-
-fn implicit(offs: &[f64]) {
-    for off in offs {
-        assert!(
-            *off <= ACCURACY,
-            "a side is off by {off:e}, more than {ACCURACY:e}"
-        );
+        for off in [off, solver_off] {
+            assert!(
+                off <= ACCURACY,
+                "a side is off by {off:e}, more than {ACCURACY:e}"
+            );
+        }
     }
 }
 
@@ -158,39 +132,21 @@ fn print_solver(solver: Solver, times: &Times, off: f64) {
     println!("  {side:<40}{median:>10.2}{least:>10.2}{off:>12.1e}");
 }
 
-/// Fills the lanes of a group; a short last group repeats its last realisation.
-fn lanes<const L: usize>(group: &[Draw]) -> [Draw; L] {
-    core::array::from_fn(|lane| group[lane.min(group.len() - 1)])
-}
-
-fn forecast_bed(kernel: &impl Kernel, draw: &Draw) {
+fn forecast(kernel: &impl Kernel, draws: &[Draw]) {
     let mut totals = [0.0; MONTHS];
-    kernel.totals_of_bed_kg(Level::Best, draw, &mut totals);
-    black_box(&totals);
-}
-
-fn forecast_draws(kernel: &impl Kernel, level: Level, draws: &[Draw]) {
-    let mut totals = [[0.0; LANES]; MONTHS];
-    for group in draws.chunks(LANES) {
-        kernel.totals_of_draws_kg(level, &lanes(group), &mut totals);
+    for draw in draws {
+        kernel.totals_kg(draw, &mut totals);
         black_box(&totals);
     }
 }
 
-fn bed_off(kernel: &impl Kernel, draw: &Draw, exact: &[f64]) -> f64 {
+/// Largest deviation over all realisations.
+fn kernel_off(kernel: &impl Kernel, draws: &[Draw], exact: &[Vec<f64>]) -> f64 {
     let mut totals = [0.0; MONTHS];
-    kernel.totals_of_bed_kg(Level::Best, draw, &mut totals);
-    off_by(&totals, exact)
-}
-
-fn draws_off(kernel: &impl Kernel, draws: &[Draw], exact: &[Vec<f64>]) -> f64 {
-    let mut totals = [[0.0; LANES]; MONTHS];
     let mut worst = 0.0_f64;
-    for (group, exact) in draws.chunks(LANES).zip(exact.chunks(LANES)) {
-        kernel.totals_of_draws_kg(Level::Best, &lanes(group), &mut totals);
-        for (lane, exact) in exact.iter().enumerate() {
-            worst = worst.max(off_by(&totals.map(|total| total[lane]), exact));
-        }
+    for (draw, exact) in draws.iter().zip(exact) {
+        kernel.totals_kg(draw, &mut totals);
+        worst = worst.max(off_by(&totals, exact));
     }
     worst
 }
