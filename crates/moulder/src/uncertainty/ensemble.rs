@@ -2,6 +2,8 @@
 
 use core::ops::Range;
 use core::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+#[cfg(feature = "parallel")]
+use std::sync::Mutex;
 
 use crate::bed::Bed;
 use crate::fault::error::Error;
@@ -113,9 +115,27 @@ pub(crate) fn run_each<T: Send>(
 /// Results in order of number.
 #[cfg(feature = "parallel")]
 pub(crate) fn in_order<T: Send>(numbers: Range<u32>, run: &(dyn Fn(u32) -> T + Sync)) -> Vec<T> {
+    let slots: Vec<Mutex<Option<T>>> = numbers.clone().map(|_| Mutex::new(None)).collect();
+    side_by_side(slots.len(), &|at| {
+        let number = numbers.start + u32::try_from(at).unwrap_or(u32::MAX);
+        let outcome = run(number);
+        if let Ok(mut slot) = slots[at].lock() {
+            *slot = Some(outcome);
+        }
+    });
+    let slots = slots.into_iter();
+    slots
+        .filter_map(|slot| slot.into_inner().ok().flatten())
+        .collect()
+}
+
+/// Runs each of so many, in the threads of the calling pool. Apart from [`in_order`], so that the
+/// machinery of threads is compiled once and not for every type of a result.
+#[cfg(feature = "parallel")]
+fn side_by_side(count: usize, run: &(dyn Fn(usize) + Sync)) {
     use rayon::iter::{IntoParallelIterator as _, ParallelIterator as _};
 
-    numbers.into_par_iter().map(run).collect()
+    (0..count).into_par_iter().for_each(run);
 }
 
 /// Results in order of number.
