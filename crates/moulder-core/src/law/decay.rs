@@ -385,7 +385,7 @@ mod tests {
         for (years, want) in [(10.0, 58.3), (20.0, 34.0)] {
             let (mut carbon, mut humus) = (100.0, 0.0);
             step(&mut carbon, &mut humus, 0.054 * years, 0.0, 0.0);
-            assert!((carbon - want).abs() < 0.05, "{years} yr: {}", carbon);
+            assert!((carbon - want).abs() < 0.05, "{years} yr: {carbon}");
         }
     }
 

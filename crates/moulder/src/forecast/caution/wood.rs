@@ -126,12 +126,11 @@ fn thin_soil(fill: &Fill<'_>) -> Option<Notice> {
     let is_soil = |put: &Ingredient| put.material.class == Class::Soil || is_turf(put);
     let soil = above.filter(|(_, layer)| layer.put.iter().any(is_soil));
     let soil_m: f64 = soil.map(|(index, _)| fill.thickness_m(index)).sum();
-    // Without any soil over it, wood sticks out, or the order of the layers is unusual.
-    (soil_m > 0.0 && soil_m < LEAST_SOIL_M - 1e-3).then(|| {
-        let values = vec![
-            ("thickness", reading(soil_m, fill.bed.units)),
-            ("least", reading(LEAST_SOIL_M, fill.bed.units)),
-        ];
+    // Without any soil over it, wood sticks out, or the order of the layers is unusual. What is
+    // told as that much is enough.
+    let [thickness, least] = [soil_m, LEAST_SOIL_M].map(|m| reading(m, fill.bed.units));
+    (soil_m > 0.0 && soil_m < LEAST_SOIL_M && thickness != least).then(|| {
+        let values = vec![("thickness", thickness), ("least", least)];
         Notice::new(THIN_SOIL, None, values)
     })
 }
