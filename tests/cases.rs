@@ -26,11 +26,11 @@ mod support;
 
 use draws::Open;
 use files::CaseBed;
-use moulder::internals::forecast::progress::unwatched;
 use moulder::internals::library::Library;
 use moulder::internals::library::calibration::Calibration;
-use moulder::internals::uncertainty::ensemble::Realisations;
-use moulder::internals::uncertainty::ensemble_forecast::forecast_with_intervals;
+use moulder::internals::numeric::quantile::of_sorted;
+use moulder::internals::uncertainty::parameter::UncertainParameters;
+use moulder::internals::uncertainty::realisation::months_of_realisation;
 use observed::{Case, Unit};
 use range::Range;
 use support::assert_close;
@@ -186,9 +186,9 @@ fn a_band_spans_what_the_case_leaves_open() {
     assert!(open.overlaps(fixed));
 }
 
-/// Realisations of one bed of a case with whole months are those of the bed's forecast.
+/// Realisations of one bed of a case with whole months are those of the bed.
 #[test]
-fn draws_are_those_of_the_forecast() {
+fn draws_are_those_of_the_bed() {
     let (mut cases, beds) = all();
     let case = cases.iter_mut().find(|case| case.id == "bed-08").unwrap();
     assert_eq!((case.height_cm, case.readings[0].unit), (None, Unit::Cm));
@@ -199,13 +199,14 @@ fn draws_are_those_of_the_forecast() {
         .cloned()
         .collect();
     let drawn = &draws::drawn(case, &alone, 12, Open::Spread, Calibration::kept()).unwrap()[0];
-    let asked = Realisations {
-        ensemble_size: 12,
-        ..Realisations::default()
-    };
-    let forecast = forecast_with_intervals(&alone[0].bed, 6, asked, &unwatched).unwrap();
-    let band = forecast.intervals[6].settlement_m;
-    assert_close(drawn.band().low, 100.0 * band.lower, 1e-9, 0.0);
-    assert_close(drawn.median(), 100.0 * band.median, 1e-9, 0.0);
-    assert_close(drawn.band().high, 100.0 * band.upper, 1e-9, 0.0);
+    let bed = &alone[0].bed;
+    let uncertain = UncertainParameters::new(bed);
+    let mut sunk_cm: Vec<f64> = (0..12)
+        .map(|number| months_of_realisation(bed, &uncertain, 1, number, 6).unwrap()[6].settlement_m)
+        .map(|sunk_m| 100.0 * sunk_m)
+        .collect();
+    sunk_cm.sort_by(f64::total_cmp);
+    assert_close(drawn.band().low, of_sorted(&sunk_cm, 0.1), 1e-9, 0.0);
+    assert_close(drawn.median(), of_sorted(&sunk_cm, 0.5), 1e-9, 0.0);
+    assert_close(drawn.band().high, of_sorted(&sunk_cm, 0.9), 1e-9, 0.0);
 }

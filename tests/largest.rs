@@ -111,15 +111,15 @@ fn widths_are_of_what_most_of_the_fill_rests_on() {
 fn fewer_draws_are_made_and_said() {
     let bed = largest_bed(None);
     let count = Realisations::usual_count(&bed);
-    assert_eq!(count, 25);
+    assert_eq!(count, 20);
     let mut told = forecast(&bed, 0, &unwatched).unwrap();
     assert_eq!(fewer_draws(&bed, &told), None);
     told.ensemble_size = count;
     let said = fewer_draws(&bed, &told).unwrap();
-    assert!(said.contains("25 draws in place of 100"), "{said}");
+    assert!(said.contains("20 draws in place of 64"), "{said}");
     for bed in [demo_bag(), demo_box()] {
         let mut told = forecast(&bed, 0, &unwatched).unwrap();
-        for draws in [0, 25, Realisations::usual_count(&bed)] {
+        for draws in [0, 20, Realisations::usual_count(&bed)] {
             told.ensemble_size = draws;
             assert_eq!(fewer_draws(&bed, &told), None);
         }

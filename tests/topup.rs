@@ -774,11 +774,11 @@ fn work_with_readings_is_bounded_by_the_draws_asked_for() {
         assert_eq!(said.contains("--draws 4"), !measured, "{said}");
         assert_eq!(said.contains("passed over"), !measured, "{said}");
         if measured {
-            // A fit goes up to 2000.
+            // A fit goes up to 2048.
             assert!(bands.readings_tempering_exponent < 1.0);
-            assert_eq!(bands.readings_take_draws, Some(80));
+            assert_eq!(bands.readings_take_draws, Some(82));
             let said = draws_in_words(&told[0]).unwrap();
-            assert!(said.contains("With --draws 80"), "{said}");
+            assert!(said.contains("With --draws 82"), "{said}");
         }
         let other = told[1].intervals.as_ref().unwrap();
         assert_eq!((other.readings, other.readings_take_draws), (0, None));

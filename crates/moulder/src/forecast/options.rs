@@ -1,6 +1,6 @@
 //! How a forecast is to be made.
 
-use crate::uncertainty::ensemble::USUAL;
+use crate::text::limit::USUAL_SAMPLES;
 
 /// How a forecast is to be made: a year with 80 % intervals over 64 realisations when
 /// nothing else is said.
@@ -29,7 +29,7 @@ impl Default for ForecastOptions {
     fn default() -> Self {
         Self {
             months: 12,
-            ensemble_size: USUAL,
+            ensemble_size: USUAL_SAMPLES,
             seed: 1,
             deeper_than_m: None,
         }

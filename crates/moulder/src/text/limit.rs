@@ -38,3 +38,5 @@ pub const SHEET_M: f64 = 1e-4;
 pub const MONTHS_LIMIT: u32 = 1200;
 /// Most realisations under one seed: the length of the sequence behind them.
 pub const SAMPLES_LIMIT: u32 = 65_536;
+/// Default number of realisations: a power of two, at which Sobol points are spread best.
+pub(crate) const USUAL_SAMPLES: u32 = 64;

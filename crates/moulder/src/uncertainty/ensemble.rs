@@ -8,7 +8,7 @@ use std::sync::Mutex;
 use crate::bed::Bed;
 use crate::fault::error::Error;
 use crate::forecast::progress::Progress;
-use crate::text::limit::SAMPLES_LIMIT;
+use crate::text::limit::{SAMPLES_LIMIT, USUAL_SAMPLES};
 use crate::uncertainty::parameter::ingredients;
 
 /// Size and seed of an ensemble.
@@ -22,21 +22,19 @@ pub struct Realisations {
     pub deeper_than_m: Option<f64>,
 }
 
-/// Default number of realisations: a power of two, at which Sobol points are spread best.
-pub(crate) const USUAL: u32 = 64;
 /// Most realisations times ingredients by default: the cost of a realisation grows with the
 /// ingredients.
-const MOST_WORK: u32 = 20_000;
+const MOST_WORK: u32 = 12_800;
 /// Least default number: quantiles of fewer would rest on a handful.
 const LEAST: u32 = 20;
 
 impl Realisations {
-    /// Default number of realisations for a bed in commands of many parts: 64, or 20,000 over
-    /// the number of ingredients where there are more than 312, at least 20.
+    /// Default number of realisations for a bed in commands of many parts: 64, or 12,800 over
+    /// the number of ingredients where there are more than 200, at least 20.
     #[must_use]
     pub fn usual_count(bed: &Bed) -> u32 {
         let made_of = u32::try_from(ingredients(bed).len()).unwrap_or(u32::MAX);
-        (MOST_WORK / made_of.max(1)).clamp(LEAST, USUAL)
+        (MOST_WORK / made_of.max(1)).clamp(LEAST, USUAL_SAMPLES)
     }
 }
 
@@ -45,7 +43,7 @@ impl Default for Realisations {
     /// those of very many.
     fn default() -> Self {
         Self {
-            ensemble_size: USUAL,
+            ensemble_size: USUAL_SAMPLES,
             seed: 1,
             deeper_than_m: None,
         }
