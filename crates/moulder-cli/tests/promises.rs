@@ -588,7 +588,7 @@ fn columns_are_shown_or_refused_by_name() {
 fn the_readme_shows_what_is_printed() {
     let readme = std::fs::read_to_string("../../README.md").unwrap();
     let bed = "../../examples/beds/bulk-bag.toml";
-    let printed = answer(&["forecast", bed, "--every", "3", "--draws", "100"]);
+    let printed = answer(&["forecast", bed, "--every", "3", "--draws", "64"]);
     assert!(readme.contains(printed.trim_end()), "{printed}");
 }
 
