@@ -18,7 +18,7 @@ use crate::uncertainty::sample::Sample;
 /// Uncertain parameters have priors ([`crate::numeric::prior`]): laws and materials from
 /// their spreads, given quantities from how well they are known, and each realisation has its
 /// own weather. Model discrepancy ([`crate::uncertainty::discrepancy`]) acts on the surface,
-/// not on its parts or on carbon: each realisation counts with [`DISCREPANCIES`] surfaces.
+/// not on its parts or on carbon: each realisation counts with twenty surfaces.
 ///
 /// Quantiles are exact up to 2000 values (see [`crate::numeric::quantile`]); above, figures are
 /// binned (heights to 0.1 mm). The same options give the same bytes on every
